@@ -1,0 +1,12 @@
+//! draffbook: the book and the reckoner for a baker who bakes with wet brewers' grain.
+//!
+//! Modules stand in reading order; each may use those above it. `quantity`, `grain`, `keeping` and
+//! `dough` are pure: no files, no database, no clock, no printing.
+
+#![forbid(unsafe_code)]
+
+// `uom::unit!` calls helper macros by their bare names, so they must be in scope.
+#[macro_use]
+extern crate uom;
+
+pub mod quantity;

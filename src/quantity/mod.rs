@@ -1,0 +1,25 @@
+//! Masses, temperatures, fractions, uncertain values and times as types.
+//!
+//! Text becomes a quantity here and nowhere else, so a number without its unit never gets past this
+//! module. Deliberately absent: anything about grain, rules or storage.
+
+pub mod bounds;
+pub mod decimal;
+pub mod fraction;
+pub mod mass;
+pub mod problem;
+pub mod temperature;
+pub mod text;
+pub mod uncertain;
+pub mod when;
+pub mod zone;
+
+pub use fraction::{DryBasis, DryFraction, WaterActivity, WetBasis};
+pub use mass::Milligrams;
+pub use problem::Problem;
+pub use temperature::{Scale, Temperature};
+pub use uncertain::Uncertain;
+pub use zone::Zone;
+
+/// A moment in time. The book keeps whole seconds in UTC; a [`Zone`] turns it into local words.
+pub type Instant = chrono::DateTime<chrono::Utc>;

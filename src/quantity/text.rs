@@ -1,0 +1,67 @@
+//! Names and notes: short, and free of anything that could move a cursor or break a line.
+
+use super::{Problem, decimal};
+
+/// Longest name of a source, a place or a person, in characters.
+pub const LONGEST_NAME: usize = 60;
+/// Longest note or reason, in characters.
+pub const LONGEST_NOTE: usize = 500;
+
+/// Trims a text and refuses it when empty, too long or holding control characters.
+///
+/// `what` is the user's word for it. Control and direction-changing characters are refused here once,
+/// so every screen, page and file that shows the text later is safe from them.
+pub fn checked(text: &str, what: &str, longest: usize) -> Result<String, Problem> {
+    let text = decimal::trim(text);
+    if text.is_empty() {
+        return Err(Problem::new(format!("{what} is empty")));
+    }
+    let length = text.chars().count();
+    if length > longest {
+        return Err(Problem::new(format!(
+            "{what} has {length} characters: at most {longest} are allowed"
+        )));
+    }
+    if let Some(found) = text.chars().find(|c| c.is_control() || turns_direction(*c)) {
+        return Err(Problem::new(format!(
+            "{what} holds the control character {}: allowed is one line of plain text",
+            found.escape_unicode()
+        )));
+    }
+    Ok(text.to_owned())
+}
+
+/// Unicode's characters for overriding or isolating the direction of text, and its line separators.
+fn turns_direction(c: char) -> bool {
+    matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2028}' | '\u{2029}' | '\u{2066}'..='\u{2069}')
+}
+
+/// `1 lot`, `3 lots`.
+pub fn count(number: usize, singular: &str) -> String {
+    if number == 1 {
+        format!("1 {singular}")
+    } else {
+        format!("{number} {singular}s")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn plain_text_is_trimmed_and_kept() {
+        assert_eq!(
+            checked("  Mill Lane \u{a0}", "name", 60).unwrap(),
+            "Mill Lane"
+        );
+    }
+
+    #[test]
+    fn what_moves_a_cursor_is_refused() {
+        for text in ["", "  ", "a\nb", "\u{1b}[31mred", "a\u{202e}b", "tab\tbed"] {
+            assert!(checked(text, "name", 60).is_err(), "{text:?}");
+        }
+        assert!(checked(&"x".repeat(61), "name", 60).is_err());
+    }
+}

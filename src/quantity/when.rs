@@ -1,0 +1,159 @@
+//! Times as people say them: `2026-11-20`, `today 07:30`, `fri 06:00`, `now`.
+
+use super::{Instant, Problem, Zone, decimal};
+use chrono::{DateTime, Datelike, Days, NaiveDate, NaiveTime, Timelike, Utc, Weekday};
+
+const EXAMPLE: &str = "2026-11-20 07:30, today 07:30, yesterday 16:00, fri 06:00 or now";
+/// Years a book speaks of; anything else is a slip of the pen.
+const YEARS: std::ops::RangeInclusive<i32> = 1990..=2199;
+
+/// What a bare weekday means.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Weekdays {
+    /// The latest such day up to and including today: for what has happened.
+    Past,
+    /// The next such day from today on: for what is planned.
+    Future,
+}
+
+/// Reads a moment in local words.
+///
+/// A bare date is its first moment. RFC 3339 with an offset is taken as it is; all else is local time
+/// of `zone`. Times that a clock change skips or doubles are refused.
+pub fn moment(
+    text: &str,
+    now: Instant,
+    zone: &Zone,
+    weekdays: Weekdays,
+) -> Result<Instant, Problem> {
+    let text = decimal::trim(text);
+    if text.eq_ignore_ascii_case("now") {
+        return Ok(now);
+    }
+    if let Ok(exact) = DateTime::parse_from_rfc3339(text) {
+        let exact = exact.with_timezone(&Utc);
+        return in_range(exact.year(), text).map(|()| exact.with_nanosecond(0).unwrap_or(exact));
+    }
+    let (day_words, clock) = match text.rsplit_once([' ', 'T']) {
+        Some((day, clock)) if clock.contains(':') => (day.trim_end(), Some(clock)),
+        _ if text.contains(':') => ("today", Some(text)),
+        _ => (text, None),
+    };
+    let date = date(day_words, now, zone, weekdays)?;
+    match clock {
+        None => Ok(zone.start_of_day(date)),
+        Some(clock) => {
+            let time = NaiveTime::parse_from_str(clock, "%H:%M")
+                .or_else(|_| NaiveTime::parse_from_str(clock, "%H:%M:%S"))
+                .map_err(|_| refuse(text, "has no clock time from 00:00 to 23:59"))?;
+            zone.resolve(date.and_time(time))
+        }
+    }
+}
+
+/// Reads a date in local words: `2026-11-20`, `today`, `yesterday`, `tomorrow` or a weekday.
+pub fn date(
+    text: &str,
+    now: Instant,
+    zone: &Zone,
+    weekdays: Weekdays,
+) -> Result<NaiveDate, Problem> {
+    let text = decimal::trim(text);
+    let today = zone.date(now);
+    match text.to_ascii_lowercase().as_str() {
+        "today" => return Ok(today),
+        "yesterday" => return Ok(today - Days::new(1)),
+        "tomorrow" => return Ok(today + Days::new(1)),
+        _ => {}
+    }
+    if let Ok(weekday) = text.parse::<Weekday>() {
+        let named = i64::from(weekday.num_days_from_monday());
+        let current = i64::from(today.weekday().num_days_from_monday());
+        return Ok(match weekdays {
+            Weekdays::Past => today - Days::new((current - named).rem_euclid(7) as u64),
+            Weekdays::Future => today + Days::new((named - current).rem_euclid(7) as u64),
+        });
+    }
+    let date = NaiveDate::parse_from_str(text, "%Y-%m-%d")
+        .map_err(|_| refuse(text, "is not understood"))?;
+    in_range(date.year(), text)?;
+    Ok(date)
+}
+
+fn in_range(year: i32, text: &str) -> Result<(), Problem> {
+    if YEARS.contains(&year) {
+        Ok(())
+    } else {
+        Err(refuse(text, "lies outside the years 1990 to 2199"))
+    }
+}
+
+fn refuse(text: &str, why: &str) -> Problem {
+    Problem::new(format!("time `{text}` {why}")).hint(format!("write it like {EXAMPLE}"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn zone() -> Zone {
+        Zone::named("Europe/Dublin").unwrap()
+    }
+
+    /// Friday 20 November 2026, 09:15 local.
+    fn now() -> Instant {
+        "2026-11-20T09:15:00Z".parse().unwrap()
+    }
+
+    fn read(text: &str) -> Result<String, String> {
+        moment(text, now(), &zone(), Weekdays::Past)
+            .map(|at| zone().rfc3339(at))
+            .map_err(|problem| problem.to_string())
+    }
+
+    #[test]
+    fn local_words_become_moments() {
+        for (text, expected) in [
+            ("now", "2026-11-20T09:15:00+00:00"),
+            ("2026-11-20", "2026-11-20T00:00:00+00:00"),
+            ("2026-11-20 07:30", "2026-11-20T07:30:00+00:00"),
+            ("2026-11-20T07:30", "2026-11-20T07:30:00+00:00"),
+            ("2026-11-20T07:30:00+02:00", "2026-11-20T05:30:00+00:00"),
+            ("today 07:30", "2026-11-20T07:30:00+00:00"),
+            ("07:30", "2026-11-20T07:30:00+00:00"),
+            ("yesterday 16:00", "2026-11-19T16:00:00+00:00"),
+            ("fri 06:00", "2026-11-20T06:00:00+00:00"),
+            ("Saturday 06:00", "2026-11-14T06:00:00+00:00"),
+            ("2026-07-01 12:00", "2026-07-01T12:00:00+01:00"),
+        ] {
+            assert_eq!(read(text), Ok(expected.to_owned()), "{text}");
+        }
+        let planned = moment("sat 06:00", now(), &zone(), Weekdays::Future).unwrap();
+        assert_eq!(zone().rfc3339(planned), "2026-11-21T06:00:00+00:00");
+    }
+
+    #[test]
+    fn doubtful_times_are_refused() {
+        for text in [
+            "",
+            "soon",
+            "20.11.2026",
+            "11/20/2026",
+            "2026-13-01",
+            "25:00",
+            "2026-02-30",
+            "1066-10-14",
+            "fri 6",
+        ] {
+            assert!(read(text).is_err(), "{text}");
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn no_text_makes_the_parser_panic(text in ".{0,40}") {
+            let _ = read(&text);
+        }
+    }
+}

@@ -1,0 +1,231 @@
+//! Time zones: the one file that knows where midnight is.
+//!
+//! Named zones come from the bundled IANA data of the `jiff` crate, so a book read on another machine
+//! has the same days. Times that a clock change skips or doubles are refused, never guessed.
+
+use super::{Instant, Problem};
+use chrono::{DateTime, Datelike, NaiveDate, NaiveDateTime, NaiveTime, Timelike};
+use jiff::civil;
+use jiff::tz::{AmbiguousOffset, TimeZone, TimeZoneDatabase};
+
+/// A time zone with its IANA name.
+#[derive(Debug, Clone)]
+pub struct Zone {
+    name: String,
+    rules: TimeZone,
+}
+
+impl Zone {
+    /// Coordinated universal time.
+    pub fn utc() -> Self {
+        Self {
+            name: "UTC".to_owned(),
+            rules: TimeZone::UTC,
+        }
+    }
+
+    /// Looks a zone up by its IANA name, such as `Europe/Dublin`.
+    pub fn named(name: &str) -> Result<Self, Problem> {
+        if name.eq_ignore_ascii_case("utc") {
+            return Ok(Self::utc());
+        }
+        TimeZoneDatabase::bundled()
+            .get(name)
+            .map(|rules| Self {
+                name: rules.iana_name().unwrap_or(name).to_owned(),
+                rules,
+            })
+            .map_err(|_| {
+                Problem::new(format!("time zone `{name}` is not known"))
+                    .hint("allowed are IANA names such as Europe/Dublin, America/Denver or UTC")
+            })
+    }
+
+    /// The zone this machine is set to; without a usable one UTC, with a line that says so.
+    pub fn of_this_machine() -> (Self, Option<String>) {
+        let named = TimeZone::try_system().ok().and_then(|rules| {
+            let name = rules.iana_name()?.to_owned();
+            Self::named(&name).ok()
+        });
+        match named {
+            Some(zone) => (zone, None),
+            None => (
+                Self::utc(),
+                Some("this machine names no usable time zone: taking UTC (`draff new-book --zone NAME` sets one)".to_owned()),
+            ),
+        }
+    }
+
+    /// The IANA name.
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// Local date and time of a moment.
+    pub fn local(&self, at: Instant) -> NaiveDateTime {
+        let offset = self.rules.to_offset(timestamp(at));
+        at.naive_utc() + chrono::Duration::seconds(i64::from(offset.seconds()))
+    }
+
+    /// Local date of a moment.
+    pub fn date(&self, at: Instant) -> NaiveDate {
+        self.local(at).date()
+    }
+
+    /// The first moment of a local day: midnight, or the first moment after a gap that swallows it.
+    pub fn start_of_day(&self, date: NaiveDate) -> Instant {
+        let midnight = civil_from(date.and_time(NaiveTime::MIN));
+        let moment = match self.rules.to_ambiguous_timestamp(midnight).offset() {
+            AmbiguousOffset::Unambiguous { offset } => offset.to_timestamp(midnight),
+            // Midnight does not exist: the day begins where the clock lands after the jump.
+            AmbiguousOffset::Gap { before, .. } => offset_jump(&self.rules, midnight, before),
+            // Midnight comes twice: the day begins at the first of them.
+            AmbiguousOffset::Fold { before, .. } => before.to_timestamp(midnight),
+        };
+        moment.map_or_else(|_| DateTime::UNIX_EPOCH, from_timestamp)
+    }
+
+    /// The first moment after a local day.
+    pub fn end_of_day(&self, date: NaiveDate) -> Instant {
+        self.start_of_day(date.succ_opt().unwrap_or(date))
+    }
+
+    /// The moment of a local date and time. Refuses times that a clock change skips or doubles.
+    pub fn resolve(&self, local: NaiveDateTime) -> Result<Instant, Problem> {
+        let shown = local.format("%Y-%m-%d %H:%M");
+        let wanted = civil_from(local);
+        let write_offset = |first: jiff::tz::Offset, second: jiff::tz::Offset| {
+            format!(
+                "write the offset too: {local}{first} or {local}{second}",
+                local = local.format("%Y-%m-%dT%H:%M:%S"),
+                first = offset_text(first.seconds()),
+                second = offset_text(second.seconds())
+            )
+        };
+        match self.rules.to_ambiguous_timestamp(wanted).offset() {
+            AmbiguousOffset::Unambiguous { offset } => offset
+                .to_timestamp(wanted)
+                .map(from_timestamp)
+                .map_err(|_| Problem::new(format!("time `{shown}` is out of range"))),
+            AmbiguousOffset::Gap { before, after } => Err(Problem::new(format!(
+                "time `{shown}` does not exist in {}: the clock change skips it",
+                self.name
+            ))
+            .hint(write_offset(before, after))),
+            AmbiguousOffset::Fold { before, after } => Err(Problem::new(format!(
+                "time `{shown}` comes twice in {}: the clock change doubles it",
+                self.name
+            ))
+            .hint(write_offset(before, after))),
+        }
+    }
+
+    /// RFC 3339 with the local offset.
+    pub fn rfc3339(&self, at: Instant) -> String {
+        let offset = self.rules.to_offset(timestamp(at)).seconds();
+        format!(
+            "{}{}",
+            self.local(at).format("%Y-%m-%dT%H:%M:%S"),
+            offset_text(offset)
+        )
+    }
+}
+
+fn offset_text(seconds: i32) -> String {
+    let sign = if seconds < 0 { '-' } else { '+' };
+    let minutes = seconds.abs() / 60;
+    format!("{sign}{:02}:{:02}", minutes / 60, minutes % 60)
+}
+
+fn timestamp(at: Instant) -> jiff::Timestamp {
+    // Entries and typed times are bounded to years 1990 to 2199, far inside what jiff holds.
+    jiff::Timestamp::from_second(at.timestamp()).unwrap_or(jiff::Timestamp::UNIX_EPOCH)
+}
+
+fn from_timestamp(moment: jiff::Timestamp) -> Instant {
+    DateTime::from_timestamp(moment.as_second(), 0).unwrap_or(DateTime::UNIX_EPOCH)
+}
+
+fn civil_from(local: NaiveDateTime) -> civil::DateTime {
+    civil::DateTime::new(
+        local.year() as i16,
+        local.month() as i8,
+        local.day() as i8,
+        local.hour() as i8,
+        local.minute() as i8,
+        local.second() as i8,
+        0,
+    )
+    .unwrap_or(civil::DateTime::ZERO)
+}
+
+/// The moment at which the clock jumps over `missing`.
+fn offset_jump(
+    rules: &TimeZone,
+    missing: civil::DateTime,
+    before: jiff::tz::Offset,
+) -> Result<jiff::Timestamp, jiff::Error> {
+    let inside = before.to_timestamp(missing)?;
+    // `inside` read with the offset from before lies at or after the jump; the jump is the last change up to it.
+    let jump = rules
+        .preceding(inside + jiff::Span::new().nanoseconds(1))
+        .next();
+    Ok(jump.map_or(inside, |change| change.timestamp()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn local(text: &str) -> NaiveDateTime {
+        NaiveDateTime::parse_from_str(text, "%Y-%m-%d %H:%M").unwrap()
+    }
+
+    fn day(text: &str) -> NaiveDate {
+        text.parse().unwrap()
+    }
+
+    /// European Union summer time, Directive 2000/84/EC: changes at 01:00 UTC on the last Sundays of
+    /// March and October.
+    #[test]
+    fn skipped_and_doubled_times_are_refused() {
+        let zone = Zone::named("Europe/Dublin").unwrap();
+        let skipped = zone.resolve(local("2026-03-29 01:30")).unwrap_err();
+        assert!(skipped.to_string().contains("skips"), "{skipped}");
+        let doubled = zone.resolve(local("2026-10-25 01:30")).unwrap_err();
+        assert!(doubled.to_string().contains("doubles"), "{doubled}");
+        assert_eq!(
+            doubled.hints(),
+            ["write the offset too: 2026-10-25T01:30:00+01:00 or 2026-10-25T01:30:00+00:00"]
+        );
+    }
+
+    #[test]
+    fn days_of_a_clock_change_are_23_and_25_hours_long() {
+        let zone = Zone::named("Europe/Dublin").unwrap();
+        let length = |text| (zone.end_of_day(day(text)) - zone.start_of_day(day(text))).num_hours();
+        assert_eq!(length("2026-03-29"), 23);
+        assert_eq!(length("2026-10-25"), 25);
+        assert_eq!(length("2026-10-26"), 24);
+    }
+
+    /// Chile moves its clocks at midnight, so the day of the change has no 00:00 (IANA time zone database).
+    #[test]
+    fn a_day_without_midnight_begins_after_the_jump() {
+        let zone = Zone::named("America/Santiago").unwrap();
+        let start = zone.start_of_day(day("2026-09-06"));
+        assert_eq!(zone.local(start), local("2026-09-06 01:00"));
+        assert_eq!(
+            zone.date(start - chrono::Duration::seconds(1)),
+            day("2026-09-05")
+        );
+    }
+
+    #[test]
+    fn moments_are_written_with_their_offset() {
+        let zone = Zone::named("America/Denver").unwrap();
+        let at = zone.resolve(local("2026-11-20 07:30")).unwrap();
+        assert_eq!(zone.rfc3339(at), "2026-11-20T07:30:00-07:00");
+        assert!(Zone::named("Middle/Earth").is_err());
+    }
+}
