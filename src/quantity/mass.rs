@@ -118,7 +118,11 @@ impl FromStr for Milligrams {
                 .hint(format!("write it like {EXAMPLE}")));
             };
             // Only pounds with ounces are said in two parts; anything else is a slip of the pen.
-            if !units_seen.is_empty() && !(units_seen == ["lb"] && unit == "oz") {
+            let goes_on = matches!(
+                (units_seen.as_slice(), unit),
+                ([], _) | (["lb" | "lbs"], "oz")
+            );
+            if !goes_on {
                 return Err(Problem::new(format!(
                     "mass `{}` is not one amount",
                     decimal::trim(text)
