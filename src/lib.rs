@@ -9,4 +9,5 @@
 #[macro_use]
 extern crate uom;
 
+pub mod keeping;
 pub mod quantity;

@@ -1,0 +1,294 @@
+//! Behaviour of the clock that no rule text spells out: cooling that is not shown, words and readings,
+//! and that a stricter history never gives a later date.
+
+use super::*;
+use crate::quantity::{Instant, Scale, Temperature, Zone};
+use chrono::{DateTime, Duration};
+use proptest::prelude::*;
+
+fn strict() -> RuleSet {
+    RuleSet::from_text(RuleSet::built_in_text("strict").unwrap()).unwrap()
+}
+
+fn zone() -> Zone {
+    Zone::named("Europe/Dublin").unwrap()
+}
+
+/// Minutes after mash-out, which is Monday 2 November 2026, 09:00.
+fn after(minutes: i64) -> Instant {
+    DateTime::from_timestamp(1_793_610_000, 0).unwrap() + Duration::minutes(minutes)
+}
+
+fn history(events: Vec<(i64, What)>) -> History {
+    History {
+        mash_out: Some(after(0)),
+        arrived_dried: false,
+        events: events
+            .into_iter()
+            .map(|(minutes, what)| Event {
+                at: after(minutes),
+                what,
+            })
+            .collect(),
+    }
+}
+
+fn read(degrees: i32) -> What {
+    What::Read(Temperature::celsius(degrees))
+}
+
+fn fridge() -> What {
+    What::Placed {
+        kind: PlaceKind::Fridge,
+        stated: Temperature::celsius(4),
+    }
+}
+
+fn at(history: &History, minutes: i64) -> Assessment {
+    assess(history, &strict(), &zone(), after(minutes))
+}
+
+#[test]
+fn cooling_that_nobody_shows_becomes_unknown_at_each_limit() {
+    let nothing = history(vec![(60, fridge())]);
+    let early = at(&nothing, 100);
+    assert_eq!(
+        (early.verdict, early.keep_until),
+        (Verdict::Good, Some(after(120)))
+    );
+    let late = at(&nothing, 121);
+    assert_eq!((late.verdict, late.keep_until), (Verdict::Unknown, None));
+    assert_eq!(
+        late.advice,
+        Some(Advice::TakeTemperature { by: after(360) })
+    );
+    assert_eq!(at(&nothing, 400).advice, Some(Advice::AskWhenCooled));
+    // Seven days on, the day count ends it in any case.
+    assert_eq!(at(&nothing, 7 * 24 * 60).verdict, Verdict::Past);
+}
+
+#[test]
+fn a_cold_reading_in_time_shows_the_whole_cooling() {
+    let shown = history(vec![(60, fridge()), (350, read(4))]);
+    assert_eq!(at(&shown, 360).verdict, Verdict::Good);
+    let half_way = history(vec![(60, fridge()), (110, read(20))]);
+    assert_eq!(at(&half_way, 200).keep_until, Some(after(110 + 240)));
+    let too_late = history(vec![(60, fridge()), (1440, read(4))]);
+    assert_eq!(at(&too_late, 1441).verdict, Verdict::Unknown);
+}
+
+#[test]
+fn measured_beats_said() {
+    let said = history(vec![(60, fridge()), (180, What::Cooled)]);
+    assert_eq!(at(&said, 500).verdict, Verdict::Good);
+    let measured = history(vec![(60, fridge()), (180, What::Cooled), (300, read(12))]);
+    let found = at(&measured, 500);
+    assert_eq!(found.verdict, Verdict::Unknown);
+    assert!(
+        found
+            .notes
+            .iter()
+            .any(|note| note.contains("word does not")),
+        "{:?}",
+        found.notes
+    );
+}
+
+#[test]
+fn what_the_source_said_holds_until_a_reading_says_otherwise() {
+    let cold = history(vec![(200, What::Cooled), (1500, read(4)), (1500, fridge())]);
+    assert_eq!(at(&cold, 1600).verdict, Verdict::Good);
+    let warm = history(vec![
+        (200, What::Cooled),
+        (1500, read(11)),
+        (1500, fridge()),
+    ]);
+    assert_eq!(at(&warm, 1600).verdict, Verdict::Past);
+}
+
+#[test]
+fn a_warm_reading_taints_the_time_back_to_the_last_cold_one() {
+    let tale = history(vec![
+        (200, fridge()),
+        (240, read(4)),
+        (1000, read(5)),
+        (1100, read(9)),
+        (1130, read(4)),
+    ]);
+    assert_eq!(at(&tale, 1100).warm_minutes, 100);
+    let done = at(&tale, 1200);
+    // 130 minutes and back in the cold: no re-chilling from two hours on.
+    assert_eq!((done.verdict, done.warm_minutes), (Verdict::Past, 130));
+}
+
+#[test]
+fn hot_holding_delays_the_cooling_clock_and_not_the_days() {
+    let hot = What::Placed {
+        kind: PlaceKind::HotHold,
+        stated: Temperature::celsius(65),
+    };
+    let kept = history(vec![(60, read(64)), (60, hot.clone())]);
+    assert_eq!(at(&kept, 600).verdict, Verdict::Good);
+    assert_eq!(at(&kept, 7 * 24 * 60).verdict, Verdict::Past);
+    let moved = history(vec![(60, read(64)), (60, hot), (600, fridge())]);
+    assert_eq!(at(&moved, 700).keep_until, Some(after(720)));
+}
+
+#[test]
+fn a_freezer_that_warms_up_lets_the_days_run() {
+    let freezer = What::Placed {
+        kind: PlaceKind::Freezer,
+        stated: Temperature::celsius(-18),
+    };
+    let tale = history(vec![
+        (200, fridge()),
+        (240, read(4)),
+        (300, freezer.clone()),
+        (310, read(4)),
+    ]);
+    // A cold reading just after going in is no failing freezer.
+    assert!(at(&tale, 20 * 1440).frozen);
+    let failed = history(vec![
+        (200, fridge()),
+        (240, read(4)),
+        (300, freezer),
+        (5 * 1440, read(3)),
+    ]);
+    assert_eq!(at(&failed, 20 * 1440).verdict, Verdict::Past);
+}
+
+/// Ireland's clocks went back on Sunday 25 October 2026: that day has 25 hours and still counts as one.
+#[test]
+fn a_day_of_25_hours_is_one_day() {
+    let mash_out: Instant = "2026-10-19T08:00:00Z".parse().unwrap();
+    let tale = History {
+        mash_out: Some(mash_out),
+        arrived_dried: false,
+        events: vec![
+            Event {
+                at: mash_out + Duration::hours(3),
+                what: What::Cooled,
+            },
+            Event {
+                at: mash_out + Duration::hours(3),
+                what: fridge(),
+            },
+        ],
+    };
+    let last: Instant = "2026-10-25T23:59:59Z".parse().unwrap();
+    let found = assess(&tale, &strict(), &zone(), last);
+    assert_eq!(
+        (found.verdict, found.keep_until, found.day),
+        (Verdict::UseFirst, Some(last), Some(7))
+    );
+    assert_eq!(
+        assess(&tale, &strict(), &zone(), last + Duration::seconds(1)).verdict,
+        Verdict::Past
+    );
+}
+
+fn any_event() -> impl Strategy<Value = (i64, What)> {
+    let what = prop_oneof![
+        Just(fridge()),
+        Just(What::Placed {
+            kind: PlaceKind::Ambient,
+            stated: Temperature::celsius(20)
+        }),
+        Just(What::Placed {
+            kind: PlaceKind::Freezer,
+            stated: Temperature::celsius(-18)
+        }),
+        (-20_000i32..70_000).prop_map(|t| What::Read(Temperature::new(t, Scale::Celsius))),
+        Just(What::Cooled),
+    ];
+    (1i64..9 * 1440, what)
+}
+
+/// What can only make a history worse: grain found warm, grain found spoiled.
+///
+/// Readings at or above the hot limit are left out, since hot grain is no worse grain, and so are those
+/// at or below the first stage's, which show that the grain is cooling.
+fn worse_event() -> impl Strategy<Value = (i64, What)> {
+    let what = prop_oneof![
+        (21_001i32..59_999).prop_map(|t| What::Read(Temperature::new(t, Scale::Celsius))),
+        Just(What::Spoiled("gas".into())),
+    ];
+    (1i64..9 * 1440, what)
+}
+
+/// Refused stays refused, amber does not turn green, and no date moves back.
+///
+/// Past may become unknown, both of which are refused: a reading that sets a word aside takes away what
+/// proved the grain past, too.
+fn never_better(before: &Assessment, after: &Assessment) -> Result<(), TestCaseError> {
+    if after.verdict.may_be_used() {
+        prop_assert!(
+            after.verdict >= before.verdict,
+            "{before:?} became {after:?}"
+        );
+        if let Some(until) = before.keep_until {
+            prop_assert!(
+                after.keep_until.is_some_and(|after| after <= until),
+                "{before:?} became {after:?}"
+            );
+        }
+    }
+    Ok(())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(2000))]
+
+    #[test]
+    fn a_stricter_history_never_gives_a_later_date(
+        events in prop::collection::vec(any_event(), 0..8),
+        worse in worse_event(),
+        look in 1i64..10 * 1440,
+    ) {
+        let plain = history(events.clone());
+        let mut with = events;
+        with.push(worse);
+        let stricter = history(with);
+        let (before, after) = (at(&plain, look), at(&stricter, look));
+        never_better(&before, &after)?;
+    }
+
+    #[test]
+    fn once_past_always_past(
+        events in prop::collection::vec(any_event(), 0..8),
+        look in 1i64..10 * 1440,
+        later in 1i64..1440,
+    ) {
+        let tale = history(events);
+        if at(&tale, look).verdict == Verdict::Past {
+            prop_assert_eq!(at(&tale, look + later).verdict, Verdict::Past);
+        }
+    }
+
+    #[test]
+    fn keep_until_is_the_last_moment_of_use(
+        events in prop::collection::vec(any_event(), 0..8),
+        look in 1i64..10 * 1440,
+    ) {
+        let tale = history(events);
+        let found = at(&tale, look);
+        if let (true, Some(until)) = (found.verdict.may_be_used(), found.keep_until) {
+            prop_assert!(assess(&tale, &strict(), &zone(), until).verdict.may_be_used());
+            let next = until + Duration::seconds(1);
+            prop_assert!(!assess(&tale, &strict(), &zone(), next).verdict.may_be_used());
+        }
+    }
+
+    #[test]
+    fn an_earlier_mash_out_never_gives_a_later_date(
+        events in prop::collection::vec(any_event(), 0..8),
+        earlier in 1i64..2880,
+        look in 1i64..10 * 1440,
+    ) {
+        let plain = history(events);
+        let mut stricter = plain.clone();
+        stricter.mash_out = Some(after(-earlier));
+        let (before, after) = (at(&plain, look), at(&stricter, look));
+        never_better(&before, &after)?;
+    }
+}

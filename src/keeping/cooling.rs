@@ -1,0 +1,161 @@
+//! Whether hot grain cooled fast enough, judged by what was shown: readings and words.
+//!
+//! The clock starts when the grain was last shown hot. A reading at or above a stage's temperature
+//! after the stage's time proves that the stage failed. Where nothing proves either, cooling is not
+//! shown, which is no better than not knowing.
+
+use super::{History, PlaceKind, RuleSet, What};
+use crate::quantity::temperature::Limit;
+use crate::quantity::{Instant, Temperature};
+
+/// What is known of the cooling.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Cooling {
+    /// In a hot-hold place since it was hot: cooling has not begun.
+    StillHot,
+    /// Shown at or below the cold limit in time, at this moment.
+    Shown(Instant),
+    /// A stage is proven to have failed at its deadline.
+    Failed { at: Instant, stage: Stage },
+    /// Not shown: good only until the next deadline, unknown from then on.
+    Open {
+        /// Last moment at which not knowing is still good.
+        until: Instant,
+        /// Last moment by which a cold reading would still show it.
+        latest: Instant,
+        /// The stage that is not shown.
+        stage: Stage,
+        /// Somebody said it was cold and a reading said otherwise.
+        word_set_aside: bool,
+    },
+}
+
+/// The stage a deadline belongs to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Stage {
+    First,
+    Second,
+}
+
+/// Judges the cooling that began at `mash_out`.
+pub(super) fn judge(history: &History, rules: &RuleSet, mash_out: Instant) -> Cooling {
+    let readings = readings(history, mash_out);
+    let Some(start) = left_hot(history, rules, mash_out, &readings) else {
+        return Cooling::StillHot;
+    };
+    let rule = &rules.cooling;
+    let total = start + rule.total_within;
+    let word = history
+        .events
+        .iter()
+        .filter(|event| event.what == What::Cooled && event.at >= start)
+        .map(|event| event.at)
+        .min();
+    // Measured beats said: a warmer reading inside the cooling time shows that the word was wrong.
+    let contradicted = |said: Instant| {
+        readings.iter().any(|(at, reading)| {
+            *at > said && *at <= total && !rules.cold.limit.at_or_below(*reading)
+        })
+    };
+    let word_set_aside = word.is_some_and(contradicted);
+    let word = word.filter(|said| !contradicted(*said));
+    let shown = |limit: Limit| {
+        readings
+            .iter()
+            .filter(|(at, reading)| *at >= start && limit.at_or_below(*reading))
+            .map(|(at, _)| *at)
+            .chain(word)
+            .min()
+    };
+    let first = shown(rule.first_to);
+    let second = shown(rules.cold.limit);
+    let too_warm = |limit: Limit, after: Instant, until: Option<Instant>| {
+        readings.iter().any(|(at, reading)| {
+            *at > after && until.is_none_or(|until| *at <= until) && limit.at_or_above(*reading)
+        })
+    };
+
+    let first_deadline = start + rule.first_within;
+    if too_warm(rule.first_to, first_deadline, first) {
+        return Cooling::Failed {
+            at: first_deadline,
+            stage: Stage::First,
+        };
+    }
+    let second_deadline = match (first, rule.further_within) {
+        (Some(first), Some(further)) if first <= first_deadline => total.min(first + further),
+        _ => total,
+    };
+    if too_warm(rules.cold.limit, second_deadline, second) {
+        return Cooling::Failed {
+            at: second_deadline,
+            stage: Stage::Second,
+        };
+    }
+    match (first, second) {
+        (_, Some(cold)) if cold <= second_deadline => Cooling::Shown(cold),
+        (Some(first), _) if first <= first_deadline => Cooling::Open {
+            until: second_deadline,
+            latest: second_deadline,
+            stage: Stage::Second,
+            word_set_aside,
+        },
+        _ => Cooling::Open {
+            until: first_deadline,
+            latest: second_deadline,
+            stage: Stage::First,
+            word_set_aside,
+        },
+    }
+}
+
+/// Readings from `mash_out` on, in time order.
+fn readings(history: &History, mash_out: Instant) -> Vec<(Instant, Temperature)> {
+    let mut readings: Vec<_> = history
+        .events
+        .iter()
+        .filter_map(|event| match event.what {
+            What::Read(temperature) if event.at >= mash_out => Some((event.at, temperature)),
+            _ => None,
+        })
+        .collect();
+    readings.sort_by_key(|(at, _)| *at);
+    readings
+}
+
+/// The last moment up to which the grain is shown to have been hot without a break; nothing where it
+/// still is.
+///
+/// Hot readings carry it forward from the mash. So does a hot-hold stay that begins while the grain is
+/// shown hot and states a temperature at or above the limit, up to the first cooler reading.
+fn left_hot(
+    history: &History,
+    rules: &RuleSet,
+    mash_out: Instant,
+    readings: &[(Instant, Temperature)],
+) -> Option<Instant> {
+    let first_cooler = readings
+        .iter()
+        .find(|(_, reading)| !rules.hot.limit.at_or_above(*reading))
+        .map(|(at, _)| *at);
+    let mut hot_until = readings
+        .iter()
+        .map(|(at, _)| *at)
+        .take_while(|at| first_cooler.is_none_or(|cooler| *at < cooler))
+        .last()
+        .unwrap_or(mash_out);
+    for stay in history.stays() {
+        let holds_hot = stay.kind == PlaceKind::HotHold && rules.hot.limit.at_or_above(stay.stated);
+        if !holds_hot || stay.from > hot_until {
+            continue;
+        }
+        match (stay.to, first_cooler) {
+            (None, None) => return None,
+            // A cooler reading inside the stay leaves only what the hot readings before it show.
+            (to, Some(cooler)) if to.is_none_or(|to| cooler < to) => {}
+            (Some(to), _) => hot_until = hot_until.max(to),
+            (None, Some(_)) => {}
+        }
+    }
+    Some(hot_until)
+}

@@ -1,0 +1,87 @@
+//! What happened to a lot, as far as its keeping is concerned.
+
+use super::PlaceKind;
+use crate::quantity::{Instant, Temperature, WaterActivity, WetBasis};
+
+/// The keeping history of one lot.
+///
+/// Events need not be sorted. Before the first [`What::Placed`] the lot is with its source, where
+/// nothing is known of the temperature but what readings and words tell.
+#[derive(Debug, Clone, PartialEq)]
+pub struct History {
+    /// When the mash was over and the grain began to cool; unknown means no date can be given.
+    pub mash_out: Option<Instant>,
+    /// Whether the lot arrived already dried.
+    pub arrived_dried: bool,
+    /// What is known to have happened.
+    pub events: Vec<Event>,
+}
+
+/// One thing that happened to a lot.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Event {
+    /// When.
+    pub at: Instant,
+    /// What.
+    pub what: What,
+}
+
+/// Kinds of events the clock knows.
+#[derive(Debug, Clone, PartialEq)]
+pub enum What {
+    /// A stay begins in a place of this kind and stated temperature, or the place's statement changes.
+    Placed {
+        /// Kind of the place.
+        kind: PlaceKind,
+        /// Temperature the place is stated to hold.
+        stated: Temperature,
+    },
+    /// The grain itself was measured.
+    Read(Temperature),
+    /// Somebody's word that all of it was at or below the cold limit from here on.
+    Cooled,
+    /// Its water activity was measured.
+    Activity(WaterActivity),
+    /// Its moisture was measured; only dried grain is judged by it, and only as an indicator.
+    Moisture(WetBasis),
+    /// Mould, a sour smell or gas was found.
+    Spoiled(String),
+}
+
+/// A stretch of time in one place that states one temperature.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Stay {
+    /// When it began.
+    pub from: Instant,
+    /// When the next one began, if any.
+    pub to: Option<Instant>,
+    /// Kind of the place.
+    pub kind: PlaceKind,
+    /// Temperature the place states.
+    pub stated: Temperature,
+}
+
+impl History {
+    /// Stays in the order in which they begin; of two at one moment the later entry stands.
+    pub(super) fn stays(&self) -> Vec<Stay> {
+        let mut stays: Vec<Stay> = self
+            .events
+            .iter()
+            .filter_map(|event| match event.what {
+                What::Placed { kind, stated } => Some(Stay {
+                    from: event.at,
+                    to: None,
+                    kind,
+                    stated,
+                }),
+                _ => None,
+            })
+            .collect();
+        stays.sort_by_key(|stay| stay.from);
+        let begins: Vec<Instant> = stays.iter().skip(1).map(|stay| stay.from).collect();
+        for (stay, next) in stays.iter_mut().zip(begins) {
+            stay.to = Some(next);
+        }
+        stays
+    }
+}

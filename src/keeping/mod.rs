@@ -1,0 +1,26 @@
+//! The keeping clock: until when a lot may go into a dough, and which rule says so.
+//!
+//! Pure: a [`History`] and a [`RuleSet`] go in, an [`Assessment`] comes out. The same code answers for
+//! a lot as it is and for what it would be if it were frozen or moved. Deliberately absent: any switch
+//! that makes a verdict better. Only a corrected history does.
+
+mod cooling;
+mod days;
+pub mod history;
+pub mod place;
+pub mod rule_file;
+pub mod rules;
+mod spoilage;
+mod timeline;
+pub mod verdict;
+mod warm;
+
+pub use history::{Event, History, What};
+pub use place::PlaceKind;
+pub use rules::RuleSet;
+pub use verdict::{Advice, Assessment, Binding, Verdict, assess};
+
+#[cfg(test)]
+mod behaviour;
+#[cfg(test)]
+mod published_cases;

@@ -1,0 +1,140 @@
+//! A lot's life cut into intervals, each with the coldest and warmest it can have been.
+//!
+//! What a reading shows holds until something newer is known. Between two readings the grain is taken
+//! to have been as bad as the worse of the two, and where they lie far apart as bad as the place's own
+//! statement too. At a source nothing is known but readings.
+
+use super::history::Stay;
+use super::{History, PlaceKind, RuleSet, What};
+use crate::quantity::{Instant, Temperature};
+use chrono::Duration;
+
+/// What an interval costs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Class {
+    /// At or above the hot limit all the time: no cost.
+    Hot,
+    /// May have been between the cold and the hot limit: warm time.
+    Warm,
+    /// At or below the cold limit all the time: days count.
+    Cold,
+    /// Frozen all the time: nothing counts.
+    Frozen,
+    /// With the source and not measured.
+    Unmeasured,
+}
+
+/// A stretch of a lot's life between two moments at which something became known.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Interval {
+    /// First moment.
+    pub from: Instant,
+    /// First moment after; the last interval goes on.
+    pub to: Option<Instant>,
+    /// Warmest it can have been.
+    pub warmest: Option<Temperature>,
+    /// What it costs.
+    pub class: Class,
+}
+
+/// Grain put into a freezer takes its time to freeze: a cold reading taken within this long of going in
+/// is no sign of a failing freezer. The day it goes in counts as a day in any case.
+/// From memory: a tub of some kilograms freezes through in about a day.
+const FREEZING_TIME: Duration = Duration::hours(24);
+
+/// A moment at which something became known.
+struct Mark {
+    at: Instant,
+    readings: Vec<Temperature>,
+}
+
+/// Cuts the time from `start` on into intervals.
+///
+/// `start` itself may be a moment at which nothing was measured, such as that of a word.
+pub(super) fn intervals(history: &History, rules: &RuleSet, start: Instant) -> Vec<Interval> {
+    let stays = history.stays();
+    let marks = marks(history, start);
+    let mut found = Vec::with_capacity(marks.len());
+    for (index, mark) in marks.iter().enumerate() {
+        let next = marks.get(index + 1);
+        let stay = stays
+            .iter()
+            .rev()
+            .find(|stay| stay.from <= mark.at)
+            .copied();
+        let both_ends = std::iter::once(mark).chain(next);
+        let mut known: Vec<Temperature> = both_ends
+            .flat_map(|end| end.readings.iter().map(|reading| (end.at, *reading)))
+            .filter(|(at, reading)| {
+                !stay.is_some_and(|stay| is_still_freezing(stay, *at, *reading, rules))
+            })
+            .map(|(_, reading)| reading)
+            .collect();
+        if let Some(stay) = stay
+            && !readings_speak_for_it(mark, next, rules)
+        {
+            known.push(stay.stated);
+        }
+        found.push(Interval {
+            from: mark.at,
+            to: next.map(|next| next.at),
+            warmest: known.iter().copied().reduce(Temperature::warmer),
+            class: class(&known, rules),
+        });
+    }
+    found
+}
+
+/// Whether two readings stand close enough together to speak for the time between by themselves.
+fn readings_speak_for_it(left: &Mark, right: Option<&Mark>, rules: &RuleSet) -> bool {
+    right.is_some_and(|right| {
+        !left.readings.is_empty()
+            && !right.readings.is_empty()
+            && right.at - left.at <= rules.longest_gap
+    })
+}
+
+/// Whether a reading shows how cold the grain went into the freezer rather than what the freezer holds.
+fn is_still_freezing(stay: Stay, at: Instant, reading: Temperature, rules: &RuleSet) -> bool {
+    stay.kind == PlaceKind::Freezer
+        && at - stay.from <= FREEZING_TIME
+        && rules.cold.limit.at_or_below(reading)
+}
+
+fn class(known: &[Temperature], rules: &RuleSet) -> Class {
+    if known.is_empty() {
+        Class::Unmeasured
+    } else if known.iter().all(|t| rules.frozen.limit.at_or_below(*t)) {
+        Class::Frozen
+    } else if known.iter().all(|t| rules.cold.limit.at_or_below(*t)) {
+        Class::Cold
+    } else if known.iter().all(|t| rules.hot.limit.at_or_above(*t)) {
+        Class::Hot
+    } else {
+        Class::Warm
+    }
+}
+
+fn marks(history: &History, start: Instant) -> Vec<Mark> {
+    let mut moments: Vec<(Instant, Option<Temperature>)> = vec![(start, None)];
+    for event in &history.events {
+        match event.what {
+            What::Read(temperature) => moments.push((event.at, Some(temperature))),
+            What::Placed { .. } => moments.push((event.at, None)),
+            _ => {}
+        }
+    }
+    moments.retain(|(at, _)| *at >= start);
+    moments.sort_by_key(|(at, _)| *at);
+    let mut marks: Vec<Mark> = Vec::with_capacity(moments.len());
+    for (at, reading) in moments {
+        match marks.last_mut() {
+            Some(last) if last.at == at => last.readings.extend(reading),
+            _ => marks.push(Mark {
+                at,
+                readings: reading.into_iter().collect(),
+            }),
+        }
+    }
+    marks
+}

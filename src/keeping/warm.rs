@@ -1,0 +1,109 @@
+//! Time above the cold limit, after cooling: one running total for the lot's life.
+
+use super::rules::{WarmCount, WarmRule};
+use super::timeline::{Class, Interval};
+use crate::quantity::Instant;
+use chrono::Duration;
+
+/// Why warm time ended a lot's use.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum WarmEnd {
+    /// The allowed time was used up.
+    TimeUp,
+    /// It went back into the cold after too long.
+    BackIntoTheCold,
+    /// It was warm once more than allowed.
+    TooOften,
+}
+
+/// What the warm time of a lot comes to.
+#[derive(Debug, Default)]
+pub(super) struct Warm {
+    /// Last moment at which the lot may be used as far as warm time goes.
+    pub last_good: Option<(Instant, WarmEnd)>,
+    /// From here on the lot goes first.
+    pub use_first_from: Option<Instant>,
+    /// Where the lot is warm at the end: until when it may still go back into the cold.
+    pub back_by: Option<Instant>,
+}
+
+const SECOND: Duration = Duration::seconds(1);
+
+/// Adds up warm time over intervals that begin when the grain was shown cold.
+pub(super) fn add_up(intervals: &[Interval], rule: &WarmRule) -> Warm {
+    let mut warm = Warm::default();
+    let mut total = Duration::zero();
+    let mut times = 0;
+    let mut was_warm = false;
+    // The last good moment is the exact end where the text still allows it, else the second before.
+    let last = |end: Instant| {
+        if rule.past_from_allowed {
+            end
+        } else {
+            end - SECOND
+        }
+    };
+    let mut end_at = |at: Instant, why: WarmEnd| {
+        if warm.last_good.is_none_or(|(known, _)| at < known) {
+            warm.last_good = Some((at, why));
+        }
+    };
+    for interval in intervals {
+        match interval.class {
+            Class::Warm => {
+                if !was_warm {
+                    times += 1;
+                    if rule.most_times.is_some_and(|most| times > most) {
+                        end_at(interval.from - SECOND, WarmEnd::TooOften);
+                    }
+                }
+                match rule.count {
+                    WarmCount::Sum => {
+                        let reaches = |limit: Duration| {
+                            let left = limit - total;
+                            let from = interval.from + left.max(Duration::zero());
+                            interval.to.is_none_or(|to| from <= to).then_some(from)
+                        };
+                        if let Some(at) = reaches(rule.past_from) {
+                            end_at(last(at), WarmEnd::TimeUp);
+                        }
+                        if let Some(at) = reaches(rule.rechill_below) {
+                            warm.use_first_from.get_or_insert(at);
+                        }
+                        if interval.to.is_none() && total < rule.rechill_below {
+                            warm.back_by =
+                                Some(interval.from + (rule.rechill_below - total) - SECOND);
+                        }
+                    }
+                    WarmCount::FromFirst if times == 1 && !was_warm => {
+                        end_at(last(interval.from + rule.past_from), WarmEnd::TimeUp);
+                        warm.use_first_from.get_or_insert(interval.from);
+                    }
+                    WarmCount::FromFirst => {}
+                }
+                total += interval
+                    .to
+                    .map_or(Duration::zero(), |to| to - interval.from);
+                was_warm = true;
+            }
+            Class::Cold | Class::Frozen | Class::Unmeasured => {
+                if rule.count == WarmCount::Sum && was_warm && total >= rule.rechill_below {
+                    end_at(interval.from - SECOND, WarmEnd::BackIntoTheCold);
+                }
+                was_warm = false;
+            }
+            Class::Hot => was_warm = false,
+        }
+    }
+    warm
+}
+
+/// Warm minutes up to a moment, begun minutes counted whole.
+pub(super) fn minutes_until(intervals: &[Interval], at: Instant) -> i64 {
+    let seconds: i64 = intervals
+        .iter()
+        .filter(|interval| interval.class == Class::Warm && interval.from < at)
+        .map(|interval| (interval.to.map_or(at, |to| to.min(at)) - interval.from).num_seconds())
+        .sum();
+    (seconds + 59).div_euclid(60)
+}
