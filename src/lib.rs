@@ -10,3 +10,7 @@
 extern crate uom;
 
 pub mod quantity;
+
+pub mod grain;
+
+pub mod dough;
