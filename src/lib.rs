@@ -11,3 +11,7 @@ extern crate uom;
 
 pub mod keeping;
 pub mod quantity;
+
+pub mod grain;
+
+pub mod dough;

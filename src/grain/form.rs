@@ -1,0 +1,117 @@
+//! What state a lot is in (its form) and what was done with the malt (its kind).
+
+use crate::quantity::{Problem, decimal};
+use std::fmt;
+use std::str::FromStr;
+
+/// State of the grain; a treatment changes it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Form {
+    /// As it leaves the mash tun.
+    Whole,
+    /// Water pressed out.
+    Pressed,
+    /// Cut to a paste, still wet.
+    Blended,
+    /// Dried, not milled.
+    Dried,
+    /// Dried and milled to a flour.
+    Milled,
+}
+
+/// What was done with the malt or cereal.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Kind {
+    /// Mashed: its starch was turned to sugar and run off.
+    Mashed,
+    /// Steeped only: it keeps starch or dextrin, and no composition has been published.
+    Steeped,
+}
+
+impl Form {
+    /// Every form, in the order in which grain passes through them.
+    pub const ALL: [Self; 5] = [
+        Self::Whole,
+        Self::Pressed,
+        Self::Blended,
+        Self::Dried,
+        Self::Milled,
+    ];
+
+    /// The word for it.
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Whole => "whole",
+            Self::Pressed => "pressed",
+            Self::Blended => "blended",
+            Self::Dried => "dried",
+            Self::Milled => "milled",
+        }
+    }
+
+    /// Whether the grain of this form has been dried.
+    pub const fn is_dry(self) -> bool {
+        matches!(self, Self::Dried | Self::Milled)
+    }
+}
+
+impl Kind {
+    /// Both kinds.
+    pub const ALL: [Self; 2] = [Self::Mashed, Self::Steeped];
+
+    /// The word for it.
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Mashed => "mashed",
+            Self::Steeped => "steeped",
+        }
+    }
+}
+
+/// Finds `text` among `all` by its word, or refuses it naming what is allowed.
+pub(super) fn find<T: Copy>(
+    text: &str,
+    what: &str,
+    all: &[T],
+    word: fn(T) -> &'static str,
+) -> Result<T, Problem> {
+    let text = decimal::trim(text);
+    all.iter()
+        .copied()
+        .find(|item| word(*item).eq_ignore_ascii_case(text))
+        .ok_or_else(|| {
+            let words: Vec<_> = all.iter().map(|item| word(*item)).collect();
+            Problem::new(format!(
+                "{what} is `{text}`: allowed are {}",
+                words.join(", ")
+            ))
+        })
+}
+
+impl FromStr for Form {
+    type Err = Problem;
+
+    fn from_str(text: &str) -> Result<Self, Problem> {
+        find(text, "form", &Self::ALL, Self::as_str)
+    }
+}
+
+impl FromStr for Kind {
+    type Err = Problem;
+
+    fn from_str(text: &str) -> Result<Self, Problem> {
+        find(text, "kind", &Self::ALL, Self::as_str)
+    }
+}
+
+impl fmt::Display for Form {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        formatter.pad(self.as_str())
+    }
+}
+
+impl fmt::Display for Kind {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        formatter.pad(self.as_str())
+    }
+}

@@ -1,0 +1,40 @@
+//! Grain itself: what it is, what a lot is called, how much dry matter it holds and how sure that is.
+//!
+//! Pure: text and numbers in, numbers and plain sentences out. Deliberately absent: where a lot
+//! stands, how long it keeps, and the dough it goes into.
+
+pub mod check_character;
+pub mod dry_matter;
+pub mod estimate;
+pub mod form;
+pub mod grist;
+pub mod lot_code;
+pub mod moisture_test;
+pub mod pooling;
+pub mod warning;
+pub mod weighing;
+
+pub use dry_matter::DryGrain;
+pub use estimate::{Estimate, Evidence};
+pub use form::{Form, Kind};
+pub use grist::Grist;
+pub use lot_code::{LotCode, LotCodeProblem};
+pub use moisture_test::{Laboratory, Method, MoistureTest, Sample, TestResult};
+pub use warning::Warning;
+pub use weighing::Weighing;
+
+use crate::quantity::WetBasis;
+
+/// A reckoned moisture as a fraction that is neither bone dry nor pure water.
+///
+/// The normal and t distributions reach beyond 0 and 1, grain does not, and a sum that divides by
+/// the dry matter needs some. The margin of one part in 10⁹ is below what any balance shows.
+#[expect(
+    clippy::manual_clamp,
+    reason = "max and min, unlike clamp, also bring a value that is no number inside"
+)]
+pub fn clipped(moisture: f64) -> WetBasis {
+    const MARGIN: f64 = 1e-9;
+    WetBasis::new(moisture.max(MARGIN).min(1.0 - MARGIN))
+        .expect("a number clipped to the inside of 0 to 1 is a moisture")
+}

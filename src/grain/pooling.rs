@@ -1,0 +1,83 @@
+//! Putting uncertain values together: tests of one lot, and what earlier lots say about the next.
+
+use crate::quantity::Uncertain;
+use crate::quantity::uncertain::welch_satterthwaite;
+
+/// Weighted mean of values of one and the same thing, weights `1 ÷ u²`; nothing from no values.
+///
+/// Standard uncertainties must be more than 0. Degrees of freedom by Welch–Satterthwaite over the
+/// weighted parts (JCGM 100:2008, G.4.1).
+pub fn inverse_variance_mean(values: &[Uncertain]) -> Option<Uncertain> {
+    if let [only] = values {
+        return Some(*only);
+    }
+    let weights: f64 = values.iter().map(weight).sum();
+    if weights <= 0.0 {
+        return None;
+    }
+    let sum: f64 = values.iter().map(|one| weight(one) * one.value).sum();
+    let parts: Vec<(f64, f64)> = values
+        .iter()
+        .map(|one| (weight(one) / weights * one.standard, one.freedom))
+        .collect();
+    Some(Uncertain {
+        value: sum / weights,
+        standard: weights.sqrt().recip(),
+        freedom: welch_satterthwaite(&parts),
+    })
+}
+
+fn weight(value: &Uncertain) -> f64 {
+    value.standard.powi(-2)
+}
+
+/// Mean of a population of lots that differ among themselves.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RandomEffects {
+    /// Mean over lots.
+    pub mean: f64,
+    /// Standard error of the mean.
+    pub standard_error: f64,
+    /// Variance between lots, τ².
+    pub between: f64,
+}
+
+/// Random-effects mean with the between-lot variance of DerSimonian & Laird (1986), Controlled
+/// Clinical Trials 7:177–188. Nothing from fewer than two values.
+pub fn random_effects(lots: &[Uncertain]) -> Option<RandomEffects> {
+    if lots.len() < 2 {
+        return None;
+    }
+    let weights: f64 = lots.iter().map(weight).sum();
+    let squares: f64 = lots.iter().map(|lot| weight(lot).powi(2)).sum();
+    let fixed = lots.iter().map(|lot| weight(lot) * lot.value).sum::<f64>() / weights;
+    let scatter: f64 = lots
+        .iter()
+        .map(|lot| weight(lot) * (lot.value - fixed).powi(2))
+        .sum();
+    let expected = lots.len() as f64 - 1.0;
+    let between = ((scatter - expected) / (weights - squares / weights)).max(0.0);
+    let random_weight = |lot: &Uncertain| (lot.standard.powi(2) + between).recip();
+    let total: f64 = lots.iter().map(random_weight).sum();
+    let sum: f64 = lots.iter().map(|lot| random_weight(lot) * lot.value).sum();
+    Some(RandomEffects {
+        mean: sum / total,
+        standard_error: total.sqrt().recip(),
+        between,
+    })
+}
+
+/// What the next lot will be, from at least three earlier ones: variance τ² + se², Student's t with
+/// k − 2 degrees of freedom (Higgins, Thompson & Spiegelhalter 2009, Journal of the Royal
+/// Statistical Society A 172:137–159).
+pub fn prediction(lots: &[Uncertain]) -> Option<Uncertain> {
+    if lots.len() < 3 {
+        return None;
+    }
+    let pooled = random_effects(lots)?;
+    Some(Uncertain {
+        value: pooled.mean,
+        standard: (pooled.between + pooled.standard_error.powi(2)).sqrt(),
+        freedom: lots.len() as f64 - 2.0,
+    })
+}

@@ -1,0 +1,119 @@
+//! What a moisture test makes one doubt, in plain sentences with figures and source.
+
+use super::Form;
+use std::fmt;
+
+/// A doubt about a moisture test. The test counts all the same; nobody is left unaware of it.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Warning {
+    /// Samples of one test lie further apart than the method's published repeatability.
+    DuplicatesApart {
+        /// Largest difference between two samples, a fraction of wet mass.
+        difference: f64,
+        /// Repeatability limit r, the same unit.
+        repeatability: f64,
+        /// Whether r is that of milled grain.
+        milled: bool,
+    },
+    /// The last spell of drying still took out more than the method's end point allows.
+    NotYetConstant {
+        /// Which sample, from 1.
+        sample: usize,
+        /// Loss in the last spell ÷ wet sample.
+        lost: f64,
+        /// Most that may still be lost, the same unit.
+        end_point: f64,
+        /// Where the end point comes from.
+        source: &'static str,
+    },
+    /// A sample got heavier while it dried.
+    GainedWeight {
+        /// Which sample, from 1.
+        sample: usize,
+        /// Heavier by this many grams.
+        gained: f64,
+    },
+    /// The moisture lies outside what grain of this form usually has.
+    ImplausibleForForm {
+        /// Moisture found, a fraction of wet mass.
+        moisture: f64,
+        /// The lot's form.
+        form: Form,
+        /// Lowest and highest usual moisture.
+        usual: (f64, f64),
+        /// Where the usual range comes from.
+        source: &'static str,
+    },
+    /// Steeped grain: nothing is published to hold the moisture against.
+    NothingPublished,
+}
+
+impl fmt::Display for Warning {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let percent = |fraction: f64| Percent(fraction);
+        match self {
+            Self::DuplicatesApart {
+                difference,
+                repeatability,
+                milled,
+            } => write!(
+                formatter,
+                "The samples lie {} apart; two of one lot should lie within {} ({} grain, EBC \
+                 trial: Casta 1997, Monatsschrift für Brauwissenschaft 50). Mix the lot and test again.",
+                percent(*difference),
+                percent(*repeatability),
+                if *milled {
+                    "dried and milled"
+                } else {
+                    "unmilled"
+                },
+            ),
+            Self::NotYetConstant {
+                sample,
+                lost,
+                end_point,
+                source,
+            } => write!(
+                formatter,
+                "Sample {sample} still lost {} of its wet mass in the last spell of drying; it is \
+                 dry at {} ({source}). Dry it on and weigh again: it holds more water than this says.",
+                percent(*lost),
+                percent(*end_point),
+            ),
+            Self::GainedWeight { sample, gained } => write!(
+                formatter,
+                "Sample {sample} got heavier by {gained} g while drying: a reading is wrong, or it \
+                 stood in damp air. The last weighing counts.",
+            ),
+            Self::ImplausibleForForm {
+                moisture,
+                form,
+                usual,
+                source,
+            } => write!(
+                formatter,
+                "Moisture of {} is unusual for {form} grain, which has {} to {} ({source}). Check \
+                 the readings and the form.",
+                percent(*moisture),
+                percent(usual.0),
+                percent(usual.1),
+            ),
+            Self::NothingPublished => write!(
+                formatter,
+                "No composition of steeped grain has been published, so there is nothing to hold \
+                 this moisture against.",
+            ),
+        }
+    }
+}
+
+/// A fraction shown as percent with at most two decimals and no idle zeros.
+struct Percent(f64);
+
+impl fmt::Display for Percent {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let text = format!("{:.2}", self.0 * 100.0);
+        let text = text.trim_end_matches('0').trim_end_matches('.');
+        write!(formatter, "{text} %")
+    }
+}
