@@ -9,9 +9,12 @@
 #[macro_use]
 extern crate uom;
 
-pub mod keeping;
 pub mod quantity;
 
 pub mod grain;
 
+pub mod keeping;
+
 pub mod dough;
+
+pub mod ledger;

@@ -1,0 +1,509 @@
+//! What a user does: each act writes entries and the kept state in one transaction.
+
+use super::sources::Source;
+use super::{About, LotRecord, PlaceRecord, View, columns};
+use crate::grain::{Form, Kind, LotCode};
+use crate::quantity::{Instant, Milligrams, Problem, Temperature, WaterActivity};
+use chrono::NaiveDate;
+use rusqlite::{OptionalExtension, Transaction, params};
+use std::collections::HashMap;
+
+/// When an act is recorded, and by whom.
+#[derive(Debug, Clone)]
+pub struct Signature {
+    /// The present moment.
+    pub now: Instant,
+    /// The name given with `--by`.
+    pub by: Option<String>,
+}
+
+/// An open act of the user. Dropped without [`Act::finish`], nothing of it is written.
+pub struct Act<'a> {
+    pub(super) transaction: Transaction<'a>,
+    pub(super) about: &'a About,
+    pub(super) signature: Signature,
+    pub(super) sources: HashMap<String, Source>,
+    /// Highest lot number of each source and brew date met in this act.
+    numbers: HashMap<(i64, NaiveDate), u32>,
+}
+
+/// A lot that is fetched.
+#[derive(Debug, Clone)]
+pub struct NewPickup<'a> {
+    /// The name of its source.
+    pub source: &'a str,
+    /// The brew day.
+    pub brewed_on: NaiveDate,
+    /// When mashing was over, where known.
+    pub mash_out: Option<Instant>,
+    /// What it weighed.
+    pub wet: Milligrams,
+    /// When it was fetched.
+    pub collected: Instant,
+    /// How warm it was then.
+    pub temperature: Option<Temperature>,
+    /// When it was said to be cold, and whose word that is.
+    pub cooled: Option<(Instant, &'a str)>,
+    /// Mashed or steeped.
+    pub kind: Kind,
+    /// What was mashed.
+    pub grist: Option<String>,
+    /// Its form.
+    pub form: Form,
+    /// Where it is put.
+    pub place: &'a PlaceRecord,
+    /// A note.
+    pub note: Option<String>,
+}
+
+/// The columns that some kinds of entries fill.
+#[derive(Default)]
+pub(super) struct Fields<'a> {
+    pub wet: Option<Milligrams>,
+    pub new_lot: Option<i64>,
+    pub place: Option<i64>,
+    pub temperature: Option<Temperature>,
+    pub activity: Option<WaterActivity>,
+    pub words: Option<&'a str>,
+}
+
+impl<'a> Act<'a> {
+    pub(super) fn new(
+        transaction: Transaction<'a>,
+        about: &'a About,
+        signature: &Signature,
+    ) -> Self {
+        Self {
+            transaction,
+            about,
+            signature: signature.clone(),
+            sources: HashMap::new(),
+            numbers: HashMap::new(),
+        }
+    }
+
+    /// Commits. Only now is anything acknowledged.
+    pub(super) fn finish(self) -> rusqlite::Result<()> {
+        self.transaction.commit()
+    }
+
+    /// Questions to the book as this act has left it so far.
+    pub fn view(&self) -> View<'_> {
+        View {
+            connection: &self.transaction,
+            about: self.about,
+        }
+    }
+
+    /// Books in a lot.
+    pub fn pickup(&mut self, new: &NewPickup<'_>) -> anyhow::Result<LotRecord> {
+        let source = self.source(new.source)?;
+        let number = self.next_number(&source, new.brewed_on)?;
+        let code = LotCode::new(&source.letters, new.brewed_on, number)?;
+        self.transaction
+            .prepare_cached(
+                "INSERT INTO lot (source_id, brewed_on, number, mash_out_at, kind, form, grist)
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+            )?
+            .execute(params![
+                source.id,
+                new.brewed_on.to_string(),
+                number,
+                new.mash_out.map(columns::seconds),
+                new.kind.as_str(),
+                new.form.as_str(),
+                new.grist
+            ])?;
+        let lot = LotRecord {
+            id: self.transaction.last_insert_rowid(),
+            source_id: source.id,
+            parent_id: None,
+            code,
+            source: source.name,
+            mash_out: new.mash_out,
+            kind: new.kind,
+            form: new.form,
+            grist: new.grist.clone(),
+        };
+        if let Some((cooled, said_by)) = new.cooled {
+            self.write(
+                &lot,
+                "cooled",
+                cooled,
+                Fields {
+                    words: Some(said_by),
+                    ..Fields::default()
+                },
+            )?;
+        }
+        if let Some(temperature) = new.temperature {
+            self.write(
+                &lot,
+                "reading",
+                new.collected,
+                Fields {
+                    temperature: Some(temperature),
+                    ..Fields::default()
+                },
+            )?;
+        }
+        self.write(
+            &lot,
+            "pickup",
+            new.collected,
+            Fields {
+                wet: Some(new.wet),
+                place: Some(new.place.id),
+                words: new.note.as_deref(),
+                ..Fields::default()
+            },
+        )?;
+        self.put_stock(lot.id, new.wet, new.place.id)?;
+        Ok(lot)
+    }
+
+    fn next_number(&mut self, source: &Source, brewed_on: NaiveDate) -> anyhow::Result<u32> {
+        let key = (source.id, brewed_on);
+        let last = match self.numbers.get(&key) {
+            Some(last) => *last,
+            None => self
+                .transaction
+                .prepare_cached(
+                    "SELECT max(number) FROM lot WHERE source_id = ?1 AND brewed_on = ?2",
+                )?
+                .query_row(params![source.id, brewed_on.to_string()], |row| {
+                    row.get::<_, Option<u32>>(0)
+                })?
+                .unwrap_or(0),
+        };
+        self.numbers.insert(key, last + 1);
+        Ok(last + 1)
+    }
+
+    /// Records the grain's own temperature.
+    pub fn reading(
+        &mut self,
+        lot: &LotRecord,
+        at: Instant,
+        temperature: Temperature,
+    ) -> anyhow::Result<i64> {
+        self.write_checked(
+            lot,
+            "reading",
+            at,
+            Fields {
+                temperature: Some(temperature),
+                ..Fields::default()
+            },
+        )
+    }
+
+    /// Records somebody's word that the grain was cold from a moment on.
+    pub fn cooled(&mut self, lot: &LotRecord, at: Instant, said_by: &str) -> anyhow::Result<i64> {
+        // The word may speak of the time before the lot was fetched.
+        self.write(
+            lot,
+            "cooled",
+            at,
+            Fields {
+                words: Some(said_by),
+                ..Fields::default()
+            },
+        )
+    }
+
+    /// Records a measured water activity.
+    pub fn activity(
+        &mut self,
+        lot: &LotRecord,
+        at: Instant,
+        activity: WaterActivity,
+    ) -> anyhow::Result<i64> {
+        self.write_checked(
+            lot,
+            "activity",
+            at,
+            Fields {
+                activity: Some(activity),
+                ..Fields::default()
+            },
+        )
+    }
+
+    /// Records that a lot was found spoiled.
+    pub fn spoiled(&mut self, lot: &LotRecord, at: Instant, found: &str) -> anyhow::Result<i64> {
+        self.write_checked(
+            lot,
+            "spoiled",
+            at,
+            Fields {
+                words: Some(found),
+                ..Fields::default()
+            },
+        )
+    }
+
+    /// Moves all that is left of a lot.
+    pub fn move_all(
+        &mut self,
+        lot: &LotRecord,
+        at: Instant,
+        to: &PlaceRecord,
+        note: Option<&str>,
+    ) -> anyhow::Result<i64> {
+        let (left, from) = self.stock_of(lot)?;
+        self.refuse_out_of_order(lot, at)?;
+        if from == to.id {
+            return Err(
+                Problem::new(format!("lot `{}` is in `{}` already", lot.code, to.name)).into(),
+            );
+        }
+        let entry = self.write_checked(
+            lot,
+            "move",
+            at,
+            Fields {
+                place: Some(to.id),
+                words: note,
+                ..Fields::default()
+            },
+        )?;
+        self.put_stock(lot.id, left, to.id)?;
+        Ok(entry)
+    }
+
+    /// Moves a part of a lot, which becomes a lot of its own with the same history.
+    pub fn move_part(
+        &mut self,
+        lot: &LotRecord,
+        at: Instant,
+        wet: Milligrams,
+        to: &PlaceRecord,
+        note: Option<&str>,
+    ) -> anyhow::Result<LotRecord> {
+        let source = self.source(&lot.source)?;
+        let number = self.next_number(&source, lot.code.brewed_on())?;
+        let code = LotCode::new(&source.letters, lot.code.brewed_on(), number)?;
+        self.refuse_out_of_order(lot, at)?;
+        self.transaction.execute(
+            "INSERT INTO lot (source_id, brewed_on, number, mash_out_at, kind, form, grist, parent_id)
+             SELECT source_id, brewed_on, ?2, mash_out_at, kind, form, grist, id FROM lot WHERE id = ?1",
+            params![lot.id, number],
+        )?;
+        let part = LotRecord {
+            id: self.transaction.last_insert_rowid(),
+            parent_id: Some(lot.id),
+            code,
+            ..lot.clone()
+        };
+        self.take(
+            lot,
+            "part",
+            at,
+            wet,
+            Fields {
+                new_lot: Some(part.id),
+                place: Some(to.id),
+                words: note,
+                ..Fields::default()
+            },
+        )?;
+        self.put_stock(part.id, wet, to.id)?;
+        Ok(part)
+    }
+
+    /// Draws grain for a bake. Whether it may be used is the caller's question to the keeping clock.
+    pub fn use_grain(
+        &mut self,
+        lot: &LotRecord,
+        at: Instant,
+        wet: Milligrams,
+        bake: &str,
+    ) -> anyhow::Result<i64> {
+        self.take(
+            lot,
+            "use",
+            at,
+            wet,
+            Fields {
+                words: Some(bake),
+                ..Fields::default()
+            },
+        )
+    }
+
+    /// Throws grain away.
+    pub fn discard(
+        &mut self,
+        lot: &LotRecord,
+        at: Instant,
+        wet: Milligrams,
+        reason: &str,
+    ) -> anyhow::Result<i64> {
+        self.take(
+            lot,
+            "discard",
+            at,
+            wet,
+            Fields {
+                words: Some(reason),
+                ..Fields::default()
+            },
+        )
+    }
+
+    /// Takes grain from a lot, never more than is there.
+    fn take(
+        &mut self,
+        lot: &LotRecord,
+        kind: &'static str,
+        at: Instant,
+        wet: Milligrams,
+        fields: Fields<'_>,
+    ) -> anyhow::Result<i64> {
+        let (left, place) = self.stock_of(lot)?;
+        let Some(rest) = left.taken(wet) else {
+            return Err(Problem::new(format!(
+                "lot `{}` has {} g left: {} g is more than that",
+                lot.code,
+                left.grams(),
+                wet.grams()
+            ))
+            .into());
+        };
+        let entry = self.write_checked(
+            lot,
+            kind,
+            at,
+            Fields {
+                wet: Some(wet),
+                ..fields
+            },
+        )?;
+        self.put_stock(lot.id, rest, place)?;
+        Ok(entry)
+    }
+
+    pub(super) fn stock_of(&self, lot: &LotRecord) -> anyhow::Result<(Milligrams, i64)> {
+        self.view()
+            .stock(lot.id)?
+            .ok_or_else(|| Problem::new(format!("nothing is left of lot `{}`", lot.code)).into())
+    }
+
+    pub(super) fn put_stock(
+        &self,
+        lot_id: i64,
+        wet: Milligrams,
+        place_id: i64,
+    ) -> rusqlite::Result<()> {
+        if wet == Milligrams::ZERO {
+            self.transaction
+                .prepare_cached("DELETE FROM stock WHERE lot_id = ?1")?
+                .execute(params![lot_id])?;
+        } else {
+            self.transaction
+                .prepare_cached(
+                    "INSERT OR REPLACE INTO stock (lot_id, wet_mg, place_id) VALUES (?1, ?2, ?3)",
+                )?
+                .execute(params![lot_id, wet.get(), place_id])?;
+        }
+        Ok(())
+    }
+
+    /// Writes an entry about a lot that is with us: not before it came, not after now.
+    pub(super) fn write_checked(
+        &mut self,
+        lot: &LotRecord,
+        kind: &'static str,
+        at: Instant,
+        fields: Fields<'_>,
+    ) -> anyhow::Result<i64> {
+        let (came, parted): (i64, bool) = self
+            .transaction
+            .prepare_cached(
+                "SELECT at, kind = 'part' FROM entry WHERE (lot_id = ?1 AND kind = 'pickup') OR new_lot_id = ?1",
+            )?
+            .query_row(params![lot.id], |row| Ok((row.get(0)?, row.get(1)?)))?;
+        if columns::seconds(at) < came {
+            let came = self.about.zone.rfc3339(columns::instant(came));
+            let how = if parted {
+                "was parted off"
+            } else {
+                "was collected"
+            };
+            return Err(Problem::new(format!(
+                "lot `{}` {how} at {came}: {} is before that",
+                lot.code,
+                self.about.zone.rfc3339(at)
+            ))
+            .into());
+        }
+        self.write(lot, kind, at, fields)
+    }
+
+    /// Places are known in time order only: a move cannot be slipped in before a later one.
+    fn refuse_out_of_order(&self, lot: &LotRecord, at: Instant) -> anyhow::Result<()> {
+        let later: Option<i64> = self
+            .transaction
+            .prepare_cached(
+                "SELECT id FROM entry WHERE lot_id = ?1 AND kind = 'move' AND at > ?2
+                   AND NOT EXISTS (SELECT 1 FROM entry AS strike WHERE strike.struck_entry_id = entry.id)
+                 ORDER BY at LIMIT 1",
+            )?
+            .query_row(params![lot.id, columns::seconds(at)], |row| row.get(0))
+            .optional()?;
+        match later {
+            None => Ok(()),
+            Some(entry) => Err(Problem::new(format!(
+                "lot `{}` was moved after that time already, by entry {entry}",
+                lot.code
+            ))
+            .hint(format!("`draff log {}` shows its entries; `draff strike {entry} --reason …` first if it is wrong", lot.code))
+            .into()),
+        }
+    }
+
+    pub(super) fn write(
+        &mut self,
+        lot: &LotRecord,
+        kind: &'static str,
+        at: Instant,
+        fields: Fields<'_>,
+    ) -> anyhow::Result<i64> {
+        self.refuse_future(at)?;
+        self.transaction
+            .prepare_cached(
+                "INSERT INTO entry (kind, lot_id, at, recorded_at, recorded_by, wet_mg, new_lot_id, place_id,
+                    temperature_mc, temperature_scale, activity_ppm, words)
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12)",
+            )?
+            .execute(params![
+                kind,
+                lot.id,
+                columns::seconds(at),
+                columns::seconds(self.signature.now),
+                self.signature.by,
+                fields.wet.map(Milligrams::get),
+                fields.new_lot,
+                fields.place,
+                fields.temperature.map(Temperature::milli_celsius),
+                fields.temperature.map(|found| columns::scale_letter(found.scale())),
+                fields.activity.map(|found| columns::ppm(found.get())),
+                fields.words,
+            ])?;
+        Ok(self.transaction.last_insert_rowid())
+    }
+
+    pub(super) fn refuse_future(&self, at: Instant) -> anyhow::Result<()> {
+        if at > self.signature.now {
+            return Err(Problem::new(format!(
+                "{} lies after now, which is {}",
+                self.about.zone.rfc3339(at),
+                self.about.zone.rfc3339(self.signature.now)
+            ))
+            .hint("the book holds what has happened; set --now if the clock is wrong")
+            .into());
+        }
+        Ok(())
+    }
+}

@@ -1,0 +1,186 @@
+//! Proof that a book is whole: SQLite's own checks, the schema, the fold of all entries.
+
+use super::{Book, View, migrate};
+use rusqlite::Connection;
+
+/// What an audit found. Empty means whole.
+#[derive(Debug, Clone, Default)]
+pub struct Audit {
+    /// How many entries were folded.
+    pub entries: i64,
+    /// How many lots are on hand.
+    pub on_hand: usize,
+    /// What is wrong, one line each.
+    pub damage: Vec<String>,
+}
+
+impl Book {
+    /// Checks everything there is to check. Reads only.
+    pub fn audit(&self) -> anyhow::Result<Audit> {
+        let view = self.view();
+        let mut audit = Audit::default();
+        view.check_file(&mut audit)?;
+        if !audit.damage.is_empty() {
+            // On a damaged file every further sum would be noise.
+            return Ok(audit);
+        }
+        view.check_schema(&mut audit)?;
+        view.check_stock(&mut audit)?;
+        view.check_tested(&mut audit)?;
+        Ok(audit)
+    }
+}
+
+type SchemaLine = (String, String, Option<String>);
+
+fn schema(connection: &Connection) -> rusqlite::Result<Vec<SchemaLine>> {
+    connection
+        .prepare("SELECT type, name, sql FROM sqlite_schema WHERE name NOT LIKE 'sqlite_%' ORDER BY type, name")?
+        .query_map([], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))?
+        .collect()
+}
+
+impl View<'_> {
+    fn check_file(&self, audit: &mut Audit) -> anyhow::Result<()> {
+        let mut statement = self.connection.prepare("PRAGMA integrity_check")?;
+        let mut rows = statement.query([])?;
+        loop {
+            match rows.next() {
+                Ok(Some(row)) => {
+                    let line: String = row.get(0)?;
+                    if line != "ok" {
+                        audit.damage.push(format!("file: {line}"));
+                    }
+                }
+                Ok(None) => break,
+                Err(error) => {
+                    audit.damage.push(format!("file: {error}"));
+                    return Ok(());
+                }
+            }
+        }
+        let mut statement = self
+            .connection
+            .prepare("SELECT \"table\", rowid, parent FROM pragma_foreign_key_check")?;
+        let mut rows = statement.query([])?;
+        while let Some(row) = rows.next()? {
+            let (table, id, parent): (String, Option<i64>, String) =
+                (row.get(0)?, row.get(1)?, row.get(2)?);
+            audit.damage.push(format!(
+                "{table} {} points to no {parent}",
+                id.map_or(String::new(), |id| id.to_string())
+            ));
+        }
+        Ok(())
+    }
+
+    /// Compares the tables and triggers with what the migrations make of an empty file.
+    fn check_schema(&self, audit: &mut Audit) -> anyhow::Result<()> {
+        let fresh = Connection::open_in_memory()?;
+        for step in migrate::all() {
+            fresh.execute_batch(step.sql)?;
+            let kept: String = self.connection.query_row(
+                "SELECT sql FROM migration WHERE version = ?1",
+                [step.version],
+                |row| row.get(0),
+            )?;
+            if kept != step.sql {
+                audit.damage.push(format!(
+                    "schema: the book was made by another text of migration {}",
+                    step.name
+                ));
+            }
+        }
+        let (wanted, found) = (schema(&fresh)?, schema(self.connection)?);
+        for (kind, name, _) in wanted.iter().filter(|line| !found.contains(line)) {
+            audit
+                .damage
+                .push(format!("schema: {kind} {name} is missing or was changed"));
+        }
+        for (kind, name, _) in found
+            .iter()
+            .filter(|line| !wanted.iter().any(|known| known.1 == line.1))
+        {
+            audit
+                .damage
+                .push(format!("schema: {kind} {name} is not ours"));
+        }
+        Ok(())
+    }
+
+    /// Folds all entries and compares with what is kept as stock.
+    fn check_stock(&self, audit: &mut Audit) -> anyhow::Result<()> {
+        audit.entries = self
+            .connection
+            .query_row("SELECT count(*) FROM entry", [], |row| row.get(0))?;
+        let fold = self.fold_entries(None)?;
+        let mut kept: std::collections::BTreeMap<i64, (i64, i64)> = self
+            .connection
+            .prepare("SELECT lot_id, wet_mg, place_id FROM stock")?
+            .query_map([], |row| Ok((row.get(0)?, (row.get(1)?, row.get(2)?))))?
+            .collect::<Result<_, _>>()?;
+        audit.on_hand = kept.len();
+        for (lot, held) in fold.held() {
+            let code = || {
+                self.lot_by_id(*lot)
+                    .map_or_else(|_| format!("number {lot}"), |lot| lot.code.to_string())
+            };
+            if held.wet < 0 {
+                audit.damage.push(format!(
+                    "lot {}: {} mg more went out than came in",
+                    code(),
+                    -held.wet
+                ));
+            }
+            let expected = (held.wet > 0).then_some((held.wet, held.place));
+            let found = kept.remove(lot);
+            if found != expected {
+                audit.damage.push(format!(
+                    "lot {}: its entries come to {}, kept as on hand is {}",
+                    code(),
+                    stock_words(expected),
+                    stock_words(found)
+                ));
+            }
+        }
+        for (lot, found) in kept {
+            audit.damage.push(format!(
+                "lot number {lot}: no entry, but kept as on hand is {}",
+                stock_words(Some(found))
+            ));
+        }
+        Ok(())
+    }
+
+    /// Compares the list of tested lots with the tests in force.
+    fn check_tested(&self, audit: &mut Audit) -> anyhow::Result<()> {
+        let wrong: i64 = self.connection.query_row(
+            "WITH struck AS (SELECT struck_entry_id AS id FROM entry WHERE kind = 'strike'),
+             void AS (
+                 SELECT coalesce(new_lot_id, lot_id) AS lot_id FROM entry
+                 WHERE kind IN ('pickup', 'part') AND id IN (SELECT id FROM struck)),
+             in_force AS (
+                 SELECT DISTINCT lot.source_id, lot.kind, lot.form, lot.brewed_on, lot.id
+                 FROM entry JOIN lot ON lot.id = entry.lot_id
+                 WHERE entry.kind = 'moisture' AND entry.id NOT IN (SELECT id FROM struck)
+                   AND lot.id NOT IN (SELECT lot_id FROM void))
+             SELECT (SELECT count(*) FROM (SELECT * FROM in_force EXCEPT SELECT * FROM tested))
+                  + (SELECT count(*) FROM (SELECT * FROM tested EXCEPT SELECT * FROM in_force))",
+            [],
+            |row| row.get(0),
+        )?;
+        if wrong != 0 {
+            audit.damage.push(format!(
+                "the list of tested lots differs from the moisture tests in {wrong} lots"
+            ));
+        }
+        Ok(())
+    }
+}
+
+fn stock_words(held: Option<(i64, i64)>) -> String {
+    held.map_or_else(
+        || "nothing".to_owned(),
+        |(wet, place)| format!("{wet} mg in place {place}"),
+    )
+}

@@ -1,0 +1,206 @@
+//! Lots: found by code, listed while they are on hand.
+
+use super::{View, columns};
+use crate::grain::{Form, Kind, LotCode, LotCodeProblem};
+use crate::keeping::PlaceKind;
+use crate::quantity::{Instant, Milligrams, Problem};
+use rusqlite::{OptionalExtension, Row, params};
+
+/// A lot as it came in, or as it was parted from another.
+#[derive(Debug, Clone)]
+pub struct LotRecord {
+    pub(super) id: i64,
+    pub(super) source_id: i64,
+    pub(super) parent_id: Option<i64>,
+    /// Its code.
+    pub code: LotCode,
+    /// The name of its source.
+    pub source: String,
+    /// When mashing was over, where known.
+    pub mash_out: Option<Instant>,
+    /// Mashed or steeped.
+    pub kind: Kind,
+    /// Its form when it came in.
+    pub form: Form,
+    /// What was mashed, where known.
+    pub grist: Option<String>,
+}
+
+/// A lot that is on hand.
+#[derive(Debug, Clone)]
+pub struct OnHand {
+    /// The lot.
+    pub lot: LotRecord,
+    /// What is left of it.
+    pub wet: Milligrams,
+    /// The name of the place it is in.
+    pub place: String,
+    /// What the place is stated to be.
+    pub place_kind: PlaceKind,
+}
+
+const COLUMNS: &str =
+    "lot.id, lot.source_id, lot.parent_id, source.letters, lot.brewed_on, lot.number, source.name,
+    lot.mash_out_at, lot.kind, lot.form, lot.grist";
+
+pub(super) fn read_lot(row: &Row<'_>) -> rusqlite::Result<LotRecord> {
+    let word = |index: usize| {
+        row.get_ref(index)?
+            .as_str()
+            .map_err(columns::damaged)
+            .map(str::to_owned)
+    };
+    let letters = word(3)?;
+    let brewed_on = columns::date(&word(4)?)?;
+    Ok(LotRecord {
+        id: row.get(0)?,
+        source_id: row.get(1)?,
+        parent_id: row.get(2)?,
+        code: LotCode::new(&letters, brewed_on, row.get(5)?).map_err(columns::damaged)?,
+        source: word(6)?,
+        mash_out: row.get::<_, Option<i64>>(7)?.map(columns::instant),
+        kind: word(8)?
+            .parse()
+            .map_err(|problem: Problem| columns::damaged(problem))?,
+        form: word(9)?
+            .parse()
+            .map_err(|problem: Problem| columns::damaged(problem))?,
+        grist: row.get(10)?,
+    })
+}
+
+impl View<'_> {
+    /// Finds a lot by its code. A mistyped one is refused with the nearest codes on hand.
+    pub fn lot(&self, typed: &str) -> anyhow::Result<LotRecord> {
+        let code = match typed.parse::<LotCode>() {
+            Ok(code) => code,
+            Err(LotCodeProblem::Malformed(problem)) => {
+                return Err(self.with_nearest(problem, typed)?.into());
+            }
+            Err(LotCodeProblem::WrongCheck { typed, .. }) => {
+                let problem = Problem::new(format!(
+                    "lot code `{typed}` has the wrong last character: something in it is mistyped"
+                ));
+                return Err(self.with_nearest(problem, &typed)?.into());
+            }
+        };
+        let found = self
+            .connection
+            .prepare_cached(&format!(
+                "SELECT {COLUMNS} FROM lot JOIN source ON source.id = lot.source_id
+                 WHERE source.letters = ?1 AND lot.brewed_on = ?2 AND lot.number = ?3"
+            ))?
+            .query_row(
+                params![code.letters(), code.brewed_on().to_string(), code.number()],
+                read_lot,
+            )
+            .optional()?;
+        let void = found.as_ref().map(|lot| self.is_void(lot)).transpose()?;
+        match (found, void) {
+            (Some(lot), Some(None)) => Ok(lot),
+            (Some(lot), Some(Some(entry))) => Err(Problem::new(format!(
+                "lot `{}` was struck from the book by entry {entry}",
+                lot.code
+            ))
+            .into()),
+            _ => Err(self
+                .with_nearest(
+                    Problem::new(format!("there is no lot `{code}` in the book")),
+                    &code.to_string(),
+                )?
+                .into()),
+        }
+    }
+
+    pub(super) fn lot_by_id(&self, id: i64) -> rusqlite::Result<LotRecord> {
+        self.connection
+            .prepare_cached(&format!(
+                "SELECT {COLUMNS} FROM lot JOIN source ON source.id = lot.source_id WHERE lot.id = ?1"
+            ))?
+            .query_row(params![id], read_lot)
+    }
+
+    /// The entry that struck the lot's arrival, if any.
+    pub(super) fn is_void(&self, lot: &LotRecord) -> rusqlite::Result<Option<i64>> {
+        self.connection
+            .prepare_cached(
+                "SELECT strike.id FROM entry AS arrival JOIN entry AS strike ON strike.struck_entry_id = arrival.id
+                 WHERE (arrival.lot_id = ?1 AND arrival.kind = 'pickup') OR arrival.new_lot_id = ?1",
+            )?
+            .query_row(params![lot.id], |row| row.get(0))
+            .optional()
+    }
+
+    /// Every lot on hand, in the order in which they came in.
+    pub fn on_hand(&self, now: Instant) -> anyhow::Result<Vec<OnHand>> {
+        let places = self.places()?;
+        let mut statement = self.connection.prepare_cached(&format!(
+            "SELECT {COLUMNS}, stock.wet_mg, stock.place_id
+             FROM stock JOIN lot ON lot.id = stock.lot_id JOIN source ON source.id = lot.source_id
+             ORDER BY stock.lot_id"
+        ))?;
+        let mut rows = statement.query([])?;
+        let mut found = Vec::new();
+        while let Some(row) = rows.next()? {
+            let place_id: i64 = row.get(12)?;
+            let place = places
+                .iter()
+                .find(|place| place.id == place_id)
+                .ok_or_else(|| {
+                    Problem::new("the book is damaged: a lot lies in a place that does not exist")
+                })?;
+            found.push(OnHand {
+                lot: read_lot(row)?,
+                wet: Milligrams::new(row.get(11)?),
+                place: place.name.clone(),
+                place_kind: place.setting_at(now).kind,
+            });
+        }
+        Ok(found)
+    }
+
+    /// What is left of a lot.
+    pub fn left(&self, lot: &LotRecord) -> anyhow::Result<Milligrams> {
+        Ok(self.stock(lot.id)?.map_or(Milligrams::ZERO, |(wet, _)| wet))
+    }
+
+    /// What is left of a lot and the place it is in.
+    pub(super) fn stock(&self, lot_id: i64) -> rusqlite::Result<Option<(Milligrams, i64)>> {
+        self.connection
+            .prepare_cached("SELECT wet_mg, place_id FROM stock WHERE lot_id = ?1")?
+            .query_row(params![lot_id], |row| {
+                Ok((Milligrams::new(row.get(0)?), row.get(1)?))
+            })
+            .optional()
+    }
+
+    /// Adds the nearest codes on hand to a refusal.
+    fn with_nearest(&self, problem: Problem, typed: &str) -> anyhow::Result<Problem> {
+        let typed = typed.trim().to_ascii_uppercase();
+        let mut codes: Vec<(usize, String)> = self
+            .connection
+            .prepare_cached(&format!(
+                "SELECT {COLUMNS} FROM stock JOIN lot ON lot.id = stock.lot_id JOIN source ON source.id = lot.source_id"
+            ))?
+            .query_map([], read_lot)?
+            .map(|lot| {
+                lot.map(|lot| {
+                    let code = lot.code.to_string();
+                    (strsim::damerau_levenshtein(&code, &typed), code)
+                })
+            })
+            .collect::<Result<_, _>>()?;
+        codes.sort();
+        let near: Vec<String> = codes
+            .into_iter()
+            .take(3)
+            .take_while(|(distance, _)| *distance <= 4)
+            .map(|(_, code)| code)
+            .collect();
+        Ok(if near.is_empty() {
+            problem.hint("`draff shelf` lists the lots on hand")
+        } else {
+            problem.hint(format!("nearest on hand: {}", near.join(", ")))
+        })
+    }
+}

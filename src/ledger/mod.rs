@@ -1,0 +1,96 @@
+//! The book: one SQLite file that holds everything. The only module that speaks SQL.
+//!
+//! The book is a list of entries that never change. What is on hand is kept beside it in the same
+//! transaction, so a question about today costs what is on hand and not what ten years wrote;
+//! [`audit`] folds the entries again and compares. One act of the user is one immediate transaction.
+
+mod acts;
+pub mod audit;
+mod entries;
+pub mod failure;
+mod fold;
+mod histories;
+mod lots;
+mod migrate;
+mod moisture;
+mod open;
+mod places;
+mod sources;
+
+pub use acts::{Act, NewPickup, Signature};
+pub use entries::{EntryRecord, LogFilter, Taken, UsageFilter, UsageRecord};
+pub use lots::{LotRecord, OnHand};
+pub use moisture::{EarlierTest, TestRecord};
+pub use open::{About, Book, NewBook};
+pub use places::{PlaceRecord, PlaceSetting};
+
+use rusqlite::Connection;
+
+/// Questions to the book. Every answer is a plain struct; no statement outlives a question.
+#[derive(Clone, Copy)]
+pub struct View<'a> {
+    connection: &'a Connection,
+    about: &'a About,
+}
+
+impl<'a> View<'a> {
+    /// What the book is: its name, zone and rules.
+    pub fn about(&self) -> &'a About {
+        self.about
+    }
+}
+
+/// How the columns hold domain values. The unit of each column is fixed here.
+mod columns {
+    use crate::quantity::{Instant, Scale, Temperature};
+    use chrono::{DateTime, NaiveDate};
+
+    /// Seconds since 1970 in UTC.
+    pub fn seconds(at: Instant) -> i64 {
+        at.timestamp()
+    }
+
+    /// A moment from seconds since 1970.
+    pub fn instant(seconds: i64) -> Instant {
+        DateTime::from_timestamp(seconds, 0).unwrap_or(DateTime::UNIX_EPOCH)
+    }
+
+    /// A fraction from parts per million.
+    pub fn fraction(ppm: i64) -> f64 {
+        ppm as f64 / 1e6
+    }
+
+    /// A fraction in parts per million.
+    pub fn ppm(fraction: f64) -> i64 {
+        (fraction * 1e6).round() as i64
+    }
+
+    /// A temperature from thousandths of a degree Celsius and the scale's letter.
+    pub fn temperature(milli_celsius: i64, scale: Option<&str>) -> Temperature {
+        let scale = if scale == Some("F") {
+            Scale::Fahrenheit
+        } else {
+            Scale::Celsius
+        };
+        Temperature::new(milli_celsius as i32, scale)
+    }
+
+    /// The letter of a scale.
+    pub fn scale_letter(scale: Scale) -> &'static str {
+        match scale {
+            Scale::Celsius => "C",
+            Scale::Fahrenheit => "F",
+        }
+    }
+
+    /// A date from `2026-11-20`. The table holds nothing else, so a failure is a damaged book.
+    pub fn date(text: &str) -> rusqlite::Result<NaiveDate> {
+        text.parse()
+            .map_err(|error: chrono::ParseError| damaged(error))
+    }
+
+    /// A value that no write of ours can have put there.
+    pub fn damaged(error: impl std::error::Error + Send + Sync + 'static) -> rusqlite::Error {
+        rusqlite::Error::FromSqlConversionFailure(0, rusqlite::types::Type::Text, Box::new(error))
+    }
+}

@@ -1,0 +1,259 @@
+//! Moisture tests in the book.
+
+use super::acts::Fields;
+use super::{Act, LotRecord, View, columns};
+use crate::grain::moisture_test::{Laboratory, Method, MoistureTest, Sample};
+use crate::grain::weighing::Weighing;
+use crate::quantity::{Instant, Milligrams, WetBasis};
+use rusqlite::params;
+
+/// A moisture test of a lot.
+#[derive(Debug, Clone)]
+pub struct TestRecord {
+    /// Its entry.
+    pub entry: i64,
+    /// When the sample was taken.
+    pub at: Instant,
+    /// Who recorded it.
+    pub by: Option<String>,
+    /// What was weighed.
+    pub test: MoistureTest,
+}
+
+/// A moisture test of another lot of the same source, kind and form.
+#[derive(Debug, Clone)]
+pub struct EarlierTest {
+    /// The lot that came in, which parts of it share.
+    pub(super) origin: i64,
+    /// What was weighed.
+    pub test: MoistureTest,
+}
+
+impl EarlierTest {
+    /// Whether the test was of the very grain of `lot`, before or after parting.
+    pub fn is_of(&self, origin: i64) -> bool {
+        self.origin == origin
+    }
+}
+
+/// How many earlier lots say what to expect of the next. More would outweigh a brewery's change of ways.
+const EARLIER_LOTS: i64 = 20;
+
+impl View<'_> {
+    /// The tests of a lot, those of the lot it was parted from included, oldest first.
+    pub fn tests(&self, lot: &LotRecord) -> anyhow::Result<Vec<TestRecord>> {
+        let mut found = self.tests_of(lot.id, None)?;
+        let mut current = lot.clone();
+        while let Some(parent_id) = current.parent_id {
+            let until: i64 = self
+                .connection
+                .prepare_cached("SELECT at FROM entry WHERE new_lot_id = ?1")?
+                .query_row(params![current.id], |row| row.get(0))?;
+            found.extend(self.tests_of(parent_id, Some(until))?);
+            current = self.lot_by_id(parent_id)?;
+        }
+        found.sort_by_key(|test| (test.at, test.entry));
+        Ok(found)
+    }
+
+    fn tests_of(&self, lot_id: i64, until: Option<i64>) -> anyhow::Result<Vec<TestRecord>> {
+        let mut statement = self.connection.prepare_cached(
+            "SELECT entry.id, entry.at, entry.recorded_by, method, readability_mg, laboratory_ppm, laboratory_sd_ppm
+             FROM entry JOIN moisture_test ON moisture_test.entry_id = entry.id
+             WHERE entry.lot_id = ?1 AND entry.kind = 'moisture' AND entry.at <= ?2
+               AND NOT EXISTS (SELECT 1 FROM entry AS later WHERE later.struck_entry_id = entry.id)",
+        )?;
+        let mut rows = statement.query(params![lot_id, until.unwrap_or(i64::MAX)])?;
+        let mut found = Vec::new();
+        while let Some(row) = rows.next()? {
+            let entry: i64 = row.get(0)?;
+            let method: String = row.get(3)?;
+            let laboratory = match (row.get::<_, Option<i64>>(5)?, row.get::<_, Option<i64>>(6)?) {
+                (Some(moisture), Some(sd)) => Some(Laboratory {
+                    wet_basis: WetBasis::new(columns::fraction(moisture))?,
+                    standard_uncertainty: columns::fraction(sd),
+                }),
+                _ => None,
+            };
+            found.push(TestRecord {
+                entry,
+                at: columns::instant(row.get(1)?),
+                by: row.get(2)?,
+                test: MoistureTest {
+                    method: method.parse::<Method>()?,
+                    readability: Milligrams::new(row.get::<_, Option<i64>>(4)?.unwrap_or(0)),
+                    samples: self.samples(entry)?,
+                    laboratory,
+                },
+            });
+        }
+        Ok(found)
+    }
+
+    fn samples(&self, entry: i64) -> anyhow::Result<Vec<Sample>> {
+        let mut statement = self.connection.prepare_cached(
+            "SELECT weighing.sample, weighing.stage, pan_mg, wet_mg, dry_mg
+             FROM weighing JOIN drying USING (entry_id, sample, stage)
+             WHERE weighing.entry_id = ?1 ORDER BY weighing.sample, weighing.stage, step",
+        )?;
+        let mut rows = statement.query(params![entry])?;
+        // Pan, pan + wet and every dry weighing of each stage of each sample.
+        let mut stages: Vec<((i64, i64), Milligrams, Milligrams, Vec<Milligrams>)> = Vec::new();
+        while let Some(row) = rows.next()? {
+            let key = (row.get(0)?, row.get(1)?);
+            let dry = Milligrams::new(row.get(4)?);
+            match stages.last_mut() {
+                Some(last) if last.0 == key => last.3.push(dry),
+                _ => stages.push((
+                    key,
+                    Milligrams::new(row.get(2)?),
+                    Milligrams::new(row.get(3)?),
+                    vec![dry],
+                )),
+            }
+        }
+        let mut samples: Vec<Sample> = Vec::new();
+        for ((_, stage), pan, wet, dry) in stages {
+            let weighing = Weighing::new(pan, wet, dry)?;
+            match (stage, samples.last_mut()) {
+                (2, Some(sample)) => sample.second = Some(weighing),
+                _ => samples.push(Sample {
+                    first: weighing,
+                    second: None,
+                }),
+            }
+        }
+        Ok(samples)
+    }
+
+    /// Tests of the latest lots of the same source, kind and form, newest lot first.
+    ///
+    /// The very grain of `lot` is among them where it was tested: leave it out with [`EarlierTest::is_of`].
+    pub fn earlier_tests(&self, lot: &LotRecord) -> anyhow::Result<Vec<EarlierTest>> {
+        let lots: Vec<i64> = self
+            .connection
+            .prepare_cached(
+                "SELECT lot_id FROM tested WHERE source_id = ?1 AND kind = ?2 AND form = ?3
+                 ORDER BY brewed_on DESC, lot_id DESC LIMIT ?4",
+            )?
+            .query_map(
+                params![
+                    lot.source_id,
+                    lot.kind.as_str(),
+                    lot.form.as_str(),
+                    EARLIER_LOTS
+                ],
+                |row| row.get(0),
+            )?
+            .collect::<Result<_, _>>()?;
+        let mut found: Vec<EarlierTest> = Vec::new();
+        for id in lots {
+            let origin = self.origin(&self.lot_by_id(id)?)?;
+            // Parts of one lot are one grain: the latest test of it speaks for all.
+            if found.iter().any(|known| known.origin == origin) {
+                continue;
+            }
+            if let Some(latest) = self
+                .tests_of(id, None)?
+                .into_iter()
+                .max_by_key(|test| (test.at, test.entry))
+            {
+                found.push(EarlierTest {
+                    origin,
+                    test: latest.test,
+                });
+            }
+        }
+        Ok(found)
+    }
+
+    /// The lot that came in, of which `lot` is a part or the whole.
+    pub fn origin(&self, lot: &LotRecord) -> anyhow::Result<i64> {
+        let mut current = lot.clone();
+        while let Some(parent_id) = current.parent_id {
+            current = self.lot_by_id(parent_id)?;
+        }
+        Ok(current.id)
+    }
+}
+
+impl Act<'_> {
+    /// Records a moisture test.
+    pub fn moisture(
+        &mut self,
+        lot: &LotRecord,
+        at: Instant,
+        test: &MoistureTest,
+    ) -> anyhow::Result<i64> {
+        let entry = self.write_checked(lot, "moisture", at, Fields::default())?;
+        let readability = test.laboratory.is_none().then_some(test.readability.get());
+        self.transaction.execute(
+            "INSERT INTO moisture_test (entry_id, method, readability_mg, laboratory_ppm, laboratory_sd_ppm)
+             VALUES (?1, ?2, ?3, ?4, ?5)",
+            params![
+                entry,
+                test.method.as_str(),
+                readability,
+                test.laboratory.as_ref().map(|found| columns::ppm(found.wet_basis.get())),
+                test.laboratory.as_ref().map(|found| columns::ppm(found.standard_uncertainty)),
+            ],
+        )?;
+        for (index, sample) in test.samples.iter().enumerate() {
+            self.weighing(entry, index, 1, &sample.first)?;
+            if let Some(second) = &sample.second {
+                self.weighing(entry, index, 2, second)?;
+            }
+        }
+        self.transaction.execute(
+            "INSERT OR IGNORE INTO tested (source_id, kind, form, brewed_on, lot_id) VALUES (?1, ?2, ?3, ?4, ?5)",
+            params![
+                lot.source_id,
+                lot.kind.as_str(),
+                lot.form.as_str(),
+                lot.code.brewed_on().to_string(),
+                lot.id
+            ],
+        )?;
+        Ok(entry)
+    }
+
+    fn weighing(
+        &self,
+        entry: i64,
+        index: usize,
+        stage: i64,
+        weighing: &Weighing,
+    ) -> rusqlite::Result<()> {
+        let sample = index as i64 + 1;
+        self.transaction.execute(
+            "INSERT INTO weighing (entry_id, sample, stage, pan_mg, wet_mg) VALUES (?1, ?2, ?3, ?4, ?5)",
+            params![entry, sample, stage, weighing.pan().get(), weighing.wet().get()],
+        )?;
+        for (step, dry) in (1_i64..).zip(weighing.dry()) {
+            self.transaction.execute(
+                "INSERT INTO drying (entry_id, sample, stage, step, dry_mg) VALUES (?1, ?2, ?3, ?4, ?5)",
+                params![entry, sample, stage, step, dry.get()],
+            )?;
+        }
+        Ok(())
+    }
+
+    /// Takes a lot off the list of tested ones when its last test, or the lot itself, is struck.
+    pub(super) fn forget_test(&self, lot_id: i64) -> anyhow::Result<()> {
+        let view = self.view();
+        let lot = view.lot_by_id(lot_id)?;
+        if view.is_void(&lot)?.is_some() || view.tests_of(lot_id, None)?.is_empty() {
+            self.transaction.execute(
+                "DELETE FROM tested WHERE source_id = ?1 AND kind = ?2 AND form = ?3 AND brewed_on = ?4 AND lot_id = ?5",
+                params![
+                    lot.source_id,
+                    lot.kind.as_str(),
+                    lot.form.as_str(),
+                    lot.code.brewed_on().to_string(),
+                    lot.id
+                ],
+            )?;
+        }
+        Ok(())
+    }
+}

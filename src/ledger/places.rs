@@ -1,0 +1,210 @@
+//! Places and what they are stated to be, from when on.
+
+use super::{Act, Signature, View, columns};
+use crate::keeping::PlaceKind;
+use crate::quantity::{Instant, Milligrams, Problem, Temperature};
+use rusqlite::{Connection, OptionalExtension, Transaction, params};
+
+/// A place with its statements in time order.
+#[derive(Debug, Clone)]
+pub struct PlaceRecord {
+    pub(super) id: i64,
+    /// Its name.
+    pub name: String,
+    /// What it was stated to be and from when on; the first one holds from the beginning.
+    pub settings: Vec<PlaceSetting>,
+}
+
+/// What a place is stated to be.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PlaceSetting {
+    /// From this moment on.
+    pub from: Instant,
+    /// Its kind.
+    pub kind: PlaceKind,
+    /// The temperature it is stated to hold.
+    pub stated: Temperature,
+    /// How much wet grain it takes, where stated.
+    pub capacity: Option<Milligrams>,
+}
+
+impl PlaceRecord {
+    /// What the place was stated to be at a moment.
+    pub fn setting_at(&self, at: Instant) -> &PlaceSetting {
+        // Every place is made together with its first statement.
+        self.settings
+            .iter()
+            .rev()
+            .find(|setting| setting.from <= at)
+            .unwrap_or(&self.settings[0])
+    }
+}
+
+/// The places that every book has: name, kind.
+const USUAL: [(&str, PlaceKind); 4] = [
+    ("fridge", PlaceKind::Fridge),
+    ("freezer", PlaceKind::Freezer),
+    ("counter", PlaceKind::Ambient),
+    ("dry-store", PlaceKind::DryStore),
+];
+
+/// Adds the usual places to a new book.
+pub(super) fn add_usual(
+    transaction: &Transaction<'_>,
+    signature: &Signature,
+) -> anyhow::Result<()> {
+    for (name, kind) in USUAL {
+        let place_id = insert(transaction, name)?;
+        let setting = PlaceSetting {
+            from: signature.now,
+            kind,
+            stated: kind.usual_temperature(),
+            capacity: None,
+        };
+        state(transaction, place_id, &setting, signature)?;
+    }
+    Ok(())
+}
+
+fn insert(connection: &Connection, name: &str) -> rusqlite::Result<i64> {
+    connection.execute("INSERT INTO place (name) VALUES (?1)", params![name])?;
+    Ok(connection.last_insert_rowid())
+}
+
+/// Writes the entry that states what a place is.
+fn state(
+    connection: &Connection,
+    place_id: i64,
+    setting: &PlaceSetting,
+    signature: &Signature,
+) -> rusqlite::Result<i64> {
+    connection.execute(
+        "INSERT INTO entry (kind, at, recorded_at, recorded_by, place_id) VALUES ('place', ?1, ?2, ?3, ?4)",
+        params![
+            columns::seconds(setting.from),
+            columns::seconds(signature.now),
+            signature.by,
+            place_id
+        ],
+    )?;
+    let entry_id = connection.last_insert_rowid();
+    connection.execute(
+        "INSERT INTO place_setting (entry_id, kind, stated_mc, capacity_mg) VALUES (?1, ?2, ?3, ?4)",
+        params![
+            entry_id,
+            setting.kind.as_str(),
+            setting.stated.milli_celsius(),
+            setting.capacity.map(Milligrams::get)
+        ],
+    )?;
+    Ok(entry_id)
+}
+
+impl View<'_> {
+    /// Every place with its statements, in the order in which they were made.
+    pub fn places(&self) -> anyhow::Result<Vec<PlaceRecord>> {
+        let mut statement = self.connection.prepare_cached(
+            "SELECT place.id, place.name, entry.at, setting.kind, setting.stated_mc, setting.capacity_mg
+             FROM place
+             JOIN entry ON entry.place_id = place.id AND entry.kind = 'place'
+             JOIN place_setting AS setting ON setting.entry_id = entry.id
+             WHERE NOT EXISTS (SELECT 1 FROM entry AS later WHERE later.struck_entry_id = entry.id)
+             ORDER BY place.id, entry.at, entry.id",
+        )?;
+        let mut rows = statement.query([])?;
+        let mut places: Vec<PlaceRecord> = Vec::new();
+        while let Some(row) = rows.next()? {
+            let id: i64 = row.get(0)?;
+            let kind: String = row.get(3)?;
+            let setting = PlaceSetting {
+                from: columns::instant(row.get(2)?),
+                kind: kind
+                    .parse()
+                    .map_err(|problem: Problem| columns::damaged(problem))?,
+                stated: columns::temperature(row.get(4)?, None),
+                capacity: row.get::<_, Option<i64>>(5)?.map(Milligrams::new),
+            };
+            match places.last_mut() {
+                Some(last) if last.id == id => last.settings.push(setting),
+                _ => places.push(PlaceRecord {
+                    id,
+                    name: row.get(1)?,
+                    settings: vec![setting],
+                }),
+            }
+        }
+        Ok(places)
+    }
+
+    /// Finds a place by name.
+    pub fn place(&self, name: &str) -> anyhow::Result<PlaceRecord> {
+        let places = self.places()?;
+        let names: Vec<&str> = places.iter().map(|place| place.name.as_str()).collect();
+        let known = format!("known are {}", names.join(", "));
+        match places
+            .iter()
+            .find(|place| place.name.eq_ignore_ascii_case(name))
+        {
+            Some(place) => Ok(place.clone()),
+            None => Err(
+                Problem::new(format!("place `{name}` is not known: {known}"))
+                    .hint(format!("`draff place add {name} --kind fridge` makes it"))
+                    .into(),
+            ),
+        }
+    }
+}
+
+impl Act<'_> {
+    /// Makes a place.
+    pub fn add_place(&mut self, name: &str, setting: &PlaceSetting) -> anyhow::Result<i64> {
+        let taken = self
+            .transaction
+            .query_row(
+                "SELECT name FROM place WHERE name = ?1",
+                params![name],
+                |row| row.get::<_, String>(0),
+            )
+            .optional()?;
+        if let Some(taken) = taken {
+            return Err(Problem::new(format!("place `{taken}` exists already"))
+                .hint(format!(
+                    "`draff place change {taken} …` changes what it is stated to be"
+                ))
+                .into());
+        }
+        let place_id = insert(&self.transaction, name)?;
+        Ok(state(
+            &self.transaction,
+            place_id,
+            setting,
+            &self.signature,
+        )?)
+    }
+
+    /// States anew what a place is, from a moment on.
+    pub fn change_place(
+        &mut self,
+        place: &PlaceRecord,
+        setting: &PlaceSetting,
+    ) -> anyhow::Result<i64> {
+        if place
+            .settings
+            .last()
+            .is_some_and(|last| setting.from < last.from)
+        {
+            return Err(Problem::new(format!(
+                "place `{}` was stated anew after that time already",
+                place.name
+            ))
+            .hint("`draff log` shows when; give a later --at, or strike that entry first")
+            .into());
+        }
+        Ok(state(
+            &self.transaction,
+            place.id,
+            setting,
+            &self.signature,
+        )?)
+    }
+}

@@ -1,0 +1,57 @@
+//! Sources: breweries and the own brewhouse. One is made the first time it is named.
+
+use super::Act;
+use crate::grain::lot_code;
+use rusqlite::{OptionalExtension, params};
+
+/// A source as the book knows it.
+#[derive(Debug, Clone)]
+pub(super) struct Source {
+    pub id: i64,
+    pub name: String,
+    pub letters: String,
+}
+
+impl Act<'_> {
+    /// Finds a source by its name, whatever its capitals, or makes it with letters of its own.
+    pub(super) fn source(&mut self, name: &str) -> anyhow::Result<Source> {
+        if let Some(known) = self.sources.get(name) {
+            return Ok(known.clone());
+        }
+        let found = self
+            .transaction
+            .prepare_cached("SELECT id, name, letters FROM source WHERE name = ?1")?
+            .query_row(params![name], |row| {
+                Ok(Source {
+                    id: row.get(0)?,
+                    name: row.get(1)?,
+                    letters: row.get(2)?,
+                })
+            })
+            .optional()?;
+        let source = match found {
+            Some(source) => source,
+            None => self.make_source(name)?,
+        };
+        self.sources.insert(name.to_owned(), source.clone());
+        Ok(source)
+    }
+
+    fn make_source(&self, name: &str) -> anyhow::Result<Source> {
+        let taken: std::collections::HashSet<String> = self
+            .transaction
+            .prepare_cached("SELECT letters FROM source")?
+            .query_map([], |row| row.get(0))?
+            .collect::<Result<_, _>>()?;
+        let letters = lot_code::letters_for(name, &|letters| taken.contains(letters));
+        self.transaction.execute(
+            "INSERT INTO source (name, letters) VALUES (?1, ?2)",
+            params![name, letters],
+        )?;
+        Ok(Source {
+            id: self.transaction.last_insert_rowid(),
+            name: name.to_owned(),
+            letters,
+        })
+    }
+}
