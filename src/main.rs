@@ -1,1 +1,16 @@
-fn main() {}
+//! Parses, runs, exits.
+
+use draffbook::commands;
+use draffbook::context::Surroundings;
+use std::io::Write;
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    let surroundings = Surroundings::of_this_process();
+    let mut answer = std::io::BufWriter::new(std::io::stdout().lock());
+    let mut talk = std::io::stderr().lock();
+    let code = commands::run(std::env::args_os(), &surroundings, &mut answer, &mut talk);
+    // A reader that has gone away is no failure of ours.
+    let _ = answer.flush();
+    ExitCode::from(code)
+}

@@ -3,9 +3,9 @@
 use crate::quantity::Problem;
 use rusqlite::{Error, ErrorCode};
 
-/// The refusal behind an error of the book, or nothing where it is a defect of ours.
-pub fn explain(error: &Error) -> Option<Problem> {
-    let code = match error {
+/// The refusal behind an error of the book, or nothing where it is another error or a defect of ours.
+pub fn explain(cause: &(dyn std::error::Error + 'static)) -> Option<Problem> {
+    let code = match cause.downcast_ref::<Error>()? {
         Error::SqliteFailure(failure, _) => failure.code,
         Error::SqlInputError { error, .. } => error.code,
         Error::FromSqlConversionFailure(..) | Error::InvalidColumnType(..) => {

@@ -159,9 +159,16 @@ impl View<'_> {
         Ok(found)
     }
 
-    /// What is left of a lot.
-    pub fn left(&self, lot: &LotRecord) -> anyhow::Result<Milligrams> {
-        Ok(self.stock(lot.id)?.map_or(Milligrams::ZERO, |(wet, _)| wet))
+    /// What is left of a lot, and the name and kind of the place it is in; nothing once it is used up.
+    pub fn held(&self, lot: &LotRecord) -> anyhow::Result<Option<(Milligrams, String, PlaceKind)>> {
+        let Some((wet, place_id)) = self.stock(lot.id)? else {
+            return Ok(None);
+        };
+        let place = self.places()?.into_iter().find(|place| place.id == place_id);
+        Ok(place.map(|place| {
+            let kind = place.setting_at(Instant::MAX_UTC).kind;
+            (wet, place.name, kind)
+        }))
     }
 
     /// What is left of a lot and the place it is in.

@@ -1,0 +1,102 @@
+//! Gathers from the book what a report needs to know of a lot.
+
+use crate::context::Session;
+use crate::keeping::PlaceKind;
+use crate::ledger::{EarlierTest, LotRecord, PlaceRecord, View};
+use crate::quantity::{Instant, Milligrams, Uncertain};
+use crate::render::{self, numbers::Units};
+use crate::report::{LotAnswer, LotFacts};
+use std::collections::HashMap;
+
+/// A source, kind and form: lots that say what to expect of each other.
+type Group = (String, &'static str, &'static str);
+
+/// Gathers facts, asking the book only once for what lots share.
+pub struct Gatherer<'a> {
+    view: View<'a>,
+    places: Vec<PlaceRecord>,
+    earlier: HashMap<Group, Vec<(EarlierTest, Uncertain)>>,
+}
+
+impl<'a> Gatherer<'a> {
+    /// For one question or act.
+    pub fn new(view: View<'a>) -> anyhow::Result<Self> {
+        Ok(Self {
+            places: view.places()?,
+            earlier: HashMap::new(),
+            view,
+        })
+    }
+
+    /// What the book holds about one lot.
+    pub fn facts(&mut self, lot: LotRecord) -> anyhow::Result<LotFacts> {
+        let held = self.view.held(&lot)?;
+        let (wet, place) = match held {
+            Some((wet, name, kind)) => (wet, Some((name, kind))),
+            None => (Milligrams::ZERO, None),
+        };
+        self.facts_of(lot, wet, place)
+    }
+
+    fn facts_of(&mut self, lot: LotRecord, wet: Milligrams, place: Option<(String, PlaceKind)>) -> anyhow::Result<LotFacts> {
+        Ok(LotFacts {
+            history: self.view.history(&lot, &self.places)?,
+            tests: self.view.tests(&lot)?,
+            earlier: self.earlier_moistures(&lot)?,
+            lot,
+            wet,
+            place,
+        })
+    }
+
+    /// Every lot on hand.
+    pub fn on_hand(&mut self, now: Instant) -> anyhow::Result<Vec<LotFacts>> {
+        self.view
+            .on_hand(now)?
+            .into_iter()
+            .map(|found| self.facts_of(found.lot, found.wet, Some((found.place, found.place_kind))))
+            .collect()
+    }
+
+    fn earlier_moistures(&mut self, lot: &LotRecord) -> anyhow::Result<Vec<Uncertain>> {
+        let group = (lot.source.clone(), lot.kind.as_str(), lot.form.as_str());
+        if !self.earlier.contains_key(&group) {
+            let mut found = Vec::new();
+            for test in self.view.earlier_tests(lot)? {
+                let moisture = test.test.evaluate(lot.form, lot.kind)?.moisture;
+                found.push((test, moisture));
+            }
+            self.earlier.insert(group.clone(), found);
+        }
+        let found = &self.earlier[&group];
+        if found.is_empty() {
+            return Ok(Vec::new());
+        }
+        let origin = self.view.origin(lot)?;
+        Ok(found
+            .iter()
+            .filter(|(test, _)| !test.is_of(origin))
+            .map(|(_, moisture)| *moisture)
+            .collect())
+    }
+}
+
+/// Everything to be said of one lot now.
+pub fn answer(view: View<'_>, lot: LotRecord, now: Instant) -> anyhow::Result<LotAnswer> {
+    let about = view.about();
+    let facts = Gatherer::new(view)?.facts(lot)?;
+    Ok(facts.answer(&about.rules, &about.zone, now)?)
+}
+
+/// Prints a lot after an act on it, as words or as JSON, with its cautions.
+pub fn print_lot(session: &mut Session<'_>, view: View<'_>, answer: &LotAnswer) -> anyhow::Result<()> {
+    let zone = &view.about().zone;
+    if session.options.json {
+        let text = render::json::text(&render::json::Pickup::new(answer, zone))?;
+        return session.print(&text);
+    }
+    let mut out = String::new();
+    render::lot::block(&mut out, answer, Units::of(session.options.us), zone);
+    render::words::cautions(&mut out, &answer.cautions());
+    session.print(&out)
+}

@@ -1,0 +1,168 @@
+//! One file for each command: arguments become a request, the ledger and the domain answer it, a
+//! report is rendered. This file holds the command line as a whole.
+
+mod check;
+mod demo;
+mod discard;
+mod gather;
+mod hold_back;
+mod log;
+mod moisture;
+mod move_lot;
+mod new_book;
+mod pickup;
+mod pickup_file;
+mod pickup_row;
+mod place;
+mod probe;
+mod rules;
+mod shelf;
+mod strike;
+mod typed;
+mod usage;
+mod use_grain;
+
+use crate::context::{Options, Session, Surroundings};
+use crate::error;
+use clap::{Parser, Subcommand};
+use std::ffi::OsString;
+use std::io::Write;
+use std::path::PathBuf;
+
+/// How a command ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Outcome {
+    /// Done.
+    Done,
+    /// Done, and something was found that a scheduled check asked for.
+    Found,
+}
+
+/// The book and the reckoner for baking with wet brewers' grain.
+///
+/// Local food law and the licensed inspector come first. A date limit is a rule, not proof of safety.
+#[derive(Parser)]
+#[command(name = "draff", version, max_term_width = 80, disable_help_subcommand = true)]
+pub struct CommandLine {
+    /// The book, a single file [default: in your data folder, or DRAFF_BOOK]
+    #[arg(long, global = true, value_name = "FILE")]
+    book: Option<PathBuf>,
+
+    /// Take this moment as now [default: the clock, or DRAFF_NOW]
+    #[arg(long, global = true, value_name = "WHEN")]
+    now: Option<String>,
+
+    /// Who records this
+    #[arg(long, global = true, value_name = "NAME")]
+    by: Option<String>,
+
+    /// Answer as JSON
+    #[arg(long, global = true)]
+    json: bool,
+
+    /// Show pounds, ounces and °F
+    #[arg(long, global = true)]
+    us: bool,
+
+    /// Leave out talk on stderr; warnings and cautions stay
+    #[arg(long, short, global = true)]
+    quiet: bool,
+
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    NewBook(new_book::Arguments),
+    Demo(demo::Arguments),
+    Pickup(pickup::Arguments),
+    Moisture(moisture::Arguments),
+    Shelf(shelf::Arguments),
+    HoldBack(hold_back::Arguments),
+    Use(use_grain::Arguments),
+    Discard(discard::Arguments),
+    Move(move_lot::Arguments),
+    Probe(probe::Arguments),
+    Place(place::Arguments),
+    Usage(usage::Arguments),
+    Log(log::Arguments),
+    Strike(strike::Arguments),
+    Check(check::Arguments),
+    Rules(rules::Arguments),
+}
+
+/// Parses a command line, runs it and returns the exit code.
+pub fn run(
+    line: impl IntoIterator<Item = OsString>,
+    surroundings: &Surroundings,
+    answer: &mut dyn Write,
+    talk: &mut dyn Write,
+) -> u8 {
+    let parsed = match CommandLine::try_parse_from(line) {
+        Ok(parsed) => parsed,
+        Err(refusal) => {
+            // Help and the version are answers; everything else is talk.
+            let (out, code): (&mut dyn Write, _) = if refusal.use_stderr() {
+                (talk, error::USAGE)
+            } else {
+                (answer, error::DONE)
+            };
+            let _ = write!(out, "{refusal}");
+            return code;
+        }
+    };
+    let options = Options {
+        book: parsed.book,
+        now: parsed.now,
+        by: parsed.by,
+        json: parsed.json,
+        us: parsed.us,
+        quiet: parsed.quiet,
+    };
+    let outcome = {
+        let mut session = Session::new(options, surroundings, answer, talk);
+        let outcome = dispatch(parsed.command, &mut session);
+        outcome.and_then(|outcome| {
+            session.answer().flush()?;
+            Ok(outcome)
+        })
+    };
+    match outcome {
+        Ok(Outcome::Done) => error::DONE,
+        Ok(Outcome::Found) => error::FOUND,
+        Err(failure) => error::report(&failure, talk),
+    }
+}
+
+fn dispatch(command: Command, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
+    match command {
+        Command::NewBook(arguments) => new_book::run(arguments, session),
+        Command::Demo(arguments) => demo::run(arguments, session),
+        Command::Pickup(arguments) => pickup::run(arguments, session),
+        Command::Moisture(arguments) => moisture::run(arguments, session),
+        Command::Shelf(arguments) => shelf::run(arguments, session),
+        Command::HoldBack(arguments) => hold_back::run(arguments, session),
+        Command::Use(arguments) => use_grain::run(arguments, session),
+        Command::Discard(arguments) => discard::run(arguments, session),
+        Command::Move(arguments) => move_lot::run(arguments, session),
+        Command::Probe(arguments) => probe::run(arguments, session),
+        Command::Place(arguments) => place::run(arguments, session),
+        Command::Usage(arguments) => usage::run(arguments, session),
+        Command::Log(arguments) => log::run(arguments, session),
+        Command::Strike(arguments) => strike::run(arguments, session),
+        Command::Check(arguments) => check::run(arguments, session),
+        Command::Rules(arguments) => rules::run(arguments, session),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::CommandLine;
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_command_line_is_sound() {
+        CommandLine::command().debug_assert();
+    }
+}

@@ -1,0 +1,135 @@
+//! `moisture`: records a moisture test, or shows the estimate in force and where it comes from.
+
+use super::gather::Gatherer;
+use super::{Outcome, typed};
+use crate::context::Session;
+use crate::error::usage;
+use crate::grain::{Laboratory, Method, MoistureTest, Sample, Weighing};
+use crate::quantity::fraction::Percent;
+use crate::quantity::{Milligrams, Problem, WetBasis, bounds};
+use crate::render::{self, numbers::Units, words};
+use crate::report::Caution;
+use crate::report::moisture::MoistureAnswer;
+
+/// Record a moisture test of a lot, or show what its moisture is taken to be
+///
+/// Weigh the empty pan, the pan with wet grain, and the pan once the grain is dry. Weigh more than once
+/// while it dries and add each weighing: the last one counts.
+#[derive(clap::Args)]
+#[command(after_help = "Example: draff moisture ALD-261120-1X --weighing 12.0g,112.0g,35.4g --method oven")]
+pub struct Arguments {
+    /// The lot's code
+    #[arg(value_name = "LOT")]
+    lot: String,
+
+    /// One sample: pan, pan + wet grain, pan + dried grain (more than once while drying if you like)
+    #[arg(long, value_name = "PAN,WET,DRY", value_parser = typed::value::<Weighing>)]
+    weighing: Vec<Weighing>,
+
+    /// Second stage of the sample at the same position: a part of the pre-dried grain, dried on
+    #[arg(long, value_name = "PAN,WET,DRY", value_parser = typed::value::<Weighing>, requires = "weighing")]
+    stage2: Vec<Weighing>,
+
+    /// What the scale shows as its smallest step
+    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, default_value = "0.1g")]
+    readability: Milligrams,
+
+    /// How the samples were dried: oven, microwave, air-fryer [default: oven], or lab with --lab
+    #[arg(long, value_name = "METHOD", value_parser = typed::value::<Method>)]
+    method: Option<Method>,
+
+    /// A laboratory's result, wet basis
+    #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, conflicts_with = "weighing")]
+    lab: Option<Percent>,
+
+    /// Its standard deviation, in points [default: that between laboratories]
+    #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, requires = "lab")]
+    lab_sd: Option<Percent>,
+
+    /// When the sample was taken [default: now]
+    #[arg(long, value_name = "WHEN")]
+    at: Option<String>,
+}
+
+pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
+    let mut book = session.open_book()?;
+    let zone = book.view().about().zone.clone();
+    let now = session.now(&zone)?;
+    let test = test(&arguments).map_err(usage)?;
+    let mut written = None;
+    if let Some(test) = &test {
+        let at = session.past_or_now(arguments.at.as_deref(), "--at", &zone)?;
+        written = Some(book.act(&session.signature(&zone)?, |act| {
+            let lot = act.view().lot(&arguments.lot)?;
+            // Worked out before it is written, so that a test that makes no sense never enters the book.
+            test.evaluate(lot.form, lot.kind)?;
+            act.moisture(&lot, at, test)
+        })?);
+    } else if let Some(at) = &arguments.at {
+        return Err(usage(
+            Problem::new(format!("--at `{at}` is given without a test")).hint("add --weighing PAN,WET,DRY or --lab PERCENT"),
+        ));
+    }
+    let view = book.view();
+    let facts = Gatherer::new(view)?.facts(view.lot(&arguments.lot)?)?;
+    let answer = MoistureAnswer::of(&facts)?;
+    let text = if session.options.json {
+        render::json::text(&render::json::MoistureOfLot::from(&answer))?
+    } else {
+        let mut text = render::moisture::text(&answer, written, Units::of(session.options.us), now, &zone);
+        words::cautions(&mut text, &[Caution::DryingASample]);
+        text
+    };
+    session.print(&text)?;
+    Ok(Outcome::Done)
+}
+
+/// The test that the command line describes, if any.
+fn test(arguments: &Arguments) -> Result<Option<MoistureTest>, Problem> {
+    if let Some(lab) = arguments.lab {
+        if arguments.method.is_some_and(|method| method != Method::Lab) {
+            return Err(Problem::new("--lab is a laboratory's result: --method can only be lab"));
+        }
+        let standard_uncertainty = match arguments.lab_sd {
+            Some(sd) => sd.within(&bounds::MOISTURE_SD)?,
+            None => crate::grain::moisture_test::BETWEEN_SAMPLE_SD,
+        };
+        return Ok(Some(MoistureTest {
+            method: Method::Lab,
+            readability: arguments.readability,
+            samples: Vec::new(),
+            laboratory: Some(Laboratory {
+                wet_basis: WetBasis::new(lab.within(&bounds::MOISTURE)?)?,
+                standard_uncertainty,
+            }),
+        }));
+    }
+    if arguments.weighing.is_empty() {
+        return match arguments.method {
+            None => Ok(None),
+            Some(_) => Err(Problem::new("--method is given without a test").hint("add --weighing PAN,WET,DRY")),
+        };
+    }
+    if !arguments.stage2.is_empty() && arguments.stage2.len() != arguments.weighing.len() {
+        return Err(Problem::new(format!(
+            "{} first and {} second weighings do not pair up",
+            arguments.weighing.len(),
+            arguments.stage2.len()
+        ))
+        .hint("give one --stage2 for each --weighing, in the same order, or none at all"));
+    }
+    let mut second = arguments.stage2.iter().cloned();
+    Ok(Some(MoistureTest {
+        method: arguments.method.unwrap_or(Method::Oven),
+        readability: arguments.readability,
+        samples: arguments
+            .weighing
+            .iter()
+            .map(|first| Sample {
+                first: first.clone(),
+                second: second.next(),
+            })
+            .collect(),
+        laboratory: None,
+    }))
+}

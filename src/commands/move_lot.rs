@@ -1,0 +1,51 @@
+//! `move`: moves a lot, or a part of it that becomes a lot of its own with the same history.
+
+use super::{Outcome, gather, typed};
+use crate::context::Session;
+use crate::quantity::Milligrams;
+
+/// Move a lot, or a part of it, to another place
+///
+/// A part becomes a lot of its own: same history, same date, own code.
+#[derive(clap::Args)]
+pub struct Arguments {
+    /// The lot's code
+    #[arg(value_name = "LOT")]
+    lot: String,
+
+    /// How much wet grain, if not all
+    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true)]
+    wet: Option<Milligrams>,
+
+    /// The place it goes to
+    #[arg(long, value_name = "PLACE")]
+    to: String,
+
+    /// When [default: now]
+    #[arg(long, value_name = "WHEN")]
+    at: Option<String>,
+
+    /// A note
+    #[arg(long, value_name = "TEXT", value_parser = typed::words)]
+    note: Option<String>,
+}
+
+pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
+    let mut book = session.open_book()?;
+    let zone = book.view().about().zone.clone();
+    let at = session.past_or_now(arguments.at.as_deref(), "--at", &zone)?;
+    let now = session.now(&zone)?;
+    let moved = book.act(&session.signature(&zone)?, |act| {
+        let lot = act.view().lot(&arguments.lot)?;
+        let place = act.view().place(&arguments.to)?;
+        let note = arguments.note.as_deref();
+        let left = act.view().held(&lot)?.map(|(wet, ..)| wet);
+        match arguments.wet {
+            Some(wet) if Some(wet) != left => act.move_part(&lot, at, wet, &place, note),
+            _ => act.move_all(&lot, at, &place, note).map(|_| lot),
+        }
+    })?;
+    let answer = gather::answer(book.view(), moved, now)?;
+    gather::print_lot(session, book.view(), &answer)?;
+    Ok(Outcome::Done)
+}

@@ -1,0 +1,64 @@
+//! `new-book`: makes a book with a name, time zone and rule set.
+
+use super::{Outcome, typed};
+use crate::context::Session;
+use crate::error::usage;
+use crate::keeping::RuleSet;
+use crate::ledger::NewBook;
+use crate::quantity::{Problem, Zone};
+
+/// Make a book with a name, a time zone and a rule set
+///
+/// The first pickup makes a plain book by itself; this makes one to your own wishes.
+#[derive(clap::Args)]
+pub struct Arguments {
+    /// What the book is called
+    #[arg(long, value_name = "NAME", value_parser = typed::name, default_value = "book")]
+    name: String,
+
+    /// Time zone in which its days begin and end, such as Europe/Dublin [default: this machine's]
+    #[arg(long, value_name = "ZONE")]
+    zone: Option<String>,
+
+    /// Rule set: strict, us-food-code, au-2h-4h, uk-chilled, or the path of an own TOML file
+    #[arg(long, value_name = "NAME|FILE", default_value = "strict")]
+    rules: String,
+}
+
+pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
+    let path = session.book_path()?;
+    let zone = match &arguments.zone {
+        Some(name) => Zone::named(name).map_err(usage)?,
+        None => {
+            let (zone, trouble) = session.surroundings.zone.clone();
+            if let Some(trouble) = trouble {
+                session.warn(&trouble);
+            }
+            zone
+        }
+    };
+    let rules_text = rules_text(&arguments.rules)?;
+    RuleSet::from_text(&rules_text)?;
+    if std::fs::metadata(&path).is_ok_and(|found| found.len() > 0 || found.is_dir()) {
+        return Err(Problem::new(format!("there is something at `{}` already", path.display()))
+            .hint("it was not touched; name another file with --book")
+            .into());
+    }
+    let new = NewBook {
+        name: arguments.name,
+        zone,
+        rules_text,
+    };
+    session.make_book(&path, &new)?;
+    Ok(Outcome::Done)
+}
+
+/// A built-in set by name, or the text of a file; a path has a slash, a backslash or ends in `.toml`.
+fn rules_text(named: &str) -> anyhow::Result<String> {
+    let is_path = named.contains(['/', '\\']) || named.ends_with(".toml");
+    if !is_path {
+        return Ok(RuleSet::built_in_text(named).map_err(usage)?.to_owned());
+    }
+    std::fs::read_to_string(named)
+        .map_err(|error| Problem::new(format!("the rule set `{named}` cannot be read: {error}")).into())
+}

@@ -1,0 +1,113 @@
+//! `place`: defines the places where lots are kept.
+
+use super::{Outcome, typed};
+use crate::context::Session;
+use crate::keeping::PlaceKind;
+use crate::ledger::PlaceSetting;
+use crate::quantity::{Milligrams, Temperature, Zone};
+use crate::render::{numbers::Units, times, words};
+use clap::Subcommand;
+
+/// List, add or change the places where lots are kept
+#[derive(clap::Args)]
+pub struct Arguments {
+    #[command(subcommand)]
+    act: Option<Act>,
+}
+
+#[derive(Subcommand)]
+enum Act {
+    /// List the places and what they are stated to be
+    List,
+    /// Add a place
+    Add(Stated),
+    /// State anew what a place is, from a moment on
+    Change(Stated),
+}
+
+#[derive(clap::Args)]
+struct Stated {
+    /// The place's name
+    #[arg(value_name = "PLACE", value_parser = typed::name)]
+    name: String,
+
+    /// Its kind: hot-hold, ambient, fridge, freezer, dry-store [default: as before, or fridge]
+    #[arg(long, value_name = "KIND", value_parser = typed::value::<PlaceKind>)]
+    kind: Option<PlaceKind>,
+
+    /// The temperature it is stated to hold [default: as before, or the kind's usual one]
+    #[arg(long, value_name = "TEMPERATURE", value_parser = typed::value::<Temperature>, allow_hyphen_values = true)]
+    temp: Option<Temperature>,
+
+    /// How much wet grain it takes
+    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true)]
+    capacity: Option<Milligrams>,
+
+    /// From when on [default: now]
+    #[arg(long, value_name = "WHEN")]
+    at: Option<String>,
+}
+
+pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
+    match arguments.act.unwrap_or(Act::List) {
+        Act::List => {
+            let text = list(session)?;
+            session.print(&text)?;
+        }
+        Act::Add(stated) => {
+            let mut book = session.open_or_make_book()?;
+            let zone = book.view().about().zone.clone();
+            let kind = stated.kind.unwrap_or(PlaceKind::Fridge);
+            let setting = PlaceSetting {
+                from: session.past_or_now(stated.at.as_deref(), "--at", &zone)?,
+                kind,
+                stated: stated.temp.unwrap_or_else(|| kind.usual_temperature()),
+                capacity: stated.capacity,
+            };
+            book.act(&session.signature(&zone)?, |act| act.add_place(&stated.name, &setting))?;
+            let text = list(session)?;
+            session.print(&text)?;
+        }
+        Act::Change(stated) => {
+            let mut book = session.open_book()?;
+            let zone = book.view().about().zone.clone();
+            let from = session.past_or_now(stated.at.as_deref(), "--at", &zone)?;
+            book.act(&session.signature(&zone)?, |act| {
+                let place = act.view().place(&stated.name)?;
+                let before = place.setting_at(from);
+                let kind = stated.kind.unwrap_or(before.kind);
+                let usual = if kind == before.kind { before.stated } else { kind.usual_temperature() };
+                let setting = PlaceSetting {
+                    from,
+                    kind,
+                    stated: stated.temp.unwrap_or(usual),
+                    capacity: stated.capacity.or(before.capacity),
+                };
+                act.change_place(&place, &setting)
+            })?;
+            let text = list(session)?;
+            session.print(&text)?;
+        }
+    }
+    Ok(Outcome::Done)
+}
+
+fn list(session: &Session<'_>) -> anyhow::Result<String> {
+    let book = session.open_book()?;
+    let view = book.view();
+    let zone: &Zone = &view.about().zone;
+    let now = session.now(zone)?;
+    let units = Units::of(session.options.us);
+    let mut rows = vec![["PLACE", "KIND", "STATED", "TAKES", "SINCE"].map(str::to_owned).to_vec()];
+    for place in view.places()? {
+        let setting = place.setting_at(now);
+        rows.push(vec![
+            place.name.clone(),
+            setting.kind.to_string(),
+            units.temperature(setting.stated),
+            setting.capacity.map_or("not stated".to_owned(), |capacity| units.weighed(capacity)),
+            times::moment(setting.from, now, zone),
+        ]);
+    }
+    Ok(words::table(&rows, &[false, false, true, true, false]).join("\n") + "\n")
+}

@@ -1,0 +1,69 @@
+//! `probe`: what somebody measured, was told or found of a lot.
+
+use super::{Outcome, gather, typed};
+use crate::context::Session;
+use crate::quantity::{Temperature, WaterActivity};
+
+/// Record what was measured or found: the grain's temperature, its water activity, that it is spoiled
+#[derive(clap::Args)]
+#[command(
+    group = clap::ArgGroup::new("found").required(true).args(["temperature", "aw", "spoiled", "cooled"]),
+    after_help = "Examples:\n  draff probe ALD-261120-1X 4.2C\n  draff probe ALD-261120-1X --cooled \"yesterday 15:00\" --said-by \"the brewer\"\n  draff probe ALD-261120-1X --spoiled \"sour smell\""
+)]
+pub struct Arguments {
+    /// The lot's code
+    #[arg(value_name = "LOT")]
+    lot: String,
+
+    /// Temperature in the middle of the grain
+    #[arg(value_name = "TEMPERATURE", value_parser = typed::value::<Temperature>, allow_hyphen_values = true)]
+    temperature: Option<Temperature>,
+
+    /// Measured water activity of dried grain
+    #[arg(long, value_name = "NUMBER", value_parser = typed::value::<WaterActivity>)]
+    aw: Option<WaterActivity>,
+
+    /// Mould, a sour smell, gas: what was found
+    #[arg(long, value_name = "TEXT", value_parser = typed::words)]
+    spoiled: Option<String>,
+
+    /// Somebody's word: all of it was at or below the cold limit by then, and was kept so
+    #[arg(long, value_name = "WHEN")]
+    cooled: Option<String>,
+
+    /// Whose word that is [default: the name after --by]
+    #[arg(long, value_name = "NAME", value_parser = typed::name, requires = "cooled")]
+    said_by: Option<String>,
+
+    /// When it was measured or found [default: now]
+    #[arg(long, value_name = "WHEN", conflicts_with = "cooled")]
+    at: Option<String>,
+}
+
+pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
+    let mut book = session.open_book()?;
+    let zone = book.view().about().zone.clone();
+    let at = match &arguments.cooled {
+        Some(cooled) => session.past(cooled, "--cooled", &zone)?,
+        None => session.past_or_now(arguments.at.as_deref(), "--at", &zone)?,
+    };
+    let now = session.now(&zone)?;
+    let signature = session.signature(&zone)?;
+    let said_by = arguments
+        .said_by
+        .or_else(|| signature.by.clone())
+        .unwrap_or_else(|| "the baker".to_owned());
+    let lot = book.act(&signature, |act| {
+        let lot = act.view().lot(&arguments.lot)?;
+        match (arguments.temperature, arguments.aw, &arguments.spoiled) {
+            (Some(temperature), ..) => act.reading(&lot, at, temperature)?,
+            (None, Some(activity), _) => act.activity(&lot, at, activity)?,
+            (None, None, Some(found)) => act.spoiled(&lot, at, found)?,
+            (None, None, None) => act.cooled(&lot, at, &said_by)?,
+        };
+        Ok(lot)
+    })?;
+    let answer = gather::answer(book.view(), lot, now)?;
+    gather::print_lot(session, book.view(), &answer)?;
+    Ok(Outcome::Done)
+}

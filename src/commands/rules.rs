@@ -1,0 +1,23 @@
+//! `rules`: prints a rule set, so that an inspector can read every limit and its source.
+
+use super::Outcome;
+use crate::context::Session;
+use crate::error::usage;
+use crate::keeping::RuleSet;
+
+/// Print a rule set: every limit of the keeping clock with its source
+#[derive(clap::Args)]
+pub struct Arguments {
+    /// A built-in set: strict, us-food-code, au-2h-4h, uk-chilled [default: the book's own]
+    #[arg(value_name = "NAME")]
+    name: Option<String>,
+}
+
+pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
+    let text = match arguments.name {
+        Some(name) => RuleSet::built_in_text(&name).map_err(usage)?.to_owned(),
+        None => session.open_book()?.view().about().rules_text.clone(),
+    };
+    session.print(&text)?;
+    Ok(Outcome::Done)
+}

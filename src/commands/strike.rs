@@ -1,0 +1,26 @@
+//! `strike`: strikes a wrong entry. It stays in the book and no longer counts.
+
+use super::{Outcome, typed};
+use crate::context::Session;
+
+/// Strike a wrong entry: it stays in the book and no longer counts
+#[derive(clap::Args)]
+pub struct Arguments {
+    /// The entry's number, as `draff log` shows it
+    #[arg(value_name = "ENTRY")]
+    entry: i64,
+
+    /// Why it was wrong
+    #[arg(long, value_name = "TEXT", value_parser = typed::words)]
+    reason: String,
+}
+
+pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
+    let mut book = session.open_book()?;
+    let zone = book.view().about().zone.clone();
+    let strike = book.act(&session.signature(&zone)?, |act| {
+        act.strike(arguments.entry, &arguments.reason)
+    })?;
+    session.print(&format!("Entry {} is struck, by entry {strike}.\n", arguments.entry))?;
+    Ok(Outcome::Done)
+}

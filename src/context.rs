@@ -1,0 +1,204 @@
+//! The clock, the environment and the terminal: the only reader of each, and what a command writes to.
+
+use crate::error::usage;
+use crate::ledger::{Book, NewBook, Signature};
+use crate::keeping::RuleSet;
+use crate::quantity::when::{self, Weekdays};
+use crate::quantity::{Instant, Problem, Zone, text};
+use chrono::{SubsecRound, Utc};
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+/// What the process finds around it.
+#[derive(Debug, Clone)]
+pub struct Surroundings {
+    /// The system's clock, in whole seconds.
+    pub clock: Instant,
+    /// `DRAFF_NOW`.
+    pub now: Option<String>,
+    /// `DRAFF_BOOK`.
+    pub book: Option<PathBuf>,
+    /// Where a book lies that nobody named.
+    pub usual_book: Option<PathBuf>,
+    /// The zone this machine is set to, and what is wrong with it.
+    pub zone: (Zone, Option<String>),
+}
+
+impl Surroundings {
+    /// Reads them once.
+    pub fn of_this_process() -> Self {
+        Self {
+            clock: Utc::now().trunc_subsecs(0),
+            now: std::env::var("DRAFF_NOW").ok(),
+            book: std::env::var_os("DRAFF_BOOK").map(PathBuf::from),
+            usual_book: directories::ProjectDirs::from("", "", "draffbook")
+                .map(|folders| folders.data_dir().join("book.draff")),
+            zone: Zone::of_this_machine(),
+        }
+    }
+}
+
+/// Options that every command takes, after parsing.
+#[derive(Debug, Clone, Default)]
+pub struct Options {
+    /// `--book`.
+    pub book: Option<PathBuf>,
+    /// `--now`.
+    pub now: Option<String>,
+    /// `--by`.
+    pub by: Option<String>,
+    /// `--json`.
+    pub json: bool,
+    /// `--us`.
+    pub us: bool,
+    /// `--quiet`.
+    pub quiet: bool,
+}
+
+/// One run of one command: its options, its surroundings and where it writes.
+pub struct Session<'a> {
+    /// Options that every command takes.
+    pub options: Options,
+    /// What the process finds around it.
+    pub surroundings: &'a Surroundings,
+    answer: &'a mut dyn Write,
+    talk: &'a mut dyn Write,
+}
+
+impl<'a> Session<'a> {
+    /// Joins them.
+    pub fn new(
+        options: Options,
+        surroundings: &'a Surroundings,
+        answer: &'a mut dyn Write,
+        talk: &'a mut dyn Write,
+    ) -> Self {
+        Self {
+            options,
+            surroundings,
+            answer,
+            talk,
+        }
+    }
+
+    /// Where the answer goes.
+    pub fn answer(&mut self) -> &mut dyn Write {
+        self.answer
+    }
+
+    /// Where talk goes, for a command that runs others.
+    pub fn both(&mut self) -> (&mut dyn Write, &mut dyn Write) {
+        (self.answer, self.talk)
+    }
+
+    /// Writes the answer to stdout.
+    pub fn print(&mut self, answer: &str) -> anyhow::Result<()> {
+        self.answer.write_all(answer.as_bytes())?;
+        Ok(())
+    }
+
+    /// Says something on stderr that `--quiet` leaves out.
+    pub fn say(&mut self, line: &str) {
+        if !self.options.quiet {
+            let _ = writeln!(self.talk, "{line}");
+        }
+    }
+
+    /// Warns on stderr, whatever the options.
+    pub fn warn(&mut self, line: &str) {
+        let _ = writeln!(self.talk, "warning: {line}");
+    }
+
+    /// The present moment, from `--now`, `DRAFF_NOW` or the clock.
+    pub fn now(&self, zone: &Zone) -> anyhow::Result<Instant> {
+        let typed = self.options.now.as_ref().or(self.surroundings.now.as_ref());
+        match typed {
+            None => Ok(self.surroundings.clock),
+            Some(typed) => when::moment(typed, self.surroundings.clock, zone, Weekdays::Past)
+                .map_err(|problem| usage(problem.within("--now"))),
+        }
+    }
+
+    /// Reads a time of the past in the book's zone.
+    pub fn past(&self, typed: &str, option: &str, zone: &Zone) -> anyhow::Result<Instant> {
+        when::moment(typed, self.now(zone)?, zone, Weekdays::Past).map_err(|problem| usage(problem.within(option)))
+    }
+
+    /// Reads a time of the past, or takes now where none is given.
+    pub fn past_or_now(&self, typed: Option<&str>, option: &str, zone: &Zone) -> anyhow::Result<Instant> {
+        match typed {
+            None => self.now(zone),
+            Some(typed) => self.past(typed, option, zone),
+        }
+    }
+
+    /// Who records, and when.
+    pub fn signature(&self, zone: &Zone) -> anyhow::Result<Signature> {
+        let by = self
+            .options
+            .by
+            .as_ref()
+            .map(|name| text::checked(name, "name after --by", text::LONGEST_NAME))
+            .transpose()
+            .map_err(usage)?;
+        Ok(Signature {
+            now: self.now(zone)?,
+            by,
+        })
+    }
+
+    /// Where the book lies.
+    pub fn book_path(&self) -> anyhow::Result<PathBuf> {
+        self.options
+            .book
+            .clone()
+            .or_else(|| self.surroundings.book.clone())
+            .or_else(|| self.surroundings.usual_book.clone())
+            .ok_or_else(|| {
+                usage(Problem::new("this machine names no folder for a user's data").hint("say where the book lies: --book FILE"))
+            })
+    }
+
+    /// Opens the book for questions.
+    pub fn open_book(&self) -> anyhow::Result<Book> {
+        Book::open(&self.book_path()?, self.surroundings.clock)
+    }
+
+    /// Opens the book for an act; makes a plain one where there is none yet.
+    pub fn open_or_make_book(&mut self) -> anyhow::Result<Book> {
+        let path = self.book_path()?;
+        if is_absent(&path) {
+            let (zone, trouble) = self.surroundings.zone.clone();
+            if let Some(trouble) = trouble {
+                self.warn(&trouble);
+            }
+            let new = NewBook {
+                name: "book".to_owned(),
+                rules_text: RuleSet::built_in_text("strict")?.to_owned(),
+                zone,
+            };
+            return self.make_book(&path, &new);
+        }
+        self.open_book()
+    }
+
+    /// Makes a book and says where.
+    pub fn make_book(&mut self, path: &Path, new: &NewBook) -> anyhow::Result<Book> {
+        let book = Book::make(path, new, &self.signature(&new.zone)?)?;
+        self.say(&format!(
+            "made a new book at {} (time zone {}, rules {})",
+            path.display(),
+            book.view().about().zone.name(),
+            book.view().about().rules.name
+        ));
+        Ok(book)
+    }
+}
+
+/// Whether nothing is there, or an empty file that nothing was ever written to.
+fn is_absent(path: &Path) -> bool {
+    match std::fs::metadata(path) {
+        Ok(found) => found.is_file() && found.len() == 0,
+        Err(error) => error.kind() == std::io::ErrorKind::NotFound,
+    }
+}

@@ -1,0 +1,65 @@
+//! What a failure becomes: a message with hints on stderr, and an exit code.
+//!
+//! | code | meaning |
+//! |---|---|
+//! | 0 | done |
+//! | 1 | refused, nothing written |
+//! | 2 | wrong command line |
+//! | 3 | `--fail-on` found something, or `check` found damage |
+//! | 70 | a defect of the program |
+
+use crate::ledger::failure;
+use crate::quantity::Problem;
+use std::io::Write;
+
+/// Done.
+pub const DONE: u8 = 0;
+/// Refused, nothing written.
+pub const REFUSED: u8 = 1;
+/// Wrong command line.
+pub const USAGE: u8 = 2;
+/// A scheduled check found something.
+pub const FOUND: u8 = 3;
+/// A defect of the program.
+pub const INTERNAL: u8 = 70;
+
+/// A wrong command line, found after parsing.
+#[derive(Debug, thiserror::Error)]
+#[error("{0}")]
+struct Usage(Problem);
+
+/// Marks a problem as one of the command line.
+pub fn usage(problem: Problem) -> anyhow::Error {
+    Usage(problem).into()
+}
+
+/// Writes a failure to stderr and says how to exit.
+pub fn report(error: &anyhow::Error, talk: &mut dyn Write) -> u8 {
+    for cause in error.chain() {
+        if let Some(Usage(problem)) = cause.downcast_ref() {
+            return write(problem, talk, USAGE);
+        }
+        if let Some(problem) = cause.downcast_ref::<Problem>() {
+            return write(problem, talk, REFUSED);
+        }
+        if let Some(problem) = failure::explain(cause) {
+            return write(&problem, talk, REFUSED);
+        }
+        if let Some(found) = cause.downcast_ref::<std::io::Error>()
+            && found.kind() == std::io::ErrorKind::BrokenPipe
+        {
+            return DONE;
+        }
+    }
+    let _ = writeln!(talk, "error: this should not have happened: {error:#}");
+    let _ = writeln!(talk, "  nothing of this act was written; please report it with the command you typed");
+    INTERNAL
+}
+
+fn write(problem: &Problem, talk: &mut dyn Write, code: u8) -> u8 {
+    let _ = writeln!(talk, "error: {problem}");
+    for hint in problem.hints() {
+        let _ = writeln!(talk, "  {hint}");
+    }
+    code
+}

@@ -1,0 +1,72 @@
+//! Usage as CSV that a spreadsheet may open.
+
+use crate::quantity::{Zone, mass};
+use crate::report::usage::UsageLine;
+
+/// The columns, in order. Others rely on them.
+const COLUMNS: [&str; 14] = [
+    "used_at",
+    "lot",
+    "source",
+    "brewed_on",
+    "kind",
+    "bake",
+    "formula",
+    "wet_g",
+    "moisture_wet_basis",
+    "dry_g",
+    "carried_water_g",
+    "flour_equivalent_g",
+    "by",
+    "note",
+];
+
+/// A cell that a spreadsheet would run as a formula gets an apostrophe in front, so that it stays text.
+pub fn safe(text: &str) -> String {
+    if text.starts_with(['=', '+', '-', '@', '\t', '\r', '|', '%']) {
+        format!("'{text}")
+    } else {
+        text.to_owned()
+    }
+}
+
+/// Usage as CSV text, header included.
+pub fn usage(lines: &[UsageLine], zone: &Zone) -> anyhow::Result<String> {
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    writer.write_record(COLUMNS)?;
+    let grams = |value: uom::si::f64::Mass| format!("{:.1}", mass::grams(value));
+    for line in lines {
+        let record = &line.record;
+        writer.write_record([
+            zone.rfc3339(record.at),
+            record.lot.code.to_string(),
+            safe(&record.lot.source),
+            record.lot.code.brewed_on().to_string(),
+            line.kind().to_owned(),
+            safe(line.bake().unwrap_or("")),
+            // Formulas are not kept in the book yet: not known is empty.
+            String::new(),
+            record.wet.grams().to_string(),
+            format!("{:.4}", line.moisture.get()),
+            grams(line.dry),
+            grams(line.carried_water),
+            grams(line.flour_equivalent),
+            safe(record.by.as_deref().unwrap_or("")),
+            safe(line.note().unwrap_or("")),
+        ])?;
+    }
+    Ok(String::from_utf8(writer.into_inner()?)?)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::safe;
+
+    #[test]
+    fn no_cell_is_run_as_a_formula() {
+        for text in ["=1+1", "+1", "-1", "@sum(a1)", "|calc", "%0"] {
+            assert_eq!(safe(text), format!("'{text}"));
+        }
+        assert_eq!(safe("pan loaf = daily"), "pan loaf = daily");
+    }
+}

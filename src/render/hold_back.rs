@@ -1,0 +1,110 @@
+//! The hold-back sum: three lines to work by, then the sums.
+
+use super::numbers::{self, Units};
+use super::words;
+use crate::dough::hold_back::{ACCEPTED_SHARE, Fixed, HoldBack, WaysOut};
+use crate::quantity::Problem;
+use crate::report::Caution;
+
+/// The whole answer; `grain` names the lot or says where the moisture comes from.
+pub fn text(sum: &HoldBack, grain: &str, from: &str, units: Units) -> String {
+    let mut out = String::new();
+    let weigh = |mass| units.to_weigh(mass);
+    words::labelled(
+        &mut out,
+        "Weigh",
+        &format!("{} of wet grain ({grain}) and {} of flour", weigh(sum.wet), weigh(sum.flour)),
+    );
+    words::labelled(&mut out, "Pour", &format!("{} of water first", weigh(sum.pour_first)));
+    words::labelled(
+        &mut out,
+        "Hold back",
+        &format!(
+            "{} of water; add of it, little by little, until the dough feels right",
+            weigh(sum.keep_back)
+        ),
+    );
+    out.push('\n');
+    words::labelled(
+        &mut out,
+        "Moisture",
+        &format!(
+            "{} of the grain is water ({} to {}, 95 %), {from}",
+            numbers::percent(sum.moisture.get()),
+            numbers::percent(sum.lower.get()),
+            numbers::percent(sum.upper.get())
+        ),
+    );
+    words::labelled(
+        &mut out,
+        "Grain",
+        &format!(
+            "{} dry, counted as {} of flour; it carries {} of water",
+            weigh(sum.dry),
+            weigh(sum.flour_equivalent),
+            weigh(sum.carried_water)
+        ),
+    );
+    words::labelled(
+        &mut out,
+        "Flour",
+        &format!(
+            "{} in all, of which {} is grain ({})",
+            weigh(sum.total_flour),
+            numbers::percent(sum.grain_share),
+            match sum.fixed {
+                Fixed::Wet => "the wet grain was given, the share follows from it",
+                Fixed::Share => "the share was given, the wet grain follows from it",
+            }
+        ),
+    );
+    words::labelled(
+        &mut out,
+        "Water",
+        &format!(
+            "{} in all at {} hydration: {} in the grain and {} to add, give or take",
+            weigh(sum.total_water),
+            numbers::percent(sum.hydration),
+            weigh(sum.carried_water),
+            weigh(sum.add_water)
+        ),
+    );
+    if sum.above_accepted_share {
+        words::labelled(
+            &mut out,
+            "Note",
+            &format!(
+                "tasters accepted bread with up to {} dry grain (Prentice and D'Appolonia 1977; Waters and others 2012): this is more",
+                numbers::percent(ACCEPTED_SHARE)
+            ),
+        );
+    }
+    words::labelled(
+        &mut out,
+        "Note",
+        "grain takes up more water than flour does: expect to use some of what is held back",
+    );
+    words::cautions(&mut out, &[Caution::RawDough, Caution::Gluten]);
+    out
+}
+
+/// The refusal of a dough that the grain alone makes too wet, with the three ways out rounded to the
+/// safe side.
+pub fn too_wet(ways: &WaysOut, units: Units) -> Problem {
+    let weigh = |mass| units.to_weigh(mass);
+    let floor = |fraction: f64| numbers::percent((fraction * 1000.0).floor() / 1000.0);
+    let up = |mass: uom::si::f64::Mass| {
+        let grams = crate::quantity::mass::grams(mass).ceil();
+        weigh(crate::quantity::mass::from_grams(grams))
+    };
+    Problem::new(format!(
+        "the grain brings more water than the dough takes: {} of wet grain at {} carries {}, the dough takes {} in all",
+        weigh(ways.wet),
+        numbers::percent(ways.moisture.get()),
+        weigh(ways.carried_water),
+        weigh(ways.total_water)
+    ))
+    .hint(format!("less grain: a share of no more than {}", floor(ways.share_at_most)))
+    .hint(format!("drier grain: press it to no more than {} moisture", floor(ways.moisture_at_most.get())))
+    .hint(format!("more flour: no less than {} from the bag", up(ways.flour_at_least)))
+}

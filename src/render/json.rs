@@ -1,0 +1,339 @@
+//! JSON that others may rely on: units are in the names, instants are RFC 3339, not known is null.
+//!
+//! These types are the file format. Domain types are not serialisable on purpose: a rename there never
+//! changes a key here.
+
+use crate::dough::hold_back::HoldBack;
+use crate::grain::Estimate;
+use crate::ledger::EntryRecord;
+use crate::quantity::{Instant, Zone, mass};
+use crate::report::LotAnswer;
+use crate::report::moisture::MoistureAnswer;
+use crate::report::shelf::ShelfAnswer;
+use crate::report::usage::UsageLine;
+use serde::Serialize;
+use uom::si::f64::Mass;
+
+/// Any answer as JSON text with a line end.
+pub fn text(answer: &impl Serialize) -> anyhow::Result<String> {
+    let mut text = serde_json::to_string_pretty(answer)?;
+    text.push('\n');
+    Ok(text)
+}
+
+/// Grams without the noise of floating point below a microgram.
+fn grams(value: Mass) -> f64 {
+    (mass::grams(value) * 1e6).round() / 1e6
+}
+
+/// A fraction without the noise of floating point.
+fn fraction(value: f64) -> f64 {
+    (value * 1e12).round() / 1e12
+}
+
+/// `moisture{…}` of other answers.
+#[derive(Serialize)]
+pub struct Moisture {
+    wet_basis: f64,
+    standard_uncertainty: f64,
+    from: &'static str,
+}
+
+impl From<&Estimate> for Moisture {
+    fn from(estimate: &Estimate) -> Self {
+        Self {
+            wet_basis: fraction(estimate.moisture.value),
+            standard_uncertainty: fraction(estimate.moisture.standard),
+            from: estimate.from.as_key(),
+        }
+    }
+}
+
+/// `pickup --json`, for one lot.
+#[derive(Serialize)]
+pub struct Pickup {
+    lot: String,
+    wet_g: f64,
+    dry_g: f64,
+    dry_low_g: f64,
+    dry_high_g: f64,
+    moisture: Moisture,
+    keep_until: Option<String>,
+    verdict: &'static str,
+}
+
+impl Pickup {
+    /// From a lot's answer.
+    pub fn new(answer: &LotAnswer, zone: &Zone) -> Self {
+        Self {
+            lot: answer.lot.code.to_string(),
+            wet_g: answer.wet.grams(),
+            dry_g: grams(answer.dry.best),
+            dry_low_g: grams(answer.dry.low),
+            dry_high_g: grams(answer.dry.high),
+            moisture: (&answer.estimate).into(),
+            keep_until: answer.keeping.keep_until.map(|at| zone.rfc3339(at)),
+            verdict: answer.keeping.verdict.as_str(),
+        }
+    }
+}
+
+/// `pickup --csv FILE --json`.
+#[derive(Serialize)]
+pub struct Pickups {
+    /// The lots, in the order of the rows.
+    pub lots: Vec<Pickup>,
+}
+
+/// `shelf --json`.
+#[derive(Serialize)]
+pub struct Shelf {
+    as_of: String,
+    lots: Vec<ShelfLot>,
+}
+
+#[derive(Serialize)]
+struct ShelfLot {
+    lot: String,
+    source: String,
+    brewed_on: String,
+    form: &'static str,
+    wet_g: f64,
+    dry_g: f64,
+    moisture: Moisture,
+    place: Option<String>,
+    place_kind: Option<&'static str>,
+    keep_until: Option<String>,
+    hours_left: Option<f64>,
+    day: Option<u32>,
+    warm_minutes: i64,
+    verdict: &'static str,
+    binding: Binding,
+}
+
+#[derive(Serialize)]
+struct Binding {
+    limit: String,
+    source: String,
+}
+
+impl Shelf {
+    /// From the shelf's answer.
+    pub fn new(answer: &ShelfAnswer, zone: &Zone) -> Self {
+        Self {
+            as_of: zone.rfc3339(answer.as_of),
+            lots: answer.lots.iter().map(|lot| ShelfLot::new(lot, zone)).collect(),
+        }
+    }
+}
+
+impl ShelfLot {
+    fn new(answer: &LotAnswer, zone: &Zone) -> Self {
+        let keeping = &answer.keeping;
+        Self {
+            lot: answer.lot.code.to_string(),
+            source: answer.lot.source.clone(),
+            brewed_on: answer.lot.code.brewed_on().to_string(),
+            form: answer.lot.form.as_str(),
+            wet_g: answer.wet.grams(),
+            dry_g: grams(answer.dry.best),
+            moisture: (&answer.estimate).into(),
+            place: answer.place.as_ref().map(|(name, _)| name.clone()),
+            place_kind: answer.place.as_ref().map(|(_, kind)| kind.as_str()),
+            keep_until: keeping.keep_until.map(|at| zone.rfc3339(at)),
+            hours_left: answer.hours_left().map(|hours| (hours * 100.0).round() / 100.0),
+            day: keeping.day,
+            warm_minutes: keeping.warm_minutes,
+            verdict: keeping.verdict.as_str(),
+            binding: Binding {
+                limit: keeping.binding.limit.clone(),
+                source: keeping.binding.source.clone(),
+            },
+        }
+    }
+}
+
+/// `moisture --json`.
+#[derive(Serialize)]
+pub struct MoistureOfLot {
+    lot: String,
+    samples: Vec<Sample>,
+    wet_basis: f64,
+    dry_fraction: f64,
+    standard_uncertainty: f64,
+    expanded_95: f64,
+    from: &'static str,
+    warnings: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct Sample {
+    wet_basis: f64,
+}
+
+impl From<&MoistureAnswer> for MoistureOfLot {
+    fn from(answer: &MoistureAnswer) -> Self {
+        let moisture = &answer.estimate.moisture;
+        Self {
+            lot: answer.code.clone(),
+            samples: answer
+                .tests
+                .iter()
+                .flat_map(|test| &test.result.samples)
+                .map(|sample| Sample {
+                    wet_basis: fraction(sample.get()),
+                })
+                .collect(),
+            wet_basis: fraction(moisture.value),
+            dry_fraction: fraction(answer.estimate.wet_basis().dry_fraction().get()),
+            standard_uncertainty: fraction(moisture.standard),
+            expanded_95: fraction(moisture.expanded()),
+            from: answer.estimate.from.as_key(),
+            warnings: answer.warnings(),
+        }
+    }
+}
+
+/// `hold-back --json`.
+#[derive(Serialize)]
+pub struct HoldBackSum {
+    wet_g: f64,
+    dry_g: f64,
+    carried_water_g: f64,
+    flour_equivalent_g: f64,
+    flour_g: f64,
+    total_flour_g: f64,
+    grain_share: f64,
+    hydration: f64,
+    total_water_g: f64,
+    add_water_g: f64,
+    pour_first_g: f64,
+    keep_back_g: f64,
+    fixed: &'static str,
+    moisture: Moisture,
+}
+
+impl HoldBackSum {
+    /// From the sum and where its moisture comes from.
+    pub fn new(sum: &HoldBack, standard_uncertainty: f64, from: &'static str) -> Self {
+        Self {
+            wet_g: grams(sum.wet),
+            dry_g: grams(sum.dry),
+            carried_water_g: grams(sum.carried_water),
+            flour_equivalent_g: grams(sum.flour_equivalent),
+            flour_g: grams(sum.flour),
+            total_flour_g: grams(sum.total_flour),
+            grain_share: fraction(sum.grain_share),
+            hydration: fraction(sum.hydration),
+            total_water_g: grams(sum.total_water),
+            add_water_g: grams(sum.add_water),
+            pour_first_g: grams(sum.pour_first),
+            keep_back_g: grams(sum.keep_back),
+            fixed: sum.fixed.as_str(),
+            moisture: Moisture {
+                wet_basis: fraction(sum.moisture.get()),
+                standard_uncertainty: fraction(standard_uncertainty),
+                from,
+            },
+        }
+    }
+}
+
+/// `usage --json`.
+#[derive(Serialize)]
+pub struct Usage {
+    usage: Vec<UsageRow>,
+}
+
+#[derive(Serialize)]
+struct UsageRow {
+    used_at: String,
+    lot: String,
+    source: String,
+    brewed_on: String,
+    kind: &'static str,
+    bake: Option<String>,
+    formula: Option<String>,
+    wet_g: f64,
+    moisture_wet_basis: f64,
+    dry_g: f64,
+    carried_water_g: f64,
+    flour_equivalent_g: f64,
+    by: Option<String>,
+    note: Option<String>,
+}
+
+impl Usage {
+    /// From the lines of usage.
+    pub fn new(lines: &[UsageLine], zone: &Zone) -> Self {
+        let row = |line: &UsageLine| UsageRow {
+            used_at: zone.rfc3339(line.record.at),
+            lot: line.record.lot.code.to_string(),
+            source: line.record.lot.source.clone(),
+            brewed_on: line.record.lot.code.brewed_on().to_string(),
+            kind: line.kind(),
+            bake: line.bake().map(str::to_owned),
+            formula: None,
+            wet_g: line.record.wet.grams(),
+            moisture_wet_basis: fraction(line.moisture.get()),
+            dry_g: grams(line.dry),
+            carried_water_g: grams(line.carried_water),
+            flour_equivalent_g: grams(line.flour_equivalent),
+            by: line.record.by.clone(),
+            note: line.note().map(str::to_owned),
+        };
+        Self {
+            usage: lines.iter().map(row).collect(),
+        }
+    }
+}
+
+/// `log --json`.
+#[derive(Serialize)]
+pub struct Log {
+    entries: Vec<Entry>,
+}
+
+#[derive(Serialize)]
+struct Entry {
+    entry: i64,
+    kind: String,
+    at: String,
+    recorded_at: String,
+    by: Option<String>,
+    lot: Option<String>,
+    wet_g: Option<f64>,
+    new_lot: Option<String>,
+    place: Option<String>,
+    temperature_c: Option<f64>,
+    water_activity: Option<f64>,
+    words: Option<String>,
+    strikes: Option<i64>,
+    struck_by: Option<i64>,
+}
+
+impl Log {
+    /// From the entries.
+    pub fn new(entries: &[EntryRecord], zone: &Zone) -> Self {
+        let time = |at: Instant| zone.rfc3339(at);
+        let entry = |entry: &EntryRecord| Entry {
+            entry: entry.entry,
+            kind: entry.kind.clone(),
+            at: time(entry.at),
+            recorded_at: time(entry.recorded_at),
+            by: entry.by.clone(),
+            lot: entry.lot.as_ref().map(ToString::to_string),
+            wet_g: entry.wet.map(crate::quantity::Milligrams::grams),
+            new_lot: entry.new_lot.as_ref().map(ToString::to_string),
+            place: entry.place.clone(),
+            temperature_c: entry.temperature.map(|reading| reading.degrees_celsius()),
+            water_activity: entry.water_activity,
+            words: entry.words.clone(),
+            strikes: entry.strikes,
+            struck_by: entry.struck_by,
+        };
+        Self {
+            entries: entries.iter().map(entry).collect(),
+        }
+    }
+}

@@ -1,0 +1,113 @@
+//! One lot in words: after a pickup, a move, a probe.
+
+use super::{numbers, times, words};
+use crate::keeping::{Advice, Verdict};
+use crate::quantity::{Instant, Zone};
+use crate::render::numbers::Units;
+use crate::report::LotAnswer;
+
+/// A lot as a block of labelled lines.
+pub fn block(out: &mut String, answer: &LotAnswer, units: Units, zone: &Zone) {
+    let lot = &answer.lot;
+    let today = zone.date(answer.as_of);
+    let place = answer
+        .place
+        .as_ref()
+        .map_or_else(|| "nothing left of it".to_owned(), |(name, _)| format!("in {name}"));
+    words::labelled(
+        out,
+        "Lot",
+        &format!(
+            "{}: {} wet, {} {}, from {}, brewed {}, {place}",
+            lot.code,
+            units.weighed(answer.wet),
+            lot.kind,
+            lot.form,
+            lot.source,
+            times::date(lot.code.brewed_on(), today),
+        ),
+    );
+    words::labelled(
+        out,
+        "Dry grain",
+        &format!(
+            "{}; moisture {}",
+            units.dry_with_range(&answer.dry),
+            numbers::estimate(&answer.estimate)
+        ),
+    );
+    words::labelled(out, "Verdict", &verdict(answer, zone));
+    words::labelled(out, "Because", &because(answer));
+    if let Some(advice) = &answer.keeping.advice {
+        words::labelled(out, "Next", &advice_words(advice, &lot.code.to_string(), answer.as_of, zone));
+    }
+    for note in &answer.keeping.notes {
+        words::labelled(out, "Note", note);
+    }
+}
+
+/// `good, keep until Sun 29 Nov, end of day (day 3)`.
+fn verdict(answer: &LotAnswer, zone: &Zone) -> String {
+    let day = answer.keeping.day.map_or(String::new(), |day| format!(" (day {day})"));
+    format!("{}, {}{day}", answer.keeping.verdict, keep_until(answer, zone))
+}
+
+/// `keep until Sun 29 Nov, end of day`, or why there is no such moment.
+fn keep_until(answer: &LotAnswer, zone: &Zone) -> String {
+    match (answer.keeping.keep_until, answer.keeping.verdict) {
+        (Some(until), Verdict::Past) if until < answer.lot.mash_out.unwrap_or(until) => "never good".to_owned(),
+        (Some(until), Verdict::Past) => format!("was good until {}", times::moment(until, answer.as_of, zone)),
+        (Some(until), _) => format!("keep until {}", times::moment(until, answer.as_of, zone)),
+        (None, Verdict::Unknown) => "not to be used until that is known".to_owned(),
+        (None, _) if answer.keeping.frozen => "no date while it stays frozen".to_owned(),
+        (None, _) => "no date while it stays dry".to_owned(),
+    }
+}
+
+/// The cell of a list: `Sun 29 Nov, end of day`, `frozen`, `unknown`.
+pub fn keep_until_cell(answer: &LotAnswer, zone: &Zone) -> String {
+    match (answer.keeping.keep_until, answer.keeping.verdict) {
+        (Some(until), _) => times::moment(until, answer.as_of, zone),
+        (None, Verdict::Unknown) => "not known".to_owned(),
+        (None, _) if answer.keeping.frozen => "frozen, no date".to_owned(),
+        (None, _) => "dry, no date".to_owned(),
+    }
+}
+
+/// The binding limit with its source, and warm time where there is some.
+fn because(answer: &LotAnswer) -> String {
+    format!("{}{} [{}]", answer.keeping.binding.limit, warm(answer), answer.keeping.binding.source)
+}
+
+/// `; 1 h 30 min warm so far`.
+pub fn warm(answer: &LotAnswer) -> String {
+    match answer.keeping.warm_minutes {
+        0 => String::new(),
+        minutes => format!("; {} warm so far", times::minutes(minutes)),
+    }
+}
+
+/// Advice as a sentence that ends with what to type.
+pub fn advice_words(advice: &Advice, code: &str, now: Instant, zone: &Zone) -> String {
+    let time = |at: Instant| times::moment(at, now, zone);
+    match advice {
+        Advice::AskMashOut => format!(
+            "ask the source when mashing was over, strike the pickup (draff log {code} shows its number) and book the lot in again with --mash-out"
+        ),
+        Advice::TakeTemperature { by } => format!(
+            "take the grain's temperature in the middle of the tub: shown cold by {} it is good: draff probe {code} 4.2C",
+            time(*by)
+        ),
+        Advice::AskWhenCooled => format!(
+            "the time to show it with a thermometer has gone by: ask who cooled it when it was cold: draff probe {code} --cooled WHEN; without that, do not use it"
+        ),
+        Advice::MeasureActivity => format!("measure its water activity: draff probe {code} --aw 0.55"),
+        Advice::BackIntoTheColdBy(by) => format!("back into the cold by {}: draff move {code} --to fridge", time(*by)),
+        Advice::UseNow => "bake with it now; it must not go back into the cold".to_owned(),
+        Advice::StraightFromTheFreezer => {
+            "no day is left once it is thawed: straight from the freezer into the dough, or out of the bakery".to_owned()
+        }
+        Advice::DaysAfterThawing(1) => "1 day is left once it is thawed: the thaw day itself".to_owned(),
+        Advice::DaysAfterThawing(days) => format!("{days} days are left once it is thawed, the thaw day counted"),
+    }
+}

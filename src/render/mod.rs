@@ -1,0 +1,12 @@
+//! An answer to text, JSON or CSV. Nothing is computed here beyond rounding.
+
+pub mod csv;
+pub mod hold_back;
+pub mod json;
+pub mod log;
+pub mod lot;
+pub mod moisture;
+pub mod numbers;
+pub mod shelf;
+pub mod times;
+pub mod words;

@@ -1,0 +1,72 @@
+//! Moisture tests and the estimate in force, in words.
+
+use super::numbers::{self, Units};
+use super::{times, words};
+use crate::quantity::text::count;
+use crate::quantity::{Instant, Zone};
+use crate::report::moisture::{MoistureAnswer, TestAnswer};
+
+/// The estimate in force and the tests it rests on; `only` limits the list to one entry.
+pub fn text(answer: &MoistureAnswer, only: Option<i64>, units: Units, now: Instant, zone: &Zone) -> String {
+    let mut out = String::new();
+    let shown = answer.tests.iter().filter(|test| only.is_none_or(|entry| test.record.entry == entry));
+    for test in shown {
+        one_test(&mut out, test, now, zone);
+    }
+    if answer.tests.is_empty() {
+        words::labelled(&mut out, "Tests", "none yet");
+    }
+    words::labelled(
+        &mut out,
+        "Moisture",
+        &format!("{} of {} (95 %)", numbers::moisture(&answer.estimate.moisture), answer.code),
+    );
+    words::labelled(
+        &mut out,
+        "Dry grain",
+        &format!(
+            "{} in the {} left",
+            units.dry_with_range(&answer.dry),
+            units.weighed(answer.wet)
+        ),
+    );
+    words::labelled(&mut out, "From", &answer.estimate.from.to_string());
+    let (now_half, then_half) = (
+        answer.estimate.moisture.expanded() * 100.0,
+        answer.estimate.after_one_more_test() * 100.0,
+    );
+    words::labelled(
+        &mut out,
+        "One more",
+        &format!("test of a 100 g sample would narrow ± {now_half:.1} to ± {then_half:.1} points"),
+    );
+    out
+}
+
+fn one_test(out: &mut String, test: &TestAnswer, now: Instant, zone: &Zone) {
+    let samples: Vec<String> = test
+        .result
+        .samples
+        .iter()
+        .map(|sample| format!("{:.2} %", sample.percent()))
+        .collect();
+    let measured = if samples.is_empty() {
+        String::new()
+    } else {
+        format!(", {}: {}", count(samples.len(), "sample"), samples.join(", "))
+    };
+    words::labelled(
+        out,
+        "Test",
+        &format!(
+            "entry {}, {}, {}{measured}: {}",
+            test.record.entry,
+            times::moment(test.record.at, now, zone),
+            test.record.test.method.as_str(),
+            numbers::moisture(&test.result.moisture)
+        ),
+    );
+    for warning in &test.result.warnings {
+        words::labelled(out, "Warning", &warning.to_string());
+    }
+}

@@ -1,0 +1,152 @@
+//! Numbers with their unit, and no more digits than they have.
+
+use crate::grain::{DryGrain, Estimate};
+use crate::quantity::mass::exact::{avoirdupois_ounce, avoirdupois_pound};
+use crate::quantity::{Milligrams, Temperature, Uncertain};
+use uom::si::f64::Mass;
+use uom::si::mass::{gram, kilogram};
+
+/// Which units the user reads.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Units {
+    /// Kilograms, grams, °C.
+    Metric,
+    /// Pounds, ounces, °F.
+    Us,
+}
+
+/// `value` with at most `decimals` places and no trailing zeros.
+fn trimmed(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
+    let text = if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        text
+    };
+    if text == "-0" { "0".to_owned() } else { text }
+}
+
+/// Decimal places that show a half-width with one digit, or with two where it begins with 1 or 2.
+fn places_for(half_width: f64) -> usize {
+    if !half_width.is_finite() || half_width <= 0.0 {
+        return 2;
+    }
+    let exponent = half_width.log10().floor();
+    let leading = half_width / 10f64.powf(exponent);
+    let digits = if leading < 2.95 { 1.0 } else { 0.0 };
+    (digits - exponent).clamp(0.0, 4.0) as usize
+}
+
+impl Units {
+    /// Chooses by `--us`.
+    pub const fn of(us: bool) -> Self {
+        if us { Self::Us } else { Self::Metric }
+    }
+
+    /// A weighed amount as it was weighed: `18.4 kg`, `500 g`, `40 lb`.
+    pub fn weighed(self, wet: Milligrams) -> String {
+        self.mass(wet.mass(), 3)
+    }
+
+    /// A reckoned amount to weigh on a kitchen scale: whole grams, or tenths of an ounce.
+    pub fn to_weigh(self, mass: Mass) -> String {
+        match self {
+            Self::Metric => format!("{:.0} g", mass.get::<gram>()),
+            Self::Us => {
+                let tenths = (mass.get::<avoirdupois_ounce>() * 10.0).round();
+                let pounds = (tenths / 160.0).floor();
+                let ounces = trimmed((tenths - pounds * 160.0) / 10.0, 1);
+                if pounds == 0.0 {
+                    format!("{ounces} oz")
+                } else {
+                    format!("{pounds} lb {ounces} oz")
+                }
+            }
+        }
+    }
+
+    fn mass(self, mass: Mass, decimals: usize) -> String {
+        match self {
+            Self::Metric if mass.get::<kilogram>() >= 1.0 => format!("{} kg", trimmed(mass.get::<kilogram>(), decimals)),
+            Self::Metric => format!("{} g", trimmed(mass.get::<gram>(), decimals.min(1))),
+            Self::Us if mass.get::<avoirdupois_pound>() >= 1.0 => {
+                format!("{} lb", trimmed(mass.get::<avoirdupois_pound>(), decimals))
+            }
+            Self::Us => format!("{} oz", trimmed(mass.get::<avoirdupois_ounce>(), decimals.min(1))),
+        }
+    }
+
+    /// Dry grain alone, as precise as it is known: `4.0 kg`.
+    pub fn dry(self, dry: &DryGrain) -> String {
+        let (value, _, _, unit) = self.range_numbers(dry);
+        format!("{value} {unit}")
+    }
+
+    /// Dry grain with its 95 % range: `4.0 kg (2.7 to 5.4 kg)`.
+    pub fn dry_with_range(self, dry: &DryGrain) -> String {
+        let (value, low, high, unit) = self.range_numbers(dry);
+        format!("{value} {unit} ({low} to {high} {unit})")
+    }
+
+    fn range_numbers(self, dry: &DryGrain) -> (String, String, String, &'static str) {
+        let (unit, scale): (_, fn(Mass) -> f64) = match self {
+            Self::Metric if dry.best.get::<kilogram>() >= 1.0 => ("kg", |mass| mass.get::<kilogram>()),
+            Self::Metric => ("g", |mass| mass.get::<gram>()),
+            Self::Us if dry.best.get::<avoirdupois_pound>() >= 1.0 => ("lb", |mass| mass.get::<avoirdupois_pound>()),
+            Self::Us => ("oz", |mass| mass.get::<avoirdupois_ounce>()),
+        };
+        let half = (scale(dry.high) - scale(dry.low)) / 2.0;
+        let places = places_for(half);
+        let show = |mass| format!("{:.places$}", scale(mass));
+        (show(dry.best), show(dry.low), show(dry.high), unit)
+    }
+
+    /// A temperature: `4.2 °C`, `39.6 °F`.
+    pub fn temperature(self, temperature: Temperature) -> String {
+        match self {
+            Self::Metric => format!("{} °C", trimmed(temperature.degrees_celsius(), 1)),
+            Self::Us => format!("{} °F", trimmed(temperature.degrees_fahrenheit(), 1)),
+        }
+    }
+}
+
+/// A moisture with its 95 % range: `78 ± 7 %`.
+pub fn moisture(moisture: &Uncertain) -> String {
+    let half = moisture.expanded() * 100.0;
+    let places = places_for(half);
+    format!("{:.places$} ± {half:.places$} %", moisture.value * 100.0)
+}
+
+/// A fraction in percent with at most one decimal: `76.9 %`.
+pub fn percent(fraction: f64) -> String {
+    format!("{} %", trimmed(fraction * 100.0, 1))
+}
+
+/// The estimate and where it comes from: `78 ± 7 %, published default`.
+pub fn estimate(estimate: &Estimate) -> String {
+    format!("{}, {}", moisture(&estimate.moisture), estimate.from.as_key())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_more_digits_than_the_range_has() {
+        assert_eq!(moisture(&Uncertain::known(0.78, 0.0375)), "78 ± 7 %");
+        assert_eq!(moisture(&Uncertain::known(0.7692, 0.0054)), "76.9 ± 1.1 %");
+        assert_eq!(moisture(&Uncertain::known(0.7692, 0.002)), "76.9 ± 0.4 %");
+        assert_eq!(moisture(&Uncertain::known(0.76923, 0.0)), "76.92 ± 0.00 %");
+    }
+
+    #[test]
+    fn masses_are_shown_as_weighed() {
+        let weighed = |mg| Units::Metric.weighed(Milligrams::new(mg));
+        assert_eq!(weighed(18_400_000), "18.4 kg");
+        assert_eq!(weighed(500_000), "500 g");
+        assert_eq!(weighed(12_345_678), "12.346 kg");
+        assert_eq!(Units::Us.weighed("40lb".parse().unwrap()), "40 lb");
+        assert_eq!(Units::Us.to_weigh("2lb6oz".parse::<Milligrams>().unwrap().mass()), "2 lb 6 oz");
+        assert_eq!(Units::Us.temperature("41F".parse().unwrap()), "41 °F");
+    }
+}

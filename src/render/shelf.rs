@@ -1,0 +1,65 @@
+//! The shelf as a list of at most 80 columns, two lines a lot.
+
+use super::numbers::{self, Units};
+use super::{lot, times, words};
+use crate::quantity::Zone;
+use crate::quantity::text::count;
+use crate::report::shelf::ShelfAnswer;
+
+const HEADINGS: [&str; 7] = ["LOT", "VERDICT", "KEEP UNTIL", "DAY", "WET", "DRY GRAIN", "PLACE"];
+
+/// The whole answer.
+pub fn text(answer: &ShelfAnswer, units: Units, zone: &Zone, rules: &str) -> String {
+    let mut out = String::new();
+    words::wrapped(
+        &mut out,
+        "",
+        "",
+        &format!(
+            "On hand {}: {}, rules {rules}",
+            times::heading(answer.as_of, zone),
+            count(answer.lots.len(), "lot")
+        ),
+    );
+    if answer.lots.is_empty() {
+        out.push_str("Nothing is on hand. `draff pickup …` books grain in.\n");
+        return out;
+    }
+    out.push('\n');
+    let mut rows: Vec<Vec<String>> = vec![HEADINGS.map(str::to_owned).to_vec()];
+    rows.extend(answer.lots.iter().map(|found| {
+        vec![
+            found.lot.code.to_string(),
+            found.keeping.verdict.to_string(),
+            lot::keep_until_cell(found, zone),
+            found.keeping.day.map_or(String::new(), |day| day.to_string()),
+            units.weighed(found.wet),
+            units.dry(&found.dry),
+            found.place.as_ref().map_or(String::new(), |(name, _)| name.clone()),
+        ]
+    }));
+    let lines = words::table(&rows, &[false, false, false, true, true, true, false]);
+    out.push_str(&lines[0]);
+    out.push('\n');
+    for (line, found) in lines[1..].iter().zip(&answer.lots) {
+        out.push_str(line);
+        out.push('\n');
+        let mut why = format!(
+            "{}{}; moisture {}",
+            found.keeping.binding.limit,
+            lot::warm(found),
+            numbers::estimate(&found.estimate)
+        );
+        for note in &found.keeping.notes {
+            why.push_str("; ");
+            why.push_str(note);
+        }
+        words::wrapped(&mut out, "  ", "  ", &why);
+        if let Some(advice) = &found.keeping.advice {
+            let advice = lot::advice_words(advice, &found.lot.code.to_string(), answer.as_of, zone);
+            words::wrapped(&mut out, "  > ", "    ", &advice);
+        }
+    }
+    words::cautions(&mut out, &answer.cautions());
+    out
+}

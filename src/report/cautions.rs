@@ -1,0 +1,43 @@
+//! The cautions, all in one place. They are shown where they apply and no option hides them.
+
+/// Something a baker is told whenever the number beside it could hurt someone.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Caution {
+    /// Beside every date.
+    DateIsARule,
+    /// Beside grain that is past or unknown.
+    BakingRescuesNothing,
+    /// Beside every lot.
+    Gluten,
+    /// Beside grain that may be hot.
+    HotGrain,
+    /// Beside a moisture test that dries a sample with heat.
+    DryingASample,
+    /// Beside dried or milled grain.
+    Dust,
+    /// Beside every dough.
+    RawDough,
+}
+
+impl Caution {
+    /// The caution in one or two sentences.
+    pub const fn text(self) -> &'static str {
+        match self {
+            Self::DateIsARule => {
+                "Local food law and the licensed inspector come first. A date limit is a rule, not proof of safety: when in doubt, throw it out."
+            }
+            Self::BakingRescuesNothing => {
+                "Baking does not make spoiled grain safe: some toxins stand the heat of the oven. Do not taste to find out."
+            }
+            Self::Gluten => "Grain from wheat, barley, rye, oats or spelt holds gluten.",
+            Self::HotGrain => "Hot grain scalds: insulated gloves, lids on, no loose buckets in a car.",
+            Self::DryingASample => {
+                "Drying a sample in a microwave or oven: a glass of water in it, short bursts near the end, no metal in a microwave, and somebody beside it. A smell of burning spoils the test."
+            }
+            Self::Dust => {
+                "Dust of dry grain can explode and causes asthma: no flame or sparks near milling, no dry sweeping."
+            }
+            Self::RawDough => "Raw flour and raw dough are not safe to taste.",
+        }
+    }
+}

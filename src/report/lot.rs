@@ -1,0 +1,104 @@
+//! What is to be said of one lot: dry matter, place, date, verdict.
+
+use super::Caution;
+use crate::grain::{self, DryGrain, Estimate, Form};
+use crate::keeping::{self, Assessment, History, PlaceKind, RuleSet, Verdict};
+use crate::ledger::{LotRecord, TestRecord};
+use crate::quantity::{Instant, Milligrams, Problem, Uncertain, Zone};
+
+/// What the book holds about a lot.
+#[derive(Debug, Clone)]
+pub struct LotFacts {
+    /// The lot.
+    pub lot: LotRecord,
+    /// What is left of it.
+    pub wet: Milligrams,
+    /// The place it is in; nothing once it is used up.
+    pub place: Option<(String, PlaceKind)>,
+    /// Its keeping history.
+    pub history: History,
+    /// Its moisture tests.
+    pub tests: Vec<TestRecord>,
+    /// Moisture of earlier lots of the same source, kind and form.
+    pub earlier: Vec<Uncertain>,
+}
+
+/// What is to be said of a lot.
+#[derive(Debug, Clone)]
+pub struct LotAnswer {
+    /// The lot.
+    pub lot: LotRecord,
+    /// Wet mass left.
+    pub wet: Milligrams,
+    /// Dry grain in it.
+    pub dry: DryGrain,
+    /// Its moisture and where that comes from.
+    pub estimate: Estimate,
+    /// The place it is in.
+    pub place: Option<(String, PlaceKind)>,
+    /// What the keeping clock says.
+    pub keeping: Assessment,
+    /// When it was asked.
+    pub as_of: Instant,
+}
+
+impl LotFacts {
+    /// The moisture in force: tests first, then what earlier lots were, then the published default.
+    pub fn estimate(&self) -> Result<Estimate, Problem> {
+        let tests: Vec<Uncertain> = self
+            .tests
+            .iter()
+            .map(|record| record.test.evaluate(self.lot.form, self.lot.kind).map(|result| result.moisture))
+            .collect::<Result<_, _>>()?;
+        Ok(grain::estimate::estimate(&tests, &self.earlier, self.lot.form, self.lot.kind))
+    }
+
+    /// What the keeping clock says at a moment.
+    pub fn keeping(&self, rules: &RuleSet, zone: &Zone, at: Instant) -> Assessment {
+        keeping::assess(&self.history, rules, zone, at)
+    }
+
+    /// Everything to be said of the lot at a moment.
+    pub fn answer(self, rules: &RuleSet, zone: &Zone, at: Instant) -> Result<LotAnswer, Problem> {
+        let estimate = self.estimate()?;
+        Ok(LotAnswer {
+            dry: grain::dry_matter::dry_range(self.wet, &estimate),
+            keeping: self.keeping(rules, zone, at),
+            estimate,
+            lot: self.lot,
+            wet: self.wet,
+            place: self.place,
+            as_of: at,
+        })
+    }
+}
+
+impl LotAnswer {
+    /// Hours until the last moment of use; negative once it has gone by.
+    pub fn hours_left(&self) -> Option<f64> {
+        self.keeping
+            .keep_until
+            .map(|until| (until - self.as_of).num_seconds() as f64 / 3600.0)
+    }
+
+    /// The cautions that belong beside this lot.
+    pub fn cautions(&self) -> Vec<Caution> {
+        let mut cautions = vec![Caution::DateIsARule];
+        if !self.keeping.verdict.may_be_used() {
+            cautions.push(Caution::BakingRescuesNothing);
+        }
+        if matches!(self.lot.form, Form::Dried | Form::Milled) {
+            cautions.push(Caution::Dust);
+        }
+        cautions
+    }
+
+    /// How urgent the lot is: past before unknown before what may still be used, by date.
+    pub fn urgency(&self) -> (std::cmp::Reverse<Verdict>, Instant, i64) {
+        (
+            std::cmp::Reverse(self.keeping.verdict),
+            self.keeping.keep_until.unwrap_or(Instant::MAX_UTC),
+            self.lot.mash_out.map_or(0, |at| at.timestamp()),
+        )
+    }
+}

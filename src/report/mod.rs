@@ -1,0 +1,10 @@
+//! One plain answer struct for each question: no formatting, no SQL.
+
+pub mod cautions;
+pub mod lot;
+pub mod moisture;
+pub mod shelf;
+pub mod usage;
+
+pub use cautions::Caution;
+pub use lot::{LotAnswer, LotFacts};

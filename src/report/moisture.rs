@@ -1,0 +1,64 @@
+//! The answer to `moisture`: tests, the estimate in force and how much another test would narrow it.
+
+use super::LotFacts;
+use crate::grain::{DryGrain, Estimate, TestResult, dry_matter};
+use crate::ledger::TestRecord;
+use crate::quantity::{Milligrams, Problem};
+
+/// A test with what follows from it.
+#[derive(Debug, Clone)]
+pub struct TestAnswer {
+    /// The test.
+    pub record: TestRecord,
+    /// What follows from it.
+    pub result: TestResult,
+}
+
+/// What is known of a lot's moisture.
+#[derive(Debug, Clone)]
+pub struct MoistureAnswer {
+    /// The lot's code.
+    pub code: String,
+    /// Its tests, oldest first.
+    pub tests: Vec<TestAnswer>,
+    /// The estimate in force.
+    pub estimate: Estimate,
+    /// What is left of the lot.
+    pub wet: Milligrams,
+    /// Dry grain in it.
+    pub dry: DryGrain,
+}
+
+impl MoistureAnswer {
+    /// Works the tests out.
+    pub fn of(facts: &LotFacts) -> Result<Self, Problem> {
+        let estimate = facts.estimate()?;
+        let tests = facts
+            .tests
+            .iter()
+            .map(|record| {
+                let result = record.test.evaluate(facts.lot.form, facts.lot.kind)?;
+                Ok(TestAnswer {
+                    record: record.clone(),
+                    result,
+                })
+            })
+            .collect::<Result<_, Problem>>()?;
+        Ok(Self {
+            code: facts.lot.code.to_string(),
+            dry: dry_matter::dry_range(facts.wet, &estimate),
+            wet: facts.wet,
+            estimate,
+            tests,
+        })
+    }
+
+    /// Every warning of every test, in words.
+    pub fn warnings(&self) -> Vec<String> {
+        self.tests
+            .iter()
+            .flat_map(|test| &test.result.warnings)
+            .map(ToString::to_string)
+            .collect()
+    }
+}
