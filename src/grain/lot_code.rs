@@ -199,3 +199,6 @@ pub fn letters_for(name: &str, taken: &dyn Fn(&str) -> bool) -> String {
         .find(|candidate| !taken(candidate))
         .unwrap_or_else(|| "ZZZ".to_owned())
 }
+
+#[cfg(test)]
+mod tests;
