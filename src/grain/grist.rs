@@ -190,6 +190,7 @@ mod tests {
             "pale malt 80%,",
             "pale malt 80%, wheat malt",
             "pale malt 80%, wheat malt 30%",
+            "pale malt 80%, wheat malt 20.1%",
             "pale malt 80, wheat malt 20",
             "pale malt 80,5%, wheat malt 19.5%",
             "pale malt -5%",

@@ -130,7 +130,7 @@ mod tests {
         for (freedom, expected) in QUANTILES {
             let found = coverage_factor(freedom);
             assert!(
-                (found / expected - 1.0).abs() < 1e-9,
+                (found / expected - 1.0).abs() < 1e-11,
                 "{freedom} degrees of freedom: {found}, SciPy has {expected}"
             );
         }
