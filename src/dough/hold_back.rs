@@ -4,7 +4,7 @@
 
 use crate::grain::clipped;
 use crate::grain::dry_matter::{carried_water, dry_grain, flour_equivalent, wet_for};
-use crate::quantity::{Problem, Uncertain, WetBasis, bounds, mass};
+use crate::quantity::{Milligrams, Problem, Uncertain, WetBasis, bounds, mass};
 use uom::si::f64::Mass;
 
 /// Dry grain on flour and dry grain together up to which tasters accepted the bread (Prentice &
@@ -226,7 +226,8 @@ fn mix(request: &Request, moisture: WetBasis) -> Result<Mix, Problem> {
                 FlourAmount::Bag(flour) => flour,
                 FlourAmount::Total(total) => total - flour_equivalent,
             };
-            if flour <= Mass::default() {
+            // Less than the book can hold is none; the difference may be rounding noise.
+            if Milligrams::nearest(flour) <= Milligrams::ZERO {
                 return Err(Problem::new(format!(
                     "wet grain counts as {:.0} g of flour and total flour is {:.0} g: \
                      no flour from the bag is left",

@@ -47,3 +47,6 @@ pub fn dry_range(wet: Milligrams, estimate: &Estimate) -> DryGrain {
         high: dry_grain(wet.mass(), driest),
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -186,3 +186,6 @@ impl Estimate {
         after.expanded()
     }
 }
+
+#[cfg(test)]
+mod tests;

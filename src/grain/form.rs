@@ -115,3 +115,31 @@ impl fmt::Display for Kind {
         formatter.pad(self.as_str())
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_are_read_back() {
+        for form in Form::ALL {
+            assert_eq!(form.to_string().parse::<Form>().unwrap(), form);
+        }
+        for kind in Kind::ALL {
+            assert_eq!(kind.to_string().parse::<Kind>().unwrap(), kind);
+        }
+        assert_eq!(" Whole ".parse::<Form>().unwrap(), Form::Whole);
+    }
+
+    #[test]
+    fn other_words_are_refused_with_those_allowed() {
+        assert_eq!(
+            "wet".parse::<Form>().unwrap_err().to_string(),
+            "form is `wet`: allowed are whole, pressed, blended, dried, milled"
+        );
+        assert_eq!(
+            "".parse::<Kind>().unwrap_err().to_string(),
+            "kind is ``: allowed are mashed, steeped"
+        );
+    }
+}

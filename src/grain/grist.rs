@@ -137,3 +137,83 @@ impl fmt::Display for Grist {
         Ok(())
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn canonical(text: &str) -> String {
+        text.parse::<Grist>().unwrap().to_string()
+    }
+
+    #[test]
+    fn malts_and_shares_are_read_in_order() {
+        let grist: Grist = "pale barley malt 80%, wheat malt 12%, chocolate malt 8%"
+            .parse()
+            .unwrap();
+        let parts: Vec<_> = grist
+            .parts()
+            .iter()
+            .map(|part| (part.name.as_str(), part.share))
+            .collect();
+        assert_eq!(
+            parts,
+            [
+                ("pale barley malt", Some(80.0)),
+                ("wheat malt", Some(12.0)),
+                ("chocolate malt", Some(8.0)),
+            ]
+        );
+    }
+
+    #[test]
+    fn a_grist_is_given_back_in_one_spelling() {
+        for (typed, expected) in [
+            ("barley malt", "barley malt"),
+            (" barley malt ,wheat", "barley malt, wheat"),
+            ("wheat malt 12.50 %,  rye 7%", "wheat malt 12.5%, rye 7%"),
+            ("crystal 60 8%", "crystal 60 8%"),
+            ("blé malté 100%", "blé malté 100%"),
+            ("rye80%", "rye 80%"),
+            ("a 33.3%, b 33.3%, c 33.4%", "a 33.3%, b 33.3%, c 33.4%"),
+        ] {
+            assert_eq!(canonical(typed), expected);
+            assert_eq!(canonical(expected), expected);
+        }
+    }
+
+    #[test]
+    fn doubtful_grists_are_refused_with_an_example() {
+        for text in [
+            "",
+            "pale malt 80%,",
+            "pale malt 80%, wheat malt",
+            "pale malt 80%, wheat malt 30%",
+            "pale malt 80%, wheat malt 20.1%",
+            "pale malt 80, wheat malt 20",
+            "pale malt 80,5%, wheat malt 19.5%",
+            "pale malt -5%",
+            "80%",
+            "pale 80% malt",
+            "pale 80% malt 20%",
+            "pale malt 1.2.3%",
+            "pale malt 50%, Pale Malt 30%",
+            "pale\nmalt 50%",
+        ] {
+            let problem = text.parse::<Grist>().unwrap_err();
+            assert!(!problem.hints().is_empty(), "{text}: {problem}");
+        }
+        assert!("pale malt 120%".parse::<Grist>().is_err());
+        assert!(format!("{} 5%", "x".repeat(61)).parse::<Grist>().is_err());
+    }
+
+    proptest! {
+        #[test]
+        fn no_text_makes_the_parser_panic(text in "[a-zé0-9%,. \u{1}−-]{0,40}") {
+            if let Ok(grist) = text.parse::<Grist>() {
+                prop_assert_eq!(grist.to_string().parse::<Grist>(), Ok(grist));
+            }
+        }
+    }
+}

@@ -2,7 +2,7 @@
 //!
 //! Short enough to write on a tub; sorts by age within a source; a mistyped one is caught.
 
-use super::check_character::check_character;
+use super::check_character::{check_character, holds};
 use crate::quantity::{Problem, decimal};
 use chrono::{Datelike, NaiveDate};
 use std::fmt;
@@ -121,17 +121,17 @@ impl FromStr for LotCode {
             .split_at_checked(rest.len().saturating_sub(1))
             .filter(|(number, _)| !number.is_empty())
             .ok_or_else(|| refuse("ends before its number and check character"))?;
-        let number = Some(number)
+        let (number, count) = Some(number)
             .filter(|number| number.bytes().all(|byte| byte.is_ascii_digit()))
             .filter(|number| !number.starts_with('0') && number.len() <= 4)
-            .and_then(|number| number.parse().ok())
+            .and_then(|number| Some((number, number.parse().ok()?)))
             .ok_or_else(|| refuse("has no number 1 to 9999 before its check character"))?;
         if !check.bytes().all(|byte| byte.is_ascii_alphanumeric()) {
             return Err(refuse("does not end in a check character"));
         }
         let brewed_on = brew_date(date).ok_or_else(|| refuse("has a date that does not exist"))?;
-        let code = Self::new(letters, brewed_on, number).map_err(LotCodeProblem::Malformed)?;
-        if code.to_string().ends_with(check) {
+        let code = Self::new(letters, brewed_on, count).map_err(LotCodeProblem::Malformed)?;
+        if holds(&format!("{letters}{date}{number}{check}")) {
             Ok(code)
         } else {
             Err(LotCodeProblem::WrongCheck {
@@ -199,3 +199,6 @@ pub fn letters_for(name: &str, taken: &dyn Fn(&str) -> bool) -> String {
         .find(|candidate| !taken(candidate))
         .unwrap_or_else(|| "ZZZ".to_owned())
 }
+
+#[cfg(test)]
+mod tests;

@@ -310,3 +310,6 @@ fn unusual(moisture: f64, form: Form, kind: Kind) -> Option<Warning> {
         source,
     })
 }
+
+#[cfg(test)]
+mod tests;

@@ -81,3 +81,6 @@ pub fn prediction(lots: &[Uncertain]) -> Option<Uncertain> {
         freedom: lots.len() as f64 - 2.0,
     })
 }
+
+#[cfg(test)]
+mod tests;

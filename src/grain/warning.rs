@@ -75,8 +75,9 @@ impl fmt::Display for Warning {
                 source,
             } => write!(
                 formatter,
-                "Sample {sample} still lost {} of its wet mass in the last spell of drying; it is \
-                 dry at {} ({source}). Dry it on and weigh again: it holds more water than this says.",
+                "Sample {sample} still lost {} of its wet mass in the last spell of drying; it \
+                 counts as dry when a spell takes no more than {} ({source}). Dry it on and weigh \
+                 again: it holds more water than this says.",
                 percent(*lost),
                 percent(*end_point),
             ),

@@ -160,3 +160,89 @@ fn pan_mass(text: &str) -> Result<Milligrams, Problem> {
     }
     mass(text)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn moisture(text: &str) -> f64 {
+        text.parse::<Weighing>().unwrap().moisture().get()
+    }
+
+    #[test]
+    fn readings_are_read_in_order_and_the_last_counts() {
+        let weighing: Weighing = "50.0g, 150.0 g,75g,73.4g".parse().unwrap();
+        assert_eq!(weighing.pan(), Milligrams::new(50_000));
+        assert_eq!(weighing.wet(), Milligrams::new(150_000));
+        assert_eq!(
+            weighing.dry(),
+            [Milligrams::new(75_000), Milligrams::new(73_400)]
+        );
+        assert!((weighing.moisture().get() - 0.766).abs() < 1e-12);
+    }
+
+    #[test]
+    fn any_unit_of_mass_will_do() {
+        assert!((moisture("0.05kg,150g,73400mg") - 0.766).abs() < 1e-12);
+        assert!((moisture("0g,4oz,1oz") - 0.75).abs() < 1e-5);
+        assert!((moisture("0.0 g,100g,22g") - 0.78).abs() < 1e-12);
+    }
+
+    #[test]
+    fn impossible_readings_are_refused_in_words() {
+        for (text, words) in [
+            ("50g,150g,45g", "pan heavier than pan + dry"),
+            ("50g,150g,45g,60g", "pan heavier than pan + dry"),
+            ("50g,150g,50g", "moisture of 100 % is not grain"),
+            ("50g,150g,151g", "more than the 150 g before drying"),
+            ("50g,150g,150g", "moisture of 0 % is not measured"),
+            ("150g,150g,100g", "there is no grain in it"),
+            ("160g,150g,155g", "there is no grain in it"),
+            ("50g,150g", "is not pan, wet and dry"),
+            ("50g", "is not pan, wet and dry"),
+            ("", "is not pan, wet and dry"),
+            ("50,150,73.4", "`50` without a unit"),
+            ("50,0g,150,0g,73,4g", "`50` without a unit"),
+            ("50g,150g,,", "`` without a unit"),
+            ("50g,150g,NaN g", "does not start with a number"),
+            ("50g,0g,0g", "not more than nothing"),
+            ("-5g,150g,73g", "not more than nothing"),
+            ("50g,150g,1e300 g", "exponent"),
+        ] {
+            let problem = text.parse::<Weighing>().unwrap_err();
+            assert!(problem.to_string().contains(words), "{text}: {problem}");
+            assert!(!problem.hints().is_empty(), "{text}");
+        }
+        let problem = "50,150,73.4".parse::<Weighing>().unwrap_err();
+        assert!(problem.hints()[0].contains("50.0g,150.0g,73.4g"));
+    }
+
+    /// `u(m) = d/√12 · √((1−m)² + 1 + m²) ÷ A`: 0.1 g on 100 g at 50 % gives √1.5 · 0.1/√12/100
+    /// (arithmetic).
+    #[test]
+    fn the_balance_is_as_sure_as_its_last_digit() {
+        let weighing: Weighing = "0g,100g,50g".parse().unwrap();
+        let found = weighing.balance_uncertainty(Milligrams::new(100));
+        assert!((found - 1.5f64.sqrt() * 0.001 / 12f64.sqrt()).abs() < 1e-15);
+    }
+
+    proptest! {
+        #[test]
+        fn whatever_is_let_through_is_grain(
+            pan in 0i64..1_000_000,
+            wet in 0i64..1_000_000,
+            dry in 0i64..1_000_000,
+        ) {
+            let readings = [pan, wet, dry].map(Milligrams::new);
+            let weighing = Weighing::new(readings[0], readings[1], vec![readings[2]]);
+            prop_assert_eq!(weighing.is_ok(), pan < dry && dry < wet);
+            if let Ok(weighing) = weighing {
+                let found = weighing.moisture().get();
+                prop_assert!(0.0 < found && found < 1.0);
+                let expected = (wet - dry) as f64 / (wet - pan) as f64;
+                prop_assert!((found - expected).abs() < 1e-9);
+            }
+        }
+    }
+}
