@@ -1,8 +1,8 @@
 //! The clock, the environment and the terminal: the only reader of each, and what a command writes to.
 
 use crate::error::usage;
-use crate::ledger::{Book, NewBook, Signature};
 use crate::keeping::RuleSet;
+use crate::ledger::{Book, NewBook, Signature};
 use crate::quantity::when::{self, Weekdays};
 use crate::quantity::{Instant, Problem, Zone, text};
 use chrono::{SubsecRound, Utc};
@@ -121,11 +121,17 @@ impl<'a> Session<'a> {
 
     /// Reads a time of the past in the book's zone.
     pub fn past(&self, typed: &str, option: &str, zone: &Zone) -> anyhow::Result<Instant> {
-        when::moment(typed, self.now(zone)?, zone, Weekdays::Past).map_err(|problem| usage(problem.within(option)))
+        when::moment(typed, self.now(zone)?, zone, Weekdays::Past)
+            .map_err(|problem| usage(problem.within(option)))
     }
 
     /// Reads a time of the past, or takes now where none is given.
-    pub fn past_or_now(&self, typed: Option<&str>, option: &str, zone: &Zone) -> anyhow::Result<Instant> {
+    pub fn past_or_now(
+        &self,
+        typed: Option<&str>,
+        option: &str,
+        zone: &Zone,
+    ) -> anyhow::Result<Instant> {
         match typed {
             None => self.now(zone),
             Some(typed) => self.past(typed, option, zone),
@@ -155,13 +161,27 @@ impl<'a> Session<'a> {
             .or_else(|| self.surroundings.book.clone())
             .or_else(|| self.surroundings.usual_book.clone())
             .ok_or_else(|| {
-                usage(Problem::new("this machine names no folder for a user's data").hint("say where the book lies: --book FILE"))
+                usage(
+                    Problem::new("this machine names no folder for a user's data")
+                        .hint("say where the book lies: --book FILE"),
+                )
             })
     }
 
-    /// Opens the book for questions.
-    pub fn open_book(&self) -> anyhow::Result<Book> {
-        Book::open(&self.book_path()?, self.surroundings.clock)
+    /// Opens a book that is there, and warns where its last entry was written after now.
+    pub fn open_book(&mut self) -> anyhow::Result<Book> {
+        let book = Book::open(&self.book_path()?, self.surroundings.clock)?;
+        let view = book.view();
+        let zone = &view.about().zone;
+        let now = self.now(zone)?;
+        if let Some(last) = view.last_written()?.filter(|last| *last > now) {
+            self.warn(&format!(
+                "the last entry was written at {}, after now ({}): what is on hand is shown as of that entry",
+                zone.rfc3339(last),
+                zone.rfc3339(now)
+            ));
+        }
+        Ok(book)
     }
 
     /// Opens the book for an act; makes a plain one where there is none yet.

@@ -52,7 +52,10 @@ pub fn report(error: &anyhow::Error, talk: &mut dyn Write) -> u8 {
         }
     }
     let _ = writeln!(talk, "error: this should not have happened: {error:#}");
-    let _ = writeln!(talk, "  nothing of this act was written; please report it with the command you typed");
+    let _ = writeln!(
+        talk,
+        "  nothing of this act was written; please report it with the command you typed"
+    );
     INTERNAL
 }
 

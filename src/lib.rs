@@ -18,3 +18,13 @@ pub mod keeping;
 pub mod dough;
 
 pub mod ledger;
+
+pub mod report;
+
+pub mod render;
+
+pub mod error;
+
+pub mod context;
+
+pub mod commands;

@@ -34,7 +34,9 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
         let wet = match (arguments.wet, act.view().held(&lot)?) {
             (Some(wet), _) => wet,
             (None, Some((left, ..))) => left,
-            (None, None) => return Err(Problem::new(format!("nothing is left of lot `{}`", lot.code)).into()),
+            (None, None) => {
+                return Err(Problem::new(format!("nothing is left of lot `{}`", lot.code)).into());
+            }
         };
         act.discard(&lot, at, wet, &arguments.reason)?;
         Ok(lot)

@@ -38,7 +38,12 @@ impl<'a> Gatherer<'a> {
         self.facts_of(lot, wet, place)
     }
 
-    fn facts_of(&mut self, lot: LotRecord, wet: Milligrams, place: Option<(String, PlaceKind)>) -> anyhow::Result<LotFacts> {
+    fn facts_of(
+        &mut self,
+        lot: LotRecord,
+        wet: Milligrams,
+        place: Option<(String, PlaceKind)>,
+    ) -> anyhow::Result<LotFacts> {
         Ok(LotFacts {
             history: self.view.history(&lot, &self.places)?,
             tests: self.view.tests(&lot)?,
@@ -89,7 +94,11 @@ pub fn answer(view: View<'_>, lot: LotRecord, now: Instant) -> anyhow::Result<Lo
 }
 
 /// Prints a lot after an act on it, as words or as JSON, with its cautions.
-pub fn print_lot(session: &mut Session<'_>, view: View<'_>, answer: &LotAnswer) -> anyhow::Result<()> {
+pub fn print_lot(
+    session: &mut Session<'_>,
+    view: View<'_>,
+    answer: &LotAnswer,
+) -> anyhow::Result<()> {
     let zone = &view.about().zone;
     if session.options.json {
         let text = render::json::text(&render::json::Pickup::new(answer, zone))?;

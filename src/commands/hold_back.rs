@@ -76,7 +76,11 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
         Refusal::Other(problem) => problem,
     })?;
     let text = if session.options.json {
-        render::json::text(&render::json::HoldBackSum::new(&sum, grain.moisture.standard, grain.from))?
+        render::json::text(&render::json::HoldBackSum::new(
+            &sum,
+            grain.moisture.standard,
+            grain.from,
+        ))?
     } else {
         render::hold_back::text(&sum, &grain.name, grain.from, units)
     };
@@ -85,7 +89,7 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
 }
 
 /// The moisture of a lot from the book. A lot that may not be used gets no sum.
-fn of_lot(code: &str, session: &Session<'_>) -> anyhow::Result<Grain> {
+fn of_lot(code: &str, session: &mut Session<'_>) -> anyhow::Result<Grain> {
     let book = session.open_book()?;
     let view = book.view();
     let about = view.about();
@@ -103,7 +107,10 @@ fn of_lot(code: &str, session: &Session<'_>) -> anyhow::Result<Grain> {
 }
 
 /// The refusal of grain that is past or unknown, with what binds and what to do.
-pub fn refused_for_a_bake(answer: &crate::report::LotAnswer, zone: &crate::quantity::Zone) -> Problem {
+pub fn refused_for_a_bake(
+    answer: &crate::report::LotAnswer,
+    zone: &crate::quantity::Zone,
+) -> Problem {
     let keeping = &answer.keeping;
     let mut problem = Problem::new(format!(
         "lot `{}` is {}, so it may not go into a dough: {}",
@@ -111,10 +118,18 @@ pub fn refused_for_a_bake(answer: &crate::report::LotAnswer, zone: &crate::quant
     ))
     .hint(format!("rule: {}", keeping.binding.source));
     if let Some(advice) = &keeping.advice {
-        problem = problem.hint(lot::advice_words(advice, &answer.lot.code.to_string(), answer.as_of, zone));
+        problem = problem.hint(lot::advice_words(
+            advice,
+            &answer.lot.code.to_string(),
+            answer.as_of,
+            zone,
+        ));
     }
     if keeping.verdict == Verdict::Past {
-        problem = problem.hint(format!("draff discard {} --reason … takes it off the shelf", answer.lot.code));
+        problem = problem.hint(format!(
+            "draff discard {} --reason … takes it off the shelf",
+            answer.lot.code
+        ));
     }
     problem.hint(crate::report::Caution::BakingRescuesNothing.text())
 }
@@ -126,7 +141,10 @@ fn typed_moisture(arguments: &Arguments) -> Result<Grain, Problem> {
         .within(&bounds::MOISTURE)?;
     let (standard, from) = match arguments.moisture_sd {
         Some(sd) => (sd.within(&bounds::MOISTURE_SD)?, "given"),
-        None => (BETWEEN_SAMPLE_SD, "given, with the spread of one tested sample"),
+        None => (
+            BETWEEN_SAMPLE_SD,
+            "given, with the spread of one tested sample",
+        ),
     };
     Ok(Grain {
         moisture: Uncertain::known(moisture, standard),

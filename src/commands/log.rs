@@ -22,7 +22,11 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
     let view = book.view();
     let zone = &view.about().zone;
     let now = session.now(zone)?;
-    let lot = arguments.lot.as_deref().map(|code| view.lot(code)).transpose()?;
+    let lot = arguments
+        .lot
+        .as_deref()
+        .map(|code| view.lot(code))
+        .transpose()?;
     let entries = view.log(&LogFilter {
         lot: lot.as_ref(),
         last: arguments.last,

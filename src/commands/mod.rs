@@ -42,7 +42,12 @@ pub enum Outcome {
 ///
 /// Local food law and the licensed inspector come first. A date limit is a rule, not proof of safety.
 #[derive(Parser)]
-#[command(name = "draff", version, max_term_width = 80, disable_help_subcommand = true)]
+#[command(
+    name = "draff",
+    version,
+    max_term_width = 80,
+    disable_help_subcommand = true
+)]
 pub struct CommandLine {
     /// The book, a single file [default: in your data folder, or DRAFF_BOOK]
     #[arg(long, global = true, value_name = "FILE")]

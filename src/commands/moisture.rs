@@ -16,7 +16,9 @@ use crate::report::moisture::MoistureAnswer;
 /// Weigh the empty pan, the pan with wet grain, and the pan once the grain is dry. Weigh more than once
 /// while it dries and add each weighing: the last one counts.
 #[derive(clap::Args)]
-#[command(after_help = "Example: draff moisture ALD-261120-1X --weighing 12.0g,112.0g,35.4g --method oven")]
+#[command(
+    after_help = "Example: draff moisture ALD-261120-1X --weighing 12.0g,112.0g,35.4g --method oven"
+)]
 pub struct Arguments {
     /// The lot's code
     #[arg(value_name = "LOT")]
@@ -67,7 +69,8 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
         })?);
     } else if let Some(at) = &arguments.at {
         return Err(usage(
-            Problem::new(format!("--at `{at}` is given without a test")).hint("add --weighing PAN,WET,DRY or --lab PERCENT"),
+            Problem::new(format!("--at `{at}` is given without a test"))
+                .hint("add --weighing PAN,WET,DRY or --lab PERCENT"),
         ));
     }
     let view = book.view();
@@ -76,7 +79,8 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
     let text = if session.options.json {
         render::json::text(&render::json::MoistureOfLot::from(&answer))?
     } else {
-        let mut text = render::moisture::text(&answer, written, Units::of(session.options.us), now, &zone);
+        let mut text =
+            render::moisture::text(&answer, written, Units::of(session.options.us), now, &zone);
         words::cautions(&mut text, &[Caution::DryingASample]);
         text
     };
@@ -88,7 +92,9 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
 fn test(arguments: &Arguments) -> Result<Option<MoistureTest>, Problem> {
     if let Some(lab) = arguments.lab {
         if arguments.method.is_some_and(|method| method != Method::Lab) {
-            return Err(Problem::new("--lab is a laboratory's result: --method can only be lab"));
+            return Err(Problem::new(
+                "--lab is a laboratory's result: --method can only be lab",
+            ));
         }
         let standard_uncertainty = match arguments.lab_sd {
             Some(sd) => sd.within(&bounds::MOISTURE_SD)?,
@@ -107,7 +113,10 @@ fn test(arguments: &Arguments) -> Result<Option<MoistureTest>, Problem> {
     if arguments.weighing.is_empty() {
         return match arguments.method {
             None => Ok(None),
-            Some(_) => Err(Problem::new("--method is given without a test").hint("add --weighing PAN,WET,DRY")),
+            Some(_) => {
+                Err(Problem::new("--method is given without a test")
+                    .hint("add --weighing PAN,WET,DRY"))
+            }
         };
     }
     if !arguments.stage2.is_empty() && arguments.stage2.len() != arguments.weighing.len() {

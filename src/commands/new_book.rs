@@ -40,9 +40,12 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
     let rules_text = rules_text(&arguments.rules)?;
     RuleSet::from_text(&rules_text)?;
     if std::fs::metadata(&path).is_ok_and(|found| found.len() > 0 || found.is_dir()) {
-        return Err(Problem::new(format!("there is something at `{}` already", path.display()))
-            .hint("it was not touched; name another file with --book")
-            .into());
+        return Err(Problem::new(format!(
+            "there is something at `{}` already",
+            path.display()
+        ))
+        .hint("it was not touched; name another file with --book")
+        .into());
     }
     let new = NewBook {
         name: arguments.name,
@@ -59,6 +62,7 @@ fn rules_text(named: &str) -> anyhow::Result<String> {
     if !is_path {
         return Ok(RuleSet::built_in_text(named).map_err(usage)?.to_owned());
     }
-    std::fs::read_to_string(named)
-        .map_err(|error| Problem::new(format!("the rule set `{named}` cannot be read: {error}")).into())
+    std::fs::read_to_string(named).map_err(|error| {
+        Problem::new(format!("the rule set `{named}` cannot be read: {error}")).into()
+    })
 }

@@ -64,7 +64,9 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
                 stated: stated.temp.unwrap_or_else(|| kind.usual_temperature()),
                 capacity: stated.capacity,
             };
-            book.act(&session.signature(&zone)?, |act| act.add_place(&stated.name, &setting))?;
+            book.act(&session.signature(&zone)?, |act| {
+                act.add_place(&stated.name, &setting)
+            })?;
             let text = list(session)?;
             session.print(&text)?;
         }
@@ -76,7 +78,11 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
                 let place = act.view().place(&stated.name)?;
                 let before = place.setting_at(from);
                 let kind = stated.kind.unwrap_or(before.kind);
-                let usual = if kind == before.kind { before.stated } else { kind.usual_temperature() };
+                let usual = if kind == before.kind {
+                    before.stated
+                } else {
+                    kind.usual_temperature()
+                };
                 let setting = PlaceSetting {
                     from,
                     kind,
@@ -92,20 +98,26 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
     Ok(Outcome::Done)
 }
 
-fn list(session: &Session<'_>) -> anyhow::Result<String> {
+fn list(session: &mut Session<'_>) -> anyhow::Result<String> {
     let book = session.open_book()?;
     let view = book.view();
     let zone: &Zone = &view.about().zone;
     let now = session.now(zone)?;
     let units = Units::of(session.options.us);
-    let mut rows = vec![["PLACE", "KIND", "STATED", "TAKES", "SINCE"].map(str::to_owned).to_vec()];
+    let mut rows = vec![
+        ["PLACE", "KIND", "STATED", "TAKES", "SINCE"]
+            .map(str::to_owned)
+            .to_vec(),
+    ];
     for place in view.places()? {
         let setting = place.setting_at(now);
         rows.push(vec![
             place.name.clone(),
             setting.kind.to_string(),
             units.temperature(setting.stated),
-            setting.capacity.map_or("not stated".to_owned(), |capacity| units.weighed(capacity)),
+            setting
+                .capacity
+                .map_or("not stated".to_owned(), |capacity| units.weighed(capacity)),
             times::moment(setting.from, now, zone),
         ]);
     }

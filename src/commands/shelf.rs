@@ -36,7 +36,12 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
     let text = if session.options.json {
         render::json::text(&render::json::Shelf::new(&answer, &about.zone))?
     } else {
-        render::shelf::text(&answer, Units::of(session.options.us), &about.zone, &about.rules.name)
+        render::shelf::text(
+            &answer,
+            Units::of(session.options.us),
+            &about.zone,
+            &about.rules.name,
+        )
     };
     session.print(&text)?;
     // Grain that cannot be shown safe is no less a finding than grain that is past.

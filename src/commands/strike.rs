@@ -21,6 +21,9 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
     let strike = book.act(&session.signature(&zone)?, |act| {
         act.strike(arguments.entry, &arguments.reason)
     })?;
-    session.print(&format!("Entry {} is struck, by entry {strike}.\n", arguments.entry))?;
+    session.print(&format!(
+        "Entry {} is struck, by entry {strike}.\n",
+        arguments.entry
+    ))?;
     Ok(Outcome::Done)
 }

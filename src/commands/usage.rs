@@ -43,10 +43,22 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
     let view = book.view();
     let zone = &view.about().zone;
     let now = session.now(zone)?;
-    let lot = arguments.lot.as_deref().map(|code| view.lot(code)).transpose()?;
+    let lot = arguments
+        .lot
+        .as_deref()
+        .map(|code| view.lot(code))
+        .transpose()?;
     let filter = UsageFilter {
-        from: arguments.from.as_deref().map(|from| session.past(from, "--from", zone)).transpose()?,
-        before: arguments.to.as_deref().map(|to| end_of(to, now, zone)).transpose()?,
+        from: arguments
+            .from
+            .as_deref()
+            .map(|from| session.past(from, "--from", zone))
+            .transpose()?,
+        before: arguments
+            .to
+            .as_deref()
+            .map(|to| end_of(to, now, zone))
+            .transpose()?,
         lot: lot.as_ref(),
         source: arguments.source.as_deref(),
     };
@@ -58,7 +70,10 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
         }
         Some(path) => {
             write_whole(Path::new(path), &render::csv::usage(&lines, zone)?)?;
-            session.say(&format!("wrote {} to {path}", crate::quantity::text::count(lines.len(), "line")));
+            session.say(&format!(
+                "wrote {} to {path}",
+                crate::quantity::text::count(lines.len(), "line")
+            ));
         }
         None if session.options.json => {
             let text = render::json::text(&render::json::Usage::new(&lines, zone))?;
@@ -104,7 +119,9 @@ fn lines(view: View<'_>, filter: &UsageFilter<'_>) -> anyhow::Result<Vec<UsageLi
 
 /// Writes a file under another name first, so that a full disk leaves the old one.
 fn write_whole(path: &Path, text: &str) -> anyhow::Result<()> {
-    let refuse = |error: std::io::Error| Problem::new(format!("`{}` cannot be written: {error}", path.display()));
+    let refuse = |error: std::io::Error| {
+        Problem::new(format!("`{}` cannot be written: {error}", path.display()))
+    };
     let mut beside = path.as_os_str().to_owned();
     beside.push(".part");
     let beside = Path::new(&beside);
@@ -123,7 +140,11 @@ fn table(lines: &[UsageLine], units: Units, now: Instant, zone: &Zone) -> String
     if lines.is_empty() {
         return "Nothing was taken in that time.\n".to_owned();
     }
-    let mut rows = vec![["WHEN", "LOT", "KIND", "WET", "DRY", "FOR"].map(str::to_owned).to_vec()];
+    let mut rows = vec![
+        ["WHEN", "LOT", "KIND", "WET", "DRY", "FOR"]
+            .map(str::to_owned)
+            .to_vec(),
+    ];
     let mut wet = Milligrams::ZERO;
     let mut dry = uom::si::f64::Mass::default();
     for line in lines {
@@ -139,6 +160,10 @@ fn table(lines: &[UsageLine], units: Units, now: Instant, zone: &Zone) -> String
         ]);
     }
     let mut out = words::table(&rows, &[false, false, false, true, true, false]).join("\n");
-    out.push_str(&format!("\n\nIn all {} wet, {} dry grain\n", units.weighed(wet), units.to_weigh(dry)));
+    out.push_str(&format!(
+        "\n\nIn all {} wet, {} dry grain\n",
+        units.weighed(wet),
+        units.to_weigh(dry)
+    ));
     out
 }

@@ -12,6 +12,9 @@ use uom::si::f64::Mass;
 /// Technology).
 pub const ACCEPTED_SHARE: f64 = 0.10;
 
+/// Shares are shown in tenths of a percent; one that is shown as the accepted share is not above it.
+const SHOWN_STEP: f64 = 0.001;
+
 /// What is fixed about the grain.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum GrainAmount {
@@ -191,7 +194,8 @@ pub fn reckon(request: &Request) -> Result<HoldBack, Refusal> {
             GrainAmount::Share(_) => Fixed::Share,
         },
         // The margin lets a share typed as exactly 10 % through whatever its rounding.
-        above_accepted_share: ratio(mix.dry, mix.dry + mix.flour) > ACCEPTED_SHARE + 1e-9,
+        above_accepted_share: ratio(mix.dry, mix.dry + mix.flour)
+            > ACCEPTED_SHARE + SHOWN_STEP / 2.0,
     })
 }
 

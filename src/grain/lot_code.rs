@@ -10,7 +10,7 @@ use std::str::FromStr;
 
 const EXAMPLE: &str = "write it as it stands on the tub, like ALD-261120-1T";
 /// Highest number within one source and brew date.
-pub const HIGHEST_NUMBER: u32 = 9999;
+pub const HIGHEST_NUMBER: u32 = 999_999;
 
 /// Name of a lot: three capitals of its source, brew date, and a number within both.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]

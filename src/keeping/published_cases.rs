@@ -215,7 +215,9 @@ fn unknown_mash_out_gives_no_date() {
 /// Standard 3.2.2 clause 7(3): 60 to 21 °C within 2 h, then to 5 °C within a further 4 h.
 #[test]
 fn cooling_in_two_stages() {
-    let cases: [(&str, &[(&str, &str)], &[(&str, Verdict)]); 5] = [
+    type Readings = &'static [(&'static str, &'static str)];
+    type Expected = &'static [(&'static str, Verdict)];
+    let cases: [(&str, Readings, Expected); 5] = [
         (
             "in time for the Food Code",
             &[("05 13:00", "57C"), ("05 14:55", "21C"), ("05 18:55", "5C")],

@@ -92,6 +92,16 @@ const IN_FORCE: &str =
     "NOT EXISTS (SELECT 1 FROM entry AS later WHERE later.struck_entry_id = entry.id)";
 
 impl View<'_> {
+    /// When the last entry was written.
+    pub fn last_written(&self) -> anyhow::Result<Option<Instant>> {
+        let last = self
+            .connection
+            .prepare_cached("SELECT recorded_at FROM entry ORDER BY id DESC LIMIT 1")?
+            .query_row([], |row| row.get(0))
+            .optional()?;
+        Ok(last.map(columns::instant))
+    }
+
     /// Entries in the order in which they were written.
     pub fn log(&self, filter: &LogFilter<'_>) -> anyhow::Result<Vec<EntryRecord>> {
         let of_lot = match filter.lot {

@@ -159,12 +159,25 @@ impl View<'_> {
         Ok(found)
     }
 
+    /// The wet mass of all lots on hand.
+    pub fn on_hand_total(&self) -> anyhow::Result<Milligrams> {
+        let total =
+            self.connection
+                .query_row("SELECT coalesce(sum(wet_mg), 0) FROM stock", [], |row| {
+                    row.get(0)
+                })?;
+        Ok(Milligrams::new(total))
+    }
+
     /// What is left of a lot, and the name and kind of the place it is in; nothing once it is used up.
     pub fn held(&self, lot: &LotRecord) -> anyhow::Result<Option<(Milligrams, String, PlaceKind)>> {
         let Some((wet, place_id)) = self.stock(lot.id)? else {
             return Ok(None);
         };
-        let place = self.places()?.into_iter().find(|place| place.id == place_id);
+        let place = self
+            .places()?
+            .into_iter()
+            .find(|place| place.id == place_id);
         Ok(place.map(|place| {
             let kind = place.setting_at(Instant::MAX_UTC).kind;
             (wet, place.name, kind)

@@ -39,6 +39,15 @@ impl EarlierTest {
 /// How many earlier lots say what to expect of the next. More would outweigh a brewery's change of ways.
 const EARLIER_LOTS: i64 = 20;
 
+/// One stage of drying one sample, as its rows are read.
+struct Stage {
+    sample: i64,
+    stage: i64,
+    pan: Milligrams,
+    wet: Milligrams,
+    dry: Vec<Milligrams>,
+}
+
 impl View<'_> {
     /// The tests of a lot, those of the lot it was parted from included, oldest first.
     pub fn tests(&self, lot: &LotRecord) -> anyhow::Result<Vec<TestRecord>> {
@@ -97,25 +106,25 @@ impl View<'_> {
              WHERE weighing.entry_id = ?1 ORDER BY weighing.sample, weighing.stage, step",
         )?;
         let mut rows = statement.query(params![entry])?;
-        // Pan, pan + wet and every dry weighing of each stage of each sample.
-        let mut stages: Vec<((i64, i64), Milligrams, Milligrams, Vec<Milligrams>)> = Vec::new();
+        let mut stages: Vec<Stage> = Vec::new();
         while let Some(row) = rows.next()? {
-            let key = (row.get(0)?, row.get(1)?);
+            let (sample, stage): (i64, i64) = (row.get(0)?, row.get(1)?);
             let dry = Milligrams::new(row.get(4)?);
             match stages.last_mut() {
-                Some(last) if last.0 == key => last.3.push(dry),
-                _ => stages.push((
-                    key,
-                    Milligrams::new(row.get(2)?),
-                    Milligrams::new(row.get(3)?),
-                    vec![dry],
-                )),
+                Some(last) if (last.sample, last.stage) == (sample, stage) => last.dry.push(dry),
+                _ => stages.push(Stage {
+                    sample,
+                    stage,
+                    pan: Milligrams::new(row.get(2)?),
+                    wet: Milligrams::new(row.get(3)?),
+                    dry: vec![dry],
+                }),
             }
         }
         let mut samples: Vec<Sample> = Vec::new();
-        for ((_, stage), pan, wet, dry) in stages {
-            let weighing = Weighing::new(pan, wet, dry)?;
-            match (stage, samples.last_mut()) {
+        for stage in stages {
+            let weighing = Weighing::new(stage.pan, stage.wet, stage.dry)?;
+            match (stage.stage, samples.last_mut()) {
                 (2, Some(sample)) => sample.second = Some(weighing),
                 _ => samples.push(Sample {
                     first: weighing,

@@ -29,6 +29,18 @@ pub struct PlaceSetting {
 }
 
 impl PlaceRecord {
+    /// The places that every new book has, as they will be stated.
+    pub fn usual() -> Vec<Self> {
+        USUAL
+            .iter()
+            .map(|(name, kind)| Self {
+                id: 0,
+                name: (*name).to_owned(),
+                settings: vec![PlaceSetting::usual(*kind, Instant::MIN_UTC)],
+            })
+            .collect()
+    }
+
     /// What the place was stated to be at a moment.
     pub fn setting_at(&self, at: Instant) -> &PlaceSetting {
         // Every place is made together with its first statement.
@@ -37,6 +49,18 @@ impl PlaceRecord {
             .rev()
             .find(|setting| setting.from <= at)
             .unwrap_or(&self.settings[0])
+    }
+}
+
+impl PlaceSetting {
+    /// What a place of a kind is taken to be where nothing else is said.
+    pub fn usual(kind: PlaceKind, from: Instant) -> Self {
+        Self {
+            from,
+            kind,
+            stated: kind.usual_temperature(),
+            capacity: None,
+        }
     }
 }
 
@@ -55,12 +79,7 @@ pub(super) fn add_usual(
 ) -> anyhow::Result<()> {
     for (name, kind) in USUAL {
         let place_id = insert(transaction, name)?;
-        let setting = PlaceSetting {
-            from: signature.now,
-            kind,
-            stated: kind.usual_temperature(),
-            capacity: None,
-        };
+        let setting = PlaceSetting::usual(kind, signature.now);
         state(transaction, place_id, &setting, signature)?;
     }
     Ok(())

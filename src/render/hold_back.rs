@@ -13,9 +13,17 @@ pub fn text(sum: &HoldBack, grain: &str, from: &str, units: Units) -> String {
     words::labelled(
         &mut out,
         "Weigh",
-        &format!("{} of wet grain ({grain}) and {} of flour", weigh(sum.wet), weigh(sum.flour)),
+        &format!(
+            "{} of wet grain ({grain}) and {} of flour",
+            weigh(sum.wet),
+            weigh(sum.flour)
+        ),
     );
-    words::labelled(&mut out, "Pour", &format!("{} of water first", weigh(sum.pour_first)));
+    words::labelled(
+        &mut out,
+        "Pour",
+        &format!("{} of water first", weigh(sum.pour_first)),
+    );
     words::labelled(
         &mut out,
         "Hold back",
@@ -82,7 +90,7 @@ pub fn text(sum: &HoldBack, grain: &str, from: &str, units: Units) -> String {
     words::labelled(
         &mut out,
         "Note",
-        "grain takes up more water than flour does: expect to use some of what is held back",
+        "grain takes up more water than flour does (Prentice and D'Appolonia 1977): expect to use some of what is held back",
     );
     words::cautions(&mut out, &[Caution::RawDough, Caution::Gluten]);
     out

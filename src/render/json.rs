@@ -122,7 +122,11 @@ impl Shelf {
     pub fn new(answer: &ShelfAnswer, zone: &Zone) -> Self {
         Self {
             as_of: zone.rfc3339(answer.as_of),
-            lots: answer.lots.iter().map(|lot| ShelfLot::new(lot, zone)).collect(),
+            lots: answer
+                .lots
+                .iter()
+                .map(|lot| ShelfLot::new(lot, zone))
+                .collect(),
         }
     }
 }
@@ -141,7 +145,9 @@ impl ShelfLot {
             place: answer.place.as_ref().map(|(name, _)| name.clone()),
             place_kind: answer.place.as_ref().map(|(_, kind)| kind.as_str()),
             keep_until: keeping.keep_until.map(|at| zone.rfc3339(at)),
-            hours_left: answer.hours_left().map(|hours| (hours * 100.0).round() / 100.0),
+            hours_left: answer
+                .hours_left()
+                .map(|hours| (hours * 100.0).round() / 100.0),
             day: keeping.day,
             warm_minutes: keeping.warm_minutes,
             verdict: keeping.verdict.as_str(),

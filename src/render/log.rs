@@ -17,7 +17,10 @@ pub fn text(entries: &[EntryRecord], units: Units, now: Instant, zone: &Zone) ->
             entry.entry.to_string(),
             times::moment(entry.at, now, zone),
             entry.kind.clone(),
-            entry.lot.as_ref().map_or(String::new(), ToString::to_string),
+            entry
+                .lot
+                .as_ref()
+                .map_or(String::new(), ToString::to_string),
         ]
     }));
     let lines = words::table(&rows, &[true, false, false, false]);
@@ -44,8 +47,16 @@ fn what(entry: &EntryRecord, units: Units, now: Instant, zone: &Zone) -> String 
         _ => format!("to {place}"),
     }));
     parts.extend(entry.temperature.map(|reading| units.temperature(reading)));
-    parts.extend(entry.water_activity.map(|activity| format!("water activity {activity:.2}")));
-    parts.extend(entry.strikes.map(|struck| format!("strikes entry {struck}")));
+    parts.extend(
+        entry
+            .water_activity
+            .map(|activity| format!("water activity {activity:.2}")),
+    );
+    parts.extend(
+        entry
+            .strikes
+            .map(|struck| format!("strikes entry {struck}")),
+    );
     parts.extend(entry.words.as_ref().map(|words| match entry.kind.as_str() {
         "cooled" => format!("cold from then on, word of {words}"),
         "use" => format!("for {words}"),
@@ -53,8 +64,15 @@ fn what(entry: &EntryRecord, units: Units, now: Instant, zone: &Zone) -> String 
     }));
     parts.extend(entry.by.as_ref().map(|by| format!("by {by}")));
     if entry.recorded_at != entry.at {
-        parts.push(format!("written {}", times::moment(entry.recorded_at, now, zone)));
+        parts.push(format!(
+            "written {}",
+            times::moment(entry.recorded_at, now, zone)
+        ));
     }
-    parts.extend(entry.struck_by.map(|strike| format!("STRUCK by entry {strike}")));
+    parts.extend(
+        entry
+            .struck_by
+            .map(|strike| format!("STRUCK by entry {strike}")),
+    );
     parts.join("; ")
 }

@@ -1,6 +1,7 @@
 //! One lot in words: after a pickup, a move, a probe.
 
 use super::{numbers, times, words};
+use crate::grain::Form;
 use crate::keeping::{Advice, Verdict};
 use crate::quantity::{Instant, Zone};
 use crate::render::numbers::Units;
@@ -10,10 +11,10 @@ use crate::report::LotAnswer;
 pub fn block(out: &mut String, answer: &LotAnswer, units: Units, zone: &Zone) {
     let lot = &answer.lot;
     let today = zone.date(answer.as_of);
-    let place = answer
-        .place
-        .as_ref()
-        .map_or_else(|| "nothing left of it".to_owned(), |(name, _)| format!("in {name}"));
+    let place = answer.place.as_ref().map_or_else(
+        || "nothing left of it".to_owned(),
+        |(name, _)| format!("in {name}"),
+    );
     words::labelled(
         out,
         "Lot",
@@ -39,7 +40,11 @@ pub fn block(out: &mut String, answer: &LotAnswer, units: Units, zone: &Zone) {
     words::labelled(out, "Verdict", &verdict(answer, zone));
     words::labelled(out, "Because", &because(answer));
     if let Some(advice) = &answer.keeping.advice {
-        words::labelled(out, "Next", &advice_words(advice, &lot.code.to_string(), answer.as_of, zone));
+        words::labelled(
+            out,
+            "Next",
+            &advice_words(advice, &lot.code.to_string(), answer.as_of, zone),
+        );
     }
     for note in &answer.keeping.notes {
         words::labelled(out, "Note", note);
@@ -48,19 +53,31 @@ pub fn block(out: &mut String, answer: &LotAnswer, units: Units, zone: &Zone) {
 
 /// `good, keep until Sun 29 Nov, end of day (day 3)`.
 fn verdict(answer: &LotAnswer, zone: &Zone) -> String {
-    let day = answer.keeping.day.map_or(String::new(), |day| format!(" (day {day})"));
-    format!("{}, {}{day}", answer.keeping.verdict, keep_until(answer, zone))
+    let day = answer
+        .keeping
+        .day
+        .map_or(String::new(), |day| format!(" (day {day})"));
+    format!(
+        "{}, {}{day}",
+        answer.keeping.verdict,
+        keep_until(answer, zone)
+    )
 }
 
 /// `keep until Sun 29 Nov, end of day`, or why there is no such moment.
 fn keep_until(answer: &LotAnswer, zone: &Zone) -> String {
     match (answer.keeping.keep_until, answer.keeping.verdict) {
-        (Some(until), Verdict::Past) if until < answer.lot.mash_out.unwrap_or(until) => "never good".to_owned(),
-        (Some(until), Verdict::Past) => format!("was good until {}", times::moment(until, answer.as_of, zone)),
+        (Some(until), Verdict::Past) if until < answer.lot.mash_out.unwrap_or(until) => {
+            "never good".to_owned()
+        }
+        (Some(until), Verdict::Past) => format!(
+            "was good until {}",
+            times::moment(until, answer.as_of, zone)
+        ),
         (Some(until), _) => format!("keep until {}", times::moment(until, answer.as_of, zone)),
         (None, Verdict::Unknown) => "not to be used until that is known".to_owned(),
-        (None, _) if answer.keeping.frozen => "no date while it stays frozen".to_owned(),
-        (None, _) => "no date while it stays dry".to_owned(),
+        (None, _) if answer.lot.form == Form::Dried => "no date while it stays dry".to_owned(),
+        (None, _) => "no date while it stays frozen".to_owned(),
     }
 }
 
@@ -69,14 +86,19 @@ pub fn keep_until_cell(answer: &LotAnswer, zone: &Zone) -> String {
     match (answer.keeping.keep_until, answer.keeping.verdict) {
         (Some(until), _) => times::moment(until, answer.as_of, zone),
         (None, Verdict::Unknown) => "not known".to_owned(),
-        (None, _) if answer.keeping.frozen => "frozen, no date".to_owned(),
-        (None, _) => "dry, no date".to_owned(),
+        (None, _) if answer.lot.form == Form::Dried => "dry, no date".to_owned(),
+        (None, _) => "frozen, no date".to_owned(),
     }
 }
 
 /// The binding limit with its source, and warm time where there is some.
 fn because(answer: &LotAnswer) -> String {
-    format!("{}{} [{}]", answer.keeping.binding.limit, warm(answer), answer.keeping.binding.source)
+    format!(
+        "{}{} [{}]",
+        answer.keeping.binding.limit,
+        warm(answer),
+        answer.keeping.binding.source
+    )
 }
 
 /// `; 1 h 30 min warm so far`.

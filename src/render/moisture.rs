@@ -7,9 +7,18 @@ use crate::quantity::{Instant, Zone};
 use crate::report::moisture::{MoistureAnswer, TestAnswer};
 
 /// The estimate in force and the tests it rests on; `only` limits the list to one entry.
-pub fn text(answer: &MoistureAnswer, only: Option<i64>, units: Units, now: Instant, zone: &Zone) -> String {
+pub fn text(
+    answer: &MoistureAnswer,
+    only: Option<i64>,
+    units: Units,
+    now: Instant,
+    zone: &Zone,
+) -> String {
     let mut out = String::new();
-    let shown = answer.tests.iter().filter(|test| only.is_none_or(|entry| test.record.entry == entry));
+    let shown = answer
+        .tests
+        .iter()
+        .filter(|test| only.is_none_or(|entry| test.record.entry == entry));
     for test in shown {
         one_test(&mut out, test, now, zone);
     }
@@ -19,7 +28,11 @@ pub fn text(answer: &MoistureAnswer, only: Option<i64>, units: Units, now: Insta
     words::labelled(
         &mut out,
         "Moisture",
-        &format!("{} of {} (95 %)", numbers::moisture(&answer.estimate.moisture), answer.code),
+        &format!(
+            "{} of {} (95 %)",
+            numbers::moisture(&answer.estimate.moisture),
+            answer.code
+        ),
     );
     words::labelled(
         &mut out,
@@ -53,7 +66,11 @@ fn one_test(out: &mut String, test: &TestAnswer, now: Instant, zone: &Zone) {
     let measured = if samples.is_empty() {
         String::new()
     } else {
-        format!(", {}: {}", count(samples.len(), "sample"), samples.join(", "))
+        format!(
+            ", {}: {}",
+            count(samples.len(), "sample"),
+            samples.join(", ")
+        )
     };
     words::labelled(
         out,

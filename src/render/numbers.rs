@@ -45,7 +45,17 @@ impl Units {
 
     /// A weighed amount as it was weighed: `18.4 kg`, `500 g`, `40 lb`.
     pub fn weighed(self, wet: Milligrams) -> String {
-        self.mass(wet.mass(), 3)
+        let mass = wet.mass();
+        match self {
+            Self::Metric if mass.get::<kilogram>() >= 1.0 => {
+                format!("{} kg", trimmed(mass.get::<kilogram>(), 3))
+            }
+            Self::Metric => format!("{} g", trimmed(mass.get::<gram>(), 1)),
+            Self::Us if mass.get::<avoirdupois_pound>() >= 1.0 => {
+                format!("{} lb", trimmed(mass.get::<avoirdupois_pound>(), 2))
+            }
+            Self::Us => format!("{} oz", trimmed(mass.get::<avoirdupois_ounce>(), 1)),
+        }
     }
 
     /// A reckoned amount to weigh on a kitchen scale: whole grams, or tenths of an ounce.
@@ -65,17 +75,6 @@ impl Units {
         }
     }
 
-    fn mass(self, mass: Mass, decimals: usize) -> String {
-        match self {
-            Self::Metric if mass.get::<kilogram>() >= 1.0 => format!("{} kg", trimmed(mass.get::<kilogram>(), decimals)),
-            Self::Metric => format!("{} g", trimmed(mass.get::<gram>(), decimals.min(1))),
-            Self::Us if mass.get::<avoirdupois_pound>() >= 1.0 => {
-                format!("{} lb", trimmed(mass.get::<avoirdupois_pound>(), decimals))
-            }
-            Self::Us => format!("{} oz", trimmed(mass.get::<avoirdupois_ounce>(), decimals.min(1))),
-        }
-    }
-
     /// Dry grain alone, as precise as it is known: `4.0 kg`.
     pub fn dry(self, dry: &DryGrain) -> String {
         let (value, _, _, unit) = self.range_numbers(dry);
@@ -90,9 +89,13 @@ impl Units {
 
     fn range_numbers(self, dry: &DryGrain) -> (String, String, String, &'static str) {
         let (unit, scale): (_, fn(Mass) -> f64) = match self {
-            Self::Metric if dry.best.get::<kilogram>() >= 1.0 => ("kg", |mass| mass.get::<kilogram>()),
+            Self::Metric if dry.best.get::<kilogram>() >= 1.0 => {
+                ("kg", |mass| mass.get::<kilogram>())
+            }
             Self::Metric => ("g", |mass| mass.get::<gram>()),
-            Self::Us if dry.best.get::<avoirdupois_pound>() >= 1.0 => ("lb", |mass| mass.get::<avoirdupois_pound>()),
+            Self::Us if dry.best.get::<avoirdupois_pound>() >= 1.0 => {
+                ("lb", |mass| mass.get::<avoirdupois_pound>())
+            }
             Self::Us => ("oz", |mass| mass.get::<avoirdupois_ounce>()),
         };
         let half = (scale(dry.high) - scale(dry.low)) / 2.0;
@@ -124,7 +127,11 @@ pub fn percent(fraction: f64) -> String {
 
 /// The estimate and where it comes from: `78 ± 7 %, published default`.
 pub fn estimate(estimate: &Estimate) -> String {
-    format!("{}, {}", moisture(&estimate.moisture), estimate.from.as_key())
+    format!(
+        "{}, {}",
+        moisture(&estimate.moisture),
+        estimate.from.as_key()
+    )
 }
 
 #[cfg(test)]
@@ -146,7 +153,10 @@ mod tests {
         assert_eq!(weighed(500_000), "500 g");
         assert_eq!(weighed(12_345_678), "12.346 kg");
         assert_eq!(Units::Us.weighed("40lb".parse().unwrap()), "40 lb");
-        assert_eq!(Units::Us.to_weigh("2lb6oz".parse::<Milligrams>().unwrap().mass()), "2 lb 6 oz");
+        assert_eq!(
+            Units::Us.to_weigh("2lb6oz".parse::<Milligrams>().unwrap().mass()),
+            "2 lb 6 oz"
+        );
         assert_eq!(Units::Us.temperature("41F".parse().unwrap()), "41 °F");
     }
 }

@@ -6,7 +6,15 @@ use crate::quantity::Zone;
 use crate::quantity::text::count;
 use crate::report::shelf::ShelfAnswer;
 
-const HEADINGS: [&str; 7] = ["LOT", "VERDICT", "KEEP UNTIL", "DAY", "WET", "DRY GRAIN", "PLACE"];
+const HEADINGS: [&str; 7] = [
+    "LOT",
+    "VERDICT",
+    "KEEP UNTIL",
+    "DAY",
+    "WET",
+    "DRY GRAIN",
+    "PLACE",
+];
 
 /// The whole answer.
 pub fn text(answer: &ShelfAnswer, units: Units, zone: &Zone, rules: &str) -> String {
@@ -32,10 +40,16 @@ pub fn text(answer: &ShelfAnswer, units: Units, zone: &Zone, rules: &str) -> Str
             found.lot.code.to_string(),
             found.keeping.verdict.to_string(),
             lot::keep_until_cell(found, zone),
-            found.keeping.day.map_or(String::new(), |day| day.to_string()),
+            found
+                .keeping
+                .day
+                .map_or(String::new(), |day| day.to_string()),
             units.weighed(found.wet),
             units.dry(&found.dry),
-            found.place.as_ref().map_or(String::new(), |(name, _)| name.clone()),
+            found
+                .place
+                .as_ref()
+                .map_or(String::new(), |(name, _)| name.clone()),
         ]
     }));
     let lines = words::table(&rows, &[false, false, false, true, true, true, false]);

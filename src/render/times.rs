@@ -26,7 +26,11 @@ pub fn date(date: NaiveDate, today: NaiveDate) -> String {
 
 /// `Fri 20 Nov 2026 07:30`, for headings.
 pub fn heading(at: Instant, zone: &Zone) -> String {
-    format!("{} ({})", zone.local(at).format("%a %-d %b %Y %H:%M"), zone.name())
+    format!(
+        "{} ({})",
+        zone.local(at).format("%a %-d %b %Y %H:%M"),
+        zone.name()
+    )
 }
 
 /// `1 h 30 min`, `45 min`.

@@ -37,14 +37,23 @@ pub fn cautions(out: &mut String, cautions: &[Caution]) {
 
 /// Columns of text, two spaces apart. Columns marked `true` are set flush right.
 pub fn table(rows: &[Vec<String>], right: &[bool]) -> Vec<String> {
-    let width = |column: usize| rows.iter().map(|row| columns_wide(&row[column])).max().unwrap_or(0);
+    let width = |column: usize| {
+        rows.iter()
+            .map(|row| columns_wide(&row[column]))
+            .max()
+            .unwrap_or(0)
+    };
     let widths: Vec<usize> = (0..right.len()).map(width).collect();
     rows.iter()
         .map(|row| {
             let mut line = String::new();
             for (column, cell) in row.iter().enumerate() {
                 let gap = " ".repeat(widths[column].saturating_sub(columns_wide(cell)));
-                let (before, after) = if right[column] { (gap, String::new()) } else { (String::new(), gap) };
+                let (before, after) = if right[column] {
+                    (gap, String::new())
+                } else {
+                    (String::new(), gap)
+                };
                 if column > 0 {
                     line.push_str("  ");
                 }

@@ -30,7 +30,9 @@ impl Caution {
                 "Baking does not make spoiled grain safe: some toxins stand the heat of the oven. Do not taste to find out."
             }
             Self::Gluten => "Grain from wheat, barley, rye, oats or spelt holds gluten.",
-            Self::HotGrain => "Hot grain scalds: insulated gloves, lids on, no loose buckets in a car.",
+            Self::HotGrain => {
+                "Hot grain scalds: insulated gloves, lids on, no loose buckets in a car."
+            }
             Self::DryingASample => {
                 "Drying a sample in a microwave or oven: a glass of water in it, short bursts near the end, no metal in a microwave, and somebody beside it. A smell of burning spoils the test."
             }

@@ -48,9 +48,19 @@ impl LotFacts {
         let tests: Vec<Uncertain> = self
             .tests
             .iter()
-            .map(|record| record.test.evaluate(self.lot.form, self.lot.kind).map(|result| result.moisture))
+            .map(|record| {
+                record
+                    .test
+                    .evaluate(self.lot.form, self.lot.kind)
+                    .map(|result| result.moisture)
+            })
             .collect::<Result<_, _>>()?;
-        Ok(grain::estimate::estimate(&tests, &self.earlier, self.lot.form, self.lot.kind))
+        Ok(grain::estimate::estimate(
+            &tests,
+            &self.earlier,
+            self.lot.form,
+            self.lot.kind,
+        ))
     }
 
     /// What the keeping clock says at a moment.

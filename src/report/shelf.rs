@@ -23,7 +23,10 @@ impl ShelfAnswer {
 
     /// How many lots are at least as bad as `verdict`.
     pub fn at_least(&self, verdict: Verdict) -> usize {
-        self.lots.iter().filter(|lot| lot.keeping.verdict >= verdict).count()
+        self.lots
+            .iter()
+            .filter(|lot| lot.keeping.verdict >= verdict)
+            .count()
     }
 
     /// The cautions that belong beside the list.

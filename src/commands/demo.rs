@@ -1,0 +1,146 @@
+//! `demo`: builds the demo book from `demo-data/` and runs the main job, printing each command it runs.
+
+use super::Outcome;
+use crate::context::{Session, Surroundings};
+use crate::error::{DONE, REFUSED};
+use crate::quantity::Problem;
+use anyhow::{Context, ensure};
+use include_dir::{Dir, include_dir};
+use std::ffi::OsString;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+static DATA: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/demo-data");
+
+/// Build the demo book and run the main job on it, from pickup to CSV
+#[derive(clap::Args)]
+pub struct Arguments {
+    /// The folder to build it in; an earlier demo there is replaced
+    #[arg(long, value_name = "FOLDER", default_value = "draffbook-demo")]
+    folder: PathBuf,
+}
+
+/// The files a demo leaves, and the only ones it replaces.
+const LEFT: [&str; 3] = ["book.draff", "pickups.csv", "usage.csv"];
+
+pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
+    let mut player = Player::new(&arguments.folder, session.surroundings)?;
+    session.print("Three weeks at an invented bakery, written into a book of its own.\n")?;
+    for line in lines("history.txt")? {
+        let (mut answer, mut talk) = (Vec::new(), Vec::new());
+        player
+            .play(&line, &mut answer, &mut talk)
+            .with_context(|| String::from_utf8_lossy(&talk).into_owned())?;
+    }
+    for line in lines("walk.txt")? {
+        if let Some(words) = line.strip_prefix("# ") {
+            session.print(&format!("\n{words}\n"))?;
+        } else if let Some(now) = line.strip_prefix("now ") {
+            session.print(&format!("\nThe clock is taken to show {now}.\n"))?;
+            player.play(&line, &mut Vec::new(), &mut Vec::new())?;
+        } else {
+            session.print(&format!(
+                "\n$ draff {}\n",
+                line.trim_start_matches(REFUSED_SIGN)
+            ))?;
+            let (answer, talk) = session.both();
+            player.play(&line, answer, talk)?;
+        }
+    }
+    session.print(&format!(
+        "\nThe book is  {}\nThe CSV is   {}\n\nGo on playing, for example:\n\n  export DRAFF_BOOK='{}'\n  export DRAFF_NOW='{}'\n  cargo run --release -- shelf\n",
+        player.book.display(),
+        player.folder.join("usage.csv").display(),
+        player.book.display(),
+        player.surroundings.now.as_deref().unwrap_or(""),
+    ))?;
+    Ok(Outcome::Done)
+}
+
+/// Begins a line that is meant to be refused.
+const REFUSED_SIGN: &str = "! ";
+
+/// Plays the lines of a demo file as if they had been typed in the demo's folder.
+struct Player {
+    folder: PathBuf,
+    book: PathBuf,
+    surroundings: Surroundings,
+}
+
+impl Player {
+    /// Makes the folder, takes away what an earlier demo left there and nothing else.
+    fn new(folder: &Path, surroundings: &Surroundings) -> anyhow::Result<Self> {
+        let refuse = |error: std::io::Error| {
+            Problem::new(format!(
+                "the folder `{}` cannot be used: {error}",
+                folder.display()
+            ))
+            .hint("name another with --folder")
+        };
+        std::fs::create_dir_all(folder).map_err(refuse)?;
+        for file in LEFT {
+            match std::fs::remove_file(folder.join(file)) {
+                Err(error) if error.kind() != std::io::ErrorKind::NotFound => {
+                    return Err(refuse(error).into());
+                }
+                _ => {}
+            }
+        }
+        std::fs::write(folder.join("pickups.csv"), text_of("pickups.csv")?).map_err(refuse)?;
+        let folder = folder.canonicalize().map_err(refuse)?;
+        Ok(Self {
+            book: folder.join("book.draff"),
+            folder,
+            surroundings: surroundings.clone(),
+        })
+    }
+
+    /// Plays one line: `now WHEN` sets the clock, `! …` is meant to be refused, all else must succeed.
+    fn play(
+        &mut self,
+        line: &str,
+        answer: &mut dyn Write,
+        talk: &mut dyn Write,
+    ) -> anyhow::Result<()> {
+        if let Some(now) = line.strip_prefix("now ") {
+            self.surroundings.now = Some(now.to_owned());
+            return Ok(());
+        }
+        let (line, expected) = match line.strip_prefix(REFUSED_SIGN) {
+            Some(line) => (line, REFUSED),
+            None => (line, DONE),
+        };
+        let words =
+            shlex::split(line).with_context(|| format!("demo line is not understood: {line}"))?;
+        let mut typed: Vec<OsString> =
+            vec!["draff".into(), "--book".into(), self.book.clone().into()];
+        let mut file_comes = false;
+        for word in words {
+            let is_option = word == "--csv";
+            typed.push(if file_comes {
+                self.folder.join(&word).into()
+            } else {
+                word.into()
+            });
+            file_comes = is_option;
+        }
+        let code = super::run(typed, &self.surroundings, answer, talk);
+        ensure!(code == expected, "demo line ended with {code}: {line}");
+        Ok(())
+    }
+}
+
+/// The lines of a demo file, blank ones left out.
+fn lines(name: &str) -> anyhow::Result<Vec<String>> {
+    Ok(text_of(name)?
+        .lines()
+        .map(|line| line.trim().to_owned())
+        .filter(|line| !line.is_empty())
+        .collect())
+}
+
+fn text_of(name: &str) -> anyhow::Result<&'static str> {
+    DATA.get_file(name)
+        .and_then(|file| file.contents_utf8())
+        .with_context(|| format!("demo-data/{name} is missing"))
+}

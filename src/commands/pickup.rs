@@ -1,0 +1,166 @@
+//! `pickup`: books in a lot, or a file of them.
+
+use super::pickup_row::{self, Bench, PickupRow};
+use super::{Outcome, gather, pickup_file};
+use crate::context::Session;
+use crate::error::usage;
+use crate::quantity::Problem;
+use crate::render::{self, numbers::Units, words};
+use crate::report::Caution;
+use std::path::PathBuf;
+
+/// Book in grain fetched from a source
+///
+/// The clock starts at mash-out, not at pickup: without --mash-out no date can be given. What shows that
+/// the grain was cooled in time is --cooled, or a temperature taken later with `draff probe`.
+#[derive(clap::Args)]
+#[command(
+    after_help = "Example: draff pickup --source \"Alder Lane\" --brewed today --mash-out 09:30 --wet 18.4kg --temp 58C\nA file for --csv has a header line with these columns, units in the cells: source, brewed, wet,\nand as you need them mash_out, collected, temp, cooled, kind, grist, form, place, note."
+)]
+pub struct Arguments {
+    /// The brewery, or your own brewhouse
+    #[arg(long, value_name = "NAME", required_unless_present = "csv")]
+    source: Option<String>,
+
+    /// The brew day
+    #[arg(long, value_name = "DATE", required_unless_present = "csv")]
+    brewed: Option<String>,
+
+    /// When mashing (or steeping) was over; a bare clock time is on the brew day
+    #[arg(long, value_name = "WHEN")]
+    mash_out: Option<String>,
+
+    /// What the grain weighed, wet
+    #[arg(
+        long,
+        value_name = "MASS",
+        required_unless_present = "csv",
+        allow_hyphen_values = true
+    )]
+    wet: Option<String>,
+
+    /// When it was fetched [default: now]
+    #[arg(long, value_name = "WHEN")]
+    collected: Option<String>,
+
+    /// Temperature in the middle of the grain when it was fetched
+    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true)]
+    temp: Option<String>,
+
+    /// Somebody's word: all of it was at or below the cold limit by then, and was kept so
+    #[arg(long, value_name = "WHEN")]
+    cooled: Option<String>,
+
+    /// mashed or steeped [default: mashed]
+    #[arg(long, value_name = "KIND")]
+    kind: Option<String>,
+
+    /// What was mashed: "pale barley malt 80%, wheat malt 20%"
+    #[arg(long, value_name = "GRIST")]
+    grist: Option<String>,
+
+    /// whole, pressed, blended, dried or milled [default: whole]
+    #[arg(long, value_name = "FORM")]
+    form: Option<String>,
+
+    /// Where it is put [default: fridge, or dry-store for dried grain]
+    #[arg(long, value_name = "PLACE")]
+    place: Option<String>,
+
+    /// A note
+    #[arg(long, value_name = "TEXT")]
+    note: Option<String>,
+
+    /// Book in every row of a CSV file, or none
+    #[arg(long, value_name = "FILE", conflicts_with_all = [
+        "source", "brewed", "mash_out", "wet", "collected", "temp", "cooled", "kind", "grist", "form", "place", "note",
+    ])]
+    csv: Option<PathBuf>,
+}
+
+pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
+    match &arguments.csv {
+        Some(path) => pickup_file::run(path, session),
+        None => one(&arguments, session),
+    }
+}
+
+fn one(arguments: &Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
+    let given = |option: &Option<String>| option.clone().unwrap_or_default();
+    let words: Vec<String> = [
+        &arguments.source,
+        &arguments.brewed,
+        &arguments.mash_out,
+        &arguments.wet,
+        &arguments.collected,
+        &arguments.temp,
+        &arguments.cooled,
+        &arguments.kind,
+        &arguments.grist,
+        &arguments.form,
+        &arguments.place,
+        &arguments.note,
+    ]
+    .map(given)
+    .to_vec();
+    let row = PickupRow::from_columns(|index| &words[index]);
+    // Everything that needs no book is checked first, so that a slip of the pen makes none.
+    pre_check(&row, session)?;
+    let mut book = session.open_or_make_book()?;
+    let zone = book.view().about().zone.clone();
+    let signature = session.signature(&zone)?;
+    let lot = {
+        let places = book.view().places()?;
+        let bench = Bench {
+            now: signature.now,
+            zone: &zone,
+            places: &places,
+            by: signature.by.as_deref(),
+        };
+        let checked = pickup_row::check(&row, &bench).map_err(first_wrong)?;
+        book.act(&signature, |act| act.pickup(&checked.as_new()))?
+    };
+    let view = book.view();
+    let answer = gather::answer(view, lot, signature.now)?;
+    if session.options.json {
+        return gather::print_lot(session, view, &answer).map(|()| Outcome::Done);
+    }
+    let mut out = String::new();
+    render::lot::block(&mut out, &answer, Units::of(session.options.us), &zone);
+    let mut cautions = answer.cautions();
+    cautions.extend([Caution::HotGrain, Caution::Gluten]);
+    words::cautions(&mut out, &cautions);
+    session.print(&out)?;
+    Ok(Outcome::Done)
+}
+
+/// Checks a pickup for a book that is not there yet, in this machine's zone and with the usual places.
+fn pre_check(row: &PickupRow<'_>, session: &Session<'_>) -> anyhow::Result<()> {
+    if session.book_path()?.exists() {
+        return Ok(());
+    }
+    let zone = &session.surroundings.zone.0;
+    let bench = Bench {
+        now: session.now(zone)?,
+        zone,
+        places: &crate::ledger::PlaceRecord::usual(),
+        by: session.options.by.as_deref(),
+    };
+    pickup_row::check(row, &bench)
+        .map(|_| ())
+        .map_err(first_wrong)
+}
+
+/// What is wrong with a pickup typed as a command: the first problem by its option, the others beside it.
+fn first_wrong(wrong: pickup_row::Wrong) -> anyhow::Error {
+    let named = |column: &str| format!("--{}", column.replace('_', "-"));
+    let mut wrong = wrong.into_iter();
+    let Some((column, first)) = wrong.next() else {
+        return usage(Problem::new("the pickup is not understood"));
+    };
+    let mut problem = first.within(named(column));
+    for (column, also) in wrong {
+        problem = problem.hint(format!("also {}: {also}", named(column)));
+    }
+    usage(problem)
+}
