@@ -1,0 +1,227 @@
+//! A kitchen for one test: a home folder of its own, a book in it, a fixed now, the zone Europe/Dublin.
+
+use rusqlite::Connection;
+use serde_json::Value;
+use std::collections::BTreeMap;
+use std::ffi::OsStr;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+use tempfile::TempDir;
+
+/// Friday 20 November 2026, 10:00 in Dublin: now, where a test says nothing else.
+pub const FRIDAY: &str = "2026-11-20T10:00:00+00:00";
+
+/// Writes golden files anew instead of comparing them.
+const WRITE_GOLDENS: &str = "DRAFF_WRITE_GOLDENS";
+
+pub struct Kitchen {
+    folder: TempDir,
+    now: String,
+}
+
+/// What one run of the program gave.
+#[derive(Debug)]
+pub struct Ran {
+    pub code: i32,
+    pub out: String,
+    pub err: String,
+}
+
+impl Kitchen {
+    /// Without a book.
+    pub fn bare() -> Self {
+        Self {
+            folder: tempfile::tempdir().unwrap(),
+            now: FRIDAY.to_owned(),
+        }
+    }
+
+    /// With a new book in the zone Europe/Dublin, made in the first days of 2026.
+    pub fn new() -> Self {
+        let mut kitchen = Self::bare();
+        kitchen.at("2026-01-02T08:00:00Z");
+        kitchen.ok("new-book --zone Europe/Dublin");
+        kitchen.at(FRIDAY);
+        kitchen
+    }
+
+    /// Sets now.
+    pub fn at(&mut self, now: &str) -> &mut Self {
+        self.now = now.to_owned();
+        self
+    }
+
+    pub fn folder(&self) -> &Path {
+        self.folder.path()
+    }
+
+    pub fn book(&self) -> PathBuf {
+        self.folder().join("book.draff")
+    }
+
+    /// Puts a file into the folder and gives its path.
+    pub fn file(&self, name: &str, bytes: impl AsRef<[u8]>) -> PathBuf {
+        let path = self.folder().join(name);
+        std::fs::write(&path, bytes).unwrap();
+        path
+    }
+
+    /// The program with nothing of the surroundings but what this kitchen sets. It runs in the folder.
+    pub fn command(&self) -> Command {
+        let mut command = Command::new(assert_cmd::cargo::cargo_bin!("draff"));
+        self.surround(&mut command);
+        command
+    }
+
+    /// The same surroundings for another program that starts ours.
+    pub fn surround(&self, command: &mut Command) {
+        command
+            .env_clear()
+            .env("HOME", self.folder())
+            .env("TZ", "Europe/Dublin")
+            .env("LC_ALL", "C")
+            .env("DRAFF_BOOK", self.book())
+            .env("DRAFF_NOW", &self.now)
+            .current_dir(self.folder());
+    }
+
+    /// Runs words as a shell would split them.
+    pub fn run(&self, words: &str) -> Ran {
+        self.run_words(shlex::split(words).expect("quotes are closed"))
+    }
+
+    pub fn run_words(&self, words: impl IntoIterator<Item = impl AsRef<OsStr>>) -> Ran {
+        Ran::of(self.command().args(words))
+    }
+
+    /// Runs what must be done without complaint; gives the answer.
+    #[track_caller]
+    pub fn ok(&self, words: &str) -> String {
+        let ran = self.run(words);
+        assert_eq!(ran.code, 0, "{words}\n{}", ran.err);
+        ran.out
+    }
+
+    #[track_caller]
+    pub fn json(&self, words: &str) -> Value {
+        serde_json::from_str(&self.ok(&format!("--json {words}"))).expect("the answer is JSON")
+    }
+
+    /// Runs what must be refused: an error on stderr, no answer, no file changed, made or taken away.
+    #[track_caller]
+    pub fn refused(&self, code: i32, words: &str) -> String {
+        let before = self.files();
+        let ran = self.run(words);
+        assert_eq!(ran.code, code, "{words}\n{}{}", ran.out, ran.err);
+        assert_eq!(ran.out, "", "a refusal has no answer: {words}");
+        assert!(ran.err.starts_with("error: "), "{words}\n{}", ran.err);
+        assert!(before == self.files(), "a refusal wrote something: {words}");
+        self.masked(&ran.err)
+    }
+
+    /// Every file under the folder with its bytes.
+    pub fn files(&self) -> BTreeMap<PathBuf, Vec<u8>> {
+        let mut found = BTreeMap::new();
+        let mut folders = vec![self.folder().to_owned()];
+        while let Some(folder) = folders.pop() {
+            for entry in std::fs::read_dir(folder).unwrap() {
+                let path = entry.unwrap().path();
+                if path.is_dir() {
+                    found.insert(path.join(""), Vec::new());
+                    folders.push(path);
+                } else {
+                    let bytes = std::fs::read(&path).unwrap();
+                    found.insert(path, bytes);
+                }
+            }
+        }
+        found
+    }
+
+    /// Text with this kitchen's folder written as `FOLDER`.
+    pub fn masked(&self, text: &str) -> String {
+        text.replace(&self.folder().display().to_string(), "FOLDER")
+    }
+
+    /// Books in grain of this morning, cooled in time and put into the fridge; gives the lot's code.
+    #[track_caller]
+    pub fn lot(&self, wet: &str) -> String {
+        self.pickup(&format!(
+            "--brewed 2026-11-20 --mash-out 07:30 --cooled 09:00 --wet {wet}"
+        ))
+    }
+
+    /// Books in grain of the invented brewery; gives the lot's code.
+    #[track_caller]
+    pub fn pickup(&self, options: &str) -> String {
+        let lot = self.json(&format!("pickup --source \"Alder Lane\" {options}"));
+        lot["lot"].as_str().expect("a code").to_owned()
+    }
+
+    /// One lot of `shelf --json`.
+    #[track_caller]
+    pub fn on_shelf(&self, lot: &str) -> Value {
+        let shelf = self.json("shelf");
+        let lots = shelf["lots"].as_array().unwrap();
+        lots.iter()
+            .find(|found| found["lot"] == lot)
+            .unwrap_or_else(|| panic!("{lot} is not on the shelf: {shelf}"))
+            .clone()
+    }
+
+    /// The number of the last entry that is of this kind.
+    #[track_caller]
+    pub fn last_entry(&self, kind: &str) -> i64 {
+        let log = self.json("log");
+        log["entries"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .rfind(|entry| entry["kind"] == kind)
+            .unwrap_or_else(|| panic!("no {kind} in the log"))["entry"]
+            .as_i64()
+            .unwrap()
+    }
+
+    /// The book as any SQLite program opens it.
+    pub fn sqlite(&self) -> Connection {
+        Connection::open(self.book()).unwrap()
+    }
+
+    /// How many entries the book holds.
+    pub fn entries(&self) -> i64 {
+        self.sqlite()
+            .query_row("SELECT count(*) FROM entry", [], |row| row.get(0))
+            .unwrap()
+    }
+}
+
+impl Ran {
+    pub fn of(command: &mut Command) -> Self {
+        let output = command.output().expect("the program starts");
+        Self {
+            code: output.status.code().expect("the program exits by itself"),
+            out: String::from_utf8(output.stdout).expect("the answer is UTF-8"),
+            err: String::from_utf8(output.stderr).expect("the talk is UTF-8"),
+        }
+    }
+}
+
+/// Compares with the file `tests/draff/errors/NAME.txt`, or writes it where `DRAFF_WRITE_GOLDENS` is set.
+#[track_caller]
+pub fn golden(name: &str, found: &str) {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("tests/draff/errors")
+        .join(format!("{name}.txt"));
+    if std::env::var_os(WRITE_GOLDENS).is_some() {
+        std::fs::write(&path, found).unwrap();
+        return;
+    }
+    let wanted = std::fs::read_to_string(&path).unwrap_or_default();
+    assert_eq!(
+        found,
+        wanted,
+        "{} differs; {WRITE_GOLDENS}=1 cargo test writes it anew",
+        path.display()
+    );
+}

@@ -1,0 +1,30 @@
+//! The real program on a real book in a temporary folder, with a fixed now and a fixed zone.
+//!
+//! One binary for all of it: a module for each command, named like it, and one for each promise that no
+//! single command keeps.
+
+mod env;
+
+// mod check;
+mod discard;
+mod hold_back;
+// mod log;
+mod moisture;
+mod move_lot;
+// mod new_book;
+mod pickup;
+// mod place;
+// mod probe;
+// mod rules;
+mod shelf;
+// mod strike;
+// mod usage;
+mod use_grain;
+
+// mod errors;
+// mod histories;
+// mod published_units;
+// mod reproducible;
+// mod rules_of_the_house;
+// mod schemas;
+// mod writers;

@@ -1,0 +1,153 @@
+//! `shelf`: what is on hand, oldest danger first, and the exit code for a scheduled check.
+
+use crate::env::Kitchen;
+use serde_json::json;
+
+fn verdict(kitchen: &Kitchen, lot: &str) -> String {
+    kitchen.on_shelf(lot)["verdict"]
+        .as_str()
+        .unwrap()
+        .to_owned()
+}
+
+#[test]
+fn an_empty_shelf_is_no_finding() {
+    let kitchen = Kitchen::new();
+    assert_eq!(kitchen.json("shelf")["lots"], json!([]));
+    assert_eq!(kitchen.run("shelf --fail-on use-first").code, 0);
+}
+
+/// Seven calendar days with the mash-out day as day 1, use-first from day 5 (Food Code 3-501.17(A); the
+/// use-first day is our own).
+#[test]
+fn a_chilled_lot_is_good_then_use_first_then_past() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    for (now, wanted, past, use_first) in [
+        ("2026-11-23T23:59:59Z", "good", 0, 0),
+        ("2026-11-24T00:00:00Z", "use-first", 0, 3),
+        ("2026-11-26T23:59:59Z", "use-first", 0, 3),
+        ("2026-11-27T00:00:00Z", "past", 3, 3),
+    ] {
+        kitchen.at(now);
+        assert_eq!(verdict(&kitchen, &lot), wanted, "{now}");
+        assert_eq!(kitchen.run("shelf --fail-on past").code, past, "{now}");
+        assert_eq!(
+            kitchen.run("shelf --fail-on use-first").code,
+            use_first,
+            "{now}"
+        );
+        assert_eq!(kitchen.run("shelf").code, 0, "{now}");
+    }
+}
+
+#[test]
+fn the_shelf_is_printed_before_the_exit_code_speaks() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    kitchen.at("2026-12-20T10:00:00Z");
+    let ran = kitchen.run("shelf --fail-on past");
+    assert_eq!(ran.code, 3);
+    assert!(ran.out.contains(&lot), "{}", ran.out);
+    assert!(ran.out.contains("past"), "{}", ran.out);
+}
+
+#[test]
+fn grain_that_nothing_shows_cold_is_unknown_and_a_finding() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.pickup("--brewed 2026-11-20 --mash-out 01:00 --wet 5kg");
+    let found = kitchen.on_shelf(&lot);
+    assert_eq!(found["verdict"], "unknown");
+    assert_eq!(kitchen.run("shelf --fail-on past").code, 3);
+    let out = kitchen.ok("shelf");
+    assert!(
+        out.contains("probe"),
+        "it says to take the temperature\n{out}"
+    );
+}
+
+#[test]
+fn freezing_stops_the_days() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    kitchen.ok(&format!("move {lot} --to freezer"));
+    kitchen.at("2027-01-15T10:00:00Z");
+    let found = kitchen.on_shelf(&lot);
+    assert_eq!(found["verdict"], "good", "{found}");
+    assert_eq!(found["place_kind"], "freezer");
+    assert_eq!(
+        found["keep_until"],
+        json!(null),
+        "no date while it stays frozen"
+    );
+    assert_eq!(found["hours_left"], json!(null));
+    // Freezing pauses and never resets: day 1 was spent on the 20th, the thaw day is day 2.
+    kitchen.ok(&format!("move {lot} --to fridge"));
+    let thawed = kitchen.on_shelf(&lot);
+    assert_eq!(thawed["day"], json!(2), "{thawed}");
+    assert_eq!(thawed["keep_until"], "2027-01-20T23:59:59+00:00");
+}
+
+#[test]
+fn the_oldest_danger_stands_first() {
+    let mut kitchen = Kitchen::new();
+    let good = kitchen.lot("1kg");
+    kitchen.at("2026-11-24T10:00:00Z");
+    let fresh = kitchen.pickup("--brewed 2026-11-24 --mash-out 07:00 --cooled 08:00 --wet 2kg");
+    let unknown = kitchen.pickup("--brewed 2026-11-24 --wet 3kg");
+    let past = kitchen.pickup("--brewed 2026-11-10 --mash-out \"2026-11-10 07:00\" --cooled \"2026-11-10 08:00\" --wet 4kg");
+    let order: Vec<String> = kitchen.json("shelf")["lots"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|lot| lot["lot"].as_str().unwrap().to_owned())
+        .collect();
+    assert_eq!(order, [past, unknown, good, fresh]);
+}
+
+#[test]
+fn what_is_used_up_leaves_the_shelf() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("2kg");
+    kitchen.ok(&format!("use {lot} --wet 2kg --for \"pan loaf\""));
+    assert_eq!(kitchen.json("shelf")["lots"], json!([]));
+    assert!(!kitchen.ok("shelf").contains(&lot));
+}
+
+#[test]
+fn pounds_and_fahrenheit_are_shown_on_demand() {
+    let kitchen = Kitchen::new();
+    kitchen.lot("40lb");
+    assert!(
+        kitchen.ok("--us shelf").contains("40 lb"),
+        "{}",
+        kitchen.ok("--us shelf")
+    );
+    assert_eq!(
+        kitchen.json("--us shelf"),
+        kitchen.json("shelf"),
+        "JSON has its units in the names"
+    );
+}
+
+#[test]
+fn now_before_the_last_entry_is_warned_about() {
+    let mut kitchen = Kitchen::new();
+    kitchen.lot("1kg");
+    kitchen.at("2026-11-19T10:00:00Z");
+    let ran = kitchen.run("shelf");
+    assert!(
+        ran.err
+            .starts_with("warning: the last entry was written at 2026-11-20T10:00:00"),
+        "{}",
+        ran.err
+    );
+}
+
+#[test]
+fn quiet_never_hides_a_caution() {
+    let kitchen = Kitchen::new();
+    kitchen.lot("1kg");
+    assert_eq!(kitchen.ok("--quiet shelf"), kitchen.ok("shelf"));
+    assert!(kitchen.ok("--quiet shelf").contains("! Local food law"));
+}
