@@ -56,7 +56,7 @@ fn what_has_not_the_shape_of_a_code_is_refused() {
         "ALD-260229-1T",
         "ALD-261120-0T",
         "ALD-261120-01T",
-        "ALD-261120-12345T",
+        "ALD-261120-1234567T",
         "ALD-261120-1?",
         "ÄLD-261120-1T",
         "ALD--261120-1T",
