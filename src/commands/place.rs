@@ -55,7 +55,10 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
             session.print(&text)?;
         }
         Act::Add(stated) => {
-            let mut book = session.open_or_make_book()?;
+            let mut book = match session.book_if_there()? {
+                Some(book) => book,
+                None => session.make_plain_book()?,
+            };
             let zone = book.view().about().zone.clone();
             let kind = stated.kind.unwrap_or(PlaceKind::Fridge);
             let setting = PlaceSetting {
