@@ -16,7 +16,7 @@ use std::path::PathBuf;
 /// the grain was cooled in time is --cooled, or a temperature taken later with `draff probe`.
 #[derive(clap::Args)]
 #[command(
-    after_help = "Example: draff pickup --source \"Alder Lane\" --brewed today --mash-out 09:30 --wet 18.4kg --temp 58C\nA file for --csv has a header line with these columns, units in the cells: source, brewed, wet,\nand as you need them mash_out, collected, temp, cooled, kind, grist, form, place, note."
+    after_help = "Example: draff pickup --source \"Alder Lane\" --brewed today --mash-out 09:30 --wet 18.4kg\n\nA file for --csv has a header line and units in its cells. Its columns are source, brewed and wet, and as you need them mash_out, collected, temp, cooled, kind, grist, form, place and note."
 )]
 pub struct Arguments {
     /// The brewery, or your own brewhouse
