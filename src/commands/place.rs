@@ -5,7 +5,7 @@ use crate::context::Session;
 use crate::keeping::PlaceKind;
 use crate::ledger::PlaceSetting;
 use crate::quantity::{Milligrams, Temperature, Zone};
-use crate::render::{numbers::Units, times, words};
+use crate::render::{self, numbers::Units, times, words};
 use clap::Subcommand;
 
 /// List, add or change the places where lots are kept
@@ -106,6 +106,9 @@ fn list(session: &mut Session<'_>) -> anyhow::Result<String> {
     let view = book.view();
     let zone: &Zone = &view.about().zone;
     let now = session.now(zone)?;
+    if session.options.json {
+        return render::json::text(&render::json::Places::new(&view.places()?, now, zone));
+    }
     let units = Units::of(session.options.us);
     let mut rows = vec![
         ["PLACE", "KIND", "STATED", "TAKES", "SINCE"]

@@ -76,7 +76,7 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
             ));
         }
         None if session.options.json => {
-            let text = render::json::text(&render::json::Usage::new(&lines, zone))?;
+            let text = render::json::text(&render::json::listing::Usage::new(&lines, zone))?;
             session.print(&text)?;
         }
         None => {
