@@ -5,7 +5,7 @@ use crate::context::Session;
 use crate::keeping::PlaceKind;
 use crate::ledger::PlaceSetting;
 use crate::quantity::{Milligrams, Temperature, Zone};
-use crate::render::{self, numbers::Units, times, words};
+use crate::render::{self, numbers::Units};
 use clap::Subcommand;
 
 /// List, add or change the places where lots are kept
@@ -110,22 +110,5 @@ fn list(session: &mut Session<'_>) -> anyhow::Result<String> {
         return render::json::text(&render::json::Places::new(&view.places()?, now, zone));
     }
     let units = Units::of(session.options.us);
-    let mut rows = vec![
-        ["PLACE", "KIND", "STATED", "TAKES", "SINCE"]
-            .map(str::to_owned)
-            .to_vec(),
-    ];
-    for place in view.places()? {
-        let setting = place.setting_at(now);
-        rows.push(vec![
-            place.name.clone(),
-            setting.kind.to_string(),
-            units.temperature(setting.stated),
-            setting
-                .capacity
-                .map_or("not stated".to_owned(), |capacity| units.weighed(capacity)),
-            times::moment(setting.from, now, zone),
-        ]);
-    }
-    Ok(words::table(&rows, &[false, false, true, true, false]).join("\n") + "\n")
+    Ok(render::place::text(&view.places()?, units, now, zone))
 }
