@@ -5,20 +5,20 @@
 
 mod env;
 
-// mod check;
+mod check;
 mod discard;
 mod hold_back;
-// mod log;
+mod log;
 mod moisture;
 mod move_lot;
-// mod new_book;
+mod new_book;
 mod pickup;
-// mod place;
-// mod probe;
-// mod rules;
+mod place;
+mod probe;
+mod rules;
 mod shelf;
-// mod strike;
-// mod usage;
+mod strike;
+mod usage;
 mod use_grain;
 
 // mod errors;

@@ -1,0 +1,100 @@
+//! `place`: what places are stated to be, and what that means for the lots in them.
+
+use crate::env::Kitchen;
+use serde_json::json;
+
+#[test]
+fn the_usual_places_are_there_without_set_up() {
+    let out = Kitchen::new().ok("place list");
+    for place in ["fridge", "freezer", "counter", "dry-store"] {
+        assert!(out.contains(place), "{place}\n{out}");
+    }
+}
+
+#[test]
+fn an_own_place_takes_lots() {
+    let kitchen = Kitchen::new();
+    let out = kitchen.ok("place add \"Walk-in\" --kind fridge --temp 3C --capacity 400kg");
+    assert!(
+        out.contains("Walk-in") && out.contains("3 °C") && out.contains("400 kg"),
+        "{out}"
+    );
+    let lot = kitchen.lot("10kg");
+    kitchen.ok(&format!("move {lot} --to walk-in"));
+    assert_eq!(kitchen.on_shelf(&lot)["place"], "Walk-in");
+    let said = kitchen.refused(1, "place add walk-IN --kind fridge");
+    assert!(said.contains("place `Walk-in` exists already"), "{said}");
+}
+
+#[test]
+fn a_place_stated_warmer_counts_as_warm_for_its_lots_from_then_on() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    kitchen.at("2026-11-21T10:00:00Z");
+    kitchen.ok("place change fridge --temp 9C");
+    assert_eq!(kitchen.on_shelf(&lot)["warm_minutes"], json!(0));
+    kitchen.at("2026-11-21T11:30:00Z");
+    assert_eq!(kitchen.on_shelf(&lot)["warm_minutes"], json!(90));
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "good");
+    kitchen.at("2026-11-21T12:00:00Z");
+    assert_eq!(
+        kitchen.on_shelf(&lot)["verdict"],
+        "use-first",
+        "2 h warm: no way back to the cold"
+    );
+    kitchen.at("2026-11-21T14:00:00Z");
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "past", "4 h warm");
+}
+
+#[test]
+fn a_mended_place_stops_the_warm_time_and_never_turns_it_back() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    kitchen.at("2026-11-21T10:00:00Z");
+    kitchen.ok("place change fridge --temp 9C");
+    kitchen.at("2026-11-21T11:00:00Z");
+    kitchen.ok("place change fridge --temp 4C");
+    kitchen.at("2026-11-22T10:00:00Z");
+    let found = kitchen.on_shelf(&lot);
+    assert_eq!(found["warm_minutes"], json!(60));
+    assert_eq!(found["verdict"], "good");
+}
+
+#[test]
+fn a_statement_from_the_past_counts_from_then() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    kitchen.at("2026-11-21T12:00:00Z");
+    kitchen.ok("place change fridge --temp 9C --at 07:00");
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "past");
+    let said = kitchen.refused(1, "place change fridge --temp 4C --at 06:00");
+    assert!(
+        said.contains("was stated anew after that time already"),
+        "{said}"
+    );
+}
+
+#[test]
+fn a_wrong_statement_can_be_struck_but_not_the_only_one() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    kitchen.at("2026-11-21T12:00:00Z");
+    kitchen.ok("place change fridge --temp 9C --at 07:00");
+    let entry = kitchen.last_entry("place");
+    kitchen.ok(&format!("strike {entry} --reason \"misread\""));
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "good");
+    let said = kitchen.refused(1, "strike 1 --reason gone");
+    assert!(said.contains("all that says what the place is"), "{said}");
+}
+
+#[test]
+fn unknown_places_are_refused_with_the_known_ones() {
+    let kitchen = Kitchen::new();
+    let said = kitchen.refused(1, "place change attic --temp 4C");
+    assert!(
+        said.contains("known are fridge, freezer, counter, dry-store"),
+        "{said}"
+    );
+    kitchen.refused(2, "place add attic --kind cupboard");
+    kitchen.refused(2, "place add attic --kind fridge --temp 4");
+}

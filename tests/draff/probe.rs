@@ -1,0 +1,97 @@
+//! `probe`: what was measured, told or found.
+
+use crate::env::Kitchen;
+use serde_json::json;
+
+#[test]
+fn a_cold_reading_in_time_shows_that_the_grain_was_cooled() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.pickup("--brewed 2026-11-20 --mash-out 09:00 --temp 40C --wet 5kg");
+    kitchen.at("2026-11-20T10:50:00Z");
+    kitchen.ok(&format!("probe {lot} 20.5C"));
+    kitchen.at("2026-11-20T14:30:00Z");
+    kitchen.ok(&format!("probe {lot} 4.8C"));
+    kitchen.at("2026-11-20T20:00:00Z");
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "good");
+}
+
+#[test]
+fn a_warm_reading_after_the_limit_makes_the_grain_past() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.pickup("--brewed 2026-11-20 --mash-out 09:00 --temp 55C --wet 5kg");
+    kitchen.at("2026-11-20T15:30:00Z");
+    let answer = kitchen.json(&format!("probe {lot} 30C"));
+    assert_eq!(answer["verdict"], "past");
+    let said = kitchen.on_shelf(&lot)["binding"]["source"].to_string();
+    assert!(said.contains("FSANZ Standard 3.2.2 clause 7(3)"), "{said}");
+}
+
+#[test]
+fn the_brewers_word_is_kept_with_who_said_it() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.pickup("--brewed 2026-11-20 --mash-out 01:00 --wet 5kg");
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "unknown");
+    kitchen.ok(&format!(
+        "probe {lot} --cooled \"today 03:00\" --said-by \"the brewer\""
+    ));
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "good");
+    let log = kitchen.json(&format!("log {lot} --last 1"));
+    assert_eq!(log["entries"][0]["kind"], "cooled");
+    assert_eq!(log["entries"][0]["words"], "the brewer");
+    assert_eq!(log["entries"][0]["at"], "2026-11-20T03:00:00+00:00");
+}
+
+#[test]
+fn spoiled_grain_is_past_whatever_the_clock_says() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("5kg");
+    let answer = kitchen.json(&format!("probe {lot} --spoiled \"sour smell\""));
+    assert_eq!(answer["verdict"], "past");
+    let limit = kitchen.on_shelf(&lot)["binding"]["limit"].to_string();
+    assert!(limit.contains("sour smell"), "{limit}");
+    // Only a strike with a reason takes it back.
+    let entry = kitchen.last_entry("spoiled");
+    kitchen.ok(&format!("strike {entry} --reason \"it was the bucket\""));
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "good");
+}
+
+/// Growth of pathogens needs a water activity of 0.85 (21 CFR 113 and 114, from memory).
+#[test]
+fn dried_grain_keeps_by_its_water_activity() {
+    for (activity, verdict) in [("0.55", "good"), ("0.90", "past")] {
+        let kitchen = Kitchen::new();
+        let lot = kitchen.pickup("--brewed 2026-11-18 --mash-out \"2026-11-18 09:00\" --form dried --wet 2kg");
+        let answer = kitchen.json(&format!("probe {lot} --aw {activity}"));
+        assert_eq!(
+            answer["verdict"],
+            verdict,
+            "{activity}: {}",
+            kitchen.on_shelf(&lot)
+        );
+        let log = kitchen.json("log --last 1");
+        assert_eq!(
+            log["entries"][0]["water_activity"],
+            json!(activity.parse::<f64>().unwrap())
+        );
+    }
+}
+
+#[test]
+fn fahrenheit_is_understood() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("5kg");
+    kitchen.ok(&format!("probe {lot} 41F"));
+    assert_eq!(
+        kitchen.json("log --last 1")["entries"][0]["temperature_c"],
+        json!(5.0)
+    );
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "good");
+}
+
+#[test]
+fn exactly_one_thing_is_recorded_at_a_time() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("5kg");
+    kitchen.refused(2, &format!("probe {lot}"));
+    kitchen.refused(2, &format!("probe {lot} 4C --aw 0.5"));
+}
