@@ -49,7 +49,7 @@ pub struct Arguments {
     #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, allow_hyphen_values = true)]
     moisture: Option<Percent>,
 
-    /// Its standard deviation, in points [default: that of one tested sample]
+    /// Its standard deviation, in points [default: 0.54%, that of one tested sample]
     #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, requires = "moisture", allow_hyphen_values = true)]
     moisture_sd: Option<Percent>,
 

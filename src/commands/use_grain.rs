@@ -33,6 +33,7 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
     let at = session.past_or_now(arguments.at.as_deref(), "--at", &zone)?;
     let now = session.now(&zone)?;
     let lot = book.act(&session.signature(&zone)?, |act| {
+        act.refuse_future(at)?;
         let lot = act.view().lot(&arguments.lot)?;
         let answer = gather::answer(act.view(), lot.clone(), at)?;
         if !answer.keeping.verdict.may_be_used() {

@@ -135,6 +135,22 @@ fn hot_holding_delays_the_cooling_clock_and_not_the_days() {
 }
 
 #[test]
+fn heated_again_it_does_not_go_back_into_the_cold() {
+    let hot = What::Placed {
+        kind: PlaceKind::HotHold,
+        stated: Temperature::celsius(70),
+    };
+    let tale = history(vec![
+        (200, fridge()),
+        (240, read(4)),
+        (1000, hot),
+        (1060, fridge()),
+    ]);
+    assert!(at(&tale, 1050).verdict.may_be_used());
+    assert_eq!(at(&tale, 1060).verdict, Verdict::Past);
+}
+
+#[test]
 fn a_freezer_that_warms_up_lets_the_days_run() {
     let freezer = What::Placed {
         kind: PlaceKind::Freezer,

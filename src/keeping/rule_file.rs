@@ -244,7 +244,8 @@ mod tests {
     fn strict_with(from: &str, to: &str) -> Result<RuleSet, Problem> {
         let text = RuleSet::built_in_text("strict").unwrap();
         assert!(text.contains(from), "{from}");
-        RuleSet::from_text(&text.replace(from, to))
+        let own = text.replace("name = \"strict\"", "name = \"own\"");
+        RuleSet::from_text(&own.replace(from, to))
     }
 
     #[test]
@@ -264,10 +265,21 @@ mod tests {
             ("past_from = \"4h\"", "past_from = \"5h\""),
             ("first_within = \"2h\"", "first_within = \"3h\""),
             ("activity_below = \"0.85\"", "activity_below = \"0.9\""),
+            ("longest_gap = \"4h\"", "longest_gap = \"5h\""),
         ] {
             let problem = strict_with(from, to).unwrap_err();
             assert!(problem.to_string().contains("laxer"), "{to}: {problem}");
         }
+    }
+
+    #[test]
+    fn an_own_set_does_not_borrow_a_built_in_name() {
+        let text = RuleSet::built_in_text("strict").unwrap();
+        let problem = RuleSet::from_text(&text.replace("most = 7", "most = 5")).unwrap_err();
+        assert!(
+            problem.to_string().contains("not the built-in one"),
+            "{problem}"
+        );
     }
 
     #[test]

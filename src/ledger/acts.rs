@@ -514,7 +514,8 @@ impl<'a> Act<'a> {
         Ok(self.transaction.last_insert_rowid())
     }
 
-    pub(super) fn refuse_future(&self, at: Instant) -> anyhow::Result<()> {
+    /// Refuses a time after now: the book holds what has happened.
+    pub fn refuse_future(&self, at: Instant) -> anyhow::Result<()> {
         if at > self.signature.now {
             return Err(Problem::new(format!(
                 "{} lies after now, which is {}",

@@ -1,8 +1,8 @@
 //! One lot in words: after a pickup, a move, a probe.
 
 use super::{numbers, times, words};
-use crate::grain::Form;
 use crate::keeping::{Advice, Verdict};
+use crate::quantity::text::count;
 use crate::quantity::{Instant, Zone};
 use crate::render::numbers::Units;
 use crate::report::LotAnswer;
@@ -76,7 +76,7 @@ fn keep_until(answer: &LotAnswer, zone: &Zone) -> String {
         ),
         (Some(until), _) => format!("keep until {}", times::moment(until, answer.as_of, zone)),
         (None, Verdict::Unknown) => "not to be used until that is known".to_owned(),
-        (None, _) if answer.lot.form == Form::Dried => "no date while it stays dry".to_owned(),
+        (None, _) if answer.lot.form.is_dry() => "no date while it stays dry".to_owned(),
         (None, _) => "no date while it stays frozen".to_owned(),
     }
 }
@@ -86,8 +86,13 @@ pub fn keep_until_cell(answer: &LotAnswer, zone: &Zone) -> String {
     match (answer.keeping.keep_until, answer.keeping.verdict) {
         (Some(until), _) => times::moment(until, answer.as_of, zone),
         (None, Verdict::Unknown) => "not known".to_owned(),
-        (None, _) if answer.lot.form == Form::Dried => "dry, no date".to_owned(),
-        (None, _) => "frozen, no date".to_owned(),
+        (None, _) if answer.lot.form.is_dry() => "dry, no date".to_owned(),
+        (None, _) => match answer.keeping.advice {
+            Some(Advice::DaysAfterThawing(days)) => {
+                format!("frozen, {} left", count(days as usize, "day"))
+            }
+            _ => "frozen, use straight".to_owned(),
+        },
     }
 }
 

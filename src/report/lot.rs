@@ -1,7 +1,7 @@
 //! What is to be said of one lot: dry matter, place, date, verdict.
 
 use super::Caution;
-use crate::grain::{self, DryGrain, Estimate, Form};
+use crate::grain::{self, DryGrain, Estimate};
 use crate::keeping::{self, Assessment, History, PlaceKind, RuleSet, Verdict};
 use crate::ledger::{LotRecord, TestRecord};
 use crate::quantity::{Instant, Milligrams, Problem, Uncertain, Zone};
@@ -97,7 +97,7 @@ impl LotAnswer {
         if !self.keeping.verdict.may_be_used() {
             cautions.push(Caution::BakingRescuesNothing);
         }
-        if matches!(self.lot.form, Form::Dried | Form::Milled) {
+        if self.lot.form.is_dry() {
             cautions.push(Caution::Dust);
         }
         cautions
