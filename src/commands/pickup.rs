@@ -6,7 +6,7 @@ use super::{Outcome, gather, pickup_file};
 use crate::context::Session;
 use crate::error::usage;
 use crate::quantity::Problem;
-use crate::render::{self, numbers::Units, words};
+use crate::render::{self, lot::Detail, numbers::Units, words};
 use crate::report::Caution;
 use std::path::PathBuf;
 
@@ -117,9 +117,18 @@ fn one(arguments: &Arguments, session: &mut Session<'_>) -> anyhow::Result<Outco
         return gather::print_lot(session, view, &answer).map(|()| Outcome::Done);
     }
     let mut out = String::new();
-    render::lot::block(&mut out, &answer, Units::of(session.options.us), &zone);
+    render::lot::block(
+        &mut out,
+        &answer,
+        Detail::Source,
+        Units::of(session.options.us),
+        &zone,
+    );
     let mut cautions = answer.cautions();
-    cautions.extend([Caution::HotGrain, Caution::Gluten]);
+    if answer.may_be_hot() {
+        cautions.push(Caution::HotGrain);
+    }
+    cautions.push(Caution::Gluten);
     words::cautions(&mut out, &cautions);
     session.print(&out)?;
     Ok(Outcome::Done)

@@ -128,6 +128,17 @@ impl<'a> Act<'a> {
             form: new.form,
             grist: new.grist.clone(),
         };
+        self.write(
+            &lot,
+            "pickup",
+            new.collected,
+            Fields {
+                wet: Some(new.wet),
+                place: Some(place_id),
+                words: new.note.as_deref(),
+                ..Fields::default()
+            },
+        )?;
         if let Some((cooled, said_by)) = new.cooled {
             self.write(
                 &lot,
@@ -150,17 +161,6 @@ impl<'a> Act<'a> {
                 },
             )?;
         }
-        self.write(
-            &lot,
-            "pickup",
-            new.collected,
-            Fields {
-                wet: Some(new.wet),
-                place: Some(place_id),
-                words: new.note.as_deref(),
-                ..Fields::default()
-            },
-        )?;
         self.put_stock(lot.id, new.wet, place_id)?;
         Ok(lot)
     }

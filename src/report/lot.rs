@@ -2,7 +2,7 @@
 
 use super::Caution;
 use crate::grain::{self, DryGrain, Estimate};
-use crate::keeping::{self, Assessment, History, PlaceKind, RuleSet, Verdict};
+use crate::keeping::{self, Advice, Assessment, History, PlaceKind, RuleSet, Verdict};
 use crate::ledger::{LotRecord, TestRecord};
 use crate::quantity::{Instant, Milligrams, Problem, Uncertain, Zone};
 
@@ -101,6 +101,11 @@ impl LotAnswer {
             cautions.push(Caution::Dust);
         }
         cautions
+    }
+
+    /// Whether the grain may still be hot enough to scald: nobody has shown it cold yet.
+    pub fn may_be_hot(&self) -> bool {
+        matches!(self.keeping.advice, Some(Advice::TakeTemperature { .. }))
     }
 
     /// How urgent the lot is: past before unknown before what may still be used, by date.
