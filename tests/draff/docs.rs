@@ -1,6 +1,8 @@
 //! The pages under `docs/` say what the program does: tables, examples and the command reference are
 //! written by these tests and compared. `UPDATE_DOCS=1 cargo test docs` writes them anew.
 
+mod commands;
+mod formats;
 mod keeping;
 
 use std::path::PathBuf;
@@ -50,6 +52,24 @@ fn hold_part(page: &str, start: &str, end: &str, expected: &str) {
         found == expected,
         "docs/{page} is out of step after {start}; UPDATE_DOCS=1 cargo test docs writes it anew.\n\
          --- the page says\n{found}\n--- the program says\n{expected}"
+    );
+}
+
+/// Holds a whole page against what the program says now.
+fn hold_page(page: &str, expected: &str) {
+    let _alone = alone();
+    if std::env::var_os("UPDATE_DOCS").is_some() {
+        std::fs::write(path(page), expected).unwrap();
+        return;
+    }
+    let found = std::fs::read_to_string(path(page)).unwrap();
+    let differs = found
+        .lines()
+        .zip(expected.lines())
+        .find(|(found, expected)| found != expected);
+    assert!(
+        found == expected,
+        "docs/{page} is out of step; UPDATE_DOCS=1 cargo test docs writes it anew. First line apart: {differs:?}"
     );
 }
 
