@@ -184,22 +184,27 @@ impl<'a> Session<'a> {
         Ok(book)
     }
 
-    /// Opens the book for an act; makes a plain one where there is none yet.
-    pub fn open_or_make_book(&mut self) -> anyhow::Result<Book> {
-        let path = self.book_path()?;
-        if is_absent(&path) {
-            let (zone, trouble) = self.surroundings.zone.clone();
-            if let Some(trouble) = trouble {
-                self.warn(&trouble);
-            }
-            let new = NewBook {
-                name: "book".to_owned(),
-                rules_text: RuleSet::built_in_text("strict")?.to_owned(),
-                zone,
-            };
-            return self.make_book(&path, &new);
+    /// Opens the book if there is one.
+    pub fn book_if_there(&mut self) -> anyhow::Result<Option<Book>> {
+        if is_absent(&self.book_path()?) {
+            Ok(None)
+        } else {
+            self.open_book().map(Some)
         }
-        self.open_book()
+    }
+
+    /// Makes a plain book where nobody has made one: this machine's zone, the strict rules.
+    pub fn make_plain_book(&mut self) -> anyhow::Result<Book> {
+        let (zone, trouble) = self.surroundings.zone.clone();
+        if let Some(trouble) = trouble {
+            self.warn(&trouble);
+        }
+        let new = NewBook {
+            name: "book".to_owned(),
+            rules_text: RuleSet::built_in_text("strict")?.to_owned(),
+            zone,
+        };
+        self.make_book(&self.book_path()?, &new)
     }
 
     /// Makes a book and says where.

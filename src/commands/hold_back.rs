@@ -17,6 +17,7 @@ use crate::render::{self, lot, numbers::Units};
     group = clap::ArgGroup::new("grain").required(true).args(["wet", "share"]),
     group = clap::ArgGroup::new("flours").required(true).args(["flour", "total_flour"]),
     group = clap::ArgGroup::new("water of the grain").required(true).args(["lot", "moisture"]),
+    override_usage = "draff hold-back (<LOT> | --moisture <PERCENT>) (--wet <MASS> | --share <PERCENT>)\n                       (--flour <MASS> | --total-flour <MASS>) --hydration <PERCENT>",
     after_help = "Example: draff hold-back --moisture 77% --moisture-sd 1% --wet 435g --flour 900g --hydration 70%"
 )]
 pub struct Arguments {
@@ -62,6 +63,7 @@ struct Grain {
     moisture: Uncertain,
     name: String,
     from: &'static str,
+    left: Option<Milligrams>,
 }
 
 pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
@@ -75,6 +77,9 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
         Refusal::TooWet(ways) => render::hold_back::too_wet(&ways, units),
         Refusal::Other(problem) => problem,
     })?;
+    if let Some(left) = grain.left.filter(|left| sum.wet > left.mass()) {
+        session.warn(&format!("only {} of that lot is left", units.weighed(left)));
+    }
     let text = if session.options.json {
         render::json::text(&render::json::HoldBackSum::new(
             &sum,
@@ -103,6 +108,7 @@ fn of_lot(code: &str, session: &mut Session<'_>) -> anyhow::Result<Grain> {
         moisture: answer.estimate.moisture,
         name: format!("{}, {}", answer.lot.code, answer.keeping.verdict),
         from: answer.estimate.from.as_key(),
+        left: Some(answer.wet),
     })
 }
 
@@ -150,6 +156,7 @@ fn typed_moisture(arguments: &Arguments) -> Result<Grain, Problem> {
         moisture: Uncertain::known(moisture, standard),
         name: "no lot".to_owned(),
         from,
+        left: None,
     })
 }
 

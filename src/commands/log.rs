@@ -32,7 +32,7 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
         last: arguments.last,
     })?;
     let text = if session.options.json {
-        render::json::text(&render::json::Log::new(&entries, zone))?
+        render::json::text(&render::json::listing::Log::new(&entries, zone))?
     } else {
         render::log::text(&entries, Units::of(session.options.us), now, zone)
     };

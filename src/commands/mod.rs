@@ -38,6 +38,9 @@ pub enum Outcome {
     Found,
 }
 
+/// Heading of the options that every command takes.
+const EVERY: &str = "Options of every command";
+
 /// The book and the reckoner for baking with wet brewers' grain.
 ///
 /// Local food law and the licensed inspector come first. A date limit is a rule, not proof of safety.
@@ -50,27 +53,27 @@ pub enum Outcome {
 )]
 pub struct CommandLine {
     /// The book, a single file [default: in your data folder, or DRAFF_BOOK]
-    #[arg(long, global = true, value_name = "FILE")]
+    #[arg(long, global = true, value_name = "FILE", help_heading = EVERY)]
     book: Option<PathBuf>,
 
     /// Take this moment as now [default: the clock, or DRAFF_NOW]
-    #[arg(long, global = true, value_name = "WHEN")]
+    #[arg(long, global = true, value_name = "WHEN", help_heading = EVERY)]
     now: Option<String>,
 
     /// Who records this
-    #[arg(long, global = true, value_name = "NAME")]
+    #[arg(long, global = true, value_name = "NAME", help_heading = EVERY)]
     by: Option<String>,
 
     /// Answer as JSON
-    #[arg(long, global = true)]
+    #[arg(long, global = true, help_heading = EVERY)]
     json: bool,
 
     /// Show pounds, ounces and °F
-    #[arg(long, global = true)]
+    #[arg(long, global = true, help_heading = EVERY)]
     us: bool,
 
     /// Leave out talk on stderr; warnings and cautions stay
-    #[arg(long, short, global = true)]
+    #[arg(long, short, global = true, help_heading = EVERY)]
     quiet: bool,
 
     #[command(subcommand)]

@@ -17,7 +17,7 @@ use crate::report::moisture::MoistureAnswer;
 /// while it dries and add each weighing: the last one counts.
 #[derive(clap::Args)]
 #[command(
-    after_help = "Example: draff moisture ALD-261120-1X --weighing 12.0g,112.0g,35.4g --method oven"
+    after_help = "Example: draff moisture ALD-261120-1T --weighing 12.0g,112.0g,35.4g --method oven"
 )]
 pub struct Arguments {
     /// The lot's code

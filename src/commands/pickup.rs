@@ -4,7 +4,8 @@ use super::pickup_row::{self, Bench, PickupRow};
 use super::{Outcome, gather, pickup_file};
 use crate::context::Session;
 use crate::error::usage;
-use crate::quantity::Problem;
+use crate::ledger::{Book, PlaceRecord, Signature};
+use crate::quantity::{Problem, Zone};
 use crate::render::{self, numbers::Units, words};
 use crate::report::Caution;
 use std::path::PathBuf;
@@ -15,7 +16,7 @@ use std::path::PathBuf;
 /// the grain was cooled in time is --cooled, or a temperature taken later with `draff probe`.
 #[derive(clap::Args)]
 #[command(
-    after_help = "Example: draff pickup --source \"Alder Lane\" --brewed today --mash-out 09:30 --wet 18.4kg --temp 58C\nA file for --csv has a header line with these columns, units in the cells: source, brewed, wet,\nand as you need them mash_out, collected, temp, cooled, kind, grist, form, place, note."
+    after_help = "Example: draff pickup --source \"Alder Lane\" --brewed today --mash-out 09:30 --wet 18.4kg\n\nA file for --csv has a header line and units in its cells. Its columns are source, brewed and wet, and as you need them mash_out, collected, temp, cooled, kind, grist, form, place and note."
 )]
 pub struct Arguments {
     /// The brewery, or your own brewhouse
@@ -104,22 +105,11 @@ fn one(arguments: &Arguments, session: &mut Session<'_>) -> anyhow::Result<Outco
     .map(given)
     .to_vec();
     let row = PickupRow::from_columns(|index| &words[index]);
-    // Everything that needs no book is checked first, so that a slip of the pen makes none.
-    pre_check(&row, session)?;
-    let mut book = session.open_or_make_book()?;
-    let zone = book.view().about().zone.clone();
-    let signature = session.signature(&zone)?;
-    let lot = {
-        let places = book.view().places()?;
-        let bench = Bench {
-            now: signature.now,
-            zone: &zone,
-            places: &places,
-            by: signature.by.as_deref(),
-        };
-        let checked = pickup_row::check(&row, &bench).map_err(first_wrong)?;
-        book.act(&signature, |act| act.pickup(&checked.as_new()))?
-    };
+    let ground = Ground::of(session)?;
+    let checked = pickup_row::check(&row, &ground.bench()).map_err(first_wrong)?;
+    let (signature, zone) = (ground.signature.clone(), ground.zone.clone());
+    let mut book = ground.book(session)?;
+    let lot = book.act(&signature, |act| act.pickup(&checked.as_new()))?;
     let view = book.view();
     let answer = gather::answer(view, lot, signature.now)?;
     if session.options.json {
@@ -134,21 +124,49 @@ fn one(arguments: &Arguments, session: &mut Session<'_>) -> anyhow::Result<Outco
     Ok(Outcome::Done)
 }
 
-/// Checks a pickup for a book that is not there yet, in this machine's zone and with the usual places.
-fn pre_check(row: &PickupRow<'_>, session: &Session<'_>) -> anyhow::Result<()> {
-    if session.book_path()?.exists() {
-        return Ok(());
+/// What pickups are checked against before a book is made: a slip of the pen must not make one.
+pub struct Ground {
+    book: Option<Book>,
+    places: Vec<PlaceRecord>,
+    /// The zone of the book that is there, or this machine's.
+    pub zone: Zone,
+    /// Who records, and when.
+    pub signature: Signature,
+}
+
+impl Ground {
+    /// Takes the book's zone and places, or those that a new book will have.
+    pub fn of(session: &mut Session<'_>) -> anyhow::Result<Self> {
+        let book = session.book_if_there()?;
+        let (zone, places) = match &book {
+            Some(book) => (book.view().about().zone.clone(), book.view().places()?),
+            None => (session.surroundings.zone.0.clone(), PlaceRecord::usual()),
+        };
+        Ok(Self {
+            signature: session.signature(&zone)?,
+            book,
+            places,
+            zone,
+        })
     }
-    let zone = &session.surroundings.zone.0;
-    let bench = Bench {
-        now: session.now(zone)?,
-        zone,
-        places: &crate::ledger::PlaceRecord::usual(),
-        by: session.options.by.as_deref(),
-    };
-    pickup_row::check(row, &bench)
-        .map(|_| ())
-        .map_err(first_wrong)
+
+    /// What a row is checked against.
+    pub fn bench(&self) -> Bench<'_> {
+        Bench {
+            now: self.signature.now,
+            zone: &self.zone,
+            places: &self.places,
+            by: self.signature.by.as_deref(),
+        }
+    }
+
+    /// The book that is there, or a new plain one.
+    pub fn book(self, session: &mut Session<'_>) -> anyhow::Result<Book> {
+        match self.book {
+            Some(book) => Ok(book),
+            None => session.make_plain_book(),
+        }
+    }
 }
 
 /// What is wrong with a pickup typed as a command: the first problem by its option, the others beside it.

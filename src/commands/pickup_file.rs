@@ -2,6 +2,7 @@
 
 use super::Outcome;
 use super::gather::Gatherer;
+use super::pickup::Ground;
 use super::pickup_row::{self, Bench, COLUMNS, CheckedPickup, PickupRow, Wrong};
 use crate::context::Session;
 use crate::ledger::{LotRecord, View};
@@ -25,39 +26,26 @@ struct Sheet {
 
 pub fn run(path: &Path, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
     let sheet = read(path)?;
-    let mut book = session.open_or_make_book()?;
-    let zone = book.view().about().zone.clone();
-    let signature = session.signature(&zone)?;
-    let lots = {
-        let places = book.view().places()?;
-        let bench = Bench {
-            now: signature.now,
-            zone: &zone,
-            places: &places,
-            by: signature.by.as_deref(),
-        };
-        let checked = check_all(&sheet, &bench, path)?;
-        book.act(&signature, |act| {
-            checked
-                .iter()
-                .map(|pickup| act.pickup(&pickup.as_new()))
-                .collect::<anyhow::Result<Vec<LotRecord>>>()
-        })?
-    };
+    let ground = Ground::of(session)?;
+    let checked = check_all(&sheet, &ground.bench(), path)?;
+    let signature = ground.signature.clone();
+    let mut book = ground.book(session)?;
+    let lots = book.act(&signature, |act| {
+        checked
+            .iter()
+            .map(|pickup| act.pickup(&pickup.as_new()))
+            .collect::<anyhow::Result<Vec<LotRecord>>>()
+    })?;
     let text = answer(book.view(), lots, signature.now, session)?;
     session.print(&text)?;
     Ok(Outcome::Done)
 }
 
 /// Checks all rows, in as many threads as there are processors, and refuses the file if any is bad.
-fn check_all<'a>(
-    sheet: &Sheet,
-    bench: &Bench<'a>,
-    path: &Path,
-) -> Result<Vec<CheckedPickup<'a>>, Problem> {
+fn check_all(sheet: &Sheet, bench: &Bench<'_>, path: &Path) -> Result<Vec<CheckedPickup>, Problem> {
     let threads = std::thread::available_parallelism().map_or(1, usize::from);
     let share = sheet.rows.len().div_ceil(threads).max(1);
-    let results: Vec<Result<CheckedPickup<'a>, (u64, Wrong)>> = std::thread::scope(|scope| {
+    let results: Vec<Result<CheckedPickup, (u64, Wrong)>> = std::thread::scope(|scope| {
         let workers: Vec<_> = sheet
             .rows
             .chunks(share)

@@ -75,7 +75,7 @@ pub struct Bench<'a> {
 
 /// A pickup that may be booked.
 #[derive(Debug, Clone)]
-pub struct CheckedPickup<'a> {
+pub struct CheckedPickup {
     source: String,
     brewed_on: NaiveDate,
     mash_out: Option<Instant>,
@@ -86,11 +86,11 @@ pub struct CheckedPickup<'a> {
     kind: Kind,
     grist: Option<String>,
     form: Form,
-    place: &'a PlaceRecord,
+    place: String,
     note: Option<String>,
 }
 
-impl CheckedPickup<'_> {
+impl CheckedPickup {
     /// What the ledger writes.
     pub fn as_new(&self) -> NewPickup<'_> {
         NewPickup {
@@ -107,7 +107,7 @@ impl CheckedPickup<'_> {
             kind: self.kind,
             grist: self.grist.clone(),
             form: self.form,
-            place: self.place,
+            place: &self.place,
             note: self.note.clone(),
         }
     }
@@ -117,7 +117,7 @@ impl CheckedPickup<'_> {
 pub type Wrong = Vec<(&'static str, Problem)>;
 
 /// Checks every column and gives all that is wrong, not only the first.
-pub fn check<'a>(row: &PickupRow<'_>, bench: &Bench<'a>) -> Result<CheckedPickup<'a>, Wrong> {
+pub fn check(row: &PickupRow<'_>, bench: &Bench<'_>) -> Result<CheckedPickup, Wrong> {
     let mut wrong: Wrong = Vec::new();
     let mut note = |column: &'static str, problem: Problem| wrong.push((column, problem));
 
@@ -274,7 +274,7 @@ fn keep<T>(
     read.map_err(|problem| note(column, problem)).ok()
 }
 
-impl<'a> Bench<'a> {
+impl Bench<'_> {
     fn moment(&self, typed: &str) -> Result<Instant, Problem> {
         when::moment(typed, self.now, self.zone, Weekdays::Past)
     }
@@ -293,7 +293,7 @@ impl<'a> Bench<'a> {
         typed: &str,
         form: Option<Form>,
         note: &mut impl FnMut(&'static str, Problem),
-    ) -> Option<&'a PlaceRecord> {
+    ) -> Option<String> {
         let usual = if form == Some(Form::Dried) {
             "dry-store"
         } else {
@@ -319,6 +319,6 @@ impl<'a> Bench<'a> {
                 .hint(format!("`draff place add {name} --kind fridge` makes it")),
             );
         }
-        found
+        found.map(|place| place.name.clone())
     }
 }

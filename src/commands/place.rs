@@ -5,7 +5,7 @@ use crate::context::Session;
 use crate::keeping::PlaceKind;
 use crate::ledger::PlaceSetting;
 use crate::quantity::{Milligrams, Temperature, Zone};
-use crate::render::{numbers::Units, times, words};
+use crate::render::{self, numbers::Units};
 use clap::Subcommand;
 
 /// List, add or change the places where lots are kept
@@ -55,7 +55,10 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
             session.print(&text)?;
         }
         Act::Add(stated) => {
-            let mut book = session.open_or_make_book()?;
+            let mut book = match session.book_if_there()? {
+                Some(book) => book,
+                None => session.make_plain_book()?,
+            };
             let zone = book.view().about().zone.clone();
             let kind = stated.kind.unwrap_or(PlaceKind::Fridge);
             let setting = PlaceSetting {
@@ -103,23 +106,9 @@ fn list(session: &mut Session<'_>) -> anyhow::Result<String> {
     let view = book.view();
     let zone: &Zone = &view.about().zone;
     let now = session.now(zone)?;
-    let units = Units::of(session.options.us);
-    let mut rows = vec![
-        ["PLACE", "KIND", "STATED", "TAKES", "SINCE"]
-            .map(str::to_owned)
-            .to_vec(),
-    ];
-    for place in view.places()? {
-        let setting = place.setting_at(now);
-        rows.push(vec![
-            place.name.clone(),
-            setting.kind.to_string(),
-            units.temperature(setting.stated),
-            setting
-                .capacity
-                .map_or("not stated".to_owned(), |capacity| units.weighed(capacity)),
-            times::moment(setting.from, now, zone),
-        ]);
+    if session.options.json {
+        return render::json::text(&render::json::Places::new(&view.places()?, now, zone));
     }
-    Ok(words::table(&rows, &[false, false, true, true, false]).join("\n") + "\n")
+    let units = Units::of(session.options.us);
+    Ok(render::place::text(&view.places()?, units, now, zone))
 }

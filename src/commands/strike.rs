@@ -2,6 +2,7 @@
 
 use super::{Outcome, typed};
 use crate::context::Session;
+use crate::render;
 
 /// Strike a wrong entry: it stays in the book and no longer counts
 #[derive(clap::Args)]
@@ -21,9 +22,14 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
     let strike = book.act(&session.signature(&zone)?, |act| {
         act.strike(arguments.entry, &arguments.reason)
     })?;
-    session.print(&format!(
-        "Entry {} is struck, by entry {strike}.\n",
-        arguments.entry
-    ))?;
+    let text = if session.options.json {
+        render::json::text(&render::json::Struck {
+            entry: arguments.entry,
+            struck_by: strike,
+        })?
+    } else {
+        format!("Entry {} is struck, by entry {strike}.\n", arguments.entry)
+    };
+    session.print(&text)?;
     Ok(Outcome::Done)
 }

@@ -7,8 +7,8 @@ use crate::error::usage;
 use crate::grain::Estimate;
 use crate::ledger::{UsageFilter, View};
 use crate::quantity::when::{self, Weekdays};
-use crate::quantity::{Instant, Milligrams, Problem, Zone};
-use crate::render::{self, numbers::Units, times, words};
+use crate::quantity::{Instant, Problem, Zone};
+use crate::render::{self, numbers::Units};
 use crate::report::usage::UsageLine;
 use std::collections::HashMap;
 use std::io::Write;
@@ -76,11 +76,11 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
             ));
         }
         None if session.options.json => {
-            let text = render::json::text(&render::json::Usage::new(&lines, zone))?;
+            let text = render::json::text(&render::json::listing::Usage::new(&lines, zone))?;
             session.print(&text)?;
         }
         None => {
-            let text = table(&lines, Units::of(session.options.us), now, zone);
+            let text = render::usage::text(&lines, Units::of(session.options.us), now, zone);
             session.print(&text)?;
         }
     }
@@ -134,36 +134,4 @@ fn write_whole(path: &Path, text: &str) -> anyhow::Result<()> {
         let _ = std::fs::remove_file(beside);
     }
     Ok(written.map_err(refuse)?)
-}
-
-fn table(lines: &[UsageLine], units: Units, now: Instant, zone: &Zone) -> String {
-    if lines.is_empty() {
-        return "Nothing was taken in that time.\n".to_owned();
-    }
-    let mut rows = vec![
-        ["WHEN", "LOT", "KIND", "WET", "DRY", "FOR"]
-            .map(str::to_owned)
-            .to_vec(),
-    ];
-    let mut wet = Milligrams::ZERO;
-    let mut dry = uom::si::f64::Mass::default();
-    for line in lines {
-        wet = wet.checked_add(line.record.wet).unwrap_or(wet);
-        dry += line.dry;
-        rows.push(vec![
-            times::moment(line.record.at, now, zone),
-            line.record.lot.code.to_string(),
-            line.kind().to_owned(),
-            units.weighed(line.record.wet),
-            units.to_weigh(line.dry),
-            line.record.words.clone(),
-        ]);
-    }
-    let mut out = words::table(&rows, &[false, false, false, true, true, false]).join("\n");
-    out.push_str(&format!(
-        "\n\nIn all {} wet, {} dry grain\n",
-        units.weighed(wet),
-        units.to_weigh(dry)
-    ));
-    out
 }

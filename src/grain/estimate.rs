@@ -3,7 +3,7 @@
 //! Equations, symbols and sources: `docs/models/dry_matter.md`.
 
 use super::moisture_test::BETWEEN_SAMPLE_SD;
-use super::pooling::{inverse_variance_mean, prediction};
+use super::pooling::{consistent_mean, inverse_variance_mean, prediction};
 use super::weighing::balance_uncertainty;
 use super::{Form, Kind, clipped};
 use crate::quantity::text::count;
@@ -112,7 +112,7 @@ pub fn default_moisture(form: Form, kind: Kind) -> Uncertain {
 
 /// Puts together the tests of a lot and the moistures of earlier tested lots of its source and form.
 ///
-/// Tests count by inverse variance. Earlier lots join in from three on, and only if their 95 % range
+/// Tests count by inverse variance, and by less where they contradict each other. Earlier lots join in from three on, and only if their 95 % range
 /// is narrower than the default's. The default stands in where there is neither and is never
 /// mixed into a measured value, since a guess is not evidence. Values whose standard uncertainty is
 /// not more than 0 claim what no measurement can and are left out.
@@ -120,7 +120,7 @@ pub fn estimate(tests: &[Uncertain], earlier: &[Uncertain], form: Form, kind: Ki
     let tests = usable(tests);
     let earlier = usable(earlier);
     let default = default_moisture(form, kind);
-    let tested = inverse_variance_mean(&tests);
+    let tested = consistent_mean(&tests);
     let learned = prediction(&earlier).filter(|one| one.expanded() < default.expanded());
     let from_tests = |with_earlier_lots| Evidence::Tests {
         count: tests.len(),

@@ -35,7 +35,7 @@ pub enum LotCodeProblem {
 }
 
 impl LotCode {
-    /// Makes a code from three ASCII letters, a brew date of 2000 to 2099 and a number 1 to 9999.
+    /// Makes a code from three ASCII letters, a brew date of 2000 to 2099 and a number 1 to 999,999.
     pub fn new(letters: &str, brewed_on: NaiveDate, number: u32) -> Result<Self, Problem> {
         let letters = <[u8; 3]>::try_from(letters.as_bytes())
             .ok()
@@ -123,9 +123,9 @@ impl FromStr for LotCode {
             .ok_or_else(|| refuse("ends before its number and check character"))?;
         let (number, count) = Some(number)
             .filter(|number| number.bytes().all(|byte| byte.is_ascii_digit()))
-            .filter(|number| !number.starts_with('0') && number.len() <= 4)
+            .filter(|number| !number.starts_with('0') && number.len() <= 6)
             .and_then(|number| Some((number, number.parse().ok()?)))
-            .ok_or_else(|| refuse("has no number 1 to 9999 before its check character"))?;
+            .ok_or_else(|| refuse("has no number before its check character"))?;
         if !check.bytes().all(|byte| byte.is_ascii_alphanumeric()) {
             return Err(refuse("does not end in a check character"));
         }

@@ -27,6 +27,40 @@ pub fn inverse_variance_mean(values: &[Uncertain]) -> Option<Uncertain> {
     })
 }
 
+/// The mean of [`inverse_variance_mean`], made less certain where the values scatter more than their
+/// own uncertainties allow: the standard uncertainty grows by the Birge ratio √(χ² ÷ (n − 1)) where
+/// that is above 1 (Birge 1932, Physical Review 40:207–227, from memory).
+pub fn consistent_mean(values: &[Uncertain]) -> Option<Uncertain> {
+    let mean = inverse_variance_mean(values)?;
+    if values.len() < 2 {
+        return Some(mean);
+    }
+    let scatter: f64 = values
+        .iter()
+        .map(|one| weight(one) * (one.value - mean.value).powi(2))
+        .sum();
+    let ratio = (scatter / (values.len() as f64 - 1.0)).sqrt().max(1.0);
+    Some(Uncertain {
+        standard: mean.standard * ratio,
+        ..mean
+    })
+}
+
+/// The largest difference between two values that is more than chance explains at 95 %.
+pub fn contradiction(values: &[Uncertain]) -> Option<f64> {
+    let apart = |(one, other): (&Uncertain, &Uncertain)| {
+        let difference = (one.value - other.value).abs();
+        let allowed = Uncertain::known(0.0, one.standard.hypot(other.standard)).expanded();
+        (difference > allowed).then_some(difference)
+    };
+    values
+        .iter()
+        .enumerate()
+        .flat_map(|(index, one)| values[index + 1..].iter().map(move |other| (one, other)))
+        .filter_map(apart)
+        .reduce(f64::max)
+}
+
 fn weight(value: &Uncertain) -> f64 {
     value.standard.powi(-2)
 }

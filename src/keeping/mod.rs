@@ -7,6 +7,8 @@
 mod cooling;
 mod days;
 pub mod history;
+mod life;
+mod limit_words;
 pub mod place;
 pub mod rule_file;
 pub mod rules;
@@ -16,9 +18,10 @@ pub mod verdict;
 mod warm;
 
 pub use history::{Event, History, What};
+pub use life::assess;
 pub use place::PlaceKind;
 pub use rules::RuleSet;
-pub use verdict::{Advice, Assessment, Binding, Verdict, assess};
+pub use verdict::{Advice, Assessment, Binding, Verdict};
 
 #[cfg(test)]
 mod behaviour;

@@ -23,6 +23,7 @@ pub struct Act<'a> {
     pub(super) about: &'a About,
     pub(super) signature: Signature,
     pub(super) sources: HashMap<String, Source>,
+    places: HashMap<String, i64>,
     /// Highest lot number of each source and brew date met in this act.
     numbers: HashMap<(i64, NaiveDate), u32>,
 }
@@ -50,8 +51,8 @@ pub struct NewPickup<'a> {
     pub grist: Option<String>,
     /// Its form.
     pub form: Form,
-    /// Where it is put.
-    pub place: &'a PlaceRecord,
+    /// The name of the place it is put in.
+    pub place: &'a str,
     /// A note.
     pub note: Option<String>,
 }
@@ -78,6 +79,7 @@ impl<'a> Act<'a> {
             about,
             signature: signature.clone(),
             sources: HashMap::new(),
+            places: HashMap::new(),
             numbers: HashMap::new(),
         }
     }
@@ -97,6 +99,7 @@ impl<'a> Act<'a> {
 
     /// Books in a lot.
     pub fn pickup(&mut self, new: &NewPickup<'_>) -> anyhow::Result<LotRecord> {
+        let place_id = self.place_id(new.place)?;
         let source = self.source(new.source)?;
         let number = self.next_number(&source, new.brewed_on)?;
         let code = LotCode::new(&source.letters, new.brewed_on, number)?;
@@ -153,13 +156,22 @@ impl<'a> Act<'a> {
             new.collected,
             Fields {
                 wet: Some(new.wet),
-                place: Some(new.place.id),
+                place: Some(place_id),
                 words: new.note.as_deref(),
                 ..Fields::default()
             },
         )?;
-        self.put_stock(lot.id, new.wet, new.place.id)?;
+        self.put_stock(lot.id, new.wet, place_id)?;
         Ok(lot)
+    }
+
+    fn place_id(&mut self, name: &str) -> anyhow::Result<i64> {
+        if let Some(id) = self.places.get(name) {
+            return Ok(*id);
+        }
+        let id = self.view().place(name)?.id;
+        self.places.insert(name.to_owned(), id);
+        Ok(id)
     }
 
     fn next_number(&mut self, source: &Source, brewed_on: NaiveDate) -> anyhow::Result<u32> {
@@ -200,6 +212,14 @@ impl<'a> Act<'a> {
 
     /// Records somebody's word that the grain was cold from a moment on.
     pub fn cooled(&mut self, lot: &LotRecord, at: Instant, said_by: &str) -> anyhow::Result<i64> {
+        if lot.mash_out.is_some_and(|mash_out| at < mash_out) {
+            return Err(Problem::new(format!(
+                "lot `{}` was mashed out at {}: it cannot have been cold before that",
+                lot.code,
+                self.about.zone.rfc3339(lot.mash_out.unwrap_or(at))
+            ))
+            .into());
+        }
         // The word may speak of the time before the lot was fetched.
         self.write(
             lot,

@@ -2,8 +2,8 @@
 
 use super::fold::{Change, Fold, Line};
 use super::lots::LotRecord;
-use super::{Act, View, columns};
-use crate::grain::LotCode;
+use super::{Act, PlaceSetting, View, columns};
+use crate::grain::{LotCode, MoistureTest};
 use crate::quantity::{Instant, Milligrams, Problem, Temperature};
 use rusqlite::{OptionalExtension, Row, params};
 
@@ -38,6 +38,21 @@ pub struct EntryRecord {
     pub strikes: Option<i64>,
     /// The entry it is struck by.
     pub struck_by: Option<i64>,
+    /// What only this kind of entry holds.
+    pub detail: Detail,
+}
+
+/// What only one kind of entry holds.
+#[derive(Debug, Clone)]
+pub enum Detail {
+    /// Nothing more.
+    None,
+    /// A lot came in.
+    Arrival(Box<LotRecord>),
+    /// A moisture test and the form of the grain.
+    Test(MoistureTest, Box<LotRecord>),
+    /// A place was stated to be something.
+    Setting(PlaceSetting),
 }
 
 /// Which entries to list.
@@ -128,14 +143,21 @@ impl View<'_> {
     }
 
     fn read_entry(&self, row: &Row<'_>) -> anyhow::Result<EntryRecord> {
-        let code = |id: Option<i64>| {
-            id.map(|id| self.lot_by_id(id).map(|lot| lot.code))
-                .transpose()
-        };
+        let lot_of = |id: Option<i64>| id.map(|id| self.lot_by_id(id)).transpose();
         let scale: Option<String> = row.get(8)?;
+        let entry: i64 = row.get(0)?;
+        let kind: String = row.get(1)?;
+        let lot = lot_of(row.get(13)?)?;
+        let detail = match (kind.as_str(), &lot) {
+            ("pickup", Some(lot)) => Detail::Arrival(Box::new(lot.clone())),
+            ("moisture", Some(lot)) => Detail::Test(self.test(entry)?, Box::new(lot.clone())),
+            ("place", _) => Detail::Setting(self.setting(entry)?),
+            _ => Detail::None,
+        };
         Ok(EntryRecord {
-            entry: row.get(0)?,
-            kind: row.get(1)?,
+            entry,
+            kind,
+            detail,
             at: columns::instant(row.get(2)?),
             recorded_at: columns::instant(row.get(3)?),
             by: row.get(4)?,
@@ -148,8 +170,8 @@ impl View<'_> {
             words: row.get(10)?,
             strikes: row.get(11)?,
             struck_by: row.get(12)?,
-            lot: code(row.get(13)?)?,
-            new_lot: code(row.get(14)?)?,
+            lot: lot.map(|lot| lot.code),
+            new_lot: lot_of(row.get(14)?)?.map(|lot| lot.code),
         })
     }
 

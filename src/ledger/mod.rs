@@ -18,7 +18,7 @@ mod places;
 mod sources;
 
 pub use acts::{Act, NewPickup, Signature};
-pub use entries::{EntryRecord, LogFilter, Taken, UsageFilter, UsageRecord};
+pub use entries::{Detail, EntryRecord, LogFilter, Taken, UsageFilter, UsageRecord};
 pub use lots::{LotRecord, OnHand};
 pub use moisture::{EarlierTest, TestRecord};
 pub use open::{About, Book, NewBook};

@@ -67,8 +67,7 @@ impl View<'_> {
 
     fn tests_of(&self, lot_id: i64, until: Option<i64>) -> anyhow::Result<Vec<TestRecord>> {
         let mut statement = self.connection.prepare_cached(
-            "SELECT entry.id, entry.at, entry.recorded_by, method, readability_mg, laboratory_ppm, laboratory_sd_ppm
-             FROM entry JOIN moisture_test ON moisture_test.entry_id = entry.id
+            "SELECT entry.id, entry.at, entry.recorded_by FROM entry
              WHERE entry.lot_id = ?1 AND entry.kind = 'moisture' AND entry.at <= ?2
                AND NOT EXISTS (SELECT 1 FROM entry AS later WHERE later.struck_entry_id = entry.id)",
         )?;
@@ -76,27 +75,37 @@ impl View<'_> {
         let mut found = Vec::new();
         while let Some(row) = rows.next()? {
             let entry: i64 = row.get(0)?;
-            let method: String = row.get(3)?;
-            let laboratory = match (row.get::<_, Option<i64>>(5)?, row.get::<_, Option<i64>>(6)?) {
-                (Some(moisture), Some(sd)) => Some(Laboratory {
-                    wet_basis: WetBasis::new(columns::fraction(moisture))?,
-                    standard_uncertainty: columns::fraction(sd),
-                }),
-                _ => None,
-            };
             found.push(TestRecord {
                 entry,
                 at: columns::instant(row.get(1)?),
                 by: row.get(2)?,
-                test: MoistureTest {
-                    method: method.parse::<Method>()?,
-                    readability: Milligrams::new(row.get::<_, Option<i64>>(4)?.unwrap_or(0)),
-                    samples: self.samples(entry)?,
-                    laboratory,
-                },
+                test: self.test(entry)?,
             });
         }
         Ok(found)
+    }
+
+    /// What was weighed in one test.
+    pub(super) fn test(&self, entry: i64) -> anyhow::Result<MoistureTest> {
+        let (method, readability, moisture, sd): (String, Option<i64>, Option<i64>, Option<i64>) = self
+            .connection
+            .prepare_cached(
+                "SELECT method, readability_mg, laboratory_ppm, laboratory_sd_ppm FROM moisture_test WHERE entry_id = ?1",
+            )?
+            .query_row(params![entry], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?)))?;
+        let laboratory = match (moisture, sd) {
+            (Some(moisture), Some(sd)) => Some(Laboratory {
+                wet_basis: WetBasis::new(columns::fraction(moisture))?,
+                standard_uncertainty: columns::fraction(sd),
+            }),
+            _ => None,
+        };
+        Ok(MoistureTest {
+            method: method.parse::<Method>()?,
+            readability: Milligrams::new(readability.unwrap_or(0)),
+            samples: self.samples(entry)?,
+            laboratory,
+        })
     }
 
     fn samples(&self, entry: i64) -> anyhow::Result<Vec<Sample>> {

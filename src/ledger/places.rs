@@ -3,7 +3,7 @@
 use super::{Act, Signature, View, columns};
 use crate::keeping::PlaceKind;
 use crate::quantity::{Instant, Milligrams, Problem, Temperature};
-use rusqlite::{Connection, OptionalExtension, Transaction, params};
+use rusqlite::{Connection, OptionalExtension, Row, Transaction, params};
 
 /// A place with its statements in time order.
 #[derive(Debug, Clone)]
@@ -119,7 +119,30 @@ fn state(
     Ok(entry_id)
 }
 
+/// Reads when, kind, stated temperature and capacity from four columns that begin at `first`.
+fn read_setting(row: &Row<'_>, first: usize) -> rusqlite::Result<PlaceSetting> {
+    let kind: String = row.get(first + 1)?;
+    Ok(PlaceSetting {
+        from: columns::instant(row.get(first)?),
+        kind: kind
+            .parse()
+            .map_err(|problem: Problem| columns::damaged(problem))?,
+        stated: columns::temperature(row.get(first + 2)?, None),
+        capacity: row.get::<_, Option<i64>>(first + 3)?.map(Milligrams::new),
+    })
+}
+
 impl View<'_> {
+    /// What a place was stated to be by one entry.
+    pub(super) fn setting(&self, entry: i64) -> rusqlite::Result<PlaceSetting> {
+        self.connection
+            .prepare_cached(
+                "SELECT entry.at, setting.kind, setting.stated_mc, setting.capacity_mg
+                 FROM entry JOIN place_setting AS setting ON setting.entry_id = entry.id WHERE entry.id = ?1",
+            )?
+            .query_row(params![entry], |row| read_setting(row, 0))
+    }
+
     /// Every place with its statements, in the order in which they were made.
     pub fn places(&self) -> anyhow::Result<Vec<PlaceRecord>> {
         let mut statement = self.connection.prepare_cached(
@@ -134,15 +157,7 @@ impl View<'_> {
         let mut places: Vec<PlaceRecord> = Vec::new();
         while let Some(row) = rows.next()? {
             let id: i64 = row.get(0)?;
-            let kind: String = row.get(3)?;
-            let setting = PlaceSetting {
-                from: columns::instant(row.get(2)?),
-                kind: kind
-                    .parse()
-                    .map_err(|problem: Problem| columns::damaged(problem))?,
-                stated: columns::temperature(row.get(4)?, None),
-                capacity: row.get::<_, Option<i64>>(5)?.map(Milligrams::new),
-            };
+            let setting = read_setting(row, 2)?;
             match places.last_mut() {
                 Some(last) if last.id == id => last.settings.push(setting),
                 _ => places.push(PlaceRecord {

@@ -5,14 +5,16 @@
 
 use crate::dough::hold_back::HoldBack;
 use crate::grain::Estimate;
-use crate::ledger::EntryRecord;
-use crate::quantity::{Instant, Zone, mass};
+use crate::ledger::PlaceRecord;
+use crate::ledger::audit::Audit;
+use crate::quantity::{Instant, Milligrams, Zone, mass};
 use crate::report::LotAnswer;
 use crate::report::moisture::MoistureAnswer;
 use crate::report::shelf::ShelfAnswer;
-use crate::report::usage::UsageLine;
 use serde::Serialize;
 use uom::si::f64::Mass;
+
+pub mod listing;
 
 /// Any answer as JSON text with a line end.
 pub fn text(answer: &impl Serialize) -> anyhow::Result<String> {
@@ -245,101 +247,65 @@ impl HoldBackSum {
     }
 }
 
-/// `usage --json`.
+/// `place --json`.
 #[derive(Serialize)]
-pub struct Usage {
-    usage: Vec<UsageRow>,
+pub struct Places {
+    places: Vec<Place>,
 }
 
 #[derive(Serialize)]
-struct UsageRow {
-    used_at: String,
-    lot: String,
-    source: String,
-    brewed_on: String,
+struct Place {
+    place: String,
     kind: &'static str,
-    bake: Option<String>,
-    formula: Option<String>,
-    wet_g: f64,
-    moisture_wet_basis: f64,
-    dry_g: f64,
-    carried_water_g: f64,
-    flour_equivalent_g: f64,
-    by: Option<String>,
-    note: Option<String>,
+    stated_c: f64,
+    capacity_g: Option<f64>,
+    since: String,
 }
 
-impl Usage {
-    /// From the lines of usage.
-    pub fn new(lines: &[UsageLine], zone: &Zone) -> Self {
-        let row = |line: &UsageLine| UsageRow {
-            used_at: zone.rfc3339(line.record.at),
-            lot: line.record.lot.code.to_string(),
-            source: line.record.lot.source.clone(),
-            brewed_on: line.record.lot.code.brewed_on().to_string(),
-            kind: line.kind(),
-            bake: line.bake().map(str::to_owned),
-            formula: None,
-            wet_g: line.record.wet.grams(),
-            moisture_wet_basis: fraction(line.moisture.get()),
-            dry_g: grams(line.dry),
-            carried_water_g: grams(line.carried_water),
-            flour_equivalent_g: grams(line.flour_equivalent),
-            by: line.record.by.clone(),
-            note: line.note().map(str::to_owned),
+impl Places {
+    /// From the places as stated at a moment.
+    pub fn new(places: &[PlaceRecord], now: Instant, zone: &Zone) -> Self {
+        let place = |place: &PlaceRecord| {
+            let setting = place.setting_at(now);
+            Place {
+                place: place.name.clone(),
+                kind: setting.kind.as_str(),
+                stated_c: setting.stated.degrees_celsius(),
+                capacity_g: setting.capacity.map(Milligrams::grams),
+                since: zone.rfc3339(setting.from),
+            }
         };
         Self {
-            usage: lines.iter().map(row).collect(),
+            places: places.iter().map(place).collect(),
         }
     }
 }
 
-/// `log --json`.
+/// `strike --json`.
 #[derive(Serialize)]
-pub struct Log {
-    entries: Vec<Entry>,
+pub struct Struck {
+    /// The entry that is struck.
+    pub entry: i64,
+    /// The entry that strikes it.
+    pub struck_by: i64,
 }
 
+/// `check --json`.
 #[derive(Serialize)]
-struct Entry {
-    entry: i64,
-    kind: String,
-    at: String,
-    recorded_at: String,
-    by: Option<String>,
-    lot: Option<String>,
-    wet_g: Option<f64>,
-    new_lot: Option<String>,
-    place: Option<String>,
-    temperature_c: Option<f64>,
-    water_activity: Option<f64>,
-    words: Option<String>,
-    strikes: Option<i64>,
-    struck_by: Option<i64>,
+pub struct Check<'a> {
+    whole: bool,
+    entries: i64,
+    lots_on_hand: usize,
+    damage: &'a [String],
 }
 
-impl Log {
-    /// From the entries.
-    pub fn new(entries: &[EntryRecord], zone: &Zone) -> Self {
-        let time = |at: Instant| zone.rfc3339(at);
-        let entry = |entry: &EntryRecord| Entry {
-            entry: entry.entry,
-            kind: entry.kind.clone(),
-            at: time(entry.at),
-            recorded_at: time(entry.recorded_at),
-            by: entry.by.clone(),
-            lot: entry.lot.as_ref().map(ToString::to_string),
-            wet_g: entry.wet.map(crate::quantity::Milligrams::grams),
-            new_lot: entry.new_lot.as_ref().map(ToString::to_string),
-            place: entry.place.clone(),
-            temperature_c: entry.temperature.map(|reading| reading.degrees_celsius()),
-            water_activity: entry.water_activity,
-            words: entry.words.clone(),
-            strikes: entry.strikes,
-            struck_by: entry.struck_by,
-        };
+impl<'a> From<&'a Audit> for Check<'a> {
+    fn from(audit: &'a Audit) -> Self {
         Self {
-            entries: entries.iter().map(entry).collect(),
+            whole: audit.damage.is_empty(),
+            entries: audit.entries,
+            lots_on_hand: audit.on_hand,
+            damage: &audit.damage,
         }
     }
 }

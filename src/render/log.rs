@@ -1,8 +1,8 @@
 //! Entries in the order in which they were written, one to two lines each.
 
-use super::numbers::Units;
+use super::numbers::{self, Units};
 use super::{times, words};
-use crate::ledger::EntryRecord;
+use crate::ledger::{Detail, EntryRecord};
 use crate::quantity::{Instant, Zone};
 
 /// The whole log.
@@ -40,12 +40,15 @@ pub fn text(entries: &[EntryRecord], units: Units, now: Instant, zone: &Zone) ->
 /// What the entry holds beside its kind and lot.
 fn what(entry: &EntryRecord, units: Units, now: Instant, zone: &Zone) -> String {
     let mut parts: Vec<String> = Vec::new();
+    if entry.kind == "place" {
+        parts.extend(entry.place.clone());
+    }
     parts.extend(entry.wet.map(|wet| units.weighed(wet)));
+    parts.extend(detail(&entry.detail, units, now, zone));
     parts.extend(entry.new_lot.as_ref().map(|lot| format!("becomes {lot}")));
-    parts.extend(entry.place.as_ref().map(|place| match entry.kind.as_str() {
-        "place" => format!("place {place}"),
-        _ => format!("to {place}"),
-    }));
+    if entry.kind != "place" {
+        parts.extend(entry.place.as_ref().map(|place| format!("to {place}")));
+    }
     parts.extend(entry.temperature.map(|reading| units.temperature(reading)));
     parts.extend(
         entry
@@ -75,4 +78,53 @@ fn what(entry: &EntryRecord, units: Units, now: Instant, zone: &Zone) -> String 
             .map(|strike| format!("STRUCK by entry {strike}")),
     );
     parts.join("; ")
+}
+
+/// What only one kind of entry holds.
+fn detail(detail: &Detail, units: Units, now: Instant, zone: &Zone) -> Option<String> {
+    match detail {
+        Detail::None => None,
+        Detail::Arrival(lot) => {
+            let mash_out = lot.mash_out.map_or_else(
+                || "mash-out not known".to_owned(),
+                |at| format!("mash-out {}", times::moment(at, now, zone)),
+            );
+            let grist = lot
+                .grist
+                .as_ref()
+                .map_or(String::new(), |grist| format!("; {grist}"));
+            Some(format!(
+                "{} {} from {}; {mash_out}{grist}",
+                lot.kind, lot.form, lot.source
+            ))
+        }
+        Detail::Test(test, lot) => {
+            let result = test.evaluate(lot.form, lot.kind).ok()?;
+            let samples: Vec<String> = result
+                .samples
+                .iter()
+                .map(|sample| format!("{:.2} %", sample.percent()))
+                .collect();
+            let measured = if samples.is_empty() {
+                String::new()
+            } else {
+                format!(" from {}", samples.join(", "))
+            };
+            Some(format!(
+                "{}: {}{measured}",
+                test.method.as_str(),
+                numbers::moisture(&result.moisture)
+            ))
+        }
+        Detail::Setting(setting) => {
+            let capacity = setting.capacity.map_or(String::new(), |capacity| {
+                format!(", takes {}", units.weighed(capacity))
+            });
+            Some(format!(
+                "{} at {}{capacity}",
+                setting.kind,
+                units.temperature(setting.stated)
+            ))
+        }
+    }
 }

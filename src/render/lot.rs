@@ -11,15 +11,15 @@ use crate::report::LotAnswer;
 pub fn block(out: &mut String, answer: &LotAnswer, units: Units, zone: &Zone) {
     let lot = &answer.lot;
     let today = zone.date(answer.as_of);
-    let place = answer.place.as_ref().map_or_else(
-        || "nothing left of it".to_owned(),
-        |(name, _)| format!("in {name}"),
-    );
+    let Some((place, _)) = &answer.place else {
+        words::labelled(out, "Lot", &format!("{}: nothing is left of it", lot.code));
+        return;
+    };
     words::labelled(
         out,
         "Lot",
         &format!(
-            "{}: {} wet, {} {}, from {}, brewed {}, {place}",
+            "{}: {} wet, {} {}, from {}, brewed {}, in {place}",
             lot.code,
             units.weighed(answer.wet),
             lot.kind,

@@ -1,5 +1,6 @@
 //! An answer to text, JSON or CSV. Nothing is computed here beyond rounding.
 
+pub mod check;
 pub mod csv;
 pub mod hold_back;
 pub mod json;
@@ -7,6 +8,8 @@ pub mod log;
 pub mod lot;
 pub mod moisture;
 pub mod numbers;
+pub mod place;
 pub mod shelf;
 pub mod times;
+pub mod usage;
 pub mod words;

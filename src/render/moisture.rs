@@ -25,6 +25,9 @@ pub fn text(
     if answer.tests.is_empty() {
         words::labelled(&mut out, "Tests", "none yet");
     }
+    if let Some(contradiction) = answer.contradiction() {
+        words::labelled(&mut out, "Warning", &contradiction);
+    }
     words::labelled(
         &mut out,
         "Moisture",

@@ -16,15 +16,44 @@ pub fn labelled(out: &mut String, label: &str, text: &str) {
     wrapped(out, &first, &rest, text);
 }
 
-/// Text wrapped with a first and a following indent.
+/// Text wrapped with a first and a following indent. Codes and numbers with their unit stay whole.
 pub fn wrapped(out: &mut String, first: &str, rest: &str, text: &str) {
     let options = textwrap::Options::new(WIDTH)
         .initial_indent(first)
         .subsequent_indent(rest)
+        .word_separator(textwrap::WordSeparator::AsciiSpace)
+        .word_splitter(textwrap::WordSplitter::NoHyphenation)
         .break_words(false);
-    for line in textwrap::wrap(text, options) {
-        let _ = writeln!(out, "{}", line.trim_end());
+    for line in textwrap::wrap(&bound(text), options) {
+        let _ = writeln!(out, "{}", line.trim_end().replace(NO_BREAK, " "));
     }
+}
+
+/// A blank at which no line breaks; it is a plain blank again once the lines are set.
+const NO_BREAK: &str = "\u{a0}";
+
+/// Binds units and the other side of a ± to the number before them.
+fn bound(text: &str) -> String {
+    const UNITS: [&str; 11] = [
+        "±", "%", "°C", "°F", "kg", "g", "lb", "oz", "h", "min", "days",
+    ];
+    let mut bound = String::with_capacity(text.len() + 16);
+    let mut before = "";
+    for (index, word) in text.split(' ').enumerate() {
+        let bare = word.trim_end_matches([',', ';', '.', ':', ')', ']']);
+        let follows_number =
+            before.ends_with(|c: char| c.is_ascii_digit()) && UNITS.contains(&bare);
+        if index > 0 {
+            bound.push_str(if follows_number || before == "±" {
+                NO_BREAK
+            } else {
+                " "
+            });
+        }
+        bound.push_str(word);
+        before = word;
+    }
+    bound
 }
 
 /// The cautions at the end of an answer.
@@ -68,4 +97,25 @@ pub fn table(rows: &[Vec<String>], right: &[bool]) -> Vec<String> {
 
 fn columns_wide(text: &str) -> usize {
     unicode_width::UnicodeWidthStr::width(text)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_and_codes_stay_whole_at_the_end_of_a_line() {
+        for filler in 50..90 {
+            let mut out = String::new();
+            let text = format!(
+                "{} moisture 78 ± 7 %, lot ALD-261120-1T of 18.4 kg.",
+                "x".repeat(filler)
+            );
+            wrapped(&mut out, "", "", &text);
+            for whole in ["78 ± 7 %,", "ALD-261120-1T", "18.4 kg."] {
+                assert!(out.contains(whole), "{out}");
+            }
+            assert!(!out.contains(NO_BREAK));
+        }
+    }
 }

@@ -1,9 +1,9 @@
 //! The answer to `moisture`: tests, the estimate in force and how much another test would narrow it.
 
 use super::LotFacts;
-use crate::grain::{DryGrain, Estimate, TestResult, dry_matter};
+use crate::grain::{DryGrain, Estimate, TestResult, dry_matter, pooling};
 use crate::ledger::TestRecord;
-use crate::quantity::{Milligrams, Problem};
+use crate::quantity::{Milligrams, Problem, Uncertain};
 
 /// A test with what follows from it.
 #[derive(Debug, Clone)]
@@ -53,12 +53,27 @@ impl MoistureAnswer {
         })
     }
 
-    /// Every warning of every test, in words.
+    /// Every warning of every test, and one where tests contradict each other, in words.
     pub fn warnings(&self) -> Vec<String> {
-        self.tests
+        let mut warnings: Vec<String> = self
+            .tests
             .iter()
             .flat_map(|test| &test.result.warnings)
             .map(ToString::to_string)
-            .collect()
+            .collect();
+        warnings.extend(self.contradiction());
+        warnings
+    }
+
+    /// Where two tests lie further apart than their uncertainties allow.
+    pub fn contradiction(&self) -> Option<String> {
+        let moistures: Vec<Uncertain> =
+            self.tests.iter().map(|test| test.result.moisture).collect();
+        pooling::contradiction(&moistures).map(|apart| {
+            format!(
+                "Two tests of this lot lie {:.1} points apart, more than chance explains; the range is widened for it. Mix the lot and test again, or strike the test that went wrong.",
+                apart * 100.0
+            )
+        })
     }
 }

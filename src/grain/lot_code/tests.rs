@@ -56,7 +56,7 @@ fn what_has_not_the_shape_of_a_code_is_refused() {
         "ALD-260229-1T",
         "ALD-261120-0T",
         "ALD-261120-01T",
-        "ALD-261120-12345T",
+        "ALD-261120-1234567T",
         "ALD-261120-1?",
         "ÄLD-261120-1T",
         "ALD--261120-1T",
@@ -88,7 +88,7 @@ fn what_does_not_fit_a_code_is_refused() {
     for letters in ["", "AL", "ALDE", "A1D", "Äl", "A D"] {
         assert!(LotCode::new(letters, brewed_on, 1).is_err(), "{letters}");
     }
-    for number in [0, 10_000] {
+    for number in [0, 1_000_000] {
         assert!(LotCode::new("ALD", brewed_on, number).is_err());
     }
     for year in [1999, 2100] {

@@ -89,3 +89,19 @@ fn degrees_of_freedom_follow_the_weighted_parts() {
     assert!((found.freedom - 8.0).abs() < 1e-9);
     assert_eq!(inverse_variance_mean(&[part]), Some(part));
 }
+
+/// Two values 4 standard uncertainties of their difference apart, worked by hand: χ² = 16, so the
+/// Birge ratio is 4; consistent values keep the uncertainty of their mean.
+#[test]
+fn values_that_contradict_each_other_are_less_certain_together() {
+    let u = 0.005;
+    let apart = 4.0 * u * std::f64::consts::SQRT_2;
+    let values = [Uncertain::known(0.76, u), Uncertain::known(0.76 + apart, u)];
+    let mean = consistent_mean(&values).unwrap();
+    assert!((mean.value - (0.76 + apart / 2.0)).abs() < 1e-12);
+    assert!((mean.standard - 4.0 * u / std::f64::consts::SQRT_2).abs() < 1e-12);
+    assert!((contradiction(&values).unwrap() - apart).abs() < 1e-12);
+    let close = [Uncertain::known(0.76, u), Uncertain::known(0.761, u)];
+    assert_eq!(consistent_mean(&close), inverse_variance_mean(&close));
+    assert_eq!(contradiction(&close), None);
+}

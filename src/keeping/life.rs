@@ -1,0 +1,381 @@
+//! Gathers every limit on a lot's life and draws the verdict from them.
+
+use super::cooling::{self, Cooling};
+use super::days::Days;
+use super::limit_words::{cooling_words, degrees, warm_words};
+use super::timeline::{self, Class, Interval};
+use super::verdict::{Advice, Assessment, Binding, Verdict};
+use super::warm::{self, Warm};
+use super::{History, RuleSet, What, spoilage};
+use crate::quantity::{Instant, Zone};
+use chrono::Duration;
+
+/// A limit that ends the use of a lot.
+struct Bound {
+    last_good: Instant,
+    verdict: Verdict,
+    binding: Binding,
+    advice: Option<Advice>,
+}
+
+const SECOND: Duration = Duration::seconds(1);
+
+/// Judges a lot at a moment.
+///
+/// All that is known counts, also what was found out after `at`: a later reading can show that the
+/// grain was warm before.
+pub fn assess(history: &History, rules: &RuleSet, zone: &Zone, at: Instant) -> Assessment {
+    let mut life = Life::default();
+    life.add_spoiled(history);
+    match history.mash_out {
+        None => life.bounds.push(Bound {
+            last_good: Instant::MIN_UTC,
+            verdict: Verdict::Unknown,
+            binding: Binding {
+                limit: "mash-out time is not known, so no date can be given".to_owned(),
+                source: format!(
+                    "undated food is not used, Food Code 3-501.18; {}",
+                    rules.days.source
+                ),
+            },
+            advice: Some(Advice::AskMashOut),
+        }),
+        Some(mash_out) => life.add_all(history, rules, zone, mash_out, at),
+    }
+    life.conclude(at, rules)
+}
+
+/// All limits on one lot, gathered before the verdict is drawn.
+#[derive(Default)]
+struct Life {
+    bounds: Vec<Bound>,
+    use_first_from: Vec<Instant>,
+    intervals: Vec<Interval>,
+    day: Option<u32>,
+    frozen: bool,
+    days_left: Option<u32>,
+    back_by: Option<Instant>,
+    shelf_stable: Option<String>,
+    notes: Vec<String>,
+}
+
+impl Life {
+    fn add_spoiled(&mut self, history: &History) {
+        for event in &history.events {
+            if let What::Spoiled(found) = &event.what {
+                self.bounds.push(Bound {
+                    last_good: event.at - SECOND,
+                    verdict: Verdict::Past,
+                    binding: Binding {
+                        limit: format!("found spoiled: {found}"),
+                        source: "mould, a sour smell or gas ends use whatever the clock says; toxins may spread and stand heat (USDA FSIS, Molds on Food)".to_owned(),
+                    },
+                    advice: None,
+                });
+            }
+        }
+    }
+
+    fn add_all(
+        &mut self,
+        history: &History,
+        rules: &RuleSet,
+        zone: &Zone,
+        mash_out: Instant,
+        at: Instant,
+    ) {
+        let cold_from = self.add_cooling(history, rules, mash_out);
+        if history.arrived_dried && self.add_dried(history, rules) {
+            return;
+        }
+        // Until the grain is shown cold the cooling rule judges it, and from then on warm time adds up.
+        self.intervals = timeline::intervals(history, rules, cold_from.unwrap_or(mash_out));
+        let days = Days::new(mash_out, &self.intervals, zone);
+        self.add_days(&days, rules, at);
+        if cold_from.is_none() {
+            self.intervals.clear();
+            return;
+        }
+        let Warm {
+            last_good,
+            use_first_from,
+            back_by,
+        } = warm::add_up(&self.intervals, &rules.warm);
+        self.use_first_from.extend(use_first_from);
+        self.back_by = back_by.filter(|_| at >= self.intervals.last().map_or(at, |last| last.from));
+        if let Some((last_good, why)) = last_good {
+            self.bounds.push(Bound {
+                last_good,
+                verdict: Verdict::Past,
+                binding: Binding {
+                    limit: warm_words(why, rules),
+                    source: rules.warm.source.clone(),
+                },
+                advice: None,
+            });
+        }
+        self.add_day_count_temperature(rules);
+        let age = Duration::days(i64::from(rules.days.use_first_from) - 1);
+        self.use_first_from.extend(spoilage::reaches(
+            &self.intervals,
+            age,
+            rules.cold.limit.in_celsius(),
+        ));
+    }
+
+    /// Adds what cooling has to say and returns from when on the grain is shown cold.
+    fn add_cooling(
+        &mut self,
+        history: &History,
+        rules: &RuleSet,
+        mash_out: Instant,
+    ) -> Option<Instant> {
+        let words = |stage| cooling_words(stage, rules);
+        let (last_good, verdict, limit, advice) = match cooling::judge(history, rules, mash_out) {
+            Cooling::StillHot => return None,
+            Cooling::Shown(cold) => return Some(cold),
+            Cooling::Failed { at, stage } => (
+                at - SECOND,
+                Verdict::Past,
+                format!("{} failed", words(stage)),
+                None,
+            ),
+            Cooling::Open {
+                until,
+                latest,
+                stage,
+                word_set_aside,
+            } => {
+                if word_set_aside {
+                    self.notes
+                        .push("a reading taken after it was said to be cold was warmer: the reading counts, the word does not".to_owned());
+                }
+                (
+                    until,
+                    Verdict::Unknown,
+                    format!("{} is not shown", words(stage)),
+                    Some(Advice::TakeTemperature { by: latest }),
+                )
+            }
+        };
+        self.bounds.push(Bound {
+            last_good,
+            verdict,
+            binding: Binding {
+                limit,
+                source: rules.cooling.source.clone(),
+            },
+            advice,
+        });
+        None
+    }
+
+    /// Judges a lot that arrived dried; returns whether it is dry enough to need no day count.
+    fn add_dried(&mut self, history: &History, rules: &RuleSet) -> bool {
+        let latest = |pick: fn(&What) -> Option<f64>| {
+            history
+                .events
+                .iter()
+                .filter_map(|event| pick(&event.what).map(|value| (event.at, value)))
+                .max_by_key(|(at, _)| *at)
+                .map(|(_, value)| value)
+        };
+        let activity = latest(|what| match what {
+            What::Activity(activity) => Some(activity.get()),
+            _ => None,
+        });
+        let moisture = latest(|what| match what {
+            What::Moisture(moisture) => Some(moisture.get()),
+            _ => None,
+        });
+        match (activity, moisture) {
+            (Some(activity), _) if activity < rules.dried.activity_below.get() => {
+                self.shelf_stable = Some(format!(
+                    "dried, water activity {activity:.2} is below {}",
+                    rules.dried.activity_below.get()
+                ));
+                if activity > rules.dried.activity_aim.get() {
+                    self.notes.push(format!(
+                        "moulds can still grow until water activity is at or below {:.2}: look before use",
+                        rules.dried.activity_aim.get()
+                    ));
+                }
+                true
+            }
+            (Some(_), _) => false,
+            (None, Some(moisture)) if moisture <= rules.dried.moisture_at_most.get() => {
+                self.shelf_stable = Some(format!(
+                    "dried, moisture {:.0} % is at most {:.0} %: probably dry, an indicator and no proof",
+                    moisture * 100.0,
+                    rules.dried.moisture_at_most.get() * 100.0
+                ));
+                self.use_first_from.push(Instant::MIN_UTC);
+                self.notes
+                    .push("moisture alone proves nothing: measure the water activity".to_owned());
+                true
+            }
+            (None, _) => {
+                self.bounds.push(Bound {
+                    last_good: Instant::MIN_UTC,
+                    verdict: Verdict::Unknown,
+                    binding: Binding {
+                        limit: format!(
+                            "dried grain keeps only with a measured water activity below {}",
+                            rules.dried.activity_below.get()
+                        ),
+                        source: rules.dried.source.clone(),
+                    },
+                    advice: Some(Advice::MeasureActivity),
+                });
+                true
+            }
+        }
+    }
+
+    fn add_days(&mut self, days: &Days<'_>, rules: &RuleSet, at: Instant) {
+        let rule = &rules.days;
+        let day = days.number(at);
+        self.day = Some(day);
+        self.frozen = self
+            .intervals
+            .iter()
+            .any(|i| i.class == Class::Frozen && i.from <= at && i.to.is_none_or(|to| at < to));
+        if self.frozen {
+            self.days_left = Some(rule.most.saturating_sub(day));
+            let since = self
+                .intervals
+                .iter()
+                .rev()
+                .find(|i| i.class == Class::Frozen && i.from <= at);
+            if since.is_some_and(|since| (at - since.from).num_days() >= rules.frozen.quality_days)
+            {
+                self.notes.push(format!(
+                    "frozen for more than {} days: safe by the clock, but quality falls",
+                    rules.frozen.quality_days
+                ));
+            }
+        }
+        self.use_first_from
+            .extend(days.start_of(rule.use_first_from));
+        if let Some(end) = days.over_after(rule.most) {
+            self.bounds.push(Bound {
+                last_good: end - SECOND,
+                verdict: Verdict::Past,
+                binding: self.day_binding(rules),
+                advice: None,
+            });
+        }
+    }
+
+    fn day_binding(&self, rules: &RuleSet) -> Binding {
+        Binding {
+            limit: format!(
+                "{} calendar days, the mash-out day is day 1",
+                rules.days.most
+            ),
+            source: rules.days.source.clone(),
+        }
+    }
+
+    /// A day count that holds only below a lower temperature than the cold limit gives no date above it.
+    fn add_day_count_temperature(&mut self, rules: &RuleSet) {
+        let broken = self.intervals.iter().find(|interval| {
+            interval.class == Class::Cold
+                && interval
+                    .warmest
+                    .is_some_and(|warmest| !rules.days.only_at.at_or_below(warmest))
+        });
+        if let Some(interval) = broken {
+            self.bounds.push(Bound {
+                last_good: interval.from - SECOND,
+                verdict: Verdict::Unknown,
+                binding: Binding {
+                    limit: format!(
+                        "the day count holds only at or below {}",
+                        degrees(rules.days.only_at)
+                    ),
+                    source: rules.days.source.clone(),
+                },
+                advice: None,
+            });
+        }
+    }
+
+    fn conclude(mut self, at: Instant, rules: &RuleSet) -> Assessment {
+        let warm_minutes = warm::minutes_until(&self.intervals, at);
+        self.bounds.sort_by_key(|bound| bound.last_good);
+        let broken = |verdict| {
+            self.bounds
+                .iter()
+                .find(|bound| bound.verdict == verdict && at > bound.last_good)
+        };
+        let use_first =
+            self.use_first_from.iter().any(|from| *from <= at) || self.days_left == Some(0);
+        let verdict = if broken(Verdict::Past).is_some() {
+            Verdict::Past
+        } else if broken(Verdict::Unknown).is_some() {
+            Verdict::Unknown
+        } else if use_first {
+            Verdict::UseFirst
+        } else {
+            Verdict::Good
+        };
+        let deciding = match verdict {
+            Verdict::Past | Verdict::Unknown => broken(verdict),
+            Verdict::Good | Verdict::UseFirst => self.bounds.first(),
+        };
+        let keep_until = deciding
+            .filter(|_| verdict != Verdict::Unknown)
+            .map(|bound| bound.last_good);
+        let binding = match (deciding, &self.shelf_stable, self.days_left) {
+            (Some(bound), ..) => bound.binding.clone(),
+            (None, Some(dry), _) => Binding {
+                limit: dry.clone(),
+                source: rules.dried.source.clone(),
+            },
+            (None, None, Some(left)) => Binding {
+                limit: format!(
+                    "frozen: the day count stands still with {left} of {} days left",
+                    rules.days.most
+                ),
+                source: rules.frozen.source.clone(),
+            },
+            (None, None, None) => self.day_binding(rules),
+        };
+        let advice = deciding
+            .and_then(|bound| bound.advice.clone())
+            .map(|advice| match advice {
+                Advice::TakeTemperature { by } if at > by => Advice::AskWhenCooled,
+                other => other,
+            })
+            .or_else(|| self.standing_advice(verdict, at));
+        Assessment {
+            verdict,
+            keep_until,
+            binding,
+            day: self.day,
+            warm_minutes,
+            frozen: self.frozen,
+            advice,
+            notes: self.notes,
+        }
+    }
+
+    /// Advice for a lot that may be used.
+    fn standing_advice(&self, verdict: Verdict, at: Instant) -> Option<Advice> {
+        if !verdict.may_be_used() {
+            return None;
+        }
+        let is_warm = self
+            .intervals
+            .last()
+            .is_some_and(|last| last.class == Class::Warm && last.from <= at);
+        match (self.days_left, self.back_by) {
+            (Some(0), _) => Some(Advice::StraightFromTheFreezer),
+            (Some(left), _) => Some(Advice::DaysAfterThawing(left)),
+            (None, Some(by)) if at <= by => Some(Advice::BackIntoTheColdBy(by)),
+            _ if is_warm => Some(Advice::UseNow),
+            _ => None,
+        }
+    }
+}

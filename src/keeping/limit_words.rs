@@ -1,0 +1,70 @@
+//! Limits in words, as they stand beside a verdict.
+
+use super::RuleSet;
+use super::cooling::Stage;
+use super::warm::WarmEnd;
+use crate::quantity::temperature::Limit;
+use chrono::Duration;
+
+/// A cooling stage: `cooling to 21 °C within 2 h of leaving 60 °C`.
+pub(super) fn cooling_words(stage: Stage, rules: &RuleSet) -> String {
+    let rule = &rules.cooling;
+    match stage {
+        Stage::First => format!(
+            "cooling to {} within {} of leaving {}",
+            degrees(rule.first_to),
+            hours(rule.first_within),
+            degrees(rules.hot.limit)
+        ),
+        Stage::Second => match rule.further_within {
+            Some(further) => format!(
+                "cooling from {} to {} within a further {}",
+                degrees(rule.first_to),
+                degrees(rules.cold.limit),
+                hours(further)
+            ),
+            None => format!(
+                "cooling to {} within {} of leaving {}",
+                degrees(rules.cold.limit),
+                hours(rule.total_within),
+                degrees(rules.hot.limit)
+            ),
+        },
+    }
+}
+
+/// How warm time ended a lot's use: `4 h above 5 °C in all`.
+pub(super) fn warm_words(why: WarmEnd, rules: &RuleSet) -> String {
+    let rule = &rules.warm;
+    let above = degrees(rules.cold.limit);
+    match why {
+        WarmEnd::TimeUp => format!("{} above {above} in all", hours(rule.past_from)),
+        WarmEnd::BackIntoTheCold => format!(
+            "back into the cold after {} or more above {above}",
+            hours(rule.rechill_below)
+        ),
+        WarmEnd::TooOften => format!(
+            "above {above} more than {} in its life",
+            rule.most_times.map_or(String::new(), |most| if most == 1 {
+                "once".to_owned()
+            } else {
+                format!("{most} times")
+            })
+        ),
+    }
+}
+
+/// A limit in °C: `21 °C`.
+pub(super) fn degrees(limit: Limit) -> String {
+    format!("{} °C", limit.in_celsius().degrees_celsius())
+}
+
+/// `2 h`, `90 min` as `1 h 30 min`.
+fn hours(duration: Duration) -> String {
+    let (hours, minutes) = (duration.num_hours(), duration.num_minutes() % 60);
+    match (hours, minutes) {
+        (0, minutes) => format!("{minutes} min"),
+        (hours, 0) => format!("{hours} h"),
+        (hours, minutes) => format!("{hours} h {minutes} min"),
+    }
+}

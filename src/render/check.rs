@@ -1,0 +1,24 @@
+//! What an audit found, in words.
+
+use crate::ledger::audit::Audit;
+use crate::quantity::text::count;
+
+/// Whole, or every place in which it is damaged.
+pub fn text(audit: &Audit) -> String {
+    if audit.damage.is_empty() {
+        return format!(
+            "The book is whole: {} entries add up to the {} on hand.\n",
+            audit.entries,
+            count(audit.on_hand, "lot")
+        );
+    }
+    let mut text = format!(
+        "The book is damaged in {}:\n",
+        count(audit.damage.len(), "place")
+    );
+    for line in &audit.damage {
+        text.push_str(&format!("  {line}\n"));
+    }
+    text.push_str("Keep this file as it is and go on with a copy made while the book was whole.\n");
+    text
+}

@@ -1,0 +1,106 @@
+//! JSON of the long lists: usage and log.
+
+use super::{fraction, grams};
+use crate::ledger::EntryRecord;
+use crate::quantity::{Instant, Milligrams, Zone};
+use crate::report::usage::UsageLine;
+use serde::Serialize;
+
+/// `usage --json`.
+#[derive(Serialize)]
+pub struct Usage {
+    usage: Vec<UsageRow>,
+}
+
+#[derive(Serialize)]
+struct UsageRow {
+    used_at: String,
+    lot: String,
+    source: String,
+    brewed_on: String,
+    kind: &'static str,
+    bake: Option<String>,
+    formula: Option<String>,
+    wet_g: f64,
+    moisture_wet_basis: f64,
+    dry_g: f64,
+    carried_water_g: f64,
+    flour_equivalent_g: f64,
+    by: Option<String>,
+    note: Option<String>,
+}
+
+impl Usage {
+    /// From the lines of usage.
+    pub fn new(lines: &[UsageLine], zone: &Zone) -> Self {
+        let row = |line: &UsageLine| UsageRow {
+            used_at: zone.rfc3339(line.record.at),
+            lot: line.record.lot.code.to_string(),
+            source: line.record.lot.source.clone(),
+            brewed_on: line.record.lot.code.brewed_on().to_string(),
+            kind: line.kind(),
+            bake: line.bake().map(str::to_owned),
+            formula: None,
+            wet_g: line.record.wet.grams(),
+            moisture_wet_basis: fraction(line.moisture.get()),
+            dry_g: grams(line.dry),
+            carried_water_g: grams(line.carried_water),
+            flour_equivalent_g: grams(line.flour_equivalent),
+            by: line.record.by.clone(),
+            note: line.note().map(str::to_owned),
+        };
+        Self {
+            usage: lines.iter().map(row).collect(),
+        }
+    }
+}
+
+/// `log --json`.
+#[derive(Serialize)]
+pub struct Log {
+    entries: Vec<Entry>,
+}
+
+#[derive(Serialize)]
+struct Entry {
+    entry: i64,
+    kind: String,
+    at: String,
+    recorded_at: String,
+    by: Option<String>,
+    lot: Option<String>,
+    wet_g: Option<f64>,
+    new_lot: Option<String>,
+    place: Option<String>,
+    temperature_c: Option<f64>,
+    water_activity: Option<f64>,
+    words: Option<String>,
+    strikes: Option<i64>,
+    struck_by: Option<i64>,
+}
+
+impl Log {
+    /// From the entries.
+    pub fn new(entries: &[EntryRecord], zone: &Zone) -> Self {
+        let time = |at: Instant| zone.rfc3339(at);
+        let entry = |entry: &EntryRecord| Entry {
+            entry: entry.entry,
+            kind: entry.kind.clone(),
+            at: time(entry.at),
+            recorded_at: time(entry.recorded_at),
+            by: entry.by.clone(),
+            lot: entry.lot.as_ref().map(ToString::to_string),
+            wet_g: entry.wet.map(Milligrams::grams),
+            new_lot: entry.new_lot.as_ref().map(ToString::to_string),
+            place: entry.place.clone(),
+            temperature_c: entry.temperature.map(|reading| reading.degrees_celsius()),
+            water_activity: entry.water_activity,
+            words: entry.words.clone(),
+            strikes: entry.strikes,
+            struck_by: entry.struck_by,
+        };
+        Self {
+            entries: entries.iter().map(entry).collect(),
+        }
+    }
+}

@@ -1,0 +1,28 @@
+//! Places and what they are stated to be.
+
+use super::numbers::Units;
+use super::{times, words};
+use crate::ledger::PlaceRecord;
+use crate::quantity::{Instant, Zone};
+
+/// One line for each place.
+pub fn text(places: &[PlaceRecord], units: Units, now: Instant, zone: &Zone) -> String {
+    let mut rows = vec![
+        ["PLACE", "KIND", "STATED", "TAKES", "SINCE"]
+            .map(str::to_owned)
+            .to_vec(),
+    ];
+    for place in places {
+        let setting = place.setting_at(now);
+        rows.push(vec![
+            place.name.clone(),
+            setting.kind.to_string(),
+            units.temperature(setting.stated),
+            setting
+                .capacity
+                .map_or("not stated".to_owned(), |capacity| units.weighed(capacity)),
+            times::moment(setting.from, now, zone),
+        ]);
+    }
+    words::table(&rows, &[false, false, true, true, false]).join("\n") + "\n"
+}
