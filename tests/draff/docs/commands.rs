@@ -31,9 +31,10 @@ fn section(page: &mut String, command: &mut Command, depth: usize) {
     let name = command.get_bin_name().unwrap_or_default().to_owned();
     page.push_str(&format!("\n{} {name}\n\n", "#".repeat(depth)));
     page.push_str(&format!("{}\n\n", paragraphs(command)));
+    // Further lines stand below the first, set in by the width of `Usage: `.
     let usage = usage
         .trim_start_matches("Usage: ")
-        .replace(" [OPTIONS]", "");
+        .replace(&format!("\n{:7}", ""), "\n");
     page.push_str(&format!("```text\n{usage}\n```\n"));
     let own = |arg: &&Arg| !arg.is_global_set() && arg.get_id() != "help";
     let (arguments, options): (Vec<&Arg>, Vec<&Arg>) = command

@@ -92,6 +92,12 @@ fn answers() -> Vec<(&'static str, String)> {
         ),
         ("<!-- json usage", bench.done("usage --json")),
         ("<!-- json log", bench.done("log --last 3 --json")),
+        ("<!-- json place", bench.done("place --json")),
+        (
+            "<!-- json strike",
+            bench.done("strike 12 --reason 'was 400 g' --json"),
+        ),
+        ("<!-- json check", bench.done("check --json")),
     ]
 }
 
