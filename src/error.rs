@@ -10,6 +10,7 @@
 
 use crate::ledger::failure;
 use crate::quantity::Problem;
+use crate::render::words::wrapped;
 use std::io::Write;
 
 /// Done.
@@ -60,9 +61,11 @@ pub fn report(error: &anyhow::Error, talk: &mut dyn Write) -> u8 {
 }
 
 fn write(problem: &Problem, talk: &mut dyn Write, code: u8) -> u8 {
-    let _ = writeln!(talk, "error: {problem}");
+    let mut text = String::new();
+    wrapped(&mut text, "error: ", "  ", &problem.to_string());
     for hint in problem.hints() {
-        let _ = writeln!(talk, "  {hint}");
+        wrapped(&mut text, "  ", "    ", hint);
     }
+    let _ = talk.write_all(text.as_bytes());
     code
 }

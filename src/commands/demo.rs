@@ -4,6 +4,7 @@ use super::Outcome;
 use crate::context::{Session, Surroundings};
 use crate::error::{DONE, REFUSED};
 use crate::quantity::Problem;
+use crate::render::words;
 use anyhow::{Context, ensure};
 use include_dir::{Dir, include_dir};
 use std::ffi::OsString;
@@ -27,25 +28,35 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
     let mut player = Player::new(&arguments.folder, session.surroundings)?;
     session.print("Three weeks at an invented bakery, written into a book of its own.\n")?;
     for line in lines("history.txt")? {
+        if line.starts_with('#') {
+            continue;
+        }
         let (mut answer, mut talk) = (Vec::new(), Vec::new());
         player
             .play(&line, &mut answer, &mut talk)
             .with_context(|| String::from_utf8_lossy(&talk).into_owned())?;
     }
     for line in lines("walk.txt")? {
-        if let Some(words) = line.strip_prefix("# ") {
-            session.print(&format!("\n{words}\n"))?;
+        // Answer and talk are shown in turn on stdout, so that a refusal stands under its command.
+        let mut shown = String::from("\n");
+        if let Some(prose) = line.strip_prefix("# ") {
+            words::wrapped(&mut shown, "", "", prose);
         } else if let Some(now) = line.strip_prefix("now ") {
-            session.print(&format!("\nThe clock is taken to show {now}.\n"))?;
+            words::wrapped(&mut shown, "", "", &format!("The clock shows {now}."));
             player.play(&line, &mut Vec::new(), &mut Vec::new())?;
         } else {
-            session.print(&format!(
-                "\n$ draff {}\n",
-                line.trim_start_matches(REFUSED_SIGN)
-            ))?;
-            let (answer, talk) = session.both();
-            player.play(&line, answer, talk)?;
+            let (mut answer, mut talk) = (Vec::new(), Vec::new());
+            player
+                .play(&line, &mut answer, &mut talk)
+                .with_context(|| String::from_utf8_lossy(&talk).into_owned())?;
+            let typed = line.trim_start_matches(REFUSED_SIGN);
+            shown.push_str(&format!(
+                "$ draff {typed}\n{}{}",
+                String::from_utf8_lossy(&answer),
+                String::from_utf8_lossy(&talk)
+            ));
         }
+        session.print(&shown)?;
     }
     session.print(&format!(
         "\nThe book is  {}\nThe CSV is   {}\n\nGo on playing, for example:\n\n  export DRAFF_BOOK='{}'\n  export DRAFF_NOW='{}'\n  cargo run --release -- shelf\n",
@@ -59,6 +70,8 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
 
 /// Begins a line that is meant to be refused.
 const REFUSED_SIGN: &str = "! ";
+/// Stands where a command goes on in the next line.
+const GOES_ON: &str = "\\\n";
 
 /// Plays the lines of a demo file as if they had been typed in the demo's folder.
 struct Player {
@@ -110,8 +123,8 @@ impl Player {
             Some(line) => (line, REFUSED),
             None => (line, DONE),
         };
-        let words =
-            shlex::split(line).with_context(|| format!("demo line is not understood: {line}"))?;
+        let words = shlex::split(&line.replace(GOES_ON, " "))
+            .with_context(|| format!("demo line is not understood: {line}"))?;
         let mut typed: Vec<OsString> =
             vec!["draff".into(), "--book".into(), self.book.clone().into()];
         let mut file_comes = false;
@@ -130,13 +143,21 @@ impl Player {
     }
 }
 
-/// The lines of a demo file, blank ones left out.
+/// The lines of a demo file, blank ones left out. One that ends in a backslash goes on in the next, as in
+/// a shell.
 fn lines(name: &str) -> anyhow::Result<Vec<String>> {
-    Ok(text_of(name)?
-        .lines()
-        .map(|line| line.trim().to_owned())
-        .filter(|line| !line.is_empty())
-        .collect())
+    let mut lines: Vec<String> = Vec::new();
+    for line in text_of(name)?.lines().map(str::trim_end) {
+        match lines.last_mut() {
+            Some(begun) if begun.ends_with('\\') => {
+                begun.push('\n');
+                begun.push_str(line);
+            }
+            _ if line.is_empty() => {}
+            _ => lines.push(line.to_owned()),
+        }
+    }
+    Ok(lines)
 }
 
 fn text_of(name: &str) -> anyhow::Result<&'static str> {

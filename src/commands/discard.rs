@@ -15,11 +15,11 @@ pub struct Arguments {
     #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true)]
     wet: Option<Milligrams>,
 
-    /// Why
+    /// Why it is thrown away
     #[arg(long, value_name = "TEXT", value_parser = typed::words)]
     reason: String,
 
-    /// When [default: now]
+    /// When it was thrown away [default: now]
     #[arg(long, value_name = "WHEN")]
     at: Option<String>,
 }

@@ -4,7 +4,7 @@ use crate::context::Session;
 use crate::keeping::PlaceKind;
 use crate::ledger::{EarlierTest, LotRecord, PlaceRecord, View};
 use crate::quantity::{Instant, Milligrams, Uncertain};
-use crate::render::{self, numbers::Units};
+use crate::render::{self, lot::Detail, numbers::Units};
 use crate::report::{LotAnswer, LotFacts};
 use std::collections::HashMap;
 
@@ -105,7 +105,13 @@ pub fn print_lot(
         return session.print(&text);
     }
     let mut out = String::new();
-    render::lot::block(&mut out, answer, Units::of(session.options.us), zone);
+    render::lot::block(
+        &mut out,
+        answer,
+        Detail::Limit,
+        Units::of(session.options.us),
+        zone,
+    );
     render::words::cautions(&mut out, &answer.cautions());
     session.print(&out)
 }

@@ -8,8 +8,9 @@ use crate::error::usage;
 use crate::grain::moisture_test::BETWEEN_SAMPLE_SD;
 use crate::keeping::Verdict;
 use crate::quantity::fraction::Percent;
-use crate::quantity::{Milligrams, Problem, Uncertain, WetBasis, bounds};
+use crate::quantity::{Milligrams, Problem, Uncertain, WetBasis, Zone, bounds};
 use crate::render::{self, lot, numbers::Units};
+use crate::report::{Caution, LotAnswer};
 
 /// Work out the water of one dough: what to weigh, what to pour, what to hold back
 #[derive(clap::Args)]
@@ -49,7 +50,7 @@ pub struct Arguments {
     #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, allow_hyphen_values = true)]
     moisture: Option<Percent>,
 
-    /// Its standard deviation, in points [default: that of one tested sample]
+    /// Its standard deviation, in points [default: 0.54%, that of one tested sample]
     #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, requires = "moisture", allow_hyphen_values = true)]
     moisture_sd: Option<Percent>,
 
@@ -102,7 +103,7 @@ fn of_lot(code: &str, session: &mut Session<'_>) -> anyhow::Result<Grain> {
     let facts = Gatherer::new(view)?.facts(view.lot(code)?)?;
     let answer = facts.answer(&about.rules, &about.zone, now)?;
     if !answer.keeping.verdict.may_be_used() {
-        return Err(refused_for_a_bake(&answer, &about.zone).into());
+        return Err(refused_for_a_bake(&answer, Units::of(session.options.us), &about.zone).into());
     }
     Ok(Grain {
         moisture: answer.estimate.moisture,
@@ -113,10 +114,7 @@ fn of_lot(code: &str, session: &mut Session<'_>) -> anyhow::Result<Grain> {
 }
 
 /// The refusal of grain that is past or unknown, with what binds and what to do.
-pub fn refused_for_a_bake(
-    answer: &crate::report::LotAnswer,
-    zone: &crate::quantity::Zone,
-) -> Problem {
+pub fn refused_for_a_bake(answer: &LotAnswer, units: Units, zone: &Zone) -> Problem {
     let keeping = &answer.keeping;
     let mut problem = Problem::new(format!(
         "lot `{}` is {}, so it may not go into a dough: {}",
@@ -128,6 +126,7 @@ pub fn refused_for_a_bake(
             advice,
             &answer.lot.code.to_string(),
             answer.as_of,
+            units,
             zone,
         ));
     }
@@ -137,7 +136,7 @@ pub fn refused_for_a_bake(
             answer.lot.code
         ));
     }
-    problem.hint(crate::report::Caution::BakingRescuesNothing.text())
+    problem.hint(Caution::BakingRescuesNothing.text())
 }
 
 fn typed_moisture(arguments: &Arguments) -> Result<Grain, Problem> {

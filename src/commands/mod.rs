@@ -5,6 +5,7 @@ mod check;
 mod demo;
 mod discard;
 mod gather;
+mod ground;
 mod hold_back;
 mod log;
 mod moisture;

@@ -24,8 +24,8 @@ pub struct Arguments {
     #[arg(value_name = "LOT")]
     lot: String,
 
-    /// One sample: pan, pan + wet grain, pan + dried grain (more than once while drying if you like)
-    #[arg(long, value_name = "PAN,WET,DRY", value_parser = typed::value::<Weighing>)]
+    /// One sample: pan, pan + wet grain, pan + dried grain, weighed again while it dries if you like
+    #[arg(long, value_name = "PAN,WET,DRY[,DRY…]", value_parser = typed::value::<Weighing>)]
     weighing: Vec<Weighing>,
 
     /// Second stage of the sample at the same position: a part of the pre-dried grain, dried on
@@ -44,7 +44,7 @@ pub struct Arguments {
     #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, conflicts_with = "weighing")]
     lab: Option<Percent>,
 
-    /// Its standard deviation, in points [default: that between laboratories]
+    /// Its standard deviation, in points [default: 0.54%, that between laboratories]
     #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, requires = "lab")]
     lab_sd: Option<Percent>,
 

@@ -21,11 +21,11 @@ pub struct Arguments {
     #[arg(long, value_name = "PLACE")]
     to: String,
 
-    /// When [default: now]
+    /// When it was moved [default: now]
     #[arg(long, value_name = "WHEN")]
     at: Option<String>,
 
-    /// A note
+    /// A note on the move
     #[arg(long, value_name = "TEXT", value_parser = typed::words)]
     note: Option<String>,
 }

@@ -1,12 +1,12 @@
 //! `pickup`: books in a lot, or a file of them.
 
-use super::pickup_row::{self, Bench, PickupRow};
+use super::ground::Ground;
+use super::pickup_row::{self, PickupRow};
 use super::{Outcome, gather, pickup_file};
 use crate::context::Session;
 use crate::error::usage;
-use crate::ledger::{Book, PlaceRecord, Signature};
-use crate::quantity::{Problem, Zone};
-use crate::render::{self, numbers::Units, words};
+use crate::quantity::Problem;
+use crate::render::{self, lot::Detail, numbers::Units, words};
 use crate::report::Caution;
 use std::path::PathBuf;
 
@@ -16,6 +16,7 @@ use std::path::PathBuf;
 /// the grain was cooled in time is --cooled, or a temperature taken later with `draff probe`.
 #[derive(clap::Args)]
 #[command(
+    override_usage = "draff pickup --source <NAME> --brewed <DATE> --wet <MASS> [--mash-out <WHEN>] …\n       draff pickup --csv <FILE>",
     after_help = "Example: draff pickup --source \"Alder Lane\" --brewed today --mash-out 09:30 --wet 18.4kg\n\nA file for --csv has a header line and units in its cells. Its columns are source, brewed and wet, and as you need them mash_out, collected, temp, cooled, kind, grist, form, place and note."
 )]
 pub struct Arguments {
@@ -64,11 +65,11 @@ pub struct Arguments {
     #[arg(long, value_name = "FORM")]
     form: Option<String>,
 
-    /// Where it is put [default: fridge, or dry-store for dried grain]
+    /// Where it is put [default: fridge, or dry-store for dried and milled grain]
     #[arg(long, value_name = "PLACE")]
     place: Option<String>,
 
-    /// A note
+    /// A note on the pickup
     #[arg(long, value_name = "TEXT")]
     note: Option<String>,
 
@@ -116,69 +117,38 @@ fn one(arguments: &Arguments, session: &mut Session<'_>) -> anyhow::Result<Outco
         return gather::print_lot(session, view, &answer).map(|()| Outcome::Done);
     }
     let mut out = String::new();
-    render::lot::block(&mut out, &answer, Units::of(session.options.us), &zone);
+    render::lot::block(
+        &mut out,
+        &answer,
+        Detail::Source,
+        Units::of(session.options.us),
+        &zone,
+    );
     let mut cautions = answer.cautions();
-    cautions.extend([Caution::HotGrain, Caution::Gluten]);
+    if answer.may_be_hot() {
+        cautions.push(Caution::HotGrain);
+    }
+    cautions.push(Caution::Gluten);
     words::cautions(&mut out, &cautions);
     session.print(&out)?;
     Ok(Outcome::Done)
 }
 
-/// What pickups are checked against before a book is made: a slip of the pen must not make one.
-pub struct Ground {
-    book: Option<Book>,
-    places: Vec<PlaceRecord>,
-    /// The zone of the book that is there, or this machine's.
-    pub zone: Zone,
-    /// Who records, and when.
-    pub signature: Signature,
-}
-
-impl Ground {
-    /// Takes the book's zone and places, or those that a new book will have.
-    pub fn of(session: &mut Session<'_>) -> anyhow::Result<Self> {
-        let book = session.book_if_there()?;
-        let (zone, places) = match &book {
-            Some(book) => (book.view().about().zone.clone(), book.view().places()?),
-            None => (session.surroundings.zone.0.clone(), PlaceRecord::usual()),
-        };
-        Ok(Self {
-            signature: session.signature(&zone)?,
-            book,
-            places,
-            zone,
-        })
-    }
-
-    /// What a row is checked against.
-    pub fn bench(&self) -> Bench<'_> {
-        Bench {
-            now: self.signature.now,
-            zone: &self.zone,
-            places: &self.places,
-            by: self.signature.by.as_deref(),
-        }
-    }
-
-    /// The book that is there, or a new plain one.
-    pub fn book(self, session: &mut Session<'_>) -> anyhow::Result<Book> {
-        match self.book {
-            Some(book) => Ok(book),
-            None => session.make_plain_book(),
-        }
-    }
-}
-
 /// What is wrong with a pickup typed as a command: the first problem by its option, the others beside it.
-fn first_wrong(wrong: pickup_row::Wrong) -> anyhow::Error {
+fn first_wrong(wrong: Vec<pickup_row::Wrong>) -> anyhow::Error {
     let named = |column: &str| format!("--{}", column.replace('_', "-"));
+    let is_slip = wrong.iter().any(|found| found.is_slip);
     let mut wrong = wrong.into_iter();
-    let Some((column, first)) = wrong.next() else {
+    let Some(first) = wrong.next() else {
         return usage(Problem::new("the pickup is not understood"));
     };
-    let mut problem = first.within(named(column));
-    for (column, also) in wrong {
-        problem = problem.hint(format!("also {}: {also}", named(column)));
+    let mut problem = first.problem.within(named(first.column));
+    for also in wrong {
+        problem = problem.hint(format!("also {}: {}", named(also.column), also.problem));
     }
-    usage(problem)
+    if is_slip {
+        usage(problem)
+    } else {
+        problem.into()
+    }
 }

@@ -2,7 +2,7 @@
 
 use super::Outcome;
 use super::gather::Gatherer;
-use super::pickup::Ground;
+use super::ground::Ground;
 use super::pickup_row::{self, Bench, COLUMNS, CheckedPickup, PickupRow, Wrong};
 use crate::context::Session;
 use crate::ledger::{LotRecord, View};
@@ -45,7 +45,7 @@ pub fn run(path: &Path, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
 fn check_all(sheet: &Sheet, bench: &Bench<'_>, path: &Path) -> Result<Vec<CheckedPickup>, Problem> {
     let threads = std::thread::available_parallelism().map_or(1, usize::from);
     let share = sheet.rows.len().div_ceil(threads).max(1);
-    let results: Vec<Result<CheckedPickup, (u64, Wrong)>> = std::thread::scope(|scope| {
+    let results: Vec<Result<CheckedPickup, (u64, Vec<Wrong>)>> = std::thread::scope(|scope| {
         let workers: Vec<_> = sheet
             .rows
             .chunks(share)
@@ -88,7 +88,12 @@ fn check_all(sheet: &Sheet, bench: &Bench<'_>, path: &Path) -> Result<Vec<Checke
         sheet.rows.len()
     ));
     for (line, wrong) in bad {
-        for (column, found) in wrong {
+        for Wrong {
+            column,
+            problem: found,
+            ..
+        } in wrong
+        {
             let hint = found
                 .hints()
                 .first()

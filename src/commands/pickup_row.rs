@@ -113,141 +113,176 @@ impl CheckedPickup {
     }
 }
 
-/// What is wrong with a pickup: the column and the problem, for each column that is wrong.
-pub type Wrong = Vec<(&'static str, Problem)>;
+/// What is wrong with one column of a pickup.
+#[derive(Debug)]
+pub struct Wrong {
+    /// The column.
+    pub column: &'static str,
+    /// What was found and what is allowed.
+    pub problem: Problem,
+    /// Whether the words are not understood at all, rather than understood and refused.
+    pub is_slip: bool,
+}
+
+/// Gathers all that is wrong, not only the first.
+#[derive(Default)]
+struct Findings(Vec<Wrong>);
+
+impl Findings {
+    /// Keeps what was understood, or notes that it was not.
+    fn keep<T>(&mut self, column: &'static str, read: Result<T, Problem>) -> Option<T> {
+        read.map_err(|problem| {
+            self.0.push(Wrong {
+                column,
+                problem,
+                is_slip: true,
+            });
+        })
+        .ok()
+    }
+
+    /// Keeps a cell that may be empty.
+    fn keep_optional<T>(
+        &mut self,
+        column: &'static str,
+        typed: &str,
+        read: impl FnOnce(&str) -> Result<T, Problem>,
+    ) -> Option<T> {
+        optional(typed).and_then(|typed| self.keep(column, read(typed)))
+    }
+
+    /// Notes what is understood and refused.
+    fn refuse(&mut self, column: &'static str, problem: Problem) {
+        self.0.push(Wrong {
+            column,
+            problem,
+            is_slip: false,
+        });
+    }
+}
 
 /// Checks every column and gives all that is wrong, not only the first.
-pub fn check(row: &PickupRow<'_>, bench: &Bench<'_>) -> Result<CheckedPickup, Wrong> {
-    let mut wrong: Wrong = Vec::new();
-    let mut note = |column: &'static str, problem: Problem| wrong.push((column, problem));
-
-    let source = keep(
-        text::checked(row.source, "source", text::LONGEST_NAME),
+pub fn check(row: &PickupRow<'_>, bench: &Bench<'_>) -> Result<CheckedPickup, Vec<Wrong>> {
+    let mut found = Findings::default();
+    let source = found.keep(
         "source",
-        &mut note,
+        text::checked(row.source, "source", text::LONGEST_NAME),
     );
-    let brewed_on = keep(
-        when::date(row.brewed, bench.now, bench.zone, Weekdays::Past),
+    let brewed_on = found.keep(
         "brewed",
-        &mut note,
+        when::date(row.brewed, bench.now, bench.zone, Weekdays::Past),
     );
-    let wet = keep(row.wet.parse::<Milligrams>(), "wet", &mut note);
+    let wet = found.keep("wet", row.wet.parse::<Milligrams>());
     let collected = match optional(row.collected) {
         None => Some(bench.now),
-        Some(typed) => keep(bench.moment(typed), "collected", &mut note),
+        Some(typed) => found.keep("collected", bench.moment(typed)),
     };
-    let mash_out = optional(row.mash_out).and_then(|typed| {
-        let at = match brewed_on {
-            // A bare clock time is meant on the brew day.
-            Some(date) if !typed.contains([' ', 'T', '-']) && typed.contains(':') => {
-                bench.moment(&format!("{date} {typed}"))
-            }
-            _ => bench.moment(typed),
-        };
-        keep(at, "mash_out", &mut note)
+    let mash_out = found.keep_optional("mash_out", row.mash_out, |typed| {
+        bench.mash_out(typed, brewed_on)
     });
-    let temperature =
-        optional(row.temp).and_then(|typed| keep(typed.parse::<Temperature>(), "temp", &mut note));
-    let cooled =
-        optional(row.cooled).and_then(|typed| keep(bench.moment(typed), "cooled", &mut note));
-    let kind = match optional(row.kind) {
-        None => Some(Kind::Mashed),
-        Some(typed) => keep(typed.parse::<Kind>(), "kind", &mut note),
-    };
-    let form = match optional(row.form) {
-        None => Some(Form::Whole),
-        Some(typed) => keep(typed.parse::<Form>(), "form", &mut note),
-    };
-    let grist =
-        optional(row.grist).and_then(|typed| keep(typed.parse::<Grist>(), "grist", &mut note));
-    let remark = optional(row.note).and_then(|typed| {
-        keep(
-            text::checked(typed, "note", text::LONGEST_NOTE),
-            "note",
-            &mut note,
-        )
+    let temperature = found.keep_optional("temp", row.temp, str::parse::<Temperature>);
+    let cooled = found.keep_optional("cooled", row.cooled, |typed| bench.moment(typed));
+    let kind = found.keep_optional("kind", row.kind, str::parse::<Kind>);
+    let form = found
+        .keep_optional("form", row.form, str::parse::<Form>)
+        .unwrap_or(Form::Whole);
+    let grist = found.keep_optional("grist", row.grist, str::parse::<Grist>);
+    let note = found.keep_optional("note", row.note, |typed| {
+        text::checked(typed, "note", text::LONGEST_NOTE)
     });
-    let place = bench.place(row.place, form, &mut note);
-
-    if let Some(collected) = collected {
-        if collected > bench.now {
-            note("collected", bench.future("collected", collected));
-        }
-        if let Some(brewed_on) = brewed_on
-            && brewed_on > bench.zone.date(collected)
+    let place = bench.place(row.place, form, &mut found);
+    let times = Times {
+        brewed_on,
+        mash_out,
+        collected,
+        cooled,
+    };
+    times.check(bench, &mut found);
+    match (source, brewed_on, wet, collected, place) {
+        (Some(source), Some(brewed_on), Some(wet), Some(collected), Some(place))
+            if found.0.is_empty() =>
         {
-            note(
-                "brewed",
-                Problem::new(format!(
-                    "brewed on {brewed_on} lies after it was collected, on {}",
-                    bench.zone.date(collected)
-                )),
-            );
-        }
-        if let Some(mash_out) = mash_out
-            && mash_out > collected
-        {
-            note(
-                "mash_out",
-                Problem::new(format!(
-                    "mash-out at {} lies after the pickup at {}",
-                    bench.zone.rfc3339(mash_out),
-                    bench.zone.rfc3339(collected)
-                ))
-                .hint("--collected says when the grain was fetched, if not now"),
-            );
-        }
-    }
-    if let (Some(brewed_on), Some(mash_out)) = (brewed_on, mash_out) {
-        let mashed_on = bench.zone.date(mash_out);
-        if mashed_on < brewed_on || mashed_on > brewed_on + Days::new(1) {
-            note(
-                "mash_out",
-                Problem::new(format!(
-                    "mash-out on {mashed_on} does not fit the brew day {brewed_on}"
-                ))
-                .hint("it is on the brew day or on the night after it"),
-            );
-        }
-    }
-    if let Some(cooled) = cooled {
-        if cooled > bench.now {
-            note("cooled", bench.future("cooled", cooled));
-        }
-        if mash_out.is_some_and(|mash_out| cooled < mash_out) {
-            note(
-                "cooled",
-                Problem::new("cooled before mash-out: hot grain comes first"),
-            );
-        }
-    }
-    match (source, brewed_on, wet, collected, kind, form, place) {
-        (
-            Some(source),
-            Some(brewed_on),
-            Some(wet),
-            Some(collected),
-            Some(kind),
-            Some(form),
-            Some(place),
-        ) if wrong.is_empty() => {
-            let cooled = cooled.map(|at| (at, said_by(at, collected, &source, bench)));
             Ok(CheckedPickup {
+                cooled: cooled.map(|at| (at, said_by(at, collected, &source, bench))),
                 source,
                 brewed_on,
                 mash_out,
                 wet,
                 collected,
                 temperature,
-                cooled,
-                kind,
+                kind: kind.unwrap_or(Kind::Mashed),
                 grist: grist.map(|grist| grist.to_string()),
                 form,
                 place,
-                note: remark,
+                note,
             })
         }
-        _ => Err(wrong),
+        _ => Err(found.0),
+    }
+}
+
+/// The times of a pickup, as far as they were understood.
+struct Times {
+    brewed_on: Option<NaiveDate>,
+    mash_out: Option<Instant>,
+    collected: Option<Instant>,
+    cooled: Option<Instant>,
+}
+
+impl Times {
+    /// Brew day, mash-out, pickup and cooling must follow each other, none after now.
+    fn check(&self, bench: &Bench<'_>, found: &mut Findings) {
+        let shown = |at: Instant| bench.zone.rfc3339(at);
+        for (column, at) in [("collected", self.collected), ("cooled", self.cooled)] {
+            if let Some(at) = at.filter(|at| *at > bench.now) {
+                let problem = Problem::new(format!(
+                    "{} lies after now, which is {}",
+                    shown(at),
+                    shown(bench.now)
+                ));
+                found.refuse(column, problem);
+            }
+        }
+        if let (Some(brewed_on), Some(collected)) = (self.brewed_on, self.collected)
+            && brewed_on > bench.zone.date(collected)
+        {
+            let collected_on = bench.zone.date(collected);
+            let problem = Problem::new(format!(
+                "brew day {brewed_on} lies after the pickup on {collected_on}"
+            ));
+            found.refuse("brewed", problem);
+        }
+        if let (Some(mash_out), Some(collected)) = (self.mash_out, self.collected)
+            && mash_out > collected
+        {
+            let problem = Problem::new(format!(
+                "mash-out at {} lies after the pickup at {}",
+                shown(mash_out),
+                shown(collected)
+            ))
+            .hint("--collected says when the grain was fetched, if not now");
+            found.refuse("mash_out", problem);
+        }
+        if let (Some(brewed_on), Some(mash_out)) = (self.brewed_on, self.mash_out) {
+            let mashed_on = bench.zone.date(mash_out);
+            if mashed_on < brewed_on || mashed_on > brewed_on + Days::new(1) {
+                let problem = Problem::new(format!(
+                    "mash-out on {mashed_on} does not fit the brew day {brewed_on}"
+                ))
+                .hint("it is on the brew day or on the night after it");
+                found.refuse("mash_out", problem);
+            }
+        }
+        if let (Some(mash_out), Some(cooled)) = (self.mash_out, self.cooled)
+            && cooled < mash_out
+        {
+            let problem = Problem::new(format!(
+                "cooled at {} lies before mash-out at {}",
+                shown(cooled),
+                shown(mash_out)
+            ));
+            found.refuse("cooled", problem);
+        }
     }
 }
 
@@ -265,60 +300,42 @@ fn optional(typed: &str) -> Option<&str> {
     (!typed.is_empty()).then_some(typed)
 }
 
-/// Keeps what was understood, or notes what was not.
-fn keep<T>(
-    read: Result<T, Problem>,
-    column: &'static str,
-    note: &mut impl FnMut(&'static str, Problem),
-) -> Option<T> {
-    read.map_err(|problem| note(column, problem)).ok()
-}
-
 impl Bench<'_> {
     fn moment(&self, typed: &str) -> Result<Instant, Problem> {
         when::moment(typed, self.now, self.zone, Weekdays::Past)
     }
 
-    fn future(&self, what: &str, at: Instant) -> Problem {
-        Problem::new(format!(
-            "{what} at {} lies after now, which is {}",
-            self.zone.rfc3339(at),
-            self.zone.rfc3339(self.now)
-        ))
+    /// Mash-out; a bare clock time is meant on the brew day.
+    fn mash_out(&self, typed: &str, brewed_on: Option<NaiveDate>) -> Result<Instant, Problem> {
+        match brewed_on {
+            Some(date) if !typed.contains([' ', 'T', '-']) && typed.contains(':') => {
+                self.moment(&format!("{date} {typed}"))
+            }
+            _ => self.moment(typed),
+        }
     }
 
     /// The place by name; without a name the fridge, or the dry store for dried grain.
-    fn place(
-        &self,
-        typed: &str,
-        form: Option<Form>,
-        note: &mut impl FnMut(&'static str, Problem),
-    ) -> Option<String> {
-        let usual = if form == Some(Form::Dried) {
-            "dry-store"
-        } else {
-            "fridge"
-        };
+    fn place(&self, typed: &str, form: Form, found: &mut Findings) -> Option<String> {
+        let usual = if form.is_dry() { "dry-store" } else { "fridge" };
         let name = optional(typed).unwrap_or(usual);
-        let found = self
+        let known = self
             .places
             .iter()
             .find(|place| place.name.eq_ignore_ascii_case(name));
-        if found.is_none() {
+        if known.is_none() {
             let names: Vec<&str> = self
                 .places
                 .iter()
                 .map(|place| place.name.as_str())
                 .collect();
-            note(
-                "place",
-                Problem::new(format!(
-                    "place `{name}` is not known: known are {}",
-                    names.join(", ")
-                ))
-                .hint(format!("`draff place add {name} --kind fridge` makes it")),
-            );
+            let problem = Problem::new(format!(
+                "place `{name}` is not known: known are {}",
+                names.join(", ")
+            ))
+            .hint(format!("`draff place add {name} --kind fridge` makes it"));
+            found.refuse("place", problem);
         }
-        found.map(|place| place.name.clone())
+        known.map(|place| place.name.clone())
     }
 }

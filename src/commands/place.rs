@@ -1,5 +1,6 @@
 //! `place`: defines the places where lots are kept.
 
+use super::ground::Ground;
 use super::{Outcome, typed};
 use crate::context::Session;
 use crate::keeping::PlaceKind;
@@ -19,7 +20,7 @@ pub struct Arguments {
 enum Act {
     /// List the places and what they are stated to be
     List,
-    /// Add a place
+    /// Add a place, to a new book if there is none
     Add(Stated),
     /// State anew what a place is, from a moment on
     Change(Stated),
@@ -31,11 +32,11 @@ struct Stated {
     #[arg(value_name = "PLACE", value_parser = typed::name)]
     name: String,
 
-    /// Its kind: hot-hold, ambient, fridge, freezer, dry-store [default: as before, or fridge]
+    /// Its kind: hot-hold, ambient, fridge, freezer, dry-store [default: fridge, or as before]
     #[arg(long, value_name = "KIND", value_parser = typed::value::<PlaceKind>)]
     kind: Option<PlaceKind>,
 
-    /// The temperature it is stated to hold [default: as before, or the kind's usual one]
+    /// The temperature it is stated to hold [default: the kind's usual one, or as before]
     #[arg(long, value_name = "TEMPERATURE", value_parser = typed::value::<Temperature>, allow_hyphen_values = true)]
     temp: Option<Temperature>,
 
@@ -55,21 +56,18 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
             session.print(&text)?;
         }
         Act::Add(stated) => {
-            let mut book = match session.book_if_there()? {
-                Some(book) => book,
-                None => session.make_plain_book()?,
-            };
-            let zone = book.view().about().zone.clone();
+            let ground = Ground::of(session)?;
             let kind = stated.kind.unwrap_or(PlaceKind::Fridge);
             let setting = PlaceSetting {
-                from: session.past_or_now(stated.at.as_deref(), "--at", &zone)?,
+                from: session.past_or_now(stated.at.as_deref(), "--at", &ground.zone)?,
                 kind,
                 stated: stated.temp.unwrap_or_else(|| kind.usual_temperature()),
                 capacity: stated.capacity,
             };
-            book.act(&session.signature(&zone)?, |act| {
-                act.add_place(&stated.name, &setting)
-            })?;
+            let signature = ground.signature.clone();
+            ground
+                .book(session)?
+                .act(&signature, |act| act.add_place(&stated.name, &setting))?;
             let text = list(session)?;
             session.print(&text)?;
         }

@@ -1,6 +1,7 @@
 //! What state a lot is in (its form) and what was done with the malt (its kind).
 
-use crate::quantity::{Problem, decimal};
+use crate::quantity::Problem;
+use crate::quantity::text::one_of;
 use std::fmt;
 use std::str::FromStr;
 
@@ -68,31 +69,11 @@ impl Kind {
     }
 }
 
-/// Finds `text` among `all` by its word, or refuses it naming what is allowed.
-pub(super) fn find<T: Copy>(
-    text: &str,
-    what: &str,
-    all: &[T],
-    word: fn(T) -> &'static str,
-) -> Result<T, Problem> {
-    let text = decimal::trim(text);
-    all.iter()
-        .copied()
-        .find(|item| word(*item).eq_ignore_ascii_case(text))
-        .ok_or_else(|| {
-            let words: Vec<_> = all.iter().map(|item| word(*item)).collect();
-            Problem::new(format!(
-                "{what} is `{text}`: allowed are {}",
-                words.join(", ")
-            ))
-        })
-}
-
 impl FromStr for Form {
     type Err = Problem;
 
     fn from_str(text: &str) -> Result<Self, Problem> {
-        find(text, "form", &Self::ALL, Self::as_str)
+        one_of(text, "form", &Self::ALL, Self::as_str)
     }
 }
 
@@ -100,7 +81,7 @@ impl FromStr for Kind {
     type Err = Problem;
 
     fn from_str(text: &str) -> Result<Self, Problem> {
-        find(text, "kind", &Self::ALL, Self::as_str)
+        one_of(text, "kind", &Self::ALL, Self::as_str)
     }
 }
 

@@ -2,10 +2,10 @@
 //!
 //! Equations, symbols and sources: `docs/models/dry_matter.md`.
 
-use super::form::find;
 use super::warning::Warning;
 use super::weighing::Weighing;
 use super::{Form, Kind, clipped};
+use crate::quantity::text::one_of;
 use crate::quantity::uncertain::welch_satterthwaite;
 use crate::quantity::{Milligrams, Problem, Uncertain, WetBasis, bounds};
 use std::fmt;
@@ -73,7 +73,7 @@ impl FromStr for Method {
     type Err = Problem;
 
     fn from_str(text: &str) -> Result<Self, Problem> {
-        find(text, "method", &Self::ALL, Self::as_str)
+        one_of(text, "method", &Self::ALL, Self::as_str)
     }
 }
 

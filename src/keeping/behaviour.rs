@@ -58,23 +58,38 @@ fn cooling_that_nobody_shows_becomes_unknown_at_each_limit() {
     );
     let late = at(&nothing, 121);
     assert_eq!((late.verdict, late.keep_until), (Verdict::Unknown, None));
-    assert_eq!(
-        late.advice,
-        Some(Advice::TakeTemperature { by: after(360) })
-    );
+    let by = after(120);
+    assert!(matches!(early.advice, Some(Advice::TakeTemperature { by: found, .. }) if found == by));
+    assert_eq!(late.advice, Some(Advice::AskWhenCooled));
     assert_eq!(at(&nothing, 400).advice, Some(Advice::AskWhenCooled));
     // Seven days on, the day count ends it in any case.
     assert_eq!(at(&nothing, 7 * 24 * 60).verdict, Verdict::Past);
 }
 
 #[test]
-fn a_cold_reading_in_time_shows_the_whole_cooling() {
-    let shown = history(vec![(60, fridge()), (350, read(4))]);
-    assert_eq!(at(&shown, 360).verdict, Verdict::Good);
+fn both_stages_need_to_be_shown() {
+    let both = history(vec![(60, fridge()), (110, read(20)), (340, read(4))]);
+    assert_eq!(at(&both, 360).verdict, Verdict::Good);
     let half_way = history(vec![(60, fridge()), (110, read(20))]);
     assert_eq!(at(&half_way, 200).keep_until, Some(after(110 + 240)));
-    let too_late = history(vec![(60, fridge()), (1440, read(4))]);
+    // Cold at the end says nothing about how long it was warm on the way.
+    let end_only = history(vec![(60, fridge()), (350, read(4))]);
+    assert_eq!(at(&end_only, 360).verdict, Verdict::Unknown);
+    let too_late = history(vec![(60, fridge()), (110, read(20)), (1440, read(4))]);
     assert_eq!(at(&too_late, 1441).verdict, Verdict::Unknown);
+}
+
+#[test]
+fn grain_that_warms_again_has_not_passed_the_first_stage() {
+    let again = history(vec![(60, fridge()), (100, read(20)), (300, read(41))]);
+    assert_eq!(at(&again, 310).verdict, Verdict::Past);
+    let early = history(vec![
+        (60, fridge()),
+        (60, read(20)),
+        (90, read(30)),
+        (115, read(21)),
+    ]);
+    assert_eq!(at(&early, 200).keep_until, Some(after(115 + 240)));
 }
 
 #[test]
@@ -109,6 +124,7 @@ fn what_the_source_said_holds_until_a_reading_says_otherwise() {
 #[test]
 fn a_warm_reading_taints_the_time_back_to_the_last_cold_one() {
     let tale = history(vec![
+        (110, What::Cooled),
         (200, fridge()),
         (240, read(4)),
         (1000, read(5)),
@@ -135,12 +151,30 @@ fn hot_holding_delays_the_cooling_clock_and_not_the_days() {
 }
 
 #[test]
+fn heated_again_it_does_not_go_back_into_the_cold() {
+    let hot = What::Placed {
+        kind: PlaceKind::HotHold,
+        stated: Temperature::celsius(70),
+    };
+    let tale = history(vec![
+        (110, What::Cooled),
+        (200, fridge()),
+        (240, read(4)),
+        (1000, hot),
+        (1060, fridge()),
+    ]);
+    assert!(at(&tale, 1050).verdict.may_be_used());
+    assert_eq!(at(&tale, 1060).verdict, Verdict::Past);
+}
+
+#[test]
 fn a_freezer_that_warms_up_lets_the_days_run() {
     let freezer = What::Placed {
         kind: PlaceKind::Freezer,
         stated: Temperature::celsius(-18),
     };
     let tale = history(vec![
+        (110, What::Cooled),
         (200, fridge()),
         (240, read(4)),
         (300, freezer.clone()),
@@ -149,6 +183,7 @@ fn a_freezer_that_warms_up_lets_the_days_run() {
     // A cold reading just after going in is no failing freezer.
     assert!(at(&tale, 20 * 1440).frozen);
     let failed = history(vec![
+        (110, What::Cooled),
         (200, fridge()),
         (240, read(4)),
         (300, freezer),

@@ -21,8 +21,8 @@ pub(super) enum Cooling {
     Open {
         /// Last moment at which not knowing is still good.
         until: Instant,
-        /// Last moment by which a cold reading would still show it.
-        latest: Instant,
+        /// What a reading would have to show by then.
+        at_most: Limit,
         /// The stage that is not shown.
         stage: Stage,
         /// Somebody said it was cold and a reading said otherwise.
@@ -59,50 +59,57 @@ pub(super) fn judge(history: &History, rules: &RuleSet, mash_out: Instant) -> Co
     };
     let word_set_aside = word.is_some_and(contradicted);
     let word = word.filter(|said| !contradicted(*said));
-    let shown = |limit: Limit| {
+    let shown_by = |limit: Limit| {
         readings
             .iter()
-            .filter(|(at, reading)| *at >= start && limit.at_or_below(*reading))
+            .filter(move |(at, reading)| *at >= start && limit.at_or_below(*reading))
             .map(|(at, _)| *at)
-            .chain(word)
-            .min()
     };
-    let first = shown(rule.first_to);
-    let second = shown(rules.cold.limit);
-    let too_warm = |limit: Limit, after: Instant, until: Option<Instant>| {
-        readings.iter().any(|(at, reading)| {
-            *at > after && until.is_none_or(|until| *at <= until) && limit.at_or_above(*reading)
+    let cold = shown_by(rules.cold.limit).chain(word).min();
+    let before_cold = |at: Instant| cold.is_none_or(|cold| at <= cold);
+    let too_warm_after = |limit: Limit, after: Instant| {
+        readings
+            .iter()
+            .any(|(at, reading)| *at > after && before_cold(*at) && limit.at_or_above(*reading))
+    };
+    // Grain that was warmer again afterwards had not passed the first stage yet.
+    let passed_first = shown_by(rule.first_to).find(|passed| {
+        !readings.iter().any(|(at, reading)| {
+            *at > *passed && before_cold(*at) && !rule.first_to.at_or_below(*reading)
         })
-    };
+    });
 
     let first_deadline = start + rule.first_within;
-    if too_warm(rule.first_to, first_deadline, first) {
+    if too_warm_after(rule.first_to, first_deadline) {
         return Cooling::Failed {
             at: first_deadline,
             stage: Stage::First,
         };
     }
-    let second_deadline = match (first, rule.further_within) {
-        (Some(first), Some(further)) if first <= first_deadline => total.min(first + further),
+    let passed_first = passed_first.filter(|passed| *passed <= first_deadline);
+    let second_deadline = match (passed_first, rule.further_within) {
+        (Some(passed), Some(further)) => total.min(passed + further),
         _ => total,
     };
-    if too_warm(rules.cold.limit, second_deadline, second) {
+    if too_warm_after(rules.cold.limit, second_deadline) {
         return Cooling::Failed {
             at: second_deadline,
             stage: Stage::Second,
         };
     }
-    match (first, second) {
-        (_, Some(cold)) if cold <= second_deadline => Cooling::Shown(cold),
-        (Some(first), _) if first <= first_deadline => Cooling::Open {
+    // A word speaks for the whole cooling; a thermometer only for the moment it was read.
+    let first_is_shown = passed_first.is_some() || word.is_some_and(|said| said <= total);
+    match cold {
+        Some(cold) if first_is_shown && cold <= second_deadline => Cooling::Shown(cold),
+        _ if first_is_shown => Cooling::Open {
             until: second_deadline,
-            latest: second_deadline,
+            at_most: rules.cold.limit,
             stage: Stage::Second,
             word_set_aside,
         },
         _ => Cooling::Open {
             until: first_deadline,
-            latest: second_deadline,
+            at_most: rule.first_to,
             stage: Stage::First,
             word_set_aside,
         },

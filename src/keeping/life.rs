@@ -142,7 +142,7 @@ impl Life {
             ),
             Cooling::Open {
                 until,
-                latest,
+                at_most,
                 stage,
                 word_set_aside,
             } => {
@@ -154,7 +154,7 @@ impl Life {
                     until,
                     Verdict::Unknown,
                     format!("{} is not shown", words(stage)),
-                    Some(Advice::TakeTemperature { by: latest }),
+                    Some(Advice::TakeTemperature { at_most, by: until }),
                 )
             }
         };
@@ -345,7 +345,7 @@ impl Life {
         let advice = deciding
             .and_then(|bound| bound.advice.clone())
             .map(|advice| match advice {
-                Advice::TakeTemperature { by } if at > by => Advice::AskWhenCooled,
+                Advice::TakeTemperature { by, .. } if at > by => Advice::AskWhenCooled,
                 other => other,
             })
             .or_else(|| self.standing_advice(verdict, at));

@@ -43,6 +43,9 @@ pub(super) fn warm_words(why: WarmEnd, rules: &RuleSet) -> String {
             "back into the cold after {} or more above {above}",
             hours(rule.rechill_below)
         ),
+        WarmEnd::ReheatedAndChilled => {
+            "heated again and put back into the cold: only its first cooling is judged".to_owned()
+        }
         WarmEnd::TooOften => format!(
             "above {above} more than {} in its life",
             rule.most_times.map_or(String::new(), |most| if most == 1 {
@@ -54,9 +57,13 @@ pub(super) fn warm_words(why: WarmEnd, rules: &RuleSet) -> String {
     }
 }
 
-/// A limit in °C: `21 °C`.
+/// A limit as its text gives it: `21 °C`, or `21 °C (70 °F)`.
 pub(super) fn degrees(limit: Limit) -> String {
-    format!("{} °C", limit.in_celsius().degrees_celsius())
+    let celsius = limit.in_celsius().degrees_celsius();
+    match limit.in_fahrenheit() {
+        Some(partner) => format!("{celsius} °C ({:.0} °F)", partner.degrees_fahrenheit()),
+        None => format!("{celsius} °C"),
+    }
 }
 
 /// `2 h`, `90 min` as `1 h 30 min`.

@@ -1,5 +1,6 @@
 //! Kinds of places and the temperature each is taken to hold until somebody measures.
 
+use crate::quantity::text::one_of;
 use crate::quantity::{Problem, Temperature};
 use std::fmt;
 use std::str::FromStr;
@@ -61,15 +62,6 @@ impl FromStr for PlaceKind {
     type Err = Problem;
 
     fn from_str(text: &str) -> Result<Self, Problem> {
-        Self::ALL
-            .into_iter()
-            .find(|kind| kind.as_str() == text)
-            .ok_or_else(|| {
-                let allowed: Vec<_> = Self::ALL.iter().map(|kind| kind.as_str()).collect();
-                Problem::new(format!(
-                    "kind of place `{text}` is not known: allowed are {}",
-                    allowed.join(", ")
-                ))
-            })
+        one_of(text, "kind of place", &Self::ALL, Self::as_str)
     }
 }

@@ -6,7 +6,7 @@ use super::rules::{
 use crate::quantity::fraction::Percent;
 use crate::quantity::temperature::Limit;
 use crate::quantity::{
-    Problem, Scale, Temperature, WaterActivity, WetBasis, bounds, decimal, text,
+    Problem, Scale, Temperature, WaterActivity, WetBasis, bounds, duration, text,
 };
 use chrono::Duration;
 use serde::Deserialize;
@@ -218,36 +218,8 @@ fn limit(words: &str, place: &str) -> Result<Limit, Problem> {
     Ok(Limit::new(celsius, fahrenheit))
 }
 
-/// Reads `2h`, `90min`, `1h30min`.
 fn duration(words: &str, place: &str) -> Result<Duration, Problem> {
-    let refuse = || {
-        Problem::new(format!(
-            "{place} is `{words}`: allowed is 2h, 90min or 1h30min"
-        ))
-    };
-    let mut rest = decimal::trim(words);
-    let mut minutes = 0;
-    while !rest.is_empty() {
-        let end = rest
-            .find(|c: char| !c.is_ascii_digit())
-            .ok_or_else(refuse)?;
-        let number: i64 = rest[..end].parse().map_err(|_| refuse())?;
-        let unit = &rest[end..];
-        let stop = unit
-            .find(|c: char| c.is_ascii_digit())
-            .unwrap_or(unit.len());
-        minutes += match &unit[..stop] {
-            "h" => number.checked_mul(60).ok_or_else(refuse)?,
-            "min" => number,
-            _ => return Err(refuse()),
-        };
-        rest = &unit[stop..];
-    }
-    if (1..=60 * 24 * 31).contains(&minutes) {
-        Ok(Duration::minutes(minutes))
-    } else {
-        Err(refuse())
-    }
+    duration::parse(words).map_err(|problem| problem.within(place))
 }
 
 fn activity(words: &str, place: &str) -> Result<WaterActivity, Problem> {
@@ -272,7 +244,8 @@ mod tests {
     fn strict_with(from: &str, to: &str) -> Result<RuleSet, Problem> {
         let text = RuleSet::built_in_text("strict").unwrap();
         assert!(text.contains(from), "{from}");
-        RuleSet::from_text(&text.replace(from, to))
+        let own = text.replace("name = \"strict\"", "name = \"own\"");
+        RuleSet::from_text(&own.replace(from, to))
     }
 
     #[test]
@@ -292,10 +265,21 @@ mod tests {
             ("past_from = \"4h\"", "past_from = \"5h\""),
             ("first_within = \"2h\"", "first_within = \"3h\""),
             ("activity_below = \"0.85\"", "activity_below = \"0.9\""),
+            ("longest_gap = \"4h\"", "longest_gap = \"5h\""),
         ] {
             let problem = strict_with(from, to).unwrap_err();
             assert!(problem.to_string().contains("laxer"), "{to}: {problem}");
         }
+    }
+
+    #[test]
+    fn an_own_set_does_not_borrow_a_built_in_name() {
+        let text = RuleSet::built_in_text("strict").unwrap();
+        let problem = RuleSet::from_text(&text.replace("most = 7", "most = 5")).unwrap_err();
+        assert!(
+            problem.to_string().contains("not the built-in one"),
+            "{problem}"
+        );
     }
 
     #[test]
@@ -310,13 +294,5 @@ mod tests {
         assert!(strict_with("past_from = \"4h\"", "past_from = \"4\"").is_err());
         assert!(strict_with("use_first_from = 5", "use_first_from = 8").is_err());
         assert!(strict_with("at_most = \"5C\"", "at_most = \"41F\"").is_err());
-    }
-
-    #[test]
-    fn durations_are_hours_and_minutes() {
-        assert_eq!(duration("1h30min", "x").unwrap(), Duration::minutes(90));
-        for words in ["", "0h", "h", "90", "1d", "99999999999999999999h"] {
-            assert!(duration(words, "x").is_err(), "{words}");
-        }
     }
 }

@@ -145,6 +145,14 @@ impl RuleSet {
     /// Reads a rule set from its text. One laxer than every public rule text is refused.
     pub fn from_text(text: &str) -> Result<Self, Problem> {
         let rules = rule_file::read(text)?;
+        let built_in = BUILT_IN.iter().find(|(name, _)| *name == rules.name);
+        if built_in.is_some_and(|(_, known)| *known != text) {
+            return Err(Problem::new(format!(
+                "rule set `{}` is not the built-in one of that name",
+                rules.name
+            ))
+            .hint("give an own rule set a name of its own"));
+        }
         rules.refuse_laxer()?;
         Ok(rules)
     }
@@ -189,6 +197,10 @@ impl RuleSet {
             (
                 "frozen.at_most is above -15 °C",
                 celsius(self.frozen.limit) > -15_000,
+            ),
+            (
+                "readings.longest_gap is over 4 h",
+                self.longest_gap > hours(4),
             ),
             (
                 "dried.activity_below is over 0.85",

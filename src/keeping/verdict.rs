@@ -1,6 +1,7 @@
 //! The verdict: good, use-first, past or unknown, with the limit that binds and its source.
 
 use crate::quantity::Instant;
+use crate::quantity::temperature::Limit;
 use std::fmt;
 
 /// Whether a lot may go into a dough.
@@ -53,8 +54,13 @@ pub struct Binding {
 pub enum Advice {
     /// Nobody knows when the mash was over.
     AskMashOut,
-    /// Take the grain's temperature; shown cold by this moment it is good.
-    TakeTemperature { by: Instant },
+    /// Take the grain's temperature: it must be shown at or below a limit by a moment.
+    TakeTemperature {
+        /// What the thermometer must show at most.
+        at_most: Limit,
+        /// By when.
+        by: Instant,
+    },
     /// Too late for a thermometer: ask when it was cold.
     AskWhenCooled,
     /// Measure the water activity of dried grain.

@@ -14,6 +14,8 @@ pub(super) enum WarmEnd {
     BackIntoTheCold,
     /// It was warm once more than allowed.
     TooOften,
+    /// It was heated again after cooling and went back into the cold, a cooling that nobody judged.
+    ReheatedAndChilled,
 }
 
 /// What the warm time of a lot comes to.
@@ -35,6 +37,7 @@ pub(super) fn add_up(intervals: &[Interval], rule: &WarmRule) -> Warm {
     let mut total = Duration::zero();
     let mut times = 0;
     let mut was_warm = false;
+    let mut reheated = false;
     // The last good moment is the exact end where the text still allows it, else the second before.
     let last = |end: Instant| {
         if rule.past_from_allowed {
@@ -87,12 +90,15 @@ pub(super) fn add_up(intervals: &[Interval], rule: &WarmRule) -> Warm {
                 was_warm = true;
             }
             Class::Cold | Class::Frozen | Class::Unmeasured => {
+                if reheated {
+                    end_at(interval.from - SECOND, WarmEnd::ReheatedAndChilled);
+                }
                 if rule.count == WarmCount::Sum && was_warm && total >= rule.rechill_below {
                     end_at(interval.from - SECOND, WarmEnd::BackIntoTheCold);
                 }
                 was_warm = false;
             }
-            Class::Hot => was_warm = false,
+            Class::Hot => reheated = true,
         }
     }
     warm

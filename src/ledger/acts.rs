@@ -128,6 +128,17 @@ impl<'a> Act<'a> {
             form: new.form,
             grist: new.grist.clone(),
         };
+        self.write(
+            &lot,
+            "pickup",
+            new.collected,
+            Fields {
+                wet: Some(new.wet),
+                place: Some(place_id),
+                words: new.note.as_deref(),
+                ..Fields::default()
+            },
+        )?;
         if let Some((cooled, said_by)) = new.cooled {
             self.write(
                 &lot,
@@ -150,17 +161,6 @@ impl<'a> Act<'a> {
                 },
             )?;
         }
-        self.write(
-            &lot,
-            "pickup",
-            new.collected,
-            Fields {
-                wet: Some(new.wet),
-                place: Some(place_id),
-                words: new.note.as_deref(),
-                ..Fields::default()
-            },
-        )?;
         self.put_stock(lot.id, new.wet, place_id)?;
         Ok(lot)
     }
@@ -514,7 +514,8 @@ impl<'a> Act<'a> {
         Ok(self.transaction.last_insert_rowid())
     }
 
-    pub(super) fn refuse_future(&self, at: Instant) -> anyhow::Result<()> {
+    /// Refuses a time after now: the book holds what has happened.
+    pub fn refuse_future(&self, at: Instant) -> anyhow::Result<()> {
         if at > self.signature.now {
             return Err(Problem::new(format!(
                 "{} lies after now, which is {}",

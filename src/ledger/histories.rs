@@ -1,7 +1,6 @@
 //! The keeping history of a lot, gathered from its entries and those of the lots it was parted from.
 
 use super::{LotRecord, PlaceRecord, View, columns};
-use crate::grain::Form;
 use crate::keeping::{Event, History, What};
 use crate::quantity::{Instant, WaterActivity};
 use rusqlite::params;
@@ -41,7 +40,7 @@ impl View<'_> {
         steps.reverse();
         steps.sort_by_key(|step| step.at);
         events.extend(stays(&steps, places));
-        if lot.form == Form::Dried {
+        if lot.form.is_dry() {
             for test in self.tests(lot)? {
                 let result = test.test.evaluate(lot.form, lot.kind)?;
                 if let Ok(moisture) = crate::quantity::WetBasis::new(result.moisture.value) {
@@ -54,7 +53,7 @@ impl View<'_> {
         }
         Ok(History {
             mash_out: lot.mash_out,
-            arrived_dried: lot.form == Form::Dried,
+            arrived_dried: lot.form.is_dry(),
             events,
         })
     }

@@ -214,7 +214,7 @@ impl View<'_> {
         let near: Vec<String> = codes
             .into_iter()
             .take(3)
-            .take_while(|(distance, _)| *distance <= 4)
+            .take_while(|(distance, _)| *distance <= 2)
             .map(|(_, code)| code)
             .collect();
         Ok(if near.is_empty() {

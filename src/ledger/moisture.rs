@@ -51,27 +51,24 @@ struct Stage {
 impl View<'_> {
     /// The tests of a lot, those of the lot it was parted from included, oldest first.
     pub fn tests(&self, lot: &LotRecord) -> anyhow::Result<Vec<TestRecord>> {
-        let mut found = self.tests_of(lot.id, None)?;
+        let mut found = self.tests_of(lot.id)?;
         let mut current = lot.clone();
         while let Some(parent_id) = current.parent_id {
-            let until: i64 = self
-                .connection
-                .prepare_cached("SELECT at FROM entry WHERE new_lot_id = ?1")?
-                .query_row(params![current.id], |row| row.get(0))?;
-            found.extend(self.tests_of(parent_id, Some(until))?);
+            // The mother lot is the same grain, whether it was tested before or after the parting.
+            found.extend(self.tests_of(parent_id)?);
             current = self.lot_by_id(parent_id)?;
         }
         found.sort_by_key(|test| (test.at, test.entry));
         Ok(found)
     }
 
-    fn tests_of(&self, lot_id: i64, until: Option<i64>) -> anyhow::Result<Vec<TestRecord>> {
+    fn tests_of(&self, lot_id: i64) -> anyhow::Result<Vec<TestRecord>> {
         let mut statement = self.connection.prepare_cached(
             "SELECT entry.id, entry.at, entry.recorded_by FROM entry
-             WHERE entry.lot_id = ?1 AND entry.kind = 'moisture' AND entry.at <= ?2
+             WHERE entry.lot_id = ?1 AND entry.kind = 'moisture'
                AND NOT EXISTS (SELECT 1 FROM entry AS later WHERE later.struck_entry_id = entry.id)",
         )?;
-        let mut rows = statement.query(params![lot_id, until.unwrap_or(i64::MAX)])?;
+        let mut rows = statement.query(params![lot_id])?;
         let mut found = Vec::new();
         while let Some(row) = rows.next()? {
             let entry: i64 = row.get(0)?;
@@ -172,7 +169,7 @@ impl View<'_> {
                 continue;
             }
             if let Some(latest) = self
-                .tests_of(id, None)?
+                .tests_of(id)?
                 .into_iter()
                 .max_by_key(|test| (test.at, test.entry))
             {
@@ -260,7 +257,7 @@ impl Act<'_> {
     pub(super) fn forget_test(&self, lot_id: i64) -> anyhow::Result<()> {
         let view = self.view();
         let lot = view.lot_by_id(lot_id)?;
-        if view.is_void(&lot)?.is_some() || view.tests_of(lot_id, None)?.is_empty() {
+        if view.is_void(&lot)?.is_some() || view.tests_of(lot_id)?.is_empty() {
             self.transaction.execute(
                 "DELETE FROM tested WHERE source_id = ?1 AND kind = ?2 AND form = ?3 AND brewed_on = ?4 AND lot_id = ?5",
                 params![

@@ -5,6 +5,7 @@
 
 pub mod bounds;
 pub mod decimal;
+pub mod duration;
 pub mod fraction;
 pub mod mass;
 pub mod problem;

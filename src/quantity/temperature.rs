@@ -92,6 +92,11 @@ impl Limit {
         self.celsius
     }
 
+    /// Its °F partner, where the text gives one.
+    pub const fn in_fahrenheit(self) -> Option<Temperature> {
+        self.fahrenheit
+    }
+
     fn thousandths_for(self, scale: Scale) -> i32 {
         match (scale, self.fahrenheit) {
             (Scale::Fahrenheit, Some(partner)) => partner.milli_celsius,

@@ -36,6 +36,26 @@ fn turns_direction(c: char) -> bool {
     matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2028}' | '\u{2029}' | '\u{2066}'..='\u{2069}')
 }
 
+/// Finds `text` among `all` by its word, or refuses it naming what is allowed.
+pub fn one_of<T: Copy>(
+    text: &str,
+    what: &str,
+    all: &[T],
+    word: fn(T) -> &'static str,
+) -> Result<T, Problem> {
+    let text = decimal::trim(text);
+    all.iter()
+        .copied()
+        .find(|item| word(*item).eq_ignore_ascii_case(text))
+        .ok_or_else(|| {
+            let words: Vec<_> = all.iter().map(|item| word(*item)).collect();
+            Problem::new(format!(
+                "{what} is `{text}`: allowed are {}",
+                words.join(", ")
+            ))
+        })
+}
+
 /// `1 lot`, `3 lots`.
 pub fn count(number: usize, singular: &str) -> String {
     if number == 1 {

@@ -7,7 +7,7 @@ use crate::quantity::text::count;
 pub fn text(audit: &Audit) -> String {
     if audit.damage.is_empty() {
         return format!(
-            "The book is whole: {} entries add up to the {} on hand.\n",
+            "The book is whole: {} entries, {} on hand, and the sums agree.\n",
             audit.entries,
             count(audit.on_hand, "lot")
         );

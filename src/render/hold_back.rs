@@ -4,6 +4,7 @@ use super::numbers::{self, Units};
 use super::words;
 use crate::dough::hold_back::{ACCEPTED_SHARE, Fixed, HoldBack, WaysOut};
 use crate::quantity::Problem;
+use crate::quantity::mass::{from_grams, grams};
 use crate::report::Caution;
 
 /// The whole answer; `grain` names the lot or says where the moisture comes from.
@@ -66,15 +67,18 @@ pub fn text(sum: &HoldBack, grain: &str, from: &str, units: Units) -> String {
             }
         ),
     );
+    // Shown amounts must add up on paper, so the last is what the rounded others leave.
+    let whole = |mass| from_grams(grams(mass).round());
+    let to_add = whole(sum.total_water) - whole(sum.carried_water);
     words::labelled(
         &mut out,
         "Water",
         &format!(
-            "{} in all at {} hydration: {} in the grain and {} to add, give or take",
+            "{} in all at {} hydration: {} in the grain and {} to add, more or less by what is held back",
             weigh(sum.total_water),
             numbers::percent(sum.hydration),
             weigh(sum.carried_water),
-            weigh(sum.add_water)
+            weigh(to_add)
         ),
     );
     if sum.above_accepted_share {
@@ -102,8 +106,8 @@ pub fn too_wet(ways: &WaysOut, units: Units) -> Problem {
     let weigh = |mass| units.to_weigh(mass);
     let floor = |fraction: f64| numbers::percent((fraction * 1000.0).floor() / 1000.0);
     let up = |mass: uom::si::f64::Mass| {
-        let grams = crate::quantity::mass::grams(mass).ceil();
-        weigh(crate::quantity::mass::from_grams(grams))
+        let rounded = grams(mass).ceil();
+        weigh(from_grams(rounded))
     };
     Problem::new(format!(
         "the grain brings more water than the dough takes: {} of wet grain at {} carries {}, the dough takes {} in all",

@@ -1,14 +1,23 @@
 //! One lot in words: after a pickup, a move, a probe.
 
 use super::{numbers, times, words};
-use crate::grain::Form;
 use crate::keeping::{Advice, Verdict};
+use crate::quantity::text::count;
 use crate::quantity::{Instant, Zone};
 use crate::render::numbers::Units;
 use crate::report::LotAnswer;
 
+/// How much is said of the limit that binds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Detail {
+    /// The limit alone, for one who knows the rules by now.
+    Limit,
+    /// The limit and the text it comes from.
+    Source,
+}
+
 /// A lot as a block of labelled lines.
-pub fn block(out: &mut String, answer: &LotAnswer, units: Units, zone: &Zone) {
+pub fn block(out: &mut String, answer: &LotAnswer, detail: Detail, units: Units, zone: &Zone) {
     let lot = &answer.lot;
     let today = zone.date(answer.as_of);
     let Some((place, _)) = &answer.place else {
@@ -19,7 +28,7 @@ pub fn block(out: &mut String, answer: &LotAnswer, units: Units, zone: &Zone) {
         out,
         "Lot",
         &format!(
-            "{}: {} wet, {} {}, from {}, brewed {}, in {place}",
+            "{}: {} of {} grain, {}, from {}, brewed {}, in {place}",
             lot.code,
             units.weighed(answer.wet),
             lot.kind,
@@ -38,12 +47,12 @@ pub fn block(out: &mut String, answer: &LotAnswer, units: Units, zone: &Zone) {
         ),
     );
     words::labelled(out, "Verdict", &verdict(answer, zone));
-    words::labelled(out, "Because", &because(answer));
+    words::labelled(out, "Because", &because(answer, detail));
     if let Some(advice) = &answer.keeping.advice {
         words::labelled(
             out,
             "Next",
-            &advice_words(advice, &lot.code.to_string(), answer.as_of, zone),
+            &advice_words(advice, &lot.code.to_string(), answer.as_of, units, zone),
         );
     }
     for note in &answer.keeping.notes {
@@ -76,7 +85,7 @@ fn keep_until(answer: &LotAnswer, zone: &Zone) -> String {
         ),
         (Some(until), _) => format!("keep until {}", times::moment(until, answer.as_of, zone)),
         (None, Verdict::Unknown) => "not to be used until that is known".to_owned(),
-        (None, _) if answer.lot.form == Form::Dried => "no date while it stays dry".to_owned(),
+        (None, _) if answer.lot.form.is_dry() => "no date while it stays dry".to_owned(),
         (None, _) => "no date while it stays frozen".to_owned(),
     }
 }
@@ -86,19 +95,23 @@ pub fn keep_until_cell(answer: &LotAnswer, zone: &Zone) -> String {
     match (answer.keeping.keep_until, answer.keeping.verdict) {
         (Some(until), _) => times::moment(until, answer.as_of, zone),
         (None, Verdict::Unknown) => "not known".to_owned(),
-        (None, _) if answer.lot.form == Form::Dried => "dry, no date".to_owned(),
-        (None, _) => "frozen, no date".to_owned(),
+        (None, _) if answer.lot.form.is_dry() => "dry, no date".to_owned(),
+        (None, _) => match answer.keeping.advice {
+            Some(Advice::DaysAfterThawing(days)) => {
+                format!("frozen, {} left", count(days as usize, "day"))
+            }
+            _ => "frozen, use straight".to_owned(),
+        },
     }
 }
 
-/// The binding limit with its source, and warm time where there is some.
-fn because(answer: &LotAnswer) -> String {
-    format!(
-        "{}{} [{}]",
-        answer.keeping.binding.limit,
-        warm(answer),
-        answer.keeping.binding.source
-    )
+/// The binding limit, with its source if asked for, and warm time where there is some.
+fn because(answer: &LotAnswer, detail: Detail) -> String {
+    let limit = format!("{}{}", answer.keeping.binding.limit, warm(answer));
+    match detail {
+        Detail::Limit => limit,
+        Detail::Source => format!("{limit} [{}]", answer.keeping.binding.source),
+    }
 }
 
 /// `; 1 h 30 min warm so far`.
@@ -110,21 +123,33 @@ pub fn warm(answer: &LotAnswer) -> String {
 }
 
 /// Advice as a sentence that ends with what to type.
-pub fn advice_words(advice: &Advice, code: &str, now: Instant, zone: &Zone) -> String {
+pub fn advice_words(
+    advice: &Advice,
+    code: &str,
+    now: Instant,
+    units: Units,
+    zone: &Zone,
+) -> String {
     let time = |at: Instant| times::moment(at, now, zone);
     match advice {
         Advice::AskMashOut => format!(
             "ask the source when mashing was over, strike the pickup (draff log {code} shows its number) and book the lot in again with --mash-out"
         ),
-        Advice::TakeTemperature { by } => format!(
-            "take the grain's temperature in the middle of the tub: shown cold by {} it is good: draff probe {code} 4.2C",
+        Advice::TakeTemperature { at_most, by } => format!(
+            "take the temperature in the middle of the tub: it must show {} or less by {}: draff probe {code} TEMPERATURE",
+            units.temperature(at_most.in_celsius()),
             time(*by)
         ),
         Advice::AskWhenCooled => format!(
             "the time to show it with a thermometer has gone by: ask who cooled it when it was cold: draff probe {code} --cooled WHEN; without that, do not use it"
         ),
-        Advice::MeasureActivity => format!("measure its water activity: draff probe {code} --aw 0.55"),
-        Advice::BackIntoTheColdBy(by) => format!("back into the cold by {}: draff move {code} --to fridge", time(*by)),
+        Advice::MeasureActivity => {
+            format!("measure its water activity: draff probe {code} --aw NUMBER")
+        }
+        Advice::BackIntoTheColdBy(by) => format!(
+            "it must be in the cold again by {}: draff move {code} --to PLACE; if it is, take its temperature again",
+            time(*by)
+        ),
         Advice::UseNow => "bake with it now; it must not go back into the cold".to_owned(),
         Advice::StraightFromTheFreezer => {
             "no day is left once it is thawed: straight from the freezer into the dough, or out of the bakery".to_owned()

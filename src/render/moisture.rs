@@ -51,11 +51,15 @@ pub fn text(
         answer.estimate.moisture.expanded() * 100.0,
         answer.estimate.after_one_more_test() * 100.0,
     );
-    words::labelled(
-        &mut out,
-        "One more",
-        &format!("test of a 100 g sample would narrow ± {now_half:.1} to ± {then_half:.1} points"),
-    );
+    if now_half - then_half >= 0.1 {
+        words::labelled(
+            &mut out,
+            "One more",
+            &format!(
+                "test of a 100 g sample would narrow ± {now_half:.1} to ± {then_half:.1} points"
+            ),
+        );
+    }
     out
 }
 

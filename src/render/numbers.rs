@@ -58,9 +58,13 @@ impl Units {
         }
     }
 
-    /// A reckoned amount to weigh on a kitchen scale: whole grams, or tenths of an ounce.
+    /// A reckoned amount to weigh: to the gram, or to the tenth of an ounce.
     pub fn to_weigh(self, mass: Mass) -> String {
         match self {
+            // Above what a bench scale takes, bakers speak of kilograms; a gram is still shown.
+            Self::Metric if mass.get::<gram>() >= 4999.5 => {
+                format!("{} kg", trimmed(mass.get::<kilogram>(), 3))
+            }
             Self::Metric => format!("{:.0} g", mass.get::<gram>()),
             Self::Us => {
                 let tenths = (mass.get::<avoirdupois_ounce>() * 10.0).round();

@@ -6,15 +6,7 @@ use crate::quantity::Zone;
 use crate::quantity::text::count;
 use crate::report::shelf::ShelfAnswer;
 
-const HEADINGS: [&str; 7] = [
-    "LOT",
-    "VERDICT",
-    "KEEP UNTIL",
-    "DAY",
-    "WET",
-    "DRY GRAIN",
-    "PLACE",
-];
+const HEADINGS: [&str; 6] = ["LOT", "VERDICT", "KEEP UNTIL", "DAY", "WET", "DRY GRAIN"];
 
 /// The whole answer.
 pub fn text(answer: &ShelfAnswer, units: Units, zone: &Zone, rules: &str) -> String {
@@ -46,20 +38,17 @@ pub fn text(answer: &ShelfAnswer, units: Units, zone: &Zone, rules: &str) -> Str
                 .map_or(String::new(), |day| day.to_string()),
             units.weighed(found.wet),
             units.dry(&found.dry),
-            found
-                .place
-                .as_ref()
-                .map_or(String::new(), |(name, _)| name.clone()),
         ]
     }));
-    let lines = words::table(&rows, &[false, false, false, true, true, true, false]);
+    let lines = words::table(&rows, &[false, false, false, true, true, true]);
     out.push_str(&lines[0]);
     out.push('\n');
     for (line, found) in lines[1..].iter().zip(&answer.lots) {
         out.push_str(line);
         out.push('\n');
+        let place = found.place.as_ref().map_or("nowhere", |(name, _)| name);
         let mut why = format!(
-            "{}{}; moisture {}",
+            "in {place}; {}{}; moisture {}",
             found.keeping.binding.limit,
             lot::warm(found),
             numbers::estimate(&found.estimate)
@@ -70,7 +59,13 @@ pub fn text(answer: &ShelfAnswer, units: Units, zone: &Zone, rules: &str) -> Str
         }
         words::wrapped(&mut out, "  ", "  ", &why);
         if let Some(advice) = &found.keeping.advice {
-            let advice = lot::advice_words(advice, &found.lot.code.to_string(), answer.as_of, zone);
+            let advice = lot::advice_words(
+                advice,
+                &found.lot.code.to_string(),
+                answer.as_of,
+                units,
+                zone,
+            );
             words::wrapped(&mut out, "  > ", "    ", &advice);
         }
     }

@@ -1,8 +1,8 @@
 //! What is to be said of one lot: dry matter, place, date, verdict.
 
 use super::Caution;
-use crate::grain::{self, DryGrain, Estimate, Form};
-use crate::keeping::{self, Assessment, History, PlaceKind, RuleSet, Verdict};
+use crate::grain::{self, DryGrain, Estimate};
+use crate::keeping::{self, Advice, Assessment, History, PlaceKind, RuleSet, Verdict};
 use crate::ledger::{LotRecord, TestRecord};
 use crate::quantity::{Instant, Milligrams, Problem, Uncertain, Zone};
 
@@ -97,10 +97,15 @@ impl LotAnswer {
         if !self.keeping.verdict.may_be_used() {
             cautions.push(Caution::BakingRescuesNothing);
         }
-        if matches!(self.lot.form, Form::Dried | Form::Milled) {
+        if self.lot.form.is_dry() {
             cautions.push(Caution::Dust);
         }
         cautions
+    }
+
+    /// Whether the grain may still be hot enough to scald: nobody has shown it cold yet.
+    pub fn may_be_hot(&self) -> bool {
+        matches!(self.keeping.advice, Some(Advice::TakeTemperature { .. }))
     }
 
     /// How urgent the lot is: past before unknown before what may still be used, by date.

@@ -1,0 +1,51 @@
+//! What is known before an act that may be the first one of a book.
+
+use super::pickup_row::Bench;
+use crate::context::Session;
+use crate::ledger::{Book, PlaceRecord, Signature};
+use crate::quantity::Zone;
+
+/// What an act is checked against before a book is made: a slip of the pen must not make one.
+pub struct Ground {
+    book: Option<Book>,
+    places: Vec<PlaceRecord>,
+    /// The zone of the book that is there, or this machine's.
+    pub zone: Zone,
+    /// Who records, and when.
+    pub signature: Signature,
+}
+
+impl Ground {
+    /// Takes the book's zone and places, or those that a new book will have.
+    pub fn of(session: &mut Session<'_>) -> anyhow::Result<Self> {
+        let book = session.book_if_there()?;
+        let (zone, places) = match &book {
+            Some(book) => (book.view().about().zone.clone(), book.view().places()?),
+            None => (session.surroundings.zone.0.clone(), PlaceRecord::usual()),
+        };
+        Ok(Self {
+            signature: session.signature(&zone)?,
+            book,
+            places,
+            zone,
+        })
+    }
+
+    /// What a row is checked against.
+    pub fn bench(&self) -> Bench<'_> {
+        Bench {
+            now: self.signature.now,
+            zone: &self.zone,
+            places: &self.places,
+            by: self.signature.by.as_deref(),
+        }
+    }
+
+    /// The book that is there, or a new plain one.
+    pub fn book(self, session: &mut Session<'_>) -> anyhow::Result<Book> {
+        match self.book {
+            Some(book) => Ok(book),
+            None => session.make_plain_book(),
+        }
+    }
+}

@@ -1,0 +1,187 @@
+//! The demo: it runs on a clean machine, leaves the promised lots on the shelf and a CSV file, and runs
+//! again.
+
+use assert_cmd::Command;
+use serde_json::Value;
+use std::path::Path;
+
+/// When the walk of the demo ends.
+const END: &str = "2026-11-20 18:20";
+
+fn draff(folder: &Path, line: &str) -> assert_cmd::assert::Assert {
+    Command::new(env!("CARGO_BIN_EXE_draff"))
+        .args(shlex::split(line).unwrap())
+        .current_dir(folder)
+        .env_clear()
+        .assert()
+}
+
+fn answer(folder: &Path, line: &str) -> String {
+    let ran = draff(folder, line).success();
+    String::from_utf8(ran.get_output().stdout.clone()).unwrap()
+}
+
+fn shelf(folder: &Path) -> Vec<Value> {
+    let line = format!("--book draffbook-demo/book.draff --now '{END}' --json shelf");
+    let shelf: Value = serde_json::from_str(&answer(folder, &line)).unwrap();
+    shelf["lots"].as_array().unwrap().clone()
+}
+
+/// A demo played in a fresh folder.
+fn played() -> (tempfile::TempDir, String) {
+    let folder = tempfile::tempdir().unwrap();
+    let shown = answer(folder.path(), "demo");
+    (folder, shown)
+}
+
+#[test]
+fn the_walk_runs_the_main_job_and_shows_each_command() {
+    let (_folder, shown) = played();
+    let typed: Vec<&str> = shown
+        .lines()
+        .filter_map(|line| line.strip_prefix("$ draff "))
+        .map(|line| line.split(' ').next().unwrap())
+        .collect();
+    assert_eq!(
+        typed,
+        [
+            "pickup",
+            "probe",
+            "probe",
+            "moisture",
+            "shelf",
+            "hold-back",
+            "use",
+            "use",
+            "usage",
+            "usage",
+            "log"
+        ]
+    );
+    // The refusal of past grain stands under its command, and only the first `use` is refused.
+    let (_, after) = shown.split_once("--wet 2.8kg").unwrap();
+    let refusal = after.lines().nth(1).unwrap();
+    assert!(
+        refusal.starts_with("error: lot `COR-261113-11` is past"),
+        "{refusal}"
+    );
+    assert_eq!(shown.matches("error:").count(), 1);
+}
+
+#[test]
+fn the_promised_states_are_on_the_shelf() {
+    let (folder, _) = played();
+    let lots = shelf(folder.path());
+    assert!(lots.len() >= 8, "{}", lots.len());
+    let one = |what: &str, is: &dyn Fn(&Value) -> bool| {
+        let found = lots.iter().find(|lot| is(lot));
+        found.unwrap_or_else(|| panic!("no lot is {what}")).clone()
+    };
+    let verdict = |word: &'static str| move |lot: &Value| lot["verdict"] == word;
+    let limit = |lot: &Value| lot["binding"]["limit"].as_str().unwrap().to_owned();
+
+    let past = one("past", &verdict("past"));
+    assert_eq!(past["keep_until"], "2026-11-19T23:59:59+00:00");
+    assert_eq!(past["day"], 8);
+
+    let unknown = one("unknown", &verdict("unknown"));
+    assert!(limit(&unknown).contains("is not shown"), "{unknown}");
+    assert_eq!(unknown["keep_until"], Value::Null);
+
+    assert_eq!(one("use-first", &verdict("use-first"))["day"], 5);
+
+    let frozen = one("frozen", &|lot| lot["place_kind"] == "freezer");
+    assert!(limit(&frozen).contains("5 of 7 days left"), "{frozen}");
+    assert_eq!(frozen["verdict"], "good");
+
+    let dried = one("dried", &|lot| lot["form"] == "dried");
+    assert!(limit(&dried).contains("water activity 0.52"), "{dried}");
+    assert_eq!(dried["verdict"], "good");
+
+    let steeped = one("steeped", &|lot| {
+        lot["moisture"]["from"] == "no published composition"
+    });
+    assert_eq!(steeped["verdict"], "good");
+
+    let tested = one("tested and part used", &|lot| lot["lot"] == "COR-261117-1M");
+    assert_eq!(tested["moisture"]["from"], "test and earlier lots");
+    assert_eq!(tested["wet_g"], 6800.0);
+
+    let fresh = one("fresh", &|lot| lot["brewed_on"] == "2026-11-20");
+    assert_eq!(fresh["wet_g"], 13_400.0);
+    assert_eq!(fresh["day"], 1);
+}
+
+#[test]
+fn a_lot_that_nobody_tested_is_taken_to_be_like_earlier_ones() {
+    let (_folder, shown) = played();
+    let (_, pickup) = shown.split_once("$ draff pickup").unwrap();
+    let dry = pickup
+        .lines()
+        .find(|line| line.starts_with("Dry grain"))
+        .unwrap();
+    assert!(dry.ends_with("earlier lots"), "{dry}");
+}
+
+#[test]
+fn the_csv_holds_every_use_and_discard() {
+    let (folder, _) = played();
+    let file = folder.path().join("draffbook-demo/usage.csv");
+    let mut reader = csv::Reader::from_path(file).unwrap();
+    assert_eq!(
+        reader
+            .headers()
+            .unwrap()
+            .iter()
+            .collect::<Vec<_>>()
+            .join(","),
+        "used_at,lot,source,brewed_on,kind,bake,formula,wet_g,moisture_wet_basis,dry_g,\
+         carried_water_g,flour_equivalent_g,by,note"
+    );
+    let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
+    let of_kind = |kind: &str| rows.iter().filter(|row| &row[4] == kind).count();
+    let history = include_str!("../../demo-data/history.txt");
+    let typed = |word: &str| {
+        history
+            .lines()
+            .filter(|line| line.starts_with(word))
+            .count()
+    };
+    assert!(typed("use ") > 0 && typed("discard ") > 0);
+    // One use more is in the walk.
+    assert_eq!(of_kind("bake"), typed("use ") + 1);
+    assert_eq!(of_kind("discard"), typed("discard "));
+    assert_eq!(&rows.last().unwrap()[5], "Saturday tin loaves");
+}
+
+#[test]
+fn it_runs_again_and_touches_no_file_of_anybody_else() {
+    let (folder, first) = played();
+    let own = folder.path().join("draffbook-demo/own.txt");
+    std::fs::write(&own, "mine").unwrap();
+    assert_eq!(answer(folder.path(), "demo"), first);
+    assert_eq!(std::fs::read_to_string(own).unwrap(), "mine");
+}
+
+#[test]
+fn the_folder_may_be_named_and_a_file_in_its_place_is_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    answer(folder.path(), "demo --folder elsewhere");
+    assert!(folder.path().join("elsewhere/book.draff").is_file());
+    assert!(!folder.path().join("draffbook-demo").exists());
+
+    let taken = folder.path().join("taken");
+    std::fs::write(&taken, "mine").unwrap();
+    let ran = draff(folder.path(), "demo --folder taken").code(1);
+    let said = String::from_utf8(ran.get_output().stderr.clone()).unwrap();
+    assert!(said.contains("--folder"), "{said}");
+    assert_eq!(std::fs::read_to_string(taken).unwrap(), "mine");
+}
+
+#[test]
+fn the_demo_book_is_whole() {
+    let (folder, _) = played();
+    let said = answer(folder.path(), "--book draffbook-demo/book.draff check");
+    assert!(said.starts_with("The book is whole"), "{said}");
+    assert!(said.contains("8 lots"), "{said}");
+}

@@ -1,0 +1,245 @@
+//! `docs/formats.md`: what others may rely on is what the program prints, reads and returns.
+
+use super::{hold_part, read, rows, split};
+use draffbook::commands;
+use draffbook::context::Surroundings;
+use draffbook::grain::LotCode;
+use draffbook::quantity::fraction::Percent;
+use draffbook::quantity::when::{self, Weekdays};
+use draffbook::quantity::{Instant, Milligrams, Temperature, WaterActivity, Zone};
+use std::collections::BTreeSet;
+
+const PAGE: &str = "formats.md";
+
+/// A book in a folder of its own, and a clock that stands still.
+struct Bench {
+    folder: tempfile::TempDir,
+    around: Surroundings,
+}
+
+impl Bench {
+    fn new() -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        let around = Surroundings {
+            clock: "2026-11-20T15:00:00Z".parse().unwrap(),
+            now: None,
+            book: Some(folder.path().join("book.draff")),
+            usual_book: None,
+            zone: (zone(), None),
+        };
+        Self { folder, around }
+    }
+
+    /// Runs a line and gives its exit code, answer and talk; `pickups.csv` is the file in the folder.
+    fn run(&self, line: &str) -> (u8, String, String) {
+        let file = self.folder.path().join("pickups.csv");
+        let words = shlex::split(line).unwrap().into_iter().map(|word| {
+            if word == "pickups.csv" {
+                file.clone().into_os_string()
+            } else {
+                word.into()
+            }
+        });
+        let (mut answer, mut talk) = (Vec::new(), Vec::new());
+        let typed = std::iter::once("draff".into()).chain(words);
+        let code = commands::run(typed, &self.around, &mut answer, &mut talk);
+        let text = |bytes| String::from_utf8(bytes).unwrap();
+        (code, text(answer), text(talk))
+    }
+
+    fn done(&self, line: &str) -> String {
+        let (code, answer, talk) = self.run(line);
+        assert_eq!(code, 0, "{line}: {talk}");
+        answer
+    }
+
+    /// The example book: the page's own pickups, a test, a part, a bake and a discard.
+    fn filled() -> (Self, String) {
+        let bench = Self::new();
+        let text = read(PAGE);
+        let (_, pickups, _) = split(&text, "```csv", "```");
+        std::fs::write(bench.folder.path().join("pickups.csv"), pickups).unwrap();
+        let booked = bench.done("pickup --csv pickups.csv --json");
+        for line in [
+            "moisture ALD-261116-1D --weighing 50.0g,150.0g,73.4g --weighing 48.2g,151.6g,73.0g",
+            "move ALD-261116-1D --wet 6kg --to freezer --at '2026-11-17 09:00'",
+            "use ALD-261116-1D --wet 2.5kg --for 'pan loaf' --at '2026-11-18 05:00' --by Mo",
+            "discard ALD-261119-11 --wet 500g --reason '=spilt'",
+        ] {
+            bench.done(line);
+        }
+        (bench, booked)
+    }
+}
+
+fn zone() -> Zone {
+    Zone::named("Europe/Dublin").unwrap()
+}
+
+/// Each answer as JSON: the mark in the page and what the program says.
+fn answers() -> Vec<(&'static str, String)> {
+    let (bench, booked) = Bench::filled();
+    vec![
+        ("<!-- json pickup", booked),
+        (
+            "<!-- json moisture",
+            bench.done("moisture ALD-261116-1D --json"),
+        ),
+        ("<!-- json shelf", bench.done("shelf --json")),
+        (
+            "<!-- json hold-back",
+            bench.done("hold-back ALD-261116-1D --wet 460g --flour 900g --hydration 70% --json"),
+        ),
+        ("<!-- json usage", bench.done("usage --json")),
+        ("<!-- json log", bench.done("log --last 3 --json")),
+        ("<!-- json place", bench.done("place --json")),
+        (
+            "<!-- json strike",
+            bench.done("strike 12 --reason 'was 400 g' --json"),
+        ),
+        ("<!-- json check", bench.done("check --json")),
+    ]
+}
+
+#[test]
+fn the_json_examples_are_what_the_program_prints() {
+    for (mark, answer) in answers() {
+        let block = format!("\n```json\n{answer}```\n\n");
+        hold_part(PAGE, mark, "<!-- end -->", &block);
+    }
+}
+
+#[test]
+fn the_usage_csv_is_what_the_program_prints() {
+    let (bench, _) = Bench::filled();
+    let printed = bench.done("usage --csv -");
+    let block = format!("\n```csv\n{printed}```\n\n");
+    hold_part(PAGE, "<!-- usage csv", "<!-- end -->", &block);
+}
+
+#[test]
+fn every_json_key_is_described_and_no_other() {
+    fn keys(value: &serde_json::Value, found: &mut BTreeSet<String>) {
+        match value {
+            serde_json::Value::Object(fields) => {
+                for (key, inner) in fields {
+                    found.insert(key.clone());
+                    keys(inner, found);
+                }
+            }
+            serde_json::Value::Array(items) => items.iter().for_each(|item| keys(item, found)),
+            _ => {}
+        }
+    }
+    let mut printed = BTreeSet::new();
+    for (_, answer) in answers() {
+        keys(&serde_json::from_str(&answer).unwrap(), &mut printed);
+    }
+    let text = read(PAGE);
+    let (_, table, _) = split(&text, "never 0.", "\nIn `log`");
+    let described: BTreeSet<String> = rows(table).iter().flat_map(|row| quoted(&row[0])).collect();
+    assert_eq!(described, printed);
+}
+
+#[test]
+fn every_use_of_a_lot_answers_like_a_pickup() {
+    let (bench, booked) = Bench::filled();
+    let keys = |text: &str| -> BTreeSet<String> {
+        let value: serde_json::Value = serde_json::from_str(text).unwrap();
+        let lot = value["lots"].get(0).unwrap_or(&value);
+        lot.as_object().unwrap().keys().cloned().collect()
+    };
+    for line in [
+        "pickup --source 'Alder Lane' --brewed today --wet 1kg --json",
+        "use ALD-261116-1D --wet 1kg --for buns --json",
+        "discard ALD-261116-1D --wet 1kg --reason dropped --json",
+        "move ALD-261116-1D --to counter --json",
+        "probe ALD-261116-1D 5C --json",
+    ] {
+        assert_eq!(keys(&bench.done(line)), keys(&booked), "{line}");
+    }
+}
+
+#[test]
+fn the_columns_of_a_pickup_file_are_those_of_the_program() {
+    let text = read(PAGE);
+    let (_, csv, rest) = split(&text, "```csv", "```");
+    let header: Vec<String> = csv
+        .lines()
+        .next()
+        .unwrap()
+        .split(',')
+        .map(str::to_owned)
+        .collect();
+    let (_, sentence, _) = split(rest, "```", "\n\n## ");
+    assert_eq!(quoted(sentence), header);
+    let bench = Bench::new();
+    let file = bench.folder.path().join("pickups.csv");
+    // Every column is known: an unknown one is refused before any row is looked at.
+    std::fs::write(&file, csv).unwrap();
+    bench.done("pickup --csv pickups.csv");
+    std::fs::write(&file, csv.replacen("note", "notes", 1)).unwrap();
+    assert_eq!(bench.run("pickup --csv pickups.csv").0, 1);
+}
+
+#[test]
+fn exit_codes_are_those_of_the_page() {
+    let (bench, _) = Bench::filled();
+    for (code, line) in [
+        (0, "shelf"),
+        (1, "use ALD-261116-1D --wet 100kg --for buns"),
+        (2, "use ALD-261116-1D --wet 1 --for buns"),
+        (2, "shelve"),
+        (3, "shelf --fail-on past"),
+        (3, "shelf --fail-on use-first"),
+    ] {
+        assert_eq!(bench.run(line).0, code, "{line}");
+    }
+    let text = read(PAGE);
+    let (_, table, _) = split(&text, "## Exit codes", "\n`shelf --fail-on");
+    let described: Vec<String> = rows(table).into_iter().map(|row| row[0].clone()).collect();
+    let known = [
+        draffbook::error::DONE,
+        draffbook::error::REFUSED,
+        draffbook::error::USAGE,
+        draffbook::error::FOUND,
+        draffbook::error::INTERNAL,
+    ];
+    assert_eq!(described, known.map(|code| code.to_string()));
+}
+
+#[test]
+fn what_the_page_calls_typed_right_is_read_and_what_it_calls_refused_is_not() {
+    let now: Instant = "2026-11-20T15:00:00Z".parse().unwrap();
+    let is_read = |what: &str, typed: &str| match what {
+        "mass" => typed.parse::<Milligrams>().is_ok(),
+        "temperature" => typed.parse::<Temperature>().is_ok(),
+        "percentage" => typed.parse::<Percent>().is_ok(),
+        "water activity" => typed.parse::<WaterActivity>().is_ok(),
+        "time" => when::moment(typed, now, &zone(), Weekdays::Past).is_ok(),
+        "day" => when::date(typed, now, &zone(), Weekdays::Past).is_ok(),
+        "lot" => typed.parse::<LotCode>().is_ok(),
+        other => panic!("{other} is no quantity of ours"),
+    };
+    let text = read(PAGE);
+    let (_, right, rest) = split(&text, "## As typed", "Refused, for example:");
+    let (_, refused, _) = split(rest, "Refused, for example:", "\nA time is local");
+    for (table, expected) in [(right, true), (refused, false)] {
+        let lines = rows(table);
+        assert!(lines.len() >= 5, "a table of the page is gone");
+        for line in lines {
+            for typed in quoted(&line[1]) {
+                assert_eq!(is_read(&line[0], &typed), expected, "{} {typed}", line[0]);
+            }
+        }
+    }
+}
+
+/// What stands between backticks, in order.
+fn quoted(text: &str) -> Vec<String> {
+    text.split('`')
+        .skip(1)
+        .step_by(2)
+        .map(str::to_owned)
+        .collect()
+}

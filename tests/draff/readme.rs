@@ -1,0 +1,186 @@
+//! What the README promises is what the program does: its walk is run line by line, its cautions are
+//! those of the program, its links lead somewhere.
+
+use assert_cmd::Command;
+use draffbook::report::Caution;
+use std::collections::BTreeMap;
+use std::path::Path;
+
+/// Writes the answers into the README anew instead of comparing them.
+const WRITE_GOLDENS: &str = "DRAFF_WRITE_GOLDENS";
+
+fn readme_path() -> &'static Path {
+    Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/README.md"))
+}
+
+fn readme() -> String {
+    std::fs::read_to_string(readme_path()).unwrap()
+}
+
+/// Types the commands of the walk in a folder of its own.
+struct Walker {
+    folder: tempfile::TempDir,
+    environment: BTreeMap<String, String>,
+    commands: Vec<String>,
+}
+
+impl Walker {
+    /// Runs one command line and gives what a terminal shows: stderr comes first, since the answer is
+    /// written when it is whole.
+    fn run(&mut self, typed: &str) -> String {
+        let words = shlex::split(&typed.replace("\\\n", " ")).unwrap();
+        let (program, arguments) = words.split_first().unwrap();
+        match program.as_str() {
+            "export" => {
+                for setting in arguments {
+                    let (name, value) = setting.split_once('=').unwrap();
+                    self.environment.insert(name.to_owned(), value.to_owned());
+                }
+                String::new()
+            }
+            "cat" => std::fs::read_to_string(self.folder.path().join(&arguments[0])).unwrap(),
+            "draff" => {
+                let ran = Command::new(env!("CARGO_BIN_EXE_draff"))
+                    .args(arguments)
+                    .current_dir(self.folder.path())
+                    .env_clear()
+                    .envs(&self.environment)
+                    .assert()
+                    .success();
+                self.commands.push(arguments[0].clone());
+                let output = ran.get_output();
+                [output.stderr.as_slice(), output.stdout.as_slice()]
+                    .map(|stream| String::from_utf8(stream.to_vec()).unwrap())
+                    .concat()
+            }
+            other => panic!("the README types `{other}`, which this test does not run"),
+        }
+    }
+}
+
+/// The README with every answer in its `console` blocks replaced by what the program says.
+fn with_true_answers(readme: &str, walker: &mut Walker) -> String {
+    let mut written = String::new();
+    let mut lines = readme.lines().peekable();
+    let mut in_walk = false;
+    while let Some(line) = lines.next() {
+        if line.starts_with("```") {
+            in_walk = line == "```console";
+        }
+        let Some(begun) = line.strip_prefix("$ ").filter(|_| in_walk) else {
+            written.push_str(line);
+            written.push('\n');
+            continue;
+        };
+        let mut typed = begun.to_owned();
+        while typed.ends_with('\\') {
+            typed.push('\n');
+            typed.push_str(lines.next().unwrap());
+        }
+        while lines
+            .peek()
+            .is_some_and(|line| !line.starts_with("$ ") && !line.starts_with("```"))
+        {
+            lines.next();
+        }
+        written.push_str(&format!("$ {typed}\n{}", walker.run(&typed)));
+    }
+    written
+}
+
+#[test]
+fn the_walk_shows_what_the_program_says() {
+    let shown = readme();
+    let mut walker = Walker {
+        folder: tempfile::tempdir().unwrap(),
+        environment: BTreeMap::new(),
+        commands: Vec::new(),
+    };
+    let said = with_true_answers(&shown, &mut walker);
+    if std::env::var_os(WRITE_GOLDENS).is_some() {
+        std::fs::write(readme_path(), &said).unwrap();
+    } else {
+        assert!(
+            shown == said,
+            "the README shows other answers than the program gives; read them, then write them anew \
+             with {WRITE_GOLDENS}=1. First difference:\n{}",
+            first_difference(&shown, &said)
+        );
+    }
+    walker.commands.dedup();
+    assert_eq!(
+        walker.commands,
+        [
+            "pickup",
+            "probe",
+            "moisture",
+            "shelf",
+            "hold-back",
+            "use",
+            "usage"
+        ]
+    );
+}
+
+fn first_difference(shown: &str, said: &str) -> String {
+    shown
+        .lines()
+        .zip(said.lines())
+        .find(|(shown, said)| shown != said)
+        .map_or("one is longer".to_owned(), |(shown, said)| {
+            format!("README:  {shown}\nprogram: {said}")
+        })
+}
+
+#[test]
+fn the_cautions_are_those_of_the_program() {
+    let flowing = readme().split_whitespace().collect::<Vec<_>>().join(" ");
+    for caution in [
+        Caution::DateIsARule,
+        Caution::BakingRescuesNothing,
+        Caution::Gluten,
+        Caution::HotGrain,
+        Caution::DryingASample,
+        Caution::Dust,
+        Caution::RawDough,
+    ] {
+        assert!(
+            flowing.contains(&format!("- {}", caution.text())),
+            "{caution:?}"
+        );
+    }
+}
+
+#[test]
+fn the_links_lead_to_files_of_this_repository() {
+    let readme = readme();
+    let linked: Vec<&str> = readme
+        .split("](")
+        .skip(1)
+        .map(|rest| rest.split(')').next().unwrap())
+        .collect();
+    assert!(linked.len() >= 5, "{linked:?}");
+    let missing: Vec<&str> = linked
+        .into_iter()
+        .filter(|link| !Path::new(env!("CARGO_MANIFEST_DIR")).join(link).exists())
+        .collect();
+    assert_eq!(missing, [""; 0]);
+}
+
+#[test]
+fn the_rule_sets_and_the_least_rust_are_those_of_the_program() {
+    let readme = readme();
+    for (name, _) in draffbook::keeping::rules::BUILT_IN {
+        assert!(readme.contains(&format!("`{name}`")), "{name}");
+    }
+    let manifest = include_str!("../../Cargo.toml");
+    let least = manifest
+        .lines()
+        .find_map(|line| line.strip_prefix("rust-version = "))
+        .unwrap()
+        .trim_matches('"');
+    assert!(
+        readme.contains(&format!("Rust {least} or newer")),
+        "{least}"
+    );
+}
