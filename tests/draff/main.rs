@@ -21,10 +21,10 @@ mod strike;
 mod usage;
 mod use_grain;
 
-// mod errors;
-// mod histories;
-// mod published_units;
-// mod reproducible;
-// mod rules_of_the_house;
-// mod schemas;
-// mod writers;
+mod errors;
+mod histories;
+mod published_units;
+mod reproducible;
+mod rules_of_the_house;
+mod schemas;
+mod writers;

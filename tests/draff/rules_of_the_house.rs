@@ -1,0 +1,366 @@
+//! Rules that the source text itself is held to: layers, where the outside is touched, length, leftovers.
+
+use std::path::{Path, PathBuf};
+
+/// Which modules each may use, from left to right. A module may always use itself.
+const LAYERS: [(&str, &[&str]); 11] = [
+    ("quantity", &[]),
+    ("grain", &["quantity"]),
+    ("keeping", &["quantity", "grain"]),
+    ("dough", &["quantity", "grain"]),
+    ("ledger", &["quantity", "grain", "keeping", "dough"]),
+    (
+        "report",
+        &["quantity", "grain", "keeping", "dough", "ledger"],
+    ),
+    (
+        "render",
+        &["quantity", "grain", "keeping", "dough", "ledger", "report"],
+    ),
+    ("error", &["quantity", "ledger", "render"]),
+    (
+        "context",
+        &["quantity", "grain", "keeping", "dough", "ledger", "error"],
+    ),
+    (
+        "commands",
+        &[
+            "quantity", "grain", "keeping", "dough", "ledger", "report", "render", "error",
+            "context",
+        ],
+    ),
+    (
+        "lib",
+        &[
+            "quantity", "grain", "keeping", "dough", "ledger", "report", "render", "error",
+            "context", "commands",
+        ],
+    ),
+];
+
+/// Lines of one file, unless it is a test.
+const LONGEST_FILE: usize = 450;
+
+/// Calls that may fail on a value that cannot occur: file, call, why it cannot.
+const CANNOT_FAIL: [(&str, &str, &str); 1] = [(
+    "grain/mod.rs",
+    ".expect(\"a number clipped to the inside of 0 to 1 is a moisture\")",
+    "the value is clipped to the range the line before",
+)];
+
+struct Source {
+    /// Below `src`, with `/` between.
+    name: String,
+    /// Without its unit tests and without comments.
+    code: String,
+    lines: usize,
+    is_test: bool,
+}
+
+/// Every source file of the crate.
+fn sources() -> Vec<Source> {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+    let mut found = Vec::new();
+    let mut folders = vec![root.clone()];
+    while let Some(folder) = folders.pop() {
+        for entry in std::fs::read_dir(folder).unwrap() {
+            let path: PathBuf = entry.unwrap().path();
+            if path.is_dir() {
+                folders.push(path);
+            } else if path.extension().is_some_and(|extension| extension == "rs") {
+                found.push(read(&root, &path));
+            }
+        }
+    }
+    found.sort_by(|one, other| one.name.cmp(&other.name));
+    assert!(
+        found.len() > 40,
+        "the source was found: {} files",
+        found.len()
+    );
+    found
+}
+
+fn read(root: &Path, path: &Path) -> Source {
+    let name = path
+        .strip_prefix(root)
+        .unwrap()
+        .to_str()
+        .unwrap()
+        .replace('\\', "/");
+    let text = std::fs::read_to_string(path).unwrap();
+    // Unit tests stand at the end of a file, or in a file of their own that its parent declares a test.
+    let shipped = text.split("#[cfg(test)]\nmod tests {").next().unwrap_or("");
+    let code: String = shipped
+        .lines()
+        .map(|line| line.split("//").next().unwrap_or(""))
+        .map(|line| format!("{line}\n"))
+        .collect();
+    Source {
+        is_test: is_declared_a_test(path),
+        lines: text.lines().count(),
+        code,
+        name,
+    }
+}
+
+/// Whether this module, or one that holds it, is declared as `#[cfg(test)] mod NAME;`.
+fn is_declared_a_test(path: &Path) -> bool {
+    let stem = path.file_stem().unwrap().to_str().unwrap();
+    let folder = path.parent().unwrap();
+    let declared = format!("#[cfg(test)]\nmod {stem};");
+    [folder.join("mod.rs"), folder.with_extension("rs")]
+        .iter()
+        .filter(|parent| *parent != path)
+        .any(|parent| {
+            std::fs::read_to_string(parent)
+                .is_ok_and(|text| text.contains(&declared) || is_declared_a_test(parent))
+        })
+}
+
+fn shipped() -> Vec<Source> {
+    let shipped: Vec<Source> = sources()
+        .into_iter()
+        .filter(|source| !source.is_test)
+        .collect();
+    assert!(
+        shipped.len() < sources().len(),
+        "files of tests are told apart"
+    );
+    shipped
+}
+
+/// The module that a file belongs to: `quantity/mass.rs` to `quantity`.
+fn module(name: &str) -> &str {
+    name.split(['/', '.']).next().unwrap_or(name)
+}
+
+/// The modules that a text names after `crate::`, groups in braces included.
+fn used(code: &str) -> Vec<String> {
+    let mut found = Vec::new();
+    for (at, start) in code.match_indices("crate::") {
+        let rest = &code[at + start.len()..];
+        if let Some(group) = rest.strip_prefix('{') {
+            // The first word of each part at the outer level of the group.
+            let mut depth = 0;
+            let mut part = String::new();
+            for c in group.chars() {
+                match c {
+                    '{' => depth += 1,
+                    '}' if depth == 0 => break,
+                    '}' => depth -= 1,
+                    ',' if depth == 0 => found.push(std::mem::take(&mut part)),
+                    _ if depth == 0 => part.push(c),
+                    _ => {}
+                }
+            }
+            found.push(part);
+        } else {
+            found.push(rest.to_owned());
+        }
+    }
+    found
+        .iter()
+        .map(|path| {
+            path.trim_start()
+                .chars()
+                .take_while(|c| c.is_alphanumeric() || *c == '_')
+                .collect::<String>()
+        })
+        .filter(|module| !module.is_empty())
+        .collect()
+}
+
+#[test]
+fn paths_are_found_in_every_form() {
+    assert_eq!(used("use crate::grain::Form;"), ["grain"]);
+    assert_eq!(
+        used("fn f(x: crate::ledger::Book) -> crate::report::Lot"),
+        ["ledger", "report"]
+    );
+    assert_eq!(
+        used("use crate::{grain::{Form, Kind}, ledger};"),
+        ["grain", "ledger"]
+    );
+}
+
+#[test]
+fn arrows_run_to_the_left_only() {
+    let mut wrong = Vec::new();
+    let mut arrows = 0;
+    for source in sources() {
+        let from = module(&source.name);
+        if from == "main" {
+            continue;
+        }
+        let allowed = LAYERS.iter().find(|(name, _)| *name == from);
+        let (_, allowed) = allowed.unwrap_or_else(|| panic!("{} belongs to no layer", source.name));
+        for to in used(&source.code) {
+            arrows += 1;
+            if to != from && !allowed.contains(&to.as_str()) {
+                wrong.push(format!("{} uses {to}", source.name));
+            }
+        }
+    }
+    assert_eq!(wrong, Vec::<String>::new());
+    assert!(arrows > 100, "arrows were found: {arrows}");
+}
+
+/// Words that only some files may hold: the word, where it is allowed, why.
+const KEPT_TO: [(&str, &[&str], &str); 13] = [
+    ("rusqlite", &["ledger/"], "SQL is the ledger's"),
+    (
+        "clap::",
+        &["commands/"],
+        "the command line is the commands'",
+    ),
+    (
+        "serde::",
+        &["render/", "keeping/rule_file.rs"],
+        "files have types of their own",
+    ),
+    ("Utc::now", &["context.rs"], "one reader of the clock"),
+    ("Local::now", &[], "the zone is the book's"),
+    ("SystemTime", &[], "one reader of the clock"),
+    ("Instant::now", &[], "one reader of the clock"),
+    ("env::var", &["context.rs"], "one reader of the environment"),
+    (
+        "std::env",
+        &["context.rs", "main.rs"],
+        "one reader of the environment",
+    ),
+    (
+        "std::fs",
+        &["context.rs", "ledger/", "commands/"],
+        "the domain touches no files",
+    ),
+    (
+        "stdout(",
+        &["main.rs"],
+        "commands write where they are told",
+    ),
+    (
+        "stderr(",
+        &["main.rs", "commands/mod.rs"],
+        "commands write where they are told",
+    ),
+    ("process::exit", &[], "codes are returned"),
+];
+
+#[test]
+fn the_outside_is_touched_in_few_places() {
+    let mut wrong = Vec::new();
+    for source in shipped() {
+        for (word, allowed, why) in KEPT_TO {
+            let here = allowed.iter().any(|place| source.name.starts_with(place));
+            if !here && source.code.contains(word) {
+                wrong.push(format!("{} holds `{word}`: {why}", source.name));
+            }
+        }
+    }
+    assert_eq!(wrong, Vec::<String>::new());
+}
+
+#[test]
+fn nothing_is_printed_past_the_session() {
+    let mut wrong = Vec::new();
+    for source in shipped() {
+        for word in ["println!", "eprintln!", "print!(", "eprint!(", "dbg!"] {
+            if source.code.contains(word) {
+                wrong.push(format!("{} holds {word}", source.name));
+            }
+        }
+    }
+    assert_eq!(wrong, Vec::<String>::new());
+}
+
+#[test]
+fn nothing_panics_on_what_a_user_does() {
+    let mut wrong = Vec::new();
+    let mut excused = Vec::new();
+    for source in shipped() {
+        for line in source.code.lines() {
+            let panics = [
+                ".unwrap()",
+                ".expect(",
+                "panic!",
+                "unreachable!",
+                ".unwrap_err()",
+            ]
+            .iter()
+            .any(|word| line.contains(word));
+            if !panics {
+                continue;
+            }
+            match CANNOT_FAIL
+                .iter()
+                .find(|(file, call, _)| source.name == *file && line.contains(call))
+            {
+                Some(excuse) => excused.push(excuse.0),
+                None => wrong.push(format!("{}: {}", source.name, line.trim())),
+            }
+        }
+    }
+    assert_eq!(wrong, Vec::<String>::new());
+    assert_eq!(
+        excused.len(),
+        CANNOT_FAIL.len(),
+        "an exception that is no longer needed"
+    );
+}
+
+#[test]
+fn nothing_is_left_over() {
+    let mut wrong = Vec::new();
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    for source in sources() {
+        let text = std::fs::read_to_string(root.join("src").join(&source.name)).unwrap();
+        for word in [
+            "TODO",
+            "FIXME",
+            "XXX",
+            "HACK",
+            "todo!",
+            "unimplemented!",
+            "#[ignore",
+            "allow(dead_code)",
+        ] {
+            if text.contains(word) {
+                wrong.push(format!("{} holds {word}", source.name));
+            }
+        }
+    }
+    assert_eq!(wrong, Vec::<String>::new());
+}
+
+#[test]
+fn no_file_grows_too_long() {
+    let long: Vec<String> = shipped()
+        .into_iter()
+        .filter(|source| source.lines > LONGEST_FILE)
+        .map(|source| format!("{} has {} lines", source.name, source.lines))
+        .collect();
+    assert_eq!(long, Vec::<String>::new());
+}
+
+#[test]
+fn every_file_says_what_it_is_for() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+    for source in shipped() {
+        let text = std::fs::read_to_string(root.join(&source.name)).unwrap();
+        assert!(text.starts_with("//!"), "{} has no heading", source.name);
+    }
+}
+
+#[test]
+fn the_domain_is_silent_about_formats() {
+    for source in shipped() {
+        let domain = ["quantity", "grain", "keeping", "dough"].contains(&module(&source.name));
+        let derives = source.code.contains("Serialize");
+        assert!(
+            !domain || !derives,
+            "{} is a domain type and no format",
+            source.name
+        );
+    }
+}

@@ -1,0 +1,211 @@
+//! JSON that others rely on: the exact keys of each answer, the type of each value, and what may be null.
+
+use crate::env::Kitchen;
+use serde_json::{Value, json};
+
+/// Holds an answer against its schema: `"number"`, `"string"`, with `?` where null is allowed, `[schema]`
+/// for a list that holds at least one, or an object with exactly these keys.
+#[track_caller]
+fn matches(found: &Value, schema: &Value, place: &str) {
+    match schema {
+        Value::Object(keys) => {
+            let found = found
+                .as_object()
+                .unwrap_or_else(|| panic!("{place} is no object: {found}"));
+            let wanted: Vec<&String> = keys.keys().collect();
+            assert_eq!(found.keys().collect::<Vec<_>>(), wanted, "keys of {place}");
+            for (key, schema) in keys {
+                matches(&found[key], schema, &format!("{place}.{key}"));
+            }
+        }
+        Value::Array(items) => {
+            let found = found
+                .as_array()
+                .unwrap_or_else(|| panic!("{place} is no list: {found}"));
+            assert!(
+                !found.is_empty(),
+                "{place} is empty, so nothing would be checked"
+            );
+            for (index, item) in found.iter().enumerate() {
+                matches(item, &items[0], &format!("{place}[{index}]"));
+            }
+        }
+        Value::String(kind) => {
+            if let Some(kind) = kind.strip_suffix('?') {
+                assert!(
+                    found.is_null() || is(found, kind),
+                    "{place} is {found}, not {kind} or null"
+                );
+            } else {
+                assert!(is(found, kind), "{place} is {found}, not {kind}");
+            }
+        }
+        other => panic!("{other} is no schema"),
+    }
+}
+
+fn is(found: &Value, kind: &str) -> bool {
+    let rfc3339 = |text: &str| chrono::DateTime::parse_from_rfc3339(text).is_ok();
+    match kind {
+        "string" => found.is_string(),
+        "number" => found.is_number(),
+        "count" => found.is_u64(),
+        "moment" => found.as_str().is_some_and(rfc3339),
+        "day" => found
+            .as_str()
+            .is_some_and(|text| text.parse::<chrono::NaiveDate>().is_ok()),
+        other => panic!("{other} is no kind"),
+    }
+}
+
+fn moisture() -> Value {
+    json!({"wet_basis": "number", "standard_uncertainty": "number", "from": "string"})
+}
+
+fn pickup() -> Value {
+    json!({
+        "lot": "string", "wet_g": "number", "dry_g": "number", "dry_low_g": "number", "dry_high_g": "number",
+        "moisture": moisture(), "keep_until": "moment?", "verdict": "string",
+    })
+}
+
+/// A book with a good lot, an unknown one and a frozen one, tested, used, thrown away and struck.
+fn lived_in() -> (Kitchen, String) {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    kitchen.pickup("--brewed 2026-11-20 --wet 5kg");
+    kitchen.ok(&format!("moisture {lot} --weighing 12.0g,112.0g,35.4g"));
+    kitchen.ok(&format!("move {lot} --wet 2kg --to freezer"));
+    kitchen.ok(&format!("probe {lot} 4.2C"));
+    kitchen.ok(&format!("--by Ines use {lot} --wet 1kg --for bread"));
+    kitchen.ok(&format!("discard {lot} --wet 1kg --reason dropped"));
+    kitchen.ok(&format!("discard {lot} --wet 1kg --reason wrong"));
+    let entry = kitchen.last_entry("discard");
+    kitchen.ok(&format!("strike {entry} --reason wrong"));
+    (kitchen, lot)
+}
+
+#[test]
+fn pickup_of_one_lot() {
+    let kitchen = Kitchen::new();
+    let answer = kitchen.json("pickup --source A --brewed today --wet 1kg");
+    matches(&answer, &pickup(), "pickup");
+    assert_eq!(
+        answer["keep_until"],
+        json!(null),
+        "not known is null, never 0"
+    );
+    let known =
+        kitchen.json("pickup --source A --brewed today --mash-out 07:00 --cooled 08:00 --wet 1kg");
+    matches(&known, &pickup(), "pickup");
+    assert!(known["keep_until"].is_string());
+}
+
+#[test]
+fn pickup_of_a_file() {
+    let kitchen = Kitchen::new();
+    kitchen.file("p.csv", "source,brewed,wet\nA,today,1kg\nB,today,2kg\n");
+    let answer = kitchen.json("pickup --csv p.csv");
+    matches(&answer, &json!({"lots": [pickup()]}), "pickup --csv");
+    assert_eq!(answer["lots"].as_array().unwrap().len(), 2);
+}
+
+#[test]
+fn moisture_of_a_lot() {
+    let (kitchen, lot) = lived_in();
+    let schema = json!({
+        "lot": "string", "samples": [{"wet_basis": "number"}], "wet_basis": "number", "dry_fraction": "number",
+        "standard_uncertainty": "number", "expanded_95": "number", "from": "string", "warnings": ["string"],
+    });
+    // A sample so dry that a warning is due, so that the type of warnings is checked too.
+    let answer = kitchen.json(&format!("moisture {lot} --weighing 12.0g,112.0g,82.0g"));
+    matches(&answer, &schema, "moisture");
+    let sum = answer["wet_basis"].as_f64().unwrap() + answer["dry_fraction"].as_f64().unwrap();
+    assert!((sum - 1.0).abs() < 1e-9);
+}
+
+#[test]
+fn hold_back_for_a_dough() {
+    let kitchen = Kitchen::bare();
+    let schema = json!({
+        "wet_g": "number", "dry_g": "number", "carried_water_g": "number", "flour_equivalent_g": "number",
+        "flour_g": "number", "total_flour_g": "number", "grain_share": "number", "hydration": "number",
+        "total_water_g": "number", "add_water_g": "number", "pour_first_g": "number", "keep_back_g": "number",
+        "fixed": "string", "moisture": moisture(),
+    });
+    for (grain, fixed) in [("--wet 435g", "wet"), ("--share 10%", "share")] {
+        let answer = kitchen.json(&format!(
+            "hold-back --moisture 77% {grain} --flour 900g --hydration 70%"
+        ));
+        matches(&answer, &schema, "hold-back");
+        assert_eq!(answer["fixed"], fixed);
+    }
+}
+
+#[test]
+fn shelf_of_a_book() {
+    let (kitchen, _) = lived_in();
+    let schema = json!({
+        "as_of": "moment",
+        "lots": [{
+            "lot": "string", "source": "string", "brewed_on": "day", "form": "string", "wet_g": "number",
+            "dry_g": "number", "moisture": moisture(), "place": "string", "place_kind": "string",
+            "keep_until": "moment?", "hours_left": "number?", "day": "count?", "warm_minutes": "count",
+            "verdict": "string", "binding": {"limit": "string", "source": "string"},
+        }],
+    });
+    let answer = kitchen.json("shelf");
+    matches(&answer, &schema, "shelf");
+    let lots = answer["lots"].as_array().unwrap();
+    assert_eq!(lots.len(), 3);
+    let unknown = lots.iter().find(|lot| lot["verdict"] == "unknown").unwrap();
+    for key in ["keep_until", "hours_left", "day"] {
+        assert_eq!(
+            unknown[key],
+            json!(null),
+            "{key}: not known is null, never 0"
+        );
+    }
+}
+
+#[test]
+fn usage_of_a_book() {
+    let (kitchen, _) = lived_in();
+    let schema = json!({"usage": [{
+        "used_at": "moment", "lot": "string", "source": "string", "brewed_on": "day", "kind": "string",
+        "bake": "string?", "formula": "string?", "wet_g": "number", "moisture_wet_basis": "number",
+        "dry_g": "number", "carried_water_g": "number", "flour_equivalent_g": "number", "by": "string?",
+        "note": "string?",
+    }]});
+    let answer = kitchen.json("usage");
+    matches(&answer, &schema, "usage");
+    assert_eq!(answer["usage"][0]["note"], json!(null));
+    assert_eq!(answer["usage"][0]["by"], "Ines");
+    assert_eq!(answer["usage"][1]["bake"], json!(null));
+    assert_eq!(answer["usage"][1]["by"], json!(null));
+}
+
+#[test]
+fn log_of_a_book() {
+    let (kitchen, _) = lived_in();
+    let schema = json!({"entries": [{
+        "entry": "count", "kind": "string", "at": "moment", "recorded_at": "moment", "by": "string?",
+        "lot": "string?", "wet_g": "number?", "new_lot": "string?", "place": "string?",
+        "temperature_c": "number?", "water_activity": "number?", "words": "string?", "strikes": "count?",
+        "struck_by": "count?",
+    }]});
+    matches(&kitchen.json("log"), &schema, "log");
+}
+
+#[test]
+fn json_is_one_value_and_nothing_else() {
+    let (kitchen, lot) = lived_in();
+    for words in ["shelf", "log", "usage", &format!("moisture {lot}")] {
+        let ran = kitchen.run(&format!("--json {words}"));
+        assert!(
+            ran.out.starts_with('{') && ran.out.ends_with("}\n"),
+            "{words}"
+        );
+        assert_eq!(ran.err, "", "{words}");
+    }
+}
