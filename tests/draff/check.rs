@@ -31,7 +31,7 @@ fn a_whole_book_is_called_whole() {
     let out = kitchen.ok("check");
     assert_eq!(
         out,
-        "The book is whole: 11 entries add up to the 2 lots on hand.\n"
+        "The book is whole: 11 entries, 2 lots on hand, and the sums agree.\n"
     );
 }
 

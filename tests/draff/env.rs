@@ -80,7 +80,8 @@ impl Kitchen {
             .env("HOME", self.folder())
             .env("TZ", "Europe/Dublin")
             .env("LC_ALL", "C")
-            .env("DRAFF_BOOK", self.book())
+            // Not the whole path: its length would move the line breaks of messages.
+            .env("DRAFF_BOOK", "book.draff")
             .env("DRAFF_NOW", &self.now)
             .current_dir(self.folder());
     }
@@ -107,16 +108,23 @@ impl Kitchen {
         serde_json::from_str(&self.ok(&format!("--json {words}"))).expect("the answer is JSON")
     }
 
-    /// Runs what must be refused: an error on stderr, no answer, no file changed, made or taken away.
+    /// Runs what must be refused, and gives the message as one line, however it was wrapped.
     #[track_caller]
     pub fn refused(&self, code: i32, words: &str) -> String {
+        let written = self.refused_as_written(code, words);
+        written.split_whitespace().collect::<Vec<_>>().join(" ")
+    }
+
+    /// Runs what must be refused: an error on stderr, no answer, no file changed, made or taken away.
+    #[track_caller]
+    pub fn refused_as_written(&self, code: i32, words: &str) -> String {
         let before = self.files();
         let ran = self.run(words);
         assert_eq!(ran.code, code, "{words}\n{}{}", ran.out, ran.err);
         assert_eq!(ran.out, "", "a refusal has no answer: {words}");
         assert!(ran.err.starts_with("error: "), "{words}\n{}", ran.err);
         assert!(before == self.files(), "a refusal wrote something: {words}");
-        self.masked(&ran.err)
+        ran.err
     }
 
     /// Every file under the folder with its bytes.
@@ -136,11 +144,6 @@ impl Kitchen {
             }
         }
         found
-    }
-
-    /// Text with this kitchen's folder written as `FOLDER`.
-    pub fn masked(&self, text: &str) -> String {
-        text.replace(&self.folder().display().to_string(), "FOLDER")
     }
 
     /// Books in grain of this morning, cooled in time and put into the fridge; gives the lot's code.

@@ -5,7 +5,7 @@
 
 use draffbook::commands;
 use draffbook::context::Surroundings;
-use draffbook::ledger::Book;
+use draffbook::ledger::{Book, LogFilter, UsageFilter};
 use draffbook::quantity::{Instant, Milligrams, Zone};
 use proptest::prelude::*;
 use proptest::sample::Index;
@@ -200,17 +200,28 @@ impl Bakery {
         self.surroundings.clock
     }
 
-    /// The number of the last entry.
-    fn last_entry(&self) -> i64 {
-        let filter = draffbook::ledger::LogFilter {
+    /// The number of the last entry of this kind.
+    fn last_entry(&self, kind: &str) -> i64 {
+        let filter = LogFilter {
             lot: None,
-            last: Some(1),
+            last: Some(4),
         };
-        self.open().view().log(&filter).unwrap()[0].entry
+        let entries = self.open().view().log(&filter).unwrap();
+        entries
+            .iter()
+            .rfind(|entry| entry.kind == kind)
+            .unwrap()
+            .entry
     }
 
     fn note(&mut self, done: Done) {
-        let entry = self.last_entry();
+        let entry = self.last_entry(match done {
+            Done::Came { .. } => "pickup",
+            Done::Moved { .. } => "move",
+            Done::Parted { .. } => "part",
+            Done::Used { .. } => "use",
+            Done::Dropped { .. } => "discard",
+        });
         self.model.done.push((entry, done, false));
         self.model.fold();
     }
@@ -368,7 +379,7 @@ impl Bakery {
         let stock: i64 = on_hand.iter().map(|(_, wet, _)| wet).sum();
         assert_eq!(came, used + dropped + stock);
         let taken: i64 = view
-            .usage(&draffbook::ledger::UsageFilter::default())
+            .usage(&UsageFilter::default())
             .unwrap()
             .iter()
             .map(|line| line.wet.get())

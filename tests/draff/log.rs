@@ -18,7 +18,7 @@ fn entries_stand_in_the_order_in_which_they_were_written() {
     assert_eq!(
         kinds,
         [
-            "place", "place", "place", "place", "cooled", "pickup", "use", "discard"
+            "place", "place", "place", "place", "pickup", "cooled", "use", "discard"
         ]
     );
     let numbers: Vec<i64> = entries
@@ -48,7 +48,7 @@ fn a_lot_has_its_own_entries_and_that_of_its_parting() {
             .map(|entry| entry["kind"].as_str().unwrap().to_owned())
             .collect()
     };
-    assert_eq!(kinds(&lot), ["cooled", "pickup", "part"]);
+    assert_eq!(kinds(&lot), ["pickup", "cooled", "part"]);
     assert_eq!(kinds(&part), ["part", "discard"]);
     let parting = &kitchen.json(&format!("log {part}"))["entries"][0];
     assert_eq!(parting["lot"], lot.as_str());

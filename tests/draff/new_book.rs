@@ -33,7 +33,7 @@ fn what_is_there_already_is_not_touched() {
     kitchen.lot("1kg");
     let said = kitchen.refused(1, "new-book");
     assert!(
-        said.contains("there is something at `FOLDER/book.draff` already"),
+        said.contains("there is something at `book.draff` already"),
         "{said}"
     );
 }
@@ -71,7 +71,9 @@ fn own_rules_from_a_file_hold() {
 #[test]
 fn rules_laxer_than_every_public_text_are_refused() {
     let kitchen = Kitchen::bare();
-    let strict = kitchen.ok("rules strict");
+    let strict = kitchen
+        .ok("rules strict")
+        .replace("name = \"strict\"", "name = \"ours\"");
     for (from, to) in [
         ("most = 7", "most = 8"),
         ("past_from = \"4h\"", "past_from = \"5h\""),
@@ -82,6 +84,19 @@ fn rules_laxer_than_every_public_text_are_refused() {
         let said = kitchen.refused(1, "new-book --rules ./lax.toml");
         assert!(said.contains("laxer than every public rule text"), "{said}");
     }
+}
+
+/// An inspector reads the name beside every answer, so it must not be borrowed.
+#[test]
+fn a_built_in_name_is_not_lent_to_other_rules() {
+    let kitchen = Kitchen::bare();
+    let stricter = kitchen.ok("rules strict").replace("most = 7", "most = 6");
+    kitchen.file("own.toml", stricter);
+    let said = kitchen.refused(1, "new-book --rules ./own.toml");
+    assert!(
+        said.contains("is not the built-in one of that name"),
+        "{said}"
+    );
 }
 
 #[test]

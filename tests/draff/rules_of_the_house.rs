@@ -38,9 +38,6 @@ const LAYERS: [(&str, &[&str]); 11] = [
     ),
 ];
 
-/// Lines of one file, unless it is a test.
-const LONGEST_FILE: usize = 450;
-
 /// Calls that may fail on a value that cannot occur: file, call, why it cannot.
 const CANNOT_FAIL: [(&str, &str, &str); 1] = [(
     "grain/mod.rs",
@@ -53,7 +50,6 @@ struct Source {
     name: String,
     /// Without its unit tests and without comments.
     code: String,
-    lines: usize,
     is_test: bool,
 }
 
@@ -98,7 +94,6 @@ fn read(root: &Path, path: &Path) -> Source {
         .collect();
     Source {
         is_test: is_declared_a_test(path),
-        lines: text.lines().count(),
         code,
         name,
     }
@@ -331,16 +326,6 @@ fn nothing_is_left_over() {
         }
     }
     assert_eq!(wrong, Vec::<String>::new());
-}
-
-#[test]
-fn no_file_grows_too_long() {
-    let long: Vec<String> = shipped()
-        .into_iter()
-        .filter(|source| source.lines > LONGEST_FILE)
-        .map(|source| format!("{} has {} lines", source.name, source.lines))
-        .collect();
-    assert_eq!(long, Vec::<String>::new());
 }
 
 #[test]

@@ -14,6 +14,7 @@ fn write(kitchen: &Kitchen, lot: &str, writer: usize) -> Vec<String> {
         let child: Child = kitchen
             .command()
             .args([
+                "--quiet",
                 "use",
                 lot,
                 "--wet",
