@@ -6,6 +6,7 @@
 mod env;
 
 mod check;
+mod demo;
 mod discard;
 mod hold_back;
 mod log;
@@ -21,9 +22,11 @@ mod strike;
 mod usage;
 mod use_grain;
 
+mod docs;
 mod errors;
 mod histories;
 mod published_units;
+mod readme;
 mod reproducible;
 mod rules_of_the_house;
 mod schemas;
