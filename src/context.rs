@@ -33,8 +33,23 @@ impl Surroundings {
             book: std::env::var_os("DRAFF_BOOK").map(PathBuf::from),
             usual_book: directories::ProjectDirs::from("", "", "draffbook")
                 .map(|folders| folders.data_dir().join("book.draff")),
-            zone: Zone::of_this_machine(),
+            zone: zone_of_this_machine(),
         }
+    }
+}
+
+/// The zone this machine is set to; without a usable one UTC, with a line that says so.
+fn zone_of_this_machine() -> (Zone, Option<String>) {
+    let named = jiff::tz::TimeZone::try_system().ok().and_then(|rules| {
+        let name = rules.iana_name()?.to_owned();
+        Zone::named(&name).ok()
+    });
+    match named {
+        Some(zone) => (zone, None),
+        None => (
+            Zone::utc(),
+            Some("this machine names no usable time zone: taking UTC (`draff new-book --zone NAME` sets one)".to_owned()),
+        ),
     }
 }
 

@@ -2,6 +2,8 @@
 
 use super::Outcome;
 use crate::context::Session;
+use crate::ledger::audit::Audit;
+use crate::ledger::failure;
 use crate::render;
 
 /// Prove the book whole: file, schema, and stock against the sum of all entries
@@ -11,8 +13,14 @@ use crate::render;
 pub struct Arguments {}
 
 pub fn run(_: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
-    let book = session.open_book()?;
-    let audit = book.audit()?;
+    let audit = match session.open_book().and_then(|book| book.audit()) {
+        Ok(audit) => audit,
+        // A book too damaged to open is what a check is for.
+        Err(error) => match failure::damage(&error) {
+            Some(found) => Audit::of_damage(found),
+            None => return Err(error),
+        },
+    };
     let text = if session.options.json {
         render::json::text(&render::json::Check::from(&audit))?
     } else {

@@ -51,7 +51,7 @@ pub struct Arguments {
     moisture: Option<Percent>,
 
     /// Its standard deviation, in points [default: 0.54%, that of one tested sample]
-    #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, requires = "moisture", allow_hyphen_values = true)]
+    #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, requires = "moisture", conflicts_with = "lot", allow_hyphen_values = true)]
     moisture_sd: Option<Percent>,
 
     /// Moisture of the flour that dry grain is counted as: 0% is bone-dry, 14% the usual flour basis

@@ -25,15 +25,15 @@ pub struct Arguments {
     lot: String,
 
     /// One sample: pan, pan + wet grain, pan + dried grain, weighed again while it dries if you like
-    #[arg(long, value_name = "PAN,WET,DRY[,DRY…]", value_parser = typed::value::<Weighing>)]
+    #[arg(long, value_name = "PAN,WET,DRY[,DRY…]", value_parser = typed::value::<Weighing>, allow_hyphen_values = true)]
     weighing: Vec<Weighing>,
 
     /// Second stage of the sample at the same position: a part of the pre-dried grain, dried on
-    #[arg(long, value_name = "PAN,WET,DRY", value_parser = typed::value::<Weighing>, requires = "weighing")]
+    #[arg(long, value_name = "PAN,WET,DRY", value_parser = typed::value::<Weighing>, requires = "weighing", conflicts_with = "lab", allow_hyphen_values = true)]
     stage2: Vec<Weighing>,
 
     /// What the scale shows as its smallest step
-    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, default_value = "0.1g")]
+    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, default_value = "0.1g", allow_hyphen_values = true)]
     readability: Milligrams,
 
     /// How the samples were dried: oven, microwave, air-fryer [default: oven], or lab with --lab
@@ -41,11 +41,11 @@ pub struct Arguments {
     method: Option<Method>,
 
     /// A laboratory's result, wet basis
-    #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, conflicts_with = "weighing")]
+    #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, conflicts_with = "weighing", allow_hyphen_values = true)]
     lab: Option<Percent>,
 
     /// Its standard deviation, in points [default: 0.54%, that between laboratories]
-    #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, requires = "lab")]
+    #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, requires = "lab", conflicts_with = "weighing", allow_hyphen_values = true)]
     lab_sd: Option<Percent>,
 
     /// When the sample was taken [default: now]

@@ -124,6 +124,9 @@ fn read(path: &Path) -> Result<Sheet, Problem> {
         Problem::new(format!("the file `{name}` is not UTF-8: see line {line}"))
             .hint("save it from the spreadsheet as CSV UTF-8")
     })?;
+    if text.trim().is_empty() {
+        return Err(Problem::new(format!("the file `{name}` is empty")));
+    }
     let header = text.lines().next().unwrap_or("");
     if let Some(separator) = [';', '\t']
         .into_iter()
@@ -148,11 +151,12 @@ fn read(path: &Path) -> Result<Sheet, Problem> {
         .clone();
     let places = place_columns(&columns, &name.to_string())?;
     let mut rows = Vec::new();
+    let mut lines = Lines::new(text);
     for record in reader.records() {
         let record = record.map_err(|error| {
             Problem::new(format!("the file `{name}` is not understood: {error}"))
         })?;
-        let line = record.position().map_or(0, csv::Position::line);
+        let line = lines.of(record.position().map_or(0, csv::Position::byte));
         if record.iter().all(|cell| cell.trim().is_empty()) {
             continue;
         }
@@ -172,6 +176,37 @@ fn read(path: &Path) -> Result<Sheet, Problem> {
         )));
     }
     Ok(Sheet { places, rows })
+}
+
+/// Counts lines as an editor does; a reader of CSV passes over empty ones without a word.
+struct Lines<'a> {
+    bytes: &'a [u8],
+    counted: usize,
+    line: u64,
+}
+
+impl<'a> Lines<'a> {
+    fn new(text: &'a str) -> Self {
+        Self {
+            bytes: text.as_bytes(),
+            counted: 0,
+            line: 1,
+        }
+    }
+
+    /// The line of the first byte at or after `start` that ends no line. Asked in rising order.
+    fn of(&mut self, start: u64) -> u64 {
+        let start = usize::try_from(start).unwrap_or(self.bytes.len());
+        let blank = |byte: &&u8| matches!(byte, b'\r' | b'\n');
+        let from = self.bytes.len().min(start);
+        let end = from + self.bytes[from..].iter().take_while(blank).count();
+        self.line += self.bytes[self.counted..end]
+            .iter()
+            .filter(|byte| **byte == b'\n')
+            .count() as u64;
+        self.counted = end;
+        self.line
+    }
 }
 
 /// Finds the known columns; refuses unknown, double and missing ones.
@@ -212,7 +247,12 @@ fn place_columns(
         Ok(places)
     } else {
         Err(Problem::new(format!(
-            "`{name}`: column {} is missing",
+            "`{name}`: {} missing: {}",
+            if missing.len() == 1 {
+                "a column is"
+            } else {
+                "columns are"
+            },
             missing.join(", ")
         ))
         .hint(format!(

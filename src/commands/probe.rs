@@ -21,7 +21,7 @@ pub struct Arguments {
     temperature: Option<Temperature>,
 
     /// Measured water activity of dried grain
-    #[arg(long, value_name = "NUMBER", value_parser = typed::value::<WaterActivity>)]
+    #[arg(long, value_name = "NUMBER", value_parser = typed::value::<WaterActivity>, allow_hyphen_values = true)]
     aw: Option<WaterActivity>,
 
     /// Mould, a sour smell, gas: what was found
@@ -33,7 +33,7 @@ pub struct Arguments {
     cooled: Option<String>,
 
     /// Whose word that is [default: the name after --by]
-    #[arg(long, value_name = "NAME", value_parser = typed::name, requires = "cooled")]
+    #[arg(long, value_name = "NAME", value_parser = typed::name, requires = "cooled", conflicts_with_all = ["temperature", "aw", "spoiled"])]
     said_by: Option<String>,
 
     /// When it was measured or found [default: now]

@@ -69,6 +69,7 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
             session.print(&text)?;
         }
         Some(path) => {
+            refuse_the_book(Path::new(path), &view.about().path)?;
             write_whole(Path::new(path), &render::csv::usage(&lines, zone)?)?;
             session.say(&format!(
                 "wrote {} to {path}",
@@ -115,6 +116,21 @@ fn lines(view: View<'_>, filter: &UsageFilter<'_>) -> anyhow::Result<Vec<UsageLi
         lines.push(UsageLine::new(record, &estimate));
     }
     Ok(lines)
+}
+
+/// Refuses to write over the book itself, however it is called.
+fn refuse_the_book(path: &Path, book: &Path) -> Result<(), Problem> {
+    let is_same = match (path.canonicalize(), book.canonicalize()) {
+        (Ok(path), Ok(book)) => path == book,
+        _ => false,
+    };
+    if is_same {
+        return Err(
+            Problem::new(format!("`{}` is the book itself", path.display()))
+                .hint("it was not touched; name another file after --csv"),
+        );
+    }
+    Ok(())
 }
 
 /// Writes a file under another name first, so that a full disk leaves the old one.

@@ -14,6 +14,16 @@ pub struct Audit {
     pub damage: Vec<String>,
 }
 
+impl Audit {
+    /// The audit of a book that cannot even be opened.
+    pub fn of_damage(found: String) -> Self {
+        Self {
+            damage: vec![found],
+            ..Self::default()
+        }
+    }
+}
+
 impl Book {
     /// Checks everything there is to check. Reads only.
     pub fn audit(&self) -> anyhow::Result<Audit> {

@@ -3,17 +3,46 @@
 use crate::quantity::Problem;
 use rusqlite::{Error, ErrorCode};
 
+/// A book that is not whole, found before anything was read from it.
+#[derive(Debug, thiserror::Error)]
+#[error("{0}")]
+pub struct Damage(pub String);
+
+/// What is damaged, if that is what an error says.
+pub fn damage(error: &anyhow::Error) -> Option<String> {
+    error
+        .chain()
+        .find_map(|cause| match cause.downcast_ref::<Damage>() {
+            Some(found) => Some(found.to_string()),
+            None => match code(cause)? {
+                ErrorCode::DatabaseCorrupt | ErrorCode::SystemIoFailure => {
+                    Some(format!("file: {cause}"))
+                }
+                _ => None,
+            },
+        })
+}
+
+/// SQLite's code behind an error of the book.
+fn code(cause: &(dyn std::error::Error + 'static)) -> Option<ErrorCode> {
+    match cause.downcast_ref::<Error>()? {
+        Error::SqliteFailure(failure, _) => Some(failure.code),
+        Error::SqlInputError { error, .. } => Some(error.code),
+        Error::FromSqlConversionFailure(..) | Error::InvalidColumnType(..) => {
+            Some(ErrorCode::DatabaseCorrupt)
+        }
+        _ => None,
+    }
+}
+
 /// The refusal behind an error of the book, or nothing where it is another error or a defect of ours.
 pub fn explain(cause: &(dyn std::error::Error + 'static)) -> Option<Problem> {
-    let code = match cause.downcast_ref::<Error>()? {
-        Error::SqliteFailure(failure, _) => failure.code,
-        Error::SqlInputError { error, .. } => error.code,
-        Error::FromSqlConversionFailure(..) | Error::InvalidColumnType(..) => {
-            ErrorCode::DatabaseCorrupt
-        }
-        _ => return None,
-    };
-    Some(match code {
+    if let Some(found) = cause.downcast_ref::<Damage>() {
+        return Some(Problem::new(format!("the book is damaged: {found}")).hint(
+            "go back to a copy of the file made while it was whole; this one was not touched",
+        ));
+    }
+    Some(match code(cause)? {
         ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked => {
             Problem::new("the book is being written by another program and stayed locked for 5 s")
                 .hint("try again; nothing was written")

@@ -1,5 +1,6 @@
 //! Opening, making and upgrading a book.
 
+use super::failure::Damage;
 use super::migrate::{self, Identity, Migration};
 use super::{Act, Signature, View, columns, places};
 use crate::keeping::RuleSet;
@@ -79,6 +80,7 @@ impl Book {
         match migrate::identity(&connection)? {
             Identity::Book(version) => {
                 migrate::refuse_newer(version, &steps)?;
+                refuse_cut_off(&connection, path)?;
                 upgrade(&mut connection, path, version, &steps, now)?;
             }
             Identity::Blank => {
@@ -171,6 +173,22 @@ impl Book {
         act.finish()?;
         Ok(done)
     }
+}
+
+/// Refuses a file that is shorter than its own head says: SQLite itself would read, and even write, what
+/// is left of it.
+fn refuse_cut_off(connection: &Connection, path: &Path) -> anyhow::Result<()> {
+    let number =
+        |pragma: &str| connection.pragma_query_value(None, pragma, |row| row.get::<_, i64>(0));
+    let wanted = number("page_count")? * number("page_size")?;
+    let found = i64::try_from(std::fs::metadata(path)?.len())?;
+    if found < wanted {
+        return Err(Damage(format!(
+            "the file is cut off: {found} bytes of {wanted} are there"
+        ))
+        .into());
+    }
+    Ok(())
 }
 
 fn foreign(path: &Path) -> Problem {

@@ -192,6 +192,7 @@ impl View<'_> {
 impl Act<'_> {
     /// Makes a place.
     pub fn add_place(&mut self, name: &str, setting: &PlaceSetting) -> anyhow::Result<i64> {
+        self.refuse_future(setting.from)?;
         let taken = self
             .transaction
             .query_row(
@@ -222,6 +223,7 @@ impl Act<'_> {
         place: &PlaceRecord,
         setting: &PlaceSetting,
     ) -> anyhow::Result<i64> {
+        self.refuse_future(setting.from)?;
         if place
             .settings
             .last()

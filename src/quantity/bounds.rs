@@ -38,7 +38,7 @@ pub const GRIST_SHARE: Bounds = Bounds::closed("share of the grist", "%", 0.0, 1
 pub const MASS: Bounds = Bounds {
     what: "mass",
     unit: "kg",
-    low: 0.0,
+    low: 0.000_001,
     high: 100_000.0,
     open: false,
 };

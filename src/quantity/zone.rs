@@ -41,21 +41,6 @@ impl Zone {
             })
     }
 
-    /// The zone this machine is set to; without a usable one UTC, with a line that says so.
-    pub fn of_this_machine() -> (Self, Option<String>) {
-        let named = TimeZone::try_system().ok().and_then(|rules| {
-            let name = rules.iana_name()?.to_owned();
-            Self::named(&name).ok()
-        });
-        match named {
-            Some(zone) => (zone, None),
-            None => (
-                Self::utc(),
-                Some("this machine names no usable time zone: taking UTC (`draff new-book --zone NAME` sets one)".to_owned()),
-            ),
-        }
-    }
-
     /// The IANA name.
     pub fn name(&self) -> &str {
         &self.name

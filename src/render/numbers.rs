@@ -50,6 +50,10 @@ impl Units {
             Self::Metric if mass.get::<kilogram>() >= 1.0 => {
                 format!("{} kg", trimmed(mass.get::<kilogram>(), 3))
             }
+            // A scale for yeast shows milligrams; nothing that was weighed is shown as nothing.
+            Self::Metric if mass.get::<gram>() < 10.0 => {
+                format!("{} g", trimmed(mass.get::<gram>(), 3))
+            }
             Self::Metric => format!("{} g", trimmed(mass.get::<gram>(), 1)),
             Self::Us if mass.get::<avoirdupois_pound>() >= 1.0 => {
                 format!("{} lb", trimmed(mass.get::<avoirdupois_pound>(), 2))
