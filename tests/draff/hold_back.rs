@@ -200,3 +200,14 @@ fn a_lot_that_is_past_or_unknown_gets_no_sum() {
         );
     }
 }
+
+/// Ignoring it would give a sum that the baker did not ask for.
+#[test]
+fn a_spread_given_beside_a_lot_is_refused() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    kitchen.refused(
+        2,
+        &format!("hold-back {lot} --moisture-sd 5% --wet 435g --flour 900g --hydration 70%"),
+    );
+}

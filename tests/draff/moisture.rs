@@ -152,3 +152,25 @@ fn earlier_lots_of_a_source_say_what_to_expect() {
         "another brewery is another grain"
     );
 }
+
+#[test]
+fn options_that_do_not_belong_together_are_refused() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    kitchen.refused(
+        2,
+        &format!("moisture {lot} --weighing 0g,100g,24g --lab-sd 5%"),
+    );
+    kitchen.refused(2, &format!("moisture {lot} --lab 77% --stage2 0g,50g,40g"));
+}
+
+#[test]
+fn a_negative_moisture_is_refused_as_one() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    let said = kitchen.refused(2, &format!("moisture {lot} --lab -5%"));
+    assert!(
+        said.contains("-5") && said.contains("allowed is more than 0%"),
+        "{said}"
+    );
+}

@@ -98,3 +98,15 @@ fn unknown_places_are_refused_with_the_known_ones() {
     kitchen.refused(2, "place add attic --kind cupboard");
     kitchen.refused(2, "place add attic --kind fridge --temp 4");
 }
+
+#[test]
+fn a_statement_about_the_future_is_refused() {
+    let kitchen = Kitchen::new();
+    for words in [
+        "place change fridge --temp 4C --at tomorrow",
+        "place add crypt --kind fridge --at 2026-12-01",
+    ] {
+        let said = kitchen.refused(1, words);
+        assert!(said.contains("lies after now, which is"), "{said}");
+    }
+}

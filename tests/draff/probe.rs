@@ -103,3 +103,10 @@ fn exactly_one_thing_is_recorded_at_a_time() {
     kitchen.refused(2, &format!("probe {lot}"));
     kitchen.refused(2, &format!("probe {lot} 4C --aw 0.5"));
 }
+
+#[test]
+fn whose_word_it_is_belongs_to_a_word() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("5kg");
+    kitchen.refused(2, &format!("probe {lot} 4C --said-by Ines"));
+}

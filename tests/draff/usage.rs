@@ -158,3 +158,11 @@ fn the_table_adds_up() {
     );
     assert_eq!(kitchen.json("usage")["usage"][2]["bake"], json!(null));
 }
+
+#[test]
+fn the_book_itself_is_never_written_over() {
+    let (kitchen, ..) = used();
+    kitchen.refused(1, "usage --csv book.draff");
+    kitchen.refused(1, "usage --csv ./book.draff");
+    assert!(kitchen.ok("check").contains("whole"));
+}

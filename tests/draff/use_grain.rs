@@ -73,3 +73,12 @@ fn a_code_may_be_typed_in_small_letters() {
     kitchen.ok(&format!("use {} --wet 1kg --for bread", lot.to_lowercase()));
     assert_eq!(kitchen.on_shelf(&lot)["wet_g"], json!(4000.0));
 }
+
+/// Not known is not nothing, and neither is a milligram.
+#[test]
+fn a_milligram_is_not_shown_as_nothing() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("5kg");
+    let ran = kitchen.run(&format!("use {lot} --wet 1mg --for bread"));
+    assert!(!ran.err.contains("used 0 g"), "{}", ran.err);
+}

@@ -227,3 +227,32 @@ fn a_refused_write_leaves_the_old_state() {
     assert!(!Path::new(&format!("{}-journal", kitchen.book().display())).exists());
     kitchen.ok(&format!("use {lot} --wet 1kg --for bread"));
 }
+
+/// A file that ends within a page was cut off: nothing may be written to it.
+#[test]
+fn a_book_cut_off_within_its_last_page_is_refused() {
+    let kitchen = Kitchen::new();
+    kitchen.lot("10kg");
+    let whole = std::fs::read(kitchen.book()).unwrap();
+    for missing in [10, 1000, 4095] {
+        kitchen.file("cut.draff", &whole[..whole.len() - missing]);
+        for words in both("cut.draff") {
+            let said = kitchen.refused(1, &words);
+            assert!(said.contains("the book is damaged"), "{missing}: {said}");
+        }
+    }
+}
+
+/// Exit code 3 is what a scheduled check waits for, and the message must not send in a circle.
+#[test]
+fn checking_a_truncated_book_finds_damage() {
+    let kitchen = Kitchen::new();
+    kitchen.lot("10kg");
+    let whole = std::fs::read(kitchen.book()).unwrap();
+    for missing in [1000, 4096, whole.len() / 2] {
+        kitchen.file("cut.draff", &whole[..whole.len() - missing]);
+        let ran = kitchen.run("--book cut.draff check");
+        assert_eq!(ran.code, 3, "{missing}: {}{}", ran.out, ran.err);
+        assert!(!ran.err.contains("`draff check` says where"), "{}", ran.err);
+    }
+}

@@ -158,3 +158,21 @@ fn one_bad_row_in_a_hundred_thousand_keeps_all_out() {
         "{said}"
     );
 }
+
+#[test]
+fn an_empty_line_does_not_shift_the_line_numbers() {
+    let kitchen = Kitchen::new();
+    kitchen.file(
+        "gaps.csv",
+        "source,brewed,wet\n\nA,soon,1kg\nA,today,1kg\n\n\nA,later,1kg\n",
+    );
+    let said = kitchen.refused(1, "pickup --csv gaps.csv");
+    assert!(
+        said.contains("line 3, column brewed: time `soon`"),
+        "{said}"
+    );
+    assert!(
+        said.contains("line 7, column brewed: time `later`"),
+        "{said}"
+    );
+}
