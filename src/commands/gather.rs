@@ -1,9 +1,10 @@
 //! Gathers from the book what a report needs to know of a lot.
 
 use crate::context::Session;
+use crate::grain::TestResult;
 use crate::keeping::PlaceKind;
 use crate::ledger::{EarlierTest, LotRecord, PlaceRecord, View};
-use crate::quantity::{Instant, Milligrams, Uncertain};
+use crate::quantity::{Instant, Milligrams};
 use crate::render::{self, lot::Detail, numbers::Units};
 use crate::report::{LotAnswer, LotFacts};
 use std::collections::HashMap;
@@ -15,7 +16,7 @@ type Group = (String, &'static str, &'static str);
 pub struct Gatherer<'a> {
     view: View<'a>,
     places: Vec<PlaceRecord>,
-    earlier: HashMap<Group, Vec<(EarlierTest, Uncertain)>>,
+    earlier: HashMap<Group, Vec<(EarlierTest, TestResult)>>,
 }
 
 impl<'a> Gatherer<'a> {
@@ -47,7 +48,7 @@ impl<'a> Gatherer<'a> {
         Ok(LotFacts {
             history: self.view.history(&lot, &self.places)?,
             tests: self.view.tests(&lot)?,
-            earlier: self.earlier_moistures(&lot)?,
+            earlier: self.earlier_results(&lot)?,
             lot,
             wet,
             place,
@@ -63,13 +64,13 @@ impl<'a> Gatherer<'a> {
             .collect()
     }
 
-    fn earlier_moistures(&mut self, lot: &LotRecord) -> anyhow::Result<Vec<Uncertain>> {
+    fn earlier_results(&mut self, lot: &LotRecord) -> anyhow::Result<Vec<TestResult>> {
         let group = (lot.source.clone(), lot.kind.as_str(), lot.form.as_str());
         if !self.earlier.contains_key(&group) {
             let mut found = Vec::new();
             for test in self.view.earlier_tests(lot)? {
-                let moisture = test.test.evaluate(lot.form, lot.kind)?.moisture;
-                found.push((test, moisture));
+                let result = test.test.evaluate(lot.form, lot.kind)?;
+                found.push((test, result));
             }
             self.earlier.insert(group.clone(), found);
         }
@@ -81,7 +82,7 @@ impl<'a> Gatherer<'a> {
         Ok(found
             .iter()
             .filter(|(test, _)| !test.is_of(origin))
-            .map(|(_, moisture)| *moisture)
+            .map(|(_, result)| result.clone())
             .collect())
     }
 }

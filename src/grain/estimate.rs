@@ -2,13 +2,16 @@
 //!
 //! Equations, symbols and sources: `docs/models/dry_matter.md`.
 
-use super::moisture_test::BETWEEN_SAMPLE_SD;
-use super::pooling::{consistent_mean, inverse_variance_mean, prediction};
-use super::weighing::balance_uncertainty;
+use super::moisture_test::TestResult;
+use super::pooling;
+use super::precision::Precision;
 use super::{Form, Kind, clipped};
 use crate::quantity::text::count;
-use crate::quantity::{Milligrams, Uncertain, WetBasis};
+use crate::quantity::{Uncertain, WetBasis};
+use known::Known;
 use std::fmt;
+
+mod known;
 
 /// What a lot's moisture is taken to be.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -17,6 +20,8 @@ pub struct Estimate {
     pub moisture: Uncertain,
     /// Where it comes from.
     pub from: Evidence,
+    /// Half-width of the 95 % range after one further test.
+    after_one_more_test: f64,
 }
 
 /// Where an estimate comes from.
@@ -110,51 +115,61 @@ pub fn default_moisture(form: Form, kind: Kind) -> Uncertain {
     }
 }
 
-/// Puts together the tests of a lot and the moistures of earlier tested lots of its source and form.
+/// Puts together the tests of a lot and the tests of earlier lots of its source and form.
 ///
-/// Tests count by inverse variance, and by less where they contradict each other. Earlier lots join in from three on, and only if their 95 % range
-/// is narrower than the default's. The default stands in where there is neither and is never
-/// mixed into a measured value, since a guess is not evidence. Values whose standard uncertainty is
-/// not more than 0 claim what no measurement can and are left out.
-pub fn estimate(tests: &[Uncertain], earlier: &[Uncertain], form: Form, kind: Kind) -> Estimate {
-    let tests = usable(tests);
-    let earlier = usable(earlier);
+/// Tests count by inverse variance, and by less where they contradict each other. Earlier lots join in
+/// from three on, and only if their 95 % range is narrower than the default's. What was weighed here
+/// shares the bias of one oven, which is added once, after the rest. The default stands in where there is
+/// neither and is never mixed into a measured value, since a guess is not evidence. Values whose standard
+/// uncertainty is not more than 0 claim what no measurement can and are left out.
+pub fn estimate(tests: &[TestResult], earlier: &[TestResult], form: Form, kind: Kind) -> Estimate {
+    let tests: Vec<&TestResult> = tests.iter().filter(|one| usable(one)).collect();
+    let earlier: Vec<&TestResult> = earlier.iter().filter(|one| usable(one)).collect();
     let default = default_moisture(form, kind);
-    let tested = consistent_mean(&tests);
-    let learned = prediction(&earlier).filter(|one| one.expanded() < default.expanded());
-    let from_tests = |with_earlier_lots| Evidence::Tests {
-        count: tests.len(),
-        with_earlier_lots,
+    let known = Known::new(&tests, &earlier, Precision::of(form), default.expanded());
+    let earlier_lots = known.learned().map(|_| earlier.len());
+    let from = match (tests.len(), earlier_lots, kind) {
+        (0, Some(count), _) => Evidence::EarlierLots { count },
+        (0, None, Kind::Mashed) => Evidence::PublishedDefault,
+        (0, None, Kind::Steeped) => Evidence::NoPublishedComposition,
+        (count, with_earlier_lots, _) => Evidence::Tests {
+            count,
+            with_earlier_lots,
+        },
     };
-    let (moisture, from) = match (tested, learned) {
-        (Some(tested), Some(learned)) => (
-            inverse_variance_mean(&[tested, learned]).unwrap_or(tested),
-            from_tests(Some(earlier.len())),
-        ),
-        (Some(tested), None) => (tested, from_tests(None)),
-        (None, Some(learned)) => (
-            learned,
-            Evidence::EarlierLots {
-                count: earlier.len(),
-            },
-        ),
-        (None, None) => (
-            default,
-            match kind {
-                Kind::Mashed => Evidence::PublishedDefault,
-                Kind::Steeped => Evidence::NoPublishedComposition,
-            },
-        ),
-    };
-    Estimate { moisture, from }
+    let moisture = known.together().unwrap_or(default);
+    let after = known.with_one_more(moisture.value).expanded();
+    Estimate {
+        moisture,
+        from,
+        after_one_more_test: after.min(moisture.expanded()),
+    }
 }
 
-fn usable(values: &[Uncertain]) -> Vec<Uncertain> {
-    values
+/// The largest difference between two tests of one lot that is more than chance explains at 95 %.
+///
+/// Two tests weighed here share their oven's bias, so only what repeats may explain a difference between
+/// them; a laboratory does not share it.
+pub fn contradiction(tests: &[&TestResult]) -> Option<f64> {
+    let apart = |(one, other): (&TestResult, &TestResult)| {
+        if one.is_weighed() && other.is_weighed() {
+            pooling::contradiction(&one.repeatable, &other.repeatable)
+        } else {
+            pooling::contradiction(&one.moisture, &other.moisture)
+        }
+    };
+    tests
         .iter()
-        .copied()
-        .filter(|one| one.value.is_finite() && one.standard.is_finite() && one.standard > 0.0)
-        .collect()
+        .enumerate()
+        .flat_map(|(index, one)| tests[index + 1..].iter().map(move |other| (*one, *other)))
+        .filter_map(apart)
+        .reduce(f64::max)
+}
+
+fn usable(test: &TestResult) -> bool {
+    [test.moisture, test.repeatable]
+        .iter()
+        .all(|one| one.value.is_finite() && one.standard.is_finite() && one.standard > 0.0)
 }
 
 impl Estimate {
@@ -170,20 +185,10 @@ impl Estimate {
     }
 
     /// Half-width of the 95 % range, a fraction of wet mass, after one further test of one sample of
-    /// 100 g on a balance that shows 0.1 g. It replaces a default and joins anything measured.
-    pub fn after_one_more_test(&self) -> f64 {
-        const SAMPLE: f64 = 100_000.0;
-        const READABILITY: Milligrams = Milligrams::new(100);
-        let moisture = self.wet_basis().get();
-        let balance = balance_uncertainty(moisture, SAMPLE, READABILITY);
-        let test = Uncertain::known(moisture, balance.hypot(BETWEEN_SAMPLE_SD));
-        let after = match self.from {
-            Evidence::PublishedDefault | Evidence::NoPublishedComposition => test,
-            Evidence::Tests { .. } | Evidence::EarlierLots { .. } => {
-                inverse_variance_mean(&[self.moisture, test]).unwrap_or(test)
-            }
-        };
-        after.expanded()
+    /// 100 g on a balance that shows 0.1 g, if it says what is expected. It replaces a default and joins
+    /// anything measured. Never wider than now: where tests contradict each other, one more may not help.
+    pub const fn after_one_more_test(&self) -> f64 {
+        self.after_one_more_test
     }
 }
 

@@ -11,6 +11,7 @@ pub mod grist;
 pub mod lot_code;
 pub mod moisture_test;
 pub mod pooling;
+pub mod precision;
 pub mod warning;
 pub mod weighing;
 
@@ -20,6 +21,7 @@ pub use form::{Form, Kind};
 pub use grist::Grist;
 pub use lot_code::{LotCode, LotCodeProblem};
 pub use moisture_test::{Laboratory, Method, MoistureTest, Sample, TestResult};
+pub use precision::Precision;
 pub use warning::Warning;
 pub use weighing::Weighing;
 

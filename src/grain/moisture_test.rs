@@ -2,6 +2,7 @@
 //!
 //! Equations, symbols and sources: `docs/models/dry_matter.md`.
 
+use super::precision::{LIMIT_FACTOR, Precision};
 use super::warning::Warning;
 use super::weighing::Weighing;
 use super::{Form, Kind, clipped};
@@ -11,18 +12,12 @@ use crate::quantity::{Milligrams, Problem, Uncertain, WetBasis, bounds};
 use std::fmt;
 use std::str::FromStr;
 
-/// Standard deviation between samples where only one was dried, a fraction of wet mass.
+/// Standard uncertainty of one sample of unmilled grain but for the balance, a fraction of wet mass.
 ///
-/// Taken from the reproducibility limit R = 1.5 % of unmilled grain in the EBC trial (Casta 1997,
-/// Monatsschrift für Brauwissenschaft 50(9/10)), R ÷ 2.8 (ISO 5725-6:1994). The trial's grain had
-/// 3.4 % water and went to many laboratories: that it also covers sample to sample of wet grain in
-/// one kitchen is an assumption.
-pub const BETWEEN_SAMPLE_SD: f64 = 0.015 / 2.8;
-
-/// Repeatability limit r of duplicates, dried and milled grain with 4 to 8 % water (Casta 1997).
-pub const REPEATABILITY_MILLED: f64 = 0.0010;
-/// Repeatability limit r of duplicates, unmilled grain with 3.4 % water (Casta 1997).
-pub const REPEATABILITY_UNMILLED: f64 = 0.003;
+/// It is the reproducibility limit R = 1.5 % of the EBC trial (Casta 1997) as a standard deviation, R ÷ 2.8
+/// (ISO 5725-6, from memory): what repeats in one oven and what ovens differ by, together. Also taken for
+/// a moisture that comes without its own.
+pub const BETWEEN_SAMPLE_SD: f64 = Precision::UNMILLED.reproducibility / LIMIT_FACTOR;
 
 /// How the samples were dried.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -121,8 +116,18 @@ pub struct TestResult {
     pub samples: Vec<WetBasis>,
     /// Moisture of the lot, a fraction of wet mass, wet basis.
     pub moisture: Uncertain,
+    /// The same value with only what scatters from test to test: without the bias that weighed tests of one
+    /// oven share. A laboratory's figure keeps all of its uncertainty.
+    pub repeatable: Uncertain,
     /// What makes one doubt it.
     pub warnings: Vec<Warning>,
+}
+
+impl TestResult {
+    /// Whether samples were weighed here; otherwise a laboratory gave its figure.
+    pub fn is_weighed(&self) -> bool {
+        !self.samples.is_empty()
+    }
 }
 
 impl Sample {
@@ -158,7 +163,8 @@ impl MoistureTest {
     /// Refused: samples and a laboratory's figure together, neither, a readability of nothing, and a
     /// laboratory's uncertainty that is not more than 0 or wider than any measurement.
     pub fn evaluate(&self, form: Form, kind: Kind) -> Result<TestResult, Problem> {
-        let moisture = match (&self.laboratory, self.samples.as_slice()) {
+        let precision = Precision::of(form);
+        let (moisture, repeatable) = match (&self.laboratory, self.samples.as_slice()) {
             (Some(_), [_, ..]) => {
                 return Err(Problem::new(
                     "test has both weighed samples and a laboratory's figure: allowed is one of them",
@@ -171,8 +177,14 @@ impl MoistureTest {
                 )
                 .hint("weigh pan, pan with wet grain, pan with dried grain: 50.0g,150.0g,73.4g"));
             }
-            (Some(laboratory), []) => laboratory.moisture()?,
-            (None, samples) => self.weighed(samples)?,
+            (Some(laboratory), []) => {
+                let moisture = laboratory.moisture()?;
+                (moisture, moisture)
+            }
+            (None, samples) => {
+                let repeatable = self.weighed(samples, precision)?;
+                (precision.with_bias(repeatable), repeatable)
+            }
         };
         let samples: Vec<WetBasis> = self.samples.iter().map(Sample::moisture).collect();
         let mut warnings = Vec::new();
@@ -185,12 +197,17 @@ impl MoistureTest {
         Ok(TestResult {
             samples,
             moisture,
+            repeatable,
             warnings,
         })
     }
 
-    /// Mean of the samples with its standard uncertainty (JCGM 100:2008, 4.2, 4.3 and G.4).
-    fn weighed(&self, samples: &[Sample]) -> Result<Uncertain, Problem> {
+    /// Mean of the samples with the uncertainty that repeating the test would show (JCGM 100:2008, 4.2,
+    /// 4.3 and G.4): the spread of samples and the balance.
+    ///
+    /// Samples that agree better than the method repeats do so by chance, so their own standard deviation
+    /// counts only where it is the larger; the published one is taken as known.
+    fn weighed(&self, samples: &[Sample], precision: Precision) -> Result<Uncertain, Problem> {
         if self.readability <= Milligrams::ZERO {
             return Err(
                 Problem::new("readability of the balance is not more than nothing")
@@ -206,15 +223,20 @@ impl MoistureTest {
             .sum::<f64>()
             .sqrt()
             / count;
-        if samples.len() == 1 {
-            return Ok(Uncertain::known(mean, balance.hypot(BETWEEN_SAMPLE_SD)));
-        }
         let squares: f64 = moistures.iter().map(|one| (one - mean).powi(2)).sum();
-        let scatter = (squares / (count - 1.0) / count).sqrt();
+        let published = precision.repeatability_sd();
+        // One sample shows no spread: its sum of squares is 0.
+        let seen = (squares / (count - 1.0).max(1.0)).sqrt();
+        let (spread, freedom) = if seen > published {
+            (seen, count - 1.0)
+        } else {
+            (published, f64::INFINITY)
+        };
+        let scatter = spread / count.sqrt();
         Ok(Uncertain {
             value: mean,
             standard: scatter.hypot(balance),
-            freedom: welch_satterthwaite(&[(scatter, count - 1.0), (balance, f64::INFINITY)]),
+            freedom: welch_satterthwaite(&[(scatter, freedom), (balance, f64::INFINITY)]),
         })
     }
 }
@@ -243,17 +265,12 @@ fn apart(samples: &[WetBasis], form: Form) -> Option<Warning> {
     let highest = values.clone().fold(f64::NEG_INFINITY, f64::max);
     let lowest = values.fold(f64::INFINITY, f64::min);
     let difference = highest - lowest;
-    let milled = form == Form::Milled;
-    let repeatability = if milled {
-        REPEATABILITY_MILLED
-    } else {
-        REPEATABILITY_UNMILLED
-    };
+    let repeatability = Precision::of(form).repeatability;
     // Differences of whole readings carry rounding noise far below any balance's step.
     (difference > repeatability + 1e-12).then_some(Warning::DuplicatesApart {
         difference,
         repeatability,
-        milled,
+        milled: form == Form::Milled,
     })
 }
 

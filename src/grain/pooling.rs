@@ -46,19 +46,11 @@ pub fn consistent_mean(values: &[Uncertain]) -> Option<Uncertain> {
     })
 }
 
-/// The largest difference between two values that is more than chance explains at 95 %.
-pub fn contradiction(values: &[Uncertain]) -> Option<f64> {
-    let apart = |(one, other): (&Uncertain, &Uncertain)| {
-        let difference = (one.value - other.value).abs();
-        let allowed = Uncertain::known(0.0, one.standard.hypot(other.standard)).expanded();
-        (difference > allowed).then_some(difference)
-    };
-    values
-        .iter()
-        .enumerate()
-        .flat_map(|(index, one)| values[index + 1..].iter().map(move |other| (one, other)))
-        .filter_map(apart)
-        .reduce(f64::max)
+/// The difference between two values where it is more than chance explains at 95 %.
+pub fn contradiction(one: &Uncertain, other: &Uncertain) -> Option<f64> {
+    let difference = (one.value - other.value).abs();
+    let allowed = Uncertain::known(0.0, one.standard.hypot(other.standard)).expanded();
+    (difference > allowed).then_some(difference)
 }
 
 fn weight(value: &Uncertain) -> f64 {
@@ -103,7 +95,8 @@ pub fn random_effects(lots: &[Uncertain]) -> Option<RandomEffects> {
 
 /// What the next lot will be, from at least three earlier ones: variance τ² + se², Student's t with
 /// k − 2 degrees of freedom (Higgins, Thompson & Spiegelhalter 2009, Journal of the Royal
-/// Statistical Society A 172:137–159).
+/// Statistical Society A 172:137–159). What the values share is not in it: it cannot be seen from how they
+/// differ, so the caller takes it out before and adds it after.
 pub fn prediction(lots: &[Uncertain]) -> Option<Uncertain> {
     if lots.len() < 3 {
         return None;

@@ -1,10 +1,10 @@
 //! What is to be said of one lot: dry matter, place, date, verdict.
 
 use super::Caution;
-use crate::grain::{self, DryGrain, Estimate};
+use crate::grain::{self, DryGrain, Estimate, TestResult};
 use crate::keeping::{self, Advice, Assessment, History, PlaceKind, RuleSet, Verdict};
 use crate::ledger::{LotRecord, TestRecord};
-use crate::quantity::{Instant, Milligrams, Problem, Uncertain, Zone};
+use crate::quantity::{Instant, Milligrams, Problem, Zone};
 
 /// What the book holds about a lot.
 #[derive(Debug, Clone)]
@@ -19,8 +19,8 @@ pub struct LotFacts {
     pub history: History,
     /// Its moisture tests.
     pub tests: Vec<TestRecord>,
-    /// Moisture of earlier lots of the same source, kind and form.
-    pub earlier: Vec<Uncertain>,
+    /// Moisture tests of earlier lots of the same source, kind and form, worked out.
+    pub earlier: Vec<TestResult>,
 }
 
 /// What is to be said of a lot.
@@ -45,15 +45,10 @@ pub struct LotAnswer {
 impl LotFacts {
     /// The moisture in force: tests first, then what earlier lots were, then the published default.
     pub fn estimate(&self) -> Result<Estimate, Problem> {
-        let tests: Vec<Uncertain> = self
+        let tests: Vec<TestResult> = self
             .tests
             .iter()
-            .map(|record| {
-                record
-                    .test
-                    .evaluate(self.lot.form, self.lot.kind)
-                    .map(|result| result.moisture)
-            })
+            .map(|record| record.test.evaluate(self.lot.form, self.lot.kind))
             .collect::<Result<_, _>>()?;
         Ok(grain::estimate::estimate(
             &tests,

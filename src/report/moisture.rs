@@ -1,9 +1,9 @@
 //! The answer to `moisture`: tests, the estimate in force and how much another test would narrow it.
 
 use super::LotFacts;
-use crate::grain::{DryGrain, Estimate, TestResult, dry_matter, pooling};
+use crate::grain::{DryGrain, Estimate, TestResult, dry_matter, estimate};
 use crate::ledger::TestRecord;
-use crate::quantity::{Milligrams, Problem, Uncertain};
+use crate::quantity::{Milligrams, Problem};
 
 /// A test with what follows from it.
 #[derive(Debug, Clone)]
@@ -67,9 +67,8 @@ impl MoistureAnswer {
 
     /// Where two tests lie further apart than their uncertainties allow.
     pub fn contradiction(&self) -> Option<String> {
-        let moistures: Vec<Uncertain> =
-            self.tests.iter().map(|test| test.result.moisture).collect();
-        pooling::contradiction(&moistures).map(|apart| {
+        let results: Vec<&TestResult> = self.tests.iter().map(|test| &test.result).collect();
+        estimate::contradiction(&results).map(|apart| {
             format!(
                 "Two tests of this lot lie {:.1} points apart, more than chance explains; the range is widened for it. Mix the lot and test again, or strike the test that went wrong.",
                 apart * 100.0

@@ -1,9 +1,9 @@
 use super::*;
 use crate::grain::moisture_test::{Method, MoistureTest, Sample};
-use crate::grain::{Form, Kind, estimate};
+use crate::grain::{Form, Kind, Precision, TestResult, estimate};
 use crate::quantity::mass::exact::avoirdupois_pound;
 use crate::quantity::mass::{from_grams, grams};
-use crate::quantity::{DryBasis, DryFraction, Uncertain};
+use crate::quantity::{DryBasis, DryFraction};
 use proptest::prelude::*;
 use uom::si::mass::{kilogram, ton};
 
@@ -147,13 +147,20 @@ fn the_worked_example_of_the_page_is_what_the_program_reckons() {
         first: figure(label).parse().unwrap(),
         second: None,
     };
-    let test = MoistureTest {
-        method: Method::Oven,
-        readability: figure("readability").parse().unwrap(),
-        samples: vec![sample("first weighing"), sample("second weighing")],
-        laboratory: None,
+    let readability = figure("readability").parse().unwrap();
+    let test_of = |samples| {
+        MoistureTest {
+            method: Method::Oven,
+            readability,
+            samples,
+            laboratory: None,
+        }
+        .evaluate(Form::Whole, Kind::Mashed)
+        .unwrap()
     };
-    let result = test.evaluate(Form::Whole, Kind::Mashed).unwrap();
+    let samples = vec![sample("first weighing"), sample("second weighing")];
+    let result = test_of(samples.clone());
+    let precision = Precision::of(Form::Whole);
     let percent = |value: f64, digits: usize| format!("{:.digits$} %", value * 100.0);
     for (label, value) in [
         ("moisture, first sample", result.samples[0].get()),
@@ -163,22 +170,33 @@ fn the_worked_example_of_the_page_is_what_the_program_reckons() {
         assert_eq!(figure(label), percent(value, 2), "{label}");
     }
     for (label, weighing) in [("balance, first sample", 0), ("balance, second sample", 1)] {
-        let found = test.samples[weighing].balance_uncertainty(test.readability);
+        let found = samples[weighing].balance_uncertainty(readability);
         assert_eq!(figure(label), percent(found, 4), "{label}");
     }
-    assert_eq!(
-        figure("standard uncertainty"),
-        percent(result.moisture.standard, 4)
-    );
+    let difference = result.samples[0].get() - result.samples[1].get();
+    for (label, value) in [
+        ("samples, s_x", difference / 2f64.sqrt()),
+        ("repeatability, s_r", precision.repeatability_sd()),
+        ("oven, s_L", precision.between_laboratories_sd()),
+        ("repeatable part", result.repeatable.standard),
+        ("standard uncertainty", result.moisture.standard),
+    ] {
+        assert_eq!(figure(label), percent(value, 4), "{label}");
+    }
     assert_eq!(
         figure("degrees of freedom"),
-        format!("{:.3}", result.moisture.freedom)
+        format!("{:.1}", result.moisture.freedom)
     );
     assert_eq!(
         figure("expanded, 95 %"),
         percent(result.moisture.expanded(), 2)
     );
-    let found = estimate::estimate(&[result.moisture], &[], Form::Whole, Kind::Mashed);
+    let found = estimate::estimate(
+        std::slice::from_ref(&result),
+        &[],
+        Form::Whole,
+        Kind::Mashed,
+    );
     let wet: Milligrams = figure("wet grain").parse().unwrap();
     let range = dry_range(wet, &found);
     for (label, mass) in [
@@ -188,9 +206,21 @@ fn the_worked_example_of_the_page_is_what_the_program_reckons() {
     ] {
         assert_eq!(figure(label), format!("{:.0} g", grams(mass)), "{label}");
     }
-    let lots: Vec<Uncertain> = figure("earlier lots")
+    let alone = test_of(samples[..1].to_vec());
+    assert_eq!(
+        figure("first sample alone, 95 %"),
+        percent(alone.moisture.expanded(), 2)
+    );
+    let lots: Vec<TestResult> = figure("earlier lots")
         .split(", ")
-        .map(|lot| Uncertain::known(lot.parse::<f64>().unwrap() / 100.0, 0.005))
+        .map(|lot| {
+            let left = 100.0 - lot.parse::<f64>().unwrap();
+            let first = format!("0g,100g,{left:.1}g").parse().unwrap();
+            test_of(vec![Sample {
+                first,
+                second: None,
+            }])
+        })
         .collect();
     let next = estimate::estimate(&[], &lots, Form::Whole, Kind::Mashed);
     assert_eq!(figure("next lot"), percent(next.moisture.value, 2));

@@ -1,14 +1,68 @@
 use super::*;
+use crate::grain::moisture_test::{Method, MoistureTest, Sample};
+use crate::grain::pooling::prediction;
+use crate::grain::weighing::Weighing;
+use crate::quantity::Milligrams;
 use proptest::prelude::*;
 
-const LOTS: [Uncertain; 4] = [
-    Uncertain::known(0.770, 0.004),
-    Uncertain::known(0.774, 0.004),
-    Uncertain::known(0.778, 0.004),
-    Uncertain::known(0.772, 0.004),
-];
+mod shared_bias;
 
-fn whole(tests: &[Uncertain], earlier: &[Uncertain]) -> Estimate {
+/// A test weighed here whose own scatter is `repeatable`.
+fn weighed(value: f64, repeatable: f64) -> TestResult {
+    let repeatable = Uncertain::known(value, repeatable);
+    TestResult {
+        samples: vec![clipped(value)],
+        moisture: Precision::UNMILLED.with_bias(repeatable),
+        repeatable,
+        warnings: Vec::new(),
+    }
+}
+
+/// A laboratory's figure.
+fn laboratory(value: f64, standard: f64) -> TestResult {
+    let moisture = Uncertain::known(value, standard);
+    TestResult {
+        samples: Vec::new(),
+        moisture,
+        repeatable: moisture,
+        warnings: Vec::new(),
+    }
+}
+
+/// Samples of 100 g on a balance that shows 0.1 g, from what is left of each in milligrams.
+fn oven(left: &[i64]) -> TestResult {
+    let samples = left
+        .iter()
+        .map(|left| Sample {
+            first: Weighing::new(
+                Milligrams::ZERO,
+                Milligrams::new(100_000),
+                vec![Milligrams::new(*left)],
+            )
+            .unwrap(),
+            second: None,
+        })
+        .collect();
+    MoistureTest {
+        method: Method::Oven,
+        readability: Milligrams::new(100),
+        samples,
+        laboratory: None,
+    }
+    .evaluate(Form::Whole, Kind::Mashed)
+    .unwrap()
+}
+
+fn lots() -> [TestResult; 4] {
+    [0.770, 0.774, 0.778, 0.772].map(|value| weighed(value, 0.0015))
+}
+
+fn predicted(lots: &[TestResult]) -> Uncertain {
+    let repeatable: Vec<Uncertain> = lots.iter().map(|lot| lot.repeatable).collect();
+    prediction(&repeatable).unwrap()
+}
+
+fn whole(tests: &[TestResult], earlier: &[TestResult]) -> Estimate {
     estimate(tests, earlier, Form::Whole, Kind::Mashed)
 }
 
@@ -36,41 +90,68 @@ fn the_default_covers_what_is_published() {
 
 #[test]
 fn a_guess_is_never_mixed_into_a_measured_value() {
-    let test = Uncertain::known(0.70, 0.03);
-    let found = whole(&[test], &[]);
-    assert_eq!(found.moisture, test);
+    for test in [weighed(0.70, 0.03), laboratory(0.70, 0.03)] {
+        let found = whole(std::slice::from_ref(&test), &[]);
+        assert_eq!(found.moisture, test.moisture);
+        assert_eq!(
+            found.from,
+            Evidence::Tests {
+                count: 1,
+                with_earlier_lots: None
+            }
+        );
+    }
+}
+
+/// The bias of the oven cannot be seen from how lots differ, so it comes on top of what is predicted.
+#[test]
+fn earlier_lots_count_from_three_on() {
+    let lots = lots();
+    assert_eq!(whole(&[], &lots[..2]).from, Evidence::PublishedDefault);
+    let found = whole(&[], &lots);
+    assert_eq!(found.from, Evidence::EarlierLots { count: 4 });
     assert_eq!(
-        found.from,
-        Evidence::Tests {
-            count: 1,
-            with_earlier_lots: None
-        }
+        found.moisture,
+        Precision::UNMILLED.with_bias(predicted(&lots))
     );
 }
 
 #[test]
-fn earlier_lots_count_from_three_on() {
-    assert_eq!(whole(&[], &LOTS[..2]).from, Evidence::PublishedDefault);
-    let found = whole(&[], &LOTS);
-    assert_eq!(found.from, Evidence::EarlierLots { count: 4 });
-    assert_eq!(found.moisture, prediction(&LOTS).unwrap());
+fn earlier_lots_that_laboratories_tested_have_no_oven_in_common() {
+    let lots = [0.770, 0.774, 0.778].map(|value| laboratory(value, 0.005));
+    assert_eq!(whole(&[], &lots).moisture, predicted(&lots));
+    let test = weighed(0.77, 0.001);
+    let found = whole(std::slice::from_ref(&test), &lots).moisture;
+    assert!(found.standard < Precision::UNMILLED.between_laboratories_sd());
+}
+
+/// Lots that really differ by some tenths of a point differ although every test had ± 1.05 points.
+#[test]
+fn shared_bias_does_not_hide_that_lots_differ() {
+    let lots = [0.764, 0.770, 0.776, 0.773].map(|value| weighed(value, 0.0011));
+    let values: Vec<Uncertain> = lots.iter().map(|lot| lot.moisture).collect();
+    let blind = pooling::random_effects(&values).unwrap();
+    assert_eq!(blind.between, 0.0);
+    let repeatable: Vec<Uncertain> = lots.iter().map(|lot| lot.repeatable).collect();
+    let seeing = pooling::random_effects(&repeatable).unwrap();
+    assert!(seeing.between.sqrt() > 0.004, "{}", seeing.between.sqrt());
 }
 
 /// With three lots the t factor is 12.7, so lots must agree closely to beat the default.
 #[test]
 fn earlier_lots_wider_than_the_default_are_left_out() {
-    let scattered = [0.70, 0.78, 0.84].map(|value| Uncertain::known(value, 0.004));
+    let scattered = [0.70, 0.78, 0.84].map(|value| weighed(value, 0.0011));
     assert_eq!(whole(&[], &scattered).from, Evidence::PublishedDefault);
-    let test = Uncertain::known(0.76, 0.005);
-    let found = whole(&[test], &scattered);
-    assert_eq!(found.moisture, test);
+    let test = weighed(0.76, 0.0011);
+    let found = whole(std::slice::from_ref(&test), &scattered);
+    assert_eq!(found.moisture, test.moisture);
 }
 
 #[test]
 fn tests_and_earlier_lots_combine_by_inverse_variance() {
-    let test = Uncertain::known(0.76, 0.0054);
-    let learned = prediction(&LOTS).unwrap();
-    let found = whole(&[test], &LOTS);
+    let test = weighed(0.76, 0.0011);
+    let learned = predicted(&lots());
+    let found = whole(std::slice::from_ref(&test), &lots());
     assert_eq!(
         found.from,
         Evidence::Tests {
@@ -78,15 +159,27 @@ fn tests_and_earlier_lots_combine_by_inverse_variance() {
             with_earlier_lots: Some(4)
         }
     );
-    assert!(found.moisture.standard < test.standard.min(learned.standard));
-    assert!(test.value < found.moisture.value && found.moisture.value < learned.value);
+    assert!(found.moisture.standard < test.moisture.standard);
+    assert!(found.moisture.standard > Precision::UNMILLED.between_laboratories_sd());
+    assert!(test.moisture.value < found.moisture.value && found.moisture.value < learned.value);
+}
+
+/// Two tests of one sample or one test of both: the same grain, oven and balance.
+#[test]
+fn samples_count_the_same_in_one_test_or_in_two() {
+    let together = whole(&[oven(&[23_000, 23_000])], &[]).moisture;
+    let apart = whole(&[oven(&[23_000]), oven(&[23_000])], &[]).moisture;
+    assert!((together.standard / apart.standard - 1.0).abs() < 1e-12);
+    assert!((together.expanded() / apart.expanded() - 1.0).abs() < 1e-12);
 }
 
 #[test]
 fn claims_of_no_uncertainty_are_left_out() {
     for standard in [0.0, f64::NAN, f64::INFINITY] {
-        let found = whole(&[Uncertain::known(0.70, standard)], &[]);
-        assert_eq!(found.from, Evidence::PublishedDefault, "{standard}");
+        for test in [weighed(0.70, standard), laboratory(0.70, standard)] {
+            let found = whole(&[test], &[]);
+            assert_eq!(found.from, Evidence::PublishedDefault, "{standard}");
+        }
     }
 }
 
@@ -95,11 +188,8 @@ fn ranges_stay_inside_what_grain_can_be() {
     let dried = estimate(&[], &[], Form::Milled, Kind::Steeped);
     let (low, high) = dried.range();
     assert!(0.0 < low.get() && low < dried.wet_basis() && dried.wet_basis() < high);
-    let wild = Uncertain {
-        value: 0.76,
-        standard: 0.05,
-        freedom: 1.0,
-    };
+    let mut wild = laboratory(0.76, 0.05);
+    wild.moisture.freedom = 1.0;
     let (low, high) = whole(&[wild], &[]).range();
     assert!(low.get() > 0.0 && low.get() < 0.13);
     assert!(high.get() < 1.0 && high.get() > 0.999);
@@ -110,9 +200,20 @@ fn ranges_stay_inside_what_grain_can_be() {
 fn one_test_narrows_the_default_to_about_one_point() {
     let found = whole(&[], &[]).after_one_more_test();
     assert!((found - 0.01053).abs() < 5e-5, "{found}");
-    let tested = whole(&[Uncertain::known(0.76, 0.0054)], &[]);
-    let after = tested.after_one_more_test();
-    assert!((after / tested.moisture.expanded() - 0.5f64.sqrt()).abs() < 0.01);
+}
+
+/// What is promised of one more test is what it then does, if it says what the first one said.
+#[test]
+fn one_more_test_does_what_was_promised() {
+    for earlier in [&[][..], &lots()] {
+        let promised = whole(&[oven(&[23_000])], earlier).after_one_more_test();
+        let kept = whole(&[oven(&[23_000]), oven(&[23_000])], earlier).moisture;
+        assert!((promised / kept.expanded() - 1.0).abs() < 1e-12);
+    }
+    // A laboratory has another oven, so a test here says more beside it.
+    let elsewhere = whole(&[laboratory(0.77, 0.0054)], &[]);
+    let narrower = elsewhere.after_one_more_test() / elsewhere.moisture.expanded();
+    assert!((narrower - 0.5f64.sqrt()).abs() < 0.01, "{narrower}");
 }
 
 #[test]
@@ -151,19 +252,32 @@ fn evidence_has_a_stable_key_and_a_sentence() {
 
 proptest! {
     #[test]
-    fn a_further_test_never_widens_what_is_known_for_sure(
-        value in 0.05f64..0.9,
-        standard in 0.001f64..0.05,
+    fn a_further_test_never_widens_what_is_known(
+        values in proptest::collection::vec((0.70f64..0.85, 0.001f64..0.01, any::<bool>()), 1..5),
     ) {
-        let found = whole(&[Uncertain::known(value, standard)], &[]);
-        prop_assert!(found.after_one_more_test() < found.moisture.expanded());
+        let tests: Vec<TestResult> = values
+            .iter()
+            .map(|(value, sd, here)| if *here { weighed(*value, *sd) } else { laboratory(*value, *sd) })
+            .collect();
+        let found = whole(&tests, &[]);
+        prop_assert!(found.after_one_more_test() <= found.moisture.expanded());
     }
 
     #[test]
-    fn more_equal_tests_are_never_less_sure(count in 1usize..8, standard in 0.001f64..0.05) {
-        let test = Uncertain::known(0.77, standard);
-        let some = whole(&vec![test; count], &[]).moisture;
-        prop_assert!((some.standard - standard / (count as f64).sqrt()).abs() < 1e-12);
+    fn more_equal_tests_narrow_to_the_bias_of_the_oven_and_no_further(
+        count in 1usize..8,
+        standard in 0.001f64..0.05,
+    ) {
+        let some = whole(&vec![weighed(0.77, standard); count], &[]).moisture;
+        let oven = Precision::UNMILLED.between_laboratories_sd();
+        let expected = (standard / (count as f64).sqrt()).hypot(oven);
+        prop_assert!((some.standard / expected - 1.0).abs() < 1e-12);
         prop_assert!((some.value - 0.77).abs() < 1e-12);
+    }
+
+    #[test]
+    fn laboratories_average_out(count in 1usize..8, standard in 0.001f64..0.05) {
+        let some = whole(&vec![laboratory(0.77, standard); count], &[]).moisture;
+        prop_assert!((some.standard - standard / (count as f64).sqrt()).abs() < 1e-12);
     }
 }

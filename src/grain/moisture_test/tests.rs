@@ -1,6 +1,8 @@
 use super::*;
 use crate::quantity::DryFraction;
 
+mod uncertainty;
+
 fn grams(value: f64) -> Milligrams {
     Milligrams::new((value * 1000.0).round() as i64)
 }
@@ -28,101 +30,6 @@ fn test_of(method: Method, samples: Vec<Sample>) -> MoistureTest {
 
 fn whole(test: &MoistureTest) -> TestResult {
     test.evaluate(Form::Whole, Kind::Mashed).unwrap()
-}
-
-/// Reads `pan/wet/dry+pan/wet/dry` in milligrams.
-fn sample(text: &str) -> Sample {
-    let mut stages = text.split('+').map(|stage| {
-        let readings: Vec<Milligrams> = stage
-            .split('/')
-            .map(|reading| Milligrams::new(reading.parse().unwrap()))
-            .collect();
-        Weighing::new(readings[0], readings[1], vec![readings[2]]).unwrap()
-    });
-    Sample {
-        first: stages.next().unwrap(),
-        second: stages.next(),
-    }
-}
-
-fn agree(found: f64, expected: f64, what: &str) {
-    let same = found == expected || (found / expected - 1.0).abs() < 1e-9;
-    assert!(same, "{what}: {found}, expected {expected}");
-}
-
-/// `reference.csv` was made once with the Python package uncertainties 3.2.3 and SciPy 1.17.1:
-///
-/// ```text
-/// import random
-/// from math import inf, sqrt
-/// from scipy.stats import norm, t
-/// from uncertainties import ufloat
-///
-/// random.seed(20261120)
-/// BETWEEN = 0.015 / 2.8
-///
-/// def stage(moisture, readability):
-///     pan = random.randrange(0, 300_000) // readability * readability
-///     wet = pan + random.randrange(20_000, 400_000) // readability * readability
-///     dry = pan + round((wet - pan) * (1 - moisture)) // readability * readability
-///     return pan, wet, dry
-///
-/// def dry_fraction(weighing, readability):
-///     pan, wet, dry = (ufloat(reading, readability / sqrt(12)) for reading in weighing)
-///     return (dry - pan) / (wet - pan)
-///
-/// print("readability_mg,samples_mg,value,standard,freedom,expanded_95")
-/// for row in range(48):
-///     readability = random.choice([1, 10, 100, 500, 1000])
-///     level = random.uniform(0.05, 0.88)
-///     samples, moistures = [], []
-///     for _ in range(row % 6 + 1):
-///         moisture = min(0.92, max(0.03, random.gauss(level, 0.006)))
-///         stages = [stage(moisture, readability)]
-///         if row % 4 == 3:
-///             left = random.uniform(0.03, 0.15)
-///             first = 1 - (1 - moisture) / (1 - left)
-///             stages = [stage(max(first, 0.02), readability), stage(left, readability)]
-///         dry = 1
-///         for weighing in stages:
-///             dry = dry * dry_fraction(weighing, readability)
-///         moistures.append(1 - dry)
-///         samples.append("+".join("/".join(map(str, weighing)) for weighing in stages))
-///     n = len(moistures)
-///     mean = sum(moistures) / n
-///     balance = mean.std_dev
-///     if n == 1:
-///         scatter, freedom = BETWEEN, inf
-///     else:
-///         values = [one.nominal_value for one in moistures]
-///         middle = sum(values) / n
-///         scatter = sqrt(sum((one - middle) ** 2 for one in values) / (n - 1)) / sqrt(n)
-///         freedom = sqrt(scatter**2 + balance**2) ** 4 / (scatter**4 / (n - 1))
-///     standard = (mean + ufloat(0, scatter)).std_dev
-///     factor = norm.ppf(0.975) if freedom == inf else t.ppf(0.975, freedom)
-///     print(readability, ";".join(samples), repr(mean.nominal_value), repr(standard),
-///           repr(freedom), repr(float(factor * standard)), sep=",")
-/// ```
-#[test]
-fn moisture_and_uncertainty_agree_with_an_independent_propagation() {
-    let table = include_str!("reference.csv");
-    let rows: Vec<&str> = table.lines().skip(1).collect();
-    assert_eq!(rows.len(), 48);
-    for row in rows {
-        let cells: Vec<&str> = row.split(',').collect();
-        let number = |at: usize| cells[at].parse::<f64>().unwrap();
-        let test = MoistureTest {
-            method: Method::Oven,
-            readability: Milligrams::new(cells[0].parse().unwrap()),
-            samples: cells[1].split(';').map(sample).collect(),
-            laboratory: None,
-        };
-        let found = whole(&test).moisture;
-        agree(found.value, number(2), row);
-        agree(found.standard, number(3), row);
-        agree(found.freedom, number(4), row);
-        agree(found.expanded(), number(5), row);
-    }
 }
 
 /// Container 5 g, with wet sample 55 g, with dried sample 45 g: 20 % (University of Alaska Fairbanks
@@ -191,19 +98,6 @@ fn duplicates_exactly_at_the_limit_pass() {
         one_stage(0.0, 100.0, &[22.3]),
     ];
     assert_eq!(whole(&test_of(Method::Oven, samples)).warnings, []);
-}
-
-/// One sample stands for the lot only with the spread that others might have shown.
-#[test]
-fn one_sample_carries_the_spread_between_samples() {
-    let found = whole(&test_of(
-        Method::Oven,
-        vec![one_stage(50.0, 150.0, &[73.4])],
-    ))
-    .moisture;
-    assert!(found.standard > BETWEEN_SAMPLE_SD);
-    assert!(found.standard < BETWEEN_SAMPLE_SD * 1.01);
-    assert_eq!(found.freedom, f64::INFINITY);
 }
 
 /// End points: 0.1 % of the sample in an oven (AOAC 935.29), 1 g of 100 g in a microwave
@@ -294,6 +188,8 @@ fn a_laboratory_is_taken_at_its_word() {
     };
     let found = whole(&laboratory(0.764, 0.006));
     assert_eq!(found.moisture, Uncertain::known(0.764, 0.006));
+    assert_eq!(found.repeatable, found.moisture);
+    assert!(!found.is_weighed());
     assert_eq!(found.samples, []);
     for (moisture, sd) in [
         (0.764, 0.0),
