@@ -315,12 +315,10 @@ fn check(request: &Request) -> Result<(), Problem> {
 }
 
 fn some_mass(mass: Mass, what: &str) -> Result<(), Problem> {
-    let kilograms = bounds::MASS.check(mass::grams(mass) / 1000.0)?;
-    if kilograms > 0.0 {
-        Ok(())
-    } else {
-        Err(Problem::new(format!("{what} is nothing")).hint("write it like 500g"))
+    if mass <= Mass::default() {
+        return Err(Problem::new(format!("{what} is nothing")).hint("write it like 500g"));
     }
+    bounds::MASS.check(mass::grams(mass) / 1000.0).map(|_| ())
 }
 
 fn positive(mass: Mass) -> Mass {

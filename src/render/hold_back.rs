@@ -39,9 +39,9 @@ pub fn text(sum: &HoldBack, grain: &str, from: &str, units: Units) -> String {
         "Moisture",
         &format!(
             "{} of the grain is water ({} to {}, 95 %), {from}",
-            numbers::percent(sum.moisture.get()),
-            numbers::percent(sum.lower.get()),
-            numbers::percent(sum.upper.get())
+            numbers::tenths(sum.moisture.get()),
+            numbers::tenths(sum.lower.get()),
+            numbers::tenths(sum.upper.get())
         ),
     );
     words::labelled(

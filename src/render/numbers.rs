@@ -133,6 +133,11 @@ pub fn percent(fraction: f64) -> String {
     format!("{} %", trimmed(fraction * 100.0, 1))
 }
 
+/// A fraction in percent with one decimal always, where several stand side by side: `77.0 %`.
+pub fn tenths(fraction: f64) -> String {
+    format!("{:.1} %", fraction * 100.0)
+}
+
 /// The estimate and where it comes from: `78 ± 7 %, published default`.
 pub fn estimate(estimate: &Estimate) -> String {
     format!(
