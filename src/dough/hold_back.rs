@@ -315,7 +315,7 @@ fn check(request: &Request) -> Result<(), Problem> {
 }
 
 fn some_mass(mass: Mass, what: &str) -> Result<(), Problem> {
-    if mass <= Mass::default() {
+    if mass == Mass::default() {
         return Err(Problem::new(format!("{what} is nothing")).hint("write it like 500g"));
     }
     bounds::MASS.check(mass::grams(mass) / 1000.0).map(|_| ())
