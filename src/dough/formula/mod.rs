@@ -1,0 +1,121 @@
+//! A dough in baker's percentages on total flour, dry grain counted in it.
+//!
+//! A formula is checked once, when it is read: its shares close and no stage takes more flour or water
+//! than there is. Deliberately absent: masses, lots and clock times.
+
+pub mod file;
+pub mod ingredient;
+pub mod steps;
+mod stages;
+
+pub use ingredient::{Ingredient, IngredientKind, Yeast};
+pub use stages::{Stage, StageKind};
+pub use steps::{Step, StepKind};
+
+use crate::grain::Form;
+use crate::quantity::{Milligrams, Problem, Temperature, WetBasis};
+use std::fmt;
+use std::str::FromStr;
+
+/// A dough in baker's percentages. All shares are fractions of total flour.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Formula {
+    /// What the dough is called.
+    pub name: String,
+    /// All water, that in grain and fresh yeast included.
+    pub hydration: f64,
+    /// The grain in it.
+    pub grain: GrainPlan,
+    /// Flours from the bag at the wanted grain share; with it they make 1.
+    pub flours: Vec<FlourShare>,
+    /// Preferments and soakers in the order in which they are made; the final dough comes last.
+    pub stages: Vec<Stage>,
+    /// Everything that is neither flour, grain nor plain water.
+    pub ingredients: Vec<Ingredient>,
+    /// Wanted temperature of the mixed dough.
+    pub dough_temperature: Option<Temperature>,
+    /// By how many kelvins mixing warms the dough.
+    pub mixing_rise: Option<f64>,
+    /// Pieces of one usual batch.
+    pub pieces: Option<u32>,
+    /// Raw weight of one piece.
+    pub piece: Option<Milligrams>,
+    /// Dough lost between bowl and tin, ÷ mixed dough.
+    pub handling_loss: f64,
+    /// Weight lost in the oven and while cooling, ÷ raw dough.
+    pub bake_loss: f64,
+    /// What is done, in order.
+    pub steps: Vec<Step>,
+}
+
+/// How much grain a dough takes, which and where.
+#[derive(Debug, Clone, PartialEq)]
+pub struct GrainPlan {
+    /// Least share.
+    pub lowest: f64,
+    /// Wanted share.
+    pub wanted: f64,
+    /// Greatest share.
+    pub highest: f64,
+    /// Form that the dough wants, if it matters.
+    pub form: Option<Form>,
+    /// Colour that the dough wants, if it matters.
+    pub colour: Option<Colour>,
+    /// Position in [`Formula::stages`] of the stage that takes the grain.
+    pub stage: usize,
+    /// Moisture of the flour that dry grain is counted as; 0 is bone-dry.
+    pub flour_basis: WetBasis,
+}
+
+/// One flour's share of total flour.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FlourShare {
+    /// Its name.
+    pub name: String,
+    /// Its share at the wanted grain share.
+    pub share: f64,
+}
+
+/// Colour of grain, from its grist.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Colour {
+    /// Pale malts.
+    Pale,
+    /// Amber and caramel malts.
+    Amber,
+    /// Roasted malts.
+    Dark,
+}
+
+impl Colour {
+    /// Every colour.
+    pub const ALL: [Self; 3] = [Self::Pale, Self::Amber, Self::Dark];
+
+    /// The word for it.
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Pale => "pale",
+            Self::Amber => "amber",
+            Self::Dark => "dark",
+        }
+    }
+}
+
+impl fmt::Display for Colour {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        formatter.pad(self.as_str())
+    }
+}
+
+impl FromStr for Colour {
+    type Err = Problem;
+
+    fn from_str(text: &str) -> Result<Self, Problem> {
+        Self::ALL
+            .into_iter()
+            .find(|colour| colour.as_str() == text)
+            .ok_or_else(|| {
+                Problem::new(format!("colour `{text}` is not known: allowed are pale, amber, dark"))
+            })
+    }
+}
