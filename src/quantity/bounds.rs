@@ -34,6 +34,10 @@ pub const GRAIN_SHARE: Bounds = Bounds::open("grain share", "%", 0.0, 100.0);
 pub const FLOUR_BASIS: Bounds = Bounds::closed("flour basis", "%", 0.0, 15.5);
 /// One malt's share of a grist, percent.
 pub const GRIST_SHARE: Bounds = Bounds::closed("share of the grist", "%", 0.0, 100.0);
+/// A share of total flour, percent. Water-rich or seed-rich doughs pass 100 %, none passes three times that.
+pub const BAKERS_SHARE: Bounds = Bounds::closed("share of total flour", "%", 0.0, 300.0);
+/// Dough or weight lost on the way, percent.
+pub const LOSS: Bounds = Bounds::closed("loss", "%", 0.0, 50.0);
 /// Masses the book takes, kilograms. A hundred tonnes is more than any bakery's grain.
 pub const MASS: Bounds = Bounds {
     what: "mass",

@@ -1,6 +1,7 @@
 //! Salt, yeast, seeds, fat and what else goes into a dough beside flour, grain and water.
 
 use crate::quantity::Problem;
+use crate::quantity::text::one_of;
 use std::fmt;
 use std::str::FromStr;
 
@@ -96,11 +97,7 @@ impl FromStr for Yeast {
     type Err = Problem;
 
     fn from_str(text: &str) -> Result<Self, Problem> {
-        Self::ALL.into_iter().find(|yeast| yeast.as_str() == text).ok_or_else(|| {
-            Problem::new(format!(
-                "yeast `{text}` is not known: allowed are instant, active-dry, fresh"
-            ))
-        })
+        one_of(text, "yeast", &Self::ALL, Self::as_str)
     }
 }
 

@@ -3,6 +3,7 @@
 //! A formula is checked once, when it is read: its shares close and no stage takes more flour or water
 //! than there is. Deliberately absent: masses, lots and clock times.
 
+mod check;
 pub mod file;
 pub mod ingredient;
 pub mod steps;
@@ -13,6 +14,7 @@ pub use stages::{Stage, StageKind};
 pub use steps::{Step, StepKind};
 
 use crate::grain::Form;
+use crate::quantity::text::one_of;
 use crate::quantity::{Milligrams, Problem, Temperature, WetBasis};
 use std::fmt;
 use std::str::FromStr;
@@ -111,11 +113,6 @@ impl FromStr for Colour {
     type Err = Problem;
 
     fn from_str(text: &str) -> Result<Self, Problem> {
-        Self::ALL
-            .into_iter()
-            .find(|colour| colour.as_str() == text)
-            .ok_or_else(|| {
-                Problem::new(format!("colour `{text}` is not known: allowed are pale, amber, dark"))
-            })
+        one_of(text, "colour", &Self::ALL, Self::as_str)
     }
 }

@@ -1,5 +1,6 @@
 //! What is done with a dough, in order, and how long it takes.
 
+use crate::quantity::text::one_of;
 use crate::quantity::{Problem, Temperature};
 use chrono::Duration;
 use std::str::FromStr;
@@ -87,9 +88,6 @@ impl FromStr for StepKind {
     type Err = Problem;
 
     fn from_str(text: &str) -> Result<Self, Problem> {
-        Self::ALL.into_iter().find(|kind| kind.as_str() == text).ok_or_else(|| {
-            let allowed: Vec<_> = Self::ALL.iter().map(|kind| kind.as_str()).collect();
-            Problem::new(format!("step `{text}` is not known: allowed are {}", allowed.join(", ")))
-        })
+        one_of(text, "step", &Self::ALL, Self::as_str)
     }
 }

@@ -1,0 +1,122 @@
+//! Whether the shares of a formula close, and what a baker should be told of it.
+
+use super::{Formula, StageKind};
+use crate::dough::hold_back::ACCEPTED_SHARE;
+use crate::quantity::Problem;
+
+/// Shares are typed with a decimal or two; this much may be left over.
+const TOLERANCE: f64 = 0.0005;
+
+impl Formula {
+    /// Refuses shares that do not close and stages that take more than there is.
+    pub(super) fn check(&self) -> Result<(), Problem> {
+        let grain = &self.grain;
+        if !(grain.lowest <= grain.wanted && grain.wanted <= grain.highest) {
+            return Err(Problem::new(format!(
+                "grain shares do not stand in order: lowest {}, wanted {}, highest {}",
+                percent(grain.lowest),
+                percent(grain.wanted),
+                percent(grain.highest)
+            )));
+        }
+        let flours: f64 = self.flours.iter().map(|flour| flour.share).sum();
+        if (flours + grain.wanted - 1.0).abs() > TOLERANCE {
+            return Err(Problem::new(format!(
+                "flours make {} and the wanted grain {}: together {}, not 100 %",
+                percent(flours),
+                percent(grain.wanted),
+                percent(flours + grain.wanted)
+            ))
+            .hint("dry grain counts as flour: flours and grain together are 100 %"));
+        }
+        self.check_flour()?;
+        self.check_water()
+    }
+
+    /// Flour of the bag that a flour gives at a grain share, ÷ total flour.
+    pub fn flour_at(&self, flour: usize, grain_share: f64) -> f64 {
+        self.flours[flour].share * (1.0 - grain_share) / (1.0 - self.grain.wanted)
+    }
+
+    fn check_flour(&self) -> Result<(), Problem> {
+        for (position, stage) in self.stages.iter().enumerate() {
+            if position == self.grain.stage && stage.kind != StageKind::Final && stage.flour < self.grain.highest - TOLERANCE {
+                return Err(Problem::new(format!(
+                    "stage `{}` has {} of the flour, less than the {} that the grain may be",
+                    stage.name,
+                    percent(stage.flour),
+                    percent(self.grain.highest)
+                )));
+            }
+        }
+        for (flour, named) in self.flours.iter().enumerate() {
+            let taken: f64 = self
+                .stages
+                .iter()
+                .enumerate()
+                .filter(|(_, stage)| stage.of == Some(flour))
+                .map(|(position, stage)| {
+                    // The grain itself is part of the flour of the stage that takes it.
+                    let grain = if position == self.grain.stage { self.grain.highest } else { 0.0 };
+                    (stage.flour - grain).max(0.0)
+                })
+                .sum();
+            let there = self.flour_at(flour, self.grain.highest);
+            if taken > there + TOLERANCE {
+                return Err(Problem::new(format!(
+                    "stages take {} of `{}`, and there is {} of it",
+                    percent(taken),
+                    named.name,
+                    percent(there)
+                )));
+            }
+        }
+        Ok(())
+    }
+
+    fn check_water(&self) -> Result<(), Problem> {
+        if let Some(last) = self.stages.last().filter(|last| last.water < -TOLERANCE) {
+            return Err(Problem::new(format!(
+                "stages take {} of water, and the dough has {}",
+                percent(self.hydration - last.water),
+                percent(self.hydration)
+            )));
+        }
+        for (position, stage) in self.stages.iter().enumerate() {
+            let brought: f64 = self
+                .ingredients
+                .iter()
+                .filter(|found| found.stage == position)
+                .map(|found| found.share * found.kind.water())
+                .sum();
+            if brought > stage.water + TOLERANCE {
+                return Err(Problem::new(format!(
+                    "fresh yeast brings {} of water into stage `{}`, which takes {}",
+                    percent(brought),
+                    stage.name,
+                    percent(stage.water)
+                )));
+            }
+        }
+        Ok(())
+    }
+
+    /// What a baker should know of the formula, in plain sentences with their source.
+    pub fn warnings(&self) -> Vec<String> {
+        let mut warnings = Vec::new();
+        if self.grain.highest > ACCEPTED_SHARE + TOLERANCE {
+            warnings.push(format!(
+                "grain may be {} of the flour: tasters accepted bread with up to {} dry grain (Prentice and D'Appolonia 1977; Waters and others 2012)",
+                percent(self.grain.highest),
+                percent(ACCEPTED_SHARE)
+            ));
+        }
+        warnings
+    }
+}
+
+/// A fraction in percent with at most two decimals.
+fn percent(fraction: f64) -> String {
+    let text = format!("{:.2}", fraction * 100.0);
+    format!("{} %", text.trim_end_matches('0').trim_end_matches('.'))
+}
