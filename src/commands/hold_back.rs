@@ -57,6 +57,7 @@ pub struct Arguments {
     /// Moisture of the flour that dry grain is counted as: 0% is bone-dry, 14% the usual flour basis
     #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, default_value = "0%", allow_hyphen_values = true)]
     flour_basis: Percent,
+    elsewhere: 0.0,
 }
 
 /// A moisture and the words for where it comes from.
@@ -176,5 +177,6 @@ fn request(arguments: &Arguments, moisture: Uncertain) -> Result<Request, Proble
         hydration: arguments.hydration.within(&bounds::HYDRATION)?,
         moisture,
         flour_basis: WetBasis::new(arguments.flour_basis.within(&bounds::FLOUR_BASIS)?)?,
+        elsewhere: 0.0,
     })
 }

@@ -46,6 +46,8 @@ pub struct Request {
     pub moisture: Uncertain,
     /// Moisture of the flour that dry grain is counted as; 0 is bone-dry.
     pub flour_basis: WetBasis,
+    /// Water poured in other stages or brought by other ingredients, ÷ total flour; a fraction.
+    pub elsewhere: f64,
 }
 
 /// Which of the two was given and does not move with the moisture.
@@ -133,7 +135,7 @@ pub struct WaysOut {
     pub moisture: WetBasis,
     /// Water that it would carry in.
     pub carried_water: Mass,
-    /// All the water that the dough takes.
+    /// All the water that the dough takes beside what is poured elsewhere.
     pub total_water: Mass,
     /// By how much the carried water is too much.
     pub too_much: Mass,
@@ -215,8 +217,10 @@ impl Mix {
     /// Water still to add to the weighed grain and flour, were the moisture this.
     fn water_to_add(&self, moisture: WetBasis, request: &Request) -> Mass {
         let flour_equivalent = flour_equivalent(dry_grain(self.wet, moisture), request.flour_basis);
+        // Water elsewhere was weighed for the estimated flour and does not move any more.
         (self.flour + flour_equivalent) * request.hydration
             - carried_water(self.wet, flour_equivalent)
+            - self.total_flour() * request.elsewhere
     }
 }
 
@@ -265,7 +269,8 @@ fn mix(request: &Request, moisture: WetBasis) -> Result<Mix, Problem> {
 
 /// Solves "water to add = 0" for the share, for the moisture and for the flour.
 fn ways_out(request: &Request, mix: &Mix, moisture: WetBasis) -> WaysOut {
-    let hydration = request.hydration;
+    // What the grain may bring is what is not poured elsewhere.
+    let hydration = request.hydration - request.elsewhere;
     let total_flour = mix.total_flour();
     let total_water = total_flour * hydration;
     let carried = carried_water(mix.wet, mix.flour_equivalent);
@@ -300,6 +305,13 @@ fn ways_out(request: &Request, mix: &Mix, moisture: WetBasis) -> WaysOut {
 fn check(request: &Request) -> Result<(), Problem> {
     bounds::HYDRATION.check(request.hydration * 100.0)?;
     bounds::FLOUR_BASIS.check(request.flour_basis.percent())?;
+    if !(0.0..request.hydration).contains(&request.elsewhere) {
+        return Err(Problem::new(format!(
+            "water elsewhere is {:.1} % of total flour: allowed is 0 % to less than the hydration, {:.1} %",
+            request.elsewhere * 100.0,
+            request.hydration * 100.0
+        )));
+    }
     bounds::MOISTURE.check(request.moisture.value * 100.0)?;
     bounds::MOISTURE_SD.check(request.moisture.standard * 100.0)?;
     match request.grain {

@@ -3,6 +3,8 @@
 //! Pure, and knows grain only by its mass and moisture: whether a lot may go into a dough at all is
 //! asked elsewhere.
 
+pub mod batch;
+pub mod formula;
 pub mod hold_back;
 
 pub use hold_back::{FlourAmount, GrainAmount, HoldBack, Refusal, Request, WaysOut};

@@ -6,7 +6,7 @@ use super::rules::{
 use crate::quantity::fraction::Percent;
 use crate::quantity::temperature::Limit;
 use crate::quantity::{
-    Problem, Scale, Temperature, WaterActivity, WetBasis, bounds, duration, text,
+    Problem, Scale, Temperature, WaterActivity, WetBasis, bounds, duration, text, toml_text,
 };
 use chrono::Duration;
 use serde::Deserialize;
@@ -95,13 +95,8 @@ struct Readings {
 
 /// Reads the text of a rule set.
 pub(super) fn read(text: &str) -> Result<RuleSet, Problem> {
-    let file: File = toml::from_str(text).map_err(|error| {
-        Problem::new(format!(
-            "rule set is not understood: {}",
-            error.message().trim()
-        ))
-        .hint(position(text, error.span()))
-        .hint("`draff rules strict` prints a whole rule set to start from")
+    let file: File = toml_text::read(text, "rule set").map_err(|problem| {
+        problem.hint("`draff rules strict` prints a whole rule set to start from")
     })?;
     let name = text::checked(&file.name, "name of the rule set", text::LONGEST_NAME)?;
     let here = |what: &str| format!("rule set `{name}`, {what}");
@@ -181,18 +176,6 @@ pub(super) fn read(text: &str) -> Result<RuleSet, Problem> {
         ))
         .hint("use_first_from is 1 to most, rechill_below at most past_from, first_within at most total_within, cold below hot"))
     }
-}
-
-/// Line and column of a byte position, counted from 1.
-fn position(text: &str, span: Option<std::ops::Range<usize>>) -> String {
-    let before = &text[..span.map_or(0, |span| span.start.min(text.len()))];
-    let line = before.matches('\n').count() + 1;
-    let column = before
-        .rsplit('\n')
-        .next()
-        .map_or(0, |tail| tail.chars().count())
-        + 1;
-    format!("see line {line}, column {column}")
 }
 
 fn source(words: &str) -> Result<String, Problem> {

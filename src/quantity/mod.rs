@@ -11,6 +11,7 @@ pub mod mass;
 pub mod problem;
 pub mod temperature;
 pub mod text;
+pub mod toml_text;
 pub mod uncertain;
 pub mod when;
 pub mod zone;

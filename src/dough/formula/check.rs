@@ -40,7 +40,10 @@ impl Formula {
 
     fn check_flour(&self) -> Result<(), Problem> {
         for (position, stage) in self.stages.iter().enumerate() {
-            if position == self.grain.stage && stage.kind != StageKind::Final && stage.flour < self.grain.highest - TOLERANCE {
+            if position == self.grain.stage
+                && stage.kind != StageKind::Final
+                && stage.flour < self.grain.highest - TOLERANCE
+            {
                 return Err(Problem::new(format!(
                     "stage `{}` has {} of the flour, less than the {} that the grain may be",
                     stage.name,
@@ -57,7 +60,11 @@ impl Formula {
                 .filter(|(_, stage)| stage.of == Some(flour))
                 .map(|(position, stage)| {
                     // The grain itself is part of the flour of the stage that takes it.
-                    let grain = if position == self.grain.stage { self.grain.highest } else { 0.0 };
+                    let grain = if position == self.grain.stage {
+                        self.grain.highest
+                    } else {
+                        0.0
+                    };
                     (stage.flour - grain).max(0.0)
                 })
                 .sum();

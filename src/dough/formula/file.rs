@@ -6,7 +6,9 @@ use super::steps::{Step, StepKind};
 use super::{Colour, FlourShare, Formula, GrainPlan};
 use crate::grain::Form;
 use crate::quantity::fraction::Percent;
-use crate::quantity::{Milligrams, Problem, Temperature, WetBasis, bounds, duration, text, toml_text};
+use crate::quantity::{
+    Milligrams, Problem, Temperature, WetBasis, bounds, duration, text, toml_text,
+};
 use bounds::Bounds;
 use chrono::Duration;
 use serde::Deserialize;
@@ -119,10 +121,16 @@ fn read(file: File, name: &str) -> Result<Formula, Problem> {
     });
     let stage_named = |typed: &Option<String>| match typed {
         None => Ok(stages.len() - 1),
-        Some(typed) => stages.iter().position(|stage| stage.name == *typed).ok_or_else(|| {
-            let names: Vec<&str> = stages.iter().map(|stage| stage.name.as_str()).collect();
-            Problem::new(format!("stage `{typed}` is not there: there are {}", names.join(", ")))
-        }),
+        Some(typed) => stages
+            .iter()
+            .position(|stage| stage.name == *typed)
+            .ok_or_else(|| {
+                let names: Vec<&str> = stages.iter().map(|stage| stage.name.as_str()).collect();
+                Problem::new(format!(
+                    "stage `{typed}` is not there: there are {}",
+                    names.join(", ")
+                ))
+            }),
     };
     let formula = Formula {
         name: name.to_owned(),
@@ -135,7 +143,9 @@ fn read(file: File, name: &str) -> Result<Formula, Problem> {
             colour: optional::<Colour>(&file.grain.colour)?,
             stage: stage_named(&file.grain.stage)?,
             flour_basis: match &file.grain.flour_basis {
-                Some(typed) => WetBasis::new(share(typed, &bounds::FLOUR_BASIS, "grain.flour_basis")?)?,
+                Some(typed) => {
+                    WetBasis::new(share(typed, &bounds::FLOUR_BASIS, "grain.flour_basis")?)?
+                }
                 None => WetBasis::new(0.0)?,
             },
         },
@@ -169,7 +179,9 @@ fn share(typed: &str, bounds: &Bounds, what: &str) -> Result<f64, Problem> {
 }
 
 fn loss(typed: &Option<String>, what: &str) -> Result<f64, Problem> {
-    typed.as_deref().map_or(Ok(0.0), |typed| share(typed, &bounds::LOSS, what))
+    typed
+        .as_deref()
+        .map_or(Ok(0.0), |typed| share(typed, &bounds::LOSS, what))
 }
 
 fn optional<T: FromStr<Err = Problem>>(typed: &Option<String>) -> Result<Option<T>, Problem> {
@@ -180,7 +192,9 @@ fn optional<T: FromStr<Err = Problem>>(typed: &Option<String>) -> Result<Option<
 fn kelvins(typed: &str) -> Result<f64, Problem> {
     let (number, unit) = crate::quantity::decimal::split_number(typed, "temperature rise", "6K")?;
     if unit != "K" || !(0.0..=40.0).contains(&number.to_f64()) {
-        return Err(Problem::new(format!("temperature rise `{typed}` is not understood: allowed is 0K to 40K")));
+        return Err(Problem::new(format!(
+            "temperature rise `{typed}` is not understood: allowed is 0K to 40K"
+        )));
     }
     Ok(number.to_f64())
 }
@@ -192,11 +206,17 @@ fn flours(tables: &[Flour]) -> Result<Vec<FlourShare>, Problem> {
         if flours.iter().any(|known| known.name == name) {
             return Err(Problem::new(format!("flour `{name}` is there twice")));
         }
-        let share = share(&table.share, &bounds::BAKERS_SHARE, &format!("flour `{name}`"))?;
+        let share = share(
+            &table.share,
+            &bounds::BAKERS_SHARE,
+            &format!("flour `{name}`"),
+        )?;
         flours.push(FlourShare { name, share });
     }
     if flours.is_empty() {
-        return Err(Problem::new("no flour is named").hint("add a table [[flour]] with name and share"));
+        return Err(
+            Problem::new("no flour is named").hint("add a table [[flour]] with name and share")
+        );
     }
     Ok(flours)
 }
@@ -206,12 +226,15 @@ fn stages(tables: &[StageTable], flours: &[FlourShare]) -> Result<Vec<Stage>, Pr
     for table in tables {
         let name = text::checked(&table.name, "name of a stage", text::LONGEST_NAME)?;
         if name == FINAL_DOUGH {
-            return Err(Problem::new(format!("stage `{name}` is not written down: it takes what the others leave")));
+            return Err(Problem::new(format!(
+                "stage `{name}` is not written down: it takes what the others leave"
+            )));
         }
         if stages.iter().any(|known| known.name == name) {
             return Err(Problem::new(format!("stage `{name}` is there twice")));
         }
-        let stage = stage(table, name.clone(), flours).map_err(|problem| problem.within(format!("stage `{name}`")))?;
+        let stage = stage(table, name.clone(), flours)
+            .map_err(|problem| problem.within(format!("stage `{name}`")))?;
         stages.push(stage);
     }
     Ok(stages)
@@ -222,25 +245,33 @@ fn stage(table: &StageTable, name: String, flours: &[FlourShare]) -> Result<Stag
         "preferment" => StageKind::Preferment,
         "soaker" => StageKind::Soaker,
         other => {
-            return Err(Problem::new(format!("kind `{other}` is not known: allowed are preferment, soaker")));
+            return Err(Problem::new(format!(
+                "kind `{other}` is not known: allowed are preferment, soaker"
+            )));
         }
     };
-    let flour = table
-        .flour
-        .as_deref()
-        .map_or(Ok(0.0), |typed| share(typed, &bounds::BAKERS_SHARE, "flour"))?;
+    let flour = table.flour.as_deref().map_or(Ok(0.0), |typed| {
+        share(typed, &bounds::BAKERS_SHARE, "flour")
+    })?;
     let water = match (&table.hydration, &table.water) {
         (Some(typed), None) => flour * share(typed, &bounds::HYDRATION, "hydration")?,
         (None, Some(typed)) => share(typed, &bounds::BAKERS_SHARE, "water")?,
         _ => {
-            return Err(Problem::new("either hydration (on its own flour) or water (on total flour) is needed"));
+            return Err(Problem::new(
+                "either hydration (on its own flour) or water (on total flour) is needed",
+            ));
         }
     };
     let of = match &table.of {
         None => 0,
-        Some(typed) => flours.iter().position(|flour| flour.name == *typed).ok_or_else(|| {
-            Problem::new(format!("flour `{typed}` is not among the flours of the formula"))
-        })?,
+        Some(typed) => flours
+            .iter()
+            .position(|flour| flour.name == *typed)
+            .ok_or_else(|| {
+                Problem::new(format!(
+                    "flour `{typed}` is not among the flours of the formula"
+                ))
+            })?,
     };
     Ok(Stage {
         name,
@@ -257,7 +288,8 @@ fn ingredient(table: &IngredientTable, stage: usize) -> Result<Ingredient, Probl
     let name = text::checked(&table.name, "name of an ingredient", text::LONGEST_NAME)?;
     let place = format!("ingredient `{name}`");
     Ok(Ingredient {
-        kind: IngredientKind::read(&table.kind, table.yeast.as_deref()).map_err(|problem| problem.within(&place))?,
+        kind: IngredientKind::read(&table.kind, table.yeast.as_deref())
+            .map_err(|problem| problem.within(&place))?,
         share: share(&table.share, &bounds::BAKERS_SHARE, &place)?,
         name,
         stage,

@@ -126,14 +126,18 @@ impl IngredientKind {
     pub fn read(kind: &str, yeast: Option<&str>) -> Result<Self, Problem> {
         match (kind, yeast) {
             ("yeast", Some(yeast)) => yeast.parse().map(Self::Yeast),
-            ("yeast", None) => Err(Problem::new("yeast needs to say which: instant, active-dry or fresh")
-                .hint("add the line yeast = \"instant\"")),
+            ("yeast", None) => Err(Problem::new(
+                "yeast needs to say which: instant, active-dry or fresh",
+            )
+            .hint("add the line yeast = \"instant\"")),
             ("salt", None) => Ok(Self::Salt),
             ("seeds", None) => Ok(Self::Seeds),
             ("fat", None) => Ok(Self::Fat),
             ("sweetener", None) => Ok(Self::Sweetener),
             ("other", None) => Ok(Self::Other),
-            (_, Some(_)) => Err(Problem::new(format!("`{kind}` is no yeast, so it cannot say which yeast"))),
+            (_, Some(_)) => Err(Problem::new(format!(
+                "`{kind}` is no yeast, so it cannot say which yeast"
+            ))),
             (unknown, None) => Err(Problem::new(format!(
                 "kind of ingredient `{unknown}` is not known: allowed are salt, yeast, seeds, fat, sweetener, other"
             ))),

@@ -6,8 +6,8 @@
 mod check;
 pub mod file;
 pub mod ingredient;
-pub mod steps;
 mod stages;
+pub mod steps;
 
 pub use ingredient::{Ingredient, IngredientKind, Yeast};
 pub use stages::{Stage, StageKind};

@@ -80,7 +80,10 @@ impl StepKind {
 
     /// Whether somebody usually has to be there.
     pub const fn is_hands_on(self) -> bool {
-        matches!(self, Self::Mix | Self::Fold | Self::Knead | Self::Divide | Self::Shape)
+        matches!(
+            self,
+            Self::Mix | Self::Fold | Self::Knead | Self::Divide | Self::Shape
+        )
     }
 }
 

@@ -15,6 +15,7 @@ fn request(grain: GrainAmount, flour: FlourAmount, hydration: f64, moisture: Unc
         hydration,
         moisture,
         flour_basis: basis(0.0),
+        elsewhere: 0.0,
     }
 }
 
@@ -314,6 +315,7 @@ prop_compose! {
             hydration,
             moisture: Uncertain { value, standard, freedom },
             flour_basis: basis(flour_basis),
+            elsewhere: 0.0,
         }
     }
 }

@@ -1,0 +1,159 @@
+//! One dough worked out: every weight of every stage, from whichever amount is fixed.
+//!
+//! Pure. The grain's moisture comes with its uncertainty, so the stage that takes the grain says how much
+//! water to pour first and how much to hold back.
+
+mod weights;
+
+pub use weights::{Line, StageWeights, What};
+
+use super::formula::Formula;
+use super::hold_back::{self, FlourAmount, GrainAmount, HoldBack, Refusal, Request};
+use crate::grain::clipped;
+use crate::grain::dry_matter::{dry_grain, flour_equivalent};
+use crate::quantity::{Milligrams, Problem, Uncertain};
+use uom::si::f64::Mass;
+
+/// The amount that a batch is made to.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Size {
+    /// So many pieces of so much raw dough.
+    Pieces {
+        /// How many.
+        count: u32,
+        /// Raw weight of one.
+        piece: Mass,
+    },
+    /// So much mixed dough.
+    Dough(Mass),
+    /// So much bread, baked and cooled.
+    Baked(Mass),
+    /// So much flour from the bag.
+    Flour(Mass),
+    /// So much wet grain.
+    Grain(Mass),
+}
+
+/// A batch asked for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BatchRequest<'a> {
+    /// The dough.
+    pub formula: &'a Formula,
+    /// How much of it.
+    pub size: Size,
+    /// Grain share of total flour, a fraction.
+    pub share: f64,
+    /// Moisture of the grain, wet basis.
+    pub moisture: Uncertain,
+    /// The smallest step of the scale.
+    pub scale: Milligrams,
+}
+
+/// A batch worked out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Batch {
+    /// Weights, stage by stage, the final dough last.
+    pub stages: Vec<StageWeights>,
+    /// The water of the stage that takes the grain.
+    pub hold_back: HoldBack,
+    /// Mixed dough, before anything is lost.
+    pub dough: Mass,
+    /// Dough that reaches the tins.
+    pub divided: Mass,
+    /// Bread, baked and cooled.
+    pub baked: Mass,
+}
+
+impl Formula {
+    /// Mass of mixed dough, ÷ total flour. Water in ingredients is part of the hydration already.
+    pub fn dough_per_flour(&self) -> f64 {
+        let others: f64 = self
+            .ingredients
+            .iter()
+            .map(|one| one.share * (1.0 - one.kind.water()))
+            .sum();
+        1.0 + self.hydration + others
+    }
+
+    /// Water that does not pass through the stage that takes the grain, or comes into it with fresh
+    /// yeast, ÷ total flour.
+    fn water_elsewhere(&self) -> f64 {
+        let in_stage = self.stages[self.grain.stage].water;
+        self.hydration - in_stage + self.water_brought(self.grain.stage)
+    }
+
+    /// Water that ingredients bring into a stage, ÷ total flour.
+    pub(super) fn water_brought(&self, stage: usize) -> f64 {
+        self.ingredients
+            .iter()
+            .filter(|one| one.stage == stage)
+            .map(|one| one.share * one.kind.water())
+            .sum()
+    }
+}
+
+/// Works a batch out, or says why there is none.
+pub fn work_out(request: &BatchRequest<'_>) -> Result<Batch, Refusal> {
+    let formula = request.formula;
+    check(request)?;
+    let total_flour = total_flour(request);
+    let hold_back = hold_back::reckon(&Request {
+        grain: GrainAmount::Share(request.share),
+        flour: FlourAmount::Total(total_flour),
+        hydration: formula.hydration,
+        moisture: request.moisture,
+        flour_basis: formula.grain.flour_basis,
+        elsewhere: formula.water_elsewhere(),
+    })?;
+    let dough = total_flour * formula.dough_per_flour();
+    let divided = dough * (1.0 - formula.handling_loss);
+    Ok(Batch {
+        stages: weights::weigh(request, &hold_back, dough),
+        baked: divided * (1.0 - formula.bake_loss),
+        hold_back,
+        dough,
+        divided,
+    })
+}
+
+/// Total flour that the fixed amount asks for.
+fn total_flour(request: &BatchRequest<'_>) -> Mass {
+    let formula = request.formula;
+    let per_flour = formula.dough_per_flour();
+    let of_divided = |divided: Mass| divided / (1.0 - formula.handling_loss) / per_flour;
+    match request.size {
+        Size::Pieces { count, piece } => of_divided(piece * f64::from(count)),
+        Size::Dough(dough) => dough / per_flour,
+        Size::Baked(baked) => of_divided(baked / (1.0 - formula.bake_loss)),
+        Size::Flour(flour) => flour / (1.0 - request.share),
+        Size::Grain(wet) => {
+            let dry = dry_grain(wet, clipped(request.moisture.value));
+            flour_equivalent(dry, formula.grain.flour_basis) / request.share
+        }
+    }
+}
+
+fn check(request: &BatchRequest<'_>) -> Result<(), Problem> {
+    let grain = &request.formula.grain;
+    // A share typed as a percentage comes back with the noise of floating point.
+    let allowed = (grain.lowest - 1e-9)..=(grain.highest + 1e-9);
+    if !allowed.contains(&request.share) {
+        return Err(Problem::new(format!(
+            "grain share is {:.1} %: `{}` takes {:.1} % to {:.1} %",
+            request.share * 100.0,
+            request.formula.name,
+            grain.lowest * 100.0,
+            grain.highest * 100.0
+        )));
+    }
+    if matches!(request.size, Size::Pieces { count: 0, .. }) {
+        return Err(Problem::new("number of pieces is 0: allowed is 1 or more"));
+    }
+    if request.scale <= Milligrams::ZERO {
+        return Err(Problem::new("the scale's smallest step is not more than nothing"));
+    }
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests;
