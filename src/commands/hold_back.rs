@@ -57,7 +57,6 @@ pub struct Arguments {
     /// Moisture of the flour that dry grain is counted as: 0% is bone-dry, 14% the usual flour basis
     #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, default_value = "0%", allow_hyphen_values = true)]
     flour_basis: Percent,
-    elsewhere: 0.0,
 }
 
 /// A moisture and the words for where it comes from.

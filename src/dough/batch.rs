@@ -150,7 +150,9 @@ fn check(request: &BatchRequest<'_>) -> Result<(), Problem> {
         return Err(Problem::new("number of pieces is 0: allowed is 1 or more"));
     }
     if request.scale <= Milligrams::ZERO {
-        return Err(Problem::new("the scale's smallest step is not more than nothing"));
+        return Err(Problem::new(
+            "the scale's smallest step is not more than nothing",
+        ));
     }
     Ok(())
 }

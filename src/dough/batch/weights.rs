@@ -117,7 +117,11 @@ pub(super) fn weigh(request: &BatchRequest<'_>, sum: &HoldBack, dough: Mass) -> 
         }
         match stage.of {
             Some(flour) => {
-                let grain = if takes_grain { sum.flour_equivalent } else { Mass::default() };
+                let grain = if takes_grain {
+                    sum.flour_equivalent
+                } else {
+                    Mass::default()
+                };
                 let exact = total * stage.flour - grain;
                 taken[flour] += exact;
                 if exact > Mass::default() {
@@ -138,8 +142,16 @@ pub(super) fn weigh(request: &BatchRequest<'_>, sum: &HoldBack, dough: Mass) -> 
             let brought = formula.water_brought(position);
             lines.push(line(What::Water, "water", total * (stage.water - brought)));
         }
-        for one in formula.ingredients.iter().filter(|one| one.stage == position) {
-            lines.push(line(What::Ingredient(one.kind), &one.name, total * one.share));
+        for one in formula
+            .ingredients
+            .iter()
+            .filter(|one| one.stage == position)
+        {
+            lines.push(line(
+                What::Ingredient(one.kind),
+                &one.name,
+                total * one.share,
+            ));
         }
         weighed.push(StageWeights {
             name: stage.name.clone(),
