@@ -1,9 +1,11 @@
 //! One file for each command: arguments become a request, the ledger and the domain answer it, a
 //! report is rendered. This file holds the command line as a whole.
 
+mod batch;
 mod check;
 mod demo;
 mod discard;
+mod formula;
 mod gather;
 mod ground;
 mod hold_back;
@@ -89,6 +91,8 @@ enum Command {
     Moisture(moisture::Arguments),
     Shelf(shelf::Arguments),
     HoldBack(hold_back::Arguments),
+    Formula(formula::Arguments),
+    Batch(batch::Arguments),
     Use(use_grain::Arguments),
     Discard(discard::Arguments),
     Move(move_lot::Arguments),
@@ -152,6 +156,8 @@ fn dispatch(command: Command, session: &mut Session<'_>) -> anyhow::Result<Outco
         Command::Moisture(arguments) => moisture::run(arguments, session),
         Command::Shelf(arguments) => shelf::run(arguments, session),
         Command::HoldBack(arguments) => hold_back::run(arguments, session),
+        Command::Formula(arguments) => formula::run(arguments, session),
+        Command::Batch(arguments) => batch::run(arguments, session),
         Command::Use(arguments) => use_grain::run(arguments, session),
         Command::Discard(arguments) => discard::run(arguments, session),
         Command::Move(arguments) => move_lot::run(arguments, session),

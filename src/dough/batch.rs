@@ -3,6 +3,7 @@
 //! Pure. The grain's moisture comes with its uncertainty, so the stage that takes the grain says how much
 //! water to pour first and how much to hold back.
 
+pub mod mixture;
 mod weights;
 
 pub use weights::{Line, StageWeights, What};
@@ -90,6 +91,22 @@ impl Formula {
             .map(|one| one.share * one.kind.water())
             .sum()
     }
+}
+
+/// Dry grain that a size asks for at a share, or nothing where the size is a mass of wet grain.
+pub fn dry_grain_wanted(formula: &Formula, size: Size, share: f64) -> Option<Mass> {
+    if matches!(size, Size::Grain(_)) {
+        return None;
+    }
+    // Total flour does not depend on the moisture, whichever other amount is fixed.
+    let total = total_flour(&BatchRequest {
+        formula,
+        size,
+        share,
+        moisture: Uncertain::known(0.5, 0.0),
+        scale: Milligrams::new(1),
+    });
+    Some(dry_grain(total * share, formula.grain.flour_basis))
 }
 
 /// Works a batch out, or says why there is none.

@@ -9,6 +9,7 @@ pub mod audit;
 mod entries;
 pub mod failure;
 mod fold;
+mod formulas;
 mod histories;
 mod lots;
 mod migrate;
@@ -19,6 +20,7 @@ mod sources;
 
 pub use acts::{Act, NewPickup, Signature};
 pub use entries::{Detail, EntryRecord, LogFilter, Taken, UsageFilter, UsageRecord};
+pub use formulas::FormulaRecord;
 pub use lots::{LotRecord, OnHand};
 pub use moisture::{EarlierTest, TestRecord};
 pub use open::{About, Book, NewBook};

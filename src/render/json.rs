@@ -14,6 +14,7 @@ use crate::report::shelf::ShelfAnswer;
 use serde::Serialize;
 use uom::si::f64::Mass;
 
+pub mod batch;
 pub mod listing;
 
 /// Any answer as JSON text with a line end.
@@ -38,7 +39,7 @@ fn fraction(value: f64) -> f64 {
 pub struct Moisture {
     wet_basis: f64,
     standard_uncertainty: f64,
-    from: &'static str,
+    from: String,
 }
 
 impl From<&Estimate> for Moisture {
@@ -46,7 +47,7 @@ impl From<&Estimate> for Moisture {
         Self {
             wet_basis: fraction(estimate.moisture.value),
             standard_uncertainty: fraction(estimate.moisture.standard),
-            from: estimate.from.as_key(),
+            from: estimate.from.as_key().to_owned(),
         }
     }
 }
@@ -223,7 +224,7 @@ pub struct HoldBackSum {
 
 impl HoldBackSum {
     /// From the sum and where its moisture comes from.
-    pub fn new(sum: &HoldBack, standard_uncertainty: f64, from: &'static str) -> Self {
+    pub fn new(sum: &HoldBack, standard_uncertainty: f64, from: &str) -> Self {
         Self {
             wet_g: grams(sum.wet),
             dry_g: grams(sum.dry),
@@ -241,7 +242,7 @@ impl HoldBackSum {
             moisture: Moisture {
                 wet_basis: fraction(sum.moisture.get()),
                 standard_uncertainty: fraction(standard_uncertainty),
-                from,
+                from: from.to_owned(),
             },
         }
     }

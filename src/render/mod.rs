@@ -1,7 +1,9 @@
 //! An answer to text, JSON or CSV. Nothing is computed here beyond rounding.
 
+pub mod batch;
 pub mod check;
 pub mod csv;
+pub mod formula;
 pub mod hold_back;
 pub mod json;
 pub mod log;

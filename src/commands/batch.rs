@@ -1,0 +1,280 @@
+//! `batch`: one dough worked out, from whichever amount is fixed.
+
+use super::gather::Gatherer;
+use super::hold_back::refused_for_a_bake;
+use super::{Outcome, typed};
+use crate::context::Session;
+use crate::dough::batch::mixture::{self, Offer};
+use crate::dough::batch::{self, Batch, BatchRequest, Size};
+use crate::dough::formula::Formula;
+use crate::dough::hold_back::Refusal;
+use crate::error::usage;
+use crate::grain::moisture_test::BETWEEN_SAMPLE_SD;
+use crate::quantity::fraction::Percent;
+use crate::quantity::{Milligrams, Problem, Uncertain, bounds};
+use crate::render::batch::Around;
+use crate::render::{self, numbers::Units};
+use crate::report::LotAnswer;
+use std::path::Path;
+use uom::si::f64::Mass;
+
+/// Work out one dough: every weight of every stage, the pour and the hold-back
+#[derive(clap::Args)]
+#[command(
+    group = clap::ArgGroup::new("size").required(true).args(["pieces", "dough", "baked", "flour", "grain"]),
+    group = clap::ArgGroup::new("water of the grain").required(true).args(["lot", "moisture"]),
+    override_usage = "draff batch <FORMULA> (--pieces <NUMBER> [--piece <MASS>] | --dough <MASS> | --baked <MASS> |\n                   --flour <MASS> | --grain <MASS>) (--lot <LOT>… | --moisture <PERCENT>)"
+)]
+pub struct Arguments {
+    /// A formula of the book, or the path of a formula file
+    #[arg(value_name = "FORMULA")]
+    formula: String,
+
+    /// So many pieces
+    #[arg(long, value_name = "NUMBER")]
+    pieces: Option<u32>,
+
+    /// Raw weight of one piece [default: the formula's]
+    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, requires = "pieces", allow_hyphen_values = true)]
+    piece: Option<Milligrams>,
+
+    /// So much mixed dough
+    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true)]
+    dough: Option<Milligrams>,
+
+    /// So much bread, baked and cooled
+    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true)]
+    baked: Option<Milligrams>,
+
+    /// So much flour from the bag
+    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true)]
+    flour: Option<Milligrams>,
+
+    /// So much wet grain
+    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true)]
+    grain: Option<Milligrams>,
+
+    /// The lot to draw from; several are used up in the order given
+    #[arg(long, value_name = "LOT", conflicts_with = "moisture")]
+    lot: Vec<String>,
+
+    /// Moisture of the grain, wet basis, where there is no lot
+    #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>)]
+    moisture: Option<Percent>,
+
+    /// Its standard deviation, in points [default: 0.54%, that of one tested sample]
+    #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, requires = "moisture")]
+    moisture_sd: Option<Percent>,
+
+    /// Dry grain as a share of total flour [default: what the formula wants]
+    #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>)]
+    share: Option<Percent>,
+
+    /// The smallest step of the scale
+    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, default_value = "1g")]
+    scale: Milligrams,
+}
+
+/// Where the grain comes from.
+struct Grain {
+    moisture: Uncertain,
+    words: String,
+    from: String,
+    /// Wet grain of which the lots are the limit; nothing where only a moisture was given.
+    left: Option<Milligrams>,
+}
+
+pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
+    let units = Units::of(session.options.us);
+    let formula = formula(&arguments.formula, session)?;
+    let size = size(&arguments, &formula).map_err(usage)?;
+    let share = match arguments.share {
+        Some(share) => share.within(&bounds::GRAIN_SHARE).map_err(usage)?,
+        None => formula.grain.wanted,
+    };
+    let grain = match arguments.lot.as_slice() {
+        [] => typed_moisture(&arguments).map_err(usage)?,
+        lots => of_lots(lots, &formula, size, share, session)?,
+    };
+    let work_out = |size| {
+        batch::work_out(&BatchRequest {
+            formula: &formula,
+            size,
+            share,
+            moisture: grain.moisture,
+            scale: arguments.scale,
+        })
+    };
+    let refuse = |refusal| match refusal {
+        Refusal::TooWet(ways) => render::hold_back::too_wet(&ways, units),
+        Refusal::Other(problem) => problem,
+    };
+    let batch = work_out(size).map_err(refuse)?;
+    let largest = grain
+        .left
+        .map(|left| work_out(Size::Grain(left.mass())).map(|batch| batch.dough))
+        .transpose()
+        .map_err(refuse)?;
+    let text = if session.options.json {
+        render::json::text(&render::json::batch::BatchAnswer::new(
+            &formula,
+            &batch,
+            grain.moisture.standard,
+            &grain.from,
+        ))?
+    } else {
+        let around = Around {
+            grain: grain.words,
+            from: grain.from,
+            pieces: pieces(size, &batch, &formula),
+            largest,
+        };
+        render::batch::text(&formula, &batch, &around, units)
+    };
+    session.print(&text)?;
+    Ok(Outcome::Done)
+}
+
+/// A formula of the book, or of a file: a path has a slash, a backslash or ends in `.toml`.
+fn formula(named: &str, session: &mut Session<'_>) -> anyhow::Result<Formula> {
+    if named.contains(['/', '\\']) || named.ends_with(".toml") {
+        let text = std::fs::read_to_string(Path::new(named))
+            .map_err(|error| Problem::new(format!("the file `{named}` cannot be read: {error}")))?;
+        return Ok(Formula::from_text(&text).map_err(|problem| problem.within(named))?);
+    }
+    let record = session.open_book()?.view().formula(named, None)?;
+    Ok(Formula::from_text(&record.text)?)
+}
+
+fn size(arguments: &Arguments, formula: &Formula) -> Result<Size, Problem> {
+    let given = [
+        arguments.dough.map(|mass| Size::Dough(mass.mass())),
+        arguments.baked.map(|mass| Size::Baked(mass.mass())),
+        arguments.flour.map(|mass| Size::Flour(mass.mass())),
+        arguments.grain.map(|mass| Size::Grain(mass.mass())),
+    ];
+    if let Some(size) = given.into_iter().flatten().next() {
+        return Ok(size);
+    }
+    let count = arguments.pieces.ok_or_else(|| {
+        Problem::new("no amount is given")
+            .hint("give --pieces, --dough, --baked, --flour or --grain")
+    })?;
+    let piece = arguments.piece.or(formula.piece).ok_or_else(|| {
+        Problem::new(format!(
+            "formula `{}` does not say what a piece weighs",
+            formula.name
+        ))
+        .hint("add --piece MASS")
+    })?;
+    Ok(Size::Pieces {
+        count,
+        piece: piece.mass(),
+    })
+}
+
+/// The pieces that the dough is divided into: those asked for, or of the formula's piece.
+fn pieces(size: Size, batch: &Batch, formula: &Formula) -> Option<(u32, Mass)> {
+    match size {
+        Size::Pieces { count, piece } => Some((count, piece)),
+        _ => {
+            let piece = formula.piece?.mass();
+            let count = (batch.divided / piece)
+                .get::<uom::si::ratio::ratio>()
+                .floor() as u32;
+            (count > 0).then_some((count, piece))
+        }
+    }
+}
+
+fn typed_moisture(arguments: &Arguments) -> Result<Grain, Problem> {
+    let moisture = arguments
+        .moisture
+        .ok_or_else(|| Problem::new("neither --lot nor --moisture is given"))?
+        .within(&bounds::MOISTURE)?;
+    let (standard, from) = match arguments.moisture_sd {
+        Some(sd) => (sd.within(&bounds::MOISTURE_SD)?, "given"),
+        None => (
+            BETWEEN_SAMPLE_SD,
+            "given, with the spread of one tested sample",
+        ),
+    };
+    Ok(Grain {
+        moisture: Uncertain::known(moisture, standard),
+        words: "no lot".to_owned(),
+        from: from.to_owned(),
+        left: None,
+    })
+}
+
+/// The grain of lots from the book. Lots that may not be used get no sum.
+fn of_lots(
+    codes: &[String],
+    formula: &Formula,
+    size: Size,
+    share: f64,
+    session: &mut Session<'_>,
+) -> anyhow::Result<Grain> {
+    let units = Units::of(session.options.us);
+    let book = session.open_book()?;
+    let view = book.view();
+    let about = view.about();
+    let now = session.now(&about.zone)?;
+    let mut gatherer = Gatherer::new(view)?;
+    let mut answers: Vec<LotAnswer> = Vec::new();
+    for code in codes {
+        let facts = gatherer.facts(view.lot(code)?)?;
+        let answer = facts.answer(&about.rules, &about.zone, now)?;
+        if !answer.keeping.verdict.may_be_used() {
+            return Err(refused_for_a_bake(&answer, units, &about.zone).into());
+        }
+        answers.push(answer);
+    }
+    let offers: Vec<Offer> = answers
+        .iter()
+        .map(|answer| Offer {
+            left: answer.wet,
+            moisture: answer.estimate.moisture,
+        })
+        .collect();
+    let mixed = match batch::dry_grain_wanted(formula, size, share) {
+        Some(dry) => mixture::draw(&offers, dry),
+        None if offers.len() == 1 => mixture::draw(&offers, answers[0].dry.best),
+        None => {
+            return Err(usage(
+                Problem::new("--grain with several lots does not say how much of each")
+                    .hint("give one lot, or another amount"),
+            ));
+        }
+    };
+    if Milligrams::nearest(mixed.short) > Milligrams::ZERO {
+        session.warn(&format!(
+            "the lots fall short by {} of dry grain: the weights below need more grain than is left",
+            units.to_weigh(mixed.short)
+        ));
+    }
+    let words: Vec<String> = answers
+        .iter()
+        .zip(&mixed.draws)
+        .map(|(answer, draw)| match answers.len() {
+            1 => format!("{}, {}", answer.lot.code, answer.keeping.verdict),
+            _ => format!(
+                "{} of {}, {}",
+                units.to_weigh(*draw),
+                answer.lot.code,
+                answer.keeping.verdict
+            ),
+        })
+        .collect();
+    let mut from: Vec<&str> = answers
+        .iter()
+        .map(|answer| answer.estimate.from.as_key())
+        .collect();
+    from.dedup();
+    Ok(Grain {
+        moisture: mixed.moisture,
+        words: words.join(" and "),
+        from: from.join(", "),
+        left: (answers.len() == 1).then(|| answers[0].wet),
+    })
+}

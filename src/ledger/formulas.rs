@@ -1,0 +1,118 @@
+//! Formulas in the book: every version as the text that was added.
+
+use super::{Act, View, columns};
+use crate::quantity::{Instant, Problem};
+use rusqlite::{OptionalExtension, Row, params};
+
+/// One version of a formula.
+#[derive(Debug, Clone)]
+pub struct FormulaRecord {
+    /// What the dough is called.
+    pub name: String,
+    /// Which version this is, from 1.
+    pub version: u32,
+    /// The text that was added.
+    pub text: String,
+    /// When it was added.
+    pub added_at: Instant,
+    /// Who added it.
+    pub by: Option<String>,
+}
+
+const COLUMNS: &str =
+    "formula.name, version.number, version.text, version.added_at, version.added_by";
+
+fn read_formula(row: &Row<'_>) -> rusqlite::Result<FormulaRecord> {
+    Ok(FormulaRecord {
+        name: row.get(0)?,
+        version: row.get(1)?,
+        text: row.get(2)?,
+        added_at: columns::instant(row.get(3)?),
+        by: row.get(4)?,
+    })
+}
+
+impl View<'_> {
+    /// The newest version of every formula, by name.
+    pub fn formulas(&self) -> anyhow::Result<Vec<FormulaRecord>> {
+        let mut statement = self.connection.prepare_cached(&format!(
+            "SELECT {COLUMNS} FROM formula JOIN formula_version AS version ON version.formula_id = formula.id
+             WHERE version.number = (SELECT max(number) FROM formula_version WHERE formula_id = formula.id)
+             ORDER BY formula.name"
+        ))?;
+        let found = statement
+            .query_map([], read_formula)?
+            .collect::<Result<_, _>>()?;
+        Ok(found)
+    }
+
+    /// One version of a formula, the newest if none is named.
+    pub fn formula(&self, name: &str, version: Option<u32>) -> anyhow::Result<FormulaRecord> {
+        let found = self
+            .connection
+            .prepare_cached(&format!(
+                "SELECT {COLUMNS} FROM formula JOIN formula_version AS version ON version.formula_id = formula.id
+                 WHERE formula.name = ?1 AND (?2 IS NULL OR version.number = ?2)
+                 ORDER BY version.number DESC LIMIT 1"
+            ))?
+            .query_row(params![name, version], read_formula)
+            .optional()?;
+        if let Some(found) = found {
+            return Ok(found);
+        }
+        let names: Vec<String> = self.formulas()?.into_iter().map(|one| one.name).collect();
+        let problem = match version {
+            Some(version) if names.iter().any(|known| known.eq_ignore_ascii_case(name)) => {
+                Problem::new(format!("formula `{name}` has no version {version}"))
+            }
+            _ => Problem::new(format!("formula `{name}` is not in the book")),
+        };
+        Err(if names.is_empty() {
+            problem.hint("`draff formula add FILE` adds one")
+        } else {
+            problem.hint(format!("there are {}", names.join(", ")))
+        }
+        .into())
+    }
+}
+
+impl Act<'_> {
+    /// Adds a formula, or a new version of one whose text has changed.
+    pub fn add_formula(&mut self, name: &str, text: &str) -> anyhow::Result<u32> {
+        let known: Option<i64> = self
+            .transaction
+            .query_row(
+                "SELECT id FROM formula WHERE name = ?1",
+                params![name],
+                |row| row.get(0),
+            )
+            .optional()?;
+        let (id, last) = match known {
+            Some(id) => (id, Some(self.view().formula(name, None)?)),
+            None => {
+                self.transaction
+                    .execute("INSERT INTO formula (name) VALUES (?1)", params![name])?;
+                (self.transaction.last_insert_rowid(), None)
+            }
+        };
+        if let Some(last) = last.as_ref().filter(|last| last.text == text) {
+            return Err(Problem::new(format!(
+                "formula `{}` is in the book already, as version {}, to the letter",
+                last.name, last.version
+            ))
+            .into());
+        }
+        let number = last.map_or(1, |last| last.version + 1);
+        self.transaction.execute(
+            "INSERT INTO formula_version (formula_id, number, text, added_at, added_by) VALUES (?1, ?2, ?3, ?4, ?5)",
+            params![
+                id,
+                number,
+                text,
+                columns::seconds(self.signature.now),
+                self.signature.by
+            ],
+        )?;
+        Ok(number)
+    }
+}

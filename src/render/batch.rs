@@ -1,0 +1,150 @@
+//! A batch worked out: what to weigh, stage by stage.
+
+use super::numbers::{self, Units};
+use super::words;
+use crate::dough::batch::{Batch, Line, What};
+use crate::dough::formula::Formula;
+use crate::quantity::{Milligrams, mass};
+use crate::report::Caution;
+use std::fmt::Write;
+use uom::si::f64::Mass;
+
+/// Rounding that moves a weight by more than this is pointed out.
+const NOTICEABLE: f64 = 0.01;
+
+/// What a batch answer says beside its weights.
+pub struct Around {
+    /// Which grain: the lots with what is drawn from each, or that the moisture was given.
+    pub grain: String,
+    /// Where the moisture comes from.
+    pub from: String,
+    /// The pieces it is divided into.
+    pub pieces: Option<(u32, Mass)>,
+    /// The largest amount of mixed dough that the lot allows.
+    pub largest: Option<Mass>,
+}
+
+/// The whole answer.
+pub fn text(formula: &Formula, batch: &Batch, around: &Around, units: Units) -> String {
+    let mut out = String::new();
+    let sum = &batch.hold_back;
+    let pieces = around.pieces.map_or(String::new(), |(count, piece)| {
+        format!(", {count} pieces of {}", units.to_weigh(piece))
+    });
+    words::wrapped(
+        &mut out,
+        "",
+        "",
+        &format!(
+            "{}: {} of dough{pieces}, {} of bread",
+            formula.name,
+            units.to_weigh(batch.dough),
+            units.to_weigh(batch.baked)
+        ),
+    );
+    for stage in &batch.stages {
+        let _ = writeln!(out, "\n{}", stage.name);
+        let rows: Vec<Vec<String>> = stage.lines.iter().map(|line| row(line, units)).collect();
+        for line in words::table(&rows, &[true, false, true, true]) {
+            let _ = writeln!(out, "  {line}");
+        }
+    }
+    out.push('\n');
+    words::labelled(
+        &mut out,
+        "Grain",
+        &format!(
+            "{}; {} of it is water ({} to {}, 95 %), {}; {} of total flour as dry grain",
+            around.grain,
+            numbers::percent(sum.moisture.get()),
+            numbers::percent(sum.lower.get()),
+            numbers::percent(sum.upper.get()),
+            around.from,
+            numbers::percent(sum.grain_share)
+        ),
+    );
+    words::labelled(
+        &mut out,
+        "Water",
+        &format!(
+            "{} in all, {} of total flour; the grain brings {}",
+            units.to_weigh(sum.total_water),
+            numbers::percent(sum.hydration),
+            units.to_weigh(sum.carried_water)
+        ),
+    );
+    if formula.handling_loss > 0.0 || formula.bake_loss > 0.0 {
+        words::labelled(
+            &mut out,
+            "Losses",
+            &format!(
+                "{} of dough between bowl and tin, {} in the oven and while cooling",
+                units.to_weigh(batch.dough - batch.divided),
+                units.to_weigh(batch.divided - batch.baked)
+            ),
+        );
+    }
+    if let Some(largest) = around.largest {
+        words::labelled(
+            &mut out,
+            "Largest",
+            &format!(
+                "what is left of the lot is enough for {} of dough",
+                units.to_weigh(largest)
+            ),
+        );
+    }
+    for line in batch.stages.iter().flat_map(|stage| &stage.lines) {
+        if line.rounding_error() > NOTICEABLE {
+            words::labelled(
+                &mut out,
+                "Rounding",
+                &format!(
+                    "the scale moves {} by {}: exactly {:.2} g",
+                    line.name,
+                    numbers::percent(line.rounding_error()),
+                    mass::grams(line.exact)
+                ),
+            );
+        }
+    }
+    words::labelled(
+        &mut out,
+        "Note",
+        "grain takes up more water than flour: published are 0.1 to 1.07 points of absorption for 1 % of dry grain (Stojceska and Ainsworth 2008; Dreese and Hoseney 1982); nothing is added for it here, so expect to use some of what is held back",
+    );
+    for warning in formula.warnings() {
+        words::labelled(&mut out, "Warning", &warning);
+    }
+    words::cautions(&mut out, &[Caution::RawDough, Caution::Gluten]);
+    out
+}
+
+/// Weight, name, baker's percentage, true percentage.
+fn row(line: &Line, units: Units) -> Vec<String> {
+    let name = match line.what {
+        What::Stage => format!("all of the {}", line.name),
+        _ => line.name.clone(),
+    };
+    vec![
+        on_the_scale(line.weight, units),
+        name,
+        format!("{} %", share(line.of_flour)),
+        format!("{} % of dough", share(line.of_dough)),
+    ]
+}
+
+/// A weight as the scale shows it.
+fn on_the_scale(weight: Milligrams, units: Units) -> String {
+    match units {
+        Units::Metric if weight.get() % 1000 == 0 => format!("{} g", weight.get() / 1000),
+        Units::Metric => format!("{:.1} g", weight.grams()),
+        Units::Us => units.to_weigh(weight.mass()),
+    }
+}
+
+/// A share in percent, finer where it is small: yeast is a matter of tenths.
+fn share(fraction: f64) -> String {
+    let places = if fraction < 0.1 { 2 } else { 1 };
+    format!("{:.places$}", fraction * 100.0)
+}

@@ -1,0 +1,179 @@
+//! A formula in baker's percentages, stage by stage.
+
+use super::{numbers, times, words};
+use crate::dough::formula::{Formula, IngredientKind, Stage, StageKind, Step};
+use crate::ledger::FormulaRecord;
+use crate::quantity::{Instant, Zone};
+use std::fmt::Write;
+
+/// One line for each formula.
+pub fn list(records: &[FormulaRecord], now: Instant, zone: &Zone) -> String {
+    if records.is_empty() {
+        return "There are no formulas yet. `draff formula add FILE` adds one.\n".to_owned();
+    }
+    let mut rows = vec![
+        ["FORMULA", "VERSION", "ADDED", "BY"]
+            .map(str::to_owned)
+            .to_vec(),
+    ];
+    rows.extend(records.iter().map(|record| {
+        vec![
+            record.name.clone(),
+            record.version.to_string(),
+            times::moment(record.added_at, now, zone),
+            record.by.clone().unwrap_or_default(),
+        ]
+    }));
+    words::table(&rows, &[false, true, false, false]).join("\n") + "\n"
+}
+
+/// A formula in percentages on total flour.
+pub fn text(formula: &Formula, version: u32) -> String {
+    let mut out = String::new();
+    let grain = &formula.grain;
+    let _ = writeln!(out, "{}, version {version}\n", formula.name);
+    words::labelled(
+        &mut out,
+        "Water",
+        &format!(
+            "{} of total flour, that in the grain included",
+            numbers::percent(formula.hydration)
+        ),
+    );
+    let range = if grain.lowest < grain.highest {
+        format!(
+            ", from {} to {}",
+            numbers::percent(grain.lowest),
+            numbers::percent(grain.highest)
+        )
+    } else {
+        String::new()
+    };
+    let wishes: Vec<String> = [
+        grain.form.map(|form| form.to_string()),
+        grain.colour.map(|colour| colour.to_string()),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
+    let wishes = if wishes.is_empty() {
+        String::new()
+    } else {
+        format!(", {}", wishes.join(" and "))
+    };
+    words::labelled(
+        &mut out,
+        "Grain",
+        &format!(
+            "{} of total flour as dry grain{range}{wishes}, in the {}",
+            numbers::percent(grain.wanted),
+            formula.stages[grain.stage].name
+        ),
+    );
+    for (position, stage) in formula.stages.iter().enumerate() {
+        words::labelled(&mut out, "Stage", &stage_words(formula, position, stage));
+    }
+    if !formula.steps.is_empty() {
+        let steps: Vec<String> = formula.steps.iter().map(step_words).collect();
+        words::labelled(&mut out, "Steps", &steps.join("; "));
+    }
+    for warning in formula.warnings() {
+        words::labelled(&mut out, "Warning", &warning);
+    }
+    out
+}
+
+/// `sponge: bread flour 30 %, water 30 %, ripens 12 h at 20 °C`.
+fn stage_words(formula: &Formula, position: usize, stage: &Stage) -> String {
+    let mut parts: Vec<String> = Vec::new();
+    let wanted = formula.grain.wanted;
+    match stage.of {
+        Some(flour) => {
+            let grain = if position == formula.grain.stage {
+                wanted
+            } else {
+                0.0
+            };
+            if stage.flour > grain {
+                parts.push(format!(
+                    "{} {}",
+                    formula.flours[flour].name,
+                    numbers::percent(stage.flour - grain)
+                ));
+            }
+        }
+        None => {
+            for (flour, named) in formula.flours.iter().enumerate() {
+                let earlier: f64 = formula
+                    .stages
+                    .iter()
+                    .enumerate()
+                    .filter(|(_, one)| one.of == Some(flour))
+                    .map(|(at, one)| {
+                        one.flour
+                            - if at == formula.grain.stage {
+                                wanted
+                            } else {
+                                0.0
+                            }
+                    })
+                    .sum();
+                parts.push(format!(
+                    "{} {}",
+                    named.name,
+                    numbers::percent(named.share - earlier)
+                ));
+            }
+        }
+    }
+    parts.push(format!("water {}", numbers::percent(stage.water)));
+    for one in formula
+        .ingredients
+        .iter()
+        .filter(|one| one.stage == position)
+    {
+        let kind = match one.kind {
+            IngredientKind::Yeast(yeast) => format!(" ({yeast} yeast)"),
+            _ => String::new(),
+        };
+        parts.push(format!(
+            "{}{kind} {}",
+            one.name,
+            numbers::percent(one.share)
+        ));
+    }
+    if let Some(ripens) = stage.ripens {
+        let verb = if stage.kind == StageKind::Soaker {
+            "soaks"
+        } else {
+            "ripens"
+        };
+        let temperature = stage.temperature.map_or(String::new(), |at| {
+            format!(" at {}", numbers::Units::Metric.temperature(at))
+        });
+        parts.push(format!(
+            "{verb} {}{temperature}",
+            times::minutes(ripens.num_minutes())
+        ));
+    }
+    format!("{}: {}", stage.name, parts.join(", "))
+}
+
+/// `bake 12 min at 230 °C with steam`.
+fn step_words(step: &Step) -> String {
+    let temperature = step.temperature.map_or(String::new(), |at| {
+        format!(" at {}", numbers::Units::Metric.temperature(at))
+    });
+    let steam = step.steam.map_or(String::new(), |steam| {
+        format!(", steam {}", times::minutes(steam.num_minutes()))
+    });
+    let words = step
+        .words
+        .as_ref()
+        .map_or(String::new(), |words| format!(" ({words})"));
+    format!(
+        "{} {}{temperature}{steam}{words}",
+        step.kind.as_str(),
+        times::minutes(step.takes.num_minutes())
+    )
+}
