@@ -4,5 +4,6 @@
 //! asked elsewhere.
 
 pub mod hold_back;
+pub mod temperature;
 
 pub use hold_back::{FlourAmount, GrainAmount, HoldBack, Refusal, Request, WaysOut};
