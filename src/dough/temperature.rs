@@ -25,21 +25,21 @@ use crate::quantity::Problem;
 use balance::Balance;
 use uom::si::f64::Mass;
 
-/// Hottest water that may meet yeast, °C: the US Armed Forces Recipe Service (card D-10) soaks active
-/// dry yeast at 105 °F to 110 °F, 40.6 °C to 43.3 °C.
+/// Hottest water that may meet yeast, °C: the US Armed Forces Recipe Service (card D-10) soaks
+/// active dry yeast at 105 °F to 110 °F, 40.6 °C to 43.3 °C.
 pub const YEAST_LIMIT_CELSIUS: f64 = 43.0;
 /// Ice that melts, °C.
 pub const MELTING_ICE_CELSIUS: f64 = 0.0;
 /// A household freezer and what comes out of it, °C (common practice, no source).
 pub const FREEZER_CELSIUS: f64 = -18.0;
-/// How long before mixing frozen grain goes to the fridge, hours (common practice, no source; there is
-/// no published figure for wet grain, and a thick block takes longer than a thin bag).
+/// How long before mixing frozen grain goes to the fridge, hours (common practice, no source; there
+/// is no published figure for wet grain, and a thick block takes longer than a thin bag).
 pub const THAW_HOURS: f64 = 24.0;
-/// Heat that flour gives off as it takes up water, kJ per kg of flour of 11 % to 12 % moisture; less
-/// for moister flour. 6.5 Btu/lb is the trade's figure; Çengel & Boles, Thermodynamics, 8th edition,
-/// problem 5-157 has 15 kJ/kg but takes it per kg of dough. First measured by Daniels, Kepner &
-/// Murdick 1920, Journal of Industrial and Engineering Chemistry 12:760–763, whose figures were not
-/// to be had.
+/// Heat that flour gives off as it takes up water, kJ per kg of flour of 11 % to 12 % moisture;
+/// less for moister flour. 6.5 Btu/lb is the trade's figure; Çengel & Boles, Thermodynamics, 8th
+/// edition, problem 5-157 has 15 kJ/kg but takes it per kg of dough. First measured by Daniels,
+/// Kepner & Murdick 1920, Journal of Industrial and Engineering Chemistry 12:760–763, whose figures
+/// were not to be had.
 pub const HEAT_OF_HYDRATION: f64 = 15.0;
 /// Difference between balance and rule that a baker would feel in the dough's rise, K. Our choice.
 const WORTH_A_LINE_KELVIN: f64 = 2.0;
@@ -231,8 +231,8 @@ fn water_heat(request: &Request, balance: &Balance, water: &Water) -> f64 {
     }
 }
 
-/// The mixing heat that a measured dough temperature shows, kJ per kg of dough: what mixing, bowl and
-/// room together gave. Below zero where they took more than mixing gave.
+/// The mixing heat that a measured dough temperature shows, kJ per kg of dough: what mixing, bowl
+/// and room together gave. Below zero where they took more than mixing gave.
 ///
 /// The mixing heat that `request` holds does not matter. Refused where no mixer explains the
 /// measurement, so that a slip of the pen is not learnt.
@@ -256,3 +256,6 @@ pub fn mixing_heat_from(
             .hint("check the temperatures that were written down")
     })
 }
+
+#[cfg(test)]
+mod tests;

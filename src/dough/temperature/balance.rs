@@ -124,7 +124,8 @@ impl Balance {
         self.water.heat(0.0, target) + (taken - self.given) / self.water_kilograms
     }
 
-    /// The dough's temperature if the water brings so much, the inverse of [`Self::water_heat_asked`].
+    /// The dough's temperature if the water brings so much, the inverse of
+    /// [`Self::water_heat_asked`].
     pub(super) fn celsius_with_water_heat(&self, brought: f64) -> f64 {
         // All parts taken to 0 °C leave this much for the whole dough.
         let left = (brought - self.water_heat_asked(0.0)) * self.water_kilograms;

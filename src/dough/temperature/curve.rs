@@ -26,7 +26,8 @@ impl Curve {
         celsius * (a + celsius * (b / 2.0 + celsius * (d / 3.0)))
     }
 
-    /// The temperature to which `heat` brings what starts at `from`; below `from` if it is negative.
+    /// The temperature to which `heat` brings what starts at `from`; below `from` if it is
+    /// negative.
     ///
     /// Newton's method: the curves bend so little that a few steps reach the last digit. The
     /// tenfold allowance lets it end where an absurd heat was asked for.

@@ -17,8 +17,8 @@ pub struct FactorRule {
     pub friction_kelvin: f64,
     /// Its water temperature, °C; nothing where it is none that water has.
     pub celsius: Option<f64>,
-    /// By how much the grain alone makes the water of the balance warmer than it would be with grain
-    /// as warm as the dough, K.
+    /// By how much the grain alone makes the water of the balance warmer than it would be with
+    /// grain as warm as the dough, K.
     pub grain_kelvin: f64,
     /// Why the balance says otherwise; nothing where the two differ by no more than 2 K.
     pub why: Option<Why>,
@@ -29,8 +29,8 @@ pub struct FactorRule {
 pub enum Why {
     /// The mass of grain that is colder or warmer than the dough.
     Grain,
-    /// That flour, water and preferment weigh differently and take different heats, or that the room
-    /// has another temperature than what lies in it.
+    /// That flour, water and preferment weigh differently and take different heats, or that the
+    /// room has another temperature than what lies in it.
     Masses,
 }
 

@@ -1,16 +1,17 @@
 //! Heat that frozen grain takes before it is thawed.
 //!
-//! Chen C. S. 1985, Journal of Food Science 50:1158–1162: enthalpy of frozen food from its solids,
-//! bound water and initial freezing point; the formula is from memory of the copies in the
-//! refrigeration literature and is held against its published figures by arithmetic only. Fricke &
-//! Becker 2001, HVAC&R Research 7(4):311–330, found it the best of the enthalpy models.
+//! Chen C. S. 1985, Journal of Food Science 50:1158–1162 (volume and pages from memory): enthalpy
+//! of frozen food from its solids, bound water and initial freezing point, as later literature
+//! copies it; the original was not to be had. Fricke & Becker 2001, HVAC&R Research 7(4):311–330,
+//! found it the best of the enthalpy models.
 
 use super::properties::Composition;
 
 /// Temperature at which wet grain begins to freeze, °C. No value for spent grain has been
 /// published; the nearest tabulated food of its moisture is sweet corn at −0.6 °C (76 % water), and
-/// most moist plant foods lie between −0.5 and −1.0 °C (ASHRAE Handbook Refrigeration, table of unfrozen
-/// composition data). An assumption: −0.5 to −1.5 °C changes the heat to thaw by less than 2 %.
+/// most moist plant foods lie between −0.5 and −1.0 °C (ASHRAE Handbook Refrigeration, table of
+/// unfrozen composition data). An assumption: between −0.5 and −1.5 °C the heat to bring frozen
+/// grain to a dough's temperature changes by less than 2 % either way (arithmetic).
 pub const FREEZING_POINT_CELSIUS: f64 = -1.0;
 
 /// Latent heat of fusion of water at 0 °C, kJ/kg (ASHRAE Handbook Refrigeration, from memory; it

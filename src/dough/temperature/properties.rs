@@ -77,16 +77,31 @@ pub fn wet_grain(moisture: WetBasis) -> Composition {
 }
 
 impl Composition {
-    /// Grams in 100 g, in the order of the fields.
+    /// Grams in 100 g, in the order of the fields. For the constants of this file alone: figures
+    /// that do not add up do not compile.
     const fn of_100_g(grams: [f64; 6]) -> Self {
         let [water, protein, fat, carbohydrate, fibre, ash] = grams;
+        let sum = water + protein + fat + carbohydrate + fibre + ash;
+        assert!(99.0 < sum && sum < 101.0);
+        Self::of_fractions([
+            water / 100.0,
+            protein / 100.0,
+            fat / 100.0,
+            carbohydrate / 100.0,
+            fibre / 100.0,
+            ash / 100.0,
+        ])
+    }
+
+    const fn of_fractions(fractions: [f64; 6]) -> Self {
+        let [water, protein, fat, carbohydrate, fibre, ash] = fractions;
         Self {
-            water: water / 100.0,
-            protein: protein / 100.0,
-            fat: fat / 100.0,
-            carbohydrate: carbohydrate / 100.0,
-            fibre: fibre / 100.0,
-            ash: ash / 100.0,
+            water,
+            protein,
+            fat,
+            carbohydrate,
+            fibre,
+            ash,
         }
     }
 
@@ -102,7 +117,7 @@ impl Composition {
                 sum * 100.0
             )));
         }
-        Ok(Self::of_100_g(fractions.map(|share| share * 100.0)))
+        Ok(Self::of_fractions(fractions))
     }
 
     /// Water ÷ mass.
