@@ -56,6 +56,21 @@ fn masses_are_named_where_there_is_no_cold_grain() {
     assert_eq!(found.grain_kelvin, 0.0);
 }
 
+/// Grain makes the water nearly 9 K warmer here, but the rule, which counts the cold room as heavy as
+/// the flour, says warmer still: without the grain it would be further off.
+#[test]
+fn grain_is_not_blamed_for_what_masses_do() {
+    let mut request = plain_dough();
+    request.flour[0].celsius = 32.0;
+    request.grain = vec![grain(0.3, 4.0, 0.77)];
+    request.room_celsius = Some(0.0);
+    request.tap_celsius = 5.0;
+    let found = rule(&request);
+    assert!(found.grain_kelvin > 8.0, "{}", found.grain_kelvin);
+    assert!(found.celsius.unwrap() > tempered(&request) + 2.0);
+    assert_eq!(found.why, Some(Why::Masses));
+}
+
 #[test]
 fn a_preferment_makes_four_factors_and_no_room_makes_no_rule() {
     let mut request = plain_dough();
