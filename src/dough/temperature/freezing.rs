@@ -1,0 +1,59 @@
+//! Heat that frozen grain takes before it is thawed.
+//!
+//! Chen C. S. 1985, Journal of Food Science 50:1158–1162 (volume and pages from memory): enthalpy
+//! of frozen food from its solids, bound water and initial freezing point, as later literature
+//! copies it; the original was not to be had. Fricke & Becker 2001, HVAC&R Research 7(4):311–330,
+//! found it the best of the enthalpy models.
+
+use super::properties::Composition;
+
+/// Temperature at which wet grain begins to freeze, °C. No value for spent grain has been
+/// published; the nearest tabulated food of its moisture is sweet corn at −0.6 °C (76 % water), and
+/// most moist plant foods lie between −0.5 and −1.0 °C (ASHRAE Handbook Refrigeration, table of
+/// unfrozen composition data). An assumption: between −0.5 and −1.5 °C the heat to bring frozen
+/// grain to a dough's temperature changes by less than 2 % either way (arithmetic).
+pub const FREEZING_POINT_CELSIUS: f64 = -1.0;
+
+/// Latent heat of fusion of water at 0 °C, kJ/kg (ASHRAE Handbook Refrigeration, from memory; it
+/// is 143.4 Btu/lb).
+pub const LATENT_HEAT: f64 = 333.6;
+
+/// Water that does not freeze, per protein (the usual figure beside Chen's formula).
+const BOUND_WATER_PER_PROTEIN: f64 = 0.4;
+
+/// Where Chen's enthalpy is zero, °C.
+const REFERENCE_CELSIUS: f64 = -40.0;
+
+/// Water that can freeze ÷ mass; nothing in grain so dry that protein binds it all.
+fn freezable(composition: &Composition) -> f64 {
+    (composition.water() - BOUND_WATER_PER_PROTEIN * composition.protein()).max(0.0)
+}
+
+/// Whether grain of this composition holds ice at `celsius`.
+pub fn is_frozen(composition: &Composition, celsius: f64) -> bool {
+    celsius < FREEZING_POINT_CELSIUS && freezable(composition) > 0.0
+}
+
+/// Ice ÷ mass at `celsius` below the freezing point: what freezing-point depression leaves
+/// unfrozen shrinks in proportion to it.
+pub fn ice_fraction(composition: &Composition, celsius: f64) -> f64 {
+    if is_frozen(composition, celsius) {
+        freezable(composition) * (1.0 - FREEZING_POINT_CELSIUS / celsius)
+    } else {
+        0.0
+    }
+}
+
+/// Chen's enthalpy above −40 °C of frozen grain, kJ/kg, for −40 °C to the freezing point.
+fn enthalpy(composition: &Composition, celsius: f64) -> f64 {
+    let solids = 1.0 - composition.water();
+    (celsius - REFERENCE_CELSIUS)
+        * (1.55 + 1.26 * solids
+            - freezable(composition) * LATENT_HEAT * FREEZING_POINT_CELSIUS
+                / (REFERENCE_CELSIUS * celsius))
+}
+
+/// Heat that brings frozen grain from `celsius` to its freezing point with no ice left, kJ/kg.
+pub fn heat_to_thaw(composition: &Composition, celsius: f64) -> f64 {
+    enthalpy(composition, FREEZING_POINT_CELSIUS) - enthalpy(composition, celsius)
+}
