@@ -73,6 +73,10 @@ pub struct Arguments {
     /// The smallest step of the scale
     #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, default_value = "1g")]
     scale: Milligrams,
+
+    /// The smallest step of the scale for yeast and other light ingredients
+    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, default_value = "0.1g")]
+    fine_scale: Milligrams,
 }
 
 /// Where the grain comes from.
@@ -103,6 +107,7 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
             share,
             moisture: grain.moisture,
             scale: arguments.scale,
+            fine_scale: arguments.fine_scale,
         })
     };
     let refuse = |refusal| match refusal {

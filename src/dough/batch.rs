@@ -48,7 +48,14 @@ pub struct BatchRequest<'a> {
     pub moisture: Uncertain,
     /// The smallest step of the scale.
     pub scale: Milligrams,
+    /// The smallest step of the scale for yeast and the like: it weighs ingredients lighter than
+    /// [`LIGHT`] steps of the other.
+    pub fine_scale: Milligrams,
 }
+
+/// An ingredient lighter than so many steps of the scale goes on the fine one: rounding would move it by
+/// more than 1 % otherwise.
+pub const LIGHT: i64 = 50;
 
 /// A batch worked out.
 #[derive(Debug, Clone, PartialEq)]
@@ -105,6 +112,7 @@ pub fn dry_grain_wanted(formula: &Formula, size: Size, share: f64) -> Option<Mas
         share,
         moisture: Uncertain::known(0.5, 0.0),
         scale: Milligrams::new(1),
+        fine_scale: Milligrams::new(1),
     });
     Some(dry_grain(total * share, formula.grain.flour_basis))
 }
@@ -166,7 +174,7 @@ fn check(request: &BatchRequest<'_>) -> Result<(), Problem> {
     if matches!(request.size, Size::Pieces { count: 0, .. }) {
         return Err(Problem::new("number of pieces is 0: allowed is 1 or more"));
     }
-    if request.scale <= Milligrams::ZERO {
+    if request.scale <= Milligrams::ZERO || request.fine_scale <= Milligrams::ZERO {
         return Err(Problem::new(
             "the scale's smallest step is not more than nothing",
         ));

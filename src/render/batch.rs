@@ -129,8 +129,8 @@ fn row(line: &Line, units: Units) -> Vec<String> {
     vec![
         on_the_scale(line.weight, units),
         name,
-        format!("{} %", share(line.of_flour)),
-        format!("{} % of dough", share(line.of_dough)),
+        numbers::share(line.of_flour),
+        format!("{} of dough", numbers::share(line.of_dough)),
     ]
 }
 
@@ -141,10 +141,4 @@ fn on_the_scale(weight: Milligrams, units: Units) -> String {
         Units::Metric => format!("{:.1} g", weight.grams()),
         Units::Us => units.to_weigh(weight.mass()),
     }
-}
-
-/// A share in percent, finer where it is small: yeast is a matter of tenths.
-fn share(fraction: f64) -> String {
-    let places = if fraction < 0.1 { 2 } else { 1 };
-    format!("{:.places$}", fraction * 100.0)
 }

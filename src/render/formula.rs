@@ -133,14 +133,12 @@ fn stage_words(formula: &Formula, position: usize, stage: &Stage) -> String {
         .filter(|one| one.stage == position)
     {
         let kind = match one.kind {
-            IngredientKind::Yeast(yeast) => format!(" ({yeast} yeast)"),
+            IngredientKind::Yeast(yeast) if !one.name.contains(yeast.as_str()) => {
+                format!(" ({yeast} yeast)")
+            }
             _ => String::new(),
         };
-        parts.push(format!(
-            "{}{kind} {}",
-            one.name,
-            numbers::percent(one.share)
-        ));
+        parts.push(format!("{}{kind} {}", one.name, numbers::share(one.share)));
     }
     if let Some(ripens) = stage.ripens {
         let verb = if stage.kind == StageKind::Soaker {

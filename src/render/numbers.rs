@@ -138,6 +138,12 @@ pub fn tenths(fraction: f64) -> String {
     format!("{:.1} %", fraction * 100.0)
 }
 
+/// A share of flour or dough in percent, finer where it is small: yeast is a matter of hundredths.
+pub fn share(fraction: f64) -> String {
+    let places = if fraction < 0.1 { 2 } else { 1 };
+    format!("{:.places$} %", fraction * 100.0)
+}
+
 /// The estimate and where it comes from: `78 ± 7 %, published default`.
 pub fn estimate(estimate: &Estimate) -> String {
     format!(

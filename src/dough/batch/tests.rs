@@ -53,6 +53,7 @@ fn request(formula: &Formula, size: Size) -> BatchRequest<'_> {
         share: formula.grain.wanted,
         moisture: Uncertain::known(0.77, 0.005),
         scale: Milligrams::new(1),
+        fine_scale: Milligrams::new(1),
     }
 }
 
@@ -166,6 +167,28 @@ fn baked_weight_asks_for_more_raw_dough() {
     }
 }
 
+/// 1.2 kg of dough hold 14.09 g of salt and 7.05 g of yeast: too light for a scale of whole grams.
+#[test]
+fn light_ingredients_go_on_the_fine_scale() {
+    let formula = tin_loaf();
+    let mut asked = request(&formula, Size::Dough(from_grams(1200.0)));
+    asked.scale = Milligrams::new(1_000);
+    asked.fine_scale = Milligrams::new(100);
+    let batch = work_out(&asked).unwrap();
+    let weight = |name: &str| {
+        let lines = &batch.stages.last().unwrap().lines;
+        lines
+            .iter()
+            .find(|one| one.name == name)
+            .unwrap()
+            .weight
+            .get()
+    };
+    assert_eq!(weight("salt"), 14_100);
+    assert_eq!(weight("fresh yeast"), 7_000);
+    assert_eq!(weight("bread flour") % 1_000, 0);
+}
+
 #[test]
 fn a_share_outside_the_formula_is_refused() {
     let formula = tin_loaf();
@@ -210,6 +233,7 @@ proptest! {
         let mut asked = request(&formula, Size::Dough(from_grams(dough)));
         asked.moisture = Uncertain::known(moisture, 0.005);
         asked.scale = Milligrams::new(step);
+        asked.fine_scale = Milligrams::new(step);
         let batch = work_out(&asked).unwrap();
         let last = batch.stages.last().unwrap();
         let held: i64 = last.lines.iter().filter(|one| one.what == What::HeldBack).map(|one| one.weight.get()).sum();

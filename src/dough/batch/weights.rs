@@ -1,6 +1,6 @@
 //! The weights of a batch, stage by stage, rounded to what the scale shows.
 
-use super::BatchRequest;
+use super::{BatchRequest, LIGHT};
 use crate::dough::formula::{IngredientKind, StageKind};
 use crate::dough::hold_back::HoldBack;
 use crate::quantity::Milligrams;
@@ -80,9 +80,13 @@ impl StageWeights {
 pub(super) fn weigh(request: &BatchRequest<'_>, sum: &HoldBack, dough: Mass) -> Vec<StageWeights> {
     let formula = request.formula;
     let total = sum.total_flour;
-    let step = request.scale.get();
     let line = |what: What, name: &str, exact: Mass| {
         let exact_milligrams = exact.get::<uom::si::mass::milligram>();
+        let is_light = exact_milligrams < (LIGHT * request.scale.get()) as f64;
+        let step = match what {
+            What::Ingredient(_) if is_light => request.fine_scale.get().min(request.scale.get()),
+            _ => request.scale.get(),
+        };
         let steps = (exact_milligrams / step as f64).round() as i64;
         Line {
             what,
