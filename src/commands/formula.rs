@@ -1,15 +1,18 @@
 //! `formula`: doughs in baker's percentages, kept in the book with every version.
 
-use super::Outcome;
 use super::ground::Ground;
+use super::{Outcome, formula_from_masses};
 use crate::context::Session;
 use crate::dough::formula::Formula;
-use crate::quantity::Problem;
+use crate::ledger::FormulaRecord;
+use crate::quantity::{Problem, Zone};
 use crate::render;
+use crate::render::json::formula::{Formulas, WithText};
 use clap::Subcommand;
+use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
-/// Keep doughs in baker's percentages: add, list, show, export
+/// Keep doughs in baker's percentages: add, list, show, export, from masses
 #[derive(clap::Args)]
 pub struct Arguments {
     #[command(subcommand)]
@@ -44,22 +47,33 @@ enum Act {
         #[arg(long, value_name = "NUMBER")]
         version: Option<u32>,
     },
+    /// Print a formula file worked out from masses: save it, read it, add it
+    FromMasses(formula_from_masses::Arguments),
 }
 
 pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
+    let json = session.options.json;
     let text = match arguments.act.unwrap_or(Act::List) {
         Act::Add { file } => add(&file, session)?,
         Act::List => {
             let book = session.open_book()?;
-            let zone = &book.view().about().zone.clone();
+            let view = book.view();
+            let zone = &view.about().zone;
             let now = session.now(zone)?;
-            render::formula::list(&book.view().formulas()?, now, zone)
+            if json {
+                render::json::text(&Formulas::new(&view.formulas()?, zone))?
+            } else {
+                render::formula::list(&view.formulas()?, now, zone)
+            }
         }
         Act::Show { name, version } => {
-            let record = session.open_book()?.view().formula(&name, version)?;
-            render::formula::text(&Formula::from_text(&record.text)?, record.version)
+            let book = session.open_book()?;
+            let view = book.view();
+            shown(view.formula(&name, version)?, &view.about().zone, json)?
         }
+        // A file is what these two are asked for, whatever the format of other answers.
         Act::Export { name, version } => session.open_book()?.view().formula(&name, version)?.text,
+        Act::FromMasses(masses) => formula_from_masses::text(masses)?,
     };
     session.print(&text)?;
     Ok(Outcome::Done)
@@ -67,17 +81,31 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
 
 fn add(file: &Path, session: &mut Session<'_>) -> anyhow::Result<String> {
     let text = std::fs::read_to_string(file).map_err(|error| {
+        let why = match error.kind() {
+            ErrorKind::InvalidData => "it is no UTF-8 text".to_owned(),
+            _ => error.to_string(),
+        };
         Problem::new(format!(
-            "the file `{}` cannot be read: {error}",
+            "the file `{}` cannot be read: {why}",
             file.display()
         ))
     })?;
     let formula =
         Formula::from_text(&text).map_err(|problem| problem.within(file.display().to_string()))?;
+    let json = session.options.json;
     let ground = Ground::of(session)?;
     let signature = ground.signature.clone();
-    let version = ground
-        .book(session)?
-        .act(&signature, |act| act.add_formula(&formula.name, &text))?;
-    Ok(render::formula::text(&formula, version))
+    let mut book = ground.book(session)?;
+    let version = book.act(&signature, |act| act.add_formula(&formula.name, &text))?;
+    let view = book.view();
+    let record = view.formula(&formula.name, Some(version))?;
+    shown(record, &view.about().zone, json)
+}
+
+fn shown(record: FormulaRecord, zone: &Zone, json: bool) -> anyhow::Result<String> {
+    if json {
+        return render::json::text(&WithText::new(record, zone));
+    }
+    let formula = Formula::from_text(&record.text)?;
+    Ok(render::formula::text(&formula, record.version))
 }

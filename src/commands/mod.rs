@@ -6,6 +6,7 @@ mod check;
 mod demo;
 mod discard;
 mod formula;
+mod formula_from_masses;
 mod gather;
 mod ground;
 mod hold_back;

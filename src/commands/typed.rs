@@ -21,7 +21,8 @@ pub fn words(typed: &str) -> Result<String, String> {
     text::checked(typed, "text", text::LONGEST_NOTE).map_err(|problem| said(&problem))
 }
 
-fn said(problem: &Problem) -> String {
+/// A refusal as clap shows it, its hints below it.
+pub fn said(problem: &Problem) -> String {
     let mut said = problem.to_string();
     for hint in problem.hints() {
         said.push_str("\n  ");

@@ -60,17 +60,25 @@ impl View<'_> {
         if let Some(found) = found {
             return Ok(found);
         }
-        let names: Vec<String> = self.formulas()?.into_iter().map(|one| one.name).collect();
-        let problem = match version {
-            Some(version) if names.iter().any(|known| known.eq_ignore_ascii_case(name)) => {
-                Problem::new(format!("formula `{name}` has no version {version}"))
+        let known = self.formulas()?;
+        let problem = match (
+            version,
+            known.iter().find(|one| one.name.eq_ignore_ascii_case(name)),
+        ) {
+            (Some(version), Some(newest)) => {
+                return Err(Problem::new(format!(
+                    "formula `{}` has no version {version}: the newest is {}",
+                    newest.name, newest.version
+                ))
+                .into());
             }
             _ => Problem::new(format!("formula `{name}` is not in the book")),
         };
+        let names: Vec<String> = known.iter().map(|one| format!("`{}`", one.name)).collect();
         Err(if names.is_empty() {
             problem.hint("`draff formula add FILE` adds one")
         } else {
-            problem.hint(format!("there are {}", names.join(", ")))
+            problem.hint(format!("in the book: {}", names.join(", ")))
         }
         .into())
     }

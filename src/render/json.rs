@@ -15,6 +15,7 @@ use serde::Serialize;
 use uom::si::f64::Mass;
 
 pub mod batch;
+pub mod formula;
 pub mod listing;
 
 /// Any answer as JSON text with a line end.

@@ -33,6 +33,15 @@ impl Formula {
         self.check_water()
     }
 
+    /// Scales the flours so that they close exactly: typed shares may leave [`TOLERANCE`] over, which would
+    /// be missing from the flour of every batch.
+    pub(super) fn close(&mut self) {
+        let typed: f64 = self.flours.iter().map(|flour| flour.share).sum();
+        for flour in self.flours.iter_mut().filter(|_| typed > 0.0) {
+            flour.share *= (1.0 - self.grain.wanted) / typed;
+        }
+    }
+
     /// Flour of the bag that a flour gives at a grain share, ÷ total flour.
     pub fn flour_at(&self, flour: usize, grain_share: f64) -> f64 {
         self.flours[flour].share * (1.0 - grain_share) / (1.0 - self.grain.wanted)
@@ -52,6 +61,12 @@ impl Formula {
                 )));
             }
         }
+        // What is taken and what is there are both straight lines in the grain share.
+        self.check_flour_at(self.grain.lowest)?;
+        self.check_flour_at(self.grain.highest)
+    }
+
+    fn check_flour_at(&self, share: f64) -> Result<(), Problem> {
         for (flour, named) in self.flours.iter().enumerate() {
             let taken: f64 = self
                 .stages
@@ -61,20 +76,21 @@ impl Formula {
                 .map(|(position, stage)| {
                     // The grain itself is part of the flour of the stage that takes it.
                     let grain = if position == self.grain.stage {
-                        self.grain.highest
+                        share
                     } else {
                         0.0
                     };
                     (stage.flour - grain).max(0.0)
                 })
                 .sum();
-            let there = self.flour_at(flour, self.grain.highest);
+            let there = self.flour_at(flour, share);
             if taken > there + TOLERANCE {
                 return Err(Problem::new(format!(
-                    "stages take {} of `{}`, and there is {} of it",
+                    "stages take {} of `{}`, and there is {} of it where the grain is {}",
                     percent(taken),
                     named.name,
-                    percent(there)
+                    percent(there),
+                    percent(share)
                 )));
             }
         }

@@ -27,7 +27,7 @@ struct File {
     ingredient: Vec<IngredientTable>,
     dough_temperature: Option<String>,
     mixing_rise: Option<String>,
-    pieces: Option<u32>,
+    pieces: Option<i64>,
     piece: Option<String>,
     handling_loss: Option<String>,
     bake_loss: Option<String>,
@@ -95,9 +95,31 @@ pub const FINAL_DOUGH: &str = "final dough";
 impl Formula {
     /// Reads and checks a formula.
     pub fn from_text(source: &str) -> Result<Self, Problem> {
-        let file: File = toml_text::read(source, "formula")?;
+        let file: File = toml_text::read(source, "formula").map_err(with_quotes)?;
         let name = text::checked(&file.name, "name of the formula", text::LONGEST_NAME)?;
+        if is_path(&name) {
+            return Err(Problem::new(format!(
+                "name of the formula is `{name}`, which looks like the path of a file"
+            ))
+            .hint("a name has no slash or backslash and does not end in .toml"));
+        }
         read(file, &name).map_err(|problem| problem.within(format!("formula `{name}`")))
+    }
+}
+
+/// Whether words that name a formula mean a file: they have a slash or a backslash, or end in `.toml`.
+fn is_path(named: &str) -> bool {
+    named.contains(['/', '\\']) || named.ends_with(".toml")
+}
+
+/// An amount typed as a bare number is the slip that a baker makes first, and TOML's own words for it say
+/// nothing of quotes.
+fn with_quotes(problem: Problem) -> Problem {
+    if problem.to_string().contains("expected a string") {
+        problem
+            .hint("write amounts in quotes with their unit, such as \"68%\", \"90min\" or \"26C\"")
+    } else {
+        problem
     }
 }
 
@@ -123,24 +145,27 @@ fn read(file: File, name: &str) -> Result<Formula, Problem> {
         None => Ok(stages.len() - 1),
         Some(typed) => stages
             .iter()
-            .position(|stage| stage.name == *typed)
+            .position(|stage| is_same(&stage.name, typed))
             .ok_or_else(|| {
-                let names: Vec<&str> = stages.iter().map(|stage| stage.name.as_str()).collect();
+                let names: Vec<String> = stages
+                    .iter()
+                    .map(|stage| format!("`{}`", stage.name))
+                    .collect();
                 Problem::new(format!(
-                    "stage `{typed}` is not there: there are {}",
-                    names.join(", ")
+                    "stage `{typed}` is not there: allowed is {}",
+                    names.join(" or ")
                 ))
             }),
     };
-    let formula = Formula {
+    let mut formula = Formula {
         name: name.to_owned(),
         hydration,
         grain: GrainPlan {
             lowest: bound(&file.grain.lowest, "grain.lowest")?,
             wanted,
             highest: bound(&file.grain.highest, "grain.highest")?,
-            form: optional::<Form>(&file.grain.form)?,
-            colour: optional::<Colour>(&file.grain.colour)?,
+            form: optional::<Form>(&file.grain.form, "grain")?,
+            colour: optional::<Colour>(&file.grain.colour, "grain")?,
             stage: stage_named(&file.grain.stage)?,
             flour_basis: match &file.grain.flour_basis {
                 Some(typed) => {
@@ -149,18 +174,11 @@ fn read(file: File, name: &str) -> Result<Formula, Problem> {
                 None => WetBasis::new(0.0)?,
             },
         },
-        ingredients: file
-            .ingredient
-            .iter()
-            .map(|found| ingredient(found, stage_named(&found.stage)?))
-            .collect::<Result<_, _>>()?,
-        dough_temperature: optional::<Temperature>(&file.dough_temperature)?,
+        ingredients: ingredients(&file.ingredient, stage_named)?,
+        dough_temperature: optional::<Temperature>(&file.dough_temperature, "dough_temperature")?,
         mixing_rise: file.mixing_rise.as_deref().map(kelvins).transpose()?,
-        pieces: match file.pieces {
-            Some(0) => return Err(Problem::new("pieces is 0: allowed is 1 or more")),
-            pieces => pieces,
-        },
-        piece: optional::<Milligrams>(&file.piece)?,
+        pieces: file.pieces.map(pieces).transpose()?,
+        piece: optional::<Milligrams>(&file.piece, "piece")?,
         handling_loss: loss(&file.handling_loss, "handling_loss")?,
         bake_loss: loss(&file.bake_loss, "bake_loss")?,
         steps: file.step.iter().map(step).collect::<Result<_, _>>()?,
@@ -168,6 +186,7 @@ fn read(file: File, name: &str) -> Result<Formula, Problem> {
         stages,
     };
     formula.check()?;
+    formula.close();
     Ok(formula)
 }
 
@@ -184,8 +203,30 @@ fn loss(typed: &Option<String>, what: &str) -> Result<f64, Problem> {
         .map_or(Ok(0.0), |typed| share(typed, &bounds::LOSS, what))
 }
 
-fn optional<T: FromStr<Err = Problem>>(typed: &Option<String>) -> Result<Option<T>, Problem> {
-    typed.as_deref().map(str::parse).transpose()
+fn optional<T: FromStr<Err = Problem>>(
+    typed: &Option<String>,
+    what: &str,
+) -> Result<Option<T>, Problem> {
+    typed
+        .as_deref()
+        .map(str::parse)
+        .transpose()
+        .map_err(|problem: Problem| problem.within(what))
+}
+
+/// Names are the same whatever their capitals, as those of formulas in the book are.
+fn is_same(name: &str, other: &str) -> bool {
+    name.to_lowercase() == other.to_lowercase()
+}
+
+/// More pieces than this are no batch of dough.
+const MOST_PIECES: i64 = 100_000;
+
+fn pieces(typed: i64) -> Result<u32, Problem> {
+    u32::try_from(typed)
+        .ok()
+        .filter(|_| (1..=MOST_PIECES).contains(&typed))
+        .ok_or_else(|| Problem::new(format!("pieces is {typed}: allowed is 1 to {MOST_PIECES}")))
 }
 
 /// Reads `6K`: a difference of temperatures.
@@ -203,7 +244,7 @@ fn flours(tables: &[Flour]) -> Result<Vec<FlourShare>, Problem> {
     let mut flours: Vec<FlourShare> = Vec::new();
     for table in tables {
         let name = text::checked(&table.name, "name of a flour", text::LONGEST_NAME)?;
-        if flours.iter().any(|known| known.name == name) {
+        if flours.iter().any(|known| is_same(&known.name, &name)) {
             return Err(Problem::new(format!("flour `{name}` is there twice")));
         }
         let share = share(
@@ -225,12 +266,12 @@ fn stages(tables: &[StageTable], flours: &[FlourShare]) -> Result<Vec<Stage>, Pr
     let mut stages: Vec<Stage> = Vec::new();
     for table in tables {
         let name = text::checked(&table.name, "name of a stage", text::LONGEST_NAME)?;
-        if name == FINAL_DOUGH {
+        if is_same(&name, FINAL_DOUGH) {
             return Err(Problem::new(format!(
                 "stage `{name}` is not written down: it takes what the others leave"
             )));
         }
-        if stages.iter().any(|known| known.name == name) {
+        if stages.iter().any(|known| is_same(&known.name, &name)) {
             return Err(Problem::new(format!("stage `{name}` is there twice")));
         }
         let stage = stage(table, name.clone(), flours)
@@ -253,6 +294,12 @@ fn stage(table: &StageTable, name: String, flours: &[FlourShare]) -> Result<Stag
     let flour = table.flour.as_deref().map_or(Ok(0.0), |typed| {
         share(typed, &bounds::BAKERS_SHARE, "flour")
     })?;
+    if flour == 0.0 && (kind == StageKind::Preferment || table.hydration.is_some()) {
+        return Err(Problem::new(
+            "flour is not given: a preferment and a hydration need it",
+        )
+        .hint("add the line flour = \"30%\", or write water = \"30%\" of total flour for a soaker"));
+    }
     let water = match (&table.hydration, &table.water) {
         (Some(typed), None) => flour * share(typed, &bounds::HYDRATION, "hydration")?,
         (None, Some(typed)) => share(typed, &bounds::BAKERS_SHARE, "water")?,
@@ -266,7 +313,7 @@ fn stage(table: &StageTable, name: String, flours: &[FlourShare]) -> Result<Stag
         None => 0,
         Some(typed) => flours
             .iter()
-            .position(|flour| flour.name == *typed)
+            .position(|flour| is_same(&flour.name, typed))
             .ok_or_else(|| {
                 Problem::new(format!(
                     "flour `{typed}` is not among the flours of the formula"
@@ -280,8 +327,31 @@ fn stage(table: &StageTable, name: String, flours: &[FlourShare]) -> Result<Stag
         of: Some(of),
         water,
         ripens: table.ripens.as_deref().map(duration::parse).transpose()?,
-        temperature: optional::<Temperature>(&table.temperature)?,
+        temperature: optional::<Temperature>(&table.temperature, "temperature")?,
     })
+}
+
+fn ingredients(
+    tables: &[IngredientTable],
+    stage_named: impl Fn(&Option<String>) -> Result<usize, Problem>,
+) -> Result<Vec<Ingredient>, Problem> {
+    let mut found: Vec<Ingredient> = Vec::new();
+    for table in tables {
+        let stage = stage_named(&table.stage)
+            .map_err(|problem| problem.within(format!("ingredient `{}`", table.name)))?;
+        let next = ingredient(table, stage)?;
+        if found
+            .iter()
+            .any(|known| known.stage == stage && is_same(&known.name, &next.name))
+        {
+            return Err(Problem::new(format!(
+                "ingredient `{}` is there twice in one stage",
+                next.name
+            )));
+        }
+        found.push(next);
+    }
+    Ok(found)
 }
 
 fn ingredient(table: &IngredientTable, stage: usize) -> Result<Ingredient, Problem> {
@@ -298,9 +368,31 @@ fn ingredient(table: &IngredientTable, stage: usize) -> Result<Ingredient, Probl
 
 fn step(table: &StepTable) -> Result<Step, Problem> {
     let kind: StepKind = table.kind.parse()?;
-    let length = |typed: &str| -> Result<Duration, Problem> {
-        duration::parse(typed).map_err(|problem| problem.within(format!("step `{}`", table.kind)))
+    let place = format!("step `{}`", kind.as_str());
+    let length = |typed: &str, key: &str| -> Result<Duration, Problem> {
+        duration::parse(typed).map_err(|problem| problem.within(format!("{place}: {key}")))
     };
+    let takes = length(&table.takes, "takes")?;
+    let steam = table
+        .steam
+        .as_deref()
+        .map(|typed| length(typed, "steam"))
+        .transpose()?;
+    match steam {
+        Some(_) if kind != StepKind::Bake => {
+            return Err(Problem::new(format!(
+                "{place} has steam, which only `bake` has"
+            )));
+        }
+        Some(steam) if steam > takes => {
+            return Err(Problem::new(format!(
+                "{place} has steam for {} min and takes {} min",
+                steam.num_minutes(),
+                takes.num_minutes()
+            )));
+        }
+        _ => {}
+    }
     Ok(Step {
         kind,
         words: table
@@ -308,9 +400,9 @@ fn step(table: &StepTable) -> Result<Step, Problem> {
             .as_deref()
             .map(|words| text::checked(words, "words of a step", text::LONGEST_NOTE))
             .transpose()?,
-        takes: length(&table.takes)?,
+        takes,
         hands_on: table.hands_on.unwrap_or(kind.is_hands_on()),
-        temperature: optional::<Temperature>(&table.temperature)?,
-        steam: table.steam.as_deref().map(length).transpose()?,
+        temperature: optional::<Temperature>(&table.temperature, &place)?,
+        steam,
     })
 }

@@ -5,6 +5,7 @@
 
 mod check;
 pub mod file;
+pub mod from_masses;
 pub mod ingredient;
 mod stages;
 pub mod steps;

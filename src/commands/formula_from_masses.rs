@@ -1,0 +1,184 @@
+//! `formula from-masses`: what a baker has on paper, as a formula in percentages.
+
+use super::typed;
+use crate::dough::formula::from_masses::{Masses, PrefermentMasses, name_of};
+use crate::dough::formula::{IngredientKind, Yeast};
+use crate::error::usage;
+use crate::quantity::fraction::Percent;
+use crate::quantity::{Milligrams, Problem, WetBasis, bounds, text};
+
+#[derive(clap::Args)]
+#[command(
+    override_usage = "draff formula from-masses --name <NAME> --grain <MASS> --moisture <PERCENT>\n                                 --flour <NAME=MASS>… --water <MASS> [OPTIONS]",
+    after_help = "Example: draff formula from-masses --name \"ferry loaf\" --grain 435g --moisture 77%\n    --flour \"bread flour=600g\" --water 65g --salt 20g\n    --preferment \"sponge: bread flour=300g, water=300g, instant=0.6g\" > ferry-loaf.toml"
+)]
+pub struct Arguments {
+    /// What the dough is called
+    #[arg(long, value_name = "NAME", value_parser = typed::name)]
+    name: String,
+
+    /// Wet grain
+    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true)]
+    grain: Milligrams,
+
+    /// Moisture of that grain, wet basis; without it nobody can say how much of it is flour
+    #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, allow_hyphen_values = true)]
+    moisture: Option<Percent>,
+
+    /// A flour from the bag in the final dough, such as "bread flour=600g"
+    #[arg(long, value_name = "NAME=MASS", required = true, value_parser = named)]
+    flour: Vec<(String, Milligrams)>,
+
+    /// Water poured into the final dough
+    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true)]
+    water: Milligrams,
+
+    /// Salt
+    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true)]
+    salt: Option<Milligrams>,
+
+    /// Yeast in the final dough: instant, active-dry or fresh, such as instant=5g
+    #[arg(long, value_name = "KIND=MASS", value_parser = yeast)]
+    yeast: Option<(Yeast, Milligrams)>,
+
+    /// Seeds, fat, sweetener or other in the final dough, such as "fat:rapeseed oil=20g"
+    #[arg(long, value_name = "KIND:NAME=MASS", value_parser = ingredient)]
+    ingredient: Vec<(String, IngredientKind, Milligrams)>,
+
+    /// What is made beforehand, such as "sponge: bread flour=300g, water=300g, instant=0.6g"
+    #[arg(long, value_name = "PREFERMENT", value_parser = preferment)]
+    preferment: Vec<PrefermentMasses>,
+
+    /// Into how many pieces the dough is divided
+    #[arg(long, value_name = "NUMBER")]
+    pieces: Option<u32>,
+}
+
+/// The text of the formula.
+pub fn text(arguments: Arguments) -> anyhow::Result<String> {
+    let masses = masses(arguments).map_err(usage)?;
+    Ok(masses.to_text()?)
+}
+
+fn masses(arguments: Arguments) -> Result<Masses, Problem> {
+    let moisture = arguments.moisture.ok_or_else(|| {
+        Problem::new("the moisture of the grain is not given, so nobody can say how much of it is flour and how much is water")
+            .hint("add --moisture 77%, as a test of that grain found it")
+            .hint("`draff moisture LOT` shows what the book knows of a lot")
+    })?;
+    for (position, (name, _)) in arguments.flour.iter().enumerate() {
+        if arguments.flour[..position]
+            .iter()
+            .any(|(known, _)| known == name)
+        {
+            return Err(Problem::new(format!("flour `{name}` is given twice")));
+        }
+    }
+    let salt = arguments
+        .salt
+        .map(|mass| ("salt".to_owned(), IngredientKind::Salt, mass));
+    let yeast = arguments
+        .yeast
+        .map(|(kind, mass)| (name_of(kind).to_owned(), IngredientKind::Yeast(kind), mass));
+    Ok(Masses {
+        name: arguments.name,
+        grain: arguments.grain,
+        moisture: WetBasis::new(moisture.within(&bounds::MOISTURE)?)?,
+        flours: arguments.flour,
+        water: arguments.water,
+        ingredients: salt
+            .into_iter()
+            .chain(yeast)
+            .chain(arguments.ingredient)
+            .collect(),
+        preferments: arguments.preferment,
+        pieces: arguments.pieces,
+    })
+}
+
+/// Splits `bread flour=600g`.
+fn part(typed: &str) -> Result<(&str, Milligrams), Problem> {
+    let (name, mass) = typed.split_once('=').ok_or_else(|| {
+        Problem::new(format!("`{}` has no mass", typed.trim()))
+            .hint("write it like \"bread flour=600g\"")
+    })?;
+    let mass = mass
+        .parse()
+        .map_err(|problem: Problem| problem.within(name.trim()))?;
+    Ok((name.trim(), mass))
+}
+
+fn named(typed: &str) -> Result<(String, Milligrams), String> {
+    let read = || {
+        let (name, mass) = part(typed)?;
+        Ok((text::checked(name, "name", text::LONGEST_NAME)?, mass))
+    };
+    read().map_err(|problem| typed::said(&problem))
+}
+
+fn yeast(typed: &str) -> Result<(Yeast, Milligrams), String> {
+    let read = || {
+        let (kind, mass) = part(typed)?;
+        Ok((kind.parse()?, mass))
+    };
+    read().map_err(|problem: Problem| typed::said(&problem))
+}
+
+fn ingredient(typed: &str) -> Result<(String, IngredientKind, Milligrams), String> {
+    let read = || {
+        let (what, mass) = part(typed)?;
+        let (kind, name) = what.split_once(':').ok_or_else(|| {
+            Problem::new(format!("`{what}` does not say what kind it is"))
+                .hint("write it like \"fat:rapeseed oil=20g\"")
+        })?;
+        let name = text::checked(name, "name", text::LONGEST_NAME)?;
+        if matches!(kind.trim(), "salt" | "yeast") {
+            return Err(
+                Problem::new(format!("{} has an option of its own", kind.trim()))
+                    .hint(format!("give it as --{}", kind.trim())),
+            );
+        }
+        Ok((name, IngredientKind::read(kind.trim(), None)?, mass))
+    };
+    read().map_err(|problem| typed::said(&problem))
+}
+
+/// Reads `sponge: bread flour=300g, water=300g, instant=0.6g`, in any order after the name.
+fn preferment(typed: &str) -> Result<PrefermentMasses, String> {
+    let read = || {
+        let (name, rest) = typed.split_once(':').ok_or_else(|| {
+            Problem::new(format!("preferment `{typed}` has no name")).hint(EXAMPLE)
+        })?;
+        let name = text::checked(name, "name of a preferment", text::LONGEST_NAME)?;
+        let (mut flour, mut water, mut yeast) = (None, None, None);
+        for typed in rest.split(',') {
+            let (what, mass) = part(typed)?;
+            let kind = what.strip_suffix("yeast").unwrap_or(what).trim();
+            let twice = if what == "water" {
+                water.replace(mass).is_some()
+            } else if let Ok(kind) = kind.parse::<Yeast>() {
+                yeast.replace((kind, mass)).is_some()
+            } else {
+                let known = text::checked(what, "name of a flour", text::LONGEST_NAME)?;
+                flour.replace((known, mass)).is_some()
+            };
+            if twice {
+                return Err(Problem::new(format!(
+                    "preferment `{name}` has one flour, one water and at most one yeast: `{what}` is one too many"
+                ))
+                .hint(EXAMPLE));
+            }
+        }
+        let missing =
+            |what: &str| Problem::new(format!("preferment `{name}` has no {what}")).hint(EXAMPLE);
+        Ok(PrefermentMasses {
+            flour: flour.ok_or_else(|| missing("flour"))?,
+            water: water.ok_or_else(|| missing("water"))?,
+            yeast,
+            name,
+        })
+    };
+    read().map_err(|problem: Problem| typed::said(&problem))
+}
+
+const EXAMPLE: &str = "write it like \"sponge: bread flour=300g, water=300g, instant=0.6g\"";
