@@ -21,8 +21,17 @@ pub struct Arguments {
     folder: PathBuf,
 }
 
-/// The files a demo leaves, and the only ones it replaces.
-const LEFT: [&str; 3] = ["book.draff", "pickups.csv", "usage.csv"];
+/// What the program writes into the folder, and a demo takes away first.
+const LEFT: [&str; 2] = ["book.draff", "usage.csv"];
+
+/// What a demo writes into the folder itself. With [`LEFT`] these are the only files it replaces.
+const COPIED: [&str; 5] = [
+    "pickups.csv",
+    "formulas/pan-loaf.toml",
+    "formulas/hearth-loaf.toml",
+    "formulas/seeded-roll.toml",
+    "formulas/flatbread.toml",
+];
 
 pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
     let mut player = Player::new(&arguments.folder, session.surroundings)?;
@@ -99,7 +108,10 @@ impl Player {
                 _ => {}
             }
         }
-        std::fs::write(folder.join("pickups.csv"), text_of("pickups.csv")?).map_err(refuse)?;
+        std::fs::create_dir_all(folder.join("formulas")).map_err(refuse)?;
+        for file in COPIED {
+            std::fs::write(folder.join(file), text_of(file)?).map_err(refuse)?;
+        }
         let folder = folder.canonicalize().map_err(refuse)?;
         Ok(Self {
             book: folder.join("book.draff"),
@@ -130,7 +142,7 @@ impl Player {
         let mut file_comes = false;
         for word in words {
             let is_option = word == "--csv";
-            typed.push(if file_comes {
+            typed.push(if file_comes || word.ends_with(".toml") {
                 self.folder.join(&word).into()
             } else {
                 word.into()

@@ -133,7 +133,10 @@ fn stage_words(formula: &Formula, position: usize, stage: &Stage) -> String {
         .filter(|one| one.stage == position)
     {
         let kind = match one.kind {
-            IngredientKind::Yeast(yeast) if !one.name.contains(yeast.as_str()) => {
+            // `active dry yeast` says which yeast it is as well as `active-dry` does.
+            IngredientKind::Yeast(yeast)
+                if !one.name.replace(' ', "-").contains(yeast.as_str()) =>
+            {
                 format!(" ({yeast} yeast)")
             }
             _ => String::new(),
