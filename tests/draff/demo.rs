@@ -51,6 +51,7 @@ fn the_walk_runs_the_main_job_and_shows_each_command() {
             "moisture",
             "shelf",
             "hold-back",
+            "batch",
             "use",
             "use",
             "usage",
@@ -110,6 +111,44 @@ fn the_promised_states_are_on_the_shelf() {
     let fresh = one("fresh", &|lot| lot["brewed_on"] == "2026-11-20");
     assert_eq!(fresh["wet_g"], 13_400.0);
     assert_eq!(fresh["day"], 1);
+}
+
+#[test]
+fn the_formulas_of_the_house_are_in_the_book_and_beside_it() {
+    let (folder, shown) = played();
+    let listed = answer(
+        folder.path(),
+        "--book draffbook-demo/book.draff --json formula",
+    );
+    let listed: Value = serde_json::from_str(&listed).unwrap();
+    let names: Vec<&str> = listed["formulas"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|one| one["formula"].as_str().unwrap())
+        .collect();
+    assert_eq!(
+        names,
+        [
+            "Hollow flatbread",
+            "Quern pan loaf",
+            "Threnby seeded roll",
+            "Weir hearth loaf"
+        ]
+    );
+    for file in std::fs::read_dir("demo-data/formulas").unwrap() {
+        let file = file.unwrap();
+        let copy = folder
+            .path()
+            .join("draffbook-demo/formulas")
+            .join(file.file_name());
+        assert_eq!(
+            std::fs::read(copy).unwrap(),
+            std::fs::read(file.path()).unwrap()
+        );
+    }
+    let (_, batch) = shown.split_once("$ draff batch").unwrap();
+    assert!(batch.contains("24 pieces of 880 g"), "{batch}");
 }
 
 #[test]

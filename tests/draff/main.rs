@@ -5,9 +5,11 @@
 
 mod env;
 
+mod batch;
 mod check;
 mod demo;
 mod discard;
+mod formula;
 mod hold_back;
 mod log;
 mod moisture;

@@ -142,6 +142,27 @@ fn hold_back_for_a_dough() {
     }
 }
 
+fn formula() -> serde_json::Map<String, Value> {
+    let keys =
+        json!({"formula": "string", "version": "count", "added_at": "moment", "by": "string?"});
+    keys.as_object().unwrap().clone()
+}
+
+#[test]
+fn formulas_of_a_book() {
+    let kitchen = Kitchen::new();
+    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    let mut with_text = formula();
+    with_text.insert("toml".to_owned(), json!("string"));
+    let added = kitchen.json("formula add loaf.toml");
+    matches(&added, &Value::Object(with_text.clone()), "formula add");
+    assert_eq!(added["by"], json!(null));
+    let shown = kitchen.json("formula show \"small loaf\"");
+    matches(&shown, &Value::Object(with_text), "formula show");
+    let listed = kitchen.json("formula list");
+    matches(&listed, &json!({"formulas": [formula()]}), "formula list");
+}
+
 #[test]
 fn shelf_of_a_book() {
     let (kitchen, _) = lived_in();
