@@ -24,6 +24,7 @@ mod strike;
 mod typed;
 mod usage;
 mod use_grain;
+mod warmth;
 
 use crate::context::{Options, Session, Surroundings};
 use crate::error;

@@ -17,13 +17,15 @@ const fn range(what: &'static str, unit: &'static str, low: f64, high: f64) -> B
 }
 
 /// Doughs that are wanted or measured. Wider than any baker works; our choice.
-pub(super) const DOUGH: Bounds = range("dough temperature", "°C", 2.0, 45.0);
+pub const DOUGH: Bounds = range("dough temperature", "°C", 2.0, 45.0);
 /// Chen's enthalpies begin at −40 °C, and nothing goes into a dough boiling.
-const INGREDIENT: Bounds = range("temperature of an ingredient", "°C", -40.0, 100.0);
-const TAP: Bounds = range("tap water", "°C", 0.0, 60.0);
+pub const INGREDIENT: Bounds = range("temperature of an ingredient", "°C", -40.0, 100.0);
+/// Water from the tap; our choice.
+pub const TAP: Bounds = range("tap water", "°C", 0.0, 60.0);
 const POURED: Bounds = range("water temperature", "°C", 0.0, 100.0);
 const ICE: Bounds = range("ice", "°C", -40.0, 0.0);
-const ROOM: Bounds = range("room temperature", "°C", -20.0, 50.0);
+/// Rooms that somebody bakes in; our choice.
+pub const ROOM: Bounds = range("room temperature", "°C", -20.0, 50.0);
 /// Highest a water limit can sensibly be: the water that doughs are scalded with boils.
 const YEAST_LIMIT: Bounds = range("hottest water allowed", "°C", 20.0, 100.0);
 /// From bowl and room that take heat up to mixers more powerful than any; our choice.
