@@ -3,7 +3,7 @@
 use super::numbers::Units;
 use super::words::labelled;
 use crate::dough::batch::warmth::{self, Warmth};
-use crate::dough::temperature::{FactorRule, Refusal, TooHot, Water, Why};
+use crate::dough::temperature::{FactorRule, Refusal, TooHot, Water, Why, YEAST_LIMIT_CELSIUS};
 use crate::quantity::Problem;
 use uom::si::f64::Mass;
 
@@ -23,7 +23,7 @@ pub fn block(out: &mut String, warmth: &Warmth, units: Units) {
     match &warmth.plan {
         Ok(plan) => {
             block.water(&plan.water, warmth);
-            block.rule(plan.factor_rule.as_ref());
+            block.rule(plan.factor_rule.as_ref(), true);
         }
         Err(refusal) => {
             let reason = reason(refusal, warmth, units);
@@ -109,7 +109,7 @@ impl Block<'_> {
                     format!(", or all of it chilled to {}", self.whole(celsius))
                 });
                 format!(
-                    "{} of ice and {} from the tap at {tap}{chilled}, {dough}; the ice counts as water poured",
+                    "{} of ice and {} from the tap at {tap}{chilled}, {dough}; the ice counts as water poured first",
                     weigh(ice),
                     weigh(tap_water)
                 )
@@ -122,7 +122,8 @@ impl Block<'_> {
         match refusal {
             Refusal::TooHot(why) => {
                 self.warmer_grain(why);
-                self.rule(why.factor_rule.as_ref());
+                // How much warmer the grain makes water that there is none of is no use to anyone.
+                self.rule(why.factor_rule.as_ref(), false);
             }
             Refusal::NotEnoughWaterForIce { .. } => self.line(
                 "Way out",
@@ -172,7 +173,7 @@ impl Block<'_> {
         }
     }
 
-    fn rule(&mut self, rule: Option<&FactorRule>) {
+    fn rule(&mut self, rule: Option<&FactorRule>, with_grain: bool) {
         let Some(rule) = rule else {
             return;
         };
@@ -182,11 +183,19 @@ impl Block<'_> {
         };
         let says = rule.celsius.map_or_else(
             || "a temperature that water does not have".to_owned(),
-            |celsius| self.whole(celsius),
+            |celsius| {
+                let hot = if celsius > YEAST_LIMIT_CELSIUS {
+                    ", too hot for yeast"
+                } else {
+                    ""
+                };
+                format!("{}{hot}", self.whole(celsius))
+            },
         );
         let friction = difference(rule.friction_kelvin, self.units);
         let why = match rule.why {
             None => String::new(),
+            Some(Why::Grain) if !with_grain => "; it does not see the grain".to_owned(),
             Some(Why::Grain) => {
                 let warmer = if rule.grain_kelvin < 0.0 {
                     "colder"
@@ -198,9 +207,10 @@ impl Block<'_> {
                     difference(rule.grain_kelvin.abs(), self.units)
                 )
             }
-            Some(Why::Masses) => {
-                "; it takes flour, room, water and preferment for equally heavy".to_owned()
+            Some(Why::Masses) if rule.factors == 4 => {
+                "; it takes flour, room, preferment and water for equally heavy".to_owned()
             }
+            Some(Why::Masses) => "; it takes flour, room and water for equally heavy".to_owned(),
         };
         self.line(
             "Usual rule",

@@ -21,6 +21,7 @@ mod shelf;
 mod strike;
 mod usage;
 mod use_grain;
+mod water_temperature;
 
 mod docs;
 mod errors;

@@ -98,18 +98,20 @@ pub(super) fn water(water: &Water) -> Result<(), Problem> {
     match *water {
         Water::Tempered { celsius } => POURED.check(celsius).map(|_| ()),
         Water::WithIce { ice, tap_water, .. } => {
-            bounds::MASS.check(mass::grams(ice) / 1000.0)?;
-            bounds::MASS.check(mass::grams(tap_water) / 1000.0)?;
+            // Either may be nothing, not both.
+            for part in [ice, tap_water] {
+                if part != Mass::default() {
+                    some_mass(part, "ice or tap water")?;
+                }
+            }
             some_mass(ice + tap_water, "ice and tap water")
         }
     }
 }
 
 fn some_mass(mass: Mass, what: &str) -> Result<(), Problem> {
-    let kilograms = bounds::MASS.check(mass::grams(mass) / 1000.0)?;
-    if kilograms > 0.0 {
-        Ok(())
-    } else {
-        Err(Problem::new(format!("{what} weighs nothing")).hint("write it like 500g"))
+    if mass == Mass::default() {
+        return Err(Problem::new(format!("{what} weighs nothing")).hint("write it like 500g"));
     }
+    bounds::MASS.check(mass::grams(mass) / 1000.0).map(|_| ())
 }
