@@ -126,7 +126,9 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
         .transpose()
         .map_err(refuse)?;
     let warmth = temperatures.map(|given| warmth::work_out(&formula, &batch, &given));
-    let refusal = warmth.as_ref().and_then(render::water_temperature::refusal);
+    let refusal = warmth
+        .as_ref()
+        .and_then(|warmth| render::water_temperature::refusal(warmth, units));
     let text = if session.options.json {
         render::json::text(&render::json::batch::BatchAnswer::new(
             &formula,

@@ -40,11 +40,11 @@ pub fn block(out: &mut String, warmth: &Warmth, units: Units) {
 }
 
 /// Why no water does, for an answer that has no lines; nothing where some water does.
-pub fn refusal(warmth: &Warmth) -> Option<Problem> {
+pub fn refusal(warmth: &Warmth, units: Units) -> Option<Problem> {
     let refusal = warmth.plan.as_ref().err()?;
     Some(Problem::new(format!(
         "no water temperature for this dough: {}",
-        reason(refusal, warmth, Units::Metric)
+        reason(refusal, warmth, units)
     )))
 }
 

@@ -58,7 +58,7 @@ fn no_water(kitchen: &Kitchen, words: &str) -> (String, String) {
     let ran = kitchen.run(words);
     assert_eq!(ran.code, 1, "{words}\n{}{}", ran.out, ran.err);
     assert!(
-        ran.out.contains("300 g  wet grain"),
+        ran.out.contains("  wet grain  "),
         "the weights stand: {}",
         ran.out
     );
@@ -108,6 +108,13 @@ fn fahrenheit_in_and_out() {
     );
     holds(&text, "makes the water 23 °F warmer");
     assert!(!text.contains("°C"), "{text}");
+    let cold = batch("--tap 53.6F --room 69.8F --frozen");
+    let (text, message) = no_water(&kitchen, &format!("--us {cold}"));
+    for said in [text, message] {
+        // 82.0 °C, and 43 °C is 109.4 °F.
+        holds(&said, "180 °F, and yeast stands no more than 109 °F");
+        assert!(!said.contains("°C"), "{said}");
+    }
 }
 
 #[test]

@@ -5,6 +5,7 @@ use crate::dough::batch::warmth::Warmth;
 use crate::dough::batch::{Batch, Line, What};
 use crate::dough::formula::Formula;
 use crate::dough::temperature::{Refusal, Water};
+use crate::render::numbers::Units;
 use crate::render::water_temperature;
 use serde::Serialize;
 
@@ -102,7 +103,8 @@ fn water(warmth: &Warmth) -> WaterTemperature {
         tap_water_g,
         factor_rule_c: rule.and_then(|rule| rule.celsius).map(fraction),
         mixing_heat_known: warmth.mixing_heat_is_known,
-        refused: water_temperature::refusal(warmth).map(|problem| problem.to_string()),
+        refused: water_temperature::refusal(warmth, Units::Metric)
+            .map(|problem| problem.to_string()),
     }
 }
 
