@@ -208,6 +208,9 @@ fn connect(path: &Path, flags: OpenFlags) -> rusqlite::Result<Connection> {
     connection.set_db_config(DbConfig::SQLITE_DBCONFIG_DQS_DDL, false)?;
     connection.set_db_config(DbConfig::SQLITE_DBCONFIG_DEFENSIVE, true)?;
     connection.set_db_config(DbConfig::SQLITE_DBCONFIG_TRUSTED_SCHEMA, false)?;
+    // A plan must not hang on the values bound to it: otherwise SQLite plans most questions anew each
+    // time they are asked with another lot or another moment.
+    connection.set_db_config(DbConfig::SQLITE_DBCONFIG_ENABLE_QPSG, true)?;
     connection.pragma_update(None, "foreign_keys", true)?;
     // With a rollback journal a book copied by hand is whole; full synchronisation keeps what was acknowledged.
     connection.pragma_update(None, "synchronous", "FULL")?;
