@@ -165,6 +165,11 @@ impl Book {
         signature: &Signature,
         work: impl FnOnce(&mut Act<'_>) -> anyhow::Result<T>,
     ) -> anyhow::Result<T> {
+        // Room for what a file of pickups changes, so that nothing goes to the disk before it is all
+        // there; and what undoes one failed statement needs no file of its own.
+        self.connection.pragma_update(None, "cache_size", -65_536)?;
+        self.connection
+            .pragma_update(None, "temp_store", "MEMORY")?;
         let transaction = self
             .connection
             .transaction_with_behavior(TransactionBehavior::Immediate)?;

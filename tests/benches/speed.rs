@@ -22,13 +22,15 @@ const SHELF_ROWS: &str = "SELECT source.letters, lot.brewed_on, lot.number, sour
     lot.mash_out_at, stock.wet_mg, place.name FROM stock JOIN lot ON lot.id = stock.lot_id \
     JOIN source ON source.id = lot.source_id JOIN place ON place.id = stock.place_id ORDER BY stock.lot_id";
 
+/// One measurement; it is told the folder to work in and whether the shell is there.
+type Part = fn(&Path, bool) -> anyhow::Result<()>;
+
 fn main() -> anyhow::Result<()> {
     let wanted: Vec<String> = std::env::args()
         .skip(1)
         .filter(|argument| !argument.starts_with("--"))
         .collect();
-    let parts: [(&str, fn(&Path, bool) -> anyhow::Result<()>); 3] =
-        [("start-up", start_up), ("shelf", shelf), ("pickup", pickup)];
+    let parts: [(&str, Part); 3] = [("start-up", start_up), ("shelf", shelf), ("pickup", pickup)];
     let shell = shell_is_there();
     if !shell {
         println!("`sqlite3` is not installed: ratios to it are left out");
