@@ -3,7 +3,7 @@
 use super::Outcome;
 use super::gather::Gatherer;
 use super::ground::Ground;
-use super::pickup_row::{self, Bench, COLUMNS, CheckedPickup, PickupRow, Wrong};
+use super::pickup_row::{self, Bench, COLUMNS, CheckedPickup, KnownGrists, PickupRow, Wrong};
 use crate::context::Session;
 use crate::ledger::{LotRecord, View};
 use crate::quantity::text::count;
@@ -17,6 +17,8 @@ use std::path::Path;
 const NEEDED: [&str; 3] = ["source", "brewed", "wet"];
 /// Up to so many lots are shown one by one after an import.
 const SHOWN: usize = 40;
+/// Rows handed to the book at a time.
+const AT_ONCE: usize = 1024;
 
 /// A file read into rows: for each known column its place in the rows.
 struct Sheet {
@@ -30,55 +32,51 @@ pub fn run(path: &Path, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
     let checked = check_all(&sheet, &ground.bench(), path)?;
     let signature = ground.signature.clone();
     let mut book = ground.book(session)?;
+    // Of a large file only the number is told.
+    let are_shown = session.options.json || sheet.rows.len() <= SHOWN;
     let lots = book.act(&signature, |act| {
-        checked
-            .iter()
-            .map(|pickup| act.pickup(&pickup.as_new()))
-            .collect::<anyhow::Result<Vec<LotRecord>>>()
+        let mut lots = Vec::new();
+        for some in checked.iter().flat_map(|part| part.chunks(AT_ONCE)) {
+            let some: Vec<_> = some.iter().map(CheckedPickup::as_new).collect();
+            let booked = act.pickups(&some)?;
+            if are_shown {
+                lots.extend(booked);
+            }
+        }
+        Ok(lots)
     })?;
-    let text = answer(book.view(), lots, signature.now, session)?;
+    let text = if are_shown {
+        answer(book.view(), lots, signature.now, session)?
+    } else {
+        summary(book.view(), sheet.rows.len(), session)?
+    };
     session.print(&text)?;
     Ok(Outcome::Done)
 }
 
 /// Checks all rows, in as many threads as there are processors, and refuses the file if any is bad.
-fn check_all(sheet: &Sheet, bench: &Bench<'_>, path: &Path) -> Result<Vec<CheckedPickup>, Problem> {
+///
+/// The pickups come as one list from each thread: they are large, and to move them together takes time.
+fn check_all(
+    sheet: &Sheet,
+    bench: &Bench<'_>,
+    path: &Path,
+) -> Result<Vec<Vec<CheckedPickup>>, Problem> {
     let threads = std::thread::available_parallelism().map_or(1, usize::from);
     let share = sheet.rows.len().div_ceil(threads).max(1);
-    let results: Vec<Result<CheckedPickup, (u64, Vec<Wrong>)>> = std::thread::scope(|scope| {
+    let (good, bad): (Vec<_>, Vec<_>) = std::thread::scope(|scope| {
         let workers: Vec<_> = sheet
             .rows
             .chunks(share)
-            .map(|rows| {
-                scope.spawn(move || {
-                    rows.iter()
-                        .map(|(line, record)| {
-                            let cell = |index: usize| {
-                                sheet.places[index]
-                                    .and_then(|place| record.get(place))
-                                    .unwrap_or("")
-                            };
-                            pickup_row::check(&PickupRow::from_columns(cell), bench)
-                                .map_err(|wrong| (*line, wrong))
-                        })
-                        .collect::<Vec<_>>()
-                })
-            })
+            .map(|rows| scope.spawn(move || check_some(sheet, rows, bench)))
             .collect();
         workers
             .into_iter()
-            .flat_map(|worker| worker.join().unwrap_or_default())
-            .collect()
+            .map(|worker| worker.join().unwrap_or_default())
+            .unzip()
     });
-    let mut good = Vec::with_capacity(results.len());
-    let mut bad = Vec::new();
-    for result in results {
-        match result {
-            Ok(pickup) => good.push(pickup),
-            Err(wrong) => bad.push(wrong),
-        }
-    }
-    if bad.is_empty() && good.len() == sheet.rows.len() {
+    let bad: Vec<BadRow> = bad.into_iter().flatten().collect();
+    if bad.is_empty() && good.iter().map(Vec::len).sum::<usize>() == sheet.rows.len() {
         return Ok(good);
     }
     let mut problem = Problem::new(format!(
@@ -102,6 +100,31 @@ fn check_all(sheet: &Sheet, bench: &Bench<'_>, path: &Path) -> Result<Vec<Checke
         }
     }
     Err(problem)
+}
+
+/// A line and what is wrong with it.
+type BadRow = (u64, Vec<Wrong>);
+
+/// Checks a share of the rows.
+fn check_some(
+    sheet: &Sheet,
+    rows: &[(u64, StringRecord)],
+    bench: &Bench<'_>,
+) -> (Vec<CheckedPickup>, Vec<BadRow>) {
+    let mut known = KnownGrists::new();
+    let (mut good, mut bad) = (Vec::with_capacity(rows.len()), Vec::new());
+    for (line, record) in rows {
+        let cell = |index: usize| {
+            sheet.places[index]
+                .and_then(|place| record.get(place))
+                .unwrap_or("")
+        };
+        match pickup_row::check_next(&PickupRow::from_columns(cell), bench, &mut known) {
+            Ok(pickup) => good.push(pickup),
+            Err(wrong) => bad.push((*line, wrong)),
+        }
+    }
+    (good, bad)
 }
 
 fn read(path: &Path) -> Result<Sheet, Problem> {
@@ -262,7 +285,16 @@ fn place_columns(
     }
 }
 
-/// Every lot as JSON; as words every lot of a small file, a summary of a large one.
+/// How many lots came in, and what is on hand now.
+fn summary(view: View<'_>, number: usize, session: &Session<'_>) -> anyhow::Result<String> {
+    Ok(format!(
+        "Booked in {}; on hand are now {} in all. `draff shelf` lists them.\n",
+        count(number, "lot"),
+        Units::of(session.options.us).weighed(view.on_hand_total()?)
+    ))
+}
+
+/// Every lot, as JSON or as words.
 fn answer(
     view: View<'_>,
     lots: Vec<LotRecord>,
@@ -272,14 +304,6 @@ fn answer(
     let about = view.about();
     let number = lots.len();
     let units = Units::of(session.options.us);
-    if !session.options.json && number > SHOWN {
-        let total = view.on_hand_total()?;
-        return Ok(format!(
-            "Booked in {}; on hand are now {} in all. `draff shelf` lists them.\n",
-            count(number, "lot"),
-            units.weighed(total)
-        ));
-    }
     let mut gatherer = Gatherer::new(view)?;
     let answers = lots
         .into_iter()
