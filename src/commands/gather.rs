@@ -58,6 +58,7 @@ impl<'a> Gatherer<'a> {
 
     /// Every lot on hand.
     pub fn on_hand(&mut self, now: Instant) -> anyhow::Result<Vec<LotFacts>> {
+        let _still = self.view.hold_still()?;
         self.view
             .on_hand(now)?
             .into_iter()
