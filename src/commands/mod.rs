@@ -16,6 +16,7 @@ mod new_book;
 mod pickup;
 mod pickup_file;
 mod pickup_row;
+mod pickup_sheet;
 mod place;
 mod probe;
 mod rules;
