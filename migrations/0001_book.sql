@@ -38,7 +38,9 @@ CREATE TABLE lot (
     number      INTEGER NOT NULL CHECK (number BETWEEN 1 AND 999999),
     mash_out_at INTEGER,
     kind        TEXT    NOT NULL CHECK (kind IN ('mashed', 'steeped')),
-    form        TEXT    NOT NULL CHECK (form IN ('whole', 'pressed', 'blended', 'dried', 'milled')),
+    form        TEXT    NOT NULL CHECK (CASE form
+                    WHEN 'whole' THEN TRUE WHEN 'pressed' THEN TRUE WHEN 'blended' THEN TRUE
+                    WHEN 'dried' THEN TRUE WHEN 'milled' THEN TRUE ELSE FALSE END),
     grist       TEXT,
     parent_id   INTEGER REFERENCES lot (id),
     UNIQUE (source_id, brewed_on, number)
@@ -47,9 +49,7 @@ CREATE TABLE lot (
 -- One line of the book. Never changed, never deleted; struck by a later entry.
 CREATE TABLE entry (
     id                 INTEGER PRIMARY KEY,
-    kind               TEXT    NOT NULL CHECK (kind IN (
-                           'pickup', 'moisture', 'reading', 'cooled', 'activity', 'spoiled',
-                           'move', 'part', 'use', 'discard', 'place', 'strike')),
+    kind               TEXT    NOT NULL,
     lot_id             INTEGER REFERENCES lot (id),
     at                 INTEGER NOT NULL,
     recorded_at        INTEGER NOT NULL,
@@ -63,15 +63,34 @@ CREATE TABLE entry (
     words              TEXT,
     struck_entry_id    INTEGER REFERENCES entry (id),
     CHECK (at <= recorded_at),
-    CHECK ((kind IN ('place', 'strike')) OR (lot_id IS NOT NULL)),
-    CHECK ((kind IN ('pickup', 'part', 'use', 'discard')) = (wet_mg IS NOT NULL)),
-    CHECK ((kind = 'part') = (new_lot_id IS NOT NULL)),
-    CHECK ((kind IN ('pickup', 'move', 'part', 'place')) = (place_id IS NOT NULL)),
-    CHECK ((kind = 'reading') = (temperature_mc IS NOT NULL)),
-    CHECK ((kind = 'reading') = (temperature_scale IS NOT NULL)),
-    CHECK ((kind = 'activity') = (activity_ppm IS NOT NULL)),
-    CHECK ((kind = 'strike') = (struck_entry_id IS NOT NULL)),
-    CHECK (kind NOT IN ('use', 'discard', 'spoiled', 'strike') OR words IS NOT NULL)
+    -- What each kind holds and what it leaves empty. As one CASE with the commonest kinds first, since it
+    -- is gone through for every row; IN with more than two values would fill a table of its own each time.
+    CHECK (CASE kind
+        WHEN 'pickup' THEN lot_id NOT NULL AND wet_mg NOT NULL AND place_id NOT NULL
+            AND coalesce(new_lot_id, temperature_mc, temperature_scale, activity_ppm, struck_entry_id) IS NULL
+        WHEN 'reading' THEN lot_id NOT NULL AND temperature_mc NOT NULL AND temperature_scale NOT NULL
+            AND coalesce(wet_mg, new_lot_id, place_id, activity_ppm, struck_entry_id) IS NULL
+        WHEN 'use' THEN lot_id NOT NULL AND wet_mg NOT NULL AND words NOT NULL
+            AND coalesce(new_lot_id, place_id, temperature_mc, temperature_scale, activity_ppm, struck_entry_id) IS NULL
+        WHEN 'move' THEN lot_id NOT NULL AND place_id NOT NULL
+            AND coalesce(wet_mg, new_lot_id, temperature_mc, temperature_scale, activity_ppm, struck_entry_id) IS NULL
+        WHEN 'moisture' THEN lot_id NOT NULL
+            AND coalesce(wet_mg, new_lot_id, place_id, temperature_mc, temperature_scale, activity_ppm, struck_entry_id) IS NULL
+        WHEN 'cooled' THEN lot_id NOT NULL
+            AND coalesce(wet_mg, new_lot_id, place_id, temperature_mc, temperature_scale, activity_ppm, struck_entry_id) IS NULL
+        WHEN 'discard' THEN lot_id NOT NULL AND wet_mg NOT NULL AND words NOT NULL
+            AND coalesce(new_lot_id, place_id, temperature_mc, temperature_scale, activity_ppm, struck_entry_id) IS NULL
+        WHEN 'part' THEN lot_id NOT NULL AND wet_mg NOT NULL AND new_lot_id NOT NULL AND place_id NOT NULL
+            AND coalesce(temperature_mc, temperature_scale, activity_ppm, struck_entry_id) IS NULL
+        WHEN 'activity' THEN lot_id NOT NULL AND activity_ppm NOT NULL
+            AND coalesce(wet_mg, new_lot_id, place_id, temperature_mc, temperature_scale, struck_entry_id) IS NULL
+        WHEN 'spoiled' THEN lot_id NOT NULL AND words NOT NULL
+            AND coalesce(wet_mg, new_lot_id, place_id, temperature_mc, temperature_scale, activity_ppm, struck_entry_id) IS NULL
+        WHEN 'place' THEN place_id NOT NULL
+            AND coalesce(wet_mg, new_lot_id, temperature_mc, temperature_scale, activity_ppm, struck_entry_id) IS NULL
+        WHEN 'strike' THEN struck_entry_id NOT NULL AND words NOT NULL
+            AND coalesce(wet_mg, new_lot_id, place_id, temperature_mc, temperature_scale, activity_ppm) IS NULL
+        ELSE FALSE END)
 ) STRICT;
 
 CREATE INDEX entry_of_lot ON entry (lot_id);

@@ -2,10 +2,11 @@
 
 use super::gather::Gatherer;
 use super::hold_back::refused_for_a_bake;
+use super::warmth::WarmthArguments;
 use super::{Outcome, typed};
 use crate::context::Session;
 use crate::dough::batch::mixture::{self, Offer};
-use crate::dough::batch::{self, Batch, BatchRequest, Size};
+use crate::dough::batch::{self, Batch, BatchRequest, Size, warmth};
 use crate::dough::formula::Formula;
 use crate::dough::hold_back::Refusal;
 use crate::error::usage;
@@ -23,7 +24,7 @@ use uom::si::f64::Mass;
 #[command(
     group = clap::ArgGroup::new("size").required(true).args(["pieces", "dough", "baked", "flour", "grain"]),
     group = clap::ArgGroup::new("water of the grain").required(true).args(["lot", "moisture"]),
-    override_usage = "draff batch <FORMULA> (--pieces <NUMBER> [--piece <MASS>] | --dough <MASS> | --baked <MASS> |\n                   --flour <MASS> | --grain <MASS>) (--lot <LOT>… | --moisture <PERCENT>)"
+    override_usage = "draff batch <FORMULA> (--pieces <NUMBER> [--piece <MASS>] | --dough <MASS> | --baked <MASS> |\n                   --flour <MASS> | --grain <MASS>) (--lot <LOT>… | --moisture <PERCENT>)\n                   [--tap <TEMPERATURE> --room <TEMPERATURE> (--grain-temp <TEMPERATURE> | --frozen)]"
 )]
 pub struct Arguments {
     /// A formula of the book, or the path of a formula file
@@ -77,6 +78,9 @@ pub struct Arguments {
     /// The smallest step of the scale for yeast and other light ingredients
     #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, default_value = "0.1g")]
     fine_scale: Milligrams,
+
+    #[command(flatten)]
+    warmth: WarmthArguments,
 }
 
 /// Where the grain comes from.
@@ -96,6 +100,7 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
         Some(share) => share.within(&bounds::GRAIN_SHARE).map_err(usage)?,
         None => formula.grain.wanted,
     };
+    let temperatures = arguments.warmth.temperatures(&formula).map_err(usage)?;
     let grain = match arguments.lot.as_slice() {
         [] => typed_moisture(&arguments).map_err(usage)?,
         lots => of_lots(lots, &formula, size, share, session)?,
@@ -120,10 +125,15 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
         .map(|left| work_out(Size::Grain(left.mass())).map(|batch| batch.dough))
         .transpose()
         .map_err(refuse)?;
+    let warmth = temperatures.map(|given| warmth::work_out(&formula, &batch, &given));
+    let refusal = warmth
+        .as_ref()
+        .and_then(|warmth| render::water_temperature::refusal(warmth, units));
     let text = if session.options.json {
         render::json::text(&render::json::batch::BatchAnswer::new(
             &formula,
             &batch,
+            warmth.as_ref(),
             grain.moisture.standard,
             &grain.from,
         ))?
@@ -133,11 +143,13 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
             from: grain.from,
             pieces: pieces(size, &batch, &formula),
             largest,
+            warmth,
         };
         render::batch::text(&formula, &batch, &around, units)
     };
     session.print(&text)?;
-    Ok(Outcome::Done)
+    // The weights stand whatever the water, so they were printed; a script still has to notice.
+    refusal.map_or(Ok(Outcome::Done), |problem| Err(problem.into()))
 }
 
 /// A formula of the book, or of a file: a path has a slash, a backslash or ends in `.toml`.

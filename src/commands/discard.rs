@@ -25,12 +25,8 @@ pub struct Arguments {
 }
 
 pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
-    let mut book = session.open_book()?;
-    let zone = book.view().about().zone.clone();
-    let at = session.past_or_now(arguments.at.as_deref(), "--at", &zone)?;
-    let now = session.now(&zone)?;
-    let lot = book.act(&session.signature(&zone)?, |act| {
-        let lot = act.view().lot(&arguments.lot)?;
+    let at = ("--at", arguments.at.as_deref());
+    gather::act_on_lot(session, &arguments.lot, at, |act, lot, at| {
         let wet = match (arguments.wet, act.view().held(&lot)?) {
             (Some(wet), _) => wet,
             (None, Some((left, ..))) => left,
@@ -40,8 +36,5 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
         };
         act.discard(&lot, at, wet, &arguments.reason)?;
         Ok(lot)
-    })?;
-    let answer = gather::answer(book.view(), lot, now)?;
-    gather::print_lot(session, book.view(), &answer)?;
-    Ok(Outcome::Done)
+    })
 }

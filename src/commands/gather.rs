@@ -1,9 +1,10 @@
 //! Gathers from the book what a report needs to know of a lot.
 
+use super::Outcome;
 use crate::context::Session;
 use crate::grain::TestResult;
 use crate::keeping::PlaceKind;
-use crate::ledger::{EarlierTest, LotRecord, PlaceRecord, View};
+use crate::ledger::{Act, EarlierTest, LotRecord, PlaceRecord, View};
 use crate::quantity::{Instant, Milligrams};
 use crate::render::{self, lot::Detail, numbers::Units};
 use crate::report::{LotAnswer, LotFacts};
@@ -57,6 +58,7 @@ impl<'a> Gatherer<'a> {
 
     /// Every lot on hand.
     pub fn on_hand(&mut self, now: Instant) -> anyhow::Result<Vec<LotFacts>> {
+        let _still = self.view.hold_still()?;
         self.view
             .on_hand(now)?
             .into_iter()
@@ -85,6 +87,28 @@ impl<'a> Gatherer<'a> {
             .map(|(_, result)| result.clone())
             .collect())
     }
+}
+
+/// Does one act on a lot in one transaction and prints the lot as it stands afterwards.
+///
+/// `at` is what was typed after `option`, or nothing for now. `work` gives back the lot to print.
+pub fn act_on_lot(
+    session: &mut Session<'_>,
+    code: &str,
+    (option, at): (&str, Option<&str>),
+    work: impl FnOnce(&mut Act<'_>, LotRecord, Instant) -> anyhow::Result<LotRecord>,
+) -> anyhow::Result<Outcome> {
+    let mut book = session.open_book()?;
+    let zone = book.view().about().zone.clone();
+    let at = session.past_or_now(at, option, &zone)?;
+    let signature = session.signature(&zone)?;
+    let lot = book.act(&signature, |act| {
+        let lot = act.view().lot(code)?;
+        work(act, lot, at)
+    })?;
+    let answer = answer(book.view(), lot, signature.now)?;
+    print_lot(session, book.view(), &answer)?;
+    Ok(Outcome::Done)
 }
 
 /// Everything to be said of one lot now.

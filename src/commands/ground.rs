@@ -41,6 +41,11 @@ impl Ground {
         }
     }
 
+    /// The book, if there is one.
+    pub fn take_book(&mut self) -> Option<Book> {
+        self.book.take()
+    }
+
     /// The book that is there, or a new plain one.
     pub fn book(self, session: &mut Session<'_>) -> anyhow::Result<Book> {
         match self.book {

@@ -17,6 +17,7 @@ mod new_book;
 mod pickup;
 mod pickup_file;
 mod pickup_row;
+mod pickup_sheet;
 mod place;
 mod probe;
 mod rules;
@@ -25,6 +26,7 @@ mod strike;
 mod typed;
 mod usage;
 mod use_grain;
+mod warmth;
 
 use crate::context::{Options, Session, Surroundings};
 use crate::error;

@@ -31,12 +31,8 @@ pub struct Arguments {
 }
 
 pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
-    let mut book = session.open_book()?;
-    let zone = book.view().about().zone.clone();
-    let at = session.past_or_now(arguments.at.as_deref(), "--at", &zone)?;
-    let now = session.now(&zone)?;
-    let moved = book.act(&session.signature(&zone)?, |act| {
-        let lot = act.view().lot(&arguments.lot)?;
+    let at = ("--at", arguments.at.as_deref());
+    gather::act_on_lot(session, &arguments.lot, at, |act, lot, at| {
         let place = act.view().place(&arguments.to)?;
         let note = arguments.note.as_deref();
         let left = act.view().held(&lot)?.map(|(wet, ..)| wet);
@@ -44,8 +40,5 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
             Some(wet) if Some(wet) != left => act.move_part(&lot, at, wet, &place, note),
             _ => act.move_all(&lot, at, &place, note).map(|_| lot),
         }
-    })?;
-    let answer = gather::answer(book.view(), moved, now)?;
-    gather::print_lot(session, book.view(), &answer)?;
-    Ok(Outcome::Done)
+    })
 }

@@ -3,266 +3,129 @@
 use super::Outcome;
 use super::gather::Gatherer;
 use super::ground::Ground;
-use super::pickup_row::{self, Bench, COLUMNS, CheckedPickup, PickupRow, Wrong};
+use super::pickup_row::{Bench, CheckedPickup};
+use super::pickup_sheet::{Part, Sheet};
 use crate::context::Session;
-use crate::ledger::{LotRecord, View};
+use crate::ledger::{Act, LotRecord, View};
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Problem};
 use crate::render::{self, numbers::Units};
 use crate::report::shelf::ShelfAnswer;
-use csv::StringRecord;
 use std::path::Path;
+use std::sync::mpsc;
 
-/// Columns without which a row says too little.
-const NEEDED: [&str; 3] = ["source", "brewed", "wet"];
 /// Up to so many lots are shown one by one after an import.
 const SHOWN: usize = 40;
-
-/// A file read into rows: for each known column its place in the rows.
-struct Sheet {
-    places: [Option<usize>; COLUMNS.len()],
-    rows: Vec<(u64, StringRecord)>,
-}
+/// Parts that may wait for the book to take them.
+const WAITING: usize = 8;
 
 pub fn run(path: &Path, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
-    let sheet = read(path)?;
-    let ground = Ground::of(session)?;
-    let checked = check_all(&sheet, &ground.bench(), path)?;
+    let sheet = Sheet::read(path)?;
+    let mut ground = Ground::of(session)?;
     let signature = ground.signature.clone();
-    let mut book = ground.book(session)?;
-    let lots = book.act(&signature, |act| {
-        checked
-            .iter()
-            .map(|pickup| act.pickup(&pickup.as_new()))
-            .collect::<anyhow::Result<Vec<LotRecord>>>()
-    })?;
-    let text = answer(book.view(), lots, signature.now, session)?;
+    let json = session.options.json;
+    let mut booked = Booked::default();
+    let book = match ground.take_book() {
+        // The book is written while the rest of the file is read; a bad row takes all of it back.
+        Some(mut book) => {
+            book.act(&signature, |act| {
+                check(&sheet, &ground.bench(), |pickups| {
+                    booked.add(act, &pickups, json)
+                })
+            })?;
+            book
+        }
+        // A bad file must not make a book, so all of it is checked first.
+        None => {
+            let mut parts = Vec::new();
+            check(&sheet, &ground.bench(), |pickups| {
+                parts.push(pickups);
+                Ok(())
+            })?;
+            let mut book = ground.book(session)?;
+            book.act(&signature, |act| {
+                parts
+                    .iter()
+                    .try_for_each(|pickups| booked.add(act, pickups, json))
+            })?;
+            book
+        }
+    };
+    let text = if json || booked.number <= SHOWN {
+        answer(book.view(), booked.lots, signature.now, session)?
+    } else {
+        summary(book.view(), booked.number, session)?
+    };
     session.print(&text)?;
     Ok(Outcome::Done)
 }
 
-/// Checks all rows, in as many threads as there are processors, and refuses the file if any is bad.
-fn check_all(sheet: &Sheet, bench: &Bench<'_>, path: &Path) -> Result<Vec<CheckedPickup>, Problem> {
-    let threads = std::thread::available_parallelism().map_or(1, usize::from);
-    let share = sheet.rows.len().div_ceil(threads).max(1);
-    let results: Vec<Result<CheckedPickup, (u64, Vec<Wrong>)>> = std::thread::scope(|scope| {
-        let workers: Vec<_> = sheet
-            .rows
-            .chunks(share)
-            .map(|rows| {
-                scope.spawn(move || {
-                    rows.iter()
-                        .map(|(line, record)| {
-                            let cell = |index: usize| {
-                                sheet.places[index]
-                                    .and_then(|place| record.get(place))
-                                    .unwrap_or("")
-                            };
-                            pickup_row::check(&PickupRow::from_columns(cell), bench)
-                                .map_err(|wrong| (*line, wrong))
-                        })
-                        .collect::<Vec<_>>()
-                })
-            })
-            .collect();
-        workers
-            .into_iter()
-            .flat_map(|worker| worker.join().unwrap_or_default())
-            .collect()
-    });
-    let mut good = Vec::with_capacity(results.len());
-    let mut bad = Vec::new();
-    for result in results {
-        match result {
-            Ok(pickup) => good.push(pickup),
-            Err(wrong) => bad.push(wrong),
-        }
-    }
-    if bad.is_empty() && good.len() == sheet.rows.len() {
-        return Ok(good);
-    }
-    let mut problem = Problem::new(format!(
-        "`{}`: {} of {} cannot be booked, so none was",
-        path.display(),
-        count(bad.len(), "row"),
-        sheet.rows.len()
-    ));
-    for (line, wrong) in bad {
-        for Wrong {
-            column,
-            problem: found,
-            ..
-        } in wrong
-        {
-            let hint = found
-                .hints()
-                .first()
-                .map_or(String::new(), |hint| format!(" ({hint})"));
-            problem = problem.hint(format!("line {line}, column {column}: {found}{hint}"));
-        }
-    }
-    Err(problem)
+/// What was booked so far.
+#[derive(Default)]
+struct Booked {
+    number: usize,
+    lots: Vec<LotRecord>,
 }
 
-fn read(path: &Path) -> Result<Sheet, Problem> {
-    let name = path.display();
-    let bytes = std::fs::read(path)
-        .map_err(|error| Problem::new(format!("the file `{name}` cannot be read: {error}")))?;
-    if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
-        return Err(
-            Problem::new(format!("the file `{name}` is UTF-16: allowed is UTF-8"))
-                .hint("save it from the spreadsheet as CSV UTF-8"),
-        );
+impl Booked {
+    /// Books a part in. Of a large file only the number is told, so its lots are not kept.
+    fn add(
+        &mut self,
+        act: &mut Act<'_>,
+        pickups: &[CheckedPickup],
+        json: bool,
+    ) -> anyhow::Result<()> {
+        let new: Vec<_> = pickups.iter().map(CheckedPickup::as_new).collect();
+        let lots = act.pickups(&new)?;
+        self.number += lots.len();
+        if json || self.number <= SHOWN {
+            self.lots.extend(lots);
+        }
+        Ok(())
     }
-    let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(&bytes);
-    let text = std::str::from_utf8(bytes).map_err(|error| {
-        let line = bytes[..error.valid_up_to()]
-            .iter()
-            .filter(|byte| **byte == b'\n')
-            .count()
-            + 1;
-        Problem::new(format!("the file `{name}` is not UTF-8: see line {line}"))
-            .hint("save it from the spreadsheet as CSV UTF-8")
-    })?;
-    if text.trim().is_empty() {
-        return Err(Problem::new(format!("the file `{name}` is empty")));
-    }
-    let header = text.lines().next().unwrap_or("");
-    if let Some(separator) = [';', '\t']
-        .into_iter()
-        .find(|found| header.contains(*found) && !header.contains(','))
-    {
-        return Err(Problem::new(format!(
-            "the file `{name}` is separated by {}: allowed are commas",
-            if separator == ';' {
-                "semicolons"
-            } else {
-                "tabs"
+}
+
+/// Reads and checks the file in a thread of its own and hands over what may be booked, part by part and
+/// in the order of the rows. After the first bad row nothing more is handed over; in the end all bad
+/// rows are refused together.
+fn check(
+    sheet: &Sheet,
+    bench: &Bench<'_>,
+    mut take: impl FnMut(Vec<CheckedPickup>) -> anyhow::Result<()>,
+) -> anyhow::Result<()> {
+    std::thread::scope(|scope| {
+        let (sender, receiver) = mpsc::sync_channel::<Result<Part, Problem>>(WAITING);
+        scope.spawn(move || sheet.each_part(bench, |part| sender.send(part).is_ok()));
+        let (mut rows, mut bad) = (0, Vec::new());
+        // Ending early drops the receiver, which ends the thread.
+        for part in receiver {
+            let Part { good, bad: wrong } = part?;
+            rows += good.len() + wrong.len();
+            bad.extend(wrong);
+            if bad.is_empty() && !good.is_empty() {
+                take(good)?;
             }
-        ))
-        .hint("save it as comma-separated; a decimal point, not a comma, belongs in the cells"));
-    }
-    let mut reader = csv::ReaderBuilder::new()
-        .flexible(true)
-        .from_reader(text.as_bytes());
-    let columns = reader
-        .headers()
-        .map_err(|error| Problem::new(format!("the file `{name}` is not understood: {error}")))?
-        .clone();
-    let places = place_columns(&columns, &name.to_string())?;
-    let mut rows = Vec::new();
-    let mut lines = Lines::new(text);
-    for record in reader.records() {
-        let record = record.map_err(|error| {
-            Problem::new(format!("the file `{name}` is not understood: {error}"))
-        })?;
-        let line = lines.of(record.position().map_or(0, csv::Position::byte));
-        if record.iter().all(|cell| cell.trim().is_empty()) {
-            continue;
         }
-        if record.len() != columns.len() {
-            return Err(Problem::new(format!(
-                "`{name}`, line {line}: {} where the header has {}",
-                count(record.len(), "cell"),
-                columns.len()
-            ))
-            .hint("a cell that holds a comma, such as a grist, stands in double quotes"));
+        if !bad.is_empty() {
+            return Err(sheet.refusal(bad, rows).into());
         }
-        rows.push((line, record));
-    }
-    if rows.is_empty() {
-        return Err(Problem::new(format!(
-            "the file `{name}` has no rows under its header"
-        )));
-    }
-    Ok(Sheet { places, rows })
+        if rows == 0 {
+            return Err(sheet.without_rows().into());
+        }
+        Ok(())
+    })
 }
 
-/// Counts lines as an editor does; a reader of CSV passes over empty ones without a word.
-struct Lines<'a> {
-    bytes: &'a [u8],
-    counted: usize,
-    line: u64,
+/// How many lots came in, and what is on hand now.
+fn summary(view: View<'_>, number: usize, session: &Session<'_>) -> anyhow::Result<String> {
+    Ok(format!(
+        "Booked in {}; on hand are now {} in all. `draff shelf` lists them.\n",
+        count(number, "lot"),
+        Units::of(session.options.us).weighed(view.on_hand_total()?)
+    ))
 }
 
-impl<'a> Lines<'a> {
-    fn new(text: &'a str) -> Self {
-        Self {
-            bytes: text.as_bytes(),
-            counted: 0,
-            line: 1,
-        }
-    }
-
-    /// The line of the first byte at or after `start` that ends no line. Asked in rising order.
-    fn of(&mut self, start: u64) -> u64 {
-        let start = usize::try_from(start).unwrap_or(self.bytes.len());
-        let blank = |byte: &&u8| matches!(byte, b'\r' | b'\n');
-        let from = self.bytes.len().min(start);
-        let end = from + self.bytes[from..].iter().take_while(blank).count();
-        self.line += self.bytes[self.counted..end]
-            .iter()
-            .filter(|byte| **byte == b'\n')
-            .count() as u64;
-        self.counted = end;
-        self.line
-    }
-}
-
-/// Finds the known columns; refuses unknown, double and missing ones.
-fn place_columns(
-    header: &StringRecord,
-    name: &str,
-) -> Result<[Option<usize>; COLUMNS.len()], Problem> {
-    let mut places = [None; COLUMNS.len()];
-    for (place, found) in header.iter().enumerate() {
-        let found = crate::quantity::decimal::trim(found);
-        let known = COLUMNS
-            .iter()
-            .position(|column| column.eq_ignore_ascii_case(found));
-        let allowed = || format!("allowed are {}", COLUMNS.join(", "));
-        match known {
-            None => {
-                return Err(Problem::new(format!(
-                    "`{name}`: column `{found}` is not known: {}",
-                    allowed()
-                ))
-                .hint("rename the column or take it out"));
-            }
-            Some(index) if places[index].is_some() => {
-                return Err(Problem::new(format!(
-                    "`{name}`: column `{found}` is there twice"
-                )));
-            }
-            Some(index) => places[index] = Some(place),
-        }
-    }
-    let missing: Vec<&str> = COLUMNS
-        .iter()
-        .zip(&places)
-        .filter(|(column, place)| place.is_none() && NEEDED.contains(column))
-        .map(|(column, _)| *column)
-        .collect();
-    if missing.is_empty() {
-        Ok(places)
-    } else {
-        Err(Problem::new(format!(
-            "`{name}`: {} missing: {}",
-            if missing.len() == 1 {
-                "a column is"
-            } else {
-                "columns are"
-            },
-            missing.join(", ")
-        ))
-        .hint(format!(
-            "needed are {}; the header is the first line",
-            NEEDED.join(", ")
-        )))
-    }
-}
-
-/// Every lot as JSON; as words every lot of a small file, a summary of a large one.
+/// Every lot, as JSON or as words.
 fn answer(
     view: View<'_>,
     lots: Vec<LotRecord>,
@@ -272,14 +135,6 @@ fn answer(
     let about = view.about();
     let number = lots.len();
     let units = Units::of(session.options.us);
-    if !session.options.json && number > SHOWN {
-        let total = view.on_hand_total()?;
-        return Ok(format!(
-            "Booked in {}; on hand are now {} in all. `draff shelf` lists them.\n",
-            count(number, "lot"),
-            units.weighed(total)
-        ));
-    }
     let mut gatherer = Gatherer::new(view)?;
     let answers = lots
         .into_iter()

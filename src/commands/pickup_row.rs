@@ -7,6 +7,7 @@ use crate::ledger::{NewPickup, PlaceRecord};
 use crate::quantity::when::{self, Weekdays};
 use crate::quantity::{Instant, Milligrams, Problem, Temperature, Zone, text};
 use chrono::{Days, NaiveDate};
+use std::collections::HashMap;
 
 /// A pickup in words. Empty means not given.
 #[derive(Debug, Clone, Copy)]
@@ -161,8 +162,20 @@ impl Findings {
     }
 }
 
+/// Grists that were read before, each by the words it was typed in: a brewery brews the same few.
+pub type KnownGrists = HashMap<String, String>;
+
 /// Checks every column and gives all that is wrong, not only the first.
 pub fn check(row: &PickupRow<'_>, bench: &Bench<'_>) -> Result<CheckedPickup, Vec<Wrong>> {
+    check_next(row, bench, &mut KnownGrists::new())
+}
+
+/// Checks one row of many.
+pub fn check_next(
+    row: &PickupRow<'_>,
+    bench: &Bench<'_>,
+    known: &mut KnownGrists,
+) -> Result<CheckedPickup, Vec<Wrong>> {
     let mut found = Findings::default();
     let source = found.keep(
         "source",
@@ -186,7 +199,7 @@ pub fn check(row: &PickupRow<'_>, bench: &Bench<'_>) -> Result<CheckedPickup, Ve
     let form = found
         .keep_optional("form", row.form, str::parse::<Form>)
         .unwrap_or(Form::Whole);
-    let grist = found.keep_optional("grist", row.grist, str::parse::<Grist>);
+    let grist = found.keep_optional("grist", row.grist, |typed| written_grist(typed, known));
     let note = found.keep_optional("note", row.note, |typed| {
         text::checked(typed, "note", text::LONGEST_NOTE)
     });
@@ -211,7 +224,7 @@ pub fn check(row: &PickupRow<'_>, bench: &Bench<'_>) -> Result<CheckedPickup, Ve
                 collected,
                 temperature,
                 kind: kind.unwrap_or(Kind::Mashed),
-                grist: grist.map(|grist| grist.to_string()),
+                grist,
                 form,
                 place,
                 note,
@@ -293,6 +306,16 @@ fn said_by(cooled: Instant, collected: Instant, source: &str, bench: &Bench<'_>)
     } else {
         bench.by.unwrap_or("the baker").to_owned()
     }
+}
+
+/// A grist in the way in which the book writes it.
+fn written_grist(typed: &str, known: &mut KnownGrists) -> Result<String, Problem> {
+    if let Some(written) = known.get(typed) {
+        return Ok(written.clone());
+    }
+    let written = typed.parse::<Grist>()?.to_string();
+    known.insert(typed.to_owned(), written.clone());
+    Ok(written)
 }
 
 fn optional(typed: &str) -> Option<&str> {

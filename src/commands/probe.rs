@@ -42,20 +42,15 @@ pub struct Arguments {
 }
 
 pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
-    let mut book = session.open_book()?;
-    let zone = book.view().about().zone.clone();
-    let at = match &arguments.cooled {
-        Some(cooled) => session.past(cooled, "--cooled", &zone)?,
-        None => session.past_or_now(arguments.at.as_deref(), "--at", &zone)?,
-    };
-    let now = session.now(&zone)?;
-    let signature = session.signature(&zone)?;
     let said_by = arguments
         .said_by
-        .or_else(|| signature.by.clone())
+        .or_else(|| session.options.by.clone())
         .unwrap_or_else(|| "the baker".to_owned());
-    let lot = book.act(&signature, |act| {
-        let lot = act.view().lot(&arguments.lot)?;
+    let at = match &arguments.cooled {
+        Some(cooled) => ("--cooled", Some(cooled.as_str())),
+        None => ("--at", arguments.at.as_deref()),
+    };
+    gather::act_on_lot(session, &arguments.lot, at, |act, lot, at| {
         match (arguments.temperature, arguments.aw, &arguments.spoiled) {
             (Some(temperature), ..) => act.reading(&lot, at, temperature)?,
             (None, Some(activity), _) => act.activity(&lot, at, activity)?,
@@ -63,8 +58,5 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
             (None, None, None) => act.cooled(&lot, at, &said_by)?,
         };
         Ok(lot)
-    })?;
-    let answer = gather::answer(book.view(), lot, now)?;
-    gather::print_lot(session, book.view(), &answer)?;
-    Ok(Outcome::Done)
+    })
 }

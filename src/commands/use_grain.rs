@@ -29,28 +29,26 @@ pub struct Arguments {
 }
 
 pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
-    let mut book = session.open_book()?;
-    let zone = book.view().about().zone.clone();
-    let at = session.past_or_now(arguments.at.as_deref(), "--at", &zone)?;
-    let now = session.now(&zone)?;
     let units = Units::of(session.options.us);
-    let (lot, then) = book.act(&session.signature(&zone)?, |act| {
+    let mut used = String::new();
+    let at = ("--at", arguments.at.as_deref());
+    let outcome = gather::act_on_lot(session, &arguments.lot, at, |act, lot, at| {
         act.refuse_future(at)?;
-        let lot = act.view().lot(&arguments.lot)?;
         let answer = gather::answer(act.view(), lot.clone(), at)?;
+        let zone = &act.view().about().zone;
         if !answer.keeping.verdict.may_be_used() {
-            return Err(refused_for_a_bake(&answer, units, &zone).into());
+            return Err(refused_for_a_bake(&answer, units, zone).into());
         }
+        used = format!(
+            "used {} for {}, {}, when the lot was {}",
+            units.weighed(arguments.wet),
+            arguments.bake,
+            times::moment(at, at, zone),
+            answer.keeping.verdict
+        );
         act.use_grain(&lot, at, arguments.wet, &arguments.bake)?;
-        Ok((lot, answer.keeping.verdict))
+        Ok(lot)
     })?;
-    session.say(&format!(
-        "used {} for {}, {}, when the lot was {then}",
-        units.weighed(arguments.wet),
-        arguments.bake,
-        times::moment(at, now, &zone)
-    ));
-    let answer = gather::answer(book.view(), lot, now)?;
-    gather::print_lot(session, book.view(), &answer)?;
-    Ok(Outcome::Done)
+    session.say(&used);
+    Ok(outcome)
 }

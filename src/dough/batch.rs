@@ -4,6 +4,7 @@
 //! water to pour first and how much to hold back.
 
 pub mod mixture;
+pub mod warmth;
 mod weights;
 
 pub use weights::{Line, StageWeights, What};

@@ -9,7 +9,7 @@
 //! heat once that has been measured.
 
 mod balance;
-mod check;
+pub mod check;
 mod curve;
 pub mod factor_rule;
 pub mod freezing;

@@ -151,6 +151,22 @@ fn hot_holding_delays_the_cooling_clock_and_not_the_days() {
 }
 
 #[test]
+fn put_back_too_late_is_past_also_while_the_grain_is_still_warm() {
+    let counter = What::Placed {
+        kind: PlaceKind::Ambient,
+        stated: Temperature::celsius(20),
+    };
+    let back = vec![(1, What::Cooled), (4901, counter), (5021, fridge())];
+    let mut read_warm = back.clone();
+    read_warm.push((5021, read(22)));
+    for events in [back, read_warm] {
+        let found = at(&history(events), 5021);
+        assert_eq!(found.verdict, Verdict::Past);
+        assert_eq!(found.keep_until, Some(after(5021) - Duration::seconds(1)));
+    }
+}
+
+#[test]
 fn heated_again_it_does_not_go_back_into_the_cold() {
     let hot = What::Placed {
         kind: PlaceKind::HotHold,

@@ -24,6 +24,13 @@ pub(super) enum Class {
     Unmeasured,
 }
 
+impl Class {
+    /// Whether the grain is in the cold, as far as is known.
+    pub fn is_cold(self) -> bool {
+        matches!(self, Self::Cold | Self::Frozen | Self::Unmeasured)
+    }
+}
+
 /// A stretch of a lot's life between two moments at which something became known.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Interval {
@@ -35,6 +42,8 @@ pub(super) struct Interval {
     pub warmest: Option<Temperature>,
     /// What it costs.
     pub class: Class,
+    /// Whether it begins with going into a place that is stated to be cold, however warm the grain is.
+    pub enters_cold: bool,
 }
 
 /// Grain put into a freezer takes its time to freeze: a cold reading taken within this long of going in
@@ -80,6 +89,9 @@ pub(super) fn intervals(history: &History, rules: &RuleSet, start: Instant) -> V
             to: next.map(|next| next.at),
             warmest: known.iter().copied().reduce(Temperature::warmer),
             class: class(&known, rules),
+            enters_cold: stay.is_some_and(|stay| {
+                stay.from == mark.at && rules.cold.limit.at_or_below(stay.stated)
+            }),
         });
     }
     found

@@ -52,6 +52,11 @@ pub(super) fn add_up(intervals: &[Interval], rule: &WarmRule) -> Warm {
         }
     };
     for interval in intervals {
+        // Put back is put back, also where a reading shows that the grain is not cold there yet.
+        let goes_back = interval.enters_cold || interval.class.is_cold();
+        if goes_back && rule.count == WarmCount::Sum && was_warm && total >= rule.rechill_below {
+            end_at(interval.from - SECOND, WarmEnd::BackIntoTheCold);
+        }
         match interval.class {
             Class::Warm => {
                 if !was_warm {
@@ -92,9 +97,6 @@ pub(super) fn add_up(intervals: &[Interval], rule: &WarmRule) -> Warm {
             Class::Cold | Class::Frozen | Class::Unmeasured => {
                 if reheated {
                     end_at(interval.from - SECOND, WarmEnd::ReheatedAndChilled);
-                }
-                if rule.count == WarmCount::Sum && was_warm && total >= rule.rechill_below {
-                    end_at(interval.from - SECOND, WarmEnd::BackIntoTheCold);
                 }
                 was_warm = false;
             }

@@ -1,10 +1,11 @@
 //! What a user does: each act writes entries and the kept state in one transaction.
 
 use super::sources::Source;
-use super::{About, LotRecord, PlaceRecord, View, columns};
-use crate::grain::{Form, Kind, LotCode};
+use super::{About, LotRecord, PlaceRecord, View, columns, rows};
+use crate::grain::LotCode;
 use crate::quantity::{Instant, Milligrams, Problem, Temperature, WaterActivity};
 use chrono::NaiveDate;
+use rusqlite::types::ToSqlOutput;
 use rusqlite::{OptionalExtension, Transaction, params};
 use std::collections::HashMap;
 
@@ -23,38 +24,9 @@ pub struct Act<'a> {
     pub(super) about: &'a About,
     pub(super) signature: Signature,
     pub(super) sources: HashMap<String, Source>,
-    places: HashMap<String, i64>,
+    pub(super) places: HashMap<String, i64>,
     /// Highest lot number of each source and brew date met in this act.
-    numbers: HashMap<(i64, NaiveDate), u32>,
-}
-
-/// A lot that is fetched.
-#[derive(Debug, Clone)]
-pub struct NewPickup<'a> {
-    /// The name of its source.
-    pub source: &'a str,
-    /// The brew day.
-    pub brewed_on: NaiveDate,
-    /// When mashing was over, where known.
-    pub mash_out: Option<Instant>,
-    /// What it weighed.
-    pub wet: Milligrams,
-    /// When it was fetched.
-    pub collected: Instant,
-    /// How warm it was then.
-    pub temperature: Option<Temperature>,
-    /// When it was said to be cold, and whose word that is.
-    pub cooled: Option<(Instant, &'a str)>,
-    /// Mashed or steeped.
-    pub kind: Kind,
-    /// What was mashed.
-    pub grist: Option<String>,
-    /// Its form.
-    pub form: Form,
-    /// The name of the place it is put in.
-    pub place: &'a str,
-    /// A note.
-    pub note: Option<String>,
+    pub(super) numbers: HashMap<(i64, NaiveDate), u32>,
 }
 
 /// The columns that some kinds of entries fill.
@@ -67,6 +39,10 @@ pub(super) struct Fields<'a> {
     pub activity: Option<WaterActivity>,
     pub words: Option<&'a str>,
 }
+
+/// What an entry about a lot is written into; a strike also names what it strikes and is written by itself.
+pub(super) const ENTRY: &str = "INSERT INTO entry (kind, lot_id, at, recorded_at, recorded_by, wet_mg, new_lot_id, \
+    place_id, temperature_mc, temperature_scale, activity_ppm, words)";
 
 impl<'a> Act<'a> {
     pub(super) fn new(
@@ -95,101 +71,6 @@ impl<'a> Act<'a> {
             connection: &self.transaction,
             about: self.about,
         }
-    }
-
-    /// Books in a lot.
-    pub fn pickup(&mut self, new: &NewPickup<'_>) -> anyhow::Result<LotRecord> {
-        let place_id = self.place_id(new.place)?;
-        let source = self.source(new.source)?;
-        let number = self.next_number(&source, new.brewed_on)?;
-        let code = LotCode::new(&source.letters, new.brewed_on, number)?;
-        self.transaction
-            .prepare_cached(
-                "INSERT INTO lot (source_id, brewed_on, number, mash_out_at, kind, form, grist)
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
-            )?
-            .execute(params![
-                source.id,
-                new.brewed_on.to_string(),
-                number,
-                new.mash_out.map(columns::seconds),
-                new.kind.as_str(),
-                new.form.as_str(),
-                new.grist
-            ])?;
-        let lot = LotRecord {
-            id: self.transaction.last_insert_rowid(),
-            source_id: source.id,
-            parent_id: None,
-            code,
-            source: source.name,
-            mash_out: new.mash_out,
-            kind: new.kind,
-            form: new.form,
-            grist: new.grist.clone(),
-        };
-        self.write(
-            &lot,
-            "pickup",
-            new.collected,
-            Fields {
-                wet: Some(new.wet),
-                place: Some(place_id),
-                words: new.note.as_deref(),
-                ..Fields::default()
-            },
-        )?;
-        if let Some((cooled, said_by)) = new.cooled {
-            self.write(
-                &lot,
-                "cooled",
-                cooled,
-                Fields {
-                    words: Some(said_by),
-                    ..Fields::default()
-                },
-            )?;
-        }
-        if let Some(temperature) = new.temperature {
-            self.write(
-                &lot,
-                "reading",
-                new.collected,
-                Fields {
-                    temperature: Some(temperature),
-                    ..Fields::default()
-                },
-            )?;
-        }
-        self.put_stock(lot.id, new.wet, place_id)?;
-        Ok(lot)
-    }
-
-    fn place_id(&mut self, name: &str) -> anyhow::Result<i64> {
-        if let Some(id) = self.places.get(name) {
-            return Ok(*id);
-        }
-        let id = self.view().place(name)?.id;
-        self.places.insert(name.to_owned(), id);
-        Ok(id)
-    }
-
-    fn next_number(&mut self, source: &Source, brewed_on: NaiveDate) -> anyhow::Result<u32> {
-        let key = (source.id, brewed_on);
-        let last = match self.numbers.get(&key) {
-            Some(last) => *last,
-            None => self
-                .transaction
-                .prepare_cached(
-                    "SELECT max(number) FROM lot WHERE source_id = ?1 AND brewed_on = ?2",
-                )?
-                .query_row(params![source.id, brewed_on.to_string()], |row| {
-                    row.get::<_, Option<u32>>(0)
-                })?
-                .unwrap_or(0),
-        };
-        self.numbers.insert(key, last + 1);
-        Ok(last + 1)
     }
 
     /// Records the grain's own temperature.
@@ -423,7 +304,8 @@ impl<'a> Act<'a> {
         } else {
             self.transaction
                 .prepare_cached(
-                    "INSERT OR REPLACE INTO stock (lot_id, wet_mg, place_id) VALUES (?1, ?2, ?3)",
+                    "INSERT INTO stock (lot_id, wet_mg, place_id) VALUES (?1, ?2, ?3)
+                     ON CONFLICT (lot_id) DO UPDATE SET wet_mg = excluded.wet_mg, place_id = excluded.place_id",
                 )?
                 .execute(params![lot_id, wet.get(), place_id])?;
         }
@@ -490,28 +372,37 @@ impl<'a> Act<'a> {
         at: Instant,
         fields: Fields<'_>,
     ) -> anyhow::Result<i64> {
-        self.refuse_future(at)?;
-        self.transaction
-            .prepare_cached(
-                "INSERT INTO entry (kind, lot_id, at, recorded_at, recorded_by, wet_mg, new_lot_id, place_id,
-                    temperature_mc, temperature_scale, activity_ppm, words)
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12)",
-            )?
-            .execute(params![
-                kind,
-                lot.id,
-                columns::seconds(at),
-                columns::seconds(self.signature.now),
-                self.signature.by,
-                fields.wet.map(Milligrams::get),
-                fields.new_lot,
-                fields.place,
-                fields.temperature.map(Temperature::milli_celsius),
-                fields.temperature.map(|found| columns::scale_letter(found.scale())),
-                fields.activity.map(|found| columns::ppm(found.get())),
-                fields.words,
-            ])?;
+        let row = self.entry_row(lot.id, kind, at, &fields)?;
+        rows::insert(&self.transaction, ENTRY, &[row])?;
         Ok(self.transaction.last_insert_rowid())
+    }
+
+    /// The values of one entry, in the order of [`ENTRY`].
+    pub(super) fn entry_row<'row>(
+        &'row self,
+        lot_id: i64,
+        kind: &'static str,
+        at: Instant,
+        fields: &Fields<'row>,
+    ) -> anyhow::Result<[ToSqlOutput<'row>; 12]> {
+        self.refuse_future(at)?;
+        let scale = fields
+            .temperature
+            .map(|found| columns::scale_letter(found.scale()));
+        Ok([
+            kind.into(),
+            lot_id.into(),
+            columns::seconds(at).into(),
+            columns::seconds(self.signature.now).into(),
+            columns::optional(self.signature.by.as_deref()),
+            columns::optional(fields.wet.map(Milligrams::get)),
+            columns::optional(fields.new_lot),
+            columns::optional(fields.place),
+            columns::optional(fields.temperature.map(Temperature::milli_celsius)),
+            columns::optional(scale),
+            columns::optional(fields.activity.map(|found| columns::ppm(found.get()))),
+            columns::optional(fields.words),
+        ])
     }
 
     /// Refuses a time after now: the book holds what has happened.

@@ -119,6 +119,7 @@ impl View<'_> {
 
     /// Entries in the order in which they were written.
     pub fn log(&self, filter: &LogFilter<'_>) -> anyhow::Result<Vec<EntryRecord>> {
+        let _still = self.hold_still()?;
         let of_lot = match filter.lot {
             Some(_) => "(entry.lot_id = ?1 OR entry.new_lot_id = ?1)",
             None => "?1 IS NULL",
@@ -177,6 +178,7 @@ impl View<'_> {
 
     /// What was taken from lots for good, in the order in which it happened.
     pub fn usage(&self, filter: &UsageFilter<'_>) -> anyhow::Result<Vec<UsageRecord>> {
+        let _still = self.hold_still()?;
         let mut statement = self.connection.prepare_cached(&format!(
             "SELECT at, kind, words, wet_mg, recorded_by, lot_id FROM entry
              WHERE kind IN ('use', 'discard') AND at >= ?1 AND at < ?2 AND (?3 IS NULL OR lot_id = ?3) AND {IN_FORCE}

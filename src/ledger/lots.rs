@@ -133,6 +133,7 @@ impl View<'_> {
 
     /// Every lot on hand, in the order in which they came in.
     pub fn on_hand(&self, now: Instant) -> anyhow::Result<Vec<OnHand>> {
+        let _still = self.hold_still()?;
         let places = self.places()?;
         let mut statement = self.connection.prepare_cached(&format!(
             "SELECT {COLUMNS}, stock.wet_mg, stock.place_id

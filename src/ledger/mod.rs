@@ -15,18 +15,21 @@ mod lots;
 mod migrate;
 mod moisture;
 mod open;
+mod pickups;
 mod places;
+mod rows;
 mod sources;
 
-pub use acts::{Act, NewPickup, Signature};
+pub use acts::{Act, Signature};
 pub use entries::{Detail, EntryRecord, LogFilter, Taken, UsageFilter, UsageRecord};
 pub use formulas::FormulaRecord;
 pub use lots::{LotRecord, OnHand};
 pub use moisture::{EarlierTest, TestRecord};
 pub use open::{About, Book, NewBook};
+pub use pickups::NewPickup;
 pub use places::{PlaceRecord, PlaceSetting};
 
-use rusqlite::Connection;
+use rusqlite::{Connection, Transaction};
 
 /// Questions to the book. Every answer is a plain struct; no statement outlives a question.
 #[derive(Clone, Copy)]
@@ -40,12 +43,34 @@ impl<'a> View<'a> {
     pub fn about(&self) -> &'a About {
         self.about
     }
+
+    /// Holds the book still until the answer is dropped, so that what several statements find belongs
+    /// together, and the file is locked once and not for each of them.
+    ///
+    /// Nobody can write meanwhile: drop it before anything waits, on a pager or on a person.
+    pub fn hold_still(&self) -> anyhow::Result<Still<'a>> {
+        // An act, or a question that asks others, holds the book already.
+        let transaction = self
+            .connection
+            .is_autocommit()
+            .then(|| self.connection.unchecked_transaction())
+            .transpose()?;
+        Ok(Still {
+            _transaction: transaction,
+        })
+    }
+}
+
+/// A book that is held still.
+pub struct Still<'a> {
+    _transaction: Option<Transaction<'a>>,
 }
 
 /// How the columns hold domain values. The unit of each column is fixed here.
 mod columns {
     use crate::quantity::{Instant, Scale, Temperature};
     use chrono::{DateTime, NaiveDate};
+    use rusqlite::types::{ToSqlOutput, Value};
 
     /// Seconds since 1970 in UTC.
     pub fn seconds(at: Instant) -> i64 {
@@ -83,6 +108,11 @@ mod columns {
             Scale::Celsius => "C",
             Scale::Fahrenheit => "F",
         }
+    }
+
+    /// A value, or NULL where there is none.
+    pub fn optional<'a>(value: Option<impl Into<ToSqlOutput<'a>>>) -> ToSqlOutput<'a> {
+        value.map_or(ToSqlOutput::Owned(Value::Null), Into::into)
     }
 
     /// A date from `2026-11-20`. The table holds nothing else, so a failure is a damaged book.

@@ -145,6 +145,7 @@ impl View<'_> {
     ///
     /// The very grain of `lot` is among them where it was tested: leave it out with [`EarlierTest::is_of`].
     pub fn earlier_tests(&self, lot: &LotRecord) -> anyhow::Result<Vec<EarlierTest>> {
+        let _still = self.hold_still()?;
         let lots: Vec<i64> = self
             .connection
             .prepare_cached(

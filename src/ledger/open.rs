@@ -165,6 +165,11 @@ impl Book {
         signature: &Signature,
         work: impl FnOnce(&mut Act<'_>) -> anyhow::Result<T>,
     ) -> anyhow::Result<T> {
+        // Room for what a file of pickups changes, so that nothing goes to the disk before it is all
+        // there; and what undoes one failed statement needs no file of its own.
+        self.connection.pragma_update(None, "cache_size", -65_536)?;
+        self.connection
+            .pragma_update(None, "temp_store", "MEMORY")?;
         let transaction = self
             .connection
             .transaction_with_behavior(TransactionBehavior::Immediate)?;
@@ -208,6 +213,9 @@ fn connect(path: &Path, flags: OpenFlags) -> rusqlite::Result<Connection> {
     connection.set_db_config(DbConfig::SQLITE_DBCONFIG_DQS_DDL, false)?;
     connection.set_db_config(DbConfig::SQLITE_DBCONFIG_DEFENSIVE, true)?;
     connection.set_db_config(DbConfig::SQLITE_DBCONFIG_TRUSTED_SCHEMA, false)?;
+    // A plan must not hang on the values bound to it: otherwise SQLite plans most questions anew each
+    // time they are asked with another lot or another moment.
+    connection.set_db_config(DbConfig::SQLITE_DBCONFIG_ENABLE_QPSG, true)?;
     connection.pragma_update(None, "foreign_keys", true)?;
     // With a rollback journal a book copied by hand is whole; full synchronisation keeps what was acknowledged.
     connection.pragma_update(None, "synchronous", "FULL")?;

@@ -84,9 +84,10 @@ pub fn split_number<'a>(
     if whole.trim_start_matches('0').len() + fraction.len() > MOST_DIGITS {
         return Err(refuse("has more digits than any scale shows"));
     }
-    let digits: i128 = format!("0{whole}{fraction}")
-        .parse()
-        .map_err(|_| refuse("is not a number"))?;
+    let digits = whole
+        .bytes()
+        .chain(fraction.bytes())
+        .fold(0, |sum, digit| sum * 10 + i128::from(digit - b'0'));
     let number = Decimal {
         digits: sign * digits,
         scale: fraction.len() as u32,

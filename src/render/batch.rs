@@ -1,7 +1,8 @@
 //! A batch worked out: what to weigh, stage by stage.
 
 use super::numbers::{self, Units};
-use super::words;
+use super::{water_temperature, words};
+use crate::dough::batch::warmth::Warmth;
 use crate::dough::batch::{Batch, Line, What};
 use crate::dough::formula::Formula;
 use crate::quantity::{Milligrams, mass};
@@ -22,6 +23,8 @@ pub struct Around {
     pub pieces: Option<(u32, Mass)>,
     /// The largest amount of mixed dough that the lot allows.
     pub largest: Option<Mass>,
+    /// The water temperature, where it was asked for.
+    pub warmth: Option<Warmth>,
 }
 
 /// The whole answer.
@@ -48,6 +51,10 @@ pub fn text(formula: &Formula, batch: &Batch, around: &Around, units: Units) -> 
         for line in words::table(&rows, &[true, false, true, true]) {
             let _ = writeln!(out, "  {line}");
         }
+    }
+    if let Some(warmth) = &around.warmth {
+        out.push('\n');
+        water_temperature::block(&mut out, warmth, units);
     }
     out.push('\n');
     words::labelled(

@@ -14,4 +14,5 @@ pub mod place;
 pub mod shelf;
 pub mod times;
 pub mod usage;
+pub mod water_temperature;
 pub mod words;

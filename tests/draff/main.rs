@@ -23,6 +23,7 @@ mod shelf;
 mod strike;
 mod usage;
 mod use_grain;
+mod water_temperature;
 
 mod docs;
 mod errors;

@@ -17,13 +17,15 @@ const fn range(what: &'static str, unit: &'static str, low: f64, high: f64) -> B
 }
 
 /// Doughs that are wanted or measured. Wider than any baker works; our choice.
-pub(super) const DOUGH: Bounds = range("dough temperature", "°C", 2.0, 45.0);
+pub const DOUGH: Bounds = range("dough temperature", "°C", 2.0, 45.0);
 /// Chen's enthalpies begin at −40 °C, and nothing goes into a dough boiling.
-const INGREDIENT: Bounds = range("temperature of an ingredient", "°C", -40.0, 100.0);
-const TAP: Bounds = range("tap water", "°C", 0.0, 60.0);
+pub const INGREDIENT: Bounds = range("temperature of an ingredient", "°C", -40.0, 100.0);
+/// Water from the tap; our choice.
+pub const TAP: Bounds = range("tap water", "°C", 0.0, 60.0);
 const POURED: Bounds = range("water temperature", "°C", 0.0, 100.0);
 const ICE: Bounds = range("ice", "°C", -40.0, 0.0);
-const ROOM: Bounds = range("room temperature", "°C", -20.0, 50.0);
+/// Rooms that somebody bakes in; our choice.
+pub const ROOM: Bounds = range("room temperature", "°C", -20.0, 50.0);
 /// Highest a water limit can sensibly be: the water that doughs are scalded with boils.
 const YEAST_LIMIT: Bounds = range("hottest water allowed", "°C", 20.0, 100.0);
 /// From bowl and room that take heat up to mixers more powerful than any; our choice.
@@ -96,18 +98,20 @@ pub(super) fn water(water: &Water) -> Result<(), Problem> {
     match *water {
         Water::Tempered { celsius } => POURED.check(celsius).map(|_| ()),
         Water::WithIce { ice, tap_water, .. } => {
-            bounds::MASS.check(mass::grams(ice) / 1000.0)?;
-            bounds::MASS.check(mass::grams(tap_water) / 1000.0)?;
+            // Either may be nothing, not both.
+            for part in [ice, tap_water] {
+                if part != Mass::default() {
+                    some_mass(part, "ice or tap water")?;
+                }
+            }
             some_mass(ice + tap_water, "ice and tap water")
         }
     }
 }
 
 fn some_mass(mass: Mass, what: &str) -> Result<(), Problem> {
-    let kilograms = bounds::MASS.check(mass::grams(mass) / 1000.0)?;
-    if kilograms > 0.0 {
-        Ok(())
-    } else {
-        Err(Problem::new(format!("{what} weighs nothing")).hint("write it like 500g"))
+    if mass == Mass::default() {
+        return Err(Problem::new(format!("{what} weighs nothing")).hint("write it like 500g"));
     }
+    bounds::MASS.check(mass::grams(mass) / 1000.0).map(|_| ())
 }

@@ -1,8 +1,12 @@
 //! JSON of a batch.
 
 use super::{HoldBackSum, fraction, grams};
+use crate::dough::batch::warmth::Warmth;
 use crate::dough::batch::{Batch, Line, What};
 use crate::dough::formula::Formula;
+use crate::dough::temperature::{Refusal, Water};
+use crate::render::numbers::Units;
+use crate::render::water_temperature;
 use serde::Serialize;
 
 /// `batch --json`.
@@ -14,6 +18,19 @@ pub struct BatchAnswer {
     baked_g: f64,
     stages: Vec<Stage>,
     hold_back: HoldBackSum,
+    water_temperature: Option<WaterTemperature>,
+}
+
+/// One of three: `water_c`, or `ice_g` with `tap_water_g`, or `refused`.
+#[derive(Serialize)]
+struct WaterTemperature {
+    dough_c: f64,
+    water_c: Option<f64>,
+    ice_g: Option<f64>,
+    tap_water_g: Option<f64>,
+    factor_rule_c: Option<f64>,
+    mixing_heat_known: bool,
+    refused: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -35,8 +52,14 @@ struct Weight {
 }
 
 impl BatchAnswer {
-    /// From the batch and where its moisture comes from.
-    pub fn new(formula: &Formula, batch: &Batch, standard_uncertainty: f64, from: &str) -> Self {
+    /// From the batch, its water temperature where that was asked for, and where its moisture comes from.
+    pub fn new(
+        formula: &Formula,
+        batch: &Batch,
+        warmth: Option<&Warmth>,
+        standard_uncertainty: f64,
+        from: &str,
+    ) -> Self {
         Self {
             formula: formula.name.clone(),
             dough_g: grams(batch.dough),
@@ -53,7 +76,35 @@ impl BatchAnswer {
                 })
                 .collect(),
             hold_back: HoldBackSum::new(&batch.hold_back, standard_uncertainty, from),
+            water_temperature: warmth.map(water),
         }
+    }
+}
+
+fn water(warmth: &Warmth) -> WaterTemperature {
+    let (water_c, ice_g, tap_water_g) = match &warmth.plan {
+        Ok(plan) => match plan.water {
+            Water::Tempered { celsius } => (Some(celsius), None, None),
+            Water::WithIce { ice, tap_water, .. } => {
+                (None, Some(grams(ice)), Some(grams(tap_water)))
+            }
+        },
+        Err(_) => (None, None, None),
+    };
+    let rule = match &warmth.plan {
+        Ok(plan) => plan.factor_rule,
+        Err(Refusal::TooHot(why)) => why.factor_rule,
+        Err(Refusal::NotEnoughWaterForIce { .. } | Refusal::Other(_)) => None,
+    };
+    WaterTemperature {
+        dough_c: warmth.dough_celsius,
+        water_c: water_c.map(fraction),
+        ice_g,
+        tap_water_g,
+        factor_rule_c: rule.and_then(|rule| rule.celsius).map(fraction),
+        mixing_heat_known: warmth.mixing_heat_is_known,
+        refused: water_temperature::refusal(warmth, Units::Metric)
+            .map(|problem| problem.to_string()),
     }
 }
 

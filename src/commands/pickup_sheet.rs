@@ -1,0 +1,279 @@
+//! A file of pickups: read, its header understood, its rows checked a part at a time.
+
+use super::pickup_row::{self, Bench, COLUMNS, CheckedPickup, KnownGrists, PickupRow, Wrong};
+use crate::quantity::Problem;
+use crate::quantity::text::count;
+use csv::{Position, Reader, ReaderBuilder, StringRecord};
+use std::path::Path;
+
+/// Columns without which a row says too little.
+const NEEDED: [&str; 3] = ["source", "brewed", "wet"];
+/// Rows checked, and handed to the book, at a time.
+const AT_ONCE: usize = 1024;
+
+/// A file whose header is understood.
+pub struct Sheet {
+    name: String,
+    text: String,
+    columns: usize,
+    places: [Option<usize>; COLUMNS.len()],
+}
+
+/// Some rows of a file.
+#[derive(Default)]
+pub struct Part {
+    /// Pickups that may be booked, in the order of the rows.
+    pub good: Vec<CheckedPickup>,
+    /// Rows that may not.
+    pub bad: Vec<BadRow>,
+}
+
+/// A line and what is wrong with it.
+pub type BadRow = (u64, Vec<Wrong>);
+
+impl Sheet {
+    /// Reads the file and its header.
+    pub fn read(path: &Path) -> Result<Self, Problem> {
+        let name = path.display().to_string();
+        let text = plain_text(path, &name)?;
+        if text.trim().is_empty() {
+            return Err(Problem::new(format!("the file `{name}` is empty")));
+        }
+        refuse_other_separators(&text, &name)?;
+        let mut reader = reader_of(&text);
+        let header = reader
+            .headers()
+            .map_err(|error| not_understood(&name, &error))?;
+        Ok(Self {
+            columns: header.len(),
+            places: place_columns(header, &name)?,
+            name,
+            text,
+        })
+    }
+
+    /// Checks the rows and hands them over part by part until `take` says stop. Rows that cannot even be
+    /// read end it with a problem.
+    pub fn each_part(
+        &self,
+        bench: &Bench<'_>,
+        mut take: impl FnMut(Result<Part, Problem>) -> bool,
+    ) {
+        let mut known = KnownGrists::new();
+        let mut lines = Lines::new(&self.text);
+        let mut part = Part::default();
+        let mut reader = reader_of(&self.text);
+        for record in reader.records() {
+            match record
+                .map_err(|error| not_understood(&self.name, &error))
+                .and_then(|record| self.row(record, &mut lines))
+            {
+                Err(problem) => {
+                    take(Err(problem));
+                    return;
+                }
+                Ok(None) => continue,
+                Ok(Some((line, record))) => {
+                    let cell = |index: usize| {
+                        self.places[index]
+                            .and_then(|place| record.get(place))
+                            .unwrap_or("")
+                    };
+                    match pickup_row::check_next(&PickupRow::from_columns(cell), bench, &mut known)
+                    {
+                        Ok(pickup) => part.good.push(pickup),
+                        Err(wrong) => part.bad.push((line, wrong)),
+                    }
+                }
+            }
+            if part.good.len() + part.bad.len() == AT_ONCE && !take(Ok(std::mem::take(&mut part))) {
+                return;
+            }
+        }
+        take(Ok(part));
+    }
+
+    /// A row with its line; nothing for a blank one.
+    fn row(
+        &self,
+        record: StringRecord,
+        lines: &mut Lines<'_>,
+    ) -> Result<Option<(u64, StringRecord)>, Problem> {
+        let line = lines.of(record.position().map_or(0, Position::byte));
+        if record.iter().all(|cell| cell.trim().is_empty()) {
+            return Ok(None);
+        }
+        if record.len() != self.columns {
+            return Err(Problem::new(format!(
+                "`{}`, line {line}: {} where the header has {}",
+                self.name,
+                count(record.len(), "cell"),
+                self.columns
+            ))
+            .hint("a cell that holds a comma, such as a grist, stands in double quotes"));
+        }
+        Ok(Some((line, record)))
+    }
+
+    /// The refusal of a file without rows.
+    pub fn without_rows(&self) -> Problem {
+        Problem::new(format!(
+            "the file `{}` has no rows under its header",
+            self.name
+        ))
+    }
+
+    /// The refusal of a file with bad rows: every one of them, with line and column.
+    pub fn refusal(&self, bad: Vec<BadRow>, rows: usize) -> Problem {
+        let mut problem = Problem::new(format!(
+            "`{}`: {} of {rows} cannot be booked, so none was",
+            self.name,
+            count(bad.len(), "row"),
+        ));
+        for (line, wrong) in bad {
+            for found in wrong {
+                let hint = found
+                    .problem
+                    .hints()
+                    .first()
+                    .map_or(String::new(), |hint| format!(" ({hint})"));
+                let (column, words) = (found.column, found.problem);
+                problem = problem.hint(format!("line {line}, column {column}: {words}{hint}"));
+            }
+        }
+        problem
+    }
+}
+
+fn reader_of(text: &str) -> Reader<&[u8]> {
+    ReaderBuilder::new()
+        .flexible(true)
+        .from_reader(text.as_bytes())
+}
+
+fn not_understood(name: &str, error: &csv::Error) -> Problem {
+    Problem::new(format!("the file `{name}` is not understood: {error}"))
+}
+
+/// The text of a file in UTF-8, a byte order mark left out.
+fn plain_text(path: &Path, name: &str) -> Result<String, Problem> {
+    let bytes = std::fs::read(path)
+        .map_err(|error| Problem::new(format!("the file `{name}` cannot be read: {error}")))?;
+    let hint = "save it from the spreadsheet as CSV UTF-8";
+    if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
+        return Err(
+            Problem::new(format!("the file `{name}` is UTF-16: allowed is UTF-8")).hint(hint),
+        );
+    }
+    let text = String::from_utf8(bytes).map_err(|error| {
+        let understood = &error.as_bytes()[..error.utf8_error().valid_up_to()];
+        let line = understood.iter().filter(|byte| **byte == b'\n').count() + 1;
+        Problem::new(format!("the file `{name}` is not UTF-8: see line {line}")).hint(hint)
+    })?;
+    Ok(match text.strip_prefix('\u{feff}') {
+        Some(rest) => rest.to_owned(),
+        None => text,
+    })
+}
+
+fn refuse_other_separators(text: &str, name: &str) -> Result<(), Problem> {
+    let header = text.lines().next().unwrap_or("");
+    if header.contains(',') {
+        return Ok(());
+    }
+    for (separator, called) in [(';', "semicolons"), ('\t', "tabs")] {
+        if header.contains(separator) {
+            return Err(Problem::new(format!(
+                "the file `{name}` is separated by {called}: allowed are commas"
+            ))
+            .hint(
+                "save it as comma-separated; a decimal point, not a comma, belongs in the cells",
+            ));
+        }
+    }
+    Ok(())
+}
+
+/// Counts lines as an editor does; a reader of CSV passes over empty ones without a word.
+struct Lines<'a> {
+    bytes: &'a [u8],
+    counted: usize,
+    line: u64,
+}
+
+impl<'a> Lines<'a> {
+    fn new(text: &'a str) -> Self {
+        Self {
+            bytes: text.as_bytes(),
+            counted: 0,
+            line: 1,
+        }
+    }
+
+    /// The line of the first byte at or after `start` that ends no line. Asked in rising order.
+    fn of(&mut self, start: u64) -> u64 {
+        let start = usize::try_from(start).unwrap_or(self.bytes.len());
+        let blank = |byte: &&u8| matches!(byte, b'\r' | b'\n');
+        let from = self.bytes.len().min(start);
+        let end = from + self.bytes[from..].iter().take_while(blank).count();
+        self.line += self.bytes[self.counted..end]
+            .iter()
+            .filter(|byte| **byte == b'\n')
+            .count() as u64;
+        self.counted = end;
+        self.line
+    }
+}
+
+/// Finds the known columns; refuses unknown, double and missing ones.
+fn place_columns(
+    header: &StringRecord,
+    name: &str,
+) -> Result<[Option<usize>; COLUMNS.len()], Problem> {
+    let mut places = [None; COLUMNS.len()];
+    for (place, found) in header.iter().enumerate() {
+        let found = crate::quantity::decimal::trim(found);
+        let known = COLUMNS
+            .iter()
+            .position(|column| column.eq_ignore_ascii_case(found));
+        let allowed = || format!("allowed are {}", COLUMNS.join(", "));
+        match known {
+            None => {
+                return Err(Problem::new(format!(
+                    "`{name}`: column `{found}` is not known: {}",
+                    allowed()
+                ))
+                .hint("rename the column or take it out"));
+            }
+            Some(index) if places[index].is_some() => {
+                return Err(Problem::new(format!(
+                    "`{name}`: column `{found}` is there twice"
+                )));
+            }
+            Some(index) => places[index] = Some(place),
+        }
+    }
+    let missing: Vec<&str> = COLUMNS
+        .iter()
+        .zip(&places)
+        .filter(|(column, place)| place.is_none() && NEEDED.contains(column))
+        .map(|(column, _)| *column)
+        .collect();
+    if missing.is_empty() {
+        Ok(places)
+    } else {
+        Err(Problem::new(format!(
+            "`{name}`: {} missing: {}",
+            if missing.len() == 1 {
+                "a column is"
+            } else {
+                "columns are"
+            },
+            missing.join(", ")
+        ))
+        .hint(format!(
+            "needed are {}; the header is the first line",
+            NEEDED.join(", ")
+        )))
+    }
+}

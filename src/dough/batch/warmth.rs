@@ -1,0 +1,217 @@
+//! The water temperature of a batch: its weights and temperatures as a heat balance.
+//!
+//! Only the final dough is reckoned. An earlier stage comes into it as one mixture at one temperature. The
+//! weights are those at the estimated moisture, so the water is what is poured and held back together at
+//! best estimate. Assumptions: `docs/models/dough_temperature.md`, "What a batch fills in".
+
+use super::{Batch, Line, What};
+use crate::dough::formula::{Formula, IngredientKind, StageKind, Yeast};
+use crate::dough::temperature::properties::{
+    ALL_PURPOSE_FLOUR, BREAD_FLOUR, DRY_YEAST, FRESH_YEAST, MEDIUM_RYE_FLOUR, OIL, PURE_WATER,
+    SALT, SUGAR, SUNFLOWER_SEED, WHOLE_WHEAT_FLOUR,
+};
+use crate::dough::temperature::{
+    self, Composition, Grain, Heat, HydrationHeat, Ingredient, MELTING_ICE_CELSIUS, MixingHeat,
+    Refusal, Request, WaterPlan, YEAST_LIMIT_CELSIUS, wet_grain,
+};
+use crate::quantity::{Milligrams, Problem, WetBasis};
+use uom::si::f64::Mass;
+use uom::si::mass::gram;
+use uom::si::ratio::ratio;
+
+/// Ice of less than this is not worth weighing. Our choice.
+const LEAST_ICE_GRAMS: f64 = 5.0;
+/// Ice of less than this part of the water is not worth weighing: it cools a dough by about half a kelvin
+/// (arithmetic: 10 g in 1 kg of tap water at 20 °C take 4.2 kJ, 2.6 kg of dough at 2.8 kJ/(kg K) give 7.3 kJ
+/// for each kelvin). Our choice.
+const LEAST_ICE_SHARE: f64 = 0.01;
+
+/// Temperatures of what goes into the final dough, °C.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Temperatures {
+    /// Water from the tap.
+    pub tap: f64,
+    /// The room, if it is known; only the usual rule asks for it.
+    pub room: Option<f64>,
+    /// Flour from the bag, and everything light that stands beside it.
+    pub flour: f64,
+    /// Wet grain; nothing where an earlier stage takes it.
+    pub grain: Option<f64>,
+    /// Each earlier stage, in the order of the formula.
+    pub stages: Vec<f64>,
+    /// The dough when mixing ends.
+    pub dough: f64,
+}
+
+/// The water of the final dough, or why there is none, with what was asked.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Warmth {
+    /// Water from the tap, °C.
+    pub tap_celsius: f64,
+    /// The dough wanted, °C.
+    pub dough_celsius: f64,
+    /// Whether the formula says how much mixing warms the dough. Where it does not, nothing is reckoned for
+    /// it and the dough comes out warmer.
+    pub mixing_heat_is_known: bool,
+    /// The water.
+    pub plan: Result<WaterPlan, Refusal>,
+}
+
+/// Works out the water temperature of a batch.
+pub fn work_out(formula: &Formula, batch: &Batch, temperatures: &Temperatures) -> Warmth {
+    Warmth {
+        tap_celsius: temperatures.tap,
+        dough_celsius: temperatures.dough,
+        mixing_heat_is_known: formula.mixing_rise.is_some(),
+        plan: request(formula, batch, temperatures)
+            .map_err(Refusal::from)
+            .and_then(|request| temperature::water_temperature(&request)),
+    }
+}
+
+/// The heat balance of the final dough. Refused where no water goes into it that could be tempered.
+pub fn request(
+    formula: &Formula,
+    batch: &Batch,
+    temperatures: &Temperatures,
+) -> Result<Request, Problem> {
+    let mut request = Request {
+        flour: Vec::new(),
+        grain: Vec::new(),
+        preferments: Vec::new(),
+        others: Vec::new(),
+        water: Mass::default(),
+        tap_celsius: temperatures.tap,
+        target_celsius: temperatures.dough,
+        mixing_heat: MixingHeat::Rise(formula.mixing_rise.unwrap_or(0.0)),
+        // A rise that was measured on a dough holds it.
+        hydration_heat: HydrationHeat::InMixingHeat,
+        ice_celsius: MELTING_ICE_CELSIUS,
+        yeast_limit_celsius: YEAST_LIMIT_CELSIUS,
+        room_celsius: temperatures.room,
+        friction_kelvin: None,
+    };
+    let mut ripe = temperatures.stages.iter();
+    for stage in &batch.stages {
+        let parts = parts(batch, &stage.lines);
+        if stage.kind != StageKind::Final {
+            let celsius = ripe.next().copied().unwrap_or(temperatures.flour);
+            request
+                .preferments
+                .extend(mixture(&parts, batch.hold_back.moisture, celsius));
+            continue;
+        }
+        for part in parts {
+            let ingredient = |composition| Ingredient {
+                mass: part.mass,
+                celsius: temperatures.flour,
+                heat: Heat::Composition(composition),
+            };
+            match part.what {
+                What::Flour => request.flour.push(ingredient(flour_named(part.name))),
+                What::Ingredient(kind) => request.others.push(ingredient(kind_of(kind))),
+                What::Grain => request.grain.push(Grain {
+                    mass: part.mass,
+                    celsius: temperatures
+                        .grain
+                        .ok_or_else(|| Problem::new("the temperature of the grain is not known"))?,
+                    moisture: batch.hold_back.moisture,
+                }),
+                What::Water => request.water += part.mass,
+                // Held back is in the water at best estimate, and the stage came in as a mixture.
+                What::HeldBack | What::Stage => {}
+            }
+        }
+    }
+    if request.water == Mass::default() {
+        return Err(Problem::new(
+            "the final dough takes no water of its own, so no water can warm or cool it",
+        ));
+    }
+    Ok(request)
+}
+
+/// One thing in a stage, at best estimate.
+struct Part<'a> {
+    what: What,
+    name: &'a str,
+    mass: Mass,
+}
+
+/// What is in a stage at best estimate; nothing that weighs nothing.
+fn parts<'a>(batch: &Batch, lines: &'a [Line]) -> Vec<Part<'a>> {
+    let takes_grain = lines.iter().any(|line| line.what == What::Grain);
+    lines
+        .iter()
+        .filter(|line| line.what != What::HeldBack)
+        .map(|line| Part {
+            what: line.what,
+            name: &line.name,
+            mass: match line.what {
+                What::Water if takes_grain => batch.hold_back.add_water,
+                _ => line.exact,
+            },
+        })
+        .filter(|part| Milligrams::nearest(part.mass) > Milligrams::ZERO)
+        .collect()
+}
+
+/// A stage as one ingredient, or nothing where there is nothing in it.
+fn mixture(parts: &[Part<'_>], moisture: WetBasis, celsius: f64) -> Option<Ingredient> {
+    let composition = |part: &Part<'_>| match part.what {
+        What::Grain => wet_grain(moisture),
+        What::Flour => flour_named(part.name),
+        What::Ingredient(kind) => kind_of(kind),
+        What::Water | What::HeldBack | What::Stage => PURE_WATER,
+    };
+    let (first, others) = parts.split_first()?;
+    let start = (first.mass, composition(first));
+    let (mass, mixed) = others.iter().fold(start, |(mass, mixed), part| {
+        let whole = mass + part.mass;
+        let share = (part.mass / whole).get::<ratio>();
+        (whole, mixed.mixed_with(&composition(part), share))
+    });
+    Some(Ingredient {
+        mass,
+        celsius,
+        heat: Heat::Composition(mixed),
+    })
+}
+
+/// A flour by the words of its name. Their specific heats differ by 2 %, so with flour 5 K colder than the
+/// dough a wrong guess moves the water by about a tenth of a kelvin (arithmetic).
+fn flour_named(name: &str) -> Composition {
+    let name = name.to_lowercase();
+    let any = |is: &dyn Fn(&str) -> bool| name.split(|c: char| !c.is_alphanumeric()).any(is);
+    if any(&|word| word == "rye") {
+        MEDIUM_RYE_FLOUR
+    } else if any(&|word| word.starts_with("whole")) {
+        WHOLE_WHEAT_FLOUR
+    } else if any(&|word| word == "plain" || word == "purpose") {
+        ALL_PURPOSE_FLOUR
+    } else {
+        BREAD_FLOUR
+    }
+}
+
+/// What stands for a kind of ingredient. All of them are light beside flour and water.
+fn kind_of(kind: IngredientKind) -> Composition {
+    match kind {
+        IngredientKind::Salt => SALT,
+        IngredientKind::Yeast(Yeast::Fresh) => FRESH_YEAST,
+        IngredientKind::Yeast(Yeast::Instant | Yeast::ActiveDry) => DRY_YEAST,
+        IngredientKind::Seeds => SUNFLOWER_SEED,
+        IngredientKind::Fat => OIL,
+        IngredientKind::Sweetener => SUGAR,
+        IngredientKind::Other => BREAD_FLOUR,
+    }
+}
+
+/// Whether so much ice beside so much water from the tap is worth weighing.
+pub fn is_worth_weighing(ice: Mass, tap_water: Mass) -> bool {
+    ice.get::<gram>() >= LEAST_ICE_GRAMS
+        && (ice / (ice + tap_water)).get::<ratio>() >= LEAST_ICE_SHARE
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,175 @@
+//! Booking in lots, one or a whole file of them.
+
+use super::acts::{ENTRY, Fields};
+use super::sources::Source;
+use super::{Act, LotRecord, columns, rows};
+use crate::grain::{Form, Kind, LotCode};
+use crate::quantity::{Instant, Milligrams, Temperature};
+use anyhow::Context;
+use chrono::NaiveDate;
+use rusqlite::params;
+use rusqlite::types::ToSqlOutput;
+
+/// A lot that is fetched.
+#[derive(Debug, Clone)]
+pub struct NewPickup<'a> {
+    /// The name of its source.
+    pub source: &'a str,
+    /// The brew day.
+    pub brewed_on: NaiveDate,
+    /// When mashing was over, where known.
+    pub mash_out: Option<Instant>,
+    /// What it weighed.
+    pub wet: Milligrams,
+    /// When it was fetched.
+    pub collected: Instant,
+    /// How warm it was then.
+    pub temperature: Option<Temperature>,
+    /// When it was said to be cold, and whose word that is.
+    pub cooled: Option<(Instant, &'a str)>,
+    /// Mashed or steeped.
+    pub kind: Kind,
+    /// What was mashed.
+    pub grist: Option<String>,
+    /// Its form.
+    pub form: Form,
+    /// The name of the place it is put in.
+    pub place: &'a str,
+    /// A note.
+    pub note: Option<String>,
+}
+
+impl Act<'_> {
+    /// Books in a lot.
+    pub fn pickup(&mut self, new: &NewPickup<'_>) -> anyhow::Result<LotRecord> {
+        let mut lots = self.pickups(std::slice::from_ref(new))?;
+        lots.pop().context("the lot was not booked in")
+    }
+
+    /// Books in lots, in the order given.
+    pub fn pickups(&mut self, all: &[NewPickup<'_>]) -> anyhow::Result<Vec<LotRecord>> {
+        let (last_lot, last_entry): (i64, i64) = self
+            .transaction
+            .prepare_cached(
+                "SELECT (SELECT coalesce(max(id), 0) FROM lot), (SELECT coalesce(max(id), 0) FROM entry)",
+            )?
+            .query_row([], |row| Ok((row.get(0)?, row.get(1)?)))?;
+        let lots = (last_lot + 1..)
+            .zip(all)
+            .map(|(id, new)| self.new_lot(id, new))
+            .collect::<anyhow::Result<Vec<_>>>()?;
+        self.write_lots(&lots)?;
+        self.write_arrivals(&lots, all)?;
+        self.transaction
+            .prepare_cached(
+                "INSERT INTO stock (lot_id, wet_mg, place_id)
+                 SELECT lot_id, wet_mg, place_id FROM entry WHERE id > ?1 AND kind = 'pickup'",
+            )?
+            .execute(params![last_entry])?;
+        Ok(lots)
+    }
+
+    fn new_lot(&mut self, id: i64, new: &NewPickup<'_>) -> anyhow::Result<LotRecord> {
+        let source = self.source(new.source)?;
+        let number = self.next_number(&source, new.brewed_on)?;
+        Ok(LotRecord {
+            id,
+            source_id: source.id,
+            parent_id: None,
+            code: LotCode::new(&source.letters, new.brewed_on, number)?,
+            source: source.name,
+            mash_out: new.mash_out,
+            kind: new.kind,
+            form: new.form,
+            grist: new.grist.clone(),
+        })
+    }
+
+    fn write_lots(&self, lots: &[LotRecord]) -> rusqlite::Result<()> {
+        let values: Vec<[ToSqlOutput<'_>; 8]> = lots
+            .iter()
+            .map(|lot| {
+                [
+                    lot.id.into(),
+                    lot.source_id.into(),
+                    lot.code.brewed_on().to_string().into(),
+                    lot.code.number().into(),
+                    columns::optional(lot.mash_out.map(columns::seconds)),
+                    lot.kind.as_str().into(),
+                    lot.form.as_str().into(),
+                    columns::optional(lot.grist.as_deref()),
+                ]
+            })
+            .collect();
+        rows::insert(
+            &self.transaction,
+            "INSERT INTO lot (id, source_id, brewed_on, number, mash_out_at, kind, form, grist)",
+            &values,
+        )
+    }
+
+    /// Writes each lot's pickup, and the word that it was cold and its reading where there are any.
+    fn write_arrivals(&mut self, lots: &[LotRecord], all: &[NewPickup<'_>]) -> anyhow::Result<()> {
+        let places = all
+            .iter()
+            .map(|new| self.place_id(new.place))
+            .collect::<anyhow::Result<Vec<_>>>()?;
+        let mut entries = Vec::with_capacity(2 * lots.len());
+        for ((lot, new), place) in lots.iter().zip(all).zip(places) {
+            let arrival = Fields {
+                wet: Some(new.wet),
+                place: Some(place),
+                words: new.note.as_deref(),
+                ..Fields::default()
+            };
+            entries.push(self.entry_row(lot.id, "pickup", new.collected, &arrival)?);
+            if let Some((cooled, said_by)) = new.cooled {
+                let word = Fields {
+                    words: Some(said_by),
+                    ..Fields::default()
+                };
+                entries.push(self.entry_row(lot.id, "cooled", cooled, &word)?);
+            }
+            if new.temperature.is_some() {
+                let reading = Fields {
+                    temperature: new.temperature,
+                    ..Fields::default()
+                };
+                entries.push(self.entry_row(lot.id, "reading", new.collected, &reading)?);
+            }
+        }
+        rows::insert(&self.transaction, ENTRY, &entries)?;
+        Ok(())
+    }
+
+    fn place_id(&mut self, name: &str) -> anyhow::Result<i64> {
+        if let Some(id) = self.places.get(name) {
+            return Ok(*id);
+        }
+        let id = self.view().place(name)?.id;
+        self.places.insert(name.to_owned(), id);
+        Ok(id)
+    }
+
+    pub(super) fn next_number(
+        &mut self,
+        source: &Source,
+        brewed_on: NaiveDate,
+    ) -> anyhow::Result<u32> {
+        let key = (source.id, brewed_on);
+        let last = match self.numbers.get(&key) {
+            Some(last) => *last,
+            None => self
+                .transaction
+                .prepare_cached(
+                    "SELECT max(number) FROM lot WHERE source_id = ?1 AND brewed_on = ?2",
+                )?
+                .query_row(params![source.id, brewed_on.to_string()], |row| {
+                    row.get::<_, Option<u32>>(0)
+                })?
+                .unwrap_or(0),
+        };
+        self.numbers.insert(key, last + 1);
+        Ok(last + 1)
+    }
+}

@@ -1,0 +1,243 @@
+//! The water temperature of a batch: how to pour it, or why no water does, and what the usual rule says.
+
+use super::numbers::Units;
+use super::words::labelled;
+use crate::dough::batch::warmth::{self, Warmth};
+use crate::dough::temperature::{FactorRule, Refusal, TooHot, Water, Why, YEAST_LIMIT_CELSIUS};
+use crate::quantity::Problem;
+use uom::si::f64::Mass;
+
+/// Every shipped rule set counts grain above this as out of the cold, °C: 41 °F in the US FDA Food Code 2022,
+/// 3-501.16.
+const COLD_CELSIUS: f64 = 5.0;
+
+/// Lines of one answer.
+struct Block<'a> {
+    out: &'a mut String,
+    units: Units,
+}
+
+/// The lines of the water temperature.
+pub fn block(out: &mut String, warmth: &Warmth, units: Units) {
+    let mut block = Block { out, units };
+    match &warmth.plan {
+        Ok(plan) => {
+            block.water(&plan.water, warmth);
+            block.rule(plan.factor_rule.as_ref(), true);
+        }
+        Err(refusal) => {
+            let reason = reason(refusal, warmth, units);
+            block.line("Water temp", &format!("none: {reason}"));
+            block.ways_out(refusal);
+        }
+    }
+    if !warmth.mixing_heat_is_known {
+        block.line(
+            "Mixing heat",
+            "nothing is reckoned for it: the formula has no `mixing_rise`. Measure the dough when mixing ends: by as many degrees Celsius as it is warmer than wanted, mixing warms it; write that into the formula, such as mixing_rise = \"3K\"",
+        );
+    }
+}
+
+/// Why no water does, for an answer that has no lines; nothing where some water does.
+pub fn refusal(warmth: &Warmth, units: Units) -> Option<Problem> {
+    let refusal = warmth.plan.as_ref().err()?;
+    Some(Problem::new(format!(
+        "no water temperature for this dough: {}",
+        reason(refusal, warmth, units)
+    )))
+}
+
+fn reason(refusal: &Refusal, warmth: &Warmth, units: Units) -> String {
+    match refusal {
+        Refusal::TooHot(why) => {
+            // Rounded apart, so that what is too hot never reads like the limit.
+            let limit = degrees(why.limit_celsius, f64::floor, units);
+            match why.needed_celsius {
+                Some(needed) => format!(
+                    "it would have to be {}, and yeast stands no more than {limit}",
+                    degrees(needed, f64::ceil, units)
+                ),
+                None => format!(
+                    "not even boiling water would do, and yeast stands no more than {limit}"
+                ),
+            }
+        }
+        Refusal::NotEnoughWaterForIce {
+            water,
+            coldest_dough_celsius,
+            ..
+        } => format!(
+            "the dough is to be {}, and with all {} of its water as ice it would still be {}",
+            degrees(warmth.dough_celsius, f64::round, units),
+            units.to_weigh(*water),
+            degrees(*coldest_dough_celsius, f64::ceil, units)
+        ),
+        Refusal::Other(problem) => problem.to_string(),
+    }
+}
+
+impl Block<'_> {
+    fn line(&mut self, label: &str, text: &str) {
+        labelled(self.out, label, text);
+    }
+
+    fn whole(&self, celsius: f64) -> String {
+        degrees(celsius, f64::round, self.units)
+    }
+
+    fn water(&mut self, water: &Water, warmth: &Warmth) {
+        let dough = format!("for a dough of {}", self.whole(warmth.dough_celsius));
+        let tap = self.whole(warmth.tap_celsius);
+        let text = match *water {
+            Water::Tempered { celsius } => {
+                format!(
+                    "{} {dough}: all the water of the final dough",
+                    self.whole(celsius)
+                )
+            }
+            Water::WithIce { ice, tap_water, .. } if !warmth::is_worth_weighing(ice, tap_water) => {
+                format!("{tap} {dough}: use it from the tap as it is")
+            }
+            Water::WithIce {
+                ice,
+                tap_water,
+                chilled_celsius,
+            } => {
+                let weigh = |mass: Mass| self.units.to_weigh(mass);
+                let chilled = chilled_celsius.map_or(String::new(), |celsius| {
+                    format!(", or all of it chilled to {}", self.whole(celsius))
+                });
+                format!(
+                    "{} of ice and {} from the tap at {tap}{chilled}, {dough}; the ice counts as water poured first",
+                    weigh(ice),
+                    weigh(tap_water)
+                )
+            }
+        };
+        self.line("Water temp", &text);
+    }
+
+    fn ways_out(&mut self, refusal: &Refusal) {
+        match refusal {
+            Refusal::TooHot(why) => {
+                self.warmer_grain(why);
+                // How much warmer the grain makes water that there is none of is no use to anyone.
+                self.rule(why.factor_rule.as_ref(), false);
+            }
+            Refusal::NotEnoughWaterForIce { .. } => self.line(
+                "Way out",
+                "chill the flour, the grain or the preferment, or take a warmer dough: --dough-temp",
+            ),
+            Refusal::Other(problem) => {
+                for hint in problem.hints() {
+                    self.line("Way out", hint);
+                }
+            }
+        }
+    }
+
+    fn warmer_grain(&mut self, why: &TooHot) {
+        if let Some(thaw) = &why.thaw {
+            let grain = self.units.to_weigh(thaw.grain);
+            let ice = self.units.to_weigh(thaw.ice);
+            self.line(
+                "Thaw first",
+                &format!(
+                    "take the frozen grain, {grain} with {ice} of ice in it, out of the freezer and into the fridge a day ({:.0} h) before mixing",
+                    thaw.hours
+                ),
+            );
+        }
+        let limit = degrees(why.limit_celsius, f64::floor, self.units);
+        match why.grain_at_least_celsius {
+            Some(least) => {
+                let grain = degrees(least, f64::ceil, self.units);
+                let state = if why.thaw.is_some() { "thawed grain" } else { "grain" };
+                self.line(
+                    "Grain temp",
+                    &format!("with {state} of {grain} or more, water of {limit} is enough"),
+                );
+                if least > COLD_CELSIUS {
+                    let cold = self.whole(COLD_CELSIUS);
+                    self.line(
+                        "Caution",
+                        &format!("grain above {cold} counts as warm time: let it warm only just before mixing, or warm the flour instead"),
+                    );
+                }
+            }
+            None => self.line(
+                "Way out",
+                "warmer grain alone is not enough: warm the flour or the preferment, or take a cooler dough: --dough-temp",
+            ),
+        }
+    }
+
+    fn rule(&mut self, rule: Option<&FactorRule>, with_grain: bool) {
+        let Some(rule) = rule else {
+            return;
+        };
+        let count = match rule.factors {
+            4 => "four",
+            _ => "three",
+        };
+        let says = rule.celsius.map_or_else(
+            || "a temperature that water does not have".to_owned(),
+            |celsius| {
+                let hot = if celsius > YEAST_LIMIT_CELSIUS {
+                    ", too hot for yeast"
+                } else {
+                    ""
+                };
+                format!("{}{hot}", self.whole(celsius))
+            },
+        );
+        let friction = difference(rule.friction_kelvin, self.units);
+        let why = match rule.why {
+            None => String::new(),
+            Some(Why::Grain) if !with_grain => "; it does not see the grain".to_owned(),
+            Some(Why::Grain) => {
+                let warmer = if rule.grain_kelvin < 0.0 {
+                    "colder"
+                } else {
+                    "warmer"
+                };
+                format!(
+                    "; it does not see the grain, which alone makes the water {} {warmer}",
+                    difference(rule.grain_kelvin.abs(), self.units)
+                )
+            }
+            Some(Why::Masses) if rule.factors == 4 => {
+                "; it takes flour, room, preferment and water for equally heavy".to_owned()
+            }
+            Some(Why::Masses) => "; it takes flour, room and water for equally heavy".to_owned(),
+        };
+        self.line(
+            "Usual rule",
+            &format!("of {count} temperatures: {says}, with a friction factor of {friction}{why}"),
+        );
+    }
+}
+
+/// Whole degrees of the scale that is read.
+fn degrees(celsius: f64, whole: fn(f64) -> f64, units: Units) -> String {
+    let (value, scale) = match units {
+        Units::Metric => (celsius, "°C"),
+        Units::Us => (celsius * 1.8 + 32.0, "°F"),
+    };
+    format!("{} {scale}", shown(value, whole))
+}
+
+/// A difference of temperatures in whole degrees.
+fn difference(kelvin: f64, units: Units) -> String {
+    let (value, scale) = match units {
+        Units::Metric => (kelvin, "°C"),
+        Units::Us => (kelvin * 1.8, "°F"),
+    };
+    format!("{} {scale}", shown(value, f64::round))
+}
+
+/// Free of the noise of floating point, which would lift 32 °F to 33 °F, and of a minus before zero.
+fn shown(value: f64, whole: fn(f64) -> f64) -> i64 {
+    whole((value * 1e6).round() / 1e6) as i64
+}
