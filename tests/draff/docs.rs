@@ -1,8 +1,10 @@
 //! The pages under `docs/` say what the program does: tables, examples and the command reference are
 //! written by these tests and compared. `UPDATE_DOCS=1 cargo test docs` writes them anew.
 
+mod batch;
 mod commands;
 mod formats;
+mod formulas;
 mod keeping;
 
 use std::path::PathBuf;

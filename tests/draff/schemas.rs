@@ -49,6 +49,7 @@ fn is(found: &Value, kind: &str) -> bool {
     match kind {
         "string" => found.is_string(),
         "number" => found.is_number(),
+        "yes or no" => found.is_boolean(),
         "count" => found.is_u64(),
         "moment" => found.as_str().is_some_and(rfc3339),
         "day" => found
@@ -161,6 +162,49 @@ fn formulas_of_a_book() {
     matches(&shown, &Value::Object(with_text), "formula show");
     let listed = kitchen.json("formula list");
     matches(&listed, &json!({"formulas": [formula()]}), "formula list");
+}
+
+#[test]
+fn batch_of_a_formula() {
+    let kitchen = Kitchen::new();
+    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    let words = "batch loaf.toml --flour 900g --moisture 75% --share 6%";
+    let schema = json!({
+        "formula": "string", "dough_g": "number", "divided_g": "number", "baked_g": "number",
+        "stages": [{
+            "stage": "string", "kind": "string", "sum_g": "number",
+            "lines": [{
+                "name": "string", "kind": "string", "weigh_g": "number", "exact_g": "number",
+                "of_total_flour": "number", "of_dough": "number",
+            }],
+        }],
+        "hold_back": {
+            "wet_g": "number", "dry_g": "number", "carried_water_g": "number", "flour_equivalent_g": "number",
+            "flour_g": "number", "total_flour_g": "number", "grain_share": "number", "hydration": "number",
+            "total_water_g": "number", "add_water_g": "number", "pour_first_g": "number", "keep_back_g": "number",
+            "fixed": "string", "moisture": moisture(),
+        },
+        "water_temperature": {
+            "dough_c": "number", "water_c": "number?", "ice_g": "number?", "tap_water_g": "number?",
+            "factor_rule_c": "number?", "mixing_heat_known": "yes or no", "refused": "string?",
+        },
+    });
+    let answer = kitchen.json(&format!("{words} --tap 12C --room 22C --grain-temp 18C"));
+    matches(&answer, &schema, "batch");
+    let mut unasked = kitchen.json(words);
+    assert_eq!(unasked["water_temperature"], json!(null));
+    unasked["water_temperature"] = answer["water_temperature"].clone();
+    matches(&unasked, &schema, "batch");
+    for stage in unasked["stages"].as_array().unwrap() {
+        let weighed: f64 = stage["lines"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .filter(|line| line["kind"] != "held back")
+            .map(|line| line["weigh_g"].as_f64().unwrap())
+            .sum();
+        assert!((weighed - stage["sum_g"].as_f64().unwrap()).abs() < 1e-6);
+    }
 }
 
 #[test]

@@ -30,12 +30,12 @@ impl Bench {
         Self { folder, around }
     }
 
-    /// Runs a line and gives its exit code, answer and talk; `pickups.csv` is the file in the folder.
+    /// Runs a line and gives its exit code, answer and talk; `pickups.csv` and `loaf.toml` are files in the
+    /// folder.
     fn run(&self, line: &str) -> (u8, String, String) {
-        let file = self.folder.path().join("pickups.csv");
         let words = shlex::split(line).unwrap().into_iter().map(|word| {
-            if word == "pickups.csv" {
-                file.clone().into_os_string()
+            if ["pickups.csv", "loaf.toml"].contains(&word.as_str()) {
+                self.folder.path().join(word).into_os_string()
             } else {
                 word.into()
             }
@@ -60,6 +60,9 @@ impl Bench {
         let (_, pickups, _) = split(&text, "```csv", "```");
         std::fs::write(bench.folder.path().join("pickups.csv"), pickups).unwrap();
         let booked = bench.done("pickup --csv pickups.csv --json");
+        let loaf = include_str!("../formula/loaf.toml");
+        std::fs::write(bench.folder.path().join("loaf.toml"), loaf).unwrap();
+        bench.done("formula add loaf.toml --by Mo");
         for line in [
             "moisture ALD-261116-1D --weighing 50.0g,150.0g,73.4g --weighing 48.2g,151.6g,73.0g",
             "move ALD-261116-1D --wet 6kg --to freezer --at '2026-11-17 09:00'",
@@ -76,6 +79,9 @@ fn zone() -> Zone {
     Zone::named("Europe/Dublin").unwrap()
 }
 
+/// One batch with the temperature of its water.
+const BATCH: &str = "batch 'small loaf' --pieces 4 --lot ALD-261116-1D --share 6% --tap 12C --room 22C --grain-temp 18C --json";
+
 /// Each answer as JSON: the mark in the page and what the program says.
 fn answers() -> Vec<(&'static str, String)> {
     let (bench, booked) = Bench::filled();
@@ -90,6 +96,8 @@ fn answers() -> Vec<(&'static str, String)> {
             "<!-- json hold-back",
             bench.done("hold-back ALD-261116-1D --wet 460g --flour 900g --hydration 70% --json"),
         ),
+        ("<!-- json formula", bench.done("formula --json")),
+        ("<!-- json batch", bench.done(BATCH)),
         ("<!-- json usage", bench.done("usage --json")),
         ("<!-- json log", bench.done("log --last 3 --json")),
         ("<!-- json place", bench.done("place --json")),
