@@ -296,6 +296,37 @@ fn a_bad_formula_is_refused_and_nothing_is_written() {
     transcript(&kitchen, "formulas", &refused);
 }
 
+/// Accepted up to 10 % of flour replaced by dry grain (Prentice & D'Appolonia 1977; Waters et al. 2012).
+#[test]
+fn more_grain_than_tasters_accepted_is_warned_of_and_kept() {
+    let kitchen = Kitchen::new();
+    kitchen.file("loaf.toml", LOAF);
+    assert!(!kitchen.ok("formula add loaf.toml").contains("Warning"));
+    kitchen.file(
+        "loaf.toml",
+        changed("highest = \"10%\"", "highest = \"12%\""),
+    );
+    let shown = kitchen.ok("formula add loaf.toml");
+    assert!(
+        shown.contains("Warning") && shown.contains("Prentice"),
+        "{shown}"
+    );
+    assert!(shown.contains("version 2"), "{shown}");
+}
+
+/// Shares typed with a decimal or two need not add up to the last one; no flour may be lost for it.
+#[test]
+fn shares_that_are_a_hair_off_close_exactly() {
+    let typed = changed("share = \"70%\"", "share = \"69.97%\"");
+    let formula = Formula::from_text(&typed).unwrap();
+    let flours: f64 = formula.flours.iter().map(|flour| flour.share).sum();
+    assert!(
+        (flours + formula.grain.wanted - 1.0).abs() < 1e-12,
+        "{flours}"
+    );
+    assert!(Formula::from_text(&changed("share = \"70%\"", "share = \"69.9%\"")).is_err());
+}
+
 /// The first act of a new user may be a slip of the pen; it must not make a book.
 #[test]
 fn a_bad_formula_makes_no_book_and_a_good_one_does() {

@@ -91,8 +91,16 @@ fn with_true_answers(readme: &str, walker: &mut Walker) -> String {
 #[test]
 fn the_walk_shows_what_the_program_says() {
     let shown = readme();
+    let folder = tempfile::tempdir().unwrap();
+    // Who has just built the program stands in the folder of this repository.
+    let formulas = Path::new("demo-data/formulas");
+    std::fs::create_dir_all(folder.path().join(formulas)).unwrap();
+    for file in std::fs::read_dir(formulas).unwrap() {
+        let file = file.unwrap().path();
+        std::fs::copy(&file, folder.path().join(&file)).unwrap();
+    }
     let mut walker = Walker {
-        folder: tempfile::tempdir().unwrap(),
+        folder,
         environment: BTreeMap::new(),
         commands: Vec::new(),
     };
@@ -117,7 +125,9 @@ fn the_walk_shows_what_the_program_says() {
             "shelf",
             "hold-back",
             "use",
-            "usage"
+            "usage",
+            "formula",
+            "batch"
         ]
     );
 }
