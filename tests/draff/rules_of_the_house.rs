@@ -216,7 +216,12 @@ const KEPT_TO: [(&str, &[&str], &str); 14] = [
     ),
     (
         "serde::",
-        &["render/", "keeping/rule_file.rs"],
+        &[
+            "render/",
+            "keeping/rule_file.rs",
+            "dough/formula/file.rs",
+            "quantity/toml_text.rs",
+        ],
         "files have types of their own",
     ),
     ("Utc::now", &["context.rs"], "one reader of the clock"),
