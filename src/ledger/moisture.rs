@@ -221,14 +221,9 @@ impl Act<'_> {
             }
         }
         self.transaction.execute(
-            "INSERT OR IGNORE INTO tested (source_id, kind, form, brewed_on, lot_id) VALUES (?1, ?2, ?3, ?4, ?5)",
-            params![
-                lot.source_id,
-                lot.kind.as_str(),
-                lot.form.as_str(),
-                lot.code.brewed_on().to_string(),
-                lot.id
-            ],
+            "INSERT OR IGNORE INTO tested (source_id, kind, form, brewed_on, lot_id)
+             SELECT source_id, kind, form, brewed_on, id FROM lot WHERE id = ?1",
+            params![lot.id],
         )?;
         Ok(entry)
     }
@@ -260,14 +255,9 @@ impl Act<'_> {
         let lot = view.lot_by_id(lot_id)?;
         if view.is_void(&lot)?.is_some() || view.tests_of(lot_id)?.is_empty() {
             self.transaction.execute(
-                "DELETE FROM tested WHERE source_id = ?1 AND kind = ?2 AND form = ?3 AND brewed_on = ?4 AND lot_id = ?5",
-                params![
-                    lot.source_id,
-                    lot.kind.as_str(),
-                    lot.form.as_str(),
-                    lot.code.brewed_on().to_string(),
-                    lot.id
-                ],
+                "DELETE FROM tested WHERE (source_id, kind, form, brewed_on, lot_id) =
+                     (SELECT source_id, kind, form, brewed_on, id FROM lot WHERE id = ?1)",
+                params![lot_id],
             )?;
         }
         Ok(())

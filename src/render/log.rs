@@ -100,15 +100,10 @@ fn detail(detail: &Detail, units: Units, now: Instant, zone: &Zone) -> Option<St
         }
         Detail::Test(test, lot) => {
             let result = test.evaluate(lot.form, lot.kind).ok()?;
-            let samples: Vec<String> = result
-                .samples
-                .iter()
-                .map(|sample| format!("{:.2} %", sample.percent()))
-                .collect();
-            let measured = if samples.is_empty() {
+            let measured = if result.samples.is_empty() {
                 String::new()
             } else {
-                format!(" from {}", samples.join(", "))
+                format!(" from {}", numbers::samples(&result.samples))
             };
             Some(format!(
                 "{}: {}{measured}",

@@ -64,19 +64,14 @@ pub fn text(
 }
 
 fn one_test(out: &mut String, test: &TestAnswer, now: Instant, zone: &Zone) {
-    let samples: Vec<String> = test
-        .result
-        .samples
-        .iter()
-        .map(|sample| format!("{:.2} %", sample.percent()))
-        .collect();
+    let samples = &test.result.samples;
     let measured = if samples.is_empty() {
         String::new()
     } else {
         format!(
             ", {}: {}",
             count(samples.len(), "sample"),
-            samples.join(", ")
+            numbers::samples(samples)
         )
     };
     words::labelled(

@@ -2,7 +2,7 @@
 
 use crate::grain::{DryGrain, Estimate};
 use crate::quantity::mass::exact::{avoirdupois_ounce, avoirdupois_pound};
-use crate::quantity::{Milligrams, Temperature, Uncertain};
+use crate::quantity::{Milligrams, Temperature, Uncertain, WetBasis};
 use uom::si::f64::Mass;
 use uom::si::mass::{gram, kilogram};
 
@@ -126,6 +126,15 @@ pub fn moisture(moisture: &Uncertain) -> String {
     let half = moisture.expanded() * 100.0;
     let places = places_for(half);
     format!("{:.places$} ± {half:.places$} %", moisture.value * 100.0)
+}
+
+/// Moistures of samples side by side: `77.07 %, 76.97 %`.
+pub fn samples(samples: &[WetBasis]) -> String {
+    let shown: Vec<String> = samples
+        .iter()
+        .map(|sample| format!("{:.2} %", sample.percent()))
+        .collect();
+    shown.join(", ")
 }
 
 /// A fraction in percent with at most one decimal: `76.9 %`.
