@@ -12,7 +12,7 @@ use crate::dough::hold_back::Refusal;
 use crate::error::usage;
 use crate::grain::moisture_test::BETWEEN_SAMPLE_SD;
 use crate::quantity::fraction::Percent;
-use crate::quantity::{Milligrams, Problem, Uncertain, bounds};
+use crate::quantity::{Milligrams, Problem, Uncertain, bounds, text};
 use crate::render::batch::Around;
 use crate::render::{self, numbers::Units};
 use crate::report::LotAnswer;
@@ -60,23 +60,23 @@ pub struct Arguments {
     lot: Vec<String>,
 
     /// Moisture of the grain, wet basis, where there is no lot
-    #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>)]
+    #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, allow_hyphen_values = true)]
     moisture: Option<Percent>,
 
     /// Its standard deviation, in points [default: 0.54%, that of one tested sample]
-    #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, requires = "moisture")]
+    #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, requires = "moisture", conflicts_with = "lot", allow_hyphen_values = true)]
     moisture_sd: Option<Percent>,
 
     /// Dry grain as a share of total flour [default: what the formula wants]
-    #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>)]
+    #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, allow_hyphen_values = true)]
     share: Option<Percent>,
 
     /// The smallest step of the scale
-    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, default_value = "1g")]
+    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, default_value = "1g", allow_hyphen_values = true)]
     scale: Milligrams,
 
     /// The smallest step of the scale for yeast and other light ingredients
-    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, default_value = "0.1g")]
+    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, default_value = "0.1g", allow_hyphen_values = true)]
     fine_scale: Milligrams,
 
     #[command(flatten)]
@@ -152,9 +152,9 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
     refusal.map_or(Ok(Outcome::Done), |problem| Err(problem.into()))
 }
 
-/// A formula of the book, or of a file: a path has a slash, a backslash or ends in `.toml`.
+/// A formula of the book, or of a file.
 fn formula(named: &str, session: &mut Session<'_>) -> anyhow::Result<Formula> {
-    if named.contains(['/', '\\']) || named.ends_with(".toml") {
+    if text::is_path(named) {
         let text = std::fs::read_to_string(Path::new(named))
             .map_err(|error| Problem::new(format!("the file `{named}` cannot be read: {error}")))?;
         return Ok(Formula::from_text(&text).map_err(|problem| problem.within(named))?);

@@ -5,7 +5,7 @@ use crate::context::Session;
 use crate::error::usage;
 use crate::keeping::RuleSet;
 use crate::ledger::NewBook;
-use crate::quantity::{Problem, Zone};
+use crate::quantity::{Problem, Zone, text};
 
 /// Make a book with a name, a time zone and a rule set
 ///
@@ -56,10 +56,9 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
     Ok(Outcome::Done)
 }
 
-/// A built-in set by name, or the text of a file; a path has a slash, a backslash or ends in `.toml`.
+/// A built-in set by name, or the text of a file.
 fn rules_text(named: &str) -> anyhow::Result<String> {
-    let is_path = named.contains(['/', '\\']) || named.ends_with(".toml");
-    if !is_path {
+    if !text::is_path(named) {
         return Ok(RuleSet::built_in_text(named).map_err(usage)?.to_owned());
     }
     std::fs::read_to_string(named).map_err(|error| {

@@ -13,6 +13,7 @@ use super::formula::Formula;
 use super::hold_back::{self, FlourAmount, GrainAmount, HoldBack, Refusal, Request};
 use crate::grain::clipped;
 use crate::grain::dry_matter::{dry_grain, flour_equivalent};
+use crate::quantity::mass::grams;
 use crate::quantity::{Milligrams, Problem, Uncertain};
 use uom::si::f64::Mass;
 
@@ -57,6 +58,9 @@ pub struct BatchRequest<'a> {
 /// An ingredient lighter than so many steps of the scale goes on the fine one: rounding would move it by
 /// more than 1 % otherwise.
 pub const LIGHT: i64 = 50;
+
+/// Total flour of fewer steps of the scale than this cannot be weighed into a dough.
+const SMALLEST: f64 = 100.0;
 
 /// A batch worked out.
 #[derive(Debug, Clone, PartialEq)]
@@ -123,6 +127,15 @@ pub fn work_out(request: &BatchRequest<'_>) -> Result<Batch, Refusal> {
     let formula = request.formula;
     check(request)?;
     let total_flour = total_flour(request);
+    if total_flour < request.scale.mass() * SMALLEST {
+        return Err(Problem::new(format!(
+            "a batch of {:.1} g of total flour is too small for a scale that shows {} g",
+            grams(total_flour),
+            request.scale.grams()
+        ))
+        .hint("ask for more dough, or name a finer scale with --scale")
+        .into());
+    }
     let hold_back = hold_back::reckon(&Request {
         grain: GrainAmount::Share(request.share),
         flour: FlourAmount::Total(total_flour),

@@ -56,6 +56,12 @@ pub fn one_of<T: Copy>(
         })
 }
 
+/// Whether what was typed is the path of a TOML file rather than a name: it holds a slash or a
+/// backslash, or ends in `.toml`.
+pub fn is_path(named: &str) -> bool {
+    named.contains(['/', '\\']) || named.ends_with(".toml")
+}
+
 /// `1 lot`, `3 lots`.
 pub fn count(number: usize, singular: &str) -> String {
     if number == 1 {

@@ -5,7 +5,7 @@ use super::{water_temperature, words};
 use crate::dough::batch::warmth::Warmth;
 use crate::dough::batch::{Batch, Line, What};
 use crate::dough::formula::Formula;
-use crate::quantity::{Milligrams, mass};
+use crate::quantity::Milligrams;
 use crate::report::Caution;
 use std::fmt::Write;
 use uom::si::f64::Mass;
@@ -63,9 +63,9 @@ pub fn text(formula: &Formula, batch: &Batch, around: &Around, units: Units) -> 
         &format!(
             "{}; {} of it is water ({} to {}, 95 %), {}; {} of total flour as dry grain",
             around.grain,
-            numbers::percent(sum.moisture.get()),
-            numbers::percent(sum.lower.get()),
-            numbers::percent(sum.upper.get()),
+            numbers::tenths(sum.moisture.get()),
+            numbers::tenths(sum.lower.get()),
+            numbers::tenths(sum.upper.get()),
             around.from,
             numbers::percent(sum.grain_share)
         ),
@@ -102,15 +102,16 @@ pub fn text(formula: &Formula, batch: &Batch, around: &Around, units: Units) -> 
         );
     }
     for line in batch.stages.iter().flat_map(|stage| &stage.lines) {
-        if line.rounding_error() > NOTICEABLE {
+        // What is held back is a margin; its last gram does not matter.
+        if line.what != What::HeldBack && line.rounding_error() > NOTICEABLE {
             words::labelled(
                 &mut out,
                 "Rounding",
                 &format!(
-                    "the scale moves {} by {}: exactly {:.2} g",
+                    "the scale moves {} by {}: exactly {}",
                     line.name,
                     numbers::percent(line.rounding_error()),
-                    mass::grams(line.exact)
+                    units.exactly(line.exact)
                 ),
             );
         }
@@ -118,7 +119,7 @@ pub fn text(formula: &Formula, batch: &Batch, around: &Around, units: Units) -> 
     words::labelled(
         &mut out,
         "Note",
-        "grain takes up more water than flour: published are 0.1 to 1.07 points of absorption for 1 % of dry grain (Stojceska and Ainsworth 2008; Dreese and Hoseney 1982); nothing is added for it here, so expect to use some of what is held back",
+        "dry grain takes up more water than flour, 0.1 to 1.07 points of absorption for each percent (Stojceska and Ainsworth 2008; Dreese and Hoseney 1982): nothing is added for it here, so expect to use some of what is held back",
     );
     for warning in formula.warnings() {
         words::labelled(&mut out, "Warning", &warning);

@@ -83,6 +83,14 @@ impl Units {
         }
     }
 
+    /// An exact amount, two places behind the point.
+    pub fn exactly(self, mass: Mass) -> String {
+        match self {
+            Self::Metric => format!("{:.2} g", mass.get::<gram>()),
+            Self::Us => format!("{:.2} oz", mass.get::<avoirdupois_ounce>()),
+        }
+    }
+
     /// Dry grain alone, as precise as it is known: `4.0 kg`.
     pub fn dry(self, dry: &DryGrain) -> String {
         let (value, _, _, unit) = self.range_numbers(dry);

@@ -135,7 +135,10 @@ pub(super) fn weigh(request: &BatchRequest<'_>, sum: &HoldBack, dough: Mass) -> 
             None => {
                 for (flour, named) in formula.flours.iter().enumerate() {
                     let left = total * formula.flour_at(flour, request.share) - taken[flour];
-                    lines.push(line(What::Flour, &named.name, left));
+                    // A flour that an earlier stage took whole leaves the noise of floating point.
+                    if Milligrams::nearest(left) > Milligrams::ZERO {
+                        lines.push(line(What::Flour, &named.name, left));
+                    }
                 }
             }
         }

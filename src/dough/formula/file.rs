@@ -97,7 +97,7 @@ impl Formula {
     pub fn from_text(source: &str) -> Result<Self, Problem> {
         let file: File = toml_text::read(source, "formula").map_err(with_quotes)?;
         let name = text::checked(&file.name, "name of the formula", text::LONGEST_NAME)?;
-        if is_path(&name) {
+        if text::is_path(&name) {
             return Err(Problem::new(format!(
                 "name of the formula is `{name}`, which looks like the path of a file"
             ))
@@ -105,11 +105,6 @@ impl Formula {
         }
         read(file, &name).map_err(|problem| problem.within(format!("formula `{name}`")))
     }
-}
-
-/// Whether words that name a formula mean a file: they have a slash or a backslash, or end in `.toml`.
-fn is_path(named: &str) -> bool {
-    named.contains(['/', '\\']) || named.ends_with(".toml")
 }
 
 /// An amount typed as a bare number is the slip that a baker makes first, and TOML's own words for it say
@@ -191,10 +186,16 @@ fn read(file: File, name: &str) -> Result<Formula, Problem> {
 }
 
 fn share(typed: &str, bounds: &Bounds, what: &str) -> Result<f64, Problem> {
-    typed
-        .parse::<Percent>()
-        .and_then(|percent| percent.within(bounds))
-        .map_err(|problem| problem.within(what))
+    let named = |problem: Problem| problem.within(what);
+    let percent = typed.parse::<Percent>().map_err(named)?;
+    // The range names itself; the key is added where it is called otherwise.
+    percent.within(bounds).map_err(|problem| {
+        if what == bounds.what {
+            problem
+        } else {
+            named(problem)
+        }
+    })
 }
 
 fn loss(typed: &Option<String>, what: &str) -> Result<f64, Problem> {

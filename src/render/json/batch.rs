@@ -98,7 +98,8 @@ fn water(warmth: &Warmth) -> WaterTemperature {
     };
     WaterTemperature {
         dough_c: warmth.dough_celsius,
-        water_c: water_c.map(fraction),
+        // A tenth of a degree is finer than any tap.
+        water_c: water_c.map(|celsius| (celsius * 10.0).round() / 10.0),
         ice_g,
         tap_water_g,
         factor_rule_c: rule.and_then(|rule| rule.celsius).map(fraction),
