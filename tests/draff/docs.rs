@@ -4,6 +4,7 @@
 mod commands;
 mod formats;
 mod keeping;
+mod measures;
 
 use std::path::PathBuf;
 use std::sync::{Mutex, MutexGuard, PoisonError};

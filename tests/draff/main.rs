@@ -10,6 +10,7 @@ mod demo;
 mod discard;
 mod hold_back;
 mod log;
+mod measures;
 mod moisture;
 mod move_lot;
 mod new_book;
