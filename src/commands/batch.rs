@@ -9,6 +9,7 @@ use crate::dough::batch::mixture::{self, Offer};
 use crate::dough::batch::{self, Batch, BatchRequest, Size, warmth};
 use crate::dough::formula::Formula;
 use crate::dough::hold_back::Refusal;
+use crate::dough::measures::MeasureSet;
 use crate::error::usage;
 use crate::grain::moisture_test::BETWEEN_SAMPLE_SD;
 use crate::quantity::fraction::Percent;
@@ -24,7 +25,8 @@ use uom::si::f64::Mass;
 #[command(
     group = clap::ArgGroup::new("size").required(true).args(["pieces", "dough", "baked", "flour", "grain"]),
     group = clap::ArgGroup::new("water of the grain").required(true).args(["lot", "moisture"]),
-    override_usage = "draff batch <FORMULA> (--pieces <NUMBER> [--piece <MASS>] | --dough <MASS> | --baked <MASS> |\n                   --flour <MASS> | --grain <MASS>) (--lot <LOT>… | --moisture <PERCENT>)\n                   [--tap <TEMPERATURE> --room <TEMPERATURE> (--grain-temp <TEMPERATURE> | --frozen)]"
+    override_usage = "draff batch <FORMULA> (--pieces <NUMBER> [--piece <MASS>] | --dough <MASS> | --baked <MASS> |\n                   --flour <MASS> | --grain <MASS>) (--lot <LOT>… | --moisture <PERCENT>)\n                   [--tap <TEMPERATURE> --room <TEMPERATURE> (--grain-temp <TEMPERATURE> | --frozen)]
+                   [--measures <SET>]"
 )]
 pub struct Arguments {
     /// A formula of the book, or the path of a formula file
@@ -78,6 +80,10 @@ pub struct Arguments {
     /// The smallest step of the scale for yeast and other light ingredients
     #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, default_value = "0.1g", allow_hyphen_values = true)]
     fine_scale: Milligrams,
+
+    /// Cups and spoons beside the weights: metric-cup or us-cup
+    #[arg(long, value_name = "SET", value_parser = typed::value::<MeasureSet>)]
+    measures: Option<MeasureSet>,
 
     #[command(flatten)]
     warmth: WarmthArguments,
@@ -134,6 +140,7 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
             &formula,
             &batch,
             warmth.as_ref(),
+            arguments.measures,
             grain.moisture.standard,
             &grain.from,
         ))?
@@ -144,6 +151,7 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
             pieces: pieces(size, &batch, &formula),
             largest,
             warmth,
+            measures: arguments.measures,
         };
         render::batch::text(&formula, &batch, &around, units)
     };

@@ -60,7 +60,7 @@ pub struct BatchRequest<'a> {
 pub const LIGHT: i64 = 50;
 
 /// Total flour of fewer steps of the scale than this cannot be weighed into a dough.
-const SMALLEST: f64 = 100.0;
+const SMALLEST: f64 = 20.0;
 
 /// A batch worked out.
 #[derive(Debug, Clone, PartialEq)]

@@ -6,6 +6,7 @@
 pub mod batch;
 pub mod formula;
 pub mod hold_back;
+pub mod measures;
 pub mod temperature;
 
 pub use hold_back::{FlourAmount, GrainAmount, HoldBack, Refusal, Request, WaysOut};

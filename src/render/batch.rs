@@ -1,10 +1,11 @@
 //! A batch worked out: what to weigh, stage by stage.
 
 use super::numbers::{self, Units};
-use super::{water_temperature, words};
+use super::{measures, water_temperature, words};
 use crate::dough::batch::warmth::Warmth;
 use crate::dough::batch::{Batch, Line, What};
 use crate::dough::formula::Formula;
+use crate::dough::measures::MeasureSet;
 use crate::quantity::Milligrams;
 use crate::report::Caution;
 use std::fmt::Write;
@@ -25,6 +26,8 @@ pub struct Around {
     pub largest: Option<Mass>,
     /// The water temperature, where it was asked for.
     pub warmth: Option<Warmth>,
+    /// The cups and spoons to give beside weights, where they were asked for.
+    pub measures: Option<MeasureSet>,
 }
 
 /// The whole answer.
@@ -47,8 +50,15 @@ pub fn text(formula: &Formula, batch: &Batch, around: &Around, units: Units) -> 
     );
     for stage in &batch.stages {
         let _ = writeln!(out, "\n{}", stage.name);
-        let rows: Vec<Vec<String>> = stage.lines.iter().map(|line| row(line, units)).collect();
-        for line in words::table(&rows, &[true, false, true, true]) {
+        let mut rows: Vec<Vec<String>> = stage.lines.iter().map(|line| row(line, units)).collect();
+        let mut right = vec![true, false, true, true];
+        if let Some(set) = around.measures {
+            for (row, line) in rows.iter_mut().zip(&stage.lines) {
+                row.insert(1, measures::cell(line, set));
+            }
+            right.insert(1, false);
+        }
+        for line in words::table(&rows, &right) {
             let _ = writeln!(out, "  {line}");
         }
     }
@@ -115,6 +125,9 @@ pub fn text(formula: &Formula, batch: &Batch, around: &Around, units: Units) -> 
                 ),
             );
         }
+    }
+    if let Some(set) = around.measures {
+        measures::notes(&mut out, batch, set);
     }
     words::labelled(
         &mut out,

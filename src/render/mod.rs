@@ -8,6 +8,7 @@ pub mod hold_back;
 pub mod json;
 pub mod log;
 pub mod lot;
+pub mod measures;
 pub mod moisture;
 pub mod numbers;
 pub mod place;

@@ -16,7 +16,7 @@ pub enum Units {
 }
 
 /// `value` with at most `decimals` places and no trailing zeros.
-fn trimmed(value: f64, decimals: usize) -> String {
+pub fn trimmed(value: f64, decimals: usize) -> String {
     let text = format!("{value:.decimals$}");
     let text = if text.contains('.') {
         text.trim_end_matches('0').trim_end_matches('.').to_owned()

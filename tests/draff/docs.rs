@@ -6,6 +6,7 @@ mod commands;
 mod formats;
 mod formulas;
 mod keeping;
+mod measures;
 
 use std::path::PathBuf;
 use std::sync::{Mutex, MutexGuard, PoisonError};

@@ -12,6 +12,7 @@ mod discard;
 mod formula;
 mod hold_back;
 mod log;
+mod measures;
 mod moisture;
 mod move_lot;
 mod new_book;

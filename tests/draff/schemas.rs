@@ -168,7 +168,7 @@ fn formulas_of_a_book() {
 fn batch_of_a_formula() {
     let kitchen = Kitchen::new();
     kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
-    let words = "batch loaf.toml --flour 900g --moisture 75% --share 6%";
+    let words = "batch loaf.toml --flour 900g --moisture 75% --share 6% --measures metric-cup";
     let schema = json!({
         "formula": "string", "dough_g": "number", "divided_g": "number", "baked_g": "number",
         "stages": [{
@@ -176,6 +176,7 @@ fn batch_of_a_formula() {
             "lines": [{
                 "name": "string", "kind": "string", "weigh_g": "number", "exact_g": "number",
                 "of_total_flour": "number", "of_dough": "number",
+                "measure": "string?", "measure_error": "number?",
             }],
         }],
         "hold_back": {

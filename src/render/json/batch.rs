@@ -4,6 +4,7 @@ use super::{HoldBackSum, fraction, grams};
 use crate::dough::batch::warmth::Warmth;
 use crate::dough::batch::{Batch, Line, What};
 use crate::dough::formula::Formula;
+use crate::dough::measures::{self, MeasureSet};
 use crate::dough::temperature::{Refusal, Water};
 use crate::render::numbers::Units;
 use crate::render::water_temperature;
@@ -49,14 +50,19 @@ struct Weight {
     exact_g: f64,
     of_total_flour: f64,
     of_dough: f64,
+    measure: Option<String>,
+    /// What the measure holds beyond `exact_g`, as a fraction of it.
+    measure_error: Option<f64>,
 }
 
 impl BatchAnswer {
-    /// From the batch, its water temperature where that was asked for, and where its moisture comes from.
+    /// From the batch, its water temperature and household measures where they were asked for, and where its
+    /// moisture comes from.
     pub fn new(
         formula: &Formula,
         batch: &Batch,
         warmth: Option<&Warmth>,
+        measures: Option<MeasureSet>,
         standard_uncertainty: f64,
         from: &str,
     ) -> Self {
@@ -72,7 +78,11 @@ impl BatchAnswer {
                     stage: stage.name.clone(),
                     kind: stage.kind.as_str(),
                     sum_g: stage.sum().grams(),
-                    lines: stage.lines.iter().map(weight).collect(),
+                    lines: stage
+                        .lines
+                        .iter()
+                        .map(|line| weight(line, measures))
+                        .collect(),
                 })
                 .collect(),
             hold_back: HoldBackSum::new(&batch.hold_back, standard_uncertainty, from),
@@ -109,7 +119,8 @@ fn water(warmth: &Warmth) -> WaterTemperature {
     }
 }
 
-fn weight(line: &Line) -> Weight {
+fn weight(line: &Line, measures: Option<MeasureSet>) -> Weight {
+    let measure = measures.and_then(|set| measures::of_line(line, set));
     Weight {
         name: line.name.clone(),
         kind: match line.what {
@@ -124,5 +135,7 @@ fn weight(line: &Line) -> Weight {
         exact_g: grams(line.exact),
         of_total_flour: fraction(line.of_flour),
         of_dough: fraction(line.of_dough),
+        measure: measure.map(|measure| measure.to_string()),
+        measure_error: measure.map(|measure| fraction(measure.relative_error)),
     }
 }
