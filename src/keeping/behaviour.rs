@@ -138,16 +138,52 @@ fn a_warm_reading_taints_the_time_back_to_the_last_cold_one() {
 }
 
 #[test]
-fn hot_holding_delays_the_cooling_clock_and_not_the_days() {
+fn hot_holding_needs_a_thermometer() {
     let hot = What::Placed {
         kind: PlaceKind::HotHold,
         stated: Temperature::celsius(65),
     };
-    let kept = history(vec![(60, read(64)), (60, hot.clone())]);
+    // The place does not speak for the time after the last reading.
+    let unread = history(vec![(60, read(64)), (60, hot.clone())]);
+    assert_eq!(at(&unread, 180).keep_until, Some(after(180)));
+    assert_eq!(at(&unread, 181).verdict, Verdict::Unknown);
+    // It speaks for the time between two.
+    let kept = history(vec![(60, read(64)), (60, hot.clone()), (600, read(63))]);
     assert_eq!(at(&kept, 600).verdict, Verdict::Good);
     assert_eq!(at(&kept, 7 * 24 * 60).verdict, Verdict::Past);
-    let moved = history(vec![(60, read(64)), (60, hot), (600, fridge())]);
+    let moved = history(vec![
+        (60, read(64)),
+        (60, hot),
+        (600, read(63)),
+        (600, fridge()),
+    ]);
     assert_eq!(at(&moved, 700).keep_until, Some(after(720)));
+    // Without such a place no reading bridges more than the allowed gap.
+    let bridged = history(vec![(60, read(64)), (360, read(61))]);
+    assert_eq!(at(&bridged, 370).verdict, Verdict::Past);
+}
+
+#[test]
+fn an_impossible_word_is_set_aside() {
+    for said in [0, 29] {
+        assert_eq!(
+            at(&history(vec![(said, What::Cooled), (60, fridge())]), 200).verdict,
+            Verdict::Unknown
+        );
+    }
+    let with_a_reading = history(vec![(60, read(63)), (60, What::Cooled), (60, fridge())]);
+    assert_eq!(at(&with_a_reading, 200).verdict, Verdict::Unknown);
+}
+
+#[test]
+fn a_cold_reading_that_a_warmer_one_follows_shows_no_cooling() {
+    let edge = history(vec![
+        (60, fridge()),
+        (90, read(4)),
+        (100, read(30)),
+        (209, read(4)),
+    ]);
+    assert_eq!(at(&edge, 220).verdict, Verdict::Unknown);
 }
 
 #[test]
@@ -156,7 +192,7 @@ fn put_back_too_late_is_past_also_while_the_grain_is_still_warm() {
         kind: PlaceKind::Ambient,
         stated: Temperature::celsius(20),
     };
-    let back = vec![(1, What::Cooled), (4901, counter), (5021, fridge())];
+    let back = vec![(60, What::Cooled), (4901, counter), (5021, fridge())];
     let mut read_warm = back.clone();
     read_warm.push((5021, read(22)));
     for events in [back, read_warm] {

@@ -7,12 +7,11 @@
 use super::{History, PlaceKind, RuleSet, What};
 use crate::quantity::temperature::Limit;
 use crate::quantity::{Instant, Temperature};
+use chrono::Duration;
 
 /// What is known of the cooling.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Cooling {
-    /// In a hot-hold place since it was hot: cooling has not begun.
-    StillHot,
     /// Shown at or below the cold limit in time, at this moment.
     Shown(Instant),
     /// A stage is proven to have failed at its deadline.
@@ -37,35 +36,47 @@ pub(super) enum Stage {
     Second,
 }
 
+/// Nothing that a bakery has cools a tub from hot to cold sooner than this: judgement. An earlier word is
+/// a slip of the pen.
+const QUICKEST: Duration = Duration::minutes(30);
+
 /// Judges the cooling that began at `mash_out`.
 pub(super) fn judge(history: &History, rules: &RuleSet, mash_out: Instant) -> Cooling {
     let readings = readings(history, mash_out);
-    let Some(start) = left_hot(history, rules, mash_out, &readings) else {
-        return Cooling::StillHot;
-    };
+    let start = left_hot(history, rules, mash_out, &readings);
     let rule = &rules.cooling;
     let total = start + rule.total_within;
-    let word = history
+    // A warmer reading inside the cooling time shows that the grain was not cold through before it.
+    let warmer_after = |at: Instant| {
+        readings.iter().any(|(read, reading)| {
+            *read > at && *read <= total && !rules.cold.limit.at_or_below(*reading)
+        })
+    };
+    let said = history
         .events
         .iter()
         .filter(|event| event.what == What::Cooled && event.at >= start)
         .map(|event| event.at)
         .min();
-    // Measured beats said: a warmer reading inside the cooling time shows that the word was wrong.
-    let contradicted = |said: Instant| {
-        readings.iter().any(|(at, reading)| {
-            *at > said && *at <= total && !rules.cold.limit.at_or_below(*reading)
-        })
+    // Measured beats said, also at the same moment.
+    let believed = |said: Instant| {
+        let warm_then = readings
+            .iter()
+            .any(|(read, reading)| *read == said && !rules.cold.limit.at_or_below(*reading));
+        said >= start + QUICKEST && !warm_then && !warmer_after(said)
     };
-    let word_set_aside = word.is_some_and(contradicted);
-    let word = word.filter(|said| !contradicted(*said));
+    let word = said.filter(|said| believed(*said));
+    let word_set_aside = said.is_some() && word.is_none();
     let shown_by = |limit: Limit| {
         readings
             .iter()
             .filter(move |(at, reading)| *at >= start && limit.at_or_below(*reading))
             .map(|(at, _)| *at)
     };
-    let cold = shown_by(rules.cold.limit).chain(word).min();
+    let cold = shown_by(rules.cold.limit)
+        .filter(|at| !warmer_after(*at))
+        .chain(word)
+        .min();
     let before_cold = |at: Instant| cold.is_none_or(|cold| at <= cold);
     let too_warm_after = |limit: Limit, after: Instant| {
         readings
@@ -130,39 +141,33 @@ fn readings(history: &History, mash_out: Instant) -> Vec<(Instant, Temperature)>
     readings
 }
 
-/// The last moment up to which the grain is shown to have been hot without a break; nothing where it
-/// still is.
+/// The last moment up to which the grain is shown to have been hot without a break.
 ///
-/// Hot readings carry it forward from the mash. So does a hot-hold stay that begins while the grain is
-/// shown hot and states a temperature at or above the limit, up to the first cooler reading.
+/// Hot readings carry it forward from the mash, each for no longer than two readings may lie apart. Where
+/// both lie in one hot-hold stay that states a temperature at or above the limit, the place speaks for the
+/// time between them, however long; it never speaks for the time after the last one.
 fn left_hot(
     history: &History,
     rules: &RuleSet,
     mash_out: Instant,
     readings: &[(Instant, Temperature)],
-) -> Option<Instant> {
-    let first_cooler = readings
-        .iter()
-        .find(|(_, reading)| !rules.hot.limit.at_or_above(*reading))
-        .map(|(at, _)| *at);
-    let mut hot_until = readings
-        .iter()
-        .map(|(at, _)| *at)
-        .take_while(|at| first_cooler.is_none_or(|cooler| *at < cooler))
-        .last()
-        .unwrap_or(mash_out);
-    for stay in history.stays() {
-        let holds_hot = stay.kind == PlaceKind::HotHold && rules.hot.limit.at_or_above(stay.stated);
-        if !holds_hot || stay.from > hot_until {
-            continue;
+) -> Instant {
+    let stays = history.stays();
+    let held_hot = |from: Instant, to: Instant| {
+        stays.iter().any(|stay| {
+            stay.kind == PlaceKind::HotHold
+                && rules.hot.limit.at_or_above(stay.stated)
+                && stay.from <= from
+                && stay.to.is_none_or(|left| to <= left)
+        })
+    };
+    let mut hot_until = mash_out;
+    for (at, reading) in readings {
+        let joins = *at - hot_until <= rules.longest_gap || held_hot(hot_until, *at);
+        if !rules.hot.limit.at_or_above(*reading) || !joins {
+            break;
         }
-        match (stay.to, first_cooler) {
-            (None, None) => return None,
-            // A cooler reading inside the stay leaves only what the hot readings before it show.
-            (to, Some(cooler)) if to.is_none_or(|to| cooler < to) => {}
-            (Some(to), _) => hot_until = hot_until.max(to),
-            (None, Some(_)) => {}
-        }
+        hot_until = *at;
     }
-    Some(hot_until)
+    hot_until
 }

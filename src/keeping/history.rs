@@ -29,8 +29,15 @@ pub struct Event {
 /// Kinds of events the clock knows.
 #[derive(Debug, Clone, PartialEq)]
 pub enum What {
-    /// A stay begins in a place of this kind and stated temperature, or the place's statement changes.
+    /// The lot goes into a place of this kind and stated temperature.
     Placed {
+        /// Kind of the place.
+        kind: PlaceKind,
+        /// Temperature the place is stated to hold.
+        stated: Temperature,
+    },
+    /// The place that the lot is in is stated anew.
+    Restated {
         /// Kind of the place.
         kind: PlaceKind,
         /// Temperature the place is stated to hold.
@@ -53,6 +60,8 @@ pub enum What {
 pub(super) struct Stay {
     /// When it began.
     pub from: Instant,
+    /// When the lot came into the place, which may have been stated anew since.
+    pub entered: Instant,
     /// When the next one began, if any.
     pub to: Option<Instant>,
     /// Kind of the place.
@@ -68,8 +77,9 @@ impl History {
             .events
             .iter()
             .filter_map(|event| match event.what {
-                What::Placed { kind, stated } => Some(Stay {
+                What::Placed { kind, stated } | What::Restated { kind, stated } => Some(Stay {
                     from: event.at,
+                    entered: event.at,
                     to: None,
                     kind,
                     stated,
@@ -78,6 +88,16 @@ impl History {
             })
             .collect();
         stays.sort_by_key(|stay| stay.from);
+        let moves: Vec<Instant> = self
+            .events
+            .iter()
+            .filter(|event| matches!(event.what, What::Placed { .. }))
+            .map(|event| event.at)
+            .collect();
+        for stay in &mut stays {
+            let entered = moves.iter().copied().filter(|at| *at <= stay.from).max();
+            stay.entered = entered.unwrap_or(stay.from);
+        }
         let begins: Vec<Instant> = stays.iter().skip(1).map(|stay| stay.from).collect();
         for (stay, next) in stays.iter_mut().zip(begins) {
             stay.to = Some(next);

@@ -132,7 +132,6 @@ impl Life {
     ) -> Option<Instant> {
         let words = |stage| cooling_words(stage, rules);
         let (last_good, verdict, limit, advice) = match cooling::judge(history, rules, mash_out) {
-            Cooling::StillHot => return None,
             Cooling::Shown(cold) => return Some(cold),
             Cooling::Failed { at, stage } => (
                 at - SECOND,
@@ -148,7 +147,7 @@ impl Life {
             } => {
                 if word_set_aside {
                     self.notes
-                        .push("a reading taken after it was said to be cold was warmer: the reading counts, the word does not".to_owned());
+                        .push("it was said to be cold when a reading shows otherwise, or sooner than a tub can cool: the word does not count".to_owned());
                 }
                 (
                     until,
@@ -178,7 +177,6 @@ impl Life {
                 .iter()
                 .filter_map(|event| pick(&event.what).map(|value| (event.at, value)))
                 .max_by_key(|(at, _)| *at)
-                .map(|(_, value)| value)
         };
         let activity = latest(|what| match what {
             What::Activity(activity) => Some(activity.get()),
@@ -188,6 +186,16 @@ impl Life {
             What::Moisture(moisture) => Some(moisture.get()),
             _ => None,
         });
+        // Found wet later, an old water activity says nothing any more.
+        let still_dry = |measured: Instant| {
+            moisture.is_none_or(|(at, moisture)| {
+                at < measured || moisture <= rules.dried.moisture_at_most.get()
+            })
+        };
+        let activity = activity
+            .filter(|(at, _)| still_dry(*at))
+            .map(|(_, activity)| activity);
+        let moisture = moisture.map(|(_, moisture)| moisture);
         match (activity, moisture) {
             (Some(activity), _) if activity < rules.dried.activity_below.get() => {
                 self.shelf_stable = Some(format!(
@@ -250,7 +258,7 @@ impl Life {
             if since.is_some_and(|since| (at - since.from).num_days() >= rules.frozen.quality_days)
             {
                 self.notes.push(format!(
-                    "frozen for more than {} days: safe by the clock, but quality falls",
+                    "frozen for more than {} days: the day count stands still, but quality falls",
                     rules.frozen.quality_days
                 ));
             }

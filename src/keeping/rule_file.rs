@@ -161,7 +161,8 @@ pub(super) fn read(text: &str) -> Result<RuleSet, Problem> {
         longest_gap: duration(&file.readings.longest_gap, &here("readings.longest_gap"))?,
         name,
     };
-    let orderly = 1 <= rules.days.use_first_from
+    let orderly = rules.frozen.quality_days > 0
+        && 1 <= rules.days.use_first_from
         && rules.days.use_first_from <= rules.days.most
         && rules.warm.rechill_below <= rules.warm.past_from
         && rules.cooling.first_within <= rules.cooling.total_within
@@ -182,6 +183,9 @@ fn source(words: &str) -> Result<String, Problem> {
     text::checked(words, "source of a limit", text::LONGEST_NOTE)
 }
 
+/// How far the °F of a rounded pair may lie from its °C, in thousandths of a degree Celsius.
+const ROUNDED_PAIR: i32 = 600;
+
 /// Reads `21C` or `21C 70F`: the second holds for readings taken in °F.
 fn limit(words: &str, place: &str) -> Result<Limit, Problem> {
     let mut parts = words.split_whitespace();
@@ -193,7 +197,11 @@ fn limit(words: &str, place: &str) -> Result<Limit, Problem> {
     let fahrenheit = parts.next().map(read).transpose()?;
     let scales_fit = celsius.scale() == Scale::Celsius
         && fahrenheit.is_none_or(|partner| partner.scale() == Scale::Fahrenheit);
-    if !scales_fit || parts.next().is_some() {
+    // Rule texts round their pairs; further apart than this they are two limits and not one.
+    let are_one_limit = fahrenheit.is_none_or(|partner| {
+        (partner.milli_celsius() - celsius.milli_celsius()).abs() <= ROUNDED_PAIR
+    });
+    if !scales_fit || !are_one_limit || parts.next().is_some() {
         return Err(Problem::new(format!(
             "{place} is `{words}`: allowed is 21C or 21C 70F"
         )));

@@ -203,6 +203,20 @@ impl RuleSet {
                 self.longest_gap > hours(4),
             ),
             (
+                "warm.rechill_below is over 2 h, and more than once",
+                self.warm.rechill_below > hours(2)
+                    && self.warm.count == WarmCount::Sum
+                    && self.warm.most_times.is_none_or(|most| most > 1),
+            ),
+            (
+                "warm.past_from_allowed goes with a count from the first warm moment only",
+                self.warm.past_from_allowed && self.warm.count == WarmCount::Sum,
+            ),
+            (
+                "dried.activity_aim is over 0.60",
+                self.dried.activity_aim.get() > 0.60,
+            ),
+            (
                 "dried.activity_below is over 0.85",
                 self.dried.activity_below.get() > 0.85,
             ),

@@ -42,6 +42,8 @@ pub(super) struct Interval {
     pub warmest: Option<Temperature>,
     /// What it costs.
     pub class: Class,
+    /// Whether the lot is in a hot-hold place, whatever a thermometer says.
+    pub in_hot_hold: bool,
     /// Whether it begins with going into a place that is stated to be cold, however warm the grain is.
     pub enters_cold: bool,
 }
@@ -75,7 +77,9 @@ pub(super) fn intervals(history: &History, rules: &RuleSet, start: Instant) -> V
         let mut known: Vec<Temperature> = both_ends
             .flat_map(|end| end.readings.iter().map(|reading| (end.at, *reading)))
             .filter(|(at, reading)| {
-                !stay.is_some_and(|stay| is_still_freezing(stay, *at, *reading, rules))
+                // It speaks for the time before it, and not for the freezer after it.
+                let is_left = *at == mark.at;
+                !(is_left && stay.is_some_and(|stay| is_still_freezing(stay, *at, *reading, rules)))
             })
             .map(|(_, reading)| reading)
             .collect();
@@ -88,7 +92,11 @@ pub(super) fn intervals(history: &History, rules: &RuleSet, start: Instant) -> V
             from: mark.at,
             to: next.map(|next| next.at),
             warmest: known.iter().copied().reduce(Temperature::warmer),
-            class: class(&known, rules),
+            class: match class(&known, rules) {
+                Class::Hot if !is_read_hot(mark, next) => Class::Warm,
+                class => class,
+            },
+            in_hot_hold: stay.is_some_and(|stay| stay.kind == PlaceKind::HotHold),
             enters_cold: stay.is_some_and(|stay| {
                 stay.from == mark.at && rules.cold.limit.at_or_below(stay.stated)
             }),
@@ -109,8 +117,13 @@ fn readings_speak_for_it(left: &Mark, right: Option<&Mark>, rules: &RuleSet) -> 
 /// Whether a reading shows how cold the grain went into the freezer rather than what the freezer holds.
 fn is_still_freezing(stay: Stay, at: Instant, reading: Temperature, rules: &RuleSet) -> bool {
     stay.kind == PlaceKind::Freezer
-        && at - stay.from <= FREEZING_TIME
+        && at - stay.entered <= FREEZING_TIME
         && rules.cold.limit.at_or_below(reading)
+}
+
+/// Whether a thermometer stood in the grain at both ends: no place makes grain hot by being called so.
+fn is_read_hot(left: &Mark, right: Option<&Mark>) -> bool {
+    !left.readings.is_empty() && right.is_some_and(|right| !right.readings.is_empty())
 }
 
 fn class(known: &[Temperature], rules: &RuleSet) -> Class {
@@ -132,7 +145,7 @@ fn marks(history: &History, start: Instant) -> Vec<Mark> {
     for event in &history.events {
         match event.what {
             What::Read(temperature) => moments.push((event.at, Some(temperature))),
-            What::Placed { .. } => moments.push((event.at, None)),
+            What::Placed { .. } | What::Restated { .. } => moments.push((event.at, None)),
             _ => {}
         }
     }

@@ -53,6 +53,7 @@ pub(super) fn add_up(intervals: &[Interval], rule: &WarmRule) -> Warm {
     };
     for interval in intervals {
         // Put back is put back, also where a reading shows that the grain is not cold there yet.
+        reheated |= interval.in_hot_hold;
         let goes_back = interval.enters_cold || interval.class.is_cold();
         if goes_back && rule.count == WarmCount::Sum && was_warm && total >= rule.rechill_below {
             end_at(interval.from - SECOND, WarmEnd::BackIntoTheCold);
@@ -95,7 +96,7 @@ pub(super) fn add_up(intervals: &[Interval], rule: &WarmRule) -> Warm {
                 was_warm = true;
             }
             Class::Cold | Class::Frozen | Class::Unmeasured => {
-                if reheated {
+                if reheated && !interval.in_hot_hold {
                     end_at(interval.from - SECOND, WarmEnd::ReheatedAndChilled);
                 }
                 was_warm = false;

@@ -114,15 +114,21 @@ fn stays(steps: &[Step], places: &[PlaceRecord]) -> Vec<Event> {
                 setting.from > step.at && leaves.is_none_or(|leaves| setting.from < leaves)
             })
             .map(|setting| (setting.from, setting));
-        for (at, setting) in std::iter::once((step.at, place.setting_at(step.at))).chain(anew) {
-            events.push(Event {
-                at,
-                what: What::Placed {
-                    kind: setting.kind,
-                    stated: setting.stated,
-                },
-            });
-        }
+        let setting = place.setting_at(step.at);
+        events.push(Event {
+            at: step.at,
+            what: What::Placed {
+                kind: setting.kind,
+                stated: setting.stated,
+            },
+        });
+        events.extend(anew.map(|(at, setting)| Event {
+            at,
+            what: What::Restated {
+                kind: setting.kind,
+                stated: setting.stated,
+            },
+        }));
     }
     events
 }
