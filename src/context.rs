@@ -2,9 +2,10 @@
 
 use crate::error::usage;
 use crate::keeping::RuleSet;
-use crate::ledger::{Book, NewBook, Signature};
-use crate::quantity::when::{self, Weekdays};
+use crate::ledger::{Act, Book, NewBook, Signature};
+use crate::quantity::when;
 use crate::quantity::{Instant, Problem, Zone, text};
+use crate::render::words::wrapped;
 use chrono::{SubsecRound, Utc};
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -78,6 +79,8 @@ pub struct Session<'a> {
     pub surroundings: &'a Surroundings,
     answer: &'a mut dyn Write,
     talk: &'a mut dyn Write,
+    /// Whether an act was committed, so that what fails afterwards is not called undone.
+    written: bool,
 }
 
 impl<'a> Session<'a> {
@@ -93,7 +96,25 @@ impl<'a> Session<'a> {
             surroundings,
             answer,
             talk,
+            written: false,
         }
+    }
+
+    /// Does one act of the user in one transaction, see [`Book::act`].
+    pub fn act<T>(
+        &mut self,
+        book: &mut Book,
+        signature: &Signature,
+        work: impl FnOnce(&mut Act<'_>) -> anyhow::Result<T>,
+    ) -> anyhow::Result<T> {
+        let done = book.act(signature, work)?;
+        self.written = true;
+        Ok(done)
+    }
+
+    /// Whether an act was committed.
+    pub const fn has_written(&self) -> bool {
+        self.written
     }
 
     /// Where the answer goes.
@@ -121,7 +142,9 @@ impl<'a> Session<'a> {
 
     /// Warns on stderr, whatever the options.
     pub fn warn(&mut self, line: &str) {
-        let _ = writeln!(self.talk, "warning: {line}");
+        let mut text = String::new();
+        wrapped(&mut text, "warning: ", "  ", line);
+        let _ = self.talk.write_all(text.as_bytes());
     }
 
     /// The present moment, from `--now`, `DRAFF_NOW` or the clock.
@@ -129,15 +152,14 @@ impl<'a> Session<'a> {
         let typed = self.options.now.as_ref().or(self.surroundings.now.as_ref());
         match typed {
             None => Ok(self.surroundings.clock),
-            Some(typed) => when::moment(typed, self.surroundings.clock, zone, Weekdays::Past)
+            Some(typed) => when::moment(typed, self.surroundings.clock, zone)
                 .map_err(|problem| usage(problem.within("--now"))),
         }
     }
 
     /// Reads a time of the past in the book's zone.
     pub fn past(&self, typed: &str, option: &str, zone: &Zone) -> anyhow::Result<Instant> {
-        when::moment(typed, self.now(zone)?, zone, Weekdays::Past)
-            .map_err(|problem| usage(problem.within(option)))
+        when::moment(typed, self.now(zone)?, zone).map_err(|problem| usage(problem.within(option)))
     }
 
     /// Reads a time of the past, or takes now where none is given.

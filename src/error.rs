@@ -46,10 +46,16 @@ pub fn report(error: &anyhow::Error, talk: &mut dyn Write) -> u8 {
         if let Some(problem) = failure::explain(cause) {
             return write(&problem, talk, REFUSED);
         }
-        if let Some(found) = cause.downcast_ref::<std::io::Error>()
-            && found.kind() == std::io::ErrorKind::BrokenPipe
-        {
-            return DONE;
+        if let Some(found) = cause.downcast_ref::<std::io::Error>() {
+            // A reader that has gone away is no failure of ours.
+            return match found.kind() {
+                std::io::ErrorKind::BrokenPipe => DONE,
+                _ => write(
+                    &Problem::new(format!("the answer cannot be written: {found}")),
+                    talk,
+                    REFUSED,
+                ),
+            };
         }
     }
     let _ = writeln!(talk, "error: this should not have happened: {error:#}");
@@ -58,6 +64,21 @@ pub fn report(error: &anyhow::Error, talk: &mut dyn Write) -> u8 {
         "  nothing of this act was written; please report it with the command you typed"
     );
     INTERNAL
+}
+
+/// Says that an act is in the book although its answer could not be shown: it must not be done again.
+pub fn report_unshown(error: &anyhow::Error, talk: &mut dyn Write) -> u8 {
+    let mut text = String::new();
+    let words = format!("the act is in the book, only its answer could not be shown: {error:#}");
+    wrapped(&mut text, "warning: ", "  ", &words);
+    wrapped(
+        &mut text,
+        "  ",
+        "    ",
+        "do not enter it again; `draff log --last 3` shows it",
+    );
+    let _ = talk.write_all(text.as_bytes());
+    DONE
 }
 
 fn write(problem: &Problem, talk: &mut dyn Write, code: u8) -> u8 {

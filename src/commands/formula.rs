@@ -96,7 +96,9 @@ fn add(file: &Path, session: &mut Session<'_>) -> anyhow::Result<String> {
     let ground = Ground::of(session)?;
     let signature = ground.signature.clone();
     let mut book = ground.book(session)?;
-    let version = book.act(&signature, |act| act.add_formula(&formula.name, &text))?;
+    let version = session.act(&mut book, &signature, |act| {
+        act.add_formula(&formula.name, &text)
+    })?;
     let view = book.view();
     let record = view.formula(&formula.name, Some(version))?;
     shown(record, &view.about().zone, json)

@@ -3,9 +3,9 @@
 use super::Outcome;
 use crate::context::Session;
 use crate::grain::TestResult;
-use crate::keeping::PlaceKind;
+use crate::keeping::{PlaceKind, Verdict};
 use crate::ledger::{Act, EarlierTest, LotRecord, PlaceRecord, View};
-use crate::quantity::{Instant, Milligrams};
+use crate::quantity::{Instant, Milligrams, Problem};
 use crate::render::{self, lot::Detail, numbers::Units};
 use crate::report::{LotAnswer, LotFacts};
 use std::collections::HashMap;
@@ -102,13 +102,63 @@ pub fn act_on_lot(
     let zone = book.view().about().zone.clone();
     let at = session.past_or_now(at, option, &zone)?;
     let signature = session.signature(&zone)?;
-    let lot = book.act(&signature, |act| {
+    let now = signature.now;
+    let lot = session.act(&mut book, &signature, |act| {
         let lot = act.view().lot(code)?;
-        work(act, lot, at)
+        let was_past = verdict(act.view(), lot.clone(), now)? == Verdict::Past;
+        let shown = work(act, lot, at)?;
+        if was_past {
+            refuse_better(act.view(), &shown, now)?;
+        }
+        Ok(shown)
     })?;
     let answer = answer(book.view(), lot, signature.now)?;
     print_lot(session, book.view(), &answer)?;
     Ok(Outcome::Done)
+}
+
+/// What the keeping clock says of a lot now.
+fn verdict(view: View<'_>, lot: LotRecord, now: Instant) -> anyhow::Result<Verdict> {
+    Ok(answer(view, lot, now)?.keeping.verdict)
+}
+
+/// Lots on hand that are past now.
+pub fn pasts(view: View<'_>, now: Instant) -> anyhow::Result<Vec<LotRecord>> {
+    let about = view.about();
+    let past = Gatherer::new(view)?
+        .on_hand(now)?
+        .into_iter()
+        .filter(|facts| facts.keeping(&about.rules, &about.zone, now).verdict == Verdict::Past)
+        .map(|facts| facts.lot)
+        .collect();
+    Ok(past)
+}
+
+/// Refuses an act after which lots that were past would be past no more.
+pub fn refuse_bettered(
+    view: View<'_>,
+    were_past: &[LotRecord],
+    now: Instant,
+) -> anyhow::Result<()> {
+    were_past
+        .iter()
+        .try_for_each(|lot| refuse_better(view, lot, now))
+}
+
+/// Refuses to leave a lot past no more: only a struck entry, with its reason, corrects a history.
+fn refuse_better(view: View<'_>, lot: &LotRecord, now: Instant) -> anyhow::Result<()> {
+    if verdict(view, lot.clone(), now)? == Verdict::Past {
+        return Ok(());
+    }
+    Err(Problem::new(format!(
+        "lot `{}` is past, and this entry about an earlier time would make it usable again",
+        lot.code
+    ))
+    .hint(format!(
+        "if an entry of it is wrong, strike that one with the reason: draff log {} shows them",
+        lot.code
+    ))
+    .into())
 }
 
 /// Everything to be said of one lot now.

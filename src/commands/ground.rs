@@ -31,13 +31,14 @@ impl Ground {
         })
     }
 
-    /// What a row is checked against.
-    pub fn bench(&self) -> Bench<'_> {
+    /// What a row, of a file or of the command line, is checked against.
+    pub fn bench(&self, in_file: bool) -> Bench<'_> {
         Bench {
             now: self.signature.now,
             zone: &self.zone,
             places: &self.places,
             by: self.signature.by.as_deref(),
+            in_file,
         }
     }
 

@@ -105,6 +105,9 @@ fn of_lot(code: &str, session: &mut Session<'_>) -> anyhow::Result<Grain> {
     if !answer.keeping.verdict.may_be_used() {
         return Err(refused_for_a_bake(&answer, Units::of(session.options.us), &about.zone).into());
     }
+    if answer.place.is_none() {
+        return Err(Problem::new(format!("nothing is left of lot `{}`", answer.lot.code)).into());
+    }
     Ok(Grain {
         moisture: answer.estimate.moisture,
         name: format!("{}, {}", answer.lot.code, answer.keeping.verdict),

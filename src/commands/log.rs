@@ -25,7 +25,7 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
     let lot = arguments
         .lot
         .as_deref()
-        .map(|code| view.lot(code))
+        .map(|code| view.lot_even_struck(code))
         .transpose()?;
     let entries = view.log(&LogFilter {
         lot: lot.as_ref(),

@@ -5,6 +5,7 @@ mod batch;
 mod check;
 mod demo;
 mod discard;
+mod export;
 mod formula;
 mod formula_from_masses;
 mod gather;
@@ -136,15 +137,17 @@ pub fn run(
         us: parsed.us,
         quiet: parsed.quiet,
     };
-    let outcome = {
+    let (outcome, has_written) = {
         let mut session = Session::new(options, surroundings, answer, talk);
         let outcome = dispatch(parsed.command, &mut session);
-        outcome.and_then(|outcome| {
+        let outcome = outcome.and_then(|outcome| {
             session.answer().flush()?;
             Ok(outcome)
-        })
+        });
+        (outcome, session.has_written())
     };
     match outcome {
+        Err(failure) if has_written => error::report_unshown(&failure, talk),
         Ok(Outcome::Done) => error::DONE,
         Ok(Outcome::Found) => error::FOUND,
         Err(failure) => error::report(&failure, talk),

@@ -61,7 +61,8 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
     let mut written = None;
     if let Some(test) = &test {
         let at = session.past_or_now(arguments.at.as_deref(), "--at", &zone)?;
-        written = Some(book.act(&session.signature(&zone)?, |act| {
+        let signature = session.signature(&zone)?;
+        written = Some(session.act(&mut book, &signature, |act| {
             let lot = act.view().lot(&arguments.lot)?;
             // Worked out before it is written, so that a test that makes no sense never enters the book.
             test.evaluate(lot.form, lot.kind)?;
@@ -81,7 +82,9 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
     } else {
         let mut text =
             render::moisture::text(&answer, written, Units::of(session.options.us), now, &zone);
-        words::cautions(&mut text, &[Caution::DryingASample]);
+        if test.is_some_and(|test| test.laboratory.is_none()) {
+            words::cautions(&mut text, &[Caution::DryingASample]);
+        }
         text
     };
     session.print(&text)?;

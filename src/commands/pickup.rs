@@ -49,7 +49,8 @@ pub struct Arguments {
     #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true)]
     temp: Option<String>,
 
-    /// Somebody's word: all of it was at or below the cold limit by then, and was kept so
+    /// Your word: all of it was at or below the cold limit by then, and was kept so; a bare clock time is on
+    /// the brew day (`draff probe --cooled --said-by` records somebody else's word)
     #[arg(long, value_name = "WHEN")]
     cooled: Option<String>,
 
@@ -107,10 +108,10 @@ fn one(arguments: &Arguments, session: &mut Session<'_>) -> anyhow::Result<Outco
     .to_vec();
     let row = PickupRow::from_columns(|index| &words[index]);
     let ground = Ground::of(session)?;
-    let checked = pickup_row::check(&row, &ground.bench()).map_err(first_wrong)?;
+    let checked = pickup_row::check(&row, &ground.bench(false)).map_err(first_wrong)?;
     let (signature, zone) = (ground.signature.clone(), ground.zone.clone());
     let mut book = ground.book(session)?;
-    let lot = book.act(&signature, |act| act.pickup(&checked.as_new()))?;
+    let lot = session.act(&mut book, &signature, |act| act.pickup(&checked.as_new()))?;
     let view = book.view();
     let answer = gather::answer(view, lot, signature.now)?;
     if session.options.json {

@@ -28,8 +28,8 @@ pub fn run(path: &Path, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
     let book = match ground.take_book() {
         // The book is written while the rest of the file is read; a bad row takes all of it back.
         Some(mut book) => {
-            book.act(&signature, |act| {
-                check(&sheet, &ground.bench(), |pickups| {
+            session.act(&mut book, &signature, |act| {
+                check(&sheet, &ground.bench(true), |pickups| {
                     booked.add(act, &pickups, json)
                 })
             })?;
@@ -38,12 +38,12 @@ pub fn run(path: &Path, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
         // A bad file must not make a book, so all of it is checked first.
         None => {
             let mut parts = Vec::new();
-            check(&sheet, &ground.bench(), |pickups| {
+            check(&sheet, &ground.bench(true), |pickups| {
                 parts.push(pickups);
                 Ok(())
             })?;
             let mut book = ground.book(session)?;
-            book.act(&signature, |act| {
+            session.act(&mut book, &signature, |act| {
                 parts
                     .iter()
                     .try_for_each(|pickups| booked.add(act, pickups, json))

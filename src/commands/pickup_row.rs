@@ -4,7 +4,7 @@
 
 use crate::grain::{Form, Grist, Kind};
 use crate::ledger::{NewPickup, PlaceRecord};
-use crate::quantity::when::{self, Weekdays};
+use crate::quantity::when;
 use crate::quantity::{Instant, Milligrams, Problem, Temperature, Zone, text};
 use chrono::{Days, NaiveDate};
 use std::collections::HashMap;
@@ -72,6 +72,8 @@ pub struct Bench<'a> {
     pub places: &'a [PlaceRecord],
     /// Who records.
     pub by: Option<&'a str>,
+    /// Whether rows of a file are checked.
+    pub in_file: bool,
 }
 
 /// A pickup that may be booked.
@@ -181,20 +183,25 @@ pub fn check_next(
         "source",
         text::checked(row.source, "source", text::LONGEST_NAME),
     );
-    let brewed_on = found.keep(
-        "brewed",
-        when::date(row.brewed, bench.now, bench.zone, Weekdays::Past),
-    );
+    let brewed_on = found.keep("brewed", when::date(row.brewed, bench.now, bench.zone));
     let wet = found.keep("wet", row.wet.parse::<Milligrams>());
     let collected = match optional(row.collected) {
         None => Some(bench.now),
+        // A file is read on another day than it speaks of.
+        Some(typed) if bench.in_file && is_bare_clock(typed) => {
+            let problem = Problem::new(format!("`{typed}` has no date"))
+                .hint("write it like 2026-11-20 11:30");
+            found.keep("collected", Err(problem))
+        }
         Some(typed) => found.keep("collected", bench.moment(typed)),
     };
     let mash_out = found.keep_optional("mash_out", row.mash_out, |typed| {
-        bench.mash_out(typed, brewed_on)
+        bench.on_brew_day(typed, brewed_on)
     });
     let temperature = found.keep_optional("temp", row.temp, str::parse::<Temperature>);
-    let cooled = found.keep_optional("cooled", row.cooled, |typed| bench.moment(typed));
+    let cooled = found.keep_optional("cooled", row.cooled, |typed| {
+        bench.on_brew_day(typed, brewed_on)
+    });
     let kind = found.keep_optional("kind", row.kind, str::parse::<Kind>);
     let form = found
         .keep_optional("form", row.form, str::parse::<Form>)
@@ -216,7 +223,7 @@ pub fn check_next(
             if found.0.is_empty() =>
         {
             Ok(CheckedPickup {
-                cooled: cooled.map(|at| (at, said_by(at, collected, &source, bench))),
+                cooled: cooled.map(|at| (at, bench.by.unwrap_or("the baker").to_owned())),
                 source,
                 brewed_on,
                 mash_out,
@@ -299,15 +306,6 @@ impl Times {
     }
 }
 
-/// Whose word it is that the grain was cold: before it was fetched, the source's.
-fn said_by(cooled: Instant, collected: Instant, source: &str, bench: &Bench<'_>) -> String {
-    if cooled <= collected {
-        source.to_owned()
-    } else {
-        bench.by.unwrap_or("the baker").to_owned()
-    }
-}
-
 /// A grist in the way in which the book writes it.
 fn written_grist(typed: &str, known: &mut KnownGrists) -> Result<String, Problem> {
     if let Some(written) = known.get(typed) {
@@ -318,6 +316,11 @@ fn written_grist(typed: &str, known: &mut KnownGrists) -> Result<String, Problem
     Ok(written)
 }
 
+/// Whether a time is `11:30` and no more.
+fn is_bare_clock(typed: &str) -> bool {
+    typed.contains(':') && !typed.contains([' ', 'T', '-'])
+}
+
 fn optional(typed: &str) -> Option<&str> {
     let typed = crate::quantity::decimal::trim(typed);
     (!typed.is_empty()).then_some(typed)
@@ -325,15 +328,13 @@ fn optional(typed: &str) -> Option<&str> {
 
 impl Bench<'_> {
     fn moment(&self, typed: &str) -> Result<Instant, Problem> {
-        when::moment(typed, self.now, self.zone, Weekdays::Past)
+        when::moment(typed, self.now, self.zone)
     }
 
-    /// Mash-out; a bare clock time is meant on the brew day.
-    fn mash_out(&self, typed: &str, brewed_on: Option<NaiveDate>) -> Result<Instant, Problem> {
+    /// Mash-out, or when it was cold; a bare clock time is meant on the brew day.
+    fn on_brew_day(&self, typed: &str, brewed_on: Option<NaiveDate>) -> Result<Instant, Problem> {
         match brewed_on {
-            Some(date) if !typed.contains([' ', 'T', '-']) && typed.contains(':') => {
-                self.moment(&format!("{date} {typed}"))
-            }
+            Some(date) if is_bare_clock(typed) => self.moment(&format!("{date} {typed}")),
             _ => self.moment(typed),
         }
     }

@@ -1,7 +1,7 @@
 //! `place`: defines the places where lots are kept.
 
 use super::ground::Ground;
-use super::{Outcome, typed};
+use super::{Outcome, gather, typed};
 use crate::context::Session;
 use crate::keeping::PlaceKind;
 use crate::ledger::PlaceSetting;
@@ -65,9 +65,10 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
                 capacity: stated.capacity,
             };
             let signature = ground.signature.clone();
-            ground
-                .book(session)?
-                .act(&signature, |act| act.add_place(&stated.name, &setting))?;
+            let mut book = ground.book(session)?;
+            session.act(&mut book, &signature, |act| {
+                act.add_place(&stated.name, &setting)
+            })?;
             let text = list(session)?;
             session.print(&text)?;
         }
@@ -75,7 +76,8 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
             let mut book = session.open_book()?;
             let zone = book.view().about().zone.clone();
             let from = session.past_or_now(stated.at.as_deref(), "--at", &zone)?;
-            book.act(&session.signature(&zone)?, |act| {
+            let signature = session.signature(&zone)?;
+            session.act(&mut book, &signature, |act| {
                 let place = act.view().place(&stated.name)?;
                 let before = place.setting_at(from);
                 let kind = stated.kind.unwrap_or(before.kind);
@@ -90,7 +92,10 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
                     stated: stated.temp.unwrap_or(usual),
                     capacity: stated.capacity.or(before.capacity),
                 };
-                act.change_place(&place, &setting)
+                let before = gather::pasts(act.view(), signature.now)?;
+                let entry = act.change_place(&place, &setting)?;
+                gather::refuse_bettered(act.view(), &before, signature.now)?;
+                Ok(entry)
             })?;
             let text = list(session)?;
             session.print(&text)?;

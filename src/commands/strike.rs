@@ -19,7 +19,8 @@ pub struct Arguments {
 pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
     let mut book = session.open_book()?;
     let zone = book.view().about().zone.clone();
-    let strike = book.act(&session.signature(&zone)?, |act| {
+    let signature = session.signature(&zone)?;
+    let strike = session.act(&mut book, &signature, |act| {
         act.strike(arguments.entry, &arguments.reason)
     })?;
     let text = if session.options.json {

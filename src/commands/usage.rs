@@ -1,17 +1,17 @@
 //! `usage`: what was taken from lots, as words, JSON or CSV.
 
-use super::Outcome;
 use super::gather::Gatherer;
+use super::{Outcome, export};
 use crate::context::Session;
 use crate::error::usage;
 use crate::grain::Estimate;
 use crate::ledger::{UsageFilter, View};
-use crate::quantity::when::{self, Weekdays};
+use crate::quantity::text::count;
+use crate::quantity::when;
 use crate::quantity::{Instant, Problem, Zone};
 use crate::render::{self, numbers::Units};
 use crate::report::usage::UsageLine;
 use std::collections::HashMap;
-use std::io::Write;
 use std::path::Path;
 
 /// List what was taken from lots, or write it as CSV
@@ -48,6 +48,9 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
         .as_deref()
         .map(|code| view.lot(code))
         .transpose()?;
+    if let Some(source) = &arguments.source {
+        view.refuse_unknown_source(source)?;
+    }
     let filter = UsageFilter {
         from: arguments
             .from
@@ -62,6 +65,13 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
         lot: lot.as_ref(),
         source: arguments.source.as_deref(),
     };
+    if let (Some(from), Some(before)) = (filter.from, filter.before)
+        && from >= before
+    {
+        return Err(usage(
+            Problem::new("--from lies after --to").hint("the earlier one comes after --from"),
+        ));
+    }
     let lines = lines(view, &filter)?;
     match arguments.csv.as_deref() {
         Some("-") => {
@@ -69,12 +79,15 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
             session.print(&text)?;
         }
         Some(path) => {
-            refuse_the_book(Path::new(path), &view.about().path)?;
-            write_whole(Path::new(path), &render::csv::usage(&lines, zone)?)?;
-            session.say(&format!(
-                "wrote {} to {path}",
-                crate::quantity::text::count(lines.len(), "line")
-            ));
+            let text = render::csv::usage(&lines, zone)?;
+            let replaced = export::write(Path::new(path), &view.about().path, &text)?;
+            let lines = count(lines.len(), "line");
+            let replacing = if replaced {
+                ", in place of what was there"
+            } else {
+                ""
+            };
+            session.say(&format!("wrote {lines} to {path}{replacing}"));
         }
         None if session.options.json => {
             let text = render::json::text(&render::json::listing::Usage::new(&lines, zone))?;
@@ -90,9 +103,9 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
 
 /// The first moment after `--to`: a bare day is meant to its end.
 fn end_of(typed: &str, now: Instant, zone: &Zone) -> anyhow::Result<Instant> {
-    match when::date(typed, now, zone, Weekdays::Past) {
+    match when::date(typed, now, zone) {
         Ok(date) => Ok(zone.end_of_day(date)),
-        Err(_) => when::moment(typed, now, zone, Weekdays::Past)
+        Err(_) => when::moment(typed, now, zone)
             .map(|at| at + chrono::Duration::seconds(1))
             .map_err(|problem| usage(problem.within("--to"))),
     }
@@ -116,38 +129,4 @@ fn lines(view: View<'_>, filter: &UsageFilter<'_>) -> anyhow::Result<Vec<UsageLi
         lines.push(UsageLine::new(record, &estimate));
     }
     Ok(lines)
-}
-
-/// Refuses to write over the book itself, however it is called.
-fn refuse_the_book(path: &Path, book: &Path) -> Result<(), Problem> {
-    let is_same = match (path.canonicalize(), book.canonicalize()) {
-        (Ok(path), Ok(book)) => path == book,
-        _ => false,
-    };
-    if is_same {
-        return Err(
-            Problem::new(format!("`{}` is the book itself", path.display()))
-                .hint("it was not touched; name another file after --csv"),
-        );
-    }
-    Ok(())
-}
-
-/// Writes a file under another name first, so that a full disk leaves the old one.
-fn write_whole(path: &Path, text: &str) -> anyhow::Result<()> {
-    let refuse = |error: std::io::Error| {
-        Problem::new(format!("`{}` cannot be written: {error}", path.display()))
-    };
-    let mut beside = path.as_os_str().to_owned();
-    beside.push(".part");
-    let beside = Path::new(&beside);
-    let written = std::fs::File::create(beside).and_then(|mut file| {
-        file.write_all(text.as_bytes())?;
-        file.sync_all()?;
-        std::fs::rename(beside, path)
-    });
-    if written.is_err() {
-        let _ = std::fs::remove_file(beside);
-    }
-    Ok(written.map_err(refuse)?)
 }

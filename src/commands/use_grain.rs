@@ -31,6 +31,7 @@ pub struct Arguments {
 pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
     let units = Units::of(session.options.us);
     let mut used = String::new();
+    let mut known_now = None;
     let at = ("--at", arguments.at.as_deref());
     let outcome = gather::act_on_lot(session, &arguments.lot, at, |act, lot, at| {
         act.refuse_future(at)?;
@@ -47,8 +48,18 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
             answer.keeping.verdict
         );
         act.use_grain(&lot, at, arguments.wet, &arguments.bake)?;
+        let now = gather::answer(act.view(), lot.clone(), act.now())?.keeping;
+        if !now.verdict.may_be_used() {
+            known_now = Some(format!(
+                "lot `{}` is {} by now: {}; what was baked of it holds that grain",
+                lot.code, now.verdict, now.binding.limit
+            ));
+        }
         Ok(lot)
     })?;
     session.say(&used);
+    if let Some(known_now) = known_now {
+        session.warn(&known_now);
+    }
     Ok(outcome)
 }

@@ -96,6 +96,8 @@ pub struct HoldBack {
     pub pour_first: Mass,
     /// Water to keep at hand, which the dough needs if the grain is as dry as it may be.
     pub keep_back: Mass,
+    /// Water that the grain alone brings beyond what the dough takes, were it as wet as it may be.
+    pub too_much_at_worst: Mass,
     /// Estimated moisture.
     pub moisture: WetBasis,
     /// Lower end of the moisture's 95 % range.
@@ -188,6 +190,7 @@ pub fn reckon(request: &Request) -> Result<HoldBack, Refusal> {
         add_water,
         pour_first,
         keep_back: add_at(lower) - pour_first,
+        too_much_at_worst: positive(-add_at(upper)),
         moisture,
         lower,
         upper,

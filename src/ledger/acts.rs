@@ -18,7 +18,7 @@ pub struct Signature {
     pub by: Option<String>,
 }
 
-/// An open act of the user. Dropped without [`Act::finish`], nothing of it is written.
+/// An open act of the user. Dropped before it is finished, nothing of it is written.
 pub struct Act<'a> {
     pub(super) transaction: Transaction<'a>,
     pub(super) about: &'a About,
@@ -63,6 +63,11 @@ impl<'a> Act<'a> {
     /// Commits. Only now is anything acknowledged.
     pub(super) fn finish(self) -> rusqlite::Result<()> {
         self.transaction.commit()
+    }
+
+    /// The present moment.
+    pub fn now(&self) -> Instant {
+        self.signature.now
     }
 
     /// Questions to the book as this act has left it so far.
@@ -348,7 +353,7 @@ impl<'a> Act<'a> {
         let later: Option<i64> = self
             .transaction
             .prepare_cached(
-                "SELECT id FROM entry WHERE lot_id = ?1 AND kind = 'move' AND at > ?2
+                "SELECT id FROM entry WHERE lot_id = ?1 AND kind = 'move' AND at >= ?2
                    AND NOT EXISTS (SELECT 1 FROM entry AS strike WHERE strike.struck_entry_id = entry.id)
                  ORDER BY at LIMIT 1",
             )?

@@ -347,17 +347,22 @@ impl Act<'_> {
                 .into());
             }
         }
-        // Striking an arrival makes the lot void: nothing that took from it may stand.
-        let arrived = match struck.kind.as_str() {
-            "pickup" => struck.lot,
-            "part" => struck.new_lot,
-            _ => None,
+        // Striking an arrival makes the lot void: nothing that took from it may stand, and nothing that was
+        // found on it may be lost. Grain that came back to its mother lot was found warm or spoiled all the
+        // same; a pickup that is booked in anew may have its tests and readings entered anew.
+        let (arrived, kinds) = match struck.kind.as_str() {
+            "pickup" => (struck.lot, "'use', 'discard', 'part', 'move', 'spoiled'"),
+            "part" => (
+                struck.new_lot,
+                "'use', 'discard', 'part', 'move', 'spoiled', 'reading', 'cooled', 'activity', 'moisture'",
+            ),
+            _ => (None, ""),
         };
         if let Some(lot) = arrived {
             let standing: Vec<i64> = self
                 .transaction
                 .prepare(&format!(
-                    "SELECT id FROM entry WHERE lot_id = ?1 AND kind IN ('use', 'discard', 'part', 'move') AND {IN_FORCE}"
+                    "SELECT id FROM entry WHERE lot_id = ?1 AND kind IN ({kinds}) AND {IN_FORCE}"
                 ))?
                 .query_map(params![lot], |row| row.get(0))?
                 .collect::<Result<_, _>>()?;
@@ -367,7 +372,7 @@ impl Act<'_> {
                     "entry {entry} is how the lot came, and entries {} stand on it",
                     numbers.join(", ")
                 ))
-                .hint("strike those first, the newest one first")
+                .hint("strike those first, the newest one first; what was found on a part belongs to its mother lot too")
                 .into());
             }
         }

@@ -70,8 +70,26 @@ pub(super) fn read_lot(row: &Row<'_>) -> rusqlite::Result<LotRecord> {
 }
 
 impl View<'_> {
-    /// Finds a lot by its code. A mistyped one is refused with the nearest codes on hand.
+    /// Finds a lot by its code. A mistyped one is refused with the nearest codes on hand, and so is one
+    /// whose arrival was struck.
     pub fn lot(&self, typed: &str) -> anyhow::Result<LotRecord> {
+        let lot = self.lot_even_struck(typed)?;
+        match self.is_void(&lot)? {
+            None => Ok(lot),
+            Some(entry) => Err(Problem::new(format!(
+                "lot `{}` was struck from the book by entry {entry}",
+                lot.code
+            ))
+            .hint(format!(
+                "`draff log {}` shows what was written about it",
+                lot.code
+            ))
+            .into()),
+        }
+    }
+
+    /// Finds a lot by its code, for one who asks what was written about it.
+    pub fn lot_even_struck(&self, typed: &str) -> anyhow::Result<LotRecord> {
         let code = match typed.parse::<LotCode>() {
             Ok(code) => code,
             Err(LotCodeProblem::Malformed(problem)) => {
@@ -95,20 +113,12 @@ impl View<'_> {
                 read_lot,
             )
             .optional()?;
-        let void = found.as_ref().map(|lot| self.is_void(lot)).transpose()?;
-        match (found, void) {
-            (Some(lot), Some(None)) => Ok(lot),
-            (Some(lot), Some(Some(entry))) => Err(Problem::new(format!(
-                "lot `{}` was struck from the book by entry {entry}",
-                lot.code
-            ))
-            .into()),
-            _ => Err(self
-                .with_nearest(
-                    Problem::new(format!("there is no lot `{code}` in the book")),
-                    &code.to_string(),
-                )?
-                .into()),
+        match found {
+            Some(lot) => Ok(lot),
+            None => {
+                let problem = Problem::new(format!("there is no lot `{code}` in the book"));
+                Err(self.with_nearest(problem, &code.to_string())?.into())
+            }
         }
     }
 

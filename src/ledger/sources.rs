@@ -1,7 +1,8 @@
 //! Sources: breweries and the own brewhouse. One is made the first time it is named.
 
-use super::Act;
+use super::{Act, View};
 use crate::grain::lot_code;
+use crate::quantity::Problem;
 use rusqlite::{OptionalExtension, params};
 
 /// A source as the book knows it.
@@ -10,6 +11,25 @@ pub(super) struct Source {
     pub id: i64,
     pub name: String,
     pub letters: String,
+}
+
+impl View<'_> {
+    /// Refuses the name of a source that the book has never met.
+    pub fn refuse_unknown_source(&self, name: &str) -> anyhow::Result<()> {
+        let names: Vec<String> = self
+            .connection
+            .prepare_cached("SELECT name FROM source ORDER BY name")?
+            .query_map([], |row| row.get(0))?
+            .collect::<Result<_, _>>()?;
+        if names.iter().any(|known| known.eq_ignore_ascii_case(name)) {
+            return Ok(());
+        }
+        Err(Problem::new(format!(
+            "source `{name}` is not known: known are {}",
+            names.join(", ")
+        ))
+        .into())
+    }
 }
 
 impl Act<'_> {

@@ -7,25 +7,11 @@ const EXAMPLE: &str = "2026-11-20 07:30, today 07:30, yesterday 16:00, fri 06:00
 /// Years a book speaks of; anything else is a slip of the pen.
 const YEARS: std::ops::RangeInclusive<i32> = 1990..=2199;
 
-/// What a bare weekday means.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Weekdays {
-    /// The latest such day up to and including today: for what has happened.
-    Past,
-    /// The next such day from today on: for what is planned.
-    Future,
-}
-
 /// Reads a moment in local words.
 ///
 /// A bare date is its first moment. RFC 3339 with an offset is taken as it is; all else is local time
 /// of `zone`. Times that a clock change skips or doubles are refused.
-pub fn moment(
-    text: &str,
-    now: Instant,
-    zone: &Zone,
-    weekdays: Weekdays,
-) -> Result<Instant, Problem> {
+pub fn moment(text: &str, now: Instant, zone: &Zone) -> Result<Instant, Problem> {
     let text = decimal::trim(text);
     if text.eq_ignore_ascii_case("now") {
         return Ok(now);
@@ -42,7 +28,7 @@ pub fn moment(
         _ if text.contains(':') => ("today", Some(text)),
         _ => (text, None),
     };
-    let date = date(day_words, now, zone, weekdays)?;
+    let date = date(day_words, now, zone)?;
     match clock {
         None => Ok(zone.start_of_day(date)),
         Some(clock) => {
@@ -54,13 +40,9 @@ pub fn moment(
     }
 }
 
-/// Reads a date in local words: `2026-11-20`, `today`, `yesterday`, `tomorrow` or a weekday.
-pub fn date(
-    text: &str,
-    now: Instant,
-    zone: &Zone,
-    weekdays: Weekdays,
-) -> Result<NaiveDate, Problem> {
+/// Reads a date in local words: `2026-11-20`, `today`, `yesterday`, `tomorrow` or a weekday, which is the
+/// latest such day up to and including today.
+pub fn date(text: &str, now: Instant, zone: &Zone) -> Result<NaiveDate, Problem> {
     let text = decimal::trim(text);
     if let Some(date) = plain_date(text) {
         return in_range(date.year(), text).map(|()| date);
@@ -75,10 +57,7 @@ pub fn date(
     if let Ok(weekday) = text.parse::<Weekday>() {
         let named = i64::from(weekday.num_days_from_monday());
         let current = i64::from(today.weekday().num_days_from_monday());
-        return Ok(match weekdays {
-            Weekdays::Past => today - Days::new((current - named).rem_euclid(7) as u64),
-            Weekdays::Future => today + Days::new((named - current).rem_euclid(7) as u64),
-        });
+        return Ok(today - Days::new((current - named).rem_euclid(7) as u64));
     }
     let date = NaiveDate::parse_from_str(text, "%Y-%m-%d")
         .map_err(|_| refuse(text, "is not understood"))?;
@@ -137,7 +116,7 @@ mod tests {
     }
 
     fn read(text: &str) -> Result<String, String> {
-        moment(text, now(), &zone(), Weekdays::Past)
+        moment(text, now(), &zone())
             .map(|at| zone().rfc3339(at))
             .map_err(|problem| problem.to_string())
     }
@@ -159,8 +138,6 @@ mod tests {
         ] {
             assert_eq!(read(text), Ok(expected.to_owned()), "{text}");
         }
-        let planned = moment("sat 06:00", now(), &zone(), Weekdays::Future).unwrap();
-        assert_eq!(zone().rfc3339(planned), "2026-11-21T06:00:00+00:00");
     }
 
     #[test]

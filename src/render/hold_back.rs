@@ -81,6 +81,16 @@ pub fn text(sum: &HoldBack, grain: &str, from: &str, units: Units) -> String {
             weigh(to_add)
         ),
     );
+    if sum.too_much_at_worst > uom::si::f64::Mass::default() {
+        words::labelled(
+            &mut out,
+            "Warning",
+            &format!(
+                "at the wet end of its range the grain alone brings {} more than the dough takes: test its moisture, or take less of it",
+                weigh(sum.too_much_at_worst)
+            ),
+        );
+    }
     if sum.above_accepted_share {
         words::labelled(
             &mut out,

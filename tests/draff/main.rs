@@ -7,6 +7,7 @@ mod env;
 
 mod batch;
 mod check;
+mod corrections;
 mod demo;
 mod discard;
 mod formula;

@@ -126,7 +126,7 @@ fn every_option_reaches_the_book() {
     assert_eq!(entry("pickup")["at"], "2026-11-20T08:00:00+00:00");
     assert_eq!(entry("pickup")["words"], "lid cracked");
     assert_eq!(entry("cooled")["at"], "2026-11-19T15:00:00+00:00");
-    assert_eq!(entry("cooled")["words"], "Alder Lane");
+    assert_eq!(entry("cooled")["words"], "the baker");
     let celsius = entry("reading")["temperature_c"].as_f64().unwrap();
     assert!((celsius - 35.0 / 9.0).abs() < 0.001, "{celsius}");
     let (kind, grist): (String, String) = kitchen

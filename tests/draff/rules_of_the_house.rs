@@ -20,7 +20,9 @@ const LAYERS: [(&str, &[&str]); 11] = [
     ("error", &["quantity", "ledger", "render"]),
     (
         "context",
-        &["quantity", "grain", "keeping", "dough", "ledger", "error"],
+        &[
+            "quantity", "grain", "keeping", "dough", "ledger", "render", "error",
+        ],
     ),
     (
         "commands",

@@ -99,8 +99,15 @@ fn time_lot_and_source_narrow_it() {
     assert_eq!(count(&format!("--lot {other}")), 1);
     assert_eq!(count("--source \"mill brook\""), 1);
     assert_eq!(
-        kitchen.ok("usage --csv - --source Nobody"),
+        kitchen.ok("usage --csv - --from 2026-11-24"),
         format!("{HEADER}\n")
+    );
+    let unknown = kitchen.run("usage --source Nobody");
+    assert_eq!(unknown.code, 1);
+    assert!(unknown.err.contains("known are"), "{}", unknown.err);
+    assert_eq!(
+        kitchen.run("usage --from 2026-11-22 --to 2026-11-21").code,
+        2
     );
 }
 

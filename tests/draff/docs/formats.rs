@@ -5,7 +5,7 @@ use draffbook::commands;
 use draffbook::context::Surroundings;
 use draffbook::grain::LotCode;
 use draffbook::quantity::fraction::Percent;
-use draffbook::quantity::when::{self, Weekdays};
+use draffbook::quantity::when;
 use draffbook::quantity::{Instant, Milligrams, Temperature, WaterActivity, Zone};
 use std::collections::BTreeSet;
 
@@ -224,8 +224,8 @@ fn what_the_page_calls_typed_right_is_read_and_what_it_calls_refused_is_not() {
         "temperature" => typed.parse::<Temperature>().is_ok(),
         "percentage" => typed.parse::<Percent>().is_ok(),
         "water activity" => typed.parse::<WaterActivity>().is_ok(),
-        "time" => when::moment(typed, now, &zone(), Weekdays::Past).is_ok(),
-        "day" => when::date(typed, now, &zone(), Weekdays::Past).is_ok(),
+        "time" => when::moment(typed, now, &zone()).is_ok(),
+        "day" => when::date(typed, now, &zone()).is_ok(),
         "lot" => typed.parse::<LotCode>().is_ok(),
         other => panic!("{other} is no quantity of ours"),
     };

@@ -4,7 +4,7 @@ use super::{hold_part, read, rows, split};
 use draffbook::keeping::rules::{BUILT_IN, WarmCount};
 use draffbook::keeping::{Event, History, PlaceKind, RuleSet, What, assess};
 use draffbook::quantity::temperature::Limit;
-use draffbook::quantity::when::{Weekdays, moment};
+use draffbook::quantity::when::moment;
 use draffbook::quantity::{Instant, Temperature, Zone};
 
 const PAGE: &str = "models/keeping.md";
@@ -161,9 +161,7 @@ fn happened(words: &str) -> Option<What> {
 fn the_worked_example_is_what_the_clock_says() {
     let zone = Zone::named("Europe/Dublin").unwrap();
     let rules = RuleSet::from_text(RuleSet::built_in_text("strict").unwrap()).unwrap();
-    let time = |typed: &str| -> Instant {
-        moment(typed, Instant::MIN_UTC, &zone, Weekdays::Past).unwrap()
-    };
+    let time = |typed: &str| -> Instant { moment(typed, Instant::MIN_UTC, &zone).unwrap() };
     let text = read(PAGE);
     let (_, table, _) = split(&text, "<!-- example:", "<!-- end of example");
     let lines = rows(table);
