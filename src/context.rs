@@ -72,7 +72,7 @@ pub struct Options {
 }
 
 /// One run of one command: its options, its surroundings and where it writes.
-pub struct Session<'a> {
+pub struct Errand<'a> {
     /// Options that every command takes.
     pub options: Options,
     /// What the process finds around it.
@@ -83,7 +83,7 @@ pub struct Session<'a> {
     written: bool,
 }
 
-impl<'a> Session<'a> {
+impl<'a> Errand<'a> {
     /// Joins them.
     pub fn new(
         options: Options,

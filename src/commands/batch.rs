@@ -4,7 +4,7 @@ use super::gather::Gatherer;
 use super::hold_back::refused_for_a_bake;
 use super::warmth::WarmthArguments;
 use super::{Outcome, typed};
-use crate::context::Session;
+use crate::context::Errand;
 use crate::dough::batch::mixture::{self, Offer};
 use crate::dough::batch::{self, Batch, BatchRequest, Size, warmth};
 use crate::dough::formula::Formula;
@@ -98,9 +98,9 @@ struct Grain {
     left: Option<Milligrams>,
 }
 
-pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
-    let units = Units::of(session.options.us);
-    let formula = formula(&arguments.formula, session)?;
+pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    let units = Units::of(errand.options.us);
+    let formula = formula(&arguments.formula, errand)?;
     let size = size(&arguments, &formula).map_err(usage)?;
     let share = match arguments.share {
         Some(share) => share.within(&bounds::GRAIN_SHARE).map_err(usage)?,
@@ -109,7 +109,7 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
     let temperatures = arguments.warmth.temperatures(&formula).map_err(usage)?;
     let grain = match arguments.lot.as_slice() {
         [] => typed_moisture(&arguments).map_err(usage)?,
-        lots => of_lots(lots, &formula, size, share, session)?,
+        lots => of_lots(lots, &formula, size, share, errand)?,
     };
     let work_out = |size| {
         batch::work_out(&BatchRequest {
@@ -135,7 +135,7 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
     let refusal = warmth
         .as_ref()
         .and_then(|warmth| render::water_temperature::refusal(warmth, units));
-    let text = if session.options.json {
+    let text = if errand.options.json {
         render::json::text(&render::json::batch::BatchAnswer::new(
             &formula,
             &batch,
@@ -155,19 +155,19 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
         };
         render::batch::text(&formula, &batch, &around, units)
     };
-    session.print(&text)?;
+    errand.print(&text)?;
     // The weights stand whatever the water, so they were printed; a script still has to notice.
     refusal.map_or(Ok(Outcome::Done), |problem| Err(problem.into()))
 }
 
 /// A formula of the book, or of a file.
-fn formula(named: &str, session: &mut Session<'_>) -> anyhow::Result<Formula> {
+fn formula(named: &str, errand: &mut Errand<'_>) -> anyhow::Result<Formula> {
     if text::is_path(named) {
         let text = std::fs::read_to_string(Path::new(named))
             .map_err(|error| Problem::new(format!("the file `{named}` cannot be read: {error}")))?;
         return Ok(Formula::from_text(&text).map_err(|problem| problem.within(named))?);
     }
-    let record = session.open_book()?.view().formula(named, None)?;
+    let record = errand.open_book()?.view().formula(named, None)?;
     Ok(Formula::from_text(&record.text)?)
 }
 
@@ -238,13 +238,13 @@ fn of_lots(
     formula: &Formula,
     size: Size,
     share: f64,
-    session: &mut Session<'_>,
+    errand: &mut Errand<'_>,
 ) -> anyhow::Result<Grain> {
-    let units = Units::of(session.options.us);
-    let book = session.open_book()?;
+    let units = Units::of(errand.options.us);
+    let book = errand.open_book()?;
     let view = book.view();
     let about = view.about();
-    let now = session.now(&about.zone)?;
+    let now = errand.now(&about.zone)?;
     let mut gatherer = Gatherer::new(view)?;
     let mut answers: Vec<LotAnswer> = Vec::new();
     for code in codes {
@@ -273,7 +273,7 @@ fn of_lots(
         }
     };
     if Milligrams::nearest(mixed.short) > Milligrams::ZERO {
-        session.warn(&format!(
+        errand.warn(&format!(
             "the lots fall short by {} of dry grain: the weights below need more grain than is left",
             units.to_weigh(mixed.short)
         ));

@@ -1,7 +1,7 @@
 //! `check`: proves the book whole.
 
 use super::Outcome;
-use crate::context::Session;
+use crate::context::Errand;
 use crate::ledger::audit::Audit;
 use crate::ledger::failure;
 use crate::render;
@@ -12,8 +12,8 @@ use crate::render;
 #[derive(clap::Args)]
 pub struct Arguments {}
 
-pub fn run(_: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
-    let audit = match session.open_book().and_then(|book| book.audit()) {
+pub fn run(_: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    let audit = match errand.open_book().and_then(|book| book.audit()) {
         Ok(audit) => audit,
         // A book too damaged to open is what a check is for.
         Err(error) => match failure::damage(&error) {
@@ -21,12 +21,12 @@ pub fn run(_: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
             None => return Err(error),
         },
     };
-    let text = if session.options.json {
+    let text = if errand.options.json {
         render::json::text(&render::json::Check::from(&audit))?
     } else {
         render::check::text(&audit)
     };
-    session.print(&text)?;
+    errand.print(&text)?;
     Ok(if audit.damage.is_empty() {
         Outcome::Done
     } else {

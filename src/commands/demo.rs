@@ -1,7 +1,7 @@
 //! `demo`: builds the demo book from `demo-data/` and runs the main job, printing each command it runs.
 
 use super::Outcome;
-use crate::context::{Session, Surroundings};
+use crate::context::{Errand, Surroundings};
 use crate::error::{DONE, REFUSED};
 use crate::quantity::Problem;
 use crate::render::words;
@@ -33,9 +33,9 @@ const COPIED: [&str; 5] = [
     "formulas/flatbread.toml",
 ];
 
-pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
-    let mut player = Player::new(&arguments.folder, session.surroundings)?;
-    session.print("Three weeks at an invented bakery, written into a book of its own.\n")?;
+pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    let mut player = Player::new(&arguments.folder, errand.surroundings)?;
+    errand.print("Three weeks at an invented bakery, written into a book of its own.\n")?;
     for line in lines("history.txt")? {
         if line.starts_with('#') {
             continue;
@@ -65,9 +65,9 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
                 String::from_utf8_lossy(&talk)
             ));
         }
-        session.print(&shown)?;
+        errand.print(&shown)?;
     }
-    session.print(&format!(
+    errand.print(&format!(
         "\nThe book is  {}\nThe CSV is   {}\n\nGo on playing, for example:\n\n  export DRAFF_BOOK='{}'\n  export DRAFF_NOW='{}'\n  cargo run --release -- shelf\n",
         player.book.display(),
         player.folder.join("usage.csv").display(),

@@ -1,7 +1,7 @@
 //! `discard`: throws grain away with a reason.
 
 use super::{Outcome, gather, typed};
-use crate::context::Session;
+use crate::context::Errand;
 use crate::quantity::{Milligrams, Problem};
 
 /// Throw grain away, with the reason
@@ -24,9 +24,9 @@ pub struct Arguments {
     at: Option<String>,
 }
 
-pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
+pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
     let at = ("--at", arguments.at.as_deref());
-    gather::act_on_lot(session, &arguments.lot, at, |act, lot, at| {
+    gather::act_on_lot(errand, &arguments.lot, at, |act, lot, at| {
         let wet = match (arguments.wet, act.view().held(&lot)?) {
             (Some(wet), _) => wet,
             (None, Some((left, ..))) => left,

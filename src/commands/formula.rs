@@ -2,7 +2,7 @@
 
 use super::ground::Ground;
 use super::{Outcome, formula_from_masses};
-use crate::context::Session;
+use crate::context::Errand;
 use crate::dough::formula::Formula;
 use crate::ledger::FormulaRecord;
 use crate::quantity::{Problem, Zone};
@@ -51,15 +51,15 @@ enum Act {
     FromMasses(formula_from_masses::Arguments),
 }
 
-pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
-    let json = session.options.json;
+pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    let json = errand.options.json;
     let text = match arguments.act.unwrap_or(Act::List) {
-        Act::Add { file } => add(&file, session)?,
+        Act::Add { file } => add(&file, errand)?,
         Act::List => {
-            let book = session.open_book()?;
+            let book = errand.open_book()?;
             let view = book.view();
             let zone = &view.about().zone;
-            let now = session.now(zone)?;
+            let now = errand.now(zone)?;
             if json {
                 render::json::text(&Formulas::new(&view.formulas()?, zone))?
             } else {
@@ -67,19 +67,19 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
             }
         }
         Act::Show { name, version } => {
-            let book = session.open_book()?;
+            let book = errand.open_book()?;
             let view = book.view();
             shown(view.formula(&name, version)?, &view.about().zone, json)?
         }
         // A file is what these two are asked for, whatever the format of other answers.
-        Act::Export { name, version } => session.open_book()?.view().formula(&name, version)?.text,
+        Act::Export { name, version } => errand.open_book()?.view().formula(&name, version)?.text,
         Act::FromMasses(masses) => formula_from_masses::text(masses)?,
     };
-    session.print(&text)?;
+    errand.print(&text)?;
     Ok(Outcome::Done)
 }
 
-fn add(file: &Path, session: &mut Session<'_>) -> anyhow::Result<String> {
+fn add(file: &Path, errand: &mut Errand<'_>) -> anyhow::Result<String> {
     let text = std::fs::read_to_string(file).map_err(|error| {
         let why = match error.kind() {
             ErrorKind::InvalidData => "it is no UTF-8 text".to_owned(),
@@ -92,11 +92,11 @@ fn add(file: &Path, session: &mut Session<'_>) -> anyhow::Result<String> {
     })?;
     let formula =
         Formula::from_text(&text).map_err(|problem| problem.within(file.display().to_string()))?;
-    let json = session.options.json;
-    let ground = Ground::of(session)?;
+    let json = errand.options.json;
+    let ground = Ground::of(errand)?;
     let signature = ground.signature.clone();
-    let mut book = ground.book(session)?;
-    let version = session.act(&mut book, &signature, |act| {
+    let mut book = ground.book(errand)?;
+    let version = errand.act(&mut book, &signature, |act| {
         act.add_formula(&formula.name, &text)
     })?;
     let view = book.view();

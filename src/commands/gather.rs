@@ -1,7 +1,7 @@
 //! Gathers from the book what a report needs to know of a lot.
 
 use super::Outcome;
-use crate::context::Session;
+use crate::context::Errand;
 use crate::grain::TestResult;
 use crate::keeping::{PlaceKind, Verdict};
 use crate::ledger::{Act, EarlierTest, LotRecord, PlaceRecord, View};
@@ -93,17 +93,17 @@ impl<'a> Gatherer<'a> {
 ///
 /// `at` is what was typed after `option`, or nothing for now. `work` gives back the lot to print.
 pub fn act_on_lot(
-    session: &mut Session<'_>,
+    errand: &mut Errand<'_>,
     code: &str,
     (option, at): (&str, Option<&str>),
     work: impl FnOnce(&mut Act<'_>, LotRecord, Instant) -> anyhow::Result<LotRecord>,
 ) -> anyhow::Result<Outcome> {
-    let mut book = session.open_book()?;
+    let mut book = errand.open_book()?;
     let zone = book.view().about().zone.clone();
-    let at = session.past_or_now(at, option, &zone)?;
-    let signature = session.signature(&zone)?;
+    let at = errand.past_or_now(at, option, &zone)?;
+    let signature = errand.signature(&zone)?;
     let now = signature.now;
-    let lot = session.act(&mut book, &signature, |act| {
+    let lot = errand.act(&mut book, &signature, |act| {
         let lot = act.view().lot(code)?;
         let was_past = verdict(act.view(), lot.clone(), now)? == Verdict::Past;
         let shown = work(act, lot, at)?;
@@ -113,7 +113,7 @@ pub fn act_on_lot(
         Ok(shown)
     })?;
     let answer = answer(book.view(), lot, signature.now)?;
-    print_lot(session, book.view(), &answer)?;
+    print_lot(errand, book.view(), &answer)?;
     Ok(Outcome::Done)
 }
 
@@ -170,23 +170,23 @@ pub fn answer(view: View<'_>, lot: LotRecord, now: Instant) -> anyhow::Result<Lo
 
 /// Prints a lot after an act on it, as words or as JSON, with its cautions.
 pub fn print_lot(
-    session: &mut Session<'_>,
+    errand: &mut Errand<'_>,
     view: View<'_>,
     answer: &LotAnswer,
 ) -> anyhow::Result<()> {
     let zone = &view.about().zone;
-    if session.options.json {
+    if errand.options.json {
         let text = render::json::text(&render::json::Pickup::new(answer, zone))?;
-        return session.print(&text);
+        return errand.print(&text);
     }
     let mut out = String::new();
     render::lot::block(
         &mut out,
         answer,
         Detail::Limit,
-        Units::of(session.options.us),
+        Units::of(errand.options.us),
         zone,
     );
     render::words::cautions(&mut out, &answer.cautions());
-    session.print(&out)
+    errand.print(&out)
 }

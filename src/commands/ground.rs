@@ -1,7 +1,7 @@
 //! What is known before an act that may be the first one of a book.
 
 use super::pickup_row::Bench;
-use crate::context::Session;
+use crate::context::Errand;
 use crate::ledger::{Book, PlaceRecord, Signature};
 use crate::quantity::Zone;
 
@@ -17,14 +17,14 @@ pub struct Ground {
 
 impl Ground {
     /// Takes the book's zone and places, or those that a new book will have.
-    pub fn of(session: &mut Session<'_>) -> anyhow::Result<Self> {
-        let book = session.book_if_there()?;
+    pub fn of(errand: &mut Errand<'_>) -> anyhow::Result<Self> {
+        let book = errand.book_if_there()?;
         let (zone, places) = match &book {
             Some(book) => (book.view().about().zone.clone(), book.view().places()?),
-            None => (session.surroundings.zone.0.clone(), PlaceRecord::usual()),
+            None => (errand.surroundings.zone.0.clone(), PlaceRecord::usual()),
         };
         Ok(Self {
-            signature: session.signature(&zone)?,
+            signature: errand.signature(&zone)?,
             book,
             places,
             zone,
@@ -48,10 +48,10 @@ impl Ground {
     }
 
     /// The book that is there, or a new plain one.
-    pub fn book(self, session: &mut Session<'_>) -> anyhow::Result<Book> {
+    pub fn book(self, errand: &mut Errand<'_>) -> anyhow::Result<Book> {
         match self.book {
             Some(book) => Ok(book),
-            None => session.make_plain_book(),
+            None => errand.make_plain_book(),
         }
     }
 }

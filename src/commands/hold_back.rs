@@ -2,7 +2,7 @@
 
 use super::gather::Gatherer;
 use super::{Outcome, typed};
-use crate::context::Session;
+use crate::context::Errand;
 use crate::dough::hold_back::{self, FlourAmount, GrainAmount, Refusal, Request};
 use crate::error::usage;
 use crate::grain::moisture_test::BETWEEN_SAMPLE_SD;
@@ -67,21 +67,21 @@ struct Grain {
     left: Option<Milligrams>,
 }
 
-pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
+pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
     let grain = match &arguments.lot {
-        Some(lot) => of_lot(lot, session)?,
+        Some(lot) => of_lot(lot, errand)?,
         None => typed_moisture(&arguments).map_err(usage)?,
     };
     let request = request(&arguments, grain.moisture).map_err(usage)?;
-    let units = Units::of(session.options.us);
+    let units = Units::of(errand.options.us);
     let sum = hold_back::reckon(&request).map_err(|refusal| match refusal {
         Refusal::TooWet(ways) => render::hold_back::too_wet(&ways, units),
         Refusal::Other(problem) => problem,
     })?;
     if let Some(left) = grain.left.filter(|left| sum.wet > left.mass()) {
-        session.warn(&format!("only {} of that lot is left", units.weighed(left)));
+        errand.warn(&format!("only {} of that lot is left", units.weighed(left)));
     }
-    let text = if session.options.json {
+    let text = if errand.options.json {
         render::json::text(&render::json::HoldBackSum::new(
             &sum,
             grain.moisture.standard,
@@ -90,20 +90,20 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
     } else {
         render::hold_back::text(&sum, &grain.name, grain.from, units)
     };
-    session.print(&text)?;
+    errand.print(&text)?;
     Ok(Outcome::Done)
 }
 
 /// The moisture of a lot from the book. A lot that may not be used gets no sum.
-fn of_lot(code: &str, session: &mut Session<'_>) -> anyhow::Result<Grain> {
-    let book = session.open_book()?;
+fn of_lot(code: &str, errand: &mut Errand<'_>) -> anyhow::Result<Grain> {
+    let book = errand.open_book()?;
     let view = book.view();
     let about = view.about();
-    let now = session.now(&about.zone)?;
+    let now = errand.now(&about.zone)?;
     let facts = Gatherer::new(view)?.facts(view.lot(code)?)?;
     let answer = facts.answer(&about.rules, &about.zone, now)?;
     if !answer.keeping.verdict.may_be_used() {
-        return Err(refused_for_a_bake(&answer, Units::of(session.options.us), &about.zone).into());
+        return Err(refused_for_a_bake(&answer, Units::of(errand.options.us), &about.zone).into());
     }
     if answer.place.is_none() {
         return Err(Problem::new(format!("nothing is left of lot `{}`", answer.lot.code)).into());

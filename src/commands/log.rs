@@ -1,7 +1,7 @@
 //! `log`: the entries of the book.
 
 use super::Outcome;
-use crate::context::Session;
+use crate::context::Errand;
 use crate::ledger::LogFilter;
 use crate::render::{self, numbers::Units};
 
@@ -17,11 +17,11 @@ pub struct Arguments {
     last: Option<u32>,
 }
 
-pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
-    let book = session.open_book()?;
+pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    let book = errand.open_book()?;
     let view = book.view();
     let zone = &view.about().zone;
-    let now = session.now(zone)?;
+    let now = errand.now(zone)?;
     let lot = arguments
         .lot
         .as_deref()
@@ -31,11 +31,11 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
         lot: lot.as_ref(),
         last: arguments.last,
     })?;
-    let text = if session.options.json {
+    let text = if errand.options.json {
         render::json::text(&render::json::listing::Log::new(&entries, zone))?
     } else {
-        render::log::text(&entries, Units::of(session.options.us), now, zone)
+        render::log::text(&entries, Units::of(errand.options.us), now, zone)
     };
-    session.print(&text)?;
+    errand.print(&text)?;
     Ok(Outcome::Done)
 }

@@ -29,7 +29,7 @@ mod usage;
 mod use_grain;
 mod warmth;
 
-use crate::context::{Options, Session, Surroundings};
+use crate::context::{Errand, Options, Surroundings};
 use crate::error;
 use clap::{Parser, Subcommand};
 use std::ffi::OsString;
@@ -138,13 +138,13 @@ pub fn run(
         quiet: parsed.quiet,
     };
     let (outcome, has_written) = {
-        let mut session = Session::new(options, surroundings, answer, talk);
-        let outcome = dispatch(parsed.command, &mut session);
+        let mut errand = Errand::new(options, surroundings, answer, talk);
+        let outcome = dispatch(parsed.command, &mut errand);
         let outcome = outcome.and_then(|outcome| {
-            session.answer().flush()?;
+            errand.answer().flush()?;
             Ok(outcome)
         });
-        (outcome, session.has_written())
+        (outcome, errand.has_written())
     };
     match outcome {
         Err(failure) if has_written => error::report_unshown(&failure, talk),
@@ -154,26 +154,26 @@ pub fn run(
     }
 }
 
-fn dispatch(command: Command, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
+fn dispatch(command: Command, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
     match command {
-        Command::NewBook(arguments) => new_book::run(arguments, session),
-        Command::Demo(arguments) => demo::run(arguments, session),
-        Command::Pickup(arguments) => pickup::run(arguments, session),
-        Command::Moisture(arguments) => moisture::run(arguments, session),
-        Command::Shelf(arguments) => shelf::run(arguments, session),
-        Command::HoldBack(arguments) => hold_back::run(arguments, session),
-        Command::Formula(arguments) => formula::run(arguments, session),
-        Command::Batch(arguments) => batch::run(arguments, session),
-        Command::Use(arguments) => use_grain::run(arguments, session),
-        Command::Discard(arguments) => discard::run(arguments, session),
-        Command::Move(arguments) => move_lot::run(arguments, session),
-        Command::Probe(arguments) => probe::run(arguments, session),
-        Command::Place(arguments) => place::run(arguments, session),
-        Command::Usage(arguments) => usage::run(arguments, session),
-        Command::Log(arguments) => log::run(arguments, session),
-        Command::Strike(arguments) => strike::run(arguments, session),
-        Command::Check(arguments) => check::run(arguments, session),
-        Command::Rules(arguments) => rules::run(arguments, session),
+        Command::NewBook(arguments) => new_book::run(arguments, errand),
+        Command::Demo(arguments) => demo::run(arguments, errand),
+        Command::Pickup(arguments) => pickup::run(arguments, errand),
+        Command::Moisture(arguments) => moisture::run(arguments, errand),
+        Command::Shelf(arguments) => shelf::run(arguments, errand),
+        Command::HoldBack(arguments) => hold_back::run(arguments, errand),
+        Command::Formula(arguments) => formula::run(arguments, errand),
+        Command::Batch(arguments) => batch::run(arguments, errand),
+        Command::Use(arguments) => use_grain::run(arguments, errand),
+        Command::Discard(arguments) => discard::run(arguments, errand),
+        Command::Move(arguments) => move_lot::run(arguments, errand),
+        Command::Probe(arguments) => probe::run(arguments, errand),
+        Command::Place(arguments) => place::run(arguments, errand),
+        Command::Usage(arguments) => usage::run(arguments, errand),
+        Command::Log(arguments) => log::run(arguments, errand),
+        Command::Strike(arguments) => strike::run(arguments, errand),
+        Command::Check(arguments) => check::run(arguments, errand),
+        Command::Rules(arguments) => rules::run(arguments, errand),
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::gather::Gatherer;
 use super::{Outcome, typed};
-use crate::context::Session;
+use crate::context::Errand;
 use crate::error::usage;
 use crate::grain::{Laboratory, Method, MoistureTest, Sample, Weighing};
 use crate::quantity::fraction::Percent;
@@ -53,16 +53,16 @@ pub struct Arguments {
     at: Option<String>,
 }
 
-pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
-    let mut book = session.open_book()?;
+pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    let mut book = errand.open_book()?;
     let zone = book.view().about().zone.clone();
-    let now = session.now(&zone)?;
+    let now = errand.now(&zone)?;
     let test = test(&arguments).map_err(usage)?;
     let mut written = None;
     if let Some(test) = &test {
-        let at = session.past_or_now(arguments.at.as_deref(), "--at", &zone)?;
-        let signature = session.signature(&zone)?;
-        written = Some(session.act(&mut book, &signature, |act| {
+        let at = errand.past_or_now(arguments.at.as_deref(), "--at", &zone)?;
+        let signature = errand.signature(&zone)?;
+        written = Some(errand.act(&mut book, &signature, |act| {
             let lot = act.view().lot(&arguments.lot)?;
             // Worked out before it is written, so that a test that makes no sense never enters the book.
             test.evaluate(lot.form, lot.kind)?;
@@ -77,17 +77,17 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
     let view = book.view();
     let facts = Gatherer::new(view)?.facts(view.lot(&arguments.lot)?)?;
     let answer = MoistureAnswer::of(&facts)?;
-    let text = if session.options.json {
+    let text = if errand.options.json {
         render::json::text(&render::json::MoistureOfLot::from(&answer))?
     } else {
         let mut text =
-            render::moisture::text(&answer, written, Units::of(session.options.us), now, &zone);
+            render::moisture::text(&answer, written, Units::of(errand.options.us), now, &zone);
         if test.is_some_and(|test| test.laboratory.is_none()) {
             words::cautions(&mut text, &[Caution::DryingASample]);
         }
         text
     };
-    session.print(&text)?;
+    errand.print(&text)?;
     Ok(Outcome::Done)
 }
 

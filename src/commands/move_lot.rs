@@ -1,7 +1,7 @@
 //! `move`: moves a lot, or a part of it that becomes a lot of its own with the same history.
 
 use super::{Outcome, gather, typed};
-use crate::context::Session;
+use crate::context::Errand;
 use crate::quantity::Milligrams;
 
 /// Move a lot, or a part of it, to another place
@@ -30,9 +30,9 @@ pub struct Arguments {
     note: Option<String>,
 }
 
-pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
+pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
     let at = ("--at", arguments.at.as_deref());
-    gather::act_on_lot(session, &arguments.lot, at, |act, lot, at| {
+    gather::act_on_lot(errand, &arguments.lot, at, |act, lot, at| {
         let place = act.view().place(&arguments.to)?;
         let note = arguments.note.as_deref();
         let left = act.view().held(&lot)?.map(|(wet, ..)| wet);

@@ -1,7 +1,7 @@
 //! `new-book`: makes a book with a name, time zone and rule set.
 
 use super::{Outcome, typed};
-use crate::context::Session;
+use crate::context::Errand;
 use crate::error::usage;
 use crate::keeping::RuleSet;
 use crate::ledger::NewBook;
@@ -25,14 +25,14 @@ pub struct Arguments {
     rules: String,
 }
 
-pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
-    let path = session.book_path()?;
+pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    let path = errand.book_path()?;
     let zone = match &arguments.zone {
         Some(name) => Zone::named(name).map_err(usage)?,
         None => {
-            let (zone, trouble) = session.surroundings.zone.clone();
+            let (zone, trouble) = errand.surroundings.zone.clone();
             if let Some(trouble) = trouble {
-                session.warn(&trouble);
+                errand.warn(&trouble);
             }
             zone
         }
@@ -52,7 +52,7 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
         zone,
         rules_text,
     };
-    session.make_book(&path, &new)?;
+    errand.make_book(&path, &new)?;
     Ok(Outcome::Done)
 }
 

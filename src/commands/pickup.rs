@@ -3,7 +3,7 @@
 use super::ground::Ground;
 use super::pickup_row::{self, PickupRow};
 use super::{Outcome, gather, pickup_file};
-use crate::context::Session;
+use crate::context::Errand;
 use crate::error::usage;
 use crate::quantity::Problem;
 use crate::render::{self, lot::Detail, numbers::Units, words};
@@ -81,14 +81,14 @@ pub struct Arguments {
     csv: Option<PathBuf>,
 }
 
-pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
+pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
     match &arguments.csv {
-        Some(path) => pickup_file::run(path, session),
-        None => one(&arguments, session),
+        Some(path) => pickup_file::run(path, errand),
+        None => one(&arguments, errand),
     }
 }
 
-fn one(arguments: &Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
+fn one(arguments: &Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
     let given = |option: &Option<String>| option.clone().unwrap_or_default();
     let words: Vec<String> = [
         &arguments.source,
@@ -107,22 +107,22 @@ fn one(arguments: &Arguments, session: &mut Session<'_>) -> anyhow::Result<Outco
     .map(given)
     .to_vec();
     let row = PickupRow::from_columns(|index| &words[index]);
-    let ground = Ground::of(session)?;
+    let ground = Ground::of(errand)?;
     let checked = pickup_row::check(&row, &ground.bench(false)).map_err(first_wrong)?;
     let (signature, zone) = (ground.signature.clone(), ground.zone.clone());
-    let mut book = ground.book(session)?;
-    let lot = session.act(&mut book, &signature, |act| act.pickup(&checked.as_new()))?;
+    let mut book = ground.book(errand)?;
+    let lot = errand.act(&mut book, &signature, |act| act.pickup(&checked.as_new()))?;
     let view = book.view();
     let answer = gather::answer(view, lot, signature.now)?;
-    if session.options.json {
-        return gather::print_lot(session, view, &answer).map(|()| Outcome::Done);
+    if errand.options.json {
+        return gather::print_lot(errand, view, &answer).map(|()| Outcome::Done);
     }
     let mut out = String::new();
     render::lot::block(
         &mut out,
         &answer,
         Detail::Source,
-        Units::of(session.options.us),
+        Units::of(errand.options.us),
         &zone,
     );
     let mut cautions = answer.cautions();
@@ -131,7 +131,7 @@ fn one(arguments: &Arguments, session: &mut Session<'_>) -> anyhow::Result<Outco
     }
     cautions.push(Caution::Gluten);
     words::cautions(&mut out, &cautions);
-    session.print(&out)?;
+    errand.print(&out)?;
     Ok(Outcome::Done)
 }
 

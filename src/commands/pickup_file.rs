@@ -5,7 +5,7 @@ use super::gather::Gatherer;
 use super::ground::Ground;
 use super::pickup_row::{Bench, CheckedPickup};
 use super::pickup_sheet::{Part, Sheet};
-use crate::context::Session;
+use crate::context::Errand;
 use crate::ledger::{Act, LotRecord, View};
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Problem};
@@ -19,16 +19,16 @@ const SHOWN: usize = 40;
 /// Parts that may wait for the book to take them.
 const WAITING: usize = 8;
 
-pub fn run(path: &Path, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
+pub fn run(path: &Path, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
     let sheet = Sheet::read(path)?;
-    let mut ground = Ground::of(session)?;
+    let mut ground = Ground::of(errand)?;
     let signature = ground.signature.clone();
-    let json = session.options.json;
+    let json = errand.options.json;
     let mut booked = Booked::default();
     let book = match ground.take_book() {
         // The book is written while the rest of the file is read; a bad row takes all of it back.
         Some(mut book) => {
-            session.act(&mut book, &signature, |act| {
+            errand.act(&mut book, &signature, |act| {
                 check(&sheet, &ground.bench(true), |pickups| {
                     booked.add(act, &pickups, json)
                 })
@@ -42,8 +42,8 @@ pub fn run(path: &Path, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
                 parts.push(pickups);
                 Ok(())
             })?;
-            let mut book = ground.book(session)?;
-            session.act(&mut book, &signature, |act| {
+            let mut book = ground.book(errand)?;
+            errand.act(&mut book, &signature, |act| {
                 parts
                     .iter()
                     .try_for_each(|pickups| booked.add(act, pickups, json))
@@ -52,11 +52,11 @@ pub fn run(path: &Path, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
         }
     };
     let text = if json || booked.number <= SHOWN {
-        answer(book.view(), booked.lots, signature.now, session)?
+        answer(book.view(), booked.lots, signature.now, errand)?
     } else {
-        summary(book.view(), booked.number, session)?
+        summary(book.view(), booked.number, errand)?
     };
-    session.print(&text)?;
+    errand.print(&text)?;
     Ok(Outcome::Done)
 }
 
@@ -117,11 +117,11 @@ fn check(
 }
 
 /// How many lots came in, and what is on hand now.
-fn summary(view: View<'_>, number: usize, session: &Session<'_>) -> anyhow::Result<String> {
+fn summary(view: View<'_>, number: usize, errand: &Errand<'_>) -> anyhow::Result<String> {
     Ok(format!(
         "Booked in {}; on hand are now {} in all. `draff shelf` lists them.\n",
         count(number, "lot"),
-        Units::of(session.options.us).weighed(view.on_hand_total()?)
+        Units::of(errand.options.us).weighed(view.on_hand_total()?)
     ))
 }
 
@@ -130,11 +130,11 @@ fn answer(
     view: View<'_>,
     lots: Vec<LotRecord>,
     now: Instant,
-    session: &Session<'_>,
+    errand: &Errand<'_>,
 ) -> anyhow::Result<String> {
     let about = view.about();
     let number = lots.len();
-    let units = Units::of(session.options.us);
+    let units = Units::of(errand.options.us);
     let mut gatherer = Gatherer::new(view)?;
     let answers = lots
         .into_iter()
@@ -144,7 +144,7 @@ fn answer(
                 .answer(&about.rules, &about.zone, now)?)
         })
         .collect::<anyhow::Result<Vec<_>>>()?;
-    if session.options.json {
+    if errand.options.json {
         let lots = answers
             .iter()
             .map(|answer| render::json::Pickup::new(answer, &about.zone))

@@ -2,7 +2,7 @@
 
 use super::ground::Ground;
 use super::{Outcome, gather, typed};
-use crate::context::Session;
+use crate::context::Errand;
 use crate::keeping::PlaceKind;
 use crate::ledger::PlaceSetting;
 use crate::quantity::{Milligrams, Temperature, Zone};
@@ -49,35 +49,35 @@ struct Stated {
     at: Option<String>,
 }
 
-pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
+pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
     match arguments.act.unwrap_or(Act::List) {
         Act::List => {
-            let text = list(session)?;
-            session.print(&text)?;
+            let text = list(errand)?;
+            errand.print(&text)?;
         }
         Act::Add(stated) => {
-            let ground = Ground::of(session)?;
+            let ground = Ground::of(errand)?;
             let kind = stated.kind.unwrap_or(PlaceKind::Fridge);
             let setting = PlaceSetting {
-                from: session.past_or_now(stated.at.as_deref(), "--at", &ground.zone)?,
+                from: errand.past_or_now(stated.at.as_deref(), "--at", &ground.zone)?,
                 kind,
                 stated: stated.temp.unwrap_or_else(|| kind.usual_temperature()),
                 capacity: stated.capacity,
             };
             let signature = ground.signature.clone();
-            let mut book = ground.book(session)?;
-            session.act(&mut book, &signature, |act| {
+            let mut book = ground.book(errand)?;
+            errand.act(&mut book, &signature, |act| {
                 act.add_place(&stated.name, &setting)
             })?;
-            let text = list(session)?;
-            session.print(&text)?;
+            let text = list(errand)?;
+            errand.print(&text)?;
         }
         Act::Change(stated) => {
-            let mut book = session.open_book()?;
+            let mut book = errand.open_book()?;
             let zone = book.view().about().zone.clone();
-            let from = session.past_or_now(stated.at.as_deref(), "--at", &zone)?;
-            let signature = session.signature(&zone)?;
-            session.act(&mut book, &signature, |act| {
+            let from = errand.past_or_now(stated.at.as_deref(), "--at", &zone)?;
+            let signature = errand.signature(&zone)?;
+            errand.act(&mut book, &signature, |act| {
                 let place = act.view().place(&stated.name)?;
                 let before = place.setting_at(from);
                 let kind = stated.kind.unwrap_or(before.kind);
@@ -97,21 +97,21 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
                 gather::refuse_bettered(act.view(), &before, signature.now)?;
                 Ok(entry)
             })?;
-            let text = list(session)?;
-            session.print(&text)?;
+            let text = list(errand)?;
+            errand.print(&text)?;
         }
     }
     Ok(Outcome::Done)
 }
 
-fn list(session: &mut Session<'_>) -> anyhow::Result<String> {
-    let book = session.open_book()?;
+fn list(errand: &mut Errand<'_>) -> anyhow::Result<String> {
+    let book = errand.open_book()?;
     let view = book.view();
     let zone: &Zone = &view.about().zone;
-    let now = session.now(zone)?;
-    if session.options.json {
+    let now = errand.now(zone)?;
+    if errand.options.json {
         return render::json::text(&render::json::Places::new(&view.places()?, now, zone));
     }
-    let units = Units::of(session.options.us);
+    let units = Units::of(errand.options.us);
     Ok(render::place::text(&view.places()?, units, now, zone))
 }

@@ -1,7 +1,7 @@
 //! `probe`: what somebody measured, was told or found of a lot.
 
 use super::{Outcome, gather, typed};
-use crate::context::Session;
+use crate::context::Errand;
 use crate::quantity::{Temperature, WaterActivity};
 
 /// Record what was measured or found: the grain's temperature, its water activity, that it is spoiled
@@ -41,16 +41,16 @@ pub struct Arguments {
     at: Option<String>,
 }
 
-pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
+pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
     let said_by = arguments
         .said_by
-        .or_else(|| session.options.by.clone())
+        .or_else(|| errand.options.by.clone())
         .unwrap_or_else(|| "the baker".to_owned());
     let at = match &arguments.cooled {
         Some(cooled) => ("--cooled", Some(cooled.as_str())),
         None => ("--at", arguments.at.as_deref()),
     };
-    gather::act_on_lot(session, &arguments.lot, at, |act, lot, at| {
+    gather::act_on_lot(errand, &arguments.lot, at, |act, lot, at| {
         match (arguments.temperature, arguments.aw, &arguments.spoiled) {
             (Some(temperature), ..) => act.reading(&lot, at, temperature)?,
             (None, Some(activity), _) => act.activity(&lot, at, activity)?,

@@ -1,7 +1,7 @@
 //! `rules`: prints a rule set, so that an inspector can read every limit and its source.
 
 use super::Outcome;
-use crate::context::Session;
+use crate::context::Errand;
 use crate::error::usage;
 use crate::keeping::RuleSet;
 
@@ -13,11 +13,11 @@ pub struct Arguments {
     name: Option<String>,
 }
 
-pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
+pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
     let text = match arguments.name {
         Some(name) => RuleSet::built_in_text(&name).map_err(usage)?.to_owned(),
-        None => session.open_book()?.view().about().rules_text.clone(),
+        None => errand.open_book()?.view().about().rules_text.clone(),
     };
-    session.print(&text)?;
+    errand.print(&text)?;
     Ok(Outcome::Done)
 }

@@ -2,7 +2,7 @@
 
 use super::Outcome;
 use super::gather::Gatherer;
-use crate::context::Session;
+use crate::context::Errand;
 use crate::keeping::Verdict;
 use crate::render::{self, numbers::Units};
 use crate::report::shelf::ShelfAnswer;
@@ -22,28 +22,28 @@ enum FailOn {
     UseFirst,
 }
 
-pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
-    let book = session.open_book()?;
+pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    let book = errand.open_book()?;
     let view = book.view();
     let about = view.about();
-    let now = session.now(&about.zone)?;
+    let now = errand.now(&about.zone)?;
     let lots = Gatherer::new(view)?
         .on_hand(now)?
         .into_iter()
         .map(|facts| facts.answer(&about.rules, &about.zone, now))
         .collect::<Result<_, _>>()?;
     let answer = ShelfAnswer::new(now, lots);
-    let text = if session.options.json {
+    let text = if errand.options.json {
         render::json::text(&render::json::Shelf::new(&answer, &about.zone))?
     } else {
         render::shelf::text(
             &answer,
-            Units::of(session.options.us),
+            Units::of(errand.options.us),
             &about.zone,
             &about.rules.name,
         )
     };
-    session.print(&text)?;
+    errand.print(&text)?;
     // Grain that cannot be shown safe is no less a finding than grain that is past.
     let limit = arguments.fail_on.map(|limit| match limit {
         FailOn::Past => Verdict::Unknown,

@@ -1,7 +1,7 @@
 //! `strike`: strikes a wrong entry. It stays in the book and no longer counts.
 
 use super::{Outcome, typed};
-use crate::context::Session;
+use crate::context::Errand;
 use crate::render;
 
 /// Strike a wrong entry: it stays in the book and no longer counts
@@ -16,14 +16,14 @@ pub struct Arguments {
     reason: String,
 }
 
-pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
-    let mut book = session.open_book()?;
+pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    let mut book = errand.open_book()?;
     let zone = book.view().about().zone.clone();
-    let signature = session.signature(&zone)?;
-    let strike = session.act(&mut book, &signature, |act| {
+    let signature = errand.signature(&zone)?;
+    let strike = errand.act(&mut book, &signature, |act| {
         act.strike(arguments.entry, &arguments.reason)
     })?;
-    let text = if session.options.json {
+    let text = if errand.options.json {
         render::json::text(&render::json::Struck {
             entry: arguments.entry,
             struck_by: strike,
@@ -31,6 +31,6 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
     } else {
         format!("Entry {} is struck, by entry {strike}.\n", arguments.entry)
     };
-    session.print(&text)?;
+    errand.print(&text)?;
     Ok(Outcome::Done)
 }

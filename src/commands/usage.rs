@@ -2,7 +2,7 @@
 
 use super::gather::Gatherer;
 use super::{Outcome, export};
-use crate::context::Session;
+use crate::context::Errand;
 use crate::error::usage;
 use crate::grain::Estimate;
 use crate::ledger::{UsageFilter, View};
@@ -38,11 +38,11 @@ pub struct Arguments {
     csv: Option<String>,
 }
 
-pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
-    let book = session.open_book()?;
+pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    let book = errand.open_book()?;
     let view = book.view();
     let zone = &view.about().zone;
-    let now = session.now(zone)?;
+    let now = errand.now(zone)?;
     let lot = arguments
         .lot
         .as_deref()
@@ -55,7 +55,7 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
         from: arguments
             .from
             .as_deref()
-            .map(|from| session.past(from, "--from", zone))
+            .map(|from| errand.past(from, "--from", zone))
             .transpose()?,
         before: arguments
             .to
@@ -76,7 +76,7 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
     match arguments.csv.as_deref() {
         Some("-") => {
             let text = render::csv::usage(&lines, zone)?;
-            session.print(&text)?;
+            errand.print(&text)?;
         }
         Some(path) => {
             let text = render::csv::usage(&lines, zone)?;
@@ -87,15 +87,15 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
             } else {
                 ""
             };
-            session.say(&format!("wrote {lines} to {path}{replacing}"));
+            errand.say(&format!("wrote {lines} to {path}{replacing}"));
         }
-        None if session.options.json => {
+        None if errand.options.json => {
             let text = render::json::text(&render::json::listing::Usage::new(&lines, zone))?;
-            session.print(&text)?;
+            errand.print(&text)?;
         }
         None => {
-            let text = render::usage::text(&lines, Units::of(session.options.us), now, zone);
-            session.print(&text)?;
+            let text = render::usage::text(&lines, Units::of(errand.options.us), now, zone);
+            errand.print(&text)?;
         }
     }
     Ok(Outcome::Done)

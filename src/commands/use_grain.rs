@@ -2,7 +2,7 @@
 
 use super::hold_back::refused_for_a_bake;
 use super::{Outcome, gather, typed};
-use crate::context::Session;
+use crate::context::Errand;
 use crate::quantity::Milligrams;
 use crate::render::{numbers::Units, times};
 
@@ -28,12 +28,12 @@ pub struct Arguments {
     at: Option<String>,
 }
 
-pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Outcome> {
-    let units = Units::of(session.options.us);
+pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    let units = Units::of(errand.options.us);
     let mut used = String::new();
     let mut known_now = None;
     let at = ("--at", arguments.at.as_deref());
-    let outcome = gather::act_on_lot(session, &arguments.lot, at, |act, lot, at| {
+    let outcome = gather::act_on_lot(errand, &arguments.lot, at, |act, lot, at| {
         act.refuse_future(at)?;
         let answer = gather::answer(act.view(), lot.clone(), at)?;
         let zone = &act.view().about().zone;
@@ -57,9 +57,9 @@ pub fn run(arguments: Arguments, session: &mut Session<'_>) -> anyhow::Result<Ou
         }
         Ok(lot)
     })?;
-    session.say(&used);
+    errand.say(&used);
     if let Some(known_now) = known_now {
-        session.warn(&known_now);
+        errand.warn(&known_now);
     }
     Ok(outcome)
 }
