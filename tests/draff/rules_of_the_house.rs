@@ -274,7 +274,7 @@ fn the_outside_is_touched_in_few_places() {
 }
 
 #[test]
-fn nothing_is_printed_past_the_session() {
+fn nothing_is_printed_past_the_errand() {
     let mut wrong = Vec::new();
     for source in shipped() {
         for word in ["println!", "eprintln!", "print!(", "eprint!(", "dbg!"] {
