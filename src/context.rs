@@ -21,8 +21,8 @@ pub struct Surroundings {
     pub book: Option<PathBuf>,
     /// Where a book lies that nobody named.
     pub usual_book: Option<PathBuf>,
-    /// The zone this machine is set to, and what is wrong with it.
-    pub zone: (Zone, Option<String>),
+    /// Asks for the zone this machine is set to, and what is wrong with it: only a new book needs it.
+    pub zone: fn() -> (Zone, Option<String>),
 }
 
 impl Surroundings {
@@ -34,7 +34,7 @@ impl Surroundings {
             book: std::env::var_os("DRAFF_BOOK").map(PathBuf::from),
             usual_book: directories::ProjectDirs::from("", "", "draffbook")
                 .map(|folders| folders.data_dir().join("book.draff")),
-            zone: zone_of_this_machine(),
+            zone: zone_of_this_machine,
         }
     }
 }
@@ -232,7 +232,7 @@ impl<'a> Errand<'a> {
 
     /// Makes a plain book where nobody has made one: this machine's zone, the strict rules.
     pub fn make_plain_book(&mut self) -> anyhow::Result<Book> {
-        let (zone, trouble) = self.surroundings.zone.clone();
+        let (zone, trouble) = (self.surroundings.zone)();
         if let Some(trouble) = trouble {
             self.warn(&trouble);
         }

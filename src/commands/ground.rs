@@ -21,7 +21,7 @@ impl Ground {
         let book = errand.book_if_there()?;
         let (zone, places) = match &book {
             Some(book) => (book.view().about().zone.clone(), book.view().places()?),
-            None => (errand.surroundings.zone.0.clone(), PlaceRecord::usual()),
+            None => ((errand.surroundings.zone)().0, PlaceRecord::usual()),
         };
         Ok(Self {
             signature: errand.signature(&zone)?,

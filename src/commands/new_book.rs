@@ -30,7 +30,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let zone = match &arguments.zone {
         Some(name) => Zone::named(name).map_err(usage)?,
         None => {
-            let (zone, trouble) = errand.surroundings.zone.clone();
+            let (zone, trouble) = (errand.surroundings.zone)();
             if let Some(trouble) = trouble {
                 errand.warn(&trouble);
             }

@@ -60,6 +60,8 @@ struct Lot {
     code: String,
     left: i64,
     place: usize,
+    /// Whether a thermometer was held into it: a part with a reading cannot be unparted.
+    read: bool,
 }
 
 /// An entry that changes stock, as the model knows it.
@@ -173,7 +175,7 @@ impl Bakery {
                 now: None,
                 book: Some(book.clone()),
                 usual_book: None,
-                zone: (Zone::named("Europe/Dublin").unwrap(), None),
+                zone: || (Zone::named("Europe/Dublin").unwrap(), None),
             },
             _folder: folder,
             book,
@@ -248,6 +250,7 @@ impl Bakery {
                     code: code_in(&said),
                     left: 0,
                     place: 0,
+                    read: false,
                 });
                 self.note(Done::Came { lot, wet });
             }
@@ -277,6 +280,7 @@ impl Bakery {
                             code: code_in(&said),
                             left: 0,
                             place: *to,
+                            read: false,
                         });
                         self.note(Done::Parted {
                             from: lot,
@@ -315,6 +319,7 @@ impl Bakery {
                 if held.left > 0 {
                     let words = format!("probe {} {celsius}C", held.code);
                     assert!(self.done_if(true, &words).is_some());
+                    self.model.lots[lot].read = true;
                 }
             }
             Act::Strike { entry } => {
@@ -325,7 +330,7 @@ impl Bakery {
                 let (number, done, struck) = model.done[chosen].clone();
                 let stood_on = match done {
                     Done::Came { lot, .. } => model.stood_on(lot),
-                    Done::Parted { part, .. } => model.stood_on(part),
+                    Done::Parted { part, .. } => model.stood_on(part) || model.lots[part].read,
                     _ => false,
                 };
                 let allowed = !struck && !stood_on;

@@ -25,7 +25,7 @@ impl Bench {
             now: None,
             book: Some(folder.path().join("book.draff")),
             usual_book: None,
-            zone: (zone(), None),
+            zone: || (zone(), None),
         };
         Self { folder, around }
     }

@@ -170,7 +170,7 @@ fn a_read_only_book_answers_questions_and_refuses_acts() {
     assert!(before == kitchen.files());
 }
 
-/// A disk of 256 KiB, filled by pickups until one is refused.
+/// A disk of 512 KiB, filled by pickups until one is refused.
 #[test]
 fn a_full_disk_leaves_the_old_state() {
     let kitchen = Kitchen::new();
@@ -178,7 +178,7 @@ fn a_full_disk_leaves_the_old_state() {
     std::fs::create_dir(kitchen.folder().join("disk")).unwrap();
     let Some(ran) = with_own_mounts(
         &kitchen,
-        "mount -t tmpfs -o size=256k full disk && cp book.draff disk/ && export DRAFF_BOOK=disk/book.draff
+        "mount -t tmpfs -o size=512k full disk && cp book.draff disk/ && export DRAFF_BOOK=disk/book.draff
          while cp disk/book.draff before.draff \
            && \"$DRAFF\" pickup --source A --brewed today --wet 1kg --note \"$(printf '%0400d' 0)\" >/dev/null 2>said
          do :; done
