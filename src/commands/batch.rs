@@ -11,7 +11,6 @@ use crate::dough::formula::Formula;
 use crate::dough::hold_back::Refusal;
 use crate::dough::measures::MeasureSet;
 use crate::error::usage;
-use crate::grain::moisture_test::BETWEEN_SAMPLE_SD;
 use crate::quantity::fraction::Percent;
 use crate::quantity::{Milligrams, Problem, Uncertain, bounds, text};
 use crate::render::batch::Around;
@@ -215,17 +214,10 @@ fn pieces(size: Size, batch: &Batch, formula: &Formula) -> Option<(u32, Mass)> {
 fn typed_moisture(arguments: &Arguments) -> Result<Grain, Problem> {
     let moisture = arguments
         .moisture
-        .ok_or_else(|| Problem::new("neither --lot nor --moisture is given"))?
-        .within(&bounds::MOISTURE)?;
-    let (standard, from) = match arguments.moisture_sd {
-        Some(sd) => (sd.within(&bounds::MOISTURE_SD)?, "given"),
-        None => (
-            BETWEEN_SAMPLE_SD,
-            "given, with the spread of one tested sample",
-        ),
-    };
+        .ok_or_else(|| Problem::new("neither --lot nor --moisture is given"))?;
+    let (moisture, from) = typed::moisture(moisture, arguments.moisture_sd)?;
     Ok(Grain {
-        moisture: Uncertain::known(moisture, standard),
+        moisture,
         words: "no lot".to_owned(),
         from: from.to_owned(),
         left: None,

@@ -5,7 +5,6 @@ use super::{Outcome, typed};
 use crate::context::Errand;
 use crate::dough::hold_back::{self, FlourAmount, GrainAmount, Refusal, Request};
 use crate::error::usage;
-use crate::grain::moisture_test::BETWEEN_SAMPLE_SD;
 use crate::keeping::Verdict;
 use crate::quantity::fraction::Percent;
 use crate::quantity::{Milligrams, Problem, Uncertain, WetBasis, Zone, bounds};
@@ -145,17 +144,10 @@ pub fn refused_for_a_bake(answer: &LotAnswer, units: Units, zone: &Zone) -> Prob
 fn typed_moisture(arguments: &Arguments) -> Result<Grain, Problem> {
     let moisture = arguments
         .moisture
-        .ok_or_else(|| Problem::new("neither a lot nor --moisture is given"))?
-        .within(&bounds::MOISTURE)?;
-    let (standard, from) = match arguments.moisture_sd {
-        Some(sd) => (sd.within(&bounds::MOISTURE_SD)?, "given"),
-        None => (
-            BETWEEN_SAMPLE_SD,
-            "given, with the spread of one tested sample",
-        ),
-    };
+        .ok_or_else(|| Problem::new("neither a lot nor --moisture is given"))?;
+    let (moisture, from) = typed::moisture(moisture, arguments.moisture_sd)?;
     Ok(Grain {
-        moisture: Uncertain::known(moisture, standard),
+        moisture,
         name: "no lot".to_owned(),
         from,
         left: None,

@@ -1,6 +1,8 @@
 //! Command-line values in domain types.
 
-use crate::quantity::{Problem, text};
+use crate::grain::moisture_test::BETWEEN_SAMPLE_SD;
+use crate::quantity::fraction::Percent;
+use crate::quantity::{Problem, Uncertain, bounds, text};
 use std::str::FromStr;
 
 /// Reads a quantity for clap, with the hint beside the message.
@@ -19,6 +21,24 @@ pub fn name(typed: &str) -> Result<String, String> {
 /// Reads a reason or a note for clap.
 pub fn words(typed: &str) -> Result<String, String> {
     text::checked(typed, "text", text::LONGEST_NOTE).map_err(|problem| said(&problem))
+}
+
+/// A moisture typed in place of a lot, and the words for where it comes from.
+///
+/// Both are in percent, wet basis. Without a standard deviation it has that of one tested sample.
+pub fn moisture(
+    moisture: Percent,
+    standard: Option<Percent>,
+) -> Result<(Uncertain, &'static str), Problem> {
+    let moisture = moisture.within(&bounds::MOISTURE)?;
+    let (standard, from) = match standard {
+        Some(standard) => (standard.within(&bounds::MOISTURE_SD)?, "given"),
+        None => (
+            BETWEEN_SAMPLE_SD,
+            "given, with the spread of one tested sample",
+        ),
+    };
+    Ok((Uncertain::known(moisture, standard), from))
 }
 
 /// A refusal as clap shows it, its hints below it.
