@@ -27,9 +27,9 @@ pub struct Arguments {
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
     let at = ("--at", arguments.at.as_deref());
     gather::act_on_lot(errand, &arguments.lot, at, |act, lot, at| {
-        let wet = match (arguments.wet, act.view().held(&lot)?) {
+        let wet = match (arguments.wet, act.view().left(&lot)?) {
             (Some(wet), _) => wet,
-            (None, Some((left, ..))) => left,
+            (None, Some(left)) => left,
             (None, None) => {
                 return Err(Problem::new(format!("nothing is left of lot `{}`", lot.code)).into());
             }

@@ -32,7 +32,7 @@ impl<'a> Gatherer<'a> {
 
     /// What the book holds about one lot.
     pub fn facts(&mut self, lot: LotRecord) -> anyhow::Result<LotFacts> {
-        let held = self.view.held(&lot)?;
+        let held = self.view.held(&lot, &self.places)?;
         let (wet, place) = match held {
             Some((wet, name, kind)) => (wet, Some((name, kind))),
             None => (Milligrams::ZERO, None),

@@ -35,7 +35,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     gather::act_on_lot(errand, &arguments.lot, at, |act, lot, at| {
         let place = act.view().place(&arguments.to)?;
         let note = arguments.note.as_deref();
-        let left = act.view().held(&lot)?.map(|(wet, ..)| wet);
+        let left = act.view().left(&lot)?;
         match arguments.wet {
             Some(wet) if Some(wet) != left => act.move_part(&lot, at, wet, &place, note),
             _ => act.move_all(&lot, at, &place, note).map(|_| lot),

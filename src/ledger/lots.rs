@@ -1,6 +1,6 @@
 //! Lots: found by code, listed while they are on hand.
 
-use super::{View, columns};
+use super::{PlaceRecord, View, columns};
 use crate::grain::{Form, Kind, LotCode, LotCodeProblem};
 use crate::keeping::PlaceKind;
 use crate::quantity::{Instant, Milligrams, Problem};
@@ -180,18 +180,24 @@ impl View<'_> {
         Ok(Milligrams::new(total))
     }
 
-    /// What is left of a lot, and the name and kind of the place it is in; nothing once it is used up.
-    pub fn held(&self, lot: &LotRecord) -> anyhow::Result<Option<(Milligrams, String, PlaceKind)>> {
+    /// What is left of a lot; nothing once it is used up.
+    pub fn left(&self, lot: &LotRecord) -> anyhow::Result<Option<Milligrams>> {
+        Ok(self.stock(lot.id)?.map(|(wet, _)| wet))
+    }
+
+    /// What is left of a lot, and which of the book's `places` it is in; nothing once it is used up.
+    pub fn held(
+        &self,
+        lot: &LotRecord,
+        places: &[PlaceRecord],
+    ) -> anyhow::Result<Option<(Milligrams, String, PlaceKind)>> {
         let Some((wet, place_id)) = self.stock(lot.id)? else {
             return Ok(None);
         };
-        let place = self
-            .places()?
-            .into_iter()
-            .find(|place| place.id == place_id);
+        let place = places.iter().find(|place| place.id == place_id);
         Ok(place.map(|place| {
             let kind = place.setting_at(Instant::MAX_UTC).kind;
-            (wet, place.name, kind)
+            (wet, place.name.clone(), kind)
         }))
     }
 
