@@ -1,14 +1,13 @@
 //! `batch`: one dough worked out, from whichever amount is fixed.
 
 use super::gather::Gatherer;
-use super::hold_back::refused_for_a_bake;
+use super::hold_back::refuse_for_a_bake;
 use super::warmth::WarmthArguments;
 use super::{Outcome, typed};
 use crate::context::Errand;
 use crate::dough::batch::mixture::{self, Offer};
 use crate::dough::batch::{self, Batch, BatchRequest, Size, warmth};
 use crate::dough::formula::Formula;
-use crate::dough::hold_back::Refusal;
 use crate::dough::measures::MeasureSet;
 use crate::error::usage;
 use crate::quantity::fraction::Percent;
@@ -120,10 +119,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             fine_scale: arguments.fine_scale,
         })
     };
-    let refuse = |refusal| match refusal {
-        Refusal::TooWet(ways) => render::hold_back::too_wet(&ways, units),
-        Refusal::Other(problem) => problem,
-    };
+    let refuse = |refusal| render::hold_back::refusal(refusal, units);
     let batch = work_out(size).map_err(refuse)?;
     let largest = grain
         .left
@@ -242,9 +238,7 @@ fn of_lots(
     for code in codes {
         let facts = gatherer.facts(view.lot(code)?)?;
         let answer = facts.answer(&about.rules, &about.zone, now)?;
-        if !answer.keeping.verdict.may_be_used() {
-            return Err(refused_for_a_bake(&answer, units, &about.zone).into());
-        }
+        refuse_for_a_bake(&answer, units, &about.zone)?;
         answers.push(answer);
     }
     let offers: Vec<Offer> = answers

@@ -3,7 +3,7 @@
 use super::gather::Gatherer;
 use super::{Outcome, typed};
 use crate::context::Errand;
-use crate::dough::hold_back::{self, FlourAmount, GrainAmount, Refusal, Request};
+use crate::dough::hold_back::{self, FlourAmount, GrainAmount, Request};
 use crate::error::usage;
 use crate::keeping::Verdict;
 use crate::quantity::fraction::Percent;
@@ -73,10 +73,8 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     };
     let request = request(&arguments, grain.moisture).map_err(usage)?;
     let units = Units::of(errand.options.us);
-    let sum = hold_back::reckon(&request).map_err(|refusal| match refusal {
-        Refusal::TooWet(ways) => render::hold_back::too_wet(&ways, units),
-        Refusal::Other(problem) => problem,
-    })?;
+    let sum = hold_back::reckon(&request)
+        .map_err(|refusal| render::hold_back::refusal(refusal, units))?;
     if let Some(left) = grain.left.filter(|left| sum.wet > left.mass()) {
         errand.warn(&format!("only {} of that lot is left", units.weighed(left)));
     }
@@ -101,9 +99,7 @@ fn of_lot(code: &str, errand: &mut Errand<'_>) -> anyhow::Result<Grain> {
     let now = errand.now(&about.zone)?;
     let facts = Gatherer::new(view)?.facts(view.lot(code)?)?;
     let answer = facts.answer(&about.rules, &about.zone, now)?;
-    if !answer.keeping.verdict.may_be_used() {
-        return Err(refused_for_a_bake(&answer, Units::of(errand.options.us), &about.zone).into());
-    }
+    refuse_for_a_bake(&answer, Units::of(errand.options.us), &about.zone)?;
     if answer.place.is_none() {
         return Err(Problem::new(format!("nothing is left of lot `{}`", answer.lot.code)).into());
     }
@@ -115,9 +111,12 @@ fn of_lot(code: &str, errand: &mut Errand<'_>) -> anyhow::Result<Grain> {
     })
 }
 
-/// The refusal of grain that is past or unknown, with what binds and what to do.
-pub fn refused_for_a_bake(answer: &LotAnswer, units: Units, zone: &Zone) -> Problem {
+/// Refuses grain that is past or unknown, with what binds and what to do.
+pub fn refuse_for_a_bake(answer: &LotAnswer, units: Units, zone: &Zone) -> Result<(), Problem> {
     let keeping = &answer.keeping;
+    if keeping.verdict.may_be_used() {
+        return Ok(());
+    }
     let mut problem = Problem::new(format!(
         "lot `{}` is {}, so it may not go into a dough: {}",
         answer.lot.code, keeping.verdict, keeping.binding.limit
@@ -138,7 +137,7 @@ pub fn refused_for_a_bake(answer: &LotAnswer, units: Units, zone: &Zone) -> Prob
             answer.lot.code
         ));
     }
-    problem.hint(Caution::BakingRescuesNothing.text())
+    Err(problem.hint(Caution::BakingRescuesNothing.text()))
 }
 
 fn typed_moisture(arguments: &Arguments) -> Result<Grain, Problem> {

@@ -1,6 +1,6 @@
 //! `use`: draws grain from a lot for a bake.
 
-use super::hold_back::refused_for_a_bake;
+use super::hold_back::refuse_for_a_bake;
 use super::{Outcome, gather, typed};
 use crate::context::Errand;
 use crate::quantity::Milligrams;
@@ -37,9 +37,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         act.refuse_future(at)?;
         let answer = gather::answer(act.view(), lot.clone(), at)?;
         let zone = &act.view().about().zone;
-        if !answer.keeping.verdict.may_be_used() {
-            return Err(refused_for_a_bake(&answer, units, zone).into());
-        }
+        refuse_for_a_bake(&answer, units, zone)?;
         used = format!(
             "used {} for {}, {}, when the lot was {}",
             units.weighed(arguments.wet),

@@ -2,7 +2,7 @@
 
 use super::numbers::{self, Units};
 use super::words;
-use crate::dough::hold_back::{ACCEPTED_SHARE, Fixed, HoldBack, WaysOut};
+use crate::dough::hold_back::{ACCEPTED_SHARE, Fixed, HoldBack, Refusal, WaysOut};
 use crate::quantity::Problem;
 use crate::quantity::mass::{from_grams, grams};
 use crate::report::Caution;
@@ -110,9 +110,17 @@ pub fn text(sum: &HoldBack, grain: &str, from: &str, units: Units) -> String {
     out
 }
 
+/// A refusal of the sum, in words.
+pub fn refusal(refusal: Refusal, units: Units) -> Problem {
+    match refusal {
+        Refusal::TooWet(ways) => too_wet(&ways, units),
+        Refusal::Other(problem) => problem,
+    }
+}
+
 /// The refusal of a dough that the grain alone makes too wet, with the three ways out rounded to the
 /// safe side.
-pub fn too_wet(ways: &WaysOut, units: Units) -> Problem {
+fn too_wet(ways: &WaysOut, units: Units) -> Problem {
     let weigh = |mass| units.to_weigh(mass);
     let floor = |fraction: f64| numbers::percent((fraction * 1000.0).floor() / 1000.0);
     let up = |mass: uom::si::f64::Mass| {
