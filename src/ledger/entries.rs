@@ -181,7 +181,7 @@ impl View<'_> {
         let _still = self.hold_still()?;
         let mut statement = self.connection.prepare_cached(&format!(
             "SELECT at, kind, words, wet_mg, recorded_by, lot_id FROM entry
-             WHERE kind IN ('use', 'discard') AND at >= ?1 AND at < ?2 AND (?3 IS NULL OR lot_id = ?3) AND {IN_FORCE}
+             WHERE kind IN ('use', 'discard', 'treat', 'count') AND kind IN ('use', 'discard') AND at >= ?1 AND at < ?2 AND (?3 IS NULL OR lot_id = ?3) AND {IN_FORCE}
              ORDER BY at, id"
         ))?;
         let mut rows = statement.query(params![

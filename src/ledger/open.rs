@@ -115,6 +115,8 @@ impl Book {
         )?;
         // Fewer, larger pages: a file of pickups is written a twentieth faster. Counts for a new file only.
         connection.pragma_update(None, "page_size", 8192)?;
+        // A step may make a table anew that others point to; `apply` checks them all when it is done.
+        connection.pragma_update(None, "foreign_keys", false)?;
         let transaction = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
         match migrate::identity(&transaction)? {
             Identity::Blank => {
@@ -134,6 +136,7 @@ impl Book {
             Identity::Foreign => return Err(foreign(path).into()),
         }
         transaction.commit()?;
+        connection.pragma_update(None, "foreign_keys", true)?;
         Self::read(connection, path)
     }
 
@@ -238,12 +241,15 @@ fn upgrade(
     }
     let copy = unused_name(path, version);
     connection.execute("VACUUM INTO ?1", params![copy.display().to_string()])?;
+    // As when a book is made: a step may make a table anew that others point to.
+    connection.pragma_update(None, "foreign_keys", false)?;
     let transaction = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
     // Another program may have upgraded the book while the copy was made.
     if let Identity::Book(version) = migrate::identity(&transaction)? {
         migrate::apply(&transaction, version, steps, now)?;
     }
     transaction.commit()?;
+    connection.pragma_update(None, "foreign_keys", true)?;
     Ok(())
 }
 

@@ -30,6 +30,7 @@ mod water_temperature;
 mod docs;
 mod errors;
 mod histories;
+mod old_books;
 mod published_units;
 mod readme;
 mod reproducible;
