@@ -119,8 +119,8 @@ CREATE TABLE bake_lot (
     PRIMARY KEY (entry_id, position)
 ) STRICT, WITHOUT ROWID;
 
--- What a bake came to, and what had been said: water to pour first and to hold back in the stage of the
--- grain, the dough wanted and by how much mixing was reckoned to warm it.
+-- What a bake came to, beside what the sheet said: water to pour first and to hold back in the stage of the
+-- grain. By how much mixing warmed the dough follows from all temperatures measured at that time.
 CREATE TABLE bake_result (
     entry_id      INTEGER PRIMARY KEY REFERENCES entry (id),
     setting_id    INTEGER NOT NULL REFERENCES bake_setting (entry_id),
@@ -129,9 +129,8 @@ CREATE TABLE bake_result (
     water_mg      INTEGER CHECK (water_mg >= 0),
     pieces        INTEGER CHECK (pieces BETWEEN 0 AND 100000),
     baked_mg      INTEGER CHECK (baked_mg > 0),
-    wanted_mc     INTEGER CHECK (wanted_mc BETWEEN -60000 AND 300000),
-    reckoned_mk   INTEGER CHECK (reckoned_mk BETWEEN 0 AND 40000),
     dough_mc      INTEGER CHECK (dough_mc BETWEEN -60000 AND 300000),
+    mixing_mk     INTEGER CHECK (mixing_mk BETWEEN 0 AND 40000),
     rating        INTEGER CHECK (rating BETWEEN 1 AND 5)
 ) STRICT;
 
