@@ -3,10 +3,14 @@
 //! Pure, and knows grain only by its mass and moisture: whether a lot may go into a dough at all is
 //! asked elsewhere.
 
+pub mod bake_code;
 pub mod batch;
 pub mod formula;
 pub mod hold_back;
+pub mod house;
 pub mod measures;
+pub mod mixing_heat;
 pub mod temperature;
+pub mod timetable;
 
 pub use hold_back::{FlourAmount, GrainAmount, HoldBack, Refusal, Request, WaysOut};

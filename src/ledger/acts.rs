@@ -38,11 +38,12 @@ pub(super) struct Fields<'a> {
     pub temperature: Option<Temperature>,
     pub activity: Option<WaterActivity>,
     pub words: Option<&'a str>,
+    pub bake: Option<i64>,
 }
 
 /// What an entry about a lot is written into; a strike also names what it strikes and is written by itself.
 pub(super) const ENTRY: &str = "INSERT INTO entry (kind, lot_id, at, recorded_at, recorded_by, wet_mg, new_lot_id, \
-    place_id, temperature_mc, temperature_scale, activity_ppm, words)";
+    place_id, temperature_mc, temperature_scale, activity_ppm, words, bake_id)";
 
 impl<'a> Act<'a> {
     pub(super) fn new(
@@ -238,6 +239,28 @@ impl<'a> Act<'a> {
         )
     }
 
+    /// Draws grain for a bake of the book.
+    pub(super) fn use_for_bake(
+        &mut self,
+        lot: &LotRecord,
+        at: Instant,
+        wet: Milligrams,
+        formula: &str,
+        bake_id: i64,
+    ) -> anyhow::Result<i64> {
+        self.take(
+            lot,
+            "use",
+            at,
+            wet,
+            Fields {
+                words: Some(formula),
+                bake: Some(bake_id),
+                ..Fields::default()
+            },
+        )
+    }
+
     /// Throws grain away.
     pub fn discard(
         &mut self,
@@ -325,26 +348,7 @@ impl<'a> Act<'a> {
         at: Instant,
         fields: Fields<'_>,
     ) -> anyhow::Result<i64> {
-        let (came, parted): (i64, bool) = self
-            .transaction
-            .prepare_cached(
-                "SELECT at, kind = 'part' FROM entry WHERE (lot_id = ?1 AND kind = 'pickup') OR new_lot_id = ?1",
-            )?
-            .query_row(params![lot.id], |row| Ok((row.get(0)?, row.get(1)?)))?;
-        if columns::seconds(at) < came {
-            let came = self.about.zone.rfc3339(columns::instant(came));
-            let how = if parted {
-                "was parted off"
-            } else {
-                "was collected"
-            };
-            return Err(Problem::new(format!(
-                "lot `{}` {how} at {came}: {} is before that",
-                lot.code,
-                self.about.zone.rfc3339(at)
-            ))
-            .into());
-        }
+        self.view().refuse_before_arrival(lot, at)?;
         self.write(lot, kind, at, fields)
     }
 
@@ -389,7 +393,7 @@ impl<'a> Act<'a> {
         kind: &'static str,
         at: Instant,
         fields: &Fields<'row>,
-    ) -> anyhow::Result<[ToSqlOutput<'row>; 12]> {
+    ) -> anyhow::Result<[ToSqlOutput<'row>; 13]> {
         self.refuse_future(at)?;
         let scale = fields
             .temperature
@@ -407,6 +411,7 @@ impl<'a> Act<'a> {
             columns::optional(scale),
             columns::optional(fields.activity.map(|found| columns::ppm(found.get()))),
             columns::optional(fields.words),
+            columns::optional(fields.bake),
         ])
     }
 

@@ -1,5 +1,6 @@
 //! Proof that a book is whole: SQLite's own checks, the schema, the fold of all entries.
 
+use super::bakes::OPEN;
 use super::{Book, View, migrate};
 use rusqlite::Connection;
 
@@ -37,6 +38,7 @@ impl Book {
         view.check_schema(&mut audit)?;
         view.check_stock(&mut audit)?;
         view.check_tested(&mut audit)?;
+        view.check_bakes(&mut audit)?;
         Ok(audit)
     }
 }
@@ -182,6 +184,27 @@ impl View<'_> {
         if wrong != 0 {
             audit.damage.push(format!(
                 "the list of tested lots differs from the moisture tests in {wrong} lots"
+            ));
+        }
+        Ok(())
+    }
+}
+
+impl View<'_> {
+    /// Compares the list of open bakes with the entries about them.
+    fn check_bakes(&self, audit: &mut Audit) -> anyhow::Result<()> {
+        let wrong: i64 = self.connection.query_row(
+            &format!(
+                "WITH due AS ({OPEN}), kept AS (SELECT bake_id, entry_id FROM open_bake)
+                 SELECT (SELECT count(*) FROM (SELECT * FROM due EXCEPT SELECT * FROM kept))
+                      + (SELECT count(*) FROM (SELECT * FROM kept EXCEPT SELECT * FROM due))"
+            ),
+            [],
+            |row| row.get(0),
+        )?;
+        if wrong != 0 {
+            audit.damage.push(format!(
+                "the list of bakes to come differs from the entries about bakes in {wrong} places"
             ));
         }
         Ok(())

@@ -1,10 +1,11 @@
-//! Entries: the log, what was taken from lots, and striking a wrong one.
+//! Entries: the log, and what was taken from lots.
 
 use super::fold::{Change, Fold, Line};
 use super::lots::LotRecord;
-use super::{Act, PlaceSetting, View, columns};
+use super::{BakeSetting, Measured, PlaceSetting, View, columns};
+use crate::dough::bake_code::BakeCode;
 use crate::grain::{LotCode, MoistureTest};
-use crate::quantity::{Instant, Milligrams, Problem, Temperature};
+use crate::quantity::{Instant, Milligrams, Temperature};
 use rusqlite::{OptionalExtension, Row, params};
 
 /// One line of the book.
@@ -32,6 +33,8 @@ pub struct EntryRecord {
     pub temperature: Option<Temperature>,
     /// A water activity.
     pub water_activity: Option<f64>,
+    /// The bake it is about.
+    pub bake: Option<BakeCode>,
     /// Reason, bake, note, or whose word it is.
     pub words: Option<String>,
     /// The entry it strikes.
@@ -53,6 +56,10 @@ pub enum Detail {
     Test(MoistureTest, Box<LotRecord>),
     /// A place was stated to be something.
     Setting(PlaceSetting),
+    /// What a bake is to be.
+    Bake(Box<BakeSetting>),
+    /// What a bake came to.
+    Baked(Measured),
 }
 
 /// Which entries to list.
@@ -60,6 +67,8 @@ pub enum Detail {
 pub struct LogFilter<'a> {
     /// Only those about this lot.
     pub lot: Option<&'a LotRecord>,
+    /// Only those about this bake.
+    pub bake: Option<BakeCode>,
     /// Only the last so many.
     pub last: Option<u32>,
 }
@@ -82,8 +91,10 @@ pub struct UsageRecord {
     pub lot: LotRecord,
     /// How.
     pub taken: Taken,
-    /// The bake, or the reason.
+    /// The bake in words, the formula of a bake of the book, or the reason.
     pub words: String,
+    /// The bake of the book.
+    pub bake: Option<BakeCode>,
     /// How much.
     pub wet: Milligrams,
     /// Who recorded it.
@@ -103,7 +114,7 @@ pub struct UsageFilter<'a> {
     pub source: Option<&'a str>,
 }
 
-const IN_FORCE: &str =
+pub(super) const IN_FORCE: &str =
     "NOT EXISTS (SELECT 1 FROM entry AS later WHERE later.struck_entry_id = entry.id)";
 
 impl View<'_> {
@@ -124,17 +135,25 @@ impl View<'_> {
             Some(_) => "(entry.lot_id = ?1 OR entry.new_lot_id = ?1)",
             None => "?1 IS NULL",
         };
+        let of_bake = match filter.bake {
+            Some(_) => "entry.bake_id = ?3",
+            None => "?3 IS NULL",
+        };
         let mut statement = self.connection.prepare_cached(&format!(
             "SELECT entry.id, entry.kind, entry.at, entry.recorded_at, entry.recorded_by, entry.wet_mg, place.name,
                     entry.temperature_mc, entry.temperature_scale, entry.activity_ppm, entry.words,
-                    entry.struck_entry_id, strike.id, entry.lot_id, entry.new_lot_id
+                    entry.struck_entry_id, strike.id, entry.lot_id, entry.new_lot_id, entry.bake_id
              FROM entry
              LEFT JOIN place ON place.id = entry.place_id
              LEFT JOIN entry AS strike ON strike.struck_entry_id = entry.id
-             WHERE {of_lot} ORDER BY entry.id DESC LIMIT ?2"
+             WHERE {of_lot} AND {of_bake} ORDER BY entry.id DESC LIMIT ?2"
         ))?;
         let last = filter.last.map_or(-1, i64::from);
-        let mut rows = statement.query(params![filter.lot.map(|lot| lot.id), last])?;
+        let mut rows = statement.query(params![
+            filter.lot.map(|lot| lot.id),
+            last,
+            filter.bake.map(BakeCode::number)
+        ])?;
         let mut found = Vec::new();
         while let Some(row) = rows.next()? {
             found.push(self.read_entry(row)?);
@@ -153,6 +172,8 @@ impl View<'_> {
             ("pickup", Some(lot)) => Detail::Arrival(Box::new(lot.clone())),
             ("moisture", Some(lot)) => Detail::Test(self.test(entry)?, Box::new(lot.clone())),
             ("place", _) => Detail::Setting(self.setting(entry)?),
+            ("bake", _) => Detail::Bake(Box::new(self.bake_setting(entry)?)),
+            ("baked", _) => Detail::Baked(self.measured(entry)?),
             _ => Detail::None,
         };
         Ok(EntryRecord {
@@ -173,6 +194,7 @@ impl View<'_> {
             struck_by: row.get(12)?,
             lot: lot.map(|lot| lot.code),
             new_lot: lot_of(row.get(14)?)?.map(|lot| lot.code),
+            bake: row.get::<_, Option<u32>>(15)?.map(BakeCode::new),
         })
     }
 
@@ -180,7 +202,7 @@ impl View<'_> {
     pub fn usage(&self, filter: &UsageFilter<'_>) -> anyhow::Result<Vec<UsageRecord>> {
         let _still = self.hold_still()?;
         let mut statement = self.connection.prepare_cached(&format!(
-            "SELECT at, kind, words, wet_mg, recorded_by, lot_id FROM entry
+            "SELECT at, kind, words, wet_mg, recorded_by, lot_id, bake_id FROM entry
              WHERE kind IN ('use', 'discard', 'treat', 'count') AND kind IN ('use', 'discard') AND at >= ?1 AND at < ?2 AND (?3 IS NULL OR lot_id = ?3) AND {IN_FORCE}
              ORDER BY at, id"
         ))?;
@@ -215,6 +237,7 @@ impl View<'_> {
                 words: row.get(2)?,
                 wet: Milligrams::new(row.get(3)?),
                 by: row.get(4)?,
+                bake: row.get::<_, Option<u32>>(6)?.map(BakeCode::new),
             });
         }
         Ok(found)
@@ -254,140 +277,5 @@ impl View<'_> {
             });
         }
         Ok(fold)
-    }
-}
-
-/// What striking needs to know of an entry.
-struct Struck {
-    kind: String,
-    lot: Option<i64>,
-    new_lot: Option<i64>,
-    place: Option<i64>,
-}
-
-impl Act<'_> {
-    /// Strikes a wrong entry: it stays in the book and no longer counts.
-    ///
-    /// Refused where other entries stand on it, so that stock can never fall below nothing.
-    pub fn strike(&mut self, entry: i64, reason: &str) -> anyhow::Result<i64> {
-        let struck = self
-            .transaction
-            .query_row(
-                "SELECT kind, lot_id, new_lot_id, place_id FROM entry WHERE id = ?1",
-                params![entry],
-                |row| {
-                    Ok(Struck {
-                        kind: row.get(0)?,
-                        lot: row.get(1)?,
-                        new_lot: row.get(2)?,
-                        place: row.get(3)?,
-                    })
-                },
-            )
-            .optional()?
-            .ok_or_else(|| {
-                Problem::new(format!("there is no entry {entry} in the book"))
-                    .hint("`draff log` lists them")
-            })?;
-        self.refuse_strike(entry, &struck)?;
-        let lot = struck.lot.map(|id| self.view().lot_by_id(id)).transpose()?;
-        self.refuse_future(self.signature.now)?;
-        self.transaction.execute(
-            "INSERT INTO entry (kind, lot_id, at, recorded_at, recorded_by, words, struck_entry_id)
-             VALUES ('strike', ?1, ?2, ?2, ?3, ?4, ?5)",
-            params![
-                lot.as_ref().map(|lot| lot.id),
-                columns::seconds(self.signature.now),
-                self.signature.by,
-                reason,
-                entry
-            ],
-        )?;
-        let strike = self.transaction.last_insert_rowid();
-        for lot in [struck.lot, struck.new_lot].into_iter().flatten() {
-            self.forget_test(lot)?;
-            self.keep_again(lot)?;
-        }
-        Ok(strike)
-    }
-
-    fn refuse_strike(&self, entry: i64, struck: &Struck) -> anyhow::Result<()> {
-        let already: Option<i64> = self
-            .transaction
-            .query_row(
-                "SELECT id FROM entry WHERE struck_entry_id = ?1",
-                params![entry],
-                |row| row.get(0),
-            )
-            .optional()?;
-        if let Some(already) = already {
-            return Err(Problem::new(format!(
-                "entry {entry} is struck already, by entry {already}"
-            ))
-            .into());
-        }
-        if struck.kind == "strike" {
-            return Err(
-                Problem::new(format!("entry {entry} is itself a strike and stays"))
-                    .hint("enter again what it struck")
-                    .into(),
-            );
-        }
-        if struck.kind == "place" {
-            let settings: i64 = self.transaction.query_row(
-                &format!("SELECT count(*) FROM entry WHERE kind = 'place' AND place_id = ?1 AND {IN_FORCE}"),
-                params![struck.place],
-                |row| row.get(0),
-            )?;
-            if settings <= 1 {
-                return Err(Problem::new(format!(
-                    "entry {entry} is all that says what the place is"
-                ))
-                .hint("`draff place change` states it anew")
-                .into());
-            }
-        }
-        // Striking an arrival makes the lot void: nothing that took from it may stand, and nothing that was
-        // found on it may be lost. Grain that came back to its mother lot was found warm or spoiled all the
-        // same; a pickup that is booked in anew may have its tests and readings entered anew.
-        let (arrived, kinds) = match struck.kind.as_str() {
-            "pickup" => (struck.lot, "'use', 'discard', 'part', 'move', 'spoiled'"),
-            "part" => (
-                struck.new_lot,
-                "'use', 'discard', 'part', 'move', 'spoiled', 'reading', 'cooled', 'activity', 'moisture'",
-            ),
-            _ => (None, ""),
-        };
-        if let Some(lot) = arrived {
-            let standing: Vec<i64> = self
-                .transaction
-                .prepare(&format!(
-                    "SELECT id FROM entry WHERE lot_id = ?1 AND kind IN ({kinds}) AND {IN_FORCE}"
-                ))?
-                .query_map(params![lot], |row| row.get(0))?
-                .collect::<Result<_, _>>()?;
-            if !standing.is_empty() {
-                let numbers: Vec<String> = standing.iter().map(i64::to_string).collect();
-                return Err(Problem::new(format!(
-                    "entry {entry} is how the lot came, and entries {} stand on it",
-                    numbers.join(", ")
-                ))
-                .hint("strike those first, the newest one first; what was found on a part belongs to its mother lot too")
-                .into());
-            }
-        }
-        Ok(())
-    }
-
-    /// Folds a lot's entries again and keeps the result.
-    fn keep_again(&self, lot_id: i64) -> anyhow::Result<()> {
-        let fold = self.view().fold_entries(Some(lot_id))?;
-        match fold.held().get(&lot_id) {
-            Some(held) if held.wet > 0 => {
-                self.put_stock(lot_id, Milligrams::new(held.wet), held.place)?
-            }
-            _ => self.put_stock(lot_id, Milligrams::ZERO, 0)?,
-        }
-        Ok(())
     }
 }

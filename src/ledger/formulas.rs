@@ -7,6 +7,7 @@ use rusqlite::{OptionalExtension, Row, params};
 /// One version of a formula.
 #[derive(Debug, Clone)]
 pub struct FormulaRecord {
+    pub(super) id: i64,
     /// What the dough is called.
     pub name: String,
     /// Which version this is, from 1.
@@ -20,15 +21,16 @@ pub struct FormulaRecord {
 }
 
 const COLUMNS: &str =
-    "formula.name, version.number, version.text, version.added_at, version.added_by";
+    "version.id, formula.name, version.number, version.text, version.added_at, version.added_by";
 
 fn read_formula(row: &Row<'_>) -> rusqlite::Result<FormulaRecord> {
     Ok(FormulaRecord {
-        name: row.get(0)?,
-        version: row.get(1)?,
-        text: row.get(2)?,
-        added_at: columns::instant(row.get(3)?),
-        by: row.get(4)?,
+        id: row.get(0)?,
+        name: row.get(1)?,
+        version: row.get(2)?,
+        text: row.get(3)?,
+        added_at: columns::instant(row.get(4)?),
+        by: row.get(5)?,
     })
 }
 
@@ -81,6 +83,17 @@ impl View<'_> {
             problem.hint(format!("in the book: {}", names.join(", ")))
         }
         .into())
+    }
+}
+
+impl View<'_> {
+    pub(super) fn formula_by_id(&self, version_id: i64) -> rusqlite::Result<FormulaRecord> {
+        self.connection
+            .prepare_cached(&format!(
+                "SELECT {COLUMNS} FROM formula JOIN formula_version AS version ON version.formula_id = formula.id
+                 WHERE version.id = ?1"
+            ))?
+            .query_row(params![version_id], read_formula)
     }
 }
 

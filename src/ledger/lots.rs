@@ -141,6 +141,31 @@ impl View<'_> {
             .optional()
     }
 
+    /// Refuses a moment at which the lot was not with us yet.
+    pub fn refuse_before_arrival(&self, lot: &LotRecord, at: Instant) -> anyhow::Result<()> {
+        let (came, parted): (i64, bool) = self
+            .connection
+            .prepare_cached(
+                "SELECT at, kind = 'part' FROM entry WHERE (lot_id = ?1 AND kind = 'pickup') OR new_lot_id = ?1",
+            )?
+            .query_row(params![lot.id], |row| Ok((row.get(0)?, row.get(1)?)))?;
+        if columns::seconds(at) >= came {
+            return Ok(());
+        }
+        let came = self.about.zone.rfc3339(columns::instant(came));
+        let how = if parted {
+            "was parted off"
+        } else {
+            "was collected"
+        };
+        Err(Problem::new(format!(
+            "lot `{}` {how} at {came}: {} is before that",
+            lot.code,
+            self.about.zone.rfc3339(at)
+        ))
+        .into())
+    }
+
     /// Every lot on hand, in the order in which they came in.
     pub fn on_hand(&self, now: Instant) -> anyhow::Result<Vec<OnHand>> {
         let _still = self.hold_still()?;

@@ -6,6 +6,7 @@
 
 mod acts;
 pub mod audit;
+mod bakes;
 mod entries;
 pub mod failure;
 mod fold;
@@ -18,9 +19,12 @@ mod open;
 mod pickups;
 mod places;
 mod rows;
+mod settings;
 mod sources;
+mod strike;
 
 pub use acts::{Act, Signature};
+pub use bakes::{BakeEnd, BakeRecord, BakeResult, BakeSetting, Measured, Which};
 pub use entries::{Detail, EntryRecord, LogFilter, Taken, UsageFilter, UsageRecord};
 pub use formulas::FormulaRecord;
 pub use lots::{LotRecord, OnHand};

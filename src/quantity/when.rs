@@ -16,28 +16,74 @@ pub fn moment(text: &str, now: Instant, zone: &Zone) -> Result<Instant, Problem>
     if text.eq_ignore_ascii_case("now") {
         return Ok(now);
     }
-    // Shorter texts hold no offset; to try them all the same would cost more than all that follows.
-    if text.len() >= "2026-11-20T07:30:00Z".len()
-        && let Ok(exact) = DateTime::parse_from_rfc3339(text)
-    {
-        let exact = exact.with_timezone(&Utc);
-        return in_range(exact.year(), text).map(|()| exact.with_nanosecond(0).unwrap_or(exact));
+    if let Some(exact) = exact(text) {
+        return exact;
     }
-    let (day_words, clock) = match text.rsplit_once([' ', 'T']) {
-        Some((day, clock)) if clock.contains(':') => (day.trim_end(), Some(clock)),
-        _ if text.contains(':') => ("today", Some(text)),
-        _ => (text, None),
-    };
+    let (day_words, clock) = split(text);
     let date = date(day_words, now, zone)?;
     match clock {
         None => Ok(zone.start_of_day(date)),
-        Some(clock) => {
-            let time = NaiveTime::parse_from_str(clock, "%H:%M")
-                .or_else(|_| NaiveTime::parse_from_str(clock, "%H:%M:%S"))
-                .map_err(|_| refuse(text, "has no clock time from 00:00 to 23:59"))?;
-            zone.resolve(date.and_time(time))
-        }
+        Some(clock) => zone.resolve(date.and_time(clock_time(text, clock)?)),
     }
+}
+
+/// Reads a moment to come in local words: a weekday or a bare clock time is the next one from `now` on.
+///
+/// A day without a clock time is refused, since nothing is done at midnight by default. A time that lies
+/// before `now` is taken where its date was written out.
+pub fn coming(text: &str, now: Instant, zone: &Zone) -> Result<Instant, Problem> {
+    let text = decimal::trim(text);
+    if let Some(exact) = exact(text) {
+        return exact;
+    }
+    let (day_words, Some(clock)) = split(text) else {
+        return Err(Problem::new(format!("time `{text}` has no clock time"))
+            .hint("write it like sat 06:30, tomorrow 06:30 or 2026-11-28 06:30"));
+    };
+    let time = clock_time(text, clock)?;
+    let today = zone.date(now);
+    let step = if !text.contains(|c: char| c.is_whitespace() || c == 'T') {
+        Some((today, 1))
+    } else if let Ok(weekday) = day_words.parse::<Weekday>() {
+        let ahead = (i64::from(weekday.num_days_from_monday())
+            - i64::from(today.weekday().num_days_from_monday()))
+        .rem_euclid(7);
+        Some((today + Days::new(ahead as u64), 7))
+    } else {
+        None
+    };
+    match step {
+        None => zone.resolve(date(day_words, now, zone)?.and_time(time)),
+        Some((first, days)) if first.and_time(time) < zone.local(now) => {
+            zone.resolve((first + Days::new(days)).and_time(time))
+        }
+        Some((first, _)) => zone.resolve(first.and_time(time)),
+    }
+}
+
+/// RFC 3339 with an offset is taken as it is; nothing where the text is no such thing.
+fn exact(text: &str) -> Option<Result<Instant, Problem>> {
+    // Shorter texts hold no offset; to try them all the same would cost more than all that follows.
+    if text.len() < "2026-11-20T07:30:00Z".len() {
+        return None;
+    }
+    let exact = DateTime::parse_from_rfc3339(text).ok()?.with_timezone(&Utc);
+    Some(in_range(exact.year(), text).map(|()| exact.with_nanosecond(0).unwrap_or(exact)))
+}
+
+/// The words for the day and those for the clock; a clock time alone is of today.
+fn split(text: &str) -> (&str, Option<&str>) {
+    match text.rsplit_once([' ', 'T']) {
+        Some((day, clock)) if clock.contains(':') => (day.trim_end(), Some(clock)),
+        _ if text.contains(':') => ("today", Some(text)),
+        _ => (text, None),
+    }
+}
+
+fn clock_time(text: &str, clock: &str) -> Result<NaiveTime, Problem> {
+    NaiveTime::parse_from_str(clock, "%H:%M")
+        .or_else(|_| NaiveTime::parse_from_str(clock, "%H:%M:%S"))
+        .map_err(|_| refuse(text, "has no clock time from 00:00 to 23:59"))
 }
 
 /// Reads a date in local words: `2026-11-20`, `today`, `yesterday`, `tomorrow` or a weekday, which is the
@@ -141,6 +187,32 @@ mod tests {
     }
 
     #[test]
+    fn times_to_come_are_the_next_such_ones() {
+        let read = |text: &str| {
+            coming(text, now(), &zone())
+                .map(|at| zone().rfc3339(at))
+                .map_err(|problem| problem.to_string())
+        };
+        for (text, expected) in [
+            ("fri 06:00", "2026-11-27T06:00:00+00:00"),
+            ("fri 09:15", "2026-11-20T09:15:00+00:00"),
+            ("Saturday 06:00", "2026-11-21T06:00:00+00:00"),
+            ("thu 06:00", "2026-11-26T06:00:00+00:00"),
+            ("07:30", "2026-11-21T07:30:00+00:00"),
+            ("17:30", "2026-11-20T17:30:00+00:00"),
+            ("today 07:30", "2026-11-20T07:30:00+00:00"),
+            ("tomorrow 07:30", "2026-11-21T07:30:00+00:00"),
+            ("2026-11-19 07:30", "2026-11-19T07:30:00+00:00"),
+            ("2026-11-28T07:30:00+02:00", "2026-11-28T05:30:00+00:00"),
+        ] {
+            assert_eq!(read(text), Ok(expected.to_owned()), "{text}");
+        }
+        for text in ["", "sat", "2026-11-28", "soon 06:00", "sat 25:00", "now"] {
+            assert!(read(text).is_err(), "{text}");
+        }
+    }
+
+    #[test]
     fn doubtful_times_are_refused() {
         for text in [
             "",
@@ -161,6 +233,7 @@ mod tests {
         #[test]
         fn no_text_makes_the_parser_panic(text in ".{0,40}") {
             let _ = read(&text);
+            let _ = coming(&text, now(), &zone());
         }
     }
 }

@@ -2,8 +2,10 @@
 
 use super::numbers::{self, Units};
 use super::{times, words};
-use crate::ledger::{Detail, EntryRecord};
-use crate::quantity::{Instant, Zone};
+use crate::dough::timetable::Point;
+use crate::ledger::{BakeSetting, Detail, EntryRecord, Measured};
+use crate::quantity::text::count;
+use crate::quantity::{Instant, Scale, Temperature, Zone};
 
 /// The whole log.
 pub fn text(entries: &[EntryRecord], units: Units, now: Instant, zone: &Zone) -> String {
@@ -20,7 +22,9 @@ pub fn text(entries: &[EntryRecord], units: Units, now: Instant, zone: &Zone) ->
             entry
                 .lot
                 .as_ref()
-                .map_or(String::new(), ToString::to_string),
+                .map(ToString::to_string)
+                .or(entry.bake.map(|bake| bake.to_string()))
+                .unwrap_or_default(),
         ]
     }));
     let lines = words::table(&rows, &[true, false, false, false]);
@@ -62,7 +66,10 @@ fn what(entry: &EntryRecord, units: Units, now: Instant, zone: &Zone) -> String 
     );
     parts.extend(entry.words.as_ref().map(|words| match entry.kind.as_str() {
         "cooled" => format!("cold from then on, word of {words}"),
-        "use" => format!("for {words}"),
+        "use" => match entry.bake {
+            Some(bake) => format!("for {bake}, {words}"),
+            None => format!("for {words}"),
+        },
         _ => words.clone(),
     }));
     parts.extend(entry.by.as_ref().map(|by| format!("by {by}")));
@@ -121,5 +128,99 @@ fn detail(detail: &Detail, units: Units, now: Instant, zone: &Zone) -> Option<St
                 units.temperature(setting.stated)
             ))
         }
+        Detail::Bake(setting) => Some(bake_words(setting, units, now, zone)),
+        Detail::Baked(measured) => Some(measured_words(measured, units)),
     }
+}
+
+/// What a bake is to be: `Quern pan loaf, version 1; 24 × 880 g; in the oven Sat 28 Nov 07:30; firm`.
+pub(super) fn bake_words(setting: &BakeSetting, units: Units, now: Instant, zone: &Zone) -> String {
+    let mut parts = vec![
+        format!(
+            "{}, version {}",
+            setting.formula.name, setting.formula.version
+        ),
+        format!("{} × {}", setting.pieces, units.weighed(setting.piece)),
+        format!(
+            "{} {}",
+            point_words(setting.point),
+            times::moment(setting.at, now, zone)
+        ),
+        firmness(setting.firm).to_owned(),
+    ];
+    parts.extend(
+        setting
+            .share
+            .map(|share| format!("{} of grain", numbers::percent(share))),
+    );
+    if !setting.lots.is_empty() {
+        let codes: Vec<String> = setting
+            .lots
+            .iter()
+            .map(|lot| lot.code.to_string())
+            .collect();
+        parts.push(format!("from {}", codes.join(", ")));
+    }
+    parts.extend(
+        setting
+            .most_lots
+            .map(|most| format!("of at most {}", count(most as usize, "lot"))),
+    );
+    parts.extend(
+        setting
+            .free_of
+            .as_ref()
+            .map(|free| format!("free of {free}")),
+    );
+    parts.join("; ")
+}
+
+/// What happens at the time that a bake is planned by.
+pub(super) const fn point_words(point: Point) -> &'static str {
+    match point {
+        Point::Mix => "mixed",
+        Point::InOven => "in the oven",
+        Point::Ready => "ready",
+    }
+}
+
+/// Whether it is baked in any case.
+pub(super) const fn firmness(firm: bool) -> &'static str {
+    if firm { "firm" } else { "optional" }
+}
+
+/// What was said of a bake and what was measured.
+pub(super) fn measured_words(measured: &Measured, units: Units) -> String {
+    let mut parts = vec![format!(
+        "the sheet said pour {} and hold back {}",
+        units.weighed(measured.said_pour),
+        units.weighed(measured.said_hold)
+    )];
+    parts.extend(
+        measured
+            .water
+            .map(|water| format!("{} went in", units.weighed(water))),
+    );
+    let baked = measured.baked.map(|baked| units.weighed(baked));
+    parts.extend(match (measured.pieces, baked) {
+        (Some(pieces), Some(baked)) => Some(format!("{} of {baked} in all", pieces_words(pieces))),
+        (Some(pieces), None) => Some(pieces_words(pieces)),
+        (None, Some(baked)) => Some(format!("{baked} baked")),
+        (None, None) => None,
+    });
+    parts.extend(measured.dough_milli_celsius.map(|milli| {
+        let dough = Temperature::new(milli, Scale::Celsius);
+        format!("dough {}", units.temperature(dough))
+    }));
+    parts.extend(
+        measured
+            .mixing_kelvin
+            .map(|kelvin| format!("mixing warmed it by {}", units.difference(kelvin))),
+    );
+    parts.extend(measured.rating.map(|rating| format!("rated {rating} of 5")));
+    parts.join("; ")
+}
+
+fn pieces_words(pieces: u32) -> String {
+    count(pieces as usize, "piece")
 }

@@ -129,6 +129,16 @@ impl Units {
     }
 }
 
+impl Units {
+    /// A difference of temperatures: `6.4 °C`, `11.5 °F`.
+    pub fn difference(self, kelvin: f64) -> String {
+        match self {
+            Self::Metric => format!("{} °C", trimmed(kelvin, 1)),
+            Self::Us => format!("{} °F", trimmed(kelvin * 1.8, 1)),
+        }
+    }
+}
+
 /// A moisture with its 95 % range: `78 ± 7 %`.
 pub fn moisture(moisture: &Uncertain) -> String {
     let half = moisture.expanded() * 100.0;

@@ -26,7 +26,10 @@ pub fn text(lines: &[UsageLine], units: Units, now: Instant, zone: &Zone) -> Str
             line.kind().to_owned(),
             units.weighed(line.record.wet),
             units.to_weigh(line.dry),
-            line.record.words.clone(),
+            match line.record.bake {
+                Some(bake) => format!("{bake}, {}", line.record.words),
+                None => line.record.words.clone(),
+            },
         ]);
     }
     let mut out = words::table(&rows, &[false, false, false, true, true, false]).join("\n");

@@ -44,9 +44,16 @@ impl UsageLine {
         }
     }
 
-    /// The bake it went into.
-    pub fn bake(&self) -> Option<&str> {
-        (self.record.taken == Taken::Bake).then_some(self.record.words.as_str())
+    /// The bake it went into: the code of one of the book, or what was said.
+    pub fn bake(&self) -> Option<String> {
+        let said = || self.record.words.clone();
+        (self.record.taken == Taken::Bake)
+            .then(|| self.record.bake.map_or_else(said, |code| code.to_string()))
+    }
+
+    /// The formula of a bake of the book.
+    pub fn formula(&self) -> Option<&str> {
+        self.record.bake.map(|_| self.record.words.as_str())
     }
 
     /// The reason it was thrown away.

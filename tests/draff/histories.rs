@@ -207,6 +207,7 @@ impl Bakery {
         let filter = LogFilter {
             lot: None,
             last: Some(4),
+            ..LogFilter::default()
         };
         let entries = self.open().view().log(&filter).unwrap();
         entries

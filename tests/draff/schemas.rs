@@ -256,7 +256,7 @@ fn log_of_a_book() {
     let (kitchen, _) = lived_in();
     let schema = json!({"entries": [{
         "entry": "count", "kind": "string", "at": "moment", "recorded_at": "moment", "by": "string?",
-        "lot": "string?", "wet_g": "number?", "new_lot": "string?", "place": "string?",
+        "lot": "string?", "wet_g": "number?", "new_lot": "string?", "bake": "string?", "place": "string?",
         "temperature_c": "number?", "water_activity": "number?", "words": "string?", "strikes": "count?",
         "struck_by": "count?",
     }]});

@@ -1,0 +1,126 @@
+//! Bake codes: `B-12F` is the letter, the number of the bake and a check character.
+//!
+//! Short enough to say across the bench; a mistyped one is caught as a lot code is.
+
+use crate::grain::check_character::{check_character, holds};
+use crate::quantity::{Problem, decimal};
+use std::fmt;
+use std::str::FromStr;
+
+const EXAMPLE: &str =
+    "write it as it stands on the sheet, like B-1S; `draff bake list` lists the bakes";
+
+/// Name of a bake: its number in the book, from 1.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct BakeCode(u32);
+
+impl BakeCode {
+    /// The code of a number from 1 on.
+    pub const fn new(number: u32) -> Self {
+        Self(number)
+    }
+
+    /// The number of the bake in the book.
+    pub const fn number(self) -> u32 {
+        self.0
+    }
+
+    /// Whether a text begins like one, so that a command that takes lots and bakes can tell them apart.
+    pub fn looks_like(text: &str) -> bool {
+        let text = decimal::trim(text).as_bytes();
+        matches!(text.first(), Some(b'B' | b'b')) && matches!(text.get(1), Some(b'-' | b'0'..=b'9'))
+    }
+}
+
+impl fmt::Display for BakeCode {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let number = self.0;
+        let check = check_character(&format!("B{number}")).unwrap_or_default();
+        formatter.pad(&format!("B-{number}{check}"))
+    }
+}
+
+impl FromStr for BakeCode {
+    type Err = Problem;
+
+    /// Reads `B-12F`, in small letters too, a missing hyphen forgiven.
+    fn from_str(text: &str) -> Result<Self, Problem> {
+        let typed = decimal::trim(text).to_ascii_uppercase();
+        let malformed = || {
+            Problem::new(format!(
+                "bake `{}` is no code of a bake",
+                decimal::trim(text)
+            ))
+            .hint(EXAMPLE)
+        };
+        let rest = typed.strip_prefix('B').ok_or_else(malformed)?;
+        let rest = rest.strip_prefix('-').unwrap_or(rest);
+        let number: u32 = rest
+            .split_at_checked(rest.len().saturating_sub(1))
+            .map(|(number, _)| number)
+            .filter(|number| !number.starts_with('0') && number.len() <= 9)
+            .filter(|number| number.bytes().all(|byte| byte.is_ascii_digit()))
+            .and_then(|number| number.parse().ok())
+            .ok_or_else(malformed)?;
+        if holds(&format!("B{rest}")) {
+            Ok(Self(number))
+        } else {
+            Err(Problem::new(format!(
+                "bake `{typed}` has the wrong last character: something in it is mistyped"
+            ))
+            .hint(EXAMPLE))
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    #[test]
+    fn a_code_is_read_back_however_it_is_typed() {
+        let code = BakeCode::new(12);
+        let text = code.to_string();
+        assert!(EXAMPLE.contains(&BakeCode::new(1).to_string()), "{EXAMPLE}");
+        for typed in [
+            text.clone(),
+            text.to_lowercase(),
+            text.replace('-', ""),
+            format!(" {text} "),
+        ] {
+            assert_eq!(typed.parse(), Ok(code), "{typed}");
+            assert!(BakeCode::looks_like(&typed), "{typed}");
+        }
+        assert!(!BakeCode::looks_like("BAK-261120-1T"));
+    }
+
+    #[test]
+    fn what_is_no_code_is_refused() {
+        for typed in [
+            "",
+            "B",
+            "B-",
+            "B-1",
+            "12K",
+            "B-0K",
+            "B-é",
+            "B--12K",
+            "B-99999999999",
+        ] {
+            assert!(typed.parse::<BakeCode>().is_err(), "{typed}");
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn one_wrong_character_is_caught(number in 1u32..100_000, at in 0usize..8, other in "[0-9A-Z]") {
+            let code = BakeCode::new(number).to_string();
+            let at = 2 + at % (code.len() - 2);
+            let mut wrong = code.clone();
+            wrong.replace_range(at..=at, &other);
+            prop_assume!(wrong != code);
+            prop_assert!(wrong.parse::<BakeCode>().is_err(), "{wrong} for {code}");
+        }
+    }
+}

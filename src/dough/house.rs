@@ -1,0 +1,210 @@
+//! What a book is told of the house it is for: its night, its altitude, its tap and its room.
+//!
+//! Each is optional and only fills in what would be asked for otherwise; none bears on how long grain keeps.
+
+use super::temperature::check;
+use crate::quantity::bounds::Bounds;
+use crate::quantity::text::one_of;
+use crate::quantity::{Problem, Temperature, decimal};
+use chrono::NaiveTime;
+use std::str::FromStr;
+
+/// What a setting is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Setting {
+    /// Hours in which hands-on work is pointed out.
+    Night,
+    /// Height above the sea, on which the boiling point hangs.
+    Altitude,
+    /// Water from the tap.
+    Tap,
+    /// The room in which dough is made.
+    Room,
+}
+
+impl Setting {
+    /// Every setting.
+    pub const ALL: [Self; 4] = [Self::Night, Self::Altitude, Self::Tap, Self::Room];
+
+    /// The word for it.
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Night => "night",
+            Self::Altitude => "altitude",
+            Self::Tap => "tap",
+            Self::Room => "room",
+        }
+    }
+
+    /// What it is for.
+    pub const fn meaning(self) -> &'static str {
+        match self {
+            Self::Night => "hours in which work with your hands is pointed out on sheets",
+            Self::Altitude => {
+                "height above the sea: bread cannot get hotter inside than water boils"
+            }
+            Self::Tap => "water from the tap, for the water temperature on sheets",
+            Self::Room => "the room, for the water temperature on sheets",
+        }
+    }
+
+    /// How to write it.
+    pub const fn example(self) -> &'static str {
+        match self {
+            Self::Night => "22:00-05:00, or none",
+            Self::Altitude => "1600m or 5250ft",
+            Self::Tap => "12C or 54F",
+            Self::Room => "21C or 70F",
+        }
+    }
+}
+
+impl FromStr for Setting {
+    type Err = Problem;
+
+    fn from_str(text: &str) -> Result<Self, Problem> {
+        one_of(text, "setting", &Self::ALL, Self::as_str)
+    }
+}
+
+/// The hours of the night: from, until; they may run over midnight.
+pub type Night = (NaiveTime, NaiveTime);
+
+/// What the book was told.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct House {
+    /// Hours in which hands-on work is pointed out; nothing where work goes on around the clock.
+    pub night: Option<Night>,
+    /// Metres above the sea.
+    pub altitude_metres: Option<f64>,
+    /// Water from the tap.
+    pub tap: Option<Temperature>,
+    /// The room.
+    pub room: Option<Temperature>,
+}
+
+impl Default for House {
+    /// A book that was told nothing: nights from 22:00 to 05:00, our choice.
+    fn default() -> Self {
+        let hour = |hour| NaiveTime::from_hms_opt(hour, 0, 0).unwrap_or_default();
+        Self {
+            night: Some((hour(22), hour(5))),
+            altitude_metres: None,
+            tap: None,
+            room: None,
+        }
+    }
+}
+
+impl House {
+    /// With one more thing told. What is told later counts before what was told earlier.
+    pub fn told(mut self, setting: Setting, value: &str) -> Result<Self, Problem> {
+        let value = decimal::trim(value);
+        let hinted =
+            |problem: Problem| problem.hint(format!("write it like {}", setting.example()));
+        match setting {
+            Setting::Night if value.eq_ignore_ascii_case("none") => self.night = None,
+            Setting::Night => self.night = Some(night(value).map_err(hinted)?),
+            Setting::Altitude => self.altitude_metres = Some(metres(value).map_err(hinted)?),
+            Setting::Tap => self.tap = Some(within(&check::TAP, value).map_err(hinted)?),
+            Setting::Room => self.room = Some(within(&check::ROOM, value).map_err(hinted)?),
+        }
+        Ok(self)
+    }
+}
+
+/// A temperature that the heat balance takes.
+fn within(bounds: &Bounds, value: &str) -> Result<Temperature, Problem> {
+    let temperature: Temperature = value.parse()?;
+    bounds.check(temperature.degrees_celsius())?;
+    Ok(temperature)
+}
+
+fn night(value: &str) -> Result<Night, Problem> {
+    let refuse = || Problem::new(format!("night is `{value}`: allowed are two clock times"));
+    let (from, until) = value.split_once('-').ok_or_else(refuse)?;
+    let time =
+        |text: &str| NaiveTime::parse_from_str(decimal::trim(text), "%H:%M").map_err(|_| refuse());
+    let (from, until) = (time(from)?, time(until)?);
+    if from == until {
+        return Err(Problem::new(format!(
+            "night is `{value}`: it ends when it begins"
+        )));
+    }
+    Ok((from, until))
+}
+
+/// One international foot in metres, exactly (International yard and pound agreement, 1959).
+const METRES_PER_FOOT: f64 = 0.3048;
+/// Dwellings lie between these heights, metres (from memory: the Dead Sea's shore and La Rinconada).
+const ALTITUDES: std::ops::RangeInclusive<f64> = -450.0..=5500.0;
+
+fn metres(value: &str) -> Result<f64, Problem> {
+    let (number, unit) = decimal::split_number(value, "altitude", "1600m")?;
+    let metres = match unit {
+        "m" => number.to_f64(),
+        "ft" => number.to_f64() * METRES_PER_FOOT,
+        _ => {
+            return Err(Problem::new(format!(
+                "altitude `{value}` has no unit that is known: allowed are m and ft"
+            )));
+        }
+    };
+    if ALTITUDES.contains(&metres) {
+        Ok(metres)
+    } else {
+        Err(Problem::new(format!(
+            "altitude is {metres:.0} m: allowed is {:.0} m to {:.0} m",
+            ALTITUDES.start(),
+            ALTITUDES.end()
+        )))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn told(setting: Setting, value: &str) -> Result<House, Problem> {
+        House::default().told(setting, value)
+    }
+
+    #[test]
+    fn every_example_is_taken() {
+        for setting in Setting::ALL {
+            for example in setting
+                .example()
+                .split([','])
+                .flat_map(|one| one.split(" or "))
+            {
+                let example = example.trim();
+                if !example.is_empty() {
+                    assert!(told(setting, example).is_ok(), "{example}");
+                }
+            }
+            assert_eq!(setting.as_str().parse(), Ok(setting));
+        }
+    }
+
+    #[test]
+    fn feet_are_metres() {
+        let house = told(Setting::Altitude, "5000ft").unwrap();
+        assert_eq!(house.altitude_metres, Some(1524.0));
+    }
+
+    #[test]
+    fn what_makes_no_sense_is_refused() {
+        for (setting, value) in [
+            (Setting::Night, "22:00"),
+            (Setting::Night, "22-05"),
+            (Setting::Night, "05:00-05:00"),
+            (Setting::Altitude, "1600"),
+            (Setting::Altitude, "9000m"),
+            (Setting::Tap, "12"),
+            (Setting::Tap, "95C"),
+            (Setting::Room, "warm"),
+        ] {
+            assert!(told(setting, value).is_err(), "{value}");
+        }
+    }
+}

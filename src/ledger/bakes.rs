@@ -1,0 +1,445 @@
+//! Bakes: what each is to be, restated as often as it changes, and what it came to.
+
+use super::entries::IN_FORCE;
+use super::{Act, FormulaRecord, LotRecord, View, columns};
+use crate::dough::bake_code::BakeCode;
+use crate::dough::timetable::Point;
+use crate::quantity::{Instant, Milligrams, Problem};
+use rusqlite::{OptionalExtension, Row, params};
+
+/// A bake of the book.
+#[derive(Debug, Clone)]
+pub struct BakeRecord {
+    pub(super) id: i64,
+    /// The entry that holds what it is to be.
+    pub(super) setting_id: i64,
+    /// Its code.
+    pub code: BakeCode,
+    /// What it is to be.
+    pub setting: BakeSetting,
+    /// How often that was stated anew.
+    pub restated: u32,
+    /// How it ended, if it has.
+    pub end: Option<BakeEnd>,
+}
+
+/// What a bake is to be.
+#[derive(Debug, Clone)]
+pub struct BakeSetting {
+    /// The dough, in the version it was added with.
+    pub formula: FormulaRecord,
+    /// What happens at [`Self::at`].
+    pub point: Point,
+    /// When.
+    pub at: Instant,
+    /// How many pieces.
+    pub pieces: u32,
+    /// Raw weight of one.
+    pub piece: Milligrams,
+    /// Grain share of total flour, a fraction; nothing is what the formula wants.
+    pub share: Option<f64>,
+    /// Whether it is baked in any case.
+    pub firm: bool,
+    /// The largest number of lots in it.
+    pub most_lots: Option<u32>,
+    /// A cereal that must not be in its grain.
+    pub free_of: Option<String>,
+    /// The lots it is to be made of, in the order in which they are used up.
+    pub lots: Vec<LotRecord>,
+    /// Anything else.
+    pub note: Option<String>,
+}
+
+/// How a bake ended.
+#[derive(Debug, Clone)]
+pub enum BakeEnd {
+    /// It was baked.
+    Done(Box<BakeResult>),
+    /// It was not.
+    Dropped {
+        /// When that was said.
+        at: Instant,
+        /// Why.
+        reason: Option<String>,
+    },
+}
+
+/// What a bake came to.
+#[derive(Debug, Clone)]
+pub struct BakeResult {
+    /// When the dough was mixed.
+    pub at: Instant,
+    /// Who wrote it down.
+    pub by: Option<String>,
+    /// The grain in it.
+    pub draws: Vec<(LotRecord, Milligrams)>,
+    /// What was said and what was measured.
+    pub measured: Measured,
+    /// Anything else.
+    pub note: Option<String>,
+}
+
+/// What was said of a bake, and what was measured of it.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Measured {
+    /// Water that was said to be poured first in the stage of the grain.
+    pub said_pour: Milligrams,
+    /// Water that was said to be held back.
+    pub said_hold: Milligrams,
+    /// Water that was really added there.
+    pub water: Option<Milligrams>,
+    /// Pieces that came out of the oven.
+    pub pieces: Option<u32>,
+    /// What they weighed, baked and cooled.
+    pub baked: Option<Milligrams>,
+    /// The dough when mixing ended, thousandths of a degree Celsius.
+    pub dough_milli_celsius: Option<i32>,
+    /// By how much mixing warmed it, K.
+    pub mixing_kelvin: Option<f64>,
+    /// 1 to 5.
+    pub rating: Option<u8>,
+}
+
+/// Which bakes to list.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Which {
+    /// Neither done nor dropped.
+    Open,
+    /// Every one.
+    All,
+}
+
+const SETTING: &str = "setting.entry_id, setting.version_id, setting.point, setting.point_at, setting.pieces,
+    setting.piece_mg, setting.share_ppm, setting.firm, setting.most_lots, setting.free_of, entry.words";
+
+impl View<'_> {
+    /// Finds a bake by its code.
+    pub fn bake(&self, typed: &str) -> anyhow::Result<BakeRecord> {
+        let code: BakeCode = typed.parse()?;
+        let setting: Option<i64> = self
+            .connection
+            .prepare_cached(&format!(
+                "SELECT id FROM entry WHERE bake_id = ?1 AND kind = 'bake' AND {IN_FORCE} ORDER BY id DESC LIMIT 1"
+            ))?
+            .query_row(params![code.number()], |row| row.get(0))
+            .optional()?;
+        match setting {
+            Some(setting) => self.bake_of_setting(setting),
+            None => Err(
+                Problem::new(format!("there is no bake `{code}` in the book"))
+                    .hint("`draff bake list --all` lists every bake")
+                    .into(),
+            ),
+        }
+    }
+
+    /// Bakes in the order in which they were added.
+    pub fn bakes(&self, which: Which) -> anyhow::Result<Vec<BakeRecord>> {
+        let _still = self.hold_still()?;
+        let sql = match which {
+            Which::Open => "SELECT entry_id FROM open_bake ORDER BY bake_id".to_owned(),
+            Which::All => format!(
+                "SELECT max(entry.id) FROM entry WHERE bake_id IS NOT NULL AND kind = 'bake' AND {IN_FORCE}
+                 GROUP BY bake_id ORDER BY bake_id"
+            ),
+        };
+        let settings: Vec<i64> = self
+            .connection
+            .prepare_cached(&sql)?
+            .query_map([], |row| row.get(0))?
+            .collect::<Result<_, _>>()?;
+        settings
+            .into_iter()
+            .map(|setting| self.bake_of_setting(setting))
+            .collect()
+    }
+
+    /// What one entry says that a bake is to be.
+    pub(super) fn bake_setting(&self, entry: i64) -> rusqlite::Result<BakeSetting> {
+        self.connection
+            .prepare_cached(&format!(
+                "SELECT {SETTING} FROM bake_setting AS setting JOIN entry ON entry.id = setting.entry_id
+                 WHERE setting.entry_id = ?1"
+            ))?
+            .query_row(params![entry], |row| self.read_setting(row))
+    }
+
+    fn bake_of_setting(&self, entry: i64) -> anyhow::Result<BakeRecord> {
+        let (id, restated): (i64, i64) = self
+            .connection
+            .prepare_cached(
+                "SELECT bake_id, (SELECT count(*) - 1 FROM entry AS said WHERE said.bake_id = entry.bake_id AND said.kind = 'bake')
+                 FROM entry WHERE id = ?1",
+            )?
+            .query_row(params![entry], |row| Ok((row.get(0)?, row.get(1)?)))?;
+        Ok(BakeRecord {
+            id,
+            setting_id: entry,
+            code: BakeCode::new(u32::try_from(id).map_err(columns::damaged)?),
+            setting: self.bake_setting(entry)?,
+            restated: u32::try_from(restated).map_err(columns::damaged)?,
+            end: self.bake_end(id)?,
+        })
+    }
+
+    fn read_setting(&self, row: &Row<'_>) -> rusqlite::Result<BakeSetting> {
+        let point: String = row.get(2)?;
+        let lots = self
+            .connection
+            .prepare_cached("SELECT lot_id FROM bake_lot WHERE entry_id = ?1 ORDER BY position")?
+            .query_map(params![row.get::<_, i64>(0)?], |row| row.get(0))?
+            .map(|id| self.lot_by_id(id?))
+            .collect::<rusqlite::Result<_>>()?;
+        Ok(BakeSetting {
+            formula: self.formula_by_id(row.get(1)?)?,
+            point: point
+                .parse()
+                .map_err(|problem: Problem| columns::damaged(problem))?,
+            at: columns::instant(row.get(3)?),
+            pieces: row.get(4)?,
+            piece: Milligrams::new(row.get(5)?),
+            share: row.get::<_, Option<i64>>(6)?.map(columns::fraction),
+            firm: row.get(7)?,
+            most_lots: row.get(8)?,
+            free_of: row.get(9)?,
+            note: row.get(10)?,
+            lots,
+        })
+    }
+
+    fn bake_end(&self, bake_id: i64) -> anyhow::Result<Option<BakeEnd>> {
+        let ended: Option<(i64, String, Instant, Option<String>, Option<String>)> = self
+            .connection
+            .prepare_cached(&format!(
+                "SELECT id, kind, at, words, recorded_by FROM entry
+                 WHERE bake_id = ?1 AND kind IN ('baked', 'drop') AND {IN_FORCE} ORDER BY id DESC LIMIT 1"
+            ))?
+            .query_row(params![bake_id], |row| {
+                Ok((
+                    row.get(0)?,
+                    row.get(1)?,
+                    columns::instant(row.get(2)?),
+                    row.get(3)?,
+                    row.get(4)?,
+                ))
+            })
+            .optional()?;
+        Ok(match ended {
+            None => None,
+            Some((_, kind, at, reason, _)) if kind == "drop" => {
+                Some(BakeEnd::Dropped { at, reason })
+            }
+            Some((entry, _, at, note, by)) => Some(BakeEnd::Done(Box::new(BakeResult {
+                at,
+                by,
+                draws: self.draws(bake_id)?,
+                measured: self.measured(entry)?,
+                note,
+            }))),
+        })
+    }
+
+    fn draws(&self, bake_id: i64) -> rusqlite::Result<Vec<(LotRecord, Milligrams)>> {
+        self.connection
+            .prepare_cached(&format!(
+                "SELECT lot_id, wet_mg FROM entry WHERE bake_id = ?1 AND kind = 'use' AND {IN_FORCE} ORDER BY id"
+            ))?
+            .query_map(params![bake_id], |row| Ok((row.get(0)?, row.get(1)?)))?
+            .map(|drawn| {
+                let (lot, wet): (i64, i64) = drawn?;
+                Ok((self.lot_by_id(lot)?, Milligrams::new(wet)))
+            })
+            .collect()
+    }
+
+    pub(super) fn measured(&self, entry: i64) -> rusqlite::Result<Measured> {
+        let mass = |value: Option<i64>| value.map(Milligrams::new);
+        self.connection
+            .prepare_cached(
+                "SELECT said_pour_mg, said_hold_mg, water_mg, pieces, baked_mg, dough_mc, mixing_mk, rating
+                 FROM bake_result WHERE entry_id = ?1",
+            )?
+            .query_row(params![entry], |row| {
+                Ok(Measured {
+                    said_pour: Milligrams::new(row.get(0)?),
+                    said_hold: Milligrams::new(row.get(1)?),
+                    water: mass(row.get(2)?),
+                    pieces: row.get(3)?,
+                    baked: mass(row.get(4)?),
+                    dough_milli_celsius: row.get(5)?,
+                    mixing_kelvin: row.get::<_, Option<i64>>(6)?.map(|milli| milli as f64 / 1e3),
+                    rating: row.get(7)?,
+                })
+            })
+    }
+
+    /// By how many kelvins mixing warmed doughs of a formula, the newest first. Doughs of a version that
+    /// states another rise than the newest one were made on another mixer, as far as the book knows, and
+    /// `is_like` leaves them out.
+    pub fn measured_rises(
+        &self,
+        formula: &str,
+        is_like: impl Fn(&str) -> bool,
+    ) -> anyhow::Result<Vec<f64>> {
+        let mut statement = self.connection.prepare_cached(&format!(
+            "SELECT result.mixing_mk, version.text
+             FROM formula JOIN bake ON bake.formula_id = formula.id
+             JOIN entry ON entry.bake_id = bake.id AND entry.kind = 'baked'
+             JOIN bake_result AS result ON result.entry_id = entry.id
+             JOIN bake_setting AS setting ON setting.entry_id = result.setting_id
+             JOIN formula_version AS version ON version.id = setting.version_id
+             WHERE formula.name = ?1 AND result.mixing_mk IS NOT NULL AND {IN_FORCE}
+             ORDER BY entry.at DESC, entry.id DESC"
+        ))?;
+        let mut rows = statement.query(params![formula])?;
+        let mut found = Vec::new();
+        while let Some(row) = rows.next()? {
+            let (milli, text): (i64, String) = (row.get(0)?, row.get(1)?);
+            if is_like(&text) {
+                found.push(milli as f64 / 1e3);
+            }
+        }
+        Ok(found)
+    }
+}
+
+impl Act<'_> {
+    /// Adds a bake.
+    pub fn add_bake(&mut self, setting: &BakeSetting) -> anyhow::Result<BakeRecord> {
+        self.transaction.execute(
+            "INSERT INTO bake (formula_id) SELECT formula_id FROM formula_version WHERE id = ?1",
+            params![setting.formula.id],
+        )?;
+        let id = self.transaction.last_insert_rowid();
+        self.state_bake(id, setting)
+    }
+
+    /// States anew what an open bake is to be.
+    pub fn change_bake(
+        &mut self,
+        bake: &BakeRecord,
+        setting: &BakeSetting,
+    ) -> anyhow::Result<BakeRecord> {
+        refuse_ended(bake)?;
+        self.state_bake(bake.id, setting)
+    }
+
+    fn state_bake(&mut self, bake_id: i64, setting: &BakeSetting) -> anyhow::Result<BakeRecord> {
+        let entry =
+            self.write_about_bake("bake", bake_id, self.signature.now, setting.note.as_deref())?;
+        self.transaction.execute(
+            "INSERT INTO bake_setting (entry_id, version_id, point, point_at, pieces, piece_mg, share_ppm, firm, most_lots, free_of)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
+            params![
+                entry,
+                setting.formula.id,
+                setting.point.as_str(),
+                columns::seconds(setting.at),
+                setting.pieces,
+                setting.piece.get(),
+                setting.share.map(columns::ppm),
+                setting.firm,
+                setting.most_lots,
+                setting.free_of
+            ],
+        )?;
+        for (position, lot) in (1i64..).zip(&setting.lots) {
+            self.transaction.execute(
+                "INSERT INTO bake_lot (entry_id, position, lot_id) VALUES (?1, ?2, ?3)",
+                params![entry, position, lot.id],
+            )?;
+        }
+        self.keep_bake(bake_id)?;
+        self.view().bake_of_setting(entry)
+    }
+
+    /// Says that a bake is not baked after all.
+    pub fn drop_bake(&mut self, bake: &BakeRecord, reason: Option<&str>) -> anyhow::Result<()> {
+        refuse_ended(bake)?;
+        self.write_about_bake("drop", bake.id, self.signature.now, reason)?;
+        self.keep_bake(bake.id)?;
+        Ok(())
+    }
+
+    /// Writes down what a bake came to and draws its grain. Whether the grain may be used is the caller's
+    /// question to the keeping clock.
+    pub fn finish_bake(&mut self, bake: &BakeRecord, result: &BakeResult) -> anyhow::Result<()> {
+        refuse_ended(bake)?;
+        for (lot, wet) in &result.draws {
+            self.use_for_bake(lot, result.at, *wet, &bake.setting.formula.name, bake.id)?;
+        }
+        let entry = self.write_about_bake("baked", bake.id, result.at, result.note.as_deref())?;
+        let measured = &result.measured;
+        self.transaction.execute(
+            "INSERT INTO bake_result (entry_id, setting_id, said_pour_mg, said_hold_mg, water_mg, pieces, baked_mg, dough_mc, mixing_mk, rating)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
+            params![
+                entry,
+                bake.setting_id,
+                measured.said_pour.get(),
+                measured.said_hold.get(),
+                measured.water.map(Milligrams::get),
+                measured.pieces,
+                measured.baked.map(Milligrams::get),
+                measured.dough_milli_celsius,
+                measured.mixing_kelvin.map(|kelvin| (kelvin * 1e3).round() as i64),
+                measured.rating
+            ],
+        )?;
+        self.keep_bake(bake.id)
+    }
+
+    fn write_about_bake(
+        &mut self,
+        kind: &'static str,
+        bake_id: i64,
+        at: Instant,
+        words: Option<&str>,
+    ) -> anyhow::Result<i64> {
+        self.refuse_future(at)?;
+        self.transaction.execute(
+            "INSERT INTO entry (kind, bake_id, at, recorded_at, recorded_by, words) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+            params![
+                kind,
+                bake_id,
+                columns::seconds(at),
+                columns::seconds(self.signature.now),
+                self.signature.by,
+                words
+            ],
+        )?;
+        Ok(self.transaction.last_insert_rowid())
+    }
+
+    /// Keeps again whether a bake is open and what it is to be.
+    pub(super) fn keep_bake(&self, bake_id: i64) -> anyhow::Result<()> {
+        self.transaction
+            .execute("DELETE FROM open_bake WHERE bake_id = ?1", params![bake_id])?;
+        self.transaction.execute(
+            &format!("INSERT INTO open_bake (bake_id, entry_id) {OPEN} HAVING entry.bake_id = ?1"),
+            params![bake_id],
+        )?;
+        Ok(())
+    }
+}
+
+/// Bakes that are neither done nor dropped with the entry that says what they are to be, from the entries.
+pub(super) const OPEN: &str = "SELECT entry.bake_id, max(entry.id) FROM entry
+    WHERE entry.bake_id IS NOT NULL AND entry.kind = 'bake'
+      AND NOT EXISTS (SELECT 1 FROM entry AS later WHERE later.struck_entry_id = entry.id)
+      AND NOT EXISTS (
+          SELECT 1 FROM entry AS ended WHERE ended.bake_id = entry.bake_id AND ended.kind IN ('baked', 'drop')
+            AND NOT EXISTS (SELECT 1 FROM entry AS later WHERE later.struck_entry_id = ended.id))
+    GROUP BY entry.bake_id";
+
+fn refuse_ended(bake: &BakeRecord) -> Result<(), Problem> {
+    let how = match &bake.end {
+        None => return Ok(()),
+        Some(BakeEnd::Done(_)) => "done",
+        Some(BakeEnd::Dropped { .. }) => "dropped",
+    };
+    Err(Problem::new(format!("bake `{}` is {how} already", bake.code)).hint(format!(
+        "`draff log {}` shows its entries; `draff strike ENTRY --reason …` takes back a wrong one",
+        bake.code
+    )))
+}

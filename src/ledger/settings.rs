@@ -1,0 +1,51 @@
+//! What the book was told of the house it is for.
+
+use super::{Act, View, columns};
+use crate::dough::house::{House, Setting};
+use crate::quantity::Problem;
+use rusqlite::params;
+
+impl View<'_> {
+    /// What the book was told, the last of each setting.
+    pub fn house(&self) -> anyhow::Result<House> {
+        let mut statement = self.connection.prepare_cached(
+            "SELECT told.name, told.value FROM book_setting AS told
+             WHERE NOT EXISTS (SELECT 1 FROM entry AS later WHERE later.struck_entry_id = told.entry_id)
+             ORDER BY told.entry_id",
+        )?;
+        let mut rows = statement.query([])?;
+        let mut house = House::default();
+        while let Some(row) = rows.next()? {
+            let (name, value): (String, String) = (row.get(0)?, row.get(1)?);
+            let setting: Setting = name
+                .parse()
+                .map_err(|problem: Problem| columns::damaged(problem))?;
+            house = house.told(setting, &value)?;
+        }
+        Ok(house)
+    }
+}
+
+impl Act<'_> {
+    /// Tells the book one thing of the house.
+    pub fn tell(&mut self, setting: Setting, value: &str) -> anyhow::Result<()> {
+        self.refuse_future(self.signature.now)?;
+        self.transaction.execute(
+            "INSERT INTO entry (kind, at, recorded_at, recorded_by, words) VALUES ('setting', ?1, ?1, ?2, ?3)",
+            params![
+                columns::seconds(self.signature.now),
+                self.signature.by,
+                format!("{}: {value}", setting.as_str())
+            ],
+        )?;
+        self.transaction.execute(
+            "INSERT INTO book_setting (entry_id, name, value) VALUES (?1, ?2, ?3)",
+            params![
+                self.transaction.last_insert_rowid(),
+                setting.as_str(),
+                value
+            ],
+        )?;
+        Ok(())
+    }
+}
