@@ -208,35 +208,30 @@ impl View<'_> {
     }
 
     fn bake_end(&self, bake_id: i64) -> anyhow::Result<Option<BakeEnd>> {
-        let ended: Option<(i64, String, Instant, Option<String>, Option<String>)> = self
+        let ended = self
             .connection
             .prepare_cached(&format!(
                 "SELECT id, kind, at, words, recorded_by FROM entry
                  WHERE bake_id = ?1 AND kind IN ('baked', 'drop') AND {IN_FORCE} ORDER BY id DESC LIMIT 1"
             ))?
             .query_row(params![bake_id], |row| {
-                Ok((
-                    row.get(0)?,
-                    row.get(1)?,
-                    columns::instant(row.get(2)?),
-                    row.get(3)?,
-                    row.get(4)?,
-                ))
+                let at = columns::instant(row.get(2)?);
+                if row.get_ref(1)?.as_str().map_err(columns::damaged)? == "drop" {
+                    return Ok(BakeEnd::Dropped {
+                        at,
+                        reason: row.get(3)?,
+                    });
+                }
+                Ok(BakeEnd::Done(Box::new(BakeResult {
+                    at,
+                    by: row.get(4)?,
+                    draws: self.draws(bake_id)?,
+                    measured: self.measured(row.get(0)?)?,
+                    note: row.get(3)?,
+                })))
             })
             .optional()?;
-        Ok(match ended {
-            None => None,
-            Some((_, kind, at, reason, _)) if kind == "drop" => {
-                Some(BakeEnd::Dropped { at, reason })
-            }
-            Some((entry, _, at, note, by)) => Some(BakeEnd::Done(Box::new(BakeResult {
-                at,
-                by,
-                draws: self.draws(bake_id)?,
-                measured: self.measured(entry)?,
-                note,
-            }))),
-        })
+        Ok(ended)
     }
 
     fn draws(&self, bake_id: i64) -> rusqlite::Result<Vec<(LotRecord, Milligrams)>> {
