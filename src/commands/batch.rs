@@ -1,20 +1,18 @@
 //! `batch`: one dough worked out, from whichever amount is fixed.
 
-use super::gather::Gatherer;
-use super::hold_back::refuse_for_a_bake;
-use super::warmth::WarmthArguments;
-use super::{Outcome, typed};
+use super::lots_in_dough::{self, Dough};
+use super::warmth::{HEADING as WARMTH, Known, WarmthArguments};
+use super::{Outcome, learned, typed};
 use crate::context::Errand;
-use crate::dough::batch::mixture::{self, Offer};
 use crate::dough::batch::{self, Batch, BatchRequest, Size, warmth};
 use crate::dough::formula::Formula;
 use crate::dough::measures::MeasureSet;
+use crate::dough::mixing_heat::{self, MixingRise};
 use crate::error::usage;
 use crate::quantity::fraction::Percent;
-use crate::quantity::{Milligrams, Problem, Uncertain, bounds, text};
+use crate::quantity::{Milligrams, Problem, Temperature, Uncertain, bounds, text};
 use crate::render::batch::Around;
 use crate::render::{self, numbers::Units};
-use crate::report::LotAnswer;
 use std::path::Path;
 use uom::si::f64::Mass;
 
@@ -85,6 +83,10 @@ pub struct Arguments {
 
     #[command(flatten)]
     warmth: WarmthArguments,
+
+    /// The dough when mixing ends [default: the formula's]
+    #[arg(long, value_name = "TEMPERATURE", value_parser = typed::value::<Temperature>, allow_hyphen_values = true, help_heading = WARMTH)]
+    dough_temp: Option<Temperature>,
 }
 
 /// Where the grain comes from.
@@ -94,21 +96,31 @@ struct Grain {
     from: String,
     /// Wet grain of which the lots are the limit; nothing where only a moisture was given.
     left: Option<Milligrams>,
+    /// What the book knows of temperatures.
+    known: Known,
 }
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
     let units = Units::of(errand.options.us);
-    let formula = formula(&arguments.formula, errand)?;
+    let (formula, mixing) = formula(&arguments.formula, errand)?;
     let size = size(&arguments, &formula).map_err(usage)?;
     let share = match arguments.share {
         Some(share) => share.within(&bounds::GRAIN_SHARE).map_err(usage)?,
         None => formula.grain.wanted,
     };
-    let temperatures = arguments.warmth.temperatures(&formula).map_err(usage)?;
+    let dough = Dough {
+        formula: &formula,
+        size,
+        share,
+    };
     let grain = match arguments.lot.as_slice() {
         [] => typed_moisture(&arguments).map_err(usage)?,
-        lots => of_lots(lots, &formula, size, share, errand)?,
+        lots => of_lots(lots, dough, errand)?,
     };
+    let temperatures = arguments
+        .warmth
+        .temperatures(&formula, &grain.known, arguments.dough_temp)
+        .map_err(usage)?;
     let work_out = |size| {
         batch::work_out(&BatchRequest {
             formula: &formula,
@@ -126,9 +138,12 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         .map(|left| work_out(Size::Grain(left.mass())).map(|batch| batch.dough))
         .transpose()
         .map_err(refuse)?;
-    let warmth = temperatures.map(|given| warmth::work_out(&formula, &batch, &given));
+    let warmth = temperatures.map(|given| warmth::work_out(&batch, &given, mixing));
+    // Who did not ask how warm the water must be is told, and has all the weights all the same.
+    let is_asked = arguments.warmth.is_asked() || arguments.dough_temp.is_some();
     let refusal = warmth
         .as_ref()
+        .filter(|_| is_asked)
         .and_then(|warmth| render::water_temperature::refusal(warmth, units));
     let text = if errand.options.json {
         render::json::text(&render::json::batch::BatchAnswer::new(
@@ -155,15 +170,18 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     refusal.map_or(Ok(Outcome::Done), |problem| Err(problem.into()))
 }
 
-/// A formula of the book, or of a file.
-fn formula(named: &str, errand: &mut Errand<'_>) -> anyhow::Result<Formula> {
+/// A formula of the book, or of a file, and by how much mixing warms its dough.
+fn formula(named: &str, errand: &mut Errand<'_>) -> anyhow::Result<(Formula, MixingRise)> {
     if text::is_path(named) {
         let text = std::fs::read_to_string(Path::new(named))
             .map_err(|error| Problem::new(format!("the file `{named}` cannot be read: {error}")))?;
-        return Ok(Formula::from_text(&text).map_err(|problem| problem.within(named))?);
+        let formula = Formula::from_text(&text).map_err(|problem| problem.within(named))?;
+        let rise = mixing_heat::learned(formula.mixing_rise, &[]);
+        return Ok((formula, rise));
     }
-    let record = errand.open_book()?.view().formula(named, None)?;
-    Ok(Formula::from_text(&record.text)?)
+    let book = errand.open_book()?;
+    let view = book.view();
+    learned::formula(view, &view.formula(named, None)?)
 }
 
 fn size(arguments: &Arguments, formula: &Formula) -> Result<Size, Problem> {
@@ -217,75 +235,49 @@ fn typed_moisture(arguments: &Arguments) -> Result<Grain, Problem> {
         words: "no lot".to_owned(),
         from: from.to_owned(),
         left: None,
+        known: Known::default(),
     })
 }
 
 /// The grain of lots from the book. Lots that may not be used get no sum.
-fn of_lots(
-    codes: &[String],
-    formula: &Formula,
-    size: Size,
-    share: f64,
-    errand: &mut Errand<'_>,
-) -> anyhow::Result<Grain> {
+fn of_lots(codes: &[String], dough: Dough<'_>, errand: &mut Errand<'_>) -> anyhow::Result<Grain> {
     let units = Units::of(errand.options.us);
     let book = errand.open_book()?;
     let view = book.view();
-    let about = view.about();
-    let now = errand.now(&about.zone)?;
-    let mut gatherer = Gatherer::new(view)?;
-    let mut answers: Vec<LotAnswer> = Vec::new();
-    for code in codes {
-        let facts = gatherer.facts(view.lot(code)?)?;
-        let answer = facts.answer(&about.rules, &about.zone, now)?;
-        refuse_for_a_bake(&answer, units, &about.zone)?;
-        answers.push(answer);
-    }
-    let offers: Vec<Offer> = answers
+    let now = errand.now(&view.about().zone)?;
+    let lots = codes
         .iter()
-        .map(|answer| Offer {
-            left: answer.wet,
-            moisture: answer.estimate.moisture,
-        })
-        .collect();
-    let mixed = match batch::dry_grain_wanted(formula, size, share) {
-        Some(dry) => mixture::draw(&offers, dry),
-        None if offers.len() == 1 => mixture::draw(&offers, answers[0].dry.best),
-        None => {
-            return Err(usage(
-                Problem::new("--grain with several lots does not say how much of each")
-                    .hint("give one lot, or another amount"),
-            ));
-        }
-    };
-    if Milligrams::nearest(mixed.short) > Milligrams::ZERO {
+        .map(|code| view.lot(code))
+        .collect::<anyhow::Result<_>>()?;
+    let lots = lots_in_dough::named(view, lots, dough, now, units)?;
+    if lots.are_short() {
         errand.warn(&format!(
             "the lots fall short by {} of dry grain: the weights below need more grain than is left",
-            units.to_weigh(mixed.short)
+            units.to_weigh(lots.mixture.short)
         ));
     }
-    let words: Vec<String> = answers
-        .iter()
-        .zip(&mixed.draws)
-        .map(|(answer, draw)| match answers.len() {
-            1 => format!("{}, {}", answer.lot.code, answer.keeping.verdict),
-            _ => format!(
-                "{} of {}, {}",
-                units.to_weigh(*draw),
-                answer.lot.code,
-                answer.keeping.verdict
-            ),
+    let is_only = lots.answers.len() == 1;
+    let words: Vec<String> = lots
+        .draws()
+        .map(|(answer, draw)| {
+            let said = format!("{}, {}", answer.lot.code, answer.keeping.verdict);
+            if is_only {
+                said
+            } else {
+                format!("{} of {said}", units.to_weigh(draw))
+            }
         })
         .collect();
-    let mut from: Vec<&str> = answers
-        .iter()
-        .map(|answer| answer.estimate.from.as_key())
-        .collect();
-    from.dedup();
+    let house = view.house()?;
     Ok(Grain {
-        moisture: mixed.moisture,
+        moisture: lots.mixture.moisture,
         words: words.join(" and "),
-        from: from.join(", "),
-        left: (answers.len() == 1).then(|| answers[0].wet),
+        from: lots.moisture_from(),
+        left: is_only.then(|| lots.answers[0].wet),
+        known: Known {
+            tap: house.tap,
+            room: house.room,
+            grain: lots.stated_temperature(),
+        },
     })
 }

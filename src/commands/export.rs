@@ -15,7 +15,7 @@ pub fn write(path: &Path, book: &Path, text: &str) -> Result<bool, Problem> {
         Ok(_) => {
             return Err(
                 Problem::new(format!("`{}` is not a plain file", path.display()))
-                    .hint("it was not touched; name another file after --csv, or - for stdout"),
+                    .hint("it was not touched; name another file"),
             );
         }
         Err(_) => false,
@@ -23,7 +23,7 @@ pub fn write(path: &Path, book: &Path, text: &str) -> Result<bool, Problem> {
     if belongs_to_book(path, book) {
         return Err(
             Problem::new(format!("`{}` belongs to the book", path.display()))
-                .hint("it was not touched; name another file after --csv"),
+                .hint("it was not touched; name another file"),
         );
     }
     let refuse = |error: std::io::Error| {

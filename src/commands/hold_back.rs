@@ -1,6 +1,7 @@
 //! `hold-back`: how much water to pour and how much to hold back, with a lot or with no book at all.
 
 use super::gather::Gatherer;
+use super::lots_in_dough::refuse_used_up;
 use super::{Outcome, typed};
 use crate::context::Errand;
 use crate::dough::hold_back::{self, FlourAmount, GrainAmount, Request};
@@ -100,9 +101,7 @@ fn of_lot(code: &str, errand: &mut Errand<'_>) -> anyhow::Result<Grain> {
     let facts = Gatherer::new(view)?.facts(view.lot(code)?)?;
     let answer = facts.answer(&about.rules, &about.zone, now)?;
     refuse_for_a_bake(&answer, Units::of(errand.options.us), &about.zone)?;
-    if answer.place.is_none() {
-        return Err(Problem::new(format!("nothing is left of lot `{}`", answer.lot.code)).into());
-    }
+    refuse_used_up(&answer)?;
     Ok(Grain {
         moisture: answer.estimate.moisture,
         name: format!("{}, {}", answer.lot.code, answer.keeping.verdict),

@@ -1,6 +1,9 @@
 //! One file for each command: arguments become a request, the ledger and the domain answer it, a
 //! report is rendered. This file holds the command line as a whole.
 
+mod bake;
+mod bake_done;
+mod bake_setting;
 mod batch;
 mod check;
 mod demo;
@@ -11,7 +14,9 @@ mod formula_from_masses;
 mod gather;
 mod ground;
 mod hold_back;
+mod learned;
 mod log;
+mod lots_in_dough;
 mod moisture;
 mod move_lot;
 mod new_book;
@@ -22,6 +27,7 @@ mod pickup_sheet;
 mod place;
 mod probe;
 mod rules;
+mod settings;
 mod shelf;
 mod strike;
 mod typed;
@@ -97,11 +103,13 @@ enum Command {
     HoldBack(hold_back::Arguments),
     Formula(formula::Arguments),
     Batch(batch::Arguments),
+    Bake(Box<bake::Arguments>),
     Use(use_grain::Arguments),
     Discard(discard::Arguments),
     Move(move_lot::Arguments),
     Probe(probe::Arguments),
     Place(place::Arguments),
+    Settings(settings::Arguments),
     Usage(usage::Arguments),
     Log(log::Arguments),
     Strike(strike::Arguments),
@@ -164,11 +172,13 @@ fn dispatch(command: Command, errand: &mut Errand<'_>) -> anyhow::Result<Outcome
         Command::HoldBack(arguments) => hold_back::run(arguments, errand),
         Command::Formula(arguments) => formula::run(arguments, errand),
         Command::Batch(arguments) => batch::run(arguments, errand),
+        Command::Bake(arguments) => bake::run(*arguments, errand),
         Command::Use(arguments) => use_grain::run(arguments, errand),
         Command::Discard(arguments) => discard::run(arguments, errand),
         Command::Move(arguments) => move_lot::run(arguments, errand),
         Command::Probe(arguments) => probe::run(arguments, errand),
         Command::Place(arguments) => place::run(arguments, errand),
+        Command::Settings(arguments) => settings::run(arguments, errand),
         Command::Usage(arguments) => usage::run(arguments, errand),
         Command::Log(arguments) => log::run(arguments, errand),
         Command::Strike(arguments) => strike::run(arguments, errand),

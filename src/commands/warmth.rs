@@ -1,4 +1,4 @@
-//! Options of `batch` that ask for the water temperature, and the temperatures that they stand for.
+//! Options that ask for the water temperature, and the temperatures that they stand for.
 
 use super::typed;
 use crate::dough::batch::warmth::Temperatures;
@@ -8,7 +8,18 @@ use crate::quantity::bounds::Bounds;
 use crate::quantity::{Problem, Temperature};
 
 /// Heading of these options.
-const HEADING: &str = "Water temperature";
+pub const HEADING: &str = "Water temperature";
+
+/// What is known without anybody typing it.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Known {
+    /// Water from the tap, as the book was told.
+    pub tap: Option<Temperature>,
+    /// The room, as the book was told.
+    pub room: Option<Temperature>,
+    /// The grain, as its place is stated.
+    pub grain: Option<Temperature>,
+}
 
 #[derive(clap::Args)]
 pub struct WarmthArguments {
@@ -17,53 +28,92 @@ pub struct WarmthArguments {
     tap: Option<Temperature>,
 
     /// The room
-    #[arg(long, value_name = "TEMPERATURE", value_parser = typed::value::<Temperature>, requires = "tap", allow_hyphen_values = true, help_heading = HEADING)]
+    #[arg(long, value_name = "TEMPERATURE", value_parser = typed::value::<Temperature>, allow_hyphen_values = true, help_heading = HEADING)]
     room: Option<Temperature>,
 
     /// Flour, and what stands beside it [default: the room's]
-    #[arg(long, value_name = "TEMPERATURE", value_parser = typed::value::<Temperature>, requires = "tap", allow_hyphen_values = true, help_heading = HEADING)]
+    #[arg(long, value_name = "TEMPERATURE", value_parser = typed::value::<Temperature>, allow_hyphen_values = true, help_heading = HEADING)]
     flour_temp: Option<Temperature>,
 
     /// Grain that goes into the final dough; this or --frozen is needed
-    #[arg(long, value_name = "TEMPERATURE", value_parser = typed::value::<Temperature>, requires = "tap", conflicts_with = "frozen", allow_hyphen_values = true, help_heading = HEADING)]
+    #[arg(long, value_name = "TEMPERATURE", value_parser = typed::value::<Temperature>, conflicts_with = "frozen", allow_hyphen_values = true, help_heading = HEADING)]
     grain_temp: Option<Temperature>,
 
     /// The grain comes from the freezer, at -18C
-    #[arg(long, requires = "tap", help_heading = HEADING)]
+    #[arg(long, help_heading = HEADING)]
     frozen: bool,
 
     /// Preferments and soakers [default: what the formula says of each, else the room's]
-    #[arg(long, value_name = "TEMPERATURE", value_parser = typed::value::<Temperature>, requires = "tap", allow_hyphen_values = true, help_heading = HEADING)]
+    #[arg(long, value_name = "TEMPERATURE", value_parser = typed::value::<Temperature>, allow_hyphen_values = true, help_heading = HEADING)]
     preferment_temp: Option<Temperature>,
-
-    /// The dough when mixing ends [default: the formula's]
-    #[arg(long, value_name = "TEMPERATURE", value_parser = typed::value::<Temperature>, requires = "tap", allow_hyphen_values = true, help_heading = HEADING)]
-    dough_temp: Option<Temperature>,
 }
 
 impl WarmthArguments {
-    /// The temperatures of a dough of this formula; nothing where nobody asked.
+    /// The temperatures of a dough of this formula; nothing where nobody asked and too little is known.
     ///
     /// Every problem is one of the command line.
-    pub fn temperatures(&self, formula: &Formula) -> Result<Option<Temperatures>, Problem> {
-        let Some(tap) = self.tap else {
-            return Ok(None);
+    pub fn temperatures(
+        &self,
+        formula: &Formula,
+        known: &Known,
+        dough: Option<Temperature>,
+    ) -> Result<Option<Temperatures>, Problem> {
+        let Some(tap) = self.tap.or(known.tap) else {
+            let first = self
+                .first_given()
+                .or(dough.is_some().then_some("--dough-temp"));
+            return match first {
+                None => Ok(None),
+                Some(option) => Err(Problem::new(format!(
+                    "{option} is given, and the water temperature needs that of the tap too"
+                ))
+                .hint("add --tap TEMPERATURE, such as --tap 12C")),
+            };
         };
-        Ok(Some(Temperatures {
-            tap: within(&check::TAP, tap, "--tap")?,
-            room: self
-                .room
-                .map(|room| within(&check::ROOM, room, "--room"))
-                .transpose()?,
-            flour: self.flour()?,
-            grain: self.grain(formula)?,
-            stages: self.stages(formula)?,
-            dough: self.dough(formula)?,
-        }))
+        let all = || {
+            Ok(Temperatures {
+                tap: within(&check::TAP, tap, "--tap")?,
+                room: self
+                    .room(known)
+                    .map(|room| within(&check::ROOM, room, "--room"))
+                    .transpose()?,
+                flour: self.flour(known)?,
+                grain: self.grain(formula, known)?,
+                stages: self.stages(formula, known)?,
+                dough: wanted(formula, dough)?,
+            })
+        };
+        match (all(), self.is_asked() || dough.is_some()) {
+            // Nobody asked: what the book knows is not enough, and that is no fault.
+            (Err(_), false) => Ok(None),
+            (found, _) => found.map(Some),
+        }
     }
 
-    fn flour(&self) -> Result<f64, Problem> {
-        match (self.flour_temp, self.room) {
+    /// The first option that was typed, that of the tap left out.
+    fn first_given(&self) -> Option<&'static str> {
+        [
+            (self.room.is_some(), "--room"),
+            (self.flour_temp.is_some(), "--flour-temp"),
+            (self.grain_temp.is_some(), "--grain-temp"),
+            (self.frozen, "--frozen"),
+            (self.preferment_temp.is_some(), "--preferment-temp"),
+        ]
+        .into_iter()
+        .find_map(|(given, option)| given.then_some(option))
+    }
+
+    /// Whether any of these options was typed.
+    pub fn is_asked(&self) -> bool {
+        self.tap.is_some() || self.first_given().is_some()
+    }
+
+    fn room(&self, known: &Known) -> Option<Temperature> {
+        self.room.or(known.room)
+    }
+
+    fn flour(&self, known: &Known) -> Result<f64, Problem> {
+        match (self.flour_temp, self.room(known)) {
             (Some(flour), _) => within(&check::INGREDIENT, flour, "--flour-temp"),
             (None, Some(room)) => within(&check::ROOM, room, "--room"),
             (None, None) => Err(Problem::new(
@@ -74,7 +124,7 @@ impl WarmthArguments {
     }
 
     /// Of the grain, where the final dough takes it.
-    fn grain(&self, formula: &Formula) -> Result<Option<f64>, Problem> {
+    fn grain(&self, formula: &Formula, known: &Known) -> Result<Option<f64>, Problem> {
         let stage = &formula.stages[formula.grain.stage];
         let is_in_final_dough = formula.grain.stage + 1 == formula.stages.len();
         match (self.grain_temp, self.frozen) {
@@ -86,6 +136,10 @@ impl WarmthArguments {
             .hint("leave out --grain-temp and --frozen; --preferment-temp is the temperature of that stage")),
             (Some(grain), _) => within(&check::INGREDIENT, grain, "--grain-temp").map(Some),
             (None, true) => Ok(Some(FREEZER_CELSIUS)),
+            (None, false) if known.grain.is_some() => known
+                .grain
+                .map(|grain| within(&check::INGREDIENT, grain, "the grain's place"))
+                .transpose(),
             (None, false) => Err(Problem::new(
                 "the water temperature needs that of the grain, and neither --grain-temp nor --frozen is given",
             )
@@ -94,7 +148,7 @@ impl WarmthArguments {
     }
 
     /// Of each stage before the final dough.
-    fn stages(&self, formula: &Formula) -> Result<Vec<f64>, Problem> {
+    fn stages(&self, formula: &Formula, known: &Known) -> Result<Vec<f64>, Problem> {
         let earlier = &formula.stages[..formula.stages.len() - 1];
         if earlier.is_empty() && self.preferment_temp.is_some() {
             return Err(Problem::new(format!(
@@ -105,7 +159,7 @@ impl WarmthArguments {
         }
         earlier
             .iter()
-            .map(|stage| match (self.preferment_temp, stage.temperature, self.room) {
+            .map(|stage| match (self.preferment_temp, stage.temperature, self.room(known)) {
                 (Some(given), _, _) => within(&check::INGREDIENT, given, "--preferment-temp"),
                 (None, Some(own), _) => {
                     within(&check::INGREDIENT, own, &format!("stage `{}`", stage.name))
@@ -119,17 +173,18 @@ impl WarmthArguments {
             })
             .collect()
     }
+}
 
-    fn dough(&self, formula: &Formula) -> Result<f64, Problem> {
-        match (self.dough_temp, formula.dough_temperature) {
-            (Some(given), _) => within(&check::DOUGH, given, "--dough-temp"),
-            (None, Some(own)) => within(&check::DOUGH, own, &format!("formula `{}`", formula.name)),
-            (None, None) => Err(Problem::new(format!(
-                "formula `{}` does not say how warm the dough is to be",
-                formula.name
-            ))
-            .hint("add --dough-temp TEMPERATURE, such as --dough-temp 25C")),
-        }
+/// The dough when mixing ends: as typed, else the formula's.
+fn wanted(formula: &Formula, typed: Option<Temperature>) -> Result<f64, Problem> {
+    match (typed, formula.dough_temperature) {
+        (Some(given), _) => within(&check::DOUGH, given, "--dough-temp"),
+        (None, Some(own)) => within(&check::DOUGH, own, &format!("formula `{}`", formula.name)),
+        (None, None) => Err(Problem::new(format!(
+            "formula `{}` does not say how warm the dough is to be",
+            formula.name
+        ))
+        .hint("add --dough-temp TEMPERATURE, such as --dough-temp 25C")),
     }
 }
 

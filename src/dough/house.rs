@@ -41,7 +41,7 @@ impl Setting {
         match self {
             Self::Night => "hours in which work with your hands is pointed out on sheets",
             Self::Altitude => {
-                "height above the sea: bread cannot get hotter inside than water boils"
+                "height above the sea, where bread gets no hotter inside than water boils"
             }
             Self::Tap => "water from the tap, for the water temperature on sheets",
             Self::Room => "the room, for the water temperature on sheets",

@@ -11,7 +11,7 @@ const NEWEST: usize = 5;
 const RANGE: std::ops::RangeInclusive<f64> = 0.0..=40.0;
 
 /// The rise to reckon with.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct MixingRise {
     /// Kelvins; nothing where the formula states none and no dough was measured.
     pub kelvin: Option<f64>,

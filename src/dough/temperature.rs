@@ -250,11 +250,16 @@ pub fn mixing_heat_from(
     let brought = water_heat(&unmixed, &balance, water);
     let missing = balance.water_heat_asked(measured_celsius) - brought;
     let per_dough = missing * balance.water_kilograms / balance.dough_kilograms;
-    check::MIXING_HEAT.check(per_dough).map_err(|problem| {
-        problem
-            .within(format!("a dough of {measured_celsius} °C"))
-            .hint("check the temperatures that were written down")
-    })
+    // No thermometer tells more than a tenth of it.
+    let shown = (per_dough * 10.0).round() / 10.0;
+    check::MIXING_HEAT
+        .check(shown)
+        .map(|_| per_dough)
+        .map_err(|problem| {
+            problem
+                .within(format!("a dough of {measured_celsius} °C"))
+                .hint("check the temperatures that were written down")
+        })
 }
 
 #[cfg(test)]

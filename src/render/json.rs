@@ -14,6 +14,7 @@ use crate::report::shelf::ShelfAnswer;
 use serde::Serialize;
 use uom::si::f64::Mass;
 
+pub mod bake;
 pub mod batch;
 pub mod formula;
 pub mod listing;

@@ -1,5 +1,6 @@
 //! An answer to text, JSON or CSV. Nothing is computed here beyond rounding.
 
+pub mod bake;
 pub mod batch;
 pub mod check;
 pub mod csv;
@@ -12,6 +13,7 @@ pub mod measures;
 pub mod moisture;
 pub mod numbers;
 pub mod place;
+pub mod settings;
 pub mod shelf;
 pub mod times;
 pub mod usage;

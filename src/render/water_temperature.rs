@@ -5,6 +5,7 @@ use super::words::labelled;
 use crate::dough::batch::warmth::{self, Warmth};
 use crate::dough::temperature::{FactorRule, Refusal, TooHot, Water, Why, YEAST_LIMIT_CELSIUS};
 use crate::quantity::Problem;
+use crate::quantity::text::count;
 use uom::si::f64::Mass;
 
 /// Every shipped rule set counts grain above this as out of the cold, °C: 41 °F in the US FDA Food Code 2022,
@@ -31,11 +32,20 @@ pub fn block(out: &mut String, warmth: &Warmth, units: Units) {
             block.ways_out(refusal);
         }
     }
-    if !warmth.mixing_heat_is_known {
-        block.line(
+    match (warmth.mixing.kelvin, warmth.mixing.doughs) {
+        (Some(_), 0) => {}
+        (Some(kelvin), doughs) => {
+            let rise = units.difference(kelvin);
+            let measured = count(doughs, "measured dough");
+            block.line(
+                "Mixing heat",
+                &format!("mixing warms it by {rise}, learned from {measured}"),
+            );
+        }
+        (None, _) => block.line(
             "Mixing heat",
             "nothing is reckoned for it: the formula has no `mixing_rise`. Measure the dough when mixing ends: by as many degrees Celsius as it is warmer than wanted, mixing warms it; write that into the formula, such as mixing_rise = \"3K\"",
-        );
+        ),
     }
 }
 

@@ -1,5 +1,6 @@
 //! One plain answer struct for each question: no formatting, no SQL.
 
+pub mod bake;
 pub mod cautions;
 pub mod lot;
 pub mod moisture;

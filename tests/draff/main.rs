@@ -5,6 +5,7 @@
 
 mod env;
 
+mod bake;
 mod batch;
 mod check;
 mod corrections;
@@ -21,6 +22,7 @@ mod pickup;
 mod place;
 mod probe;
 mod rules;
+mod settings;
 mod shelf;
 mod strike;
 mod usage;

@@ -187,7 +187,7 @@ fn batch_of_a_formula() {
         },
         "water_temperature": {
             "dough_c": "number", "water_c": "number?", "ice_g": "number?", "tap_water_g": "number?",
-            "factor_rule_c": "number?", "mixing_heat_known": "yes or no", "refused": "string?",
+            "factor_rule_c": "number?", "mixing_heat_known": "yes or no", "mixing_rise_k": "number?", "measured_doughs": "count", "refused": "string?",
         },
     });
     let answer = kitchen.json(&format!("{words} --tap 12C --room 22C --grain-temp 18C"));
@@ -274,4 +274,36 @@ fn json_is_one_value_and_nothing_else() {
         );
         assert_eq!(ran.err, "", "{words}");
     }
+}
+
+#[test]
+fn bakes_of_a_book() {
+    let (kitchen, lot) = lived_in();
+    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.ok("formula add loaf.toml");
+    let bake = json!({
+        "bake": "string", "state": "string", "formula": "string", "version": "count",
+        "starts_at": "moment", "mix_at": "moment", "in_oven_at": "moment?", "ready_at": "moment",
+        "pieces": "count", "piece_g": "number", "firm": "yes or no", "min_dry_g": "number",
+        "target_dry_g": "number", "max_dry_g": "number",
+        "lots": [{"lot": "string", "verdict": "string", "keep_until": "moment?"}],
+        "most_lots": "count?", "free_of": "string?", "note": "string?",
+        "result": {
+            "mixed_at": "moment", "by": "string?", "draws": [{"lot": "string", "wet_g": "number"}],
+            "said_pour_g": "number", "said_hold_back_g": "number", "water_g": "number?",
+            "pieces": "count?", "baked_g": "number?", "measured_dough_c": "number?",
+            "mixing_rise_k": "number?", "rating": "count?", "note": "string?",
+        },
+    });
+    kitchen.ok(&format!(
+        "bake add \"small loaf\" --at \"today 10:00\" mix --pieces 2 --lot {lot} --most-lots 2"
+    ));
+    let done = kitchen.json(&format!("bake done B-1S --used {lot}=400g --at now"));
+    matches(&done, &bake, "bake");
+    assert_eq!(done["result"]["water_g"], json!(null));
+    matches(
+        &kitchen.json("bake list --all"),
+        &json!({"bakes": [bake]}),
+        "bakes",
+    );
 }

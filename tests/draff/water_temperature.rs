@@ -281,7 +281,7 @@ fn options_without_the_tap_are_refused_and_not_ignored() {
         "--dough-temp 25C",
     ] {
         let message = kitchen.refused(2, &batch(option));
-        holds(&message, "--tap <TEMPERATURE>");
+        holds(&message, "add --tap TEMPERATURE");
     }
 }
 

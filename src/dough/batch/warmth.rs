@@ -5,14 +5,15 @@
 //! best estimate. Assumptions: `docs/models/dough_temperature.md`, "What a batch fills in".
 
 use super::{Batch, Line, What};
-use crate::dough::formula::{Formula, IngredientKind, StageKind, Yeast};
+use crate::dough::formula::{IngredientKind, StageKind, Yeast};
+use crate::dough::mixing_heat::MixingRise;
 use crate::dough::temperature::properties::{
     ALL_PURPOSE_FLOUR, BREAD_FLOUR, DRY_YEAST, FRESH_YEAST, MEDIUM_RYE_FLOUR, OIL, PURE_WATER,
     SALT, SUGAR, SUNFLOWER_SEED, WHOLE_WHEAT_FLOUR,
 };
 use crate::dough::temperature::{
     self, Composition, Grain, Heat, HydrationHeat, Ingredient, MELTING_ICE_CELSIUS, MixingHeat,
-    Refusal, Request, WaterPlan, YEAST_LIMIT_CELSIUS, wet_grain,
+    Outcome, Refusal, Request, Water, WaterPlan, YEAST_LIMIT_CELSIUS, wet_grain,
 };
 use crate::quantity::{Milligrams, Problem, WetBasis};
 use uom::si::f64::Mass;
@@ -50,30 +51,59 @@ pub struct Warmth {
     pub tap_celsius: f64,
     /// The dough wanted, °C.
     pub dough_celsius: f64,
-    /// Whether the formula says how much mixing warms the dough. Where it does not, nothing is reckoned for
-    /// it and the dough comes out warmer.
-    pub mixing_heat_is_known: bool,
+    /// By how much mixing warms the dough. Where that is not known nothing is reckoned for it and the dough
+    /// comes out warmer.
+    pub mixing: MixingRise,
     /// The water.
     pub plan: Result<WaterPlan, Refusal>,
 }
 
-/// Works out the water temperature of a batch.
-pub fn work_out(formula: &Formula, batch: &Batch, temperatures: &Temperatures) -> Warmth {
+/// Works out the water temperature of a batch, with what is known of the heat of mixing.
+pub fn work_out(batch: &Batch, temperatures: &Temperatures, mixing: MixingRise) -> Warmth {
     Warmth {
         tap_celsius: temperatures.tap,
         dough_celsius: temperatures.dough,
-        mixing_heat_is_known: formula.mixing_rise.is_some(),
-        plan: request(formula, batch, temperatures)
+        mixing,
+        plan: request(batch, temperatures, mixing)
             .map_err(Refusal::from)
             .and_then(|request| temperature::water_temperature(&request)),
     }
 }
 
-/// The heat balance of the final dough. Refused where no water goes into it that could be tempered.
-pub fn request(
-    formula: &Formula,
+/// By how many kelvins mixing warmed a batch whose water had `water` and which came out at
+/// `measured_celsius`: what it is warmer than it would have been without any mixing.
+///
+/// Refused where no mixer explains what was measured.
+pub fn rise_measured(
     batch: &Batch,
     temperatures: &Temperatures,
+    water: &Water,
+    measured_celsius: f64,
+) -> Result<f64, Problem> {
+    let unmixed = Request {
+        mixing_heat: MixingHeat::PerDough(0.0),
+        ..request(batch, temperatures, MixingRise::default())?
+    };
+    // Knows which heats no mixer gives.
+    temperature::mixing_heat_from(&unmixed, water, measured_celsius)?;
+    match temperature::dough_temperature(&unmixed, water)? {
+        Outcome::Mixed { celsius } if celsius <= measured_celsius => Ok(measured_celsius - celsius),
+        Outcome::Mixed { celsius } => Err(Problem::new(format!(
+            "a dough of {measured_celsius} °C is colder than the {celsius:.1} °C that it would be without any mixing"
+        ))
+        .hint("check the temperatures that were written down")),
+        Outcome::IceLeft => Err(Problem::new(
+            "without mixing there would be ice left in this dough, so nothing is learned of the mixer",
+        )
+        .hint("check the temperatures that were written down")),
+    }
+}
+
+/// The heat balance of the final dough. Refused where no water goes into it that could be tempered.
+pub fn request(
+    batch: &Batch,
+    temperatures: &Temperatures,
+    mixing: MixingRise,
 ) -> Result<Request, Problem> {
     let mut request = Request {
         flour: Vec::new(),
@@ -83,7 +113,7 @@ pub fn request(
         water: Mass::default(),
         tap_celsius: temperatures.tap,
         target_celsius: temperatures.dough,
-        mixing_heat: MixingHeat::Rise(formula.mixing_rise.unwrap_or(0.0)),
+        mixing_heat: MixingHeat::Rise(mixing.kelvin.unwrap_or(0.0)),
         // A rise that was measured on a dough holds it.
         hydration_heat: HydrationHeat::InMixingHeat,
         ice_celsius: MELTING_ICE_CELSIUS,

@@ -31,6 +31,8 @@ struct WaterTemperature {
     tap_water_g: Option<f64>,
     factor_rule_c: Option<f64>,
     mixing_heat_known: bool,
+    mixing_rise_k: Option<f64>,
+    measured_doughs: usize,
     refused: Option<String>,
 }
 
@@ -113,7 +115,9 @@ fn water(warmth: &Warmth) -> WaterTemperature {
         ice_g,
         tap_water_g,
         factor_rule_c: rule.and_then(|rule| rule.celsius).map(fraction),
-        mixing_heat_known: warmth.mixing_heat_is_known,
+        mixing_heat_known: warmth.mixing.kelvin.is_some(),
+        mixing_rise_k: warmth.mixing.kelvin,
+        measured_doughs: warmth.mixing.doughs,
         refused: water_temperature::refusal(warmth, Units::Metric)
             .map(|problem| problem.to_string()),
     }

@@ -1,9 +1,11 @@
-//! JSON of the long lists: usage and log.
+//! JSON of lists: usage, log and settings.
 
 use super::{fraction, grams};
+use crate::dough::house::House;
 use crate::ledger::EntryRecord;
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::usage::UsageLine;
+use chrono::NaiveTime;
 use serde::Serialize;
 
 /// `usage --json`.
@@ -103,6 +105,30 @@ impl Log {
         };
         Self {
             entries: entries.iter().map(entry).collect(),
+        }
+    }
+}
+
+/// `settings --json`.
+#[derive(Serialize)]
+pub struct Settings {
+    night_from: Option<String>,
+    night_until: Option<String>,
+    altitude_m: Option<f64>,
+    tap_c: Option<f64>,
+    room_c: Option<f64>,
+}
+
+impl Settings {
+    /// From what the book was told.
+    pub fn new(house: &House) -> Self {
+        let clock = |time: NaiveTime| time.format("%H:%M").to_string();
+        Self {
+            night_from: house.night.map(|(from, _)| clock(from)),
+            night_until: house.night.map(|(_, until)| clock(until)),
+            altitude_m: house.altitude_metres,
+            tap_c: house.tap.map(|tap| tap.degrees_celsius()),
+            room_c: house.room.map(|room| room.degrees_celsius()),
         }
     }
 }

@@ -1,0 +1,173 @@
+//! `bake`: planned and done bakes.
+
+use super::bake_setting::{self, Asked};
+use super::gather::Gatherer;
+use super::{Outcome, bake_done, typed};
+use crate::context::Errand;
+use crate::ledger::{BakeRecord, View, Which};
+use crate::quantity::{Instant, Problem};
+use crate::render::{self, numbers::Units};
+use crate::report::bake::BakeAnswer;
+use clap::Subcommand;
+
+/// Plan bakes and write down what they came to
+#[derive(clap::Args)]
+pub struct Arguments {
+    #[command(subcommand)]
+    act: Option<Act>,
+}
+
+#[derive(Subcommand)]
+enum Act {
+    /// Plan a bake of a formula
+    Add(bake_setting::Add),
+    /// List the bakes to come
+    List {
+        /// Those that are done or dropped too
+        #[arg(long)]
+        all: bool,
+    },
+    /// Show one bake: its times, its grain, what it came to
+    Show {
+        /// Its code
+        #[arg(value_name = "BAKE")]
+        bake: String,
+    },
+    /// Change what a bake is to be; what is left out stays as it is
+    Change(bake_setting::Change),
+    /// Say that a bake is not baked after all
+    Drop {
+        /// Its code
+        #[arg(value_name = "BAKE")]
+        bake: String,
+        /// Why
+        #[arg(long, value_name = "TEXT", value_parser = typed::words)]
+        reason: Option<String>,
+    },
+    /// Write down what a bake came to, and draw its grain
+    Done(bake_done::Arguments),
+}
+
+pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    match arguments.act.unwrap_or(Act::List { all: false }) {
+        Act::Add(add) => {
+            let asked = add.asked.clone();
+            act(errand, &asked, |act, now, warn| {
+                let setting = bake_setting::of_new(&add, act.view(), now, warn)?;
+                act.add_bake(&setting)
+            })
+        }
+        Act::Change(change) => {
+            let asked = change.asked.clone();
+            act(errand, &asked, |act, now, warn| {
+                let bake = act.view().bake(&change.bake)?;
+                let setting = bake_setting::changed(&change, &bake, act.view(), now, warn)?;
+                act.change_bake(&bake, &setting)
+            })
+        }
+        Act::Drop { bake, reason } => act(errand, &Asked::default(), |act, _, _| {
+            let record = act.view().bake(&bake)?;
+            act.drop_bake(&record, reason.as_deref())?;
+            act.view().bake(&bake)
+        }),
+        Act::Done(done) => bake_done::run(done, errand),
+        Act::Show { bake } => {
+            let book = errand.open_book()?;
+            let view = book.view();
+            let bake = view.bake(&bake)?;
+            print(errand, view, bake)
+        }
+        Act::List { all } => list(all, errand),
+    }
+}
+
+/// Does one act on a bake and prints the bake as it stands afterwards.
+fn act(
+    errand: &mut Errand<'_>,
+    asked: &Asked,
+    work: impl FnOnce(
+        &mut crate::ledger::Act<'_>,
+        Instant,
+        &mut Vec<String>,
+    ) -> anyhow::Result<BakeRecord>,
+) -> anyhow::Result<Outcome> {
+    asked.check()?;
+    let mut book = errand.open_book()?;
+    let zone = book.view().about().zone.clone();
+    let signature = errand.signature(&zone)?;
+    let mut warnings = Vec::new();
+    let bake = errand.act(&mut book, &signature, |act| {
+        work(act, signature.now, &mut warnings)
+    })?;
+    for warning in warnings {
+        errand.warn(&warning);
+    }
+    print(errand, book.view(), bake)
+}
+
+/// Prints one bake.
+pub fn print(errand: &mut Errand<'_>, view: View<'_>, bake: BakeRecord) -> anyhow::Result<Outcome> {
+    let zone = &view.about().zone;
+    let now = errand.now(zone)?;
+    let answer = answer(view, bake)?;
+    let text = if errand.options.json {
+        render::json::text(&render::json::bake::Bake::new(&answer, now, zone))?
+    } else {
+        let units = Units::of(errand.options.us);
+        render::bake::block(&answer, &view.house()?, units, now, zone)
+    };
+    errand.print(&text)?;
+    Ok(Outcome::Done)
+}
+
+/// A bake with its lots as they are when it is mixed.
+pub fn answer(view: View<'_>, bake: BakeRecord) -> anyhow::Result<BakeAnswer> {
+    let about = view.about();
+    BakeAnswer::of(bake, |bake, mix_at| {
+        let mut gatherer = Gatherer::new(view)?;
+        bake.setting
+            .lots
+            .iter()
+            .map(|lot| {
+                let facts = gatherer.facts(lot.clone())?;
+                Ok(facts.answer(&about.rules, &about.zone, mix_at)?)
+            })
+            .collect()
+    })
+}
+
+fn list(all: bool, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    let book = errand.open_book()?;
+    let view = book.view();
+    let _still = view.hold_still()?;
+    let zone = &view.about().zone;
+    let now = errand.now(zone)?;
+    let which = if all { Which::All } else { Which::Open };
+    let mut answers = view
+        .bakes(which)?
+        .into_iter()
+        .map(|bake| answer(view, bake))
+        .collect::<anyhow::Result<Vec<_>>>()?;
+    answers.sort_by_key(|answer| (answer.timetable.mix_at, answer.bake.code));
+    let text = if errand.options.json {
+        render::json::text(&render::json::bake::Bakes::new(&answers, now, zone))?
+    } else {
+        render::bake::list(&answers, Units::of(errand.options.us), now, zone)
+    };
+    errand.print(&text)?;
+    Ok(Outcome::Done)
+}
+
+/// Refuses a lot that is named twice.
+pub fn refuse_twice<'a>(codes: impl IntoIterator<Item = &'a str>) -> Result<(), Problem> {
+    let mut seen: Vec<String> = Vec::new();
+    for code in codes {
+        let code = code.trim().to_ascii_uppercase();
+        if seen.contains(&code) {
+            return Err(Problem::new(format!("lot `{code}` is named twice"))
+                .hint("name each lot once, with all that is to be taken of it"));
+        }
+        seen.push(code);
+    }
+    Ok(())
+}

@@ -1,0 +1,17 @@
+//! Formulas of the book with what was learned of them.
+
+use crate::dough::formula::Formula;
+use crate::dough::mixing_heat::{self, MixingRise};
+use crate::ledger::{FormulaRecord, View};
+
+/// A formula of the book and by how much mixing warms its dough.
+///
+/// Doughs of versions that state the same rise count: another one was written for another mixer.
+pub fn formula(view: View<'_>, record: &FormulaRecord) -> anyhow::Result<(Formula, MixingRise)> {
+    let formula = Formula::from_text(&record.text)?;
+    let measured = view.measured_rises(&record.name, |text| {
+        Formula::from_text(text).is_ok_and(|other| other.mixing_rise == formula.mixing_rise)
+    })?;
+    let rise = mixing_heat::learned(formula.mixing_rise, &measured);
+    Ok((formula, rise))
+}

@@ -1,0 +1,241 @@
+//! Lots of the book that go into one dough: which may, how much of each, what they are together.
+
+use super::gather::Gatherer;
+use super::hold_back::refuse_for_a_bake;
+use crate::dough::batch::mixture::{self, Mixture, Offer};
+use crate::dough::batch::{self, Size};
+use crate::dough::formula::Formula;
+use crate::error::usage;
+use crate::grain::dry_matter::dry_grain;
+use crate::grain::{Grist, clipped};
+use crate::keeping::PlaceKind;
+use crate::ledger::{BakeSetting, LotRecord, PlaceRecord, View};
+use crate::quantity::{Instant, Milligrams, Problem, Temperature};
+use crate::render::numbers::Units;
+use crate::report::LotAnswer;
+use uom::si::f64::Mass;
+
+/// Lots in a dough, in the order in which they are used up, and what they are together.
+pub struct LotsInDough {
+    /// The lots, as they are when the dough is mixed.
+    pub answers: Vec<LotAnswer>,
+    /// How much of each, and their moisture together.
+    pub mixture: Mixture,
+    /// Places of the book, for how cold the grain is.
+    places: Vec<PlaceRecord>,
+}
+
+/// A dough to be.
+#[derive(Clone, Copy)]
+pub struct Dough<'a> {
+    /// Its formula.
+    pub formula: &'a Formula,
+    /// How much of it.
+    pub size: Size,
+    /// Grain share of total flour, a fraction.
+    pub share: f64,
+}
+
+/// The lots that somebody named. One that may not be used at that moment is refused, and so is one of
+/// which nothing is left.
+pub fn named(
+    view: View<'_>,
+    lots: Vec<LotRecord>,
+    dough: Dough<'_>,
+    at: Instant,
+    units: Units,
+) -> anyhow::Result<LotsInDough> {
+    let about = view.about();
+    let mut gatherer = Gatherer::new(view)?;
+    let mut answers = Vec::with_capacity(lots.len());
+    for lot in lots {
+        let answer = gatherer.facts(lot)?.answer(&about.rules, &about.zone, at)?;
+        refuse_for_a_bake(&answer, units, &about.zone)?;
+        refuse_used_up(&answer)?;
+        answers.push(answer);
+    }
+    mixed(view, answers, dough)
+}
+
+/// Refuses a lot of which nothing is left.
+pub fn refuse_used_up(answer: &LotAnswer) -> Result<(), Problem> {
+    match answer.place {
+        Some(_) => Ok(()),
+        None => Err(Problem::new(format!(
+            "nothing is left of lot `{}`",
+            answer.lot.code
+        ))),
+    }
+}
+
+/// What a dough asks of grain beside its mass.
+#[derive(Clone, Copy)]
+pub struct Wishes<'a> {
+    /// The largest number of lots.
+    pub most_lots: Option<u32>,
+    /// A cereal that must not be in it.
+    pub free_of: Option<&'a str>,
+}
+
+impl<'a> Wishes<'a> {
+    /// Of a bake.
+    pub fn of(setting: &'a BakeSetting) -> Self {
+        Self {
+            most_lots: setting.most_lots,
+            free_of: setting.free_of.as_deref(),
+        }
+    }
+}
+
+/// Lots on hand that suit a dough at that moment, first expired first out, as many as it takes. What is
+/// frozen comes last, since it has to be thawed first and does not spoil meanwhile.
+pub fn first_expired(
+    view: View<'_>,
+    dough: Dough<'_>,
+    wishes: Wishes<'_>,
+    at: Instant,
+) -> anyhow::Result<LotsInDough> {
+    let about = view.about();
+    let mut answers = Vec::new();
+    for facts in Gatherer::new(view)?.on_hand(at)? {
+        if !suits(&facts.lot, dough.formula, wishes) {
+            continue;
+        }
+        let answer = facts.answer(&about.rules, &about.zone, at)?;
+        if answer.keeping.verdict.may_be_used() {
+            answers.push(answer);
+        }
+    }
+    answers.sort_by_cached_key(|answer| {
+        (
+            answer.keeping.frozen,
+            answer.keeping.keep_until.unwrap_or(Instant::MAX_UTC),
+            answer.lot.code,
+        )
+    });
+    answers.truncate(wishes.most_lots.map_or(usize::MAX, |most| most as usize));
+    let mut found = mixed(view, answers, dough)?;
+    let enough = found
+        .mixture
+        .draws
+        .iter()
+        .rposition(|draw| Milligrams::nearest(*draw) > Milligrams::ZERO)
+        .map_or(0, |last| last + 1);
+    found.answers.truncate(enough);
+    found.mixture.draws.truncate(enough);
+    Ok(found)
+}
+
+/// Whether a lot has the form that a dough wants and is free of what it must not hold.
+fn suits(lot: &LotRecord, formula: &Formula, wishes: Wishes<'_>) -> bool {
+    formula.grain.form.is_none_or(|form| form == lot.form)
+        && wishes.free_of.is_none_or(|cereal| is_free_of(lot, cereal))
+}
+
+/// Whether a lot's grist is known not to hold a cereal. What is not known may hold it.
+pub fn is_free_of(lot: &LotRecord, cereal: &str) -> bool {
+    let cereal = cereal.to_lowercase();
+    lot.grist
+        .as_deref()
+        .and_then(|grist| grist.parse::<Grist>().ok())
+        .is_some_and(|grist| {
+            grist
+                .parts()
+                .iter()
+                .all(|part| !part.name.to_lowercase().contains(&cereal))
+        })
+}
+
+fn mixed(view: View<'_>, answers: Vec<LotAnswer>, dough: Dough<'_>) -> anyhow::Result<LotsInDough> {
+    let offers: Vec<Offer> = answers
+        .iter()
+        .map(|answer| Offer {
+            left: answer.wet,
+            moisture: answer.estimate.moisture,
+        })
+        .collect();
+    let mixture = match batch::dry_grain_wanted(dough.formula, dough.size, dough.share) {
+        Some(dry) => mixture::draw(&offers, dry),
+        None if offers.len() == 1 => mixture::draw(&offers, answers[0].dry.best),
+        None => {
+            return Err(usage(
+                Problem::new("--grain with several lots does not say how much of each")
+                    .hint("give one lot, or another amount"),
+            ));
+        }
+    };
+    Ok(LotsInDough {
+        answers,
+        mixture,
+        places: view.places()?,
+    })
+}
+
+impl LotsInDough {
+    /// Lots with what is drawn of each.
+    pub fn draws(&self) -> impl Iterator<Item = (&LotAnswer, Mass)> {
+        self.answers.iter().zip(self.mixture.draws.iter().copied())
+    }
+
+    /// The same lots with the masses that really went in, in the same order.
+    #[must_use]
+    pub fn with_masses(mut self, masses: &[(LotRecord, Milligrams)]) -> Self {
+        let offers: Vec<Offer> = self
+            .answers
+            .iter()
+            .zip(masses)
+            .map(|(answer, (_, mass))| Offer {
+                left: *mass,
+                moisture: answer.estimate.moisture,
+            })
+            .collect();
+        let all = offers
+            .iter()
+            .map(|offer| dry_grain(offer.left.mass(), clipped(offer.moisture.value)))
+            .fold(Mass::default(), |sum, dry| sum + dry);
+        self.mixture = mixture::draw(&offers, all);
+        self
+    }
+
+    /// What is weighed of each lot, to the gram, never more than is left of it.
+    pub fn whole_grams(&self) -> Vec<(LotRecord, Milligrams)> {
+        self.draws()
+            .map(|(answer, draw)| {
+                let grams = (Milligrams::nearest(draw).get() + 500) / 1000;
+                let wet = Milligrams::new(grams * 1000).min(answer.wet);
+                (answer.lot.clone(), wet)
+            })
+            .filter(|(_, wet)| *wet > Milligrams::ZERO)
+            .collect()
+    }
+
+    /// Whether they hold less dry grain than the dough takes.
+    pub fn are_short(&self) -> bool {
+        Milligrams::nearest(self.mixture.short) > Milligrams::ZERO
+    }
+
+    /// Where the moisture comes from.
+    pub fn moisture_from(&self) -> String {
+        let mut from: Vec<&str> = self
+            .answers
+            .iter()
+            .map(|answer| answer.estimate.from.as_key())
+            .collect();
+        from.dedup();
+        from.join(", ")
+    }
+
+    /// What the places state that the grain lies in; nothing where they differ, so that one number would
+    /// say something wrong of each.
+    pub fn stated_temperature(&self) -> Option<Temperature> {
+        let mut stated = self.answers.iter().map(|answer| {
+            let (name, _): &(String, PlaceKind) = answer.place.as_ref()?;
+            let place = self.places.iter().find(|place| place.name == *name)?;
+            Some(place.setting_at(answer.as_of).stated)
+        });
+        let first = stated.next()??;
+        stated
+            .all(|other| other.is_some_and(|other| other.milli_celsius() == first.milli_celsius()))
+            .then_some(first)
+    }
+}

@@ -1,0 +1,235 @@
+//! Bakes: a line each, and everything about one.
+
+use super::log::{firmness, measured_words};
+use super::numbers::{self, Units};
+use super::{times, words};
+use crate::dough::formula::Formula;
+use crate::dough::house::House;
+use crate::dough::timetable::{self, Event, What};
+use crate::ledger::BakeEnd;
+use crate::quantity::{Instant, Zone};
+use crate::report::bake::BakeAnswer;
+use crate::report::{Caution, LotAnswer};
+
+/// One line for each bake, the next one first.
+pub fn list(bakes: &[BakeAnswer], units: Units, now: Instant, zone: &Zone) -> String {
+    if bakes.is_empty() {
+        return "No bakes are planned. `draff bake add FORMULA --at WHEN ready` plans one.\n"
+            .to_owned();
+    }
+    let mut rows = vec![
+        ["BAKE", "MIX", "READY", "PIECES", "FORMULA"]
+            .map(str::to_owned)
+            .to_vec(),
+    ];
+    for answer in bakes {
+        let setting = &answer.bake.setting;
+        let state = match &answer.bake.end {
+            Some(BakeEnd::Done(_)) => "done",
+            Some(BakeEnd::Dropped { .. }) => "dropped",
+            None if answer.is_overdue(now) => "overdue",
+            None => firmness(setting.firm),
+        };
+        rows.push(vec![
+            answer.bake.code.to_string(),
+            times::moment(answer.timetable.mix_at, now, zone),
+            times::moment(answer.timetable.ready_at, now, zone),
+            format!("{} × {}", setting.pieces, units.weighed(setting.piece)),
+            format!("{}, {state}", setting.formula.name),
+        ]);
+    }
+    words::table(&rows, &[false, false, false, false, false]).join("\n") + "\n"
+}
+
+/// Everything about one bake.
+pub fn block(
+    answer: &BakeAnswer,
+    house: &House,
+    units: Units,
+    now: Instant,
+    zone: &Zone,
+) -> String {
+    let mut out = String::new();
+    let setting = &answer.bake.setting;
+    let mut line = |label: &str, text: &str| words::labelled(&mut out, label, text);
+    line(
+        "Bake",
+        &format!(
+            "{}: {}, version {}, {} × {}, {}",
+            answer.bake.code,
+            setting.formula.name,
+            setting.formula.version,
+            setting.pieces,
+            units.weighed(setting.piece),
+            firmness(setting.firm)
+        ),
+    );
+    line("When", &when(answer, now, zone));
+    for event in &answer.timetable.events {
+        if event.from < answer.timetable.mix_at {
+            let what = event_words(event, &answer.formula);
+            line(
+                "Before",
+                &format!("{}: {what}", times::moment(event.from, now, zone)),
+            );
+        }
+    }
+    if let Some(night) = night(answer, house, zone) {
+        line("Night", &night);
+    }
+    line("Grain", &grain(answer, units));
+    for lot in &answer.lots {
+        line("Lot", &lot_words(lot, now, zone));
+    }
+    if answer.lots.is_empty() && answer.bake.end.is_none() {
+        line(
+            "Lot",
+            "none named: the sheet takes the first to expire that suits it",
+        );
+    }
+    if let Some(note) = &setting.note {
+        line("Note", note);
+    }
+    match &answer.bake.end {
+        Some(BakeEnd::Dropped { at, reason }) => {
+            let why = reason
+                .as_ref()
+                .map_or(String::new(), |reason| format!(": {reason}"));
+            line(
+                "Dropped",
+                &format!("{}{why}", times::moment(*at, now, zone)),
+            );
+        }
+        Some(BakeEnd::Done(result)) => {
+            let by = result
+                .by
+                .as_ref()
+                .map_or(String::new(), |by| format!(", by {by}"));
+            line(
+                "Mixed",
+                &format!("{}{by}", times::moment(result.at, now, zone)),
+            );
+            for (lot, wet) in &result.draws {
+                line("Used", &format!("{} of {}", units.weighed(*wet), lot.code));
+            }
+            line("Came to", &measured_words(&result.measured, units));
+            if let Some(note) = &result.note {
+                line("Note", note);
+            }
+        }
+        None if answer.is_overdue(now) => line(
+            "Overdue",
+            &format!(
+                "draff bake done {code} writes down what was baked, draff bake drop {code} that it was not",
+                code = answer.bake.code
+            ),
+        ),
+        None => {}
+    }
+    words::cautions(&mut out, &[Caution::DateIsARule]);
+    out
+}
+
+/// `mix Sat 28 Nov 01:22, in the oven 06:28, ready 09:13`, with the day where it is another one.
+fn when(answer: &BakeAnswer, now: Instant, zone: &Zone) -> String {
+    let table = &answer.timetable;
+    let day = zone.date(table.mix_at);
+    let clock = |at: Instant| {
+        if zone.date(at) == day {
+            zone.local(at).format("%H:%M").to_string()
+        } else {
+            times::moment(at, now, zone)
+        }
+    };
+    let mut parts = vec![format!("mix {}", times::moment(table.mix_at, now, zone))];
+    parts.extend(
+        table
+            .in_oven_at
+            .map(|at| format!("in the oven {}", clock(at))),
+    );
+    if table.ready_at > table.mix_at {
+        parts.push(format!("ready {}", clock(table.ready_at)));
+    }
+    parts.join(", ")
+}
+
+/// `mix the sponge`, `fold`.
+pub(super) fn event_words(event: &Event, formula: &Formula) -> String {
+    match event.what {
+        What::Stage(stage) => format!("mix the {}", formula.stages[stage].name),
+        What::Step(step) => formula.steps[step].kind.as_str().to_owned(),
+    }
+}
+
+/// Work with the hands that falls into the night, if any does.
+fn night(answer: &BakeAnswer, house: &House, zone: &Zone) -> Option<String> {
+    let (from, until) = house.night?;
+    let mut at_night: Vec<String> = answer
+        .timetable
+        .events
+        .iter()
+        .filter(|event| timetable::at_night(event, house.night, zone))
+        .map(|event| {
+            format!(
+                "{} {}",
+                event_words(event, &answer.formula),
+                zone.local(event.from).format("%H:%M")
+            )
+        })
+        .collect();
+    at_night.dedup();
+    (!at_night.is_empty()).then(|| {
+        format!(
+            "work at night ({} to {}): {}",
+            from.format("%H:%M"),
+            until.format("%H:%M"),
+            at_night.join(", ")
+        )
+    })
+}
+
+fn grain(answer: &BakeAnswer, units: Units) -> String {
+    let range = if answer.dry_lowest < answer.dry_highest {
+        format!(
+            " ({} to {})",
+            units.to_weigh(answer.dry_lowest),
+            units.to_weigh(answer.dry_highest)
+        )
+    } else {
+        String::new()
+    };
+    let plan = &answer.formula.grain;
+    let mut wishes: Vec<String> = [
+        plan.form.map(|form| form.to_string()),
+        plan.colour.map(|colour| colour.to_string()),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
+    wishes.extend(
+        answer
+            .bake
+            .setting
+            .free_of
+            .as_ref()
+            .map(|cereal| format!("free of {cereal}")),
+    );
+    let wishes = if wishes.is_empty() {
+        String::new()
+    } else {
+        format!("; {}", wishes.join(", "))
+    };
+    format!(
+        "{} of dry grain wanted{range}, {} of total flour{wishes}",
+        units.to_weigh(answer.dry_wanted),
+        numbers::percent(answer.bake.share(&answer.formula))
+    )
+}
+
+fn lot_words(lot: &LotAnswer, now: Instant, zone: &Zone) -> String {
+    let keeping = &lot.keeping;
+    let until = keeping.keep_until.map_or(String::new(), |until| {
+        format!(", keep until {}", times::moment(until, now, zone))
+    });
+    format!("{}: {} at mixing{until}", lot.lot.code, keeping.verdict)
+}

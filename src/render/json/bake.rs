@@ -1,0 +1,152 @@
+//! JSON of bakes.
+
+use super::grams;
+use crate::ledger::{BakeEnd, BakeResult};
+use crate::quantity::{Instant, Milligrams, Zone};
+use crate::report::bake::BakeAnswer;
+use serde::Serialize;
+
+/// `bake list --json`.
+#[derive(Serialize)]
+pub struct Bakes {
+    bakes: Vec<Bake>,
+}
+
+/// One bake.
+#[derive(Serialize)]
+pub struct Bake {
+    bake: String,
+    state: &'static str,
+    formula: String,
+    version: u32,
+    starts_at: String,
+    mix_at: String,
+    in_oven_at: Option<String>,
+    ready_at: String,
+    pieces: u32,
+    piece_g: f64,
+    firm: bool,
+    min_dry_g: f64,
+    target_dry_g: f64,
+    max_dry_g: f64,
+    lots: Vec<BakeLot>,
+    most_lots: Option<u32>,
+    free_of: Option<String>,
+    note: Option<String>,
+    result: Option<Outcome>,
+}
+
+#[derive(Serialize)]
+struct BakeLot {
+    lot: String,
+    verdict: &'static str,
+    keep_until: Option<String>,
+}
+
+#[derive(Serialize)]
+struct Outcome {
+    mixed_at: String,
+    by: Option<String>,
+    draws: Vec<Draw>,
+    said_pour_g: f64,
+    said_hold_back_g: f64,
+    water_g: Option<f64>,
+    pieces: Option<u32>,
+    baked_g: Option<f64>,
+    measured_dough_c: Option<f64>,
+    mixing_rise_k: Option<f64>,
+    rating: Option<u8>,
+    note: Option<String>,
+}
+
+#[derive(Serialize)]
+struct Draw {
+    lot: String,
+    wet_g: f64,
+}
+
+impl Bakes {
+    /// From the bakes, in their order.
+    pub fn new(answers: &[BakeAnswer], now: Instant, zone: &Zone) -> Self {
+        Self {
+            bakes: answers
+                .iter()
+                .map(|answer| Bake::new(answer, now, zone))
+                .collect(),
+        }
+    }
+}
+
+impl Bake {
+    /// From one bake.
+    pub fn new(answer: &BakeAnswer, now: Instant, zone: &Zone) -> Self {
+        let setting = &answer.bake.setting;
+        let time = |at: Instant| zone.rfc3339(at);
+        Self {
+            bake: answer.bake.code.to_string(),
+            state: match &answer.bake.end {
+                Some(BakeEnd::Done(_)) => "done",
+                Some(BakeEnd::Dropped { .. }) => "dropped",
+                None if answer.is_overdue(now) => "overdue",
+                None => "planned",
+            },
+            formula: setting.formula.name.clone(),
+            version: setting.formula.version,
+            starts_at: time(answer.timetable.begins_at()),
+            mix_at: time(answer.timetable.mix_at),
+            in_oven_at: answer.timetable.in_oven_at.map(time),
+            ready_at: time(answer.timetable.ready_at),
+            pieces: setting.pieces,
+            piece_g: setting.piece.grams(),
+            firm: setting.firm,
+            min_dry_g: grams(answer.dry_lowest),
+            target_dry_g: grams(answer.dry_wanted),
+            max_dry_g: grams(answer.dry_highest),
+            lots: answer
+                .lots
+                .iter()
+                .map(|lot| BakeLot {
+                    lot: lot.lot.code.to_string(),
+                    verdict: lot.keeping.verdict.as_str(),
+                    keep_until: lot.keeping.keep_until.map(time),
+                })
+                .collect(),
+            most_lots: setting.most_lots,
+            free_of: setting.free_of.clone(),
+            note: setting.note.clone(),
+            result: match &answer.bake.end {
+                Some(BakeEnd::Done(result)) => Some(Outcome::new(result, zone)),
+                _ => None,
+            },
+        }
+    }
+}
+
+impl Outcome {
+    fn new(result: &BakeResult, zone: &Zone) -> Self {
+        let measured = &result.measured;
+        Self {
+            mixed_at: zone.rfc3339(result.at),
+            by: result.by.clone(),
+            draws: result
+                .draws
+                .iter()
+                .map(|(lot, wet)| Draw {
+                    lot: lot.code.to_string(),
+                    wet_g: wet.grams(),
+                })
+                .collect(),
+            said_pour_g: measured.said_pour.grams(),
+            said_hold_back_g: measured.said_hold.grams(),
+            water_g: measured.water.map(Milligrams::grams),
+            pieces: measured.pieces,
+            baked_g: measured.baked.map(Milligrams::grams),
+            measured_dough_c: measured
+                .dough_milli_celsius
+                .map(|milli| f64::from(milli) / 1e3),
+            mixing_rise_k: measured.mixing_kelvin,
+            rating: measured.rating,
+            note: result.note.clone(),
+        }
+    }
+}

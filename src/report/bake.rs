@@ -1,0 +1,79 @@
+//! The answer about a bake: when what happens, how much grain it takes, what its lots are by then.
+
+use super::LotAnswer;
+use crate::dough::batch::{self, Size};
+use crate::dough::formula::Formula;
+use crate::dough::timetable::{self, Timetable};
+use crate::ledger::BakeRecord;
+use crate::quantity::{Instant, Problem};
+use uom::si::f64::Mass;
+
+/// A bake with what follows from it.
+#[derive(Debug, Clone)]
+pub struct BakeAnswer {
+    /// The bake.
+    pub bake: BakeRecord,
+    /// Its dough.
+    pub formula: Formula,
+    /// When what happens.
+    pub timetable: Timetable,
+    /// Dry grain it takes at least.
+    pub dry_lowest: Mass,
+    /// Dry grain wanted.
+    pub dry_wanted: Mass,
+    /// Dry grain it takes at most.
+    pub dry_highest: Mass,
+    /// The lots it is to be made of, as they are when it is mixed.
+    pub lots: Vec<LotAnswer>,
+}
+
+impl BakeRecord {
+    /// How much dough it is.
+    pub fn size(&self) -> Size {
+        Size::Pieces {
+            count: self.setting.pieces,
+            piece: self.setting.piece.mass(),
+        }
+    }
+
+    /// Grain share of total flour, a fraction.
+    pub fn share(&self, formula: &Formula) -> f64 {
+        self.setting.share.unwrap_or(formula.grain.wanted)
+    }
+}
+
+impl BakeAnswer {
+    /// Works a bake out; its lots are found by `lots` for the moment of mixing.
+    pub fn of(
+        bake: BakeRecord,
+        lots: impl FnOnce(&BakeRecord, Instant) -> anyhow::Result<Vec<LotAnswer>>,
+    ) -> anyhow::Result<Self> {
+        let formula = Formula::from_text(&bake.setting.formula.text)?;
+        let timetable = timetable::work_out(&formula, bake.setting.point, bake.setting.at)?;
+        let dry = |share| dry_grain(&formula, bake.size(), share);
+        let (lowest, highest) = match bake.setting.share {
+            // A share that was asked for by itself is what the bake gets.
+            Some(share) => (share, share),
+            None => (formula.grain.lowest, formula.grain.highest),
+        };
+        Ok(Self {
+            dry_lowest: dry(lowest)?,
+            dry_wanted: dry(bake.share(&formula))?,
+            dry_highest: dry(highest)?,
+            lots: lots(&bake, timetable.mix_at)?,
+            formula,
+            timetable,
+            bake,
+        })
+    }
+
+    /// Whether it should have been mixed by now and nobody wrote down what became of it.
+    pub fn is_overdue(&self, now: Instant) -> bool {
+        self.bake.end.is_none() && self.timetable.mix_at < now
+    }
+}
+
+fn dry_grain(formula: &Formula, size: Size, share: f64) -> Result<Mass, Problem> {
+    batch::dry_grain_wanted(formula, size, share)
+        .ok_or_else(|| Problem::new("a bake is so many pieces, not so much grain"))
+}
