@@ -5,6 +5,7 @@
 
 pub mod bake_code;
 pub mod batch;
+pub mod doneness;
 pub mod formula;
 pub mod hold_back;
 pub mod house;

@@ -15,6 +15,21 @@ pub struct Zone {
     rules: TimeZone,
 }
 
+/// What the clocks of a zone show from one moment on.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ClockSetting {
+    /// Since when; nothing where the zone never had another.
+    pub since: Option<Instant>,
+    /// Seconds ahead of UTC before.
+    pub seconds_before: i32,
+    /// Seconds ahead of UTC from then on.
+    pub seconds: i32,
+    /// The short name, such as `IST`.
+    pub abbreviation: String,
+    /// Whether it is daylight saving time.
+    pub is_daylight_saving: bool,
+}
+
 impl Zone {
     /// Coordinated universal time.
     pub fn utc() -> Self {
@@ -103,6 +118,43 @@ impl Zone {
             ))
             .hint(write_offset(before, after))),
         }
+    }
+
+    /// What the clocks show in a period: the setting in force when it begins, then each change up to its end.
+    pub fn clock_settings(&self, from: Instant, until: Instant) -> Vec<ClockSetting> {
+        // A change at the very second at which the period begins is in force then.
+        let just_after = timestamp(from + chrono::Duration::seconds(1));
+        let in_force = self.rules.to_offset_info(just_after);
+        let mut settings = vec![ClockSetting {
+            since: None,
+            seconds_before: in_force.offset().seconds(),
+            seconds: in_force.offset().seconds(),
+            abbreviation: in_force.abbreviation().to_owned(),
+            is_daylight_saving: in_force.dst().is_dst(),
+        }];
+        if let Some(change) = self.rules.preceding(just_after).next() {
+            settings[0].since = Some(from_timestamp(change.timestamp()));
+            settings[0].seconds_before = self.seconds_before(change.timestamp());
+        }
+        let end = timestamp(until);
+        settings.extend(
+            self.rules
+                .following(timestamp(from))
+                .take_while(|change| change.timestamp() <= end)
+                .map(|change| ClockSetting {
+                    since: Some(from_timestamp(change.timestamp())),
+                    seconds_before: self.seconds_before(change.timestamp()),
+                    seconds: change.offset().seconds(),
+                    abbreviation: change.abbreviation().to_owned(),
+                    is_daylight_saving: change.dst().is_dst(),
+                }),
+        );
+        settings
+    }
+
+    fn seconds_before(&self, change: jiff::Timestamp) -> i32 {
+        let before = from_timestamp(change) - chrono::Duration::seconds(1);
+        self.rules.to_offset(timestamp(before)).seconds()
     }
 
     /// RFC 3339 with the local offset.
@@ -203,6 +255,62 @@ mod tests {
         assert_eq!(
             zone.date(start - chrono::Duration::seconds(1)),
             day("2026-09-05")
+        );
+    }
+
+    /// Dates of the changes: IANA time zone database.
+    #[test]
+    fn clocks_of_a_period_are_listed_with_the_setting_it_begins_with() {
+        let settings = |name: &str, from: &str, until: &str| -> Vec<String> {
+            Zone::named(name)
+                .unwrap()
+                .clock_settings(from.parse().unwrap(), until.parse().unwrap())
+                .iter()
+                .map(|one| {
+                    format!(
+                        "{} {} to {} {} {}",
+                        one.since
+                            .map_or("always".to_owned(), |since| since.to_string()),
+                        one.seconds_before,
+                        one.seconds,
+                        one.abbreviation,
+                        one.is_daylight_saving
+                    )
+                })
+                .collect()
+        };
+        assert_eq!(
+            settings(
+                "Europe/Dublin",
+                "2026-10-24T12:00:00Z",
+                "2027-03-28T01:00:00Z"
+            ),
+            [
+                "2026-03-29 01:00:00 UTC 0 to 3600 IST true",
+                "2026-10-25 01:00:00 UTC 3600 to 0 GMT false",
+                "2027-03-28 01:00:00 UTC 0 to 3600 IST true",
+            ]
+        );
+        // At the second of a change the new setting is in force, and it is listed once.
+        assert_eq!(
+            settings(
+                "America/Denver",
+                "2026-11-01T08:00:00Z",
+                "2026-11-02T00:00:00Z"
+            ),
+            ["2026-11-01 08:00:00 UTC -21600 to -25200 MST false"]
+        );
+        assert_eq!(
+            settings(
+                "Asia/Kolkata",
+                "2026-10-24T12:00:00Z",
+                "2026-10-26T00:00:00Z"
+            ),
+            ["1945-10-14 17:30:00 UTC 23400 to 19800 IST false"]
+        );
+        assert_eq!(
+            settings("UTC", "2026-10-24T12:00:00Z", "2026-10-26T00:00:00Z"),
+            ["always 0 to 0 UTC false"]
         );
     }
 

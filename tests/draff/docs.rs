@@ -3,6 +3,7 @@
 
 mod batch;
 mod commands;
+mod doneness;
 mod formats;
 mod formulas;
 mod keeping;
