@@ -128,7 +128,7 @@ mod tests {
     #[test]
     fn saturation_pressure_agrees_with_iapws() {
         let at_300_kelvin = saturation_pressure(26.85);
-        assert!((at_300_kelvin / 3536.589_41 - 1.0).abs() < 5e-4);
+        assert!((at_300_kelvin / 3_536.589_41 - 1.0).abs() < 5e-4);
         let boils_at_one_bar = saturation_pressure(372.755_919 - 273.15);
         assert!((boils_at_one_bar / 1e5 - 1.0).abs() < 5e-4);
     }

@@ -1,6 +1,7 @@
 //! One plain answer struct for each question: no formatting, no SQL.
 
 pub mod bake;
+pub mod calendar;
 pub mod cautions;
 pub mod lot;
 pub mod moisture;

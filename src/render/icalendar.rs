@@ -1,0 +1,214 @@
+//! Bakes as a calendar file: RFC 5545, with the zone's own changes of the clock.
+//!
+//! The same book gives the same bytes. Names of events follow from book, bake and position, so a calendar
+//! that reads a later file replaces what it holds.
+
+use super::numbers::Units;
+use super::timetable::{self, Row};
+use crate::dough::timetable::What;
+use crate::quantity::zone::ClockSetting;
+use crate::quantity::{Instant, Zone};
+use crate::report::calendar::{CalendarAnswer, CalendarBake};
+use chrono::{DateTime, Duration};
+
+/// Longest line of a file in octets, its end left out: RFC 5545, 3.1.
+const LONGEST_LINE: usize = 75;
+
+/// Somebody is called so many minutes before there is something to do. Our choice.
+const CALL_BEFORE: u32 = 10;
+
+/// The text of the file.
+pub fn text(answer: &CalendarAnswer, zone: &Zone, units: Units) -> String {
+    let mut file = File::default();
+    file.line("BEGIN", "VCALENDAR");
+    file.line("VERSION", "2.0");
+    file.line("PRODID", "-//draffbook//draff//EN");
+    file.line("CALSCALE", "GREGORIAN");
+    file.zone(answer, zone);
+    for bake in &answer.bakes {
+        file.bake(bake, answer, zone, units);
+    }
+    file.line("END", "VCALENDAR");
+    file.out
+}
+
+/// Lines as they are written, folded and ended.
+#[derive(Default)]
+struct File {
+    out: String,
+}
+
+impl File {
+    /// One content line. Folded between characters, so that none is torn apart.
+    fn line(&mut self, name: &str, value: &str) {
+        let mut octets = 0;
+        for c in format!("{name}:{value}").chars() {
+            if octets + c.len_utf8() > LONGEST_LINE {
+                self.out.push_str("\r\n ");
+                octets = 1;
+            }
+            self.out.push(c);
+            octets += c.len_utf8();
+        }
+        self.out.push_str("\r\n");
+    }
+
+    /// A line whose value is free text.
+    fn prose(&mut self, name: &str, text: &str) {
+        self.line(name, &escaped(text));
+    }
+
+    /// Every change of the clock from the first event to the last, and the setting in force before them.
+    fn zone(&mut self, answer: &CalendarAnswer, zone: &Zone) {
+        let events = || answer.bakes.iter().flat_map(|bake| &bake.timetable.events);
+        let first = events().map(|event| event.from).min();
+        let last = events().map(|event| event.until).max();
+        let (Some(first), Some(last)) = (first, last) else {
+            return;
+        };
+        self.line("BEGIN", "VTIMEZONE");
+        self.line("TZID", zone.name());
+        for setting in zone.clock_settings(first, last) {
+            self.setting(&setting);
+        }
+        self.line("END", "VTIMEZONE");
+    }
+
+    fn setting(&mut self, setting: &ClockSetting) {
+        let kind = if setting.is_daylight_saving {
+            "DAYLIGHT"
+        } else {
+            "STANDARD"
+        };
+        // A zone that never had another setting has had this one for as long as there are files.
+        let since = setting.since.unwrap_or(DateTime::UNIX_EPOCH);
+        // The clock that was left shows when the new setting began: RFC 5545, 3.6.5.
+        let shown = since.naive_utc() + Duration::seconds(i64::from(setting.seconds_before));
+        self.line("BEGIN", kind);
+        self.line("DTSTART", &shown.format("%Y%m%dT%H%M%S").to_string());
+        self.line("TZOFFSETFROM", &offset(setting.seconds_before));
+        self.line("TZOFFSETTO", &offset(setting.seconds));
+        self.prose("TZNAME", &setting.abbreviation);
+        self.line("END", kind);
+    }
+
+    fn bake(&mut self, bake: &CalendarBake, answer: &CalendarAnswer, zone: &Zone, units: Units) {
+        let rows = timetable::rows(
+            &bake.formula,
+            &bake.timetable,
+            answer.night,
+            answer.written_at,
+            zone,
+            units,
+        );
+        let mut was_at_oven = false;
+        for (event, row) in bake.timetable.events.iter().zip(&rows) {
+            let position = match event.what {
+                What::Stage(stage) => format!("stage-{}", stage + 1),
+                What::Step(step) => format!("step-{}", step + 1),
+            };
+            self.line("BEGIN", "VEVENT");
+            self.prose(
+                "UID",
+                &format!("draffbook/{}/{}/{position}", answer.book, bake.bake),
+            );
+            self.line("DTSTAMP", &utc(answer.written_at));
+            self.line("SEQUENCE", &bake.sequence.to_string());
+            self.line(
+                "STATUS",
+                if bake.is_dropped {
+                    "CANCELLED"
+                } else {
+                    "CONFIRMED"
+                },
+            );
+            self.span(event.from, event.until, zone);
+            self.prose("SUMMARY", &format!("{}: {}", bake.formula.name, row.task));
+            self.prose("DESCRIPTION", &description(bake, row, units));
+            if !bake.is_dropped {
+                // Between two bake steps the loaves stay where they are, and the end of the first calls.
+                if event.hands_on || event.at_oven && !was_at_oven {
+                    self.alarm("TRIGGER", &format!("-PT{CALL_BEFORE}M"), &row.task);
+                }
+                if event.at_oven {
+                    self.alarm("TRIGGER;RELATED=END", "PT0S", "to the oven");
+                }
+            }
+            was_at_oven = event.at_oven;
+            self.line("END", "VEVENT");
+        }
+    }
+
+    /// Begin and end. What is done at one moment has no end: RFC 5545, 3.6.1.
+    fn span(&mut self, from: Instant, until: Instant, zone: &Zone) {
+        // A time that comes twice would be read as its first coming, so such events speak in UTC.
+        let is_plain = [from, until]
+            .iter()
+            .all(|at| zone.resolve(zone.local(*at)) == Ok(*at));
+        let mut write = |name: &str, at: Instant| {
+            if is_plain {
+                let local = zone.local(at).format("%Y%m%dT%H%M%S").to_string();
+                self.line(&format!("{name};TZID={}", zone.name()), &local);
+            } else {
+                self.line(name, &utc(at));
+            }
+        };
+        write("DTSTART", from);
+        if until > from {
+            write("DTEND", until);
+        }
+    }
+
+    fn alarm(&mut self, trigger: &str, when: &str, words: &str) {
+        self.line("BEGIN", "VALARM");
+        self.line("ACTION", "DISPLAY");
+        self.line(trigger, when);
+        self.prose("DESCRIPTION", words);
+        self.line("END", "VALARM");
+    }
+}
+
+fn description(bake: &CalendarBake, row: &Row, units: Units) -> String {
+    let mut parts = vec![format!(
+        "{}: {} of {}",
+        bake.bake,
+        crate::quantity::text::count(bake.pieces as usize, "piece"),
+        units.to_weigh(bake.piece)
+    )];
+    parts.extend(row.words.clone());
+    parts.extend(bake.note.clone());
+    if row.at_night {
+        parts.push("in the hours called night".to_owned());
+    }
+    parts.join("\n")
+}
+
+/// Text as a value: RFC 5545, 3.3.11.
+fn escaped(text: &str) -> String {
+    text.replace('\\', "\\\\")
+        .replace(';', "\\;")
+        .replace(',', "\\,")
+        .replace('\n', "\\n")
+}
+
+fn utc(at: Instant) -> String {
+    at.format("%Y%m%dT%H%M%SZ").to_string()
+}
+
+/// `+0530`, with seconds where there are any: RFC 5545, 3.3.14.
+fn offset(seconds: i32) -> String {
+    let sign = if seconds < 0 { '-' } else { '+' };
+    let (hours, minutes, rest) = (
+        seconds.abs() / 3600,
+        seconds.abs() / 60 % 60,
+        seconds.abs() % 60,
+    );
+    if rest == 0 {
+        format!("{sign}{hours:02}{minutes:02}")
+    } else {
+        format!("{sign}{hours:02}{minutes:02}{rest:02}")
+    }
+}
+
+#[cfg(test)]
+mod tests;

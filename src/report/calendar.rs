@@ -1,0 +1,41 @@
+//! Bakes as a calendar shows them.
+
+use crate::dough::formula::Formula;
+use crate::dough::timetable::Timetable;
+use crate::quantity::Instant;
+use chrono::NaiveTime;
+use uom::si::f64::Mass;
+
+/// Bakes to put into a calendar.
+#[derive(Debug, Clone)]
+pub struct CalendarAnswer {
+    /// The book's name. Together with the code of a bake it tells an event from every other.
+    pub book: String,
+    /// The bakes.
+    pub bakes: Vec<CalendarBake>,
+    /// The hours that the book calls night.
+    pub night: Option<(NaiveTime, NaiveTime)>,
+    /// When it was asked.
+    pub written_at: Instant,
+}
+
+/// One bake.
+#[derive(Debug, Clone)]
+pub struct CalendarBake {
+    /// Its code.
+    pub bake: String,
+    /// Its formula.
+    pub formula: Formula,
+    /// How many pieces.
+    pub pieces: u32,
+    /// Raw weight of one.
+    pub piece: Mass,
+    /// What was noted about it.
+    pub note: Option<String>,
+    /// What happens when.
+    pub timetable: Timetable,
+    /// How often the bake was changed: a calendar replaces what it holds by what has the higher number.
+    pub sequence: u32,
+    /// Whether the bake was dropped, so that a calendar takes its events off.
+    pub is_dropped: bool,
+}
