@@ -15,6 +15,8 @@ pub mod moisture;
 pub mod numbers;
 pub mod place;
 pub mod settings;
+pub mod sheet;
+pub mod sheet_html;
 pub mod shelf;
 pub mod times;
 pub mod timetable;

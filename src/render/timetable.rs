@@ -2,7 +2,7 @@
 
 use super::numbers::Units;
 use super::times;
-use crate::dough::formula::{Formula, StageKind, Step, StepKind};
+use crate::dough::formula::{Formula, Stage, StageKind, Step, StepKind};
 use crate::dough::timetable::{Event, Timetable, What, at_night};
 use crate::quantity::{Instant, Zone};
 use chrono::NaiveTime;
@@ -14,7 +14,7 @@ pub struct Row {
     pub day: Option<String>,
     /// The time of the clock: `18:00`.
     pub clock: String,
-    /// What to do: `bake at 230 °C with steam for 12 min`.
+    /// What to do: `bake at 230 °C with steam`.
     pub task: String,
     /// The formula's own words for it; of a stage, how it stands.
     pub words: Option<String>,
@@ -88,7 +88,12 @@ fn step(step: &Step, units: Units) -> String {
         .temperature
         .map_or(String::new(), |at| format!(" at {}", units.temperature(at)));
     let steam = step.steam.map_or(String::new(), |steam| {
-        format!(", steam for {}", times::minutes(steam.num_minutes()))
+        if steam >= step.takes {
+            " with steam".to_owned()
+        } else {
+            let first = times::minutes(steam.num_minutes());
+            format!(", the first {first} with steam")
+        }
     });
     format!("{words}{temperature}{steam}")
 }
@@ -97,13 +102,15 @@ fn step(step: &Step, units: Units) -> String {
 fn words(formula: &Formula, event: &Event, units: Units) -> Option<String> {
     match event.what {
         What::Step(position) => formula.steps[position].words.clone(),
-        What::Stage(position) => {
-            let stage = &formula.stages[position];
-            let stands = times::minutes(stage.ripens?.num_minutes());
-            let temperature = stage
-                .temperature
-                .map_or(String::new(), |at| format!(" at {}", units.temperature(at)));
-            Some(format!("stands {stands}{temperature}"))
-        }
+        What::Stage(position) => stands(&formula.stages[position], units),
     }
+}
+
+/// How an earlier stage stands until mixing: `stands 12 h at 20 °C`.
+pub fn stands(stage: &Stage, units: Units) -> Option<String> {
+    let length = times::minutes(stage.ripens?.num_minutes());
+    let temperature = stage
+        .temperature
+        .map_or(String::new(), |at| format!(" at {}", units.temperature(at)));
+    Some(format!("stands {length}{temperature}"))
 }

@@ -12,15 +12,15 @@ use uom::si::f64::Mass;
 /// 3-501.16.
 const COLD_CELSIUS: f64 = 5.0;
 
-/// Lines of one answer.
-struct Block<'a> {
-    out: &'a mut String,
+/// Lines of one answer, each with its label.
+struct Block {
+    lines: Vec<(&'static str, String)>,
     units: Units,
 }
 
 /// The lines of the water temperature.
 pub fn block(out: &mut String, warmth: &Warmth, units: Units) {
-    let mut block = Block { out, units };
+    let mut block = Block::new(units);
     match &warmth.plan {
         Ok(plan) => {
             block.water(&plan.water, warmth);
@@ -30,6 +30,10 @@ pub fn block(out: &mut String, warmth: &Warmth, units: Units) {
             let reason = reason(refusal, warmth, units);
             block.line("Water temp", &format!("none: {reason}"));
             block.ways_out(refusal);
+            if let Refusal::TooHot(why) = refusal {
+                // How much warmer the grain makes water that there is none of is no use to anyone.
+                block.rule(why.factor_rule.as_ref(), false);
+            }
         }
     }
     match (warmth.mixing.kelvin, warmth.mixing.doughs) {
@@ -47,6 +51,16 @@ pub fn block(out: &mut String, warmth: &Warmth, units: Units) {
             "nothing is reckoned for it: the formula has no `mixing_rise`. Measure the dough when mixing ends: by as many degrees Celsius as it is warmer than wanted, mixing warms it; write that into the formula, such as mixing_rise = \"3K\"",
         ),
     }
+    for (label, text) in &block.lines {
+        labelled(out, label, text);
+    }
+}
+
+/// What can be done where no water does, one sentence each.
+pub(super) fn ways_out(refusal: &Refusal, units: Units) -> Vec<String> {
+    let mut block = Block::new(units);
+    block.ways_out(refusal);
+    block.lines.into_iter().map(|(_, text)| text).collect()
 }
 
 /// Why no water does, for an answer that has no lines; nothing where some water does.
@@ -58,7 +72,7 @@ pub fn refusal(warmth: &Warmth, units: Units) -> Option<Problem> {
     )))
 }
 
-fn reason(refusal: &Refusal, warmth: &Warmth, units: Units) -> String {
+pub(super) fn reason(refusal: &Refusal, warmth: &Warmth, units: Units) -> String {
     match refusal {
         Refusal::TooHot(why) => {
             // Rounded apart, so that what is too hot never reads like the limit.
@@ -87,9 +101,16 @@ fn reason(refusal: &Refusal, warmth: &Warmth, units: Units) -> String {
     }
 }
 
-impl Block<'_> {
-    fn line(&mut self, label: &str, text: &str) {
-        labelled(self.out, label, text);
+impl Block {
+    const fn new(units: Units) -> Self {
+        Self {
+            lines: Vec::new(),
+            units,
+        }
+    }
+
+    fn line(&mut self, label: &'static str, text: &str) {
+        self.lines.push((label, text.to_owned()));
     }
 
     fn whole(&self, celsius: f64) -> String {
@@ -132,8 +153,6 @@ impl Block<'_> {
         match refusal {
             Refusal::TooHot(why) => {
                 self.warmer_grain(why);
-                // How much warmer the grain makes water that there is none of is no use to anyone.
-                self.rule(why.factor_rule.as_ref(), false);
             }
             Refusal::NotEnoughWaterForIce { .. } => self.line(
                 "Way out",
@@ -230,7 +249,7 @@ impl Block<'_> {
 }
 
 /// Whole degrees of the scale that is read.
-fn degrees(celsius: f64, whole: fn(f64) -> f64, units: Units) -> String {
+pub(super) fn degrees(celsius: f64, whole: fn(f64) -> f64, units: Units) -> String {
     let (value, scale) = match units {
         Units::Metric => (celsius, "°C"),
         Units::Us => (celsius * 1.8 + 32.0, "°F"),

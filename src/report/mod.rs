@@ -5,6 +5,7 @@ pub mod calendar;
 pub mod cautions;
 pub mod lot;
 pub mod moisture;
+pub mod sheet;
 pub mod shelf;
 pub mod usage;
 

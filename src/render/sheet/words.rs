@@ -1,0 +1,292 @@
+//! What both forms of the bench sheet say, in the same words.
+
+use crate::dough::batch::warmth::{self, Warmth};
+use crate::dough::batch::{Line, What};
+use crate::dough::doneness::Reach;
+use crate::dough::formula::StepKind;
+use crate::dough::temperature::Water;
+use crate::quantity::mass::from_grams;
+use crate::quantity::text::count;
+use crate::quantity::{Instant, Milligrams, Zone};
+use crate::render::batch::on_the_scale;
+use crate::render::numbers::{self, Units};
+use crate::render::water_temperature::{self, degrees};
+use crate::render::{times, timetable};
+use crate::report::sheet::{SheetAnswer, SheetDraw};
+
+/// A thermometer needs a crumb around its tip; pieces lighter than this are judged by colour. Our choice.
+const LIGHTEST_TO_PROBE_GRAMS: f64 = 300.0;
+
+/// Exactly, by definition of the international foot.
+const METRES_PER_FOOT: f64 = 0.3048;
+
+/// The page's own words for one bake.
+#[derive(Clone, Copy)]
+pub struct Words<'a> {
+    pub answer: &'a SheetAnswer,
+    pub zone: &'a Zone,
+    pub units: Units,
+}
+
+/// How warm the water of the final dough is.
+pub struct WaterWords {
+    /// What is read from across the room; nothing where there is nothing to read.
+    pub large: Option<String>,
+    /// The rest.
+    pub text: String,
+    /// What to type to have it reckoned.
+    pub command: Option<String>,
+}
+
+/// One line to weigh.
+pub struct WeighWords {
+    pub weight: String,
+    pub name: String,
+    /// Of water to pour first or to hold back, which is read from across the room: which of both.
+    pub large: Option<&'static str>,
+}
+
+impl Words<'_> {
+    pub fn when(&self, at: Instant) -> String {
+        times::moment(at, self.answer.printed_at, self.zone)
+    }
+
+    /// `12 pieces of 880 g`.
+    pub fn pieces(&self) -> String {
+        format!(
+            "{} of {}",
+            count(self.answer.pieces as usize, "piece"),
+            self.units.to_weigh(self.answer.piece)
+        )
+    }
+
+    /// Weight of a piece of bread.
+    pub fn baked_piece(&self) -> String {
+        let baked = self.answer.piece * (1.0 - self.answer.formula.bake_loss);
+        self.units.to_weigh(baked)
+    }
+
+    pub fn firm(&self) -> &'static str {
+        if self.answer.firm { "firm" } else { "optional" }
+    }
+
+    /// The three moments of a bake, as far as the formula knows them.
+    pub fn moments(&self) -> Vec<(&'static str, String)> {
+        let table = &self.answer.timetable;
+        let mut moments = vec![("mix", self.when(table.mix_at))];
+        moments.extend(table.in_oven_at.map(|at| ("in the oven", self.when(at))));
+        if !self.answer.formula.steps.is_empty() {
+            moments.push(("ready", self.when(table.ready_at)));
+        }
+        moments
+    }
+
+    /// When a stage is put together and how it stands until mixing.
+    pub fn stage(&self, position: usize) -> String {
+        let stage = &self.answer.formula.stages[position];
+        let stands = timetable::stands(stage, self.units);
+        std::iter::once(self.when(self.answer.stage_at(position)))
+            .chain(stands)
+            .collect::<Vec<_>>()
+            .join(", ")
+    }
+
+    pub fn line(&self, line: &Line, takes_grain: bool) -> WeighWords {
+        let (large, name) = match line.what {
+            What::Stage => (None, format!("all of the {}", line.name)),
+            What::Water if takes_grain => (Some("pour first"), "water".to_owned()),
+            What::HeldBack => (
+                Some("hold back"),
+                "water, in only if the dough is too stiff".to_owned(),
+            ),
+            _ => (None, line.name.clone()),
+        };
+        WeighWords {
+            weight: on_the_scale(line.weight, self.units),
+            name,
+            large,
+        }
+    }
+
+    /// What to take from a lot, to the gram.
+    pub fn taken(&self, draw: &SheetDraw) -> String {
+        let grams = Milligrams::nearest(draw.wet).grams().round();
+        on_the_scale(Milligrams::nearest(from_grams(grams)), self.units)
+    }
+
+    /// `ALD-261120-1T, whole, from the walk-in fridge, until Sun 29 Nov, end of day`.
+    pub fn draw(&self, draw: &SheetDraw) -> String {
+        let mut parts = vec![draw.lot.clone(), draw.form.to_string()];
+        parts.extend(draw.place.as_ref().map(|place| format!("in {place}")));
+        parts.push(match draw.keep_until {
+            Some(until) => format!("keep until {}", self.when(until)),
+            None => "no date".to_owned(),
+        });
+        if self.answer.may_be_used(draw) {
+            parts.push(draw.verdict.to_string());
+        } else if draw.verdict.may_be_used() {
+            parts.push("PAST when it would go in: DO NOT USE".to_owned());
+        } else {
+            parts.push(format!("{}: DO NOT USE", draw.verdict).to_uppercase());
+        }
+        parts.join(", ")
+    }
+
+    pub fn moisture(&self) -> String {
+        let sum = &self.answer.batch.hold_back;
+        format!(
+            "{} of the grain is water ({} to {}, 95 %), {}; {} of total flour is dry grain",
+            numbers::tenths(sum.moisture.get()),
+            numbers::tenths(sum.lower.get()),
+            numbers::tenths(sum.upper.get()),
+            self.answer.moisture_from,
+            numbers::percent(sum.grain_share)
+        )
+    }
+
+    pub fn water(&self) -> WaterWords {
+        match &self.answer.warmth {
+            Some(warmth) => self.known_water(warmth),
+            None => WaterWords {
+                large: None,
+                text: "not reckoned yet: measure tap, room and grain, then type".to_owned(),
+                command: Some(format!(
+                    "draff sheet {} --tap 12C --room 21C --grain-temp 4C",
+                    self.answer.bake
+                )),
+            },
+        }
+    }
+
+    fn known_water(&self, warmth: &Warmth) -> WaterWords {
+        let whole = |celsius| degrees(celsius, f64::round, self.units);
+        let dough = format!("for a dough of {}", whole(warmth.dough_celsius));
+        let (large, text) = match &warmth.plan {
+            Ok(plan) => match plan.water {
+                Water::Tempered { celsius } => (
+                    Some(whole(celsius)),
+                    format!("all the water of the final dough, {dough}"),
+                ),
+                Water::WithIce { ice, tap_water, .. }
+                    if !warmth::is_worth_weighing(ice, tap_water) =>
+                {
+                    (
+                        Some(whole(warmth.tap_celsius)),
+                        format!("from the tap as it is, {dough}"),
+                    )
+                }
+                Water::WithIce { ice, .. } => (
+                    Some(format!("{} of ice", self.units.to_weigh(ice))),
+                    format!(
+                        "in place of as much of the water; the rest from the tap at {}, {dough}",
+                        whole(warmth.tap_celsius)
+                    ),
+                ),
+            },
+            Err(refusal) => {
+                let reason = water_temperature::reason(refusal, warmth, self.units);
+                let ways_out = water_temperature::ways_out(refusal, self.units);
+                let all: Vec<String> = std::iter::once(format!("none: {reason}"))
+                    .chain(ways_out)
+                    .collect();
+                (None, all.join("; "))
+            }
+        };
+        WaterWords {
+            large,
+            text,
+            command: None,
+        }
+    }
+
+    /// What to look for, each with the moment at which to look. Common practice, no source, but for the
+    /// middle of a loaf: `docs/models/doneness.md`.
+    pub fn signs(&self) -> Vec<(&'static str, String)> {
+        let steps = &self.answer.formula.steps;
+        let has = |kind| steps.is_empty() || steps.iter().any(|step| step.kind == kind);
+        let mut signs = vec![(
+            "mixed",
+            "a pinch of dough pulls out to a thin window; husks tear it a little sooner".to_owned(),
+        )];
+        if has(StepKind::Proof) {
+            signs.push((
+                "proofed",
+                "a finger's dent comes back slowly, and not quite".to_owned(),
+            ));
+        }
+        if has(StepKind::Bake) {
+            signs.push(("baked", self.baked()));
+        }
+        signs
+    }
+
+    fn baked(&self) -> String {
+        if self.answer.piece < from_grams(LIGHTEST_TO_PROBE_GRAMS) {
+            return "well coloured above and below; so small a piece is no place for a thermometer"
+                .to_owned();
+        }
+        let core = &self.answer.core;
+        let whole = |celsius| degrees(celsius, f64::round, self.units);
+        let here = core.altitude_metres.map_or_else(
+            || "at sea level, less on a mountain".to_owned(),
+            |metres| {
+                let altitude = match self.units {
+                    Units::Metric => format!("{metres:.0} m"),
+                    Units::Us => format!("{:.0} ft", metres / METRES_PER_FOOT),
+                };
+                format!(
+                    "at {altitude}, where water boils at {}",
+                    whole(core.boiling_celsius)
+                )
+            },
+        );
+        let range = |low: f64, high: f64| match (whole(low), whole(high)) {
+            (low, high) if low == high => low,
+            (low, high) => format!("{low} to {high}"),
+        };
+        let middle = match (core.most_loaves, core.dense_loaves) {
+            (Reach::Never(_), _) => "no thermometer tells".to_owned(),
+            (Reach::Range(low, high), Reach::Never(_)) => format!(
+                "the middle shows {}, dense whole-grain loaves the same",
+                range(low, high)
+            ),
+            (Reach::Range(low, high), Reach::Range(dense_low, dense_high)) => format!(
+                "the middle shows {}, of dense whole-grain loaves {}",
+                range(low, high),
+                range(dense_low, dense_high)
+            ),
+        };
+        format!("the bottom sounds hollow when knocked; {middle} ({here})")
+    }
+
+    /// What was really done, to write in.
+    pub fn blanks(&self) -> Vec<(&'static str, &'static str)> {
+        let (degree, mass) = match self.units {
+            Units::Metric => ("°C", "g"),
+            Units::Us => ("°F", "lb oz"),
+        };
+        vec![
+            ("wet grain used", mass),
+            ("water poured in all", mass),
+            ("dough temperature", degree),
+            ("pieces", ""),
+            ("baked weight of all", mass),
+            ("rating 1 to 5", ""),
+        ]
+    }
+
+    /// How to book what was written in.
+    pub fn booking(&self) -> String {
+        format!("Then book it: draff bake done {}", self.answer.bake)
+    }
+
+    /// Where the page comes from.
+    pub fn origin(&self) -> String {
+        format!(
+            "{}, formula version {}, made {}",
+            self.answer.book,
+            self.answer.version,
+            times::heading(self.answer.printed_at, self.zone)
+        )
+    }
+}

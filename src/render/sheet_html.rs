@@ -1,0 +1,208 @@
+//! The bench sheet as one printed page: HTML that holds all it needs and asks nobody for anything.
+
+use super::numbers::Units;
+use super::sheet::words::Words;
+use super::timetable::{self, Row};
+use crate::dough::batch::What;
+use crate::dough::formula::StageKind;
+use crate::quantity::Zone;
+use crate::report::sheet::SheetAnswer;
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+mod fit;
+
+const STYLE: &str = include_str!("sheet_html/sheet.css");
+
+/// The whole page.
+pub fn page(answer: &SheetAnswer, zone: &Zone, units: Units) -> String {
+    let words = Words {
+        answer,
+        zone,
+        units,
+    };
+    let rows = timetable::rows(
+        &answer.formula,
+        &answer.timetable,
+        answer.night,
+        answer.printed_at,
+        zone,
+        units,
+    );
+    let points = fit::points(words, &rows);
+    html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                // Nothing is loaded and nothing runs, whatever a name in the book says.
+                meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'";
+                title { (answer.formula.name) ", " (answer.bake) }
+                style { (PreEscaped(STYLE)) "body { font-size: " (points) "pt; }" }
+            }
+            body {
+                (heading(words))
+                main {
+                    section.weigh {
+                        @for position in 0..answer.batch.stages.len() {
+                            (stage(words, position))
+                        }
+                    }
+                    section.day {
+                        (times(&rows))
+                    }
+                }
+                (signs(words))
+                (blanks(words))
+                footer {
+                    ul.cautions {
+                        @for caution in answer.cautions() { li { (caution.text()) } }
+                    }
+                    p.origin { (words.origin()) }
+                }
+            }
+        }
+    }
+    .into_string()
+}
+
+fn heading(words: Words<'_>) -> Markup {
+    let answer = words.answer;
+    html! {
+        header {
+            div.title {
+                h1 { (answer.formula.name) }
+                p.code { (answer.bake) ", " (words.firm()) }
+            }
+            div.make {
+                p { strong { (words.pieces()) } ", " (words.baked_piece()) " each when baked" }
+                p.moments {
+                    @for (what, when) in words.moments() {
+                        span { (what) " " strong { (when) } }
+                    }
+                }
+            }
+            @if let Some(note) = &answer.note { p.note { (note) } }
+        }
+    }
+}
+
+fn tick() -> Markup {
+    html! { span.tick aria-hidden="true" {} }
+}
+
+fn stage(words: Words<'_>, position: usize) -> Markup {
+    let answer = words.answer;
+    let stage = &answer.batch.stages[position];
+    let takes_grain = position == answer.formula.grain.stage;
+    html! {
+        h2 { (stage.name) " " small { (words.stage(position)) } }
+        table {
+            @for line in &stage.lines {
+                @if line.what == What::Water && stage.kind == StageKind::Final {
+                    (water_temperature(words))
+                }
+                @let shown = words.line(line, takes_grain);
+                tr.large[shown.large.is_some()] {
+                    td { (tick()) }
+                    td.weight { (shown.weight) }
+                    td {
+                        @if let Some(large) = shown.large { strong.what { (large) } " " }
+                        (shown.name)
+                    }
+                }
+                @if line.what == What::Grain {
+                    tr { td {} td colspan="2" { (grain(words)) } }
+                }
+            }
+        }
+    }
+}
+
+fn water_temperature(words: Words<'_>) -> Markup {
+    let water = words.water();
+    html! {
+        tr.large {
+            td {}
+            td.weight {
+                @match water.large {
+                    Some(large) => (large),
+                    None => span.blank {},
+                }
+            }
+            td {
+                strong.what { "water temperature" } " " (water.text)
+                @if let Some(command) = &water.command {
+                    // An option stays whole where the line breaks.
+                    @for word in command.split(' ') { " " span.whole { (word) } }
+                }
+            }
+        }
+    }
+}
+
+fn grain(words: Words<'_>) -> Markup {
+    let answer = words.answer;
+    html! {
+        ul.lots {
+            @if answer.draws.is_empty() {
+                li { "lot " span.blank {} " until " span.blank {} }
+            }
+            @for draw in &answer.draws {
+                li.refused[!answer.may_be_used(draw)] {
+                    (tick()) strong { (words.taken(draw)) } " of " (words.draw(draw))
+                }
+            }
+            li.small { (words.moisture()) }
+        }
+    }
+}
+
+fn times(rows: &[Row]) -> Markup {
+    html! {
+        h2 { "Timetable" }
+        table.times {
+            @for row in rows {
+                @if let Some(day) = &row.day { tr { th colspan="4" { (day) } } }
+                tr.waiting[!row.hands_on] {
+                    td { (tick()) }
+                    td.clock { (row.clock) }
+                    td {
+                        span.task { (row.task) }
+                        @if row.at_night { " " span.night { "night" } }
+                        @if let Some(words) = &row.words { div.small { (words) } }
+                    }
+                    td.takes { @if let Some(takes) = &row.takes { (takes) } }
+                }
+            }
+        }
+    }
+}
+
+fn signs(words: Words<'_>) -> Markup {
+    html! {
+        section {
+            h2 { "Signs" }
+            dl {
+                @for (when, sign) in words.signs() {
+                    dt { (when) }
+                    dd { (sign) }
+                }
+            }
+        }
+    }
+}
+
+fn blanks(words: Words<'_>) -> Markup {
+    html! {
+        section.done {
+            h2 { "Really done" }
+            div.blanks {
+                @for (what, unit) in words.blanks() {
+                    p { (what) span.line {} (unit) }
+                }
+            }
+            p.notes { "note" span.line {} span.small { (words.booking()) } }
+        }
+    }
+}

@@ -1,0 +1,97 @@
+//! The answer to `sheet`: everything that stands on one page over the bench.
+
+use super::Caution;
+use crate::dough::batch::Batch;
+use crate::dough::batch::warmth::Warmth;
+use crate::dough::doneness::Core;
+use crate::dough::formula::Formula;
+use crate::dough::timetable::{Timetable, What};
+use crate::grain::Form;
+use crate::keeping::Verdict;
+use crate::quantity::Instant;
+use chrono::NaiveTime;
+use uom::si::f64::Mass;
+
+/// One bake as the bench needs it.
+#[derive(Debug, Clone)]
+pub struct SheetAnswer {
+    /// Code of the bake.
+    pub bake: String,
+    /// The dough.
+    pub formula: Formula,
+    /// Version of the formula.
+    pub version: u32,
+    /// How many pieces.
+    pub pieces: u32,
+    /// Raw weight of one.
+    pub piece: Mass,
+    /// Whether somebody counts on it.
+    pub firm: bool,
+    /// What was noted about it.
+    pub note: Option<String>,
+    /// Name of the book.
+    pub book: String,
+    /// What to weigh.
+    pub batch: Batch,
+    /// The grain that goes in; empty where no lot is chosen yet.
+    pub draws: Vec<SheetDraw>,
+    /// Where the moisture comes from.
+    pub moisture_from: String,
+    /// The water temperature; nothing where it was not asked for.
+    pub warmth: Option<Warmth>,
+    /// What happens when.
+    pub timetable: Timetable,
+    /// The hours that the book calls night.
+    pub night: Option<(NaiveTime, NaiveTime)>,
+    /// What a thermometer tells at the bakery's altitude.
+    pub core: Core,
+    /// When the sheet was made.
+    pub printed_at: Instant,
+}
+
+/// Grain from one lot.
+#[derive(Debug, Clone)]
+pub struct SheetDraw {
+    /// Code of the lot.
+    pub lot: String,
+    /// Wet grain to take from it.
+    pub wet: Mass,
+    /// Whether it may go in, at the moment at which it does.
+    pub verdict: Verdict,
+    /// Until when it may.
+    pub keep_until: Option<Instant>,
+    /// Where it is.
+    pub place: Option<String>,
+    /// Its form.
+    pub form: Form,
+}
+
+impl SheetAnswer {
+    /// When a stage is put together.
+    pub fn stage_at(&self, stage: usize) -> Instant {
+        self.timetable
+            .events
+            .iter()
+            .find(|event| event.what == What::Stage(stage))
+            .map_or(self.timetable.mix_at, |event| event.from)
+    }
+
+    /// Whether a lot may go in when the stage that takes the grain is put together.
+    pub fn may_be_used(&self, draw: &SheetDraw) -> bool {
+        let goes_in_at = self.stage_at(self.formula.grain.stage);
+        draw.verdict.may_be_used() && draw.keep_until.is_none_or(|until| goes_in_at <= until)
+    }
+
+    /// The cautions that belong on the page.
+    pub fn cautions(&self) -> Vec<Caution> {
+        let mut cautions = vec![Caution::DateIsARule];
+        if !self.draws.iter().all(|draw| self.may_be_used(draw)) {
+            cautions.push(Caution::BakingRescuesNothing);
+        }
+        if self.draws.iter().any(|draw| draw.form.is_dry()) {
+            cautions.push(Caution::Dust);
+        }
+        cautions.extend([Caution::RawDough, Caution::Gluten]);
+        cautions
+    }
+}
