@@ -6,10 +6,10 @@
 use crate::quantity::Problem;
 use crate::quantity::bounds::Bounds;
 
-/// Altitudes of bakeries above mean sea level, metres: from the shore of the Dead Sea to the highest towns.
+/// Altitudes of dwellings above mean sea level, metres (from memory: the shore of the Dead Sea and La Rinconada).
 pub const ALTITUDE: Bounds = Bounds {
     what: "altitude",
-    unit: "m",
+    unit: "metres",
     low: -450.0,
     high: 5500.0,
     open: false,

@@ -2,6 +2,7 @@
 //!
 //! Each is optional and only fills in what would be asked for otherwise; none bears on how long grain keeps.
 
+use super::doneness::ALTITUDE;
 use super::temperature::check;
 use crate::quantity::bounds::Bounds;
 use crate::quantity::text::one_of;
@@ -135,9 +136,7 @@ fn night(value: &str) -> Result<Night, Problem> {
 }
 
 /// One international foot in metres, exactly (International yard and pound agreement, 1959).
-const METRES_PER_FOOT: f64 = 0.3048;
-/// Dwellings lie between these heights, metres (from memory: the Dead Sea's shore and La Rinconada).
-const ALTITUDES: std::ops::RangeInclusive<f64> = -450.0..=5500.0;
+pub const METRES_PER_FOOT: f64 = 0.3048;
 
 fn metres(value: &str) -> Result<f64, Problem> {
     let (number, unit) = decimal::split_number(value, "altitude", "1600m")?;
@@ -150,15 +149,7 @@ fn metres(value: &str) -> Result<f64, Problem> {
             )));
         }
     };
-    if ALTITUDES.contains(&metres) {
-        Ok(metres)
-    } else {
-        Err(Problem::new(format!(
-            "altitude is {metres:.0} m: allowed is {:.0} m to {:.0} m",
-            ALTITUDES.start(),
-            ALTITUDES.end()
-        )))
-    }
+    ALTITUDE.check(metres)
 }
 
 #[cfg(test)]

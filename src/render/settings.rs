@@ -2,10 +2,7 @@
 
 use super::numbers::{Units, trimmed};
 use super::words;
-use crate::dough::house::{House, Setting};
-
-/// One international foot in metres, exactly.
-const METRES_PER_FOOT: f64 = 0.3048;
+use crate::dough::house::{House, METRES_PER_FOOT, Setting};
 
 /// One line for each setting.
 pub fn text(house: &House, units: Units) -> String {

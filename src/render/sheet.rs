@@ -143,7 +143,7 @@ impl Sheet<'_> {
             let night = if row.at_night { ", at night" } else { "" };
             let takes = row
                 .takes
-                .map_or(String::new(), |takes| format!(", {takes}"));
+                .map_or(String::new(), |takes| format!(" ({takes})"));
             let words = row
                 .words
                 .map_or(String::new(), |words| format!(": {words}"));
@@ -168,7 +168,7 @@ impl Sheet<'_> {
         for pair in self.words.blanks().chunks(2) {
             let line: String = pair
                 .iter()
-                .map(|(what, unit)| format!("  {what:<20} _______ {unit:<6}"))
+                .map(|(what, unit)| format!("  {what:<22} _______ {unit:<6}"))
                 .collect();
             let _ = writeln!(self.out, "{}", line.trim_end());
         }

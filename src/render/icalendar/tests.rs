@@ -64,9 +64,9 @@ fn answer(bakes: Vec<CalendarBake>) -> CalendarAnswer {
 
 fn sample(spring: &str, autumn: &str) -> CalendarAnswer {
     answer(vec![
-        bake("B-1", spring, 0, None),
+        bake("B-1S", spring, 0, None),
         bake(
-            "B-2",
+            "B-2Q",
             autumn,
             3,
             Some(
@@ -183,7 +183,7 @@ fn an_independent_parser_reads_the_moments_that_were_meant() {
 fn a_doubled_hour_is_written_in_utc() {
     let (_, zone, _, autumn) = FILES[0];
     let file = text(
-        &answer(vec![bake("B-2", autumn, 0, None)]),
+        &answer(vec![bake("B-2Q", autumn, 0, None)]),
         &Zone::named(zone).unwrap(),
         Units::Metric,
     );
@@ -196,7 +196,7 @@ fn a_doubled_hour_is_written_in_utc() {
 
 #[test]
 fn a_dropped_bake_is_cancelled_and_calls_nobody() {
-    let mut dropped = bake("B-1", "2026-11-20T06:00:00Z", 4, None);
+    let mut dropped = bake("B-1S", "2026-11-20T06:00:00Z", 4, None);
     dropped.is_dropped = true;
     let file = text(&answer(vec![dropped]), &Zone::utc(), Units::Metric);
     assert_eq!(file.matches("STATUS:CANCELLED\r\n").count(), 13);

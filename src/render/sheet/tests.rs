@@ -5,6 +5,7 @@ use crate::dough::batch::warmth::{self, Temperatures};
 use crate::dough::batch::{self, BatchRequest, Size};
 use crate::dough::doneness;
 use crate::dough::formula::Formula;
+use crate::dough::mixing_heat::learned;
 use crate::dough::timetable::{Point, work_out};
 use crate::grain::Form;
 use crate::keeping::Verdict;
@@ -84,7 +85,7 @@ fn answer(source: &str, pieces: u32) -> SheetAnswer {
     let mut first = draw("ALD-261120-1T", "1kg");
     first.wet = batch.hold_back.wet;
     SheetAnswer {
-        bake: "B-261120-1".to_owned(),
+        bake: "B-1S".to_owned(),
         version: 2,
         pieces,
         piece,
@@ -93,7 +94,11 @@ fn answer(source: &str, pieces: u32) -> SheetAnswer {
         book: "Quernhollow Bakery".to_owned(),
         draws: vec![first],
         moisture_from: "one test of this lot".to_owned(),
-        warmth: Some(warmth::work_out(&formula, &batch, &temperatures)),
+        warmth: Some(warmth::work_out(
+            &batch,
+            &temperatures,
+            learned(formula.mixing_rise, &[]),
+        )),
         timetable: work_out(&formula, Point::Mix, at("2026-11-20T06:00:00Z")).unwrap(),
         night: Some((clock("22:00"), clock("06:30"))),
         core: doneness::core(Some(40.0)).unwrap(),
@@ -290,7 +295,7 @@ fn what_is_not_known_yet_is_a_blank() {
     assert!(sheet.contains("lot ____________________  until ______________"));
     let joined = sheet.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(joined.contains(
-        "WATER TEMPERATURE: not reckoned yet: measure tap, room and grain, then type: draff sheet B-261120-1 --tap 12C"
+        "WATER TEMPERATURE: not reckoned yet: measure tap, room and grain, then type: draff sheet B-1S --tap 12C"
     ));
     assert_eq!(html.matches("class=\"blank\"").count(), 3);
 }
@@ -308,9 +313,9 @@ fn water_that_does_not_do_says_what_does() {
     };
     let mut joined = |temperatures: &Temperatures| {
         answer.warmth = Some(warmth::work_out(
-            &answer.formula,
             &answer.batch,
             temperatures,
+            learned(answer.formula.mixing_rise, &[]),
         ));
         both(&answer, Units::Metric)
             .map(|sheet| sheet.split_whitespace().collect::<Vec<_>>().join(" "))

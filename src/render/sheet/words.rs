@@ -4,6 +4,7 @@ use crate::dough::batch::warmth::{self, Warmth};
 use crate::dough::batch::{Line, What};
 use crate::dough::doneness::Reach;
 use crate::dough::formula::StepKind;
+use crate::dough::house::METRES_PER_FOOT;
 use crate::dough::temperature::Water;
 use crate::quantity::mass::from_grams;
 use crate::quantity::text::count;
@@ -16,9 +17,6 @@ use crate::report::sheet::{SheetAnswer, SheetDraw};
 
 /// A thermometer needs a crumb around its tip; pieces lighter than this are judged by colour. Our choice.
 const LIGHTEST_TO_PROBE_GRAMS: f64 = 300.0;
-
-/// Exactly, by definition of the international foot.
-const METRES_PER_FOOT: f64 = 0.3048;
 
 /// The page's own words for one bake.
 #[derive(Clone, Copy)]
@@ -192,6 +190,12 @@ impl Words<'_> {
                 (None, all.join("; "))
             }
         };
+        let text = match warmth.mixing.kelvin {
+            Some(_) => text,
+            None => {
+                format!("{text}; nobody knows yet how much mixing warms it, so it comes out warmer")
+            }
+        };
         WaterWords {
             large,
             text,
@@ -260,19 +264,25 @@ impl Words<'_> {
     }
 
     /// What was really done, to write in.
-    pub fn blanks(&self) -> Vec<(&'static str, &'static str)> {
+    pub fn blanks(&self) -> Vec<(String, &'static str)> {
         let (degree, mass) = match self.units {
             Units::Metric => ("°C", "g"),
             Units::Us => ("°F", "lb oz"),
         };
-        vec![
+        let formula = &self.answer.formula;
+        let water = format!("water, {}", formula.stages[formula.grain.stage].name);
+        [
+            ("mixed at", ""),
             ("wet grain used", mass),
-            ("water poured in all", mass),
+            (water.as_str(), mass),
+            ("water temperature", degree),
             ("dough temperature", degree),
             ("pieces", ""),
             ("baked weight of all", mass),
             ("rating 1 to 5", ""),
         ]
+        .map(|(what, unit)| (what.to_owned(), unit))
+        .into()
     }
 
     /// How to book what was written in.
