@@ -377,7 +377,7 @@ fn pounds_and_fahrenheit_are_honoured() {
     }
 }
 
-/// The sheets of [`many`] and of formulas with up to 25 steps and five stages were printed with Chromium,
+/// The sheets of [`many`] and of formulas with up to 24 steps or five stages were printed with Chromium,
 /// headless, on A4 and on letter, in both units: one page each. What was reckoned for them is held here.
 #[test]
 fn type_is_as_large_as_one_page_allows() {
