@@ -2,7 +2,7 @@
 
 use super::bake_setting::{self, Asked};
 use super::gather::Gatherer;
-use super::{Outcome, bake_done, typed};
+use super::{Outcome, bake_calendar, bake_done, typed};
 use crate::context::Errand;
 use crate::ledger::{BakeRecord, View, Which};
 use crate::quantity::{Instant, Problem};
@@ -46,6 +46,8 @@ enum Act {
     },
     /// Write down what a bake came to, and draw its grain
     Done(bake_done::Arguments),
+    /// Write the steps of bakes to come as a calendar file (iCalendar, RFC 5545)
+    Calendar(bake_calendar::Arguments),
 }
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
@@ -71,6 +73,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             act.view().bake(&bake)
         }),
         Act::Done(done) => bake_done::run(done, errand),
+        Act::Calendar(calendar) => bake_calendar::run(calendar, errand),
         Act::Show { bake } => {
             let book = errand.open_book()?;
             let view = book.view();

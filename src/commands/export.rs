@@ -46,6 +46,15 @@ pub fn write(path: &Path, book: &Path, text: &str) -> Result<bool, Problem> {
     Ok(replaces)
 }
 
+/// What is said after the name of a file that took the place of another.
+pub const fn replacing(replaced: bool) -> &'static str {
+    if replaced {
+        ", in place of what was there"
+    } else {
+        ""
+    }
+}
+
 /// Whether a path is the book, however it is called, or a file that SQLite keeps beside it.
 fn belongs_to_book(path: &Path, book: &Path) -> bool {
     let Ok(book) = book.canonicalize() else {

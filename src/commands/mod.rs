@@ -2,6 +2,7 @@
 //! report is rendered. This file holds the command line as a whole.
 
 mod bake;
+mod bake_calendar;
 mod bake_done;
 mod bake_setting;
 mod batch;
@@ -28,6 +29,7 @@ mod place;
 mod probe;
 mod rules;
 mod settings;
+mod sheet;
 mod shelf;
 mod strike;
 mod typed;
@@ -104,6 +106,7 @@ enum Command {
     Formula(formula::Arguments),
     Batch(batch::Arguments),
     Bake(Box<bake::Arguments>),
+    Sheet(sheet::Arguments),
     Use(use_grain::Arguments),
     Discard(discard::Arguments),
     Move(move_lot::Arguments),
@@ -173,6 +176,7 @@ fn dispatch(command: Command, errand: &mut Errand<'_>) -> anyhow::Result<Outcome
         Command::Formula(arguments) => formula::run(arguments, errand),
         Command::Batch(arguments) => batch::run(arguments, errand),
         Command::Bake(arguments) => bake::run(*arguments, errand),
+        Command::Sheet(arguments) => sheet::run(arguments, errand),
         Command::Use(arguments) => use_grain::run(arguments, errand),
         Command::Discard(arguments) => discard::run(arguments, errand),
         Command::Move(arguments) => move_lot::run(arguments, errand),

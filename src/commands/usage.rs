@@ -82,11 +82,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             let text = render::csv::usage(&lines, zone)?;
             let replaced = export::write(Path::new(path), &view.about().path, &text)?;
             let lines = count(lines.len(), "line");
-            let replacing = if replaced {
-                ", in place of what was there"
-            } else {
-                ""
-            };
+            let replacing = export::replacing(replaced);
             errand.say(&format!("wrote {lines} to {path}{replacing}"));
         }
         None if errand.options.json => {

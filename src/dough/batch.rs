@@ -197,4 +197,6 @@ fn check(request: &BatchRequest<'_>) -> Result<(), Problem> {
 }
 
 #[cfg(test)]
+mod published;
+#[cfg(test)]
 mod tests;

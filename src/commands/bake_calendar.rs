@@ -1,0 +1,92 @@
+//! `bake calendar`: bakes as an iCalendar file.
+
+use super::{Outcome, bake, export};
+use crate::context::Errand;
+use crate::ledger::{BakeEnd, Which};
+use crate::quantity::text::count;
+use crate::quantity::{Instant, Problem};
+use crate::render::{self, numbers::Units};
+use crate::report::bake::BakeAnswer;
+use crate::report::calendar::{CalendarAnswer, CalendarBake};
+use std::path::Path;
+
+#[derive(clap::Args)]
+pub struct Arguments {
+    /// Its code [default: every bake that is not done]
+    #[arg(value_name = "BAKE")]
+    bake: Option<String>,
+
+    /// Write to a file, or to stdout with -
+    #[arg(long, value_name = "FILE")]
+    ics: String,
+}
+
+pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    let book = errand.open_book()?;
+    let view = book.view();
+    let _still = view.hold_still()?;
+    let about = view.about();
+    let now = errand.now(&about.zone)?;
+    let found = match &arguments.bake {
+        Some(code) => vec![view.bake(code)?],
+        None => view.bakes(Which::All)?,
+    };
+    let mut answers = found
+        .into_iter()
+        .map(|bake| bake::answer(view, bake))
+        .collect::<anyhow::Result<Vec<_>>>()?;
+    if arguments.bake.is_none() {
+        answers.retain(|answer| is_wanted(answer, now));
+    }
+    answers.sort_by_key(|answer| (answer.timetable.mix_at, answer.bake.code));
+    if answers.is_empty() {
+        return Err(Problem::new("no bakes are planned")
+            .hint("`draff bake add FORMULA --at WHEN ready` plans one")
+            .into());
+    }
+    let calendar = CalendarAnswer {
+        book: about.name.clone(),
+        night: view.house()?.night,
+        bakes: answers.into_iter().map(calendar_bake).collect(),
+        written_at: now,
+    };
+    let text = render::icalendar::text(&calendar, &about.zone, Units::of(errand.options.us));
+    if arguments.ics == "-" {
+        errand.print(&text)?;
+        return Ok(Outcome::Done);
+    }
+    let replaced = export::write(Path::new(&arguments.ics), &about.path, &text)?;
+    let bakes = count(calendar.bakes.len(), "bake");
+    errand.say(&format!(
+        "wrote {bakes} to {}{}",
+        arguments.ics,
+        export::replacing(replaced)
+    ));
+    Ok(Outcome::Done)
+}
+
+/// Whether a calendar of every bake holds it: what is to come, and what was dropped, so that a calendar takes
+/// it off.
+fn is_wanted(answer: &BakeAnswer, now: Instant) -> bool {
+    match answer.bake.end {
+        None => true,
+        Some(BakeEnd::Done(_)) => false,
+        Some(BakeEnd::Dropped { .. }) => answer.timetable.ready_at >= now,
+    }
+}
+
+fn calendar_bake(answer: BakeAnswer) -> CalendarBake {
+    let setting = answer.bake.setting;
+    let is_dropped = matches!(answer.bake.end, Some(BakeEnd::Dropped { .. }));
+    CalendarBake {
+        bake: answer.bake.code.to_string(),
+        formula: answer.formula,
+        pieces: setting.pieces,
+        piece: setting.piece.mass(),
+        note: setting.note,
+        timetable: answer.timetable,
+        // Dropping changes it once more.
+        sequence: answer.bake.restated + u32::from(is_dropped),
+        is_dropped,
+    }
+}

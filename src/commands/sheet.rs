@@ -1,0 +1,187 @@
+//! `sheet`: the page of one bake for the bench.
+
+use super::lots_in_dough::{self, Dough, LotsInDough, Wishes};
+use super::warmth::{HEADING as WARMTH, Known, WarmthArguments};
+use super::{Outcome, export, learned, typed};
+use crate::context::Errand;
+use crate::dough::batch::{self, BatchRequest, warmth};
+use crate::dough::doneness;
+use crate::dough::timetable;
+use crate::error::usage;
+use crate::ledger::{BakeEnd, BakeRecord, View};
+use crate::grain::{Evidence, Form, Kind, estimate};
+use crate::quantity::{Instant, Milligrams, Problem, Temperature};
+use crate::render::{self, numbers::Units};
+use crate::report::LotAnswer;
+use crate::report::sheet::{SheetAnswer, SheetDraw};
+use std::path::Path;
+use uom::si::f64::Mass;
+
+/// Make the page of one bake for the bench: what to weigh, the water, the timetable
+#[derive(clap::Args)]
+pub struct Arguments {
+    /// Its code
+    #[arg(value_name = "BAKE")]
+    bake: String,
+
+    /// As a page to print, into a file or to stdout with - [default: as text]
+    #[arg(long, value_name = "FILE")]
+    html: Option<String>,
+
+    /// The smallest step of the scale
+    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, default_value = "1g", allow_hyphen_values = true)]
+    scale: Milligrams,
+
+    /// The smallest step of the scale for yeast and other light ingredients
+    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, default_value = "0.1g", allow_hyphen_values = true)]
+    fine_scale: Milligrams,
+
+    #[command(flatten)]
+    warmth: WarmthArguments,
+
+    /// The dough when mixing ends [default: the formula's]
+    #[arg(long, value_name = "TEMPERATURE", value_parser = typed::value::<Temperature>, allow_hyphen_values = true, help_heading = WARMTH)]
+    dough_temp: Option<Temperature>,
+}
+
+pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    let units = Units::of(errand.options.us);
+    let book = errand.open_book()?;
+    let view = book.view();
+    let _still = view.hold_still()?;
+    let about = view.about();
+    let now = errand.now(&about.zone)?;
+    let bake = view.bake(&arguments.bake)?;
+    refuse_ended(&bake)?;
+    let (sheet, short) = answer(&arguments, bake, view, now, units)?;
+    if let Some(short) = short {
+        errand.warn(&format!(
+            "the lots fall short by {} of dry grain: the weights need more grain than is left",
+            units.to_weigh(short)
+        ));
+    }
+    match arguments.html.as_deref() {
+        None => errand.print(&render::sheet::text(&sheet, &about.zone, units))?,
+        Some("-") => errand.print(&render::sheet_html::page(&sheet, &about.zone, units))?,
+        Some(path) => {
+            let page = render::sheet_html::page(&sheet, &about.zone, units);
+            let replaced = export::write(Path::new(path), &about.path, &page)?;
+            errand.say(&format!(
+                "wrote the sheet of {} to {path}{}",
+                sheet.bake,
+                export::replacing(replaced)
+            ));
+        }
+    }
+    Ok(Outcome::Done)
+}
+
+/// A bake that has ended needs no sheet; what was said of it stands in the book.
+fn refuse_ended(bake: &BakeRecord) -> Result<(), Problem> {
+    let how = match &bake.end {
+        None => return Ok(()),
+        Some(BakeEnd::Done(_)) => "done",
+        Some(BakeEnd::Dropped { .. }) => "dropped",
+    };
+    Err(Problem::new(format!("bake `{}` is {how} already", bake.code))
+        .hint(format!("draff bake show {} shows it", bake.code)))
+}
+
+/// Works the sheet out, and what its lots fall short of in dry grain.
+fn answer(
+    arguments: &Arguments,
+    bake: BakeRecord,
+    view: View<'_>,
+    now: Instant,
+    units: Units,
+) -> anyhow::Result<(SheetAnswer, Option<Mass>)> {
+    let (formula, mixing) = learned::formula(view, &bake.setting.formula)?;
+    let timetable = timetable::work_out(&formula, bake.setting.point, bake.setting.at)?;
+    let dough = Dough {
+        formula: &formula,
+        size: bake.size(),
+        share: bake.share(&formula),
+    };
+    let lots = lots(&bake, view, dough, timetable.mix_at.max(now), units)?;
+    // Without a lot the weights are those of grain as wet as any may be, and the sheet asks for one.
+    let (moisture, from) = if lots.answers.is_empty() {
+        let form = formula.grain.form.unwrap_or(Form::Whole);
+        (
+            estimate::default_moisture(form, Kind::Mashed),
+            Evidence::PublishedDefault.as_key().to_owned(),
+        )
+    } else {
+        (lots.mixture.moisture, lots.moisture_from())
+    };
+    let batch = batch::work_out(&BatchRequest {
+        formula: &formula,
+        size: dough.size,
+        share: dough.share,
+        moisture,
+        scale: arguments.scale,
+        fine_scale: arguments.fine_scale,
+    })
+    .map_err(|refusal| render::hold_back::refusal(refusal, units))?;
+    let house = view.house()?;
+    let known = Known {
+        tap: house.tap,
+        room: house.room,
+        grain: lots.stated_temperature(),
+    };
+    let warmth = arguments
+        .warmth
+        .temperatures(&formula, &known, arguments.dough_temp)
+        .map_err(usage)?
+        .map(|temperatures| warmth::work_out(&batch, &temperatures, mixing));
+    let sheet = SheetAnswer {
+        bake: bake.code.to_string(),
+        version: bake.setting.formula.version,
+        pieces: bake.setting.pieces,
+        piece: bake.setting.piece.mass(),
+        firm: bake.setting.firm,
+        note: bake.setting.note.clone(),
+        book: view.about().name.clone(),
+        draws: lots.draws().map(draw).collect(),
+        moisture_from: from,
+        night: house.night,
+        core: doneness::core(house.altitude_metres)?,
+        printed_at: now,
+        formula,
+        batch,
+        warmth,
+        timetable,
+    };
+    let is_short = !lots.answers.is_empty() && lots.are_short();
+    Ok((sheet, is_short.then_some(lots.mixture.short)))
+}
+
+/// The lots named for the bake, or those that suit it, first expired first out.
+fn lots(
+    bake: &BakeRecord,
+    view: View<'_>,
+    dough: Dough<'_>,
+    at: Instant,
+    units: Units,
+) -> anyhow::Result<LotsInDough> {
+    if bake.setting.lots.is_empty() {
+        return lots_in_dough::first_expired(view, dough, Wishes::of(&bake.setting), at);
+    }
+    let named = bake
+        .setting
+        .lots
+        .iter()
+        .map(|lot| view.lot(&lot.code.to_string()))
+        .collect::<anyhow::Result<_>>()?;
+    lots_in_dough::named(view, named, dough, at, units)
+}
+
+fn draw((answer, wet): (&LotAnswer, Mass)) -> SheetDraw {
+    SheetDraw {
+        lot: answer.lot.code.to_string(),
+        wet,
+        verdict: answer.keeping.verdict,
+        keep_until: answer.keeping.keep_until,
+        place: answer.place.as_ref().map(|(name, _)| name.clone()),
+        form: answer.lot.form,
+    }
+}
