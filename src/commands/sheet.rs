@@ -8,8 +8,8 @@ use crate::dough::batch::{self, BatchRequest, warmth};
 use crate::dough::doneness;
 use crate::dough::timetable;
 use crate::error::usage;
-use crate::ledger::{BakeEnd, BakeRecord, View};
 use crate::grain::{Evidence, Form, Kind, estimate};
+use crate::ledger::{BakeEnd, BakeRecord, View};
 use crate::quantity::{Instant, Milligrams, Problem, Temperature};
 use crate::render::{self, numbers::Units};
 use crate::report::LotAnswer;
@@ -83,8 +83,10 @@ fn refuse_ended(bake: &BakeRecord) -> Result<(), Problem> {
         Some(BakeEnd::Done(_)) => "done",
         Some(BakeEnd::Dropped { .. }) => "dropped",
     };
-    Err(Problem::new(format!("bake `{}` is {how} already", bake.code))
-        .hint(format!("draff bake show {} shows it", bake.code)))
+    Err(
+        Problem::new(format!("bake `{}` is {how} already", bake.code))
+            .hint(format!("draff bake show {} shows it", bake.code)),
+    )
 }
 
 /// Works the sheet out, and what its lots fall short of in dry grain.

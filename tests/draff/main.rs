@@ -23,6 +23,7 @@ mod place;
 mod probe;
 mod rules;
 mod settings;
+mod sheet;
 mod shelf;
 mod strike;
 mod usage;

@@ -59,7 +59,10 @@ share = "1%"
     assert!((grams(sum.total_flour) - 1000.0).abs() < 1e-9);
     assert!((grams(sum.total_water) - 600.0).abs() < 1e-9);
     for (name, weight) in [("yeast", 10.0), ("salt", 20.0), ("oil", 10.0)] {
-        assert!((of_total_flour(&batch, name) - weight).abs() < 1e-9, "{name}");
+        assert!(
+            (of_total_flour(&batch, name) - weight).abs() < 1e-9,
+            "{name}"
+        );
     }
     let true_share = grams(sum.total_flour) / grams(batch.dough) * 100.0;
     assert!((true_share - 60.976).abs() < 0.001);

@@ -1,0 +1,155 @@
+//! `sheet` and `bake calendar`: what a bake of the book looks like on the bench and in a calendar.
+
+use crate::env::Kitchen;
+
+/// A kitchen with the pan loaf of `demo-data/`, a lot of 10 kg and a bake of twelve loaves, Friday morning.
+fn kitchen() -> (Kitchen, String) {
+    let kitchen = Kitchen::new();
+    kitchen.file(
+        "loaf.toml",
+        include_str!("../../demo-data/formulas/pan-loaf.toml"),
+    );
+    kitchen.ok("formula add loaf.toml");
+    let lot = kitchen.lot("10kg");
+    kitchen.ok(&format!("moisture {lot} --lab 77%"));
+    kitchen.ok("bake add \"Quern pan loaf\" --at \"sat 16:00\" ready --pieces 12");
+    (kitchen, lot)
+}
+
+/// Every weight of the batch stands on the sheet, and nothing was written to the book.
+#[test]
+fn the_sheet_holds_the_weights_of_the_batch() {
+    let (kitchen, lot) = kitchen();
+    let batch = kitchen.json(&format!("batch \"Quern pan loaf\" --pieces 12 --lot {lot}"));
+    let before = kitchen.files();
+    let sheet = kitchen.ok("sheet B-1S");
+    let mut weights = 0;
+    for stage in batch["stages"].as_array().unwrap() {
+        for line in stage["lines"].as_array().unwrap() {
+            let grams = line["weigh_g"].as_f64().unwrap();
+            assert!(sheet.contains(&format!("{grams} g")), "{line}\n{sheet}");
+            weights += 1;
+        }
+    }
+    assert!(weights > 8, "{weights} weights");
+    assert!(
+        sheet.contains(&lot),
+        "first to expire, and there is no other"
+    );
+    assert!(before == kitchen.files(), "a sheet is a question");
+    assert!(
+        sheet.lines().all(|line| line.chars().count() <= 80),
+        "{sheet}"
+    );
+}
+
+/// Mixed 7 h 53 min before it is ready, and the sponge 12 h before that: sums of the formula's steps by hand.
+#[test]
+fn its_times_follow_from_the_moment_that_was_fixed() {
+    let (kitchen, _) = kitchen();
+    let sheet = kitchen.ok("sheet B-1S");
+    for words in [
+        "Mix         Sat 21 Nov 08:07",
+        "In the oven Sat 21 Nov 13:15",
+        "Ready       Sat 21 Nov 16:00",
+        "SPONGE: Fri 20 Nov 20:07",
+    ] {
+        assert!(sheet.contains(words), "{words}\n{sheet}");
+    }
+}
+
+/// The same bread from grain of 72 % and of 82 %: as much dough, flour and water in all, whatever the grain brings.
+#[test]
+fn wetter_grain_makes_the_same_dough() {
+    let total = |moisture: &str| {
+        let kitchen = Kitchen::new();
+        kitchen.file(
+            "loaf.toml",
+            include_str!("../../demo-data/formulas/pan-loaf.toml"),
+        );
+        kitchen.ok("formula add loaf.toml");
+        let lot = kitchen.lot("20kg");
+        kitchen.ok(&format!("moisture {lot} --lab {moisture}"));
+        let batch = kitchen.json(&format!("batch \"Quern pan loaf\" --pieces 24 --lot {lot}"));
+        let sum = &batch["hold_back"];
+        ["total_flour_g", "total_water_g", "hydration"]
+            .map(|key| sum[key].as_f64().unwrap())
+            .into_iter()
+            .chain([batch["dough_g"].as_f64().unwrap()])
+            .collect::<Vec<_>>()
+    };
+    let (dry, wet) = (total("72%"), total("82%"));
+    for (one, other) in dry.iter().zip(&wet) {
+        assert!((one - other).abs() < 1e-6, "{dry:?} and {wet:?}");
+    }
+}
+
+/// A page by itself: no script, nothing fetched, and text from the book is text.
+#[test]
+fn the_page_stands_alone() {
+    let (kitchen, _) = kitchen();
+    kitchen.ok("bake change B-1S --note \"<script>alert(1)</script> & co\"");
+    kitchen.ok("sheet B-1S --html sheet.html");
+    let page = std::fs::read_to_string(kitchen.folder().join("sheet.html")).unwrap();
+    assert!(page.starts_with("<!DOCTYPE html>"));
+    for absent in ["<script", "http://", "https://", "src=", "@import", "url("] {
+        assert!(!page.contains(absent), "{absent}");
+    }
+    assert!(page.contains("&lt;script&gt;alert(1)&lt;/script&gt; &amp; co"));
+    assert_eq!(kitchen.ok("sheet B-1S --html -"), page);
+    let refused = kitchen.refused(1, "sheet B-1S --html book.draff");
+    assert!(refused.contains("belongs to the book"), "{refused}");
+}
+
+/// Grain that is past by the time of mixing gets no sheet.
+#[test]
+fn no_sheet_tells_anybody_to_use_past_grain() {
+    let (mut kitchen, lot) = kitchen();
+    kitchen.ok(&format!("bake change B-1S --lot {lot}"));
+    kitchen.at("2026-11-28 09:00");
+    let refused = kitchen.refused(1, "sheet B-1S");
+    assert!(refused.contains("is past"), "{refused}");
+    kitchen.ok("bake change B-1S --any-lot");
+    let sheet = kitchen.ok("sheet B-1S");
+    assert!(!sheet.contains(&lot), "{sheet}");
+    kitchen.ok("bake drop B-1S");
+    let refused = kitchen.refused(1, "sheet B-1S");
+    assert!(refused.contains("is dropped already"), "{refused}");
+}
+
+/// Cold grain needs warm water; the book knows tap and room, the fridge is stated to be at 4 °C.
+#[test]
+fn the_water_is_as_warm_as_batch_says() {
+    let (kitchen, lot) = kitchen();
+    kitchen.ok("settings tap 18C");
+    kitchen.ok("settings room 22C");
+    let batch = kitchen.json(&format!("batch \"Quern pan loaf\" --pieces 12 --lot {lot}"));
+    let water = batch["water_temperature"]["water_c"].as_f64().unwrap();
+    let sheet = kitchen.ok("sheet B-1S");
+    assert!(
+        sheet.contains(&format!("{water:.0} °C  WATER TEMPERATURE")),
+        "{sheet}"
+    );
+    let other = kitchen.ok("sheet B-1S --tap 8C --room 18C --grain-temp 12C");
+    assert_ne!(sheet, other);
+}
+
+/// One event for the sponge and one for each of the twelve steps; a dropped bake is taken off.
+#[test]
+fn a_calendar_holds_every_step_and_takes_off_what_was_dropped() {
+    let (kitchen, _) = kitchen();
+    let calendar = kitchen.ok("bake calendar B-1S --ics -");
+    assert_eq!(calendar.matches("BEGIN:VEVENT\r\n").count(), 13);
+    assert!(calendar.contains("DTSTART;TZID=Europe/Dublin:20261121T080700\r\n"));
+    assert!(calendar.contains("SEQUENCE:0\r\n"));
+    kitchen.ok("bake change B-1S --at \"sat 17:00\" ready");
+    let changed = kitchen.ok("bake calendar --ics -");
+    assert!(changed.contains("SEQUENCE:1\r\n"));
+    assert!(changed.contains("DTSTART;TZID=Europe/Dublin:20261121T090700\r\n"));
+    kitchen.ok("bake drop B-1S");
+    let dropped = kitchen.ok("bake calendar --ics -");
+    assert!(dropped.contains("STATUS:CANCELLED\r\n") && dropped.contains("SEQUENCE:2\r\n"));
+    let empty = Kitchen::new();
+    empty.refused(1, "bake calendar --ics -");
+    kitchen.refused(2, "bake calendar");
+}
