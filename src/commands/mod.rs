@@ -6,6 +6,7 @@ mod bake_done;
 mod bake_setting;
 mod batch;
 mod check;
+mod count;
 mod demo;
 mod discard;
 mod export;
@@ -14,6 +15,7 @@ mod formula_from_masses;
 mod gather;
 mod ground;
 mod hold_back;
+mod join;
 mod learned;
 mod log;
 mod lots_in_dough;
@@ -25,11 +27,14 @@ mod pickup_file;
 mod pickup_row;
 mod pickup_sheet;
 mod place;
+mod portion;
 mod probe;
 mod rules;
 mod settings;
 mod shelf;
 mod strike;
+mod treat;
+mod treat_plan;
 mod typed;
 mod usage;
 mod use_grain;
@@ -107,6 +112,10 @@ enum Command {
     Use(use_grain::Arguments),
     Discard(discard::Arguments),
     Move(move_lot::Arguments),
+    Treat(treat::Arguments),
+    Portion(portion::Arguments),
+    Join(join::Arguments),
+    Count(count::Arguments),
     Probe(probe::Arguments),
     Place(place::Arguments),
     Settings(settings::Arguments),
@@ -176,6 +185,10 @@ fn dispatch(command: Command, errand: &mut Errand<'_>) -> anyhow::Result<Outcome
         Command::Use(arguments) => use_grain::run(arguments, errand),
         Command::Discard(arguments) => discard::run(arguments, errand),
         Command::Move(arguments) => move_lot::run(arguments, errand),
+        Command::Treat(arguments) => treat::run(arguments, errand),
+        Command::Portion(arguments) => portion::run(arguments, errand),
+        Command::Join(arguments) => join::run(arguments, errand),
+        Command::Count(arguments) => count::run(arguments, errand),
         Command::Probe(arguments) => probe::run(arguments, errand),
         Command::Place(arguments) => place::run(arguments, errand),
         Command::Settings(arguments) => settings::run(arguments, errand),

@@ -3,6 +3,7 @@
 pub mod bake;
 pub mod batch;
 pub mod check;
+pub mod count;
 pub mod csv;
 pub mod formula;
 pub mod hold_back;
@@ -16,6 +17,7 @@ pub mod place;
 pub mod settings;
 pub mod shelf;
 pub mod times;
+pub mod treat_plan;
 pub mod usage;
 pub mod water_temperature;
 pub mod words;

@@ -2,9 +2,11 @@
 
 pub mod bake;
 pub mod cautions;
+pub mod count;
 pub mod lot;
 pub mod moisture;
 pub mod shelf;
+pub mod treat_plan;
 pub mod usage;
 
 pub use cautions::Caution;
