@@ -32,6 +32,7 @@ mod water_temperature;
 mod docs;
 mod errors;
 mod histories;
+mod never_better;
 mod old_books;
 mod published_units;
 mod readme;
