@@ -287,6 +287,18 @@ fn any_event() -> impl Strategy<Value = (i64, What)> {
         }),
         (-20_000i32..70_000).prop_map(|t| What::Read(Temperature::new(t, Scale::Celsius))),
         Just(What::Cooled),
+        Just(What::Dried),
+        Just(What::Wetted),
+        (0i64..9 * 1440, 1i32..70).prop_map(|(until, celsius)| What::Handled {
+            until: after(until),
+            stated: Temperature::celsius(celsius),
+        }),
+        (1u32..100).prop_map(|percent| {
+            What::Activity(crate::quantity::WaterActivity::new(f64::from(percent) / 100.0).unwrap())
+        }),
+        (1u32..20).prop_map(|percent| {
+            What::Moisture(crate::quantity::WetBasis::new(f64::from(percent) / 100.0).unwrap())
+        }),
     ];
     (1i64..9 * 1440, what)
 }

@@ -130,8 +130,11 @@ impl Life {
         let cold_from = self.add_cooling(history, rules, (wet.from, wet.wetted));
         // Until the grain is shown cold the cooling rule judges it, and from then on warm time adds up.
         self.intervals = timeline::intervals(history, rules, cold_from.unwrap_or(wet.from));
-        if let Some(last) = self.intervals.last_mut() {
-            last.to = wet.to;
+        if let Some(to) = wet.to {
+            self.intervals.retain(|interval| interval.from < to);
+            if let Some(last) = self.intervals.last_mut() {
+                last.to = Some(to);
+            }
         }
         let days = Days::new(wet.from, &self.intervals, zone);
         self.add_days(&days, rules, at);

@@ -48,7 +48,7 @@ impl Act<'_> {
             at - chrono::Duration::minutes(i64::from(minutes))
         });
         self.view().refuse_before_arrival(lot, began)?;
-        self.refuse_out_of_order(lot, at)?;
+        self.refuse_moved_after(lot, at)?;
         let product = self.make_of(lot, form)?;
         let entry = self.take(
             lot,
@@ -95,7 +95,7 @@ impl Act<'_> {
         refuse_unlike(lots)?;
         let mut parts = Vec::with_capacity(lots.len());
         for lot in lots {
-            self.refuse_out_of_order(lot, at)?;
+            self.refuse_moved_after(lot, at)?;
             let (left, _) = self.stock_of(lot)?;
             parts.push((lot.clone(), left));
         }
@@ -124,6 +124,11 @@ impl Act<'_> {
         }
         self.put_stock(joined.id, all, to.id)?;
         Ok(Joined { lot: joined, parts })
+    }
+
+    /// What was moved at the same moment was moved first.
+    fn refuse_moved_after(&self, lot: &LotRecord, at: Instant) -> anyhow::Result<()> {
+        self.refuse_out_of_order(lot, at + chrono::Duration::seconds(1))
     }
 
     fn make_joined(
