@@ -33,6 +33,7 @@ mod rules;
 mod settings;
 mod shelf;
 mod strike;
+mod trace;
 mod treat;
 mod treat_plan;
 mod typed;
@@ -120,6 +121,7 @@ enum Command {
     Place(place::Arguments),
     Settings(settings::Arguments),
     Usage(usage::Arguments),
+    Trace(trace::Arguments),
     Log(log::Arguments),
     Strike(strike::Arguments),
     Check(check::Arguments),
@@ -193,6 +195,7 @@ fn dispatch(command: Command, errand: &mut Errand<'_>) -> anyhow::Result<Outcome
         Command::Place(arguments) => place::run(arguments, errand),
         Command::Settings(arguments) => settings::run(arguments, errand),
         Command::Usage(arguments) => usage::run(arguments, errand),
+        Command::Trace(arguments) => trace::run(arguments, errand),
         Command::Log(arguments) => log::run(arguments, errand),
         Command::Strike(arguments) => strike::run(arguments, errand),
         Command::Check(arguments) => check::run(arguments, errand),

@@ -38,7 +38,7 @@ pub struct OnHand {
     pub place_kind: PlaceKind,
 }
 
-const COLUMNS: &str =
+pub(super) const COLUMNS: &str =
     "lot.id, lot.source_id, source.letters, lot.brewed_on, lot.number, source.name,
     lot.mash_out_at, lot.kind, lot.form, lot.grist";
 

@@ -24,6 +24,7 @@ mod rows;
 mod settings;
 mod sources;
 mod strike;
+mod trace;
 mod usage;
 
 pub use acts::{Act, Signature};
@@ -37,6 +38,7 @@ pub use moisture::{EarlierTest, TestRecord};
 pub use open::{About, Book, NewBook};
 pub use pickups::NewPickup;
 pub use places::{PlaceRecord, PlaceSetting};
+pub use trace::{Gone, How, Outflow, RecallFilter, TracedLot};
 pub use usage::{Taken, UsageFilter, UsageRecord};
 
 use rusqlite::{Connection, Transaction};

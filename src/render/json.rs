@@ -19,6 +19,7 @@ pub mod bake;
 pub mod batch;
 pub mod formula;
 pub mod listing;
+pub mod trace;
 pub mod treat_plan;
 
 /// Any answer as JSON text with a line end.

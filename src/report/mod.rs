@@ -6,6 +6,7 @@ pub mod count;
 pub mod lot;
 pub mod moisture;
 pub mod shelf;
+pub mod trace;
 pub mod treat_plan;
 pub mod usage;
 

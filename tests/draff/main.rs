@@ -27,6 +27,7 @@ mod rules;
 mod settings;
 mod shelf;
 mod strike;
+mod trace;
 mod treat;
 mod usage;
 mod use_grain;
