@@ -3,9 +3,11 @@
 use super::csv::safe;
 use super::json::trace::how;
 use super::trace::end;
+use crate::grain::LotCode;
 use crate::ledger::{Gone, TracedLot};
 use crate::quantity::{Milligrams, Zone};
-use crate::report::trace::TraceAnswer;
+use crate::report::trace::{TraceAnswer, TracedBake};
+use std::collections::HashMap;
 
 /// The columns, in order. Others rely on them.
 const COLUMNS: [&str; 14] = [
@@ -42,8 +44,15 @@ pub fn text(answer: &TraceAnswer, zone: &Zone) -> anyhow::Result<String> {
             lot.by.as_deref().unwrap_or(""),
         ))?;
     }
+    let lots: HashMap<LotCode, &TracedLot> =
+        answer.lots.iter().map(|lot| (lot.lot.code, lot)).collect();
+    let bakes: HashMap<&str, &TracedBake> = answer
+        .bakes
+        .iter()
+        .map(|bake| (bake.name.as_str(), bake))
+        .collect();
     for out in &answer.outflows {
-        let Some(lot) = answer.lots.iter().find(|lot| lot.lot.code == out.lot.code) else {
+        let Some(lot) = lots.get(&out.lot.code) else {
             continue;
         };
         let said = out.words.as_deref().unwrap_or("");
@@ -52,9 +61,7 @@ pub fn text(answer: &TraceAnswer, zone: &Zone) -> anyhow::Result<String> {
             Gone::Said => Some(said.to_owned()),
             _ => None,
         };
-        let known = name
-            .as_ref()
-            .and_then(|name| answer.bakes.iter().find(|bake| bake.name == *name));
+        let known = name.as_ref().and_then(|name| bakes.get(name.as_str()));
         let bake = [
             name.clone().unwrap_or_default(),
             known

@@ -1,8 +1,9 @@
 //! The answer to `trace`: where grain came from, what was made of it, where it went, and that it adds up.
 
+use crate::dough::bake_code::BakeCode;
 use crate::ledger::{BakeEnd, BakeRecord, EntryRecord, Gone, Outflow, TracedLot};
 use crate::quantity::{Instant, Milligrams};
-use std::collections::{BTreeMap, HashSet};
+use std::collections::{HashMap, HashSet};
 
 /// Below this part of what came in, not all of it is accounted for well enough: judgement, no figure has been
 /// published.
@@ -47,35 +48,39 @@ pub struct TracedBake {
 }
 
 impl TracedBake {
-    /// Gathers draws bake by bake; `known` are the bakes of the book among them.
+    /// Gathers draws bake by bake; `known` are the bakes of the book among them. What was only named is one
+    /// bake for each moment: the pan loaf of another day is other bread.
     pub fn gather(outflows: &[Outflow], known: &[BakeRecord]) -> Vec<Self> {
-        let mut found: BTreeMap<(Instant, String), Self> = BTreeMap::new();
-        let mut first: BTreeMap<String, Instant> = BTreeMap::new();
+        let pieces: HashMap<BakeCode, u32> =
+            known.iter().map(|bake| (bake.code, pieces(bake))).collect();
+        let mut found: Vec<Self> = Vec::new();
+        let mut places: HashMap<(Option<Instant>, String), usize> = HashMap::new();
         for out in outflows {
-            let (name, of_book) = match out.to {
-                Gone::Bake(code) => (code.to_string(), true),
-                Gone::Said => (out.words.clone().unwrap_or_default(), false),
+            let (name, code) = match out.to {
+                Gone::Bake(code) => (code.to_string(), Some(code)),
+                Gone::Said => (out.words.clone().unwrap_or_default(), None),
                 _ => continue,
             };
-            let at = *first.entry(name.clone()).or_insert(out.at);
-            let bake = found.entry((at, name.clone())).or_insert_with(|| {
-                let record = known.iter().find(|bake| bake.code.to_string() == name);
-                Self {
-                    formula: of_book.then(|| out.words.clone()).flatten(),
-                    pieces: record.map(pieces),
+            let key = (code.is_none().then_some(out.at), name.clone());
+            let place = *places.entry(key).or_insert_with(|| {
+                found.push(Self {
+                    formula: code.and(out.words.clone()),
+                    pieces: code.and_then(|code| pieces.get(&code).copied()),
                     wet: Milligrams::ZERO,
                     lots: Vec::new(),
-                    at,
+                    at: out.at,
                     name,
-                }
+                });
+                found.len() - 1
             });
+            let bake = &mut found[place];
             bake.wet = Milligrams::new(bake.wet.get() + out.wet.get());
             let lot = out.lot.code.to_string();
             if !bake.lots.contains(&lot) {
                 bake.lots.push(lot);
             }
         }
-        found.into_values().collect()
+        found
     }
 }
 
