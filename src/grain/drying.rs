@@ -62,7 +62,7 @@ pub fn removal(wet: Mass, before: &Uncertain, to: WetBasis) -> Result<Removal, P
 /// goes no higher than 100 °C.
 pub fn latent_heat(celsius: f64) -> AvailableEnergy {
     const CUBIC: [f64; 4] = [
-        2501.010_61,
+        2_501.010_61,
         -2.387_770_37,
         8.301_563_95e-4,
         -1.411_583_18e-5,

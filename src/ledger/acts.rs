@@ -189,7 +189,7 @@ impl<'a> Act<'a> {
         to: &PlaceRecord,
         note: Option<&str>,
     ) -> anyhow::Result<LotRecord> {
-        self.refuse_out_of_order(lot, at)?;
+        self.refuse_moved_after(lot, at)?;
         let part = self.make_of(lot, lot.form)?;
         self.take(
             lot,
@@ -339,7 +339,7 @@ impl<'a> Act<'a> {
     }
 
     /// Places are known in time order only: a move cannot be slipped in before a later one.
-    pub(super) fn refuse_out_of_order(&self, lot: &LotRecord, at: Instant) -> anyhow::Result<()> {
+    fn refuse_out_of_order(&self, lot: &LotRecord, at: Instant) -> anyhow::Result<()> {
         let later: Option<i64> = self
             .transaction
             .prepare_cached(
@@ -358,6 +358,11 @@ impl<'a> Act<'a> {
             .hint(format!("`draff log {}` shows its entries; `draff strike {entry} --reason …` first if it is wrong", lot.code))
             .into()),
         }
+    }
+
+    /// The same for what is made of a lot: what was moved at the same moment was moved first.
+    pub(super) fn refuse_moved_after(&self, lot: &LotRecord, at: Instant) -> anyhow::Result<()> {
+        self.refuse_out_of_order(lot, at + chrono::Duration::seconds(1))
     }
 
     pub(super) fn write(

@@ -75,6 +75,8 @@ pub struct LogFilter<'a> {
     pub lot: Option<&'a LotRecord>,
     /// Only those about this bake.
     pub bake: Option<BakeCode>,
+    /// Only the one of this number.
+    pub entry: Option<i64>,
     /// Only the last so many.
     pub last: Option<u32>,
 }
@@ -104,6 +106,10 @@ impl View<'_> {
             Some(_) => "entry.bake_id = ?3",
             None => "?3 IS NULL",
         };
+        let of_entry = match filter.entry {
+            Some(_) => "entry.id = ?4",
+            None => "?4 IS NULL",
+        };
         let mut statement = self.connection.prepare_cached(&format!(
             "SELECT entry.id, entry.kind, entry.at, entry.recorded_at, entry.recorded_by, entry.wet_mg, place.name,
                     entry.temperature_mc, entry.temperature_scale, entry.activity_ppm, entry.words,
@@ -111,13 +117,14 @@ impl View<'_> {
              FROM entry
              LEFT JOIN place ON place.id = entry.place_id
              LEFT JOIN entry AS strike ON strike.struck_entry_id = entry.id
-             WHERE {of_lot} AND {of_bake} ORDER BY entry.id DESC LIMIT ?2"
+             WHERE {of_lot} AND {of_bake} AND {of_entry} ORDER BY entry.id DESC LIMIT ?2"
         ))?;
         let last = filter.last.map_or(-1, i64::from);
         let mut rows = statement.query(params![
             filter.lot.map(|lot| lot.id),
             last,
-            filter.bake.map(BakeCode::number)
+            filter.bake.map(BakeCode::number),
+            filter.entry
         ])?;
         let mut found = Vec::new();
         while let Some(row) = rows.next()? {

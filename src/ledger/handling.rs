@@ -126,11 +126,6 @@ impl Act<'_> {
         Ok(Joined { lot: joined, parts })
     }
 
-    /// What was moved at the same moment was moved first.
-    fn refuse_moved_after(&self, lot: &LotRecord, at: Instant) -> anyhow::Result<()> {
-        self.refuse_out_of_order(lot, at + chrono::Duration::seconds(1))
-    }
-
     fn make_joined(
         &mut self,
         oldest: &LotRecord,

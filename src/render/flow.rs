@@ -58,9 +58,9 @@ pub fn svg(answer: &TraceAnswer, units: Units) -> String {
     }
     for node in &nodes {
         let x = LEFT + node.column as f64 * COLUMN;
-        let _ = write!(
+        let _ = writeln!(
             out,
-            "<g><rect class=\"{kind}\" x=\"{x:.1}\" y=\"{y:.1}\" width=\"{BOX}\" height=\"{h:.1}\" rx=\"4\"/><text x=\"{tx:.1}\" y=\"{ty:.1}\"><tspan font-weight=\"bold\">{title}</tspan><tspan x=\"{tx:.1}\" dy=\"15\">{line}</tspan></text></g>\n",
+            "<g><rect class=\"{kind}\" x=\"{x:.1}\" y=\"{y:.1}\" width=\"{BOX}\" height=\"{h:.1}\" rx=\"4\"/><text x=\"{tx:.1}\" y=\"{ty:.1}\"><tspan font-weight=\"bold\">{title}</tspan><tspan x=\"{tx:.1}\" dy=\"15\">{line}</tspan></text></g>",
             kind = node.kind,
             y = node.top,
             h = node.height,

@@ -84,7 +84,7 @@ fn a_lot_is_traced_forward_to_all_that_was_made_of_it() {
     for (key, grams) in [
         ("came_g", 20_000.0),
         ("joined_g", 5_000.0),
-        ("baked_g", 6_000.0),
+        ("used_g", 6_000.0),
         ("feed_g", 2_000.0),
         ("treatments_g", 3_600.0),
         ("missing_g", 100.0),

@@ -59,7 +59,7 @@ struct End {
 struct Sum {
     came_g: f64,
     joined_g: f64,
-    baked_g: f64,
+    used_g: f64,
     feed_g: f64,
     compost_g: f64,
     waste_g: f64,
@@ -163,7 +163,7 @@ impl From<&Balance> for Sum {
         Self {
             came_g: grams(balance.came),
             joined_g: grams(balance.joined),
-            baked_g: grams(balance.baked),
+            used_g: grams(balance.baked),
             feed_g: grams(balance.feed),
             compost_g: grams(balance.compost),
             waste_g: grams(balance.waste),
