@@ -121,3 +121,16 @@ fn feed_compost_and_waste_are_different_ends() {
         "{refused}"
     );
 }
+
+#[test]
+fn striking_a_discard_says_what_it_means() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    kitchen.ok(&format!(
+        "discard {lot} --wet 1kg --as feed --reason surplus"
+    ));
+    let entry = kitchen.last_entry("discard");
+    let ran = kitchen.run(&format!("strike {entry} --reason 'was 100 g'"));
+    assert_eq!(ran.code, 0);
+    assert!(ran.err.contains("counts as food again"), "{}", ran.err);
+}

@@ -302,3 +302,29 @@ fn the_picture_is_well_formed_whatever_was_typed() {
         "{files:?}"
     );
 }
+
+/// A bake of the book: back to its lots and brews, with its pieces, and found by a recall.
+#[test]
+fn a_bake_of_the_book_is_traced_with_its_pieces() {
+    let bakery = bakery();
+    let kitchen = &bakery.kitchen;
+    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.ok("formula add loaf.toml");
+    kitchen.ok(&format!(
+        "bake add 'small loaf' --at 'today 14:30' mix --pieces 4 --share 6% --lot {}",
+        bakery.pressed
+    ));
+    assert!(kitchen.refused(1, "trace B-1S").contains("is not done"));
+    kitchen.ok("bake done B-1S --water 290g --pieces 3");
+    let trace = kitchen.json("trace B-1S");
+    assert_eq!(column(&trace["lots"], "lot"), [bakery.pressed.as_str()]);
+    assert_eq!(column(&trace["back"], "lot"), [bakery.wheat.as_str()]);
+    let recalled = kitchen.json("trace --grist wheat");
+    let bakes = recalled["bakes"].as_array().unwrap();
+    let baked = bakes.iter().find(|bake| bake["bake"] == "B-1S").unwrap();
+    assert_eq!(
+        (&baked["pieces"], &baked["formula"]),
+        (&json!(3), &json!("small loaf"))
+    );
+    assert_eq!(recalled["balance"]["difference_g"], json!(0.0));
+}
