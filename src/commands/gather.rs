@@ -48,11 +48,16 @@ impl<'a> Gatherer<'a> {
         wet: Milligrams,
         place: Option<(String, PlaceKind)>,
     ) -> anyhow::Result<LotFacts> {
+        let (first, making) = self.view.making(&lot)?;
         Ok(LotFacts {
             histories: self.view.histories(&lot, &self.places)?,
             tests: self.view.tests(&lot)?,
-            made: self.made(&lot)?,
-            earlier: self.earlier_results(&lot)?,
+            made: self.made(first, &making)?,
+            earlier: if making.is_usual_way() {
+                self.earlier_results(&lot)?
+            } else {
+                Vec::new()
+            },
             lot,
             wet,
             place,
@@ -71,9 +76,6 @@ impl<'a> Gatherer<'a> {
 
     fn earlier_results(&mut self, lot: &LotRecord) -> anyhow::Result<Vec<TestResult>> {
         let group = (lot.source.clone(), lot.kind.as_str(), lot.form.as_str());
-        if !self.view.making(lot)?.1.is_usual_way() {
-            return Ok(Vec::new());
-        }
         if !self.earlier.contains_key(&group) {
             let mut found = Vec::new();
             for test in self.view.earlier_tests(lot)? {
@@ -95,15 +97,14 @@ impl<'a> Gatherer<'a> {
     }
 
     /// What a lot's treatment or the lots joined to it say of its moisture; nothing of a lot that came in.
-    fn made(&mut self, lot: &LotRecord) -> anyhow::Result<Option<Estimate>> {
-        let (first, making) = self.view.making(lot)?;
+    fn made(&mut self, first: LotRecord, making: &Making) -> anyhow::Result<Option<Estimate>> {
         if let Some(known) = self.made.get(&first.code) {
             return Ok(*known);
         }
         let found = match making {
             Making::Arrival => None,
             Making::Treatment(of, record) => {
-                let before = self.estimate(of)?;
+                let before = self.estimate(of.clone())?;
                 let after = record.treatment.moisture(&before.moisture);
                 let tested = before.is_tested();
                 let from = Evidence::Treatment { tested };
@@ -112,8 +113,8 @@ impl<'a> Gatherer<'a> {
             Making::Join(parts) => {
                 let from = Evidence::Joined { count: parts.len() };
                 let parts = parts
-                    .into_iter()
-                    .map(|(part, wet)| Ok((wet, self.estimate(part)?.moisture)))
+                    .iter()
+                    .map(|(part, wet)| Ok((*wet, self.estimate(part.clone())?.moisture)))
                     .collect::<anyhow::Result<Vec<_>>>()?;
                 treatments::joined(&parts)
                     .map(|moisture| Estimate::reckoned(moisture, from, first.form))

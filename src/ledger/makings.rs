@@ -79,6 +79,13 @@ impl View<'_> {
         Ok(found)
     }
 
+    /// Whether a lot was made of others.
+    fn is_made(&self, lot: &LotRecord) -> rusqlite::Result<bool> {
+        self.connection
+            .prepare_cached("SELECT EXISTS (SELECT 1 FROM entry WHERE new_lot_id = ?1)")?
+            .query_row(params![lot.id], |row| row.get(0))
+    }
+
     /// How the grain of a lot came to be, and the first lot that held it: the lot itself unless it was parted
     /// off.
     pub fn making(&self, lot: &LotRecord) -> anyhow::Result<(LotRecord, Making)> {
@@ -108,6 +115,10 @@ impl View<'_> {
 
     /// The lots that came in from outside and whose grain is in this one.
     pub fn origins(&self, lot: &LotRecord) -> anyhow::Result<Vec<LotRecord>> {
+        // Most lots came in as they are, and nothing has to be climbed.
+        if !self.is_made(lot)? {
+            return Ok(vec![lot.clone()]);
+        }
         let ids: Vec<i64> = self
             .connection
             .prepare_cached(
