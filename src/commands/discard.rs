@@ -2,10 +2,16 @@
 
 use super::{Outcome, gather, typed};
 use crate::context::Errand;
-use crate::quantity::{Milligrams, Problem};
+use crate::grain::Ending;
+use crate::quantity::Milligrams;
 
 /// Throw grain away, with the reason
+///
+/// Feed, compost and waste are different ends. None of them comes back as food.
 #[derive(clap::Args)]
+#[command(
+    after_help = "Example: draff discard ALD-261120-1T --wet 4kg --as feed --reason \"more than we bake\""
+)]
 pub struct Arguments {
     /// The lot's code
     #[arg(value_name = "LOT")]
@@ -19,6 +25,10 @@ pub struct Arguments {
     #[arg(long, value_name = "TEXT", value_parser = typed::words)]
     reason: String,
 
+    /// How it ends: feed, compost, waste [default: not said]
+    #[arg(long = "as", value_name = "ENDING", value_parser = typed::value::<Ending>)]
+    ending: Option<Ending>,
+
     /// When it was thrown away [default: now]
     #[arg(long, value_name = "WHEN")]
     at: Option<String>,
@@ -27,14 +37,11 @@ pub struct Arguments {
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
     let at = ("--at", arguments.at.as_deref());
     gather::act_on_lot(errand, &arguments.lot, at, |act, lot, at| {
-        let wet = match (arguments.wet, act.view().left(&lot)?) {
-            (Some(wet), _) => wet,
-            (None, Some(left)) => left,
-            (None, None) => {
-                return Err(Problem::new(format!("nothing is left of lot `{}`", lot.code)).into());
-            }
+        let wet = match arguments.wet {
+            Some(wet) => wet,
+            None => act.view().left_or_refuse(&lot)?,
         };
-        act.discard(&lot, at, wet, &arguments.reason)?;
+        act.discard(&lot, at, wet, &arguments.reason, arguments.ending)?;
         Ok(lot)
     })
 }

@@ -2,9 +2,9 @@
 
 use super::Outcome;
 use crate::context::Errand;
-use crate::grain::TestResult;
+use crate::grain::{Estimate, Evidence, LotCode, TestResult, treatments};
 use crate::keeping::{PlaceKind, Verdict};
-use crate::ledger::{Act, EarlierTest, LotRecord, PlaceRecord, View};
+use crate::ledger::{Act, EarlierTest, LotRecord, Making, PlaceRecord, View};
 use crate::quantity::{Instant, Milligrams, Problem};
 use crate::render::{self, lot::Detail, numbers::Units};
 use crate::report::{LotAnswer, LotFacts};
@@ -18,6 +18,7 @@ pub struct Gatherer<'a> {
     view: View<'a>,
     places: Vec<PlaceRecord>,
     earlier: HashMap<Group, Vec<(EarlierTest, TestResult)>>,
+    made: HashMap<LotCode, Option<Estimate>>,
 }
 
 impl<'a> Gatherer<'a> {
@@ -26,6 +27,7 @@ impl<'a> Gatherer<'a> {
         Ok(Self {
             places: view.places()?,
             earlier: HashMap::new(),
+            made: HashMap::new(),
             view,
         })
     }
@@ -46,10 +48,16 @@ impl<'a> Gatherer<'a> {
         wet: Milligrams,
         place: Option<(String, PlaceKind)>,
     ) -> anyhow::Result<LotFacts> {
+        let (first, making) = self.view.making(&lot)?;
         Ok(LotFacts {
-            history: self.view.history(&lot, &self.places)?,
+            histories: self.view.histories(&lot, &self.places)?,
             tests: self.view.tests(&lot)?,
-            earlier: self.earlier_results(&lot)?,
+            made: self.made(first, &making)?,
+            earlier: if making.is_usual_way() {
+                self.earlier_results(&lot)?
+            } else {
+                Vec::new()
+            },
             lot,
             wet,
             place,
@@ -80,12 +88,45 @@ impl<'a> Gatherer<'a> {
         if found.is_empty() {
             return Ok(Vec::new());
         }
-        let origin = self.view.origin(lot)?;
+        let origins = self.view.origins(lot)?;
         Ok(found
             .iter()
-            .filter(|(test, _)| !test.is_of(origin))
+            .filter(|(test, _)| !test.is_of(&origins))
             .map(|(_, result)| result.clone())
             .collect())
+    }
+
+    /// What a lot's treatment or the lots joined to it say of its moisture; nothing of a lot that came in.
+    fn made(&mut self, first: LotRecord, making: &Making) -> anyhow::Result<Option<Estimate>> {
+        if let Some(known) = self.made.get(&first.code) {
+            return Ok(*known);
+        }
+        let found = match making {
+            Making::Arrival => None,
+            Making::Treatment(of, record) => {
+                let before = self.estimate(of.clone())?;
+                let after = record.treatment.moisture(&before.moisture);
+                let tested = before.is_tested();
+                let from = Evidence::Treatment { tested };
+                Some(Estimate::reckoned(after, from, first.form))
+            }
+            Making::Join(parts) => {
+                let from = Evidence::Joined { count: parts.len() };
+                let parts = parts
+                    .iter()
+                    .map(|(part, wet)| Ok((*wet, self.estimate(part.clone())?.moisture)))
+                    .collect::<anyhow::Result<Vec<_>>>()?;
+                treatments::joined(&parts)
+                    .map(|moisture| Estimate::reckoned(moisture, from, first.form))
+            }
+        };
+        self.made.insert(first.code, found);
+        Ok(found)
+    }
+
+    /// The moisture in force of a lot.
+    pub fn estimate(&mut self, lot: LotRecord) -> anyhow::Result<Estimate> {
+        Ok(self.facts(lot)?.estimate()?)
     }
 }
 
@@ -105,7 +146,7 @@ pub fn act_on_lot(
     let now = signature.now;
     let lot = errand.act(&mut book, &signature, |act| {
         let lot = act.view().lot(code)?;
-        let was_past = verdict(act.view(), lot.clone(), now)? == Verdict::Past;
+        let was_past = is_past(act.view(), &lot, now)?;
         let shown = work(act, lot, at)?;
         if was_past {
             refuse_better(act.view(), &shown, now)?;
@@ -117,9 +158,9 @@ pub fn act_on_lot(
     Ok(Outcome::Done)
 }
 
-/// What the keeping clock says of a lot now.
-fn verdict(view: View<'_>, lot: LotRecord, now: Instant) -> anyhow::Result<Verdict> {
-    Ok(answer(view, lot, now)?.keeping.verdict)
+/// Whether the keeping clock says that a lot is past now.
+pub fn is_past(view: View<'_>, lot: &LotRecord, now: Instant) -> anyhow::Result<bool> {
+    Ok(answer(view, lot.clone(), now)?.keeping.verdict == Verdict::Past)
 }
 
 /// Lots on hand that are past now.
@@ -146,8 +187,8 @@ pub fn refuse_bettered(
 }
 
 /// Refuses to leave a lot past no more: only a struck entry, with its reason, corrects a history.
-fn refuse_better(view: View<'_>, lot: &LotRecord, now: Instant) -> anyhow::Result<()> {
-    if verdict(view, lot.clone(), now)? == Verdict::Past {
+pub fn refuse_better(view: View<'_>, lot: &LotRecord, now: Instant) -> anyhow::Result<()> {
+    if is_past(view, lot, now)? {
         return Ok(());
     }
     Err(Problem::new(format!(

@@ -36,6 +36,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         lot: lot.as_ref(),
         bake: bake.map(|bake| bake.code),
         last: arguments.last,
+        entry: None,
     })?;
     let text = if errand.options.json {
         render::json::text(&render::json::listing::Log::new(&entries, zone))?

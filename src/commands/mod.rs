@@ -7,6 +7,7 @@ mod bake_done;
 mod bake_setting;
 mod batch;
 mod check;
+mod count;
 mod demo;
 mod discard;
 mod export;
@@ -15,6 +16,7 @@ mod formula_from_masses;
 mod gather;
 mod ground;
 mod hold_back;
+mod join;
 mod learned;
 mod log;
 mod lots_in_dough;
@@ -26,12 +28,16 @@ mod pickup_file;
 mod pickup_row;
 mod pickup_sheet;
 mod place;
+mod portion;
 mod probe;
 mod rules;
 mod settings;
 mod sheet;
 mod shelf;
 mod strike;
+mod trace;
+mod treat;
+mod treat_plan;
 mod typed;
 mod usage;
 mod use_grain;
@@ -110,10 +116,15 @@ enum Command {
     Use(use_grain::Arguments),
     Discard(discard::Arguments),
     Move(move_lot::Arguments),
+    Treat(treat::Arguments),
+    Portion(portion::Arguments),
+    Join(join::Arguments),
+    Count(count::Arguments),
     Probe(probe::Arguments),
     Place(place::Arguments),
     Settings(settings::Arguments),
     Usage(usage::Arguments),
+    Trace(trace::Arguments),
     Log(log::Arguments),
     Strike(strike::Arguments),
     Check(check::Arguments),
@@ -180,10 +191,15 @@ fn dispatch(command: Command, errand: &mut Errand<'_>) -> anyhow::Result<Outcome
         Command::Use(arguments) => use_grain::run(arguments, errand),
         Command::Discard(arguments) => discard::run(arguments, errand),
         Command::Move(arguments) => move_lot::run(arguments, errand),
+        Command::Treat(arguments) => treat::run(arguments, errand),
+        Command::Portion(arguments) => portion::run(arguments, errand),
+        Command::Join(arguments) => join::run(arguments, errand),
+        Command::Count(arguments) => count::run(arguments, errand),
         Command::Probe(arguments) => probe::run(arguments, errand),
         Command::Place(arguments) => place::run(arguments, errand),
         Command::Settings(arguments) => settings::run(arguments, errand),
         Command::Usage(arguments) => usage::run(arguments, errand),
+        Command::Trace(arguments) => trace::run(arguments, errand),
         Command::Log(arguments) => log::run(arguments, errand),
         Command::Strike(arguments) => strike::run(arguments, errand),
         Command::Check(arguments) => check::run(arguments, errand),

@@ -1,6 +1,6 @@
 //! `moisture`: records a moisture test, or shows the estimate in force and where it comes from.
 
-use super::gather::Gatherer;
+use super::gather::{self, Gatherer};
 use super::{Outcome, typed};
 use crate::context::Errand;
 use crate::error::usage;
@@ -66,7 +66,13 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             let lot = act.view().lot(&arguments.lot)?;
             // Worked out before it is written, so that a test that makes no sense never enters the book.
             test.evaluate(lot.form, lot.kind)?;
-            act.moisture(&lot, at, test)
+            let now = act.now();
+            let was_past = gather::is_past(act.view(), &lot, now)?;
+            let entry = act.moisture(&lot, at, test)?;
+            if was_past {
+                gather::refuse_better(act.view(), &lot, now)?;
+            }
+            Ok(entry)
         })?);
     } else if let Some(at) = &arguments.at {
         return Err(usage(

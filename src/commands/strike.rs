@@ -2,6 +2,7 @@
 
 use super::{Outcome, typed};
 use crate::context::Errand;
+use crate::ledger::LogFilter;
 use crate::render;
 
 /// Strike a wrong entry: it stays in the book and no longer counts
@@ -23,6 +24,16 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let strike = errand.act(&mut book, &signature, |act| {
         act.strike(arguments.entry, &arguments.reason)
     })?;
+    let struck = book.view().log(&LogFilter {
+        entry: Some(arguments.entry),
+        ..LogFilter::default()
+    })?;
+    for entry in struck.iter().filter(|entry| entry.kind == "discard") {
+        errand.warn(&format!(
+            "that grain counts as food again: strike it only if it never left as {}",
+            entry.ending.map_or("waste", |ending| ending.as_str())
+        ));
+    }
     let text = if errand.options.json {
         render::json::text(&render::json::Struck {
             entry: arguments.entry,

@@ -117,7 +117,7 @@ fn lines(view: View<'_>, filter: &UsageFilter<'_>) -> anyhow::Result<Vec<UsageLi
         let estimate = match estimates.get(&code) {
             Some(estimate) => *estimate,
             None => {
-                let estimate = gatherer.facts(record.lot.clone())?.estimate()?;
+                let estimate = gatherer.estimate(record.lot.clone())?;
                 estimates.insert(code, estimate);
                 estimate
             }

@@ -34,6 +34,16 @@ pub enum Evidence {
         /// How many earlier lots were weighed in with them, if any.
         with_earlier_lots: Option<usize>,
     },
+    /// The weights of the treatment that made the lot.
+    Treatment {
+        /// Whether the grain before it was tested.
+        tested: bool,
+    },
+    /// The lots that were joined to it.
+    Joined {
+        /// How many lots.
+        count: usize,
+    },
     /// Tested earlier lots of the same source and form.
     EarlierLots {
         /// How many lots.
@@ -54,6 +64,8 @@ impl Evidence {
                 ..
             } => "test",
             Self::Tests { .. } => "test and earlier lots",
+            Self::Treatment { .. } => "treatment",
+            Self::Joined { .. } => "joined lots",
             Self::EarlierLots { .. } => "earlier lots",
             Self::PublishedDefault => "published default",
             Self::NoPublishedComposition => "no published composition",
@@ -76,6 +88,17 @@ impl fmt::Display for Evidence {
                 "{} of this lot, weighed together with {} of the same source and form",
                 count(*tests, "moisture test"),
                 count(*lots, "earlier lot"),
+            ),
+            Self::Treatment { tested } => write!(
+                formatter,
+                "the weights before and after its treatment, dry grain conserved but for stated losses; \
+                 the grain before it was {}",
+                if *tested { "tested" } else { "not tested" },
+            ),
+            Self::Joined { count: lots } => write!(
+                formatter,
+                "{} put together, by wet weight, their uncertainties added up",
+                count(*lots, "lot"),
             ),
             Self::EarlierLots { count: lots } => write!(
                 formatter,
@@ -173,6 +196,25 @@ fn usable(test: &TestResult) -> bool {
 }
 
 impl Estimate {
+    /// A moisture that follows from those of other lots; a test of the lot itself takes its place.
+    pub fn reckoned(moisture: Uncertain, from: Evidence, form: Form) -> Self {
+        let untested = Known::new(&[], &[], Precision::of(form), 0.0);
+        let after = untested.with_one_more(moisture.value).expanded();
+        Self {
+            moisture,
+            from,
+            after_one_more_test: after.min(moisture.expanded()),
+        }
+    }
+
+    /// Whether the lot, or what it was made of, was tested.
+    pub const fn is_tested(&self) -> bool {
+        matches!(
+            self.from,
+            Evidence::Tests { .. } | Evidence::Treatment { tested: true }
+        )
+    }
+
     /// The best single figure.
     pub fn wet_basis(&self) -> WetBasis {
         clipped(self.moisture.value)

@@ -29,6 +29,42 @@ impl Grist {
     }
 }
 
+impl Grist {
+    /// The grist of grain put together of several brews, each with its part of the whole by mass.
+    ///
+    /// Shares are those of the mixture, to a hundredth of a percent downwards; where one brew has none, none
+    /// is left. Every name stays.
+    pub fn mixed(brews: &[(f64, Self)]) -> Option<Self> {
+        let all: f64 = brews.iter().map(|(mass, _)| mass).sum();
+        let known = brews
+            .iter()
+            .all(|(_, grist)| grist.parts.iter().all(|part| part.share.is_some()));
+        let mut parts: Vec<Part> = Vec::new();
+        for (mass, grist) in brews {
+            for part in &grist.parts {
+                let share = part.share.filter(|_| known).map(|share| share * mass / all);
+                let same = |other: &&mut Part| other.name.eq_ignore_ascii_case(&part.name);
+                match parts.iter_mut().find(same) {
+                    Some(there) => {
+                        there.share = there.share.zip(share).map(|(one, other)| one + other);
+                    }
+                    None => parts.push(Part {
+                        name: part.name.clone(),
+                        share,
+                    }),
+                }
+            }
+        }
+        for part in &mut parts {
+            // A whole number that came out a hair too small stays what it is.
+            part.share = part
+                .share
+                .map(|share| (share * 100.0 + 1e-6).floor() / 100.0);
+        }
+        (!parts.is_empty()).then_some(Self { parts })
+    }
+}
+
 impl FromStr for Grist {
     type Err = Problem;
 
@@ -145,6 +181,33 @@ mod tests {
 
     fn canonical(text: &str) -> String {
         text.parse::<Grist>().unwrap().to_string()
+    }
+
+    #[test]
+    fn a_mixture_names_everything_that_is_in_it() {
+        let grist = |text: &str| text.parse::<Grist>().unwrap();
+        let mixed = |brews: &[(f64, &str)]| {
+            let brews: Vec<(f64, Grist)> = brews
+                .iter()
+                .map(|(mass, text)| (*mass, grist(text)))
+                .collect();
+            Grist::mixed(&brews).unwrap().to_string()
+        };
+        assert_eq!(
+            mixed(&[
+                (3.0, "barley malt 80%, wheat malt 20%"),
+                (1.0, "Barley malt 100%")
+            ]),
+            "barley malt 85%, wheat malt 15%"
+        );
+        assert_eq!(
+            mixed(&[(1.0, "barley malt 100%"), (1.0, "rye malt")]),
+            "barley malt, rye malt"
+        );
+        let thirds = mixed(&[(1.0, "a 100%"), (1.0, "b 100%"), (1.0, "c 100%")]);
+        assert_eq!(thirds, "a 33.33%, b 33.33%, c 33.33%");
+        assert_eq!(grist(&thirds).to_string(), thirds);
+        assert_eq!(Grist::mixed(&[]), None);
     }
 
     #[test]

@@ -5,6 +5,8 @@
 
 pub mod check_character;
 pub mod dry_matter;
+pub mod drying;
+pub mod ending;
 pub mod estimate;
 pub mod form;
 pub mod grist;
@@ -12,16 +14,19 @@ pub mod lot_code;
 pub mod moisture_test;
 pub mod pooling;
 pub mod precision;
+pub mod treatments;
 pub mod warning;
 pub mod weighing;
 
 pub use dry_matter::DryGrain;
+pub use ending::Ending;
 pub use estimate::{Estimate, Evidence};
 pub use form::{Form, Kind};
 pub use grist::Grist;
 pub use lot_code::{LotCode, LotCodeProblem};
 pub use moisture_test::{Laboratory, Method, MoistureTest, Sample, TestResult};
 pub use precision::Precision;
+pub use treatments::{Step, Treatment};
 pub use warning::Warning;
 pub use weighing::Weighing;
 

@@ -40,12 +40,27 @@ pub(super) enum Stage {
 /// a slip of the pen.
 const QUICKEST: Duration = Duration::minutes(30);
 
-/// Judges the cooling that began at `mash_out`.
-pub(super) fn judge(history: &History, rules: &RuleSet, mash_out: Instant) -> Cooling {
-    let readings = readings(history, mash_out);
-    let start = left_hot(history, rules, mash_out, &readings);
+/// Judges the cooling that began at mash-out, or with `wetted` when dried grain was wetted.
+///
+/// Wetted grain begins at the temperature of the room: it has the time of the second stage, and no more
+/// (Food Code 3-501.14(B): 4 h to 5 °C). Where a reading shows that the water was hot the first stage counts
+/// as well.
+pub(super) fn judge(
+    history: &History,
+    rules: &RuleSet,
+    (began, wetted): (Instant, bool),
+) -> Cooling {
+    let readings = readings(history, began);
+    let start = left_hot(history, rules, began, &readings);
     let rule = &rules.cooling;
-    let total = start + rule.total_within;
+    let second_stage = rule
+        .further_within
+        .unwrap_or(rule.total_within - rule.first_within);
+    let total = if wetted {
+        start + second_stage.min(rule.total_within)
+    } else {
+        start + rule.total_within
+    };
     // A warmer reading inside the cooling time shows that the grain was not cold through before it.
     let warmer_after = |at: Instant| {
         readings.iter().any(|(read, reading)| {
@@ -90,7 +105,13 @@ pub(super) fn judge(history: &History, rules: &RuleSet, mash_out: Instant) -> Co
         })
     });
 
-    let first_deadline = start + rule.first_within;
+    let from_room = wetted
+        && readings
+            .iter()
+            .all(|(_, reading)| rule.first_to.at_or_below(*reading));
+    let passed_first = if from_room { Some(start) } else { passed_first };
+
+    let first_deadline = start + rule.first_within.min(total - start);
     if too_warm_after(rule.first_to, first_deadline) {
         return Cooling::Failed {
             at: first_deadline,

@@ -49,6 +49,17 @@ pub enum What {
     Cooled,
     /// Its water activity was measured.
     Activity(WaterActivity),
+    /// It was dried: from here on measurements may show it dry.
+    Dried,
+    /// Dried grain got water: from here on it is as perishable as on its first day.
+    Wetted,
+    /// It was worked on until a moment, at this temperature: no reading makes that time colder or hot.
+    Handled {
+        /// When that was over.
+        until: Instant,
+        /// How warm it was there.
+        stated: Temperature,
+    },
     /// Its moisture was measured; only dried grain is judged by it, and only as an indicator.
     Moisture(WetBasis),
     /// Mould, a sour smell or gas was found.
@@ -71,6 +82,15 @@ pub(super) struct Stay {
 }
 
 impl History {
+    /// The history of grain that was so no longer from a moment on: what happened before it.
+    pub(super) fn until(&self, end: Option<Instant>) -> Self {
+        let mut history = self.clone();
+        history
+            .events
+            .retain(|event| end.is_none_or(|end| event.at < end));
+        history
+    }
+
     /// Stays in the order in which they begin; of two at one moment the later entry stands.
     pub(super) fn stays(&self) -> Vec<Stay> {
         let mut stays: Vec<Stay> = self

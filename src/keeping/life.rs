@@ -1,6 +1,7 @@
 //! Gathers every limit on a lot's life and draws the verdict from them.
 
 use super::cooling::{self, Cooling};
+use super::course::{Course, Dryness, Wet};
 use super::days::Days;
 use super::limit_words::{cooling_words, degrees, warm_words};
 use super::timeline::{self, Class, Interval};
@@ -52,6 +53,7 @@ struct Life {
     use_first_from: Vec<Instant>,
     intervals: Vec<Interval>,
     day: Option<u32>,
+    wetted: bool,
     frozen: bool,
     days_left: Option<u32>,
     back_by: Option<Instant>,
@@ -84,13 +86,57 @@ impl Life {
         mash_out: Instant,
         at: Instant,
     ) {
-        let cold_from = self.add_cooling(history, rules, mash_out);
-        if history.arrived_dried && self.add_dried(history, rules) {
-            return;
+        let course = Course::of(history, rules, mash_out);
+        let came_wet = course.wet.first().is_some_and(|wet| !wet.wetted);
+        if !came_wet {
+            self.add_cooling(history, rules, (mash_out, false));
         }
+        for wet in &course.wet {
+            let mut time = Self::default();
+            time.add_wet(history, rules, zone, wet, at);
+            self.take_over(time, wet.to);
+        }
+        for (index, dry) in course.dry.iter().enumerate() {
+            let goes_on = course.ends_dry && index + 1 == course.dry.len();
+            self.add_dry(dry, rules, goes_on);
+        }
+    }
+
+    /// Adds what a wet time comes to; of one that ended in drying, what it came to before it was shown dry.
+    fn take_over(&mut self, time: Self, to: Option<Instant>) {
+        let before = |moment: Instant| to.is_none_or(|to| moment < to);
+        self.bounds.extend(
+            time.bounds
+                .into_iter()
+                .filter(|bound| before(bound.last_good)),
+        );
+        self.use_first_from
+            .extend(time.use_first_from.into_iter().filter(|from| before(*from)));
+        self.intervals = time.intervals;
+        self.notes.extend(time.notes);
+        if to.is_none() {
+            self.day = time.day;
+            self.frozen = time.frozen;
+            self.days_left = time.days_left;
+            self.back_by = time.back_by;
+            self.wetted = time.wetted;
+        }
+    }
+
+    /// Judges one wet time.
+    fn add_wet(&mut self, history: &History, rules: &RuleSet, zone: &Zone, wet: &Wet, at: Instant) {
+        self.wetted = wet.wetted;
+        let history = &history.until(wet.to);
+        let cold_from = self.add_cooling(history, rules, (wet.from, wet.wetted));
         // Until the grain is shown cold the cooling rule judges it, and from then on warm time adds up.
-        self.intervals = timeline::intervals(history, rules, cold_from.unwrap_or(mash_out));
-        let days = Days::new(mash_out, &self.intervals, zone);
+        self.intervals = timeline::intervals(history, rules, cold_from.unwrap_or(wet.from));
+        if let Some(to) = wet.to {
+            self.intervals.retain(|interval| interval.from < to);
+            if let Some(last) = self.intervals.last_mut() {
+                last.to = Some(to);
+            }
+        }
+        let days = Days::new(wet.from, &self.intervals, zone);
         self.add_days(&days, rules, at);
         if cold_from.is_none() {
             self.intervals.clear();
@@ -124,14 +170,16 @@ impl Life {
     }
 
     /// Adds what cooling has to say and returns from when on the grain is shown cold.
+    ///
+    /// `start` is when it began, and whether with wetting.
     fn add_cooling(
         &mut self,
         history: &History,
         rules: &RuleSet,
-        mash_out: Instant,
+        start: (Instant, bool),
     ) -> Option<Instant> {
         let words = |stage| cooling_words(stage, rules);
-        let (last_good, verdict, limit, advice) = match cooling::judge(history, rules, mash_out) {
+        let (last_good, verdict, limit, advice) = match cooling::judge(history, rules, start) {
             Cooling::Shown(cold) => return Some(cold),
             Cooling::Failed { at, stage } => (
                 at - SECOND,
@@ -169,60 +217,36 @@ impl Life {
         None
     }
 
-    /// Judges a lot that arrived dried; returns whether it is dry enough to need no day count.
-    fn add_dried(&mut self, history: &History, rules: &RuleSet) -> bool {
-        let latest = |pick: fn(&What) -> Option<f64>| {
-            history
-                .events
-                .iter()
-                .filter_map(|event| pick(&event.what).map(|value| (event.at, value)))
-                .max_by_key(|(at, _)| *at)
-        };
-        let activity = latest(|what| match what {
-            What::Activity(activity) => Some(activity.get()),
-            _ => None,
-        });
-        let moisture = latest(|what| match what {
-            What::Moisture(moisture) => Some(moisture.get()),
-            _ => None,
-        });
-        // Found wet later, an old water activity says nothing any more.
-        let still_dry = |measured: Instant| {
-            moisture.is_none_or(|(at, moisture)| {
-                at < measured || moisture <= rules.dried.moisture_at_most.get()
-            })
-        };
-        let activity = activity
-            .filter(|(at, _)| still_dry(*at))
-            .map(|(_, activity)| activity);
-        let moisture = moisture.map(|(_, moisture)| moisture);
-        match (activity, moisture) {
-            (Some(activity), _) if activity < rules.dried.activity_below.get() => {
-                self.shelf_stable = Some(format!(
-                    "dried, water activity {activity:.2} is below {}",
-                    rules.dried.activity_below.get()
-                ));
-                if activity > rules.dried.activity_aim.get() {
+    /// Adds what is known of a time in which the grain was dried: whether it needs no day count, and if it
+    /// goes on what is to be said of it.
+    fn add_dry(&mut self, dry: &Dryness, rules: &RuleSet, goes_on: bool) {
+        let words = match dry {
+            Dryness::ByActivity { activity, .. } => {
+                if goes_on && *activity > rules.dried.activity_aim.get() {
                     self.notes.push(format!(
                         "moulds can still grow until water activity is at or below {:.2}: look before use",
                         rules.dried.activity_aim.get()
                     ));
                 }
-                true
+                format!(
+                    "dried, water activity {activity:.2} is below {}",
+                    rules.dried.activity_below.get()
+                )
             }
-            (Some(_), _) => false,
-            (None, Some(moisture)) if moisture <= rules.dried.moisture_at_most.get() => {
-                self.shelf_stable = Some(format!(
+            Dryness::ByMoisture { moisture, .. } => {
+                self.use_first_from.push(Instant::MIN_UTC);
+                if goes_on {
+                    self.notes.push(
+                        "moisture alone proves nothing: measure the water activity".to_owned(),
+                    );
+                }
+                format!(
                     "dried, moisture {:.0} % is at most {:.0} %: probably dry, an indicator and no proof",
                     moisture * 100.0,
                     rules.dried.moisture_at_most.get() * 100.0
-                ));
-                self.use_first_from.push(Instant::MIN_UTC);
-                self.notes
-                    .push("moisture alone proves nothing: measure the water activity".to_owned());
-                true
+                )
             }
-            (None, _) => {
+            Dryness::TooMoist | Dryness::NotShown => {
                 self.bounds.push(Bound {
                     last_good: Instant::MIN_UTC,
                     verdict: Verdict::Unknown,
@@ -235,8 +259,11 @@ impl Life {
                     },
                     advice: Some(Advice::MeasureActivity),
                 });
-                true
+                return;
             }
+        };
+        if goes_on {
+            self.shelf_stable = Some(words);
         }
     }
 
@@ -276,11 +303,13 @@ impl Life {
     }
 
     fn day_binding(&self, rules: &RuleSet) -> Binding {
+        let first = if self.wetted {
+            "the day it was wetted"
+        } else {
+            "the mash-out day"
+        };
         Binding {
-            limit: format!(
-                "{} calendar days, the mash-out day is day 1",
-                rules.days.most
-            ),
+            limit: format!("{} calendar days, {first} is day 1", rules.days.most),
             source: rules.days.source.clone(),
         }
     }

@@ -5,6 +5,7 @@
 //! that makes a verdict better. Only a corrected history does.
 
 mod cooling;
+mod course;
 mod days;
 pub mod history;
 mod life;
@@ -16,12 +17,14 @@ mod spoilage;
 mod timeline;
 pub mod verdict;
 mod warm;
+mod worst;
 
 pub use history::{Event, History, What};
 pub use life::assess;
 pub use place::PlaceKind;
 pub use rules::RuleSet;
 pub use verdict::{Advice, Assessment, Binding, Verdict};
+pub use worst::assess_all;
 
 #[cfg(test)]
 mod behaviour;

@@ -84,4 +84,5 @@ impl Tale {
 const EVERY_SET: [&str; 4] = ["strict", "us-food-code", "au-2h-4h", "uk-chilled"];
 
 mod days;
+mod handled;
 mod temperatures;

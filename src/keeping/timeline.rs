@@ -64,6 +64,14 @@ struct Mark {
 /// `start` itself may be a moment at which nothing was measured, such as that of a word.
 pub(super) fn intervals(history: &History, rules: &RuleSet, start: Instant) -> Vec<Interval> {
     let stays = history.stays();
+    let handled: Vec<(Instant, Instant, Temperature)> = history
+        .events
+        .iter()
+        .filter_map(|event| match event.what {
+            What::Handled { until, stated } => Some((event.at, until, stated)),
+            _ => None,
+        })
+        .collect();
     let marks = marks(history, start);
     let mut found = Vec::with_capacity(marks.len());
     for (index, mark) in marks.iter().enumerate() {
@@ -88,12 +96,17 @@ pub(super) fn intervals(history: &History, rules: &RuleSet, start: Instant) -> V
         {
             known.push(stay.stated);
         }
+        let worked_on = handled
+            .iter()
+            .filter(|(from, until, _)| *from <= mark.at && mark.at < *until);
+        let stated: Vec<Temperature> = worked_on.map(|(_, _, stated)| *stated).collect();
+        known.extend(&stated);
         found.push(Interval {
             from: mark.at,
             to: next.map(|next| next.at),
             warmest: known.iter().copied().reduce(Temperature::warmer),
             class: match class(&known, rules) {
-                Class::Hot if !is_read_hot(mark, next) => Class::Warm,
+                Class::Hot if !is_read_hot(mark, next) || !stated.is_empty() => Class::Warm,
                 class => class,
             },
             in_hot_hold: stay.is_some_and(|stay| stay.kind == PlaceKind::HotHold),
@@ -146,6 +159,9 @@ fn marks(history: &History, start: Instant) -> Vec<Mark> {
         match event.what {
             What::Read(temperature) => moments.push((event.at, Some(temperature))),
             What::Placed { .. } | What::Restated { .. } => moments.push((event.at, None)),
+            What::Handled { until, .. } => {
+                moments.extend([(event.at.max(start), None), (until, None)]);
+            }
             _ => {}
         }
     }

@@ -2,7 +2,7 @@
 
 use super::sources::Source;
 use super::{About, LotRecord, PlaceRecord, View, columns, rows};
-use crate::grain::LotCode;
+use crate::grain::{Ending, Form, LotCode};
 use crate::quantity::{Instant, Milligrams, Problem, Temperature, WaterActivity};
 use chrono::NaiveDate;
 use rusqlite::types::ToSqlOutput;
@@ -39,11 +39,12 @@ pub(super) struct Fields<'a> {
     pub activity: Option<WaterActivity>,
     pub words: Option<&'a str>,
     pub bake: Option<i64>,
+    pub ending: Option<Ending>,
 }
 
 /// What an entry about a lot is written into; a strike also names what it strikes and is written by itself.
 pub(super) const ENTRY: &str = "INSERT INTO entry (kind, lot_id, at, recorded_at, recorded_by, wet_mg, new_lot_id, \
-    place_id, temperature_mc, temperature_scale, activity_ppm, words, bake_id)";
+    place_id, temperature_mc, temperature_scale, activity_ppm, words, bake_id, ending)";
 
 impl<'a> Act<'a> {
     pub(super) fn new(
@@ -188,21 +189,8 @@ impl<'a> Act<'a> {
         to: &PlaceRecord,
         note: Option<&str>,
     ) -> anyhow::Result<LotRecord> {
-        let source = self.source(&lot.source)?;
-        let number = self.next_number(&source, lot.code.brewed_on())?;
-        let code = LotCode::new(&source.letters, lot.code.brewed_on(), number)?;
-        self.refuse_out_of_order(lot, at)?;
-        self.transaction.execute(
-            "INSERT INTO lot (source_id, brewed_on, number, mash_out_at, kind, form, grist, parent_id)
-             SELECT source_id, brewed_on, ?2, mash_out_at, kind, form, grist, id FROM lot WHERE id = ?1",
-            params![lot.id, number],
-        )?;
-        let part = LotRecord {
-            id: self.transaction.last_insert_rowid(),
-            parent_id: Some(lot.id),
-            code,
-            ..lot.clone()
-        };
+        self.refuse_moved_after(lot, at)?;
+        let part = self.make_of(lot, lot.form)?;
         self.take(
             lot,
             "part",
@@ -217,6 +205,24 @@ impl<'a> Act<'a> {
         )?;
         self.put_stock(part.id, wet, to.id)?;
         Ok(part)
+    }
+
+    /// Makes a lot of another, with a code of its own.
+    pub(super) fn make_of(&mut self, lot: &LotRecord, form: Form) -> anyhow::Result<LotRecord> {
+        let source = self.source(&lot.source)?;
+        let number = self.next_number(&source, lot.code.brewed_on())?;
+        let code = LotCode::new(&source.letters, lot.code.brewed_on(), number)?;
+        self.transaction.execute(
+            "INSERT INTO lot (source_id, brewed_on, number, mash_out_at, kind, form, grist, parent_id)
+             SELECT source_id, brewed_on, ?2, mash_out_at, kind, ?3, grist, id FROM lot WHERE id = ?1",
+            params![lot.id, number, form.as_str()],
+        )?;
+        Ok(LotRecord {
+            id: self.transaction.last_insert_rowid(),
+            code,
+            form,
+            ..lot.clone()
+        })
     }
 
     /// Draws grain for a bake. Whether it may be used is the caller's question to the keeping clock.
@@ -261,28 +267,8 @@ impl<'a> Act<'a> {
         )
     }
 
-    /// Throws grain away.
-    pub fn discard(
-        &mut self,
-        lot: &LotRecord,
-        at: Instant,
-        wet: Milligrams,
-        reason: &str,
-    ) -> anyhow::Result<i64> {
-        self.take(
-            lot,
-            "discard",
-            at,
-            wet,
-            Fields {
-                words: Some(reason),
-                ..Fields::default()
-            },
-        )
-    }
-
     /// Takes grain from a lot, never more than is there.
-    fn take(
+    pub(super) fn take(
         &mut self,
         lot: &LotRecord,
         kind: &'static str,
@@ -374,6 +360,11 @@ impl<'a> Act<'a> {
         }
     }
 
+    /// The same for what is made of a lot: what was moved at the same moment was moved first.
+    pub(super) fn refuse_moved_after(&self, lot: &LotRecord, at: Instant) -> anyhow::Result<()> {
+        self.refuse_out_of_order(lot, at + chrono::Duration::seconds(1))
+    }
+
     pub(super) fn write(
         &mut self,
         lot: &LotRecord,
@@ -393,7 +384,7 @@ impl<'a> Act<'a> {
         kind: &'static str,
         at: Instant,
         fields: &Fields<'row>,
-    ) -> anyhow::Result<[ToSqlOutput<'row>; 13]> {
+    ) -> anyhow::Result<[ToSqlOutput<'row>; 14]> {
         self.refuse_future(at)?;
         let scale = fields
             .temperature
@@ -412,6 +403,7 @@ impl<'a> Act<'a> {
             columns::optional(fields.activity.map(|found| columns::ppm(found.get()))),
             columns::optional(fields.words),
             columns::optional(fields.bake),
+            columns::optional(fields.ending.map(Ending::as_str)),
         ])
     }
 

@@ -1,6 +1,7 @@
 //! Proof that a book is whole: SQLite's own checks, the schema, the fold of all entries.
 
 use super::bakes::OPEN;
+use super::entries::IN_FORCE;
 use super::{Book, View, migrate};
 use rusqlite::Connection;
 
@@ -37,6 +38,7 @@ impl Book {
         }
         view.check_schema(&mut audit)?;
         view.check_stock(&mut audit)?;
+        view.check_balance(&mut audit)?;
         view.check_tested(&mut audit)?;
         view.check_bakes(&mut audit)?;
         Ok(audit)
@@ -164,13 +166,49 @@ impl View<'_> {
         Ok(())
     }
 
+    /// Adds up what came in and where it went, over the whole book: wet grain in = used + thrown away + lost
+    /// in treatments + found missing + on hand. Water that a treatment added counts as a loss below nothing.
+    fn check_balance(&self, audit: &mut Audit) -> anyhow::Result<()> {
+        let without: i64 = self.connection.query_row(
+            "SELECT (SELECT count(*) FROM entry WHERE kind = 'treat' AND id NOT IN (SELECT entry_id FROM treatment))
+                  + (SELECT count(*) FROM entry WHERE kind = 'count' AND id NOT IN (SELECT entry_id FROM stock_count))",
+            [],
+            |row| row.get(0),
+        )?;
+        if without != 0 {
+            audit.damage.push(format!(
+                "{without} treatments and counts do not say what was weighed"
+            ));
+        }
+        let rest: i64 = self.connection.query_row(
+            &format!(
+                "SELECT coalesce(sum(CASE kind
+                     WHEN 'pickup' THEN wet_mg
+                     WHEN 'use' THEN -wet_mg
+                     WHEN 'discard' THEN -wet_mg
+                     WHEN 'treat' THEN (SELECT out_mg FROM treatment WHERE entry_id = entry.id) - wet_mg
+                     WHEN 'count' THEN -(SELECT less_mg FROM stock_count WHERE entry_id = entry.id)
+                     ELSE 0 END), 0) - (SELECT coalesce(sum(wet_mg), 0) FROM stock)
+                 FROM entry WHERE kind IN ('pickup', 'use', 'discard', 'treat', 'count') AND {IN_FORCE}"
+            ),
+            [],
+            |row| row.get(0),
+        )?;
+        if rest != 0 {
+            audit.damage.push(format!(
+                "the balance does not close: what came in and what became of it differ by {rest} mg"
+            ));
+        }
+        Ok(())
+    }
+
     /// Compares the list of tested lots with the tests in force.
     fn check_tested(&self, audit: &mut Audit) -> anyhow::Result<()> {
         let wrong: i64 = self.connection.query_row(
             "WITH struck AS (SELECT struck_entry_id AS id FROM entry WHERE kind = 'strike'),
              void AS (
                  SELECT coalesce(new_lot_id, lot_id) AS lot_id FROM entry
-                 WHERE kind IN ('pickup', 'part') AND id IN (SELECT id FROM struck)),
+                 WHERE kind IN ('pickup', 'part', 'treat', 'join') AND id IN (SELECT id FROM struck)),
              in_force AS (
                  SELECT DISTINCT lot.source_id, lot.kind, lot.form, lot.brewed_on, lot.id
                  FROM entry JOIN lot ON lot.id = entry.lot_id

@@ -2,9 +2,9 @@
 
 use super::fold::{Change, Fold, Line};
 use super::lots::LotRecord;
-use super::{BakeSetting, Measured, PlaceSetting, View, columns};
+use super::{BakeSetting, CountRecord, Measured, PlaceSetting, TreatmentRecord, View, columns};
 use crate::dough::bake_code::BakeCode;
-use crate::grain::{LotCode, MoistureTest};
+use crate::grain::{Ending, LotCode, MoistureTest};
 use crate::quantity::{Instant, Milligrams, Temperature};
 use rusqlite::{OptionalExtension, Row, params};
 
@@ -41,6 +41,8 @@ pub struct EntryRecord {
     pub strikes: Option<i64>,
     /// The entry it is struck by.
     pub struck_by: Option<i64>,
+    /// How discarded grain ended, where that was said.
+    pub ending: Option<Ending>,
     /// What only this kind of entry holds.
     pub detail: Detail,
 }
@@ -60,6 +62,10 @@ pub enum Detail {
     Bake(Box<BakeSetting>),
     /// What a bake came to.
     Baked(Measured),
+    /// What a treatment did.
+    Treated(Box<TreatmentRecord>),
+    /// What a count found.
+    Counted(CountRecord),
 }
 
 /// Which entries to list.
@@ -69,49 +75,10 @@ pub struct LogFilter<'a> {
     pub lot: Option<&'a LotRecord>,
     /// Only those about this bake.
     pub bake: Option<BakeCode>,
+    /// Only the one of this number.
+    pub entry: Option<i64>,
     /// Only the last so many.
     pub last: Option<u32>,
-}
-
-/// How grain left a lot for good.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Taken {
-    /// It went into a bake.
-    Bake,
-    /// It was thrown away.
-    Discard,
-}
-
-/// Grain that left a lot for good.
-#[derive(Debug, Clone)]
-pub struct UsageRecord {
-    /// When.
-    pub at: Instant,
-    /// From which lot.
-    pub lot: LotRecord,
-    /// How.
-    pub taken: Taken,
-    /// The bake in words, the formula of a bake of the book, or the reason.
-    pub words: String,
-    /// The bake of the book.
-    pub bake: Option<BakeCode>,
-    /// How much.
-    pub wet: Milligrams,
-    /// Who recorded it.
-    pub by: Option<String>,
-}
-
-/// Which usage to list.
-#[derive(Debug, Clone, Default)]
-pub struct UsageFilter<'a> {
-    /// From this moment on.
-    pub from: Option<Instant>,
-    /// Before this moment.
-    pub before: Option<Instant>,
-    /// Only from this lot.
-    pub lot: Option<&'a LotRecord>,
-    /// Only from lots of this source.
-    pub source: Option<&'a str>,
 }
 
 pub(super) const IN_FORCE: &str =
@@ -139,20 +106,25 @@ impl View<'_> {
             Some(_) => "entry.bake_id = ?3",
             None => "?3 IS NULL",
         };
+        let of_entry = match filter.entry {
+            Some(_) => "entry.id = ?4",
+            None => "?4 IS NULL",
+        };
         let mut statement = self.connection.prepare_cached(&format!(
             "SELECT entry.id, entry.kind, entry.at, entry.recorded_at, entry.recorded_by, entry.wet_mg, place.name,
                     entry.temperature_mc, entry.temperature_scale, entry.activity_ppm, entry.words,
-                    entry.struck_entry_id, strike.id, entry.lot_id, entry.new_lot_id, entry.bake_id
+                    entry.struck_entry_id, strike.id, entry.lot_id, entry.new_lot_id, entry.bake_id, entry.ending
              FROM entry
              LEFT JOIN place ON place.id = entry.place_id
              LEFT JOIN entry AS strike ON strike.struck_entry_id = entry.id
-             WHERE {of_lot} AND {of_bake} ORDER BY entry.id DESC LIMIT ?2"
+             WHERE {of_lot} AND {of_bake} AND {of_entry} ORDER BY entry.id DESC LIMIT ?2"
         ))?;
         let last = filter.last.map_or(-1, i64::from);
         let mut rows = statement.query(params![
             filter.lot.map(|lot| lot.id),
             last,
-            filter.bake.map(BakeCode::number)
+            filter.bake.map(BakeCode::number),
+            filter.entry
         ])?;
         let mut found = Vec::new();
         while let Some(row) = rows.next()? {
@@ -174,6 +146,8 @@ impl View<'_> {
             ("place", _) => Detail::Setting(self.setting(entry)?),
             ("bake", _) => Detail::Bake(Box::new(self.bake_setting(entry)?)),
             ("baked", _) => Detail::Baked(self.measured(entry)?),
+            ("treat", _) => Detail::Treated(Box::new(self.treatment(entry)?)),
+            ("count", _) => Detail::Counted(self.stock_count(entry)?),
             _ => Detail::None,
         };
         Ok(EntryRecord {
@@ -195,52 +169,8 @@ impl View<'_> {
             lot: lot.map(|lot| lot.code),
             new_lot: lot_of(row.get(14)?)?.map(|lot| lot.code),
             bake: row.get::<_, Option<u32>>(15)?.map(BakeCode::new),
+            ending: columns::ending(row.get(16)?)?,
         })
-    }
-
-    /// What was taken from lots for good, in the order in which it happened.
-    pub fn usage(&self, filter: &UsageFilter<'_>) -> anyhow::Result<Vec<UsageRecord>> {
-        let _still = self.hold_still()?;
-        let mut statement = self.connection.prepare_cached(&format!(
-            "SELECT at, kind, words, wet_mg, recorded_by, lot_id, bake_id FROM entry
-             WHERE kind IN ('use', 'discard', 'treat', 'count') AND kind IN ('use', 'discard') AND at >= ?1 AND at < ?2 AND (?3 IS NULL OR lot_id = ?3) AND {IN_FORCE}
-             ORDER BY at, id"
-        ))?;
-        let mut rows = statement.query(params![
-            filter.from.map_or(i64::MIN, columns::seconds),
-            filter.before.map_or(i64::MAX, columns::seconds),
-            filter.lot.map(|lot| lot.id)
-        ])?;
-        let mut found = Vec::new();
-        let mut lots: std::collections::HashMap<i64, LotRecord> = std::collections::HashMap::new();
-        while let Some(row) = rows.next()? {
-            let id: i64 = row.get(5)?;
-            let lot = match lots.get(&id) {
-                Some(lot) => lot.clone(),
-                None => lots.entry(id).or_insert(self.lot_by_id(id)?).clone(),
-            };
-            if filter
-                .source
-                .is_some_and(|source| !lot.source.eq_ignore_ascii_case(source))
-            {
-                continue;
-            }
-            let taken = if row.get_ref(1)?.as_str().map_err(columns::damaged)? == "use" {
-                Taken::Bake
-            } else {
-                Taken::Discard
-            };
-            found.push(UsageRecord {
-                at: columns::instant(row.get(0)?),
-                lot,
-                taken,
-                words: row.get(2)?,
-                wet: Milligrams::new(row.get(3)?),
-                by: row.get(4)?,
-                bake: row.get::<_, Option<u32>>(6)?.map(BakeCode::new),
-            });
-        }
-        Ok(found)
     }
 
     /// Hands every stock-changing entry in force to `fold`, of one lot or of all.
@@ -250,8 +180,10 @@ impl View<'_> {
             None => "?1 IS NULL",
         };
         let mut statement = self.connection.prepare(&format!(
-            "SELECT id, kind, lot_id, at, wet_mg, new_lot_id, place_id FROM entry
-             WHERE {of_lot} AND kind IN ('pickup', 'move', 'part', 'use', 'discard') AND {IN_FORCE}"
+            "SELECT id, kind, lot_id, at, wet_mg, new_lot_id, place_id, treatment.out_mg, stock_count.less_mg FROM entry
+             LEFT JOIN treatment ON treatment.entry_id = entry.id AND entry.kind = 'treat'
+             LEFT JOIN stock_count ON stock_count.entry_id = entry.id AND entry.kind = 'count'
+             WHERE {of_lot} AND kind IN ('pickup', 'move', 'part', 'use', 'discard', 'treat', 'join', 'count') AND {IN_FORCE}"
         ))?;
         let mut rows = statement.query(params![lot_id])?;
         let mut fold = Fold::default();
@@ -262,11 +194,19 @@ impl View<'_> {
                     place: row.get(6)?,
                 },
                 "move" => Change::Move { place: row.get(6)? },
-                "part" => Change::Part {
+                "part" | "join" => Change::Made {
                     wet: row.get(4)?,
+                    out: row.get(4)?,
                     new_lot: row.get(5)?,
                     place: row.get(6)?,
                 },
+                "treat" => Change::Made {
+                    wet: row.get(4)?,
+                    out: row.get(7)?,
+                    new_lot: row.get(5)?,
+                    place: row.get(6)?,
+                },
+                "count" => Change::Taken { wet: row.get(8)? },
                 _ => Change::Taken { wet: row.get(4)? },
             };
             fold.add(&Line {

@@ -15,10 +15,24 @@ pub(super) struct Line {
 /// How an entry changes stock. Masses in milligrams.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Change {
-    Pickup { wet: i64, place: i64 },
-    Move { place: i64 },
-    Part { wet: i64, new_lot: i64, place: i64 },
-    Taken { wet: i64 },
+    Pickup {
+        wet: i64,
+        place: i64,
+    },
+    Move {
+        place: i64,
+    },
+    /// Of so much another amount was made; a part and a join make as much as goes in.
+    Made {
+        wet: i64,
+        out: i64,
+        new_lot: i64,
+        place: i64,
+    },
+    /// What went for good; what a count found too much is below nothing.
+    Taken {
+        wet: i64,
+    },
 }
 
 /// What is left of a lot and where it is.
@@ -43,13 +57,14 @@ impl Fold {
             Change::Pickup { wet, place } => self.put(line.lot, wet, Some(place), placed),
             Change::Move { place } => self.put(line.lot, 0, Some(place), placed),
             Change::Taken { wet } => self.put(line.lot, -wet, None, placed),
-            Change::Part {
+            Change::Made {
                 wet,
+                out,
                 new_lot,
                 place,
             } => {
                 self.put(line.lot, -wet, None, placed);
-                self.put(new_lot, wet, Some(place), placed);
+                self.put(new_lot, out, Some(place), placed);
             }
         }
     }

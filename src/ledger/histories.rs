@@ -1,64 +1,156 @@
-//! The keeping history of a lot, gathered from its entries and those of the lots it was parted from.
+//! The keeping history of a lot, gathered from its entries and those of the lots it was made of.
 
+use super::makings::MadeBy;
 use super::{LotRecord, PlaceRecord, View, columns};
-use crate::keeping::{Event, History, What};
-use crate::quantity::{Instant, WaterActivity};
+use crate::keeping::{Event, History, RuleSet, What};
+use crate::quantity::{Instant, Temperature, WaterActivity};
+use chrono::Duration;
 use rusqlite::params;
+use std::collections::HashMap;
 
 /// Where a lot went and when, before the places' statements are put in.
+#[derive(Clone, PartialEq)]
 struct Step {
     at: Instant,
     place_id: i64,
 }
 
+/// One line of descent: how one of the lots that came in became this one.
+#[derive(Clone, PartialEq)]
+struct Line {
+    mash_out: Option<Instant>,
+    arrived_dried: bool,
+    events: Vec<Event>,
+    steps: Vec<Step>,
+}
+
+/// Lines found before: what several parts of one lot share is gathered once.
+type Found = HashMap<(i64, Option<Instant>), Vec<Line>>;
+
 impl View<'_> {
-    /// The keeping history of a lot.
+    /// The keeping histories of a lot: one, or of joined grain one for each way on which it came in.
     ///
     /// A part has the history of what it was parted from up to the parting, whenever the entries were
-    /// written: what is found out later about that time holds for both.
-    pub fn history(&self, lot: &LotRecord, places: &[PlaceRecord]) -> anyhow::Result<History> {
-        let mut events = Vec::new();
-        let mut steps: Vec<Step> = Vec::new();
-        let mut current = lot.clone();
-        let mut until: Option<Instant> = None;
-        loop {
-            self.gather(current.id, until, &mut events, &mut steps)?;
-            let Some(parent_id) = current.parent_id else {
-                break;
-            };
-            let (at, place_id) = self
-                .connection
-                .prepare_cached("SELECT at, place_id FROM entry WHERE new_lot_id = ?1")?
-                .query_row(params![current.id], |row| {
-                    Ok((columns::instant(row.get(0)?), row.get(1)?))
-                })?;
-            steps.push(Step { at, place_id });
-            until = Some(at);
-            current = self.lot_by_id(parent_id)?;
+    /// written: what is found out later about that time holds for both. So has what was made by a treatment.
+    pub fn histories(
+        &self,
+        lot: &LotRecord,
+        places: &[PlaceRecord],
+    ) -> anyhow::Result<Vec<History>> {
+        let mut lines = self.lines(lot.id, None, &mut Found::new())?;
+        let tests = self.dryness_tests(lot, None)?;
+        for line in &mut lines {
+            line.events.extend(tests.iter().cloned());
         }
-        // The line was climbed from the part upwards; the oldest steps come first in time.
-        steps.reverse();
-        steps.sort_by_key(|step| step.at);
-        events.extend(stays(&steps, places));
-        if lot.form.is_dry() {
-            for test in self.tests(lot)? {
-                let result = test.test.evaluate(lot.form, lot.kind)?;
-                if let Ok(moisture) = crate::quantity::WetBasis::new(result.moisture.value) {
-                    events.push(Event {
-                        at: test.at,
-                        what: What::Moisture(moisture),
+        Ok(lines
+            .into_iter()
+            .map(|mut line| {
+                line.steps.sort_by_key(|step| step.at);
+                line.events.extend(stays(&line.steps, places));
+                History {
+                    mash_out: line.mash_out,
+                    arrived_dried: line.arrived_dried,
+                    events: line.events,
+                }
+            })
+            .collect())
+    }
+
+    /// Every line of descent of a lot up to a moment.
+    fn lines(
+        &self,
+        lot_id: i64,
+        until: Option<Instant>,
+        found: &mut Found,
+    ) -> anyhow::Result<Vec<Line>> {
+        if let Some(lines) = found.get(&(lot_id, until)) {
+            return Ok(lines.clone());
+        }
+        let (mut events, mut steps) = (Vec::new(), Vec::new());
+        self.gather(lot_id, until, &mut events, &mut steps)?;
+        let made = self.made_by(lot_id)?;
+        let mut lines = Vec::new();
+        if made.is_empty() {
+            let lot = self.lot_by_id(lot_id)?;
+            lines.push(Line {
+                mash_out: lot.mash_out,
+                arrived_dried: lot.form.is_dry(),
+                events,
+                steps,
+            });
+        } else {
+            for made in &made {
+                let handled = self.handled(lot_id, made)?;
+                for mut line in self.lines(made.of, Some(made.at), found)? {
+                    handled.add_to(&mut line, &self.about.rules);
+                    line.steps.push(Step {
+                        at: made.at,
+                        place_id: made.place_id,
                     });
+                    line.events.extend(events.iter().cloned());
+                    line.steps.extend(steps.iter().cloned());
+                    // Parts that were never apart in anything are one.
+                    if !lines.contains(&line) {
+                        lines.push(line);
+                    }
                 }
             }
         }
-        Ok(History {
-            mash_out: lot.mash_out,
-            arrived_dried: lot.form.is_dry(),
-            events,
-        })
+        found.insert((lot_id, until), lines.clone());
+        Ok(lines)
     }
 
-    /// Adds the events of one lot up to a moment, its last steps first.
+    /// What making a lot means for its keeping.
+    fn handled(&self, lot_id: i64, made: &MadeBy) -> anyhow::Result<Handled> {
+        let mut handled = Handled {
+            at: made.at,
+            window: None,
+            events: Vec::new(),
+        };
+        if made.kind == "part" {
+            return Ok(handled);
+        }
+        let of = self.lot_by_id(made.of)?;
+        // A part shares the tests of its mother lot for good; this is other grain from here on.
+        handled.events = self.dryness_tests(&of, Some(made.at))?;
+        let becomes = match (of.form.is_dry(), self.lot_by_id(lot_id)?.form.is_dry()) {
+            (false, true) => Some(What::Dried),
+            (true, false) => Some(What::Wetted),
+            _ => None,
+        };
+        handled
+            .events
+            .extend(becomes.map(|what| Event { at: made.at, what }));
+        if made.kind == "treat" {
+            handled.window = self
+                .treatment(made.entry)?
+                .lasted
+                .map(|(minutes, warm)| (made.at - Duration::minutes(i64::from(minutes)), warm));
+        }
+        Ok(handled)
+    }
+
+    /// The moisture tests of dried grain as its keeping sees them.
+    fn dryness_tests(&self, lot: &LotRecord, until: Option<Instant>) -> anyhow::Result<Vec<Event>> {
+        let mut events = Vec::new();
+        if !lot.form.is_dry() {
+            return Ok(events);
+        }
+        for test in self.tests(lot)? {
+            let result = test.test.evaluate(lot.form, lot.kind)?;
+            if let Ok(moisture) = crate::quantity::WetBasis::new(result.moisture.value)
+                && until.is_none_or(|until| test.at <= until)
+            {
+                events.push(Event {
+                    at: test.at,
+                    what: What::Moisture(moisture),
+                });
+            }
+        }
+        Ok(events)
+    }
+
+    /// Adds the events of one lot up to a moment.
     fn gather(
         &self,
         lot_id: i64,
@@ -71,7 +163,7 @@ impl View<'_> {
              FROM entry
              WHERE lot_id = ?1 AND kind IN ('pickup', 'move', 'reading', 'cooled', 'activity', 'spoiled') AND at <= ?2
                AND NOT EXISTS (SELECT 1 FROM entry AS later WHERE later.struck_entry_id = entry.id)
-             ORDER BY at DESC, id DESC",
+             ORDER BY at, id",
         )?;
         let until = until.map_or(i64::MAX, columns::seconds);
         let mut rows = statement.query(params![lot_id, until])?;
@@ -96,6 +188,44 @@ impl View<'_> {
             events.push(Event { at, what });
         }
         Ok(())
+    }
+}
+
+/// What a treatment or a join adds to the line of one lot that went in.
+struct Handled {
+    at: Instant,
+    /// From when on it was worked on, and how warm it was there.
+    window: Option<(Instant, Temperature)>,
+    events: Vec<Event>,
+}
+
+impl Handled {
+    /// While a part of a lot was being treated, what moved or was measured was the rest: a cold or hot reading
+    /// and a word then speak for that, a warm one is no excuse for either.
+    fn add_to(&self, line: &mut Line, rules: &RuleSet) {
+        if let Some((from, stated)) = self.window {
+            let within = |at: Instant| from < at && at < self.at;
+            line.steps.retain(|step| !within(step.at));
+            line.events.retain(|event| {
+                let of_the_rest = match event.what {
+                    What::Cooled => true,
+                    What::Read(reading) => {
+                        rules.cold.limit.at_or_below(reading)
+                            || rules.hot.limit.at_or_above(reading)
+                    }
+                    _ => false,
+                };
+                !(of_the_rest && within(event.at))
+            });
+            line.events.push(Event {
+                at: from,
+                what: What::Handled {
+                    until: self.at,
+                    stated,
+                },
+            });
+        }
+        line.events.extend(self.events.iter().cloned());
     }
 }
 

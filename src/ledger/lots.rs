@@ -11,7 +11,6 @@ use rusqlite::{OptionalExtension, Row, params};
 pub struct LotRecord {
     pub(super) id: i64,
     pub(super) source_id: i64,
-    pub(super) parent_id: Option<i64>,
     /// Its code.
     pub code: LotCode,
     /// The name of its source.
@@ -39,8 +38,8 @@ pub struct OnHand {
     pub place_kind: PlaceKind,
 }
 
-const COLUMNS: &str =
-    "lot.id, lot.source_id, lot.parent_id, source.letters, lot.brewed_on, lot.number, source.name,
+pub(super) const COLUMNS: &str =
+    "lot.id, lot.source_id, source.letters, lot.brewed_on, lot.number, source.name,
     lot.mash_out_at, lot.kind, lot.form, lot.grist";
 
 pub(super) fn read_lot(row: &Row<'_>) -> rusqlite::Result<LotRecord> {
@@ -50,22 +49,21 @@ pub(super) fn read_lot(row: &Row<'_>) -> rusqlite::Result<LotRecord> {
             .map_err(columns::damaged)
             .map(str::to_owned)
     };
-    let letters = word(3)?;
-    let brewed_on = columns::date(&word(4)?)?;
+    let letters = word(2)?;
+    let brewed_on = columns::date(&word(3)?)?;
     Ok(LotRecord {
         id: row.get(0)?,
         source_id: row.get(1)?,
-        parent_id: row.get(2)?,
-        code: LotCode::new(&letters, brewed_on, row.get(5)?).map_err(columns::damaged)?,
-        source: word(6)?,
-        mash_out: row.get::<_, Option<i64>>(7)?.map(columns::instant),
-        kind: word(8)?
+        code: LotCode::new(&letters, brewed_on, row.get(4)?).map_err(columns::damaged)?,
+        source: word(5)?,
+        mash_out: row.get::<_, Option<i64>>(6)?.map(columns::instant),
+        kind: word(7)?
             .parse()
             .map_err(|problem: Problem| columns::damaged(problem))?,
-        form: word(9)?
+        form: word(8)?
             .parse()
             .map_err(|problem: Problem| columns::damaged(problem))?,
-        grist: row.get(10)?,
+        grist: row.get(9)?,
     })
 }
 
@@ -135,7 +133,8 @@ impl View<'_> {
         self.connection
             .prepare_cached(
                 "SELECT strike.id FROM entry AS arrival JOIN entry AS strike ON strike.struck_entry_id = arrival.id
-                 WHERE (arrival.lot_id = ?1 AND arrival.kind = 'pickup') OR arrival.new_lot_id = ?1",
+                 WHERE (arrival.lot_id = ?1 AND arrival.kind = 'pickup') OR arrival.new_lot_id = ?1
+                 ORDER BY strike.id DESC LIMIT 1",
             )?
             .query_row(params![lot.id], |row| row.get(0))
             .optional()
@@ -143,20 +142,20 @@ impl View<'_> {
 
     /// Refuses a moment at which the lot was not with us yet.
     pub fn refuse_before_arrival(&self, lot: &LotRecord, at: Instant) -> anyhow::Result<()> {
-        let (came, parted): (i64, bool) = self
+        let (came, kind): (i64, String) = self
             .connection
             .prepare_cached(
-                "SELECT at, kind = 'part' FROM entry WHERE (lot_id = ?1 AND kind = 'pickup') OR new_lot_id = ?1",
+                "SELECT at, kind FROM entry WHERE (lot_id = ?1 AND kind = 'pickup') OR new_lot_id = ?1 LIMIT 1",
             )?
             .query_row(params![lot.id], |row| Ok((row.get(0)?, row.get(1)?)))?;
         if columns::seconds(at) >= came {
             return Ok(());
         }
         let came = self.about.zone.rfc3339(columns::instant(came));
-        let how = if parted {
-            "was parted off"
-        } else {
-            "was collected"
+        let how = match kind.as_str() {
+            "pickup" => "was collected",
+            "part" => "was parted off",
+            _ => "was made",
         };
         Err(Problem::new(format!(
             "lot `{}` {how} at {came}: {} is before that",
@@ -178,7 +177,7 @@ impl View<'_> {
         let mut rows = statement.query([])?;
         let mut found = Vec::new();
         while let Some(row) = rows.next()? {
-            let place_id: i64 = row.get(12)?;
+            let place_id: i64 = row.get(11)?;
             let place = places
                 .iter()
                 .find(|place| place.id == place_id)
@@ -187,7 +186,7 @@ impl View<'_> {
                 })?;
             found.push(OnHand {
                 lot: read_lot(row)?,
-                wet: Milligrams::new(row.get(11)?),
+                wet: Milligrams::new(row.get(10)?),
                 place: place.name.clone(),
                 place_kind: place.setting_at(now).kind,
             });
@@ -208,6 +207,12 @@ impl View<'_> {
     /// What is left of a lot; nothing once it is used up.
     pub fn left(&self, lot: &LotRecord) -> anyhow::Result<Option<Milligrams>> {
         Ok(self.stock(lot.id)?.map(|(wet, _)| wet))
+    }
+
+    /// What is left of a lot that is not used up.
+    pub fn left_or_refuse(&self, lot: &LotRecord) -> anyhow::Result<Milligrams> {
+        self.left(lot)?
+            .ok_or_else(|| Problem::new(format!("nothing is left of lot `{}`", lot.code)).into())
     }
 
     /// What is left of a lot, and which of the book's `places` it is in; nothing once it is used up.

@@ -11,8 +11,10 @@ mod entries;
 pub mod failure;
 mod fold;
 mod formulas;
+mod handling;
 mod histories;
 mod lots;
+mod makings;
 mod migrate;
 mod moisture;
 mod open;
@@ -22,16 +24,22 @@ mod rows;
 mod settings;
 mod sources;
 mod strike;
+mod trace;
+mod usage;
 
 pub use acts::{Act, Signature};
 pub use bakes::{BakeEnd, BakeRecord, BakeResult, BakeSetting, Measured, Which};
-pub use entries::{Detail, EntryRecord, LogFilter, Taken, UsageFilter, UsageRecord};
+pub use entries::{Detail, EntryRecord, LogFilter};
 pub use formulas::FormulaRecord;
+pub use handling::{Joined, NewTreatment};
 pub use lots::{LotRecord, OnHand};
+pub use makings::{CountRecord, Making, TreatmentRecord};
 pub use moisture::{EarlierTest, TestRecord};
 pub use open::{About, Book, NewBook};
 pub use pickups::NewPickup;
 pub use places::{PlaceRecord, PlaceSetting};
+pub use trace::{Gone, How, Outflow, RecallFilter, TracedLot};
+pub use usage::{Taken, UsageFilter, UsageRecord};
 
 use rusqlite::{Connection, Transaction};
 
@@ -72,7 +80,8 @@ pub struct Still<'a> {
 
 /// How the columns hold domain values. The unit of each column is fixed here.
 mod columns {
-    use crate::quantity::{Instant, Scale, Temperature};
+    use crate::grain::Ending;
+    use crate::quantity::{Instant, Problem, Scale, Temperature};
     use chrono::{DateTime, NaiveDate};
     use rusqlite::types::{ToSqlOutput, Value};
 
@@ -117,6 +126,12 @@ mod columns {
     /// A value, or NULL where there is none.
     pub fn optional<'a>(value: Option<impl Into<ToSqlOutput<'a>>>) -> ToSqlOutput<'a> {
         value.map_or(ToSqlOutput::Owned(Value::Null), Into::into)
+    }
+
+    /// How grain ended, where that was said.
+    pub fn ending(text: Option<String>) -> rusqlite::Result<Option<Ending>> {
+        text.map(|text| text.parse().map_err(|problem: Problem| damaged(problem)))
+            .transpose()
     }
 
     /// A date from `2026-11-20`. The table holds nothing else, so a failure is a damaged book.

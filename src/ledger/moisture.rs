@@ -2,6 +2,7 @@
 
 use super::acts::Fields;
 use super::{Act, LotRecord, View, columns};
+use crate::grain::LotCode;
 use crate::grain::moisture_test::{Laboratory, Method, MoistureTest, Sample};
 use crate::grain::weighing::Weighing;
 use crate::quantity::{Instant, Milligrams, WetBasis};
@@ -23,16 +24,16 @@ pub struct TestRecord {
 /// A moisture test of another lot of the same source, kind and form.
 #[derive(Debug, Clone)]
 pub struct EarlierTest {
-    /// The lot that came in, which parts of it share.
-    pub(super) origin: i64,
+    /// The lot that came in, which parts of it and what was made of it share.
+    pub(super) origin: LotCode,
     /// What was weighed.
     pub test: MoistureTest,
 }
 
 impl EarlierTest {
-    /// Whether the test was of the very grain of `lot`, before or after parting.
-    pub fn is_of(&self, origin: i64) -> bool {
-        self.origin == origin
+    /// Whether the test was of grain that came in as one of these lots.
+    pub fn is_of(&self, origins: &[LotRecord]) -> bool {
+        origins.iter().any(|origin| origin.code == self.origin)
     }
 }
 
@@ -49,14 +50,17 @@ struct Stage {
 }
 
 impl View<'_> {
-    /// The tests of a lot, those of the lot it was parted from included, oldest first.
+    /// The tests of a lot since it was last treated or joined, those of the lot it was parted from included,
+    /// oldest first.
     pub fn tests(&self, lot: &LotRecord) -> anyhow::Result<Vec<TestRecord>> {
         let mut found = self.tests_of(lot.id)?;
-        let mut current = lot.clone();
-        while let Some(parent_id) = current.parent_id {
-            // The mother lot is the same grain, whether it was tested before or after the parting.
-            found.extend(self.tests_of(parent_id)?);
-            current = self.lot_by_id(parent_id)?;
+        let mut current = lot.id;
+        // The mother lot is the same grain, whether it was tested before or after the parting.
+        while let Some(made) = self.made_by(current)?.first()
+            && made.kind == "part"
+        {
+            found.extend(self.tests_of(made.of)?);
+            current = made.of;
         }
         found.sort_by_key(|test| (test.at, test.entry));
         Ok(found)
@@ -164,7 +168,15 @@ impl View<'_> {
             .collect::<Result<_, _>>()?;
         let mut found: Vec<EarlierTest> = Vec::new();
         for id in lots {
-            let origin = self.origin(&self.lot_by_id(id)?)?;
+            let tested = self.lot_by_id(id)?;
+            let (_, making) = self.making(&tested)?;
+            // Drained, soaked and mixed grain says nothing of what comes from a brewery.
+            if !making.is_usual_way() {
+                continue;
+            }
+            let Some(origin) = self.origins(&tested)?.pop().map(|origin| origin.code) else {
+                continue;
+            };
             // Parts of one lot are one grain: the latest test of it speaks for all.
             if found.iter().any(|known| known.origin == origin) {
                 continue;
@@ -181,15 +193,6 @@ impl View<'_> {
             }
         }
         Ok(found)
-    }
-
-    /// The lot that came in, of which `lot` is a part or the whole.
-    pub fn origin(&self, lot: &LotRecord) -> anyhow::Result<i64> {
-        let mut current = lot.clone();
-        while let Some(parent_id) = current.parent_id {
-            current = self.lot_by_id(parent_id)?;
-        }
-        Ok(current.id)
     }
 }
 

@@ -75,7 +75,6 @@ impl Act<'_> {
         Ok(LotRecord {
             id,
             source_id: source.id,
-            parent_id: None,
             code: LotCode::new(&source.letters, new.brewed_on, number)?,
             source: source.name,
             mash_out: new.mash_out,

@@ -49,6 +49,15 @@ impl Act<'_> {
                 self.keep_again(lot)?;
             }
         }
+        if struck.kind == "join" {
+            // One act put them together, and takes them apart again.
+            for made in self.view().made_by(struck.new_lot.unwrap_or(0))? {
+                if made.entry != entry {
+                    self.write_strike(made.entry, Some(made.of), None, reason)?;
+                    self.keep_again(made.of)?;
+                }
+            }
+        }
         let strike = self.write_strike(entry, struck.lot, struck.bake, reason)?;
         for lot in [struck.lot, struck.new_lot].into_iter().flatten() {
             self.forget_test(lot)?;
@@ -133,10 +142,13 @@ impl Act<'_> {
         // found on it may be lost. Grain that came back to its mother lot was found warm or spoiled all the
         // same; a pickup that is booked in anew may have its tests and readings entered anew.
         let (arrived, kinds) = match struck.kind.as_str() {
-            "pickup" => (struck.lot, "'use', 'discard', 'part', 'move', 'spoiled'"),
-            "part" => (
+            "pickup" => (
+                struck.lot,
+                "'use', 'discard', 'part', 'treat', 'join', 'count', 'move', 'spoiled'",
+            ),
+            "part" | "treat" | "join" => (
                 struck.new_lot,
-                "'use', 'discard', 'part', 'move', 'spoiled', 'reading', 'cooled', 'activity', 'moisture'",
+                "'use', 'discard', 'part', 'treat', 'join', 'count', 'move', 'spoiled', 'reading', 'cooled', 'activity', 'moisture'",
             ),
             _ => (None, ""),
         };
@@ -217,6 +229,16 @@ impl Act<'_> {
     fn keep_again(&self, lot_id: i64) -> anyhow::Result<()> {
         let fold = self.view().fold_entries(Some(lot_id))?;
         match fold.held().get(&lot_id) {
+            // A count that found too much can be all that later entries took from.
+            Some(held) if held.wet < 0 => {
+                return Err(Problem::new(format!(
+                    "without that entry {} g more would have gone out of lot `{}` than came in",
+                    -held.wet as f64 / 1000.0,
+                    self.view().lot_by_id(lot_id)?.code
+                ))
+                .hint("strike what took too much first")
+                .into());
+            }
             Some(held) if held.wet > 0 => {
                 self.put_stock(lot_id, Milligrams::new(held.wet), held.place)?
             }

@@ -46,12 +46,13 @@ pub fn usage(lines: &[UsageLine], zone: &Zone) -> anyhow::Result<String> {
             safe(&line.bake().unwrap_or_default()),
             safe(line.formula().unwrap_or("")),
             record.wet.grams().to_string(),
-            format!("{:.4}", line.moisture.get()),
+            line.moisture
+                .map_or(String::new(), |moisture| format!("{:.4}", moisture.get())),
             grams(line.dry),
             grams(line.carried_water),
             grams(line.flour_equivalent),
             safe(record.by.as_deref().unwrap_or("")),
-            safe(line.note().unwrap_or("")),
+            safe(&line.note().unwrap_or_default()),
         ])?;
     }
     Ok(String::from_utf8(writer.into_inner()?)?)

@@ -7,8 +7,9 @@ use crate::dough::hold_back::HoldBack;
 use crate::grain::Estimate;
 use crate::ledger::PlaceRecord;
 use crate::ledger::audit::Audit;
-use crate::quantity::{Instant, Milligrams, Zone, mass};
+use crate::quantity::{Instant, Milligrams, Uncertain, Zone, mass};
 use crate::report::LotAnswer;
+use crate::report::count::CountAnswer;
 use crate::report::moisture::MoistureAnswer;
 use crate::report::shelf::ShelfAnswer;
 use serde::Serialize;
@@ -18,6 +19,8 @@ pub mod bake;
 pub mod batch;
 pub mod formula;
 pub mod listing;
+pub mod trace;
+pub mod treat_plan;
 
 /// Any answer as JSON text with a line end.
 pub fn text(answer: &impl Serialize) -> anyhow::Result<String> {
@@ -46,10 +49,17 @@ pub struct Moisture {
 
 impl From<&Estimate> for Moisture {
     fn from(estimate: &Estimate) -> Self {
+        Self::of(&estimate.moisture, estimate.from.as_key())
+    }
+}
+
+impl Moisture {
+    /// A moisture and the word for where it comes from.
+    fn of(moisture: &Uncertain, from: &str) -> Self {
         Self {
-            wet_basis: fraction(estimate.moisture.value),
-            standard_uncertainty: fraction(estimate.moisture.standard),
-            from: estimate.from.as_key().to_owned(),
+            wet_basis: fraction(moisture.value),
+            standard_uncertainty: fraction(moisture.standard),
+            from: from.to_owned(),
         }
     }
 }
@@ -280,6 +290,28 @@ impl Places {
         };
         Self {
             places: places.iter().map(place).collect(),
+        }
+    }
+}
+
+/// `count --json`.
+#[derive(Serialize)]
+pub struct Count {
+    lot: String,
+    booked_g: f64,
+    found_g: f64,
+    less_g: f64,
+    size: &'static str,
+}
+
+impl From<&CountAnswer> for Count {
+    fn from(answer: &CountAnswer) -> Self {
+        Self {
+            lot: answer.lot.lot.code.to_string(),
+            booked_g: answer.booked.grams(),
+            found_g: answer.found.grams(),
+            less_g: answer.less.grams(),
+            size: answer.size().as_key(),
         }
     }
 }

@@ -3,9 +3,9 @@
 use super::numbers::{self, Units};
 use super::{times, words};
 use crate::dough::timetable::Point;
-use crate::ledger::{BakeSetting, Detail, EntryRecord, Measured};
+use crate::ledger::{BakeSetting, CountRecord, Detail, EntryRecord, Measured, TreatmentRecord};
 use crate::quantity::text::count;
-use crate::quantity::{Instant, Scale, Temperature, Zone};
+use crate::quantity::{Instant, Milligrams, Scale, Temperature, Zone};
 
 /// The whole log.
 pub fn text(entries: &[EntryRecord], units: Units, now: Instant, zone: &Zone) -> String {
@@ -59,6 +59,7 @@ fn what(entry: &EntryRecord, units: Units, now: Instant, zone: &Zone) -> String 
             .water_activity
             .map(|activity| format!("water activity {activity:.2}")),
     );
+    parts.extend(entry.ending.map(|ending| format!("as {ending}")));
     parts.extend(
         entry
             .strikes
@@ -130,7 +131,43 @@ fn detail(detail: &Detail, units: Units, now: Instant, zone: &Zone) -> Option<St
         }
         Detail::Bake(setting) => Some(bake_words(setting, units, now, zone)),
         Detail::Baked(measured) => Some(measured_words(measured, units)),
+        Detail::Treated(record) => Some(treatment_words(record, units)),
+        Detail::Counted(count) => Some(count_words(count, units)),
     }
+}
+
+/// `pressed to 12 kg; 30 min at 20 °C`.
+fn treatment_words(record: &TreatmentRecord, units: Units) -> String {
+    let treatment = &record.treatment;
+    let stated = |mass: Milligrams, what: &str| {
+        (mass != Milligrams::ZERO).then(|| format!("{} {what}", units.weighed(mass)))
+    };
+    let mut parts = vec![format!(
+        "{} to {}",
+        treatment.step.done(),
+        units.weighed(treatment.wet_out)
+    )];
+    parts.extend(stated(treatment.water, "water added"));
+    parts.extend(stated(treatment.left, "left behind"));
+    parts.extend(stated(treatment.dry_loss, "dry grain lost"));
+    parts.extend(record.lasted.map(|(minutes, warm)| {
+        format!(
+            "{} at {}",
+            times::minutes(i64::from(minutes)),
+            units.temperature(warm)
+        )
+    }));
+    parts.join("; ")
+}
+
+/// `found 4.2 kg, 150 g less than booked`.
+fn count_words(count: &CountRecord, units: Units) -> String {
+    let differs = match count.less.get() {
+        0 => "as booked".to_owned(),
+        less if less > 0 => format!("{} less than booked", units.weighed(count.less)),
+        less => format!("{} more than booked", units.weighed(Milligrams::new(-less))),
+    };
+    format!("found {}, {differs}", units.weighed(count.found))
 }
 
 /// What a bake is to be: `Quern pan loaf, version 1; 24 × 880 g; in the oven Sat 28 Nov 07:30; firm`.

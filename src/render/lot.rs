@@ -60,6 +60,16 @@ pub fn block(out: &mut String, answer: &LotAnswer, detail: Detail, units: Units,
     }
 }
 
+/// Portions with their weights, as many to a line as fit; they differ in nothing else.
+pub fn portions(out: &mut String, answers: &[LotAnswer], units: Units) {
+    let all: Vec<String> = answers
+        .iter()
+        .map(|answer| format!("{} {}", answer.lot.code, units.weighed(answer.wet)))
+        .collect();
+    words::labelled(out, "Portions", &all.join(", "));
+    words::labelled(out, "Each", "with the history and the date of the first:");
+}
+
 /// `good, keep until Sun 29 Nov, end of day (day 3)`.
 fn verdict(answer: &LotAnswer, zone: &Zone) -> String {
     let day = answer

@@ -28,7 +28,7 @@ pub fn text(lines: &[UsageLine], units: Units, now: Instant, zone: &Zone) -> Str
             units.to_weigh(line.dry),
             match line.record.bake {
                 Some(bake) => format!("{bake}, {}", line.record.words),
-                None => line.record.words.clone(),
+                None => line.bake().or(line.note()).unwrap_or_default(),
             },
         ]);
     }

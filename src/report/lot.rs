@@ -15,10 +15,12 @@ pub struct LotFacts {
     pub wet: Milligrams,
     /// The place it is in; nothing once it is used up.
     pub place: Option<(String, PlaceKind)>,
-    /// Its keeping history.
-    pub history: History,
-    /// Its moisture tests.
+    /// Its keeping histories: one, or of joined grain one for each lot that went in.
+    pub histories: Vec<History>,
+    /// Its moisture tests since it was last treated or joined.
     pub tests: Vec<TestRecord>,
+    /// What its treatment or the lots joined to it say of its moisture.
+    pub made: Option<Estimate>,
     /// Moisture tests of earlier lots of the same source, kind and form, worked out.
     pub earlier: Vec<TestResult>,
 }
@@ -43,8 +45,12 @@ pub struct LotAnswer {
 }
 
 impl LotFacts {
-    /// The moisture in force: tests first, then what earlier lots were, then the published default.
+    /// The moisture in force: tests first, then what its making says, then what earlier lots were, then the
+    /// published default.
     pub fn estimate(&self) -> Result<Estimate, Problem> {
+        if let Some(made) = self.made.filter(|_| self.tests.is_empty()) {
+            return Ok(made);
+        }
         let tests: Vec<TestResult> = self
             .tests
             .iter()
@@ -60,7 +66,7 @@ impl LotFacts {
 
     /// What the keeping clock says at a moment.
     pub fn keeping(&self, rules: &RuleSet, zone: &Zone, at: Instant) -> Assessment {
-        keeping::assess(&self.history, rules, zone, at)
+        keeping::assess_all(&self.histories, rules, zone, at)
     }
 
     /// Everything to be said of the lot at a moment.

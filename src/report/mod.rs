@@ -3,10 +3,13 @@
 pub mod bake;
 pub mod calendar;
 pub mod cautions;
+pub mod count;
 pub mod lot;
 pub mod moisture;
 pub mod sheet;
 pub mod shelf;
+pub mod trace;
+pub mod treat_plan;
 pub mod usage;
 
 pub use cautions::Caution;

@@ -1,17 +1,18 @@
 //! The answer to `usage`: what was taken from lots, with dry grain and flour-equivalent.
 
-use crate::grain::{Estimate, dry_matter};
+use crate::grain::{Ending, Estimate, dry_matter};
 use crate::ledger::{Taken, UsageRecord};
-use crate::quantity::WetBasis;
+use crate::quantity::{Milligrams, WetBasis};
 use uom::si::f64::Mass;
+use uom::si::ratio::ratio;
 
 /// One line of usage.
 #[derive(Debug, Clone)]
 pub struct UsageLine {
     /// What was taken.
     pub record: UsageRecord,
-    /// The lot's moisture as known today.
-    pub moisture: WetBasis,
+    /// Moisture of what was taken, as known today; nothing where it was water alone, or water that came in.
+    pub moisture: Option<WetBasis>,
     /// Dry grain in it.
     pub dry: Mass,
     /// Water in it.
@@ -22,10 +23,23 @@ pub struct UsageLine {
 
 impl UsageLine {
     /// Works a record out with the moisture of its lot.
+    ///
+    /// What a treatment took is water, and as much dry grain as was stated to be lost in it.
     pub fn new(record: UsageRecord, estimate: &Estimate) -> Self {
-        let moisture = estimate.wet_basis();
         let wet = record.wet.mass();
-        let dry = dry_matter::dry_grain(wet, moisture);
+        let dry = match &record.taken {
+            Taken::Treatment(treated) => {
+                let treatment = &treated.treatment;
+                treatment.dry_lost(&treatment.moisture(&estimate.moisture))
+            }
+            _ => dry_matter::dry_grain(wet, estimate.wet_basis()),
+        };
+        let moisture = match &record.taken {
+            Taken::Treatment(_) => WetBasis::new(1.0 - (dry / wet).get::<ratio>())
+                .ok()
+                .filter(|_| record.wet > Milligrams::ZERO),
+            _ => Some(estimate.wet_basis()),
+        };
         Self {
             carried_water: dry_matter::carried_water(wet, dry),
             // Usage is counted at the bone-dry basis, where dry grain is its own flour-equivalent.
@@ -36,18 +50,21 @@ impl UsageLine {
         }
     }
 
-    /// The word for how it was taken.
+    /// The word for how it was taken. Feed is kept apart by those who count it; compost and waste are not.
     pub const fn kind(&self) -> &'static str {
         match self.record.taken {
             Taken::Bake => "bake",
-            Taken::Discard => "discard",
+            Taken::Discard(Some(Ending::Feed)) => "feed",
+            Taken::Discard(_) => "discard",
+            Taken::Treatment(_) => "treatment-loss",
+            Taken::Count => "count-correction",
         }
     }
 
     /// The bake it went into: the code of one of the book, or what was said.
     pub fn bake(&self) -> Option<String> {
         let said = || self.record.words.clone();
-        (self.record.taken == Taken::Bake)
+        matches!(self.record.taken, Taken::Bake)
             .then(|| self.record.bake.map_or_else(said, |code| code.to_string()))
     }
 
@@ -56,8 +73,23 @@ impl UsageLine {
         self.record.bake.map(|_| self.record.words.as_str())
     }
 
-    /// The reason it was thrown away.
-    pub fn note(&self) -> Option<&str> {
-        (self.record.taken == Taken::Discard).then_some(self.record.words.as_str())
+    /// The reason it was thrown away, or what was done with it.
+    pub fn note(&self) -> Option<String> {
+        let words = Some(self.record.words.clone()).filter(|words| !words.is_empty());
+        match &self.record.taken {
+            Taken::Bake => None,
+            Taken::Discard(_) | Taken::Count => words,
+            Taken::Treatment(treated) => {
+                let made = format!(
+                    "{} to {}",
+                    treated.treatment.step.done(),
+                    treated.product.code
+                );
+                Some(match words {
+                    Some(words) => format!("{made}: {words}"),
+                    None => made,
+                })
+            }
+        }
     }
 }

@@ -165,7 +165,13 @@ impl Invented {
         }
         if !stays {
             act.use_grain(&lot, self.hours(11), Milligrams::new(7_000_000), "Rye tin")?;
-            act.discard(&lot, self.hours(12), Milligrams::new(1_000_000), "dropped")?;
+            act.discard(
+                &lot,
+                self.hours(12),
+                Milligrams::new(1_000_000),
+                "dropped",
+                None,
+            )?;
         }
         Ok(())
     }

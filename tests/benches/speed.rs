@@ -30,7 +30,12 @@ fn main() -> anyhow::Result<()> {
         .skip(1)
         .filter(|argument| !argument.starts_with("--"))
         .collect();
-    let parts: [(&str, Part); 3] = [("start-up", start_up), ("shelf", shelf), ("pickup", pickup)];
+    let parts: [(&str, Part); 4] = [
+        ("start-up", start_up),
+        ("shelf", shelf),
+        ("recall", recall),
+        ("pickup", pickup),
+    ];
     let shell = shell_is_there();
     if !shell {
         println!("`sqlite3` is not installed: ratios to it are left out");
@@ -122,6 +127,77 @@ fn shelf(folder: &Path, shell: bool) -> anyhow::Result<()> {
     if shell {
         ratio("long book ÷ sqlite3", costs[0], costs[2], 3.0);
     }
+    Ok(())
+}
+
+/// A recall by source and day on a book of many years against the same one on a book of a few weeks, and
+/// against a question to the shell that only counts what it has to find.
+fn recall(folder: &Path, shell: bool) -> anyhow::Result<()> {
+    let (long, short) = (folder.join("old.draff"), folder.join("young.draff"));
+    books::with_lots(&long, 50_000, OPEN)?;
+    books::with_lots(&short, 400 - OPEN, OPEN)?;
+    let (_, entries) = books::size(&long)?;
+    heading(&format!(
+        "Recall: every loaf of one brewery's brews of one day, in a book of {entries} entries and in one of 400 lots"
+    ));
+    let day = "2026-11-10";
+    let trace = |book: &Path| {
+        let mut command = Command::new(DRAFF);
+        command
+            .args(["trace", "--source", "Quayside", "--between", day, day])
+            .args(["--now", books::NOW, "--book"])
+            .arg(book);
+        command
+    };
+    let found = |book: &Path| -> anyhow::Result<Vec<u8>> {
+        let ran = trace(book).arg("--json").output()?;
+        ensure!(ran.status.success(), "the recall failed");
+        let answer: serde_json::Value = serde_json::from_slice(&ran.stdout)?;
+        let bakes = answer["bakes"].as_array().map_or(0, Vec::len);
+        ensure!(bakes > 0, "the recall found no bake");
+        Ok(ran.stdout)
+    };
+    // Numbers of lots within a day differ with what came before; the grain does not.
+    ensure!(!found(&long)?.is_empty() && !found(&short)?.is_empty());
+    let counted = format!(
+        "SELECT count(*), sum(wet_mg) FROM lot JOIN source ON source.id = lot.source_id JOIN entry ON entry.lot_id = lot.id \
+         WHERE source.name = 'Quayside' AND brewed_on = '{day}' AND entry.kind = 'use'"
+    );
+    let mut contenders = vec![
+        Contender::new("draff trace, long book", || trace(&long)),
+        Contender::new("draff trace, short book", || trace(&short)),
+    ];
+    if shell {
+        contenders.push(Contender::new("sqlite3, counted, long book", || {
+            sqlite3(&long, &[&counted])
+        }));
+    }
+    let costs = race(&contenders, ROUNDS)?;
+    table(&contenders, &costs);
+    ratio("long book ÷ short book", costs[0], costs[1], 1.5);
+    if shell {
+        ratio("long book ÷ sqlite3", costs[0], costs[2], 3.0);
+    }
+    let start = Instant::now();
+    let ran = Command::new(DRAFF)
+        .args([
+            "trace",
+            "--grist",
+            "chocolate",
+            "--csv",
+            "-",
+            "--now",
+            books::NOW,
+            "--book",
+        ])
+        .arg(&long)
+        .output()?;
+    ensure!(ran.status.success(), "the recall by grist failed");
+    println!(
+        "  by a malt that is in a third of all lots: {} rows in {:.1} s",
+        ran.stdout.iter().filter(|byte| **byte == b'\n').count(),
+        start.elapsed().as_secs_f64()
+    );
     Ok(())
 }
 

@@ -8,6 +8,7 @@ mod formats;
 mod formulas;
 mod keeping;
 mod measures;
+mod treatments;
 
 use std::path::PathBuf;
 use std::sync::{Mutex, MutexGuard, PoisonError};

@@ -15,13 +15,52 @@ use std::path::PathBuf;
 /// One act, with the lot or entry it is about left open until it is done.
 #[derive(Debug, Clone)]
 enum Act {
-    Pickup { wet: String },
-    MoveAll { lot: Index, to: usize },
-    MovePart { lot: Index, share: u32, to: usize },
-    Use { lot: Index, share: u32 },
-    Discard { lot: Index, share: Option<u32> },
-    Probe { lot: Index, celsius: u32 },
-    Strike { entry: Index },
+    Pickup {
+        wet: String,
+    },
+    MoveAll {
+        lot: Index,
+        to: usize,
+    },
+    MovePart {
+        lot: Index,
+        share: u32,
+        to: usize,
+    },
+    Use {
+        lot: Index,
+        share: u32,
+    },
+    Discard {
+        lot: Index,
+        share: Option<u32>,
+    },
+    Probe {
+        lot: Index,
+        celsius: u32,
+    },
+    Blend {
+        lot: Index,
+        share: u32,
+        water: u32,
+        over: bool,
+    },
+    Portion {
+        lot: Index,
+        share: u32,
+        to: usize,
+    },
+    Join {
+        lots: [Index; 2],
+        to: usize,
+    },
+    Count {
+        lot: Index,
+        share: u32,
+    },
+    Strike {
+        entry: Index,
+    },
 }
 
 const PLACES: [&str; 4] = ["fridge", "freezer", "counter", "dry-store"];
@@ -50,6 +89,11 @@ fn act() -> impl Strategy<Value = Act> {
         4 => (lot(), share()).prop_map(|(lot, share)| Act::Use { lot, share }),
         2 => (lot(), proptest::option::of(share())).prop_map(|(lot, share)| Act::Discard { lot, share }),
         1 => (lot(), 0u32..5).prop_map(|(lot, celsius)| Act::Probe { lot, celsius }),
+        3 => (lot(), share(), 0u32..500, proptest::bool::weighted(0.1))
+            .prop_map(|(lot, share, water, over)| Act::Blend { lot, share, water, over }),
+        1 => (lot(), 0u32..600, 0..PLACES.len()).prop_map(|(lot, share, to)| Act::Portion { lot, share, to }),
+        2 => ([lot(), lot()], 0..PLACES.len()).prop_map(|(lots, to)| Act::Join { lots, to }),
+        2 => (lot(), 900u32..1012).prop_map(|(lot, share)| Act::Count { lot, share }),
         3 => any::<Index>().prop_map(|entry| Act::Strike { entry }),
     ]
 }
@@ -60,6 +104,7 @@ struct Lot {
     code: String,
     left: i64,
     place: usize,
+    blended: bool,
     /// Whether a thermometer was held into it: a part with a reading cannot be unparted.
     read: bool,
 }
@@ -80,6 +125,22 @@ enum Done {
         part: usize,
         wet: i64,
         to: usize,
+    },
+    Treated {
+        from: usize,
+        product: usize,
+        wet: i64,
+        out: i64,
+        to: usize,
+    },
+    Joined {
+        parts: [(usize, i64); 2],
+        into: usize,
+        to: usize,
+    },
+    Counted {
+        lot: usize,
+        less: i64,
     },
     Used {
         lot: usize,
@@ -106,14 +167,16 @@ impl Model {
             .map(|(_, done, _)| done)
     }
 
-    /// What came in from outside, was used and was dropped, in milligrams.
-    fn totals(&self) -> (i64, i64, i64) {
+    /// What came in from outside, and what was used, dropped, lost in treatments and found missing, in
+    /// milligrams.
+    fn totals(&self) -> (i64, i64) {
         self.in_force()
-            .fold((0, 0, 0), |(came, used, dropped), done| match done {
-                Done::Came { wet, .. } => (came + wet, used, dropped),
-                Done::Used { wet, .. } => (came, used + wet, dropped),
-                Done::Dropped { wet, .. } => (came, used, dropped + wet),
-                Done::Moved { .. } | Done::Parted { .. } => (came, used, dropped),
+            .fold((0, 0), |(came, gone), done| match done {
+                Done::Came { wet, .. } => (came + wet, gone),
+                Done::Used { wet, .. } | Done::Dropped { wet, .. } => (came, gone + wet),
+                Done::Treated { wet, out, .. } => (came, gone + wet - out),
+                Done::Counted { less, .. } => (came, gone + less),
+                Done::Moved { .. } | Done::Parted { .. } | Done::Joined { .. } => (came, gone),
             })
     }
 
@@ -123,9 +186,27 @@ impl Model {
             Done::Moved { lot: of, .. }
             | Done::Used { lot: of, .. }
             | Done::Dropped { lot: of, .. }
+            | Done::Counted { lot: of, .. }
+            | Done::Treated { from: of, .. }
             | Done::Parted { from: of, .. } => *of == lot,
+            Done::Joined { parts, .. } => parts.iter().any(|(of, _)| *of == lot),
             Done::Came { .. } => false,
         })
+    }
+
+    /// What came into a lot when it came to be, and how much more counts have found since.
+    fn came_and_found(&self, lot: usize) -> (i64, i64) {
+        self.in_force()
+            .fold((0, 0), |(came, found), done| match done {
+                Done::Came { lot: of, wet } if *of == lot => (came + wet, found),
+                Done::Parted { part, wet, .. } if *part == lot => (came + wet, found),
+                Done::Treated { product, out, .. } if *product == lot => (came + out, found),
+                Done::Joined { parts, into, .. } if *into == lot => {
+                    (came + parts[0].1 + parts[1].1, found)
+                }
+                Done::Counted { lot: of, less } if *of == lot => (came, found - less.min(&0)),
+                _ => (came, found),
+            })
     }
 
     /// Adds all entries in force up again.
@@ -151,6 +232,25 @@ impl Model {
                     self.lots[part].left += wet;
                     self.lots[part].place = to;
                 }
+                Done::Treated {
+                    from,
+                    product,
+                    wet,
+                    out,
+                    to,
+                } => {
+                    self.lots[from].left -= wet;
+                    self.lots[product].left += out;
+                    self.lots[product].place = to;
+                }
+                Done::Joined { parts, into, to } => {
+                    for (lot, wet) in parts {
+                        self.lots[lot].left -= wet;
+                        self.lots[into].left += wet;
+                    }
+                    self.lots[into].place = to;
+                }
+                Done::Counted { lot, less } => self.lots[lot].left -= less,
                 Done::Used { lot, wet } | Done::Dropped { lot, wet } => self.lots[lot].left -= wet,
             }
         }
@@ -217,6 +317,18 @@ impl Bakery {
             .entry
     }
 
+    /// A lot that was made, of this code.
+    fn made(&mut self, code: String, place: usize, blended: bool) -> usize {
+        self.model.lots.push(Lot {
+            code,
+            left: 0,
+            place,
+            blended,
+            read: false,
+        });
+        self.model.lots.len() - 1
+    }
+
     fn note(&mut self, done: Done) {
         let entry = self.last_entry(match done {
             Done::Came { .. } => "pickup",
@@ -224,6 +336,9 @@ impl Bakery {
             Done::Parted { .. } => "part",
             Done::Used { .. } => "use",
             Done::Dropped { .. } => "discard",
+            Done::Treated { .. } => "treat",
+            Done::Joined { .. } => "join",
+            Done::Counted { .. } => "count",
         });
         self.model.done.push((entry, done, false));
         self.model.fold();
@@ -245,14 +360,8 @@ impl Bakery {
                     "pickup --source \"Alder Lane\" --brewed 2026-11-20 --mash-out 07:30 --cooled 09:00 --wet \"{wet}\""
                 ));
                 assert_eq!(code, 0, "{said}");
-                let lot = self.model.lots.len();
                 let wet = wet.parse::<Milligrams>().unwrap().get();
-                self.model.lots.push(Lot {
-                    code: code_in(&said),
-                    left: 0,
-                    place: 0,
-                    read: false,
-                });
+                let lot = self.made(code_in(&said), 0, false);
                 self.note(Done::Came { lot, wet });
             }
             Act::MoveAll { lot, to } => {
@@ -267,7 +376,7 @@ impl Bakery {
             Act::MovePart { lot, share, to } => {
                 let Some(lot) = pick(lot) else { return };
                 let wet = part_of(lot, *share);
-                let held = &self.model.lots[lot];
+                let held = self.model.lots[lot].clone();
                 // All that is left is no part: the lot itself moves.
                 let all = wet == held.left;
                 let allowed = wet <= held.left && (!all || held.place != *to);
@@ -276,13 +385,7 @@ impl Bakery {
                     if all {
                         self.note(Done::Moved { lot, to: *to });
                     } else {
-                        let part = self.model.lots.len();
-                        self.model.lots.push(Lot {
-                            code: code_in(&said),
-                            left: 0,
-                            place: *to,
-                            read: false,
-                        });
+                        let part = self.made(code_in(&said), *to, held.blended);
                         self.note(Done::Parted {
                             from: lot,
                             part,
@@ -323,6 +426,97 @@ impl Bakery {
                     self.model.lots[lot].read = true;
                 }
             }
+            Act::Blend {
+                lot,
+                share,
+                water,
+                over,
+            } => {
+                let Some(lot) = pick(lot) else { return };
+                let wet = part_of(lot, *share);
+                let held = self.model.lots[lot].clone();
+                let water = i64::from(*water);
+                let out = wet + water + i64::from(*over);
+                let added = if water > 0 {
+                    format!("--water-added {water}mg")
+                } else {
+                    String::new()
+                };
+                let words = format!(
+                    "treat {} --step blend --wet-in {wet}mg --wet-out {out}mg {added}",
+                    held.code
+                );
+                let allowed = wet <= held.left && !over && PLACES[held.place] != "freezer";
+                if let Some(said) = self.done_if(allowed, &words) {
+                    let product = self.made(code_in(&said), held.place, true);
+                    self.note(Done::Treated {
+                        from: lot,
+                        product,
+                        wet,
+                        out,
+                        to: held.place,
+                    });
+                }
+            }
+            Act::Portion { lot, share, to } => {
+                let Some(lot) = pick(lot) else { return };
+                let wet = part_of(lot, *share);
+                let held = self.model.lots[lot].clone();
+                let words = format!(
+                    "portion {} --into 2x{wet}mg --to {}",
+                    held.code, PLACES[*to]
+                );
+                if let Some(said) = self.done_if(2 * wet <= held.left, &words) {
+                    let said: serde_json::Value = serde_json::from_str(&said).unwrap();
+                    let last = self.last_entry("part");
+                    for (index, portion) in said["lots"].as_array().unwrap().iter().enumerate() {
+                        let code = portion["lot"].as_str().unwrap().to_owned();
+                        let part = self.made(code, *to, held.blended);
+                        let parted = Done::Parted {
+                            from: lot,
+                            part,
+                            wet,
+                            to: *to,
+                        };
+                        self.model
+                            .done
+                            .push((last - 1 + index as i64, parted, false));
+                    }
+                    self.model.fold();
+                }
+            }
+            Act::Join { lots, to } => {
+                let (Some(one), Some(other)) = (pick(&lots[0]), pick(&lots[1])) else {
+                    return;
+                };
+                let (first, second) =
+                    (self.model.lots[one].clone(), self.model.lots[other].clone());
+                let words = format!("join {} {} --to {}", first.code, second.code, PLACES[*to]);
+                let allowed = one != other
+                    && first.left > 0
+                    && second.left > 0
+                    && first.blended == second.blended;
+                if let Some(said) = self.done_if(allowed, &words) {
+                    let into = self.made(code_in(&said), *to, first.blended);
+                    self.note(Done::Joined {
+                        parts: [(one, first.left), (other, second.left)],
+                        into,
+                        to: *to,
+                    });
+                }
+            }
+            Act::Count { lot, share } => {
+                let Some(lot) = pick(lot) else { return };
+                let held = self.model.lots[lot].clone();
+                let found = (held.left * i64::from(*share) / 1000).max(1);
+                let less = held.left - found;
+                let (came, more) = self.model.came_and_found(lot);
+                let allowed = held.left > 0 && (less >= 0 || more - less <= came / 50);
+                let words = format!("count {} --wet {found}mg", held.code);
+                if self.done_if(allowed, &words).is_some() {
+                    self.note(Done::Counted { lot, less });
+                }
+            }
             Act::Strike { entry } => {
                 if model.done.is_empty() {
                     return;
@@ -331,7 +525,13 @@ impl Bakery {
                 let (number, done, struck) = model.done[chosen].clone();
                 let stood_on = match done {
                     Done::Came { lot, .. } => model.stood_on(lot),
-                    Done::Parted { part, .. } => model.stood_on(part) || model.lots[part].read,
+                    Done::Parted { part: made, .. }
+                    | Done::Treated { product: made, .. }
+                    | Done::Joined { into: made, .. } => {
+                        model.stood_on(made) || model.lots[made].read
+                    }
+                    // What a count found too much may have been taken since.
+                    Done::Counted { lot, less } => model.lots[lot].left + less < 0,
                     _ => false,
                 };
                 let allowed = !struck && !stood_on;
@@ -381,16 +581,16 @@ impl Bakery {
         wanted.sort();
         assert_eq!(on_hand, wanted);
 
-        let (came, used, dropped) = self.model.totals();
+        let (came, gone) = self.model.totals();
         let stock: i64 = on_hand.iter().map(|(_, wet, _)| wet).sum();
-        assert_eq!(came, used + dropped + stock);
+        assert_eq!(came, gone + stock);
         let taken: i64 = view
             .usage(&UsageFilter::default())
             .unwrap()
             .iter()
             .map(|line| line.wet.get())
             .sum();
-        assert_eq!(taken, used + dropped);
+        assert_eq!(taken, gone);
     }
 }
 

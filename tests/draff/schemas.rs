@@ -50,6 +50,7 @@ fn is(found: &Value, kind: &str) -> bool {
         "string" => found.is_string(),
         "number" => found.is_number(),
         "yes or no" => found.is_boolean(),
+        "list" => found.is_array(),
         "count" => found.is_u64(),
         "moment" => found.as_str().is_some_and(rfc3339),
         "day" => found
@@ -239,7 +240,7 @@ fn usage_of_a_book() {
     let (kitchen, _) = lived_in();
     let schema = json!({"usage": [{
         "used_at": "moment", "lot": "string", "source": "string", "brewed_on": "day", "kind": "string",
-        "bake": "string?", "formula": "string?", "wet_g": "number", "moisture_wet_basis": "number",
+        "bake": "string?", "formula": "string?", "wet_g": "number", "moisture_wet_basis": "number?",
         "dry_g": "number", "carried_water_g": "number", "flour_equivalent_g": "number", "by": "string?",
         "note": "string?",
     }]});
@@ -257,10 +258,94 @@ fn log_of_a_book() {
     let schema = json!({"entries": [{
         "entry": "count", "kind": "string", "at": "moment", "recorded_at": "moment", "by": "string?",
         "lot": "string?", "wet_g": "number?", "new_lot": "string?", "bake": "string?", "place": "string?",
-        "temperature_c": "number?", "water_activity": "number?", "words": "string?", "strikes": "count?",
+        "temperature_c": "number?", "water_activity": "number?", "step": "string?", "wet_out_g": "number?", "water_added_g": "number?", "found_g": "number?",
+        "ending": "string?", "words": "string?", "strikes": "count?",
         "struck_by": "count?",
     }]});
     matches(&kitchen.json("log"), &schema, "log");
+}
+
+/// The lot of `lived_in`, pressed, counted and fed to animals.
+fn handled() -> (Kitchen, String) {
+    let (kitchen, lot) = lived_in();
+    kitchen.ok(&format!(
+        "treat {lot} --step press --wet-in 2kg --wet-out 1.4kg"
+    ));
+    kitchen.ok(&format!("count {lot} --wet 3.9kg"));
+    kitchen.ok(&format!(
+        "discard {lot} --wet 1kg --as feed --reason surplus"
+    ));
+    (kitchen, lot)
+}
+
+#[test]
+fn count_of_a_lot() {
+    let (kitchen, lot) = handled();
+    let schema = json!({
+        "lot": "string", "booked_g": "number", "found_g": "number", "less_g": "number", "size": "string",
+    });
+    matches(
+        &kitchen.json(&format!("count {lot} --wet 2.8kg")),
+        &schema,
+        "count",
+    );
+}
+
+#[test]
+fn plan_of_a_treatment() {
+    let (kitchen, lot) = handled();
+    let schema = json!({
+        "step": "string", "lot": "string?", "wet_in_g": "number", "moisture": moisture(), "to_wet_basis": "number",
+        "water_g": "number", "water_low_g": "number", "water_high_g": "number",
+        "product_g": "number", "product_low_g": "number", "product_high_g": "number",
+        "heat": {
+            "temperature_c": "number", "least_mj": "number",
+            "dryers": [{"dryer": "string", "low_mj": "number", "high_mj": "number", "source": "string"}],
+        },
+        "warm_minutes": "count?", "warm_minutes_left": "count?", "ends_past": "yes or no?",
+    });
+    let of_lot = kitchen.json(&format!("treat {lot} --plan dry --to 8%"));
+    matches(&of_lot, &schema, "treat --plan");
+    assert_eq!(of_lot["ends_past"], json!(false));
+    let of_none = kitchen.json("treat --plan dry --to 8% --wet-in 1kg --moisture 77%");
+    matches(&of_none, &schema, "treat --plan");
+    assert_eq!(of_none["lot"], json!(null));
+    let pressed = kitchen.json(&format!("treat {lot} --plan press --to 65%"));
+    assert_eq!(pressed["heat"], json!(null));
+}
+
+#[test]
+fn trace_of_a_lot() {
+    let (kitchen, lot) = handled();
+    let lots = json!([{
+        "lot": "string", "source": "string", "brewed_on": "day", "form": "string", "grist": "string?",
+        "how": "string", "made_of": "list", "at": "moment", "came_g": "number", "left_g": "number",
+        "place": "string?", "by": "string?",
+    }]);
+    let schema = json!({
+        "asked": "string", "back": "list", "lots": lots,
+        "bakes": [{
+            "bake": "string", "formula": "string?", "at": "moment", "pieces": "count?", "wet_g": "number",
+            "of_lots": ["string"],
+        }],
+        "ends": [{
+            "at": "moment", "lot": "string", "kind": "string", "wet_g": "number", "words": "string?",
+            "by": "string?",
+        }],
+        "balance": {
+            "came_g": "number", "joined_g": "number", "used_g": "number", "feed_g": "number",
+            "compost_g": "number", "waste_g": "number", "discarded_g": "number", "treatments_g": "number",
+            "missing_g": "number", "on_hand_g": "number", "difference_g": "number", "accounted": "number",
+            "enough": "yes or no",
+        },
+        "grist_unknown": "list", "entries": ["count"],
+    });
+    let answer = kitchen.json(&format!("trace {lot}"));
+    matches(&answer, &schema, "trace");
+    let part = answer["lots"][1]["lot"].as_str().unwrap();
+    let of_part = kitchen.json(&format!("trace {part}"));
+    matches(&of_part["back"], &lots, "trace of a part");
+    assert_eq!(kitchen.json("trace bread")["balance"], json!(null));
 }
 
 #[test]

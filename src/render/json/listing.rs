@@ -2,7 +2,8 @@
 
 use super::{fraction, grams};
 use crate::dough::house::House;
-use crate::ledger::EntryRecord;
+use crate::grain::Ending;
+use crate::ledger::{Detail, EntryRecord};
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::usage::UsageLine;
 use chrono::NaiveTime;
@@ -24,7 +25,7 @@ struct UsageRow {
     bake: Option<String>,
     formula: Option<String>,
     wet_g: f64,
-    moisture_wet_basis: f64,
+    moisture_wet_basis: Option<f64>,
     dry_g: f64,
     carried_water_g: f64,
     flour_equivalent_g: f64,
@@ -44,12 +45,12 @@ impl Usage {
             bake: line.bake(),
             formula: line.formula().map(str::to_owned),
             wet_g: line.record.wet.grams(),
-            moisture_wet_basis: fraction(line.moisture.get()),
+            moisture_wet_basis: line.moisture.map(|moisture| fraction(moisture.get())),
             dry_g: grams(line.dry),
             carried_water_g: grams(line.carried_water),
             flour_equivalent_g: grams(line.flour_equivalent),
             by: line.record.by.clone(),
-            note: line.note().map(str::to_owned),
+            note: line.note(),
         };
         Self {
             usage: lines.iter().map(row).collect(),
@@ -77,6 +78,11 @@ struct Entry {
     place: Option<String>,
     temperature_c: Option<f64>,
     water_activity: Option<f64>,
+    step: Option<&'static str>,
+    wet_out_g: Option<f64>,
+    water_added_g: Option<f64>,
+    found_g: Option<f64>,
+    ending: Option<&'static str>,
     words: Option<String>,
     strikes: Option<i64>,
     struck_by: Option<i64>,
@@ -86,6 +92,10 @@ impl Log {
     /// From the entries.
     pub fn new(entries: &[EntryRecord], zone: &Zone) -> Self {
         let time = |at: Instant| zone.rfc3339(at);
+        let treated = |entry: &EntryRecord| match &entry.detail {
+            Detail::Treated(record) => Some(record.treatment),
+            _ => None,
+        };
         let entry = |entry: &EntryRecord| Entry {
             entry: entry.entry,
             kind: entry.kind.clone(),
@@ -99,6 +109,14 @@ impl Log {
             place: entry.place.clone(),
             temperature_c: entry.temperature.map(|reading| reading.degrees_celsius()),
             water_activity: entry.water_activity,
+            step: treated(entry).map(|treatment| treatment.step.as_str()),
+            wet_out_g: treated(entry).map(|treatment| treatment.wet_out.grams()),
+            water_added_g: treated(entry).map(|treatment| treatment.water.grams()),
+            found_g: match &entry.detail {
+                Detail::Counted(count) => Some(count.found.grams()),
+                _ => None,
+            },
+            ending: entry.ending.map(Ending::as_str),
             words: entry.words.clone(),
             strikes: entry.strikes,
             struck_by: entry.struck_by,

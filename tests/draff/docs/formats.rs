@@ -113,6 +113,24 @@ fn answers() -> Vec<(&'static str, String)> {
             )
         }),
         ("<!-- json settings", bench.done("settings tap 12C --json")),
+        (
+            "<!-- json treat-plan",
+            bench.done("treat ALD-261116-1D --plan dry --to 8% --wet-in 2kg --json"),
+        ),
+        (
+            "<!-- json treat",
+            bench.done(
+                "treat ALD-261116-1D --step press --wet-in 4kg --wet-out 2.6kg --by Mo --json",
+            ),
+        ),
+        (
+            "<!-- json count",
+            bench.done("count ALD-261116-1D --wet 5.3kg --json"),
+        ),
+        ("<!-- json trace", {
+            bench.done("discard ALD-261116-1D --wet 1kg --as feed --reason 'too much'");
+            bench.done("trace ALD-261116-1D --json")
+        }),
     ]
 }
 
@@ -130,6 +148,14 @@ fn the_usage_csv_is_what_the_program_prints() {
     let printed = bench.done("usage --csv -");
     let block = format!("\n```csv\n{printed}```\n\n");
     hold_part(PAGE, "<!-- usage csv", "<!-- end -->", &block);
+}
+
+#[test]
+fn the_trace_csv_is_what_the_program_prints() {
+    let (bench, _) = Bench::filled();
+    let printed = bench.done("trace ALD-261116-1D --csv -");
+    let block = format!("\n```csv\n{printed}```\n\n");
+    hold_part(PAGE, "<!-- trace csv", "<!-- end -->", &block);
 }
 
 #[test]
@@ -170,6 +196,8 @@ fn every_use_of_a_lot_answers_like_a_pickup() {
         "discard ALD-261116-1D --wet 1kg --reason dropped --json",
         "move ALD-261116-1D --to counter --json",
         "probe ALD-261116-1D 5C --json",
+        "treat ALD-261116-1D --step press --wet-in 1kg --wet-out 700g --json",
+        "portion ALD-261116-1D --into 2x500g --json",
     ] {
         assert_eq!(keys(&bench.done(line)), keys(&booked), "{line}");
     }

@@ -1,0 +1,182 @@
+//! When a lot was wet and when dry: drying pauses nothing and rescues nothing, wetting starts a new life.
+
+use super::{History, RuleSet, What};
+use crate::quantity::Instant;
+
+/// A time in which the grain was wet, and the day count ran.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Wet {
+    /// Mash-out, or the moment at which dried grain was wetted.
+    pub from: Instant,
+    /// Whether it began with wetting, from the temperature of the room and not from the mash.
+    pub wetted: bool,
+    /// First moment at which it was shown dry. What lasted until then is judged; later limits fall away.
+    pub to: Option<Instant>,
+}
+
+/// What is known of the dryness of dried grain.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Dryness {
+    /// Shown dry by its water activity.
+    ByActivity { first: Instant, activity: f64 },
+    /// Shown dry by its moisture: an indicator.
+    ByMoisture { first: Instant, moisture: f64 },
+    /// Measured, and too moist to be judged as dry.
+    TooMoist,
+    /// Nobody measured.
+    NotShown,
+}
+
+impl Dryness {
+    /// From when on it was shown dry, if it was.
+    pub const fn first(&self) -> Option<Instant> {
+        match self {
+            Self::ByActivity { first, .. } | Self::ByMoisture { first, .. } => Some(*first),
+            Self::TooMoist | Self::NotShown => None,
+        }
+    }
+}
+
+/// The wet times of a lot, the dry ones that ended in wetting, and whether it is dry at the end.
+#[derive(Debug, Default, PartialEq)]
+pub(super) struct Course {
+    /// In order.
+    pub wet: Vec<Wet>,
+    /// Dry times, in order.
+    pub dry: Vec<Dryness>,
+    /// Whether the last of them goes on.
+    pub ends_dry: bool,
+}
+
+impl Course {
+    /// Follows a lot from its mash on.
+    pub fn of(history: &History, rules: &RuleSet, mash_out: Instant) -> Self {
+        let mut changes: Vec<(Instant, bool)> = history
+            .events
+            .iter()
+            .filter_map(|event| match event.what {
+                What::Dried => Some((event.at, true)),
+                What::Wetted => Some((event.at, false)),
+                _ => None,
+            })
+            .collect();
+        changes.sort_by_key(|(at, _)| *at);
+        let mut course = Self::default();
+        let mut since = if history.arrived_dried {
+            Some(Instant::MIN_UTC)
+        } else {
+            course.begin(mash_out, false);
+            None
+        };
+        for (at, dried) in changes {
+            match (since, dried) {
+                (None, true) => since = Some(at),
+                (Some(dry), false) => {
+                    course.end_dry(history, rules, (dry, Some(at)), mash_out);
+                    // Grain that was never dry goes on with the life it had.
+                    if !matches!(course.wet.last(), Some(Wet { to: None, .. })) {
+                        course.begin(at, true);
+                    }
+                    since = None;
+                }
+                _ => {}
+            }
+        }
+        if let Some(dry) = since {
+            course.end_dry(history, rules, (dry, None), mash_out);
+            course.ends_dry = !matches!(course.wet.last(), Some(Wet { to: None, .. }));
+        }
+        course
+    }
+
+    fn begin(&mut self, from: Instant, wetted: bool) {
+        self.wet.push(Wet {
+            from,
+            wetted,
+            to: None,
+        });
+    }
+
+    /// Judges a dry time and ends the wet one before it, unless the grain was not dry at all.
+    fn end_dry(
+        &mut self,
+        history: &History,
+        rules: &RuleSet,
+        (since, until): (Instant, Option<Instant>),
+        mash_out: Instant,
+    ) {
+        let found = dryness(history, rules, since, until);
+        if found == Dryness::TooMoist {
+            if self.wet.is_empty() {
+                self.begin(mash_out, false);
+            }
+            return;
+        }
+        if let Some(wet) = self.wet.last_mut() {
+            wet.to = Some(found.first().unwrap_or(since));
+        }
+        self.dry.push(found);
+    }
+}
+
+/// What the measurements of a dry time come to. The latest counts; what was found too moist after a
+/// measurement takes its word away.
+fn dryness(history: &History, rules: &RuleSet, since: Instant, until: Option<Instant>) -> Dryness {
+    let within = |at: Instant| at >= since && until.is_none_or(|until| at < until);
+    let measured = |pick: fn(&What) -> Option<f64>| {
+        let mut found: Vec<(Instant, f64)> = history
+            .events
+            .iter()
+            .filter(|event| within(event.at))
+            .filter_map(|event| pick(&event.what).map(|value| (event.at, value)))
+            .collect();
+        found.sort_by_key(|(at, _)| *at);
+        found
+    };
+    let activities = measured(|what| match what {
+        What::Activity(activity) => Some(activity.get()),
+        _ => None,
+    });
+    let moistures = measured(|what| match what {
+        What::Moisture(moisture) => Some(moisture.get()),
+        _ => None,
+    });
+    let dry_activity = |value: f64| value < rules.dried.activity_below.get();
+    let dry_moisture = |value: f64| value <= rules.dried.moisture_at_most.get();
+    let too_moist = activities
+        .iter()
+        .filter(|(_, value)| !dry_activity(*value))
+        .chain(moistures.iter().filter(|(_, value)| !dry_moisture(*value)))
+        .map(|(at, _)| *at)
+        .max();
+    let first = |shown: &[(Instant, f64)], is_dry: &dyn Fn(f64) -> bool| {
+        shown
+            .iter()
+            .filter(|(_, value)| is_dry(*value))
+            .map(|(at, _)| *at)
+            .find(|at| too_moist.is_none_or(|moist| *at >= moist))
+    };
+    let first = [
+        first(&activities, &dry_activity),
+        first(&moistures, &dry_moisture),
+    ]
+    .into_iter()
+    .flatten()
+    .min();
+    let moisture = moistures.last();
+    // Found wet later, an old water activity says nothing any more.
+    let still_dry =
+        |at: Instant| moisture.is_none_or(|(tested, value)| *tested < at || dry_moisture(*value));
+    match (activities.last().filter(|(at, _)| still_dry(*at)), moisture) {
+        (Some((at, activity)), _) if dry_activity(*activity) => Dryness::ByActivity {
+            first: first.unwrap_or(*at),
+            activity: *activity,
+        },
+        (Some(_), _) => Dryness::TooMoist,
+        (None, Some((at, moisture))) if dry_moisture(*moisture) => Dryness::ByMoisture {
+            first: first.unwrap_or(*at),
+            moisture: *moisture,
+        },
+        (None, _) => Dryness::NotShown,
+    }
+}

@@ -1,0 +1,49 @@
+//! Joined grain: as bad as the worst that went into it.
+
+use super::{Assessment, History, RuleSet, assess};
+use crate::quantity::{Instant, Zone};
+
+/// Judges grain that has several histories, one for each lot that went into it.
+///
+/// Each is judged as if all of the grain had it, and the worst counts: a mixture keeps the earliest date of
+/// what is in it (Food Code 3-501.17(C)). So joining never makes anything better. Grain without any
+/// history is unknown.
+pub fn assess_all(histories: &[History], rules: &RuleSet, zone: &Zone, at: Instant) -> Assessment {
+    let mut all: Vec<Assessment> = histories
+        .iter()
+        .map(|history| assess(history, rules, zone, at))
+        .collect();
+    // The worst first; of two alike the one whose time is up sooner.
+    all.sort_by_key(|one| {
+        let sooner = one.keep_until.unwrap_or(Instant::MAX_UTC);
+        (std::cmp::Reverse(one.verdict), sooner)
+    });
+    let mut all = all.into_iter();
+    let nothing = History {
+        mash_out: None,
+        arrived_dried: false,
+        events: Vec::new(),
+    };
+    let mut worst = all
+        .next()
+        .unwrap_or_else(|| assess(&nothing, rules, zone, at));
+    for other in all {
+        worst.warm_minutes = worst.warm_minutes.max(other.warm_minutes);
+        worst.day = worst.day.max(other.day);
+        // An earlier end that is not reached yet comes first, whichever lot goes first today.
+        if worst.verdict.may_be_used()
+            && let Some(until) = other.keep_until
+            && worst.keep_until.is_none_or(|known| until < known)
+        {
+            worst.keep_until = Some(until);
+            worst.binding = other.binding;
+            worst.advice = other.advice.or(worst.advice);
+        }
+        for note in other.notes {
+            if !worst.notes.contains(&note) {
+                worst.notes.push(note);
+            }
+        }
+    }
+    worst
+}

@@ -1,0 +1,291 @@
+//! Handling grain: treating, joining, counting and throwing it away.
+
+use super::acts::Fields;
+use super::{Act, LotRecord, PlaceRecord, columns};
+use crate::grain::{Ending, Grist, LotCode, Step, Treatment};
+use crate::quantity::{Instant, Milligrams, Problem, Temperature};
+use rusqlite::{OptionalExtension, params};
+
+/// The most that counts may find more than came, over a lot's life: what kitchen scales may differ by.
+/// Judgement. A bound there must be, or what was thrown away could be counted back in.
+const MOST_FOUND: f64 = 0.02;
+
+/// A treatment to book.
+#[derive(Debug, Clone, Copy)]
+pub struct NewTreatment<'a> {
+    /// What was weighed.
+    pub treatment: Treatment,
+    /// How many minutes it took, and how warm it was.
+    pub lasted: Option<(u32, Temperature)>,
+    /// Where the product lies.
+    pub to: &'a PlaceRecord,
+    /// A note.
+    pub note: Option<&'a str>,
+}
+
+/// What a join made.
+#[derive(Debug, Clone)]
+pub struct Joined {
+    /// The lot that was made.
+    pub lot: LotRecord,
+    /// What went in.
+    pub parts: Vec<(LotRecord, Milligrams)>,
+}
+
+impl Act<'_> {
+    /// Books a treatment: what went in leaves the lot, what came out is a lot of its own.
+    ///
+    /// Whether the weights are possible is the caller's question to the grain.
+    pub fn treat(
+        &mut self,
+        lot: &LotRecord,
+        at: Instant,
+        new: &NewTreatment<'_>,
+    ) -> anyhow::Result<LotRecord> {
+        let treatment = &new.treatment;
+        let form = treatment.step.form(lot.form)?;
+        let began = new.lasted.map_or(at, |(minutes, _)| {
+            at - chrono::Duration::minutes(i64::from(minutes))
+        });
+        self.view().refuse_before_arrival(lot, began)?;
+        self.refuse_moved_after(lot, at)?;
+        let product = self.make_of(lot, form)?;
+        let entry = self.take(
+            lot,
+            "treat",
+            at,
+            treatment.wet_in,
+            Fields {
+                new_lot: Some(product.id),
+                place: Some(new.to.id),
+                words: new.note,
+                ..Fields::default()
+            },
+        )?;
+        self.transaction.execute(
+            "INSERT INTO treatment (entry_id, step, out_mg, water_mg, left_mg, dry_loss_mg, minutes, temperature_mc, temperature_scale)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
+            params![
+                entry,
+                treatment.step.as_str(),
+                treatment.wet_out.get(),
+                treatment.water.get(),
+                treatment.left.get(),
+                treatment.dry_loss.get(),
+                new.lasted.map(|(minutes, _)| minutes),
+                new.lasted.map(|(_, warm)| warm.milli_celsius()),
+                new.lasted.map(|(_, warm)| columns::scale_letter(warm.scale())),
+            ],
+        )?;
+        self.put_stock(product.id, treatment.wet_out, new.to.id)?;
+        Ok(product)
+    }
+
+    /// Puts all that is left of several lots together. The lot that is made is called after the oldest, and
+    /// has its day.
+    ///
+    /// Whether each may be used is the caller's question to the keeping clock.
+    pub fn join(
+        &mut self,
+        lots: &[LotRecord],
+        at: Instant,
+        to: &PlaceRecord,
+        note: Option<&str>,
+    ) -> anyhow::Result<Joined> {
+        refuse_unlike(lots)?;
+        let mut parts = Vec::with_capacity(lots.len());
+        for lot in lots {
+            self.refuse_moved_after(lot, at)?;
+            let (left, _) = self.stock_of(lot)?;
+            parts.push((lot.clone(), left));
+        }
+        let oldest = lots
+            .iter()
+            .min_by_key(|lot| (lot.mash_out.unwrap_or(Instant::MIN_UTC), lot.id))
+            .ok_or_else(|| Problem::new("nothing is joined"))?;
+        let joined = self.make_joined(oldest, &parts)?;
+        let mut all = Milligrams::ZERO;
+        for (lot, wet) in &parts {
+            self.take(
+                lot,
+                "join",
+                at,
+                *wet,
+                Fields {
+                    new_lot: Some(joined.id),
+                    place: Some(to.id),
+                    words: note,
+                    ..Fields::default()
+                },
+            )?;
+            all = all
+                .checked_add(*wet)
+                .ok_or_else(|| Problem::new("together they weigh more than the book can hold"))?;
+        }
+        self.put_stock(joined.id, all, to.id)?;
+        Ok(Joined { lot: joined, parts })
+    }
+
+    fn make_joined(
+        &mut self,
+        oldest: &LotRecord,
+        parts: &[(LotRecord, Milligrams)],
+    ) -> anyhow::Result<LotRecord> {
+        let source = self.source(&oldest.source)?;
+        let number = self.next_number(&source, oldest.code.brewed_on())?;
+        let code = LotCode::new(&source.letters, oldest.code.brewed_on(), number)?;
+        let known = parts.iter().all(|(lot, _)| lot.mash_out.is_some());
+        let mash_out = oldest.mash_out.filter(|_| known);
+        // A grist that is not known of one lot is not known of the mixture.
+        let brews: Option<Vec<(f64, Grist)>> = parts
+            .iter()
+            .map(|(lot, wet)| Some((wet.grams(), lot.grist.as_ref()?.parse().ok()?)))
+            .collect();
+        let grist = brews
+            .and_then(|brews| Grist::mixed(&brews))
+            .map(|grist| grist.to_string());
+        self.transaction.execute(
+            "INSERT INTO lot (source_id, brewed_on, number, mash_out_at, kind, form, grist)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+            params![
+                source.id,
+                code.brewed_on().to_string(),
+                number,
+                mash_out.map(columns::seconds),
+                oldest.kind.as_str(),
+                oldest.form.as_str(),
+                grist
+            ],
+        )?;
+        Ok(LotRecord {
+            id: self.transaction.last_insert_rowid(),
+            code,
+            mash_out,
+            grist,
+            ..oldest.clone()
+        })
+    }
+
+    /// Books what a count found of a lot; gives by how much that is less than the book said.
+    pub fn count(
+        &mut self,
+        lot: &LotRecord,
+        at: Instant,
+        found: Milligrams,
+        note: Option<&str>,
+    ) -> anyhow::Result<(Milligrams, Milligrams)> {
+        let (left, place) = self.stock_of(lot)?;
+        self.refuse_before_other_weights(lot, at)?;
+        let less = Milligrams::new(left.get() - found.get());
+        let (came, counted) = self.view().counted(lot)?;
+        let more = -(less.get().min(0) + counted.get());
+        let most = (came.get() as f64 * MOST_FOUND) as i64;
+        if less.get() < 0 && more > most {
+            return Err(Problem::new(format!(
+                "lot `{}` has {} g left in the book, and {} g is more than that by {} g: counts may find {} g more than came, over its life",
+                lot.code,
+                left.grams(),
+                found.grams(),
+                -less.get() as f64 / 1000.0,
+                most as f64 / 1000.0
+            ))
+            .hint(format!(
+                "grain does not come back: if an entry took too much, strike it: draff log {}",
+                lot.code
+            ))
+            .into());
+        }
+        let entry = self.write_checked(
+            lot,
+            "count",
+            at,
+            Fields {
+                words: note,
+                ..Fields::default()
+            },
+        )?;
+        self.transaction.execute(
+            "INSERT INTO stock_count (entry_id, found_mg, less_mg) VALUES (?1, ?2, ?3)",
+            params![entry, found.get(), less.get()],
+        )?;
+        self.put_stock(lot.id, found, place)?;
+        Ok((left, less))
+    }
+
+    /// A count speaks of all that was booked before it, so nothing may have been weighed after it.
+    fn refuse_before_other_weights(&self, lot: &LotRecord, at: Instant) -> anyhow::Result<()> {
+        let later: Option<i64> = self
+            .transaction
+            .prepare_cached(
+                "SELECT id FROM entry WHERE lot_id = ?1 AND at > ?2
+                   AND kind IN ('use', 'discard', 'part', 'treat', 'join', 'count')
+                   AND NOT EXISTS (SELECT 1 FROM entry AS strike WHERE strike.struck_entry_id = entry.id)
+                 ORDER BY id DESC LIMIT 1",
+            )?
+            .query_row(params![lot.id, columns::seconds(at)], |row| row.get(0))
+            .optional()?;
+        match later {
+            None => Ok(()),
+            Some(entry) => Err(Problem::new(format!(
+                "grain of lot `{}` was weighed after that time, by entry {entry}: the count would not be of what the book says",
+                lot.code
+            ))
+            .hint("count again now, or give the time of the count after it")
+            .into()),
+        }
+    }
+
+    /// Throws grain away.
+    pub fn discard(
+        &mut self,
+        lot: &LotRecord,
+        at: Instant,
+        wet: Milligrams,
+        reason: &str,
+        ending: Option<Ending>,
+    ) -> anyhow::Result<i64> {
+        self.take(
+            lot,
+            "discard",
+            at,
+            wet,
+            Fields {
+                words: Some(reason),
+                ending,
+                ..Fields::default()
+            },
+        )
+    }
+}
+
+/// Refuses to join what cannot be one lot.
+fn refuse_unlike(lots: &[LotRecord]) -> Result<(), Problem> {
+    let Some((first, others)) = lots.split_first().filter(|(_, others)| !others.is_empty()) else {
+        return Err(
+            Problem::new("one lot cannot be joined to nothing").hint("name two lots or more")
+        );
+    };
+    for (index, lot) in others.iter().enumerate() {
+        if lot.id == first.id || others[..index].iter().any(|other| other.id == lot.id) {
+            return Err(Problem::new(format!("lot `{}` is named twice", lot.code)));
+        }
+        if lot.form != first.form {
+            return Err(Problem::new(format!(
+                "lot `{}` is {} and lot `{}` is {}: one lot has one form",
+                first.code, first.form, lot.code, lot.form
+            ))
+            .hint(format!(
+                "treat one of them first, as with --step {} or --step {}",
+                Step::Press,
+                Step::Blend
+            )));
+        }
+        if lot.kind != first.kind {
+            return Err(Problem::new(format!(
+                "lot `{}` is {} and lot `{}` is {} grain: they are kept apart",
+                first.code, first.kind, lot.code, lot.kind
+            )));
+        }
+    }
+    Ok(())
+}

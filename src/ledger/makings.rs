@@ -1,0 +1,207 @@
+//! How lots were made of others, and what was weighed then.
+
+use super::{LotRecord, View, columns};
+use crate::grain::{Step, Treatment};
+use crate::quantity::{Instant, Milligrams, Problem, Temperature};
+use rusqlite::{OptionalExtension, params};
+
+/// How a lot came to be, the parting off of grain left out: a part is the same grain.
+#[derive(Debug, Clone)]
+pub enum Making {
+    /// It came in.
+    Arrival,
+    /// It was made of this lot by a treatment.
+    Treatment(LotRecord, Box<TreatmentRecord>),
+    /// So much of each of these was put together.
+    Join(Vec<(LotRecord, Milligrams)>),
+}
+
+impl Making {
+    /// Whether lots that came to be like this are like others of their source and form in moisture.
+    pub const fn is_usual_way(&self) -> bool {
+        match self {
+            Self::Arrival => true,
+            Self::Treatment(_, record) => record.treatment.step.is_usual_way(),
+            Self::Join(_) => false,
+        }
+    }
+}
+
+/// A treatment that the book holds.
+#[derive(Debug, Clone)]
+pub struct TreatmentRecord {
+    /// What was weighed.
+    pub treatment: Treatment,
+    /// The lot that was made.
+    pub product: LotRecord,
+    /// How many minutes it took and how warm the grain or the air around it was, where that was said.
+    pub lasted: Option<(u32, Temperature)>,
+}
+
+/// A stock count that the book holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct CountRecord {
+    /// What was found.
+    pub found: Milligrams,
+    /// By how much that is less than the book said; below nothing where it is more.
+    pub less: Milligrams,
+}
+
+/// The entry that made a lot of another, or one of them.
+pub(super) struct MadeBy {
+    pub entry: i64,
+    pub kind: String,
+    pub at: Instant,
+    pub place_id: i64,
+    pub of: i64,
+    pub wet: Milligrams,
+}
+
+impl View<'_> {
+    /// The entries that made a lot of others; none for one that came in.
+    pub(super) fn made_by(&self, lot_id: i64) -> anyhow::Result<Vec<MadeBy>> {
+        let found = self
+            .connection
+            .prepare_cached(
+                "SELECT id, kind, at, place_id, lot_id, wet_mg FROM entry WHERE new_lot_id = ?1 ORDER BY id",
+            )?
+            .query_map(params![lot_id], |row| {
+                Ok(MadeBy {
+                    entry: row.get(0)?,
+                    kind: row.get(1)?,
+                    at: columns::instant(row.get(2)?),
+                    place_id: row.get(3)?,
+                    of: row.get(4)?,
+                    wet: Milligrams::new(row.get(5)?),
+                })
+            })?
+            .collect::<Result<_, _>>()?;
+        Ok(found)
+    }
+
+    /// Whether a lot was made of others.
+    fn is_made(&self, lot: &LotRecord) -> rusqlite::Result<bool> {
+        self.connection
+            .prepare_cached("SELECT EXISTS (SELECT 1 FROM entry WHERE new_lot_id = ?1)")?
+            .query_row(params![lot.id], |row| row.get(0))
+    }
+
+    /// How the grain of a lot came to be, and the first lot that held it: the lot itself unless it was parted
+    /// off.
+    pub fn making(&self, lot: &LotRecord) -> anyhow::Result<(LotRecord, Making)> {
+        let mut current = lot.clone();
+        loop {
+            let made = self.made_by(current.id)?;
+            let Some(first) = made.first() else {
+                return Ok((current, Making::Arrival));
+            };
+            match first.kind.as_str() {
+                "part" => current = self.lot_by_id(first.of)?,
+                "treat" => {
+                    let record = self.treatment(first.entry)?;
+                    let of = self.lot_by_id(first.of)?;
+                    return Ok((current, Making::Treatment(of, Box::new(record))));
+                }
+                _ => {
+                    let parts = made
+                        .iter()
+                        .map(|made| Ok((self.lot_by_id(made.of)?, made.wet)))
+                        .collect::<rusqlite::Result<_>>()?;
+                    return Ok((current, Making::Join(parts)));
+                }
+            }
+        }
+    }
+
+    /// The lots that came in from outside and whose grain is in this one.
+    pub fn origins(&self, lot: &LotRecord) -> anyhow::Result<Vec<LotRecord>> {
+        // Most lots came in as they are, and nothing has to be climbed.
+        if !self.is_made(lot)? {
+            return Ok(vec![lot.clone()]);
+        }
+        let ids: Vec<i64> = self
+            .connection
+            .prepare_cached(
+                "WITH RECURSIVE up(id) AS (
+                     SELECT ?1 UNION SELECT entry.lot_id FROM up JOIN entry ON entry.new_lot_id = up.id)
+                 SELECT id FROM up WHERE NOT EXISTS (SELECT 1 FROM entry WHERE new_lot_id = up.id) ORDER BY id",
+            )?
+            .query_map(params![lot.id], |row| row.get(0))?
+            .collect::<Result<_, _>>()?;
+        ids.into_iter().map(|id| Ok(self.lot_by_id(id)?)).collect()
+    }
+
+    /// What a treatment entry holds.
+    pub(super) fn treatment(&self, entry: i64) -> anyhow::Result<TreatmentRecord> {
+        let (step, weights, lasted, product): (String, [i64; 5], Option<(u32, Temperature)>, i64) = self
+            .connection
+            .prepare_cached(
+                "SELECT step, wet_mg, out_mg, water_mg, left_mg, dry_loss_mg, minutes, treatment.temperature_mc,
+                        treatment.temperature_scale, new_lot_id
+                 FROM treatment JOIN entry ON entry.id = treatment.entry_id WHERE entry_id = ?1",
+            )?
+            .query_row(params![entry], |row| {
+                let temperature = row
+                    .get::<_, Option<i64>>(7)?
+                    .zip(row.get::<_, Option<String>>(8)?)
+                    .map(|(milli, scale)| columns::temperature(milli, Some(&scale)));
+                Ok((
+                    row.get(0)?,
+                    [row.get(1)?, row.get(2)?, row.get(3)?, row.get(4)?, row.get(5)?],
+                    row.get::<_, Option<u32>>(6)?.zip(temperature),
+                    row.get(9)?,
+                ))
+            })?;
+        let [wet_in, wet_out, water, left, dry_loss] = weights.map(Milligrams::new);
+        Ok(TreatmentRecord {
+            treatment: Treatment {
+                step: step
+                    .parse::<Step>()
+                    .map_err(|problem: Problem| columns::damaged(problem))?,
+                wet_in,
+                wet_out,
+                water,
+                left,
+                dry_loss,
+            },
+            product: self.lot_by_id(product)?,
+            lasted,
+        })
+    }
+
+    /// What a count entry holds.
+    pub(super) fn stock_count(&self, entry: i64) -> rusqlite::Result<CountRecord> {
+        self.connection
+            .prepare_cached("SELECT found_mg, less_mg FROM stock_count WHERE entry_id = ?1")?
+            .query_row(params![entry], |row| {
+                Ok(CountRecord {
+                    found: Milligrams::new(row.get(0)?),
+                    less: Milligrams::new(row.get(1)?),
+                })
+            })
+    }
+
+    /// What came into a lot when it came to be, and by how much counts found it to be more or less since:
+    /// below nothing is more.
+    pub(super) fn counted(&self, lot: &LotRecord) -> anyhow::Result<(Milligrams, Milligrams)> {
+        let came: i64 = self
+            .connection
+            .prepare_cached(
+                "SELECT coalesce(sum(coalesce(treatment.out_mg, wet_mg)), 0) FROM entry
+                 LEFT JOIN treatment ON treatment.entry_id = entry.id
+                 WHERE (lot_id = ?1 AND kind = 'pickup') OR new_lot_id = ?1",
+            )?
+            .query_row(params![lot.id], |row| row.get(0))?;
+        let less: Option<i64> = self
+            .connection
+            .prepare_cached(
+                "SELECT sum(min(less_mg, 0)) FROM entry JOIN stock_count ON stock_count.entry_id = entry.id
+                 WHERE lot_id = ?1 AND kind = 'count'
+                   AND NOT EXISTS (SELECT 1 FROM entry AS later WHERE later.struck_entry_id = entry.id)",
+            )?
+            .query_row(params![lot.id], |row| row.get(0))
+            .optional()?
+            .flatten();
+        Ok((Milligrams::new(came), Milligrams::new(less.unwrap_or(0))))
+    }
+}

@@ -1,0 +1,237 @@
+//! The flow of one lot as a picture: lots as boxes from left to right, bands as wide as the grain.
+
+use super::numbers::Units;
+use super::trace::{end, how};
+use crate::ledger::{Gone, TracedLot};
+use crate::quantity::Milligrams;
+use crate::report::trace::TraceAnswer;
+use std::collections::BTreeMap;
+use std::fmt::Write;
+
+/// Sizes in the picture's own units.
+const COLUMN: f64 = 330.0;
+const BOX: f64 = 190.0;
+const GAP: f64 = 22.0;
+const TOP: f64 = 60.0;
+const LEFT: f64 = 20.0;
+/// Every box holds two lines of text, however little grain it stands for.
+const LEAST: f64 = 38.0;
+/// Height of the largest lot.
+const LARGEST: f64 = 260.0;
+
+/// A box: a lot, a bake, or another end.
+struct Node {
+    column: usize,
+    wet: i64,
+    title: String,
+    line: String,
+    kind: &'static str,
+    top: f64,
+    height: f64,
+    /// How far down bands have been tied to its right and its left side.
+    used: (f64, f64),
+}
+
+/// Grain that goes from one box to another.
+struct Band {
+    from: usize,
+    to: usize,
+    wet: i64,
+}
+
+/// The picture as SVG text. It is whole in itself and reads on light and dark paper.
+pub fn svg(answer: &TraceAnswer, units: Units) -> String {
+    let (mut nodes, bands) = flow(answer, units);
+    let (width, height) = place(&mut nodes);
+    let largest = nodes.iter().map(|node| node.wet).max().unwrap_or(1).max(1);
+    let mut out = String::new();
+    let _ = write!(
+        out,
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width:.0} {height:.0}\" width=\"{width:.0}\" height=\"{height:.0}\" role=\"img\" font-family=\"sans-serif\" font-size=\"13\">\n<title>{title}</title>\n<style>.lot{{fill:#c9b287}}.asked{{fill:#8a6d2f}}.asked+text{{fill:#fff}}.bake{{fill:#b5673a}}.bake+text{{fill:#fff}}.end{{fill:#9a9a9a}}.hand{{fill:#5d8a5a}}.hand+text{{fill:#fff}}.band{{fill:#8a6d2f;fill-opacity:.3}}</style>\n<rect width=\"100%\" height=\"100%\" fill=\"#fff\"/>\n<text x=\"{LEFT}\" y=\"30\" font-size=\"18\" fill=\"#222\">{title}</text>\n",
+        title = escaped(&format!(
+            "Flow of {}",
+            answer.asked.split(',').next().unwrap_or_default()
+        )),
+    );
+    for band in &bands {
+        draw_band(&mut out, &mut nodes, band, largest);
+    }
+    for node in &nodes {
+        let x = LEFT + node.column as f64 * COLUMN;
+        let _ = writeln!(
+            out,
+            "<g><rect class=\"{kind}\" x=\"{x:.1}\" y=\"{y:.1}\" width=\"{BOX}\" height=\"{h:.1}\" rx=\"4\"/><text x=\"{tx:.1}\" y=\"{ty:.1}\"><tspan font-weight=\"bold\">{title}</tspan><tspan x=\"{tx:.1}\" dy=\"15\">{line}</tspan></text></g>",
+            kind = node.kind,
+            y = node.top,
+            h = node.height,
+            tx = x + 8.0,
+            ty = node.top + 16.0,
+            title = escaped(&shortened(&node.title, 24)),
+            line = escaped(&shortened(&node.line, 28)),
+        );
+    }
+    out.push_str("</svg>\n");
+    out
+}
+
+/// Text that means nothing but itself in SVG; control characters mean nothing at all and are left out.
+fn escaped(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        match c {
+            '&' => out.push_str("&amp;"),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '"' => out.push_str("&quot;"),
+            '\'' => out.push_str("&apos;"),
+            c if c.is_control() => {}
+            c => out.push(c),
+        }
+    }
+    out
+}
+
+/// As much of a text as fits a box.
+fn shortened(text: &str, most: usize) -> String {
+    if text.chars().count() <= most {
+        return text.to_owned();
+    }
+    let mut short: String = text.chars().take(most - 1).collect();
+    short.push('…');
+    short
+}
+
+/// Boxes and bands: lots by how many makings they are from a brewery, then where their grain went.
+fn flow(answer: &TraceAnswer, units: Units) -> (Vec<Node>, Vec<Band>) {
+    let mut nodes: Vec<Node> = Vec::new();
+    let mut bands: Vec<Band> = Vec::new();
+    let mut by_code: BTreeMap<String, usize> = BTreeMap::new();
+    let all: Vec<&TracedLot> = answer.back.iter().chain(&answer.lots).collect();
+    let first_asked = answer.back.len();
+    for (index, lot) in all.iter().enumerate() {
+        let sources = lot
+            .made_of
+            .iter()
+            .map(|(of, wet)| (of.code.to_string(), *wet));
+        let known: Vec<(usize, i64)> = sources
+            .filter_map(|(code, wet)| Some((*by_code.get(&code)?, wet.get())))
+            .collect();
+        let column = known
+            .iter()
+            .map(|(from, _)| nodes[*from].column + 1)
+            .max()
+            .unwrap_or(0);
+        let is_asked = index >= first_asked
+            && answer.lots.first().map(|asked| asked.lot.code) == Some(lot.lot.code);
+        by_code.insert(lot.lot.code.to_string(), nodes.len());
+        for (from, wet) in known {
+            bands.push(Band {
+                from,
+                to: nodes.len(),
+                // What a treatment took off goes to an end of its own.
+                wet: wet.min(lot.wet.get()),
+            });
+        }
+        let short = how(lot);
+        let short = short.split(" from ").next().unwrap_or(&short).to_owned();
+        nodes.push(node(
+            column,
+            lot.wet.get(),
+            lot.lot.code.to_string(),
+            format!("{}, {short}", units.weighed(lot.wet)),
+            if is_asked { "asked" } else { "lot" },
+        ));
+    }
+    let mut ends: BTreeMap<(usize, String, &'static str), i64> = BTreeMap::new();
+    for out in answer
+        .outflows
+        .iter()
+        .filter(|out| out.wet > Milligrams::ZERO)
+    {
+        let Some(from) = by_code.get(&out.lot.code.to_string()) else {
+            continue;
+        };
+        let (name, kind) = match out.to {
+            Gone::Bake(code) => (code.to_string(), "bake"),
+            Gone::Said => (out.words.clone().unwrap_or_default(), "bake"),
+            _ => (end(out).unwrap_or("end").to_owned(), "end"),
+        };
+        *ends.entry((*from, name, kind)).or_default() += out.wet.get();
+    }
+    for lot in &all {
+        if let (Some(from), Some((wet, place))) =
+            (by_code.get(&lot.lot.code.to_string()), &lot.held)
+        {
+            ends.insert((*from, format!("on hand: {place}"), "hand"), wet.get());
+        }
+    }
+    // A bake or an end stands once, one column after the last lot that goes into it.
+    let mut targets: BTreeMap<(String, &'static str), usize> = BTreeMap::new();
+    for ((from, name, kind), wet) in ends {
+        let column = nodes[from].column + 1;
+        let key = if kind == "bake" {
+            name.clone()
+        } else {
+            format!("{from} {name}")
+        };
+        let to = *targets.entry((key, kind)).or_insert_with(|| {
+            nodes.push(node(column, 0, name.clone(), String::new(), kind));
+            nodes.len() - 1
+        });
+        nodes[to].wet += wet;
+        nodes[to].column = nodes[to].column.max(column);
+        nodes[to].line = units.weighed(Milligrams::new(nodes[to].wet));
+        bands.push(Band { from, to, wet });
+    }
+    (nodes, bands)
+}
+
+fn node(column: usize, wet: i64, title: String, line: String, kind: &'static str) -> Node {
+    Node {
+        column,
+        wet,
+        title,
+        line,
+        kind,
+        top: 0.0,
+        height: 0.0,
+        used: (0.0, 0.0),
+    }
+}
+
+/// Places the boxes of each column below each other; gives the size of the picture.
+fn place(nodes: &mut [Node]) -> (f64, f64) {
+    let largest = nodes.iter().map(|node| node.wet).max().unwrap_or(1).max(1);
+    let mut down: BTreeMap<usize, f64> = BTreeMap::new();
+    for node in nodes.iter_mut() {
+        let top = down.entry(node.column).or_insert(TOP);
+        node.top = *top;
+        node.height = scaled(node.wet, largest).max(LEAST);
+        *top += node.height + GAP;
+    }
+    let columns = down.keys().max().map_or(1, |last| last + 1);
+    let height = down.values().copied().fold(TOP, f64::max);
+    (LEFT + columns as f64 * COLUMN, height + GAP)
+}
+
+fn scaled(wet: i64, largest: i64) -> f64 {
+    wet as f64 / largest as f64 * LARGEST
+}
+
+/// A band from the right of one box to the left of another, as wide as its grain.
+fn draw_band(out: &mut String, nodes: &mut [Node], band: &Band, largest: i64) {
+    let width = scaled(band.wet, largest).max(1.5);
+    let x_from = LEFT + nodes[band.from].column as f64 * COLUMN + BOX;
+    let x_to = LEFT + nodes[band.to].column as f64 * COLUMN;
+    let y_from = nodes[band.from].top + nodes[band.from].used.0;
+    let y_to = nodes[band.to].top + nodes[band.to].used.1;
+    nodes[band.from].used.0 += width;
+    nodes[band.to].used.1 += width;
+    let middle = f64::midpoint(x_from, x_to);
+    let _ = writeln!(
+        out,
+        "<path class=\"band\" d=\"M{x_from:.1} {y_from:.1}C{middle:.1} {y_from:.1} {middle:.1} {y_to:.1} {x_to:.1} {y_to:.1}V{b:.1}C{middle:.1} {b:.1} {middle:.1} {a:.1} {x_from:.1} {a:.1}Z\"/>",
+        a = y_from + width,
+        b = y_to + width,
+    );
+}

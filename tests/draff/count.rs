@@ -1,0 +1,136 @@
+//! `count` and the ends of grain: what is missing is booked, and what is gone stays gone.
+
+use crate::env::Kitchen;
+use serde_json::json;
+
+#[test]
+fn a_count_books_the_difference_and_judges_it() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    for (found, less, size) in [
+        ("10kg", 0.0, "none"),
+        ("9.96kg", 40.0, "small"),
+        ("9.7kg", 260.0, "usual"),
+        ("9.2kg", 500.0, "large"),
+        ("6kg", 3200.0, "unexplained"),
+        ("6.1kg", -100.0, "more"),
+    ] {
+        let answer = kitchen.json(&format!("count {lot} --wet {found}"));
+        assert_eq!(
+            (&answer["less_g"], &answer["size"]),
+            (&json!(less), &json!(size)),
+            "{found}"
+        );
+    }
+    assert_eq!(kitchen.on_shelf(&lot)["wet_g"], json!(6100.0));
+    let usage = kitchen.json("usage");
+    let lines = usage["usage"].as_array().unwrap();
+    assert!(lines.iter().all(|line| line["kind"] == "count-correction"));
+    let sum: f64 = lines
+        .iter()
+        .map(|line| line["wet_g"].as_f64().unwrap())
+        .sum();
+    assert!((sum - 3900.0).abs() < 1e-9);
+    let words = kitchen.ok(&format!("count {lot} --wet 6kg --note 'after the weekend'"));
+    assert!(
+        words.contains("100 g less (1.6 %): water that dried off"),
+        "{words}"
+    );
+    kitchen.ok(&format!("count {lot} --nothing"));
+    assert!(
+        kitchen
+            .refused(1, &format!("count {lot} --wet 1kg"))
+            .contains("nothing is left")
+    );
+    assert!(kitchen.ok("check").contains("whole"));
+}
+
+#[test]
+fn counts_bring_nothing_back() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    kitchen.ok(&format!(
+        "discard {lot} --wet 4kg --as feed --reason 'more than we bake'"
+    ));
+    let refused = kitchen.refused(1, &format!("count {lot} --wet 10kg"));
+    assert!(refused.contains("grain does not come back"), "{refused}");
+    // A little is what scales differ by, over the lot's life.
+    kitchen.ok(&format!("count {lot} --wet 6.2kg"));
+    assert!(
+        kitchen
+            .refused(1, &format!("count {lot} --wet 6201g"))
+            .contains("200 g")
+    );
+    // What was counted in and used stays used.
+    let more = kitchen.last_entry("count");
+    kitchen.ok(&format!("use {lot} --wet 6.1kg --for bread"));
+    let refused = kitchen.refused(1, &format!("strike {more} --reason wrong"));
+    assert!(
+        refused.contains("100 g more would have gone out"),
+        "{refused}"
+    );
+    assert!(kitchen.ok("check").contains("whole"));
+}
+
+#[test]
+fn a_count_is_of_what_the_book_says_then() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    kitchen.at("2026-11-20T12:00:00Z");
+    kitchen.ok(&format!("use {lot} --wet 1kg --for bread"));
+    let refused = kitchen.refused(1, &format!("count {lot} --wet 9kg --at 11:00"));
+    assert!(refused.contains("weighed after that time"), "{refused}");
+    for (code, words) in [
+        (2, ""),
+        (2, "--wet 0g"),
+        (2, "--wet 1kg --nothing"),
+        (2, "--wet 9"),
+    ] {
+        kitchen.refused(code, &format!("count {lot} {words}"));
+    }
+}
+
+#[test]
+fn feed_compost_and_waste_are_different_ends() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    for (ending, kind) in [
+        ("feed", "feed"),
+        ("compost", "discard"),
+        ("waste", "discard"),
+    ] {
+        kitchen.ok(&format!(
+            "discard {lot} --wet 1kg --as {ending} --reason surplus"
+        ));
+        let usage = kitchen.json("usage");
+        assert_eq!(
+            usage["usage"].as_array().unwrap().last().unwrap()["kind"],
+            kind
+        );
+        let log = kitchen.json("log --last 1");
+        assert_eq!(log["entries"][0]["ending"], ending);
+    }
+    kitchen.ok(&format!("discard {lot} --wet 1kg --reason dropped"));
+    assert_eq!(
+        kitchen.json("log --last 1")["entries"][0]["ending"],
+        json!(null)
+    );
+    let refused = kitchen.refused(2, &format!("discard {lot} --as pigs --reason x"));
+    assert!(
+        refused.contains("allowed are feed, compost, waste"),
+        "{refused}"
+    );
+}
+
+#[test]
+fn striking_a_discard_says_what_it_means() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    kitchen.ok(&format!(
+        "discard {lot} --wet 1kg --as feed --reason surplus"
+    ));
+    let entry = kitchen.last_entry("discard");
+    let ran = kitchen.run(&format!("strike {entry} --reason 'was 100 g'"));
+    assert_eq!(ran.code, 0);
+    assert!(ran.err.contains("counts as food again"), "{}", ran.err);
+}
