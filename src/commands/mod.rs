@@ -4,6 +4,7 @@
 mod bake;
 mod bake_done;
 mod bake_setting;
+mod backup;
 mod batch;
 mod check;
 mod demo;
@@ -26,6 +27,7 @@ mod pickup_row;
 mod pickup_sheet;
 mod place;
 mod probe;
+mod restore;
 mod rules;
 mod settings;
 mod shelf;
@@ -114,6 +116,8 @@ enum Command {
     Log(log::Arguments),
     Strike(strike::Arguments),
     Check(check::Arguments),
+    Backup(backup::Arguments),
+    Restore(restore::Arguments),
     Rules(rules::Arguments),
 }
 
@@ -183,6 +187,8 @@ fn dispatch(command: Command, errand: &mut Errand<'_>) -> anyhow::Result<Outcome
         Command::Log(arguments) => log::run(arguments, errand),
         Command::Strike(arguments) => strike::run(arguments, errand),
         Command::Check(arguments) => check::run(arguments, errand),
+        Command::Backup(arguments) => backup::run(arguments, errand),
+        Command::Restore(arguments) => restore::run(arguments, errand),
         Command::Rules(arguments) => rules::run(arguments, errand),
     }
 }

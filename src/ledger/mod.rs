@@ -7,8 +7,10 @@
 mod acts;
 pub mod audit;
 mod bakes;
+pub mod backup;
 mod entries;
 pub mod failure;
+pub mod files;
 mod fold;
 mod formulas;
 mod histories;
@@ -18,6 +20,7 @@ mod moisture;
 mod open;
 mod pickups;
 mod places;
+pub mod restore;
 mod rows;
 mod settings;
 mod sources;

@@ -16,6 +16,7 @@ use uom::si::f64::Mass;
 
 pub mod bake;
 pub mod batch;
+pub mod copies;
 pub mod formula;
 pub mod listing;
 

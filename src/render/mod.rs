@@ -3,6 +3,7 @@
 pub mod bake;
 pub mod batch;
 pub mod check;
+pub mod copies;
 pub mod csv;
 pub mod formula;
 pub mod hold_back;

@@ -6,6 +6,7 @@
 mod env;
 
 mod bake;
+mod backup;
 mod batch;
 mod check;
 mod corrections;
@@ -21,6 +22,7 @@ mod new_book;
 mod pickup;
 mod place;
 mod probe;
+mod restore;
 mod rules;
 mod settings;
 mod shelf;

@@ -30,11 +30,11 @@ impl Bench {
         Self { folder, around }
     }
 
-    /// Runs a line and gives its exit code, answer and talk; `pickups.csv` and `loaf.toml` are files in the
-    /// folder.
+    /// Runs a line and gives its exit code, answer and talk; `pickups.csv`, `loaf.toml` and `copies` lie in
+    /// the folder, whose own name is left out of what is said.
     fn run(&self, line: &str) -> (u8, String, String) {
         let words = shlex::split(line).unwrap().into_iter().map(|word| {
-            if ["pickups.csv", "loaf.toml"].contains(&word.as_str()) {
+            if ["pickups.csv", "loaf.toml", "copies"].contains(&word.split('/').next().unwrap()) {
                 self.folder.path().join(word).into_os_string()
             } else {
                 word.into()
@@ -43,7 +43,8 @@ impl Bench {
         let (mut answer, mut talk) = (Vec::new(), Vec::new());
         let typed = std::iter::once("draff".into()).chain(words);
         let code = commands::run(typed, &self.around, &mut answer, &mut talk);
-        let text = |bytes| String::from_utf8(bytes).unwrap();
+        let folder = format!("{}/", self.folder.path().display());
+        let text = |bytes| String::from_utf8(bytes).unwrap().replace(&folder, "");
         (code, text(answer), text(talk))
     }
 
@@ -113,6 +114,14 @@ fn answers() -> Vec<(&'static str, String)> {
             )
         }),
         ("<!-- json settings", bench.done("settings tap 12C --json")),
+        (
+            "<!-- json backup",
+            bench.done("backup --keep 14 copies --json"),
+        ),
+        (
+            "<!-- json restore",
+            bench.done("restore copies/book-2026-11-20T150000Z.draff --json"),
+        ),
     ]
 }
 
