@@ -10,12 +10,14 @@ mod check;
 mod demo;
 mod discard;
 mod export;
+mod export_all;
 mod formula;
 mod formula_from_masses;
 mod gather;
 mod ground;
 mod hold_back;
 mod learned;
+mod import_all;
 mod log;
 mod lots_in_dough;
 mod moisture;
@@ -118,6 +120,8 @@ enum Command {
     Check(check::Arguments),
     Backup(backup::Arguments),
     Restore(restore::Arguments),
+    ExportAll(export_all::Arguments),
+    ImportAll(import_all::Arguments),
     Rules(rules::Arguments),
 }
 
@@ -189,6 +193,8 @@ fn dispatch(command: Command, errand: &mut Errand<'_>) -> anyhow::Result<Outcome
         Command::Check(arguments) => check::run(arguments, errand),
         Command::Backup(arguments) => backup::run(arguments, errand),
         Command::Restore(arguments) => restore::run(arguments, errand),
+        Command::ExportAll(arguments) => export_all::run(arguments, errand),
+        Command::ImportAll(arguments) => import_all::run(arguments, errand),
         Command::Rules(arguments) => rules::run(arguments, errand),
     }
 }

@@ -51,8 +51,10 @@ impl Book {
             );
         }
         if let Ok(found) = fs::symlink_metadata(target) {
-            let refused =
-                Problem::new(format!("there is something at `{}` already", target.display()));
+            let refused = Problem::new(format!(
+                "there is something at `{}` already",
+                target.display()
+            ));
             return Err(if found.is_dir() {
                 refused.hint(format!(
                     "`draff backup --keep 14 {}` makes dated copies in that folder",
@@ -229,9 +231,10 @@ fn dated(name: &str, stem: &str) -> Option<(NaiveDateTime, u32)> {
     let number = match number.strip_prefix('-') {
         None if number.is_empty() => 1,
         None => return None,
-        Some(digits) => digits.parse::<u32>().ok().filter(|&number| {
-            number >= 2 && number.to_string() == digits
-        })?,
+        Some(digits) => digits
+            .parse::<u32>()
+            .ok()
+            .filter(|&number| number >= 2 && number.to_string() == digits)?,
     };
     (at.format(STAMP).to_string() == stamp).then_some((at, number))
 }

@@ -39,9 +39,7 @@ fn code(cause: &(dyn std::error::Error + 'static)) -> Option<ErrorCode> {
 pub fn is_unreadable(error: &Error) -> bool {
     matches!(
         code(error),
-        Some(
-            ErrorCode::NotADatabase | ErrorCode::DatabaseCorrupt | ErrorCode::SystemIoFailure
-        )
+        Some(ErrorCode::NotADatabase | ErrorCode::DatabaseCorrupt | ErrorCode::SystemIoFailure)
     )
 }
 

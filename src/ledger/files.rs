@@ -65,6 +65,15 @@ pub fn unwritable(path: &Path, error: &io::Error) -> Problem {
     Problem::new(format!("`{}` cannot be written: {error}", path.display()))
 }
 
+/// That a new book would lie where something lies already.
+pub fn taken(path: &Path) -> Problem {
+    Problem::new(format!(
+        "there is something at `{}` already",
+        path.display()
+    ))
+    .hint("it was not touched; name another file with --book")
+}
+
 /// Makes an empty file that its owner alone may read and write. Refuses a name that is taken.
 pub fn make_private(path: &Path) -> io::Result<File> {
     let mut options = OpenOptions::new();

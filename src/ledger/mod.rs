@@ -14,6 +14,7 @@ pub mod files;
 mod fold;
 mod formulas;
 mod histories;
+pub mod load;
 mod lots;
 mod migrate;
 mod moisture;
@@ -25,6 +26,7 @@ mod rows;
 mod settings;
 mod sources;
 mod strike;
+pub mod tables;
 
 pub use acts::{Act, Signature};
 pub use bakes::{BakeEnd, BakeRecord, BakeResult, BakeSetting, Measured, Which};

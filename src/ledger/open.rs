@@ -107,11 +107,7 @@ impl Book {
             }
             _ => {}
         }
-        let mut connection = connect(path, OpenFlags::SQLITE_OPEN_READ_WRITE)?;
-        // Fewer, larger pages: a file of pickups is written a twentieth faster. Counts for a new file only.
-        connection.pragma_update(None, "page_size", 8192)?;
-        // A step may make a table anew that others point to; `apply` checks them all when it is done.
-        connection.pragma_update(None, "foreign_keys", false)?;
+        let mut connection = begin_new(path)?;
         let transaction = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
         match migrate::identity(&transaction)? {
             Identity::Blank => {
@@ -148,6 +144,16 @@ impl Book {
                 .context("the book's own rule set is not understood")?,
             rules_text,
         };
+        Ok(Self { connection, about })
+    }
+
+    /// The book at the newest schema.
+    pub(super) fn brought_up(self, now: Instant) -> anyhow::Result<Self> {
+        let Self {
+            mut connection,
+            about,
+        } = self;
+        bring_up(&mut connection, &migrate::all(), now)?;
         Ok(Self { connection, about })
     }
 
@@ -220,6 +226,16 @@ pub(super) fn connect(path: &Path, flags: OpenFlags) -> rusqlite::Result<Connect
     // With a rollback journal a book copied by hand is whole; full synchronisation keeps what was acknowledged.
     connection.pragma_update(None, "synchronous", "FULL")?;
     connection.set_prepared_statement_cache_capacity(64);
+    Ok(connection)
+}
+
+/// Opens an empty file that is to become a book.
+pub(super) fn begin_new(path: &Path) -> rusqlite::Result<Connection> {
+    let connection = connect(path, OpenFlags::SQLITE_OPEN_READ_WRITE)?;
+    // Fewer, larger pages: a file of pickups is written a twentieth faster. Counts for a new file only.
+    connection.pragma_update(None, "page_size", 8192)?;
+    // A step may make a table anew that others point to; they are all checked when it is done.
+    connection.pragma_update(None, "foreign_keys", false)?;
     Ok(connection)
 }
 

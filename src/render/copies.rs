@@ -1,9 +1,11 @@
 //! Copies that were made or brought back, in words.
 
+use super::json::tables::Description;
 use super::{times, words};
 use crate::ledger::backup::{Copied, Pruned};
 use crate::ledger::restore::Restored;
 use crate::quantity::Instant;
+use std::path::Path;
 
 /// A copy, and what became of the older ones.
 pub fn backup(copied: &Copied, pruned: Option<&Pruned>) -> String {
@@ -47,9 +49,9 @@ pub fn restore(restored: &Restored, last: Option<Instant>, now: Instant) -> Stri
     let Some(aside) = &restored.set_aside else {
         return text;
     };
-    let held = aside.entries.map_or(String::new(), |number| {
-        format!(" ({})", entries(number))
-    });
+    let held = aside
+        .entries
+        .map_or(String::new(), |number| format!(" ({})", entries(number)));
     words::labelled(
         &mut text,
         "Set aside",
@@ -60,6 +62,42 @@ pub fn restore(restored: &Restored, last: Option<Instant>, now: Instant) -> Stri
         "Next",
         "enter again what was done since the copy was made; `draff log` of either book shows it",
     );
+    text
+}
+
+/// A folder of tables that was written.
+pub fn exported(folder: &Path, entries: i64, description: &Description) -> String {
+    let mut text = String::new();
+    words::labelled(&mut text, "Folder", &folder.display().to_string());
+    let held = format!(
+        "{}: {} tables, {} rows, and description.json",
+        self::entries(entries),
+        description.tables.len(),
+        description.rows()
+    );
+    words::labelled(&mut text, "Written", &held);
+    words::labelled(
+        &mut text,
+        "Next",
+        &format!(
+            "`draff --book NEW import-all {}` makes a book of it again",
+            folder.display()
+        ),
+    );
+    text
+}
+
+/// A book that was made from a folder of tables.
+pub fn imported(book: &Path, entries: i64, description: &Description) -> String {
+    let mut text = String::new();
+    words::labelled(&mut text, "Book", &book.display().to_string());
+    let held = format!(
+        "whole, {}; exported again, all {} tables with {} rows come to the same bytes",
+        self::entries(entries),
+        description.tables.len(),
+        description.rows()
+    );
+    words::labelled(&mut text, "Proved", &held);
     text
 }
 

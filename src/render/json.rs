@@ -19,6 +19,7 @@ pub mod batch;
 pub mod copies;
 pub mod formula;
 pub mod listing;
+pub mod tables;
 
 /// Any answer as JSON text with a line end.
 pub fn text(answer: &impl Serialize) -> anyhow::Result<String> {

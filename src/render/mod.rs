@@ -16,6 +16,7 @@ pub mod numbers;
 pub mod place;
 pub mod settings;
 pub mod shelf;
+pub mod tables;
 pub mod times;
 pub mod usage;
 pub mod water_temperature;

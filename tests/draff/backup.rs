@@ -30,9 +30,7 @@ fn a_copy_is_whole_and_holds_what_the_book_holds() {
     let out = kitchen.ok("backup copy.draff");
     assert_eq!(
         out,
-        format!(
-            "Copy        copy.draff\nProved      opened again and whole, {entries} entries\n"
-        )
+        format!("Copy        copy.draff\nProved      opened again and whole, {entries} entries\n")
     );
     assert!(kitchen.ok("--book copy.draff check").contains("whole"));
     assert_eq!(
@@ -55,17 +53,34 @@ fn nothing_is_written_over() {
     kitchen.file("letter.txt", "Dear baker");
     std::fs::create_dir(kitchen.folder().join("stick")).unwrap();
     for (words, said) in [
-        ("backup letter.txt", "there is something at `letter.txt` already"),
-        ("backup stick", "`draff backup --keep 14 stick` makes dated copies"),
+        (
+            "backup letter.txt",
+            "there is something at `letter.txt` already",
+        ),
+        (
+            "backup stick",
+            "`draff backup --keep 14 stick` makes dated copies",
+        ),
         ("backup book.draff", "`book.draff` belongs to the book"),
         ("backup ./book.draff-journal", "belongs to the book"),
-        ("backup nowhere/copy.draff", "`nowhere/copy.draff` cannot be written"),
-        ("--book none.draff backup copy.draff", "there is no book at `none.draff`"),
+        (
+            "backup nowhere/copy.draff",
+            "`nowhere/copy.draff` cannot be written",
+        ),
+        (
+            "--book none.draff backup copy.draff",
+            "there is no book at `none.draff`",
+        ),
     ] {
         let refused = kitchen.refused(1, words);
         assert!(refused.contains(said), "{words}: {refused}");
     }
-    for words in ["backup", "backup --keep 0 copies", "backup --keep 14", "backup --keep many copies"] {
+    for words in [
+        "backup",
+        "backup --keep 0 copies",
+        "backup --keep 14",
+        "backup --keep many copies",
+    ] {
         kitchen.refused(2, words);
     }
     kitchen.refused(1, "backup --keep 3 letter.txt");
@@ -82,7 +97,10 @@ fn a_damaged_book_is_not_backed_up() {
         .execute_batch("UPDATE stock SET wet_mg = wet_mg + 1")
         .unwrap();
     let said = kitchen.refused(1, "backup copy.draff");
-    assert!(said.contains("the copy is not whole: lot ALD-261120-1T"), "{said}");
+    assert!(
+        said.contains("the copy is not whole: lot ALD-261120-1T"),
+        "{said}"
+    );
     kitchen.refused(1, "backup --keep 1 copies");
     assert_eq!(names(&kitchen, "copies"), ["book-2026-11-20T100000Z.draff"]);
 }
@@ -111,7 +129,10 @@ fn the_newest_copies_are_kept() {
     );
     assert_eq!(
         names(&kitchen, "safe/copies"),
-        ["book-2026-11-24T100000Z-2.draff", "book-2026-11-24T100000Z.draff"]
+        [
+            "book-2026-11-24T100000Z-2.draff",
+            "book-2026-11-24T100000Z.draff"
+        ]
     );
     let newest = "--book safe/copies/book-2026-11-24T100000Z-2.draff";
     assert_eq!(kitchen.ok(&format!("{newest} log")), kitchen.ok("log"));
@@ -126,7 +147,10 @@ fn other_files_in_the_folder_are_left_alone() {
     let ours = |day: u32| format!("copies/book-2026-11-{day:02}T100000Z.draff");
     kitchen.file(&ours(1), "Dear baker");
     std::fs::create_dir(kitchen.folder().join(ours(3))).unwrap();
-    kitchen.file("copies/book-2026-11-04.draff", std::fs::read(kitchen.book()).unwrap());
+    kitchen.file(
+        "copies/book-2026-11-04.draff",
+        std::fs::read(kitchen.book()).unwrap(),
+    );
     kitchen.at("2026-01-02T08:00:01Z");
     kitchen.ok(&format!("--book {} new-book --zone Europe/Dublin", ours(2)));
     #[cfg(unix)]
@@ -138,9 +162,17 @@ fn other_files_in_the_folder_are_left_alone() {
     kitchen.ok("backup --keep 1 copies");
     let after = kitchen.files();
     for (path, bytes) in &before {
-        assert!(after.get(path) == Some(bytes), "{} was touched", path.display());
+        assert!(
+            after.get(path) == Some(bytes),
+            "{} was touched",
+            path.display()
+        );
     }
-    assert_eq!(after.len(), before.len() + 1, "one copy of this book is kept");
+    assert_eq!(
+        after.len(),
+        before.len() + 1,
+        "one copy of this book is kept"
+    );
 }
 
 /// A clock that was wrong once must not make the newest copy the one that goes.
@@ -179,9 +211,14 @@ fn a_copy_beside_writers_is_of_one_moment() {
             let entries = answer["entries"].as_i64().unwrap();
             assert!((before..=before + 50).contains(&entries), "{entries}");
             let check = kitchen.ok(&format!("--book {name} check"));
-            assert!(check.contains(&format!("whole: {entries} entries")), "{check}");
+            assert!(
+                check.contains(&format!("whole: {entries} entries")),
+                "{check}"
+            );
         }
-        writers.into_iter().for_each(|writer| writer.join().unwrap());
+        writers
+            .into_iter()
+            .for_each(|writer| writer.join().unwrap());
     });
     assert_eq!(kitchen.entries(), before + 50);
 }

@@ -38,7 +38,12 @@ fn a_copy_comes_back_and_the_book_is_set_aside() {
     let answer = kitchen.json(&format!("restore {ASIDE}"));
     assert_eq!(answer["entries"], json!(copied + 1));
     assert_eq!(answer["set_aside_entries"], json!(copied));
-    assert!(answer["set_aside"].as_str().unwrap().ends_with(&format!("{ASIDE}-2")));
+    assert!(
+        answer["set_aside"]
+            .as_str()
+            .unwrap()
+            .ends_with(&format!("{ASIDE}-2"))
+    );
     assert_eq!(kitchen.ok("log"), log);
 }
 
@@ -87,10 +92,16 @@ fn what_is_no_whole_copy_is_refused() {
     for (name, said) in [
         ("letter.draff", "it is no SQLite file"),
         ("empty.draff", "the file is empty"),
-        ("cut.draff", "the copy `cut.draff` is damaged: the file is cut off"),
+        (
+            "cut.draff",
+            "the copy `cut.draff` is damaged: the file is cut off",
+        ),
         ("half.draff", "the copy `half.draff` is damaged"),
         ("torn.draff", "was copied in the middle of an act"),
-        ("cheating.draff", "is damaged: lot ALD-261120-1T: its entries come to"),
+        (
+            "cheating.draff",
+            "is damaged: lot ALD-261120-1T: its entries come to",
+        ),
         ("newer.draff", "schema version 99"),
         ("songs.draff", "another program's SQLite file"),
         ("scrawled.draff", "the copy `scrawled.draff` is damaged"),
@@ -152,7 +163,10 @@ fn an_unfinished_act_stays_with_its_book() {
             )
             .unwrap();
         }
-        (std::fs::read(kitchen.book()).unwrap(), std::fs::read(&journal).unwrap())
+        (
+            std::fs::read(kitchen.book()).unwrap(),
+            std::fs::read(&journal).unwrap(),
+        )
     };
     assert!(half_done != before, "part of the act was in the file");
     std::fs::write(kitchen.book(), half_done).unwrap();
@@ -177,7 +191,8 @@ fn letters(number: u32) -> String {
 fn an_older_copy_is_upgraded() {
     let mut kitchen = Kitchen::new();
     kitchen.at("2026-11-20 18:20");
-    let old = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/schemas/version-2.draff");
+    let old =
+        std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/schemas/version-2.draff");
     let bytes = std::fs::read(old).unwrap();
     let copy = kitchen.file("old.draff", &bytes);
     kitchen.ok("restore old.draff");
@@ -199,7 +214,10 @@ fn a_program_that_has_the_old_book_open_is_refused_its_next_write() {
     let before = count(&other);
     kitchen.ok("restore copy.draff");
     let error = other
-        .execute("INSERT INTO source (name, letters) VALUES ('Late', 'LAT')", [])
+        .execute(
+            "INSERT INTO source (name, letters) VALUES ('Late', 'LAT')",
+            [],
+        )
         .unwrap_err();
     assert_eq!(
         error.sqlite_error_code(),
@@ -221,5 +239,8 @@ fn a_link_to_a_book_stays_a_link() {
     kitchen.ok("restore copy.draff");
     assert!(kitchen.book().is_symlink());
     assert_eq!(kitchen.entries(), copied);
-    assert!(real.join("grain.draff.set-aside-2026-11-20T100000Z").exists());
+    assert!(
+        real.join("grain.draff.set-aside-2026-11-20T100000Z")
+            .exists()
+    );
 }
