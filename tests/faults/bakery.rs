@@ -49,7 +49,11 @@ impl Bakery {
         let rows: String = (1..=400)
             .map(|row| format!("Source {},2026-11-{:02},{row}kg\n", row % 9, row % 19 + 1))
             .collect();
-        std::fs::write(bakery.path("pickups.csv"), format!("source,brewed,wet\n{rows}")).unwrap();
+        std::fs::write(
+            bakery.path("pickups.csv"),
+            format!("source,brewed,wet\n{rows}"),
+        )
+        .unwrap();
         let loaf = include_str!("../draff/formula/loaf.toml");
         std::fs::write(bakery.path("loaf.toml"), loaf).unwrap();
         bakery
@@ -71,7 +75,12 @@ impl Bakery {
     /// Runs a line and gives its exit code with the answer or the talk. Names of files lie in the folder.
     pub fn run(&self, line: &str) -> (u8, String) {
         const FILES: [&str; 6] = [
-            "pickups.csv", "loaf.toml", "copy.draff", "made.draff", "copies", "tables",
+            "pickups.csv",
+            "loaf.toml",
+            "copy.draff",
+            "made.draff",
+            "copies",
+            "tables",
         ];
         let words = shlex::split(line).unwrap().into_iter().map(|word| {
             if FILES.contains(&word.as_str()) {
@@ -157,5 +166,8 @@ pub fn contents(book: &Path) -> BTreeMap<String, Vec<Vec<Value>>> {
             .map(Result::unwrap)
             .collect()
     };
-    names.iter().map(|name| (name.clone(), rows(name))).collect()
+    names
+        .iter()
+        .map(|name| (name.clone(), rows(name)))
+        .collect()
 }

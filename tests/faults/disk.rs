@@ -188,7 +188,8 @@ unsafe extern "C" fn write(
         if let Err(code) = step(Step::Grow, ffi::SQLITE_IOERR_WRITE) {
             // Half of it came through, unless the plug took that too.
             let killed = PLAN.with_borrow(|plan| {
-                plan.at.is_some_and(|(at, fault)| fault == Fault::Killed && plan.steps == at)
+                plan.at
+                    .is_some_and(|(at, fault)| fault == Fault::Killed && plan.steps == at)
             });
             if killed {
                 (file.methods().xWrite.unwrap())(file.inner(), from, length / 2, at);
@@ -330,11 +331,7 @@ unsafe extern "C" fn open(
     }
 }
 
-unsafe extern "C" fn delete(
-    layer: *mut ffi::sqlite3_vfs,
-    name: *const c_char,
-    _: c_int,
-) -> c_int {
+unsafe extern "C" fn delete(layer: *mut ffi::sqlite3_vfs, name: *const c_char, _: c_int) -> c_int {
     if let Err(code) = step(Step::Change, ffi::SQLITE_IOERR_DELETE) {
         return code;
     }
