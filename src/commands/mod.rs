@@ -41,6 +41,7 @@ mod warmth;
 
 use crate::context::{Errand, Options, Surroundings};
 use crate::error;
+use crate::quantity::text;
 use clap::{Parser, Subcommand};
 use std::ffi::OsString;
 use std::io::Write;
@@ -141,7 +142,7 @@ pub fn run(
             } else {
                 (answer, error::DONE)
             };
-            let _ = write!(out, "{refusal}");
+            let _ = write!(out, "{}", text::visible(&refusal.to_string()));
             return code;
         }
     };

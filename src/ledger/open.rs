@@ -103,7 +103,12 @@ impl Book {
         // A book holds names and notes: its owner alone may read it, unless he opens it to others.
         match make_private(path) {
             Err(error) if error.kind() != std::io::ErrorKind::AlreadyExists => {
-                return Err(files::unwritable(path, &error).into());
+                return Err(Problem::new(format!(
+                    "the book `{}` cannot be made: {error}",
+                    path.display()
+                ))
+                .hint("check that you may write to its folder")
+                .into());
             }
             _ => {}
         }

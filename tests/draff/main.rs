@@ -36,6 +36,8 @@ mod water_temperature;
 mod docs;
 mod errors;
 mod histories;
+mod kills;
+mod nasty;
 mod old_books;
 mod published_units;
 mod readme;
