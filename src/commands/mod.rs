@@ -1,10 +1,10 @@
 //! One file for each command: arguments become a request, the ledger and the domain answer it, a
 //! report is rendered. This file holds the command line as a whole.
 
+mod backup;
 mod bake;
 mod bake_done;
 mod bake_setting;
-mod backup;
 mod batch;
 mod check;
 mod demo;
@@ -16,8 +16,8 @@ mod formula_from_masses;
 mod gather;
 mod ground;
 mod hold_back;
-mod learned;
 mod import_all;
+mod learned;
 mod log;
 mod lots_in_dough;
 mod moisture;

@@ -6,8 +6,8 @@
 
 mod acts;
 pub mod audit;
-mod bakes;
 pub mod backup;
+mod bakes;
 mod entries;
 pub mod failure;
 pub mod files;

@@ -49,11 +49,8 @@ pub fn usage(lines: &[UsageLine], zone: &Zone) -> anyhow::Result<String> {
             shown(&record.lot.source),
             record.lot.code.brewed_on().to_string(),
             line.kind().to_owned(),
-            safe(&line.bake().unwrap_or_default()),
-            safe(line.formula().unwrap_or("")),
-            shown(line.bake().unwrap_or("")),
-            // Formulas are not kept in the book yet: not known is empty.
-            String::new(),
+            shown(&line.bake().unwrap_or_default()),
+            shown(line.formula().unwrap_or("")),
             record.wet.grams().to_string(),
             format!("{:.4}", line.moisture.get()),
             grams(line.dry),

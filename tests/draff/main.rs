@@ -5,8 +5,8 @@
 
 mod env;
 
-mod bake;
 mod backup;
+mod bake;
 mod batch;
 mod check;
 mod corrections;

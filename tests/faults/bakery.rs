@@ -56,6 +56,13 @@ impl Bakery {
         .unwrap();
         let loaf = include_str!("../draff/formula/loaf.toml");
         std::fs::write(bakery.path("loaf.toml"), loaf).unwrap();
+        bakery.done("formula add loaf.toml");
+        bakery.done(&format!(
+            "bake add \"small loaf\" --at \"today 14:00\" mix --pieces 4 --share 6% --lot {}",
+            bakery.lot
+        ));
+        let darker = loaf.replace("68%", "70%");
+        std::fs::write(bakery.path("loaf.toml"), darker).unwrap();
         bakery
     }
 
