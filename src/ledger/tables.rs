@@ -81,7 +81,7 @@ const UNITS: [(&str, &str); 8] = [
 impl View<'_> {
     /// All tables by name.
     pub fn tables(&self) -> anyhow::Result<Vec<Table>> {
-        Ok(all(self.connection)?)
+        all(self.connection)
     }
 
     /// Gives every row of a table, in the order of its key.

@@ -105,7 +105,9 @@ fn read(text: &str, kind: Kind) -> Option<Cell> {
             text.strip_prefix('\'').unwrap_or(text).to_owned(),
         )),
         Kind::Bytes => {
-            let digits = text.strip_prefix("0x")?;
+            let digits = text
+                .strip_prefix("0x")
+                .filter(|digits| digits.bytes().all(|byte| byte.is_ascii_hexdigit()))?;
             let bytes = digits
                 .as_bytes()
                 .chunks(2)
