@@ -127,16 +127,16 @@ impl<'a> Errand<'a> {
         (self.answer, self.talk)
     }
 
-    /// Writes the answer to stdout.
+    /// Writes the answer to stdout, without anything that could move a cursor.
     pub fn print(&mut self, answer: &str) -> anyhow::Result<()> {
-        self.answer.write_all(answer.as_bytes())?;
+        self.answer.write_all(text::visible(answer).as_bytes())?;
         Ok(())
     }
 
     /// Says something on stderr that `--quiet` leaves out.
     pub fn say(&mut self, line: &str) {
         if !self.options.quiet {
-            let _ = writeln!(self.talk, "{line}");
+            let _ = writeln!(self.talk, "{}", text::visible(line));
         }
     }
 
@@ -144,7 +144,7 @@ impl<'a> Errand<'a> {
     pub fn warn(&mut self, line: &str) {
         let mut text = String::new();
         wrapped(&mut text, "warning: ", "  ", line);
-        let _ = self.talk.write_all(text.as_bytes());
+        let _ = self.talk.write_all(text::visible(&text).as_bytes());
     }
 
     /// The present moment, from `--now`, `DRAFF_NOW` or the clock.

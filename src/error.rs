@@ -10,6 +10,7 @@
 
 use crate::ledger::failure;
 use crate::quantity::Problem;
+use crate::quantity::text::visible;
 use crate::render::words::wrapped;
 use std::io::Write;
 
@@ -58,7 +59,8 @@ pub fn report(error: &anyhow::Error, talk: &mut dyn Write) -> u8 {
             };
         }
     }
-    let _ = writeln!(talk, "error: this should not have happened: {error:#}");
+    let words = visible(&format!("{error:#}"));
+    let _ = writeln!(talk, "error: this should not have happened: {words}");
     let _ = writeln!(
         talk,
         "  nothing of this act was written; please report it with the command you typed"
@@ -77,7 +79,7 @@ pub fn report_unshown(error: &anyhow::Error, talk: &mut dyn Write) -> u8 {
         "    ",
         "do not enter it again; `draff log --last 3` shows it",
     );
-    let _ = talk.write_all(text.as_bytes());
+    let _ = talk.write_all(visible(&text).as_bytes());
     DONE
 }
 
@@ -87,6 +89,6 @@ fn write(problem: &Problem, talk: &mut dyn Write, code: u8) -> u8 {
     for hint in problem.hints() {
         wrapped(&mut text, "  ", "    ", hint);
     }
-    let _ = talk.write_all(text.as_bytes());
+    let _ = talk.write_all(visible(&text).as_bytes());
     code
 }

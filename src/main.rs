@@ -1,5 +1,7 @@
 //! Parses, runs, exits.
 
+#![forbid(unsafe_code)]
+
 use draffbook::commands;
 use draffbook::context::Surroundings;
 use std::io::Write;

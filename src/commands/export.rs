@@ -1,9 +1,9 @@
 //! Writes a file whole or not at all, and never over the book.
 
+use crate::ledger::files::{Draft, belongs_to_book, unwritable};
 use crate::quantity::Problem;
-use std::fs::{self, OpenOptions};
-use std::io::Write;
-use std::path::{Path, PathBuf};
+use std::fs;
+use std::path::Path;
 
 /// Writes `text` to `path` under a fresh name first, so that a full disk leaves what was there. Returns
 /// whether a file was replaced.
@@ -26,23 +26,9 @@ pub fn write(path: &Path, book: &Path, text: &str) -> Result<bool, Problem> {
                 .hint("it was not touched; name another file"),
         );
     }
-    let refuse = |error: std::io::Error| {
-        Problem::new(format!("`{}` cannot be written: {error}", path.display()))
-    };
-    let beside = fresh_name(path);
-    let mut file = OpenOptions::new()
-        .write(true)
-        .create_new(true)
-        .open(&beside)
-        .map_err(refuse)?;
-    let written = file
-        .write_all(text.as_bytes())
-        .and_then(|()| file.sync_all())
-        .and_then(|()| fs::rename(&beside, path));
-    if written.is_err() {
-        let _ = fs::remove_file(&beside);
-    }
-    written.map_err(refuse)?;
+    let draft = Draft::beside(path)?;
+    fs::write(draft.path(), text).map_err(|error| unwritable(path, &error))?;
+    draft.put(path)?;
     Ok(replaces)
 }
 
@@ -53,48 +39,4 @@ pub const fn replacing(replaced: bool) -> &'static str {
     } else {
         ""
     }
-}
-
-/// Whether a path is the book, however it is called, or a file that SQLite keeps beside it.
-fn belongs_to_book(path: &Path, book: &Path) -> bool {
-    let Ok(book) = book.canonicalize() else {
-        return false;
-    };
-    let beside = |suffix: &str| PathBuf::from(format!("{}{suffix}", book.display()));
-    let folder = match path.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder,
-        _ => Path::new("."),
-    };
-    // The file itself may not be there yet, its folder is.
-    let whole = match (path.canonicalize(), folder.canonicalize(), path.file_name()) {
-        (Ok(whole), ..) => whole,
-        (Err(_), Ok(folder), Some(name)) => folder.join(name),
-        _ => return false,
-    };
-    ["", "-journal", "-wal", "-shm"]
-        .into_iter()
-        .any(|suffix| whole == beside(suffix))
-        || is_same_file(&whole, &book)
-}
-
-/// Whether two names lead to one file, as hard links do.
-#[cfg(unix)]
-fn is_same_file(one: &Path, other: &Path) -> bool {
-    use std::os::unix::fs::MetadataExt;
-    match (fs::metadata(one), fs::metadata(other)) {
-        (Ok(one), Ok(other)) => (one.dev(), one.ino()) == (other.dev(), other.ino()),
-        _ => false,
-    }
-}
-
-/// Whether two names lead to one file; links are not looked through on this system.
-#[cfg(not(unix))]
-fn is_same_file(one: &Path, other: &Path) -> bool {
-    one == other
-}
-
-/// A name beside `path` that nobody else uses: opening it refuses a file that is there already.
-fn fresh_name(path: &Path) -> PathBuf {
-    let name = path.file_name().unwrap_or_default().to_string_lossy();
-    path.with_file_name(format!(".{name}.{}.part", std::process::id()))
 }

@@ -1,6 +1,7 @@
 //! One file for each command: arguments become a request, the ledger and the domain answer it, a
 //! report is rendered. This file holds the command line as a whole.
 
+mod backup;
 mod bake;
 mod bake_calendar;
 mod bake_done;
@@ -11,11 +12,13 @@ mod count;
 mod demo;
 mod discard;
 mod export;
+mod export_all;
 mod formula;
 mod formula_from_masses;
 mod gather;
 mod ground;
 mod hold_back;
+mod import_all;
 mod join;
 mod learned;
 mod log;
@@ -30,6 +33,7 @@ mod pickup_sheet;
 mod place;
 mod portion;
 mod probe;
+mod restore;
 mod rules;
 mod settings;
 mod sheet;
@@ -45,6 +49,7 @@ mod warmth;
 
 use crate::context::{Errand, Options, Surroundings};
 use crate::error;
+use crate::quantity::text;
 use clap::{Parser, Subcommand};
 use std::ffi::OsString;
 use std::io::Write;
@@ -128,6 +133,10 @@ enum Command {
     Log(log::Arguments),
     Strike(strike::Arguments),
     Check(check::Arguments),
+    Backup(backup::Arguments),
+    Restore(restore::Arguments),
+    ExportAll(export_all::Arguments),
+    ImportAll(import_all::Arguments),
     Rules(rules::Arguments),
 }
 
@@ -147,7 +156,7 @@ pub fn run(
             } else {
                 (answer, error::DONE)
             };
-            let _ = write!(out, "{refusal}");
+            let _ = write!(out, "{}", text::visible(&refusal.to_string()));
             return code;
         }
     };
@@ -203,6 +212,10 @@ fn dispatch(command: Command, errand: &mut Errand<'_>) -> anyhow::Result<Outcome
         Command::Log(arguments) => log::run(arguments, errand),
         Command::Strike(arguments) => strike::run(arguments, errand),
         Command::Check(arguments) => check::run(arguments, errand),
+        Command::Backup(arguments) => backup::run(arguments, errand),
+        Command::Restore(arguments) => restore::run(arguments, errand),
+        Command::ExportAll(arguments) => export_all::run(arguments, errand),
+        Command::ImportAll(arguments) => import_all::run(arguments, errand),
         Command::Rules(arguments) => rules::run(arguments, errand),
     }
 }

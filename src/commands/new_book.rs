@@ -4,8 +4,9 @@ use super::{Outcome, typed};
 use crate::context::Errand;
 use crate::error::usage;
 use crate::keeping::RuleSet;
-use crate::ledger::NewBook;
+use crate::ledger::{NewBook, files};
 use crate::quantity::{Problem, Zone, text};
+use std::path::Path;
 
 /// Make a book with a name, a time zone and a rule set
 ///
@@ -39,14 +40,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     };
     let rules_text = rules_text(&arguments.rules)?;
     RuleSet::from_text(&rules_text)?;
-    if std::fs::metadata(&path).is_ok_and(|found| found.len() > 0 || found.is_dir()) {
-        return Err(Problem::new(format!(
-            "there is something at `{}` already",
-            path.display()
-        ))
-        .hint("it was not touched; name another file with --book")
-        .into());
-    }
+    refuse_taken(&path)?;
     let new = NewBook {
         name: arguments.name,
         zone,
@@ -54,6 +48,14 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     };
     errand.make_book(&path, &new)?;
     Ok(Outcome::Done)
+}
+
+/// Refuses a path where something lies that a new book would replace.
+pub(super) fn refuse_taken(path: &Path) -> Result<(), Problem> {
+    if std::fs::metadata(path).is_ok_and(|found| found.len() > 0 || found.is_dir()) {
+        return Err(files::taken(path));
+    }
+    Ok(())
 }
 
 /// A built-in set by name, or the text of a file.

@@ -95,6 +95,13 @@ impl View<'_> {
         Ok(last.map(columns::instant))
     }
 
+    /// How many entries there are.
+    pub fn entry_count(&self) -> anyhow::Result<i64> {
+        Ok(self
+            .connection
+            .query_row("SELECT count(*) FROM entry", [], |row| row.get(0))?)
+    }
+
     /// Entries in the order in which they were written.
     pub fn log(&self, filter: &LogFilter<'_>) -> anyhow::Result<Vec<EntryRecord>> {
         let _still = self.hold_still()?;

@@ -35,6 +35,14 @@ fn code(cause: &(dyn std::error::Error + 'static)) -> Option<ErrorCode> {
     }
 }
 
+/// Whether SQLite can make nothing of a file.
+pub fn is_unreadable(error: &Error) -> bool {
+    matches!(
+        code(error),
+        Some(ErrorCode::NotADatabase | ErrorCode::DatabaseCorrupt | ErrorCode::SystemIoFailure)
+    )
+}
+
 /// The refusal behind an error of the book, or nothing where it is another error or a defect of ours.
 pub fn explain(cause: &(dyn std::error::Error + 'static)) -> Option<Problem> {
     if let Some(found) = cause.downcast_ref::<Damage>() {

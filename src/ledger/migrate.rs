@@ -1,7 +1,8 @@
 //! Migrations: SQL files in `migrations/`, applied in order, each text kept in the book.
 
+use super::failure::Damage;
 use crate::quantity::{Instant, Problem};
-use anyhow::{Context, ensure};
+use anyhow::Context;
 use include_dir::{Dir, include_dir};
 use rusqlite::{Connection, Transaction, params};
 
@@ -75,6 +76,12 @@ pub(super) fn refuse_newer(version: i32, steps: &[Migration]) -> Result<(), Prob
     Ok(())
 }
 
+/// Writes into the head of the file that it is a book, and of which version.
+pub(super) fn mark(connection: &Connection, version: i32) -> rusqlite::Result<()> {
+    connection.pragma_update(None, "application_id", APPLICATION_ID)?;
+    connection.pragma_update(None, "user_version", version)
+}
+
 /// Applies every step after `version` inside the caller's transaction.
 pub(super) fn apply(
     transaction: &Transaction<'_>,
@@ -90,17 +97,15 @@ pub(super) fn apply(
             "INSERT INTO migration (version, name, sql, applied_at) VALUES (?1, ?2, ?3, ?4)",
             params![step.version, step.name, step.sql, now.timestamp()],
         )?;
-        transaction.pragma_update(None, "user_version", step.version)?;
+        mark(transaction, step.version)?;
     }
-    transaction.pragma_update(None, "application_id", APPLICATION_ID)?;
     let broken: i64 =
         transaction.query_row("SELECT count(*) FROM pragma_foreign_key_check", [], |row| {
             row.get(0)
         })?;
-    ensure!(
-        broken == 0,
-        "migration left {broken} rows that point to nothing"
-    );
+    if broken > 0 {
+        return Err(Damage(format!("rows that point to nothing: {broken}")).into());
+    }
     Ok(())
 }
 

@@ -6,13 +6,16 @@
 
 mod acts;
 pub mod audit;
+pub mod backup;
 mod bakes;
 mod entries;
 pub mod failure;
+pub mod files;
 mod fold;
 mod formulas;
 mod handling;
 mod histories;
+pub mod load;
 mod lots;
 mod makings;
 mod migrate;
@@ -20,10 +23,12 @@ mod moisture;
 mod open;
 mod pickups;
 mod places;
+pub mod restore;
 mod rows;
 mod settings;
 mod sources;
 mod strike;
+pub mod tables;
 mod trace;
 mod usage;
 

@@ -1,8 +1,9 @@
 //! Opening, making and upgrading a book.
 
 use super::failure::Damage;
+use super::files::{self, make_private, make_private_folder};
 use super::migrate::{self, Identity, Migration};
-use super::{Act, Signature, View, columns, places};
+use super::{Act, Signature, View, backup, columns, places};
 use crate::keeping::RuleSet;
 use crate::quantity::{Instant, Problem, Zone};
 use anyhow::Context;
@@ -98,25 +99,20 @@ impl Book {
 
     /// Makes a book at `path`. Two programs that try at once both end with the same one.
     pub fn make(path: &Path, new: &NewBook, signature: &Signature) -> anyhow::Result<Self> {
-        if let Some(folder) = path
-            .parent()
-            .filter(|folder| !folder.as_os_str().is_empty())
-        {
-            std::fs::create_dir_all(folder).map_err(|error| {
-                Problem::new(format!(
-                    "the folder `{}` cannot be made: {error}",
-                    folder.display()
+        make_private_folder(files::folder_of(path))?;
+        // A book holds names and notes: its owner alone may read it, unless he opens it to others.
+        match make_private(path) {
+            Err(error) if error.kind() != std::io::ErrorKind::AlreadyExists => {
+                return Err(Problem::new(format!(
+                    "the book `{}` cannot be made: {error}",
+                    path.display()
                 ))
-            })?;
+                .hint("check that you may write to its folder")
+                .into());
+            }
+            _ => {}
         }
-        let mut connection = connect(
-            path,
-            OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_CREATE,
-        )?;
-        // Fewer, larger pages: a file of pickups is written a twentieth faster. Counts for a new file only.
-        connection.pragma_update(None, "page_size", 8192)?;
-        // A step may make a table anew that others point to; `apply` checks them all when it is done.
-        connection.pragma_update(None, "foreign_keys", false)?;
+        let mut connection = begin_new(path)?;
         let transaction = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
         match migrate::identity(&transaction)? {
             Identity::Blank => {
@@ -140,7 +136,7 @@ impl Book {
         Self::read(connection, path)
     }
 
-    fn read(connection: Connection, path: &Path) -> anyhow::Result<Self> {
+    pub(super) fn read(connection: Connection, path: &Path) -> anyhow::Result<Self> {
         let (name, zone, rules_text): (String, String, String) =
             connection.query_row("SELECT name, zone, rules FROM book", [], |row| {
                 Ok((row.get(0)?, row.get(1)?, row.get(2)?))
@@ -153,6 +149,16 @@ impl Book {
                 .context("the book's own rule set is not understood")?,
             rules_text,
         };
+        Ok(Self { connection, about })
+    }
+
+    /// The book at the newest schema.
+    pub(super) fn brought_up(self, now: Instant) -> anyhow::Result<Self> {
+        let Self {
+            mut connection,
+            about,
+        } = self;
+        bring_up(&mut connection, &migrate::all(), now)?;
         Ok(Self { connection, about })
     }
 
@@ -187,7 +193,7 @@ impl Book {
 
 /// Refuses a file that is shorter than its own head says: SQLite itself would read, and even write, what
 /// is left of it.
-fn refuse_cut_off(connection: &Connection, path: &Path) -> anyhow::Result<()> {
+pub(super) fn refuse_cut_off(connection: &Connection, path: &Path) -> anyhow::Result<()> {
     let number =
         |pragma: &str| connection.pragma_query_value(None, pragma, |row| row.get::<_, i64>(0));
     let wanted = number("page_count")? * number("page_size")?;
@@ -201,7 +207,7 @@ fn refuse_cut_off(connection: &Connection, path: &Path) -> anyhow::Result<()> {
     Ok(())
 }
 
-fn foreign(path: &Path) -> Problem {
+pub(super) fn foreign(path: &Path) -> Problem {
     Problem::new(format!(
         "`{}` is another program's SQLite file, not a book",
         path.display()
@@ -210,7 +216,7 @@ fn foreign(path: &Path) -> Problem {
 }
 
 /// Opens the file and sets what has to be set anew on every connection.
-fn connect(path: &Path, flags: OpenFlags) -> rusqlite::Result<Connection> {
+pub(super) fn connect(path: &Path, flags: OpenFlags) -> rusqlite::Result<Connection> {
     let connection = Connection::open_with_flags(path, flags | OpenFlags::SQLITE_OPEN_NO_MUTEX)?;
     connection.busy_timeout(PATIENCE)?;
     // A misspelt column in double quotes must be an error, not a string.
@@ -228,6 +234,16 @@ fn connect(path: &Path, flags: OpenFlags) -> rusqlite::Result<Connection> {
     Ok(connection)
 }
 
+/// Opens an empty file that is to become a book.
+pub(super) fn begin_new(path: &Path) -> rusqlite::Result<Connection> {
+    let connection = connect(path, OpenFlags::SQLITE_OPEN_READ_WRITE)?;
+    // Fewer, larger pages: a file of pickups is written a twentieth faster. Counts for a new file only.
+    connection.pragma_update(None, "page_size", 8192)?;
+    // A step may make a table anew that others point to; they are all checked when it is done.
+    connection.pragma_update(None, "foreign_keys", false)?;
+    Ok(connection)
+}
+
 /// Copies an older book aside and brings it to the newest schema.
 fn upgrade(
     connection: &mut Connection,
@@ -239,8 +255,17 @@ fn upgrade(
     if steps.last().is_none_or(|newest| newest.version == version) {
         return Ok(());
     }
-    let copy = unused_name(path, version);
-    connection.execute("VACUUM INTO ?1", params![copy.display().to_string()])?;
+    let copy = files::unused(path, &format!(".version-{version}"));
+    backup::copy(connection, &copy)?;
+    bring_up(connection, steps, now)
+}
+
+/// Brings a book to the newest schema.
+pub(super) fn bring_up(
+    connection: &mut Connection,
+    steps: &[Migration],
+    now: Instant,
+) -> anyhow::Result<()> {
     // As when a book is made: a step may make a table anew that others point to.
     connection.pragma_update(None, "foreign_keys", false)?;
     let transaction = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
@@ -251,17 +276,6 @@ fn upgrade(
     transaction.commit()?;
     connection.pragma_update(None, "foreign_keys", true)?;
     Ok(())
-}
-
-/// `book.draff.version-1`, or with a number where that is taken.
-fn unused_name(path: &Path, version: i32) -> PathBuf {
-    let named =
-        |suffix: &str| PathBuf::from(format!("{}.version-{version}{suffix}", path.display()));
-    std::iter::once(String::new())
-        .chain((2..).map(|number| format!("-{number}")))
-        .map(|suffix| named(&suffix))
-        .find(|name| !name.exists())
-        .unwrap_or_else(|| named(""))
 }
 
 #[cfg(test)]
@@ -293,7 +307,7 @@ mod tests {
             Identity::Book(newest + 1)
         );
         let copy = connect(
-            &unused_name(&path, 0).with_file_name(format!("book.draff.version-{newest}")),
+            &path.with_file_name(format!("book.draff.version-{newest}")),
             OpenFlags::SQLITE_OPEN_READ_ONLY,
         )
         .unwrap();

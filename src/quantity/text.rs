@@ -36,6 +36,26 @@ fn turns_direction(c: char) -> bool {
     matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2028}' | '\u{2029}' | '\u{2066}'..='\u{2069}')
 }
 
+/// The text with every character that could move a cursor or turn a line written as `\u001b`, which is also
+/// how JSON writes it. Line ends and tabs stay.
+///
+/// What is typed is refused by [`checked`]; this is for what is shown of it in the refusal, and for a book
+/// or a file that somebody else wrote.
+pub fn visible(text: &str) -> String {
+    let mut shown = String::with_capacity(text.len());
+    let mut rest = text.chars().peekable();
+    while let Some(c) = rest.next() {
+        let ends_line = c == '\n' || (c == '\r' && rest.peek() == Some(&'\n'));
+        if ends_line || c == '\t' || !(c.is_control() || turns_direction(c)) {
+            shown.push(c);
+        } else {
+            // All of them lie below U+10000, so four digits hold each.
+            shown.push_str(&format!("\\u{:04x}", u32::from(c)));
+        }
+    }
+    shown
+}
+
 /// Finds `text` among `all` by its word, or refuses it naming what is allowed.
 pub fn one_of<T: Copy>(
     text: &str,
@@ -81,6 +101,15 @@ mod tests {
             checked("  Mill Lane \u{a0}", "name", 60).unwrap(),
             "Mill Lane"
         );
+    }
+
+    #[test]
+    fn what_moves_a_cursor_is_shown_and_not_done() {
+        assert_eq!(
+            visible("a\u{1b}[2J\u{9b}b\u{202e}\r\n\tc\rd\u{0}"),
+            "a\\u001b[2J\\u009bb\\u202e\r\n\tc\\u000dd\\u0000"
+        );
+        assert_eq!(visible("Mühle, 4 °C – 🍞\n"), "Mühle, 4 °C – 🍞\n");
     }
 
     #[test]

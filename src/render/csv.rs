@@ -1,5 +1,6 @@
 //! Usage as CSV that a spreadsheet may open.
 
+use crate::quantity::text::visible;
 use crate::quantity::{Zone, mass};
 use crate::report::usage::UsageLine;
 
@@ -30,6 +31,11 @@ pub fn safe(text: &str) -> String {
     }
 }
 
+/// The same for a text that is only shown: nothing in it moves a cursor either.
+fn shown(text: &str) -> String {
+    safe(&visible(text))
+}
+
 /// Usage as CSV text, header included.
 pub fn usage(lines: &[UsageLine], zone: &Zone) -> anyhow::Result<String> {
     let mut writer = csv::Writer::from_writer(Vec::new());
@@ -40,19 +46,19 @@ pub fn usage(lines: &[UsageLine], zone: &Zone) -> anyhow::Result<String> {
         writer.write_record([
             zone.rfc3339(record.at),
             record.lot.code.to_string(),
-            safe(&record.lot.source),
+            shown(&record.lot.source),
             record.lot.code.brewed_on().to_string(),
             line.kind().to_owned(),
-            safe(&line.bake().unwrap_or_default()),
-            safe(line.formula().unwrap_or("")),
+            shown(&line.bake().unwrap_or_default()),
+            shown(line.formula().unwrap_or("")),
             record.wet.grams().to_string(),
             line.moisture
                 .map_or(String::new(), |moisture| format!("{:.4}", moisture.get())),
             grams(line.dry),
             grams(line.carried_water),
             grams(line.flour_equivalent),
-            safe(record.by.as_deref().unwrap_or("")),
-            safe(&line.note().unwrap_or_default()),
+            shown(record.by.as_deref().unwrap_or("")),
+            shown(&line.note().unwrap_or_default()),
         ])?;
     }
     Ok(String::from_utf8(writer.into_inner()?)?)

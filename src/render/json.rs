@@ -17,8 +17,10 @@ use uom::si::f64::Mass;
 
 pub mod bake;
 pub mod batch;
+pub mod copies;
 pub mod formula;
 pub mod listing;
+pub mod tables;
 pub mod trace;
 pub mod treat_plan;
 

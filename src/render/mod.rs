@@ -3,6 +3,7 @@
 pub mod bake;
 pub mod batch;
 pub mod check;
+pub mod copies;
 pub mod count;
 pub mod csv;
 pub mod flow;
@@ -20,6 +21,7 @@ pub mod settings;
 pub mod sheet;
 pub mod sheet_html;
 pub mod shelf;
+pub mod tables;
 pub mod times;
 pub mod timetable;
 pub mod trace;

@@ -14,7 +14,7 @@ use std::path::PathBuf;
 
 /// One act, with the lot or entry it is about left open until it is done.
 #[derive(Debug, Clone)]
-enum Act {
+pub enum Act {
     Pickup {
         wet: String,
     },
@@ -78,7 +78,7 @@ fn mass() -> impl Strategy<Value = String> {
     ]
 }
 
-fn act() -> impl Strategy<Value = Act> {
+pub fn act() -> impl Strategy<Value = Act> {
     let lot = || any::<Index>();
     // Shares of what is left, in parts per thousand; above a thousand is more than there is.
     let share = || prop_oneof![4 => 0u32..1000, 1 => Just(1000u32), 1 => 1001u32..1500];
@@ -258,15 +258,15 @@ impl Model {
 }
 
 /// A book in a folder of its own, and the model beside it.
-struct Bakery {
-    _folder: tempfile::TempDir,
+pub struct Bakery {
+    folder: tempfile::TempDir,
     book: PathBuf,
     surroundings: Surroundings,
     model: Model,
 }
 
 impl Bakery {
-    fn new() -> Self {
+    pub fn new() -> Self {
         let folder = tempfile::tempdir().unwrap();
         let book = folder.path().join("book.draff");
         let bakery = Self {
@@ -277,7 +277,7 @@ impl Bakery {
                 usual_book: None,
                 zone: || (Zone::named("Europe/Dublin").unwrap(), None),
             },
-            _folder: folder,
+            folder,
             book,
             model: Model::default(),
         };
@@ -285,7 +285,12 @@ impl Bakery {
         bakery
     }
 
-    fn run(&self, words: &str) -> (u8, String) {
+    /// A path in the folder.
+    pub fn path(&self, name: &str) -> PathBuf {
+        self.folder.path().join(name)
+    }
+
+    pub fn run(&self, words: &str) -> (u8, String) {
         let mut line: Vec<OsString> = vec!["draff".into(), "--json".into()];
         line.extend(shlex::split(words).unwrap().into_iter().map(OsString::from));
         let (mut answer, mut talk) = (Vec::new(), Vec::new());
@@ -345,7 +350,7 @@ impl Bakery {
     }
 
     /// Does one act in the book and in the model; both take it, or both refuse it.
-    fn act(&mut self, act: &Act) {
+    pub fn act(&mut self, act: &Act) {
         // Time goes on, so that entries have an order.
         self.surroundings.clock += chrono::Duration::seconds(1);
         let model = &self.model;

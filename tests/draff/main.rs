@@ -5,6 +5,7 @@
 
 mod env;
 
+mod backup;
 mod bake;
 mod batch;
 mod check;
@@ -12,8 +13,10 @@ mod corrections;
 mod count;
 mod demo;
 mod discard;
+mod export_all;
 mod formula;
 mod hold_back;
+mod import_all;
 mod log;
 mod measures;
 mod moisture;
@@ -23,6 +26,7 @@ mod pickup;
 mod place;
 mod portion;
 mod probe;
+mod restore;
 mod rules;
 mod settings;
 mod sheet;
@@ -37,6 +41,8 @@ mod water_temperature;
 mod docs;
 mod errors;
 mod histories;
+mod kills;
+mod nasty;
 mod never_better;
 mod old_books;
 mod published_units;

@@ -376,3 +376,88 @@ fn the_domain_is_silent_about_formats() {
         );
     }
 }
+
+/// What is put into the text of a statement: the file, the insertion, why no text of a user can be in it.
+/// Values are bound.
+const IN_SQL: [(&str, &str, &str); 15] = [
+    ("ledger/", "{COLUMNS}", "a constant list of columns"),
+    ("ledger/", "{IN_FORCE}", "a constant condition"),
+    ("ledger/", "{of_lot}", "one of two literals"),
+    ("ledger/", "{of_bake}", "one of two literals"),
+    ("ledger/", "{of_entry}", "one of two literals"),
+    ("ledger/trace.rs", "{next}", "a literal of the caller"),
+    ("ledger/", "{kinds}", "literals joined by commas"),
+    ("ledger/", "{head}", "a literal of the caller"),
+    ("ledger/", "{several}", "question marks"),
+    ("ledger/", "{one}", "question marks"),
+    ("ledger/tables.rs", "{}", "names of the schema, quoted"),
+    ("ledger/tables.rs", "{key}", "names of the schema, quoted"),
+    (
+        "ledger/load.rs",
+        "{}",
+        "names of the schema, quoted, and question marks",
+    ),
+    ("ledger/", "{OPEN}", "a constant part"),
+    ("ledger/", "{SETTING}", "a constant part"),
+];
+
+/// The first argument of every `format!` with a statement in it.
+fn statements(code: &str) -> Vec<&str> {
+    code.split("format!(")
+        .skip(1)
+        .filter_map(|rest| {
+            let text = rest.trim_start().strip_prefix('"')?;
+            // A quote inside is written with a backslash.
+            let ends = |(at, _): &(usize, &str)| !text[..*at].ends_with('\\');
+            let (end, _) = text.match_indices('"').find(ends)?;
+            let words = [
+                "SELECT ", "INSERT ", "UPDATE ", "DELETE ", "DROP ", "PRAGMA ", " VALUES ",
+            ];
+            words
+                .iter()
+                .any(|word| text[..end].contains(word))
+                .then_some(&text[..end])
+        })
+        .collect()
+}
+
+#[test]
+fn values_are_bound_and_never_written_into_a_statement() {
+    let (mut wrong, mut seen, mut used) = (Vec::new(), 0, std::collections::BTreeSet::new());
+    for source in shipped()
+        .iter()
+        .filter(|source| source.name.starts_with("ledger/"))
+    {
+        for statement in statements(&source.code) {
+            seen += 1;
+            for part in statement.split('{').skip(1) {
+                let insertion = format!("{{{}}}", part.split('}').next().unwrap());
+                let known = IN_SQL.iter().position(|(file, known, _)| {
+                    source.name.starts_with(file) && *known == insertion
+                });
+                match known {
+                    Some(place) => {
+                        used.insert(place);
+                    }
+                    None => wrong.push(format!("{}: {insertion} in {statement}", source.name)),
+                }
+            }
+        }
+    }
+    assert_eq!(wrong, Vec::<String>::new());
+    assert!(seen >= 10, "statements were found: {seen}");
+    let unused: Vec<_> = (0..IN_SQL.len())
+        .filter(|place| !used.contains(place))
+        .map(|place| IN_SQL[place].1)
+        .collect();
+    assert_eq!(unused, [""; 0], "an exception that is no longer needed");
+}
+
+#[test]
+fn what_ships_has_no_unsafe_code() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+    for name in ["lib.rs", "main.rs"] {
+        let text = std::fs::read_to_string(root.join(name)).unwrap();
+        assert!(text.contains("#![forbid(unsafe_code)]"), "{name}");
+    }
+}

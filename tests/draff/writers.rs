@@ -1,16 +1,24 @@
 //! Several programs writing to one book at once: nothing is lost, nothing refused.
+//!
+//! With `DRAFF_LONG` set, two, four and eight of them write 10,000 acts each time.
 
 use crate::env::Kitchen;
 use serde_json::json;
 use std::process::{Child, Stdio};
 
-/// Acts of each writer. Each is a process of its own, as a baker starts them.
-const ACTS: usize = 100;
+/// Acts of all writers together. Each is a process of its own, as a baker starts them.
+fn acts() -> usize {
+    if std::env::var_os("DRAFF_LONG").is_some() {
+        10_000
+    } else {
+        240
+    }
+}
 
 /// Starts the acts of one writer one after the other; gives what went wrong.
-fn write(kitchen: &Kitchen, lot: &str, writer: usize) -> Vec<String> {
+fn write(kitchen: &Kitchen, lot: &str, writer: usize, acts: usize) -> Vec<String> {
     let mut wrong = Vec::new();
-    for act in 0..ACTS {
+    for act in 0..acts {
         let child: Child = kitchen
             .command()
             .args([
@@ -40,7 +48,7 @@ fn writers(number: usize) {
     let wrong: Vec<String> = std::thread::scope(|scope| {
         let (kitchen, lot) = (&kitchen, &lot);
         let threads: Vec<_> = (0..number)
-            .map(|writer| scope.spawn(move || write(kitchen, lot, writer)))
+            .map(|writer| scope.spawn(move || write(kitchen, lot, writer, acts() / number)))
             .collect();
         threads
             .into_iter()
@@ -48,7 +56,7 @@ fn writers(number: usize) {
             .collect()
     });
     assert_eq!(wrong, Vec::<String>::new(), "none is refused");
-    let taken = number * ACTS;
+    let taken = acts() / number * number;
     let grams = (1_000_000 - taken) as f64 / 1000.0;
     assert_eq!(
         kitchen.on_shelf(&lot)["wet_g"],
@@ -76,6 +84,11 @@ fn two_at_once_lose_nothing() {
 #[test]
 fn four_at_once_lose_nothing() {
     writers(4);
+}
+
+#[test]
+fn eight_at_once_lose_nothing() {
+    writers(8);
 }
 
 /// The first write makes the book; two of them at once make one, and both lots are in it.

@@ -30,11 +30,12 @@ impl Bench {
         Self { folder, around }
     }
 
-    /// Runs a line and gives its exit code, answer and talk; `pickups.csv` and `loaf.toml` are files in the
-    /// folder.
+    /// Runs a line and gives its exit code, answer and talk; files that it names lie in the folder,
+    /// whose own name is left out of what is said.
     fn run(&self, line: &str) -> (u8, String, String) {
         let words = shlex::split(line).unwrap().into_iter().map(|word| {
-            if ["pickups.csv", "loaf.toml"].contains(&word.as_str()) {
+            let first = word.split('/').next().unwrap();
+            if ["pickups.csv", "loaf.toml", "copies", "tables", "new.draff"].contains(&first) {
                 self.folder.path().join(word).into_os_string()
             } else {
                 word.into()
@@ -43,7 +44,8 @@ impl Bench {
         let (mut answer, mut talk) = (Vec::new(), Vec::new());
         let typed = std::iter::once("draff".into()).chain(words);
         let code = commands::run(typed, &self.around, &mut answer, &mut talk);
-        let text = |bytes| String::from_utf8(bytes).unwrap();
+        let folder = format!("{}/", self.folder.path().display());
+        let text = |bytes| String::from_utf8(bytes).unwrap().replace(&folder, "");
         (code, text(answer), text(talk))
     }
 
@@ -131,6 +133,22 @@ fn answers() -> Vec<(&'static str, String)> {
             bench.done("discard ALD-261116-1D --wet 1kg --as feed --reason 'too much'");
             bench.done("trace ALD-261116-1D --json")
         }),
+        (
+            "<!-- json backup",
+            bench.done("backup --keep 14 copies --json"),
+        ),
+        (
+            "<!-- json restore",
+            bench.done("restore copies/book-2026-11-20T150000Z.draff --json"),
+        ),
+        (
+            "<!-- json export-all",
+            bench.done("export-all tables --json"),
+        ),
+        (
+            "<!-- json import-all",
+            bench.done("--book new.draff import-all tables --json"),
+        ),
     ]
 }
 
@@ -180,6 +198,34 @@ fn every_json_key_is_described_and_no_other() {
     let (_, table, _) = split(&text, "never 0.", "\nIn `log`");
     let described: BTreeSet<String> = rows(table).iter().flat_map(|row| quoted(&row[0])).collect();
     assert_eq!(described, printed);
+}
+
+#[test]
+fn the_description_of_the_tables_is_what_the_page_says() {
+    let (bench, _) = Bench::filled();
+    bench.done("export-all tables");
+    let path = bench.folder.path().join("tables/description.json");
+    let description: serde_json::Value =
+        serde_json::from_str(&std::fs::read_to_string(path).unwrap()).unwrap();
+    let keys = |value: &serde_json::Value| -> BTreeSet<String> {
+        value.as_object().unwrap().keys().cloned().collect()
+    };
+    let table = &description["tables"][0];
+    let printed: BTreeSet<String> = [&description, table, &table["columns"][0]]
+        .into_iter()
+        .flat_map(keys)
+        .collect();
+    let text = read(PAGE);
+    let (_, part, _) = split(&text, "## All tables as CSV", "\n## ");
+    let described: BTreeSet<String> = rows(part).iter().flat_map(|row| quoted(&row[0])).collect();
+    assert_eq!(described, printed);
+    // How values are written stands in the folder itself, in the words of the page.
+    let flowing = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let how = description["how"].as_str().unwrap();
+    assert!(
+        flowing(&part.replace('`', "")).contains(&flowing(how)),
+        "{how}"
+    );
 }
 
 #[test]

@@ -163,7 +163,8 @@ fn a_read_only_book_answers_questions_and_refuses_acts() {
     let new = on_read_only(&format!("--book disk/new.draff {pickup}")).unwrap();
     assert_eq!(new.code, 1, "{}", new.err);
     assert!(
-        new.err.starts_with("error: the book cannot be opened"),
+        new.err
+            .starts_with("error: the book `disk/new.draff` cannot be made"),
         "{}",
         new.err
     );

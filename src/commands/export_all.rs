@@ -1,0 +1,189 @@
+//! `export-all`: every table of the book as CSV, and what the tables are.
+
+use super::Outcome;
+use crate::context::Errand;
+use crate::ledger::View;
+use crate::ledger::files::{folder_of, make_private, make_private_folder, sync_folder, unwritable};
+use crate::ledger::tables::Table;
+use crate::quantity::Problem;
+use crate::render;
+use crate::render::json::tables::{Carried, Described, Description};
+use sha2::{Digest, Sha256};
+use std::fs::{self, File};
+use std::io::{self, BufWriter, Write};
+use std::path::{Path, PathBuf};
+
+/// The name of the file that says what the others are.
+pub(super) const DESCRIPTION: &str = "description.json";
+
+/// Write every table of the book as CSV, with a description, into a new folder
+///
+/// `import-all` makes a book of it again in which nothing is missing.
+#[derive(clap::Args)]
+pub struct Arguments {
+    /// The folder to make; one that is there must be empty
+    #[arg(value_name = "FOLDER")]
+    folder: PathBuf,
+}
+
+pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    let folder = &arguments.folder;
+    let book = errand.open_book()?;
+    let view = book.view();
+    refuse_taken(folder)?;
+    let still = view.hold_still()?;
+    let draft = Draft::beside(folder)?;
+    let mut described = Vec::new();
+    for table in view.tables()? {
+        let file = file_name(&table.name);
+        let path = draft.0.join(&file);
+        let made = make_private(&path).map_err(|error| unwritable(&path, &error))?;
+        let (rows, sha256, out) = write(view, &table, BufWriter::new(made))?;
+        let done = out.into_inner().map_err(io::IntoInnerError::into_error);
+        done.and_then(|file| file.sync_all())
+            .map_err(|error| unwritable(&path, &error))?;
+        described.push(Described::new(&table, file, rows, sha256));
+    }
+    let description = Description::new(view.schema_version()?, described);
+    put(
+        &draft.0.join(DESCRIPTION),
+        &render::json::text(&description)?,
+    )?;
+    let entries = view.entry_count()?;
+    drop(still);
+    draft.place(folder)?;
+    let text = if errand.options.json {
+        let path = &view.about().path;
+        render::json::text(&Carried::new(folder, path, entries, &description))?
+    } else {
+        render::copies::exported(folder, entries, &description)
+    };
+    errand.print(&text)?;
+    Ok(Outcome::Done)
+}
+
+/// `entry.csv`
+pub(super) fn file_name(table: &str) -> String {
+    format!("{table}.csv")
+}
+
+/// Writes a table and gives the number of its rows and the SHA-256 of what was written.
+pub(super) fn write<W: Write>(
+    view: View<'_>,
+    table: &Table,
+    out: W,
+) -> anyhow::Result<(u64, String, W)> {
+    let hashed = Hashed {
+        out,
+        digest: Sha256::new(),
+    };
+    let mut writer = csv::Writer::from_writer(hashed);
+    render::tables::header(&mut writer, table)?;
+    let mut rows = 0;
+    view.each_row(table, |cells| {
+        rows += 1;
+        render::tables::row(&mut writer, cells)
+    })?;
+    let hashed = writer
+        .into_inner()
+        .map_err(csv::IntoInnerError::into_error)?;
+    Ok((rows, digits(&hashed.digest.finalize()), hashed.out))
+}
+
+/// The SHA-256 of all that can be read.
+pub(super) fn digest_of(from: &mut impl io::Read) -> io::Result<String> {
+    let mut hashed = Hashed {
+        out: io::sink(),
+        digest: Sha256::new(),
+    };
+    io::copy(from, &mut hashed)?;
+    Ok(digits(&hashed.digest.finalize()))
+}
+
+fn digits(bytes: &[u8]) -> String {
+    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+/// Passes on what is written, and digests it on the way.
+struct Hashed<W> {
+    out: W,
+    digest: Sha256,
+}
+
+impl<W: Write> Write for Hashed<W> {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        let written = self.out.write(bytes)?;
+        self.digest.update(&bytes[..written]);
+        Ok(written)
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        self.out.flush()
+    }
+}
+
+/// Refuses what is no empty folder.
+fn refuse_taken(folder: &Path) -> Result<(), Problem> {
+    let Ok(found) = fs::symlink_metadata(folder) else {
+        return Ok(());
+    };
+    let is_empty = found.is_dir() && fs::read_dir(folder).is_ok_and(|mut all| all.next().is_none());
+    if is_empty {
+        return Ok(());
+    }
+    Err(Problem::new(format!(
+        "there is something at `{}` already",
+        folder.display()
+    ))
+    .hint("it was not touched; name a folder that is not there yet"))
+}
+
+fn put(path: &Path, text: &str) -> Result<(), Problem> {
+    let write = |mut file: File| {
+        file.write_all(text.as_bytes())?;
+        file.sync_all()
+    };
+    make_private(path)
+        .and_then(write)
+        .map_err(|error| unwritable(path, &error))
+}
+
+/// A folder under a name of its own, taken away again unless it gets its place.
+struct Draft(PathBuf);
+
+impl Draft {
+    fn beside(folder: &Path) -> Result<Self, Problem> {
+        let Some(name) = folder.file_name() else {
+            return Err(
+                Problem::new(format!("`{}` names no new folder", folder.display()))
+                    .hint("name a folder that is not there yet"),
+            );
+        };
+        let name = format!(".{}.{}.part", name.to_string_lossy(), std::process::id());
+        let draft = folder.with_file_name(name);
+        make_private_folder(folder_of(&draft))?;
+        if draft.exists() {
+            return Err(Problem::new(format!(
+                "`{}` is left from an export that was cut short",
+                draft.display()
+            ))
+            .hint("remove it and try again"));
+        }
+        make_private_folder(&draft)?;
+        Ok(Self(draft))
+    }
+
+    fn place(self, folder: &Path) -> Result<(), Problem> {
+        sync_folder(&self.0.join(DESCRIPTION))
+            .and_then(|()| fs::rename(&self.0, folder))
+            .and_then(|()| sync_folder(folder))
+            .map_err(|error| unwritable(folder, &error))
+    }
+}
+
+impl Drop for Draft {
+    /// What has its place has no folder of this name any more.
+    fn drop(&mut self) {
+        let _ = fs::remove_dir_all(&self.0);
+    }
+}

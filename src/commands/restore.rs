@@ -1,0 +1,34 @@
+//! `restore`: brings a copy of the book back.
+
+use super::Outcome;
+use crate::context::Errand;
+use crate::ledger::Book;
+use crate::render;
+use crate::render::json::copies;
+use std::path::PathBuf;
+
+/// Bring a copy of the book back: proved whole first, the book that is there is set aside
+///
+/// Nothing is lost: the book that was there stays beside the restored one under a name of its own.
+#[derive(clap::Args)]
+pub struct Arguments {
+    /// The copy; it is only read
+    #[arg(value_name = "FILE")]
+    copy: PathBuf,
+}
+
+pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    // The zone of the book is not known before it is back.
+    let (zone, _) = (errand.surroundings.zone)();
+    let now = errand.now(&zone)?;
+    let restored = Book::restore(&arguments.copy, &errand.book_path()?, now)?;
+    let view = restored.book.view();
+    let last = view.last_written()?;
+    let text = if errand.options.json {
+        render::json::text(&copies::Restore::new(&restored, last))?
+    } else {
+        render::copies::restore(&restored, last, now)
+    };
+    errand.print(&text)?;
+    Ok(Outcome::Done)
+}

@@ -1,0 +1,261 @@
+//! Every table of a book as it stands, whatever its schema: what the columns are, and all rows.
+//!
+//! Nothing here knows a table by name, so a table that a later migration adds is carried like the others.
+
+use super::{View, columns};
+use crate::quantity::Problem;
+use rusqlite::types::{ToSqlOutput, ValueRef};
+use rusqlite::{Connection, ToSql};
+use std::collections::BTreeMap;
+
+/// A table of the book.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Table {
+    /// Its name.
+    pub name: String,
+    /// What it is for: the comment above it in the migration that made it.
+    pub about: Option<String>,
+    /// The SQL that made it, with its checks.
+    pub definition: String,
+    /// Its columns in their order; those that SQLite works out from others are left out.
+    pub columns: Vec<Column>,
+    /// Places of the columns by which rows are told apart, in the order in which they count.
+    key: Vec<usize>,
+}
+
+/// A column.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Column {
+    /// Its name.
+    pub name: String,
+    /// What it holds.
+    pub kind: Kind,
+    /// The unit, where the name has one.
+    pub unit: Option<&'static str>,
+    /// The table whose rows it points to.
+    pub refers_to: Option<String>,
+    /// Whether it may be without a value.
+    pub may_be_empty: bool,
+}
+
+/// What a column holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Kind {
+    /// Whole numbers of 64 bits.
+    Whole,
+    /// Floating point.
+    Real,
+    /// Text.
+    Text,
+    /// Bytes.
+    Bytes,
+}
+
+/// One value of a row.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Cell {
+    /// No value.
+    Empty,
+    /// A whole number.
+    Whole(i64),
+    /// A number.
+    Real(f64),
+    /// A text, which may be of no length.
+    Text(String),
+    /// Bytes.
+    Bytes(Vec<u8>),
+}
+
+/// What the end of a column's name says of its unit. The schema names its columns so throughout.
+const UNITS: [(&str, &str); 8] = [
+    ("_mg", "milligram"),
+    ("_mc", "thousandth of a degree Celsius"),
+    ("_mk", "thousandth of a kelvin"),
+    ("_ppm", "part per million"),
+    ("_at", "second since 1970-01-01T00:00:00Z"),
+    ("_on", "calendar day, YYYY-MM-DD"),
+    ("_minutes", "minute"),
+    ("_seconds", "second"),
+];
+
+impl View<'_> {
+    /// All tables by name.
+    pub fn tables(&self) -> anyhow::Result<Vec<Table>> {
+        all(self.connection)
+    }
+
+    /// Gives every row of a table, in the order of its key.
+    pub fn each_row(
+        &self,
+        table: &Table,
+        mut take: impl FnMut(&[Cell]) -> anyhow::Result<()>,
+    ) -> anyhow::Result<()> {
+        let names = |places: &mut dyn Iterator<Item = &Column>| {
+            let quoted: Vec<String> = places.map(|column| quoted(&column.name)).collect();
+            quoted.join(", ")
+        };
+        let key = if table.key.is_empty() {
+            "rowid".to_owned()
+        } else {
+            names(&mut table.key.iter().map(|place| &table.columns[*place]))
+        };
+        let mut statement = self.connection.prepare(&format!(
+            "SELECT {} FROM {} ORDER BY {key}",
+            names(&mut table.columns.iter()),
+            quoted(&table.name)
+        ))?;
+        let mut rows = statement.query([])?;
+        let mut cells = Vec::with_capacity(table.columns.len());
+        while let Some(row) = rows.next()? {
+            cells.clear();
+            for place in 0..table.columns.len() {
+                cells.push(cell(row.get_ref(place)?)?);
+            }
+            take(&cells)?;
+        }
+        Ok(())
+    }
+
+    /// The version of the book's schema.
+    pub fn schema_version(&self) -> anyhow::Result<i32> {
+        Ok(self
+            .connection
+            .pragma_query_value(None, "user_version", |row| row.get(0))?)
+    }
+}
+
+fn cell(value: ValueRef<'_>) -> rusqlite::Result<Cell> {
+    Ok(match value {
+        ValueRef::Null => Cell::Empty,
+        ValueRef::Integer(number) => Cell::Whole(number),
+        ValueRef::Real(number) => Cell::Real(number),
+        ValueRef::Text(bytes) => Cell::Text(
+            std::str::from_utf8(bytes)
+                .map_err(columns::damaged)?
+                .to_owned(),
+        ),
+        ValueRef::Blob(bytes) => Cell::Bytes(bytes.to_vec()),
+    })
+}
+
+impl ToSql for Cell {
+    fn to_sql(&self) -> rusqlite::Result<ToSqlOutput<'_>> {
+        Ok(ToSqlOutput::Borrowed(match self {
+            Self::Empty => ValueRef::Null,
+            Self::Whole(number) => ValueRef::Integer(*number),
+            Self::Real(number) => ValueRef::Real(*number),
+            Self::Text(text) => ValueRef::Text(text.as_bytes()),
+            Self::Bytes(bytes) => ValueRef::Blob(bytes),
+        }))
+    }
+}
+
+/// All tables by name.
+pub(super) fn all(connection: &Connection) -> anyhow::Result<Vec<Table>> {
+    let abouts = abouts(connection)?;
+    let mut statement = connection.prepare(
+        "SELECT list.name, list.type, made.sql
+         FROM pragma_table_list AS list JOIN sqlite_schema AS made ON made.name = list.name
+         WHERE list.schema = 'main' AND list.type <> 'view' AND substr(list.name, 1, 7) <> 'sqlite_'
+         ORDER BY list.name",
+    )?;
+    let mut rows = statement.query([])?;
+    let mut tables = Vec::new();
+    while let Some(row) = rows.next()? {
+        let (name, kind, definition): (String, String, String) =
+            (row.get(0)?, row.get(1)?, row.get(2)?);
+        if kind != "table" {
+            return Err(not_carried(&name, &format!("it is a {kind} table")).into());
+        }
+        let (columns, key) = columns_of(connection, &name)?;
+        tables.push(Table {
+            about: abouts.get(&name).cloned(),
+            columns,
+            key,
+            definition,
+            name,
+        });
+    }
+    Ok(tables)
+}
+
+fn columns_of(connection: &Connection, table: &str) -> anyhow::Result<(Vec<Column>, Vec<usize>)> {
+    let refers_to: BTreeMap<String, String> = connection
+        .prepare("SELECT \"from\", \"table\" FROM pragma_foreign_key_list(?1)")?
+        .query_map([table], |row| Ok((row.get(0)?, row.get(1)?)))?
+        .collect::<Result<_, _>>()?;
+    let mut statement = connection.prepare(
+        "SELECT name, type, \"notnull\", pk FROM pragma_table_xinfo(?1) WHERE hidden = 0 ORDER BY cid",
+    )?;
+    let mut rows = statement.query([table])?;
+    let (mut columns, mut key) = (Vec::new(), Vec::new());
+    while let Some(row) = rows.next()? {
+        let (name, kind, place): (String, String, i64) = (row.get(0)?, row.get(1)?, row.get(3)?);
+        let filled: bool = row.get(2)?;
+        if place > 0 {
+            key.push((place, columns.len()));
+        }
+        columns.push(Column {
+            kind: match kind.as_str() {
+                "INTEGER" | "INT" => Kind::Whole,
+                "REAL" => Kind::Real,
+                "TEXT" => Kind::Text,
+                "BLOB" => Kind::Bytes,
+                other => {
+                    return Err(
+                        not_carried(table, &format!("column {name} is of type `{other}`")).into(),
+                    );
+                }
+            },
+            unit: unit(&name),
+            refers_to: refers_to.get(&name).cloned(),
+            may_be_empty: !filled && place == 0,
+            name,
+        });
+    }
+    key.sort_unstable();
+    Ok((columns, key.into_iter().map(|(_, column)| column).collect()))
+}
+
+fn not_carried(table: &str, why: &str) -> Problem {
+    Problem::new(format!(
+        "table `{table}` cannot be carried as CSV: {why}"
+    ))
+    .hint("`draff check` says whether the table belongs to the book; `draff backup` copies all there is")
+}
+
+fn unit(column: &str) -> Option<&'static str> {
+    UNITS
+        .iter()
+        .find(|(ending, _)| column.ends_with(ending) || column == &ending[1..])
+        .map(|(_, unit)| *unit)
+}
+
+/// What the migrations that made the book say of each table, in the comment above it.
+fn abouts(connection: &Connection) -> rusqlite::Result<BTreeMap<String, String>> {
+    let mut statement = connection.prepare("SELECT sql FROM migration ORDER BY version")?;
+    let texts = statement.query_map([], |row| row.get::<_, String>(0))?;
+    let mut abouts = BTreeMap::new();
+    for text in texts {
+        let mut comment: Vec<String> = Vec::new();
+        for line in text?.lines() {
+            if let Some(words) = line.strip_prefix("--") {
+                comment.push(words.trim().to_owned());
+                continue;
+            }
+            let name = line
+                .strip_prefix("CREATE TABLE ")
+                .and_then(|rest| rest.split([' ', '(']).next());
+            if let Some(name) = name.filter(|_| !comment.is_empty()) {
+                abouts.insert(name.to_owned(), comment.join(" "));
+            }
+            comment.clear();
+        }
+    }
+    Ok(abouts)
+}
+
+/// A name of the schema as SQL takes it, whatever is in it.
+pub(super) fn quoted(name: &str) -> String {
+    format!("\"{}\"", name.replace('"', "\"\""))
+}

@@ -1,0 +1,59 @@
+//! `backup --json` and `restore --json`.
+
+use crate::ledger::backup::{Copied, Pruned};
+use crate::ledger::restore::Restored;
+use crate::quantity::Instant;
+use serde::Serialize;
+use std::path::Path;
+
+/// The answer of `backup`.
+#[derive(Serialize)]
+pub struct Backup {
+    copy: String,
+    entries: i64,
+    kept: Option<usize>,
+    removed: Vec<String>,
+}
+
+impl Backup {
+    /// A copy, and what became of the older ones.
+    pub fn new(copied: &Copied, pruned: Option<&Pruned>) -> Self {
+        Self {
+            copy: shown(&copied.path),
+            entries: copied.entries,
+            kept: pruned.map(|pruned| pruned.kept),
+            removed: pruned.map_or_else(Vec::new, |pruned| {
+                pruned.removed.iter().map(|path| shown(path)).collect()
+            }),
+        }
+    }
+}
+
+/// The answer of `restore`.
+#[derive(Serialize)]
+pub struct Restore {
+    book: String,
+    entries: i64,
+    last_entry_at: Option<String>,
+    set_aside: Option<String>,
+    set_aside_entries: Option<i64>,
+}
+
+impl Restore {
+    /// A book that is back, and where the one before it lies.
+    pub fn new(restored: &Restored, last: Option<Instant>) -> Self {
+        let about = restored.book.view().about();
+        let aside = restored.set_aside.as_ref();
+        Self {
+            book: shown(&about.path),
+            entries: restored.entries,
+            last_entry_at: last.map(|last| about.zone.rfc3339(last)),
+            set_aside: aside.map(|aside| shown(&aside.path)),
+            set_aside_entries: aside.and_then(|aside| aside.entries),
+        }
+    }
+}
+
+fn shown(path: &Path) -> String {
+    path.display().to_string()
+}

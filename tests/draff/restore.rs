@@ -1,0 +1,246 @@
+//! `restore`: the copy is proved first, the book that was there is set aside, nothing is lost.
+
+use crate::backup::lived_in;
+use crate::env::Kitchen;
+use rusqlite::{Connection, TransactionBehavior};
+use serde_json::json;
+
+const ASIDE: &str = "book.draff.set-aside-2026-11-20T100000Z";
+
+/// A kitchen with a copy, and one entry more in the book than in the copy.
+fn gone_on() -> (Kitchen, i64) {
+    let (kitchen, lot) = lived_in();
+    kitchen.ok("backup copy.draff");
+    let copied = kitchen.entries();
+    kitchen.ok(&format!("use {lot} --wet 2kg --for buns"));
+    (kitchen, copied)
+}
+
+#[test]
+fn a_copy_comes_back_and_the_book_is_set_aside() {
+    let (kitchen, copied) = gone_on();
+    let log = kitchen.ok("log");
+    let before = std::fs::read(kitchen.book()).unwrap();
+    let out = kitchen.ok("restore copy.draff");
+    assert!(
+        out.contains(&format!(
+            "whole, {copied} entries, the last written Fri 20 Nov 10:00"
+        )) && out.contains("Set aside   "),
+        "{out}"
+    );
+    assert!(out.contains(&format!("({} entries)", copied + 1)), "{out}");
+    assert_eq!(kitchen.entries(), copied);
+    assert_eq!(kitchen.ok("log"), kitchen.ok("--book copy.draff log"));
+    assert!(kitchen.ok("check").contains("whole"));
+    assert!(before == std::fs::read(kitchen.folder().join(ASIDE)).unwrap());
+    assert_eq!(kitchen.ok(&format!("--book {ASIDE} log")), log);
+    // Back again: what was set aside is a book like any other.
+    let answer = kitchen.json(&format!("restore {ASIDE}"));
+    assert_eq!(answer["entries"], json!(copied + 1));
+    assert_eq!(answer["set_aside_entries"], json!(copied));
+    assert!(
+        answer["set_aside"]
+            .as_str()
+            .unwrap()
+            .ends_with(&format!("{ASIDE}-2"))
+    );
+    assert_eq!(kitchen.ok("log"), log);
+}
+
+#[test]
+fn a_copy_comes_back_where_no_book_is() {
+    let (kitchen, _) = gone_on();
+    let out = kitchen.ok("--book new/place.draff restore copy.draff");
+    assert!(!out.contains("Set aside"), "{out}");
+    assert_eq!(
+        kitchen.ok("--book new/place.draff log"),
+        kitchen.ok("--book copy.draff log")
+    );
+    let answer = kitchen.json("--book third.draff restore copy.draff");
+    assert_eq!(answer["set_aside"], json!(null));
+    assert_eq!(answer["set_aside_entries"], json!(null));
+}
+
+#[test]
+fn what_is_no_whole_copy_is_refused() {
+    let (kitchen, _) = gone_on();
+    let whole = std::fs::read(kitchen.folder().join("copy.draff")).unwrap();
+    kitchen.file("letter.draff", "Dear baker,\n".repeat(100));
+    kitchen.file("empty.draff", "");
+    kitchen.file("cut.draff", &whole[..whole.len() - 100]);
+    kitchen.file("half.draff", &whole[..whole.len() / 2]);
+    kitchen.file("torn.draff", &whole);
+    kitchen.file("torn.draff-journal", "journal");
+    kitchen.file("cheating.draff", &whole);
+    kitchen.file("newer.draff", &whole);
+    let mut scrawled = whole.clone();
+    // The inside of a page in the middle of the file.
+    let middle = whole.len() / 2 / 8192 * 8192;
+    scrawled[middle..middle + 400].fill(0xa5);
+    kitchen.file("scrawled.draff", &scrawled);
+    let open = |name: &str| Connection::open(kitchen.folder().join(name)).unwrap();
+    open("cheating.draff")
+        .execute_batch("UPDATE stock SET wet_mg = wet_mg + 1")
+        .unwrap();
+    open("newer.draff")
+        .pragma_update(None, "user_version", 99)
+        .unwrap();
+    open("songs.draff")
+        .execute_batch("CREATE TABLE song (title TEXT)")
+        .unwrap();
+    std::fs::create_dir(kitchen.folder().join("folder")).unwrap();
+    for (name, said) in [
+        ("letter.draff", "it is no SQLite file"),
+        ("empty.draff", "the file is empty"),
+        (
+            "cut.draff",
+            "the copy `cut.draff` is damaged: the file is cut off",
+        ),
+        ("half.draff", "the copy `half.draff` is damaged"),
+        ("torn.draff", "was copied in the middle of an act"),
+        (
+            "cheating.draff",
+            "is damaged: lot ALD-261120-1T: its entries come to",
+        ),
+        ("newer.draff", "schema version 99"),
+        ("songs.draff", "another program's SQLite file"),
+        ("scrawled.draff", "the copy `scrawled.draff` is damaged"),
+        ("folder", "is not a plain file"),
+        ("nowhere.draff", "there is no copy at `nowhere.draff`"),
+        ("book.draff", "is the book itself"),
+        ("./book.draff", "is the book itself"),
+    ] {
+        let refused = kitchen.refused(1, &format!("restore {name}"));
+        assert!(refused.contains(said), "{name}: {refused}");
+    }
+    kitchen.refused(2, "restore");
+    // Another program's file is not pushed aside either.
+    let said = kitchen.refused(1, "--book songs.draff restore copy.draff");
+    assert!(said.contains("another program's SQLite file"), "{said}");
+    kitchen.refused(1, "--book folder restore copy.draff");
+}
+
+/// A damaged book is what a copy is for. It is kept, with the journal that belongs to it.
+#[test]
+fn a_damaged_book_is_replaced_and_kept() {
+    for damage in ["letter", "cut", "scrawl"] {
+        let (kitchen, copied) = gone_on();
+        let mut bytes = std::fs::read(kitchen.book()).unwrap();
+        match damage {
+            "letter" => bytes = b"Dear baker,\n".repeat(1000),
+            "cut" => bytes.truncate(bytes.len() / 2 + 77),
+            _ => bytes[8192..].fill(0xa5),
+        }
+        std::fs::write(kitchen.book(), &bytes).unwrap();
+        let answer = kitchen.json("restore copy.draff");
+        assert_eq!(answer["entries"], json!(copied), "{damage}");
+        assert!(kitchen.ok("check").contains("whole"), "{damage}");
+        assert!(
+            std::fs::read(kitchen.folder().join(ASIDE)).unwrap() == bytes,
+            "{damage}: the damaged book is kept as it was"
+        );
+    }
+}
+
+/// A journal left by a killed act is played back into the book that it belongs to, not into the copy.
+#[test]
+fn an_unfinished_act_stays_with_its_book() {
+    let (kitchen, copied) = gone_on();
+    let before = std::fs::read(kitchen.book()).unwrap();
+    let journal = kitchen.folder().join("book.draff-journal");
+    let (half_done, kept) = {
+        let mut book = kitchen.sqlite();
+        // Spilled to the file before its end: the journal is hot if the program dies now.
+        book.execute_batch("PRAGMA cache_size = 5; PRAGMA cache_spill = 1")
+            .unwrap();
+        let act = book
+            .transaction_with_behavior(TransactionBehavior::Immediate)
+            .unwrap();
+        for number in 700..2700 {
+            act.execute(
+                "INSERT INTO source (name, letters) VALUES (?1, ?2)",
+                (format!("{number} {}", "x".repeat(200)), letters(number)),
+            )
+            .unwrap();
+        }
+        (
+            std::fs::read(kitchen.book()).unwrap(),
+            std::fs::read(&journal).unwrap(),
+        )
+    };
+    assert!(half_done != before, "part of the act was in the file");
+    std::fs::write(kitchen.book(), half_done).unwrap();
+    std::fs::write(&journal, kept).unwrap();
+    let answer = kitchen.json("restore copy.draff");
+    assert_eq!(answer["entries"], json!(copied));
+    assert_eq!(answer["set_aside_entries"], json!(copied + 1));
+    assert!(!journal.exists());
+    assert!(kitchen.ok("check").contains("whole"));
+    assert!(before == std::fs::read(kitchen.folder().join(ASIDE)).unwrap());
+}
+
+fn letters(number: u32) -> String {
+    [number / 676, number / 26 % 26, number % 26]
+        .map(|digit| char::from(b'A' + digit as u8))
+        .iter()
+        .collect()
+}
+
+/// A copy that an earlier version made is brought up to date on the way; the copy itself is only read.
+#[test]
+fn an_older_copy_is_upgraded() {
+    let mut kitchen = Kitchen::new();
+    kitchen.at("2026-11-20 18:20");
+    let old =
+        std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/schemas/version-2.draff");
+    let bytes = std::fs::read(old).unwrap();
+    let copy = kitchen.file("old.draff", &bytes);
+    kitchen.ok("restore old.draff");
+    assert!(bytes == std::fs::read(copy).unwrap());
+    assert!(kitchen.ok("check").contains("whole"));
+    assert!(!kitchen.folder().join("book.draff.version-2").exists());
+}
+
+/// While another program holds the book nothing is swapped; the program that had it open before a swap
+/// cannot write into the book that was set aside.
+#[test]
+fn a_program_that_has_the_old_book_open_is_refused_its_next_write() {
+    let (kitchen, _) = gone_on();
+    let other = kitchen.sqlite();
+    let count = |book: &Connection| -> i64 {
+        book.query_row("SELECT count(*) FROM entry", [], |row| row.get(0))
+            .unwrap()
+    };
+    let before = count(&other);
+    kitchen.ok("restore copy.draff");
+    let error = other
+        .execute(
+            "INSERT INTO source (name, letters) VALUES ('Late', 'LAT')",
+            [],
+        )
+        .unwrap_err();
+    assert_eq!(
+        error.sqlite_error_code(),
+        Some(rusqlite::ErrorCode::ReadOnly),
+        "{error}"
+    );
+    assert_eq!(count(&other), before);
+}
+
+/// Where the book is a link, the file that it points to is replaced and the link stays.
+#[cfg(unix)]
+#[test]
+fn a_link_to_a_book_stays_a_link() {
+    let (kitchen, copied) = gone_on();
+    let real = kitchen.folder().join("real");
+    std::fs::create_dir(&real).unwrap();
+    std::fs::rename(kitchen.book(), real.join("grain.draff")).unwrap();
+    std::os::unix::fs::symlink("real/grain.draff", kitchen.book()).unwrap();
+    kitchen.ok("restore copy.draff");
+    assert!(kitchen.book().is_symlink());
+    assert_eq!(kitchen.entries(), copied);
+    assert!(
+        real.join("grain.draff.set-aside-2026-11-20T100000Z")
+            .exists()
+    );
+}
