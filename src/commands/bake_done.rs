@@ -313,7 +313,7 @@ fn learn(
     match warmth::rise_measured(batch, &temperatures, &water, measured.degrees_celsius()) {
         Ok(kelvin) => {
             talk.lines.push(format!(
-                "mixing warmed the dough by {}; the next doughs of this formula are reckoned with that",
+                "mixing warmed the dough by {}; the next doughs are reckoned with that",
                 units.difference(kelvin)
             ));
             Some(kelvin)

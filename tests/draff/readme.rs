@@ -127,7 +127,12 @@ fn the_walk_shows_what_the_program_says() {
             "use",
             "usage",
             "formula",
-            "batch"
+            "batch",
+            "settings",
+            "bake",
+            "sheet",
+            "bake",
+            "trace"
         ]
     );
 }
