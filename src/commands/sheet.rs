@@ -24,9 +24,13 @@ pub struct Arguments {
     #[arg(value_name = "BAKE")]
     bake: String,
 
-    /// As a page to print, into a file or to stdout with - [default: as text]
+    /// As a page to print, into a file or to stdout with -
     #[arg(long, value_name = "FILE")]
     html: Option<String>,
+
+    /// As text [default]
+    #[arg(long, conflicts_with = "html")]
+    text: bool,
 
     /// The smallest step of the scale
     #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, default_value = "1g", allow_hyphen_values = true)]
@@ -60,7 +64,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             units.to_weigh(short)
         ));
     }
-    match arguments.html.as_deref() {
+    match arguments.html.as_deref().filter(|_| !arguments.text) {
         None => errand.print(&render::sheet::text(&sheet, &about.zone, units))?,
         Some("-") => errand.print(&render::sheet_html::page(&sheet, &about.zone, units))?,
         Some(path) => {

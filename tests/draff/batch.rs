@@ -281,3 +281,19 @@ fn what_makes_no_batch_is_refused() {
         assert!(refused.contains(said), "{words}\n{refused}");
     }
 }
+
+/// Both say so of a lot that is used up, in the same words.
+#[test]
+fn a_used_up_lot_is_named_as_such() {
+    let kitchen = kitchen();
+    let lot = kitchen.lot("1kg");
+    kitchen.ok(&format!("discard {lot} --reason spilt"));
+    let words = format!("error: nothing is left of lot `{lot}`");
+    let batch = kitchen.refused(1, &format!("batch \"small loaf\" --pieces 4 --lot {lot}"));
+    let sum = format!("hold-back {lot} --wet 400g --flour 1kg --hydration 70%");
+    let hold_back = kitchen.refused(1, &sum);
+    assert_eq!(
+        (batch.as_str(), hold_back.as_str()),
+        (words.as_str(), words.as_str())
+    );
+}

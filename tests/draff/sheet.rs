@@ -36,6 +36,7 @@ fn the_sheet_holds_the_weights_of_the_batch() {
         sheet.contains(&lot),
         "first to expire, and there is no other"
     );
+    assert_eq!(kitchen.ok("sheet B-1S --text"), sheet);
     assert!(before == kitchen.files(), "a sheet is a question");
     assert!(
         sheet.lines().all(|line| line.chars().count() <= 80),
