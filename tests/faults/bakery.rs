@@ -14,6 +14,7 @@ pub struct Bakery {
     folder: tempfile::TempDir,
     surroundings: Surroundings,
     lot: String,
+    other: String,
 }
 
 impl Bakery {
@@ -32,15 +33,16 @@ impl Bakery {
             folder,
             surroundings,
             lot: String::new(),
+            other: String::new(),
         }
     }
 
-    /// With a lot of 10 kg (entries 5 and 6), a test of it (7), a use of some (8), and files to read.
+    /// With a lot (entries 5 and 6), a test of it (7), a use of some (8), a part of it, 10 kg left and files to read.
     pub fn lived_in() -> Self {
         let mut bakery = Self::bare();
         bakery.done("new-book --zone Europe/Dublin");
         let booked = bakery.done(
-            "--json pickup --source \"Alder Lane\" --brewed today --mash-out 07:30 --cooled 09:00 --wet 11kg",
+            "--json pickup --source \"Alder Lane\" --brewed today --mash-out 07:30 --cooled 09:00 --wet 12kg",
         );
         let booked: serde_json::Value = serde_json::from_str(&booked).unwrap();
         bakery.lot = booked["lot"].as_str().unwrap().to_owned();
@@ -61,6 +63,12 @@ impl Bakery {
             "bake add \"small loaf\" --at \"today 14:00\" mix --pieces 4 --share 6% --lot {}",
             bakery.lot
         ));
+        let parted = bakery.done(&format!(
+            "--json move {} --wet 1kg --to \"dry-store\"",
+            bakery.lot
+        ));
+        let parted: serde_json::Value = serde_json::from_str(&parted).unwrap();
+        bakery.other = parted["lot"].as_str().unwrap().to_owned();
         let darker = loaf.replace("68%", "70%");
         std::fs::write(bakery.path("loaf.toml"), darker).unwrap();
         bakery
@@ -77,6 +85,11 @@ impl Bakery {
     /// The code of the lot.
     pub fn lot(&self) -> &str {
         &self.lot
+    }
+
+    /// The code of a part of it.
+    pub fn other(&self) -> &str {
+        &self.other
     }
 
     /// Runs a line and gives its exit code with the answer or the talk. Names of files lie in the folder.

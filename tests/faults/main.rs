@@ -24,8 +24,9 @@ const FAULTS: [Fault; 4] = [
 /// How many steps of each command and fault the usual run takes.
 const USUAL: u64 = 6;
 
-/// What has to be in the book before, and the act. `LOT` stands for the code of the first lot.
-const ACTS: [&str; 24] = [
+/// What has to be in the book before, and the act. `LOT` stands for the code of the first lot,
+/// `OTHER` for a part of it.
+const ACTS: [&str; 29] = [
     "pickup --source Threnby --brewed today --mash-out 08:00 --wet 4kg --temp 60C --grist \"rye malt 100%\"",
     "pickup --csv pickups.csv",
     "moisture LOT --weighing 12.0g,112.0g,35.4g --weighing 12.0g,112.0g,35.0g",
@@ -47,13 +48,18 @@ const ACTS: [&str; 24] = [
     "bake drop B-1S --reason \"no market\"",
     "bake done B-1S --water 290g --pieces 4 --baked 2.81kg",
     "settings tap 12C",
+    "treat LOT --step press --wet-in 4kg --wet-out 2.6kg",
+    "portion LOT --into 3x500g --to freezer",
+    "join LOT OTHER --to fridge",
+    "count LOT --wet 8.9kg",
+    "discard LOT --wet 1kg --as feed --reason spare",
     "strike 6 --reason wrong",
     "strike 7 --reason wrong",
     "strike 8 --reason wrong",
 ];
 
 /// Commands that write into a book, each with a test here.
-const WRITES: [&str; 16] = [
+const WRITES: [&str; 20] = [
     "new-book",
     "demo",
     "pickup",
@@ -66,18 +72,24 @@ const WRITES: [&str; 16] = [
     "place",
     "strike",
     "bake",
+    "treat",
+    "portion",
+    "join",
+    "count",
     "settings",
     "backup",
     "restore",
     "import-all",
 ];
 /// Commands that write nothing into any book.
-const READS: [&str; 8] = [
+const READS: [&str; 10] = [
     "shelf",
     "hold-back",
     "batch",
+    "sheet",
     "usage",
     "log",
+    "trace",
     "check",
     "rules",
     "export-all",
@@ -124,7 +136,9 @@ fn an_act_is_all_there_or_not_at_all() {
     let (mut tried, mut refused) = (0, [0; FAULTS.len()]);
     for (number, act) in ACTS.iter().enumerate() {
         let bakery = Bakery::lived_in();
-        let line = act.replace("LOT", bakery.lot());
+        let line = act
+            .replace("LOT", bakery.lot())
+            .replace("OTHER", bakery.other());
         let before = contents(&bakery.book());
         let kept = std::fs::read(bakery.book()).unwrap();
         let ((code, said), total) = with_fault(None, || bakery.run(&line));
