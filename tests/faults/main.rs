@@ -82,7 +82,7 @@ const WRITES: [&str; 20] = [
     "import-all",
 ];
 /// Commands that write nothing into any book.
-const READS: [&str; 10] = [
+const READS: [&str; 11] = [
     "shelf",
     "hold-back",
     "batch",
@@ -91,6 +91,7 @@ const READS: [&str; 10] = [
     "log",
     "trace",
     "check",
+    "cool",
     "rules",
     "export-all",
 ];
