@@ -1,6 +1,6 @@
 //! draffbook: the book and the reckoner for a baker who bakes with wet brewers' grain.
 //!
-//! Modules stand in reading order; each may use those above it. `quantity`, `grain`, `keeping` and
+//! Modules stand in reading order; each may use those above it. `quantity`, `grain`, `heat`, `keeping` and
 //! `dough` are pure: no files, no database, no clock, no printing.
 
 #![forbid(unsafe_code)]
@@ -12,6 +12,8 @@ extern crate uom;
 pub mod quantity;
 
 pub mod grain;
+
+pub mod heat;
 
 pub mod keeping;
 

@@ -8,6 +8,7 @@ mod bake_done;
 mod bake_setting;
 mod batch;
 mod check;
+mod cool;
 mod count;
 mod demo;
 mod discard;
@@ -127,6 +128,7 @@ enum Command {
     Count(count::Arguments),
     Probe(probe::Arguments),
     Place(place::Arguments),
+    Cool(cool::Arguments),
     Settings(settings::Arguments),
     Usage(usage::Arguments),
     Trace(trace::Arguments),
@@ -206,6 +208,7 @@ fn dispatch(command: Command, errand: &mut Errand<'_>) -> anyhow::Result<Outcome
         Command::Count(arguments) => count::run(arguments, errand),
         Command::Probe(arguments) => probe::run(arguments, errand),
         Command::Place(arguments) => place::run(arguments, errand),
+        Command::Cool(arguments) => cool::run(arguments, errand),
         Command::Settings(arguments) => settings::run(arguments, errand),
         Command::Usage(arguments) => usage::run(arguments, errand),
         Command::Trace(arguments) => trace::run(arguments, errand),

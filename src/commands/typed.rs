@@ -1,6 +1,7 @@
 //! Command-line values in domain types.
 
 use crate::grain::moisture_test::BETWEEN_SAMPLE_SD;
+use crate::heat::cooling::{Air, Underside};
 use crate::quantity::fraction::Percent;
 use crate::quantity::{Problem, Uncertain, bounds, text};
 use std::str::FromStr;
@@ -49,4 +50,17 @@ pub fn said(problem: &Problem) -> String {
         said.push_str(hint);
     }
     said
+}
+
+/// What grain stands on, for clap.
+pub fn underside(typed: &str) -> Result<Underside, String> {
+    let all = [Underside::Shelf, Underside::Rack];
+    text::one_of(typed, "what it stands on", &all, Underside::as_str)
+        .map_err(|problem| said(&problem))
+}
+
+/// The air around it, for clap.
+pub fn air(typed: &str) -> Result<Air, String> {
+    text::one_of(typed, "air", &[Air::Still, Air::Moving], Air::as_str)
+        .map_err(|problem| said(&problem))
 }

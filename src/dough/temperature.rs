@@ -10,15 +10,13 @@
 
 mod balance;
 pub mod check;
-mod curve;
 pub mod factor_rule;
 pub mod freezing;
 mod ice;
-pub mod properties;
 mod request;
 
+pub use crate::heat::properties::{Composition, specific_heat, wet_grain};
 pub use factor_rule::{FactorRule, Why};
-pub use properties::{Composition, specific_heat, wet_grain};
 pub use request::{Grain, Heat, HydrationHeat, Ingredient, MixingHeat, Request};
 
 use crate::quantity::Problem;

@@ -6,6 +6,13 @@ use super::warm::WarmEnd;
 use crate::quantity::temperature::Limit;
 use chrono::Duration;
 
+impl RuleSet {
+    /// Both stages of cooling in words.
+    pub fn cooling_in_words(&self) -> [String; 2] {
+        [Stage::First, Stage::Second].map(|stage| cooling_words(stage, self))
+    }
+}
+
 /// A cooling stage: `cooling to 21 °C within 2 h of leaving 60 °C`.
 pub(super) fn cooling_words(stage: Stage, rules: &RuleSet) -> String {
     let rule = &rules.cooling;

@@ -25,6 +25,14 @@ pub const MOISTURE_SD: Bounds = Bounds::closed("standard deviation of a moisture
 pub const TEMPERATURE: Bounds = Bounds::closed("temperature", "°C", -60.0, 300.0);
 /// Water activity, a ratio of vapour pressures.
 pub const WATER_ACTIVITY: Bounds = Bounds::closed("water activity", "", 0.0, 1.0);
+/// Depths and widths of tubs and trays, centimetres.
+pub const LENGTH: Bounds = Bounds::closed("length", "cm", 0.1, 200.0);
+/// Depth of a layer that cools, centimetres.
+pub const DEPTH: Bounds = Bounds::closed("depth", "cm", 0.1, 100.0);
+/// What cooling grain stands in, °C: from just above where wet grain freezes to a hot room.
+pub const COOLING_PLACE: Bounds = Bounds::closed("temperature of the fridge", "°C", -1.0, 40.0);
+/// Wet grain that begins to cool, °C.
+pub const COOLING_GRAIN: Bounds = Bounds::closed("temperature of the grain", "°C", -1.0, 100.0);
 /// Hydration of a dough on total flour, percent.
 pub const HYDRATION: Bounds = Bounds::closed("hydration", "%", 1.0, 300.0);
 /// Grain share of total flour, percent.

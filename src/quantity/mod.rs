@@ -7,6 +7,7 @@ pub mod bounds;
 pub mod decimal;
 pub mod duration;
 pub mod fraction;
+pub mod length;
 pub mod mass;
 pub mod problem;
 pub mod temperature;
@@ -17,6 +18,7 @@ pub mod when;
 pub mod zone;
 
 pub use fraction::{DryBasis, DryFraction, WaterActivity, WetBasis};
+pub use length::Length;
 pub use mass::Milligrams;
 pub use problem::Problem;
 pub use temperature::{Scale, Temperature};

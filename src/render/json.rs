@@ -17,6 +17,7 @@ use uom::si::f64::Mass;
 
 pub mod bake;
 pub mod batch;
+pub mod cool;
 pub mod copies;
 pub mod formula;
 pub mod listing;

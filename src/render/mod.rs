@@ -3,6 +3,7 @@
 pub mod bake;
 pub mod batch;
 pub mod check;
+pub mod cool;
 pub mod copies;
 pub mod count;
 pub mod csv;

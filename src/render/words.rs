@@ -34,8 +34,8 @@ const NO_BREAK: &str = "\u{a0}";
 
 /// Binds units and the other side of a ± to the number before them.
 fn bound(text: &str) -> String {
-    const UNITS: [&str; 11] = [
-        "±", "%", "°C", "°F", "kg", "g", "lb", "oz", "h", "min", "days",
+    const UNITS: [&str; 13] = [
+        "±", "%", "°C", "°F", "kg", "g", "lb", "oz", "h", "min", "days", "cm", "in",
     ];
     let mut bound = String::with_capacity(text.len() + 16);
     let mut before = "";

@@ -11,6 +11,8 @@ pub enum Caution {
     Gluten,
     /// Beside grain that may be hot.
     HotGrain,
+    /// Beside a cooling that is reckoned ahead.
+    ThermometerDecides,
     /// Beside a moisture test that dries a sample with heat.
     DryingASample,
     /// Beside dried or milled grain.
@@ -32,6 +34,9 @@ impl Caution {
             Self::Gluten => "Grain from wheat, barley, rye, oats or spelt holds gluten.",
             Self::HotGrain => {
                 "Hot grain scalds: insulated gloves, lids on, no loose buckets in a car."
+            }
+            Self::ThermometerDecides => {
+                "Reckoned ahead, and no proof: only a thermometer in the middle of the grain shows that it cooled, and in time."
             }
             Self::DryingASample => {
                 "Drying a sample in a microwave or oven: a glass of water in it, short bursts near the end, no metal in a microwave, and somebody beside it. A smell of burning spoils the test."

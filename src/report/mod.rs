@@ -3,6 +3,7 @@
 pub mod bake;
 pub mod calendar;
 pub mod cautions;
+pub mod cool;
 pub mod count;
 pub mod lot;
 pub mod moisture;

@@ -9,6 +9,7 @@ mod backup;
 mod bake;
 mod batch;
 mod check;
+mod cool;
 mod corrections;
 mod count;
 mod demo;

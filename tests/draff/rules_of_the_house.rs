@@ -3,38 +3,41 @@
 use std::path::{Path, PathBuf};
 
 /// Which modules each may use, from left to right. A module may always use itself.
-const LAYERS: [(&str, &[&str]); 11] = [
+const LAYERS: [(&str, &[&str]); 12] = [
     ("quantity", &[]),
     ("grain", &["quantity"]),
+    ("heat", &["quantity"]),
     ("keeping", &["quantity", "grain"]),
-    ("dough", &["quantity", "grain"]),
-    ("ledger", &["quantity", "grain", "keeping", "dough"]),
+    ("dough", &["quantity", "grain", "heat"]),
+    ("ledger", &["quantity", "grain", "heat", "keeping", "dough"]),
     (
         "report",
-        &["quantity", "grain", "keeping", "dough", "ledger"],
+        &["quantity", "grain", "heat", "keeping", "dough", "ledger"],
     ),
     (
         "render",
-        &["quantity", "grain", "keeping", "dough", "ledger", "report"],
+        &[
+            "quantity", "grain", "heat", "keeping", "dough", "ledger", "report",
+        ],
     ),
     ("error", &["quantity", "ledger", "render"]),
     (
         "context",
         &[
-            "quantity", "grain", "keeping", "dough", "ledger", "render", "error",
+            "quantity", "grain", "heat", "keeping", "dough", "ledger", "render", "error",
         ],
     ),
     (
         "commands",
         &[
-            "quantity", "grain", "keeping", "dough", "ledger", "report", "render", "error",
+            "quantity", "grain", "heat", "keeping", "dough", "ledger", "report", "render", "error",
             "context",
         ],
     ),
     (
         "lib",
         &[
-            "quantity", "grain", "keeping", "dough", "ledger", "report", "render", "error",
+            "quantity", "grain", "heat", "keeping", "dough", "ledger", "report", "render", "error",
             "context", "commands",
         ],
     ),
@@ -367,7 +370,8 @@ fn every_file_says_what_it_is_for() {
 #[test]
 fn the_domain_is_silent_about_formats() {
     for source in shipped() {
-        let domain = ["quantity", "grain", "keeping", "dough"].contains(&module(&source.name));
+        let domain =
+            ["quantity", "grain", "heat", "keeping", "dough"].contains(&module(&source.name));
         let derives = source.code.contains("Serialize");
         assert!(
             !domain || !derives,

@@ -144,6 +144,29 @@ fn hold_back_for_a_dough() {
     }
 }
 
+#[test]
+fn a_cooling_reckoned_ahead() {
+    let kitchen = Kitchen::bare();
+    let course = json!({
+        "surface_w_per_m2_k": "number", "biot": "number", "minutes_to_first": "number?",
+        "minutes_to_cold": "number?", "in_time": "yes or no", "deepest_cm": "number?",
+    });
+    let schema = json!({
+        "forecast": "string", "depth_cm": "number", "width_cm": "number?", "from_c": "number",
+        "fridge_c": "number", "under": "string", "air": "string", "form": "string",
+        "moisture_wet_basis": "number", "conductivity_w_per_m_k": "number", "density_kg_per_m3": "number",
+        "specific_heat_kj_per_kg_k": "number", "first_c": "number", "cold_c": "number",
+        "slow": course.clone(), "quick": course, "deepest_on_a_rack_cm": "number?",
+        "thickest_in_ice_water_cm": "number?", "rules": "string", "source": "string",
+    });
+    for words in [
+        "--depth 8cm --from 62C --fridge 3C --tub round 30cm",
+        "--depth 1cm --from 62C --fridge 6C",
+    ] {
+        matches(&kitchen.json(&format!("cool {words}")), &schema, words);
+    }
+}
+
 fn formula() -> serde_json::Map<String, Value> {
     let keys =
         json!({"formula": "string", "version": "count", "added_at": "moment", "by": "string?"});

@@ -7,13 +7,13 @@
 use super::{Batch, Line, What};
 use crate::dough::formula::{IngredientKind, StageKind, Yeast};
 use crate::dough::mixing_heat::MixingRise;
-use crate::dough::temperature::properties::{
-    ALL_PURPOSE_FLOUR, BREAD_FLOUR, DRY_YEAST, FRESH_YEAST, MEDIUM_RYE_FLOUR, OIL, PURE_WATER,
-    SALT, SUGAR, SUNFLOWER_SEED, WHOLE_WHEAT_FLOUR,
-};
 use crate::dough::temperature::{
     self, Composition, Grain, Heat, HydrationHeat, Ingredient, MELTING_ICE_CELSIUS, MixingHeat,
     Outcome, Refusal, Request, Water, WaterPlan, YEAST_LIMIT_CELSIUS, wet_grain,
+};
+use crate::heat::properties::{
+    ALL_PURPOSE_FLOUR, BREAD_FLOUR, DRY_YEAST, FRESH_YEAST, MEDIUM_RYE_FLOUR, OIL, PURE_WATER,
+    SALT, SUGAR, SUNFLOWER_SEED, WHOLE_WHEAT_FLOUR,
 };
 use crate::quantity::{Milligrams, Problem, WetBasis};
 use uom::si::f64::Mass;

@@ -5,7 +5,7 @@
 //! copies it; the original was not to be had. Fricke & Becker 2001, HVAC&R Research 7(4):311–330,
 //! found it the best of the enthalpy models.
 
-use super::properties::Composition;
+use crate::heat::properties::Composition;
 
 /// Temperature at which wet grain begins to freeze, °C. No value for spent grain has been
 /// published; the nearest tabulated food of its moisture is sweet corn at −0.6 °C (76 % water), and

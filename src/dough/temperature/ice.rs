@@ -1,7 +1,7 @@
 //! Ice in place of part of the water, where tap water is too warm.
 
 use super::freezing::LATENT_HEAT;
-use super::properties::ICE;
+use crate::heat::properties::ICE;
 
 /// The part of the water that goes in as ice, the rest from the tap, so that together they bring as
 /// little heat as all of it would at the temperature asked for. Heats are above liquid water at the

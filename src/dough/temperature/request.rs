@@ -1,8 +1,8 @@
 //! What is known about a dough before its water is poured.
 
-use super::curve::Curve;
 use super::freezing;
-use super::properties::{Composition, wet_grain};
+use crate::heat::curve::Curve;
+use crate::heat::properties::{Composition, wet_grain};
 use crate::quantity::WetBasis;
 use uom::si::f64::Mass;
 

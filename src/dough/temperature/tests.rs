@@ -5,8 +5,8 @@ mod published;
 mod refusals;
 mod rule;
 
-use super::properties::{ALL_PURPOSE_FLOUR, BREAD_FLOUR};
 use super::*;
+use crate::heat::properties::{ALL_PURPOSE_FLOUR, BREAD_FLOUR};
 use crate::quantity::WetBasis;
 use crate::quantity::mass::{from_grams, grams};
 

@@ -6,7 +6,7 @@ use draffbook::context::Surroundings;
 use draffbook::grain::LotCode;
 use draffbook::quantity::fraction::Percent;
 use draffbook::quantity::when;
-use draffbook::quantity::{Instant, Milligrams, Temperature, WaterActivity, Zone};
+use draffbook::quantity::{Instant, Length, Milligrams, Temperature, WaterActivity, Zone};
 use std::collections::BTreeSet;
 
 const PAGE: &str = "formats.md";
@@ -103,6 +103,10 @@ fn answers() -> Vec<(&'static str, String)> {
         ("<!-- json usage", bench.done("usage --json")),
         ("<!-- json log", bench.done("log --last 3 --json")),
         ("<!-- json place", bench.done("place --json")),
+        (
+            "<!-- json cool",
+            bench.done("cool --depth 8cm --from 62C --fridge 3C --tub round 30cm --json"),
+        ),
         (
             "<!-- json strike",
             bench.done("strike 12 --reason 'was 400 g' --json"),
@@ -303,6 +307,7 @@ fn what_the_page_calls_typed_right_is_read_and_what_it_calls_refused_is_not() {
     let is_read = |what: &str, typed: &str| match what {
         "mass" => typed.parse::<Milligrams>().is_ok(),
         "temperature" => typed.parse::<Temperature>().is_ok(),
+        "length" => typed.parse::<Length>().is_ok(),
         "percentage" => typed.parse::<Percent>().is_ok(),
         "water activity" => typed.parse::<WaterActivity>().is_ok(),
         "time" => when::moment(typed, now, &zone()).is_ok(),

@@ -1,7 +1,7 @@
 //! Whatever the dough: the balance closes, and the answers move the right way.
 
 use super::*;
-use crate::dough::temperature::properties::{OIL, PURE_WATER, WHOLE_WHEAT_FLOUR};
+use crate::heat::properties::{OIL, PURE_WATER, WHOLE_WHEAT_FLOUR};
 use proptest::prelude::*;
 
 fn any_mixing_heat() -> impl Strategy<Value = MixingHeat> {

@@ -2,7 +2,7 @@
 //! the closed forms.
 
 use super::*;
-use crate::dough::temperature::properties::{MEDIUM_RYE_FLOUR, OIL, PURE_WATER};
+use crate::heat::properties::{MEDIUM_RYE_FLOUR, OIL, PURE_WATER};
 
 /// From SciPy 1.17.1, columns: flour kg, its and the oil's temperature, grain kg, its moisture, its
 /// temperature, preferment kg, its temperature, oil kg, water kg, target, mixing heat kJ/kg dough,

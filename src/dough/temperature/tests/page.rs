@@ -2,9 +2,7 @@
 
 use super::*;
 use crate::dough::temperature::balance::Balance;
-use crate::dough::temperature::properties::{
-    ALL_PURPOSE_FLOUR, MEDIUM_RYE_FLOUR, WHOLE_WHEAT_FLOUR,
-};
+use crate::heat::properties::{ALL_PURPOSE_FLOUR, MEDIUM_RYE_FLOUR, WHOLE_WHEAT_FLOUR};
 use crate::quantity::fraction::Percent;
 use crate::quantity::{Milligrams, Temperature, bounds};
 
@@ -171,7 +169,7 @@ fn the_tables_of_the_page_are_those_of_the_code() {
         ("carbohydrate", pure(3)),
         ("fibre", pure(4)),
         ("ash", pure(5)),
-        ("ice", properties::ICE),
+        ("ice", crate::heat::properties::ICE),
     ];
     for (name, curve) in curves {
         let printed: Vec<f64> = row(name).iter().map(|cell| cell.parse().unwrap()).collect();

@@ -2,8 +2,8 @@
 
 use super::*;
 use crate::dough::temperature::balance::{Balance, Body};
-use crate::dough::temperature::curve::Curve;
-use crate::dough::temperature::properties::{MEDIUM_RYE_FLOUR, PURE_WATER, WHOLE_WHEAT_FLOUR};
+use crate::heat::curve::Curve;
+use crate::heat::properties::{MEDIUM_RYE_FLOUR, PURE_WATER, WHOLE_WHEAT_FLOUR};
 
 /// A part with one specific heat, as textbooks reckon.
 fn body(kilograms: f64, celsius: f64, specific_heat: f64) -> Body {

@@ -74,7 +74,7 @@ fn grain_is_not_blamed_for_what_masses_do() {
 #[test]
 fn a_preferment_makes_four_factors_and_no_room_makes_no_rule() {
     let mut request = plain_dough();
-    let preferment = BREAD_FLOUR.mixed_with(&properties::PURE_WATER, 0.5);
+    let preferment = BREAD_FLOUR.mixed_with(&crate::heat::properties::PURE_WATER, 0.5);
     request.preferments = vec![
         ingredient(0.3, 18.0, preferment),
         ingredient(0.1, 22.0, preferment),

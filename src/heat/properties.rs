@@ -1,4 +1,4 @@
-//! Specific heat of what goes into a dough, from its composition.
+//! Specific heat, density and conductivity of food, from its composition.
 //!
 //! Choi Y. & Okos M. R. 1986, "Effects of temperature and composition on the thermal properties of
 //! foods", Food Engineering and Process Applications, vol. 1, Elsevier, 93–101. Valid from −40 °C
@@ -9,14 +9,36 @@ use crate::quantity::{Problem, WetBasis};
 
 /// Water from 0 °C to 150 °C, kJ/(kg K). Copies of the table differ in the first figure: 4.1762 and
 /// 4.1289. Water at 25 °C has 4.1812 (IAPWS-95, as CoolProp computes it), so the former is taken.
-pub(super) const WATER: Curve = Curve([4.1762, -9.0864e-5, 5.4731e-6]);
+pub const WATER: Curve = Curve([4.1762, -9.0864e-5, 5.4731e-6]);
 /// Ice below 0 °C, kJ/(kg K).
-pub(super) const ICE: Curve = Curve([2.0623, 6.0769e-3, 0.0]);
+pub const ICE: Curve = Curve([2.0623, 6.0769e-3, 0.0]);
 const PROTEIN: Curve = Curve([2.0082, 1.2089e-3, -1.3129e-6]);
 const FAT: Curve = Curve([1.9842, 1.4733e-3, -4.8008e-6]);
 const CARBOHYDRATE: Curve = Curve([1.5488, 1.9625e-3, -5.9399e-6]);
 const FIBRE: Curve = Curve([1.8459, 1.8306e-3, -4.6509e-6]);
 const ASH: Curve = Curve([1.0926, 1.8896e-3, -3.6817e-6]);
+
+/// Density of water, protein, fat, carbohydrate, fibre and ash, kg/m³ (Choi & Okos 1986).
+pub(super) const DENSITIES: [Curve; 6] = [
+    Curve([997.18, 3.1439e-3, -3.7574e-3]),
+    Curve([1329.9, -0.51840, 0.0]),
+    Curve([925.59, -0.41757, 0.0]),
+    Curve([1599.1, -0.31046, 0.0]),
+    Curve([1311.5, -0.36589, 0.0]),
+    Curve([2423.8, -0.28063, 0.0]),
+];
+
+/// Their conductivity, W/(m K) (Choi & Okos 1986, from memory; water's is held against reference figures in
+/// a test). Copies differ in the second figure of fat by a power of ten, which moves that of wet grain by
+/// less than a hundredth.
+pub(super) const CONDUCTIVITIES: [Curve; 6] = [
+    Curve([5.7109e-1, 1.7625e-3, -6.7036e-6]),
+    Curve([1.7881e-1, 1.1958e-3, -2.7178e-6]),
+    Curve([1.8071e-1, -2.7604e-4, -1.7749e-7]),
+    Curve([2.0141e-1, 1.3874e-3, -4.3312e-6]),
+    Curve([1.8331e-1, 1.2497e-3, -3.1683e-6]),
+    Curve([3.2962e-1, 1.4011e-3, -2.9069e-6]),
+];
 
 /// What printed shares may be off from a whole: tables round each share on its own.
 const ROUNDING: f64 = 0.02;
@@ -170,8 +192,24 @@ impl Composition {
         self.protein + self.fat + self.carbohydrate + self.fibre + self.ash
     }
 
+    /// Volume of each part in a kilogram of the food, m³.
+    fn volumes(&self, celsius: f64) -> [f64; 6] {
+        let mut volumes = [
+            self.water,
+            self.protein,
+            self.fat,
+            self.carbohydrate,
+            self.fibre,
+            self.ash,
+        ];
+        for (volume, density) in volumes.iter_mut().zip(DENSITIES) {
+            *volume /= density.at(celsius);
+        }
+        volumes
+    }
+
     /// Its specific heat over temperature, the sum of its parts.
-    pub(super) fn curve(&self) -> Curve {
+    pub fn curve(&self) -> Curve {
         Curve::default()
             .plus(WATER, self.water)
             .plus(PROTEIN, self.protein)
@@ -185,4 +223,20 @@ impl Composition {
 /// Specific heat of a food that is not frozen, kJ/(kg K), at `celsius` from −40 °C to 150 °C.
 pub fn specific_heat(composition: &Composition, celsius: f64) -> f64 {
     composition.curve().at(celsius)
+}
+
+/// Density of a food with no air in it, kg/m³: the parts' volumes add up.
+pub fn density(composition: &Composition, celsius: f64) -> f64 {
+    1.0 / composition.volumes(celsius).iter().sum::<f64>()
+}
+
+/// Conductivity of a food with no air in it, W/(m K): the parts side by side, each by its share of the
+/// volume (Choi & Okos 1986).
+pub fn conductivity(composition: &Composition, celsius: f64) -> f64 {
+    let volumes = composition.volumes(celsius);
+    let whole: f64 = volumes.iter().sum();
+    let parts = volumes.iter().zip(CONDUCTIVITIES);
+    parts
+        .map(|(volume, conductivity)| volume / whole * conductivity.at(celsius))
+        .sum()
 }

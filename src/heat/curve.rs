@@ -2,22 +2,22 @@
 
 /// `a + b t + d t²` with `t` in °C; kJ/(kg K), or kJ/K once multiplied by a mass in kg.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub(super) struct Curve(pub(super) [f64; 3]);
+pub struct Curve(pub [f64; 3]);
 
 impl Curve {
     /// A specific heat that is the same at every temperature.
-    pub(super) const fn constant(value: f64) -> Self {
+    pub const fn constant(value: f64) -> Self {
         Self([value, 0.0, 0.0])
     }
 
     /// The value at a temperature.
-    pub(super) fn at(self, celsius: f64) -> f64 {
+    pub fn at(self, celsius: f64) -> f64 {
         let [a, b, d] = self.0;
         a + celsius * (b + celsius * d)
     }
 
     /// The heat from one temperature to another, exactly.
-    pub(super) fn heat(self, from: f64, to: f64) -> f64 {
+    pub fn heat(self, from: f64, to: f64) -> f64 {
         self.heat_from_zero(to) - self.heat_from_zero(from)
     }
 
@@ -31,7 +31,7 @@ impl Curve {
     ///
     /// Newton's method: the curves bend so little that a few steps reach the last digit. The
     /// tenfold allowance lets it end where an absurd heat was asked for.
-    pub(super) fn reached(self, from: f64, heat: f64) -> f64 {
+    pub fn reached(self, from: f64, heat: f64) -> f64 {
         const STEPS: usize = 50;
         const CLOSE_ENOUGH: f64 = 1e-11;
         let mut celsius = from + heat / self.at(from);
@@ -46,7 +46,7 @@ impl Curve {
     }
 
     /// This and `times` the other together.
-    pub(super) fn plus(self, other: Self, times: f64) -> Self {
+    pub fn plus(self, other: Self, times: f64) -> Self {
         let [a, b, d] = self.0;
         let [other_a, other_b, other_d] = other.0;
         Self([

@@ -1,0 +1,221 @@
+//! The answer to `cool`: whether a tub cools in time, reckoned before it stands in the fridge.
+//!
+//! A forecast and no finding: nothing of it goes into a lot's history.
+
+use crate::grain::{Form, Kind, estimate};
+use crate::heat::cooling::{
+    Air, Cooling, ICE_WATER_CELSIUS, ICE_WATER_COEFFICIENT, Material, Setting, Underside,
+};
+use crate::heat::properties::wet_grain;
+use crate::keeping::RuleSet;
+use crate::quantity::{Length, Problem, Temperature, WetBasis, bounds};
+
+/// What is put into the cold, and where.
+#[derive(Debug, Clone, Copy)]
+pub struct CoolRequest {
+    /// Depth of the grain.
+    pub depth: Length,
+    /// Width of a round tub; a tray has none.
+    pub width: Option<Length>,
+    /// All of the grain at the beginning.
+    pub start: Temperature,
+    /// The fridge.
+    pub fridge: Temperature,
+    /// Still or moving air.
+    pub air: Air,
+    /// What it stands on.
+    pub underside: Underside,
+    /// Form of the grain.
+    pub form: Form,
+    /// Its moisture, where it is known; else what is taken for the form.
+    pub moisture: Option<WetBasis>,
+}
+
+/// Whether it cools in time.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Forecast {
+    /// In time even where the air takes least.
+    InTime,
+    /// In time only where the air takes much.
+    Doubtful,
+    /// Too slow however well the air takes heat.
+    TooSlow,
+}
+
+impl Forecast {
+    /// The word for it in files.
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::InTime => "in-time",
+            Self::Doubtful => "doubtful",
+            Self::TooSlow => "too-slow",
+        }
+    }
+}
+
+/// One end of the range: how fast it cools with one surface coefficient.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Course {
+    /// Surface heat transfer coefficient, W/(m² K).
+    pub coefficient: f64,
+    /// Resistance inside over resistance at the surface.
+    pub biot: f64,
+    /// Seconds until the middle passes the first stage's temperature.
+    pub to_first: Option<f64>,
+    /// Seconds until it passes the cold limit.
+    pub to_cold: Option<f64>,
+    /// Whether that is within the rule.
+    pub in_time: bool,
+    /// The deepest layer that is, m, all else the same.
+    pub deepest: Option<f64>,
+}
+
+/// The whole answer.
+#[derive(Debug, Clone)]
+pub struct CoolAnswer {
+    /// What was asked.
+    pub request: CoolRequest,
+    /// The moisture it was reckoned with.
+    pub moisture: WetBasis,
+    /// What conducts the heat.
+    pub material: Material,
+    /// Where the air takes least heat.
+    pub slow: Course,
+    /// Where it takes most.
+    pub quick: Course,
+    /// The deepest layer on a rack in moving air, m, where that takes least.
+    pub deepest_on_a_rack: Option<f64>,
+    /// The thickest flat bag in ice water, m.
+    pub thickest_in_ice_water: Option<f64>,
+    /// The rules it is held against.
+    pub rules: RuleSet,
+}
+
+impl CoolAnswer {
+    /// Works it out.
+    pub fn new(request: CoolRequest, rules: RuleSet) -> Result<Self, Problem> {
+        refuse(&request, &rules)?;
+        let moisture = match request.moisture {
+            Some(moisture) => moisture,
+            None => {
+                let usual = estimate::default_moisture(request.form, Kind::Mashed);
+                WetBasis::new(usual.value)?
+            }
+        };
+        let (start, fridge) = (
+            request.start.degrees_celsius(),
+            request.fridge.degrees_celsius(),
+        );
+        let material = Material::of(&wet_grain(moisture), start.midpoint(fridge));
+        let [least, most] = request.air.coefficients();
+        let setting = Setting {
+            depth: request.depth.metres(),
+            radius: request.width.map(|width| width.metres() / 2.0),
+            underside: request.underside,
+            coefficient: least,
+            start,
+            around: fridge,
+        };
+        let in_time = |cooling: &Cooling| is_in_time(cooling, &rules);
+        let course = |coefficient: f64| {
+            let setting = setting.standing(request.underside, coefficient, fridge);
+            let cooling = setting.cooling(&material);
+            Course {
+                coefficient,
+                biot: setting.biot(&material),
+                to_first: cooling.seconds_until(first_to(&rules)),
+                to_cold: cooling.seconds_until(cold(&rules)),
+                in_time: in_time(&cooling),
+                deepest: setting.deepest(&material, in_time),
+            }
+        };
+        let [on_a_rack, _] = Air::Moving.coefficients();
+        let rack = setting.standing(Underside::Rack, on_a_rack, fridge);
+        let ice = Setting {
+            radius: None,
+            ..setting.standing(Underside::Rack, ICE_WATER_COEFFICIENT, ICE_WATER_CELSIUS)
+        };
+        Ok(Self {
+            request,
+            moisture,
+            material,
+            slow: course(least),
+            quick: course(most),
+            deepest_on_a_rack: rack.deepest(&material, in_time),
+            thickest_in_ice_water: ice.deepest(&material, in_time),
+            rules,
+        })
+    }
+
+    /// Whether it cools in time.
+    pub const fn forecast(&self) -> Forecast {
+        match (self.slow.in_time, self.quick.in_time) {
+            (true, _) => Forecast::InTime,
+            (false, true) => Forecast::Doubtful,
+            (false, false) => Forecast::TooSlow,
+        }
+    }
+
+    /// Whether the rule's clock has run already when the grain goes into the cold.
+    pub fn clock_runs_already(&self) -> bool {
+        !self.rules.hot.limit.at_or_above(self.request.start)
+    }
+}
+
+fn first_to(rules: &RuleSet) -> f64 {
+    rules.cooling.first_to.in_celsius().degrees_celsius()
+}
+
+fn cold(rules: &RuleSet) -> f64 {
+    rules.cold.limit.in_celsius().degrees_celsius()
+}
+
+/// Whether the middle passes both limits within the rule, its clock taken to start with the cooling.
+fn is_in_time(cooling: &Cooling, rules: &RuleSet) -> bool {
+    let rule = &rules.cooling;
+    let seconds = |duration: chrono::Duration| duration.num_seconds() as f64;
+    match (
+        cooling.seconds_until(first_to(rules)),
+        cooling.seconds_until(cold(rules)),
+    ) {
+        (Some(first), Some(cold)) => {
+            first <= seconds(rule.first_within)
+                && cold <= seconds(rule.total_within)
+                && rule
+                    .further_within
+                    .is_none_or(|further| cold - first <= seconds(further))
+        }
+        _ => false,
+    }
+}
+
+fn refuse(request: &CoolRequest, rules: &RuleSet) -> Result<(), Problem> {
+    bounds::DEPTH.check(request.depth.centimetres())?;
+    bounds::COOLING_GRAIN.check(request.start.degrees_celsius())?;
+    bounds::COOLING_PLACE
+        .check(request.fridge.degrees_celsius())
+        .map_err(|problem| {
+            problem.hint("a freezer freezes the outside first, which this reckoning does not hold: cool the grain in the fridge, then freeze it")
+        })?;
+    if !matches!(request.form, Form::Whole | Form::Pressed | Form::Blended) {
+        return Err(Problem::new(format!(
+            "form is `{}`: wet grain is reckoned, so whole, pressed or blended",
+            request.form
+        )));
+    }
+    if rules.cold.limit.at_or_below(request.start) {
+        return Err(Problem::new(format!(
+            "the grain is at {} °C: that is cold already",
+            request.start.degrees_celsius()
+        ))
+        .hint("`draff probe LOT TEMPERATURE` books the reading that shows it"));
+    }
+    if request.start.milli_celsius() <= request.fridge.milli_celsius() {
+        return Err(Problem::new(format!(
+            "the grain is at {} °C and the fridge at {} °C: nothing cools it there",
+            request.start.degrees_celsius(),
+            request.fridge.degrees_celsius()
+        )));
+    }
+    Ok(())
+}
