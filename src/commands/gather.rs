@@ -4,7 +4,7 @@ use super::Outcome;
 use crate::context::Errand;
 use crate::grain::{Estimate, Evidence, LotCode, TestResult, treatments};
 use crate::keeping::{PlaceKind, Verdict};
-use crate::ledger::{Act, EarlierTest, LotRecord, Making, PlaceRecord, View};
+use crate::ledger::{Act, Air, EarlierTest, LotRecord, Making, PlaceRecord, View};
 use crate::quantity::{Instant, Milligrams, Problem};
 use crate::render::{self, lot::Detail, numbers::Units};
 use crate::report::{LotAnswer, LotFacts};
@@ -17,6 +17,7 @@ type Group = (String, &'static str, &'static str);
 pub struct Gatherer<'a> {
     view: View<'a>,
     places: Vec<PlaceRecord>,
+    air: Air,
     earlier: HashMap<Group, Vec<(EarlierTest, TestResult)>>,
     made: HashMap<LotCode, Option<Estimate>>,
 }
@@ -26,6 +27,7 @@ impl<'a> Gatherer<'a> {
     pub fn new(view: View<'a>) -> anyhow::Result<Self> {
         Ok(Self {
             places: view.places()?,
+            air: Air::default(),
             earlier: HashMap::new(),
             made: HashMap::new(),
             view,
@@ -50,7 +52,7 @@ impl<'a> Gatherer<'a> {
     ) -> anyhow::Result<LotFacts> {
         let (first, making) = self.view.making(&lot)?;
         Ok(LotFacts {
-            histories: self.view.histories(&lot, &self.places)?,
+            histories: self.view.histories(&lot, &self.places, &mut self.air)?,
             tests: self.view.tests(&lot)?,
             made: self.made(first, &making)?,
             earlier: if making.is_usual_way() {

@@ -34,6 +34,8 @@ mod pickup_sheet;
 mod place;
 mod portion;
 mod probe;
+mod readings;
+mod readings_sheet;
 mod restore;
 mod rules;
 mod settings;
@@ -128,6 +130,7 @@ enum Command {
     Count(count::Arguments),
     Probe(probe::Arguments),
     Place(place::Arguments),
+    Readings(readings::Arguments),
     Cool(cool::Arguments),
     Settings(settings::Arguments),
     Usage(usage::Arguments),
@@ -208,6 +211,7 @@ fn dispatch(command: Command, errand: &mut Errand<'_>) -> anyhow::Result<Outcome
         Command::Count(arguments) => count::run(arguments, errand),
         Command::Probe(arguments) => probe::run(arguments, errand),
         Command::Place(arguments) => place::run(arguments, errand),
+        Command::Readings(arguments) => readings::run(arguments, errand),
         Command::Cool(arguments) => cool::run(arguments, errand),
         Command::Settings(arguments) => settings::run(arguments, errand),
         Command::Usage(arguments) => usage::run(arguments, errand),

@@ -156,7 +156,7 @@ fn not_understood(name: &str, error: &csv::Error) -> Problem {
 }
 
 /// The text of a file in UTF-8, a byte order mark left out.
-fn plain_text(path: &Path, name: &str) -> Result<String, Problem> {
+pub fn plain_text(path: &Path, name: &str) -> Result<String, Problem> {
     let bytes = std::fs::read(path)
         .map_err(|error| Problem::new(format!("the file `{name}` cannot be read: {error}")))?;
     let hint = "save it from the spreadsheet as CSV UTF-8";
@@ -195,14 +195,14 @@ fn refuse_other_separators(text: &str, name: &str) -> Result<(), Problem> {
 }
 
 /// Counts lines as an editor does; a reader of CSV passes over empty ones without a word.
-struct Lines<'a> {
+pub struct Lines<'a> {
     bytes: &'a [u8],
     counted: usize,
     line: u64,
 }
 
 impl<'a> Lines<'a> {
-    fn new(text: &'a str) -> Self {
+    pub fn new(text: &'a str) -> Self {
         Self {
             bytes: text.as_bytes(),
             counted: 0,
@@ -211,7 +211,7 @@ impl<'a> Lines<'a> {
     }
 
     /// The line of the first byte at or after `start` that ends no line. Asked in rising order.
-    fn of(&mut self, start: u64) -> u64 {
+    pub fn of(&mut self, start: u64) -> u64 {
         let start = usize::try_from(start).unwrap_or(self.bytes.len());
         let blank = |byte: &&u8| matches!(byte, b'\r' | b'\n');
         let from = self.bytes.len().min(start);

@@ -4,7 +4,7 @@
 //! after the stage's time proves that the stage failed. Where nothing proves either, cooling is not
 //! shown, which is no better than not knowing.
 
-use super::{History, PlaceKind, RuleSet, What};
+use super::{History, PlaceKind, RuleSet, What, air};
 use crate::quantity::temperature::Limit;
 use crate::quantity::{Instant, Temperature};
 use chrono::Duration;
@@ -166,7 +166,8 @@ fn readings(history: &History, mash_out: Instant) -> Vec<(Instant, Temperature)>
 ///
 /// Hot readings carry it forward from the mash, each for no longer than two readings may lie apart. Where
 /// both lie in one hot-hold stay that states a temperature at or above the limit, the place speaks for the
-/// time between them, however long; it never speaks for the time after the last one.
+/// time between them, however long, unless a logger shows that its air was not hot; it never speaks for the
+/// time after the last one.
 fn left_hot(
     history: &History,
     rules: &RuleSet,
@@ -174,12 +175,18 @@ fn left_hot(
     readings: &[(Instant, Temperature)],
 ) -> Instant {
     let stays = history.stays();
+    let air = history.air();
     let held_hot = |from: Instant, to: Instant| {
         stays.iter().any(|stay| {
             stay.kind == PlaceKind::HotHold
                 && rules.hot.limit.at_or_above(stay.stated)
                 && stay.from <= from
                 && stay.to.is_none_or(|left| to <= left)
+                && air::pieces(&air, from, Some(to), stay.stated)
+                    .iter()
+                    .all(|piece| {
+                        !piece.gap && piece.known.iter().all(|t| rules.hot.limit.at_or_above(*t))
+                    })
         })
     };
     let mut hot_until = mash_out;

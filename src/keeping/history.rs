@@ -1,6 +1,6 @@
 //! What happened to a lot, as far as its keeping is concerned.
 
-use super::PlaceKind;
+use super::{PlaceKind, Shown};
 use crate::quantity::{Instant, Temperature, WaterActivity, WetBasis};
 
 /// The keeping history of one lot.
@@ -42,6 +42,13 @@ pub enum What {
         kind: PlaceKind,
         /// Temperature the place is stated to hold.
         stated: Temperature,
+    },
+    /// A logger measured the air around the lot, from here until a moment.
+    Air {
+        /// When that was over; the last stretch goes on.
+        until: Option<Instant>,
+        /// What it showed.
+        shown: Shown,
     },
     /// The grain itself was measured.
     Read(Temperature),

@@ -3,7 +3,7 @@
 use super::cooling::{self, Cooling};
 use super::course::{Course, Dryness, Wet};
 use super::days::Days;
-use super::limit_words::{cooling_words, degrees, warm_words};
+use super::limit_words::{cooling_words, degrees, gap_words, warm_words};
 use super::timeline::{self, Class, Interval};
 use super::verdict::{Advice, Assessment, Binding, Verdict};
 use super::warm::{self, Warm};
@@ -161,6 +161,7 @@ impl Life {
             });
         }
         self.add_day_count_temperature(rules);
+        self.add_gap(rules);
         let age = Duration::days(i64::from(rules.days.use_first_from) - 1);
         self.use_first_from.extend(spoilage::reaches(
             &self.intervals,
@@ -332,6 +333,24 @@ impl Life {
                         degrees(rules.days.only_at)
                     ),
                     source: rules.days.source.clone(),
+                },
+                advice: None,
+            });
+        }
+    }
+
+    /// What nobody measured in a place that is measured is not known, whatever the place is stated to hold.
+    fn add_gap(&mut self, rules: &RuleSet) {
+        if let Some(interval) = self.intervals.iter().find(|interval| interval.gap) {
+            self.bounds.push(Bound {
+                last_good: interval.from,
+                verdict: Verdict::Unknown,
+                binding: Binding {
+                    limit: gap_words(rules),
+                    source: format!(
+                        "rule set {}: longest gap; what nobody measured is unknown, never cold",
+                        rules.name
+                    ),
                 },
                 advice: None,
             });

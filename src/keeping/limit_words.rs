@@ -40,6 +40,14 @@ pub(super) fn cooling_words(stage: Stage, rules: &RuleSet) -> String {
     }
 }
 
+/// A gap in a logger's readings: `more than 4 h between two readings of its place`.
+pub(super) fn gap_words(rules: &RuleSet) -> String {
+    format!(
+        "more than {} between two readings of the air of its place",
+        hours(rules.longest_gap)
+    )
+}
+
 /// How warm time ended a lot's use: `4 h above 5 °C in all`.
 pub(super) fn warm_words(why: WarmEnd, rules: &RuleSet) -> String {
     let rule = &rules.warm;

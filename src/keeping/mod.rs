@@ -4,6 +4,7 @@
 //! a lot as it is and for what it would be if it were frozen or moved. Deliberately absent: any switch
 //! that makes a verdict better. Only a corrected history does.
 
+pub mod air;
 mod cooling;
 mod course;
 mod days;
@@ -19,6 +20,7 @@ pub mod verdict;
 mod warm;
 mod worst;
 
+pub use air::{AirSpan, Shown};
 pub use history::{Event, History, What};
 pub use life::assess;
 pub use place::PlaceKind;

@@ -1,11 +1,11 @@
 //! A lot's life cut into intervals, each with the coldest and warmest it can have been.
 //!
 //! What a reading shows holds until something newer is known. Between two readings the grain is taken
-//! to have been as bad as the worse of the two, and where they lie far apart as bad as the place's own
-//! statement too. At a source nothing is known but readings.
+//! to have been as bad as the worse of the two, and where they lie far apart as bad as the place too: as what a
+//! logger measured there, else as what it states. At a source nothing is known but readings.
 
 use super::history::Stay;
-use super::{History, PlaceKind, RuleSet, What};
+use super::{History, PlaceKind, RuleSet, What, air};
 use crate::quantity::{Instant, Temperature};
 use chrono::Duration;
 
@@ -46,6 +46,8 @@ pub(super) struct Interval {
     pub in_hot_hold: bool,
     /// Whether it begins with going into a place that is stated to be cold, however warm the grain is.
     pub enters_cold: bool,
+    /// Whether it lies in a gap of a logger's readings: then nobody knows how warm it was.
+    pub gap: bool,
 }
 
 /// Grain put into a freezer takes its time to freeze: a cold reading taken within this long of going in
@@ -72,6 +74,7 @@ pub(super) fn intervals(history: &History, rules: &RuleSet, start: Instant) -> V
             _ => None,
         })
         .collect();
+    let air = history.air();
     let marks = marks(history, start);
     let mut found = Vec::with_capacity(marks.len());
     for (index, mark) in marks.iter().enumerate() {
@@ -91,29 +94,37 @@ pub(super) fn intervals(history: &History, rules: &RuleSet, start: Instant) -> V
             })
             .map(|(_, reading)| reading)
             .collect();
-        if let Some(stay) = stay
-            && !readings_speak_for_it(mark, next, rules)
-        {
-            known.push(stay.stated);
-        }
         let worked_on = handled
             .iter()
             .filter(|(from, until, _)| *from <= mark.at && mark.at < *until);
         let stated: Vec<Temperature> = worked_on.map(|(_, _, stated)| *stated).collect();
         known.extend(&stated);
-        found.push(Interval {
-            from: mark.at,
-            to: next.map(|next| next.at),
-            warmest: known.iter().copied().reduce(Temperature::warmer),
-            class: match class(&known, rules) {
-                Class::Hot if !is_read_hot(mark, next) || !stated.is_empty() => Class::Warm,
-                class => class,
-            },
-            in_hot_hold: stay.is_some_and(|stay| stay.kind == PlaceKind::HotHold),
-            enters_cold: stay.is_some_and(|stay| {
-                stay.from == mark.at && rules.cold.limit.at_or_below(stay.stated)
-            }),
-        });
+        let read = known.len();
+        let to = next.map(|next| next.at);
+        let pieces = match stay {
+            Some(stay) if !readings_speak_for_it(mark, next, rules) => {
+                air::pieces(&air, mark.at, to, stay.stated)
+            }
+            _ => vec![air::Piece::read(mark.at, to)],
+        };
+        for piece in pieces {
+            known.truncate(read);
+            known.extend(piece.known);
+            found.push(Interval {
+                from: piece.from,
+                to: piece.to,
+                warmest: known.iter().copied().reduce(Temperature::warmer),
+                class: match class(&known, rules) {
+                    Class::Hot if !is_read_hot(mark, next) || !stated.is_empty() => Class::Warm,
+                    class => class,
+                },
+                in_hot_hold: stay.is_some_and(|stay| stay.kind == PlaceKind::HotHold),
+                enters_cold: stay.is_some_and(|stay| {
+                    stay.from == piece.from && rules.cold.limit.at_or_below(stay.stated)
+                }),
+                gap: piece.gap,
+            });
+        }
     }
     found
 }

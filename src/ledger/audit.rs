@@ -41,6 +41,12 @@ impl Book {
         view.check_balance(&mut audit)?;
         view.check_tested(&mut audit)?;
         view.check_bakes(&mut audit)?;
+        let damaged = view.damaged_readings()?;
+        if damaged != 0 {
+            audit.damage.push(format!(
+                "{damaged} entries of readings do not hold the readings that they speak of"
+            ));
+        }
         Ok(audit)
     }
 }

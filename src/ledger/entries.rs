@@ -2,7 +2,9 @@
 
 use super::fold::{Change, Fold, Line};
 use super::lots::LotRecord;
-use super::{BakeSetting, CountRecord, Measured, PlaceSetting, TreatmentRecord, View, columns};
+use super::{
+    BakeSetting, CountRecord, Measured, PlaceSetting, ReadingFile, TreatmentRecord, View, columns,
+};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::{Ending, LotCode, MoistureTest};
 use crate::quantity::{Instant, Milligrams, Temperature};
@@ -66,6 +68,8 @@ pub enum Detail {
     Treated(Box<TreatmentRecord>),
     /// What a count found.
     Counted(CountRecord),
+    /// A logger's file was read.
+    Readings(ReadingFile),
 }
 
 /// Which entries to list.
@@ -150,6 +154,7 @@ impl View<'_> {
         let detail = match (kind.as_str(), &lot) {
             ("pickup", Some(lot)) => Detail::Arrival(Box::new(lot.clone())),
             ("moisture", Some(lot)) => Detail::Test(self.test(entry)?, Box::new(lot.clone())),
+            ("readings", _) => Detail::Readings(self.reading_file(entry)?),
             ("place", _) => Detail::Setting(self.setting(entry)?),
             ("bake", _) => Detail::Bake(Box::new(self.bake_setting(entry)?)),
             ("baked", _) => Detail::Baked(self.measured(entry)?),

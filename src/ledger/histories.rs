@@ -1,8 +1,8 @@
 //! The keeping history of a lot, gathered from its entries and those of the lots it was made of.
 
 use super::makings::MadeBy;
-use super::{LotRecord, PlaceRecord, View, columns};
-use crate::keeping::{Event, History, RuleSet, What};
+use super::{Air, LotRecord, PlaceRecord, View, columns};
+use crate::keeping::{Event, History, RuleSet, What, air};
 use crate::quantity::{Instant, Temperature, WaterActivity};
 use chrono::Duration;
 use rusqlite::params;
@@ -36,24 +36,45 @@ impl View<'_> {
         &self,
         lot: &LotRecord,
         places: &[PlaceRecord],
+        known_air: &mut Air,
     ) -> anyhow::Result<Vec<History>> {
         let mut lines = self.lines(lot.id, None, &mut Found::new())?;
         let tests = self.dryness_tests(lot, None)?;
         for line in &mut lines {
             line.events.extend(tests.iter().cloned());
         }
-        Ok(lines
+        lines
             .into_iter()
             .map(|mut line| {
                 line.steps.sort_by_key(|step| step.at);
                 line.events.extend(stays(&line.steps, places));
-                History {
+                self.add_air(&line.steps, places, known_air, &mut line.events)?;
+                Ok(History {
                     mash_out: line.mash_out,
                     arrived_dried: line.arrived_dried,
                     events: line.events,
-                }
+                })
             })
-            .collect())
+            .collect()
+    }
+
+    /// Adds what loggers measured of the air of the places a lot was in, while it was there.
+    fn add_air(
+        &self,
+        steps: &[Step],
+        places: &[PlaceRecord],
+        known: &mut Air,
+        events: &mut Vec<Event>,
+    ) -> anyhow::Result<()> {
+        for (index, step) in steps.iter().enumerate() {
+            let Some(place) = places.iter().find(|place| place.id == step.place_id) else {
+                continue;
+            };
+            let leaves = steps.get(index + 1).map(|next| next.at);
+            let spans = known.of(*self, place, step.at)?;
+            events.extend(air::during(spans, step.at, leaves));
+        }
+        Ok(())
     }
 
     /// Every line of descent of a lot up to a moment.

@@ -23,6 +23,7 @@ mod moisture;
 mod open;
 mod pickups;
 mod places;
+mod readings;
 pub mod restore;
 mod rows;
 mod settings;
@@ -43,6 +44,7 @@ pub use moisture::{EarlierTest, TestRecord};
 pub use open::{About, Book, NewBook};
 pub use pickups::NewPickup;
 pub use places::{PlaceRecord, PlaceSetting};
+pub use readings::{Air, NewReadings, ReadIn, ReadingFile};
 pub use trace::{Gone, How, Outflow, RecallFilter, TracedLot};
 pub use usage::{Taken, UsageFilter, UsageRecord};
 

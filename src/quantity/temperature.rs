@@ -69,6 +69,16 @@ impl Temperature {
             self
         }
     }
+
+    /// The colder of two.
+    #[must_use]
+    pub fn colder(self, other: Self) -> Self {
+        if other.milli_celsius < self.milli_celsius {
+            other
+        } else {
+            self
+        }
+    }
 }
 
 /// A limit as a rule text prints it: in °C and, where the text gives one, its own °F partner.

@@ -44,13 +44,13 @@ pub fn text(entries: &[EntryRecord], units: Units, now: Instant, zone: &Zone) ->
 /// What the entry holds beside its kind and lot.
 fn what(entry: &EntryRecord, units: Units, now: Instant, zone: &Zone) -> String {
     let mut parts: Vec<String> = Vec::new();
-    if entry.kind == "place" {
+    if ["place", "readings"].contains(&entry.kind.as_str()) {
         parts.extend(entry.place.clone());
     }
     parts.extend(entry.wet.map(|wet| units.weighed(wet)));
     parts.extend(detail(&entry.detail, units, now, zone));
     parts.extend(entry.new_lot.as_ref().map(|lot| format!("becomes {lot}")));
-    if entry.kind != "place" {
+    if !["place", "readings"].contains(&entry.kind.as_str()) {
         parts.extend(entry.place.as_ref().map(|place| format!("to {place}")));
     }
     parts.extend(entry.temperature.map(|reading| units.temperature(reading)));
@@ -130,6 +130,13 @@ fn detail(detail: &Detail, units: Units, now: Instant, zone: &Zone) -> Option<St
             ))
         }
         Detail::Bake(setting) => Some(bake_words(setting, units, now, zone)),
+        Detail::Readings(file) => Some(format!(
+            "{} from {}, {} to {}",
+            count(file.readings as usize, "reading"),
+            file.name,
+            times::moment(file.first, now, zone),
+            times::moment(file.last, now, zone)
+        )),
         Detail::Baked(measured) => Some(measured_words(measured, units)),
         Detail::Treated(record) => Some(treatment_words(record, units)),
         Detail::Counted(count) => Some(count_words(count, units)),

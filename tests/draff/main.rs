@@ -27,6 +27,7 @@ mod pickup;
 mod place;
 mod portion;
 mod probe;
+mod readings;
 mod restore;
 mod rules;
 mod settings;

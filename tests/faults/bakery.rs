@@ -56,6 +56,14 @@ impl Bakery {
             format!("source,brewed,wet\n{rows}"),
         )
         .unwrap();
+        let readings: String = (0..60)
+            .map(|minute| format!("2026-11-20 08:{minute:02},3.{}\n", minute % 10))
+            .collect();
+        std::fs::write(
+            bakery.path("readings.csv"),
+            format!("time,temp C\n{readings}"),
+        )
+        .unwrap();
         let loaf = include_str!("../draff/formula/loaf.toml");
         std::fs::write(bakery.path("loaf.toml"), loaf).unwrap();
         bakery.done("formula add loaf.toml");
@@ -94,8 +102,9 @@ impl Bakery {
 
     /// Runs a line and gives its exit code with the answer or the talk. Names of files lie in the folder.
     pub fn run(&self, line: &str) -> (u8, String) {
-        const FILES: [&str; 6] = [
+        const FILES: [&str; 7] = [
             "pickups.csv",
+            "readings.csv",
             "loaf.toml",
             "copy.draff",
             "made.draff",

@@ -26,7 +26,7 @@ const USUAL: u64 = 6;
 
 /// What has to be in the book before, and the act. `LOT` stands for the code of the first lot,
 /// `OTHER` for a part of it.
-const ACTS: [&str; 29] = [
+const ACTS: [&str; 30] = [
     "pickup --source Threnby --brewed today --mash-out 08:00 --wet 4kg --temp 60C --grist \"rye malt 100%\"",
     "pickup --csv pickups.csv",
     "moisture LOT --weighing 12.0g,112.0g,35.4g --weighing 12.0g,112.0g,35.0g",
@@ -48,6 +48,7 @@ const ACTS: [&str; 29] = [
     "bake drop B-1S --reason \"no market\"",
     "bake done B-1S --water 290g --pieces 4 --baked 2.81kg",
     "settings tap 12C",
+    "readings fridge --csv readings.csv",
     "treat LOT --step press --wet-in 4kg --wet-out 2.6kg",
     "portion LOT --into 3x500g --to freezer",
     "join LOT OTHER --to fridge",
@@ -59,7 +60,7 @@ const ACTS: [&str; 29] = [
 ];
 
 /// Commands that write into a book, each with a test here.
-const WRITES: [&str; 20] = [
+const WRITES: [&str; 21] = [
     "new-book",
     "demo",
     "pickup",
@@ -76,6 +77,7 @@ const WRITES: [&str; 20] = [
     "portion",
     "join",
     "count",
+    "readings",
     "settings",
     "backup",
     "restore",

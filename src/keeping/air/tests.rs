@@ -1,0 +1,337 @@
+//! What a logger's readings of the air may do to a verdict, and what they may not.
+
+use super::*;
+use crate::keeping::{Assessment, PlaceKind, Verdict, assess, rules};
+use crate::quantity::{Scale, Zone};
+use chrono::DateTime;
+use proptest::prelude::*;
+
+fn set(name: &str) -> RuleSet {
+    RuleSet::from_text(RuleSet::built_in_text(name).unwrap()).unwrap()
+}
+
+/// Minutes after mash-out, which is Monday 2 November 2026, 09:00 in Dublin.
+fn after(minutes: i64) -> Instant {
+    DateTime::from_timestamp(1_793_610_000, 0).unwrap() + Duration::minutes(minutes)
+}
+
+fn thousandths(milli: i32) -> Temperature {
+    Temperature::new(milli, Scale::Celsius)
+}
+
+fn readings(list: &[(i64, i32)]) -> Vec<(Instant, Temperature)> {
+    let mut found: Vec<_> = list
+        .iter()
+        .map(|(minutes, milli)| (after(*minutes), thousandths(*milli)))
+        .collect();
+    found.sort_by_key(|(at, _)| *at);
+    found
+}
+
+fn event(minutes: i64, what: What) -> Event {
+    Event {
+        at: after(minutes),
+        what,
+    }
+}
+
+fn placed(minutes: i64, kind: PlaceKind, celsius: i32) -> Event {
+    event(
+        minutes,
+        What::Placed {
+            kind,
+            stated: Temperature::celsius(celsius),
+        },
+    )
+}
+
+/// In a place from the second hour on, with readings of its air.
+fn kept(place: Event, cooled: Option<i64>, air: &[(i64, i32)], rules: &RuleSet) -> History {
+    let mut events = vec![place.clone()];
+    events.extend(cooled.map(|at| event(at, What::Cooled)));
+    events.extend(during(&spans(readings(air), rules), place.at, None));
+    History {
+        mash_out: Some(after(0)),
+        arrived_dried: false,
+        events,
+    }
+}
+
+fn look(history: &History, rules: &RuleSet, minutes: i64) -> Assessment {
+    assess(
+        history,
+        rules,
+        &Zone::named("Europe/Dublin").unwrap(),
+        after(minutes),
+    )
+}
+
+/// A fridge that states 4 °C and holds grain that was cold after two hours.
+fn in_the_fridge(air: &[(i64, i32)]) -> History {
+    kept(
+        placed(120, PlaceKind::Fridge, 4),
+        Some(120),
+        air,
+        &set("strict"),
+    )
+}
+
+#[test]
+fn measured_air_stands_in_for_the_stated_temperature() {
+    let strict = set("strict");
+    let cold = in_the_fridge(&[(100, 3_000), (300, 4_000), (500, 3_500)]);
+    assert_eq!(look(&cold, &strict, 600).verdict, Verdict::Good);
+    // A place stated too warm, shown to be cold: no warm minute while it is measured.
+    let counter = placed(120, PlaceKind::Ambient, 20);
+    let measured = kept(
+        counter,
+        Some(120),
+        &[(100, 3_000), (300, 4_000), (500, 4_000)],
+        &strict,
+    );
+    assert_eq!(look(&measured, &strict, 500).warm_minutes, 0);
+    // After the last reading the place is as stated again.
+    assert_eq!(look(&measured, &strict, 560).warm_minutes, 60);
+}
+
+#[test]
+fn warm_air_counts_from_the_reading_before_to_the_one_after() {
+    let strict = set("strict");
+    let door = in_the_fridge(&[(200, 4_000), (210, 9_000), (220, 4_000), (400, 4_000)]);
+    assert_eq!(look(&door, &strict, 500).warm_minutes, 20);
+    let broken = in_the_fridge(&[(200, 4_000), (300, 9_000), (500, 9_500), (600, 4_000)]);
+    let found = look(&broken, &strict, 700);
+    assert_eq!((found.verdict, found.warm_minutes), (Verdict::Past, 400));
+    // Warm at the last reading is warm until something newer is known.
+    let left = in_the_fridge(&[(200, 4_000), (300, 9_000)]);
+    assert_eq!(look(&left, &strict, 200 + 239).verdict, Verdict::UseFirst);
+    assert_eq!(look(&left, &strict, 200 + 240).verdict, Verdict::Past);
+}
+
+#[test]
+fn a_gap_is_unknown_and_never_cold() {
+    let strict = set("strict");
+    let whole = in_the_fridge(&[(120, 4_000), (360, 4_000)]);
+    assert_eq!(look(&whole, &strict, 400).verdict, Verdict::Good);
+    let gap = in_the_fridge(&[(120, 4_000), (361, 4_000)]);
+    let found = look(&gap, &strict, 400);
+    assert_eq!((found.verdict, found.keep_until), (Verdict::Unknown, None));
+    assert!(
+        found
+            .binding
+            .limit
+            .contains("more than 4 h between two readings")
+    );
+    // A thermometer in the grain at both ends of it speaks for the time between.
+    let mut probed = gap.clone();
+    let read = What::Read(Temperature::celsius(4));
+    probed
+        .events
+        .extend([130, 350].map(|at| event(at, read.clone())));
+    assert_eq!(
+        look(&probed, &strict, 400).verdict,
+        Verdict::Unknown,
+        "the ends are open"
+    );
+    probed
+        .events
+        .extend([120, 361].map(|at| event(at, read.clone())));
+    assert_eq!(look(&probed, &strict, 400).verdict, Verdict::Good);
+}
+
+#[test]
+fn a_freezer_that_warms_up_lets_its_days_run() {
+    let strict = set("strict");
+    let freezer = |air: &[(i64, i32)]| {
+        let mut history = kept(
+            placed(300, PlaceKind::Freezer, -18),
+            Some(120),
+            air,
+            &strict,
+        );
+        history.events.insert(0, placed(120, PlaceKind::Fridge, 4));
+        history
+    };
+    let hours = |from: i64, to: i64, milli: i32| (from..=to).map(move |hour| (hour * 60, milli));
+    let held: Vec<_> = hours(5, 480, -18_000).collect();
+    assert!(look(&freezer(&held), &strict, 20 * 1440).frozen);
+    let failed: Vec<_> = hours(5, 100, -18_000)
+        .chain(hours(101, 300, -3_000))
+        .chain(hours(301, 480, -18_000))
+        .collect();
+    assert_eq!(
+        look(&freezer(&failed), &strict, 20 * 1440).verdict,
+        Verdict::Past
+    );
+}
+
+/// However cold the air, only a thermometer in the grain or a word shows that hot grain has cooled.
+#[test]
+fn cold_air_shows_no_cooling() {
+    for (name, _) in rules::BUILT_IN {
+        let rules = set(name);
+        let air: Vec<(i64, i32)> = (0..200).map(|step| (step * 10, 1_000)).collect();
+        let history = kept(placed(20, PlaceKind::Fridge, 4), None, &air, &rules);
+        assert_eq!(
+            look(&history, &rules, 2000).verdict,
+            Verdict::Unknown,
+            "{name}"
+        );
+    }
+}
+
+/// The published cooling cases of grain in a tub (Food Code 3-501.14, FSANZ 3.2.2): the same figures as
+/// readings of the air prove nothing, neither in time nor too late.
+#[test]
+fn cooling_cases_are_about_grain_and_not_about_air() {
+    let strict = set("strict");
+    for case in [
+        [(0, 57_000), (115, 21_000), (355, 5_000)],
+        [(0, 57_000), (130, 21_000), (355, 5_000)],
+        [(0, 57_000), (90, 21_000), (365, 5_000)],
+    ] {
+        let history = kept(placed(0, PlaceKind::Fridge, 4), None, &case, &strict);
+        assert_eq!(look(&history, &strict, 400).verdict, Verdict::Unknown);
+    }
+}
+
+#[test]
+fn hot_holding_air_that_was_not_hot_breaks_it() {
+    let strict = set("strict");
+    let read = What::Read(Temperature::celsius(64));
+    let hot = |air: &[(i64, i32)]| {
+        let mut history = kept(placed(60, PlaceKind::HotHold, 65), None, air, &strict);
+        history
+            .events
+            .extend([60, 600].map(|at| event(at, read.clone())));
+        look(&history, &strict, 600).verdict
+    };
+    let held: Vec<(i64, i32)> = (0..=20).map(|step| (step * 30, 65_000)).collect();
+    assert_eq!(hot(&held), Verdict::Good);
+    let mut cold = held.clone();
+    cold[10].1 = 40_000;
+    assert!(!hot(&cold).may_be_used());
+    // Hot air makes no grain hot.
+    let unread = kept(placed(60, PlaceKind::HotHold, 65), None, &held, &strict);
+    assert_eq!(look(&unread, &strict, 600).verdict, Verdict::Unknown);
+}
+
+#[test]
+fn an_excursion_can_be_thought_away() {
+    let strict = set("strict");
+    let broken = in_the_fridge(&[(200, 4_000), (300, 9_000), (500, 9_500), (600, 4_000)]);
+    let without = broken.without_air(after(200), after(600));
+    assert_eq!(look(&without, &strict, 700).verdict, Verdict::Good);
+}
+
+fn any_air() -> impl Strategy<Value = Vec<(i64, i32)>> {
+    let degrees = prop_oneof![-20_000i32..30_000, 2_000i32..9_000, Just(4_000)];
+    prop::collection::vec((0i64..4000, degrees), 0..20)
+}
+
+fn any_place() -> impl Strategy<Value = Event> {
+    let kind = prop_oneof![
+        Just((PlaceKind::Fridge, 4)),
+        Just((PlaceKind::Ambient, 20)),
+        Just((PlaceKind::Freezer, -18)),
+    ];
+    (10i64..2000, kind).prop_map(|(at, (kind, celsius))| placed(at, kind, celsius))
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(1500))]
+
+    /// Asked after the last reading, as every question to a book is: none of its readings is in the future.
+    #[test]
+    fn more_warm_readings_never_better_a_verdict(
+        air in any_air(),
+        place in any_place(),
+        cooled in prop::option::of(30i64..400),
+        probe in prop::option::of((30i64..4000, 0i32..12)),
+        (at, warm) in (0i64..4000, 8_001i32..59_999),
+        later in 0i64..3 * 1440,
+    ) {
+        for (name, _) in rules::BUILT_IN {
+            let rules = set(name);
+            let judge = |air: &[(i64, i32)]| {
+                let mut history = kept(place.clone(), cooled, air, &rules);
+                history.events.extend(
+                    probe.map(|(at, celsius)| event(at, What::Read(Temperature::celsius(celsius)))),
+                );
+                look(&history, &rules, 4000 + later)
+            };
+            let before = judge(&air);
+            let mut more = air.clone();
+            more.push((at, warm));
+            let found = judge(&more);
+            if found.verdict.may_be_used() {
+                prop_assert!(found.verdict >= before.verdict, "{name}: {before:?} became {found:?}");
+                if let Some(until) = before.keep_until {
+                    prop_assert!(
+                        found.keep_until.is_some_and(|found| found <= until),
+                        "{name}: {before:?} became {found:?}"
+                    );
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn readings_met_twice_change_nothing(air in any_air()) {
+        let rules = set("strict");
+        let twice: Vec<_> = air.iter().chain(&air).copied().collect();
+        // Of two at one moment the warmer counts, so the order of a file does not matter either.
+        let mut turned = twice.clone();
+        turned.reverse();
+        prop_assert_eq!(spans(readings(&air), &rules), spans(readings(&twice), &rules));
+        prop_assert_eq!(spans(readings(&air), &rules), spans(readings(&turned), &rules));
+    }
+
+    /// Putting stretches together loses nothing that the clock could tell, and cools nothing.
+    #[test]
+    fn together_they_say_what_each_reading_says(air in any_air()) {
+        let rules = set("strict");
+        let plain = readings(&air);
+        let together = spans(plain.clone(), &rules);
+        for two in plain.windows(2).filter(|two| two[0].0 < two[1].0) {
+            let middle = two[0].0 + (two[1].0 - two[0].0) / 2;
+            let span = together
+                .iter()
+                .find(|span| span.from <= middle && span.until.is_none_or(|until| middle < until))
+                .unwrap();
+            let ends = plain.iter().filter(|(at, _)| *at == two[0].0 || *at == two[1].0);
+            let ends: Vec<Temperature> = ends.map(|(_, reading)| *reading).collect();
+            match span.shown {
+                Shown::Gap => prop_assert!(two[1].0 - two[0].0 > rules.longest_gap),
+                Shown::NoColder(_) => prop_assert!(false, "the last stretch begins at the last reading"),
+                Shown::Measured { coldest, warmest } => {
+                    prop_assert!(two[1].0 - two[0].0 <= rules.longest_gap);
+                    let one = ends.iter().copied().reduce(Temperature::colder).unwrap();
+                    let other = ends.iter().copied().reduce(Temperature::warmer).unwrap();
+                    prop_assert!(coldest.milli_celsius() <= one.milli_celsius());
+                    prop_assert!(warmest.milli_celsius() >= other.milli_celsius());
+                    prop_assert!(Kept::of(one, other, &rules) == Kept::of(coldest, warmest, &rules));
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn pieces_cover_the_time_once(
+        air in any_air(),
+        from in 0i64..4000,
+        length in prop::option::of(1i64..4000),
+    ) {
+        let spans = spans(readings(&air), &set("strict"));
+        let to = length.map(|length| after(from + length));
+        let found = pieces(&spans, after(from), to, Temperature::celsius(4));
+        prop_assert_eq!(found[0].from, after(from));
+        prop_assert_eq!(found[found.len() - 1].to, to);
+        for two in found.windows(2) {
+            prop_assert_eq!(two[0].to, Some(two[1].from));
+        }
+        for piece in &found {
+            prop_assert!(piece.to.is_none_or(|to| piece.from < to));
+        }
+    }
+}

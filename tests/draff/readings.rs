@@ -1,0 +1,143 @@
+//! `readings`: a logger's file of the air of a place, and what it does to the lots in it.
+
+use crate::env::Kitchen;
+use crate::errors::transcript;
+use serde_json::json;
+
+/// Half-hourly readings of Friday from 10:00 to 23:30 and of Saturday until 08:30; `warm` of them, from
+/// Saturday 02:00 on, at 9 °C, all others at 3.5 °C.
+fn logged(warm: usize) -> String {
+    let mut rows = String::from("time,temp C\n");
+    for half in 20..65 {
+        let (day, half_of_day) = (20 + half / 48, half % 48);
+        let celsius = if half >= 52 && half < 52 + warm {
+            "9"
+        } else {
+            "3.5"
+        };
+        rows.push_str(&format!(
+            "2026-11-{day} {:02}:{:02},{celsius}\n",
+            half_of_day / 2,
+            half_of_day % 2 * 30
+        ));
+    }
+    rows
+}
+
+/// A lot in the fridge since Friday 10:00; it is Saturday evening.
+fn kitchen() -> (Kitchen, String) {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    kitchen.at("2026-11-21 18:00");
+    (kitchen, lot)
+}
+
+#[test]
+fn cold_air_changes_nothing_and_warm_air_ends_use() {
+    let (kitchen, lot) = kitchen();
+    let before = kitchen.on_shelf(&lot);
+    kitchen.file("cold.csv", logged(0));
+    kitchen.ok("readings fridge --csv cold.csv");
+    assert_eq!(kitchen.on_shelf(&lot), before);
+    let (kitchen, lot) = self::kitchen();
+    kitchen.file("warm.csv", logged(5));
+    let said = kitchen.ok("readings fridge --csv warm.csv");
+    assert!(said.contains(&lot), "{said}");
+    let after = kitchen.on_shelf(&lot);
+    assert_eq!(after["verdict"], "past", "{after}");
+    // Five half hours at 9 °C; the rise before and the fall after count as warm too, since the worse end of an
+    // interval holds for all of it: 30 + 4 × 30 + 30 minutes.
+    assert_eq!(after["warm_minutes"], 180);
+    kitchen.refused(1, &format!("use {lot} --wet 1kg --for bread"));
+}
+
+#[test]
+fn overlapping_files_add_nothing_twice() {
+    let (kitchen, lot) = kitchen();
+    let all = logged(3);
+    let first: String = all
+        .lines()
+        .take(30)
+        .map(|line| format!("{line}\n"))
+        .collect();
+    kitchen.file("first.csv", first);
+    kitchen.file("all.csv", &all);
+    kitchen.ok("readings fridge --csv first.csv");
+    kitchen.ok("readings fridge --csv all.csv");
+    let (entries, shelf) = (kitchen.entries(), kitchen.on_shelf(&lot));
+    let rows: i64 = kitchen
+        .sqlite()
+        .query_row("SELECT count(*) FROM air_reading", [], |row| row.get(0))
+        .unwrap();
+    assert_eq!(rows, 45);
+    kitchen.ok("readings fridge --csv all.csv");
+    assert_eq!(kitchen.entries(), entries, "nothing new, nothing written");
+    assert_eq!(kitchen.on_shelf(&lot), shelf);
+    assert!(kitchen.ok("check").starts_with("The book is whole"));
+}
+
+/// Struck, a file no longer counts, and it may be read in again.
+#[test]
+fn a_wrong_file_is_struck() {
+    let (kitchen, lot) = kitchen();
+    let before = kitchen.on_shelf(&lot);
+    kitchen.file("warm.csv", logged(5));
+    kitchen.ok("readings fridge --csv warm.csv");
+    let entry = kitchen.last_entry("readings");
+    kitchen.ok(&format!("strike {entry} --reason \"it lay on the oven\""));
+    assert_eq!(kitchen.on_shelf(&lot), before);
+    kitchen.ok("readings fridge --csv warm.csv");
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "past");
+    assert!(kitchen.ok("check").starts_with("The book is whole"));
+}
+
+/// Air is not grain: however cold it is, grain that nobody measured is not shown cold.
+#[test]
+fn cold_air_shows_no_cooling() {
+    let mut kitchen = Kitchen::new();
+    let hot = kitchen.pickup("--brewed 2026-11-20 --mash-out 08:30 --temp 63C --wet 5kg");
+    kitchen.at("2026-11-21 18:00");
+    kitchen.file("cold.csv", logged(0));
+    kitchen.ok("readings fridge --csv cold.csv");
+    assert_eq!(kitchen.on_shelf(&hot)["verdict"], "unknown");
+    assert_eq!(kitchen.on_shelf(&hot)["keep_until"], json!(null));
+}
+
+#[test]
+fn files_that_are_not_understood_are_refused() {
+    let (kitchen, _) = kitchen();
+    let row = "2026-11-20 12:00,4\n";
+    kitchen.file("plain.csv", format!("time,temp\n{row}"));
+    kitchen.file("nothing.csv", "");
+    kitchen.file("other.csv", "a,b\n1,2\n");
+    kitchen.file(
+        "doubled.csv",
+        format!("time,temp C\n{row}2026-11-20 12:00,9\n"),
+    );
+    kitchen.file("words.csv", "time,temp C\n2026-11-20 12:00,cold\n");
+    kitchen.file("late.csv", "time,temp C\n2026-11-25 12:00,4\n");
+    kitchen.file("clock.csv", "time,temp C\n2026-10-25 01:30,4\n");
+    kitchen.file("hot.csv", "time,temp C\n2026-11-20 12:00,900\n");
+    transcript(
+        &kitchen,
+        "readings",
+        &[
+            (2, "readings fridge"),
+            (1, "readings attic --csv plain.csv --unit C"),
+            (1, "readings fridge --csv absent.csv"),
+            (1, "readings fridge --csv plain.csv"),
+            (2, "readings fridge --csv plain.csv --unit K"),
+            (
+                1,
+                "readings fridge --csv plain.csv --unit C --temp-column air",
+            ),
+            (1, "readings fridge --csv nothing.csv"),
+            (1, "readings fridge --csv other.csv"),
+            (1, "readings fridge --csv doubled.csv"),
+            (1, "readings fridge --csv words.csv"),
+            (1, "readings fridge --csv late.csv"),
+            (1, "readings fridge --csv clock.csv"),
+            (1, "readings fridge --csv hot.csv"),
+        ],
+    );
+}
