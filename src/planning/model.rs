@@ -1,0 +1,418 @@
+//! The task as a mixed-integer program. `docs/planner.md` writes it in symbols.
+//!
+//! Freezing has no column for its day: nothing limits freezing by the day, so the last good evening does
+//! as well as any before it. Drying is limited by the day and has one.
+
+use super::draft::{Draft, DraftDraw};
+use super::figures::{Figures, kilograms};
+use super::problem::{Promises, Situation};
+use super::program::{Program, Sense};
+use super::windows::{State, Windows};
+
+/// How much a unit of each aim weighs; the greater ones come first.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Weights {
+    /// A kilogram of dry grain that a firm bake lacks.
+    pub short: f64,
+    /// A kilogram of dry grain spoiled.
+    pub spoiled: f64,
+    /// All aims below: money, distance, lots, age.
+    pub rest: f64,
+}
+
+impl Weights {
+    /// As plans are made.
+    pub const ALL: Self = Self { short: 1000.0, spoiled: 10.0, rest: 1.0 };
+    /// The first aim by itself.
+    pub const SHORT: Self = Self { short: 1.0, spoiled: 0.0, rest: 0.0 };
+    /// The second aim by itself.
+    pub const SPOILED: Self = Self { short: 0.0, spoiled: 1.0, rest: 0.0 };
+}
+
+/// A kilogram away from the wanted share.
+pub const DISTANCE: f64 = 0.5;
+/// One lot in one bake.
+pub const EACH_LOT: f64 = 0.05;
+/// A kilogram used six hours before it is past.
+pub const FRESHNESS: f64 = 0.002;
+/// A promised kilogram that stays, where promises hold: more than a kilogram short.
+const PROMISE_HOLDS: f64 = 5000.0;
+/// The same where they hold only if no aim suffers: less than the distance of a kilogram.
+const PROMISE_IF_FREE: f64 = 0.1;
+
+/// Whether a lot goes into a bake, where the search has decided.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Choice {
+    /// To be decided.
+    Open,
+    /// Decided: with as much as the other conditions say.
+    In,
+    /// Decided: not at all.
+    Out,
+}
+
+/// The program, and what its columns mean.
+#[derive(Debug, Clone)]
+pub struct Model {
+    /// The program.
+    pub program: Program,
+    pairs: Vec<Pair>,
+    happens: Vec<Option<usize>>,
+    short: Vec<Option<usize>>,
+    over_under: Vec<[usize; 2]>,
+    spoiled: Vec<usize>,
+    frozen_unused: Vec<Option<usize>>,
+    dried_unused: Vec<Option<usize>>,
+    drying: Vec<Vec<(usize, usize)>>,
+    kept: Vec<(usize, usize, usize, f64)>,
+}
+
+#[derive(Debug, Clone)]
+struct Pair {
+    lot: usize,
+    bake: usize,
+    chosen: usize,
+    amounts: Vec<(State, usize)>,
+}
+
+/// What a model is built from.
+#[derive(Debug, Clone, Copy)]
+pub struct Facts<'a> {
+    /// The situation.
+    pub situation: &'a Situation,
+    /// Its windows.
+    pub windows: &'a Windows,
+    /// Its figures.
+    pub figures: &'a Figures,
+}
+
+impl Model {
+    /// Writes the program. `choice` says what is decided already about a lot and a bake.
+    pub fn build(facts: Facts<'_>, weights: Weights, choice: &dyn Fn(usize, usize) -> Choice) -> Self {
+        let mut model = Self {
+            program: Program::default(),
+            pairs: Vec::new(),
+            happens: Vec::new(),
+            short: Vec::new(),
+            over_under: Vec::new(),
+            spoiled: Vec::new(),
+            frozen_unused: Vec::new(),
+            dried_unused: Vec::new(),
+            drying: Vec::new(),
+            kept: Vec::new(),
+        };
+        model.add_pairs(facts, weights, choice);
+        model.add_bakes(facts, weights);
+        model.add_lots(facts, weights);
+        model.add_freezer(facts);
+        model.add_dryer(facts);
+        model.add_promises(facts, weights);
+        model
+    }
+
+    fn add_pairs(&mut self, facts: Facts<'_>, weights: Weights, choice: &dyn Fn(usize, usize) -> Choice) {
+        let Facts { situation, windows, figures } = facts;
+        for (lot, window) in windows.lots.iter().enumerate() {
+            for (bake, fit) in window.bakes.iter().enumerate() {
+                let most = figures.dry[lot].min(figures.bakes[bake][2]);
+                let choice = choice(lot, bake);
+                if choice == Choice::Out || most < figures.portion[lot] || most <= 0.0 {
+                    continue;
+                }
+                let states: Vec<State> = State::ALL
+                    .into_iter()
+                    .filter(|state| fit.allows(*state))
+                    .filter(|state| *state != State::Thawed || window.frozen || window.freeze_by.is_some())
+                    .collect();
+                if states.is_empty() {
+                    continue;
+                }
+                let chosen = self.program.choice(weights.rest * EACH_LOT);
+                if choice == Choice::In {
+                    self.program.columns[chosen].lower = 1.0;
+                }
+                let amounts: Vec<(State, usize)> = states
+                    .into_iter()
+                    .map(|state| {
+                        let work = figures.work(situation, windows, lot, state);
+                        let cost = weights.rest * (work + freshness(facts, lot, bake, state));
+                        (state, self.program.amount(cost, most))
+                    })
+                    .collect();
+                let sum = |factor: f64| {
+                    let mut terms: Vec<_> = amounts.iter().map(|(_, column)| (*column, 1.0)).collect();
+                    terms.push((chosen, -factor));
+                    terms
+                };
+                self.program.row(sum(most), Sense::AtMost, 0.0);
+                self.program.row(sum(figures.portion[lot]), Sense::AtLeast, 0.0);
+                self.pairs.push(Pair { lot, bake, chosen, amounts });
+            }
+        }
+    }
+
+    fn add_bakes(&mut self, facts: Facts<'_>, weights: Weights) {
+        for (index, bake) in facts.situation.bakes.iter().enumerate() {
+            let [lowest, wanted, highest] = facts.figures.bakes[index];
+            let happens = (!bake.firm).then(|| self.program.choice(0.0));
+            let short = bake.firm.then(|| self.program.amount(weights.short, lowest));
+            let over = self.program.amount(weights.rest * DISTANCE, f64::INFINITY);
+            let under = self.program.amount(weights.rest * DISTANCE, f64::INFINITY);
+            let mine: Vec<&Pair> = self.pairs.iter().filter(|pair| pair.bake == index).collect();
+            let amounts: Vec<(usize, f64)> =
+                mine.iter().flat_map(|pair| pair.amounts.iter().map(|(_, column)| (*column, 1.0))).collect();
+            let chosen: Vec<usize> = mine.iter().map(|pair| pair.chosen).collect();
+            // A sum against a bound, or against a bound that holds only where the bake happens.
+            let against = |mut terms: Vec<(usize, f64)>, bound: f64| match happens {
+                Some(happens) => {
+                    terms.push((happens, -bound));
+                    (terms, 0.0)
+                }
+                None => (terms, bound),
+            };
+            let mut least = amounts.clone();
+            least.extend(short.map(|short| (short, 1.0)));
+            let (terms, bound) = against(least, lowest);
+            self.program.row(terms, Sense::AtLeast, bound);
+            let (terms, bound) = against(amounts.clone(), highest);
+            self.program.row(terms, Sense::AtMost, bound);
+            let mut distance = amounts;
+            distance.extend([(over, -1.0), (under, 1.0)]);
+            let (terms, bound) = against(distance, wanted);
+            self.program.row(terms, Sense::Exactly, bound);
+            if let Some(most) = bake.most_lots.filter(|most| *most < chosen.len()) {
+                let (terms, bound) = against(chosen.iter().map(|column| (*column, 1.0)).collect(), most as f64);
+                self.program.row(terms, Sense::AtMost, bound);
+            }
+            if let Some(happens) = happens {
+                for column in &chosen {
+                    self.program.row(vec![(*column, 1.0), (happens, -1.0)], Sense::AtMost, 0.0);
+                }
+            }
+            self.happens.push(happens);
+            self.short.push(short);
+            self.over_under.push([over, under]);
+        }
+    }
+
+    fn add_lots(&mut self, facts: Facts<'_>, weights: Weights) {
+        let Facts { situation, windows, figures } = facts;
+        for (lot, window) in windows.lots.iter().enumerate() {
+            let preserved = |work: f64| {
+                let half = if window.spoils { situation.costs.unused_counts } else { 1.0 };
+                weights.spoiled * half + weights.rest * work
+            };
+            let spoiled = self.program.amount(if window.spoils { weights.spoiled } else { 0.0 }, f64::INFINITY);
+            let frozen = window.freeze_by.map(|_| {
+                let work = figures.work(situation, windows, lot, State::Thawed);
+                self.program.amount(preserved(work), f64::INFINITY)
+            });
+            let dried = window.dry_by.map(|_| {
+                let work = figures.work(situation, windows, lot, State::Dried);
+                self.program.amount(preserved(work), f64::INFINITY)
+            });
+            let mut terms: Vec<(usize, f64)> = self.of_lot(lot).map(|(_, _, column)| (column, 1.0)).collect();
+            terms.push((spoiled, 1.0));
+            terms.extend(frozen.into_iter().chain(dried).map(|column| (column, 1.0)));
+            self.program.row(terms, Sense::Exactly, figures.dry[lot]);
+            self.spoiled.push(spoiled);
+            self.frozen_unused.push(frozen);
+            self.dried_unused.push(dried);
+        }
+    }
+
+    /// The bakes, states and columns of a lot.
+    fn of_lot(&self, lot: usize) -> impl Iterator<Item = (usize, State, usize)> + '_ {
+        self.pairs
+            .iter()
+            .filter(move |pair| pair.lot == lot)
+            .flat_map(|pair| pair.amounts.iter().map(|(state, column)| (pair.bake, *state, *column)))
+    }
+
+    /// Wet grain in the freezers at the end of each day.
+    fn add_freezer(&mut self, facts: Facts<'_>) {
+        let Facts { situation, windows, figures } = facts;
+        let Some(freezer) = figures.freezer else {
+            return;
+        };
+        let mut before = None;
+        for day in 0..figures.days.len() {
+            let mut terms = Vec::new();
+            let mut room = freezer;
+            for (lot, window) in windows.lots.iter().enumerate() {
+                let wet = figures.wet_per_dry[lot];
+                room -= figures.frozen_now[lot];
+                let is_in = figures.freeze_day[lot].is_some_and(|from| from <= day);
+                for (bake, state, column) in self.of_lot(lot) {
+                    let is_out = figures.day_out(situation, windows, lot, bake) <= day;
+                    if window.frozen && is_out {
+                        terms.push((column, -wet));
+                    } else if state == State::Thawed && !window.frozen && is_in && !is_out {
+                        terms.push((column, wet));
+                    }
+                }
+                terms.extend(self.frozen_unused[lot].filter(|_| is_in).map(|column| (column, wet)));
+            }
+            if before.as_ref() != Some(&terms) {
+                self.program.row(terms.clone(), Sense::AtMost, room);
+                before = Some(terms);
+            }
+        }
+    }
+
+    /// Water that the dryer takes out on each day.
+    fn add_dryer(&mut self, facts: Facts<'_>) {
+        let Facts { windows, figures, .. } = facts;
+        for lot in 0..windows.lots.len() {
+            let days: Vec<(usize, usize)> = match self.dried_unused[lot] {
+                Some(_) => figures.dry_days[lot]
+                    .iter()
+                    .map(|day| (*day, self.program.amount(0.0, f64::INFINITY)))
+                    .collect(),
+                None => Vec::new(),
+            };
+            let mut terms: Vec<(usize, f64)> = self
+                .of_lot(lot)
+                .filter(|(_, state, _)| *state == State::Dried)
+                .map(|(_, _, column)| (column, 1.0))
+                .collect();
+            terms.extend(self.dried_unused[lot].map(|column| (column, 1.0)));
+            terms.extend(days.iter().map(|(_, column)| (*column, -1.0)));
+            self.program.row(terms, Sense::Exactly, 0.0);
+            self.drying.push(days);
+        }
+        for day in 0..figures.days.len() {
+            let terms = self
+                .drying
+                .iter()
+                .enumerate()
+                .flat_map(|(lot, days)| days.iter().map(move |(on, column)| (lot, *on, *column)))
+                .filter(|(_, on, _)| *on == day)
+                .map(|(lot, _, column)| (column, figures.water_per_dry[lot]))
+                .collect();
+            self.program.row(terms, Sense::AtMost, figures.dryer);
+        }
+    }
+
+    fn add_promises(&mut self, facts: Facts<'_>, weights: Weights) {
+        let worth = match facts.situation.promises {
+            Promises::Stay => PROMISE_HOLDS,
+            Promises::StayIfFree => PROMISE_IF_FREE,
+        };
+        for promised in &facts.situation.promised {
+            let Some(pair) =
+                self.pairs.iter().find(|pair| pair.lot == promised.lot && pair.bake == promised.bake)
+            else {
+                continue;
+            };
+            let dry = kilograms(promised.wet) / facts.figures.wet_per_dry[promised.lot];
+            let mut terms: Vec<(usize, f64)> = pair.amounts.iter().map(|(_, column)| (*column, -1.0)).collect();
+            let kept = self.program.amount(-weights.rest * worth, dry);
+            terms.push((kept, 1.0));
+            self.program.row(terms, Sense::AtMost, 0.0);
+            self.kept.push((promised.lot, promised.bake, kept, dry));
+        }
+    }
+
+    /// Holds the first aim at what was reached.
+    pub fn hold_short(&mut self, most: f64) {
+        let terms = self.short.iter().flatten().map(|column| (*column, 1.0)).collect();
+        self.program.row(terms, Sense::AtMost, most);
+    }
+
+    /// What the values of the columns mean.
+    pub fn draft(&self, facts: Facts<'_>, values: &[f64]) -> Draft {
+        const NOTHING: f64 = 1e-7;
+        let lots = facts.windows.lots.len();
+        let mut draft = Draft::empty(lots, facts.situation.bakes.iter().map(|bake| bake.firm));
+        for pair in &self.pairs {
+            for (state, column) in &pair.amounts {
+                if values[*column] > NOTHING && values[pair.chosen] > 0.5 {
+                    draft.draws.push(DraftDraw {
+                        lot: pair.lot,
+                        bake: pair.bake,
+                        state: *state,
+                        dry: values[*column],
+                    });
+                }
+            }
+        }
+        let value = |column: Option<usize>| column.map_or(0.0, |column| values[column].max(0.0));
+        for lot in 0..lots {
+            draft.frozen_unused[lot] = value(self.frozen_unused[lot]);
+            draft.dried_unused[lot] = value(self.dried_unused[lot]);
+        }
+        for (bake, happens) in self.happens.iter().enumerate() {
+            draft.happens[bake] = happens.is_none_or(|column| values[column] > 0.5);
+        }
+        draft
+    }
+
+    /// Values of the columns that mean this draft.
+    pub fn values(&self, facts: Facts<'_>, draft: &Draft) -> Vec<f64> {
+        let figures = facts.figures;
+        let mut values = vec![0.0; self.program.columns.len()];
+        for pair in &self.pairs {
+            for draw in draft.draws.iter().filter(|draw| draw.lot == pair.lot && draw.bake == pair.bake) {
+                let column = pair.amounts.iter().find(|(state, _)| *state == draw.state);
+                if let Some((_, column)) = column {
+                    values[*column] += draw.dry;
+                    values[pair.chosen] = 1.0;
+                }
+            }
+        }
+        for (bake, [over, under]) in self.over_under.iter().enumerate() {
+            let [lowest, wanted, _] = figures.bakes[bake];
+            let got = draft.got(bake);
+            if let Some(happens) = self.happens[bake] {
+                values[happens] = f64::from(u8::from(draft.happens[bake]));
+            }
+            if let Some(short) = self.short[bake] {
+                values[short] = (lowest - got).max(0.0);
+            }
+            let wanted = if draft.happens[bake] { wanted } else { 0.0 };
+            values[*over] = (got - wanted).max(0.0);
+            values[*under] = (wanted - got).max(0.0);
+        }
+        let mut dryer = vec![figures.dryer; figures.days.len()];
+        for lot in 0..self.spoiled.len() {
+            if let Some(column) = self.frozen_unused[lot] {
+                values[column] = draft.frozen_unused[lot];
+            }
+            if let Some(column) = self.dried_unused[lot] {
+                values[column] = draft.dried_unused[lot];
+            }
+            values[self.spoiled[lot]] = (figures.dry[lot] - draft.taken(lot)).max(0.0);
+            let dried: f64 = draft
+                .draws
+                .iter()
+                .filter(|draw| draw.lot == lot && draw.state == State::Dried)
+                .map(|draw| draw.dry)
+                .sum();
+            let mut left = dried + draft.dried_unused[lot];
+            for (day, column) in &self.drying[lot] {
+                let water = figures.water_per_dry[lot];
+                let part = if water > 0.0 { left.min(dryer[*day] / water) } else { left };
+                values[*column] = part;
+                dryer[*day] -= part * water;
+                left -= part;
+            }
+        }
+        for (lot, bake, column, most) in &self.kept {
+            values[*column] = draft.given(*lot, *bake).min(*most);
+        }
+        values
+    }
+}
+
+/// What using grain long before it is past costs: the oldest goes first.
+fn freshness(facts: Facts<'_>, lot: usize, bake: usize, state: State) -> f64 {
+    let window = &facts.windows.lots[lot];
+    if state != State::AsItLies && !window.frozen {
+        return 0.0;
+    }
+    let situation = facts.situation;
+    let until = window.until.unwrap_or(situation.end + chrono::Duration::days(7));
+    let hours = (until - situation.bakes[bake].mix).num_minutes() as f64 / 60.0;
+    FRESHNESS * hours.max(0.0) / 6.0
+}
