@@ -9,7 +9,7 @@ use super::plan::{
 use super::problem::{Bake, Lot, Situation};
 use super::reason::reason;
 use super::round::{Rounded, round};
-use super::search::{Found, Patience, Watch, search};
+use super::search::{Found, Patience, Watch, first_two, search};
 use super::solve::{Effort, solve};
 use super::windows::{Fit, State, Windows, evening};
 use super::{oldest_first, verify};
@@ -177,7 +177,7 @@ fn proof(facts: Facts<'_>, found: &Found) -> Proof {
             model.hold_short(most);
         }
         let start = model.values(facts, &found.draft);
-        solve(&model.program, Some(&start), BOUND, &mut |_, _| true).map_or(0.0, |solved| solved.bound.max(0.0))
+        solve(&model.program, Some(&start), BOUND, &mut |_| true).map_or(0.0, |solved| solved.bound.max(0.0))
     };
     let missed = |reached: f64, bound: f64| Milligrams::new(((reached - bound).max(0.0) * 1e6).round() as i64);
     let short_gap = if short > 0.0 { missed(short, bound_of(Weights::SHORT, None)) } else { Milligrams::ZERO };
@@ -187,24 +187,6 @@ fn proof(facts: Facts<'_>, found: &Found) -> Proof {
         Milligrams::ZERO
     };
     Proof { status, gap: gap.max(0.0), short_gap, spoiled_gap }
-}
-
-/// Kilograms short and kilograms spoiled, preserved unused grain in its part.
-fn first_two(facts: Facts<'_>, draft: &Draft) -> (f64, f64) {
-    let Facts { situation, windows, figures } = facts;
-    let firm = (0..situation.bakes.len()).filter(|bake| situation.bakes[*bake].firm);
-    let short = firm.map(|bake| (figures.bakes[bake][0] - draft.got(bake)).max(0.0)).sum();
-    let spoiled = (0..situation.lots.len())
-        .map(|lot| {
-            let unused = draft.frozen_unused[lot] + draft.dried_unused[lot];
-            if windows.lots[lot].spoils {
-                figures.dry[lot] - draft.taken(lot) + situation.costs.unused_counts * unused
-            } else {
-                unused
-            }
-        })
-        .sum();
-    (short, spoiled)
 }
 
 /// The answer that a draft comes to on the scale.

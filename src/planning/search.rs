@@ -13,6 +13,9 @@ use super::solve::{Effort, Solved, solve};
 pub struct Patience {
     /// Nodes for the whole program.
     pub nodes: u64,
+    /// Nodes for the whole program where nothing is short or spoiled any more, and only the aims below
+    /// could gain.
+    pub lower_nodes: u64,
     /// Nodes for one window of bakes.
     pub window_nodes: u64,
     /// Windows at most.
@@ -24,6 +27,7 @@ impl Default for Patience {
     fn default() -> Self {
         Self {
             nodes: 3000,
+            lower_nodes: 300,
             window_nodes: 150,
             windows: 400,
         }
@@ -74,10 +78,15 @@ pub fn search(facts: Facts<'_>, start: &Draft, patience: Patience, watch: &mut W
         slice: 25,
     };
     let mut stopped = false;
-    let solved = solve(&model.program, Some(&values), effort, &mut |cost, bound| {
-        let goes_on = watch(cost, bound);
-        stopped |= !goes_on;
-        goes_on
+    let mut looks = 0;
+    let solved = solve(&model.program, Some(&values), effort, &mut |solved| {
+        stopped |= !watch(solved.cost, solved.bound);
+        looks += 1;
+        let enough = looks * effort.slice >= patience.lower_nodes && {
+            let (short, spoiled) = first_two(facts, &model.draft(facts, &solved.values));
+            short + spoiled < 1e-6
+        };
+        !stopped && !enough
     });
     if let Some(solved) = solved {
         found.bound = solved.bound;
@@ -184,7 +193,7 @@ fn decide_anew(facts: Facts<'_>, found: &mut Found, free: &[usize], nodes: u64) 
     });
     let values = model.values(facts, &found.draft);
     let effort = Effort { nodes, slice: nodes };
-    let better = solve(&model.program, Some(&values), effort, &mut |_, _| true)
+    let better = solve(&model.program, Some(&values), effort, &mut |_| true)
         .filter(|solved: &Solved| solved.cost < found.cost - 1e-7 * found.cost.abs().max(1.0));
     match better {
         Some(solved) => {
@@ -195,3 +204,22 @@ fn decide_anew(facts: Facts<'_>, found: &mut Found, free: &[usize], nodes: u64) 
         None => false,
     }
 }
+
+/// Kilograms short and kilograms spoiled, preserved unused grain in its part.
+pub(super) fn first_two(facts: Facts<'_>, draft: &Draft) -> (f64, f64) {
+    let Facts { situation, windows, figures } = facts;
+    let firm = (0..situation.bakes.len()).filter(|bake| situation.bakes[*bake].firm);
+    let short = firm.map(|bake| (figures.bakes[bake][0] - draft.got(bake)).max(0.0)).sum();
+    let spoiled = (0..situation.lots.len())
+        .map(|lot| {
+            let unused = draft.frozen_unused[lot] + draft.dried_unused[lot];
+            if windows.lots[lot].spoils {
+                figures.dry[lot] - draft.taken(lot) + situation.costs.unused_counts * unused
+            } else {
+                unused
+            }
+        })
+        .sum();
+    (short, spoiled)
+}
+

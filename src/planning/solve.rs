@@ -28,15 +28,15 @@ pub struct Solved {
 pub struct Effort {
     /// Nodes of the search tree at most.
     pub nodes: u64,
-    /// Nodes between two looks at the watch.
+    /// Nodes between two looks.
     pub slice: u64,
 }
 
-/// Looks between two slices at the best cost so far and the bound; says whether to go on.
-pub type Watch<'a> = dyn FnMut(f64, f64) -> bool + 'a;
+/// Looks between two slices at the best values so far; says whether to go on.
+pub type Look<'a> = dyn FnMut(&Solved) -> bool + 'a;
 
 /// Solves the program from a known start. Nothing where the solver ends without values.
-pub fn solve(program: &Program, start: Option<&[f64]>, effort: Effort, watch: &mut Watch<'_>) -> Option<Solved> {
+pub fn solve(program: &Program, start: Option<&[f64]>, effort: Effort, look: &mut Look<'_>) -> Option<Solved> {
     let (problem, variables) = translated(program);
     let mut options = SolveOptions::default();
     options.node_limit = Some(effort.slice.min(effort.nodes));
@@ -62,9 +62,7 @@ pub fn solve(program: &Program, start: Option<&[f64]>, effort: Effort, watch: &m
     loop {
         let found = outcome.solution().map(|solution| read(solution, &variables, program));
         let ended = outcome.termination_reason() == TerminationReason::ProvenOptimal;
-        let goes_on = found
-            .as_ref()
-            .is_none_or(|found| watch(found.cost, found.bound));
+        let goes_on = found.as_ref().is_none_or(&mut *look);
         if ended || nodes >= effort.nodes || !goes_on {
             return found;
         }
