@@ -102,7 +102,10 @@ mod tests {
             ("pale barley malt 97%, roasted barley 3%", Colour::Pale),
             ("pale barley malt 92%, chocolate malt 8%", Colour::Dark),
             ("pale barley malt 85%, crystal malt 15%", Colour::Amber),
-            ("barley malt 82%, munich malt 14%, black malt 4%", Colour::Amber),
+            (
+                "barley malt 82%, munich malt 14%, black malt 4%",
+                Colour::Amber,
+            ),
             ("barley malt, amber malt", Colour::Amber),
             ("barley malt, black malt", Colour::Dark),
         ] {

@@ -50,12 +50,21 @@ impl Draft {
 
     /// What a bake gets.
     pub fn got(&self, bake: usize) -> f64 {
-        self.draws.iter().filter(|draw| draw.bake == bake).map(|draw| draw.dry).sum()
+        self.draws
+            .iter()
+            .filter(|draw| draw.bake == bake)
+            .map(|draw| draw.dry)
+            .sum()
     }
 
     /// What is taken of a lot, for bakes and to keep.
     pub fn taken(&self, lot: usize) -> f64 {
-        let drawn: f64 = self.draws.iter().filter(|draw| draw.lot == lot).map(|draw| draw.dry).sum();
+        let drawn: f64 = self
+            .draws
+            .iter()
+            .filter(|draw| draw.lot == lot)
+            .map(|draw| draw.dry)
+            .sum();
         drawn + self.frozen_unused[lot] + self.dried_unused[lot]
     }
 }

@@ -45,21 +45,35 @@ impl Figures {
         let step = capacity.step.get().max(1);
         let zone = &situation.zone;
         let first = zone.date(situation.now);
-        let days: Vec<NaiveDate> =
-            first.iter_days().take_while(|day| *day <= zone.date(situation.end)).collect();
+        let days: Vec<NaiveDate> = first
+            .iter_days()
+            .take_while(|day| *day <= zone.date(situation.end))
+            .collect();
         let day_of = |at: Instant| {
-            usize::try_from((zone.date(at) - first).num_days()).unwrap_or(0).min(days.len() - 1)
+            usize::try_from((zone.date(at) - first).num_days())
+                .unwrap_or(0)
+                .min(days.len() - 1)
         };
-        let fractions: Vec<f64> =
-            situation.lots.iter().map(|lot| lot.dry_fraction(situation.careful)).collect();
+        let fractions: Vec<f64> = situation
+            .lots
+            .iter()
+            .map(|lot| lot.dry_fraction(situation.careful))
+            .collect();
         let frozen_now: Vec<f64> = situation
             .lots
             .iter()
             .zip(&windows.lots)
-            .map(|(lot, window)| if window.frozen { kilograms(lot.wet) } else { 0.0 })
+            .map(|(lot, window)| {
+                if window.frozen {
+                    kilograms(lot.wet)
+                } else {
+                    0.0
+                }
+            })
             .collect();
         // Draws are brought to whole steps afterwards, each up by one at most.
-        let margin = kilograms(Milligrams::new(step)) * (situation.bakes.len() + situation.lots.len()) as f64;
+        let margin = kilograms(Milligrams::new(step))
+            * (situation.bakes.len() + situation.lots.len()) as f64;
         Self {
             dry: situation
                 .lots
@@ -68,15 +82,24 @@ impl Figures {
                 .zip(&windows.lots)
                 .map(|((lot, fraction), window)| {
                     let whole = lot.wet.get() / step * step;
-                    if window.usable { kilograms(Milligrams::new(whole)) * fraction } else { 0.0 }
+                    if window.usable {
+                        kilograms(Milligrams::new(whole)) * fraction
+                    } else {
+                        0.0
+                    }
                 })
                 .collect(),
             wet_per_dry: fractions.iter().map(|fraction| fraction.recip()).collect(),
             water_per_dry: fractions
                 .iter()
-                .map(|fraction| (fraction.recip() - (1.0 - capacity.dried_moisture).recip()).max(0.0))
+                .map(|fraction| {
+                    (fraction.recip() - (1.0 - capacity.dried_moisture).recip()).max(0.0)
+                })
                 .collect(),
-            portion: fractions.iter().map(|fraction| kilograms(capacity.portion) * fraction).collect(),
+            portion: fractions
+                .iter()
+                .map(|fraction| kilograms(capacity.portion) * fraction)
+                .collect(),
             bakes: situation
                 .bakes
                 .iter()
@@ -86,7 +109,11 @@ impl Figures {
                 .freezer
                 .map(|freezer| (kilograms(freezer) - margin).max(frozen_now.iter().sum())),
             frozen_now,
-            freeze_day: windows.lots.iter().map(|lot| lot.freeze_by.map(day_of)).collect(),
+            freeze_day: windows
+                .lots
+                .iter()
+                .map(|lot| lot.freeze_by.map(day_of))
+                .collect(),
             dry_days: windows
                 .lots
                 .iter()
@@ -102,13 +129,24 @@ impl Figures {
     }
 
     /// The first day at whose end grain for this bake is out of the freezer.
-    pub fn day_out(&self, situation: &Situation, windows: &Windows, lot: usize, bake: usize) -> usize {
+    pub fn day_out(
+        &self,
+        situation: &Situation,
+        windows: &Windows,
+        lot: usize,
+        bake: usize,
+    ) -> usize {
         let at = match windows.lots[lot].bakes[bake] {
-            Fit::Fits { thaw_at: Some(at), .. } => at,
+            Fit::Fits {
+                thaw_at: Some(at), ..
+            } => at,
             _ => situation.bakes[bake].mix,
         };
         let date = situation.zone.date(at);
-        self.days.iter().position(|day| *day >= date).unwrap_or(self.days.len())
+        self.days
+            .iter()
+            .position(|day| *day >= date)
+            .unwrap_or(self.days.len())
     }
 
     /// Money for bringing a kilogram of dry grain of this lot into a state.

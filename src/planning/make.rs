@@ -37,7 +37,11 @@ pub enum NoPlan {
 ///
 /// # Errors
 /// [`NoPlan`] where there is nothing to plan with, or the plan did not pass [`verify::findings`].
-pub fn make(situation: &Situation, patience: Patience, watch: &mut Watch<'_>) -> Result<Plan, NoPlan> {
+pub fn make(
+    situation: &Situation,
+    patience: Patience,
+    watch: &mut Watch<'_>,
+) -> Result<Plan, NoPlan> {
     let order = Order::of(situation);
     let sorted = order.sorted(situation);
     check(&sorted).map_err(|no_plan| order.back(no_plan))?;
@@ -46,10 +50,22 @@ pub fn make(situation: &Situation, patience: Patience, watch: &mut Watch<'_>) ->
         return Err(NoPlan::NothingUsable);
     }
     let figures = Figures::of(&sorted, &windows);
-    let facts = Facts { situation: &sorted, windows: &windows, figures: &figures };
+    let facts = Facts {
+        situation: &sorted,
+        windows: &windows,
+        figures: &figures,
+    };
     let start = oldest_first::plan(facts);
     let found = search(facts, &start, patience, watch);
-    let oldest = answer(facts, &start, Proof { status: Status::WithinGap, ..no_gap() }).aims;
+    let oldest = answer(
+        facts,
+        &start,
+        Proof {
+            status: Status::WithinGap,
+            ..no_gap()
+        },
+    )
+    .aims;
     let mut plan = answer(facts, &found.draft, proof(facts, &found));
     plan.oldest_first = oldest;
     let findings = verify::findings(&sorted, &plan);
@@ -94,17 +110,28 @@ impl Order {
     }
 
     fn sorted(&self, situation: &Situation) -> Situation {
-        let to = |order: &[usize], from: usize| order.iter().position(|at| *at == from).unwrap_or(from);
+        let to =
+            |order: &[usize], from: usize| order.iter().position(|at| *at == from).unwrap_or(from);
         let mut sorted = Situation {
-            lots: self.lots.iter().map(|at| situation.lots[*at].clone()).collect::<Vec<Lot>>(),
-            bakes: self.bakes.iter().map(|at| situation.bakes[*at].clone()).collect::<Vec<Bake>>(),
+            lots: self
+                .lots
+                .iter()
+                .map(|at| situation.lots[*at].clone())
+                .collect::<Vec<Lot>>(),
+            bakes: self
+                .bakes
+                .iter()
+                .map(|at| situation.bakes[*at].clone())
+                .collect::<Vec<Bake>>(),
             ..situation.clone()
         };
         for promised in &mut sorted.promised {
             promised.lot = to(&self.lots, promised.lot);
             promised.bake = to(&self.bakes, promised.bake);
         }
-        sorted.promised.sort_by_key(|promised| (promised.bake, promised.lot));
+        sorted
+            .promised
+            .sort_by_key(|promised| (promised.bake, promised.lot));
         sorted
     }
 
@@ -119,7 +146,8 @@ impl Order {
     /// The plan with the positions that the situation was given with.
     fn restored(&self, mut plan: Plan) -> Plan {
         use super::reason::Reason;
-        let mut bakes: Vec<(usize, PlannedBake)> = self.bakes.iter().copied().zip(plan.bakes).collect();
+        let mut bakes: Vec<(usize, PlannedBake)> =
+            self.bakes.iter().copied().zip(plan.bakes).collect();
         bakes.sort_by_key(|(at, _)| *at);
         plan.bakes = bakes.into_iter().map(|(_, bake)| bake).collect();
         for bake in &mut plan.bakes {
@@ -157,7 +185,10 @@ fn no_gap() -> Proof {
 }
 
 /// Nodes for the bound of one aim by itself.
-const BOUND: Effort = Effort { nodes: 200, slice: 200 };
+const BOUND: Effort = Effort {
+    nodes: 200,
+    slice: 200,
+};
 
 /// How good the draft is: as a whole, and in each of the first two aims by itself.
 fn proof(facts: Facts<'_>, found: &Found) -> Proof {
@@ -177,24 +208,39 @@ fn proof(facts: Facts<'_>, found: &Found) -> Proof {
             model.hold_short(most);
         }
         let start = model.values(facts, &found.draft);
-        solve(&model.program, Some(&start), BOUND, &mut |_| true).map_or(0.0, |solved| solved.bound.max(0.0))
+        solve(&model.program, Some(&start), BOUND, &mut |_| true)
+            .map_or(0.0, |solved| solved.bound.max(0.0))
     };
-    let missed = |reached: f64, bound: f64| Milligrams::new(((reached - bound).max(0.0) * 1e6).round() as i64);
-    let short_gap = if short > 0.0 { missed(short, bound_of(Weights::SHORT, None)) } else { Milligrams::ZERO };
+    let missed = |reached: f64, bound: f64| {
+        Milligrams::new(((reached - bound).max(0.0) * 1e6).round() as i64)
+    };
+    let short_gap = if short > 0.0 {
+        missed(short, bound_of(Weights::SHORT, None))
+    } else {
+        Milligrams::ZERO
+    };
     let spoiled_gap = if spoiled > 0.0 {
         missed(spoiled, bound_of(Weights::SPOILED, Some(short + 1e-6)))
     } else {
         Milligrams::ZERO
     };
-    Proof { status, gap: gap.max(0.0), short_gap, spoiled_gap }
+    Proof {
+        status,
+        gap: gap.max(0.0),
+        short_gap,
+        spoiled_gap,
+    }
 }
 
 /// The answer that a draft comes to on the scale.
 fn answer(facts: Facts<'_>, draft: &Draft, proof: Proof) -> Plan {
-    let Facts { situation, figures, .. } = facts;
+    let Facts {
+        situation, figures, ..
+    } = facts;
     let rounded = round(situation, figures, draft);
-    let bakes: Vec<PlannedBake> =
-        (0..situation.bakes.len()).map(|bake| planned(facts, &rounded, bake)).collect();
+    let bakes: Vec<PlannedBake> = (0..situation.bakes.len())
+        .map(|bake| planned(facts, &rounded, bake))
+        .collect();
     let left = leftovers(facts, &rounded);
     let actions = actions(facts, &rounded);
     let aims = aims(facts, &bakes, &left, &actions);
@@ -216,11 +262,21 @@ fn answer(facts: Facts<'_>, draft: &Draft, proof: Proof) -> Plan {
             })
         })
         .collect();
-    Plan { bakes, actions, left, aims, oldest_first: Aims::default(), proof, broken }
+    Plan {
+        bakes,
+        actions,
+        left,
+        aims,
+        oldest_first: Aims::default(),
+        proof,
+        broken,
+    }
 }
 
 fn planned(facts: Facts<'_>, rounded: &Rounded, index: usize) -> PlannedBake {
-    let Facts { situation, windows, .. } = facts;
+    let Facts {
+        situation, windows, ..
+    } = facts;
     let bake = &situation.bakes[index];
     let draws: Vec<Draw> = rounded
         .draws
@@ -236,7 +292,11 @@ fn planned(facts: Facts<'_>, rounded: &Rounded, index: usize) -> PlannedBake {
     let dry = total(draws.iter().map(|draw| draw.dry));
     let lacks = bake.lowest.get() - dry.get();
     // Within a step of the least, the scale shows no lack.
-    let short = if bake.firm && lacks > situation.capacity.step.get() { lacks } else { 0 };
+    let short = if bake.firm && lacks > situation.capacity.step.get() {
+        lacks
+    } else {
+        0
+    };
     let happens = rounded.happens[index];
     PlannedBake {
         happens,
@@ -265,8 +325,15 @@ fn chance_below(situation: &Situation, draws: &[Draw], least: Milligrams) -> f64
         })
         .collect();
     let dry = Uncertain {
-        value: lots.iter().map(|(lot, wet)| wet * situation.lots[*lot].dry_fraction(false)).sum(),
-        standard: parts.iter().map(|(standard, _)| standard * standard).sum::<f64>().sqrt(),
+        value: lots
+            .iter()
+            .map(|(lot, wet)| wet * situation.lots[*lot].dry_fraction(false))
+            .sum(),
+        standard: parts
+            .iter()
+            .map(|(standard, _)| standard * standard)
+            .sum::<f64>()
+            .sqrt(),
         freedom: welch_satterthwaite(&parts),
     };
     // A scale step short is not short.
@@ -274,11 +341,19 @@ fn chance_below(situation: &Situation, draws: &[Draw], least: Milligrams) -> f64
 }
 
 fn leftovers(facts: Facts<'_>, rounded: &Rounded) -> Vec<Leftover> {
-    let Facts { situation, windows, .. } = facts;
+    let Facts {
+        situation, windows, ..
+    } = facts;
     let mut left = Vec::new();
     for (index, lot) in situation.lots.iter().enumerate() {
         let window = &windows.lots[index];
-        let drawn = total(rounded.draws.iter().filter(|draw| draw.lot == index).map(|draw| draw.wet));
+        let drawn = total(
+            rounded
+                .draws
+                .iter()
+                .filter(|draw| draw.lot == index)
+                .map(|draw| draw.wet),
+        );
         let frozen = rounded.frozen_unused[index];
         let dried = rounded.dried_unused[index];
         let rest = Milligrams::new(lot.wet.get() - drawn.get() - frozen.get() - dried.get());
@@ -289,7 +364,11 @@ fn leftovers(facts: Facts<'_>, rounded: &Rounded) -> Vec<Leftover> {
             (true, false, false) => Fate::Keeps,
         };
         // Grain that lies frozen already needs no freezing.
-        let lies = if lies == Fate::Frozen { Fate::Keeps } else { lies };
+        let lies = if lies == Fate::Frozen {
+            Fate::Keeps
+        } else {
+            lies
+        };
         for (wet, fate) in [(rest, lies), (frozen, Fate::Frozen), (dried, Fate::Dried)] {
             if wet > Milligrams::ZERO {
                 left.push(Leftover {
@@ -309,15 +388,40 @@ fn actions(facts: Facts<'_>, rounded: &Rounded) -> Vec<Action> {
     let windows = facts.windows;
     let mut actions = Vec::new();
     for (lot, window) in windows.lots.iter().enumerate() {
-        let thawed = rounded.draws.iter().filter(|draw| draw.lot == lot && draw.state == State::Thawed);
+        let thawed = rounded
+            .draws
+            .iter()
+            .filter(|draw| draw.lot == lot && draw.state == State::Thawed);
         for draw in thawed.clone() {
-            if let Fit::Fits { thaw_at: Some(by), .. } = window.bakes[draw.bake] {
-                actions.push(Action { work: Work::Thaw, lot, wet: draw.wet, by, bake: Some(draw.bake) });
+            if let Fit::Fits {
+                thaw_at: Some(by), ..
+            } = window.bakes[draw.bake]
+            {
+                actions.push(Action {
+                    work: Work::Thaw,
+                    lot,
+                    wet: draw.wet,
+                    by,
+                    bake: Some(draw.bake),
+                });
             }
         }
-        let wet = total(thawed.map(|draw| draw.wet).chain([rounded.frozen_unused[lot]]));
-        if let Some(by) = window.freeze_by.filter(|_| !window.frozen && wet > Milligrams::ZERO) {
-            actions.push(Action { work: Work::Freeze, lot, wet, by, bake: None });
+        let wet = total(
+            thawed
+                .map(|draw| draw.wet)
+                .chain([rounded.frozen_unused[lot]]),
+        );
+        if let Some(by) = window
+            .freeze_by
+            .filter(|_| !window.frozen && wet > Milligrams::ZERO)
+        {
+            actions.push(Action {
+                work: Work::Freeze,
+                lot,
+                wet,
+                by,
+                bake: None,
+            });
         }
     }
     actions.extend(drying(facts, rounded));
@@ -327,27 +431,50 @@ fn actions(facts: Facts<'_>, rounded: &Rounded) -> Vec<Action> {
 
 /// Drying by the day: the lot that must be in the dryer first goes first, on the earliest day with time.
 fn drying(facts: Facts<'_>, rounded: &Rounded) -> Vec<Action> {
-    let Facts { situation, windows, figures } = facts;
+    let Facts {
+        situation,
+        windows,
+        figures,
+    } = facts;
     let step = situation.capacity.step.get().max(1);
     let mut room = vec![situation.capacity.dryer_water.get() as f64; figures.days.len()];
-    let mut lots: Vec<usize> = (0..windows.lots.len()).filter(|lot| windows.lots[*lot].dry_by.is_some()).collect();
+    let mut lots: Vec<usize> = (0..windows.lots.len())
+        .filter(|lot| windows.lots[*lot].dry_by.is_some())
+        .collect();
     lots.sort_by_key(|lot| (windows.lots[*lot].dry_by, *lot));
     let mut actions = Vec::new();
     for lot in lots {
-        let draws = rounded.draws.iter().filter(|draw| draw.lot == lot && draw.state == State::Dried);
-        let mut left = total(draws.map(|draw| draw.wet).chain([rounded.dried_unused[lot]])).get();
+        let draws = rounded
+            .draws
+            .iter()
+            .filter(|draw| draw.lot == lot && draw.state == State::Dried);
+        let mut left = total(
+            draws
+                .map(|draw| draw.wet)
+                .chain([rounded.dried_unused[lot]]),
+        )
+        .get();
         let water = figures.water_per_dry[lot] / figures.wet_per_dry[lot];
         for day in &figures.dry_days[lot] {
             // One milligram of water less, since dry grain is rounded to whole milligrams.
             let fits = ((room[*day] - 1.0).max(0.0) / water) as i64 / step * step;
             let part = left.min(fits);
             let last = windows.lots[lot].dry_by;
-            let by = evening(situation, figures.days[*day]).into_iter().chain(last).min();
+            let by = evening(situation, figures.days[*day])
+                .into_iter()
+                .chain(last)
+                .min();
             if let Some(by) = by.filter(|_| part > 0) {
                 room[*day] -= part as f64 * water;
                 left -= part;
                 let by = by.max(situation.now);
-                actions.push(Action { work: Work::Dry, lot, wet: Milligrams::new(part), by, bake: None });
+                actions.push(Action {
+                    work: Work::Dry,
+                    lot,
+                    wet: Milligrams::new(part),
+                    by,
+                    bake: None,
+                });
             }
         }
     }
@@ -355,20 +482,40 @@ fn drying(facts: Facts<'_>, rounded: &Rounded) -> Vec<Action> {
 }
 
 fn aims(facts: Facts<'_>, bakes: &[PlannedBake], left: &[Leftover], actions: &[Action]) -> Aims {
-    let Facts { situation, windows, figures } = facts;
+    let Facts {
+        situation,
+        windows,
+        figures,
+    } = facts;
     let costs = &situation.costs;
-    let of_fate = |fates: &[Fate]| total(left.iter().filter(|left| fates.contains(&left.fate)).map(|left| left.dry));
+    let of_fate = |fates: &[Fate]| {
+        total(
+            left.iter()
+                .filter(|left| fates.contains(&left.fate))
+                .map(|left| left.dry),
+        )
+    };
     let of_work = |work: Work| actions.iter().filter(move |action| action.work == work);
     let spoiled = of_fate(&[Fate::Spoils]);
     let water: f64 = of_work(Work::Dry)
-        .map(|action| action.wet.get() as f64 / 1e6 * figures.water_per_dry[action.lot] / figures.wet_per_dry[action.lot])
+        .map(|action| {
+            action.wet.get() as f64 / 1e6 * figures.water_per_dry[action.lot]
+                / figures.wet_per_dry[action.lot]
+        })
         .sum();
     let frozen_wet = total(of_work(Work::Freeze).map(|action| action.wet));
-    let distance = bakes.iter().zip(&situation.bakes).filter(|(planned, _)| planned.happens);
+    let distance = bakes
+        .iter()
+        .zip(&situation.bakes)
+        .filter(|(planned, _)| planned.happens);
     let mut kilogram_hours = 0.0;
     let mut dated = 0.0;
     for (planned, bake) in bakes.iter().zip(&situation.bakes) {
-        for draw in planned.draws.iter().filter(|draw| draw.state == State::AsItLies) {
+        for draw in planned
+            .draws
+            .iter()
+            .filter(|draw| draw.state == State::AsItLies)
+        {
             if let Some(until) = windows.lots[draw.lot].until {
                 kilogram_hours += draw.dry.get() as f64 * hours(bake.mix, until);
                 dated += draw.dry.get() as f64;
@@ -381,9 +528,16 @@ fn aims(facts: Facts<'_>, bakes: &[PlannedBake], left: &[Leftover], actions: &[A
         preserved_unused: of_fate(&[Fate::Frozen, Fate::Dried]),
         frozen_wet,
         dried_wet: total(of_work(Work::Dry).map(|action| action.wet)),
-        work_cost: frozen_wet.get() as f64 / 1e6 * costs.freezing_per_kg + water * costs.drying_per_kg,
-        spoiled_cost: costs.dry_grain_per_kg.map(|worth| worth * spoiled.get() as f64 / 1e6),
-        distance: total(distance.map(|(planned, bake)| Milligrams::new((planned.dry.get() - bake.wanted.get()).abs()))),
+        work_cost: frozen_wet.get() as f64 / 1e6 * costs.freezing_per_kg
+            + water * costs.drying_per_kg,
+        spoiled_cost: costs
+            .dry_grain_per_kg
+            .map(|worth| worth * spoiled.get() as f64 / 1e6),
+        distance: total(
+            distance.map(|(planned, bake)| {
+                Milligrams::new((planned.dry.get() - bake.wanted.get()).abs())
+            }),
+        ),
         lots: bakes
             .iter()
             .map(|bake| {

@@ -22,11 +22,23 @@ pub struct Weights {
 
 impl Weights {
     /// As plans are made.
-    pub const ALL: Self = Self { short: 1000.0, spoiled: 10.0, rest: 1.0 };
+    pub const ALL: Self = Self {
+        short: 1000.0,
+        spoiled: 10.0,
+        rest: 1.0,
+    };
     /// The first aim by itself.
-    pub const SHORT: Self = Self { short: 1.0, spoiled: 0.0, rest: 0.0 };
+    pub const SHORT: Self = Self {
+        short: 1.0,
+        spoiled: 0.0,
+        rest: 0.0,
+    };
     /// The second aim by itself.
-    pub const SPOILED: Self = Self { short: 0.0, spoiled: 1.0, rest: 0.0 };
+    pub const SPOILED: Self = Self {
+        short: 0.0,
+        spoiled: 1.0,
+        rest: 0.0,
+    };
 }
 
 /// A kilogram away from the wanted share.
@@ -88,7 +100,11 @@ pub struct Facts<'a> {
 
 impl Model {
     /// Writes the program. `choice` says what is decided already about a lot and a bake.
-    pub fn build(facts: Facts<'_>, weights: Weights, choice: &dyn Fn(usize, usize) -> Choice) -> Self {
+    pub fn build(
+        facts: Facts<'_>,
+        weights: Weights,
+        choice: &dyn Fn(usize, usize) -> Choice,
+    ) -> Self {
         let mut model = Self {
             program: Program::default(),
             pairs: Vec::new(),
@@ -110,8 +126,17 @@ impl Model {
         model
     }
 
-    fn add_pairs(&mut self, facts: Facts<'_>, weights: Weights, choice: &dyn Fn(usize, usize) -> Choice) {
-        let Facts { situation, windows, figures } = facts;
+    fn add_pairs(
+        &mut self,
+        facts: Facts<'_>,
+        weights: Weights,
+        choice: &dyn Fn(usize, usize) -> Choice,
+    ) {
+        let Facts {
+            situation,
+            windows,
+            figures,
+        } = facts;
         for (lot, window) in windows.lots.iter().enumerate() {
             for (bake, fit) in window.bakes.iter().enumerate() {
                 let most = figures.dry[lot].min(figures.bakes[bake][2]);
@@ -122,7 +147,9 @@ impl Model {
                 let states: Vec<State> = State::ALL
                     .into_iter()
                     .filter(|state| fit.allows(*state))
-                    .filter(|state| *state != State::Thawed || window.frozen || window.freeze_by.is_some())
+                    .filter(|state| {
+                        *state != State::Thawed || window.frozen || window.freeze_by.is_some()
+                    })
                     .collect();
                 if states.is_empty() {
                     continue;
@@ -140,13 +167,20 @@ impl Model {
                     })
                     .collect();
                 let sum = |factor: f64| {
-                    let mut terms: Vec<_> = amounts.iter().map(|(_, column)| (*column, 1.0)).collect();
+                    let mut terms: Vec<_> =
+                        amounts.iter().map(|(_, column)| (*column, 1.0)).collect();
                     terms.push((chosen, -factor));
                     terms
                 };
                 self.program.row(sum(most), Sense::AtMost, 0.0);
-                self.program.row(sum(figures.portion[lot]), Sense::AtLeast, 0.0);
-                self.pairs.push(Pair { lot, bake, chosen, amounts });
+                self.program
+                    .row(sum(figures.portion[lot]), Sense::AtLeast, 0.0);
+                self.pairs.push(Pair {
+                    lot,
+                    bake,
+                    chosen,
+                    amounts,
+                });
             }
         }
     }
@@ -155,12 +189,20 @@ impl Model {
         for (index, bake) in facts.situation.bakes.iter().enumerate() {
             let [lowest, wanted, highest] = facts.figures.bakes[index];
             let happens = (!bake.firm).then(|| self.program.choice(0.0));
-            let short = bake.firm.then(|| self.program.amount(weights.short, lowest));
+            let short = bake
+                .firm
+                .then(|| self.program.amount(weights.short, lowest));
             let over = self.program.amount(weights.rest * DISTANCE, f64::INFINITY);
             let under = self.program.amount(weights.rest * DISTANCE, f64::INFINITY);
-            let mine: Vec<&Pair> = self.pairs.iter().filter(|pair| pair.bake == index).collect();
-            let amounts: Vec<(usize, f64)> =
-                mine.iter().flat_map(|pair| pair.amounts.iter().map(|(_, column)| (*column, 1.0))).collect();
+            let mine: Vec<&Pair> = self
+                .pairs
+                .iter()
+                .filter(|pair| pair.bake == index)
+                .collect();
+            let amounts: Vec<(usize, f64)> = mine
+                .iter()
+                .flat_map(|pair| pair.amounts.iter().map(|(_, column)| (*column, 1.0)))
+                .collect();
             let chosen: Vec<usize> = mine.iter().map(|pair| pair.chosen).collect();
             // A sum against a bound, or against a bound that holds only where the bake happens.
             let against = |mut terms: Vec<(usize, f64)>, bound: f64| match happens {
@@ -181,13 +223,17 @@ impl Model {
             let (terms, bound) = against(distance, wanted);
             self.program.row(terms, Sense::Exactly, bound);
             if let Some(most) = bake.most_lots.filter(|most| *most < chosen.len()) {
-                let (terms, bound) = against(chosen.iter().map(|column| (*column, 1.0)).collect(), most as f64);
+                let (terms, bound) = against(
+                    chosen.iter().map(|column| (*column, 1.0)).collect(),
+                    most as f64,
+                );
                 self.program.row(terms, Sense::AtMost, bound);
             }
             self.add_cuts(facts, index, [over, under], short, happens);
             if let Some(happens) = happens {
                 for column in &chosen {
-                    self.program.row(vec![(*column, 1.0), (happens, -1.0)], Sense::AtMost, 0.0);
+                    self.program
+                        .row(vec![(*column, 1.0), (happens, -1.0)], Sense::AtMost, 0.0);
                 }
             }
             self.happens.push(happens);
@@ -215,11 +261,18 @@ impl Model {
             .pairs
             .iter()
             .filter(|pair| pair.bake == bake)
-            .map(|pair| (pair.lot, pair.chosen, pair.amounts.iter().map(|(_, column)| *column).collect()))
+            .map(|pair| {
+                (
+                    pair.lot,
+                    pair.chosen,
+                    pair.amounts.iter().map(|(_, column)| *column).collect(),
+                )
+            })
             .collect();
         for (lot, chosen, amounts) in &mine {
             if facts.figures.dry[*lot] > wanted {
-                let mut terms: Vec<(usize, f64)> = amounts.iter().map(|column| (*column, 1.0)).collect();
+                let mut terms: Vec<(usize, f64)> =
+                    amounts.iter().map(|column| (*column, 1.0)).collect();
                 terms.extend([(over, -1.0), (*chosen, -wanted)]);
                 self.program.row(terms, Sense::AtMost, 0.0);
             }
@@ -236,7 +289,11 @@ impl Model {
             if !divided.is_finite() || !(0.05..0.95).contains(&part) && divided > 1.0 + 1e-9 {
                 continue;
             }
-            let (part, ceiling) = if part < 1e-9 { (1.0, divided.round()) } else { (part, divided.ceil()) };
+            let (part, ceiling) = if part < 1e-9 {
+                (1.0, divided.round())
+            } else {
+                (part, divided.ceil())
+            };
             let mut terms: Vec<(usize, f64)> = mine
                 .iter()
                 .map(|(lot, chosen, _)| {
@@ -258,13 +315,24 @@ impl Model {
     }
 
     fn add_lots(&mut self, facts: Facts<'_>, weights: Weights) {
-        let Facts { situation, windows, figures } = facts;
+        let Facts {
+            situation,
+            windows,
+            figures,
+        } = facts;
         for (lot, window) in windows.lots.iter().enumerate() {
             let preserved = |work: f64| {
-                let half = if window.spoils { situation.costs.unused_counts } else { 1.0 };
+                let half = if window.spoils {
+                    situation.costs.unused_counts
+                } else {
+                    1.0
+                };
                 weights.spoiled * half + weights.rest * work
             };
-            let spoiled = self.program.amount(if window.spoils { weights.spoiled } else { 0.0 }, f64::INFINITY);
+            let spoiled = self.program.amount(
+                if window.spoils { weights.spoiled } else { 0.0 },
+                f64::INFINITY,
+            );
             let frozen = window.freeze_by.map(|_| {
                 let work = figures.work(situation, windows, lot, State::Thawed);
                 self.program.amount(preserved(work), f64::INFINITY)
@@ -273,7 +341,10 @@ impl Model {
                 let work = figures.work(situation, windows, lot, State::Dried);
                 self.program.amount(preserved(work), f64::INFINITY)
             });
-            let mut terms: Vec<(usize, f64)> = self.of_lot(lot).map(|(_, _, column)| (column, 1.0)).collect();
+            let mut terms: Vec<(usize, f64)> = self
+                .of_lot(lot)
+                .map(|(_, _, column)| (column, 1.0))
+                .collect();
             terms.push((spoiled, 1.0));
             terms.extend(frozen.into_iter().chain(dried).map(|column| (column, 1.0)));
             self.program.row(terms, Sense::Exactly, figures.dry[lot]);
@@ -288,12 +359,20 @@ impl Model {
         self.pairs
             .iter()
             .filter(move |pair| pair.lot == lot)
-            .flat_map(|pair| pair.amounts.iter().map(|(state, column)| (pair.bake, *state, *column)))
+            .flat_map(|pair| {
+                pair.amounts
+                    .iter()
+                    .map(|(state, column)| (pair.bake, *state, *column))
+            })
     }
 
     /// Wet grain in the freezers at the end of each day.
     fn add_freezer(&mut self, facts: Facts<'_>) {
-        let Facts { situation, windows, figures } = facts;
+        let Facts {
+            situation,
+            windows,
+            figures,
+        } = facts;
         let Some(freezer) = figures.freezer else {
             return;
         };
@@ -313,7 +392,11 @@ impl Model {
                         terms.push((column, wet));
                     }
                 }
-                terms.extend(self.frozen_unused[lot].filter(|_| is_in).map(|column| (column, wet)));
+                terms.extend(
+                    self.frozen_unused[lot]
+                        .filter(|_| is_in)
+                        .map(|column| (column, wet)),
+                );
             }
             if before.as_ref() != Some(&terms) {
                 self.program.row(terms.clone(), Sense::AtMost, room);
@@ -324,7 +407,9 @@ impl Model {
 
     /// Water that the dryer takes out on each day.
     fn add_dryer(&mut self, facts: Facts<'_>) {
-        let Facts { windows, figures, .. } = facts;
+        let Facts {
+            windows, figures, ..
+        } = facts;
         for lot in 0..windows.lots.len() {
             let days: Vec<(usize, usize)> = match self.dried_unused[lot] {
                 Some(_) => figures.dry_days[lot]
@@ -362,13 +447,19 @@ impl Model {
             Promises::StayIfFree => PROMISE_IF_FREE,
         };
         for promised in &facts.situation.promised {
-            let Some(pair) =
-                self.pairs.iter().find(|pair| pair.lot == promised.lot && pair.bake == promised.bake)
+            let Some(pair) = self
+                .pairs
+                .iter()
+                .find(|pair| pair.lot == promised.lot && pair.bake == promised.bake)
             else {
                 continue;
             };
             let dry = kilograms(promised.wet) / facts.figures.wet_per_dry[promised.lot];
-            let mut terms: Vec<(usize, f64)> = pair.amounts.iter().map(|(_, column)| (*column, -1.0)).collect();
+            let mut terms: Vec<(usize, f64)> = pair
+                .amounts
+                .iter()
+                .map(|(_, column)| (*column, -1.0))
+                .collect();
             let kept = self.program.amount(-weights.rest * worth, dry);
             terms.push((kept, 1.0));
             self.program.row(terms, Sense::AtMost, 0.0);
@@ -376,9 +467,26 @@ impl Model {
         }
     }
 
+    /// Lot, bake and column of every amount.
+    #[cfg(test)]
+    pub fn amounts(&self) -> Vec<(usize, usize, usize)> {
+        self.pairs
+            .iter()
+            .flat_map(|pair| {
+                let of_pair = |(_, column): &(State, usize)| (pair.lot, pair.bake, *column);
+                pair.amounts.iter().map(of_pair)
+            })
+            .collect()
+    }
+
     /// Holds the first aim at what was reached.
     pub fn hold_short(&mut self, most: f64) {
-        let terms = self.short.iter().flatten().map(|column| (*column, 1.0)).collect();
+        let terms = self
+            .short
+            .iter()
+            .flatten()
+            .map(|column| (*column, 1.0))
+            .collect();
         self.program.row(terms, Sense::AtMost, most);
     }
 
@@ -415,7 +523,11 @@ impl Model {
         let figures = facts.figures;
         let mut values = vec![0.0; self.program.columns.len()];
         for pair in &self.pairs {
-            for draw in draft.draws.iter().filter(|draw| draw.lot == pair.lot && draw.bake == pair.bake) {
+            for draw in draft
+                .draws
+                .iter()
+                .filter(|draw| draw.lot == pair.lot && draw.bake == pair.bake)
+            {
                 let column = pair.amounts.iter().find(|(state, _)| *state == draw.state);
                 if let Some((_, column)) = column {
                     values[*column] += draw.dry;
@@ -454,7 +566,11 @@ impl Model {
             let mut left = dried + draft.dried_unused[lot];
             for (day, column) in &self.drying[lot] {
                 let water = figures.water_per_dry[lot];
-                let part = if water > 0.0 { left.min(dryer[*day] / water) } else { left };
+                let part = if water > 0.0 {
+                    left.min(dryer[*day] / water)
+                } else {
+                    left
+                };
                 values[*column] = part;
                 dryer[*day] -= part * water;
                 left -= part;
@@ -474,7 +590,9 @@ fn freshness(facts: Facts<'_>, lot: usize, bake: usize, state: State) -> f64 {
         return 0.0;
     }
     let situation = facts.situation;
-    let until = window.until.unwrap_or(situation.end + chrono::Duration::days(7));
+    let until = window
+        .until
+        .unwrap_or(situation.end + chrono::Duration::days(7));
     let hours = (until - situation.bakes[bake].mix).num_minutes() as f64 / 60.0;
     FRESHNESS * hours.max(0.0) / 6.0
 }

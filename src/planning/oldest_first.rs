@@ -24,7 +24,13 @@ pub fn plan(facts: Facts<'_>) -> Draft {
         }
     }
     let mut order: Vec<usize> = (0..facts.situation.bakes.len()).collect();
-    order.sort_by_key(|bake| (!facts.situation.bakes[*bake].firm, facts.situation.bakes[*bake].mix, *bake));
+    order.sort_by_key(|bake| {
+        (
+            !facts.situation.bakes[*bake].firm,
+            facts.situation.bakes[*bake].mix,
+            *bake,
+        )
+    });
     for bake in &order {
         hand.fill(*bake, &[State::AsItLies]);
     }
@@ -49,15 +55,25 @@ struct Hand<'a> {
 
 impl<'a> Hand<'a> {
     fn new(facts: Facts<'a>) -> Self {
-        let Facts { situation, windows, figures } = facts;
+        let Facts {
+            situation,
+            windows,
+            figures,
+        } = facts;
         let mut oldest: Vec<usize> = (0..situation.lots.len()).collect();
         oldest.sort_by_key(|lot| (windows.lots[*lot].until.unwrap_or(Instant::MAX_UTC), *lot));
         let frozen: f64 = figures.frozen_now.iter().sum();
         Self {
             facts,
-            draft: Draft::empty(situation.lots.len(), situation.bakes.iter().map(|bake| bake.firm)),
+            draft: Draft::empty(
+                situation.lots.len(),
+                situation.bakes.iter().map(|bake| bake.firm),
+            ),
             dry: figures.dry.clone(),
-            freezer: vec![figures.freezer.map_or(f64::INFINITY, |room| room - frozen); figures.days.len()],
+            freezer: vec![
+                figures.freezer.map_or(f64::INFINITY, |room| room - frozen);
+                figures.days.len()
+            ],
             dryer: vec![figures.dryer; figures.days.len()],
             oldest,
         }
@@ -87,7 +103,12 @@ impl<'a> Hand<'a> {
     }
 
     fn clone_state(&self) -> (Draft, Vec<f64>, Vec<f64>, Vec<f64>) {
-        (self.draft.clone(), self.dry.clone(), self.freezer.clone(), self.dryer.clone())
+        (
+            self.draft.clone(),
+            self.dry.clone(),
+            self.freezer.clone(),
+            self.dryer.clone(),
+        )
     }
 
     fn restore(&mut self, state: (Draft, Vec<f64>, Vec<f64>, Vec<f64>)) {
@@ -96,21 +117,32 @@ impl<'a> Hand<'a> {
 
     /// Takes so much of a lot for a bake, or as much as there is and may be.
     fn take(&mut self, lot: usize, bake: usize, state: State, wants: f64) {
-        let Facts { situation, windows, figures } = self.facts;
+        let Facts {
+            situation,
+            windows,
+            figures,
+        } = self.facts;
         let window = &windows.lots[lot];
         if !window.bakes[bake].allows(state) {
             return;
         }
         let known = self.draft.given(lot, bake) > 0.0;
-        let lots = (0..self.dry.len()).filter(|lot| self.draft.given(*lot, bake) > 0.0).count();
-        if !known && situation.bakes[bake].most_lots.is_some_and(|most| lots >= most) {
+        let lots = (0..self.dry.len())
+            .filter(|lot| self.draft.given(*lot, bake) > 0.0)
+            .count();
+        if !known
+            && situation.bakes[bake]
+                .most_lots
+                .is_some_and(|most| lots >= most)
+        {
             return;
         }
         let highest = figures.bakes[bake][2] - self.draft.got(bake);
         let mut dry = wants.min(self.dry[lot]).min(highest);
         match state {
             State::Thawed if !window.frozen => {
-                let room = self.room_in_freezer(lot, figures.day_out(situation, windows, lot, bake));
+                let room =
+                    self.room_in_freezer(lot, figures.day_out(situation, windows, lot, bake));
                 dry = dry.min(room / figures.wet_per_dry[lot]);
             }
             State::Dried => dry = dry.min(self.room_in_dryer(lot)),
@@ -135,13 +167,20 @@ impl<'a> Hand<'a> {
             .find(|draw| (draw.lot, draw.bake, draw.state) == (lot, bake, state));
         match same {
             Some(draw) => draw.dry += dry,
-            None => self.draft.draws.push(DraftDraw { lot, bake, state, dry }),
+            None => self.draft.draws.push(DraftDraw {
+                lot,
+                bake,
+                state,
+                dry,
+            }),
         }
     }
 
     /// Freezes what would spoil while there is room, then dries the rest.
     fn keep_leftovers(&mut self) {
-        let Facts { windows, figures, .. } = self.facts;
+        let Facts {
+            windows, figures, ..
+        } = self.facts;
         for lot in self.oldest.clone() {
             let window = &windows.lots[lot];
             if !window.spoils {
@@ -168,7 +207,10 @@ impl<'a> Hand<'a> {
         let Some(from) = self.figures().freeze_day[lot] else {
             return 0.0;
         };
-        (from..out).map(|day| self.freezer[day]).fold(f64::INFINITY, f64::min).max(0.0)
+        (from..out)
+            .map(|day| self.freezer[day])
+            .fold(f64::INFINITY, f64::min)
+            .max(0.0)
     }
 
     fn freeze(&mut self, lot: usize, dry: f64, out: usize) {
@@ -180,9 +222,16 @@ impl<'a> Hand<'a> {
 
     /// Kilograms of dry grain of this lot that the dryer still takes.
     fn room_in_dryer(&self, lot: usize) -> f64 {
-        let water: f64 = self.figures().dry_days[lot].iter().map(|day| self.dryer[*day]).sum();
+        let water: f64 = self.figures().dry_days[lot]
+            .iter()
+            .map(|day| self.dryer[*day])
+            .sum();
         let each = self.figures().water_per_dry[lot];
-        if each > 0.0 { (water / each).max(0.0) } else { 0.0 }
+        if each > 0.0 {
+            (water / each).max(0.0)
+        } else {
+            0.0
+        }
     }
 
     fn dry_out(&mut self, lot: usize, dry: f64) {

@@ -44,8 +44,8 @@ pub struct Lot {
     pub wet: Milligrams,
     /// Its moisture, wet basis.
     pub moisture: Uncertain,
-    /// What happened to it.
-    pub history: History,
+    /// What happened to it: one history, or of joined grain one for each lot that went in.
+    pub histories: Vec<History>,
     /// Its form.
     pub form: Form,
     /// Its colour, where the grist tells.
@@ -122,6 +122,8 @@ pub struct Capacity {
     pub step: Milligrams,
     /// How long before mixing frozen grain goes into the fridge.
     pub thaw_lead: Duration,
+    /// Temperature in the dryer.
+    pub dryer_at: Temperature,
     /// Temperature of the freezer.
     pub freezer_at: Temperature,
     /// Temperature of the fridge.
@@ -157,6 +159,8 @@ impl Default for Capacity {
             portion: Milligrams::new(50_000),
             step: Milligrams::new(1_000),
             thaw_lead: Duration::hours(12),
+            // As Santos et al. 2003 dried spent grain.
+            dryer_at: Temperature::celsius(60),
             freezer_at: PlaceKind::Freezer.usual_temperature(),
             fridge_at: PlaceKind::Fridge.usual_temperature(),
             evening: NaiveTime::from_hms_opt(21, 0, 0).unwrap_or(NaiveTime::MIN),

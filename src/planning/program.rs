@@ -73,7 +73,11 @@ impl Program {
     /// Adds a condition; one without terms says nothing and is left out.
     pub fn row(&mut self, terms: Vec<(usize, f64)>, sense: Sense, bound: f64) {
         if !terms.is_empty() {
-            self.rows.push(Row { terms, sense, bound });
+            self.rows.push(Row {
+                terms,
+                sense,
+                bound,
+            });
         }
     }
 
@@ -88,11 +92,17 @@ impl Program {
 
     /// By how much the values break the worst of all bounds and rows.
     pub fn worst_breach(&self, values: &[f64]) -> f64 {
-        let bounds = self.columns.iter().zip(values).map(|(column, value)| {
-            (column.lower - value).max(value - column.upper)
-        });
+        let bounds = self
+            .columns
+            .iter()
+            .zip(values)
+            .map(|(column, value)| (column.lower - value).max(value - column.upper));
         let rows = self.rows.iter().map(|row| {
-            let sum: f64 = row.terms.iter().map(|(at, factor)| values[*at] * factor).sum();
+            let sum: f64 = row
+                .terms
+                .iter()
+                .map(|(at, factor)| values[*at] * factor)
+                .sum();
             match row.sense {
                 Sense::AtMost => sum - row.bound,
                 Sense::AtLeast => row.bound - sum,
@@ -104,6 +114,9 @@ impl Program {
 
     /// How many choices are open.
     pub fn choices(&self) -> usize {
-        self.columns.iter().filter(|column| column.whole && column.lower < column.upper).count()
+        self.columns
+            .iter()
+            .filter(|column| column.whole && column.lower < column.upper)
+            .count()
     }
 }

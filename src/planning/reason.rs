@@ -1,8 +1,8 @@
 //! Why a bake lacks grain: the condition that binds.
 
 use super::problem::Situation;
-use super::windows::{State, Unfit, Windows, Fit};
 use super::round::Rounded;
+use super::windows::{Fit, State, Unfit, Windows};
 use crate::dough::formula::Colour;
 use crate::grain::Form;
 use crate::quantity::Milligrams;
@@ -62,7 +62,11 @@ pub fn reason(situation: &Situation, windows: &Windows, rounded: &Rounded, bake:
         .draws
         .iter()
         .filter(|draw| fits.contains(&draw.lot))
-        .map(|draw| situation.lots[draw.lot].dry(draw.wet, situation.careful).get())
+        .map(|draw| {
+            situation.lots[draw.lot]
+                .dry(draw.wet, situation.careful)
+                .get()
+        })
         .sum();
     let is_used_up = all - taken < situation.capacity.portion.get();
     if !others.is_empty() && (is_used_up || wanted.most_lots.is_some()) {
@@ -78,14 +82,21 @@ fn without_a_lot(situation: &Situation, windows: &Windows, bake: usize) -> Reaso
     // In date for this bake, were it not for its wishes: some bake without wishes could have it.
     let in_date: Vec<usize> = (0..situation.lots.len())
         .filter(|lot| {
-            let plain = super::problem::Bake { form: None, colour: None, free_of: Vec::new(), ..wanted.clone() };
+            let plain = super::problem::Bake {
+                form: None,
+                colour: None,
+                free_of: Vec::new(),
+                ..wanted.clone()
+            };
             let asked = super::problem::Situation {
                 bakes: vec![plain],
                 lots: vec![situation.lots[*lot].clone()],
                 ..situation.clone()
             };
             let window = Windows::of(&asked);
-            State::ALL.iter().any(|state| window.lots[0].bakes[0].allows(*state))
+            State::ALL
+                .iter()
+                .any(|state| window.lots[0].bakes[0].allows(*state))
         })
         .collect();
     if in_date.is_empty() {
@@ -95,17 +106,27 @@ fn without_a_lot(situation: &Situation, windows: &Windows, bake: usize) -> Reaso
         Fit::Unfit(why) => Some(why),
         Fit::Fits { .. } => None,
     };
-    let those = |unfit: Unfit| in_date.iter().copied().filter(move |lot| why(*lot) == Some(unfit));
+    let those = |unfit: Unfit| {
+        in_date
+            .iter()
+            .copied()
+            .filter(move |lot| why(*lot) == Some(unfit))
+    };
     if those(Unfit::Cereal).next().is_some() {
         return Reason::MayHold(wanted.free_of.clone());
     }
     if those(Unfit::Colour).next().is_some() {
-        let mut colours: Vec<_> = those(Unfit::Colour).map(|lot| situation.lots[lot].colour).collect();
+        let mut colours: Vec<_> = those(Unfit::Colour)
+            .map(|lot| situation.lots[lot].colour)
+            .collect();
         colours.sort_by_key(|colour| colour.map_or("", Colour::as_str));
         colours.dedup();
         return Reason::OtherColours(colours);
     }
-    let mut forms: Vec<Form> = in_date.iter().map(|lot| situation.lots[*lot].form).collect();
+    let mut forms: Vec<Form> = in_date
+        .iter()
+        .map(|lot| situation.lots[*lot].form)
+        .collect();
     forms.sort_by_key(|form| form.as_str());
     forms.dedup();
     Reason::OtherForms(forms)

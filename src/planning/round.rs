@@ -42,11 +42,21 @@ const SLACK: f64 = 1e-3;
 pub fn round(situation: &Situation, figures: &Figures, draft: &Draft) -> Rounded {
     let step = situation.capacity.step.get().max(1);
     let step_kg = kilograms(Milligrams::new(step));
-    let mut left: Vec<i64> = situation.lots.iter().map(|lot| lot.wet.get() / step).collect();
+    let mut left: Vec<i64> = situation
+        .lots
+        .iter()
+        .map(|lot| lot.wet.get() / step)
+        .collect();
     let least = (situation.capacity.portion.get() + step - 1) / step;
-    let exact: Vec<f64> =
-        draft.draws.iter().map(|draw| draw.dry * figures.wet_per_dry[draw.lot] / step_kg).collect();
-    let mut steps: Vec<i64> = exact.iter().map(|exact| (exact + SLACK).floor() as i64).collect();
+    let exact: Vec<f64> = draft
+        .draws
+        .iter()
+        .map(|draw| draw.dry * figures.wet_per_dry[draw.lot] / step_kg)
+        .collect();
+    let mut steps: Vec<i64> = exact
+        .iter()
+        .map(|exact| (exact + SLACK).floor() as i64)
+        .collect();
     for (steps, draw) in steps.iter_mut().zip(&draft.draws) {
         *steps = (*steps).min(left[draw.lot]);
         left[draw.lot] -= *steps;
@@ -64,7 +74,9 @@ pub fn round(situation: &Situation, figures: &Figures, draft: &Draft) -> Rounded
         while steps[at] < least && exact[at] + 1.0 > least as f64 && raise(at, &mut steps) {}
     }
     for bake in 0..situation.bakes.len() {
-        let mut mine: Vec<usize> = (0..steps.len()).filter(|at| draft.draws[*at].bake == bake).collect();
+        let mut mine: Vec<usize> = (0..steps.len())
+            .filter(|at| draft.draws[*at].bake == bake)
+            .collect();
         let lacking = |at: usize, steps: &[i64]| exact[at] - steps[at] as f64;
         mine.sort_by(|one, other| lacking(*other, &steps).total_cmp(&lacking(*one, &steps)));
         let each = |at: usize| step_kg / figures.wet_per_dry[draft.draws[at].lot];
@@ -89,18 +101,23 @@ pub fn round(situation: &Situation, figures: &Figures, draft: &Draft) -> Rounded
         .collect();
     let (frozen_unused, dried_unused) = (0..situation.lots.len())
         .map(|lot| {
-            let whole = |dry: f64| (dry * figures.wet_per_dry[lot] / step_kg + SLACK).floor() as i64;
+            let whole =
+                |dry: f64| (dry * figures.wet_per_dry[lot] / step_kg + SLACK).floor() as i64;
             let mut frozen = whole(draft.frozen_unused[lot]).min(left[lot]);
             let mut dried = whole(draft.dried_unused[lot]).min(left[lot] - frozen);
             // Where nothing was to spoil, the last step is kept too.
-            let spoiled = (figures.dry[lot] - draft.taken(lot)) * figures.wet_per_dry[lot] / step_kg;
+            let spoiled =
+                (figures.dry[lot] - draft.taken(lot)) * figures.wet_per_dry[lot] / step_kg;
             let rest = left[lot] - frozen - dried;
             if spoiled < SLACK && frozen > 0 {
                 frozen += rest;
             } else if spoiled < SLACK && dried > 0 {
                 dried += rest;
             }
-            (Milligrams::new(frozen * step), Milligrams::new(dried * step))
+            (
+                Milligrams::new(frozen * step),
+                Milligrams::new(dried * step),
+            )
         })
         .unzip();
     Rounded {

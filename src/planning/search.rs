@@ -67,7 +67,11 @@ pub fn search(facts: Facts<'_>, start: &Draft, patience: Patience, watch: &mut W
     let holds = model.program.worst_breach(&values) < 1e-6;
     let mut found = Found {
         draft: start.clone(),
-        cost: if holds { model.program.cost(&values) } else { f64::INFINITY },
+        cost: if holds {
+            model.program.cost(&values)
+        } else {
+            f64::INFINITY
+        },
         bound: f64::NEG_INFINITY,
         proven: false,
         stopped: false,
@@ -108,7 +112,14 @@ fn improve(facts: Facts<'_>, found: &mut Found, patience: Patience, watch: &mut 
     let bakes = by_time(facts);
     let choices: Vec<usize> = bakes
         .iter()
-        .map(|bake| facts.windows.lots.iter().filter(|lot| lot_fits(lot, *bake)).count())
+        .map(|bake| {
+            facts
+                .windows
+                .lots
+                .iter()
+                .filter(|lot| lot_fits(lot, *bake))
+                .count()
+        })
         .collect();
     let mut width = FIRST_WINDOW;
     let mut at = 0;
@@ -153,7 +164,9 @@ fn by_time(facts: Facts<'_>) -> Vec<usize> {
 }
 
 fn lot_fits(lot: &super::windows::LotWindow, bake: usize) -> bool {
-    super::windows::State::ALL.iter().any(|state| lot.bakes[bake].allows(*state))
+    super::windows::State::ALL
+        .iter()
+        .any(|state| lot.bakes[bake].allows(*state))
 }
 
 /// A bake that lacks grain, or is far from what it wants, and bakes that use lots which it could use.
@@ -172,7 +185,12 @@ fn around_a_shortage(facts: Facts<'_>, found: &Found, turn: usize, width: usize)
         }
         if lot_fits(&facts.windows.lots[draw.lot], chosen) && !free.contains(&draw.bake) {
             free.push(draw.bake);
-            open += facts.windows.lots.iter().filter(|lot| lot_fits(lot, draw.bake)).count();
+            open += facts
+                .windows
+                .lots
+                .iter()
+                .filter(|lot| lot_fits(lot, draw.bake))
+                .count();
         }
     }
     free
@@ -180,8 +198,12 @@ fn around_a_shortage(facts: Facts<'_>, found: &Found, turn: usize, width: usize)
 
 /// Decides the choices of these bakes and all amounts anew; returns whether that was better.
 fn decide_anew(facts: Facts<'_>, found: &mut Found, free: &[usize], nodes: u64) -> bool {
-    let used: std::collections::HashSet<(usize, usize)> =
-        found.draft.draws.iter().map(|draw| (draw.lot, draw.bake)).collect();
+    let used: std::collections::HashSet<(usize, usize)> = found
+        .draft
+        .draws
+        .iter()
+        .map(|draw| (draw.lot, draw.bake))
+        .collect();
     let model = Model::build(facts, Weights::ALL, &|lot, bake| {
         if free.contains(&bake) {
             Choice::Open
@@ -192,7 +214,10 @@ fn decide_anew(facts: Facts<'_>, found: &mut Found, free: &[usize], nodes: u64) 
         }
     });
     let values = model.values(facts, &found.draft);
-    let effort = Effort { nodes, slice: nodes };
+    let effort = Effort {
+        nodes,
+        slice: nodes,
+    };
     let better = solve(&model.program, Some(&values), effort, &mut |_| true)
         .filter(|solved: &Solved| solved.cost < found.cost - 1e-7 * found.cost.abs().max(1.0));
     match better {
@@ -207,9 +232,15 @@ fn decide_anew(facts: Facts<'_>, found: &mut Found, free: &[usize], nodes: u64) 
 
 /// Kilograms short and kilograms spoiled, preserved unused grain in its part.
 pub(super) fn first_two(facts: Facts<'_>, draft: &Draft) -> (f64, f64) {
-    let Facts { situation, windows, figures } = facts;
+    let Facts {
+        situation,
+        windows,
+        figures,
+    } = facts;
     let firm = (0..situation.bakes.len()).filter(|bake| situation.bakes[*bake].firm);
-    let short = firm.map(|bake| (figures.bakes[bake][0] - draft.got(bake)).max(0.0)).sum();
+    let short = firm
+        .map(|bake| (figures.bakes[bake][0] - draft.got(bake)).max(0.0))
+        .sum();
     let spoiled = (0..situation.lots.len())
         .map(|lot| {
             let unused = draft.frozen_unused[lot] + draft.dried_unused[lot];
@@ -222,4 +253,3 @@ pub(super) fn first_two(facts: Facts<'_>, draft: &Draft) -> (f64, f64) {
         .sum();
     (short, spoiled)
 }
-

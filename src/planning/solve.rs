@@ -6,8 +6,8 @@
 
 use super::program::{Program, Sense};
 use microlp::{
-    ComparisonOp, LinearExpr, OptimizationDirection, Problem, ResumeOptions, Solution, SolveOptions,
-    TerminationReason, Variable,
+    ComparisonOp, LinearExpr, OptimizationDirection, Problem, ResumeOptions, Solution,
+    SolveOptions, TerminationReason, Variable,
 };
 
 /// Values for a program and how good they are.
@@ -36,7 +36,12 @@ pub struct Effort {
 pub type Look<'a> = dyn FnMut(&Solved) -> bool + 'a;
 
 /// Solves the program from a known start. Nothing where the solver ends without values.
-pub fn solve(program: &Program, start: Option<&[f64]>, effort: Effort, look: &mut Look<'_>) -> Option<Solved> {
+pub fn solve(
+    program: &Program,
+    start: Option<&[f64]>,
+    effort: Effort,
+    look: &mut Look<'_>,
+) -> Option<Solved> {
     let (problem, variables) = translated(program);
     let mut options = SolveOptions::default();
     options.node_limit = Some(effort.slice.min(effort.nodes));
@@ -60,7 +65,9 @@ pub fn solve(program: &Program, start: Option<&[f64]>, effort: Effort, look: &mu
     };
     let mut nodes = effort.slice;
     loop {
-        let found = outcome.solution().map(|solution| read(solution, &variables, program));
+        let found = outcome
+            .solution()
+            .map(|solution| read(solution, &variables, program));
         let ended = outcome.termination_reason() == TerminationReason::ProvenOptimal;
         let goes_on = found.as_ref().is_none_or(&mut *look);
         if ended || nodes >= effort.nodes || !goes_on {

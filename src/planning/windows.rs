@@ -1,12 +1,12 @@
 //! Which lot may go into which bake, and in which state: asked from the keeping clock, never worked out here.
 //!
 //! For each state that a lot could be in, its history is continued with what would have to happen (into
-//! the freezer, out of it, through the dryer), and [`assess`] is asked about the moment of mixing.
+//! the freezer, out of it, through the dryer), and [`assess_all`] is asked about the moment of mixing.
 
 use super::classes;
 use super::problem::{Bake, Lot, Situation};
 use crate::grain::Form;
-use crate::keeping::{Event, History, PlaceKind, Verdict, What, assess};
+use crate::keeping::{Event, History, PlaceKind, Verdict, What, assess_all};
 use crate::quantity::Instant;
 use chrono::{Duration, NaiveDate};
 
@@ -107,8 +107,12 @@ impl Windows {
 }
 
 fn window(situation: &Situation, lot: &Lot) -> LotWindow {
-    let ask = |history: &History, at| assess(history, &situation.rules, &situation.zone, at);
-    let now = ask(&lot.history, situation.now);
+    let now = assess_all(
+        &lot.histories,
+        &situation.rules,
+        &situation.zone,
+        situation.now,
+    );
     let usable = now.verdict.may_be_used();
     let frozen = now.frozen;
     let wet = !lot.form.is_dry();
@@ -167,7 +171,11 @@ fn fit(
     thaw: impl FnOnce() -> Option<(Option<Instant>, Instant)>,
 ) -> (Fit, Option<Instant>) {
     let unfit = |why| (Fit::Unfit(why), None);
-    if bake.free_of.iter().any(|cereal| classes::may_hold(lot.grist.as_ref(), cereal)) {
+    if bake
+        .free_of
+        .iter()
+        .any(|cereal| classes::may_hold(lot.grist.as_ref(), cereal))
+    {
         return unfit(Unfit::Cereal);
     }
     if bake.colour.is_some_and(|wanted| lot.colour != Some(wanted)) {
@@ -181,9 +189,8 @@ fn fit(
     if !usable {
         return unfit(Unfit::Date);
     }
-    let verdict = |history: &History| verdict_at(situation, history, bake.mix);
     let in_freezer = lot.place_kind == PlaceKind::Freezer;
-    let good = form_fits && verdict(&lot.history).may_be_used();
+    let good = form_fits && verdict_at(situation, &lot.histories, bake.mix).may_be_used();
     let thawing = (form_fits && (in_freezer || !good)).then(thaw).flatten();
     // Where no day is left after thawing, frozen grain goes straight into the dough.
     let as_it_lies = good && thawing.is_none();
@@ -201,8 +208,8 @@ fn fit(
     )
 }
 
-fn verdict_at(situation: &Situation, history: &History, at: Instant) -> Verdict {
-    assess(history, &situation.rules, &situation.zone, at).verdict
+fn verdict_at(situation: &Situation, histories: &[History], at: Instant) -> Verdict {
+    assess_all(histories, &situation.rules, &situation.zone, at).verdict
 }
 
 /// By when to freeze, and when to thaw for a dough mixed at `mix`. Grain in the freezer needs no freezing.
@@ -221,8 +228,10 @@ fn thaw(
         return None;
     }
     let at = thaw_at(situation, mix)?;
-    let thawed = then(&lot.history, at, into_fridge(situation));
-    verdict_at(situation, &thawed, mix).may_be_used().then_some((None, at))
+    let thawed = then(&lot.histories, at, into_fridge(situation));
+    verdict_at(situation, &thawed, mix)
+        .may_be_used()
+        .then_some((None, at))
 }
 
 /// The last evening on which freezing still leaves the grain good at `mix`.
@@ -240,7 +249,7 @@ fn latest_freezing(
         .rev()
         .filter(|by| **by <= latest)
         .find(|by| {
-            let frozen = then(&lot.history, **by, into_freezer(situation));
+            let frozen = then(&lot.histories, **by, into_freezer(situation));
             let thawed = then(&frozen, at, into_fridge(situation));
             verdict_at(situation, &thawed, mix).may_be_used()
         })
@@ -264,25 +273,24 @@ fn thaw_at(situation: &Situation, mix: Instant) -> Option<Instant> {
 
 /// Whether a lot put into the dryer at `at` is still good when the time in the dryer is over.
 ///
-/// Grain in a dryer is warm until it is dry, so that time counts like any other warm time.
+/// Grain in a dryer is warm until it is dry, so that time counts like any other warm time. That it comes out
+/// as dry as is aimed for is taken for granted here; the book asks for a measurement before it is used.
 fn survives_drying(situation: &Situation, lot: &Lot, at: Instant) -> bool {
-    let warm = What::Placed {
-        kind: PlaceKind::Ambient,
-        stated: PlaceKind::Ambient.usual_temperature(),
-    };
-    let history = then(&lot.history, at, warm);
     let capacity = &situation.capacity;
     let out = at + capacity.drying;
-    let dried = History {
-        arrived_dried: true,
-        ..then(
-            &lot.history,
-            out,
-            What::Activity(situation.rules.dried.activity_aim),
-        )
+    let warm = What::Handled {
+        until: out,
+        stated: capacity.dryer_at,
     };
-    verdict_at(situation, &history, out).may_be_used()
-        && verdict_at(situation, &dried, situation.end.max(out)).may_be_used()
+    let handled = then(&lot.histories, at, warm);
+    let dried = then(&handled, out, What::Dried);
+    let dry = then(
+        &dried,
+        out,
+        What::Activity(situation.rules.dried.activity_aim),
+    );
+    verdict_at(situation, &handled, out).may_be_used()
+        && verdict_at(situation, &dry, situation.end.max(out)).may_be_used()
 }
 
 fn into_freezer(situation: &Situation) -> What {
@@ -299,11 +307,16 @@ fn into_fridge(situation: &Situation) -> What {
     }
 }
 
-/// A history with one more thing in it.
-fn then(history: &History, at: Instant, what: What) -> History {
-    let mut history = history.clone();
-    history.events.push(Event { at, what });
-    history
+/// Histories with one more thing in each.
+fn then(histories: &[History], at: Instant, what: What) -> Vec<History> {
+    let mut histories = histories.to_vec();
+    for history in &mut histories {
+        history.events.push(Event {
+            at,
+            what: what.clone(),
+        });
+    }
+    histories
 }
 
 /// Moments at which somebody could still do something about a lot: each evening on which somebody works,

@@ -9,10 +9,10 @@ use super::instances::{self, Seeded, monday};
 use crate::dough::formula::Colour;
 use crate::planning::figures::Figures;
 use crate::planning::model::{DISTANCE, EACH_LOT, FRESHNESS, Facts};
+use crate::planning::oldest_first;
 use crate::planning::problem::Situation;
 use crate::planning::search::{Patience, search};
 use crate::planning::windows::{State, Windows};
-use crate::planning::oldest_first;
 use crate::quantity::Milligrams;
 use chrono::Duration;
 
@@ -28,7 +28,12 @@ fn tiny(seed: u64) -> Situation {
     let lots = random.whole(1, 2);
     for index in 0..lots {
         let mash_out = monday() - Duration::minutes(random.whole(720, 6 * 1440));
-        let mut lot = instances::lot(&format!("L{index}"), mash_out, 4000 * random.whole(1, 3), 0.75);
+        let mut lot = instances::lot(
+            &format!("L{index}"),
+            mash_out,
+            4000 * random.whole(1, 3),
+            0.75,
+        );
         if random.chance(30) {
             lot.colour = Some(Colour::Dark);
         }
@@ -38,7 +43,8 @@ fn tiny(seed: u64) -> Situation {
         let mix = monday() + Duration::minutes(random.whole(60, 9 * 1440 - 1));
         let lowest = random.whole(1, 2);
         let wanted = lowest + random.whole(0, 1);
-        let bounds = [lowest, wanted, wanted + random.whole(0, 1)].map(|kilograms| kilograms * 1000);
+        let bounds =
+            [lowest, wanted, wanted + random.whole(0, 1)].map(|kilograms| kilograms * 1000);
         let mut bake = instances::bake(&format!("B{index}"), mix, bounds);
         bake.firm = random.chance(70);
         bake.most_lots = random.chance(40).then_some(1);
@@ -68,7 +74,10 @@ fn best(situation: &Situation, windows: &Windows) -> f64 {
             let mut ways = vec![Goes::Nowhere];
             for (bake, fit) in window.bakes.iter().enumerate() {
                 ways.extend(
-                    State::ALL.into_iter().filter(|state| fit.allows(*state)).map(|state| Goes::Into(bake, state)),
+                    State::ALL
+                        .into_iter()
+                        .filter(|state| fit.allows(*state))
+                        .map(|state| Goes::Into(bake, state)),
                 );
             }
             ways.extend(window.freeze_by.map(|_| Goes::Frozen));
@@ -76,14 +85,25 @@ fn best(situation: &Situation, windows: &Windows) -> f64 {
             ways
         })
         .collect();
-    let kilograms: Vec<i64> = situation.lots.iter().map(|lot| lot.wet.get() / 4_000_000).collect();
+    let kilograms: Vec<i64> = situation
+        .lots
+        .iter()
+        .map(|lot| lot.wet.get() / 4_000_000)
+        .collect();
     let mut amounts: Vec<Vec<i64>> = ways.iter().map(|ways| vec![0; ways.len()]).collect();
     let mut cheapest = f64::INFINITY;
-    every(&kilograms, &mut amounts, 0, 0, kilograms[0], &mut |amounts| {
-        if let Some(cost) = cost(situation, windows, &ways, amounts) {
-            cheapest = cheapest.min(cost);
-        }
-    });
+    every(
+        &kilograms,
+        &mut amounts,
+        0,
+        0,
+        kilograms[0],
+        &mut |amounts| {
+            if let Some(cost) = cost(situation, windows, &ways, amounts) {
+                cheapest = cheapest.min(cost);
+            }
+        },
+    );
     cheapest
 }
 
@@ -111,7 +131,12 @@ fn every(
 }
 
 /// What an assignment costs, or nothing where it breaks a condition.
-fn cost(situation: &Situation, windows: &Windows, ways: &[Vec<Goes>], amounts: &[Vec<i64>]) -> Option<f64> {
+fn cost(
+    situation: &Situation,
+    windows: &Windows,
+    ways: &[Vec<Goes>],
+    amounts: &[Vec<i64>],
+) -> Option<f64> {
     let mut got = vec![0; situation.bakes.len()];
     let mut lots = vec![0; situation.bakes.len()];
     let mut cost = 0.0;
@@ -122,7 +147,11 @@ fn cost(situation: &Situation, windows: &Windows, ways: &[Vec<Goes>], amounts: &
             let water = 4.0 - 1.0 / (1.0 - situation.capacity.dried_moisture);
             let freezing = 4.0 * situation.costs.freezing_per_kg;
             let drying = water * situation.costs.drying_per_kg;
-            let unused = if window.spoils { 10.0 * situation.costs.unused_counts } else { 10.0 };
+            let unused = if window.spoils {
+                10.0 * situation.costs.unused_counts
+            } else {
+                10.0
+            };
             cost += dry
                 * match way {
                     Goes::Nowhere if window.spoils => 10.0,
@@ -136,14 +165,20 @@ fn cost(situation: &Situation, windows: &Windows, ways: &[Vec<Goes>], amounts: &
                             State::Dried => drying,
                             State::AsItLies => {
                                 let until = window.until.unwrap();
-                                let hours = (until - situation.bakes[*bake].mix).num_minutes() as f64 / 60.0;
+                                let hours = (until - situation.bakes[*bake].mix).num_minutes()
+                                    as f64
+                                    / 60.0;
                                 FRESHNESS * hours / 6.0
                             }
                         }
                     }
                 };
         }
-        for (bake, kilograms) in into.into_iter().enumerate().filter(|(_, kilograms)| *kilograms > 0) {
+        for (bake, kilograms) in into
+            .into_iter()
+            .enumerate()
+            .filter(|(_, kilograms)| *kilograms > 0)
+        {
             got[bake] += kilograms;
             lots[bake] += 1;
             cost += EACH_LOT;
@@ -174,8 +209,17 @@ fn five_hundred_tiny_instances_are_planned_as_well_as_by_trying_everything() {
         let situation = tiny(seed);
         let windows = Windows::of(&situation);
         let figures = Figures::of(&situation, &windows);
-        let facts = Facts { situation: &situation, windows: &windows, figures: &figures };
-        let found = search(facts, &oldest_first::plan(facts), Patience::default(), &mut |_, _| true);
+        let facts = Facts {
+            situation: &situation,
+            windows: &windows,
+            figures: &figures,
+        };
+        let found = search(
+            facts,
+            &oldest_first::plan(facts),
+            Patience::default(),
+            &mut |_, _| true,
+        );
         let expected = best(&situation, &windows);
         assert!(found.proven, "seed {seed}");
         assert!(
@@ -183,7 +227,13 @@ fn five_hundred_tiny_instances_are_planned_as_well_as_by_trying_everything() {
             "seed {seed}: {} instead of {expected}",
             found.cost
         );
-        with_freezing += usize::from(found.draft.draws.iter().any(|draw| draw.state == State::Thawed));
+        with_freezing += usize::from(
+            found
+                .draft
+                .draws
+                .iter()
+                .any(|draw| draw.state == State::Thawed),
+        );
     }
     // The instances are no toys in which nothing is frozen.
     assert!(with_freezing > 50, "{with_freezing}");

@@ -27,8 +27,14 @@ pub enum Week {
 
 impl Week {
     /// Every kind.
-    pub const ALL: [Self; 6] =
-        [Self::Balanced, Self::Glut, Self::Scarce, Self::Colours, Self::OneLot, Self::Bulk];
+    pub const ALL: [Self; 6] = [
+        Self::Balanced,
+        Self::Glut,
+        Self::Scarce,
+        Self::Colours,
+        Self::OneLot,
+        Self::Bulk,
+    ];
 
     /// Its name in tables.
     pub const fn as_str(self) -> &'static str {
@@ -78,13 +84,22 @@ pub fn monday() -> Instant {
 /// Grain mashed then, cooled in time, in the fridge since.
 pub fn chilled(mash_out: Instant) -> History {
     let cold = mash_out + Duration::hours(3);
-    let fridge = What::Placed { kind: PlaceKind::Fridge, stated: Temperature::celsius(4) };
+    let fridge = What::Placed {
+        kind: PlaceKind::Fridge,
+        stated: Temperature::celsius(4),
+    };
     History {
         mash_out: Some(mash_out),
         arrived_dried: false,
         events: vec![
-            Event { at: cold, what: What::Cooled },
-            Event { at: cold, what: fridge },
+            Event {
+                at: cold,
+                what: What::Cooled,
+            },
+            Event {
+                at: cold,
+                what: fridge,
+            },
         ],
     }
 }
@@ -94,7 +109,7 @@ pub fn lot(code: &str, mash_out: Instant, wet_grams: i64, moisture: f64) -> Lot 
         code: code.to_owned(),
         wet: Milligrams::new(wet_grams * 1000),
         moisture: Uncertain::known(moisture, 0.01),
-        history: chilled(mash_out),
+        histories: vec![chilled(mash_out)],
         form: Form::Whole,
         colour: Some(Colour::Pale),
         grist: Some("barley malt".parse().unwrap()),
@@ -142,7 +157,11 @@ pub fn instance(week: Week, lots: usize, bakes: usize, seed: u64) -> Situation {
     let mut situation = empty();
     let days = if bakes <= 7 { 7 } else { 14 };
     situation.end = monday() + Duration::days(days);
-    let (lot_low, lot_high) = if week == Week::Bulk { (20_000, 60_000) } else { (3_000, 18_000) };
+    let (lot_low, lot_high) = if week == Week::Bulk {
+        (20_000, 60_000)
+    } else {
+        (3_000, 18_000)
+    };
     let mut dry_grams = 0;
     let mut wet_grams = 0;
     for index in 0..lots {
@@ -167,7 +186,11 @@ pub fn instance(week: Week, lots: usize, bakes: usize, seed: u64) -> Situation {
     for index in 0..bakes {
         let mix = monday() + Duration::minutes(random.whole(60, days * 1440 - 1));
         let wanted = (each * random.whole(50, 150) / 100).max(100);
-        let bounds = [wanted * random.whole(60, 90) / 100, wanted, wanted * random.whole(105, 140) / 100];
+        let bounds = [
+            wanted * random.whole(60, 90) / 100,
+            wanted,
+            wanted * random.whole(105, 140) / 100,
+        ];
         let mut bake = bake(&format!("B{index:03}"), mix, bounds);
         bake.firm = random.chance(75);
         bake.most_lots = match week {
@@ -184,9 +207,12 @@ pub fn instance(week: Week, lots: usize, bakes: usize, seed: u64) -> Situation {
         }
         situation.bakes.push(bake);
     }
-    situation.capacity.freezer = Some(Milligrams::new(wet_grams * random.whole(5, 40) / 100 * 1000));
+    situation.capacity.freezer = Some(Milligrams::new(
+        wet_grams * random.whole(5, 40) / 100 * 1000,
+    ));
     if random.chance(50) {
-        situation.capacity.dryer_water = Milligrams::new(wet_grams * random.whole(2, 6) / 100 * 1000);
+        situation.capacity.dryer_water =
+            Milligrams::new(wet_grams * random.whole(2, 6) / 100 * 1000);
     }
     situation
 }
