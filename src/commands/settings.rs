@@ -7,10 +7,11 @@ use crate::dough::house::{House, Setting};
 use crate::error::usage;
 use crate::render::{self, numbers::Units};
 
-/// Tell the book of the house it is for: its night, altitude, tap and room
+/// Tell the book of the house it is for: its night, altitude, tap, room and work
 #[derive(clap::Args)]
 pub struct Arguments {
-    /// What to tell: night, altitude, tap or room [default: list them]
+    /// What to tell: night, altitude, tap, room, dryer, portion, thaw, days-off, freezing-cost, drying-cost or
+    /// grain-worth [default: list them]
     #[arg(value_name = "SETTING", value_parser = typed::value::<Setting>, requires = "value")]
     setting: Option<Setting>,
 

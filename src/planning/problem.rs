@@ -77,6 +77,8 @@ pub struct Bake {
     pub colour: Option<Colour>,
     /// Of how many lots it may be made at most.
     pub most_lots: Option<usize>,
+    /// Codes of the only lots that it is to be made of; empty where any will do.
+    pub only_of: Vec<String>,
     /// Cereals that must not be in it.
     pub free_of: Vec<String>,
     /// Promised to somebody, or baked only if there is grain for it.

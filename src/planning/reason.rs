@@ -16,6 +16,8 @@ pub enum Reason {
     OtherColours(Vec<Option<Colour>>),
     /// What is in date has other forms.
     OtherForms(Vec<Form>),
+    /// The lots named for it are past by then, or nothing is left of them.
+    NamedLots,
     /// What is in date may hold a cereal that the bake must not have.
     MayHold(Vec<String>),
     /// All that fits is less than the least.
@@ -86,6 +88,7 @@ fn without_a_lot(situation: &Situation, windows: &Windows, bake: usize) -> Reaso
                 form: None,
                 colour: None,
                 free_of: Vec::new(),
+                only_of: Vec::new(),
                 ..wanted.clone()
             };
             let asked = super::problem::Situation {
@@ -101,6 +104,9 @@ fn without_a_lot(situation: &Situation, windows: &Windows, bake: usize) -> Reaso
         .collect();
     if in_date.is_empty() {
         return Reason::NothingInDate;
+    }
+    if !wanted.only_of.is_empty() {
+        return Reason::NamedLots;
     }
     let why = |lot: usize| match windows.lots[lot].bakes[bake] {
         Fit::Unfit(why) => Some(why),

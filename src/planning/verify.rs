@@ -130,9 +130,10 @@ impl Walk<'_> {
             .free_of
             .iter()
             .all(|cereal| !classes::may_hold(lot.grist.as_ref(), cereal));
-        if !(form_fits && colour_fits && is_free) {
+        let is_named = bake.only_of.is_empty() || bake.only_of.contains(&lot.code);
+        if !(form_fits && colour_fits && is_free && is_named) {
             self.say(format!(
-                "{}: {} has the wrong form, colour or cereal",
+                "{}: {} has the wrong form, colour or cereal, or is another lot than it is to be made of",
                 bake.code, lot.code
             ));
         }

@@ -35,6 +35,8 @@ pub enum Unfit {
     Form,
     /// It may hold a cereal that the bake must not have.
     Cereal,
+    /// The bake is to be made of other lots.
+    NotNamed,
     /// No state of it may be used at that time.
     Date,
 }
@@ -181,6 +183,9 @@ fn fit(
     if bake.colour.is_some_and(|wanted| lot.colour != Some(wanted)) {
         return unfit(Unfit::Colour);
     }
+    if !bake.only_of.is_empty() && !bake.only_of.contains(&lot.code) {
+        return unfit(Unfit::NotNamed);
+    }
     let form_fits = bake.form.is_none_or(|wanted| wanted == lot.form);
     let dried_fits = bake.form.is_none_or(|wanted| wanted == Form::Dried);
     if !form_fits && !(dries && dried_fits) {
@@ -289,7 +294,9 @@ fn survives_drying(situation: &Situation, lot: &Lot, at: Instant) -> bool {
         out,
         What::Activity(situation.rules.dried.activity_aim),
     );
-    verdict_at(situation, &handled, out).may_be_used()
+    // At its end the lot would be back in the cold after too long, were it not dry by then.
+    let last = out - Duration::seconds(1);
+    verdict_at(situation, &handled, last).may_be_used()
         && verdict_at(situation, &dry, situation.end.max(out)).may_be_used()
 }
 

@@ -1,7 +1,7 @@
 //! What the book was told of the house.
 
 use super::numbers::{Units, trimmed};
-use super::words;
+use super::{times, words};
 use crate::dough::house::{House, METRES_PER_FOOT, Setting};
 
 /// One line for each setting.
@@ -30,5 +30,30 @@ fn value(house: &House, setting: Setting, units: Units) -> Option<String> {
         }),
         Setting::Tap => house.tap.map(|tap| units.temperature(tap)),
         Setting::Room => house.room.map(|room| units.temperature(room)),
+        Setting::Dryer => house.work.dryer_water.map(|water| units.weighed(water)),
+        Setting::Portion => Some(units.weighed(house.work.portion)),
+        Setting::Thaw => Some(times::minutes(house.work.thaw.num_minutes())),
+        Setting::DaysOff => Some(days_off(house.work.days_off)),
+        Setting::FreezingCost => Some(per_kg(house.work.freezing_per_kg)),
+        Setting::DryingCost => Some(per_kg(house.work.drying_per_kg)),
+        Setting::GrainWorth => house.work.dry_grain_per_kg.map(per_kg),
+    }
+}
+
+fn per_kg(money: f64) -> String {
+    format!("{money:.2} for 1 kg")
+}
+
+fn days_off(off: [bool; 7]) -> String {
+    const DAYS: [&str; 7] = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"];
+    let named: Vec<&str> = DAYS
+        .into_iter()
+        .zip(off)
+        .filter_map(|(day, off)| off.then_some(day))
+        .collect();
+    if named.is_empty() {
+        "none".to_owned()
+    } else {
+        named.join(", ")
     }
 }

@@ -129,6 +129,7 @@ pub fn bake(code: &str, mix: Instant, [lowest, wanted, highest]: [i64; 3]) -> Ba
         form: None,
         colour: None,
         most_lots: None,
+        only_of: Vec::new(),
         free_of: Vec::new(),
         firm: true,
     }

@@ -135,6 +135,13 @@ pub struct Settings {
     altitude_m: Option<f64>,
     tap_c: Option<f64>,
     room_c: Option<f64>,
+    dryer_water_g_per_day: Option<f64>,
+    portion_g: f64,
+    thaw_h: f64,
+    days_off: Vec<&'static str>,
+    freezing_cost_per_kg: f64,
+    drying_cost_per_kg_water: f64,
+    grain_worth_per_kg: Option<f64>,
 }
 
 impl Settings {
@@ -147,6 +154,17 @@ impl Settings {
             altitude_m: house.altitude_metres,
             tap_c: house.tap.map(|tap| tap.degrees_celsius()),
             room_c: house.room.map(|room| room.degrees_celsius()),
+            dryer_water_g_per_day: house.work.dryer_water.map(Milligrams::grams),
+            portion_g: house.work.portion.grams(),
+            thaw_h: house.work.thaw.num_minutes() as f64 / 60.0,
+            days_off: ["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
+                .into_iter()
+                .zip(house.work.days_off)
+                .filter_map(|(day, off)| off.then_some(day))
+                .collect(),
+            freezing_cost_per_kg: house.work.freezing_per_kg,
+            drying_cost_per_kg_water: house.work.drying_per_kg,
+            grain_worth_per_kg: house.work.dry_grain_per_kg,
         }
     }
 }
