@@ -1,7 +1,7 @@
 //! draffbook: the book and the reckoner for a baker who bakes with wet brewers' grain.
 //!
-//! Modules stand in reading order; each may use those above it. `quantity`, `grain`, `heat`, `keeping` and
-//! `dough` are pure: no files, no database, no clock, no printing.
+//! Modules stand in reading order; each may use those above it. `quantity`, `grain`, `heat`, `keeping`,
+//! `dough` and `planning` are pure: no files, no database, no clock, no printing.
 
 #![forbid(unsafe_code)]
 
@@ -18,6 +18,8 @@ pub mod heat;
 pub mod keeping;
 
 pub mod dough;
+
+pub mod planning;
 
 pub mod ledger;
 

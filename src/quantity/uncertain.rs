@@ -36,6 +36,18 @@ impl Uncertain {
         let half = self.expanded();
         (self.value - half, self.value + half)
     }
+
+    /// The chance that the true value is below `limit`, the value being as uncertain as it says.
+    pub fn chance_below(&self, limit: f64) -> f64 {
+        if self.standard <= 0.0 {
+            return if self.value < limit { 1.0 } else { 0.0 };
+        }
+        let deviations = (limit - self.value) / self.standard;
+        match StudentsT::new(0.0, 1.0, self.freedom) {
+            Ok(t) if self.freedom.is_finite() => t.cdf(deviations),
+            _ => Normal::standard().cdf(deviations),
+        }
+    }
 }
 
 /// The 97.5 % quantile of Student's t distribution: the factor for a two-sided 95 % range.

@@ -3,21 +3,30 @@
 use std::path::{Path, PathBuf};
 
 /// Which modules each may use, from left to right. A module may always use itself.
-const LAYERS: [(&str, &[&str]); 12] = [
+const LAYERS: [(&str, &[&str]); 13] = [
     ("quantity", &[]),
     ("grain", &["quantity"]),
     ("heat", &["quantity"]),
     ("keeping", &["quantity", "grain"]),
     ("dough", &["quantity", "grain", "heat"]),
-    ("ledger", &["quantity", "grain", "heat", "keeping", "dough"]),
+    (
+        "planning",
+        &["quantity", "grain", "heat", "keeping", "dough"],
+    ),
+    (
+        "ledger",
+        &["quantity", "grain", "heat", "keeping", "dough", "planning"],
+    ),
     (
         "report",
-        &["quantity", "grain", "heat", "keeping", "dough", "ledger"],
+        &[
+            "quantity", "grain", "heat", "keeping", "dough", "planning", "ledger",
+        ],
     ),
     (
         "render",
         &[
-            "quantity", "grain", "heat", "keeping", "dough", "ledger", "report",
+            "quantity", "grain", "heat", "keeping", "dough", "planning", "ledger", "report",
         ],
     ),
     ("error", &["quantity", "ledger", "render"]),
@@ -30,15 +39,15 @@ const LAYERS: [(&str, &[&str]); 12] = [
     (
         "commands",
         &[
-            "quantity", "grain", "heat", "keeping", "dough", "ledger", "report", "render", "error",
-            "context",
+            "quantity", "grain", "heat", "keeping", "dough", "planning", "ledger", "report",
+            "render", "error", "context",
         ],
     ),
     (
         "lib",
         &[
-            "quantity", "grain", "heat", "keeping", "dough", "ledger", "report", "render", "error",
-            "context", "commands",
+            "quantity", "grain", "heat", "keeping", "dough", "planning", "ledger", "report",
+            "render", "error", "context", "commands",
         ],
     ),
 ];
@@ -370,8 +379,8 @@ fn every_file_says_what_it_is_for() {
 #[test]
 fn the_domain_is_silent_about_formats() {
     for source in shipped() {
-        let domain =
-            ["quantity", "grain", "heat", "keeping", "dough"].contains(&module(&source.name));
+        let domain = ["quantity", "grain", "heat", "keeping", "dough", "planning"]
+            .contains(&module(&source.name));
         let derives = source.code.contains("Serialize");
         assert!(
             !domain || !derives,

@@ -1,0 +1,237 @@
+//! Makes a plan of a situation: windows, start, search, rounding, the answer, and the walk through it.
+
+use super::draft::Draft;
+use super::figures::Figures;
+use super::model::{Choice, Facts, Model, Weights};
+use super::plan::{
+    Action, Aims, Broken, Draw, Fate, Leftover, Plan, PlannedBake, Proof, Status, Work,
+};
+use super::problem::{Bake, Lot, Situation};
+use super::reason::reason;
+use super::round::{Rounded, round};
+use super::search::{Found, Patience, Watch, first_two, search};
+use super::solve::{Effort, solve};
+use super::windows::{Fit, State, Windows, evening};
+use super::{oldest_first, verify};
+use crate::quantity::uncertain::welch_satterthwaite;
+use crate::quantity::{Instant, Milligrams, Uncertain};
+
+mod answer;
+
+use answer::answer;
+
+/// Why there is no plan.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum NoPlan {
+    /// No bake is to come within the plan's days.
+    NoBakes,
+    /// Nothing is on hand.
+    NoLots,
+    /// Something is on hand and none of it may go into a dough.
+    NothingUsable,
+    /// A bake's least, wanted and most dry grain are not in this order, or less than nothing.
+    CrossedBounds(usize),
+    /// A bake is to be mixed before now or after the end.
+    OutsideTheDays(usize),
+    /// The plan that was made breaks what it must keep to: a fault of the planner.
+    Faulty(Vec<String>),
+}
+
+/// Makes the plan. `watch` is told the best weighed sum so far and its bound, and may end the search.
+///
+/// # Errors
+/// [`NoPlan`] where there is nothing to plan with, or the plan did not pass [`verify::findings`].
+pub fn make(
+    situation: &Situation,
+    patience: Patience,
+    watch: &mut Watch<'_>,
+) -> Result<Plan, NoPlan> {
+    let order = Order::of(situation);
+    let sorted = order.sorted(situation);
+    check(&sorted).map_err(|no_plan| order.back(no_plan))?;
+    let windows = Windows::of(&sorted);
+    if windows.lots.iter().all(|lot| !lot.usable) {
+        return Err(NoPlan::NothingUsable);
+    }
+    let figures = Figures::of(&sorted, &windows);
+    let facts = Facts {
+        situation: &sorted,
+        windows: &windows,
+        figures: &figures,
+    };
+    let start = oldest_first::plan(facts);
+    let found = search(facts, &start, patience, watch);
+    let oldest = answer(
+        facts,
+        &start,
+        Proof {
+            status: Status::WithinGap,
+            ..no_gap()
+        },
+    )
+    .aims;
+    let mut plan = answer(facts, &found.draft, proof(facts, &found));
+    plan.oldest_first = oldest;
+    let findings = verify::findings(&sorted, &plan);
+    if findings.is_empty() {
+        Ok(order.restored(plan))
+    } else {
+        Err(NoPlan::Faulty(findings))
+    }
+}
+
+fn check(situation: &Situation) -> Result<(), NoPlan> {
+    if situation.bakes.is_empty() {
+        return Err(NoPlan::NoBakes);
+    }
+    if situation.lots.is_empty() {
+        return Err(NoPlan::NoLots);
+    }
+    for (index, bake) in situation.bakes.iter().enumerate() {
+        if bake.lowest.get() < 0 || bake.lowest > bake.wanted || bake.wanted > bake.highest {
+            return Err(NoPlan::CrossedBounds(index));
+        }
+        if bake.mix < situation.now || bake.mix > situation.end {
+            return Err(NoPlan::OutsideTheDays(index));
+        }
+    }
+    Ok(())
+}
+
+/// Lots by code and bakes by time: the order in which the book gives them does not change the plan.
+struct Order {
+    lots: Vec<usize>,
+    bakes: Vec<usize>,
+}
+
+impl Order {
+    fn of(situation: &Situation) -> Self {
+        let mut lots: Vec<usize> = (0..situation.lots.len()).collect();
+        lots.sort_by_key(|at| &situation.lots[*at].code);
+        let mut bakes: Vec<usize> = (0..situation.bakes.len()).collect();
+        bakes.sort_by_key(|at| (situation.bakes[*at].mix, &situation.bakes[*at].code));
+        Self { lots, bakes }
+    }
+
+    fn sorted(&self, situation: &Situation) -> Situation {
+        let to =
+            |order: &[usize], from: usize| order.iter().position(|at| *at == from).unwrap_or(from);
+        let mut sorted = Situation {
+            lots: self
+                .lots
+                .iter()
+                .map(|at| situation.lots[*at].clone())
+                .collect::<Vec<Lot>>(),
+            bakes: self
+                .bakes
+                .iter()
+                .map(|at| situation.bakes[*at].clone())
+                .collect::<Vec<Bake>>(),
+            ..situation.clone()
+        };
+        for promised in &mut sorted.promised {
+            promised.lot = to(&self.lots, promised.lot);
+            promised.bake = to(&self.bakes, promised.bake);
+        }
+        sorted
+            .promised
+            .sort_by_key(|promised| (promised.bake, promised.lot));
+        sorted
+    }
+
+    fn back(&self, no_plan: NoPlan) -> NoPlan {
+        match no_plan {
+            NoPlan::CrossedBounds(bake) => NoPlan::CrossedBounds(self.bakes[bake]),
+            NoPlan::OutsideTheDays(bake) => NoPlan::OutsideTheDays(self.bakes[bake]),
+            other => other,
+        }
+    }
+
+    /// The plan with the positions that the situation was given with.
+    fn restored(&self, mut plan: Plan) -> Plan {
+        use super::reason::Reason;
+        let mut bakes: Vec<(usize, PlannedBake)> =
+            self.bakes.iter().copied().zip(plan.bakes).collect();
+        bakes.sort_by_key(|(at, _)| *at);
+        plan.bakes = bakes.into_iter().map(|(_, bake)| bake).collect();
+        for bake in &mut plan.bakes {
+            for draw in &mut bake.draws {
+                draw.lot = self.lots[draw.lot];
+            }
+            if let Some(Reason::OtherBakes(others)) = &mut bake.reason {
+                for other in others {
+                    *other = self.bakes[*other];
+                }
+            }
+        }
+        for action in &mut plan.actions {
+            action.lot = self.lots[action.lot];
+            action.bake = action.bake.map(|bake| self.bakes[bake]);
+        }
+        for left in &mut plan.left {
+            left.lot = self.lots[left.lot];
+        }
+        for broken in &mut plan.broken {
+            broken.lot = self.lots[broken.lot];
+            broken.bake = self.bakes[broken.bake];
+        }
+        plan
+    }
+}
+
+fn no_gap() -> Proof {
+    Proof {
+        status: Status::Optimal,
+        gap: 0.0,
+        short_gap: Milligrams::ZERO,
+        spoiled_gap: Milligrams::ZERO,
+    }
+}
+
+/// Nodes for the bound of one aim by itself.
+const BOUND: Effort = Effort {
+    nodes: 200,
+    slice: 200,
+};
+
+/// How good the draft is: as a whole, and in each of the first two aims by itself.
+fn proof(facts: Facts<'_>, found: &Found) -> Proof {
+    let status = match (found.proven, found.stopped) {
+        (true, _) => Status::Optimal,
+        (false, true) => Status::Stopped,
+        (false, false) => Status::WithinGap,
+    };
+    if found.proven {
+        return no_gap();
+    }
+    let gap = (found.cost - found.bound) / found.cost.abs().max(1e-9);
+    let (short, spoiled) = first_two(facts, &found.draft);
+    let bound_of = |weights: Weights, most_short: Option<f64>| {
+        let mut model = Model::build(facts, weights, &|_, _| Choice::Open);
+        if let Some(most) = most_short {
+            model.hold_short(most);
+        }
+        let start = model.values(facts, &found.draft);
+        solve(&model.program, Some(&start), BOUND, &mut |_| true)
+            .map_or(0.0, |solved| solved.bound.max(0.0))
+    };
+    let missed = |reached: f64, bound: f64| {
+        Milligrams::new(((reached - bound).max(0.0) * 1e6).round() as i64)
+    };
+    let short_gap = if short > 0.0 {
+        missed(short, bound_of(Weights::SHORT, None))
+    } else {
+        Milligrams::ZERO
+    };
+    let spoiled_gap = if spoiled > 0.0 {
+        missed(spoiled, bound_of(Weights::SPOILED, Some(short + 1e-6)))
+    } else {
+        Milligrams::ZERO
+    };
+    Proof {
+        status,
+        gap: gap.max(0.0),
+        short_gap,
+        spoiled_gap,
+    }
+}

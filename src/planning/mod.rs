@@ -1,0 +1,31 @@
+//! The planner: which lot into which bake, what to freeze or dry and by when.
+//!
+//! Pure: a [`Situation`] goes in, a [`Plan`] comes out. [`windows`] asks the keeping clock, [`model`]
+//! writes the task as a mixed-integer program, [`solve`] solves it (the only file that knows the solver),
+//! [`search`] improves plans that are too large to prove, [`round`] brings draws to the steps of a scale,
+//! and [`verify`] walks through the finished plan without trusting any of them. Deliberately absent:
+//! clocks, threads and a rule about keeping of its own.
+
+pub mod classes;
+mod draft;
+mod figures;
+pub mod make;
+mod model;
+mod oldest_first;
+pub mod plan;
+pub mod problem;
+mod program;
+pub mod reason;
+mod round;
+pub mod search;
+mod solve;
+pub mod verify;
+pub mod windows;
+
+pub use make::{NoPlan, make};
+pub use plan::Plan;
+pub use problem::Situation;
+pub use search::Patience;
+
+#[cfg(test)]
+mod tests;

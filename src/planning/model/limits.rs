@@ -1,0 +1,106 @@
+//! What limits a plan beside its lots and bakes: freezers, the dryer, what was promised.
+
+use super::*;
+
+impl Model {
+    /// Wet grain in the freezers at the end of each day.
+    pub(super) fn add_freezer(&mut self, facts: Facts<'_>) {
+        let Facts {
+            situation,
+            windows,
+            figures,
+        } = facts;
+        let Some(freezer) = figures.freezer else {
+            return;
+        };
+        let mut before = None;
+        for day in 0..figures.days.len() {
+            let mut terms = Vec::new();
+            let mut room = freezer;
+            for (lot, window) in windows.lots.iter().enumerate() {
+                let wet = figures.wet_per_dry[lot];
+                room -= figures.frozen_now[lot];
+                let is_in = figures.freeze_day[lot].is_some_and(|from| from <= day);
+                for (bake, state, column) in self.of_lot(lot) {
+                    let is_out = figures.day_out(situation, windows, lot, bake) <= day;
+                    if window.frozen && is_out {
+                        terms.push((column, -wet));
+                    } else if state == State::Thawed && !window.frozen && is_in && !is_out {
+                        terms.push((column, wet));
+                    }
+                }
+                terms.extend(
+                    self.frozen_unused[lot]
+                        .filter(|_| is_in)
+                        .map(|column| (column, wet)),
+                );
+            }
+            if before.as_ref() != Some(&terms) {
+                self.program.row(terms.clone(), Sense::AtMost, room);
+                before = Some(terms);
+            }
+        }
+    }
+
+    /// Water that the dryer takes out on each day.
+    pub(super) fn add_dryer(&mut self, facts: Facts<'_>) {
+        let Facts {
+            windows, figures, ..
+        } = facts;
+        for lot in 0..windows.lots.len() {
+            let days: Vec<(usize, usize)> = match self.dried_unused[lot] {
+                Some(_) => figures.dry_days[lot]
+                    .iter()
+                    .map(|day| (*day, self.program.amount(0.0, f64::INFINITY)))
+                    .collect(),
+                None => Vec::new(),
+            };
+            let mut terms: Vec<(usize, f64)> = self
+                .of_lot(lot)
+                .filter(|(_, state, _)| *state == State::Dried)
+                .map(|(_, _, column)| (column, 1.0))
+                .collect();
+            terms.extend(self.dried_unused[lot].map(|column| (column, 1.0)));
+            terms.extend(days.iter().map(|(_, column)| (*column, -1.0)));
+            self.program.row(terms, Sense::Exactly, 0.0);
+            self.drying.push(days);
+        }
+        for day in 0..figures.days.len() {
+            let terms = self
+                .drying
+                .iter()
+                .enumerate()
+                .flat_map(|(lot, days)| days.iter().map(move |(on, column)| (lot, *on, *column)))
+                .filter(|(_, on, _)| *on == day)
+                .map(|(lot, _, column)| (column, figures.water_per_dry[lot]))
+                .collect();
+            self.program.row(terms, Sense::AtMost, figures.dryer);
+        }
+    }
+
+    pub(super) fn add_promises(&mut self, facts: Facts<'_>, weights: Weights) {
+        let worth = match facts.situation.promises {
+            Promises::Stay => PROMISE_HOLDS,
+            Promises::StayIfFree => PROMISE_IF_FREE,
+        };
+        for promised in &facts.situation.promised {
+            let Some(pair) = self
+                .pairs
+                .iter()
+                .find(|pair| pair.lot == promised.lot && pair.bake == promised.bake)
+            else {
+                continue;
+            };
+            let dry = kilograms(promised.wet) / facts.figures.wet_per_dry[promised.lot];
+            let mut terms: Vec<(usize, f64)> = pair
+                .amounts
+                .iter()
+                .map(|(_, column)| (*column, -1.0))
+                .collect();
+            let kept = self.program.amount(-weights.rest * worth, dry);
+            terms.push((kept, 1.0));
+            self.program.row(terms, Sense::AtMost, 0.0);
+            self.kept.push((promised.lot, promised.bake, kept, dry));
+        }
+    }
+}

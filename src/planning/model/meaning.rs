@@ -1,0 +1,97 @@
+//! What the values of the columns mean, and which values a draft has.
+
+use super::*;
+
+impl Model {
+    /// What the values of the columns mean.
+    pub fn draft(&self, facts: Facts<'_>, values: &[f64]) -> Draft {
+        const NOTHING: f64 = 1e-7;
+        let lots = facts.windows.lots.len();
+        let mut draft = Draft::empty(lots, facts.situation.bakes.iter().map(|bake| bake.firm));
+        for pair in &self.pairs {
+            for (state, column) in &pair.amounts {
+                if values[*column] > NOTHING && values[pair.chosen] > 0.5 {
+                    draft.draws.push(DraftDraw {
+                        lot: pair.lot,
+                        bake: pair.bake,
+                        state: *state,
+                        dry: values[*column],
+                    });
+                }
+            }
+        }
+        let value = |column: Option<usize>| column.map_or(0.0, |column| values[column].max(0.0));
+        for lot in 0..lots {
+            draft.frozen_unused[lot] = value(self.frozen_unused[lot]);
+            draft.dried_unused[lot] = value(self.dried_unused[lot]);
+        }
+        for (bake, happens) in self.happens.iter().enumerate() {
+            draft.happens[bake] = happens.is_none_or(|column| values[column] > 0.5);
+        }
+        draft
+    }
+
+    /// Values of the columns that mean this draft.
+    pub fn values(&self, facts: Facts<'_>, draft: &Draft) -> Vec<f64> {
+        let figures = facts.figures;
+        let mut values = vec![0.0; self.program.columns.len()];
+        for pair in &self.pairs {
+            for draw in draft
+                .draws
+                .iter()
+                .filter(|draw| draw.lot == pair.lot && draw.bake == pair.bake)
+            {
+                let column = pair.amounts.iter().find(|(state, _)| *state == draw.state);
+                if let Some((_, column)) = column {
+                    values[*column] += draw.dry;
+                    values[pair.chosen] = 1.0;
+                }
+            }
+        }
+        for (bake, [over, under]) in self.over_under.iter().enumerate() {
+            let [lowest, wanted, _] = figures.bakes[bake];
+            let got = draft.got(bake);
+            if let Some(happens) = self.happens[bake] {
+                values[happens] = f64::from(u8::from(draft.happens[bake]));
+            }
+            if let Some(short) = self.short[bake] {
+                values[short] = (lowest - got).max(0.0);
+            }
+            let wanted = if draft.happens[bake] { wanted } else { 0.0 };
+            values[*over] = (got - wanted).max(0.0);
+            values[*under] = (wanted - got).max(0.0);
+        }
+        let mut dryer = vec![figures.dryer; figures.days.len()];
+        for lot in 0..self.spoiled.len() {
+            if let Some(column) = self.frozen_unused[lot] {
+                values[column] = draft.frozen_unused[lot];
+            }
+            if let Some(column) = self.dried_unused[lot] {
+                values[column] = draft.dried_unused[lot];
+            }
+            values[self.spoiled[lot]] = (figures.dry[lot] - draft.taken(lot)).max(0.0);
+            let dried: f64 = draft
+                .draws
+                .iter()
+                .filter(|draw| draw.lot == lot && draw.state == State::Dried)
+                .map(|draw| draw.dry)
+                .sum();
+            let mut left = dried + draft.dried_unused[lot];
+            for (day, column) in &self.drying[lot] {
+                let water = figures.water_per_dry[lot];
+                let part = if water > 0.0 {
+                    left.min(dryer[*day] / water)
+                } else {
+                    left
+                };
+                values[*column] = part;
+                dryer[*day] -= part * water;
+                left -= part;
+            }
+        }
+        for (lot, bake, column, most) in &self.kept {
+            values[*column] = draft.given(*lot, *bake).min(*most);
+        }
+        values
+    }
+}

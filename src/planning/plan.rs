@@ -1,0 +1,209 @@
+//! The answer: what goes into each bake, what is done by when, what is left, and what each aim comes to.
+
+use super::reason::Reason;
+use super::windows::State;
+use crate::quantity::{Instant, Milligrams};
+
+/// A plan.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Plan {
+    /// For each bake, in the order of the situation.
+    pub bakes: Vec<PlannedBake>,
+    /// What is to be done, by time.
+    pub actions: Vec<Action>,
+    /// What no bake takes.
+    pub left: Vec<Leftover>,
+    /// What each aim comes to.
+    pub aims: Aims,
+    /// What each aim would come to if the oldest grain were simply used first.
+    pub oldest_first: Aims,
+    /// How good the plan is.
+    pub proof: Proof,
+    /// Promised draws that the plan does not keep in full, with what it keeps.
+    pub broken: Vec<Broken>,
+}
+
+/// What one bake gets.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PlannedBake {
+    /// Whether it is baked.
+    pub happens: bool,
+    /// Its grain.
+    pub draws: Vec<Draw>,
+    /// Dry grain of all draws.
+    pub dry: Milligrams,
+    /// What it lacks of its least dry grain; nothing where it is within a scale step of it.
+    pub short: Milligrams,
+    /// Why it lacks it.
+    pub reason: Option<Reason>,
+    /// The chance that its grain, the moisture being uncertain, is below its least.
+    pub chance_below: Option<f64>,
+}
+
+/// Grain of one lot for one bake.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Draw {
+    /// Position of the lot.
+    pub lot: usize,
+    /// In which state it goes into the dough.
+    pub state: State,
+    /// Wet grain, as the lot is now.
+    pub wet: Milligrams,
+    /// Its dry grain.
+    pub dry: Milligrams,
+}
+
+/// What kind of work.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Work {
+    /// Into the freezer.
+    Freeze,
+    /// Into the dryer.
+    Dry,
+    /// From the freezer into the fridge.
+    Thaw,
+}
+
+impl Work {
+    /// The word for it in files.
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Freeze => "freeze",
+            Self::Dry => "dry",
+            Self::Thaw => "thaw",
+        }
+    }
+}
+
+/// One thing to do.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Action {
+    /// What.
+    pub work: Work,
+    /// Position of the lot.
+    pub lot: usize,
+    /// How much of it, wet as it is now.
+    pub wet: Milligrams,
+    /// By when.
+    pub by: Instant,
+    /// The bake it is for, where thawing is for one.
+    pub bake: Option<usize>,
+}
+
+/// What becomes of grain that no bake takes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Fate {
+    /// It is past before the plan's end: to be given away before that.
+    Spoils,
+    /// It keeps beyond the plan's end as it lies.
+    Keeps,
+    /// It is frozen.
+    Frozen,
+    /// It is dried.
+    Dried,
+    /// It may not be used for any dough even now.
+    Unusable,
+}
+
+impl Fate {
+    /// The word for it in files.
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Spoils => "spoils",
+            Self::Keeps => "keeps",
+            Self::Frozen => "frozen",
+            Self::Dried => "dried",
+            Self::Unusable => "unusable",
+        }
+    }
+}
+
+/// Grain that no bake takes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Leftover {
+    /// Position of the lot.
+    pub lot: usize,
+    /// How much, wet as it is now.
+    pub wet: Milligrams,
+    /// Its dry grain.
+    pub dry: Milligrams,
+    /// What becomes of it.
+    pub fate: Fate,
+    /// Last moment of use as it lies, where there is one.
+    pub until: Option<Instant>,
+}
+
+/// A promise that the plan does not keep in full.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Broken {
+    /// Position of the lot.
+    pub lot: usize,
+    /// Position of the bake.
+    pub bake: usize,
+    /// What was promised.
+    pub promised: Milligrams,
+    /// What the plan gives.
+    pub given: Milligrams,
+}
+
+/// The aims in their order, each by itself.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Aims {
+    /// Dry grain that firm bakes lack.
+    pub short: Milligrams,
+    /// Dry grain that spoils.
+    pub spoiled: Milligrams,
+    /// Dry grain preserved that no bake takes; it counts in part as spoiled.
+    pub preserved_unused: Milligrams,
+    /// Wet grain frozen.
+    pub frozen_wet: Milligrams,
+    /// Wet grain dried.
+    pub dried_wet: Milligrams,
+    /// What freezing and drying cost.
+    pub work_cost: f64,
+    /// Worth of the spoiled grain, where it is known.
+    pub spoiled_cost: Option<f64>,
+    /// Dry grain above or below what bakes want.
+    pub distance: Milligrams,
+    /// Lots of all bakes.
+    pub lots: usize,
+    /// Hours before it is past at which a kilogram of dry grain is used, on average; nothing where none of
+    /// it has a date.
+    pub hours_left: Option<f64>,
+}
+
+/// How a search ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Status {
+    /// Nothing is better.
+    Optimal,
+    /// The search ended with a gap.
+    WithinGap,
+    /// Somebody stopped it.
+    Stopped,
+}
+
+impl Status {
+    /// The word for it in files.
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Optimal => "optimal",
+            Self::WithinGap => "within-gap",
+            Self::Stopped => "stopped",
+        }
+    }
+}
+
+/// How good a plan is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Proof {
+    /// How the search ended.
+    pub status: Status,
+    /// The weighed sum of all aims: at most this part of it could be saved.
+    pub gap: f64,
+    /// Dry grain that firm bakes lack: at most so much less is possible.
+    pub short_gap: Milligrams,
+    /// Dry grain that spoils, preserved unused grain in its part: at most so much less is possible while no
+    /// bake lacks more.
+    pub spoiled_gap: Milligrams,
+}

@@ -1,0 +1,139 @@
+//! Why a bake lacks grain: the condition that binds.
+
+use super::problem::Situation;
+use super::round::Rounded;
+use super::windows::{Fit, State, Unfit, Windows};
+use crate::dough::formula::Colour;
+use crate::grain::Form;
+use crate::quantity::Milligrams;
+
+/// The condition that binds.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Reason {
+    /// No lot is in date at the time of mixing.
+    NothingInDate,
+    /// What is in date has other colours, or none that is known.
+    OtherColours(Vec<Option<Colour>>),
+    /// What is in date has other forms.
+    OtherForms(Vec<Form>),
+    /// The lots named for it are past by then, or nothing is left of them.
+    NamedLots,
+    /// What is in date may hold a cereal that the bake must not have.
+    MayHold(Vec<String>),
+    /// All that fits is less than the least.
+    TooLittle(Milligrams),
+    /// The number of lots it may be made of does not reach.
+    TooFewLots(usize),
+    /// What fits goes into other bakes.
+    OtherBakes(Vec<usize>),
+    /// What fits is left over, in amounts or states that cannot be handled: too small to weigh, no room in
+    /// the freezer, no time in the dryer.
+    Handling,
+}
+
+/// Finds why a bake lacks grain.
+pub fn reason(situation: &Situation, windows: &Windows, rounded: &Rounded, bake: usize) -> Reason {
+    let wanted = &situation.bakes[bake];
+    let fits: Vec<usize> = (0..situation.lots.len())
+        .filter(|lot| matches!(windows.lots[*lot].bakes[bake], Fit::Fits { .. }))
+        .collect();
+    let dry = |lot: usize| situation.lots[lot].dry(situation.lots[lot].wet, situation.careful);
+    if fits.is_empty() {
+        return without_a_lot(situation, windows, bake);
+    }
+    let mut amounts: Vec<i64> = fits.iter().map(|lot| dry(*lot).get()).collect();
+    let all: i64 = amounts.iter().sum();
+    if all < wanted.lowest.get() {
+        return Reason::TooLittle(Milligrams::new(all));
+    }
+    amounts.sort_unstable_by(|one, other| other.cmp(one));
+    if let Some(most) = wanted.most_lots
+        && amounts.iter().take(most).sum::<i64>() < wanted.lowest.get()
+    {
+        return Reason::TooFewLots(most);
+    }
+    let mut others: Vec<usize> = rounded
+        .draws
+        .iter()
+        .filter(|draw| draw.bake != bake && fits.contains(&draw.lot))
+        .map(|draw| draw.bake)
+        .collect();
+    others.sort_unstable();
+    others.dedup();
+    let taken: i64 = rounded
+        .draws
+        .iter()
+        .filter(|draw| fits.contains(&draw.lot))
+        .map(|draw| {
+            situation.lots[draw.lot]
+                .dry(draw.wet, situation.careful)
+                .get()
+        })
+        .sum();
+    let is_used_up = all - taken < situation.capacity.portion.get();
+    if !others.is_empty() && (is_used_up || wanted.most_lots.is_some()) {
+        Reason::OtherBakes(others)
+    } else {
+        Reason::Handling
+    }
+}
+
+/// No lot fits: what those in date lack.
+fn without_a_lot(situation: &Situation, windows: &Windows, bake: usize) -> Reason {
+    let wanted = &situation.bakes[bake];
+    // In date for this bake, were it not for its wishes: some bake without wishes could have it.
+    let in_date: Vec<usize> = (0..situation.lots.len())
+        .filter(|lot| {
+            let plain = super::problem::Bake {
+                form: None,
+                colour: None,
+                free_of: Vec::new(),
+                only_of: Vec::new(),
+                ..wanted.clone()
+            };
+            let asked = super::problem::Situation {
+                bakes: vec![plain],
+                lots: vec![situation.lots[*lot].clone()],
+                ..situation.clone()
+            };
+            let window = Windows::of(&asked);
+            State::ALL
+                .iter()
+                .any(|state| window.lots[0].bakes[0].allows(*state))
+        })
+        .collect();
+    if in_date.is_empty() {
+        return Reason::NothingInDate;
+    }
+    if !wanted.only_of.is_empty() {
+        return Reason::NamedLots;
+    }
+    let why = |lot: usize| match windows.lots[lot].bakes[bake] {
+        Fit::Unfit(why) => Some(why),
+        Fit::Fits { .. } => None,
+    };
+    let those = |unfit: Unfit| {
+        in_date
+            .iter()
+            .copied()
+            .filter(move |lot| why(*lot) == Some(unfit))
+    };
+    if those(Unfit::Cereal).next().is_some() {
+        return Reason::MayHold(wanted.free_of.clone());
+    }
+    if those(Unfit::Colour).next().is_some() {
+        let mut colours: Vec<_> = those(Unfit::Colour)
+            .map(|lot| situation.lots[lot].colour)
+            .collect();
+        colours.sort_by_key(|colour| colour.map_or("", Colour::as_str));
+        colours.dedup();
+        return Reason::OtherColours(colours);
+    }
+    let mut forms: Vec<Form> = in_date
+        .iter()
+        .map(|lot| situation.lots[*lot].form)
+        .collect();
+    forms.sort_by_key(|form| form.as_str());
+    forms.dedup();
+    Reason::OtherForms(forms)
+}

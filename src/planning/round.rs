@@ -1,0 +1,129 @@
+//! Brings a draft to the scale: every draw a whole number of the steps that it shows.
+//!
+//! A bake's sum stays within one step of the draft's, so whole steps never cost a bake more than the scale
+//! can show; a bake within one step of its least or greatest amount counts as keeping to it.
+
+use super::draft::Draft;
+use super::figures::{Figures, kilograms};
+use super::problem::Situation;
+use super::windows::State;
+use crate::quantity::Milligrams;
+
+/// Draws and leftovers in whole scale steps of wet grain.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Rounded {
+    /// What goes into bakes.
+    pub draws: Vec<RoundedDraw>,
+    /// For each lot, what is frozen and no bake takes.
+    pub frozen_unused: Vec<Milligrams>,
+    /// For each lot, what is dried and no bake takes.
+    pub dried_unused: Vec<Milligrams>,
+    /// For each bake, whether it is baked.
+    pub happens: Vec<bool>,
+}
+
+/// One amount of one lot for one bake.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct RoundedDraw {
+    /// Position of the lot.
+    pub lot: usize,
+    /// Position of the bake.
+    pub bake: usize,
+    /// In which state it goes in.
+    pub state: State,
+    /// Wet grain, as the lot is now.
+    pub wet: Milligrams,
+}
+
+/// What the solver's tolerance can move a number of steps by.
+const SLACK: f64 = 1e-3;
+
+/// Rounds a draft.
+pub fn round(situation: &Situation, figures: &Figures, draft: &Draft) -> Rounded {
+    let step = situation.capacity.step.get().max(1);
+    let step_kg = kilograms(Milligrams::new(step));
+    let mut left: Vec<i64> = situation
+        .lots
+        .iter()
+        .map(|lot| lot.wet.get() / step)
+        .collect();
+    let least = (situation.capacity.portion.get() + step - 1) / step;
+    let exact: Vec<f64> = draft
+        .draws
+        .iter()
+        .map(|draw| draw.dry * figures.wet_per_dry[draw.lot] / step_kg)
+        .collect();
+    let mut steps: Vec<i64> = exact
+        .iter()
+        .map(|exact| (exact + SLACK).floor() as i64)
+        .collect();
+    for (steps, draw) in steps.iter_mut().zip(&draft.draws) {
+        *steps = (*steps).min(left[draw.lot]);
+        left[draw.lot] -= *steps;
+    }
+    let mut raise = |at: usize, steps: &mut Vec<i64>| {
+        let lot = draft.draws[at].lot;
+        let free = left[lot] > 0;
+        if free {
+            left[lot] -= 1;
+            steps[at] += 1;
+        }
+        free
+    };
+    for at in 0..steps.len() {
+        while steps[at] < least && exact[at] + 1.0 > least as f64 && raise(at, &mut steps) {}
+    }
+    for bake in 0..situation.bakes.len() {
+        let mut mine: Vec<usize> = (0..steps.len())
+            .filter(|at| draft.draws[*at].bake == bake)
+            .collect();
+        let lacking = |at: usize, steps: &[i64]| exact[at] - steps[at] as f64;
+        mine.sort_by(|one, other| lacking(*other, &steps).total_cmp(&lacking(*one, &steps)));
+        let each = |at: usize| step_kg / figures.wet_per_dry[draft.draws[at].lot];
+        let mut lack: f64 = mine.iter().map(|at| lacking(*at, &steps) * each(*at)).sum();
+        for at in mine {
+            if lack > each(at) / 2.0 && raise(at, &mut steps) {
+                lack -= each(at);
+            }
+        }
+    }
+    let draws = draft
+        .draws
+        .iter()
+        .zip(&steps)
+        .filter(|(_, steps)| **steps > 0)
+        .map(|(draw, steps)| RoundedDraw {
+            lot: draw.lot,
+            bake: draw.bake,
+            state: draw.state,
+            wet: Milligrams::new(steps * step),
+        })
+        .collect();
+    let (frozen_unused, dried_unused) = (0..situation.lots.len())
+        .map(|lot| {
+            let whole =
+                |dry: f64| (dry * figures.wet_per_dry[lot] / step_kg + SLACK).floor() as i64;
+            let mut frozen = whole(draft.frozen_unused[lot]).min(left[lot]);
+            let mut dried = whole(draft.dried_unused[lot]).min(left[lot] - frozen);
+            // Where nothing was to spoil, the last step is kept too.
+            let spoiled =
+                (figures.dry[lot] - draft.taken(lot)) * figures.wet_per_dry[lot] / step_kg;
+            let rest = left[lot] - frozen - dried;
+            if spoiled < SLACK && frozen > 0 {
+                frozen += rest;
+            } else if spoiled < SLACK && dried > 0 {
+                dried += rest;
+            }
+            (
+                Milligrams::new(frozen * step),
+                Milligrams::new(dried * step),
+            )
+        })
+        .unzip();
+    Rounded {
+        draws,
+        frozen_unused,
+        dried_unused,
+        happens: draft.happens.clone(),
+    }
+}

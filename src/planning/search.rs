@@ -1,0 +1,255 @@
+//! Finds a good plan: proves small ones best, and improves large ones a few bakes at a time.
+//!
+//! Where the solver does not end within its nodes, the choices of a window of bakes are freed, all others
+//! are held as they are, and every amount is decided anew; what is better is kept. The bound stays the one
+//! of the whole program, so the stated gap is true.
+
+use super::draft::Draft;
+use super::model::{Choice, Facts, Model, Weights};
+use super::solve::{Effort, Solved, solve};
+
+/// How long to look for a plan.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Patience {
+    /// Nodes for the whole program.
+    pub nodes: u64,
+    /// Nodes for the whole program where nothing is short or spoiled any more, and only the aims below
+    /// could gain.
+    pub lower_nodes: u64,
+    /// Nodes for one window of bakes.
+    pub window_nodes: u64,
+    /// Windows at most.
+    pub windows: usize,
+}
+
+impl Default for Patience {
+    /// A week is proven, a month of a large bakery comes near it in about ten seconds: our choice.
+    fn default() -> Self {
+        Self {
+            nodes: 3000,
+            lower_nodes: 300,
+            window_nodes: 150,
+            windows: 400,
+        }
+    }
+}
+
+/// Says whether to go on, at the best cost and bound so far.
+pub type Watch<'a> = dyn FnMut(f64, f64) -> bool + 'a;
+
+/// The best draft found.
+#[derive(Debug, Clone)]
+pub struct Found {
+    /// The draft.
+    pub draft: Draft,
+    /// Its cost in the whole program.
+    pub cost: f64,
+    /// No plan costs less.
+    pub bound: f64,
+    /// Nothing is better.
+    pub proven: bool,
+    /// The watch ended the search.
+    pub stopped: bool,
+}
+
+/// Programs with more open choices than this are not given many nodes as a whole: proof would be luck.
+const LARGE: usize = 700;
+/// Choices freed at a time at first.
+const FIRST_WINDOW: usize = 30;
+/// Choices freed at a time at most.
+const WIDEST_WINDOW: usize = 90;
+
+/// Searches from a known plan.
+pub fn search(facts: Facts<'_>, start: &Draft, patience: Patience, watch: &mut Watch<'_>) -> Found {
+    let model = Model::build(facts, Weights::ALL, &|_, _| Choice::Open);
+    let values = model.values(facts, start);
+    // A start that breaks a condition is no plan; anything found is better.
+    let holds = model.program.worst_breach(&values) < 1e-6;
+    let mut found = Found {
+        draft: start.clone(),
+        cost: if holds {
+            model.program.cost(&values)
+        } else {
+            f64::INFINITY
+        },
+        bound: f64::NEG_INFINITY,
+        proven: false,
+        stopped: false,
+    };
+    let large = model.program.choices() > LARGE;
+    let effort = Effort {
+        nodes: if large { 1 } else { patience.nodes },
+        slice: 25,
+    };
+    let mut stopped = false;
+    let mut looks = 0;
+    let solved = solve(&model.program, Some(&values), effort, &mut |solved| {
+        stopped |= !watch(solved.cost, solved.bound);
+        looks += 1;
+        let enough = looks * effort.slice >= patience.lower_nodes && {
+            let (short, spoiled) = first_two(facts, &model.draft(facts, &solved.values));
+            short + spoiled < 1e-6
+        };
+        !stopped && !enough
+    });
+    if let Some(solved) = solved {
+        found.bound = solved.bound;
+        found.proven = solved.proven;
+        if solved.cost < found.cost {
+            found.cost = solved.cost;
+            found.draft = model.draft(facts, &solved.values);
+        }
+    }
+    found.stopped = stopped;
+    if !found.proven && !stopped {
+        improve(facts, &mut found, patience, watch);
+    }
+    found
+}
+
+/// Frees the choices of a few bakes at a time.
+fn improve(facts: Facts<'_>, found: &mut Found, patience: Patience, watch: &mut Watch<'_>) {
+    let bakes = by_time(facts);
+    let choices: Vec<usize> = bakes
+        .iter()
+        .map(|bake| {
+            facts
+                .windows
+                .lots
+                .iter()
+                .filter(|lot| lot_fits(lot, *bake))
+                .count()
+        })
+        .collect();
+    let mut width = FIRST_WINDOW;
+    let mut at = 0;
+    let mut without_gain = 0;
+    for turn in 0..patience.windows {
+        if bakes.is_empty() {
+            return;
+        }
+        let free = if turn % 3 == 2 {
+            around_a_shortage(facts, found, turn, width)
+        } else {
+            let mut free = Vec::new();
+            let mut open = 0;
+            while open < width && free.len() < bakes.len() {
+                let next = (at + free.len()) % bakes.len();
+                free.push(bakes[next]);
+                open += choices[next];
+            }
+            at = (at + free.len().div_ceil(2)) % bakes.len();
+            free
+        };
+        let gain = decide_anew(facts, found, &free, patience.window_nodes);
+        if !watch(found.cost, found.bound) {
+            found.stopped = true;
+            return;
+        }
+        without_gain = if gain { 0 } else { without_gain + 1 };
+        if without_gain > 2 * bakes.len().div_ceil(free.len().max(1)) + 3 {
+            if width >= WIDEST_WINDOW {
+                return;
+            }
+            width += FIRST_WINDOW;
+            without_gain = 0;
+        }
+    }
+}
+
+fn by_time(facts: Facts<'_>) -> Vec<usize> {
+    let mut bakes: Vec<usize> = (0..facts.situation.bakes.len()).collect();
+    bakes.sort_by_key(|bake| (facts.situation.bakes[*bake].mix, *bake));
+    bakes
+}
+
+fn lot_fits(lot: &super::windows::LotWindow, bake: usize) -> bool {
+    super::windows::State::ALL
+        .iter()
+        .any(|state| lot.bakes[bake].allows(*state))
+}
+
+/// A bake that lacks grain, or is far from what it wants, and bakes that use lots which it could use.
+fn around_a_shortage(facts: Facts<'_>, found: &Found, turn: usize, width: usize) -> Vec<usize> {
+    let lacks = |bake: usize| facts.figures.bakes[bake][1] - found.draft.got(bake);
+    let mut lacking: Vec<usize> = by_time(facts);
+    lacking.sort_by(|one, other| lacks(*other).total_cmp(&lacks(*one)));
+    let Some(chosen) = lacking.get(turn / 3 % lacking.len().max(1)).copied() else {
+        return Vec::new();
+    };
+    let mut free = vec![chosen];
+    let mut open = 0;
+    for draw in &found.draft.draws {
+        if open >= width {
+            break;
+        }
+        if lot_fits(&facts.windows.lots[draw.lot], chosen) && !free.contains(&draw.bake) {
+            free.push(draw.bake);
+            open += facts
+                .windows
+                .lots
+                .iter()
+                .filter(|lot| lot_fits(lot, draw.bake))
+                .count();
+        }
+    }
+    free
+}
+
+/// Decides the choices of these bakes and all amounts anew; returns whether that was better.
+fn decide_anew(facts: Facts<'_>, found: &mut Found, free: &[usize], nodes: u64) -> bool {
+    let used: std::collections::HashSet<(usize, usize)> = found
+        .draft
+        .draws
+        .iter()
+        .map(|draw| (draw.lot, draw.bake))
+        .collect();
+    let model = Model::build(facts, Weights::ALL, &|lot, bake| {
+        if free.contains(&bake) {
+            Choice::Open
+        } else if used.contains(&(lot, bake)) {
+            Choice::In
+        } else {
+            Choice::Out
+        }
+    });
+    let values = model.values(facts, &found.draft);
+    let effort = Effort {
+        nodes,
+        slice: nodes,
+    };
+    let better = solve(&model.program, Some(&values), effort, &mut |_| true)
+        .filter(|solved: &Solved| solved.cost < found.cost - 1e-7 * found.cost.abs().max(1.0));
+    match better {
+        Some(solved) => {
+            found.cost = solved.cost;
+            found.draft = model.draft(facts, &solved.values);
+            true
+        }
+        None => false,
+    }
+}
+
+/// Kilograms short and kilograms spoiled, preserved unused grain in its part.
+pub(super) fn first_two(facts: Facts<'_>, draft: &Draft) -> (f64, f64) {
+    let Facts {
+        situation,
+        windows,
+        figures,
+    } = facts;
+    let firm = (0..situation.bakes.len()).filter(|bake| situation.bakes[*bake].firm);
+    let short = firm
+        .map(|bake| (figures.bakes[bake][0] - draft.got(bake)).max(0.0))
+        .sum();
+    let spoiled = (0..situation.lots.len())
+        .map(|lot| {
+            let unused = draft.frozen_unused[lot] + draft.dried_unused[lot];
+            if windows.lots[lot].spoils {
+                figures.dry[lot] - draft.taken(lot) + situation.costs.unused_counts * unused
+            } else {
+                unused
+            }
+        })
+        .sum();
+    (short, spoiled)
+}

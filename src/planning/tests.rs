@@ -1,0 +1,7 @@
+//! The planner against brute force, another solver, a published problem, and itself.
+
+mod brute_force;
+pub mod instances;
+mod other_solver;
+mod properties;
+mod weeks;

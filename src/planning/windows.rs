@@ -1,0 +1,358 @@
+//! Which lot may go into which bake, and in which state: asked from the keeping clock, never worked out here.
+//!
+//! For each state that a lot could be in, its history is continued with what would have to happen (into
+//! the freezer, out of it, through the dryer), and [`assess_all`] is asked about the moment of mixing.
+
+use super::classes;
+use super::problem::{Bake, Lot, Situation};
+use crate::grain::Form;
+use crate::keeping::{Event, History, PlaceKind, Verdict, What, assess_all};
+use crate::quantity::Instant;
+use chrono::{Duration, NaiveDate};
+
+/// In which state grain goes into a dough.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum State {
+    /// As it lies, without anything being done first.
+    AsItLies,
+    /// From the freezer, through the fridge.
+    Thawed,
+    /// Dried first.
+    Dried,
+}
+
+impl State {
+    /// Every state.
+    pub const ALL: [Self; 3] = [Self::AsItLies, Self::Thawed, Self::Dried];
+}
+
+/// Why a lot cannot go into a bake.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Unfit {
+    /// Its colour is not the one that the dough wants, or nobody knows it.
+    Colour,
+    /// Its form is not the one that the dough wants.
+    Form,
+    /// It may hold a cereal that the bake must not have.
+    Cereal,
+    /// The bake is to be made of other lots.
+    NotNamed,
+    /// No state of it may be used at that time.
+    Date,
+}
+
+/// What one lot can do for one bake.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Fit {
+    /// In which of the states it may be used.
+    Fits {
+        /// As it lies.
+        as_it_lies: bool,
+        /// When it goes from the freezer into the fridge, where thawing is a way.
+        thaw_at: Option<Instant>,
+        /// Dried first.
+        dried: bool,
+    },
+    /// It cannot.
+    Unfit(Unfit),
+}
+
+impl Fit {
+    /// Whether grain in this state may go into the dough.
+    pub fn allows(&self, state: State) -> bool {
+        match (self, state) {
+            (Self::Fits { as_it_lies, .. }, State::AsItLies) => *as_it_lies,
+            (Self::Fits { thaw_at, .. }, State::Thawed) => thaw_at.is_some(),
+            (Self::Fits { dried, .. }, State::Dried) => *dried,
+            (Self::Unfit(_), _) => false,
+        }
+    }
+}
+
+/// What one lot can do.
+#[derive(Debug, Clone)]
+pub struct LotWindow {
+    /// Whether it may be used at all, now.
+    pub usable: bool,
+    /// Last moment of use as it lies; nothing where it keeps without end or may not be used.
+    pub until: Option<Instant>,
+    /// Spoils as it lies before the plan's end.
+    pub spoils: bool,
+    /// It is in a freezer now.
+    pub frozen: bool,
+    /// Last moment to freeze it so that each thawed use holds; nothing where freezing is no way.
+    pub freeze_by: Option<Instant>,
+    /// Last moment to put it into the dryer; nothing where drying is no way.
+    pub dry_by: Option<Instant>,
+    /// For each bake.
+    pub bakes: Vec<Fit>,
+}
+
+/// The windows of every lot.
+#[derive(Debug, Clone)]
+pub struct Windows {
+    /// In the order of the lots.
+    pub lots: Vec<LotWindow>,
+}
+
+impl Windows {
+    /// Asks the keeping clock about every lot, state and bake.
+    pub fn of(situation: &Situation) -> Self {
+        Self {
+            lots: situation
+                .lots
+                .iter()
+                .map(|lot| window(situation, lot))
+                .collect(),
+        }
+    }
+}
+
+fn window(situation: &Situation, lot: &Lot) -> LotWindow {
+    let now = assess_all(
+        &lot.histories,
+        &situation.rules,
+        &situation.zone,
+        situation.now,
+    );
+    let usable = now.verdict.may_be_used();
+    let frozen = now.frozen;
+    let wet = !lot.form.is_dry();
+    let until = now.keep_until.filter(|_| usable);
+    let spoils = usable && until.is_some_and(|until| until < situation.end);
+    let evenings = evenings(situation, until);
+    let may_freeze = usable && wet && !frozen && situation.capacity.has_freezer;
+    let may_dry = usable
+        && wet
+        && !frozen
+        && situation.capacity.dryer_water.get() > 0
+        && situation.capacity.dried_moisture < lot.moisture.value;
+    let dry_by = may_dry
+        .then(|| {
+            evenings
+                .iter()
+                .copied()
+                .rev()
+                .find(|at| survives_drying(situation, lot, *at))
+        })
+        .flatten();
+    let mut freeze_by: Option<Instant> = None;
+    let mut bakes = Vec::with_capacity(situation.bakes.len());
+    for bake in &situation.bakes {
+        let fit = fit(situation, lot, bake, usable, dry_by.is_some(), || {
+            thaw(situation, lot, bake.mix, frozen, may_freeze, &evenings)
+        });
+        let (fit, by) = fit;
+        if let Some(by) = by {
+            freeze_by = Some(freeze_by.map_or(by, |known| known.min(by)));
+        }
+        bakes.push(fit);
+    }
+    if may_freeze && freeze_by.is_none() {
+        // No bake of the horizon takes it: worth freezing only if it may be used once it is thawed.
+        freeze_by = latest_freezing(situation, lot, situation.end, &evenings).map(|(by, _)| by);
+    }
+    LotWindow {
+        usable,
+        until,
+        spoils,
+        frozen,
+        freeze_by,
+        dry_by,
+        bakes,
+    }
+}
+
+/// What the lot can do for the bake, and by when it would have to be frozen for it.
+fn fit(
+    situation: &Situation,
+    lot: &Lot,
+    bake: &Bake,
+    usable: bool,
+    dries: bool,
+    thaw: impl FnOnce() -> Option<(Option<Instant>, Instant)>,
+) -> (Fit, Option<Instant>) {
+    let unfit = |why| (Fit::Unfit(why), None);
+    if bake
+        .free_of
+        .iter()
+        .any(|cereal| classes::may_hold(lot.grist.as_ref(), cereal))
+    {
+        return unfit(Unfit::Cereal);
+    }
+    if bake.colour.is_some_and(|wanted| lot.colour != Some(wanted)) {
+        return unfit(Unfit::Colour);
+    }
+    if !bake.only_of.is_empty() && !bake.only_of.contains(&lot.code) {
+        return unfit(Unfit::NotNamed);
+    }
+    let form_fits = bake.form.is_none_or(|wanted| wanted == lot.form);
+    let dried_fits = bake.form.is_none_or(|wanted| wanted == Form::Dried);
+    if !form_fits && !(dries && dried_fits) {
+        return unfit(Unfit::Form);
+    }
+    if !usable {
+        return unfit(Unfit::Date);
+    }
+    let in_freezer = lot.place_kind == PlaceKind::Freezer;
+    let good = form_fits && verdict_at(situation, &lot.histories, bake.mix).may_be_used();
+    let thawing = (form_fits && (in_freezer || !good)).then(thaw).flatten();
+    // Where no day is left after thawing, frozen grain goes straight into the dough.
+    let as_it_lies = good && thawing.is_none();
+    let dried = dries && dried_fits && !as_it_lies;
+    if !as_it_lies && thawing.is_none() && !dried {
+        return unfit(Unfit::Date);
+    }
+    (
+        Fit::Fits {
+            as_it_lies,
+            thaw_at: thawing.map(|(_, at)| at),
+            dried,
+        },
+        thawing.and_then(|(by, _)| by),
+    )
+}
+
+fn verdict_at(situation: &Situation, histories: &[History], at: Instant) -> Verdict {
+    assess_all(histories, &situation.rules, &situation.zone, at).verdict
+}
+
+/// By when to freeze, and when to thaw for a dough mixed at `mix`. Grain in the freezer needs no freezing.
+fn thaw(
+    situation: &Situation,
+    lot: &Lot,
+    mix: Instant,
+    frozen: bool,
+    may_freeze: bool,
+    evenings: &[Instant],
+) -> Option<(Option<Instant>, Instant)> {
+    if may_freeze {
+        return latest_freezing(situation, lot, mix, evenings).map(|(by, at)| (Some(by), at));
+    }
+    if !frozen {
+        return None;
+    }
+    let at = thaw_at(situation, mix)?;
+    let thawed = then(&lot.histories, at, into_fridge(situation));
+    verdict_at(situation, &thawed, mix)
+        .may_be_used()
+        .then_some((None, at))
+}
+
+/// The last evening on which freezing still leaves the grain good at `mix`.
+fn latest_freezing(
+    situation: &Situation,
+    lot: &Lot,
+    mix: Instant,
+    evenings: &[Instant],
+) -> Option<(Instant, Instant)> {
+    let at = thaw_at(situation, mix)?;
+    // Wholly frozen on no day at all there would be nothing to thaw.
+    let latest = at - Duration::days(1);
+    evenings
+        .iter()
+        .rev()
+        .filter(|by| **by <= latest)
+        .find(|by| {
+            let frozen = then(&lot.histories, **by, into_freezer(situation));
+            let thawed = then(&frozen, at, into_fridge(situation));
+            verdict_at(situation, &thawed, mix).may_be_used()
+        })
+        .map(|by| (*by, at))
+}
+
+/// When to take grain out of the freezer: the lead time before mixing, or the last evening before that on
+/// which somebody is there.
+fn thaw_at(situation: &Situation, mix: Instant) -> Option<Instant> {
+    let capacity = &situation.capacity;
+    let at = mix - capacity.thaw_lead;
+    let mut date = situation.zone.date(at);
+    if !capacity.hands_off.contains(&date) {
+        return (at >= situation.now).then_some(at);
+    }
+    while capacity.hands_off.contains(&date) {
+        date = date.pred_opt()?;
+    }
+    evening(situation, date).filter(|at| *at >= situation.now)
+}
+
+/// Whether a lot put into the dryer at `at` is still good when the time in the dryer is over.
+///
+/// Grain in a dryer is warm until it is dry, so that time counts like any other warm time. That it comes out
+/// as dry as is aimed for is taken for granted here; the book asks for a measurement before it is used.
+fn survives_drying(situation: &Situation, lot: &Lot, at: Instant) -> bool {
+    let capacity = &situation.capacity;
+    let out = at + capacity.drying;
+    let warm = What::Handled {
+        until: out,
+        stated: capacity.dryer_at,
+    };
+    let handled = then(&lot.histories, at, warm);
+    let dried = then(&handled, out, What::Dried);
+    let dry = then(
+        &dried,
+        out,
+        What::Activity(situation.rules.dried.activity_aim),
+    );
+    // At its end the lot would be back in the cold after too long, were it not dry by then.
+    let last = out - Duration::seconds(1);
+    verdict_at(situation, &handled, last).may_be_used()
+        && verdict_at(situation, &dry, situation.end.max(out)).may_be_used()
+}
+
+fn into_freezer(situation: &Situation) -> What {
+    What::Placed {
+        kind: PlaceKind::Freezer,
+        stated: situation.capacity.freezer_at,
+    }
+}
+
+fn into_fridge(situation: &Situation) -> What {
+    What::Placed {
+        kind: PlaceKind::Fridge,
+        stated: situation.capacity.fridge_at,
+    }
+}
+
+/// Histories with one more thing in each.
+fn then(histories: &[History], at: Instant, what: What) -> Vec<History> {
+    let mut histories = histories.to_vec();
+    for history in &mut histories {
+        history.events.push(Event {
+            at,
+            what: what.clone(),
+        });
+    }
+    histories
+}
+
+/// Moments at which somebody could still do something about a lot: each evening on which somebody works,
+/// up to its last good moment and the plan's end, and that last moment itself.
+fn evenings(situation: &Situation, until: Option<Instant>) -> Vec<Instant> {
+    let last = until.map_or(situation.end, |until| until.min(situation.end));
+    let mut found = Vec::new();
+    let mut date = situation.zone.date(situation.now);
+    while date <= situation.zone.date(last) {
+        if !situation.capacity.hands_off.contains(&date) {
+            let at = evening(situation, date).map_or(last, |at| at.min(last));
+            found.push(at.max(situation.now));
+        }
+        match date.succ_opt() {
+            Some(next) => date = next,
+            None => break,
+        }
+    }
+    found.retain(|at| *at <= last);
+    found
+}
+
+/// The end of the working day of a date.
+pub(super) fn evening(situation: &Situation, date: NaiveDate) -> Option<Instant> {
+    let local = date.and_time(situation.capacity.evening);
+    // Where a clock change takes that very hour away, the end of the day is as good.
+    situation
+        .zone
+        .resolve(local)
+        .ok()
+        .or_else(|| Some(situation.zone.end_of_day(date) - Duration::seconds(1)))
+}
