@@ -147,7 +147,7 @@ fn judged(view: View<'_>, now: Instant) -> anyhow::Result<Vec<(LotCode, Assessme
         .into_iter()
         .map(|facts| {
             (
-                facts.lot.code.clone(),
+                facts.lot.code,
                 facts.keeping(&about.rules, &about.zone, now),
             )
         })
