@@ -188,7 +188,7 @@ fn fit(
     }
     let form_fits = bake.form.is_none_or(|wanted| wanted == lot.form);
     let dried_fits = bake.form.is_none_or(|wanted| wanted == Form::Dried);
-    if !form_fits && !(dries && dried_fits) {
+    if !(form_fits || dries && dried_fits) {
         return unfit(Unfit::Form);
     }
     if !usable {
