@@ -6,10 +6,11 @@ use crate::dough::batch::mixture::{self, Mixture, Offer};
 use crate::dough::batch::{self, Size};
 use crate::dough::formula::Formula;
 use crate::error::usage;
+use crate::grain::clipped;
 use crate::grain::dry_matter::dry_grain;
-use crate::grain::{Grist, clipped};
 use crate::keeping::PlaceKind;
 use crate::ledger::{BakeSetting, LotRecord, PlaceRecord, View};
+use crate::planning::classes::may_hold;
 use crate::quantity::{Instant, Milligrams, Problem, Temperature};
 use crate::render::numbers::Units;
 use crate::report::LotAnswer;
@@ -132,18 +133,11 @@ fn suits(lot: &LotRecord, formula: &Formula, wishes: Wishes<'_>) -> bool {
         && wishes.free_of.is_none_or(|cereal| is_free_of(lot, cereal))
 }
 
-/// Whether a lot's grist is known not to hold a cereal. What is not known may hold it.
+/// Whether a lot's grist is known not to hold a cereal, see [`may_hold`].
 pub fn is_free_of(lot: &LotRecord, cereal: &str) -> bool {
-    let cereal = cereal.to_lowercase();
-    lot.grist
-        .as_deref()
-        .and_then(|grist| grist.parse::<Grist>().ok())
-        .is_some_and(|grist| {
-            grist
-                .parts()
-                .iter()
-                .all(|part| !part.name.to_lowercase().contains(&cereal))
-        })
+    // A grist that is not understood is one that is not known.
+    let grist = lot.grist.as_deref().and_then(|grist| grist.parse().ok());
+    !may_hold(grist.as_ref(), cereal)
 }
 
 fn mixed(view: View<'_>, answers: Vec<LotAnswer>, dough: Dough<'_>) -> anyhow::Result<LotsInDough> {

@@ -351,3 +351,34 @@ fn bakes_that_cannot_be_are_refused() {
         .collect();
     transcript(&kitchen, "bakes", &lines);
 }
+
+/// A bake free of wheat gets no spelt, which is wheat (Regulation (EU) No 1169/2011, Annex II), and no grain of
+/// which not all is told; neither when a lot is named nor when the sheet looks for one.
+#[test]
+fn what_may_hold_a_cereal_goes_into_no_bake_free_of_it() {
+    let (kitchen, _) = kitchen();
+    let of = |grist: &str| {
+        kitchen.pickup(&format!(
+            "--brewed 2026-11-20 --mash-out 07:30 --cooled 09:00 --wet 10kg --grist \"{grist}\""
+        ))
+    };
+    let doubtful = [
+        of("barley malt 90%, spelt malt 10%"),
+        of("pale malt 100%"),
+        of("barley malt 80%"),
+    ];
+    let add = "bake add \"small loaf\" --at \"sat 10:00\" mix --pieces 6 --free-of wheat";
+    for lot in &doubtful {
+        let refused = kitchen.refused(1, &format!("{add} --lot {lot}"));
+        assert!(
+            refused.contains("not known to be free of wheat"),
+            "{refused}"
+        );
+    }
+    kitchen.ok(add);
+    let none = kitchen.ok("sheet B-1S");
+    assert!(doubtful.iter().all(|lot| !none.contains(lot)), "{none}");
+    let barley = of("barley malt 100%");
+    assert!(kitchen.ok("sheet B-1S").contains(&barley));
+    kitchen.ok(&format!("{add} --lot {barley}"));
+}
