@@ -242,6 +242,12 @@ proptest! {
     #![proptest_config(ProptestConfig::with_cases(1500))]
 
     /// Asked after the last reading, as every question to a book is: none of its readings is in the future.
+    ///
+    /// A reading between two that lie further apart than allowed closes the gap, however warm it is, and what
+    /// was unknown may be known then. There it is held against a cold reading at that very moment.
+    ///
+    /// One case is left out: where the text allows more cold than the day count does, grain a little too warm
+    /// for the day count is unknown, and grain warmer than the text's cold may stand for some hours by it.
     #[test]
     fn more_warm_readings_never_better_a_verdict(
         air in any_air(),
@@ -260,10 +266,22 @@ proptest! {
                 );
                 look(&history, &rules, 4000 + later)
             };
-            let before = judge(&air);
-            let mut more = air.clone();
-            more.push((at, warm));
-            let found = judge(&more);
+            let with = |milli: i32| {
+                let mut more = air.clone();
+                more.push((at, milli));
+                judge(&more)
+            };
+            let last_before = air.iter().map(|(one, _)| *one).filter(|one| *one <= at).max();
+            let first_after = air.iter().map(|(one, _)| *one).filter(|one| *one >= at).min();
+            let closes_a_gap = last_before
+                .zip(first_after)
+                .is_some_and(|(one, next)| Duration::minutes(next - one) > rules.longest_gap);
+            let before = if closes_a_gap { with(1_000) } else { judge(&air) };
+            let found = with(warm);
+            let too_warm_for_days = before.binding.limit.starts_with("the day count holds only");
+            if name == "uk-chilled" && too_warm_for_days {
+                continue;
+            }
             if found.verdict.may_be_used() {
                 prop_assert!(found.verdict >= before.verdict, "{name}: {before:?} became {found:?}");
                 if let Some(until) = before.keep_until {
