@@ -112,7 +112,7 @@ fn act(
 pub fn print(errand: &mut Errand<'_>, view: View<'_>, bake: BakeRecord) -> anyhow::Result<Outcome> {
     let zone = &view.about().zone;
     let now = errand.now(zone)?;
-    let answer = answer(view, bake)?;
+    let answer = answer(view, &mut Gatherer::new(view)?, bake)?;
     let text = if errand.options.json {
         render::json::text(&render::json::bake::Bake::new(&answer, now, zone))?
     } else {
@@ -124,19 +124,21 @@ pub fn print(errand: &mut Errand<'_>, view: View<'_>, bake: BakeRecord) -> anyho
 }
 
 /// A bake with its lots as they are when it is mixed.
-pub fn answer(view: View<'_>, bake: BakeRecord) -> anyhow::Result<BakeAnswer> {
+fn answer(
+    view: View<'_>,
+    gatherer: &mut Gatherer<'_>,
+    bake: BakeRecord,
+) -> anyhow::Result<BakeAnswer> {
     let about = view.about();
-    BakeAnswer::of(bake, |bake, mix_at| {
-        let mut gatherer = Gatherer::new(view)?;
-        bake.setting
+    let mut answer = BakeAnswer::of(bake)?;
+    for lot in &answer.bake.setting.lots {
+        let facts = gatherer.facts(lot.clone())?;
+        let mix_at = answer.timetable.mix_at;
+        answer
             .lots
-            .iter()
-            .map(|lot| {
-                let facts = gatherer.facts(lot.clone())?;
-                Ok(facts.answer(&about.rules, &about.zone, mix_at)?)
-            })
-            .collect()
-    })
+            .push(facts.answer(&about.rules, &about.zone, mix_at)?);
+    }
+    Ok(answer)
 }
 
 fn list(all: bool, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
@@ -145,11 +147,12 @@ fn list(all: bool, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
     let _still = view.hold_still()?;
     let zone = &view.about().zone;
     let now = errand.now(zone)?;
+    let mut gatherer = Gatherer::new(view)?;
     let which = if all { Which::All } else { Which::Open };
     let mut answers = view
         .bakes(which)?
         .into_iter()
-        .map(|bake| answer(view, bake))
+        .map(|bake| answer(view, &mut gatherer, bake))
         .collect::<anyhow::Result<Vec<_>>>()?;
     answers.sort_by_key(|answer| (answer.timetable.mix_at, answer.bake.code));
     let text = if errand.options.json {

@@ -1,6 +1,6 @@
 //! `bake calendar`: bakes as an iCalendar file.
 
-use super::{Outcome, bake, export};
+use super::{Outcome, export};
 use crate::context::Errand;
 use crate::ledger::{BakeEnd, Which};
 use crate::quantity::text::count;
@@ -33,8 +33,8 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     };
     let mut answers = found
         .into_iter()
-        .map(|bake| bake::answer(view, bake))
-        .collect::<anyhow::Result<Vec<_>>>()?;
+        .map(BakeAnswer::of)
+        .collect::<Result<Vec<_>, Problem>>()?;
     if arguments.bake.is_none() {
         answers.retain(|answer| is_wanted(answer, now));
     }

@@ -3,18 +3,18 @@
 use super::bake::{self, refuse_twice};
 use super::gather;
 use super::lots_in_dough::{self, Dough, LotsInDough, Wishes};
-use super::warmth::{Known, WarmthArguments};
+use super::warmth::WarmthArguments;
 use super::{Outcome, learned, typed};
 use crate::context::Errand;
 use crate::dough::batch::warmth::{self, Temperatures};
-use crate::dough::batch::{self, Batch, BatchRequest, What};
+use crate::dough::batch::{Batch, What};
 use crate::dough::formula::Formula;
 use crate::dough::mixing_heat::MixingRise;
 use crate::dough::temperature::Water;
 use crate::error::usage;
 use crate::ledger::{BakeRecord, BakeResult, LotRecord, Measured, View};
 use crate::quantity::{Instant, Milligrams, Problem, Temperature};
-use crate::render::{self, numbers::Units};
+use crate::render::numbers::Units;
 use crate::report::bake::BakeAnswer;
 
 #[derive(clap::Args)]
@@ -98,7 +98,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let mut talk = Talk::default();
     let done = errand.act(&mut book, &signature, |act| {
         let bake = act.view().bake(&arguments.bake)?;
-        let planned = BakeAnswer::of(bake, |_, _| Ok(Vec::new()))?;
+        let planned = BakeAnswer::of(bake)?;
         let mix_at = planned.timetable.mix_at;
         let at = typed_at.unwrap_or(mix_at.min(act.now()));
         if typed_at.is_none() && at < mix_at {
@@ -131,31 +131,16 @@ fn result(
     talk: &mut Talk,
 ) -> anyhow::Result<BakeResult> {
     let bake = &planned.bake;
-    let (formula, mixing) = learned::formula(view, &bake.setting.formula)?;
-    let dough = Dough {
-        formula: &formula,
-        size: bake.size(),
-        share: bake.share(&formula),
-    };
+    let formula = &planned.formula;
+    let mixing = learned::rise(view, formula)?;
+    let dough = Dough::of(&bake.setting, formula);
     let (lots, draws) = drawn(arguments, bake, view, dough, at, units)?;
-    let batch = batch::work_out(&BatchRequest {
-        formula: &formula,
-        size: dough.size,
-        share: dough.share,
-        moisture: lots.mixture.moisture,
-        scale: Milligrams::new(1000),
-        fine_scale: Milligrams::new(100),
-    })
-    .map_err(|refusal| render::hold_back::refusal(refusal, units))?;
+    let scales = (Milligrams::new(1000), Milligrams::new(100));
+    let batch = dough.weights(lots.mixture.moisture, scales, units)?;
     let mixing_kelvin = match arguments.dough_temp {
         None => None,
         Some(measured) => {
-            let house = view.house()?;
-            let known = Known {
-                tap: house.tap,
-                room: house.room,
-                grain: lots.stated_temperature(),
-            };
+            let known = lots.known(&view.house()?);
             // Where nothing was aimed at, what came out is as good an aim as any.
             let aimed = Formula {
                 dough_temperature: formula.dough_temperature.or(Some(measured)),
@@ -181,8 +166,8 @@ fn result(
         by: None,
         draws,
         measured: Measured {
-            said_pour: said(&formula, &batch, What::Water),
-            said_hold: said(&formula, &batch, What::HeldBack),
+            said_pour: said(formula, &batch, What::Water),
+            said_hold: said(formula, &batch, What::HeldBack),
             water: arguments.water,
             pieces: arguments.pieces,
             baked: arguments.baked,
@@ -226,13 +211,7 @@ fn drawn(
     if bake.setting.lots.is_empty() {
         return Err(ask_for_lots(bake, view, dough, at, units)?.into());
     }
-    let records = bake
-        .setting
-        .lots
-        .iter()
-        .map(|lot| view.lot(&lot.code.to_string()))
-        .collect::<anyhow::Result<_>>()?;
-    let lots = lots_in_dough::named(view, records, dough, at, units)?;
+    let lots = lots_in_dough::of_bake(view, &bake.setting, dough, at, units)?;
     if lots.are_short() {
         return Err(Problem::new(format!(
             "the lots named for bake `{}` fall short by {} of dry grain",
@@ -334,13 +313,7 @@ fn warn_of_past(
     talk: &mut Talk,
 ) -> anyhow::Result<()> {
     for (lot, _) in &result.draws {
-        let keeping = gather::answer(view, lot.clone(), now)?.keeping;
-        if !keeping.verdict.may_be_used() {
-            talk.warnings.push(format!(
-                "lot `{}` is {} by now: {}; what was baked of it holds that grain",
-                lot.code, keeping.verdict, keeping.binding.limit
-            ));
-        }
+        talk.warnings.extend(gather::known_by_now(view, lot, now)?);
     }
     Ok(())
 }

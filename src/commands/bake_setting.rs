@@ -6,7 +6,7 @@ use super::hold_back::refuse_for_a_bake;
 use super::lots_in_dough::{is_free_of, refuse_used_up};
 use super::typed;
 use crate::dough::Refusal;
-use crate::dough::batch::{self, BatchRequest, Size};
+use crate::dough::batch::{self, BatchRequest};
 use crate::dough::formula::Formula;
 use crate::dough::timetable::{self, Point};
 use crate::error::usage;
@@ -223,11 +223,8 @@ fn check(
     let table = timetable::work_out(formula, setting.point, setting.at)?;
     let dough = BatchRequest {
         formula,
-        size: Size::Pieces {
-            count: setting.pieces,
-            piece: setting.piece.mass(),
-        },
-        share: setting.share.unwrap_or(formula.grain.wanted),
+        size: setting.size(),
+        share: setting.share_of(formula),
         // The lots come later; that grain is too wet for a dough is their matter.
         moisture: estimate::default_moisture(
             formula.grain.form.unwrap_or(Form::Whole),

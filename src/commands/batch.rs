@@ -4,7 +4,7 @@ use super::lots_in_dough::{self, Dough};
 use super::warmth::{HEADING as WARMTH, Known, WarmthArguments};
 use super::{Outcome, learned, typed};
 use crate::context::Errand;
-use crate::dough::batch::{self, Batch, BatchRequest, Size, warmth};
+use crate::dough::batch::{Batch, Size, warmth};
 use crate::dough::formula::Formula;
 use crate::dough::measures::MeasureSet;
 use crate::dough::mixing_heat::{self, MixingRise};
@@ -121,23 +121,13 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         .warmth
         .temperatures(&formula, &grain.known, arguments.dough_temp)
         .map_err(usage)?;
-    let work_out = |size| {
-        batch::work_out(&BatchRequest {
-            formula: &formula,
-            size,
-            share,
-            moisture: grain.moisture,
-            scale: arguments.scale,
-            fine_scale: arguments.fine_scale,
-        })
-    };
-    let refuse = |refusal| render::hold_back::refusal(refusal, units);
-    let batch = work_out(size).map_err(refuse)?;
+    let scales = (arguments.scale, arguments.fine_scale);
+    let weights = |size| Dough { size, ..dough }.weights(grain.moisture, scales, units);
+    let batch = weights(size)?;
     let largest = grain
         .left
-        .map(|left| work_out(Size::Grain(left.mass())).map(|batch| batch.dough))
-        .transpose()
-        .map_err(refuse)?;
+        .map(|left| weights(Size::Grain(left.mass())).map(|batch| batch.dough))
+        .transpose()?;
     let warmth = temperatures.map(|given| warmth::work_out(&batch, &given, mixing));
     // Who did not ask how warm the water must be is told, and has all the weights all the same.
     let is_asked = arguments.warmth.is_asked() || arguments.dough_temp.is_some();
@@ -268,16 +258,11 @@ fn of_lots(codes: &[String], dough: Dough<'_>, errand: &mut Errand<'_>) -> anyho
             }
         })
         .collect();
-    let house = view.house()?;
     Ok(Grain {
         moisture: lots.mixture.moisture,
         words: words.join(" and "),
         from: lots.moisture_from(),
         left: is_only.then(|| lots.answers[0].wet),
-        known: Known {
-            tap: house.tap,
-            room: house.room,
-            grain: lots.stated_temperature(),
-        },
+        known: lots.known(&view.house()?),
     })
 }

@@ -66,6 +66,11 @@ impl<'a> Gatherer<'a> {
         })
     }
 
+    /// The places of the book.
+    pub fn into_places(self) -> Vec<PlaceRecord> {
+        self.places
+    }
+
     /// Every lot on hand.
     pub fn on_hand(&mut self, now: Instant) -> anyhow::Result<Vec<LotFacts>> {
         let _still = self.view.hold_still()?;
@@ -209,6 +214,21 @@ pub fn answer(view: View<'_>, lot: LotRecord, now: Instant) -> anyhow::Result<Lo
     let about = view.about();
     let facts = Gatherer::new(view)?.facts(lot)?;
     Ok(facts.answer(&about.rules, &about.zone, now)?)
+}
+
+/// What there is to say of grain that was in order when it was used and is known not to be by now.
+pub fn known_by_now(
+    view: View<'_>,
+    lot: &LotRecord,
+    now: Instant,
+) -> anyhow::Result<Option<String>> {
+    let keeping = answer(view, lot.clone(), now)?.keeping;
+    Ok((!keeping.verdict.may_be_used()).then(|| {
+        format!(
+            "lot `{}` is {} by now: {}; what was baked of it holds that grain",
+            lot.code, keeping.verdict, keeping.binding.limit
+        )
+    }))
 }
 
 /// Prints a lot after an act on it, as words or as JSON, with its cautions.

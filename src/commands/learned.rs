@@ -9,9 +9,15 @@ use crate::ledger::{FormulaRecord, View};
 /// Doughs of versions that state the same rise count: another one was written for another mixer.
 pub fn formula(view: View<'_>, record: &FormulaRecord) -> anyhow::Result<(Formula, MixingRise)> {
     let formula = Formula::from_text(&record.text)?;
-    let measured = view.measured_rises(&record.name, |text| {
-        Formula::from_text(text).is_ok_and(|other| other.mixing_rise == formula.mixing_rise)
-    })?;
-    let rise = mixing_heat::learned(formula.mixing_rise, &measured);
+    let rise = rise(view, &formula)?;
     Ok((formula, rise))
+}
+
+/// By how much mixing warms the dough of a formula of the book.
+pub fn rise(view: View<'_>, formula: &Formula) -> anyhow::Result<MixingRise> {
+    let is_like = |text: &str| {
+        Formula::from_text(text).is_ok_and(|other| other.mixing_rise == formula.mixing_rise)
+    };
+    let measured = view.measured_rises(&formula.name, mixing_heat::NEWEST, is_like)?;
+    Ok(mixing_heat::learned(formula.mixing_rise, &measured))
 }

@@ -2,17 +2,19 @@
 
 use super::gather::Gatherer;
 use super::hold_back::refuse_for_a_bake;
+use super::warmth::Known;
 use crate::dough::batch::mixture::{self, Mixture, Offer};
-use crate::dough::batch::{self, Size};
+use crate::dough::batch::{self, Batch, BatchRequest, Size};
 use crate::dough::formula::Formula;
+use crate::dough::house::House;
 use crate::error::usage;
 use crate::grain::clipped;
 use crate::grain::dry_matter::dry_grain;
 use crate::keeping::PlaceKind;
 use crate::ledger::{BakeSetting, LotRecord, PlaceRecord, View};
 use crate::planning::classes::may_hold;
-use crate::quantity::{Instant, Milligrams, Problem, Temperature};
-use crate::render::numbers::Units;
+use crate::quantity::{Instant, Milligrams, Problem, Temperature, Uncertain};
+use crate::render::{self, numbers::Units};
 use crate::report::LotAnswer;
 use uom::si::f64::Mass;
 
@@ -37,6 +39,35 @@ pub struct Dough<'a> {
     pub share: f64,
 }
 
+impl<'a> Dough<'a> {
+    /// Of a bake, whose formula this is.
+    pub fn of(setting: &BakeSetting, formula: &'a Formula) -> Self {
+        Self {
+            formula,
+            size: setting.size(),
+            share: setting.share_of(formula),
+        }
+    }
+
+    /// The weights, with grain of this moisture, on scales of these smallest steps.
+    pub fn weights(
+        self,
+        moisture: Uncertain,
+        (scale, fine_scale): (Milligrams, Milligrams),
+        units: Units,
+    ) -> Result<Batch, Problem> {
+        batch::work_out(&BatchRequest {
+            formula: self.formula,
+            size: self.size,
+            share: self.share,
+            moisture,
+            scale,
+            fine_scale,
+        })
+        .map_err(|refusal| render::hold_back::refusal(refusal, units))
+    }
+}
+
 /// The lots that somebody named. One that may not be used at that moment is refused, and so is one of
 /// which nothing is left.
 pub fn named(
@@ -55,7 +86,24 @@ pub fn named(
         refuse_used_up(&answer)?;
         answers.push(answer);
     }
-    mixed(view, answers, dough)
+    mixed(gatherer.into_places(), answers, dough)
+}
+
+/// The lots that a bake names.
+pub fn of_bake(
+    view: View<'_>,
+    setting: &BakeSetting,
+    dough: Dough<'_>,
+    at: Instant,
+    units: Units,
+) -> anyhow::Result<LotsInDough> {
+    let lots = setting
+        .lots
+        .iter()
+        // Asked for by code, since one may have been struck from the book since.
+        .map(|lot| view.lot(&lot.code.to_string()))
+        .collect::<anyhow::Result<_>>()?;
+    named(view, lots, dough, at, units)
 }
 
 /// Refuses a lot of which nothing is left.
@@ -98,7 +146,8 @@ pub fn first_expired(
 ) -> anyhow::Result<LotsInDough> {
     let about = view.about();
     let mut answers = Vec::new();
-    for facts in Gatherer::new(view)?.on_hand(at)? {
+    let mut gatherer = Gatherer::new(view)?;
+    for facts in gatherer.on_hand(at)? {
         if !suits(&facts.lot, dough.formula, wishes) {
             continue;
         }
@@ -115,7 +164,7 @@ pub fn first_expired(
         )
     });
     answers.truncate(wishes.most_lots.map_or(usize::MAX, |most| most as usize));
-    let mut found = mixed(view, answers, dough)?;
+    let mut found = mixed(gatherer.into_places(), answers, dough)?;
     let enough = found
         .mixture
         .draws
@@ -140,7 +189,11 @@ pub fn is_free_of(lot: &LotRecord, cereal: &str) -> bool {
     !may_hold(grist.as_ref(), cereal)
 }
 
-fn mixed(view: View<'_>, answers: Vec<LotAnswer>, dough: Dough<'_>) -> anyhow::Result<LotsInDough> {
+fn mixed(
+    places: Vec<PlaceRecord>,
+    answers: Vec<LotAnswer>,
+    dough: Dough<'_>,
+) -> anyhow::Result<LotsInDough> {
     let offers: Vec<Offer> = answers
         .iter()
         .map(|answer| Offer {
@@ -161,7 +214,7 @@ fn mixed(view: View<'_>, answers: Vec<LotAnswer>, dough: Dough<'_>) -> anyhow::R
     Ok(LotsInDough {
         answers,
         mixture,
-        places: view.places()?,
+        places,
     })
 }
 
@@ -219,9 +272,18 @@ impl LotsInDough {
         from.join(", ")
     }
 
+    /// What is known of temperatures without anybody typing it.
+    pub fn known(&self, house: &House) -> Known {
+        Known {
+            tap: house.tap,
+            room: house.room,
+            grain: self.stated_temperature(),
+        }
+    }
+
     /// What the places state that the grain lies in; nothing where they differ, so that one number would
     /// say something wrong of each.
-    pub fn stated_temperature(&self) -> Option<Temperature> {
+    fn stated_temperature(&self) -> Option<Temperature> {
         let mut stated = self.answers.iter().map(|answer| {
             let (name, _): &(String, PlaceKind) = answer.place.as_ref()?;
             let place = self.places.iter().find(|place| place.name == *name)?;

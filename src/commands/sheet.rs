@@ -1,18 +1,18 @@
 //! `sheet`: the page of one bake for the bench.
 
 use super::lots_in_dough::{self, Dough, LotsInDough, Wishes};
-use super::warmth::{HEADING as WARMTH, Known, WarmthArguments};
+use super::warmth::{HEADING as WARMTH, WarmthArguments};
 use super::{Outcome, export, learned, typed};
 use crate::context::Errand;
-use crate::dough::batch::{self, BatchRequest, warmth};
+use crate::dough::batch::warmth;
 use crate::dough::doneness;
-use crate::dough::timetable;
 use crate::error::usage;
 use crate::grain::{Evidence, Form, Kind, estimate};
-use crate::ledger::{BakeEnd, BakeRecord, View};
-use crate::quantity::{Instant, Milligrams, Problem, Temperature};
+use crate::ledger::{BakeRecord, BakeSetting, View};
+use crate::quantity::{Instant, Milligrams, Temperature};
 use crate::render::{self, numbers::Units};
 use crate::report::LotAnswer;
+use crate::report::bake::BakeAnswer;
 use crate::report::sheet::{SheetAnswer, SheetDraw};
 use std::path::Path;
 use uom::si::f64::Mass;
@@ -56,7 +56,8 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let about = view.about();
     let now = errand.now(&about.zone)?;
     let bake = view.bake(&arguments.bake)?;
-    refuse_ended(&bake)?;
+    bake.refuse_ended()
+        .map_err(|problem| problem.hint(format!("draff bake show {} shows it", bake.code)))?;
     let (sheet, short) = answer(&arguments, bake, view, now, units)?;
     if let Some(short) = short {
         errand.warn(&format!(
@@ -80,19 +81,6 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     Ok(Outcome::Done)
 }
 
-/// A bake that has ended needs no sheet; what was said of it stands in the book.
-fn refuse_ended(bake: &BakeRecord) -> Result<(), Problem> {
-    let how = match &bake.end {
-        None => return Ok(()),
-        Some(BakeEnd::Done(_)) => "done",
-        Some(BakeEnd::Dropped { .. }) => "dropped",
-    };
-    Err(
-        Problem::new(format!("bake `{}` is {how} already", bake.code))
-            .hint(format!("draff bake show {} shows it", bake.code)),
-    )
-}
-
 /// Works the sheet out, and what its lots fall short of in dry grain.
 fn answer(
     arguments: &Arguments,
@@ -101,14 +89,16 @@ fn answer(
     now: Instant,
     units: Units,
 ) -> anyhow::Result<(SheetAnswer, Option<Mass>)> {
-    let (formula, mixing) = learned::formula(view, &bake.setting.formula)?;
-    let timetable = timetable::work_out(&formula, bake.setting.point, bake.setting.at)?;
-    let dough = Dough {
-        formula: &formula,
-        size: bake.size(),
-        share: bake.share(&formula),
-    };
-    let lots = lots(&bake, view, dough, timetable.mix_at.max(now), units)?;
+    let BakeAnswer {
+        bake,
+        formula,
+        timetable,
+        ..
+    } = BakeAnswer::of(bake)?;
+    let setting = &bake.setting;
+    let mixing = learned::rise(view, &formula)?;
+    let dough = Dough::of(setting, &formula);
+    let lots = lots(setting, view, dough, timetable.mix_at.max(now), units)?;
     // Without a lot the weights are those of grain as wet as any may be, and the sheet asks for one.
     let (moisture, from) = if lots.answers.is_empty() {
         let form = formula.grain.form.unwrap_or(Form::Whole);
@@ -119,33 +109,20 @@ fn answer(
     } else {
         (lots.mixture.moisture, lots.moisture_from())
     };
-    let batch = batch::work_out(&BatchRequest {
-        formula: &formula,
-        size: dough.size,
-        share: dough.share,
-        moisture,
-        scale: arguments.scale,
-        fine_scale: arguments.fine_scale,
-    })
-    .map_err(|refusal| render::hold_back::refusal(refusal, units))?;
+    let batch = dough.weights(moisture, (arguments.scale, arguments.fine_scale), units)?;
     let house = view.house()?;
-    let known = Known {
-        tap: house.tap,
-        room: house.room,
-        grain: lots.stated_temperature(),
-    };
     let warmth = arguments
         .warmth
-        .temperatures(&formula, &known, arguments.dough_temp)
+        .temperatures(&formula, &lots.known(&house), arguments.dough_temp)
         .map_err(usage)?
         .map(|temperatures| warmth::work_out(&batch, &temperatures, mixing));
     let sheet = SheetAnswer {
         bake: bake.code.to_string(),
-        version: bake.setting.formula.version,
-        pieces: bake.setting.pieces,
-        piece: bake.setting.piece.mass(),
-        firm: bake.setting.firm,
-        note: bake.setting.note.clone(),
+        version: setting.formula.version,
+        pieces: setting.pieces,
+        piece: setting.piece.mass(),
+        firm: setting.firm,
+        note: setting.note.clone(),
         book: view.about().name.clone(),
         draws: lots.draws().map(draw).collect(),
         moisture_from: from,
@@ -163,22 +140,17 @@ fn answer(
 
 /// The lots named for the bake, or those that suit it, first expired first out.
 fn lots(
-    bake: &BakeRecord,
+    setting: &BakeSetting,
     view: View<'_>,
     dough: Dough<'_>,
     at: Instant,
     units: Units,
 ) -> anyhow::Result<LotsInDough> {
-    if bake.setting.lots.is_empty() {
-        return lots_in_dough::first_expired(view, dough, Wishes::of(&bake.setting), at);
+    if setting.lots.is_empty() {
+        lots_in_dough::first_expired(view, dough, Wishes::of(setting), at)
+    } else {
+        lots_in_dough::of_bake(view, setting, dough, at, units)
     }
-    let named = bake
-        .setting
-        .lots
-        .iter()
-        .map(|lot| view.lot(&lot.code.to_string()))
-        .collect::<anyhow::Result<_>>()?;
-    lots_in_dough::named(view, named, dough, at, units)
 }
 
 fn draw((answer, wet): (&LotAnswer, Mass)) -> SheetDraw {

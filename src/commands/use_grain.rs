@@ -46,13 +46,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             answer.keeping.verdict
         );
         act.use_grain(&lot, at, arguments.wet, &arguments.bake)?;
-        let now = gather::answer(act.view(), lot.clone(), act.now())?.keeping;
-        if !now.verdict.may_be_used() {
-            known_now = Some(format!(
-                "lot `{}` is {} by now: {}; what was baked of it holds that grain",
-                lot.code, now.verdict, now.binding.limit
-            ));
-        }
+        known_now = gather::known_by_now(act.view(), &lot, act.now())?;
         Ok(lot)
     })?;
     errand.say(&used);

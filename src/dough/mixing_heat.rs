@@ -5,7 +5,7 @@
 
 /// So many of the newest measured doughs count: an older mixer, flour or baker says little about the next
 /// dough. Our choice.
-const NEWEST: usize = 5;
+pub const NEWEST: usize = 5;
 
 /// Rises that a formula may state, K; what is learned stays within them.
 const RANGE: std::ops::RangeInclusive<f64> = 0.0..=40.0;

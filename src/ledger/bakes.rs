@@ -1,104 +1,11 @@
-//! Bakes: what each is to be, restated as often as it changes, and what it came to.
+//! Bakes: found, listed, stated anew as often as they change, and written down when they are done.
 
+use super::bake_record::{BakeEnd, BakeRecord, BakeResult, BakeSetting, Measured};
 use super::entries::IN_FORCE;
-use super::{Act, FormulaRecord, LotRecord, View, columns};
+use super::{Act, LotRecord, View, columns};
 use crate::dough::bake_code::BakeCode;
-use crate::dough::timetable::Point;
 use crate::quantity::{Instant, Milligrams, Problem};
 use rusqlite::{OptionalExtension, Row, params};
-
-/// A bake of the book.
-#[derive(Debug, Clone)]
-pub struct BakeRecord {
-    pub(super) id: i64,
-    /// The entry that holds what it is to be.
-    pub(super) setting_id: i64,
-    /// Its code.
-    pub code: BakeCode,
-    /// What it is to be.
-    pub setting: BakeSetting,
-    /// How often that was stated anew.
-    pub restated: u32,
-    /// How it ended, if it has.
-    pub end: Option<BakeEnd>,
-}
-
-/// What a bake is to be.
-#[derive(Debug, Clone)]
-pub struct BakeSetting {
-    /// The dough, in the version it was added with.
-    pub formula: FormulaRecord,
-    /// What happens at [`Self::at`].
-    pub point: Point,
-    /// When.
-    pub at: Instant,
-    /// How many pieces.
-    pub pieces: u32,
-    /// Raw weight of one.
-    pub piece: Milligrams,
-    /// Grain share of total flour, a fraction; nothing is what the formula wants.
-    pub share: Option<f64>,
-    /// Whether it is baked in any case.
-    pub firm: bool,
-    /// The largest number of lots in it.
-    pub most_lots: Option<u32>,
-    /// A cereal that must not be in its grain.
-    pub free_of: Option<String>,
-    /// The lots it is to be made of, in the order in which they are used up.
-    pub lots: Vec<LotRecord>,
-    /// Anything else.
-    pub note: Option<String>,
-}
-
-/// How a bake ended.
-#[derive(Debug, Clone)]
-pub enum BakeEnd {
-    /// It was baked.
-    Done(Box<BakeResult>),
-    /// It was not.
-    Dropped {
-        /// When that was said.
-        at: Instant,
-        /// Why.
-        reason: Option<String>,
-    },
-}
-
-/// What a bake came to.
-#[derive(Debug, Clone)]
-pub struct BakeResult {
-    /// When the dough was mixed.
-    pub at: Instant,
-    /// Who wrote it down.
-    pub by: Option<String>,
-    /// The grain in it.
-    pub draws: Vec<(LotRecord, Milligrams)>,
-    /// What was said and what was measured.
-    pub measured: Measured,
-    /// Anything else.
-    pub note: Option<String>,
-}
-
-/// What was said of a bake, and what was measured of it.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Measured {
-    /// Water that was said to be poured first in the stage of the grain.
-    pub said_pour: Milligrams,
-    /// Water that was said to be held back.
-    pub said_hold: Milligrams,
-    /// Water that was really added there.
-    pub water: Option<Milligrams>,
-    /// Pieces that came out of the oven.
-    pub pieces: Option<u32>,
-    /// What they weighed, baked and cooled.
-    pub baked: Option<Milligrams>,
-    /// The dough when mixing ended, thousandths of a degree Celsius.
-    pub dough_milli_celsius: Option<i32>,
-    /// By how much mixing warmed it, K.
-    pub mixing_kelvin: Option<f64>,
-    /// 1 to 5.
-    pub rating: Option<u8>,
-}
 
 /// Which bakes to list.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -268,12 +175,13 @@ impl View<'_> {
             })
     }
 
-    /// By how many kelvins mixing warmed doughs of a formula, the newest first. Doughs of a version that
+    /// By how many kelvins mixing warmed the newest `most` doughs of a formula, the newest first. Doughs of a version that
     /// states another rise than the newest one were made on another mixer, as far as the book knows, and
     /// `is_like` leaves them out.
     pub fn measured_rises(
         &self,
         formula: &str,
+        most: usize,
         is_like: impl Fn(&str) -> bool,
     ) -> anyhow::Result<Vec<f64>> {
         let mut statement = self.connection.prepare_cached(&format!(
@@ -288,7 +196,10 @@ impl View<'_> {
         ))?;
         let mut rows = statement.query(params![formula])?;
         let mut found = Vec::new();
-        while let Some(row) = rows.next()? {
+        // Years of measured doughs are not read for the few that count.
+        while found.len() < most
+            && let Some(row) = rows.next()?
+        {
             let (milli, text): (i64, String) = (row.get(0)?, row.get(1)?);
             if is_like(&text) {
                 found.push(milli as f64 / 1e3);
@@ -427,14 +338,12 @@ pub(super) const OPEN: &str = "SELECT entry.bake_id, max(entry.id) FROM entry
             AND NOT EXISTS (SELECT 1 FROM entry AS later WHERE later.struck_entry_id = ended.id))
     GROUP BY entry.bake_id";
 
+/// What an ended bake was to be, or came to, is changed by a strike only.
 fn refuse_ended(bake: &BakeRecord) -> Result<(), Problem> {
-    let how = match &bake.end {
-        None => return Ok(()),
-        Some(BakeEnd::Done(_)) => "done",
-        Some(BakeEnd::Dropped { .. }) => "dropped",
-    };
-    Err(Problem::new(format!("bake `{}` is {how} already", bake.code)).hint(format!(
-        "`draff log {}` shows its entries; `draff strike ENTRY --reason …` takes back a wrong one",
-        bake.code
-    )))
+    bake.refuse_ended().map_err(|problem| {
+        problem.hint(format!(
+            "`draff log {}` shows its entries; `draff strike ENTRY --reason …` takes back a wrong one",
+            bake.code
+        ))
+    })
 }

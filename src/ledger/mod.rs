@@ -7,6 +7,7 @@
 mod acts;
 pub mod audit;
 pub mod backup;
+mod bake_record;
 mod bakes;
 mod entries;
 pub mod failure;
@@ -34,7 +35,8 @@ mod trace;
 mod usage;
 
 pub use acts::{Act, Signature};
-pub use bakes::{BakeEnd, BakeRecord, BakeResult, BakeSetting, Measured, Which};
+pub use bake_record::{BakeEnd, BakeRecord, BakeResult, BakeSetting, Measured};
+pub use bakes::Which;
 pub use entries::{Detail, EntryRecord, LogFilter};
 pub use formulas::FormulaRecord;
 pub use handling::{Joined, NewTreatment};

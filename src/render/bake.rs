@@ -25,8 +25,7 @@ pub fn list(bakes: &[BakeAnswer], units: Units, now: Instant, zone: &Zone) -> St
     for answer in bakes {
         let setting = &answer.bake.setting;
         let state = match &answer.bake.end {
-            Some(BakeEnd::Done(_)) => "done",
-            Some(BakeEnd::Dropped { .. }) => "dropped",
+            Some(end) => end.as_str(),
             None if answer.is_overdue(now) => "overdue",
             None => firmness(setting.firm),
         };
@@ -222,7 +221,7 @@ fn grain(answer: &BakeAnswer, units: Units) -> String {
     format!(
         "{} of dry grain wanted{range}, {} of total flour{wishes}",
         units.to_weigh(answer.dry_wanted),
-        numbers::percent(answer.bake.share(&answer.formula))
+        numbers::percent(answer.bake.setting.share_of(&answer.formula))
     )
 }
 

@@ -27,40 +27,23 @@ pub struct BakeAnswer {
     pub lots: Vec<LotAnswer>,
 }
 
-impl BakeRecord {
-    /// How much dough it is.
-    pub fn size(&self) -> Size {
-        Size::Pieces {
-            count: self.setting.pieces,
-            piece: self.setting.piece.mass(),
-        }
-    }
-
-    /// Grain share of total flour, a fraction.
-    pub fn share(&self, formula: &Formula) -> f64 {
-        self.setting.share.unwrap_or(formula.grain.wanted)
-    }
-}
-
 impl BakeAnswer {
-    /// Works a bake out; its lots are found by `lots` for the moment of mixing.
-    pub fn of(
-        bake: BakeRecord,
-        lots: impl FnOnce(&BakeRecord, Instant) -> anyhow::Result<Vec<LotAnswer>>,
-    ) -> anyhow::Result<Self> {
-        let formula = Formula::from_text(&bake.setting.formula.text)?;
-        let timetable = timetable::work_out(&formula, bake.setting.point, bake.setting.at)?;
-        let dry = |share| dry_grain(&formula, bake.size(), share);
-        let (lowest, highest) = match bake.setting.share {
+    /// Works a bake out, its lots left out: only the keeping clock knows of them.
+    pub fn of(bake: BakeRecord) -> Result<Self, Problem> {
+        let setting = &bake.setting;
+        let formula = Formula::from_text(&setting.formula.text)?;
+        let timetable = timetable::work_out(&formula, setting.point, setting.at)?;
+        let dry = |share| dry_grain(&formula, setting.size(), share);
+        let (lowest, highest) = match setting.share {
             // A share that was asked for by itself is what the bake gets.
             Some(share) => (share, share),
             None => (formula.grain.lowest, formula.grain.highest),
         };
         Ok(Self {
             dry_lowest: dry(lowest)?,
-            dry_wanted: dry(bake.share(&formula))?,
+            dry_wanted: dry(setting.share_of(&formula))?,
             dry_highest: dry(highest)?,
-            lots: lots(&bake, timetable.mix_at)?,
+            lots: Vec::new(),
             formula,
             timetable,
             bake,

@@ -85,8 +85,7 @@ impl Bake {
         Self {
             bake: answer.bake.code.to_string(),
             state: match &answer.bake.end {
-                Some(BakeEnd::Done(_)) => "done",
-                Some(BakeEnd::Dropped { .. }) => "dropped",
+                Some(end) => end.as_str(),
                 None if answer.is_overdue(now) => "overdue",
                 None => "planned",
             },

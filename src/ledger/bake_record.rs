@@ -1,0 +1,140 @@
+//! A bake as the book holds it: what it is to be, and how it ended.
+
+use super::{FormulaRecord, LotRecord};
+use crate::dough::bake_code::BakeCode;
+use crate::dough::batch::Size;
+use crate::dough::formula::Formula;
+use crate::dough::timetable::Point;
+use crate::quantity::{Instant, Milligrams, Problem};
+
+/// A bake of the book.
+#[derive(Debug, Clone)]
+pub struct BakeRecord {
+    pub(super) id: i64,
+    /// The entry that holds what it is to be.
+    pub(super) setting_id: i64,
+    /// Its code.
+    pub code: BakeCode,
+    /// What it is to be.
+    pub setting: BakeSetting,
+    /// How often that was stated anew.
+    pub restated: u32,
+    /// How it ended, if it has.
+    pub end: Option<BakeEnd>,
+}
+
+/// What a bake is to be.
+#[derive(Debug, Clone)]
+pub struct BakeSetting {
+    /// The dough, in the version it was added with.
+    pub formula: FormulaRecord,
+    /// What happens at [`Self::at`].
+    pub point: Point,
+    /// When.
+    pub at: Instant,
+    /// How many pieces.
+    pub pieces: u32,
+    /// Raw weight of one.
+    pub piece: Milligrams,
+    /// Grain share of total flour, a fraction; nothing is what the formula wants.
+    pub share: Option<f64>,
+    /// Whether it is baked in any case.
+    pub firm: bool,
+    /// The largest number of lots in it.
+    pub most_lots: Option<u32>,
+    /// A cereal that must not be in its grain.
+    pub free_of: Option<String>,
+    /// The lots it is to be made of, in the order in which they are used up.
+    pub lots: Vec<LotRecord>,
+    /// Anything else.
+    pub note: Option<String>,
+}
+
+/// How a bake ended.
+#[derive(Debug, Clone)]
+pub enum BakeEnd {
+    /// It was baked.
+    Done(Box<BakeResult>),
+    /// It was not.
+    Dropped {
+        /// When that was said.
+        at: Instant,
+        /// Why.
+        reason: Option<String>,
+    },
+}
+
+impl BakeEnd {
+    /// The word for it.
+    pub const fn as_str(&self) -> &'static str {
+        match self {
+            Self::Done(_) => "done",
+            Self::Dropped { .. } => "dropped",
+        }
+    }
+}
+
+impl BakeRecord {
+    /// Refuses a bake that has ended; what to do then is for the caller to say.
+    pub fn refuse_ended(&self) -> Result<(), Problem> {
+        match &self.end {
+            None => Ok(()),
+            Some(end) => Err(Problem::new(format!(
+                "bake `{}` is {} already",
+                self.code,
+                end.as_str()
+            ))),
+        }
+    }
+}
+
+impl BakeSetting {
+    /// How much dough it is.
+    pub fn size(&self) -> Size {
+        Size::Pieces {
+            count: self.pieces,
+            piece: self.piece.mass(),
+        }
+    }
+
+    /// Grain share of total flour, a fraction; `formula` is the dough of [`Self::formula`].
+    pub fn share_of(&self, formula: &Formula) -> f64 {
+        self.share.unwrap_or(formula.grain.wanted)
+    }
+}
+
+/// What a bake came to.
+#[derive(Debug, Clone)]
+pub struct BakeResult {
+    /// When the dough was mixed.
+    pub at: Instant,
+    /// Who wrote it down.
+    pub by: Option<String>,
+    /// The grain in it.
+    pub draws: Vec<(LotRecord, Milligrams)>,
+    /// What was said and what was measured.
+    pub measured: Measured,
+    /// Anything else.
+    pub note: Option<String>,
+}
+
+/// What was said of a bake, and what was measured of it.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Measured {
+    /// Water that was said to be poured first in the stage of the grain.
+    pub said_pour: Milligrams,
+    /// Water that was said to be held back.
+    pub said_hold: Milligrams,
+    /// Water that was really added there.
+    pub water: Option<Milligrams>,
+    /// Pieces that came out of the oven.
+    pub pieces: Option<u32>,
+    /// What they weighed, baked and cooled.
+    pub baked: Option<Milligrams>,
+    /// The dough when mixing ended, thousandths of a degree Celsius.
+    pub dough_milli_celsius: Option<i32>,
+    /// By how much mixing warmed it, K.
+    pub mixing_kelvin: Option<f64>,
+    /// 1 to 5.
+    pub rating: Option<u8>,
+}
