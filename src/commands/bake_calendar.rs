@@ -8,7 +8,6 @@ use crate::quantity::{Instant, Problem};
 use crate::render::{self, numbers::Units};
 use crate::report::bake::BakeAnswer;
 use crate::report::calendar::{CalendarAnswer, CalendarBake};
-use std::path::Path;
 
 #[derive(clap::Args)]
 pub struct Arguments {
@@ -51,17 +50,8 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         written_at: now,
     };
     let text = render::icalendar::text(&calendar, &about.zone, Units::of(errand.options.us));
-    if arguments.ics == "-" {
-        errand.print(&text)?;
-        return Ok(Outcome::Done);
-    }
-    let replaced = export::write(Path::new(&arguments.ics), &about.path, &text)?;
-    let bakes = count(calendar.bakes.len(), "bake");
-    errand.say(&format!(
-        "wrote {bakes} to {}{}",
-        arguments.ics,
-        export::replacing(replaced)
-    ));
+    let wrote = format!("wrote {} to", count(calendar.bakes.len(), "bake"));
+    export::put(errand, &arguments.ics, &about.path, &text, &wrote)?;
     Ok(Outcome::Done)
 }
 

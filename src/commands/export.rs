@@ -1,5 +1,6 @@
 //! Writes a file whole or not at all, and never over the book.
 
+use crate::context::Errand;
 use crate::ledger::files::{Draft, belongs_to_book, unwritable};
 use crate::quantity::Problem;
 use std::fs;
@@ -9,7 +10,7 @@ use std::path::Path;
 /// whether a file was replaced.
 ///
 /// Only a plain file is replaced: not the book or what lies beside it, not a link, not a device.
-pub fn write(path: &Path, book: &Path, text: &str) -> Result<bool, Problem> {
+fn write(path: &Path, book: &Path, text: &str) -> Result<bool, Problem> {
     let replaces = match fs::symlink_metadata(path) {
         Ok(found) if found.is_file() => true,
         Ok(_) => {
@@ -32,11 +33,34 @@ pub fn write(path: &Path, book: &Path, text: &str) -> Result<bool, Problem> {
     Ok(replaces)
 }
 
-/// What is said after the name of a file that took the place of another.
-pub const fn replacing(replaced: bool) -> &'static str {
-    if replaced {
+/// Writes `text` to the file that was asked for, or to stdout where that is `-`, see [`save`].
+pub fn put(
+    errand: &mut Errand<'_>,
+    path: &str,
+    book: &Path,
+    text: &str,
+    wrote: &str,
+) -> anyhow::Result<()> {
+    if path == "-" {
+        errand.print(text)
+    } else {
+        save(errand, path, book, text, wrote)
+    }
+}
+
+/// Writes `text` to a file and says so: `wrote 3 lines to usage.csv`, where `wrote` is all before the path.
+pub fn save(
+    errand: &mut Errand<'_>,
+    path: &str,
+    book: &Path,
+    text: &str,
+    wrote: &str,
+) -> anyhow::Result<()> {
+    let replacing = if write(Path::new(path), book, text)? {
         ", in place of what was there"
     } else {
         ""
-    }
+    };
+    errand.say(&format!("{wrote} {path}{replacing}"));
+    Ok(())
 }

@@ -216,6 +216,21 @@ pub fn answer(view: View<'_>, lot: LotRecord, now: Instant) -> anyhow::Result<Lo
     Ok(facts.answer(&about.rules, &about.zone, now)?)
 }
 
+/// The place that was named, or the one a lot is in.
+pub fn place_or_own(
+    view: View<'_>,
+    lot: &LotRecord,
+    named: Option<&str>,
+) -> anyhow::Result<PlaceRecord> {
+    if let Some(name) = named {
+        return view.place(name);
+    }
+    match view.held(lot, &view.places()?)? {
+        Some((_, own, _)) => view.place(&own),
+        None => Err(Problem::new(format!("nothing is left of lot `{}`", lot.code)).into()),
+    }
+}
+
 /// What there is to say of grain that was in order when it was used and is known not to be by now.
 pub fn known_by_now(
     view: View<'_>,

@@ -84,13 +84,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         let lot = act.view().lot(&arguments.lot)?;
         let left = act.view().left_or_refuse(&lot)?;
         refuse_too_much(&lot, left, &arguments.into)?;
-        let (_, lies_in, _) = act
-            .view()
-            .held(&lot, &act.view().places()?)?
-            .ok_or_else(|| Problem::new(format!("nothing is left of lot `{}`", lot.code)))?;
-        let to = act
-            .view()
-            .place(arguments.to.as_deref().unwrap_or(&lies_in))?;
+        let to = gather::place_or_own(act.view(), &lot, arguments.to.as_deref())?;
         let mut portions = Vec::new();
         for wanted in &arguments.into {
             for _ in 0..wanted.number {

@@ -14,7 +14,6 @@ use crate::render::{self, numbers::Units};
 use crate::report::LotAnswer;
 use crate::report::bake::BakeAnswer;
 use crate::report::sheet::{SheetAnswer, SheetDraw};
-use std::path::Path;
 use uom::si::f64::Mass;
 
 /// Make the page of one bake for the bench: what to weigh, the water, the timetable
@@ -67,15 +66,10 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     }
     match arguments.html.as_deref().filter(|_| !arguments.text) {
         None => errand.print(&render::sheet::text(&sheet, &about.zone, units))?,
-        Some("-") => errand.print(&render::sheet_html::page(&sheet, &about.zone, units))?,
         Some(path) => {
             let page = render::sheet_html::page(&sheet, &about.zone, units);
-            let replaced = export::write(Path::new(path), &about.path, &page)?;
-            errand.say(&format!(
-                "wrote the sheet of {} to {path}{}",
-                sheet.bake,
-                export::replacing(replaced)
-            ));
+            let wrote = format!("wrote the sheet of {} to", sheet.bake);
+            export::put(errand, path, &about.path, &page, &wrote)?;
         }
     }
     Ok(Outcome::Done)

@@ -11,7 +11,6 @@ use crate::ledger::{
 use crate::quantity::{Problem, when};
 use crate::render::{self, numbers::Units};
 use crate::report::trace::{Balance, TraceAnswer, TracedBake};
-use std::path::Path;
 
 /// Trace a lot to its brews and its loaves, a bake to its lots, or all that a recall has to reach
 ///
@@ -66,15 +65,12 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             ));
         }
         let picture = render::flow::svg(&answer, Units::of(errand.options.us));
-        let replaced = export::write(Path::new(path), &view.about().path, &picture)?;
-        errand.say(&wrote(path, replaced));
+        export::save(errand, path, &view.about().path, &picture, "wrote")?;
     }
     match arguments.csv.as_deref() {
-        Some("-") => errand.print(&render::trace_csv::text(&answer, zone)?)?,
         Some(path) => {
             let text = render::trace_csv::text(&answer, zone)?;
-            let replaced = export::write(Path::new(path), &view.about().path, &text)?;
-            errand.say(&wrote(path, replaced));
+            export::put(errand, path, &view.about().path, &text, "wrote")?;
         }
         None if errand.options.json => {
             let text = render::json::text(&render::json::trace::Trace::new(&answer, zone))?;
@@ -86,15 +82,6 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         }
     }
     Ok(Outcome::Done)
-}
-
-fn wrote(path: &str, replaced: bool) -> String {
-    let replacing = if replaced {
-        ", in place of what was there"
-    } else {
-        ""
-    };
-    format!("wrote {path}{replacing}")
 }
 
 /// Which lots a recall is of.

@@ -6,7 +6,7 @@ use crate::context::Errand;
 use crate::error::usage;
 use crate::grain::{Step, Treatment};
 use crate::keeping::PlaceKind;
-use crate::ledger::{Act, LotRecord, NewTreatment, PlaceRecord};
+use crate::ledger::{Act, LotRecord, NewTreatment};
 use crate::quantity::fraction::Percent;
 use crate::quantity::{Instant, Milligrams, Problem, Temperature};
 use crate::render::{numbers, numbers::Units};
@@ -127,7 +127,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             at,
             treatment,
             |act, lot| {
-                let to = place_of(act, lot, arguments.place.as_deref())?;
+                let to = gather::place_or_own(act.view(), lot, arguments.place.as_deref())?;
                 refuse_unthawed(act, lot, step, lasted.is_some(), at)?;
                 act.treat(
                     lot,
@@ -200,18 +200,6 @@ fn lasted(
             Problem::new("--minutes and --temp are given together or not at all")
                 .hint("as in --minutes 30 --temp 20C"),
         )),
-    }
-}
-
-/// The place that was named, or the one the lot is in.
-fn place_of(act: &Act<'_>, lot: &LotRecord, named: Option<&str>) -> anyhow::Result<PlaceRecord> {
-    let view = act.view();
-    match named {
-        Some(name) => view.place(name),
-        None => match view.held(lot, &view.places()?)? {
-            Some((_, name, _)) => view.place(&name),
-            None => Err(Problem::new(format!("nothing is left of lot `{}`", lot.code)).into()),
-        },
     }
 }
 

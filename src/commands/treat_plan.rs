@@ -1,7 +1,6 @@
 //! `treat --plan`: what drying or pressing to a moisture takes, of a lot or of grain with no book at all.
 
-use super::gather::{self, Gatherer};
-use super::{Outcome, typed};
+use super::{Outcome, gather, typed};
 use crate::context::Errand;
 use crate::error::usage;
 use crate::grain::{Step, drying};
@@ -101,14 +100,13 @@ fn of_lot(
     if asked.wet_in.is_some_and(|wet| wet > left) {
         return Err(Problem::new(format!("lot `{}` has {} g left", lot.code, left.grams())).into());
     }
-    let estimate = Gatherer::new(view)?.estimate(lot.clone())?;
-    let keeping = gather::answer(view, lot.clone(), now)?.keeping;
+    let answer = gather::answer(view, lot, now)?;
     Ok(Grain {
-        lot: Some(lot.code.to_string()),
+        lot: Some(answer.lot.code.to_string()),
         wet: asked.wet_in.unwrap_or(left),
-        moisture: estimate.moisture,
-        from: estimate.from.as_key(),
-        warm: Some(Warm::new(keeping, &about.rules, temp, asked.minutes)),
+        moisture: answer.estimate.moisture,
+        from: answer.estimate.from.as_key(),
+        warm: Some(Warm::new(answer.keeping, &about.rules, temp, asked.minutes)),
     })
 }
 

@@ -12,7 +12,6 @@ use crate::quantity::{Instant, Problem, Zone};
 use crate::render::{self, numbers::Units};
 use crate::report::usage::UsageLine;
 use std::collections::HashMap;
-use std::path::Path;
 
 /// List what was taken from lots, or write it as CSV
 #[derive(clap::Args)]
@@ -74,16 +73,10 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     }
     let lines = lines(view, &filter)?;
     match arguments.csv.as_deref() {
-        Some("-") => {
-            let text = render::csv::usage(&lines, zone)?;
-            errand.print(&text)?;
-        }
         Some(path) => {
             let text = render::csv::usage(&lines, zone)?;
-            let replaced = export::write(Path::new(path), &view.about().path, &text)?;
-            let lines = count(lines.len(), "line");
-            let replacing = export::replacing(replaced);
-            errand.say(&format!("wrote {lines} to {path}{replacing}"));
+            let wrote = format!("wrote {} to", count(lines.len(), "line"));
+            export::put(errand, path, &view.about().path, &text, &wrote)?;
         }
         None if errand.options.json => {
             let text = render::json::text(&render::json::listing::Usage::new(&lines, zone))?;

@@ -1,6 +1,7 @@
 //! Handling grain: treating, joining, counting and throwing it away.
 
 use super::acts::Fields;
+use super::entries::IN_FORCE;
 use super::{Act, LotRecord, PlaceRecord, columns};
 use crate::grain::{Ending, Grist, LotCode, Step, Treatment};
 use crate::quantity::{Instant, Milligrams, Problem, Temperature};
@@ -216,12 +217,12 @@ impl Act<'_> {
     fn refuse_before_other_weights(&self, lot: &LotRecord, at: Instant) -> anyhow::Result<()> {
         let later: Option<i64> = self
             .transaction
-            .prepare_cached(
+            .prepare_cached(&format!(
                 "SELECT id FROM entry WHERE lot_id = ?1 AND at > ?2
                    AND kind IN ('use', 'discard', 'part', 'treat', 'join', 'count')
-                   AND NOT EXISTS (SELECT 1 FROM entry AS strike WHERE strike.struck_entry_id = entry.id)
-                 ORDER BY id DESC LIMIT 1",
-            )?
+                   AND {IN_FORCE}
+                 ORDER BY id DESC LIMIT 1"
+            ))?
             .query_row(params![lot.id, columns::seconds(at)], |row| row.get(0))
             .optional()?;
         match later {

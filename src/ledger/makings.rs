@@ -1,5 +1,6 @@
 //! How lots were made of others, and what was weighed then.
 
+use super::entries::IN_FORCE;
 use super::{LotRecord, View, columns};
 use crate::grain::{Step, Treatment};
 use crate::quantity::{Instant, Milligrams, Problem, Temperature};
@@ -194,11 +195,11 @@ impl View<'_> {
             .query_row(params![lot.id], |row| row.get(0))?;
         let less: Option<i64> = self
             .connection
-            .prepare_cached(
+            .prepare_cached(&format!(
                 "SELECT sum(min(less_mg, 0)) FROM entry JOIN stock_count ON stock_count.entry_id = entry.id
                  WHERE lot_id = ?1 AND kind = 'count'
-                   AND NOT EXISTS (SELECT 1 FROM entry AS later WHERE later.struck_entry_id = entry.id)",
-            )?
+                   AND {IN_FORCE}"
+            ))?
             .query_row(params![lot.id], |row| row.get(0))
             .optional()?
             .flatten();
