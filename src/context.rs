@@ -9,6 +9,8 @@ use crate::render::words::wrapped;
 use chrono::{SubsecRound, Utc};
 use std::io::Write;
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::{Duration, Instant as Tick};
 
 /// What the process finds around it.
 #[derive(Debug, Clone)]
@@ -254,6 +256,52 @@ impl<'a> Errand<'a> {
             book.view().about().rules.name
         ));
         Ok(book)
+    }
+}
+
+/// Whether Ctrl-C was pressed since somebody asked to be told.
+static PRESSED: AtomicBool = AtomicBool::new(false);
+
+/// Watches over a long search: says when to speak of it, and whether somebody wants it to end.
+pub struct Vigil {
+    began: Tick,
+    next: Duration,
+}
+
+impl Vigil {
+    /// When a search is first spoken of.
+    const FIRST: Duration = Duration::from_secs(1);
+    /// How long until it is spoken of again.
+    const AGAIN: Duration = Duration::from_secs(5);
+
+    /// From now on Ctrl-C ends the search and not the program.
+    pub fn begin() -> Self {
+        PRESSED.store(false, Ordering::SeqCst);
+        // Where it is set already, or cannot be, Ctrl-C does what it did before.
+        let _ = ctrlc::set_handler(|| {
+            // Pressed once more, it ends the program as ever.
+            if PRESSED.swap(true, Ordering::SeqCst) {
+                std::process::abort();
+            }
+        });
+        Self {
+            began: Tick::now(),
+            next: Self::FIRST,
+        }
+    }
+
+    /// Whole seconds that have gone by, where it is time to speak of them.
+    pub fn to_say(&mut self) -> Option<u64> {
+        let gone = self.began.elapsed();
+        (gone >= self.next).then(|| {
+            self.next = gone + Self::AGAIN;
+            gone.as_secs()
+        })
+    }
+
+    /// Whether somebody pressed Ctrl-C.
+    pub fn is_ended(&self) -> bool {
+        PRESSED.load(Ordering::SeqCst)
     }
 }
 

@@ -5,7 +5,7 @@
 //! | 0 | done |
 //! | 1 | refused, nothing written |
 //! | 2 | wrong command line |
-//! | 3 | `--fail-on` found something, or `check` found damage |
+//! | 3 | `--fail-on` found something, `check` found damage, or no plan exists |
 //! | 70 | a defect of the program |
 
 use crate::ledger::failure;
@@ -35,11 +35,24 @@ pub fn usage(problem: Problem) -> anyhow::Error {
     Usage(problem).into()
 }
 
+/// There is nothing to plan with.
+#[derive(Debug, thiserror::Error)]
+#[error("{0}")]
+struct NoPlan(Problem);
+
+/// Marks a problem as the reason why no plan exists.
+pub fn no_plan(problem: Problem) -> anyhow::Error {
+    NoPlan(problem).into()
+}
+
 /// Writes a failure to stderr and says how to exit.
 pub fn report(error: &anyhow::Error, talk: &mut dyn Write) -> u8 {
     for cause in error.chain() {
         if let Some(Usage(problem)) = cause.downcast_ref() {
             return write(problem, talk, USAGE);
+        }
+        if let Some(NoPlan(problem)) = cause.downcast_ref() {
+            return write(problem, talk, FOUND);
         }
         if let Some(problem) = cause.downcast_ref::<Problem>() {
             return write(problem, talk, REFUSED);

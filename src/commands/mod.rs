@@ -32,6 +32,8 @@ mod pickup_file;
 mod pickup_row;
 mod pickup_sheet;
 mod place;
+mod plan;
+mod plan_ground;
 mod portion;
 mod probe;
 mod readings;
@@ -121,6 +123,7 @@ enum Command {
     Batch(batch::Arguments),
     Bake(Box<bake::Arguments>),
     Sheet(sheet::Arguments),
+    Plan(plan::Arguments),
     Use(use_grain::Arguments),
     Discard(discard::Arguments),
     Move(move_lot::Arguments),
@@ -202,6 +205,7 @@ fn dispatch(command: Command, errand: &mut Errand<'_>) -> anyhow::Result<Outcome
         Command::Batch(arguments) => batch::run(arguments, errand),
         Command::Bake(arguments) => bake::run(*arguments, errand),
         Command::Sheet(arguments) => sheet::run(arguments, errand),
+        Command::Plan(arguments) => plan::run(arguments, errand),
         Command::Use(arguments) => use_grain::run(arguments, errand),
         Command::Discard(arguments) => discard::run(arguments, errand),
         Command::Move(arguments) => move_lot::run(arguments, errand),

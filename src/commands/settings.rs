@@ -7,14 +7,14 @@ use crate::dough::house::{House, Setting};
 use crate::error::usage;
 use crate::render::{self, numbers::Units};
 
-/// Tell the book of the house it is for: its night, altitude, tap and room
+/// Tell the book of the house it is for: its night, tap and room, its scale, freezer and dryer
 #[derive(clap::Args)]
 pub struct Arguments {
-    /// What to tell: night, altitude, tap or room [default: list them]
+    /// What to tell, such as night, tap, evening or dryer [default: list them all]
     #[arg(value_name = "SETTING", value_parser = typed::value::<Setting>, requires = "value")]
     setting: Option<Setting>,
 
-    /// Its value, such as 22:00-05:00, 1600m, 12C or 21C
+    /// Its value, such as 22:00-05:00, 12C, 21:00 or 3kg
     #[arg(value_name = "VALUE", value_parser = typed::words, allow_hyphen_values = true)]
     value: Option<String>,
 }

@@ -1,6 +1,8 @@
-//! What a book is told of the house it is for: its night, its altitude, its tap and its room.
+//! What a book is told of the house it is for: its night, its altitude, its tap, its room, and how it works.
 //!
 //! Each is optional and only fills in what would be asked for otherwise; none bears on how long grain keeps.
+
+mod work;
 
 use super::doneness::ALTITUDE;
 use super::temperature::check;
@@ -9,6 +11,8 @@ use crate::quantity::text::one_of;
 use crate::quantity::{Problem, Temperature, decimal};
 use chrono::NaiveTime;
 use std::str::FromStr;
+
+pub use work::Work;
 
 /// What a setting is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -21,11 +25,58 @@ pub enum Setting {
     Tap,
     /// The room in which dough is made.
     Room,
+    /// Until when in the evening somebody works with grain.
+    Evening,
+    /// Days on which nobody does.
+    DaysOff,
+    /// Smallest step of the scale that weighs grain.
+    Scale,
+    /// The least wet grain worth weighing out.
+    Portion,
+    /// How long before it is needed frozen grain goes into the fridge.
+    Thaw,
+    /// Whether there is a freezer to freeze in.
+    Freezer,
+    /// Water that the dryer takes out in a day.
+    Dryer,
+    /// How long grain lies in the dryer.
+    DryingTime,
+    /// How warm the dryer is.
+    DryingTemp,
+    /// Moisture to which grain is dried.
+    DriedTo,
+    /// What freezing costs.
+    FreezingCost,
+    /// What drying costs.
+    DryingCost,
+    /// What dry grain is worth.
+    GrainWorth,
+    /// How much of preserved grain that no bake takes counts as spoiled.
+    Unused,
 }
 
 impl Setting {
     /// Every setting.
-    pub const ALL: [Self; 4] = [Self::Night, Self::Altitude, Self::Tap, Self::Room];
+    pub const ALL: [Self; 18] = [
+        Self::Night,
+        Self::Altitude,
+        Self::Tap,
+        Self::Room,
+        Self::Evening,
+        Self::DaysOff,
+        Self::Scale,
+        Self::Portion,
+        Self::Thaw,
+        Self::Freezer,
+        Self::Dryer,
+        Self::DryingTime,
+        Self::DryingTemp,
+        Self::DriedTo,
+        Self::FreezingCost,
+        Self::DryingCost,
+        Self::GrainWorth,
+        Self::Unused,
+    ];
 
     /// The word for it.
     pub const fn as_str(self) -> &'static str {
@@ -34,6 +85,20 @@ impl Setting {
             Self::Altitude => "altitude",
             Self::Tap => "tap",
             Self::Room => "room",
+            Self::Evening => "evening",
+            Self::DaysOff => "days-off",
+            Self::Scale => "scale",
+            Self::Portion => "portion",
+            Self::Thaw => "thaw",
+            Self::Freezer => "freezer",
+            Self::Dryer => "dryer",
+            Self::DryingTime => "drying-time",
+            Self::DryingTemp => "drying-temp",
+            Self::DriedTo => "dried-to",
+            Self::FreezingCost => "freezing-cost",
+            Self::DryingCost => "drying-cost",
+            Self::GrainWorth => "grain-worth",
+            Self::Unused => "unused",
         }
     }
 
@@ -46,6 +111,22 @@ impl Setting {
             }
             Self::Tap => "water from the tap, for the water temperature on sheets",
             Self::Room => "the room, for the water temperature on sheets",
+            Self::Evening => "by when a day's work with grain is done, for plans",
+            Self::DaysOff => "days on which nobody freezes, dries or thaws",
+            Self::Scale => "smallest step of the scale for grain: plans give whole steps",
+            Self::Portion => "least wet grain worth weighing out of a lot for a bake",
+            Self::Thaw => "how long before it is needed frozen grain goes into the fridge",
+            Self::Freezer => "whether there is a freezer; how much it takes is said of its place",
+            Self::Dryer => "water that the dryer takes out of grain in a day",
+            Self::DryingTime => "how long grain lies warm in the dryer",
+            Self::DryingTemp => "how warm the dryer is",
+            Self::DriedTo => "moisture to which grain is dried",
+            Self::FreezingCost => "what freezing a kilogram of wet grain costs, in your money",
+            Self::DryingCost => "what drying out a kilogram of water costs, in your money",
+            Self::GrainWorth => "what a kilogram of dry grain is worth, in your money",
+            Self::Unused => {
+                "how much of grain that is frozen or dried for no bake counts as spoiled"
+            }
         }
     }
 
@@ -56,6 +137,20 @@ impl Setting {
             Self::Altitude => "1600m or 5250ft",
             Self::Tap => "12C or 54F",
             Self::Room => "21C or 70F",
+            Self::Evening => "21:00",
+            Self::DaysOff => "sun, or sun 2026-12-25, or none",
+            Self::Scale => "1g or 5g",
+            Self::Portion => "50g or 2oz",
+            Self::Thaw => "12h or 1d",
+            Self::Freezer => "yes, or none",
+            Self::Dryer => "3kg, or none",
+            Self::DryingTime => "3h",
+            Self::DryingTemp => "60C or 140F",
+            Self::DriedTo => "8%",
+            Self::FreezingCost => "0.05",
+            Self::DryingCost => "0.30",
+            Self::GrainWorth => "1.20, or none",
+            Self::Unused => "50%",
         }
     }
 }
@@ -72,7 +167,7 @@ impl FromStr for Setting {
 pub type Night = (NaiveTime, NaiveTime);
 
 /// What the book was told.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct House {
     /// Hours in which hands-on work is pointed out; nothing where work goes on around the clock.
     pub night: Option<Night>,
@@ -82,6 +177,8 @@ pub struct House {
     pub tap: Option<Temperature>,
     /// The room.
     pub room: Option<Temperature>,
+    /// How it works with grain.
+    pub work: Work,
 }
 
 impl Default for House {
@@ -93,6 +190,7 @@ impl Default for House {
             altitude_metres: None,
             tap: None,
             room: None,
+            work: Work::default(),
         }
     }
 }
@@ -109,6 +207,7 @@ impl House {
             Setting::Altitude => self.altitude_metres = Some(metres(value).map_err(hinted)?),
             Setting::Tap => self.tap = Some(within(&check::TAP, value).map_err(hinted)?),
             Setting::Room => self.room = Some(within(&check::ROOM, value).map_err(hinted)?),
+            _ => self.work.tell(setting, value).map_err(hinted)?,
         }
         Ok(self)
     }
@@ -163,11 +262,7 @@ mod tests {
     #[test]
     fn every_example_is_taken() {
         for setting in Setting::ALL {
-            for example in setting
-                .example()
-                .split([','])
-                .flat_map(|one| one.split(" or "))
-            {
+            for example in setting.example().replace("or ", ",").split(',') {
                 let example = example.trim();
                 if !example.is_empty() {
                     assert!(told(setting, example).is_ok(), "{example}");
@@ -194,6 +289,21 @@ mod tests {
             (Setting::Tap, "12"),
             (Setting::Tap, "95C"),
             (Setting::Room, "warm"),
+            (Setting::Evening, "9"),
+            (Setting::DaysOff, "someday"),
+            (Setting::DaysOff, "mon tue wed thu fri sat sun"),
+            (Setting::Scale, "0.05g"),
+            (Setting::Scale, "2kg"),
+            (Setting::Portion, "50"),
+            (Setting::Thaw, "12"),
+            (Setting::Thaw, "9d"),
+            (Setting::Freezer, "big"),
+            (Setting::Dryer, "3"),
+            (Setting::DryingTemp, "600C"),
+            (Setting::DriedTo, "30%"),
+            (Setting::FreezingCost, "-1"),
+            (Setting::DryingCost, "0.3 EUR"),
+            (Setting::Unused, "120%"),
         ] {
             assert!(told(setting, value).is_err(), "{value}");
         }

@@ -3,7 +3,8 @@
 use super::fold::{Change, Fold, Line};
 use super::lots::LotRecord;
 use super::{
-    BakeSetting, CountRecord, Measured, PlaceSetting, ReadingFile, TreatmentRecord, View, columns,
+    BakeSetting, CountRecord, Measured, PlaceSetting, PlanSize, ReadingFile, TreatmentRecord, View,
+    columns,
 };
 use crate::dough::bake_code::BakeCode;
 use crate::grain::{Ending, LotCode, MoistureTest};
@@ -70,6 +71,8 @@ pub enum Detail {
     Counted(CountRecord),
     /// A logger's file was read.
     Readings(ReadingFile),
+    /// A plan was accepted.
+    Plan(PlanSize),
 }
 
 /// Which entries to list.
@@ -158,6 +161,7 @@ impl View<'_> {
             ("place", _) => Detail::Setting(self.setting(entry)?),
             ("bake", _) => Detail::Bake(Box::new(self.bake_setting(entry)?)),
             ("baked", _) => Detail::Baked(self.measured(entry)?),
+            ("plan", _) => Detail::Plan(self.plan_size(entry)?),
             ("treat", _) => Detail::Treated(Box::new(self.treatment(entry)?)),
             ("count", _) => Detail::Counted(self.stock_count(entry)?),
             _ => Detail::None,

@@ -7,6 +7,7 @@
 //! clocks, threads and a rule about keeping of its own.
 
 pub mod classes;
+pub mod crowding;
 mod draft;
 mod figures;
 pub mod make;

@@ -2,7 +2,8 @@
 
 use super::reason::Reason;
 use super::windows::State;
-use crate::quantity::{Instant, Milligrams};
+use crate::quantity::text::one_of;
+use crate::quantity::{Instant, Milligrams, Problem};
 
 /// A plan.
 #[derive(Debug, Clone, PartialEq)]
@@ -75,6 +76,15 @@ impl Work {
     }
 }
 
+impl std::str::FromStr for Work {
+    type Err = Problem;
+
+    fn from_str(text: &str) -> Result<Self, Problem> {
+        let all = [Self::Freeze, Self::Dry, Self::Thaw];
+        one_of(text, "work", &all, Self::as_str)
+    }
+}
+
 /// One thing to do.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Action {
@@ -95,12 +105,12 @@ pub struct Action {
 pub enum Fate {
     /// It is past before the plan's end: to be given away before that.
     Spoils,
-    /// It keeps beyond the plan's end as it lies.
-    Keeps,
     /// It is frozen.
     Frozen,
     /// It is dried.
     Dried,
+    /// It keeps beyond the plan's end as it lies.
+    Keeps,
     /// It may not be used for any dough even now.
     Unusable,
 }

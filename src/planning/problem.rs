@@ -3,6 +3,7 @@
 //! Plain values that somebody else gathered. Masses are whole milligrams, moments are UTC.
 
 use crate::dough::formula::Colour;
+use crate::dough::house::Work;
 use crate::grain::{Form, Grist};
 use crate::keeping::{History, PlaceKind, RuleSet};
 use crate::quantity::{Instant, Milligrams, Temperature, Uncertain, Zone};
@@ -63,8 +64,10 @@ pub struct Lot {
 pub struct Bake {
     /// How the book calls it.
     pub code: String,
-    /// When grain goes into the dough.
+    /// When its dough is mixed: grain has to be in order until then.
     pub mix: Instant,
+    /// When its grain is weighed out: not after the mixing, and before it where it goes into a soaker.
+    pub grain_at: Instant,
     /// Least dry grain.
     pub lowest: Milligrams,
     /// Wanted dry grain.
@@ -110,6 +113,9 @@ pub enum Promises {
 pub struct Capacity {
     /// Wet grain that the freezers take together; without a figure they take all.
     pub freezer: Option<Milligrams>,
+    /// Wet grain that the fridges take together; without a figure they take all. Nothing is planned by it, but
+    /// what would not go in is told.
+    pub fridge: Option<Milligrams>,
     /// Whether there is a freezer at all.
     pub has_freezer: bool,
     /// Water that the dryer takes out in a day; nothing where there is no dryer.
@@ -149,36 +155,35 @@ pub struct Costs {
     pub unused_counts: f64,
 }
 
-impl Default for Capacity {
-    /// A home with a fridge and a freezer: our choice.
-    fn default() -> Self {
+impl Capacity {
+    /// Of a house that works like this, with freezers that take everything; `days` are those of the plan.
+    pub fn of(work: &Work, days: impl Iterator<Item = NaiveDate>) -> Self {
         Self {
             freezer: None,
-            has_freezer: true,
-            dryer_water: Milligrams::ZERO,
-            drying: Duration::hours(3),
-            dried_moisture: 0.08,
-            portion: Milligrams::new(50_000),
-            step: Milligrams::new(1_000),
-            thaw_lead: Duration::hours(12),
-            // As Santos et al. 2003 dried spent grain.
-            dryer_at: Temperature::celsius(60),
+            fridge: None,
+            has_freezer: work.has_freezer,
+            dryer_water: work.dryer_water.unwrap_or(Milligrams::ZERO),
+            drying: work.drying,
+            dried_moisture: work.dried_moisture,
+            portion: work.portion,
+            step: work.step,
+            thaw_lead: work.thaw_lead,
+            dryer_at: work.dryer_at,
             freezer_at: PlaceKind::Freezer.usual_temperature(),
             fridge_at: PlaceKind::Fridge.usual_temperature(),
-            evening: NaiveTime::from_hms_opt(21, 0, 0).unwrap_or(NaiveTime::MIN),
-            hands_off: Vec::new(),
+            evening: work.evening,
+            hands_off: days.filter(|day| work.is_free(*day)).collect(),
         }
     }
 }
 
-impl Default for Costs {
-    /// Our choice: freezing is a tub and a label, drying is hours of an oven.
-    fn default() -> Self {
+impl From<&Work> for Costs {
+    fn from(work: &Work) -> Self {
         Self {
-            freezing_per_kg: 0.05,
-            drying_per_kg: 0.30,
-            dry_grain_per_kg: None,
-            unused_counts: 0.5,
+            freezing_per_kg: work.freezing_per_kg,
+            drying_per_kg: work.drying_per_kg,
+            dry_grain_per_kg: work.worth_per_kg,
+            unused_counts: work.unused_counts,
         }
     }
 }

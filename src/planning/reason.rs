@@ -31,6 +31,23 @@ pub enum Reason {
     Handling,
 }
 
+impl Reason {
+    /// The word for it in files.
+    pub const fn as_key(&self) -> &'static str {
+        match self {
+            Self::NothingInDate => "nothing-in-date",
+            Self::OtherColours(_) => "other-colours",
+            Self::OtherForms(_) => "other-forms",
+            Self::NamedLots => "named-lots",
+            Self::MayHold(_) => "may-hold",
+            Self::TooLittle(_) => "too-little",
+            Self::TooFewLots(_) => "too-few-lots",
+            Self::OtherBakes(_) => "other-bakes",
+            Self::Handling => "handling",
+        }
+    }
+}
+
 /// Finds why a bake lacks grain.
 pub fn reason(situation: &Situation, windows: &Windows, rounded: &Rounded, bake: usize) -> Reason {
     let wanted = &situation.bakes[bake];

@@ -165,7 +165,8 @@ impl Walk<'_> {
                 match thawed {
                     Some(action) => {
                         then(action.by, placed(PlaceKind::Fridge, capacity.fridge_at));
-                        said &= latest.is_none_or(|by| by < action.by) && action.by <= bake.mix;
+                        said &=
+                            latest.is_none_or(|by| by < action.by) && action.by <= bake.grain_at;
                     }
                     None => said = false,
                 }
@@ -177,7 +178,7 @@ impl Walk<'_> {
                     then(by, What::Handled { until, stated });
                     then(until, What::Dried);
                     then(until, What::Activity(situation.rules.dried.activity_aim));
-                    said &= until <= bake.mix;
+                    said &= until <= bake.grain_at;
                 }
                 None => said = false,
             },
@@ -280,17 +281,7 @@ impl Walk<'_> {
         let Some(room) = situation.capacity.freezer else {
             return;
         };
-        let in_freezer = |lot: &Lot| {
-            lot.place_kind == PlaceKind::Freezer
-                && assess_all(
-                    &lot.histories,
-                    &situation.rules,
-                    &situation.zone,
-                    situation.now,
-                )
-                .verdict
-                .may_be_used()
-        };
+        let in_freezer = |lot: &Lot| lot.place_kind == PlaceKind::Freezer;
         let now: i64 = situation
             .lots
             .iter()

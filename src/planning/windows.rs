@@ -7,7 +7,8 @@ use super::classes;
 use super::problem::{Bake, Lot, Situation};
 use crate::grain::Form;
 use crate::keeping::{Event, History, PlaceKind, Verdict, What, assess_all};
-use crate::quantity::Instant;
+use crate::quantity::text::one_of;
+use crate::quantity::{Instant, Problem};
 use chrono::{Duration, NaiveDate};
 
 /// In which state grain goes into a dough.
@@ -24,6 +25,23 @@ pub enum State {
 impl State {
     /// Every state.
     pub const ALL: [Self; 3] = [Self::AsItLies, Self::Thawed, Self::Dried];
+
+    /// The word for it in files.
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::AsItLies => "as-it-lies",
+            Self::Thawed => "thawed",
+            Self::Dried => "dried",
+        }
+    }
+}
+
+impl std::str::FromStr for State {
+    type Err = Problem;
+
+    fn from_str(text: &str) -> Result<Self, Problem> {
+        one_of(text, "state", &Self::ALL, Self::as_str)
+    }
 }
 
 /// Why a lot cannot go into a bake.
@@ -139,8 +157,9 @@ fn window(situation: &Situation, lot: &Lot) -> LotWindow {
     let mut freeze_by: Option<Instant> = None;
     let mut bakes = Vec::with_capacity(situation.bakes.len());
     for bake in &situation.bakes {
-        let fit = fit(situation, lot, bake, usable, dry_by.is_some(), || {
-            thaw(situation, lot, bake.mix, frozen, may_freeze, &evenings)
+        let dries = dry_by.is_some_and(|by| by + situation.capacity.drying <= bake.grain_at);
+        let fit = fit(situation, lot, bake, usable, dries, || {
+            thaw(situation, lot, bake, frozen, may_freeze, &evenings)
         });
         let (fit, by) = fit;
         if let Some(by) = by {
@@ -150,7 +169,8 @@ fn window(situation: &Situation, lot: &Lot) -> LotWindow {
     }
     if may_freeze && freeze_by.is_none() {
         // No bake of the horizon takes it: worth freezing only if it may be used once it is thawed.
-        freeze_by = latest_freezing(situation, lot, situation.end, &evenings).map(|(by, _)| by);
+        freeze_by = latest_freezing(situation, lot, situation.end, situation.end, &evenings)
+            .map(|(by, _)| by);
     }
     LotWindow {
         usable,
@@ -217,36 +237,38 @@ fn verdict_at(situation: &Situation, histories: &[History], at: Instant) -> Verd
     assess_all(histories, &situation.rules, &situation.zone, at).verdict
 }
 
-/// By when to freeze, and when to thaw for a dough mixed at `mix`. Grain in the freezer needs no freezing.
+/// By when to freeze, and when to thaw for a bake. Grain in the freezer needs no freezing.
 fn thaw(
     situation: &Situation,
     lot: &Lot,
-    mix: Instant,
+    bake: &Bake,
     frozen: bool,
     may_freeze: bool,
     evenings: &[Instant],
 ) -> Option<(Option<Instant>, Instant)> {
     if may_freeze {
-        return latest_freezing(situation, lot, mix, evenings).map(|(by, at)| (Some(by), at));
+        return latest_freezing(situation, lot, bake.grain_at, bake.mix, evenings)
+            .map(|(by, at)| (Some(by), at));
     }
     if !frozen {
         return None;
     }
-    let at = thaw_at(situation, mix)?;
+    let at = thaw_at(situation, bake.grain_at)?;
     let thawed = then(&lot.histories, at, into_fridge(situation));
-    verdict_at(situation, &thawed, mix)
+    verdict_at(situation, &thawed, bake.mix)
         .may_be_used()
         .then_some((None, at))
 }
 
-/// The last evening on which freezing still leaves the grain good at `mix`.
+/// The last evening on which freezing still leaves grain, thawed by `grain_at`, good at `mix`.
 fn latest_freezing(
     situation: &Situation,
     lot: &Lot,
+    grain_at: Instant,
     mix: Instant,
     evenings: &[Instant],
 ) -> Option<(Instant, Instant)> {
-    let at = thaw_at(situation, mix)?;
+    let at = thaw_at(situation, grain_at)?;
     // Wholly frozen on no day at all there would be nothing to thaw.
     let latest = at - Duration::days(1);
     evenings
@@ -261,11 +283,11 @@ fn latest_freezing(
         .map(|by| (*by, at))
 }
 
-/// When to take grain out of the freezer: the lead time before mixing, or the last evening before that on
-/// which somebody is there.
-fn thaw_at(situation: &Situation, mix: Instant) -> Option<Instant> {
+/// When to take grain out of the freezer: the lead time before it is weighed out, or the last evening before
+/// that on which somebody is there.
+fn thaw_at(situation: &Situation, grain_at: Instant) -> Option<Instant> {
     let capacity = &situation.capacity;
-    let at = mix - capacity.thaw_lead;
+    let at = grain_at - capacity.thaw_lead;
     let mut date = situation.zone.date(at);
     if !capacity.hands_off.contains(&date) {
         return (at >= situation.now).then_some(at);

@@ -21,6 +21,7 @@ pub mod cool;
 pub mod copies;
 pub mod formula;
 pub mod listing;
+pub mod plan;
 pub mod readings;
 pub mod tables;
 pub mod trace;

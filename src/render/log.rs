@@ -137,6 +137,12 @@ fn detail(detail: &Detail, units: Units, now: Instant, zone: &Zone) -> Option<St
             times::moment(file.first, now, zone),
             times::moment(file.last, now, zone)
         )),
+        Detail::Plan(plan) => Some(format!(
+            "accepted: {}, {}, until {}",
+            count(plan.draws as usize, "draw"),
+            count(plan.tasks as usize, "task"),
+            times::moment(plan.until, now, zone)
+        )),
         Detail::Baked(measured) => Some(measured_words(measured, units)),
         Detail::Treated(record) => Some(treatment_words(record, units)),
         Detail::Counted(count) => Some(count_words(count, units)),

@@ -18,6 +18,7 @@ pub mod measures;
 pub mod moisture;
 pub mod numbers;
 pub mod place;
+pub mod plan;
 pub mod readings;
 pub mod settings;
 pub mod sheet;

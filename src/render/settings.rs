@@ -1,8 +1,8 @@
 //! What the book was told of the house.
 
-use super::numbers::{Units, trimmed};
-use super::words;
-use crate::dough::house::{House, METRES_PER_FOOT, Setting};
+use super::numbers::{self, Units, trimmed};
+use super::{times, words};
+use crate::dough::house::{House, METRES_PER_FOOT, Setting, Work};
 
 /// One line for each setting.
 pub fn text(house: &House, units: Units) -> String {
@@ -30,5 +30,41 @@ fn value(house: &House, setting: Setting, units: Units) -> Option<String> {
         }),
         Setting::Tap => house.tap.map(|tap| units.temperature(tap)),
         Setting::Room => house.room.map(|room| units.temperature(room)),
+        _ => work_value(&house.work, setting, units),
+    }
+}
+
+fn work_value(work: &Work, setting: Setting, units: Units) -> Option<String> {
+    let money = |amount: f64| format!("{amount:.2} a kg");
+    match setting {
+        Setting::Evening => Some(work.evening.format("%H:%M").to_string()),
+        Setting::DaysOff => Some(days_off(work)),
+        Setting::Scale => Some(units.weighed(work.step)),
+        Setting::Portion => Some(units.weighed(work.portion)),
+        Setting::Thaw => Some(times::minutes(work.thaw_lead.num_minutes())),
+        Setting::Freezer => Some(if work.has_freezer { "yes" } else { "none" }.to_owned()),
+        Setting::Dryer => Some(
+            work.dryer_water
+                .map_or_else(|| "none".to_owned(), |water| units.weighed(water)),
+        ),
+        Setting::DryingTime => Some(times::minutes(work.drying.num_minutes())),
+        Setting::DryingTemp => Some(units.temperature(work.dryer_at)),
+        Setting::DriedTo => Some(numbers::percent(work.dried_moisture)),
+        Setting::FreezingCost => Some(money(work.freezing_per_kg)),
+        Setting::DryingCost => Some(money(work.drying_per_kg)),
+        Setting::GrainWorth => work.worth_per_kg.map(money),
+        Setting::Unused => Some(numbers::percent(work.unused_counts)),
+        Setting::Night | Setting::Altitude | Setting::Tap | Setting::Room => None,
+    }
+}
+
+fn days_off(work: &Work) -> String {
+    let weekdays = work.free_weekdays.iter().map(ToString::to_string);
+    let dates = work.free_dates.iter().map(ToString::to_string);
+    let all: Vec<String> = weekdays.chain(dates).collect();
+    if all.is_empty() {
+        "none".to_owned()
+    } else {
+        all.join(" ")
     }
 }

@@ -17,6 +17,8 @@ pub enum Caution {
     DryingASample,
     /// Beside dried or milled grain.
     Dust,
+    /// Beside grain that may be given away.
+    FeedIsRegulated,
     /// Beside every dough.
     RawDough,
 }
@@ -43,6 +45,9 @@ impl Caution {
             }
             Self::Dust => {
                 "Dust of dry grain can explode and causes asthma: no flame or sparks near milling, no dry sweeping."
+            }
+            Self::FeedIsRegulated => {
+                "Grain given away as feed falls under feed law: ask what applies where you are (in the EU Regulation (EC) No 183/2005, in the US 21 CFR 507.12). What has gone as feed never comes back as food."
             }
             Self::RawDough => "Raw flour and raw dough are not safe to taste.",
         }

@@ -7,6 +7,7 @@ pub mod cool;
 pub mod count;
 pub mod lot;
 pub mod moisture;
+pub mod plan;
 pub mod readings;
 pub mod sheet;
 pub mod shelf;

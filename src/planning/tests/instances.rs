@@ -1,6 +1,7 @@
 //! Seeded instances of six kinds of weeks, made up, with histories that the keeping clock can judge.
 
 use crate::dough::formula::Colour;
+use crate::dough::house::Work;
 use crate::grain::Form;
 use crate::keeping::{Event, History, PlaceKind, RuleSet, What};
 use crate::planning::Situation;
@@ -123,6 +124,7 @@ pub fn bake(code: &str, mix: Instant, [lowest, wanted, highest]: [i64; 3]) -> Ba
     Bake {
         code: code.to_owned(),
         mix,
+        grain_at: mix,
         lowest: grams(lowest),
         wanted: grams(wanted),
         highest: grams(highest),
@@ -146,8 +148,8 @@ pub fn empty() -> Situation {
         bakes: Vec::new(),
         promised: Vec::new(),
         promises: Promises::Stay,
-        capacity: Capacity::default(),
-        costs: Costs::default(),
+        capacity: Capacity::of(&Work::default(), std::iter::empty()),
+        costs: Costs::from(&Work::default()),
         careful: false,
     }
 }

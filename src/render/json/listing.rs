@@ -135,18 +135,49 @@ pub struct Settings {
     altitude_m: Option<f64>,
     tap_c: Option<f64>,
     room_c: Option<f64>,
+    evening: String,
+    days_off: Vec<String>,
+    scale_g: f64,
+    portion_g: f64,
+    thaw_minutes: i64,
+    freezer: bool,
+    dryer_water_g: Option<f64>,
+    drying_minutes: i64,
+    drying_c: f64,
+    dried_to_wet_basis: f64,
+    freezing_cost_per_kg: f64,
+    drying_cost_per_kg: f64,
+    grain_worth_per_kg: Option<f64>,
+    unused_counts: f64,
 }
 
 impl Settings {
     /// From what the book was told.
     pub fn new(house: &House) -> Self {
         let clock = |time: NaiveTime| time.format("%H:%M").to_string();
+        let work = &house.work;
+        let weekdays = work.free_weekdays.iter().map(ToString::to_string);
+        let dates = work.free_dates.iter().map(ToString::to_string);
         Self {
             night_from: house.night.map(|(from, _)| clock(from)),
             night_until: house.night.map(|(_, until)| clock(until)),
             altitude_m: house.altitude_metres,
             tap_c: house.tap.map(|tap| tap.degrees_celsius()),
             room_c: house.room.map(|room| room.degrees_celsius()),
+            evening: clock(work.evening),
+            days_off: weekdays.chain(dates).collect(),
+            scale_g: work.step.grams(),
+            portion_g: work.portion.grams(),
+            thaw_minutes: work.thaw_lead.num_minutes(),
+            freezer: work.has_freezer,
+            dryer_water_g: work.dryer_water.map(Milligrams::grams),
+            drying_minutes: work.drying.num_minutes(),
+            drying_c: work.dryer_at.degrees_celsius(),
+            dried_to_wet_basis: fraction(work.dried_moisture),
+            freezing_cost_per_kg: work.freezing_per_kg,
+            drying_cost_per_kg: work.drying_per_kg,
+            grain_worth_per_kg: work.worth_per_kg,
+            unused_counts: fraction(work.unused_counts),
         }
     }
 }

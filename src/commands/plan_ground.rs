@@ -1,0 +1,244 @@
+//! What a plan is made from, gathered from the book.
+
+use super::gather::Gatherer;
+use crate::dough::timetable;
+use crate::grain::Estimate;
+use crate::keeping::{History, PlaceKind, What};
+use crate::ledger::{AcceptedPlan, PlaceRecord, PlanDraw, View, Which};
+use crate::planning::problem::{Bake, Capacity, Costs, Lot, Promises};
+use crate::planning::windows::State;
+use crate::planning::{Situation, classes};
+use crate::quantity::{Instant, Milligrams, Problem, Temperature};
+use crate::report::LotFacts;
+use crate::report::bake::BakeAnswer;
+use crate::report::plan::{PlanGround, Promise, end_of};
+
+/// What was asked of a plan.
+#[derive(Debug, Clone, Copy)]
+pub struct Asked {
+    /// Days to plan for, today counted.
+    pub days: u32,
+    /// On the lower end of each lot's dry grain.
+    pub careful: bool,
+    /// How hard promises of the accepted plan hold; nothing where they count for nothing.
+    pub promises: Option<Promises>,
+}
+
+/// Gathers it, all at one moment of the book.
+pub fn gather(view: View<'_>, now: Instant, asked: Asked) -> anyhow::Result<PlanGround> {
+    let _still = view.hold_still()?;
+    let about = view.about();
+    let zone = &about.zone;
+    let end = end_of(now, asked.days, zone);
+    let mut gatherer = Gatherer::new(view)?;
+    let facts = gatherer.on_hand(now)?;
+    let places = gatherer.into_places();
+    let work = view.house()?.work;
+    let days = zone
+        .date(now)
+        .iter_days()
+        .take_while(|day| *day <= zone.date(end));
+    let capacity = at_the_places(Capacity::of(&work, days), &places, now);
+    let mut bakes = Vec::new();
+    let (mut overdue, mut later) = (Vec::new(), 0);
+    for record in view.bakes(Which::Open)? {
+        let answer = BakeAnswer::of(record)?;
+        match answer.timetable.mix_at {
+            mix_at if mix_at < now => overdue.push(answer.bake.code),
+            mix_at if mix_at > end => later += 1,
+            _ => bakes.push(answer),
+        }
+    }
+    let accepted = view.accepted_plan()?;
+    let promises = match &accepted {
+        Some(accepted) => promises(accepted, view, &facts, &bakes)?,
+        None => Vec::new(),
+    };
+    let held = promises.iter().filter(|_| asked.promises.is_some());
+    let situation = Situation {
+        now,
+        end,
+        zone: zone.clone(),
+        rules: about.rules.clone(),
+        lots: facts.iter().map(lot).collect::<Result<_, _>>()?,
+        bakes: bakes.iter().map(|answer| bake(answer, now)).collect(),
+        promised: held.filter_map(Promise::to_hold).collect(),
+        promises: asked.promises.unwrap_or(Promises::StayIfFree),
+        capacity,
+        costs: Costs::from(&work),
+        careful: asked.careful,
+    };
+    Ok(PlanGround {
+        situation,
+        lots: facts.into_iter().map(|facts| facts.lot).collect(),
+        bakes,
+        overdue,
+        later,
+        accepted_at: accepted.map(|accepted| accepted.accepted_at),
+        promises,
+        last_entry: view.last_entry()?,
+    })
+}
+
+fn lot(facts: &LotFacts) -> Result<Lot, Problem> {
+    // A grist that is not understood is one that is not known.
+    let grist = facts
+        .lot
+        .grist
+        .as_deref()
+        .and_then(|text| text.parse().ok());
+    let (place, place_kind) = facts
+        .place
+        .clone()
+        .unwrap_or_else(|| (String::new(), PlaceKind::Ambient));
+    Ok(Lot {
+        code: facts.lot.code.to_string(),
+        wet: facts.wet,
+        moisture: facts.estimate()?.moisture,
+        histories: facts.histories.clone(),
+        form: facts.lot.form,
+        colour: grist.as_ref().map(classes::colour),
+        grist,
+        place,
+        place_kind,
+    })
+}
+
+fn bake(answer: &BakeAnswer, now: Instant) -> Bake {
+    let setting = &answer.bake.setting;
+    let grain = &answer.formula.grain;
+    let mix = answer.timetable.mix_at;
+    let stage = answer
+        .timetable
+        .events
+        .iter()
+        .find(|event| event.what == timetable::What::Stage(grain.stage));
+    Bake {
+        code: answer.bake.code.to_string(),
+        mix,
+        grain_at: stage.map_or(mix, |event| event.from).min(mix).max(now),
+        lowest: Milligrams::nearest(answer.dry_lowest),
+        wanted: Milligrams::nearest(answer.dry_wanted),
+        highest: Milligrams::nearest(answer.dry_highest),
+        form: grain.form,
+        colour: grain.colour,
+        most_lots: setting.most_lots.map(|most| most as usize),
+        only_of: setting
+            .lots
+            .iter()
+            .map(|lot| lot.code.to_string())
+            .collect(),
+        free_of: setting.free_of.clone().into_iter().collect(),
+        firm: setting.firm,
+    }
+}
+
+/// With what freezers and fridges take together, and as warm as the warmest of each kind is stated to be.
+fn at_the_places(capacity: Capacity, places: &[PlaceRecord], now: Instant) -> Capacity {
+    let of_kind = |kind: PlaceKind| {
+        places
+            .iter()
+            .map(move |place| place.setting_at(now))
+            .filter(move |setting| setting.kind == kind)
+    };
+    // One of them without a figure takes all there is.
+    let takes = |kind: PlaceKind| -> Option<Milligrams> {
+        let each: Option<Vec<i64>> = of_kind(kind)
+            .map(|setting| setting.capacity.map(Milligrams::get))
+            .collect();
+        each.map(|each| Milligrams::new(each.iter().sum()))
+    };
+    let warmest = |kind: PlaceKind| -> Temperature {
+        of_kind(kind)
+            .map(|setting| setting.stated)
+            .max_by_key(|stated| stated.milli_celsius())
+            .unwrap_or_else(|| kind.usual_temperature())
+    };
+    let has = |kind: PlaceKind| of_kind(kind).next().is_some();
+    Capacity {
+        freezer: takes(PlaceKind::Freezer),
+        fridge: takes(PlaceKind::Fridge).filter(|_| has(PlaceKind::Fridge)),
+        has_freezer: capacity.has_freezer && has(PlaceKind::Freezer),
+        freezer_at: warmest(PlaceKind::Freezer),
+        fridge_at: warmest(PlaceKind::Fridge),
+        ..capacity
+    }
+}
+
+/// What the accepted plan promised to bakes still to come, with the lots as they are by now: what was frozen or
+/// dried meanwhile may be a lot of its own.
+fn promises(
+    accepted: &AcceptedPlan,
+    view: View<'_>,
+    facts: &[LotFacts],
+    bakes: &[BakeAnswer],
+) -> anyhow::Result<Vec<Promise>> {
+    let mut promises: Vec<Promise> = Vec::new();
+    for draw in &accepted.draws {
+        let Some(bake) = bakes.iter().position(|bake| bake.bake.code == draw.bake) else {
+            // What is baked by now, or dropped, is no promise any more.
+            continue;
+        };
+        let lot = heir(draw, view, facts)?;
+        let wet = match lot {
+            Some(lot) if draw.state == State::Dried => dried(draw, &facts[lot], view)?,
+            _ => draw.wet,
+        };
+        let known = |one: &&mut Promise| one.bake == bake && one.lot == lot && lot.is_some();
+        match promises.iter_mut().find(known) {
+            Some(one) => one.wet = Milligrams::new(one.wet.get() + wet.get()),
+            None => promises.push(Promise {
+                bake,
+                lot,
+                named: draw.lot.code.to_string(),
+                wet,
+            }),
+        }
+    }
+    Ok(promises)
+}
+
+/// The lot on hand that holds the grain of a draw: for grain to be frozen or dried rather one that was made of
+/// the lot, the largest first; otherwise rather the lot itself.
+fn heir(draw: &PlanDraw, view: View<'_>, facts: &[LotFacts]) -> anyhow::Result<Option<usize>> {
+    let itself = facts
+        .iter()
+        .position(|facts| facts.lot.code == draw.lot.code);
+    if draw.state == State::AsItLies && itself.is_some() {
+        return Ok(itself);
+    }
+    let mut heirs = Vec::new();
+    for (index, facts) in facts.iter().enumerate() {
+        if view.is_made_of(&facts.lot, &draw.lot)? {
+            heirs.push(index);
+        }
+    }
+    heirs.sort_by_key(|index| std::cmp::Reverse((facts[*index].wet, facts[*index].lot.code)));
+    let handled = heirs.iter().copied().find(|index| {
+        let facts = &facts[*index];
+        match draw.state {
+            State::Thawed => facts.histories.iter().all(was_frozen),
+            State::Dried => facts.lot.form.is_dry(),
+            State::AsItLies => true,
+        }
+    });
+    Ok(handled.or(itself).or(heirs.first().copied()))
+}
+
+fn was_frozen(history: &History) -> bool {
+    history
+        .events
+        .iter()
+        .any(|event| matches!(event.what, What::Placed { kind, .. } if kind == PlaceKind::Freezer))
+}
+
+/// A promise of grain as it was, as the same dry grain of what became of it.
+fn dried(draw: &PlanDraw, now: &LotFacts, view: View<'_>) -> anyhow::Result<Milligrams> {
+    if now.lot.code == draw.lot.code {
+        return Ok(draw.wet);
+    }
+    let fraction = |estimate: Estimate| estimate.wet_basis().dry_fraction().get();
+    let before = fraction(Gatherer::new(view)?.estimate(draw.lot.clone())?);
+    let wet = draw.wet.get() as f64 * before / fraction(now.estimate()?);
+    Ok(Milligrams::new(wet.round() as i64))
+}

@@ -1,0 +1,219 @@
+//! How a house works with grain: what a plan may ask of it, and what that costs.
+
+use super::Setting;
+use crate::quantity::bounds::Bounds;
+use crate::quantity::fraction::Percent;
+use crate::quantity::{Milligrams, Problem, Temperature, decimal, duration};
+use chrono::{Duration, NaiveDate, NaiveTime, Weekday};
+
+/// How a house works with grain.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Work {
+    /// Until when in the evening somebody works.
+    pub evening: NaiveTime,
+    /// Days of the week on which nobody does.
+    pub free_weekdays: Vec<Weekday>,
+    /// Further dates on which nobody does.
+    pub free_dates: Vec<NaiveDate>,
+    /// Smallest step of the scale.
+    pub step: Milligrams,
+    /// The least wet grain worth weighing out.
+    pub portion: Milligrams,
+    /// How long before it is needed frozen grain goes into the fridge.
+    pub thaw_lead: Duration,
+    /// Whether there is a freezer to freeze in.
+    pub has_freezer: bool,
+    /// Water that the dryer takes out in a day; nothing where there is no dryer.
+    pub dryer_water: Option<Milligrams>,
+    /// How long grain lies in the dryer.
+    pub drying: Duration,
+    /// How warm the dryer is.
+    pub dryer_at: Temperature,
+    /// Moisture to which grain is dried, wet basis.
+    pub dried_moisture: f64,
+    /// Money for a kilogram of wet grain frozen.
+    pub freezing_per_kg: f64,
+    /// Money for a kilogram of water dried out.
+    pub drying_per_kg: f64,
+    /// What a kilogram of dry grain is worth, where somebody said so.
+    pub worth_per_kg: Option<f64>,
+    /// How much of preserved grain that no bake takes counts as spoiled.
+    pub unused_counts: f64,
+}
+
+impl Default for Work {
+    /// A home with a fridge, a freezer and a kitchen scale: our choice. Freezing is a tub and a label, drying is
+    /// hours of an oven; 60 °C as Santos et al. 2003 dried spent grain.
+    fn default() -> Self {
+        Self {
+            evening: NaiveTime::from_hms_opt(21, 0, 0).unwrap_or_default(),
+            free_weekdays: Vec::new(),
+            free_dates: Vec::new(),
+            step: Milligrams::new(1_000),
+            portion: Milligrams::new(50_000),
+            thaw_lead: Duration::hours(12),
+            has_freezer: true,
+            dryer_water: None,
+            drying: Duration::hours(3),
+            dryer_at: Temperature::celsius(60),
+            dried_moisture: 0.08,
+            freezing_per_kg: 0.05,
+            drying_per_kg: 0.30,
+            worth_per_kg: None,
+            unused_counts: 0.5,
+        }
+    }
+}
+
+const SCALE: Bounds = closed("step of the scale", "g", 0.1, 1000.0);
+const PORTION: Bounds = closed("least grain worth weighing", "g", 0.0, 10_000.0);
+/// Freezers thaw grain in a fridge within a day or two; the longest lead is our choice.
+const THAW: Bounds = closed("lead time of thawing", "h", 0.0, 96.0);
+const DRYER: Bounds = closed("water dried out in a day", "kg", 0.0, 10_000.0);
+/// Below warm is no dryer, above it is a roasting oven: our choice.
+const DRYING_TEMP: Bounds = closed("temperature of the dryer", "°C", 30.0, 150.0);
+/// Up to the highest moisture that keeps on a shelf by any of the rules: our choice.
+const DRIED_TO: Bounds = closed("moisture of dried grain", "%", 1.0, 14.0);
+const MONEY: Bounds = closed("cost or worth of a kilogram", "", 0.0, 10_000.0);
+const UNUSED: Bounds = closed("share that counts as spoiled", "%", 0.0, 100.0);
+
+const fn closed(what: &'static str, unit: &'static str, low: f64, high: f64) -> Bounds {
+    Bounds {
+        what,
+        unit,
+        low,
+        high,
+        open: false,
+    }
+}
+
+impl Work {
+    /// Takes in what was told; settings that are about something else are not its matter.
+    pub(super) fn tell(&mut self, setting: Setting, value: &str) -> Result<(), Problem> {
+        let is_none = value.eq_ignore_ascii_case("none");
+        match setting {
+            Setting::Evening => {
+                self.evening = NaiveTime::parse_from_str(value, "%H:%M").map_err(|_| {
+                    Problem::new(format!("evening is `{value}`: allowed is a clock time"))
+                })?;
+            }
+            Setting::DaysOff => {
+                (self.free_weekdays, self.free_dates) = days_off(value)?;
+            }
+            Setting::Scale => self.step = grams(value, &SCALE)?,
+            Setting::Portion => self.portion = grams(value, &PORTION)?,
+            Setting::Thaw => {
+                let lead = duration::parse(value)?;
+                THAW.check(lead.num_minutes() as f64 / 60.0)?;
+                self.thaw_lead = lead;
+            }
+            Setting::Freezer if is_none => self.has_freezer = false,
+            Setting::Freezer if value.eq_ignore_ascii_case("yes") => self.has_freezer = true,
+            Setting::Freezer => {
+                return Err(Problem::new(format!(
+                    "freezer is `{value}`: allowed are yes and none; draff place change freezer --capacity 20kg says how much it takes"
+                )));
+            }
+            Setting::Dryer if is_none => self.dryer_water = None,
+            Setting::Dryer => {
+                let water: Milligrams = value.parse()?;
+                DRYER.check(water.grams() / 1e3)?;
+                self.dryer_water = Some(water);
+            }
+            Setting::DryingTime => self.drying = duration::parse(value)?,
+            Setting::DryingTemp => {
+                let warm: Temperature = value.parse()?;
+                DRYING_TEMP.check(warm.degrees_celsius())?;
+                self.dryer_at = warm;
+            }
+            Setting::DriedTo => {
+                self.dried_moisture = value.parse::<Percent>()?.within(&DRIED_TO)?;
+            }
+            Setting::FreezingCost => self.freezing_per_kg = money(value)?,
+            Setting::DryingCost => self.drying_per_kg = money(value)?,
+            Setting::GrainWorth if is_none => self.worth_per_kg = None,
+            Setting::GrainWorth => self.worth_per_kg = Some(money(value)?),
+            Setting::Unused => self.unused_counts = value.parse::<Percent>()?.within(&UNUSED)?,
+            Setting::Night | Setting::Altitude | Setting::Tap | Setting::Room => {}
+        }
+        Ok(())
+    }
+
+    /// Whether nobody works on that day.
+    pub fn is_free(&self, date: NaiveDate) -> bool {
+        use chrono::Datelike;
+        self.free_weekdays.contains(&date.weekday()) || self.free_dates.contains(&date)
+    }
+}
+
+fn grams(value: &str, bounds: &Bounds) -> Result<Milligrams, Problem> {
+    let mass: Milligrams = value.parse()?;
+    bounds.check(mass.grams())?;
+    Ok(mass)
+}
+
+/// A plain number: the book does not ask which money it is.
+fn money(value: &str) -> Result<f64, Problem> {
+    let (number, unit) = decimal::split_number(value, "amount of money", "0.30")?;
+    if !unit.is_empty() {
+        return Err(Problem::new(format!(
+            "amount of money `{value}` has a unit: the book takes plain numbers, all in the same money"
+        )));
+    }
+    MONEY.check(number.to_f64())
+}
+
+fn days_off(value: &str) -> Result<(Vec<Weekday>, Vec<NaiveDate>), Problem> {
+    let (mut weekdays, mut dates) = (Vec::new(), Vec::new());
+    if value.eq_ignore_ascii_case("none") {
+        return Ok((weekdays, dates));
+    }
+    for word in value.split([' ', ',']).filter(|word| !word.is_empty()) {
+        if let Ok(date) = NaiveDate::parse_from_str(word, "%Y-%m-%d") {
+            dates.push(date);
+        } else if let Ok(weekday) = word.parse::<Weekday>() {
+            if !weekdays.contains(&weekday) {
+                weekdays.push(weekday);
+            }
+        } else {
+            return Err(Problem::new(format!(
+                "`{word}` is neither a day of the week nor a date"
+            )));
+        }
+    }
+    if weekdays.len() == 7 {
+        return Err(Problem::new(
+            "every day of the week is off: nobody would ever freeze or thaw anything",
+        ));
+    }
+    Ok((weekdays, dates))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn told(setting: Setting, value: &str) -> Work {
+        let mut work = Work::default();
+        work.tell(setting, value).unwrap();
+        work
+    }
+
+    #[test]
+    fn days_off_are_weekdays_and_dates() {
+        let work = told(Setting::DaysOff, "Sun, 2026-12-25");
+        let date = |text: &str| text.parse::<NaiveDate>().unwrap();
+        assert!(work.is_free(date("2026-11-29")));
+        assert!(work.is_free(date("2026-12-25")));
+        assert!(!work.is_free(date("2026-11-28")));
+    }
+
+    #[test]
+    fn none_takes_a_dryer_and_a_worth_back() {
+        let mut work = told(Setting::Dryer, "3kg");
+        assert_eq!(work.dryer_water, Some(Milligrams::new(3_000_000)));
+        work.tell(Setting::Dryer, "none").unwrap();
+        work.tell(Setting::GrainWorth, "1.2").unwrap();
+        assert_eq!((work.dryer_water, work.worth_per_kg), (None, Some(1.2)));
+    }
+}

@@ -1,0 +1,217 @@
+//! Accepted plans: what was promised to which bake, and what was to be done.
+
+use super::entries::IN_FORCE;
+use super::{Act, BakeRecord, LotRecord, View, columns};
+use crate::dough::bake_code::BakeCode;
+use crate::planning::plan::Work;
+use crate::planning::windows::State;
+use crate::quantity::{Instant, Milligrams, Problem};
+use rusqlite::{OptionalExtension, params};
+
+/// A plan to accept.
+#[derive(Debug, Clone)]
+pub struct NewPlan<'a> {
+    /// Until when it plans.
+    pub until: Instant,
+    /// What it promises.
+    pub draws: Vec<(&'a BakeRecord, &'a LotRecord, State, Milligrams)>,
+    /// What is to be done.
+    pub tasks: Vec<NewTask<'a>>,
+}
+
+/// Something to be done by a moment.
+#[derive(Debug, Clone, Copy)]
+pub struct NewTask<'a> {
+    /// What.
+    pub work: Work,
+    /// With which lot.
+    pub lot: &'a LotRecord,
+    /// How much of it.
+    pub wet: Milligrams,
+    /// By when.
+    pub by: Instant,
+    /// For which bake, where thawing is for one.
+    pub bake: Option<&'a BakeRecord>,
+}
+
+/// An accepted plan, as the book holds it.
+#[derive(Debug, Clone)]
+pub struct AcceptedPlan {
+    /// Its entry.
+    pub entry: i64,
+    /// When it was accepted.
+    pub accepted_at: Instant,
+    /// Until when it planned.
+    pub until: Instant,
+    /// What it promised.
+    pub draws: Vec<PlanDraw>,
+    /// What was to be done.
+    pub tasks: Vec<PlanTask>,
+}
+
+/// Grain promised to a bake.
+#[derive(Debug, Clone)]
+pub struct PlanDraw {
+    /// The bake.
+    pub bake: BakeCode,
+    /// The lot.
+    pub lot: LotRecord,
+    /// In which state it goes into the dough.
+    pub state: State,
+    /// Wet grain.
+    pub wet: Milligrams,
+}
+
+/// Something that was to be done.
+#[derive(Debug, Clone)]
+pub struct PlanTask {
+    /// What.
+    pub work: Work,
+    /// With which lot.
+    pub lot: LotRecord,
+    /// How much of it.
+    pub wet: Milligrams,
+    /// By when.
+    pub by: Instant,
+    /// For which bake, where thawing is for one.
+    pub bake: Option<BakeCode>,
+}
+
+/// How much an accepted plan holds, for the log.
+#[derive(Debug, Clone, Copy)]
+pub struct PlanSize {
+    /// Until when it planned.
+    pub until: Instant,
+    /// How many draws it promised.
+    pub draws: u32,
+    /// How many things were to be done.
+    pub tasks: u32,
+}
+
+impl View<'_> {
+    /// The accepted plan in force, the newest that was not struck.
+    pub fn accepted_plan(&self) -> anyhow::Result<Option<AcceptedPlan>> {
+        let _still = self.hold_still()?;
+        let found: Option<(i64, i64, i64)> = self
+            .connection
+            .prepare_cached(&format!(
+                "SELECT entry.id, entry.at, plan.until_at FROM entry JOIN plan ON plan.entry_id = entry.id
+                 WHERE entry.kind = 'plan' AND {IN_FORCE} ORDER BY entry.id DESC LIMIT 1"
+            ))?
+            .query_row([], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))
+            .optional()?;
+        let Some((entry, at, until)) = found else {
+            return Ok(None);
+        };
+        Ok(Some(AcceptedPlan {
+            entry,
+            accepted_at: columns::instant(at),
+            until: columns::instant(until),
+            draws: self.plan_draws(entry)?,
+            tasks: self.plan_tasks(entry)?,
+        }))
+    }
+
+    fn plan_draws(&self, entry: i64) -> rusqlite::Result<Vec<PlanDraw>> {
+        let mut statement = self.connection.prepare_cached(
+            "SELECT bake_id, lot_id, state, wet_mg FROM plan_draw WHERE entry_id = ?1 ORDER BY bake_id, lot_id, state",
+        )?;
+        let mut rows = statement.query(params![entry])?;
+        let mut draws = Vec::new();
+        while let Some(row) = rows.next()? {
+            draws.push(PlanDraw {
+                bake: BakeCode::new(row.get(0)?),
+                lot: self.lot_by_id(row.get(1)?)?,
+                state: word(row.get_ref(2)?.as_str().map_err(columns::damaged)?)?,
+                wet: Milligrams::new(row.get(3)?),
+            });
+        }
+        Ok(draws)
+    }
+
+    fn plan_tasks(&self, entry: i64) -> rusqlite::Result<Vec<PlanTask>> {
+        let mut statement = self.connection.prepare_cached(
+            "SELECT work, lot_id, wet_mg, by_at, bake_id FROM plan_task WHERE entry_id = ?1 ORDER BY position",
+        )?;
+        let mut rows = statement.query(params![entry])?;
+        let mut tasks = Vec::new();
+        while let Some(row) = rows.next()? {
+            tasks.push(PlanTask {
+                work: word(row.get_ref(0)?.as_str().map_err(columns::damaged)?)?,
+                lot: self.lot_by_id(row.get(1)?)?,
+                wet: Milligrams::new(row.get(2)?),
+                by: columns::instant(row.get(3)?),
+                bake: row.get::<_, Option<u32>>(4)?.map(BakeCode::new),
+            });
+        }
+        Ok(tasks)
+    }
+
+    pub(super) fn plan_size(&self, entry: i64) -> rusqlite::Result<PlanSize> {
+        self.connection
+            .prepare_cached(
+                "SELECT until_at, (SELECT count(*) FROM plan_draw WHERE entry_id = ?1),
+                        (SELECT count(*) FROM plan_task WHERE entry_id = ?1)
+                 FROM plan WHERE entry_id = ?1",
+            )?
+            .query_row(params![entry], |row| {
+                Ok(PlanSize {
+                    until: columns::instant(row.get(0)?),
+                    draws: row.get(1)?,
+                    tasks: row.get(2)?,
+                })
+            })
+    }
+
+    /// The number of the last entry; 0 in a book without any.
+    pub fn last_entry(&self) -> anyhow::Result<i64> {
+        Ok(self
+            .connection
+            .prepare_cached("SELECT coalesce(max(id), 0) FROM entry")?
+            .query_row([], |row| row.get(0))?)
+    }
+}
+
+fn word<T: std::str::FromStr<Err = Problem>>(text: &str) -> rusqlite::Result<T> {
+    text.parse().map_err(columns::damaged)
+}
+
+impl Act<'_> {
+    /// Accepts a plan: from here on it is the one in force.
+    ///
+    /// Whether the plan still fits the book is the caller's question.
+    pub fn accept_plan(&mut self, plan: &NewPlan<'_>) -> anyhow::Result<()> {
+        self.refuse_future(self.signature.now)?;
+        self.transaction.execute(
+            "INSERT INTO entry (kind, at, recorded_at, recorded_by) VALUES ('plan', ?1, ?1, ?2)",
+            params![columns::seconds(self.signature.now), self.signature.by],
+        )?;
+        let entry = self.transaction.last_insert_rowid();
+        self.transaction.execute(
+            "INSERT INTO plan (entry_id, until_at) VALUES (?1, ?2)",
+            params![entry, columns::seconds(plan.until)],
+        )?;
+        for (bake, lot, state, wet) in &plan.draws {
+            self.transaction.execute(
+                "INSERT INTO plan_draw (entry_id, bake_id, lot_id, wet_mg, state) VALUES (?1, ?2, ?3, ?4, ?5)",
+                params![entry, bake.id, lot.id, wet.get(), state.as_str()],
+            )?;
+        }
+        for (position, task) in (1i64..).zip(&plan.tasks) {
+            self.transaction.execute(
+                "INSERT INTO plan_task (entry_id, position, work, lot_id, wet_mg, by_at, bake_id)
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+                params![
+                    entry,
+                    position,
+                    task.work.as_str(),
+                    task.lot.id,
+                    task.wet.get(),
+                    columns::seconds(task.by),
+                    task.bake.map(|bake| bake.id)
+                ],
+            )?;
+        }
+        Ok(())
+    }
+}

@@ -1,0 +1,222 @@
+//! JSON of `plan`.
+
+use super::fraction;
+use crate::planning::plan::{Aims as PlannedAims, PlannedBake};
+use crate::planning::reason::Reason;
+use crate::quantity::{Milligrams, Zone};
+use crate::report::plan::{Change as Changed, PlanAnswer};
+use serde::Serialize;
+
+/// `plan --json`.
+#[derive(Serialize)]
+pub struct Plan {
+    as_of: String,
+    until: String,
+    careful: bool,
+    accepted: bool,
+    status: &'static str,
+    gap: f64,
+    short_gap_g: f64,
+    spoiled_gap_g: f64,
+    bakes: Vec<Bake>,
+    actions: Vec<Action>,
+    spoiled_dry_g: f64,
+    spare: Vec<Spare>,
+    aims: Aims,
+    oldest_first: Aims,
+    changes: Option<Vec<Change>>,
+    overdue: Vec<String>,
+    later: usize,
+    fridge_over_g: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct Bake {
+    bake: String,
+    formula: String,
+    firm: bool,
+    happens: bool,
+    due: String,
+    ready_at: String,
+    min_dry_g: f64,
+    target_dry_g: f64,
+    max_dry_g: f64,
+    dry_g: f64,
+    short_dry_g: f64,
+    short_because: Option<&'static str>,
+    chance_below_min: Option<f64>,
+    draws: Vec<Draw>,
+}
+
+#[derive(Serialize)]
+struct Draw {
+    lot: String,
+    wet_g: f64,
+    dry_g: f64,
+    state: &'static str,
+}
+
+#[derive(Serialize)]
+struct Action {
+    lot: String,
+    action: &'static str,
+    wet_g: f64,
+    by: String,
+    bake: Option<String>,
+}
+
+#[derive(Serialize)]
+struct Spare {
+    lot: String,
+    wet_g: f64,
+    dry_g: f64,
+    fate: &'static str,
+    keep_until: Option<String>,
+}
+
+#[derive(Serialize)]
+struct Aims {
+    short_dry_g: f64,
+    spoiled_dry_g: f64,
+    preserved_unused_dry_g: f64,
+    frozen_wet_g: f64,
+    dried_wet_g: f64,
+    work_cost: f64,
+    spoiled_cost: Option<f64>,
+    off_target_dry_g: f64,
+    lots: usize,
+    hours_left: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct Change {
+    bake: String,
+    lot: String,
+    before_wet_g: f64,
+    after_wet_g: f64,
+}
+
+impl Plan {
+    /// From the answer.
+    pub fn new(answer: &PlanAnswer, zone: &Zone) -> Self {
+        let plan = &answer.plan;
+        let ground = &answer.ground;
+        let situation = &ground.situation;
+        let code = |lot: usize| situation.lots[lot].code.clone();
+        let bakes = situation.bakes.iter().map(|bake| bake.code.clone());
+        let bakes: Vec<String> = bakes.collect();
+        Self {
+            as_of: zone.rfc3339(situation.now),
+            until: zone.rfc3339(situation.end),
+            careful: situation.careful,
+            accepted: answer.accepted,
+            status: plan.proof.status.as_str(),
+            gap: rounded(plan.proof.gap),
+            short_gap_g: plan.proof.short_gap.grams(),
+            spoiled_gap_g: plan.proof.spoiled_gap.grams(),
+            bakes: (0..bakes.len())
+                .map(|bake| Bake::new(answer, bake, zone))
+                .collect(),
+            actions: plan
+                .actions
+                .iter()
+                .map(|action| Action {
+                    lot: code(action.lot),
+                    action: action.work.as_str(),
+                    wet_g: action.wet.grams(),
+                    by: zone.rfc3339(action.by),
+                    bake: action.bake.map(|bake| bakes[bake].clone()),
+                })
+                .collect(),
+            spoiled_dry_g: plan.aims.spoiled.grams(),
+            spare: plan
+                .left
+                .iter()
+                .map(|left| Spare {
+                    lot: code(left.lot),
+                    wet_g: left.wet.grams(),
+                    dry_g: left.dry.grams(),
+                    fate: left.fate.as_str(),
+                    keep_until: left.until.map(|until| zone.rfc3339(until)),
+                })
+                .collect(),
+            aims: (&plan.aims).into(),
+            oldest_first: (&plan.oldest_first).into(),
+            changes: answer
+                .changes
+                .as_ref()
+                .map(|changes| changes.iter().map(Change::from).collect()),
+            overdue: ground.overdue.iter().map(ToString::to_string).collect(),
+            later: ground.later,
+            fridge_over_g: answer
+                .crowded
+                .map(|crowded| Milligrams::new(crowded.holds.get() - crowded.takes.get()).grams()),
+        }
+    }
+}
+
+impl Bake {
+    fn new(answer: &PlanAnswer, index: usize, zone: &Zone) -> Self {
+        let facts = &answer.ground.bakes[index];
+        let bake = &answer.ground.situation.bakes[index];
+        let planned: &PlannedBake = &answer.plan.bakes[index];
+        Self {
+            bake: bake.code.clone(),
+            formula: facts.bake.setting.formula.name.clone(),
+            firm: bake.firm,
+            happens: planned.happens,
+            due: zone.rfc3339(bake.mix),
+            ready_at: zone.rfc3339(facts.timetable.ready_at),
+            min_dry_g: bake.lowest.grams(),
+            target_dry_g: bake.wanted.grams(),
+            max_dry_g: bake.highest.grams(),
+            dry_g: planned.dry.grams(),
+            short_dry_g: planned.short.grams(),
+            short_because: planned.reason.as_ref().map(Reason::as_key),
+            chance_below_min: planned.chance_below.map(rounded),
+            draws: planned
+                .draws
+                .iter()
+                .map(|draw| Draw {
+                    lot: answer.ground.situation.lots[draw.lot].code.clone(),
+                    wet_g: draw.wet.grams(),
+                    dry_g: draw.dry.grams(),
+                    state: draw.state.as_str(),
+                })
+                .collect(),
+        }
+    }
+}
+
+impl From<&PlannedAims> for Aims {
+    fn from(aims: &PlannedAims) -> Self {
+        Self {
+            short_dry_g: aims.short.grams(),
+            spoiled_dry_g: aims.spoiled.grams(),
+            preserved_unused_dry_g: aims.preserved_unused.grams(),
+            frozen_wet_g: aims.frozen_wet.grams(),
+            dried_wet_g: aims.dried_wet.grams(),
+            work_cost: fraction(aims.work_cost),
+            spoiled_cost: aims.spoiled_cost.map(fraction),
+            off_target_dry_g: aims.distance.grams(),
+            lots: aims.lots,
+            hours_left: aims.hours_left.map(|hours| (hours * 100.0).round() / 100.0),
+        }
+    }
+}
+
+impl From<&Changed> for Change {
+    fn from(change: &Changed) -> Self {
+        Self {
+            bake: change.bake.clone(),
+            lot: change.lot.clone(),
+            before_wet_g: change.before.grams(),
+            after_wet_g: change.after.grams(),
+        }
+    }
+}
+
+/// To six places: what is reckoned by iteration has no more.
+fn rounded(value: f64) -> f64 {
+    (value * 1e6).round() / 1e6
+}

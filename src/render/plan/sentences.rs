@@ -1,0 +1,308 @@
+//! What there is to say of a plan, one sentence at a time.
+
+use crate::dough::formula::Colour;
+use crate::planning::plan::{Action, Aims, Fate, Leftover, PlannedBake, Proof, Status, Work};
+use crate::planning::reason::Reason;
+use crate::planning::windows::State;
+use crate::quantity::{Instant, Milligrams, Zone};
+use crate::render::numbers::{Units, trimmed};
+use crate::render::times;
+use crate::report::bake::BakeAnswer;
+use crate::report::plan::{Change, PlanAnswer};
+
+/// What every part of the answer needs.
+pub(in crate::render) struct Words<'a> {
+    pub answer: &'a PlanAnswer,
+    pub units: Units,
+    pub zone: &'a Zone,
+}
+
+impl Words<'_> {
+    pub fn code(&self, lot: usize) -> &str {
+        &self.answer.ground.situation.lots[lot].code
+    }
+
+    pub fn bake(&self, bake: usize) -> &str {
+        &self.answer.ground.situation.bakes[bake].code
+    }
+
+    pub fn dry(&self, mass: Milligrams) -> String {
+        self.units.to_weigh(mass.mass())
+    }
+
+    pub fn when(&self, at: Instant) -> String {
+        times::moment(at, self.answer.ground.situation.now, self.zone)
+    }
+
+    /// What there is to say of one bake, a line each.
+    pub fn of_bake(&self, index: usize, bake: &BakeAnswer, planned: &PlannedBake) -> Vec<String> {
+        let asked = &self.answer.ground.situation.bakes[index];
+        let mut lines: Vec<String> = planned
+            .draws
+            .iter()
+            .map(|draw| {
+                format!(
+                    "{} of {}{}, {} dry",
+                    self.units.weighed(draw.wet),
+                    self.code(draw.lot),
+                    state_words(draw.state),
+                    self.dry(draw.dry)
+                )
+            })
+            .collect();
+        if planned.short > Milligrams::ZERO {
+            let why = planned
+                .reason
+                .as_ref()
+                .map_or(String::new(), |reason| format!(": {}", self.reason(reason)));
+            lines.push(format!("SHORT {} dry{why}", self.dry(planned.short)));
+        } else if !planned.happens {
+            lines.push("no grain is left for it that fits".to_owned());
+        } else if planned.dry.get() + self.answer.ground.situation.capacity.step.get()
+            < asked.wanted.get()
+        {
+            lines.push(format!(
+                "{} wanted, {} is the least",
+                self.dry(asked.wanted),
+                self.dry(asked.lowest)
+            ));
+        }
+        if let Some(chance) = planned.chance_below.filter(|chance| *chance >= 0.005)
+            && planned.short == Milligrams::ZERO
+            && bake.dry_lowest < bake.dry_wanted
+        {
+            lines.push(format!(
+                "its moisture is uncertain: in {:.0} of 100 cases less than the least",
+                (chance * 100.0).ceil().min(99.0)
+            ));
+        }
+        lines
+    }
+
+    /// Why a bake lacks grain.
+    pub fn reason(&self, reason: &Reason) -> String {
+        match reason {
+            Reason::NothingInDate => "no lot is in date then".to_owned(),
+            Reason::OtherColours(colours) => {
+                let names: Vec<&str> = colours
+                    .iter()
+                    .map(|colour| colour.map_or("unknown", Colour::as_str))
+                    .collect();
+                format!("only {} lots are in date then", names.join(" and "))
+            }
+            Reason::OtherForms(forms) => {
+                let names: Vec<&str> = forms.iter().map(|form| form.as_str()).collect();
+                format!("only {} grain is in date then", names.join(" and "))
+            }
+            Reason::NamedLots => "the lots named for it are past by then or used up".to_owned(),
+            Reason::MayHold(cereals) => format!(
+                "what is in date then may hold {}",
+                cereals.join(" or ")
+            ),
+            Reason::TooLittle(all) => {
+                format!("all grain that fits comes to {} dry", self.dry(*all))
+            }
+            Reason::TooFewLots(most) => format!(
+                "{} it may be made of hold less",
+                match most {
+                    1 => "the one lot".to_owned(),
+                    more => format!("the {more} lots"),
+                }
+            ),
+            Reason::OtherBakes(others) => {
+                let codes: Vec<&str> = others.iter().map(|bake| self.bake(*bake)).collect();
+                format!("what fits goes into {}", codes.join(", "))
+            }
+            Reason::Handling => {
+                "what fits cannot be weighed out, frozen or dried for it: too small, no room, no time"
+                    .to_owned()
+            }
+        }
+    }
+
+    /// `by 21:00 freeze 6.2 kg of COR-261120-15`.
+    pub fn task(&self, action: &Action) -> String {
+        let by = self.zone.local(action.by).format("%H:%M");
+        let wet = self.units.weighed(action.wet);
+        let lot = self.code(action.lot);
+        let whole = action.wet == self.answer.ground.situation.lots[action.lot].wet;
+        let all = if whole { ", all of it" } else { "" };
+        match action.work {
+            Work::Freeze => format!("by {by} freeze {wet} of {lot}{all}; better earlier"),
+            Work::Dry => format!("by {by} dry {wet} of {lot}{all}"),
+            Work::Thaw => format!(
+                "by {by} take {wet} of {lot} from the freezer into the fridge{}",
+                action
+                    .bake
+                    .map_or(String::new(), |bake| format!(", for {}", self.bake(bake)))
+            ),
+        }
+    }
+
+    /// What becomes of grain that no bake takes.
+    pub fn spare(&self, left: &Leftover) -> String {
+        let what = format!(
+            "{} of {} ({} dry)",
+            self.units.weighed(left.wet),
+            self.code(left.lot),
+            self.dry(left.dry)
+        );
+        let until = left.until.map(|until| self.when(until));
+        match (left.fate, until) {
+            (Fate::Spoils, Some(until)) => {
+                format!("{what}: give it away or add a bake before {until}")
+            }
+            (Fate::Spoils, None) => format!("{what}: give it away or add a bake"),
+            (Fate::Keeps, Some(until)) => format!("{what}: keeps until {until}"),
+            (Fate::Keeps, None) => format!("{what}: keeps"),
+            (Fate::Frozen, _) => format!("{what}: frozen for later bakes"),
+            (Fate::Dried, _) => format!("{what}: dried for later bakes"),
+            (Fate::Unusable, _) => {
+                format!("{what}: may not go into a dough, draff shelf says why")
+            }
+        }
+    }
+
+    /// `B-12F: 1.2 kg of COR-261120-15 instead of 900 g`.
+    pub fn change(&self, change: &Change) -> String {
+        let mass = |mass| self.units.weighed(mass);
+        let (bake, lot) = (&change.bake, &change.lot);
+        if change.before == Milligrams::ZERO {
+            format!("{bake}: {} of {lot}, new", mass(change.after))
+        } else if change.after == Milligrams::ZERO {
+            format!(
+                "{bake}: nothing of {lot}, {} was promised",
+                mass(change.before)
+            )
+        } else {
+            format!(
+                "{bake}: {} of {lot} instead of {}",
+                mass(change.after),
+                mass(change.before)
+            )
+        }
+    }
+
+    /// How good the plan is.
+    pub fn proof_words(&self, proof: &Proof) -> String {
+        if proof.status == Status::Optimal {
+            return "Best possible: no plan does better, the aims taken in the order below."
+                .to_owned();
+        }
+        let stopped = if proof.status == Status::Stopped {
+            "Stopped when you asked for it: "
+        } else {
+            "Not proven best: "
+        };
+        let by = |mass: Milligrams, what: &str| {
+            if mass == Milligrams::ZERO {
+                format!("no plan has less {what}")
+            } else {
+                format!("at best {} less {what}", self.dry(mass))
+            }
+        };
+        format!(
+            "{stopped}within {} of the best in all; {}; {}.",
+            gap(proof.gap),
+            by(proof.short_gap, "short"),
+            by(proof.spoiled_gap, "spoiled")
+        )
+    }
+
+    /// What each aim comes to here and if the oldest grain were simply used first.
+    pub fn aim_rows(&self) -> Vec<[String; 3]> {
+        let plan = &self.answer.plan;
+        let both = |label: &str, show: &dyn Fn(&Aims) -> String| {
+            [label.to_owned(), show(&plan.aims), show(&plan.oldest_first)]
+        };
+        let mut rows = vec![
+            both("dry grain that bakes lack", &|aims| self.dry(aims.short)),
+            both("dry grain spoiled", &|aims| self.dry(aims.spoiled)),
+        ];
+        if plan.aims.spoiled_cost.is_some() {
+            rows.push(both("  worth", &|aims| {
+                aims.spoiled_cost
+                    .map_or(String::new(), |cost| format!("{cost:.2}"))
+            }));
+        }
+        rows.extend([
+            both("dry grain frozen or dried for no bake", &|aims| {
+                self.dry(aims.preserved_unused)
+            }),
+            both("wet grain to freeze", &|aims| {
+                self.units.weighed(aims.frozen_wet)
+            }),
+            both("wet grain to dry", &|aims| {
+                self.units.weighed(aims.dried_wet)
+            }),
+            both("cost of that work", &|aims| {
+                format!("{:.2}", aims.work_cost)
+            }),
+            both("more or less dry grain than wanted", &|aims| {
+                self.dry(aims.distance)
+            }),
+            both("lots weighed out", &|aims| aims.lots.to_string()),
+            both("hours left when used, on average", &|aims| {
+                aims.hours_left
+                    .map_or("no date".to_owned(), |hours| format!("{hours:.0}"))
+            }),
+        ]);
+        rows
+    }
+
+    /// What else has to be said.
+    pub fn note_lines(&self) -> Vec<String> {
+        let ground = &self.answer.ground;
+        let mut notes = Vec::new();
+        for bake in &ground.overdue {
+            notes.push(format!(
+                "{bake} should have been mixed by now and is left out: draff bake done {bake} or draff bake drop {bake} says what became of it, and of its grain."
+            ));
+        }
+        if ground.later > 0 {
+            notes.push(format!(
+                "{} mixed after these days: --days looks further ahead.",
+                match ground.later {
+                    1 => "1 bake is".to_owned(),
+                    more => format!("{more} bakes are"),
+                }
+            ));
+        }
+        if let Some(crowded) = &self.answer.crowded {
+            notes.push(format!(
+                "The fridges would hold {} on {}, and take {}.",
+                self.units.weighed(crowded.holds),
+                times::date(crowded.day, self.zone.date(ground.situation.now)),
+                self.units.weighed(crowded.takes)
+            ));
+        }
+        if self.answer.accepted {
+            notes.push(
+                "Accepted: the grain is promised to these bakes. draff plan shows what is still to do; draff strike takes the entry back."
+                    .to_owned(),
+            );
+        }
+        notes
+    }
+}
+
+/// A gap in percent, never shown as nothing where there is one.
+pub fn gap(gap: f64) -> String {
+    let percent = gap.max(0.0) * 100.0;
+    if !percent.is_finite() || percent > 100.0 {
+        "no known distance".to_owned()
+    } else if percent > 0.0 && percent < 0.1 {
+        "0.1 %".to_owned()
+    } else {
+        format!("{} %", trimmed((percent * 10.0).ceil() / 10.0, 1))
+    }
+}
+
+/// What is done to the grain before it goes into the dough.
+const fn state_words(state: State) -> &'static str {
+    match state {
+        State::AsItLies => "",
+        State::Thawed => ", thawed",
+        State::Dried => ", dried",
+    }
+}

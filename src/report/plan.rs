@@ -1,0 +1,177 @@
+//! The answer to `plan`: which lot into which bake, what to do by when, and how it differs from what was
+//! promised.
+
+use super::Caution;
+use super::bake::BakeAnswer;
+use crate::dough::bake_code::BakeCode;
+use crate::ledger::LotRecord;
+use crate::planning::Situation;
+use crate::planning::crowding::{Crowded, crowded};
+use crate::planning::plan::{Action, Fate, Plan, PlannedBake, Work};
+use crate::planning::problem::Promised;
+use crate::quantity::{Instant, Milligrams, Zone};
+use chrono::NaiveDate;
+use std::collections::BTreeMap;
+
+/// What a plan is made from, with the records of the book behind it.
+#[derive(Debug, Clone)]
+pub struct PlanGround {
+    /// What the planner is given.
+    pub situation: Situation,
+    /// The lots, in its order.
+    pub lots: Vec<LotRecord>,
+    /// The bakes, in its order.
+    pub bakes: Vec<BakeAnswer>,
+    /// Bakes that should have been mixed by now, of which nobody wrote down what became of them.
+    pub overdue: Vec<BakeCode>,
+    /// Bakes that are mixed after the last day of the plan.
+    pub later: usize,
+    /// When a plan was accepted, if one was.
+    pub accepted_at: Option<Instant>,
+    /// What it promised to the bakes.
+    pub promises: Vec<Promise>,
+    /// The last entry of the book that it was gathered from.
+    pub last_entry: i64,
+}
+
+/// Grain that the accepted plan promised to a bake.
+#[derive(Debug, Clone)]
+pub struct Promise {
+    /// Position of the bake.
+    pub bake: usize,
+    /// Position of the lot that holds it by now; nothing where none on hand does.
+    pub lot: Option<usize>,
+    /// The lot that was named.
+    pub named: String,
+    /// Wet grain, as the lot is now.
+    pub wet: Milligrams,
+}
+
+impl Promise {
+    /// As the planner is told of it.
+    pub fn to_hold(&self) -> Option<Promised> {
+        self.lot.map(|lot| Promised {
+            lot,
+            bake: self.bake,
+            wet: self.wet,
+        })
+    }
+}
+
+/// A plan and what belongs beside it.
+#[derive(Debug, Clone)]
+pub struct PlanAnswer {
+    /// What it was made from.
+    pub ground: PlanGround,
+    /// The plan.
+    pub plan: Plan,
+    /// Where it differs from the accepted plan; nothing where there is none.
+    pub changes: Option<Vec<Change>>,
+    /// Whether it is accepted now.
+    pub accepted: bool,
+    /// When the fridges would first hold more than they take.
+    pub crowded: Option<Crowded>,
+}
+
+/// A draw that is otherwise than it was promised.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Change {
+    /// The bake.
+    pub bake: String,
+    /// The lot.
+    pub lot: String,
+    /// What was promised.
+    pub before: Milligrams,
+    /// What is planned.
+    pub after: Milligrams,
+}
+
+impl PlanAnswer {
+    /// A plan with what it changes.
+    pub fn new(ground: PlanGround, plan: Plan) -> Self {
+        let changes = ground.accepted_at.map(|_| changes(&ground, &plan));
+        Self {
+            crowded: crowded(&ground.situation, &plan),
+            ground,
+            plan,
+            changes,
+            accepted: false,
+        }
+    }
+
+    /// Bakes with what they get.
+    pub fn bakes(&self) -> impl Iterator<Item = (&BakeAnswer, &PlannedBake)> {
+        self.ground.bakes.iter().zip(&self.plan.bakes)
+    }
+
+    /// What is to be done, day by day.
+    pub fn days(&self, zone: &Zone) -> Vec<(NaiveDate, Vec<Action>)> {
+        let mut days: Vec<(NaiveDate, Vec<Action>)> = Vec::new();
+        for action in &self.plan.actions {
+            let day = zone.date(action.by);
+            match days.last_mut() {
+                Some((last, actions)) if *last == day => actions.push(*action),
+                _ => days.push((day, vec![*action])),
+            }
+        }
+        days
+    }
+
+    /// The cautions that belong beside it.
+    pub fn cautions(&self) -> Vec<Caution> {
+        let mut cautions = vec![Caution::DateIsARule, Caution::Gluten];
+        let left = |fate: Fate| self.plan.left.iter().any(|left| left.fate == fate);
+        if left(Fate::Unusable) {
+            cautions.push(Caution::BakingRescuesNothing);
+        }
+        if left(Fate::Spoils) {
+            cautions.push(Caution::FeedIsRegulated);
+        }
+        if self
+            .plan
+            .actions
+            .iter()
+            .any(|action| action.work == Work::Dry)
+        {
+            cautions.push(Caution::Dust);
+        }
+        cautions.sort_unstable();
+        cautions
+    }
+}
+
+/// What bakes get otherwise than the accepted plan promised.
+fn changes(ground: &PlanGround, plan: &Plan) -> Vec<Change> {
+    let mut sums: BTreeMap<(usize, String), (i64, i64)> = BTreeMap::new();
+    for promise in &ground.promises {
+        let code = match promise.lot {
+            Some(lot) => ground.situation.lots[lot].code.clone(),
+            None => promise.named.clone(),
+        };
+        sums.entry((promise.bake, code)).or_default().0 += promise.wet.get();
+    }
+    for (bake, planned) in plan.bakes.iter().enumerate() {
+        for draw in &planned.draws {
+            let code = ground.situation.lots[draw.lot].code.clone();
+            sums.entry((bake, code)).or_default().1 += draw.wet.get();
+        }
+    }
+    let step = ground.situation.capacity.step.get();
+    sums.into_iter()
+        .filter(|(_, (before, after))| {
+            (before - after).abs() > step || (*before == 0) != (*after == 0)
+        })
+        .map(|((bake, lot), (before, after))| Change {
+            bake: ground.situation.bakes[bake].code.clone(),
+            lot,
+            before: Milligrams::new(before),
+            after: Milligrams::new(after),
+        })
+        .collect()
+}
+
+/// The last moment at which a bake is looked at: the end of so many days, today counted.
+pub fn end_of(now: Instant, days: u32, zone: &Zone) -> Instant {
+    let last = zone.date(now) + chrono::Days::new(u64::from(days.saturating_sub(1)));
+    zone.end_of_day(last) - chrono::Duration::seconds(1)
+}
