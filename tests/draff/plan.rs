@@ -136,7 +136,9 @@ fn follow(kitchen: &mut Kitchen, plan: &Value) -> usize {
                                 for (lot, left) in dried.get_mut(&lot).unwrap() {
                                     let part = wanted.min(*left);
                                     (wanted, *left) = (wanted - part, *left - part);
-                                    parts.push(format!("--used {lot}={part}g"));
+                                    if part > 0.0 {
+                                        parts.push(format!("--used {lot}={part}g"));
+                                    }
                                 }
                                 parts.join(" ")
                             }
