@@ -52,4 +52,5 @@ mod readme;
 mod reproducible;
 mod rules_of_the_house;
 mod schemas;
+mod two_thousand;
 mod writers;
