@@ -12,6 +12,8 @@ use rusqlite::{OptionalExtension, Row, params};
 pub enum Which {
     /// Neither done nor dropped.
     Open,
+    /// Open or dropped.
+    NotDone,
     /// Every one.
     All,
 }
@@ -40,11 +42,18 @@ impl View<'_> {
         }
     }
 
-    /// Bakes in the order in which they were added.
+    /// Bakes; all or the open ones in the order in which they were added.
     pub fn bakes(&self, which: Which) -> anyhow::Result<Vec<BakeRecord>> {
         let _still = self.hold_still()?;
         let sql = match which {
             Which::Open => "SELECT entry_id FROM open_bake ORDER BY bake_id".to_owned(),
+            Which::NotDone => format!(
+                "SELECT entry_id FROM open_bake
+                 UNION ALL
+                 SELECT max(entry.id) FROM entry WHERE kind = 'bake' AND {IN_FORCE} AND bake_id IN (
+                     SELECT bake_id FROM entry WHERE bake_id IS NOT NULL AND kind = 'drop' AND {IN_FORCE})
+                 GROUP BY bake_id"
+            ),
             Which::All => format!(
                 "SELECT max(entry.id) FROM entry WHERE bake_id IS NOT NULL AND kind = 'bake' AND {IN_FORCE}
                  GROUP BY bake_id ORDER BY bake_id"
