@@ -1,5 +1,6 @@
 //! The keeping history of a lot, gathered from its entries and those of the lots it was made of.
 
+use super::entries::IN_FORCE;
 use super::makings::MadeBy;
 use super::{Air, LotRecord, PlaceRecord, View, columns};
 use crate::keeping::{Event, History, RuleSet, What, air};
@@ -179,13 +180,13 @@ impl View<'_> {
         events: &mut Vec<Event>,
         steps: &mut Vec<Step>,
     ) -> anyhow::Result<()> {
-        let mut statement = self.connection.prepare_cached(
+        let mut statement = self.connection.prepare_cached(&format!(
             "SELECT kind, at, place_id, temperature_mc, temperature_scale, activity_ppm, words
              FROM entry
              WHERE lot_id = ?1 AND kind IN ('pickup', 'move', 'reading', 'cooled', 'activity', 'spoiled') AND at <= ?2
-               AND NOT EXISTS (SELECT 1 FROM entry AS later WHERE later.struck_entry_id = entry.id)
-             ORDER BY at, id",
-        )?;
+               AND {IN_FORCE}
+             ORDER BY at, id"
+        ))?;
         let until = until.map_or(i64::MAX, columns::seconds);
         let mut rows = statement.query(params![lot_id, until])?;
         while let Some(row) = rows.next()? {

@@ -53,4 +53,5 @@ mod readme;
 mod reproducible;
 mod rules_of_the_house;
 mod schemas;
+mod two_thousand;
 mod writers;

@@ -2,6 +2,8 @@
 //! harmless. Control characters are refused where they are typed; here they are also put into a book past
 //! the program.
 
+mod bakes;
+
 use crate::env::Kitchen;
 use serde_json::Value;
 
@@ -171,18 +173,7 @@ fn a_book_with_control_characters_moves_no_cursor() {
     let lot = kitchen.lot("5kg");
     kitchen.ok(&format!("--by Mo use {lot} --wet 1kg --for bread"));
     kitchen.ok(&format!("moisture {lot} --lab 77%"));
-    {
-        let book = kitchen.sqlite();
-        let triggers: Vec<(String, String)> = book
-            .prepare("SELECT name, sql FROM sqlite_schema WHERE type = 'trigger'")
-            .unwrap()
-            .query_map([], |row| Ok((row.get(0)?, row.get(1)?)))
-            .unwrap()
-            .map(Result::unwrap)
-            .collect();
-        for (name, _) in &triggers {
-            book.execute_batch(&format!("DROP TRIGGER {name}")).unwrap();
-        }
+    kitchen.past_the_triggers(|book| {
         for change in [
             "UPDATE source SET name = ?1 || name",
             "UPDATE place SET name = name || ?1 WHERE name <> 'freezer'",
@@ -198,10 +189,7 @@ fn a_book_with_control_characters_moves_no_cursor() {
             [NASTY],
         )
         .unwrap();
-        for (_, sql) in triggers {
-            book.execute_batch(&sql).unwrap();
-        }
-    }
+    });
     let said = all_said(&kitchen, &lot);
     assert!(
         said.contains("\\u001b[2J"),
