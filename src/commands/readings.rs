@@ -1,18 +1,15 @@
 //! `readings`: a logger's file of the air of a place.
 
-use super::gather::{self, Gatherer};
+use super::gather::{self, Judged};
 use super::readings_sheet::{self, Reading};
 use super::{Outcome, typed};
 use crate::context::Errand;
 use crate::error::usage;
-use crate::grain::LotCode;
-use crate::keeping::Assessment;
-use crate::ledger::{NewReadings, View};
+use crate::ledger::NewReadings;
 use crate::quantity::text::{self, one_of};
-use crate::quantity::{Instant, Problem, Scale, Zone};
+use crate::quantity::{Problem, Scale, Zone};
 use crate::render::{self, numbers::Units};
 use crate::report::readings::{Changed, ReadingsAnswer};
-use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 
 /// Read in what a logger measured of the air of a place
@@ -103,15 +100,15 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let logged = readings_sheet::read(&arguments.csv, &reading)?;
     let name = file_name(&arguments.csv)?;
     let answer = errand.act(&mut book, &signature, |act| {
-        let before = judged(act.view(), signature.now)?;
-        let pasts = gather::pasts(act.view(), signature.now)?;
+        let before = gather::judged(act.view(), signature.now)?;
         let new = NewReadings {
             scale: logged.scale,
             name: &name,
             readings: &logged.readings,
         };
         let read_in = act.readings(&place, &new)?;
-        gather::refuse_bettered(act.view(), &pasts, signature.now)?;
+        let after = gather::judged(act.view(), signature.now)?;
+        gather::refuse_bettered(&before, &after)?;
         let mut answer = ReadingsAnswer::new(
             &place.name,
             read_in,
@@ -120,7 +117,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             &about.rules,
         );
         (answer.empty, answer.outside) = (logged.empty, logged.outside);
-        answer.changed = changed(before, judged(act.view(), signature.now)?);
+        answer.changed = changed(before, after);
         Ok(answer)
     })?;
     let text = if errand.options.json {
@@ -139,31 +136,12 @@ fn file_name(path: &Path) -> Result<String, Problem> {
     text::checked(&name, "name of the file", text::LONGEST_NOTE)
 }
 
-/// What the clock says of every lot on hand, by code.
-fn judged(view: View<'_>, now: Instant) -> anyhow::Result<Vec<(LotCode, Assessment)>> {
-    let about = view.about();
-    Ok(Gatherer::new(view)?
-        .on_hand(now)?
-        .into_iter()
-        .map(|facts| {
-            (
-                facts.lot.code,
-                facts.keeping(&about.rules, &about.zone, now),
-            )
-        })
-        .collect())
-}
-
 /// Lots whose verdict or date is another one.
-fn changed(before: Vec<(LotCode, Assessment)>, after: Vec<(LotCode, Assessment)>) -> Vec<Changed> {
-    let mut before: HashMap<String, Assessment> = before
-        .into_iter()
-        .map(|(lot, assessment)| (lot.to_string(), assessment))
-        .collect();
+fn changed(mut before: Judged, after: Judged) -> Vec<Changed> {
     after
         .into_iter()
         .filter_map(|(lot, after)| {
-            let before = before.remove(&lot.to_string())?;
+            let before = before.remove(&lot)?;
             let same = (before.verdict, before.keep_until) == (after.verdict, after.keep_until);
             (!same).then_some(Changed { lot, before, after })
         })
