@@ -189,9 +189,9 @@ pub fn judged(view: View<'_>, now: Instant) -> anyhow::Result<Judged> {
 /// Refuses an act after which lots that were past would be past no more.
 pub fn refuse_bettered(before: &Judged, after: &Judged) -> Result<(), Problem> {
     let is_past = |keeping: &Assessment| keeping.verdict == Verdict::Past;
-    let bettered = before.iter().find(|(lot, keeping)| {
-        is_past(keeping) && !after.get(*lot).is_some_and(is_past)
-    });
+    let bettered = before
+        .iter()
+        .find(|(lot, keeping)| is_past(keeping) && !after.get(*lot).is_some_and(is_past));
     bettered.map_or(Ok(()), |(lot, _)| Err(would_be_better(lot)))
 }
 

@@ -29,6 +29,7 @@ pub mod restore;
 mod rows;
 mod settings;
 mod sources;
+mod stays;
 mod strike;
 pub mod tables;
 mod trace;
@@ -47,6 +48,7 @@ pub use open::{About, Book, NewBook};
 pub use pickups::NewPickup;
 pub use places::{PlaceRecord, PlaceSetting};
 pub use readings::{Air, NewReadings, ReadIn, ReadingFile};
+pub use stays::{Stay, StayedLot, Way};
 pub use trace::{Gone, How, Outflow, RecallFilter, TracedLot};
 pub use usage::{Taken, UsageFilter, UsageRecord};
 
