@@ -22,7 +22,8 @@ use std::path::{Path, PathBuf};
 /// time without a reading, which lots were there and what it did to their dates.
 #[derive(clap::Args)]
 #[command(
-    override_usage = "draff readings <PLACE> --csv <FILE> [--time-column <NAME>] [--temp-column <NAME>]\n                              [--unit <UNIT>] [--zone <ZONE>] [--from <WHEN>] [--to <WHEN>]\n       draff readings <PLACE> --summary [--svg <FILE>] [--html <FILE>] [--from <WHEN>] [--to <WHEN>]",
+    override_usage = "draff readings <PLACE> --csv <FILE> [OPTIONS]\n       draff readings <PLACE> --summary [OPTIONS]",
+    group = clap::ArgGroup::new("job").args(["csv", "summary"]).required(true),
     after_help = "Examples:\n  draff readings fridge --csv fridge.csv\n  draff readings freezer --csv log.csv --time-column Stamp --temp-column Probe --unit F --zone UTC\n  draff readings fridge --summary --from mon --svg fridge.svg"
 )]
 #[group(skip)]
@@ -32,28 +33,23 @@ pub struct Arguments {
     place: String,
 
     /// The logger's file
-    #[arg(
-        long,
-        value_name = "FILE",
-        required_unless_present = "summary",
-        conflicts_with = "summary"
-    )]
+    #[arg(long, value_name = "FILE")]
     csv: Option<PathBuf>,
 
     /// The column of moments [default: the one that begins with time or date]
-    #[arg(long, value_name = "NAME", requires = "csv")]
+    #[arg(long, value_name = "NAME", conflicts_with = "summary")]
     time_column: Option<String>,
 
     /// The column of temperatures [default: the one that begins with temp]
-    #[arg(long, value_name = "NAME", requires = "csv")]
+    #[arg(long, value_name = "NAME", conflicts_with = "summary")]
     temp_column: Option<String>,
 
     /// The scale, C or F [default: as the column's name or its cells say]
-    #[arg(long, value_name = "UNIT", value_parser = scale, requires = "csv")]
+    #[arg(long, value_name = "UNIT", value_parser = scale, conflicts_with = "summary")]
     unit: Option<Scale>,
 
     /// The zone of times without an offset, as in Europe/Dublin or UTC [default: the book's]
-    #[arg(long, value_name = "ZONE", value_parser = zone, requires = "csv")]
+    #[arg(long, value_name = "ZONE", value_parser = zone, conflicts_with = "summary")]
     zone: Option<Zone>,
 
     /// Say what the readings in the book come to
@@ -61,11 +57,21 @@ pub struct Arguments {
     summary: bool,
 
     /// Draw them as a picture (SVG) to a file, or to stdout with -
-    #[arg(long, value_name = "FILE", requires = "summary")]
+    #[arg(
+        long,
+        value_name = "FILE",
+        requires = "summary",
+        conflicts_with = "csv"
+    )]
     svg: Option<String>,
 
     /// The summary with its picture as a page to print, to a file, or to stdout with -
-    #[arg(long, value_name = "FILE", requires = "summary")]
+    #[arg(
+        long,
+        value_name = "FILE",
+        requires = "summary",
+        conflicts_with = "csv"
+    )]
     html: Option<String>,
 
     /// Leave out what was measured before, as when the logger was not in place yet
@@ -176,8 +182,8 @@ fn read_in(arguments: &Arguments, csv: &Path, errand: &mut Errand<'_>) -> anyhow
 
 /// Says what the readings of a place come to.
 fn summary(arguments: &Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
-    let on_stdout = |path: &Option<String>| path.as_deref() == Some("-");
-    let (svg, html) = (on_stdout(&arguments.svg), on_stdout(&arguments.html));
+    let is_dash = |path: &Option<String>| path.as_deref() == Some("-");
+    let (svg, html) = (is_dash(&arguments.svg), is_dash(&arguments.html));
     if (svg && html) || ((svg || html) && errand.options.json) {
         return Err(usage(
             Problem::new("stdout takes one answer").hint("give the picture or the page a file"),
@@ -189,6 +195,9 @@ fn summary(arguments: &Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Out
     let about = view.about();
     let now = errand.now(&about.zone)?;
     let (from, to) = asked(arguments, errand, &about.zone)?;
+    if from.is_some_and(|from| from > now) {
+        return Err(usage(Problem::new("--from lies after now")));
+    }
     // Nothing is known of a time to come, so it is no end.
     let asked = (from, to.filter(|to| *to < now));
     let place = view.place(&arguments.place)?;

@@ -62,11 +62,7 @@ impl Shown<'_> {
         let limit = answer.limit(self.rules);
         let mut head = vec![(
             "Place",
-            format!(
-                "{}, {}",
-                self.place(answer),
-                self.limit(answer.kind(), limit)
-            ),
+            format!("{}, {}", self.place(answer), self.limit(limit)),
         )];
         let Some(watch) = &answer.watch else {
             head.push(("Readings", self.nothing(answer)));
@@ -144,12 +140,12 @@ impl Shown<'_> {
     }
 
     /// The limit for the air of a kind of place.
-    fn limit(self, kind: PlaceKind, limit: Option<AirLimit>) -> String {
+    fn limit(self, limit: Option<AirLimit>) -> String {
         let rules = &self.rules.name;
         match limit {
             Some(limit) => format!("limit {} (rules {rules})", self.limit_words(limit)),
             None => format!(
-                "rules {rules} set no limit for the air of a place of kind {kind}; wet grain counts as warm above {}",
+                "no limit for the air of such a place (rules {rules}); wet grain counts as warm above {}",
                 self.units.temperature(self.rules.cold.limit.in_celsius())
             ),
         }

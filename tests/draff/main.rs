@@ -28,6 +28,7 @@ mod place;
 mod portion;
 mod probe;
 mod readings;
+mod readings_summary;
 mod restore;
 mod rules;
 mod settings;
