@@ -86,10 +86,14 @@ impl Shown<'_> {
             ),
         ));
         if limit.is_some() || !answer.excursions.is_empty() {
+            let goes_on = match watch.excursions.last() {
+                Some(Excursion { to: None, .. }) => ", and not over at the last reading",
+                _ => "",
+            };
             let times = match watch.excursions.len() {
                 0 => "no time".to_owned(),
-                1 => format!("{}, at 1 time", lasting(watch.outside)),
-                several => format!("{}, at {several} times", lasting(watch.outside)),
+                1 => format!("{}, at 1 time{goes_on}", lasting(watch.outside)),
+                several => format!("{}, at {several} times{goes_on}", lasting(watch.outside)),
             };
             head.push(("Limit", format!("kept for {}", lasting_whole(watch.within))));
             head.push(("Out of it", times));
@@ -105,26 +109,8 @@ impl Shown<'_> {
         if answer.stays.is_empty() {
             head.push(("Lots", "none was there".to_owned()));
         } else {
-            let codes: Vec<String> = answer
-                .stays
-                .iter()
-                .map(|(lot, _)| lot.to_string())
-                .collect();
-            let more = codes.len().saturating_sub(SHOWN);
-            let list = codes
-                .iter()
-                .take(SHOWN)
-                .cloned()
-                .collect::<Vec<_>>()
-                .join(", ");
-            head.push((
-                "Lots",
-                if more == 0 {
-                    list
-                } else {
-                    format!("{list} and {more} more")
-                },
-            ));
+            let codes = answer.stays.iter().map(|(lot, _)| lot.to_string());
+            head.push(("Lots", listed(codes)));
         }
         head
     }
@@ -224,8 +210,25 @@ impl Shown<'_> {
         format!("{}, {worst}", self.time(found.from, found.to))
     }
 
-    /// What such a time did to a lot.
-    pub fn effect(self, lot: &Touched) -> String {
+    /// What such a time did to each lot, and whether that is anything; those whose use had ended before share a line.
+    pub fn effects(self, lots: &[Touched]) -> Vec<(bool, String)> {
+        if lots.is_empty() {
+            return vec![(false, "no lot was there".to_owned())];
+        }
+        let (were_past, others): (Vec<&Touched>, Vec<&Touched>) =
+            lots.iter().partition(|lot| lot.was_past);
+        let mut lines: Vec<(bool, String)> = others
+            .into_iter()
+            .map(|lot| (lot.is_changed(), self.effect(lot)))
+            .collect();
+        if !were_past.is_empty() {
+            let codes = were_past.iter().map(|lot| lot.lot.to_string());
+            lines.push((false, format!("past before it: {}", listed(codes))));
+        }
+        lines
+    }
+
+    fn effect(self, lot: &Touched) -> String {
         let judged = |assessment: &Assessment| {
             let state = state(assessment, self.now, self.zone);
             if assessment.verdict.may_be_used() || !lot.is_changed() {
@@ -260,11 +263,8 @@ impl Shown<'_> {
         let chosen = chosen(times);
         for (index, (time, lots)) in times.iter().enumerate().filter(|(i, _)| chosen.contains(i)) {
             words::wrapped(out, &format!("{:>3}  ", index + 1), "     ", time);
-            for lot in *lots {
-                words::wrapped(out, "       ", "         ", &self.effect(lot));
-            }
-            if lots.is_empty() {
-                out.push_str("       no lot was there\n");
+            for (_, line) in self.effects(lots) {
+                words::wrapped(out, "       ", "         ", &line);
             }
         }
         let left = times.len() - chosen.len();
@@ -305,17 +305,39 @@ fn chosen(times: &[(String, &[Touched])]) -> Vec<usize> {
     order
 }
 
+/// The first of them, and how many more there are.
+fn listed(codes: impl ExactSizeIterator<Item = String>) -> String {
+    let more = codes.len().saturating_sub(SHOWN);
+    let first = codes.take(SHOWN).collect::<Vec<_>>().join(", ");
+    if more == 0 {
+        first
+    } else {
+        format!("{first} and {more} more")
+    }
+}
+
 /// A name as a shell takes it.
 fn quoted(name: &str) -> String {
     shlex::try_quote(name).map_or_else(|_| "PLACE".to_owned(), |quoted| quoted.into_owned())
 }
 
-/// Begun minutes counted whole.
+/// Begun minutes counted whole, of days begun hours.
 fn lasting(time: Duration) -> String {
-    times::minutes(times::begun_minutes(time))
+    let minutes = times::begun_minutes(time);
+    in_days(minutes, (minutes + 59) / 60)
 }
 
-/// Whole minutes only, for what is good.
+/// Whole minutes or hours only, for what is good.
 fn lasting_whole(time: Duration) -> String {
-    times::minutes(time.num_minutes())
+    in_days(time.num_minutes(), time.num_hours())
+}
+
+/// Some days in hours, more in days and hours.
+fn in_days(minutes: i64, hours: i64) -> String {
+    const LONG: i64 = 100;
+    match (hours / 24, hours % 24) {
+        _ if hours < LONG => times::minutes(minutes),
+        (days, 0) => format!("{days} days"),
+        (days, hours) => format!("{days} days {hours} h"),
+    }
 }

@@ -61,10 +61,9 @@ fn section<'a>(
                     li {
                         (time)
                         ul {
-                            @for lot in *lots {
-                                li.changed[lot.is_changed()] { (shown.effect(lot)) }
+                            @for (is_changed, line) in shown.effects(lots) {
+                                li.changed[is_changed] { (line) }
                             }
-                            @if lots.is_empty() { li { "no lot was there" } }
                         }
                     }
                 }

@@ -3,9 +3,10 @@
 use super::Caution;
 use crate::grain::LotCode;
 use crate::keeping::air::watch::{AirLimit, Excursion, Watch};
-use crate::keeping::{Assessment, History, PlaceKind, RuleSet, assess_all};
+use crate::keeping::{Assessment, History, PlaceKind, RuleSet, Verdict, assess_all};
 use crate::ledger::{PlaceRecord, Stay, StayedLot, Way};
 use crate::quantity::{Instant, Temperature, Zone};
+use chrono::Duration;
 
 /// What the air of a place was during a time.
 #[derive(Debug, Clone)]
@@ -39,6 +40,8 @@ pub struct Touched {
     pub with: Assessment,
     /// Had the place been as stated during that time.
     pub without: Assessment,
+    /// Whether its use had ended before that time began.
+    pub was_past: bool,
 }
 
 impl Touched {
@@ -98,17 +101,25 @@ impl AirAnswer {
             .iter()
             .map(|lot| looked.judge(lot, self.as_of, |way| way.history.clone()))
             .collect();
-        let touched = |from: Instant, to: Instant| -> Vec<Touched> {
+        let touched = |(from, to): (Instant, Instant), kind: PlaceKind| -> Vec<Touched> {
             looked
                 .lots
                 .iter()
                 .zip(&judged)
                 .filter(|(lot, _)| lot.ways.iter().any(|way| !shared(way, from, to).is_empty()))
-                .map(|(lot, with)| Touched {
-                    lot: lot.lot.code,
-                    gone: lot.gone,
-                    with: with.clone(),
-                    without: looked.judge(lot, self.as_of, |way| without(way, from, to)),
+                .map(|(lot, with)| {
+                    let was_past = was_past(with, from, kind);
+                    Touched {
+                        lot: lot.lot.code,
+                        gone: lot.gone,
+                        without: if was_past {
+                            with.clone()
+                        } else {
+                            looked.judge(lot, self.as_of, |way| without(way, from, to))
+                        },
+                        with: with.clone(),
+                        was_past,
+                    }
                 })
                 .collect()
         };
@@ -117,13 +128,16 @@ impl AirAnswer {
             .iter()
             .map(|found| {
                 let to = found.to.unwrap_or(Instant::MAX_UTC);
-                (*found, touched(found.from, to))
+                (*found, touched((found.from, to), found.kind))
             })
             .collect();
         self.gaps = watch
             .gaps
             .iter()
-            .map(|(from, to)| ((*from, *to), touched(*from, *to)))
+            .map(|(from, to)| {
+                let kind = self.place.setting_at(*from).kind;
+                ((*from, *to), touched((*from, *to), kind))
+            })
             .collect();
         self.stays = looked
             .lots
@@ -183,6 +197,17 @@ impl Looked<'_> {
         let histories: Vec<History> = lot.ways.iter().map(history).collect();
         assess_all(&histories, self.rules, self.zone, lot.gone.unwrap_or(now))
     }
+}
+
+/// Whether grain was past before a time began: what came after changes nothing then, and the clock need not be asked
+/// again. Not so where grain is kept hot: what its air was tells from when on it cooled.
+fn was_past(with: &Assessment, from: Instant, kind: PlaceKind) -> bool {
+    // An end that a time brings about lies up to a second before it.
+    with.verdict == Verdict::Past
+        && kind != PlaceKind::HotHold
+        && with
+            .keep_until
+            .is_some_and(|until| until < from - Duration::seconds(1))
 }
 
 /// The parts of a time in which grain was in the place.

@@ -436,3 +436,38 @@ fn no_peak_is_lost_in_the_picture() {
         "13 K of 15.08 K that are drawn: {highest} to {lowest}"
     );
 }
+
+/// Grain that was past when a time began is named, and no more is said of it: nothing changes it any more.
+#[test]
+fn what_was_past_before_is_only_named() {
+    let warm = |half: usize| (52..57).contains(&half) || half == 70;
+    let (kitchen, first, second) = measured(|half| Some(if warm(half) { 9.0 } else { 3.5 }));
+    let later = &kitchen.json("readings fridge --summary")["excursions"][1]["lots"];
+    assert_eq!(later[0]["lot"], first.as_str());
+    assert_eq!(
+        (&later[0]["verdict"], &later[0]["differs"]),
+        (&json!("past"), &json!(false))
+    );
+    let said = kitchen.ok("readings fridge --summary");
+    assert!(
+        said.contains(&format!("past before it: {first}\n")),
+        "{said}"
+    );
+    assert!(
+        said.contains(&format!(
+            "{second}: good until Fri 27 Nov, end of day, with it and without"
+        )),
+        "{said}"
+    );
+    let page = kitchen.ok("readings fridge --summary --html -");
+    assert!(
+        page.contains(&format!(
+            "<li class=\"changed\">{first}: past since Sat 21 Nov"
+        )),
+        "{page}"
+    );
+    assert!(
+        page.contains(&format!(">past before it: {first}</li>")),
+        "{page}"
+    );
+}

@@ -1,7 +1,7 @@
 //! The summary of a place's air, held against the clock of a lot that was there all the time.
 
 use super::*;
-use crate::keeping::{Event, History, What, air, assess};
+use crate::keeping::{Event, History, Verdict, What, air, assess};
 use crate::quantity::{Scale, Zone};
 use chrono::DateTime;
 use proptest::prelude::*;
@@ -169,5 +169,47 @@ proptest! {
         prop_assert_eq!(assess(&without, &strict, &zone, found.to).warm_minutes, 0);
         prop_assert!(f64::from(found.lowest.milli_celsius()) <= found.mean * 1000.0 + 1e-6);
         prop_assert!(f64::from(found.highest.milli_celsius()) >= found.mean * 1000.0 - 1e-6);
+    }
+
+    /// What a place was after grain in it was past changes neither its verdict nor its date: the summary relies on it.
+    #[test]
+    fn what_came_after_the_end_changes_nothing(
+        air in prop::collection::btree_map(0i64..6000, prop_oneof![-20_000i32..20_000, 2_000i32..9_000], 2..30),
+        kind in prop_oneof![Just((PlaceKind::Fridge, 4)), Just((PlaceKind::Freezer, -18))],
+        cooled in prop::option::of(-100i64..300),
+        probe in prop::option::of((0i64..6000, -5i32..15)),
+        moved in prop::option::of(100i64..6000),
+        later in 0i64..5 * 1440,
+    ) {
+        let list: Vec<(i64, i32)> = air.into_iter().collect();
+        for (name, _) in crate::keeping::rules::BUILT_IN {
+            let rules = set(name);
+            let placed = |at, (kind, celsius)| Event {
+                at: after(at),
+                what: What::Placed { kind, stated: Temperature::celsius(celsius) },
+            };
+            let mut events = vec![placed(-120, kind)];
+            events.extend(cooled.map(|at| Event { at: after(at), what: What::Cooled }));
+            events.extend(probe.map(|(at, celsius)| Event { at: after(at), what: What::Read(Temperature::celsius(celsius)) }));
+            events.extend(moved.map(|at| placed(at, (PlaceKind::Ambient, 20))));
+            let spans = air::spans(readings(&list), &rules);
+            events.extend(air::during(&spans, after(-120), moved.map(after)));
+            let history = History { mash_out: Some(after(-180)), arrived_dried: false, events };
+            let zone = Zone::named("Europe/Dublin").unwrap();
+            let judge = |history: &History| {
+                let found = assess(history, &rules, &zone, after(6000 + later));
+                (found.verdict, found.keep_until)
+            };
+            let with = judge(&history);
+            let (Verdict::Past, Some(until)) = with else { continue };
+            let settings = [(Instant::MIN_UTC, kind.0)];
+            let found = watch(&readings(&list), &settings, (None, None), &rules).unwrap();
+            let times = found.excursions.iter().map(|one| (one.from, one.to.unwrap_or(Instant::MAX_UTC)));
+            for (from, to) in times.chain(found.gaps) {
+                if until < from - Duration::seconds(1) {
+                    prop_assert_eq!(judge(&history.without_air(from, to)), with, "{}", name);
+                }
+            }
+        }
     }
 }
