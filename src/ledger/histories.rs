@@ -11,9 +11,9 @@ use std::collections::HashMap;
 
 /// Where a lot went and when, before the places' statements are put in.
 #[derive(Clone, PartialEq)]
-struct Step {
-    at: Instant,
-    place_id: i64,
+pub(super) struct Step {
+    pub at: Instant,
+    pub place_id: i64,
 }
 
 /// One line of descent: how one of the lots that came in became this one.
@@ -39,6 +39,19 @@ impl View<'_> {
         places: &[PlaceRecord],
         known_air: &mut Air,
     ) -> anyhow::Result<Vec<History>> {
+        let ways = self.ways(lot, None, places, known_air)?;
+        Ok(ways.into_iter().map(|(history, _)| history).collect())
+    }
+
+    /// The same, each with where the grain went, in time order; of a lot of which nothing is left from `gone` on
+    /// the air counts until then.
+    pub(super) fn ways(
+        &self,
+        lot: &LotRecord,
+        gone: Option<Instant>,
+        places: &[PlaceRecord],
+        known_air: &mut Air,
+    ) -> anyhow::Result<Vec<(History, Vec<Step>)>> {
         let mut lines = self.lines(lot.id, None, &mut Found::new())?;
         let tests = self.dryness_tests(lot, None)?;
         for line in &mut lines {
@@ -49,12 +62,13 @@ impl View<'_> {
             .map(|mut line| {
                 line.steps.sort_by_key(|step| step.at);
                 line.events.extend(stays(&line.steps, places));
-                self.add_air(&line.steps, places, known_air, &mut line.events)?;
-                Ok(History {
+                self.add_air((&line.steps, gone), places, known_air, &mut line.events)?;
+                let history = History {
                     mash_out: line.mash_out,
                     arrived_dried: line.arrived_dried,
                     events: line.events,
-                })
+                };
+                Ok((history, line.steps))
             })
             .collect()
     }
@@ -62,7 +76,7 @@ impl View<'_> {
     /// Adds what loggers measured of the air of the places a lot was in, while it was there.
     fn add_air(
         &self,
-        steps: &[Step],
+        (steps, gone): (&[Step], Option<Instant>),
         places: &[PlaceRecord],
         known: &mut Air,
         events: &mut Vec<Event>,
@@ -71,8 +85,8 @@ impl View<'_> {
             let Some(place) = places.iter().find(|place| place.id == step.place_id) else {
                 continue;
             };
-            let leaves = steps.get(index + 1).map(|next| next.at);
-            let spans = known.of(*self, place, step.at)?;
+            let leaves = steps.get(index + 1).map(|next| next.at).or(gone);
+            let spans = known.of(*self, place, step.at, leaves)?;
             events.extend(air::during(spans, step.at, leaves));
         }
         Ok(())

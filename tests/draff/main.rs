@@ -29,6 +29,7 @@ mod plan;
 mod portion;
 mod probe;
 mod readings;
+mod readings_summary;
 mod restore;
 mod rules;
 mod settings;
