@@ -7,9 +7,12 @@ use crate::quantity::when;
 use crate::quantity::{Instant, Problem, Zone, text};
 use crate::render::words::wrapped;
 use chrono::{SubsecRound, Utc};
+use signal_hook::consts::SIGINT;
+use signal_hook::flag;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Arc, OnceLock};
 use std::time::{Duration, Instant as Tick};
 
 /// What the process finds around it.
@@ -259,8 +262,19 @@ impl<'a> Errand<'a> {
     }
 }
 
-/// Whether Ctrl-C was pressed since somebody asked to be told.
-static PRESSED: AtomicBool = AtomicBool::new(false);
+/// Whether Ctrl-C was pressed while a search went on; nothing where this system does not tell.
+static PRESSED: OnceLock<Option<Arc<AtomicBool>>> = OnceLock::new();
+
+/// What a shell calls the exit of a program that Ctrl-C ended.
+const INTERRUPTED: i32 = 130;
+
+/// From now on the first Ctrl-C is only told, and the second ends the program.
+fn told_of_ctrl_c() -> Option<Arc<AtomicBool>> {
+    let pressed = Arc::new(AtomicBool::new(false));
+    flag::register_conditional_shutdown(SIGINT, INTERRUPTED, Arc::clone(&pressed)).ok()?;
+    flag::register(SIGINT, Arc::clone(&pressed)).ok()?;
+    Some(pressed)
+}
 
 /// Watches over a long search: says when to speak of it, and whether somebody wants it to end.
 pub struct Vigil {
@@ -274,16 +288,11 @@ impl Vigil {
     /// How long until it is spoken of again.
     const AGAIN: Duration = Duration::from_secs(5);
 
-    /// From now on Ctrl-C ends the search and not the program.
+    /// From now on Ctrl-C ends the search, and pressed once more the program.
     pub fn begin() -> Self {
-        PRESSED.store(false, Ordering::SeqCst);
-        // Where it is set already, or cannot be, Ctrl-C does what it did before.
-        let _ = ctrlc::set_handler(|| {
-            // Pressed once more, it ends the program as ever.
-            if PRESSED.swap(true, Ordering::SeqCst) {
-                std::process::abort();
-            }
-        });
+        if let Some(pressed) = PRESSED.get_or_init(told_of_ctrl_c) {
+            pressed.store(false, Ordering::SeqCst);
+        }
         Self {
             began: Tick::now(),
             next: Self::FIRST,
@@ -301,7 +310,8 @@ impl Vigil {
 
     /// Whether somebody pressed Ctrl-C.
     pub fn is_ended(&self) -> bool {
-        PRESSED.load(Ordering::SeqCst)
+        let told = PRESSED.get().and_then(Option::as_ref);
+        told.is_some_and(|pressed| pressed.load(Ordering::SeqCst))
     }
 }
 

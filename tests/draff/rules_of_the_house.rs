@@ -241,7 +241,7 @@ const KEPT_TO: [(&str, &[&str], &str); 14] = [
     ("Utc::now", &["context.rs"], "one reader of the clock"),
     ("Local::now", &[], "the zone is the book's"),
     ("SystemTime", &[], "one reader of the clock"),
-    ("Instant::now", &[], "one reader of the clock"),
+    ("Instant::now", &["context.rs"], "one reader of the clock"),
     ("env::var", &["context.rs"], "one reader of the environment"),
     (
         "try_system",
