@@ -56,7 +56,7 @@ pub struct Arguments {
     #[arg(long)]
     summary: bool,
 
-    /// Draw them as a picture (SVG) to a file, or to stdout with -
+    /// Draw the summary as a picture (SVG) to a file, or to stdout with -
     #[arg(
         long,
         value_name = "FILE",

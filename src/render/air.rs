@@ -194,10 +194,7 @@ impl Shown<'_> {
         let lasts = lasting(to.unwrap_or(self.now) - from);
         match to {
             Some(to) => format!("{}, {lasts}", self.span(from, to)),
-            None => format!(
-                "since {}, {lasts} so far: no reading since shows it over",
-                self.moment(from)
-            ),
+            None => format!("since {}, {lasts} so far", self.moment(from)),
         }
     }
 
@@ -207,7 +204,11 @@ impl Shown<'_> {
             PlaceKind::HotHold => format!("lowest {}", self.units.temperature(found.lowest)),
             _ => format!("highest {}", self.units.temperature(found.highest)),
         };
-        format!("{}, {worst}", self.time(found.from, found.to))
+        let goes_on = match found.to {
+            Some(_) => "",
+            None => "; no reading shows it over yet",
+        };
+        format!("{}, {worst}{goes_on}", self.time(found.from, found.to))
     }
 
     /// What such a time did to each lot, and whether that is anything; those whose use had ended before share a line.
@@ -281,14 +282,16 @@ impl Shown<'_> {
     /// What `without it` means, and what air says nothing of.
     pub fn note(self, answer: &AirAnswer) -> Option<String> {
         answer.watch.as_ref()?;
-        let stated = answer.place.setting_at(self.now).stated;
+        let stated = match answer.place.settings.as_slice() {
+            [one] => format!("the {} that", self.units.temperature(one.stated)),
+            _ => "what".to_owned(),
+        };
         let without = if answer.excursions.is_empty() && answer.gaps.is_empty() {
             String::new()
         } else {
             format!(
-                "without it: had {} held the {} that it is stated to hold; ",
-                answer.place.name,
-                self.units.temperature(stated)
+                "without it: had {} held {stated} it is stated to hold; ",
+                answer.place.name
             )
         };
         Some(format!(

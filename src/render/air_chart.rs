@@ -26,7 +26,7 @@ const TOP: f64 = 166.0;
 const BOTTOM: f64 = 420.0;
 
 const STYLE: &str = ".air{fill:none;stroke:#000;stroke-width:1.3;stroke-linejoin:round;stroke-linecap:round}\
-.limit{stroke:#000;stroke-width:1.6;stroke-dasharray:7 4}.side{stroke:#000}.grid{stroke:#ccc;stroke-width:.7}\
+.limit{stroke:#000;stroke-width:1.6;stroke-dasharray:7 4}.halo{stroke:#fff;stroke-width:4}.side{stroke:#000}.grid{stroke:#ccc;stroke-width:.7}\
 .out{fill:#c4c4c4;stroke:#000;stroke-width:.4}.none{fill:url(#hatched);stroke:#000;stroke-width:.5}.stay{fill:#fff;stroke:#000}\
 .hit{fill:#555}.on{fill:#000}.name{text-anchor:end}.middle{text-anchor:middle}.strong{font-weight:bold}";
 
@@ -170,8 +170,8 @@ impl<'a> Chart<'a> {
     fn draw(&self, out: &mut String) {
         self.draw_shades(out);
         self.draw_sides(out);
-        self.draw_limits(out);
         self.draw_line(out);
+        self.draw_limits(out);
         self.draw_numbers(out);
         self.draw_stays(out);
     }
@@ -244,7 +244,10 @@ impl<'a> Chart<'a> {
             }
             let y = self.y(of_limit(limit));
             let (x1, x2) = (self.x(from), self.x(to));
-            let _ = writeln!(out, "<path class=\"limit\" d=\"M{x1:.1} {y:.1}H{x2:.1}\"/>");
+            let _ = writeln!(
+                out,
+                "<path class=\"halo\" d=\"M{x1:.1} {y:.1}H{x2:.1}\"/><path class=\"limit\" d=\"M{x1:.1} {y:.1}H{x2:.1}\"/>"
+            );
             if before != Some(limit) {
                 let _ = writeln!(
                     out,

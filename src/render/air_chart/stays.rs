@@ -17,7 +17,7 @@ impl<'a> Chart<'a> {
         self.lots().0.len() as f64 * ROW
     }
 
-    /// The lots that are drawn, those whose date is another one for it first of all, and how many are not.
+    /// The lots that are drawn, those whose date is another one first of all and then the newest, and how many are not.
     fn lots(&self) -> (Vec<&'a (LotCode, Vec<Stay>)>, usize) {
         let changed = |lot: &LotCode| {
             let touched = self.answer.excursions.iter().map(|(_, lots)| lots);
@@ -30,7 +30,7 @@ impl<'a> Chart<'a> {
         if all.len() <= MOST_LOTS {
             return (all.iter().collect(), 0);
         }
-        let mut order: Vec<usize> = (0..all.len()).collect();
+        let mut order: Vec<usize> = (0..all.len()).rev().collect();
         order.sort_by_key(|index| !changed(&all[*index].0));
         order.truncate(MOST_LOTS);
         order.sort_unstable();
