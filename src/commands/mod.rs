@@ -159,13 +159,11 @@ pub fn run(
         Ok(parsed) => parsed,
         Err(refusal) => {
             // Help and the version are answers; everything else is talk.
-            let (out, code): (&mut dyn Write, _) = if refusal.use_stderr() {
-                (talk, error::USAGE)
-            } else {
-                (answer, error::DONE)
-            };
-            let _ = write!(out, "{}", text::visible(&refusal.to_string()));
-            return code;
+            if refusal.use_stderr() {
+                return error::report_unparsed(&refusal.to_string(), talk);
+            }
+            let _ = write!(answer, "{}", text::visible(&refusal.to_string()));
+            return error::DONE;
         }
     };
     let options = Options {

@@ -361,7 +361,7 @@ fn trace_of_a_lot() {
             "missing_g": "number", "on_hand_g": "number", "difference_g": "number", "accounted": "number",
             "enough": "yes or no",
         },
-        "grist_unknown": "list", "entries": ["count"],
+        "grist_unknown": "list", "may_hold": "list", "entries": ["count"],
     });
     let answer = kitchen.json(&format!("trace {lot}"));
     matches(&answer, &schema, "trace");
