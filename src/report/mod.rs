@@ -8,6 +8,7 @@ pub mod count;
 pub mod lot;
 pub mod moisture;
 pub mod plan;
+pub mod plan_chart;
 pub mod readings;
 pub mod sheet;
 pub mod shelf;

@@ -4,13 +4,25 @@ use crate::dough::formula::Colour;
 use crate::planning::plan::{Action, Aims, Fate, Leftover, PlannedBake, Proof, Status, Work};
 use crate::planning::reason::Reason;
 use crate::planning::windows::State;
+use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Zone};
+use crate::render::log::firmness;
 use crate::render::numbers::{Units, trimmed};
 use crate::render::times;
 use crate::report::bake::BakeAnswer;
 use crate::report::plan::{Change, PlanAnswer};
 
+/// Headings of the list of bakes.
+pub(in crate::render) const BAKE_HEADINGS: [&str; 4] = ["BAKE", "MIX", "DRY GRAIN", "FORMULA"];
+/// Headings of the aims.
+pub(in crate::render) const AIM_HEADINGS: [&str; 3] = ["AIM", "THIS PLAN", "OLDEST FIRST"];
+/// In place of the list of work.
+pub(in crate::render) const NOTHING_TO_DO: &str = "Nothing has to be frozen, dried or thawed.";
+/// In place of the list of what is left.
+pub(in crate::render) const NOTHING_SPARE: &str = "Nothing: the bakes take all of it.";
+
 /// What every part of the answer needs.
+#[derive(Clone, Copy)]
 pub(in crate::render) struct Words<'a> {
     pub answer: &'a PlanAnswer,
     pub units: Units,
@@ -18,6 +30,23 @@ pub(in crate::render) struct Words<'a> {
 }
 
 impl Words<'_> {
+    /// `Plan from Fri 20 Nov 2026 19:30 (Europe/Dublin) until Thu 3 Dec, end of day: 7 bakes, 8 lots`.
+    pub fn heading(&self) -> String {
+        let situation = &self.answer.ground.situation;
+        format!(
+            "Plan from {} until {}: {}, {}{}",
+            times::heading(situation.now, self.zone),
+            self.when(situation.end),
+            count(situation.bakes.len(), "bake"),
+            count(situation.lots.len(), "lot"),
+            if situation.careful {
+                ", on the dry grain that each lot holds at least"
+            } else {
+                ""
+            }
+        )
+    }
+
     pub fn code(&self, lot: usize) -> &str {
         &self.answer.ground.situation.lots[lot].code
     }
@@ -32,6 +61,15 @@ impl Words<'_> {
 
     pub fn when(&self, at: Instant) -> String {
         times::moment(at, self.answer.ground.situation.now, self.zone)
+    }
+
+    /// Dry grain that a bake gets.
+    pub fn got(&self, planned: &PlannedBake) -> String {
+        if planned.happens {
+            self.dry(planned.dry)
+        } else {
+            "not baked".to_owned()
+        }
     }
 
     /// What there is to say of one bake, a line each.
@@ -139,6 +177,26 @@ impl Words<'_> {
         }
     }
 
+    /// What is to be done, day by day.
+    pub fn to_do_days(&self) -> Vec<(String, Vec<String>)> {
+        let today = self.zone.date(self.answer.ground.situation.now);
+        self.answer
+            .days(self.zone)
+            .into_iter()
+            .map(|(day, actions)| {
+                let tasks = actions.iter().map(|action| self.task(action));
+                (times::date(day, today), tasks.collect())
+            })
+            .collect()
+    }
+
+    /// What becomes of all that no bake takes, what asks for something first.
+    pub fn spare_lines(&self) -> Vec<String> {
+        let mut left: Vec<&Leftover> = self.answer.plan.left.iter().collect();
+        left.sort_by_key(|left| (left.fate, left.until));
+        left.into_iter().map(|left| self.spare(left)).collect()
+    }
+
     /// What becomes of grain that no bake takes.
     pub fn spare(&self, left: &Leftover) -> String {
         let what = format!(
@@ -161,6 +219,23 @@ impl Words<'_> {
                 format!("{what}: may not go into a dough, draff shelf says why")
             }
         }
+    }
+
+    /// What is otherwise than the accepted plan promised; nothing where there is none.
+    pub fn change_lines(&self) -> Option<(String, Vec<String>)> {
+        let changes = self.answer.changes.as_ref()?;
+        let when = self.when(self.answer.ground.accepted_at?);
+        Some(if changes.is_empty() {
+            (
+                format!("None: each bake gets what was promised {when}."),
+                Vec::new(),
+            )
+        } else {
+            (
+                format!("Otherwise than promised {when}:"),
+                changes.iter().map(|change| self.change(change)).collect(),
+            )
+        })
     }
 
     /// `B-12F: 1.2 kg of COR-261120-15 instead of 900 g`.
@@ -284,6 +359,15 @@ impl Words<'_> {
         }
         notes
     }
+}
+
+/// `Quern pan loaf, firm`.
+pub(in crate::render) fn formula(bake: &BakeAnswer) -> String {
+    format!(
+        "{}, {}",
+        bake.bake.setting.formula.name,
+        firmness(bake.bake.setting.firm)
+    )
 }
 
 /// A gap in percent, never shown as nothing where there is one.
