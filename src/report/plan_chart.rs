@@ -68,12 +68,18 @@ impl How {
     pub const ALL: [Self; 4] = [Self::Wet, Self::Frozen, Self::Thawed, Self::Dried];
 }
 
-/// Every lot that may be used, in the order of the situation, and then what may not.
+/// Every lot that may be used, the first to expire first, and then what may not.
 pub fn lots(answer: &PlanAnswer) -> Vec<LotChart> {
     let mut charts: Vec<LotChart> = (0..answer.ground.situation.lots.len())
         .map(|lot| chart(answer, lot))
         .collect();
-    charts.sort_by_key(|chart| !chart.usable);
+    charts.sort_by_key(|chart| {
+        (
+            !chart.usable,
+            chart.until.unwrap_or(Instant::MAX_UTC),
+            chart.lot,
+        )
+    });
     charts
 }
 

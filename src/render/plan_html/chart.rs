@@ -120,6 +120,10 @@ fn key() -> Markup {
                 svg viewBox="0 0 8 3.4" { line.until x1="4" y1="0" x2="4" y2="3.4" {} }
                 "last moment as it lies"
             }
+            li {
+                svg viewBox="0 0 8 3.4" { line.off x1="0" y1="1.7" x2="8" y2="1.7" {} }
+                "day off"
+            }
         }
     }
 }
@@ -196,9 +200,7 @@ impl Axis<'_> {
                     }
                 }
                 @if off.contains(day) {
-                    line.off x1=(number(*from)) y1="7.4" x2=(number(*until)) y2="7.4" {
-                        title { (day.format("%a %-d %b")) ": a day off" }
-                    }
+                    line.off x1=(number(*from)) y1="7.4" x2=(number(*until)) y2="7.4" {}
                 }
             }
         };
@@ -251,32 +253,42 @@ impl Axis<'_> {
         self.picture(height, &inside)
     }
 
+    /// A text beside a mark, on white so that no line or hatch runs through it.
     fn text(self, x: f64, top: f64, text: &str, is_left: bool) -> Markup {
-        let (x, anchor) = if is_left {
-            (x - 1.6, "end")
+        let wide = width(text);
+        let (x, anchor, from) = if is_left {
+            (x - 1.3, "end", x - 1.5 - wide)
         } else {
-            (x + 1.6, "start")
+            (x + 1.6, "start", x + 1.4)
         };
-        html! { text x=(number(x)) y=(number(top + PART - 0.8)) text-anchor=(anchor) { (text) } }
+        html! {
+            rect.paper x=(number(from)) y=(number(top + 0.1)) width=(number(wide + 0.4)) height=(number(PART - 0.2)) {}
+            text x=(number(x)) y=(number(top + PART - 0.8)) text-anchor=(anchor) { (text) }
+        }
     }
 
     fn lot(self, chart: &LotChart) -> Markup {
         let height = chart.parts.len().max(1) as f64 * PITCH + MARGIN;
         // Open to the right where nothing ends within the days.
         let end = chart.until.map_or(WIDTH + 1.0, |until| self.x(until));
+        let line = chart
+            .until
+            .filter(|until| *until <= self.words.answer.ground.situation.end)
+            .map(|until| self.x(until));
         let inside = html! {
             rect.lot x="0.2" y="0.2" width=(number((end - 0.2).max(0.5))) height=(number(height - 0.4)) {}
-            @if chart.until.is_some_and(|until| until <= self.words.answer.ground.situation.end) {
-                line.until x1=(number(end)) y1="0" x2=(number(end)) y2=(number(height)) {}
-            }
             @for (index, part) in chart.parts.iter().enumerate() {
-                (self.part(part, index as f64 * PITCH + MARGIN * 0.85))
+                (self.part(part, index as f64 * PITCH + MARGIN * 0.85, line))
+            }
+            @if let Some(x) = line {
+                line.until x1=(number(x)) y1="0" x2=(number(x)) y2=(number(height)) {}
             }
         };
         self.picture(height, &inside)
     }
 
-    fn part(self, part: &Part, top: f64) -> Markup {
+    /// One part; its text gives way to the line of the last moment.
+    fn part(self, part: &Part, top: f64, line: Option<f64>) -> Markup {
         let wet = self.words.units.weighed(part.wet);
         let text = match part.to {
             Goal::Bake(bake) => format!("{} {wet}", self.words.bake(bake)),
@@ -284,14 +296,18 @@ impl Axis<'_> {
             Goal::Left(_) => format!("spare {wet}"),
         };
         let end = part.spans.last().map_or(0.0, |span| self.x(span.until));
-        let is_left = end + width(&text) + 2.0 > WIDTH;
+        let reaches = |from: f64| from + width(&text) + 2.0;
+        let beside = line
+            .filter(|line| (end..reaches(end)).contains(line) && reaches(*line) <= WIDTH)
+            .unwrap_or(end);
+        let is_left = reaches(beside) > WIDTH;
         html! {
             @for span in &part.spans {
                 @let from = self.x(span.from);
                 rect.part x=(number(from)) y=(number(top)) width=(number(self.x(span.until) - from)) height=(number(PART)) fill=(fill(span.how)) {}
             }
             @if matches!(part.to, Goal::Bake(_)) { (taken(end, top)) }
-            (self.text(end, top, &text, is_left))
+            (self.text(beside, top, &text, is_left))
         }
     }
 }
