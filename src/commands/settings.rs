@@ -32,7 +32,9 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let text = if errand.options.json {
         render::json::text(&render::json::listing::Settings::new(&house))?
     } else {
-        render::settings::text(&house, Units::of(errand.options.us))
+        let told = arguments.setting.as_slice();
+        let shown = if told.is_empty() { &Setting::ALL } else { told };
+        render::settings::text(&house, shown, Units::of(errand.options.us))
     };
     errand.print(&text)?;
     Ok(Outcome::Done)

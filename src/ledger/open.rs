@@ -9,6 +9,7 @@ use crate::quantity::{Instant, Problem, Zone};
 use anyhow::Context;
 use rusqlite::config::DbConfig;
 use rusqlite::{Connection, OpenFlags, TransactionBehavior, params};
+use std::io::Read;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
@@ -90,12 +91,12 @@ impl Book {
             }
             Ok(_) => {}
         }
-        let mut connection = connect(path, OpenFlags::SQLITE_OPEN_READ_WRITE)?;
+        let mut connection = connect(path, OpenFlags::SQLITE_OPEN_READ_WRITE)
+            .map_err(|error| or_cut_off(error, path))?;
         let steps = migrate::all();
-        match migrate::identity(&connection)? {
+        match identity(&connection, path)? {
             Identity::Book(version) => {
                 migrate::refuse_newer(version, &steps)?;
-                refuse_cut_off(&connection, path)?;
                 upgrade(&mut connection, path, version, &steps, now)?;
             }
             Identity::Blank => {
@@ -205,13 +206,31 @@ impl Book {
     }
 }
 
-/// Refuses a file that is shorter than its own head says: SQLite itself would read, and even write, what
-/// is left of it.
-pub(super) fn refuse_cut_off(connection: &Connection, path: &Path) -> anyhow::Result<()> {
-    let number =
-        |pragma: &str| connection.pragma_query_value(None, pragma, |row| row.get::<_, i64>(0));
-    let wanted = number("page_count")? * number("page_size")?;
-    let found = i64::try_from(std::fs::metadata(path)?.len())?;
+/// What a file is. Refused where it is shorter than its own head says: SQLite itself would read, and even
+/// write, what is left of it.
+pub(super) fn identity(connection: &Connection, path: &Path) -> anyhow::Result<Identity> {
+    let identity = migrate::identity(connection).map_err(|error| or_cut_off(error, path))?;
+    if matches!(identity, Identity::Book(_)) {
+        let number =
+            |pragma: &str| connection.pragma_query_value(None, pragma, |row| row.get::<_, i64>(0));
+        let wanted = number("page_count")? * number("page_size")?;
+        refuse_shorter(path, u64::try_from(wanted)?)?;
+    }
+    Ok(identity)
+}
+
+/// Why SQLite gave up on a file: it is shorter than its head says, so that its tables may have been in what is
+/// gone, or else what SQLite says.
+pub(super) fn or_cut_off(error: rusqlite::Error, path: &Path) -> anyhow::Error {
+    let Ok(wanted) = wanted_by_head(path) else {
+        return error.into();
+    };
+    let shorter = refuse_shorter(path, wanted);
+    shorter.err().unwrap_or_else(|| error.into())
+}
+
+fn refuse_shorter(path: &Path, wanted: u64) -> anyhow::Result<()> {
+    let found = std::fs::metadata(path)?.len();
     if found < wanted {
         return Err(Damage(format!(
             "the file is cut off: {found} bytes of {wanted} are there"
@@ -219,6 +238,27 @@ pub(super) fn refuse_cut_off(connection: &Connection, path: &Path) -> anyhow::Re
         .into());
     }
     Ok(())
+}
+
+/// What every SQLite file begins with.
+const MAGIC: &[u8] = b"SQLite format 3\0";
+
+/// How long a file should be by its head: page size at byte 16, number of pages at byte 28 (SQLite, Database
+/// File Format, section 1.3). Only for a file that SQLite gave up on: closing a book that is open elsewhere in
+/// the program would let go of its locks.
+fn wanted_by_head(path: &Path) -> std::io::Result<u64> {
+    let mut head = [0; 32];
+    std::fs::File::open(path)?.read_exact(&mut head)?;
+    if !head.starts_with(MAGIC) {
+        return Ok(0);
+    }
+    let page_size = match u16::from_be_bytes([head[16], head[17]]) {
+        // The one size that two bytes do not hold.
+        1 => 65_536,
+        size => u64::from(size),
+    };
+    let pages = u32::from_be_bytes([head[28], head[29], head[30], head[31]]);
+    Ok(u64::from(pages) * page_size)
 }
 
 pub(super) fn foreign(path: &Path) -> Problem {

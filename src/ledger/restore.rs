@@ -89,9 +89,9 @@ fn refuse_unusable(copy: &Path, path: &Path) -> Result<(), Problem> {
 /// Copies into the draft, upgrades that and proves it whole.
 fn prove(copy: &Path, draft: &Path, now: Instant) -> anyhow::Result<Audit> {
     {
-        let from = look(copy)?;
+        let from = look(copy).map_err(|error| open::or_cut_off(error, copy))?;
         let steps = migrate::all();
-        match migrate::identity(&from)? {
+        match open::identity(&from, copy)? {
             Identity::Book(version) => migrate::refuse_newer(version, &steps)?,
             Identity::Blank => {
                 return Err(Problem::new("the file is empty: there is no book in it").into());
@@ -100,7 +100,6 @@ fn prove(copy: &Path, draft: &Path, now: Instant) -> anyhow::Result<Audit> {
                 return Err(Problem::new("it is another program's SQLite file, not a book").into());
             }
         }
-        open::refuse_cut_off(&from, copy)?;
         copy_pages(&from, draft)?;
     }
     let mut connection = open::connect(draft, OpenFlags::SQLITE_OPEN_READ_WRITE)?;

@@ -4,14 +4,18 @@ use super::numbers::{self, Units, trimmed};
 use super::{times, words};
 use crate::dough::house::{House, METRES_PER_FOOT, Setting, Work};
 
-/// One line for each setting.
-pub fn text(house: &House, units: Units) -> String {
+/// Width of the names: the longest, and a blank behind it.
+const NAME: usize = 15;
+
+/// One line for each of these settings.
+pub fn text(house: &House, settings: &[Setting], units: Units) -> String {
     let mut out = String::new();
-    for setting in Setting::ALL {
-        let value = value(house, setting, units).unwrap_or_else(|| "not told".to_owned());
-        words::labelled(
+    for setting in settings {
+        let value = value(house, *setting, units).unwrap_or_else(|| "not told".to_owned());
+        words::wrapped(
             &mut out,
-            setting.as_str(),
+            &format!("{:<NAME$}", setting.as_str()),
+            &" ".repeat(NAME),
             &format!("{value}; {}", setting.meaning()),
         );
     }

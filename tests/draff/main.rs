@@ -25,6 +25,7 @@ mod move_lot;
 mod new_book;
 mod pickup;
 mod place;
+mod plan;
 mod portion;
 mod probe;
 mod readings;

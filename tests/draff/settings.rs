@@ -1,24 +1,37 @@
 //! `settings`: what the book is told of the house.
 
 use crate::env::Kitchen;
-use serde_json::json;
+use serde_json::{Value, json};
 
 #[test]
 fn what_is_told_last_holds_and_a_strike_takes_it_back() {
     let kitchen = Kitchen::new();
-    let before = kitchen.json("settings");
+    let of_the_house = |told: &Value| {
+        ["night_from", "night_until", "altitude_m", "tap_c", "room_c"].map(|key| told[key].clone())
+    };
     assert_eq!(
-        before,
-        json!({"night_from": "22:00", "night_until": "05:00", "altitude_m": null, "tap_c": null, "room_c": null})
+        of_the_house(&kitchen.json("settings")),
+        [
+            json!("22:00"),
+            json!("05:00"),
+            json!(null),
+            json!(null),
+            json!(null)
+        ]
     );
     kitchen.ok("settings altitude 5000ft");
     kitchen.ok("settings tap 11C");
     kitchen.ok("settings night 20:30-03:00");
     kitchen.ok("settings tap 9C");
-    let told = kitchen.json("settings");
     assert_eq!(
-        told,
-        json!({"night_from": "20:30", "night_until": "03:00", "altitude_m": 1524.0, "tap_c": 9.0, "room_c": null})
+        of_the_house(&kitchen.json("settings")),
+        [
+            json!("20:30"),
+            json!("03:00"),
+            json!(1524.0),
+            json!(9.0),
+            json!(null)
+        ]
     );
     let entry = kitchen.last_entry("setting");
     kitchen.ok(&format!(
@@ -31,6 +44,55 @@ fn what_is_told_last_holds_and_a_strike_takes_it_back() {
 }
 
 #[test]
+fn how_the_house_works_is_told_for_plans() {
+    let kitchen = Kitchen::new();
+    for words in [
+        "settings evening 20:15",
+        "settings days-off \"sun 2026-12-25\"",
+        "settings scale 5g",
+        "settings portion 2oz",
+        "settings thaw 1d",
+        "settings dryer 3kg",
+        "settings drying-time 4h",
+        "settings drying-temp 140F",
+        "settings dried-to 7%",
+        "settings freezing-cost 0.04",
+        "settings drying-cost 0.5",
+        "settings grain-worth 1.2",
+        "settings unused 40%",
+    ] {
+        kitchen.ok(words);
+    }
+    let told = kitchen.json("settings");
+    for (key, value) in [
+        ("evening", json!("20:15")),
+        ("days_off", json!(["Sun", "2026-12-25"])),
+        ("scale_g", json!(5.0)),
+        // 2 oz avoirdupois, to the milligram.
+        ("portion_g", json!(56.699)),
+        ("thaw_minutes", json!(1440)),
+        ("freezer", json!(true)),
+        ("dryer_water_g", json!(3000.0)),
+        ("drying_minutes", json!(240)),
+        ("drying_c", json!(60.0)),
+        ("dried_to_wet_basis", json!(0.07)),
+        ("freezing_cost_per_kg", json!(0.04)),
+        ("drying_cost_per_kg", json!(0.5)),
+        ("grain_worth_per_kg", json!(1.2)),
+        ("unused_counts", json!(0.4)),
+    ] {
+        assert_eq!(told[key], value, "{key}");
+    }
+    kitchen.ok("settings freezer none");
+    kitchen.ok("settings dryer none");
+    let told = kitchen.json("settings");
+    assert_eq!(
+        (&told["freezer"], &told["dryer_water_g"]),
+        (&json!(false), &json!(null))
+    );
+}
+
+#[test]
 fn what_is_not_understood_is_refused() {
     let kitchen = Kitchen::new();
     for words in [
@@ -40,6 +102,9 @@ fn what_is_not_understood_is_refused() {
         "settings night 22",
         "settings altitude 9000m",
         "settings oven 230C",
+        "settings freezer 20kg",
+        "settings days-off someday",
+        "settings freezing-cost \"0.05 EUR\"",
     ] {
         kitchen.refused(2, words);
     }

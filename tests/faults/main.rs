@@ -26,7 +26,7 @@ const USUAL: u64 = 6;
 
 /// What has to be in the book before, and the act. `LOT` stands for the code of the first lot,
 /// `OTHER` for a part of it.
-const ACTS: [&str; 30] = [
+const ACTS: [&str; 31] = [
     "pickup --source Threnby --brewed today --mash-out 08:00 --wet 4kg --temp 60C --grist \"rye malt 100%\"",
     "pickup --csv pickups.csv",
     "moisture LOT --weighing 12.0g,112.0g,35.4g --weighing 12.0g,112.0g,35.0g",
@@ -48,6 +48,7 @@ const ACTS: [&str; 30] = [
     "bake drop B-1S --reason \"no market\"",
     "bake done B-1S --water 290g --pieces 4 --baked 2.81kg",
     "settings tap 12C",
+    "plan --accept",
     "readings fridge --csv readings.csv",
     "treat LOT --step press --wet-in 4kg --wet-out 2.6kg",
     "portion LOT --into 3x500g --to freezer",
@@ -60,7 +61,7 @@ const ACTS: [&str; 30] = [
 ];
 
 /// Commands that write into a book, each with a test here.
-const WRITES: [&str; 21] = [
+const WRITES: [&str; 22] = [
     "new-book",
     "demo",
     "pickup",
@@ -73,6 +74,7 @@ const WRITES: [&str; 21] = [
     "place",
     "strike",
     "bake",
+    "plan",
     "treat",
     "portion",
     "join",

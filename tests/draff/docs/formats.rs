@@ -153,6 +153,13 @@ fn answers() -> Vec<(&'static str, String)> {
             "<!-- json import-all",
             bench.done("--book new.draff import-all tables --json"),
         ),
+        ("<!-- json plan", {
+            bench.done("bake add 'small loaf' --at '2026-11-24 06:00' mix --pieces 12");
+            bench.done("bake add 'small loaf' --at '2026-11-21 06:00' mix --pieces 8 --optional");
+            bench.done("plan --accept");
+            bench.done("use ALD-261116-1D --wet 3kg --for 'a party'");
+            bench.done("plan --json")
+        }),
     ]
 }
 
