@@ -26,6 +26,7 @@ mod new_book;
 mod pickup;
 mod place;
 mod plan;
+mod plan_page;
 mod portion;
 mod probe;
 mod readings;
