@@ -89,7 +89,10 @@ fn answers(
     let mut gatherer = Gatherer::new(view)?;
     let mut found: Vec<(LotAnswer, Milligrams)> = Vec::new();
     for one in mine {
-        let code = one.code();
+        // What no lot on hand holds is missing, and told.
+        let Some(code) = one.lot else {
+            continue;
+        };
         match found.iter_mut().find(|(answer, _)| answer.lot.code == code) {
             Some((_, wet)) => *wet = Milligrams::new(wet.get() + one.wet.get()),
             None => {

@@ -9,7 +9,7 @@ mod sentences;
 
 pub use sentences::gap;
 pub(super) use sentences::{
-    AIM_HEADINGS, BAKE_HEADINGS, NOTHING_SPARE, NOTHING_TO_DO, Words, formula,
+    AIM_HEADINGS, BAKE_HEADINGS, NOTHING_SPARE, NOTHING_TO_DO, Words, formula, task_words,
 };
 
 /// The whole answer.

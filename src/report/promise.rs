@@ -27,8 +27,3 @@ impl PromisedGrain {
         self.lot.unwrap_or(self.named)
     }
 }
-
-/// What is promised of one lot to bakes, in their order.
-pub fn of_lot(promised: &[PromisedGrain], lot: LotCode) -> impl Iterator<Item = &PromisedGrain> {
-    promised.iter().filter(move |one| one.lot == Some(lot))
-}

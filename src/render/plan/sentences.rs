@@ -164,17 +164,13 @@ impl Words<'_> {
         let wet = self.units.weighed(action.wet);
         let lot = self.code(action.lot);
         let whole = action.wet == self.answer.ground.situation.lots[action.lot].wet;
-        let all = if whole { ", all of it" } else { "" };
-        match action.work {
-            Work::Freeze => format!("by {by} freeze {wet} of {lot}{all}; better earlier"),
-            Work::Dry => format!("by {by} dry {wet} of {lot}{all}"),
-            Work::Thaw => format!(
-                "by {by} take {wet} of {lot} from the freezer into the fridge{}",
-                action
-                    .bake
-                    .map_or(String::new(), |bake| format!(", for {}", self.bake(bake)))
-            ),
-        }
+        let of_lot = if whole {
+            format!("{lot}, all of it")
+        } else {
+            lot.to_owned()
+        };
+        let bake = action.bake.map(|bake| self.bake(bake));
+        format!("by {by} {}", task_words(action.work, &wet, &of_lot, bake))
     }
 
     /// What is to be done, day by day.
@@ -358,6 +354,23 @@ impl Words<'_> {
             );
         }
         notes
+    }
+}
+
+/// `freeze 6.2 kg of COR-261120-15; better earlier`.
+pub(in crate::render) fn task_words(
+    work: Work,
+    wet: &str,
+    lot: &str,
+    bake: Option<&str>,
+) -> String {
+    match work {
+        Work::Freeze => format!("freeze {wet} of {lot}; better earlier"),
+        Work::Dry => format!("dry {wet} of {lot}"),
+        Work::Thaw => format!(
+            "take {wet} of {lot} from the freezer into the fridge{}",
+            bake.map_or(String::new(), |bake| format!(", for {bake}"))
+        ),
     }
 }
 
