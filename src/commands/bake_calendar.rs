@@ -32,14 +32,16 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let now = errand.now(&about.zone)?;
     let found = match &arguments.bake {
         Some(code) => vec![view.bake(code)?],
-        None => view.bakes(Which::All)?,
+        None => view.bakes(Which::NotDone)?,
     };
     let mut answers = found
         .into_iter()
         .map(BakeAnswer::of)
         .collect::<Result<Vec<_>, Problem>>()?;
     if arguments.bake.is_none() {
-        answers.retain(|answer| is_wanted(answer, now));
+        // A bake that was dropped stays until it would have been ready: only an event that says it is cancelled
+        // takes itself off a calendar that read an earlier file (RFC 5545, 3.8.1.11).
+        answers.retain(|answer| answer.bake.end.is_none() || answer.timetable.ready_at >= now);
     }
     answers.sort_by_key(|answer| (answer.timetable.mix_at, answer.bake.code));
     let tasks = tasks(
@@ -124,16 +126,6 @@ fn tasks(
     }
     tasks.sort_by(|one, other| (one.by, &one.id).cmp(&(other.by, &other.id)));
     Ok(tasks)
-}
-
-/// Whether a calendar of every bake holds it: what is to come, and what was dropped, so that a calendar takes
-/// it off.
-fn is_wanted(answer: &BakeAnswer, now: Instant) -> bool {
-    match answer.bake.end {
-        None => true,
-        Some(BakeEnd::Done(_)) => false,
-        Some(BakeEnd::Dropped { .. }) => answer.timetable.ready_at >= now,
-    }
 }
 
 fn calendar_bake(answer: BakeAnswer) -> CalendarBake {

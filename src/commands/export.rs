@@ -3,6 +3,7 @@
 use crate::context::Errand;
 use crate::ledger::files::{Draft, belongs_to_book, unwritable};
 use crate::quantity::Problem;
+use crate::quantity::text::visible;
 use std::fs;
 use std::path::Path;
 
@@ -28,7 +29,8 @@ fn write(path: &Path, book: &Path, text: &str) -> Result<bool, Problem> {
         );
     }
     let draft = Draft::beside(path)?;
-    fs::write(draft.path(), text).map_err(|error| unwritable(path, &error))?;
+    // As on stdout: whatever a name in the book holds moves no cursor when the file is shown.
+    fs::write(draft.path(), visible(text)).map_err(|error| unwritable(path, &error))?;
     draft.put(path)?;
     Ok(replaces)
 }

@@ -3,12 +3,12 @@
 use super::{Outcome, promised};
 use crate::context::Errand;
 use crate::grain::{Estimate, Evidence, LotCode, TestResult, treatments};
-use crate::keeping::{PlaceKind, Verdict};
+use crate::keeping::{Assessment, PlaceKind, Verdict};
 use crate::ledger::{Act, Air, EarlierTest, LotRecord, Making, PlaceRecord, View};
 use crate::quantity::{Instant, Milligrams, Problem};
 use crate::render::{self, lot::Detail, numbers::Units};
 use crate::report::{LotAnswer, LotFacts};
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 
 /// A source, kind and form: lots that say what to expect of each other.
 type Group = (String, &'static str, &'static str);
@@ -170,27 +170,29 @@ pub fn is_past(view: View<'_>, lot: &LotRecord, now: Instant) -> anyhow::Result<
     Ok(answer(view, lot.clone(), now)?.keeping.verdict == Verdict::Past)
 }
 
-/// Lots on hand that are past now.
-pub fn pasts(view: View<'_>, now: Instant) -> anyhow::Result<Vec<LotRecord>> {
+/// What the clock says of every lot on hand, by code.
+pub type Judged = BTreeMap<String, Assessment>;
+
+/// Judges every lot on hand.
+pub fn judged(view: View<'_>, now: Instant) -> anyhow::Result<Judged> {
     let about = view.about();
-    let past = Gatherer::new(view)?
+    Ok(Gatherer::new(view)?
         .on_hand(now)?
         .into_iter()
-        .filter(|facts| facts.keeping(&about.rules, &about.zone, now).verdict == Verdict::Past)
-        .map(|facts| facts.lot)
-        .collect();
-    Ok(past)
+        .map(|facts| {
+            let keeping = facts.keeping(&about.rules, &about.zone, now);
+            (facts.lot.code.to_string(), keeping)
+        })
+        .collect())
 }
 
 /// Refuses an act after which lots that were past would be past no more.
-pub fn refuse_bettered(
-    view: View<'_>,
-    were_past: &[LotRecord],
-    now: Instant,
-) -> anyhow::Result<()> {
-    were_past
+pub fn refuse_bettered(before: &Judged, after: &Judged) -> Result<(), Problem> {
+    let is_past = |keeping: &Assessment| keeping.verdict == Verdict::Past;
+    let bettered = before
         .iter()
-        .try_for_each(|lot| refuse_better(view, lot, now))
+        .find(|(lot, keeping)| is_past(keeping) && !after.get(*lot).is_some_and(is_past));
+    bettered.map_or(Ok(()), |(lot, _)| Err(would_be_better(lot)))
 }
 
 /// Refuses to leave a lot past no more: only a struck entry, with its reason, corrects a history.
@@ -198,15 +200,16 @@ pub fn refuse_better(view: View<'_>, lot: &LotRecord, now: Instant) -> anyhow::R
     if is_past(view, lot, now)? {
         return Ok(());
     }
-    Err(Problem::new(format!(
-        "lot `{}` is past, and this entry about an earlier time would make it usable again",
-        lot.code
+    Err(would_be_better(&lot.code.to_string()).into())
+}
+
+fn would_be_better(lot: &str) -> Problem {
+    Problem::new(format!(
+        "lot `{lot}` is past, and this entry about an earlier time would make it usable again"
     ))
     .hint(format!(
-        "if an entry of it is wrong, strike that one with the reason: draff log {} shows them",
-        lot.code
+        "if an entry of it is wrong, strike that one with the reason: draff log {lot} shows them"
     ))
-    .into())
 }
 
 /// Everything to be said of one lot now.

@@ -92,9 +92,9 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
                     stated: stated.temp.unwrap_or(usual),
                     capacity: stated.capacity.or(before.capacity),
                 };
-                let before = gather::pasts(act.view(), signature.now)?;
+                let before = gather::judged(act.view(), signature.now)?;
                 let entry = act.change_place(&place, &setting)?;
-                gather::refuse_bettered(act.view(), &before, signature.now)?;
+                gather::refuse_bettered(&before, &gather::judged(act.view(), signature.now)?)?;
                 Ok(entry)
             })?;
             let text = list(errand)?;

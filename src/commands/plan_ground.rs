@@ -110,6 +110,8 @@ fn bake(answer: &BakeAnswer, now: Instant) -> Bake {
         .events
         .iter()
         .find(|event| event.what == timetable::What::Stage(grain.stage));
+    // Who names a lot means it, whatever its form and colour; a cereal is a matter of health.
+    let any = setting.lots.is_empty();
     Bake {
         code: answer.bake.code.to_string(),
         mix,
@@ -117,8 +119,8 @@ fn bake(answer: &BakeAnswer, now: Instant) -> Bake {
         lowest: Milligrams::nearest(answer.dry_lowest),
         wanted: Milligrams::nearest(answer.dry_wanted),
         highest: Milligrams::nearest(answer.dry_highest),
-        form: grain.form,
-        colour: grain.colour,
+        form: grain.form.filter(|_| any),
+        colour: grain.colour.filter(|_| any),
         most_lots: setting.most_lots.map(|most| most as usize),
         only_of: setting
             .lots

@@ -60,7 +60,7 @@ pub fn find<'a>(
             }
             Some(why) => {
                 words = Some(format!(
-                    "the grain that the plan of {when} promised to {code} is not taken: {why}; it is the first to expire instead; draff plan says what is to be done, or plans anew"
+                    "the grain that the plan of {when} promised to {code} is not taken: {why}; the first to expire is taken instead; draff plan says what is to be done, or plans anew"
                 ));
             }
         }

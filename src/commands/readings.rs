@@ -1,29 +1,32 @@
 //! `readings`: a logger's file of the air of a place.
 
-use super::gather::{self, Gatherer};
+use super::gather::{self, Judged};
 use super::readings_sheet::{self, Reading};
-use super::{Outcome, typed};
+use super::{Outcome, export, typed};
 use crate::context::Errand;
 use crate::error::usage;
-use crate::grain::LotCode;
-use crate::keeping::Assessment;
-use crate::ledger::{NewReadings, View};
+use crate::ledger::NewReadings;
 use crate::quantity::text::{self, one_of};
 use crate::quantity::{Instant, Problem, Scale, Zone};
 use crate::render::{self, numbers::Units};
+use crate::report::air::{AirAnswer, Looked};
 use crate::report::readings::{Changed, ReadingsAnswer};
-use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 
-/// Read in what a logger measured of the air of a place
+/// Read in what a logger measured of the air of a place, or say what it was and what that did
 ///
 /// The readings hold for every lot while it is there: they stand in for the temperature that the place is stated
 /// to hold, and may make a verdict worse. Air is not grain: they never show that hot grain has cooled.
 /// The first line of the file names its columns; cells stand between commas, semicolons or tabs.
+/// The summary holds the air against the limit for that kind of place and says of each time out of it, and of each
+/// time without a reading, which lots were there and what it did to their dates.
 #[derive(clap::Args)]
 #[command(
-    after_help = "Examples:\n  draff readings fridge --csv fridge.csv\n  draff readings freezer --csv log.csv --time-column Stamp --temp-column Probe --unit F --zone UTC"
+    override_usage = "draff readings <PLACE> --csv <FILE> [OPTIONS]\n       draff readings <PLACE> --summary [OPTIONS]",
+    group = clap::ArgGroup::new("job").args(["csv", "summary"]).required(true),
+    after_help = "Examples:\n  draff readings fridge --csv fridge.csv\n  draff readings freezer --csv log.csv --time-column Stamp --temp-column Probe --unit F --zone UTC\n  draff readings fridge --summary --from mon --svg fridge.svg"
 )]
+#[group(skip)]
 pub struct Arguments {
     /// The place's name
     #[arg(value_name = "PLACE")]
@@ -31,29 +34,51 @@ pub struct Arguments {
 
     /// The logger's file
     #[arg(long, value_name = "FILE")]
-    csv: PathBuf,
+    csv: Option<PathBuf>,
 
     /// The column of moments [default: the one that begins with time or date]
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, value_name = "NAME", conflicts_with = "summary")]
     time_column: Option<String>,
 
     /// The column of temperatures [default: the one that begins with temp]
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, value_name = "NAME", conflicts_with = "summary")]
     temp_column: Option<String>,
 
     /// The scale, C or F [default: as the column's name or its cells say]
-    #[arg(long, value_name = "UNIT", value_parser = scale)]
+    #[arg(long, value_name = "UNIT", value_parser = scale, conflicts_with = "summary")]
     unit: Option<Scale>,
 
     /// The zone of times without an offset, as in Europe/Dublin or UTC [default: the book's]
-    #[arg(long, value_name = "ZONE", value_parser = zone)]
+    #[arg(long, value_name = "ZONE", value_parser = zone, conflicts_with = "summary")]
     zone: Option<Zone>,
 
-    /// Leave out what was measured before, when the logger was not in place yet
+    /// Say what the readings in the book come to
+    #[arg(long)]
+    summary: bool,
+
+    /// Draw them as a picture (SVG) to a file, or to stdout with -
+    #[arg(
+        long,
+        value_name = "FILE",
+        requires = "summary",
+        conflicts_with = "csv"
+    )]
+    svg: Option<String>,
+
+    /// The summary with its picture as a page to print, to a file, or to stdout with -
+    #[arg(
+        long,
+        value_name = "FILE",
+        requires = "summary",
+        conflicts_with = "csv"
+    )]
+    html: Option<String>,
+
+    /// Leave out what was measured before, as when the logger was not in place yet
     #[arg(long, value_name = "WHEN")]
     from: Option<String>,
 
-    /// Leave out what was measured from here on, when it was taken away
+    /// Leave out what was measured from here on, as when it was taken away
     #[arg(long, value_name = "WHEN")]
     to: Option<String>,
 }
@@ -76,42 +101,64 @@ fn zone(typed: &str) -> Result<Zone, String> {
 }
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
-    let mut book = errand.open_book()?;
-    let about = book.view().about().clone();
-    let signature = errand.signature(&about.zone)?;
+    match &arguments.csv {
+        Some(csv) => read_in(&arguments, csv, errand),
+        None => summary(&arguments, errand),
+    }
+}
+
+/// The time that was asked for.
+fn asked(
+    arguments: &Arguments,
+    errand: &Errand<'_>,
+    zone: &Zone,
+) -> anyhow::Result<(Option<Instant>, Option<Instant>)> {
     let moment = |typed: &Option<String>, option| {
         typed
             .as_deref()
-            .map(|typed| errand.past(typed, option, &about.zone))
+            .map(|typed| errand.past(typed, option, zone))
             .transpose()
     };
+    let (from, to) = (
+        moment(&arguments.from, "--from")?,
+        moment(&arguments.to, "--to")?,
+    );
+    if let (Some(from), Some(to)) = (from, to)
+        && from >= to
+    {
+        return Err(usage(Problem::new("--from does not lie before --to")));
+    }
+    Ok((from, to))
+}
+
+/// Reads a logger's file in.
+fn read_in(arguments: &Arguments, csv: &Path, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    let mut book = errand.open_book()?;
+    let about = book.view().about().clone();
+    let signature = errand.signature(&about.zone)?;
+    let (from, before) = asked(arguments, errand, &about.zone)?;
     let reading = Reading {
         time_column: arguments.time_column.as_deref(),
         temp_column: arguments.temp_column.as_deref(),
         unit: arguments.unit,
         zone: arguments.zone.as_ref().unwrap_or(&about.zone),
         now: signature.now,
-        from: moment(&arguments.from, "--from")?,
-        before: moment(&arguments.to, "--to")?,
+        from,
+        before,
     };
-    if let (Some(from), Some(before)) = (reading.from, reading.before)
-        && from >= before
-    {
-        return Err(usage(Problem::new("--from does not lie before --to")));
-    }
     let place = book.view().place(&arguments.place)?;
-    let logged = readings_sheet::read(&arguments.csv, &reading)?;
-    let name = file_name(&arguments.csv)?;
+    let logged = readings_sheet::read(csv, &reading)?;
+    let name = file_name(csv)?;
     let answer = errand.act(&mut book, &signature, |act| {
-        let before = judged(act.view(), signature.now)?;
-        let pasts = gather::pasts(act.view(), signature.now)?;
+        let before = gather::judged(act.view(), signature.now)?;
         let new = NewReadings {
             scale: logged.scale,
             name: &name,
             readings: &logged.readings,
         };
         let read_in = act.readings(&place, &new)?;
-        gather::refuse_bettered(act.view(), &pasts, signature.now)?;
+        let after = gather::judged(act.view(), signature.now)?;
+        gather::refuse_bettered(&before, &after)?;
         let mut answer = ReadingsAnswer::new(
             &place.name,
             read_in,
@@ -120,7 +167,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             &about.rules,
         );
         (answer.empty, answer.outside) = (logged.empty, logged.outside);
-        answer.changed = changed(before, judged(act.view(), signature.now)?);
+        answer.changed = changed(before, after);
         Ok(answer)
     })?;
     let text = if errand.options.json {
@@ -133,37 +180,71 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     Ok(Outcome::Done)
 }
 
+/// Says what the readings of a place come to.
+fn summary(arguments: &Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    let is_dash = |path: &Option<String>| path.as_deref() == Some("-");
+    let (svg, html) = (is_dash(&arguments.svg), is_dash(&arguments.html));
+    if (svg && html) || ((svg || html) && errand.options.json) {
+        return Err(usage(
+            Problem::new("stdout takes one answer").hint("give the picture or the page a file"),
+        ));
+    }
+    let book = errand.open_book()?;
+    let view = book.view();
+    let _still = view.hold_still()?;
+    let about = view.about();
+    let now = errand.now(&about.zone)?;
+    let (from, to) = asked(arguments, errand, &about.zone)?;
+    if from.is_some_and(|from| from > now) {
+        return Err(usage(Problem::new("--from lies after now")));
+    }
+    // Nothing is known of a time to come, so it is no end.
+    let asked = (from, to.filter(|to| *to < now));
+    let place = view.place(&arguments.place)?;
+    let readings = view.air_readings(&place, asked.0, asked.1)?;
+    let mut answer = AirAnswer::new(place, asked, now, readings, &about.rules);
+    if let Some(period) = answer.period() {
+        answer.look_at(&Looked {
+            rules: &about.rules,
+            zone: &about.zone,
+            lots: view.stayed_in(&answer.place, period)?,
+        });
+    }
+    let shown = render::air::Shown {
+        rules: &about.rules,
+        zone: &about.zone,
+        units: Units::of(errand.options.us),
+        now,
+    };
+    if let Some(path) = &arguments.svg {
+        let picture = render::air_chart::svg(&answer, shown);
+        export::put(errand, path, &about.path, &picture, "wrote the picture to")?;
+    }
+    if let Some(path) = &arguments.html {
+        let page = render::air_page::page(&answer, shown);
+        export::put(errand, path, &about.path, &page, "wrote the page to")?;
+    }
+    if errand.options.json {
+        let text = render::json::text(&render::json::readings::Air::new(&answer, shown))?;
+        errand.print(&text)?;
+    } else if !svg && !html {
+        errand.print(&render::air::text(&answer, shown))?;
+    }
+    Ok(Outcome::Done)
+}
+
 /// The name of the file without the folders it lies in, which are nobody's business.
 fn file_name(path: &Path) -> Result<String, Problem> {
     let name = path.file_name().unwrap_or_default().to_string_lossy();
     text::checked(&name, "name of the file", text::LONGEST_NOTE)
 }
 
-/// What the clock says of every lot on hand, by code.
-fn judged(view: View<'_>, now: Instant) -> anyhow::Result<Vec<(LotCode, Assessment)>> {
-    let about = view.about();
-    Ok(Gatherer::new(view)?
-        .on_hand(now)?
-        .into_iter()
-        .map(|facts| {
-            (
-                facts.lot.code,
-                facts.keeping(&about.rules, &about.zone, now),
-            )
-        })
-        .collect())
-}
-
 /// Lots whose verdict or date is another one.
-fn changed(before: Vec<(LotCode, Assessment)>, after: Vec<(LotCode, Assessment)>) -> Vec<Changed> {
-    let mut before: HashMap<String, Assessment> = before
-        .into_iter()
-        .map(|(lot, assessment)| (lot.to_string(), assessment))
-        .collect();
+fn changed(mut before: Judged, after: Judged) -> Vec<Changed> {
     after
         .into_iter()
         .filter_map(|(lot, after)| {
-            let before = before.remove(&lot.to_string())?;
+            let before = before.remove(&lot)?;
             let same = (before.verdict, before.keep_until) == (after.verdict, after.keep_until);
             (!same).then_some(Changed { lot, before, after })
         })

@@ -4,6 +4,8 @@
 //! than that; they never show that hot grain has cooled, and they stand back where two readings of the grain
 //! itself speak.
 
+pub mod watch;
+
 use super::{Event, History, RuleSet, What};
 use crate::quantity::{Instant, Temperature};
 use chrono::Duration;
@@ -107,7 +109,7 @@ pub fn spans(
 
 /// Adds the stretch between two moments, to the one before it where the clock cannot tell them apart.
 fn add(spans: &mut Vec<AirSpan>, left: Known, right: Known, rules: &RuleSet) {
-    let shown = if right.at - left.at > rules.longest_gap {
+    let shown = if is_gap(left.at, right.at, rules) {
         Shown::Gap
     } else {
         Shown::Measured {
@@ -127,6 +129,11 @@ fn add(spans: &mut Vec<AirSpan>, left: Known, right: Known, rules: &RuleSet) {
         until: Some(right.at),
         shown,
     });
+}
+
+/// Whether two readings that follow each other say nothing of the time between.
+fn is_gap(left: Instant, right: Instant, rules: &RuleSet) -> bool {
+    right - left > rules.longest_gap
 }
 
 /// What two stretches show together, where the clock cannot tell them apart.
@@ -149,6 +156,15 @@ fn joined(last: &AirSpan, from: Instant, next: Shown, rules: &RuleSet) -> Option
         coldest: one.colder(coldest),
         warmest: known.warmer(warmest),
     })
+}
+
+/// Ends the last stretch where the place was stated anew, which is newer than its last reading.
+pub fn restate(spans: &mut [AirSpan], anew: impl Iterator<Item = Instant>) {
+    if let Some(last) = spans.last_mut()
+        && matches!(last.shown, Shown::NoColder(_))
+    {
+        last.until = anew.filter(|at| *at > last.from).min();
+    }
 }
 
 /// The stretches of a place as events of a lot that was there from one moment to another.

@@ -1,5 +1,6 @@
 //! What a user does: each act writes entries and the kept state in one transaction.
 
+use super::entries::IN_FORCE;
 use super::sources::Source;
 use super::{About, LotRecord, PlaceRecord, View, columns, rows};
 use crate::grain::{Ending, Form, LotCode};
@@ -342,11 +343,10 @@ impl<'a> Act<'a> {
     fn refuse_out_of_order(&self, lot: &LotRecord, at: Instant) -> anyhow::Result<()> {
         let later: Option<i64> = self
             .transaction
-            .prepare_cached(
-                "SELECT id FROM entry WHERE lot_id = ?1 AND kind = 'move' AND at >= ?2
-                   AND NOT EXISTS (SELECT 1 FROM entry AS strike WHERE strike.struck_entry_id = entry.id)
-                 ORDER BY at LIMIT 1",
-            )?
+            .prepare_cached(&format!(
+                "SELECT id FROM entry WHERE lot_id = ?1 AND kind = 'move' AND at >= ?2 AND {IN_FORCE}
+                 ORDER BY at LIMIT 1"
+            ))?
             .query_row(params![lot.id, columns::seconds(at)], |row| row.get(0))
             .optional()?;
         match later {

@@ -12,6 +12,8 @@ use rusqlite::{OptionalExtension, Row, params};
 pub enum Which {
     /// Neither done nor dropped.
     Open,
+    /// Open or dropped.
+    NotDone,
     /// Every one.
     All,
 }
@@ -40,11 +42,18 @@ impl View<'_> {
         }
     }
 
-    /// Bakes in the order in which they were added.
+    /// Bakes; all or the open ones in the order in which they were added.
     pub fn bakes(&self, which: Which) -> anyhow::Result<Vec<BakeRecord>> {
         let _still = self.hold_still()?;
         let sql = match which {
             Which::Open => "SELECT entry_id FROM open_bake ORDER BY bake_id".to_owned(),
+            Which::NotDone => format!(
+                "SELECT entry_id FROM open_bake
+                 UNION ALL
+                 SELECT max(entry.id) FROM entry WHERE kind = 'bake' AND {IN_FORCE} AND bake_id IN (
+                     SELECT bake_id FROM entry WHERE bake_id IS NOT NULL AND kind = 'drop' AND {IN_FORCE})
+                 GROUP BY bake_id"
+            ),
             Which::All => format!(
                 "SELECT max(entry.id) FROM entry WHERE bake_id IS NOT NULL AND kind = 'bake' AND {IN_FORCE}
                  GROUP BY bake_id ORDER BY bake_id"
@@ -321,8 +330,9 @@ impl Act<'_> {
     pub(super) fn keep_bake(&self, bake_id: i64) -> anyhow::Result<()> {
         self.transaction
             .execute("DELETE FROM open_bake WHERE bake_id = ?1", params![bake_id])?;
+        let open = open();
         self.transaction.execute(
-            &format!("INSERT INTO open_bake (bake_id, entry_id) {OPEN} HAVING entry.bake_id = ?1"),
+            &format!("INSERT INTO open_bake (bake_id, entry_id) {open} HAVING said.bake_id = ?1"),
             params![bake_id],
         )?;
         Ok(())
@@ -330,13 +340,16 @@ impl Act<'_> {
 }
 
 /// Bakes that are neither done nor dropped with the entry that says what they are to be, from the entries.
-pub(super) const OPEN: &str = "SELECT entry.bake_id, max(entry.id) FROM entry
-    WHERE entry.bake_id IS NOT NULL AND entry.kind = 'bake'
-      AND NOT EXISTS (SELECT 1 FROM entry AS later WHERE later.struck_entry_id = entry.id)
-      AND NOT EXISTS (
-          SELECT 1 FROM entry AS ended WHERE ended.bake_id = entry.bake_id AND ended.kind IN ('baked', 'drop')
-            AND NOT EXISTS (SELECT 1 FROM entry AS later WHERE later.struck_entry_id = ended.id))
-    GROUP BY entry.bake_id";
+pub(super) fn open() -> String {
+    format!(
+        "SELECT said.bake_id, max(said.id) FROM entry AS said
+         WHERE said.bake_id IS NOT NULL AND said.kind = 'bake'
+           AND EXISTS (SELECT 1 FROM entry WHERE entry.id = said.id AND {IN_FORCE})
+           AND NOT EXISTS (
+               SELECT 1 FROM entry WHERE entry.bake_id = said.bake_id AND entry.kind IN ('baked', 'drop') AND {IN_FORCE})
+         GROUP BY said.bake_id"
+    )
+}
 
 /// What an ended bake was to be, or came to, is changed by a strike only.
 fn refuse_ended(bake: &BakeRecord) -> Result<(), Problem> {

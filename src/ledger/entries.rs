@@ -88,6 +88,7 @@ pub struct LogFilter<'a> {
     pub last: Option<u32>,
 }
 
+/// The condition that an entry counts: no later one strikes it. The entry is called `entry` in the statement.
 pub(super) const IN_FORCE: &str =
     "NOT EXISTS (SELECT 1 FROM entry AS later WHERE later.struck_entry_id = entry.id)";
 

@@ -1,5 +1,6 @@
 //! The keeping history of a lot, gathered from its entries and those of the lots it was made of.
 
+use super::entries::IN_FORCE;
 use super::makings::MadeBy;
 use super::{Air, LotRecord, PlaceRecord, View, columns};
 use crate::keeping::{Event, History, RuleSet, What, air};
@@ -10,9 +11,9 @@ use std::collections::HashMap;
 
 /// Where a lot went and when, before the places' statements are put in.
 #[derive(Clone, PartialEq)]
-struct Step {
-    at: Instant,
-    place_id: i64,
+pub(super) struct Step {
+    pub at: Instant,
+    pub place_id: i64,
 }
 
 /// One line of descent: how one of the lots that came in became this one.
@@ -38,6 +39,19 @@ impl View<'_> {
         places: &[PlaceRecord],
         known_air: &mut Air,
     ) -> anyhow::Result<Vec<History>> {
+        let ways = self.ways(lot, None, places, known_air)?;
+        Ok(ways.into_iter().map(|(history, _)| history).collect())
+    }
+
+    /// The same, each with where the grain went, in time order; of a lot of which nothing is left from `gone` on
+    /// the air counts until then.
+    pub(super) fn ways(
+        &self,
+        lot: &LotRecord,
+        gone: Option<Instant>,
+        places: &[PlaceRecord],
+        known_air: &mut Air,
+    ) -> anyhow::Result<Vec<(History, Vec<Step>)>> {
         let mut lines = self.lines(lot.id, None, &mut Found::new())?;
         let tests = self.dryness_tests(lot, None)?;
         for line in &mut lines {
@@ -48,12 +62,13 @@ impl View<'_> {
             .map(|mut line| {
                 line.steps.sort_by_key(|step| step.at);
                 line.events.extend(stays(&line.steps, places));
-                self.add_air(&line.steps, places, known_air, &mut line.events)?;
-                Ok(History {
+                self.add_air((&line.steps, gone), places, known_air, &mut line.events)?;
+                let history = History {
                     mash_out: line.mash_out,
                     arrived_dried: line.arrived_dried,
                     events: line.events,
-                })
+                };
+                Ok((history, line.steps))
             })
             .collect()
     }
@@ -61,7 +76,7 @@ impl View<'_> {
     /// Adds what loggers measured of the air of the places a lot was in, while it was there.
     fn add_air(
         &self,
-        steps: &[Step],
+        (steps, gone): (&[Step], Option<Instant>),
         places: &[PlaceRecord],
         known: &mut Air,
         events: &mut Vec<Event>,
@@ -70,8 +85,8 @@ impl View<'_> {
             let Some(place) = places.iter().find(|place| place.id == step.place_id) else {
                 continue;
             };
-            let leaves = steps.get(index + 1).map(|next| next.at);
-            let spans = known.of(*self, place, step.at)?;
+            let leaves = steps.get(index + 1).map(|next| next.at).or(gone);
+            let spans = known.of(*self, place, step.at, leaves)?;
             events.extend(air::during(spans, step.at, leaves));
         }
         Ok(())
@@ -179,13 +194,13 @@ impl View<'_> {
         events: &mut Vec<Event>,
         steps: &mut Vec<Step>,
     ) -> anyhow::Result<()> {
-        let mut statement = self.connection.prepare_cached(
+        let mut statement = self.connection.prepare_cached(&format!(
             "SELECT kind, at, place_id, temperature_mc, temperature_scale, activity_ppm, words
              FROM entry
              WHERE lot_id = ?1 AND kind IN ('pickup', 'move', 'reading', 'cooled', 'activity', 'spoiled') AND at <= ?2
-               AND NOT EXISTS (SELECT 1 FROM entry AS later WHERE later.struck_entry_id = entry.id)
-             ORDER BY at, id",
-        )?;
+               AND {IN_FORCE}
+             ORDER BY at, id"
+        ))?;
         let until = until.map_or(i64::MAX, columns::seconds);
         let mut rows = statement.query(params![lot_id, until])?;
         while let Some(row) = rows.next()? {

@@ -30,6 +30,7 @@ pub mod restore;
 mod rows;
 mod settings;
 mod sources;
+mod stays;
 mod strike;
 pub mod tables;
 mod trace;
@@ -49,6 +50,7 @@ pub use pickups::NewPickup;
 pub use places::{PlaceRecord, PlaceSetting};
 pub use plans::{AcceptedPlan, NewPlan, NewTask, PlanDraw, PlanSize, PlanTask};
 pub use readings::{Air, NewReadings, ReadIn, ReadingFile};
+pub use stays::{Stay, StayedLot, Way};
 pub use trace::{Gone, How, Outflow, RecallFilter, TracedLot};
 pub use usage::{Taken, UsageFilter, UsageRecord};
 

@@ -1,6 +1,7 @@
 //! Moisture tests in the book.
 
 use super::acts::Fields;
+use super::entries::IN_FORCE;
 use super::{Act, LotRecord, View, columns};
 use crate::grain::LotCode;
 use crate::grain::moisture_test::{Laboratory, Method, MoistureTest, Sample};
@@ -67,11 +68,11 @@ impl View<'_> {
     }
 
     fn tests_of(&self, lot_id: i64) -> anyhow::Result<Vec<TestRecord>> {
-        let mut statement = self.connection.prepare_cached(
+        let mut statement = self.connection.prepare_cached(&format!(
             "SELECT entry.id, entry.at, entry.recorded_by FROM entry
              WHERE entry.lot_id = ?1 AND entry.kind = 'moisture'
-               AND NOT EXISTS (SELECT 1 FROM entry AS later WHERE later.struck_entry_id = entry.id)",
-        )?;
+               AND {IN_FORCE}"
+        ))?;
         let mut rows = statement.query(params![lot_id])?;
         let mut found = Vec::new();
         while let Some(row) = rows.next()? {

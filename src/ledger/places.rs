@@ -1,5 +1,6 @@
 //! Places and what they are stated to be, from when on.
 
+use super::entries::IN_FORCE;
 use super::{Act, Signature, View, columns};
 use crate::keeping::PlaceKind;
 use crate::quantity::{Instant, Milligrams, Problem, Temperature};
@@ -145,14 +146,14 @@ impl View<'_> {
 
     /// Every place with its statements, in the order in which they were made.
     pub fn places(&self) -> anyhow::Result<Vec<PlaceRecord>> {
-        let mut statement = self.connection.prepare_cached(
+        let mut statement = self.connection.prepare_cached(&format!(
             "SELECT place.id, place.name, entry.at, setting.kind, setting.stated_mc, setting.capacity_mg
              FROM place
              JOIN entry ON entry.place_id = place.id AND entry.kind = 'place'
              JOIN place_setting AS setting ON setting.entry_id = entry.id
-             WHERE NOT EXISTS (SELECT 1 FROM entry AS later WHERE later.struck_entry_id = entry.id)
-             ORDER BY place.id, entry.at, entry.id",
-        )?;
+             WHERE {IN_FORCE}
+             ORDER BY place.id, entry.at, entry.id"
+        ))?;
         let mut rows = statement.query([])?;
         let mut places: Vec<PlaceRecord> = Vec::new();
         while let Some(row) = rows.next()? {

@@ -2,7 +2,7 @@
 
 use super::entries::IN_FORCE;
 use super::{Act, PlaceRecord, View, columns, rows};
-use crate::keeping::{AirSpan, Shown, air};
+use crate::keeping::{AirSpan, air};
 use crate::quantity::{Instant, Scale, Temperature};
 use chrono::Duration;
 use rusqlite::params;
@@ -49,77 +49,123 @@ pub struct ReadingFile {
 /// Entries of readings in force with the scale of each.
 type InForce = HashMap<i64, Scale>;
 
-/// The air of places as far back as anyone asked, put together once for all lots.
+/// The air of places for the times that anyone asked for, put together once for all lots.
 #[derive(Debug, Default)]
 pub struct Air {
-    places: HashMap<i64, OfPlace>,
+    places: HashMap<i64, Vec<Range>>,
 }
 
+/// A time for which the air of a place was put together; without an end it reaches to what is known last.
 #[derive(Debug)]
-struct OfPlace {
+struct Range {
     from: Instant,
+    to: Option<Instant>,
     spans: Vec<AirSpan>,
 }
 
+impl Range {
+    fn covers(&self, from: Instant, to: Option<Instant>) -> bool {
+        let reaches = self.to.is_none_or(|end| to.is_some_and(|to| to <= end));
+        self.from <= from && reaches
+    }
+}
+
+/// Lots of one time were in a place at much the same time, so a little more than asked for serves the next.
+const MORE: Duration = Duration::days(1);
+
 impl Air {
-    /// What is known of a place's air from a moment on, and of some time before it.
+    /// What is known of a place's air from a moment to another, or to the last, and of some time around it.
     pub(super) fn of(
         &mut self,
         view: View<'_>,
         place: &PlaceRecord,
         from: Instant,
+        to: Option<Instant>,
     ) -> anyhow::Result<&[AirSpan]> {
-        let known = self.places.get(&place.id).map(|found| found.from);
-        let reaches = match known {
-            Some(known) if known <= from => None,
-            // Older lots come in any order: twice as far back each time, so that few are read often.
-            Some(known) => Some(from - (known - from).max(Duration::days(1))),
-            None => Some(from),
+        let known = self.places.entry(place.id).or_default();
+        let index = match known.iter().position(|range| range.covers(from, to)) {
+            Some(index) => index,
+            None => {
+                let open = known.iter().position(|range| range.to.is_none());
+                let begins = match (to, open) {
+                    (Some(_), _) => from - MORE,
+                    (None, None) => from,
+                    // Older lots come in any order: twice as far back each time, so that few are read often.
+                    (None, Some(open)) => {
+                        let known = known.swap_remove(open).from;
+                        from - (known - from).max(MORE)
+                    }
+                };
+                let to = to.map(|to| to + MORE);
+                known.push(Range {
+                    from: begins,
+                    to,
+                    spans: view.air(place, begins, to)?,
+                });
+                known.len() - 1
+            }
         };
-        if let Some(from) = reaches {
-            let spans = view.air(place, from)?;
-            self.places.insert(place.id, OfPlace { from, spans });
-        }
-        Ok(self.places.get(&place.id).map_or(&[], |found| &found.spans))
+        Ok(&known[index].spans)
     }
 }
 
 impl View<'_> {
-    /// Stretches of a place's air that begin with the last reading up to `from`.
-    fn air(&self, place: &PlaceRecord, from: Instant) -> anyhow::Result<Vec<AirSpan>> {
-        let readings = self.air_readings(place, from, None)?;
-        let mut spans = air::spans(readings, &self.about.rules);
-        // What the place is stated to be anew is newer than its last reading.
-        if let Some(last) = spans.last_mut()
-            && matches!(last.shown, Shown::NoColder(_))
-        {
-            let anew = place.settings.iter().map(|setting| setting.from);
-            last.until = anew.filter(|at| *at > last.from).min();
-        }
-        Ok(spans)
-    }
-
-    /// Readings in force of a place, in time order: the last one up to `from` and all after it up to `to`.
-    pub fn air_readings(
+    /// Stretches of a place's air that begin with the last reading up to `from`, or a little before.
+    fn air(
         &self,
         place: &PlaceRecord,
         from: Instant,
+        to: Option<Instant>,
+    ) -> anyhow::Result<Vec<AirSpan>> {
+        // Readings are put together by the hour: from its beginning on they are so wherever one begins.
+        let hour = Duration::hours(1).num_seconds();
+        let from = columns::instant(columns::seconds(from).div_euclid(hour) * hour);
+        let readings = self.air_readings(place, Some(from), to)?;
+        let mut spans = air::spans(readings, &self.about.rules);
+        air::restate(
+            &mut spans,
+            place.settings.iter().map(|setting| setting.from),
+        );
+        Ok(spans)
+    }
+
+    /// Readings in force of a place, in time order: from the last one up to `from` to the first one at or after
+    /// `to`.
+    pub fn air_readings(
+        &self,
+        place: &PlaceRecord,
+        from: Option<Instant>,
         to: Option<Instant>,
     ) -> anyhow::Result<Vec<(Instant, Temperature)>> {
         let in_force = self.readings_in_force(place.id)?;
         if in_force.is_empty() {
             return Ok(Vec::new());
         }
-        let begins = self.last_reading(place.id, from, &in_force)?;
+        let begins = match from {
+            Some(from) => self
+                .nearest_reading(
+                    "SELECT at, entry_id FROM air_reading WHERE place_id = ?1 AND at <= ?2 ORDER BY at DESC",
+                    (place.id, from),
+                    &in_force,
+                )?
+                .unwrap_or_else(|| columns::seconds(from)),
+            None => i64::MIN,
+        };
+        let ends = match to {
+            Some(to) => self
+                .nearest_reading(
+                    "SELECT at, entry_id FROM air_reading WHERE place_id = ?1 AND at >= ?2 ORDER BY at",
+                    (place.id, to),
+                    &in_force,
+                )?
+                .unwrap_or(i64::MAX),
+            None => i64::MAX,
+        };
         let mut statement = self.connection.prepare_cached(
             "SELECT at, entry_id, temperature_mc FROM air_reading
-             WHERE place_id = ?1 AND at >= ?2 AND at <= ?3 ORDER BY at, entry_id",
+             WHERE place_id = ?1 AND at BETWEEN ?2 AND ?3 ORDER BY at, entry_id",
         )?;
-        let mut rows = statement.query(params![
-            place.id,
-            begins.unwrap_or_else(|| columns::seconds(from)),
-            to.map_or(i64::MAX, columns::seconds)
-        ])?;
+        let mut rows = statement.query(params![place.id, begins, ends])?;
         let mut found = Vec::new();
         while let Some(row) = rows.next()? {
             if let Some(scale) = in_force.get(&row.get(1)?) {
@@ -133,16 +179,14 @@ impl View<'_> {
         Ok(found)
     }
 
-    /// The moment of the last reading in force up to `from`.
-    fn last_reading(
+    /// The moment of the first reading in force that a statement finds of a place from a moment on.
+    fn nearest_reading(
         &self,
-        place_id: i64,
-        from: Instant,
+        statement: &str,
+        (place_id, from): (i64, Instant),
         in_force: &InForce,
     ) -> anyhow::Result<Option<i64>> {
-        let mut statement = self.connection.prepare_cached(
-            "SELECT at, entry_id FROM air_reading WHERE place_id = ?1 AND at <= ?2 ORDER BY at DESC",
-        )?;
+        let mut statement = self.connection.prepare_cached(statement)?;
         let mut rows = statement.query(params![place_id, columns::seconds(from)])?;
         while let Some(row) = rows.next()? {
             if in_force.contains_key(&row.get(1)?) {
@@ -222,7 +266,7 @@ impl Act<'_> {
         };
         self.refuse_future(*last)?;
         let mut held: BTreeMap<Instant, Vec<i32>> = BTreeMap::new();
-        for (at, reading) in self.view().air_readings(place, *first, Some(*last))? {
+        for (at, reading) in self.view().air_readings(place, Some(*first), Some(*last))? {
             held.entry(at).or_default().push(reading.milli_celsius());
         }
         let mut fresh: Vec<(i64, i32)> = Vec::new();

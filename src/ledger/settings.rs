@@ -1,5 +1,6 @@
 //! What the book was told of the house it is for.
 
+use super::entries::IN_FORCE;
 use super::{Act, View, columns};
 use crate::dough::house::{House, Setting};
 use crate::quantity::Problem;
@@ -8,11 +9,11 @@ use rusqlite::params;
 impl View<'_> {
     /// What the book was told, the last of each setting.
     pub fn house(&self) -> anyhow::Result<House> {
-        let mut statement = self.connection.prepare_cached(
-            "SELECT told.name, told.value FROM book_setting AS told
-             WHERE NOT EXISTS (SELECT 1 FROM entry AS later WHERE later.struck_entry_id = told.entry_id)
-             ORDER BY told.entry_id",
-        )?;
+        let mut statement = self.connection.prepare_cached(&format!(
+            "SELECT told.name, told.value FROM book_setting AS told JOIN entry ON entry.id = told.entry_id
+             WHERE {IN_FORCE}
+             ORDER BY told.entry_id"
+        ))?;
         let mut rows = statement.query([])?;
         let mut house = House::default();
         while let Some(row) = rows.next()? {

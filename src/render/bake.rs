@@ -2,10 +2,9 @@
 
 use super::log::{firmness, measured_words};
 use super::numbers::{self, Units};
-use super::{times, words};
-use crate::dough::formula::Formula;
+use super::{times, timetable, words};
 use crate::dough::house::House;
-use crate::dough::timetable::{self, Event, What};
+use crate::dough::timetable::at_night;
 use crate::ledger::BakeEnd;
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::bake::BakeAnswer;
@@ -67,14 +66,14 @@ pub fn block(
     line("When", &when(answer, now, zone));
     for event in &answer.timetable.events {
         if event.from < answer.timetable.mix_at {
-            let what = event_words(event, &answer.formula);
+            let what = timetable::task(&answer.formula, event, units);
             line(
                 "Before",
                 &format!("{}: {what}", times::moment(event.from, now, zone)),
             );
         }
     }
-    if let Some(night) = night(answer, house, zone) {
+    if let Some(night) = night(answer, house, units, zone) {
         line("Night", &night);
     }
     line("Grain", &grain(answer, units));
@@ -160,37 +159,29 @@ fn when(answer: &BakeAnswer, now: Instant, zone: &Zone) -> String {
     parts.join(", ")
 }
 
-/// `mix the sponge`, `fold`.
-pub(super) fn event_words(event: &Event, formula: &Formula) -> String {
-    match event.what {
-        What::Stage(stage) => format!("mix the {}", formula.stages[stage].name),
-        What::Step(step) => formula.steps[step].kind.as_str().to_owned(),
-    }
-}
-
 /// Work with the hands that falls into the night, if any does.
-fn night(answer: &BakeAnswer, house: &House, zone: &Zone) -> Option<String> {
+fn night(answer: &BakeAnswer, house: &House, units: Units, zone: &Zone) -> Option<String> {
     let (from, until) = house.night?;
-    let mut at_night: Vec<String> = answer
+    let mut work: Vec<String> = answer
         .timetable
         .events
         .iter()
-        .filter(|event| timetable::at_night(event, house.night, zone))
+        .filter(|event| at_night(event, house.night, zone))
         .map(|event| {
             format!(
                 "{} {}",
-                event_words(event, &answer.formula),
-                zone.local(event.from).format("%H:%M")
+                zone.local(event.from).format("%H:%M"),
+                timetable::task(&answer.formula, event, units)
             )
         })
         .collect();
-    at_night.dedup();
-    (!at_night.is_empty()).then(|| {
+    work.dedup();
+    (!work.is_empty()).then(|| {
         format!(
             "work at night ({} to {}): {}",
             from.format("%H:%M"),
             until.format("%H:%M"),
-            at_night.join(", ")
+            work.join("; ")
         )
     })
 }

@@ -1,6 +1,7 @@
 //! The flow of one lot as a picture: lots as boxes from left to right, bands as wide as the grain.
 
 use super::numbers::Units;
+use super::svg_text::{escaped, shortened};
 use super::trace::{end, how};
 use crate::ledger::{Gone, TracedLot};
 use crate::quantity::Milligrams;
@@ -72,33 +73,6 @@ pub fn svg(answer: &TraceAnswer, units: Units) -> String {
     }
     out.push_str("</svg>\n");
     out
-}
-
-/// Text that means nothing but itself in SVG; control characters mean nothing at all and are left out.
-fn escaped(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for c in text.chars() {
-        match c {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            '\'' => out.push_str("&apos;"),
-            c if c.is_control() => {}
-            c => out.push(c),
-        }
-    }
-    out
-}
-
-/// As much of a text as fits a box.
-fn shortened(text: &str, most: usize) -> String {
-    if text.chars().count() <= most {
-        return text.to_owned();
-    }
-    let mut short: String = text.chars().take(most - 1).collect();
-    short.push('…');
-    short
 }
 
 /// Boxes and bands: lots by how many makings they are from a brewery, then where their grain went.

@@ -8,6 +8,7 @@ use super::plan::task_words;
 use super::times;
 use super::timetable::{self, Row};
 use crate::dough::timetable::What;
+use crate::quantity::text::visible;
 use crate::quantity::zone::ClockSetting;
 use crate::quantity::{Instant, Zone};
 use crate::report::calendar::{CalendarAnswer, CalendarBake, CalendarTask};
@@ -214,11 +215,14 @@ fn description(bake: &CalendarBake, row: &Row, units: Units) -> String {
     parts.join("\n")
 }
 
-/// Text as a value: RFC 5545, 3.3.11.
+/// Text as a value: RFC 5545, 3.3.11. Control characters are not allowed there, and a return by itself would
+/// end the line for many a reader.
 fn escaped(text: &str) -> String {
-    text.replace('\\', "\\\\")
+    visible(text)
+        .replace('\\', "\\\\")
         .replace(';', "\\;")
         .replace(',', "\\,")
+        .replace("\r\n", "\\n")
         .replace('\n', "\\n")
 }
 

@@ -1,5 +1,8 @@
 //! An answer to text, JSON or CSV. Nothing is computed here beyond rounding.
 
+pub mod air;
+pub mod air_chart;
+pub mod air_page;
 pub mod bake;
 pub mod batch;
 pub mod check;
@@ -25,6 +28,7 @@ pub mod settings;
 pub mod sheet;
 pub mod sheet_html;
 pub mod shelf;
+mod svg_text;
 pub mod tables;
 pub mod times;
 pub mod timetable;

@@ -2,7 +2,7 @@
 
 use super::numbers::Units;
 use super::{times, words};
-use crate::keeping::{Assessment, RuleSet};
+use crate::keeping::{Assessment, RuleSet, Verdict};
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Zone};
 use crate::report::readings::{ReadingsAnswer, Stretch};
@@ -149,10 +149,15 @@ fn more(number: usize) -> String {
     }
 }
 
-fn state(assessment: &Assessment, now: Instant, zone: &Zone) -> String {
+/// A verdict with its date.
+pub(super) fn state(assessment: &Assessment, now: Instant, zone: &Zone) -> String {
+    let since = match assessment.verdict {
+        Verdict::Past => "since",
+        Verdict::Good | Verdict::UseFirst | Verdict::Unknown => "until",
+    };
     match assessment.keep_until {
         Some(until) => format!(
-            "{} until {}",
+            "{} {since} {}",
             assessment.verdict,
             times::moment(until, now, zone)
         ),

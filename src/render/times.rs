@@ -1,13 +1,13 @@
 //! Moments in local words.
 
 use crate::quantity::{Instant, Zone};
-use chrono::{Datelike, NaiveDate};
+use chrono::{Datelike, Duration, NaiveDate};
 
 /// `Sun 29 Nov, end of day`, `Fri 20 Nov 14:30`; with the year where it is not that of `now`.
 pub fn moment(at: Instant, now: Instant, zone: &Zone) -> String {
     let local = zone.local(at);
     let date = date(local.date(), zone.date(now));
-    if at == zone.end_of_day(local.date()) - chrono::Duration::seconds(1) {
+    if at == zone.end_of_day(local.date()) - Duration::seconds(1) {
         format!("{date}, end of day")
     } else {
         // Seconds are left out downwards, so that no shown time is later than the true one.
@@ -40,6 +40,11 @@ pub fn minutes(minutes: i64) -> String {
         (hours, 0) => format!("{hours} h"),
         (hours, minutes) => format!("{hours} h {minutes} min"),
     }
+}
+
+/// Minutes of a time, begun ones counted whole: so time that is bad is never shown shorter than it was.
+pub fn begun_minutes(time: Duration) -> i64 {
+    (time.num_seconds() + 59).div_euclid(60)
 }
 
 #[cfg(test)]

@@ -1,5 +1,6 @@
 //! One plain answer struct for each question: no formatting, no SQL.
 
+pub mod air;
 pub mod bake;
 pub mod calendar;
 pub mod cautions;

@@ -4,6 +4,7 @@
 //! Every target is a ratio of two programs run by turns on the same machine and disk, so that it means
 //! the same on a slow machine and on a fast one.
 
+mod air;
 mod books;
 mod measure;
 
@@ -30,11 +31,13 @@ fn main() -> anyhow::Result<()> {
         .skip(1)
         .filter(|argument| !argument.starts_with("--"))
         .collect();
-    let parts: [(&str, Part); 4] = [
+    let parts: [(&str, Part); 6] = [
         ("start-up", start_up),
         ("shelf", shelf),
         ("recall", recall),
         ("pickup", pickup),
+        ("readings", air::readings),
+        ("measured", air::measured),
     ];
     let shell = shell_is_there();
     if !shell {

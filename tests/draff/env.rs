@@ -191,6 +191,25 @@ impl Kitchen {
         Connection::open(self.book()).unwrap()
     }
 
+    /// Changes the book as somebody does who sets its triggers aside.
+    pub fn past_the_triggers(&self, change: impl FnOnce(&Connection)) {
+        let book = self.sqlite();
+        let triggers: Vec<(String, String)> = book
+            .prepare("SELECT name, sql FROM sqlite_schema WHERE type = 'trigger'")
+            .unwrap()
+            .query_map([], |row| Ok((row.get(0)?, row.get(1)?)))
+            .unwrap()
+            .map(Result::unwrap)
+            .collect();
+        for (name, _) in &triggers {
+            book.execute_batch(&format!("DROP TRIGGER {name}")).unwrap();
+        }
+        change(&book);
+        for (_, sql) in triggers {
+            book.execute_batch(&sql).unwrap();
+        }
+    }
+
     /// How many entries the book holds.
     pub fn entries(&self) -> i64 {
         self.sqlite()

@@ -16,10 +16,10 @@ const KILLS: [u32; 2] = [48, 1_000];
 
 /// Numbers that look random: a linear congruential generator with the constants of Knuth's MMIX (The Art of
 /// Computer Programming, volume 2, 3.3.4, table 1).
-struct Dice(u64);
+pub struct Dice(pub u64);
 
 impl Dice {
-    fn below(&mut self, end: u64) -> u64 {
+    pub fn below(&mut self, end: u64) -> u64 {
         self.0 = self
             .0
             .wrapping_mul(6_364_136_223_846_793_005)

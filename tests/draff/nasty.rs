@@ -2,6 +2,8 @@
 //! harmless. Control characters are refused where they are typed; here they are also put into a book past
 //! the program.
 
+mod bakes;
+
 use crate::env::Kitchen;
 use serde_json::Value;
 
@@ -75,6 +77,40 @@ fn all_said(kitchen: &Kitchen, lot: &str) -> String {
     all
 }
 
+/// Reads a logger's file into a place of any name and has all made of it: words and JSON; picture and page.
+fn air_said(kitchen: &Kitchen, place: &str) -> (String, String) {
+    kitchen.file(
+        "r.csv",
+        "time,temp C\n2026-11-20 09:00,4\n2026-11-20 09:30,9\n",
+    );
+    let mut all = String::new();
+    for options in [
+        "--csv r.csv",
+        "--json --csv r.csv",
+        "--summary --svg air.svg --html air.html",
+        "--json --summary",
+        "--summary --svg -",
+        "--summary --html -",
+        "--summary --from 2026-11-19 --to 2026-11-20",
+    ] {
+        let options = shlex::split(options).unwrap();
+        let words = ["readings".to_owned()].into_iter().chain(options);
+        let ran = kitchen.run_words(words.chain(["--".to_owned(), place.to_owned()]));
+        assert_eq!(ran.code, 0, "{place:?}: {}", ran.err);
+        all.push_str(&ran.out);
+        all.push_str(&ran.err);
+    }
+    let drawn = ["air.svg", "air.html"]
+        .map(|name| std::fs::read_to_string(kitchen.folder().join(name)).unwrap())
+        .concat();
+    let found = all
+        .chars()
+        .chain(drawn.chars())
+        .find(|c| moves_a_cursor(*c));
+    assert_eq!(found, None, "{place:?}: {all:?}");
+    (all, drawn)
+}
+
 /// No cell of a CSV file would run in a spreadsheet.
 fn runs_nothing(csv: &str) {
     for record in csv::Reader::from_reader(csv.as_bytes()).records() {
@@ -125,6 +161,11 @@ fn typed_texts_are_kept_and_shown_as_they_are() {
             &format!("--reason={text}"),
         ]);
         typed(&["place", "add", "--temp", "3C", "--", text]);
+        let (_, drawn) = air_said(&kitchen, text);
+        assert!(drawn.contains("</svg>"), "{text}");
+        for markup in ["<script", "<img"] {
+            assert!(!drawn.contains(markup), "{text}");
+        }
         let entry = kitchen.last_entry("discard").to_string();
         typed(&["strike", &entry, &format!("--reason={text}")]);
     }
@@ -171,18 +212,7 @@ fn a_book_with_control_characters_moves_no_cursor() {
     let lot = kitchen.lot("5kg");
     kitchen.ok(&format!("--by Mo use {lot} --wet 1kg --for bread"));
     kitchen.ok(&format!("moisture {lot} --lab 77%"));
-    {
-        let book = kitchen.sqlite();
-        let triggers: Vec<(String, String)> = book
-            .prepare("SELECT name, sql FROM sqlite_schema WHERE type = 'trigger'")
-            .unwrap()
-            .query_map([], |row| Ok((row.get(0)?, row.get(1)?)))
-            .unwrap()
-            .map(Result::unwrap)
-            .collect();
-        for (name, _) in &triggers {
-            book.execute_batch(&format!("DROP TRIGGER {name}")).unwrap();
-        }
+    kitchen.past_the_triggers(|book| {
         for change in [
             "UPDATE source SET name = ?1 || name",
             "UPDATE place SET name = name || ?1 WHERE name <> 'freezer'",
@@ -198,15 +228,15 @@ fn a_book_with_control_characters_moves_no_cursor() {
             [NASTY],
         )
         .unwrap();
-        for (_, sql) in triggers {
-            book.execute_batch(&sql).unwrap();
-        }
-    }
+    });
     let said = all_said(&kitchen, &lot);
     assert!(
         said.contains("\\u001b[2J"),
         "it is shown as what it is: {said}"
     );
+    let (said, drawn) = air_said(&kitchen, &format!("fridge{NASTY}"));
+    assert!(said.contains("fridge\\u001b[2J"), "{said}");
+    assert!(drawn.contains("Air of fridge\\u001b[2J"), "{drawn}");
     let csv = kitchen.ok("usage --csv -");
     runs_nothing(&csv);
     assert!(csv.contains("\\u001b"), "{csv}");
@@ -260,6 +290,18 @@ fn refusals_move_no_cursor() {
         ["restore", nasty].to_vec(),
         ["import-all", nasty].to_vec(),
         ["rules", nasty].to_vec(),
+        ["readings", nasty, "--summary"].to_vec(),
+        ["readings", "fridge", "--csv", nasty].to_vec(),
+        [
+            "readings",
+            "fridge",
+            "--summary",
+            "--svg",
+            nasty,
+            "--from",
+            nasty,
+        ]
+        .to_vec(),
         ["usage", "--source", nasty, "--from", nasty].to_vec(),
         [nasty].to_vec(),
         ["shelf", nasty].to_vec(),

@@ -132,7 +132,9 @@ fn the_walk_shows_what_the_program_says() {
             "bake",
             "sheet",
             "bake",
-            "trace"
+            "trace",
+            "bake",
+            "plan"
         ]
     );
 }

@@ -410,7 +410,7 @@ const IN_SQL: [(&str, &str, &str); 15] = [
         "{}",
         "names of the schema, quoted, and question marks",
     ),
-    ("ledger/", "{OPEN}", "a constant part"),
+    ("ledger/", "{open}", "a constant part"),
     ("ledger/", "{SETTING}", "a constant part"),
 ];
 
@@ -432,6 +432,22 @@ fn statements(code: &str) -> Vec<&str> {
                 .then_some(&text[..end])
         })
         .collect()
+}
+
+/// What makes an entry count is written once.
+#[test]
+fn one_condition_says_that_an_entry_is_in_force() {
+    let spelt: Vec<String> = shipped()
+        .iter()
+        .flat_map(|source| {
+            let times = source
+                .code
+                .matches("NOT EXISTS (SELECT 1 FROM entry AS")
+                .count();
+            vec![source.name.clone(); times]
+        })
+        .collect();
+    assert_eq!(spelt, ["ledger/entries.rs"]);
 }
 
 #[test]

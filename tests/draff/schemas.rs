@@ -242,6 +242,7 @@ fn shelf_of_a_book() {
             "dry_g": "number", "moisture": moisture(), "place": "string", "place_kind": "string",
             "keep_until": "moment?", "hours_left": "number?", "day": "count?", "warm_minutes": "count",
             "verdict": "string", "binding": {"limit": "string", "source": "string"},
+            "promised_g": "number",
         }],
     });
     let answer = kitchen.json("shelf");
@@ -395,6 +396,10 @@ fn bakes_of_a_book() {
         "pieces": "count", "piece_g": "number", "firm": "yes or no", "min_dry_g": "number",
         "target_dry_g": "number", "max_dry_g": "number",
         "lots": [{"lot": "string", "verdict": "string", "keep_until": "moment?"}],
+        "promised": [{
+            "lot": "string", "planned_lot": "string", "wet_g": "number", "lacking_g": "number",
+            "accepted_at": "moment",
+        }],
         "most_lots": "count?", "free_of": "string?", "note": "string?",
         "result": {
             "mixed_at": "moment", "by": "string?", "draws": [{"lot": "string", "wet_g": "number"}],
@@ -414,4 +419,71 @@ fn bakes_of_a_book() {
         &json!({"bakes": [bake]}),
         "bakes",
     );
+}
+
+#[test]
+fn readings_read_in_and_summed_up() {
+    let (mut kitchen, _) = lived_in();
+    kitchen.at("2026-11-21 18:00");
+    // Warm for three hours, then a gap, then warm still; a row without a figure and one that is left out.
+    kitchen.file(
+        "r.csv",
+        "time,temp C\n2026-11-20 11:00,4\n2026-11-20 12:00,9\n2026-11-20 14:00,4\n2026-11-20 19:00,4\n2026-11-20 20:00,\n2026-11-20 21:00,9\n2026-11-20 22:00,4\n",
+    );
+    let time = json!({"from_at": "moment", "to_at": "moment"});
+    let read_in = kitchen.json("readings fridge --csv r.csv --to \"fri 21:30\"");
+    let schema = json!({
+        "place": "string", "entry": "count?", "added": "count", "known": "count", "differing": "count",
+        "rows_empty": "count", "rows_outside": "count", "first_at": "moment?", "last_at": "moment?",
+        "coldest_c": "number?", "warmest_c": "number?", "warm_minutes": "count", "warm": [time.clone()],
+        "gaps": [time],
+        "changed": [{
+            "lot": "string", "verdict_before": "string", "keep_until_before": "moment?", "verdict": "string",
+            "keep_until": "moment?",
+        }],
+    });
+    matches(&read_in, &schema, "readings --csv");
+    assert_eq!(
+        (&read_in["rows_empty"], &read_in["rows_outside"]),
+        (&json!(1), &json!(1))
+    );
+    let lots = json!([{
+        "lot": "string", "gone_at": "moment?", "verdict": "string", "keep_until": "moment?",
+        "verdict_without": "string", "keep_until_without": "moment?", "differs": "yes or no",
+    }]);
+    let mut schema = json!({
+        "place": "string", "place_kind": "string", "rules": "string", "at_most_c": "number?",
+        "at_least_c": "number?", "from_at": "moment?", "to_at": "moment?", "readings": "count",
+        "coldest_c": "number?", "warmest_c": "number?", "mean_c": "number?", "within_minutes": "count?",
+        "outside_minutes": "count?", "unknown_minutes": "count?",
+        "excursions": [{
+            "from_at": "moment", "to_at": "moment?", "minutes": "count", "coldest_c": "number",
+            "warmest_c": "number", "lots": lots.clone(),
+        }],
+        "gaps": [{"from_at": "moment", "to_at": "moment", "minutes": "count", "lots": lots}],
+        "stays": [{"lot": "string", "from_at": "moment", "to_at": "moment?"}],
+    });
+    let summary = kitchen.json("readings fridge --summary");
+    matches(&summary, &schema, "readings --summary");
+    assert_eq!(
+        (&summary["at_most_c"], &summary["at_least_c"]),
+        (&json!(5.0), &json!(null))
+    );
+    assert_eq!(summary["excursions"][1]["to_at"], json!(null), "it goes on");
+    // Of a place that nobody measured nothing is known, and a room has no limit.
+    for list in ["excursions", "gaps", "stays"] {
+        schema[list] = json!("list");
+    }
+    let none = kitchen.json("readings counter --summary");
+    matches(&none, &schema, "readings --summary");
+    for key in [
+        "at_most_c",
+        "from_at",
+        "coldest_c",
+        "mean_c",
+        "within_minutes",
+        "unknown_minutes",
+    ] {
+        assert_eq!(none[key], json!(null), "{key}");
+    }
 }

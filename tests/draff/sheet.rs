@@ -135,10 +135,35 @@ fn the_water_is_as_warm_as_batch_says() {
     assert_ne!(sheet, other);
 }
 
+/// The same words for a step wherever it stands.
+#[test]
+fn a_step_has_one_name() {
+    let (kitchen, _) = kitchen();
+    kitchen.ok("settings night 20:00-13:20");
+    let shown = kitchen.ok("bake show B-1S");
+    for words in [
+        "Before      Fri 20 Nov 20:07: make the sponge\n",
+        ": 20:07 make the sponge; 08:07 mix the\n            dough; 09:19 knead;",
+    ] {
+        assert!(shown.contains(words), "{shown}");
+    }
+    let sheet = kitchen.ok("sheet B-1S");
+    assert!(
+        sheet.contains("20:07  make the sponge, at night"),
+        "{sheet}"
+    );
+    assert!(sheet.contains("08:07  mix the dough, at night"), "{sheet}");
+    let calendar = kitchen.ok("bake calendar --ics -");
+    assert!(
+        calendar.contains("SUMMARY:Quern pan loaf: make the sponge\r\n"),
+        "{calendar}"
+    );
+}
+
 /// One event for the sponge and one for each of the twelve steps; a dropped bake is taken off.
 #[test]
 fn a_calendar_holds_every_step_and_takes_off_what_was_dropped() {
-    let (kitchen, _) = kitchen();
+    let (mut kitchen, lot) = kitchen();
     let calendar = kitchen.ok("bake calendar B-1S --ics -");
     assert_eq!(calendar.matches("BEGIN:VEVENT\r\n").count(), 13);
     assert!(calendar.contains("DTSTART;TZID=Europe/Dublin:20261121T080700\r\n"));
@@ -150,6 +175,14 @@ fn a_calendar_holds_every_step_and_takes_off_what_was_dropped() {
     kitchen.ok("bake drop B-1S");
     let dropped = kitchen.ok("bake calendar --ics -");
     assert!(dropped.contains("STATUS:CANCELLED\r\n") && dropped.contains("SEQUENCE:2\r\n"));
+    // What is over needs no cancelling, and what was baked is no step to come.
+    kitchen.ok("bake add \"Quern pan loaf\" --at \"today 20:00\" ready --pieces 2");
+    let both = kitchen.ok("bake calendar --ics -");
+    assert_eq!(both.matches("BEGIN:VEVENT\r\n").count(), 26);
+    kitchen.ok(&format!("bake done B-2Q --water 400g --used {lot}=300g"));
+    assert_eq!(kitchen.ok("bake calendar --ics -"), dropped);
+    kitchen.at("2026-11-22T10:00:00Z");
+    kitchen.refused(1, "bake calendar --ics -");
     let empty = Kitchen::new();
     empty.refused(1, "bake calendar --ics -");
     kitchen.refused(2, "bake calendar");

@@ -246,14 +246,15 @@ fn unfolded(file: &str, name: &str) -> String {
 }
 
 proptest! {
+    /// As it was typed; what cannot be typed as what it is.
     #[test]
-    fn any_text_comes_back_from_lines_that_are_short_enough(words in "[^\\p{Cc}\u{2028}\u{2029}]{1,200}") {
+    fn any_text_comes_back_from_lines_that_are_short_enough(words in ".{1,200}") {
         let mut file = File::default();
         file.prose("SUMMARY", &words);
         for line in file.out.split("\r\n") {
             prop_assert!(line.len() <= LONGEST_LINE, "{line}");
         }
         prop_assert!(file.out.ends_with("\r\n"));
-        prop_assert_eq!(unfolded(&file.out, "SUMMARY"), words);
+        prop_assert_eq!(unfolded(&file.out, "SUMMARY"), visible(&words));
     }
 }

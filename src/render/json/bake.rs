@@ -48,20 +48,19 @@ struct BakeLot {
 #[derive(Serialize)]
 struct Promised {
     lot: String,
-    made_of: Option<String>,
+    planned_lot: String,
     wet_g: f64,
-    missing_g: f64,
+    lacking_g: f64,
     accepted_at: String,
 }
 
 impl Promised {
     fn new(promised: &PromisedGrain, zone: &Zone) -> Self {
-        let code = promised.code();
         Self {
-            lot: code.to_string(),
-            made_of: (code != promised.named).then(|| promised.named.to_string()),
+            lot: promised.code().to_string(),
+            planned_lot: promised.named.to_string(),
             wet_g: promised.wet.grams(),
-            missing_g: promised.missing.grams(),
+            lacking_g: promised.missing.grams(),
             accepted_at: zone.rfc3339(promised.accepted_at),
         }
     }

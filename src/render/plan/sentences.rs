@@ -121,13 +121,7 @@ impl Words<'_> {
     pub fn reason(&self, reason: &Reason) -> String {
         match reason {
             Reason::NothingInDate => "no lot is in date then".to_owned(),
-            Reason::OtherColours(colours) => {
-                let names: Vec<&str> = colours
-                    .iter()
-                    .map(|colour| colour.map_or("unknown", Colour::as_str))
-                    .collect();
-                format!("only {} lots are in date then", names.join(" and "))
-            }
+            Reason::OtherColours(colours) => other_colours(colours),
             Reason::OtherForms(forms) => {
                 let names: Vec<&str> = forms.iter().map(|form| form.as_str()).collect();
                 format!("only {} grain is in date then", names.join(" and "))
@@ -401,5 +395,39 @@ const fn state_words(state: State) -> &'static str {
         State::AsItLies => "",
         State::Thawed => ", thawed",
         State::Dried => ", dried",
+    }
+}
+
+/// Of which colours the lots are that are in date.
+fn other_colours(colours: &[Option<Colour>]) -> String {
+    let names: Vec<&str> = colours.iter().flatten().map(|one| one.as_str()).collect();
+    match (names.is_empty(), colours.contains(&None)) {
+        (true, _) => "of the lots in date then no grist tells the colour".to_owned(),
+        (false, true) => format!(
+            "only {} lots, and some whose grist is not known, are in date then",
+            names.join(" and ")
+        ),
+        (false, false) => format!("only {} lots are in date then", names.join(" and ")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn colours_that_nobody_told_are_called_so() {
+        let dark = Some(Colour::Dark);
+        assert_eq!(other_colours(&[dark]), "only dark lots are in date then");
+        assert!(other_colours(&[None]).contains("no grist tells"));
+        assert!(other_colours(&[None, dark]).contains("whose grist is not known"));
+    }
+
+    #[test]
+    fn a_gap_is_never_shown_as_none() {
+        assert_eq!(gap(0.0), "0 %");
+        assert_eq!(gap(1e-6), "0.1 %");
+        assert_eq!(gap(0.0081), "0.9 %");
+        assert_eq!(gap(f64::INFINITY), "no known distance");
     }
 }

@@ -33,9 +33,17 @@ impl Bench {
     /// Runs a line and gives its exit code, answer and talk; files that it names lie in the folder,
     /// whose own name is left out of what is said.
     fn run(&self, line: &str) -> (u8, String, String) {
+        const FILES: [&str; 6] = [
+            "pickups.csv",
+            "readings.csv",
+            "loaf.toml",
+            "copies",
+            "tables",
+            "new.draff",
+        ];
         let words = shlex::split(line).unwrap().into_iter().map(|word| {
             let first = word.split('/').next().unwrap();
-            if ["pickups.csv", "loaf.toml", "copies", "tables", "new.draff"].contains(&first) {
+            if FILES.contains(&first) {
                 self.folder.path().join(word).into_os_string()
             } else {
                 word.into()
@@ -61,6 +69,9 @@ impl Bench {
         let text = read(PAGE);
         let (_, pickups, _) = split(&text, "```csv", "```");
         std::fs::write(bench.folder.path().join("pickups.csv"), pickups).unwrap();
+        let (_, part, _) = split(&text, "<!-- readings csv", "\n## ");
+        let (_, readings, _) = split(part, "```csv", "```");
+        std::fs::write(bench.folder.path().join("readings.csv"), readings).unwrap();
         let booked = bench.done("pickup --csv pickups.csv --json");
         let loaf = include_str!("../formula/loaf.toml");
         std::fs::write(bench.folder.path().join("loaf.toml"), loaf).unwrap();
@@ -136,6 +147,15 @@ fn answers() -> Vec<(&'static str, String)> {
         ("<!-- json trace", {
             bench.done("discard ALD-261116-1D --wet 1kg --as feed --reason 'too much'");
             bench.done("trace ALD-261116-1D --json")
+        }),
+        ("<!-- json readings fridge --csv", {
+            let (other, _) = Bench::filled();
+            other.done("readings fridge --csv readings.csv --json")
+        }),
+        ("<!-- json readings fridge --summary", {
+            let (other, _) = Bench::filled();
+            other.done("readings fridge --csv readings.csv");
+            other.done("readings fridge --summary --json")
         }),
         (
             "<!-- json backup",

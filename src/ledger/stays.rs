@@ -1,0 +1,114 @@
+//! Lots that were in a place during a time, those that are gone by now included.
+
+use super::entries::IN_FORCE;
+use super::histories::Step;
+use super::lots::{COLUMNS, read_lot};
+use super::{Air, LotRecord, PlaceRecord, View, columns};
+use crate::keeping::History;
+use crate::quantity::Instant;
+use rusqlite::params;
+
+/// From when to when grain was in a place; without an end it is there still.
+pub type Stay = (Instant, Option<Instant>);
+
+/// A lot whose grain was in the place.
+#[derive(Debug, Clone)]
+pub struct StayedLot {
+    /// The lot.
+    pub lot: LotRecord,
+    /// When it came in or was made: before that its grain was another lot.
+    pub came: Instant,
+    /// When nothing was left of it; nothing while some is.
+    pub gone: Option<Instant>,
+    /// One way, or of joined grain one for each lot that went in.
+    pub ways: Vec<Way>,
+}
+
+/// One way on which the grain of a lot came to where it is.
+#[derive(Debug, Clone)]
+pub struct Way {
+    /// What the clock asks for.
+    pub history: History,
+    /// When the grain was in the place.
+    pub stays: Vec<Stay>,
+}
+
+impl StayedLot {
+    /// When the lot itself was in the place, under this code.
+    pub fn own_stays(&self) -> Vec<Stay> {
+        // However the grain got there, from its making on all of it is in one place.
+        let stays = self.ways.first().map_or(&[][..], |way| &way.stays);
+        stays
+            .iter()
+            .filter(|(_, to)| to.is_none_or(|to| to > self.came))
+            .map(|(from, to)| ((*from).max(self.came), *to))
+            .collect()
+    }
+}
+
+impl View<'_> {
+    /// Lots whose grain was in a place between two moments, in the order in which they were brewed.
+    pub fn stayed_in(
+        &self,
+        place: &PlaceRecord,
+        (from, to): (Instant, Instant),
+    ) -> anyhow::Result<Vec<StayedLot>> {
+        let places = self.places()?;
+        let mut air = Air::default();
+        // All that is asked for below lies in this, so the readings are read once.
+        air.of(*self, place, from, None)?;
+        let mut statement = self.connection.prepare_cached(&format!(
+            "SELECT {COLUMNS}, came, CASE WHEN stock.lot_id IS NULL THEN gone END FROM (
+                 SELECT lot.id AS lot_id,
+                     (SELECT min(at) FROM entry WHERE ((lot_id = lot.id AND kind = 'pickup') OR new_lot_id = lot.id) AND {IN_FORCE}) AS came,
+                     (SELECT max(at) FROM entry WHERE lot_id = lot.id AND kind IN ('use', 'discard', 'part', 'treat', 'join', 'count')
+                          AND {IN_FORCE}) AS gone
+                 FROM lot) AS life
+             JOIN lot ON lot.id = life.lot_id JOIN source ON source.id = lot.source_id
+             LEFT JOIN stock ON stock.lot_id = lot.id
+             WHERE came IS NOT NULL AND came < ?2 AND (stock.lot_id IS NOT NULL OR gone > ?1)
+             ORDER BY lot.brewed_on, lot.id"
+        ))?;
+        let mut rows = statement.query(params![columns::seconds(from), columns::seconds(to)])?;
+        let mut found = Vec::new();
+        while let Some(row) = rows.next()? {
+            let lot = read_lot(row)?;
+            let gone = row.get::<_, Option<i64>>(11)?.map(columns::instant);
+            let ways: Vec<Way> = self
+                .ways(&lot, gone, &places, &mut air)?
+                .into_iter()
+                .map(|(history, steps)| Way {
+                    stays: stays(&steps, place, gone),
+                    history,
+                })
+                .collect();
+            let was_there =
+                |(began, left): &Stay| *began < to && left.is_none_or(|left| left > from);
+            if ways.iter().any(|way| way.stays.iter().any(was_there)) {
+                found.push(StayedLot {
+                    lot,
+                    came: columns::instant(row.get(10)?),
+                    gone,
+                    ways,
+                });
+            }
+        }
+        Ok(found)
+    }
+}
+
+/// The stays in one place, those that go on from each other as one.
+fn stays(steps: &[Step], place: &PlaceRecord, gone: Option<Instant>) -> Vec<Stay> {
+    let mut found: Vec<Stay> = Vec::new();
+    for (index, step) in steps.iter().enumerate() {
+        let leaves = steps.get(index + 1).map(|next| next.at).or(gone);
+        if step.place_id != place.id || leaves == Some(step.at) {
+            continue;
+        }
+        match found.last_mut() {
+            Some(last) if last.1 == Some(step.at) => last.1 = leaves,
+            _ => found.push((step.at, leaves)),
+        }
+    }
+    found
+}

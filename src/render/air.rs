@@ -1,0 +1,343 @@
+//! What the air of a place was, in words.
+
+use super::numbers::Units;
+use super::readings::state;
+use super::{times, words};
+use crate::keeping::air::watch::{AirLimit, Excursion, Watch};
+use crate::keeping::{Assessment, PlaceKind, RuleSet};
+use crate::quantity::text::count;
+use crate::quantity::{Instant, Scale, Temperature, Zone};
+use crate::report::air::{AirAnswer, Touched};
+use chrono::Duration;
+
+/// Times shown one by one; of more it is told how many there are.
+const SHOWN: usize = 10;
+
+/// How an answer is shown.
+#[derive(Clone, Copy)]
+pub struct Shown<'a> {
+    /// The rules of the book.
+    pub rules: &'a RuleSet,
+    /// Its zone.
+    pub zone: &'a Zone,
+    /// Which units the user reads.
+    pub units: Units,
+    /// The present moment.
+    pub now: Instant,
+}
+
+/// The whole answer.
+pub fn text(answer: &AirAnswer, shown: Shown<'_>) -> String {
+    let mut out = String::new();
+    for (label, line) in shown.head(answer) {
+        words::labelled(&mut out, label, &line);
+    }
+    let excursions: Vec<(String, &[Touched])> = answer
+        .excursions
+        .iter()
+        .map(|(found, lots)| (shown.excursion(found), lots.as_slice()))
+        .collect();
+    shown.list(&mut out, "Out of limit", &excursions);
+    let gaps: Vec<(String, &[Touched])> = answer
+        .gaps
+        .iter()
+        .map(|((from, to), lots)| (shown.time(*from, Some(*to)), lots.as_slice()))
+        .collect();
+    shown.list(&mut out, "Without a reading", &gaps);
+    if let Some(note) = shown.note(answer) {
+        out.push('\n');
+        words::labelled(&mut out, "Note", &note);
+    }
+    words::cautions(&mut out, &answer.cautions());
+    out
+}
+
+impl Shown<'_> {
+    fn moment(self, at: Instant) -> String {
+        times::moment(at, self.now, self.zone)
+    }
+
+    /// What the place is, the time, and what the air came to: a label and a line each.
+    pub fn head(self, answer: &AirAnswer) -> Vec<(&'static str, String)> {
+        let limit = answer.limit(self.rules);
+        let mut head = vec![(
+            "Place",
+            format!("{}, {}", self.place(answer), self.limit(limit)),
+        )];
+        let Some(watch) = &answer.watch else {
+            head.push(("Readings", self.nothing(answer)));
+            return head;
+        };
+        head.push((
+            "Time",
+            format!(
+                "{}, {}",
+                self.span(watch.from, watch.to),
+                count(watch.readings, "reading")
+            ),
+        ));
+        head.push((
+            "Air",
+            format!(
+                "lowest {}, highest {}, mean over time {}",
+                self.units.temperature(watch.lowest),
+                self.units.temperature(watch.highest),
+                self.mean(watch)
+            ),
+        ));
+        if limit.is_some() || !answer.excursions.is_empty() {
+            let goes_on = match watch.excursions.last() {
+                Some(Excursion { to: None, .. }) => ", and not over at the last reading",
+                _ => "",
+            };
+            let times = match watch.excursions.len() {
+                0 => "no time".to_owned(),
+                1 => format!("{}, at 1 time{goes_on}", lasting(watch.outside)),
+                several => format!("{}, at {several} times{goes_on}", lasting(watch.outside)),
+            };
+            head.push(("Limit", format!("kept for {}", lasting_whole(watch.within))));
+            head.push(("Out of it", times));
+        }
+        head.push((
+            "No reading",
+            if watch.unknown.is_zero() {
+                format!("never for more than {}", self.longest_gap())
+            } else {
+                format!("for {}: unknown, and never cold", lasting(watch.unknown))
+            },
+        ));
+        if answer.stays.is_empty() {
+            head.push(("Lots", "none was there".to_owned()));
+        } else {
+            let codes = answer.stays.iter().map(|(lot, _)| lot.to_string());
+            head.push(("Lots", listed(codes)));
+        }
+        head
+    }
+
+    /// Its name, and its kind where the name does not say it.
+    fn place(self, answer: &AirAnswer) -> String {
+        let (name, kind) = (&answer.place.name, answer.kind());
+        if name == kind.as_str() {
+            name.clone()
+        } else {
+            format!("{name} ({kind})")
+        }
+    }
+
+    /// The limit for the air of a kind of place.
+    fn limit(self, limit: Option<AirLimit>) -> String {
+        let rules = &self.rules.name;
+        match limit {
+            Some(limit) => format!("limit {} (rules {rules})", self.limit_words(limit)),
+            None => format!(
+                "no limit for the air of such a place (rules {rules}); wet grain counts as warm above {}",
+                self.units.temperature(self.rules.cold.limit.in_celsius())
+            ),
+        }
+    }
+
+    /// `at or below 5 °C`.
+    pub fn limit_words(self, limit: AirLimit) -> String {
+        match limit {
+            AirLimit::AtMost(limit) => {
+                format!("at or below {}", self.units.temperature(limit.in_celsius()))
+            }
+            AirLimit::AtLeast(limit) => {
+                format!("at or above {}", self.units.temperature(limit.in_celsius()))
+            }
+        }
+    }
+
+    fn nothing(self, answer: &AirAnswer) -> String {
+        match (answer.asked, answer.last_before(), answer.readings.first()) {
+            ((None, None), ..) | (_, None, None) => format!(
+                "none: draff readings {} --csv FILE reads in a logger's file",
+                quoted(&answer.place.name)
+            ),
+            (_, Some((at, reading)), _) => format!(
+                "none in that time; the one before it is of {}, {}",
+                self.moment(at),
+                self.units.temperature(reading)
+            ),
+            (_, None, Some((at, _))) => {
+                format!(
+                    "none in that time; the first one is of {}",
+                    self.moment(*at)
+                )
+            }
+        }
+    }
+
+    fn mean(self, watch: &Watch) -> String {
+        let milli = (watch.mean * 1000.0).round() as i32;
+        self.units
+            .temperature(Temperature::new(milli, Scale::Celsius))
+    }
+
+    fn longest_gap(self) -> String {
+        times::minutes(self.rules.longest_gap.num_minutes())
+    }
+
+    /// `Sat 21 Nov 01:30 to 04:30`, with the second date where it is another.
+    fn span(self, from: Instant, to: Instant) -> String {
+        let ends = if self.zone.date(from) == self.zone.date(to) {
+            self.zone.local(to).format("%H:%M").to_string()
+        } else {
+            self.moment(to)
+        };
+        format!("{} to {ends}", self.moment(from))
+    }
+
+    /// A time and how long it was.
+    pub fn time(self, from: Instant, to: Option<Instant>) -> String {
+        let lasts = lasting(to.unwrap_or(self.now) - from);
+        match to {
+            Some(to) => format!("{}, {lasts}", self.span(from, to)),
+            None => format!(
+                "since {}, {lasts} so far: no reading since shows it over",
+                self.moment(from)
+            ),
+        }
+    }
+
+    /// When it was, how long, and the worst reading.
+    pub fn excursion(self, found: &Excursion) -> String {
+        let worst = match found.kind {
+            PlaceKind::HotHold => format!("lowest {}", self.units.temperature(found.lowest)),
+            _ => format!("highest {}", self.units.temperature(found.highest)),
+        };
+        format!("{}, {worst}", self.time(found.from, found.to))
+    }
+
+    /// What such a time did to each lot, and whether that is anything; those whose use had ended before share a line.
+    pub fn effects(self, lots: &[Touched]) -> Vec<(bool, String)> {
+        if lots.is_empty() {
+            return vec![(false, "no lot was there".to_owned())];
+        }
+        let (were_past, others): (Vec<&Touched>, Vec<&Touched>) =
+            lots.iter().partition(|lot| lot.was_past);
+        let mut lines: Vec<(bool, String)> = others
+            .into_iter()
+            .map(|lot| (lot.is_changed(), self.effect(lot)))
+            .collect();
+        if !were_past.is_empty() {
+            let codes = were_past.iter().map(|lot| lot.lot.to_string());
+            lines.push((false, format!("past before it: {}", listed(codes))));
+        }
+        lines
+    }
+
+    fn effect(self, lot: &Touched) -> String {
+        let judged = |assessment: &Assessment| {
+            let state = state(assessment, self.now, self.zone);
+            if assessment.verdict.may_be_used() || !lot.is_changed() {
+                state
+            } else {
+                format!("{state} ({})", assessment.binding.limit)
+            }
+        };
+        let gone = lot.gone.map_or(String::new(), |gone| {
+            format!(", gone {}", self.moment(gone))
+        });
+        let with = judged(&lot.with);
+        if lot.is_changed() {
+            format!(
+                "{}{gone}: {with}; without it {}",
+                lot.lot,
+                judged(&lot.without)
+            )
+        } else {
+            format!("{}{gone}: {with}, with it and without", lot.lot)
+        }
+    }
+
+    /// Times one below the other, with the lots that each touched.
+    fn list(self, out: &mut String, heading: &str, times: &[(String, &[Touched])]) {
+        if times.is_empty() {
+            return;
+        }
+        out.push('\n');
+        out.push_str(heading);
+        out.push('\n');
+        let chosen = chosen(times);
+        for (index, (time, lots)) in times.iter().enumerate().filter(|(i, _)| chosen.contains(i)) {
+            words::wrapped(out, &format!("{:>3}  ", index + 1), "     ", time);
+            for (_, line) in self.effects(lots) {
+                words::wrapped(out, "       ", "         ", &line);
+            }
+        }
+        let left = times.len() - chosen.len();
+        if left > 0 {
+            words::wrapped(
+                out,
+                "     ",
+                "     ",
+                &format!("and {left} more: --json lists all, --from and --to a part of them"),
+            );
+        }
+    }
+
+    /// What `without it` means, and what air says nothing of.
+    pub fn note(self, answer: &AirAnswer) -> Option<String> {
+        answer.watch.as_ref()?;
+        let stated = answer.place.setting_at(self.now).stated;
+        let without = if answer.excursions.is_empty() && answer.gaps.is_empty() {
+            String::new()
+        } else {
+            format!(
+                "without it: had {} held the {} that it is stated to hold; ",
+                answer.place.name,
+                self.units.temperature(stated)
+            )
+        };
+        Some(format!(
+            "{without}between two readings the worse one counts; air is not grain, and never shows that grain cooled"
+        ))
+    }
+}
+
+/// Which times are shown: those that changed a lot first, then the earliest.
+fn chosen(times: &[(String, &[Touched])]) -> Vec<usize> {
+    let mut order: Vec<usize> = (0..times.len()).collect();
+    order.sort_by_key(|index| !times[*index].1.iter().any(Touched::is_changed));
+    order.truncate(SHOWN);
+    order
+}
+
+/// The first of them, and how many more there are.
+fn listed(codes: impl ExactSizeIterator<Item = String>) -> String {
+    let more = codes.len().saturating_sub(SHOWN);
+    let first = codes.take(SHOWN).collect::<Vec<_>>().join(", ");
+    if more == 0 {
+        first
+    } else {
+        format!("{first} and {more} more")
+    }
+}
+
+/// A name as a shell takes it.
+fn quoted(name: &str) -> String {
+    shlex::try_quote(name).map_or_else(|_| "PLACE".to_owned(), |quoted| quoted.into_owned())
+}
+
+/// Begun minutes counted whole, of days begun hours.
+fn lasting(time: Duration) -> String {
+    let minutes = times::begun_minutes(time);
+    in_days(minutes, (minutes + 59) / 60)
+}
+
+/// Whole minutes or hours only, for what is good.
+fn lasting_whole(time: Duration) -> String {
+    in_days(time.num_minutes(), time.num_hours())
+}
+
+/// Some days in hours, more in days and hours.
+fn in_days(minutes: i64, hours: i64) -> String {
+    const LONG: i64 = 100;
+    match (hours / 24, hours % 24) {
+        _ if hours < LONG => times::minutes(minutes),
+        (days, 0) => format!("{days} days"),
+        (days, hours) => format!("{days} days {hours} h"),
+    }
+}

@@ -1,0 +1,385 @@
+//! The keeping rules of docs/models/keeping.md, rule set strict, walked minute by minute.
+//!
+//! It shares nothing with the program but the page: no intervals, no limits read from a file, no zone. Times
+//! are whole minutes since 1970, temperatures thousandths of a degree Celsius.
+
+/// Minutes since 1970, UTC.
+pub type Minute = i64;
+
+const COLD: i32 = 5_000;
+const FROZEN: i32 = -15_000;
+/// Ireland's clocks went from UTC+1 to UTC on Sunday 25 October 2026 at 01:00 UTC.
+const CLOCKS_BACK: Minute = 1_792_890_000 / 60;
+
+/// The places of a new book with what they are stated to hold.
+pub const PLACES: [(&str, i32); 4] = [
+    ("fridge", 4_000),
+    ("freezer", -18_000),
+    ("counter", 20_000),
+    ("dry-store", 20_000),
+];
+pub const FRIDGE: usize = 0;
+pub const FREEZER: usize = 1;
+
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Told {
+    Into(usize),
+    Read(i32),
+    Cooled,
+    Spoiled,
+}
+
+/// One line of descent of a lot.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Past {
+    pub mash_out: Option<Minute>,
+    pub told: Vec<(Minute, Told)>,
+}
+
+/// From good to bad.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Verdict {
+    Good,
+    UseFirst,
+    Unknown,
+    Past,
+}
+
+/// What the clock says; `until` is a second since 1970.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Judged {
+    pub verdict: Verdict,
+    pub until: Option<i64>,
+    pub day: Option<i64>,
+    pub warm: i64,
+}
+
+/// The worst of all lines of descent; the earliest date of those that may be used.
+pub fn judge_all(pasts: &[Past], air: &[(Minute, i32)], now: Minute) -> Judged {
+    let all: Vec<Judged> = pasts.iter().map(|past| judge(past, air, now)).collect();
+    let verdict = all.iter().map(|one| one.verdict).max().unwrap();
+    Judged {
+        verdict,
+        until: all
+            .iter()
+            .filter(|one| verdict < Verdict::Unknown || one.verdict == verdict)
+            .filter_map(|one| one.until)
+            .min(),
+        day: all.iter().filter_map(|one| one.day).max(),
+        warm: all.iter().map(|one| one.warm).max().unwrap(),
+    }
+}
+
+/// The last good second, and what follows it.
+type End = (i64, Verdict);
+
+fn judge(past: &Past, air: &[(Minute, i32)], now: Minute) -> Judged {
+    let mut ends: Vec<End> = past
+        .told
+        .iter()
+        .filter(|(_, told)| *told == Told::Spoiled)
+        .map(|(at, _)| (at * 60 - 1, Verdict::Past))
+        .collect();
+    let Some(mash_out) = past.mash_out else {
+        ends.push((i64::MIN, Verdict::Unknown));
+        return conclude(ends, false, None, 0, now);
+    };
+    let cold = match cooling(past, mash_out) {
+        Ok(cold) => Some(cold),
+        Err(end) => {
+            ends.push(end);
+            None
+        }
+    };
+    let mut walk = Walk::new(mash_out, cold.is_some());
+    let mut minute = cold.unwrap_or(mash_out);
+    let from = minute;
+    let mut use_first = false;
+    // Nothing changes between two moments at which something became known.
+    let known = past.told.iter().map(|(at, _)| *at);
+    let mut changes: Vec<Minute> = known
+        .chain(air.iter().map(|(at, _)| *at))
+        .filter(|at| *at > from)
+        .collect();
+    changes.sort_unstable_by_key(|at| std::cmp::Reverse(*at));
+    let mut air_now = Air::of(past, air, from, minute);
+    loop {
+        air_now.comes_into_cold = false;
+        if minute == from || changes.last() == Some(&minute) {
+            air_now = Air::of(past, air, from, minute);
+            while changes.last() == Some(&minute) {
+                changes.pop();
+            }
+        }
+        walk.enter(&air_now, minute, &mut ends);
+        if minute == now {
+            use_first = walk.day >= 5 || walk.warm >= 120 || walk.age >= 4.0 * 1440.0;
+            walk.at_now = (walk.day, walk.warm);
+        }
+        let has_ended = ends.iter().any(|(_, verdict)| *verdict == Verdict::Past);
+        let stays = past.told.iter().all(|(at, _)| *at <= minute);
+        if minute >= now && stays && (has_ended || air_now.class == Class::Frozen) {
+            break;
+        }
+        walk.pass(&air_now);
+        minute += 1;
+    }
+    let (day, warm) = walk.at_now;
+    conclude(ends, use_first, Some(day), warm, now)
+}
+
+fn conclude(ends: Vec<End>, use_first: bool, day: Option<i64>, warm: i64, now: Minute) -> Judged {
+    let gone = |wanted: Verdict| {
+        let of_it = ends
+            .iter()
+            .filter(|(last, verdict)| *verdict == wanted && now * 60 > *last);
+        of_it.map(|(last, _)| *last).min()
+    };
+    let (verdict, until) = match (gone(Verdict::Past), gone(Verdict::Unknown)) {
+        (Some(last), _) => (Verdict::Past, Some(last)),
+        (None, Some(_)) => (Verdict::Unknown, None),
+        (None, None) => (
+            if use_first {
+                Verdict::UseFirst
+            } else {
+                Verdict::Good
+            },
+            ends.iter().map(|(last, _)| *last).min(),
+        ),
+    };
+    Judged {
+        verdict,
+        until,
+        day,
+        warm,
+    }
+}
+
+/// When the grain was shown cold in time, or what not showing it comes to.
+///
+/// The histories here have no hot readings after the mash, so the clock of the cooling starts there.
+fn cooling(past: &Past, mash_out: Minute) -> Result<Minute, End> {
+    let total = mash_out + 6 * 60;
+    let mut reads: Vec<(Minute, i32)> = past
+        .told
+        .iter()
+        .filter_map(|(at, told)| match told {
+            Told::Read(read) => Some((*at, *read)),
+            _ => None,
+        })
+        .collect();
+    reads.sort_unstable();
+    let contradicted = |at: Minute| {
+        reads
+            .iter()
+            .any(|(read_at, read)| (at..=total).contains(read_at) && *read > COLD)
+    };
+    let word = past
+        .told
+        .iter()
+        .filter(|(at, told)| *told == Told::Cooled && !contradicted(*at))
+        .map(|(at, _)| *at)
+        .min();
+    let read_cold = reads
+        .iter()
+        .find(|(at, read)| *read <= COLD && !contradicted(*at));
+    let cold = read_cold.map(|(at, _)| *at).into_iter().chain(word).min();
+    let before_cold = |at: Minute| cold.is_none_or(|cold| at <= cold);
+    let too_warm = |least: i32, after: Minute| {
+        reads
+            .iter()
+            .any(|(at, read)| *at > after && before_cold(*at) && *read >= least)
+    };
+    if too_warm(21_000, mash_out + 120) {
+        return Err(((mash_out + 120) * 60 - 1, Verdict::Past));
+    }
+    let first = reads
+        .iter()
+        .find(|(at, read)| {
+            let later = reads
+                .iter()
+                .filter(|(later, _)| later > at && before_cold(*later));
+            *at <= mash_out + 120
+                && *read <= 21_000
+                && later.clone().all(|(_, read)| *read <= 21_000)
+        })
+        .map(|(at, _)| *at);
+    let deadline = first.map_or(total, |first| total.min(first + 4 * 60));
+    if too_warm(COLD, deadline) {
+        return Err((deadline * 60 - 1, Verdict::Past));
+    }
+    if first.is_none() && word.is_none() {
+        return Err(((mash_out + 120) * 60, Verdict::Unknown));
+    }
+    match cold {
+        Some(cold) if cold <= deadline => Ok(cold),
+        _ => Err((deadline * 60, Verdict::Unknown)),
+    }
+}
+
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Class {
+    Frozen,
+    Cold,
+    Warm,
+}
+
+/// How warm the grain can have been in one minute.
+struct Air {
+    class: Class,
+    /// Warmest it can have been.
+    warmest: i32,
+    /// Whether nobody measured a place that is measured.
+    gap: bool,
+    /// Whether it comes into a place stated to be cold at this minute.
+    comes_into_cold: bool,
+}
+
+impl Air {
+    fn of(past: &Past, air: &[(Minute, i32)], from: Minute, minute: Minute) -> Self {
+        let marks = |told: &Told| matches!(told, Told::Into(_) | Told::Read(_));
+        let moments = || {
+            past.told
+                .iter()
+                .filter(|(at, told)| marks(told) && *at >= from)
+                .map(|(at, _)| *at)
+        };
+        let left = moments().filter(|at| *at <= minute).max().unwrap_or(from);
+        let right = moments().filter(|at| *at > minute).min();
+        let read_at = |moment: Minute| {
+            past.told.iter().filter_map(move |(at, told)| match told {
+                Told::Read(read) if *at == moment => Some(*read),
+                _ => None,
+            })
+        };
+        let place = past
+            .told
+            .iter()
+            .filter_map(|(at, told)| match told {
+                Told::Into(place) if *at <= minute => Some((*at, *place)),
+                _ => None,
+            })
+            .max_by_key(|(at, _)| *at);
+        let is_read = read_at(left).next().is_some()
+            && right.is_some_and(|right| read_at(right).next().is_some() && right - left <= 4 * 60);
+        // Just put into a freezer, a cold reading says nothing of the freezer.
+        let freezes = |read: i32| {
+            place.is_some_and(|(entered, place)| {
+                place == FREEZER && left - entered <= 24 * 60 && read <= COLD
+            })
+        };
+        let mut known: Vec<i32> = read_at(left).filter(|read| !freezes(*read)).collect();
+        known.extend(right.into_iter().flat_map(read_at));
+        let mut gap = false;
+        if let Some((_, place)) = place
+            && !is_read
+        {
+            let next = air.partition_point(|(at, _)| *at <= minute);
+            match (
+                place,
+                next.checked_sub(1).map(|last| air[last]),
+                air.get(next),
+            ) {
+                (FRIDGE, Some((at, _)), Some((then, _))) if then - at > 4 * 60 => {
+                    gap = true;
+                    known.push(PLACES[place].1);
+                }
+                (FRIDGE, Some((_, read)), Some((_, then))) => known.extend([read, *then]),
+                (FRIDGE, Some((_, read)), None) => known.extend([read, PLACES[place].1]),
+                _ => known.push(PLACES[place].1),
+            }
+        }
+        // With the source and not measured, it counts as cold and no colder.
+        let warmest = known.into_iter().max().unwrap_or(COLD);
+        Self {
+            class: if warmest <= FROZEN {
+                Class::Frozen
+            } else if warmest <= COLD {
+                Class::Cold
+            } else {
+                Class::Warm
+            },
+            warmest,
+            gap,
+            comes_into_cold: place
+                .is_some_and(|(at, place)| at == minute && PLACES[place].1 <= COLD),
+        }
+    }
+}
+
+/// What has added up so far.
+struct Walk {
+    shown_cold: bool,
+    date: i64,
+    date_counts: bool,
+    day: i64,
+    warm: i64,
+    age: f64,
+    before: Option<Class>,
+    in_gap: bool,
+    has_ended: bool,
+    at_now: (i64, i64),
+}
+
+impl Walk {
+    fn new(mash_out: Minute, shown_cold: bool) -> Self {
+        Self {
+            shown_cold,
+            date: date(mash_out),
+            date_counts: true,
+            day: 1,
+            warm: 0,
+            age: 0.0,
+            before: None,
+            in_gap: false,
+            has_ended: false,
+            at_now: (0, 0),
+        }
+    }
+
+    /// The moment at which a minute begins.
+    fn enter(&mut self, air: &Air, minute: Minute, ends: &mut Vec<End>) {
+        // Days between cooling and mash-out count whatever happened.
+        while self.date < date(minute) {
+            self.date += 1;
+            self.date_counts = self.before.is_none() && self.date < date(minute);
+            self.day += i64::from(self.date_counts);
+        }
+        let freezes_now = self.before != Some(Class::Frozen);
+        if !self.date_counts && (air.class != Class::Frozen || freezes_now) {
+            self.date_counts = true;
+            self.day += 1;
+        }
+        let goes_back =
+            self.before == Some(Class::Warm) && (air.comes_into_cold || air.class != Class::Warm);
+        let is_past = self.day > 7 || self.warm >= 240 || goes_back && self.warm >= 120;
+        if is_past && !self.has_ended {
+            self.has_ended = true;
+            ends.push((minute * 60 - 1, Verdict::Past));
+        }
+        if self.shown_cold && air.gap && !self.in_gap {
+            ends.push((minute * 60, Verdict::Unknown));
+        }
+        self.in_gap = air.gap;
+    }
+
+    /// The minute itself.
+    fn pass(&mut self, air: &Air) {
+        self.before = Some(air.class);
+        if !self.shown_cold {
+            return;
+        }
+        self.warm += i64::from(air.class == Class::Warm);
+        if air.class != Class::Frozen {
+            // Ratkowsky's square root, from −10 °C, relative to 4 °C.
+            let above = f64::from(air.warmest) / 1000.0 + 10.0;
+            self.age += (above.max(0.0) / 14.0).powi(2);
+        }
+    }
+}
+
+/// The day in Dublin, as a number.
+fn date(minute: Minute) -> i64 {
+    let ahead = if minute < CLOCKS_BACK { 60 } else { 0 };
+    (minute + ahead).div_euclid(1440)
+}
