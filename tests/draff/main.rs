@@ -29,6 +29,7 @@ mod plan;
 mod plan_page;
 mod portion;
 mod probe;
+mod promised;
 mod readings;
 mod readings_summary;
 mod restore;

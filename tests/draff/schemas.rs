@@ -396,10 +396,7 @@ fn bakes_of_a_book() {
         "pieces": "count", "piece_g": "number", "firm": "yes or no", "min_dry_g": "number",
         "target_dry_g": "number", "max_dry_g": "number",
         "lots": [{"lot": "string", "verdict": "string", "keep_until": "moment?"}],
-        "promised": [{
-            "lot": "string", "planned_lot": "string", "wet_g": "number", "lacking_g": "number",
-            "accepted_at": "moment",
-        }],
+        "promised": "list",
         "most_lots": "count?", "free_of": "string?", "note": "string?",
         "result": {
             "mixed_at": "moment", "by": "string?", "draws": [{"lot": "string", "wet_g": "number"}],
