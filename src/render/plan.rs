@@ -5,11 +5,13 @@ use super::words;
 use crate::quantity::Zone;
 use crate::report::plan::PlanAnswer;
 
+mod goodness;
 mod sentences;
 
-pub use sentences::gap;
+pub(super) use goodness::AIM_HEADINGS;
+pub use goodness::gap;
 pub(super) use sentences::{
-    AIM_HEADINGS, BAKE_HEADINGS, NOTHING_SPARE, NOTHING_TO_DO, Words, formula, task_words,
+    BAKE_HEADINGS, NOTHING_SPARE, NOTHING_TO_DO, Words, formula, task_words,
 };
 
 /// The whole answer.
@@ -22,7 +24,7 @@ pub fn text(answer: &PlanAnswer, units: Units, zone: &Zone) -> String {
     };
     words::wrapped(&mut out, "", "", &tell.heading());
     tell.bakes(&mut out);
-    tell.to_do(&mut out);
+    tell.work(&mut out);
     tell.left(&mut out);
     tell.changes(&mut out);
     tell.proof(&mut out);
@@ -57,9 +59,9 @@ impl Words<'_> {
         }
     }
 
-    fn to_do(&self, out: &mut String) {
+    fn work(&self, out: &mut String) {
         out.push_str("\nTO DO\n");
-        let days = self.to_do_days();
+        let days = self.days_of_work();
         if days.is_empty() {
             words::wrapped(out, "", "", NOTHING_TO_DO);
         }

@@ -97,7 +97,7 @@ fn bakes(words: Words<'_>) -> Markup {
 }
 
 fn to_do(words: Words<'_>) -> Markup {
-    let days = words.to_do_days();
+    let days = words.days_of_work();
     html! {
         section {
             h2 { "To do" }

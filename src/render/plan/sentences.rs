@@ -1,21 +1,19 @@
 //! What there is to say of a plan, one sentence at a time.
 
 use crate::dough::formula::Colour;
-use crate::planning::plan::{Action, Aims, Fate, Leftover, PlannedBake, Proof, Status, Work};
+use crate::planning::plan::{Action, Fate, Leftover, PlannedBake, Work};
 use crate::planning::reason::Reason;
 use crate::planning::windows::State;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::render::log::firmness;
-use crate::render::numbers::{Units, trimmed};
+use crate::render::numbers::Units;
 use crate::render::times;
 use crate::report::bake::BakeAnswer;
 use crate::report::plan::{Change, PlanAnswer};
 
 /// Headings of the list of bakes.
 pub(in crate::render) const BAKE_HEADINGS: [&str; 4] = ["BAKE", "MIX", "DRY GRAIN", "FORMULA"];
-/// Headings of the aims.
-pub(in crate::render) const AIM_HEADINGS: [&str; 3] = ["AIM", "THIS PLAN", "OLDEST FIRST"];
 /// In place of the list of work.
 pub(in crate::render) const NOTHING_TO_DO: &str = "Nothing has to be frozen, dried or thawed.";
 /// In place of the list of what is left.
@@ -168,7 +166,7 @@ impl Words<'_> {
     }
 
     /// What is to be done, day by day.
-    pub fn to_do_days(&self) -> Vec<(String, Vec<String>)> {
+    pub fn days_of_work(&self) -> Vec<(String, Vec<String>)> {
         let today = self.zone.date(self.answer.ground.situation.now);
         self.answer
             .days(self.zone)
@@ -248,73 +246,6 @@ impl Words<'_> {
         }
     }
 
-    /// How good the plan is.
-    pub fn proof_words(&self, proof: &Proof) -> String {
-        if proof.status == Status::Optimal {
-            return "Best possible: no plan does better, the aims taken in the order below."
-                .to_owned();
-        }
-        let stopped = if proof.status == Status::Stopped {
-            "Stopped when you asked for it: "
-        } else {
-            "Not proven best: "
-        };
-        let by = |mass: Milligrams, what: &str| {
-            if mass == Milligrams::ZERO {
-                format!("no plan has less {what}")
-            } else {
-                format!("at best {} less {what}", self.dry(mass))
-            }
-        };
-        format!(
-            "{stopped}within {} of the best in all; {}; {}.",
-            gap(proof.gap),
-            by(proof.short_gap, "short"),
-            by(proof.spoiled_gap, "spoiled")
-        )
-    }
-
-    /// What each aim comes to here and if the oldest grain were simply used first.
-    pub fn aim_rows(&self) -> Vec<[String; 3]> {
-        let plan = &self.answer.plan;
-        let both = |label: &str, show: &dyn Fn(&Aims) -> String| {
-            [label.to_owned(), show(&plan.aims), show(&plan.oldest_first)]
-        };
-        let mut rows = vec![
-            both("dry grain that bakes lack", &|aims| self.dry(aims.short)),
-            both("dry grain spoiled", &|aims| self.dry(aims.spoiled)),
-        ];
-        if plan.aims.spoiled_cost.is_some() {
-            rows.push(both("  worth", &|aims| {
-                aims.spoiled_cost
-                    .map_or(String::new(), |cost| format!("{cost:.2}"))
-            }));
-        }
-        rows.extend([
-            both("dry grain frozen or dried for no bake", &|aims| {
-                self.dry(aims.preserved_unused)
-            }),
-            both("wet grain to freeze", &|aims| {
-                self.units.weighed(aims.frozen_wet)
-            }),
-            both("wet grain to dry", &|aims| {
-                self.units.weighed(aims.dried_wet)
-            }),
-            both("cost of that work", &|aims| {
-                format!("{:.2}", aims.work_cost)
-            }),
-            both("more or less dry grain than wanted", &|aims| {
-                self.dry(aims.distance)
-            }),
-            both("lots weighed out", &|aims| aims.lots.to_string()),
-            both("hours left when used, on average", &|aims| {
-                aims.hours_left
-                    .map_or("no date".to_owned(), |hours| format!("{hours:.0}"))
-            }),
-        ]);
-        rows
-    }
-
     /// What else has to be said.
     pub fn note_lines(&self) -> Vec<String> {
         let ground = &self.answer.ground;
@@ -377,18 +308,6 @@ pub(in crate::render) fn formula(bake: &BakeAnswer) -> String {
     )
 }
 
-/// A gap in percent, never shown as nothing where there is one.
-pub fn gap(gap: f64) -> String {
-    let percent = gap.max(0.0) * 100.0;
-    if !percent.is_finite() || percent > 100.0 {
-        "no known distance".to_owned()
-    } else if percent > 0.0 && percent < 0.1 {
-        "0.1 %".to_owned()
-    } else {
-        format!("{} %", trimmed((percent * 10.0).ceil() / 10.0, 1))
-    }
-}
-
 /// What is done to the grain before it goes into the dough.
 const fn state_words(state: State) -> &'static str {
     match state {
@@ -421,13 +340,5 @@ mod tests {
         assert_eq!(other_colours(&[dark]), "only dark lots are in date then");
         assert!(other_colours(&[None]).contains("no grist tells"));
         assert!(other_colours(&[None, dark]).contains("whose grist is not known"));
-    }
-
-    #[test]
-    fn a_gap_is_never_shown_as_none() {
-        assert_eq!(gap(0.0), "0 %");
-        assert_eq!(gap(1e-6), "0.1 %");
-        assert_eq!(gap(0.0081), "0.9 %");
-        assert_eq!(gap(f64::INFINITY), "no known distance");
     }
 }
