@@ -1,7 +1,7 @@
 //! `join`: puts lots together. What comes of it is as old, and as bad, as the worst of them.
 
 use super::hold_back::refuse_for_a_bake;
-use super::{Outcome, gather, typed};
+use super::{Outcome, gather, promised, typed};
 use crate::context::Errand;
 use crate::ledger::{Act, Joined, LotRecord};
 use crate::quantity::{Instant, Problem};
@@ -37,7 +37,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let units = Units::of(errand.options.us);
     let at = errand.past_or_now(arguments.at.as_deref(), "--at", &zone)?;
     let signature = errand.signature(&zone)?;
-    let joined = errand.act(&mut book, &signature, |act| {
+    let joined = promised::act(errand, &mut book, &signature, |act| {
         act.refuse_future(at)?;
         let lots = arguments
             .lots

@@ -36,6 +36,8 @@ mod plan;
 mod plan_ground;
 mod portion;
 mod probe;
+mod promised;
+mod promised_dough;
 mod readings;
 mod readings_sheet;
 mod restore;
@@ -71,6 +73,13 @@ pub enum Outcome {
 
 /// Heading of the options that every command takes.
 const EVERY: &str = "Options of every command";
+
+/// What a command says on stderr once its work is done.
+#[derive(Debug, Default)]
+struct Talk {
+    warnings: Vec<String>,
+    lines: Vec<String>,
+}
 
 /// The book and the reckoner for baking with wet brewers' grain.
 ///

@@ -1,6 +1,7 @@
 //! The answer about a bake: when what happens, how much grain it takes, what its lots are by then.
 
 use super::LotAnswer;
+use super::promise::PromisedGrain;
 use crate::dough::batch::{self, Size};
 use crate::dough::formula::Formula;
 use crate::dough::timetable::{self, Timetable};
@@ -25,10 +26,12 @@ pub struct BakeAnswer {
     pub dry_highest: Mass,
     /// The lots it is to be made of, as they are when it is mixed.
     pub lots: Vec<LotAnswer>,
+    /// What the accepted plan promised to it.
+    pub promised: Vec<PromisedGrain>,
 }
 
 impl BakeAnswer {
-    /// Works a bake out, its lots left out: only the keeping clock knows of them.
+    /// Works a bake out. Its lots are left out, which only the keeping clock knows of, and what is promised to it.
     pub fn of(bake: BakeRecord) -> Result<Self, Problem> {
         let setting = &bake.setting;
         let formula = Formula::from_text(&setting.formula.text)?;
@@ -44,6 +47,7 @@ impl BakeAnswer {
             dry_wanted: dry(setting.share_of(&formula))?,
             dry_highest: dry(highest)?,
             lots: Vec::new(),
+            promised: Vec::new(),
             formula,
             timetable,
             bake,
