@@ -61,9 +61,18 @@ pub fn make(
     };
     let start = oldest_first::plan(facts);
     let found = search(facts, &start, patience, watch);
+    // What the rule of the trade would do by itself, whatever was promised since.
+    let unpromised = Situation {
+        promised: Vec::new(),
+        ..sorted.clone()
+    };
+    let plain = Facts {
+        situation: &unpromised,
+        ..facts
+    };
     let oldest = answer(
-        facts,
-        &start,
+        plain,
+        &oldest_first::plan(plain),
         Proof {
             status: Status::WithinGap,
             ..no_gap()
