@@ -7,14 +7,15 @@
 //! clocks, threads and a rule about keeping of its own.
 
 pub mod classes;
+pub mod cuts;
 mod draft;
-mod figures;
+pub mod figures;
 pub mod make;
-mod model;
-mod oldest_first;
+pub mod model;
+pub mod oldest_first;
 pub mod plan;
 pub mod problem;
-mod program;
+pub mod program;
 pub mod reason;
 mod round;
 pub mod search;

@@ -191,12 +191,17 @@ impl Model {
     fn add_bakes(&mut self, facts: Facts<'_>, weights: Weights) {
         for (index, bake) in facts.situation.bakes.iter().enumerate() {
             let [lowest, wanted, highest] = facts.figures.bakes[index];
-            let happens = (!bake.firm).then(|| self.program.choice(0.0));
+            // Whether a bake happens weighs most of all choices, and the solver decides first what costs most.
+            // So the distance is written as wanted − given + 2 · over where it may not happen: the same sum,
+            // but with a cost at the choice.
+            let distance = weights.rest * DISTANCE;
+            let moved = if bake.firm { 0.0 } else { distance };
+            let happens = (!bake.firm).then(|| self.program.choice(moved * wanted));
             let short = bake
                 .firm
                 .then(|| self.program.amount(weights.short, lowest));
-            let over = self.program.amount(weights.rest * DISTANCE, f64::INFINITY);
-            let under = self.program.amount(weights.rest * DISTANCE, f64::INFINITY);
+            let over = self.program.amount(distance + moved, f64::INFINITY);
+            let under = self.program.amount(distance - moved, f64::INFINITY);
             let mine: Vec<&Pair> = self
                 .pairs
                 .iter()
@@ -207,6 +212,9 @@ impl Model {
                 .flat_map(|pair| pair.amounts.iter().map(|(_, column)| (*column, 1.0)))
                 .collect();
             let chosen: Vec<usize> = mine.iter().map(|pair| pair.chosen).collect();
+            for (column, _) in &amounts {
+                self.program.columns[*column].cost -= moved;
+            }
             // A sum against a bound, or against a bound that holds only where the bake happens.
             let against = |mut terms: Vec<(usize, f64)>, bound: f64| match happens {
                 Some(happens) => {
@@ -232,6 +240,9 @@ impl Model {
                 );
                 self.program.row(terms, Sense::AtMost, bound);
             }
+            if bake.most_lots == Some(1) {
+                self.add_single(index, [lowest, wanted], under, short);
+            }
             self.add_cuts(facts, index, [over, under], short, happens);
             if let Some(happens) = happens {
                 for column in &chosen {
@@ -242,6 +253,26 @@ impl Model {
             self.happens.push(happens);
             self.short.push(short);
             self.over_under.push([over, under]);
+        }
+    }
+
+    /// Where a bake is made of one lot only, the chosen lot gives all of it: no fraction of several lots does.
+    fn add_single(
+        &mut self,
+        bake: usize,
+        [lowest, wanted]: [f64; 2],
+        under: usize,
+        short: Option<usize>,
+    ) {
+        for pair in self.pairs.iter().filter(|pair| pair.bake == bake) {
+            let amounts = pair.amounts.iter().map(|(_, column)| (*column, 1.0));
+            let mut least: Vec<(usize, f64)> = amounts.clone().collect();
+            least.push((pair.chosen, -lowest));
+            least.extend(short.map(|short| (short, 1.0)));
+            self.program.row(least, Sense::AtLeast, 0.0);
+            let mut distance: Vec<(usize, f64)> = amounts.collect();
+            distance.extend([(pair.chosen, -wanted), (under, 1.0)]);
+            self.program.row(distance, Sense::AtLeast, 0.0);
         }
     }
 

@@ -82,9 +82,18 @@ pub fn race(contenders: &[Contender<'_>], rounds: usize) -> anyhow::Result<Vec<C
 
 /// Processor time, in user and system mode, of all children that have ended.
 fn children_processor_time() -> anyhow::Result<Duration> {
+    processor_time(libc::RUSAGE_CHILDREN)
+}
+
+/// Processor time of this program so far.
+pub fn own_processor_time() -> anyhow::Result<Duration> {
+    processor_time(libc::RUSAGE_SELF)
+}
+
+fn processor_time(of: libc::c_int) -> anyhow::Result<Duration> {
     let mut usage = std::mem::MaybeUninit::<libc::rusage>::zeroed();
     // SAFETY: the pointer is to a whole `rusage`, which the call fills.
-    let code = unsafe { libc::getrusage(libc::RUSAGE_CHILDREN, usage.as_mut_ptr()) };
+    let code = unsafe { libc::getrusage(of, usage.as_mut_ptr()) };
     ensure!(code == 0, "{}", std::io::Error::last_os_error());
     // SAFETY: zeroed is a valid value of this plain struct, and the call succeeded.
     let usage = unsafe { usage.assume_init() };
