@@ -8,6 +8,9 @@
 
 use super::program::{Program, Row, Sense};
 use super::solve::Relaxation;
+use rounding::Mixed;
+
+mod rounding;
 
 /// Rows added up at most.
 const DEPTH: usize = 5;
@@ -89,6 +92,15 @@ impl<'a> Ground<'a> {
     }
 }
 
+impl Ground<'_> {
+    /// Of the groups that a column is in, the one that allows least.
+    fn tightest(&self, column: usize) -> Option<usize> {
+        let most = |group: &usize| self.group[*group].most;
+        let groups = self.groups[column].iter().copied();
+        groups.min_by(|one, other| most(one).total_cmp(&most(other)))
+    }
+}
+
 /// Rows added up: factors of columns, and of what each inequality leaves free.
 #[derive(Clone)]
 struct Sum {
@@ -136,268 +148,7 @@ impl Sum {
     }
 }
 
-/// An amount that is not negative, as columns and a constant.
-struct Rest {
-    factor: f64,
-    terms: Vec<(usize, f64)>,
-    constant: f64,
-    value: f64,
-}
-
-/// One choice in the sum.
-#[derive(Clone, Copy)]
-struct Whole {
-    column: usize,
-    factor: f64,
-    value: f64,
-    turned: bool,
-}
-
-/// Cuts of one sum that `values` break, the most broken one.
-fn rounded(ground: &Ground<'_>, sum: &Sum, turned: bool, values: &[f64]) -> Option<(f64, Row)> {
-    let program = ground.program;
-    let sign = if turned { -1.0 } else { 1.0 };
-    let mut bound = sum.bound * sign;
-    let mut rests: Vec<Rest> = Vec::new();
-    let mut wholes: std::collections::BTreeMap<usize, f64> = std::collections::BTreeMap::new();
-    let mut grouped: std::collections::BTreeMap<(usize, u64), (f64, Vec<usize>)> =
-        std::collections::BTreeMap::new();
-    for (column, factor) in &sum.terms {
-        let factor = factor * sign;
-        if program.columns[*column].whole {
-            *wholes.entry(*column).or_insert(0.0) += factor;
-            continue;
-        }
-        // The group that allows least.
-        let best = ground.groups[*column].iter().copied().min_by(|one, other| {
-            ground.group[*one]
-                .most
-                .total_cmp(&ground.group[*other].most)
-        });
-        match best {
-            Some(group) => grouped
-                .entry((group, factor.to_bits()))
-                .or_insert((factor, Vec::new()))
-                .1
-                .push(*column),
-            None => {
-                let upper = program.columns[*column].upper;
-                let value = values[*column];
-                if upper.is_finite() && upper - value < value {
-                    bound -= factor * upper;
-                    rests.push(Rest {
-                        factor: -factor,
-                        terms: vec![(*column, -1.0)],
-                        constant: upper,
-                        value: (upper - value).max(0.0),
-                    });
-                } else {
-                    rests.push(Rest {
-                        factor,
-                        terms: vec![(*column, 1.0)],
-                        constant: 0.0,
-                        value: value.max(0.0),
-                    });
-                }
-            }
-        }
-    }
-    for ((group, _), (factor, columns)) in grouped {
-        let Group { choice, most } = ground.group[group];
-        let value: f64 = columns.iter().map(|column| values[*column]).sum();
-        let left = most * values[choice] - value;
-        let mut terms: Vec<(usize, f64)> = columns.iter().map(|column| (*column, 1.0)).collect();
-        if left <= value + 1e-9 {
-            *wholes.entry(choice).or_insert(0.0) += factor * most;
-            for (_, factor) in &mut terms {
-                *factor = -1.0;
-            }
-            terms.push((choice, most));
-            rests.push(Rest {
-                factor: -factor,
-                terms,
-                constant: 0.0,
-                value: left.max(0.0),
-            });
-        } else {
-            rests.push(Rest {
-                factor,
-                terms,
-                constant: 0.0,
-                value: value.max(0.0),
-            });
-        }
-    }
-    for (row, factor) in sum.slacks(program, turned) {
-        let row = &program.rows[row];
-        let sign = if row.sense == Sense::AtMost {
-            1.0
-        } else {
-            -1.0
-        };
-        let used: f64 = row
-            .terms
-            .iter()
-            .map(|(column, factor)| values[*column] * factor)
-            .sum();
-        rests.push(Rest {
-            factor,
-            terms: row
-                .terms
-                .iter()
-                .map(|(column, term)| (*column, -sign * term))
-                .collect(),
-            constant: sign * row.bound,
-            value: (sign * (row.bound - used)).max(0.0),
-        });
-    }
-    rests.retain(|rest| rest.factor < 0.0);
-    let mut wholes: Vec<Whole> = wholes
-        .into_iter()
-        .filter(|(_, factor)| factor.abs() > 1e-9)
-        .map(|(column, factor)| Whole {
-            column,
-            factor,
-            value: values[column],
-            turned: false,
-        })
-        .collect();
-    for whole in &mut wholes {
-        if whole.value > 0.5 {
-            turn(whole, &mut bound);
-        }
-    }
-    let fraction = |value: f64| value > 1e-6 && value < 1.0 - 1e-6;
-    let mut divisors: Vec<f64> = wholes
-        .iter()
-        .filter(|whole| fraction(whole.value))
-        .map(|whole| whole.factor.abs())
-        .collect();
-    divisors.sort_by(f64::total_cmp);
-    divisors.dedup_by(|one, other| (*one - *other).abs() < 1e-6 * *other);
-    divisors.retain(|divisor| *divisor > 1e-4);
-    if divisors.is_empty() {
-        return None;
-    }
-    let rest_sum: f64 = rests.iter().map(|rest| rest.factor * rest.value).sum();
-    let broken = |wholes: &[Whole], bound: f64, divisor: f64| -> Option<f64> {
-        let whole = bound / divisor;
-        let part = whole - whole.floor();
-        if !(0.02..0.98).contains(&part) {
-            return None;
-        }
-        let mut left = -whole.floor();
-        let mut length = 0.0;
-        for w in wholes {
-            let factor = rounded_factor(w.factor / divisor, part);
-            left += factor * w.value;
-            length += factor * factor;
-        }
-        left += rest_sum / divisor / (1.0 - part);
-        for rest in &rests {
-            let f = rest.factor / divisor / (1.0 - part);
-            length += f * f * rest.terms.len() as f64;
-        }
-        Some(left / length.sqrt().max(1e-9))
-    };
-    let mut best: Option<(f64, f64)> = None;
-    for divisor in &divisors {
-        if let Some(by) = broken(&wholes, bound, *divisor)
-            && best.is_none_or(|(so_far, _)| by > so_far)
-        {
-            best = Some((by, *divisor));
-        }
-    }
-    let (_, divisor) = best?;
-    for part in [2.0, 4.0, 8.0] {
-        let divisor = divisor / part;
-        if let Some(by) = broken(&wholes, bound, divisor)
-            && best.is_none_or(|(so_far, _)| by > so_far)
-        {
-            best = Some((by, divisor));
-        }
-    }
-    let (mut by, divisor) = best?;
-    let mut order: Vec<usize> = (0..wholes.len())
-        .filter(|at| fraction(wholes[*at].value))
-        .collect();
-    order.sort_by(|one, other| {
-        (wholes[*one].value - 0.5)
-            .abs()
-            .total_cmp(&(wholes[*other].value - 0.5).abs())
-    });
-    for at in order {
-        let (before, bound_before) = (wholes[at], bound);
-        turn(&mut wholes[at], &mut bound);
-        match broken(&wholes, bound, divisor) {
-            Some(better) if better > by => by = better,
-            _ => (wholes[at], bound) = (before, bound_before),
-        }
-    }
-    if by < BROKEN_BY {
-        return None;
-    }
-    // Back to the columns.
-    let whole = bound / divisor;
-    let part = whole - whole.floor();
-    let mut right = whole.floor();
-    let mut terms: std::collections::BTreeMap<usize, f64> = std::collections::BTreeMap::new();
-    for w in &wholes {
-        let factor = rounded_factor(w.factor / divisor, part);
-        if w.turned {
-            right -= factor;
-            *terms.entry(w.column).or_insert(0.0) -= factor;
-        } else {
-            *terms.entry(w.column).or_insert(0.0) += factor;
-        }
-    }
-    for rest in &rests {
-        let factor = rest.factor / divisor / (1.0 - part);
-        right -= factor * rest.constant;
-        for (column, term) in &rest.terms {
-            *terms.entry(*column).or_insert(0.0) += factor * term;
-        }
-    }
-    let terms: Vec<(usize, f64)> = terms
-        .into_iter()
-        .filter(|(_, factor)| factor.abs() > 1e-12)
-        .collect();
-    let (least, most) = terms
-        .iter()
-        .fold((f64::INFINITY, 0.0_f64), |(least, most), (_, factor)| {
-            (least.min(factor.abs()), most.max(factor.abs()))
-        });
-    if most > 1e5 * least || terms.is_empty() {
-        return None;
-    }
-    let scale = 1.0 / most;
-    let terms: Vec<(usize, f64)> = terms.into_iter().map(|(c, f)| (c, f * scale)).collect();
-    let bound = right * scale;
-    let left: f64 = terms.iter().map(|(c, f)| values[*c] * f).sum();
-    let length: f64 = terms.iter().map(|(_, f)| f * f).sum::<f64>().sqrt();
-    let by = (left - bound) / length;
-    (by > BROKEN_BY).then_some((
-        by,
-        Row {
-            terms,
-            sense: Sense::AtMost,
-            bound: bound,
-        },
-    ))
-}
-
-fn turn(whole: &mut Whole, bound: &mut f64) {
-    *bound -= whole.factor;
-    whole.factor = -whole.factor;
-    whole.value = 1.0 - whole.value;
-    whole.turned = !whole.turned;
-}
-
-fn rounded_factor(factor: f64, part: f64) -> f64 {
-    let floor = factor.floor();
-    floor + ((factor - floor - part) / (1.0 - part)).max(0.0)
-}
-
+/// What the values break, the most broken first, each unlike those before it.
 fn separated(ground: &Ground<'_>, values: &[f64]) -> Vec<(f64, Row)> {
     let program = ground.program;
     let mut found = Vec::new();
@@ -406,7 +157,7 @@ fn separated(ground: &Ground<'_>, values: &[f64]) -> Vec<(f64, Row)> {
         for depth in 0..DEPTH {
             let before = found.len();
             for turned in [false, true] {
-                found.extend(rounded(ground, &sum, turned, values));
+                found.extend(Mixed::of(ground, &sum, turned, values).cut(values));
             }
             if found.len() > before || depth + 1 == DEPTH {
                 break;
@@ -456,6 +207,7 @@ fn separated(ground: &Ground<'_>, values: &[f64]) -> Vec<(f64, Row)> {
     kept
 }
 
+/// How alike two rows are: the cosine of the angle between them.
 fn alike(one: &Row, other: &Row) -> f64 {
     let length = |row: &Row| row.terms.iter().map(|(_, f)| f * f).sum::<f64>().sqrt();
     let mut at = 0;

@@ -6,6 +6,7 @@
 
 mod books;
 mod measure;
+mod processor_time;
 
 use anyhow::{Context, ensure};
 use measure::{Contender, Cost, race};
