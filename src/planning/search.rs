@@ -61,6 +61,8 @@ pub struct Found {
 
 /// Programs with more open choices than this are not given many nodes as a whole: proof would be luck.
 const LARGE: usize = 700;
+/// Programs with fewer open choices are solved as a whole at once: there is little to prepare for.
+const TINY: usize = 120;
 /// Choices freed at a time at first.
 const FIRST_WINDOW: usize = 30;
 /// Choices freed at a time at most.
@@ -99,13 +101,18 @@ pub fn search(facts: Facts<'_>, start: &Draft, patience: Patience, watch: &mut W
     let leaning = model.leaning(&root.values);
     let nodes = LEANING_NODES[usize::from(large)].min(patience.nodes);
     look(&mut found, watch);
-    decide_leaning(facts, &mut found, &leaning, nodes, watch);
-    if !large {
+    let tiny = model.program.choices() < TINY;
+    if !tiny {
+        decide_leaning(facts, &mut found, &leaning, nodes, watch);
+    }
+    if !large && !tiny {
         let first = Patience {
             windows: patience.windows.min(FIRST_WINDOWS),
             ..patience
         };
         improve(facts, &mut found, first, watch);
+    }
+    if !large {
         as_a_whole(facts, &mut found, (&model, &root.program), patience, watch);
     }
     if !found.proven {
@@ -190,7 +197,9 @@ fn improve(facts: Facts<'_>, found: &mut Found, patience: Patience, watch: &mut 
                 .count()
         })
         .collect();
-    let mut width = FIRST_WINDOW;
+    // A window as wide as half of everything is the whole program once more.
+    let widest = WIDEST_WINDOW.min(choices.iter().sum::<usize>() / 2);
+    let mut width = FIRST_WINDOW.min(widest.max(1));
     let mut at = 0;
     let mut without_gain = 0;
     for turn in 0..patience.windows {
@@ -211,11 +220,11 @@ fn improve(facts: Facts<'_>, found: &mut Found, patience: Patience, watch: &mut 
             free
         };
         // A wider window has more to try.
-        let nodes = patience.window_nodes * (width / FIRST_WINDOW) as u64;
+        let nodes = patience.window_nodes * width.div_ceil(FIRST_WINDOW) as u64;
         let gain = decide_anew(facts, found, &free, nodes, watch);
         without_gain = if gain { 0 } else { without_gain + 1 };
         if without_gain > 2 * bakes.len().div_ceil(free.len().max(1)) + 3 {
-            if width >= WIDEST_WINDOW {
+            if width >= widest {
                 return;
             }
             width *= 2;
