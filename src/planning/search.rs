@@ -112,7 +112,7 @@ pub fn search(facts: Facts<'_>, start: &Draft, patience: Patience, watch: &mut W
         };
         improve(facts, &mut found, first, watch);
     }
-    if !large {
+    if !large && !found.proven {
         as_a_whole(facts, &mut found, (&model, &root.program), patience, watch);
     }
     if !found.proven {
@@ -203,7 +203,10 @@ fn improve(facts: Facts<'_>, found: &mut Found, patience: Patience, watch: &mut 
     let mut at = 0;
     let mut without_gain = 0;
     for turn in 0..patience.windows {
-        if bakes.is_empty() || found.stopped {
+        // The bound reached: nothing better is left to look for.
+        let slack = patience.gap.max(1e-9) * found.cost.abs().max(1.0);
+        found.proven = found.proven || found.cost - found.bound <= slack;
+        if bakes.is_empty() || found.stopped || found.proven {
             return;
         }
         let free = if turn % 3 == 2 {
