@@ -201,6 +201,7 @@ fn no_gap() -> Proof {
 const BOUND: Effort = Effort {
     nodes: 200,
     slice: 200,
+    gap: 0.0,
 };
 
 /// How good the draft is: as a whole, and in each of the first two aims by itself.

@@ -8,14 +8,15 @@
 
 pub mod classes;
 pub mod crowding;
+pub mod cuts;
 mod draft;
-mod figures;
+pub mod figures;
 pub mod make;
-mod model;
-mod oldest_first;
+pub mod model;
+pub mod oldest_first;
 pub mod plan;
 pub mod problem;
-mod program;
+pub mod program;
 pub mod reason;
 mod round;
 pub mod search;
