@@ -202,6 +202,52 @@ fn the_picture_shows_every_draw_bake_and_lot() {
     }
 }
 
+/// Without a freezer the grain is dried, and lies dried until its bake.
+#[test]
+fn the_picture_shows_what_is_dried() {
+    let kitchen = kitchen();
+    let drawn = |page: &str| page.matches("fill=\"url(#dried)\"").count();
+    assert_eq!(drawn(&kitchen.ok("plan --html -")), 1, "the key alone");
+    kitchen.ok("settings freezer none");
+    kitchen.ok("settings dryer 20kg");
+    let plan = kitchen.json("plan");
+    let dried = plan["bakes"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .flat_map(|bake| bake["draws"].as_array().unwrap())
+        .filter(|draw| draw["state"] == "dried")
+        .count();
+    let spare = plan["spare"].as_array().unwrap().iter();
+    let spare = spare.filter(|spare| spare["fate"] == "dried").count();
+    assert!(dried > 0, "{plan}");
+    let page = kitchen.ok("plan --html -");
+    assert_eq!(drawn(&page), dried + spare + 1);
+    holds_all_of_the_words(&kitchen, "");
+}
+
+/// Of many days the Mondays alone are named.
+#[test]
+fn many_days_stay_readable() {
+    let kitchen = kitchen();
+    let page = kitchen.ok("plan --days 60 --html -");
+    let closed = closed(&page);
+    let document = Document::parse(&closed).unwrap();
+    let head = document
+        .descendants()
+        .find(|node| node.has_tag_name("thead"))
+        .unwrap();
+    let texts = head.descendants().filter(|node| node.is_text());
+    let named: Vec<&str> = texts.filter_map(|node| node.text()).collect();
+    assert_eq!(
+        named.iter().filter(|text| **text == "Mon").count(),
+        9,
+        "{named:?}"
+    );
+    assert!(!named.contains(&"Tue"), "{named:?}");
+    assert!(named.contains(&"18 Jan"), "{named:?}");
+}
+
 /// No script, nothing fetched, every name is text. Nothing in the pictures lies outside of them.
 #[test]
 fn the_page_stands_alone() {

@@ -166,11 +166,23 @@ impl Axis<'_> {
             .collect()
     }
 
+    /// Whether each day is wide enough for its name; of many days only the Mondays are marked.
+    fn shows_each_day(self) -> bool {
+        let widths = self
+            .each_day()
+            .into_iter()
+            .map(|(_, from, until)| until - from);
+        widths.fold(0.0, f64::max) >= NARROWEST_DAY
+    }
+
     fn picture(self, height: f64, inside: &Markup) -> Markup {
+        let each = self.shows_each_day();
+        let days = self.each_day().into_iter().skip(1);
+        let marked = days.filter(|(day, ..)| each || day.weekday() == Weekday::Mon);
         html! {
             svg viewBox=(format!("0 0 {WIDTH} {}", number(height))) role="img" {
-                @for (_, from, _) in self.each_day().iter().skip(1) {
-                    line.day x1=(number(*from)) y1="0" x2=(number(*from)) y2=(number(height)) {}
+                @for (_, from, _) in marked {
+                    line.day x1=(number(from)) y1="0" x2=(number(from)) y2=(number(height)) {}
                 }
                 (inside)
             }
@@ -180,12 +192,9 @@ impl Axis<'_> {
     /// The names of the days; of many days those of the Mondays.
     fn days(self) -> Markup {
         let days = self.each_day();
-        let widest = days
-            .iter()
-            .map(|(_, from, until)| until - from)
-            .fold(0.0, f64::max);
+        let each = self.shows_each_day();
         let is_named = |day: NaiveDate, width: f64| {
-            if widest >= NARROWEST_DAY {
+            if each {
                 width >= NARROWEST_DAY
             } else {
                 day.weekday() == Weekday::Mon
