@@ -6,9 +6,11 @@
 //! and [`verify`] walks through the finished plan without trusting any of them. Deliberately absent:
 //! clocks, threads and a rule about keeping of its own.
 
+pub mod advise;
 pub mod classes;
 pub mod crowding;
 mod draft;
+pub mod fetch;
 mod figures;
 pub mod make;
 mod model;

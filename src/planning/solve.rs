@@ -84,6 +84,16 @@ pub fn solve(
     }
 }
 
+/// Solves the program as if its choices could be made in part: no values of whole choices cost less.
+pub fn relaxed(program: &Program) -> Option<Solved> {
+    let mut parts = program.clone();
+    for column in &mut parts.columns {
+        column.whole = false;
+    }
+    let effort = Effort { nodes: 1, slice: 1 };
+    solve(&parts, None, effort, &mut |_| false)
+}
+
 fn translated(program: &Program) -> (Problem, Vec<Variable>) {
     let mut problem = Problem::new(OptimizationDirection::Minimize);
     let variables: Vec<Variable> = program

@@ -86,7 +86,7 @@ const WRITES: [&str; 22] = [
     "import-all",
 ];
 /// Commands that write nothing into any book.
-const READS: [&str; 11] = [
+const READS: [&str; 12] = [
     "shelf",
     "hold-back",
     "batch",
@@ -98,6 +98,7 @@ const READS: [&str; 11] = [
     "cool",
     "rules",
     "export-all",
+    "fetch",
 ];
 
 #[test]

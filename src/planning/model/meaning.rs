@@ -31,6 +31,17 @@ impl Model {
         draft
     }
 
+    /// Lot, bake and how much of the lot the values give to it.
+    pub fn amounts_of(&self, values: &[f64]) -> Vec<(usize, usize, f64)> {
+        self.pairs
+            .iter()
+            .map(|pair| {
+                let amounts = pair.amounts.iter().map(|(_, column)| values[*column]);
+                (pair.lot, pair.bake, amounts.sum())
+            })
+            .collect()
+    }
+
     /// Values of the columns that mean this draft.
     pub fn values(&self, facts: Facts<'_>, draft: &Draft) -> Vec<f64> {
         let figures = facts.figures;

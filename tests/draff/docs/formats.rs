@@ -180,6 +180,14 @@ fn answers() -> Vec<(&'static str, String)> {
             bench.done("use ALD-261116-1D --wet 3kg --for 'a party'");
             bench.done("plan --json")
         }),
+        (
+            "<!-- json fetch",
+            bench.done("fetch --at 'sat 12:00' --json"),
+        ),
+        ("<!-- json bake-advise", {
+            bench.done("bake change B-2Q --share 6%");
+            bench.done("bake advise --json")
+        }),
     ]
 }
 
