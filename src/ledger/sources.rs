@@ -1,5 +1,6 @@
 //! Sources: breweries and the own brewhouse. One is made the first time it is named.
 
+use super::entries::IN_FORCE;
 use super::lots::{COLUMNS, read_lot};
 use super::{Act, LotRecord, View};
 use crate::grain::lot_code;
@@ -38,8 +39,7 @@ impl View<'_> {
             .connection
             .prepare_cached(&format!(
                 "SELECT {COLUMNS} FROM entry JOIN lot ON lot.id = entry.lot_id JOIN source ON source.id = lot.source_id
-                 WHERE entry.kind = 'pickup' AND (?1 IS NULL OR source.name = ?1)
-                   AND NOT EXISTS (SELECT 1 FROM entry AS later WHERE later.struck_entry_id = entry.id)
+                 WHERE entry.kind = 'pickup' AND (?1 IS NULL OR source.name = ?1) AND {IN_FORCE}
                  ORDER BY entry.at DESC, entry.id DESC LIMIT 1"
             ))?
             .query_row(params![source], read_lot)
