@@ -54,7 +54,8 @@ pub fn run(arguments: &Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Out
         changes,
         advised,
         at_most,
-    };
+    }
+    .with_the_best_of_each();
     let text = if errand.options.json {
         render::json::text(&render::json::advise::Advise::new(&answer, zone))?
     } else {

@@ -94,7 +94,9 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         samples: arguments.samples as usize,
         seed: arguments.seed,
     };
-    let found = reckoned(&request, errand);
+    let Some(found) = reckoned(&request, errand) else {
+        return Err(Problem::new("stopped before any amount was looked at").into());
+    };
     let answer = FetchAnswer {
         fetch: found,
         source_is_ours: arguments.from.is_none(),
@@ -119,7 +121,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     Ok(Outcome::Done)
 }
 
-fn reckoned(request: &fetch::Request<'_>, errand: &mut Errand<'_>) -> fetch::Fetch {
+fn reckoned(request: &fetch::Request<'_>, errand: &mut Errand<'_>) -> Option<fetch::Fetch> {
     let units = Units::of(errand.options.us);
     let mut vigil = Vigil::begin();
     fetch::reckon(request, &mut |best| {

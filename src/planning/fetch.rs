@@ -57,9 +57,10 @@ pub struct Fetch {
     pub moisture: (f64, f64),
     /// Last moment of use of what is fetched, kept as assumed.
     pub until: Option<Instant>,
-    /// Why nothing is taken, where it is nothing.
+    /// Why nothing is taken, where it is nothing and the search came to its end.
     pub because: Option<Because>,
-    /// Somebody ended the search before its end.
+    /// Somebody ended the search before its end: the best of the amounts looked at, and figures of one sample in
+    /// [`THIN`].
     pub stopped: bool,
 }
 
@@ -105,20 +106,20 @@ const STEPS: [i64; 8] = [
     1_000_000_000,
 ];
 /// With no more than so many of them.
-const MOST_STEPS: i64 = 100;
+const MOST_STEPS: i64 = 500;
 /// Below this much in all, a finer step.
 const LITTLE: i64 = 5_000_000;
 /// That step.
 const FINE: i64 = 100_000;
 /// One of so many samples is looked at where only the neighbourhood of the answer is wanted.
-const THIN: usize = 5;
+pub const THIN: usize = 5;
 
-/// Reckons how much to fetch.
-pub fn reckon(request: &Request<'_>, watch: &mut Watch<'_>) -> Fetch {
+/// Reckons how much to fetch; nothing where `watch` ends it before any amount was looked at.
+pub fn reckon(request: &Request<'_>, watch: &mut Watch<'_>) -> Option<Fetch> {
     weighed(request, Weights::ALL, watch)
 }
 
-fn weighed(request: &Request<'_>, weights: Weights, watch: &mut Watch<'_>) -> Fetch {
+fn weighed(request: &Request<'_>, weights: Weights, watch: &mut Watch<'_>) -> Option<Fetch> {
     let Request { situation, at, .. } = *request;
     let stage = Stage::new(situation, &request.lot, at, weights);
     let samples = samples::draw(
@@ -136,7 +137,7 @@ fn decided(
     stage: &Stage,
     samples: &[Sample],
     watch: &mut Watch<'_>,
-) -> Fetch {
+) -> Option<Fetch> {
     let moistures = samples.iter().map(|sample| sample.moisture);
     let moisture = (
         moistures.clone().fold(1.0, f64::min),
@@ -146,37 +147,43 @@ fn decided(
     let step = step_for(most);
     let last = usize::try_from((most.get() + step.get() - 1) / step.get()).unwrap_or(0);
     let wet = |steps: usize| Milligrams::new(steps as i64 * step.get());
-    let mut work = |wet: Milligrams| stage.expected(samples, wet);
-    let mut expected = Known::new(&mut work);
-    let mut goes_on = watch(None);
+    let thinned: Vec<Sample> = samples.iter().step_by(THIN).cloned().collect();
+    let mut goes_on = true;
     let mut best = 0;
+    let mut work = |wet: Milligrams| stage.expected(samples, wet);
+    let mut whole = Known::new(&mut work);
     if last > 0 {
-        let thinned: Vec<Sample> = samples.iter().step_by(THIN).cloned().collect();
-        let mut bound = |steps: usize| {
-            // Once it is to end, no more is worked out: equal costs end the halving.
-            goes_on = goes_on && watch(None);
-            if goes_on {
-                stage.bound(&thinned, wet(steps))
-            } else {
-                0.0
-            }
-        };
-        let near = least_of_convex(last, &mut Known::new(&mut bound));
-        best = descend(
-            near,
-            last,
-            &mut |steps| expected.at(wet(steps)).cost,
-            &mut || {
-                goes_on = goes_on && watch(Some(wet(near)));
-                goes_on
-            },
-        );
+        let mut bound = |steps: usize| stage.bound(&thinned, wet(steps));
+        let near = least_of_convex(last, &mut Known::new(&mut bound), &mut || {
+            goes_on = watch(None);
+            goes_on
+        })?;
+        best = near;
+        if goes_on {
+            best = descend(
+                near,
+                last,
+                &mut |steps| whole.at(wet(steps)).cost,
+                &mut || {
+                    goes_on = watch(Some(wet(near)));
+                    goes_on
+                },
+            );
+        }
     }
+    // Who ends a search does not wait for every sample of the amounts beside it.
+    let mut work = |wet: Milligrams| {
+        if goes_on {
+            whole.at(wet)
+        } else {
+            stage.expected(&thinned, wet)
+        }
+    };
+    let mut expected = Known::new(&mut work);
     let taken = wet(best);
-    let beside = |other: i64| Milligrams::new(other.max(0));
-    let less = beside(taken.get() - BESIDE.get());
-    let more = beside(taken.get() + BESIDE.get());
-    Fetch {
+    let less = Milligrams::new((taken.get() - BESIDE.get()).max(0));
+    let more = Milligrams::new(taken.get() + BESIDE.get());
+    Some(Fetch {
         wet: taken,
         step,
         expected: expected.at(taken),
@@ -186,9 +193,9 @@ fn decided(
         wanted: stage.wanted(request.chance),
         moisture,
         until: stage.windows().lots.last().and_then(|lot| lot.until),
-        because: (best == 0).then(|| because(request, stage)),
+        because: (best == 0 && goes_on).then(|| because(request, stage)),
         stopped: !goes_on,
-    }
+    })
 }
 
 /// In which steps to look at amounts up to `most`.

@@ -2,7 +2,7 @@
 
 use super::numbers::{Units, moisture, percent};
 use super::{times, words};
-use crate::planning::fetch::{BESIDE, Because, Expected};
+use crate::planning::fetch::{BESIDE, Because, Expected, THIN};
 use crate::planning::windows::Unfit;
 use crate::quantity::text::count;
 use crate::quantity::{Milligrams, Zone};
@@ -30,6 +30,9 @@ pub fn text(answer: &FetchAnswer, units: Units, zone: &Zone) -> String {
     out
 }
 
+/// Below so many kilograms the solver's digits say nothing.
+const NOTHING: f64 = 1e-5;
+
 struct Words<'a> {
     answer: &'a FetchAnswer,
     units: Units,
@@ -43,8 +46,19 @@ impl Words<'_> {
 
     /// Kilograms of dry grain.
     fn dry(&self, kilograms: f64) -> String {
+        // Of what happens in one sample of hundreds little is left on average, and it is not nothing.
+        if (NOTHING..0.0005).contains(&kilograms) {
+            return match self.units {
+                Units::Metric => "under 1 g".to_owned(),
+                Units::Us => "under 0.1 oz".to_owned(),
+            };
+        }
         let milligrams = Milligrams::new((kilograms * 1e6).round() as i64);
-        self.units.to_weigh(milligrams.mass())
+        match self.units {
+            Units::Metric => self.units.to_weigh(milligrams.mass()),
+            // Pounds and ounces side by side are too wide for a table.
+            Units::Us => self.units.weighed(milligrams),
+        }
     }
 
     /// What to take, and where and when.
@@ -59,14 +73,13 @@ impl Words<'_> {
             return format!("Take nothing{from}, {when}: {}.", self.because(because));
         }
         let stopped = if fetch.stopped {
-            " Stopped when you asked for it: the best of the amounts looked at so far."
+            format!(
+                " Stopped when you asked for it: the best of the amounts looked at so far, the figures below of one sample in {THIN}."
+            )
         } else {
-            ""
+            String::new()
         };
-        format!(
-            "Take {}{from}, {when}.{stopped}",
-            self.units.weighed(fetch.wet)
-        )
+        format!("Take {}{from}, {when}.{stopped}", self.amount(fetch.wet))
     }
 
     fn because(&self, because: Because) -> String {
@@ -87,7 +100,7 @@ impl Words<'_> {
                     Unfit::Date => "it would be past by then, or not known to be good",
                 }
             ),
-            Because::Covered if short >= 0.0005 => format!(
+            Because::Covered if short >= NOTHING => format!(
                 "what the bakes still lack, {} of dry grain on average, such grain does not fill",
                 self.dry(short)
             ),
@@ -213,16 +226,18 @@ impl Words<'_> {
         };
         let mut rows = vec![
             row("WET GRAIN TAKEN", &|wet, _| self.amount(wet)),
-            row("dry grain that firm bakes lack", &|_, one| {
-                self.dry(one.short)
+            row("bakes get, dry", &|_, one| self.dry(one.given)),
+            row("off what they want, dry", &|_, one| {
+                self.dry(one.off_wanted)
             }),
+            row("firm bakes lack, dry", &|_, one| self.dry(one.short)),
         ];
         if self.answer.optional() > 0 {
-            rows.push(row("dry grain that optional bakes lack", &|_, one| {
+            rows.push(row("optional bakes lack, dry", &|_, one| {
                 self.dry(one.optional_short)
             }));
         }
-        rows.push(row("dry grain spoiled", &|_, one| self.dry(one.spoiled)));
+        rows.push(row("spoiled, dry", &|_, one| self.dry(one.spoiled)));
         if self
             .answer
             .ground
@@ -237,10 +252,10 @@ impl Words<'_> {
                     .map_or(String::new(), |cost| format!("{cost:.2}"))
             }));
         }
-        rows.push(row("dry grain kept for no bake", &|_, one| {
+        rows.push(row("kept for no bake, dry", &|_, one| {
             self.dry(one.preserved_unused)
         }));
-        rows.push(row("cost of freezing and drying", &|_, one| {
+        rows.push(row("freezing and drying cost", &|_, one| {
             format!("{:.2}", one.work_cost)
         }));
         let right: Vec<bool> = (0..=amounts.len()).map(|column| column > 0).collect();
@@ -293,9 +308,12 @@ impl Words<'_> {
                 other.preserved_unused - ours.preserved_unused,
                 "dry grain kept for no bake",
             ),
-            (other.given - ours.given, "dry grain in the bakes"),
+            (
+                other.off_wanted - ours.off_wanted,
+                "off what the bakes want",
+            ),
         ] {
-            if apart.abs() >= 0.0005 {
+            if apart.abs() >= NOTHING {
                 let word = if apart > 0.0 { "more" } else { "less" };
                 parts.push(format!("{} {word} {what}", self.dry(apart.abs())));
             }

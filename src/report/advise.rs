@@ -89,6 +89,23 @@ impl What {
 pub const TOLD: usize = 5;
 
 impl AdviseAnswer {
+    /// Keeps the best of the changes that differ in nothing but how many pieces or how great a share.
+    pub fn with_the_best_of_each(mut self) -> Self {
+        let mut seen: Vec<(&'static str, Option<BakeCode>, String)> = Vec::new();
+        let changes = &self.changes;
+        self.advised.advice.retain(|advice| {
+            let change = &changes[advice.candidate];
+            let bake = change.what.bake().copied();
+            let known = (change.what.as_key(), bake, change.formula.clone());
+            let is_new = !seen.contains(&known);
+            if is_new {
+                seen.push(known);
+            }
+            is_new
+        });
+        self
+    }
+
     /// Whether nothing spoils and nothing is preserved for nothing.
     pub fn is_all_used(&self) -> bool {
         wasted(&self.ground.situation, &self.plan)

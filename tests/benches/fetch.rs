@@ -30,7 +30,7 @@ fn main() {
             seed: 1,
         };
         let begun = Instant::now();
-        let found = reckon(&request, &mut |_| true);
+        let found = reckon(&request, &mut |_| true).unwrap();
         let reckoned = begun.elapsed().as_secs_f64();
         println!(
             "{:9} fetch {} g in {reckoned:.2} s, {:.0} times one plan ({planned:.2} s, {})",

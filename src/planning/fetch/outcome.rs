@@ -27,6 +27,8 @@ pub struct Expected {
     pub preserved_unused: f64,
     /// What bakes get, of this pickup and of what is on hand.
     pub given: f64,
+    /// How far that is from what they want, above or below.
+    pub off_wanted: f64,
     /// Money for freezing and drying.
     pub work_cost: f64,
     /// The weighed sum of all aims.
@@ -40,6 +42,7 @@ impl Expected {
         self.spoiled += weight * other.spoiled;
         self.preserved_unused += weight * other.preserved_unused;
         self.given += weight * other.given;
+        self.off_wanted += weight * other.off_wanted;
         self.work_cost += weight * other.work_cost;
         self.cost += weight * other.cost;
     }
@@ -189,6 +192,7 @@ impl Stage {
             let got = draft.got(bake);
             let lacks = (figures.bakes[bake][0] - got).max(0.0);
             told.given += got;
+            told.off_wanted += (figures.bakes[bake][1] - got).abs();
             if self.optional.contains(&bake) {
                 told.optional_short += lacks;
             } else {

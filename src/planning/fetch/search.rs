@@ -28,15 +28,31 @@ impl<'a, K: Copy + Ord, T: Copy> Known<'a, K, T> {
     }
 }
 
+impl<K: Copy> Known<'_, K, f64> {
+    /// Where it is least, as far as it was worked out.
+    fn best(&self) -> Option<K> {
+        let least = |one: &(&K, &f64), other: &(&K, &f64)| one.1.total_cmp(other.1);
+        self.known.iter().min_by(least).map(|(there, _)| *there)
+    }
+}
+
 /// What is no more than rounding in the last digits.
 fn is_less(one: f64, other: f64) -> bool {
     one < other - 1e-9 * other.abs().max(1.0)
 }
 
-/// The least step at which a convex cost stops falling, by halving.
-pub fn least_of_convex(last: usize, cost: &mut Known<'_, usize, f64>) -> usize {
+/// The least step at which a convex cost stops falling, by halving. Where `goes_on` ends it, the best of the
+/// steps looked at; nothing where that is none.
+pub fn least_of_convex(
+    last: usize,
+    cost: &mut Known<'_, usize, f64>,
+    goes_on: &mut dyn FnMut() -> bool,
+) -> Option<usize> {
     let (mut low, mut high) = (0, last);
     while low < high {
+        if !goes_on() {
+            return cost.best();
+        }
         let middle = (low + high) / 2;
         if is_less(cost.at(middle + 1), cost.at(middle)) {
             low = middle + 1;
@@ -44,7 +60,7 @@ pub fn least_of_convex(last: usize, cost: &mut Known<'_, usize, f64>) -> usize {
             high = middle;
         }
     }
-    low
+    Some(low)
 }
 
 /// From a step on to ever lower cost, in strides that get smaller; of equals the least step. `goes_on` may
@@ -89,8 +105,11 @@ mod tests {
     use super::*;
 
     fn least(last: usize, mut cost: impl FnMut(usize) -> f64) -> (usize, usize) {
-        let halved = least_of_convex(last, &mut Known::new(&mut cost));
-        (halved, descend(last / 2, last, &mut cost, &mut || true))
+        let halved = least_of_convex(last, &mut Known::new(&mut cost), &mut || true);
+        (
+            halved.unwrap(),
+            descend(last / 2, last, &mut cost, &mut || true),
+        )
     }
 
     #[test]
@@ -104,6 +123,20 @@ mod tests {
         assert_eq!(least(40, flat), (7, 7));
         assert_eq!(least(40, |_| 1.0), (0, 0));
         assert_eq!(least(0, |_| 1.0), (0, 0));
+    }
+
+    #[test]
+    fn halving_that_is_ended_gives_the_best_of_what_it_saw() {
+        let ended = |after: usize| {
+            let mut looks = 0;
+            let mut cost = |step: usize| (step as f64 - 30.0).abs();
+            least_of_convex(40, &mut Known::new(&mut cost), &mut || {
+                looks += 1;
+                looks <= after
+            })
+        };
+        assert_eq!((ended(0), ended(1), ended(2)), (None, Some(21), Some(30)));
+        assert_eq!(ended(9), Some(30));
     }
 
     #[test]

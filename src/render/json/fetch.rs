@@ -43,6 +43,7 @@ pub struct Fetch {
 struct Amount {
     wet_g: f64,
     given_dry_g: f64,
+    off_target_dry_g: f64,
     short_dry_g: f64,
     optional_short_dry_g: f64,
     spoiled_dry_g: f64,
@@ -103,6 +104,7 @@ impl Amount {
         Self {
             wet_g: wet.grams(),
             given_dry_g: grams(expected.given),
+            off_target_dry_g: grams(expected.off_wanted),
             short_dry_g: grams(expected.short),
             optional_short_dry_g: grams(expected.optional_short),
             spoiled_dry_g: grams(expected.spoiled),
