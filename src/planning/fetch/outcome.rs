@@ -5,7 +5,7 @@
 //! with the choices that this suggests held fast, which is a plan that can be carried out. Deliberately
 //! absent: the search tree; hundreds of samples would take minutes.
 
-use super::samples::Sample;
+use super::samples::{Sample, merged};
 use crate::planning::draft::Draft;
 use crate::planning::figures::{Figures, kilograms};
 use crate::planning::model::{Choice, Facts, Model, Weights};
@@ -144,6 +144,18 @@ impl Stage {
 
     /// What plans that can be carried out come to.
     pub fn expected(&self, samples: &[Sample], wet: Milligrams) -> Expected {
+        if wet == Milligrams::ZERO
+            && samples
+                .iter()
+                .any(|one| one.moisture != samples[0].moisture)
+        {
+            // Of nothing the moisture is no matter: only bakes tell samples apart.
+            let alike = samples.iter().map(|one| Sample {
+                moisture: samples[0].moisture,
+                ..one.clone()
+            });
+            return self.expected(&merged(alike.collect()), wet);
+        }
         let all: usize = samples.iter().map(|sample| sample.count).sum();
         let mut expected = Expected::default();
         for sample in samples {
