@@ -11,7 +11,7 @@
 use crate::ledger::failure;
 use crate::quantity::Problem;
 use crate::quantity::text::visible;
-use crate::render::words::wrapped;
+use crate::render::words::{WIDTH, wrapped};
 use std::io::Write;
 
 /// Done.
@@ -79,6 +79,29 @@ pub fn report(error: &anyhow::Error, talk: &mut dyn Write) -> u8 {
         "  nothing of this act was written; please report it with the command you typed"
     );
     INTERNAL
+}
+
+/// Writes what is wrong with a command line that could not be parsed. The parser wraps help and not this.
+pub fn report_unparsed(refusal: &str, talk: &mut dyn Write) -> u8 {
+    let mut text = String::new();
+    for line in refusal.lines() {
+        let words = line.trim_start();
+        let indent = &line[..line.len() - words.len()];
+        if line.chars().count() <= WIDTH {
+            text.push_str(line);
+            text.push('\n');
+        } else {
+            // Under the first way of calling it stand the others.
+            let under = if words.starts_with("Usage: ") {
+                7
+            } else {
+                indent.len()
+            };
+            wrapped(&mut text, indent, &" ".repeat(under + 2), words);
+        }
+    }
+    let _ = talk.write_all(visible(&text).as_bytes());
+    USAGE
 }
 
 /// Says that an act is in the book although its answer could not be shown: it must not be done again.

@@ -2,12 +2,13 @@
 
 use super::bake_setting::{self, Asked};
 use super::gather::Gatherer;
-use super::{Outcome, bake_advise, bake_calendar, bake_done, typed};
+use super::{Outcome, bake_advise, bake_calendar, bake_done, promised, typed};
 use crate::context::Errand;
 use crate::ledger::{BakeRecord, View, Which};
 use crate::quantity::{Instant, Problem};
 use crate::render::{self, numbers::Units};
 use crate::report::bake::BakeAnswer;
+use crate::report::promise::PromisedGrain;
 use clap::Subcommand;
 
 /// Plan bakes and write down what they came to
@@ -115,7 +116,8 @@ fn act(
 pub fn print(errand: &mut Errand<'_>, view: View<'_>, bake: BakeRecord) -> anyhow::Result<Outcome> {
     let zone = &view.about().zone;
     let now = errand.now(zone)?;
-    let answer = answer(view, &mut Gatherer::new(view)?, bake)?;
+    let promised = promised::now(view, now)?;
+    let answer = answer(view, &mut Gatherer::new(view)?, &promised, bake)?;
     let text = if errand.options.json {
         render::json::text(&render::json::bake::Bake::new(&answer, now, zone))?
     } else {
@@ -126,14 +128,18 @@ pub fn print(errand: &mut Errand<'_>, view: View<'_>, bake: BakeRecord) -> anyho
     Ok(Outcome::Done)
 }
 
-/// A bake with its lots as they are when it is mixed.
+/// A bake with its lots as they are when it is mixed, and with what is promised to it.
 fn answer(
     view: View<'_>,
     gatherer: &mut Gatherer<'_>,
+    promised: &[PromisedGrain],
     bake: BakeRecord,
 ) -> anyhow::Result<BakeAnswer> {
     let about = view.about();
     let mut answer = BakeAnswer::of(bake)?;
+    let code = answer.bake.code;
+    let of_bake = promised.iter().filter(|one| one.bake == code);
+    answer.promised = of_bake.cloned().collect();
     for lot in &answer.bake.setting.lots {
         let facts = gatherer.facts(lot.clone())?;
         let mix_at = answer.timetable.mix_at;
@@ -151,11 +157,12 @@ fn list(all: bool, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
     let zone = &view.about().zone;
     let now = errand.now(zone)?;
     let mut gatherer = Gatherer::new(view)?;
+    let promised = promised::now(view, now)?;
     let which = if all { Which::All } else { Which::Open };
     let mut answers = view
         .bakes(which)?
         .into_iter()
-        .map(|bake| answer(view, &mut gatherer, bake))
+        .map(|bake| answer(view, &mut gatherer, &promised, bake))
         .collect::<anyhow::Result<Vec<_>>>()?;
     answers.sort_by_key(|answer| (answer.timetable.mix_at, answer.bake.code));
     let text = if errand.options.json {

@@ -1,17 +1,21 @@
 //! `bake calendar`: bakes as an iCalendar file.
 
-use super::{Outcome, export};
+use super::{Outcome, export, promised};
 use crate::context::Errand;
-use crate::ledger::{BakeEnd, Which};
-use crate::quantity::Problem;
+use crate::dough::bake_code::BakeCode;
+use crate::ledger::{BakeEnd, View, Which};
+use crate::planning::plan::Work;
 use crate::quantity::text::count;
+use crate::quantity::{Instant, Problem};
 use crate::render::{self, numbers::Units};
 use crate::report::bake::BakeAnswer;
-use crate::report::calendar::{CalendarAnswer, CalendarBake};
+use crate::report::calendar::{CalendarAnswer, CalendarBake, CalendarTask};
+use crate::report::promise::PromisedGrain;
+use std::collections::BTreeMap;
 
 #[derive(clap::Args)]
 pub struct Arguments {
-    /// Its code [default: every bake that is not done]
+    /// Its code [default: every bake that is not done, and what the accepted plan says is to be done]
     #[arg(value_name = "BAKE")]
     bake: Option<String>,
 
@@ -40,7 +44,12 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         answers.retain(|answer| answer.bake.end.is_none() || answer.timetable.ready_at >= now);
     }
     answers.sort_by_key(|answer| (answer.timetable.mix_at, answer.bake.code));
-    if answers.is_empty() {
+    let tasks = tasks(
+        view,
+        arguments.bake.is_some().then(|| answers[0].bake.code),
+        now,
+    )?;
+    if answers.is_empty() && tasks.is_empty() {
         return Err(Problem::new("no bakes are planned")
             .hint("`draff bake add FORMULA --at WHEN ready` plans one")
             .into());
@@ -49,12 +58,74 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         book: about.name.clone(),
         night: view.house()?.night,
         bakes: answers.into_iter().map(calendar_bake).collect(),
+        tasks,
         written_at: now,
     };
     let text = render::icalendar::text(&calendar, &about.zone, Units::of(errand.options.us));
-    let wrote = format!("wrote {} to", count(calendar.bakes.len(), "bake"));
+    let tasks = match calendar.tasks.len() {
+        0 => String::new(),
+        number => format!(" and {}", count(number, "task")),
+    };
+    let wrote = format!("wrote {}{tasks} to", count(calendar.bakes.len(), "bake"));
     export::put(errand, &arguments.ics, &about.path, &text, &wrote)?;
     Ok(Outcome::Done)
+}
+
+/// What the accepted plan says is still to be done with grain; of one bake, where that is asked for. What a plan
+/// that does not hold any more said is dropped, so that a calendar takes it off.
+fn tasks(
+    view: View<'_>,
+    only: Option<BakeCode>,
+    now: Instant,
+) -> anyhow::Result<Vec<CalendarTask>> {
+    let in_force = view.accepted_plan()?.map(|plan| plan.entry);
+    let open: Vec<BakeCode> = view
+        .bakes(Which::Open)?
+        .iter()
+        .map(|bake| bake.code)
+        .collect();
+    let promised = promised::now(view, now)?;
+    let sequence = view.last_entry()?;
+    let mut times: BTreeMap<(i64, String), u32> = BTreeMap::new();
+    let mut tasks: Vec<CalendarTask> = Vec::new();
+    for (entry, accepted_at, task) in view.tasks_of_plans()? {
+        let id = match task.bake {
+            Some(bake) => format!("{}-{}-{bake}", task.work.as_str(), task.lot.code),
+            None => format!("{}-{}", task.work.as_str(), task.lot.code),
+        };
+        // A lot may go into the dryer on several days.
+        let time = times.entry((entry, id.clone())).or_insert(0);
+        *time += 1;
+        let id = if *time > 1 {
+            format!("{id}-{time}")
+        } else {
+            id
+        };
+        let is_known = tasks.iter().any(|known| known.id == id);
+        let is_asked = only.is_none() || only == task.bake;
+        if task.by < now || is_known || !is_asked {
+            continue;
+        }
+        let holds = Some(entry) == in_force && task.bake.is_none_or(|bake| open.contains(&bake));
+        let lies_in = promised.iter().find(|one| {
+            Some(one.bake) == task.bake && one.named == task.lot.code && task.work == Work::Thaw
+        });
+        tasks.push(CalendarTask {
+            id,
+            work: task.work,
+            lot: lies_in
+                .map_or(task.lot.code, PromisedGrain::code)
+                .to_string(),
+            wet: task.wet,
+            by: task.by,
+            bake: task.bake.map(|bake| bake.to_string()),
+            accepted_at,
+            sequence,
+            is_dropped: !holds,
+        });
+    }
+    tasks.sort_by(|one, other| (one.by, &one.id).cmp(&(other.by, &other.id)));
+    Ok(tasks)
 }
 
 fn calendar_bake(answer: BakeAnswer) -> CalendarBake {

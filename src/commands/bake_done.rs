@@ -2,9 +2,10 @@
 
 use super::bake::{self, refuse_twice};
 use super::gather;
-use super::lots_in_dough::{self, Dough, LotsInDough, Wishes};
+use super::lots_in_dough::{self, Dough, LotsInDough};
+use super::promised_dough;
 use super::warmth::WarmthArguments;
-use super::{Outcome, learned, typed};
+use super::{Outcome, Talk, learned, promised, typed};
 use crate::context::Errand;
 use crate::dough::batch::warmth::{self, Temperatures};
 use crate::dough::batch::{Batch, What};
@@ -12,7 +13,7 @@ use crate::dough::formula::Formula;
 use crate::dough::mixing_heat::MixingRise;
 use crate::dough::temperature::Water;
 use crate::error::usage;
-use crate::ledger::{BakeRecord, BakeResult, LotRecord, Measured, View};
+use crate::ledger::{BakeResult, LotRecord, Measured, View};
 use crate::quantity::{Instant, Milligrams, Problem, Temperature};
 use crate::render::numbers::Units;
 use crate::report::bake::BakeAnswer;
@@ -71,13 +72,6 @@ fn used(typed: &str) -> Result<(String, Milligrams), String> {
     Ok((lot.trim().to_owned(), typed::value(mass)?))
 }
 
-/// What is said after the act.
-#[derive(Default)]
-struct Talk {
-    warnings: Vec<String>,
-    lines: Vec<String>,
-}
-
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
     let units = Units::of(errand.options.us);
     refuse_twice(arguments.used.iter().map(|(lot, _)| lot.as_str())).map_err(usage)?;
@@ -96,7 +90,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         .map(|at| errand.past(at, "--at", &zone))
         .transpose()?;
     let mut talk = Talk::default();
-    let done = errand.act(&mut book, &signature, |act| {
+    let done = promised::act(errand, &mut book, &signature, |act| {
         let bake = act.view().bake(&arguments.bake)?;
         let planned = BakeAnswer::of(bake)?;
         let mix_at = planned.timetable.mix_at;
@@ -134,7 +128,13 @@ fn result(
     let formula = &planned.formula;
     let mixing = learned::rise(view, formula)?;
     let dough = Dough::of(&bake.setting, formula);
-    let (lots, draws) = drawn(arguments, bake, view, dough, at, units)?;
+    let (lots, draws) = drawn(arguments, planned, view, dough, at, units)?;
+    // What the sheet said it said of the share that promised grain comes to.
+    let dough = if bake.setting.lots.is_empty() {
+        promised_dough::find(view, planned, dough, at, units)?.dough
+    } else {
+        dough
+    };
     let scales = (Milligrams::new(1000), Milligrams::new(100));
     let batch = dough.weights(lots.mixture.moisture, scales, units)?;
     let mixing_kelvin = match arguments.dough_temp {
@@ -191,7 +191,7 @@ fn said(formula: &Formula, batch: &Batch, what: What) -> Milligrams {
 /// The lots in the dough, and how much of each is taken off the shelf.
 fn drawn(
     arguments: &Arguments,
-    bake: &BakeRecord,
+    planned: &BakeAnswer,
     view: View<'_>,
     dough: Dough<'_>,
     at: Instant,
@@ -208,8 +208,9 @@ fn drawn(
         let lots = lots_in_dough::named(view, records, dough, at, units)?;
         return Ok((lots.with_masses(&draws), draws));
     }
+    let bake = &planned.bake;
     if bake.setting.lots.is_empty() {
-        return Err(ask_for_lots(bake, view, dough, at, units)?.into());
+        return Err(ask_for_lots(planned, view, dough, at, units)?.into());
     }
     let lots = lots_in_dough::of_bake(view, &bake.setting, dough, at, units)?;
     if lots.are_short() {
@@ -227,15 +228,15 @@ fn drawn(
 
 /// Nobody said of which lots it was made: asks, with what the sheet said filled in.
 fn ask_for_lots(
-    bake: &BakeRecord,
+    planned: &BakeAnswer,
     view: View<'_>,
     dough: Dough<'_>,
     at: Instant,
     units: Units,
 ) -> anyhow::Result<Problem> {
-    let wishes = Wishes::of(&bake.setting);
-    let suiting = lots_in_dough::first_expired(view, dough, wishes, at)?;
-    let filled_in: Vec<String> = suiting
+    let found = promised_dough::find(view, planned, dough, at, units)?;
+    let filled_in: Vec<String> = found
+        .lots
         .whole_grams()
         .iter()
         .map(|(lot, wet)| {
@@ -248,8 +249,12 @@ fn ask_for_lots(
         .collect();
     let problem = Problem::new(format!(
         "no lots are named for bake `{}`, so nobody knows what went into it",
-        bake.code
+        planned.bake.code
     ));
+    let problem = match found.words {
+        Some(words) => problem.hint(words),
+        None => problem,
+    };
     Ok(if filled_in.is_empty() {
         problem.hint("say what went in: --used LOT=MASS, once for each lot")
     } else {

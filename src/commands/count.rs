@@ -1,6 +1,6 @@
 //! `count`: weighs what is left of a lot and books the difference.
 
-use super::{Outcome, gather, typed};
+use super::{Outcome, gather, promised, typed};
 use crate::context::Errand;
 use crate::quantity::Milligrams;
 use crate::render::{self, numbers::Units};
@@ -40,7 +40,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let at = errand.past_or_now(arguments.at.as_deref(), "--at", &zone)?;
     let signature = errand.signature(&zone)?;
     let found = arguments.wet.unwrap_or_default();
-    let (lot, booked, less) = errand.act(&mut book, &signature, |act| {
+    let (lot, booked, less) = promised::act(errand, &mut book, &signature, |act| {
         let lot = act.view().lot(&arguments.lot)?;
         let (booked, less) = act.count(&lot, at, found, arguments.note.as_deref())?;
         Ok((lot, booked, less))

@@ -1,6 +1,6 @@
 //! Gathers from the book what a report needs to know of a lot.
 
-use super::Outcome;
+use super::{Outcome, promised};
 use crate::context::Errand;
 use crate::grain::{Estimate, Evidence, LotCode, TestResult, estimate, treatments};
 use crate::keeping::{Assessment, PlaceKind, Verdict};
@@ -162,7 +162,7 @@ pub fn act_on_lot(
     let at = errand.past_or_now(at, option, &zone)?;
     let signature = errand.signature(&zone)?;
     let now = signature.now;
-    let lot = errand.act(&mut book, &signature, |act| {
+    let lot = promised::act(errand, &mut book, &signature, |act| {
         let lot = act.view().lot(code)?;
         let was_past = is_past(act.view(), &lot, now)?;
         let shown = work(act, lot, at)?;

@@ -8,14 +8,15 @@ use crate::dough::batch::{self, Batch, BatchRequest, Size};
 use crate::dough::formula::Formula;
 use crate::dough::house::House;
 use crate::error::usage;
-use crate::grain::clipped;
+use crate::grain::cereals::may_hold;
 use crate::grain::dry_matter::dry_grain;
+use crate::grain::{LotCode, clipped};
 use crate::keeping::PlaceKind;
 use crate::ledger::{BakeSetting, LotRecord, PlaceRecord, View};
-use crate::planning::classes::may_hold;
 use crate::quantity::{Instant, Milligrams, Problem, Temperature, Uncertain};
 use crate::render::{self, numbers::Units};
 use crate::report::LotAnswer;
+use std::collections::BTreeMap;
 use uom::si::f64::Mass;
 
 /// Lots in a dough, in the order in which they are used up, and what they are together.
@@ -137,18 +138,22 @@ impl<'a> Wishes<'a> {
 }
 
 /// Lots on hand that suit a dough at that moment, first expired first out, as many as it takes. What is
-/// frozen comes last, since it has to be thawed first and does not spoil meanwhile.
+/// frozen comes last, since it has to be thawed first and does not spoil meanwhile. What is `taken` of a lot goes
+/// elsewhere.
 pub fn first_expired(
     view: View<'_>,
     dough: Dough<'_>,
     wishes: Wishes<'_>,
     at: Instant,
+    taken: &BTreeMap<LotCode, Milligrams>,
 ) -> anyhow::Result<LotsInDough> {
     let about = view.about();
     let mut answers = Vec::new();
     let mut gatherer = Gatherer::new(view)?;
-    for facts in gatherer.on_hand(at)? {
-        if !suits(&facts.lot, dough.formula, wishes) {
+    for mut facts in gatherer.on_hand(at)? {
+        let taken = taken.get(&facts.lot.code).copied().unwrap_or_default();
+        facts.wet = Milligrams::new(facts.wet.get() - taken.get());
+        if facts.wet <= Milligrams::ZERO || !suits(&facts.lot, dough.formula, wishes) {
             continue;
         }
         let answer = facts.answer(&about.rules, &about.zone, at)?;
@@ -177,7 +182,7 @@ pub fn first_expired(
 }
 
 /// Whether a lot has the form that a dough wants and is free of what it must not hold.
-fn suits(lot: &LotRecord, formula: &Formula, wishes: Wishes<'_>) -> bool {
+pub fn suits(lot: &LotRecord, formula: &Formula, wishes: Wishes<'_>) -> bool {
     formula.grain.form.is_none_or(|form| form == lot.form)
         && wishes.free_of.is_none_or(|cereal| is_free_of(lot, cereal))
 }
@@ -189,7 +194,8 @@ pub fn is_free_of(lot: &LotRecord, cereal: &str) -> bool {
     !may_hold(grist.as_ref(), cereal)
 }
 
-fn mixed(
+/// Lots in a dough, in this order.
+pub fn mixed(
     places: Vec<PlaceRecord>,
     answers: Vec<LotAnswer>,
     dough: Dough<'_>,

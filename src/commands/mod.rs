@@ -38,6 +38,8 @@ mod plan;
 mod plan_ground;
 mod portion;
 mod probe;
+mod promised;
+mod promised_dough;
 mod readings;
 mod readings_sheet;
 mod restore;
@@ -73,6 +75,13 @@ pub enum Outcome {
 
 /// Heading of the options that every command takes.
 const EVERY: &str = "Options of every command";
+
+/// What a command says on stderr once its work is done.
+#[derive(Debug, Default)]
+struct Talk {
+    warnings: Vec<String>,
+    lines: Vec<String>,
+}
 
 /// The book and the reckoner for baking with wet brewers' grain.
 ///
@@ -162,13 +171,11 @@ pub fn run(
         Ok(parsed) => parsed,
         Err(refusal) => {
             // Help and the version are answers; everything else is talk.
-            let (out, code): (&mut dyn Write, _) = if refusal.use_stderr() {
-                (talk, error::USAGE)
-            } else {
-                (answer, error::DONE)
-            };
-            let _ = write!(out, "{}", text::visible(&refusal.to_string()));
-            return code;
+            if refusal.use_stderr() {
+                return error::report_unparsed(&refusal.to_string(), talk);
+            }
+            let _ = write!(answer, "{}", text::visible(&refusal.to_string()));
+            return error::DONE;
         }
     };
     let options = Options {

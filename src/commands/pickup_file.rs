@@ -160,7 +160,7 @@ fn answer(
         units.weighed(wet)
     );
     out.push_str(&render::shelf::text(
-        &ShelfAnswer::new(now, answers),
+        &ShelfAnswer::new(now, answers, Vec::new()),
         units,
         &about.zone,
         &about.rules.name,

@@ -1,7 +1,7 @@
 //! `plan`: which lot into which bake, what to freeze or dry and by when.
 
-use super::Outcome;
 use super::plan_ground::{self, Asked};
+use super::{Outcome, export};
 use crate::context::{Errand, Vigil};
 use crate::error::no_plan;
 use crate::ledger::{Book, NewPlan, NewTask, View};
@@ -33,6 +33,10 @@ pub struct Arguments {
     /// Plan anew as if nothing had been promised
     #[arg(long)]
     reopen: bool,
+
+    /// As a page to print, with a picture of the lots over the days, into a file or to stdout with -
+    #[arg(long, value_name = "FILE")]
+    html: Option<String>,
 }
 
 impl Arguments {
@@ -59,6 +63,12 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         answer.accepted = true;
     }
     let units = Units::of(errand.options.us);
+    if let Some(path) = &arguments.html {
+        let page = render::plan_html::page(&answer, &zone, units);
+        let book = &book.view().about().path;
+        export::put(errand, path, book, &page, "wrote the plan to")?;
+        return Ok(Outcome::Done);
+    }
     let text = if errand.options.json {
         render::json::text(&render::json::plan::Plan::new(&answer, &zone))?
     } else {

@@ -1,17 +1,17 @@
 //! What a plan is made from, gathered from the book.
 
 use super::gather::Gatherer;
+use super::promised;
 use crate::dough::timetable;
-use crate::grain::Estimate;
-use crate::keeping::{History, PlaceKind, What};
-use crate::ledger::{AcceptedPlan, BakeSetting, PlaceRecord, PlanDraw, View, Which};
+use crate::keeping::PlaceKind;
+use crate::ledger::{BakeSetting, PlaceRecord, View, Which};
 use crate::planning::problem::{Bake, Capacity, Costs, Lot, Promises};
-use crate::planning::windows::State;
 use crate::planning::{Situation, classes};
 use crate::quantity::{Instant, Milligrams, Problem, Temperature};
 use crate::report::LotFacts;
 use crate::report::bake::{BakeAnswer, Needs};
 use crate::report::plan::{PlanGround, Promise, end_of};
+use crate::report::promise::PromisedGrain;
 
 /// What was asked of a plan.
 #[derive(Debug, Clone, Copy)]
@@ -50,10 +50,7 @@ pub fn gather(view: View<'_>, now: Instant, asked: Asked) -> anyhow::Result<Plan
         }
     }
     let accepted = view.accepted_plan()?;
-    let promises = match &accepted {
-        Some(accepted) => promises(accepted, view, &facts, &bakes)?,
-        None => Vec::new(),
-    };
+    let promises = promises(&promised::of(view, &facts)?, &facts, &bakes);
     let held = promises.iter().filter(|_| asked.promises.is_some());
     let situation = Situation {
         now,
@@ -177,80 +174,26 @@ fn at_the_places(capacity: Capacity, places: &[PlaceRecord], now: Instant) -> Ca
     }
 }
 
-/// What the accepted plan promised to bakes still to come, with the lots as they are by now: what was frozen or
-/// dried meanwhile may be a lot of its own.
-fn promises(
-    accepted: &AcceptedPlan,
-    view: View<'_>,
-    facts: &[LotFacts],
-    bakes: &[BakeAnswer],
-) -> anyhow::Result<Vec<Promise>> {
+/// What the accepted plan promised to the bakes of these days, by place.
+fn promises(promised: &[PromisedGrain], facts: &[LotFacts], bakes: &[BakeAnswer]) -> Vec<Promise> {
     let mut promises: Vec<Promise> = Vec::new();
-    for draw in &accepted.draws {
-        let Some(bake) = bakes.iter().position(|bake| bake.bake.code == draw.bake) else {
-            // What is baked by now, or dropped, is no promise any more.
+    for one in promised {
+        let Some(bake) = bakes.iter().position(|bake| bake.bake.code == one.bake) else {
             continue;
         };
-        let lot = heir(draw, view, facts)?;
-        let wet = match lot {
-            Some(lot) if draw.state == State::Dried => dried(draw, &facts[lot], view)?,
-            _ => draw.wet,
-        };
-        let known = |one: &&mut Promise| one.bake == bake && one.lot == lot && lot.is_some();
+        let lot = facts
+            .iter()
+            .position(|facts| Some(facts.lot.code) == one.lot);
+        let known = |other: &&mut Promise| other.bake == bake && other.lot == lot && lot.is_some();
         match promises.iter_mut().find(known) {
-            Some(one) => one.wet = Milligrams::new(one.wet.get() + wet.get()),
+            Some(other) => other.wet = Milligrams::new(other.wet.get() + one.wet.get()),
             None => promises.push(Promise {
                 bake,
                 lot,
-                named: draw.lot.code.to_string(),
-                wet,
+                named: one.named.to_string(),
+                wet: one.wet,
             }),
         }
     }
-    Ok(promises)
-}
-
-/// The lot on hand that holds the grain of a draw: for grain to be frozen or dried rather one that was made of
-/// the lot, the largest first; otherwise rather the lot itself.
-fn heir(draw: &PlanDraw, view: View<'_>, facts: &[LotFacts]) -> anyhow::Result<Option<usize>> {
-    let itself = facts
-        .iter()
-        .position(|facts| facts.lot.code == draw.lot.code);
-    if draw.state == State::AsItLies && itself.is_some() {
-        return Ok(itself);
-    }
-    let mut heirs = Vec::new();
-    for (index, facts) in facts.iter().enumerate() {
-        if view.is_made_of(&facts.lot, &draw.lot)? {
-            heirs.push(index);
-        }
-    }
-    heirs.sort_by_key(|index| std::cmp::Reverse((facts[*index].wet, facts[*index].lot.code)));
-    let handled = heirs.iter().copied().find(|index| {
-        let facts = &facts[*index];
-        match draw.state {
-            State::Thawed => facts.histories.iter().all(was_frozen),
-            State::Dried => facts.lot.form.is_dry(),
-            State::AsItLies => true,
-        }
-    });
-    Ok(handled.or(itself).or(heirs.first().copied()))
-}
-
-fn was_frozen(history: &History) -> bool {
-    history
-        .events
-        .iter()
-        .any(|event| matches!(event.what, What::Placed { kind, .. } if kind == PlaceKind::Freezer))
-}
-
-/// A promise of grain as it was, as the same dry grain of what became of it.
-fn dried(draw: &PlanDraw, now: &LotFacts, view: View<'_>) -> anyhow::Result<Milligrams> {
-    if now.lot.code == draw.lot.code {
-        return Ok(draw.wet);
-    }
-    let fraction = |estimate: Estimate| estimate.wet_basis().dry_fraction().get();
-    let before = fraction(Gatherer::new(view)?.estimate(draw.lot.clone())?);
-    let wet = draw.wet.get() as f64 * before / fraction(now.estimate()?);
-    Ok(Milligrams::new(wet.round() as i64))
+    promises
 }

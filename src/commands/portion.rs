@@ -1,6 +1,6 @@
 //! `portion`: parts a lot into tubs or bags, each a lot with the same history and a code of its own.
 
-use super::{Outcome, gather, typed};
+use super::{Outcome, gather, promised, typed};
 use crate::context::Errand;
 use crate::ledger::LotRecord;
 use crate::quantity::{Milligrams, Problem};
@@ -80,7 +80,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let zone = book.view().about().zone.clone();
     let at = errand.past_or_now(arguments.at.as_deref(), "--at", &zone)?;
     let signature = errand.signature(&zone)?;
-    let (lot, portions) = errand.act(&mut book, &signature, |act| {
+    let (lot, portions) = promised::act(errand, &mut book, &signature, |act| {
         let lot = act.view().lot(&arguments.lot)?;
         let left = act.view().left_or_refuse(&lot)?;
         refuse_too_much(&lot, left, &arguments.into)?;

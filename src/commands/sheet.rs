@@ -1,14 +1,15 @@
 //! `sheet`: the page of one bake for the bench.
 
-use super::lots_in_dough::{self, Dough, LotsInDough, Wishes};
+use super::lots_in_dough::{self, Dough};
+use super::promised_dough;
 use super::warmth::{HEADING as WARMTH, WarmthArguments};
-use super::{Outcome, export, learned, typed};
+use super::{Outcome, Talk, export, learned, typed};
 use crate::context::Errand;
 use crate::dough::batch::warmth;
 use crate::dough::doneness;
 use crate::error::usage;
 use crate::grain::{Evidence, Form, Kind, estimate};
-use crate::ledger::{BakeRecord, BakeSetting, View};
+use crate::ledger::{BakeRecord, View};
 use crate::quantity::{Instant, Milligrams, Temperature};
 use crate::render::{self, numbers::Units};
 use crate::report::LotAnswer;
@@ -57,12 +58,12 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let bake = view.bake(&arguments.bake)?;
     bake.refuse_ended()
         .map_err(|problem| problem.hint(format!("draff bake show {} shows it", bake.code)))?;
-    let (sheet, short) = answer(&arguments, bake, view, now, units)?;
-    if let Some(short) = short {
-        errand.warn(&format!(
-            "the lots fall short by {} of dry grain: the weights need more grain than is left",
-            units.to_weigh(short)
-        ));
+    let (sheet, talk) = answer(&arguments, bake, view, now, units)?;
+    for line in &talk.lines {
+        errand.say(line);
+    }
+    for warning in &talk.warnings {
+        errand.warn(warning);
     }
     match arguments.html.as_deref().filter(|_| !arguments.text) {
         None => errand.print(&render::sheet::text(&sheet, &about.zone, units))?,
@@ -75,24 +76,39 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     Ok(Outcome::Done)
 }
 
-/// Works the sheet out, and what its lots fall short of in dry grain.
+/// Works the sheet out, and what there is to say of its lots.
 fn answer(
     arguments: &Arguments,
     bake: BakeRecord,
     view: View<'_>,
     now: Instant,
     units: Units,
-) -> anyhow::Result<(SheetAnswer, Option<Mass>)> {
-    let BakeAnswer {
-        bake,
-        formula,
-        timetable,
-        ..
-    } = BakeAnswer::of(bake)?;
-    let setting = &bake.setting;
+) -> anyhow::Result<(SheetAnswer, Talk)> {
+    let planned = BakeAnswer::of(bake)?;
+    let setting = &planned.bake.setting;
+    let formula = planned.formula.clone();
     let mixing = learned::rise(view, &formula)?;
     let dough = Dough::of(setting, &formula);
-    let lots = lots(setting, view, dough, timetable.mix_at.max(now), units)?;
+    let at = planned.timetable.mix_at.max(now);
+    let mut talk = Talk::default();
+    let (lots, dough) = if setting.lots.is_empty() {
+        let found = promised_dough::find(view, &planned, dough, at, units)?;
+        if found.is_promised {
+            talk.lines.extend(found.words);
+        } else {
+            talk.warnings.extend(found.words);
+        }
+        (found.lots, found.dough)
+    } else {
+        let lots = lots_in_dough::of_bake(view, setting, dough, at, units)?;
+        (lots, dough)
+    };
+    if !lots.answers.is_empty() && lots.are_short() {
+        talk.warnings.push(format!(
+            "the lots fall short by {} of dry grain: the weights need more grain than is left",
+            units.to_weigh(lots.mixture.short)
+        ));
+    }
     // Without a lot the weights are those of grain as wet as any may be, and the sheet asks for one.
     let (moisture, from) = if lots.answers.is_empty() {
         let form = formula.grain.form.unwrap_or(Form::Whole);
@@ -111,7 +127,7 @@ fn answer(
         .map_err(usage)?
         .map(|temperatures| warmth::work_out(&batch, &temperatures, mixing));
     let sheet = SheetAnswer {
-        bake: bake.code.to_string(),
+        bake: planned.bake.code.to_string(),
         version: setting.formula.version,
         pieces: setting.pieces,
         piece: setting.piece.mass(),
@@ -126,25 +142,9 @@ fn answer(
         formula,
         batch,
         warmth,
-        timetable,
+        timetable: planned.timetable,
     };
-    let is_short = !lots.answers.is_empty() && lots.are_short();
-    Ok((sheet, is_short.then_some(lots.mixture.short)))
-}
-
-/// The lots named for the bake, or those that suit it, first expired first out.
-fn lots(
-    setting: &BakeSetting,
-    view: View<'_>,
-    dough: Dough<'_>,
-    at: Instant,
-    units: Units,
-) -> anyhow::Result<LotsInDough> {
-    if setting.lots.is_empty() {
-        lots_in_dough::first_expired(view, dough, Wishes::of(setting), at)
-    } else {
-        lots_in_dough::of_bake(view, setting, dough, at, units)
-    }
+    Ok((sheet, talk))
 }
 
 fn draw((answer, wet): (&LotAnswer, Mass)) -> SheetDraw {

@@ -1,7 +1,7 @@
 //! `shelf`: what is on hand, oldest danger first.
 
-use super::Outcome;
 use super::gather::Gatherer;
+use super::{Outcome, promised};
 use crate::context::Errand;
 use crate::keeping::Verdict;
 use crate::render::{self, numbers::Units};
@@ -27,12 +27,14 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let view = book.view();
     let about = view.about();
     let now = errand.now(&about.zone)?;
-    let lots = Gatherer::new(view)?
-        .on_hand(now)?
+    let _still = view.hold_still()?;
+    let facts = Gatherer::new(view)?.on_hand(now)?;
+    let promised = promised::of(view, &facts)?;
+    let lots = facts
         .into_iter()
         .map(|facts| facts.answer(&about.rules, &about.zone, now))
         .collect::<Result<_, _>>()?;
-    let answer = ShelfAnswer::new(now, lots);
+    let answer = ShelfAnswer::new(now, lots, promised);
     let text = if errand.options.json {
         render::json::text(&render::json::Shelf::new(&answer, &about.zone))?
     } else {

@@ -1,6 +1,6 @@
 //! `strike`: strikes a wrong entry. It stays in the book and no longer counts.
 
-use super::{Outcome, typed};
+use super::{Outcome, promised, typed};
 use crate::context::Errand;
 use crate::ledger::LogFilter;
 use crate::render;
@@ -21,7 +21,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let mut book = errand.open_book()?;
     let zone = book.view().about().zone.clone();
     let signature = errand.signature(&zone)?;
-    let strike = errand.act(&mut book, &signature, |act| {
+    let strike = promised::act(errand, &mut book, &signature, |act| {
         act.strike(arguments.entry, &arguments.reason)
     })?;
     let struck = book.view().log(&LogFilter {

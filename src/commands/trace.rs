@@ -4,6 +4,7 @@ use super::{Outcome, export, typed};
 use crate::context::Errand;
 use crate::dough::bake_code::BakeCode;
 use crate::error::usage;
+use crate::grain::cereals::{self, Says};
 use crate::grain::{LotCode, LotCodeProblem};
 use crate::ledger::{
     EntryRecord, Gone, LogFilter, LotRecord, Outflow, RecallFilter, TracedLot, View,
@@ -11,11 +12,13 @@ use crate::ledger::{
 use crate::quantity::{Problem, when};
 use crate::render::{self, numbers::Units};
 use crate::report::trace::{Balance, TraceAnswer, TracedBake};
+use std::collections::HashSet;
 
 /// Trace a lot to its brews and its loaves, a bake to its lots, or all that a recall has to reach
 ///
 /// A recall finds every lot that came in from a source, with a malt or cereal, or brewed on some days, all that
-/// was made of them, the bakes and pieces that hold it, and what is still on hand.
+/// was made of them, the bakes and pieces that hold it, and what is still on hand. Lots whose grist does not say
+/// whether they hold the malt or cereal are shown too, apart from the others.
 #[derive(clap::Args)]
 #[command(
     override_usage = "draff trace <LOT|BAKE> [--csv <FILE>] [--svg <FILE>]\n       draff trace [--source <NAME>] [--grist <TEXT>] [--between <DAY> <DAY>] [--csv <FILE>]",
@@ -26,7 +29,8 @@ pub struct Arguments {
     #[arg(value_name = "LOT|BAKE", conflicts_with_all = ["grist", "source", "between"], required_unless_present_any = ["grist", "source", "between"])]
     about: Option<String>,
 
-    /// Lots with this malt or cereal in the grist, or part of its name; unknown grists are shown too
+    /// Lots with this malt or cereal in the grist, or part of its name. A cereal stands for all that falls under
+    /// it in food law, as spelt does under wheat
     #[arg(long, value_name = "TEXT", value_parser = typed::name)]
     grist: Option<String>,
 
@@ -200,7 +204,11 @@ fn recall(view: View<'_>, filter: &RecallFilter) -> anyhow::Result<TraceAnswer> 
             .as_ref()
             .map(|source| format!("from {source}")),
     );
-    asked.extend(filter.grist.as_ref().map(|grist| format!("with {grist}")));
+    asked.extend(filter.grist.as_ref().map(|grist| {
+        let mut words = vec![grist.as_str()];
+        words.extend(cereals::under(grist));
+        format!("with {}", words.join(" or "))
+    }));
     asked.extend(filter.between.map(|(from, to)| {
         if from == to {
             format!("brewed on {from}")
@@ -211,12 +219,18 @@ fn recall(view: View<'_>, filter: &RecallFilter) -> anyhow::Result<TraceAnswer> 
     let lots = view.recalled(filter)?;
     let asked = format!("everything {}", asked.join(", "));
     let mut answer = forward(view, asked, &lots)?;
-    if filter.grist.is_some() {
+    if let Some(grist) = &filter.grist {
         answer.grist_unknown = lots
             .iter()
             .filter(|lot| lot.grist.is_none())
             .map(|lot| lot.code.to_string())
             .collect();
+        let named: Vec<LotCode> = lots
+            .iter()
+            .filter(|lot| lot.says(grist) == Says::Names)
+            .map(|lot| lot.code)
+            .collect();
+        answer.tell_apart(&named);
     }
     Ok(answer)
 }
@@ -277,5 +291,6 @@ fn answer(
         outflows,
         balance,
         grist_unknown: Vec::new(),
+        may_hold: HashSet::new(),
     })
 }

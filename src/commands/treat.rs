@@ -1,7 +1,7 @@
 //! `treat`: presses, blends, mills, dries, drains or soaks grain, by the weights before and after.
 
 use super::gather::{self, Gatherer};
-use super::{Outcome, treat_plan, typed};
+use super::{Outcome, join, treat_plan, typed};
 use crate::context::Errand;
 use crate::error::usage;
 use crate::grain::{Step, Treatment};
@@ -57,6 +57,10 @@ pub struct Arguments {
     /// How warm it was: the air in the dryer, the room, the bath
     #[arg(long, value_name = "TEMPERATURE", value_parser = typed::value::<Temperature>, allow_hyphen_values = true)]
     temp: Option<Temperature>,
+
+    /// Another lot that the product is put to; both become one lot, as with join
+    #[arg(long, value_name = "LOT", conflicts_with = "plan")]
+    into: Option<String>,
 
     /// Where the product lies [default: where the lot is]
     #[arg(long, value_name = "PLACE", conflicts_with = "plan")]
@@ -143,7 +147,17 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             units,
         )?;
         said = words;
-        Ok(product)
+        let Some(into) = &arguments.into else {
+            return Ok(product);
+        };
+        let lots = [act.view().lot(into)?, product];
+        let to = (arguments.place.as_deref(), "--place");
+        let joined = join::together(act, &lots, at, to, arguments.note.as_deref(), units)?.lot;
+        said.push_str(&format!(
+            "\nput to {}: together {}",
+            lots[0].code, joined.code
+        ));
+        Ok(joined)
     })?;
     errand.say(&said);
     Ok(outcome)

@@ -3,6 +3,7 @@
 //! Pure: text and numbers in, numbers and plain sentences out. Deliberately absent: where a lot
 //! stands, how long it keeps, and the dough it goes into.
 
+pub mod cereals;
 pub mod check_character;
 pub mod dry_matter;
 pub mod drying;

@@ -1,7 +1,8 @@
 //! Lots: found by code, listed while they are on hand.
 
 use super::{PlaceRecord, View, columns};
-use crate::grain::{Form, Kind, LotCode, LotCodeProblem};
+use crate::grain::cereals::{self, Says};
+use crate::grain::{Form, Grist, Kind, LotCode, LotCodeProblem};
 use crate::keeping::PlaceKind;
 use crate::quantity::{Instant, Milligrams, Problem};
 use rusqlite::{OptionalExtension, Row, params};
@@ -23,6 +24,14 @@ pub struct LotRecord {
     pub form: Form,
     /// What was mashed, where known.
     pub grist: Option<String>,
+}
+
+impl LotRecord {
+    /// What its grist says of a cereal or malt. A grist that is not understood is one that is not known.
+    pub fn says(&self, asked: &str) -> Says {
+        let grist: Option<Grist> = self.grist.as_deref().and_then(|text| text.parse().ok());
+        cereals::says(grist.as_ref(), asked)
+    }
 }
 
 /// A lot that is on hand.

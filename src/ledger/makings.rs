@@ -132,17 +132,17 @@ impl View<'_> {
         ids.into_iter().map(|id| Ok(self.lot_by_id(id)?)).collect()
     }
 
-    /// Whether a lot was made of another one, through however many steps.
-    pub fn is_made_of(&self, lot: &LotRecord, of: &LotRecord) -> anyhow::Result<bool> {
+    /// Whether a lot was made of another one, through however many steps, all of them entries after `since`.
+    pub fn is_made_of(&self, lot: &LotRecord, of: &LotRecord, since: i64) -> anyhow::Result<bool> {
         Ok(self
             .connection
             .prepare_cached(
                 "WITH RECURSIVE up(id) AS (
-                     SELECT lot_id FROM entry WHERE new_lot_id = ?1
-                     UNION SELECT entry.lot_id FROM up JOIN entry ON entry.new_lot_id = up.id)
+                     SELECT lot_id FROM entry WHERE new_lot_id = ?1 AND entry.id > ?3
+                     UNION SELECT entry.lot_id FROM up JOIN entry ON entry.new_lot_id = up.id AND entry.id > ?3)
                  SELECT EXISTS (SELECT 1 FROM up WHERE id = ?2)",
             )?
-            .query_row(params![lot.id, of.id], |row| row.get(0))?)
+            .query_row(params![lot.id, of.id, since], |row| row.get(0))?)
     }
 
     /// What a treatment entry holds.

@@ -112,6 +112,27 @@ impl View<'_> {
         }))
     }
 
+    /// What every plan that was ever accepted asked for, those replaced and struck too, with the plan's entry and
+    /// when it was accepted, the newest plan first.
+    pub fn tasks_of_plans(&self) -> anyhow::Result<Vec<(i64, Instant, PlanTask)>> {
+        let _still = self.hold_still()?;
+        let plans: Vec<(i64, i64)> = self
+            .connection
+            .prepare_cached("SELECT id, at FROM entry WHERE kind = 'plan' ORDER BY id DESC")?
+            .query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?
+            .collect::<Result<_, _>>()?;
+        let mut found = Vec::new();
+        for (entry, at) in plans {
+            let tasks = self.plan_tasks(entry)?;
+            found.extend(
+                tasks
+                    .into_iter()
+                    .map(|task| (entry, columns::instant(at), task)),
+            );
+        }
+        Ok(found)
+    }
+
     fn plan_draws(&self, entry: i64) -> rusqlite::Result<Vec<PlanDraw>> {
         let mut statement = self.connection.prepare_cached(
             "SELECT bake_id, lot_id, state, wet_mg FROM plan_draw WHERE entry_id = ?1 ORDER BY bake_id, lot_id, state",

@@ -5,6 +5,7 @@ use super::lots::{COLUMNS, read_lot};
 use super::{LotRecord, TreatmentRecord, View, columns};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::Ending;
+use crate::grain::cereals::{self, Says};
 use crate::quantity::{Instant, Milligrams};
 use chrono::NaiveDate;
 use rusqlite::params;
@@ -77,7 +78,8 @@ pub enum Gone {
 /// Which lots that came in to trace; what is not given does not limit.
 #[derive(Debug, Clone, Default)]
 pub struct RecallFilter {
-    /// A malt or cereal in the grist, or a part of its name. Lots whose grist is not known may hold it.
+    /// A malt or cereal, or a part of its name: lots whose grist names it, and lots that may hold it, see
+    /// [`cereals::says`].
     pub grist: Option<String>,
     /// The name of the source.
     pub source: Option<String>,
@@ -94,11 +96,15 @@ fn list(lots: &[LotRecord]) -> String {
 impl View<'_> {
     /// Lots that came in, in the order in which they were brewed.
     pub fn recalled(&self, filter: &RecallFilter) -> anyhow::Result<Vec<LotRecord>> {
+        let grists = match &filter.grist {
+            Some(asked) => Some(self.grists_that_may_hold(asked)?),
+            None => None,
+        };
         // By source and day there is an index; a day alone asks it once for each source.
         let mut statement = self.connection.prepare_cached(&format!(
             "SELECT {COLUMNS} FROM source CROSS JOIN lot ON lot.source_id = source.id
              WHERE (?1 IS NULL OR source.name = ?1) AND lot.brewed_on BETWEEN ?2 AND ?3
-               AND (?4 IS NULL OR lot.grist IS NULL OR instr(lower(lot.grist), lower(?4)) > 0)
+               AND (?4 IS NULL OR lot.grist IS NULL OR lot.grist IN (SELECT value FROM json_each(?4)))
                AND EXISTS (SELECT 1 FROM entry WHERE lot_id = lot.id AND kind = 'pickup' AND {IN_FORCE})
              ORDER BY lot.brewed_on, lot.id"
         ))?;
@@ -107,9 +113,26 @@ impl View<'_> {
             None => ("0000-00-00".to_owned(), "9999-99-99".to_owned()),
         };
         let found = statement
-            .query_map(params![filter.source, from, to, filter.grist], read_lot)?
+            .query_map(params![filter.source, from, to, grists], read_lot)?
             .collect::<Result<_, _>>()?;
         Ok(found)
+    }
+
+    /// Every grist of the book that names what is asked for, or may hold it, as a JSON array: a book has many
+    /// lots and few grists.
+    fn grists_that_may_hold(&self, asked: &str) -> anyhow::Result<String> {
+        let mut statement = self
+            .connection
+            .prepare_cached("SELECT DISTINCT grist FROM lot WHERE grist IS NOT NULL")?;
+        let mut rows = statement.query([])?;
+        let mut found: Vec<String> = Vec::new();
+        while let Some(row) = rows.next()? {
+            let text: String = row.get(0)?;
+            if cereals::says(text.parse().ok().as_ref(), asked) != Says::Without {
+                found.push(text);
+            }
+        }
+        Ok(serde_json::to_string(&found)?)
     }
 
     /// Lots that grain was used of for something that was only named.

@@ -53,6 +53,7 @@ const PATIENCE: Patience = Patience {
     lower_nodes: 50,
     window_nodes: 75,
     windows: 60,
+    gap: 0.0,
 };
 
 /// The plan of a situation, where no bake is to come too: then all grain is left over.

@@ -9,6 +9,7 @@ use super::problem::{Promises, Situation};
 use super::program::{Program, Sense};
 use super::windows::{State, Windows};
 
+mod cuts;
 mod limits;
 mod meaning;
 
@@ -191,12 +192,17 @@ impl Model {
     fn add_bakes(&mut self, facts: Facts<'_>, weights: Weights) {
         for (index, bake) in facts.situation.bakes.iter().enumerate() {
             let [lowest, wanted, highest] = facts.figures.bakes[index];
-            let happens = (!bake.firm).then(|| self.program.choice(0.0));
+            // Whether a bake happens weighs most of all choices, and the solver decides first what costs most.
+            // So the distance is written as wanted − given + 2 · over where it may not happen: the same sum,
+            // but with a cost at the choice.
+            let distance = weights.rest * DISTANCE;
+            let moved = if bake.firm { 0.0 } else { distance };
+            let happens = (!bake.firm).then(|| self.program.choice(moved * wanted));
             let short = bake
                 .firm
                 .then(|| self.program.amount(weights.short, lowest));
-            let over = self.program.amount(weights.rest * DISTANCE, f64::INFINITY);
-            let under = self.program.amount(weights.rest * DISTANCE, f64::INFINITY);
+            let over = self.program.amount(distance + moved, f64::INFINITY);
+            let under = self.program.amount(distance - moved, f64::INFINITY);
             let mine: Vec<&Pair> = self
                 .pairs
                 .iter()
@@ -207,6 +213,9 @@ impl Model {
                 .flat_map(|pair| pair.amounts.iter().map(|(_, column)| (*column, 1.0)))
                 .collect();
             let chosen: Vec<usize> = mine.iter().map(|pair| pair.chosen).collect();
+            for (column, _) in &amounts {
+                self.program.columns[*column].cost -= moved;
+            }
             // A sum against a bound, or against a bound that holds only where the bake happens.
             let against = |mut terms: Vec<(usize, f64)>, bound: f64| match happens {
                 Some(happens) => {
@@ -232,6 +241,9 @@ impl Model {
                 );
                 self.program.row(terms, Sense::AtMost, bound);
             }
+            if bake.most_lots == Some(1) {
+                self.add_single(index, [lowest, wanted], under, short);
+            }
             self.add_cuts(facts, index, [over, under], short, happens);
             if let Some(happens) = happens {
                 for column in &chosen {
@@ -242,78 +254,6 @@ impl Model {
             self.happens.push(happens);
             self.short.push(short);
             self.over_under.push([over, under]);
-        }
-    }
-
-    /// Conditions that every plan keeps to and that fractions of choices do not: they make proof quicker.
-    ///
-    /// A lot gives a bake no more than is wanted without going over: Σ x ≤ T·y + over. Added up over the lots
-    /// of a bake, Σ min(D, T)·y + under ≥ T, which rounds to whole lots (mixed-integer rounding: Nemhauser &
-    /// Wolsey 1988, Integer and Combinatorial Optimization, II.1.6, from memory). The same with the least
-    /// amount and what is short.
-    fn add_cuts(
-        &mut self,
-        facts: Facts<'_>,
-        bake: usize,
-        [over, under]: [usize; 2],
-        short: Option<usize>,
-        happens: Option<usize>,
-    ) {
-        let [lowest, wanted, _] = facts.figures.bakes[bake];
-        let mine: Vec<(usize, usize, Vec<usize>)> = self
-            .pairs
-            .iter()
-            .filter(|pair| pair.bake == bake)
-            .map(|pair| {
-                (
-                    pair.lot,
-                    pair.chosen,
-                    pair.amounts.iter().map(|(_, column)| *column).collect(),
-                )
-            })
-            .collect();
-        for (lot, chosen, amounts) in &mine {
-            if facts.figures.dry[*lot] > wanted {
-                let mut terms: Vec<(usize, f64)> =
-                    amounts.iter().map(|column| (*column, 1.0)).collect();
-                terms.extend([(over, -1.0), (*chosen, -wanted)]);
-                self.program.row(terms, Sense::AtMost, 0.0);
-            }
-        }
-        for (bound, slack) in [(Some(wanted), Some(under)), (short.map(|_| lowest), short)] {
-            let (Some(bound), Some(slack)) = (bound, slack) else {
-                continue;
-            };
-            let most = |lot: usize| facts.figures.dry[lot].min(bound);
-            let greatest = mine.iter().map(|(lot, ..)| most(*lot)).fold(0.0, f64::max);
-            let divided = bound / greatest;
-            let part = divided - divided.floor();
-            // A part near nothing or near the whole rounds to nothing new, and only costs digits.
-            if !divided.is_finite() || !(0.05..0.95).contains(&part) && divided > 1.0 + 1e-9 {
-                continue;
-            }
-            let (part, ceiling) = if part < 1e-9 {
-                (1.0, divided.round())
-            } else {
-                (part, divided.ceil())
-            };
-            let mut terms: Vec<(usize, f64)> = mine
-                .iter()
-                .map(|(lot, chosen, _)| {
-                    let share = most(*lot) / greatest;
-                    let rounded = share.floor() + ((share - share.floor()) / part).min(1.0);
-                    (*chosen, rounded)
-                })
-                .collect();
-            terms.push((slack, 1.0 / (greatest * part)));
-            let bound = match happens {
-                Some(happens) => {
-                    terms.push((happens, -ceiling));
-                    0.0
-                }
-                None => ceiling,
-            };
-            self.program.row(terms, Sense::AtLeast, bound);
         }
     }
 

@@ -44,6 +44,16 @@ pub struct Row {
     pub bound: f64,
 }
 
+impl Row {
+    /// The weighted sum at these values.
+    pub fn sum(&self, values: &[f64]) -> f64 {
+        self.terms
+            .iter()
+            .map(|(column, factor)| values[*column] * factor)
+            .sum()
+    }
+}
+
 impl Program {
     /// Adds an amount from nothing up.
     pub fn amount(&mut self, cost: f64, upper: f64) -> usize {
@@ -98,11 +108,7 @@ impl Program {
             .zip(values)
             .map(|(column, value)| (column.lower - value).max(value - column.upper));
         let rows = self.rows.iter().map(|row| {
-            let sum: f64 = row
-                .terms
-                .iter()
-                .map(|(at, factor)| values[*at] * factor)
-                .sum();
+            let sum = row.sum(values);
             match row.sense {
                 Sense::AtMost => sum - row.bound,
                 Sense::AtLeast => row.bound - sum,

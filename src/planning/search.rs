@@ -1,15 +1,19 @@
 //! Finds a good plan: proves small ones best, and improves large ones a few bakes at a time.
 //!
-//! Where the solver does not end within its nodes, the choices of a window of bakes are freed, all others
-//! are held as they are, and every amount is decided anew; what is better is kept. The bound stays the one
-//! of the whole program, so the stated gap is true.
+//! First only choices that the relaxation leans to are open. Then the choices of a window of bakes are freed,
+//! all others are held as they are, and every amount is decided anew; what is better is kept. Between a few
+//! such windows and the rest of them, small programs are solved as a whole. The bound stays the one of the
+//! whole program, so the stated gap is true.
 
+use super::cuts::tightened;
 use super::draft::Draft;
 use super::model::{Choice, Facts, Model, Weights};
+use super::program::Program;
 use super::solve::{Effort, Solved, solve};
+use std::collections::HashSet;
 
 /// How long to look for a plan.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Patience {
     /// Nodes for the whole program.
     pub nodes: u64,
@@ -20,6 +24,8 @@ pub struct Patience {
     pub window_nodes: u64,
     /// Windows at most.
     pub windows: usize,
+    /// Part of the cost that may be left to save for a plan to count as proven.
+    pub gap: f64,
 }
 
 impl Default for Patience {
@@ -30,6 +36,7 @@ impl Default for Patience {
             lower_nodes: 300,
             window_nodes: 150,
             windows: 400,
+            gap: 0.0,
         }
     }
 }
@@ -54,10 +61,20 @@ pub struct Found {
 
 /// Programs with more open choices than this are not given many nodes as a whole: proof would be luck.
 const LARGE: usize = 700;
+/// Programs with fewer open choices are solved as a whole at once: there is little to prepare for.
+const TINY: usize = 120;
 /// Choices freed at a time at first.
 const FIRST_WINDOW: usize = 30;
 /// Choices freed at a time at most.
-const WIDEST_WINDOW: usize = 90;
+const WIDEST_WINDOW: usize = 480;
+/// Rounds of cuts before a small program is solved. A relaxation of a large one costs more than they gain.
+const ROUNDS: usize = 12;
+/// Nodes for the choices that the relaxation leans to, in a small program and in a large one.
+const LEANING_NODES: [u64; 2] = [200, 600];
+/// Windows before a small program is solved as a whole: with a good plan known, less has to be tried.
+const FIRST_WINDOWS: usize = 20;
+/// Nodes between two looks.
+const SLICE: u64 = 25;
 
 /// Searches from a known plan.
 pub fn search(facts: Facts<'_>, start: &Draft, patience: Patience, watch: &mut Watch<'_>) -> Found {
@@ -77,14 +94,58 @@ pub fn search(facts: Facts<'_>, start: &Draft, patience: Patience, watch: &mut W
         stopped: false,
     };
     let large = model.program.choices() > LARGE;
-    let effort = Effort {
-        nodes: if large { 1 } else { patience.nodes },
-        slice: 25,
+    let Some(root) = tightened(&model.program, if large { 0 } else { ROUNDS }) else {
+        return found;
     };
-    let mut stopped = false;
-    let mut looks = 0;
-    let solved = solve(&model.program, Some(&values), effort, &mut |solved| {
-        stopped |= !watch(solved.cost, solved.bound);
+    found.bound = root.bound;
+    let leaning = model.leaning(&root.values);
+    let nodes = LEANING_NODES[usize::from(large)].min(patience.nodes);
+    look(&mut found, watch);
+    let tiny = model.program.choices() < TINY;
+    if !tiny {
+        decide_leaning(facts, &mut found, &leaning, nodes, watch);
+    }
+    if !large && !tiny {
+        let first = Patience {
+            windows: patience.windows.min(FIRST_WINDOWS),
+            ..patience
+        };
+        improve(facts, &mut found, first, watch);
+    }
+    if !large && !found.proven {
+        as_a_whole(facts, &mut found, (&model, &root.program), patience, watch);
+    }
+    if !found.proven {
+        improve(facts, &mut found, patience, watch);
+    }
+    found
+}
+
+fn look(found: &mut Found, watch: &mut Watch<'_>) {
+    found.stopped = found.stopped || !watch(found.cost, found.bound);
+}
+
+/// Solves the whole program, until nothing is better or its nodes are used up.
+fn as_a_whole(
+    facts: Facts<'_>,
+    found: &mut Found,
+    (model, program): (&Model, &Program),
+    patience: Patience,
+    watch: &mut Watch<'_>,
+) {
+    if found.stopped {
+        return;
+    }
+    let values = model.values(facts, &found.draft);
+    let effort = Effort {
+        nodes: patience.nodes,
+        slice: SLICE,
+        gap: patience.gap,
+    };
+    let (mut stopped, mut looks) = (false, 0);
+    let (cost, bound) = (found.cost, found.bound);
+    let solved = solve(program, Some(&values), effort, &mut |solved| {
+        stopped |= !watch(solved.cost.min(cost), solved.bound.max(bound));
         looks += 1;
         let enough = looks * effort.slice >= patience.lower_nodes && {
             let (short, spoiled) = first_two(facts, &model.draft(facts, &solved.values));
@@ -93,18 +154,33 @@ pub fn search(facts: Facts<'_>, start: &Draft, patience: Patience, watch: &mut W
         !stopped && !enough
     });
     if let Some(solved) = solved {
-        found.bound = solved.bound;
         found.proven = solved.proven;
+        found.bound = found.bound.max(solved.bound);
         if solved.cost < found.cost {
             found.cost = solved.cost;
             found.draft = model.draft(facts, &solved.values);
         }
     }
     found.stopped = stopped;
-    if !found.proven && !stopped {
-        improve(facts, &mut found, patience, watch);
-    }
-    found
+}
+
+/// Decides among the choices that the relaxation leans to and those already taken.
+fn decide_leaning(
+    facts: Facts<'_>,
+    found: &mut Found,
+    leaning: &HashSet<(usize, usize)>,
+    nodes: u64,
+    watch: &mut Watch<'_>,
+) {
+    let used = used(&found.draft);
+    let choice = |lot: usize, bake: usize| {
+        if leaning.contains(&(lot, bake)) || used.contains(&(lot, bake)) {
+            Choice::Open
+        } else {
+            Choice::Out
+        }
+    };
+    take_better(facts, found, nodes, &choice, watch);
 }
 
 /// Frees the choices of a few bakes at a time.
@@ -121,11 +197,16 @@ fn improve(facts: Facts<'_>, found: &mut Found, patience: Patience, watch: &mut 
                 .count()
         })
         .collect();
-    let mut width = FIRST_WINDOW;
+    // A window as wide as half of everything is the whole program once more.
+    let widest = WIDEST_WINDOW.min(choices.iter().sum::<usize>() / 2);
+    let mut width = FIRST_WINDOW.min(widest.max(1));
     let mut at = 0;
     let mut without_gain = 0;
     for turn in 0..patience.windows {
-        if bakes.is_empty() {
+        // The bound reached: nothing better is left to look for.
+        let slack = patience.gap.max(1e-9) * found.cost.abs().max(1.0);
+        found.proven = found.proven || found.cost - found.bound <= slack;
+        if bakes.is_empty() || found.stopped || found.proven {
             return;
         }
         let free = if turn % 3 == 2 {
@@ -141,17 +222,15 @@ fn improve(facts: Facts<'_>, found: &mut Found, patience: Patience, watch: &mut 
             at = (at + free.len().div_ceil(2)) % bakes.len();
             free
         };
-        let gain = decide_anew(facts, found, &free, patience.window_nodes);
-        if !watch(found.cost, found.bound) {
-            found.stopped = true;
-            return;
-        }
+        // A wider window has more to try.
+        let nodes = patience.window_nodes * width.div_ceil(FIRST_WINDOW) as u64;
+        let gain = decide_anew(facts, found, &free, nodes, watch);
         without_gain = if gain { 0 } else { without_gain + 1 };
         if without_gain > 2 * bakes.len().div_ceil(free.len().max(1)) + 3 {
-            if width >= WIDEST_WINDOW {
+            if width >= widest {
                 return;
             }
-            width += FIRST_WINDOW;
+            width *= 2;
             without_gain = 0;
         }
     }
@@ -197,14 +276,15 @@ fn around_a_shortage(facts: Facts<'_>, found: &Found, turn: usize, width: usize)
 }
 
 /// Decides the choices of these bakes and all amounts anew; returns whether that was better.
-fn decide_anew(facts: Facts<'_>, found: &mut Found, free: &[usize], nodes: u64) -> bool {
-    let used: std::collections::HashSet<(usize, usize)> = found
-        .draft
-        .draws
-        .iter()
-        .map(|draw| (draw.lot, draw.bake))
-        .collect();
-    let model = Model::build(facts, Weights::ALL, &|lot, bake| {
+fn decide_anew(
+    facts: Facts<'_>,
+    found: &mut Found,
+    free: &[usize],
+    nodes: u64,
+    watch: &mut Watch<'_>,
+) -> bool {
+    let used = used(&found.draft);
+    let choice = |lot: usize, bake: usize| {
         if free.contains(&bake) {
             Choice::Open
         } else if used.contains(&(lot, bake)) {
@@ -212,14 +292,43 @@ fn decide_anew(facts: Facts<'_>, found: &mut Found, free: &[usize], nodes: u64) 
         } else {
             Choice::Out
         }
-    });
+    };
+    take_better(facts, found, nodes, &choice, watch)
+}
+
+fn used(draft: &Draft) -> HashSet<(usize, usize)> {
+    let of_draw = |draw: &super::draft::DraftDraw| (draw.lot, draw.bake);
+    draft.draws.iter().map(of_draw).collect()
+}
+
+/// Solves the program with these choices from the draft at hand and keeps what is better.
+fn take_better(
+    facts: Facts<'_>,
+    found: &mut Found,
+    nodes: u64,
+    choice: &dyn Fn(usize, usize) -> Choice,
+    watch: &mut Watch<'_>,
+) -> bool {
+    if found.stopped {
+        return false;
+    }
+    let model = Model::build(facts, Weights::ALL, choice);
     let values = model.values(facts, &found.draft);
     let effort = Effort {
         nodes,
-        slice: nodes,
+        slice: SLICE,
+        gap: 0.0,
     };
-    let better = solve(&model.program, Some(&values), effort, &mut |_| true)
-        .filter(|solved: &Solved| solved.cost < found.cost - 1e-7 * found.cost.abs().max(1.0));
+    let (mut stopped, cost, bound) = (false, found.cost, found.bound);
+    let better = solve(&model.program, Some(&values), effort, &mut |solved| {
+        stopped |= !watch(solved.cost.min(cost), bound);
+        !stopped
+    })
+    .filter(|solved: &Solved| {
+        // Whatever costs something is better than a start that is no plan.
+        cost.is_infinite() || solved.cost < cost - 1e-7 * cost.abs().max(1.0)
+    });
+    found.stopped = stopped;
     match better {
         Some(solved) => {
             found.cost = solved.cost;

@@ -19,17 +19,19 @@ pub struct Solved {
     pub cost: f64,
     /// No values cost less than this.
     pub bound: f64,
-    /// Whether the search ended by itself, so that nothing is better.
+    /// Whether the search ended by itself, so that nothing is better by more than the gap asked for.
     pub proven: bool,
 }
 
 /// How hard to search.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Effort {
     /// Nodes of the search tree at most.
     pub nodes: u64,
     /// Nodes between two looks.
     pub slice: u64,
+    /// Part of the cost that may be left to save when the search ends by itself.
+    pub gap: f64,
 }
 
 /// Looks between two slices at the best values so far; says whether to go on.
@@ -44,6 +46,7 @@ pub fn solve(
 ) -> Option<Solved> {
     let (problem, variables) = translated(program);
     let mut options = SolveOptions::default();
+    options.mip_gap = effort.gap;
     options.node_limit = Some(effort.slice.min(effort.nodes));
     // A start as the values of the choices alone: the solver completes the amounts, and no rounding of
     // theirs can make it refuse the start.
@@ -63,18 +66,25 @@ pub fn solve(
             problem.solve_with(options).ok()?
         }
     };
+    let ends = |reason| {
+        matches!(
+            reason,
+            TerminationReason::ProvenOptimal | TerminationReason::MipGap
+        )
+    };
     let mut nodes = effort.slice;
     loop {
         let found = outcome
             .solution()
             .map(|solution| read(solution, &variables, program));
-        let ended = outcome.termination_reason() == TerminationReason::ProvenOptimal;
+        let ended = ends(outcome.termination_reason());
         let goes_on = found.as_ref().is_none_or(&mut *look);
         if ended || nodes >= effort.nodes || !goes_on {
             return found;
         }
         let mut more = ResumeOptions::default();
         more.node_limit = Some(effort.slice);
+        more.mip_gap = Some(effort.gap);
         nodes += effort.slice;
         // A search that breaks down keeps what it had found.
         outcome = match outcome.resume_with(more) {
@@ -84,14 +94,37 @@ pub fn solve(
     }
 }
 
-/// Solves the program as if its choices could be made in part: no values of whole choices cost less.
-pub fn relaxed(program: &Program) -> Option<Solved> {
-    let mut parts = program.clone();
-    for column in &mut parts.columns {
-        column.whole = false;
+/// The program with fractions of choices allowed, solved.
+pub struct Relaxation {
+    solution: Solution,
+    variables: Vec<Variable>,
+}
+
+impl Relaxation {
+    /// Solves it. Nothing where the solver breaks down.
+    pub fn of(program: &Program) -> Option<Self> {
+        let mut program = program.clone();
+        for column in &mut program.columns {
+            column.whole = false;
+        }
+        let (problem, variables) = translated(&program);
+        let solution = problem.solve().ok()?.into_solution().ok()?;
+        Some(Self {
+            solution,
+            variables,
+        })
     }
-    let effort = Effort { nodes: 1, slice: 1 };
-    solve(&parts, None, effort, &mut |_| false)
+
+    /// The cost, which no plan goes below.
+    pub fn cost(&self) -> f64 {
+        self.solution.objective()
+    }
+
+    /// The values of the columns.
+    pub fn values(&self) -> Vec<f64> {
+        let value = |variable: &Variable| self.solution.var_value(*variable);
+        self.variables.iter().map(value).collect()
+    }
 }
 
 fn translated(program: &Program) -> (Problem, Vec<Variable>) {
@@ -131,13 +164,12 @@ fn read(solution: &Solution, variables: &[Variable], program: &Program) -> Solve
             if column.whole { value.round() } else { value }
         })
         .collect();
-    let proven = solution.termination_reason() == TerminationReason::ProvenOptimal;
+    let proven = matches!(
+        solution.termination_reason(),
+        TerminationReason::ProvenOptimal | TerminationReason::MipGap
+    );
     let cost = solution.objective();
-    let bound = if proven {
-        cost
-    } else {
-        solution.stats().best_bound.unwrap_or(f64::NEG_INFINITY)
-    };
+    let bound = solution.stats().best_bound.unwrap_or(f64::NEG_INFINITY);
     Solved {
         values,
         cost,

@@ -4,10 +4,10 @@
 //! plan says is done to it and asks the keeping clock again, and it adds up whole milligrams. What it finds
 //! is a fault of the planner, so a plan with findings is not shown.
 
-use super::classes;
 use super::plan::{Action, Fate, Plan, Work};
 use super::problem::{Bake, Lot, Situation};
 use super::windows::State;
+use crate::grain::cereals;
 use crate::keeping::{Event, History, PlaceKind, What, assess_all};
 use crate::quantity::{Instant, Milligrams};
 
@@ -129,7 +129,7 @@ impl Walk<'_> {
         let is_free = bake
             .free_of
             .iter()
-            .all(|cereal| !classes::may_hold(lot.grist.as_ref(), cereal));
+            .all(|cereal| !cereals::may_hold(lot.grist.as_ref(), cereal));
         let is_named = bake.only_of.is_empty() || bake.only_of.contains(&lot.code);
         if !(form_fits && colour_fits && is_free && is_named) {
             self.say(format!(

@@ -3,9 +3,8 @@
 //! For each state that a lot could be in, its history is continued with what would have to happen (into
 //! the freezer, out of it, through the dryer), and [`assess_all`] is asked about the moment of mixing.
 
-use super::classes;
 use super::problem::{Bake, Lot, Situation};
-use crate::grain::Form;
+use crate::grain::{Form, cereals};
 use crate::keeping::{Event, History, PlaceKind, Verdict, What, assess_all};
 use crate::quantity::text::one_of;
 use crate::quantity::{Instant, Problem};
@@ -212,7 +211,7 @@ fn fit(
     if bake
         .free_of
         .iter()
-        .any(|cereal| classes::may_hold(lot.grist.as_ref(), cereal))
+        .any(|cereal| cereals::may_hold(lot.grist.as_ref(), cereal))
     {
         return unfit(Unfit::Cereal);
     }

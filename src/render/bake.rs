@@ -6,8 +6,9 @@ use super::{times, timetable, words};
 use crate::dough::house::House;
 use crate::dough::timetable::at_night;
 use crate::ledger::BakeEnd;
-use crate::quantity::{Instant, Zone};
+use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::bake::BakeAnswer;
+use crate::report::promise::PromisedGrain;
 use crate::report::{Caution, LotAnswer};
 
 /// One line for each bake, the next one first.
@@ -79,10 +80,17 @@ pub fn block(
     for lot in &answer.lots {
         line("Lot", &lot_words(lot, now, zone));
     }
+    for promised in &answer.promised {
+        line("Promised", &promise_words(promised, units, now, zone));
+    }
     if answer.lots.is_empty() && answer.bake.end.is_none() {
         line(
             "Lot",
-            "none named: the sheet takes the first to expire that suits it",
+            if answer.promised.is_empty() {
+                "none named: the sheet takes the first to expire that suits it"
+            } else {
+                "none named: the sheet takes what is promised"
+            },
         );
     }
     if let Some(note) = &setting.note {
@@ -213,6 +221,23 @@ fn grain(answer: &BakeAnswer, units: Units) -> String {
         "{} of dry grain wanted{range}, {} of total flour{wishes}",
         units.to_weigh(answer.dry_wanted),
         numbers::percent(answer.bake.setting.share_of(&answer.formula))
+    )
+}
+
+/// `5.515 kg of THR-261116-1Z, accepted Fri 20 Nov 19:30`.
+fn promise_words(promised: &PromisedGrain, units: Units, now: Instant, zone: &Zone) -> String {
+    let code = promised.code();
+    let mut words = format!("{} of {code}", units.weighed(promised.wet));
+    if code != promised.named {
+        words.push_str(&format!(", made of {}", promised.named));
+    }
+    if promised.missing > Milligrams::ZERO {
+        let missing = units.weighed(promised.missing);
+        words.push_str(&format!(", of which {missing} are not there any more"));
+    }
+    format!(
+        "{words}, accepted {}",
+        times::moment(promised.accepted_at, now, zone)
     )
 }
 

@@ -4,12 +4,14 @@
 //! that reads a later file replaces what it holds.
 
 use super::numbers::Units;
+use super::plan::task_words;
+use super::times;
 use super::timetable::{self, Row};
 use crate::dough::timetable::What;
 use crate::quantity::text::visible;
 use crate::quantity::zone::ClockSetting;
 use crate::quantity::{Instant, Zone};
-use crate::report::calendar::{CalendarAnswer, CalendarBake};
+use crate::report::calendar::{CalendarAnswer, CalendarBake, CalendarTask};
 use chrono::{DateTime, Duration};
 
 /// Longest line of a file in octets, its end left out: RFC 5545, 3.1.
@@ -28,6 +30,9 @@ pub fn text(answer: &CalendarAnswer, zone: &Zone, units: Units) -> String {
     file.zone(answer, zone);
     for bake in &answer.bakes {
         file.bake(bake, answer, zone, units);
+    }
+    for task in &answer.tasks {
+        file.task(task, answer, zone, units);
     }
     file.line("END", "VCALENDAR");
     file.out
@@ -62,8 +67,9 @@ impl File {
     /// Every change of the clock from the first event to the last, and the setting in force before them.
     fn zone(&mut self, answer: &CalendarAnswer, zone: &Zone) {
         let events = || answer.bakes.iter().flat_map(|bake| &bake.timetable.events);
-        let first = events().map(|event| event.from).min();
-        let last = events().map(|event| event.until).max();
+        let tasks = || answer.tasks.iter().map(|task| task.by);
+        let first = events().map(|event| event.from).chain(tasks()).min();
+        let last = events().map(|event| event.until).chain(tasks()).max();
         let (Some(first), Some(last)) = (first, last) else {
             return;
         };
@@ -108,20 +114,11 @@ impl File {
                 What::Stage(stage) => format!("stage-{}", stage + 1),
                 What::Step(step) => format!("step-{}", step + 1),
             };
-            self.line("BEGIN", "VEVENT");
-            self.prose(
-                "UID",
-                &format!("draffbook/{}/{}/{position}", answer.book, bake.bake),
-            );
-            self.line("DTSTAMP", &utc(answer.written_at));
-            self.line("SEQUENCE", &bake.sequence.to_string());
-            self.line(
-                "STATUS",
-                if bake.is_dropped {
-                    "CANCELLED"
-                } else {
-                    "CONFIRMED"
-                },
+            self.begin(
+                answer,
+                &format!("{}/{position}", bake.bake),
+                i64::from(bake.sequence),
+                bake.is_dropped,
             );
             self.span(event.from, event.until, zone);
             self.prose("SUMMARY", &format!("{}: {}", bake.formula.name, row.task));
@@ -138,6 +135,40 @@ impl File {
             was_at_oven = event.at_oven;
             self.line("END", "VEVENT");
         }
+    }
+
+    /// What is to be done with grain by a moment, each an event of its own.
+    fn task(&mut self, task: &CalendarTask, answer: &CalendarAnswer, zone: &Zone, units: Units) {
+        let words = task_words(
+            task.work,
+            &units.weighed(task.wet),
+            &task.lot,
+            task.bake.as_deref(),
+        );
+        self.begin(
+            answer,
+            &format!("plan/{}", task.id),
+            task.sequence,
+            task.is_dropped,
+        );
+        self.span(task.by, task.by, zone);
+        self.prose("SUMMARY", &words);
+        let accepted = times::moment(task.accepted_at, answer.written_at, zone);
+        self.prose("DESCRIPTION", &format!("from the plan of {accepted}"));
+        if !task.is_dropped {
+            self.alarm("TRIGGER", &format!("-PT{CALL_BEFORE}M"), &words);
+        }
+        self.line("END", "VEVENT");
+    }
+
+    /// The lines that every event begins with.
+    fn begin(&mut self, answer: &CalendarAnswer, id: &str, sequence: i64, is_dropped: bool) {
+        self.line("BEGIN", "VEVENT");
+        self.prose("UID", &format!("draffbook/{}/{id}", answer.book));
+        self.line("DTSTAMP", &utc(answer.written_at));
+        self.line("SEQUENCE", &sequence.to_string());
+        let status = if is_dropped { "CANCELLED" } else { "CONFIRMED" };
+        self.line("STATUS", status);
     }
 
     /// Begin and end. What is done at one moment has no end: RFC 5545, 3.6.1.

@@ -3,6 +3,7 @@
 //! These types are the file format. Domain types are not serialisable on purpose: a rename there never
 //! changes a key here.
 
+use crate::dough::bake_code::BakeCode;
 use crate::dough::hold_back::HoldBack;
 use crate::grain::Estimate;
 use crate::ledger::PlaceRecord;
@@ -131,6 +132,7 @@ struct ShelfLot {
     warm_minutes: i64,
     verdict: &'static str,
     binding: Binding,
+    promised_g: f64,
 }
 
 #[derive(Serialize)]
@@ -147,14 +149,14 @@ impl Shelf {
             lots: answer
                 .lots
                 .iter()
-                .map(|lot| ShelfLot::new(lot, zone))
+                .map(|lot| ShelfLot::new(lot, &answer.promised_of(lot.lot.code), zone))
                 .collect(),
         }
     }
 }
 
 impl ShelfLot {
-    fn new(answer: &LotAnswer, zone: &Zone) -> Self {
+    fn new(answer: &LotAnswer, promised: &[(BakeCode, Milligrams)], zone: &Zone) -> Self {
         let keeping = &answer.keeping;
         Self {
             lot: answer.lot.code.to_string(),
@@ -177,6 +179,7 @@ impl ShelfLot {
                 limit: keeping.binding.limit.clone(),
                 source: keeping.binding.source.clone(),
             },
+            promised_g: Milligrams::new(promised.iter().map(|(_, wet)| wet.get()).sum()).grams(),
         }
     }
 }

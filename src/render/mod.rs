@@ -24,6 +24,7 @@ pub mod moisture;
 pub mod numbers;
 pub mod place;
 pub mod plan;
+pub mod plan_html;
 pub mod readings;
 pub mod settings;
 pub mod sheet;

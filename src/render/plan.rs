@@ -1,46 +1,30 @@
 //! A plan in words: bakes with their grain, what to do by when, what is left, how good it is.
 
-use super::log::firmness;
 use super::numbers::Units;
-use super::{times, words};
-use crate::planning::plan::Leftover;
+use super::words;
 use crate::quantity::Zone;
-use crate::quantity::text::count;
 use crate::report::plan::PlanAnswer;
 
+mod goodness;
 mod sentences;
 
-pub(super) use sentences::Words;
-pub use sentences::gap;
+pub(super) use goodness::AIM_HEADINGS;
+pub use goodness::gap;
+pub(super) use sentences::{
+    BAKE_HEADINGS, NOTHING_SPARE, NOTHING_TO_DO, Words, formula, task_words,
+};
 
 /// The whole answer.
 pub fn text(answer: &PlanAnswer, units: Units, zone: &Zone) -> String {
     let mut out = String::new();
-    let situation = &answer.ground.situation;
     let tell = Words {
         answer,
         units,
         zone,
     };
-    words::wrapped(
-        &mut out,
-        "",
-        "",
-        &format!(
-            "Plan from {} until {}: {}, {}{}",
-            times::heading(situation.now, zone),
-            times::moment(situation.end, situation.now, zone),
-            count(situation.bakes.len(), "bake"),
-            count(situation.lots.len(), "lot"),
-            if situation.careful {
-                ", on the dry grain that each lot holds at least"
-            } else {
-                ""
-            }
-        ),
-    );
+    words::wrapped(&mut out, "", "", &tell.heading());
     tell.bakes(&mut out);
-    tell.to_do(&mut out);
+    tell.work(&mut out);
     tell.left(&mut out);
     tell.changes(&mut out);
     tell.proof(&mut out);
@@ -53,26 +37,13 @@ pub fn text(answer: &PlanAnswer, units: Units, zone: &Zone) -> String {
 impl Words<'_> {
     fn bakes(&self, out: &mut String) {
         out.push('\n');
-        let mut rows = vec![
-            ["BAKE", "MIX", "DRY GRAIN", "FORMULA"]
-                .map(str::to_owned)
-                .to_vec(),
-        ];
+        let mut rows = vec![BAKE_HEADINGS.map(str::to_owned).to_vec()];
         for (bake, planned) in self.answer.bakes() {
-            let got = if planned.happens {
-                self.dry(planned.dry)
-            } else {
-                "not baked".to_owned()
-            };
             rows.push(vec![
                 bake.bake.code.to_string(),
                 self.when(bake.timetable.mix_at),
-                got,
-                format!(
-                    "{}, {}",
-                    bake.bake.setting.formula.name,
-                    firmness(bake.bake.setting.firm)
-                ),
+                self.got(planned),
+                formula(bake),
             ]);
         }
         let lines = words::table(&rows, &[false, false, true, false]);
@@ -88,50 +59,40 @@ impl Words<'_> {
         }
     }
 
-    fn to_do(&self, out: &mut String) {
+    fn work(&self, out: &mut String) {
         out.push_str("\nTO DO\n");
-        if self.answer.plan.actions.is_empty() {
-            out.push_str("Nothing has to be frozen, dried or thawed.\n");
+        let days = self.days_of_work();
+        if days.is_empty() {
+            words::wrapped(out, "", "", NOTHING_TO_DO);
         }
-        let today = self.zone.date(self.answer.ground.situation.now);
-        for (day, actions) in self.answer.days(self.zone) {
-            out.push_str(&times::date(day, today));
+        for (day, tasks) in days {
+            out.push_str(&day);
             out.push('\n');
-            for action in actions {
-                words::wrapped(out, "  ", "      ", &self.task(&action));
+            for task in tasks {
+                words::wrapped(out, "  ", "      ", &task);
             }
         }
     }
 
     fn left(&self, out: &mut String) {
         out.push_str("\nSPARE\n");
-        if self.answer.plan.left.is_empty() {
-            out.push_str("Nothing: the bakes take all of it.\n");
+        let lines = self.spare_lines();
+        if lines.is_empty() {
+            words::wrapped(out, "", "", NOTHING_SPARE);
         }
-        let mut left: Vec<&Leftover> = self.answer.plan.left.iter().collect();
-        // What asks for something first.
-        left.sort_by_key(|left| (left.fate, left.until));
-        for left in left {
-            words::wrapped(out, "  ", "      ", &self.spare(left));
+        for line in lines {
+            words::wrapped(out, "  ", "      ", &line);
         }
     }
 
     fn changes(&self, out: &mut String) {
-        let (Some(changes), Some(accepted)) =
-            (&self.answer.changes, self.answer.ground.accepted_at)
-        else {
+        let Some((heading, lines)) = self.change_lines() else {
             return;
         };
         out.push_str("\nCHANGES\n");
-        let when = self.when(accepted);
-        if changes.is_empty() {
-            let text = format!("None: each bake gets what was promised {when}.");
-            words::wrapped(out, "", "", &text);
-            return;
-        }
-        words::wrapped(out, "", "", &format!("Otherwise than promised {when}:"));
-        for change in changes {
-            words::wrapped(out, "  ", "      ", &self.change(change));
+        words::wrapped(out, "", "", &heading);
+        for line in lines {
+            words::wrapped(out, "  ", "      ", &line);
         }
     }
 
@@ -141,16 +102,8 @@ impl Words<'_> {
     }
 
     fn aims(&self, out: &mut String) {
-        let mut rows = vec![
-            ["AIM", "THIS PLAN", "OLDEST FIRST"]
-                .map(str::to_owned)
-                .to_vec(),
-        ];
-        rows.extend(
-            self.aim_rows()
-                .into_iter()
-                .map(|[aim, ours, oldest]| vec![aim, ours, oldest]),
-        );
+        let mut rows = vec![AIM_HEADINGS.map(str::to_owned).to_vec()];
+        rows.extend(self.aim_rows().into_iter().map(Vec::from));
         for line in words::table(&rows, &[false, true, true]) {
             out.push_str(&line);
             out.push('\n');

@@ -57,6 +57,14 @@ pub fn text(answer: &ShelfAnswer, units: Units, zone: &Zone, rules: &str) -> Str
             why.push_str("; ");
             why.push_str(note);
         }
+        let promised: Vec<String> = answer
+            .promised_of(found.lot.code)
+            .iter()
+            .map(|(bake, wet)| format!("{} to {bake}", units.weighed(*wet)))
+            .collect();
+        if !promised.is_empty() {
+            why.push_str(&format!("; promised {}", promised.join(", ")));
+        }
         words::wrapped(&mut out, "  ", "  ", &why);
         if let Some(advice) = &found.keeping.advice {
             let advice = lot::advice_words(

@@ -2,6 +2,7 @@
 
 use super::numbers::{self, Units};
 use super::{log, times, words};
+use crate::grain::LotCode;
 use crate::ledger::{Gone, How, Outflow, TracedLot};
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Zone};
@@ -30,22 +31,22 @@ pub fn text(answer: &TraceAnswer, units: Units, now: Instant, zone: &Zone) -> St
         words::labelled(&mut out, "Lots", "none");
         return out;
     }
-    if !answer.grist_unknown.is_empty() {
-        words::labelled(
-            &mut out,
-            "Unknown",
-            &format!(
-                "the grist of {} is not known, so it may hold it: {}",
-                count(answer.grist_unknown.len(), "lot"),
-                answer.grist_unknown.join(", ")
-            ),
-        );
-    }
     lots(&mut out, "Before it", &answer.back, reader);
-    lots(&mut out, "Lots", &answer.lots, reader);
-    bakes(&mut out, &answer.bakes, reader);
+    let (may, holds): (Vec<&TracedLot>, Vec<&TracedLot>) =
+        answer.lots.iter().partition(|lot| may_hold(answer, lot));
+    lots(&mut out, "Lots", holds, reader);
+    lots(
+        &mut out,
+        "Lots that may hold it: their grist does not say",
+        may,
+        reader,
+    );
+    let (may, holds): (Vec<&TracedBake>, Vec<&TracedBake>) =
+        answer.bakes.iter().partition(|bake| bake.may_hold);
+    bakes(&mut out, "Bakes that hold it", &holds, reader);
+    bakes(&mut out, "Bakes that may hold it", &may, reader);
     ends(&mut out, &answer.outflows, reader);
-    on_hand(&mut out, &answer.lots, reader);
+    on_hand(&mut out, answer, reader);
     if let Some(balance) = &answer.balance {
         sum(&mut out, balance, reader);
     }
@@ -62,8 +63,18 @@ fn heading(out: &mut String, text: &str) {
     out.push('\n');
 }
 
-fn lots(out: &mut String, title: &str, lots: &[TracedLot], reader: Reader<'_>) {
-    if lots.is_empty() {
+fn may_hold(answer: &TraceAnswer, lot: &TracedLot) -> bool {
+    answer.may_hold.contains(&lot.lot.code)
+}
+
+fn lots<'a>(
+    out: &mut String,
+    title: &str,
+    lots: impl IntoIterator<Item = &'a TracedLot>,
+    reader: Reader<'_>,
+) {
+    let mut lots = lots.into_iter().peekable();
+    if lots.peek().is_none() {
         return;
     }
     heading(out, title);
@@ -130,11 +141,11 @@ pub fn how(lot: &TracedLot) -> String {
     }
 }
 
-fn bakes(out: &mut String, bakes: &[TracedBake], reader: Reader<'_>) {
+fn bakes(out: &mut String, title: &str, bakes: &[&TracedBake], reader: Reader<'_>) {
     if bakes.is_empty() {
         return;
     }
-    heading(out, "Bakes that hold it");
+    heading(out, title);
     for bake in bakes {
         let formula = bake
             .formula
@@ -152,7 +163,11 @@ fn bakes(out: &mut String, bakes: &[TracedBake], reader: Reader<'_>) {
                 reader.time(bake.at),
                 bake.name,
                 reader.units.weighed(bake.wet),
-                bake.lots.join(", ")
+                bake.lots
+                    .iter()
+                    .map(LotCode::to_string)
+                    .collect::<Vec<_>>()
+                    .join(", ")
             ),
         );
     }
@@ -200,18 +215,23 @@ fn ends(out: &mut String, outflows: &[Outflow], reader: Reader<'_>) {
     }
 }
 
-fn on_hand(out: &mut String, lots: &[TracedLot], reader: Reader<'_>) {
+fn on_hand(out: &mut String, answer: &TraceAnswer, reader: Reader<'_>) {
     heading(out, "On hand");
     let mut nothing = true;
-    for lot in lots {
+    for lot in &answer.lots {
         if let Some((wet, place)) = &lot.held {
+            let may = if may_hold(answer, lot) {
+                ", may hold it"
+            } else {
+                ""
+            };
             nothing = false;
             words::wrapped(
                 out,
                 "",
                 "    ",
                 &format!(
-                    "{}  {} in {place}",
+                    "{}  {} in {place}{may}",
                     lot.lot.code,
                     reader.units.weighed(*wet)
                 ),

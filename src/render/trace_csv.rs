@@ -10,7 +10,7 @@ use crate::report::trace::{TraceAnswer, TracedBake};
 use std::collections::HashMap;
 
 /// The columns, in order. Others rely on them.
-const COLUMNS: [&str; 14] = [
+const COLUMNS: [&str; 15] = [
     "record",
     "at",
     "lot",
@@ -25,6 +25,7 @@ const COLUMNS: [&str; 14] = [
     "wet_g",
     "place",
     "note",
+    "may_hold",
 ];
 
 /// The trace as CSV text, header included.
@@ -34,6 +35,7 @@ const COLUMNS: [&str; 14] = [
 pub fn text(answer: &TraceAnswer, zone: &Zone) -> anyhow::Result<String> {
     let mut writer = csv::Writer::from_writer(Vec::new());
     writer.write_record(COLUMNS)?;
+    let may_hold = |lot: &TracedLot| answer.may_hold.contains(&lot.lot.code);
     for lot in answer.back.iter().chain(&answer.lots) {
         writer.write_record(row(
             (how(lot), zone.rfc3339(lot.came)),
@@ -42,6 +44,7 @@ pub fn text(answer: &TraceAnswer, zone: &Zone) -> anyhow::Result<String> {
             lot.wet,
             "",
             lot.by.as_deref().unwrap_or(""),
+            may_hold(lot),
         ))?;
     }
     let lots: HashMap<LotCode, &TracedLot> =
@@ -80,6 +83,7 @@ pub fn text(answer: &TraceAnswer, zone: &Zone) -> anyhow::Result<String> {
                 out.wet,
                 "",
                 note,
+                may_hold(lot),
             ))?;
         }
     }
@@ -92,6 +96,7 @@ pub fn text(answer: &TraceAnswer, zone: &Zone) -> anyhow::Result<String> {
                 *wet,
                 place,
                 "",
+                may_hold(lot),
             ))?;
         }
     }
@@ -105,7 +110,8 @@ fn row(
     wet: Milligrams,
     place: &str,
     note: &str,
-) -> [String; 14] {
+    may_hold: bool,
+) -> [String; 15] {
     let of: Vec<String> = lot
         .made_of
         .iter()
@@ -126,5 +132,6 @@ fn row(
         wet.grams().to_string(),
         safe(place),
         safe(note),
+        if may_hold { "yes" } else { "" }.to_owned(),
     ]
 }

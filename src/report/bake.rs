@@ -1,6 +1,7 @@
 //! The answer about a bake: when what happens, how much grain it takes, what its lots are by then.
 
 use super::LotAnswer;
+use super::promise::PromisedGrain;
 use crate::dough::batch::{self, Size};
 use crate::dough::formula::Formula;
 use crate::dough::timetable::{self, Timetable};
@@ -25,6 +26,8 @@ pub struct BakeAnswer {
     pub dry_highest: Mass,
     /// The lots it is to be made of, as they are when it is mixed.
     pub lots: Vec<LotAnswer>,
+    /// What the accepted plan promised to it.
+    pub promised: Vec<PromisedGrain>,
 }
 
 /// When what happens in a bake, and how much grain it takes.
@@ -64,7 +67,7 @@ impl Needs {
 }
 
 impl BakeAnswer {
-    /// Works a bake out, its lots left out: only the keeping clock knows of them.
+    /// Works a bake out. Its lots are left out, which only the keeping clock knows of, and what is promised to it.
     pub fn of(bake: BakeRecord) -> Result<Self, Problem> {
         let needs = Needs::of(&bake.setting)?;
         Ok(Self {
@@ -74,6 +77,7 @@ impl BakeAnswer {
             dry_wanted: needs.dry_wanted,
             dry_highest: needs.dry_highest,
             lots: Vec::new(),
+            promised: Vec::new(),
             bake,
         })
     }

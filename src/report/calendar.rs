@@ -2,7 +2,8 @@
 
 use crate::dough::formula::Formula;
 use crate::dough::timetable::Timetable;
-use crate::quantity::Instant;
+use crate::planning::plan::Work;
+use crate::quantity::{Instant, Milligrams};
 use chrono::NaiveTime;
 use uom::si::f64::Mass;
 
@@ -13,6 +14,8 @@ pub struct CalendarAnswer {
     pub book: String,
     /// The bakes.
     pub bakes: Vec<CalendarBake>,
+    /// What accepted plans say is to be done with grain.
+    pub tasks: Vec<CalendarTask>,
     /// The hours that the book calls night.
     pub night: Option<(NaiveTime, NaiveTime)>,
     /// When it was asked.
@@ -37,5 +40,28 @@ pub struct CalendarBake {
     /// How often the bake was changed: a calendar replaces what it holds by what has the higher number.
     pub sequence: u32,
     /// Whether the bake was dropped, so that a calendar takes its events off.
+    pub is_dropped: bool,
+}
+
+/// Something to be done with grain by a moment.
+#[derive(Debug, Clone)]
+pub struct CalendarTask {
+    /// Tells it from every other of the book, and is the same in every plan that asks for it.
+    pub id: String,
+    /// What.
+    pub work: Work,
+    /// With which lot.
+    pub lot: String,
+    /// How much of it.
+    pub wet: Milligrams,
+    /// By when.
+    pub by: Instant,
+    /// For which bake, where it is for one.
+    pub bake: Option<String>,
+    /// When the plan was accepted.
+    pub accepted_at: Instant,
+    /// The later the book, the higher: a calendar replaces what it holds by what has the higher number.
+    pub sequence: i64,
+    /// Whether no plan in force asks for it any more, so that a calendar takes it off.
     pub is_dropped: bool,
 }

@@ -11,6 +11,8 @@ pub mod fetch;
 pub mod lot;
 pub mod moisture;
 pub mod plan;
+pub mod plan_chart;
+pub mod promise;
 pub mod readings;
 pub mod sheet;
 pub mod shelf;

@@ -1,8 +1,11 @@
 //! The answer to `shelf`: what is on hand, oldest danger first.
 
+use super::promise::PromisedGrain;
 use super::{Caution, LotAnswer};
+use crate::dough::bake_code::BakeCode;
+use crate::grain::LotCode;
 use crate::keeping::Verdict;
-use crate::quantity::Instant;
+use crate::quantity::{Instant, Milligrams};
 use std::collections::BTreeSet;
 
 /// What is on hand.
@@ -12,13 +15,31 @@ pub struct ShelfAnswer {
     pub as_of: Instant,
     /// Lots, the most urgent first.
     pub lots: Vec<LotAnswer>,
+    /// What is promised of them to bakes.
+    pub promised: Vec<PromisedGrain>,
 }
 
 impl ShelfAnswer {
     /// Puts the most urgent lots first.
-    pub fn new(as_of: Instant, mut lots: Vec<LotAnswer>) -> Self {
+    pub fn new(as_of: Instant, mut lots: Vec<LotAnswer>, promised: Vec<PromisedGrain>) -> Self {
         lots.sort_by_cached_key(|lot| (lot.urgency(), lot.lot.code.to_string()));
-        Self { as_of, lots }
+        Self {
+            as_of,
+            lots,
+            promised,
+        }
+    }
+
+    /// What is promised of a lot, for each bake.
+    pub fn promised_of(&self, lot: LotCode) -> Vec<(BakeCode, Milligrams)> {
+        let mut bakes: Vec<(BakeCode, Milligrams)> = Vec::new();
+        for one in self.promised.iter().filter(|one| one.lot == Some(lot)) {
+            match bakes.iter_mut().find(|(bake, _)| *bake == one.bake) {
+                Some((_, wet)) => *wet = Milligrams::new(wet.get() + one.wet.get()),
+                None => bakes.push((one.bake, one.wet)),
+            }
+        }
+        bakes
     }
 
     /// How many lots are at least as bad as `verdict`.

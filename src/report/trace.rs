@@ -1,6 +1,7 @@
 //! The answer to `trace`: where grain came from, what was made of it, where it went, and that it adds up.
 
 use crate::dough::bake_code::BakeCode;
+use crate::grain::LotCode;
 use crate::ledger::{BakeEnd, BakeRecord, EntryRecord, Gone, Outflow, TracedLot};
 use crate::quantity::{Instant, Milligrams};
 use std::collections::{HashMap, HashSet};
@@ -26,8 +27,30 @@ pub struct TraceAnswer {
     pub outflows: Vec<Outflow>,
     /// The sum of it; nothing where it was asked for a bake, which is a part of its lots.
     pub balance: Option<Balance>,
-    /// Lots among them whose grist is not known, where a grist was asked for.
+    /// Lots that came in and whose grist is not known, where a grist was asked for.
     pub grist_unknown: Vec<String>,
+    /// Those of the lots that only may hold what was asked for: their grist does not say, and no grain that is
+    /// known to hold it went into them.
+    pub may_hold: HashSet<LotCode>,
+}
+
+impl TraceAnswer {
+    /// Tells the lots that only may hold what was asked for from those that come of lots `known` to hold it.
+    /// Lots stand in the order in which they came to be.
+    pub fn tell_apart(&mut self, known: &[LotCode]) {
+        let mut holds: HashSet<LotCode> = known.iter().copied().collect();
+        for lot in &self.lots {
+            if lot.made_of.iter().any(|(of, _)| holds.contains(&of.code)) {
+                holds.insert(lot.lot.code);
+            } else if !holds.contains(&lot.lot.code) {
+                self.may_hold.insert(lot.lot.code);
+            }
+        }
+        let only_may = |lot: &LotCode| self.may_hold.contains(lot);
+        for bake in &mut self.bakes {
+            bake.may_hold = bake.lots.iter().all(only_may);
+        }
+    }
 }
 
 /// A bake, of the book or only named, and the grain in it.
@@ -44,7 +67,9 @@ pub struct TracedBake {
     /// Grain of the lots that were traced.
     pub wet: Milligrams,
     /// Of these lots.
-    pub lots: Vec<String>,
+    pub lots: Vec<LotCode>,
+    /// Whether all of them only may hold what was asked for.
+    pub may_hold: bool,
 }
 
 impl TracedBake {
@@ -68,6 +93,7 @@ impl TracedBake {
                     pieces: code.and_then(|code| pieces.get(&code).copied()),
                     wet: Milligrams::ZERO,
                     lots: Vec::new(),
+                    may_hold: false,
                     at: out.at,
                     name,
                 });
@@ -75,9 +101,8 @@ impl TracedBake {
             });
             let bake = &mut found[place];
             bake.wet = Milligrams::new(bake.wet.get() + out.wet.get());
-            let lot = out.lot.code.to_string();
-            if !bake.lots.contains(&lot) {
-                bake.lots.push(lot);
+            if !bake.lots.contains(&out.lot.code) {
+                bake.lots.push(out.lot.code);
             }
         }
         found

@@ -1,5 +1,6 @@
 //! Runs programs in turns and takes their least wall and processor time.
 
+use crate::processor_time::{CHILDREN, usage};
 use anyhow::{Context, ensure};
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
@@ -42,13 +43,13 @@ impl<'a> Contender<'a> {
             .stdin(Stdio::null())
             .stdout(Stdio::null())
             .stderr(Stdio::null());
-        let before = children_processor_time()?;
+        let before = children()?;
         let start = Instant::now();
         let status = command
             .status()
             .with_context(|| format!("{} does not start", self.name))?;
         let wall = start.elapsed();
-        let processor = children_processor_time()? - before;
+        let processor = children()? - before;
         ensure!(status.success(), "{} ended with {status}", self.name);
         Ok(Cost { wall, processor })
     }
@@ -80,16 +81,6 @@ pub fn race(contenders: &[Contender<'_>], rounds: usize) -> anyhow::Result<Vec<C
     Ok(least)
 }
 
-/// Processor time, in user and system mode, of all children that have ended.
-fn children_processor_time() -> anyhow::Result<Duration> {
-    let mut usage = std::mem::MaybeUninit::<libc::rusage>::zeroed();
-    // SAFETY: the pointer is to a whole `rusage`, which the call fills.
-    let code = unsafe { libc::getrusage(libc::RUSAGE_CHILDREN, usage.as_mut_ptr()) };
-    ensure!(code == 0, "{}", std::io::Error::last_os_error());
-    // SAFETY: zeroed is a valid value of this plain struct, and the call succeeded.
-    let usage = unsafe { usage.assume_init() };
-    let duration = |time: libc::timeval| {
-        Duration::new(time.tv_sec as u64, 0) + Duration::from_micros(time.tv_usec as u64)
-    };
-    Ok(duration(usage.ru_utime) + duration(usage.ru_stime))
+fn children() -> anyhow::Result<Duration> {
+    Ok(usage(CHILDREN)?.0)
 }

@@ -1,58 +1,205 @@
-//! How long plans of seeded weeks take.
+//! How well and how fast seeded weeks are planned. `cargo bench --bench plan` plans a few of each size,
+//! `-- --long` all of them, `-- 20x14` those of one size, `-- rule` the trade's rule against the plan.
+//!
+//! Each instance is planned by the planner and, where `DRAFF_PYTHON` names a Python that has SciPy, by HiGHS
+//! as it stands in SciPy, on the very same program in the same run. Both stop at the same gap:
+//!
+//! ```text
+//! python3 -m venv FOLDER && FOLDER/bin/pip install scipy
+//! DRAFF_PYTHON=FOLDER/bin/python cargo bench --bench plan -- --long
+//! ```
+//!
+//! Seconds are processor seconds of the solving alone, without the start of Python. It asserts nothing.
 
 #[path = "../../src/planning/tests/instances.rs"]
 mod instances;
+mod other_solver;
+mod processor_time;
 
+use anyhow::anyhow;
 use draffbook::{dough, grain, keeping, planning, quantity};
 use instances::{Week, instance};
-use planning::{Patience, make};
+use planning::figures::Figures;
+use planning::model::{Choice, Facts, Model, Weights};
+use planning::search::search;
+use planning::windows::Windows;
+use planning::{Patience, make, oldest_first};
+use processor_time::{OWN, usage};
+use std::path::Path;
 
-fn main() {
-    if false {
-        return;
+/// Lots, bakes, instances in short and in all, seconds of ours, seconds of the other solver.
+type Size = (usize, usize, usize, usize, f64, f64);
+const SIZES: [Size; 4] = [
+    (8, 7, 12, 60, 20.0, 20.0),
+    (20, 14, 6, 20, 20.0, 20.0),
+    (40, 32, 2, 20, 10.0, 20.0),
+    (60, 60, 1, 6, 10.0, 20.0),
+];
+/// Part of the cost that either solver may leave to save.
+const GAP: f64 = 1e-4;
+
+fn main() -> anyhow::Result<()> {
+    let arguments: Vec<String> = std::env::args().skip(1).collect();
+    let long = arguments.iter().any(|argument| argument == "--long");
+    let wanted: Vec<&String> = arguments
+        .iter()
+        .filter(|argument| !argument.starts_with("--"))
+        .collect();
+    let runs = |name: &str| wanted.is_empty() || wanted.iter().any(|wanted| *wanted == name);
+    let python = std::env::var("DRAFF_PYTHON").ok();
+    if python.is_none() {
+        println!("DRAFF_PYTHON names no Python with SciPy: HiGHS is left out");
     }
-    let args: Vec<String> = std::env::args().collect();
-    let (lots, bakes, seeds): (usize, usize, u64) = (
-        args[1].parse().unwrap(),
-        args[2].parse().unwrap(),
-        args[3].parse().unwrap(),
+    let folder = tempfile::tempdir_in(env!("CARGO_TARGET_TMPDIR"))?;
+    if runs("rule") {
+        rule(if long { 10 } else { 2 })?;
+    }
+    for size in SIZES {
+        if runs(&format!("{}x{}", size.0, size.1)) {
+            race(size, long, python.as_deref(), folder.path())?;
+        }
+    }
+    let memory = usage(OWN)?.1 as f64 / 1e6;
+    println!("\nmost memory held at once: {memory:.0} MB");
+    Ok(())
+}
+
+/// What planning one instance came to.
+struct Line {
+    cost: f64,
+    proven: bool,
+    seconds: f64,
+    other: Option<other_solver::Answer>,
+}
+
+fn race(
+    (lots, bakes, few, all, ours, theirs): Size,
+    long: bool,
+    python: Option<&str>,
+    folder: &Path,
+) -> anyhow::Result<()> {
+    println!("\n{lots} lots, {bakes} bakes: cost, gap and seconds of ours, then of HiGHS");
+    let mut lines = Vec::new();
+    for index in 0..if long { all } else { few } {
+        let week = Week::ALL[index % Week::ALL.len()];
+        let seed = (index / Week::ALL.len() + 1) as u64;
+        let situation = instance(week, lots, bakes, seed);
+        let before = usage(OWN)?.0;
+        let windows = Windows::of(&situation);
+        let figures = Figures::of(&situation, &windows);
+        let facts = Facts {
+            situation: &situation,
+            windows: &windows,
+            figures: &figures,
+        };
+        let start = oldest_first::plan(facts);
+        let patience = Patience {
+            nodes: 1_000_000,
+            lower_nodes: 1_000_000,
+            windows: 100_000,
+            gap: GAP,
+            ..Patience::default()
+        };
+        let spent = || usage(OWN).map_or(0.0, |(now, _)| (now - before).as_secs_f64());
+        let found = search(facts, &start, patience, &mut |_, _| spent() < ours);
+        let seconds = spent();
+        let gap = |cost: f64, bound: f64| (cost - bound).max(0.0) / cost.abs().max(1e-9);
+        print!(
+            "{:9} {seed:2} {:12.4} {:8.5} {seconds:7.3}",
+            week.as_str(),
+            found.cost,
+            gap(found.cost, found.bound),
+        );
+        let model = Model::build(facts, Weights::ALL, &|_, _| Choice::Open);
+        let other = python
+            .map(|python| other_solver::solve(python, folder, &model.program, theirs, GAP))
+            .transpose()?;
+        match &other {
+            Some(other) => println!(
+                "  {:12.4} {:8.5} {:7.3}",
+                other.cost,
+                gap(other.cost, other.bound),
+                other.seconds
+            ),
+            None => println!(),
+        }
+        lines.push(Line {
+            cost: found.cost,
+            proven: found.proven || gap(found.cost, found.bound) <= GAP,
+            seconds,
+            other,
+        });
+    }
+    summary(&lines)
+}
+
+fn summary(lines: &[Line]) -> anyhow::Result<()> {
+    let proven = lines.iter().filter(|line| line.proven).count();
+    let seconds = median(lines.iter().map(|line| line.seconds).collect())?;
+    println!("proven {proven} of {}, median {seconds:.3} s", lines.len());
+    let both: Vec<(&Line, &other_solver::Answer)> = lines
+        .iter()
+        .filter_map(|line| line.other.as_ref().map(|other| (line, other)))
+        .collect();
+    if both.is_empty() {
+        return Ok(());
+    }
+    let proven = both.iter().filter(|(_, other)| other.proven).count();
+    let theirs = median(both.iter().map(|(_, other)| other.seconds).collect())?;
+    let ratio = |(line, other): &(&Line, &other_solver::Answer)| line.cost / other.cost;
+    let costs: Vec<f64> = both.iter().map(ratio).collect();
+    let within = costs.iter().filter(|ratio| **ratio <= 1.01).count();
+    println!(
+        "HiGHS: proven {proven}, median {theirs:.3} s; ours ÷ HiGHS: seconds {:.2}, costs {:.5} \
+         (at most 1.01 in {within})",
+        seconds / theirs,
+        median(costs)?
+    );
+    Ok(())
+}
+
+/// The trade's rule against the plan: kilograms of dry grain short and spoiled, both ways.
+fn rule(seeds: u64) -> anyhow::Result<()> {
+    println!(
+        "8 lots, 7 bakes, {seeds} of each kind: means of kg short, kg spoiled and preserved unused"
+    );
+    println!(
+        "kind      rule: short spoiled unused  plan: short spoiled unused  rule worse, longest s"
     );
     for week in Week::ALL {
+        let mut sums = [0.0; 6];
+        let (mut worse, mut longest) = (0, 0.0_f64);
         for seed in 1..=seeds {
-            let situation = instance(week, lots, bakes, seed);
-            let start = std::time::Instant::now();
-            let mut looks = 0;
-            let mut first = f64::NAN;
-            let plan = make(
-                &situation,
-                Patience {
-                    nodes: std::env::var("NODES").map_or(3000, |n| n.parse().unwrap()),
-                    ..Patience::default()
-                },
-                &mut |c, _| {
-                    if looks == 0 {
-                        first = c
-                    };
-                    looks += 1;
-                    true
-                },
-            );
-            match plan {
-                Ok(plan) => println!(
-                    "{:9} {seed} {:?} gap {:.5} looks {looks} short {} ({}) spoiled {} ({}) gaps {} {} {:.2}s",
-                    week.as_str(),
-                    plan.proof.status,
-                    plan.proof.gap,
-                    plan.aims.short.get() / 1000,
-                    plan.oldest_first.short.get() / 1000,
-                    plan.aims.spoiled.get() / 1000,
-                    plan.oldest_first.spoiled.get() / 1000,
-                    plan.proof.short_gap.get() / 1000,
-                    plan.proof.spoiled_gap.get() / 1000,
-                    start.elapsed().as_secs_f64()
-                ),
-                Err(e) => println!("{e:?}"),
+            let situation = instance(week, 8, 7, seed);
+            let before = usage(OWN)?.0;
+            let plan = make(&situation, Patience::default(), &mut |_, _| true)
+                .map_err(|no_plan| anyhow!("{no_plan:?}"))?;
+            longest = longest.max((usage(OWN)?.0 - before).as_secs_f64());
+            let [rule, ours] = [&plan.oldest_first, &plan.aims].map(|aims| {
+                [aims.short, aims.spoiled, aims.preserved_unused].map(|m| m.get() as f64 / 1e6)
+            });
+            for (sum, value) in sums.iter_mut().zip(rule.into_iter().chain(ours)) {
+                *sum += value / seeds as f64;
             }
+            // A lack below ten grams is the scale's, not the rule's.
+            let spoiled = |aims: [f64; 3]| aims[1] + aims[2] / 2.0;
+            worse += u32::from(rule[0] > ours[0] + 0.01 || spoiled(rule) > spoiled(ours) + 0.01);
         }
+        let [a, b, c, d, e, f] = sums;
+        println!(
+            "{:9} {a:11.3} {b:7.3} {c:6.3} {d:12.3} {e:7.3} {f:6.3} {worse:7} of {seeds} {longest:9.3}",
+            week.as_str()
+        );
+    }
+    Ok(())
+}
+
+fn median(mut values: Vec<f64>) -> anyhow::Result<f64> {
+    values.sort_by(f64::total_cmp);
+    let middle = values.len() / 2;
+    match values.len() {
+        0 => Err(anyhow!("nothing was measured")),
+        count if count % 2 == 0 => Ok((values[middle - 1] + values[middle]) / 2.0),
+        _ => Ok(values[middle]),
     }
 }

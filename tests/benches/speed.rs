@@ -7,6 +7,7 @@
 mod air;
 mod books;
 mod measure;
+mod processor_time;
 
 use anyhow::{Context, ensure};
 use measure::{Contender, Cost, race};

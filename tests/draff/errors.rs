@@ -311,6 +311,33 @@ fn words_that_would_break_a_line() {
 }
 
 /// A slip in the very first command leaves nothing behind, not even an empty book.
+/// The parser of the command line does not know how wide a screen is.
+#[test]
+fn a_command_line_that_is_not_understood_fits_the_screen() {
+    let kitchen = Kitchen::new();
+    let long = "something that somebody typed where it does not belong, word after word after word";
+    for (words, said) in [
+        ("shelff", "unrecognized subcommand 'shelff'"),
+        ("shelf --fail-onn past", "unexpected argument '--fail-onn'"),
+        ("pickup --nothing", "--wet <MASS> [--mash-out <WHEN>] …"),
+        ("trace --nothing", "[--between <DAY> <DAY>] [--csv <FILE>]"),
+        (&format!("'{long}'"), long),
+        (&format!("shelf --fail-on '{long}'"), long),
+        (
+            &format!("use ALD-261120-1T --wet '{long}' --for bread"),
+            long,
+        ),
+    ] {
+        let written = kitchen.refused_as_written(2, words);
+        assert!(
+            written.lines().all(|line| line.chars().count() <= 80),
+            "{words}: {written}"
+        );
+        let one_line = written.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(one_line.contains(said), "{words}: {written}");
+    }
+}
+
 #[test]
 fn a_mistyped_first_pickup_makes_no_book() {
     let kitchen = Kitchen::bare();

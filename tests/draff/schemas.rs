@@ -242,6 +242,7 @@ fn shelf_of_a_book() {
             "dry_g": "number", "moisture": moisture(), "place": "string", "place_kind": "string",
             "keep_until": "moment?", "hours_left": "number?", "day": "count?", "warm_minutes": "count",
             "verdict": "string", "binding": {"limit": "string", "source": "string"},
+            "promised_g": "number",
         }],
     });
     let answer = kitchen.json("shelf");
@@ -361,7 +362,7 @@ fn trace_of_a_lot() {
             "missing_g": "number", "on_hand_g": "number", "difference_g": "number", "accounted": "number",
             "enough": "yes or no",
         },
-        "grist_unknown": "list", "entries": ["count"],
+        "grist_unknown": "list", "may_hold": "list", "entries": ["count"],
     });
     let answer = kitchen.json(&format!("trace {lot}"));
     matches(&answer, &schema, "trace");
@@ -395,6 +396,7 @@ fn bakes_of_a_book() {
         "pieces": "count", "piece_g": "number", "firm": "yes or no", "min_dry_g": "number",
         "target_dry_g": "number", "max_dry_g": "number",
         "lots": [{"lot": "string", "verdict": "string", "keep_until": "moment?"}],
+        "promised": "list",
         "most_lots": "count?", "free_of": "string?", "note": "string?",
         "result": {
             "mixed_at": "moment", "by": "string?", "draws": [{"lot": "string", "wet_g": "number"}],

@@ -178,6 +178,83 @@ fn a_recall_finds_all_that_holds_the_grain() {
     );
 }
 
+/// Spelt is wheat (Regulation (EU) No 1169/2011, Annex II, 1); what a grist leaves open is not left out.
+#[test]
+fn a_recall_for_an_allergen_finds_every_name_of_it_and_what_may_hold_it() {
+    let kitchen = Kitchen::new();
+    let lot = |grist: &str| {
+        let grist = if grist.is_empty() {
+            String::new()
+        } else {
+            format!("--grist '{grist}'")
+        };
+        kitchen.pickup(&format!(
+            "--brewed 2026-11-20 --mash-out 07:30 --cooled 09:00 --wet 4kg {grist}"
+        ))
+    };
+    let spelt = lot("barley malt 90%, spelt malt 10%");
+    let barley = lot("barley malt 100%");
+    let unknown = lot("");
+    let pale = lot("pale malt 100%");
+    let partly = lot("barley malt 80%");
+    for from in [&spelt, &barley, &unknown] {
+        kitchen.ok(&format!("use {from} --wet 1kg --for 'loaf of {from}'"));
+    }
+    // What is joined of both holds it.
+    let joined = kitchen.json(&format!("join {spelt} {pale}"));
+    let joined = joined["lot"].as_str().unwrap();
+
+    let trace = kitchen.json("trace --grist wheat");
+    let lots = [&spelt, &unknown, &pale, &partly].map(String::as_str);
+    assert_eq!(
+        column(&trace["lots"], "lot"),
+        [&lots[..], &[joined]].concat()
+    );
+    assert_eq!(trace["may_hold"], json!([unknown, pale, partly]));
+    assert_eq!(trace["grist_unknown"], json!([unknown]));
+    assert_eq!(trace["balance"]["difference_g"], json!(0.0));
+
+    let words = kitchen.ok("trace --grist wheat");
+    let place = |part: &str| {
+        words
+            .find(part)
+            .unwrap_or_else(|| panic!("{part}: {words}"))
+    };
+    let parts = [
+        "Trace       everything with wheat or spelt or einkorn or emmer or durum or\n",
+        "\nLots\n",
+        &format!("\n{spelt}  "),
+        &format!("\n{joined}  "),
+        "\nLots that may hold it: their grist does not say\n",
+        &format!("\n{unknown}  "),
+        "\nBakes that hold it\n",
+        &format!("loaf of {spelt}"),
+        "\nBakes that may hold it\n",
+        &format!("loaf of {unknown}"),
+        "\nOn hand\n",
+        &format!("\n{unknown}  3 kg in fridge, may hold it\n"),
+    ];
+    assert!(parts.map(place).is_sorted(), "{words}");
+    assert!(!words.contains(&barley), "{words}");
+    assert!(
+        words.lines().all(|line| line.chars().count() <= 80),
+        "{words}"
+    );
+
+    let csv = kitchen.ok("trace --grist wheat --csv -");
+    let mut reader = csv::Reader::from_reader(csv.as_bytes());
+    for row in reader.records().map(Result::unwrap) {
+        let only_may = lots[1..].contains(&&row[2]);
+        assert_eq!(&row[14], if only_may { "yes" } else { "" }, "{csv}");
+    }
+    // A malt is no cereal: what is told in full is told.
+    let trace = kitchen.json("trace --grist chocolate");
+    assert_eq!(trace["may_hold"], json!([unknown, partly]));
+    let none =
+        kitchen.ok("trace --grist rye --source 'Alder Lane' --between 2026-11-19 2026-11-19");
+    assert!(none.contains("Lots        none"), "{none}");
+}
+
 #[test]
 fn what_cannot_be_traced_is_refused() {
     let bakery = bakery();

@@ -321,3 +321,42 @@ fn a_plan_says_what_drying_takes() {
         "{pressed}"
     );
 }
+
+/// What comes out of the press is put to what was pressed before: one act, two entries that join stand on it.
+#[test]
+fn a_product_is_put_to_another_lot_in_one_act() {
+    let kitchen = Kitchen::new();
+    let lot = tested(&kitchen);
+    let first = treated(
+        &kitchen,
+        &format!("treat {lot} --step press --wet-in 10kg --wet-out 6.4kg"),
+    );
+    let entries = kitchen.entries();
+    let both = treated(
+        &kitchen,
+        &format!("treat {lot} --step press --wet-in 5kg --wet-out 3.2kg --into {first}"),
+    );
+    assert_eq!(
+        kitchen.entries(),
+        entries + 3,
+        "a treatment and two that join"
+    );
+    let on_shelf = kitchen.on_shelf(&both);
+    assert_eq!(on_shelf["wet_g"], json!(9600.0));
+    assert_eq!(on_shelf["form"], "pressed");
+    assert_eq!(on_shelf["moisture"]["from"], "joined lots");
+    // 15 kg of 76.6 % pressed to 9.6 kg: dry grain stays.
+    let dry = 15.0 * (1.0 - moisture(&kitchen, &lot));
+    assert!((9.6 * (1.0 - moisture(&kitchen, &both)) - dry).abs() < 1e-9);
+    assert!(kitchen.ok("check").contains("whole"));
+    // Whole grain does not go to pressed grain, nor anything to what is past; nothing is written then.
+    let other = kitchen.lot("2kg");
+    for words in [
+        format!("treat {lot} --step press --wet-in 1kg --wet-out 700g --into {other}"),
+        format!("treat {lot} --step press --wet-in 1kg --wet-out 700g --into {first}"),
+        format!("treat {lot} --step press --wet-in 1kg --wet-out 700g --into {lot}"),
+        format!("treat {lot} --step press --wet-in 1kg --wet-out 700g --into NONE"),
+    ] {
+        kitchen.refused(1, &words);
+    }
+}

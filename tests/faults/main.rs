@@ -26,7 +26,7 @@ const USUAL: u64 = 6;
 
 /// What has to be in the book before, and the act. `LOT` stands for the code of the first lot,
 /// `OTHER` for a part of it.
-const ACTS: [&str; 31] = [
+const ACTS: [&str; 32] = [
     "pickup --source Threnby --brewed today --mash-out 08:00 --wet 4kg --temp 60C --grist \"rye malt 100%\"",
     "pickup --csv pickups.csv",
     "moisture LOT --weighing 12.0g,112.0g,35.4g --weighing 12.0g,112.0g,35.0g",
@@ -51,6 +51,7 @@ const ACTS: [&str; 31] = [
     "plan --accept",
     "readings fridge --csv readings.csv",
     "treat LOT --step press --wet-in 4kg --wet-out 2.6kg",
+    "treat LOT --step thaw-drain --wet-in 4kg --wet-out 3.8kg --into OTHER --place fridge",
     "portion LOT --into 3x500g --to freezer",
     "join LOT OTHER --to fridge",
     "count LOT --wet 8.9kg",

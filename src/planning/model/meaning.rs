@@ -1,6 +1,7 @@
 //! What the values of the columns mean, and which values a draft has.
 
 use super::*;
+use std::collections::HashSet;
 
 impl Model {
     /// What the values of the columns mean.
@@ -39,6 +40,16 @@ impl Model {
                 let amounts = pair.amounts.iter().map(|(_, column)| values[*column]);
                 (pair.lot, pair.bake, amounts.sum())
             })
+            .collect()
+    }
+
+    /// Lot and bake of every choice that the values take, be it in part.
+    pub fn leaning(&self, values: &[f64]) -> HashSet<(usize, usize)> {
+        const SOME: f64 = 1e-4;
+        self.pairs
+            .iter()
+            .filter(|pair| values[pair.chosen] > SOME)
+            .map(|pair| (pair.lot, pair.bake))
             .collect()
     }
 

@@ -189,6 +189,7 @@ fn a_published_transportation_problem() {
     let effort = Effort {
         nodes: 100,
         slice: 100,
+        gap: 0.0,
     };
     let solved = solve(&model.program, None, effort, &mut |_| true).unwrap();
     assert!(

@@ -4,6 +4,7 @@ use super::grams;
 use crate::ledger::{BakeEnd, BakeResult};
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::bake::BakeAnswer;
+use crate::report::promise::PromisedGrain;
 use serde::Serialize;
 
 /// `bake list --json`.
@@ -30,6 +31,7 @@ pub struct Bake {
     target_dry_g: f64,
     max_dry_g: f64,
     lots: Vec<BakeLot>,
+    promised: Vec<Promised>,
     most_lots: Option<u32>,
     free_of: Option<String>,
     note: Option<String>,
@@ -41,6 +43,27 @@ struct BakeLot {
     lot: String,
     verdict: &'static str,
     keep_until: Option<String>,
+}
+
+#[derive(Serialize)]
+struct Promised {
+    lot: String,
+    planned_lot: String,
+    wet_g: f64,
+    lacking_g: f64,
+    accepted_at: String,
+}
+
+impl Promised {
+    fn new(promised: &PromisedGrain, zone: &Zone) -> Self {
+        Self {
+            lot: promised.code().to_string(),
+            planned_lot: promised.named.to_string(),
+            wet_g: promised.wet.grams(),
+            lacking_g: promised.missing.grams(),
+            accepted_at: zone.rfc3339(promised.accepted_at),
+        }
+    }
 }
 
 #[derive(Serialize)]
@@ -109,6 +132,11 @@ impl Bake {
                     verdict: lot.keeping.verdict.as_str(),
                     keep_until: lot.keeping.keep_until.map(time),
                 })
+                .collect(),
+            promised: answer
+                .promised
+                .iter()
+                .map(|promised| Promised::new(promised, zone))
                 .collect(),
             most_lots: setting.most_lots,
             free_of: setting.free_of.clone(),

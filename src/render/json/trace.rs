@@ -1,5 +1,6 @@
 //! JSON of `trace`.
 
+use crate::grain::LotCode;
 use crate::ledger::{How, Outflow, TracedLot};
 use crate::quantity::{Milligrams, Zone};
 use crate::render::trace::end;
@@ -16,6 +17,7 @@ pub struct Trace {
     ends: Vec<End>,
     balance: Option<Sum>,
     grist_unknown: Vec<String>,
+    may_hold: Vec<String>,
     entries: Vec<i64>,
 }
 
@@ -103,6 +105,12 @@ impl Trace {
                 .collect(),
             balance: answer.balance.as_ref().map(Sum::from),
             grist_unknown: answer.grist_unknown.clone(),
+            may_hold: answer
+                .lots
+                .iter()
+                .filter(|lot| answer.may_hold.contains(&lot.lot.code))
+                .map(|lot| lot.lot.code.to_string())
+                .collect(),
             entries: answer.path.iter().map(|entry| entry.entry).collect(),
         }
     }
@@ -139,7 +147,7 @@ impl Bake {
             at: zone.rfc3339(bake.at),
             pieces: bake.pieces,
             wet_g: bake.wet.grams(),
-            of_lots: bake.lots.clone(),
+            of_lots: bake.lots.iter().map(LotCode::to_string).collect(),
         }
     }
 }

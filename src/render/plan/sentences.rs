@@ -1,16 +1,26 @@
 //! What there is to say of a plan, one sentence at a time.
 
 use crate::dough::formula::Colour;
-use crate::planning::plan::{Action, Aims, Fate, Leftover, PlannedBake, Proof, Status, Work};
+use crate::planning::plan::{Action, Fate, Leftover, PlannedBake, Work};
 use crate::planning::reason::Reason;
 use crate::planning::windows::State;
+use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Zone};
-use crate::render::numbers::{Units, trimmed};
+use crate::render::log::firmness;
+use crate::render::numbers::Units;
 use crate::render::times;
 use crate::report::bake::BakeAnswer;
 use crate::report::plan::{Change, PlanAnswer};
 
+/// Headings of the list of bakes.
+pub(in crate::render) const BAKE_HEADINGS: [&str; 4] = ["BAKE", "MIX", "DRY GRAIN", "FORMULA"];
+/// In place of the list of work.
+pub(in crate::render) const NOTHING_TO_DO: &str = "Nothing has to be frozen, dried or thawed.";
+/// In place of the list of what is left.
+pub(in crate::render) const NOTHING_SPARE: &str = "Nothing: the bakes take all of it.";
+
 /// What every part of the answer needs.
+#[derive(Clone, Copy)]
 pub(in crate::render) struct Words<'a> {
     pub answer: &'a PlanAnswer,
     pub units: Units,
@@ -18,6 +28,23 @@ pub(in crate::render) struct Words<'a> {
 }
 
 impl Words<'_> {
+    /// `Plan from Fri 20 Nov 2026 19:30 (Europe/Dublin) until Thu 3 Dec, end of day: 7 bakes, 8 lots`.
+    pub fn heading(&self) -> String {
+        let situation = &self.answer.ground.situation;
+        format!(
+            "Plan from {} until {}: {}, {}{}",
+            times::heading(situation.now, self.zone),
+            self.when(situation.end),
+            count(situation.bakes.len(), "bake"),
+            count(situation.lots.len(), "lot"),
+            if situation.careful {
+                ", on the dry grain that each lot holds at least"
+            } else {
+                ""
+            }
+        )
+    }
+
     pub fn code(&self, lot: usize) -> &str {
         &self.answer.ground.situation.lots[lot].code
     }
@@ -32,6 +59,15 @@ impl Words<'_> {
 
     pub fn when(&self, at: Instant) -> String {
         times::moment(at, self.answer.ground.situation.now, self.zone)
+    }
+
+    /// Dry grain that a bake gets.
+    pub fn got(&self, planned: &PlannedBake) -> String {
+        if planned.happens {
+            self.dry(planned.dry)
+        } else {
+            "not baked".to_owned()
+        }
     }
 
     /// What there is to say of one bake, a line each.
@@ -120,17 +156,33 @@ impl Words<'_> {
         let wet = self.units.weighed(action.wet);
         let lot = self.code(action.lot);
         let whole = action.wet == self.answer.ground.situation.lots[action.lot].wet;
-        let all = if whole { ", all of it" } else { "" };
-        match action.work {
-            Work::Freeze => format!("by {by} freeze {wet} of {lot}{all}; better earlier"),
-            Work::Dry => format!("by {by} dry {wet} of {lot}{all}"),
-            Work::Thaw => format!(
-                "by {by} take {wet} of {lot} from the freezer into the fridge{}",
-                action
-                    .bake
-                    .map_or(String::new(), |bake| format!(", for {}", self.bake(bake)))
-            ),
-        }
+        let of_lot = if whole {
+            format!("{lot}, all of it")
+        } else {
+            lot.to_owned()
+        };
+        let bake = action.bake.map(|bake| self.bake(bake));
+        format!("by {by} {}", task_words(action.work, &wet, &of_lot, bake))
+    }
+
+    /// What is to be done, day by day.
+    pub fn days_of_work(&self) -> Vec<(String, Vec<String>)> {
+        let today = self.zone.date(self.answer.ground.situation.now);
+        self.answer
+            .days(self.zone)
+            .into_iter()
+            .map(|(day, actions)| {
+                let tasks = actions.iter().map(|action| self.task(action));
+                (times::date(day, today), tasks.collect())
+            })
+            .collect()
+    }
+
+    /// What becomes of all that no bake takes, what asks for something first.
+    pub fn spare_lines(&self) -> Vec<String> {
+        let mut left: Vec<&Leftover> = self.answer.plan.left.iter().collect();
+        left.sort_by_key(|left| (left.fate, left.until));
+        left.into_iter().map(|left| self.spare(left)).collect()
     }
 
     /// What becomes of grain that no bake takes.
@@ -157,6 +209,23 @@ impl Words<'_> {
         }
     }
 
+    /// What is otherwise than the accepted plan promised; nothing where there is none.
+    pub fn change_lines(&self) -> Option<(String, Vec<String>)> {
+        let changes = self.answer.changes.as_ref()?;
+        let when = self.when(self.answer.ground.accepted_at?);
+        Some(if changes.is_empty() {
+            (
+                format!("None: each bake gets what was promised {when}."),
+                Vec::new(),
+            )
+        } else {
+            (
+                format!("Otherwise than promised {when}:"),
+                changes.iter().map(|change| self.change(change)).collect(),
+            )
+        })
+    }
+
     /// `B-12F: 1.2 kg of COR-261120-15 instead of 900 g`.
     pub fn change(&self, change: &Change) -> String {
         let mass = |mass| self.units.weighed(mass);
@@ -175,73 +244,6 @@ impl Words<'_> {
                 mass(change.before)
             )
         }
-    }
-
-    /// How good the plan is.
-    pub fn proof_words(&self, proof: &Proof) -> String {
-        if proof.status == Status::Optimal {
-            return "Best possible: no plan does better, the aims taken in the order below."
-                .to_owned();
-        }
-        let stopped = if proof.status == Status::Stopped {
-            "Stopped when you asked for it: "
-        } else {
-            "Not proven best: "
-        };
-        let by = |mass: Milligrams, what: &str| {
-            if mass == Milligrams::ZERO {
-                format!("no plan has less {what}")
-            } else {
-                format!("at best {} less {what}", self.dry(mass))
-            }
-        };
-        format!(
-            "{stopped}within {} of the best in all; {}; {}.",
-            gap(proof.gap),
-            by(proof.short_gap, "short"),
-            by(proof.spoiled_gap, "spoiled")
-        )
-    }
-
-    /// What each aim comes to here and if the oldest grain were simply used first.
-    pub fn aim_rows(&self) -> Vec<[String; 3]> {
-        let plan = &self.answer.plan;
-        let both = |label: &str, show: &dyn Fn(&Aims) -> String| {
-            [label.to_owned(), show(&plan.aims), show(&plan.oldest_first)]
-        };
-        let mut rows = vec![
-            both("dry grain that bakes lack", &|aims| self.dry(aims.short)),
-            both("dry grain spoiled", &|aims| self.dry(aims.spoiled)),
-        ];
-        if plan.aims.spoiled_cost.is_some() {
-            rows.push(both("  worth", &|aims| {
-                aims.spoiled_cost
-                    .map_or(String::new(), |cost| format!("{cost:.2}"))
-            }));
-        }
-        rows.extend([
-            both("dry grain frozen or dried for no bake", &|aims| {
-                self.dry(aims.preserved_unused)
-            }),
-            both("wet grain to freeze", &|aims| {
-                self.units.weighed(aims.frozen_wet)
-            }),
-            both("wet grain to dry", &|aims| {
-                self.units.weighed(aims.dried_wet)
-            }),
-            both("cost of that work", &|aims| {
-                format!("{:.2}", aims.work_cost)
-            }),
-            both("more or less dry grain than wanted", &|aims| {
-                self.dry(aims.distance)
-            }),
-            both("lots weighed out", &|aims| aims.lots.to_string()),
-            both("hours left when used, on average", &|aims| {
-                aims.hours_left
-                    .map_or("no date".to_owned(), |hours| format!("{hours:.0}"))
-            }),
-        ]);
-        rows
     }
 
     /// What else has to be said.
@@ -280,16 +282,30 @@ impl Words<'_> {
     }
 }
 
-/// A gap in percent, never shown as nothing where there is one.
-pub fn gap(gap: f64) -> String {
-    let percent = gap.max(0.0) * 100.0;
-    if !percent.is_finite() || percent > 100.0 {
-        "no known distance".to_owned()
-    } else if percent > 0.0 && percent < 0.1 {
-        "0.1 %".to_owned()
-    } else {
-        format!("{} %", trimmed((percent * 10.0).ceil() / 10.0, 1))
+/// `freeze 6.2 kg of COR-261120-15; better earlier`.
+pub(in crate::render) fn task_words(
+    work: Work,
+    wet: &str,
+    lot: &str,
+    bake: Option<&str>,
+) -> String {
+    match work {
+        Work::Freeze => format!("freeze {wet} of {lot}; better earlier"),
+        Work::Dry => format!("dry {wet} of {lot}"),
+        Work::Thaw => format!(
+            "take {wet} of {lot} from the freezer into the fridge{}",
+            bake.map_or(String::new(), |bake| format!(", for {bake}"))
+        ),
     }
+}
+
+/// `Quern pan loaf, firm`.
+pub(in crate::render) fn formula(bake: &BakeAnswer) -> String {
+    format!(
+        "{}, {}",
+        bake.bake.setting.formula.name,
+        firmness(bake.bake.setting.firm)
+    )
 }
 
 /// What is done to the grain before it goes into the dough.
@@ -324,13 +340,5 @@ mod tests {
         assert_eq!(other_colours(&[dark]), "only dark lots are in date then");
         assert!(other_colours(&[None]).contains("no grist tells"));
         assert!(other_colours(&[None, dark]).contains("whose grist is not known"));
-    }
-
-    #[test]
-    fn a_gap_is_never_shown_as_none() {
-        assert_eq!(gap(0.0), "0 %");
-        assert_eq!(gap(1e-6), "0.1 %");
-        assert_eq!(gap(0.0081), "0.9 %");
-        assert_eq!(gap(f64::INFINITY), "no known distance");
     }
 }

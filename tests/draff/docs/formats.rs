@@ -180,6 +180,7 @@ fn answers() -> Vec<(&'static str, String)> {
             bench.done("use ALD-261116-1D --wet 3kg --for 'a party'");
             bench.done("plan --json")
         }),
+        ("<!-- json promised", bench.done("bake show B-2Q --json")),
         (
             "<!-- json fetch",
             bench.done("fetch --at 'sat 12:00' --json"),

@@ -1,0 +1,222 @@
+//! What the accepted plan promised to bakes still to come, found in the lots as they are by now: grain that was
+//! frozen, parted or dried since lies in a lot of its own.
+
+use super::gather::Gatherer;
+use crate::context::Errand;
+use crate::grain::{Estimate, LotCode};
+use crate::keeping::{History, PlaceKind, What};
+use crate::ledger::{Act, Book, PlanDraw, Signature, View, Which};
+use crate::planning::windows::State;
+use crate::quantity::{Instant, Milligrams};
+use crate::render::numbers::Units;
+use crate::report::LotFacts;
+use crate::report::bake::BakeAnswer;
+use crate::report::promise::PromisedGrain;
+use std::cmp::Reverse;
+use std::collections::BTreeMap;
+
+/// What is promised now. A book without an accepted plan is asked nothing more.
+pub fn now(view: View<'_>, now: Instant) -> anyhow::Result<Vec<PromisedGrain>> {
+    let _still = view.hold_still()?;
+    if view.accepted_plan()?.is_none() {
+        return Ok(Vec::new());
+    }
+    of(view, &Gatherer::new(view)?.on_hand(now)?)
+}
+
+/// What is promised, of these lots on hand.
+///
+/// What is baked by now, or dropped, is no promise any more. The bake that is mixed first finds its grain first.
+pub fn of(view: View<'_>, facts: &[LotFacts]) -> anyhow::Result<Vec<PromisedGrain>> {
+    let Some(accepted) = view.accepted_plan()? else {
+        return Ok(Vec::new());
+    };
+    let mut open = BTreeMap::new();
+    for bake in view.bakes(Which::Open)? {
+        let answer = BakeAnswer::of(bake)?;
+        open.insert(answer.bake.code, answer.timetable.mix_at);
+    }
+    let mut draws: Vec<&PlanDraw> = accepted
+        .draws
+        .iter()
+        .filter(|draw| open.contains_key(&draw.bake))
+        .collect();
+    draws.sort_by_key(|draw| (open[&draw.bake], draw.bake, draw.lot.code));
+    let mut search = Search {
+        view,
+        facts,
+        accepted_by: accepted.entry,
+        left: facts.iter().map(|facts| facts.wet.get()).collect(),
+    };
+    let mut found = Vec::new();
+    for draw in draws {
+        for (lot, wet, missing) in search.find(draw)? {
+            found.push(PromisedGrain {
+                bake: draw.bake,
+                named: draw.lot.code,
+                lot: lot.map(|lot| facts[lot].lot.code),
+                wet: Milligrams::new(wet),
+                missing: Milligrams::new(missing),
+                accepted_at: accepted.accepted_at,
+            });
+        }
+    }
+    Ok(found)
+}
+
+/// Lots on hand, and what of each is not found for an earlier draw.
+struct Search<'a> {
+    view: View<'a>,
+    facts: &'a [LotFacts],
+    accepted_by: i64,
+    left: Vec<i64>,
+}
+
+impl Search<'_> {
+    /// Lots that hold the grain of a draw, with how much of each and how much of that is missing.
+    fn find(&mut self, draw: &PlanDraw) -> anyhow::Result<Vec<(Option<usize>, i64, i64)>> {
+        let candidates = self.candidates(draw)?;
+        let Some(first) = candidates.first() else {
+            return Ok(vec![(None, draw.wet.get(), draw.wet.get())]);
+        };
+        let mut found: Vec<(Option<usize>, i64, i64)> = Vec::new();
+        // In milligrams of the lot that was named; what was dried is as much dry grain in fewer of its own.
+        let mut wanted = draw.wet.get() as f64;
+        for lot in &candidates {
+            let own = self.own_per_named(draw, *lot)?;
+            let wet = ((wanted * own).round() as i64).min(self.left[*lot]);
+            if wet > 0 {
+                self.left[*lot] -= wet;
+                wanted -= wet as f64 / own;
+                found.push((Some(*lot), wet, 0));
+            }
+        }
+        let missing = (wanted * self.own_per_named(draw, *first)?).round() as i64;
+        if missing > 0 {
+            match found.iter_mut().find(|(lot, ..)| *lot == Some(*first)) {
+                Some((_, wet, lacks)) => (*wet, *lacks) = (*wet + missing, missing),
+                None => found.push((Some(*first), missing, missing)),
+            }
+        }
+        Ok(found)
+    }
+
+    /// The lots that may hold the grain of a draw, the likeliest first. Grain to be frozen or dried is rather in
+    /// one that was made of the lot since, and thawed grain in the one of its size that was taken out for it.
+    fn candidates(&self, draw: &PlanDraw) -> anyhow::Result<Vec<usize>> {
+        let mut itself = None;
+        let mut heirs = Vec::new();
+        for (index, facts) in self.facts.iter().enumerate() {
+            if facts.lot.code == draw.lot.code {
+                itself = Some(index);
+            } else if self
+                .view
+                .is_made_of(&facts.lot, &draw.lot, self.accepted_by)?
+            {
+                heirs.push(index);
+            }
+        }
+        let is_handled = |lot: &usize| {
+            let facts = &self.facts[*lot];
+            match draw.state {
+                State::AsItLies => !lies_in_freezer(facts) && facts.lot.form == draw.lot.form,
+                State::Thawed => facts.histories.iter().all(was_frozen),
+                State::Dried => facts.lot.form.is_dry(),
+            }
+        };
+        heirs.sort_by_key(|lot| {
+            let facts = &self.facts[*lot];
+            let left = self.left[*lot];
+            let fits = left >= draw.wet.get() && !lies_in_freezer(facts);
+            let size = if fits { left } else { -left };
+            (!fits, size, Reverse(facts.lot.code))
+        });
+        let (handled, others): (Vec<usize>, Vec<usize>) = heirs.into_iter().partition(is_handled);
+        let mut candidates = Vec::new();
+        if draw.state == State::AsItLies {
+            candidates.extend(itself);
+            candidates.extend(handled);
+        } else {
+            candidates.extend(handled);
+            candidates.extend(itself);
+        }
+        if candidates.is_empty() {
+            candidates = others;
+        }
+        Ok(candidates)
+    }
+
+    /// Milligrams of a lot that hold as much dry grain as one of the lot that a draw names.
+    fn own_per_named(&self, draw: &PlanDraw, lot: usize) -> anyhow::Result<f64> {
+        let own = &self.facts[lot];
+        if own.lot.form.is_dry() == draw.lot.form.is_dry() {
+            return Ok(1.0);
+        }
+        let fraction = |estimate: Estimate| estimate.wet_basis().dry_fraction().get();
+        let named = Gatherer::new(self.view)?.estimate(draw.lot.clone())?;
+        Ok(fraction(named) / fraction(own.estimate()?))
+    }
+}
+
+fn lies_in_freezer(facts: &LotFacts) -> bool {
+    matches!(facts.place, Some((_, PlaceKind::Freezer)))
+}
+
+fn was_frozen(history: &History) -> bool {
+    history
+        .events
+        .iter()
+        .any(|event| matches!(event.what, What::Placed { kind, .. } if kind == PlaceKind::Freezer))
+}
+
+/// Does one act of the user, see [`Errand::act`], and warns where bakes then lack more of what they were promised
+/// than before.
+pub fn act<T>(
+    errand: &mut Errand<'_>,
+    book: &mut Book,
+    signature: &Signature,
+    work: impl FnOnce(&mut Act<'_>) -> anyhow::Result<T>,
+) -> anyhow::Result<T> {
+    let units = Units::of(errand.options.us);
+    let mut warnings = Vec::new();
+    let done = errand.act(book, signature, |act| {
+        let before = now(act.view(), signature.now)?;
+        let done = work(act)?;
+        let after = now(act.view(), signature.now)?;
+        warnings = lacking(&before, &after, units);
+        Ok(done)
+    })?;
+    for warning in &warnings {
+        errand.warn(warning);
+    }
+    Ok(done)
+}
+
+/// A line for each lot of which bakes lack more than before.
+fn lacking(before: &[PromisedGrain], after: &[PromisedGrain], units: Units) -> Vec<String> {
+    let missing = |promised: &[PromisedGrain]| {
+        let mut sums = BTreeMap::new();
+        for one in promised {
+            *sums.entry((one.named, one.bake)).or_insert(0) += one.missing.get();
+        }
+        sums
+    };
+    let before = missing(before);
+    let mut lots: BTreeMap<LotCode, Vec<String>> = BTreeMap::new();
+    for ((lot, bake), lacks) in missing(after) {
+        if lacks > before.get(&(lot, bake)).copied().unwrap_or(0) {
+            let lacks = units.weighed(Milligrams::new(lacks));
+            lots.entry(lot)
+                .or_default()
+                .push(format!("{bake} lacks {lacks}"));
+        }
+    }
+    lots.into_iter()
+        .map(|(lot, bakes)| {
+            format!(
+                "not all is left that the accepted plan promised of lot `{lot}`: {}; draff plan plans anew",
+                bakes.join(", ")
+            )
+        })
+        .collect()
+}

@@ -1,0 +1,103 @@
+//! How good a plan is, in words: how near to the best, and what each aim comes to.
+
+use super::Words;
+use crate::planning::plan::{Aims, Proof, Status};
+use crate::quantity::Milligrams;
+use crate::render::numbers::trimmed;
+
+/// Headings of the aims.
+pub(in crate::render) const AIM_HEADINGS: [&str; 3] = ["AIM", "THIS PLAN", "OLDEST FIRST"];
+
+impl Words<'_> {
+    /// How good the plan is.
+    pub fn proof_words(&self, proof: &Proof) -> String {
+        if proof.status == Status::Optimal {
+            return "Best possible: no plan does better, the aims taken in the order below."
+                .to_owned();
+        }
+        let stopped = if proof.status == Status::Stopped {
+            "Stopped when you asked for it: "
+        } else {
+            "Not proven best: "
+        };
+        let by = |mass: Milligrams, what: &str| {
+            if mass == Milligrams::ZERO {
+                format!("no plan has less {what}")
+            } else {
+                format!("at best {} less {what}", self.dry(mass))
+            }
+        };
+        format!(
+            "{stopped}within {} of the best in all; {}; {}.",
+            gap(proof.gap),
+            by(proof.short_gap, "short"),
+            by(proof.spoiled_gap, "spoiled")
+        )
+    }
+
+    /// What each aim comes to here and if the oldest grain were simply used first.
+    pub fn aim_rows(&self) -> Vec<[String; 3]> {
+        let plan = &self.answer.plan;
+        let both = |label: &str, show: &dyn Fn(&Aims) -> String| {
+            [label.to_owned(), show(&plan.aims), show(&plan.oldest_first)]
+        };
+        let mut rows = vec![
+            both("dry grain that bakes lack", &|aims| self.dry(aims.short)),
+            both("dry grain spoiled", &|aims| self.dry(aims.spoiled)),
+        ];
+        if plan.aims.spoiled_cost.is_some() {
+            rows.push(both("  worth", &|aims| {
+                aims.spoiled_cost
+                    .map_or(String::new(), |cost| format!("{cost:.2}"))
+            }));
+        }
+        rows.extend([
+            both("dry grain frozen or dried for no bake", &|aims| {
+                self.dry(aims.preserved_unused)
+            }),
+            both("wet grain to freeze", &|aims| {
+                self.units.weighed(aims.frozen_wet)
+            }),
+            both("wet grain to dry", &|aims| {
+                self.units.weighed(aims.dried_wet)
+            }),
+            both("cost of that work", &|aims| {
+                format!("{:.2}", aims.work_cost)
+            }),
+            both("more or less dry grain than wanted", &|aims| {
+                self.dry(aims.distance)
+            }),
+            both("lots weighed out", &|aims| aims.lots.to_string()),
+            both("hours left when used, on average", &|aims| {
+                aims.hours_left
+                    .map_or("no date".to_owned(), |hours| format!("{hours:.0}"))
+            }),
+        ]);
+        rows
+    }
+}
+
+/// A gap in percent, never shown as nothing where there is one.
+pub fn gap(gap: f64) -> String {
+    let percent = gap.max(0.0) * 100.0;
+    if !percent.is_finite() || percent > 100.0 {
+        "no known distance".to_owned()
+    } else if percent > 0.0 && percent < 0.1 {
+        "0.1 %".to_owned()
+    } else {
+        format!("{} %", trimmed((percent * 10.0).ceil() / 10.0, 1))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_gap_is_never_shown_as_none() {
+        assert_eq!(gap(0.0), "0 %");
+        assert_eq!(gap(1e-6), "0.1 %");
+        assert_eq!(gap(0.0081), "0.9 %");
+        assert_eq!(gap(f64::INFINITY), "no known distance");
+    }
+}

@@ -1,0 +1,171 @@
+//! A plan as a page to print: the lots over the days as a picture, and the sentences of the words.
+
+use super::numbers::Units;
+use super::plan::{AIM_HEADINGS, BAKE_HEADINGS, NOTHING_SPARE, NOTHING_TO_DO, Words, formula};
+use crate::quantity::{Milligrams, Zone};
+use crate::report::plan::PlanAnswer;
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+mod chart;
+
+const STYLE: &str = include_str!("plan_html/plan.css");
+
+/// The whole page.
+pub fn page(answer: &PlanAnswer, zone: &Zone, units: Units) -> String {
+    let words = Words {
+        answer,
+        units,
+        zone,
+    };
+    let (title, counts) = title(words);
+    html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                // Nothing is loaded and nothing runs, whatever a name in the book says.
+                meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'";
+                title { (title) }
+                style { (PreEscaped(STYLE)) }
+            }
+            body {
+                header {
+                    h1 { (title) }
+                    p { (counts) }
+                    p.proof { (words.proof_words(&answer.plan.proof)) }
+                }
+                (chart::lots(words))
+                (bakes(words))
+                (to_do(words))
+                (spare(words))
+                (changes(words))
+                (aims(words))
+                (notes(words))
+                footer {
+                    ul.cautions {
+                        @for caution in answer.cautions() { li { (caution.text()) } }
+                    }
+                }
+            }
+        }
+    }
+    .into_string()
+}
+
+/// The heading, parted at its colon: the days, and what was planned.
+fn title(words: Words<'_>) -> (String, String) {
+    let heading = words.heading();
+    // The clock has a colon too, and no blank after it.
+    match heading.split_once(": ") {
+        Some((days, counts)) => (days.to_owned(), counts.to_owned()),
+        None => (heading, String::new()),
+    }
+}
+
+fn bakes(words: Words<'_>) -> Markup {
+    let [bake_heading, mix, dry, formula_heading] = BAKE_HEADINGS;
+    html! {
+        section {
+            h2 { "Bakes" }
+            table.bakes {
+                thead {
+                    tr {
+                        th { (bake_heading) }
+                        th { (mix) }
+                        th.number { (dry) }
+                        th { (formula_heading) }
+                    }
+                }
+                @for (index, (bake, planned)) in words.answer.bakes().enumerate() {
+                    tbody {
+                        tr {
+                            td { strong { (bake.bake.code) } }
+                            td.whole { (words.when(bake.timetable.mix_at)) }
+                            td.number { (words.got(planned)) }
+                            td { (formula(bake)) }
+                        }
+                        @let is_short = planned.short > Milligrams::ZERO;
+                        @for line in words.of_bake(index, bake, planned) {
+                            tr { td {} td.line.short[is_short] colspan="3" { (line) } }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn to_do(words: Words<'_>) -> Markup {
+    let days = words.days_of_work();
+    html! {
+        section {
+            h2 { "To do" }
+            @if days.is_empty() { p { (NOTHING_TO_DO) } }
+            div.days {
+                @for (day, tasks) in days {
+                    div.day {
+                        h3 { (day) }
+                        ul.ticks { @for task in tasks { li { (task) } } }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn spare(words: Words<'_>) -> Markup {
+    let lines = words.spare_lines();
+    html! {
+        section {
+            h2 { "Spare" }
+            @if lines.is_empty() { p { (NOTHING_SPARE) } }
+            ul { @for line in lines { li { (line) } } }
+        }
+    }
+}
+
+fn changes(words: Words<'_>) -> Markup {
+    html! {
+        @if let Some((heading, lines)) = words.change_lines() {
+            section {
+                h2 { "Changes" }
+                p { (heading) }
+                ul { @for line in lines { li { (line) } } }
+            }
+        }
+    }
+}
+
+fn aims(words: Words<'_>) -> Markup {
+    let [aim, ours, oldest] = AIM_HEADINGS;
+    html! {
+        section.aims {
+            h2 { "Aims" }
+            table {
+                thead { tr { th { (aim) } th.number { (ours) } th.number { (oldest) } } }
+                tbody {
+                    @for [aim, ours, oldest] in words.aim_rows() {
+                        tr {
+                            td { (aim) }
+                            td.number { (ours) }
+                            td.number { (oldest) }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn notes(words: Words<'_>) -> Markup {
+    let notes = words.note_lines();
+    html! {
+        @if !notes.is_empty() {
+            section {
+                h2 { "Notes" }
+                @for note in notes { p { (note) } }
+            }
+        }
+    }
+}

@@ -1,0 +1,29 @@
+//! Grain that the accepted plan promised to a bake still to come.
+
+use crate::dough::bake_code::BakeCode;
+use crate::grain::LotCode;
+use crate::quantity::{Instant, Milligrams};
+
+/// So much of one lot for one bake.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PromisedGrain {
+    /// The bake.
+    pub bake: BakeCode,
+    /// The lot that the plan named.
+    pub named: LotCode,
+    /// The lot on hand that holds the grain by now; nothing where none does.
+    pub lot: Option<LotCode>,
+    /// Wet grain, as that lot is.
+    pub wet: Milligrams,
+    /// How much of it is not there any more.
+    pub missing: Milligrams,
+    /// When the plan was accepted.
+    pub accepted_at: Instant,
+}
+
+impl PromisedGrain {
+    /// The lot that holds it, or the one that was named where none does.
+    pub fn code(&self) -> LotCode {
+        self.lot.unwrap_or(self.named)
+    }
+}
