@@ -2,7 +2,7 @@
 
 use super::bake_setting::{self, Asked};
 use super::gather::Gatherer;
-use super::{Outcome, bake_calendar, bake_done, promised, typed};
+use super::{Outcome, bake_advise, bake_calendar, bake_done, promised, typed};
 use crate::context::Errand;
 use crate::ledger::{BakeRecord, View, Which};
 use crate::quantity::{Instant, Problem};
@@ -45,6 +45,8 @@ enum Act {
         #[arg(long, value_name = "TEXT", value_parser = typed::words)]
         reason: Option<String>,
     },
+    /// Say which bake to add or make larger so that less grain is left over
+    Advise(bake_advise::Arguments),
     /// Write down what a bake came to, and draw its grain
     Done(bake_done::Arguments),
     /// Write the steps of bakes to come as a calendar file (iCalendar, RFC 5545)
@@ -73,6 +75,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             act.drop_bake(&record, reason.as_deref())?;
             act.view().bake(&bake)
         }),
+        Act::Advise(advise) => bake_advise::run(&advise, errand),
         Act::Done(done) => bake_done::run(done, errand),
         Act::Calendar(calendar) => bake_calendar::run(calendar, errand),
         Act::Show { bake } => {

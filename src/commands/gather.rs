@@ -2,7 +2,7 @@
 
 use super::{Outcome, promised};
 use crate::context::Errand;
-use crate::grain::{Estimate, Evidence, LotCode, TestResult, treatments};
+use crate::grain::{Estimate, Evidence, LotCode, TestResult, estimate, treatments};
 use crate::keeping::{Assessment, PlaceKind, Verdict};
 use crate::ledger::{Act, Air, EarlierTest, LotRecord, Making, PlaceRecord, View};
 use crate::quantity::{Instant, Milligrams, Problem};
@@ -101,6 +101,17 @@ impl<'a> Gatherer<'a> {
             .filter(|(test, _)| !test.is_of(&origins))
             .map(|(_, result)| result.clone())
             .collect())
+    }
+
+    /// The moisture to expect of the next lot of the same source, kind and form, which nobody has tested.
+    pub fn estimate_of_next(&self, like: &LotRecord) -> anyhow::Result<Estimate> {
+        let earlier = self
+            .view
+            .earlier_tests(like)?
+            .into_iter()
+            .map(|earlier| earlier.test.evaluate(like.form, like.kind))
+            .collect::<Result<Vec<_>, _>>()?;
+        Ok(estimate::estimate(&[], &earlier, like.form, like.kind))
     }
 
     /// What a lot's treatment or the lots joined to it say of its moisture; nothing of a lot that came in.

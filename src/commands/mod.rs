@@ -3,6 +3,7 @@
 
 mod backup;
 mod bake;
+mod bake_advise;
 mod bake_calendar;
 mod bake_done;
 mod bake_setting;
@@ -14,6 +15,7 @@ mod demo;
 mod discard;
 mod export;
 mod export_all;
+mod fetch;
 mod formula;
 mod formula_from_masses;
 mod gather;
@@ -133,6 +135,7 @@ enum Command {
     Bake(Box<bake::Arguments>),
     Sheet(sheet::Arguments),
     Plan(plan::Arguments),
+    Fetch(fetch::Arguments),
     Use(use_grain::Arguments),
     Discard(discard::Arguments),
     Move(move_lot::Arguments),
@@ -213,6 +216,7 @@ fn dispatch(command: Command, errand: &mut Errand<'_>) -> anyhow::Result<Outcome
         Command::Bake(arguments) => bake::run(*arguments, errand),
         Command::Sheet(arguments) => sheet::run(arguments, errand),
         Command::Plan(arguments) => plan::run(arguments, errand),
+        Command::Fetch(arguments) => fetch::run(arguments, errand),
         Command::Use(arguments) => use_grain::run(arguments, errand),
         Command::Discard(arguments) => discard::run(arguments, errand),
         Command::Move(arguments) => move_lot::run(arguments, errand),

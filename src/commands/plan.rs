@@ -148,7 +148,7 @@ fn accept(
 }
 
 /// Why there is no plan, in words.
-fn refusal(reason: NoPlan, ground: &PlanGround) -> anyhow::Error {
+pub(super) fn refusal(reason: NoPlan, ground: &PlanGround) -> anyhow::Error {
     let situation = &ground.situation;
     let code = |bake: usize| situation.bakes[bake].code.as_str();
     match reason {

@@ -4,12 +4,12 @@ use super::gather::Gatherer;
 use super::promised;
 use crate::dough::timetable;
 use crate::keeping::PlaceKind;
-use crate::ledger::{PlaceRecord, View, Which};
+use crate::ledger::{BakeSetting, PlaceRecord, View, Which};
 use crate::planning::problem::{Bake, Capacity, Costs, Lot, Promises};
 use crate::planning::{Situation, classes};
 use crate::quantity::{Instant, Milligrams, Problem, Temperature};
 use crate::report::LotFacts;
-use crate::report::bake::BakeAnswer;
+use crate::report::bake::{BakeAnswer, Needs};
 use crate::report::plan::{PlanGround, Promise, end_of};
 use crate::report::promise::PromisedGrain;
 
@@ -58,7 +58,17 @@ pub fn gather(view: View<'_>, now: Instant, asked: Asked) -> anyhow::Result<Plan
         zone: zone.clone(),
         rules: about.rules.clone(),
         lots: facts.iter().map(lot).collect::<Result<_, _>>()?,
-        bakes: bakes.iter().map(|answer| bake(answer, now)).collect(),
+        bakes: bakes
+            .iter()
+            .map(|answer| {
+                as_planned(
+                    answer.bake.code.to_string(),
+                    &answer.bake.setting,
+                    &answer.needs(),
+                    now,
+                )
+            })
+            .collect(),
         promised: held.filter_map(Promise::to_hold).collect(),
         promises: asked.promises.unwrap_or(Promises::StayIfFree),
         capacity,
@@ -101,11 +111,11 @@ fn lot(facts: &LotFacts) -> Result<Lot, Problem> {
     })
 }
 
-fn bake(answer: &BakeAnswer, now: Instant) -> Bake {
-    let setting = &answer.bake.setting;
-    let grain = &answer.formula.grain;
-    let mix = answer.timetable.mix_at;
-    let stage = answer
+/// A bake as the planner is told of it.
+pub fn as_planned(code: String, setting: &BakeSetting, needs: &Needs, now: Instant) -> Bake {
+    let grain = &needs.formula.grain;
+    let mix = needs.timetable.mix_at;
+    let stage = needs
         .timetable
         .events
         .iter()
@@ -113,12 +123,12 @@ fn bake(answer: &BakeAnswer, now: Instant) -> Bake {
     // Who names a lot means it, whatever its form and colour; a cereal is a matter of health.
     let any = setting.lots.is_empty();
     Bake {
-        code: answer.bake.code.to_string(),
+        code,
         mix,
         grain_at: stage.map_or(mix, |event| event.from).min(mix).max(now),
-        lowest: Milligrams::nearest(answer.dry_lowest),
-        wanted: Milligrams::nearest(answer.dry_wanted),
-        highest: Milligrams::nearest(answer.dry_highest),
+        lowest: Milligrams::nearest(needs.dry_lowest),
+        wanted: Milligrams::nearest(needs.dry_wanted),
+        highest: Milligrams::nearest(needs.dry_highest),
         form: grain.form.filter(|_| any),
         colour: grain.colour.filter(|_| any),
         most_lots: setting.most_lots.map(|most| most as usize),

@@ -1,6 +1,8 @@
 //! Sources: breweries and the own brewhouse. One is made the first time it is named.
 
-use super::{Act, View};
+use super::entries::IN_FORCE;
+use super::lots::{COLUMNS, read_lot};
+use super::{Act, LotRecord, View};
 use crate::grain::lot_code;
 use crate::quantity::Problem;
 use rusqlite::{OptionalExtension, params};
@@ -29,6 +31,20 @@ impl View<'_> {
             names.join(", ")
         ))
         .into())
+    }
+
+    /// The lot that came in last, from one source or from any; nothing where none did.
+    pub fn latest_arrival(&self, source: Option<&str>) -> anyhow::Result<Option<LotRecord>> {
+        let found = self
+            .connection
+            .prepare_cached(&format!(
+                "SELECT {COLUMNS} FROM entry JOIN lot ON lot.id = entry.lot_id JOIN source ON source.id = lot.source_id
+                 WHERE entry.kind = 'pickup' AND (?1 IS NULL OR source.name = ?1) AND {IN_FORCE}
+                 ORDER BY entry.at DESC, entry.id DESC LIMIT 1"
+            ))?
+            .query_row(params![source], read_lot)
+            .optional()?;
+        Ok(found)
     }
 }
 

@@ -6,10 +6,12 @@
 //! and [`verify`] walks through the finished plan without trusting any of them. Deliberately absent:
 //! clocks, threads and a rule about keeping of its own.
 
+pub mod advise;
 pub mod classes;
 pub mod crowding;
 pub mod cuts;
 mod draft;
+pub mod fetch;
 pub mod figures;
 pub mod make;
 pub mod model;

@@ -321,6 +321,13 @@ impl Model {
             .collect()
     }
 
+    /// Says anew what a kilogram weighs that a bake lacks.
+    pub fn weigh_short(&mut self, bake: usize, weight: f64) {
+        if let Some(short) = self.short[bake] {
+            self.program.columns[short].cost = weight;
+        }
+    }
+
     /// Holds the first aim at what was reached.
     pub fn hold_short(&mut self, most: f64) {
         let terms = self

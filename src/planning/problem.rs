@@ -60,7 +60,7 @@ pub struct Lot {
 }
 
 /// A bake to come.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Bake {
     /// How the book calls it.
     pub code: String,

@@ -123,6 +123,22 @@ impl Windows {
                 .collect(),
         }
     }
+
+    /// Adds the window of the last lot of the situation, which is only there from a moment on: before it
+    /// nothing can be done about it, and no bake weighs it out.
+    pub(super) fn add_arriving(&mut self, situation: &Situation, lot: &Lot, at: Instant) {
+        let then = Situation {
+            now: at,
+            ..situation.clone()
+        };
+        let mut window = window(&then, lot);
+        for (fit, bake) in window.bakes.iter_mut().zip(&situation.bakes) {
+            if bake.grain_at < at {
+                *fit = Fit::Unfit(Unfit::Date);
+            }
+        }
+        self.lots.push(window);
+    }
 }
 
 fn window(situation: &Situation, lot: &Lot) -> LotWindow {

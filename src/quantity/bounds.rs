@@ -37,6 +37,8 @@ pub const COOLING_GRAIN: Bounds = Bounds::closed("temperature of the grain", "°
 pub const HYDRATION: Bounds = Bounds::closed("hydration", "%", 1.0, 300.0);
 /// Grain share of total flour, percent.
 pub const GRAIN_SHARE: Bounds = Bounds::open("grain share", "%", 0.0, 100.0);
+/// Chance of an optional bake to happen, percent.
+pub const CHANCE: Bounds = Bounds::closed("chance of an optional bake", "%", 0.0, 100.0);
 /// Moisture at which dry grain is counted as flour, percent wet basis.
 /// 15.5 % is the most that Codex STAN 152-1985 allows in wheat flour.
 pub const FLOUR_BASIS: Bounds = Bounds::closed("flour basis", "%", 0.0, 15.5);

@@ -37,6 +37,14 @@ impl Uncertain {
         (self.value - half, self.value + half)
     }
 
+    /// The value below which the true one is with this chance, above 0 and below 1.
+    pub fn quantile(&self, chance: f64) -> f64 {
+        if self.standard <= 0.0 {
+            return self.value;
+        }
+        self.value + self.standard * student_quantile(self.freedom, chance)
+    }
+
     /// The chance that the true value is below `limit`, the value being as uncertain as it says.
     pub fn chance_below(&self, limit: f64) -> f64 {
         if self.standard <= 0.0 {
@@ -52,15 +60,19 @@ impl Uncertain {
 
 /// The 97.5 % quantile of Student's t distribution: the factor for a two-sided 95 % range.
 pub fn coverage_factor(freedom: f64) -> f64 {
-    const UPPER: f64 = 0.975;
+    student_quantile(freedom, 0.975)
+}
+
+/// Quantile of Student's t distribution; with endless freedom that of the normal one.
+fn student_quantile(freedom: f64, chance: f64) -> f64 {
     // The beta function behind the exact quantile loses its digits where the t distribution nears
     // the normal one; from here on the series is exact to the last digits.
     const SERIES_FROM: f64 = 1000.0;
-    let normal = Normal::standard().inverse_cdf(UPPER);
+    let normal = Normal::standard().inverse_cdf(chance);
     if freedom >= SERIES_FROM {
         return quantile_near_normal(normal, freedom);
     }
-    StudentsT::new(0.0, 1.0, freedom).map_or(normal, |t| t.inverse_cdf(UPPER))
+    StudentsT::new(0.0, 1.0, freedom).map_or(normal, |t| t.inverse_cdf(chance))
 }
 
 /// Student's t quantile from the normal quantile `z` in powers of 1 ÷ freedom.
@@ -146,6 +158,22 @@ mod tests {
                 "{freedom} degrees of freedom: {found}, SciPy has {expected}"
             );
         }
+    }
+
+    /// `t.ppf(0.01, 5)` and `norm.ppf(0.9)` of SciPy, from memory to the digits of printed tables.
+    #[test]
+    fn quantiles_turn_chances_round() {
+        let t = Uncertain {
+            value: 1.0,
+            standard: 2.0,
+            freedom: 5.0,
+        };
+        assert!((t.quantile(0.01) - (1.0 - 2.0 * 3.365)).abs() < 2e-3);
+        assert!((Uncertain::known(0.0, 1.0).quantile(0.9) - 1.2816).abs() < 1e-4);
+        for chance in [0.003, 0.4, 0.5, 0.98] {
+            assert!((t.chance_below(t.quantile(chance)) - chance).abs() < 1e-9);
+        }
+        assert_eq!(Uncertain::known(3.0, 0.0).quantile(0.1), 3.0);
     }
 
     /// `norm.ppf(0.975)` of SciPy 1.17.1.

@@ -16,10 +16,12 @@ use crate::report::shelf::ShelfAnswer;
 use serde::Serialize;
 use uom::si::f64::Mass;
 
+pub mod advise;
 pub mod bake;
 pub mod batch;
 pub mod cool;
 pub mod copies;
+pub mod fetch;
 pub mod formula;
 pub mod listing;
 pub mod plan;

@@ -1,5 +1,6 @@
 //! An answer to text, JSON or CSV. Nothing is computed here beyond rounding.
 
+pub mod advise;
 pub mod air;
 pub mod air_chart;
 pub mod air_page;
@@ -10,6 +11,7 @@ pub mod cool;
 pub mod copies;
 pub mod count;
 pub mod csv;
+pub mod fetch;
 pub mod flow;
 pub mod formula;
 pub mod hold_back;

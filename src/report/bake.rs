@@ -5,7 +5,7 @@ use super::promise::PromisedGrain;
 use crate::dough::batch::{self, Size};
 use crate::dough::formula::Formula;
 use crate::dough::timetable::{self, Timetable};
-use crate::ledger::BakeRecord;
+use crate::ledger::{BakeRecord, BakeSetting};
 use crate::quantity::{Instant, Problem};
 use uom::si::f64::Mass;
 
@@ -30,10 +30,24 @@ pub struct BakeAnswer {
     pub promised: Vec<PromisedGrain>,
 }
 
-impl BakeAnswer {
-    /// Works a bake out. Its lots are left out, which only the keeping clock knows of, and what is promised to it.
-    pub fn of(bake: BakeRecord) -> Result<Self, Problem> {
-        let setting = &bake.setting;
+/// When what happens in a bake, and how much grain it takes.
+#[derive(Debug, Clone)]
+pub struct Needs {
+    /// Its dough.
+    pub formula: Formula,
+    /// When what happens.
+    pub timetable: Timetable,
+    /// Dry grain it takes at least.
+    pub dry_lowest: Mass,
+    /// Dry grain wanted.
+    pub dry_wanted: Mass,
+    /// Dry grain it takes at most.
+    pub dry_highest: Mass,
+}
+
+impl Needs {
+    /// Works them out.
+    pub fn of(setting: &BakeSetting) -> Result<Self, Problem> {
         let formula = Formula::from_text(&setting.formula.text)?;
         let timetable = timetable::work_out(&formula, setting.point, setting.at)?;
         let dry = |share| dry_grain(&formula, setting.size(), share);
@@ -46,12 +60,37 @@ impl BakeAnswer {
             dry_lowest: dry(lowest)?,
             dry_wanted: dry(setting.share_of(&formula))?,
             dry_highest: dry(highest)?,
-            lots: Vec::new(),
-            promised: Vec::new(),
             formula,
             timetable,
+        })
+    }
+}
+
+impl BakeAnswer {
+    /// Works a bake out. Its lots are left out, which only the keeping clock knows of, and what is promised to it.
+    pub fn of(bake: BakeRecord) -> Result<Self, Problem> {
+        let needs = Needs::of(&bake.setting)?;
+        Ok(Self {
+            formula: needs.formula,
+            timetable: needs.timetable,
+            dry_lowest: needs.dry_lowest,
+            dry_wanted: needs.dry_wanted,
+            dry_highest: needs.dry_highest,
+            lots: Vec::new(),
+            promised: Vec::new(),
             bake,
         })
+    }
+
+    /// When what happens in it, and how much grain it takes.
+    pub fn needs(&self) -> Needs {
+        Needs {
+            formula: self.formula.clone(),
+            timetable: self.timetable.clone(),
+            dry_lowest: self.dry_lowest,
+            dry_wanted: self.dry_wanted,
+            dry_highest: self.dry_highest,
+        }
     }
 
     /// Whether it should have been mixed by now and nobody wrote down what became of it.

@@ -1,11 +1,13 @@
 //! One plain answer struct for each question: no formatting, no SQL.
 
+pub mod advise;
 pub mod air;
 pub mod bake;
 pub mod calendar;
 pub mod cautions;
 pub mod cool;
 pub mod count;
+pub mod fetch;
 pub mod lot;
 pub mod moisture;
 pub mod plan;

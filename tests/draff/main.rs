@@ -5,6 +5,7 @@
 
 mod env;
 
+mod advise;
 mod backup;
 mod bake;
 mod batch;
@@ -15,6 +16,7 @@ mod count;
 mod demo;
 mod discard;
 mod export_all;
+mod fetch;
 mod formula;
 mod hold_back;
 mod import_all;

@@ -87,7 +87,7 @@ const WRITES: [&str; 22] = [
     "import-all",
 ];
 /// Commands that write nothing into any book.
-const READS: [&str; 11] = [
+const READS: [&str; 12] = [
     "shelf",
     "hold-back",
     "batch",
@@ -99,6 +99,7 @@ const READS: [&str; 11] = [
     "cool",
     "rules",
     "export-all",
+    "fetch",
 ];
 
 #[test]

@@ -32,6 +32,17 @@ impl Model {
         draft
     }
 
+    /// Lot, bake and how much of the lot the values give to it.
+    pub fn amounts_of(&self, values: &[f64]) -> Vec<(usize, usize, f64)> {
+        self.pairs
+            .iter()
+            .map(|pair| {
+                let amounts = pair.amounts.iter().map(|(_, column)| values[*column]);
+                (pair.lot, pair.bake, amounts.sum())
+            })
+            .collect()
+    }
+
     /// Lot and bake of every choice that the values take, be it in part.
     pub fn leaning(&self, values: &[f64]) -> HashSet<(usize, usize)> {
         const SOME: f64 = 1e-4;

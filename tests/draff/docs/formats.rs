@@ -181,6 +181,14 @@ fn answers() -> Vec<(&'static str, String)> {
             bench.done("plan --json")
         }),
         ("<!-- json promised", bench.done("bake show B-2Q --json")),
+        (
+            "<!-- json fetch",
+            bench.done("fetch --at 'sat 12:00' --json"),
+        ),
+        ("<!-- json bake-advise", {
+            bench.done("bake change B-2Q --share 6%");
+            bench.done("bake advise --json")
+        }),
     ]
 }
 

@@ -1,0 +1,183 @@
+//! Which change to the bakes would leave less grain to spoil. Each is judged by planning again with it, never by
+//! a rule of its own: a bake that is raised may take grain from another.
+
+use super::make::{NoPlan, make};
+use super::plan::{Fate, Plan};
+use super::problem::{Bake, Situation};
+use super::search::Patience;
+use super::windows::{Fit, Windows};
+use crate::quantity::Milligrams;
+
+/// A change to the bakes that may take grain which would be left over.
+#[derive(Debug, Clone)]
+pub struct Candidate {
+    /// The bake that it changes; nothing where it adds one.
+    pub changes: Option<usize>,
+    /// The bake as it would be.
+    pub bake: Bake,
+    /// Dough that it makes more, as a measure of the work: of two that save as much the smaller goes first.
+    pub more_dough: Milligrams,
+    /// Dry grain that it could take at most of what is left over; what promises most is looked at first.
+    pub could_take: Milligrams,
+}
+
+/// A candidate that a plan has shown to be good.
+#[derive(Debug, Clone)]
+pub struct Advice {
+    /// Its position among the candidates.
+    pub candidate: usize,
+    /// The plan with it.
+    pub plan: Plan,
+    /// Kilograms of dry grain saved, preserved unused grain in its part.
+    pub saved: f64,
+    /// Lots of which something was left over and now nothing is.
+    pub uses_up: Vec<usize>,
+}
+
+/// What came of looking.
+#[derive(Debug, Clone, Default)]
+pub struct Advised {
+    /// What is good, the best first.
+    pub advice: Vec<Advice>,
+    /// How many candidates were planned with.
+    pub looked_at: usize,
+    /// Somebody ended it before all of them were.
+    pub stopped: bool,
+}
+
+/// Candidates that are planned with at most: each takes a search.
+pub const MOST: usize = 30;
+/// Nodes that settle a small week, and come near in a large one, many times over.
+const PATIENCE: Patience = Patience {
+    nodes: 400,
+    lower_nodes: 50,
+    window_nodes: 75,
+    windows: 60,
+    gap: 0.0,
+};
+
+/// The plan of a situation, where no bake is to come too: then all grain is left over.
+///
+/// # Errors
+/// [`NoPlan`] where there is no grain to plan with.
+pub fn plan(situation: &Situation) -> Result<Plan, NoPlan> {
+    make(&with_a_bake(situation), PATIENCE, &mut |_, _| true)
+}
+
+/// A plan needs a bake: where there is none, one that takes nothing.
+fn with_a_bake(situation: &Situation) -> Situation {
+    let mut situation = situation.clone();
+    if situation.bakes.is_empty() {
+        situation.bakes.push(Bake {
+            code: String::new(),
+            mix: situation.end,
+            grain_at: situation.end,
+            lowest: Milligrams::ZERO,
+            wanted: Milligrams::ZERO,
+            highest: Milligrams::ZERO,
+            form: None,
+            colour: None,
+            most_lots: None,
+            only_of: Vec::new(),
+            free_of: Vec::new(),
+            firm: false,
+        });
+    }
+    situation
+}
+
+/// Dry grain of each lot that spoils or is preserved for no bake.
+pub fn wasted(situation: &Situation, plan: &Plan) -> Vec<Milligrams> {
+    let mut wasted = vec![0; situation.lots.len()];
+    for left in &plan.left {
+        if matches!(left.fate, Fate::Spoils | Fate::Frozen | Fate::Dried) {
+            wasted[left.lot] += left.dry.get();
+        }
+    }
+    wasted.into_iter().map(Milligrams::new).collect()
+}
+
+/// For each of these bakes, whether a lot may go into it.
+pub fn fits(situation: &Situation, lot: usize, bakes: &[Bake]) -> Vec<bool> {
+    let asked = Situation {
+        lots: vec![situation.lots[lot].clone()],
+        bakes: bakes.to_vec(),
+        promised: Vec::new(),
+        ..situation.clone()
+    };
+    let windows = Windows::of(&asked);
+    let fits = windows.lots.into_iter().flat_map(|lot| lot.bakes);
+    fits.map(|fit| matches!(fit, Fit::Fits { .. })).collect()
+}
+
+/// Plans with each candidate and keeps those that save grain while no firm bake lacks more. `goes_on` is told
+/// how many were looked at.
+pub fn check(
+    situation: &Situation,
+    plan: &Plan,
+    candidates: &[Candidate],
+    goes_on: &mut dyn FnMut(usize) -> bool,
+) -> Advised {
+    let mut order: Vec<usize> = (0..candidates.len()).collect();
+    order.sort_by_key(|at| {
+        let candidate = &candidates[*at];
+        (
+            std::cmp::Reverse(candidate.could_take),
+            candidate.more_dough,
+            *at,
+        )
+    });
+    let mut advised = Advised::default();
+    let before = wasted(situation, plan);
+    let step = situation.capacity.step;
+    for at in order.into_iter().take(MOST) {
+        if !goes_on(advised.looked_at) {
+            advised.stopped = true;
+            break;
+        }
+        advised.looked_at += 1;
+        let candidate = &candidates[at];
+        let mut changed = with_a_bake(situation);
+        match candidate.changes {
+            Some(bake) => changed.bakes[bake] = candidate.bake.clone(),
+            None => changed.bakes.push(candidate.bake.clone()),
+        }
+        let Ok(then) = make(&changed, PATIENCE, &mut |_, _| true) else {
+            continue;
+        };
+        let saved = lost(situation, plan) - lost(situation, &then);
+        let is_shorter = then.aims.short.get() > plan.aims.short.get() + step.get();
+        if is_shorter || saved * 1e6 <= step.get() as f64 {
+            continue;
+        }
+        let after = wasted(situation, &then);
+        advised.advice.push(Advice {
+            candidate: at,
+            uses_up: (0..before.len())
+                .filter(|lot| before[*lot] > step && after[*lot] <= step)
+                .collect(),
+            plan: then,
+            saved,
+        });
+    }
+    // To the gram: less is no reason to bake more.
+    let grams = |saved: f64| (saved * 1000.0).round() as i64;
+    advised.advice.sort_by_key(|advice| {
+        (
+            -grams(advice.saved),
+            candidates[advice.candidate].more_dough,
+            advice.candidate,
+        )
+    });
+    advised
+}
+
+/// Kilograms of dry grain that a plan loses, preserved unused grain in its part.
+fn lost(situation: &Situation, plan: &Plan) -> f64 {
+    let kilograms = |mass: Milligrams| mass.get() as f64 / 1e6;
+    kilograms(plan.aims.spoiled)
+        + situation.costs.unused_counts * kilograms(plan.aims.preserved_unused)
+}
+
+#[cfg(test)]
+mod tests;

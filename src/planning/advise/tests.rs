@@ -1,0 +1,146 @@
+use super::*;
+use crate::planning::tests::instances::{self, Week, bake, instance, lot, monday};
+use chrono::Duration;
+
+/// 2 kg of dry grain that is past on Saturday night, one bake on Monday that takes 600 g at most.
+fn simple() -> Situation {
+    let mut situation = instances::empty();
+    situation.capacity.has_freezer = false;
+    situation
+        .lots
+        .push(lot("L1", monday() - Duration::days(1), 8_000, 0.75));
+    let mix = monday() + Duration::hours(2);
+    situation.bakes.push(bake("B1", mix, [400, 500, 600]));
+    situation
+}
+
+fn candidate(changes: Option<usize>, bake: Bake, more_dough: i64) -> Candidate {
+    Candidate {
+        changes,
+        could_take: bake.highest,
+        bake,
+        more_dough: Milligrams::new(more_dough),
+    }
+}
+
+fn checked(situation: &Situation, candidates: &[Candidate]) -> Advised {
+    let plan = plan(situation).unwrap();
+    check(situation, &plan, candidates, &mut |_| true)
+}
+
+#[test]
+fn what_saves_most_goes_first_then_what_is_less_work() {
+    let situation = simple();
+    let mix = monday() + Duration::hours(2);
+    let tuesday = monday() + Duration::hours(26);
+    let candidates = [
+        candidate(Some(0), bake("B1", mix, [800, 1000, 1200]), 9_000),
+        candidate(None, bake("N1", tuesday, [1000, 1300, 1400]), 30_000),
+        candidate(None, bake("N2", tuesday, [1000, 1300, 1400]), 20_000),
+    ];
+    let advised = checked(&situation, &candidates);
+    let found: Vec<(usize, i64)> = advised
+        .advice
+        .iter()
+        .map(|advice| (advice.candidate, (advice.saved * 1000.0).round() as i64))
+        .collect();
+    assert_eq!(found, [(2, 1400), (1, 1400), (0, 600)]);
+    assert_eq!(advised.advice[0].uses_up, [0]);
+    assert!(advised.advice[2].uses_up.is_empty());
+    assert_eq!(advised.looked_at, 3);
+}
+
+#[test]
+fn a_change_that_leaves_a_firm_bake_short_is_no_advice() {
+    let mut situation = simple();
+    let late = monday() + Duration::days(3);
+    situation.bakes.push(bake("B2", late, [1300, 1300, 1300]));
+    // Takes more than the first bake leaves, and is firm.
+    let greedy = bake("B1", monday() + Duration::hours(2), [1200, 1300, 1400]);
+    assert!(
+        checked(&situation, &[candidate(Some(0), greedy, 1)])
+            .advice
+            .is_empty()
+    );
+    // As an optional one it would only be baked of what is left.
+    let mut modest = bake("N", late, [50, 80, 200]);
+    modest.firm = false;
+    let advised = checked(&situation, &[candidate(None, modest, 1)]);
+    assert_eq!(advised.advice.len(), 1);
+    assert_eq!(advised.advice[0].plan.aims.short, Milligrams::ZERO);
+}
+
+#[test]
+fn grain_that_is_past_is_never_advised_to_be_used() {
+    let mut situation = simple();
+    situation.lots[0] = lot("L1", monday() - Duration::days(1), 2_000, 0.75);
+    situation
+        .lots
+        .push(lot("OLD", monday() - Duration::days(20), 8_000, 0.75));
+    let plan = plan(&situation).unwrap();
+    assert_eq!(wasted(&situation, &plan), [Milligrams::ZERO; 2]);
+    let further = bake("N", monday() + Duration::hours(26), [100, 800, 900]);
+    assert_eq!(fits(&situation, 1, std::slice::from_ref(&further)), [false]);
+    assert!(
+        checked(&situation, &[candidate(None, further, 1)])
+            .advice
+            .is_empty()
+    );
+}
+
+#[test]
+fn without_a_bake_all_grain_is_left_over_and_one_may_be_added() {
+    let mut situation = simple();
+    situation.bakes.clear();
+    let base = plan(&situation).unwrap();
+    assert_eq!(wasted(&situation, &base), [Milligrams::new(2_000_000)]);
+    let further = bake("N", monday() + Duration::hours(26), [1000, 2000, 2000]);
+    let advised = checked(&situation, &[candidate(None, further, 1)]);
+    assert_eq!(advised.advice[0].uses_up, [0]);
+}
+
+/// Whatever the week: what is advised does what it says, by a plan of its own.
+#[test]
+fn advice_is_borne_out_by_the_planner() {
+    let mut told = 0;
+    for week in [Week::Glut, Week::Balanced, Week::Colours] {
+        for seed in 1..=3 {
+            let situation = instance(week, 5, 4, seed);
+            let base = plan(&situation).unwrap();
+            let double = |at: usize| {
+                let before = &situation.bakes[at];
+                let twice = |mass: Milligrams| Milligrams::new(mass.get() * 2);
+                let larger = Bake {
+                    lowest: twice(before.lowest),
+                    wanted: twice(before.wanted),
+                    highest: twice(before.highest),
+                    ..before.clone()
+                };
+                candidate(Some(at), larger, before.wanted.get())
+            };
+            let candidates: Vec<Candidate> = (0..situation.bakes.len()).map(double).collect();
+            for advice in check(&situation, &base, &candidates, &mut |_| true).advice {
+                told += 1;
+                let mut changed = situation.clone();
+                changed.bakes[advice.candidate] = candidates[advice.candidate].bake.clone();
+                assert!(crate::planning::verify::findings(&changed, &advice.plan).is_empty());
+                assert!(advice.plan.aims.short.get() <= base.aims.short.get() + 1000);
+                assert!(lost(&situation, &advice.plan) < lost(&situation, &base));
+            }
+        }
+    }
+    assert!(told >= 5, "{told}");
+}
+
+#[test]
+fn it_ends_when_it_is_told() {
+    let situation = simple();
+    let further = bake("N", monday() + Duration::hours(26), [100, 800, 900]);
+    let candidates = vec![candidate(None, further, 1); 4];
+    let base = plan(&situation).unwrap();
+    let advised = check(&situation, &base, &candidates, &mut |looked_at| {
+        looked_at < 2
+    });
+    assert!(advised.stopped);
+    assert_eq!(advised.looked_at, 2);
+}

@@ -1,0 +1,238 @@
+//! Which change to the bakes leaves less grain over, in words, with the command to type.
+
+use super::numbers::{Units, percent, trimmed};
+use super::{times, words};
+use crate::planning::advise::{Advice, MOST};
+use crate::planning::plan::{Fate, Leftover, Plan};
+use crate::quantity::text::count;
+use crate::quantity::{Instant, Milligrams, Zone};
+use crate::report::advise::{AdviseAnswer, Change, TOLD, What};
+
+/// The whole answer.
+pub fn text(answer: &AdviseAnswer, units: Units, zone: &Zone) -> String {
+    let tell = Words {
+        answer,
+        units,
+        zone,
+    };
+    let mut out = String::new();
+    tell.left(&mut out);
+    tell.advice(&mut out);
+    tell.notes(&mut out);
+    words::cautions(&mut out, &answer.cautions());
+    out
+}
+
+/// The command that makes a change.
+pub fn command(change: &Change, zone: &Zone) -> String {
+    match &change.what {
+        What::Pieces { bake, .. } => {
+            format!("draff bake change {bake} --pieces {}", change.pieces)
+        }
+        What::Share { bake, share, .. } => format!(
+            "draff bake change {bake} --share {}%",
+            trimmed(share * 100.0, 1)
+        ),
+        What::Add { at, point } => format!(
+            "draff bake add {} --at \"{}\" {point} --pieces {} --optional",
+            quoted(&change.formula),
+            zone.local(*at).format("%Y-%m-%d %H:%M"),
+            change.pieces
+        ),
+    }
+}
+
+/// A command that can be copied: where a line does not hold it, two lines that a shell takes for one.
+fn to_type(out: &mut String, command: &str) {
+    const INDENT: &str = "      ";
+    let is_long = INDENT.len() + command.chars().count() > words::WIDTH;
+    let broken = command.split_once(" --pieces").filter(|_| is_long);
+    match broken {
+        Some((first, second)) => {
+            out.push_str(&format!("{INDENT}{first} \\\n{INDENT}  --pieces{second}\n"));
+        }
+        None => out.push_str(&format!("{INDENT}{command}\n")),
+    }
+}
+
+/// A name as a shell takes it for one word.
+fn quoted(name: &str) -> String {
+    if name.contains(['"', '$', '`', '\\', '!']) {
+        format!("'{}'", name.replace('\'', "'\\''"))
+    } else {
+        format!("\"{name}\"")
+    }
+}
+
+struct Words<'a> {
+    answer: &'a AdviseAnswer,
+    units: Units,
+    zone: &'a Zone,
+}
+
+impl Words<'_> {
+    fn when(&self, at: Instant) -> String {
+        times::moment(at, self.answer.ground.situation.now, self.zone)
+    }
+
+    fn dry(&self, mass: Milligrams) -> String {
+        self.units.to_weigh(mass.mass())
+    }
+
+    fn lot(&self, lot: usize) -> &str {
+        &self.answer.ground.situation.lots[lot].code
+    }
+
+    /// What is left over as things stand.
+    fn left(&self, out: &mut String) {
+        let until = self.when(self.answer.ground.situation.end);
+        if self.answer.is_all_used() {
+            let text = format!("Nothing spoils until {until}, and nothing is kept for no bake.");
+            words::wrapped(out, "", "", &text);
+            return;
+        }
+        let text = format!("As planned, until {until}:");
+        words::wrapped(out, "", "", &text);
+        let mut left: Vec<&Leftover> = self.answer.plan.left.iter().collect();
+        left.sort_by_key(|left| (left.fate, left.until));
+        for left in left {
+            let what = match (left.fate, left.until) {
+                (Fate::Spoils, Some(until)) => format!("spoils after {}", self.when(until)),
+                (Fate::Spoils, None) => "spoils".to_owned(),
+                (Fate::Frozen, _) => "is frozen for no bake".to_owned(),
+                (Fate::Dried, _) => "is dried for no bake".to_owned(),
+                (Fate::Keeps | Fate::Unusable, _) => continue,
+            };
+            let text = format!(
+                "{} of {} ({} dry) {what}",
+                self.units.weighed(left.wet),
+                self.lot(left.lot),
+                self.dry(left.dry)
+            );
+            words::wrapped(out, "  ", "      ", &text);
+        }
+    }
+
+    fn advice(&self, out: &mut String) {
+        if self.answer.is_all_used() {
+            return;
+        }
+        out.push('\n');
+        let advised = &self.answer.advised;
+        if advised.advice.is_empty() {
+            let text = if advised.stopped {
+                "Stopped before a change was found that saves any of it."
+            } else {
+                "No bake of the book's formulas, larger or further, saves any of it in time: give it away, or draff plan says what to freeze."
+            };
+            words::wrapped(out, "", "", text);
+            return;
+        }
+        out.push_str("TO USE MORE OF IT, each change by itself\n");
+        for advice in advised.advice.iter().take(TOLD) {
+            let change = &self.answer.changes[advice.candidate];
+            words::wrapped(out, "  ", "      ", &self.sentence(advice, change));
+            to_type(out, &command(change, self.zone));
+        }
+        let more = advised.advice.len().saturating_sub(TOLD);
+        if more > 0 {
+            let text = format!("{} that save less are left out.", count(more, "change"));
+            words::wrapped(out, "", "", &text);
+        }
+    }
+
+    /// `2 pieces more of B-2Q, Quern pan loaf, mixed Wed 25 Nov 02:00: takes the last of …`.
+    fn sentence(&self, advice: &Advice, change: &Change) -> String {
+        let mixed = self.when(change.mix_at);
+        let formula = &change.formula;
+        let what = match &change.what {
+            What::Pieces { bake, before } => format!(
+                "{} more in {bake}, {formula}, mixed {mixed}",
+                count((change.pieces - before) as usize, "piece")
+            ),
+            What::Share {
+                bake,
+                before,
+                share,
+            } => format!(
+                "{} of grain instead of {} in {bake}, {formula}, mixed {mixed}",
+                percent(*share),
+                percent(*before)
+            ),
+            What::Add { .. } => format!(
+                "a further bake, {} of {formula}, mixed {mixed}",
+                count(change.pieces as usize, "piece")
+            ),
+        };
+        let before = totals(&self.answer.plan);
+        let after = totals(&advice.plan);
+        let mut effects = Vec::new();
+        if !advice.uses_up.is_empty() {
+            let lots: Vec<&str> = advice.uses_up.iter().map(|lot| self.lot(*lot)).collect();
+            effects.push(format!("leaves none of {} over", lots.join(" and ")));
+        }
+        for (word, before, after) in [
+            ("spoils", before.0, after.0),
+            ("is kept for no bake", before.1, after.1),
+        ] {
+            if before != after {
+                effects.push(format!(
+                    "{} of dry grain {word} instead of {}",
+                    self.dry(after),
+                    self.dry(before)
+                ));
+            }
+        }
+        format!("{what}: {}", effects.join("; "))
+    }
+
+    fn notes(&self, out: &mut String) {
+        let answer = self.answer;
+        let mut notes = Vec::new();
+        if !answer.at_most.is_empty() && !answer.is_all_used() {
+            let codes: Vec<String> = answer
+                .at_most
+                .iter()
+                .map(|bake| {
+                    let bake = &answer.ground.bakes[*bake];
+                    format!(
+                        "{} ({} of its flour)",
+                        bake.bake.code,
+                        percent(bake.formula.grain.highest)
+                    )
+                })
+                .collect();
+            notes.push(format!(
+                "As much grain as the formula allows has: {}.",
+                codes.join(", ")
+            ));
+        }
+        if answer.advised.stopped {
+            notes.push(format!(
+                "Stopped when you asked for it, after {}.",
+                count(answer.advised.looked_at, "change")
+            ));
+        } else if answer.changes.len() > MOST {
+            notes.push(format!(
+                "Planned with the {MOST} most promising of {} changes.",
+                answer.changes.len()
+            ));
+        }
+        for bake in &answer.ground.overdue {
+            notes.push(format!(
+                "{bake} should have been mixed by now and is left out: draff bake done {bake} or draff bake drop {bake} says what became of it."
+            ));
+        }
+        if !notes.is_empty() {
+            out.push('\n');
+        }
+        for note in notes {
+            words::wrapped(out, "", "", &note);
+        }
+    }
+}
+
+/// What spoils, and what is kept for no bake.
+fn totals(plan: &Plan) -> (Milligrams, Milligrams) {
+    (plan.aims.spoiled, plan.aims.preserved_unused)
+}

@@ -1,0 +1,361 @@
+//! How much to fetch in words: the amount, what it was reckoned from, and what more or less would cost.
+
+use super::numbers::{Units, moisture, percent};
+use super::{times, words};
+use crate::planning::fetch::{BESIDE, Because, Expected, THIN};
+use crate::planning::windows::Unfit;
+use crate::quantity::text::count;
+use crate::quantity::{Milligrams, Zone};
+use crate::report::fetch::FetchAnswer;
+
+/// The whole answer.
+pub fn text(answer: &FetchAnswer, units: Units, zone: &Zone) -> String {
+    let tell = Words {
+        answer,
+        units,
+        zone,
+    };
+    let mut out = String::new();
+    words::wrapped(&mut out, "", "", &tell.take());
+    out.push('\n');
+    for (label, text) in tell.grounds() {
+        words::labelled(&mut out, label, &text);
+    }
+    tell.amounts(&mut out);
+    for note in tell.notes() {
+        out.push('\n');
+        words::wrapped(&mut out, "", "", &note);
+    }
+    words::cautions(&mut out, &answer.cautions());
+    out
+}
+
+/// Below so many kilograms the solver's digits say nothing.
+const NOTHING: f64 = 1e-5;
+
+struct Words<'a> {
+    answer: &'a FetchAnswer,
+    units: Units,
+    zone: &'a Zone,
+}
+
+impl Words<'_> {
+    fn when(&self, at: crate::quantity::Instant) -> String {
+        times::moment(at, self.answer.ground.situation.now, self.zone)
+    }
+
+    /// Kilograms of dry grain.
+    fn dry(&self, kilograms: f64) -> String {
+        // Of what happens in one sample of hundreds little is left on average, and it is not nothing.
+        if (NOTHING..0.0005).contains(&kilograms) {
+            return match self.units {
+                Units::Metric => "under 1 g".to_owned(),
+                Units::Us => "under 0.1 oz".to_owned(),
+            };
+        }
+        let milligrams = Milligrams::new((kilograms * 1e6).round() as i64);
+        match self.units {
+            Units::Metric => self.units.to_weigh(milligrams.mass()),
+            // Pounds and ounces side by side are too wide for a table.
+            Units::Us => self.units.weighed(milligrams),
+        }
+    }
+
+    /// What to take, and where and when.
+    fn take(&self) -> String {
+        let fetch = &self.answer.fetch;
+        let from = match &self.answer.like {
+            Some(like) => format!(" from {}", like.source),
+            None => String::new(),
+        };
+        let when = self.when(self.answer.at);
+        if let Some(because) = fetch.because {
+            return format!("Take nothing{from}, {when}: {}.", self.because(because));
+        }
+        let stopped = if fetch.stopped {
+            format!(
+                " Stopped when you asked for it: the best of the amounts looked at so far, the figures below of one sample in {THIN}."
+            )
+        } else {
+            String::new()
+        };
+        format!("Take {}{from}, {when}.{stopped}", self.amount(fetch.wet))
+    }
+
+    fn because(&self, because: Because) -> String {
+        let nothing = &self.answer.fetch.nothing;
+        let short = nothing.short + nothing.optional_short;
+        match because {
+            Because::NoBakes => "no bake is to be mixed in these days".to_owned(),
+            Because::BakesBefore => {
+                "every bake in the book for these days weighs out its grain before".to_owned()
+            }
+            Because::NoneFits(why) => format!(
+                "no bake after it may have such grain, {}",
+                match why {
+                    Unfit::Colour => "they want another colour, or its colour is not known",
+                    Unfit::Form => "they want another form",
+                    Unfit::Cereal => "it may hold a cereal that they must not have",
+                    Unfit::NotNamed => "they are to be made of named lots",
+                    Unfit::Date => "it would be past by then, or not known to be good",
+                }
+            ),
+            Because::Covered if short >= NOTHING => format!(
+                "what the bakes still lack, {} of dry grain on average, such grain does not fill",
+                self.dry(short)
+            ),
+            Because::Covered => {
+                "what is on hand covers the bakes, and more would only be left over".to_owned()
+            }
+        }
+    }
+
+    /// What it was reckoned from, and what was assumed where nobody said it.
+    fn grounds(&self) -> Vec<(&'static str, String)> {
+        let answer = self.answer;
+        let fetch = &answer.fetch;
+        let situation = &answer.ground.situation;
+        let mut grounds = vec![(
+            "Bakes",
+            format!(
+                "{} until {}{}; they want {} of dry grain{}, and get {} of what is on hand",
+                count(situation.bakes.len(), "bake"),
+                self.when(situation.end),
+                self.optional(),
+                self.dry(fetch.wanted),
+                if answer.optional() > 0 {
+                    " on average"
+                } else {
+                    ""
+                },
+                self.dry(fetch.nothing.given),
+            ),
+        )];
+        grounds.push((
+            "Moisture",
+            format!(
+                "{}: {}; samples from {} to {}",
+                moisture(&answer.moisture.moisture),
+                answer.moisture.from,
+                percent(fetch.moisture.0),
+                percent(fetch.moisture.1)
+            ),
+        ));
+        let colour = answer
+            .lot
+            .colour
+            .map_or("of unknown colour", |colour| colour.as_str());
+        let form = answer.lot.form;
+        grounds.push((
+            "Grain",
+            match &answer.like {
+                Some(like) => format!(
+                    "taken to be like the last lot, {}: {form}, {colour}; grist {}{}",
+                    like.code,
+                    like.grist.as_deref().unwrap_or("not known"),
+                    if answer.source_is_ours {
+                        "; no --from was given, and it came in last"
+                    } else {
+                        ""
+                    }
+                ),
+                None => format!("no lot has come in so far: taken to be {form}, {colour}"),
+            },
+        ));
+        grounds.push(("Keeping", self.keeping()));
+        grounds.push((
+            "Reckoned",
+            format!(
+                "{} samples, seed {}, in steps of {}{}",
+                answer.samples,
+                answer.seed,
+                self.units.weighed(fetch.step),
+                if answer.at_is_ours {
+                    "; no --at was given: tomorrow at noon"
+                } else {
+                    ""
+                }
+            ),
+        ));
+        grounds
+    }
+
+    fn optional(&self) -> String {
+        match self.answer.optional() {
+            0 => String::new(),
+            optional => format!(
+                ", {optional} of them optional and baked with a chance of {}",
+                percent(self.answer.chance)
+            ),
+        }
+    }
+
+    fn keeping(&self) -> String {
+        let answer = self.answer;
+        let mash_out = if answer.mash_out_is_ours {
+            "mash-out taken to be the pickup".to_owned()
+        } else {
+            format!("mash-out {}", self.when(answer.mash_out))
+        };
+        let until = match answer.fetch.until {
+            Some(until) => format!(": good until {}", self.when(until)),
+            None => String::new(),
+        };
+        let kept = if answer.lot.form.is_dry() {
+            "stored dry"
+        } else {
+            "cooled in time and put into a fridge"
+        };
+        format!(
+            "{mash_out}, {kept}, rules {}{until}",
+            answer.ground.situation.rules.name
+        )
+    }
+
+    /// The amounts side by side, and the cost of more and less in a sentence each.
+    fn amounts(&self, out: &mut String) {
+        let amounts = self.answer.amounts();
+        if amounts.len() < 2 {
+            return;
+        }
+        out.push('\n');
+        let row = |label: &str, cell: &dyn Fn(Milligrams, &Expected) -> String| {
+            let mut row = vec![label.to_owned()];
+            row.extend(amounts.iter().map(|(wet, expected)| cell(*wet, expected)));
+            row
+        };
+        let mut rows = vec![
+            row("WET GRAIN TAKEN", &|wet, _| self.amount(wet)),
+            row("bakes get, dry", &|_, one| self.dry(one.given)),
+            row("off what they want, dry", &|_, one| {
+                self.dry(one.off_wanted)
+            }),
+            row("firm bakes lack, dry", &|_, one| self.dry(one.short)),
+        ];
+        if self.answer.optional() > 0 {
+            rows.push(row("optional bakes lack, dry", &|_, one| {
+                self.dry(one.optional_short)
+            }));
+        }
+        rows.push(row("spoiled, dry", &|_, one| self.dry(one.spoiled)));
+        if self
+            .answer
+            .ground
+            .situation
+            .costs
+            .dry_grain_per_kg
+            .is_some()
+        {
+            rows.push(row("  worth", &|_, one| {
+                self.answer
+                    .spoiled_cost(one)
+                    .map_or(String::new(), |cost| format!("{cost:.2}"))
+            }));
+        }
+        rows.push(row("kept for no bake, dry", &|_, one| {
+            self.dry(one.preserved_unused)
+        }));
+        rows.push(row("freezing and drying cost", &|_, one| {
+            format!("{:.2}", one.work_cost)
+        }));
+        let right: Vec<bool> = (0..=amounts.len()).map(|column| column > 0).collect();
+        for line in words::table(&rows, &right) {
+            out.push_str(&line);
+            out.push('\n');
+        }
+        out.push('\n');
+        for sentence in self.costs() {
+            words::wrapped(out, "", "", &sentence);
+        }
+    }
+
+    fn amount(&self, wet: Milligrams) -> String {
+        if wet == Milligrams::ZERO {
+            "nothing".to_owned()
+        } else {
+            self.units.weighed(wet)
+        }
+    }
+
+    fn costs(&self) -> Vec<String> {
+        let fetch = &self.answer.fetch;
+        let by = |wet: Milligrams| {
+            let by = Milligrams::new((wet.get() - fetch.wet.get()).abs());
+            self.units.weighed(by.min(BESIDE))
+        };
+        [(&fetch.less, "less"), (&fetch.more, "more")]
+            .into_iter()
+            .filter_map(|(beside, word)| {
+                let (wet, expected) = beside.as_ref()?;
+                let what = self.difference(expected);
+                Some(format!("{} {word}: {what}.", by(*wet)))
+            })
+            .collect()
+    }
+
+    /// What is otherwise than with the answer, on average.
+    fn difference(&self, other: &Expected) -> String {
+        let ours = &self.answer.fetch.expected;
+        let mut parts = Vec::new();
+        for (apart, what) in [
+            (other.short - ours.short, "dry grain lacking in firm bakes"),
+            (
+                other.optional_short - ours.optional_short,
+                "lacking in optional bakes",
+            ),
+            (other.spoiled - ours.spoiled, "dry grain spoiled"),
+            (
+                other.preserved_unused - ours.preserved_unused,
+                "dry grain kept for no bake",
+            ),
+            (
+                other.off_wanted - ours.off_wanted,
+                "off what the bakes want",
+            ),
+        ] {
+            if apart.abs() >= NOTHING {
+                let word = if apart > 0.0 { "more" } else { "less" };
+                parts.push(format!("{} {word} {what}", self.dry(apart.abs())));
+            }
+        }
+        let worth = self.answer.ground.situation.costs.dry_grain_per_kg;
+        if let Some(worth) = worth {
+            let money = worth * (other.spoiled - ours.spoiled) + other.work_cost - ours.work_cost;
+            if money.abs() >= 0.005 {
+                let word = if money > 0.0 { "more" } else { "less" };
+                parts.push(format!(
+                    "{:.2} {word} in spoiled grain and work",
+                    money.abs()
+                ));
+            }
+        }
+        if parts.is_empty() {
+            "no difference in these days".to_owned()
+        } else {
+            parts.join(", ")
+        }
+    }
+
+    fn notes(&self) -> Vec<String> {
+        let ground = &self.answer.ground;
+        let mut notes = Vec::new();
+        if self.answer.fetch.because == Some(Because::NoBakes) {
+            notes.push("draff bake add FORMULA --at WHEN ready plans a bake.".to_owned());
+        }
+        for bake in &ground.overdue {
+            notes.push(format!(
+                "{bake} should have been mixed by now and is left out: draff bake done {bake} or draff bake drop {bake} says what became of it."
+            ));
+        }
+        if ground.later > 0 {
+            notes.push(format!(
+                "{} later than these days: --days looks further ahead.",
+                match ground.later {
+                    1 => "1 bake is mixed".to_owned(),
+                    more => format!("{more} bakes are mixed"),
+                }
+            ));
+        }
+        notes
+    }
+}

@@ -1,0 +1,122 @@
+//! JSON of `bake advise`.
+
+use super::fraction;
+use crate::planning::advise::Advice as Found;
+use crate::planning::plan::Fate;
+use crate::quantity::{Milligrams, Zone};
+use crate::render::advise::command;
+use crate::report::advise::{AdviseAnswer, Change, What};
+use serde::Serialize;
+
+/// `bake advise --json`.
+#[derive(Serialize)]
+pub struct Advise {
+    as_of: String,
+    until: String,
+    spoiled_dry_g: f64,
+    preserved_unused_dry_g: f64,
+    spare: Vec<Spare>,
+    advice: Vec<Advice>,
+    at_most: Vec<String>,
+    looked_at: usize,
+    stopped: bool,
+    overdue: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct Spare {
+    lot: String,
+    wet_g: f64,
+    dry_g: f64,
+    fate: &'static str,
+    keep_until: Option<String>,
+}
+
+#[derive(Serialize)]
+struct Advice {
+    change: &'static str,
+    bake: Option<String>,
+    formula: String,
+    mix_at: String,
+    pieces: u32,
+    grain_share: Option<f64>,
+    more_dough_g: f64,
+    saved_dry_g: f64,
+    spoiled_dry_g: f64,
+    preserved_unused_dry_g: f64,
+    uses_up: Vec<String>,
+    command: String,
+}
+
+impl Advise {
+    /// From the answer.
+    pub fn new(answer: &AdviseAnswer, zone: &Zone) -> Self {
+        let situation = &answer.ground.situation;
+        let code = |lot: usize| situation.lots[lot].code.clone();
+        Self {
+            as_of: zone.rfc3339(situation.now),
+            until: zone.rfc3339(situation.end),
+            spoiled_dry_g: answer.plan.aims.spoiled.grams(),
+            preserved_unused_dry_g: answer.plan.aims.preserved_unused.grams(),
+            spare: answer
+                .plan
+                .left
+                .iter()
+                .filter(|left| !matches!(left.fate, Fate::Keeps | Fate::Unusable))
+                .map(|left| Spare {
+                    lot: code(left.lot),
+                    wet_g: left.wet.grams(),
+                    dry_g: left.dry.grams(),
+                    fate: left.fate.as_str(),
+                    keep_until: left.until.map(|until| zone.rfc3339(until)),
+                })
+                .collect(),
+            advice: answer
+                .advised
+                .advice
+                .iter()
+                .map(|advice| {
+                    let change = &answer.changes[advice.candidate];
+                    let uses_up = advice.uses_up.iter().map(|lot| code(*lot)).collect();
+                    Advice::new(advice, change, uses_up, zone)
+                })
+                .collect(),
+            at_most: answer
+                .at_most
+                .iter()
+                .map(|bake| situation.bakes[*bake].code.clone())
+                .collect(),
+            looked_at: answer.advised.looked_at,
+            stopped: answer.advised.stopped,
+            overdue: answer
+                .ground
+                .overdue
+                .iter()
+                .map(ToString::to_string)
+                .collect(),
+        }
+    }
+}
+
+impl Advice {
+    fn new(advice: &Found, change: &Change, uses_up: Vec<String>, zone: &Zone) -> Self {
+        let saved = Milligrams::new((advice.saved * 1e6).round() as i64);
+        Self {
+            change: change.what.as_key(),
+            bake: change.what.bake().map(ToString::to_string),
+            formula: change.formula.clone(),
+            mix_at: zone.rfc3339(change.mix_at),
+            pieces: change.pieces,
+            grain_share: match change.what {
+                What::Share { share, .. } => Some(fraction(share)),
+                _ => None,
+            },
+            more_dough_g: change.more_dough.grams(),
+            saved_dry_g: saved.grams(),
+            spoiled_dry_g: advice.plan.aims.spoiled.grams(),
+            preserved_unused_dry_g: advice.plan.aims.preserved_unused.grams(),
+            uses_up,
+            command: command(change, zone),
+        }
+    }
+}
