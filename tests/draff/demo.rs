@@ -64,6 +64,7 @@ fn the_walk_runs_the_main_job_and_shows_each_command() {
             "bake",
             "bake",
             "plan",
+            "fetch",
             "trace",
             "usage",
             "usage",
