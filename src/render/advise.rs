@@ -1,6 +1,7 @@
 //! Which change to the bakes leaves less grain over, in words, with the command to type.
 
 use super::numbers::{Units, percent, trimmed};
+use super::plan::left_out;
 use super::{times, words};
 use crate::planning::advise::{Advice, MOST};
 use crate::planning::plan::{Fate, Leftover, Plan};
@@ -218,11 +219,7 @@ impl Words<'_> {
                 answer.changes.len()
             ));
         }
-        for bake in &answer.ground.overdue {
-            notes.push(format!(
-                "{bake} should have been mixed by now and is left out: draff bake done {bake} or draff bake drop {bake} says what became of it."
-            ));
-        }
+        notes.extend(left_out(&answer.ground));
         if !notes.is_empty() {
             out.push('\n');
         }

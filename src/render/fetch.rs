@@ -1,6 +1,7 @@
 //! How much to fetch in words: the amount, what it was reckoned from, and what more or less would cost.
 
 use super::numbers::{Units, moisture, percent};
+use super::plan::left_out;
 use super::{times, words};
 use crate::planning::fetch::{BESIDE, Because, Expected, THIN};
 use crate::planning::windows::Unfit;
@@ -342,20 +343,7 @@ impl Words<'_> {
         if self.answer.fetch.because == Some(Because::NoBakes) {
             notes.push("draff bake add FORMULA --at WHEN ready plans a bake.".to_owned());
         }
-        for bake in &ground.overdue {
-            notes.push(format!(
-                "{bake} should have been mixed by now and is left out: draff bake done {bake} or draff bake drop {bake} says what became of it."
-            ));
-        }
-        if ground.later > 0 {
-            notes.push(format!(
-                "{} later than these days: --days looks further ahead.",
-                match ground.later {
-                    1 => "1 bake is mixed".to_owned(),
-                    more => format!("{more} bakes are mixed"),
-                }
-            ));
-        }
+        notes.extend(left_out(ground));
         notes
     }
 }

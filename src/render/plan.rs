@@ -11,7 +11,7 @@ mod sentences;
 pub(super) use goodness::AIM_HEADINGS;
 pub use goodness::gap;
 pub(super) use sentences::{
-    BAKE_HEADINGS, NOTHING_SPARE, NOTHING_TO_DO, Words, formula, task_words,
+    BAKE_HEADINGS, NOTHING_SPARE, NOTHING_TO_DO, Words, formula, left_out, task_words,
 };
 
 /// The whole answer.

@@ -1,6 +1,7 @@
 //! JSON of `bake advise`.
 
 use super::fraction;
+use super::plan::Spare;
 use crate::planning::advise::Advice as Found;
 use crate::planning::plan::Fate;
 use crate::quantity::{Milligrams, Zone};
@@ -21,15 +22,6 @@ pub struct Advise {
     looked_at: usize,
     stopped: bool,
     overdue: Vec<String>,
-}
-
-#[derive(Serialize)]
-struct Spare {
-    lot: String,
-    wet_g: f64,
-    dry_g: f64,
-    fate: &'static str,
-    keep_until: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -63,13 +55,7 @@ impl Advise {
                 .left
                 .iter()
                 .filter(|left| !matches!(left.fate, Fate::Keeps | Fate::Unusable))
-                .map(|left| Spare {
-                    lot: code(left.lot),
-                    wet_g: left.wet.grams(),
-                    dry_g: left.dry.grams(),
-                    fate: left.fate.as_str(),
-                    keep_until: left.until.map(|until| zone.rfc3339(until)),
-                })
+                .map(|left| Spare::new(left, situation, zone))
                 .collect(),
             advice: answer
                 .advised

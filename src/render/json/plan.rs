@@ -1,7 +1,8 @@
 //! JSON of `plan`.
 
 use super::fraction;
-use crate::planning::plan::{Aims as PlannedAims, PlannedBake};
+use crate::planning::Situation;
+use crate::planning::plan::{Aims as PlannedAims, Leftover, PlannedBake};
 use crate::planning::reason::Reason;
 use crate::quantity::{Milligrams, Zone};
 use crate::report::plan::{Change as Changed, PlanAnswer};
@@ -65,8 +66,9 @@ struct Action {
     bake: Option<String>,
 }
 
+/// One of `spare[…]`.
 #[derive(Serialize)]
-struct Spare {
+pub(super) struct Spare {
     lot: String,
     wet_g: f64,
     dry_g: f64,
@@ -132,13 +134,7 @@ impl Plan {
             spare: plan
                 .left
                 .iter()
-                .map(|left| Spare {
-                    lot: code(left.lot),
-                    wet_g: left.wet.grams(),
-                    dry_g: left.dry.grams(),
-                    fate: left.fate.as_str(),
-                    keep_until: left.until.map(|until| zone.rfc3339(until)),
-                })
+                .map(|left| Spare::new(left, situation, zone))
                 .collect(),
             aims: (&plan.aims).into(),
             oldest_first: (&plan.oldest_first).into(),
@@ -184,6 +180,18 @@ impl Bake {
                     state: draw.state.as_str(),
                 })
                 .collect(),
+        }
+    }
+}
+
+impl Spare {
+    pub(super) fn new(left: &Leftover, situation: &Situation, zone: &Zone) -> Self {
+        Self {
+            lot: situation.lots[left.lot].code.clone(),
+            wet_g: left.wet.grams(),
+            dry_g: left.dry.grams(),
+            fate: left.fate.as_str(),
+            keep_until: left.until.map(|until| zone.rfc3339(until)),
         }
     }
 }
