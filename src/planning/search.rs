@@ -17,8 +17,8 @@ use std::collections::HashSet;
 pub struct Patience {
     /// Nodes for the whole program.
     pub nodes: u64,
-    /// Nodes for the whole program where nothing is short or spoiled any more, and only the aims below
-    /// could gain.
+    /// Nodes for the whole program where nothing is short or spoiled any more, or at most 20 g of what is could be
+    /// saved, so that only the aims below could gain.
     pub lower_nodes: u64,
     /// Nodes for one window of bakes.
     pub window_nodes: u64,
@@ -147,10 +147,11 @@ fn as_a_whole(
     let solved = solve(program, Some(&values), effort, &mut |solved| {
         stopped |= !watch(solved.cost.min(cost), solved.bound.max(bound));
         looks += 1;
-        let enough = looks * effort.slice >= patience.lower_nodes && {
-            let (short, spoiled) = first_two(facts, &model.draft(facts, &solved.values));
-            short + spoiled < 1e-6
-        };
+        let enough = looks * effort.slice >= patience.lower_nodes
+            && (is_near(solved.cost.min(cost), solved.bound.max(bound)) || {
+                let (short, spoiled) = first_two(facts, &model.draft(facts, &solved.values));
+                short + spoiled < 1e-6
+            });
         !stopped && !enough
     });
     if let Some(solved) = solved {
@@ -181,6 +182,14 @@ fn decide_leaning(
         }
     };
     take_better(facts, found, nodes, &choice, watch);
+}
+
+/// What is left to save at most where only the aims below the first two could gain: 20 g of dry grain spoiled, or
+/// 0.2 g short. Nobody waits half a minute for that.
+const NEAR: f64 = 0.2;
+
+fn is_near(cost: f64, bound: f64) -> bool {
+    cost - bound <= NEAR
 }
 
 /// Frees the choices of a few bakes at a time.
@@ -227,7 +236,7 @@ fn improve(facts: Facts<'_>, found: &mut Found, patience: Patience, watch: &mut 
         let gain = decide_anew(facts, found, &free, nodes, watch);
         without_gain = if gain { 0 } else { without_gain + 1 };
         if without_gain > 2 * bakes.len().div_ceil(free.len().max(1)) + 3 {
-            if width >= widest {
+            if width >= widest || is_near(found.cost, found.bound) {
                 return;
             }
             width *= 2;

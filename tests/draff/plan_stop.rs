@@ -5,28 +5,28 @@ use serde_json::Value;
 use std::io::{BufRead, BufReader, Read};
 use std::process::{Command, Stdio};
 
-/// Many lots and many bakes of at most two lots each, on a shelf with hardly any freezer: far too many choices
-/// to try them all.
+/// Many lots, many bakes of one lot each, no freezer: what spoils depends on how the lots are fitted together, and
+/// there are far too many ways to try them all.
 fn crowded() -> Kitchen {
     let mut kitchen = Kitchen::new();
     kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
     kitchen.ok("formula add loaf.toml");
-    kitchen.ok("place change freezer --capacity 9kg");
+    kitchen.ok("settings freezer none");
     kitchen.at("2026-11-20T12:00:00Z");
-    for index in 0..24 {
-        let wet = 1100 + 97 * (index * 7 % 24);
+    for index in 0..30 {
+        let wet = 4100 + 197 * (index * 7 % 30);
         kitchen.lot(&format!("{wet}g"));
     }
-    for index in 0..36 {
-        let (day, hour) = (21 + index % 9, 6 + index % 11);
-        let pieces = 9 + index * 5 % 13;
+    for index in 0..60 {
+        let (day, hour) = (21 + index % 6, 6 + index % 11);
+        let pieces = 17 + index * 5 % 23;
         let firm = if index % 3 == 2 {
             "--optional"
         } else {
             "--firm"
         };
         kitchen.ok(&format!(
-            "bake add \"small loaf\" --at \"2026-11-{day} {hour:02}:00\" mix --pieces {pieces} --most-lots 2 {firm}"
+            "bake add \"small loaf\" --at \"2026-11-{day} {hour:02}:00\" mix --pieces {pieces} --most-lots 1 {firm}"
         ));
     }
     kitchen
