@@ -1,7 +1,8 @@
 //! Books that earlier versions of the program wrote: each is upgraded and holds what it held.
 //!
 //! Each is the main job of the demo, played by a program of that schema version, and the usage that it
-//! wrote as CSV; the book of version 3 holds bakes and settings besides.
+//! wrote as CSV; the book of version 3 holds bakes and settings besides, that of version 5 a treatment, a
+//! count and readings of a logger too.
 
 use crate::env::Kitchen;
 use std::path::Path;
@@ -48,4 +49,9 @@ fn a_book_of_schema_2_is_upgraded_and_holds_what_it_held() {
 #[test]
 fn a_book_of_schema_3_is_upgraded_and_holds_what_it_held() {
     is_upgraded_and_holds_what_it_held(3);
+}
+
+#[test]
+fn a_book_of_schema_5_is_upgraded_and_holds_what_it_held() {
+    is_upgraded_and_holds_what_it_held(5);
 }
