@@ -6,7 +6,7 @@ use super::plan_ground::{self, Asked, as_planned};
 use crate::context::{Errand, Vigil};
 use crate::dough::formula::Formula;
 use crate::dough::timetable::Point;
-use crate::ledger::{BakeSetting, FormulaRecord, View};
+use crate::ledger::{BakeSetting, FormulaRecord};
 use crate::planning::Plan;
 use crate::planning::advise::{self, Advised, Candidate};
 use crate::planning::problem::{Bake, Promises};
@@ -35,12 +35,15 @@ pub fn run(arguments: &Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Out
         careful: false,
         promises: Some(Promises::Stay),
     };
-    let _still = view.hold_still()?;
+    let still = view.hold_still()?;
     let ground = plan_ground::gather(view, now, asked)?;
+    let formulas = view.formulas()?;
+    // A search takes seconds, and others may write meanwhile.
+    drop(still);
     let plan = advise::plan(&ground.situation).map_err(|reason| refusal(reason, &ground))?;
     let mut found = Found::new(&ground, &plan);
     found.larger_bakes()?;
-    found.further_bakes(view, zone)?;
+    found.further_bakes(&formulas, zone)?;
     let Found {
         changes,
         candidates,
@@ -166,13 +169,13 @@ impl<'a> Found<'a> {
     }
 
     /// A further bake of each formula, on the first day on which a lot may go into it.
-    fn further_bakes(&mut self, view: View<'_>, zone: &Zone) -> anyhow::Result<()> {
-        for record in view.formulas()? {
+    fn further_bakes(&mut self, formulas: &[FormulaRecord], zone: &Zone) -> anyhow::Result<()> {
+        for record in formulas {
             let formula = Formula::from_text(&record.text)?;
             let (Some(pieces), Some(piece)) = (formula.pieces, formula.piece) else {
                 continue;
             };
-            let settings = self.days_of(&record, &formula, (pieces, piece), zone);
+            let settings = self.days_of(record, &formula, (pieces, piece), zone);
             let mut planned = Vec::new();
             for setting in settings {
                 let Ok(needs) = Needs::of(&setting) else {

@@ -70,7 +70,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         careful: false,
         promises: Some(Promises::Stay),
     };
-    let _still = view.hold_still()?;
+    let still = view.hold_still()?;
     let ground = plan_ground::gather(view, now, asked)?;
     if times.at > ground.situation.end {
         return Err(Problem::new(format!(
@@ -85,6 +85,8 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         Some(like) => Gatherer::new(view)?.estimate_of_next(like)?,
         None => estimate::estimate(&[], &[], Form::Whole, Kind::Mashed),
     };
+    // A search takes seconds, and others may write meanwhile.
+    drop(still);
     let lot = to_fetch(&ground.situation, &times, like.as_ref(), &moisture);
     let request = fetch::Request {
         situation: &ground.situation,
