@@ -5,3 +5,4 @@ pub mod instances;
 mod other_solver;
 mod properties;
 mod weeks;
+mod written;

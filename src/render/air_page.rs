@@ -2,9 +2,10 @@
 
 use super::air::Shown;
 use super::air_chart;
+use super::html_page;
 use crate::quantity::text::visible;
 use crate::report::air::{AirAnswer, Touched};
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, PreEscaped, html};
 
 const STYLE: &str = "@page { margin: 12mm; size: landscape; }\
 body { font-family: sans-serif; font-size: 10.5pt; line-height: 1.3; color: #000; background: #fff; max-width: 270mm; margin: 0 auto; }\
@@ -18,32 +19,20 @@ footer { margin-top: 0.8em; font-size: 0.8em; border-top: 0.6pt solid #000; padd
 
 /// The whole page.
 pub fn page(answer: &AirAnswer, shown: Shown<'_>) -> String {
-    let page = html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                // Nothing is loaded and nothing runs, whatever a name in the book says.
-                meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'";
-                title { "Air of " (answer.place.name) }
-                style { (PreEscaped(STYLE)) }
-            }
-            body {
-                // Its texts are escaped where it is drawn.
-                (PreEscaped(air_chart::svg(answer, shown)))
-                (section("Out of limit", answer.excursions.iter().map(|(found, lots)| (shown.excursion(found), lots.as_slice())), shown))
-                (section("Without a reading", answer.gaps.iter().map(|((from, to), lots)| (shown.time(*from, Some(*to)), lots.as_slice())), shown))
-                footer {
-                    @if let Some(note) = shown.note(answer) { p { (note) } }
-                    ul.cautions {
-                        @for caution in answer.cautions() { li { (caution.text()) } }
-                    }
-                }
+    let body = html! {
+        // Its texts are escaped where it is drawn.
+        (PreEscaped(air_chart::svg(answer, shown)))
+        (section("Out of limit", answer.excursions.iter().map(|(found, lots)| (shown.excursion(found), lots.as_slice())), shown))
+        (section("Without a reading", answer.gaps.iter().map(|((from, to), lots)| (shown.time(*from, Some(*to)), lots.as_slice())), shown))
+        footer {
+            @if let Some(note) = shown.note(answer) { p { (note) } }
+            ul.cautions {
+                @for caution in answer.cautions() { li { (caution.text()) } }
             }
         }
     };
-    visible(&page.into_string())
+    let title = format!("Air of {}", answer.place.name);
+    visible(&html_page::whole(&title, STYLE, &body))
 }
 
 /// Every time with the lots that it touched.

@@ -15,6 +15,7 @@ pub mod fetch;
 pub mod flow;
 pub mod formula;
 pub mod hold_back;
+mod html_page;
 pub mod icalendar;
 pub mod json;
 pub mod log;

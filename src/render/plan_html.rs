@@ -1,10 +1,11 @@
 //! A plan as a page to print: the lots over the days as a picture, and the sentences of the words.
 
+use super::html_page;
 use super::numbers::Units;
 use super::plan::{AIM_HEADINGS, BAKE_HEADINGS, NOTHING_SPARE, NOTHING_TO_DO, Words, formula};
 use crate::quantity::{Milligrams, Zone};
 use crate::report::plan::PlanAnswer;
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, html};
 
 mod chart;
 
@@ -18,39 +19,26 @@ pub fn page(answer: &PlanAnswer, zone: &Zone, units: Units) -> String {
         zone,
     };
     let (title, counts) = title(words);
-    html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                // Nothing is loaded and nothing runs, whatever a name in the book says.
-                meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'";
-                title { (title) }
-                style { (PreEscaped(STYLE)) }
-            }
-            body {
-                header {
-                    h1 { (title) }
-                    p { (counts) }
-                    p.proof { (words.proof_words(&answer.plan.proof)) }
-                }
-                (chart::lots(words))
-                (bakes(words))
-                (to_do(words))
-                (spare(words))
-                (changes(words))
-                (aims(words))
-                (notes(words))
-                footer {
-                    ul.cautions {
-                        @for caution in answer.cautions() { li { (caution.text()) } }
-                    }
-                }
+    let body = html! {
+        header {
+            h1 { (title) }
+            p { (counts) }
+            p.proof { (words.proof_words(&answer.plan.proof)) }
+        }
+        (chart::lots(words))
+        (bakes(words))
+        (to_do(words))
+        (spare(words))
+        (changes(words))
+        (aims(words))
+        (notes(words))
+        footer {
+            ul.cautions {
+                @for caution in answer.cautions() { li { (caution.text()) } }
             }
         }
-    }
-    .into_string()
+    };
+    html_page::whole(&title, STYLE, &body)
 }
 
 /// The heading, parted at its colon: the days, and what was planned.

@@ -1,5 +1,6 @@
 //! The bench sheet as one printed page: HTML that holds all it needs and asks nobody for anything.
 
+use super::html_page;
 use super::numbers::Units;
 use super::sheet::words::Words;
 use super::timetable::{self, Row};
@@ -7,7 +8,7 @@ use crate::dough::batch::What;
 use crate::dough::formula::StageKind;
 use crate::quantity::Zone;
 use crate::report::sheet::SheetAnswer;
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, html};
 
 mod fit;
 
@@ -29,41 +30,30 @@ pub fn page(answer: &SheetAnswer, zone: &Zone, units: Units) -> String {
         units,
     );
     let points = fit::points(words, &rows);
-    html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                // Nothing is loaded and nothing runs, whatever a name in the book says.
-                meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'";
-                title { (answer.formula.name) ", " (answer.bake) }
-                style { (PreEscaped(STYLE)) "body { font-size: " (points) "pt; }" }
+    let body = html! {
+        (heading(words))
+        main {
+            section.weigh {
+                @for position in 0..answer.batch.stages.len() {
+                    (stage(words, position))
+                }
             }
-            body {
-                (heading(words))
-                main {
-                    section.weigh {
-                        @for position in 0..answer.batch.stages.len() {
-                            (stage(words, position))
-                        }
-                    }
-                    section.day {
-                        (times(&rows))
-                    }
-                }
-                (signs(words))
-                (blanks(words))
-                footer {
-                    ul.cautions {
-                        @for caution in answer.cautions() { li { (caution.text()) } }
-                    }
-                    p.origin { (words.origin()) }
-                }
+            section.day {
+                (times(&rows))
             }
         }
-    }
-    .into_string()
+        (signs(words))
+        (blanks(words))
+        footer {
+            ul.cautions {
+                @for caution in answer.cautions() { li { (caution.text()) } }
+            }
+            p.origin { (words.origin()) }
+        }
+    };
+    let title = format!("{}, {}", answer.formula.name, answer.bake);
+    let style = format!("{STYLE}body {{ font-size: {points}pt; }}");
+    html_page::whole(&title, &style, &body)
 }
 
 fn heading(words: Words<'_>) -> Markup {

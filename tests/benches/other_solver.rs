@@ -1,7 +1,8 @@
 //! The same program solved by HiGHS, as it stands in SciPy.
 
+use crate::written::written;
 use anyhow::{Context, ensure};
-use draffbook::planning::program::{Program, Sense};
+use draffbook::planning::program::Program;
 use std::path::Path;
 use std::process::Command;
 
@@ -68,32 +69,4 @@ pub fn solve(
         proven: figures[2] == 1.0,
         seconds: figures[3],
     })
-}
-
-fn written(program: &Program) -> serde_json::Value {
-    let columns: Vec<_> = program
-        .columns
-        .iter()
-        .map(|column| {
-            let upper = if column.upper.is_finite() {
-                column.upper
-            } else {
-                -1.0
-            };
-            serde_json::json!([column.cost, column.lower, upper, u8::from(column.whole)])
-        })
-        .collect();
-    let rows: Vec<_> = program
-        .rows
-        .iter()
-        .map(|row| {
-            let sense = match row.sense {
-                Sense::AtMost => "most",
-                Sense::AtLeast => "least",
-                Sense::Exactly => "exactly",
-            };
-            serde_json::json!([row.terms, sense, row.bound])
-        })
-        .collect();
-    serde_json::json!({ "columns": columns, "rows": rows })
 }

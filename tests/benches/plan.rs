@@ -15,6 +15,8 @@
 mod instances;
 mod other_solver;
 mod processor_time;
+#[path = "../../src/planning/tests/written.rs"]
+mod written;
 
 use anyhow::anyhow;
 use draffbook::{dough, grain, keeping, planning, quantity};

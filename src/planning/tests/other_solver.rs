@@ -28,11 +28,11 @@
 //! ```
 
 use super::instances::{Week, instance};
+use super::written::written;
 use crate::planning::figures::Figures;
 use crate::planning::model::{Choice, Facts, Model, Weights};
 use crate::planning::oldest_first;
 use crate::planning::problem::Situation;
-use crate::planning::program::{Program, Sense};
 use crate::planning::search::{Found, Patience, search};
 use crate::planning::windows::Windows;
 
@@ -62,34 +62,6 @@ fn every((lots, bakes, seeds): Size, mut call: impl FnMut(String, &Situation, Fa
             );
         }
     }
-}
-
-fn written(program: &Program) -> serde_json::Value {
-    let columns: Vec<_> = program
-        .columns
-        .iter()
-        .map(|column| {
-            let upper = if column.upper.is_finite() {
-                column.upper
-            } else {
-                -1.0
-            };
-            serde_json::json!([column.cost, column.lower, upper, u8::from(column.whole)])
-        })
-        .collect();
-    let rows: Vec<_> = program
-        .rows
-        .iter()
-        .map(|row| {
-            let sense = match row.sense {
-                Sense::AtMost => "most",
-                Sense::AtLeast => "least",
-                Sense::Exactly => "exactly",
-            };
-            serde_json::json!([row.terms, sense, row.bound])
-        })
-        .collect();
-    serde_json::json!({ "columns": columns, "rows": rows })
 }
 
 /// Writes the programs where a folder is named, and checks in any case that each has what the other reads.
