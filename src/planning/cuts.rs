@@ -7,7 +7,7 @@
 //! whole is divided and rounded. Only what the relaxation at hand breaks is kept.
 
 use super::program::{Program, Row, Sense};
-use super::solve::Relaxation;
+use super::tableau::{End, Tableau};
 use rounding::Mixed;
 
 mod rounding;
@@ -223,55 +223,54 @@ fn alike(one: &Row, other: &Row) -> f64 {
     product / length(one) / length(other)
 }
 
-/// A program with what its relaxation broke.
+/// A program with what its relaxation broke, and the relaxation solved.
 pub struct Tightened {
     /// The program.
     pub program: Program,
-    /// The values of its relaxation.
-    pub values: Vec<f64>,
-    /// Their cost, which no plan goes below.
+    /// Its relaxation at the best corner.
+    pub tableau: Tableau,
+    /// The cost of that corner, which no plan goes below.
     pub bound: f64,
 }
 
 /// A round that raises the bound by less than this part of it gains too little to go on.
 const GAIN: f64 = 1e-5;
 
-/// Adds, in so many rounds at most, conditions that the relaxation breaks. Nothing where the solver breaks
-/// down on the program as it is.
+/// Adds, in so many rounds at most, conditions that the relaxation breaks. Nothing where it cannot be solved.
 pub fn tightened(program: &Program, rounds: usize) -> Option<Tightened> {
     let ground = Ground::of(program);
-    let relaxation = Relaxation::of(program)?;
     let mut best = Tightened {
         program: program.clone(),
-        values: relaxation.values(),
-        bound: relaxation.cost(),
+        tableau: Tableau::of(program),
+        bound: f64::NEG_INFINITY,
     };
+    if best.tableau.settle(f64::INFINITY) != End::Best {
+        return None;
+    }
+    best.bound = best.tableau.bound();
     for _ in 0..rounds {
-        let cuts = separated(&ground, &best.values);
+        let cuts = separated(&ground, best.tableau.values());
         if cuts.is_empty() {
             break;
         }
-        let mut with = best.program.clone();
-        with.rows.extend(cuts.into_iter().map(|(_, row)| row));
-        let Some(relaxation) = Relaxation::of(&with) else {
+        let mut with = best.tableau.clone();
+        for (_, row) in cuts {
+            with.add(row);
+        }
+        if with.settle(f64::INFINITY) != End::Best {
             break;
-        };
-        let (values, bound) = (relaxation.values(), relaxation.cost());
+        }
         // What no longer binds only costs time.
-        let mut at = 0;
-        with.rows.retain(|row| {
-            at += 1;
-            at <= program.rows.len() || row.bound - row.sum(&values) < 1e-7
-        });
+        with.drop_slack(program.rows.len());
+        let bound = with.bound();
         let gain = bound - best.bound;
-        best = Tightened {
-            program: with,
-            values,
-            bound,
-        };
+        best.tableau = with;
+        best.bound = bound;
         if gain < GAIN * bound.abs() {
             break;
         }
     }
+    let cuts = best.tableau.conditions(program.rows.len());
+    best.program.rows.extend_from_slice(cuts);
     Some(best)
 }

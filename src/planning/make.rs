@@ -1,5 +1,6 @@
 //! Makes a plan of a situation: windows, start, search, rounding, the answer, and the walk through it.
 
+use super::cuts::tightened;
 use super::draft::Draft;
 use super::figures::Figures;
 use super::model::{Choice, Facts, Model, Weights};
@@ -7,10 +8,12 @@ use super::plan::{
     Action, Aims, Broken, Draw, Fate, Leftover, Plan, PlannedBake, Proof, Status, Work,
 };
 use super::problem::{Bake, Lot, Situation};
+use super::program::Program;
 use super::reason::reason;
+use super::relaxation::Relaxation;
 use super::round::{Rounded, round};
-use super::search::{Found, Patience, Watch, first_two, search};
-use super::solve::{Effort, solve};
+use super::search::{Found, Patience, Watch, first_two, is_large, search};
+use super::tree::{Effort, solve};
 use super::windows::{Fit, State, Windows, evening};
 use super::{oldest_first, verify};
 use crate::quantity::uncertain::welch_satterthwaite;
@@ -204,6 +207,16 @@ const BOUND: Effort = Effort {
     gap: 0.0,
 };
 
+/// What the program costs at least; these values are one way to meet it.
+fn least(program: &Program, values: &[f64]) -> f64 {
+    if is_large(program) {
+        return Relaxation::of(program).map_or(0.0, |relaxation| relaxation.cost);
+    }
+    tightened(program, 0)
+        .and_then(|root| solve(root, Some(values), BOUND, &mut |_| true))
+        .map_or(0.0, |solved| solved.bound)
+}
+
 /// How good the draft is: as a whole, and in each of the first two aims by itself.
 fn proof(facts: Facts<'_>, found: &Found) -> Proof {
     let status = match (found.proven, found.stopped) {
@@ -222,8 +235,7 @@ fn proof(facts: Facts<'_>, found: &Found) -> Proof {
             model.hold_short(most);
         }
         let start = model.values(facts, &found.draft);
-        solve(&model.program, Some(&start), BOUND, &mut |_| true)
-            .map_or(0.0, |solved| solved.bound.max(0.0))
+        least(&model.program, &start).max(0.0)
     };
     let missed = |reached: f64, bound: f64| {
         Milligrams::new(((reached - bound).max(0.0) * 1e6).round() as i64)

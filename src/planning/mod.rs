@@ -1,15 +1,15 @@
 //! The planner: which lot into which bake, what to freeze or dry and by when.
 //!
 //! Pure: a [`Situation`] goes in, a [`Plan`] comes out. [`windows`] asks the keeping clock, [`model`]
-//! writes the task as a mixed-integer program, [`solve`] solves it (the only file that knows the solver),
-//! [`search`] improves plans that are too large to prove, [`round`] brings draws to the steps of a scale,
-//! and [`verify`] walks through the finished plan without trusting any of them. Deliberately absent:
-//! clocks, threads and a rule about keeping of its own.
+//! writes the task as a mixed-integer program, [`tree`] decides its choices on a [`tableau`], [`search`] improves
+//! plans that are too large to prove, [`round`] brings draws to the steps of a scale, and [`verify`] walks through
+//! the finished plan without trusting any of them. Deliberately absent: clocks, threads and a rule about keeping of
+//! its own.
 
 pub mod advise;
 pub mod classes;
 pub mod crowding;
-pub mod cuts;
+mod cuts;
 mod draft;
 pub mod fetch;
 pub mod figures;
@@ -20,9 +20,11 @@ pub mod plan;
 pub mod problem;
 pub mod program;
 pub mod reason;
+mod relaxation;
 mod round;
 pub mod search;
-mod solve;
+mod tableau;
+mod tree;
 pub mod verify;
 pub mod windows;
 

@@ -201,8 +201,10 @@ impl Model {
             let short = bake
                 .firm
                 .then(|| self.program.amount(weights.short, lowest));
-            let over = self.program.amount(distance + moved, f64::INFINITY);
-            let under = self.program.amount(distance - moved, f64::INFINITY);
+            let over = self
+                .program
+                .amount(distance + moved, (highest - wanted).max(0.0));
+            let under = self.program.amount(distance - moved, wanted);
             let mine: Vec<&Pair> = self
                 .pairs
                 .iter()
@@ -274,15 +276,15 @@ impl Model {
             };
             let spoiled = self.program.amount(
                 if window.spoils { weights.spoiled } else { 0.0 },
-                f64::INFINITY,
+                figures.dry[lot],
             );
             let frozen = window.freeze_by.map(|_| {
                 let work = figures.work(situation, windows, lot, State::Thawed);
-                self.program.amount(preserved(work), f64::INFINITY)
+                self.program.amount(preserved(work), figures.dry[lot])
             });
             let dried = window.dry_by.map(|_| {
                 let work = figures.work(situation, windows, lot, State::Dried);
-                self.program.amount(preserved(work), f64::INFINITY)
+                self.program.amount(preserved(work), figures.dry[lot])
             });
             let mut terms: Vec<(usize, f64)> = self
                 .of_lot(lot)

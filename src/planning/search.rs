@@ -5,11 +5,12 @@
 //! such windows and the rest of them, small programs are solved as a whole. The bound stays the one of the
 //! whole program, so the stated gap is true.
 
-use super::cuts::tightened;
+use super::cuts::{Tightened, tightened};
 use super::draft::Draft;
 use super::model::{Choice, Facts, Model, Weights};
 use super::program::Program;
-use super::solve::{Effort, Solved, solve};
+use super::relaxation::Relaxation;
+use super::tree::{Effort, Solved, solve};
 use std::collections::HashSet;
 
 /// How long to look for a plan.
@@ -33,7 +34,7 @@ impl Default for Patience {
     fn default() -> Self {
         Self {
             nodes: 3000,
-            lower_nodes: 300,
+            lower_nodes: 150,
             window_nodes: 150,
             windows: 400,
             gap: 0.0,
@@ -64,7 +65,7 @@ const LARGE: usize = 700;
 /// Programs with fewer open choices are solved as a whole at once: there is little to prepare for.
 const TINY: usize = 120;
 /// Choices freed at a time at first.
-const FIRST_WINDOW: usize = 30;
+const FIRST_WINDOW: usize = 60;
 /// Choices freed at a time at most.
 const WIDEST_WINDOW: usize = 480;
 /// Rounds of cuts before a small program is solved. A relaxation of a large one costs more than they gain.
@@ -74,7 +75,12 @@ const LEANING_NODES: [u64; 2] = [200, 600];
 /// Windows before a small program is solved as a whole: with a good plan known, less has to be tried.
 const FIRST_WINDOWS: usize = 20;
 /// Nodes between two looks.
-const SLICE: u64 = 25;
+const SLICE: u64 = 5;
+
+/// Whether a program has too many open choices to be solved as a whole.
+pub(super) fn is_large(program: &Program) -> bool {
+    program.choices() > LARGE
+}
 
 /// Searches from a known plan.
 pub fn search(facts: Facts<'_>, start: &Draft, patience: Patience, watch: &mut Watch<'_>) -> Found {
@@ -93,12 +99,25 @@ pub fn search(facts: Facts<'_>, start: &Draft, patience: Patience, watch: &mut W
         proven: false,
         stopped: false,
     };
-    let large = model.program.choices() > LARGE;
-    let Some(root) = tightened(&model.program, if large { 0 } else { ROUNDS }) else {
-        return found;
+    let large = is_large(&model.program);
+    let root = if large {
+        None
+    } else {
+        tightened(&model.program, ROUNDS)
     };
-    found.bound = root.bound;
-    let leaning = model.leaning(&root.values);
+    let leaning = match &root {
+        Some(root) => {
+            found.bound = root.bound;
+            model.leaning(root.tableau.values())
+        }
+        None => {
+            let Some(relaxation) = Relaxation::of(&model.program) else {
+                return found;
+            };
+            found.bound = relaxation.cost;
+            model.leaning(&relaxation.values)
+        }
+    };
     let nodes = LEANING_NODES[usize::from(large)].min(patience.nodes);
     look(&mut found, watch);
     let tiny = model.program.choices() < TINY;
@@ -112,8 +131,10 @@ pub fn search(facts: Facts<'_>, start: &Draft, patience: Patience, watch: &mut W
         };
         improve(facts, &mut found, first, watch);
     }
-    if !large && !found.proven {
-        as_a_whole(facts, &mut found, (&model, &root.program), patience, watch);
+    if let Some(root) = root
+        && !found.proven
+    {
+        as_a_whole(facts, &mut found, (&model, root), patience, watch);
     }
     if !found.proven {
         improve(facts, &mut found, patience, watch);
@@ -129,7 +150,7 @@ fn look(found: &mut Found, watch: &mut Watch<'_>) {
 fn as_a_whole(
     facts: Facts<'_>,
     found: &mut Found,
-    (model, program): (&Model, &Program),
+    (model, root): (&Model, Tightened),
     patience: Patience,
     watch: &mut Watch<'_>,
 ) {
@@ -144,7 +165,7 @@ fn as_a_whole(
     };
     let (mut stopped, mut looks) = (false, 0);
     let (cost, bound) = (found.cost, found.bound);
-    let solved = solve(program, Some(&values), effort, &mut |solved| {
+    let solved = solve(root, Some(&values), effort, &mut |solved| {
         stopped |= !watch(solved.cost.min(cost), solved.bound.max(bound));
         looks += 1;
         let enough = looks * effort.slice >= patience.lower_nodes
@@ -329,7 +350,10 @@ fn take_better(
         gap: 0.0,
     };
     let (mut stopped, cost, bound) = (false, found.cost, found.bound);
-    let better = solve(&model.program, Some(&values), effort, &mut |solved| {
+    let Some(root) = tightened(&model.program, 0) else {
+        return false;
+    };
+    let better = solve(root, Some(&values), effort, &mut |solved| {
         stopped |= !watch(solved.cost.min(cost), bound);
         !stopped
     })

@@ -10,7 +10,7 @@ use crate::planning::draft::Draft;
 use crate::planning::figures::{Figures, kilograms};
 use crate::planning::model::{Choice, Facts, Model, Weights};
 use crate::planning::problem::{Lot, Situation};
-use crate::planning::solve::Relaxation;
+use crate::planning::relaxation::Relaxation;
 use crate::planning::windows::{State, Windows};
 use crate::quantity::{Instant, Milligrams};
 
@@ -136,7 +136,7 @@ impl Stage {
             let facts = self.facts(&figures);
             let model = self.model(facts, &|_, _| Choice::Open);
             let solved = Relaxation::of(&model.program);
-            cost += sample.count as f64 * solved.map_or(f64::INFINITY, |solved| solved.cost());
+            cost += sample.count as f64 * solved.map_or(f64::INFINITY, |solved| solved.cost);
             all += sample.count;
         }
         cost / all.max(1) as f64
@@ -170,7 +170,7 @@ impl Stage {
         let facts = self.facts(&figures);
         let open = self.model(facts, &|_, _| Choice::Open);
         let first = Relaxation::of(&open.program)
-            .map(|solved| chosen(facts, &open.amounts_of(&solved.values())))
+            .map(|solved| chosen(facts, &open.amounts_of(&solved.values)))
             .unwrap_or_default();
         let held = self.model(facts, &|lot, bake| {
             if first.contains(&(lot, bake)) {
@@ -181,8 +181,8 @@ impl Stage {
         });
         match Relaxation::of(&held.program) {
             Some(solved) => {
-                let draft = held.draft(facts, &solved.values());
-                self.told(facts, &draft, solved.cost())
+                let draft = held.draft(facts, &solved.values);
+                self.told(facts, &draft, solved.cost)
             }
             // Nothing drawn, frozen or dried breaks no condition.
             None => {

@@ -51,7 +51,7 @@ impl Model {
             let days: Vec<(usize, usize)> = match self.dried_unused[lot] {
                 Some(_) => figures.dry_days[lot]
                     .iter()
-                    .map(|day| (*day, self.program.amount(0.0, f64::INFINITY)))
+                    .map(|day| (*day, self.program.amount(0.0, figures.dry[lot])))
                     .collect(),
                 None => Vec::new(),
             };

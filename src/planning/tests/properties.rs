@@ -2,13 +2,14 @@
 //! question has the same answer. Also a published transportation problem.
 
 use super::instances::{self, Seeded, Week, bake, instance, lot, monday};
+use crate::planning::cuts::tightened;
 use crate::planning::figures::Figures;
 use crate::planning::model::{Choice, Facts, Model, Weights};
 use crate::planning::plan::{Fate, Plan, Status};
 use crate::planning::problem::{Promised, Promises, Situation};
 use crate::planning::reason::Reason;
 use crate::planning::search::{Found, Patience, search};
-use crate::planning::solve::{Effort, solve};
+use crate::planning::tree::{Effort, solve};
 use crate::planning::windows::{State, Windows};
 use crate::planning::{NoPlan, make, oldest_first};
 use crate::quantity::Milligrams;
@@ -191,7 +192,8 @@ fn a_published_transportation_problem() {
         slice: 100,
         gap: 0.0,
     };
-    let solved = solve(&model.program, None, effort, &mut |_| true).unwrap();
+    let root = tightened(&model.program, 0).unwrap();
+    let solved = solve(root, None, effort, &mut |_| true).unwrap();
     assert!(
         solved.proven && (solved.cost - 1020.0).abs() < 1e-6,
         "{}",
