@@ -224,6 +224,7 @@ fn alike(one: &Row, other: &Row) -> f64 {
 }
 
 /// A program with what its relaxation broke, and the relaxation solved.
+#[derive(Clone)]
 pub struct Tightened {
     /// The program.
     pub program: Program,

@@ -72,8 +72,9 @@ const WIDEST_WINDOW: usize = 480;
 const ROUNDS: usize = 12;
 /// Nodes for the choices that the relaxation leans to, in a small program and in a large one.
 const LEANING_NODES: [u64; 2] = [200, 600];
-/// Windows before a small program is solved as a whole: with a good plan known, less has to be tried.
-const FIRST_WINDOWS: usize = 20;
+/// Nodes for a small program as a whole, and windows after them, before it is solved to the end.
+const FIRST_NODES: u64 = 100;
+const FIRST_WINDOWS: usize = 100;
 /// Nodes between two looks.
 const SLICE: u64 = 5;
 
@@ -124,17 +125,20 @@ pub fn search(facts: Facts<'_>, start: &Draft, patience: Patience, watch: &mut W
     if !tiny {
         decide_leaning(facts, &mut found, &leaning, nodes, watch);
     }
-    if !large && !tiny {
-        let first = Patience {
-            windows: patience.windows.min(FIRST_WINDOWS),
-            ..patience
-        };
-        improve(facts, &mut found, first, watch);
-    }
-    if let Some(root) = root
-        && !found.proven
-    {
-        as_a_whole(facts, &mut found, (&model, root), patience, watch);
+    if let Some(root) = root {
+        if !tiny {
+            // Most are proven at once; for the others a better plan leaves less of the tree.
+            let at_first = Patience {
+                nodes: patience.nodes.min(FIRST_NODES),
+                windows: patience.windows.min(FIRST_WINDOWS),
+                ..patience
+            };
+            as_a_whole(facts, &mut found, (&model, root.clone()), at_first, watch);
+            improve(facts, &mut found, at_first, watch);
+        }
+        if !found.proven {
+            as_a_whole(facts, &mut found, (&model, root), patience, watch);
+        }
     }
     if !found.proven {
         improve(facts, &mut found, patience, watch);
