@@ -237,18 +237,20 @@ pub struct Tightened {
 /// A round that raises the bound by less than this part of it gains too little to go on.
 const GAIN: f64 = 1e-5;
 
+/// The program as it is, with its relaxation solved. Nothing where it cannot be solved.
+pub fn relaxed(program: &Program) -> Option<Tightened> {
+    let mut tableau = Tableau::of(program);
+    (tableau.settle(f64::INFINITY) == End::Best).then(|| Tightened {
+        program: program.clone(),
+        bound: tableau.bound(),
+        tableau,
+    })
+}
+
 /// Adds, in so many rounds at most, conditions that the relaxation breaks. Nothing where it cannot be solved.
 pub fn tightened(program: &Program, rounds: usize) -> Option<Tightened> {
+    let mut best = relaxed(program)?;
     let ground = Ground::of(program);
-    let mut best = Tightened {
-        program: program.clone(),
-        tableau: Tableau::of(program),
-        bound: f64::NEG_INFINITY,
-    };
-    if best.tableau.settle(f64::INFINITY) != End::Best {
-        return None;
-    }
-    best.bound = best.tableau.bound();
     for _ in 0..rounds {
         let cuts = separated(&ground, best.tableau.values());
         if cuts.is_empty() {

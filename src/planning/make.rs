@@ -1,6 +1,6 @@
 //! Makes a plan of a situation: windows, start, search, rounding, the answer, and the walk through it.
 
-use super::cuts::tightened;
+use super::cuts::relaxed;
 use super::draft::Draft;
 use super::figures::Figures;
 use super::model::{Choice, Facts, Model, Weights};
@@ -212,7 +212,7 @@ fn least(program: &Program, values: &[f64]) -> f64 {
     if is_large(program) {
         return Relaxation::of(program).map_or(0.0, |relaxation| relaxation.cost);
     }
-    tightened(program, 0)
+    relaxed(program)
         .and_then(|root| solve(root, Some(values), BOUND, &mut |_| true))
         .map_or(0.0, |solved| solved.bound)
 }

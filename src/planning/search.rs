@@ -5,7 +5,7 @@
 //! such windows and the rest of them, small programs are solved as a whole. The bound stays the one of the
 //! whole program, so the stated gap is true.
 
-use super::cuts::{Tightened, tightened};
+use super::cuts::{Tightened, relaxed, tightened};
 use super::draft::Draft;
 use super::model::{Choice, Facts, Model, Weights};
 use super::program::Program;
@@ -354,7 +354,7 @@ fn take_better(
         gap: 0.0,
     };
     let (mut stopped, cost, bound) = (false, found.cost, found.bound);
-    let Some(root) = tightened(&model.program, 0) else {
+    let Some(root) = relaxed(&model.program) else {
         return false;
     };
     let better = solve(root, Some(&values), effort, &mut |solved| {

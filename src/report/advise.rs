@@ -1,11 +1,11 @@
 //! The answer to `bake advise`: which change to the bakes leaves less grain over.
 
 use super::Caution;
-use super::plan::PlanGround;
+use super::plan::{PlanGround, cautions_of_what_is_left};
 use crate::dough::bake_code::BakeCode;
 use crate::dough::timetable::Point;
 use crate::planning::advise::{Advised, wasted};
-use crate::planning::plan::{Fate, Plan};
+use crate::planning::plan::Plan;
 use crate::quantity::{Instant, Milligrams};
 
 /// What is left over, and what may be done about it.
@@ -115,14 +115,7 @@ impl AdviseAnswer {
 
     /// The cautions that belong beside it.
     pub fn cautions(&self) -> Vec<Caution> {
-        let mut cautions = vec![Caution::DateIsARule, Caution::Gluten];
-        let left = |fate: Fate| self.plan.left.iter().any(|left| left.fate == fate);
-        if left(Fate::Unusable) {
-            cautions.push(Caution::BakingRescuesNothing);
-        }
-        if left(Fate::Spoils) {
-            cautions.push(Caution::FeedIsRegulated);
-        }
+        let mut cautions = cautions_of_what_is_left(&self.plan);
         cautions.sort_unstable();
         cautions
     }

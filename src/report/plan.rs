@@ -119,14 +119,7 @@ impl PlanAnswer {
 
     /// The cautions that belong beside it.
     pub fn cautions(&self) -> Vec<Caution> {
-        let mut cautions = vec![Caution::DateIsARule, Caution::Gluten];
-        let left = |fate: Fate| self.plan.left.iter().any(|left| left.fate == fate);
-        if left(Fate::Unusable) {
-            cautions.push(Caution::BakingRescuesNothing);
-        }
-        if left(Fate::Spoils) {
-            cautions.push(Caution::FeedIsRegulated);
-        }
+        let mut cautions = cautions_of_what_is_left(&self.plan);
         if self
             .plan
             .actions
@@ -174,4 +167,17 @@ fn changes(ground: &PlanGround, plan: &Plan) -> Vec<Change> {
 pub fn end_of(now: Instant, days: u32, zone: &Zone) -> Instant {
     let last = zone.date(now) + chrono::Days::new(u64::from(days.saturating_sub(1)));
     zone.end_of_day(last) - chrono::Duration::seconds(1)
+}
+
+/// The cautions that belong beside any plan, by what no bake takes.
+pub(super) fn cautions_of_what_is_left(plan: &Plan) -> Vec<Caution> {
+    let mut cautions = vec![Caution::DateIsARule, Caution::Gluten];
+    let left = |fate: Fate| plan.left.iter().any(|left| left.fate == fate);
+    if left(Fate::Unusable) {
+        cautions.push(Caution::BakingRescuesNothing);
+    }
+    if left(Fate::Spoils) {
+        cautions.push(Caution::FeedIsRegulated);
+    }
+    cautions
 }

@@ -31,15 +31,15 @@ fn bake(kitchen: &Kitchen, mix: &str, rest: &str) -> String {
     added["bake"].as_str().unwrap().to_owned()
 }
 
-fn list<'a>(value: &'a Value, key: &str) -> &'a Vec<Value> {
+pub fn list<'a>(value: &'a Value, key: &str) -> &'a Vec<Value> {
     value[key].as_array().unwrap()
 }
 
-fn text<'a>(value: &'a Value, key: &str) -> &'a str {
+pub fn text<'a>(value: &'a Value, key: &str) -> &'a str {
     value[key].as_str().unwrap()
 }
 
-fn grams(value: &Value, key: &str) -> f64 {
+pub fn grams(value: &Value, key: &str) -> f64 {
     value[key].as_f64().unwrap()
 }
 

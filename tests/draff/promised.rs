@@ -2,23 +2,12 @@
 //! promised grain.
 
 use crate::env::Kitchen;
+use crate::plan::{grams, list, text};
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
 
 /// 10 % grain, 5 to 10 %; 12 pieces of 800 g take 288 to 576 g of dry grain.
 const LOAF: &str = include_str!("formula/loaf.toml");
-
-fn list<'a>(value: &'a Value, key: &str) -> &'a Vec<Value> {
-    value[key].as_array().unwrap()
-}
-
-fn text<'a>(value: &'a Value, key: &str) -> &'a str {
-    value[key].as_str().unwrap()
-}
-
-fn grams(value: &Value, key: &str) -> f64 {
-    value[key].as_f64().unwrap()
-}
 
 fn lot(kitchen: &Kitchen, wet: &str) -> String {
     let lot = kitchen.lot(wet);
