@@ -132,7 +132,7 @@ pub(super) fn known_by_now(
 ) -> anyhow::Result<Option<Notice>> {
     let keeping = FactFinder::new(view)?.keeping(lot, now)?;
     Ok(
-        (!keeping.verdict.may_be_used()).then(|| Notice::UnusableByNow {
+        (!keeping.verdict.may_be_used()).then_some(Notice::UnusableByNow {
             lot: lot.code,
             verdict: keeping.verdict,
             limit: keeping.binding.limit,
