@@ -2,7 +2,7 @@
 
 use super::{Outcome, promised, typed};
 use crate::context::Errand;
-use crate::ledger::LogFilter;
+use crate::ledger::{EntryKind, LogFilter};
 use crate::render;
 
 /// Strike a wrong entry: it stays in the book and no longer counts
@@ -28,7 +28,10 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         entry: Some(arguments.entry),
         ..LogFilter::default()
     })?;
-    for entry in struck.iter().filter(|entry| entry.kind == "discard") {
+    for entry in struck
+        .iter()
+        .filter(|entry| entry.kind == EntryKind::Discard)
+    {
         errand.warn(&format!(
             "that grain counts as food again: strike it only if it never left as {}",
             entry.ending.map_or("waste", |ending| ending.as_str())
