@@ -142,7 +142,7 @@ fn answer(
     answer.promised = of_bake.cloned().collect();
     for lot in &answer.bake.setting.lots {
         let facts = gatherer.facts(lot.clone())?;
-        let mix_at = answer.timetable.mix_at;
+        let mix_at = answer.needs.timetable.mix_at;
         answer
             .lots
             .push(facts.answer(&about.rules, &about.zone, mix_at)?);
@@ -164,7 +164,7 @@ fn list(all: bool, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
         .into_iter()
         .map(|bake| answer(view, &mut gatherer, &promised, bake))
         .collect::<anyhow::Result<Vec<_>>>()?;
-    answers.sort_by_key(|answer| (answer.timetable.mix_at, answer.bake.code));
+    answers.sort_by_key(|answer| (answer.needs.timetable.mix_at, answer.bake.code));
     let text = if errand.options.json {
         render::json::text(&render::json::bake::Bakes::new(&answers, now, zone))?
     } else {

@@ -13,7 +13,7 @@ use crate::planning::problem::{Bake, Promises};
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::render::{self, numbers::Units};
 use crate::report::advise::{AdviseAnswer, Change, What};
-use crate::report::bake::Needs;
+use crate::report::bake::BakeNeeds;
 use crate::report::plan::PlanGround;
 use chrono::{Days, NaiveTime};
 
@@ -125,7 +125,7 @@ impl<'a> Found<'a> {
             }
             let setting = &answer.bake.setting;
             let got = self.plan.bakes[index].dry.get();
-            let highest = Milligrams::nearest(answer.dry_highest).get();
+            let highest = Milligrams::nearest(answer.needs.dry_highest).get();
             if setting.share.is_none() && got + self.ground.situation.capacity.step.get() >= highest
             {
                 self.at_most.push(index);
@@ -145,7 +145,7 @@ impl<'a> Found<'a> {
                     };
                     self.add(Some(index), what, &larger, wasted)?;
                 }
-                let most = answer.formula.grain.highest;
+                let most = answer.needs.formula.grain.highest;
                 if let Some(before) = setting.share.filter(|_| got > 0) {
                     let wanted = before * taken as f64 / got as f64;
                     // To the tenth of a percent, as one would type it.
@@ -178,7 +178,7 @@ impl<'a> Found<'a> {
             let settings = self.days_of(record, &formula, (pieces, piece), zone);
             let mut planned = Vec::new();
             for setting in settings {
-                let Ok(needs) = Needs::of(&setting) else {
+                let Ok(needs) = BakeNeeds::of(&setting) else {
                     continue;
                 };
                 let situation = &self.ground.situation;
@@ -274,7 +274,7 @@ impl<'a> Found<'a> {
         wasted: Milligrams,
     ) -> anyhow::Result<()> {
         let situation = &self.ground.situation;
-        let needs = Needs::of(setting)?;
+        let needs = BakeNeeds::of(setting)?;
         let code = changes.map_or("new", |bake| &situation.bakes[bake].code);
         let bake = as_planned(code.to_owned(), setting, &needs, situation.now);
         let dough = |setting: &BakeSetting| setting.piece.get() * i64::from(setting.pieces);

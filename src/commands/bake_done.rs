@@ -93,7 +93,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let done = promised::act(errand, &mut book, &signature, |act| {
         let bake = act.view().bake(&arguments.bake)?;
         let planned = BakeAnswer::of(bake)?;
-        let mix_at = planned.timetable.mix_at;
+        let mix_at = planned.needs.timetable.mix_at;
         let at = typed_at.unwrap_or(mix_at.min(act.now()));
         if typed_at.is_none() && at < mix_at {
             talk.warnings.push(format!(
@@ -125,7 +125,7 @@ fn result(
     talk: &mut Talk,
 ) -> anyhow::Result<BakeResult> {
     let bake = &planned.bake;
-    let formula = &planned.formula;
+    let formula = &planned.needs.formula;
     let mixing = learned::rise(view, formula)?;
     let dough = Dough::of(&bake.setting, formula);
     let (lots, draws) = drawn(arguments, planned, view, dough, at, units)?;

@@ -9,7 +9,7 @@ use crate::planning::problem::{Bake, Capacity, Costs, Lot, Promises};
 use crate::planning::{Situation, classes};
 use crate::quantity::{Instant, Milligrams, Problem, Temperature};
 use crate::report::LotFacts;
-use crate::report::bake::{BakeAnswer, Needs};
+use crate::report::bake::{BakeAnswer, BakeNeeds};
 use crate::report::plan::{PlanGround, Promise, end_of};
 use crate::report::promise::PromisedGrain;
 
@@ -43,7 +43,7 @@ pub fn gather(view: View<'_>, now: Instant, asked: Asked) -> anyhow::Result<Plan
     let (mut overdue, mut later) = (Vec::new(), 0);
     for record in view.bakes(Which::Open)? {
         let answer = BakeAnswer::of(record)?;
-        match answer.timetable.mix_at {
+        match answer.needs.timetable.mix_at {
             mix_at if mix_at < now => overdue.push(answer.bake.code),
             mix_at if mix_at > end => later += 1,
             _ => bakes.push(answer),
@@ -64,7 +64,7 @@ pub fn gather(view: View<'_>, now: Instant, asked: Asked) -> anyhow::Result<Plan
                 as_planned(
                     answer.bake.code.to_string(),
                     &answer.bake.setting,
-                    &answer.needs(),
+                    &answer.needs,
                     now,
                 )
             })
@@ -112,7 +112,7 @@ fn lot(facts: &LotFacts) -> Result<Lot, Problem> {
 }
 
 /// A bake as the planner is told of it.
-pub fn as_planned(code: String, setting: &BakeSetting, needs: &Needs, now: Instant) -> Bake {
+pub fn as_planned(code: String, setting: &BakeSetting, needs: &BakeNeeds, now: Instant) -> Bake {
     let grain = &needs.formula.grain;
     let mix = needs.timetable.mix_at;
     let stage = needs

@@ -86,10 +86,10 @@ fn answer(
 ) -> anyhow::Result<(SheetAnswer, Talk)> {
     let planned = BakeAnswer::of(bake)?;
     let setting = &planned.bake.setting;
-    let formula = planned.formula.clone();
+    let formula = planned.needs.formula.clone();
     let mixing = learned::rise(view, &formula)?;
     let dough = Dough::of(setting, &formula);
-    let at = planned.timetable.mix_at.max(now);
+    let at = planned.needs.timetable.mix_at.max(now);
     let mut talk = Talk::default();
     let (lots, dough) = if setting.lots.is_empty() {
         let found = promised_dough::find(view, &planned, dough, at, units)?;
@@ -142,7 +142,7 @@ fn answer(
         formula,
         batch,
         warmth,
-        timetable: planned.timetable,
+        timetable: planned.needs.timetable,
     };
     Ok((sheet, talk))
 }
