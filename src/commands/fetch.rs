@@ -8,8 +8,8 @@ use crate::error::usage;
 use crate::grain::{Estimate, Form, Grist, Kind, estimate};
 use crate::keeping::{Event, History, PlaceKind, What};
 use crate::ledger::{LotRecord, View};
-use crate::planning::problem::{Lot, Promises};
-use crate::planning::{Situation, classes, fetch};
+use crate::planning::problem::{Lot, PromiseRule};
+use crate::planning::{Situation, fetch, grain_colour};
 use crate::quantity::fraction::Percent;
 use crate::quantity::when;
 use crate::quantity::{Instant, Milligrams, Problem, Zone, bounds};
@@ -68,7 +68,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let asked = Asked {
         days: arguments.days,
         careful: false,
-        promises: Some(Promises::Stay),
+        promises: Some(PromiseRule::Stay),
     };
     let still = view.hold_still()?;
     let ground = plan_ground::gather(view, now, asked)?;
@@ -228,7 +228,7 @@ fn to_fetch(
             events: vec![placed, cooled],
         }],
         form,
-        colour: grist.as_ref().map(classes::colour),
+        colour: grist.as_ref().map(grain_colour::colour),
         grist,
         place: String::new(),
         place_kind,

@@ -5,7 +5,7 @@ use super::{Outcome, export};
 use crate::context::{Errand, Vigil};
 use crate::error::no_plan;
 use crate::ledger::{Book, NewPlan, NewTask, View};
-use crate::planning::problem::Promises;
+use crate::planning::problem::PromiseRule;
 use crate::planning::{self, NoPlan, Patience, Plan};
 use crate::quantity::{Instant, Problem, Zone};
 use crate::render::{self, numbers::Units};
@@ -46,8 +46,8 @@ impl Arguments {
             careful: self.careful,
             promises: match (self.changes, self.reopen) {
                 (_, true) => None,
-                (true, _) => Some(Promises::StayIfFree),
-                _ => Some(Promises::Stay),
+                (true, _) => Some(PromiseRule::StayIfFree),
+                _ => Some(PromiseRule::Stay),
             },
         }
     }
