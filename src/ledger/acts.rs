@@ -75,7 +75,12 @@ impl<'a> Act<'a> {
     }
 
     /// Records somebody's word that the grain was cold from a moment on.
-    pub fn cooled(&mut self, lot: &LotRecord, at: Instant, said_by: &str) -> anyhow::Result<i64> {
+    pub(crate) fn cooled(
+        &mut self,
+        lot: &LotRecord,
+        at: Instant,
+        said_by: &str,
+    ) -> anyhow::Result<i64> {
         if lot.mash_out.is_some_and(|mash_out| at < mash_out) {
             return Err(Problem::new(format!(
                 "lot `{}` was mashed out at {}: it cannot have been cold before that",
@@ -89,7 +94,7 @@ impl<'a> Act<'a> {
     }
 
     /// Records a measured water activity.
-    pub fn activity(
+    pub(crate) fn activity(
         &mut self,
         lot: &LotRecord,
         at: Instant,
@@ -99,7 +104,12 @@ impl<'a> Act<'a> {
     }
 
     /// Records that a lot was found spoiled.
-    pub fn spoiled(&mut self, lot: &LotRecord, at: Instant, found: &str) -> anyhow::Result<i64> {
+    pub(crate) fn spoiled(
+        &mut self,
+        lot: &LotRecord,
+        at: Instant,
+        found: &str,
+    ) -> anyhow::Result<i64> {
         self.write_checked(lot, at, NewEntry::Spoiled { found })
     }
 
@@ -124,7 +134,7 @@ impl<'a> Act<'a> {
     }
 
     /// Moves a part of a lot, which becomes a lot of its own with the same history.
-    pub fn move_part(
+    pub(crate) fn move_part(
         &mut self,
         lot: &LotRecord,
         at: Instant,
@@ -292,7 +302,7 @@ impl<'a> Act<'a> {
     }
 
     /// Refuses a time after now: the book holds what has happened.
-    pub fn refuse_future(&self, at: Instant) -> anyhow::Result<()> {
+    pub(crate) fn refuse_future(&self, at: Instant) -> anyhow::Result<()> {
         if at > self.signature.now {
             return Err(Problem::new(format!(
                 "{} lies after now, which is {}",

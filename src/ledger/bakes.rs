@@ -221,7 +221,7 @@ impl View<'_> {
 
 impl Act<'_> {
     /// Adds a bake.
-    pub fn add_bake(&mut self, setting: &BakeSetting) -> anyhow::Result<BakeRecord> {
+    pub(crate) fn add_bake(&mut self, setting: &BakeSetting) -> anyhow::Result<BakeRecord> {
         self.transaction.execute(
             "INSERT INTO bake (formula_id) SELECT formula_id FROM formula_version WHERE id = ?1",
             params![setting.formula.id],
@@ -231,7 +231,7 @@ impl Act<'_> {
     }
 
     /// States anew what an open bake is to be.
-    pub fn change_bake(
+    pub(crate) fn change_bake(
         &mut self,
         bake: &BakeRecord,
         setting: &BakeSetting,
@@ -273,7 +273,11 @@ impl Act<'_> {
     }
 
     /// Says that a bake is not baked after all.
-    pub fn drop_bake(&mut self, bake: &BakeRecord, reason: Option<&str>) -> anyhow::Result<()> {
+    pub(crate) fn drop_bake(
+        &mut self,
+        bake: &BakeRecord,
+        reason: Option<&str>,
+    ) -> anyhow::Result<()> {
         refuse_ended(bake)?;
         self.write(None, self.now(), NewEntry::Drop(bake.id, reason))?;
         self.keep_bake(bake.id)?;
@@ -282,7 +286,11 @@ impl Act<'_> {
 
     /// Writes down what a bake came to and draws its grain. Whether the grain may be used is the caller's
     /// question to the keeping clock.
-    pub fn finish_bake(&mut self, bake: &BakeRecord, result: &BakeResult) -> anyhow::Result<()> {
+    pub(crate) fn finish_bake(
+        &mut self,
+        bake: &BakeRecord,
+        result: &BakeResult,
+    ) -> anyhow::Result<()> {
         refuse_ended(bake)?;
         for (lot, wet) in &result.draws {
             self.use_for_bake(lot, result.at, *wet, &bake.setting.formula.name, bake.id)?;

@@ -37,7 +37,7 @@ impl Act<'_> {
     /// Books a treatment: what went in leaves the lot, what came out is a lot of its own.
     ///
     /// Whether the weights are possible is the caller's question to the grain.
-    pub fn treat(
+    pub(crate) fn treat(
         &mut self,
         lot: &LotRecord,
         at: Instant,
@@ -80,7 +80,7 @@ impl Act<'_> {
     /// has its day.
     ///
     /// Whether each may be used is the caller's question to the keeping clock.
-    pub fn join(
+    pub(crate) fn join(
         &mut self,
         lots: &[LotRecord],
         at: Instant,
@@ -156,7 +156,7 @@ impl Act<'_> {
     }
 
     /// Books what a count found of a lot; gives by how much that is less than the book said.
-    pub fn count(
+    pub(crate) fn count(
         &mut self,
         lot: &LotRecord,
         at: Instant,

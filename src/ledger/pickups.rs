@@ -47,7 +47,7 @@ impl Act<'_> {
     }
 
     /// Books in lots, in the order given.
-    pub fn pickups(&mut self, all: &[NewPickup<'_>]) -> anyhow::Result<Vec<LotRecord>> {
+    pub(crate) fn pickups(&mut self, all: &[NewPickup<'_>]) -> anyhow::Result<Vec<LotRecord>> {
         let (last_lot, last_entry): (i64, i64) = self
             .transaction
             .prepare_cached(

@@ -184,7 +184,7 @@ impl View<'_> {
 
 impl Act<'_> {
     /// Makes a place.
-    pub fn add_place(&mut self, name: &str, setting: &PlaceSetting) -> anyhow::Result<i64> {
+    pub(crate) fn add_place(&mut self, name: &str, setting: &PlaceSetting) -> anyhow::Result<i64> {
         self.refuse_future(setting.from)?;
         let taken = self
             .transaction
@@ -211,7 +211,7 @@ impl Act<'_> {
     }
 
     /// States anew what a place is, from a moment on.
-    pub fn change_place(
+    pub(crate) fn change_place(
         &mut self,
         place: &PlaceRecord,
         setting: &PlaceSetting,

@@ -202,7 +202,7 @@ impl Act<'_> {
     /// Accepts a plan: from here on it is the one in force.
     ///
     /// Whether the plan still fits the book is the caller's question.
-    pub fn accept_plan(&mut self, plan: &NewPlan<'_>) -> anyhow::Result<()> {
+    pub(crate) fn accept_plan(&mut self, plan: &NewPlan<'_>) -> anyhow::Result<()> {
         let entry = self.write(None, self.now(), NewEntry::Plan)?;
         self.transaction.execute(
             "INSERT INTO plan (entry_id, until_at) VALUES (?1, ?2)",

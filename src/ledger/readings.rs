@@ -250,7 +250,7 @@ impl View<'_> {
 impl Act<'_> {
     /// Reads in what a logger measured of a place. What the book holds already is left out; another figure for
     /// a known moment is kept beside it, and the warmer one counts.
-    pub fn readings(
+    pub(crate) fn readings(
         &mut self,
         place: &PlaceRecord,
         new: &NewReadings<'_>,

@@ -30,7 +30,7 @@ impl View<'_> {
 
 impl Act<'_> {
     /// Tells the book one thing of the house.
-    pub fn tell(&mut self, setting: Setting, value: &str) -> anyhow::Result<()> {
+    pub(crate) fn tell(&mut self, setting: Setting, value: &str) -> anyhow::Result<()> {
         let words = format!("{}: {value}", setting.as_str());
         let entry = self.write(None, self.now(), NewEntry::Setting(&words))?;
         self.transaction.execute(

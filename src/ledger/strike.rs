@@ -19,7 +19,7 @@ impl Act<'_> {
     /// Strikes a wrong entry: it stays in the book and no longer counts.
     ///
     /// Refused where other entries stand on it, so that stock can never fall below nothing.
-    pub fn strike(&mut self, entry: i64, reason: &str) -> anyhow::Result<i64> {
+    pub(crate) fn strike(&mut self, entry: i64, reason: &str) -> anyhow::Result<i64> {
         let struck = self
             .transaction
             .query_row(
