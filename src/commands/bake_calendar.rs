@@ -67,7 +67,12 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         number => format!(" and {}", count(number, "task")),
     };
     let wrote = format!("wrote {}{tasks} to", count(calendar.bakes.len(), "bake"));
+    export::refuse_two_answers(errand, [Some(arguments.ics.as_str())])?;
     export::put(errand, &arguments.ics, &about.path, &text, &wrote)?;
+    if errand.options.json {
+        let answer = render::json::sheet::Calendar::new(&calendar, &about.zone);
+        errand.print(&render::json::text(&answer)?)?;
+    }
     Ok(Outcome::Done)
 }
 

@@ -7,7 +7,7 @@ use crate::dough::formula::Formula;
 use crate::ledger::FormulaRecord;
 use crate::quantity::{Problem, Zone};
 use crate::render;
-use crate::render::json::formula::{Formulas, WithText};
+use crate::render::json::formula::{Formulas, Made, WithText};
 use clap::Subcommand;
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
@@ -71,9 +71,24 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             let view = book.view();
             shown(view.formula(&name, version)?, &view.about().zone, json)?
         }
-        // A file is what these two are asked for, whatever the format of other answers.
-        Act::Export { name, version } => errand.open_book()?.view().formula(&name, version)?.text,
-        Act::FromMasses(masses) => formula_from_masses::text(masses)?,
+        Act::Export { name, version } => {
+            let book = errand.open_book()?;
+            let view = book.view();
+            let record = view.formula(&name, version)?;
+            if json {
+                render::json::text(&WithText::new(record, &view.about().zone))?
+            } else {
+                record.text
+            }
+        }
+        Act::FromMasses(masses) => {
+            let toml = formula_from_masses::text(masses)?;
+            if json {
+                render::json::text(&Made { toml: &toml })?
+            } else {
+                toml
+            }
+        }
     };
     errand.print(&text)?;
     Ok(Outcome::Done)

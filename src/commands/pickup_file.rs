@@ -1,6 +1,7 @@
 //! `pickup --csv`: every row of a file, or none. Every bad row is named.
 
 use super::Outcome;
+use super::bounded_file::BadRows;
 use super::gather::Gatherer;
 use super::ground::Ground;
 use super::pickup_row::{Bench, CheckedPickup};
@@ -96,12 +97,17 @@ fn check(
     std::thread::scope(|scope| {
         let (sender, receiver) = mpsc::sync_channel::<Result<Part, Problem>>(WAITING);
         scope.spawn(move || sheet.each_part(bench, |part| sender.send(part).is_ok()));
-        let (mut rows, mut bad) = (0, Vec::new());
+        let (mut rows, mut bad) = (0, BadRows::default());
         // Ending early drops the receiver, which ends the thread.
         for part in receiver {
             let Part { good, bad: wrong } = part?;
             rows += good.len() + wrong.len();
-            bad.extend(wrong);
+            for (line, wrong) in &wrong {
+                let told = wrong
+                    .iter()
+                    .map(|found| (Some(found.column), &found.problem));
+                bad.add(*line, told);
+            }
             if bad.is_empty() && !good.is_empty() {
                 take(good)?;
             }

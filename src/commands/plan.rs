@@ -54,6 +54,7 @@ impl Arguments {
 }
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    export::refuse_two_answers(errand, [arguments.html.as_deref()])?;
     let mut book = errand.open_book()?;
     let zone = book.view().about().zone.clone();
     let now = errand.now(&zone)?;
@@ -67,14 +68,13 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         let page = render::plan_html::page(&answer, &zone, units);
         let book = &book.view().about().path;
         export::put(errand, path, book, &page, "wrote the plan to")?;
-        return Ok(Outcome::Done);
     }
-    let text = if errand.options.json {
-        render::json::text(&render::json::plan::Plan::new(&answer, &zone))?
-    } else {
-        render::plan::text(&answer, units, &zone)
-    };
-    errand.print(&text)?;
+    if errand.options.json {
+        let text = render::json::text(&render::json::plan::Plan::new(&answer, &zone))?;
+        errand.print(&text)?;
+    } else if arguments.html.is_none() {
+        errand.print(&render::plan::text(&answer, units, &zone))?;
+    }
     Ok(Outcome::Done)
 }
 

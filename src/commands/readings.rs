@@ -44,6 +44,10 @@ pub struct Arguments {
     #[arg(long, value_name = "NAME", conflicts_with = "summary")]
     temp_column: Option<String>,
 
+    /// Every figure has a decimal comma, although commas stand between the cells
+    #[arg(long, conflicts_with = "summary")]
+    decimal_comma: bool,
+
     /// The scale, C or F [default: as the column's name or its cells say]
     #[arg(long, value_name = "UNIT", value_parser = scale, conflicts_with = "summary")]
     unit: Option<Scale>,
@@ -141,6 +145,7 @@ fn read_in(arguments: &Arguments, csv: &Path, errand: &mut Errand<'_>) -> anyhow
         time_column: arguments.time_column.as_deref(),
         temp_column: arguments.temp_column.as_deref(),
         unit: arguments.unit,
+        decimal_comma: arguments.decimal_comma,
         zone: arguments.zone.as_ref().unwrap_or(&about.zone),
         now: signature.now,
         from,
@@ -182,13 +187,8 @@ fn read_in(arguments: &Arguments, csv: &Path, errand: &mut Errand<'_>) -> anyhow
 
 /// Says what the readings of a place come to.
 fn summary(arguments: &Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
-    let is_dash = |path: &Option<String>| path.as_deref() == Some("-");
-    let (svg, html) = (is_dash(&arguments.svg), is_dash(&arguments.html));
-    if (svg && html) || ((svg || html) && errand.options.json) {
-        return Err(usage(
-            Problem::new("stdout takes one answer").hint("give the picture or the page a file"),
-        ));
-    }
+    let files = [arguments.svg.as_deref(), arguments.html.as_deref()];
+    export::refuse_two_answers(errand, files)?;
     let book = errand.open_book()?;
     let view = book.view();
     let _still = view.hold_still()?;
@@ -227,7 +227,7 @@ fn summary(arguments: &Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Out
     if errand.options.json {
         let text = render::json::text(&render::json::readings::Air::new(&answer, shown))?;
         errand.print(&text)?;
-    } else if !svg && !html {
+    } else if !files.contains(&Some("-")) {
         errand.print(&render::air::text(&answer, shown))?;
     }
     Ok(Outcome::Done)

@@ -11,7 +11,7 @@ use crate::error::usage;
 use crate::grain::{Evidence, Form, Kind, estimate};
 use crate::ledger::{BakeRecord, View};
 use crate::quantity::{Instant, Milligrams, Temperature};
-use crate::render::{self, numbers::Units};
+use crate::render::{self, json, numbers::Units};
 use crate::report::LotAnswer;
 use crate::report::bake::BakeAnswer;
 use crate::report::sheet::{SheetAnswer, SheetDraw};
@@ -49,6 +49,7 @@ pub struct Arguments {
 }
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    export::refuse_two_answers(errand, [arguments.html.as_deref()])?;
     let units = Units::of(errand.options.us);
     let book = errand.open_book()?;
     let view = book.view();
@@ -58,32 +59,36 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let bake = view.bake(&arguments.bake)?;
     bake.refuse_ended()
         .map_err(|problem| problem.hint(format!("draff bake show {} shows it", bake.code)))?;
-    let (sheet, talk) = answer(&arguments, bake, view, now, units)?;
+    let (sheet, standard_uncertainty, talk) = answer(&arguments, bake, view, now, units)?;
     for line in &talk.lines {
         errand.say(line);
     }
     for warning in &talk.warnings {
         errand.warn(warning);
     }
-    match arguments.html.as_deref().filter(|_| !arguments.text) {
-        None => errand.print(&render::sheet::text(&sheet, &about.zone, units))?,
-        Some(path) => {
-            let page = render::sheet_html::page(&sheet, &about.zone, units);
-            let wrote = format!("wrote the sheet of {} to", sheet.bake);
-            export::put(errand, path, &about.path, &page, &wrote)?;
-        }
+    let html = arguments.html.as_deref().filter(|_| !arguments.text);
+    if let Some(path) = html {
+        let page = render::sheet_html::page(&sheet, &about.zone, units);
+        let wrote = format!("wrote the sheet of {} to", sheet.bake);
+        export::put(errand, path, &about.path, &page, &wrote)?;
+    }
+    if errand.options.json {
+        let answer = json::sheet::Sheet::new(&sheet, standard_uncertainty, &about.zone);
+        errand.print(&json::text(&answer)?)?;
+    } else if html.is_none() {
+        errand.print(&render::sheet::text(&sheet, &about.zone, units))?;
     }
     Ok(Outcome::Done)
 }
 
-/// Works the sheet out, and what there is to say of its lots.
+/// Works the sheet out, the uncertainty of its grain's moisture, and what there is to say of its lots.
 fn answer(
     arguments: &Arguments,
     bake: BakeRecord,
     view: View<'_>,
     now: Instant,
     units: Units,
-) -> anyhow::Result<(SheetAnswer, Talk)> {
+) -> anyhow::Result<(SheetAnswer, f64, Talk)> {
     let planned = BakeAnswer::of(bake)?;
     let setting = &planned.bake.setting;
     let formula = planned.formula.clone();
@@ -144,7 +149,7 @@ fn answer(
         warmth,
         timetable: planned.timetable,
     };
-    Ok((sheet, talk))
+    Ok((sheet, moisture.standard, talk))
 }
 
 fn draw((answer, wet): (&LotAnswer, Mass)) -> SheetDraw {

@@ -29,7 +29,13 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let now = errand.now(&about.zone)?;
     let _still = view.hold_still()?;
     let facts = Gatherer::new(view)?.on_hand(now)?;
-    let promised = promised::of(view, &facts)?;
+    // Where grain stands and until when it keeps is told even if a formula of a bake cannot be read.
+    let promised = promised::of(view, &facts).unwrap_or_else(|error| {
+        errand.warn(&format!(
+            "what the accepted plan promised cannot be read: {error:#}; `draff check` says where"
+        ));
+        Vec::new()
+    });
     let lots = facts
         .into_iter()
         .map(|facts| facts.answer(&about.rules, &about.zone, now))

@@ -57,6 +57,8 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let _still = view.hold_still()?;
     let zone = &view.about().zone;
     let now = errand.now(zone)?;
+    let csv = arguments.csv.as_deref();
+    export::refuse_two_answers(errand, [csv])?;
     let answer = match &arguments.about {
         Some(about) => about_one(view, about)?,
         None => recall(view, &filter(&arguments, view, errand)?)?,
@@ -71,19 +73,16 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         let picture = render::flow::svg(&answer, Units::of(errand.options.us));
         export::save(errand, path, &view.about().path, &picture, "wrote")?;
     }
-    match arguments.csv.as_deref() {
-        Some(path) => {
-            let text = render::trace_csv::text(&answer, zone)?;
-            export::put(errand, path, &view.about().path, &text, "wrote")?;
-        }
-        None if errand.options.json => {
-            let text = render::json::text(&render::json::trace::Trace::new(&answer, zone))?;
-            errand.print(&text)?;
-        }
-        None => {
-            let text = render::trace::text(&answer, Units::of(errand.options.us), now, zone);
-            errand.print(&text)?;
-        }
+    if let Some(path) = csv {
+        let text = render::trace_csv::text(&answer, zone)?;
+        export::put(errand, path, &view.about().path, &text, "wrote")?;
+    }
+    if errand.options.json {
+        let text = render::json::text(&render::json::trace::Trace::new(&answer, zone))?;
+        errand.print(&text)?;
+    } else if csv.is_none() {
+        let text = render::trace::text(&answer, Units::of(errand.options.us), now, zone);
+        errand.print(&text)?;
     }
     Ok(Outcome::Done)
 }

@@ -72,20 +72,19 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         ));
     }
     let lines = lines(view, &filter)?;
-    match arguments.csv.as_deref() {
-        Some(path) => {
-            let text = render::csv::usage(&lines, zone)?;
-            let wrote = format!("wrote {} to", count(lines.len(), "line"));
-            export::put(errand, path, &view.about().path, &text, &wrote)?;
-        }
-        None if errand.options.json => {
-            let text = render::json::text(&render::json::listing::Usage::new(&lines, zone))?;
-            errand.print(&text)?;
-        }
-        None => {
-            let text = render::usage::text(&lines, Units::of(errand.options.us), now, zone);
-            errand.print(&text)?;
-        }
+    let csv = arguments.csv.as_deref();
+    export::refuse_two_answers(errand, [csv])?;
+    if let Some(path) = csv {
+        let text = render::csv::usage(&lines, zone)?;
+        let wrote = format!("wrote {} to", count(lines.len(), "line"));
+        export::put(errand, path, &view.about().path, &text, &wrote)?;
+    }
+    if errand.options.json {
+        let text = render::json::text(&render::json::listing::Usage::new(&lines, zone))?;
+        errand.print(&text)?;
+    } else if csv.is_none() {
+        let text = render::usage::text(&lines, Units::of(errand.options.us), now, zone);
+        errand.print(&text)?;
     }
     Ok(Outcome::Done)
 }

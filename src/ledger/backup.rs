@@ -74,7 +74,10 @@ impl Book {
         copy_pages(self.view().connection, draft.path())?;
         drop(still);
         refuse_unlike(draft.path(), entries)?;
-        draft.put(target)?;
+        let mut draft = draft;
+        if !draft.put_new(target)? {
+            return Err(files::taken(target).into());
+        }
         Ok(Copied {
             path: target.to_owned(),
             entries,
@@ -177,19 +180,33 @@ pub(super) fn look(path: &Path) -> rusqlite::Result<Connection> {
     open::connect(path, OpenFlags::SQLITE_OPEN_READ_ONLY)
 }
 
-/// Copies a book to a file that is not there yet, page by page.
-pub(super) fn copy(from: &Connection, target: &Path) -> anyhow::Result<()> {
-    let draft = Draft::private(target)?;
+/// Copies a book to a file beside it that is not there yet and gives its name: that of the book with a suffix.
+pub(super) fn copy_aside(from: &Connection, book: &Path, suffix: &str) -> anyhow::Result<PathBuf> {
+    let mut draft = Draft::private(book)?;
+    if let Ok(rights) = fs::metadata(book).map(|found| found.permissions()) {
+        let _ = fs::set_permissions(draft.path(), rights);
+    }
     copy_pages(from, draft.path())?;
-    draft.put(target)?;
-    Ok(())
+    loop {
+        let target = files::unused(book, suffix);
+        if draft.put_new(&target)? {
+            return Ok(target);
+        }
+    }
 }
 
 /// Copies all pages at once into an empty file. In small steps a copy would begin anew whenever somebody
 /// writes, and might never end.
 pub(super) fn copy_pages(from: &Connection, to: &Path) -> rusqlite::Result<()> {
-    let mut to = open::connect(to, OpenFlags::SQLITE_OPEN_READ_WRITE)?;
-    let done = Backup::new(from, &mut to)?.step(-1)?;
+    copy_pages_into(
+        from,
+        &mut open::connect(to, OpenFlags::SQLITE_OPEN_READ_WRITE)?,
+    )
+}
+
+/// The same into a file that is open. It is one transaction there.
+pub(super) fn copy_pages_into(from: &Connection, to: &mut Connection) -> rusqlite::Result<()> {
+    let done = Backup::new(from, to)?.step(-1)?;
     if done == StepResult::Done {
         return Ok(());
     }

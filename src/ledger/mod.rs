@@ -26,14 +26,17 @@ mod pickups;
 mod places;
 mod plans;
 mod readings;
+mod replace;
 pub mod restore;
 mod rows;
+mod schema;
 mod settings;
 mod sources;
 mod stays;
 mod strike;
 pub mod tables;
 mod trace;
+mod upgrade;
 mod usage;
 
 pub use acts::{Act, Signature};

@@ -48,7 +48,7 @@ fn odd_book(path: &Path) -> Book {
     };
     drop(Book::make(path, &new, &Signature { now, by: None }).unwrap());
     let mut connection = open::connect(path, rusqlite::OpenFlags::SQLITE_OPEN_READ_WRITE).unwrap();
-    open::bring_up(&mut connection, &steps(), now).unwrap();
+    crate::ledger::upgrade::bring_up(&mut connection, &steps(), now).unwrap();
     connection
         .execute_batch(
             "INSERT INTO odd (weight_mg, \"a \"\" name\", ratio, seen, name) VALUES
