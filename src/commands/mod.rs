@@ -17,16 +17,13 @@ mod discard;
 mod export;
 mod export_all;
 mod fetch;
+mod first_act;
 mod formula;
 mod formula_from_masses;
-mod gather;
-mod ground;
 mod hold_back;
 mod import_all;
 mod join;
-mod learned;
 mod log;
-mod lots_in_dough;
 mod moisture;
 mod move_lot;
 mod new_book;
@@ -36,11 +33,8 @@ mod pickup_row;
 mod pickup_sheet;
 mod place;
 mod plan;
-mod plan_ground;
 mod portion;
 mod probe;
-mod promised;
-mod promised_dough;
 mod readings;
 mod readings_sheet;
 mod restore;
@@ -60,6 +54,7 @@ mod warmth;
 use crate::context::{Errand, Options, Surroundings};
 use crate::error;
 use crate::quantity::text;
+use crate::render::numbers::Units;
 use clap::{Parser, Subcommand};
 use std::ffi::OsString;
 use std::io::Write;
@@ -76,13 +71,6 @@ pub enum Outcome {
 
 /// Heading of the options that every command takes.
 const EVERY: &str = "Options of every command";
-
-/// What a command says on stderr once its work is done.
-#[derive(Debug, Default)]
-struct Talk {
-    warnings: Vec<String>,
-    lines: Vec<String>,
-}
 
 /// The book and the reckoner for baking with wet brewers' grain.
 ///
@@ -187,20 +175,21 @@ pub fn run(
         us: parsed.us,
         quiet: parsed.quiet,
     };
-    let (outcome, done) = {
+    let units = Units::of(options.us);
+    let (outcome, done, zone) = {
         let mut errand = Errand::new(options, surroundings, answer, talk);
         let outcome = dispatch(parsed.command, &mut errand);
         let outcome = outcome.and_then(|outcome| {
             errand.answer().flush()?;
             Ok(outcome)
         });
-        (outcome, errand.take_done())
+        (outcome, errand.take_done(), errand.zone().clone())
     };
     match (outcome, done) {
         (Err(failure), Some(done)) => error::report_unshown(&failure, &done, talk),
         (Ok(Outcome::Done), _) => error::DONE,
         (Ok(Outcome::Found), _) => error::FOUND,
-        (Err(failure), None) => error::report(&failure, talk),
+        (Err(failure), None) => error::report(&failure, units, &zone, talk),
     }
 }
 

@@ -3,7 +3,7 @@
 use super::entries::IN_FORCE;
 use super::{Act, Signature, View, columns};
 use crate::keeping::PlaceKind;
-use crate::quantity::{Instant, Milligrams, Problem, Temperature};
+use crate::quantity::{Instant, Milligrams, Problem, Temperature, text};
 use rusqlite::{Connection, OptionalExtension, Row, Transaction, params};
 
 /// A place with its statements in time order.
@@ -178,7 +178,7 @@ impl View<'_> {
         let known = format!("known are {}", names.join(", "));
         match places
             .iter()
-            .find(|place| place.name.eq_ignore_ascii_case(name))
+            .find(|place| text::is_same_name(&place.name, name))
         {
             Some(place) => Ok(place.clone()),
             None => Err(

@@ -62,6 +62,10 @@ impl View<'_> {
              WHERE kind IN ('use', 'discard', 'treat', 'count') AND at >= ?1 AND at < ?2 AND (?3 IS NULL OR lot_id = ?3) AND {IN_FORCE}
              ORDER BY at, id"
         ))?;
+        let sources = match filter.source {
+            Some(name) => Some(self.sources_called(name)?),
+            None => None,
+        };
         let mut rows = statement.query(params![
             filter.from.map_or(i64::MIN, columns::seconds),
             filter.before.map_or(i64::MAX, columns::seconds),
@@ -75,9 +79,9 @@ impl View<'_> {
                 Some(lot) => lot.clone(),
                 None => lots.entry(id).or_insert(self.lot_by_id(id)?).clone(),
             };
-            if filter
-                .source
-                .is_some_and(|source| !lot.source.eq_ignore_ascii_case(source))
+            if sources
+                .as_ref()
+                .is_some_and(|sources| !sources.iter().any(|(_, name)| *name == lot.source))
             {
                 continue;
             }

@@ -37,7 +37,7 @@ fn every_command_answers_in_json() {
         &format!("formula show {name}"),
         &format!("formula export {name}"),
         MASSES,
-        &format!("batch {name} --pieces 4"),
+        &format!("batch {name} --pieces 4 --moisture 77%"),
         &format!("moisture {lot}"),
         "readings fridge --csv air.csv",
         "readings fridge --summary",

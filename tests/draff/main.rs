@@ -52,6 +52,7 @@ mod errors;
 mod histories;
 mod json_everywhere;
 mod kills;
+mod names;
 mod nasty;
 mod never_better;
 mod nothing_destroyed;

@@ -65,7 +65,7 @@ const WRITERS: [&str; 7] = [
     "sheet B-1S --html",
     "bake calendar --ics",
     "plan --html",
-    "trace --csv",
+    "trace ALD-261120-1T --csv",
     "readings fridge --summary --svg",
     "readings fridge --summary --html",
 ];

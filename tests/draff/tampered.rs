@@ -37,7 +37,10 @@ const TAMPERINGS: [(&str, &str); 27] = [
         "UPDATE book SET rules = 'no rules'",
         "its rule set is not understood",
     ),
-    ("UPDATE book SET rules = CAST(x'ff' AS TEXT)", "table book"),
+    (
+        "UPDATE book SET rules = CAST(x'ff' AS TEXT)",
+        "invalid utf-8",
+    ),
     ("UPDATE book SET name = CAST(x'c328' AS TEXT)", ""),
     ("DELETE FROM migration WHERE version = 3", "migration"),
     ("DELETE FROM migration", "migration"),

@@ -3,11 +3,11 @@
 use super::{HoldBackSum, fraction, grams};
 use crate::dough::batch::warmth::Warmth;
 use crate::dough::batch::{Batch, Line, What};
-use crate::dough::formula::Formula;
 use crate::dough::measures::{self, MeasureSet};
 use crate::dough::temperature::{Refusal, Water};
 use crate::render::numbers::Units;
 use crate::render::water_temperature;
+use crate::report::batch as report;
 use serde::Serialize;
 
 /// `batch --json`.
@@ -60,16 +60,26 @@ struct Weight {
 impl BatchAnswer {
     /// From the batch, its water temperature and household measures where they were asked for, and where its
     /// moisture comes from.
-    pub fn new(
-        formula: &Formula,
+    pub fn new(answer: &report::BatchAnswer, measures: Option<MeasureSet>) -> Self {
+        Self::of(
+            &answer.formula.name,
+            &answer.batch,
+            answer.warmth.as_ref(),
+            measures,
+            (answer.standard_uncertainty, &answer.from),
+        )
+    }
+
+    /// The same of a sheet. The last pair is the standard uncertainty of the moisture and where it comes from.
+    pub fn of(
+        formula: &str,
         batch: &Batch,
         warmth: Option<&Warmth>,
         measures: Option<MeasureSet>,
-        standard_uncertainty: f64,
-        from: &str,
+        (standard_uncertainty, from): (f64, &str),
     ) -> Self {
         Self {
-            formula: formula.name.clone(),
+            formula: formula.to_owned(),
             dough_g: grams(batch.dough),
             divided_g: grams(batch.divided),
             baked_g: grams(batch.baked),
@@ -118,8 +128,10 @@ fn water(warmth: &Warmth) -> WaterTemperature {
         mixing_heat_known: warmth.mixing.kelvin.is_some(),
         mixing_rise_k: warmth.mixing.kelvin,
         measured_doughs: warmth.mixing.doughs,
-        refused: water_temperature::refusal(warmth, Units::Metric)
-            .map(|problem| problem.to_string()),
+        refused: warmth
+            .plan
+            .is_err()
+            .then(|| water_temperature::refusal(warmth, Units::Metric).to_string()),
     }
 }
 

@@ -29,9 +29,9 @@ pub struct WithText {
 
 /// `formula from-masses --json`: the text of a formula that is in no book yet.
 #[derive(Serialize)]
-pub struct Made<'a> {
+pub struct Made {
     /// The text.
-    pub toml: &'a str,
+    pub toml: String,
 }
 
 impl Version {
@@ -59,10 +59,10 @@ impl Formulas {
 
 impl WithText {
     /// From one version.
-    pub fn new(record: FormulaRecord, zone: &Zone) -> Self {
+    pub fn new(record: &FormulaRecord, zone: &Zone) -> Self {
         Self {
-            version: Version::new(&record, zone),
-            toml: record.text,
+            version: Version::new(record, zone),
+            toml: record.text.clone(),
         }
     }
 }

@@ -83,8 +83,8 @@ impl Times {
 }
 
 impl Sheet {
-    /// From the sheet and the uncertainty of its grain's moisture.
-    pub fn new(sheet: &SheetAnswer, standard_uncertainty: f64, zone: &Zone) -> Self {
+    /// From the sheet.
+    pub fn new(sheet: &SheetAnswer, zone: &Zone) -> Self {
         let draw = |draw: &SheetDraw| Draw {
             lot: draw.lot.clone(),
             wet_g: grams(draw.wet),
@@ -102,13 +102,12 @@ impl Sheet {
             firm: sheet.firm,
             draws: sheet.draws.iter().map(draw).collect(),
             note: sheet.note.clone(),
-            batch: BatchAnswer::new(
-                &sheet.formula,
+            batch: BatchAnswer::of(
+                &sheet.formula.name,
                 &sheet.batch,
                 sheet.warmth.as_ref(),
                 None,
-                standard_uncertainty,
-                &sheet.moisture_from,
+                (sheet.moisture_standard, &sheet.moisture_from),
             ),
         }
     }
