@@ -63,11 +63,9 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     };
     let answer = desk::cool(request, rules).map_err(usage)?;
     let units = errand.units();
-    errand.show(
-        &answer,
-        |cool| render::json::cool::Cool::new(cool),
-        |cool| render::cool::text(cool, units),
-    )?;
+    errand.show(&answer, render::json::cool::Cool::new, |cool| {
+        render::cool::text(cool, units)
+    })?;
     Ok(Outcome::Done)
 }
 

@@ -30,10 +30,8 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let set = arguments.setting.as_slice();
     let shown = if set.is_empty() { &Setting::ALL } else { set };
     let units = errand.units();
-    errand.show(
-        &answer,
-        |house| render::json::listing::Settings::new(house),
-        |house| render::settings::text(house, shown, units),
-    )?;
+    errand.show(&answer, render::json::listing::Settings::new, |house| {
+        render::settings::text(house, shown, units)
+    })?;
     Ok(Outcome::Done)
 }

@@ -2,7 +2,7 @@
 
 use super::bakes::open;
 use super::entries::IN_FORCE;
-use super::{Book, View, failure, schema};
+use super::{Book, EntryKind, View, failure, schema};
 use crate::dough::formula::Formula;
 
 /// What an audit found. Empty means whole.
@@ -43,6 +43,7 @@ impl Book {
         audit.note(|audit| view.check_balance(audit))?;
         audit.note(|audit| view.check_tested(audit))?;
         audit.note(|audit| view.check_bakes(audit))?;
+        audit.note(|audit| view.check_numbers(audit))?;
         audit.note(|audit| view.check_texts(audit))?;
         audit.note(|audit| {
             let damaged = view.damaged_readings()?;
@@ -196,17 +197,19 @@ impl View<'_> {
     /// Compares the list of tested lots with the tests in force.
     fn check_tested(&self, audit: &mut Audit) -> anyhow::Result<()> {
         let wrong: i64 = self.connection.query_row(
-            "WITH struck AS (SELECT struck_entry_id AS id FROM entry WHERE kind = 'strike'),
-             void AS (
+            &format!(
+                "WITH void AS (
                  SELECT coalesce(new_lot_id, lot_id) AS lot_id FROM entry
-                 WHERE kind IN ('pickup', 'part', 'treat', 'join') AND id IN (SELECT id FROM struck)),
+                 WHERE kind IN {kinds} AND NOT {IN_FORCE}),
              in_force AS (
                  SELECT DISTINCT lot.source_id, lot.kind, lot.form, lot.brewed_on, lot.id
                  FROM entry JOIN lot ON lot.id = entry.lot_id
-                 WHERE entry.kind = 'moisture' AND entry.id NOT IN (SELECT id FROM struck)
+                 WHERE entry.kind = 'moisture' AND {IN_FORCE}
                    AND lot.id NOT IN (SELECT lot_id FROM void))
              SELECT (SELECT count(*) FROM (SELECT * FROM in_force EXCEPT SELECT * FROM tested))
                   + (SELECT count(*) FROM (SELECT * FROM tested EXCEPT SELECT * FROM in_force))",
+                kinds = EntryKind::list(|kind| kind == EntryKind::Pickup || kind.makes_lot())
+            ),
             [],
             |row| row.get(0),
         )?;
@@ -242,8 +245,37 @@ impl View<'_> {
 }
 
 impl View<'_> {
-    /// Reads every text that other commands have to understand: formulas, and every row of the log.
+    /// Every entry has the number after the one before it: a hole is an entry that was taken out.
+    fn check_numbers(&self, audit: &mut Audit) -> anyhow::Result<()> {
+        let (number, last): (i64, i64) = self.connection.query_row(
+            "SELECT count(*), coalesce(max(id), 0) FROM entry",
+            [],
+            |row| Ok((row.get(0)?, row.get(1)?)),
+        )?;
+        if number != last {
+            audit.damage.push(format!(
+                "entry numbers: {number} entries are there, the last has number {last}"
+            ));
+        }
+        Ok(())
+    }
+
+    /// Reads every row as other commands do, and every text that they have to understand.
     fn check_texts(&self, audit: &mut Audit) -> anyhow::Result<()> {
+        for table in self.tables()? {
+            let mut rows = 0;
+            let read = self.each_row(&table, |_| {
+                rows += 1;
+                Ok(())
+            });
+            if let Err(error) = read {
+                audit.damage.push(format!(
+                    "table {}, row {} in the order of its key: {error:#}",
+                    table.name,
+                    rows + 1
+                ));
+            }
+        }
         for (id, name, version) in self.formula_versions()? {
             let read = self
                 .formula_by_id(id)

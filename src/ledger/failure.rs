@@ -18,6 +18,9 @@ pub fn damage(error: &anyhow::Error) -> Option<String> {
                 ErrorCode::DatabaseCorrupt | ErrorCode::SystemIoFailure => {
                     Some(format!("file: {cause}"))
                 }
+                ErrorCode::OperationInterrupted => {
+                    Some("file: it keeps the program busy longer than a book can".to_owned())
+                }
                 ErrorCode::NotADatabase => Some("file: it is no SQLite file".to_owned()),
                 _ => None,
             },

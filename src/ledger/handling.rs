@@ -1,10 +1,10 @@
 //! Handling grain: treating, joining, counting and throwing it away.
 
-use super::acts::Fields;
 use super::entries::IN_FORCE;
-use super::{Act, LotRecord, PlaceRecord, columns};
-use crate::grain::{Ending, Grist, LotCode, Step, Treatment};
-use crate::quantity::{Instant, Milligrams, Problem, Temperature};
+use super::new_entry::{NewEntry, Product, Withdrawal};
+use super::{Act, EntryKind, LotRecord, PlaceRecord, Refusal, columns};
+use crate::grain::{Ending, Grist, LotCode, Treatment};
+use crate::quantity::{Instant, Milligrams, Temperature};
 use rusqlite::{OptionalExtension, params};
 
 /// The most that counts may find more than came, over a lot's life: what kitchen scales may differ by.
@@ -37,7 +37,7 @@ impl Act<'_> {
     /// Books a treatment: what went in leaves the lot, what came out is a lot of its own.
     ///
     /// Whether the weights are possible is the caller's question to the grain.
-    pub fn treat(
+    pub(crate) fn treat(
         &mut self,
         lot: &LotRecord,
         at: Instant,
@@ -51,18 +51,12 @@ impl Act<'_> {
         self.view().refuse_before_arrival(lot, began)?;
         self.refuse_moved_after(lot, at)?;
         let product = self.make_of(lot, form)?;
-        let entry = self.take(
-            lot,
-            "treat",
-            at,
-            treatment.wet_in,
-            Fields {
-                new_lot: Some(product.id),
-                place: Some(new.to.id),
-                words: new.note,
-                ..Fields::default()
-            },
-        )?;
+        let made = Product {
+            lot: product.id,
+            place: new.to.id,
+            note: new.note,
+        };
+        let entry = self.take(lot, at, treatment.wet_in, Withdrawal::Treat(made))?;
         self.transaction.execute(
             "INSERT INTO treatment (entry_id, step, out_mg, water_mg, left_mg, dry_loss_mg, minutes, temperature_mc, temperature_scale)
              VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
@@ -86,7 +80,7 @@ impl Act<'_> {
     /// has its day.
     ///
     /// Whether each may be used is the caller's question to the keeping clock.
-    pub fn join(
+    pub(crate) fn join(
         &mut self,
         lots: &[LotRecord],
         at: Instant,
@@ -103,25 +97,17 @@ impl Act<'_> {
         let oldest = lots
             .iter()
             .min_by_key(|lot| (lot.mash_out.unwrap_or(Instant::MIN_UTC), lot.id))
-            .ok_or_else(|| Problem::new("nothing is joined"))?;
+            .ok_or(Refusal::NothingToJoin)?;
         let joined = self.make_joined(oldest, &parts)?;
+        let made = Product {
+            lot: joined.id,
+            place: to.id,
+            note,
+        };
         let mut all = Milligrams::ZERO;
         for (lot, wet) in &parts {
-            self.take(
-                lot,
-                "join",
-                at,
-                *wet,
-                Fields {
-                    new_lot: Some(joined.id),
-                    place: Some(to.id),
-                    words: note,
-                    ..Fields::default()
-                },
-            )?;
-            all = all
-                .checked_add(*wet)
-                .ok_or_else(|| Problem::new("together they weigh more than the book can hold"))?;
+            self.take(lot, at, *wet, Withdrawal::Join(made))?;
+            all = all.checked_add(*wet).ok_or(Refusal::TooHeavy)?;
         }
         self.put_stock(joined.id, all, to.id)?;
         Ok(Joined { lot: joined, parts })
@@ -168,7 +154,7 @@ impl Act<'_> {
     }
 
     /// Books what a count found of a lot; gives by how much that is less than the book said.
-    pub fn count(
+    pub(crate) fn count(
         &mut self,
         lot: &LotRecord,
         at: Instant,
@@ -182,29 +168,15 @@ impl Act<'_> {
         let more = -(less.get().min(0) + counted.get());
         let most = (came.get() as f64 * MOST_FOUND) as i64;
         if less.get() < 0 && more > most {
-            return Err(Problem::new(format!(
-                "lot `{}` has {} g left in the book, and {} g is more than that by {} g: counts may find {} g more than came, over its life",
-                lot.code,
-                left.grams(),
-                found.grams(),
-                -less.get() as f64 / 1000.0,
-                most as f64 / 1000.0
-            ))
-            .hint(format!(
-                "grain does not come back: if an entry took too much, strike it: draff log {}",
-                lot.code
-            ))
+            return Err(Refusal::FoundTooMuch {
+                lot: lot.code,
+                left,
+                found,
+                most: Milligrams::new(most),
+            }
             .into());
         }
-        let entry = self.write_checked(
-            lot,
-            "count",
-            at,
-            Fields {
-                words: note,
-                ..Fields::default()
-            },
-        )?;
+        let entry = self.write_checked(lot, at, NewEntry::Count { note })?;
         self.transaction.execute(
             "INSERT INTO stock_count (entry_id, found_mg, less_mg) VALUES (?1, ?2, ?3)",
             params![entry, found.get(), less.get()],
@@ -219,19 +191,19 @@ impl Act<'_> {
             .transaction
             .prepare_cached(&format!(
                 "SELECT id FROM entry WHERE lot_id = ?1 AND at > ?2
-                   AND kind IN ('use', 'discard', 'part', 'treat', 'join', 'count')
+                   AND kind IN {kinds}
                    AND {IN_FORCE}
-                 ORDER BY id DESC LIMIT 1"
+                 ORDER BY id DESC LIMIT 1",
+                kinds = EntryKind::list(EntryKind::weighs_out)
             ))?
             .query_row(params![lot.id, columns::seconds(at)], |row| row.get(0))
             .optional()?;
         match later {
             None => Ok(()),
-            Some(entry) => Err(Problem::new(format!(
-                "grain of lot `{}` was weighed after that time, by entry {entry}: the count would not be of what the book says",
-                lot.code
-            ))
-            .hint("count again now, or give the time of the count after it")
+            Some(entry) => Err(Refusal::WeighedLater {
+                lot: lot.code,
+                entry,
+            }
             .into()),
         }
     }
@@ -245,47 +217,30 @@ impl Act<'_> {
         reason: &str,
         ending: Option<Ending>,
     ) -> anyhow::Result<i64> {
-        self.take(
-            lot,
-            "discard",
-            at,
-            wet,
-            Fields {
-                words: Some(reason),
-                ending,
-                ..Fields::default()
-            },
-        )
+        self.take(lot, at, wet, Withdrawal::Discard { reason, ending })
     }
 }
 
 /// Refuses to join what cannot be one lot.
-fn refuse_unlike(lots: &[LotRecord]) -> Result<(), Problem> {
+fn refuse_unlike(lots: &[LotRecord]) -> Result<(), Refusal> {
     let Some((first, others)) = lots.split_first().filter(|(_, others)| !others.is_empty()) else {
-        return Err(
-            Problem::new("one lot cannot be joined to nothing").hint("name two lots or more")
-        );
+        return Err(Refusal::NothingToJoin);
     };
     for (index, lot) in others.iter().enumerate() {
         if lot.id == first.id || others[..index].iter().any(|other| other.id == lot.id) {
-            return Err(Problem::new(format!("lot `{}` is named twice", lot.code)));
+            return Err(Refusal::JoinedTwice(lot.code));
         }
         if lot.form != first.form {
-            return Err(Problem::new(format!(
-                "lot `{}` is {} and lot `{}` is {}: one lot has one form",
-                first.code, first.form, lot.code, lot.form
-            ))
-            .hint(format!(
-                "treat one of them first, as with --step {} or --step {}",
-                Step::Press,
-                Step::Blend
-            )));
+            return Err(Refusal::FormsDiffer(
+                (first.code, first.form),
+                (lot.code, lot.form),
+            ));
         }
         if lot.kind != first.kind {
-            return Err(Problem::new(format!(
-                "lot `{}` is {} and lot `{}` is {} grain: they are kept apart",
-                first.code, first.kind, lot.code, lot.kind
-            )));
+            return Err(Refusal::KindsDiffer(
+                (first.code, first.kind),
+                (lot.code, lot.kind),
+            ));
         }
     }
     Ok(())

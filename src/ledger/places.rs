@@ -1,7 +1,8 @@
 //! Places and what they are stated to be, from when on.
 
 use super::entries::IN_FORCE;
-use super::{Act, Signature, View, columns};
+use super::new_entry::NewEntry;
+use super::{Act, Refusal, Signature, View, columns};
 use crate::keeping::PlaceKind;
 use crate::quantity::{Instant, Milligrams, Problem, Temperature, text};
 use rusqlite::{Connection, OptionalExtension, Row, Transaction, params};
@@ -98,16 +99,7 @@ fn state(
     setting: &PlaceSetting,
     signature: &Signature,
 ) -> rusqlite::Result<i64> {
-    connection.execute(
-        "INSERT INTO entry (kind, at, recorded_at, recorded_by, place_id) VALUES ('place', ?1, ?2, ?3, ?4)",
-        params![
-            columns::seconds(setting.from),
-            columns::seconds(signature.now),
-            signature.by,
-            place_id
-        ],
-    )?;
-    let entry_id = connection.last_insert_rowid();
+    let entry_id = NewEntry::Place(place_id).write(connection, None, setting.from, signature)?;
     connection.execute(
         "INSERT INTO place_setting (entry_id, kind, stated_mc, capacity_mg) VALUES (?1, ?2, ?3, ?4)",
         params![
@@ -174,25 +166,23 @@ impl View<'_> {
     /// Finds a place by name.
     pub fn place(&self, name: &str) -> anyhow::Result<PlaceRecord> {
         let places = self.places()?;
-        let names: Vec<&str> = places.iter().map(|place| place.name.as_str()).collect();
-        let known = format!("known are {}", names.join(", "));
         match places
             .iter()
             .find(|place| text::is_same_name(&place.name, name))
         {
             Some(place) => Ok(place.clone()),
-            None => Err(
-                Problem::new(format!("place `{name}` is not known: {known}"))
-                    .hint(format!("`draff place add {name} --kind fridge` makes it"))
-                    .into(),
-            ),
+            None => Err(Refusal::NoPlace {
+                name: name.to_owned(),
+                known: places.into_iter().map(|place| place.name).collect(),
+            }
+            .into()),
         }
     }
 }
 
 impl Act<'_> {
     /// Makes a place.
-    pub fn add_place(&mut self, name: &str, setting: &PlaceSetting) -> anyhow::Result<i64> {
+    pub(crate) fn add_place(&mut self, name: &str, setting: &PlaceSetting) -> anyhow::Result<i64> {
         self.refuse_future(setting.from)?;
         let taken = self
             .transaction
@@ -203,11 +193,7 @@ impl Act<'_> {
             )
             .optional()?;
         if let Some(taken) = taken {
-            return Err(Problem::new(format!("place `{taken}` exists already"))
-                .hint(format!(
-                    "`draff place change {taken} …` changes what it is stated to be"
-                ))
-                .into());
+            return Err(Refusal::PlaceTaken(taken).into());
         }
         let place_id = insert(&self.transaction, name)?;
         Ok(state(
@@ -219,7 +205,7 @@ impl Act<'_> {
     }
 
     /// States anew what a place is, from a moment on.
-    pub fn change_place(
+    pub(crate) fn change_place(
         &mut self,
         place: &PlaceRecord,
         setting: &PlaceSetting,
@@ -230,12 +216,7 @@ impl Act<'_> {
             .last()
             .is_some_and(|last| setting.from < last.from)
         {
-            return Err(Problem::new(format!(
-                "place `{}` was stated anew after that time already",
-                place.name
-            ))
-            .hint("`draff log` shows when; give a later --at, or strike that entry first")
-            .into());
+            return Err(Refusal::PlaceStatedLater(place.name.clone()).into());
         }
         Ok(state(
             &self.transaction,

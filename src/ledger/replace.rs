@@ -3,11 +3,12 @@
 //! SQLite finds journals by the name of a file and locks by the file itself. A book that gets another file under
 //! its name can so be given the journal of the old one, and who had the old file open writes where nobody looks.
 
-use super::backup::{self, STAMP, look};
+use super::backup::STAMP;
+use super::connection::{self, look};
 use super::failure;
 use super::files::{self, folder_of, make_private, make_private_folder};
 use super::migrate::Identity;
-use super::open;
+use super::pages;
 use crate::quantity::{Instant, Problem};
 use rusqlite::{Connection, OpenFlags};
 use std::path::{Path, PathBuf};
@@ -46,12 +47,12 @@ impl Held {
     }
 
     fn lock(path: &Path) -> anyhow::Result<Self> {
-        let connection = open::connect(path, OpenFlags::SQLITE_OPEN_READ_WRITE)?;
+        let connection = connection::connect(path, OpenFlags::SQLITE_OPEN_READ_WRITE)?;
         // A lock that outlives its transaction: copying into a file refuses one in which a transaction is open.
         // Only set once the lock is there, since who waits for it must not keep another one meanwhile.
         connection.execute_batch("BEGIN IMMEDIATE; PRAGMA locking_mode = EXCLUSIVE; COMMIT")?;
-        let entries = match open::identity(&connection, path)? {
-            Identity::Foreign => return Err(open::foreign(path).into()),
+        let entries = match connection::identity(&connection, path)? {
+            Identity::Foreign => return Err(connection::foreign(path).into()),
             Identity::Blank => None,
             Identity::Book(_) => {
                 Some(connection.query_row("SELECT count(*) FROM entry", [], |row| row.get(0))?)
@@ -67,12 +68,12 @@ impl Held {
     /// Copies the book that is there to a name of its own.
     pub fn set_aside(&self, now: Instant) -> anyhow::Result<PathBuf> {
         let stamp = now.format(STAMP);
-        backup::copy_aside(&self.connection, &self.path, &format!(".set-aside-{stamp}"))
+        pages::copy_aside(&self.connection, &self.path, &format!(".set-aside-{stamp}"))
     }
 
     /// Puts all pages of another book into the file, in one transaction.
     pub fn fill(mut self, from: &Path) -> anyhow::Result<()> {
-        backup::copy_pages_into(&look(from)?, &mut self.connection)?;
+        pages::copy_pages_into(&look(from)?, &mut self.connection)?;
         // The book is there. A lock that outlives transactions leaves its journal; this takes it away.
         let _ = self
             .connection
@@ -140,7 +141,7 @@ mod tests {
         let [path, from] = ["book", "from"].map(|name| folder.path().join(name));
         for (path, entries) in [(&path, 1), (&from, 2)] {
             make_private(path).unwrap();
-            let book = open::begin_new(path).unwrap();
+            let book = connection::begin_new(path).unwrap();
             book.execute_batch("CREATE TABLE entry (id INTEGER PRIMARY KEY)")
                 .unwrap();
             for id in 0..entries {

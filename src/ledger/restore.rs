@@ -1,14 +1,15 @@
 //! Bringing a copy of a book back: proved whole first, the book that was there set aside.
 
 use super::audit::Audit;
-use super::backup::{copy_pages, look};
+use super::connection::{self, look};
 use super::failure::{self, Damage};
 use super::files::{self, Draft, belongs_to_book, folder_of, make_private_folder, with_suffix};
 use super::migrate::{self, Identity};
+use super::pages::copy_pages;
 use super::replace::{self, Found, Held};
-use super::{About, Book, open, upgrade};
+use super::{About, Book, schema, upgrade};
 use crate::quantity::{Instant, Problem};
-use rusqlite::OpenFlags;
+use rusqlite::{Connection, OpenFlags};
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -140,13 +141,21 @@ fn prove(
                     )
                 })
                 .map_err(|error| files::unwritable(second.path(), &error))?;
-            open::connect(second.path(), OpenFlags::SQLITE_OPEN_READ_WRITE)?
+            connection::connect(second.path(), OpenFlags::SQLITE_OPEN_READ_WRITE)?
                 .execute_batch("BEGIN IMMEDIATE; COMMIT")?;
             take_pages(second.path(), draft)?;
         }
         taken => taken?,
     }
-    let mut connection = open::connect(draft, OpenFlags::SQLITE_OPEN_READ_WRITE)?;
+    let mut connection = connection::connect(draft, OpenFlags::SQLITE_OPEN_READ_WRITE)?;
+    limit_work(
+        &mut connection,
+        fs::metadata(draft).map_or(0, |found| found.len()),
+    )?;
+    // Before a statement runs that a trigger or a view of somebody else could answer.
+    if let Identity::Book(version) = connection::identity(&connection, draft)? {
+        schema::refuse_changed(&connection, version)?;
+    }
     upgrade::bring_up(&mut connection, &migrate::all(), now)?;
     let book = Book::read(connection, draft)?;
     let audit = book.audit()?;
@@ -160,10 +169,28 @@ fn prove(
     }
 }
 
+/// Steps of SQLite's machine that proving a copy may take: some for every byte, and enough for a small book. An
+/// honest book takes a hundredth of that; a file made to keep the program busy is given up as damaged.
+const STEPS_A_BYTE: u64 = 200;
+const LEAST_STEPS: u64 = 1_000_000_000;
+
+/// Ends whatever takes more steps than a book of that size can ask for.
+fn limit_work(connection: &mut Connection, bytes: u64) -> rusqlite::Result<()> {
+    const AT_ONCE: u16 = 10_000;
+    let mut left = (LEAST_STEPS + STEPS_A_BYTE * bytes) / u64::from(AT_ONCE);
+    connection.progress_handler(
+        AT_ONCE.into(),
+        Some(move || {
+            left = left.saturating_sub(1);
+            left == 0
+        }),
+    )
+}
+
 /// Copies all pages of a book of a version that is known.
 fn take_pages(copy: &Path, draft: &Path) -> anyhow::Result<()> {
-    let from = look(copy).map_err(|error| open::or_cut_off(error, copy))?;
-    match open::identity(&from, copy)? {
+    let from = look(copy).map_err(|error| connection::or_cut_off(error, copy))?;
+    match connection::identity(&from, copy)? {
         Identity::Book(version) => migrate::refuse_newer(version, &migrate::all())?,
         Identity::Blank => {
             return Err(Problem::new("the file is empty: there is no book in it").into());

@@ -2,9 +2,9 @@
 
 use super::entries::IN_FORCE;
 use super::lots::{COLUMNS, read_lot};
-use super::{Act, LotRecord, View};
+use super::{Act, LotRecord, Refusal, View};
 use crate::grain::lot_code;
-use crate::quantity::{Problem, text};
+use crate::quantity::text;
 use rusqlite::{OptionalExtension, params};
 
 /// A source as the book knows it.
@@ -30,11 +30,10 @@ impl View<'_> {
             .cloned()
             .collect();
         if called.is_empty() {
-            let names: Vec<&str> = all.iter().map(|(_, name)| name.as_str()).collect();
-            return Err(Problem::new(format!(
-                "source `{name}` is not known: known are {}",
-                names.join(", ")
-            ))
+            return Err(Refusal::NoSource {
+                name: name.to_owned(),
+                known: all.into_iter().map(|(_, name)| name).collect(),
+            }
             .into());
         }
         Ok(called)

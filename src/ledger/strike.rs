@@ -1,14 +1,15 @@
 //! Striking a wrong entry: it stays in the book and no longer counts.
 
 use super::entries::IN_FORCE;
-use super::{Act, columns};
+use super::refusal::NotStruck;
+use super::{Act, EntryKind, Refusal, columns};
 use crate::dough::bake_code::BakeCode;
-use crate::quantity::{Milligrams, Problem};
+use crate::quantity::Milligrams;
 use rusqlite::{OptionalExtension, params};
 
 /// What striking needs to know of an entry.
 struct Struck {
-    kind: String,
+    kind: EntryKind,
     lot: Option<i64>,
     new_lot: Option<i64>,
     place: Option<i64>,
@@ -19,7 +20,7 @@ impl Act<'_> {
     /// Strikes a wrong entry: it stays in the book and no longer counts.
     ///
     /// Refused where other entries stand on it, so that stock can never fall below nothing.
-    pub fn strike(&mut self, entry: i64, reason: &str) -> anyhow::Result<i64> {
+    pub(crate) fn strike(&mut self, entry: i64, reason: &str) -> anyhow::Result<i64> {
         let struck = self
             .transaction
             .query_row(
@@ -36,20 +37,17 @@ impl Act<'_> {
                 },
             )
             .optional()?
-            .ok_or_else(|| {
-                Problem::new(format!("there is no entry {entry} in the book"))
-                    .hint("`draff log` lists them")
-            })?;
+            .ok_or(Refusal::NoEntry(entry))?;
         self.refuse_strike(entry, &struck)?;
         self.refuse_future(self.signature.now)?;
-        if struck.kind == "baked" {
+        if struck.kind == EntryKind::Baked {
             // What it drew was drawn by the same act, and goes back with it.
             for (draw, lot) in self.draws_in_force(struck.bake)? {
                 self.write_strike(draw, Some(lot), struck.bake, reason)?;
                 self.keep_again(lot)?;
             }
         }
-        if struck.kind == "join" {
+        if struck.kind == EntryKind::Join {
             // One act put them together, and takes them apart again.
             for made in self.view().made_by(struck.new_lot.unwrap_or(0))? {
                 if made.entry != entry {
@@ -102,6 +100,7 @@ impl Act<'_> {
     }
 
     fn refuse_strike(&self, entry: i64, struck: &Struck) -> anyhow::Result<()> {
+        let refuse = |why| Refusal::NotStruck { entry, why }.into();
         let already: Option<i64> = self
             .transaction
             .query_row(
@@ -111,63 +110,45 @@ impl Act<'_> {
             )
             .optional()?;
         if let Some(already) = already {
-            return Err(Problem::new(format!(
-                "entry {entry} is struck already, by entry {already}"
-            ))
-            .into());
+            return Err(refuse(NotStruck::Already(already)));
         }
-        if struck.kind == "strike" {
-            return Err(
-                Problem::new(format!("entry {entry} is itself a strike and stays"))
-                    .hint("enter again what it struck")
-                    .into(),
-            );
+        if struck.kind == EntryKind::Strike {
+            return Err(refuse(NotStruck::IsAStrike));
         }
-        if struck.kind == "place" {
+        if struck.kind == EntryKind::Place {
             let settings: i64 = self.transaction.query_row(
                 &format!("SELECT count(*) FROM entry WHERE kind = 'place' AND place_id = ?1 AND {IN_FORCE}"),
                 params![struck.place],
                 |row| row.get(0),
             )?;
             if settings <= 1 {
-                return Err(Problem::new(format!(
-                    "entry {entry} is all that says what the place is"
-                ))
-                .hint("`draff place change` states it anew")
-                .into());
+                return Err(refuse(NotStruck::OnlyStatementOfPlace));
             }
         }
         self.refuse_strike_of_bake(entry, struck)?;
         // Striking an arrival makes the lot void: nothing that took from it may stand, and nothing that was
         // found on it may be lost. Grain that came back to its mother lot was found warm or spoiled all the
         // same; a pickup that is booked in anew may have its tests and readings entered anew.
-        let (arrived, kinds) = match struck.kind.as_str() {
-            "pickup" => (
-                struck.lot,
-                "'use', 'discard', 'part', 'treat', 'join', 'count', 'move', 'spoiled'",
-            ),
-            "part" | "treat" | "join" => (
-                struck.new_lot,
-                "'use', 'discard', 'part', 'treat', 'join', 'count', 'move', 'spoiled', 'reading', 'cooled', 'activity', 'moisture'",
-            ),
-            _ => (None, ""),
+        let arrived = match struck.kind {
+            EntryKind::Pickup => struck.lot,
+            kind if kind.makes_lot() => struck.new_lot,
+            _ => None,
         };
         if let Some(lot) = arrived {
+            let kinds = EntryKind::list(|kind| {
+                kind.moves_grain() && kind != EntryKind::Pickup
+                    || kind == EntryKind::Spoiled
+                    || struck.kind.makes_lot() && kind.finds()
+            });
             let standing: Vec<i64> = self
                 .transaction
                 .prepare(&format!(
-                    "SELECT id FROM entry WHERE lot_id = ?1 AND kind IN ({kinds}) AND {IN_FORCE}"
+                    "SELECT id FROM entry WHERE lot_id = ?1 AND kind IN {kinds} AND {IN_FORCE}"
                 ))?
                 .query_map(params![lot], |row| row.get(0))?
                 .collect::<Result<_, _>>()?;
             if !standing.is_empty() {
-                let numbers: Vec<String> = standing.iter().map(i64::to_string).collect();
-                return Err(Problem::new(format!(
-                    "entry {entry} is how the lot came, and entries {} stand on it",
-                    numbers.join(", ")
-                ))
-                .hint("strike those first, the newest one first; what was found on a part belongs to its mother lot too")
-                .into());
+                return Err(refuse(NotStruck::RestOnIt(standing)));
             }
         }
         Ok(())
@@ -178,6 +159,7 @@ impl Act<'_> {
         let Some(bake) = struck.bake else {
             return Ok(());
         };
+        let refuse = |why| Refusal::NotStruck { entry, why }.into();
         let code = u32::try_from(bake)
             .map(BakeCode::new)
             .map_err(columns::damaged)?;
@@ -191,20 +173,14 @@ impl Act<'_> {
                 |row| row.get(0),
             )
             .optional()?;
-        match (struck.kind.as_str(), ended) {
-            ("use", Some(ended)) => Err(Problem::new(format!(
-                "entry {entry} is grain of bake `{code}`, which entry {ended} says is done"
-            ))
-            .hint(format!(
-                "strike {ended}, which takes all its grain back, then write the bake down again: draff bake done {code}"
-            ))
-            .into()),
-            ("bake", Some(ended)) => Err(Problem::new(format!(
-                "entry {entry} says what bake `{code}` was to be, and entry {ended} stands on it"
-            ))
-            .hint(format!("strike {ended} first"))
-            .into()),
-            ("bake", None) => {
+        match (struck.kind, ended) {
+            (EntryKind::Use, Some(done)) => {
+                Err(refuse(NotStruck::GrainOfDoneBake { bake: code, done }))
+            }
+            (EntryKind::Bake, Some(ended)) => {
+                Err(refuse(NotStruck::BakeEnded { bake: code, ended }))
+            }
+            (EntryKind::Bake, None) => {
                 let said: i64 = self.transaction.query_row(
                     &format!("SELECT count(*) FROM entry WHERE bake_id = ?1 AND kind = 'bake' AND {IN_FORCE}"),
                     params![bake],
@@ -213,13 +189,7 @@ impl Act<'_> {
                 if said > 1 {
                     return Ok(());
                 }
-                Err(Problem::new(format!(
-                    "entry {entry} is all that says what bake `{code}` is to be"
-                ))
-                .hint(format!(
-                    "`draff bake change {code}` states it anew, `draff bake drop {code}` takes it off the list"
-                ))
-                .into())
+                Err(refuse(NotStruck::OnlyStatementOfBake(code)))
             }
             _ => Ok(()),
         }
@@ -231,12 +201,10 @@ impl Act<'_> {
         match fold.held().get(&lot_id) {
             // A count that found too much can be all that later entries took from.
             Some(held) if held.wet < 0 => {
-                return Err(Problem::new(format!(
-                    "without that entry {} g more would have gone out of lot `{}` than came in",
-                    -held.wet as f64 / 1000.0,
-                    self.view().lot_by_id(lot_id)?.code
-                ))
-                .hint("strike what took too much first")
+                return Err(Refusal::WouldOverdraw {
+                    lot: self.view().lot_by_id(lot_id)?.code,
+                    by: Milligrams::new(-held.wet),
+                }
                 .into());
             }
             Some(held) if held.wet > 0 => {

@@ -2,7 +2,7 @@
 
 use super::failure::Damage;
 use super::migrate::{self, Identity, Migration};
-use super::{backup, files, open, schema};
+use super::{connection, files, pages, schema};
 use crate::quantity::Instant;
 use rusqlite::{Connection, MAIN_DB, TransactionBehavior};
 use std::path::Path;
@@ -36,13 +36,13 @@ pub(super) fn upgrade(
 ) -> anyhow::Result<Option<Connection>> {
     if connection.is_readonly(MAIN_DB)? || files::is_in_read_only_folder(path) {
         // The empty name is a file that nobody else sees (SQLite, "In-Memory Databases", section 4).
-        let mut private = open::configured(Connection::open("")?)?;
-        backup::copy_pages_into(connection, &mut private)?;
+        let mut private = connection::configured(Connection::open("")?)?;
+        pages::copy_pages_into(connection, &mut private)?;
         bring_up(&mut private, steps, now)?;
         private.pragma_update(None, "query_only", true)?;
         return Ok(Some(private));
     }
-    let copy = backup::copy_aside(connection, path, &format!(".version-{version}"))?;
+    let copy = pages::copy_aside(connection, path, &format!(".version-{version}"))?;
     let done = bring_up(connection, steps, now);
     let is_ours = matches!(done, Ok(true));
     if !is_ours && matches!(migrate::identity(connection), Ok(Identity::Book(_))) {
@@ -101,13 +101,13 @@ mod tests {
             name: "9999_next",
             sql: "CREATE TABLE next (id INTEGER PRIMARY KEY) STRICT;",
         });
-        let mut connection = open::connect(&path, OpenFlags::SQLITE_OPEN_READ_WRITE).unwrap();
+        let mut connection = connection::connect(&path, OpenFlags::SQLITE_OPEN_READ_WRITE).unwrap();
         upgrade(&mut connection, &path, newest, &steps, now).unwrap();
         assert_eq!(
             migrate::identity(&connection).unwrap(),
             Identity::Book(newest + 1)
         );
-        let copy = open::connect(
+        let copy = connection::connect(
             &path.with_file_name(format!("book.draff.version-{newest}")),
             OpenFlags::SQLITE_OPEN_READ_ONLY,
         )

@@ -134,6 +134,32 @@ fn what_is_no_whole_copy_is_refused() {
     kitchen.refused(1, "--book folder restore copy.draff");
 }
 
+/// A copy whose view never ends, or whose trigger works in secret, is refused before it is asked anything, and the
+/// book is not locked meanwhile.
+#[test]
+fn a_copy_that_was_made_to_hurt_is_refused_at_once() {
+    let (kitchen, _) = gone_on();
+    let old =
+        std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/schemas/version-3.draff");
+    for (number, change) in [
+        "PRAGMA foreign_keys = OFF; ALTER TABLE migration RENAME TO aside;
+         CREATE VIEW migration AS WITH RECURSIVE endless(version, sql) AS (SELECT 1, 'x' UNION ALL SELECT version + 1, sql FROM endless) SELECT * FROM endless",
+        "CREATE TRIGGER secret AFTER INSERT ON migration BEGIN UPDATE stock SET wet_mg = 1; END",
+    ]
+    .into_iter()
+    .enumerate()
+    {
+        for (name, from) in [("new", kitchen.folder().join("copy.draff")), ("old", old.clone())] {
+            let name = format!("{name}-{number}.draff");
+            let path = kitchen.folder().join(&name);
+            std::fs::copy(from, &path).unwrap();
+            Connection::open(&path).unwrap().execute_batch(change).unwrap();
+            let said = kitchen.refused(1, &format!("restore {name}"));
+            assert!(said.contains("is damaged: schema: "), "{said}");
+        }
+    }
+}
+
 /// A damaged book is what a copy is for. It is kept, with the journal that belongs to it.
 #[test]
 fn a_damaged_book_is_replaced_and_kept() {
