@@ -44,8 +44,13 @@ pub(super) fn upgrade(
     }
     let copy = pages::copy_aside(connection, path, &format!(".version-{version}"))?;
     let done = bring_up(connection, steps, now);
-    let is_ours = matches!(done, Ok(true));
-    if !is_ours && matches!(migrate::identity(connection), Ok(Identity::Book(_))) {
+    let is_needless = match done {
+        Ok(upgraded) => !upgraded,
+        Err(_) => {
+            matches!(migrate::identity(connection), Ok(Identity::Book(found)) if found == version)
+        }
+    };
+    if is_needless {
         // Another program upgraded the book meanwhile and has its copy, or the book is as it was.
         let _ = std::fs::remove_file(copy);
     }
