@@ -13,7 +13,7 @@ use crate::render;
 pub struct Arguments {}
 
 pub fn run(_: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
-    let audit = match errand.open_book().and_then(|book| book.audit()) {
+    let audit = match errand.open_book_as_found().and_then(|book| book.audit()) {
         Ok(audit) => audit,
         // A book too damaged to open is what a check is for.
         Err(error) => match failure::damage(&error) {

@@ -8,6 +8,7 @@ mod bake_calendar;
 mod bake_done;
 mod bake_setting;
 mod batch;
+mod bounded_file;
 mod check;
 mod completions;
 mod cool;
@@ -178,20 +179,20 @@ pub fn run(
         quiet: parsed.quiet,
     };
     let units = Units::of(options.us);
-    let (outcome, has_written, zone) = {
+    let (outcome, done, zone) = {
         let mut errand = Errand::new(options, surroundings, answer, talk);
         let outcome = dispatch(parsed.command, &mut errand);
         let outcome = outcome.and_then(|outcome| {
             errand.answer().flush()?;
             Ok(outcome)
         });
-        (outcome, errand.has_written(), errand.zone().clone())
+        (outcome, errand.take_done(), errand.zone().clone())
     };
-    match outcome {
-        Err(failure) if has_written => error::report_unshown(&failure, talk),
-        Ok(Outcome::Done) => error::DONE,
-        Ok(Outcome::Found) => error::FOUND,
-        Err(failure) => error::report(&failure, units, &zone, talk),
+    match (outcome, done) {
+        (Err(failure), Some(done)) => error::report_unshown(&failure, &done, talk),
+        (Ok(Outcome::Done), _) => error::DONE,
+        (Ok(Outcome::Found), _) => error::FOUND,
+        (Err(failure), None) => error::report(&failure, units, &zone, talk),
     }
 }
 

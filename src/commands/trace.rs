@@ -45,6 +45,7 @@ pub struct Arguments {
 }
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    export::refuse_two_answers(errand, [arguments.csv.as_deref()])?;
     let desk = errand.desk()?;
     let answer = match &arguments.about {
         Some(about) => desk.trace(about)?,
@@ -65,7 +66,9 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     if let Some(path) = &arguments.csv {
         let text = render::trace_csv::text(&answer.answer, zone)?;
         export::put(errand, path, &about.path, &text, "wrote")?;
-        return Ok(Outcome::Done);
+        if !errand.options.json {
+            return Ok(Outcome::Done);
+        }
     }
     errand.show(
         &answer,
