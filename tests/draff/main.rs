@@ -9,6 +9,7 @@ mod advise;
 mod backup;
 mod bake;
 mod batch;
+mod cautions;
 mod check;
 mod completions;
 mod cool;

@@ -87,7 +87,7 @@ const WRITES: [&str; 22] = [
     "import-all",
 ];
 /// Commands that write nothing into any book.
-const READS: [&str; 12] = [
+const READS: [&str; 15] = [
     "shelf",
     "hold-back",
     "batch",
@@ -98,6 +98,7 @@ const READS: [&str; 12] = [
     "check",
     "cool",
     "rules",
+    "cautions",
     "export-all",
     "fetch",
     "completions",
