@@ -1,6 +1,5 @@
 //! Parts a lot into tubs or bags, each a lot with the same history and a code of its own.
 
-use crate::desk::guard::Touches;
 use crate::desk::{Answer, Desk, Notice, Refusal, facts};
 use crate::grain::Portions;
 use crate::ledger::LotRecord;
@@ -27,8 +26,7 @@ pub type PortionsMade = Vec<LotAnswer>;
 impl Desk {
     /// Parts a lot.
     pub fn portion(&mut self, request: &Portion<'_>) -> anyhow::Result<Answer<PortionsMade>> {
-        let ((lot, portions), lacking) = self.act(Touches::Stock, |act| {
-            let lot = act.view().lot(request.lot)?;
+        let (_, (lot, portions), lacking) = self.act_on_lot(request.lot, |act, lot| {
             let left = act.view().left_or_refuse(&lot)?;
             refuse_too_much(&lot, left, request.into)?;
             let to = facts::place_or_own(act.view(), &lot, request.to)?;
@@ -44,7 +42,9 @@ impl Desk {
                     )?);
                 }
             }
-            Ok((lot, portions))
+            // All of them have one history, so the guard needs to see but one.
+            let one = portions.last().unwrap_or(&lot).clone();
+            Ok((one, (lot, portions)))
         })?;
         let view = self.view();
         let answers = portions
