@@ -20,7 +20,7 @@ pub struct Signature {
 }
 
 /// An open act of the user. Dropped before it is finished, nothing of it is written.
-pub struct Act<'a> {
+pub(crate) struct Act<'a> {
     pub(super) transaction: Transaction<'a>,
     pub(super) about: &'a About,
     pub(super) signature: Signature,
@@ -52,12 +52,12 @@ impl<'a> Act<'a> {
     }
 
     /// The present moment.
-    pub fn now(&self) -> Instant {
+    pub(crate) fn now(&self) -> Instant {
         self.signature.now
     }
 
     /// Questions to the book as this act has left it so far.
-    pub fn view(&self) -> View<'_> {
+    pub(crate) fn view(&self) -> View<'_> {
         View {
             connection: &self.transaction,
             about: self.about,
@@ -65,7 +65,7 @@ impl<'a> Act<'a> {
     }
 
     /// Records the grain's own temperature.
-    pub fn reading(
+    pub(crate) fn reading(
         &mut self,
         lot: &LotRecord,
         at: Instant,
@@ -113,7 +113,7 @@ impl<'a> Act<'a> {
     }
 
     /// Moves all that is left of a lot.
-    pub fn move_all(
+    pub(crate) fn move_all(
         &mut self,
         lot: &LotRecord,
         at: Instant,
@@ -174,7 +174,7 @@ impl<'a> Act<'a> {
     }
 
     /// Draws grain for a bake. Whether it may be used is the caller's question to the keeping clock.
-    pub fn use_grain(
+    pub(crate) fn use_grain(
         &mut self,
         lot: &LotRecord,
         at: Instant,

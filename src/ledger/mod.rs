@@ -44,7 +44,8 @@ mod trace;
 mod upgrade;
 mod usage;
 
-pub use acts::{Act, Signature};
+pub(crate) use acts::Act;
+pub use acts::Signature;
 pub use bake_record::{BakeEnd, BakeRecord, BakeResult, BakeSetting, Measured};
 pub use bakes::Which;
 pub use entries::{Detail, EntryRecord, LogFilter};
