@@ -65,6 +65,7 @@ mod reproducible;
 mod restore_races;
 mod rules_of_the_house;
 mod schemas;
+mod stalled_reader;
 mod tampered;
 mod two_thousand;
 mod writers;
