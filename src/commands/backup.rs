@@ -7,7 +7,7 @@ use crate::render;
 use crate::render::json::copies;
 use std::path::PathBuf;
 
-/// Copy the book to a file and prove the copy whole, while others may go on writing
+/// Copy the book to a file and prove the copy whole
 ///
 /// A file that is there is never replaced.
 #[derive(clap::Args)]

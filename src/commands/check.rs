@@ -6,7 +6,7 @@ use crate::ledger::audit::Audit;
 use crate::ledger::failure;
 use crate::render;
 
-/// Prove the book whole: file, schema, and stock against the sum of all entries
+/// Prove the book whole
 ///
 /// Exits with 3 if it finds damage.
 #[derive(clap::Args)]

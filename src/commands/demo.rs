@@ -15,7 +15,7 @@ use std::path::{Path, PathBuf};
 
 static DATA: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/demo-data");
 
-/// Build the demo book and run the main job on it, from pickup to CSV
+/// Build the demo book and run the main job on it
 #[derive(clap::Args)]
 pub struct Arguments {
     /// The new folder to build it in; one that is there must be empty

@@ -18,7 +18,7 @@ use std::path::{Path, PathBuf};
 /// The name of the file that says what the others are.
 pub(super) const DESCRIPTION: &str = "description.json";
 
-/// Write every table of the book as CSV, with a description, into a new folder
+/// Write every table of the book as CSV, into a new folder
 ///
 /// `import-all` makes a book of it again in which nothing is missing.
 #[derive(clap::Args)]

@@ -12,7 +12,7 @@ use clap::Subcommand;
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
-/// Keep doughs in baker's percentages: add, list, show, export, from masses
+/// Keep doughs in baker's percentages
 #[derive(clap::Args)]
 pub struct Arguments {
     #[command(subcommand)]

@@ -12,7 +12,7 @@ use std::fs::{self, File};
 use std::io::{self, BufReader};
 use std::path::{Path, PathBuf};
 
-/// Make a new book from a folder that `export-all` wrote, and prove that nothing was lost
+/// Make a new book from a folder that `export-all` wrote
 #[derive(clap::Args)]
 pub struct Arguments {
     /// The folder; it is only read

@@ -6,7 +6,7 @@ use crate::desk::PlanOf;
 use crate::planning::problem::PromiseRule;
 use crate::render;
 
-/// Plan which lot goes into which bake, what to freeze or dry and by when
+/// Plan which lot goes into which bake, what to freeze or dry, when
 #[derive(clap::Args)]
 pub struct Arguments {
     /// Days to plan for, today counted

@@ -10,7 +10,7 @@ use crate::quantity::{Instant, Problem, Scale, Zone};
 use crate::render;
 use std::path::{Path, PathBuf};
 
-/// Read in what a logger measured of the air of a place, or say what it was and what that did
+/// Read in a temperature logger's file, or sum up what it measured
 ///
 /// The readings hold for every lot while it is there: they stand in for the temperature that the place is stated
 /// to hold, and may make a verdict worse. Air is not grain: they never show that hot grain has cooled.

@@ -7,7 +7,7 @@ use crate::render;
 use crate::render::json::copies;
 use std::path::PathBuf;
 
-/// Bring a copy of the book back: proved whole first, the book that is there is set aside
+/// Bring a copy of the book back; the book there is set aside
 ///
 /// Nothing is lost: the book that was there stays beside the restored one under a name of its own.
 #[derive(clap::Args)]

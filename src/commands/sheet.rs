@@ -7,7 +7,7 @@ use crate::desk::SheetOf;
 use crate::quantity::{Milligrams, Temperature};
 use crate::render;
 
-/// Make the page of one bake for the bench: what to weigh, the water, the timetable
+/// Make the page of one bake for the bench: weights, water, times
 #[derive(clap::Args)]
 pub struct Arguments {
     /// Its code

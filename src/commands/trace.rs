@@ -7,7 +7,7 @@ use crate::error::usage;
 use crate::quantity::{Problem, when};
 use crate::render;
 
-/// Trace a lot to its brews and its loaves, a bake to its lots, or all that a recall has to reach
+/// Follow a lot to its loaves and back, or all that a recall reaches
 ///
 /// A recall finds every lot that came in from a source, with a malt or cereal, or brewed on some days, all that
 /// was made of them, the bakes and pieces that hold it, and what is still on hand. Lots whose grist does not say

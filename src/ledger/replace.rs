@@ -105,7 +105,7 @@ pub(super) fn move_aside(path: &Path, now: Instant) -> anyhow::Result<PathBuf> {
 pub(super) fn not_filled(error: &anyhow::Error, path: &Path, aside: Option<&Path>) -> Problem {
     let why = error
         .chain()
-        .find_map(|cause| failure::explain(cause))
+        .find_map(failure::explain)
         .map_or_else(|| format!("{error:#}"), |problem| problem.to_string());
     let problem = Problem::new(format!(
         "the copy could not be put in place of `{}`: {why}",

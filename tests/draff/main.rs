@@ -10,6 +10,7 @@ mod backup;
 mod bake;
 mod batch;
 mod check;
+mod completions;
 mod cool;
 mod corrections;
 mod count;
