@@ -316,6 +316,10 @@ fn copies_and_the_way_back_are_whole_or_none() {
                     if !of_a_book || ["book.draff", "copy.draff"].contains(&name.as_str()) {
                         continue;
                     }
+                    // A book is made in an empty file; where it is not filled, every command takes it for none.
+                    if std::fs::metadata(&path).unwrap().len() == 0 {
+                        continue;
+                    }
                     // Only a program that is gone leaves a file behind that has no name yet.
                     assert!(!name.starts_with('.'), "{place}: {name} is left behind");
                     others += 1;
