@@ -86,11 +86,14 @@ fn repeat_season(path: &Path, times: usize) -> anyhow::Result<()> {
     let change = book.transaction()?;
     let newest = |table| {
         let query = format!("SELECT max(id) FROM {table}");
-        change.query_row(&query, [], |row| row.get::<_, usize>(0))
+        change.query_row(&query, [], |row| row.get::<_, i64>(0))
     };
     let (lots, entries) = (newest("lot")?, newest("entry")?);
-    for time in 1..=times {
-        let (days, seconds) = (time * SEASON_DAYS, time * SEASON_DAYS * 86_400);
+    for time in 1..=times as i64 {
+        let (days, seconds) = (
+            time * SEASON_DAYS as i64,
+            time * SEASON_DAYS as i64 * 86_400,
+        );
         for (table, of_season) in [
             ("lot", format!("id <= {lots}")),
             ("entry", format!("id <= {entries} AND lot_id NOT NULL")),
