@@ -1,7 +1,7 @@
 //! Whether hot grain cooled fast enough, judged by what was shown: readings and words.
 //!
-//! The clock starts when the grain was last shown hot. A reading at or above a stage's temperature
-//! after the stage's time proves that the stage failed. Where nothing proves either, cooling is not
+//! The clock starts when the grain was last shown hot. A reading above a stage's temperature after the stage's
+//! time proves that the stage failed; one of exactly the limit does not, since the limit itself is within. Where nothing proves either, cooling is not
 //! shown, which is no better than not knowing.
 
 use super::{History, PlaceKind, RuleSet, What, air};
@@ -96,7 +96,7 @@ pub(super) fn judge(
     let too_warm_after = |limit: Limit, after: Instant| {
         readings
             .iter()
-            .any(|(at, reading)| *at > after && before_cold(*at) && limit.at_or_above(*reading))
+            .any(|(at, reading)| *at > after && before_cold(*at) && !limit.at_or_below(*reading))
     };
     // Grain that was warmer again afterwards had not passed the first stage yet.
     let passed_first = shown_by(rule.first_to).find(|passed| {

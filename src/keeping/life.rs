@@ -183,7 +183,7 @@ impl Life {
         let (last_good, verdict, limit, advice) = match cooling::judge(history, rules, start) {
             Cooling::Shown(cold) => return Some(cold),
             Cooling::Failed { at, stage } => (
-                at - SECOND,
+                at,
                 Verdict::Past,
                 format!("{} failed", words(stage)),
                 None,

@@ -185,13 +185,13 @@ fn cooling(past: &Past, mash_out: Minute) -> Result<Minute, End> {
         .find(|(at, read)| *read <= COLD && !contradicted(*at));
     let cold = read_cold.map(|(at, _)| *at).into_iter().chain(word).min();
     let before_cold = |at: Minute| cold.is_none_or(|cold| at <= cold);
-    let too_warm = |least: i32, after: Minute| {
+    let too_warm = |most: i32, after: Minute| {
         reads
             .iter()
-            .any(|(at, read)| *at > after && before_cold(*at) && *read >= least)
+            .any(|(at, read)| *at > after && before_cold(*at) && *read > most)
     };
     if too_warm(21_000, mash_out + 120) {
-        return Err(((mash_out + 120) * 60 - 1, Verdict::Past));
+        return Err(((mash_out + 120) * 60, Verdict::Past));
     }
     let first = reads
         .iter()
@@ -206,7 +206,7 @@ fn cooling(past: &Past, mash_out: Minute) -> Result<Minute, End> {
         .map(|(at, _)| *at);
     let deadline = first.map_or(total, |first| total.min(first + 4 * 60));
     if too_warm(COLD, deadline) {
-        return Err((deadline * 60 - 1, Verdict::Past));
+        return Err((deadline * 60, Verdict::Past));
     }
     if first.is_none() && word.is_none() {
         return Err(((mash_out + 120) * 60, Verdict::Unknown));
