@@ -214,6 +214,21 @@ pub fn refuse_better(view: View<'_>, lot: &LotRecord, now: Instant) -> anyhow::R
     Err(would_be_better(&lot.code.to_string()).into())
 }
 
+/// Refuses to tell something of a place after which lots that could not be used could be.
+pub fn refuse_made_usable(before: &Judged, after: &Judged) -> Result<(), Problem> {
+    let usable = |keeping: &Assessment| keeping.verdict.may_be_used();
+    let made = before
+        .iter()
+        .find(|(lot, keeping)| !usable(keeping) && after.get(*lot).is_some_and(usable));
+    made.map_or(Ok(()), |(lot, _)| {
+        Err(Problem::new(format!(
+            "lot `{lot}` is {}, and what you say of the place would make it usable again",
+            before[lot].verdict
+        ))
+        .hint("state it from now on, without --at: readings from before count as they did"))
+    })
+}
+
 fn would_be_better(lot: &str) -> Problem {
     Problem::new(format!(
         "lot `{lot}` is past, and this entry about an earlier time would make it usable again"

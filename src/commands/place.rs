@@ -3,9 +3,9 @@
 use super::ground::Ground;
 use super::{Outcome, gather, typed};
 use crate::context::Errand;
-use crate::keeping::PlaceKind;
+use crate::keeping::{PlaceKind, Probe};
 use crate::ledger::PlaceSetting;
-use crate::quantity::{Milligrams, Temperature, Zone};
+use crate::quantity::{Length, Milligrams, Temperature, Zone};
 use crate::render::{self, numbers::Units};
 use clap::Subcommand;
 
@@ -44,6 +44,14 @@ struct Stated {
     #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true)]
     capacity: Option<Milligrams>,
 
+    /// What the probe of its logger measures: air, buffered (in a bottle or a block) or grain [default: air, or as before]
+    #[arg(long, value_name = "WHAT", value_parser = typed::value::<Probe>)]
+    probe_in: Option<Probe>,
+
+    /// How thick grain lies there [default: 2cm with air at both faces is taken, or as before]
+    #[arg(long, value_name = "LENGTH", value_parser = typed::value::<Length>, allow_hyphen_values = true)]
+    layer: Option<Length>,
+
     /// From when on [default: now]
     #[arg(long, value_name = "WHEN")]
     at: Option<String>,
@@ -63,6 +71,8 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
                 kind,
                 stated: stated.temp.unwrap_or_else(|| kind.usual_temperature()),
                 capacity: stated.capacity,
+                probe: Some(stated.probe_in.unwrap_or(Probe::Air)),
+                depth: stated.layer,
             };
             let signature = ground.signature.clone();
             let mut book = ground.book(errand)?;
@@ -91,10 +101,16 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
                     kind,
                     stated: stated.temp.unwrap_or(usual),
                     capacity: stated.capacity.or(before.capacity),
+                    probe: stated.probe_in.or(before.probe),
+                    depth: stated.layer.or(before.depth),
                 };
                 let before = gather::judged(act.view(), signature.now)?;
                 let entry = act.change_place(&place, &setting)?;
-                gather::refuse_bettered(&before, &gather::judged(act.view(), signature.now)?)?;
+                let after = gather::judged(act.view(), signature.now)?;
+                gather::refuse_bettered(&before, &after)?;
+                if stated.probe_in.is_some() || stated.layer.is_some() {
+                    gather::refuse_made_usable(&before, &after)?;
+                }
                 Ok(entry)
             })?;
             let text = list(errand)?;

@@ -3,7 +3,7 @@
 use super::{Outcome, gather, promised, typed};
 use crate::context::Errand;
 use crate::ledger::LotRecord;
-use crate::quantity::{Milligrams, Problem};
+use crate::quantity::{Length, Milligrams, Problem};
 use crate::render::{self, lot::Detail, numbers::Units};
 use std::str::FromStr;
 
@@ -24,6 +24,10 @@ pub struct Arguments {
     /// The place they go to [default: where the lot is]
     #[arg(long, value_name = "PLACE")]
     to: Option<String>,
+
+    /// How thick each lies, as in bags laid flat: thin grain thaws and warms sooner
+    #[arg(long, value_name = "LENGTH", value_parser = typed::value::<Length>, allow_hyphen_values = true)]
+    thick: Option<Length>,
 
     /// When they were weighed out [default: now]
     #[arg(long, value_name = "WHEN")]
@@ -89,7 +93,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         for wanted in &arguments.into {
             for _ in 0..wanted.number {
                 let note = arguments.note.as_deref();
-                portions.push(act.move_part(&lot, at, wanted.each, &to, note)?);
+                portions.push(act.part(&lot, at, wanted.each, &to, (note, arguments.thick))?);
             }
         }
         Ok((lot, portions))

@@ -9,7 +9,7 @@ use crate::ledger::NewReadings;
 use crate::quantity::text::{self, one_of};
 use crate::quantity::{Instant, Problem, Scale, Zone};
 use crate::render::{self, numbers::Units};
-use crate::report::air::{AirAnswer, Looked};
+use crate::report::air::{AirAnswer, GrainInAir, Looked};
 use crate::report::readings::{Changed, ReadingsAnswer};
 use std::path::{Path, PathBuf};
 
@@ -203,6 +203,11 @@ fn summary(arguments: &Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Out
     let place = view.place(&arguments.place)?;
     let readings = view.air_readings(&place, asked.0, asked.1)?;
     let mut answer = AirAnswer::new(place, asked, now, readings, &about.rules);
+    if let Some((layer, curve)) = view.grain_in_air(&answer.place, &answer.readings)
+        && let Some(watch) = &answer.watch
+    {
+        answer.grain = GrainInAir::new(layer, curve, watch, &about.rules);
+    }
     if let Some(period) = answer.period() {
         answer.look_at(&Looked {
             rules: &about.rules,

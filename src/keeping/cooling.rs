@@ -182,7 +182,7 @@ fn left_hot(
                 && rules.hot.limit.at_or_above(stay.stated)
                 && stay.from <= from
                 && stay.to.is_none_or(|left| to <= left)
-                && air::pieces(&air, from, Some(to), stay.stated)
+                && air::pieces(&air, (from, Some(to)), stay.stated, None)
                     .iter()
                     .all(|piece| {
                         !piece.gap && piece.known.iter().all(|t| rules.hot.limit.at_or_above(*t))

@@ -3,11 +3,11 @@
 use super::cooling::{self, Cooling};
 use super::course::{Course, Dryness, Wet};
 use super::days::Days;
-use super::limit_words::{cooling_words, degrees, gap_words, warm_words};
+use super::limit_words::{cooling_words, degrees, gap_words, unsettled_words, warm_words};
 use super::timeline::{self, Class, Interval};
 use super::verdict::{Advice, Assessment, Binding, Verdict};
 use super::warm::{self, Warm};
-use super::{History, RuleSet, What, spoilage};
+use super::{History, Layer, RuleSet, Shown, What, spoilage};
 use crate::quantity::{Instant, Zone};
 use chrono::Duration;
 
@@ -43,6 +43,7 @@ pub fn assess(history: &History, rules: &RuleSet, zone: &Zone, at: Instant) -> A
         }),
         Some(mash_out) => life.add_all(history, rules, zone, mash_out, at),
     }
+    life.add_measured(history, at);
     life.conclude(at, rules)
 }
 
@@ -59,6 +60,8 @@ struct Life {
     back_by: Option<Instant>,
     shelf_stable: Option<String>,
     notes: Vec<String>,
+    unmeasured_since: Option<Instant>,
+    layer: Option<Layer>,
 }
 
 impl Life {
@@ -142,6 +145,20 @@ impl Life {
             self.intervals.clear();
             return;
         }
+        self.add_warm(rules, at);
+        self.add_day_count_temperature(rules);
+        self.add_gap(rules);
+        self.add_unsettled(history, rules, cold_from.unwrap_or(wet.from));
+        let age = Duration::days(i64::from(rules.days.use_first_from) - 1);
+        self.use_first_from.extend(spoilage::reaches(
+            &self.intervals,
+            age,
+            rules.cold.limit.in_celsius(),
+        ));
+    }
+
+    /// Adds warm time. What rests on a logger's last reading alone shortens the time left and makes no lot past.
+    fn add_warm(&mut self, rules: &RuleSet, at: Instant) {
         let Warm {
             last_good,
             use_first_from,
@@ -149,25 +166,31 @@ impl Life {
         } = warm::add_up(&self.intervals, &rules.warm);
         self.use_first_from.extend(use_first_from);
         self.back_by = back_by.filter(|_| at >= self.intervals.last().map_or(at, |last| last.from));
-        if let Some((last_good, why)) = last_good {
+        let measured = self
+            .intervals
+            .iter()
+            .filter(|interval| !interval.provisional);
+        let firm = warm::add_up(measured, &rules.warm).last_good;
+        let mut add = |verdict, (last_good, why): (Instant, warm::WarmEnd), more: &str, advice| {
             self.bounds.push(Bound {
                 last_good,
-                verdict: Verdict::Past,
+                verdict,
                 binding: Binding {
-                    limit: warm_words(why, rules),
+                    limit: format!("{}{more}", warm_words(why, rules)),
                     source: rules.warm.source.clone(),
                 },
-                advice: None,
+                advice,
             });
+        };
+        if let Some(firm) = firm {
+            add(Verdict::Past, firm, "", None);
         }
-        self.add_day_count_temperature(rules);
-        self.add_gap(rules);
-        let age = Duration::days(i64::from(rules.days.use_first_from) - 1);
-        self.use_first_from.extend(spoilage::reaches(
-            &self.intervals,
-            age,
-            rules.cold.limit.in_celsius(),
-        ));
+        if let Some(all) = last_good
+            && firm.is_none_or(|(firm, _)| all.0 < firm)
+        {
+            let more = ", if its place was as warm as at the last reading";
+            add(Verdict::Unknown, all, more, Some(Advice::ReadInLogger));
+        }
     }
 
     /// Adds what cooling has to say and returns from when on the grain is shown cold.
@@ -357,6 +380,57 @@ impl Life {
         }
     }
 
+    /// Grain that was out of limit when its place was measured last is not known once two readings may lie no further
+    /// apart. Until it is shown cold the cooling rule judges it.
+    fn add_unsettled(&mut self, history: &History, rules: &RuleSet, cold_from: Instant) {
+        let unsettled = history.unsettled(rules);
+        for unsettled in unsettled.iter().filter(|one| one.at >= cold_from) {
+            self.bounds.push(Bound {
+                last_good: unsettled.from,
+                verdict: Verdict::Unknown,
+                binding: Binding {
+                    limit: unsettled_words(unsettled.shown, rules),
+                    source: format!(
+                        "rule set {}: longest gap; what nobody measured is unknown, never cold",
+                        rules.name
+                    ),
+                },
+                advice: Some(Advice::ReadInLogger),
+            });
+        }
+    }
+
+    /// Adds what is to be said of the logger of its place: when it ended, and what stands between air and grain.
+    fn add_measured(&mut self, history: &History, at: Instant) {
+        let moved = |after: Instant| {
+            history.events.iter().any(|event| {
+                matches!(event.what, What::Placed { .. }) && event.at > after && event.at <= at
+            })
+        };
+        for event in history.events.iter().filter(|event| event.at <= at) {
+            let What::Air {
+                until,
+                shown,
+                layer,
+            } = event.what
+            else {
+                continue;
+            };
+            match (shown, layer) {
+                (Shown::Last { at: last, .. }, _) if until < at && !moved(event.at) => {
+                    self.unmeasured_since = Some(last);
+                }
+                (
+                    Shown::Measured {
+                        warmest, measured, ..
+                    },
+                    Some(layer),
+                ) if warmest != measured => self.layer = Some(layer),
+                _ => {}
+            }
+        }
+    }
+
     fn conclude(mut self, at: Instant, rules: &RuleSet) -> Assessment {
         let warm_minutes = warm::minutes_until(&self.intervals, at);
         self.bounds.sort_by_key(|bound| bound.last_good);
@@ -414,6 +488,8 @@ impl Life {
             frozen: self.frozen,
             advice,
             notes: self.notes,
+            unmeasured_since: self.unmeasured_since,
+            layer: self.layer,
         }
     }
 
@@ -422,10 +498,8 @@ impl Life {
         if !verdict.may_be_used() {
             return None;
         }
-        let is_warm = self
-            .intervals
-            .last()
-            .is_some_and(|last| last.class == Class::Warm && last.from <= at);
+        let now = self.intervals.iter().rev().find(|one| one.from <= at);
+        let is_warm = now.is_some_and(|now| now.class == Class::Warm);
         match (self.days_left, self.back_by) {
             (Some(0), _) => Some(Advice::StraightFromTheFreezer),
             (Some(left), _) => Some(Advice::DaysAfterThawing(left)),

@@ -20,10 +20,10 @@ pub mod verdict;
 mod warm;
 mod worst;
 
-pub use air::{AirSpan, Shown};
+pub use air::{AirSpan, Layer, Point, Shown};
 pub use history::{Event, History, What};
 pub use life::assess;
-pub use place::PlaceKind;
+pub use place::{PlaceKind, Probe};
 pub use rules::RuleSet;
 pub use verdict::{Advice, Assessment, Binding, Verdict};
 pub use worst::assess_all;

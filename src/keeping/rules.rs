@@ -125,6 +125,9 @@ pub const BUILT_IN: [(&str, &str); 4] = [
     ("uk-chilled", include_str!("rule_sets/uk-chilled.toml")),
 ];
 
+/// Texts that built-in sets had before: books made then keep them. No limit differs, only a source.
+const EARLIER: [&str; 1] = [include_str!("rule_sets/earlier/uk-chilled.toml")];
+
 impl RuleSet {
     /// The text of a built-in set, for a book to keep.
     pub fn built_in_text(name: &str) -> Result<&'static str, Problem> {
@@ -146,7 +149,7 @@ impl RuleSet {
     pub fn from_text(text: &str) -> Result<Self, Problem> {
         let rules = rule_file::read(text)?;
         let built_in = BUILT_IN.iter().find(|(name, _)| *name == rules.name);
-        if built_in.is_some_and(|(_, known)| *known != text) {
+        if built_in.is_some_and(|(_, known)| *known != text && !EARLIER.contains(&text)) {
             return Err(Problem::new(format!(
                 "rule set `{}` is not the built-in one of that name",
                 rules.name

@@ -4,7 +4,7 @@ use super::entries::IN_FORCE;
 use super::sources::Source;
 use super::{About, LotRecord, PlaceRecord, View, columns, rows};
 use crate::grain::{Ending, Form, LotCode};
-use crate::quantity::{Instant, Milligrams, Problem, Temperature, WaterActivity};
+use crate::quantity::{Length, Instant, Milligrams, Problem, Temperature, WaterActivity};
 use chrono::NaiveDate;
 use rusqlite::types::ToSqlOutput;
 use rusqlite::{OptionalExtension, Transaction, params};
@@ -190,9 +190,21 @@ impl<'a> Act<'a> {
         to: &PlaceRecord,
         note: Option<&str>,
     ) -> anyhow::Result<LotRecord> {
+        self.part(lot, at, wet, to, (note, None))
+    }
+
+    /// Parts grain off a lot, which may lie in a layer of a stated depth from then on.
+    pub fn part(
+        &mut self,
+        lot: &LotRecord,
+        at: Instant,
+        wet: Milligrams,
+        to: &PlaceRecord,
+        (note, depth): (Option<&str>, Option<Length>),
+    ) -> anyhow::Result<LotRecord> {
         self.refuse_moved_after(lot, at)?;
         let part = self.make_of(lot, lot.form)?;
-        self.take(
+        let entry = self.take(
             lot,
             "part",
             at,
@@ -204,6 +216,12 @@ impl<'a> Act<'a> {
                 ..Fields::default()
             },
         )?;
+        if let Some(depth) = depth {
+            self.transaction.execute(
+                "INSERT INTO lot_depth (entry_id, depth_um) VALUES (?1, ?2)",
+                params![entry, depth.micrometres()],
+            )?;
+        }
         self.put_stock(part.id, wet, to.id)?;
         Ok(part)
     }

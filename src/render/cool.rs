@@ -180,7 +180,7 @@ fn metres_down(metres: f64, units: Units) -> String {
     )
 }
 
-fn length(length: Length, units: Units) -> String {
+pub(super) fn length(length: Length, units: Units) -> String {
     let (unit, name) = unit(units);
     format!("{} {name}", trimmed(length.metres() / unit, 1))
 }

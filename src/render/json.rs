@@ -8,7 +8,8 @@ use crate::dough::hold_back::HoldBack;
 use crate::grain::Estimate;
 use crate::ledger::PlaceRecord;
 use crate::ledger::audit::Audit;
-use crate::quantity::{Instant, Milligrams, Uncertain, Zone, mass};
+use crate::keeping::Probe;
+use crate::quantity::{Instant, Length, Milligrams, Uncertain, Zone, mass};
 use crate::report::LotAnswer;
 use crate::report::count::CountAnswer;
 use crate::report::moisture::MoistureAnswer;
@@ -132,6 +133,8 @@ struct ShelfLot {
     warm_minutes: i64,
     verdict: &'static str,
     binding: Binding,
+    not_measured_since: Option<String>,
+    layer_cm: Option<f64>,
     promised_g: f64,
 }
 
@@ -179,6 +182,8 @@ impl ShelfLot {
                 limit: keeping.binding.limit.clone(),
                 source: keeping.binding.source.clone(),
             },
+            not_measured_since: keeping.unmeasured_since.map(|at| zone.rfc3339(at)),
+            layer_cm: keeping.layer.map(|layer| layer.depth.centimetres()),
             promised_g: Milligrams::new(promised.iter().map(|(_, wet)| wet.get()).sum()).grams(),
         }
     }
@@ -282,6 +287,8 @@ struct Place {
     kind: &'static str,
     stated_c: f64,
     capacity_g: Option<f64>,
+    probe_in: Option<&'static str>,
+    layer_cm: Option<f64>,
     since: String,
 }
 
@@ -295,6 +302,8 @@ impl Places {
                 kind: setting.kind.as_str(),
                 stated_c: setting.stated.degrees_celsius(),
                 capacity_g: setting.capacity.map(Milligrams::grams),
+                probe_in: setting.probe.map(Probe::as_str),
+                layer_cm: setting.depth.map(Length::centimetres),
                 since: zone.rfc3339(setting.from),
             }
         };

@@ -34,6 +34,7 @@ mod portion;
 mod probe;
 mod promised;
 mod readings;
+mod readings_air;
 mod readings_summary;
 mod restore;
 mod rules;

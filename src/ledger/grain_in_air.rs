@@ -1,0 +1,170 @@
+//! What measured air makes of the grain that lay in it: readings of air go in, what counts for a lot comes out.
+
+use super::PlaceRecord;
+use super::readings::Range;
+use crate::heat;
+use crate::keeping::{Event, Layer, Point, RuleSet, air};
+use crate::quantity::{Instant, Length, Scale, Temperature};
+
+/// Depth that is taken where nobody stated one, with air at both faces: 2 cm. Judgement: grain is not spread
+/// thinner in a bakery's fridge, and thicker grain warms more slowly.
+const USUAL_DEPTH_UM: i64 = 20_000;
+
+/// A lot on its way through places, with how warm it is taken to have left the last one.
+pub(super) struct GrainInAir {
+    own: Option<Length>,
+    left_at: Option<f64>,
+}
+
+impl GrainInAir {
+    /// Grain that lies in a layer of its own depth, where that is known.
+    pub const fn new(own: Option<Length>) -> Self {
+        Self { own, left_at: None }
+    }
+
+    /// What was known of a place while the grain was there, as events of its history.
+    pub fn during(
+        &mut self,
+        air: &Range,
+        place: &PlaceRecord,
+        (from, leaves): (Instant, Option<Instant>),
+        rules: &RuleSet,
+    ) -> Vec<Event> {
+        let before = self.left_at.take();
+        let Some(layer) = self.layer(place, (from, leaves)) else {
+            return air::during(&air.spans, (from, leaves), None).collect();
+        };
+        let first = air.readings.partition_point(|(at, _)| *at <= from);
+        let mut readings = air.readings[first.saturating_sub(1)..].to_vec();
+        if let Some(leaves) = leaves {
+            let last = readings.partition_point(|(at, _)| *at < leaves);
+            readings.truncate(last + 1);
+        }
+        let points = points(&readings, place, layer, before, rules);
+        self.left_at = points
+            .last()
+            .filter(|_| leaves.is_some())
+            .map(|point| point.warmest.degrees_celsius());
+        let shown = Layer {
+            depth: layer.thin,
+            stated: layer.stated,
+        };
+        air::during(&air::spans(points, rules), (from, leaves), Some(shown)).collect()
+    }
+
+    /// The layer that stands for the grain in a place that measures air at some time of the stay. What was stated
+    /// anew meanwhile counts where it is the worse.
+    fn layer(&self, place: &PlaceRecord, (from, leaves): (Instant, Option<Instant>)) -> Option<Depths> {
+        let meanwhile = place
+            .settings
+            .iter()
+            .filter(|one| one.from > from && leaves.is_none_or(|leaves| one.from < leaves));
+        let depths: Vec<Option<Length>> = meanwhile
+            .chain([place.setting_at(from)])
+            .filter(|setting| setting.measures_air())
+            .map(|setting| setting.depth)
+            .collect();
+        let usual = Length::from_micrometres(USUAL_DEPTH_UM);
+        let of_place = |pick: fn(f64, f64) -> f64| {
+            depths
+                .iter()
+                .map(|depth| depth.unwrap_or(usual).metres())
+                .reduce(pick)
+        };
+        Some(Depths {
+            thin: match self.own {
+                Some(own) => own,
+                None => Length::from_micrometres((of_place(f64::min)? * 1e6).round() as i64),
+            },
+            thick: of_place(f64::max)?,
+            stated: self.own.is_some() || depths.iter().all(Option::is_some),
+        })
+    }
+}
+
+/// How thin and how thick grain is taken to lie.
+#[derive(Clone, Copy)]
+pub(super) struct Depths {
+    pub thin: Length,
+    /// In m.
+    pub thick: f64,
+    /// Whether somebody stated it.
+    pub stated: bool,
+}
+
+/// What readings of a place make of a layer as that is stated for the place, whatever lots lie there.
+pub(super) fn curve(
+    place: &PlaceRecord,
+    readings: &[(Instant, Temperature)],
+    rules: &RuleSet,
+) -> Option<(Layer, Vec<(Instant, Temperature)>)> {
+    let (first, last) = (readings.first()?.0, readings.last()?.0);
+    let depths = GrainInAir::new(None).layer(place, (first, Some(last)))?;
+    let layer = Layer {
+        depth: depths.thin,
+        stated: depths.stated,
+    };
+    let points = points(readings, place, depths, None, rules);
+    let curve = points.iter().map(|point| (point.at, point.warmest));
+    Some((layer, curve.collect()))
+}
+
+/// What counts at each reading. While a place measures air it is the warmest point of a layer of grain, which begins
+/// as warm as the higher end of the first interval, or as the grain was `before` if that is more.
+pub(super) fn points(
+    readings: &[(Instant, Temperature)],
+    place: &PlaceRecord,
+    layer: Depths,
+    before: Option<f64>,
+    rules: &RuleSet,
+) -> Vec<Point> {
+    let mut grain: Option<heat::layer::Layer> = None;
+    let mut warm = before;
+    let mut found: Vec<Point> = Vec::with_capacity(readings.len());
+    let moments: Vec<(Instant, Temperature)> = readings
+        .chunk_by(|one, other| one.0 == other.0)
+        .filter_map(|same| {
+            let warmest = same.iter().map(|(_, t)| *t).reduce(Temperature::warmer)?;
+            Some((same[0].0, warmest))
+        })
+        .collect();
+    for (index, (at, reading)) in moments.iter().enumerate() {
+        let own = Point::from((*at, *reading));
+        if !place.setting_at(*at).measures_air() {
+            (grain, warm) = (None, None);
+            found.push(own);
+            continue;
+        }
+        let near = |other: &(Instant, Temperature)| (other.0 - *at).abs() <= rules.longest_gap;
+        let last = index
+            .checked_sub(1)
+            .map(|last| moments[last])
+            .filter(|last| near(last));
+        let next = moments.get(index + 1).filter(|next| near(next));
+        let higher = |other: Option<&(Instant, Temperature)>| {
+            other
+                .map_or(*reading, |(_, other)| reading.warmer(*other))
+                .degrees_celsius()
+        };
+        let celsius = match (&mut grain, last) {
+            (Some(grain), Some(last)) => {
+                let air = higher(Some(&last));
+                grain.stand(air, (*at - last.0).num_seconds() as f64);
+                grain.warmest(air)
+            }
+            _ => {
+                let starts = higher(next).max(warm.unwrap_or(f64::MIN));
+                grain = Some(heat::layer::Layer::new(layer.thin.metres(), layer.thick, starts));
+                starts
+            }
+        };
+        warm = Some(celsius);
+        let warmest = Temperature::new((celsius * 1000.0).round() as i32, Scale::Celsius);
+        found.push(Point {
+            coldest: own.coldest.colder(warmest),
+            warmest,
+            ..own
+        });
+    }
+    found
+}
