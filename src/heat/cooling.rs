@@ -94,6 +94,9 @@ impl Air {
     }
 }
 
+/// The most of the volume of wet grain that is air. Judgement: no figure for wet spent grain is published.
+pub const VOIDS: f64 = 0.2;
+
 /// The least that stirred ice water takes through a thin bag, W/(m² K). Judgement: textbooks give 50 to 1000
 /// for free convection of liquids (Incropera & DeWitt, from memory).
 pub const ICE_WATER_COEFFICIENT: f64 = 100.0;

@@ -5,12 +5,10 @@
 //! of grain which cools slowly. By the comparison principle the answer lies above that of every layer between
 //! the two. Equations, figures and what was compared: `docs/models/grain_in_air.md`.
 
-use super::cooling::{Air, Material};
+use super::cooling::{Air, Material, VOIDS};
 use super::properties::wet_grain;
 use crate::quantity::WetBasis;
 
-/// Share of the volume of loose wet grain that is air. Judgement.
-const VOIDS: f64 = 0.2;
 /// Moisture and temperature of the figures of the grain: what is taken for whole grain, in a fridge.
 const MOISTURE: f64 = 0.78;
 const CELSIUS: f64 = 5.0;

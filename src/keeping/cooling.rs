@@ -26,6 +26,8 @@ pub(super) enum Cooling {
         stage: Stage,
         /// Somebody said it was cold and a reading said otherwise.
         word_set_aside: bool,
+        /// From when on it was said or read to be cold, later than that may be.
+        cold_too_late: Option<Instant>,
     },
 }
 
@@ -131,6 +133,7 @@ pub(super) fn judge(
     }
     // A word speaks for the whole cooling; a thermometer only for the moment it was read.
     let first_is_shown = passed_first.is_some() || word.is_some_and(|said| said <= total);
+    let cold_too_late = cold.filter(|cold| *cold > second_deadline);
     match cold {
         Some(cold) if first_is_shown && cold <= second_deadline => Cooling::Shown(cold),
         _ if first_is_shown => Cooling::Open {
@@ -138,12 +141,14 @@ pub(super) fn judge(
             at_most: rules.cold.limit,
             stage: Stage::Second,
             word_set_aside,
+            cold_too_late,
         },
         _ => Cooling::Open {
             until: first_deadline,
             at_most: rule.first_to,
             stage: Stage::First,
             word_set_aside,
+            cold_too_late,
         },
     }
 }

@@ -113,6 +113,12 @@ impl Life {
                 .into_iter()
                 .filter(|bound| before(bound.last_good)),
         );
+        if to.is_some() && time.use_first_from.iter().any(|from| before(*from)) {
+            self.notes.push(
+                "it goes before other dried grain: it was use-first before it was shown dry"
+                    .to_owned(),
+            );
+        }
         self.use_first_from
             .extend(time.use_first_from.into_iter().filter(|from| before(*from)));
         self.intervals = time.intervals;
@@ -216,6 +222,7 @@ impl Life {
                 at_most,
                 stage,
                 word_set_aside,
+                cold_too_late,
             } => {
                 if word_set_aside {
                     self.notes
@@ -225,7 +232,10 @@ impl Life {
                     until,
                     Verdict::Unknown,
                     format!("{} is not shown", words(stage)),
-                    Some(Advice::TakeTemperature { at_most, by: until }),
+                    Some(match cold_too_late {
+                        Some(cold) => Advice::AskWhetherColdBefore(cold),
+                        None => Advice::TakeTemperature { at_most, by: until },
+                    }),
                 )
             }
         };
@@ -281,7 +291,7 @@ impl Life {
                         ),
                         source: rules.dried.source.clone(),
                     },
-                    advice: Some(Advice::MeasureActivity),
+                    advice: Some(Advice::MeasureActivity { by: None }),
                 });
                 return;
             }
@@ -472,10 +482,17 @@ impl Life {
             },
             (None, None, None) => self.day_binding(rules),
         };
+        let ends = self
+            .bounds
+            .iter()
+            .find(|bound| bound.verdict == Verdict::Past)
+            .map(|bound| bound.last_good);
         let advice = deciding
             .and_then(|bound| bound.advice.clone())
             .map(|advice| match advice {
                 Advice::TakeTemperature { by, .. } if at > by => Advice::AskWhenCooled,
+                // Grain that nobody measured is as perishable as it was.
+                Advice::MeasureActivity { .. } => Advice::MeasureActivity { by: ends },
                 other => other,
             })
             .or_else(|| self.standing_advice(verdict, at));
@@ -498,8 +515,9 @@ impl Life {
         if !verdict.may_be_used() {
             return None;
         }
-        let now = self.intervals.iter().rev().find(|one| one.from <= at);
-        let is_warm = now.is_some_and(|now| now.class == Class::Warm);
+        let is_warm = self.intervals.iter().any(|one| {
+            one.class == Class::Warm && one.from <= at && one.to.is_none_or(|to| at < to)
+        });
         match (self.days_left, self.back_by) {
             (Some(0), _) => Some(Advice::StraightFromTheFreezer),
             (Some(left), _) => Some(Advice::DaysAfterThawing(left)),

@@ -64,10 +64,15 @@ pub enum Advice {
     },
     /// Too late for a thermometer: ask when it was cold.
     AskWhenCooled,
+    /// It is known to have been cold from this moment on, which is too late: ask whether it was so before.
+    AskWhetherColdBefore(Instant),
     /// Read in what the logger of its place measured since its last file.
     ReadInLogger,
     /// Measure the water activity of dried grain.
-    MeasureActivity,
+    MeasureActivity {
+        /// By when: what is not shown dry is past after that.
+        by: Option<Instant>,
+    },
     /// The stay is warm: back into the cold by this moment.
     BackIntoTheColdBy(Instant),
     /// Warm for long enough: bake with it now, no more going back into the cold.

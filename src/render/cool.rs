@@ -5,7 +5,6 @@ use super::words;
 use crate::heat::cooling::{Air, ICE_WATER_COEFFICIENT, Underside};
 use crate::quantity::Length;
 use crate::quantity::temperature::Limit;
-use crate::report::Caution;
 use crate::report::cool::{CoolAnswer, Forecast};
 
 /// The whole answer, the verdict first.
@@ -112,15 +111,7 @@ pub fn text(answer: &CoolAnswer, units: Units) -> String {
     words::labelled(
         &mut out,
         "Left out",
-        "steam from open grain, which cools faster; a closed lid, warm neighbours and a full fridge, which cool slower",
-    );
-    words::cautions(
-        &mut out,
-        &[
-            Caution::ThermometerDecides,
-            Caution::HotGrain,
-            Caution::DateIsARule,
-        ],
+        "steam from open grain: faster, most at the start, and some 4 % of the weight lost; a closed lid: slower than still air; a full or small fridge that warms: slower, at 4 °C the last part to 5 °C takes twice as long as at 3 °C",
     );
     out
 }
@@ -144,7 +135,7 @@ fn ways_out(out: &mut String, answer: &CoolAnswer, units: Units) {
             out,
             "",
             &format!(
-                "in flat bags in ice water, moved now and then: no thicker than {} ({ICE_WATER_COEFFICIENT} W/(m² K), judgement)",
+                "in flat bags, the air pressed out, in ice water, moved now and then: no thicker than {} ({ICE_WATER_COEFFICIENT} W/(m² K), judgement)",
                 metres_down(depth, units)
             ),
         );

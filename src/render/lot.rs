@@ -83,14 +83,24 @@ pub fn notes(answer: &LotAnswer, units: Units, zone: &Zone) -> Vec<String> {
     notes
 }
 
-/// Portions with their weights, as many to a line as fit; they differ in nothing else.
-pub fn portions(out: &mut String, answers: &[LotAnswer], units: Units) {
+/// Portions with their weights, as many to a line as fit, and the first of them: they differ in nothing else.
+pub fn portions(answers: &[LotAnswer], units: Units, zone: &Zone) -> String {
+    let mut out = String::new();
+    let Some(first) = answers.first() else {
+        return out;
+    };
     let all: Vec<String> = answers
         .iter()
         .map(|answer| format!("{} {}", answer.lot.code, units.weighed(answer.wet)))
         .collect();
-    words::labelled(out, "Portions", &all.join(", "));
-    words::labelled(out, "Each", "with the history and the date of the first:");
+    words::labelled(&mut out, "Portions", &all.join(", "));
+    words::labelled(
+        &mut out,
+        "Each",
+        "with the history and the date of the first:",
+    );
+    block(&mut out, first, Detail::Limit, units, zone);
+    out
 }
 
 /// `good, keep until Sun 29 Nov, end of day (day 3)`.
@@ -176,12 +186,20 @@ pub fn advice_words(
         Advice::AskWhenCooled => format!(
             "the time to show it with a thermometer has gone by: ask who cooled it when it was cold: draff probe {code} --cooled WHEN; without that, do not use it"
         ),
+        Advice::AskWhetherColdBefore(cold) => format!(
+            "it is known to be cold from {} on, which is too late: unless it was cold before that, do not use it",
+            time(*cold)
+        ),
         Advice::ReadInLogger => {
             "read in what its logger measured since, as far as it goes: draff readings PLACE --csv FILE; without that, do not use it".to_owned()
         }
-        Advice::MeasureActivity => {
-            format!("measure its water activity: draff probe {code} --aw NUMBER")
-        }
+        Advice::MeasureActivity { by } => format!(
+            "measure its water activity{}: draff probe {code} --aw NUMBER",
+            by.map_or(String::new(), |by| format!(
+                " by {}, after that it is past",
+                time(by)
+            ))
+        ),
         Advice::BackIntoTheColdBy(by) => format!(
             "it must be in the cold again by {}: draff move {code} --to PLACE; if it is, take its temperature again",
             time(*by)

@@ -4,20 +4,20 @@ use crate::env::Kitchen;
 use serde_json::json;
 use std::fmt::Write;
 
-/// Readings every ten minutes from Friday 20 November 2026, 10:00, for so many hours.
+/// Readings every five minutes from Friday 20 November 2026, 10:00, for so many hours.
 fn logged(hours: usize, celsius: impl Fn(usize) -> f64) -> String {
     let mut rows = String::from("time,temp C\n");
-    for tenth in 0..=hours * 6 {
-        let minutes = 600 + tenth * 10;
+    for step in 0..=hours * 12 {
+        let minutes = 600 + step * 5;
         let (day, hour, minute) = (20 + minutes / 1440, minutes / 60 % 24, minutes % 60);
-        writeln!(rows, "2026-11-{day} {hour:02}:{minute:02},{}", celsius(tenth)).unwrap();
+        writeln!(rows, "2026-11-{day} {hour:02}:{minute:02},{}", celsius(step)).unwrap();
     }
     rows
 }
 
-/// 3.5 °C, and 6.2 °C at one reading every six hours, as a fridge that defrosts.
-fn defrosting(tenth: usize) -> f64 {
-    if tenth % 36 == 20 { 6.2 } else { 3.5 }
+/// 3.5 °C, and 6.2 °C at one reading every two hours, as a fridge that defrosts.
+fn defrosting(step: usize) -> f64 {
+    if step % 24 == 20 { 6.2 } else { 3.5 }
 }
 
 /// A lot in the fridge since Friday 10:00, and what its logger measured until Sunday 10:00.
@@ -44,22 +44,22 @@ fn peaks_of_the_air_are_not_peaks_of_the_grain() {
     assert_eq!(summary["grain_warm_minutes"], json!(0));
     let warmest = summary["grain_warmest_c"].as_f64().unwrap();
     assert!((3.5..5.0).contains(&warmest), "{warmest}");
-    assert_eq!(summary["excursions"].as_array().unwrap().len(), 8);
+    assert_eq!(summary["excursions"].as_array().unwrap().len(), 24);
     assert!(kitchen.ok("readings fridge --summary").contains("a layer of 2 cm"));
     assert!(kitchen.ok("readings fridge --summary --svg -").contains("<path class=\"grain\""));
-    // In the grain the same readings count as they are: eight peaks of twenty minutes, and no way back.
+    // In the grain the same readings count as they are: 24 peaks of ten minutes.
     let (kitchen, lot) = measured(defrosting);
     kitchen.ok("place change fridge --probe-in grain --at 2026-11-01");
     kitchen.ok("readings fridge --csv f.csv");
     let found = kitchen.on_shelf(&lot);
-    assert_eq!((&found["verdict"], &found["warm_minutes"]), (&json!("past"), &json!(160)));
+    assert_eq!((&found["verdict"], &found["warm_minutes"]), (&json!("past"), &json!(240)));
     assert_eq!(found["layer_cm"], json!(null));
 }
 
 /// Slow to cool: grain is warm for longer than its air was.
 #[test]
 fn air_that_stays_warm_warms_the_grain() {
-    let (kitchen, lot) = measured(|tenth| if (60..78).contains(&tenth) { 9.0 } else { 3.5 });
+    let (kitchen, lot) = measured(|step| if (120..156).contains(&step) { 9.0 } else { 3.5 });
     kitchen.ok("readings fridge --csv f.csv");
     let found = kitchen.on_shelf(&lot);
     assert_eq!(found["verdict"], "past", "{found}");
@@ -71,7 +71,7 @@ fn air_that_stays_warm_warms_the_grain() {
 
 #[test]
 fn thin_grain_counts_with_its_own_layer() {
-    let peak = |tenth: usize| if (60..62).contains(&tenth) { 8.0 } else { 3.0 };
+    let peak = |step: usize| if (120..122).contains(&step) { 8.0 } else { 3.0 };
     let mut kitchen = Kitchen::new();
     let lot = kitchen.lot("10kg");
     let thin = kitchen.json(&format!("portion {lot} --into 1x500g --thick 4mm"))["lots"][0]["lot"]
@@ -93,8 +93,8 @@ fn thin_grain_counts_with_its_own_layer() {
 /// A file that ends while the door stands open to fetch the logger condemns nothing.
 #[test]
 fn what_was_read_last_does_not_count_for_ever() {
-    let last = 48 * 6;
-    let (mut kitchen, lot) = measured(move |tenth| if tenth == last { 5.4 } else { 3.5 });
+    let last = 48 * 12;
+    let (mut kitchen, lot) = measured(move |step| if step == last { 5.4 } else { 3.5 });
     kitchen.ok("readings fridge --csv f.csv");
     kitchen.at("2026-11-22 15:00");
     let found = kitchen.on_shelf(&lot);
@@ -102,7 +102,7 @@ fn what_was_read_last_does_not_count_for_ever() {
     assert_eq!(found["not_measured_since"], "2026-11-22T10:00:00+00:00");
     assert!(kitchen.ok("shelf").contains("not measured since Sun 22 Nov 10:00"));
     // Grain that was warm itself is unknown then, and a file about that time is welcome.
-    let (mut kitchen, lot) = measured(move |tenth| if tenth > last - 9 { 9.0 } else { 3.5 });
+    let (mut kitchen, lot) = measured(move |step| if step > last - 6 { 9.0 } else { 3.5 });
     kitchen.ok("readings fridge --csv f.csv");
     kitchen.at("2026-11-22 15:00");
     let found = kitchen.on_shelf(&lot);
@@ -144,11 +144,11 @@ fn an_older_book_counts_as_it_did() {
     assert_eq!(places["places"][0]["probe_in"], "air");
     assert_eq!(places["places"][0]["layer_cm"], json!(3.0));
     // The same goes for what is unknown.
-    let (kitchen, lot) = measured(|tenth| if tenth > 40 { 5.2 } else { 3.5 });
+    let (kitchen, lot) = measured(|_| 3.5);
     kitchen.past_the_triggers(|book| {
         book.execute("UPDATE place_setting SET probe = NULL", []).unwrap();
     });
-    kitchen.file("short.csv", logged(7, |tenth| if tenth == 42 { 5.2 } else { 3.5 }));
+    kitchen.file("short.csv", logged(7, |step| if step == 84 { 5.2 } else { 3.5 }));
     kitchen.ok("readings fridge --csv short.csv");
     assert_eq!(kitchen.on_shelf(&lot)["verdict"], "unknown");
     let said = kitchen.refused(1, "place change fridge --probe-in air --at 2026-11-01");

@@ -109,6 +109,43 @@ fn no_tray_comes_out_warmer() {
     }
 }
 
+/// The worked example and the figures of `docs/models/grain_in_air.md`.
+#[test]
+fn the_page_is_what_the_code_says() {
+    const PAGE: &str = include_str!("../../../docs/models/grain_in_air.md");
+    let (_, table) = PAGE.split_once("<!-- layer: computed by the test -->").unwrap();
+    let (table, _) = table.split_once("<!-- end of layer -->").unwrap();
+    let mut layer = Layer::new(0.02, 0.02, 3.5);
+    let mut rows = 0;
+    for row in table.lines().filter(|line| line.contains(" min |")) {
+        let cells: Vec<&str> = row.trim_matches('|').split('|').map(str::trim).collect();
+        let air: f64 = cells[1].trim_end_matches(" °C").parse().unwrap();
+        layer.stand(air, 600.0);
+        rows += 1;
+        assert_eq!(cells[0], format!("{} min", rows * 10));
+        assert_eq!(cells[2], format!("{:.3} °C", layer.warmest(air)));
+    }
+    assert_eq!(rows, 7);
+    let (quick, slow) = (&layer.quick, &layer.slow);
+    for line in [
+        format!("| h, W/(m² K) | quick {}, slow {} |", quick.coefficient, slow.coefficient),
+        format!("| k, W/(m K) | quick {:.5}, slow {:.5} |", quick.conductivity, slow.conductivity),
+        format!("| ρ c, J/(m³ K) | quick {:.0}, slow {:.0} |", quick.capacity, slow.capacity),
+    ] {
+        assert!(PAGE.contains(&line), "{line}");
+    }
+    // One reading among others: ten minutes of it where a logger reads every five, an hour where it reads every thirty.
+    for (minutes, told) in [(10.0, "4.78 °C"), (60.0, "5.9 °C")] {
+        let mut layer = Layer::new(0.02, 0.02, 3.5);
+        layer.stand(6.2, minutes * 60.0);
+        let found = layer.warmest(6.2);
+        assert!(
+            [format!("{found:.2} °C"), format!("{found:.1} °C")].contains(&told.to_owned()),
+            "{found}"
+        );
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(24))]
 
