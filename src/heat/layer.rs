@@ -60,7 +60,11 @@ impl Side {
 
     /// Kelvins a second of a cell that stands between two others, or between one and the air.
     fn rate(&self, inner: Option<f64>, own: f64, outer: f64, at_face: bool) -> f64 {
-        let outward = if at_face { self.to_air() } else { self.between() };
+        let outward = if at_face {
+            self.to_air()
+        } else {
+            self.between()
+        };
         let inward = inner.map_or(0.0, |inner| self.between() * (inner - own));
         (inward + outward * (outer - own)) / (self.capacity * self.cell)
     }
@@ -126,7 +130,11 @@ impl Layer {
         let air = air.max(LEAST_AIR);
         let outermost = self.cells.last().copied().unwrap_or(air);
         let faces = [&self.quick, &self.slow].map(|side| side.face(outermost, air));
-        self.cells.iter().copied().chain(faces).fold(f64::MIN, f64::max)
+        self.cells
+            .iter()
+            .copied()
+            .chain(faces)
+            .fold(f64::MIN, f64::max)
     }
 }
 

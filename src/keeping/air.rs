@@ -286,9 +286,9 @@ impl History {
 
     /// Whether a thermometer stood in the grain after a moment and up to another.
     fn is_read_in(&self, after: Instant, to: Instant) -> bool {
-        self.events.iter().any(|event| {
-            matches!(event.what, What::Read(_)) && event.at > after && event.at <= to
-        })
+        self.events
+            .iter()
+            .any(|event| matches!(event.what, What::Read(_)) && event.at > after && event.at <= to)
     }
 }
 

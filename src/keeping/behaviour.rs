@@ -97,7 +97,10 @@ fn a_late_reading_of_exactly_the_limit_is_no_proof_of_failure() {
     assert_eq!(at(&above, 510).verdict, Verdict::Past);
     // 70 °F is the text's own pair of 21 °C; a set without that pair judges it as 21.1 °C.
     let food_code = RuleSet::from_text(RuleSet::built_in_text("us-food-code").unwrap()).unwrap();
-    let seventy = history(vec![(60, fridge()), (130, What::Read("70F".parse().unwrap()))]);
+    let seventy = history(vec![
+        (60, fridge()),
+        (130, What::Read("70F".parse().unwrap())),
+    ]);
     let found = assess(&seventy, &food_code, &zone(), after(140));
     assert_eq!(found.verdict, Verdict::Unknown);
 }

@@ -211,12 +211,9 @@ impl Life {
         let words = |stage| cooling_words(stage, rules);
         let (last_good, verdict, limit, advice) = match cooling::judge(history, rules, start) {
             Cooling::Shown(cold) => return Some(cold),
-            Cooling::Failed { at, stage } => (
-                at,
-                Verdict::Past,
-                format!("{} failed", words(stage)),
-                None,
-            ),
+            Cooling::Failed { at, stage } => {
+                (at, Verdict::Past, format!("{} failed", words(stage)), None)
+            }
             Cooling::Open {
                 until,
                 at_most,

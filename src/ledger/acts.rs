@@ -4,7 +4,7 @@ use super::entries::IN_FORCE;
 use super::sources::Source;
 use super::{About, LotRecord, PlaceRecord, View, columns, rows};
 use crate::grain::{Ending, Form, LotCode};
-use crate::quantity::{Length, Instant, Milligrams, Problem, Temperature, WaterActivity};
+use crate::quantity::{Instant, Length, Milligrams, Problem, Temperature, WaterActivity};
 use chrono::NaiveDate;
 use rusqlite::types::ToSqlOutput;
 use rusqlite::{OptionalExtension, Transaction, params};

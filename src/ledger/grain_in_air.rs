@@ -54,7 +54,11 @@ impl GrainInAir {
 
     /// The layer that stands for the grain in a place that measures air at some time of the stay. What was stated
     /// anew meanwhile counts where it is the worse.
-    fn layer(&self, place: &PlaceRecord, (from, leaves): (Instant, Option<Instant>)) -> Option<Depths> {
+    fn layer(
+        &self,
+        place: &PlaceRecord,
+        (from, leaves): (Instant, Option<Instant>),
+    ) -> Option<Depths> {
         let meanwhile = place
             .settings
             .iter()
@@ -154,7 +158,11 @@ pub(super) fn points(
             }
             _ => {
                 let starts = higher(next).max(warm.unwrap_or(f64::MIN));
-                grain = Some(heat::layer::Layer::new(layer.thin.metres(), layer.thick, starts));
+                grain = Some(heat::layer::Layer::new(
+                    layer.thin.metres(),
+                    layer.thick,
+                    starts,
+                ));
                 starts
             }
         };

@@ -1,8 +1,8 @@
 //! The keeping history of a lot, gathered from its entries and those of the lots it was made of.
 
 use super::entries::IN_FORCE;
-use super::makings::MadeBy;
 use super::grain_in_air::GrainInAir;
+use super::makings::MadeBy;
 use super::{Air, LotRecord, PlaceRecord, View, columns};
 use crate::keeping::{Event, History, RuleSet, What};
 use crate::quantity::{Instant, Temperature, WaterActivity};
@@ -269,7 +269,9 @@ fn in_places<'a>(
             continue;
         };
         match found.last_mut() {
-            Some((last, _, left)) if last.id == place.id && *left == Some(step.at) => *left = leaves,
+            Some((last, _, left)) if last.id == place.id && *left == Some(step.at) => {
+                *left = leaves
+            }
             _ => found.push((place, step.at, leaves)),
         }
     }

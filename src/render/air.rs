@@ -96,8 +96,7 @@ impl Shown<'_> {
                         ", taken for want of a stated one"
                     },
                     self.units.temperature(grain.highest),
-                    self.units
-                        .temperature(self.rules.cold.limit.in_celsius()),
+                    self.units.temperature(self.rules.cold.limit.in_celsius()),
                     if grain.warm.is_zero() {
                         "never".to_owned()
                     } else {

@@ -123,12 +123,14 @@ impl CoolAnswer {
             let setting = setting.standing(request.underside, coefficient, fridge);
             let coolings = grains.map(|grain| setting.cooling(&grain));
             let seconds = |celsius: f64| {
-                let [plain, airy] = coolings.each_ref().map(|cooling| {
-                    cooling.seconds_until(celsius).unwrap_or(f64::INFINITY)
-                });
+                let [plain, airy] = coolings
+                    .each_ref()
+                    .map(|cooling| cooling.seconds_until(celsius).unwrap_or(f64::INFINITY));
                 Some(which(plain, airy)).filter(|seconds| seconds.is_finite())
             };
-            let [plain, airy] = coolings.each_ref().map(|cooling| f64::from(!in_time(cooling)));
+            let [plain, airy] = coolings
+                .each_ref()
+                .map(|cooling| f64::from(!in_time(cooling)));
             Course {
                 coefficient,
                 biot: setting.biot(&material),

@@ -10,7 +10,12 @@ fn logged(hours: usize, celsius: impl Fn(usize) -> f64) -> String {
     for step in 0..=hours * 12 {
         let minutes = 600 + step * 5;
         let (day, hour, minute) = (20 + minutes / 1440, minutes / 60 % 24, minutes % 60);
-        writeln!(rows, "2026-11-{day} {hour:02}:{minute:02},{}", celsius(step)).unwrap();
+        writeln!(
+            rows,
+            "2026-11-{day} {hour:02}:{minute:02},{}",
+            celsius(step)
+        )
+        .unwrap();
     }
     rows
 }
@@ -34,25 +39,45 @@ fn peaks_of_the_air_are_not_peaks_of_the_grain() {
     let (kitchen, lot) = measured(defrosting);
     kitchen.ok("readings fridge --csv f.csv");
     let found = kitchen.on_shelf(&lot);
-    assert_eq!((&found["verdict"], &found["warm_minutes"]), (&json!("good"), &json!(0)));
+    assert_eq!(
+        (&found["verdict"], &found["warm_minutes"]),
+        (&json!("good"), &json!(0))
+    );
     assert_eq!(found["layer_cm"], json!(2.0));
     let said = kitchen.ok("shelf");
-    assert!(said.contains("a layer of 2 cm with moving air at both faces"), "{said}");
+    assert!(
+        said.contains("a layer of 2 cm with moving air at both faces"),
+        "{said}"
+    );
     // The measured curve stands beside it.
     let summary = kitchen.json("readings fridge --summary");
-    assert_eq!((&summary["warmest_c"], &summary["layer_cm"]), (&json!(6.2), &json!(2.0)));
+    assert_eq!(
+        (&summary["warmest_c"], &summary["layer_cm"]),
+        (&json!(6.2), &json!(2.0))
+    );
     assert_eq!(summary["grain_warm_minutes"], json!(0));
     let warmest = summary["grain_warmest_c"].as_f64().unwrap();
     assert!((3.5..5.0).contains(&warmest), "{warmest}");
     assert_eq!(summary["excursions"].as_array().unwrap().len(), 24);
-    assert!(kitchen.ok("readings fridge --summary").contains("a layer of 2 cm"));
-    assert!(kitchen.ok("readings fridge --summary --svg -").contains("<path class=\"grain\""));
+    assert!(
+        kitchen
+            .ok("readings fridge --summary")
+            .contains("a layer of 2 cm")
+    );
+    assert!(
+        kitchen
+            .ok("readings fridge --summary --svg -")
+            .contains("<path class=\"grain\"")
+    );
     // In the grain the same readings count as they are: 24 peaks of ten minutes.
     let (kitchen, lot) = measured(defrosting);
     kitchen.ok("place change fridge --probe-in grain --at 2026-11-01");
     kitchen.ok("readings fridge --csv f.csv");
     let found = kitchen.on_shelf(&lot);
-    assert_eq!((&found["verdict"], &found["warm_minutes"]), (&json!("past"), &json!(240)));
+    assert_eq!(
+        (&found["verdict"], &found["warm_minutes"]),
+        (&json!("past"), &json!(240))
+    );
     assert_eq!(found["layer_cm"], json!(null));
 }
 
@@ -66,7 +91,10 @@ fn air_that_stays_warm_warms_the_grain() {
     assert!(found["warm_minutes"].as_i64().unwrap() > 190, "{found}");
     // Without that time the grain would have been cold after it as well.
     let summary = kitchen.json("readings fridge --summary");
-    assert_eq!(summary["excursions"][0]["lots"][0]["verdict_without"], "good");
+    assert_eq!(
+        summary["excursions"][0]["lots"][0]["verdict_without"],
+        "good"
+    );
 }
 
 #[test]
@@ -83,7 +111,10 @@ fn thin_grain_counts_with_its_own_layer() {
     kitchen.file("f.csv", logged(48, peak));
     kitchen.ok("readings fridge --csv f.csv");
     let (thin, thick) = (kitchen.on_shelf(&thin), kitchen.on_shelf(&lot));
-    assert_eq!((&thin["layer_cm"], &thick["layer_cm"]), (&json!(0.4), &json!(6.0)));
+    assert_eq!(
+        (&thin["layer_cm"], &thick["layer_cm"]),
+        (&json!(0.4), &json!(6.0))
+    );
     assert!(
         thin["warm_minutes"].as_i64() > thick["warm_minutes"].as_i64(),
         "{thin} {thick}"
@@ -100,7 +131,11 @@ fn what_was_read_last_does_not_count_for_ever() {
     let found = kitchen.on_shelf(&lot);
     assert_eq!(found["verdict"], "good", "{found}");
     assert_eq!(found["not_measured_since"], "2026-11-22T10:00:00+00:00");
-    assert!(kitchen.ok("shelf").contains("not measured since Sun 22 Nov 10:00"));
+    assert!(
+        kitchen
+            .ok("shelf")
+            .contains("not measured since Sun 22 Nov 10:00")
+    );
     // Grain that was warm itself is unknown then, and a file about that time is welcome.
     let (mut kitchen, lot) = measured(move |step| if step > last - 6 { 9.0 } else { 3.5 });
     kitchen.ok("readings fridge --csv f.csv");
@@ -108,10 +143,17 @@ fn what_was_read_last_does_not_count_for_ever() {
     let found = kitchen.on_shelf(&lot);
     assert_eq!(found["verdict"], "unknown", "{found}");
     let limit = found["binding"]["limit"].as_str().unwrap();
-    assert!(limit.contains("at the last reading of its place"), "{limit}");
+    assert!(
+        limit.contains("at the last reading of its place"),
+        "{limit}"
+    );
     kitchen.refused(1, &format!("use {lot} --wet 1kg --for bread"));
     kitchen.ok(&format!("probe {lot} 3.5C"));
-    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "unknown", "a cold probe clears nothing");
+    assert_eq!(
+        kitchen.on_shelf(&lot)["verdict"],
+        "unknown",
+        "a cold probe clears nothing"
+    );
     let rest: String = logged(53, |_| 3.5)
         .lines()
         .enumerate()
@@ -131,7 +173,8 @@ fn what_was_read_last_does_not_count_for_ever() {
 fn an_older_book_counts_as_it_did() {
     let (kitchen, lot) = measured(defrosting);
     kitchen.past_the_triggers(|book| {
-        book.execute("UPDATE place_setting SET probe = NULL", []).unwrap();
+        book.execute("UPDATE place_setting SET probe = NULL", [])
+            .unwrap();
     });
     kitchen.ok("readings fridge --csv f.csv");
     assert_eq!(kitchen.on_shelf(&lot)["verdict"], "past");
@@ -146,9 +189,13 @@ fn an_older_book_counts_as_it_did() {
     // The same goes for what is unknown.
     let (kitchen, lot) = measured(|_| 3.5);
     kitchen.past_the_triggers(|book| {
-        book.execute("UPDATE place_setting SET probe = NULL", []).unwrap();
+        book.execute("UPDATE place_setting SET probe = NULL", [])
+            .unwrap();
     });
-    kitchen.file("short.csv", logged(7, |step| if step == 84 { 5.2 } else { 3.5 }));
+    kitchen.file(
+        "short.csv",
+        logged(7, |step| if step == 84 { 5.2 } else { 3.5 }),
+    );
     kitchen.ok("readings fridge --csv short.csv");
     assert_eq!(kitchen.on_shelf(&lot)["verdict"], "unknown");
     let said = kitchen.refused(1, "place change fridge --probe-in air --at 2026-11-01");

@@ -113,7 +113,9 @@ fn no_tray_comes_out_warmer() {
 #[test]
 fn the_page_is_what_the_code_says() {
     const PAGE: &str = include_str!("../../../docs/models/grain_in_air.md");
-    let (_, table) = PAGE.split_once("<!-- layer: computed by the test -->").unwrap();
+    let (_, table) = PAGE
+        .split_once("<!-- layer: computed by the test -->")
+        .unwrap();
     let (table, _) = table.split_once("<!-- end of layer -->").unwrap();
     let mut layer = Layer::new(0.02, 0.02, 3.5);
     let mut rows = 0;
@@ -128,9 +130,18 @@ fn the_page_is_what_the_code_says() {
     assert_eq!(rows, 7);
     let (quick, slow) = (&layer.quick, &layer.slow);
     for line in [
-        format!("| h, W/(m² K) | quick {}, slow {} |", quick.coefficient, slow.coefficient),
-        format!("| k, W/(m K) | quick {:.5}, slow {:.5} |", quick.conductivity, slow.conductivity),
-        format!("| ρ c, J/(m³ K) | quick {:.0}, slow {:.0} |", quick.capacity, slow.capacity),
+        format!(
+            "| h, W/(m² K) | quick {}, slow {} |",
+            quick.coefficient, slow.coefficient
+        ),
+        format!(
+            "| k, W/(m K) | quick {:.5}, slow {:.5} |",
+            quick.conductivity, slow.conductivity
+        ),
+        format!(
+            "| ρ c, J/(m³ K) | quick {:.0}, slow {:.0} |",
+            quick.capacity, slow.capacity
+        ),
     ] {
         assert!(PAGE.contains(&line), "{line}");
     }

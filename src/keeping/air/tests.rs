@@ -112,7 +112,10 @@ fn the_last_reading_does_not_count_for_ever() {
     let day = 1440;
     let left = in_the_fridge(&[(200, 4_000), (300, 9_000)]);
     let soon = look(&left, &strict, 301);
-    assert_eq!(soon.keep_until, Some(after(200 + 240) - Duration::seconds(1)));
+    assert_eq!(
+        soon.keep_until,
+        Some(after(200 + 240) - Duration::seconds(1))
+    );
     assert_eq!(look(&left, &strict, 200 + 239).verdict, Verdict::UseFirst);
     for later in [200 + 240, 300 + 241, 3 * day] {
         let found = look(&left, &strict, later);
@@ -134,13 +137,22 @@ fn the_last_reading_does_not_count_for_ever() {
     assert_eq!((found.verdict, found.warm_minutes), (Verdict::Good, 110));
     assert_eq!(look(&probed(460, 4), &strict, 461).verdict, Verdict::Past);
     // Later it clears nothing, and a word never does.
-    assert_eq!(look(&probed(541, 4), &strict, 2 * day).verdict, Verdict::Unknown);
+    assert_eq!(
+        look(&probed(541, 4), &strict, 2 * day).verdict,
+        Verdict::Unknown
+    );
     let mut told = left.clone();
     told.events.push(event(310, What::Cooled));
     assert_eq!(look(&told, &strict, 2 * day).verdict, Verdict::Unknown);
     // Stating the place anew is no measurement.
     let mut stated = left.clone();
-    stated.events.push(event(310, What::Restated { kind: PlaceKind::Fridge, stated: Temperature::celsius(3) }));
+    stated.events.push(event(
+        310,
+        What::Restated {
+            kind: PlaceKind::Fridge,
+            stated: Temperature::celsius(3),
+        },
+    ));
     assert_eq!(look(&stated, &strict, 2 * day).verdict, Verdict::Unknown);
 }
 
@@ -183,13 +195,23 @@ fn moving_on_ends_the_last_reading() {
     let air = spans(readings(&[(250, 4_000), (300, 5_400)]), &strict);
     events.extend(during(&air, (after(120), Some(after(330))), None));
     events.push(placed(330, PlaceKind::Fridge, 3));
-    let history = History { mash_out: Some(after(0)), arrived_dried: false, events };
+    let history = History {
+        mash_out: Some(after(0)),
+        arrived_dried: false,
+        events,
+    };
     let found = look(&history, &strict, 2 * 1440);
     assert_eq!((found.verdict, found.warm_minutes), (Verdict::Good, 80));
     // So does what a plan would do with it.
     let left = in_the_fridge(&[(200, 4_000), (300, 5_400)]);
     let kind = PlaceKind::Freezer;
-    let frozen = left.then(after(330), What::Placed { kind, stated: Temperature::celsius(-18) });
+    let frozen = left.then(
+        after(330),
+        What::Placed {
+            kind,
+            stated: Temperature::celsius(-18),
+        },
+    );
     assert!(look(&frozen, &strict, 2 * 1440).frozen);
 }
 

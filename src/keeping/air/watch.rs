@@ -130,7 +130,10 @@ pub fn watch(
         let begins = span.from.max(watch.from);
         // What was out of limit at the last reading stays so here until a reading ends it.
         let until = match span.shown {
-            Shown::Last { at, .. } => settings.iter().map(|(from, _)| *from).find(|from| *from > at),
+            Shown::Last { at, .. } => settings
+                .iter()
+                .map(|(from, _)| *from)
+                .find(|from| *from > at),
             _ => Some(span.until),
         };
         let ends = match (until, to) {

@@ -87,7 +87,10 @@ fn drying_counts_as_warm_until_the_grain_is_shown_dry() {
     let found = slow.under("strict", late);
     assert_eq!((found.verdict, found.keep_until), (Verdict::UseFirst, None));
     assert_eq!(found.advice, None);
-    assert!(found.notes[0].contains("before other dried grain"), "{found:?}");
+    assert!(
+        found.notes[0].contains("before other dried grain"),
+        "{found:?}"
+    );
     let too_slow = dried(240).push(time("06 14:00"), activity("0.55"));
     assert_eq!(too_slow.verdict("strict", late), Verdict::Past);
     // Measured the day after, and nobody knows what it was until then.

@@ -252,9 +252,10 @@ impl FridgeStay {
         let (last, grain) = *self.grain.last()?;
         let until = last + LONGEST_GAP;
         let was_there = self.from <= last && self.to.is_none_or(|to| to >= until);
-        let is_read = past.told.iter().any(|(at, told)| {
-            matches!(told, Told::Read(_)) && *at > last && *at <= until
-        });
+        let is_read = past
+            .told
+            .iter()
+            .any(|(at, told)| matches!(told, Told::Read(_)) && *at > last && *at <= until);
         (was_there && grain > COLD && !is_read).then_some(last)
     }
 }
@@ -374,9 +375,9 @@ impl Air {
             && !is_read
         {
             let stated = PLACES[place].1;
-            let stay = stays.iter().find(|stay| {
-                stay.from <= minute && stay.to.is_none_or(|to| minute < to)
-            });
+            let stay = stays
+                .iter()
+                .find(|stay| stay.from <= minute && stay.to.is_none_or(|to| minute < to));
             let grain = stay.map_or(&[][..], |stay| &stay.grain);
             let next = grain.partition_point(|(at, _)| *at <= minute);
             let read_last = past
@@ -476,11 +477,11 @@ impl Walk {
         let goes_back = |before: Option<Class>| {
             before == Some(Class::Warm) && (air.comes_into_cold || air.class != Class::Warm)
         };
-        let too_warm = |warm: i64, before: Option<Class>| {
-            warm >= 240 || goes_back(before) && warm >= 120
-        };
-        let is_past =
-            self.day > 7 || self.firm >= 240 || !air.provisional && too_warm(self.firm, self.before_firm);
+        let too_warm =
+            |warm: i64, before: Option<Class>| warm >= 240 || goes_back(before) && warm >= 120;
+        let is_past = self.day > 7
+            || self.firm >= 240
+            || !air.provisional && too_warm(self.firm, self.before_firm);
         let may_be_past = too_warm(self.warm, self.before);
         if may_be_past && !is_past && !self.has_ended && !self.may_have_ended {
             self.may_have_ended = true;
