@@ -113,6 +113,16 @@ fn a_failed_stage_ends_after_its_deadline_and_not_with_it() {
     assert_eq!(at(&warm, 121).keep_until, Some(after(120)));
 }
 
+/// Who cooled it was asked and said when, which was too late: the same question is not asked again.
+#[test]
+fn advice_that_was_followed_is_not_given_again() {
+    let late = history(vec![(60, fridge()), (450, What::Cooled)]);
+    let found = at(&late, 460);
+    assert_eq!(found.verdict, Verdict::Unknown);
+    let since = after(450);
+    assert_eq!(found.advice, Some(Advice::AskWhetherColdBefore(since)));
+}
+
 #[test]
 fn grain_that_warms_again_has_not_passed_the_first_stage() {
     let again = history(vec![(60, fridge()), (100, read(20)), (300, read(41))]);

@@ -1,6 +1,5 @@
 //! A rule set: every limit of the keeping clock, each with its source.
 
-use super::rule_file;
 use crate::quantity::temperature::Limit;
 use crate::quantity::{Problem, WaterActivity, WetBasis};
 use chrono::Duration;
@@ -126,7 +125,7 @@ pub const BUILT_IN: [(&str, &str); 4] = [
 ];
 
 /// Texts that built-in sets had before: books made then keep them. No limit differs, only a source.
-const EARLIER: [&str; 1] = [include_str!("rule_sets/earlier/uk-chilled.toml")];
+pub(super) const EARLIER: [&str; 1] = [include_str!("rule_sets/earlier/uk-chilled.toml")];
 
 impl RuleSet {
     /// The text of a built-in set, for a book to keep.
@@ -145,25 +144,10 @@ impl RuleSet {
             })
     }
 
-    /// Reads a rule set from its text. One laxer than every public rule text is refused.
-    pub fn from_text(text: &str) -> Result<Self, Problem> {
-        let rules = rule_file::read(text)?;
-        let built_in = BUILT_IN.iter().find(|(name, _)| *name == rules.name);
-        if built_in.is_some_and(|(_, known)| *known != text && !EARLIER.contains(&text)) {
-            return Err(Problem::new(format!(
-                "rule set `{}` is not the built-in one of that name",
-                rules.name
-            ))
-            .hint("give an own rule set a name of its own"));
-        }
-        rules.refuse_laxer()?;
-        Ok(rules)
-    }
-
     /// An own set may be stricter than the public texts, never laxer than the laxest of them.
     ///
     /// Bounds: Food Code 3-501.14, .16, .17 and .19; FSANZ Standard 3.2.2; SI 2013/2996 Schedule 4.
-    fn refuse_laxer(&self) -> Result<(), Problem> {
+    pub(super) fn refuse_laxer(&self) -> Result<(), Problem> {
         let hours = Duration::hours;
         let celsius = |limit: Limit| limit.in_celsius().milli_celsius();
         let checks = [

@@ -176,3 +176,101 @@ pub(super) fn points(
     }
     found
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::keeping::{Assessment, History, PlaceKind, Probe, What, assess};
+    use crate::ledger::PlaceSetting;
+    use crate::quantity::Zone;
+    use chrono::{DateTime, Duration};
+    use proptest::prelude::*;
+
+    /// Minutes after Monday 2 November 2026, 09:00 in Dublin.
+    fn after(minutes: i64) -> Instant {
+        DateTime::from_timestamp(1_793_610_000, 0).unwrap() + Duration::minutes(minutes)
+    }
+
+    fn fridge(probe: Probe) -> PlaceRecord {
+        let mut place = PlaceRecord::usual().remove(0);
+        place.settings = vec![PlaceSetting {
+            probe: Some(probe),
+            ..PlaceSetting::usual(PlaceKind::Fridge, Instant::MIN_UTC)
+        }];
+        place
+    }
+
+    /// What the clock says of a lot that was cold before it came into a fridge in whose air this was measured.
+    fn judged(air: &[(i64, i32)], probe: Probe, set: &str, later: i64) -> Assessment {
+        let rules = RuleSet::from_text(RuleSet::built_in_text(set).unwrap()).unwrap();
+        let place = fridge(probe);
+        let readings: Vec<(Instant, Temperature)> = air
+            .iter()
+            .map(|(at, milli)| (after(*at), Temperature::new(*milli, Scale::Celsius)))
+            .collect();
+        let stay = (after(0), None);
+        let depths = GrainInAir::new(None).layer(&place, stay);
+        let spans = match depths {
+            Some(depths) => air::spans(points(&readings, &place, depths, None, &rules), &rules),
+            None => air::spans(readings, &rules),
+        };
+        let mut events: Vec<Event> = air::during(&spans, stay, None).collect();
+        let stated = Temperature::celsius(4);
+        let kind = PlaceKind::Fridge;
+        let placed = What::Placed { kind, stated };
+        events.extend([(0, placed), (-60, What::Cooled)].map(|(at, what)| Event {
+            at: after(at),
+            what,
+        }));
+        let history = History {
+            mash_out: Some(after(-180)),
+            arrived_dried: false,
+            events,
+        };
+        let last = air.last().map_or(0, |(at, _)| *at);
+        let zone = Zone::named("Europe/Dublin").unwrap();
+        assess(&history, &rules, &zone, after(last + later))
+    }
+
+    #[test]
+    fn only_a_probe_in_the_air_has_a_layer_before_it() {
+        let peak = [(0, 3_500), (5, 6_200), (10, 3_500), (120, 3_500)];
+        for (probe, warm) in [(Probe::Air, 0), (Probe::Buffered, 10), (Probe::Grain, 10)] {
+            let found = judged(&peak, probe, "strict", 0);
+            assert_eq!(found.warm_minutes, warm, "{probe:?}");
+        }
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(300))]
+
+        /// Hotter air at any reading never gives a better verdict or a later date, now or later.
+        #[test]
+        fn more_heat_never_gives_a_better_verdict(
+            gaps in prop::collection::vec((1i64..300, 1_000i32..9_000), 1..20),
+            at in 0usize..20,
+            more in 1i32..8_000,
+            later in 0i64..2000,
+        ) {
+            let mut minute = -30;
+            let air: Vec<(i64, i32)> = gaps
+                .into_iter()
+                .map(|(gap, milli)| {
+                    minute += gap;
+                    (minute, milli)
+                })
+                .collect();
+            let mut hotter = air.clone();
+            let at = at % air.len();
+            hotter[at].1 += more;
+            for set in ["strict", "us-food-code", "au-2h-4h"] {
+                let before = judged(&air, Probe::Air, set, later);
+                let found = judged(&hotter, Probe::Air, set, later);
+                prop_assert!(found.verdict >= before.verdict, "{set}: {before:?} became {found:?}");
+                if let (Some(until), true) = (before.keep_until, found.verdict.may_be_used()) {
+                    prop_assert!(found.keep_until.is_some_and(|found| found <= until), "{set}");
+                }
+            }
+        }
+    }
+}
