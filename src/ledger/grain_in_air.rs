@@ -234,7 +234,13 @@ mod tests {
 
     #[test]
     fn only_a_probe_in_the_air_has_a_layer_before_it() {
-        let peak = [(0, 3_500), (5, 6_200), (10, 3_500), (120, 3_500)];
+        let peak = [
+            (-5, 3_500),
+            (0, 3_500),
+            (5, 6_200),
+            (10, 3_500),
+            (120, 3_500),
+        ];
         for (probe, warm) in [(Probe::Air, 0), (Probe::Buffered, 10), (Probe::Grain, 10)] {
             let found = judged(&peak, probe, "strict", 0);
             assert_eq!(found.warm_minutes, warm, "{probe:?}");

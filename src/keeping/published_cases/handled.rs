@@ -116,7 +116,7 @@ fn grain_that_nobody_measured_is_not_dry() {
         Some(Advice::MeasureActivity { by: Some(last) })
     );
     assert_eq!(tale.verdict("strict", "06 14:00"), Verdict::Past);
-    let cold = dried(100).into("06 12:00", PlaceKind::Fridge);
+    let cold = dried(100).into("06 11:45", PlaceKind::Fridge);
     assert_eq!(cold.verdict("strict", "08 12:00"), Verdict::Unknown);
     // What was measured before it was dried says nothing of the dried grain.
     let before = dried(100).push(time("06 09:00"), activity("0.55"));
@@ -181,9 +181,9 @@ fn wetted_grain_is_on_its_first_day_again() {
 
 #[test]
 fn wetting_makes_nothing_better() {
-    // Nobody had shown it dry; it had been past before; it was only probably dry.
-    let unknown = dried(100).push(time("27 10:00"), What::Wetted);
-    assert_eq!(unknown.verdict("strict", "27 10:30"), Verdict::Unknown);
+    // Nobody had shown it dry, and it was warm for weeks then; it had been past before; it was only probably dry.
+    let unmeasured = dried(100).push(time("27 10:00"), What::Wetted);
+    assert_eq!(unmeasured.verdict("strict", "27 10:30"), Verdict::Past);
     let past = dried(300)
         .push(time("06 15:00"), activity("0.55"))
         .push(time("27 10:00"), What::Wetted);

@@ -378,7 +378,7 @@ impl Air {
             let stay = stays
                 .iter()
                 .find(|stay| stay.from <= minute && stay.to.is_none_or(|to| minute < to));
-            let grain = stay.map_or(&[][..], |stay| &stay.grain);
+            let grain = stay.map_or(&[][..], |stay| stay.grain.as_slice());
             let next = grain.partition_point(|(at, _)| *at <= minute);
             let read_last = past
                 .told
