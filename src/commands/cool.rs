@@ -61,7 +61,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         Some(book) => book.view().about().rules.clone(),
         None => RuleSet::from_text(RuleSet::built_in_text("strict")?)?,
     };
-    let answer = desk::cool(request, rules).map_err(usage)?;
+    let answer = desk::cool(request, rules)?;
     let units = errand.units();
     errand.show(&answer, render::json::cool::Cool::new, |cool| {
         render::cool::text(cool, units)
