@@ -87,7 +87,7 @@ const WRITES: [&str; 22] = [
     "import-all",
 ];
 /// Commands that write nothing into any book.
-const READS: [&str; 12] = [
+const READS: [&str; 14] = [
     "shelf",
     "hold-back",
     "batch",
