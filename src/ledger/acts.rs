@@ -5,7 +5,7 @@ use super::new_entry::{NewEntry, Product, Withdrawal};
 use super::sources::Source;
 use super::{About, LotRecord, PlaceRecord, Refusal, View, columns};
 use crate::grain::{Form, LotCode};
-use crate::quantity::{Instant, Milligrams, Temperature, WaterActivity};
+use crate::quantity::{Instant, Length, Milligrams, Temperature, WaterActivity};
 use chrono::NaiveDate;
 use rusqlite::{OptionalExtension, Transaction, params};
 use std::collections::HashMap;
@@ -143,6 +143,18 @@ impl<'a> Act<'a> {
         to: &PlaceRecord,
         note: Option<&str>,
     ) -> anyhow::Result<LotRecord> {
+        self.part(lot, at, wet, to, (note, None))
+    }
+
+    /// Parts grain off a lot, which may lie in a layer of a stated depth from then on.
+    pub fn part(
+        &mut self,
+        lot: &LotRecord,
+        at: Instant,
+        wet: Milligrams,
+        to: &PlaceRecord,
+        (note, depth): (Option<&str>, Option<Length>),
+    ) -> anyhow::Result<LotRecord> {
         self.refuse_moved_after(lot, at)?;
         let part = self.make_of(lot, lot.form)?;
         let made = Product {
@@ -150,7 +162,13 @@ impl<'a> Act<'a> {
             place: to.id,
             note,
         };
-        self.take(lot, at, wet, Withdrawal::Part(made))?;
+        let entry = self.take(lot, at, wet, Withdrawal::Part(made))?;
+        if let Some(depth) = depth {
+            self.transaction.execute(
+                "INSERT INTO lot_depth (entry_id, depth_um) VALUES (?1, ?2)",
+                params![entry, depth.micrometres()],
+            )?;
+        }
         self.put_stock(part.id, wet, to.id)?;
         Ok(part)
     }

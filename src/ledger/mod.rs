@@ -16,6 +16,7 @@ pub mod failure;
 pub mod files;
 mod fold;
 mod formulas;
+mod grain_in_air;
 mod handling;
 mod histories;
 pub mod load;

@@ -379,6 +379,7 @@ fn perform(desk: &mut Desk, act: &Try, codes: &[LotCode]) -> anyhow::Result<Vec<
                 to,
                 at,
                 note: None,
+                depth: None,
             })?
             .notices
         }
@@ -420,6 +421,8 @@ fn perform(desk: &mut Desk, act: &Try, codes: &[LotCode]) -> anyhow::Result<Vec<
         }
         Kind::AddPlace | Kind::ChangePlace => {
             let request = StatePlace {
+                depth: None,
+                probe: None,
                 name: if act.kind == Kind::AddPlace {
                     "cellar"
                 } else {

@@ -36,6 +36,7 @@ mod portion;
 mod probe;
 mod promised;
 mod readings;
+mod readings_air;
 mod readings_summary;
 mod restore;
 mod rules;

@@ -3,7 +3,7 @@
 use crate::desk::{Answer, Desk, Notice, Refusal, facts};
 use crate::grain::Portions;
 use crate::ledger::LotRecord;
-use crate::quantity::{Instant, Milligrams};
+use crate::quantity::{Instant, Length, Milligrams};
 use crate::report::LotAnswer;
 
 /// How a lot is parted.
@@ -16,6 +16,8 @@ pub struct Portion<'a> {
     pub to: Option<&'a str>,
     /// When they were weighed out.
     pub at: Instant,
+    /// How thick each lies, where that is known.
+    pub depth: Option<Length>,
     /// A note.
     pub note: Option<&'a str>,
 }
@@ -33,12 +35,12 @@ impl Desk {
             let mut portions = Vec::new();
             for wanted in request.into {
                 for _ in 0..wanted.number {
-                    portions.push(act.move_part(
+                    portions.push(act.part(
                         &lot,
                         request.at,
                         wanted.each,
                         &to,
-                        request.note,
+                        (request.note, request.depth),
                     )?);
                 }
             }
