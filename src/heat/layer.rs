@@ -91,10 +91,8 @@ impl Layer {
     pub fn new(thin: f64, thick: f64, celsius: f64) -> Self {
         let (thin, thick) = (thin / 2.0, thick.max(thin) / 2.0);
         let cells = ((thin / CELL + 1e-9).floor() as usize).max(FEWEST);
-        let grain = match WetBasis::new(MOISTURE) {
-            Ok(moisture) => Material::of(&wet_grain(moisture), CELSIUS),
-            Err(_) => unreachable!("a constant moisture"),
-        };
+        let moisture = WetBasis::new(MOISTURE).expect("a constant between 0 and 1 is a moisture");
+        let grain = Material::of(&wet_grain(moisture), CELSIUS);
         let [least, most] = Air::Moving.coefficients();
         Self {
             cells: vec![celsius; cells],

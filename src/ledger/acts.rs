@@ -147,7 +147,7 @@ impl<'a> Act<'a> {
     }
 
     /// Parts grain off a lot, which may lie in a layer of a stated depth from then on.
-    pub fn part(
+    pub(crate) fn part(
         &mut self,
         lot: &LotRecord,
         at: Instant,

@@ -158,6 +158,7 @@ fn refusals() -> Vec<Refusal> {
         Refusal::ImpossibleWeights(Problem::new("more came out than went in")),
         Refusal::ColdAlready(celsius("3C")),
         Refusal::WouldRevive(lot),
+        Refusal::WouldMakeUsable(lot, Verdict::Past),
         Refusal::PortionsTooHeavy {
             lot,
             left,

@@ -45,8 +45,9 @@ fn peaks_of_the_air_are_not_peaks_of_the_grain() {
     );
     assert_eq!(found["layer_cm"], json!(2.0));
     let said = kitchen.ok("shelf");
+    let flowing = said.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(
-        said.contains("a layer of 2 cm with moving air at both faces"),
+        flowing.contains("a layer of 2 cm with moving air at both faces"),
         "{said}"
     );
     // The measured curve stands beside it.
@@ -143,10 +144,7 @@ fn what_was_read_last_does_not_count_for_ever() {
     let found = kitchen.on_shelf(&lot);
     assert_eq!(found["verdict"], "unknown", "{found}");
     let limit = found["binding"]["limit"].as_str().unwrap();
-    assert!(
-        limit.contains("at the last reading of its place"),
-        "{limit}"
-    );
+    assert!(limit.contains("at the last reading"), "{limit}");
     kitchen.refused(1, &format!("use {lot} --wet 1kg --for bread"));
     kitchen.ok(&format!("probe {lot} 3.5C"));
     assert_eq!(

@@ -330,7 +330,10 @@ fn copies_and_the_way_back_are_whole_or_none() {
                     } else {
                         &current
                     };
-                    assert!(found == *wanted, "{place}: {name} is not whole");
+                    assert!(
+                        found == *wanted,
+                        "{place}: {name} is not whole, after exit {code}: {said}"
+                    );
                 }
                 assert!(
                     code != 0 || others == 1,
