@@ -317,14 +317,15 @@ fn copies_and_the_way_back_are_whole_or_none() {
                     if !of_a_book || ["book.draff", "copy.draff"].contains(&name.as_str()) {
                         continue;
                     }
-                    // A book is made in an empty file; where it is not filled, every command takes it for none.
+                    // A book is made in an empty file. Where filling it was broken off, whoever opens it next takes
+                    // the unfinished part back, and every command takes an empty file for no book.
+                    let found = contents(&path);
                     if std::fs::metadata(&path).unwrap().len() == 0 {
                         continue;
                     }
                     // Only a program that is gone leaves a file behind that has no name yet.
                     assert!(!name.starts_with('.'), "{place}: {name} is left behind");
                     others += 1;
-                    let found = contents(&path);
                     let wanted = if line.contains("import-all") {
                         &copied
                     } else {
