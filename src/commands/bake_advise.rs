@@ -9,7 +9,7 @@ use crate::dough::timetable::Point;
 use crate::ledger::{BakeSetting, FormulaRecord};
 use crate::planning::Plan;
 use crate::planning::advise::{self, Advised, Candidate};
-use crate::planning::problem::{Bake, Promises};
+use crate::planning::problem::Bake;
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::render::{self, numbers::Units};
 use crate::report::advise::{AdviseAnswer, Change, What};
@@ -33,7 +33,7 @@ pub fn run(arguments: &Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Out
     let asked = Asked {
         days: arguments.days,
         careful: false,
-        promises: Some(Promises::Stay),
+        reopen: false,
     };
     let still = view.hold_still()?;
     let ground = plan_ground::gather(view, now, asked)?;

@@ -8,7 +8,7 @@ use crate::error::usage;
 use crate::grain::{Estimate, Form, Grist, Kind, estimate};
 use crate::keeping::{Event, History, PlaceKind, What};
 use crate::ledger::{LotRecord, View};
-use crate::planning::problem::{Lot, Promises};
+use crate::planning::problem::Lot;
 use crate::planning::{Situation, classes, fetch};
 use crate::quantity::fraction::Percent;
 use crate::quantity::when;
@@ -68,7 +68,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let asked = Asked {
         days: arguments.days,
         careful: false,
-        promises: Some(Promises::Stay),
+        reopen: false,
     };
     let still = view.hold_still()?;
     let ground = plan_ground::gather(view, now, asked)?;

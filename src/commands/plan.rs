@@ -5,7 +5,6 @@ use super::{Outcome, export};
 use crate::context::{Errand, Vigil};
 use crate::error::no_plan;
 use crate::ledger::{Book, NewPlan, NewTask, View};
-use crate::planning::problem::Promises;
 use crate::planning::{self, NoPlan, Patience, Plan};
 use crate::quantity::{Instant, Problem, Zone};
 use crate::render::{self, numbers::Units};
@@ -22,15 +21,11 @@ pub struct Arguments {
     #[arg(long)]
     careful: bool,
 
-    /// Promise its grain to the bakes: later plans keep to that
+    /// Promise its grain to the bakes: later plans keep to that as far as no firm bake falls short
     #[arg(long)]
     accept: bool,
 
-    /// Plan anew, as near to the accepted plan as a plan as good allows, and show what changes
-    #[arg(long, conflicts_with = "reopen")]
-    changes: bool,
-
-    /// Plan anew as if nothing had been promised
+    /// Plan anew as if nothing had been promised, instead of keeping promises as far as no firm bake falls short
     #[arg(long)]
     reopen: bool,
 
@@ -44,11 +39,7 @@ impl Arguments {
         Asked {
             days: self.days,
             careful: self.careful,
-            promises: match (self.changes, self.reopen) {
-                (_, true) => None,
-                (true, _) => Some(Promises::StayIfFree),
-                _ => Some(Promises::Stay),
-            },
+            reopen: self.reopen,
         }
     }
 }
@@ -95,11 +86,11 @@ fn made(ground: &PlanGround, errand: &mut Errand<'_>) -> anyhow::Result<Plan> {
     planning::make(
         &ground.situation,
         Patience::default(),
-        &mut |cost, bound| {
+        &mut |aim| {
             if let Some(seconds) = vigil.to_say() {
-                let gap = render::plan::gap((cost - bound) / cost.abs().max(1e-9));
+                let aim = render::plan::aim(aim);
                 errand.say(&format!(
-                    "looking for the best plan for {seconds} s; within {gap} of it so far, Ctrl-C takes that"
+                    "looking for the best plan for {seconds} s, now at: {aim}; Ctrl-C takes the best so far"
                 ));
             }
             !vigil.is_ended()

@@ -5,7 +5,7 @@ use super::promised;
 use crate::dough::timetable;
 use crate::keeping::PlaceKind;
 use crate::ledger::{BakeSetting, PlaceRecord, View, Which};
-use crate::planning::problem::{Bake, Capacity, Costs, Lot, Promises};
+use crate::planning::problem::{Bake, Capacity, Costs, Lot};
 use crate::planning::{Situation, classes};
 use crate::quantity::{Instant, Milligrams, Problem, Temperature};
 use crate::report::LotFacts;
@@ -20,8 +20,8 @@ pub struct Asked {
     pub days: u32,
     /// On the lower end of each lot's dry grain.
     pub careful: bool,
-    /// How hard promises of the accepted plan hold; nothing where they count for nothing.
-    pub promises: Option<Promises>,
+    /// As if nothing had been promised.
+    pub reopen: bool,
 }
 
 /// Gathers it, all at one moment of the book.
@@ -51,7 +51,7 @@ pub fn gather(view: View<'_>, now: Instant, asked: Asked) -> anyhow::Result<Plan
     }
     let accepted = view.accepted_plan()?;
     let promises = promises(&promised::of(view, &facts)?, &facts, &bakes);
-    let held = promises.iter().filter(|_| asked.promises.is_some());
+    let held = promises.iter().filter(|_| !asked.reopen);
     let situation = Situation {
         now,
         end,
@@ -70,7 +70,6 @@ pub fn gather(view: View<'_>, now: Instant, asked: Asked) -> anyhow::Result<Plan
             })
             .collect(),
         promised: held.filter_map(Promise::to_hold).collect(),
-        promises: asked.promises.unwrap_or(Promises::StayIfFree),
         capacity,
         costs: Costs::from(&work),
         careful: asked.careful,

@@ -26,8 +26,6 @@ pub struct Situation {
     pub bakes: Vec<Bake>,
     /// Draws already promised.
     pub promised: Vec<Promised>,
-    /// How hard promises hold.
-    pub promises: Promises,
     /// What can be handled.
     pub capacity: Capacity,
     /// What work costs and grain is worth.
@@ -99,15 +97,6 @@ pub struct Promised {
     pub wet: Milligrams,
 }
 
-/// How hard the promises of an accepted plan hold.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Promises {
-    /// Each stays as far as the lot and the bake still allow it.
-    Stay,
-    /// Each stays unless an aim would suffer.
-    StayIfFree,
-}
-
 /// What can be handled.
 #[derive(Debug, Clone)]
 pub struct Capacity {
@@ -128,7 +117,9 @@ pub struct Capacity {
     pub portion: Milligrams,
     /// What the scale shows: every draw is a whole number of these.
     pub step: Milligrams,
-    /// How long before mixing frozen grain goes into the fridge.
+    /// The chance with which a bake may turn out below its minimum, where there is grain for less.
+    pub risk: f64,
+    /// How long before it is needed frozen grain goes into the fridge.
     pub thaw_lead: Duration,
     /// Temperature in the dryer.
     pub dryer_at: Temperature,
@@ -151,8 +142,30 @@ pub struct Costs {
     pub drying_per_kg: f64,
     /// What a kilogram of dry grain is worth, where somebody said so.
     pub dry_grain_per_kg: Option<f64>,
-    /// How much of preserved grain that no bake takes counts as spoiled: ½ is half saved.
+    /// How much of preserved grain that no bake takes counts as spoiled where several weeks are averaged: ½ is half
+    /// saved.
     pub unused_counts: f64,
+    /// Even doughs come before grain saved.
+    pub even_first: bool,
+}
+
+impl Situation {
+    /// What bringing draws to whole steps of the scale can add up to: each is one step too much at most.
+    pub(super) fn rounding(&self) -> Milligrams {
+        let steps = (self.bakes.len() + self.lots.len()) as i64;
+        Milligrams::new(self.capacity.step.get().max(1) * steps)
+    }
+
+    /// Whether anything may be frozen at all: there is a freezer, and it does not hold more than it takes already.
+    pub fn may_freeze(&self) -> bool {
+        let in_freezers = self
+            .lots
+            .iter()
+            .filter(|lot| lot.place_kind == PlaceKind::Freezer);
+        let held: i64 = in_freezers.map(|lot| lot.wet.get()).sum();
+        let has_room = |takes: Milligrams| held + self.rounding().get() <= takes.get();
+        self.capacity.has_freezer && self.capacity.freezer.is_none_or(has_room)
+    }
 }
 
 impl Capacity {
@@ -167,6 +180,7 @@ impl Capacity {
             dried_moisture: work.dried_moisture,
             portion: work.portion,
             step: work.step,
+            risk: work.risk,
             thaw_lead: work.thaw_lead,
             dryer_at: work.dryer_at,
             freezer_at: PlaceKind::Freezer.usual_temperature(),
@@ -184,6 +198,7 @@ impl From<&Work> for Costs {
             drying_per_kg: work.drying_per_kg,
             dry_grain_per_kg: work.worth_per_kg,
             unused_counts: work.unused_counts,
+            even_first: work.even_first,
         }
     }
 }
@@ -197,6 +212,13 @@ impl Lot {
             self.moisture.value
         };
         crate::grain::clipped(moisture).dry_fraction().get()
+    }
+
+    /// What part of its planned dry grain is there where it is as wet as it is with the chance of a shortfall.
+    pub fn wet_end(&self, situation: &Situation) -> f64 {
+        let moisture = self.moisture.quantile(1.0 - situation.capacity.risk);
+        let there = crate::grain::clipped(moisture).dry_fraction().get();
+        (there / self.dry_fraction(situation.careful)).min(1.0)
     }
 
     /// Dry grain of a wet amount, to the milligram.

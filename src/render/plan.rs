@@ -9,7 +9,7 @@ mod goodness;
 mod sentences;
 
 pub(super) use goodness::AIM_HEADINGS;
-pub use goodness::gap;
+pub use goodness::aim;
 pub(super) use sentences::{
     BAKE_HEADINGS, NOTHING_SPARE, NOTHING_TO_DO, Words, formula, left_out, task_words,
 };

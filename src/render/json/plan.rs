@@ -2,6 +2,7 @@
 
 use super::fraction;
 use crate::planning::Situation;
+use crate::planning::aims::Aim;
 use crate::planning::plan::{Aims as PlannedAims, Leftover, PlannedBake};
 use crate::planning::reason::Reason;
 use crate::quantity::{Milligrams, Zone};
@@ -16,6 +17,7 @@ pub struct Plan {
     careful: bool,
     accepted: bool,
     status: &'static str,
+    unproven: Option<&'static str>,
     gap: f64,
     short_gap_g: f64,
     spoiled_gap_g: f64,
@@ -79,7 +81,10 @@ pub(super) struct Spare {
 #[derive(Serialize)]
 struct Aims {
     short_dry_g: f64,
+    largest_firm_shortfall: f64,
+    optional_baked: usize,
     spoiled_dry_g: f64,
+    largest_off_target: f64,
     preserved_unused_dry_g: f64,
     frozen_wet_g: f64,
     dried_wet_g: f64,
@@ -113,6 +118,7 @@ impl Plan {
             careful: situation.careful,
             accepted: answer.accepted,
             status: plan.proof.status.as_str(),
+            unproven: plan.proof.unproven.map(Aim::as_str),
             gap: rounded(plan.proof.gap),
             short_gap_g: plan.proof.short_gap.grams(),
             spoiled_gap_g: plan.proof.spoiled_gap.grams(),
@@ -200,7 +206,10 @@ impl From<&PlannedAims> for Aims {
     fn from(aims: &PlannedAims) -> Self {
         Self {
             short_dry_g: aims.short.grams(),
+            largest_firm_shortfall: fraction(aims.firm_under[0]),
+            optional_baked: aims.optional[0],
             spoiled_dry_g: aims.spoiled.grams(),
+            largest_off_target: fraction(aims.uneven[0]),
             preserved_unused_dry_g: aims.preserved_unused.grams(),
             frozen_wet_g: aims.frozen_wet.grams(),
             dried_wet_g: aims.dried_wet.grams(),

@@ -93,12 +93,12 @@ impl Words<'_> {
                 .map_or(String::new(), |reason| format!(": {}", self.reason(reason)));
             lines.push(format!("SHORT {} dry{why}", self.dry(planned.short)));
         } else if !planned.happens {
-            lines.push("no grain is left for it that fits".to_owned());
+            lines.extend(planned.reason.as_ref().map(|reason| self.reason(reason)));
         } else if planned.dry.get() + self.answer.ground.situation.capacity.step.get()
             < asked.wanted.get()
         {
             lines.push(format!(
-                "{} wanted, {} is the least",
+                "wanted {}, minimum {}",
                 self.dry(asked.wanted),
                 self.dry(asked.lowest)
             ));
@@ -108,14 +108,14 @@ impl Words<'_> {
             && bake.dry_lowest < bake.dry_wanted
         {
             lines.push(format!(
-                "its moisture is uncertain: in {:.0} of 100 cases less than the least",
+                "{:.0} % risk of less than the minimum: its moisture is uncertain",
                 (chance * 100.0).ceil().min(99.0)
             ));
         }
         lines
     }
 
-    /// Why a bake lacks grain.
+    /// Why a bake lacks grain or is not baked.
     pub fn reason(&self, reason: &Reason) -> String {
         match reason {
             Reason::NothingInDate => "no lot is in date then".to_owned(),
@@ -125,10 +125,9 @@ impl Words<'_> {
                 format!("only {} grain is in date then", names.join(" and "))
             }
             Reason::NamedLots => "the lots named for it are past by then or used up".to_owned(),
-            Reason::MayHold(cereals) => format!(
-                "what is in date then may hold {}",
-                cereals.join(" or ")
-            ),
+            Reason::MayHold(cereals) => {
+                format!("what is in date then may hold {}", cereals.join(" or "))
+            }
             Reason::TooLittle(all) => {
                 format!("all grain that fits comes to {} dry", self.dry(*all))
             }
@@ -143,10 +142,13 @@ impl Words<'_> {
                 let codes: Vec<&str> = others.iter().map(|bake| self.bake(*bake)).collect();
                 format!("what fits goes into {}", codes.join(", "))
             }
-            Reason::Handling => {
-                "what fits cannot be weighed out, frozen or dried for it: too small, no room, no time"
-                    .to_owned()
+            Reason::FreezersFull => {
+                "what fits would have to be frozen until then: the freezers are full".to_owned()
             }
+            Reason::DryerFull => {
+                "what fits would have to be dried: the dryer has no time for it".to_owned()
+            }
+            Reason::Handling => "what is left that fits is too little to weigh out".to_owned(),
         }
     }
 
@@ -268,7 +270,7 @@ impl Words<'_> {
     }
 }
 
-/// `freeze 6.2 kg of COR-261120-15; better earlier`.
+/// `freeze 6.2 kg of COR-261120-15`.
 pub(in crate::render) fn task_words(
     work: Work,
     wet: &str,
@@ -276,7 +278,7 @@ pub(in crate::render) fn task_words(
     bake: Option<&str>,
 ) -> String {
     match work {
-        Work::Freeze => format!("freeze {wet} of {lot}; better earlier"),
+        Work::Freeze => format!("freeze {wet} of {lot}"),
         Work::Dry => format!("dry {wet} of {lot}"),
         Work::Thaw => format!(
             "take {wet} of {lot} from the freezer into the fridge{}",
