@@ -121,6 +121,10 @@ pub struct Capacity {
     pub risk: f64,
     /// How long before it is needed frozen grain goes into the fridge.
     pub thaw_lead: Duration,
+    /// The freezers, where they are known by name.
+    pub freezers: Vec<Place>,
+    /// The fridges, where they are known by name.
+    pub fridges: Vec<Place>,
     /// Temperature in the dryer.
     pub dryer_at: Temperature,
     /// Temperature of the freezer.
@@ -168,7 +172,46 @@ impl Situation {
     }
 }
 
+/// A freezer or fridge that holds grain frozen or cold.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Place {
+    /// Its name.
+    pub name: String,
+    /// How warm it is stated to be.
+    pub at: Temperature,
+    /// Wet grain that it takes; without a figure it takes all.
+    pub takes: Option<Milligrams>,
+}
+
 impl Capacity {
+    /// With these freezers and fridges: what they take together, as warm as the warmest of each.
+    #[must_use]
+    pub fn with_places(self, freezers: Vec<Place>, fridges: Vec<Place>) -> Self {
+        // One of them without a figure takes all there is.
+        let takes = |places: &[Place]| -> Option<Milligrams> {
+            let each: Option<Vec<i64>> = places
+                .iter()
+                .map(|place| place.takes.map(Milligrams::get))
+                .collect();
+            each.map(|each| Milligrams::new(each.iter().sum()))
+        };
+        let warmest = |places: &[Place], otherwise: Temperature| {
+            let all = places.iter().map(|place| place.at);
+            let warmest = all.max_by_key(|at| at.milli_celsius());
+            warmest.unwrap_or(otherwise)
+        };
+        Self {
+            freezer: takes(&freezers),
+            fridge: takes(&fridges).filter(|_| !fridges.is_empty()),
+            has_freezer: self.has_freezer && !freezers.is_empty(),
+            freezer_at: warmest(&freezers, self.freezer_at),
+            fridge_at: warmest(&fridges, self.fridge_at),
+            freezers,
+            fridges,
+            ..self
+        }
+    }
+
     /// Of a house that works like this, with freezers that take everything; `days` are those of the plan.
     pub fn of(work: &Work, days: impl Iterator<Item = NaiveDate>) -> Self {
         Self {
@@ -182,6 +225,8 @@ impl Capacity {
             step: work.step,
             risk: work.risk,
             thaw_lead: work.thaw_lead,
+            freezers: Vec::new(),
+            fridges: Vec::new(),
             dryer_at: work.dryer_at,
             freezer_at: PlaceKind::Freezer.usual_temperature(),
             fridge_at: PlaceKind::Fridge.usual_temperature(),

@@ -2,14 +2,19 @@
 
 use super::numbers::{self, Units};
 use super::words;
-use crate::dough::hold_back::{ACCEPTED_SHARE, Fixed, HoldBack, Refusal, WaysOut};
+use crate::desk::HoldBackAnswer;
+use crate::dough::hold_back::{ACCEPTED_SHARE, Fixed, Refusal, WaysOut};
 use crate::quantity::Problem;
 use crate::quantity::mass::{from_grams, grams};
-use crate::report::Caution;
 
-/// The whole answer; `grain` names the lot or says where the moisture comes from.
-pub fn text(sum: &HoldBack, grain: &str, from: &str, units: Units) -> String {
+/// The whole answer.
+pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
     let mut out = String::new();
+    let (sum, from) = (&answer.sum, answer.from);
+    let grain = match &answer.lot {
+        Some((lot, verdict)) => format!("{lot}, {verdict}"),
+        None => "no lot".to_owned(),
+    };
     let weigh = |mass| units.to_weigh(mass);
     words::labelled(
         &mut out,
@@ -106,7 +111,6 @@ pub fn text(sum: &HoldBack, grain: &str, from: &str, units: Units) -> String {
         "Note",
         "grain takes up more water than flour does (Prentice and D'Appolonia 1977): expect to use some of what is held back",
     );
-    words::cautions(&mut out, &[Caution::RawDough, Caution::Gluten]);
     out
 }
 

@@ -4,9 +4,10 @@ use super::LotAnswer;
 use super::promise::PromisedGrain;
 use crate::dough::batch::{self, Size};
 use crate::dough::formula::Formula;
-use crate::dough::timetable::{self, Timetable};
+use crate::dough::timetable::{self, Timetable, What};
 use crate::ledger::{BakeRecord, BakeSetting};
 use crate::quantity::{Instant, Problem};
+use chrono::NaiveTime;
 use uom::si::f64::Mass;
 
 /// A bake with what follows from it.
@@ -28,6 +29,8 @@ pub struct BakeAnswer {
     pub lots: Vec<LotAnswer>,
     /// What the accepted plan promised to it.
     pub promised: Vec<PromisedGrain>,
+    /// The hours that the book calls night.
+    pub night: Option<(NaiveTime, NaiveTime)>,
 }
 
 /// When what happens in a bake, and how much grain it takes.
@@ -66,7 +69,26 @@ impl Needs {
     }
 }
 
+impl Needs {
+    /// When its grain is weighed out: not after the mixing, and before it where it goes into an earlier stage.
+    pub fn grain_at(&self) -> Instant {
+        weighed_out_at(&self.timetable, &self.formula)
+    }
+}
+
+fn weighed_out_at(timetable: &Timetable, formula: &Formula) -> Instant {
+    let stage = What::Stage(formula.grain.stage);
+    let mut events = timetable.events.iter();
+    let first = events.find(|event| event.what == stage);
+    first.map_or(timetable.mix_at, |event| event.from.min(timetable.mix_at))
+}
+
 impl BakeAnswer {
+    /// When its grain is weighed out, see [`Needs::grain_at`].
+    pub fn grain_at(&self) -> Instant {
+        weighed_out_at(&self.timetable, &self.formula)
+    }
+
     /// Works a bake out. Its lots are left out, which only the keeping clock knows of, and what is promised to it.
     pub fn of(bake: BakeRecord) -> Result<Self, Problem> {
         let needs = Needs::of(&bake.setting)?;
@@ -78,6 +100,7 @@ impl BakeAnswer {
             dry_highest: needs.dry_highest,
             lots: Vec::new(),
             promised: Vec::new(),
+            night: None,
             bake,
         })
     }

@@ -17,6 +17,13 @@ pub struct LotFacts {
     pub place: Option<(String, PlaceKind)>,
     /// Its keeping histories: one, or of joined grain one for each lot that went in.
     pub histories: Vec<History>,
+    /// What is known of its moisture.
+    pub moisture: MoistureFacts,
+}
+
+/// What the book holds about a lot's moisture.
+#[derive(Debug, Clone)]
+pub struct MoistureFacts {
     /// Its moisture tests since it was last treated or joined.
     pub tests: Vec<TestRecord>,
     /// What its treatment or the lots joined to it say of its moisture.
@@ -44,24 +51,31 @@ pub struct LotAnswer {
     pub as_of: Instant,
 }
 
-impl LotFacts {
-    /// The moisture in force: tests first, then what its making says, then what earlier lots were, then the
-    /// published default.
-    pub fn estimate(&self) -> Result<Estimate, Problem> {
+impl MoistureFacts {
+    /// The moisture in force of this lot: tests first, then what its making says, then what earlier lots were,
+    /// then the published default.
+    pub fn estimate(&self, lot: &LotRecord) -> Result<Estimate, Problem> {
         if let Some(made) = self.made.filter(|_| self.tests.is_empty()) {
             return Ok(made);
         }
         let tests: Vec<TestResult> = self
             .tests
             .iter()
-            .map(|record| record.test.evaluate(self.lot.form, self.lot.kind))
+            .map(|record| record.test.evaluate(lot.form, lot.kind))
             .collect::<Result<_, _>>()?;
         Ok(grain::estimate::estimate(
             &tests,
             &self.earlier,
-            self.lot.form,
-            self.lot.kind,
+            lot.form,
+            lot.kind,
         ))
+    }
+}
+
+impl LotFacts {
+    /// The moisture in force.
+    pub fn estimate(&self) -> Result<Estimate, Problem> {
+        self.moisture.estimate(&self.lot)
     }
 
     /// What the keeping clock says at a moment.

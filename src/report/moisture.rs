@@ -27,6 +27,8 @@ pub struct MoistureAnswer {
     pub wet: Milligrams,
     /// Dry grain in it.
     pub dry: DryGrain,
+    /// The test that was just written, where one was.
+    pub written: Option<i64>,
 }
 
 impl MoistureAnswer {
@@ -34,6 +36,7 @@ impl MoistureAnswer {
     pub fn of(facts: &LotFacts) -> Result<Self, Problem> {
         let estimate = facts.estimate()?;
         let tests = facts
+            .moisture
             .tests
             .iter()
             .map(|record| {
@@ -50,6 +53,7 @@ impl MoistureAnswer {
             wet: facts.wet,
             estimate,
             tests,
+            written: None,
         })
     }
 

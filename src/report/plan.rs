@@ -9,7 +9,8 @@ use crate::planning::Situation;
 use crate::planning::crowding::{Crowded, crowded};
 use crate::planning::plan::{Action, Fate, Plan, PlannedBake, Work};
 use crate::planning::problem::Promised;
-use crate::quantity::{Instant, Milligrams, Zone};
+use crate::quantity::temperature::Limit;
+use crate::quantity::{Instant, Milligrams, Temperature, Zone};
 use chrono::NaiveDate;
 use std::collections::BTreeMap;
 
@@ -32,6 +33,19 @@ pub struct PlanGround {
     pub promises: Vec<Promise>,
     /// The last entry of the book that it was gathered from.
     pub last_entry: i64,
+    /// Freezers and fridges that are too warm to hold grain frozen or cold.
+    pub unfit_places: Vec<UnfitPlace>,
+}
+
+/// A freezer or fridge that a plan does not count on.
+#[derive(Debug, Clone, PartialEq)]
+pub struct UnfitPlace {
+    /// Its name.
+    pub name: String,
+    /// How warm it is stated to be.
+    pub at: Temperature,
+    /// How warm it may be.
+    pub limit: Limit,
 }
 
 /// Grain that the accepted plan promised to a bake.
@@ -99,7 +113,18 @@ impl PlanAnswer {
         }
     }
 
-    /// Bakes with what they get.
+    /// Where a job brings its grain: the names of the freezers or fridges that it may go into.
+    pub fn places(&self, work: Work) -> Vec<&str> {
+        let capacity = &self.ground.situation.capacity;
+        let places = match work {
+            Work::Freeze => &capacity.freezers,
+            Work::Thaw => &capacity.fridges,
+            Work::Dry => return Vec::new(),
+        };
+        places.iter().map(|place| place.name.as_str()).collect()
+    }
+
+    /// Bakes with what they get, by the time at which they are mixed.
     pub fn bakes(&self) -> impl Iterator<Item = (&BakeAnswer, &PlannedBake)> {
         self.ground.bakes.iter().zip(&self.plan.bakes)
     }

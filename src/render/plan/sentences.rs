@@ -164,7 +164,12 @@ impl Words<'_> {
             lot.to_owned()
         };
         let bake = action.bake.map(|bake| self.bake(bake));
-        format!("by {by} {}", task_words(action.work, &wet, &of_lot, bake))
+        let into = self.answer.places(action.work).join(" or ");
+        let into = (!into.is_empty()).then_some(into.as_str());
+        format!(
+            "by {by} {}",
+            task_words(action.work, &wet, &of_lot, (into, bake))
+        )
     }
 
     /// What is to be done, day by day.
@@ -252,6 +257,20 @@ impl Words<'_> {
     pub fn note_lines(&self) -> Vec<String> {
         let ground = &self.answer.ground;
         let mut notes = left_out(ground);
+        for place in &ground.unfit_places {
+            notes.push(format!(
+                "{} is not used: it is stated at {}, and may be {} at most.",
+                place.name,
+                self.units.temperature(place.at),
+                self.units.temperature(place.limit.in_celsius())
+            ));
+        }
+        let capacity = &ground.situation.capacity;
+        if capacity.has_freezer && !ground.situation.may_freeze() {
+            notes.push(
+                "Nothing more is frozen: the freezers already hold what they take.".to_owned(),
+            );
+        }
         if let Some(crowded) = &self.answer.crowded {
             notes.push(format!(
                 "The fridges would hold {} on {}, and take {}.",
@@ -275,14 +294,18 @@ pub(in crate::render) fn task_words(
     work: Work,
     wet: &str,
     lot: &str,
-    bake: Option<&str>,
+    (into, bake): (Option<&str>, Option<&str>),
 ) -> String {
+    let bake = bake.map_or(String::new(), |bake| format!(", for {bake}"));
     match work {
-        Work::Freeze => format!("freeze {wet} of {lot}"),
+        Work::Freeze => match into {
+            Some(into) => format!("freeze {wet} of {lot} in {into}"),
+            None => format!("freeze {wet} of {lot}"),
+        },
         Work::Dry => format!("dry {wet} of {lot}"),
         Work::Thaw => format!(
-            "take {wet} of {lot} from the freezer into the fridge{}",
-            bake.map_or(String::new(), |bake| format!(", for {bake}"))
+            "take {wet} of {lot} out of the freezer to thaw in {}{bake}",
+            into.unwrap_or("the fridge")
         ),
     }
 }

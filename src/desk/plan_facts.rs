@@ -1,21 +1,21 @@
-//! What a plan is made from, gathered from the book.
+//! What a plan is made from.
 
-use super::gather::Gatherer;
-use super::promised;
-use crate::dough::timetable;
-use crate::keeping::PlaceKind;
+use super::facts::FactFinder;
+use super::promises;
+use crate::keeping::{PlaceKind, RuleSet};
 use crate::ledger::{BakeSetting, PlaceRecord, View, Which};
-use crate::planning::problem::{Bake, Capacity, Costs, Lot};
+use crate::planning::problem::{Bake, Capacity, Costs, Lot, Place};
 use crate::planning::{Situation, classes};
-use crate::quantity::{Instant, Milligrams, Problem, Temperature};
+use crate::quantity::temperature::Limit;
+use crate::quantity::{Instant, Milligrams, Problem};
 use crate::report::LotFacts;
 use crate::report::bake::{BakeAnswer, Needs};
-use crate::report::plan::{PlanGround, Promise, end_of};
+use crate::report::plan::{PlanGround, Promise, UnfitPlace, end_of};
 use crate::report::promise::PromisedGrain;
 
 /// What was asked of a plan.
 #[derive(Debug, Clone, Copy)]
-pub struct Asked {
+pub struct PlanOf {
     /// Days to plan for, today counted.
     pub days: u32,
     /// On the lower end of each lot's dry grain.
@@ -24,21 +24,22 @@ pub struct Asked {
     pub reopen: bool,
 }
 
-/// Gathers it, all at one moment of the book.
-pub fn gather(view: View<'_>, now: Instant, asked: Asked) -> anyhow::Result<PlanGround> {
+/// Finds it, all at one moment of the book.
+pub fn find(view: View<'_>, now: Instant, request: PlanOf) -> anyhow::Result<PlanGround> {
     let _still = view.hold_still()?;
     let about = view.about();
     let zone = &about.zone;
-    let end = end_of(now, asked.days, zone);
-    let mut gatherer = Gatherer::new(view)?;
-    let facts = gatherer.on_hand(now)?;
-    let places = gatherer.into_places();
+    let end = end_of(now, request.days, zone);
+    let mut finder = FactFinder::new(view)?;
+    let facts = finder.on_hand(now)?;
+    let places = finder.into_places();
     let work = view.house()?.work;
     let days = zone
         .date(now)
         .iter_days()
         .take_while(|day| *day <= zone.date(end));
-    let capacity = at_the_places(Capacity::of(&work, days), &places, now);
+    let (capacity, unfit_places) =
+        at_the_places(Capacity::of(&work, days), &places, &about.rules, now);
     let mut bakes = Vec::new();
     let (mut overdue, mut later) = (Vec::new(), 0);
     for record in view.bakes(Which::Open)? {
@@ -49,9 +50,10 @@ pub fn gather(view: View<'_>, now: Instant, asked: Asked) -> anyhow::Result<Plan
             _ => bakes.push(answer),
         }
     }
+    bakes.sort_by_key(|answer| (answer.timetable.mix_at, answer.bake.code));
     let accepted = view.accepted_plan()?;
-    let promises = promises(&promised::of(view, &facts)?, &facts, &bakes);
-    let held = promises.iter().filter(|_| !asked.reopen);
+    let promises = by_place(&promises::of(view, &facts)?, &facts, &bakes);
+    let held = promises.iter().filter(|_| !request.reopen);
     let situation = Situation {
         now,
         end,
@@ -72,7 +74,7 @@ pub fn gather(view: View<'_>, now: Instant, asked: Asked) -> anyhow::Result<Plan
         promised: held.filter_map(Promise::to_hold).collect(),
         capacity,
         costs: Costs::from(&work),
-        careful: asked.careful,
+        careful: request.careful,
     };
     Ok(PlanGround {
         situation,
@@ -83,6 +85,7 @@ pub fn gather(view: View<'_>, now: Instant, asked: Asked) -> anyhow::Result<Plan
         accepted_at: accepted.map(|accepted| accepted.accepted_at),
         promises,
         last_entry: view.last_entry()?,
+        unfit_places,
     })
 }
 
@@ -114,17 +117,12 @@ fn lot(facts: &LotFacts) -> Result<Lot, Problem> {
 pub fn as_planned(code: String, setting: &BakeSetting, needs: &Needs, now: Instant) -> Bake {
     let grain = &needs.formula.grain;
     let mix = needs.timetable.mix_at;
-    let stage = needs
-        .timetable
-        .events
-        .iter()
-        .find(|event| event.what == timetable::What::Stage(grain.stage));
     // Who names a lot means it, whatever its form and colour; a cereal is a matter of health.
     let any = setting.lots.is_empty();
     Bake {
         code,
         mix,
-        grain_at: stage.map_or(mix, |event| event.from).min(mix).max(now),
+        grain_at: needs.grain_at().max(now),
         lowest: Milligrams::nearest(needs.dry_lowest),
         wanted: Milligrams::nearest(needs.dry_wanted),
         highest: Milligrams::nearest(needs.dry_highest),
@@ -141,40 +139,44 @@ pub fn as_planned(code: String, setting: &BakeSetting, needs: &Needs, now: Insta
     }
 }
 
-/// With what freezers and fridges take together, and as warm as the warmest of each kind is stated to be.
-fn at_the_places(capacity: Capacity, places: &[PlaceRecord], now: Instant) -> Capacity {
-    let of_kind = |kind: PlaceKind| {
-        places
-            .iter()
-            .map(move |place| place.setting_at(now))
-            .filter(move |setting| setting.kind == kind)
+/// With the freezers and fridges that the rules let hold grain frozen and cold, and those that are too warm for it.
+fn at_the_places(
+    capacity: Capacity,
+    places: &[PlaceRecord],
+    rules: &RuleSet,
+    now: Instant,
+) -> (Capacity, Vec<UnfitPlace>) {
+    let mut unfit = Vec::new();
+    let mut of_kind = |kind: PlaceKind, limit: Limit| -> Vec<Place> {
+        let mut fit = Vec::new();
+        for place in places {
+            let setting = place.setting_at(now);
+            if setting.kind != kind {
+                continue;
+            }
+            if limit.at_or_below(setting.stated) {
+                fit.push(Place {
+                    name: place.name.clone(),
+                    at: setting.stated,
+                    takes: setting.capacity,
+                });
+            } else {
+                unfit.push(UnfitPlace {
+                    name: place.name.clone(),
+                    at: setting.stated,
+                    limit,
+                });
+            }
+        }
+        fit
     };
-    // One of them without a figure takes all there is.
-    let takes = |kind: PlaceKind| -> Option<Milligrams> {
-        let each: Option<Vec<i64>> = of_kind(kind)
-            .map(|setting| setting.capacity.map(Milligrams::get))
-            .collect();
-        each.map(|each| Milligrams::new(each.iter().sum()))
-    };
-    let warmest = |kind: PlaceKind| -> Temperature {
-        of_kind(kind)
-            .map(|setting| setting.stated)
-            .max_by_key(|stated| stated.milli_celsius())
-            .unwrap_or_else(|| kind.usual_temperature())
-    };
-    let has = |kind: PlaceKind| of_kind(kind).next().is_some();
-    Capacity {
-        freezer: takes(PlaceKind::Freezer),
-        fridge: takes(PlaceKind::Fridge).filter(|_| has(PlaceKind::Fridge)),
-        has_freezer: capacity.has_freezer && has(PlaceKind::Freezer),
-        freezer_at: warmest(PlaceKind::Freezer),
-        fridge_at: warmest(PlaceKind::Fridge),
-        ..capacity
-    }
+    let freezers = of_kind(PlaceKind::Freezer, rules.frozen.limit);
+    let fridges = of_kind(PlaceKind::Fridge, rules.cold.limit);
+    (capacity.with_places(freezers, fridges), unfit)
 }
 
 /// What the accepted plan promised to the bakes of these days, by place.
-fn promises(promised: &[PromisedGrain], facts: &[LotFacts], bakes: &[BakeAnswer]) -> Vec<Promise> {
+fn by_place(promised: &[PromisedGrain], facts: &[LotFacts], bakes: &[BakeAnswer]) -> Vec<Promise> {
     let mut promises: Vec<Promise> = Vec::new();
     for one in promised {
         let Some(bake) = bakes.iter().position(|bake| bake.bake.code == one.bake) else {
