@@ -4,10 +4,11 @@ use super::facts::FactFinder;
 use super::promises;
 use crate::keeping::{PlaceKind, RuleSet};
 use crate::ledger::{BakeSetting, PlaceRecord, View, Which};
+use crate::planning::condition::shown_in_time;
 use crate::planning::problem::{Bake, Capacity, Costs, Lot, Place};
 use crate::planning::{Situation, classes};
 use crate::quantity::temperature::Limit;
-use crate::quantity::{Instant, Milligrams, Problem};
+use crate::quantity::{Instant, Milligrams, Problem, Zone};
 use crate::report::LotFacts;
 use crate::report::bake::{BakeAnswer, Needs};
 use crate::report::plan::{PlanGround, Promise, UnfitPlace, end_of};
@@ -59,7 +60,10 @@ pub fn find(view: View<'_>, now: Instant, request: PlanOf) -> anyhow::Result<Pla
         end,
         zone: zone.clone(),
         rules: about.rules.clone(),
-        lots: facts.iter().map(lot).collect::<Result<_, _>>()?,
+        lots: facts
+            .iter()
+            .map(|facts| lot(facts, &about.rules, zone, now))
+            .collect::<Result<_, _>>()?,
         bakes: bakes
             .iter()
             .map(|answer| {
@@ -89,7 +93,7 @@ pub fn find(view: View<'_>, now: Instant, request: PlanOf) -> anyhow::Result<Pla
     })
 }
 
-fn lot(facts: &LotFacts) -> Result<Lot, Problem> {
+fn lot(facts: &LotFacts, rules: &RuleSet, zone: &Zone, now: Instant) -> Result<Lot, Problem> {
     // A grist that is not understood is one that is not known.
     let grist = facts
         .lot
@@ -100,11 +104,13 @@ fn lot(facts: &LotFacts) -> Result<Lot, Problem> {
         .place
         .clone()
         .unwrap_or_else(|| (String::new(), PlaceKind::Ambient));
+    let (histories, conditions) = shown_in_time(&facts.histories, rules, zone, now);
     Ok(Lot {
         code: facts.lot.code.to_string(),
         wet: facts.wet,
         moisture: facts.estimate()?.moisture,
-        histories: facts.histories.clone(),
+        histories,
+        conditions,
         form: facts.lot.form,
         colour: grist.as_ref().map(classes::colour),
         grist,

@@ -9,6 +9,7 @@
 pub mod advise;
 pub mod aims;
 pub mod classes;
+pub mod condition;
 pub mod crowding;
 mod cuts;
 mod draft;
@@ -36,4 +37,4 @@ pub use problem::Situation;
 pub use search::Patience;
 
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;

@@ -2,6 +2,7 @@
 //!
 //! Plain values that somebody else gathered. Masses are whole milligrams, moments are UTC.
 
+use super::condition::Condition;
 use crate::dough::formula::Colour;
 use crate::dough::house::Work;
 use crate::grain::{Form, Grist};
@@ -43,8 +44,11 @@ pub struct Lot {
     pub wet: Milligrams,
     /// Its moisture, wet basis.
     pub moisture: Uncertain,
-    /// What happened to it: one history, or of joined grain one for each lot that went in.
+    /// What happened to it: one history, or of joined grain one for each lot that went in; as if it were shown cold
+    /// in time, where it can be.
     pub histories: Vec<History>,
+    /// What has to be shown for that.
+    pub conditions: Vec<Condition>,
     /// Its form.
     pub form: Form,
     /// Its colour, where the grist tells.

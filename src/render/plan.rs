@@ -60,8 +60,12 @@ impl Words<'_> {
 
     fn work(&self, out: &mut String) {
         out.push_str("\nTO DO\n");
+        let conditions = self.condition_lines();
+        for line in &conditions {
+            words::wrapped(out, "", "  ", line);
+        }
         let days = self.days_of_work();
-        if days.is_empty() {
+        if days.is_empty() && conditions.is_empty() {
             words::wrapped(out, "", "", NOTHING_TO_DO);
         }
         for (day, tasks) in days {

@@ -6,6 +6,7 @@ use super::bake::BakeAnswer;
 use crate::dough::bake_code::BakeCode;
 use crate::ledger::LotRecord;
 use crate::planning::Situation;
+use crate::planning::condition::Condition;
 use crate::planning::crowding::{Crowded, crowded};
 use crate::planning::plan::{Action, Fate, Plan, PlannedBake, Work};
 use crate::planning::problem::Promised;
@@ -111,6 +112,23 @@ impl PlanAnswer {
             changes,
             accepted: false,
         }
+    }
+
+    /// What the plan counts on: lot, what has to be shown, and the bakes that get grain of the lot.
+    pub fn conditions(&self) -> Vec<(usize, Condition, Vec<usize>)> {
+        let lots = self.ground.situation.lots.iter().enumerate();
+        let mut conditions: Vec<_> = lots
+            .flat_map(|(index, lot)| {
+                let gets =
+                    |planned: &PlannedBake| planned.draws.iter().any(|draw| draw.lot == index);
+                let all = 0..self.plan.bakes.len();
+                let bakes: Vec<usize> = all.filter(|bake| gets(&self.plan.bakes[*bake])).collect();
+                let of = move |condition: &Condition| (index, *condition, bakes.clone());
+                lot.conditions.iter().map(of).collect::<Vec<_>>()
+            })
+            .collect();
+        conditions.sort_by_key(|(lot, condition, _)| (condition.by, *lot));
+        conditions
     }
 
     /// Where a job brings its grain: the names of the freezers or fridges that it may go into.

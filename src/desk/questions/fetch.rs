@@ -157,6 +157,7 @@ fn to_fetch(
             arrived_dried: form.is_dry(),
             events: vec![placed, cooled],
         }],
+        conditions: Vec::new(),
         form,
         colour: grist.as_ref().map(classes::colour),
         grist,

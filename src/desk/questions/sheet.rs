@@ -1,6 +1,6 @@
 //! The page of one bake for the bench.
 
-use crate::desk::dough_lots::{self, Dough};
+use crate::desk::dough_lots::Dough;
 use crate::desk::warmth::GivenTemperatures;
 use crate::desk::{Answer, Desk, Notice, Refusal, mixing, promised_dough};
 use crate::dough::batch::warmth;

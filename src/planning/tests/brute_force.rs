@@ -298,7 +298,8 @@ fn best(situation: &Situation, windows: &Windows) -> Vec<f64> {
             .map(|(value, _)| *value)
             .fold(f64::INFINITY, f64::min);
         held.push((aim, least));
-        let stay = all.into_iter().filter(|(value, _)| *value <= least + 1e-6);
+        let slack = 1e-7 * 2.5_f64.powi(held.len() as i32 - 1);
+        let stay = all.into_iter().filter(|(value, _)| *value <= least + slack);
         choices = stay.map(|(_, choice)| choice).collect();
     }
     held.into_iter().map(|(_, value)| value).collect()

@@ -111,6 +111,7 @@ pub fn lot(code: &str, mash_out: Instant, wet_grams: i64, moisture: f64) -> Lot 
         wet: Milligrams::new(wet_grams * 1000),
         moisture: Uncertain::known(moisture, 0.01),
         histories: vec![chilled(mash_out)],
+        conditions: Vec::new(),
         form: Form::Whole,
         colour: Some(Colour::Pale),
         grist: Some("barley malt".parse().unwrap()),

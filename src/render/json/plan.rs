@@ -22,6 +22,7 @@ pub struct Plan {
     short_gap_g: f64,
     spoiled_gap_g: f64,
     bakes: Vec<Bake>,
+    conditions: Vec<Condition>,
     actions: Vec<Action>,
     spoiled_dry_g: f64,
     spare: Vec<Spare>,
@@ -96,6 +97,14 @@ struct Aims {
 }
 
 #[derive(Serialize)]
+struct Condition {
+    lot: String,
+    by: String,
+    at_most_celsius: f64,
+    bakes: Vec<String>,
+}
+
+#[derive(Serialize)]
 struct Change {
     bake: String,
     lot: String,
@@ -124,6 +133,16 @@ impl Plan {
             spoiled_gap_g: plan.proof.spoiled_gap.grams(),
             bakes: (0..bakes.len())
                 .map(|bake| Bake::new(answer, bake, zone))
+                .collect(),
+            conditions: answer
+                .conditions()
+                .into_iter()
+                .map(|(lot, condition, of)| Condition {
+                    lot: code(lot),
+                    by: zone.rfc3339(condition.by),
+                    at_most_celsius: condition.at_most.in_celsius().degrees_celsius(),
+                    bakes: of.into_iter().map(|bake| bakes[bake].clone()).collect(),
+                })
                 .collect(),
             actions: plan
                 .actions

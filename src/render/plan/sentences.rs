@@ -185,6 +185,26 @@ impl Words<'_> {
             .collect()
     }
 
+    /// What the plan counts on, a line each.
+    pub fn condition_lines(&self) -> Vec<String> {
+        let conditions = self.answer.conditions().into_iter();
+        conditions
+            .map(|(lot, condition, bakes)| {
+                let codes: Vec<&str> = bakes.iter().map(|bake| self.bake(*bake)).collect();
+                let falls = match codes.as_slice() {
+                    [] => "the plan counts on it".to_owned(),
+                    codes => format!("{} may not be made of it otherwise", codes.join(", ")),
+                };
+                format!(
+                    "by {} take the temperature of {}: it must be {} or less; {falls}",
+                    self.when(condition.by),
+                    self.code(lot),
+                    self.units.temperature(condition.at_most.in_celsius())
+                )
+            })
+            .collect()
+    }
+
     /// What becomes of all that no bake takes, what asks for something first.
     pub fn spare_lines(&self) -> Vec<String> {
         let mut left: Vec<&Leftover> = self.answer.plan.left.iter().collect();
