@@ -6,12 +6,12 @@ use crate::keeping::{PlaceKind, RuleSet};
 use crate::ledger::{BakeSetting, PlaceRecord, View, Which};
 use crate::planning::condition::shown_in_time;
 use crate::planning::problem::{Bake, Capacity, Costs, Lot, Place};
-use crate::planning::{Situation, classes};
+use crate::planning::{Situation, grain_colour};
 use crate::quantity::temperature::Limit;
 use crate::quantity::{Instant, Milligrams, Problem, Zone};
 use crate::report::LotFacts;
-use crate::report::bake::{BakeAnswer, Needs};
-use crate::report::plan::{PlanGround, Promise, UnfitPlace, end_of};
+use crate::report::bake::{BakeAnswer, BakeNeeds};
+use crate::report::plan::{PlanGround, PromiseInPlan, UnfitPlace, end_of};
 use crate::report::promise::PromisedGrain;
 
 /// What was asked of a plan.
@@ -45,13 +45,13 @@ pub fn find(view: View<'_>, now: Instant, request: PlanOf) -> anyhow::Result<Pla
     let (mut overdue, mut later) = (Vec::new(), 0);
     for record in view.bakes(Which::Open)? {
         let answer = BakeAnswer::of(record)?;
-        match answer.timetable.mix_at {
+        match answer.needs.timetable.mix_at {
             mix_at if mix_at < now => overdue.push(answer.bake.code),
             mix_at if mix_at > end => later += 1,
             _ => bakes.push(answer),
         }
     }
-    bakes.sort_by_key(|answer| (answer.timetable.mix_at, answer.bake.code));
+    bakes.sort_by_key(|answer| (answer.needs.timetable.mix_at, answer.bake.code));
     let accepted = view.accepted_plan()?;
     let promises = by_place(&promises::of(view, &facts)?, &facts, &bakes);
     let held = promises.iter().filter(|_| !request.reopen);
@@ -70,12 +70,12 @@ pub fn find(view: View<'_>, now: Instant, request: PlanOf) -> anyhow::Result<Pla
                 as_planned(
                     answer.bake.code.to_string(),
                     &answer.bake.setting,
-                    &answer.needs(),
+                    &answer.needs,
                     now,
                 )
             })
             .collect(),
-        promised: held.filter_map(Promise::to_hold).collect(),
+        promised: held.filter_map(PromiseInPlan::to_hold).collect(),
         capacity,
         costs: Costs::from(&work),
         careful: request.careful,
@@ -112,7 +112,7 @@ fn lot(facts: &LotFacts, rules: &RuleSet, zone: &Zone, now: Instant) -> Result<L
         histories,
         conditions,
         form: facts.lot.form,
-        colour: grist.as_ref().map(classes::colour),
+        colour: grist.as_ref().map(grain_colour::colour),
         grist,
         place,
         place_kind,
@@ -120,7 +120,7 @@ fn lot(facts: &LotFacts, rules: &RuleSet, zone: &Zone, now: Instant) -> Result<L
 }
 
 /// A bake as the planner is told of it.
-pub fn as_planned(code: String, setting: &BakeSetting, needs: &Needs, now: Instant) -> Bake {
+pub fn as_planned(code: String, setting: &BakeSetting, needs: &BakeNeeds, now: Instant) -> Bake {
     let grain = &needs.formula.grain;
     let mix = needs.timetable.mix_at;
     // Who names a lot means it, whatever its form and colour; a cereal is a matter of health.
@@ -182,8 +182,12 @@ fn at_the_places(
 }
 
 /// What the accepted plan promised to the bakes of these days, by place.
-fn by_place(promised: &[PromisedGrain], facts: &[LotFacts], bakes: &[BakeAnswer]) -> Vec<Promise> {
-    let mut promises: Vec<Promise> = Vec::new();
+fn by_place(
+    promised: &[PromisedGrain],
+    facts: &[LotFacts],
+    bakes: &[BakeAnswer],
+) -> Vec<PromiseInPlan> {
+    let mut promises: Vec<PromiseInPlan> = Vec::new();
     for one in promised {
         let Some(bake) = bakes.iter().position(|bake| bake.bake.code == one.bake) else {
             continue;
@@ -191,10 +195,11 @@ fn by_place(promised: &[PromisedGrain], facts: &[LotFacts], bakes: &[BakeAnswer]
         let lot = facts
             .iter()
             .position(|facts| Some(facts.lot.code) == one.lot);
-        let known = |other: &&mut Promise| other.bake == bake && other.lot == lot && lot.is_some();
+        let known =
+            |other: &&mut PromiseInPlan| other.bake == bake && other.lot == lot && lot.is_some();
         match promises.iter_mut().find(known) {
             Some(other) => other.wet = Milligrams::new(other.wet.get() + one.wet.get()),
-            None => promises.push(Promise {
+            None => promises.push(PromiseInPlan {
                 bake,
                 lot,
                 named: one.named.to_string(),

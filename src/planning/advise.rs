@@ -51,8 +51,8 @@ pub const MOST: usize = 30;
 const PATIENCE: Patience = Patience {
     nodes: 400,
     rest_nodes: 0,
-    window_nodes: 50,
-    windows: 5,
+    neighbourhood_nodes: 50,
+    neighbourhoods: 5,
     exact: false,
 };
 

@@ -8,7 +8,6 @@
 
 pub mod advise;
 pub mod aims;
-pub mod classes;
 pub mod condition;
 pub mod crowding;
 mod cuts;
@@ -16,6 +15,7 @@ mod draft;
 mod even;
 pub mod fetch;
 pub mod figures;
+pub mod grain_colour;
 pub mod make;
 pub mod model;
 pub mod oldest_first;

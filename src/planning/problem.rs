@@ -26,7 +26,7 @@ pub struct Situation {
     /// Bakes to come.
     pub bakes: Vec<Bake>,
     /// Draws already promised.
-    pub promised: Vec<Promised>,
+    pub promised: Vec<PromisedDraw>,
     /// What can be handled.
     pub capacity: Capacity,
     /// What work costs and grain is worth.
@@ -92,7 +92,7 @@ pub struct Bake {
 
 /// A draw that an accepted plan promised.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Promised {
+pub struct PromisedDraw {
     /// Position in [`Situation::lots`].
     pub lot: usize,
     /// Position in [`Situation::bakes`].

@@ -1,7 +1,7 @@
 //! Takes the aims one after the other: each is brought as far as it goes while those before it stay as they came out.
 //!
 //! An aim that cannot be better, by its nature or by the relaxation, takes no search. Small programs are solved as a
-//! whole. Large ones are bettered a few bakes at a time: the choices of a window of bakes are freed, all others are
+//! whole. Large ones are bettered a few bakes at a time: the choices of a neighbourhood of bakes are freed, all others are
 //! held as they are, every amount is decided anew, and what is better is kept.
 
 use super::aims::{Aim, Weights, order};
@@ -19,10 +19,10 @@ pub struct Patience {
     pub nodes: u64,
     /// Of them, nodes for the last aim, which only weighs work, lots and age.
     pub rest_nodes: u64,
-    /// Nodes for one window of bakes.
-    pub window_nodes: u64,
-    /// Windows for one aim at most.
-    pub windows: usize,
+    /// Nodes for one neighbourhood of bakes.
+    pub neighbourhood_nodes: u64,
+    /// Neighbourhoods for one aim at most.
+    pub neighbourhoods: usize,
     /// Every aim is brought to its end, and not to a step of the scale.
     pub exact: bool,
 }
@@ -33,8 +33,8 @@ impl Default for Patience {
         Self {
             nodes: 3000,
             rest_nodes: 100,
-            window_nodes: 100,
-            windows: 40,
+            neighbourhood_nodes: 100,
+            neighbourhoods: 40,
             exact: false,
         }
     }
@@ -77,14 +77,14 @@ impl Found {
 /// Programs with more open choices than this are not solved as a whole: proof would be luck.
 const LARGE: usize = 700;
 /// Choices freed at a time at first.
-const FIRST_WINDOW: usize = 60;
+const FIRST_NEIGHBOURHOOD: usize = 60;
 /// Choices freed at a time at most.
-const WIDEST_WINDOW: usize = 240;
+const WIDEST_NEIGHBOURHOOD: usize = 240;
 /// Rounds of cuts before a program is solved.
 const ROUNDS: usize = 12;
-/// Nodes for a program as a whole before its choices are freed a few at a time, and windows for that.
+/// Nodes for a program as a whole before its choices are freed a few at a time, and neighbourhoods for that.
 const FIRST_NODES: u64 = 60;
-const FIRST_WINDOWS: usize = 20;
+const FIRST_NEIGHBOURHOODS: usize = 20;
 /// Nodes for the choices that the relaxation leans to.
 const LEANING_NODES: u64 = 100;
 /// What may be left to save of the weighed rest when its search ends.
@@ -270,8 +270,8 @@ impl Search<'_> {
         if stage.is_done() || self.found.stopped || self.nodes == 0 {
             return;
         }
-        let windows = self.patience.windows.min(FIRST_WINDOWS);
-        self.improve(stage, windows);
+        let tried = self.patience.neighbourhoods.min(FIRST_NEIGHBOURHOODS);
+        self.improve(stage, tried);
         if !stage.is_done() && !self.found.stopped {
             self.solve(stage, &model, root, self.nodes);
         }
@@ -330,11 +330,11 @@ impl Search<'_> {
                 }
             });
         }
-        self.improve(stage, self.patience.windows);
+        self.improve(stage, self.patience.neighbourhoods);
     }
 
     /// Frees the choices of a few bakes at a time.
-    fn improve(&mut self, stage: &mut Stage, windows: usize) {
+    fn improve(&mut self, stage: &mut Stage, most: usize) {
         let bakes = by_time(self.facts);
         let choices: Vec<usize> = bakes
             .iter()
@@ -343,10 +343,12 @@ impl Search<'_> {
                 lots.filter(|lot| lot_fits(lot, *bake)).count()
             })
             .collect();
-        let widest = WIDEST_WINDOW.min(choices.iter().sum::<usize>() / 2).max(1);
-        let mut width = FIRST_WINDOW.min(widest);
+        let widest = WIDEST_NEIGHBOURHOOD
+            .min(choices.iter().sum::<usize>() / 2)
+            .max(1);
+        let mut width = FIRST_NEIGHBOURHOOD.min(widest);
         let (mut at, mut without_gain) = (0, 0);
-        for turn in 0..windows {
+        for turn in 0..most {
             if bakes.is_empty() || self.found.stopped || stage.is_done() {
                 return;
             }
@@ -363,7 +365,8 @@ impl Search<'_> {
                 at = (at + free.len().div_ceil(2)) % bakes.len();
                 free
             };
-            let nodes = self.patience.window_nodes * width.div_ceil(FIRST_WINDOW) as u64;
+            let nodes =
+                self.patience.neighbourhood_nodes * width.div_ceil(FIRST_NEIGHBOURHOOD) as u64;
             let used = used(&self.found.draft);
             let gain = self.decide_anew(stage, nodes, &|lot, bake| {
                 if free.contains(&bake) {

@@ -9,7 +9,7 @@ use crate::planning::Situation;
 use crate::planning::condition::Condition;
 use crate::planning::crowding::{Crowded, crowded};
 use crate::planning::plan::{Action, Fate, Plan, PlannedBake, Work};
-use crate::planning::problem::Promised;
+use crate::planning::problem::PromisedDraw;
 use crate::quantity::temperature::Limit;
 use crate::quantity::{Instant, Milligrams, Temperature, Zone};
 use chrono::NaiveDate;
@@ -31,7 +31,7 @@ pub struct PlanGround {
     /// When a plan was accepted, if one was.
     pub accepted_at: Option<Instant>,
     /// What it promised to the bakes.
-    pub promises: Vec<Promise>,
+    pub promises: Vec<PromiseInPlan>,
     /// The last entry of the book that it was gathered from.
     pub last_entry: i64,
     /// Freezers and fridges that are too warm to hold grain frozen or cold.
@@ -51,7 +51,7 @@ pub struct UnfitPlace {
 
 /// Grain that the accepted plan promised to a bake.
 #[derive(Debug, Clone)]
-pub struct Promise {
+pub struct PromiseInPlan {
     /// Position of the bake.
     pub bake: usize,
     /// Position of the lot that holds it by now; nothing where none on hand does.
@@ -62,10 +62,10 @@ pub struct Promise {
     pub wet: Milligrams,
 }
 
-impl Promise {
+impl PromiseInPlan {
     /// As the planner is told of it.
-    pub fn to_hold(&self) -> Option<Promised> {
-        self.lot.map(|lot| Promised {
+    pub fn to_hold(&self) -> Option<PromisedDraw> {
+        self.lot.map(|lot| PromisedDraw {
             lot,
             bake: self.bake,
             wet: self.wet,

@@ -47,7 +47,7 @@ impl Desk {
         refuse_named_twice(request.used.iter().map(|(lot, _)| lot.as_str()))?;
         let ((done, told), lacking) = self.act(Touches::Stock, |act| {
             let planned = BakeAnswer::of(act.view().bake(request.bake)?)?;
-            let mix_at = planned.timetable.mix_at;
+            let mix_at = planned.needs.timetable.mix_at;
             let at = request.at.unwrap_or(mix_at.min(act.now()));
             let mut told = Vec::new();
             if request.at.is_none() && at < mix_at {
@@ -76,11 +76,11 @@ fn result(
     told: &mut Vec<Notice>,
 ) -> anyhow::Result<BakeResult> {
     let bake = &planned.bake;
-    let formula = &planned.formula;
+    let formula = &planned.needs.formula;
     let mixing = mixing::rise(view, formula)?;
     let dough = Dough::of(&bake.setting, formula);
     // Grain of a stage before the mixing was weighed out, and is judged, by as much earlier.
-    let weighed_out_at = at - (planned.timetable.mix_at - planned.grain_at());
+    let weighed_out_at = at - (planned.needs.timetable.mix_at - planned.needs.grain_at());
     let found = promised_dough::find(view, planned, dough, weighed_out_at)?;
     // What the sheet said it said of the share that promised grain comes to.
     let promised_dough = found.dough;

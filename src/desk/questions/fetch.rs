@@ -7,7 +7,7 @@ use crate::grain::{Estimate, Form, Grist, Kind, estimate};
 use crate::keeping::{Event, History, PlaceKind, What};
 use crate::ledger::LotRecord;
 use crate::planning::problem::Lot;
-use crate::planning::{Situation, classes, fetch};
+use crate::planning::{Situation, fetch, grain_colour};
 use crate::quantity::{Instant, Milligrams};
 use crate::report::fetch::FetchAnswer;
 use chrono::{Days, NaiveTime};
@@ -159,7 +159,7 @@ fn to_fetch(
         }],
         conditions: Vec::new(),
         form,
-        colour: grist.as_ref().map(classes::colour),
+        colour: grist.as_ref().map(grain_colour::colour),
         grist,
         place: String::new(),
         place_kind,

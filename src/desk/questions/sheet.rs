@@ -37,10 +37,10 @@ impl Desk {
         }
         let planned = BakeAnswer::of(bake)?;
         let setting = &planned.bake.setting;
-        let formula = planned.formula.clone();
+        let formula = planned.needs.formula.clone();
         let mixing = mixing::rise(view, &formula)?;
         let dough = Dough::of(setting, &formula);
-        let at = planned.grain_at().max(self.now);
+        let at = planned.needs.grain_at().max(self.now);
         let mut notices = Vec::new();
         let found = promised_dough::find(view, &planned, dough, at)?;
         notices.extend(found.notice);
@@ -80,7 +80,7 @@ impl Desk {
             formula,
             batch,
             warmth,
-            timetable: planned.timetable,
+            timetable: planned.needs.timetable,
         };
         let cautions = sheet.cautions();
         Ok(Answer::new(sheet, cautions).with_notices(notices))

@@ -3,7 +3,7 @@
 use super::instances::{self, bake, lot, monday};
 use crate::keeping::{Event, PlaceKind, What};
 use crate::planning::plan::{Draw, Fate, Plan, Work};
-use crate::planning::problem::{Promised, Situation};
+use crate::planning::problem::{PromisedDraw, Situation};
 use crate::planning::reason::Reason;
 use crate::planning::windows::State;
 use crate::planning::{Patience, make};
@@ -300,7 +300,7 @@ fn promises_bend_before_a_firm_bake_falls_short() {
     situation.lots.push(lot("L1", at(-1, 0), 4_000, 0.75));
     situation.bakes.push(bake("B1", at(0, 6), [400, 600, 900]));
     situation.bakes.push(bake("B2", at(1, 0), [400, 600, 900]));
-    situation.promised = vec![Promised {
+    situation.promised = vec![PromisedDraw {
         lot: 0,
         bake: 0,
         wet: Milligrams::new(3_600_000),

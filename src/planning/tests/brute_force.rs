@@ -11,7 +11,7 @@ use crate::planning::aims::{Aim, order};
 use crate::planning::figures::Figures;
 use crate::planning::model::{EACH_LOT, FRESHNESS, Facts};
 use crate::planning::oldest_first;
-use crate::planning::problem::{Promised, Situation};
+use crate::planning::problem::{PromisedDraw, Situation};
 use crate::planning::search::{Patience, search};
 use crate::planning::windows::{State, Windows};
 use crate::quantity::Milligrams;
@@ -59,7 +59,7 @@ fn tiny(seed: u64) -> Situation {
         situation.bakes.push(bake);
     }
     if random.chance(40) {
-        situation.promised.push(Promised {
+        situation.promised.push(PromisedDraw {
             lot: random.whole(0, lots - 1) as usize,
             bake: random.whole(0, situation.bakes.len() as i64 - 1) as usize,
             wet: Milligrams::new(4_000_000 * random.whole(1, 2)),

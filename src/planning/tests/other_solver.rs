@@ -111,7 +111,7 @@ fn proven_by_both(size: Size, nodes: u64) -> u32 {
         let start = oldest_first::plan(facts);
         let patience = Patience {
             nodes,
-            windows: 0,
+            neighbourhoods: 0,
             exact: true,
             rest_nodes: nodes,
             ..Patience::default()

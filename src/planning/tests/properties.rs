@@ -7,7 +7,7 @@ use crate::planning::cuts::relaxed;
 use crate::planning::figures::Figures;
 use crate::planning::model::{Choice, Facts, Held, Model};
 use crate::planning::plan::{Fate, Plan, Status};
-use crate::planning::problem::{Promised, Situation};
+use crate::planning::problem::{PromisedDraw, Situation};
 use crate::planning::reason::Reason;
 use crate::planning::search::{Found, Patience, search};
 use crate::planning::tree::{Effort, solve};
@@ -259,7 +259,7 @@ fn promises_stay_and_those_that_cannot_are_told() {
         .lots
         .push(lot("L2", monday() - Duration::days(1), 8_000, 0.75));
     // The older lot would go first.
-    situation.promised = vec![Promised {
+    situation.promised = vec![PromisedDraw {
         lot: 1,
         bake: 0,
         wet: Milligrams::new(1_600_000),
