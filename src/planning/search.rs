@@ -317,12 +317,17 @@ impl Search<'_> {
         let is_first = self.found.reached.iter().all(|reached| reached.proven);
         if is_first && let Some(relaxation) = Relaxation::of(&model.program) {
             stage.raise(relaxation.cost);
-            if stage.is_done() {
+            if stage.is_within(stage.tolerance) {
                 return;
             }
             let leaning = model.leaning(&relaxation.values);
             let used = used(&self.found.draft);
-            self.decide_anew(stage, LEANING_NODES, &|lot, bake| {
+            let nodes = if stage.aim == Aim::Rest {
+                SLICE
+            } else {
+                LEANING_NODES
+            };
+            self.decide_anew(stage, nodes, &|lot, bake| {
                 if leaning.contains(&(lot, bake)) || used.contains(&(lot, bake)) {
                     Choice::Open
                 } else {
@@ -330,7 +335,12 @@ impl Search<'_> {
                 }
             });
         }
-        self.improve(stage, self.patience.neighbourhoods);
+        // Nobody waits long for a little less work.
+        let most = match stage.aim {
+            Aim::Rest => self.patience.neighbourhoods / 4,
+            _ => self.patience.neighbourhoods,
+        };
+        self.improve(stage, most);
     }
 
     /// Frees the choices of a few bakes at a time.

@@ -72,6 +72,15 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             "that grain counts as food again: strike it only if it never left as {}",
             ending.map_or("waste", |ending| ending.as_str())
         ),
+        Notice::PlaceOverfull {
+            place,
+            holds,
+            takes,
+        } => format!(
+            "{place} now holds {}, and takes {}",
+            units.weighed(*holds),
+            units.weighed(*takes)
+        ),
         Notice::OnlyLeft(left) => format!("only {} of that lot is left", units.weighed(*left)),
         Notice::LotsFallShort(short) => format!(
             "the lots fall short by {} of dry grain: the weights need more grain than is left",

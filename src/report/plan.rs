@@ -5,11 +5,11 @@ use super::Caution;
 use super::bake::BakeAnswer;
 use crate::dough::bake_code::BakeCode;
 use crate::ledger::LotRecord;
-use crate::planning::Situation;
 use crate::planning::condition::Condition;
 use crate::planning::crowding::{Crowded, crowded};
 use crate::planning::plan::{Action, Fate, Plan, PlannedBake, Work};
 use crate::planning::problem::PromisedDraw;
+use crate::planning::{Situation, advise};
 use crate::quantity::temperature::Limit;
 use crate::quantity::{Instant, Milligrams, Temperature, Zone};
 use chrono::NaiveDate;
@@ -99,6 +99,30 @@ pub struct Change {
     pub before: Milligrams,
     /// What is planned.
     pub after: Milligrams,
+    /// Why it gets less than was promised, where it does.
+    pub because: Option<Moved>,
+}
+
+/// Why a bake gets less of a lot than was promised.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Moved {
+    /// Less of it is on hand, or none.
+    Gone,
+    /// It may not go into the bake any more.
+    Unfit,
+    /// Otherwise a firm bake would fall short, or the promise was of more than the bake takes.
+    FirmBakes,
+}
+
+impl Moved {
+    /// The word for it in files.
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Gone => "gone",
+            Self::Unfit => "unfit",
+            Self::FirmBakes => "firm-bakes",
+        }
+    }
 }
 
 impl PlanAnswer {
@@ -198,12 +222,29 @@ fn changes(ground: &PlanGround, plan: &Plan) -> Vec<Change> {
             (before - after).abs() > step || (*before == 0) != (*after == 0)
         })
         .map(|((bake, lot), (before, after))| Change {
+            because: (after < before - step).then(|| why_moved(ground, bake, &lot, before)),
             bake: ground.situation.bakes[bake].code.clone(),
             lot,
             before: Milligrams::new(before),
             after: Milligrams::new(after),
         })
         .collect()
+}
+
+fn why_moved(ground: &PlanGround, bake: usize, lot: &str, promised: i64) -> Moved {
+    let situation = &ground.situation;
+    let position = situation.lots.iter().position(|one| one.code == lot);
+    let bakes = std::slice::from_ref(&situation.bakes[bake]);
+    match position {
+        Some(lot) if situation.lots[lot].wet.get() >= promised => {
+            if advise::fits(situation, lot, bakes) == [true] {
+                Moved::FirmBakes
+            } else {
+                Moved::Unfit
+            }
+        }
+        _ => Moved::Gone,
+    }
 }
 
 /// The last moment at which a bake is looked at: the end of so many days, today counted.

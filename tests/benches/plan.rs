@@ -2,8 +2,8 @@
 //! `-- --long` all of them, `-- 20x14` those of one size, `-- rule` the trade's rule against the plan.
 //!
 //! Each instance is planned by the planner and, where `DRAFF_PYTHON` names a Python that has SciPy, by HiGHS
-//! as it stands in SciPy: the same aims in the same order on the very same program, in the same run. Ours may leave
-//! a step of the scale of each aim, HiGHS a thousandth:
+//! as it stands in SciPy: the same aims in the same order on the very same program, in the same run. Ours has
+//! the patience that `plan` has, HiGHS may leave a thousandth of each aim:
 //!
 //! ```text
 //! python3 -m venv FOLDER && FOLDER/bin/pip install scipy
@@ -101,12 +101,7 @@ fn race(
         };
         let start = oldest_first::plan(facts);
         let spent = || usage(OWN).map_or(0.0, |(now, _)| (now - before).as_secs_f64());
-        let patience = Patience {
-            nodes: 1_000_000,
-            rest_nodes: 1_000_000,
-            ..Patience::default()
-        };
-        let found = search(facts, &start, patience, &mut |_| spent() < ours);
+        let found = search(facts, &start, Patience::default(), &mut |_| spent() < ours);
         let seconds = spent();
         let proven = found.reached.iter().take_while(|one| one.proven).count();
         print!("{:9} {seed:2} {proven:2} {seconds:7.3}", week.as_str());

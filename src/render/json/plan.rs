@@ -6,7 +6,7 @@ use crate::planning::aims::Aim;
 use crate::planning::plan::{Aims as PlannedAims, Leftover, PlannedBake};
 use crate::planning::reason::Reason;
 use crate::quantity::{Milligrams, Zone};
-use crate::report::plan::{Change as Changed, PlanAnswer};
+use crate::report::plan::{Change as Changed, Moved, PlanAnswer};
 use serde::Serialize;
 
 /// `plan --json`.
@@ -110,6 +110,7 @@ struct Change {
     lot: String,
     before_wet_g: f64,
     after_wet_g: f64,
+    because: Option<&'static str>,
 }
 
 impl Plan {
@@ -248,6 +249,7 @@ impl From<&Changed> for Change {
             lot: change.lot.clone(),
             before_wet_g: change.before.grams(),
             after_wet_g: change.after.grams(),
+            because: change.because.map(Moved::as_str),
         }
     }
 }

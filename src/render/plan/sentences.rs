@@ -10,7 +10,7 @@ use crate::render::log::firmness;
 use crate::render::numbers::Units;
 use crate::render::times;
 use crate::report::bake::BakeAnswer;
-use crate::report::plan::{Change, PlanAnswer, PlanGround};
+use crate::report::plan::{Change, Moved, PlanAnswer, PlanGround};
 
 /// Headings of the list of bakes.
 pub(in crate::render) const BAKE_HEADINGS: [&str; 4] = ["BAKE", "MIX", "DRY GRAIN", "FORMULA"];
@@ -257,16 +257,22 @@ impl Words<'_> {
     pub fn change(&self, change: &Change) -> String {
         let mass = |mass| self.units.weighed(mass);
         let (bake, lot) = (&change.bake, &change.lot);
+        let because = match change.because {
+            None => "",
+            Some(Moved::Gone) => "; less is there",
+            Some(Moved::Unfit) => "; it may not go into it then",
+            Some(Moved::FirmBakes) => "; a firm bake would fall short otherwise",
+        };
         if change.before == Milligrams::ZERO {
             format!("{bake}: {} of {lot}, new", mass(change.after))
         } else if change.after == Milligrams::ZERO {
             format!(
-                "{bake}: nothing of {lot}, {} was promised",
+                "{bake}: nothing of {lot}, {} was promised{because}",
                 mass(change.before)
             )
         } else {
             format!(
-                "{bake}: {} of {lot} instead of {}",
+                "{bake}: {} of {lot} instead of {}{because}",
                 mass(change.after),
                 mass(change.before)
             )
