@@ -52,7 +52,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
 
 /// Refuses a path where something lies that a new book would replace.
 pub(super) fn refuse_taken(path: &Path) -> Result<(), Problem> {
-    if std::fs::metadata(path).is_ok_and(|found| found.len() > 0 || found.is_dir()) {
+    if std::fs::metadata(path).is_ok_and(|found| found.len() > 0 || !found.is_file()) {
         return Err(files::taken(path));
     }
     Ok(())

@@ -6,7 +6,7 @@ use crate::dough::house::{House, Setting};
 use crate::error::usage;
 use crate::render;
 
-/// Tell the book of the house it is for: its night, tap and room, its scale, freezer and dryer
+/// Set your defaults: night hours, tap, room, scale, freezer, dryer
 #[derive(clap::Args)]
 pub struct Arguments {
     /// What to tell, such as night, tap, evening or dryer [default: list them all]

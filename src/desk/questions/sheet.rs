@@ -74,6 +74,7 @@ impl Desk {
             book: view.about().name.clone(),
             draws: lots.draws().map(draw).collect(),
             moisture_from: from,
+            moisture_standard: moisture.standard,
             night: house.night,
             core: doneness::core(house.altitude_metres)?,
             printed_at: self.now,

@@ -94,6 +94,7 @@ fn answer(source: &str, pieces: u32) -> SheetAnswer {
         book: "Quernhollow Bakery".to_owned(),
         draws: vec![first],
         moisture_from: "one test of this lot".to_owned(),
+        moisture_standard: 0.01,
         warmth: Some(warmth::work_out(
             &batch,
             &temperatures,
