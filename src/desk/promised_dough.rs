@@ -36,9 +36,13 @@ pub fn find<'a>(
     let (mine, others): (Vec<PromisedGrain>, Vec<PromisedGrain>) = promises::now(view, at)?
         .into_iter()
         .partition(|one| one.bake == code);
+    // A bake that was told of other lots since is made of those.
+    let named = &bake.bake.setting.lots;
+    let is_named = |one: &PromisedGrain| named.iter().any(|lot| lot.code == one.named);
+    let holds = named.is_empty() || mine.iter().all(is_named);
     let wishes = Wishes::of(&bake.bake.setting);
     let mut notice = None;
-    if let Some(first) = mine.first() {
+    if let Some(first) = mine.first().filter(|_| holds) {
         let accepted_at = first.accepted_at;
         let answers = answers(view, &mine, at)?;
         match hindrance(bake, &mine, &answers, dough) {

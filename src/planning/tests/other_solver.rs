@@ -167,9 +167,10 @@ fn optima_of_small_weeks_agree_with_highs() {
     );
 }
 
-/// A node of a large instance takes longer, and few that need many of them are proven at all.
+/// A node of a large instance takes longer, and few are proven in all eleven aims to the last digit; the aims before the
+/// first that is not are compared all the same.
 #[test]
 fn optima_of_large_weeks_agree_with_highs() {
     let proven = proven_by_both(LARGE, 200);
-    assert!(proven >= 9, "{proven} of 30 large instances proven by both");
+    assert!(proven >= 5, "{proven} of 30 large instances proven by both");
 }

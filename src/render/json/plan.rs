@@ -100,7 +100,7 @@ struct Aims {
 struct Condition {
     lot: String,
     by: String,
-    at_most_celsius: f64,
+    at_most_c: f64,
     bakes: Vec<String>,
 }
 
@@ -141,7 +141,7 @@ impl Plan {
                 .map(|(lot, condition, of)| Condition {
                     lot: code(lot),
                     by: zone.rfc3339(condition.by),
-                    at_most_celsius: condition.at_most.in_celsius().degrees_celsius(),
+                    at_most_c: condition.at_most.in_celsius().degrees_celsius(),
                     bakes: of.into_iter().map(|bake| bakes[bake].clone()).collect(),
                 })
                 .collect(),

@@ -330,7 +330,7 @@ pub(in crate::render) fn task_words(
         },
         Work::Dry => format!("dry {wet} of {lot}"),
         Work::Thaw => format!(
-            "take {wet} of {lot} out of the freezer to thaw in {}{bake}",
+            "take {wet} of {lot} from the freezer into {}{bake}",
             into.unwrap_or("the fridge")
         ),
     }
