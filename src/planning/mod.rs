@@ -37,4 +37,4 @@ pub use problem::Situation;
 pub use search::Patience;
 
 #[cfg(test)]
-pub(crate) mod tests;
+mod tests;
