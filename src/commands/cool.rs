@@ -35,7 +35,7 @@ pub struct Arguments {
     fridge: Temperature,
 
     /// `tray`, a wide layer whose sides do not count, or `round` and its width, as in `round 30cm`
-    #[arg(long, value_names = ["SHAPE", "WIDTH"], num_args = 1..=2, default_value = "tray", allow_hyphen_values = true)]
+    #[arg(long, value_names = ["SHAPE", "WIDTH"], num_args = 1..=2, default_value = "tray")]
     tub: Vec<String>,
 
     /// What it stands on: `shelf`, nothing leaves through the bottom, or `rack`, air below it too
@@ -61,7 +61,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         Some(book) => book.view().about().rules.clone(),
         None => RuleSet::from_text(RuleSet::built_in_text("strict")?)?,
     };
-    let answer = desk::cool(request, rules).map_err(usage)?;
+    let answer = desk::cool(request, rules)?;
     let units = errand.units();
     errand.show(&answer, render::json::cool::Cool::new, |cool| {
         render::cool::text(cool, units)

@@ -39,7 +39,9 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         }
     };
     let rules_text = rules_text(&arguments.rules)?;
-    RuleSet::from_text(&rules_text)?;
+    RuleSet::from_text(&rules_text).map_err(|problem| {
+        problem.hint("`draff rules strict` prints a whole rule set to start from")
+    })?;
     refuse_taken(&path)?;
     let new = NewBook {
         name: arguments.name,

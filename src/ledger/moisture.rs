@@ -199,7 +199,7 @@ impl View<'_> {
 
 impl Act<'_> {
     /// Records a moisture test.
-    pub fn moisture(
+    pub(crate) fn moisture(
         &mut self,
         lot: &LotRecord,
         at: Instant,

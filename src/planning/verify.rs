@@ -8,7 +8,7 @@ use super::plan::{Action, Fate, Plan, Work};
 use super::problem::{Bake, Lot, Situation};
 use super::windows::State;
 use crate::grain::cereals;
-use crate::keeping::{Event, History, PlaceKind, What, assess_all};
+use crate::keeping::{History, PlaceKind, What, assess_all};
 use crate::quantity::{Instant, Milligrams};
 
 /// Every way in which the plan breaks what it must keep to.
@@ -144,8 +144,8 @@ impl Walk<'_> {
     fn in_date(&mut self, index: usize, bake: &Bake, at: usize, state: State) {
         let situation = self.situation;
         let lot = &situation.lots[at];
-        let mut done: Vec<Event> = Vec::new();
-        let mut then = |at: Instant, what: What| done.push(Event { at, what });
+        let mut done: Vec<(Instant, What)> = Vec::new();
+        let mut then = |at: Instant, what: What| done.push((at, what));
         let capacity = &situation.capacity;
         let work = |work: Work| {
             let actions = self.plan.actions.iter();
@@ -190,9 +190,9 @@ impl Walk<'_> {
             .histories
             .iter()
             .map(|history| {
-                let mut history = history.clone();
-                history.events.extend(done.iter().cloned());
-                history
+                done.iter().fold(history.clone(), |history, (at, what)| {
+                    history.then(*at, what.clone())
+                })
             })
             .collect();
         if !said {

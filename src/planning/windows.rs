@@ -6,7 +6,7 @@
 
 use super::problem::{Bake, Lot, Situation};
 use crate::grain::{Form, cereals};
-use crate::keeping::{Event, History, PlaceKind, Verdict, What, assess_all};
+use crate::keeping::{History, PlaceKind, Verdict, What, assess_all};
 use crate::quantity::text::one_of;
 use crate::quantity::{Instant, Problem};
 use chrono::{Duration, NaiveDate};
@@ -387,14 +387,10 @@ fn into_fridge(situation: &Situation) -> What {
 
 /// Histories with one more thing in each.
 fn then(histories: &[History], at: Instant, what: What) -> Vec<History> {
-    let mut histories = histories.to_vec();
-    for history in &mut histories {
-        history.events.push(Event {
-            at,
-            what: what.clone(),
-        });
-    }
     histories
+        .iter()
+        .map(|history| history.then(at, what.clone()))
+        .collect()
 }
 
 /// Moments at which somebody could still do something about a lot: each evening on which somebody works,

@@ -27,6 +27,7 @@ fn logged(warm: usize) -> String {
 /// A lot in the fridge since Friday 10:00; it is Saturday evening.
 fn kitchen() -> (Kitchen, String) {
     let mut kitchen = Kitchen::new();
+    kitchen.ok("place change fridge --probe-in grain --at 2026-11-01");
     let lot = kitchen.lot("10kg");
     kitchen.at("2026-11-21 18:00");
     (kitchen, lot)
@@ -95,6 +96,7 @@ fn a_wrong_file_is_struck() {
 #[test]
 fn cold_air_shows_no_cooling() {
     let mut kitchen = Kitchen::new();
+    kitchen.ok("place change fridge --probe-in grain --at 2026-11-01");
     let hot = kitchen.pickup("--brewed 2026-11-20 --mash-out 08:30 --temp 63C --wet 5kg");
     kitchen.at("2026-11-21 18:00");
     kitchen.file("cold.csv", logged(0));
