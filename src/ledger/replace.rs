@@ -73,7 +73,17 @@ impl Held {
 
     /// Puts all pages of another book into the file, in one transaction.
     pub fn fill(mut self, from: &Path) -> anyhow::Result<()> {
-        pages::copy_pages_into(&look(from)?, &mut self.connection)?;
+        let copied =
+            look(from).and_then(|from| pages::copy_pages_into(&from, &mut self.connection));
+        if let Err(error) = copied {
+            if self.entries.is_none() {
+                // What was begun in an empty file is taken back to nothing while the lock still holds, so that
+                // every command takes it for no book and the same act can be done again.
+                let file = std::fs::OpenOptions::new().write(true).open(&self.path);
+                let _ = file.and_then(|file| file.set_len(0));
+            }
+            return Err(error.into());
+        }
         // The book is there. A lock that outlives transactions leaves its journal; this takes it away.
         let _ = self
             .connection

@@ -12,7 +12,6 @@ use draffbook::dough::timetable::Point;
 use draffbook::grain::{Ending, LotCode, Portions, Step};
 use draffbook::keeping::{PlaceKind, Verdict};
 use draffbook::ledger::EntryKind;
-use draffbook::planning::problem::PromiseRule;
 use draffbook::quantity::{Instant, Milligrams, Scale, Temperature};
 use draffbook::report::LotAnswer;
 use draffbook::report::promise::PromisedGrain;
@@ -129,7 +128,7 @@ fn promise(desk: &mut Desk, lot: LotCode) {
         })
         .unwrap();
     }
-    let mut plan = desk.plan(plan_of(PromiseRule::Stay), &mut Patient).unwrap();
+    let mut plan = desk.plan(plan_of(false), &mut Patient).unwrap();
     desk.accept_plan(&mut plan.answer).unwrap();
     let promised = desk.shelf().unwrap().answer.promised;
     assert!(
@@ -138,11 +137,11 @@ fn promise(desk: &mut Desk, lot: LotCode) {
     );
 }
 
-fn plan_of(promises: PromiseRule) -> PlanOf {
+fn plan_of(reopen: bool) -> PlanOf {
     PlanOf {
         days: 7,
         careful: false,
-        promises: Some(promises),
+        reopen,
     }
 }
 
@@ -486,12 +485,7 @@ fn perform(desk: &mut Desk, act: &Try, codes: &[LotCode]) -> anyhow::Result<Vec<
         }
         Kind::FinishAsPlanned => desk.finish_bake(&finish(&[]))?.notices,
         Kind::Accept => {
-            let rule = if act.whole {
-                PromiseRule::Stay
-            } else {
-                PromiseRule::StayIfFree
-            };
-            let mut plan = desk.plan(plan_of(rule), &mut Patient)?;
+            let mut plan = desk.plan(plan_of(!act.whole), &mut Patient)?;
             desk.accept_plan(&mut plan.answer)?;
             plan.notices
         }

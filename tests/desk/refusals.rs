@@ -333,6 +333,11 @@ fn notices() -> Vec<Notice> {
             accepted_at: moment,
             at: moment,
         },
+        Notice::PlaceOverfull {
+            place: "freezer".to_owned(),
+            holds: wet,
+            takes: mass("1kg"),
+        },
         Notice::MixingIsPast(moment),
         Notice::FirstStageIsPast(moment),
         Notice::UnusableByThen {

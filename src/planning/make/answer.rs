@@ -211,7 +211,7 @@ fn freezing(facts: Facts<'_>, rounded: &Rounded, amounts: &[(usize, Milligrams)]
         for (day, holds) in figures.days.iter().zip(holds.iter_mut()) {
             let is_in = from.is_none_or(|from| from <= *day);
             if is_in {
-                *holds += sign * in_freezer(facts, rounded, lot, *day);
+                *holds = holds.saturating_add(sign * in_freezer(facts, rounded, lot, *day));
             }
         }
     };
