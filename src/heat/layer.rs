@@ -49,7 +49,7 @@ impl Side {
     }
 
     /// Conductance from the middle of the outermost cell to the air.
-    fn to_air(&self) -> f64 {
+    fn at_surface(&self) -> f64 {
         1.0 / (1.0 / self.coefficient + self.cell / (2.0 * self.conductivity))
     }
 
@@ -61,7 +61,7 @@ impl Side {
     /// Kelvins a second of a cell that stands between two others, or between one and the air.
     fn rate(&self, inner: Option<f64>, own: f64, outer: f64, at_face: bool) -> f64 {
         let outward = if at_face {
-            self.to_air()
+            self.at_surface()
         } else {
             self.between()
         };

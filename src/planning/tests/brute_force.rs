@@ -72,10 +72,13 @@ fn tiny(seed: u64) -> Situation {
 #[derive(Clone, Default)]
 struct Sum(Vec<(usize, f64)>, f64);
 
+/// A condition: terms, their sense, the bound.
+type Row = (Vec<(usize, f64)>, ComparisonOp, f64);
+
 /// What is left to decide once it is known which lots go into which bakes.
 struct Rest {
     variables: usize,
-    rows: Vec<(Vec<(usize, f64)>, ComparisonOp, f64)>,
+    rows: Vec<Row>,
     aims: Vec<(Aim, Sum)>,
 }
 

@@ -18,7 +18,7 @@ impl Side {
         self.1 / WIDTH * (from - to)
     }
 
-    fn from_air(&self, air: f64, outermost: f64) -> f64 {
+    fn flux_at_surface(&self, air: f64, outermost: f64) -> f64 {
         (air - outermost) / (1.0 / self.0 + WIDTH / (2.0 * self.1))
     }
 
@@ -31,7 +31,7 @@ impl Side {
                 self.flow(cells[index - 1], cells[index])
             };
             let outer = if index == CELLS - 1 {
-                self.from_air(air, cells[index])
+                self.flux_at_surface(air, cells[index])
             } else {
                 self.flow(cells[index + 1], cells[index])
             };
