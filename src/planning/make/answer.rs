@@ -232,7 +232,7 @@ fn freezing(facts: Facts<'_>, rounded: &Rounded, amounts: &[(usize, Milligrams)]
             let from = zone.date(**by);
             let room = situation.capacity.freezer.map_or(i64::MAX, Milligrams::get);
             figures.days.iter().zip(&holds).all(|(day, holds)| {
-                *day < from || holds + in_freezer(facts, rounded, lot, *day) <= room
+                *day < from || holds.saturating_add(in_freezer(facts, rounded, lot, *day)) <= room
             })
         };
         let by = *moments.iter().find(fits).unwrap_or(last);
