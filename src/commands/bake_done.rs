@@ -12,6 +12,7 @@ use crate::dough::batch::{Batch, What};
 use crate::dough::formula::Formula;
 use crate::dough::mixing_heat::MixingRise;
 use crate::dough::temperature::Water;
+use crate::dough::thirst::ThirstRule;
 use crate::error::usage;
 use crate::ledger::{BakeResult, LotRecord, Measured, View};
 use crate::quantity::{Instant, Milligrams, Problem, Temperature};
@@ -31,6 +32,10 @@ pub struct Arguments {
     /// Wet grain that went in, of each lot [default: what the sheet says of the lots named for it]
     #[arg(long, value_name = "LOT=MASS", value_parser = used)]
     used: Vec<(String, Milligrams)>,
+
+    /// The thirst of dry grain as on the sheet: published, or none where it was left out
+    #[arg(long, value_name = "WHICH", value_parser = typed::value::<ThirstRule>, default_value = "published")]
+    thirst: ThirstRule,
 
     /// Water that really went into the stage of the grain
     #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true)]
@@ -127,7 +132,10 @@ fn result(
     let bake = &planned.bake;
     let formula = &planned.formula;
     let mixing = learned::rise(view, formula)?;
-    let dough = Dough::of(&bake.setting, formula);
+    let dough = Dough {
+        thirst: arguments.thirst,
+        ..Dough::of(&bake.setting, formula)
+    };
     let (lots, draws) = drawn(arguments, planned, view, dough, at, units)?;
     // What the sheet said it said of the share that promised grain comes to.
     let dough = if bake.setting.lots.is_empty() {
@@ -136,7 +144,7 @@ fn result(
         dough
     };
     let scales = (Milligrams::new(1000), Milligrams::new(100));
-    let batch = dough.weights(lots.mixture.moisture, scales, units)?;
+    let batch = dough.weights(lots.mixture.moisture, &lots.forms(), scales, units)?;
     let mixing_kelvin = match arguments.dough_temp {
         None => None,
         Some(measured) => {

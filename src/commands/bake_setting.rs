@@ -230,6 +230,7 @@ fn check(
             formula.grain.form.unwrap_or(Form::Whole),
             Kind::Mashed,
         ),
+        thirst: None,
         scale: Milligrams::new(1000),
         fine_scale: Milligrams::new(100),
     };

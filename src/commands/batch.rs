@@ -8,7 +8,9 @@ use crate::dough::batch::{Batch, Size, warmth};
 use crate::dough::formula::Formula;
 use crate::dough::measures::MeasureSet;
 use crate::dough::mixing_heat::{self, MixingRise};
+use crate::dough::thirst::ThirstRule;
 use crate::error::usage;
+use crate::grain::Form;
 use crate::quantity::fraction::Percent;
 use crate::quantity::{Milligrams, Problem, Temperature, Uncertain, bounds, text};
 use crate::render::batch::Around;
@@ -69,6 +71,10 @@ pub struct Arguments {
     #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, allow_hyphen_values = true)]
     share: Option<Percent>,
 
+    /// The thirst of dry grain beyond flour: published, or none to leave it out
+    #[arg(long, value_name = "WHICH", value_parser = typed::value::<ThirstRule>, default_value = "published")]
+    thirst: ThirstRule,
+
     /// The smallest step of the scale
     #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, default_value = "1g", allow_hyphen_values = true)]
     scale: Milligrams,
@@ -92,6 +98,8 @@ pub struct Arguments {
 /// Where the grain comes from.
 struct Grain {
     moisture: Uncertain,
+    /// Of its lots.
+    forms: Vec<Form>,
     words: String,
     from: String,
     /// Wet grain of which the lots are the limit; nothing where only a moisture was given.
@@ -112,6 +120,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         formula: &formula,
         size,
         share,
+        thirst: arguments.thirst,
     };
     let grain = match arguments.lot.as_slice() {
         [] => typed_moisture(&arguments).map_err(usage)?,
@@ -122,7 +131,8 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         .temperatures(&formula, &grain.known, arguments.dough_temp)
         .map_err(usage)?;
     let scales = (arguments.scale, arguments.fine_scale);
-    let weights = |size| Dough { size, ..dough }.weights(grain.moisture, scales, units);
+    let weights =
+        |size| Dough { size, ..dough }.weights(grain.moisture, &grain.forms, scales, units);
     let batch = weights(size)?;
     let largest = grain
         .left
@@ -222,6 +232,7 @@ fn typed_moisture(arguments: &Arguments) -> Result<Grain, Problem> {
     let (moisture, from) = typed::moisture(moisture, arguments.moisture_sd)?;
     Ok(Grain {
         moisture,
+        forms: Vec::new(),
         words: "no lot".to_owned(),
         from: from.to_owned(),
         left: None,
@@ -260,6 +271,7 @@ fn of_lots(codes: &[String], dough: Dough<'_>, errand: &mut Errand<'_>) -> anyho
         .collect();
     Ok(Grain {
         moisture: lots.mixture.moisture,
+        forms: lots.forms(),
         words: words.join(" and "),
         from: lots.moisture_from(),
         left: is_only.then(|| lots.answers[0].wet),

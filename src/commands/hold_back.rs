@@ -5,6 +5,7 @@ use super::lots_in_dough::refuse_used_up;
 use super::{Outcome, typed};
 use crate::context::Errand;
 use crate::dough::hold_back::{self, FlourAmount, GrainAmount, Request};
+use crate::dough::thirst::ThirstRule;
 use crate::error::usage;
 use crate::keeping::Verdict;
 use crate::quantity::fraction::Percent;
@@ -57,6 +58,10 @@ pub struct Arguments {
     /// Moisture of the flour that dry grain is counted as: 0% is bone-dry, 14% the usual flour basis
     #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, default_value = "0%", allow_hyphen_values = true)]
     flour_basis: Percent,
+
+    /// The thirst of dry grain beyond flour: published, or none to leave it out
+    #[arg(long, value_name = "WHICH", value_parser = typed::value::<ThirstRule>, default_value = "published")]
+    thirst: ThirstRule,
 }
 
 /// A moisture and the words for where it comes from.
@@ -170,5 +175,6 @@ fn request(arguments: &Arguments, moisture: Uncertain) -> Result<Request, Proble
         moisture,
         flour_basis: WetBasis::new(arguments.flour_basis.within(&bounds::FLOUR_BASIS)?)?,
         elsewhere: 0.0,
+        thirst: arguments.thirst.of_grain(),
     })
 }

@@ -7,10 +7,11 @@ use crate::dough::batch::mixture::{self, Mixture, Offer};
 use crate::dough::batch::{self, Batch, BatchRequest, Size};
 use crate::dough::formula::Formula;
 use crate::dough::house::House;
+use crate::dough::thirst::ThirstRule;
 use crate::error::usage;
 use crate::grain::cereals::may_hold;
 use crate::grain::dry_matter::dry_grain;
-use crate::grain::{LotCode, clipped};
+use crate::grain::{Form, LotCode, clipped};
 use crate::keeping::PlaceKind;
 use crate::ledger::{BakeSetting, LotRecord, PlaceRecord, View};
 use crate::quantity::{Instant, Milligrams, Problem, Temperature, Uncertain};
@@ -38,6 +39,8 @@ pub struct Dough<'a> {
     pub size: Size,
     /// Grain share of total flour, a fraction.
     pub share: f64,
+    /// Whether the thirst of the grain counts.
+    pub thirst: ThirstRule,
 }
 
 impl<'a> Dough<'a> {
@@ -47,13 +50,15 @@ impl<'a> Dough<'a> {
             formula,
             size: setting.size(),
             share: setting.share_of(formula),
+            thirst: ThirstRule::default(),
         }
     }
 
-    /// The weights, with grain of this moisture, on scales of these smallest steps.
+    /// The weights, with grain of this moisture and these forms, on scales of these smallest steps.
     pub fn weights(
         self,
         moisture: Uncertain,
+        forms: &[Form],
         (scale, fine_scale): (Milligrams, Milligrams),
         units: Units,
     ) -> Result<Batch, Problem> {
@@ -62,6 +67,7 @@ impl<'a> Dough<'a> {
             size: self.size,
             share: self.share,
             moisture,
+            thirst: self.thirst.in_dough(self.formula, forms.iter().copied()),
             scale,
             fine_scale,
         })
@@ -204,7 +210,7 @@ pub fn mixed(
         .iter()
         .map(|answer| Offer {
             left: answer.wet,
-            moisture: answer.estimate.moisture,
+            moisture: answer.estimate.by_cause.clone(),
         })
         .collect();
     let mixture = match batch::dry_grain_wanted(dough.formula, dough.size, dough.share) {
@@ -239,7 +245,7 @@ impl LotsInDough {
             .zip(masses)
             .map(|(answer, (_, mass))| Offer {
                 left: *mass,
-                moisture: answer.estimate.moisture,
+                moisture: answer.estimate.by_cause.clone(),
             })
             .collect();
         let all = offers
@@ -265,6 +271,11 @@ impl LotsInDough {
     /// Whether they hold less dry grain than the dough takes.
     pub fn are_short(&self) -> bool {
         Milligrams::nearest(self.mixture.short) > Milligrams::ZERO
+    }
+
+    /// The forms of the grain.
+    pub fn forms(&self) -> Vec<Form> {
+        self.answers.iter().map(|answer| answer.lot.form).collect()
     }
 
     /// Where the moisture comes from.

@@ -113,6 +113,7 @@ fn test(arguments: &Arguments) -> Result<Option<MoistureTest>, Problem> {
             method: Method::Lab,
             readability: arguments.readability,
             samples: Vec::new(),
+            open: Vec::new(),
             laboratory: Some(Laboratory {
                 wet_basis: WetBasis::new(lab.within(&bounds::MOISTURE)?)?,
                 standard_uncertainty,
@@ -148,6 +149,7 @@ fn test(arguments: &Arguments) -> Result<Option<MoistureTest>, Problem> {
                 second: second.next(),
             })
             .collect(),
+        open: Vec::new(),
         laboratory: None,
     }))
 }

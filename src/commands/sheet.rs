@@ -7,6 +7,7 @@ use super::{Outcome, Talk, export, learned, typed};
 use crate::context::Errand;
 use crate::dough::batch::warmth;
 use crate::dough::doneness;
+use crate::dough::thirst::ThirstRule;
 use crate::error::usage;
 use crate::grain::{Evidence, Form, Kind, estimate};
 use crate::ledger::{BakeRecord, View};
@@ -31,6 +32,10 @@ pub struct Arguments {
     /// As text [default]
     #[arg(long, conflicts_with = "html")]
     text: bool,
+
+    /// The thirst of dry grain beyond flour: published, or none to leave it out
+    #[arg(long, value_name = "WHICH", value_parser = typed::value::<ThirstRule>, default_value = "published")]
+    thirst: ThirstRule,
 
     /// The smallest step of the scale
     #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, default_value = "1g", allow_hyphen_values = true)]
@@ -88,7 +93,10 @@ fn answer(
     let setting = &planned.bake.setting;
     let formula = planned.formula.clone();
     let mixing = learned::rise(view, &formula)?;
-    let dough = Dough::of(setting, &formula);
+    let dough = Dough {
+        thirst: arguments.thirst,
+        ..Dough::of(setting, &formula)
+    };
     let at = planned.timetable.mix_at.max(now);
     let mut talk = Talk::default();
     let (lots, dough) = if setting.lots.is_empty() {
@@ -119,7 +127,12 @@ fn answer(
     } else {
         (lots.mixture.moisture, lots.moisture_from())
     };
-    let batch = dough.weights(moisture, (arguments.scale, arguments.fine_scale), units)?;
+    let batch = dough.weights(
+        moisture,
+        &lots.forms(),
+        (arguments.scale, arguments.fine_scale),
+        units,
+    )?;
     let house = view.house()?;
     let warmth = arguments
         .warmth

@@ -108,10 +108,10 @@ fn lines(view: View<'_>, filter: &UsageFilter<'_>) -> anyhow::Result<Vec<UsageLi
     for record in view.usage(filter)? {
         let code = record.lot.code.to_string();
         let estimate = match estimates.get(&code) {
-            Some(estimate) => *estimate,
+            Some(estimate) => estimate.clone(),
             None => {
                 let estimate = gatherer.estimate(record.lot.clone())?;
-                estimates.insert(code, estimate);
+                estimates.insert(code, estimate.clone());
                 estimate
             }
         };

@@ -4,7 +4,7 @@
 //!
 //! Equations, symbols and sources: `docs/models/treatments.md`.
 
-use super::{Estimate, Form, clipped};
+use super::{ByCause, Estimate, Form, clipped};
 use crate::quantity::text::one_of;
 use crate::quantity::{Milligrams, Problem, Uncertain, mass};
 use statrs::distribution::{Continuous, ContinuousCDF, Normal};
@@ -199,6 +199,11 @@ impl Treatment {
         Milligrams::new(self.wet_in.get() - self.wet_out.get())
     }
 
+    /// Moisture of what came out with its causes, from that of what went in.
+    pub fn moisture_by_cause(&self, before: &ByCause) -> ByCause {
+        before.as_whole(&self.moisture(&before.uncertain()))
+    }
+
     /// Moisture of what came out, from that of what went in: a fraction of wet mass.
     pub fn moisture(&self, before: &Uncertain) -> Uncertain {
         let came = (self.wet_out.get() + self.left.get()) as f64;
@@ -260,25 +265,13 @@ fn inside(found: Uncertain) -> Uncertain {
 
 /// Moisture of grain put together: the mean by wet mass.
 ///
-/// Nobody knows how far the estimates share an error, as those of one oven or one brewery do, so the
-/// uncertainties add up as if they shared all of it (JCGM 100:2008, 5.2.2 with r = 1): never too narrow.
-/// Nothing from nothing.
-pub fn joined(parts: &[(Milligrams, Uncertain)]) -> Option<Uncertain> {
-    let all: f64 = parts.iter().map(|(wet, _)| wet.get() as f64).sum();
-    let mean = |of: fn(&Uncertain) -> f64| {
-        parts
-            .iter()
-            .map(|(wet, moisture)| wet.get() as f64 / all * of(moisture))
-            .sum()
-    };
-    (all > 0.0).then(|| Uncertain {
-        value: mean(|moisture| moisture.value),
-        standard: mean(|moisture| moisture.standard),
-        freedom: parts
-            .iter()
-            .map(|(_, moisture)| moisture.freedom)
-            .fold(f64::INFINITY, f64::min),
-    })
+/// What the lots share adds up, the rest averages out. Nothing from nothing.
+pub fn joined(parts: &[(Milligrams, ByCause)]) -> Option<ByCause> {
+    let weighted: Vec<_> = parts
+        .iter()
+        .map(|(wet, moisture)| (wet.get() as f64, moisture))
+        .collect();
+    ByCause::mean(weighted)
 }
 
 #[cfg(test)]

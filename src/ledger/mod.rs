@@ -44,7 +44,7 @@ pub use formulas::FormulaRecord;
 pub use handling::{Joined, NewTreatment};
 pub use lots::{LotRecord, OnHand};
 pub use makings::{CountRecord, Making, TreatmentRecord};
-pub use moisture::{EarlierTest, TestRecord};
+pub use moisture::{EarlierLot, TestRecord};
 pub use open::{About, Book, NewBook};
 pub use pickups::NewPickup;
 pub use places::{PlaceRecord, PlaceSetting};

@@ -22,17 +22,17 @@ pub struct TestRecord {
     pub test: MoistureTest,
 }
 
-/// A moisture test of another lot of the same source, kind and form.
+/// The moisture tests of another lot of the same source, kind and form, and of its parts.
 #[derive(Debug, Clone)]
-pub struct EarlierTest {
+pub struct EarlierLot {
     /// The lot that came in, which parts of it and what was made of it share.
     pub(super) origin: LotCode,
-    /// What was weighed.
-    pub test: MoistureTest,
+    /// What was weighed, in the order in which it was found.
+    pub tests: Vec<MoistureTest>,
 }
 
-impl EarlierTest {
-    /// Whether the test was of grain that came in as one of these lots.
+impl EarlierLot {
+    /// Whether the tests were of grain that came in as one of these lots.
     pub fn is_of(&self, origins: &[LotRecord]) -> bool {
         origins.iter().any(|origin| origin.code == self.origin)
     }
@@ -106,6 +106,7 @@ impl View<'_> {
             method: method.parse::<Method>()?,
             readability: Milligrams::new(readability.unwrap_or(0)),
             samples: self.samples(entry)?,
+            open: Vec::new(),
             laboratory,
         })
     }
@@ -146,10 +147,10 @@ impl View<'_> {
         Ok(samples)
     }
 
-    /// Tests of the latest lots of the same source, kind and form, newest lot first.
+    /// The latest tested lots of the same source, kind and form with all their tests, newest lot first.
     ///
-    /// The very grain of `lot` is among them where it was tested: leave it out with [`EarlierTest::is_of`].
-    pub fn earlier_tests(&self, lot: &LotRecord) -> anyhow::Result<Vec<EarlierTest>> {
+    /// The very grain of `lot` is among them where it was tested: leave it out with [`EarlierLot::is_of`].
+    pub fn earlier_lots(&self, lot: &LotRecord) -> anyhow::Result<Vec<EarlierLot>> {
         let _still = self.hold_still()?;
         let lots: Vec<i64> = self
             .connection
@@ -167,7 +168,7 @@ impl View<'_> {
                 |row| row.get(0),
             )?
             .collect::<Result<_, _>>()?;
-        let mut found: Vec<EarlierTest> = Vec::new();
+        let mut found: Vec<EarlierLot> = Vec::new();
         for id in lots {
             let tested = self.lot_by_id(id)?;
             let (_, making) = self.making(&tested)?;
@@ -178,19 +179,14 @@ impl View<'_> {
             let Some(origin) = self.origins(&tested)?.pop().map(|origin| origin.code) else {
                 continue;
             };
-            // Parts of one lot are one grain: the latest test of it speaks for all.
-            if found.iter().any(|known| known.origin == origin) {
-                continue;
-            }
-            if let Some(latest) = self
-                .tests_of(id)?
-                .into_iter()
-                .max_by_key(|test| (test.at, test.entry))
-            {
-                found.push(EarlierTest {
+            let tests = self.tests_of(id)?.into_iter().map(|record| record.test);
+            // Parts of one lot are one grain.
+            match found.iter_mut().find(|known| known.origin == origin) {
+                Some(known) => known.tests.extend(tests),
+                None => found.push(EarlierLot {
                     origin,
-                    test: latest.test,
-                });
+                    tests: tests.collect(),
+                }),
             }
         }
         Ok(found)

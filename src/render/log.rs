@@ -116,7 +116,11 @@ fn detail(detail: &Detail, units: Units, now: Instant, zone: &Zone) -> Option<St
             Some(format!(
                 "{}: {}{measured}",
                 test.method.as_str(),
-                numbers::moisture(&result.moisture)
+                if result.is_usable() {
+                    numbers::moisture(&result.moisture)
+                } else {
+                    numbers::unfinished(&result.unfinished)
+                }
             ))
         }
         Detail::Setting(setting) => {

@@ -60,6 +60,16 @@ pub fn text(
             ),
         );
     }
+    if !answer.tests.is_empty() || now_half - then_half >= 0.1 {
+        words::labelled(
+            &mut out,
+            "Enough",
+            &format!(
+                "{} from different places of the lot: more would narrow the range by less than a fifth",
+                count(answer.estimate.samples_enough, "sample")
+            ),
+        );
+    }
     out
 }
 
@@ -74,6 +84,11 @@ fn one_test(out: &mut String, test: &TestAnswer, now: Instant, zone: &Zone) {
             numbers::samples(samples)
         )
     };
+    let says = if test.result.is_usable() {
+        numbers::moisture(&test.result.moisture)
+    } else {
+        numbers::unfinished(&test.result.unfinished)
+    };
     words::labelled(
         out,
         "Test",
@@ -82,7 +97,7 @@ fn one_test(out: &mut String, test: &TestAnswer, now: Instant, zone: &Zone) {
             test.record.entry,
             times::moment(test.record.at, now, zone),
             test.record.test.method.as_str(),
-            numbers::moisture(&test.result.moisture)
+            says
         ),
     );
     for warning in &test.result.warnings {

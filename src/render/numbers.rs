@@ -1,7 +1,9 @@
 //! Numbers with their unit, and no more digits than they have.
 
+use crate::grain::moisture_test::Unfinished;
 use crate::grain::{DryGrain, Estimate};
 use crate::quantity::mass::exact::{avoirdupois_ounce, avoirdupois_pound};
+use crate::quantity::text::count;
 use crate::quantity::{Milligrams, Temperature, Uncertain, WetBasis};
 use uom::si::f64::Mass;
 use uom::si::mass::{gram, kilogram};
@@ -173,10 +175,26 @@ pub fn share(fraction: f64) -> String {
 
 /// The estimate and where it comes from: `78 ± 7 %, published default`.
 pub fn estimate(estimate: &Estimate) -> String {
+    let unfinished = if estimate.unfinished.samples > 0 {
+        format!("; {}", unfinished(&estimate.unfinished))
+    } else {
+        String::new()
+    };
     format!(
-        "{}, {}",
+        "{}, {}{unfinished}",
         moisture(&estimate.moisture),
         estimate.from.as_key()
+    )
+}
+
+/// Samples whose drying has not ended: `1 sample still drying, at least 62.6 %`.
+pub fn unfinished(unfinished: &Unfinished) -> String {
+    let at_least = unfinished.at_least.map_or(String::new(), |least| {
+        format!(", at least {}", percent(least.get()))
+    });
+    format!(
+        "{} still drying{at_least}",
+        count(unfinished.samples, "sample")
     )
 }
 

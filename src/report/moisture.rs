@@ -33,11 +33,15 @@ impl MoistureAnswer {
     /// Works the tests out.
     pub fn of(facts: &LotFacts) -> Result<Self, Problem> {
         let estimate = facts.estimate()?;
+        let within = facts.within();
         let tests = facts
             .tests
             .iter()
             .map(|record| {
-                let result = record.test.evaluate(facts.lot.form, facts.lot.kind)?;
+                let result =
+                    record
+                        .test
+                        .evaluate_within(facts.lot.form, facts.lot.kind, &within)?;
                 Ok(TestAnswer {
                     record: record.clone(),
                     result,

@@ -117,6 +117,7 @@ impl Invented {
             method: Method::Oven,
             readability: Milligrams::new(100),
             samples,
+            open: Vec::new(),
             laboratory: None,
         })
     }

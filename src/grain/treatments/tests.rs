@@ -1,4 +1,5 @@
 use super::*;
+use crate::grain::by_cause::Cause;
 use crate::grain::{Evidence, Kind, estimate};
 use proptest::prelude::*;
 
@@ -17,9 +18,14 @@ fn treatment(step: Step, wet_in: f64, wet_out: f64) -> Treatment {
     }
 }
 
+/// All of it shared with whatever else was not measured.
+fn by_cause(moisture: &Uncertain) -> ByCause {
+    ByCause::one(*moisture, Cause::Default)
+}
+
 fn known(value: f64, standard: f64) -> Estimate {
     Estimate::reckoned(
-        Uncertain::known(value, standard),
+        by_cause(&Uncertain::known(value, standard)),
         Evidence::Treatment { tested: true },
         Form::Whole,
     )
@@ -196,7 +202,8 @@ proptest! {
             .iter()
             .map(|(wet, value, standard)| (Milligrams::new(*wet), Uncertain::known(*value, *standard)))
             .collect();
-        let found = joined(&parts).unwrap();
+        let causes: Vec<_> = parts.iter().map(|(wet, one)| (*wet, by_cause(one))).collect();
+        let found = joined(&causes).unwrap().uncertain();
         let ends = |of: fn(&Uncertain) -> f64| {
             let all = parts.iter().map(|(_, moisture)| of(moisture));
             (all.clone().fold(f64::MAX, f64::min), all.fold(f64::MIN, f64::max))

@@ -69,6 +69,7 @@ fn answer(source: &str, pieces: u32) -> SheetAnswer {
         },
         share: formula.grain.wanted,
         moisture: Uncertain::known(0.77, 0.0054),
+        thirst: None,
         scale: "1g".parse().unwrap(),
         fine_scale: "0.1g".parse().unwrap(),
     })

@@ -12,7 +12,7 @@ use crate::quantity::{Instant, Milligrams, Zone};
 use crate::render::batch::on_the_scale;
 use crate::render::numbers::{self, Units};
 use crate::render::water_temperature::{self, degrees};
-use crate::render::{times, timetable};
+use crate::render::{hold_back, times, timetable};
 use crate::report::sheet::{SheetAnswer, SheetDraw};
 
 /// A thermometer needs a crumb around its tip; pieces lighter than this are judged by colour. Our choice.
@@ -95,7 +95,10 @@ impl Words<'_> {
             What::Water if takes_grain => (Some("pour first"), "water".to_owned()),
             What::HeldBack => (
                 Some("hold back"),
-                "water, in only if the dough is too stiff".to_owned(),
+                format!(
+                    "water, little by little until the dough feels right; {}",
+                    hold_back::parts(&self.answer.batch.hold_back, self.units)
+                ),
             ),
             _ => (None, line.name.clone()),
         };
