@@ -1,18 +1,23 @@
 //! The clock, the environment and the terminal: the only reader of each, and what a command writes to.
 
+use crate::desk::{Answer, Desk, Notice, Progress, Watch, Written};
 use crate::error::usage;
 use crate::keeping::RuleSet;
 use crate::ledger::{Act, Book, NewBook, Signature};
 use crate::quantity::when;
 use crate::quantity::{Instant, Problem, Zone, text};
-use crate::render::words::wrapped;
+use crate::render::lot::Detail;
+use crate::render::numbers::Units;
+use crate::render::{self, words::wrapped};
+use crate::report::LotAnswer;
 use chrono::{SubsecRound, Utc};
+use serde::Serialize;
 use signal_hook::consts::SIGINT;
 use signal_hook::flag;
 use std::io::Write;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
-use std::sync::{Arc, OnceLock};
 use std::time::{Duration, Instant as Tick};
 
 /// What the process finds around it.
@@ -86,6 +91,10 @@ pub struct Errand<'a> {
     talk: &'a mut dyn Write,
     /// Whether an act was committed, so that what fails afterwards is not called undone.
     written: bool,
+    /// The same, of acts at a desk.
+    written_at_desk: Written,
+    /// The zone of the book that was opened last, for the words of refusals.
+    zone: Zone,
 }
 
 impl<'a> Errand<'a> {
@@ -102,6 +111,8 @@ impl<'a> Errand<'a> {
             answer,
             talk,
             written: false,
+            written_at_desk: Written::default(),
+            zone: Zone::utc(),
         }
     }
 
@@ -118,8 +129,18 @@ impl<'a> Errand<'a> {
     }
 
     /// Whether an act was committed.
-    pub const fn has_written(&self) -> bool {
-        self.written
+    pub fn has_written(&self) -> bool {
+        self.written || self.written_at_desk.is_so()
+    }
+
+    /// The units to show.
+    pub const fn units(&self) -> Units {
+        Units::of(self.options.us)
+    }
+
+    /// The zone of the book that was opened last.
+    pub const fn zone(&self) -> &Zone {
+        &self.zone
     }
 
     /// Where the answer goes.
@@ -226,6 +247,81 @@ impl<'a> Errand<'a> {
         Ok(book)
     }
 
+    /// A desk at a book that is there, for this request.
+    pub fn desk(&mut self) -> anyhow::Result<Desk> {
+        let book = self.open_book()?;
+        self.desk_at(book)
+    }
+
+    /// A desk at the book that is there, or at a new plain one.
+    pub fn desk_or_new(&mut self) -> anyhow::Result<Desk> {
+        let book = match self.book_if_there()? {
+            Some(book) => book,
+            None => self.make_plain_book()?,
+        };
+        self.desk_at(book)
+    }
+
+    /// A desk at this book, for this request.
+    pub fn desk_at(&mut self, book: Book) -> anyhow::Result<Desk> {
+        self.zone = book.view().about().zone.clone();
+        let signature = self.signature(&self.zone)?;
+        let desk = Desk::new(book, signature.now, signature.by);
+        self.written_at_desk = desk.written();
+        Ok(desk)
+    }
+
+    /// Shows an answer of the desk as JSON or in words, with all its cautions, and tells its notices.
+    pub fn show<T, J: Serialize>(
+        &mut self,
+        answer: &Answer<T>,
+        json: impl FnOnce(&T) -> J,
+        words: impl FnOnce(&T) -> String,
+    ) -> anyhow::Result<()> {
+        let text = if self.options.json {
+            render::json::with_cautions(&json(&answer.answer), &answer.cautions)?
+        } else {
+            let mut text = words(&answer.answer);
+            render::words::cautions(&mut text, &answer.cautions);
+            text
+        };
+        self.print(&text)?;
+        self.tell(&answer.notices);
+        Ok(())
+    }
+
+    /// Shows a lot as it stands after an act on it.
+    pub fn show_lot(&mut self, answer: &Answer<LotAnswer>, detail: Detail) -> anyhow::Result<()> {
+        let (units, zone) = (self.units(), self.zone.clone());
+        self.show(
+            answer,
+            |lot| render::json::Pickup::new(lot, &zone),
+            |lot| {
+                let mut text = String::new();
+                render::lot::block(&mut text, lot, detail, units, &zone);
+                text
+            },
+        )
+    }
+
+    /// Tells what stands beside an answer; warnings are told whatever the options.
+    pub fn tell(&mut self, notices: &[Notice]) {
+        let (units, zone) = (self.units(), self.zone.clone());
+        for notice in notices {
+            let words = render::notice::words(notice, units, &zone);
+            if notice.is_warning() {
+                self.warn(&words);
+            } else {
+                self.say(&words);
+            }
+        }
+    }
+
+    /// A watch over one search.
+    pub fn watch(&mut self) -> TerminalWatch<'_, 'a> {
+        TerminalWatch::new(self)
+    }
+
     /// Opens the book if there is one.
     pub fn book_if_there(&mut self) -> anyhow::Result<Option<Book>> {
         if is_absent(&self.book_path()?) {
@@ -262,56 +358,48 @@ impl<'a> Errand<'a> {
     }
 }
 
-/// Whether Ctrl-C was pressed while a search went on; nothing where this system does not tell.
-static PRESSED: OnceLock<Option<Arc<AtomicBool>>> = OnceLock::new();
-
 /// What a shell calls the exit of a program that Ctrl-C ended.
 const INTERRUPTED: i32 = 130;
 
-/// From now on the first Ctrl-C is only told, and the second ends the program.
-fn told_of_ctrl_c() -> Option<Arc<AtomicBool>> {
-    let pressed = Arc::new(AtomicBool::new(false));
-    flag::register_conditional_shutdown(SIGINT, INTERRUPTED, Arc::clone(&pressed)).ok()?;
-    flag::register(SIGINT, Arc::clone(&pressed)).ok()?;
-    Some(pressed)
-}
-
-/// Watches over a long search: says when to speak of it, and whether somebody wants it to end.
-pub struct Vigil {
+/// Watches over one search at a terminal: says now and then how far it is, and lets Ctrl-C end it. The first
+/// Ctrl-C ends the search, the second the program.
+pub struct TerminalWatch<'w, 'a> {
+    errand: &'w mut Errand<'a>,
+    pressed: Arc<AtomicBool>,
     began: Tick,
     next: Duration,
 }
 
-impl Vigil {
+impl<'w, 'a> TerminalWatch<'w, 'a> {
     /// When a search is first spoken of.
     const FIRST: Duration = Duration::from_secs(1);
     /// How long until it is spoken of again.
     const AGAIN: Duration = Duration::from_secs(5);
 
-    /// From now on Ctrl-C ends the search, and pressed once more the program.
-    pub fn begin() -> Self {
-        if let Some(pressed) = PRESSED.get_or_init(told_of_ctrl_c) {
-            pressed.store(false, Ordering::SeqCst);
+    fn new(errand: &'w mut Errand<'a>) -> Self {
+        let pressed = Arc::new(AtomicBool::new(false));
+        // Where this system tells of no Ctrl-C, a search goes on to its end.
+        if flag::register_conditional_shutdown(SIGINT, INTERRUPTED, Arc::clone(&pressed)).is_ok() {
+            let _ = flag::register(SIGINT, Arc::clone(&pressed));
         }
         Self {
+            errand,
+            pressed,
             began: Tick::now(),
             next: Self::FIRST,
         }
     }
+}
 
-    /// Whole seconds that have gone by, where it is time to speak of them.
-    pub fn to_say(&mut self) -> Option<u64> {
+impl Watch for TerminalWatch<'_, '_> {
+    fn goes_on(&mut self, progress: Progress) -> bool {
         let gone = self.began.elapsed();
-        (gone >= self.next).then(|| {
+        if gone >= self.next {
             self.next = gone + Self::AGAIN;
-            gone.as_secs()
-        })
-    }
-
-    /// Whether somebody pressed Ctrl-C.
-    pub fn is_ended(&self) -> bool {
-        let told = PRESSED.get().and_then(Option::as_ref);
-        told.is_some_and(|pressed| pressed.load(Ordering::SeqCst))
+            let words = render::notice::progress(progress, gone.as_secs(), self.errand.units());
+            self.errand.say(&words);
+        }
+        !self.pressed.load(Ordering::SeqCst)
     }
 }
 

@@ -8,9 +8,12 @@
 //! | 3 | `--fail-on` found something, `check` found damage, or no plan exists |
 //! | 70 | a defect of the program |
 
+use crate::desk::Refusal;
 use crate::ledger::failure;
-use crate::quantity::Problem;
 use crate::quantity::text::visible;
+use crate::quantity::{Problem, Zone};
+use crate::render::numbers::Units;
+use crate::render::refusal;
 use crate::render::words::{WIDTH, wrapped};
 use std::io::Write;
 
@@ -35,24 +38,19 @@ pub fn usage(problem: Problem) -> anyhow::Error {
     Usage(problem).into()
 }
 
-/// There is nothing to plan with.
-#[derive(Debug, thiserror::Error)]
-#[error("{0}")]
-struct NoPlan(Problem);
-
-/// Marks a problem as the reason why no plan exists.
-pub fn no_plan(problem: Problem) -> anyhow::Error {
-    NoPlan(problem).into()
-}
-
-/// Writes a failure to stderr and says how to exit.
-pub fn report(error: &anyhow::Error, talk: &mut dyn Write) -> u8 {
+/// Writes a failure to stderr and says how to exit. Refusals of the desk are worded in these units and this zone.
+pub fn report(error: &anyhow::Error, units: Units, zone: &Zone, talk: &mut dyn Write) -> u8 {
     for cause in error.chain() {
+        if let Some(found) = cause.downcast_ref::<Refusal>() {
+            let code = match found {
+                Refusal::NoPlan(_) => FOUND,
+                other if other.is_about_the_request() => USAGE,
+                _ => REFUSED,
+            };
+            return write(&refusal::words(found, units, zone), talk, code);
+        }
         if let Some(Usage(problem)) = cause.downcast_ref() {
             return write(problem, talk, USAGE);
-        }
-        if let Some(NoPlan(problem)) = cause.downcast_ref() {
-            return write(problem, talk, FOUND);
         }
         if let Some(problem) = cause.downcast_ref::<Problem>() {
             return write(problem, talk, REFUSED);

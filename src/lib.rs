@@ -25,6 +25,8 @@ pub mod ledger;
 
 pub mod report;
 
+pub mod desk;
+
 pub mod render;
 
 pub mod error;

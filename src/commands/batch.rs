@@ -1,22 +1,19 @@
 //! `batch`: one dough worked out, from whichever amount is fixed.
 
-use super::lots_in_dough::{self, Dough};
-use super::warmth::{HEADING as WARMTH, Known, WarmthArguments};
-use super::{Outcome, learned, typed};
+use super::warmth::{HEADING as WARMTH, WarmthArguments};
+use super::{Outcome, typed};
 use crate::context::Errand;
-use crate::dough::batch::{Batch, Size, warmth};
+use crate::desk::{self, BatchOf, GrainOfDough, Refusal};
+use crate::dough::batch::Size;
 use crate::dough::formula::Formula;
 use crate::dough::measures::MeasureSet;
 use crate::dough::mixing_heat::{self, MixingRise};
 use crate::dough::thirst::ThirstRule;
 use crate::error::usage;
-use crate::grain::Form;
 use crate::quantity::fraction::Percent;
-use crate::quantity::{Milligrams, Problem, Temperature, Uncertain, bounds, text};
-use crate::render::batch::Around;
-use crate::render::{self, numbers::Units};
+use crate::quantity::{Milligrams, Problem, Temperature, bounds, text};
+use crate::render;
 use std::path::Path;
-use uom::si::f64::Mass;
 
 /// Work out one dough: every weight of every stage, the pour and the hold-back
 #[derive(clap::Args)]
@@ -95,79 +92,46 @@ pub struct Arguments {
     dough_temp: Option<Temperature>,
 }
 
-/// Where the grain comes from.
-struct Grain {
-    moisture: Uncertain,
-    /// Of its lots.
-    forms: Vec<Form>,
-    words: String,
-    from: String,
-    /// Wet grain of which the lots are the limit; nothing where only a moisture was given.
-    left: Option<Milligrams>,
-    /// What the book knows of temperatures.
-    known: Known,
-}
-
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
-    let units = Units::of(errand.options.us);
     let (formula, mixing) = formula(&arguments.formula, errand)?;
-    let size = size(&arguments, &formula).map_err(usage)?;
-    let share = match arguments.share {
-        Some(share) => share.within(&bounds::GRAIN_SHARE).map_err(usage)?,
-        None => formula.grain.wanted,
-    };
-    let dough = Dough {
+    let request = BatchOf {
+        size: size(&arguments, &formula).map_err(usage)?,
+        share: match arguments.share {
+            Some(share) => share.within(&bounds::GRAIN_SHARE).map_err(usage)?,
+            None => formula.grain.wanted,
+        },
         formula: &formula,
-        size,
-        share,
+        mixing,
         thirst: arguments.thirst,
+        scales: (arguments.scale, arguments.fine_scale),
+        temperatures: arguments.warmth.given(arguments.dough_temp),
     };
-    let grain = match arguments.lot.as_slice() {
-        [] => typed_moisture(&arguments).map_err(usage)?,
-        lots => of_lots(lots, dough, errand)?,
+    let grain = match (arguments.lot.as_slice(), arguments.moisture) {
+        ([], Some(moisture)) => {
+            let (moisture, from) =
+                typed::moisture(moisture, arguments.moisture_sd).map_err(usage)?;
+            GrainOfDough::of_moisture(moisture, from)
+        }
+        ([], None) => {
+            return Err(usage(Problem::new("neither --lot nor --moisture is given")));
+        }
+        (lots, _) => errand.desk()?.grain_of_lots(lots, &request)?,
     };
-    let temperatures = arguments
-        .warmth
-        .temperatures(&formula, &grain.known, arguments.dough_temp)
-        .map_err(usage)?;
-    let scales = (arguments.scale, arguments.fine_scale);
-    let weights =
-        |size| Dough { size, ..dough }.weights(grain.moisture, &grain.forms, scales, units);
-    let batch = weights(size)?;
-    let largest = grain
-        .left
-        .map(|left| weights(Size::Grain(left.mass())).map(|batch| batch.dough))
-        .transpose()?;
-    let warmth = temperatures.map(|given| warmth::work_out(&batch, &given, mixing));
-    // Who did not ask how warm the water must be is told, and has all the weights all the same.
-    let is_asked = arguments.warmth.is_asked() || arguments.dough_temp.is_some();
-    let refusal = warmth
-        .as_ref()
-        .filter(|_| is_asked)
-        .and_then(|warmth| render::water_temperature::refusal(warmth, units));
-    let text = if errand.options.json {
-        render::json::text(&render::json::batch::BatchAnswer::new(
-            &formula,
-            &batch,
-            warmth.as_ref(),
-            arguments.measures,
-            grain.moisture.standard,
-            &grain.from,
-        ))?
-    } else {
-        let around = Around {
-            grain: grain.words,
-            from: grain.from,
-            pieces: pieces(size, &batch, &formula),
-            largest,
-            warmth,
-            measures: arguments.measures,
-        };
-        render::batch::text(&formula, &batch, &around, units)
-    };
-    errand.print(&text)?;
-    // The weights stand whatever the water, so they were printed; a script still has to notice.
-    refusal.map_or(Ok(Outcome::Done), |problem| Err(problem.into()))
+    let answer = desk::batch(&request, grain)?;
+    let (units, measures) = (errand.units(), arguments.measures);
+    errand.show(
+        &answer,
+        |batch| render::json::batch::BatchAnswer::new(batch, measures),
+        |batch| render::batch::text(batch, measures, units),
+    )?;
+    // The weights hold whatever the water, so they were printed; a script still has to notice. Who did not ask how
+    // warm the water must be is told, and has all the weights all the same.
+    match answer.answer.warmth {
+        Some(warmth) if answer.answer.is_warmth_asked && warmth.plan.is_err() => {
+            Err(Refusal::NoWaterTemperature(Box::new(warmth)).into())
+        }
+        _ => Ok(Outcome::Done),
+    }
 }
 
 /// A formula of the book, or of a file, and by how much mixing warms its dough.
@@ -179,9 +143,7 @@ fn formula(named: &str, errand: &mut Errand<'_>) -> anyhow::Result<(Formula, Mix
         let rise = mixing_heat::learned(formula.mixing_rise, &[]);
         return Ok((formula, rise));
     }
-    let book = errand.open_book()?;
-    let view = book.view();
-    learned::formula(view, &view.formula(named, None)?)
+    errand.desk()?.dough_of(named)
 }
 
 fn size(arguments: &Arguments, formula: &Formula) -> Result<Size, Problem> {
@@ -208,73 +170,5 @@ fn size(arguments: &Arguments, formula: &Formula) -> Result<Size, Problem> {
     Ok(Size::Pieces {
         count,
         piece: piece.mass(),
-    })
-}
-
-/// The pieces that the dough is divided into: those asked for, or of the formula's piece.
-fn pieces(size: Size, batch: &Batch, formula: &Formula) -> Option<(u32, Mass)> {
-    match size {
-        Size::Pieces { count, piece } => Some((count, piece)),
-        _ => {
-            let piece = formula.piece?.mass();
-            let count = (batch.divided / piece)
-                .get::<uom::si::ratio::ratio>()
-                .floor() as u32;
-            (count > 0).then_some((count, piece))
-        }
-    }
-}
-
-fn typed_moisture(arguments: &Arguments) -> Result<Grain, Problem> {
-    let moisture = arguments
-        .moisture
-        .ok_or_else(|| Problem::new("neither --lot nor --moisture is given"))?;
-    let (moisture, from) = typed::moisture(moisture, arguments.moisture_sd)?;
-    Ok(Grain {
-        moisture,
-        forms: Vec::new(),
-        words: "no lot".to_owned(),
-        from: from.to_owned(),
-        left: None,
-        known: Known::default(),
-    })
-}
-
-/// The grain of lots from the book. Lots that may not be used get no sum.
-fn of_lots(codes: &[String], dough: Dough<'_>, errand: &mut Errand<'_>) -> anyhow::Result<Grain> {
-    let units = Units::of(errand.options.us);
-    let book = errand.open_book()?;
-    let view = book.view();
-    let now = errand.now(&view.about().zone)?;
-    let lots = codes
-        .iter()
-        .map(|code| view.lot(code))
-        .collect::<anyhow::Result<_>>()?;
-    let lots = lots_in_dough::named(view, lots, dough, now, units)?;
-    if lots.are_short() {
-        errand.warn(&format!(
-            "the lots fall short by {} of dry grain: the weights below need more grain than is left",
-            units.to_weigh(lots.mixture.short)
-        ));
-    }
-    let is_only = lots.answers.len() == 1;
-    let words: Vec<String> = lots
-        .draws()
-        .map(|(answer, draw)| {
-            let said = format!("{}, {}", answer.lot.code, answer.keeping.verdict);
-            if is_only {
-                said
-            } else {
-                format!("{} of {said}", units.to_weigh(draw))
-            }
-        })
-        .collect();
-    Ok(Grain {
-        moisture: lots.mixture.moisture,
-        forms: lots.forms(),
-        words: words.join(" and "),
-        from: lots.moisture_from(),
-        left: is_only.then(|| lots.answers[0].wet),
-        known: lots.known(&view.house()?),
     })
 }

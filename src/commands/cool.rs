@@ -2,6 +2,7 @@
 
 use super::{Outcome, typed};
 use crate::context::Errand;
+use crate::desk;
 use crate::error::usage;
 use crate::grain::Form;
 use crate::heat::cooling::{Air, Underside};
@@ -9,8 +10,8 @@ use crate::keeping::RuleSet;
 use crate::quantity::fraction::Percent;
 use crate::quantity::text::one_of;
 use crate::quantity::{Length, Problem, Temperature, WetBasis, bounds};
-use crate::render::{self, numbers::Units};
-use crate::report::cool::{CoolAnswer, CoolRequest};
+use crate::render;
+use crate::report::cool::CoolRequest;
 
 /// Work out whether a layer or tub of hot grain cools in time, and how deep it may lie
 ///
@@ -60,13 +61,11 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         Some(book) => book.view().about().rules.clone(),
         None => RuleSet::from_text(RuleSet::built_in_text("strict")?)?,
     };
-    let answer = CoolAnswer::new(request, rules).map_err(usage)?;
-    let text = if errand.options.json {
-        render::json::text(&render::json::cool::Cool::new(&answer))?
-    } else {
-        render::cool::text(&answer, Units::of(errand.options.us))
-    };
-    errand.print(&text)?;
+    let answer = desk::cool(request, rules).map_err(usage)?;
+    let units = errand.units();
+    errand.show(&answer, render::json::cool::Cool::new, |cool| {
+        render::cool::text(cool, units)
+    })?;
     Ok(Outcome::Done)
 }
 

@@ -1,10 +1,10 @@
 //! `count`: weighs what is left of a lot and books the difference.
 
-use super::{Outcome, gather, promised, typed};
+use super::{Outcome, typed};
 use crate::context::Errand;
+use crate::desk::Count;
 use crate::quantity::Milligrams;
-use crate::render::{self, numbers::Units};
-use crate::report::count::CountAnswer;
+use crate::render;
 
 /// Weigh what is left of a lot and book the difference as a correction
 #[derive(clap::Args)]
@@ -35,27 +35,18 @@ pub struct Arguments {
 }
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
-    let mut book = errand.open_book()?;
-    let zone = book.view().about().zone.clone();
-    let at = errand.past_or_now(arguments.at.as_deref(), "--at", &zone)?;
-    let signature = errand.signature(&zone)?;
-    let found = arguments.wet.unwrap_or_default();
-    let (lot, booked, less) = promised::act(errand, &mut book, &signature, |act| {
-        let lot = act.view().lot(&arguments.lot)?;
-        let (booked, less) = act.count(&lot, at, found, arguments.note.as_deref())?;
-        Ok((lot, booked, less))
+    let mut desk = errand.desk()?;
+    let answer = desk.count(&Count {
+        lot: &arguments.lot,
+        found: arguments.wet.unwrap_or_default(),
+        at: errand.past_or_now(arguments.at.as_deref(), "--at", desk.zone())?,
+        note: arguments.note.as_deref(),
     })?;
-    let answer = CountAnswer {
-        lot: gather::answer(book.view(), lot, signature.now)?,
-        booked,
-        found,
-        less,
-    };
-    let text = if errand.options.json {
-        render::json::text(&render::json::Count::from(&answer))?
-    } else {
-        render::count::text(&answer, Units::of(errand.options.us), &zone)
-    };
-    errand.print(&text)?;
+    let (units, zone) = (errand.units(), desk.zone());
+    errand.show(
+        &answer,
+        |count| render::json::Count::from(count),
+        |count| render::count::text(count, units, zone),
+    )?;
     Ok(Outcome::Done)
 }

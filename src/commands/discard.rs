@@ -1,9 +1,11 @@
 //! `discard`: throws grain away with a reason.
 
-use super::{Outcome, gather, typed};
+use super::{Outcome, typed};
 use crate::context::Errand;
+use crate::desk::Discard;
 use crate::grain::Ending;
 use crate::quantity::Milligrams;
+use crate::render::lot::Detail;
 
 /// Throw grain away, with the reason
 ///
@@ -35,13 +37,14 @@ pub struct Arguments {
 }
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
-    let at = ("--at", arguments.at.as_deref());
-    gather::act_on_lot(errand, &arguments.lot, at, |act, lot, at| {
-        let wet = match arguments.wet {
-            Some(wet) => wet,
-            None => act.view().left_or_refuse(&lot)?,
-        };
-        act.discard(&lot, at, wet, &arguments.reason, arguments.ending)?;
-        Ok(lot)
-    })
+    let mut desk = errand.desk()?;
+    let answer = desk.discard(&Discard {
+        lot: &arguments.lot,
+        wet: arguments.wet,
+        reason: &arguments.reason,
+        ending: arguments.ending,
+        at: errand.past_or_now(arguments.at.as_deref(), "--at", desk.zone())?,
+    })?;
+    errand.show_lot(&answer, Detail::Limit)?;
+    Ok(Outcome::Done)
 }

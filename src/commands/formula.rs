@@ -1,11 +1,11 @@
 //! `formula`: doughs in baker's percentages, kept in the book with every version.
 
-use super::ground::Ground;
 use super::{Outcome, formula_from_masses};
 use crate::context::Errand;
+use crate::desk::Answer;
 use crate::dough::formula::Formula;
 use crate::ledger::FormulaRecord;
-use crate::quantity::{Problem, Zone};
+use crate::quantity::Problem;
 use crate::render;
 use crate::render::json::formula::{Formulas, WithText};
 use clap::Subcommand;
@@ -52,34 +52,43 @@ enum Act {
 }
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
-    let json = errand.options.json;
-    let text = match arguments.act.unwrap_or(Act::List) {
+    let answer = match arguments.act.unwrap_or(Act::List) {
+        Act::List => return list(errand),
         Act::Add { file } => add(&file, errand)?,
-        Act::List => {
-            let book = errand.open_book()?;
-            let view = book.view();
-            let zone = &view.about().zone;
-            let now = errand.now(zone)?;
-            if json {
-                render::json::text(&Formulas::new(&view.formulas()?, zone))?
-            } else {
-                render::formula::list(&view.formulas()?, now, zone)
-            }
-        }
-        Act::Show { name, version } => {
-            let book = errand.open_book()?;
-            let view = book.view();
-            shown(view.formula(&name, version)?, &view.about().zone, json)?
-        }
+        Act::Show { name, version } => errand.desk()?.formula(&name, version)?,
         // A file is what these two are asked for, whatever the format of other answers.
-        Act::Export { name, version } => errand.open_book()?.view().formula(&name, version)?.text,
-        Act::FromMasses(masses) => formula_from_masses::text(masses)?,
+        Act::Export { name, version } => {
+            let formula = errand.desk()?.formula(&name, version)?;
+            errand.print(&formula.answer.text)?;
+            return Ok(Outcome::Done);
+        }
+        Act::FromMasses(masses) => {
+            errand.print(&formula_from_masses::text(masses)?)?;
+            return Ok(Outcome::Done);
+        }
     };
-    errand.print(&text)?;
+    let zone = errand.zone().clone();
+    let formula = Formula::from_text(&answer.answer.text)?;
+    errand.show(
+        &answer,
+        |record| WithText::new(record, &zone),
+        |record| render::formula::text(&formula, record.version),
+    )?;
     Ok(Outcome::Done)
 }
 
-fn add(file: &Path, errand: &mut Errand<'_>) -> anyhow::Result<String> {
+fn list(errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    let desk = errand.desk()?;
+    let (now, zone) = (desk.now(), desk.zone());
+    errand.show(
+        &desk.formulas()?,
+        |formulas| Formulas::new(formulas, zone),
+        |formulas| render::formula::list(formulas, now, zone),
+    )?;
+    Ok(Outcome::Done)
+}
+
+fn add(file: &Path, errand: &mut Errand<'_>) -> anyhow::Result<Answer<FormulaRecord>> {
     let text = std::fs::read_to_string(file).map_err(|error| {
         let why = match error.kind() {
             ErrorKind::InvalidData => "it is no UTF-8 text".to_owned(),
@@ -90,24 +99,6 @@ fn add(file: &Path, errand: &mut Errand<'_>) -> anyhow::Result<String> {
             file.display()
         ))
     })?;
-    let formula =
-        Formula::from_text(&text).map_err(|problem| problem.within(file.display().to_string()))?;
-    let json = errand.options.json;
-    let ground = Ground::of(errand)?;
-    let signature = ground.signature.clone();
-    let mut book = ground.book(errand)?;
-    let version = errand.act(&mut book, &signature, |act| {
-        act.add_formula(&formula.name, &text)
-    })?;
-    let view = book.view();
-    let record = view.formula(&formula.name, Some(version))?;
-    shown(record, &view.about().zone, json)
-}
-
-fn shown(record: FormulaRecord, zone: &Zone, json: bool) -> anyhow::Result<String> {
-    if json {
-        return render::json::text(&WithText::new(record, zone));
-    }
-    let formula = Formula::from_text(&record.text)?;
-    Ok(render::formula::text(&formula, record.version))
+    Formula::from_text(&text).map_err(|problem| problem.within(file.display().to_string()))?;
+    errand.desk_or_new()?.add_formula(&text)
 }

@@ -1,17 +1,14 @@
 //! `hold-back`: how much water to pour and how much to hold back, with a lot or with no book at all.
 
-use super::gather::Gatherer;
-use super::lots_in_dough::refuse_used_up;
 use super::{Outcome, typed};
 use crate::context::Errand;
-use crate::dough::hold_back::{self, FlourAmount, GrainAmount, Request};
+use crate::desk::{WaterOf, hold_back_of};
+use crate::dough::hold_back::{FlourAmount, GrainAmount};
 use crate::dough::thirst::ThirstRule;
 use crate::error::usage;
-use crate::keeping::Verdict;
 use crate::quantity::fraction::Percent;
-use crate::quantity::{Milligrams, Problem, Uncertain, WetBasis, Zone, bounds};
-use crate::render::{self, lot, numbers::Units};
-use crate::report::{Caution, LotAnswer};
+use crate::quantity::{Milligrams, Problem, WetBasis, bounds};
+use crate::render;
 
 /// Work out the water of one dough: what to weigh, what to pour, what to hold back
 #[derive(clap::Args)]
@@ -64,100 +61,31 @@ pub struct Arguments {
     thirst: ThirstRule,
 }
 
-/// A moisture and the words for where it comes from.
-struct Grain {
-    moisture: Uncertain,
-    name: String,
-    from: &'static str,
-    left: Option<Milligrams>,
-}
-
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
-    let grain = match &arguments.lot {
-        Some(lot) => of_lot(lot, errand)?,
-        None => typed_moisture(&arguments).map_err(usage)?,
+    let answer = match (&arguments.lot, arguments.moisture) {
+        (Some(lot), _) => {
+            let desk = errand.desk()?;
+            desk.hold_back(lot, dough(&arguments).map_err(usage)?)?
+        }
+        (None, Some(moisture)) => {
+            let (moisture, from) =
+                typed::moisture(moisture, arguments.moisture_sd).map_err(usage)?;
+            hold_back_of(dough(&arguments).map_err(usage)?, moisture, from)?
+        }
+        (None, None) => {
+            return Err(usage(Problem::new("neither a lot nor --moisture is given")));
+        }
     };
-    let request = request(&arguments, grain.moisture).map_err(usage)?;
-    let units = Units::of(errand.options.us);
-    let sum = hold_back::reckon(&request)
-        .map_err(|refusal| render::hold_back::refusal(refusal, units))?;
-    if let Some(left) = grain.left.filter(|left| sum.wet > left.mass()) {
-        errand.warn(&format!("only {} of that lot is left", units.weighed(left)));
-    }
-    let text = if errand.options.json {
-        render::json::text(&render::json::HoldBackSum::new(
-            &sum,
-            grain.moisture.standard,
-            grain.from,
-        ))?
-    } else {
-        render::hold_back::text(&sum, &grain.name, grain.from, units)
-    };
-    errand.print(&text)?;
+    let units = errand.units();
+    errand.show(
+        &answer,
+        |found| render::json::HoldBackSum::new(&found.sum, found.moisture.standard, found.from),
+        |found| render::hold_back::text(found, units),
+    )?;
     Ok(Outcome::Done)
 }
 
-/// The moisture of a lot from the book. A lot that may not be used gets no sum.
-fn of_lot(code: &str, errand: &mut Errand<'_>) -> anyhow::Result<Grain> {
-    let book = errand.open_book()?;
-    let view = book.view();
-    let about = view.about();
-    let now = errand.now(&about.zone)?;
-    let facts = Gatherer::new(view)?.facts(view.lot(code)?)?;
-    let answer = facts.answer(&about.rules, &about.zone, now)?;
-    refuse_for_a_bake(&answer, Units::of(errand.options.us), &about.zone)?;
-    refuse_used_up(&answer)?;
-    Ok(Grain {
-        moisture: answer.estimate.moisture,
-        name: format!("{}, {}", answer.lot.code, answer.keeping.verdict),
-        from: answer.estimate.from.as_key(),
-        left: Some(answer.wet),
-    })
-}
-
-/// Refuses grain that is past or unknown, with what binds and what to do.
-pub fn refuse_for_a_bake(answer: &LotAnswer, units: Units, zone: &Zone) -> Result<(), Problem> {
-    let keeping = &answer.keeping;
-    if keeping.verdict.may_be_used() {
-        return Ok(());
-    }
-    let mut problem = Problem::new(format!(
-        "lot `{}` is {}, so it may not go into a dough: {}",
-        answer.lot.code, keeping.verdict, keeping.binding.limit
-    ))
-    .hint(format!("rule: {}", keeping.binding.source));
-    if let Some(advice) = &keeping.advice {
-        problem = problem.hint(lot::advice_words(
-            advice,
-            &answer.lot.code.to_string(),
-            answer.as_of,
-            units,
-            zone,
-        ));
-    }
-    if keeping.verdict == Verdict::Past {
-        problem = problem.hint(format!(
-            "draff discard {} --reason … takes it off the shelf",
-            answer.lot.code
-        ));
-    }
-    Err(problem.hint(Caution::BakingRescuesNothing.text()))
-}
-
-fn typed_moisture(arguments: &Arguments) -> Result<Grain, Problem> {
-    let moisture = arguments
-        .moisture
-        .ok_or_else(|| Problem::new("neither a lot nor --moisture is given"))?;
-    let (moisture, from) = typed::moisture(moisture, arguments.moisture_sd)?;
-    Ok(Grain {
-        moisture,
-        name: "no lot".to_owned(),
-        from,
-        left: None,
-    })
-}
-
-fn request(arguments: &Arguments, moisture: Uncertain) -> Result<Request, Problem> {
+fn dough(arguments: &Arguments) -> Result<WaterOf, Problem> {
     let grain = match (arguments.wet, arguments.share) {
         (Some(wet), _) => GrainAmount::Wet(wet.mass()),
         (None, Some(share)) => GrainAmount::Share(share.within(&bounds::GRAIN_SHARE)?),
@@ -168,13 +96,11 @@ fn request(arguments: &Arguments, moisture: Uncertain) -> Result<Request, Proble
         (None, Some(total)) => FlourAmount::Total(total.mass()),
         (None, None) => return Err(Problem::new("neither --flour nor --total-flour is given")),
     };
-    Ok(Request {
+    Ok(WaterOf {
         grain,
         flour,
         hydration: arguments.hydration.within(&bounds::HYDRATION)?,
-        moisture,
         flour_basis: WetBasis::new(arguments.flour_basis.within(&bounds::FLOUR_BASIS)?)?,
-        elsewhere: 0.0,
-        thirst: arguments.thirst.of_grain(),
+        thirst: arguments.thirst,
     })
 }

@@ -2,9 +2,8 @@
 
 use super::Outcome;
 use crate::context::Errand;
-use crate::dough::bake_code::BakeCode;
-use crate::ledger::LogFilter;
-use crate::render::{self, numbers::Units};
+use crate::desk::Log;
+use crate::render;
 
 /// Show the entries of the book, of one lot or of one bake
 #[derive(clap::Args)]
@@ -19,30 +18,16 @@ pub struct Arguments {
 }
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
-    let book = errand.open_book()?;
-    let view = book.view();
-    let zone = &view.about().zone;
-    let now = errand.now(zone)?;
-    let about = arguments.about.as_deref();
-    let bake = about
-        .filter(|code| BakeCode::looks_like(code))
-        .map(|code| view.bake(code))
-        .transpose()?;
-    let lot = about
-        .filter(|_| bake.is_none())
-        .map(|code| view.lot_even_struck(code))
-        .transpose()?;
-    let entries = view.log(&LogFilter {
-        lot: lot.as_ref(),
-        bake: bake.map(|bake| bake.code),
+    let desk = errand.desk()?;
+    let answer = desk.log(Log {
+        about: arguments.about.as_deref(),
         last: arguments.last,
-        entry: None,
     })?;
-    let text = if errand.options.json {
-        render::json::text(&render::json::listing::Log::new(&entries, zone))?
-    } else {
-        render::log::text(&entries, Units::of(errand.options.us), now, zone)
-    };
-    errand.print(&text)?;
+    let (units, now, zone) = (errand.units(), desk.now(), desk.zone());
+    errand.show(
+        &answer,
+        |entries| render::json::listing::Log::new(entries, zone),
+        |entries| render::log::text(entries, units, now, zone),
+    )?;
     Ok(Outcome::Done)
 }

@@ -16,16 +16,13 @@ mod discard;
 mod export;
 mod export_all;
 mod fetch;
+mod first_act;
 mod formula;
 mod formula_from_masses;
-mod gather;
-mod ground;
 mod hold_back;
 mod import_all;
 mod join;
-mod learned;
 mod log;
-mod lots_in_dough;
 mod moisture;
 mod move_lot;
 mod new_book;
@@ -35,11 +32,8 @@ mod pickup_row;
 mod pickup_sheet;
 mod place;
 mod plan;
-mod plan_ground;
 mod portion;
 mod probe;
-mod promised;
-mod promised_dough;
 mod readings;
 mod readings_sheet;
 mod restore;
@@ -59,6 +53,7 @@ mod warmth;
 use crate::context::{Errand, Options, Surroundings};
 use crate::error;
 use crate::quantity::text;
+use crate::render::numbers::Units;
 use clap::{Parser, Subcommand};
 use std::ffi::OsString;
 use std::io::Write;
@@ -75,13 +70,6 @@ pub enum Outcome {
 
 /// Heading of the options that every command takes.
 const EVERY: &str = "Options of every command";
-
-/// What a command says on stderr once its work is done.
-#[derive(Debug, Default)]
-struct Talk {
-    warnings: Vec<String>,
-    lines: Vec<String>,
-}
 
 /// The book and the reckoner for baking with wet brewers' grain.
 ///
@@ -186,20 +174,21 @@ pub fn run(
         us: parsed.us,
         quiet: parsed.quiet,
     };
-    let (outcome, has_written) = {
+    let units = Units::of(options.us);
+    let (outcome, has_written, zone) = {
         let mut errand = Errand::new(options, surroundings, answer, talk);
         let outcome = dispatch(parsed.command, &mut errand);
         let outcome = outcome.and_then(|outcome| {
             errand.answer().flush()?;
             Ok(outcome)
         });
-        (outcome, errand.has_written())
+        (outcome, errand.has_written(), errand.zone().clone())
     };
     match outcome {
         Err(failure) if has_written => error::report_unshown(&failure, talk),
         Ok(Outcome::Done) => error::DONE,
         Ok(Outcome::Found) => error::FOUND,
-        Err(failure) => error::report(&failure, talk),
+        Err(failure) => error::report(&failure, units, &zone, talk),
     }
 }
 

@@ -1,15 +1,13 @@
 //! `moisture`: records a moisture test, or shows the estimate in force and where it comes from.
 
-use super::gather::{self, Gatherer};
 use super::{Outcome, typed};
 use crate::context::Errand;
+use crate::desk::RecordTest;
 use crate::error::usage;
 use crate::grain::{Laboratory, Method, MoistureTest, Sample, Weighing};
 use crate::quantity::fraction::Percent;
 use crate::quantity::{Milligrams, Problem, WetBasis, bounds};
-use crate::render::{self, numbers::Units, words};
-use crate::report::Caution;
-use crate::report::moisture::MoistureAnswer;
+use crate::render;
 
 /// Record a moisture test of a lot, or show what its moisture is taken to be
 ///
@@ -54,46 +52,27 @@ pub struct Arguments {
 }
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
-    let mut book = errand.open_book()?;
-    let zone = book.view().about().zone.clone();
-    let now = errand.now(&zone)?;
-    let test = test(&arguments).map_err(usage)?;
-    let mut written = None;
-    if let Some(test) = &test {
-        let at = errand.past_or_now(arguments.at.as_deref(), "--at", &zone)?;
-        let signature = errand.signature(&zone)?;
-        written = Some(errand.act(&mut book, &signature, |act| {
-            let lot = act.view().lot(&arguments.lot)?;
-            // Worked out before it is written, so that a test that makes no sense never enters the book.
-            test.evaluate(lot.form, lot.kind)?;
-            let now = act.now();
-            let was_past = gather::is_past(act.view(), &lot, now)?;
-            let entry = act.moisture(&lot, at, test)?;
-            if was_past {
-                gather::refuse_better(act.view(), &lot, now)?;
-            }
-            Ok(entry)
-        })?);
-    } else if let Some(at) = &arguments.at {
-        return Err(usage(
-            Problem::new(format!("--at `{at}` is given without a test"))
-                .hint("add --weighing PAN,WET,DRY or --lab PERCENT"),
-        ));
-    }
-    let view = book.view();
-    let facts = Gatherer::new(view)?.facts(view.lot(&arguments.lot)?)?;
-    let answer = MoistureAnswer::of(&facts)?;
-    let text = if errand.options.json {
-        render::json::text(&render::json::MoistureOfLot::from(&answer))?
-    } else {
-        let mut text =
-            render::moisture::text(&answer, written, Units::of(errand.options.us), now, &zone);
-        if test.is_some_and(|test| test.laboratory.is_none()) {
-            words::cautions(&mut text, &[Caution::DryingASample]);
+    let mut desk = errand.desk()?;
+    let answer = match (test(&arguments).map_err(usage)?, &arguments.at) {
+        (Some(test), at) => desk.record_test(&RecordTest {
+            lot: &arguments.lot,
+            test: &test,
+            at: errand.past_or_now(at.as_deref(), "--at", desk.zone())?,
+        })?,
+        (None, None) => desk.moisture(&arguments.lot)?,
+        (None, Some(at)) => {
+            return Err(usage(
+                Problem::new(format!("--at `{at}` is given without a test"))
+                    .hint("add --weighing PAN,WET,DRY or --lab PERCENT"),
+            ));
         }
-        text
     };
-    errand.print(&text)?;
+    let (units, now, zone) = (errand.units(), desk.now(), desk.zone());
+    errand.show(
+        &answer,
+        |moisture| render::json::MoistureOfLot::from(moisture),
+        |moisture| render::moisture::text(moisture, units, now, zone),
+    )?;
     Ok(Outcome::Done)
 }
 

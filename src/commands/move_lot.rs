@@ -1,8 +1,10 @@
 //! `move`: moves a lot, or a part of it that becomes a lot of its own with the same history.
 
-use super::{Outcome, gather, typed};
+use super::{Outcome, typed};
 use crate::context::Errand;
+use crate::desk::MoveLot;
 use crate::quantity::Milligrams;
+use crate::render::lot::Detail;
 
 /// Move a lot, or a part of it, to another place
 ///
@@ -31,14 +33,14 @@ pub struct Arguments {
 }
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
-    let at = ("--at", arguments.at.as_deref());
-    gather::act_on_lot(errand, &arguments.lot, at, |act, lot, at| {
-        let place = act.view().place(&arguments.to)?;
-        let note = arguments.note.as_deref();
-        let left = act.view().left(&lot)?;
-        match arguments.wet {
-            Some(wet) if Some(wet) != left => act.move_part(&lot, at, wet, &place, note),
-            _ => act.move_all(&lot, at, &place, note).map(|_| lot),
-        }
-    })
+    let mut desk = errand.desk()?;
+    let answer = desk.move_lot(&MoveLot {
+        lot: &arguments.lot,
+        wet: arguments.wet,
+        to: &arguments.to,
+        at: errand.past_or_now(arguments.at.as_deref(), "--at", desk.zone())?,
+        note: arguments.note.as_deref(),
+    })?;
+    errand.show_lot(&answer, Detail::Limit)?;
+    Ok(Outcome::Done)
 }

@@ -1,13 +1,12 @@
 //! `pickup`: books in a lot, or a file of them.
 
-use super::ground::Ground;
+use super::first_act::FirstAct;
 use super::pickup_row::{self, PickupRow};
-use super::{Outcome, gather, pickup_file};
+use super::{Outcome, pickup_file};
 use crate::context::Errand;
 use crate::error::usage;
 use crate::quantity::Problem;
-use crate::render::{self, lot::Detail, numbers::Units, words};
-use crate::report::Caution;
+use crate::render::lot::Detail;
 use std::path::PathBuf;
 
 /// Book in grain fetched from a source
@@ -107,31 +106,10 @@ fn one(arguments: &Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome
     .map(given)
     .to_vec();
     let row = PickupRow::from_columns(|index| &words[index]);
-    let ground = Ground::of(errand)?;
-    let checked = pickup_row::check(&row, &ground.bench(false)).map_err(first_wrong)?;
-    let (signature, zone) = (ground.signature.clone(), ground.zone.clone());
-    let mut book = ground.book(errand)?;
-    let lot = errand.act(&mut book, &signature, |act| act.pickup(&checked.as_new()))?;
-    let view = book.view();
-    let answer = gather::answer(view, lot, signature.now)?;
-    if errand.options.json {
-        return gather::print_lot(errand, view, &answer).map(|()| Outcome::Done);
-    }
-    let mut out = String::new();
-    render::lot::block(
-        &mut out,
-        &answer,
-        Detail::Source,
-        Units::of(errand.options.us),
-        &zone,
-    );
-    let mut cautions = answer.cautions();
-    if answer.may_be_hot() {
-        cautions.push(Caution::HotGrain);
-    }
-    cautions.push(Caution::Gluten);
-    words::cautions(&mut out, &cautions);
-    errand.print(&out)?;
+    let first = FirstAct::new(errand)?;
+    let checked = pickup_row::check(&row, &first.bench(false)).map_err(first_wrong)?;
+    let answer = first.desk(errand)?.pickup(&checked.as_new())?;
+    errand.show_lot(&answer, Detail::Source)?;
     Ok(Outcome::Done)
 }
 

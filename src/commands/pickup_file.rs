@@ -1,16 +1,13 @@
 //! `pickup --csv`: every row of a file, or none. Every bad row is named.
 
 use super::Outcome;
-use super::gather::Gatherer;
-use super::ground::Ground;
+use super::first_act::FirstAct;
 use super::pickup_row::{Bench, CheckedPickup};
 use super::pickup_sheet::{Part, Sheet};
 use crate::context::Errand;
-use crate::ledger::{Act, LotRecord, View};
-use crate::quantity::text::count;
-use crate::quantity::{Instant, Milligrams, Problem};
-use crate::render::{self, numbers::Units};
-use crate::report::shelf::ShelfAnswer;
+use crate::desk::NewPickup;
+use crate::quantity::Problem;
+use crate::render;
 use std::path::Path;
 use std::sync::mpsc;
 
@@ -21,68 +18,48 @@ const WAITING: usize = 8;
 
 pub fn run(path: &Path, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
     let sheet = Sheet::read(path)?;
-    let mut ground = Ground::of(errand)?;
-    let signature = ground.signature.clone();
-    let json = errand.options.json;
-    let mut booked = Booked::default();
-    let book = match ground.take_book() {
+    let mut first = FirstAct::new(errand)?;
+    let shown = if errand.options.json {
+        usize::MAX
+    } else {
+        SHOWN
+    };
+    let (desk, answer) = match first.take_desk() {
         // The book is written while the rest of the file is read; a bad row takes all of it back.
-        Some(mut book) => {
-            errand.act(&mut book, &signature, |act| {
-                check(&sheet, &ground.bench(true), |pickups| {
-                    booked.add(act, &pickups, json)
-                })
+        Some(mut desk) => {
+            let bench = first.bench(true);
+            let answer = desk.pickups(shown, |book_in| {
+                check(&sheet, &bench, |pickups| book_in(&as_new(&pickups)))
             })?;
-            book
+            (desk, answer)
         }
         // A bad file must not make a book, so all of it is checked first.
         None => {
             let mut parts = Vec::new();
-            check(&sheet, &ground.bench(true), |pickups| {
+            check(&sheet, &first.bench(true), |pickups| {
                 parts.push(pickups);
                 Ok(())
             })?;
-            let mut book = ground.book(errand)?;
-            errand.act(&mut book, &signature, |act| {
+            let mut desk = first.desk(errand)?;
+            let answer = desk.pickups(shown, |book_in| {
                 parts
                     .iter()
-                    .try_for_each(|pickups| booked.add(act, pickups, json))
+                    .try_for_each(|pickups| book_in(&as_new(pickups)))
             })?;
-            book
+            (desk, answer)
         }
     };
-    let text = if json || booked.number <= SHOWN {
-        answer(book.view(), booked.lots, signature.now, errand)?
-    } else {
-        summary(book.view(), booked.number, errand)?
-    };
-    errand.print(&text)?;
+    let (units, now, about) = (errand.units(), desk.now(), desk.about());
+    errand.show(
+        &answer,
+        |booked| render::json::Pickups::new(&booked.lots, &about.zone),
+        |booked| render::shelf::booked_in(booked, units, now, &about.zone, &about.rules.name),
+    )?;
     Ok(Outcome::Done)
 }
 
-/// What was booked so far.
-#[derive(Default)]
-struct Booked {
-    number: usize,
-    lots: Vec<LotRecord>,
-}
-
-impl Booked {
-    /// Books a part in. Of a large file only the number is told, so its lots are not kept.
-    fn add(
-        &mut self,
-        act: &mut Act<'_>,
-        pickups: &[CheckedPickup],
-        json: bool,
-    ) -> anyhow::Result<()> {
-        let new: Vec<_> = pickups.iter().map(CheckedPickup::as_new).collect();
-        let lots = act.pickups(&new)?;
-        self.number += lots.len();
-        if json || self.number <= SHOWN {
-            self.lots.extend(lots);
-        }
-        Ok(())
-    }
+fn as_new(pickups: &[CheckedPickup]) -> Vec<NewPickup<'_>> {
+    pickups.iter().map(CheckedPickup::as_new).collect()
 }
 
 /// Reads and checks the file in a thread of its own and hands over what may be booked, part by part and
@@ -114,56 +91,4 @@ fn check(
         }
         Ok(())
     })
-}
-
-/// How many lots came in, and what is on hand now.
-fn summary(view: View<'_>, number: usize, errand: &Errand<'_>) -> anyhow::Result<String> {
-    Ok(format!(
-        "Booked in {}; on hand are now {} in all. `draff shelf` lists them.\n",
-        count(number, "lot"),
-        Units::of(errand.options.us).weighed(view.on_hand_total()?)
-    ))
-}
-
-/// Every lot, as JSON or as words.
-fn answer(
-    view: View<'_>,
-    lots: Vec<LotRecord>,
-    now: Instant,
-    errand: &Errand<'_>,
-) -> anyhow::Result<String> {
-    let about = view.about();
-    let number = lots.len();
-    let units = Units::of(errand.options.us);
-    let mut gatherer = Gatherer::new(view)?;
-    let answers = lots
-        .into_iter()
-        .map(|lot| {
-            Ok(gatherer
-                .facts(lot)?
-                .answer(&about.rules, &about.zone, now)?)
-        })
-        .collect::<anyhow::Result<Vec<_>>>()?;
-    if errand.options.json {
-        let lots = answers
-            .iter()
-            .map(|answer| render::json::Pickup::new(answer, &about.zone))
-            .collect();
-        return render::json::text(&render::json::Pickups { lots });
-    }
-    let wet = answers.iter().fold(Milligrams::ZERO, |sum, answer| {
-        sum.checked_add(answer.wet).unwrap_or(sum)
-    });
-    let mut out = format!(
-        "Booked in {}, {} wet.\n\n",
-        count(number, "lot"),
-        units.weighed(wet)
-    );
-    out.push_str(&render::shelf::text(
-        &ShelfAnswer::new(now, answers, Vec::new()),
-        units,
-        &about.zone,
-        &about.rules.name,
-    ));
-    Ok(out)
 }

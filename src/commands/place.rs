@@ -1,12 +1,11 @@
 //! `place`: defines the places where lots are kept.
 
-use super::ground::Ground;
-use super::{Outcome, gather, typed};
+use super::{Outcome, typed};
 use crate::context::Errand;
+use crate::desk::{Desk, StatePlace};
 use crate::keeping::PlaceKind;
-use crate::ledger::PlaceSetting;
-use crate::quantity::{Milligrams, Temperature, Zone};
-use crate::render::{self, numbers::Units};
+use crate::quantity::{Milligrams, Temperature};
+use crate::render;
 use clap::Subcommand;
 
 /// List, add or change the places where lots are kept
@@ -50,68 +49,39 @@ struct Stated {
 }
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
-    match arguments.act.unwrap_or(Act::List) {
-        Act::List => {
-            let text = list(errand)?;
-            errand.print(&text)?;
-        }
+    let act = arguments.act.unwrap_or(Act::List);
+    let mut desk = match act {
+        Act::Add(_) => errand.desk_or_new()?,
+        Act::List | Act::Change(_) => errand.desk()?,
+    };
+    let answer = match &act {
+        Act::List => desk.places()?,
         Act::Add(stated) => {
-            let ground = Ground::of(errand)?;
-            let kind = stated.kind.unwrap_or(PlaceKind::Fridge);
-            let setting = PlaceSetting {
-                from: errand.past_or_now(stated.at.as_deref(), "--at", &ground.zone)?,
-                kind,
-                stated: stated.temp.unwrap_or_else(|| kind.usual_temperature()),
-                capacity: stated.capacity,
-            };
-            let signature = ground.signature.clone();
-            let mut book = ground.book(errand)?;
-            errand.act(&mut book, &signature, |act| {
-                act.add_place(&stated.name, &setting)
-            })?;
-            let text = list(errand)?;
-            errand.print(&text)?;
+            let request = stated.request(&desk, errand)?;
+            desk.add_place(&request)?
         }
         Act::Change(stated) => {
-            let mut book = errand.open_book()?;
-            let zone = book.view().about().zone.clone();
-            let from = errand.past_or_now(stated.at.as_deref(), "--at", &zone)?;
-            let signature = errand.signature(&zone)?;
-            errand.act(&mut book, &signature, |act| {
-                let place = act.view().place(&stated.name)?;
-                let before = place.setting_at(from);
-                let kind = stated.kind.unwrap_or(before.kind);
-                let usual = if kind == before.kind {
-                    before.stated
-                } else {
-                    kind.usual_temperature()
-                };
-                let setting = PlaceSetting {
-                    from,
-                    kind,
-                    stated: stated.temp.unwrap_or(usual),
-                    capacity: stated.capacity.or(before.capacity),
-                };
-                let before = gather::judged(act.view(), signature.now)?;
-                let entry = act.change_place(&place, &setting)?;
-                gather::refuse_bettered(&before, &gather::judged(act.view(), signature.now)?)?;
-                Ok(entry)
-            })?;
-            let text = list(errand)?;
-            errand.print(&text)?;
+            let request = stated.request(&desk, errand)?;
+            desk.change_place(&request)?
         }
-    }
+    };
+    let (units, now, zone) = (errand.units(), desk.now(), desk.zone());
+    errand.show(
+        &answer,
+        |places| render::json::Places::new(places, now, zone),
+        |places| render::place::text(places, units, now, zone),
+    )?;
     Ok(Outcome::Done)
 }
 
-fn list(errand: &mut Errand<'_>) -> anyhow::Result<String> {
-    let book = errand.open_book()?;
-    let view = book.view();
-    let zone: &Zone = &view.about().zone;
-    let now = errand.now(zone)?;
-    if errand.options.json {
-        return render::json::text(&render::json::Places::new(&view.places()?, now, zone));
+impl Stated {
+    fn request(&self, desk: &Desk, errand: &Errand<'_>) -> anyhow::Result<StatePlace<'_>> {
+        Ok(StatePlace {
+            name: &self.name,
+            kind: self.kind,
+            temp: self.temp,
+            capacity: self.capacity,
+            from: errand.past_or_now(self.at.as_deref(), "--at", desk.zone())?,
+        })
     }
-    let units = Units::of(errand.options.us);
-    Ok(render::place::text(&view.places()?, units, now, zone))
 }

@@ -1,8 +1,10 @@
 //! `probe`: what somebody measured, was told or found of a lot.
 
-use super::{Outcome, gather, typed};
+use super::{Outcome, typed};
 use crate::context::Errand;
+use crate::desk::{Found, Probe};
 use crate::quantity::{Temperature, WaterActivity};
+use crate::render::lot::Detail;
 
 /// Record what was measured or found: the grain's temperature, its water activity, that it is spoiled
 #[derive(clap::Args)]
@@ -42,21 +44,26 @@ pub struct Arguments {
 }
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
-    let said_by = arguments
+    let mut desk = errand.desk()?;
+    let reported_by = arguments
         .said_by
         .or_else(|| errand.options.by.clone())
         .unwrap_or_else(|| "the baker".to_owned());
-    let at = match &arguments.cooled {
-        Some(cooled) => ("--cooled", Some(cooled.as_str())),
-        None => ("--at", arguments.at.as_deref()),
+    let found = match (arguments.temperature, arguments.aw, &arguments.spoiled) {
+        (Some(temperature), ..) => Found::Temperature(temperature),
+        (None, Some(activity), _) => Found::Activity(activity),
+        (None, None, Some(found)) => Found::Spoiled(found),
+        (None, None, None) => Found::Cooled(&reported_by),
     };
-    gather::act_on_lot(errand, &arguments.lot, at, |act, lot, at| {
-        match (arguments.temperature, arguments.aw, &arguments.spoiled) {
-            (Some(temperature), ..) => act.reading(&lot, at, temperature)?,
-            (None, Some(activity), _) => act.activity(&lot, at, activity)?,
-            (None, None, Some(found)) => act.spoiled(&lot, at, found)?,
-            (None, None, None) => act.cooled(&lot, at, &said_by)?,
-        };
-        Ok(lot)
-    })
+    let (option, at) = match &arguments.cooled {
+        Some(cooled) => ("--cooled", Some(cooled)),
+        None => ("--at", arguments.at.as_ref()),
+    };
+    let answer = desk.probe(&Probe {
+        lot: &arguments.lot,
+        found,
+        at: errand.past_or_now(at.map(String::as_str), option, desk.zone())?,
+    })?;
+    errand.show_lot(&answer, Detail::Limit)?;
+    Ok(Outcome::Done)
 }

@@ -1,16 +1,13 @@
 //! `readings`: a logger's file of the air of a place.
 
-use super::gather::{self, Judged};
 use super::readings_sheet::{self, Reading};
 use super::{Outcome, export, typed};
 use crate::context::Errand;
+use crate::desk::{LoggedAir, NewReadings};
 use crate::error::usage;
-use crate::ledger::NewReadings;
 use crate::quantity::text::{self, one_of};
 use crate::quantity::{Instant, Problem, Scale, Zone};
-use crate::render::{self, numbers::Units};
-use crate::report::air::{AirAnswer, Looked};
-use crate::report::readings::{Changed, ReadingsAnswer};
+use crate::render;
 use std::path::{Path, PathBuf};
 
 /// Read in what a logger measured of the air of a place, or say what it was and what that did
@@ -133,50 +130,38 @@ fn asked(
 
 /// Reads a logger's file in.
 fn read_in(arguments: &Arguments, csv: &Path, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
-    let mut book = errand.open_book()?;
-    let about = book.view().about().clone();
-    let signature = errand.signature(&about.zone)?;
+    let mut desk = errand.desk()?;
+    let about = desk.about().clone();
+    let now = desk.now();
     let (from, before) = asked(arguments, errand, &about.zone)?;
-    let reading = Reading {
-        time_column: arguments.time_column.as_deref(),
-        temp_column: arguments.temp_column.as_deref(),
-        unit: arguments.unit,
-        zone: arguments.zone.as_ref().unwrap_or(&about.zone),
-        now: signature.now,
-        from,
-        before,
-    };
-    let place = book.view().place(&arguments.place)?;
-    let logged = readings_sheet::read(csv, &reading)?;
-    let name = file_name(csv)?;
-    let answer = errand.act(&mut book, &signature, |act| {
-        let before = gather::judged(act.view(), signature.now)?;
-        let new = NewReadings {
+    let logged = readings_sheet::read(
+        csv,
+        &Reading {
+            time_column: arguments.time_column.as_deref(),
+            temp_column: arguments.temp_column.as_deref(),
+            unit: arguments.unit,
+            zone: arguments.zone.as_ref().unwrap_or(&about.zone),
+            now,
+            from,
+            before,
+        },
+    )?;
+    let answer = desk.take_readings(&LoggedAir {
+        place: &arguments.place,
+        readings: NewReadings {
             scale: logged.scale,
-            name: &name,
+            name: &file_name(csv)?,
             readings: &logged.readings,
-        };
-        let read_in = act.readings(&place, &new)?;
-        let after = gather::judged(act.view(), signature.now)?;
-        gather::refuse_bettered(&before, &after)?;
-        let mut answer = ReadingsAnswer::new(
-            &place.name,
-            read_in,
-            &logged.readings,
-            logged.scale,
-            &about.rules,
-        );
-        (answer.empty, answer.outside) = (logged.empty, logged.outside);
-        answer.changed = changed(before, after);
-        Ok(answer)
+        },
+        empty: logged.empty,
+        outside: logged.outside,
     })?;
-    let text = if errand.options.json {
-        render::json::text(&render::json::readings::ReadIn::new(&answer, &about.zone))?
-    } else {
-        let units = Units::of(errand.options.us);
-        render::readings::text(&answer, &about.rules, units, signature.now, &about.zone)
-    };
-    errand.print(&text)?;
+    let (units, zone) = (errand.units(), &about.zone);
+    errand.show(
+        &answer,
+        |read_in| render::json::readings::ReadIn::new(read_in, zone),
+        |read_in| render::readings::text(read_in, &about.rules, units, now, zone),
+    )?;
     Ok(Outcome::Done)
 }
 
@@ -189,46 +174,33 @@ fn summary(arguments: &Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Out
             Problem::new("stdout takes one answer").hint("give the picture or the page a file"),
         ));
     }
-    let book = errand.open_book()?;
-    let view = book.view();
-    let _still = view.hold_still()?;
-    let about = view.about();
-    let now = errand.now(&about.zone)?;
+    let desk = errand.desk()?;
+    let about = desk.about();
     let (from, to) = asked(arguments, errand, &about.zone)?;
-    if from.is_some_and(|from| from > now) {
+    if from.is_some_and(|from| from > desk.now()) {
         return Err(usage(Problem::new("--from lies after now")));
     }
-    // Nothing is known of a time to come, so it is no end.
-    let asked = (from, to.filter(|to| *to < now));
-    let place = view.place(&arguments.place)?;
-    let readings = view.air_readings(&place, asked.0, asked.1)?;
-    let mut answer = AirAnswer::new(place, asked, now, readings, &about.rules);
-    if let Some(period) = answer.period() {
-        answer.look_at(&Looked {
-            rules: &about.rules,
-            zone: &about.zone,
-            lots: view.stayed_in(&answer.place, period)?,
-        });
-    }
+    let answer = desk.air(&arguments.place, from, to)?;
     let shown = render::air::Shown {
         rules: &about.rules,
         zone: &about.zone,
-        units: Units::of(errand.options.us),
-        now,
+        units: errand.units(),
+        now: desk.now(),
     };
     if let Some(path) = &arguments.svg {
-        let picture = render::air_chart::svg(&answer, shown);
+        let picture = render::air_chart::svg(&answer.answer, shown);
         export::put(errand, path, &about.path, &picture, "wrote the picture to")?;
     }
     if let Some(path) = &arguments.html {
-        let page = render::air_page::page(&answer, shown);
+        let page = render::air_page::page(&answer.answer, shown);
         export::put(errand, path, &about.path, &page, "wrote the page to")?;
     }
-    if errand.options.json {
-        let text = render::json::text(&render::json::readings::Air::new(&answer, shown))?;
-        errand.print(&text)?;
-    } else if !svg && !html {
-        errand.print(&render::air::text(&answer, shown))?;
+    if !svg && !html {
+        errand.show(
+            &answer,
+            |air| render::json::readings::Air::new(air, shown),
+            |air| render::air::text(air, shown),
+        )?;
     }
     Ok(Outcome::Done)
 }
@@ -237,16 +209,4 @@ fn summary(arguments: &Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Out
 fn file_name(path: &Path) -> Result<String, Problem> {
     let name = path.file_name().unwrap_or_default().to_string_lossy();
     text::checked(&name, "name of the file", text::LONGEST_NOTE)
-}
-
-/// Lots whose verdict or date is another one.
-fn changed(mut before: Judged, after: Judged) -> Vec<Changed> {
-    after
-        .into_iter()
-        .filter_map(|(lot, after)| {
-            let before = before.remove(&lot)?;
-            let same = (before.verdict, before.keep_until) == (after.verdict, after.keep_until);
-            (!same).then_some(Changed { lot, before, after })
-        })
-        .collect()
 }

@@ -1,11 +1,10 @@
 //! `settings`: what the book is told of the house it is for.
 
-use super::ground::Ground;
 use super::{Outcome, typed};
 use crate::context::Errand;
 use crate::dough::house::{House, Setting};
 use crate::error::usage;
-use crate::render::{self, numbers::Units};
+use crate::render;
 
 /// Tell the book of the house it is for: its night, tap and room, its scale, freezer and dryer
 #[derive(clap::Args)]
@@ -20,22 +19,19 @@ pub struct Arguments {
 }
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
-    if let (Some(setting), Some(value)) = (arguments.setting, &arguments.value) {
-        // Read once before anything is written.
-        House::default().told(setting, value).map_err(usage)?;
-        let ground = Ground::of(errand)?;
-        let signature = ground.signature.clone();
-        let mut book = ground.book(errand)?;
-        errand.act(&mut book, &signature, |act| act.tell(setting, value))?;
-    }
-    let house = errand.open_book()?.view().house()?;
-    let text = if errand.options.json {
-        render::json::text(&render::json::listing::Settings::new(&house))?
-    } else {
-        let told = arguments.setting.as_slice();
-        let shown = if told.is_empty() { &Setting::ALL } else { told };
-        render::settings::text(&house, shown, Units::of(errand.options.us))
+    let answer = match (arguments.setting, &arguments.value) {
+        (Some(setting), Some(value)) => {
+            // Read once before a book is made for it.
+            House::default().told(setting, value).map_err(usage)?;
+            errand.desk_or_new()?.set(setting, value)?
+        }
+        _ => errand.desk()?.settings()?,
     };
-    errand.print(&text)?;
+    let set = arguments.setting.as_slice();
+    let shown = if set.is_empty() { &Setting::ALL } else { set };
+    let units = errand.units();
+    errand.show(&answer, render::json::listing::Settings::new, |house| {
+        render::settings::text(house, shown, units)
+    })?;
     Ok(Outcome::Done)
 }

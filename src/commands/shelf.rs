@@ -1,11 +1,9 @@
 //! `shelf`: what is on hand, oldest danger first.
 
-use super::gather::Gatherer;
-use super::{Outcome, promised};
+use super::Outcome;
 use crate::context::Errand;
 use crate::keeping::Verdict;
-use crate::render::{self, numbers::Units};
-use crate::report::shelf::ShelfAnswer;
+use crate::render;
 use clap::ValueEnum;
 
 /// List the lots on hand: wet, dry grain, moisture, place, keep-until, verdict
@@ -23,36 +21,21 @@ enum FailOn {
 }
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
-    let book = errand.open_book()?;
-    let view = book.view();
-    let about = view.about();
-    let now = errand.now(&about.zone)?;
-    let _still = view.hold_still()?;
-    let facts = Gatherer::new(view)?.on_hand(now)?;
-    let promised = promised::of(view, &facts)?;
-    let lots = facts
-        .into_iter()
-        .map(|facts| facts.answer(&about.rules, &about.zone, now))
-        .collect::<Result<_, _>>()?;
-    let answer = ShelfAnswer::new(now, lots, promised);
-    let text = if errand.options.json {
-        render::json::text(&render::json::Shelf::new(&answer, &about.zone))?
-    } else {
-        render::shelf::text(
-            &answer,
-            Units::of(errand.options.us),
-            &about.zone,
-            &about.rules.name,
-        )
-    };
-    errand.print(&text)?;
+    let desk = errand.desk()?;
+    let answer = desk.shelf()?;
+    let (units, about) = (errand.units(), desk.about());
+    errand.show(
+        &answer,
+        |shelf| render::json::Shelf::new(shelf, &about.zone),
+        |shelf| render::shelf::text(shelf, units, &about.zone, &about.rules.name),
+    )?;
     // Grain that cannot be shown safe is no less a finding than grain that is past.
     let limit = arguments.fail_on.map(|limit| match limit {
         FailOn::Past => Verdict::Unknown,
         FailOn::UseFirst => Verdict::UseFirst,
     });
     Ok(match limit {
-        Some(limit) if answer.at_least(limit) > 0 => Outcome::Found,
+        Some(limit) if answer.answer.at_least(limit) > 0 => Outcome::Found,
         _ => Outcome::Done,
     })
 }

@@ -1,8 +1,8 @@
 //! `strike`: strikes a wrong entry. It stays in the book and no longer counts.
 
-use super::{Outcome, promised, typed};
+use super::{Outcome, typed};
 use crate::context::Errand;
-use crate::ledger::LogFilter;
+use crate::desk::Strike;
 use crate::render;
 
 /// Strike a wrong entry: it stays in the book and no longer counts
@@ -18,30 +18,15 @@ pub struct Arguments {
 }
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
-    let mut book = errand.open_book()?;
-    let zone = book.view().about().zone.clone();
-    let signature = errand.signature(&zone)?;
-    let strike = promised::act(errand, &mut book, &signature, |act| {
-        act.strike(arguments.entry, &arguments.reason)
+    let mut desk = errand.desk()?;
+    let answer = desk.strike(&Strike {
+        entry: arguments.entry,
+        reason: &arguments.reason,
     })?;
-    let struck = book.view().log(&LogFilter {
-        entry: Some(arguments.entry),
-        ..LogFilter::default()
-    })?;
-    for entry in struck.iter().filter(|entry| entry.kind == "discard") {
-        errand.warn(&format!(
-            "that grain counts as food again: strike it only if it never left as {}",
-            entry.ending.map_or("waste", |ending| ending.as_str())
-        ));
-    }
-    let text = if errand.options.json {
-        render::json::text(&render::json::Struck {
-            entry: arguments.entry,
-            struck_by: strike,
-        })?
-    } else {
-        format!("Entry {} is struck, by entry {strike}.\n", arguments.entry)
-    };
-    errand.print(&text)?;
+    errand.show(
+        &answer,
+        |struck| render::json::Struck::from(struck),
+        render::log::struck,
+    )?;
     Ok(Outcome::Done)
 }

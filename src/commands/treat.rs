@@ -1,15 +1,13 @@
 //! `treat`: presses, blends, mills, dries, drains or soaks grain, by the weights before and after.
 
-use super::gather::{self, Gatherer};
-use super::{Outcome, join, treat_plan, typed};
+use super::{Outcome, treat_plan, typed};
 use crate::context::Errand;
+use crate::desk::Treat;
 use crate::error::usage;
-use crate::grain::{Step, Treatment};
-use crate::keeping::PlaceKind;
-use crate::ledger::{Act, LotRecord, NewTreatment};
+use crate::grain::Step;
 use crate::quantity::fraction::Percent;
-use crate::quantity::{Instant, Milligrams, Problem, Temperature};
-use crate::render::{numbers, numbers::Units};
+use crate::quantity::{Milligrams, Problem, Temperature};
+use crate::render::lot::Detail;
 
 /// Press, blend, mill, dry, drain or soak grain, or plan how to dry or press it
 ///
@@ -89,7 +87,7 @@ pub struct Arguments {
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
     if let (Some(step), Some(to)) = (arguments.plan, arguments.to) {
-        let asked = treat_plan::Asked {
+        let wanted = treat_plan::Wanted {
             step,
             to,
             lot: arguments.lot,
@@ -98,7 +96,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             temp: arguments.temp,
             minutes: arguments.minutes,
         };
-        return treat_plan::run(asked, errand);
+        return treat_plan::run(wanted, errand);
     }
     let missing = |what: &str| {
         usage(
@@ -110,91 +108,23 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let step = arguments.step.ok_or_else(|| missing("--step"))?;
     let wet_out = arguments.wet_out.ok_or_else(|| missing("--wet-out"))?;
     let lasted = lasted(step, arguments.minutes, arguments.temp)?;
-    let units = Units::of(errand.options.us);
-    let at = ("--at", arguments.at.as_deref());
-    let mut said = String::new();
-    let outcome = gather::act_on_lot(errand, code, at, |act, lot, at| {
-        let treatment = Treatment {
-            step,
-            wet_in: match arguments.wet_in {
-                Some(wet) => wet,
-                None => act.view().left_or_refuse(&lot)?,
-            },
-            wet_out,
-            water: arguments.water_added.unwrap_or_default(),
-            left: arguments.left_behind.unwrap_or_default(),
-            dry_loss: arguments.dry_loss.unwrap_or_default(),
-        };
-        let (product, words) = treat(
-            act,
-            lot,
-            at,
-            treatment,
-            |act, lot| {
-                let to = gather::place_or_own(act.view(), lot, arguments.place.as_deref())?;
-                refuse_unthawed(act, lot, step, lasted.is_some(), at)?;
-                act.treat(
-                    lot,
-                    at,
-                    &NewTreatment {
-                        treatment,
-                        lasted,
-                        to: &to,
-                        note: arguments.note.as_deref(),
-                    },
-                )
-            },
-            units,
-        )?;
-        said = words;
-        let Some(into) = &arguments.into else {
-            return Ok(product);
-        };
-        let lots = [act.view().lot(into)?, product];
-        let to = (arguments.place.as_deref(), "--place");
-        let joined = join::together(act, &lots, at, to, arguments.note.as_deref(), units)?.lot;
-        said.push_str(&format!(
-            "\nput to {}: together {}",
-            lots[0].code, joined.code
-        ));
-        Ok(joined)
+    let mut desk = errand.desk()?;
+    let answer = desk.treat(&Treat {
+        lot: code,
+        step,
+        wet_in: arguments.wet_in,
+        wet_out,
+        water_added: arguments.water_added.unwrap_or_default(),
+        left_behind: arguments.left_behind.unwrap_or_default(),
+        dry_loss: arguments.dry_loss.unwrap_or_default(),
+        lasted,
+        into: arguments.into.as_deref(),
+        place: arguments.place.as_deref(),
+        at: errand.past_or_now(arguments.at.as_deref(), "--at", desk.zone())?,
+        note: arguments.note.as_deref(),
     })?;
-    errand.say(&said);
-    Ok(outcome)
-}
-
-/// Books the treatment if its weights are possible, and says what it did.
-fn treat(
-    act: &mut Act<'_>,
-    lot: LotRecord,
-    at: Instant,
-    treatment: Treatment,
-    book: impl FnOnce(&mut Act<'_>, &LotRecord) -> anyhow::Result<LotRecord>,
-    units: Units,
-) -> anyhow::Result<(LotRecord, String)> {
-    act.refuse_future(at)?;
-    treatment.step.form(lot.form)?;
-    let before = Gatherer::new(act.view())?.estimate(lot.clone())?;
-    treatment.refuse_impossible(&before)?;
-    let product = book(act, &lot)?;
-    let after = treatment.moisture(&before.moisture);
-    let mut said = format!(
-        "{} {} of {} to {} of {}: moisture {} to {}",
-        treatment.step.done(),
-        units.weighed(treatment.wet_in),
-        lot.code,
-        units.weighed(treatment.wet_out),
-        product.code,
-        numbers::moisture(&before.moisture),
-        numbers::moisture(&after)
-    );
-    if product.form.is_dry() && !lot.form.is_dry() {
-        said.push_str(&format!(
-            "\nit counts as wet and warm until it is shown dry: take a sample now and measure it: draff probe {code} --aw NUMBER, or draff moisture {code} --weighing PAN,WET,DRY",
-            code = product.code
-        ));
-    }
-    Ok((product, said))
+    errand.show_lot(&answer, Detail::Limit)?;
+    Ok(Outcome::Done)
 }
 
 /// How long it took and how warm it was. Drying has to say so: that time counts.
@@ -215,28 +145,4 @@ fn lasted(
                 .hint("as in --minutes 30 --temp 20C"),
         )),
     }
-}
-
-/// Grain in a freezer takes hours to thaw, and those count.
-fn refuse_unthawed(
-    act: &Act<'_>,
-    lot: &LotRecord,
-    step: Step,
-    is_timed: bool,
-    at: Instant,
-) -> anyhow::Result<()> {
-    let view = act.view();
-    let Some((_, place, _)) = view.held(lot, &view.places()?)? else {
-        return Ok(());
-    };
-    let frozen = view.place(&place)?.setting_at(at).kind == PlaceKind::Freezer;
-    if frozen && !is_timed && step != Step::Mill {
-        return Err(Problem::new(format!(
-            "lot `{}` lies in {place}: how long it took to thaw, and how warm, counts",
-            lot.code
-        ))
-        .hint("add --minutes NUMBER --temp TEMPERATURE, or book its way out first: draff move")
-        .into());
-    }
-    Ok(())
 }

@@ -1,17 +1,13 @@
 //! `usage`: what was taken from lots, as words, JSON or CSV.
 
-use super::gather::Gatherer;
 use super::{Outcome, export};
 use crate::context::Errand;
+use crate::desk::UsageOf;
 use crate::error::usage;
-use crate::grain::Estimate;
-use crate::ledger::{UsageFilter, View};
 use crate::quantity::text::count;
 use crate::quantity::when;
 use crate::quantity::{Instant, Problem, Zone};
-use crate::render::{self, numbers::Units};
-use crate::report::usage::UsageLine;
-use std::collections::HashMap;
+use crate::render;
 
 /// List what was taken from lots, or write it as CSV
 #[derive(clap::Args)]
@@ -38,19 +34,10 @@ pub struct Arguments {
 }
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
-    let book = errand.open_book()?;
-    let view = book.view();
-    let zone = &view.about().zone;
-    let now = errand.now(zone)?;
-    let lot = arguments
-        .lot
-        .as_deref()
-        .map(|code| view.lot(code))
-        .transpose()?;
-    if let Some(source) = &arguments.source {
-        view.refuse_unknown_source(source)?;
-    }
-    let filter = UsageFilter {
+    let desk = errand.desk()?;
+    let (units, now, about) = (errand.units(), desk.now(), desk.about());
+    let zone = &about.zone;
+    let request = UsageOf {
         from: arguments
             .from
             .as_deref()
@@ -61,32 +48,28 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             .as_deref()
             .map(|to| end_of(to, now, zone))
             .transpose()?,
-        lot: lot.as_ref(),
+        lot: arguments.lot.as_deref(),
         source: arguments.source.as_deref(),
     };
-    if let (Some(from), Some(before)) = (filter.from, filter.before)
+    if let (Some(from), Some(before)) = (request.from, request.before)
         && from >= before
     {
         return Err(usage(
             Problem::new("--from lies after --to").hint("the earlier one comes after --from"),
         ));
     }
-    let lines = lines(view, &filter)?;
-    match arguments.csv.as_deref() {
-        Some(path) => {
-            let text = render::csv::usage(&lines, zone)?;
-            let wrote = format!("wrote {} to", count(lines.len(), "line"));
-            export::put(errand, path, &view.about().path, &text, &wrote)?;
-        }
-        None if errand.options.json => {
-            let text = render::json::text(&render::json::listing::Usage::new(&lines, zone))?;
-            errand.print(&text)?;
-        }
-        None => {
-            let text = render::usage::text(&lines, Units::of(errand.options.us), now, zone);
-            errand.print(&text)?;
-        }
+    let answer = desk.usage(request)?;
+    if let Some(path) = &arguments.csv {
+        let text = render::csv::usage(&answer.answer, zone)?;
+        let wrote = format!("wrote {} to", count(answer.answer.len(), "line"));
+        export::put(errand, path, &about.path, &text, &wrote)?;
+        return Ok(Outcome::Done);
     }
+    errand.show(
+        &answer,
+        |lines| render::json::listing::Usage::new(lines, zone),
+        |lines| render::usage::text(lines, units, now, zone),
+    )?;
     Ok(Outcome::Done)
 }
 
@@ -98,24 +81,4 @@ fn end_of(typed: &str, now: Instant, zone: &Zone) -> anyhow::Result<Instant> {
             .map(|at| at + chrono::Duration::seconds(1))
             .map_err(|problem| usage(problem.within("--to"))),
     }
-}
-
-/// Works out each line with the moisture of its lot as known today.
-fn lines(view: View<'_>, filter: &UsageFilter<'_>) -> anyhow::Result<Vec<UsageLine>> {
-    let mut gatherer = Gatherer::new(view)?;
-    let mut estimates: HashMap<String, Estimate> = HashMap::new();
-    let mut lines = Vec::new();
-    for record in view.usage(filter)? {
-        let code = record.lot.code.to_string();
-        let estimate = match estimates.get(&code) {
-            Some(estimate) => estimate.clone(),
-            None => {
-                let estimate = gatherer.estimate(record.lot.clone())?;
-                estimates.insert(code, estimate.clone());
-                estimate
-            }
-        };
-        lines.push(UsageLine::new(record, &estimate));
-    }
-    Ok(lines)
 }

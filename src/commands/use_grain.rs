@@ -1,10 +1,10 @@
 //! `use`: draws grain from a lot for a bake.
 
-use super::hold_back::refuse_for_a_bake;
-use super::{Outcome, gather, typed};
+use super::{Outcome, typed};
 use crate::context::Errand;
+use crate::desk::UseGrain;
 use crate::quantity::Milligrams;
-use crate::render::{numbers::Units, times};
+use crate::render::lot::Detail;
 
 /// Draw grain from a lot for a bake
 ///
@@ -29,29 +29,13 @@ pub struct Arguments {
 }
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
-    let units = Units::of(errand.options.us);
-    let mut used = String::new();
-    let mut known_now = None;
-    let at = ("--at", arguments.at.as_deref());
-    let outcome = gather::act_on_lot(errand, &arguments.lot, at, |act, lot, at| {
-        act.refuse_future(at)?;
-        let answer = gather::answer(act.view(), lot.clone(), at)?;
-        let zone = &act.view().about().zone;
-        refuse_for_a_bake(&answer, units, zone)?;
-        used = format!(
-            "used {} for {}, {}, when the lot was {}",
-            units.weighed(arguments.wet),
-            arguments.bake,
-            times::moment(at, at, zone),
-            answer.keeping.verdict
-        );
-        act.use_grain(&lot, at, arguments.wet, &arguments.bake)?;
-        known_now = gather::known_by_now(act.view(), &lot, act.now())?;
-        Ok(lot)
+    let mut desk = errand.desk()?;
+    let answer = desk.use_grain(&UseGrain {
+        lot: &arguments.lot,
+        wet: arguments.wet,
+        bake: &arguments.bake,
+        at: errand.past_or_now(arguments.at.as_deref(), "--at", desk.zone())?,
     })?;
-    errand.say(&used);
-    if let Some(known_now) = known_now {
-        errand.warn(&known_now);
-    }
-    Ok(outcome)
+    errand.show_lot(&answer, Detail::Limit)?;
+    Ok(Outcome::Done)
 }

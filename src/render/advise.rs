@@ -20,7 +20,6 @@ pub fn text(answer: &AdviseAnswer, units: Units, zone: &Zone) -> String {
     tell.left(&mut out);
     tell.advice(&mut out);
     tell.notes(&mut out);
-    words::cautions(&mut out, &answer.cautions());
     out
 }
 

@@ -48,7 +48,6 @@ pub fn text(answer: &AirAnswer, shown: Shown<'_>) -> String {
         out.push('\n');
         words::labelled(&mut out, "Note", &note);
     }
-    words::cautions(&mut out, &answer.cautions());
     out
 }
 

@@ -3,13 +3,12 @@
 use super::log::{firmness, measured_words};
 use super::numbers::{self, Units};
 use super::{times, timetable, words};
-use crate::dough::house::House;
 use crate::dough::timetable::at_night;
 use crate::ledger::BakeEnd;
 use crate::quantity::{Instant, Milligrams, Zone};
+use crate::report::LotAnswer;
 use crate::report::bake::BakeAnswer;
 use crate::report::promise::PromisedGrain;
-use crate::report::{Caution, LotAnswer};
 
 /// One line for each bake, the next one first.
 pub fn list(bakes: &[BakeAnswer], units: Units, now: Instant, zone: &Zone) -> String {
@@ -41,13 +40,7 @@ pub fn list(bakes: &[BakeAnswer], units: Units, now: Instant, zone: &Zone) -> St
 }
 
 /// Everything about one bake.
-pub fn block(
-    answer: &BakeAnswer,
-    house: &House,
-    units: Units,
-    now: Instant,
-    zone: &Zone,
-) -> String {
+pub fn block(answer: &BakeAnswer, units: Units, now: Instant, zone: &Zone) -> String {
     let mut out = String::new();
     let setting = &answer.bake.setting;
     let mut line = |label: &str, text: &str| words::labelled(&mut out, label, text);
@@ -73,7 +66,7 @@ pub fn block(
             );
         }
     }
-    if let Some(night) = night(answer, house, units, zone) {
+    if let Some(night) = night(answer, units, zone) {
         line("Night", &night);
     }
     line("Grain", &grain(answer, units));
@@ -132,7 +125,6 @@ pub fn block(
         ),
         None => {}
     }
-    words::cautions(&mut out, &[Caution::DateIsARule]);
     out
 }
 
@@ -160,13 +152,13 @@ fn when(answer: &BakeAnswer, now: Instant, zone: &Zone) -> String {
 }
 
 /// Work with the hands that falls into the night, if any does.
-fn night(answer: &BakeAnswer, house: &House, units: Units, zone: &Zone) -> Option<String> {
-    let (from, until) = house.night?;
+fn night(answer: &BakeAnswer, units: Units, zone: &Zone) -> Option<String> {
+    let (from, until) = answer.night?;
     let mut work: Vec<String> = answer
         .timetable
         .events
         .iter()
-        .filter(|event| at_night(event, house.night, zone))
+        .filter(|event| at_night(event, answer.night, zone))
         .map(|event| {
             format!(
                 "{} {}",

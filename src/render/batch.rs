@@ -2,39 +2,21 @@
 
 use super::numbers::{self, Units};
 use super::{hold_back, measures, water_temperature, words};
-use crate::dough::batch::warmth::Warmth;
-use crate::dough::batch::{Batch, Line, What};
-use crate::dough::formula::Formula;
+use crate::dough::batch::{Line, What};
 use crate::dough::measures::MeasureSet;
 use crate::quantity::Milligrams;
-use crate::report::Caution;
+use crate::report::batch::{BatchAnswer, BatchLot};
 use std::fmt::Write;
-use uom::si::f64::Mass;
 
 /// Rounding that moves a weight by more than this is pointed out.
 const NOTICEABLE: f64 = 0.01;
 
-/// What a batch answer says beside its weights.
-pub struct Around {
-    /// Which grain: the lots with what is drawn from each, or that the moisture was given.
-    pub grain: String,
-    /// Where the moisture comes from.
-    pub from: String,
-    /// The pieces it is divided into.
-    pub pieces: Option<(u32, Mass)>,
-    /// The largest amount of mixed dough that the lot allows.
-    pub largest: Option<Mass>,
-    /// The water temperature, where it was asked for.
-    pub warmth: Option<Warmth>,
-    /// The cups and spoons to give beside weights, where they were asked for.
-    pub measures: Option<MeasureSet>,
-}
-
 /// The whole answer.
-pub fn text(formula: &Formula, batch: &Batch, around: &Around, units: Units) -> String {
+pub fn text(answer: &BatchAnswer, measures: Option<MeasureSet>, units: Units) -> String {
     let mut out = String::new();
+    let (formula, batch) = (&answer.formula, &answer.batch);
     let sum = &batch.hold_back;
-    let pieces = around.pieces.map_or(String::new(), |(count, piece)| {
+    let pieces = answer.pieces.map_or(String::new(), |(count, piece)| {
         format!(", {count} pieces of {}", units.to_weigh(piece))
     });
     words::wrapped(
@@ -52,7 +34,7 @@ pub fn text(formula: &Formula, batch: &Batch, around: &Around, units: Units) -> 
         let _ = writeln!(out, "\n{}", stage.name);
         let mut rows: Vec<Vec<String>> = stage.lines.iter().map(|line| row(line, units)).collect();
         let mut right = vec![true, false, true, true];
-        if let Some(set) = around.measures {
+        if let Some(set) = measures {
             for (row, line) in rows.iter_mut().zip(&stage.lines) {
                 row.insert(1, measures::cell(line, set));
             }
@@ -62,7 +44,7 @@ pub fn text(formula: &Formula, batch: &Batch, around: &Around, units: Units) -> 
             let _ = writeln!(out, "  {line}");
         }
     }
-    if let Some(warmth) = &around.warmth {
+    if let Some(warmth) = &answer.warmth {
         out.push('\n');
         water_temperature::block(&mut out, warmth, units);
     }
@@ -72,11 +54,11 @@ pub fn text(formula: &Formula, batch: &Batch, around: &Around, units: Units) -> 
         "Grain",
         &format!(
             "{}; {} of it is water ({} to {}, 95 %), {}; {} of total flour as dry grain",
-            around.grain,
+            grain(answer, units),
             numbers::tenths(sum.moisture.get()),
             numbers::tenths(sum.lower.get()),
             numbers::tenths(sum.upper.get()),
-            around.from,
+            answer.from,
             numbers::percent(sum.grain_share)
         ),
     );
@@ -102,7 +84,7 @@ pub fn text(formula: &Formula, batch: &Batch, around: &Around, units: Units) -> 
             ),
         );
     }
-    if let Some(largest) = around.largest {
+    if let Some(largest) = answer.largest {
         words::labelled(
             &mut out,
             "Largest",
@@ -127,7 +109,7 @@ pub fn text(formula: &Formula, batch: &Batch, around: &Around, units: Units) -> 
             );
         }
     }
-    if let Some(set) = around.measures {
+    if let Some(set) = measures {
         measures::notes(&mut out, batch, set);
     }
     if let Some(thirst) = &sum.thirst {
@@ -137,8 +119,21 @@ pub fn text(formula: &Formula, batch: &Batch, around: &Around, units: Units) -> 
     for warning in formula.warnings() {
         words::labelled(&mut out, "Warning", &warning);
     }
-    words::cautions(&mut out, &[Caution::RawDough, Caution::Gluten]);
     out
+}
+
+/// The lots with what is drawn of each.
+fn grain(answer: &BatchAnswer, units: Units) -> String {
+    let named = |lot: &BatchLot| format!("{}, {}", lot.lot, lot.verdict);
+    match answer.lots.as_slice() {
+        [] => "no lot".to_owned(),
+        [only] => named(only),
+        several => several
+            .iter()
+            .map(|lot| format!("{} of {}", units.to_weigh(lot.wet), named(lot)))
+            .collect::<Vec<_>>()
+            .join(" and "),
+    }
 }
 
 /// Weight, name, baker's percentage, true percentage.

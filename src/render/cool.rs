@@ -5,7 +5,6 @@ use super::words;
 use crate::heat::cooling::{Air, ICE_WATER_COEFFICIENT, Underside};
 use crate::quantity::Length;
 use crate::quantity::temperature::Limit;
-use crate::report::Caution;
 use crate::report::cool::{CoolAnswer, Forecast};
 
 /// The whole answer, the verdict first.
@@ -113,14 +112,6 @@ pub fn text(answer: &CoolAnswer, units: Units) -> String {
         &mut out,
         "Left out",
         "steam from open grain, which cools faster; a closed lid, warm neighbours and a full fridge, which cool slower",
-    );
-    words::cautions(
-        &mut out,
-        &[
-            Caution::ThermometerDecides,
-            Caution::HotGrain,
-            Caution::DateIsARule,
-        ],
     );
     out
 }

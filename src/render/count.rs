@@ -31,6 +31,5 @@ pub fn text(answer: &CountAnswer, units: Units, zone: &Zone) -> String {
     };
     words::labelled(&mut out, "Difference", &difference);
     lot::block(&mut out, &answer.lot, Detail::Limit, units, zone);
-    words::cautions(&mut out, &answer.lot.cautions());
     out
 }

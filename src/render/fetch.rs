@@ -27,7 +27,6 @@ pub fn text(answer: &FetchAnswer, units: Units, zone: &Zone) -> String {
         out.push('\n');
         words::wrapped(&mut out, "", "", &note);
     }
-    words::cautions(&mut out, &answer.cautions());
     out
 }
 

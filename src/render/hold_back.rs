@@ -2,16 +2,21 @@
 
 use super::numbers::{self, Units};
 use super::words;
+use crate::desk::HoldBackAnswer;
 use crate::dough::hold_back::{ACCEPTED_SHARE, Fixed, HoldBack, Refusal, WaysOut};
 use crate::dough::thirst::{CENTRE, HIGHEST, LOWEST, ThirstWater};
 use crate::quantity::Problem;
 use crate::quantity::mass::{from_grams, grams};
-use crate::report::Caution;
 use uom::si::f64::Mass;
 
-/// The whole answer; `grain` names the lot or says where the moisture comes from.
-pub fn text(sum: &HoldBack, grain: &str, from: &str, units: Units) -> String {
+/// The whole answer.
+pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
     let mut out = String::new();
+    let (sum, from) = (&answer.sum, answer.from);
+    let grain = match &answer.lot {
+        Some((lot, verdict)) => format!("{lot}, {verdict}"),
+        None => "no lot".to_owned(),
+    };
     let weigh = |mass| units.to_weigh(mass);
     words::labelled(
         &mut out,
@@ -107,7 +112,6 @@ pub fn text(sum: &HoldBack, grain: &str, from: &str, units: Units) -> String {
     if let Some(thirst) = &sum.thirst {
         words::labelled(&mut out, "Thirst", &thirst_words(thirst, units));
     }
-    words::cautions(&mut out, &[Caution::RawDough, Caution::Gluten]);
     out
 }
 

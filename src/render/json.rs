@@ -3,16 +3,17 @@
 //! These types are the file format. Domain types are not serialisable on purpose: a rename there never
 //! changes a key here.
 
+use crate::desk;
 use crate::dough::bake_code::BakeCode;
 use crate::dough::hold_back::HoldBack;
 use crate::grain::Estimate;
 use crate::ledger::PlaceRecord;
 use crate::ledger::audit::Audit;
 use crate::quantity::{Instant, Milligrams, Uncertain, Zone, mass};
-use crate::report::LotAnswer;
 use crate::report::count::CountAnswer;
 use crate::report::moisture::MoistureAnswer;
 use crate::report::shelf::ShelfAnswer;
+use crate::report::{Caution, LotAnswer};
 use serde::Serialize;
 use uom::si::f64::Mass;
 
@@ -35,6 +36,33 @@ pub fn text(answer: &impl Serialize) -> anyhow::Result<String> {
     let mut text = serde_json::to_string_pretty(answer)?;
     text.push('\n');
     Ok(text)
+}
+
+/// An answer of the desk with its cautions beside it, in the key `cautions`.
+pub fn with_cautions(answer: &impl Serialize, cautions: &[Caution]) -> anyhow::Result<String> {
+    text(&Cautioned {
+        answer,
+        cautions: cautions
+            .iter()
+            .map(|caution| CautionText {
+                code: caution.as_key(),
+                text: caution.text(),
+            })
+            .collect(),
+    })
+}
+
+#[derive(Serialize)]
+struct Cautioned<'a, T> {
+    #[serde(flatten)]
+    answer: &'a T,
+    cautions: Vec<CautionText>,
+}
+
+#[derive(Serialize)]
+struct CautionText {
+    code: &'static str,
+    text: &'static str,
 }
 
 /// Grams without the noise of floating point below a microgram.
@@ -106,6 +134,18 @@ impl Pickup {
 pub struct Pickups {
     /// The lots, in the order of the rows.
     pub lots: Vec<Pickup>,
+}
+
+impl Pickups {
+    /// From lots' answers.
+    pub fn new(answers: &[LotAnswer], zone: &Zone) -> Self {
+        Self {
+            lots: answers
+                .iter()
+                .map(|answer| Pickup::new(answer, zone))
+                .collect(),
+        }
+    }
 }
 
 /// `shelf --json`.
@@ -349,10 +389,17 @@ impl From<&CountAnswer> for Count {
 /// `strike --json`.
 #[derive(Serialize)]
 pub struct Struck {
-    /// The entry that is struck.
-    pub entry: i64,
-    /// The entry that strikes it.
-    pub struck_by: i64,
+    entry: i64,
+    struck_by: i64,
+}
+
+impl From<&desk::Struck> for Struck {
+    fn from(struck: &desk::Struck) -> Self {
+        Self {
+            entry: struck.entry,
+            struck_by: struck.struck_by,
+        }
+    }
 }
 
 /// `check --json`.

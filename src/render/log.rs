@@ -2,6 +2,7 @@
 
 use super::numbers::{self, Units};
 use super::{times, words};
+use crate::desk::Struck;
 use crate::dough::timetable::Point;
 use crate::ledger::{BakeSetting, CountRecord, Detail, EntryRecord, Measured, TreatmentRecord};
 use crate::quantity::text::count;
@@ -39,6 +40,14 @@ pub fn text(entries: &[EntryRecord], units: Units, now: Instant, zone: &Zone) ->
         }
     }
     out
+}
+
+/// What striking an entry did.
+pub fn struck(struck: &Struck) -> String {
+    format!(
+        "Entry {} is struck, by entry {}.\n",
+        struck.entry, struck.struck_by
+    )
 }
 
 /// What the entry holds beside its kind and lot.

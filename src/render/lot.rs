@@ -60,14 +60,24 @@ pub fn block(out: &mut String, answer: &LotAnswer, detail: Detail, units: Units,
     }
 }
 
-/// Portions with their weights, as many to a line as fit; they differ in nothing else.
-pub fn portions(out: &mut String, answers: &[LotAnswer], units: Units) {
+/// Portions with their weights, as many to a line as fit, and the first of them: they differ in nothing else.
+pub fn portions(answers: &[LotAnswer], units: Units, zone: &Zone) -> String {
+    let mut out = String::new();
+    let Some(first) = answers.first() else {
+        return out;
+    };
     let all: Vec<String> = answers
         .iter()
         .map(|answer| format!("{} {}", answer.lot.code, units.weighed(answer.wet)))
         .collect();
-    words::labelled(out, "Portions", &all.join(", "));
-    words::labelled(out, "Each", "with the history and the date of the first:");
+    words::labelled(&mut out, "Portions", &all.join(", "));
+    words::labelled(
+        &mut out,
+        "Each",
+        "with the history and the date of the first:",
+    );
+    block(&mut out, first, Detail::Limit, units, zone);
+    out
 }
 
 /// `good, keep until Sun 29 Nov, end of day (day 3)`.

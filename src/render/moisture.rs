@@ -7,18 +7,13 @@ use crate::quantity::{Instant, Zone};
 use crate::report::moisture::{MoistureAnswer, TestAnswer};
 
 /// The estimate in force and the tests it rests on; `only` limits the list to one entry.
-pub fn text(
-    answer: &MoistureAnswer,
-    only: Option<i64>,
-    units: Units,
-    now: Instant,
-    zone: &Zone,
-) -> String {
+pub fn text(answer: &MoistureAnswer, units: Units, now: Instant, zone: &Zone) -> String {
     let mut out = String::new();
-    let shown = answer
-        .tests
-        .iter()
-        .filter(|test| only.is_none_or(|entry| test.record.entry == entry));
+    let shown = answer.tests.iter().filter(|test| {
+        answer
+            .written
+            .is_none_or(|entry| test.record.entry == entry)
+    });
     for test in shown {
         one_test(&mut out, test, now, zone);
     }

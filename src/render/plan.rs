@@ -30,7 +30,6 @@ pub fn text(answer: &PlanAnswer, units: Units, zone: &Zone) -> String {
     tell.proof(&mut out);
     tell.aims(&mut out);
     tell.notes(&mut out);
-    words::cautions(&mut out, &answer.cautions());
     out
 }
 

@@ -138,7 +138,6 @@ pub fn text(
         "Note",
         "air is not grain: a thermometer in the grain shows that it cooled, a logger beside it does not",
     );
-    words::cautions(&mut out, &answer.cautions());
     out
 }
 

@@ -2,8 +2,9 @@
 
 use super::numbers::{self, Units};
 use super::{lot, times, words};
-use crate::quantity::Zone;
+use crate::desk::BookedIn;
 use crate::quantity::text::count;
+use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::shelf::ShelfAnswer;
 
 const HEADINGS: [&str; 6] = ["LOT", "VERDICT", "KEEP UNTIL", "DAY", "WET", "DRY GRAIN"];
@@ -77,6 +78,31 @@ pub fn text(answer: &ShelfAnswer, units: Units, zone: &Zone, rules: &str) -> Str
             words::wrapped(&mut out, "  > ", "    ", &advice);
         }
     }
-    words::cautions(&mut out, &answer.cautions());
     out
+}
+
+/// What a file of pickups brought: every lot, or of many only their number.
+pub fn booked_in(
+    booked: &BookedIn,
+    units: Units,
+    now: Instant,
+    zone: &Zone,
+    rules: &str,
+) -> String {
+    let number = count(booked.number, "lot");
+    if booked.lots.is_empty() {
+        return format!(
+            "Booked in {number}; on hand are now {} in all. `draff shelf` lists them.\n",
+            units.weighed(booked.on_hand)
+        );
+    }
+    let wet = booked.lots.iter().fold(Milligrams::ZERO, |sum, lot| {
+        sum.checked_add(lot.wet).unwrap_or(sum)
+    });
+    let shelf = ShelfAnswer::new(now, booked.lots.clone(), Vec::new());
+    format!(
+        "Booked in {number}, {} wet.\n\n{}",
+        units.weighed(wet),
+        text(&shelf, units, zone, rules)
+    )
 }

@@ -4,7 +4,6 @@ use super::numbers::{self, Units, trimmed};
 use super::{times, words};
 use crate::grain::drying::Range;
 use crate::grain::{DryGrain, Step};
-use crate::report::Caution;
 use crate::report::treat_plan::{Heat, PlanAnswer, Warm};
 use uom::si::energy::{kilowatt_hour, megajoule};
 use uom::si::f64::Energy;
@@ -57,11 +56,6 @@ pub fn text(answer: &PlanAnswer, units: Units) -> String {
     if let Some(warm) = &answer.warm {
         warm_words(&mut out, warm, answer.step);
     }
-    let mut cautions = vec![Caution::DateIsARule];
-    if answer.step == Step::Dry {
-        cautions.push(Caution::Dust);
-    }
-    words::cautions(&mut out, &cautions);
     out
 }
 

@@ -64,12 +64,12 @@ pub(super) fn ways_out(refusal: &Refusal, units: Units) -> Vec<String> {
 }
 
 /// Why no water does, for an answer that has no lines; nothing where some water does.
-pub fn refusal(warmth: &Warmth, units: Units) -> Option<Problem> {
-    let refusal = warmth.plan.as_ref().err()?;
-    Some(Problem::new(format!(
-        "no water temperature for this dough: {}",
-        reason(refusal, warmth, units)
-    )))
+pub fn refusal(warmth: &Warmth, units: Units) -> Problem {
+    let reason = match &warmth.plan {
+        Ok(_) => String::new(),
+        Err(refusal) => reason(refusal, warmth, units),
+    };
+    Problem::new(format!("no water temperature for this dough: {reason}"))
 }
 
 pub(super) fn reason(refusal: &Refusal, warmth: &Warmth, units: Units) -> String {

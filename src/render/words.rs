@@ -58,7 +58,9 @@ fn bound(text: &str) -> String {
 
 /// The cautions at the end of an answer.
 pub fn cautions(out: &mut String, cautions: &[Caution]) {
-    out.push('\n');
+    if !cautions.is_empty() {
+        out.push('\n');
+    }
     for caution in cautions {
         wrapped(out, "! ", "  ", caution.text());
     }

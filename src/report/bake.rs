@@ -7,6 +7,7 @@ use crate::dough::formula::Formula;
 use crate::dough::timetable::{self, Timetable};
 use crate::ledger::{BakeRecord, BakeSetting};
 use crate::quantity::{Instant, Problem};
+use chrono::NaiveTime;
 use uom::si::f64::Mass;
 
 /// A bake with what follows from it.
@@ -28,6 +29,8 @@ pub struct BakeAnswer {
     pub lots: Vec<LotAnswer>,
     /// What the accepted plan promised to it.
     pub promised: Vec<PromisedGrain>,
+    /// The hours that the book calls night.
+    pub night: Option<(NaiveTime, NaiveTime)>,
 }
 
 /// When what happens in a bake, and how much grain it takes.
@@ -78,6 +81,7 @@ impl BakeAnswer {
             dry_highest: needs.dry_highest,
             lots: Vec::new(),
             promised: Vec::new(),
+            night: None,
             bake,
         })
     }

@@ -24,6 +24,21 @@ pub enum Caution {
 }
 
 impl Caution {
+    /// A short word for files that others read; it stays the same.
+    pub const fn as_key(self) -> &'static str {
+        match self {
+            Self::DateIsARule => "date-is-a-rule",
+            Self::BakingRescuesNothing => "baking-rescues-nothing",
+            Self::Gluten => "gluten",
+            Self::HotGrain => "hot-grain",
+            Self::ThermometerDecides => "thermometer-decides",
+            Self::DryingASample => "drying-a-sample",
+            Self::Dust => "dust",
+            Self::FeedIsRegulated => "feed-is-regulated",
+            Self::RawDough => "raw-dough",
+        }
+    }
+
     /// The caution in one or two sentences.
     pub const fn text(self) -> &'static str {
         match self {

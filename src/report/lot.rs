@@ -21,6 +21,13 @@ pub struct LotFacts {
     pub place: Option<(String, PlaceKind)>,
     /// Its keeping histories: one, or of joined grain one for each lot that went in.
     pub histories: Vec<History>,
+    /// What is known of its moisture.
+    pub moisture: MoistureFacts,
+}
+
+/// What the book holds about a lot's moisture.
+#[derive(Debug, Clone)]
+pub struct MoistureFacts {
     /// Its moisture tests since it was last treated or joined.
     pub tests: Vec<TestRecord>,
     /// What its treatment or the lots joined to it say of its moisture.
@@ -50,12 +57,12 @@ pub struct LotAnswer {
     pub as_of: Instant,
 }
 
-impl LotFacts {
-    /// The moisture in force: tests first, then what its making says, then what earlier lots were, then the
-    /// published default.
-    pub fn estimate(&self) -> Result<Estimate, Problem> {
+impl MoistureFacts {
+    /// The moisture in force of this lot: tests first, then what its making says, then what earlier lots were,
+    /// then the published default.
+    pub fn estimate(&self, lot: &LotRecord) -> Result<Estimate, Problem> {
         let within = self.within();
-        let (form, kind) = (self.lot.form, self.lot.kind);
+        let (form, kind) = (lot.form, lot.kind);
         let results = |tests: &mut dyn Iterator<Item = &MoistureTest>| {
             tests
                 .map(|test| test.evaluate_within(form, kind, &within))
@@ -68,10 +75,10 @@ impl LotFacts {
             return Ok(made.clone().beside(Unfinished::of(&tests)));
         }
         let mut earlier = Vec::new();
-        for lot in &self.earlier {
-            earlier.extend(TestResult::of_lot(&results(&mut lot.tests.iter())?));
+        for one in &self.earlier {
+            earlier.extend(TestResult::of_lot(&results(&mut one.tests.iter())?));
         }
-        let group = format!("{}, {kind} {form}", self.lot.source);
+        let group = format!("{}, {kind} {form}", lot.source);
         Ok(
             estimate::estimate_within(&tests, &earlier, form, kind, &within)
                 .named(&self.first.to_string(), &group),
@@ -82,6 +89,13 @@ impl LotFacts {
     pub fn within(&self) -> Within {
         let earlier = self.earlier.iter().flat_map(|lot| &lot.tests);
         Within::of(earlier.chain(self.tests.iter().map(|record| &record.test)))
+    }
+}
+
+impl LotFacts {
+    /// The moisture in force.
+    pub fn estimate(&self) -> Result<Estimate, Problem> {
+        self.moisture.estimate(&self.lot)
     }
 
     /// What the keeping clock says at a moment.

@@ -3,6 +3,7 @@
 pub mod advise;
 pub mod air;
 pub mod bake;
+pub mod batch;
 pub mod calendar;
 pub mod cautions;
 pub mod cool;
@@ -21,4 +22,4 @@ pub mod treat_plan;
 pub mod usage;
 
 pub use cautions::Caution;
-pub use lot::{LotAnswer, LotFacts};
+pub use lot::{LotAnswer, LotFacts, MoistureFacts};

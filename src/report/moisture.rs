@@ -27,14 +27,17 @@ pub struct MoistureAnswer {
     pub wet: Milligrams,
     /// Dry grain in it.
     pub dry: DryGrain,
+    /// The test that was just written, where one was.
+    pub written: Option<i64>,
 }
 
 impl MoistureAnswer {
     /// Works the tests out.
     pub fn of(facts: &LotFacts) -> Result<Self, Problem> {
         let estimate = facts.estimate()?;
-        let within = facts.within();
+        let within = facts.moisture.within();
         let tests = facts
+            .moisture
             .tests
             .iter()
             .map(|record| {
@@ -54,6 +57,7 @@ impl MoistureAnswer {
             wet: facts.wet,
             estimate,
             tests,
+            written: None,
         })
     }
 

@@ -1,6 +1,7 @@
 //! The answer to `readings`: what a logger's file brought, and what it did to the lots on hand.
 
 use super::Caution;
+use crate::grain::LotCode;
 use crate::keeping::{Assessment, RuleSet};
 use crate::ledger::ReadIn;
 use crate::quantity::{Instant, Scale, Temperature};
@@ -18,7 +19,7 @@ pub struct Stretch {
 #[derive(Debug, Clone)]
 pub struct Changed {
     /// Its code.
-    pub lot: String,
+    pub lot: LotCode,
     /// Before.
     pub before: Assessment,
     /// Since.

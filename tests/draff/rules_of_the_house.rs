@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 /// Which modules each may use, from left to right. A module may always use itself.
-const LAYERS: [(&str, &[&str]); 13] = [
+const LAYERS: [(&str, &[&str]); 14] = [
     ("quantity", &[]),
     ("grain", &["quantity"]),
     ("heat", &["quantity"]),
@@ -24,30 +24,37 @@ const LAYERS: [(&str, &[&str]); 13] = [
         ],
     ),
     (
-        "render",
+        "desk",
         &[
             "quantity", "grain", "heat", "keeping", "dough", "planning", "ledger", "report",
         ],
     ),
-    ("error", &["quantity", "ledger", "render"]),
+    (
+        "render",
+        &[
+            "quantity", "grain", "heat", "keeping", "dough", "planning", "ledger", "report", "desk",
+        ],
+    ),
+    ("error", &["quantity", "ledger", "desk", "render"]),
     (
         "context",
         &[
-            "quantity", "grain", "heat", "keeping", "dough", "ledger", "render", "error",
+            "quantity", "grain", "heat", "keeping", "dough", "ledger", "report", "desk", "render",
+            "error",
         ],
     ),
     (
         "commands",
         &[
             "quantity", "grain", "heat", "keeping", "dough", "planning", "ledger", "report",
-            "render", "error", "context",
+            "desk", "render", "error", "context",
         ],
     ),
     (
         "lib",
         &[
             "quantity", "grain", "heat", "keeping", "dough", "planning", "ledger", "report",
-            "render", "error", "context", "commands",
+            "desk", "render", "error", "context", "commands",
         ],
     ),
 ];
@@ -231,6 +238,7 @@ const KEPT_TO: [(&str, &[&str], &str); 14] = [
     (
         "serde::",
         &[
+            "context.rs",
             "render/",
             "keeping/rule_file.rs",
             "dough/formula/file.rs",

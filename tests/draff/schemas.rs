@@ -12,6 +12,15 @@ fn matches(found: &Value, schema: &Value, place: &str) {
             let found = found
                 .as_object()
                 .unwrap_or_else(|| panic!("{place} is no object: {found}"));
+            let mut found = found.clone();
+            // Every answer as a whole carries its cautions, and nothing inside of it does.
+            if !place.contains(['.', '[']) && !keys.contains_key("cautions") {
+                let cautions = found.remove("cautions").unwrap_or_default();
+                for caution in cautions.as_array().unwrap_or(&Vec::new()) {
+                    let schema = json!({"code": "string", "text": "string"});
+                    matches(caution, &schema, &format!("{place}.cautions"));
+                }
+            }
             let wanted: Vec<&String> = keys.keys().collect();
             assert_eq!(found.keys().collect::<Vec<_>>(), wanted, "keys of {place}");
             for (key, schema) in keys {

@@ -2,12 +2,12 @@
 
 use super::{HoldBackSum, fraction, grams};
 use crate::dough::batch::warmth::Warmth;
-use crate::dough::batch::{Batch, Line, What};
-use crate::dough::formula::Formula;
+use crate::dough::batch::{Line, What};
 use crate::dough::measures::{self, MeasureSet};
 use crate::dough::temperature::{Refusal, Water};
 use crate::render::numbers::Units;
 use crate::render::water_temperature;
+use crate::report::batch as report;
 use serde::Serialize;
 
 /// `batch --json`.
@@ -60,16 +60,10 @@ struct Weight {
 impl BatchAnswer {
     /// From the batch, its water temperature and household measures where they were asked for, and where its
     /// moisture comes from.
-    pub fn new(
-        formula: &Formula,
-        batch: &Batch,
-        warmth: Option<&Warmth>,
-        measures: Option<MeasureSet>,
-        standard_uncertainty: f64,
-        from: &str,
-    ) -> Self {
+    pub fn new(answer: &report::BatchAnswer, measures: Option<MeasureSet>) -> Self {
+        let batch = &answer.batch;
         Self {
-            formula: formula.name.clone(),
+            formula: answer.formula.name.clone(),
             dough_g: grams(batch.dough),
             divided_g: grams(batch.divided),
             baked_g: grams(batch.baked),
@@ -87,8 +81,12 @@ impl BatchAnswer {
                         .collect(),
                 })
                 .collect(),
-            hold_back: HoldBackSum::new(&batch.hold_back, standard_uncertainty, from),
-            water_temperature: warmth.map(water),
+            hold_back: HoldBackSum::new(
+                &batch.hold_back,
+                answer.standard_uncertainty,
+                &answer.from,
+            ),
+            water_temperature: answer.warmth.as_ref().map(water),
         }
     }
 }
@@ -118,8 +116,10 @@ fn water(warmth: &Warmth) -> WaterTemperature {
         mixing_heat_known: warmth.mixing.kelvin.is_some(),
         mixing_rise_k: warmth.mixing.kelvin,
         measured_doughs: warmth.mixing.doughs,
-        refused: water_temperature::refusal(warmth, Units::Metric)
-            .map(|problem| problem.to_string()),
+        refused: warmth
+            .plan
+            .is_err()
+            .then(|| water_temperature::refusal(warmth, Units::Metric).to_string()),
     }
 }
 

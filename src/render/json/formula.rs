@@ -52,10 +52,10 @@ impl Formulas {
 
 impl WithText {
     /// From one version.
-    pub fn new(record: FormulaRecord, zone: &Zone) -> Self {
+    pub fn new(record: &FormulaRecord, zone: &Zone) -> Self {
         Self {
-            version: Version::new(&record, zone),
-            toml: record.text,
+            version: Version::new(record, zone),
+            toml: record.text.clone(),
         }
     }
 }

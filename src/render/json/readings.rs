@@ -83,7 +83,7 @@ impl ReadIn {
 fn changed(lot: &Changed, zone: &Zone) -> JsonChanged {
     let until = |of: &Assessment| of.keep_until.map(|at| zone.rfc3339(at));
     JsonChanged {
-        lot: lot.lot.clone(),
+        lot: lot.lot.to_string(),
         verdict_before: lot.before.verdict.as_str(),
         keep_until_before: until(&lot.before),
         verdict: lot.after.verdict.as_str(),

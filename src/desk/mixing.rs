@@ -1,19 +1,12 @@
-//! Formulas of the book with what was learned of them.
+//! By how much mixing warms the dough of a formula, learned from doughs of the book.
 
 use crate::dough::formula::Formula;
 use crate::dough::mixing_heat::{self, MixingRise};
-use crate::ledger::{FormulaRecord, View};
-
-/// A formula of the book and by how much mixing warms its dough.
-///
-/// Doughs of versions that state the same rise count: another one was written for another mixer.
-pub fn formula(view: View<'_>, record: &FormulaRecord) -> anyhow::Result<(Formula, MixingRise)> {
-    let formula = Formula::from_text(&record.text)?;
-    let rise = rise(view, &formula)?;
-    Ok((formula, rise))
-}
+use crate::ledger::View;
 
 /// By how much mixing warms the dough of a formula of the book.
+///
+/// Doughs of versions that state the same rise count: another one was written for another mixer.
 pub fn rise(view: View<'_>, formula: &Formula) -> anyhow::Result<MixingRise> {
     let is_like = |text: &str| {
         Formula::from_text(text).is_ok_and(|other| other.mixing_rise == formula.mixing_rise)

@@ -1,7 +1,7 @@
-//! What a plan is made from, gathered from the book.
+//! What a plan is made from.
 
-use super::gather::Gatherer;
-use super::promised;
+use super::facts::FactFinder;
+use super::promises;
 use crate::dough::timetable;
 use crate::keeping::PlaceKind;
 use crate::ledger::{BakeSetting, PlaceRecord, View, Which};
@@ -15,7 +15,7 @@ use crate::report::promise::PromisedGrain;
 
 /// What was asked of a plan.
 #[derive(Debug, Clone, Copy)]
-pub struct Asked {
+pub struct PlanOf {
     /// Days to plan for, today counted.
     pub days: u32,
     /// On the lower end of each lot's dry grain.
@@ -24,15 +24,15 @@ pub struct Asked {
     pub promises: Option<Promises>,
 }
 
-/// Gathers it, all at one moment of the book.
-pub fn gather(view: View<'_>, now: Instant, asked: Asked) -> anyhow::Result<PlanGround> {
+/// Finds it, all at one moment of the book.
+pub fn find(view: View<'_>, now: Instant, request: PlanOf) -> anyhow::Result<PlanGround> {
     let _still = view.hold_still()?;
     let about = view.about();
     let zone = &about.zone;
-    let end = end_of(now, asked.days, zone);
-    let mut gatherer = Gatherer::new(view)?;
-    let facts = gatherer.on_hand(now)?;
-    let places = gatherer.into_places();
+    let end = end_of(now, request.days, zone);
+    let mut finder = FactFinder::new(view)?;
+    let facts = finder.on_hand(now)?;
+    let places = finder.into_places();
     let work = view.house()?.work;
     let days = zone
         .date(now)
@@ -50,8 +50,8 @@ pub fn gather(view: View<'_>, now: Instant, asked: Asked) -> anyhow::Result<Plan
         }
     }
     let accepted = view.accepted_plan()?;
-    let promises = promises(&promised::of(view, &facts)?, &facts, &bakes);
-    let held = promises.iter().filter(|_| asked.promises.is_some());
+    let promises = by_place(&promises::of(view, &facts)?, &facts, &bakes);
+    let held = promises.iter().filter(|_| request.promises.is_some());
     let situation = Situation {
         now,
         end,
@@ -70,10 +70,10 @@ pub fn gather(view: View<'_>, now: Instant, asked: Asked) -> anyhow::Result<Plan
             })
             .collect(),
         promised: held.filter_map(Promise::to_hold).collect(),
-        promises: asked.promises.unwrap_or(Promises::StayIfFree),
+        promises: request.promises.unwrap_or(Promises::StayIfFree),
         capacity,
         costs: Costs::from(&work),
-        careful: asked.careful,
+        careful: request.careful,
     };
     Ok(PlanGround {
         situation,
@@ -175,7 +175,7 @@ fn at_the_places(capacity: Capacity, places: &[PlaceRecord], now: Instant) -> Ca
 }
 
 /// What the accepted plan promised to the bakes of these days, by place.
-fn promises(promised: &[PromisedGrain], facts: &[LotFacts], bakes: &[BakeAnswer]) -> Vec<Promise> {
+fn by_place(promised: &[PromisedGrain], facts: &[LotFacts], bakes: &[BakeAnswer]) -> Vec<Promise> {
     let mut promises: Vec<Promise> = Vec::new();
     for one in promised {
         let Some(bake) = bakes.iter().position(|bake| bake.bake.code == one.bake) else {

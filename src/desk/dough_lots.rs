@@ -1,21 +1,19 @@
 //! Lots of the book that go into one dough: which may, how much of each, what they are together.
 
-use super::gather::Gatherer;
-use super::hold_back::refuse_for_a_bake;
-use super::warmth::Known;
+use super::facts::FactFinder;
+use super::warmth::KnownTemperatures;
+use super::{Refusal, guard};
 use crate::dough::batch::mixture::{self, Mixture, Offer};
 use crate::dough::batch::{self, Batch, BatchRequest, Size};
 use crate::dough::formula::Formula;
 use crate::dough::house::House;
 use crate::dough::thirst::ThirstRule;
-use crate::error::usage;
 use crate::grain::cereals::may_hold;
 use crate::grain::dry_matter::dry_grain;
 use crate::grain::{Form, LotCode, clipped};
 use crate::keeping::PlaceKind;
 use crate::ledger::{BakeSetting, LotRecord, PlaceRecord, View};
-use crate::quantity::{Instant, Milligrams, Problem, Temperature, Uncertain};
-use crate::render::{self, numbers::Units};
+use crate::quantity::{Instant, Milligrams, Temperature, Uncertain};
 use crate::report::LotAnswer;
 use std::collections::BTreeMap;
 use uom::si::f64::Mass;
@@ -60,8 +58,7 @@ impl<'a> Dough<'a> {
         moisture: Uncertain,
         forms: &[Form],
         (scale, fine_scale): (Milligrams, Milligrams),
-        units: Units,
-    ) -> Result<Batch, Problem> {
+    ) -> Result<Batch, Refusal> {
         batch::work_out(&BatchRequest {
             formula: self.formula,
             size: self.size,
@@ -71,7 +68,7 @@ impl<'a> Dough<'a> {
             scale,
             fine_scale,
         })
-        .map_err(|refusal| render::hold_back::refusal(refusal, units))
+        .map_err(Refusal::Dough)
     }
 }
 
@@ -82,18 +79,16 @@ pub fn named(
     lots: Vec<LotRecord>,
     dough: Dough<'_>,
     at: Instant,
-    units: Units,
 ) -> anyhow::Result<LotsInDough> {
-    let about = view.about();
-    let mut gatherer = Gatherer::new(view)?;
+    let mut finder = FactFinder::new(view)?;
     let mut answers = Vec::with_capacity(lots.len());
     for lot in lots {
-        let answer = gatherer.facts(lot)?.answer(&about.rules, &about.zone, at)?;
-        refuse_for_a_bake(&answer, units, &about.zone)?;
-        refuse_used_up(&answer)?;
+        let answer = finder.answer(lot, at)?;
+        guard::refuse_unusable(&answer)?;
+        guard::refuse_used_up(&answer)?;
         answers.push(answer);
     }
-    mixed(gatherer.into_places(), answers, dough)
+    mixed(finder.into_places(), answers, dough)
 }
 
 /// The lots that a bake names.
@@ -102,7 +97,6 @@ pub fn of_bake(
     setting: &BakeSetting,
     dough: Dough<'_>,
     at: Instant,
-    units: Units,
 ) -> anyhow::Result<LotsInDough> {
     let lots = setting
         .lots
@@ -110,18 +104,7 @@ pub fn of_bake(
         // Asked for by code, since one may have been struck from the book since.
         .map(|lot| view.lot(&lot.code.to_string()))
         .collect::<anyhow::Result<_>>()?;
-    named(view, lots, dough, at, units)
-}
-
-/// Refuses a lot of which nothing is left.
-pub fn refuse_used_up(answer: &LotAnswer) -> Result<(), Problem> {
-    match answer.place {
-        Some(_) => Ok(()),
-        None => Err(Problem::new(format!(
-            "nothing is left of lot `{}`",
-            answer.lot.code
-        ))),
-    }
+    named(view, lots, dough, at)
 }
 
 /// What a dough asks of grain beside its mass.
@@ -155,8 +138,8 @@ pub fn first_expired(
 ) -> anyhow::Result<LotsInDough> {
     let about = view.about();
     let mut answers = Vec::new();
-    let mut gatherer = Gatherer::new(view)?;
-    for mut facts in gatherer.on_hand(at)? {
+    let mut finder = FactFinder::new(view)?;
+    for mut facts in finder.on_hand(at)? {
         let taken = taken.get(&facts.lot.code).copied().unwrap_or_default();
         facts.wet = Milligrams::new(facts.wet.get() - taken.get());
         if facts.wet <= Milligrams::ZERO || !suits(&facts.lot, dough.formula, wishes) {
@@ -175,7 +158,7 @@ pub fn first_expired(
         )
     });
     answers.truncate(wishes.most_lots.map_or(usize::MAX, |most| most as usize));
-    let mut found = mixed(gatherer.into_places(), answers, dough)?;
+    let mut found = mixed(finder.into_places(), answers, dough)?;
     let enough = found
         .mixture
         .draws
@@ -217,10 +200,7 @@ pub fn mixed(
         Some(dry) => mixture::draw(&offers, dry),
         None if offers.len() == 1 => mixture::draw(&offers, answers[0].dry.best),
         None => {
-            return Err(usage(
-                Problem::new("--grain with several lots does not say how much of each")
-                    .hint("give one lot, or another amount"),
-            ));
+            return Err(Refusal::GrainOfSeveralLots.into());
         }
     };
     Ok(LotsInDough {
@@ -290,8 +270,8 @@ impl LotsInDough {
     }
 
     /// What is known of temperatures without anybody typing it.
-    pub fn known(&self, house: &House) -> Known {
-        Known {
+    pub fn known(&self, house: &House) -> KnownTemperatures {
+        KnownTemperatures {
             tap: house.tap,
             room: house.room,
             grain: self.stated_temperature(),

@@ -1,14 +1,14 @@
 //! What the accepted plan promised to bakes still to come, found in the lots as they are by now: grain that was
 //! frozen, parted or dried since lies in a lot of its own.
 
-use super::gather::Gatherer;
-use crate::context::Errand;
+use super::Notice;
+use super::facts::FactFinder;
+use crate::dough::bake_code::BakeCode;
 use crate::grain::{Estimate, LotCode};
 use crate::keeping::{History, PlaceKind, What};
-use crate::ledger::{Act, Book, PlanDraw, Signature, View, Which};
+use crate::ledger::{PlanDraw, View, Which};
 use crate::planning::windows::State;
 use crate::quantity::{Instant, Milligrams};
-use crate::render::numbers::Units;
 use crate::report::LotFacts;
 use crate::report::bake::BakeAnswer;
 use crate::report::promise::PromisedGrain;
@@ -21,7 +21,7 @@ pub fn now(view: View<'_>, now: Instant) -> anyhow::Result<Vec<PromisedGrain>> {
     if view.accepted_plan()?.is_none() {
         return Ok(Vec::new());
     }
-    of(view, &Gatherer::new(view)?.on_hand(now)?)
+    of(view, &FactFinder::new(view)?.on_hand(now)?)
 }
 
 /// What is promised, of these lots on hand.
@@ -153,7 +153,7 @@ impl Search<'_> {
             return Ok(1.0);
         }
         let fraction = |estimate: Estimate| estimate.wet_basis().dry_fraction().get();
-        let named = Gatherer::new(self.view)?.estimate(draw.lot.clone())?;
+        let named = FactFinder::new(self.view)?.estimate(&draw.lot)?;
         Ok(fraction(named) / fraction(own.estimate()?))
     }
 }
@@ -169,31 +169,8 @@ fn was_frozen(history: &History) -> bool {
         .any(|event| matches!(event.what, What::Placed { kind, .. } if kind == PlaceKind::Freezer))
 }
 
-/// Does one act of the user, see [`Errand::act`], and warns where bakes then lack more of what they were promised
-/// than before.
-pub fn act<T>(
-    errand: &mut Errand<'_>,
-    book: &mut Book,
-    signature: &Signature,
-    work: impl FnOnce(&mut Act<'_>) -> anyhow::Result<T>,
-) -> anyhow::Result<T> {
-    let units = Units::of(errand.options.us);
-    let mut warnings = Vec::new();
-    let done = errand.act(book, signature, |act| {
-        let before = now(act.view(), signature.now)?;
-        let done = work(act)?;
-        let after = now(act.view(), signature.now)?;
-        warnings = lacking(&before, &after, units);
-        Ok(done)
-    })?;
-    for warning in &warnings {
-        errand.warn(warning);
-    }
-    Ok(done)
-}
-
-/// A line for each lot of which bakes lack more than before.
-fn lacking(before: &[PromisedGrain], after: &[PromisedGrain], units: Units) -> Vec<String> {
+/// Of which lots bakes lack more than before.
+pub fn lacking(before: &[PromisedGrain], after: &[PromisedGrain]) -> Vec<Notice> {
     let missing = |promised: &[PromisedGrain]| {
         let mut sums = BTreeMap::new();
         for one in promised {
@@ -202,21 +179,14 @@ fn lacking(before: &[PromisedGrain], after: &[PromisedGrain], units: Units) -> V
         sums
     };
     let before = missing(before);
-    let mut lots: BTreeMap<LotCode, Vec<String>> = BTreeMap::new();
+    let mut lots: BTreeMap<LotCode, Vec<(BakeCode, Milligrams)>> = BTreeMap::new();
     for ((lot, bake), lacks) in missing(after) {
         if lacks > before.get(&(lot, bake)).copied().unwrap_or(0) {
-            let lacks = units.weighed(Milligrams::new(lacks));
-            lots.entry(lot)
-                .or_default()
-                .push(format!("{bake} lacks {lacks}"));
+            let lacks = Milligrams::new(lacks);
+            lots.entry(lot).or_default().push((bake, lacks));
         }
     }
     lots.into_iter()
-        .map(|(lot, bakes)| {
-            format!(
-                "not all is left that the accepted plan promised of lot `{lot}`: {}; draff plan plans anew",
-                bakes.join(", ")
-            )
-        })
+        .map(|(lot, bakes)| Notice::PromisedGrainGone { lot, bakes })
         .collect()
 }

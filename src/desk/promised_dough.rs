@@ -1,15 +1,14 @@
 //! The lots of a bake that names none: those that the accepted plan promised to it, with the masses that it
 //! promised, or else the first to expire of what is promised to no other bake.
 
-use super::gather::Gatherer;
-use super::lots_in_dough::{self, Dough, LotsInDough, Wishes};
-use super::promised;
+use super::dough_lots::{self, Dough, LotsInDough, Wishes};
+use super::facts::FactFinder;
+use super::notice::Hindrance;
+use super::{Notice, promises};
 use crate::dough::batch;
 use crate::grain::LotCode;
 use crate::ledger::View;
 use crate::quantity::{Instant, Milligrams};
-use crate::render::numbers::Units;
-use crate::render::times;
 use crate::report::LotAnswer;
 use crate::report::bake::BakeAnswer;
 use crate::report::promise::PromisedGrain;
@@ -22,10 +21,8 @@ pub struct Found<'a> {
     pub lots: LotsInDough,
     /// The dough, with the grain share that promised grain comes to.
     pub dough: Dough<'a>,
-    /// Whether it is the promised grain.
-    pub is_promised: bool,
     /// What is to be said of it.
-    pub words: Option<String>,
+    pub notice: Option<Notice>,
 }
 
 /// Finds them. Promised grain that may not be used at that moment, or of which less is left, is told.
@@ -34,34 +31,36 @@ pub fn find<'a>(
     bake: &BakeAnswer,
     dough: Dough<'a>,
     at: Instant,
-    units: Units,
 ) -> anyhow::Result<Found<'a>> {
     let code = bake.bake.code;
-    let (mine, others): (Vec<PromisedGrain>, Vec<PromisedGrain>) = promised::now(view, at)?
+    let (mine, others): (Vec<PromisedGrain>, Vec<PromisedGrain>) = promises::now(view, at)?
         .into_iter()
         .partition(|one| one.bake == code);
     let wishes = Wishes::of(&bake.bake.setting);
-    let mut words = None;
+    let mut notice = None;
     if let Some(first) = mine.first() {
-        let zone = &view.about().zone;
-        let when = times::moment(first.accepted_at, at, zone);
+        let accepted_at = first.accepted_at;
         let answers = answers(view, &mine, at)?;
-        match hindrance(bake, &mine, &answers, dough, units)? {
+        match hindrance(bake, &mine, &answers, dough) {
             None => {
                 let (lots, dough) = promised_lots(view, bake, answers, dough)?;
                 return Ok(Found {
                     lots,
                     dough,
-                    is_promised: true,
-                    words: Some(format!(
-                        "the grain is what the plan of {when} promised to {code}"
-                    )),
+                    notice: Some(Notice::PromisedGrainTaken {
+                        bake: code,
+                        accepted_at,
+                        at,
+                    }),
                 });
             }
             Some(why) => {
-                words = Some(format!(
-                    "the grain that the plan of {when} promised to {code} is not taken: {why}; the first to expire is taken instead; draff plan says what is to be done, or plans anew"
-                ));
+                notice = Some(Notice::PromisedGrainNotTaken {
+                    bake: code,
+                    accepted_at,
+                    at,
+                    why,
+                });
             }
         }
     }
@@ -72,10 +71,9 @@ pub fn find<'a>(
         *sum = Milligrams::new(sum.get() + there);
     }
     Ok(Found {
-        lots: lots_in_dough::first_expired(view, dough, wishes, at, &taken)?,
+        lots: dough_lots::first_expired(view, dough, wishes, at, &taken)?,
         dough,
-        is_promised: false,
-        words,
+        notice,
     })
 }
 
@@ -85,8 +83,7 @@ fn answers(
     mine: &[PromisedGrain],
     at: Instant,
 ) -> anyhow::Result<Vec<(LotAnswer, Milligrams)>> {
-    let about = view.about();
-    let mut gatherer = Gatherer::new(view)?;
+    let mut finder = FactFinder::new(view)?;
     let mut found: Vec<(LotAnswer, Milligrams)> = Vec::new();
     for one in mine {
         // What no lot on hand holds is missing, and told.
@@ -96,8 +93,8 @@ fn answers(
         match found.iter_mut().find(|(answer, _)| answer.lot.code == code) {
             Some((_, wet)) => *wet = Milligrams::new(wet.get() + one.wet.get()),
             None => {
-                let facts = gatherer.facts(view.lot(&code.to_string())?)?;
-                found.push((facts.answer(&about.rules, &about.zone, at)?, one.wet));
+                let lot = view.lot(&code.to_string())?;
+                found.push((finder.answer(lot, at)?, one.wet));
             }
         }
     }
@@ -110,48 +107,36 @@ fn hindrance(
     mine: &[PromisedGrain],
     answers: &[(LotAnswer, Milligrams)],
     dough: Dough<'_>,
-    units: Units,
-) -> anyhow::Result<Option<String>> {
+) -> Option<Hindrance> {
     let setting = &bake.bake.setting;
     if let Some(one) = mine.iter().find(|one| one.missing > Milligrams::ZERO) {
-        let missing = units.weighed(one.missing);
-        return Ok(Some(format!(
-            "{missing} of lot `{}` are not there any more",
-            one.code()
-        )));
+        return Some(Hindrance::Gone {
+            lot: one.code(),
+            missing: one.missing,
+        });
     }
     if setting
         .most_lots
         .is_some_and(|most| answers.len() > most as usize)
     {
-        return Ok(Some(
-            "it is of more lots than the bake is to be made of".to_owned(),
-        ));
+        return Some(Hindrance::TooManyLots);
     }
     for (answer, _) in answers {
-        let keeping = &answer.keeping;
+        let (lot, keeping) = (answer.lot.code, &answer.keeping);
         if !keeping.verdict.may_be_used() {
-            return Ok(Some(format!(
-                "lot `{}`, as it lies now, is {} when it would go in: {}",
-                answer.lot.code, keeping.verdict, keeping.binding.limit
-            )));
+            return Some(Hindrance::Unusable {
+                lot,
+                verdict: keeping.verdict,
+                limit: keeping.binding.limit.clone(),
+            });
         }
-        if !lots_in_dough::suits(&answer.lot, dough.formula, Wishes::of(setting)) {
-            return Ok(Some(format!(
-                "lot `{}` does not suit the bake",
-                answer.lot.code
-            )));
+        if !dough_lots::suits(&answer.lot, dough.formula, Wishes::of(setting)) {
+            return Some(Hindrance::DoesNotSuit(lot));
         }
     }
     let dry = Milligrams::nearest(dry(answers));
     let most = Milligrams::nearest(bake.dry_highest);
-    Ok((dry.get() > most.get() + tolerance(answers)).then(|| {
-        format!(
-            "it holds {} of dry grain, and the bake takes {} at most",
-            units.to_weigh(dry.mass()),
-            units.to_weigh(most.mass())
-        )
-    }))
+    (dry.get() > most.get() + tolerance(answers)).then_some(Hindrance::TooMuch { dry, most })
 }
 
 /// Draws are whole steps of a scale: a gram of each lot is no more than rounding.
@@ -191,7 +176,7 @@ fn promised_lots<'a>(
         .map(|(answer, wet)| (answer.lot.clone(), *wet))
         .collect();
     let answers = answers.into_iter().map(|(answer, _)| answer).collect();
-    let mut lots = lots_in_dough::mixed(view.places()?, answers, dough)?.with_masses(&masses);
+    let mut lots = dough_lots::mixed(view.places()?, answers, dough)?.with_masses(&masses);
     lots.mixture.short = short;
     Ok((lots, dough))
 }

@@ -1,0 +1,62 @@
+//! What is known before an act that may be the first one of a book: a typing error must not create one.
+
+use super::pickup_row::Bench;
+use crate::context::Errand;
+use crate::desk::Desk;
+use crate::ledger::PlaceRecord;
+use crate::quantity::{Instant, Zone};
+
+/// The desk if there is a book, and what an act is checked against in either case.
+pub struct FirstAct {
+    desk: Option<Desk>,
+    places: Vec<PlaceRecord>,
+    zone: Zone,
+    now: Instant,
+    by: Option<String>,
+}
+
+impl FirstAct {
+    /// Takes the book's zone and places, or those that a new book will have.
+    pub fn new(errand: &mut Errand<'_>) -> anyhow::Result<Self> {
+        let desk = match errand.book_if_there()? {
+            Some(book) => Some(errand.desk_at(book)?),
+            None => None,
+        };
+        let (zone, places) = match &desk {
+            Some(desk) => (desk.zone().clone(), desk.places()?.answer),
+            None => ((errand.surroundings.zone)().0, PlaceRecord::usual()),
+        };
+        let signature = errand.signature(&zone)?;
+        Ok(Self {
+            desk,
+            places,
+            now: signature.now,
+            by: signature.by,
+            zone,
+        })
+    }
+
+    /// What a row, of a file or of the command line, is checked against.
+    pub fn bench(&self, in_file: bool) -> Bench<'_> {
+        Bench {
+            now: self.now,
+            zone: &self.zone,
+            places: &self.places,
+            by: self.by.as_deref(),
+            in_file,
+        }
+    }
+
+    /// The desk, if there is a book.
+    pub fn take_desk(&mut self) -> Option<Desk> {
+        self.desk.take()
+    }
+
+    /// The desk at the book that is there, or at a new plain one.
+    pub fn desk(self, errand: &mut Errand<'_>) -> anyhow::Result<Desk> {
+        match self.desk {
+            Some(desk) => Ok(desk),
+            None => errand.desk_or_new(),
+        }
+    }
+}

@@ -1,0 +1,35 @@
+//! Throws grain away, with the reason.
+
+use crate::desk::{Answer, Desk};
+use crate::grain::Ending;
+use crate::quantity::{Instant, Milligrams};
+use crate::report::LotAnswer;
+
+/// What is thrown away.
+pub struct Discard<'a> {
+    /// The lot's code.
+    pub lot: &'a str,
+    /// How much wet grain; nothing for all that is left.
+    pub wet: Option<Milligrams>,
+    /// Why.
+    pub reason: &'a str,
+    /// How it ends, where that is said.
+    pub ending: Option<Ending>,
+    /// When.
+    pub at: Instant,
+}
+
+impl Desk {
+    /// Throws grain away. Any grain may go, whatever its verdict.
+    pub fn discard(&mut self, request: &Discard<'_>) -> anyhow::Result<Answer<LotAnswer>> {
+        let (lot, (), lacking) = self.act_on_lot(request.lot, |act, lot| {
+            let wet = match request.wet {
+                Some(wet) => wet,
+                None => act.view().left_or_refuse(&lot)?,
+            };
+            act.discard(&lot, request.at, wet, request.reason, request.ending)?;
+            Ok((lot, ()))
+        })?;
+        self.lot_after(lot, lacking)
+    }
+}

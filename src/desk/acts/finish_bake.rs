@@ -1,0 +1,210 @@
+//! Writes down what a bake came to, and draws its grain.
+
+use super::plan_bake::refuse_named_twice;
+use crate::desk::dough_lots::{self, Dough, LotsInDough};
+use crate::desk::guard::{self, Touches};
+use crate::desk::notice::NotLearned;
+use crate::desk::warmth::GivenTemperatures;
+use crate::desk::{Answer, Desk, Notice, Refusal, mixing, promised_dough};
+use crate::dough::batch::warmth::{self, Temperatures};
+use crate::dough::batch::{Batch, What};
+use crate::dough::formula::Formula;
+use crate::dough::mixing_heat::MixingRise;
+use crate::dough::temperature::Water;
+use crate::dough::thirst::ThirstRule;
+use crate::ledger::{BakeResult, LotRecord, Measured, View};
+use crate::quantity::{Instant, Milligrams, Temperature};
+use crate::report::bake::BakeAnswer;
+
+/// What a bake came to.
+pub struct FinishBake<'a> {
+    /// Its code.
+    pub bake: &'a str,
+    /// When the dough was mixed; nothing for as planned, or now where that is yet to come.
+    pub at: Option<Instant>,
+    /// Wet grain that went in, of each lot; nothing for what the sheet says of the lots that the bake names.
+    pub used: &'a [(String, Milligrams)],
+    /// Whether the thirst of the grain counted on the sheet.
+    pub thirst: ThirstRule,
+    /// Water that really went into the stage of the grain.
+    pub water: Option<Milligrams>,
+    /// Pieces that came out of the oven.
+    pub pieces: Option<u32>,
+    /// What they weighed in all.
+    pub baked: Option<Milligrams>,
+    /// The dough when mixing ended.
+    pub dough_temp: Option<Temperature>,
+    /// The water that went in; nothing for as the sheet says.
+    pub water_temp: Option<Temperature>,
+    /// Temperatures of what went in.
+    pub temperatures: GivenTemperatures,
+    /// How it came out, 1 to 5.
+    pub rating: Option<u8>,
+    /// A note.
+    pub note: Option<&'a str>,
+}
+
+impl Desk {
+    /// Writes down what a bake came to. Grain that was past or unknown when the dough was mixed is refused.
+    pub fn finish_bake(&mut self, request: &FinishBake<'_>) -> anyhow::Result<Answer<BakeAnswer>> {
+        refuse_named_twice(request.used.iter().map(|(lot, _)| lot.as_str()))?;
+        let ((done, told), lacking) = self.act(Touches::Stock, |act| {
+            let planned = BakeAnswer::of(act.view().bake(request.bake)?)?;
+            let mix_at = planned.timetable.mix_at;
+            let at = request.at.unwrap_or(mix_at.min(act.now()));
+            let mut told = Vec::new();
+            if request.at.is_none() && at < mix_at {
+                told.push(Notice::MixedNow(mix_at));
+            }
+            let result = result(request, &planned, act.view(), at, &mut told)?;
+            act.finish_bake(&planned.bake, &result)?;
+            for (lot, _) in &result.draws {
+                told.extend(guard::known_by_now(act.view(), lot, act.now())?);
+            }
+            Ok((act.view().bake(request.bake)?, told))
+        })?;
+        Ok(self
+            .bake_as_it_stands(done)?
+            .with_notices(told)
+            .with_notices(lacking))
+    }
+}
+
+/// Works out what is written down.
+fn result(
+    request: &FinishBake<'_>,
+    planned: &BakeAnswer,
+    view: View<'_>,
+    at: Instant,
+    told: &mut Vec<Notice>,
+) -> anyhow::Result<BakeResult> {
+    let bake = &planned.bake;
+    let formula = &planned.formula;
+    let mixing = mixing::rise(view, formula)?;
+    let dough = Dough {
+        thirst: request.thirst,
+        ..Dough::of(&bake.setting, formula)
+    };
+    let (lots, draws) = drawn(request, planned, view, dough, at)?;
+    // What the sheet said it said of the share that promised grain comes to.
+    let dough = if bake.setting.lots.is_empty() {
+        promised_dough::find(view, planned, dough, at)?.dough
+    } else {
+        dough
+    };
+    let scales = (Milligrams::new(1000), Milligrams::new(100));
+    let batch = dough.weights(lots.mixture.moisture, &lots.forms(), scales)?;
+    let mixing_kelvin = match request.dough_temp {
+        None => None,
+        Some(measured) => {
+            let known = lots.known(&view.house()?);
+            // Where nothing was aimed at, what came out is as good an aim as any.
+            let aimed = Formula {
+                dough_temperature: formula.dough_temperature.or(Some(measured)),
+                ..formula.clone()
+            };
+            let temperatures = request.temperatures.temperatures(&aimed, &known)?;
+            let learned = learn(request, measured, temperatures, &batch, mixing);
+            told.push(match &learned {
+                Ok(kelvin) => Notice::MixingWarmed(*kelvin),
+                Err(why) => Notice::MixingHeatNotLearned(why.clone()),
+            });
+            learned.ok()
+        }
+    };
+    Ok(BakeResult {
+        at,
+        by: None,
+        draws,
+        measured: Measured {
+            said_pour: on_the_sheet(formula, &batch, What::Water),
+            said_hold: on_the_sheet(formula, &batch, What::HeldBack),
+            water: request.water,
+            pieces: request.pieces,
+            baked: request.baked,
+            dough_milli_celsius: request.dough_temp.map(Temperature::milli_celsius),
+            mixing_kelvin,
+            rating: request.rating,
+        },
+        note: request.note.map(str::to_owned),
+    })
+}
+
+/// What the sheet says of the water in the stage of the grain.
+fn on_the_sheet(formula: &Formula, batch: &Batch, what: What) -> Milligrams {
+    batch.stages[formula.grain.stage]
+        .lines
+        .iter()
+        .find(|line| line.what == what)
+        .map_or(Milligrams::ZERO, |line| line.weight)
+}
+
+/// The lots in the dough, and how much of each is taken off the shelf.
+fn drawn(
+    request: &FinishBake<'_>,
+    planned: &BakeAnswer,
+    view: View<'_>,
+    dough: Dough<'_>,
+    at: Instant,
+) -> anyhow::Result<(LotsInDough, Vec<(LotRecord, Milligrams)>)> {
+    if !request.used.is_empty() {
+        let records = request
+            .used
+            .iter()
+            .map(|(code, _)| view.lot(code))
+            .collect::<anyhow::Result<Vec<_>>>()?;
+        let masses = request.used.iter().map(|(_, mass)| *mass);
+        let draws: Vec<_> = records.iter().cloned().zip(masses).collect();
+        let lots = dough_lots::named(view, records, dough, at)?;
+        return Ok((lots.with_masses(&draws), draws));
+    }
+    let bake = &planned.bake;
+    if bake.setting.lots.is_empty() {
+        // Nobody said of which lots it was made: asks, with what the sheet said filled in.
+        let found = promised_dough::find(view, planned, dough, at)?;
+        let filled_in = found.lots.whole_grams();
+        return Err(Refusal::LotsNotNamed {
+            bake: bake.code,
+            notice: found.notice.map(Box::new),
+            filled_in: filled_in
+                .iter()
+                .map(|(lot, wet)| (lot.code, *wet))
+                .collect(),
+        }
+        .into());
+    }
+    let lots = dough_lots::of_bake(view, &bake.setting, dough, at)?;
+    if lots.are_short() {
+        return Err(Refusal::NamedLotsFallShort {
+            bake: bake.code,
+            short: lots.mixture.short,
+        }
+        .into());
+    }
+    let draws = lots.whole_grams();
+    Ok((lots, draws))
+}
+
+/// By how much mixing warmed the dough, where enough was measured.
+fn learn(
+    request: &FinishBake<'_>,
+    measured: Temperature,
+    temperatures: Option<Temperatures>,
+    batch: &Batch,
+    mixing: MixingRise,
+) -> Result<f64, NotLearned> {
+    let temperatures = temperatures.ok_or(NotLearned::TemperaturesUnknown)?;
+    let water = match request.water_temp {
+        Some(water) => Water::Tempered {
+            celsius: water.degrees_celsius(),
+        },
+        None => {
+            warmth::work_out(batch, &temperatures, mixing)
+                .plan
+                .map_err(|_| NotLearned::WaterUnknown)?
+                .water
+        }
+    };
+    warmth::rise_measured(batch, &temperatures, &water, measured.degrees_celsius())
+        .map_err(NotLearned::Unexplained)
+}

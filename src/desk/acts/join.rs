@@ -1,0 +1,72 @@
+//! Puts lots together. What comes of it is as old, and as bad, as the worst of them.
+
+use crate::desk::guard::{self, Touches};
+use crate::desk::{Answer, Desk, Notice, Refusal, facts};
+use crate::ledger::{Act, Joined, LotRecord};
+use crate::quantity::Instant;
+use crate::report::LotAnswer;
+
+/// Which lots are put together.
+pub struct Join<'a> {
+    /// The lots' codes.
+    pub lots: &'a [String],
+    /// The place the joined lot lies in; nothing where all of them lie in one.
+    pub to: Option<&'a str>,
+    /// When they were put together.
+    pub at: Instant,
+    /// A note.
+    pub note: Option<&'a str>,
+}
+
+impl Desk {
+    /// Puts lots together, all that is left of each. Grain that is past or unknown is refused.
+    pub fn join(&mut self, request: &Join<'_>) -> anyhow::Result<Answer<LotAnswer>> {
+        let at = request.at;
+        let (joined, lacking) = self.act(Touches::Stock, |act| {
+            act.refuse_future(at)?;
+            let lots = request
+                .lots
+                .iter()
+                .map(|code| act.view().lot(code))
+                .collect::<anyhow::Result<Vec<_>>>()?;
+            together(act, &lots, at, (request.to, "to"), request.note)
+        })?;
+        let parts = joined.parts.iter().map(|(lot, wet)| (lot.code, *wet));
+        let told = Notice::Joined(parts.collect());
+        Ok(self.lot_after(joined.lot, lacking)?.with_notices([told]))
+    }
+}
+
+/// Puts lots together that may still be used. Where the joined lot lies is named in this field of the request,
+/// or all of them lie there.
+pub(super) fn together(
+    act: &mut Act<'_>,
+    lots: &[LotRecord],
+    at: Instant,
+    (to, field): (Option<&str>, &'static str),
+    note: Option<&str>,
+) -> anyhow::Result<Joined> {
+    let places = act.view().places()?;
+    let mut lies_in: Vec<String> = Vec::new();
+    for lot in lots {
+        // Neither when they were put together nor by what is known now.
+        for moment in [at, act.now()] {
+            let answer = facts::answer(act.view(), lot.clone(), moment)?;
+            guard::refuse_unusable(&answer)?;
+        }
+        lies_in.extend(act.view().held(lot, &places)?.map(|(_, name, _)| name));
+    }
+    lies_in.dedup();
+    let to = match (to, lies_in.as_slice()) {
+        (Some(to), _) => act.view().place(to)?,
+        (None, [only]) => act.view().place(only)?,
+        (None, _) => {
+            return Err(Refusal::SeveralPlaces {
+                places: lies_in,
+                field,
+            }
+            .into());
+        }
+    };
+    act.join(lots, at, &to, note)
+}

@@ -1,0 +1,71 @@
+//! Adds a place where lots are kept, or states anew what it is.
+
+use crate::desk::guard::Touches;
+use crate::desk::{Answer, Desk};
+use crate::keeping::PlaceKind;
+use crate::ledger::{PlaceRecord, PlaceSetting};
+use crate::quantity::{Instant, Milligrams, Temperature};
+
+/// What a place is stated to be; what is left out is as before, or as usual for its kind.
+pub struct StatePlace<'a> {
+    /// Its name.
+    pub name: &'a str,
+    /// Its kind.
+    pub kind: Option<PlaceKind>,
+    /// The temperature that it is stated to hold.
+    pub temp: Option<Temperature>,
+    /// How much wet grain it takes.
+    pub capacity: Option<Milligrams>,
+    /// From when on.
+    pub from: Instant,
+}
+
+impl Desk {
+    /// Adds a place.
+    pub fn add_place(
+        &mut self,
+        request: &StatePlace<'_>,
+    ) -> anyhow::Result<Answer<Vec<PlaceRecord>>> {
+        let kind = request.kind.unwrap_or(PlaceKind::Fridge);
+        let setting = PlaceSetting {
+            from: request.from,
+            kind,
+            stated: request.temp.unwrap_or_else(|| kind.usual_temperature()),
+            capacity: request.capacity,
+        };
+        self.act(Touches::Nothing, |act| {
+            act.add_place(request.name, &setting)
+        })?;
+        self.places()
+    }
+
+    /// States anew what a place is.
+    pub fn change_place(
+        &mut self,
+        request: &StatePlace<'_>,
+    ) -> anyhow::Result<Answer<Vec<PlaceRecord>>> {
+        let (_, lacking) = self.act(Touches::AllOnHand, |act| {
+            let place = act.view().place(request.name)?;
+            let before = place.setting_at(request.from);
+            let kind = request.kind.unwrap_or(before.kind);
+            let usual = if kind == before.kind {
+                before.stated
+            } else {
+                kind.usual_temperature()
+            };
+            let setting = PlaceSetting {
+                from: request.from,
+                kind,
+                stated: request.temp.unwrap_or(usual),
+                capacity: request.capacity.or(before.capacity),
+            };
+            act.change_place(&place, &setting)
+        })?;
+        Ok(self.places()?.with_notices(lacking))
+    }
+
+    /// The places where lots are kept.
+    pub fn places(&self) -> anyhow::Result<Answer<Vec<PlaceRecord>>> {
+        Ok(Answer::new(self.view().places()?, Vec::new()))
+    }
+}

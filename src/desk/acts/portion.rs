@@ -1,0 +1,84 @@
+//! Parts a lot into tubs or bags, each a lot with the same history and a code of its own.
+
+use crate::desk::guard::Touches;
+use crate::desk::{Answer, Desk, Notice, Refusal, facts};
+use crate::grain::Portions;
+use crate::ledger::LotRecord;
+use crate::quantity::{Instant, Milligrams};
+use crate::report::LotAnswer;
+
+/// How a lot is parted.
+pub struct Portion<'a> {
+    /// The lot's code.
+    pub lot: &'a str,
+    /// How many of which weight; what is over stays in the lot.
+    pub into: &'a [Portions],
+    /// The place they go to; nothing for where the lot is.
+    pub to: Option<&'a str>,
+    /// When they were weighed out.
+    pub at: Instant,
+    /// A note.
+    pub note: Option<&'a str>,
+}
+
+/// The portions that were made, as they stand now.
+pub type PortionsMade = Vec<LotAnswer>;
+
+impl Desk {
+    /// Parts a lot.
+    pub fn portion(&mut self, request: &Portion<'_>) -> anyhow::Result<Answer<PortionsMade>> {
+        let ((lot, portions), lacking) = self.act(Touches::Stock, |act| {
+            let lot = act.view().lot(request.lot)?;
+            let left = act.view().left_or_refuse(&lot)?;
+            refuse_too_much(&lot, left, request.into)?;
+            let to = facts::place_or_own(act.view(), &lot, request.to)?;
+            let mut portions = Vec::new();
+            for wanted in request.into {
+                for _ in 0..wanted.number {
+                    portions.push(act.move_part(
+                        &lot,
+                        request.at,
+                        wanted.each,
+                        &to,
+                        request.note,
+                    )?);
+                }
+            }
+            Ok((lot, portions))
+        })?;
+        let view = self.view();
+        let answers = portions
+            .into_iter()
+            .map(|portion| facts::answer(view, portion, self.now))
+            .collect::<anyhow::Result<PortionsMade>>()?;
+        let cautions = answers.first().map(LotAnswer::cautions).unwrap_or_default();
+        let left = Notice::LeftOf(lot.code, view.left(&lot)?);
+        Ok(Answer::new(answers, cautions)
+            .with_notices(lacking)
+            .with_notices([left]))
+    }
+}
+
+fn refuse_too_much(lot: &LotRecord, left: Milligrams, wanted: &[Portions]) -> Result<(), Refusal> {
+    let number: u32 = wanted.iter().map(|one| one.number).sum();
+    if number > Portions::MOST {
+        return Err(Refusal::TooManyPortions {
+            number,
+            most: Portions::MOST,
+        });
+    }
+    let all = wanted
+        .iter()
+        .map(|one| i64::from(one.number) * one.each.get())
+        .sum();
+    let all = Milligrams::new(all);
+    if all > left {
+        return Err(Refusal::PortionsTooHeavy {
+            lot: lot.code,
+            left,
+            number,
+            all,
+        });
+    }
+    Ok(())
+}

@@ -1,0 +1,18 @@
+//! Settings of the house.
+
+use crate::desk::guard::Touches;
+use crate::desk::{Answer, Desk};
+use crate::dough::house::{House, Setting};
+
+impl Desk {
+    /// Sets one of them.
+    pub fn set(&mut self, setting: Setting, value: &str) -> anyhow::Result<Answer<House>> {
+        self.act(Touches::Nothing, |act| act.tell(setting, value))?;
+        self.settings()
+    }
+
+    /// All of them.
+    pub fn settings(&self) -> anyhow::Result<Answer<House>> {
+        Ok(Answer::new(self.view().house()?, Vec::new()))
+    }
+}

@@ -1,0 +1,109 @@
+//! Presses, blends, mills, dries, drains or soaks grain, by the weights before and after.
+
+use super::join;
+use crate::desk::facts::{self, FactFinder};
+use crate::desk::{Answer, Desk, Notice, Refusal};
+use crate::grain::{Step, Treatment};
+use crate::keeping::PlaceKind;
+use crate::ledger::{LotRecord, NewTreatment, View};
+use crate::quantity::{Instant, Milligrams, Temperature};
+use crate::report::LotAnswer;
+
+/// A treatment that was done and weighed.
+pub struct Treat<'a> {
+    /// The lot's code.
+    pub lot: &'a str,
+    /// What was done.
+    pub step: Step,
+    /// How much wet grain went in; nothing for all that is left.
+    pub wet_in: Option<Milligrams>,
+    /// What came out and is kept.
+    pub wet_out: Milligrams,
+    /// Water that was added.
+    pub water_added: Milligrams,
+    /// Of what came out, what stayed in the machine or was spilt.
+    pub left_behind: Milligrams,
+    /// Dry grain lost with the water.
+    pub dry_loss: Milligrams,
+    /// How many minutes it took and how warm it was.
+    pub lasted: Option<(u32, Temperature)>,
+    /// Another lot that the product is put to.
+    pub into: Option<&'a str>,
+    /// Where the product lies; nothing for where the lot is.
+    pub place: Option<&'a str>,
+    /// When it was done and weighed.
+    pub at: Instant,
+    /// A note.
+    pub note: Option<&'a str>,
+}
+
+impl Desk {
+    /// Books a treatment. What comes out is a lot of its own with the same history.
+    pub fn treat(&mut self, request: &Treat<'_>) -> anyhow::Result<Answer<LotAnswer>> {
+        let at = request.at;
+        let (lot, told, lacking) = self.act_on_lot(request.lot, |act, lot| {
+            let treatment = Treatment {
+                step: request.step,
+                wet_in: match request.wet_in {
+                    Some(wet) => wet,
+                    None => act.view().left_or_refuse(&lot)?,
+                },
+                wet_out: request.wet_out,
+                water: request.water_added,
+                left: request.left_behind,
+                dry_loss: request.dry_loss,
+            };
+            act.refuse_future(at)?;
+            request.step.form(lot.form)?;
+            let before = FactFinder::new(act.view())?.estimate(&lot)?;
+            treatment.refuse_impossible(&before)?;
+            let to = facts::place_or_own(act.view(), &lot, request.place)?;
+            refuse_unthawed(act.view(), &lot, request)?;
+            let product = act.treat(
+                &lot,
+                at,
+                &NewTreatment {
+                    treatment,
+                    lasted: request.lasted,
+                    to: &to,
+                    note: request.note,
+                },
+            )?;
+            let mut told = vec![Notice::Treated {
+                treatment,
+                of: lot.code,
+                product: product.code,
+                before: before.moisture,
+                after: treatment.moisture(&before.moisture),
+                is_to_be_shown_dry: product.form.is_dry() && !lot.form.is_dry(),
+            }];
+            let Some(into) = request.into else {
+                return Ok((product, told));
+            };
+            let lots = [act.view().lot(into)?, product];
+            let joined = join::together(act, &lots, at, (request.place, "place"), request.note)?;
+            told.push(Notice::PutTo {
+                lot: lots[0].code,
+                joined: joined.lot.code,
+            });
+            Ok((joined.lot, told))
+        })?;
+        Ok(self.lot_after(lot, lacking)?.with_notices(told))
+    }
+}
+
+/// Grain in a freezer takes hours to thaw, and those count.
+fn refuse_unthawed(view: View<'_>, lot: &LotRecord, request: &Treat<'_>) -> anyhow::Result<()> {
+    let Some((_, place, _)) = view.held(lot, &view.places()?)? else {
+        return Ok(());
+    };
+    let is_frozen = view.place(&place)?.setting_at(request.at).kind == PlaceKind::Freezer;
+    if is_frozen && request.lasted.is_none() && request.step != Step::Mill {
+        return Err(Refusal::ThawTimeMissing {
+            lot: lot.code,
+            place,
+        }
+        .into());
+    }
+    Ok(())
+}

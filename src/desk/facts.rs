@@ -1,0 +1,202 @@
+//! What the book knows of a lot: stock, place, keeping histories, moisture.
+
+use super::Refusal;
+use crate::grain::{Estimate, Evidence, LotCode, TestResult, Within, estimate, treatments};
+use crate::keeping::{self, Assessment, PlaceKind};
+use crate::ledger::{Air, EarlierLot, LotRecord, Making, PlaceRecord, View};
+use crate::quantity::{Instant, Milligrams};
+use crate::report::{LotAnswer, LotFacts, MoistureFacts};
+use std::collections::HashMap;
+use std::sync::Arc;
+
+/// A source, kind and form: lots that say what to expect of each other.
+type Group = (String, &'static str, &'static str);
+
+/// Finds facts, asking the book only once for what lots share.
+pub struct FactFinder<'a> {
+    view: View<'a>,
+    places: Vec<PlaceRecord>,
+    air: Air,
+    earlier: HashMap<Group, Vec<Arc<EarlierLot>>>,
+    made: HashMap<LotCode, Option<Estimate>>,
+}
+
+impl<'a> FactFinder<'a> {
+    /// For one question or act.
+    pub fn new(view: View<'a>) -> anyhow::Result<Self> {
+        Ok(Self {
+            places: view.places()?,
+            air: Air::default(),
+            earlier: HashMap::new(),
+            made: HashMap::new(),
+            view,
+        })
+    }
+
+    /// What the book holds about one lot.
+    pub fn facts(&mut self, lot: LotRecord) -> anyhow::Result<LotFacts> {
+        let held = self.view.held(&lot, &self.places)?;
+        let (wet, place) = match held {
+            Some((wet, name, kind)) => (wet, Some((name, kind))),
+            None => (Milligrams::ZERO, None),
+        };
+        self.facts_of(lot, wet, place)
+    }
+
+    fn facts_of(
+        &mut self,
+        lot: LotRecord,
+        wet: Milligrams,
+        place: Option<(String, PlaceKind)>,
+    ) -> anyhow::Result<LotFacts> {
+        Ok(LotFacts {
+            histories: self.view.histories(&lot, &self.places, &mut self.air)?,
+            moisture: self.moisture(&lot)?,
+            lot,
+            wet,
+            place,
+        })
+    }
+
+    /// What the book holds about a lot's moisture.
+    fn moisture(&mut self, lot: &LotRecord) -> anyhow::Result<MoistureFacts> {
+        let (first, making) = self.view.making(lot)?;
+        Ok(MoistureFacts {
+            tests: self.view.tests(lot)?,
+            first: first.code,
+            made: self.made(first, &making)?,
+            earlier: if making.is_usual_way() {
+                self.earlier_lots(lot)?
+            } else {
+                Vec::new()
+            },
+        })
+    }
+
+    /// What the keeping clock says of a lot at a moment.
+    pub fn keeping(&mut self, lot: &LotRecord, at: Instant) -> anyhow::Result<Assessment> {
+        let about = self.view.about();
+        let histories = self.view.histories(lot, &self.places, &mut self.air)?;
+        Ok(keeping::assess_all(
+            &histories,
+            &about.rules,
+            &about.zone,
+            at,
+        ))
+    }
+
+    /// Everything to be said of a lot at a moment.
+    pub fn answer(&mut self, lot: LotRecord, at: Instant) -> anyhow::Result<LotAnswer> {
+        let about = self.view.about();
+        Ok(self.facts(lot)?.answer(&about.rules, &about.zone, at)?)
+    }
+
+    /// The places of the book.
+    pub fn into_places(self) -> Vec<PlaceRecord> {
+        self.places
+    }
+
+    /// Every lot on hand.
+    pub fn on_hand(&mut self, now: Instant) -> anyhow::Result<Vec<LotFacts>> {
+        let _still = self.view.hold_still()?;
+        self.view
+            .on_hand(now)?
+            .into_iter()
+            .map(|found| self.facts_of(found.lot, found.wet, Some((found.place, found.place_kind))))
+            .collect()
+    }
+
+    fn earlier_lots(&mut self, lot: &LotRecord) -> anyhow::Result<Vec<Arc<EarlierLot>>> {
+        let group = (lot.source.clone(), lot.kind.as_str(), lot.form.as_str());
+        if !self.earlier.contains_key(&group) {
+            let found = self.view.earlier_lots(lot)?.into_iter().map(Arc::new);
+            self.earlier.insert(group.clone(), found.collect());
+        }
+        let found = &self.earlier[&group];
+        if found.is_empty() {
+            return Ok(Vec::new());
+        }
+        let origins = self.view.origins(lot)?;
+        Ok(found
+            .iter()
+            .filter(|earlier| !earlier.is_of(&origins))
+            .cloned()
+            .collect())
+    }
+
+    /// The moisture to expect of the next lot of the same source, kind and form, which nobody has tested.
+    pub fn estimate_of_next(&self, like: &LotRecord) -> anyhow::Result<Estimate> {
+        let lots = self.view.earlier_lots(like)?;
+        let within = Within::of(lots.iter().flat_map(|lot| &lot.tests));
+        let (form, kind) = (like.form, like.kind);
+        let mut earlier = Vec::new();
+        for lot in &lots {
+            let results = lot
+                .tests
+                .iter()
+                .map(|test| test.evaluate_within(form, kind, &within))
+                .collect::<Result<Vec<_>, _>>()?;
+            earlier.extend(TestResult::of_lot(&results));
+        }
+        Ok(estimate::estimate_within(
+            &[],
+            &earlier,
+            form,
+            kind,
+            &within,
+        ))
+    }
+
+    /// What a lot's treatment or the lots joined to it say of its moisture; nothing of a lot that came in.
+    fn made(&mut self, first: LotRecord, making: &Making) -> anyhow::Result<Option<Estimate>> {
+        if let Some(known) = self.made.get(&first.code) {
+            return Ok(known.clone());
+        }
+        let found = match making {
+            Making::Arrival => None,
+            Making::Treatment(of, record) => {
+                let before = self.estimate(of)?;
+                let after = record.treatment.moisture_by_cause(&before.by_cause);
+                let tested = before.is_tested();
+                let from = Evidence::Treatment { tested };
+                Some(Estimate::reckoned(after, from, first.form))
+            }
+            Making::Join(parts) => {
+                let from = Evidence::Joined { count: parts.len() };
+                let parts = parts
+                    .iter()
+                    .map(|(part, wet)| Ok((*wet, self.estimate(part)?.by_cause)))
+                    .collect::<anyhow::Result<Vec<_>>>()?;
+                treatments::joined(&parts)
+                    .map(|moisture| Estimate::reckoned(moisture, from, first.form))
+            }
+        };
+        self.made.insert(first.code, found.clone());
+        Ok(found)
+    }
+
+    /// The moisture in force of a lot.
+    pub fn estimate(&mut self, lot: &LotRecord) -> anyhow::Result<Estimate> {
+        Ok(self.moisture(lot)?.estimate(lot)?)
+    }
+}
+
+/// Everything to be said of one lot now.
+pub fn answer(view: View<'_>, lot: LotRecord, now: Instant) -> anyhow::Result<LotAnswer> {
+    FactFinder::new(view)?.answer(lot, now)
+}
+
+/// The place that was named, or the one a lot is in.
+pub fn place_or_own(
+    view: View<'_>,
+    lot: &LotRecord,
+    named: Option<&str>,
+) -> anyhow::Result<PlaceRecord> {
+    if let Some(name) = named {
+        return view.place(name);
+    }
+    match view.held(lot, &view.places()?)? {
+        Some((_, own, _)) => view.place(&own),
+        None => Err(Refusal::NothingLeft(lot.code).into()),
+    }
+}

@@ -1,0 +1,141 @@
+//! The guard: every act goes through [`Desk::act`], which keeps past grain past and tells what bakes lose of
+//! what they were promised; whether grain may go into a dough is answered here and nowhere else.
+
+use super::facts::FactFinder;
+use super::{Desk, Notice, Refusal, promises};
+use crate::grain::LotCode;
+use crate::keeping::{Assessment, Verdict};
+use crate::ledger::{Act, LotRecord, View};
+use crate::quantity::Instant;
+use crate::report::LotAnswer;
+use std::collections::BTreeMap;
+
+/// What an act may change, so that the guard looks at it before and after.
+pub(super) enum Touches {
+    /// Nothing that is on hand: the act only adds to the book.
+    Nothing,
+    /// How much is on hand, and no lot's history.
+    Stock,
+    /// The history of every lot on hand: the act is about a place.
+    AllOnHand,
+}
+
+impl Desk {
+    /// Does one act in one transaction, all or nothing, and tells what bakes lack since then of what the accepted
+    /// plan promised them.
+    ///
+    /// # Errors
+    ///
+    /// [`Refusal::WouldRevive`] where grain that was past would be past no more: only a struck entry, with its
+    /// reason, corrects a history.
+    pub(super) fn act<T>(
+        &mut self,
+        touches: Touches,
+        work: impl FnOnce(&mut Act<'_>) -> anyhow::Result<T>,
+    ) -> anyhow::Result<(T, Vec<Notice>)> {
+        let (signature, now) = (self.signature(), self.now);
+        let done = self.book.act(&signature, |act| {
+            if matches!(touches, Touches::Nothing) {
+                return Ok((work(act)?, Vec::new()));
+            }
+            let promised = promises::now(act.view(), now)?;
+            let before = match touches {
+                Touches::AllOnHand => Some(judge_all(act.view(), now)?),
+                _ => None,
+            };
+            let done = work(act)?;
+            if let Some(before) = before {
+                refuse_revived(&before, &judge_all(act.view(), now)?)?;
+            }
+            let lacking = promises::lacking(&promised, &promises::now(act.view(), now)?);
+            Ok((done, lacking))
+        })?;
+        self.written.set();
+        Ok(done)
+    }
+
+    /// Does one act on the lot with this code, see [`Self::act`]. `work` also gives back the lot that holds the
+    /// grain afterwards, which is past if the first one was.
+    pub(super) fn act_on_lot<T>(
+        &mut self,
+        code: &str,
+        work: impl FnOnce(&mut Act<'_>, LotRecord) -> anyhow::Result<(LotRecord, T)>,
+    ) -> anyhow::Result<(LotRecord, T, Vec<Notice>)> {
+        let now = self.now;
+        let ((lot, done), notices) = self.act(Touches::Stock, |act| {
+            let lot = act.view().lot(code)?;
+            let was_past = is_past(act.view(), &lot, now)?;
+            let (left, done) = work(act, lot)?;
+            if was_past && !is_past(act.view(), &left, now)? {
+                return Err(Refusal::WouldRevive(left.code).into());
+            }
+            Ok((left, done))
+        })?;
+        Ok((lot, done, notices))
+    }
+}
+
+fn is_past(view: View<'_>, lot: &LotRecord, now: Instant) -> anyhow::Result<bool> {
+    Ok(FactFinder::new(view)?.keeping(lot, now)?.verdict == Verdict::Past)
+}
+
+/// What the clock says of every lot on hand.
+pub(super) type Judged = BTreeMap<LotCode, Assessment>;
+
+/// Judges every lot on hand.
+pub(super) fn judge_all(view: View<'_>, now: Instant) -> anyhow::Result<Judged> {
+    let about = view.about();
+    Ok(FactFinder::new(view)?
+        .on_hand(now)?
+        .into_iter()
+        .map(|facts| {
+            let keeping = facts.keeping(&about.rules, &about.zone, now);
+            (facts.lot.code, keeping)
+        })
+        .collect())
+}
+
+fn refuse_revived(before: &Judged, after: &Judged) -> Result<(), Refusal> {
+    let is_past = |keeping: &Assessment| keeping.verdict == Verdict::Past;
+    let revived = before
+        .iter()
+        .find(|(lot, keeping)| is_past(keeping) && !after.get(*lot).is_some_and(is_past));
+    revived.map_or(Ok(()), |(lot, _)| Err(Refusal::WouldRevive(*lot)))
+}
+
+/// Refuses grain that is past or unknown, with what binds and what to do about it.
+pub(super) fn refuse_unusable(answer: &LotAnswer) -> Result<(), Refusal> {
+    if answer.keeping.verdict.may_be_used() {
+        return Ok(());
+    }
+    Err(Refusal::Unusable {
+        lot: answer.lot.code,
+        keeping: Box::new(answer.keeping.clone()),
+        as_of: answer.as_of,
+        is_later: false,
+    })
+}
+
+/// Refuses a lot of which nothing is left.
+pub(super) fn refuse_used_up(answer: &LotAnswer) -> Result<(), Refusal> {
+    match answer.place {
+        Some(_) => Ok(()),
+        None => Err(Refusal::NothingLeft(answer.lot.code)),
+    }
+}
+
+/// What there is to tell of grain that was in order when it was used and is known not to be by now.
+pub(super) fn known_by_now(
+    view: View<'_>,
+    lot: &LotRecord,
+    now: Instant,
+) -> anyhow::Result<Option<Notice>> {
+    let keeping = FactFinder::new(view)?.keeping(lot, now)?;
+    Ok(
+        (!keeping.verdict.may_be_used()).then_some(Notice::UnusableByNow {
+            lot: lot.code,
+            verdict: keeping.verdict,
+            limit: keeping.binding.limit,
+        }),
+    )
+}

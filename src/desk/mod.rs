@@ -1,0 +1,138 @@
+//! The desk: all that can be asked of the book and all that can be done to it, for every counter.
+//!
+//! A counter (the command line, a page) reads what a person typed, hands the desk a request in quantities and
+//! instants, and puts the answer or the refusal into its own words. The desk knows no options, no commands, no
+//! units of display and prints nothing. What keeps people safe stands in [`guard`], through which every act goes.
+
+mod acts;
+mod dough_lots;
+mod facts;
+mod guard;
+mod mixing;
+mod notice;
+mod plan_facts;
+mod promised_dough;
+mod promises;
+mod questions;
+mod refusal;
+mod warmth;
+mod watch;
+
+pub use crate::ledger::{NewPickup, NewReadings, RecallFilter};
+pub use acts::*;
+pub use notice::{Hindrance, NotLearned, Notice};
+pub use plan_facts::PlanOf;
+pub use questions::*;
+pub use refusal::{NoPlanBecause, Refusal, Remedy};
+pub use warmth::{GivenTemperatures, TemperatureOf, TemperatureProblem};
+pub use watch::{Progress, Watch};
+
+use crate::ledger::{About, Book, Signature, View};
+use crate::quantity::{Instant, Zone};
+use crate::report::Caution;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+
+/// What the desk answers, with all that has to be told beside it.
+#[derive(Debug, Clone)]
+pub struct Answer<T> {
+    /// The answer itself.
+    pub answer: T,
+    /// What else is to be told of it.
+    pub notices: Vec<Notice>,
+    /// The cautions that belong to it; a counter shows every one of them.
+    pub cautions: Vec<Caution>,
+}
+
+impl<T> Answer<T> {
+    /// An answer with its cautions and nothing else to tell.
+    pub fn new(answer: T, cautions: Vec<Caution>) -> Self {
+        Self {
+            answer,
+            notices: Vec::new(),
+            cautions,
+        }
+    }
+
+    /// The same answer with more to tell.
+    #[must_use]
+    pub fn with_notices(mut self, notices: impl IntoIterator<Item = Notice>) -> Self {
+        self.notices.extend(notices);
+        self
+    }
+
+    /// The same cautions and notices beside another answer.
+    pub fn map<U>(self, change: impl FnOnce(T) -> U) -> Answer<U> {
+        Answer {
+            answer: change(self.answer),
+            notices: self.notices,
+            cautions: self.cautions,
+        }
+    }
+}
+
+/// The book at one moment, for one request of one person.
+pub struct Desk {
+    book: Book,
+    now: Instant,
+    by: Option<String>,
+    written: Written,
+}
+
+/// Tells, even after a failure, whether an act was committed: then it must not be done again.
+#[derive(Debug, Clone, Default)]
+pub struct Written(Arc<AtomicBool>);
+
+impl Written {
+    /// Whether an act was committed.
+    pub fn is_so(&self) -> bool {
+        self.0.load(Ordering::SeqCst)
+    }
+
+    fn set(&self) {
+        self.0.store(true, Ordering::SeqCst);
+    }
+}
+
+impl Desk {
+    /// A desk for one request.
+    pub fn new(book: Book, now: Instant, by: Option<String>) -> Self {
+        Self {
+            book,
+            now,
+            by,
+            written: Written::default(),
+        }
+    }
+
+    /// Tells whether an act was committed at this desk.
+    pub fn written(&self) -> Written {
+        self.written.clone()
+    }
+
+    /// What the book is: its name, path, zone and rules.
+    pub fn about(&self) -> &About {
+        self.book.view().about()
+    }
+
+    /// The book's time zone.
+    pub fn zone(&self) -> &Zone {
+        &self.about().zone
+    }
+
+    /// The moment of the request.
+    pub fn now(&self) -> Instant {
+        self.now
+    }
+
+    fn view(&self) -> View<'_> {
+        self.book.view()
+    }
+
+    fn signature(&self) -> Signature {
+        Signature {
+            now: self.now,
+            by: self.by.clone(),
+        }
+    }
+}

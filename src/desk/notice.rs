@@ -1,0 +1,189 @@
+//! What has to be told beside an answer: facts only, worded by the counter.
+
+use crate::dough::bake_code::BakeCode;
+use crate::grain::{Ending, Form, LotCode, Treatment};
+use crate::keeping::Verdict;
+use crate::quantity::{Instant, Milligrams, Problem, Uncertain};
+use uom::si::f64::Mass;
+
+/// Something to be told beside an answer.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Notice {
+    /// Grain was drawn from a lot.
+    Used {
+        /// How much.
+        wet: Milligrams,
+        /// For what.
+        bake: String,
+        /// When.
+        at: Instant,
+        /// What the lot was at that moment.
+        verdict: Verdict,
+    },
+    /// Grain that was in order when it was used is known not to be by now.
+    UnusableByNow {
+        /// Its lot.
+        lot: LotCode,
+        /// What it is by now.
+        verdict: Verdict,
+        /// The limit that binds, in words.
+        limit: String,
+    },
+    /// Grain is gone that the accepted plan promised to bakes.
+    PromisedGrainGone {
+        /// The lot that the plan named.
+        lot: LotCode,
+        /// The bakes that lack some of it, and how much.
+        bakes: Vec<(BakeCode, Milligrams)>,
+    },
+    /// A lot was treated.
+    Treated {
+        /// By its weights.
+        treatment: Treatment,
+        /// The lot that it was.
+        of: LotCode,
+        /// The lot that came out.
+        product: LotCode,
+        /// Moisture before.
+        before: Uncertain,
+        /// Moisture after.
+        after: Uncertain,
+        /// Whether the product counts as wet and warm until it is shown dry.
+        is_to_be_shown_dry: bool,
+    },
+    /// What came out of a treatment was put to another lot.
+    PutTo {
+        /// The lot that it was put to.
+        lot: LotCode,
+        /// The lot that both are together.
+        joined: LotCode,
+    },
+    /// Lots were joined: how much of each.
+    Joined(Vec<(LotCode, Milligrams)>),
+    /// What is left of a lot that was parted; nothing where it is used up.
+    LeftOf(LotCode, Option<Milligrams>),
+    /// A struck entry had said that grain left as this: it is in stock as usable again.
+    BackInStock(Option<Ending>),
+    /// Less is left of the lot than the sum weighs.
+    OnlyLeft(Milligrams),
+    /// Lots hold too little dry grain for the dough, by so much.
+    LotsFallShort(Mass),
+    /// The grain of a dough is what the accepted plan promised to the bake.
+    PromisedGrainTaken {
+        /// The bake.
+        bake: BakeCode,
+        /// When the plan was accepted.
+        accepted_at: Instant,
+        /// When the dough is mixed.
+        at: Instant,
+    },
+    /// The grain that the accepted plan promised to a bake does not go into it; the first to expire does.
+    PromisedGrainNotTaken {
+        /// The bake.
+        bake: BakeCode,
+        /// When the plan was accepted.
+        accepted_at: Instant,
+        /// When the dough is mixed.
+        at: Instant,
+        /// Why.
+        why: Hindrance,
+    },
+    /// A bake would be mixed at a moment that is past.
+    MixingIsPast(Instant),
+    /// The first stage of a bake would have been mixed at a moment that is past.
+    FirstStageIsPast(Instant),
+    /// A lot may not go into a dough by the time of mixing, as things stand.
+    UnusableByThen {
+        /// The lot.
+        lot: LotCode,
+        /// The limit that binds, in words.
+        limit: String,
+    },
+    /// A formula wants grain of another form than a lot has.
+    OtherForm {
+        /// The formula.
+        formula: String,
+        /// What it wants.
+        wanted: Form,
+        /// The lot.
+        lot: LotCode,
+        /// What it is.
+        is: Form,
+    },
+    /// A bake was to be mixed later, and is written down as mixed now.
+    MixedNow(Instant),
+    /// By how many kelvins mixing warmed a dough.
+    MixingWarmed(f64),
+    /// What a dough's temperature says of the mixing heat is not learned.
+    MixingHeatNotLearned(NotLearned),
+}
+
+/// Why promised grain does not go into the dough that it was promised to.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Hindrance {
+    /// Some of a lot is not there any more.
+    Gone {
+        /// The lot.
+        lot: LotCode,
+        /// How much.
+        missing: Milligrams,
+    },
+    /// It is of more lots than the bake is to be made of.
+    TooManyLots,
+    /// A lot may not be used when it would go in.
+    Unusable {
+        /// The lot.
+        lot: LotCode,
+        /// What it is then.
+        verdict: Verdict,
+        /// The limit that binds, in words.
+        limit: String,
+    },
+    /// A lot does not suit the bake.
+    DoesNotSuit(LotCode),
+    /// It holds more dry grain than the bake takes.
+    TooMuch {
+        /// How much it holds.
+        dry: Milligrams,
+        /// How much the bake takes.
+        most: Milligrams,
+    },
+}
+
+/// Why nothing is learned of the mixing heat.
+#[derive(Debug, Clone, PartialEq)]
+pub enum NotLearned {
+    /// The temperatures of tap, room and grain are not known.
+    TemperaturesUnknown,
+    /// No water temperature could be said for the dough, and none was given.
+    WaterUnknown,
+    /// No mixer explains what was measured.
+    Unexplained(Problem),
+}
+
+impl Notice {
+    /// Whether it warns, so that no counter may leave it out.
+    pub const fn is_warning(&self) -> bool {
+        match self {
+            Self::UnusableByNow { .. }
+            | Self::PromisedGrainGone { .. }
+            | Self::BackInStock(_)
+            | Self::OnlyLeft(_)
+            | Self::LotsFallShort(_)
+            | Self::PromisedGrainNotTaken { .. }
+            | Self::MixingIsPast(_)
+            | Self::FirstStageIsPast(_)
+            | Self::UnusableByThen { .. }
+            | Self::OtherForm { .. }
+            | Self::MixedNow(_)
+            | Self::MixingHeatNotLearned(_) => true,
+            Self::Used { .. }
+            | Self::Treated { .. }
+            | Self::PutTo { .. }
+            | Self::Joined(_)
+            | Self::LeftOf(..)
+            | Self::PromisedGrainTaken { .. }
+            | Self::MixingWarmed(_) => false,
+        }
+    }
+}

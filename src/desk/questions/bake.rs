@@ -1,0 +1,63 @@
+//! Planned and done bakes.
+
+use crate::desk::facts::FactFinder;
+use crate::desk::{Answer, Desk, promises};
+use crate::ledger::{BakeRecord, Which};
+use crate::report::Caution;
+use crate::report::bake::BakeAnswer;
+use crate::report::promise::PromisedGrain;
+
+impl Desk {
+    /// One bake: its times, its grain, what it came to.
+    pub fn bake(&self, code: &str) -> anyhow::Result<Answer<BakeAnswer>> {
+        self.bake_as_it_stands(self.view().bake(code)?)
+    }
+
+    /// A bake as it stands.
+    pub(in crate::desk) fn bake_as_it_stands(
+        &self,
+        bake: BakeRecord,
+    ) -> anyhow::Result<Answer<BakeAnswer>> {
+        let view = self.view();
+        let promised = promises::now(view, self.now)?;
+        let mut answer = answer(&mut FactFinder::new(view)?, &promised, bake)?;
+        answer.night = view.house()?.night;
+        Ok(Answer::new(answer, vec![Caution::DateIsARule]))
+    }
+
+    /// The bakes to come, or all of them, in order of mixing.
+    pub fn bakes(&self, all: bool) -> anyhow::Result<Answer<Vec<BakeAnswer>>> {
+        let view = self.view();
+        let _still = view.hold_still()?;
+        let mut finder = FactFinder::new(view)?;
+        let promised = promises::now(view, self.now)?;
+        let which = if all { Which::All } else { Which::Open };
+        let mut answers = view
+            .bakes(which)?
+            .into_iter()
+            .map(|bake| answer(&mut finder, &promised, bake))
+            .collect::<anyhow::Result<Vec<_>>>()?;
+        answers.sort_by_key(|answer| (answer.timetable.mix_at, answer.bake.code));
+        Ok(Answer::new(answers, Vec::new()))
+    }
+}
+
+/// A bake with its lots as they are when it is mixed, and with what is promised to it.
+fn answer(
+    finder: &mut FactFinder<'_>,
+    promised: &[PromisedGrain],
+    bake: BakeRecord,
+) -> anyhow::Result<BakeAnswer> {
+    let mut answer = BakeAnswer::of(bake)?;
+    let code = answer.bake.code;
+    let of_bake = promised.iter().filter(|one| one.bake == code);
+    answer.promised = of_bake.cloned().collect();
+    answer.lots = answer
+        .bake
+        .setting
+        .lots
+        .iter()
+        .map(|lot| finder.answer(lot.clone(), answer.timetable.mix_at))
+        .collect::<anyhow::Result<_>>()?;
+    Ok(answer)
+}

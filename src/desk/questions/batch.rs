@@ -1,0 +1,155 @@
+//! One dough worked out, from whichever amount is fixed.
+
+use crate::desk::dough_lots::{self, Dough};
+use crate::desk::warmth::{GivenTemperatures, KnownTemperatures};
+use crate::desk::{Answer, Desk, Notice, Refusal};
+use crate::dough::batch::{Batch, Size, warmth};
+use crate::dough::formula::Formula;
+use crate::dough::mixing_heat::MixingRise;
+use crate::dough::thirst::ThirstRule;
+use crate::grain::Form;
+use crate::quantity::{Milligrams, Uncertain};
+use crate::report::Caution;
+use crate::report::batch::{BatchAnswer, BatchLot};
+use uom::si::f64::Mass;
+
+/// A dough to be worked out.
+pub struct BatchOf<'a> {
+    /// Its formula.
+    pub formula: &'a Formula,
+    /// By how much mixing warms it.
+    pub mixing: MixingRise,
+    /// How much of it.
+    pub size: Size,
+    /// Grain share of total flour, a fraction.
+    pub share: f64,
+    /// Whether the thirst of the grain counts.
+    pub thirst: ThirstRule,
+    /// Smallest steps of the scale, and of the one for light ingredients.
+    pub scales: (Milligrams, Milligrams),
+    /// Temperatures, where the water temperature is asked for.
+    pub temperatures: GivenTemperatures,
+}
+
+/// The grain of a dough.
+pub struct GrainOfDough {
+    moisture: Uncertain,
+    /// Of its lots.
+    forms: Vec<Form>,
+    from: String,
+    lots: Vec<BatchLot>,
+    /// Wet grain of which the lot is the limit.
+    left: Option<Milligrams>,
+    known: KnownTemperatures,
+    notices: Vec<Notice>,
+}
+
+impl GrainOfDough {
+    /// Grain of which only the moisture is known.
+    pub fn of_moisture(moisture: Uncertain, from: &str) -> Self {
+        Self {
+            moisture,
+            forms: Vec::new(),
+            from: from.to_owned(),
+            lots: Vec::new(),
+            left: None,
+            known: KnownTemperatures::default(),
+            notices: Vec::new(),
+        }
+    }
+}
+
+impl BatchOf<'_> {
+    fn dough(&self) -> Dough<'_> {
+        Dough {
+            formula: self.formula,
+            size: self.size,
+            share: self.share,
+            thirst: self.thirst,
+        }
+    }
+}
+
+impl Desk {
+    /// Lots as the grain of a dough, used up in this order. Lots that may not be used now are refused.
+    pub fn grain_of_lots(
+        &self,
+        codes: &[String],
+        batch: &BatchOf<'_>,
+    ) -> anyhow::Result<GrainOfDough> {
+        let view = self.view();
+        let lots = codes
+            .iter()
+            .map(|code| view.lot(code))
+            .collect::<anyhow::Result<_>>()?;
+        let lots = dough_lots::named(view, lots, batch.dough(), self.now)?;
+        let is_short = lots.are_short();
+        let draws = lots.draws().map(|(answer, wet)| BatchLot {
+            lot: answer.lot.code,
+            verdict: answer.keeping.verdict,
+            wet,
+        });
+        Ok(GrainOfDough {
+            moisture: lots.mixture.moisture,
+            forms: lots.forms(),
+            from: lots.moisture_from(),
+            lots: draws.collect(),
+            left: match lots.answers.as_slice() {
+                [only] => Some(only.wet),
+                _ => None,
+            },
+            known: lots.known(&view.house()?),
+            notices: is_short
+                .then_some(Notice::LotsFallShort(lots.mixture.short))
+                .into_iter()
+                .collect(),
+        })
+    }
+}
+
+/// Works a dough out with this grain.
+pub fn batch(request: &BatchOf<'_>, grain: GrainOfDough) -> Result<Answer<BatchAnswer>, Refusal> {
+    let temperatures = request
+        .temperatures
+        .temperatures(request.formula, &grain.known)?;
+    let weights = |size| {
+        Dough {
+            size,
+            ..request.dough()
+        }
+        .weights(grain.moisture, &grain.forms, request.scales)
+    };
+    let batch = weights(request.size)?;
+    let largest = grain
+        .left
+        .map(|left| weights(Size::Grain(left.mass())).map(|batch| batch.dough))
+        .transpose()?;
+    let warmth = temperatures.map(|given| warmth::work_out(&batch, &given, request.mixing));
+    let answer = BatchAnswer {
+        pieces: pieces(request, &batch),
+        formula: request.formula.clone(),
+        batch,
+        lots: grain.lots,
+        from: grain.from,
+        standard_uncertainty: grain.moisture.standard,
+        largest,
+        warmth,
+        is_warmth_asked: request.temperatures.is_asked(),
+    };
+    let cautions = vec![Caution::RawDough, Caution::Gluten];
+    Ok(Answer::new(answer, cautions).with_notices(grain.notices))
+}
+
+/// The pieces that the dough is divided into: those asked for, or of the formula's piece.
+fn pieces(request: &BatchOf<'_>, batch: &Batch) -> Option<(u32, Mass)> {
+    match request.size {
+        Size::Pieces { count, piece } => Some((count, piece)),
+        _ => {
+            let piece = request.formula.piece?.mass();
+            let count = (batch.divided / piece)
+                .get::<uom::si::ratio::ratio>()
+                .floor() as u32;
+            (count > 0).then_some((count, piece))
+        }
+    }
+}

@@ -1,0 +1,86 @@
+//! The water of one dough: what to pour and what to hold back.
+
+use crate::desk::facts::FactFinder;
+use crate::desk::{Answer, Desk, Notice, Refusal, guard};
+use crate::dough::hold_back::{self, FlourAmount, GrainAmount, HoldBack, Request};
+use crate::dough::thirst::ThirstRule;
+use crate::grain::LotCode;
+use crate::keeping::Verdict;
+use crate::quantity::{Uncertain, WetBasis};
+use crate::report::Caution;
+
+/// A dough whose water is asked for.
+#[derive(Debug, Clone, Copy)]
+pub struct WaterOf {
+    /// The grain.
+    pub grain: GrainAmount,
+    /// The flour.
+    pub flour: FlourAmount,
+    /// All dough water on total flour, a fraction.
+    pub hydration: f64,
+    /// Moisture of the flour that dry grain is counted as.
+    pub flour_basis: WetBasis,
+    /// Whether the thirst of the grain counts.
+    pub thirst: ThirstRule,
+}
+
+/// The water of a dough, and the grain that it was worked out with.
+#[derive(Debug, Clone)]
+pub struct HoldBackAnswer {
+    /// The sum.
+    pub sum: HoldBack,
+    /// The lot and its verdict; nothing where only a moisture was given.
+    pub lot: Option<(LotCode, Verdict)>,
+    /// Moisture of the grain.
+    pub moisture: Uncertain,
+    /// Where the moisture comes from.
+    pub from: &'static str,
+}
+
+impl Desk {
+    /// The water of a dough with a lot that may be used now.
+    pub fn hold_back(&self, lot: &str, dough: WaterOf) -> anyhow::Result<Answer<HoldBackAnswer>> {
+        let view = self.view();
+        let answer = FactFinder::new(view)?.answer(view.lot(lot)?, self.now)?;
+        guard::refuse_unusable(&answer)?;
+        guard::refuse_used_up(&answer)?;
+        let estimate = &answer.estimate;
+        let found = hold_back_of(dough, estimate.moisture, estimate.from.as_key())?;
+        let is_short = found.answer.sum.wet > answer.wet.mass();
+        let only = is_short.then_some(Notice::OnlyLeft(answer.wet));
+        Ok(found
+            .map(|found| HoldBackAnswer {
+                lot: Some((answer.lot.code, answer.keeping.verdict)),
+                ..found
+            })
+            .with_notices(only))
+    }
+}
+
+/// The water of a dough with grain of this moisture, without any book.
+pub fn hold_back_of(
+    dough: WaterOf,
+    moisture: Uncertain,
+    from: &'static str,
+) -> Result<Answer<HoldBackAnswer>, Refusal> {
+    let sum = hold_back::reckon(&Request {
+        grain: dough.grain,
+        flour: dough.flour,
+        hydration: dough.hydration,
+        moisture,
+        flour_basis: dough.flour_basis,
+        elsewhere: 0.0,
+        thirst: dough.thirst.of_grain(),
+    })
+    .map_err(Refusal::Dough)?;
+    let answer = HoldBackAnswer {
+        sum,
+        lot: None,
+        moisture,
+        from,
+    };
+    Ok(Answer::new(
+        answer,
+        vec![Caution::RawDough, Caution::Gluten],
+    ))
+}

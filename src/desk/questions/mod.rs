@@ -1,0 +1,29 @@
+//! What can be asked of the book, one file for each question. The answer is whole before anything is shown: no
+//! question holds the book while somebody reads.
+
+mod advise;
+mod bake;
+mod batch;
+mod calendar;
+mod cool;
+mod fetch;
+mod formula;
+mod hold_back;
+mod log;
+mod moisture;
+mod plan;
+mod readings;
+mod sheet;
+mod shelf;
+mod trace;
+mod treatment;
+mod usage;
+
+pub use batch::{BatchOf, GrainOfDough, batch};
+pub use cool::cool;
+pub use fetch::FetchOf;
+pub use hold_back::{HoldBackAnswer, WaterOf, hold_back_of};
+pub use log::Log;
+pub use sheet::SheetOf;
+pub use treatment::TreatmentPlan;
+pub use usage::UsageOf;

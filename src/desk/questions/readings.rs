@@ -1,0 +1,33 @@
+//! What the air of a place was, and what that did to the lots in it.
+
+use crate::desk::{Answer, Desk};
+use crate::quantity::Instant;
+use crate::report::air::{AirAnswer, Looked};
+
+impl Desk {
+    /// What the readings of a place come to, from one moment to another where they are given.
+    pub fn air(
+        &self,
+        place: &str,
+        from: Option<Instant>,
+        to: Option<Instant>,
+    ) -> anyhow::Result<Answer<AirAnswer>> {
+        let view = self.view();
+        let _still = view.hold_still()?;
+        let about = view.about();
+        // Nothing is known of a time to come, so it is no end.
+        let asked = (from, to.filter(|to| *to < self.now));
+        let place = view.place(place)?;
+        let readings = view.air_readings(&place, asked.0, asked.1)?;
+        let mut answer = AirAnswer::new(place, asked, self.now, readings, &about.rules);
+        if let Some(period) = answer.period() {
+            answer.look_at(&Looked {
+                rules: &about.rules,
+                zone: &about.zone,
+                lots: view.stayed_in(&answer.place, period)?,
+            });
+        }
+        let cautions = answer.cautions();
+        Ok(Answer::new(answer, cautions))
+    }
+}

@@ -1,0 +1,110 @@
+//! The page of one bake for the bench.
+
+use crate::desk::dough_lots::{self, Dough};
+use crate::desk::warmth::GivenTemperatures;
+use crate::desk::{Answer, Desk, Notice, Refusal, mixing, promised_dough};
+use crate::dough::batch::warmth;
+use crate::dough::doneness;
+use crate::dough::thirst::ThirstRule;
+use crate::grain::{Evidence, Form, Kind, estimate};
+use crate::quantity::Milligrams;
+use crate::report::LotAnswer;
+use crate::report::bake::BakeAnswer;
+use crate::report::sheet::{SheetAnswer, SheetDraw};
+use uom::si::f64::Mass;
+
+/// Whose sheet is asked for.
+pub struct SheetOf<'a> {
+    /// The bake's code.
+    pub bake: &'a str,
+    /// Whether the thirst of the grain counts.
+    pub thirst: ThirstRule,
+    /// Smallest steps of the scale, and of the one for light ingredients.
+    pub scales: (Milligrams, Milligrams),
+    /// Temperatures that are known.
+    pub temperatures: GivenTemperatures,
+}
+
+impl Desk {
+    /// What to weigh, the water and the timetable of a bake that is still to come.
+    pub fn sheet(&self, request: &SheetOf<'_>) -> anyhow::Result<Answer<SheetAnswer>> {
+        let view = self.view();
+        let _still = view.hold_still()?;
+        let bake = view.bake(request.bake)?;
+        if let Some(end) = &bake.end {
+            return Err(Refusal::BakeEnded {
+                bake: bake.code,
+                how: end.as_str(),
+            }
+            .into());
+        }
+        let planned = BakeAnswer::of(bake)?;
+        let setting = &planned.bake.setting;
+        let formula = planned.formula.clone();
+        let mixing = mixing::rise(view, &formula)?;
+        let dough = Dough {
+            thirst: request.thirst,
+            ..Dough::of(setting, &formula)
+        };
+        let at = planned.timetable.mix_at.max(self.now);
+        let mut notices = Vec::new();
+        let (lots, dough) = if setting.lots.is_empty() {
+            let found = promised_dough::find(view, &planned, dough, at)?;
+            notices.extend(found.notice);
+            (found.lots, found.dough)
+        } else {
+            let lots = dough_lots::of_bake(view, setting, dough, at)?;
+            (lots, dough)
+        };
+        if !lots.answers.is_empty() && lots.are_short() {
+            notices.push(Notice::LotsFallShort(lots.mixture.short));
+        }
+        // Without a lot the weights are those of grain as wet as any may be, and the sheet asks for one.
+        let (moisture, from) = if lots.answers.is_empty() {
+            let form = formula.grain.form.unwrap_or(Form::Whole);
+            (
+                estimate::default_moisture(form, Kind::Mashed),
+                Evidence::PublishedDefault.as_key().to_owned(),
+            )
+        } else {
+            (lots.mixture.moisture, lots.moisture_from())
+        };
+        let batch = dough.weights(moisture, &lots.forms(), request.scales)?;
+        let house = view.house()?;
+        let warmth = request
+            .temperatures
+            .temperatures(&formula, &lots.known(&house))?
+            .map(|temperatures| warmth::work_out(&batch, &temperatures, mixing));
+        let sheet = SheetAnswer {
+            bake: planned.bake.code.to_string(),
+            version: setting.formula.version,
+            pieces: setting.pieces,
+            piece: setting.piece.mass(),
+            firm: setting.firm,
+            note: setting.note.clone(),
+            book: view.about().name.clone(),
+            draws: lots.draws().map(draw).collect(),
+            moisture_from: from,
+            night: house.night,
+            core: doneness::core(house.altitude_metres)?,
+            printed_at: self.now,
+            formula,
+            batch,
+            warmth,
+            timetable: planned.timetable,
+        };
+        let cautions = sheet.cautions();
+        Ok(Answer::new(sheet, cautions).with_notices(notices))
+    }
+}
+
+fn draw((answer, wet): (&LotAnswer, Mass)) -> SheetDraw {
+    SheetDraw {
+        lot: answer.lot.code.to_string(),
+        wet,
+        verdict: answer.keeping.verdict,
+        keep_until: answer.keeping.keep_until,
+        place: answer.place.as_ref().map(|(name, _)| name.clone()),
+        form: answer.lot.form,
+    }
+}

@@ -1,0 +1,331 @@
+//! What the desk refuses, as facts, and what can be done about it. Words and commands are the counter's.
+
+use super::Notice;
+use super::warmth::TemperatureProblem;
+use crate::dough;
+use crate::dough::bake_code::BakeCode;
+use crate::dough::batch::warmth::Warmth;
+use crate::grain::{LotCode, Step};
+use crate::keeping::{Advice, Assessment, Verdict};
+use crate::quantity::{Instant, Milligrams, Problem};
+use uom::si::f64::Mass;
+
+/// Why something was refused. Nothing was written.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[error("{self:?}")]
+pub enum Refusal {
+    /// What was asked for cannot be, whatever the book holds.
+    Field {
+        /// The field of the request that is wrong.
+        field: &'static str,
+        /// What is wrong with it.
+        problem: Problem,
+    },
+    /// Grain that is past or unknown may not go into a dough.
+    Unusable {
+        /// Its lot.
+        lot: LotCode,
+        /// What the keeping clock says.
+        keeping: Box<Assessment>,
+        /// At which moment.
+        as_of: Instant,
+        /// Whether that moment is the mixing of a bake to come.
+        is_later: bool,
+    },
+    /// A past lot would be past no more.
+    WouldRevive(LotCode),
+    /// A lot is used up.
+    NothingLeft(LotCode),
+    /// More was asked for than is left of a lot.
+    TooMuch {
+        /// The lot.
+        lot: LotCode,
+        /// What is left of it.
+        left: Milligrams,
+    },
+    /// Portions weigh more than the lot.
+    PortionsTooHeavy {
+        /// The lot.
+        lot: LotCode,
+        /// What is left of it.
+        left: Milligrams,
+        /// How many portions.
+        number: u32,
+        /// What they weigh in all.
+        all: Milligrams,
+    },
+    /// More portions than one act makes.
+    TooManyPortions {
+        /// How many.
+        number: u32,
+        /// How many there may be.
+        most: u32,
+    },
+    /// Lots to be joined lie in several places, and nobody said where the joined one is to lie.
+    SeveralPlaces {
+        /// The places.
+        places: Vec<String>,
+        /// The field of the request that says where.
+        field: &'static str,
+    },
+    /// Grain in a freezer was treated, and nobody said how long it took to thaw.
+    ThawTimeMissing {
+        /// The lot.
+        lot: LotCode,
+        /// The place it lies in.
+        place: String,
+    },
+    /// A lot is named twice.
+    NamedTwice(String),
+    /// A dough that does not come out.
+    Dough(dough::Refusal),
+    /// A dough of so much grain names several lots, so nobody knows how much of each.
+    GrainOfSeveralLots,
+    /// A water temperature cannot be worked out from what was given.
+    Temperatures(TemperatureProblem),
+    /// No water brings a dough to the temperature wanted.
+    NoWaterTemperature(Box<Warmth>),
+    /// A bake is done or dropped already.
+    BakeEnded {
+        /// The bake.
+        bake: BakeCode,
+        /// The word for how it ended.
+        how: &'static str,
+    },
+    /// A formula does not say what a bake needs to know.
+    FormulaDoesNotSay {
+        /// The formula.
+        formula: String,
+        /// The field of the request that can say it.
+        field: &'static str,
+    },
+    /// More lots are named for a bake than it may be made of.
+    MoreLotsThanAllowed {
+        /// How many are named.
+        named: usize,
+        /// How many it may be.
+        most: u32,
+    },
+    /// A lot is not known to be free of a cereal.
+    MayHold {
+        /// The lot.
+        lot: LotCode,
+        /// The cereal.
+        cereal: String,
+        /// What was mashed, where that is known.
+        grist: Option<String>,
+    },
+    /// A bake is to be written down, and nobody knows of which lots it was made.
+    LotsNotNamed {
+        /// The bake.
+        bake: BakeCode,
+        /// What is to be told of its promised grain.
+        notice: Option<Box<Notice>>,
+        /// What its sheet said.
+        filled_in: Vec<(LotCode, Milligrams)>,
+    },
+    /// There are no bakes to come, and nothing else to do.
+    NoBakesPlanned,
+    /// A bake is not done, so no grain was drawn for it.
+    BakeNotDone(BakeCode),
+    /// What was asked for is no code, and no grain was used for it either.
+    NothingUsedFor {
+        /// What was asked for.
+        about: String,
+        /// Why it is no code.
+        problem: Problem,
+    },
+    /// No plan is made for a treatment of this kind.
+    NoPlanForStep(Step),
+    /// Water freezes and does not dry off.
+    DryingInFrost,
+    /// There is no plan.
+    NoPlan(NoPlanBecause),
+    /// Somebody wrote to the book while a plan was being made, so it was not accepted.
+    BookHasMovedOn,
+    /// A pickup to come lies after the days that are looked at.
+    PickupAfterTheDays(u32),
+    /// A pickup to come is past.
+    PickupIsPast(Instant),
+    /// Mashing is over after the grain is fetched.
+    MashOutAfterPickup {
+        /// When mashing is over.
+        mash_out: Instant,
+        /// When the grain is fetched.
+        at: Instant,
+    },
+    /// A search was stopped before it found anything.
+    StoppedTooEarly,
+    /// The lots named for a bake hold too little dry grain for it.
+    NamedLotsFallShort {
+        /// The bake.
+        bake: BakeCode,
+        /// By how much.
+        short: Mass,
+    },
+}
+
+/// Why there is no plan.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NoPlanBecause {
+    /// No bake is mixed in these days.
+    NoBakes {
+        /// How many come later.
+        later: usize,
+        /// One that should have been mixed by now.
+        overdue: Option<BakeCode>,
+    },
+    /// No grain is on hand.
+    NoLots,
+    /// No lot on hand may go into a dough.
+    NothingUsable,
+    /// The least, wanted and most dry grain of a bake are not in this order.
+    CrossedBounds(BakeCode),
+    /// A bake is not mixed in these days.
+    OutsideTheDays(BakeCode),
+}
+
+/// What a person can do about a refusal; a counter makes a command of it, or a link.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Remedy {
+    /// Know the rule that binds.
+    Rule(String),
+    /// Follow the advice of the keeping clock.
+    Follow {
+        /// The lot that it is about.
+        lot: LotCode,
+        /// The advice.
+        advice: Advice,
+        /// When it was given.
+        as_of: Instant,
+    },
+    /// Throw the grain away.
+    Discard(LotCode),
+    /// Bake nothing with it in the hope that heat helps.
+    NoRescueByBaking,
+    /// Strike the wrong entry of a lot, with the reason.
+    StrikeEntryOf(LotCode),
+    /// Fill in a field of the request.
+    FillIn(&'static str),
+    /// Say how long the treatment took and how warm it was, or book the way out of the freezer first.
+    TimeTheTreatment,
+    /// Name each lot once.
+    NameOnce,
+    /// Name one lot, or fix another amount.
+    OneLotOrAnotherAmount,
+    /// Look at a bake.
+    ShowBake(BakeCode),
+    /// Plan a bake.
+    AddABake,
+    /// Look at what grain was used for.
+    ListUsage(String),
+    /// Plan drying or pressing.
+    PlanDryingOrPressing,
+    /// Dry at a usual temperature.
+    DryWarm,
+    /// Look further ahead.
+    LookFurtherAhead {
+        /// Whether bakes come later.
+        for_bakes: bool,
+    },
+    /// Say what became of a bake that should have been mixed.
+    SayWhatBecameOf(BakeCode),
+    /// Plan a bake, in the first place.
+    PlanABake,
+    /// Book grain in, or ask how much to take.
+    BookGrainIn,
+    /// Ask of each lot why it may not be used.
+    AskTheShelf,
+    /// Ask for the plan again.
+    AskForThePlanAgain,
+    /// Know this too.
+    Know(Notice),
+    /// Say of which lots how much went in, such as these.
+    SayWhatWentIn(Vec<(LotCode, Milligrams)>),
+}
+
+impl Refusal {
+    /// What can be done about it, the best first.
+    pub fn remedies(&self) -> Vec<Remedy> {
+        match self {
+            Self::Unusable {
+                lot,
+                keeping,
+                as_of,
+                ..
+            } => {
+                let mut remedies = vec![Remedy::Rule(keeping.binding.source.clone())];
+                remedies.extend(keeping.advice.clone().map(|advice| Remedy::Follow {
+                    lot: *lot,
+                    advice,
+                    as_of: *as_of,
+                }));
+                if keeping.verdict == Verdict::Past {
+                    remedies.push(Remedy::Discard(*lot));
+                }
+                remedies.push(Remedy::NoRescueByBaking);
+                remedies
+            }
+            Self::WouldRevive(lot) => vec![Remedy::StrikeEntryOf(*lot)],
+            Self::SeveralPlaces { field, .. } => vec![Remedy::FillIn(field)],
+            Self::ThawTimeMissing { .. } => vec![Remedy::TimeTheTreatment],
+            Self::NamedTwice(_) => vec![Remedy::NameOnce],
+            Self::GrainOfSeveralLots => vec![Remedy::OneLotOrAnotherAmount],
+            Self::BakeEnded { bake, .. } => vec![Remedy::ShowBake(*bake)],
+            Self::FormulaDoesNotSay { field, .. } => vec![Remedy::FillIn(field)],
+            Self::LotsNotNamed {
+                notice, filled_in, ..
+            } => {
+                let told = notice.as_deref().cloned().map(Remedy::Know);
+                told.into_iter()
+                    .chain([Remedy::SayWhatWentIn(filled_in.clone())])
+                    .collect()
+            }
+            Self::NoBakesPlanned => vec![Remedy::AddABake],
+            Self::NothingUsedFor { about, .. } => vec![Remedy::ListUsage(about.clone())],
+            Self::NoPlanForStep(_) => vec![Remedy::PlanDryingOrPressing],
+            Self::DryingInFrost => vec![Remedy::DryWarm],
+            Self::NoPlan(NoPlanBecause::NoBakes { later, overdue }) => {
+                let further = Remedy::LookFurtherAhead { for_bakes: true };
+                let mut remedies: Vec<Remedy> =
+                    (*later > 0).then_some(further).into_iter().collect();
+                remedies.extend(overdue.map(Remedy::SayWhatBecameOf));
+                remedies.push(Remedy::PlanABake);
+                remedies
+            }
+            Self::NoPlan(NoPlanBecause::NoLots) => vec![Remedy::BookGrainIn],
+            Self::NoPlan(NoPlanBecause::NothingUsable) => vec![Remedy::AskTheShelf],
+            Self::BookHasMovedOn => vec![Remedy::AskForThePlanAgain],
+            Self::PickupAfterTheDays(_) => vec![Remedy::LookFurtherAhead { for_bakes: false }],
+            Self::NamedLotsFallShort { .. } => vec![Remedy::SayWhatWentIn(Vec::new())],
+            Self::Temperatures(_)
+            | Self::NoWaterTemperature(_)
+            | Self::MoreLotsThanAllowed { .. }
+            | Self::MayHold { .. }
+            | Self::BakeNotDone(_)
+            | Self::NoPlan(NoPlanBecause::CrossedBounds(_) | NoPlanBecause::OutsideTheDays(_))
+            | Self::PickupIsPast(_)
+            | Self::MashOutAfterPickup { .. }
+            | Self::StoppedTooEarly
+            | Self::Field { .. }
+            | Self::NothingLeft(_)
+            | Self::TooMuch { .. }
+            | Self::PortionsTooHeavy { .. }
+            | Self::TooManyPortions { .. }
+            | Self::Dough(_) => Vec::new(),
+        }
+    }
+
+    /// Whether the request itself is wrong, whatever the book holds.
+    pub const fn is_about_the_request(&self) -> bool {
+        matches!(
+            self,
+            Self::Field { .. }
+                | Self::NamedTwice(_)
+                | Self::GrainOfSeveralLots
+                | Self::NoPlanForStep(_)
+                | Self::DryingInFrost
+                | Self::Temperatures(_)
+        )
+    }
+}

@@ -1,0 +1,227 @@
+//! Temperatures of what goes into a dough: those that were given, and what the book knows beside them.
+
+use super::Refusal;
+use crate::dough::batch::warmth::Temperatures;
+use crate::dough::formula::Formula;
+use crate::dough::temperature::{FREEZER_CELSIUS, check};
+use crate::quantity::bounds::Bounds;
+use crate::quantity::{Problem, Temperature};
+
+/// What is known without anybody saying it.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct KnownTemperatures {
+    /// Water from the tap, as the settings state it.
+    pub tap: Option<Temperature>,
+    /// The room, as the settings state it.
+    pub room: Option<Temperature>,
+    /// The grain, as its place is stated.
+    pub grain: Option<Temperature>,
+}
+
+/// Temperatures that were given for the water of one dough. With none of them, and too little known beside them,
+/// no water temperature is worked out.
+#[derive(Debug, Clone, Default)]
+pub struct GivenTemperatures {
+    /// Water from the tap.
+    pub tap: Option<Temperature>,
+    /// The room.
+    pub room: Option<Temperature>,
+    /// Flour, and what stands beside it; else the room's.
+    pub flour_temp: Option<Temperature>,
+    /// Grain that goes into the final dough.
+    pub grain_temp: Option<Temperature>,
+    /// That grain comes from the freezer.
+    pub frozen: bool,
+    /// Preferments and soakers; else what the formula says of each, else the room's.
+    pub preferment_temp: Option<Temperature>,
+    /// The dough when mixing ends; else the formula's.
+    pub dough_temp: Option<Temperature>,
+}
+
+/// Why the water temperature of a dough cannot be worked out from what was given.
+#[derive(Debug, Clone, PartialEq)]
+pub enum TemperatureProblem {
+    /// That of the tap is not known, although this field is given.
+    TapUnknown(&'static str),
+    /// That of the flour is not known, nor that of the room.
+    FlourUnknown,
+    /// That of the grain is not known.
+    GrainUnknown,
+    /// The grain goes into an earlier stage, so its own temperature does not count at mixing.
+    GrainNotAtMixing {
+        /// The formula.
+        formula: String,
+        /// The stage that takes the grain.
+        stage: String,
+    },
+    /// That of a preferment is given for a formula that has none.
+    NoPreferment(String),
+    /// That of a stage is not known, nor that of the room.
+    StageUnknown(String),
+    /// That of the dough is not known: the formula does not say it.
+    DoughUnknown(String),
+    /// One is outside what the heat balance takes.
+    OutOfRange(TemperatureOf, Problem),
+}
+
+/// Where a temperature comes from.
+#[derive(Debug, Clone, PartialEq)]
+pub enum TemperatureOf {
+    /// This field of the request.
+    Field(&'static str),
+    /// The place that the grain lies in.
+    GrainsPlace,
+    /// A stage of the formula.
+    Stage(String),
+    /// A formula.
+    Formula(String),
+}
+
+use TemperatureOf::{Field, GrainsPlace};
+use TemperatureProblem::{
+    DoughUnknown, FlourUnknown, GrainNotAtMixing, GrainUnknown, NoPreferment, OutOfRange,
+    StageUnknown, TapUnknown,
+};
+
+impl GivenTemperatures {
+    /// The temperatures of a dough of this formula; nothing where nobody asked and too little is known.
+    pub fn temperatures(
+        &self,
+        formula: &Formula,
+        known: &KnownTemperatures,
+    ) -> Result<Option<Temperatures>, Refusal> {
+        let Some(tap) = self.tap.or(known.tap) else {
+            return match self.first_given() {
+                None => Ok(None),
+                Some(field) => Err(Refusal::Temperatures(TapUnknown(field))),
+            };
+        };
+        let all = || {
+            Ok(Temperatures {
+                tap: within(&check::TAP, tap, Field("tap"))?,
+                room: self
+                    .room(known)
+                    .map(|room| within(&check::ROOM, room, Field("room")))
+                    .transpose()?,
+                flour: self.flour(known)?,
+                grain: self.grain(formula, known)?,
+                stages: self.stages(formula, known)?,
+                dough: self.dough(formula)?,
+            })
+        };
+        match all() {
+            // Nobody asked: what the book knows is not enough, and that is no fault.
+            Err(_) if !self.is_asked() => Ok(None),
+            Err(problem) => Err(Refusal::Temperatures(problem)),
+            Ok(found) => Ok(Some(found)),
+        }
+    }
+
+    /// The first field that was given, that of the tap left out.
+    fn first_given(&self) -> Option<&'static str> {
+        [
+            (self.room.is_some(), "room"),
+            (self.flour_temp.is_some(), "flour_temp"),
+            (self.grain_temp.is_some(), "grain_temp"),
+            (self.frozen, "frozen"),
+            (self.preferment_temp.is_some(), "preferment_temp"),
+            (self.dough_temp.is_some(), "dough_temp"),
+        ]
+        .into_iter()
+        .find_map(|(is_given, field)| is_given.then_some(field))
+    }
+
+    /// Whether anything was given.
+    pub fn is_asked(&self) -> bool {
+        self.tap.is_some() || self.first_given().is_some()
+    }
+
+    fn room(&self, known: &KnownTemperatures) -> Option<Temperature> {
+        self.room.or(known.room)
+    }
+
+    fn flour(&self, known: &KnownTemperatures) -> Result<f64, TemperatureProblem> {
+        match (self.flour_temp, self.room(known)) {
+            (Some(flour), _) => within(&check::INGREDIENT, flour, Field("flour_temp")),
+            (None, Some(room)) => within(&check::ROOM, room, Field("room")),
+            (None, None) => Err(FlourUnknown),
+        }
+    }
+
+    /// Of the grain, where the final dough takes it.
+    fn grain(
+        &self,
+        formula: &Formula,
+        known: &KnownTemperatures,
+    ) -> Result<Option<f64>, TemperatureProblem> {
+        let is_in_final_dough = formula.grain.stage + 1 == formula.stages.len();
+        if !is_in_final_dough {
+            return match (self.grain_temp, self.frozen) {
+                (None, false) => Ok(None),
+                _ => Err(GrainNotAtMixing {
+                    formula: formula.name.clone(),
+                    stage: formula.stages[formula.grain.stage].name.clone(),
+                }),
+            };
+        }
+        match (self.grain_temp, self.frozen, known.grain) {
+            (Some(grain), ..) => within(&check::INGREDIENT, grain, Field("grain_temp")).map(Some),
+            (None, true, _) => Ok(Some(FREEZER_CELSIUS)),
+            (None, false, Some(grain)) => within(&check::INGREDIENT, grain, GrainsPlace).map(Some),
+            (None, false, None) => Err(GrainUnknown),
+        }
+    }
+
+    /// Of each stage before the final dough.
+    fn stages(
+        &self,
+        formula: &Formula,
+        known: &KnownTemperatures,
+    ) -> Result<Vec<f64>, TemperatureProblem> {
+        let earlier = &formula.stages[..formula.stages.len() - 1];
+        if earlier.is_empty() && self.preferment_temp.is_some() {
+            return Err(NoPreferment(formula.name.clone()));
+        }
+        earlier
+            .iter()
+            .map(
+                |stage| match (self.preferment_temp, stage.temperature, self.room(known)) {
+                    (Some(given), ..) => {
+                        within(&check::INGREDIENT, given, Field("preferment_temp"))
+                    }
+                    (None, Some(own), _) => within(
+                        &check::INGREDIENT,
+                        own,
+                        TemperatureOf::Stage(stage.name.clone()),
+                    ),
+                    (None, None, Some(room)) => within(&check::ROOM, room, Field("room")),
+                    (None, None, None) => Err(StageUnknown(stage.name.clone())),
+                },
+            )
+            .collect()
+    }
+
+    /// Of the dough when mixing ends.
+    fn dough(&self, formula: &Formula) -> Result<f64, TemperatureProblem> {
+        match (self.dough_temp, formula.dough_temperature) {
+            (Some(given), _) => within(&check::DOUGH, given, Field("dough_temp")),
+            (None, Some(own)) => within(
+                &check::DOUGH,
+                own,
+                TemperatureOf::Formula(formula.name.clone()),
+            ),
+            (None, None) => Err(DoughUnknown(formula.name.clone())),
+        }
+    }
+}
+
+/// A temperature within what the heat balance takes, in °C.
+fn within(
+    bounds: &Bounds,
+    temperature: Temperature,
+    of: TemperatureOf,
+) -> Result<f64, TemperatureProblem> {
+    bounds
+        .check(temperature.degrees_celsius())
+        .map_err(|problem| OutOfRange(of, problem))
+}

@@ -1,0 +1,179 @@
+//! What the desk tells beside an answer, in words.
+
+use super::numbers::Units;
+use super::{numbers, plan, times};
+use crate::desk::{Hindrance, NotLearned, Notice, Progress};
+use crate::quantity::Zone;
+
+/// A notice in words, without a stop at its end.
+pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
+    match notice {
+        Notice::Used {
+            wet,
+            bake,
+            at,
+            verdict,
+        } => format!(
+            "used {} for {bake}, {}, when the lot was {verdict}",
+            units.weighed(*wet),
+            times::moment(*at, *at, zone)
+        ),
+        Notice::UnusableByNow {
+            lot,
+            verdict,
+            limit,
+        } => format!(
+            "lot `{lot}` is {verdict} by now: {limit}; what was baked of it holds that grain"
+        ),
+        Notice::PromisedGrainGone { lot, bakes } => {
+            let bakes: Vec<String> = bakes
+                .iter()
+                .map(|(bake, lacks)| format!("{bake} lacks {}", units.weighed(*lacks)))
+                .collect();
+            format!(
+                "not all is left that the accepted plan promised of lot `{lot}`: {}; draff plan plans anew",
+                bakes.join(", ")
+            )
+        }
+        Notice::Treated {
+            treatment,
+            of,
+            product,
+            before,
+            after,
+            is_to_be_shown_dry,
+        } => {
+            let mut text = format!(
+                "{} {} of {of} to {} of {product}: moisture {} to {}",
+                treatment.step.done(),
+                units.weighed(treatment.wet_in),
+                units.weighed(treatment.wet_out),
+                numbers::moisture(before),
+                numbers::moisture(after)
+            );
+            if *is_to_be_shown_dry {
+                text.push_str(&format!(
+                    "\nit counts as wet and warm until it is shown dry: take a sample now and measure it: draff probe {product} --aw NUMBER, or draff moisture {product} --weighing PAN,WET,DRY"
+                ));
+            }
+            text
+        }
+        Notice::PutTo { lot, joined } => format!("put to {lot}: together {joined}"),
+        Notice::Joined(parts) => {
+            let parts: Vec<String> = parts
+                .iter()
+                .map(|(lot, wet)| format!("{} of {lot}", units.weighed(*wet)))
+                .collect();
+            format!("joined {}", parts.join(" and "))
+        }
+        Notice::LeftOf(lot, None) => format!("nothing is left of {lot}"),
+        Notice::LeftOf(lot, Some(left)) => format!("{} are left of {lot}", units.weighed(*left)),
+        Notice::BackInStock(ending) => format!(
+            "that grain counts as food again: strike it only if it never left as {}",
+            ending.map_or("waste", |ending| ending.as_str())
+        ),
+        Notice::OnlyLeft(left) => format!("only {} of that lot is left", units.weighed(*left)),
+        Notice::LotsFallShort(short) => format!(
+            "the lots fall short by {} of dry grain: the weights need more grain than is left",
+            units.to_weigh(*short)
+        ),
+        Notice::PromisedGrainTaken {
+            bake,
+            accepted_at,
+            at,
+        } => format!(
+            "the grain is what the plan of {} promised to {bake}",
+            times::moment(*accepted_at, *at, zone)
+        ),
+        Notice::PromisedGrainNotTaken {
+            bake,
+            accepted_at,
+            at,
+            why,
+        } => format!(
+            "the grain that the plan of {} promised to {bake} is not taken: {}; the first to expire is taken instead; draff plan says what is to be done, or plans anew",
+            times::moment(*accepted_at, *at, zone),
+            hindrance(why, units)
+        ),
+        Notice::MixingIsPast(mix_at) => format!(
+            "mixing begins at {}, which is past: if it was baked, write down what it came to with draff bake done",
+            zone.rfc3339(*mix_at)
+        ),
+        Notice::FirstStageIsPast(begins_at) => format!(
+            "its first stage would have been mixed at {}, which is past",
+            zone.rfc3339(*begins_at)
+        ),
+        Notice::UnusableByThen { lot, limit } => {
+            format!("lot `{lot}` may not go into a dough by then as things stand: {limit}")
+        }
+        Notice::OtherForm {
+            formula,
+            wanted,
+            lot,
+            is,
+        } => format!("`{formula}` wants {wanted} grain, and lot `{lot}` is {is}"),
+        Notice::MixedNow(mix_at) => format!(
+            "it was to be mixed at {}, which is yet to come: written down as mixed now",
+            zone.rfc3339(*mix_at)
+        ),
+        Notice::MixingWarmed(kelvin) => format!(
+            "mixing warmed the dough by {}; the next doughs are reckoned with that",
+            units.difference(*kelvin)
+        ),
+        Notice::MixingHeatNotLearned(why) => not_learned(why),
+    }
+}
+
+/// How far a search is after so many seconds.
+pub fn progress(progress: Progress, seconds: u64, units: Units) -> String {
+    match progress {
+        Progress::Plan { gap } => format!(
+            "looking for the best plan for {seconds} s; within {} of it so far, Ctrl-C takes that",
+            plan::gap(gap)
+        ),
+        Progress::Fetch { samples, best } => {
+            let so_far = best.map_or(String::new(), |wet| {
+                format!("; about {} so far, Ctrl-C takes that", units.weighed(wet))
+            });
+            format!("weighing up amounts for {seconds} s, {samples} samples of each{so_far}")
+        }
+        Progress::Advise { looked_at, all } => format!(
+            "planning with each change for {seconds} s: {looked_at} of {all} so far, Ctrl-C takes those"
+        ),
+    }
+}
+
+fn hindrance(why: &Hindrance, units: Units) -> String {
+    match why {
+        Hindrance::Gone { lot, missing } => format!(
+            "{} of lot `{lot}` are not there any more",
+            units.weighed(*missing)
+        ),
+        Hindrance::TooManyLots => "it is of more lots than the bake is to be made of".to_owned(),
+        Hindrance::Unusable {
+            lot,
+            verdict,
+            limit,
+        } => format!("lot `{lot}`, as it lies now, is {verdict} when it would go in: {limit}"),
+        Hindrance::DoesNotSuit(lot) => format!("lot `{lot}` does not suit the bake"),
+        Hindrance::TooMuch { dry, most } => format!(
+            "it holds {} of dry grain, and the bake takes {} at most",
+            units.to_weigh(dry.mass()),
+            units.to_weigh(most.mass())
+        ),
+    }
+}
+
+fn not_learned(why: &NotLearned) -> String {
+    match why {
+        NotLearned::TemperaturesUnknown => {
+            "the mixing heat is not corrected: that needs the temperatures of tap, room and grain too, such as --tap 12C --room 21C --grain-temp 4C".to_owned()
+        }
+        NotLearned::WaterUnknown => {
+            "the mixing heat is not corrected: no water temperature could be said for this dough, so say what it had: --water-temp".to_owned()
+        }
+        NotLearned::Unexplained(problem) => {
+            format!("the mixing heat is not corrected: {problem}")
+        }
+    }
+}
