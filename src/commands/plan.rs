@@ -3,7 +3,7 @@
 use super::{Outcome, export};
 use crate::context::Errand;
 use crate::desk::PlanOf;
-use crate::planning::problem::Promises;
+use crate::planning::problem::PromiseRule;
 use crate::render;
 
 /// Plan which lot goes into which bake, what to freeze or dry and by when
@@ -41,8 +41,8 @@ impl Arguments {
             careful: self.careful,
             promises: match (self.changes, self.reopen) {
                 (_, true) => None,
-                (true, _) => Some(Promises::StayIfFree),
-                _ => Some(Promises::Stay),
+                (true, _) => Some(PromiseRule::StayIfFree),
+                _ => Some(PromiseRule::Stay),
             },
         }
     }

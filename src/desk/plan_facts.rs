@@ -5,12 +5,12 @@ use super::promises;
 use crate::dough::timetable;
 use crate::keeping::PlaceKind;
 use crate::ledger::{BakeSetting, PlaceRecord, View, Which};
-use crate::planning::problem::{Bake, Capacity, Costs, Lot, Promises};
-use crate::planning::{Situation, classes};
+use crate::planning::problem::{Bake, Capacity, Costs, Lot, PromiseRule};
+use crate::planning::{Situation, grain_colour};
 use crate::quantity::{Instant, Milligrams, Problem, Temperature};
 use crate::report::LotFacts;
-use crate::report::bake::{BakeAnswer, Needs};
-use crate::report::plan::{PlanGround, Promise, end_of};
+use crate::report::bake::{BakeAnswer, BakeNeeds};
+use crate::report::plan::{PlanGround, PromiseInPlan, end_of};
 use crate::report::promise::PromisedGrain;
 
 /// What was asked of a plan.
@@ -21,7 +21,7 @@ pub struct PlanOf {
     /// On the lower end of each lot's dry grain.
     pub careful: bool,
     /// How hard promises of the accepted plan hold; nothing where they count for nothing.
-    pub promises: Option<Promises>,
+    pub promises: Option<PromiseRule>,
 }
 
 /// Finds it, all at one moment of the book.
@@ -43,7 +43,7 @@ pub fn find(view: View<'_>, now: Instant, request: PlanOf) -> anyhow::Result<Pla
     let (mut overdue, mut later) = (Vec::new(), 0);
     for record in view.bakes(Which::Open)? {
         let answer = BakeAnswer::of(record)?;
-        match answer.timetable.mix_at {
+        match answer.needs.timetable.mix_at {
             mix_at if mix_at < now => overdue.push(answer.bake.code),
             mix_at if mix_at > end => later += 1,
             _ => bakes.push(answer),
@@ -64,13 +64,13 @@ pub fn find(view: View<'_>, now: Instant, request: PlanOf) -> anyhow::Result<Pla
                 as_planned(
                     answer.bake.code.to_string(),
                     &answer.bake.setting,
-                    &answer.needs(),
+                    &answer.needs,
                     now,
                 )
             })
             .collect(),
-        promised: held.filter_map(Promise::to_hold).collect(),
-        promises: request.promises.unwrap_or(Promises::StayIfFree),
+        promised: held.filter_map(PromiseInPlan::to_hold).collect(),
+        promises: request.promises.unwrap_or(PromiseRule::StayIfFree),
         capacity,
         costs: Costs::from(&work),
         careful: request.careful,
@@ -104,7 +104,7 @@ fn lot(facts: &LotFacts) -> Result<Lot, Problem> {
         moisture: facts.estimate()?.moisture,
         histories: facts.histories.clone(),
         form: facts.lot.form,
-        colour: grist.as_ref().map(classes::colour),
+        colour: grist.as_ref().map(grain_colour::colour),
         grist,
         place,
         place_kind,
@@ -112,7 +112,7 @@ fn lot(facts: &LotFacts) -> Result<Lot, Problem> {
 }
 
 /// A bake as the planner is told of it.
-pub fn as_planned(code: String, setting: &BakeSetting, needs: &Needs, now: Instant) -> Bake {
+pub fn as_planned(code: String, setting: &BakeSetting, needs: &BakeNeeds, now: Instant) -> Bake {
     let grain = &needs.formula.grain;
     let mix = needs.timetable.mix_at;
     let stage = needs
@@ -175,8 +175,12 @@ fn at_the_places(capacity: Capacity, places: &[PlaceRecord], now: Instant) -> Ca
 }
 
 /// What the accepted plan promised to the bakes of these days, by place.
-fn by_place(promised: &[PromisedGrain], facts: &[LotFacts], bakes: &[BakeAnswer]) -> Vec<Promise> {
-    let mut promises: Vec<Promise> = Vec::new();
+fn by_place(
+    promised: &[PromisedGrain],
+    facts: &[LotFacts],
+    bakes: &[BakeAnswer],
+) -> Vec<PromiseInPlan> {
+    let mut promises: Vec<PromiseInPlan> = Vec::new();
     for one in promised {
         let Some(bake) = bakes.iter().position(|bake| bake.bake.code == one.bake) else {
             continue;
@@ -184,10 +188,11 @@ fn by_place(promised: &[PromisedGrain], facts: &[LotFacts], bakes: &[BakeAnswer]
         let lot = facts
             .iter()
             .position(|facts| Some(facts.lot.code) == one.lot);
-        let known = |other: &&mut Promise| other.bake == bake && other.lot == lot && lot.is_some();
+        let known =
+            |other: &&mut PromiseInPlan| other.bake == bake && other.lot == lot && lot.is_some();
         match promises.iter_mut().find(known) {
             Some(other) => other.wet = Milligrams::new(other.wet.get() + one.wet.get()),
-            None => promises.push(Promise {
+            None => promises.push(PromiseInPlan {
                 bake,
                 lot,
                 named: one.named.to_string(),

@@ -135,7 +135,7 @@ fn hindrance(
         }
     }
     let dry = Milligrams::nearest(dry(answers));
-    let most = Milligrams::nearest(bake.dry_highest);
+    let most = Milligrams::nearest(bake.needs.dry_highest);
     (dry.get() > most.get() + tolerance(answers)).then_some(Hindrance::TooMuch { dry, most })
 }
 
@@ -159,14 +159,14 @@ fn promised_lots<'a>(
     dough: Dough<'a>,
 ) -> anyhow::Result<(LotsInDough, Dough<'a>)> {
     let dry = dry(&answers);
-    let lacks = bake.dry_lowest - dry;
+    let lacks = bake.needs.dry_lowest - dry;
     let short = if Milligrams::nearest(lacks).get() > tolerance(&answers) {
         lacks
     } else {
         Mass::default()
     };
     let whole = batch::dry_grain_wanted(dough.formula, dough.size, 1.0);
-    let within = dry.max(bake.dry_lowest).min(bake.dry_highest);
+    let within = dry.max(bake.needs.dry_lowest).min(bake.needs.dry_highest);
     let share = whole.map_or(dough.share, |whole| {
         (within / whole).get::<uom::si::ratio::ratio>()
     });

@@ -34,7 +34,7 @@ pub fn of(view: View<'_>, facts: &[LotFacts]) -> anyhow::Result<Vec<PromisedGrai
     let mut open = BTreeMap::new();
     for bake in view.bakes(Which::Open)? {
         let answer = BakeAnswer::of(bake)?;
-        open.insert(answer.bake.code, answer.timetable.mix_at);
+        open.insert(answer.bake.code, answer.needs.timetable.mix_at);
     }
     let mut draws: Vec<&PlanDraw> = accepted
         .draws

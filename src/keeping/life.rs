@@ -1,12 +1,12 @@
 //! Gathers every limit on a lot's life and draws the verdict from them.
 
 use super::cooling::{self, Cooling};
-use super::course::{Course, Dryness, Wet};
 use super::days::Days;
 use super::limit_words::{cooling_words, degrees, gap_words, warm_words};
 use super::timeline::{self, Class, Interval};
 use super::verdict::{Advice, Assessment, Binding, Verdict};
 use super::warm::{self, Warm};
+use super::wet_and_dry::{Course, Dryness, Wet};
 use super::{History, RuleSet, What, spoilage};
 use crate::quantity::{Instant, Zone};
 use chrono::Duration;

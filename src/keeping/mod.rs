@@ -6,9 +6,9 @@
 
 pub mod air;
 mod cooling;
-mod course;
 mod days;
 pub mod history;
+mod joined;
 mod life;
 mod limit_words;
 pub mod place;
@@ -18,15 +18,15 @@ mod spoilage;
 mod timeline;
 pub mod verdict;
 mod warm;
-mod worst;
+mod wet_and_dry;
 
 pub use air::{AirSpan, Shown};
 pub use history::{Event, History, What};
+pub use joined::assess_all;
 pub use life::assess;
 pub use place::PlaceKind;
 pub use rules::RuleSet;
 pub use verdict::{Advice, Assessment, Binding, Verdict};
-pub use worst::assess_all;
 
 #[cfg(test)]
 mod behaviour;

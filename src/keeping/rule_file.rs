@@ -1,7 +1,8 @@
 //! Rule sets as TOML text: the one place that knows how such a file is written.
 
 use super::rules::{
-    CoolingRule, DayRule, DriedRule, FrozenRule, RuleSet, TemperatureRule, WarmCount, WarmRule,
+    BUILT_IN, CoolingRule, DayRule, DriedRule, FrozenRule, RuleSet, TemperatureRule, WarmCount,
+    WarmRule,
 };
 use crate::quantity::fraction::Percent;
 use crate::quantity::temperature::Limit;
@@ -93,8 +94,25 @@ struct Readings {
     longest_gap: String,
 }
 
-/// Reads the text of a rule set.
-pub(super) fn read(text: &str) -> Result<RuleSet, Problem> {
+impl RuleSet {
+    /// Reads a rule set from its text. One laxer than every public rule text is refused.
+    pub fn from_text(text: &str) -> Result<Self, Problem> {
+        let rules = read(text)?;
+        let built_in = BUILT_IN.iter().find(|(name, _)| *name == rules.name);
+        if built_in.is_some_and(|(_, known)| *known != text) {
+            return Err(Problem::new(format!(
+                "rule set `{}` is not the built-in one of that name",
+                rules.name
+            ))
+            .hint("give an own rule set a name of its own"));
+        }
+        rules.refuse_laxer()?;
+        Ok(rules)
+    }
+}
+
+/// Reads the text of a rule set, with its limits as they are.
+fn read(text: &str) -> Result<RuleSet, Problem> {
     let file: File = toml_text::read(text, "rule set").map_err(|problem| {
         problem.hint("`draff rules strict` prints a whole rule set to start from")
     })?;
@@ -229,7 +247,6 @@ fn moisture(words: &str, place: &str) -> Result<WetBasis, Problem> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::rules::{BUILT_IN, RuleSet};
     use super::*;
 
     fn strict_with(from: &str, to: &str) -> Result<RuleSet, Problem> {

@@ -1,6 +1,5 @@
 //! A rule set: every limit of the keeping clock, each with its source.
 
-use super::rule_file;
 use crate::quantity::temperature::Limit;
 use crate::quantity::{Problem, WaterActivity, WetBasis};
 use chrono::Duration;
@@ -142,25 +141,10 @@ impl RuleSet {
             })
     }
 
-    /// Reads a rule set from its text. One laxer than every public rule text is refused.
-    pub fn from_text(text: &str) -> Result<Self, Problem> {
-        let rules = rule_file::read(text)?;
-        let built_in = BUILT_IN.iter().find(|(name, _)| *name == rules.name);
-        if built_in.is_some_and(|(_, known)| *known != text) {
-            return Err(Problem::new(format!(
-                "rule set `{}` is not the built-in one of that name",
-                rules.name
-            ))
-            .hint("give an own rule set a name of its own"));
-        }
-        rules.refuse_laxer()?;
-        Ok(rules)
-    }
-
     /// An own set may be stricter than the public texts, never laxer than the laxest of them.
     ///
     /// Bounds: Food Code 3-501.14, .16, .17 and .19; FSANZ Standard 3.2.2; SI 2013/2996 Schedule 4.
-    fn refuse_laxer(&self) -> Result<(), Problem> {
+    pub(super) fn refuse_laxer(&self) -> Result<(), Problem> {
         let hours = Duration::hours;
         let celsius = |limit: Limit| limit.in_celsius().milli_celsius();
         let checks = [

@@ -1,12 +1,12 @@
 //! What a user does: each act writes entries and the kept state in one transaction.
 
 use super::entries::IN_FORCE;
+use super::new_entry::{NewEntry, Product, Withdrawal};
 use super::sources::Source;
-use super::{About, LotRecord, PlaceRecord, View, columns, rows};
-use crate::grain::{Ending, Form, LotCode};
+use super::{About, LotRecord, PlaceRecord, View, columns};
+use crate::grain::{Form, LotCode};
 use crate::quantity::{Instant, Milligrams, Problem, Temperature, WaterActivity};
 use chrono::NaiveDate;
-use rusqlite::types::ToSqlOutput;
 use rusqlite::{OptionalExtension, Transaction, params};
 use std::collections::HashMap;
 
@@ -29,23 +29,6 @@ pub struct Act<'a> {
     /// Highest lot number of each source and brew date met in this act.
     pub(super) numbers: HashMap<(i64, NaiveDate), u32>,
 }
-
-/// The columns that some kinds of entries fill.
-#[derive(Default)]
-pub(super) struct Fields<'a> {
-    pub wet: Option<Milligrams>,
-    pub new_lot: Option<i64>,
-    pub place: Option<i64>,
-    pub temperature: Option<Temperature>,
-    pub activity: Option<WaterActivity>,
-    pub words: Option<&'a str>,
-    pub bake: Option<i64>,
-    pub ending: Option<Ending>,
-}
-
-/// What an entry about a lot is written into; a strike also names what it strikes and is written by itself.
-pub(super) const ENTRY: &str = "INSERT INTO entry (kind, lot_id, at, recorded_at, recorded_by, wet_mg, new_lot_id, \
-    place_id, temperature_mc, temperature_scale, activity_ppm, words, bake_id, ending)";
 
 impl<'a> Act<'a> {
     pub(super) fn new(
@@ -88,19 +71,16 @@ impl<'a> Act<'a> {
         at: Instant,
         temperature: Temperature,
     ) -> anyhow::Result<i64> {
-        self.write_checked(
-            lot,
-            "reading",
-            at,
-            Fields {
-                temperature: Some(temperature),
-                ..Fields::default()
-            },
-        )
+        self.write_checked(lot, at, NewEntry::Reading(temperature))
     }
 
     /// Records somebody's word that the grain was cold from a moment on.
-    pub fn cooled(&mut self, lot: &LotRecord, at: Instant, said_by: &str) -> anyhow::Result<i64> {
+    pub(crate) fn cooled(
+        &mut self,
+        lot: &LotRecord,
+        at: Instant,
+        said_by: &str,
+    ) -> anyhow::Result<i64> {
         if lot.mash_out.is_some_and(|mash_out| at < mash_out) {
             return Err(Problem::new(format!(
                 "lot `{}` was mashed out at {}: it cannot have been cold before that",
@@ -110,46 +90,27 @@ impl<'a> Act<'a> {
             .into());
         }
         // The word may speak of the time before the lot was fetched.
-        self.write(
-            lot,
-            "cooled",
-            at,
-            Fields {
-                words: Some(said_by),
-                ..Fields::default()
-            },
-        )
+        self.write(Some(lot.id), at, NewEntry::Cooled { said_by })
     }
 
     /// Records a measured water activity.
-    pub fn activity(
+    pub(crate) fn activity(
         &mut self,
         lot: &LotRecord,
         at: Instant,
         activity: WaterActivity,
     ) -> anyhow::Result<i64> {
-        self.write_checked(
-            lot,
-            "activity",
-            at,
-            Fields {
-                activity: Some(activity),
-                ..Fields::default()
-            },
-        )
+        self.write_checked(lot, at, NewEntry::Activity(activity))
     }
 
     /// Records that a lot was found spoiled.
-    pub fn spoiled(&mut self, lot: &LotRecord, at: Instant, found: &str) -> anyhow::Result<i64> {
-        self.write_checked(
-            lot,
-            "spoiled",
-            at,
-            Fields {
-                words: Some(found),
-                ..Fields::default()
-            },
-        )
+    pub(crate) fn spoiled(
+        &mut self,
+        lot: &LotRecord,
+        at: Instant,
+        found: &str,
+    ) -> anyhow::Result<i64> {
+        self.write_checked(lot, at, NewEntry::Spoiled { found })
     }
 
     /// Moves all that is left of a lot.
@@ -167,22 +128,13 @@ impl<'a> Act<'a> {
                 Problem::new(format!("lot `{}` is in `{}` already", lot.code, to.name)).into(),
             );
         }
-        let entry = self.write_checked(
-            lot,
-            "move",
-            at,
-            Fields {
-                place: Some(to.id),
-                words: note,
-                ..Fields::default()
-            },
-        )?;
+        let entry = self.write_checked(lot, at, NewEntry::Move { place: to.id, note })?;
         self.put_stock(lot.id, left, to.id)?;
         Ok(entry)
     }
 
     /// Moves a part of a lot, which becomes a lot of its own with the same history.
-    pub fn move_part(
+    pub(crate) fn move_part(
         &mut self,
         lot: &LotRecord,
         at: Instant,
@@ -192,18 +144,12 @@ impl<'a> Act<'a> {
     ) -> anyhow::Result<LotRecord> {
         self.refuse_moved_after(lot, at)?;
         let part = self.make_of(lot, lot.form)?;
-        self.take(
-            lot,
-            "part",
-            at,
-            wet,
-            Fields {
-                new_lot: Some(part.id),
-                place: Some(to.id),
-                words: note,
-                ..Fields::default()
-            },
-        )?;
+        let made = Product {
+            lot: part.id,
+            place: to.id,
+            note,
+        };
+        self.take(lot, at, wet, Withdrawal::Part(made))?;
         self.put_stock(part.id, wet, to.id)?;
         Ok(part)
     }
@@ -234,16 +180,11 @@ impl<'a> Act<'a> {
         wet: Milligrams,
         bake: &str,
     ) -> anyhow::Result<i64> {
-        self.take(
-            lot,
-            "use",
-            at,
-            wet,
-            Fields {
-                words: Some(bake),
-                ..Fields::default()
-            },
-        )
+        let used = Withdrawal::Use {
+            words: bake,
+            bake: None,
+        };
+        self.take(lot, at, wet, used)
     }
 
     /// Draws grain for a bake of the book.
@@ -255,27 +196,20 @@ impl<'a> Act<'a> {
         formula: &str,
         bake_id: i64,
     ) -> anyhow::Result<i64> {
-        self.take(
-            lot,
-            "use",
-            at,
-            wet,
-            Fields {
-                words: Some(formula),
-                bake: Some(bake_id),
-                ..Fields::default()
-            },
-        )
+        let used = Withdrawal::Use {
+            words: formula,
+            bake: Some(bake_id),
+        };
+        self.take(lot, at, wet, used)
     }
 
     /// Takes grain from a lot, never more than is there.
     pub(super) fn take(
         &mut self,
         lot: &LotRecord,
-        kind: &'static str,
         at: Instant,
         wet: Milligrams,
-        fields: Fields<'_>,
+        withdrawal: Withdrawal<'_>,
     ) -> anyhow::Result<i64> {
         let (left, place) = self.stock_of(lot)?;
         let Some(rest) = left.taken(wet) else {
@@ -287,15 +221,7 @@ impl<'a> Act<'a> {
             ))
             .into());
         };
-        let entry = self.write_checked(
-            lot,
-            kind,
-            at,
-            Fields {
-                wet: Some(wet),
-                ..fields
-            },
-        )?;
+        let entry = self.write_checked(lot, at, NewEntry::Withdrawal(wet, withdrawal))?;
         self.put_stock(lot.id, rest, place)?;
         Ok(entry)
     }
@@ -331,12 +257,11 @@ impl<'a> Act<'a> {
     pub(super) fn write_checked(
         &mut self,
         lot: &LotRecord,
-        kind: &'static str,
         at: Instant,
-        fields: Fields<'_>,
+        entry: NewEntry<'_>,
     ) -> anyhow::Result<i64> {
         self.view().refuse_before_arrival(lot, at)?;
-        self.write(lot, kind, at, fields)
+        self.write(Some(lot.id), at, entry)
     }
 
     /// Places are known in time order only: a move cannot be slipped in before a later one.
@@ -365,50 +290,19 @@ impl<'a> Act<'a> {
         self.refuse_out_of_order(lot, at + chrono::Duration::seconds(1))
     }
 
+    /// Writes an entry that is not after now; gives its number.
     pub(super) fn write(
         &mut self,
-        lot: &LotRecord,
-        kind: &'static str,
+        lot: Option<i64>,
         at: Instant,
-        fields: Fields<'_>,
+        entry: NewEntry<'_>,
     ) -> anyhow::Result<i64> {
-        let row = self.entry_row(lot.id, kind, at, &fields)?;
-        rows::insert(&self.transaction, ENTRY, &[row])?;
-        Ok(self.transaction.last_insert_rowid())
-    }
-
-    /// The values of one entry, in the order of [`ENTRY`].
-    pub(super) fn entry_row<'row>(
-        &'row self,
-        lot_id: i64,
-        kind: &'static str,
-        at: Instant,
-        fields: &Fields<'row>,
-    ) -> anyhow::Result<[ToSqlOutput<'row>; 14]> {
         self.refuse_future(at)?;
-        let scale = fields
-            .temperature
-            .map(|found| columns::scale_letter(found.scale()));
-        Ok([
-            kind.into(),
-            lot_id.into(),
-            columns::seconds(at).into(),
-            columns::seconds(self.signature.now).into(),
-            columns::optional(self.signature.by.as_deref()),
-            columns::optional(fields.wet.map(Milligrams::get)),
-            columns::optional(fields.new_lot),
-            columns::optional(fields.place),
-            columns::optional(fields.temperature.map(Temperature::milli_celsius)),
-            columns::optional(scale),
-            columns::optional(fields.activity.map(|found| columns::ppm(found.get()))),
-            columns::optional(fields.words),
-            columns::optional(fields.bake),
-            columns::optional(fields.ending.map(Ending::as_str)),
-        ])
+        Ok(entry.write(&self.transaction, lot, at, &self.signature)?)
     }
 
     /// Refuses a time after now: the book holds what has happened.
-    pub fn refuse_future(&self, at: Instant) -> anyhow::Result<()> {
+    pub(crate) fn refuse_future(&self, at: Instant) -> anyhow::Result<()> {
         if at > self.signature.now {
             return Err(Problem::new(format!(
                 "{} lies after now, which is {}",

@@ -2,7 +2,7 @@
 
 use super::bakes::open;
 use super::entries::IN_FORCE;
-use super::{Book, View, migrate};
+use super::{Book, EntryKind, View, migrate};
 use rusqlite::Connection;
 
 /// What an audit found. Empty means whole.
@@ -211,17 +211,19 @@ impl View<'_> {
     /// Compares the list of tested lots with the tests in force.
     fn check_tested(&self, audit: &mut Audit) -> anyhow::Result<()> {
         let wrong: i64 = self.connection.query_row(
-            "WITH struck AS (SELECT struck_entry_id AS id FROM entry WHERE kind = 'strike'),
-             void AS (
+            &format!(
+                "WITH void AS (
                  SELECT coalesce(new_lot_id, lot_id) AS lot_id FROM entry
-                 WHERE kind IN ('pickup', 'part', 'treat', 'join') AND id IN (SELECT id FROM struck)),
+                 WHERE kind IN {kinds} AND NOT {IN_FORCE}),
              in_force AS (
                  SELECT DISTINCT lot.source_id, lot.kind, lot.form, lot.brewed_on, lot.id
                  FROM entry JOIN lot ON lot.id = entry.lot_id
-                 WHERE entry.kind = 'moisture' AND entry.id NOT IN (SELECT id FROM struck)
+                 WHERE entry.kind = 'moisture' AND {IN_FORCE}
                    AND lot.id NOT IN (SELECT lot_id FROM void))
              SELECT (SELECT count(*) FROM (SELECT * FROM in_force EXCEPT SELECT * FROM tested))
                   + (SELECT count(*) FROM (SELECT * FROM tested EXCEPT SELECT * FROM in_force))",
+                kinds = EntryKind::list(|kind| kind == EntryKind::Pickup || kind.makes_lot())
+            ),
             [],
             |row| row.get(0),
         )?;

@@ -1,12 +1,13 @@
 //! Copies of a book: taken while others go on writing, opened again and checked before they get their name.
 
+use super::Book;
+use super::connection::look;
 use super::files::{self, Draft, belongs_to_book, make_private_folder};
 use super::migrate::{self, Identity};
-use super::{Book, open};
+use super::pages::copy_pages;
 use crate::quantity::{Instant, Problem};
 use chrono::NaiveDateTime;
-use rusqlite::backup::{Backup, StepResult};
-use rusqlite::{Connection, Error, OpenFlags, ffi};
+use rusqlite::Connection;
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -170,33 +171,6 @@ impl Book {
                     )
             })
     }
-}
-
-/// Opens a file to read it and no more.
-pub(super) fn look(path: &Path) -> rusqlite::Result<Connection> {
-    open::connect(path, OpenFlags::SQLITE_OPEN_READ_ONLY)
-}
-
-/// Copies a book to a file that is not there yet, page by page.
-pub(super) fn copy(from: &Connection, target: &Path) -> anyhow::Result<()> {
-    let draft = Draft::private(target)?;
-    copy_pages(from, draft.path())?;
-    draft.put(target)?;
-    Ok(())
-}
-
-/// Copies all pages at once into an empty file. In small steps a copy would begin anew whenever somebody
-/// writes, and might never end.
-pub(super) fn copy_pages(from: &Connection, to: &Path) -> rusqlite::Result<()> {
-    let mut to = open::connect(to, OpenFlags::SQLITE_OPEN_READ_WRITE)?;
-    let done = Backup::new(from, &mut to)?.step(-1)?;
-    if done == StepResult::Done {
-        return Ok(());
-    }
-    Err(Error::SqliteFailure(
-        ffi::Error::new(ffi::SQLITE_BUSY),
-        None,
-    ))
 }
 
 /// Opens a copy and refuses it unless it is whole and holds so many entries.

@@ -2,9 +2,10 @@
 
 use super::bake_record::{BakeEnd, BakeRecord, BakeResult, BakeSetting, Measured};
 use super::entries::IN_FORCE;
-use super::{Act, LotRecord, View, columns};
+use super::new_entry::NewEntry;
+use super::{Act, EntryKind, LotRecord, View, columns};
 use crate::dough::bake_code::BakeCode;
-use crate::quantity::{Instant, Milligrams, Problem};
+use crate::quantity::{Milligrams, Problem};
 use rusqlite::{OptionalExtension, Row, params};
 
 /// Which bakes to list.
@@ -132,7 +133,7 @@ impl View<'_> {
             ))?
             .query_row(params![bake_id], |row| {
                 let at = columns::instant(row.get(2)?);
-                if row.get_ref(1)?.as_str().map_err(columns::damaged)? == "drop" {
+                if row.get::<_, EntryKind>(1)? == EntryKind::Drop {
                     return Ok(BakeEnd::Dropped {
                         at,
                         reason: row.get(3)?,
@@ -220,7 +221,7 @@ impl View<'_> {
 
 impl Act<'_> {
     /// Adds a bake.
-    pub fn add_bake(&mut self, setting: &BakeSetting) -> anyhow::Result<BakeRecord> {
+    pub(crate) fn add_bake(&mut self, setting: &BakeSetting) -> anyhow::Result<BakeRecord> {
         self.transaction.execute(
             "INSERT INTO bake (formula_id) SELECT formula_id FROM formula_version WHERE id = ?1",
             params![setting.formula.id],
@@ -230,7 +231,7 @@ impl Act<'_> {
     }
 
     /// States anew what an open bake is to be.
-    pub fn change_bake(
+    pub(crate) fn change_bake(
         &mut self,
         bake: &BakeRecord,
         setting: &BakeSetting,
@@ -240,8 +241,11 @@ impl Act<'_> {
     }
 
     fn state_bake(&mut self, bake_id: i64, setting: &BakeSetting) -> anyhow::Result<BakeRecord> {
-        let entry =
-            self.write_about_bake("bake", bake_id, self.signature.now, setting.note.as_deref())?;
+        let entry = self.write(
+            None,
+            self.now(),
+            NewEntry::Bake(bake_id, setting.note.as_deref()),
+        )?;
         self.transaction.execute(
             "INSERT INTO bake_setting (entry_id, version_id, point, point_at, pieces, piece_mg, share_ppm, firm, most_lots, free_of)
              VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
@@ -269,21 +273,33 @@ impl Act<'_> {
     }
 
     /// Says that a bake is not baked after all.
-    pub fn drop_bake(&mut self, bake: &BakeRecord, reason: Option<&str>) -> anyhow::Result<()> {
+    pub(crate) fn drop_bake(
+        &mut self,
+        bake: &BakeRecord,
+        reason: Option<&str>,
+    ) -> anyhow::Result<()> {
         refuse_ended(bake)?;
-        self.write_about_bake("drop", bake.id, self.signature.now, reason)?;
+        self.write(None, self.now(), NewEntry::Drop(bake.id, reason))?;
         self.keep_bake(bake.id)?;
         Ok(())
     }
 
     /// Writes down what a bake came to and draws its grain. Whether the grain may be used is the caller's
     /// question to the keeping clock.
-    pub fn finish_bake(&mut self, bake: &BakeRecord, result: &BakeResult) -> anyhow::Result<()> {
+    pub(crate) fn finish_bake(
+        &mut self,
+        bake: &BakeRecord,
+        result: &BakeResult,
+    ) -> anyhow::Result<()> {
         refuse_ended(bake)?;
         for (lot, wet) in &result.draws {
             self.use_for_bake(lot, result.at, *wet, &bake.setting.formula.name, bake.id)?;
         }
-        let entry = self.write_about_bake("baked", bake.id, result.at, result.note.as_deref())?;
+        let entry = self.write(
+            None,
+            result.at,
+            NewEntry::Baked(bake.id, result.note.as_deref()),
+        )?;
         let measured = &result.measured;
         self.transaction.execute(
             "INSERT INTO bake_result (entry_id, setting_id, said_pour_mg, said_hold_mg, water_mg, pieces, baked_mg, dough_mc, mixing_mk, rating)
@@ -302,28 +318,6 @@ impl Act<'_> {
             ],
         )?;
         self.keep_bake(bake.id)
-    }
-
-    fn write_about_bake(
-        &mut self,
-        kind: &'static str,
-        bake_id: i64,
-        at: Instant,
-        words: Option<&str>,
-    ) -> anyhow::Result<i64> {
-        self.refuse_future(at)?;
-        self.transaction.execute(
-            "INSERT INTO entry (kind, bake_id, at, recorded_at, recorded_by, words) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
-            params![
-                kind,
-                bake_id,
-                columns::seconds(at),
-                columns::seconds(self.signature.now),
-                self.signature.by,
-                words
-            ],
-        )?;
-        Ok(self.transaction.last_insert_rowid())
     }
 
     /// Keeps again whether a bake is open and what it is to be.

@@ -3,8 +3,8 @@
 use super::fold::{Change, Fold, Line};
 use super::lots::LotRecord;
 use super::{
-    BakeSetting, CountRecord, Measured, PlaceSetting, PlanSize, ReadingFile, TreatmentRecord, View,
-    columns,
+    BakeSetting, CountRecord, EntryKind, Measured, PlaceSetting, PlanSize, ReadingFile,
+    TreatmentRecord, View, columns,
 };
 use crate::dough::bake_code::BakeCode;
 use crate::grain::{Ending, LotCode, MoistureTest};
@@ -17,7 +17,7 @@ pub struct EntryRecord {
     /// Its number.
     pub entry: i64,
     /// What kind of entry it is.
-    pub kind: String,
+    pub kind: EntryKind,
     /// When it happened.
     pub at: Instant,
     /// When it was recorded.
@@ -48,6 +48,13 @@ pub struct EntryRecord {
     pub ending: Option<Ending>,
     /// What only this kind of entry holds.
     pub detail: Detail,
+}
+
+impl EntryRecord {
+    /// Whether it counts: it says something of its own, and no later entry strikes it.
+    pub fn is_in_force(&self) -> bool {
+        self.struck_by.is_none() && self.kind != EntryKind::Strike
+    }
 }
 
 /// What only one kind of entry holds.
@@ -153,18 +160,20 @@ impl View<'_> {
         let lot_of = |id: Option<i64>| id.map(|id| self.lot_by_id(id)).transpose();
         let scale: Option<String> = row.get(8)?;
         let entry: i64 = row.get(0)?;
-        let kind: String = row.get(1)?;
+        let kind: EntryKind = row.get(1)?;
         let lot = lot_of(row.get(13)?)?;
-        let detail = match (kind.as_str(), &lot) {
-            ("pickup", Some(lot)) => Detail::Arrival(Box::new(lot.clone())),
-            ("moisture", Some(lot)) => Detail::Test(self.test(entry)?, Box::new(lot.clone())),
-            ("readings", _) => Detail::Readings(self.reading_file(entry)?),
-            ("place", _) => Detail::Setting(self.setting(entry)?),
-            ("bake", _) => Detail::Bake(Box::new(self.bake_setting(entry)?)),
-            ("baked", _) => Detail::Baked(self.measured(entry)?),
-            ("plan", _) => Detail::Plan(self.plan_size(entry)?),
-            ("treat", _) => Detail::Treated(Box::new(self.treatment(entry)?)),
-            ("count", _) => Detail::Counted(self.stock_count(entry)?),
+        let detail = match (kind, &lot) {
+            (EntryKind::Pickup, Some(lot)) => Detail::Arrival(Box::new(lot.clone())),
+            (EntryKind::Moisture, Some(lot)) => {
+                Detail::Test(self.test(entry)?, Box::new(lot.clone()))
+            }
+            (EntryKind::Readings, _) => Detail::Readings(self.reading_file(entry)?),
+            (EntryKind::Place, _) => Detail::Setting(self.setting(entry)?),
+            (EntryKind::Bake, _) => Detail::Bake(Box::new(self.bake_setting(entry)?)),
+            (EntryKind::Baked, _) => Detail::Baked(self.measured(entry)?),
+            (EntryKind::Plan, _) => Detail::Plan(self.plan_size(entry)?),
+            (EntryKind::Treat, _) => Detail::Treated(Box::new(self.treatment(entry)?)),
+            (EntryKind::Count, _) => Detail::Counted(self.stock_count(entry)?),
             _ => Detail::None,
         };
         Ok(EntryRecord {
@@ -200,30 +209,31 @@ impl View<'_> {
             "SELECT id, kind, lot_id, at, wet_mg, new_lot_id, place_id, treatment.out_mg, stock_count.less_mg FROM entry
              LEFT JOIN treatment ON treatment.entry_id = entry.id AND entry.kind = 'treat'
              LEFT JOIN stock_count ON stock_count.entry_id = entry.id AND entry.kind = 'count'
-             WHERE {of_lot} AND kind IN ('pickup', 'move', 'part', 'use', 'discard', 'treat', 'join', 'count') AND {IN_FORCE}"
+             WHERE {of_lot} AND kind IN {kinds} AND {IN_FORCE}",
+            kinds = EntryKind::list(EntryKind::moves_grain)
         ))?;
         let mut rows = statement.query(params![lot_id])?;
         let mut fold = Fold::default();
         while let Some(row) = rows.next()? {
-            let kind = match row.get_ref(1)?.as_str().map_err(columns::damaged)? {
-                "pickup" => Change::Pickup {
+            let kind = match row.get(1)? {
+                EntryKind::Pickup => Change::Pickup {
                     wet: row.get(4)?,
                     place: row.get(6)?,
                 },
-                "move" => Change::Move { place: row.get(6)? },
-                "part" | "join" => Change::Made {
+                EntryKind::Move => Change::Move { place: row.get(6)? },
+                EntryKind::Part | EntryKind::Join => Change::Made {
                     wet: row.get(4)?,
                     out: row.get(4)?,
                     new_lot: row.get(5)?,
                     place: row.get(6)?,
                 },
-                "treat" => Change::Made {
+                EntryKind::Treat => Change::Made {
                     wet: row.get(4)?,
                     out: row.get(7)?,
                     new_lot: row.get(5)?,
                     place: row.get(6)?,
                 },
-                "count" => Change::Taken { wet: row.get(8)? },
+                EntryKind::Count => Change::Taken { wet: row.get(8)? },
                 _ => Change::Taken { wet: row.get(4)? },
             };
             fold.add(&Line {

@@ -99,7 +99,7 @@ impl View<'_> {
 
 impl Act<'_> {
     /// Adds a formula, or a new version of one whose text has changed.
-    pub fn add_formula(&mut self, name: &str, text: &str) -> anyhow::Result<u32> {
+    pub(crate) fn add_formula(&mut self, name: &str, text: &str) -> anyhow::Result<u32> {
         let known: Option<i64> = self
             .transaction
             .query_row(

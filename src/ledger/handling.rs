@@ -1,8 +1,8 @@
 //! Handling grain: treating, joining, counting and throwing it away.
 
-use super::acts::Fields;
 use super::entries::IN_FORCE;
-use super::{Act, LotRecord, PlaceRecord, columns};
+use super::new_entry::{NewEntry, Product, Withdrawal};
+use super::{Act, EntryKind, LotRecord, PlaceRecord, columns};
 use crate::grain::{Ending, Grist, LotCode, Step, Treatment};
 use crate::quantity::{Instant, Milligrams, Problem, Temperature};
 use rusqlite::{OptionalExtension, params};
@@ -37,7 +37,7 @@ impl Act<'_> {
     /// Books a treatment: what went in leaves the lot, what came out is a lot of its own.
     ///
     /// Whether the weights are possible is the caller's question to the grain.
-    pub fn treat(
+    pub(crate) fn treat(
         &mut self,
         lot: &LotRecord,
         at: Instant,
@@ -51,18 +51,12 @@ impl Act<'_> {
         self.view().refuse_before_arrival(lot, began)?;
         self.refuse_moved_after(lot, at)?;
         let product = self.make_of(lot, form)?;
-        let entry = self.take(
-            lot,
-            "treat",
-            at,
-            treatment.wet_in,
-            Fields {
-                new_lot: Some(product.id),
-                place: Some(new.to.id),
-                words: new.note,
-                ..Fields::default()
-            },
-        )?;
+        let made = Product {
+            lot: product.id,
+            place: new.to.id,
+            note: new.note,
+        };
+        let entry = self.take(lot, at, treatment.wet_in, Withdrawal::Treat(made))?;
         self.transaction.execute(
             "INSERT INTO treatment (entry_id, step, out_mg, water_mg, left_mg, dry_loss_mg, minutes, temperature_mc, temperature_scale)
              VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
@@ -86,7 +80,7 @@ impl Act<'_> {
     /// has its day.
     ///
     /// Whether each may be used is the caller's question to the keeping clock.
-    pub fn join(
+    pub(crate) fn join(
         &mut self,
         lots: &[LotRecord],
         at: Instant,
@@ -105,20 +99,14 @@ impl Act<'_> {
             .min_by_key(|lot| (lot.mash_out.unwrap_or(Instant::MIN_UTC), lot.id))
             .ok_or_else(|| Problem::new("nothing is joined"))?;
         let joined = self.make_joined(oldest, &parts)?;
+        let made = Product {
+            lot: joined.id,
+            place: to.id,
+            note,
+        };
         let mut all = Milligrams::ZERO;
         for (lot, wet) in &parts {
-            self.take(
-                lot,
-                "join",
-                at,
-                *wet,
-                Fields {
-                    new_lot: Some(joined.id),
-                    place: Some(to.id),
-                    words: note,
-                    ..Fields::default()
-                },
-            )?;
+            self.take(lot, at, *wet, Withdrawal::Join(made))?;
             all = all
                 .checked_add(*wet)
                 .ok_or_else(|| Problem::new("together they weigh more than the book can hold"))?;
@@ -168,7 +156,7 @@ impl Act<'_> {
     }
 
     /// Books what a count found of a lot; gives by how much that is less than the book said.
-    pub fn count(
+    pub(crate) fn count(
         &mut self,
         lot: &LotRecord,
         at: Instant,
@@ -196,15 +184,7 @@ impl Act<'_> {
             ))
             .into());
         }
-        let entry = self.write_checked(
-            lot,
-            "count",
-            at,
-            Fields {
-                words: note,
-                ..Fields::default()
-            },
-        )?;
+        let entry = self.write_checked(lot, at, NewEntry::Count { note })?;
         self.transaction.execute(
             "INSERT INTO stock_count (entry_id, found_mg, less_mg) VALUES (?1, ?2, ?3)",
             params![entry, found.get(), less.get()],
@@ -219,9 +199,10 @@ impl Act<'_> {
             .transaction
             .prepare_cached(&format!(
                 "SELECT id FROM entry WHERE lot_id = ?1 AND at > ?2
-                   AND kind IN ('use', 'discard', 'part', 'treat', 'join', 'count')
+                   AND kind IN {kinds}
                    AND {IN_FORCE}
-                 ORDER BY id DESC LIMIT 1"
+                 ORDER BY id DESC LIMIT 1",
+                kinds = EntryKind::list(EntryKind::weighs_out)
             ))?
             .query_row(params![lot.id, columns::seconds(at)], |row| row.get(0))
             .optional()?;
@@ -245,17 +226,7 @@ impl Act<'_> {
         reason: &str,
         ending: Option<Ending>,
     ) -> anyhow::Result<i64> {
-        self.take(
-            lot,
-            "discard",
-            at,
-            wet,
-            Fields {
-                words: Some(reason),
-                ending,
-                ..Fields::default()
-            },
-        )
+        self.take(lot, at, wet, Withdrawal::Discard { reason, ending })
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::entries::IN_FORCE;
 use super::makings::MadeBy;
-use super::{Air, LotRecord, PlaceRecord, View, columns};
+use super::{Air, EntryKind, LotRecord, PlaceRecord, View, columns};
 use crate::keeping::{Event, History, RuleSet, What, air};
 use crate::quantity::{Instant, Temperature, WaterActivity};
 use chrono::Duration;
@@ -143,7 +143,7 @@ impl View<'_> {
             window: None,
             events: Vec::new(),
         };
-        if made.kind == "part" {
+        if made.kind == EntryKind::Part {
             return Ok(handled);
         }
         let of = self.lot_by_id(made.of)?;
@@ -157,7 +157,7 @@ impl View<'_> {
         handled
             .events
             .extend(becomes.map(|what| Event { at: made.at, what }));
-        if made.kind == "treat" {
+        if made.kind == EntryKind::Treat {
             handled.window = self
                 .treatment(made.entry)?
                 .lasted
@@ -207,14 +207,16 @@ impl View<'_> {
         let mut rows = statement.query(params![lot_id, until])?;
         while let Some(row) = rows.next()? {
             let at = columns::instant(row.get(1)?);
-            let what = match row.get_ref(0)?.as_str().map_err(columns::damaged)? {
-                "reading" => What::Read(columns::temperature(
+            let what = match row.get(0)? {
+                EntryKind::Reading => What::Read(columns::temperature(
                     row.get(3)?,
                     row.get::<_, Option<String>>(4)?.as_deref(),
                 )),
-                "cooled" => What::Cooled,
-                "activity" => What::Activity(WaterActivity::new(columns::fraction(row.get(5)?))?),
-                "spoiled" => What::Spoiled(row.get(6)?),
+                EntryKind::Cooled => What::Cooled,
+                EntryKind::Activity => {
+                    What::Activity(WaterActivity::new(columns::fraction(row.get(5)?))?)
+                }
+                EntryKind::Spoiled => What::Spoiled(row.get(6)?),
                 _ => {
                     steps.push(Step {
                         at,

@@ -3,7 +3,7 @@
 use super::files::{self, Draft, folder_of, make_private_folder};
 use super::migrate::{self, Migration};
 use super::tables::{self, Cell, Table, quoted};
-use super::{Book, View, failure, open};
+use super::{Book, View, connection, failure};
 use crate::quantity::{Instant, Problem};
 use rusqlite::{Connection, Error, ErrorCode, params_from_iter};
 use std::path::Path;
@@ -36,7 +36,7 @@ impl Loading {
     fn of_steps(target: &Path, version: i32, steps: &[Migration]) -> anyhow::Result<Self> {
         make_private_folder(folder_of(target))?;
         let draft = Draft::private(target)?;
-        let connection = open::begin_new(draft.path())?;
+        let connection = connection::begin_new(draft.path())?;
         connection.pragma_update(None, "cache_size", -65_536)?;
         connection.execute_batch("BEGIN IMMEDIATE")?;
         for step in steps.iter().filter(|step| step.version <= version) {

@@ -1,6 +1,6 @@
 //! Lots: found by code, listed while they are on hand.
 
-use super::{PlaceRecord, View, columns};
+use super::{EntryKind, PlaceRecord, View, columns};
 use crate::grain::cereals::{self, Says};
 use crate::grain::{Form, Grist, Kind, LotCode, LotCodeProblem};
 use crate::keeping::PlaceKind;
@@ -151,7 +151,7 @@ impl View<'_> {
 
     /// Refuses a moment at which the lot was not with us yet.
     pub fn refuse_before_arrival(&self, lot: &LotRecord, at: Instant) -> anyhow::Result<()> {
-        let (came, kind): (i64, String) = self
+        let (came, kind): (i64, EntryKind) = self
             .connection
             .prepare_cached(
                 "SELECT at, kind FROM entry WHERE (lot_id = ?1 AND kind = 'pickup') OR new_lot_id = ?1 LIMIT 1",
@@ -161,9 +161,9 @@ impl View<'_> {
             return Ok(());
         }
         let came = self.about.zone.rfc3339(columns::instant(came));
-        let how = match kind.as_str() {
-            "pickup" => "was collected",
-            "part" => "was parted off",
+        let how = match kind {
+            EntryKind::Pickup => "was collected",
+            EntryKind::Part => "was parted off",
             _ => "was made",
         };
         Err(Problem::new(format!(

@@ -1,7 +1,7 @@
 //! How lots were made of others, and what was weighed then.
 
 use super::entries::IN_FORCE;
-use super::{LotRecord, View, columns};
+use super::{EntryKind, LotRecord, View, columns};
 use crate::grain::{Step, Treatment};
 use crate::quantity::{Instant, Milligrams, Problem, Temperature};
 use rusqlite::{OptionalExtension, params};
@@ -51,7 +51,7 @@ pub struct CountRecord {
 /// The entry that made a lot of another, or one of them.
 pub(super) struct MadeBy {
     pub entry: i64,
-    pub kind: String,
+    pub kind: EntryKind,
     pub at: Instant,
     pub place_id: i64,
     pub of: i64,
@@ -96,9 +96,9 @@ impl View<'_> {
             let Some(first) = made.first() else {
                 return Ok((current, Making::Arrival));
             };
-            match first.kind.as_str() {
-                "part" => current = self.lot_by_id(first.of)?,
-                "treat" => {
+            match first.kind {
+                EntryKind::Part => current = self.lot_by_id(first.of)?,
+                EntryKind::Treat => {
                     let record = self.treatment(first.entry)?;
                     let of = self.lot_by_id(first.of)?;
                     return Ok((current, Making::Treatment(of, Box::new(record))));

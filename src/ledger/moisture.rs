@@ -1,8 +1,8 @@
 //! Moisture tests in the book.
 
-use super::acts::Fields;
 use super::entries::IN_FORCE;
-use super::{Act, LotRecord, View, columns};
+use super::new_entry::NewEntry;
+use super::{Act, EntryKind, LotRecord, View, columns};
 use crate::grain::LotCode;
 use crate::grain::moisture_test::{Laboratory, Method, MoistureTest, Sample};
 use crate::grain::weighing::Weighing;
@@ -58,7 +58,7 @@ impl View<'_> {
         let mut current = lot.id;
         // The mother lot is the same grain, whether it was tested before or after the parting.
         while let Some(made) = self.made_by(current)?.first()
-            && made.kind == "part"
+            && made.kind == EntryKind::Part
         {
             found.extend(self.tests_of(made.of)?);
             current = made.of;
@@ -201,7 +201,7 @@ impl Act<'_> {
         at: Instant,
         test: &MoistureTest,
     ) -> anyhow::Result<i64> {
-        let entry = self.write_checked(lot, "moisture", at, Fields::default())?;
+        let entry = self.write_checked(lot, at, NewEntry::Moisture)?;
         let readability = test.laboratory.is_none().then_some(test.readability.get());
         self.transaction.execute(
             "INSERT INTO moisture_test (entry_id, method, readability_mg, laboratory_ppm, laboratory_sd_ppm)

@@ -1,6 +1,6 @@
 //! Booking in lots, one or a whole file of them.
 
-use super::acts::{ENTRY, Fields};
+use super::new_entry::{self, NewEntry};
 use super::sources::Source;
 use super::{Act, LotRecord, columns, rows};
 use crate::grain::{Form, Kind, LotCode};
@@ -47,7 +47,7 @@ impl Act<'_> {
     }
 
     /// Books in lots, in the order given.
-    pub fn pickups(&mut self, all: &[NewPickup<'_>]) -> anyhow::Result<Vec<LotRecord>> {
+    pub(crate) fn pickups(&mut self, all: &[NewPickup<'_>]) -> anyhow::Result<Vec<LotRecord>> {
         let (last_lot, last_entry): (i64, i64) = self
             .transaction
             .prepare_cached(
@@ -115,29 +115,24 @@ impl Act<'_> {
             .collect::<anyhow::Result<Vec<_>>>()?;
         let mut entries = Vec::with_capacity(2 * lots.len());
         for ((lot, new), place) in lots.iter().zip(all).zip(places) {
-            let arrival = Fields {
-                wet: Some(new.wet),
-                place: Some(place),
-                words: new.note.as_deref(),
-                ..Fields::default()
+            let arrival = NewEntry::Pickup {
+                wet: new.wet,
+                place,
+                note: new.note.as_deref(),
             };
-            entries.push(self.entry_row(lot.id, "pickup", new.collected, &arrival)?);
-            if let Some((cooled, said_by)) = new.cooled {
-                let word = Fields {
-                    words: Some(said_by),
-                    ..Fields::default()
-                };
-                entries.push(self.entry_row(lot.id, "cooled", cooled, &word)?);
-            }
-            if new.temperature.is_some() {
-                let reading = Fields {
-                    temperature: new.temperature,
-                    ..Fields::default()
-                };
-                entries.push(self.entry_row(lot.id, "reading", new.collected, &reading)?);
+            let word = new
+                .cooled
+                .map(|(cooled, said_by)| (cooled, NewEntry::Cooled { said_by }));
+            let reading = new
+                .temperature
+                .map(|read| (new.collected, NewEntry::Reading(read)));
+            let all = [Some((new.collected, arrival)), word, reading];
+            for (at, entry) in all.into_iter().flatten() {
+                self.refuse_future(at)?;
+                entries.push(entry.row(Some(lot.id), at, &self.signature));
             }
         }
-        rows::insert(&self.transaction, ENTRY, &entries)?;
+        new_entry::insert(&self.transaction, &entries)?;
         Ok(())
     }
 

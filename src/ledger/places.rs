@@ -1,6 +1,7 @@
 //! Places and what they are stated to be, from when on.
 
 use super::entries::IN_FORCE;
+use super::new_entry::NewEntry;
 use super::{Act, Signature, View, columns};
 use crate::keeping::PlaceKind;
 use crate::quantity::{Instant, Milligrams, Problem, Temperature};
@@ -98,16 +99,7 @@ fn state(
     setting: &PlaceSetting,
     signature: &Signature,
 ) -> rusqlite::Result<i64> {
-    connection.execute(
-        "INSERT INTO entry (kind, at, recorded_at, recorded_by, place_id) VALUES ('place', ?1, ?2, ?3, ?4)",
-        params![
-            columns::seconds(setting.from),
-            columns::seconds(signature.now),
-            signature.by,
-            place_id
-        ],
-    )?;
-    let entry_id = connection.last_insert_rowid();
+    let entry_id = NewEntry::Place(place_id).write(connection, None, setting.from, signature)?;
     connection.execute(
         "INSERT INTO place_setting (entry_id, kind, stated_mc, capacity_mg) VALUES (?1, ?2, ?3, ?4)",
         params![
@@ -192,7 +184,7 @@ impl View<'_> {
 
 impl Act<'_> {
     /// Makes a place.
-    pub fn add_place(&mut self, name: &str, setting: &PlaceSetting) -> anyhow::Result<i64> {
+    pub(crate) fn add_place(&mut self, name: &str, setting: &PlaceSetting) -> anyhow::Result<i64> {
         self.refuse_future(setting.from)?;
         let taken = self
             .transaction
@@ -219,7 +211,7 @@ impl Act<'_> {
     }
 
     /// States anew what a place is, from a moment on.
-    pub fn change_place(
+    pub(crate) fn change_place(
         &mut self,
         place: &PlaceRecord,
         setting: &PlaceSetting,

@@ -1,6 +1,7 @@
 //! Accepted plans: what was promised to which bake, and what was to be done.
 
 use super::entries::IN_FORCE;
+use super::new_entry::NewEntry;
 use super::{Act, BakeRecord, LotRecord, View, columns};
 use crate::dough::bake_code::BakeCode;
 use crate::planning::plan::Work;
@@ -201,13 +202,8 @@ impl Act<'_> {
     /// Accepts a plan: from here on it is the one in force.
     ///
     /// Whether the plan still fits the book is the caller's question.
-    pub fn accept_plan(&mut self, plan: &NewPlan<'_>) -> anyhow::Result<()> {
-        self.refuse_future(self.signature.now)?;
-        self.transaction.execute(
-            "INSERT INTO entry (kind, at, recorded_at, recorded_by) VALUES ('plan', ?1, ?1, ?2)",
-            params![columns::seconds(self.signature.now), self.signature.by],
-        )?;
-        let entry = self.transaction.last_insert_rowid();
+    pub(crate) fn accept_plan(&mut self, plan: &NewPlan<'_>) -> anyhow::Result<()> {
+        let entry = self.write(None, self.now(), NewEntry::Plan)?;
         self.transaction.execute(
             "INSERT INTO plan (entry_id, until_at) VALUES (?1, ?2)",
             params![entry, columns::seconds(plan.until)],

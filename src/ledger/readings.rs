@@ -1,6 +1,7 @@
 //! What loggers measured of the air of places: read in once, found again for the time a lot was there.
 
 use super::entries::IN_FORCE;
+use super::new_entry::NewEntry;
 use super::{Act, PlaceRecord, View, columns, rows};
 use crate::keeping::{AirSpan, air};
 use crate::quantity::{Instant, Scale, Temperature};
@@ -249,7 +250,7 @@ impl View<'_> {
 impl Act<'_> {
     /// Reads in what a logger measured of a place. What the book holds already is left out; another figure for
     /// a known moment is kept beside it, and the warmer one counts.
-    pub fn readings(
+    pub(crate) fn readings(
         &mut self,
         place: &PlaceRecord,
         new: &NewReadings<'_>,
@@ -284,7 +285,11 @@ impl Act<'_> {
         let (Some((first_at, _)), Some((last_at, _))) = (fresh.first(), fresh.last()) else {
             return Ok(read_in);
         };
-        let entry = self.write_readings_entry(place, columns::instant(*last_at))?;
+        let entry = self.write(
+            None,
+            columns::instant(*last_at),
+            NewEntry::Readings(place.id),
+        )?;
         self.transaction.execute(
             "INSERT INTO reading_file (entry_id, temperature_scale, name, readings, first_at, last_at)
              VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
@@ -318,19 +323,6 @@ impl Act<'_> {
         read_in.entry = Some(entry);
         read_in.added = fresh.len();
         Ok(read_in)
-    }
-
-    fn write_readings_entry(&self, place: &PlaceRecord, at: Instant) -> rusqlite::Result<i64> {
-        self.transaction.execute(
-            "INSERT INTO entry (kind, at, recorded_at, recorded_by, place_id) VALUES ('readings', ?1, ?2, ?3, ?4)",
-            params![
-                columns::seconds(at),
-                columns::seconds(self.signature.now),
-                self.signature.by,
-                place.id
-            ],
-        )?;
-        Ok(self.transaction.last_insert_rowid())
     }
 }
 

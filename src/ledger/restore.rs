@@ -1,10 +1,12 @@
 //! Bringing a copy of a book back: proved whole first, the book that was there set aside.
 
 use super::audit::Audit;
-use super::backup::{STAMP, copy_pages, look};
+use super::backup::STAMP;
+use super::connection::{self, look};
 use super::failure::{self, Damage};
 use super::files::{self, Draft, belongs_to_book, folder_of, make_private_folder, with_suffix};
 use super::migrate::{self, Identity};
+use super::pages::copy_pages;
 use super::{Book, open};
 use crate::quantity::{Instant, Problem};
 use rusqlite::{Connection, OpenFlags};
@@ -89,9 +91,9 @@ fn refuse_unusable(copy: &Path, path: &Path) -> Result<(), Problem> {
 /// Copies into the draft, upgrades that and proves it whole.
 fn prove(copy: &Path, draft: &Path, now: Instant) -> anyhow::Result<Audit> {
     {
-        let from = look(copy).map_err(|error| open::or_cut_off(error, copy))?;
+        let from = look(copy).map_err(|error| connection::or_cut_off(error, copy))?;
         let steps = migrate::all();
-        match open::identity(&from, copy)? {
+        match connection::identity(&from, copy)? {
             Identity::Book(version) => migrate::refuse_newer(version, &steps)?,
             Identity::Blank => {
                 return Err(Problem::new("the file is empty: there is no book in it").into());
@@ -102,7 +104,7 @@ fn prove(copy: &Path, draft: &Path, now: Instant) -> anyhow::Result<Audit> {
         }
         copy_pages(&from, draft)?;
     }
-    let mut connection = open::connect(draft, OpenFlags::SQLITE_OPEN_READ_WRITE)?;
+    let mut connection = connection::connect(draft, OpenFlags::SQLITE_OPEN_READ_WRITE)?;
     open::bring_up(&mut connection, &migrate::all(), now)?;
     let audit = Book::read(connection, draft)?.audit()?;
     match audit.damage.first() {
@@ -159,12 +161,12 @@ impl Place {
             Ok(_) => {}
         }
         let locked =
-            open::connect(path, OpenFlags::SQLITE_OPEN_READ_WRITE).and_then(|connection| {
+            connection::connect(path, OpenFlags::SQLITE_OPEN_READ_WRITE).and_then(|connection| {
                 connection.execute_batch("BEGIN EXCLUSIVE")?;
                 Ok((migrate::identity(&connection)?, connection))
             });
         match locked {
-            Ok((Identity::Foreign, _)) => Err(open::foreign(path).into()),
+            Ok((Identity::Foreign, _)) => Err(connection::foreign(path).into()),
             Ok((Identity::Blank | Identity::Book(_), connection)) => {
                 let entries = connection
                     .query_row("SELECT count(*) FROM entry", [], |row| row.get(0))

@@ -1,6 +1,7 @@
 //! What the book was told of the house it is for.
 
 use super::entries::IN_FORCE;
+use super::new_entry::NewEntry;
 use super::{Act, View, columns};
 use crate::dough::house::{House, Setting};
 use crate::quantity::Problem;
@@ -29,23 +30,12 @@ impl View<'_> {
 
 impl Act<'_> {
     /// Tells the book one thing of the house.
-    pub fn tell(&mut self, setting: Setting, value: &str) -> anyhow::Result<()> {
-        self.refuse_future(self.signature.now)?;
-        self.transaction.execute(
-            "INSERT INTO entry (kind, at, recorded_at, recorded_by, words) VALUES ('setting', ?1, ?1, ?2, ?3)",
-            params![
-                columns::seconds(self.signature.now),
-                self.signature.by,
-                format!("{}: {value}", setting.as_str())
-            ],
-        )?;
+    pub(crate) fn tell(&mut self, setting: Setting, value: &str) -> anyhow::Result<()> {
+        let words = format!("{}: {value}", setting.as_str());
+        let entry = self.write(None, self.now(), NewEntry::Setting(&words))?;
         self.transaction.execute(
             "INSERT INTO book_setting (entry_id, name, value) VALUES (?1, ?2, ?3)",
-            params![
-                self.transaction.last_insert_rowid(),
-                setting.as_str(),
-                value
-            ],
+            params![entry, setting.as_str(), value],
         )?;
         Ok(())
     }

@@ -3,7 +3,7 @@
 use super::entries::IN_FORCE;
 use super::histories::Step;
 use super::lots::{COLUMNS, read_lot};
-use super::{Air, LotRecord, PlaceRecord, View, columns};
+use super::{Air, EntryKind, LotRecord, PlaceRecord, View, columns};
 use crate::keeping::History;
 use crate::quantity::Instant;
 use rusqlite::params;
@@ -61,13 +61,14 @@ impl View<'_> {
             "SELECT {COLUMNS}, came, CASE WHEN stock.lot_id IS NULL THEN gone END FROM (
                  SELECT lot.id AS lot_id,
                      (SELECT min(at) FROM entry WHERE ((lot_id = lot.id AND kind = 'pickup') OR new_lot_id = lot.id) AND {IN_FORCE}) AS came,
-                     (SELECT max(at) FROM entry WHERE lot_id = lot.id AND kind IN ('use', 'discard', 'part', 'treat', 'join', 'count')
+                     (SELECT max(at) FROM entry WHERE lot_id = lot.id AND kind IN {kinds}
                           AND {IN_FORCE}) AS gone
                  FROM lot) AS life
              JOIN lot ON lot.id = life.lot_id JOIN source ON source.id = lot.source_id
              LEFT JOIN stock ON stock.lot_id = lot.id
              WHERE came IS NOT NULL AND came < ?2 AND (stock.lot_id IS NOT NULL OR gone > ?1)
-             ORDER BY lot.brewed_on, lot.id"
+             ORDER BY lot.brewed_on, lot.id",
+            kinds = EntryKind::list(EntryKind::weighs_out)
         ))?;
         let mut rows = statement.query(params![columns::seconds(from), columns::seconds(to)])?;
         let mut found = Vec::new();

@@ -1,14 +1,14 @@
 //! Striking a wrong entry: it stays in the book and no longer counts.
 
 use super::entries::IN_FORCE;
-use super::{Act, columns};
+use super::{Act, EntryKind, columns};
 use crate::dough::bake_code::BakeCode;
 use crate::quantity::{Milligrams, Problem};
 use rusqlite::{OptionalExtension, params};
 
 /// What striking needs to know of an entry.
 struct Struck {
-    kind: String,
+    kind: EntryKind,
     lot: Option<i64>,
     new_lot: Option<i64>,
     place: Option<i64>,
@@ -19,7 +19,7 @@ impl Act<'_> {
     /// Strikes a wrong entry: it stays in the book and no longer counts.
     ///
     /// Refused where other entries stand on it, so that stock can never fall below nothing.
-    pub fn strike(&mut self, entry: i64, reason: &str) -> anyhow::Result<i64> {
+    pub(crate) fn strike(&mut self, entry: i64, reason: &str) -> anyhow::Result<i64> {
         let struck = self
             .transaction
             .query_row(
@@ -42,14 +42,14 @@ impl Act<'_> {
             })?;
         self.refuse_strike(entry, &struck)?;
         self.refuse_future(self.signature.now)?;
-        if struck.kind == "baked" {
+        if struck.kind == EntryKind::Baked {
             // What it drew was drawn by the same act, and goes back with it.
             for (draw, lot) in self.draws_in_force(struck.bake)? {
                 self.write_strike(draw, Some(lot), struck.bake, reason)?;
                 self.keep_again(lot)?;
             }
         }
-        if struck.kind == "join" {
+        if struck.kind == EntryKind::Join {
             // One act put them together, and takes them apart again.
             for made in self.view().made_by(struck.new_lot.unwrap_or(0))? {
                 if made.entry != entry {
@@ -116,14 +116,14 @@ impl Act<'_> {
             ))
             .into());
         }
-        if struck.kind == "strike" {
+        if struck.kind == EntryKind::Strike {
             return Err(
                 Problem::new(format!("entry {entry} is itself a strike and stays"))
                     .hint("enter again what it struck")
                     .into(),
             );
         }
-        if struck.kind == "place" {
+        if struck.kind == EntryKind::Place {
             let settings: i64 = self.transaction.query_row(
                 &format!("SELECT count(*) FROM entry WHERE kind = 'place' AND place_id = ?1 AND {IN_FORCE}"),
                 params![struck.place],
@@ -141,22 +141,21 @@ impl Act<'_> {
         // Striking an arrival makes the lot void: nothing that took from it may stand, and nothing that was
         // found on it may be lost. Grain that came back to its mother lot was found warm or spoiled all the
         // same; a pickup that is booked in anew may have its tests and readings entered anew.
-        let (arrived, kinds) = match struck.kind.as_str() {
-            "pickup" => (
-                struck.lot,
-                "'use', 'discard', 'part', 'treat', 'join', 'count', 'move', 'spoiled'",
-            ),
-            "part" | "treat" | "join" => (
-                struck.new_lot,
-                "'use', 'discard', 'part', 'treat', 'join', 'count', 'move', 'spoiled', 'reading', 'cooled', 'activity', 'moisture'",
-            ),
-            _ => (None, ""),
+        let arrived = match struck.kind {
+            EntryKind::Pickup => struck.lot,
+            kind if kind.makes_lot() => struck.new_lot,
+            _ => None,
         };
         if let Some(lot) = arrived {
+            let kinds = EntryKind::list(|kind| {
+                kind.moves_grain() && kind != EntryKind::Pickup
+                    || kind == EntryKind::Spoiled
+                    || struck.kind.makes_lot() && kind.finds()
+            });
             let standing: Vec<i64> = self
                 .transaction
                 .prepare(&format!(
-                    "SELECT id FROM entry WHERE lot_id = ?1 AND kind IN ({kinds}) AND {IN_FORCE}"
+                    "SELECT id FROM entry WHERE lot_id = ?1 AND kind IN {kinds} AND {IN_FORCE}"
                 ))?
                 .query_map(params![lot], |row| row.get(0))?
                 .collect::<Result<_, _>>()?;
@@ -191,20 +190,20 @@ impl Act<'_> {
                 |row| row.get(0),
             )
             .optional()?;
-        match (struck.kind.as_str(), ended) {
-            ("use", Some(ended)) => Err(Problem::new(format!(
+        match (struck.kind, ended) {
+            (EntryKind::Use, Some(ended)) => Err(Problem::new(format!(
                 "entry {entry} is grain of bake `{code}`, which entry {ended} says is done"
             ))
             .hint(format!(
                 "strike {ended}, which takes all its grain back, then write the bake down again: draff bake done {code}"
             ))
             .into()),
-            ("bake", Some(ended)) => Err(Problem::new(format!(
+            (EntryKind::Bake, Some(ended)) => Err(Problem::new(format!(
                 "entry {entry} says what bake `{code}` was to be, and entry {ended} stands on it"
             ))
             .hint(format!("strike {ended} first"))
             .into()),
-            ("bake", None) => {
+            (EntryKind::Bake, None) => {
                 let said: i64 = self.transaction.query_row(
                     &format!("SELECT count(*) FROM entry WHERE bake_id = ?1 AND kind = 'bake' AND {IN_FORCE}"),
                     params![bake],

@@ -2,7 +2,7 @@
 
 use super::entries::IN_FORCE;
 use super::lots::{COLUMNS, read_lot};
-use super::{LotRecord, TreatmentRecord, View, columns};
+use super::{EntryKind, LotRecord, TreatmentRecord, View, columns};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::Ending;
 use crate::grain::cereals::{self, Says};
@@ -207,16 +207,16 @@ impl View<'_> {
             lot,
         };
         while let Some(row) = rows.next()? {
-            let kind: String = row.get(1)?;
+            let kind: EntryKind = row.get(1)?;
             let wet = Milligrams::new(row.get(5)?);
             found.came = columns::instant(row.get(2)?);
             found.by = row.get(3)?;
             let mut came = wet;
-            if kind != "pickup" {
+            if kind != EntryKind::Pickup {
                 found.made_of.push((self.lot_by_id(row.get(4)?)?, wet));
-                found.how = match kind.as_str() {
-                    "part" => How::Part,
-                    "join" => How::Join,
+                found.how = match kind {
+                    EntryKind::Part => How::Part,
+                    EntryKind::Join => How::Join,
                     _ => {
                         let record = self.treatment(row.get(0)?)?;
                         came = record.treatment.wet_out;
@@ -237,8 +237,9 @@ impl View<'_> {
              FROM json_each(?1) JOIN entry ON entry.lot_id = value
              LEFT JOIN treatment ON treatment.entry_id = entry.id
              LEFT JOIN stock_count ON stock_count.entry_id = entry.id
-             WHERE entry.kind IN ('use', 'discard', 'treat', 'count') AND {IN_FORCE}
-             ORDER BY entry.at, entry.id"
+             WHERE entry.kind IN {kinds} AND {IN_FORCE}
+             ORDER BY entry.at, entry.id",
+            kinds = EntryKind::list(EntryKind::leaves_for_good)
         ))?;
         let by_id: HashMap<i64, &LotRecord> = lots.iter().map(|lot| (lot.id, lot)).collect();
         let mut rows = statement.query(params![list(lots)])?;
@@ -249,13 +250,13 @@ impl View<'_> {
                 continue;
             };
             let weighed = || row.get::<_, i64>(3);
-            let (to, wet) = match row.get_ref(1)?.as_str().map_err(columns::damaged)? {
-                "use" => match row.get::<_, Option<u32>>(6)? {
+            let (to, wet) = match row.get(1)? {
+                EntryKind::Use => match row.get::<_, Option<u32>>(6)? {
                     Some(bake) => (Gone::Bake(BakeCode::new(bake)), weighed()?),
                     None => (Gone::Said, weighed()?),
                 },
-                "discard" => (Gone::Discard(columns::ending(row.get(7)?)?), weighed()?),
-                "treat" => (Gone::Treatment, weighed()? - row.get::<_, i64>(8)?),
+                EntryKind::Discard => (Gone::Discard(columns::ending(row.get(7)?)?), weighed()?),
+                EntryKind::Treat => (Gone::Treatment, weighed()? - row.get::<_, i64>(8)?),
                 _ => (Gone::Count, row.get(9)?),
             };
             found.push(Outflow {

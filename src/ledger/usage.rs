@@ -1,7 +1,7 @@
 //! What left lots for good: into bakes, thrown away, lost in treatments, found missing.
 
 use super::entries::IN_FORCE;
-use super::{LotRecord, TreatmentRecord, View, columns};
+use super::{EntryKind, LotRecord, TreatmentRecord, View, columns};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::Ending;
 use crate::quantity::{Instant, Milligrams};
@@ -59,8 +59,9 @@ impl View<'_> {
         let _still = self.hold_still()?;
         let mut statement = self.connection.prepare_cached(&format!(
             "SELECT at, kind, words, wet_mg, recorded_by, lot_id, bake_id, ending, id FROM entry
-             WHERE kind IN ('use', 'discard', 'treat', 'count') AND at >= ?1 AND at < ?2 AND (?3 IS NULL OR lot_id = ?3) AND {IN_FORCE}
-             ORDER BY at, id"
+             WHERE kind IN {kinds} AND at >= ?1 AND at < ?2 AND (?3 IS NULL OR lot_id = ?3) AND {IN_FORCE}
+             ORDER BY at, id",
+            kinds = EntryKind::list(EntryKind::leaves_for_good)
         ))?;
         let mut rows = statement.query(params![
             filter.from.map_or(i64::MIN, columns::seconds),
@@ -83,10 +84,10 @@ impl View<'_> {
             }
             let entry: i64 = row.get(8)?;
             let weighed = || row.get(3).map(Milligrams::new);
-            let (taken, wet) = match row.get_ref(1)?.as_str().map_err(columns::damaged)? {
-                "use" => (Taken::Bake, weighed()?),
-                "discard" => (Taken::Discard(columns::ending(row.get(7)?)?), weighed()?),
-                "treat" => {
+            let (taken, wet) = match row.get(1)? {
+                EntryKind::Use => (Taken::Bake, weighed()?),
+                EntryKind::Discard => (Taken::Discard(columns::ending(row.get(7)?)?), weighed()?),
+                EntryKind::Treat => {
                     let treated = self.treatment(entry)?;
                     let loss = treated.treatment.wet_loss();
                     (Taken::Treatment(Box::new(treated)), loss)

@@ -51,8 +51,8 @@ pub const MOST: usize = 30;
 const PATIENCE: Patience = Patience {
     nodes: 400,
     lower_nodes: 50,
-    window_nodes: 75,
-    windows: 60,
+    neighbourhood_nodes: 75,
+    neighbourhoods: 60,
     gap: 0.0,
 };
 

@@ -7,12 +7,12 @@
 //! its own.
 
 pub mod advise;
-pub mod classes;
 pub mod crowding;
 mod cuts;
 mod draft;
 pub mod fetch;
 pub mod figures;
+pub mod grain_colour;
 pub mod make;
 pub mod model;
 pub mod oldest_first;

@@ -5,7 +5,7 @@
 
 use super::draft::{Draft, DraftDraw};
 use super::figures::{Figures, kilograms};
-use super::problem::{Promises, Situation};
+use super::problem::{PromiseRule, Situation};
 use super::program::{Program, Sense};
 use super::windows::{State, Windows};
 

@@ -25,9 +25,9 @@ pub struct Situation {
     /// Bakes to come.
     pub bakes: Vec<Bake>,
     /// Draws already promised.
-    pub promised: Vec<Promised>,
+    pub promised: Vec<PromisedDraw>,
     /// How hard promises hold.
-    pub promises: Promises,
+    pub promises: PromiseRule,
     /// What can be handled.
     pub capacity: Capacity,
     /// What work costs and grain is worth.
@@ -90,7 +90,7 @@ pub struct Bake {
 
 /// A draw that an accepted plan promised.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Promised {
+pub struct PromisedDraw {
     /// Position in [`Situation::lots`].
     pub lot: usize,
     /// Position in [`Situation::bakes`].
@@ -101,7 +101,7 @@ pub struct Promised {
 
 /// How hard the promises of an accepted plan hold.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Promises {
+pub enum PromiseRule {
     /// Each stays as far as the lot and the bake still allow it.
     Stay,
     /// Each stays unless an aim would suffer.

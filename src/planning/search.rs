@@ -1,9 +1,9 @@
 //! Finds a good plan: proves small ones best, and improves large ones a few bakes at a time.
 //!
-//! First only choices that the relaxation leans to are open. Then the choices of a window of bakes are freed,
-//! all others are held as they are, and every amount is decided anew; what is better is kept. Between a few
-//! such windows and the rest of them, small programs are solved as a whole. The bound stays the one of the
-//! whole program, so the stated gap is true.
+//! First only choices that the relaxation leans to are open. Then the choices of a neighbourhood of bakes are
+//! freed, all others are held as they are, and every amount is decided anew; what is better is kept. Between a
+//! few such neighbourhoods and the rest of them, small programs are solved as a whole. The bound stays the one
+//! of the whole program, so the stated gap is true.
 
 use super::cuts::{Tightened, relaxed, tightened};
 use super::draft::Draft;
@@ -21,10 +21,10 @@ pub struct Patience {
     /// Nodes for the whole program where nothing is short or spoiled any more, or at most 20 g of what is could be
     /// saved, so that only the aims below could gain.
     pub lower_nodes: u64,
-    /// Nodes for one window of bakes.
-    pub window_nodes: u64,
-    /// Windows at most.
-    pub windows: usize,
+    /// Nodes for one neighbourhood of bakes.
+    pub neighbourhood_nodes: u64,
+    /// Neighbourhoods at most.
+    pub neighbourhoods: usize,
     /// Part of the cost that may be left to save for a plan to count as proven.
     pub gap: f64,
 }
@@ -35,8 +35,8 @@ impl Default for Patience {
         Self {
             nodes: 3000,
             lower_nodes: 150,
-            window_nodes: 150,
-            windows: 400,
+            neighbourhood_nodes: 150,
+            neighbourhoods: 400,
             gap: 0.0,
         }
     }
@@ -65,16 +65,16 @@ const LARGE: usize = 700;
 /// Programs with fewer open choices are solved as a whole at once: there is little to prepare for.
 const TINY: usize = 120;
 /// Choices freed at a time at first.
-const FIRST_WINDOW: usize = 60;
+const FIRST_NEIGHBOURHOOD: usize = 60;
 /// Choices freed at a time at most.
-const WIDEST_WINDOW: usize = 480;
+const WIDEST_NEIGHBOURHOOD: usize = 480;
 /// Rounds of cuts before a small program is solved. A relaxation of a large one costs more than they gain.
 const ROUNDS: usize = 12;
 /// Nodes for the choices that the relaxation leans to, in a small program and in a large one.
 const LEANING_NODES: [u64; 2] = [200, 600];
-/// Nodes for a small program as a whole, and windows after them, before it is solved to the end.
+/// Nodes for a small program as a whole, and neighbourhoods after them, before it is solved to the end.
 const FIRST_NODES: u64 = 100;
-const FIRST_WINDOWS: usize = 100;
+const FIRST_NEIGHBOURHOODS: usize = 100;
 /// Nodes between two looks.
 const SLICE: u64 = 5;
 
@@ -130,7 +130,7 @@ pub fn search(facts: Facts<'_>, start: &Draft, patience: Patience, watch: &mut W
             // Most are proven at once; for the others a better plan leaves less of the tree.
             let at_first = Patience {
                 nodes: patience.nodes.min(FIRST_NODES),
-                windows: patience.windows.min(FIRST_WINDOWS),
+                neighbourhoods: patience.neighbourhoods.min(FIRST_NEIGHBOURHOODS),
                 ..patience
             };
             as_a_whole(facts, &mut found, (&model, root.clone()), at_first, watch);
@@ -231,12 +231,12 @@ fn improve(facts: Facts<'_>, found: &mut Found, patience: Patience, watch: &mut 
                 .count()
         })
         .collect();
-    // A window as wide as half of everything is the whole program once more.
-    let widest = WIDEST_WINDOW.min(choices.iter().sum::<usize>() / 2);
-    let mut width = FIRST_WINDOW.min(widest.max(1));
+    // A neighbourhood as wide as half of everything is the whole program once more.
+    let widest = WIDEST_NEIGHBOURHOOD.min(choices.iter().sum::<usize>() / 2);
+    let mut width = FIRST_NEIGHBOURHOOD.min(widest.max(1));
     let mut at = 0;
     let mut without_gain = 0;
-    for turn in 0..patience.windows {
+    for turn in 0..patience.neighbourhoods {
         // The bound reached: nothing better is left to look for.
         let slack = patience.gap.max(1e-9) * found.cost.abs().max(1.0);
         found.proven = found.proven || found.cost - found.bound <= slack;
@@ -256,8 +256,8 @@ fn improve(facts: Facts<'_>, found: &mut Found, patience: Patience, watch: &mut 
             at = (at + free.len().div_ceil(2)) % bakes.len();
             free
         };
-        // A wider window has more to try.
-        let nodes = patience.window_nodes * width.div_ceil(FIRST_WINDOW) as u64;
+        // A wider neighbourhood has more to try.
+        let nodes = patience.neighbourhood_nodes * width.div_ceil(FIRST_NEIGHBOURHOOD) as u64;
         let gain = decide_anew(facts, found, &free, nodes, watch);
         without_gain = if gain { 0 } else { without_gain + 1 };
         if without_gain > 2 * bakes.len().div_ceil(free.len().max(1)) + 3 {

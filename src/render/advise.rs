@@ -198,7 +198,7 @@ impl Words<'_> {
                     format!(
                         "{} ({} of its flour)",
                         bake.bake.code,
-                        percent(bake.formula.grain.highest)
+                        percent(bake.needs.formula.grain.highest)
                     )
                 })
                 .collect();

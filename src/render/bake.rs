@@ -30,8 +30,8 @@ pub fn list(bakes: &[BakeAnswer], units: Units, now: Instant, zone: &Zone) -> St
         };
         rows.push(vec![
             answer.bake.code.to_string(),
-            times::moment(answer.timetable.mix_at, now, zone),
-            times::moment(answer.timetable.ready_at, now, zone),
+            times::moment(answer.needs.timetable.mix_at, now, zone),
+            times::moment(answer.needs.timetable.ready_at, now, zone),
             format!("{} × {}", setting.pieces, units.weighed(setting.piece)),
             format!("{}, {state}", setting.formula.name),
         ]);
@@ -57,9 +57,9 @@ pub fn block(answer: &BakeAnswer, units: Units, now: Instant, zone: &Zone) -> St
         ),
     );
     line("When", &when(answer, now, zone));
-    for event in &answer.timetable.events {
-        if event.from < answer.timetable.mix_at {
-            let what = timetable::task(&answer.formula, event, units);
+    for event in &answer.needs.timetable.events {
+        if event.from < answer.needs.timetable.mix_at {
+            let what = timetable::task(&answer.needs.formula, event, units);
             line(
                 "Before",
                 &format!("{}: {what}", times::moment(event.from, now, zone)),
@@ -130,7 +130,7 @@ pub fn block(answer: &BakeAnswer, units: Units, now: Instant, zone: &Zone) -> St
 
 /// `mix Sat 28 Nov 01:22, in the oven 06:28, ready 09:13`, with the day where it is another one.
 fn when(answer: &BakeAnswer, now: Instant, zone: &Zone) -> String {
-    let table = &answer.timetable;
+    let table = &answer.needs.timetable;
     let day = zone.date(table.mix_at);
     let clock = |at: Instant| {
         if zone.date(at) == day {
@@ -155,6 +155,7 @@ fn when(answer: &BakeAnswer, now: Instant, zone: &Zone) -> String {
 fn night(answer: &BakeAnswer, units: Units, zone: &Zone) -> Option<String> {
     let (from, until) = answer.night?;
     let mut work: Vec<String> = answer
+        .needs
         .timetable
         .events
         .iter()
@@ -163,7 +164,7 @@ fn night(answer: &BakeAnswer, units: Units, zone: &Zone) -> Option<String> {
             format!(
                 "{} {}",
                 zone.local(event.from).format("%H:%M"),
-                timetable::task(&answer.formula, event, units)
+                timetable::task(&answer.needs.formula, event, units)
             )
         })
         .collect();
@@ -179,16 +180,16 @@ fn night(answer: &BakeAnswer, units: Units, zone: &Zone) -> Option<String> {
 }
 
 fn grain(answer: &BakeAnswer, units: Units) -> String {
-    let range = if answer.dry_lowest < answer.dry_highest {
+    let range = if answer.needs.dry_lowest < answer.needs.dry_highest {
         format!(
             " ({} to {})",
-            units.to_weigh(answer.dry_lowest),
-            units.to_weigh(answer.dry_highest)
+            units.to_weigh(answer.needs.dry_lowest),
+            units.to_weigh(answer.needs.dry_highest)
         )
     } else {
         String::new()
     };
-    let plan = &answer.formula.grain;
+    let plan = &answer.needs.formula.grain;
     let mut wishes: Vec<String> = [
         plan.form.map(|form| form.to_string()),
         plan.colour.map(|colour| colour.to_string()),
@@ -211,8 +212,8 @@ fn grain(answer: &BakeAnswer, units: Units) -> String {
     };
     format!(
         "{} of dry grain wanted{range}, {} of total flour{wishes}",
-        units.to_weigh(answer.dry_wanted),
-        numbers::percent(answer.bake.setting.share_of(&answer.formula))
+        units.to_weigh(answer.needs.dry_wanted),
+        numbers::percent(answer.bake.setting.share_of(&answer.needs.formula))
     )
 }
 

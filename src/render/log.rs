@@ -4,7 +4,9 @@ use super::numbers::{self, Units};
 use super::{times, words};
 use crate::desk::Struck;
 use crate::dough::timetable::Point;
-use crate::ledger::{BakeSetting, CountRecord, Detail, EntryRecord, Measured, TreatmentRecord};
+use crate::ledger::{
+    BakeSetting, CountRecord, Detail, EntryKind, EntryRecord, Measured, TreatmentRecord,
+};
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Scale, Temperature, Zone};
 
@@ -19,7 +21,7 @@ pub fn text(entries: &[EntryRecord], units: Units, now: Instant, zone: &Zone) ->
         vec![
             entry.entry.to_string(),
             times::moment(entry.at, now, zone),
-            entry.kind.clone(),
+            entry.kind.as_str().to_owned(),
             entry
                 .lot
                 .as_ref()
@@ -53,13 +55,14 @@ pub fn struck(struck: &Struck) -> String {
 /// What the entry holds beside its kind and lot.
 fn what(entry: &EntryRecord, units: Units, now: Instant, zone: &Zone) -> String {
     let mut parts: Vec<String> = Vec::new();
-    if ["place", "readings"].contains(&entry.kind.as_str()) {
+    let of_place = matches!(entry.kind, EntryKind::Place | EntryKind::Readings);
+    if of_place {
         parts.extend(entry.place.clone());
     }
     parts.extend(entry.wet.map(|wet| units.weighed(wet)));
     parts.extend(detail(&entry.detail, units, now, zone));
     parts.extend(entry.new_lot.as_ref().map(|lot| format!("becomes {lot}")));
-    if !["place", "readings"].contains(&entry.kind.as_str()) {
+    if !of_place {
         parts.extend(entry.place.as_ref().map(|place| format!("to {place}")));
     }
     parts.extend(entry.temperature.map(|reading| units.temperature(reading)));
@@ -74,9 +77,9 @@ fn what(entry: &EntryRecord, units: Units, now: Instant, zone: &Zone) -> String 
             .strikes
             .map(|struck| format!("strikes entry {struck}")),
     );
-    parts.extend(entry.words.as_ref().map(|words| match entry.kind.as_str() {
-        "cooled" => format!("cold from then on, word of {words}"),
-        "use" => match entry.bake {
+    parts.extend(entry.words.as_ref().map(|words| match entry.kind {
+        EntryKind::Cooled => format!("cold from then on, word of {words}"),
+        EntryKind::Use => match entry.bake {
             Some(bake) => format!("for {bake}, {words}"),
             None => format!("for {words}"),
         },

@@ -40,7 +40,7 @@ impl Words<'_> {
         for (bake, planned) in self.answer.bakes() {
             rows.push(vec![
                 bake.bake.code.to_string(),
-                self.when(bake.timetable.mix_at),
+                self.when(bake.needs.timetable.mix_at),
                 self.got(planned),
                 formula(bake),
             ]);

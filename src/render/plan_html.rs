@@ -69,7 +69,7 @@ fn bakes(words: Words<'_>) -> Markup {
                     tbody {
                         tr {
                             td { strong { (bake.bake.code) } }
-                            td.whole { (words.when(bake.timetable.mix_at)) }
+                            td.whole { (words.when(bake.needs.timetable.mix_at)) }
                             td.number { (words.got(planned)) }
                             td { (formula(bake)) }
                         }

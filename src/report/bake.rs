@@ -15,16 +15,8 @@ use uom::si::f64::Mass;
 pub struct BakeAnswer {
     /// The bake.
     pub bake: BakeRecord,
-    /// Its dough.
-    pub formula: Formula,
-    /// When what happens.
-    pub timetable: Timetable,
-    /// Dry grain it takes at least.
-    pub dry_lowest: Mass,
-    /// Dry grain wanted.
-    pub dry_wanted: Mass,
-    /// Dry grain it takes at most.
-    pub dry_highest: Mass,
+    /// When what happens in it, and how much grain it takes.
+    pub needs: BakeNeeds,
     /// The lots it is to be made of, as they are when it is mixed.
     pub lots: Vec<LotAnswer>,
     /// What the accepted plan promised to it.
@@ -35,7 +27,7 @@ pub struct BakeAnswer {
 
 /// When what happens in a bake, and how much grain it takes.
 #[derive(Debug, Clone)]
-pub struct Needs {
+pub struct BakeNeeds {
     /// Its dough.
     pub formula: Formula,
     /// When what happens.
@@ -48,7 +40,7 @@ pub struct Needs {
     pub dry_highest: Mass,
 }
 
-impl Needs {
+impl BakeNeeds {
     /// Works them out.
     pub fn of(setting: &BakeSetting) -> Result<Self, Problem> {
         let formula = Formula::from_text(&setting.formula.text)?;
@@ -72,13 +64,8 @@ impl Needs {
 impl BakeAnswer {
     /// Works a bake out. Its lots are left out, which only the keeping clock knows of, and what is promised to it.
     pub fn of(bake: BakeRecord) -> Result<Self, Problem> {
-        let needs = Needs::of(&bake.setting)?;
         Ok(Self {
-            formula: needs.formula,
-            timetable: needs.timetable,
-            dry_lowest: needs.dry_lowest,
-            dry_wanted: needs.dry_wanted,
-            dry_highest: needs.dry_highest,
+            needs: BakeNeeds::of(&bake.setting)?,
             lots: Vec::new(),
             promised: Vec::new(),
             night: None,
@@ -86,20 +73,9 @@ impl BakeAnswer {
         })
     }
 
-    /// When what happens in it, and how much grain it takes.
-    pub fn needs(&self) -> Needs {
-        Needs {
-            formula: self.formula.clone(),
-            timetable: self.timetable.clone(),
-            dry_lowest: self.dry_lowest,
-            dry_wanted: self.dry_wanted,
-            dry_highest: self.dry_highest,
-        }
-    }
-
     /// Whether it should have been mixed by now and nobody wrote down what became of it.
     pub fn is_overdue(&self, now: Instant) -> bool {
-        self.bake.end.is_none() && self.timetable.mix_at < now
+        self.bake.end.is_none() && self.needs.timetable.mix_at < now
     }
 }
 

@@ -8,7 +8,7 @@ use crate::ledger::LotRecord;
 use crate::planning::Situation;
 use crate::planning::crowding::{Crowded, crowded};
 use crate::planning::plan::{Action, Fate, Plan, PlannedBake, Work};
-use crate::planning::problem::Promised;
+use crate::planning::problem::PromisedDraw;
 use crate::quantity::{Instant, Milligrams, Zone};
 use chrono::NaiveDate;
 use std::collections::BTreeMap;
@@ -29,14 +29,14 @@ pub struct PlanGround {
     /// When a plan was accepted, if one was.
     pub accepted_at: Option<Instant>,
     /// What it promised to the bakes.
-    pub promises: Vec<Promise>,
+    pub promises: Vec<PromiseInPlan>,
     /// The last entry of the book that it was gathered from.
     pub last_entry: i64,
 }
 
 /// Grain that the accepted plan promised to a bake.
 #[derive(Debug, Clone)]
-pub struct Promise {
+pub struct PromiseInPlan {
     /// Position of the bake.
     pub bake: usize,
     /// Position of the lot that holds it by now; nothing where none on hand does.
@@ -47,10 +47,10 @@ pub struct Promise {
     pub wet: Milligrams,
 }
 
-impl Promise {
+impl PromiseInPlan {
     /// As the planner is told of it.
-    pub fn to_hold(&self) -> Option<Promised> {
-        self.lot.map(|lot| Promised {
+    pub fn to_hold(&self) -> Option<PromisedDraw> {
+        self.lot.map(|lot| PromisedDraw {
             lot,
             bake: self.bake,
             wet: self.wet,

@@ -100,7 +100,7 @@ fn race(
         let patience = Patience {
             nodes: 1_000_000,
             lower_nodes: 1_000_000,
-            windows: 100_000,
+            neighbourhoods: 100_000,
             gap: GAP,
             ..Patience::default()
         };

@@ -317,7 +317,7 @@ impl Bakery {
         let entries = self.open().view().log(&filter).unwrap();
         entries
             .iter()
-            .rfind(|entry| entry.kind == kind)
+            .rfind(|entry| entry.kind.as_str() == kind)
             .unwrap()
             .entry
     }

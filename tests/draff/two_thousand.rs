@@ -100,7 +100,7 @@ impl Bakery {
     }
 
     /// Number and kind of the newest entries.
-    fn newest(&self, most: u32) -> Vec<(i64, String)> {
+    fn newest(&self, most: u32) -> Vec<(i64, &'static str)> {
         let book = Book::open(&self.book, instant(self.now)).unwrap();
         let last = Some(most);
         let entries = book
@@ -112,7 +112,7 @@ impl Bakery {
             .unwrap();
         entries
             .iter()
-            .map(|entry| (entry.entry, entry.kind.clone()))
+            .map(|entry| (entry.entry, entry.kind.as_str()))
             .collect()
     }
 
@@ -123,7 +123,7 @@ impl Bakery {
             .into_iter()
             .filter(|(entry, _)| *entry > self.last_entry)
             .collect();
-        let kinds: Vec<&str> = newest.iter().map(|(_, kind)| kind.as_str()).collect();
+        let kinds: Vec<&str> = newest.iter().map(|(_, kind)| *kind).collect();
         let wanted: Vec<&str> = done.iter().map(|(_, done)| done.kind()).collect();
         let wanted = wanted
             .into_iter()

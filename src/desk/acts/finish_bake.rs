@@ -50,7 +50,7 @@ impl Desk {
         refuse_named_twice(request.used.iter().map(|(lot, _)| lot.as_str()))?;
         let ((done, told), lacking) = self.act(Touches::Stock, |act| {
             let planned = BakeAnswer::of(act.view().bake(request.bake)?)?;
-            let mix_at = planned.timetable.mix_at;
+            let mix_at = planned.needs.timetable.mix_at;
             let at = request.at.unwrap_or(mix_at.min(act.now()));
             let mut told = Vec::new();
             if request.at.is_none() && at < mix_at {
@@ -79,7 +79,7 @@ fn result(
     told: &mut Vec<Notice>,
 ) -> anyhow::Result<BakeResult> {
     let bake = &planned.bake;
-    let formula = &planned.formula;
+    let formula = &planned.needs.formula;
     let mixing = mixing::rise(view, formula)?;
     let dough = Dough {
         thirst: request.thirst,

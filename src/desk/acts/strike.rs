@@ -2,7 +2,7 @@
 
 use crate::desk::guard::Touches;
 use crate::desk::{Answer, Desk, Notice};
-use crate::ledger::LogFilter;
+use crate::ledger::{EntryKind, LogFilter};
 
 /// Which entry is wrong.
 pub struct Strike<'a> {
@@ -32,7 +32,7 @@ impl Desk {
         })?;
         let back = struck
             .into_iter()
-            .filter(|entry| entry.kind == "discard")
+            .filter(|entry| entry.kind == EntryKind::Discard)
             .map(|entry| Notice::BackInStock(entry.ending));
         let done = Struck {
             entry: request.entry,

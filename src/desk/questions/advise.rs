@@ -8,10 +8,10 @@ use crate::dough::timetable::Point;
 use crate::ledger::{BakeSetting, FormulaRecord};
 use crate::planning::Plan;
 use crate::planning::advise::{self, Candidate};
-use crate::planning::problem::{Bake, Promises};
+use crate::planning::problem::{Bake, PromiseRule};
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::advise::{AdviseAnswer, Change, What};
-use crate::report::bake::Needs;
+use crate::report::bake::BakeNeeds;
 use crate::report::plan::PlanGround;
 use chrono::{Days, NaiveTime};
 
@@ -23,7 +23,7 @@ impl Desk {
         let request = PlanOf {
             days,
             careful: false,
-            promises: Some(Promises::Stay),
+            promises: Some(PromiseRule::Stay),
         };
         let still = view.hold_still()?;
         let ground = plan_facts::find(view, self.now, request)?;
@@ -96,7 +96,7 @@ impl<'a> Found<'a> {
             }
             let setting = &answer.bake.setting;
             let got = self.plan.bakes[index].dry.get();
-            let highest = Milligrams::nearest(answer.dry_highest).get();
+            let highest = Milligrams::nearest(answer.needs.dry_highest).get();
             if setting.share.is_none() && got + self.ground.situation.capacity.step.get() >= highest
             {
                 self.at_most.push(index);
@@ -116,7 +116,7 @@ impl<'a> Found<'a> {
                     };
                     self.add(Some(index), what, &larger, wasted)?;
                 }
-                let most = answer.formula.grain.highest;
+                let most = answer.needs.formula.grain.highest;
                 if let Some(before) = setting.share.filter(|_| got > 0) {
                     let wanted = before * taken as f64 / got as f64;
                     // To the tenth of a percent, as one would type it.
@@ -149,7 +149,7 @@ impl<'a> Found<'a> {
             let settings = self.days_of(record, &formula, (pieces, piece), zone);
             let mut planned = Vec::new();
             for setting in settings {
-                let Ok(needs) = Needs::of(&setting) else {
+                let Ok(needs) = BakeNeeds::of(&setting) else {
                     continue;
                 };
                 let situation = &self.ground.situation;
@@ -245,7 +245,7 @@ impl<'a> Found<'a> {
         wasted: Milligrams,
     ) -> anyhow::Result<()> {
         let situation = &self.ground.situation;
-        let needs = Needs::of(setting)?;
+        let needs = BakeNeeds::of(setting)?;
         let code = changes.map_or("new", |bake| &situation.bakes[bake].code);
         let bake = as_planned(code.to_owned(), setting, &needs, situation.now);
         let dough = |setting: &BakeSetting| setting.piece.get() * i64::from(setting.pieces);

@@ -37,7 +37,7 @@ impl Desk {
             .into_iter()
             .map(|bake| answer(&mut finder, &promised, bake))
             .collect::<anyhow::Result<Vec<_>>>()?;
-        answers.sort_by_key(|answer| (answer.timetable.mix_at, answer.bake.code));
+        answers.sort_by_key(|answer| (answer.needs.timetable.mix_at, answer.bake.code));
         Ok(Answer::new(answers, Vec::new()))
     }
 }
@@ -57,7 +57,7 @@ fn answer(
         .setting
         .lots
         .iter()
-        .map(|lot| finder.answer(lot.clone(), answer.timetable.mix_at))
+        .map(|lot| finder.answer(lot.clone(), answer.needs.timetable.mix_at))
         .collect::<anyhow::Result<_>>()?;
     Ok(answer)
 }

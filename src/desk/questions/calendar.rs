@@ -27,9 +27,11 @@ impl Desk {
         if bake.is_none() {
             // A bake that was dropped stays until it would have been ready: only an event that says it is cancelled
             // takes itself off a calendar that read an earlier file (RFC 5545, 3.8.1.11).
-            answers.retain(|answer| answer.bake.end.is_none() || answer.timetable.ready_at >= now);
+            answers.retain(|answer| {
+                answer.bake.end.is_none() || answer.needs.timetable.ready_at >= now
+            });
         }
-        answers.sort_by_key(|answer| (answer.timetable.mix_at, answer.bake.code));
+        answers.sort_by_key(|answer| (answer.needs.timetable.mix_at, answer.bake.code));
         let tasks = tasks(view, bake.is_some().then(|| answers[0].bake.code), now)?;
         if answers.is_empty() && tasks.is_empty() {
             return Err(Refusal::NoBakesPlanned.into());
@@ -107,11 +109,11 @@ fn calendar_bake(answer: BakeAnswer) -> CalendarBake {
     let is_dropped = matches!(answer.bake.end, Some(BakeEnd::Dropped { .. }));
     CalendarBake {
         bake: answer.bake.code.to_string(),
-        formula: answer.formula,
+        formula: answer.needs.formula,
         pieces: setting.pieces,
         piece: setting.piece.mass(),
         note: setting.note,
-        timetable: answer.timetable,
+        timetable: answer.needs.timetable,
         // Dropping changes it once more.
         sequence: answer.bake.restated + u32::from(is_dropped),
         is_dropped,

@@ -6,8 +6,8 @@ use crate::desk::{Answer, Desk, Progress, Refusal, Watch};
 use crate::grain::{Estimate, Form, Grist, Kind, estimate};
 use crate::keeping::{Event, History, PlaceKind, What};
 use crate::ledger::LotRecord;
-use crate::planning::problem::{Lot, Promises};
-use crate::planning::{Situation, classes, fetch};
+use crate::planning::problem::{Lot, PromiseRule};
+use crate::planning::{Situation, fetch, grain_colour};
 use crate::quantity::{Instant, Milligrams};
 use crate::report::fetch::FetchAnswer;
 use chrono::{Days, NaiveTime};
@@ -47,7 +47,7 @@ impl Desk {
             PlanOf {
                 days: request.days,
                 careful: false,
-                promises: Some(Promises::Stay),
+                promises: Some(PromiseRule::Stay),
             },
         )?;
         if at > ground.situation.end {
@@ -158,7 +158,7 @@ fn to_fetch(
             events: vec![placed, cooled],
         }],
         form,
-        colour: grist.as_ref().map(classes::colour),
+        colour: grist.as_ref().map(grain_colour::colour),
         grist,
         place: String::new(),
         place_kind,

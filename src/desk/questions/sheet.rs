@@ -40,13 +40,13 @@ impl Desk {
         }
         let planned = BakeAnswer::of(bake)?;
         let setting = &planned.bake.setting;
-        let formula = planned.formula.clone();
+        let formula = planned.needs.formula.clone();
         let mixing = mixing::rise(view, &formula)?;
         let dough = Dough {
             thirst: request.thirst,
             ..Dough::of(setting, &formula)
         };
-        let at = planned.timetable.mix_at.max(self.now);
+        let at = planned.needs.timetable.mix_at.max(self.now);
         let mut notices = Vec::new();
         let (lots, dough) = if setting.lots.is_empty() {
             let found = promised_dough::find(view, &planned, dough, at)?;
@@ -91,7 +91,7 @@ impl Desk {
             formula,
             batch,
             warmth,
-            timetable: planned.timetable,
+            timetable: planned.needs.timetable,
         };
         let cautions = sheet.cautions();
         Ok(Answer::new(sheet, cautions).with_notices(notices))

@@ -88,8 +88,7 @@ fn path(view: View<'_>, lot: &LotRecord, back: &[TracedLot]) -> anyhow::Result<V
             ..LogFilter::default()
         })?;
         for entry in entries {
-            let counts = entry.struck_by.is_none() && entry.kind != "strike";
-            if counts && !found.iter().any(|known| known.entry == entry.entry) {
+            if entry.is_in_force() && !found.iter().any(|known| known.entry == entry.entry) {
                 found.push(entry);
             }
         }

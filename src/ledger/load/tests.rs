@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::ledger::Signature;
-use crate::ledger::open::NewBook;
+use crate::ledger::open::{self, NewBook};
 use crate::ledger::tables::Kind;
 use crate::quantity::Zone;
 
@@ -47,7 +47,8 @@ fn odd_book(path: &Path) -> Book {
             .into(),
     };
     drop(Book::make(path, &new, &Signature { now, by: None }).unwrap());
-    let mut connection = open::connect(path, rusqlite::OpenFlags::SQLITE_OPEN_READ_WRITE).unwrap();
+    let mut connection =
+        connection::connect(path, rusqlite::OpenFlags::SQLITE_OPEN_READ_WRITE).unwrap();
     open::bring_up(&mut connection, &steps(), now).unwrap();
     connection
         .execute_batch(
@@ -174,7 +175,7 @@ fn tables_that_nobody_has_heard_of_are_loaded_row_by_row() {
 fn the_tables_of_an_older_schema_are_upgraded() {
     let folder = tempfile::tempdir().unwrap();
     let old = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/schemas/version-2.draff");
-    let old = Book::read(crate::ledger::backup::look(&old).unwrap(), &old).unwrap();
+    let old = Book::read(crate::ledger::connection::look(&old).unwrap(), &old).unwrap();
     let target = folder.path().join("book.draff");
     let loading = Loading::begin(&target, 2).unwrap();
     for table in loading.tables().unwrap() {

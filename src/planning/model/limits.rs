@@ -80,8 +80,8 @@ impl Model {
 
     pub(super) fn add_promises(&mut self, facts: Facts<'_>, weights: Weights) {
         let worth = match facts.situation.promises {
-            Promises::Stay => PROMISE_HOLDS,
-            Promises::StayIfFree => PROMISE_IF_FREE,
+            PromiseRule::Stay => PROMISE_HOLDS,
+            PromiseRule::StayIfFree => PROMISE_IF_FREE,
         };
         for promised in &facts.situation.promised {
             let Some(pair) = self

@@ -5,7 +5,7 @@ use crate::dough::house::Work;
 use crate::grain::Form;
 use crate::keeping::{Event, History, PlaceKind, RuleSet, What};
 use crate::planning::Situation;
-use crate::planning::problem::{Bake, Capacity, Costs, Lot, Promises};
+use crate::planning::problem::{Bake, Capacity, Costs, Lot, PromiseRule};
 use crate::quantity::{Instant, Milligrams, Temperature, Uncertain, Zone};
 use chrono::{DateTime, Duration};
 
@@ -147,7 +147,7 @@ pub fn empty() -> Situation {
         lots: Vec::new(),
         bakes: Vec::new(),
         promised: Vec::new(),
-        promises: Promises::Stay,
+        promises: PromiseRule::Stay,
         capacity: Capacity::of(&Work::default(), std::iter::empty()),
         costs: Costs::from(&Work::default()),
         careful: false,

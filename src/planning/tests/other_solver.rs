@@ -97,7 +97,7 @@ fn proven_by_both(size: Size, nodes: u64) -> u32 {
         let patience = Patience {
             nodes,
             lower_nodes: nodes,
-            windows: 0,
+            neighbourhoods: 0,
             ..Patience::default()
         };
         let found: Found = search(facts, &start, patience, &mut |_, _| true);

@@ -6,7 +6,7 @@ use crate::planning::cuts::relaxed;
 use crate::planning::figures::Figures;
 use crate::planning::model::{Choice, Facts, Model, Weights};
 use crate::planning::plan::{Fate, Plan, Status};
-use crate::planning::problem::{Promised, Promises, Situation};
+use crate::planning::problem::{PromiseRule, PromisedDraw, Situation};
 use crate::planning::reason::Reason;
 use crate::planning::search::{Found, Patience, search};
 use crate::planning::tree::{Effort, solve};
@@ -250,7 +250,7 @@ fn promises_stay_and_those_that_cannot_are_told() {
         .lots
         .push(lot("L2", monday() - Duration::days(1), 8_000, 0.75));
     // The older lot would go first.
-    situation.promised = vec![Promised {
+    situation.promised = vec![PromisedDraw {
         lot: 1,
         bake: 0,
         wet: Milligrams::new(1_600_000),
@@ -268,7 +268,7 @@ fn promises_stay_and_those_that_cannot_are_told() {
     let broken = plan(&situation);
     assert_eq!(broken.broken.len(), 1);
     assert_eq!(broken.broken[0].given, Milligrams::new(2_400_000));
-    situation.promises = Promises::StayIfFree;
+    situation.promises = PromiseRule::StayIfFree;
     situation.promised[0].wet = Milligrams::new(1_600_000);
     let free = plan(&situation);
     assert!(free.aims.spoiled <= kept.aims.spoiled);

@@ -114,16 +114,16 @@ impl Bake {
             },
             formula: setting.formula.name.clone(),
             version: setting.formula.version,
-            starts_at: time(answer.timetable.begins_at()),
-            mix_at: time(answer.timetable.mix_at),
-            in_oven_at: answer.timetable.in_oven_at.map(time),
-            ready_at: time(answer.timetable.ready_at),
+            starts_at: time(answer.needs.timetable.begins_at()),
+            mix_at: time(answer.needs.timetable.mix_at),
+            in_oven_at: answer.needs.timetable.in_oven_at.map(time),
+            ready_at: time(answer.needs.timetable.ready_at),
             pieces: setting.pieces,
             piece_g: setting.piece.grams(),
             firm: setting.firm,
-            min_dry_g: grams(answer.dry_lowest),
-            target_dry_g: grams(answer.dry_wanted),
-            max_dry_g: grams(answer.dry_highest),
+            min_dry_g: grams(answer.needs.dry_lowest),
+            target_dry_g: grams(answer.needs.dry_wanted),
+            max_dry_g: grams(answer.needs.dry_highest),
             lots: answer
                 .lots
                 .iter()

@@ -67,7 +67,7 @@ pub struct Log {
 #[derive(Serialize)]
 struct Entry {
     entry: i64,
-    kind: String,
+    kind: &'static str,
     at: String,
     recorded_at: String,
     by: Option<String>,
@@ -98,7 +98,7 @@ impl Log {
         };
         let entry = |entry: &EntryRecord| Entry {
             entry: entry.entry,
-            kind: entry.kind.clone(),
+            kind: entry.kind.as_str(),
             at: time(entry.at),
             recorded_at: time(entry.recorded_at),
             by: entry.by.clone(),

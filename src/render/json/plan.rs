@@ -162,7 +162,7 @@ impl Bake {
             firm: bake.firm,
             happens: planned.happens,
             due: zone.rfc3339(bake.mix),
-            ready_at: zone.rfc3339(facts.timetable.ready_at),
+            ready_at: zone.rfc3339(facts.needs.timetable.ready_at),
             min_dry_g: bake.lowest.grams(),
             target_dry_g: bake.wanted.grams(),
             max_dry_g: bake.highest.grams(),

@@ -105,7 +105,7 @@ impl Words<'_> {
         }
         if let Some(chance) = planned.chance_below.filter(|chance| *chance >= 0.005)
             && planned.short == Milligrams::ZERO
-            && bake.dry_lowest < bake.dry_wanted
+            && bake.needs.dry_lowest < bake.needs.dry_wanted
         {
             lines.push(format!(
                 "its moisture is uncertain: in {:.0} of 100 cases less than the least",

@@ -1,0 +1,191 @@
+//! The kinds of entries: their text in the table, and which of them move grain.
+
+use crate::quantity::Problem;
+use rusqlite::types::{FromSql, FromSqlError, FromSqlResult, ToSql, ToSqlOutput, ValueRef};
+
+/// What an entry says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum EntryKind {
+    /// A lot came in.
+    Pickup,
+    /// All that is left of a lot went to another place.
+    Move,
+    /// A part of a lot became a lot of its own.
+    Part,
+    /// Grain went into a bake.
+    Use,
+    /// Grain was thrown away.
+    Discard,
+    /// Grain was treated, and what came out is a lot of its own.
+    Treat,
+    /// All that was left of a lot went into a lot made of several.
+    Join,
+    /// A lot was weighed.
+    Count,
+    /// The grain's own temperature.
+    Reading,
+    /// Somebody's word that the grain was cold.
+    Cooled,
+    /// A measured water activity.
+    Activity,
+    /// A moisture test.
+    Moisture,
+    /// A lot was found spoiled.
+    Spoiled,
+    /// What a place is.
+    Place,
+    /// A logger's file.
+    Readings,
+    /// What a bake is to be.
+    Bake,
+    /// What a bake came to.
+    Baked,
+    /// A bake is not baked after all.
+    Drop,
+    /// A plan was accepted.
+    Plan,
+    /// A setting of the house.
+    Setting,
+    /// An earlier entry no longer counts.
+    Strike,
+}
+
+impl EntryKind {
+    /// All of them.
+    pub const ALL: [Self; 21] = [
+        Self::Pickup,
+        Self::Move,
+        Self::Part,
+        Self::Use,
+        Self::Discard,
+        Self::Treat,
+        Self::Join,
+        Self::Count,
+        Self::Reading,
+        Self::Cooled,
+        Self::Activity,
+        Self::Moisture,
+        Self::Spoiled,
+        Self::Place,
+        Self::Readings,
+        Self::Bake,
+        Self::Baked,
+        Self::Drop,
+        Self::Plan,
+        Self::Setting,
+        Self::Strike,
+    ];
+
+    /// As it stands in the table and in the log.
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Pickup => "pickup",
+            Self::Move => "move",
+            Self::Part => "part",
+            Self::Use => "use",
+            Self::Discard => "discard",
+            Self::Treat => "treat",
+            Self::Join => "join",
+            Self::Count => "count",
+            Self::Reading => "reading",
+            Self::Cooled => "cooled",
+            Self::Activity => "activity",
+            Self::Moisture => "moisture",
+            Self::Spoiled => "spoiled",
+            Self::Place => "place",
+            Self::Readings => "readings",
+            Self::Bake => "bake",
+            Self::Baked => "baked",
+            Self::Drop => "drop",
+            Self::Plan => "plan",
+            Self::Setting => "setting",
+            Self::Strike => "strike",
+        }
+    }
+
+    /// Whether it changes what is left of a lot, or where that is.
+    pub const fn moves_grain(self) -> bool {
+        self.weighs_out() || matches!(self, Self::Pickup | Self::Move)
+    }
+
+    /// Whether grain of the lot was weighed, and may be less from then on.
+    pub const fn weighs_out(self) -> bool {
+        self.leaves_for_good() || matches!(self, Self::Part | Self::Join)
+    }
+
+    /// Whether grain may leave the book with it.
+    pub const fn leaves_for_good(self) -> bool {
+        matches!(self, Self::Use | Self::Discard | Self::Treat | Self::Count)
+    }
+
+    /// Whether it makes a lot of another.
+    pub const fn makes_lot(self) -> bool {
+        matches!(self, Self::Part | Self::Treat | Self::Join)
+    }
+
+    /// Whether it says what was found on a lot.
+    pub const fn finds(self) -> bool {
+        matches!(
+            self,
+            Self::Reading | Self::Cooled | Self::Activity | Self::Moisture | Self::Spoiled
+        )
+    }
+
+    /// Those of which something holds as a list in SQL, in the order of [`Self::ALL`].
+    pub(super) fn list(holds: impl Fn(Self) -> bool) -> String {
+        let kinds: Vec<String> = Self::ALL
+            .into_iter()
+            .filter(|kind| holds(*kind))
+            .map(|kind| format!("'{}'", kind.as_str()))
+            .collect();
+        format!("({})", kinds.join(", "))
+    }
+}
+
+impl ToSql for EntryKind {
+    fn to_sql(&self) -> rusqlite::Result<ToSqlOutput<'_>> {
+        Ok(self.as_str().into())
+    }
+}
+
+impl FromSql for EntryKind {
+    fn column_result(value: ValueRef<'_>) -> FromSqlResult<Self> {
+        let text = value.as_str()?;
+        Self::ALL
+            .into_iter()
+            .find(|kind| kind.as_str() == text)
+            .ok_or_else(|| {
+                let problem = Problem::new(format!("entries of kind `{text}` are not known"));
+                FromSqlError::Other(Box::new(problem))
+            })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_table_takes_these_kinds_and_no_others() {
+        let schema = include_str!("../../migrations/0003_bakes.sql");
+        let in_table: Vec<&str> = schema
+            .split("WHEN '")
+            .skip(1)
+            .filter_map(|rest| rest.split('\'').next())
+            .collect();
+        assert_eq!(in_table.len(), EntryKind::ALL.len());
+        for kind in EntryKind::ALL {
+            assert!(in_table.contains(&kind.as_str()), "{kind:?}");
+        }
+    }
+
+    #[test]
+    fn what_leaves_for_good_is_listed_as_its_index_has_it() {
+        let schema = include_str!("../../migrations/0003_bakes.sql");
+        let index = format!(
+            "CREATE INDEX entry_taken ON entry (at) WHERE kind IN {};",
+            EntryKind::list(EntryKind::leaves_for_good)
+        );
+        assert!(schema.contains(&index), "{index}");
+    }
+}
