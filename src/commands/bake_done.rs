@@ -3,7 +3,7 @@
 use super::typed;
 use super::warmth::WarmthArguments;
 use crate::context::Errand;
-use crate::desk::{Answer, FinishBake};
+use crate::desk::{Answer, CameOut, FinishBake};
 use crate::dough::thirst::ThirstRule;
 use crate::error::usage;
 use crate::quantity::{Milligrams, Problem, Temperature};
@@ -47,9 +47,9 @@ pub struct Arguments {
     #[arg(long, value_name = "TEMPERATURE", value_parser = typed::value::<Temperature>, requires = "dough_temp", allow_hyphen_values = true)]
     water_temp: Option<Temperature>,
 
-    /// How it came out, 1 to 5
-    #[arg(long, value_name = "NUMBER", value_parser = clap::value_parser!(u8).range(1..=5))]
-    rating: Option<u8>,
+    /// How it came out: well, fair or poor
+    #[arg(long, value_name = "WORD", value_parser = typed::value::<CameOut>)]
+    came_out: Option<CameOut>,
 
     /// Anything else
     #[arg(long, value_name = "TEXT", value_parser = typed::words)]
@@ -94,7 +94,7 @@ impl Arguments {
             dough_temp: self.dough_temp,
             water_temp: self.water_temp,
             temperatures,
-            rating: self.rating,
+            came_out: self.came_out,
             note: self.note.as_deref(),
         })
     }

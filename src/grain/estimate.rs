@@ -202,6 +202,11 @@ pub fn contradiction(tests: &[&TestResult]) -> Option<f64> {
             pooling::contradiction(&one.moisture, &other.moisture)
         }
     };
+    let tests: Vec<&TestResult> = tests
+        .iter()
+        .copied()
+        .filter(|one| one.is_usable())
+        .collect();
     tests
         .iter()
         .enumerate()

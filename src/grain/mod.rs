@@ -34,7 +34,7 @@ pub use portions::Portions;
 pub use precision::Precision;
 pub use treatments::{Step, Treatment};
 pub use warning::Warning;
-pub use weighing::Weighing;
+pub use weighing::{PanReadings, Weighing};
 pub use within::Within;
 
 use crate::quantity::WetBasis;

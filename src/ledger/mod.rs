@@ -41,7 +41,7 @@ mod trace;
 mod usage;
 
 pub use acts::{Act, Signature};
-pub use bake_record::{BakeEnd, BakeRecord, BakeResult, BakeSetting, Measured};
+pub use bake_record::{BakeEnd, BakeRecord, BakeResult, BakeSetting, CameOut, Measured};
 pub use bakes::Which;
 pub use entries::{Detail, EntryRecord, LogFilter};
 pub use entry_kind::EntryKind;

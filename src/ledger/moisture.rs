@@ -4,7 +4,7 @@ use super::entries::IN_FORCE;
 use super::new_entry::NewEntry;
 use super::{Act, EntryKind, LotRecord, View, columns};
 use crate::grain::LotCode;
-use crate::grain::moisture_test::{Laboratory, Method, MoistureTest, Sample};
+use crate::grain::moisture_test::{Laboratory, Method, MoistureTest, OpenSample, Sample};
 use crate::grain::weighing::Weighing;
 use crate::quantity::{Instant, Milligrams, WetBasis};
 use rusqlite::params;
@@ -71,7 +71,11 @@ impl View<'_> {
         let mut statement = self.connection.prepare_cached(&format!(
             "SELECT entry.id, entry.at, entry.recorded_by FROM entry
              WHERE entry.lot_id = ?1 AND entry.kind = 'moisture'
-               AND {IN_FORCE}"
+               AND {IN_FORCE}
+               AND NOT EXISTS (
+                   SELECT 1 FROM sample_continued AS on_it
+                   WHERE on_it.opened = entry.id AND NOT EXISTS (
+                       SELECT 1 FROM entry AS strike WHERE strike.struck_entry_id = on_it.entry_id))"
         ))?;
         let mut rows = statement.query(params![lot_id])?;
         let mut found = Vec::new();
@@ -106,9 +110,28 @@ impl View<'_> {
             method: method.parse::<Method>()?,
             readability: Milligrams::new(readability.unwrap_or(0)),
             samples: self.samples(entry)?,
-            open: Vec::new(),
+            open: self.open_samples(entry)?,
             laboratory,
         })
+    }
+
+    /// Samples that were weighed wet and not again.
+    fn open_samples(&self, entry: i64) -> anyhow::Result<Vec<OpenSample>> {
+        Ok(self
+            .connection
+            .prepare_cached(
+                "SELECT pan_mg, wet_mg FROM weighing WHERE entry_id = ?1 AND NOT EXISTS (
+                     SELECT 1 FROM drying WHERE drying.entry_id = weighing.entry_id
+                         AND drying.sample = weighing.sample AND drying.stage = weighing.stage)
+                 ORDER BY sample",
+            )?
+            .query_map(params![entry], |row| {
+                Ok(OpenSample {
+                    pan: Milligrams::new(row.get(0)?),
+                    wet: Milligrams::new(row.get(1)?),
+                })
+            })?
+            .collect::<Result<_, _>>()?)
     }
 
     fn samples(&self, entry: i64) -> anyhow::Result<Vec<Sample>> {
@@ -194,12 +217,13 @@ impl View<'_> {
 }
 
 impl Act<'_> {
-    /// Records a moisture test.
+    /// Records a moisture test; one that weighs on the samples of an earlier entry takes its place.
     pub fn moisture(
         &mut self,
         lot: &LotRecord,
         at: Instant,
         test: &MoistureTest,
+        continues: Option<i64>,
     ) -> anyhow::Result<i64> {
         let entry = self.write_checked(lot, at, NewEntry::Moisture)?;
         let readability = test.laboratory.is_none().then_some(test.readability.get());
@@ -220,6 +244,15 @@ impl Act<'_> {
                 self.weighing(entry, index, 2, second)?;
             }
         }
+        for (index, sample) in test.open.iter().enumerate() {
+            self.pan(entry, test.samples.len() + index, 1, sample.pan, sample.wet)?;
+        }
+        if let Some(opened) = continues {
+            self.transaction.execute(
+                "INSERT INTO sample_continued (entry_id, opened) VALUES (?1, ?2)",
+                params![entry, opened],
+            )?;
+        }
         self.transaction.execute(
             "INSERT OR IGNORE INTO tested (source_id, kind, form, brewed_on, lot_id)
              SELECT source_id, kind, form, brewed_on, id FROM lot WHERE id = ?1",
@@ -236,16 +269,28 @@ impl Act<'_> {
         weighing: &Weighing,
     ) -> rusqlite::Result<()> {
         let sample = index as i64 + 1;
-        self.transaction.execute(
-            "INSERT INTO weighing (entry_id, sample, stage, pan_mg, wet_mg) VALUES (?1, ?2, ?3, ?4, ?5)",
-            params![entry, sample, stage, weighing.pan().get(), weighing.wet().get()],
-        )?;
+        self.pan(entry, index, stage, weighing.pan(), weighing.wet())?;
         for (step, dry) in (1_i64..).zip(weighing.dry()) {
             self.transaction.execute(
                 "INSERT INTO drying (entry_id, sample, stage, step, dry_mg) VALUES (?1, ?2, ?3, ?4, ?5)",
                 params![entry, sample, stage, step, dry.get()],
             )?;
         }
+        Ok(())
+    }
+
+    fn pan(
+        &self,
+        entry: i64,
+        index: usize,
+        stage: i64,
+        pan: Milligrams,
+        wet: Milligrams,
+    ) -> rusqlite::Result<()> {
+        self.transaction.execute(
+            "INSERT INTO weighing (entry_id, sample, stage, pan_mg, wet_mg) VALUES (?1, ?2, ?3, ?4, ?5)",
+            params![entry, index as i64 + 1, stage, pan.get(), wet.get()],
+        )?;
         Ok(())
     }
 

@@ -99,6 +99,16 @@ pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
             ),
         );
     }
+    if answer.unfinished.samples > 0 {
+        words::labelled(
+            &mut out,
+            "Warning",
+            &format!(
+                "{}: weigh until the weight is constant, then ask again",
+                numbers::unfinished(&answer.unfinished)
+            ),
+        );
+    }
     if sum.above_accepted_share {
         words::labelled(
             &mut out,

@@ -95,6 +95,13 @@ fn one_test(out: &mut String, test: &TestAnswer, now: Instant, zone: &Zone) {
             says
         ),
     );
+    if test.record.test.is_unfinished() {
+        words::labelled(
+            out,
+            "Weigh on",
+            "type the same pan and wet weight again, with the dried weight behind them: --weighing PAN,WET,DRY",
+        );
+    }
     for warning in &test.result.warnings {
         words::labelled(out, "Warning", &warning.to_string());
     }

@@ -72,6 +72,14 @@ impl Units {
                 format!("{} kg", trimmed(mass.get::<kilogram>(), 3))
             }
             Self::Metric => format!("{:.0} g", mass.get::<gram>()),
+            // Yeast and salt are below what tenths of an ounce show.
+            Self::Us if mass.get::<gram>() > 0.0 && mass.get::<avoirdupois_ounce>() < 0.95 => {
+                format!(
+                    "{:.2} oz ({:.1} g)",
+                    mass.get::<avoirdupois_ounce>(),
+                    mass.get::<gram>()
+                )
+            }
             Self::Us => {
                 let tenths = (mass.get::<avoirdupois_ounce>() * 10.0).round();
                 let pounds = (tenths / 160.0).floor();
@@ -221,6 +229,9 @@ mod tests {
             Units::Us.to_weigh("2lb6oz".parse::<Milligrams>().unwrap().mass()),
             "2 lb 6 oz"
         );
+        let yeast = "0.6g".parse::<Milligrams>().unwrap();
+        assert_eq!(Units::Us.to_weigh(yeast.mass()), "0.02 oz (0.6 g)");
+        assert_eq!(Units::Us.to_weigh(Mass::default()), "0 oz");
         assert_eq!(Units::Us.temperature("41F".parse().unwrap()), "41 °F");
     }
 }

@@ -149,7 +149,7 @@ impl Invented {
         act.reading(&lot, self.hours(2), celsius(19))?;
         act.move_all(&lot, self.hours(2), fridge, None)?;
         act.reading(&lot, self.hours(4), celsius(4))?;
-        act.moisture(&lot, self.hours(5), &self.test()?)?;
+        act.moisture(&lot, self.hours(5), &self.test()?, None)?;
         if resting.name != fridge.name {
             act.move_all(&lot, self.hours(6), resting, None)?;
         } else {

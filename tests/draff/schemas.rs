@@ -416,7 +416,7 @@ fn bakes_of_a_book() {
             "mixed_at": "moment", "by": "string?", "draws": [{"lot": "string", "wet_g": "number"}],
             "said_pour_g": "number", "said_hold_back_g": "number", "water_g": "number?",
             "pieces": "count?", "baked_g": "number?", "measured_dough_c": "number?",
-            "mixing_rise_k": "number?", "rating": "count?", "note": "string?",
+            "mixing_rise_k": "number?", "rating": "count?", "came_out": "string?", "said_thirst_g": "number?", "note": "string?",
         },
     });
     kitchen.ok(&format!(

@@ -12,7 +12,7 @@ use crate::dough::formula::Formula;
 use crate::dough::mixing_heat::MixingRise;
 use crate::dough::temperature::Water;
 use crate::dough::thirst::ThirstRule;
-use crate::ledger::{BakeResult, LotRecord, Measured, View};
+use crate::ledger::{BakeResult, CameOut, LotRecord, Measured, View};
 use crate::quantity::{Instant, Milligrams, Temperature};
 use crate::report::bake::BakeAnswer;
 
@@ -38,8 +38,8 @@ pub struct FinishBake<'a> {
     pub water_temp: Option<Temperature>,
     /// Temperatures of what went in.
     pub temperatures: GivenTemperatures,
-    /// How it came out, 1 to 5.
-    pub rating: Option<u8>,
+    /// How it came out.
+    pub came_out: Option<CameOut>,
     /// A note.
     pub note: Option<&'a str>,
 }
@@ -124,7 +124,12 @@ fn result(
             baked: request.baked,
             dough_milli_celsius: request.dough_temp.map(Temperature::milli_celsius),
             mixing_kelvin,
-            rating: request.rating,
+            said_thirst: batch
+                .hold_back
+                .thirst
+                .map(|_| Milligrams::nearest(batch.hold_back.keep_back_thirst)),
+            rating: None,
+            came_out: request.came_out,
         },
         note: request.note.map(str::to_owned),
     })

@@ -5,6 +5,7 @@ use crate::desk::{Answer, Desk, Notice, Refusal, guard};
 use crate::dough::hold_back::{self, FlourAmount, GrainAmount, HoldBack, Request};
 use crate::dough::thirst::ThirstRule;
 use crate::grain::LotCode;
+use crate::grain::moisture_test::Unfinished;
 use crate::keeping::Verdict;
 use crate::quantity::{Uncertain, WetBasis};
 use crate::report::Caution;
@@ -35,6 +36,8 @@ pub struct HoldBackAnswer {
     pub moisture: Uncertain,
     /// Where the moisture comes from.
     pub from: &'static str,
+    /// Samples of the lot that are still drying.
+    pub unfinished: Unfinished,
 }
 
 impl Desk {
@@ -51,6 +54,7 @@ impl Desk {
         Ok(found
             .map(|found| HoldBackAnswer {
                 lot: Some((answer.lot.code, answer.keeping.verdict)),
+                unfinished: estimate.unfinished,
                 ..found
             })
             .with_notices(only))
@@ -78,6 +82,7 @@ pub fn hold_back_of(
         lot: None,
         moisture,
         from,
+        unfinished: Unfinished::default(),
     };
     Ok(Answer::new(
         answer,

@@ -282,7 +282,7 @@ impl Words<'_> {
             ("dough temperature", degree),
             ("pieces", ""),
             ("baked weight of all", mass),
-            ("rating 1 to 5", ""),
+            ("well, fair or poor", ""),
         ]
         .map(|(what, unit)| (what.to_owned(), unit))
         .into()
