@@ -40,15 +40,15 @@ pub fn usage(problem: Problem) -> anyhow::Error {
 
 /// Writes a failure to stderr and says how to exit. Refusals of the desk are worded in these units and this zone.
 pub fn report(error: &anyhow::Error, units: Units, zone: &Zone, talk: &mut dyn Write) -> u8 {
+    if let Some(found) = Refusal::of(error) {
+        let code = match &found {
+            Refusal::NoPlan(_) => FOUND,
+            other if other.is_about_the_request() => USAGE,
+            _ => REFUSED,
+        };
+        return write(&refusal::words(&found, units, zone), talk, code);
+    }
     for cause in error.chain() {
-        if let Some(found) = cause.downcast_ref::<Refusal>() {
-            let code = match found {
-                Refusal::NoPlan(_) => FOUND,
-                other if other.is_about_the_request() => USAGE,
-                _ => REFUSED,
-            };
-            return write(&refusal::words(found, units, zone), talk, code);
-        }
         if let Some(Usage(problem)) = cause.downcast_ref() {
             return write(problem, talk, USAGE);
         }

@@ -1,9 +1,8 @@
 //! What the book knows of a lot: stock, place, keeping histories, moisture.
 
-use super::Refusal;
 use crate::grain::{Estimate, Evidence, LotCode, TestResult, Within, estimate, treatments};
 use crate::keeping::{self, Assessment, PlaceKind};
-use crate::ledger::{Air, EarlierLot, LotRecord, Making, PlaceRecord, View};
+use crate::ledger::{self, Air, EarlierLot, LotRecord, Making, PlaceRecord, View};
 use crate::quantity::{Instant, Milligrams};
 use crate::report::{LotAnswer, LotFacts, MoistureFacts};
 use std::collections::HashMap;
@@ -197,6 +196,6 @@ pub fn place_or_own(
     }
     match view.held(lot, &view.places()?)? {
         Some((_, own, _)) => view.place(&own),
-        None => Err(Refusal::NothingLeft(lot.code).into()),
+        None => Err(ledger::Refusal::NothingLeft(lot.code).into()),
     }
 }

@@ -5,7 +5,7 @@ use super::facts::FactFinder;
 use super::{Desk, Notice, Refusal, promises};
 use crate::grain::LotCode;
 use crate::keeping::{Assessment, Verdict};
-use crate::ledger::{Act, LotRecord, View};
+use crate::ledger::{self, Act, LotRecord, View};
 use crate::quantity::Instant;
 use crate::report::LotAnswer;
 use std::collections::BTreeMap;
@@ -117,10 +117,10 @@ pub(super) fn refuse_unusable(answer: &LotAnswer) -> Result<(), Refusal> {
 }
 
 /// Refuses a lot of which nothing is left.
-pub(super) fn refuse_used_up(answer: &LotAnswer) -> Result<(), Refusal> {
+pub(super) fn refuse_used_up(answer: &LotAnswer) -> Result<(), ledger::Refusal> {
     match answer.place {
         Some(_) => Ok(()),
-        None => Err(Refusal::NothingLeft(answer.lot.code)),
+        None => Err(ledger::Refusal::NothingLeft(answer.lot.code)),
     }
 }
 

@@ -1,5 +1,7 @@
 //! What the desk refuses, as facts, and what can be done about it. Words and commands are the counter's.
 
+mod book;
+
 use super::Notice;
 use super::warmth::TemperatureProblem;
 use crate::dough;
@@ -7,6 +9,7 @@ use crate::dough::bake_code::BakeCode;
 use crate::dough::batch::warmth::Warmth;
 use crate::grain::{LotCode, Step};
 use crate::keeping::{Advice, Assessment, Verdict};
+use crate::ledger;
 use crate::quantity::{Instant, Milligrams, Problem};
 use uom::si::f64::Mass;
 
@@ -14,6 +17,8 @@ use uom::si::f64::Mass;
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[error("{self:?}")]
 pub enum Refusal {
+    /// The book itself refuses.
+    Book(ledger::Refusal),
     /// What was asked for cannot be, whatever the book holds.
     Field {
         /// The field of the request that is wrong.
@@ -34,15 +39,6 @@ pub enum Refusal {
     },
     /// A past lot would be past no more.
     WouldRevive(LotCode),
-    /// A lot is used up.
-    NothingLeft(LotCode),
-    /// More was asked for than is left of a lot.
-    TooMuch {
-        /// The lot.
-        lot: LotCode,
-        /// What is left of it.
-        left: Milligrams,
-    },
     /// Portions weigh more than the lot.
     PortionsTooHeavy {
         /// The lot.
@@ -238,16 +234,90 @@ pub enum Remedy {
     AskTheShelf,
     /// Ask for the plan again.
     AskForThePlanAgain,
+    /// List the lots on hand.
+    ListLots,
+    /// Take one of the nearest codes on hand.
+    NearestLots(Vec<String>),
+    /// Read what was written about a lot or bake.
+    ReadLog(String),
+    /// Strike an entry about a lot or bake, if it is wrong.
+    StrikeIfWrong {
+        /// The lot or bake.
+        about: String,
+        /// The entry, where one alone is in the way.
+        entry: Option<i64>,
+    },
+    /// Set the clock right.
+    CheckTheClock,
+    /// Strike the entry that took too much, of this lot where it is known.
+    StrikeWhatTookTooMuch(Option<LotCode>),
+    /// Count once more.
+    CountAgain,
+    /// Name two lots or more.
+    NameMoreLots,
+    /// Treat one of the lots first.
+    TreatOneFirst,
+    /// Add a place of this name.
+    AddPlace(String),
+    /// Change what a place is stated to be.
+    ChangePlace(String),
+    /// Give a later moment, or strike the later statement.
+    StateLaterOrStrike,
+    /// State a place anew.
+    StatePlaceAnew,
+    /// Add a formula.
+    AddFormula,
+    /// Take one of the formulas of the book.
+    KnownFormulas(Vec<String>),
+    /// List the bakes.
+    ListBakes,
+    /// List the entries.
+    ListEntries,
+    /// Enter again what was struck.
+    EnterAgain,
+    /// Strike the entries that rest on it first.
+    StrikeThoseFirst,
+    /// Strike what says that a bake is done, then write it down again.
+    StrikeDoneBake {
+        /// The bake.
+        bake: BakeCode,
+        /// The entry that says it is done.
+        done: i64,
+    },
+    /// Strike this entry first.
+    StrikeFirst(i64),
+    /// Change a bake, or drop it.
+    ChangeOrDropBake(BakeCode),
     /// Know this too.
     Know(Notice),
     /// Say of which lots how much went in, such as these.
     SayWhatWentIn(Vec<(LotCode, Milligrams)>),
 }
 
+impl From<ledger::Refusal> for Refusal {
+    fn from(refusal: ledger::Refusal) -> Self {
+        Self::Book(refusal)
+    }
+}
+
 impl Refusal {
+    /// The refusal behind an error of the desk; nothing where it is another one.
+    pub fn of(error: &anyhow::Error) -> Option<Self> {
+        error.chain().find_map(|cause| {
+            let own = cause.downcast_ref::<Self>().cloned();
+            own.or_else(|| {
+                cause
+                    .downcast_ref::<ledger::Refusal>()
+                    .cloned()
+                    .map(Self::Book)
+            })
+        })
+    }
+
     /// What can be done about it, the best first.
     pub fn remedies(&self) -> Vec<Remedy> {
         match self {
+            Self::Book(refusal) => book::remedies(refusal),
             Self::Unusable {
                 lot,
                 keeping,
@@ -308,8 +378,6 @@ impl Refusal {
             | Self::MashOutAfterPickup { .. }
             | Self::StoppedTooEarly
             | Self::Field { .. }
-            | Self::NothingLeft(_)
-            | Self::TooMuch { .. }
             | Self::PortionsTooHeavy { .. }
             | Self::TooManyPortions { .. }
             | Self::Dough(_) => Vec::new(),

@@ -3,9 +3,9 @@
 use super::entries::IN_FORCE;
 use super::new_entry::{NewEntry, Product, Withdrawal};
 use super::sources::Source;
-use super::{About, LotRecord, PlaceRecord, View, columns};
+use super::{About, LotRecord, PlaceRecord, Refusal, View, columns};
 use crate::grain::{Form, LotCode};
-use crate::quantity::{Instant, Milligrams, Problem, Temperature, WaterActivity};
+use crate::quantity::{Instant, Milligrams, Temperature, WaterActivity};
 use chrono::NaiveDate;
 use rusqlite::{OptionalExtension, Transaction, params};
 use std::collections::HashMap;
@@ -82,11 +82,10 @@ impl<'a> Act<'a> {
         said_by: &str,
     ) -> anyhow::Result<i64> {
         if lot.mash_out.is_some_and(|mash_out| at < mash_out) {
-            return Err(Problem::new(format!(
-                "lot `{}` was mashed out at {}: it cannot have been cold before that",
-                lot.code,
-                self.about.zone.rfc3339(lot.mash_out.unwrap_or(at))
-            ))
+            return Err(Refusal::ColdBeforeMashOut {
+                lot: lot.code,
+                mash_out: lot.mash_out.unwrap_or(at),
+            }
             .into());
         }
         // The word may speak of the time before the lot was fetched.
@@ -124,9 +123,11 @@ impl<'a> Act<'a> {
         let (left, from) = self.stock_of(lot)?;
         self.refuse_out_of_order(lot, at)?;
         if from == to.id {
-            return Err(
-                Problem::new(format!("lot `{}` is in `{}` already", lot.code, to.name)).into(),
-            );
+            return Err(Refusal::AlreadyThere {
+                lot: lot.code,
+                place: to.name.clone(),
+            }
+            .into());
         }
         let entry = self.write_checked(lot, at, NewEntry::Move { place: to.id, note })?;
         self.put_stock(lot.id, left, to.id)?;
@@ -213,12 +214,11 @@ impl<'a> Act<'a> {
     ) -> anyhow::Result<i64> {
         let (left, place) = self.stock_of(lot)?;
         let Some(rest) = left.taken(wet) else {
-            return Err(Problem::new(format!(
-                "lot `{}` has {} g left: {} g is more than that",
-                lot.code,
-                left.grams(),
-                wet.grams()
-            ))
+            return Err(Refusal::MoreThanLeft {
+                lot: lot.code,
+                left,
+                wanted: wet,
+            }
             .into());
         };
         let entry = self.write_checked(lot, at, NewEntry::Withdrawal(wet, withdrawal))?;
@@ -229,7 +229,7 @@ impl<'a> Act<'a> {
     pub(super) fn stock_of(&self, lot: &LotRecord) -> anyhow::Result<(Milligrams, i64)> {
         self.view()
             .stock(lot.id)?
-            .ok_or_else(|| Problem::new(format!("nothing is left of lot `{}`", lot.code)).into())
+            .ok_or_else(|| Refusal::NothingLeft(lot.code).into())
     }
 
     pub(super) fn put_stock(
@@ -276,11 +276,10 @@ impl<'a> Act<'a> {
             .optional()?;
         match later {
             None => Ok(()),
-            Some(entry) => Err(Problem::new(format!(
-                "lot `{}` was moved after that time already, by entry {entry}",
-                lot.code
-            ))
-            .hint(format!("`draff log {}` shows its entries; `draff strike {entry} --reason …` first if it is wrong", lot.code))
+            Some(entry) => Err(Refusal::MovedLater {
+                lot: lot.code,
+                entry,
+            }
             .into()),
         }
     }
@@ -304,12 +303,10 @@ impl<'a> Act<'a> {
     /// Refuses a time after now: the book holds what has happened.
     pub(crate) fn refuse_future(&self, at: Instant) -> anyhow::Result<()> {
         if at > self.signature.now {
-            return Err(Problem::new(format!(
-                "{} lies after now, which is {}",
-                self.about.zone.rfc3339(at),
-                self.about.zone.rfc3339(self.signature.now)
-            ))
-            .hint("the book holds what has happened; set --now if the clock is wrong")
+            return Err(Refusal::AfterNow {
+                at,
+                now: self.signature.now,
+            }
             .into());
         }
         Ok(())

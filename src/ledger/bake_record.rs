@@ -1,6 +1,6 @@
 //! A bake as the book holds it: what it is to be, and how it ended.
 
-use super::{FormulaRecord, LotRecord};
+use super::{FormulaRecord, LotRecord, Refusal};
 use crate::dough::bake_code::BakeCode;
 use crate::dough::batch::Size;
 use crate::dough::formula::Formula;
@@ -78,14 +78,13 @@ impl BakeEnd {
 
 impl BakeRecord {
     /// Refuses a bake that has ended; what to do then is for the caller to say.
-    pub fn refuse_ended(&self) -> Result<(), Problem> {
+    pub fn refuse_ended(&self) -> Result<(), Refusal> {
         match &self.end {
             None => Ok(()),
-            Some(end) => Err(Problem::new(format!(
-                "bake `{}` is {} already",
-                self.code,
-                end.as_str()
-            ))),
+            Some(end) => Err(Refusal::BakeEnded {
+                bake: self.code,
+                how: end.as_str(),
+            }),
         }
     }
 }

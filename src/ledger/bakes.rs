@@ -3,7 +3,7 @@
 use super::bake_record::{BakeEnd, BakeRecord, BakeResult, BakeSetting, CameOut, Measured};
 use super::entries::IN_FORCE;
 use super::new_entry::NewEntry;
-use super::{Act, EntryKind, LotRecord, View, columns};
+use super::{Act, EntryKind, LotRecord, Refusal, View, columns};
 use crate::dough::bake_code::BakeCode;
 use crate::quantity::{Milligrams, Problem};
 use rusqlite::{OptionalExtension, Row, params};
@@ -35,11 +35,7 @@ impl View<'_> {
             .optional()?;
         match setting {
             Some(setting) => self.bake_of_setting(setting),
-            None => Err(
-                Problem::new(format!("there is no bake `{code}` in the book"))
-                    .hint("`draff bake list --all` lists every bake")
-                    .into(),
-            ),
+            None => Err(Refusal::NoBake(code).into()),
         }
     }
 
@@ -241,7 +237,7 @@ impl Act<'_> {
         bake: &BakeRecord,
         setting: &BakeSetting,
     ) -> anyhow::Result<BakeRecord> {
-        refuse_ended(bake)?;
+        bake.refuse_ended()?;
         self.state_bake(bake.id, setting)
     }
 
@@ -283,7 +279,7 @@ impl Act<'_> {
         bake: &BakeRecord,
         reason: Option<&str>,
     ) -> anyhow::Result<()> {
-        refuse_ended(bake)?;
+        bake.refuse_ended()?;
         self.write(None, self.now(), NewEntry::Drop(bake.id, reason))?;
         self.keep_bake(bake.id)?;
         Ok(())
@@ -296,7 +292,7 @@ impl Act<'_> {
         bake: &BakeRecord,
         result: &BakeResult,
     ) -> anyhow::Result<()> {
-        refuse_ended(bake)?;
+        bake.refuse_ended()?;
         for (lot, wet) in &result.draws {
             self.use_for_bake(lot, result.at, *wet, &bake.setting.formula.name, bake.id)?;
         }
@@ -351,14 +347,4 @@ pub(super) fn open() -> String {
                SELECT 1 FROM entry WHERE entry.bake_id = said.bake_id AND entry.kind IN ('baked', 'drop') AND {IN_FORCE})
          GROUP BY said.bake_id"
     )
-}
-
-/// What an ended bake was to be, or came to, is changed by a strike only.
-fn refuse_ended(bake: &BakeRecord) -> Result<(), Problem> {
-    bake.refuse_ended().map_err(|problem| {
-        problem.hint(format!(
-            "`draff log {}` shows its entries; `draff strike ENTRY --reason …` takes back a wrong one",
-            bake.code
-        ))
-    })
 }

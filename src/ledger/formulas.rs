@@ -1,7 +1,7 @@
 //! Formulas in the book: every version as the text that was added.
 
-use super::{Act, View, columns};
-use crate::quantity::{Instant, Problem};
+use super::{Act, Refusal, View, columns};
+use crate::quantity::Instant;
 use rusqlite::{OptionalExtension, Row, params};
 
 /// One version of a formula.
@@ -63,24 +63,17 @@ impl View<'_> {
             return Ok(found);
         }
         let known = self.formulas()?;
-        let problem = match (
-            version,
-            known.iter().find(|one| one.name.eq_ignore_ascii_case(name)),
-        ) {
-            (Some(version), Some(newest)) => {
-                return Err(Problem::new(format!(
-                    "formula `{}` has no version {version}: the newest is {}",
-                    newest.name, newest.version
-                ))
-                .into());
-            }
-            _ => Problem::new(format!("formula `{name}` is not in the book")),
-        };
-        let names: Vec<String> = known.iter().map(|one| format!("`{}`", one.name)).collect();
-        Err(if names.is_empty() {
-            problem.hint("`draff formula add FILE` adds one")
-        } else {
-            problem.hint(format!("in the book: {}", names.join(", ")))
+        let newest = known.iter().find(|one| one.name.eq_ignore_ascii_case(name));
+        Err(match (version, newest) {
+            (Some(version), Some(newest)) => Refusal::NoVersion {
+                name: newest.name.clone(),
+                version,
+                newest: newest.version,
+            },
+            _ => Refusal::NoFormula {
+                name: name.to_owned(),
+                known: known.into_iter().map(|one| one.name).collect(),
+            },
         }
         .into())
     }
@@ -117,10 +110,10 @@ impl Act<'_> {
             }
         };
         if let Some(last) = last.as_ref().filter(|last| last.text == text) {
-            return Err(Problem::new(format!(
-                "formula `{}` is in the book already, as version {}, to the letter",
-                last.name, last.version
-            ))
+            return Err(Refusal::SameFormula {
+                name: last.name.clone(),
+                version: last.version,
+            }
             .into());
         }
         let number = last.map_or(1, |last| last.version + 1);

@@ -2,9 +2,9 @@
 
 use super::entries::IN_FORCE;
 use super::new_entry::{NewEntry, Product, Withdrawal};
-use super::{Act, EntryKind, LotRecord, PlaceRecord, columns};
-use crate::grain::{Ending, Grist, LotCode, Step, Treatment};
-use crate::quantity::{Instant, Milligrams, Problem, Temperature};
+use super::{Act, EntryKind, LotRecord, PlaceRecord, Refusal, columns};
+use crate::grain::{Ending, Grist, LotCode, Treatment};
+use crate::quantity::{Instant, Milligrams, Temperature};
 use rusqlite::{OptionalExtension, params};
 
 /// The most that counts may find more than came, over a lot's life: what kitchen scales may differ by.
@@ -97,7 +97,7 @@ impl Act<'_> {
         let oldest = lots
             .iter()
             .min_by_key(|lot| (lot.mash_out.unwrap_or(Instant::MIN_UTC), lot.id))
-            .ok_or_else(|| Problem::new("nothing is joined"))?;
+            .ok_or(Refusal::NothingToJoin)?;
         let joined = self.make_joined(oldest, &parts)?;
         let made = Product {
             lot: joined.id,
@@ -107,9 +107,7 @@ impl Act<'_> {
         let mut all = Milligrams::ZERO;
         for (lot, wet) in &parts {
             self.take(lot, at, *wet, Withdrawal::Join(made))?;
-            all = all
-                .checked_add(*wet)
-                .ok_or_else(|| Problem::new("together they weigh more than the book can hold"))?;
+            all = all.checked_add(*wet).ok_or(Refusal::TooHeavy)?;
         }
         self.put_stock(joined.id, all, to.id)?;
         Ok(Joined { lot: joined, parts })
@@ -170,18 +168,12 @@ impl Act<'_> {
         let more = -(less.get().min(0) + counted.get());
         let most = (came.get() as f64 * MOST_FOUND) as i64;
         if less.get() < 0 && more > most {
-            return Err(Problem::new(format!(
-                "lot `{}` has {} g left in the book, and {} g is more than that by {} g: counts may find {} g more than came, over its life",
-                lot.code,
-                left.grams(),
-                found.grams(),
-                -less.get() as f64 / 1000.0,
-                most as f64 / 1000.0
-            ))
-            .hint(format!(
-                "grain does not come back: if an entry took too much, strike it: draff log {}",
-                lot.code
-            ))
+            return Err(Refusal::FoundTooMuch {
+                lot: lot.code,
+                left,
+                found,
+                most: Milligrams::new(most),
+            }
             .into());
         }
         let entry = self.write_checked(lot, at, NewEntry::Count { note })?;
@@ -208,11 +200,10 @@ impl Act<'_> {
             .optional()?;
         match later {
             None => Ok(()),
-            Some(entry) => Err(Problem::new(format!(
-                "grain of lot `{}` was weighed after that time, by entry {entry}: the count would not be of what the book says",
-                lot.code
-            ))
-            .hint("count again now, or give the time of the count after it")
+            Some(entry) => Err(Refusal::WeighedLater {
+                lot: lot.code,
+                entry,
+            }
             .into()),
         }
     }
@@ -231,32 +222,25 @@ impl Act<'_> {
 }
 
 /// Refuses to join what cannot be one lot.
-fn refuse_unlike(lots: &[LotRecord]) -> Result<(), Problem> {
+fn refuse_unlike(lots: &[LotRecord]) -> Result<(), Refusal> {
     let Some((first, others)) = lots.split_first().filter(|(_, others)| !others.is_empty()) else {
-        return Err(
-            Problem::new("one lot cannot be joined to nothing").hint("name two lots or more")
-        );
+        return Err(Refusal::NothingToJoin);
     };
     for (index, lot) in others.iter().enumerate() {
         if lot.id == first.id || others[..index].iter().any(|other| other.id == lot.id) {
-            return Err(Problem::new(format!("lot `{}` is named twice", lot.code)));
+            return Err(Refusal::JoinedTwice(lot.code));
         }
         if lot.form != first.form {
-            return Err(Problem::new(format!(
-                "lot `{}` is {} and lot `{}` is {}: one lot has one form",
-                first.code, first.form, lot.code, lot.form
-            ))
-            .hint(format!(
-                "treat one of them first, as with --step {} or --step {}",
-                Step::Press,
-                Step::Blend
-            )));
+            return Err(Refusal::FormsDiffer(
+                (first.code, first.form),
+                (lot.code, lot.form),
+            ));
         }
         if lot.kind != first.kind {
-            return Err(Problem::new(format!(
-                "lot `{}` is {} and lot `{}` is {} grain: they are kept apart",
-                first.code, first.kind, lot.code, lot.kind
-            )));
+            return Err(Refusal::KindsDiffer(
+                (first.code, first.kind),
+                (lot.code, lot.kind),
+            ));
         }
     }
     Ok(())

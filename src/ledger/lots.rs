@@ -1,5 +1,6 @@
 //! Lots: found by code, listed while they are on hand.
 
+use super::refusal::{Arrival, NoLot, Refusal};
 use super::{EntryKind, PlaceRecord, View, columns};
 use crate::grain::cereals::{self, Says};
 use crate::grain::{Form, Grist, Kind, LotCode, LotCodeProblem};
@@ -83,15 +84,7 @@ impl View<'_> {
         let lot = self.lot_even_struck(typed)?;
         match self.is_void(&lot)? {
             None => Ok(lot),
-            Some(entry) => Err(Problem::new(format!(
-                "lot `{}` was struck from the book by entry {entry}",
-                lot.code
-            ))
-            .hint(format!(
-                "`draff log {}` shows what was written about it",
-                lot.code
-            ))
-            .into()),
+            Some(by) => Err(Refusal::LotStruck { lot: lot.code, by }.into()),
         }
     }
 
@@ -100,13 +93,11 @@ impl View<'_> {
         let code = match typed.parse::<LotCode>() {
             Ok(code) => code,
             Err(LotCodeProblem::Malformed(problem)) => {
-                return Err(self.with_nearest(problem, typed)?.into());
+                return Err(self.no_lot(NoLot::Malformed(problem), typed)?.into());
             }
             Err(LotCodeProblem::WrongCheck { typed, .. }) => {
-                let problem = Problem::new(format!(
-                    "lot code `{typed}` has the wrong last character: something in it is mistyped"
-                ));
-                return Err(self.with_nearest(problem, &typed)?.into());
+                let near = self.no_lot(NoLot::Mistyped(typed.clone()), &typed)?;
+                return Err(near.into());
             }
         };
         let found = self
@@ -122,10 +113,7 @@ impl View<'_> {
             .optional()?;
         match found {
             Some(lot) => Ok(lot),
-            None => {
-                let problem = Problem::new(format!("there is no lot `{code}` in the book"));
-                Err(self.with_nearest(problem, &code.to_string())?.into())
-            }
+            None => Err(self.no_lot(NoLot::Unknown(code), &code.to_string())?.into()),
         }
     }
 
@@ -160,17 +148,17 @@ impl View<'_> {
         if columns::seconds(at) >= came {
             return Ok(());
         }
-        let came = self.about.zone.rfc3339(columns::instant(came));
         let how = match kind {
-            EntryKind::Pickup => "was collected",
-            EntryKind::Part => "was parted off",
-            _ => "was made",
+            EntryKind::Pickup => Arrival::Collected,
+            EntryKind::Part => Arrival::PartedOff,
+            _ => Arrival::Made,
         };
-        Err(Problem::new(format!(
-            "lot `{}` {how} at {came}: {} is before that",
-            lot.code,
-            self.about.zone.rfc3339(at)
-        ))
+        Err(Refusal::BeforeArrival {
+            lot: lot.code,
+            how,
+            came: columns::instant(came),
+            at,
+        }
         .into())
     }
 
@@ -221,7 +209,7 @@ impl View<'_> {
     /// What is left of a lot that is not used up.
     pub fn left_or_refuse(&self, lot: &LotRecord) -> anyhow::Result<Milligrams> {
         self.left(lot)?
-            .ok_or_else(|| Problem::new(format!("nothing is left of lot `{}`", lot.code)).into())
+            .ok_or_else(|| Refusal::NothingLeft(lot.code).into())
     }
 
     /// What is left of a lot, and which of the book's `places` it is in; nothing once it is used up.
@@ -251,7 +239,7 @@ impl View<'_> {
     }
 
     /// Adds the nearest codes on hand to a refusal.
-    fn with_nearest(&self, problem: Problem, typed: &str) -> anyhow::Result<Problem> {
+    fn no_lot(&self, why: NoLot, typed: &str) -> anyhow::Result<Refusal> {
         let typed = typed.trim().to_ascii_uppercase();
         let mut codes: Vec<(usize, String)> = self
             .connection
@@ -267,16 +255,12 @@ impl View<'_> {
             })
             .collect::<Result<_, _>>()?;
         codes.sort();
-        let near: Vec<String> = codes
+        let nearest = codes
             .into_iter()
             .take(3)
             .take_while(|(distance, _)| *distance <= 2)
             .map(|(_, code)| code)
             .collect();
-        Ok(if near.is_empty() {
-            problem.hint("`draff shelf` lists the lots on hand")
-        } else {
-            problem.hint(format!("nearest on hand: {}", near.join(", ")))
-        })
+        Ok(Refusal::NoLot { why, nearest })
     }
 }

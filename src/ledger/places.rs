@@ -2,7 +2,7 @@
 
 use super::entries::IN_FORCE;
 use super::new_entry::NewEntry;
-use super::{Act, Signature, View, columns};
+use super::{Act, Refusal, Signature, View, columns};
 use crate::keeping::PlaceKind;
 use crate::quantity::{Instant, Milligrams, Problem, Temperature};
 use rusqlite::{Connection, OptionalExtension, Row, Transaction, params};
@@ -166,18 +166,16 @@ impl View<'_> {
     /// Finds a place by name.
     pub fn place(&self, name: &str) -> anyhow::Result<PlaceRecord> {
         let places = self.places()?;
-        let names: Vec<&str> = places.iter().map(|place| place.name.as_str()).collect();
-        let known = format!("known are {}", names.join(", "));
         match places
             .iter()
             .find(|place| place.name.eq_ignore_ascii_case(name))
         {
             Some(place) => Ok(place.clone()),
-            None => Err(
-                Problem::new(format!("place `{name}` is not known: {known}"))
-                    .hint(format!("`draff place add {name} --kind fridge` makes it"))
-                    .into(),
-            ),
+            None => Err(Refusal::NoPlace {
+                name: name.to_owned(),
+                known: places.into_iter().map(|place| place.name).collect(),
+            }
+            .into()),
         }
     }
 }
@@ -195,11 +193,7 @@ impl Act<'_> {
             )
             .optional()?;
         if let Some(taken) = taken {
-            return Err(Problem::new(format!("place `{taken}` exists already"))
-                .hint(format!(
-                    "`draff place change {taken} …` changes what it is stated to be"
-                ))
-                .into());
+            return Err(Refusal::PlaceTaken(taken).into());
         }
         let place_id = insert(&self.transaction, name)?;
         Ok(state(
@@ -222,12 +216,7 @@ impl Act<'_> {
             .last()
             .is_some_and(|last| setting.from < last.from)
         {
-            return Err(Problem::new(format!(
-                "place `{}` was stated anew after that time already",
-                place.name
-            ))
-            .hint("`draff log` shows when; give a later --at, or strike that entry first")
-            .into());
+            return Err(Refusal::PlaceStatedLater(place.name.clone()).into());
         }
         Ok(state(
             &self.transaction,

@@ -2,9 +2,8 @@
 
 use super::entries::IN_FORCE;
 use super::lots::{COLUMNS, read_lot};
-use super::{Act, LotRecord, View};
+use super::{Act, LotRecord, Refusal, View};
 use crate::grain::lot_code;
-use crate::quantity::Problem;
 use rusqlite::{OptionalExtension, params};
 
 /// A source as the book knows it.
@@ -26,10 +25,10 @@ impl View<'_> {
         if names.iter().any(|known| known.eq_ignore_ascii_case(name)) {
             return Ok(());
         }
-        Err(Problem::new(format!(
-            "source `{name}` is not known: known are {}",
-            names.join(", ")
-        ))
+        Err(Refusal::NoSource {
+            name: name.to_owned(),
+            known: names,
+        }
         .into())
     }
 

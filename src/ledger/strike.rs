@@ -1,9 +1,10 @@
 //! Striking a wrong entry: it stays in the book and no longer counts.
 
 use super::entries::IN_FORCE;
-use super::{Act, EntryKind, columns};
+use super::refusal::NotStruck;
+use super::{Act, EntryKind, Refusal, columns};
 use crate::dough::bake_code::BakeCode;
-use crate::quantity::{Milligrams, Problem};
+use crate::quantity::Milligrams;
 use rusqlite::{OptionalExtension, params};
 
 /// What striking needs to know of an entry.
@@ -36,10 +37,7 @@ impl Act<'_> {
                 },
             )
             .optional()?
-            .ok_or_else(|| {
-                Problem::new(format!("there is no entry {entry} in the book"))
-                    .hint("`draff log` lists them")
-            })?;
+            .ok_or(Refusal::NoEntry(entry))?;
         self.refuse_strike(entry, &struck)?;
         self.refuse_future(self.signature.now)?;
         if struck.kind == EntryKind::Baked {
@@ -102,6 +100,7 @@ impl Act<'_> {
     }
 
     fn refuse_strike(&self, entry: i64, struck: &Struck) -> anyhow::Result<()> {
+        let refuse = |why| Refusal::NotStruck { entry, why }.into();
         let already: Option<i64> = self
             .transaction
             .query_row(
@@ -111,17 +110,10 @@ impl Act<'_> {
             )
             .optional()?;
         if let Some(already) = already {
-            return Err(Problem::new(format!(
-                "entry {entry} is struck already, by entry {already}"
-            ))
-            .into());
+            return Err(refuse(NotStruck::Already(already)));
         }
         if struck.kind == EntryKind::Strike {
-            return Err(
-                Problem::new(format!("entry {entry} is itself a strike and stays"))
-                    .hint("enter again what it struck")
-                    .into(),
-            );
+            return Err(refuse(NotStruck::IsAStrike));
         }
         if struck.kind == EntryKind::Place {
             let settings: i64 = self.transaction.query_row(
@@ -130,11 +122,7 @@ impl Act<'_> {
                 |row| row.get(0),
             )?;
             if settings <= 1 {
-                return Err(Problem::new(format!(
-                    "entry {entry} is all that says what the place is"
-                ))
-                .hint("`draff place change` states it anew")
-                .into());
+                return Err(refuse(NotStruck::OnlyStatementOfPlace));
             }
         }
         self.refuse_strike_of_bake(entry, struck)?;
@@ -160,13 +148,7 @@ impl Act<'_> {
                 .query_map(params![lot], |row| row.get(0))?
                 .collect::<Result<_, _>>()?;
             if !standing.is_empty() {
-                let numbers: Vec<String> = standing.iter().map(i64::to_string).collect();
-                return Err(Problem::new(format!(
-                    "entry {entry} is how the lot came, and entries {} stand on it",
-                    numbers.join(", ")
-                ))
-                .hint("strike those first, the newest one first; what was found on a part belongs to its mother lot too")
-                .into());
+                return Err(refuse(NotStruck::RestOnIt(standing)));
             }
         }
         Ok(())
@@ -177,6 +159,7 @@ impl Act<'_> {
         let Some(bake) = struck.bake else {
             return Ok(());
         };
+        let refuse = |why| Refusal::NotStruck { entry, why }.into();
         let code = u32::try_from(bake)
             .map(BakeCode::new)
             .map_err(columns::damaged)?;
@@ -191,18 +174,12 @@ impl Act<'_> {
             )
             .optional()?;
         match (struck.kind, ended) {
-            (EntryKind::Use, Some(ended)) => Err(Problem::new(format!(
-                "entry {entry} is grain of bake `{code}`, which entry {ended} says is done"
-            ))
-            .hint(format!(
-                "strike {ended}, which takes all its grain back, then write the bake down again: draff bake done {code}"
-            ))
-            .into()),
-            (EntryKind::Bake, Some(ended)) => Err(Problem::new(format!(
-                "entry {entry} says what bake `{code}` was to be, and entry {ended} stands on it"
-            ))
-            .hint(format!("strike {ended} first"))
-            .into()),
+            (EntryKind::Use, Some(done)) => {
+                Err(refuse(NotStruck::GrainOfDoneBake { bake: code, done }))
+            }
+            (EntryKind::Bake, Some(ended)) => {
+                Err(refuse(NotStruck::BakeEnded { bake: code, ended }))
+            }
             (EntryKind::Bake, None) => {
                 let said: i64 = self.transaction.query_row(
                     &format!("SELECT count(*) FROM entry WHERE bake_id = ?1 AND kind = 'bake' AND {IN_FORCE}"),
@@ -212,13 +189,7 @@ impl Act<'_> {
                 if said > 1 {
                     return Ok(());
                 }
-                Err(Problem::new(format!(
-                    "entry {entry} is all that says what bake `{code}` is to be"
-                ))
-                .hint(format!(
-                    "`draff bake change {code}` states it anew, `draff bake drop {code}` takes it off the list"
-                ))
-                .into())
+                Err(refuse(NotStruck::OnlyStatementOfBake(code)))
             }
             _ => Ok(()),
         }
@@ -230,12 +201,10 @@ impl Act<'_> {
         match fold.held().get(&lot_id) {
             // A count that found too much can be all that later entries took from.
             Some(held) if held.wet < 0 => {
-                return Err(Problem::new(format!(
-                    "without that entry {} g more would have gone out of lot `{}` than came in",
-                    -held.wet as f64 / 1000.0,
-                    self.view().lot_by_id(lot_id)?.code
-                ))
-                .hint("strike what took too much first")
+                return Err(Refusal::WouldOverdraw {
+                    lot: self.view().lot_by_id(lot_id)?.code,
+                    by: Milligrams::new(-held.wet),
+                }
                 .into());
             }
             Some(held) if held.wet > 0 => {

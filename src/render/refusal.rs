@@ -1,17 +1,19 @@
 //! Every refusal of the desk in words, and its remedies as what to type.
 
+mod book;
+mod remedy;
 mod temperatures;
 
 use super::numbers::Units;
-use super::{hold_back, lot, notice, water_temperature};
-use crate::desk::{NoPlanBecause, Refusal, Remedy};
+use super::{hold_back, water_temperature};
+use crate::desk::{NoPlanBecause, Refusal};
 use crate::quantity::{Problem, Zone};
-use crate::report::Caution;
 
 /// A refusal in words, with a line for each remedy.
 pub fn words(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
     let problem = match refusal {
         Refusal::Dough(refusal) => hold_back::refusal(refusal.clone(), units),
+        Refusal::Book(refusal) => book::words(refusal, zone),
         Refusal::Temperatures(problem) => temperatures::words(problem),
         Refusal::NoWaterTemperature(warmth) => water_temperature::refusal(warmth, units),
         Refusal::Field { field, problem } => problem.clone().within(option(field)),
@@ -19,7 +21,9 @@ pub fn words(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
         other => Problem::new(found(other, units, zone)),
     };
     let remedies = refusal.remedies();
-    let hints = remedies.iter().map(|remedy| to_do(remedy, units, zone));
+    let hints = remedies
+        .iter()
+        .map(|remedy| remedy::words(remedy, units, zone));
     hints.fold(problem, Problem::hint)
 }
 
@@ -31,7 +35,8 @@ fn option(field: &str) -> String {
 /// What was found and what is allowed.
 fn found(refusal: &Refusal, units: Units, zone: &Zone) -> String {
     match refusal {
-        Refusal::Field { .. }
+        Refusal::Book(_)
+        | Refusal::Field { .. }
         | Refusal::Dough(_)
         | Refusal::Temperatures(_)
         | Refusal::NothingUsedFor { .. }
@@ -79,8 +84,6 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> String {
         Refusal::WouldRevive(lot) => format!(
             "lot `{lot}` is past, and this entry about an earlier time would make it usable again"
         ),
-        Refusal::NothingLeft(lot) => format!("nothing is left of lot `{lot}`"),
-        Refusal::TooMuch { lot, left } => format!("lot `{lot}` has {} g left", left.grams()),
         Refusal::PortionsTooHeavy {
             lot,
             left,
@@ -144,72 +147,6 @@ fn no_plan(because: NoPlanBecause) -> String {
         }
         NoPlanBecause::OutsideTheDays(bake) => {
             format!("bake {bake} is not mixed in these days")
-        }
-    }
-}
-
-/// What to do, as a line that ends with what to type where there is something to type.
-fn to_do(remedy: &Remedy, units: Units, zone: &Zone) -> String {
-    match remedy {
-        Remedy::Rule(source) => format!("rule: {source}"),
-        Remedy::Follow { lot, advice, as_of } => {
-            lot::advice_words(advice, &lot.to_string(), *as_of, units, zone)
-        }
-        Remedy::Discard(lot) => {
-            format!("draff discard {lot} --reason … takes it off the shelf")
-        }
-        Remedy::NoRescueByBaking => Caution::BakingRescuesNothing.text().to_owned(),
-        Remedy::StrikeEntryOf(lot) => format!(
-            "if an entry of it is wrong, strike that one with the reason: draff log {lot} shows them"
-        ),
-        Remedy::FillIn(field) => {
-            let value = match *field {
-                "pieces" => "NUMBER",
-                "piece" => "MASS",
-                _ => "PLACE",
-            };
-            format!("add {} {value}", option(field))
-        }
-        Remedy::TimeTheTreatment => {
-            "add --minutes NUMBER --temp TEMPERATURE, or book its way out first: draff move"
-                .to_owned()
-        }
-        Remedy::NameOnce => "name each lot once, with all that is to be taken of it".to_owned(),
-        Remedy::LookFurtherAhead { for_bakes: true } => {
-            "bakes come later: --days NUMBER looks further ahead".to_owned()
-        }
-        Remedy::LookFurtherAhead { for_bakes: false } => {
-            "--days NUMBER looks further ahead".to_owned()
-        }
-        Remedy::SayWhatBecameOf(bake) => format!(
-            "{bake} should have been mixed by now: draff bake done {bake} or draff bake drop {bake} says what became of it"
-        ),
-        Remedy::PlanABake => "draff bake add FORMULA --at WHEN ready plans a bake".to_owned(),
-        Remedy::BookGrainIn => {
-            "draff pickup books grain in; draff fetch says how much to take".to_owned()
-        }
-        Remedy::AskTheShelf => {
-            "draff shelf says of each why; draff discard takes it off the shelf".to_owned()
-        }
-        Remedy::AskForThePlanAgain => "ask for the plan again: draff plan --accept".to_owned(),
-        Remedy::AddABake => "`draff bake add FORMULA --at WHEN ready` plans one".to_owned(),
-        Remedy::ListUsage(about) => {
-            format!("no grain was used for `{about}` either: draff usage lists what it went into")
-        }
-        Remedy::PlanDryingOrPressing => "--plan dry or --plan press".to_owned(),
-        Remedy::DryWarm => "--temp 60C is usual".to_owned(),
-        Remedy::OneLotOrAnotherAmount => "give one lot, or another amount".to_owned(),
-        Remedy::ShowBake(bake) => format!("draff bake show {bake} shows it"),
-        Remedy::Know(notice) => notice::words(notice, units, zone),
-        Remedy::SayWhatWentIn(lots) if lots.is_empty() => {
-            "say what went in: --used LOT=MASS, once for each lot".to_owned()
-        }
-        Remedy::SayWhatWentIn(lots) => {
-            let used: Vec<String> = lots
-                .iter()
-                .map(|(lot, wet)| format!("--used {lot}={}", units.weighed(*wet).replace(' ', "")))
-                .collect();
-            format!("say what went in, such as {}", used.join(" "))
         }
     }
 }

@@ -2,6 +2,7 @@
 
 use crate::desk::{Answer, Desk, Refusal, facts};
 use crate::grain::{Step, drying};
+use crate::ledger;
 use crate::quantity::{Milligrams, Problem, Temperature, Uncertain, WetBasis};
 use crate::report::Caution;
 use crate::report::treat_plan::{Heat, PlanAnswer, Warm};
@@ -90,10 +91,11 @@ impl Desk {
         let lot = view.lot(lot)?;
         plan.step.form(lot.form)?;
         let left = view.left_or_refuse(&lot)?;
-        if wet.is_some_and(|wet| wet > left) {
-            return Err(Refusal::TooMuch {
+        if let Some(wanted) = wet.filter(|wet| *wet > left) {
+            return Err(ledger::Refusal::MoreThanLeft {
                 lot: lot.code,
                 left,
+                wanted,
             }
             .into());
         }

@@ -1,0 +1,61 @@
+//! What can be done about what the book refuses.
+
+use super::Remedy;
+use crate::ledger::refusal::{NotStruck, Refusal};
+
+/// The remedies of a refusal of the book, the best first.
+pub(super) fn remedies(refusal: &Refusal) -> Vec<Remedy> {
+    match refusal {
+        Refusal::NoLot { nearest, .. } if nearest.is_empty() => vec![Remedy::ListLots],
+        Refusal::NoLot { nearest, .. } => vec![Remedy::NearestLots(nearest.clone())],
+        Refusal::LotStruck { lot, .. } => vec![Remedy::ReadLog(lot.to_string())],
+        Refusal::MovedLater { lot, entry } => vec![Remedy::StrikeIfWrong {
+            about: lot.to_string(),
+            entry: Some(*entry),
+        }],
+        Refusal::BakeEnded { bake, .. } => vec![Remedy::StrikeIfWrong {
+            about: bake.to_string(),
+            entry: None,
+        }],
+        Refusal::AfterNow { .. } => vec![Remedy::CheckTheClock],
+        Refusal::FoundTooMuch { lot, .. } => vec![Remedy::StrikeWhatTookTooMuch(Some(*lot))],
+        Refusal::WouldOverdraw { .. } => vec![Remedy::StrikeWhatTookTooMuch(None)],
+        Refusal::WeighedLater { .. } => vec![Remedy::CountAgain],
+        Refusal::NothingToJoin => vec![Remedy::NameMoreLots],
+        Refusal::FormsDiffer(..) => vec![Remedy::TreatOneFirst],
+        Refusal::NoPlace { name, .. } => vec![Remedy::AddPlace(name.clone())],
+        Refusal::PlaceTaken(name) => vec![Remedy::ChangePlace(name.clone())],
+        Refusal::PlaceStatedLater(_) => vec![Remedy::StateLaterOrStrike],
+        Refusal::NoFormula { known, .. } if known.is_empty() => vec![Remedy::AddFormula],
+        Refusal::NoFormula { known, .. } => vec![Remedy::KnownFormulas(known.clone())],
+        Refusal::NoBake(_) => vec![Remedy::ListBakes],
+        Refusal::NoEntry(_) => vec![Remedy::ListEntries],
+        Refusal::NotStruck { why, .. } => of_strike(why),
+        Refusal::BeforeArrival { .. }
+        | Refusal::NothingLeft(_)
+        | Refusal::MoreThanLeft { .. }
+        | Refusal::ColdBeforeMashOut { .. }
+        | Refusal::AlreadyThere { .. }
+        | Refusal::JoinedTwice(_)
+        | Refusal::KindsDiffer(..)
+        | Refusal::TooHeavy
+        | Refusal::NoSource { .. }
+        | Refusal::NoVersion { .. }
+        | Refusal::SameFormula { .. } => Vec::new(),
+    }
+}
+
+fn of_strike(why: &NotStruck) -> Vec<Remedy> {
+    match why {
+        NotStruck::Already(_) => Vec::new(),
+        NotStruck::IsAStrike => vec![Remedy::EnterAgain],
+        NotStruck::OnlyStatementOfPlace => vec![Remedy::StatePlaceAnew],
+        NotStruck::RestOnIt(_) => vec![Remedy::StrikeThoseFirst],
+        NotStruck::GrainOfDoneBake { bake, done } => vec![Remedy::StrikeDoneBake {
+            bake: *bake,
+            done: *done,
+        }],
+        NotStruck::BakeEnded { ended, .. } => vec![Remedy::StrikeFirst(*ended)],
+        NotStruck::OnlyStatementOfBake(bake) => vec![Remedy::ChangeOrDropBake(*bake)],
+    }
+}

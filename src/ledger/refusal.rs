@@ -1,0 +1,220 @@
+//! What the book refuses, as facts. What can be done about it is the desk's affair, the words are the counter's.
+
+use crate::dough::bake_code::BakeCode;
+use crate::grain::{Form, Kind, LotCode};
+use crate::quantity::{Instant, Milligrams, Problem};
+
+/// Why the book refuses an act or has no answer. Nothing was written.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[error("{self:?}")]
+pub enum Refusal {
+    /// There is no such lot.
+    NoLot {
+        /// Why not.
+        why: NoLot,
+        /// Codes on hand that are nearest to what was typed.
+        nearest: Vec<String>,
+    },
+    /// A lot was struck from the book.
+    LotStruck {
+        /// The lot.
+        lot: LotCode,
+        /// The entry that struck it.
+        by: i64,
+    },
+    /// A lot was not with us yet at that moment.
+    BeforeArrival {
+        /// The lot.
+        lot: LotCode,
+        /// How it came.
+        how: Arrival,
+        /// When it came.
+        came: Instant,
+        /// The moment.
+        at: Instant,
+    },
+    /// A lot is used up.
+    NothingLeft(LotCode),
+    /// More was taken than is left of a lot.
+    MoreThanLeft {
+        /// The lot.
+        lot: LotCode,
+        /// What is left of it.
+        left: Milligrams,
+        /// What was to be taken.
+        wanted: Milligrams,
+    },
+    /// A lot cannot have been cold before it was mashed out.
+    ColdBeforeMashOut {
+        /// The lot.
+        lot: LotCode,
+        /// When it was mashed out.
+        mash_out: Instant,
+    },
+    /// A lot is in that place already.
+    AlreadyThere {
+        /// The lot.
+        lot: LotCode,
+        /// The place.
+        place: String,
+    },
+    /// A lot was moved later already, and moves are known in order of time only.
+    MovedLater {
+        /// The lot.
+        lot: LotCode,
+        /// The entry that moved it.
+        entry: i64,
+    },
+    /// A moment lies after now.
+    AfterNow {
+        /// The moment.
+        at: Instant,
+        /// Now.
+        now: Instant,
+    },
+    /// A count found more than can be explained.
+    FoundTooMuch {
+        /// The lot.
+        lot: LotCode,
+        /// What is left of it in the book.
+        left: Milligrams,
+        /// What was found.
+        found: Milligrams,
+        /// How much more than came counts may find over a lot's life.
+        most: Milligrams,
+    },
+    /// Grain of a lot was weighed after the moment of a count.
+    WeighedLater {
+        /// The lot.
+        lot: LotCode,
+        /// The entry that weighed it.
+        entry: i64,
+    },
+    /// One lot alone cannot be joined.
+    NothingToJoin,
+    /// A lot is to be joined to itself.
+    JoinedTwice(LotCode),
+    /// Lots of two forms are not joined.
+    FormsDiffer((LotCode, Form), (LotCode, Form)),
+    /// Mashed and steeped grain are not joined.
+    KindsDiffer((LotCode, Kind), (LotCode, Kind)),
+    /// Lots weigh together more than the book can hold.
+    TooHeavy,
+    /// There is no such place.
+    NoPlace {
+        /// What was typed.
+        name: String,
+        /// The places there are.
+        known: Vec<String>,
+    },
+    /// There is such a place already.
+    PlaceTaken(String),
+    /// A place was stated anew after that moment.
+    PlaceStatedLater(String),
+    /// There is no such source.
+    NoSource {
+        /// What was typed.
+        name: String,
+        /// The sources there are.
+        known: Vec<String>,
+    },
+    /// There is no such formula.
+    NoFormula {
+        /// What was typed.
+        name: String,
+        /// The formulas there are.
+        known: Vec<String>,
+    },
+    /// A formula has no such version.
+    NoVersion {
+        /// The formula.
+        name: String,
+        /// The version that was asked for.
+        version: u32,
+        /// The newest.
+        newest: u32,
+    },
+    /// A formula is in the book already, to the letter.
+    SameFormula {
+        /// The formula.
+        name: String,
+        /// As this version.
+        version: u32,
+    },
+    /// There is no such bake.
+    NoBake(BakeCode),
+    /// A bake is done or dropped already.
+    BakeEnded {
+        /// The bake.
+        bake: BakeCode,
+        /// The word for how it ended.
+        how: &'static str,
+    },
+    /// There is no such entry.
+    NoEntry(i64),
+    /// An entry cannot be struck.
+    NotStruck {
+        /// The entry.
+        entry: i64,
+        /// Why not.
+        why: NotStruck,
+    },
+    /// Without the struck entry more would have gone out of a lot than came in, by so much.
+    WouldOverdraw {
+        /// The lot.
+        lot: LotCode,
+        /// By how much.
+        by: Milligrams,
+    },
+}
+
+/// Why there is no lot.
+#[derive(Debug, Clone, PartialEq)]
+pub enum NoLot {
+    /// What was typed is no code.
+    Malformed(Problem),
+    /// The last character of what was typed does not fit the others.
+    Mistyped(String),
+    /// No lot has this code.
+    Unknown(LotCode),
+}
+
+/// How a lot came.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Arrival {
+    /// It was collected.
+    Collected,
+    /// It was parted off another lot.
+    PartedOff,
+    /// It was made of other lots.
+    Made,
+}
+
+/// Why an entry cannot be struck.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum NotStruck {
+    /// It is struck already, by this entry.
+    Already(i64),
+    /// It is itself a strike.
+    IsAStrike,
+    /// It is all that says what a place is.
+    OnlyStatementOfPlace,
+    /// A lot came by it, and these entries rest on it.
+    RestOnIt(Vec<i64>),
+    /// It is grain of a bake that this entry says is done.
+    GrainOfDoneBake {
+        /// The bake.
+        bake: BakeCode,
+        /// The entry that says so.
+        done: i64,
+    },
+    /// It says what a bake was to be, and this entry rests on it.
+    BakeEnded {
+        /// The bake.
+        bake: BakeCode,
+        /// The entry that says how it ended.
+        ended: i64,
+    },
+    /// It is all that says what a bake is to be.
+    OnlyStatementOfBake(BakeCode),
+}

@@ -1,0 +1,145 @@
+//! What the book refuses, in words.
+
+use crate::ledger::refusal::{Arrival, NoLot, NotStruck, Refusal};
+use crate::quantity::{Problem, Zone};
+
+/// What was found and what is allowed.
+pub(super) fn words(refusal: &Refusal, zone: &Zone) -> Problem {
+    if let Refusal::NoLot {
+        why: NoLot::Malformed(problem),
+        ..
+    } = refusal
+    {
+        return problem.clone();
+    }
+    Problem::new(found(refusal, zone))
+}
+
+fn found(refusal: &Refusal, zone: &Zone) -> String {
+    match refusal {
+        Refusal::NoLot { why, .. } => match why {
+            NoLot::Malformed(problem) => problem.to_string(),
+            NoLot::Mistyped(typed) => format!(
+                "lot code `{typed}` has the wrong last character: something in it is mistyped"
+            ),
+            NoLot::Unknown(code) => format!("there is no lot `{code}` in the book"),
+        },
+        Refusal::LotStruck { lot, by } => {
+            format!("lot `{lot}` was struck from the book by entry {by}")
+        }
+        Refusal::BeforeArrival { lot, how, came, at } => {
+            let how = match how {
+                Arrival::Collected => "was collected",
+                Arrival::PartedOff => "was parted off",
+                Arrival::Made => "was made",
+            };
+            format!(
+                "lot `{lot}` {how} at {}: {} is before that",
+                zone.rfc3339(*came),
+                zone.rfc3339(*at)
+            )
+        }
+        Refusal::NothingLeft(lot) => format!("nothing is left of lot `{lot}`"),
+        Refusal::MoreThanLeft { lot, left, wanted } => format!(
+            "lot `{lot}` has {} g left: {} g is more than that",
+            left.grams(),
+            wanted.grams()
+        ),
+        Refusal::ColdBeforeMashOut { lot, mash_out } => format!(
+            "lot `{lot}` was mashed out at {}: it cannot have been cold before that",
+            zone.rfc3339(*mash_out)
+        ),
+        Refusal::AlreadyThere { lot, place } => format!("lot `{lot}` is in `{place}` already"),
+        Refusal::MovedLater { lot, entry } => {
+            format!("lot `{lot}` was moved after that time already, by entry {entry}")
+        }
+        Refusal::AfterNow { at, now } => format!(
+            "{} lies after now, which is {}",
+            zone.rfc3339(*at),
+            zone.rfc3339(*now)
+        ),
+        Refusal::FoundTooMuch {
+            lot,
+            left,
+            found,
+            most,
+        } => format!(
+            "lot `{lot}` has {} g left in the book, and {} g is more than that by {} g: counts may find {} g more than came, over its life",
+            left.grams(),
+            found.grams(),
+            found.grams() - left.grams(),
+            most.grams()
+        ),
+        Refusal::WeighedLater { lot, entry } => format!(
+            "grain of lot `{lot}` was weighed after that time, by entry {entry}: the count would not be of what the book says"
+        ),
+        Refusal::NothingToJoin => "one lot cannot be joined to nothing".to_owned(),
+        Refusal::JoinedTwice(lot) => format!("lot `{lot}` is named twice"),
+        Refusal::FormsDiffer((one, form), (other, differs)) => {
+            format!("lot `{one}` is {form} and lot `{other}` is {differs}: one lot has one form")
+        }
+        Refusal::KindsDiffer((one, kind), (other, differs)) => format!(
+            "lot `{one}` is {kind} and lot `{other}` is {differs} grain: they are kept apart"
+        ),
+        Refusal::TooHeavy => "together they weigh more than the book can hold".to_owned(),
+        Refusal::NoPlace { name, known } => {
+            format!(
+                "place `{name}` is not known: known are {}",
+                known.join(", ")
+            )
+        }
+        Refusal::PlaceTaken(name) => format!("place `{name}` exists already"),
+        Refusal::PlaceStatedLater(name) => {
+            format!("place `{name}` was stated anew after that time already")
+        }
+        Refusal::NoSource { name, known } => {
+            format!(
+                "source `{name}` is not known: known are {}",
+                known.join(", ")
+            )
+        }
+        Refusal::NoFormula { name, .. } => format!("formula `{name}` is not in the book"),
+        Refusal::NoVersion {
+            name,
+            version,
+            newest,
+        } => format!("formula `{name}` has no version {version}: the newest is {newest}"),
+        Refusal::SameFormula { name, version } => {
+            format!("formula `{name}` is in the book already, as version {version}, to the letter")
+        }
+        Refusal::NoBake(bake) => format!("there is no bake `{bake}` in the book"),
+        Refusal::BakeEnded { bake, how } => format!("bake `{bake}` is {how} already"),
+        Refusal::NoEntry(entry) => format!("there is no entry {entry} in the book"),
+        Refusal::NotStruck { entry, why } => not_struck(*entry, why),
+        Refusal::WouldOverdraw { lot, by } => format!(
+            "without that entry {} g more would have gone out of lot `{lot}` than came in",
+            by.grams()
+        ),
+    }
+}
+
+fn not_struck(entry: i64, why: &NotStruck) -> String {
+    match why {
+        NotStruck::Already(by) => format!("entry {entry} is struck already, by entry {by}"),
+        NotStruck::IsAStrike => format!("entry {entry} is itself a strike and stays"),
+        NotStruck::OnlyStatementOfPlace => {
+            format!("entry {entry} is all that says what the place is")
+        }
+        NotStruck::RestOnIt(entries) => {
+            let numbers: Vec<String> = entries.iter().map(i64::to_string).collect();
+            format!(
+                "entry {entry} is how the lot came, and entries {} stand on it",
+                numbers.join(", ")
+            )
+        }
+        NotStruck::GrainOfDoneBake { bake, done } => {
+            format!("entry {entry} is grain of bake `{bake}`, which entry {done} says is done")
+        }
+        NotStruck::BakeEnded { bake, ended } => format!(
+            "entry {entry} says what bake `{bake}` was to be, and entry {ended} stands on it"
+        ),
+        NotStruck::OnlyStatementOfBake(bake) => {
+            format!("entry {entry} is all that says what bake `{bake}` is to be")
+        }
+    }
+}

@@ -1,0 +1,127 @@
+//! Remedies as what to type.
+
+use super::option;
+use crate::desk::Remedy;
+use crate::grain::Step;
+use crate::quantity::Zone;
+use crate::render::numbers::Units;
+use crate::render::{lot, notice};
+use crate::report::Caution;
+
+/// What to do, as a line that ends with what to type where there is something to type.
+pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
+    match remedy {
+        Remedy::Rule(source) => format!("rule: {source}"),
+        Remedy::Follow { lot, advice, as_of } => {
+            lot::advice_words(advice, &lot.to_string(), *as_of, units, zone)
+        }
+        Remedy::Discard(lot) => {
+            format!("draff discard {lot} --reason … takes it off the shelf")
+        }
+        Remedy::NoRescueByBaking => Caution::BakingRescuesNothing.text().to_owned(),
+        Remedy::StrikeEntryOf(lot) => format!(
+            "if an entry of it is wrong, strike that one with the reason: draff log {lot} shows them"
+        ),
+        Remedy::FillIn(field) => {
+            let value = match *field {
+                "pieces" => "NUMBER",
+                "piece" => "MASS",
+                _ => "PLACE",
+            };
+            format!("add {} {value}", option(field))
+        }
+        Remedy::TimeTheTreatment => {
+            "add --minutes NUMBER --temp TEMPERATURE, or book its way out first: draff move"
+                .to_owned()
+        }
+        Remedy::ListLots => "`draff shelf` lists the lots on hand".to_owned(),
+        Remedy::NearestLots(lots) => format!("nearest on hand: {}", lots.join(", ")),
+        Remedy::ReadLog(about) => format!("`draff log {about}` shows what was written about it"),
+        Remedy::StrikeIfWrong {
+            about,
+            entry: Some(entry),
+        } => format!(
+            "`draff log {about}` shows its entries; `draff strike {entry} --reason …` first if it is wrong"
+        ),
+        Remedy::StrikeIfWrong { about, entry: None } => format!(
+            "`draff log {about}` shows its entries; `draff strike ENTRY --reason …` takes back a wrong one"
+        ),
+        Remedy::CheckTheClock => {
+            "the book holds what has happened; set --now if the clock is wrong".to_owned()
+        }
+        Remedy::StrikeWhatTookTooMuch(Some(lot)) => format!(
+            "grain does not come back: if an entry took too much, strike it: draff log {lot}"
+        ),
+        Remedy::StrikeWhatTookTooMuch(None) => "strike what took too much first".to_owned(),
+        Remedy::CountAgain => {
+            "count again now, or give the time of the count after it".to_owned()
+        }
+        Remedy::NameMoreLots => "name two lots or more".to_owned(),
+        Remedy::TreatOneFirst => format!(
+            "treat one of them first, as with --step {} or --step {}",
+            Step::Press,
+            Step::Blend
+        ),
+        Remedy::AddPlace(name) => format!("`draff place add {name} --kind fridge` makes it"),
+        Remedy::ChangePlace(name) => {
+            format!("`draff place change {name} …` changes what it is stated to be")
+        }
+        Remedy::StateLaterOrStrike => {
+            "`draff log` shows when; give a later --at, or strike that entry first".to_owned()
+        }
+        Remedy::StatePlaceAnew => "`draff place change` states it anew".to_owned(),
+        Remedy::AddFormula => "`draff formula add FILE` adds one".to_owned(),
+        Remedy::KnownFormulas(known) => {
+            let known: Vec<String> = known.iter().map(|name| format!("`{name}`")).collect();
+            format!("in the book: {}", known.join(", "))
+        }
+        Remedy::ListBakes => "`draff bake list --all` lists every bake".to_owned(),
+        Remedy::ListEntries => "`draff log` lists them".to_owned(),
+        Remedy::EnterAgain => "enter again what it struck".to_owned(),
+        Remedy::StrikeThoseFirst => "strike those first, the newest one first; what was found on a part belongs to its mother lot too".to_owned(),
+        Remedy::StrikeDoneBake { bake, done } => format!(
+            "strike {done}, which takes all its grain back, then write the bake down again: draff bake done {bake}"
+        ),
+        Remedy::StrikeFirst(entry) => format!("strike {entry} first"),
+        Remedy::ChangeOrDropBake(bake) => format!(
+            "`draff bake change {bake}` states it anew, `draff bake drop {bake}` takes it off the list"
+        ),
+        Remedy::NameOnce => "name each lot once, with all that is to be taken of it".to_owned(),
+        Remedy::LookFurtherAhead { for_bakes: true } => {
+            "bakes come later: --days NUMBER looks further ahead".to_owned()
+        }
+        Remedy::LookFurtherAhead { for_bakes: false } => {
+            "--days NUMBER looks further ahead".to_owned()
+        }
+        Remedy::SayWhatBecameOf(bake) => format!(
+            "{bake} should have been mixed by now: draff bake done {bake} or draff bake drop {bake} says what became of it"
+        ),
+        Remedy::PlanABake => "draff bake add FORMULA --at WHEN ready plans a bake".to_owned(),
+        Remedy::BookGrainIn => {
+            "draff pickup books grain in; draff fetch says how much to take".to_owned()
+        }
+        Remedy::AskTheShelf => {
+            "draff shelf says of each why; draff discard takes it off the shelf".to_owned()
+        }
+        Remedy::AskForThePlanAgain => "ask for the plan again: draff plan --accept".to_owned(),
+        Remedy::AddABake => "`draff bake add FORMULA --at WHEN ready` plans one".to_owned(),
+        Remedy::ListUsage(about) => {
+            format!("no grain was used for `{about}` either: draff usage lists what it went into")
+        }
+        Remedy::PlanDryingOrPressing => "--plan dry or --plan press".to_owned(),
+        Remedy::DryWarm => "--temp 60C is usual".to_owned(),
+        Remedy::OneLotOrAnotherAmount => "give one lot, or another amount".to_owned(),
+        Remedy::ShowBake(bake) => format!("draff bake show {bake} shows it"),
+        Remedy::Know(notice) => notice::words(notice, units, zone),
+        Remedy::SayWhatWentIn(lots) if lots.is_empty() => {
+            "say what went in: --used LOT=MASS, once for each lot".to_owned()
+        }
+        Remedy::SayWhatWentIn(lots) => {
+            let used: Vec<String> = lots
+                .iter()
+                .map(|(lot, wet)| format!("--used {lot}={}", units.weighed(*wet).replace(' ', "")))
+                .collect();
+            format!("say what went in, such as {}", used.join(" "))
+        }
+    }
+}
