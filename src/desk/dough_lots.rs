@@ -2,7 +2,7 @@
 
 use super::facts::FactFinder;
 use super::warmth::KnownTemperatures;
-use super::{Refusal, guard};
+use super::{Notice, Refusal, guard};
 use crate::dough::batch::mixture::{self, Mixture, Offer};
 use crate::dough::batch::{self, Batch, BatchRequest, Size};
 use crate::dough::formula::Formula;
@@ -251,6 +251,20 @@ impl LotsInDough {
     /// Whether they hold less dry grain than the dough takes.
     pub fn are_short(&self) -> bool {
         Milligrams::nearest(self.mixture.short) > Milligrams::ZERO
+    }
+
+    /// The lots in it that have another form than the formula wants.
+    pub fn of_other_forms<'a>(&'a self, formula: &'a Formula) -> impl Iterator<Item = Notice> + 'a {
+        self.answers.iter().filter_map(|answer| {
+            let (lot, is) = (answer.lot.code, answer.lot.form);
+            let wanted = formula.grain.form.filter(|wanted| *wanted != is)?;
+            Some(Notice::OtherForm {
+                formula: formula.name.clone(),
+                wanted,
+                lot,
+                is,
+            })
+        })
     }
 
     /// The forms of the grain.

@@ -178,7 +178,8 @@ impl Treatment {
         let (best, low, high) = (dry(before.wet_basis()), dry(wettest), dry(driest));
         let of = format!("{best:.0} g of dry grain went in ({low:.0} to {high:.0} g)");
         let loss = self.dry_loss.grams();
-        if low - loss > came as f64 / 1000.0 {
+        // Milling dust takes its dry grain with it.
+        if self.step != Step::Mill && low - loss > came as f64 / 1000.0 {
             return Err(Problem::new(format!(
                 "{of}, and only {} of anything came out: that leaves less than no water",
                 grams(Milligrams::new(came))
@@ -206,6 +207,10 @@ impl Treatment {
 
     /// Moisture of what came out, from that of what went in: a fraction of wet mass.
     pub fn moisture(&self, before: &Uncertain) -> Uncertain {
+        // What a mill loses is dust: grain, not water.
+        if self.step == Step::Mill {
+            return *before;
+        }
         let came = (self.wet_out.get() + self.left.get()) as f64;
         let fed = self.wet_in.get() as f64;
         let dry = fed * (1.0 - before.value) - self.dry_loss.get() as f64;
@@ -216,13 +221,21 @@ impl Treatment {
         })
     }
 
-    /// Dry grain that did not come out with the product: stated losses, and what stayed in the machine.
+    /// Dry grain that did not come out with the product: stated losses, what stayed in the machine, and all that
+    /// a mill loses.
     pub fn dry_lost(&self, after: &Uncertain) -> Mass {
-        self.dry_loss.mass() + self.left.mass() * clipped(after.value).dry_fraction().get()
+        let dry = clipped(after.value).dry_fraction().get();
+        if self.step == Step::Mill {
+            return self.wet_loss().mass() * dry;
+        }
+        self.dry_loss.mass() + self.left.mass() * dry
     }
 
     /// Water that ran off or dried away; below nothing where none did and some was added.
     pub fn water_gone(&self) -> Mass {
+        if self.step == Step::Mill {
+            return Mass::default();
+        }
         let gone = self.wet_in.get() + self.water.get()
             - self.wet_out.get()
             - self.left.get()

@@ -17,7 +17,12 @@ pub fn text(answer: &BatchAnswer, measures: Option<MeasureSet>, units: Units) ->
     let (formula, batch) = (&answer.formula, &answer.batch);
     let sum = &batch.hold_back;
     let pieces = answer.pieces.map_or(String::new(), |(count, piece)| {
-        format!(", {count} pieces of {}", units.to_weigh(piece))
+        let over = if Milligrams::nearest(answer.over) > Milligrams::ZERO {
+            format!(" and {} over", units.to_weigh(answer.over))
+        } else {
+            String::new()
+        };
+        format!(", {count} pieces of {}{over}", units.to_weigh(piece))
     });
     words::wrapped(
         &mut out,

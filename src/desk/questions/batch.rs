@@ -83,7 +83,9 @@ impl Desk {
             .map(|code| view.lot(code))
             .collect::<anyhow::Result<_>>()?;
         let lots = dough_lots::named(view, lots, batch.dough(), self.now)?;
-        let is_short = lots.are_short();
+        let short = lots
+            .are_short()
+            .then_some(Notice::LotsFallShort(lots.mixture.short));
         let draws = lots.draws().map(|(answer, wet)| BatchLot {
             lot: answer.lot.code,
             verdict: answer.keeping.verdict,
@@ -99,9 +101,9 @@ impl Desk {
                 _ => None,
             },
             known: lots.known(&view.house()?),
-            notices: is_short
-                .then_some(Notice::LotsFallShort(lots.mixture.short))
+            notices: short
                 .into_iter()
+                .chain(lots.of_other_forms(batch.formula))
                 .collect(),
         })
     }
@@ -127,6 +129,7 @@ pub fn batch(request: &BatchOf<'_>, grain: GrainOfDough) -> Result<Answer<BatchA
     let warmth = temperatures.map(|given| warmth::work_out(&batch, &given, request.mixing));
     let answer = BatchAnswer {
         pieces: pieces(request, &batch),
+        over: over(request, &batch),
         formula: request.formula.clone(),
         batch,
         lots: grain.lots,
@@ -138,6 +141,14 @@ pub fn batch(request: &BatchOf<'_>, grain: GrainOfDough) -> Result<Answer<BatchA
     };
     let cautions = vec![Caution::RawDough, Caution::Gluten];
     Ok(Answer::new(answer, cautions).with_notices(grain.notices))
+}
+
+/// Dough that is left over once the whole pieces are divided off; nothing where so many pieces were asked for.
+fn over(request: &BatchOf<'_>, batch: &Batch) -> Mass {
+    match (request.size, pieces(request, batch)) {
+        (Size::Pieces { .. }, _) | (_, None) => Mass::default(),
+        (_, Some((count, piece))) => batch.divided - piece * f64::from(count),
+    }
 }
 
 /// The pieces that the dough is divided into: those asked for, or of the formula's piece.

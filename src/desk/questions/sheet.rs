@@ -59,6 +59,7 @@ impl Desk {
         if !lots.answers.is_empty() && lots.are_short() {
             notices.push(Notice::LotsFallShort(lots.mixture.short));
         }
+        notices.extend(lots.of_other_forms(&formula));
         // Without a lot the weights are those of grain as wet as any may be, and the sheet asks for one.
         let (moisture, from) = if lots.answers.is_empty() {
             let form = formula.grain.form.unwrap_or(Form::Whole);
@@ -85,6 +86,11 @@ impl Desk {
             book: view.about().name.clone(),
             draws: lots.draws().map(draw).collect(),
             moisture_from: from,
+            short: if lots.answers.is_empty() {
+                Mass::default()
+            } else {
+                lots.mixture.short
+            },
             night: house.night,
             core: doneness::core(house.altitude_metres)?,
             printed_at: self.now,

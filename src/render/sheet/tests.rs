@@ -94,6 +94,7 @@ fn answer(source: &str, pieces: u32) -> SheetAnswer {
         note: Some("six for Alder Lane, sliced".to_owned()),
         book: "Quernhollow Bakery".to_owned(),
         draws: vec![first],
+        short: uom::si::f64::Mass::default(),
         moisture_from: "one test of this lot".to_owned(),
         warmth: Some(warmth::work_out(
             &batch,

@@ -119,6 +119,15 @@ impl Words<'_> {
     pub fn draw(&self, draw: &SheetDraw) -> String {
         let mut parts = vec![draw.lot.clone(), draw.form.to_string()];
         parts.extend(draw.place.as_ref().map(|place| format!("in {place}")));
+        if let Some(wanted) = self
+            .answer
+            .formula
+            .grain
+            .form
+            .filter(|form| *form != draw.form)
+        {
+            parts.push(format!("the formula wants {wanted}"));
+        }
         parts.push(match draw.keep_until {
             Some(until) => format!("keep until {}", self.when(until)),
             None => "no date".to_owned(),
@@ -131,6 +140,17 @@ impl Words<'_> {
             parts.push(format!("{}: DO NOT USE", draw.verdict).to_uppercase());
         }
         parts.join(", ")
+    }
+
+    /// What the lots hold too little of.
+    pub fn short(&self) -> Option<String> {
+        let short = Milligrams::nearest(self.answer.short);
+        (short > Milligrams::ZERO).then(|| {
+            format!(
+                "SHORT: the lots hold {} too little dry grain",
+                self.units.to_weigh(self.answer.short)
+            )
+        })
     }
 
     pub fn moisture(&self) -> String {
