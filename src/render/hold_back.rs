@@ -125,12 +125,32 @@ pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
     out
 }
 
-/// What the water held back is for, and how much of it is likely to go in.
-pub(super) fn parts(sum: &HoldBack, units: Units) -> String {
+/// The parts of the water held back: for the moisture and for the thirst.
+fn both_parts(sum: &HoldBack) -> (Mass, Mass) {
     // Shown amounts must add up on paper, so the last is what the rounded others leave.
     let whole = |mass| from_grams(grams(mass).round());
     let moisture = whole(sum.keep_back - sum.keep_back_thirst);
-    let thirst = whole(sum.keep_back) - moisture;
+    (moisture, whole(sum.keep_back) - moisture)
+}
+
+/// How much of the water held back is likely to go in, with its parts, in few words.
+pub(super) fn likely(sum: &HoldBack, units: Units) -> String {
+    let weigh = |mass| units.to_weigh(mass);
+    let (moisture, thirst) = both_parts(sum);
+    let likely = format!("likely {}", weigh(sum.likely_back));
+    match sum.thirst {
+        None => likely,
+        Some(_) => format!(
+            "{likely} ({} moisture, {} thirst)",
+            weigh(moisture),
+            weigh(thirst)
+        ),
+    }
+}
+
+/// What the water held back is for, and how much of it is likely to go in.
+pub(super) fn parts(sum: &HoldBack, units: Units) -> String {
+    let (moisture, thirst) = both_parts(sum);
     let likely = format!(
         "about {} is likely to go in",
         units.to_weigh(sum.likely_back)
