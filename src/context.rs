@@ -1,9 +1,9 @@
 //! The clock, the environment and the terminal: the only reader of each, and what a command writes to.
 
 use crate::desk::{Answer, Desk, Notice, Progress, Watch, Written};
-use crate::error::usage;
+use crate::error::{Done, usage};
 use crate::keeping::RuleSet;
-use crate::ledger::{Act, Book, NewBook, Signature};
+use crate::ledger::{Book, NewBook, Signature, files};
 use crate::quantity::when;
 use crate::quantity::{Instant, Problem, Zone, text};
 use crate::render::lot::Detail;
@@ -89,8 +89,8 @@ pub struct Errand<'a> {
     pub surroundings: &'a Surroundings,
     answer: &'a mut dyn Write,
     talk: &'a mut dyn Write,
-    /// Whether an act was committed, so that what fails afterwards is not called undone.
-    written: bool,
+    /// What was done so far, so that what fails afterwards is not called undone.
+    done: Option<Done>,
     /// The same, of acts at a desk.
     written_at_desk: Written,
     /// The zone of the book that was opened last, for the words of refusals.
@@ -110,27 +110,21 @@ impl<'a> Errand<'a> {
             surroundings,
             answer,
             talk,
-            written: false,
+            done: None,
             written_at_desk: Written::default(),
             zone: Zone::utc(),
         }
     }
 
-    /// Does one act of the user in one transaction, see [`Book::act`].
-    pub fn act<T>(
-        &mut self,
-        book: &mut Book,
-        signature: &Signature,
-        work: impl FnOnce(&mut Act<'_>) -> anyhow::Result<T>,
-    ) -> anyhow::Result<T> {
-        let done = book.act(signature, work)?;
-        self.written = true;
-        Ok(done)
+    /// Keeps in mind that files were made or replaced, in words for the case that the answer cannot be shown.
+    pub fn has_done(&mut self, words: String) {
+        self.done = Some(Done::Files(words));
     }
 
-    /// Whether an act was committed.
-    pub fn has_written(&self) -> bool {
-        self.written || self.written_at_desk.is_so()
+    /// What was done, whether or not the answer could be shown.
+    pub fn take_done(&mut self) -> Option<Done> {
+        let act = self.written_at_desk.is_so().then_some(Done::Act);
+        self.done.take().or(act)
     }
 
     /// The units to show.
@@ -207,7 +201,7 @@ impl<'a> Errand<'a> {
             .options
             .by
             .as_ref()
-            .map(|name| text::checked(name, "name after --by", text::LONGEST_NAME))
+            .map(|name| text::typed(name, "name after --by", text::LONGEST_NAME))
             .transpose()
             .map_err(usage)?;
         Ok(Signature {
@@ -218,7 +212,8 @@ impl<'a> Errand<'a> {
 
     /// Where the book lies.
     pub fn book_path(&self) -> anyhow::Result<PathBuf> {
-        self.options
+        let path = self
+            .options
             .book
             .clone()
             .or_else(|| self.surroundings.book.clone())
@@ -228,12 +223,24 @@ impl<'a> Errand<'a> {
                     Problem::new("this machine names no folder for a user's data")
                         .hint("say where the book lies: --book FILE"),
                 )
-            })
+            })?;
+        files::refuse_special_name(&path).map_err(usage)?;
+        Ok(path)
     }
 
     /// Opens a book that is there, and warns where its last entry was written after now.
     pub fn open_book(&mut self) -> anyhow::Result<Book> {
         let book = Book::open(&self.book_path()?, self.surroundings.clock)?;
+        self.warn_of_late_entry(&book)?;
+        Ok(book)
+    }
+
+    /// Opens a book that may be damaged.
+    pub fn open_book_as_found(&mut self) -> anyhow::Result<Book> {
+        Book::open_as_found(&self.book_path()?, self.surroundings.clock)
+    }
+
+    fn warn_of_late_entry(&mut self, book: &Book) -> anyhow::Result<()> {
         let view = book.view();
         let zone = &view.about().zone;
         let now = self.now(zone)?;
@@ -244,7 +251,7 @@ impl<'a> Errand<'a> {
                 zone.rfc3339(now)
             ));
         }
-        Ok(book)
+        Ok(())
     }
 
     /// A desk at a book that is there, for this request.

@@ -33,6 +33,15 @@ pub const INTERNAL: u8 = 70;
 #[error("{0}")]
 struct Usage(Problem);
 
+/// What was done and stays done whatever happens to its answer.
+#[derive(Debug, Clone)]
+pub enum Done {
+    /// An act is in the book.
+    Act,
+    /// Files were made or replaced, as these words say.
+    Files(String),
+}
+
 /// Marks a problem as one of the command line.
 pub fn usage(problem: Problem) -> anyhow::Error {
     Usage(problem).into()
@@ -102,17 +111,19 @@ pub fn report_unparsed(refusal: &str, talk: &mut dyn Write) -> u8 {
     USAGE
 }
 
-/// Says that an act is in the book although its answer could not be shown: it must not be done again.
-pub fn report_unshown(error: &anyhow::Error, talk: &mut dyn Write) -> u8 {
+/// Says what was done although its answer could not be shown: it must not be done again.
+pub fn report_unshown(error: &anyhow::Error, done: &Done, talk: &mut dyn Write) -> u8 {
+    let (what, advice) = match done {
+        Done::Act => (
+            "the act is in the book",
+            "do not enter it again; `draff log --last 3` shows it",
+        ),
+        Done::Files(words) => (words.as_str(), "it is done: do not do it again"),
+    };
     let mut text = String::new();
-    let words = format!("the act is in the book, only its answer could not be shown: {error:#}");
+    let words = format!("{what}; only the answer could not be shown: {error:#}");
     wrapped(&mut text, "warning: ", "  ", &words);
-    wrapped(
-        &mut text,
-        "  ",
-        "    ",
-        "do not enter it again; `draff log --last 3` shows it",
-    );
+    wrapped(&mut text, "  ", "    ", advice);
     let _ = talk.write_all(visible(&text).as_bytes());
     DONE
 }

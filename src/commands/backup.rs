@@ -7,7 +7,7 @@ use crate::render;
 use crate::render::json::copies;
 use std::path::PathBuf;
 
-/// Copy the book to a file and prove the copy whole, while others may go on writing
+/// Copy the book to a file and prove the copy whole
 ///
 /// A file that is there is never replaced.
 #[derive(clap::Args)]
@@ -32,6 +32,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             (copied, Some(pruned))
         }
     };
+    errand.has_done(format!("the copy lies at `{}`", copied.path.display()));
     let text = if errand.options.json {
         render::json::text(&copies::Backup::new(&copied, pruned.as_ref()))?
     } else {

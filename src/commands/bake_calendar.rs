@@ -17,6 +17,7 @@ pub struct Arguments {
 }
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    export::refuse_two_answers(errand, [Some(arguments.ics.as_str())])?;
     let desk = errand.desk()?;
     let about = desk.about();
     let calendar = desk.calendar(arguments.bake.as_deref())?.answer;
@@ -27,5 +28,9 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     };
     let wrote = format!("wrote {}{tasks} to", count(calendar.bakes.len(), "bake"));
     export::put(errand, &arguments.ics, &about.path, &text, &wrote)?;
+    if errand.options.json {
+        let answer = render::json::sheet::Calendar::new(&calendar, &about.zone);
+        errand.print(&render::json::text(&answer)?)?;
+    }
     Ok(Outcome::Done)
 }

@@ -15,7 +15,7 @@ use crate::quantity::{Milligrams, Problem, Temperature, bounds, text};
 use crate::render;
 use std::path::Path;
 
-/// Work out one dough: every weight of every stage, the pour and the hold-back
+/// Work out one dough: every weight of every stage, and the water
 #[derive(clap::Args)]
 #[command(
     group = clap::ArgGroup::new("size").required(true).args(["pieces", "dough", "baked", "flour", "grain"]),

@@ -6,14 +6,14 @@ use crate::ledger::audit::Audit;
 use crate::ledger::failure;
 use crate::render;
 
-/// Prove the book whole: file, schema, and stock against the sum of all entries
+/// Prove the book whole
 ///
 /// Exits with 3 if it finds damage.
 #[derive(clap::Args)]
 pub struct Arguments {}
 
 pub fn run(_: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
-    let audit = match errand.open_book().and_then(|book| book.audit()) {
+    let audit = match errand.open_book_as_found().and_then(|book| book.audit()) {
         Ok(audit) => audit,
         // A book too damaged to open is what a check is for.
         Err(error) => match failure::damage(&error) {

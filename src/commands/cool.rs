@@ -13,7 +13,7 @@ use crate::quantity::{Length, Problem, Temperature, WetBasis, bounds};
 use crate::render;
 use crate::report::cool::CoolRequest;
 
-/// Work out whether a layer or tub of hot grain cools in time, and how deep it may lie
+/// Work out whether hot grain cools in time, and how deep it may lie
 ///
 /// A forecast by heat conduction, as a range from what the air takes. Only a thermometer in the middle of
 /// the grain shows that it cooled. Limits are those of the book, or the strict ones without a book.
@@ -61,7 +61,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         Some(book) => book.view().about().rules.clone(),
         None => RuleSet::from_text(RuleSet::built_in_text("strict")?)?,
     };
-    let answer = desk::cool(request, rules).map_err(usage)?;
+    let answer = desk::cool(request, rules)?;
     let units = errand.units();
     errand.show(&answer, render::json::cool::Cool::new, |cool| {
         render::cool::text(cool, units)

@@ -6,7 +6,7 @@ use crate::desk::Count;
 use crate::quantity::Milligrams;
 use crate::render;
 
-/// Weigh what is left of a lot and book the difference as a correction
+/// Weigh what is left of a lot and book the difference
 #[derive(clap::Args)]
 #[command(
     group = clap::ArgGroup::new("what").required(true).args(["wet", "nothing"]),

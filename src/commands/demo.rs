@@ -3,28 +3,27 @@
 use super::Outcome;
 use crate::context::{Errand, Surroundings};
 use crate::error::{DONE, REFUSED};
+use crate::ledger::files;
 use crate::quantity::Problem;
 use crate::render::words;
 use anyhow::{Context, ensure};
 use include_dir::{Dir, include_dir};
 use std::ffi::OsString;
+use std::fs::File;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
 static DATA: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/demo-data");
 
-/// Build the demo book and run the main job on it, from pickup to CSV
+/// Build the demo book and run the main job on it
 #[derive(clap::Args)]
 pub struct Arguments {
-    /// The folder to build it in; an earlier demo there is replaced
+    /// The new folder to build it in; one that is there must be empty
     #[arg(long, value_name = "FOLDER", default_value = "draffbook-demo")]
     folder: PathBuf,
 }
 
-/// What the program writes into the folder, and a demo takes away first.
-const LEFT: [&str; 2] = ["book.draff", "usage.csv"];
-
-/// What a demo writes into the folder itself. With [`LEFT`] these are the only files it replaces.
+/// What a demo puts into the folder before it plays.
 const COPIED: [&str; 5] = [
     "pickups.csv",
     "formulas/pan-loaf.toml",
@@ -90,7 +89,7 @@ struct Player {
 }
 
 impl Player {
-    /// Makes the folder, takes away what an earlier demo left there and nothing else.
+    /// Makes the folder. Whatever exists is left alone: a folder that holds anything is refused.
     fn new(folder: &Path, surroundings: &Surroundings) -> anyhow::Result<Self> {
         let refuse = |error: std::io::Error| {
             Problem::new(format!(
@@ -99,18 +98,24 @@ impl Player {
             ))
             .hint("name another with --folder")
         };
-        std::fs::create_dir_all(folder).map_err(refuse)?;
-        for file in LEFT {
-            match std::fs::remove_file(folder.join(file)) {
-                Err(error) if error.kind() != std::io::ErrorKind::NotFound => {
-                    return Err(refuse(error).into());
-                }
-                _ => {}
-            }
+        if !files::is_free_for_folder(folder) {
+            let other = files::unused(folder, "-2");
+            return Err(Problem::new(format!(
+                "there is something at `{}` already",
+                folder.display()
+            ))
+            .hint(format!(
+                "it was not touched; name a new folder: draff demo --folder {}",
+                other.display()
+            ))
+            .into());
         }
         std::fs::create_dir_all(folder.join("formulas")).map_err(refuse)?;
         for file in COPIED {
-            std::fs::write(folder.join(file), text_of(file)?).map_err(refuse)?;
+            let text = text_of(file)?;
+            File::create_new(folder.join(file))
+                .and_then(|mut made| made.write_all(text.as_bytes()))
+                .map_err(refuse)?;
         }
         let folder = folder.canonicalize().map_err(refuse)?;
         Ok(Self {

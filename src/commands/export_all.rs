@@ -3,7 +3,9 @@
 use super::Outcome;
 use crate::context::Errand;
 use crate::ledger::View;
-use crate::ledger::files::{folder_of, make_private, make_private_folder, sync_folder, unwritable};
+use crate::ledger::files::{
+    self, folder_of, make_private, make_private_folder, sync_folder, unwritable,
+};
 use crate::ledger::tables::Table;
 use crate::quantity::Problem;
 use crate::render;
@@ -16,7 +18,7 @@ use std::path::{Path, PathBuf};
 /// The name of the file that says what the others are.
 pub(super) const DESCRIPTION: &str = "description.json";
 
-/// Write every table of the book as CSV, with a description, into a new folder
+/// Write every table of the book as CSV, into a new folder
 ///
 /// `import-all` makes a book of it again in which nothing is missing.
 #[derive(clap::Args)]
@@ -28,7 +30,7 @@ pub struct Arguments {
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
     let folder = &arguments.folder;
-    let book = errand.open_book()?;
+    let book = errand.open_book_as_found()?;
     let view = book.view();
     refuse_taken(folder)?;
     let still = view.hold_still()?;
@@ -52,6 +54,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let entries = view.entry_count()?;
     drop(still);
     draft.place(folder)?;
+    errand.has_done(format!("the tables are in `{}`", folder.display()));
     let text = if errand.options.json {
         let path = &view.about().path;
         render::json::text(&Carried::new(folder, path, entries, &description))?
@@ -124,11 +127,7 @@ impl<W: Write> Write for Hashed<W> {
 
 /// Refuses what is no empty folder.
 fn refuse_taken(folder: &Path) -> Result<(), Problem> {
-    let Ok(found) = fs::symlink_metadata(folder) else {
-        return Ok(());
-    };
-    let is_empty = found.is_dir() && fs::read_dir(folder).is_ok_and(|mut all| all.next().is_none());
-    if is_empty {
+    if files::is_free_for_folder(folder) {
         return Ok(());
     }
     Err(Problem::new(format!(
@@ -159,17 +158,12 @@ impl Draft {
                     .hint("name a folder that is not there yet"),
             );
         };
-        let name = format!(".{}.{}.part", name.to_string_lossy(), std::process::id());
-        let draft = folder.with_file_name(name);
+        let draft = files::beside(&folder.with_file_name(name));
         make_private_folder(folder_of(&draft))?;
-        if draft.exists() {
-            return Err(Problem::new(format!(
-                "`{}` is left from an export that was cut short",
-                draft.display()
-            ))
-            .hint("remove it and try again"));
-        }
         make_private_folder(&draft)?;
+        if let Ok(now) = fs::metadata(&draft) {
+            files::clear_left(folder, &now);
+        }
         Ok(Self(draft))
     }
 

@@ -8,7 +8,7 @@ use crate::quantity::fraction::Percent;
 use crate::quantity::{bounds, when};
 use crate::render;
 
-/// Reckon how much wet grain to take at the next pickup
+/// Work out how much wet grain to take next time
 ///
 /// What the bakes want, what is on hand and how long it keeps, how moist the next lot may be and which
 /// optional bakes happen: the amount that comes out best on average over samples of all that.

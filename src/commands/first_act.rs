@@ -47,11 +47,6 @@ impl FirstAct {
         }
     }
 
-    /// The desk, if there is a book.
-    pub fn take_desk(&mut self) -> Option<Desk> {
-        self.desk.take()
-    }
-
     /// The desk at the book that is there, or at a new plain one.
     pub fn desk(self, errand: &mut Errand<'_>) -> anyhow::Result<Desk> {
         match self.desk {

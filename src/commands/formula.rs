@@ -7,12 +7,12 @@ use crate::dough::formula::Formula;
 use crate::ledger::FormulaRecord;
 use crate::quantity::Problem;
 use crate::render;
-use crate::render::json::formula::{Formulas, WithText};
+use crate::render::json::formula::{Formulas, Made, WithText};
 use clap::Subcommand;
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
-/// Keep doughs in baker's percentages: add, list, show, export, from masses
+/// Keep doughs in baker's percentages
 #[derive(clap::Args)]
 pub struct Arguments {
     #[command(subcommand)]
@@ -56,14 +56,20 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         Act::List => return list(errand),
         Act::Add { file } => add(&file, errand)?,
         Act::Show { name, version } => errand.desk()?.formula(&name, version)?,
-        // A file is what these two are asked for, whatever the format of other answers.
+        // A file is what these two are asked for.
         Act::Export { name, version } => {
             let formula = errand.desk()?.formula(&name, version)?;
-            errand.print(&formula.answer.text)?;
+            let zone = errand.zone().clone();
+            errand.show(
+                &formula,
+                |record| WithText::new(record, &zone),
+                |record| record.text.clone(),
+            )?;
             return Ok(Outcome::Done);
         }
         Act::FromMasses(masses) => {
-            errand.print(&formula_from_masses::text(masses)?)?;
+            let toml = Answer::new(formula_from_masses::text(masses)?, Vec::new());
+            errand.show(&toml, |toml| Made { toml: toml.clone() }, Clone::clone)?;
             return Ok(Outcome::Done);
         }
     };

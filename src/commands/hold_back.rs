@@ -10,7 +10,7 @@ use crate::quantity::fraction::Percent;
 use crate::quantity::{Milligrams, Problem, WetBasis, bounds};
 use crate::render;
 
-/// Work out the water of one dough: what to weigh, what to pour, what to hold back
+/// Work out the water of one dough: what to pour and hold back
 #[derive(clap::Args)]
 #[command(
     group = clap::ArgGroup::new("grain").required(true).args(["wet", "share"]),

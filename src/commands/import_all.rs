@@ -12,7 +12,7 @@ use std::fs::{self, File};
 use std::io::{self, BufReader};
 use std::path::{Path, PathBuf};
 
-/// Make a new book from a folder that `export-all` wrote, and prove that nothing was lost
+/// Make a new book from a folder that `export-all` wrote
 #[derive(clap::Args)]
 pub struct Arguments {
     /// The folder; it is only read
@@ -36,6 +36,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let loaded = loading.finish()?;
     prove(&loaded, &description)?;
     let book = loaded.accept(&path, now)?;
+    errand.has_done(format!("the book was made at `{}`", path.display()));
     let entries = book.view().entry_count()?;
     let text = if errand.options.json {
         render::json::text(&Carried::new(folder, &path, entries, &description))?

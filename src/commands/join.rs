@@ -5,7 +5,7 @@ use crate::context::Errand;
 use crate::desk::Join;
 use crate::render::lot::Detail;
 
-/// Put lots together into one, which keeps the earliest date of them
+/// Put lots together into one, which keeps the earliest date
 ///
 /// All that is left of each goes in. Every rule is kept for each of them as if all of the grain had its
 /// history. Grain that is past or unknown is refused: it would spoil the rest.

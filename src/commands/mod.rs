@@ -8,7 +8,9 @@ mod bake_calendar;
 mod bake_done;
 mod bake_setting;
 mod batch;
+mod bounded_file;
 mod check;
+mod completions;
 mod cool;
 mod count;
 mod demo;
@@ -19,6 +21,7 @@ mod fetch;
 mod first_act;
 mod formula;
 mod formula_from_masses;
+pub mod help;
 mod hold_back;
 mod import_all;
 mod join;
@@ -54,7 +57,7 @@ use crate::context::{Errand, Options, Surroundings};
 use crate::error;
 use crate::quantity::text;
 use crate::render::numbers::Units;
-use clap::{Parser, Subcommand};
+use clap::{FromArgMatches, Parser, Subcommand};
 use std::ffi::OsString;
 use std::io::Write;
 use std::path::PathBuf;
@@ -75,12 +78,7 @@ const EVERY: &str = "Options of every command";
 ///
 /// Local food law and the licensed inspector come first. A date limit is a rule, not proof of safety.
 #[derive(Parser)]
-#[command(
-    name = "draff",
-    version,
-    max_term_width = 80,
-    disable_help_subcommand = true
-)]
+#[command(name = "draff", version, max_term_width = 80)]
 pub struct CommandLine {
     /// The book, a single file [default: in your data folder, or DRAFF_BOOK]
     #[arg(long, global = true, value_name = "FILE", help_heading = EVERY)]
@@ -146,6 +144,8 @@ enum Command {
     ExportAll(export_all::Arguments),
     ImportAll(import_all::Arguments),
     Rules(rules::Arguments),
+    Completions(completions::Arguments),
+    Man(completions::ManArguments),
 }
 
 /// Parses a command line, runs it and returns the exit code.
@@ -155,12 +155,16 @@ pub fn run(
     answer: &mut dyn Write,
     talk: &mut dyn Write,
 ) -> u8 {
-    let parsed = match CommandLine::try_parse_from(line) {
+    let parsed = help::command_line()
+        .try_get_matches_from(line)
+        .and_then(|matches| CommandLine::from_arg_matches(&matches));
+    let parsed = match parsed {
         Ok(parsed) => parsed,
         Err(refusal) => {
             // Help and the version are answers; everything else is talk.
             if refusal.use_stderr() {
-                return error::report_unparsed(&refusal.to_string(), talk);
+                let told = help::meant(&refusal).unwrap_or_else(|| refusal.to_string());
+                return error::report_unparsed(&told, talk);
             }
             let _ = write!(answer, "{}", text::visible(&refusal.to_string()));
             return error::DONE;
@@ -175,20 +179,20 @@ pub fn run(
         quiet: parsed.quiet,
     };
     let units = Units::of(options.us);
-    let (outcome, has_written, zone) = {
+    let (outcome, done, zone) = {
         let mut errand = Errand::new(options, surroundings, answer, talk);
         let outcome = dispatch(parsed.command, &mut errand);
         let outcome = outcome.and_then(|outcome| {
             errand.answer().flush()?;
             Ok(outcome)
         });
-        (outcome, errand.has_written(), errand.zone().clone())
+        (outcome, errand.take_done(), errand.zone().clone())
     };
-    match outcome {
-        Err(failure) if has_written => error::report_unshown(&failure, talk),
-        Ok(Outcome::Done) => error::DONE,
-        Ok(Outcome::Found) => error::FOUND,
-        Err(failure) => error::report(&failure, units, &zone, talk),
+    match (outcome, done) {
+        (Err(failure), Some(done)) => error::report_unshown(&failure, &done, talk),
+        (Ok(Outcome::Done), _) => error::DONE,
+        (Ok(Outcome::Found), _) => error::FOUND,
+        (Err(failure), None) => error::report(&failure, units, &zone, talk),
     }
 }
 
@@ -228,6 +232,8 @@ fn dispatch(command: Command, errand: &mut Errand<'_>) -> anyhow::Result<Outcome
         Command::ExportAll(arguments) => export_all::run(arguments, errand),
         Command::ImportAll(arguments) => import_all::run(arguments, errand),
         Command::Rules(arguments) => rules::run(arguments, errand),
+        Command::Completions(arguments) => completions::run(arguments, errand),
+        Command::Man(arguments) => completions::man(arguments, errand),
     }
 }
 

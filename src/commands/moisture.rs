@@ -9,7 +9,7 @@ use crate::quantity::fraction::Percent;
 use crate::quantity::{Milligrams, Problem, WetBasis, bounds};
 use crate::render;
 
-/// Record a moisture test of a lot, or show what its moisture is taken to be
+/// Record a moisture test, or show what is known of the moisture
 ///
 /// Weigh the empty pan, the pan with wet grain, and the pan once the grain is dry. Weigh more than once
 /// while it dries and add each weighing: the last one counts. Pan and wet grain alone open a sample; type

@@ -39,7 +39,9 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         }
     };
     let rules_text = rules_text(&arguments.rules)?;
-    RuleSet::from_text(&rules_text)?;
+    RuleSet::from_text(&rules_text).map_err(|problem| {
+        problem.hint("`draff rules strict` prints a whole rule set to start from")
+    })?;
     refuse_taken(&path)?;
     let new = NewBook {
         name: arguments.name,
@@ -52,7 +54,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
 
 /// Refuses a path where something lies that a new book would replace.
 pub(super) fn refuse_taken(path: &Path) -> Result<(), Problem> {
-    if std::fs::metadata(path).is_ok_and(|found| found.len() > 0 || found.is_dir()) {
+    if std::fs::metadata(path).is_ok_and(|found| found.len() > 0 || !found.is_file()) {
         return Err(files::taken(path));
     }
     Ok(())

@@ -9,7 +9,7 @@ use crate::quantity::Problem;
 use crate::render::lot::Detail;
 use std::path::PathBuf;
 
-/// Book in grain fetched from a source
+/// Book in grain fetched from a brewery
 ///
 /// The clock starts at mash-out, not at pickup: without --mash-out no date can be given. What shows that
 /// the grain was cooled in time is --cooled, or a temperature taken later with `draff probe`.

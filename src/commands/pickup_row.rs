@@ -181,7 +181,7 @@ pub fn check_next(
     let mut found = Findings::default();
     let source = found.keep(
         "source",
-        text::checked(row.source, "source", text::LONGEST_NAME),
+        text::typed(row.source, "source", text::LONGEST_NAME),
     );
     let brewed_on = found.keep("brewed", when::date(row.brewed, bench.now, bench.zone));
     let wet = found.keep("wet", row.wet.parse::<Milligrams>());
@@ -208,7 +208,7 @@ pub fn check_next(
         .unwrap_or(Form::Whole);
     let grist = found.keep_optional("grist", row.grist, |typed| written_grist(typed, known));
     let note = found.keep_optional("note", row.note, |typed| {
-        text::checked(typed, "note", text::LONGEST_NOTE)
+        text::typed(typed, "note", text::LONGEST_NOTE)
     });
     let place = bench.place(row.place, form, &mut found);
     let times = Times {
@@ -346,7 +346,7 @@ impl Bench<'_> {
         let known = self
             .places
             .iter()
-            .find(|place| place.name.eq_ignore_ascii_case(name));
+            .find(|place| text::is_same_name(&place.name, name));
         if known.is_none() {
             let names: Vec<&str> = self
                 .places

@@ -1,5 +1,6 @@
 //! A file of pickups: read, its header understood, its rows checked a part at a time.
 
+use super::bounded_file::{BadRows, cut_cell, plain_text};
 use super::pickup_row::{self, Bench, COLUMNS, CheckedPickup, KnownGrists, PickupRow, Wrong};
 use crate::quantity::Problem;
 use crate::quantity::text::count;
@@ -123,25 +124,9 @@ impl Sheet {
         ))
     }
 
-    /// The refusal of a file with bad rows: every one of them, with line and column.
-    pub fn refusal(&self, bad: Vec<BadRow>, rows: usize) -> Problem {
-        let mut problem = Problem::new(format!(
-            "`{}`: {} of {rows} cannot be booked, so none was",
-            self.name,
-            count(bad.len(), "row"),
-        ));
-        for (line, wrong) in bad {
-            for found in wrong {
-                let hint = found
-                    .problem
-                    .hints()
-                    .first()
-                    .map_or(String::new(), |hint| format!(" ({hint})"));
-                let (column, words) = (found.column, found.problem);
-                problem = problem.hint(format!("line {line}, column {column}: {words}{hint}"));
-            }
-        }
-        problem
+    /// The refusal of a file with bad rows, with line and column.
+    pub fn refusal(&self, bad: BadRows, rows: usize) -> Problem {
+        bad.refusal(&self.name, rows, "booked")
     }
 }
 
@@ -153,27 +138,6 @@ fn reader_of(text: &str) -> Reader<&[u8]> {
 
 fn not_understood(name: &str, error: &csv::Error) -> Problem {
     Problem::new(format!("the file `{name}` is not understood: {error}"))
-}
-
-/// The text of a file in UTF-8, a byte order mark left out.
-pub fn plain_text(path: &Path, name: &str) -> Result<String, Problem> {
-    let bytes = std::fs::read(path)
-        .map_err(|error| Problem::new(format!("the file `{name}` cannot be read: {error}")))?;
-    let hint = "save it from the spreadsheet as CSV UTF-8";
-    if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
-        return Err(
-            Problem::new(format!("the file `{name}` is UTF-16: allowed is UTF-8")).hint(hint),
-        );
-    }
-    let text = String::from_utf8(bytes).map_err(|error| {
-        let understood = &error.as_bytes()[..error.utf8_error().valid_up_to()];
-        let line = understood.iter().filter(|byte| **byte == b'\n').count() + 1;
-        Problem::new(format!("the file `{name}` is not UTF-8: see line {line}")).hint(hint)
-    })?;
-    Ok(match text.strip_prefix('\u{feff}') {
-        Some(rest) => rest.to_owned(),
-        None => text,
-    })
 }
 
 fn refuse_other_separators(text: &str, name: &str) -> Result<(), Problem> {
@@ -240,7 +204,8 @@ fn place_columns(
         match known {
             None => {
                 return Err(Problem::new(format!(
-                    "`{name}`: column `{found}` is not known: {}",
+                    "`{name}`: column `{}` is not known: {}",
+                    cut_cell(found),
                     allowed()
                 ))
                 .hint("rename the column or take it out"));

@@ -6,7 +6,7 @@ use crate::desk::PlanOf;
 use crate::planning::problem::PromiseRule;
 use crate::render;
 
-/// Plan which lot goes into which bake, what to freeze or dry and by when
+/// Plan which lot goes into which bake, what to freeze or dry, when
 #[derive(clap::Args)]
 pub struct Arguments {
     /// Days to plan for, today counted
@@ -49,6 +49,7 @@ impl Arguments {
 }
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    export::refuse_two_answers(errand, [arguments.html.as_deref()])?;
     let mut desk = errand.desk()?;
     let mut answer = desk.plan(arguments.request(), &mut errand.watch())?;
     if arguments.accept {
@@ -58,7 +59,9 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     if let Some(path) = &arguments.html {
         let page = render::plan_html::page(&answer.answer, &about.zone, units);
         export::put(errand, path, &about.path, &page, "wrote the plan to")?;
-        return Ok(Outcome::Done);
+        if !errand.options.json {
+            return Ok(Outcome::Done);
+        }
     }
     errand.show(
         &answer,

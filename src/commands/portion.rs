@@ -6,7 +6,7 @@ use crate::desk::Portion;
 use crate::grain::Portions;
 use crate::render;
 
-/// Part a lot into portions, each with the same history and a code of its own
+/// Split a lot into portions, each with a code of its own
 #[derive(clap::Args)]
 #[command(
     after_help = "Examples:\n  draff portion ALD-261120-1T --into 8x500g --to freezer\n  draff portion ALD-261120-1T --into 2x1kg --into 1x750g"

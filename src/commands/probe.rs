@@ -6,7 +6,7 @@ use crate::desk::{Found, Probe};
 use crate::quantity::{Temperature, WaterActivity};
 use crate::render::lot::Detail;
 
-/// Record what was measured or found: the grain's temperature, its water activity, that it is spoiled
+/// Record a temperature, a water activity, or that grain is spoiled
 #[derive(clap::Args)]
 #[command(
     group = clap::ArgGroup::new("found").required(true).args(["temperature", "aw", "spoiled", "cooled"]),

@@ -10,7 +10,7 @@ use crate::quantity::{Instant, Problem, Scale, Zone};
 use crate::render;
 use std::path::{Path, PathBuf};
 
-/// Read in what a logger measured of the air of a place, or say what it was and what that did
+/// Read in a temperature logger's file, or sum up what it measured
 ///
 /// The readings hold for every lot while it is there: they stand in for the temperature that the place is stated
 /// to hold, and may make a verdict worse. Air is not grain: they never show that hot grain has cooled.
@@ -40,6 +40,10 @@ pub struct Arguments {
     /// The column of temperatures [default: the one that begins with temp]
     #[arg(long, value_name = "NAME", conflicts_with = "summary")]
     temp_column: Option<String>,
+
+    /// Every figure has a decimal comma, although commas stand between the cells
+    #[arg(long, conflicts_with = "summary")]
+    decimal_comma: bool,
 
     /// The scale, C or F [default: as the column's name or its cells say]
     #[arg(long, value_name = "UNIT", value_parser = scale, conflicts_with = "summary")]
@@ -140,6 +144,7 @@ fn read_in(arguments: &Arguments, csv: &Path, errand: &mut Errand<'_>) -> anyhow
             time_column: arguments.time_column.as_deref(),
             temp_column: arguments.temp_column.as_deref(),
             unit: arguments.unit,
+            decimal_comma: arguments.decimal_comma,
             zone: arguments.zone.as_ref().unwrap_or(&about.zone),
             now,
             from,
@@ -167,13 +172,8 @@ fn read_in(arguments: &Arguments, csv: &Path, errand: &mut Errand<'_>) -> anyhow
 
 /// Says what the readings of a place come to.
 fn summary(arguments: &Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
-    let is_dash = |path: &Option<String>| path.as_deref() == Some("-");
-    let (svg, html) = (is_dash(&arguments.svg), is_dash(&arguments.html));
-    if (svg && html) || ((svg || html) && errand.options.json) {
-        return Err(usage(
-            Problem::new("stdout takes one answer").hint("give the picture or the page a file"),
-        ));
-    }
+    let files = [arguments.svg.as_deref(), arguments.html.as_deref()];
+    export::refuse_two_answers(errand, files)?;
     let desk = errand.desk()?;
     let about = desk.about();
     let (from, to) = asked(arguments, errand, &about.zone)?;
@@ -195,7 +195,7 @@ fn summary(arguments: &Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Out
         let page = render::air_page::page(&answer.answer, shown);
         export::put(errand, path, &about.path, &page, "wrote the page to")?;
     }
-    if !svg && !html {
+    if errand.options.json || !files.contains(&Some("-")) {
         errand.show(
             &answer,
             |air| render::json::readings::Air::new(air, shown),

@@ -1,9 +1,11 @@
 //! A logger's file: its columns found, its scale settled, every row read or named.
 
-use super::pickup_sheet::{Lines, plain_text};
+use super::bounded_file::{BadRows, cut_cell, plain_text};
+use super::pickup_sheet::Lines;
+use crate::quantity::clock_change::{self, Told};
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Problem, Scale, Temperature, Zone, decimal, when};
-use csv::{ReaderBuilder, StringRecord};
+use csv::{Reader, ReaderBuilder, StringRecord};
 use std::path::Path;
 
 /// How a logger's file is to be read.
@@ -14,6 +16,8 @@ pub struct Reading<'a> {
     pub temp_column: Option<&'a str>,
     /// The scale, where it was given.
     pub unit: Option<Scale>,
+    /// Whether every figure has a decimal comma, although commas part the cells.
+    pub decimal_comma: bool,
     /// The zone of times without an offset.
     pub zone: &'a Zone,
     /// No reading lies after it.
@@ -37,15 +41,18 @@ pub struct Logged {
     pub outside: usize,
 }
 
-/// Bad rows named one by one; of more it is told only how many there are.
+/// Columns that a refusal names.
 const NAMED: usize = 20;
 
-/// The cells of a row that matter, with its line.
-struct Row<'a> {
+/// A row that is understood: its line, its moment or two, and its temperature unless the cell is empty.
+struct Row {
     line: u64,
-    time: &'a str,
-    temperature: &'a str,
+    told: Told,
+    milli: Option<i32>,
 }
+
+/// What a logger that keeps one offset all year needs said.
+const ONE_OFFSET: &str = "where the logger keeps one offset all year, name a zone of that offset: --zone UTC, or --zone Etc/GMT-1 for one hour ahead of UTC";
 
 /// Reads a file. One bad row refuses all of it.
 pub fn read(path: &Path, reading: &Reading<'_>) -> Result<Logged, Problem> {
@@ -55,42 +62,40 @@ pub fn read(path: &Path, reading: &Reading<'_>) -> Result<Logged, Problem> {
         return Err(Problem::new(format!("the file `{name}` is empty")));
     }
     let separator = separator(&text);
-    let mut reader = ReaderBuilder::new()
-        .delimiter(separator)
-        .flexible(true)
-        .from_reader(text.as_bytes());
+    let mut reader = reader_of(&text, separator);
     let not_understood =
         |error: csv::Error| Problem::new(format!("the file `{name}` is not understood: {error}"));
     let header = reader.headers().map_err(not_understood)?.clone();
     let [time, temperature] = columns(&header, reading, &name)?;
-    let scale = scale(
-        &text,
-        &header,
-        (time, temperature),
+    let cells = Cells {
+        columns: header.len(),
+        time,
+        temperature,
         separator,
-        reading,
-        &name,
-    )?;
+        decimal_comma: reading.decimal_comma,
+    };
+    let scale = scale(&text, &header, &cells, reading, &name)?;
     let mut lines = Lines::new(&text);
-    let mut found: Vec<(Instant, i32, u64)> = Vec::new();
-    let mut bad: Vec<(u64, Problem)> = Vec::new();
-    let (mut rows, mut empty, mut outside) = (0, 0, 0);
+    let mut found: Vec<Row> = Vec::new();
+    let mut bad = BadRows::default();
+    let mut rows = 0;
     let mut record = StringRecord::new();
     while reader.read_record(&mut record).map_err(not_understood)? {
         if record.iter().all(|cell| cell.trim().is_empty()) {
             continue;
         }
         rows += 1;
-        let row = Row {
-            line: lines.of(record.position().map_or(0, csv::Position::byte)),
-            time: record.get(time).unwrap_or(""),
-            temperature: record.get(temperature).unwrap_or(""),
-        };
-        match row.read(scale, separator, reading) {
-            Ok((_, None)) => empty += 1,
-            Ok((at, Some(_))) if reading.leaves_out(at) => outside += 1,
-            Ok((at, Some(milli))) => found.push((at, milli, row.line)),
-            Err(problem) => bad.push((row.line, problem)),
+        let line = lines.of(record.position().map_or(0, csv::Position::byte));
+        let read = cells.of(&record).and_then(|(time, temperature)| {
+            Ok(Row {
+                line,
+                told: moment(time, reading)?,
+                milli: milli_celsius(&temperature, scale)?,
+            })
+        });
+        match read {
+            Ok(row) => found.push(row),
+            Err(problem) => bad.add(line, [(None, &problem)]),
         }
     }
     if rows == 0 {
@@ -99,21 +104,67 @@ pub fn read(path: &Path, reading: &Reading<'_>) -> Result<Logged, Problem> {
                 .hint("the first line names the columns, as in `time,temperature`"),
         );
     }
-    found.sort_unstable();
-    bad.extend(contradictions(&found));
-    if !bad.is_empty() {
-        return Err(refusal(bad, rows, &name));
-    }
-    found.dedup_by_key(|(at, ..)| *at);
-    Ok(Logged {
+    let mut logged = Logged {
         scale,
-        readings: found
-            .into_iter()
-            .map(|(at, milli, _)| (at, milli))
-            .collect(),
-        empty,
-        outside,
-    })
+        readings: Vec::new(),
+        empty: 0,
+        outside: 0,
+    };
+    let kept = logged.take(&found, reading, &mut bad);
+    for (line, problem) in contradictions(&kept) {
+        bad.add(line, [(None, &problem)]);
+    }
+    if !bad.is_empty() {
+        return Err(bad.refusal(&name, rows, "read"));
+    }
+    logged.readings = kept.into_iter().map(|(at, milli, _)| (at, milli)).collect();
+    logged.readings.dedup_by_key(|(at, _)| *at);
+    Ok(logged)
+}
+
+impl Logged {
+    /// The readings in time order with their lines, once each row has its moment.
+    fn take(
+        &mut self,
+        rows: &[Row],
+        reading: &Reading<'_>,
+        bad: &mut BadRows,
+    ) -> Vec<(Instant, i32, u64)> {
+        let told: Vec<Told> = rows.iter().map(|row| row.told).collect();
+        let mut kept = Vec::new();
+        for (row, at) in rows.iter().zip(clock_change::settle(&told)) {
+            match (at, row.milli) {
+                (None, _) => {
+                    bad.advise(ONE_OFFSET);
+                    let problem = Problem::new(format!(
+                        "its time comes twice in {}: nothing beside it shows which one is meant",
+                        reading.zone.name()
+                    ));
+                    bad.add(row.line, [(None, &problem)]);
+                }
+                (Some(at), _) if at > reading.now => {
+                    let problem = Problem::new(format!(
+                        "time {} lies after now",
+                        reading.zone.rfc3339(at)
+                    ))
+                    .hint("set the logger's clock, or --zone where its times are of another zone");
+                    bad.add(row.line, [(None, &problem)]);
+                }
+                (Some(_), None) => self.empty += 1,
+                (Some(at), Some(_)) if reading.leaves_out(at) => self.outside += 1,
+                (Some(at), Some(milli)) => kept.push((at, milli, row.line)),
+            }
+        }
+        kept.sort_unstable();
+        kept
+    }
+}
+
+fn reader_of(text: &str, separator: u8) -> Reader<&[u8]> {
+    ReaderBuilder::new()
+        .delimiter(separator)
+        .flexible(true)
+        .from_reader(text.as_bytes())
 }
 
 impl Reading<'_> {
@@ -122,45 +173,88 @@ impl Reading<'_> {
     }
 }
 
-impl Row<'_> {
-    /// Its moment, and its temperature unless the cell is empty.
-    fn read(
-        &self,
-        scale: Scale,
-        separator: u8,
-        reading: &Reading<'_>,
-    ) -> Result<(Instant, Option<i32>), Problem> {
-        let at = moment(self.time, reading)?;
-        let cell = decimal::trim(self.temperature);
-        if cell.is_empty() {
-            return Ok((at, None));
+/// How the cells of a row are told apart.
+struct Cells {
+    columns: usize,
+    time: usize,
+    temperature: usize,
+    separator: u8,
+    decimal_comma: bool,
+}
+
+impl Cells {
+    /// The cells of time and temperature, the latter with a decimal point.
+    ///
+    /// A decimal comma between cells that commas part makes two cells of a figure. With two columns only one
+    /// reading of such a row is possible; with more, the option has to say that every figure is written so.
+    fn of<'r>(&self, record: &'r StringRecord) -> Result<(&'r str, String), Problem> {
+        let cell = |at: usize| record.get(at).unwrap_or("");
+        let figures = self.columns - 1;
+        let is_split = self.separator == b','
+            && record.len() == 1 + 2 * figures
+            && (self.columns == 2 || self.decimal_comma);
+        if is_split {
+            let before = |place: usize| {
+                let shift = if self.time < place { place - 1 } else { place };
+                2 * shift + usize::from(self.time < place)
+            };
+            let at = before(self.temperature);
+            let (whole, part) = (decimal::trim(cell(at)), decimal::trim(cell(at + 1)));
+            let digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+            let end = part
+                .find(|c: char| !c.is_ascii_digit())
+                .unwrap_or(part.len());
+            if digits(whole.trim_start_matches(['-', '+', '\u{2212}'])) && digits(&part[..end]) {
+                return Ok((cell(2 * self.time), format!("{whole}.{part}")));
+            }
         }
-        let point = with_a_point(cell, separator);
-        let letter = match scale {
-            Scale::Celsius => "C",
-            Scale::Fahrenheit => "F",
-        };
-        let typed: Temperature = if point.ends_with(|c: char| c.is_ascii_digit() || c == '.') {
-            format!("{point}{letter}").parse()?
-        } else {
-            point.parse()?
-        };
-        if typed.scale() != scale {
-            return Err(Problem::new(format!(
-                "temperature `{cell}` is on another scale than the rest: {letter} is taken"
-            )));
+        if record.len() != self.columns {
+            let refused = Problem::new(format!(
+                "{} where the header has {}",
+                count(record.len(), "cell"),
+                self.columns
+            ));
+            return Err(if self.separator == b',' && record.len() > self.columns {
+                refused.hint("where every figure has a decimal comma, add --decimal-comma")
+            } else {
+                refused
+            });
         }
-        Ok((at, Some(typed.milli_celsius())))
+        Ok((cell(self.time), with_a_point(cell(self.temperature))))
     }
 }
 
+/// A temperature on the scale of the file, or nothing where the cell is empty.
+fn milli_celsius(cell: &str, scale: Scale) -> Result<Option<i32>, Problem> {
+    let cell = decimal::trim(cell);
+    if cell.is_empty() {
+        return Ok(None);
+    }
+    let letter = match scale {
+        Scale::Celsius => "C",
+        Scale::Fahrenheit => "F",
+    };
+    let typed: Temperature = if cell.ends_with(|c: char| c.is_ascii_digit() || c == '.') {
+        format!("{cell}{letter}").parse()?
+    } else {
+        cell.parse()?
+    };
+    if typed.scale() != scale {
+        return Err(Problem::new(format!(
+            "temperature `{cell}` is on another scale than the rest: {letter} is taken"
+        )));
+    }
+    Ok(Some(typed.milli_celsius()))
+}
+
 /// A moment as loggers write it: a date with its year, then the time of day.
-fn moment(cell: &str, reading: &Reading<'_>) -> Result<Instant, Problem> {
+fn moment(cell: &str, reading: &Reading<'_>) -> Result<Told, Problem> {
     let text = decimal::trim(cell);
     let bytes = text.as_bytes();
     let begins_with_a_date = bytes.len() > 10
         && bytes[..4].iter().all(u8::is_ascii_digit)
         && bytes[4] == b'-'
+        && text.is_char_boundary(10)
         && text[10..].contains(':');
     if !text.is_ascii() || !begins_with_a_date {
         return Err(Problem::new(format!(
@@ -168,12 +262,7 @@ fn moment(cell: &str, reading: &Reading<'_>) -> Result<Instant, Problem> {
         ))
         .hint("write it like 2026-11-20 07:30, 2026-11-20 07:30:15 or 2026-11-20T07:30:00+01:00"));
     }
-    let at = when::moment(without_fraction(text), reading.now, reading.zone)?;
-    if at > reading.now {
-        return Err(Problem::new(format!("time `{text}` lies after now"))
-            .hint("set the logger's clock, or --zone where its times are of another zone"));
-    }
-    Ok(at)
+    when::told(without_fraction(text), reading.now, reading.zone)
 }
 
 /// Leaves out a fraction of a second at the end; one before an offset is understood as it is.
@@ -184,9 +273,9 @@ fn without_fraction(text: &str) -> &str {
     }
 }
 
-/// Between semicolons or tabs a comma can only be a decimal one.
-fn with_a_point(cell: &str, separator: u8) -> String {
-    if separator != b',' && cell.matches(',').count() == 1 && !cell.contains('.') {
+/// Within a cell a comma can only be a decimal one: no place is a thousand degrees warm.
+fn with_a_point(cell: &str) -> String {
+    if cell.matches(',').count() == 1 && !cell.contains('.') {
         cell.replace(',', ".")
     } else {
         cell.to_owned()
@@ -209,46 +298,54 @@ fn columns(
     name: &str,
 ) -> Result<[usize; 2], Problem> {
     let names: Vec<&str> = header.iter().map(decimal::trim).collect();
+    let shown = |places: &[usize]| {
+        let names: Vec<String> = places
+            .iter()
+            .take(NAMED)
+            .map(|place| cut_cell(names[*place]))
+            .collect();
+        names.join(", ")
+    };
+    let all: Vec<usize> = (0..names.len()).collect();
     if names.iter().any(|name| name.parse::<f64>().is_ok()) {
         return Err(Problem::new(format!(
             "`{name}`: the first line holds figures, and no names of columns"
         ))
         .hint("put a line above it, as in `time,temperature`"));
     }
-    let find =
-        |typed: Option<&str>, option: &str, begins: &[&str]| {
-            let fits = |column: &str| match typed {
-                Some(typed) => column.eq_ignore_ascii_case(decimal::trim(typed)),
-                None => {
-                    let small = column.to_lowercase();
-                    begins.iter().any(|begin| small.starts_with(begin))
-                }
-            };
-            let found: Vec<usize> = (0..names.len())
-                .filter(|index| fits(names[*index]))
-                .collect();
-            match (found.as_slice(), typed) {
+    let find = |typed: Option<&str>, option: &str, begins: &[&str]| {
+        let fits = |column: &str| match typed {
+            Some(typed) => column.eq_ignore_ascii_case(decimal::trim(typed)),
+            None => {
+                let small = column.to_lowercase();
+                begins.iter().any(|begin| small.starts_with(begin))
+            }
+        };
+        let found: Vec<usize> = (0..names.len())
+            .filter(|index| fits(names[*index]))
+            .collect();
+        match (found.as_slice(), typed) {
             ([one], _) => Ok(*one),
             ([], Some(typed)) => Err(Problem::new(format!(
                 "`{name}`: there is no column `{typed}`: its columns are {}",
-                names.join(", ")
+                shown(&all)
             ))),
             ([], None) => Err(Problem::new(format!(
                 "`{name}`: no column begins with {}: its columns are {}",
                 begins.join(" or "),
-                names.join(", ")
+                shown(&all)
             ))
             .hint(format!("say which one it is: {option} NAME"))),
             (several, _) => Err(Problem::new(format!(
                 "`{name}`: {} columns may be meant: {}",
                 several.len(),
-                several.iter().map(|index| names[*index]).collect::<Vec<_>>().join(", ")
+                shown(several)
             ))
             .hint(format!(
                 "say which one it is: {option} NAME; a date and a time of day belong in one column"
             ))),
         }
-        };
+    };
     Ok([
         find(reading.time_column, "--time-column", &["time", "date"])?,
         find(reading.temp_column, "--temp-column", &["temp"])?,
@@ -260,40 +357,32 @@ fn columns(
 fn scale(
     text: &str,
     header: &StringRecord,
-    (_, temperature): (usize, usize),
-    separator: u8,
+    cells: &Cells,
     reading: &Reading<'_>,
     name: &str,
 ) -> Result<Scale, Problem> {
-    let column = header.get(temperature).map(decimal::trim).unwrap_or("");
+    let column = header.get(cells.temperature).map_or("", decimal::trim);
     let named = scale_of_name(column);
-    let mut reader = ReaderBuilder::new()
-        .delimiter(separator)
-        .flexible(true)
-        .from_reader(text.as_bytes());
+    let mut reader = reader_of(text, cells.separator);
     let cell = reader.records().flatten().find_map(|record| {
-        record
-            .get(temperature)
-            .map(str::to_owned)
-            .filter(|cell| !cell.trim().is_empty())
+        let (_, cell) = cells.of(&record).ok()?;
+        (!cell.trim().is_empty()).then_some(cell)
     });
     let in_cell = cell
-        .and_then(|cell| {
-            with_a_point(decimal::trim(&cell), separator)
-                .parse::<Temperature>()
-                .ok()
-        })
+        .and_then(|cell| cell.parse::<Temperature>().ok())
         .map(Temperature::scale);
     let mut said = [reading.unit, named, in_cell].into_iter().flatten();
     let Some(first) = said.next() else {
         return Err(Problem::new(format!(
-            "`{name}`: nothing says whether `{column}` is in °C or °F"
+            "`{name}`: nothing says whether `{}` is in °C or °F",
+            cut_cell(column)
         ))
         .hint("give --unit C or --unit F"));
     };
     if said.any(|other| other != first) {
         return Err(Problem::new(format!(
-            "`{name}`: --unit, the name of the column `{column}` and its cells do not say the same scale"
+            "`{name}`: --unit, the name of the column `{}` and its cells do not say the same scale",
+            cut_cell(column)
         ))
         .hint("leave --unit away, or correct the file"));
     }
@@ -333,23 +422,4 @@ fn contradictions(sorted: &[(Instant, i32, u64)]) -> Vec<(u64, Problem)> {
             )
         })
         .collect()
-}
-
-fn refusal(mut bad: Vec<(u64, Problem)>, rows: usize, name: &str) -> Problem {
-    bad.sort_by_key(|(line, _)| *line);
-    let mut problem = Problem::new(format!(
-        "`{name}`: {} of {rows} cannot be read, so none was",
-        count(bad.len(), "row")
-    ));
-    for (line, found) in bad.iter().take(NAMED) {
-        let hint = found
-            .hints()
-            .first()
-            .map_or(String::new(), |hint| format!(" ({hint})"));
-        problem = problem.hint(format!("line {line}: {found}{hint}"));
-    }
-    if bad.len() > NAMED {
-        problem = problem.hint(format!("and {} more", bad.len() - NAMED));
-    }
-    problem
 }

@@ -7,7 +7,7 @@ use crate::render;
 use crate::render::json::copies;
 use std::path::PathBuf;
 
-/// Bring a copy of the book back: proved whole first, the book that is there is set aside
+/// Bring a copy of the book back; the book there is set aside
 ///
 /// Nothing is lost: the book that was there stays beside the restored one under a name of its own.
 #[derive(clap::Args)]
@@ -22,12 +22,14 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let (zone, _) = (errand.surroundings.zone)();
     let now = errand.now(&zone)?;
     let restored = Book::restore(&arguments.copy, &errand.book_path()?, now)?;
-    let view = restored.book.view();
-    let last = view.last_written()?;
+    let aside = restored.set_aside.as_ref().map_or(String::new(), |aside| {
+        format!("; what was there lies at `{}`", aside.path.display())
+    });
+    errand.has_done(format!("the copy was brought back{aside}"));
     let text = if errand.options.json {
-        render::json::text(&copies::Restore::new(&restored, last))?
+        render::json::text(&copies::Restore::new(&restored))?
     } else {
-        render::copies::restore(&restored, last, now)
+        render::copies::restore(&restored, now)
     };
     errand.print(&text)?;
     Ok(Outcome::Done)

@@ -5,7 +5,7 @@ use crate::context::Errand;
 use crate::error::usage;
 use crate::keeping::RuleSet;
 
-/// Print a rule set: every limit of the keeping clock with its source
+/// Print a rule set: every limit with its source
 #[derive(clap::Args)]
 pub struct Arguments {
     /// A built-in set: strict, us-food-code, au-2h-4h, uk-chilled [default: the book's own]

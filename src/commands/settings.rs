@@ -4,9 +4,10 @@ use super::{Outcome, typed};
 use crate::context::Errand;
 use crate::dough::house::{House, Setting};
 use crate::error::usage;
+use crate::quantity::Problem;
 use crate::render;
 
-/// Tell the book of the house it is for: its night, tap and room, its scale, freezer and dryer
+/// Set your defaults: night hours, tap, room, scale, freezer, dryer
 #[derive(clap::Args)]
 pub struct Arguments {
     /// What to tell, such as night, tap, evening or dryer [default: list them all]
@@ -22,7 +23,9 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let answer = match (arguments.setting, &arguments.value) {
         (Some(setting), Some(value)) => {
             // Read once before a book is made for it.
-            House::default().told(setting, value).map_err(usage)?;
+            House::default()
+                .told(setting, value)
+                .map_err(|problem| usage(with_hint(setting, problem)))?;
             errand.desk_or_new()?.set(setting, value)?
         }
         _ => errand.desk()?.settings()?,
@@ -34,4 +37,14 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         render::settings::text(house, shown, units)
     })?;
     Ok(Outcome::Done)
+}
+
+/// What a setting does not say is said of a place.
+fn with_hint(setting: Setting, problem: Problem) -> Problem {
+    match setting {
+        Setting::Freezer => {
+            problem.hint("`draff place change freezer --capacity 20kg` states how much it takes")
+        }
+        _ => problem,
+    }
 }

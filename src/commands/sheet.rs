@@ -8,7 +8,7 @@ use crate::dough::thirst::ThirstRule;
 use crate::quantity::{Milligrams, Temperature};
 use crate::render;
 
-/// Make the page of one bake for the bench: what to weigh, the water, the timetable
+/// Make the page of one bake for the bench: weights, water, times
 #[derive(clap::Args)]
 pub struct Arguments {
     /// Its code
@@ -44,6 +44,8 @@ pub struct Arguments {
 }
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    let html = arguments.html.as_deref().filter(|_| !arguments.text);
+    export::refuse_two_answers(errand, [html])?;
     let desk = errand.desk()?;
     let answer = desk.sheet(&SheetOf {
         bake: &arguments.bake,
@@ -51,15 +53,19 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         scales: (arguments.scale, arguments.fine_scale),
         temperatures: arguments.warmth.given(arguments.dough_temp),
     })?;
-    errand.tell(&answer.notices);
-    let (sheet, units, about) = (&answer.answer, errand.units(), desk.about());
-    match arguments.html.as_deref().filter(|_| !arguments.text) {
-        None => errand.print(&render::sheet::text(sheet, &about.zone, units))?,
-        Some(path) => {
-            let page = render::sheet_html::page(sheet, &about.zone, units);
-            let wrote = format!("wrote the sheet of {} to", sheet.bake);
-            export::put(errand, path, &about.path, &page, &wrote)?;
-        }
+    let (units, about) = (errand.units(), desk.about());
+    if let Some(path) = html {
+        let sheet = &answer.answer;
+        let page = render::sheet_html::page(sheet, &about.zone, units);
+        let wrote = format!("wrote the sheet of {} to", sheet.bake);
+        export::put(errand, path, &about.path, &page, &wrote)?;
     }
+    if errand.options.json {
+        let sheet = render::json::sheet::Sheet::new(&answer.answer, &about.zone);
+        errand.print(&render::json::with_cautions(&sheet, &answer.cautions)?)?;
+    } else if html.is_none() {
+        errand.print(&render::sheet::text(&answer.answer, &about.zone, units))?;
+    }
+    errand.tell(&answer.notices);
     Ok(Outcome::Done)
 }

@@ -6,7 +6,7 @@ use crate::keeping::Verdict;
 use crate::render;
 use clap::ValueEnum;
 
-/// List the lots on hand: wet, dry grain, moisture, place, keep-until, verdict
+/// List the lots on hand: weight, keep-until, what goes first
 #[derive(clap::Args)]
 pub struct Arguments {
     /// Exit with 3 if a lot is past or unknown (`past`), or use-first too (`use-first`)

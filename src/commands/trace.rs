@@ -7,7 +7,7 @@ use crate::error::usage;
 use crate::quantity::{Problem, when};
 use crate::render;
 
-/// Trace a lot to its brews and its loaves, a bake to its lots, or all that a recall has to reach
+/// Follow a lot to its loaves and back, or all that a recall reaches
 ///
 /// A recall finds every lot that came in from a source, with a malt or cereal, or brewed on some days, all that
 /// was made of them, the bakes and pieces that hold it, and what is still on hand. Lots whose grist does not say
@@ -45,6 +45,7 @@ pub struct Arguments {
 }
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    export::refuse_two_answers(errand, [arguments.csv.as_deref()])?;
     let desk = errand.desk()?;
     let answer = match &arguments.about {
         Some(about) => desk.trace(about)?,
@@ -65,7 +66,9 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     if let Some(path) = &arguments.csv {
         let text = render::trace_csv::text(&answer.answer, zone)?;
         export::put(errand, path, &about.path, &text, "wrote")?;
-        return Ok(Outcome::Done);
+        if !errand.options.json {
+            return Ok(Outcome::Done);
+        }
     }
     errand.show(
         &answer,

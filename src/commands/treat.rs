@@ -9,7 +9,7 @@ use crate::quantity::fraction::Percent;
 use crate::quantity::{Milligrams, Problem, Temperature};
 use crate::render::lot::Detail;
 
-/// Press, blend, mill, dry, drain or soak grain, or plan how to dry or press it
+/// Press, blend, mill, dry, drain or soak grain, or plan to
 ///
 /// What comes out is a lot of its own with the same history. Its moisture follows from the weights: dry grain
 /// stays but for losses that are stated. Drying time above the cold limit counts as warm until the grain is

@@ -16,12 +16,12 @@ where
 
 /// Reads a name or a note for clap.
 pub fn name(typed: &str) -> Result<String, String> {
-    text::checked(typed, "name", text::LONGEST_NAME).map_err(|problem| said(&problem))
+    text::typed(typed, "name", text::LONGEST_NAME).map_err(|problem| said(&problem))
 }
 
 /// Reads a reason or a note for clap.
 pub fn words(typed: &str) -> Result<String, String> {
-    text::checked(typed, "text", text::LONGEST_NOTE).map_err(|problem| said(&problem))
+    text::typed(typed, "text", text::LONGEST_NOTE).map_err(|problem| said(&problem))
 }
 
 /// A moisture typed in place of a lot, and the words for where it comes from.

@@ -34,6 +34,7 @@ pub struct Arguments {
 }
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    export::refuse_two_answers(errand, [arguments.csv.as_deref()])?;
     let desk = errand.desk()?;
     let (units, now, about) = (errand.units(), desk.now(), desk.about());
     let zone = &about.zone;
@@ -63,7 +64,9 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         let text = render::csv::usage(&answer.answer, zone)?;
         let wrote = format!("wrote {} to", count(answer.answer.len(), "line"));
         export::put(errand, path, &about.path, &text, &wrote)?;
-        return Ok(Outcome::Done);
+        if !errand.options.json {
+            return Ok(Outcome::Done);
+        }
     }
     errand.show(
         &answer,

@@ -36,6 +36,8 @@ pub enum Notice {
         /// The bakes that lack some of it, and how much.
         bakes: Vec<(BakeCode, Milligrams)>,
     },
+    /// What the accepted plan promised cannot be read, and why.
+    PromisesUnreadable(String),
     /// A lot was treated.
     Treated {
         /// By its weights.
@@ -167,6 +169,7 @@ impl Notice {
         match self {
             Self::UnusableByNow { .. }
             | Self::PromisedGrainGone { .. }
+            | Self::PromisesUnreadable(_)
             | Self::BackInStock(_)
             | Self::OnlyLeft(_)
             | Self::LotsFallShort(_)

@@ -10,7 +10,7 @@ use crate::dough::batch::warmth::Warmth;
 use crate::grain::{LotCode, Step};
 use crate::keeping::{Advice, Assessment, Verdict};
 use crate::ledger;
-use crate::quantity::{Instant, Milligrams, Problem};
+use crate::quantity::{Instant, Milligrams, Problem, Temperature};
 use uom::si::f64::Mass;
 
 /// Why something was refused. Nothing was written.
@@ -26,6 +26,12 @@ pub enum Refusal {
         /// What is wrong with it.
         problem: Problem,
     },
+    /// What was asked for makes no sense by itself.
+    Request(Problem),
+    /// The weights of a treatment cannot be.
+    ImpossibleWeights(Problem),
+    /// Grain that is to be cooled is cold already.
+    ColdAlready(Temperature),
     /// Grain that is past or unknown may not go into a dough.
     Unusable {
         /// Its lot.
@@ -186,6 +192,12 @@ pub enum NoPlanBecause {
 pub enum Remedy {
     /// Know the rule that binds.
     Rule(String),
+    /// Weigh again, state what was lost, or test the grain.
+    WeighAgain,
+    /// Book the reading that shows the grain cold.
+    BookTheReading,
+    /// List the bakes to come.
+    ListOpenBakes,
     /// Follow the advice of the keeping clock.
     Follow {
         /// The lot that it is about.
@@ -336,6 +348,8 @@ impl Refusal {
                 remedies.push(Remedy::NoRescueByBaking);
                 remedies
             }
+            Self::ImpossibleWeights(_) => vec![Remedy::WeighAgain],
+            Self::ColdAlready(_) => vec![Remedy::BookTheReading],
             Self::WouldRevive(lot) => vec![Remedy::StrikeEntryOf(*lot)],
             Self::SeveralPlaces { field, .. } => vec![Remedy::FillIn(field)],
             Self::ThawTimeMissing { .. } => vec![Remedy::TimeTheTreatment],
@@ -377,6 +391,7 @@ impl Refusal {
             | Self::PickupIsPast(_)
             | Self::MashOutAfterPickup { .. }
             | Self::StoppedTooEarly
+            | Self::Request(_)
             | Self::Field { .. }
             | Self::PortionsTooHeavy { .. }
             | Self::TooManyPortions { .. }
@@ -388,7 +403,9 @@ impl Refusal {
     pub const fn is_about_the_request(&self) -> bool {
         matches!(
             self,
-            Self::Field { .. }
+            Self::Request(_)
+                | Self::ColdAlready(_)
+                | Self::Field { .. }
                 | Self::NamedTwice(_)
                 | Self::GrainOfSeveralLots
                 | Self::NoPlanForStep(_)

@@ -7,8 +7,7 @@ use crate::quantity::{Problem, decimal};
 use std::fmt;
 use std::str::FromStr;
 
-const EXAMPLE: &str =
-    "write it as it stands on the sheet, like B-1S; `draff bake list` lists the bakes";
+const EXAMPLE: &str = "write it as it stands on the sheet, like B-1S";
 
 /// Name of a bake: its number in the book, from 1.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -183,8 +183,7 @@ impl Treatment {
             return Err(Problem::new(format!(
                 "{of}, and only {} of anything came out: that leaves less than no water",
                 grams(Milligrams::new(came))
-            ))
-            .hint("weigh again, state what was lost with --left-behind or --dry-loss, or test the grain: draff moisture"));
+            )));
         }
         if high <= loss {
             return Err(Problem::new(format!(

@@ -113,9 +113,7 @@ impl RuleSet {
 
 /// Reads the text of a rule set, with its limits as they are.
 fn read(text: &str) -> Result<RuleSet, Problem> {
-    let file: File = toml_text::read(text, "rule set").map_err(|problem| {
-        problem.hint("`draff rules strict` prints a whole rule set to start from")
-    })?;
+    let file: File = toml_text::read(text, "rule set")?;
     let name = text::checked(&file.name, "name of the rule set", text::LONGEST_NAME)?;
     let here = |what: &str| format!("rule set `{name}`, {what}");
     let rules = RuleSet {

@@ -2,8 +2,8 @@
 
 use super::bakes::open;
 use super::entries::IN_FORCE;
-use super::{Book, EntryKind, View, migrate};
-use rusqlite::Connection;
+use super::{Book, EntryKind, View, failure, schema};
+use crate::dough::formula::Formula;
 
 /// What an audit found. Empty means whole.
 #[derive(Debug, Clone, Default)]
@@ -27,37 +27,50 @@ impl Audit {
 }
 
 impl Book {
-    /// Checks everything there is to check. Reads only.
+    /// Checks everything there is to check. Reads only. What cannot even be read is damage too.
     pub fn audit(&self) -> anyhow::Result<Audit> {
         let view = self.view();
         let mut audit = Audit::default();
-        view.check_file(&mut audit)?;
+        audit.note(|audit| view.check_file(audit))?;
+        // On a damaged file, or with tables that are not ours, every further sum would be noise.
+        if audit.damage.is_empty() {
+            audit.note(|audit| view.check_schema(audit))?;
+        }
         if !audit.damage.is_empty() {
-            // On a damaged file every further sum would be noise.
             return Ok(audit);
         }
-        view.check_schema(&mut audit)?;
-        view.check_stock(&mut audit)?;
-        view.check_balance(&mut audit)?;
-        view.check_tested(&mut audit)?;
-        view.check_bakes(&mut audit)?;
-        let damaged = view.damaged_readings()?;
-        if damaged != 0 {
-            audit.damage.push(format!(
-                "{damaged} entries of readings do not hold the readings that they speak of"
-            ));
-        }
+        audit.note(|audit| view.check_stock(audit))?;
+        audit.note(|audit| view.check_balance(audit))?;
+        audit.note(|audit| view.check_tested(audit))?;
+        audit.note(|audit| view.check_bakes(audit))?;
+        audit.note(|audit| view.check_numbers(audit))?;
+        audit.note(|audit| view.check_texts(audit))?;
+        audit.note(|audit| {
+            let damaged = view.damaged_readings()?;
+            if damaged != 0 {
+                audit.damage.push(format!(
+                    "{damaged} entries of readings do not hold the readings that they speak of"
+                ));
+            }
+            Ok(())
+        })?;
         Ok(audit)
     }
 }
 
-type SchemaLine = (String, String, Option<String>);
-
-fn schema(connection: &Connection) -> rusqlite::Result<Vec<SchemaLine>> {
-    connection
-        .prepare("SELECT type, name, sql FROM sqlite_schema WHERE name NOT LIKE 'sqlite_%' ORDER BY type, name")?
-        .query_map([], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))?
-        .collect()
+impl Audit {
+    /// Does one check. What it trips over is damage, but that another program holds the book.
+    fn note(&mut self, check: impl FnOnce(&mut Self) -> anyhow::Result<()>) -> anyhow::Result<()> {
+        match check(self) {
+            Err(error) if failure::is_busy(&error) => Err(error),
+            Err(error) => {
+                let words = failure::damage(&error).unwrap_or_else(|| format!("{error:#}"));
+                self.damage.push(words);
+                Ok(())
+            }
+            Ok(()) => Ok(()),
+        }
+    }
 }
 
 impl View<'_> {
@@ -96,35 +109,8 @@ impl View<'_> {
 
     /// Compares the tables and triggers with what the migrations make of an empty file.
     fn check_schema(&self, audit: &mut Audit) -> anyhow::Result<()> {
-        let fresh = Connection::open_in_memory()?;
-        for step in migrate::all() {
-            fresh.execute_batch(step.sql)?;
-            let kept: String = self.connection.query_row(
-                "SELECT sql FROM migration WHERE version = ?1",
-                [step.version],
-                |row| row.get(0),
-            )?;
-            if kept != step.sql {
-                audit.damage.push(format!(
-                    "schema: the book was made by another text of migration {}",
-                    step.name
-                ));
-            }
-        }
-        let (wanted, found) = (schema(&fresh)?, schema(self.connection)?);
-        for (kind, name, _) in wanted.iter().filter(|line| !found.contains(line)) {
-            audit
-                .damage
-                .push(format!("schema: {kind} {name} is missing or was changed"));
-        }
-        for (kind, name, _) in found
-            .iter()
-            .filter(|line| !wanted.iter().any(|known| known.1 == line.1))
-        {
-            audit
-                .damage
-                .push(format!("schema: {kind} {name} is not ours"));
-        }
+        let told = schema::differences(self.connection, self.schema_version()?)?;
+        audit.damage.extend(told);
         Ok(())
     }
 
@@ -253,6 +239,53 @@ impl View<'_> {
             audit.damage.push(format!(
                 "the list of bakes to come differs from the entries about bakes in {wrong} places"
             ));
+        }
+        Ok(())
+    }
+}
+
+impl View<'_> {
+    /// Every entry has the number after the one before it: a hole is an entry that was taken out.
+    fn check_numbers(&self, audit: &mut Audit) -> anyhow::Result<()> {
+        let (number, last): (i64, i64) = self.connection.query_row(
+            "SELECT count(*), coalesce(max(id), 0) FROM entry",
+            [],
+            |row| Ok((row.get(0)?, row.get(1)?)),
+        )?;
+        if number != last {
+            audit.damage.push(format!(
+                "entry numbers: {number} entries are there, the last has number {last}"
+            ));
+        }
+        Ok(())
+    }
+
+    /// Reads every row as other commands do, and every text that they have to understand.
+    fn check_texts(&self, audit: &mut Audit) -> anyhow::Result<()> {
+        for table in self.tables()? {
+            let mut rows = 0;
+            let read = self.each_row(&table, |_| {
+                rows += 1;
+                Ok(())
+            });
+            if let Err(error) = read {
+                audit.damage.push(format!(
+                    "table {}, row {} in the order of its key: {error:#}",
+                    table.name,
+                    rows + 1
+                ));
+            }
+        }
+        for (id, name, version) in self.formula_versions()? {
+            let read = self
+                .formula_by_id(id)
+                .map_err(anyhow::Error::from)
+                .and_then(|found| Ok(Formula::from_text(&found.text).map(drop)?));
+            if let Err(error) = read {
+                audit
+                    .damage
+                    .push(format!("formula `{name}`, version {version}: {error:#}"));
+            }
         }
         Ok(())
     }

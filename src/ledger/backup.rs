@@ -75,7 +75,10 @@ impl Book {
         copy_pages(self.view().connection, draft.path())?;
         drop(still);
         refuse_unlike(draft.path(), entries)?;
-        draft.put(target)?;
+        let mut draft = draft;
+        if !draft.put_new(target)? {
+            return Err(files::taken(target).into());
+        }
         Ok(Copied {
             path: target.to_owned(),
             entries,

@@ -25,7 +25,7 @@ const SETTING: &str = "setting.entry_id, setting.version_id, setting.point, sett
 impl View<'_> {
     /// Finds a bake by its code.
     pub fn bake(&self, typed: &str) -> anyhow::Result<BakeRecord> {
-        let code: BakeCode = typed.parse()?;
+        let code: BakeCode = typed.parse().map_err(Refusal::NotABake)?;
         let setting: Option<i64> = self
             .connection
             .prepare_cached(&format!(

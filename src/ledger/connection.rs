@@ -89,10 +89,18 @@ pub(super) fn foreign(path: &Path) -> Problem {
     .hint("name another file with --book; it was not touched")
 }
 
-/// Opens the file and sets what has to be set anew on every connection.
+/// Opens the file.
 pub(super) fn connect(path: &Path, flags: OpenFlags) -> rusqlite::Result<Connection> {
-    let mut connection =
-        Connection::open_with_flags(path, flags | OpenFlags::SQLITE_OPEN_NO_MUTEX)?;
+    // SQLite keeps no file for some bare names; with a folder before it every name is a file.
+    let path = &Path::new(".").join(path);
+    configured(Connection::open_with_flags(
+        path,
+        flags | OpenFlags::SQLITE_OPEN_NO_MUTEX,
+    )?)
+}
+
+/// What has to be set anew on every connection.
+pub(super) fn configured(mut connection: Connection) -> rusqlite::Result<Connection> {
     connection.busy_handler(Some(wait_a_little))?;
     // A misspelt column in double quotes must be an error, not a string.
     connection.set_db_config(DbConfig::SQLITE_DBCONFIG_DQS_DML, false)?;

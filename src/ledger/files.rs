@@ -2,8 +2,10 @@
 
 use crate::quantity::Problem;
 use std::fs::{self, File, OpenOptions};
-use std::io;
+use std::hash::{BuildHasher, RandomState};
+use std::io::{self, Read};
 use std::path::{Path, PathBuf};
+use std::time::Duration;
 
 /// What SQLite adds to the name of a book for the files that it keeps beside it.
 const BESIDE: [&str; 3] = ["-journal", "-wal", "-shm"];
@@ -15,28 +17,41 @@ pub struct Draft {
     path: PathBuf,
 }
 
+/// A draft that nobody wrote to for so long is one that a kill left.
+const LEFT_FOR: Duration = Duration::from_secs(24 * 60 * 60);
+
 impl Draft {
     /// An empty file with the rights that the user's own settings give to new files.
     pub fn beside(target: &Path) -> Result<Self, Problem> {
-        let path = beside(target);
-        OpenOptions::new()
-            .write(true)
-            .create_new(true)
-            .open(&path)
-            .map_err(|error| unwritable(target, &error))?;
-        Ok(Self { path })
+        Self::make(target, OpenOptions::new().write(true).create_new(true))
     }
 
     /// An empty file that its owner alone may read and write.
     pub fn private(target: &Path) -> Result<Self, Problem> {
-        let path = beside(target);
-        make_private(&path).map_err(|error| unwritable(target, &error))?;
-        Ok(Self { path })
+        Self::make(target, private_options().write(true).create_new(true))
     }
 
+    fn make(target: &Path, options: &OpenOptions) -> Result<Self, Problem> {
+        let name = beside(target);
+        let made = options
+            .open(&name)
+            .map_err(|error| unwritable(target, &error))?;
+        // The disk's own clock dates what lies on it.
+        if let Ok(now) = made.metadata() {
+            clear_left(target, &now);
+        }
+        Ok(Self { path: name })
+    }
     /// Where it is written meanwhile.
     pub fn path(&self) -> &Path {
         &self.path
+    }
+
+    /// Gives it the rights of the file that it is to replace.
+    pub fn with_rights_of(&self, target: &Path) -> Result<(), Problem> {
+        fs::metadata(target)
+            .and_then(|found| fs::set_permissions(&self.path, found.permissions()))
+            .map_err(|error| unwritable(target, &error))
     }
 
     /// Makes sure that it is on the disk, then gives it the name of its target, in place of what may be
@@ -52,6 +67,30 @@ impl Draft {
     }
 }
 
+impl Draft {
+    /// The same, but never in place of anything: says whether the name was free.
+    pub fn put_new(&mut self, target: &Path) -> Result<bool, Problem> {
+        let named = |error: &io::Error| error.kind() == io::ErrorKind::AlreadyExists;
+        let done = OpenOptions::new()
+            .write(true)
+            .open(&self.path)
+            .and_then(|file| file.sync_all())
+            .and_then(|()| match fs::hard_link(&self.path, target) {
+                Err(error) if !named(&error) && fs::symlink_metadata(target).is_err() => {
+                    // Memory sticks know no second names.
+                    fs::rename(&self.path, target)
+                }
+                linked => linked,
+            })
+            .and_then(|()| sync_folder(target));
+        match done {
+            Ok(()) => Ok(true),
+            Err(error) if named(&error) => Ok(false),
+            Err(error) => Err(unwritable(target, &error)),
+        }
+    }
+}
+
 impl Drop for Draft {
     /// What was put in place has no file of this name any more.
     fn drop(&mut self) {
@@ -60,9 +99,40 @@ impl Drop for Draft {
     }
 }
 
+/// Takes away what kills left of earlier drafts of a file. What was made just now says how late it is.
+pub fn clear_left(target: &Path, made: &fs::Metadata) {
+    let [begin, end] = around(target);
+    let Ok(now) = made.modified() else { return };
+    for found in fs::read_dir(folder_of(target))
+        .into_iter()
+        .flatten()
+        .flatten()
+    {
+        let name = found.file_name().to_string_lossy().into_owned();
+        let modified = found.metadata().and_then(|found| found.modified());
+        let is_left =
+            modified.is_ok_and(|at| now.duration_since(at).is_ok_and(|age| age > LEFT_FOR));
+        if !is_left || !name.starts_with(&begin) || !name.ends_with(&end) {
+            continue;
+        }
+        let path = found.path();
+        let _ = match found.file_type() {
+            Ok(kind) if kind.is_dir() => fs::remove_dir_all(&path),
+            _ => fs::remove_file(&path),
+        };
+        let _ = fs::remove_file(with_suffix(&path, "-journal"));
+    }
+}
+
 /// Why a file cannot be written.
 pub fn unwritable(path: &Path, error: &io::Error) -> Problem {
     Problem::new(format!("`{}` cannot be written: {error}", path.display()))
+}
+
+/// That a file is no file that a book could be.
+pub fn not_plain(path: &Path) -> Problem {
+    Problem::new(format!("`{}` is not a plain file", path.display()))
+        .hint("name where the book is to lie with --book FILE")
 }
 
 /// That a new book would lie where something lies already.
@@ -76,11 +146,14 @@ pub fn taken(path: &Path) -> Problem {
 
 /// Makes an empty file that its owner alone may read and write. Refuses a name that is taken.
 pub fn make_private(path: &Path) -> io::Result<File> {
+    private_options().write(true).create_new(true).open(path)
+}
+
+fn private_options() -> OpenOptions {
     let mut options = OpenOptions::new();
-    options.write(true).create_new(true);
     #[cfg(unix)]
     std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
-    options.open(path)
+    options
 }
 
 /// Makes a folder, and those above it, that its owner alone may enter.
@@ -97,6 +170,49 @@ pub fn make_private_folder(path: &Path) -> Result<(), Problem> {
     })
 }
 
+/// Whether a new folder may be made at `path`: nothing is there, or an empty folder.
+pub fn is_free_for_folder(path: &Path) -> bool {
+    match fs::symlink_metadata(path) {
+        Err(error) => error.kind() == io::ErrorKind::NotFound,
+        Ok(found) => found.is_dir() && fs::read_dir(path).is_ok_and(|mut all| all.next().is_none()),
+    }
+}
+
+/// Refuses what SQLite or a shell could take for something else than a file: SQLite keeps `:memory:` and the
+/// empty name nowhere, reserves all names that begin with a colon, and reads `file:` as an address (SQLite,
+/// "In-Memory Databases" and "Uniform Resource Identifiers").
+pub fn refuse_special_name(path: &Path) -> Result<(), Problem> {
+    let shown = path.to_string_lossy();
+    let is_special = shown.is_empty()
+        || shown.starts_with(':')
+        || shown.to_lowercase().starts_with("file:")
+        || BESIDE.iter().any(|suffix| shown.ends_with(suffix));
+    if is_special {
+        return Err(Problem::new(format!("`{shown}` is no name for a book"))
+            .hint("name a file on the disk, such as --book book.draff"));
+    }
+    Ok(())
+}
+
+/// What every SQLite file begins with, and what its journals begin with (SQLite, Database File Format, sections
+/// 1.3 and 3).
+const MAGIC: [&[u8]; 2] = [
+    b"SQLite format 3\0",
+    &[0xd9, 0xd5, 0x05, 0xf9, 0x20, 0xa1, 0x63, 0xd7],
+];
+
+/// Whether a file is a book, a copy of one or what SQLite keeps beside it, by its first bytes or by its name: a
+/// damaged copy may be the last one. Not for a book that this program has open: closing it would let go of its
+/// locks.
+pub fn may_be_book(path: &Path) -> bool {
+    let named = path
+        .file_name()
+        .is_some_and(|name| name.to_string_lossy().to_lowercase().contains(".draff"));
+    let mut head = Vec::new();
+    let read = File::open(path).and_then(|file| file.take(16).read_to_end(&mut head));
+    named || (read.is_ok() && MAGIC.iter().any(|magic| head.starts_with(magic)))
+}
+
 /// Makes sure that the names in the folder of `path` are on the disk.
 #[cfg(unix)]
 pub fn sync_folder(path: &Path) -> io::Result<()> {
@@ -107,6 +223,21 @@ pub fn sync_folder(path: &Path) -> io::Result<()> {
 #[cfg(not(unix))]
 pub fn sync_folder(_: &Path) -> io::Result<()> {
     Ok(())
+}
+
+/// Whether no file can be made beside a file, though it may be read.
+pub fn is_in_read_only_folder(path: &Path) -> bool {
+    let probe = beside(path);
+    match make_private(&probe) {
+        Ok(_) => {
+            let _ = fs::remove_file(probe);
+            false
+        }
+        Err(error) => matches!(
+            error.kind(),
+            io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem
+        ),
+    }
 }
 
 /// The folder that a file lies in.
@@ -168,8 +299,16 @@ pub fn unused(path: &Path, suffix: &str) -> PathBuf {
         .unwrap_or_else(|| with_suffix(path, suffix))
 }
 
-/// A name beside `path` that nobody else uses: opening it refuses a file that is there already.
-fn beside(path: &Path) -> PathBuf {
+/// A name beside `path` that nobody else uses: opening it refuses a file that is there already. Random, since
+/// programs in containers have the same few process numbers.
+pub fn beside(path: &Path) -> PathBuf {
+    let [begin, end] = around(path);
+    let random = RandomState::new().hash_one(0);
+    path.with_file_name(format!("{begin}{random:016x}{end}"))
+}
+
+/// How the names of drafts begin and end.
+fn around(path: &Path) -> [String; 2] {
     let name = path.file_name().unwrap_or_default().to_string_lossy();
-    path.with_file_name(format!(".{name}.{}.part", std::process::id()))
+    [format!(".{name}."), ".part".to_owned()]
 }

@@ -75,7 +75,8 @@ impl Fold {
             place: 0,
             placed: (Instant::MIN_UTC, 0),
         });
-        held.wet += wet;
+        // Only a damaged book comes near the bound, and is told so by its audit.
+        held.wet = held.wet.saturating_add(wet);
         if let Some(place) = place
             && placed > held.placed
         {

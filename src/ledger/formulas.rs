@@ -80,6 +80,18 @@ impl View<'_> {
 }
 
 impl View<'_> {
+    /// Number, name and version of every formula that was ever added.
+    pub(super) fn formula_versions(&self) -> rusqlite::Result<Vec<(i64, String, u32)>> {
+        self.connection
+            .prepare(
+                "SELECT version.id, formula.name, version.number
+                 FROM formula JOIN formula_version AS version ON version.formula_id = formula.id
+                 ORDER BY version.id",
+            )?
+            .query_map([], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))?
+            .collect()
+    }
+
     pub(super) fn formula_by_id(&self, version_id: i64) -> rusqlite::Result<FormulaRecord> {
         self.connection
             .prepare_cached(&format!(

@@ -1,9 +1,9 @@
 //! A new book made from the rows of all tables of another.
 
-use super::files::{self, Draft, folder_of, make_private_folder};
+use super::files::{Draft, folder_of, make_private_folder};
 use super::migrate::{self, Migration};
 use super::tables::{self, Cell, Table, quoted};
-use super::{Book, View, connection, failure};
+use super::{Book, View, connection, failure, replace};
 use crate::quantity::{Instant, Problem};
 use rusqlite::{Connection, Error, ErrorCode, params_from_iter};
 use std::path::Path;
@@ -119,6 +119,7 @@ impl Loaded {
     /// Upgrades the book where it is older, proves it whole and gives it its name.
     pub fn accept(self, target: &Path, now: Instant) -> anyhow::Result<Book> {
         let Self { draft, book } = self;
+        // The connection is closed before its pages are taken.
         let audit = book.brought_up(now).and_then(|book| book.audit());
         let damage = match &audit {
             Ok(audit) => audit.damage.first().cloned(),
@@ -132,10 +133,7 @@ impl Loaded {
             );
         }
         audit?;
-        if std::fs::symlink_metadata(target).is_ok_and(|found| found.len() > 0) {
-            return Err(files::taken(target).into());
-        }
-        draft.put(target)?;
+        replace::fill_free(draft.path(), target)?;
         Book::open(target, now)
     }
 }

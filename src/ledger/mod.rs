@@ -31,14 +31,17 @@ mod places;
 mod plans;
 mod readings;
 pub mod refusal;
+mod replace;
 pub mod restore;
 mod rows;
+mod schema;
 mod settings;
 mod sources;
 mod stays;
 mod strike;
 pub mod tables;
 mod trace;
+mod upgrade;
 mod usage;
 
 pub use acts::{Act, Signature};

@@ -1,19 +1,26 @@
 //! Opening, making and upgrading a book.
 
 use super::connection::{begin_new, connect, foreign, identity, or_cut_off};
+use super::failure::Damage;
 use super::files::{self, make_private, make_private_folder};
-use super::migrate::{self, Identity, Migration};
-use super::{Act, Signature, View, columns, pages, places};
+use super::migrate::{self, Identity};
+use super::upgrade::{self, bring_up};
+use super::{Act, Signature, View, columns, places, schema};
 use crate::keeping::RuleSet;
 use crate::quantity::{Instant, Problem, Zone};
-use anyhow::Context;
-use rusqlite::{Connection, OpenFlags, TransactionBehavior, params};
+use rusqlite::{Connection, OpenFlags, OptionalExtension, TransactionBehavior, params};
 use std::path::{Path, PathBuf};
 
 /// An open book.
 pub struct Book {
     connection: Connection,
     about: About,
+    /// SQLite's count of changes to the schema; it moves on when another book is put into the file.
+    schema_count: i64,
+}
+
+fn schema_count(connection: &Connection) -> rusqlite::Result<i64> {
+    connection.pragma_query_value(None, "schema_version", |row| row.get(0))
 }
 
 /// What a book is.
@@ -43,8 +50,32 @@ pub struct NewBook {
 }
 
 impl Book {
-    /// Opens the book at `path`, upgrading an older one after copying it aside.
+    /// Opens the book at `path`, upgrading an older one after copying it aside. One whose schema somebody changed
+    /// is refused.
     pub fn open(path: &Path, now: Instant) -> anyhow::Result<Self> {
+        let found = std::fs::metadata(path).is_ok_and(|found| found.is_file() && found.len() == 0);
+        if found {
+            return Err(Problem::new(format!(
+                "the file `{}` is empty: there is no book in it",
+                path.display()
+            ))
+            .hint("`draff new-book` makes one there")
+            .into());
+        }
+        Self::open_if(path, now, schema::refuse_changed)
+    }
+
+    /// Opens the book as it is found, for what has to work on a damaged one too: one with another schema is not
+    /// refused, and not upgraded.
+    pub fn open_as_found(path: &Path, now: Instant) -> anyhow::Result<Self> {
+        Self::open_if(path, now, |_, _| Ok(()))
+    }
+
+    fn open_if(
+        path: &Path,
+        now: Instant,
+        check: fn(&Connection, i32) -> anyhow::Result<()>,
+    ) -> anyhow::Result<Self> {
         match std::fs::metadata(path) {
             Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
                 return Err(Problem::new(format!("there is no book at `{}`", path.display()))
@@ -69,6 +100,7 @@ impl Book {
                         .into(),
                 );
             }
+            Ok(found) if !found.is_file() => return Err(files::not_plain(path).into()),
             Ok(_) => {}
         }
         let mut connection = connect(path, OpenFlags::SQLITE_OPEN_READ_WRITE)
@@ -76,16 +108,18 @@ impl Book {
         let steps = migrate::all();
         match identity(&connection, path)? {
             Identity::Book(version) => {
-                migrate::refuse_newer(version, &steps)?;
-                upgrade(&mut connection, path, version, &steps, now)?;
+                upgrade::refuse_newer(&connection, version, &steps)?;
+                check(&connection, version)?;
+                if steps.last().is_some_and(|newest| newest.version != version)
+                    && schema::refuse_changed(&connection, version).is_ok()
+                    && let Some(private) =
+                        upgrade::upgrade(&mut connection, path, version, &steps, now)?
+                {
+                    connection = private;
+                }
             }
             Identity::Blank => {
-                return Err(Problem::new(format!(
-                    "the file `{}` is empty: there is no book in it",
-                    path.display()
-                ))
-                .hint("`draff new-book` makes one there")
-                .into());
+                return Err(Damage("the file is empty: there is no book in it".to_owned()).into());
             }
             Identity::Foreign => return Err(foreign(path).into()),
         }
@@ -132,19 +166,28 @@ impl Book {
     }
 
     pub(super) fn read(connection: Connection, path: &Path) -> anyhow::Result<Self> {
-        let (name, zone, rules_text): (String, String, String) =
-            connection.query_row("SELECT name, zone, rules FROM book", [], |row| {
+        let (name, zone, rules_text): (String, String, String) = connection
+            .query_row("SELECT name, zone, rules FROM book", [], |row| {
                 Ok((row.get(0)?, row.get(1)?, row.get(2)?))
-            })?;
+            })
+            .optional()?
+            .ok_or_else(|| Damage("table book: its row is missing".to_owned()))?;
         let about = About {
             path: path.to_owned(),
             name,
-            zone: Zone::named(&zone)?,
-            rules: RuleSet::from_text(&rules_text)
-                .context("the book's own rule set is not understood")?,
+            zone: Zone::named(&zone).map_err(|problem| Damage(format!("table book: {problem}")))?,
+            rules: RuleSet::from_text(&rules_text).map_err(|problem| {
+                Damage(format!(
+                    "table book: its rule set is not understood: {problem}"
+                ))
+            })?,
             rules_text,
         };
-        Ok(Self { connection, about })
+        Ok(Self {
+            schema_count: schema_count(&connection)?,
+            connection,
+            about,
+        })
     }
 
     /// The book at the newest schema.
@@ -152,9 +195,14 @@ impl Book {
         let Self {
             mut connection,
             about,
+            ..
         } = self;
         bring_up(&mut connection, &migrate::all(), now)?;
-        Ok(Self { connection, about })
+        Ok(Self {
+            schema_count: schema_count(&connection)?,
+            connection,
+            about,
+        })
     }
 
     /// Questions to the book.
@@ -179,80 +227,17 @@ impl Book {
         let transaction = self
             .connection
             .transaction_with_behavior(TransactionBehavior::Immediate)?;
+        // What was read before, rules and numbers of rows, is of the book that was there then.
+        if schema_count(&transaction)? != self.schema_count {
+            return Err(
+                Problem::new("the book was replaced by another while this was worked out")
+                    .hint("nothing was written; look at it and type it again")
+                    .into(),
+            );
+        }
         let mut act = Act::new(transaction, &self.about, signature);
         let done = work(&mut act)?;
         act.finish()?;
         Ok(done)
-    }
-}
-
-/// Copies an older book aside and brings it to the newest schema.
-fn upgrade(
-    connection: &mut Connection,
-    path: &Path,
-    version: i32,
-    steps: &[Migration],
-    now: Instant,
-) -> anyhow::Result<()> {
-    if steps.last().is_none_or(|newest| newest.version == version) {
-        return Ok(());
-    }
-    let copy = files::unused(path, &format!(".version-{version}"));
-    pages::copy(connection, &copy)?;
-    bring_up(connection, steps, now)
-}
-
-/// Brings a book to the newest schema.
-pub(super) fn bring_up(
-    connection: &mut Connection,
-    steps: &[Migration],
-    now: Instant,
-) -> anyhow::Result<()> {
-    // As when a book is made: a step may make a table anew that others point to.
-    connection.pragma_update(None, "foreign_keys", false)?;
-    let transaction = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
-    // Another program may have upgraded the book while the copy was made.
-    if let Identity::Book(version) = migrate::identity(&transaction)? {
-        migrate::apply(&transaction, version, steps, now)?;
-    }
-    transaction.commit()?;
-    connection.pragma_update(None, "foreign_keys", true)?;
-    Ok(())
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn an_older_book_is_copied_aside_and_upgraded() {
-        let folder = tempfile::tempdir().unwrap();
-        let path = folder.path().join("book.draff");
-        let now: Instant = "2026-11-20T09:00:00Z".parse().unwrap();
-        let new = NewBook {
-            name: "old".into(),
-            zone: Zone::utc(),
-            rules_text: RuleSet::built_in_text("strict").unwrap().into(),
-        };
-        drop(Book::make(&path, &new, &Signature { now, by: None }).unwrap());
-        let mut steps = migrate::all();
-        let newest = steps.last().unwrap().version;
-        steps.push(Migration {
-            version: newest + 1,
-            name: "9999_next",
-            sql: "CREATE TABLE next (id INTEGER PRIMARY KEY) STRICT;",
-        });
-        let mut connection = connect(&path, OpenFlags::SQLITE_OPEN_READ_WRITE).unwrap();
-        upgrade(&mut connection, &path, newest, &steps, now).unwrap();
-        assert_eq!(
-            migrate::identity(&connection).unwrap(),
-            Identity::Book(newest + 1)
-        );
-        let copy = connect(
-            &path.with_file_name(format!("book.draff.version-{newest}")),
-            OpenFlags::SQLITE_OPEN_READ_ONLY,
-        )
-        .unwrap();
-        assert_eq!(migrate::identity(&copy).unwrap(), Identity::Book(newest));
     }
 }

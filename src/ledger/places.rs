@@ -4,7 +4,7 @@ use super::entries::IN_FORCE;
 use super::new_entry::NewEntry;
 use super::{Act, Refusal, Signature, View, columns};
 use crate::keeping::PlaceKind;
-use crate::quantity::{Instant, Milligrams, Problem, Temperature};
+use crate::quantity::{Instant, Milligrams, Problem, Temperature, text};
 use rusqlite::{Connection, OptionalExtension, Row, Transaction, params};
 
 /// A place with its statements in time order.
@@ -168,7 +168,7 @@ impl View<'_> {
         let places = self.places()?;
         match places
             .iter()
-            .find(|place| place.name.eq_ignore_ascii_case(name))
+            .find(|place| text::is_same_name(&place.name, name))
         {
             Some(place) => Ok(place.clone()),
             None => Err(Refusal::NoPlace {

@@ -141,6 +141,8 @@ pub enum Refusal {
         /// As this version.
         version: u32,
     },
+    /// What was typed is no code of a bake.
+    NotABake(Problem),
     /// There is no such bake.
     NoBake(BakeCode),
     /// A bake is done or dropped already.

@@ -1,13 +1,13 @@
 //! Bringing a copy of a book back: proved whole first, the book that was there set aside.
 
 use super::audit::Audit;
-use super::backup::STAMP;
 use super::connection::{self, look};
 use super::failure::{self, Damage};
 use super::files::{self, Draft, belongs_to_book, folder_of, make_private_folder, with_suffix};
 use super::migrate::{self, Identity};
 use super::pages::copy_pages;
-use super::{Book, open};
+use super::replace::{self, Found, Held};
+use super::{About, Book, schema, upgrade};
 use crate::quantity::{Instant, Problem};
 use rusqlite::{Connection, OpenFlags};
 use std::fs;
@@ -15,10 +15,12 @@ use std::path::{Path, PathBuf};
 
 /// A book that was brought back.
 pub struct Restored {
-    /// The book as it is now.
-    pub book: Book,
+    /// What the book is now, and where.
+    pub about: About,
     /// How many entries are in it.
     pub entries: i64,
+    /// When the last of them was written.
+    pub last: Option<Instant>,
     /// What was there before.
     pub set_aside: Option<SetAside>,
 }
@@ -33,25 +35,57 @@ pub struct SetAside {
 }
 
 impl Book {
-    /// Puts a copy in the place of the book at `path`, which is set aside under a name of its own. An older
+    /// Puts a copy into the file of the book at `path`, which is set aside under a name of its own. An older
     /// copy is upgraded on the way; the file that is copied is only read.
     pub fn restore(copy: &Path, path: &Path, now: Instant) -> anyhow::Result<Restored> {
         refuse_unusable(copy, path)?;
         // Where the book is a link, what it points to is meant.
         let path = &path.canonicalize().unwrap_or_else(|_| path.to_owned());
-        let at = Place::of(path)?;
+        refuse_no_file(path)?;
         make_private_folder(folder_of(path))?;
         let draft = Draft::private(path)?;
-        let entries = prove(copy, draft.path(), now)
-            .map_err(|error| within(error, copy))?
-            .entries;
-        let set_aside = at.swap(draft, path, now)?;
+        // Proved before anything is locked: however long a copy takes, nobody waits for it.
+        let (about, audit, last) =
+            prove(copy, draft.path(), now).map_err(|error| within(error, copy))?;
+        let set_aside = put(&draft, path, now)?;
         Ok(Restored {
-            book: Self::open(path, now)?,
-            entries,
+            about: About {
+                path: path.clone(),
+                ..about
+            },
+            entries: audit.entries,
+            last,
             set_aside,
         })
     }
+}
+
+/// Puts the proved draft where the book is to lie.
+fn put(draft: &Draft, path: &Path, now: Instant) -> anyhow::Result<Option<SetAside>> {
+    let (held, moved) = match Held::take(path)? {
+        Found::Held(held) => (held, None),
+        // No lock holds on a file that is no database. It gets another name, and the book a new file.
+        Found::Unreadable => {
+            let rights = std::fs::metadata(path).map(|found| found.permissions());
+            let moved = replace::move_aside(path, now)?;
+            let Found::Held(held) = Held::take(path)? else {
+                return Err(files::taken(path).into());
+            };
+            if let Ok(rights) = rights {
+                // The book is whole whatever its rights are: they are its owner's to set.
+                let _ = std::fs::set_permissions(path, rights);
+            }
+            (held, Some(moved))
+        }
+    };
+    let entries = held.entries;
+    let aside = match entries {
+        Some(_) => Some(held.set_aside(now)?),
+        None => moved,
+    };
+    held.fill(draft.path())
+        .map_err(|error| replace::not_filled(&error, path, aside.as_deref()))?;
+    Ok(aside.map(|path| SetAside { path, entries }))
 }
 
 /// Refuses what cannot be a copy of a book before anything is read from it.
@@ -75,42 +109,97 @@ fn refuse_unusable(copy: &Path, path: &Path) -> Result<(), Problem> {
         return Err(Problem::new(format!("`{shown}` is the book itself"))
             .hint("name a copy of it; the book was not touched"));
     }
-    let journal = with_suffix(copy, "-journal");
-    if fs::metadata(&journal).is_ok_and(|found| found.len() > 0) {
-        return Err(Problem::new(format!(
-            "`{shown}` was copied in the middle of an act: `{}` lies beside it",
-            journal.display()
-        ))
-        .hint(format!(
-            "`draff --book {shown} check` takes the unfinished act back; then restore it"
-        )));
-    }
     Ok(())
 }
 
+/// Refuses a place where no file may lie.
+fn refuse_no_file(path: &Path) -> Result<(), Problem> {
+    match fs::metadata(path) {
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(()),
+        Err(error) => Err(files::unwritable(path, &error)),
+        Ok(found) if !found.is_file() => Err(files::not_plain(path)),
+        Ok(_) => Ok(()),
+    }
+}
+
 /// Copies into the draft, upgrades that and proves it whole.
-fn prove(copy: &Path, draft: &Path, now: Instant) -> anyhow::Result<Audit> {
-    {
-        let from = look(copy).map_err(|error| connection::or_cut_off(error, copy))?;
-        let steps = migrate::all();
-        match connection::identity(&from, copy)? {
-            Identity::Book(version) => migrate::refuse_newer(version, &steps)?,
-            Identity::Blank => {
-                return Err(Problem::new("the file is empty: there is no book in it").into());
-            }
-            Identity::Foreign => {
-                return Err(Problem::new("it is another program's SQLite file, not a book").into());
-            }
+fn prove(
+    copy: &Path,
+    draft: &Path,
+    now: Instant,
+) -> anyhow::Result<(About, Audit, Option<Instant>)> {
+    match take_pages(copy, draft) {
+        Err(error) if failure::wants_rollback(&error) => {
+            // An act was cut short in the copy. It is taken back in a second copy, journal and all, since the
+            // first is only read.
+            let second = Draft::private(&with_suffix(draft, ".act"))?;
+            fs::copy(copy, second.path())
+                .and_then(|_| {
+                    fs::copy(
+                        with_suffix(copy, "-journal"),
+                        with_suffix(second.path(), "-journal"),
+                    )
+                })
+                .map_err(|error| files::unwritable(second.path(), &error))?;
+            connection::connect(second.path(), OpenFlags::SQLITE_OPEN_READ_WRITE)?
+                .execute_batch("BEGIN IMMEDIATE; COMMIT")?;
+            take_pages(second.path(), draft)?;
         }
-        copy_pages(&from, draft)?;
+        taken => taken?,
     }
     let mut connection = connection::connect(draft, OpenFlags::SQLITE_OPEN_READ_WRITE)?;
-    open::bring_up(&mut connection, &migrate::all(), now)?;
-    let audit = Book::read(connection, draft)?.audit()?;
+    limit_work(
+        &mut connection,
+        fs::metadata(draft).map_or(0, |found| found.len()),
+    )?;
+    // Before a statement runs that a trigger or a view of somebody else could answer.
+    if let Identity::Book(version) = connection::identity(&connection, draft)? {
+        schema::refuse_changed(&connection, version)?;
+    }
+    upgrade::bring_up(&mut connection, &migrate::all(), now)?;
+    let book = Book::read(connection, draft)?;
+    let audit = book.audit()?;
     match audit.damage.first() {
-        None => Ok(audit),
+        None => Ok((
+            book.view().about().clone(),
+            audit,
+            book.view().last_written()?,
+        )),
         Some(found) => Err(Damage(found.clone()).into()),
     }
+}
+
+/// Steps of SQLite's machine that proving a copy may take: some for every byte, and enough for a small book. An
+/// honest book takes a hundredth of that; a file made to keep the program busy is given up as damaged.
+const STEPS_A_BYTE: u64 = 200;
+const LEAST_STEPS: u64 = 1_000_000_000;
+
+/// Ends whatever takes more steps than a book of that size can ask for.
+fn limit_work(connection: &mut Connection, bytes: u64) -> rusqlite::Result<()> {
+    const AT_ONCE: u16 = 10_000;
+    let mut left = (LEAST_STEPS + STEPS_A_BYTE * bytes) / u64::from(AT_ONCE);
+    connection.progress_handler(
+        AT_ONCE.into(),
+        Some(move || {
+            left = left.saturating_sub(1);
+            left == 0
+        }),
+    )
+}
+
+/// Copies all pages of a book of a version that is known.
+fn take_pages(copy: &Path, draft: &Path) -> anyhow::Result<()> {
+    let from = look(copy).map_err(|error| connection::or_cut_off(error, copy))?;
+    match connection::identity(&from, copy)? {
+        Identity::Book(version) => migrate::refuse_newer(version, &migrate::all())?,
+        Identity::Blank => {
+            return Err(Problem::new("the file is empty: there is no book in it").into());
+        }
+        Identity::Foreign => {
+            return Err(Problem::new("it is another program's SQLite file, not a book").into());
+        }
+    }
+    Ok(copy_pages(&from, draft)?)
 }
 
 /// Says which file a refusal is about, and that the book is as it was.
@@ -130,105 +219,4 @@ fn within(error: anyhow::Error, copy: &Path) -> anyhow::Error {
         })
         .map(|problem| Problem::new(format!("`{shown}`: {problem}")).hint(untouched));
     refusal.map_or(error, Into::into)
-}
-
-/// What is where the book is to be.
-enum Place {
-    /// Nothing.
-    Free,
-    /// A book. It is locked, so that nobody writes to it while it is set aside, unless it is too damaged to
-    /// be locked.
-    Taken {
-        lock: Option<Connection>,
-        entries: Option<i64>,
-    },
-}
-
-impl Place {
-    fn of(path: &Path) -> anyhow::Result<Self> {
-        match fs::metadata(path) {
-            Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(Self::Free),
-            Err(error) => {
-                return Err(files::unwritable(path, &error).into());
-            }
-            Ok(found) if !found.is_file() => {
-                return Err(
-                    Problem::new(format!("`{}` is not a plain file", path.display()))
-                        .hint("name where the book is to lie with --book FILE")
-                        .into(),
-                );
-            }
-            Ok(_) => {}
-        }
-        let locked =
-            connection::connect(path, OpenFlags::SQLITE_OPEN_READ_WRITE).and_then(|connection| {
-                connection.execute_batch("BEGIN EXCLUSIVE")?;
-                Ok((migrate::identity(&connection)?, connection))
-            });
-        match locked {
-            Ok((Identity::Foreign, _)) => Err(connection::foreign(path).into()),
-            Ok((Identity::Blank | Identity::Book(_), connection)) => {
-                let entries = connection
-                    .query_row("SELECT count(*) FROM entry", [], |row| row.get(0))
-                    .ok();
-                Ok(Self::Taken {
-                    lock: Some(connection),
-                    entries,
-                })
-            }
-            Err(error) if failure::is_unreadable(&error) => Ok(Self::Taken {
-                lock: None,
-                entries: None,
-            }),
-            Err(error) => Err(error.into()),
-        }
-    }
-
-    /// Gives the draft the place of the book. At every moment the old book has at least one name, and there
-    /// is a book at `path`; a program that has the old one open is refused its next write, since SQLite
-    /// notices that the file was moved.
-    fn swap(self, draft: Draft, path: &Path, now: Instant) -> anyhow::Result<Option<SetAside>> {
-        let Self::Taken { lock, entries } = self else {
-            draft.put(path)?;
-            return Ok(None);
-        };
-        let refuse = |error: std::io::Error| files::unwritable(path, &error);
-        let rights = fs::metadata(path).map_err(refuse)?.permissions();
-        fs::set_permissions(draft.path(), rights).map_err(refuse)?;
-        let stamp = now.format(STAMP);
-        let aside = files::unused(path, &format!(".set-aside-{stamp}"));
-        second_name(path, &aside).map_err(refuse)?;
-        // Only a book that is too damaged to be locked has a journal still. It is part of that book, and
-        // would spoil the one that takes its place.
-        let journal = with_suffix(path, "-journal");
-        if journal.exists() {
-            fs::rename(&journal, with_suffix(&aside, "-journal")).map_err(refuse)?;
-        }
-        if let Err(problem) = draft.put(path) {
-            undo(path, &aside);
-            return Err(problem.into());
-        }
-        drop(lock);
-        Ok(Some(SetAside {
-            path: aside,
-            entries,
-        }))
-    }
-}
-
-/// Gives a file another name. Where the disk knows no second names, as memory sticks do, the first is gone
-/// until the next file takes it.
-fn second_name(path: &Path, other: &Path) -> std::io::Result<()> {
-    fs::hard_link(path, other).or_else(|_| fs::rename(path, other))
-}
-
-/// Takes the second name away again, so that the old book has the one that it had.
-fn undo(path: &Path, aside: &Path) {
-    let journal = with_suffix(aside, "-journal");
-    let _ = fs::rename(journal, with_suffix(path, "-journal"));
-    let _ = if path.exists() {
-        fs::remove_file(aside)
-    } else {
-        fs::rename(aside, path)
-    };
 }

@@ -103,7 +103,7 @@ impl View<'_> {
         // By source and day there is an index; a day alone asks it once for each source.
         let mut statement = self.connection.prepare_cached(&format!(
             "SELECT {COLUMNS} FROM source CROSS JOIN lot ON lot.source_id = source.id
-             WHERE (?1 IS NULL OR source.name = ?1) AND lot.brewed_on BETWEEN ?2 AND ?3
+             WHERE (?1 IS NULL OR source.id IN (SELECT value FROM json_each(?1))) AND lot.brewed_on BETWEEN ?2 AND ?3
                AND (?4 IS NULL OR lot.grist IS NULL OR lot.grist IN (SELECT value FROM json_each(?4)))
                AND EXISTS (SELECT 1 FROM entry WHERE lot_id = lot.id AND kind = 'pickup' AND {IN_FORCE})
              ORDER BY lot.brewed_on, lot.id"
@@ -113,7 +113,15 @@ impl View<'_> {
             None => ("0000-00-00".to_owned(), "9999-99-99".to_owned()),
         };
         let found = statement
-            .query_map(params![filter.source, from, to, grists], read_lot)?
+            .query_map(
+                params![
+                    self.source_list(filter.source.as_deref())?,
+                    from,
+                    to,
+                    grists
+                ],
+                read_lot,
+            )?
             .collect::<Result<_, _>>()?;
         Ok(found)
     }

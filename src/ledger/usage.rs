@@ -63,6 +63,10 @@ impl View<'_> {
              ORDER BY at, id",
             kinds = EntryKind::list(EntryKind::leaves_for_good)
         ))?;
+        let sources = match filter.source {
+            Some(name) => Some(self.sources_called(name)?),
+            None => None,
+        };
         let mut rows = statement.query(params![
             filter.from.map_or(i64::MIN, columns::seconds),
             filter.before.map_or(i64::MAX, columns::seconds),
@@ -76,9 +80,9 @@ impl View<'_> {
                 Some(lot) => lot.clone(),
                 None => lots.entry(id).or_insert(self.lot_by_id(id)?).clone(),
             };
-            if filter
-                .source
-                .is_some_and(|source| !lot.source.eq_ignore_ascii_case(source))
+            if sources
+                .as_ref()
+                .is_some_and(|sources| !sources.iter().any(|(_, name)| *name == lot.source))
             {
                 continue;
             }

@@ -100,6 +100,15 @@ impl FromStr for Milligrams {
         let mut units_seen: Vec<&str> = Vec::new();
         while units_seen.is_empty() || !rest.is_empty() {
             let (number, tail) = decimal::split_number(rest, "mass", EXAMPLE)?;
+            // `2lb-6oz` joins its parts by a hyphen; a sign is never meant there.
+            if !units_seen.is_empty() && !rest.starts_with(|c: char| c.is_ascii_digit() || c == '.')
+            {
+                return Err(Problem::new(format!(
+                    "mass `{}` has a sign inside",
+                    decimal::trim(text)
+                ))
+                .hint(format!("write it like {EXAMPLE}")));
+            }
             let end = tail
                 .find(|c: char| !c.is_alphabetic())
                 .unwrap_or(tail.len());
@@ -180,8 +189,24 @@ mod tests {
     #[test]
     fn doubtful_masses_are_refused_with_words_to_type() {
         for text in [
-            "18.4", "18,4kg", "-3kg", "0kg", "NaN kg", "inf kg", "1e300 kg", "3 stone", "2kg3g",
-            "1oz2lb", "", "kg", "0.0001mg", "200000t",
+            "18.4",
+            "18,4kg",
+            "-3kg",
+            "0kg",
+            "NaN kg",
+            "inf kg",
+            "1e300 kg",
+            "3 stone",
+            "2kg3g",
+            "1oz2lb",
+            "2lb-6oz",
+            "2lb+6oz",
+            "2lb −6oz",
+            "2lb - 6oz",
+            "",
+            "kg",
+            "0.0001mg",
+            "200000t",
         ] {
             let problem = text.parse::<Milligrams>().unwrap_err();
             assert!(!problem.to_string().is_empty(), "{text}");

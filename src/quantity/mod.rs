@@ -4,6 +4,7 @@
 //! module. Deliberately absent: anything about grain, rules or storage.
 
 pub mod bounds;
+pub mod clock_change;
 pub mod decimal;
 pub mod duration;
 pub mod fraction;

@@ -1,6 +1,7 @@
 //! Names and notes: short, and free of anything that could move a cursor or break a line.
 
 use super::{Problem, decimal};
+use unicode_normalization::UnicodeNormalization;
 
 /// Longest name of a source, a place or a person, in characters.
 pub const LONGEST_NAME: usize = 60;
@@ -32,6 +33,47 @@ pub fn checked(text: &str, what: &str, longest: usize) -> Result<String, Problem
 }
 
 /// Unicode's characters for overriding or isolating the direction of text, and its line separators.
+/// A name or a note as somebody typed it: as [`checked`], in one way of writing (Unicode NFC, single plain spaces),
+/// and without characters that nobody sees.
+///
+/// Texts that a book holds already are read with [`checked`] alone, so an older book stays readable.
+pub fn typed(text: &str, what: &str, longest: usize) -> Result<String, Problem> {
+    if let Some(found) = text.chars().find(|c| is_invisible(*c)) {
+        return Err(Problem::new(format!(
+            "{what} holds the invisible character {}: two names that look alike would be two",
+            found.escape_unicode()
+        ))
+        .hint("type it anew instead of copying it"));
+    }
+    let composed: String = text.nfc().collect();
+    if composed.chars().any(|c| c.is_control()) {
+        return checked(&composed, what, longest);
+    }
+    let words: Vec<&str> = composed.split_whitespace().collect();
+    checked(&words.join(" "), what, longest)
+}
+
+/// Whether two names are meant to be one: alike but for case, width and the way of writing accents.
+pub fn is_same_name(one: &str, other: &str) -> bool {
+    one == other || folded(one) == folded(other)
+}
+
+/// A name for comparing: compatibility forms composed, letters small, spaces single.
+fn folded(name: &str) -> String {
+    let small = name.nfkc().collect::<String>().to_lowercase();
+    let plain: String = small.nfkc().filter(|c| !is_invisible(*c)).collect();
+    plain.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// Characters without width or ink (Unicode 16.0, general category Cf and default-ignorable code points).
+fn is_invisible(c: char) -> bool {
+    matches!(c,
+        '\u{ad}' | '\u{34f}' | '\u{61c}' | '\u{115f}' | '\u{1160}' | '\u{17b4}' | '\u{17b5}'
+        | '\u{180b}'..='\u{180f}' | '\u{200b}'..='\u{200d}' | '\u{2060}'..='\u{2065}' | '\u{206a}'..='\u{206f}'
+        | '\u{3164}' | '\u{fe00}'..='\u{fe0f}' | '\u{feff}' | '\u{ffa0}' | '\u{1bca0}'..='\u{1bca3}'
+        | '\u{1d173}'..='\u{1d17a}' | '\u{e0000}'..='\u{e0fff}')
+}
+
 fn turns_direction(c: char) -> bool {
     matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2028}' | '\u{2029}' | '\u{2066}'..='\u{2069}')
 }
@@ -101,6 +143,39 @@ mod tests {
             checked("  Mill Lane \u{a0}", "name", 60).unwrap(),
             "Mill Lane"
         );
+    }
+
+    #[test]
+    fn a_typed_name_has_one_way_of_writing() {
+        let name = |text: &str| typed(text, "name", 60);
+        for text in [
+            "Mühle am Bach",
+            "Mu\u{308}hle am Bach",
+            "Mühle  am\u{a0}Bach ",
+            "Mühle am\u{2003}Bach",
+        ] {
+            assert_eq!(name(text).unwrap(), "Mühle am Bach", "{text:?}");
+        }
+        for text in [
+            "Mühle\u{200b}",
+            "Mü\u{ad}hle",
+            "\u{feff}Mühle",
+            "Mühle\u{200d}am",
+            "a\nb",
+            "a\tb",
+            "  ",
+        ] {
+            assert!(name(text).is_err(), "{text:?}");
+        }
+        for other in [
+            "MÜHLE AM BACH",
+            "mu\u{308}hle am bach",
+            "Ｍühle am Bach",
+            "Mühle\u{200b} am  Bach",
+        ] {
+            assert!(is_same_name("Mühle am Bach", other), "{other:?}");
+        }
+        assert!(!is_same_name("Mühle am Bach", "Muhle am Bach"));
     }
 
     #[test]

@@ -1,7 +1,10 @@
 //! Times as people say them: `2026-11-20`, `today 07:30`, `fri 06:00`, `now`.
 
+use super::clock_change::Told;
 use super::{Instant, Problem, Zone, decimal};
-use chrono::{DateTime, Datelike, Days, NaiveDate, NaiveTime, Timelike, Utc, Weekday};
+use chrono::{
+    DateTime, Datelike, Days, NaiveDate, NaiveDateTime, NaiveTime, Timelike, Utc, Weekday,
+};
 
 const EXAMPLE: &str = "2026-11-20 07:30, today 07:30, yesterday 16:00, fri 06:00 or now";
 /// Years a book speaks of; anything else is a slip of the pen.
@@ -12,19 +15,42 @@ const YEARS: std::ops::RangeInclusive<i32> = 1990..=2199;
 /// A bare date is its first moment. RFC 3339 with an offset is taken as it is; all else is local time
 /// of `zone`. Times that a clock change skips or doubles are refused.
 pub fn moment(text: &str, now: Instant, zone: &Zone) -> Result<Instant, Problem> {
+    match exact_or_local(text, now, zone)? {
+        Ok(exact) => Ok(exact),
+        Err(local) => zone.resolve(local),
+    }
+}
+
+/// The same for a row of a file in time order, where a doubled local time is no refusal yet.
+pub fn told(text: &str, now: Instant, zone: &Zone) -> Result<Told, Problem> {
+    match exact_or_local(text, now, zone)? {
+        Ok(exact) => Ok(Told::Once(exact)),
+        Err(local) => match zone.doubled(local) {
+            Some((first, second)) => Ok(Told::Twice { first, second }),
+            None => zone.resolve(local).map(Told::Once),
+        },
+    }
+}
+
+/// A moment, or a local date and time of the zone.
+fn exact_or_local(
+    text: &str,
+    now: Instant,
+    zone: &Zone,
+) -> Result<Result<Instant, NaiveDateTime>, Problem> {
     let text = decimal::trim(text);
     if text.eq_ignore_ascii_case("now") {
-        return Ok(now);
+        return Ok(Ok(now));
     }
     if let Some(exact) = exact(text) {
-        return exact;
+        return exact.map(Ok);
     }
     let (day_words, clock) = split(text);
     let date = date(day_words, now, zone)?;
-    match clock {
+    Ok(match clock {
         None => Ok(zone.start_of_day(date)),
-        Some(clock) => zone.resolve(date.and_time(clock_time(text, clock)?)),
-    }
+        Some(clock) => Err(date.and_time(clock_time(text, clock)?)),
+    })
 }
 
 /// Reads a moment to come in local words: a weekday or a bare clock time is the next one from `now` on.

@@ -120,6 +120,18 @@ impl Zone {
         }
     }
 
+    /// The two moments of a local date and time that a clock change doubles; nothing for any other.
+    pub fn doubled(&self, local: NaiveDateTime) -> Option<(Instant, Instant)> {
+        let wanted = civil_from(local);
+        match self.rules.to_ambiguous_timestamp(wanted).offset() {
+            AmbiguousOffset::Fold { before, after } => Some((
+                from_timestamp(before.to_timestamp(wanted).ok()?),
+                from_timestamp(after.to_timestamp(wanted).ok()?),
+            )),
+            AmbiguousOffset::Unambiguous { .. } | AmbiguousOffset::Gap { .. } => None,
+        }
+    }
+
     /// What the clocks show in a period: the setting in force when it begins, then each change up to its end.
     pub fn clock_settings(&self, from: Instant, until: Instant) -> Vec<ClockSetting> {
         // A change at the very second at which the period begins is in force then.

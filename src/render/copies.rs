@@ -31,11 +31,11 @@ pub fn backup(copied: &Copied, pruned: Option<&Pruned>) -> String {
 }
 
 /// A book that is back, and where the one before it lies.
-pub fn restore(restored: &Restored, last: Option<Instant>, now: Instant) -> String {
+pub fn restore(restored: &Restored, now: Instant) -> String {
     let mut text = String::new();
-    let about = restored.book.view().about().clone();
+    let about = &restored.about;
     words::labelled(&mut text, "Book", &about.path.display().to_string());
-    let last = last.map_or(String::new(), |last| {
+    let last = restored.last.map_or(String::new(), |last| {
         format!(
             ", the last written {}",
             times::moment(last, now, &about.zone)

@@ -27,6 +27,7 @@ pub mod formula;
 pub mod listing;
 pub mod plan;
 pub mod readings;
+pub mod sheet;
 pub mod tables;
 pub mod trace;
 pub mod treat_plan;

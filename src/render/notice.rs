@@ -35,6 +35,9 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
                 bakes.join(", ")
             )
         }
+        Notice::PromisesUnreadable(why) => format!(
+            "what the accepted plan promised cannot be read: {why}; `draff check` says where"
+        ),
         Notice::Treated {
             treatment,
             of,

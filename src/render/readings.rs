@@ -50,22 +50,7 @@ pub fn text(
             ),
         );
     }
-    let cold = units.temperature(rules.cold.limit.in_celsius());
-    words::labelled(
-        &mut out,
-        "Warm",
-        &match answer.warm.len() {
-            0 => format!("never above {cold}"),
-            1 => format!(
-                "{} above {cold}, at one time",
-                times::minutes(answer.warm_minutes())
-            ),
-            several => format!(
-                "{} above {cold}, at {several} times",
-                times::minutes(answer.warm_minutes())
-            ),
-        },
-    );
+    words::labelled(&mut out, "Warm", &warm(answer, rules, units));
     if !answer.gaps.is_empty() {
         let shown: Vec<String> = answer
             .gaps
@@ -139,6 +124,27 @@ pub fn text(
         "air is not grain: a thermometer in the grain shows that it cooled, a logger beside it does not",
     );
     out
+}
+
+/// How long it was above the cold limit, as far as readings stand close enough together to say so.
+fn warm(answer: &ReadingsAnswer, rules: &RuleSet, units: Units) -> String {
+    let cold = units.temperature(rules.cold.limit.in_celsius());
+    let long = times::minutes(answer.warm_minutes());
+    let mut told = match answer.warm.len() {
+        0 => Vec::new(),
+        1 => vec![format!("{long} above {cold}, at one time")],
+        several => vec![format!("{long} above {cold}, at {several} times")],
+    };
+    if answer.warm_alone > 0 {
+        told.push(format!(
+            "{} above {cold} with no other near: for how long is not known",
+            count(answer.warm_alone, "reading")
+        ));
+    }
+    if told.is_empty() {
+        told.push(format!("no reading above {cold}"));
+    }
+    told.join("; ")
 }
 
 fn more(number: usize) -> String {

@@ -17,7 +17,9 @@ pub fn words(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
         Refusal::Temperatures(problem) => temperatures::words(problem),
         Refusal::NoWaterTemperature(warmth) => water_temperature::refusal(warmth, units),
         Refusal::Field { field, problem } => problem.clone().within(option(field)),
-        Refusal::NothingUsedFor { problem, .. } => problem.clone(),
+        Refusal::NothingUsedFor { problem, .. }
+        | Refusal::Request(problem)
+        | Refusal::ImpossibleWeights(problem) => problem.clone(),
         other => Problem::new(found(other, units, zone)),
     };
     let remedies = refusal.remedies();
@@ -40,6 +42,8 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> String {
         | Refusal::Dough(_)
         | Refusal::Temperatures(_)
         | Refusal::NothingUsedFor { .. }
+        | Refusal::Request(_)
+        | Refusal::ImpossibleWeights(_)
         | Refusal::NoWaterTemperature(_) => String::new(),
         Refusal::NoPlan(because) => no_plan(*because),
         Refusal::BookHasMovedOn => {
@@ -81,6 +85,10 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> String {
                 keeping.verdict, keeping.binding.limit
             )
         }
+        Refusal::ColdAlready(at) => format!(
+            "the grain is at {} °C: that is cold already",
+            at.degrees_celsius()
+        ),
         Refusal::WouldRevive(lot) => format!(
             "lot `{lot}` is past, and this entry about an earlier time would make it usable again"
         ),

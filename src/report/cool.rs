@@ -94,7 +94,7 @@ pub struct CoolAnswer {
 impl CoolAnswer {
     /// Works it out.
     pub fn new(request: CoolRequest, rules: RuleSet) -> Result<Self, Problem> {
-        refuse(&request, &rules)?;
+        refuse(&request)?;
         let moisture = match request.moisture {
             Some(moisture) => moisture,
             None => {
@@ -189,7 +189,7 @@ fn is_in_time(cooling: &Cooling, rules: &RuleSet) -> bool {
     }
 }
 
-fn refuse(request: &CoolRequest, rules: &RuleSet) -> Result<(), Problem> {
+fn refuse(request: &CoolRequest) -> Result<(), Problem> {
     bounds::DEPTH.check(request.depth.centimetres())?;
     bounds::COOLING_GRAIN.check(request.start.degrees_celsius())?;
     bounds::COOLING_PLACE
@@ -202,13 +202,6 @@ fn refuse(request: &CoolRequest, rules: &RuleSet) -> Result<(), Problem> {
             "form is `{}`: wet grain is reckoned, so whole, pressed or blended",
             request.form
         )));
-    }
-    if rules.cold.limit.at_or_below(request.start) {
-        return Err(Problem::new(format!(
-            "the grain is at {} °C: that is cold already",
-            request.start.degrees_celsius()
-        ))
-        .hint("`draff probe LOT TEMPERATURE` books the reading that shows it"));
     }
     if request.start.milli_celsius() <= request.fridge.milli_celsius() {
         return Err(Problem::new(format!(

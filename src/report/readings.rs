@@ -43,6 +43,8 @@ pub struct ReadingsAnswer {
     pub gaps: Vec<Stretch>,
     /// Times above the cold limit.
     pub warm: Vec<Stretch>,
+    /// Readings above it with no other near enough to say for how long.
+    pub warm_alone: usize,
     /// Rows without a temperature.
     pub empty: usize,
     /// Rows outside of the time asked for.
@@ -74,6 +76,14 @@ impl ReadingsAnswer {
                 }
             }
         }
+        let is_near = |one: usize| {
+            readings
+                .get(one..one + 2)
+                .is_some_and(|two| two[1].0 - two[0].0 <= rules.longest_gap)
+        };
+        let warm_alone = (0..readings.len())
+            .filter(|&at| is_warm(readings[at].1) && !is_near(at) && (at == 0 || !is_near(at - 1)))
+            .count();
         let milli = || readings.iter().map(|(_, milli)| *milli);
         Self {
             place: place.to_owned(),
@@ -89,6 +99,7 @@ impl ReadingsAnswer {
             warmest: milli().max().map(temperature),
             gaps,
             warm,
+            warm_alone,
             empty: 0,
             outside: 0,
             changed: Vec::new(),

@@ -39,6 +39,8 @@ pub struct SheetAnswer {
     pub short: Mass,
     /// Where the moisture comes from.
     pub moisture_from: String,
+    /// The standard uncertainty of it.
+    pub moisture_standard: f64,
     /// The water temperature; nothing where it was not asked for.
     pub warmth: Option<Warmth>,
     /// What happens when.

@@ -153,15 +153,15 @@ impl Balance {
                 .made_of
                 .iter()
                 .filter(|(of, _)| !codes.contains(&of.code))
-                .map(|(_, wet)| wet.get())
-                .sum();
+                .fold(0, |sum: i64, (_, wet)| sum.saturating_add(wet.get()));
             let is_first = lot.made_of.iter().all(|(of, _)| !codes.contains(&of.code));
             if is_first {
-                sum.came += lot.wet.get();
+                sum.came = sum.came.saturating_add(lot.wet.get());
             } else {
-                sum.joined += outside;
+                sum.joined = sum.joined.saturating_add(outside);
             }
-            sum.on_hand += lot.held.as_ref().map_or(0, |(wet, _)| wet.get());
+            let held = lot.held.as_ref().map_or(0, |(wet, _)| wet.get());
+            sum.on_hand = sum.on_hand.saturating_add(held);
         }
         for out in outflows {
             let part = match out.to {
@@ -173,34 +173,44 @@ impl Balance {
                 Gone::Treatment => &mut sum.treatments,
                 Gone::Count => &mut sum.missing,
             };
-            *part += out.wet.get();
+            *part = part.saturating_add(out.wet.get());
         }
         sum
     }
 
     /// All that came in.
     pub const fn total(&self) -> i64 {
-        self.came + self.joined
+        self.came.saturating_add(self.joined)
     }
 
     /// What came in and is neither gone nor there: nothing, or the book is damaged.
     pub const fn difference(&self) -> i64 {
-        self.total()
-            - self.baked
-            - self.feed
-            - self.compost
-            - self.waste
-            - self.discarded
-            - self.treatments
-            - self.missing
-            - self.on_hand
+        // Sums of a damaged book may pass all bounds; they must not pass for sound ones.
+        let gone = self.baked as i128
+            + self.feed as i128
+            + self.compost as i128
+            + self.waste as i128
+            + self.discarded as i128
+            + self.treatments as i128
+            + self.missing as i128
+            + self.on_hand as i128;
+        let rest = self.total() as i128 - gone;
+        if rest > i64::MAX as i128 {
+            i64::MAX
+        } else if rest < -(i64::MAX as i128) {
+            -i64::MAX
+        } else {
+            rest as i64
+        }
     }
 
     /// The part of what came in of which it is known where it went: all but what counts found missing.
     pub fn accounted(&self) -> f64 {
         match self.total() {
             0 => 1.0,
-            total => 1.0 - (self.missing.max(0) + self.difference().abs()) as f64 / total as f64,
+            total => {
+                1.0 - (self.missing.max(0) as f64 + self.difference().abs() as f64) / total as f64
+            }
         }
     }
 }

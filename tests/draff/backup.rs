@@ -138,6 +138,39 @@ fn the_newest_copies_are_kept() {
     assert_eq!(kitchen.ok(&format!("{newest} log")), kitchen.ok("log"));
 }
 
+/// A kill leaves a draft. It is in nobody's way, and once nobody wrote to it for a day it goes.
+#[test]
+fn drafts_that_kills_left_are_cleared_once_they_are_old() {
+    let (kitchen, _) = lived_in();
+    let day = std::time::Duration::from_secs(24 * 60 * 60);
+    let old = std::time::SystemTime::now() - day - day / 24;
+    for name in [
+        ".copy.draff.1.part",
+        ".copy.draff.0123456789abcdef.part",
+        ".other.draff.1.part",
+    ] {
+        let path = kitchen.file(name, "left");
+        let file = std::fs::File::options().write(true).open(path).unwrap();
+        file.set_modified(old).unwrap();
+    }
+    kitchen.file(".copy.draff.2.part", "at work");
+    kitchen.ok("backup copy.draff");
+    let names: Vec<String> = kitchen
+        .files()
+        .into_keys()
+        .map(|path| path.file_name().unwrap().to_str().unwrap().to_owned())
+        .collect();
+    assert_eq!(
+        names,
+        [
+            ".copy.draff.2.part",
+            ".other.draff.1.part",
+            "book.draff",
+            "copy.draff"
+        ]
+    );
+}
+
 #[test]
 fn other_files_in_the_folder_are_left_alone() {
     let (mut kitchen, _) = lived_in();

@@ -207,13 +207,47 @@ fn the_csv_holds_every_use_and_discard() {
     assert_eq!((&last[5], &last[6]), ("B-1S", "Hollow flatbread"));
 }
 
+/// Whatever a folder holds, a demo leaves it as it is; the refusal names a folder to take.
 #[test]
-fn it_runs_again_and_touches_no_file_of_anybody_else() {
+fn a_folder_that_holds_anything_is_refused_and_left_as_it_is() {
     let (folder, first) = played();
-    let own = folder.path().join("draffbook-demo/own.txt");
-    std::fs::write(&own, "mine").unwrap();
-    assert_eq!(answer(folder.path(), "demo"), first);
-    assert_eq!(std::fs::read_to_string(own).unwrap(), "mine");
+    let root = folder.path();
+    std::fs::write(root.join("draffbook-demo/own.txt"), "mine").unwrap();
+    let outside = root.join("outside.draff");
+    std::fs::copy(root.join("draffbook-demo/book.draff"), &outside).unwrap();
+    std::fs::create_dir(root.join("linked")).unwrap();
+    #[cfg(unix)]
+    std::os::unix::fs::symlink("../outside.draff", root.join("linked/book.draff")).unwrap();
+    let before: Vec<_> = [
+        "draffbook-demo/book.draff",
+        "draffbook-demo/pickups.csv",
+        "outside.draff",
+    ]
+    .map(|name| std::fs::read(root.join(name)).unwrap())
+    .into();
+    for line in ["demo", "demo --folder .", "demo --folder linked"] {
+        let ran = draff(root, line).code(1);
+        let said = String::from_utf8(ran.get_output().stderr.clone()).unwrap();
+        assert!(
+            said.contains("something at") && said.contains("not touched"),
+            "{said}"
+        );
+    }
+    let after: Vec<_> = [
+        "draffbook-demo/book.draff",
+        "draffbook-demo/pickups.csv",
+        "outside.draff",
+    ]
+    .map(|name| std::fs::read(root.join(name)).unwrap())
+    .into();
+    assert!(before == after);
+    assert!(outside.is_file());
+    // What the refusal says to type works, and an empty folder is taken.
+    let again = answer(root, "demo --folder draffbook-demo-2");
+    let typed = |shown: &str| shown.matches("\n$ draff ").count();
+    assert_eq!(typed(&again), typed(&first));
+    std::fs::create_dir(root.join("empty")).unwrap();
+    answer(root, "demo --folder empty");
 }
 
 #[test]

@@ -39,6 +39,7 @@ fn doubtful_masses() {
         "1e300kg",
         "\"3 stone\"",
         "2kg3g",
+        "2lb-6oz",
         "kg",
         "0.0001mg",
         "100001kg",

@@ -243,7 +243,7 @@ fn what_was_changed_with_its_digest_meets_the_checks_of_the_book() {
         ("came out otherwise than it was exported", |out| {
             with_digest(out, "entry", "10000000", "010000000")
         }),
-        ("is no whole book: rows that point to nothing: 1", |out| {
+        ("is no whole book: stock 1 points to no place", |out| {
             with_digest(out, "stock", "4000000,1", "4000000,77")
         }),
         ("cannot be read: CSV error", |out| {

@@ -103,6 +103,132 @@ fn cold_air_shows_no_cooling() {
     assert_eq!(kitchen.on_shelf(&hot)["keep_until"], json!(null));
 }
 
+/// The file of a logger that writes decimal commas between commas: two columns leave one way to read it.
+#[test]
+fn decimal_commas_are_understood_where_only_one_reading_is_possible() {
+    let (kitchen, _) = kitchen();
+    let warmest = |name: &str, options: &str, text: &str| -> serde_json::Value {
+        kitchen.file(name, text);
+        kitchen.json(&format!("readings fridge --csv {name}{options}"))["warmest_c"].clone()
+    };
+    assert_eq!(
+        warmest(
+            "two.csv",
+            "",
+            "time,temp C\n2026-11-20 12:00,4,9\n2026-11-20 13:00,4\n"
+        ),
+        json!(4.9)
+    );
+    assert_eq!(
+        warmest(
+            "first.csv",
+            "",
+            "temp C,time\n-0,5,2026-11-20 12:10\n\"5,1\",2026-11-20 13:10\n"
+        ),
+        json!(5.1)
+    );
+    assert_eq!(
+        warmest(
+            "unit.csv",
+            "",
+            "time,temp\n2026-11-20 12:20,\"6,2 °C\"\n2026-11-20 13:20,6,1 °C\n"
+        ),
+        json!(6.2)
+    );
+    assert_eq!(
+        warmest("semi.csv", "", "time;temp C\n2026-11-20 12:30;7,25\n"),
+        json!(7.25)
+    );
+    let three = "time,humidity,temp C,battery\n2026-11-20 12:40,61,0,8,5,3,1\n";
+    kitchen.file("three.csv", three);
+    let said = kitchen.refused(1, "readings fridge --csv three.csv");
+    assert!(
+        said.contains("line 2: 7 cells where the header has 4 (where every figure has a decimal comma, add --decimal-comma)"),
+        "{said}"
+    );
+    assert_eq!(warmest("three.csv", " --decimal-comma", three), json!(8.5));
+}
+
+/// Five warm hours must not vanish: a row of another length than the head is never read in part.
+#[test]
+fn rows_with_more_or_fewer_cells_than_the_head_are_refused() {
+    let (kitchen, _) = kitchen();
+    for (row, cells) in [
+        ("2026-11-20 12:00,4,9,7", "4 cells"),
+        ("2026-11-20 12:00", "1 cell"),
+        ("2026-11-20 12:00,4,", "3 cells"),
+        ("2026-11-20 12:00,4,x", "3 cells"),
+        ("2026-11-20 12:00;4,9", "2 cells"),
+    ] {
+        kitchen.file(
+            "rows.csv",
+            format!("time,temp C\n2026-11-20 11:00,4\n{row}\n"),
+        );
+        let said = kitchen.refused(1, "readings fridge --csv rows.csv");
+        let wanted = match row {
+            "2026-11-20 12:00;4,9" => "line 3: ".to_owned(),
+            _ => format!("line 3: {cells} where the header has 2"),
+        };
+        assert!(said.contains(&wanted), "{row}: {said}");
+    }
+}
+
+/// Europe/Dublin, 25 October 2026: 01:00 to 01:59 comes twice. The rows tell which is which by stepping back once.
+#[test]
+fn the_doubled_hour_is_read_by_the_order_of_the_rows() {
+    let mut kitchen = Kitchen::new();
+    kitchen.at("2026-10-25T12:00:00Z");
+    let rows = [
+        "00:30,3", "01:00,3", "01:30,4", "01:00,5", "01:30,6", "02:00,3",
+    ];
+    let day: String = rows
+        .iter()
+        .map(|row| format!("2026-10-25 {row}\n"))
+        .collect();
+    kitchen.file("night.csv", format!("time,temp C\n{day}"));
+    let read = kitchen.json("readings fridge --csv night.csv");
+    assert_eq!(read["added"], json!(6), "{read}");
+    let found = kitchen.json("readings fridge --summary");
+    assert_eq!(found["from_at"], "2026-10-25T00:30:00+01:00");
+    assert_eq!(found["to_at"], "2026-10-25T02:00:00+00:00");
+    kitchen.file(
+        "open.csv",
+        "time,temp C\n2026-10-25 01:30,4\n2026-10-25 02:30,4\n",
+    );
+    let said = kitchen.refused(1, "readings fridge --csv open.csv");
+    assert!(
+        said.contains("comes twice") && said.contains("--zone UTC"),
+        "{said}"
+    );
+    kitchen.ok("readings fridge --csv open.csv --zone Etc/GMT-1");
+}
+
+/// One warm reading says nothing of how long it was warm, and certainly not that it never was.
+#[test]
+fn a_single_warm_reading_is_told() {
+    let (kitchen, _) = kitchen();
+    kitchen.file("one.csv", "time,temp C\n2026-11-20 12:00,25\n");
+    let said = kitchen.ok("readings fridge --csv one.csv");
+    assert!(
+        said.contains("1 reading above 5 °C with no other near: for how long is not known"),
+        "{said}"
+    );
+    let read = kitchen.json("readings fridge --csv one.csv");
+    assert_eq!(
+        (&read["warm_alone"], &read["warm_minutes"]),
+        (&json!(1), &json!(0))
+    );
+    let kitchen = Kitchen::new();
+    kitchen.file(
+        "apart.csv",
+        "time,temp C\n2026-11-19 01:00,3\n2026-11-19 09:00,25\n2026-11-19 17:00,3\n",
+    );
+    let said = kitchen.ok("readings fridge --csv apart.csv");
+    assert!(said.contains("1 reading above 5 °C"), "{said}");
+    let said = kitchen.ok("readings fridge --summary");
+    assert!(!said.contains("Out of it     no time"), "{said}");
+}
+
 #[test]
 fn files_that_are_not_understood_are_refused() {
     let (kitchen, _) = kitchen();

@@ -100,6 +100,8 @@ const READS: [&str; 12] = [
     "rules",
     "export-all",
     "fetch",
+    "completions",
+    "man",
 ];
 
 #[test]

@@ -56,7 +56,9 @@ impl Desk {
             act.refuse_future(at)?;
             request.step.form(lot.form)?;
             let before = FactFinder::new(act.view())?.estimate(&lot)?;
-            treatment.refuse_impossible(&before)?;
+            treatment
+                .refuse_impossible(&before)
+                .map_err(Refusal::ImpossibleWeights)?;
             let to = facts::place_or_own(act.view(), &lot, request.place)?;
             refuse_unthawed(act.view(), &lot, request)?;
             let product = act.treat(

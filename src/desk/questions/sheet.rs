@@ -91,6 +91,7 @@ impl Desk {
             } else {
                 lots.mixture.short
             },
+            moisture_standard: moisture.standard,
             night: house.night,
             core: doneness::core(house.altitude_metres)?,
             printed_at: self.now,

@@ -1,7 +1,7 @@
 //! What is on hand.
 
 use crate::desk::facts::FactFinder;
-use crate::desk::{Answer, Desk, promises};
+use crate::desk::{Answer, Desk, Notice, promises};
 use crate::report::shelf::ShelfAnswer;
 
 impl Desk {
@@ -11,13 +11,20 @@ impl Desk {
         let _still = view.hold_still()?;
         let about = view.about();
         let facts = FactFinder::new(view)?.on_hand(self.now)?;
-        let promised = promises::of(view, &facts)?;
+        // Where grain stands and until when it keeps is told even if a formula of a bake cannot be read.
+        let (promised, notice) = match promises::of(view, &facts) {
+            Ok(promised) => (promised, None),
+            Err(error) => (
+                Vec::new(),
+                Some(Notice::PromisesUnreadable(format!("{error:#}"))),
+            ),
+        };
         let lots = facts
             .into_iter()
             .map(|facts| facts.answer(&about.rules, &about.zone, self.now))
             .collect::<Result<_, _>>()?;
         let answer = ShelfAnswer::new(self.now, lots, promised);
         let cautions = answer.cautions();
-        Ok(Answer::new(answer, cautions))
+        Ok(Answer::new(answer, cautions).with_notices(notice))
     }
 }

@@ -28,6 +28,7 @@ pub(super) fn remedies(refusal: &Refusal) -> Vec<Remedy> {
         Refusal::PlaceStatedLater(_) => vec![Remedy::StateLaterOrStrike],
         Refusal::NoFormula { known, .. } if known.is_empty() => vec![Remedy::AddFormula],
         Refusal::NoFormula { known, .. } => vec![Remedy::KnownFormulas(known.clone())],
+        Refusal::NotABake(_) => vec![Remedy::ListOpenBakes],
         Refusal::NoBake(_) => vec![Remedy::ListBakes],
         Refusal::NoEntry(_) => vec![Remedy::ListEntries],
         Refusal::NotStruck { why, .. } => of_strike(why),

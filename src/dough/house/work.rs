@@ -111,7 +111,7 @@ impl Work {
             Setting::Freezer if value.eq_ignore_ascii_case("yes") => self.has_freezer = true,
             Setting::Freezer => {
                 return Err(Problem::new(format!(
-                    "freezer is `{value}`: allowed are yes and none; draff place change freezer --capacity 20kg says how much it takes"
+                    "freezer is `{value}`: allowed are yes and none"
                 )));
             }
             Setting::Dryer if is_none => self.dryer_water = None,

@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::ledger::Signature;
-use crate::ledger::open::{self, NewBook};
+use crate::ledger::open::NewBook;
 use crate::ledger::tables::Kind;
 use crate::quantity::Zone;
 
@@ -49,7 +49,7 @@ fn odd_book(path: &Path) -> Book {
     drop(Book::make(path, &new, &Signature { now, by: None }).unwrap());
     let mut connection =
         connection::connect(path, rusqlite::OpenFlags::SQLITE_OPEN_READ_WRITE).unwrap();
-    open::bring_up(&mut connection, &steps(), now).unwrap();
+    crate::ledger::upgrade::bring_up(&mut connection, &steps(), now).unwrap();
     connection
         .execute_batch(
             "INSERT INTO odd (weight_mg, \"a \"\" name\", ratio, seen, name) VALUES

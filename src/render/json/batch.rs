@@ -2,7 +2,7 @@
 
 use super::{HoldBackSum, fraction, grams};
 use crate::dough::batch::warmth::Warmth;
-use crate::dough::batch::{Line, What};
+use crate::dough::batch::{Batch, Line, What};
 use crate::dough::measures::{self, MeasureSet};
 use crate::dough::temperature::{Refusal, Water};
 use crate::render::numbers::Units;
@@ -61,9 +61,25 @@ impl BatchAnswer {
     /// From the batch, its water temperature and household measures where they were asked for, and where its
     /// moisture comes from.
     pub fn new(answer: &report::BatchAnswer, measures: Option<MeasureSet>) -> Self {
-        let batch = &answer.batch;
+        Self::of(
+            &answer.formula.name,
+            &answer.batch,
+            answer.warmth.as_ref(),
+            measures,
+            (answer.standard_uncertainty, &answer.from),
+        )
+    }
+
+    /// The same of a sheet. The last pair is the standard uncertainty of the moisture and where it comes from.
+    pub fn of(
+        formula: &str,
+        batch: &Batch,
+        warmth: Option<&Warmth>,
+        measures: Option<MeasureSet>,
+        (standard_uncertainty, from): (f64, &str),
+    ) -> Self {
         Self {
-            formula: answer.formula.name.clone(),
+            formula: formula.to_owned(),
             dough_g: grams(batch.dough),
             divided_g: grams(batch.divided),
             baked_g: grams(batch.baked),
@@ -81,12 +97,8 @@ impl BatchAnswer {
                         .collect(),
                 })
                 .collect(),
-            hold_back: HoldBackSum::new(
-                &batch.hold_back,
-                answer.standard_uncertainty,
-                &answer.from,
-            ),
-            water_temperature: answer.warmth.as_ref().map(water),
+            hold_back: HoldBackSum::new(&batch.hold_back, standard_uncertainty, from),
+            water_temperature: warmth.map(water),
         }
     }
 }

@@ -2,7 +2,6 @@
 
 use crate::ledger::backup::{Copied, Pruned};
 use crate::ledger::restore::Restored;
-use crate::quantity::Instant;
 use serde::Serialize;
 use std::path::Path;
 
@@ -41,13 +40,13 @@ pub struct Restore {
 
 impl Restore {
     /// A book that is back, and where the one before it lies.
-    pub fn new(restored: &Restored, last: Option<Instant>) -> Self {
-        let about = restored.book.view().about();
+    pub fn new(restored: &Restored) -> Self {
+        let about = &restored.about;
         let aside = restored.set_aside.as_ref();
         Self {
             book: shown(&about.path),
             entries: restored.entries,
-            last_entry_at: last.map(|last| about.zone.rfc3339(last)),
+            last_entry_at: restored.last.map(|last| about.zone.rfc3339(last)),
             set_aside: aside.map(|aside| shown(&aside.path)),
             set_aside_entries: aside.and_then(|aside| aside.entries),
         }

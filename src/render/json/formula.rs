@@ -27,6 +27,13 @@ pub struct WithText {
     toml: String,
 }
 
+/// `formula from-masses --json`: the text of a formula that is in no book yet.
+#[derive(Serialize)]
+pub struct Made {
+    /// The text.
+    pub toml: String,
+}
+
 impl Version {
     fn new(record: &FormulaRecord, zone: &Zone) -> Self {
         Self {

@@ -26,6 +26,7 @@ pub struct ReadIn {
     warmest_c: Option<f64>,
     warm_minutes: i64,
     warm: Vec<JsonStretch>,
+    warm_alone: usize,
     gaps: Vec<JsonStretch>,
     changed: Vec<JsonChanged>,
 }
@@ -70,6 +71,7 @@ impl ReadIn {
             warmest_c: answer.warmest.map(Temperature::degrees_celsius),
             warm_minutes: answer.warm_minutes(),
             warm: stretches(&answer.warm),
+            warm_alone: answer.warm_alone,
             gaps: stretches(&answer.gaps),
             changed: answer
                 .changed

@@ -5,14 +5,14 @@ use crate::quantity::{Problem, Zone};
 
 /// What was found and what is allowed.
 pub(super) fn words(refusal: &Refusal, zone: &Zone) -> Problem {
-    if let Refusal::NoLot {
-        why: NoLot::Malformed(problem),
-        ..
-    } = refusal
-    {
-        return problem.clone();
+    match refusal {
+        Refusal::NoLot {
+            why: NoLot::Malformed(problem),
+            ..
+        }
+        | Refusal::NotABake(problem) => problem.clone(),
+        other => Problem::new(found(other, zone)),
     }
-    Problem::new(found(refusal, zone))
 }
 
 fn found(refusal: &Refusal, zone: &Zone) -> String {
@@ -107,6 +107,7 @@ fn found(refusal: &Refusal, zone: &Zone) -> String {
         Refusal::SameFormula { name, version } => {
             format!("formula `{name}` is in the book already, as version {version}, to the letter")
         }
+        Refusal::NotABake(problem) => problem.to_string(),
         Refusal::NoBake(bake) => format!("there is no bake `{bake}` in the book"),
         Refusal::BakeEnded { bake, how } => format!("bake `{bake}` is {how} already"),
         Refusal::NoEntry(entry) => format!("there is no entry {entry} in the book"),

@@ -15,6 +15,11 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::Follow { lot, advice, as_of } => {
             lot::advice_words(advice, &lot.to_string(), *as_of, units, zone)
         }
+        Remedy::WeighAgain => "weigh again, state what was lost with --left-behind or --dry-loss, or test the grain: draff moisture".to_owned(),
+        Remedy::BookTheReading => {
+            "`draff probe LOT TEMPERATURE` books the reading that shows it".to_owned()
+        }
+        Remedy::ListOpenBakes => "`draff bake list` lists the bakes".to_owned(),
         Remedy::Discard(lot) => {
             format!("draff discard {lot} --reason … takes it off the shelf")
         }

@@ -96,6 +96,7 @@ fn answer(source: &str, pieces: u32) -> SheetAnswer {
         draws: vec![first],
         short: uom::si::f64::Mass::default(),
         moisture_from: "one test of this lot".to_owned(),
+        moisture_standard: 0.01,
         warmth: Some(warmth::work_out(
             &batch,
             &temperatures,

@@ -19,7 +19,10 @@ fn the_command_reference_is_that_of_the_program() {
         "option",
         line.get_arguments().filter(|option| option.is_global_set()),
     ));
-    for command in line.get_subcommands_mut() {
+    for command in line
+        .get_subcommands_mut()
+        .filter(|one| one.get_name() != "help")
+    {
         section(&mut page, command, 2);
     }
     hold_page("commands.md", &page);
@@ -46,7 +49,10 @@ fn section(page: &mut String, command: &mut Command, depth: usize) {
     if let Some(after) = command.get_after_help() {
         page.push_str(&format!("\n```text\n{after}\n```\n"));
     }
-    for inner in command.get_subcommands_mut() {
+    for inner in command
+        .get_subcommands_mut()
+        .filter(|one| one.get_name() != "help")
+    {
         section(page, inner, depth + 1);
     }
 }

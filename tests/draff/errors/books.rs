@@ -34,7 +34,9 @@ fn files_that_are_no_books() {
         .unwrap();
     std::fs::copy(kitchen.book(), kitchen.folder().join("newer.draff")).unwrap();
     let newer = rusqlite::Connection::open(kitchen.folder().join("newer.draff")).unwrap();
-    newer.pragma_update(None, "user_version", 99).unwrap();
+    newer
+        .execute_batch("PRAGMA user_version = 99; CREATE TABLE of_later (id INTEGER)")
+        .unwrap();
     drop((other, tables, newer));
 
     let mut typed = vec![
@@ -169,6 +171,37 @@ fn a_read_only_book_answers_questions_and_refuses_acts() {
         new.err
     );
     assert!(before == kitchen.files());
+}
+
+/// An older book that may not be written is read through a copy that nobody sees; nothing is left of it.
+#[test]
+fn an_older_book_on_a_read_only_disk_answers_questions() {
+    let kitchen = Kitchen::bare();
+    std::fs::create_dir(kitchen.folder().join("disk")).unwrap();
+    let old = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/schemas/version-3.draff");
+    kitchen.file("disk/book.draff", std::fs::read(old).unwrap());
+    let before = kitchen.files();
+    for (words, code) in [
+        ("shelf", 0),
+        ("log", 0),
+        ("usage --csv -", 0),
+        ("check", 0),
+        ("pickup --source A --brewed today --wet 1kg", 1),
+    ] {
+        let Some(ran) = with_own_mounts(
+            &kitchen,
+            &format!(
+                "mount --bind disk disk && mount -o remount,ro,bind disk && exec \"$DRAFF\" --book disk/book.draff --now \"2026-11-20 18:20\" {words}"
+            ),
+        ) else {
+            return;
+        };
+        assert_eq!(ran.code, code, "{words}: {}", ran.err);
+        if code == 1 {
+            assert!(ran.err.contains("read-only"), "{}", ran.err);
+        }
+        assert!(before == kitchen.files(), "{words}");
+    }
 }
 
 /// A disk of 512 KiB, filled by pickups until one is refused.

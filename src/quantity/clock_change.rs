@@ -1,0 +1,169 @@
+//! Local times of a file around a clock change: the hour that comes twice is told apart by the order of the rows.
+
+use super::Instant;
+
+/// A moment of a row, or the two that its local time may mean.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Told {
+    /// One moment.
+    Once(Instant),
+    /// A local time that a clock change doubles.
+    Twice {
+        /// Before the change.
+        first: Instant,
+        /// After it.
+        second: Instant,
+    },
+}
+
+impl Told {
+    const fn first(self) -> Instant {
+        match self {
+            Self::Once(at) | Self::Twice { first: at, .. } => at,
+        }
+    }
+}
+
+/// The moment of each row of a file in order of time, newest first or last; nothing where it stays open.
+///
+/// Rows of the doubled hour are told apart where their local time steps back exactly once and the step then is no
+/// longer than another one beside it. Without the step a logger may have kept either half of the hour.
+pub fn settle(rows: &[Told]) -> Vec<Option<Instant>> {
+    let once = |told: &Told| match told {
+        Told::Once(at) => Some(*at),
+        Told::Twice { .. } => None,
+    };
+    let mut settled: Vec<Option<Instant>> = rows.iter().map(once).collect();
+    let newest_first = match (rows.first(), rows.last()) {
+        (Some(first), Some(last)) => first.first() > last.first(),
+        _ => false,
+    };
+    let mut begin = 0;
+    while begin < rows.len() {
+        let length = rows[begin..]
+            .iter()
+            .take_while(|told| once(told).is_none())
+            .count();
+        let end = begin + length;
+        if length > 0 {
+            // With the row before and the row after, which show how often the logger reads.
+            let (from, to) = (begin.saturating_sub(1), rows.len().min(end + 1));
+            let mut run: Vec<Told> = rows[from..to].to_vec();
+            if newest_first {
+                run.reverse();
+            }
+            if let Some(mut moments) = settle_run(&run) {
+                if newest_first {
+                    moments.reverse();
+                }
+                for (place, at) in settled[from..to].iter_mut().zip(moments) {
+                    *place = Some(at);
+                }
+            }
+        }
+        begin = end + 1;
+    }
+    settled
+}
+
+/// Rows of one doubled hour and those beside it, oldest first.
+fn settle_run(run: &[Told]) -> Option<Vec<Instant>> {
+    let is_back = |at: &usize| {
+        matches!(
+            (run[*at], run[*at + 1]),
+            (Told::Twice { first, .. }, Told::Twice { first: next, .. }) if next <= first
+        )
+    };
+    let steps_back: Vec<usize> = (0..run.len() - 1).filter(is_back).collect();
+    let [back] = steps_back.as_slice() else {
+        return None;
+    };
+    let moments: Vec<Instant> = run
+        .iter()
+        .enumerate()
+        .map(|(at, told)| match told {
+            Told::Twice { second, .. } if at > *back => *second,
+            told => told.first(),
+        })
+        .collect();
+    let steps: Vec<_> = moments.windows(2).map(|two| two[1] - two[0]).collect();
+    let longest = (0..steps.len())
+        .filter(|at| at != back)
+        .map(|at| steps[at])
+        .max()?;
+    let is_sound = steps.iter().all(|step| *step >= chrono::Duration::zero())
+        && steps[*back] > chrono::Duration::zero()
+        && steps[*back] <= longest;
+    is_sound.then_some(moments)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn utc(clock: &str) -> Instant {
+        format!("2026-10-25T{clock}:00Z").parse().unwrap()
+    }
+
+    /// Europe/Dublin, 25 October 2026: local times from 01:00 to 01:59 come at +01:00 and again at +00:00. Rule of
+    /// the European Union, directive 2000/84/EC: the last Sunday of October at 01:00 UTC.
+    fn told(local: &str) -> Told {
+        let first = utc(local) - chrono::Duration::hours(1);
+        match local.as_bytes()[1] {
+            b'0' => Told::Once(first),
+            b'1' => Told::Twice {
+                first,
+                second: utc(local),
+            },
+            _ => Told::Once(utc(local)),
+        }
+    }
+
+    fn settled(locals: &[&str]) -> Vec<Option<Instant>> {
+        settle(&locals.iter().map(|local| told(local)).collect::<Vec<_>>())
+    }
+
+    #[test]
+    fn a_step_back_tells_the_two_halves_apart() {
+        let locals = ["00:30", "01:00", "01:30", "01:00", "01:30", "02:00"];
+        let wanted = ["23:30", "00:00", "00:30", "01:00", "01:30", "02:00"];
+        let wanted: Vec<Option<Instant>> = wanted
+            .iter()
+            .enumerate()
+            .map(|(at, clock)| {
+                let day = chrono::Duration::days(i64::from(at == 0));
+                Some(utc(clock) - day)
+            })
+            .collect();
+        assert_eq!(settled(&locals), wanted);
+        let backwards: Vec<&str> = locals.iter().rev().copied().collect();
+        let reversed: Vec<_> = wanted.iter().rev().copied().collect();
+        assert_eq!(settled(&backwards), reversed);
+        // Once an hour: the same figure of the clock twice.
+        assert_eq!(
+            settled(&["00:30", "01:30", "01:30", "02:30"])[1..3],
+            [Some(utc("00:30")), Some(utc("01:30"))]
+        );
+    }
+
+    #[test]
+    fn what_may_be_either_half_stays_open() {
+        for locals in [
+            // The logger was off for an hour, before or after.
+            ["00:30", "01:00", "01:30", "02:00"].as_slice(),
+            // A line that stands twice is no clock change.
+            &["00:30", "01:00", "01:00", "01:30", "02:00"],
+            // Two steps back.
+            &["01:00", "01:30", "01:00", "01:30", "01:00"],
+            &["01:30"],
+            &["01:30", "01:00"],
+        ] {
+            let open = settled(locals).iter().filter(|at| at.is_none()).count();
+            let doubled = locals
+                .iter()
+                .filter(|local| local.starts_with("01"))
+                .count();
+            assert_eq!(open, doubled, "{locals:?}");
+        }
+    }
+}
