@@ -17,6 +17,7 @@ pub mod moisture_test;
 pub mod pooling;
 pub mod portions;
 pub mod precision;
+pub mod test_result;
 pub mod treatments;
 pub mod warning;
 pub mod weighing;
