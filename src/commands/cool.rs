@@ -35,7 +35,7 @@ pub struct Arguments {
     fridge: Temperature,
 
     /// `tray`, a wide layer whose sides do not count, or `round` and its width, as in `round 30cm`
-    #[arg(long, value_names = ["SHAPE", "WIDTH"], num_args = 1..=2, default_value = "tray", allow_hyphen_values = true)]
+    #[arg(long, value_names = ["SHAPE", "WIDTH"], num_args = 1..=2, default_value = "tray")]
     tub: Vec<String>,
 
     /// What it stands on: `shelf`, nothing leaves through the bottom, or `rack`, air below it too

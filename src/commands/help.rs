@@ -42,6 +42,7 @@ pub const GROUPS: [(&str, &[&str]); 4] = [
             "settings",
             "formula",
             "rules",
+            "cautions",
             "demo",
             "export-all",
             "import-all",

@@ -9,6 +9,7 @@ mod bake_done;
 mod bake_setting;
 mod batch;
 mod bounded_file;
+mod cautions;
 mod check;
 mod completions;
 mod cool;
@@ -144,6 +145,7 @@ enum Command {
     ExportAll(export_all::Arguments),
     ImportAll(import_all::Arguments),
     Rules(rules::Arguments),
+    Cautions(cautions::Arguments),
     Completions(completions::Arguments),
     Man(completions::ManArguments),
 }
@@ -232,6 +234,7 @@ fn dispatch(command: Command, errand: &mut Errand<'_>) -> anyhow::Result<Outcome
         Command::ExportAll(arguments) => export_all::run(arguments, errand),
         Command::ImportAll(arguments) => import_all::run(arguments, errand),
         Command::Rules(arguments) => rules::run(arguments, errand),
+        Command::Cautions(arguments) => cautions::run(arguments, errand),
         Command::Completions(arguments) => completions::run(arguments, errand),
         Command::Man(arguments) => completions::man(arguments, errand),
     }

@@ -3,8 +3,8 @@
 use super::{Outcome, typed};
 use crate::context::Errand;
 use crate::desk::{Desk, StatePlace};
-use crate::keeping::PlaceKind;
-use crate::quantity::{Milligrams, Temperature};
+use crate::keeping::{PlaceKind, Probe};
+use crate::quantity::{Length, Milligrams, Temperature};
 use crate::render;
 use clap::Subcommand;
 
@@ -42,6 +42,14 @@ struct Stated {
     /// How much wet grain it takes
     #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true)]
     capacity: Option<Milligrams>,
+
+    /// What the probe of its logger measures: air, buffered (in a bottle or a block) or grain [default: air, or as before]
+    #[arg(long, value_name = "WHAT", value_parser = typed::value::<Probe>)]
+    probe_in: Option<Probe>,
+
+    /// How thick grain lies there [default: 2cm with air at both faces is taken, or as before]
+    #[arg(long, value_name = "LENGTH", value_parser = typed::value::<Length>, allow_hyphen_values = true)]
+    layer: Option<Length>,
 
     /// From when on [default: now]
     #[arg(long, value_name = "WHEN")]
@@ -81,6 +89,8 @@ impl Stated {
             kind: self.kind,
             temp: self.temp,
             capacity: self.capacity,
+            probe: self.probe_in,
+            depth: self.layer,
             from: errand.past_or_now(self.at.as_deref(), "--at", desk.zone())?,
         })
     }

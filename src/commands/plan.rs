@@ -3,7 +3,6 @@
 use super::{Outcome, export};
 use crate::context::Errand;
 use crate::desk::PlanOf;
-use crate::planning::problem::PromiseRule;
 use crate::render;
 
 /// Plan which lot goes into which bake, what to freeze or dry, when
@@ -17,15 +16,11 @@ pub struct Arguments {
     #[arg(long)]
     careful: bool,
 
-    /// Promise its grain to the bakes: later plans keep to that
+    /// Promise its grain to the bakes: later plans keep to that as far as no firm bake falls short
     #[arg(long)]
     accept: bool,
 
-    /// Plan anew, as near to the accepted plan as a plan as good allows, and show what changes
-    #[arg(long, conflicts_with = "reopen")]
-    changes: bool,
-
-    /// Plan anew as if nothing had been promised
+    /// Plan anew as if nothing had been promised; without this, promises move only where a firm bake would fall short
     #[arg(long)]
     reopen: bool,
 
@@ -39,11 +34,7 @@ impl Arguments {
         PlanOf {
             days: self.days,
             careful: self.careful,
-            promises: match (self.changes, self.reopen) {
-                (_, true) => None,
-                (true, _) => Some(PromiseRule::StayIfFree),
-                _ => Some(PromiseRule::Stay),
-            },
+            reopen: self.reopen,
         }
     }
 }

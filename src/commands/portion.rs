@@ -4,6 +4,7 @@ use super::{Outcome, typed};
 use crate::context::Errand;
 use crate::desk::Portion;
 use crate::grain::Portions;
+use crate::quantity::Length;
 use crate::render;
 
 /// Split a lot into portions, each with a code of its own
@@ -24,6 +25,10 @@ pub struct Arguments {
     #[arg(long, value_name = "PLACE")]
     to: Option<String>,
 
+    /// How thick each lies, as in bags laid flat: thin grain thaws and warms sooner
+    #[arg(long, value_name = "LENGTH", value_parser = typed::value::<Length>, allow_hyphen_values = true)]
+    thick: Option<Length>,
+
     /// When they were weighed out [default: now]
     #[arg(long, value_name = "WHEN")]
     at: Option<String>,
@@ -40,6 +45,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         into: &arguments.into,
         to: arguments.to.as_deref(),
         at: errand.past_or_now(arguments.at.as_deref(), "--at", desk.zone())?,
+        depth: arguments.thick,
         note: arguments.note.as_deref(),
     })?;
     let (units, zone) = (errand.units(), desk.zone());

@@ -103,6 +103,17 @@ fn refuse_revived(before: &Judged, after: &Judged) -> Result<(), Refusal> {
     revived.map_or(Ok(()), |(lot, _)| Err(Refusal::WouldRevive(*lot)))
 }
 
+/// Refuses what would make grain usable that was past or unknown.
+pub(super) fn refuse_made_usable(before: &Judged, after: &Judged) -> Result<(), Refusal> {
+    let usable = |keeping: &Assessment| keeping.verdict.may_be_used();
+    let made = before
+        .iter()
+        .find(|(lot, keeping)| !usable(keeping) && after.get(*lot).is_some_and(usable));
+    made.map_or(Ok(()), |(lot, keeping)| {
+        Err(Refusal::WouldMakeUsable(*lot, keeping.verdict))
+    })
+}
+
 /// Refuses grain that is past or unknown, with what binds and what to do about it.
 pub(super) fn refuse_unusable(answer: &LotAnswer) -> Result<(), Refusal> {
     if answer.keeping.verdict.may_be_used() {

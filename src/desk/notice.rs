@@ -66,6 +66,15 @@ pub enum Notice {
     LeftOf(LotCode, Option<Milligrams>),
     /// A struck entry had said that grain left as this: it is in stock as usable again.
     BackInStock(Option<Ending>),
+    /// A place holds more than it is said to take.
+    PlaceOverfull {
+        /// Its name.
+        place: String,
+        /// What it holds.
+        holds: Milligrams,
+        /// What it takes.
+        takes: Milligrams,
+    },
     /// Less is left of the lot than the sum weighs.
     OnlyLeft(Milligrams),
     /// Lots hold too little dry grain for the dough, by so much.
@@ -171,6 +180,7 @@ impl Notice {
             | Self::PromisedGrainGone { .. }
             | Self::PromisesUnreadable(_)
             | Self::BackInStock(_)
+            | Self::PlaceOverfull { .. }
             | Self::OnlyLeft(_)
             | Self::LotsFallShort(_)
             | Self::PromisedGrainNotTaken { .. }

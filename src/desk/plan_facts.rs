@@ -2,15 +2,16 @@
 
 use super::facts::FactFinder;
 use super::promises;
-use crate::dough::timetable;
-use crate::keeping::PlaceKind;
+use crate::keeping::{PlaceKind, RuleSet};
 use crate::ledger::{BakeSetting, PlaceRecord, View, Which};
-use crate::planning::problem::{Bake, Capacity, Costs, Lot, PromiseRule};
+use crate::planning::condition::shown_in_time;
+use crate::planning::problem::{Bake, Capacity, Costs, Lot, Place};
 use crate::planning::{Situation, grain_colour};
-use crate::quantity::{Instant, Milligrams, Problem, Temperature};
+use crate::quantity::temperature::Limit;
+use crate::quantity::{Instant, Milligrams, Problem, Zone};
 use crate::report::LotFacts;
 use crate::report::bake::{BakeAnswer, BakeNeeds};
-use crate::report::plan::{PlanGround, PromiseInPlan, end_of};
+use crate::report::plan::{PlanGround, PromiseInPlan, UnfitPlace, end_of};
 use crate::report::promise::PromisedGrain;
 
 /// What was asked of a plan.
@@ -20,8 +21,8 @@ pub struct PlanOf {
     pub days: u32,
     /// On the lower end of each lot's dry grain.
     pub careful: bool,
-    /// How hard promises of the accepted plan hold; nothing where they count for nothing.
-    pub promises: Option<PromiseRule>,
+    /// As if nothing had been promised.
+    pub reopen: bool,
 }
 
 /// Finds it, all at one moment of the book.
@@ -38,7 +39,8 @@ pub fn find(view: View<'_>, now: Instant, request: PlanOf) -> anyhow::Result<Pla
         .date(now)
         .iter_days()
         .take_while(|day| *day <= zone.date(end));
-    let capacity = at_the_places(Capacity::of(&work, days), &places, now);
+    let (capacity, unfit_places) =
+        at_the_places(Capacity::of(&work, days), &places, &about.rules, now);
     let mut bakes = Vec::new();
     let (mut overdue, mut later) = (Vec::new(), 0);
     for record in view.bakes(Which::Open)? {
@@ -49,15 +51,19 @@ pub fn find(view: View<'_>, now: Instant, request: PlanOf) -> anyhow::Result<Pla
             _ => bakes.push(answer),
         }
     }
+    bakes.sort_by_key(|answer| (answer.needs.timetable.mix_at, answer.bake.code));
     let accepted = view.accepted_plan()?;
     let promises = by_place(&promises::of(view, &facts)?, &facts, &bakes);
-    let held = promises.iter().filter(|_| request.promises.is_some());
+    let held = promises.iter().filter(|_| !request.reopen);
     let situation = Situation {
         now,
         end,
         zone: zone.clone(),
         rules: about.rules.clone(),
-        lots: facts.iter().map(lot).collect::<Result<_, _>>()?,
+        lots: facts
+            .iter()
+            .map(|facts| lot(facts, &about.rules, zone, now))
+            .collect::<Result<_, _>>()?,
         bakes: bakes
             .iter()
             .map(|answer| {
@@ -70,7 +76,6 @@ pub fn find(view: View<'_>, now: Instant, request: PlanOf) -> anyhow::Result<Pla
             })
             .collect(),
         promised: held.filter_map(PromiseInPlan::to_hold).collect(),
-        promises: request.promises.unwrap_or(PromiseRule::StayIfFree),
         capacity,
         costs: Costs::from(&work),
         careful: request.careful,
@@ -84,10 +89,11 @@ pub fn find(view: View<'_>, now: Instant, request: PlanOf) -> anyhow::Result<Pla
         accepted_at: accepted.map(|accepted| accepted.accepted_at),
         promises,
         last_entry: view.last_entry()?,
+        unfit_places,
     })
 }
 
-fn lot(facts: &LotFacts) -> Result<Lot, Problem> {
+fn lot(facts: &LotFacts, rules: &RuleSet, zone: &Zone, now: Instant) -> Result<Lot, Problem> {
     // A grist that is not understood is one that is not known.
     let grist = facts
         .lot
@@ -98,11 +104,13 @@ fn lot(facts: &LotFacts) -> Result<Lot, Problem> {
         .place
         .clone()
         .unwrap_or_else(|| (String::new(), PlaceKind::Ambient));
+    let (histories, conditions) = shown_in_time(&facts.histories, rules, zone, now);
     Ok(Lot {
         code: facts.lot.code.to_string(),
         wet: facts.wet,
         moisture: facts.estimate()?.moisture,
-        histories: facts.histories.clone(),
+        histories,
+        conditions,
         form: facts.lot.form,
         colour: grist.as_ref().map(grain_colour::colour),
         grist,
@@ -115,17 +123,12 @@ fn lot(facts: &LotFacts) -> Result<Lot, Problem> {
 pub fn as_planned(code: String, setting: &BakeSetting, needs: &BakeNeeds, now: Instant) -> Bake {
     let grain = &needs.formula.grain;
     let mix = needs.timetable.mix_at;
-    let stage = needs
-        .timetable
-        .events
-        .iter()
-        .find(|event| event.what == timetable::What::Stage(grain.stage));
     // Who names a lot means it, whatever its form and colour; a cereal is a matter of health.
     let any = setting.lots.is_empty();
     Bake {
         code,
         mix,
-        grain_at: stage.map_or(mix, |event| event.from).min(mix).max(now),
+        grain_at: needs.grain_at().max(now),
         lowest: Milligrams::nearest(needs.dry_lowest),
         wanted: Milligrams::nearest(needs.dry_wanted),
         highest: Milligrams::nearest(needs.dry_highest),
@@ -142,36 +145,40 @@ pub fn as_planned(code: String, setting: &BakeSetting, needs: &BakeNeeds, now: I
     }
 }
 
-/// With what freezers and fridges take together, and as warm as the warmest of each kind is stated to be.
-fn at_the_places(capacity: Capacity, places: &[PlaceRecord], now: Instant) -> Capacity {
-    let of_kind = |kind: PlaceKind| {
-        places
-            .iter()
-            .map(move |place| place.setting_at(now))
-            .filter(move |setting| setting.kind == kind)
+/// With the freezers and fridges that the rules let hold grain frozen and cold, and those that are too warm for it.
+fn at_the_places(
+    capacity: Capacity,
+    places: &[PlaceRecord],
+    rules: &RuleSet,
+    now: Instant,
+) -> (Capacity, Vec<UnfitPlace>) {
+    let mut unfit = Vec::new();
+    let mut of_kind = |kind: PlaceKind, limit: Limit| -> Vec<Place> {
+        let mut fit = Vec::new();
+        for place in places {
+            let setting = place.setting_at(now);
+            if setting.kind != kind {
+                continue;
+            }
+            if limit.at_or_below(setting.stated) {
+                fit.push(Place {
+                    name: place.name.clone(),
+                    at: setting.stated,
+                    takes: setting.capacity,
+                });
+            } else {
+                unfit.push(UnfitPlace {
+                    name: place.name.clone(),
+                    at: setting.stated,
+                    limit,
+                });
+            }
+        }
+        fit
     };
-    // One of them without a figure takes all there is.
-    let takes = |kind: PlaceKind| -> Option<Milligrams> {
-        let each: Option<Vec<i64>> = of_kind(kind)
-            .map(|setting| setting.capacity.map(Milligrams::get))
-            .collect();
-        each.map(|each| Milligrams::new(each.iter().sum()))
-    };
-    let warmest = |kind: PlaceKind| -> Temperature {
-        of_kind(kind)
-            .map(|setting| setting.stated)
-            .max_by_key(|stated| stated.milli_celsius())
-            .unwrap_or_else(|| kind.usual_temperature())
-    };
-    let has = |kind: PlaceKind| of_kind(kind).next().is_some();
-    Capacity {
-        freezer: takes(PlaceKind::Freezer),
-        fridge: takes(PlaceKind::Fridge).filter(|_| has(PlaceKind::Fridge)),
-        has_freezer: capacity.has_freezer && has(PlaceKind::Freezer),
-        freezer_at: warmest(PlaceKind::Freezer),
-        fridge_at: warmest(PlaceKind::Fridge),
-        ..capacity
-    }
+    let freezers = of_kind(PlaceKind::Freezer, rules.frozen.limit);
+    let fridges = of_kind(PlaceKind::Fridge, rules.cold.limit);
+    (capacity.with_places(freezers, fridges), unfit)
 }
 
 /// What the accepted plan promised to the bakes of these days, by place.

@@ -1,5 +1,5 @@
-//! The lots of a bake that names none: those that the accepted plan promised to it, with the masses that it
-//! promised, or else the first to expire of what is promised to no other bake.
+//! The lots of a bake: those that the accepted plan promised to it, with the masses that it promised, or else those
+//! that it names, or else the first to expire of what is promised to no other bake.
 
 use super::dough_lots::{self, Dough, LotsInDough, Wishes};
 use super::facts::FactFinder;
@@ -36,9 +36,13 @@ pub fn find<'a>(
     let (mine, others): (Vec<PromisedGrain>, Vec<PromisedGrain>) = promises::now(view, at)?
         .into_iter()
         .partition(|one| one.bake == code);
+    // A bake that was told of other lots since is made of those.
+    let named = &bake.bake.setting.lots;
+    let is_named = |one: &PromisedGrain| named.iter().any(|lot| lot.code == one.named);
+    let holds = named.is_empty() || mine.iter().all(is_named);
     let wishes = Wishes::of(&bake.bake.setting);
     let mut notice = None;
-    if let Some(first) = mine.first() {
+    if let Some(first) = mine.first().filter(|_| holds) {
         let accepted_at = first.accepted_at;
         let answers = answers(view, &mine, at)?;
         match hindrance(bake, &mine, &answers, dough) {
@@ -63,6 +67,13 @@ pub fn find<'a>(
                 });
             }
         }
+    }
+    if !bake.bake.setting.lots.is_empty() {
+        return Ok(Found {
+            lots: dough_lots::of_bake(view, &bake.bake.setting, dough, at)?,
+            dough,
+            notice,
+        });
     }
     let mut taken: BTreeMap<LotCode, Milligrams> = BTreeMap::new();
     for one in &others {

@@ -64,6 +64,10 @@ pub fn of(view: View<'_>, facts: &[LotFacts]) -> anyhow::Result<Vec<PromisedGrai
     Ok(found)
 }
 
+/// What drying, thawing or weighing may take from a promise before it counts as broken, our choice: grain is never
+/// dried to just the weight that was planned.
+const TOLERANCE: f64 = 0.03;
+
 /// Lots on hand, and what of each is not found for an earlier draw.
 struct Search<'a> {
     view: View<'a>,
@@ -92,6 +96,10 @@ impl Search<'_> {
             }
         }
         let missing = (wanted * self.own_per_named(draw, *first)?).round() as i64;
+        let there: i64 = found.iter().map(|(_, wet, _)| *wet).sum();
+        if missing as f64 <= TOLERANCE * (there + missing) as f64 {
+            return Ok(found);
+        }
         if missing > 0 {
             match found.iter_mut().find(|(lot, ..)| *lot == Some(*first)) {
                 Some((_, wet, lacks)) => (*wet, *lacks) = (*wet + missing, missing),

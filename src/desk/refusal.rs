@@ -45,6 +45,8 @@ pub enum Refusal {
     },
     /// A past lot would be past no more.
     WouldRevive(LotCode),
+    /// What is said of a place would make a lot usable that is past or unknown.
+    WouldMakeUsable(LotCode, Verdict),
     /// Portions weigh more than the lot.
     PortionsTooHeavy {
         /// The lot.
@@ -387,6 +389,7 @@ impl Refusal {
             | Self::MoreLotsThanAllowed { .. }
             | Self::MayHold { .. }
             | Self::BakeNotDone(_)
+            | Self::WouldMakeUsable(..)
             | Self::NoPlan(NoPlanBecause::CrossedBounds(_) | NoPlanBecause::OutsideTheDays(_))
             | Self::PickupIsPast(_)
             | Self::MashOutAfterPickup { .. }

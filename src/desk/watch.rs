@@ -1,15 +1,13 @@
 //! Who watches over a search that takes long: told how far it is, and asked whether it is to go on.
 
+use crate::planning::aims::Aim;
 use crate::quantity::Milligrams;
 
 /// How far a search is.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Progress {
-    /// A plan within this part of the best possible.
-    Plan {
-        /// Cost that may still be saved, as a fraction of the cost.
-        gap: f64,
-    },
+    /// A plan, one aim after the other: the aim at hand.
+    Plan(Aim),
     /// Amounts to fetch.
     Fetch {
         /// Samples of each amount.

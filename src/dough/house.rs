@@ -53,11 +53,15 @@ pub enum Setting {
     GrainWorth,
     /// How much of preserved grain that no bake takes counts as spoiled.
     Unused,
+    /// The chance with which a bake may turn out below its minimum, where there is grain for less.
+    Risk,
+    /// Whether even doughs come before grain saved.
+    EvenFirst,
 }
 
 impl Setting {
     /// Every setting.
-    pub const ALL: [Self; 18] = [
+    pub const ALL: [Self; 20] = [
         Self::Night,
         Self::Altitude,
         Self::Tap,
@@ -76,6 +80,8 @@ impl Setting {
         Self::DryingCost,
         Self::GrainWorth,
         Self::Unused,
+        Self::Risk,
+        Self::EvenFirst,
     ];
 
     /// The word for it.
@@ -99,6 +105,8 @@ impl Setting {
             Self::DryingCost => "drying-cost",
             Self::GrainWorth => "grain-worth",
             Self::Unused => "unused",
+            Self::Risk => "risk",
+            Self::EvenFirst => "even-first",
         }
     }
 
@@ -125,8 +133,12 @@ impl Setting {
             Self::DryingCost => "what drying out a kilogram of water costs, in your money",
             Self::GrainWorth => "what a kilogram of dry grain is worth, in your money",
             Self::Unused => {
-                "how much of grain that is frozen or dried for no bake counts as spoiled"
+                "how much of grain that is frozen or dried for no bake counts as spoiled, for fetch and bake advise"
             }
+            Self::Risk => {
+                "chance with which a bake may fall below its minimum: plans keep to it where there is grain"
+            }
+            Self::EvenFirst => "whether plans put even doughs before saving grain",
         }
     }
 
@@ -151,6 +163,8 @@ impl Setting {
             Self::DryingCost => "0.30",
             Self::GrainWorth => "1.20, or none",
             Self::Unused => "50%",
+            Self::Risk => "10%",
+            Self::EvenFirst => "yes, or no",
         }
     }
 }
@@ -304,6 +318,8 @@ mod tests {
             (Setting::FreezingCost, "-1"),
             (Setting::DryingCost, "0.3 EUR"),
             (Setting::Unused, "120%"),
+            (Setting::Risk, "60%"),
+            (Setting::EvenFirst, "maybe"),
         ] {
             assert!(told(setting, value).is_err(), "{value}");
         }

@@ -23,8 +23,9 @@ use crate::quantity::Problem;
 use balance::Balance;
 use uom::si::f64::Mass;
 
-/// Hottest water that may meet yeast, °C: the US Armed Forces Recipe Service (card D-10) soaks
-/// active dry yeast at 105 °F to 110 °F, 40.6 °C to 43.3 °C.
+/// Hottest water that may meet yeast, °C. Judgement: no figure for water that is poured on flour with yeast in it
+/// was found. What is known is a temperature for soaking active dry yeast, 105 °F to 110 °F or 40.6 °C to 43.3 °C
+/// (US Armed Forces Recipe Service, card D-10), taken here for every kind of yeast.
 pub const YEAST_LIMIT_CELSIUS: f64 = 43.0;
 /// Ice that melts, °C.
 pub const MELTING_ICE_CELSIUS: f64 = 0.0;
@@ -75,7 +76,7 @@ pub enum Water {
 /// Why no water brings the dough to the temperature wanted.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Refusal {
-    /// The water would be hotter than yeast stands.
+    /// The water would be hotter than what is taken for yeast.
     TooHot(Box<TooHot>),
     /// Even with all its water as ice the dough is too warm.
     NotEnoughWaterForIce {

@@ -29,6 +29,17 @@ impl Material {
         }
     }
 
+    /// The same with a share of its volume being air, which neither conducts nor takes up heat (Maxwell's
+    /// relation for spheres that conduct nothing).
+    #[must_use]
+    pub fn with_voids(self, share: f64) -> Self {
+        Self {
+            conductivity: self.conductivity * 2.0 * (1.0 - share) / (2.0 + share),
+            density: self.density * (1.0 - share),
+            specific_heat: self.specific_heat,
+        }
+    }
+
     /// How fast warmth evens out in it, m²/s.
     pub fn diffusivity(&self) -> f64 {
         self.conductivity / (self.density * self.specific_heat)
@@ -82,6 +93,9 @@ impl Air {
         }
     }
 }
+
+/// The most of the volume of wet grain that is air. Judgement: no figure for wet spent grain is published.
+pub const VOIDS: f64 = 0.2;
 
 /// The least that stirred ice water takes through a thin bag, W/(m² K). Judgement: textbooks give 50 to 1000
 /// for free convection of liquids (Incropera & DeWitt, from memory).

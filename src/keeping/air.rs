@@ -1,13 +1,13 @@
-//! The air of a place as a logger measured it, cut into stretches that the clock tells apart.
+//! A place as a logger measured it, cut into stretches that the clock tells apart.
 //!
-//! Air is not grain. Its readings stand in for what the place is stated to hold, and may make a verdict worse
-//! than that; they never show that hot grain has cooled, and they stand back where two readings of the grain
-//! itself speak.
+//! The readings, or what they make of a layer of grain where the logger measures air, stand in for what the place
+//! is stated to hold. They never show that hot grain has cooled, and they stand back where two readings of the
+//! grain itself speak.
 
 pub mod watch;
 
 use super::{Event, History, RuleSet, What};
-use crate::quantity::{Instant, Temperature};
+use crate::quantity::{Instant, Length, Temperature};
 use chrono::Duration;
 
 /// What is known of the air during a stretch of time.
@@ -19,11 +19,27 @@ pub enum Shown {
         coldest: Temperature,
         /// The warmer of the two, which decides everything else.
         warmest: Temperature,
+        /// The warmest reading, where what counts is a layer of grain in that air.
+        measured: Temperature,
     },
-    /// After the last reading: no colder than that, and no colder than the place is stated to be.
-    NoColder(Temperature),
+    /// After the last reading, as long as two may lie apart: no colder than then, and no colder than stated.
+    Last {
+        /// When that reading was taken.
+        at: Instant,
+        /// What it showed of the grain.
+        shown: Temperature,
+    },
     /// Between two readings further apart than allowed: not known.
     Gap,
+}
+
+/// The layer of grain that is taken to lie in measured air.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Layer {
+    /// How thick it is.
+    pub depth: Length,
+    /// Whether somebody stated that of the lot or the place.
+    pub stated: bool,
 }
 
 /// A stretch of time in the air of a place.
@@ -31,10 +47,35 @@ pub enum Shown {
 pub struct AirSpan {
     /// Its first moment.
     pub from: Instant,
-    /// The first moment after it; the last stretch has no end.
-    pub until: Option<Instant>,
+    /// The first moment after it.
+    pub until: Instant,
     /// What is known of it.
     pub shown: Shown,
+}
+
+/// What is known at a moment of a reading.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Point {
+    /// When.
+    pub at: Instant,
+    /// The coldest that counts, for what has to be hot.
+    pub coldest: Temperature,
+    /// The warmest that counts, for everything else.
+    pub warmest: Temperature,
+    /// The reading.
+    pub measured: Temperature,
+}
+
+impl From<(Instant, Temperature)> for Point {
+    /// A reading that counts as it was measured.
+    fn from((at, measured): (Instant, Temperature)) -> Self {
+        Self {
+            at,
+            coldest: measured,
+            warmest: measured,
+            measured,
+        }
+    }
 }
 
 /// Within one class readings are put together for no longer than this, so that the warmest of them does not
@@ -61,38 +102,28 @@ impl Kept {
     }
 }
 
-/// What is known of the air at a moment: several readings may be of one.
-#[derive(Clone, Copy)]
-struct Known {
-    at: Instant,
-    coldest: Temperature,
-    warmest: Temperature,
-}
-
 /// Puts readings in time order together to stretches.
 pub fn spans(
-    readings: impl IntoIterator<Item = (Instant, Temperature)>,
+    readings: impl IntoIterator<Item = impl Into<Point>>,
     rules: &RuleSet,
 ) -> Vec<AirSpan> {
     let mut spans: Vec<AirSpan> = Vec::new();
     // The moment before the last one, and the last one, of which more readings may come.
-    let (mut before, mut last): (Option<Known>, Option<Known>) = (None, None);
-    for (at, reading) in readings {
+    let (mut before, mut last): (Option<Point>, Option<Point>) = (None, None);
+    for point in readings {
+        let point: Point = point.into();
         match &mut last {
-            Some(last) if last.at == at => {
-                last.coldest = last.coldest.colder(reading);
-                last.warmest = last.warmest.warmer(reading);
+            Some(last) if last.at == point.at => {
+                last.coldest = last.coldest.colder(point.coldest);
+                last.warmest = last.warmest.warmer(point.warmest);
+                last.measured = last.measured.warmer(point.measured);
             }
             _ => {
                 if let (Some(left), Some(right)) = (before, last) {
                     add(&mut spans, left, right, rules);
                 }
                 before = last;
-                last = Some(Known {
-                    at,
-                    coldest: reading,
-                    warmest: reading,
-                });
+                last = Some(point);
             }
         }
     }
@@ -101,32 +132,36 @@ pub fn spans(
     }
     spans.extend(last.map(|last| AirSpan {
         from: last.at,
-        until: None,
-        shown: Shown::NoColder(last.warmest),
+        until: last.at + rules.longest_gap,
+        shown: Shown::Last {
+            at: last.at,
+            shown: last.warmest,
+        },
     }));
     spans
 }
 
 /// Adds the stretch between two moments, to the one before it where the clock cannot tell them apart.
-fn add(spans: &mut Vec<AirSpan>, left: Known, right: Known, rules: &RuleSet) {
+fn add(spans: &mut Vec<AirSpan>, left: Point, right: Point, rules: &RuleSet) {
     let shown = if is_gap(left.at, right.at, rules) {
         Shown::Gap
     } else {
         Shown::Measured {
             coldest: left.coldest.colder(right.coldest),
             warmest: left.warmest.warmer(right.warmest),
+            measured: left.measured.warmer(right.measured),
         }
     };
     if let Some(last) = spans.last_mut()
         && let Some(joined) = joined(last, left.at, shown, rules)
     {
-        last.until = Some(right.at);
+        last.until = right.at;
         last.shown = joined;
         return;
     }
     spans.push(AirSpan {
         from: left.at,
-        until: Some(right.at),
+        until: right.at,
         shown,
     });
 }
@@ -142,8 +177,13 @@ fn joined(last: &AirSpan, from: Instant, next: Shown, rules: &RuleSet) -> Option
         Shown::Measured {
             coldest: one,
             warmest: known,
+            measured: before,
         },
-        Shown::Measured { coldest, warmest },
+        Shown::Measured {
+            coldest,
+            warmest,
+            measured,
+        },
     ) = (last.shown, next)
     else {
         return None;
@@ -155,36 +195,26 @@ fn joined(last: &AirSpan, from: Instant, next: Shown, rules: &RuleSet) -> Option
     (near && alike).then(|| Shown::Measured {
         coldest: one.colder(coldest),
         warmest: known.warmer(warmest),
+        measured: before.warmer(measured),
     })
-}
-
-/// Ends the last stretch where the place was stated anew, which is newer than its last reading.
-pub fn restate(spans: &mut [AirSpan], anew: impl Iterator<Item = Instant>) {
-    if let Some(last) = spans.last_mut()
-        && matches!(last.shown, Shown::NoColder(_))
-    {
-        last.until = anew.filter(|at| *at > last.from).min();
-    }
 }
 
 /// The stretches of a place as events of a lot that was there from one moment to another.
 pub fn during(
     spans: &[AirSpan],
-    from: Instant,
-    to: Option<Instant>,
+    (from, to): (Instant, Option<Instant>),
+    layer: Option<Layer>,
 ) -> impl Iterator<Item = Event> + '_ {
-    let first = spans.partition_point(|span| span.until.is_some_and(|until| until <= from));
+    let first = spans.partition_point(|span| span.until <= from);
     spans[first..]
         .iter()
         .take_while(move |span| to.is_none_or(|to| span.from < to))
         .map(move |span| Event {
             at: span.from.max(from),
             what: What::Air {
-                until: match (span.until, to) {
-                    (Some(until), Some(to)) => Some(until.min(to)),
-                    (until, to) => until.or(to),
-                },
+                until: to.map_or(span.until, |to| span.until.min(to)),
                 shown: span.shown,
+                layer,
             },
         })
 }
@@ -196,7 +226,7 @@ impl History {
             .events
             .iter()
             .filter_map(|event| match event.what {
-                What::Air { until, shown } => Some(AirSpan {
+                What::Air { until, shown, .. } => Some(AirSpan {
                     from: event.at,
                     until,
                     shown,
@@ -208,16 +238,69 @@ impl History {
         spans
     }
 
-    /// The same history had nobody measured the air between two moments.
+    /// The same history had nobody measured the air between two moments. Grain that was warmer than its air when
+    /// that was over had its warmth from then.
     #[must_use]
-    pub fn without_air(&self, from: Instant, to: Instant) -> Self {
+    pub fn without_air(&self, from: Instant, mut to: Instant) -> Self {
+        for span in self.air() {
+            if let Shown::Measured {
+                warmest, measured, ..
+            } = span.shown
+                && span.from <= to
+                && span.until > to
+                && measured.milli_celsius() < warmest.milli_celsius()
+            {
+                to = span.until;
+            }
+        }
         let mut history = self.clone();
         history.events.retain(|event| match event.what {
-            What::Air { until, .. } => event.at >= to || until.is_some_and(|until| until <= from),
+            What::Air { until, .. } => event.at >= to || until <= from,
             _ => true,
         });
         history
     }
+
+    /// Times since when it is not known how warm the grain was: it was out of limit at the last reading of its
+    /// place, and was still there when two readings may lie no further apart. Gives that reading and its moment,
+    /// and from when on nothing is known.
+    ///
+    /// A thermometer in the grain within that time tells. One later does not, nor does what the place is stated to be.
+    pub(super) fn unsettled(&self, rules: &RuleSet) -> Vec<Unsettled> {
+        let stays = self.stays();
+        self.air()
+            .into_iter()
+            .filter_map(|span| {
+                let Shown::Last { at, shown } = span.shown else {
+                    return None;
+                };
+                let from = at + rules.longest_gap;
+                let stated = stays.iter().rev().find(|stay| stay.from <= at)?.stated;
+                let is_cold = |temperature| rules.cold.limit.at_or_below(temperature);
+                let was_there = span.from == at && span.until == from;
+                (was_there && !is_cold(shown) && is_cold(stated) && !self.is_read_in(at, from))
+                    .then_some(Unsettled { at, shown, from })
+            })
+            .collect()
+    }
+
+    /// Whether a thermometer stood in the grain after a moment and up to another.
+    fn is_read_in(&self, after: Instant, to: Instant) -> bool {
+        self.events
+            .iter()
+            .any(|event| matches!(event.what, What::Read(_)) && event.at > after && event.at <= to)
+    }
+}
+
+/// Grain that was out of limit when its place was measured last, and of which nothing is known since.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Unsettled {
+    /// The last reading.
+    pub at: Instant,
+    /// What it showed of the grain.
+    pub shown: Temperature,
+    /// From when on nothing is known.
+    pub from: Instant,
 }
 
 /// A part of an interval with what the place says of it.
@@ -229,6 +312,8 @@ pub(super) struct Piece {
     pub known: Vec<Temperature>,
     /// Whether it lies in a gap between readings.
     pub gap: bool,
+    /// The moment of the last reading, where it lies after that.
+    pub after_last: Option<Instant>,
 }
 
 impl Piece {
@@ -239,16 +324,19 @@ impl Piece {
             to,
             known: Vec::new(),
             gap: false,
+            after_last: None,
         }
     }
 }
 
 /// Cuts an interval in one stay where the air becomes something else. What was not measured is as stated.
+///
+/// A thermometer in the grain at `read` is newer than a last reading of its place before that.
 pub(super) fn pieces(
     air: &[AirSpan],
-    from: Instant,
-    to: Option<Instant>,
+    (from, to): (Instant, Option<Instant>),
     stated: Temperature,
+    read: Option<Instant>,
 ) -> Vec<Piece> {
     let mut found = Vec::new();
     let mut at = from;
@@ -257,34 +345,39 @@ pub(super) fn pieces(
         to,
         known: vec![stated],
         gap: false,
+        after_last: None,
     };
-    let first = air.partition_point(|span| span.until.is_some_and(|until| until <= from));
+    let first = air.partition_point(|span| span.until <= from);
     for span in &air[first..] {
         if to.is_some_and(|to| span.from >= to) {
             break;
+        }
+        let last = match span.shown {
+            Shown::Last { at, .. } => Some(at),
+            _ => None,
+        };
+        if last.is_some_and(|last| read.is_some_and(|read| read > last)) {
+            continue;
         }
         let begins = span.from.max(at);
         if begins > at {
             found.push(plain(at, Some(begins)));
         }
-        let ends = match (span.until, to) {
-            (Some(until), Some(to)) => Some(until.min(to)),
-            (until, to) => until.or(to),
-        };
+        let ends = to.map_or(span.until, |to| span.until.min(to));
         found.push(Piece {
             from: begins,
-            to: ends,
+            to: Some(ends),
             known: match span.shown {
-                Shown::Measured { coldest, warmest } => vec![coldest, warmest],
-                Shown::NoColder(last) => vec![last, stated],
+                Shown::Measured {
+                    coldest, warmest, ..
+                } => vec![coldest, warmest],
+                Shown::Last { shown, .. } => vec![shown, stated],
                 Shown::Gap => vec![stated],
             },
             gap: span.shown == Shown::Gap,
+            after_last: last,
         });
-        match ends {
-            Some(end) => at = end,
-            None => return found,
-        }
+        at = ends;
     }
     if to.is_none_or(|to| at < to) {
         found.push(plain(at, to));

@@ -79,6 +79,50 @@ fn both_stages_need_to_be_shown() {
     assert_eq!(at(&too_late, 1441).verdict, Verdict::Unknown);
 }
 
+/// A thermometer with whole degrees shows the limit itself daily, and the limit is within.
+#[test]
+fn a_late_reading_of_exactly_the_limit_is_no_proof_of_failure() {
+    for (scale_5, scale_21) in [("5C", "21C"), ("41F", "69F")] {
+        let exact = |text: &str| What::Read(text.parse().unwrap());
+        let second = history(vec![(60, fridge()), (110, read(20)), (500, exact(scale_5))]);
+        assert_eq!(at(&second, 510).verdict, Verdict::Unknown, "{scale_5}");
+        let first = history(vec![(60, fridge()), (130, exact(scale_21))]);
+        assert_eq!(at(&first, 140).verdict, Verdict::Unknown, "{scale_21}");
+    }
+    let above = history(vec![
+        (60, fridge()),
+        (110, read(20)),
+        (500, What::Read("42F".parse().unwrap())),
+    ]);
+    assert_eq!(at(&above, 510).verdict, Verdict::Past);
+    // 70 °F is the text's own pair of 21 °C; a set without that pair judges it as 21.1 °C.
+    let food_code = RuleSet::from_text(RuleSet::built_in_text("us-food-code").unwrap()).unwrap();
+    let seventy = history(vec![
+        (60, fridge()),
+        (130, What::Read("70F".parse().unwrap())),
+    ]);
+    let found = assess(&seventy, &food_code, &zone(), after(140));
+    assert_eq!(found.verdict, Verdict::Unknown);
+}
+
+#[test]
+fn a_failed_stage_ends_after_its_deadline_and_not_with_it() {
+    let warm = history(vec![(60, fridge()), (200, read(30))]);
+    assert_ne!(at(&warm, 120).verdict, Verdict::Past);
+    assert_eq!(at(&warm, 121).verdict, Verdict::Past);
+    assert_eq!(at(&warm, 121).keep_until, Some(after(120)));
+}
+
+/// Who cooled it was asked and said when, which was too late: the same question is not asked again.
+#[test]
+fn advice_that_was_followed_is_not_given_again() {
+    let late = history(vec![(60, fridge()), (450, What::Cooled)]);
+    let found = at(&late, 460);
+    assert_eq!(found.verdict, Verdict::Unknown);
+    let since = after(450);
+    assert_eq!(found.advice, Some(Advice::AskWhetherColdBefore(since)));
+}
+
 #[test]
 fn grain_that_warms_again_has_not_passed_the_first_stage() {
     let again = history(vec![(60, fridge()), (100, read(20)), (300, read(41))]);

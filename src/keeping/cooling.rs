@@ -1,7 +1,7 @@
 //! Whether hot grain cooled fast enough, judged by what was shown: readings and words.
 //!
-//! The clock starts when the grain was last shown hot. A reading at or above a stage's temperature
-//! after the stage's time proves that the stage failed. Where nothing proves either, cooling is not
+//! The clock starts when the grain was last shown hot. A reading above a stage's temperature after the stage's
+//! time proves that the stage failed; one of exactly the limit does not, since the limit itself is within. Where nothing proves either, cooling is not
 //! shown, which is no better than not knowing.
 
 use super::{History, PlaceKind, RuleSet, What, air};
@@ -26,6 +26,8 @@ pub(super) enum Cooling {
         stage: Stage,
         /// Somebody said it was cold and a reading said otherwise.
         word_set_aside: bool,
+        /// From when on it was said or read to be cold, later than that may be.
+        cold_too_late: Option<Instant>,
     },
 }
 
@@ -96,7 +98,7 @@ pub(super) fn judge(
     let too_warm_after = |limit: Limit, after: Instant| {
         readings
             .iter()
-            .any(|(at, reading)| *at > after && before_cold(*at) && limit.at_or_above(*reading))
+            .any(|(at, reading)| *at > after && before_cold(*at) && !limit.at_or_below(*reading))
     };
     // Grain that was warmer again afterwards had not passed the first stage yet.
     let passed_first = shown_by(rule.first_to).find(|passed| {
@@ -131,6 +133,7 @@ pub(super) fn judge(
     }
     // A word speaks for the whole cooling; a thermometer only for the moment it was read.
     let first_is_shown = passed_first.is_some() || word.is_some_and(|said| said <= total);
+    let cold_too_late = cold.filter(|cold| *cold > second_deadline);
     match cold {
         Some(cold) if first_is_shown && cold <= second_deadline => Cooling::Shown(cold),
         _ if first_is_shown => Cooling::Open {
@@ -138,12 +141,14 @@ pub(super) fn judge(
             at_most: rules.cold.limit,
             stage: Stage::Second,
             word_set_aside,
+            cold_too_late,
         },
         _ => Cooling::Open {
             until: first_deadline,
             at_most: rule.first_to,
             stage: Stage::First,
             word_set_aside,
+            cold_too_late,
         },
     }
 }
@@ -182,7 +187,7 @@ fn left_hot(
                 && rules.hot.limit.at_or_above(stay.stated)
                 && stay.from <= from
                 && stay.to.is_none_or(|left| to <= left)
-                && air::pieces(&air, from, Some(to), stay.stated)
+                && air::pieces(&air, (from, Some(to)), stay.stated, None)
                     .iter()
                     .all(|piece| {
                         !piece.gap && piece.known.iter().all(|t| rules.hot.limit.at_or_above(*t))

@@ -1,6 +1,6 @@
 //! What happened to a lot, as far as its keeping is concerned.
 
-use super::{PlaceKind, Shown};
+use super::{Layer, PlaceKind, Shown};
 use crate::quantity::{Instant, Temperature, WaterActivity, WetBasis};
 
 /// The keeping history of one lot.
@@ -43,12 +43,14 @@ pub enum What {
         /// Temperature the place is stated to hold.
         stated: Temperature,
     },
-    /// A logger measured the air around the lot, from here until a moment.
+    /// A logger measured the place of the lot, from here until a moment.
     Air {
-        /// When that was over; the last stretch goes on.
-        until: Option<Instant>,
+        /// When that was over.
+        until: Instant,
         /// What it showed.
         shown: Shown,
+        /// The layer that stands between the air and the grain; nothing where the readings count as measured.
+        layer: Option<Layer>,
     },
     /// The grain itself was measured.
     Read(Temperature),
@@ -89,6 +91,23 @@ pub(super) struct Stay {
 }
 
 impl History {
+    /// The same history with one thing more. What was around the lot does not go with it when it moves.
+    #[must_use]
+    pub fn then(&self, at: Instant, what: What) -> Self {
+        let mut history = self.clone();
+        if matches!(what, What::Placed { .. }) {
+            history.events.retain_mut(|event| match &mut event.what {
+                What::Air { until, .. } => {
+                    *until = (*until).min(at);
+                    event.at < at
+                }
+                _ => true,
+            });
+        }
+        history.events.push(Event { at, what });
+        history
+    }
+
     /// The history of grain that was so no longer from a moment on: what happened before it.
     pub(super) fn until(&self, end: Option<Instant>) -> Self {
         let mut history = self.clone();

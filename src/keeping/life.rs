@@ -2,14 +2,16 @@
 
 use super::cooling::{self, Cooling};
 use super::days::Days;
-use super::limit_words::{cooling_words, degrees, gap_words, warm_words};
+use super::limit_words::cooling_words;
 use super::timeline::{self, Class, Interval};
 use super::verdict::{Advice, Assessment, Binding, Verdict};
-use super::warm::{self, Warm};
+use super::warm;
 use super::wet_and_dry::{Course, Dryness, Wet};
-use super::{History, RuleSet, What, spoilage};
+use super::{History, Layer, RuleSet, What, spoilage};
 use crate::quantity::{Instant, Zone};
 use chrono::Duration;
+
+mod measured;
 
 /// A limit that ends the use of a lot.
 struct Bound {
@@ -43,6 +45,7 @@ pub fn assess(history: &History, rules: &RuleSet, zone: &Zone, at: Instant) -> A
         }),
         Some(mash_out) => life.add_all(history, rules, zone, mash_out, at),
     }
+    life.add_measured(history, at);
     life.conclude(at, rules)
 }
 
@@ -59,6 +62,8 @@ struct Life {
     back_by: Option<Instant>,
     shelf_stable: Option<String>,
     notes: Vec<String>,
+    unmeasured_since: Option<Instant>,
+    layer: Option<Layer>,
 }
 
 impl Life {
@@ -110,6 +115,12 @@ impl Life {
                 .into_iter()
                 .filter(|bound| before(bound.last_good)),
         );
+        if to.is_some() && time.use_first_from.iter().any(|from| before(*from)) {
+            self.notes.push(
+                "it goes before other dried grain: it was use-first before it was shown dry"
+                    .to_owned(),
+            );
+        }
         self.use_first_from
             .extend(time.use_first_from.into_iter().filter(|from| before(*from)));
         self.intervals = time.intervals;
@@ -142,26 +153,10 @@ impl Life {
             self.intervals.clear();
             return;
         }
-        let Warm {
-            last_good,
-            use_first_from,
-            back_by,
-        } = warm::add_up(&self.intervals, &rules.warm);
-        self.use_first_from.extend(use_first_from);
-        self.back_by = back_by.filter(|_| at >= self.intervals.last().map_or(at, |last| last.from));
-        if let Some((last_good, why)) = last_good {
-            self.bounds.push(Bound {
-                last_good,
-                verdict: Verdict::Past,
-                binding: Binding {
-                    limit: warm_words(why, rules),
-                    source: rules.warm.source.clone(),
-                },
-                advice: None,
-            });
-        }
+        self.add_warm(rules, at);
         self.add_day_count_temperature(rules);
         self.add_gap(rules);
+        self.add_unsettled(history, rules, cold_from.unwrap_or(wet.from));
         let age = Duration::days(i64::from(rules.days.use_first_from) - 1);
         self.use_first_from.extend(spoilage::reaches(
             &self.intervals,
@@ -182,17 +177,15 @@ impl Life {
         let words = |stage| cooling_words(stage, rules);
         let (last_good, verdict, limit, advice) = match cooling::judge(history, rules, start) {
             Cooling::Shown(cold) => return Some(cold),
-            Cooling::Failed { at, stage } => (
-                at - SECOND,
-                Verdict::Past,
-                format!("{} failed", words(stage)),
-                None,
-            ),
+            Cooling::Failed { at, stage } => {
+                (at, Verdict::Past, format!("{} failed", words(stage)), None)
+            }
             Cooling::Open {
                 until,
                 at_most,
                 stage,
                 word_set_aside,
+                cold_too_late,
             } => {
                 if word_set_aside {
                     self.notes
@@ -202,7 +195,10 @@ impl Life {
                     until,
                     Verdict::Unknown,
                     format!("{} is not shown", words(stage)),
-                    Some(Advice::TakeTemperature { at_most, by: until }),
+                    Some(match cold_too_late {
+                        Some(cold) => Advice::AskWhetherColdBefore(cold),
+                        None => Advice::TakeTemperature { at_most, by: until },
+                    }),
                 )
             }
         };
@@ -258,7 +254,7 @@ impl Life {
                         ),
                         source: rules.dried.source.clone(),
                     },
-                    advice: Some(Advice::MeasureActivity),
+                    advice: Some(Advice::MeasureActivity { by: None }),
                 });
                 return;
             }
@@ -315,48 +311,6 @@ impl Life {
         }
     }
 
-    /// A day count that holds only below a lower temperature than the cold limit gives no date above it.
-    fn add_day_count_temperature(&mut self, rules: &RuleSet) {
-        let broken = self.intervals.iter().find(|interval| {
-            interval.class == Class::Cold
-                && interval
-                    .warmest
-                    .is_some_and(|warmest| !rules.days.only_at.at_or_below(warmest))
-        });
-        if let Some(interval) = broken {
-            self.bounds.push(Bound {
-                last_good: interval.from - SECOND,
-                verdict: Verdict::Unknown,
-                binding: Binding {
-                    limit: format!(
-                        "the day count holds only at or below {}",
-                        degrees(rules.days.only_at)
-                    ),
-                    source: rules.days.source.clone(),
-                },
-                advice: None,
-            });
-        }
-    }
-
-    /// What nobody measured in a place that is measured is not known, whatever the place is stated to hold.
-    fn add_gap(&mut self, rules: &RuleSet) {
-        if let Some(interval) = self.intervals.iter().find(|interval| interval.gap) {
-            self.bounds.push(Bound {
-                last_good: interval.from,
-                verdict: Verdict::Unknown,
-                binding: Binding {
-                    limit: gap_words(rules),
-                    source: format!(
-                        "rule set {}: longest gap; what nobody measured is unknown, never cold",
-                        rules.name
-                    ),
-                },
-                advice: None,
-            });
-        }
-    }
-
     fn conclude(mut self, at: Instant, rules: &RuleSet) -> Assessment {
         let warm_minutes = warm::minutes_until(&self.intervals, at);
         self.bounds.sort_by_key(|bound| bound.last_good);
@@ -398,10 +352,17 @@ impl Life {
             },
             (None, None, None) => self.day_binding(rules),
         };
+        let ends = self
+            .bounds
+            .iter()
+            .find(|bound| bound.verdict == Verdict::Past)
+            .map(|bound| bound.last_good);
         let advice = deciding
             .and_then(|bound| bound.advice.clone())
             .map(|advice| match advice {
                 Advice::TakeTemperature { by, .. } if at > by => Advice::AskWhenCooled,
+                // Grain that nobody measured is as perishable as it was.
+                Advice::MeasureActivity { .. } => Advice::MeasureActivity { by: ends },
                 other => other,
             })
             .or_else(|| self.standing_advice(verdict, at));
@@ -414,6 +375,8 @@ impl Life {
             frozen: self.frozen,
             advice,
             notes: self.notes,
+            unmeasured_since: self.unmeasured_since,
+            layer: self.layer,
         }
     }
 
@@ -422,10 +385,9 @@ impl Life {
         if !verdict.may_be_used() {
             return None;
         }
-        let is_warm = self
-            .intervals
-            .last()
-            .is_some_and(|last| last.class == Class::Warm && last.from <= at);
+        let is_warm = self.intervals.iter().any(|one| {
+            one.class == Class::Warm && one.from <= at && one.to.is_none_or(|to| at < to)
+        });
         match (self.days_left, self.back_by) {
             (Some(0), _) => Some(Advice::StraightFromTheFreezer),
             (Some(left), _) => Some(Advice::DaysAfterThawing(left)),

@@ -3,6 +3,7 @@
 use super::RuleSet;
 use super::cooling::Stage;
 use super::warm::WarmEnd;
+use crate::quantity::Temperature;
 use crate::quantity::temperature::Limit;
 use chrono::Duration;
 
@@ -44,6 +45,17 @@ pub(super) fn cooling_words(stage: Stage, rules: &RuleSet) -> String {
 pub(super) fn gap_words(rules: &RuleSet) -> String {
     format!(
         "more than {} between two readings of the air of its place",
+        hours(rules.longest_gap)
+    )
+}
+
+/// Grain out of limit when it was measured last: `5.4 °C, above 5 °C, at the last reading of its place, and not
+/// measured for more than 4 h since`.
+pub(super) fn unsettled_words(shown: Temperature, rules: &RuleSet) -> String {
+    format!(
+        "{:.1} °C, above {}, at the last reading of its place, and not measured for more than {} since",
+        shown.degrees_celsius(),
+        degrees(rules.cold.limit),
         hours(rules.longest_gap)
     )
 }

@@ -20,11 +20,11 @@ pub mod verdict;
 mod warm;
 mod wet_and_dry;
 
-pub use air::{AirSpan, Shown};
+pub use air::{AirSpan, Layer, Point, Shown};
 pub use history::{Event, History, What};
 pub use joined::assess_all;
 pub use life::assess;
-pub use place::PlaceKind;
+pub use place::{PlaceKind, Probe};
 pub use rules::RuleSet;
 pub use verdict::{Advice, Assessment, Binding, Verdict};
 

@@ -65,3 +65,36 @@ impl FromStr for PlaceKind {
         one_of(text, "kind of place", &Self::ALL, Self::as_str)
     }
 }
+
+/// What the probe of a place's logger measures.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Probe {
+    /// The air, which warms and cools faster than grain.
+    Air,
+    /// A bottle of liquid or a block, slower than the air.
+    Buffered,
+    /// The grain itself.
+    Grain,
+}
+
+impl Probe {
+    /// Every one.
+    pub const ALL: [Self; 3] = [Self::Air, Self::Buffered, Self::Grain];
+
+    /// The word for it in commands and files.
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Air => "air",
+            Self::Buffered => "buffered",
+            Self::Grain => "grain",
+        }
+    }
+}
+
+impl FromStr for Probe {
+    type Err = Problem;
+
+    fn from_str(text: &str) -> Result<Self, Problem> {
+        one_of(text, "what the probe measures", &Self::ALL, Self::as_str)
+    }
+}

@@ -124,6 +124,9 @@ pub const BUILT_IN: [(&str, &str); 4] = [
     ("uk-chilled", include_str!("rule_sets/uk-chilled.toml")),
 ];
 
+/// Texts that built-in sets had before: books made then keep them. No limit differs, only a source.
+pub(super) const EARLIER: [&str; 1] = [include_str!("rule_sets/earlier/uk-chilled.toml")];
+
 impl RuleSet {
     /// The text of a built-in set, for a book to keep.
     pub fn built_in_text(name: &str) -> Result<&'static str, Problem> {

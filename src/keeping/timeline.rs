@@ -2,7 +2,8 @@
 //!
 //! What a reading shows holds until something newer is known. Between two readings the grain is taken
 //! to have been as bad as the worse of the two, and where they lie far apart as bad as the place too: as what a
-//! logger measured there, else as what it states. At a source nothing is known but readings.
+//! logger measured there, else as what it states. What a logger's last reading says of the time after it is
+//! provisional. At a source nothing is known but readings.
 
 use super::history::Stay;
 use super::{History, PlaceKind, RuleSet, What, air};
@@ -48,6 +49,8 @@ pub(super) struct Interval {
     pub enters_cold: bool,
     /// Whether it lies in a gap of a logger's readings: then nobody knows how warm it was.
     pub gap: bool,
+    /// Whether it rests on a logger's last reading alone: then it makes no lot past.
+    pub provisional: bool,
 }
 
 /// Grain put into a freezer takes its time to freeze: a cold reading taken within this long of going in
@@ -75,7 +78,9 @@ pub(super) fn intervals(history: &History, rules: &RuleSet, start: Instant) -> V
         })
         .collect();
     let air = history.air();
+    let unsettled = history.unsettled(rules);
     let marks = marks(history, start);
+    let mut read_last = None;
     let mut found = Vec::with_capacity(marks.len());
     for (index, mark) in marks.iter().enumerate() {
         let next = marks.get(index + 1);
@@ -101,15 +106,36 @@ pub(super) fn intervals(history: &History, rules: &RuleSet, start: Instant) -> V
         known.extend(&stated);
         let read = known.len();
         let to = next.map(|next| next.at);
+        if !mark.readings.is_empty() {
+            read_last = Some(mark.at);
+        }
         let pieces = match stay {
             Some(stay) if !readings_speak_for_it(mark, next, rules) => {
-                air::pieces(&air, mark.at, to, stay.stated)
+                air::pieces(&air, (mark.at, to), stay.stated, read_last)
             }
             _ => vec![air::Piece::read(mark.at, to)],
         };
         for piece in pieces {
             known.truncate(read);
+            let plain = {
+                known.extend(stay.map(|stay| stay.stated));
+                let class = class(&known, rules);
+                known.truncate(read);
+                class
+            };
             known.extend(piece.known);
+            let is_worse = class(&known, rules) != plain;
+            let told = |last: Instant| {
+                next.is_some_and(|next| {
+                    !next.readings.is_empty() && next.at - last <= rules.longest_gap
+                })
+            };
+            let after_last = piece.after_last.is_some_and(|last| is_worse && !told(last));
+            let is_unsettled = unsettled.iter().any(|unsettled| {
+                piece.from >= unsettled.from
+                    && read_last.is_none_or(|read| read < unsettled.from)
+                    && stay.is_some_and(|stay| stay.entered <= unsettled.at)
+            });
             found.push(Interval {
                 from: piece.from,
                 to: piece.to,
@@ -123,6 +149,7 @@ pub(super) fn intervals(history: &History, rules: &RuleSet, start: Instant) -> V
                     stay.from == piece.from && rules.cold.limit.at_or_below(stay.stated)
                 }),
                 gap: piece.gap,
+                provisional: after_last || is_unsettled,
             });
         }
     }

@@ -1,5 +1,6 @@
 //! The verdict: good, use-first, past or unknown, with the limit that binds and its source.
 
+use super::Layer;
 use crate::quantity::Instant;
 use crate::quantity::temperature::Limit;
 use std::fmt;
@@ -63,8 +64,15 @@ pub enum Advice {
     },
     /// Too late for a thermometer: ask when it was cold.
     AskWhenCooled,
+    /// It is known to have been cold from this moment on, which is too late: ask whether it was so before.
+    AskWhetherColdBefore(Instant),
+    /// Read in what the logger of its place measured since its last file.
+    ReadInLogger,
     /// Measure the water activity of dried grain.
-    MeasureActivity,
+    MeasureActivity {
+        /// By when: what is not shown dry is past after that.
+        by: Option<Instant>,
+    },
     /// The stay is warm: back into the cold by this moment.
     BackIntoTheColdBy(Instant),
     /// Warm for long enough: bake with it now, no more going back into the cold.
@@ -95,4 +103,8 @@ pub struct Assessment {
     pub advice: Option<Advice>,
     /// Things worth knowing that do not decide.
     pub notes: Vec<String>,
+    /// The last reading of its place, where time counts as the place is stated since.
+    pub unmeasured_since: Option<Instant>,
+    /// The layer that stood between measured air and the grain, where that made a difference.
+    pub layer: Option<Layer>,
 }

@@ -32,7 +32,10 @@ pub(super) struct Warm {
 const SECOND: Duration = Duration::seconds(1);
 
 /// Adds up warm time over intervals that begin when the grain was shown cold.
-pub(super) fn add_up(intervals: &[Interval], rule: &WarmRule) -> Warm {
+pub(super) fn add_up<'a>(
+    intervals: impl IntoIterator<Item = &'a Interval>,
+    rule: &WarmRule,
+) -> Warm {
     let mut warm = Warm::default();
     let mut total = Duration::zero();
     let mut times = 0;

@@ -112,8 +112,9 @@ impl Course {
             }
             return;
         }
-        if let Some(wet) = self.wet.last_mut() {
-            wet.to = Some(found.first().unwrap_or(since));
+        // Until somebody shows it dry it goes on with the life it had.
+        if let (Some(wet), Some(first)) = (self.wet.last_mut(), found.first()) {
+            wet.to = Some(first);
         }
         self.dry.push(found);
     }

@@ -5,7 +5,7 @@ use super::new_entry::{NewEntry, Product, Withdrawal};
 use super::sources::Source;
 use super::{About, LotRecord, PlaceRecord, Refusal, View, columns};
 use crate::grain::{Form, LotCode};
-use crate::quantity::{Instant, Milligrams, Temperature, WaterActivity};
+use crate::quantity::{Instant, Length, Milligrams, Temperature, WaterActivity};
 use chrono::NaiveDate;
 use rusqlite::{OptionalExtension, Transaction, params};
 use std::collections::HashMap;
@@ -20,7 +20,7 @@ pub struct Signature {
 }
 
 /// An open act of the user. Dropped before it is finished, nothing of it is written.
-pub struct Act<'a> {
+pub(crate) struct Act<'a> {
     pub(super) transaction: Transaction<'a>,
     pub(super) about: &'a About,
     pub(super) signature: Signature,
@@ -52,12 +52,12 @@ impl<'a> Act<'a> {
     }
 
     /// The present moment.
-    pub fn now(&self) -> Instant {
+    pub(crate) fn now(&self) -> Instant {
         self.signature.now
     }
 
     /// Questions to the book as this act has left it so far.
-    pub fn view(&self) -> View<'_> {
+    pub(crate) fn view(&self) -> View<'_> {
         View {
             connection: &self.transaction,
             about: self.about,
@@ -65,7 +65,7 @@ impl<'a> Act<'a> {
     }
 
     /// Records the grain's own temperature.
-    pub fn reading(
+    pub(crate) fn reading(
         &mut self,
         lot: &LotRecord,
         at: Instant,
@@ -113,7 +113,7 @@ impl<'a> Act<'a> {
     }
 
     /// Moves all that is left of a lot.
-    pub fn move_all(
+    pub(crate) fn move_all(
         &mut self,
         lot: &LotRecord,
         at: Instant,
@@ -143,6 +143,18 @@ impl<'a> Act<'a> {
         to: &PlaceRecord,
         note: Option<&str>,
     ) -> anyhow::Result<LotRecord> {
+        self.part(lot, at, wet, to, (note, None))
+    }
+
+    /// Parts grain off a lot, which may lie in a layer of a stated depth from then on.
+    pub(crate) fn part(
+        &mut self,
+        lot: &LotRecord,
+        at: Instant,
+        wet: Milligrams,
+        to: &PlaceRecord,
+        (note, depth): (Option<&str>, Option<Length>),
+    ) -> anyhow::Result<LotRecord> {
         self.refuse_moved_after(lot, at)?;
         let part = self.make_of(lot, lot.form)?;
         let made = Product {
@@ -150,7 +162,13 @@ impl<'a> Act<'a> {
             place: to.id,
             note,
         };
-        self.take(lot, at, wet, Withdrawal::Part(made))?;
+        let entry = self.take(lot, at, wet, Withdrawal::Part(made))?;
+        if let Some(depth) = depth {
+            self.transaction.execute(
+                "INSERT INTO lot_depth (entry_id, depth_um) VALUES (?1, ?2)",
+                params![entry, depth.micrometres()],
+            )?;
+        }
         self.put_stock(part.id, wet, to.id)?;
         Ok(part)
     }
@@ -174,7 +192,7 @@ impl<'a> Act<'a> {
     }
 
     /// Draws grain for a bake. Whether it may be used is the caller's question to the keeping clock.
-    pub fn use_grain(
+    pub(crate) fn use_grain(
         &mut self,
         lot: &LotRecord,
         at: Instant,

@@ -209,7 +209,7 @@ impl Act<'_> {
     }
 
     /// Throws grain away.
-    pub fn discard(
+    pub(crate) fn discard(
         &mut self,
         lot: &LotRecord,
         at: Instant,

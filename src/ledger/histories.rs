@@ -1,9 +1,10 @@
 //! The keeping history of a lot, gathered from its entries and those of the lots it was made of.
 
 use super::entries::IN_FORCE;
+use super::grain_in_air::GrainInAir;
 use super::makings::MadeBy;
 use super::{Air, EntryKind, LotRecord, PlaceRecord, View, columns};
-use crate::keeping::{Event, History, RuleSet, What, air};
+use crate::keeping::{Event, History, RuleSet, What};
 use crate::quantity::{Instant, Temperature, WaterActivity};
 use chrono::Duration;
 use rusqlite::params;
@@ -54,6 +55,7 @@ impl View<'_> {
     ) -> anyhow::Result<Vec<(History, Vec<Step>)>> {
         let mut lines = self.lines(lot.id, None, &mut Found::new())?;
         let tests = self.dryness_tests(lot, None)?;
+        let depth = self.depth_of(lot)?;
         for line in &mut lines {
             line.events.extend(tests.iter().cloned());
         }
@@ -62,7 +64,12 @@ impl View<'_> {
             .map(|mut line| {
                 line.steps.sort_by_key(|step| step.at);
                 line.events.extend(stays(&line.steps, places));
-                self.add_air((&line.steps, gone), places, known_air, &mut line.events)?;
+                let mut grain = GrainInAir::new(depth);
+                for (place, from, leaves) in in_places(&line.steps, gone, places) {
+                    let air = known_air.of(*self, place, from, leaves)?;
+                    line.events
+                        .extend(grain.during(air, place, (from, leaves), &self.about.rules));
+                }
                 let history = History {
                     mash_out: line.mash_out,
                     arrived_dried: line.arrived_dried,
@@ -71,25 +78,6 @@ impl View<'_> {
                 Ok((history, line.steps))
             })
             .collect()
-    }
-
-    /// Adds what loggers measured of the air of the places a lot was in, while it was there.
-    fn add_air(
-        &self,
-        (steps, gone): (&[Step], Option<Instant>),
-        places: &[PlaceRecord],
-        known: &mut Air,
-        events: &mut Vec<Event>,
-    ) -> anyhow::Result<()> {
-        for (index, step) in steps.iter().enumerate() {
-            let Some(place) = places.iter().find(|place| place.id == step.place_id) else {
-                continue;
-            };
-            let leaves = steps.get(index + 1).map(|next| next.at).or(gone);
-            let spans = known.of(*self, place, step.at, leaves)?;
-            events.extend(air::during(spans, step.at, leaves));
-        }
-        Ok(())
     }
 
     /// Every line of descent of a lot up to a moment.
@@ -267,6 +255,31 @@ impl Handled {
         }
         line.events.extend(self.events.iter().cloned());
     }
+}
+
+/// A place with when grain came in and when it left.
+type InPlace<'a> = (&'a PlaceRecord, Instant, Option<Instant>);
+
+/// The places that steps lead to. Steps within one place are one stay there.
+fn in_places<'a>(
+    steps: &[Step],
+    gone: Option<Instant>,
+    places: &'a [PlaceRecord],
+) -> Vec<InPlace<'a>> {
+    let mut found: Vec<InPlace<'_>> = Vec::new();
+    for (index, step) in steps.iter().enumerate() {
+        let leaves = steps.get(index + 1).map(|next| next.at).or(gone);
+        let Some(place) = places.iter().find(|place| place.id == step.place_id) else {
+            continue;
+        };
+        match found.last_mut() {
+            Some((last, _, left)) if last.id == place.id && *left == Some(step.at) => {
+                *left = leaves
+            }
+            _ => found.push((place, step.at, leaves)),
+        }
+    }
+    found
 }
 
 /// Turns steps into stays, with a new one wherever the place was stated anew meanwhile.

@@ -3,7 +3,7 @@
 use super::entries::IN_FORCE;
 use super::{EntryKind, LotRecord, View, columns};
 use crate::grain::{Step, Treatment};
-use crate::quantity::{Instant, Milligrams, Problem, Temperature};
+use crate::quantity::{Instant, Length, Milligrams, Problem, Temperature};
 use rusqlite::{OptionalExtension, params};
 
 /// How a lot came to be, the parting off of grain left out: a part is the same grain.
@@ -59,6 +59,25 @@ pub(super) struct MadeBy {
 }
 
 impl View<'_> {
+    /// How thick a lot lies, where that was stated when it, or the lot it is a part of, was parted off.
+    pub fn depth_of(&self, lot: &LotRecord) -> anyhow::Result<Option<Length>> {
+        let mut lot_id = lot.id;
+        while let [made] = self.made_by(lot_id)?.as_slice()
+            && made.kind == EntryKind::Part
+        {
+            let stated: Option<i64> = self
+                .connection
+                .prepare_cached("SELECT depth_um FROM lot_depth WHERE entry_id = ?1")?
+                .query_row(params![made.entry], |row| row.get(0))
+                .optional()?;
+            if stated.is_some() {
+                return Ok(stated.map(Length::from_micrometres));
+            }
+            lot_id = made.of;
+        }
+        Ok(None)
+    }
+
     /// The entries that made a lot of others; none for one that came in.
     pub(super) fn made_by(&self, lot_id: i64) -> anyhow::Result<Vec<MadeBy>> {
         let found = self

@@ -16,6 +16,7 @@ pub mod failure;
 pub mod files;
 mod fold;
 mod formulas;
+mod grain_in_air;
 mod handling;
 mod histories;
 pub mod load;
@@ -44,7 +45,8 @@ mod trace;
 mod upgrade;
 mod usage;
 
-pub use acts::{Act, Signature};
+pub(crate) use acts::Act;
+pub use acts::Signature;
 pub use bake_record::{BakeEnd, BakeRecord, BakeResult, BakeSetting, CameOut, Measured};
 pub use bakes::Which;
 pub use entries::{Detail, EntryRecord, LogFilter};

@@ -218,7 +218,7 @@ impl View<'_> {
 
 impl Act<'_> {
     /// Records a moisture test; one that weighs on the samples of an earlier entry takes its place.
-    pub fn moisture(
+    pub(crate) fn moisture(
         &mut self,
         lot: &LotRecord,
         at: Instant,

@@ -214,7 +214,7 @@ impl Book {
     }
 
     /// Does one act of the user in one transaction: all of it is written, or nothing.
-    pub fn act<T>(
+    pub(crate) fn act<T>(
         &mut self,
         signature: &Signature,
         work: impl FnOnce(&mut Act<'_>) -> anyhow::Result<T>,

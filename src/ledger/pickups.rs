@@ -41,7 +41,7 @@ pub struct NewPickup<'a> {
 
 impl Act<'_> {
     /// Books in a lot.
-    pub fn pickup(&mut self, new: &NewPickup<'_>) -> anyhow::Result<LotRecord> {
+    pub(crate) fn pickup(&mut self, new: &NewPickup<'_>) -> anyhow::Result<LotRecord> {
         let mut lots = self.pickups(std::slice::from_ref(new))?;
         lots.pop().context("the lot was not booked in")
     }

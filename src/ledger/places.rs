@@ -3,8 +3,8 @@
 use super::entries::IN_FORCE;
 use super::new_entry::NewEntry;
 use super::{Act, Refusal, Signature, View, columns};
-use crate::keeping::PlaceKind;
-use crate::quantity::{Instant, Milligrams, Problem, Temperature, text};
+use crate::keeping::{PlaceKind, Probe};
+use crate::quantity::{Instant, Length, Milligrams, Problem, Temperature, text};
 use rusqlite::{Connection, OptionalExtension, Row, Transaction, params};
 
 /// A place with its statements in time order.
@@ -28,6 +28,10 @@ pub struct PlaceSetting {
     pub stated: Temperature,
     /// How much wet grain it takes, where stated.
     pub capacity: Option<Milligrams>,
+    /// What the probe of its logger measures; a place of an older book that was never told has none.
+    pub probe: Option<Probe>,
+    /// How thick grain lies there, where stated.
+    pub depth: Option<Length>,
 }
 
 impl PlaceRecord {
@@ -62,7 +66,16 @@ impl PlaceSetting {
             kind,
             stated: kind.usual_temperature(),
             capacity: None,
+            probe: Some(Probe::Air),
+            depth: None,
         }
+    }
+
+    /// Whether a layer of grain stands between what the logger measures and what counts. What is frozen has other
+    /// properties than that layer, and what is kept hot must not be shown hotter than its air.
+    pub fn measures_air(&self) -> bool {
+        self.probe == Some(Probe::Air)
+            && !matches!(self.kind, PlaceKind::Freezer | PlaceKind::HotHold)
     }
 }
 
@@ -101,18 +114,24 @@ fn state(
 ) -> rusqlite::Result<i64> {
     let entry_id = NewEntry::Place(place_id).write(connection, None, setting.from, signature)?;
     connection.execute(
-        "INSERT INTO place_setting (entry_id, kind, stated_mc, capacity_mg) VALUES (?1, ?2, ?3, ?4)",
+        "INSERT INTO place_setting (entry_id, kind, stated_mc, capacity_mg, probe, depth_um)
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
         params![
             entry_id,
             setting.kind.as_str(),
             setting.stated.milli_celsius(),
-            setting.capacity.map(Milligrams::get)
+            setting.capacity.map(Milligrams::get),
+            setting.probe.map(Probe::as_str),
+            setting.depth.map(Length::micrometres)
         ],
     )?;
     Ok(entry_id)
 }
 
-/// Reads when, kind, stated temperature and capacity from four columns that begin at `first`.
+/// The columns that [`read_setting`] reads.
+const SETTING: &str = "entry.at, setting.kind, setting.stated_mc, setting.capacity_mg, setting.probe, setting.depth_um";
+
+/// Reads what [`SETTING`] names, from the column `first` on.
 fn read_setting(row: &Row<'_>, first: usize) -> rusqlite::Result<PlaceSetting> {
     let kind: String = row.get(first + 1)?;
     Ok(PlaceSetting {
@@ -122,6 +141,14 @@ fn read_setting(row: &Row<'_>, first: usize) -> rusqlite::Result<PlaceSetting> {
             .map_err(|problem: Problem| columns::damaged(problem))?,
         stated: columns::temperature(row.get(first + 2)?, None),
         capacity: row.get::<_, Option<i64>>(first + 3)?.map(Milligrams::new),
+        probe: row
+            .get::<_, Option<String>>(first + 4)?
+            .map(|probe| probe.parse())
+            .transpose()
+            .map_err(|problem: Problem| columns::damaged(problem))?,
+        depth: row
+            .get::<_, Option<i64>>(first + 5)?
+            .map(Length::from_micrometres),
     })
 }
 
@@ -129,17 +156,16 @@ impl View<'_> {
     /// What a place was stated to be by one entry.
     pub(super) fn setting(&self, entry: i64) -> rusqlite::Result<PlaceSetting> {
         self.connection
-            .prepare_cached(
-                "SELECT entry.at, setting.kind, setting.stated_mc, setting.capacity_mg
-                 FROM entry JOIN place_setting AS setting ON setting.entry_id = entry.id WHERE entry.id = ?1",
-            )?
+            .prepare_cached(&format!(
+                "SELECT {SETTING} FROM entry JOIN place_setting AS setting ON setting.entry_id = entry.id WHERE entry.id = ?1"
+            ))?
             .query_row(params![entry], |row| read_setting(row, 0))
     }
 
     /// Every place with its statements, in the order in which they were made.
     pub fn places(&self) -> anyhow::Result<Vec<PlaceRecord>> {
         let mut statement = self.connection.prepare_cached(&format!(
-            "SELECT place.id, place.name, entry.at, setting.kind, setting.stated_mc, setting.capacity_mg
+            "SELECT place.id, place.name, {SETTING}
              FROM place
              JOIN entry ON entry.place_id = place.id AND entry.kind = 'place'
              JOIN place_setting AS setting ON setting.entry_id = entry.id

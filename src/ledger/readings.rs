@@ -2,8 +2,8 @@
 
 use super::entries::IN_FORCE;
 use super::new_entry::NewEntry;
-use super::{Act, PlaceRecord, View, columns, rows};
-use crate::keeping::{AirSpan, air};
+use super::{Act, PlaceRecord, View, columns, grain_in_air, rows};
+use crate::keeping::{AirSpan, Layer, RuleSet, air};
 use crate::quantity::{Instant, Scale, Temperature};
 use chrono::Duration;
 use rusqlite::params;
@@ -58,10 +58,13 @@ pub struct Air {
 
 /// A time for which the air of a place was put together; without an end it reaches to what is known last.
 #[derive(Debug)]
-struct Range {
+pub(super) struct Range {
     from: Instant,
     to: Option<Instant>,
-    spans: Vec<AirSpan>,
+    /// In time order, from the last one up to the beginning on.
+    pub readings: Vec<(Instant, Temperature)>,
+    /// What they come to where they count as measured.
+    pub spans: Vec<AirSpan>,
 }
 
 impl Range {
@@ -82,7 +85,7 @@ impl Air {
         place: &PlaceRecord,
         from: Instant,
         to: Option<Instant>,
-    ) -> anyhow::Result<&[AirSpan]> {
+    ) -> anyhow::Result<&Range> {
         let known = self.places.entry(place.id).or_default();
         let index = match known.iter().position(|range| range.covers(from, to)) {
             Some(index) => index,
@@ -98,36 +101,43 @@ impl Air {
                     }
                 };
                 let to = to.map(|to| to + MORE);
-                known.push(Range {
-                    from: begins,
-                    to,
-                    spans: view.air(place, begins, to)?,
-                });
+                known.push(view.air(place, begins, to)?);
                 known.len() - 1
             }
         };
-        Ok(&known[index].spans)
+        Ok(&known[index])
     }
 }
 
 impl View<'_> {
-    /// Stretches of a place's air that begin with the last reading up to `from`, or a little before.
+    /// What is known of a place's air, in stretches that begin with the last reading up to `from`, or a little before.
     fn air(
         &self,
         place: &PlaceRecord,
         from: Instant,
         to: Option<Instant>,
-    ) -> anyhow::Result<Vec<AirSpan>> {
+    ) -> anyhow::Result<Range> {
         // Readings are put together by the hour: from its beginning on they are so wherever one begins.
         let hour = Duration::hours(1).num_seconds();
         let from = columns::instant(columns::seconds(from).div_euclid(hour) * hour);
         let readings = self.air_readings(place, Some(from), to)?;
-        let mut spans = air::spans(readings, &self.about.rules);
-        air::restate(
-            &mut spans,
-            place.settings.iter().map(|setting| setting.from),
-        );
-        Ok(spans)
+        let rules: &RuleSet = &self.about.rules;
+        Ok(Range {
+            from,
+            to,
+            spans: air::spans(readings.iter().copied(), rules),
+            readings,
+        })
+    }
+
+    /// What readings of a place's air make of a layer of grain there, as that was stated last; nothing where they
+    /// count as measured.
+    pub fn grain_in_air(
+        &self,
+        place: &PlaceRecord,
+        readings: &[(Instant, Temperature)],
+    ) -> Option<(Layer, Vec<(Instant, Temperature)>)> {
+        grain_in_air::curve(place, readings, &self.about.rules)
     }
 
     /// Readings in force of a place, in time order: from the last one up to `from` to the first one at or after

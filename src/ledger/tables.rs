@@ -67,11 +67,12 @@ pub enum Cell {
 }
 
 /// What the end of a column's name says of its unit. The schema names its columns so throughout.
-const UNITS: [(&str, &str); 8] = [
+const UNITS: [(&str, &str); 9] = [
     ("_mg", "milligram"),
     ("_mc", "thousandth of a degree Celsius"),
     ("_mk", "thousandth of a kelvin"),
     ("_ppm", "part per million"),
+    ("_um", "micrometre"),
     ("_at", "second since 1970-01-01T00:00:00Z"),
     ("_on", "calendar day, YYYY-MM-DD"),
     ("_minutes", "minute"),

@@ -50,10 +50,10 @@ pub const MOST: usize = 30;
 /// Nodes that settle a small week, and come near in a large one, many times over.
 const PATIENCE: Patience = Patience {
     nodes: 400,
-    lower_nodes: 50,
-    neighbourhood_nodes: 75,
-    neighbourhoods: 60,
-    gap: 0.0,
+    rest_nodes: 0,
+    neighbourhood_nodes: 50,
+    neighbourhoods: 5,
+    exact: false,
 };
 
 /// The plan of a situation, where no bake is to come too: then all grain is left over.
@@ -61,7 +61,7 @@ const PATIENCE: Patience = Patience {
 /// # Errors
 /// [`NoPlan`] where there is no grain to plan with.
 pub fn plan(situation: &Situation) -> Result<Plan, NoPlan> {
-    make(&with_a_bake(situation), PATIENCE, &mut |_, _| true)
+    make(&with_a_bake(situation), PATIENCE, &mut |_| true)
 }
 
 /// A plan needs a bake: where there is none, one that takes nothing.
@@ -142,7 +142,7 @@ pub fn check(
             Some(bake) => changed.bakes[bake] = candidate.bake.clone(),
             None => changed.bakes.push(candidate.bake.clone()),
         }
-        let Ok(then) = make(&changed, PATIENCE, &mut |_, _| true) else {
+        let Ok(then) = make(&changed, PATIENCE, &mut |_| true) else {
             continue;
         };
         let saved = lost(situation, plan) - lost(situation, &then);

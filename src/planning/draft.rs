@@ -1,5 +1,8 @@
 //! A plan before it is brought to the scale: kilograms of dry grain, not yet whole grams.
 
+use super::aims::Aim;
+use super::figures::{Figures, kilograms};
+use super::model::{EACH_LOT, Facts, freshness, may_go, optional_worth};
 use super::windows::State;
 
 /// Who gets how much of what, in kilograms of dry grain.
@@ -67,4 +70,106 @@ impl Draft {
             .sum();
         drawn + self.frozen_unused[lot] + self.dried_unused[lot]
     }
+
+    /// What a bake gets where each lot is as wet as it may be.
+    pub fn got_at_the_wet_end(&self, figures: &Figures, bake: usize) -> f64 {
+        let draws = self.draws.iter().filter(|draw| draw.bake == bake);
+        draws.map(|draw| draw.dry * figures.wet_end[draw.lot]).sum()
+    }
+
+    /// What an aim comes to.
+    pub fn value(&self, facts: Facts<'_>, aim: Aim) -> f64 {
+        let Facts {
+            situation,
+            windows,
+            figures,
+        } = facts;
+        let bakes = || 0..situation.bakes.len();
+        let firm = || bakes().filter(|bake| situation.bakes[*bake].firm);
+        let under = |bake: usize| {
+            let wanted = figures.bakes[bake][1];
+            if wanted > 0.0 {
+                (wanted - self.got(bake)).max(0.0) / wanted
+            } else {
+                0.0
+            }
+        };
+        let distance = |bake: usize| {
+            let wanted = figures.bakes[bake][1];
+            if wanted > 0.0 && self.happens[bake] {
+                (wanted - self.got(bake)).abs() / wanted
+            } else {
+                0.0
+            }
+        };
+        match aim {
+            Aim::Short => firm()
+                .map(|bake| (figures.bakes[bake][0] - self.got(bake)).max(0.0))
+                .sum(),
+            Aim::Promises => situation
+                .promised
+                .iter()
+                .filter(|promised| may_go(facts, promised.lot, promised.bake))
+                .map(|promised| {
+                    let dry = kilograms(promised.wet) / figures.wet_per_dry[promised.lot];
+                    (dry - self.given(promised.lot, promised.bake)).max(0.0)
+                })
+                .sum(),
+            Aim::Risk => firm()
+                .filter(|_| figures.is_uncertain())
+                .map(|bake| {
+                    (figures.bakes[bake][0] - self.got_at_the_wet_end(figures, bake)).max(0.0)
+                })
+                .sum(),
+            Aim::FirmWorst => firm().map(under).fold(0.0, f64::max),
+            Aim::FirmUnder => firm().map(under).sum(),
+            Aim::Optional => {
+                let worth = optional_worth(facts).into_iter().zip(&self.happens);
+                -worth
+                    .filter(|(_, happens)| **happens)
+                    .map(|(worth, _)| worth)
+                    .sum::<f64>()
+            }
+            Aim::Spoiled => (0..windows.lots.len())
+                .filter(|lot| windows.lots[*lot].spoils)
+                .map(|lot| (figures.dry[lot] - self.taken(lot)).max(0.0))
+                .sum(),
+            Aim::Worst => bakes().map(distance).fold(0.0, f64::max),
+            Aim::Uneven => bakes().map(distance).sum(),
+            Aim::Unused => self.frozen_unused.iter().chain(&self.dried_unused).sum(),
+            Aim::Rest => rest(self, facts),
+        }
+    }
+}
+
+/// Work, lots and age, weighed.
+fn rest(draft: &Draft, facts: Facts<'_>) -> f64 {
+    let Facts {
+        situation,
+        windows,
+        figures,
+    } = facts;
+    let work = |lot: usize, state: State| figures.work(situation, windows, lot, state);
+    let drawn: f64 = draft
+        .draws
+        .iter()
+        .map(|draw| {
+            let each = work(draw.lot, draw.state) + freshness(facts, draw.lot, draw.state);
+            draw.dry * each
+        })
+        .sum();
+    let kept: f64 = (0..windows.lots.len())
+        .map(|lot| {
+            draft.frozen_unused[lot] * work(lot, State::Thawed)
+                + draft.dried_unused[lot] * work(lot, State::Dried)
+        })
+        .sum();
+    let mut pairs: Vec<_> = draft
+        .draws
+        .iter()
+        .map(|draw| (draw.lot, draw.bake))
+        .collect();
+    pairs.sort_unstable();
+    pairs.dedup();
+    drawn + kept + EACH_LOT * pairs.len() as f64
 }

@@ -4,7 +4,7 @@
 //! 479–502, from memory): the same samples for every amount, each planned with the program of a plan as if
 //! the moisture and the optional bakes were known by then. `docs/planner_fetch.md` says what that leaves out.
 
-use super::model::Weights;
+use super::aims::Weights;
 use super::problem::{Lot, Situation};
 use super::windows::{Fit, Unfit};
 use crate::quantity::{Instant, Milligrams};
@@ -116,7 +116,7 @@ pub const THIN: usize = 5;
 
 /// Reckons how much to fetch; nothing where `watch` ends it before any amount was looked at.
 pub fn reckon(request: &Request<'_>, watch: &mut Watch<'_>) -> Option<Fetch> {
-    weighed(request, Weights::ALL, watch)
+    weighed(request, Weights::weighed(&request.situation.costs), watch)
 }
 
 fn weighed(request: &Request<'_>, weights: Weights, watch: &mut Watch<'_>) -> Option<Fetch> {

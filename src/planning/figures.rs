@@ -1,4 +1,4 @@
-//! The numbers of a situation as both the model and the oldest-first rule reckon with them: kilograms of
+//! The numbers of a situation as both the model and the oldest-first rule use them: kilograms of
 //! dry grain, days counted from today.
 
 use super::problem::Situation;
@@ -17,6 +17,8 @@ pub struct Figures {
     pub water_per_dry: Vec<f64>,
     /// Least dry grain worth weighing out, for each lot.
     pub portion: Vec<f64>,
+    /// What part of each lot's dry grain is there where it is as wet as it may be.
+    pub wet_end: Vec<f64>,
     /// Least, wanted and most dry grain of each bake.
     pub bakes: Vec<[f64; 3]>,
     /// Dates from today to the end.
@@ -25,7 +27,7 @@ pub struct Figures {
     pub freezer: Option<f64>,
     /// Wet kilograms of each lot in the freezer now.
     pub frozen_now: Vec<f64>,
-    /// For each lot, the day on which it is frozen.
+    /// For each lot, the last day on which it may be frozen.
     pub freeze_day: Vec<Option<usize>>,
     /// For each lot, the days on which it may be dried.
     pub dry_days: Vec<Vec<usize>>,
@@ -39,7 +41,12 @@ pub fn kilograms(mass: Milligrams) -> f64 {
 }
 
 impl Figures {
-    /// Reckons them.
+    /// Whether any lot may turn out wetter than it is planned with.
+    pub fn is_uncertain(&self) -> bool {
+        self.wet_end.iter().any(|part| *part < 1.0)
+    }
+
+    /// Works them out.
     pub fn of(situation: &Situation, windows: &Windows) -> Self {
         let capacity = &situation.capacity;
         let step = capacity.step.get().max(1);
@@ -71,9 +78,7 @@ impl Figures {
                 }
             })
             .collect();
-        // Draws are brought to whole steps afterwards, each up by one at most.
-        let margin = kilograms(Milligrams::new(step))
-            * (situation.bakes.len() + situation.lots.len()) as f64;
+        let margin = kilograms(situation.rounding());
         Self {
             dry: situation
                 .lots
@@ -105,14 +110,17 @@ impl Figures {
                 .iter()
                 .map(|bake| [bake.lowest, bake.wanted, bake.highest].map(kilograms))
                 .collect(),
-            freezer: capacity
-                .freezer
-                .map(|freezer| (kilograms(freezer) - margin).max(frozen_now.iter().sum())),
+            wet_end: situation
+                .lots
+                .iter()
+                .map(|lot| lot.wet_end(situation))
+                .collect(),
+            freezer: capacity.freezer.map(|freezer| kilograms(freezer) - margin),
             frozen_now,
             freeze_day: windows
                 .lots
                 .iter()
-                .map(|lot| lot.freeze_by.map(day_of))
+                .map(|lot| lot.freeze_by().map(day_of))
                 .collect(),
             dry_days: windows
                 .lots

@@ -1,21 +1,18 @@
 //! Makes a plan of a situation: windows, start, search, rounding, the answer, and the walk through it.
 
-use super::cuts::relaxed;
+use super::aims::Aim;
 use super::draft::Draft;
 use super::figures::Figures;
-use super::model::{Choice, Facts, Model, Weights};
+use super::model::Facts;
 use super::plan::{
     Action, Aims, Broken, Draw, Fate, Leftover, Plan, PlannedBake, Proof, Status, Work,
 };
 use super::problem::{Bake, Lot, Situation};
-use super::program::Program;
 use super::reason::reason;
-use super::relaxation::Relaxation;
 use super::round::{Rounded, round};
-use super::search::{Found, Patience, Watch, first_two, is_large, search};
-use super::tree::{Effort, solve};
+use super::search::{Found, Patience, Watch, search};
 use super::windows::{Fit, State, Windows, evening};
-use super::{oldest_first, verify};
+use super::{even, oldest_first, verify};
 use crate::quantity::uncertain::welch_satterthwaite;
 use crate::quantity::{Instant, Milligrams, Uncertain};
 
@@ -40,7 +37,7 @@ pub enum NoPlan {
     Faulty(Vec<String>),
 }
 
-/// Makes the plan. `watch` is told the best weighed sum so far and its bound, and may end the search.
+/// Makes the plan. `watch` is told the aim that is searched for, and may end the search.
 ///
 /// # Errors
 /// [`NoPlan`] where there is nothing to plan with, or the plan did not pass [`verify::findings`].
@@ -63,7 +60,8 @@ pub fn make(
         figures: &figures,
     };
     let start = oldest_first::plan(facts);
-    let found = search(facts, &start, patience, watch);
+    let mut found = search(facts, &start, patience, watch);
+    even::make_alike(facts, &mut found.draft);
     // What the rule of the trade would do by itself, whatever was promised since.
     let unpromised = Situation {
         promised: Vec::new(),
@@ -73,16 +71,8 @@ pub fn make(
         situation: &unpromised,
         ..facts
     };
-    let oldest = answer(
-        plain,
-        &oldest_first::plan(plain),
-        Proof {
-            status: Status::WithinGap,
-            ..no_gap()
-        },
-    )
-    .aims;
-    let mut plan = answer(facts, &found.draft, proof(facts, &found));
+    let oldest = answer(plain, &oldest_first::plan(plain), no_gap()).aims;
+    let mut plan = answer(facts, &found.draft, proof(&found));
     plan.oldest_first = oldest;
     let findings = verify::findings(&sorted, &plan);
     if findings.is_empty() {
@@ -194,66 +184,35 @@ impl Order {
 fn no_gap() -> Proof {
     Proof {
         status: Status::Optimal,
+        unproven: None,
         gap: 0.0,
         short_gap: Milligrams::ZERO,
         spoiled_gap: Milligrams::ZERO,
     }
 }
 
-/// Nodes for the bound of one aim by itself.
-const BOUND: Effort = Effort {
-    nodes: 200,
-    slice: 200,
-    gap: 0.0,
-};
-
-/// What the program costs at least; these values are one way to meet it.
-fn least(program: &Program, values: &[f64]) -> f64 {
-    if is_large(program) {
-        return Relaxation::of(program).map_or(0.0, |relaxation| relaxation.cost);
-    }
-    relaxed(program)
-        .and_then(|root| solve(root, Some(values), BOUND, &mut |_| true))
-        .map_or(0.0, |solved| solved.bound)
-}
-
-/// How good the draft is: as a whole, and in each of the first two aims by itself.
-fn proof(facts: Facts<'_>, found: &Found) -> Proof {
-    let status = match (found.proven, found.stopped) {
-        (true, _) => Status::Optimal,
-        (false, true) => Status::Stopped,
-        (false, false) => Status::WithinGap,
-    };
-    if found.proven {
+/// How good the draft is: of the first aim that is not proven, how much less may be possible.
+fn proof(found: &Found) -> Proof {
+    let Some(first) = found.reached.iter().find(|reached| !reached.proven) else {
         return no_gap();
-    }
-    let gap = (found.cost - found.bound) / found.cost.abs().max(1e-9);
-    let (short, spoiled) = first_two(facts, &found.draft);
-    let bound_of = |weights: Weights, most_short: Option<f64>| {
-        let mut model = Model::build(facts, weights, &|_, _| Choice::Open);
-        if let Some(most) = most_short {
-            model.hold_short(most);
-        }
-        let start = model.values(facts, &found.draft);
-        least(&model.program, &start).max(0.0)
     };
-    let missed = |reached: f64, bound: f64| {
-        Milligrams::new(((reached - bound).max(0.0) * 1e6).round() as i64)
-    };
-    let short_gap = if short > 0.0 {
-        missed(short, bound_of(Weights::SHORT, None))
-    } else {
-        Milligrams::ZERO
-    };
-    let spoiled_gap = if spoiled > 0.0 {
-        missed(spoiled, bound_of(Weights::SPOILED, Some(short + 1e-6)))
-    } else {
-        Milligrams::ZERO
+    let gap = first
+        .bound
+        .map(|bound| (first.value - bound).max(0.0) / first.value.abs().max(1e-9));
+    let missed = |aim: Aim| {
+        let of_aim = found.reached.iter().find(|reached| reached.aim == aim);
+        let left = of_aim.and_then(|reached| Some(reached.value - reached.bound?));
+        Milligrams::new((left.unwrap_or(0.0).max(0.0) * 1e6).round() as i64)
     };
     Proof {
-        status,
-        gap: gap.max(0.0),
-        short_gap,
-        spoiled_gap,
+        status: if found.stopped {
+            Status::Stopped
+        } else {
+            Status::WithinGap
+        },
+        unproven: Some(first.aim),
+        gap: gap.unwrap_or(1.0),
+        short_gap: missed(Aim::Short),
+        spoiled_gap: missed(Aim::Spoiled),
     }
 }

@@ -7,9 +7,12 @@
 //! its own.
 
 pub mod advise;
+pub mod aims;
+pub mod condition;
 pub mod crowding;
 mod cuts;
 mod draft;
+mod even;
 pub mod fetch;
 pub mod figures;
 pub mod grain_colour;

@@ -3,58 +3,25 @@
 //! Freezing has no column for its day: nothing limits freezing by the day, so the last good evening does
 //! as well as any before it. Drying is limited by the day and has one.
 
+use super::aims::{Aim, Weights};
 use super::draft::{Draft, DraftDraw};
 use super::figures::{Figures, kilograms};
-use super::problem::{PromiseRule, Situation};
+use super::problem::Situation;
 use super::program::{Program, Sense};
 use super::windows::{State, Windows};
+use crate::quantity::Instant;
 
 mod cuts;
+mod held;
 mod limits;
 mod meaning;
 
-/// How much a unit of each aim weighs; the greater ones come first.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Weights {
-    /// A kilogram of dry grain that a firm bake lacks.
-    pub short: f64,
-    /// A kilogram of dry grain spoiled.
-    pub spoiled: f64,
-    /// All aims below: money, distance, lots, age.
-    pub rest: f64,
-}
+pub use held::{Held, optional_worth};
 
-impl Weights {
-    /// As plans are made.
-    pub const ALL: Self = Self {
-        short: 1000.0,
-        spoiled: 10.0,
-        rest: 1.0,
-    };
-    /// The first aim by itself.
-    pub const SHORT: Self = Self {
-        short: 1.0,
-        spoiled: 0.0,
-        rest: 0.0,
-    };
-    /// The second aim by itself.
-    pub const SPOILED: Self = Self {
-        short: 0.0,
-        spoiled: 1.0,
-        rest: 0.0,
-    };
-}
-
-/// A kilogram away from the wanted share.
-pub const DISTANCE: f64 = 0.5;
 /// One lot in one bake.
 pub const EACH_LOT: f64 = 0.05;
-/// A kilogram used six hours before it is past.
-pub const FRESHNESS: f64 = 0.002;
-/// A promised kilogram that stays, where promises hold: more than a kilogram short.
-const PROMISE_HOLDS: f64 = 5000.0;
-/// The same where they hold only if no aim suffers: less than the distance of a kilogram.
-const PROMISE_IF_FREE: f64 = 0.1;
+/// A kilogram, for each other lot that expires before its own.
+pub const FRESHNESS: f64 = 0.005;
 
 /// Whether a lot goes into a bake, where the search has decided.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -73,14 +40,27 @@ pub struct Model {
     /// The program.
     pub program: Program,
     pairs: Vec<Pair>,
-    happens: Vec<Option<usize>>,
-    short: Vec<Option<usize>>,
-    over_under: Vec<[usize; 2]>,
+    bakes: Vec<BakeColumns>,
+    /// For each lot, what spoils of it, what is frozen and what is dried for no bake.
     spoiled: Vec<usize>,
     frozen_unused: Vec<Option<usize>>,
     dried_unused: Vec<Option<usize>>,
     drying: Vec<Vec<(usize, usize)>>,
-    kept: Vec<(usize, usize, usize, f64)>,
+    /// Lot, bake, column of what a promise lacks, and what was promised.
+    missing: Vec<(usize, usize, usize, f64)>,
+    /// The largest shortfall of a firm bake, and the largest distance of any.
+    worst: [Option<usize>; 2],
+    /// Lot, column and cost of each amount's work and age.
+    rest: Vec<(usize, f64)>,
+}
+
+/// Columns of a bake; none where it is decided that it is not baked.
+#[derive(Debug, Clone, Copy, Default)]
+struct BakeColumns {
+    happens: Option<usize>,
+    short: Option<usize>,
+    risk: Option<usize>,
+    over_under: Option<[usize; 2]>,
 }
 
 #[derive(Debug, Clone)]
@@ -103,37 +83,42 @@ pub struct Facts<'a> {
 }
 
 impl Model {
-    /// Writes the program. `choice` says what is decided already about a lot and a bake.
+    /// Writes the program. `choice` says what is decided already about a lot and a bake, `held` what the aims before
+    /// have come to.
     pub fn build(
         facts: Facts<'_>,
+        held: &Held,
         weights: Weights,
         choice: &dyn Fn(usize, usize) -> Choice,
     ) -> Self {
         let mut model = Self {
             program: Program::default(),
             pairs: Vec::new(),
-            happens: Vec::new(),
-            short: Vec::new(),
-            over_under: Vec::new(),
+            bakes: Vec::new(),
             spoiled: Vec::new(),
             frozen_unused: Vec::new(),
             dried_unused: Vec::new(),
             drying: Vec::new(),
-            kept: Vec::new(),
+            missing: Vec::new(),
+            worst: [None; 2],
+            rest: Vec::new(),
         };
-        model.add_pairs(facts, weights, choice);
-        model.add_bakes(facts, weights);
-        model.add_lots(facts, weights);
+        model.add_pairs(facts, held, choice);
+        model.add_bakes(facts, held);
+        model.add_lots(facts);
         model.add_freezer(facts);
         model.add_dryer(facts);
-        model.add_promises(facts, weights);
+        model.add_promises(facts);
+        model.add_worst(facts, weights);
+        model.hold(facts, held);
+        model.price(facts, weights);
         model
     }
 
     fn add_pairs(
         &mut self,
         facts: Facts<'_>,
-        weights: Weights,
+        held: &Held,
         choice: &dyn Fn(usize, usize) -> Choice,
     ) {
         let Facts {
@@ -144,32 +129,27 @@ impl Model {
         for (lot, window) in windows.lots.iter().enumerate() {
             for (bake, fit) in window.bakes.iter().enumerate() {
                 let most = figures.dry[lot].min(figures.bakes[bake][2]);
+                if held.is_out(bake) || !may_go(facts, lot, bake) {
+                    continue;
+                }
                 let choice = choice(lot, bake);
-                if choice == Choice::Out || most < figures.portion[lot] || most <= 0.0 {
+                if choice == Choice::Out {
                     continue;
                 }
-                let states: Vec<State> = State::ALL
-                    .into_iter()
-                    .filter(|state| fit.allows(*state))
-                    .filter(|state| {
-                        *state != State::Thawed || window.frozen || window.freeze_by.is_some()
-                    })
-                    .collect();
-                if states.is_empty() {
-                    continue;
-                }
-                let chosen = self.program.choice(weights.rest * EACH_LOT);
+                let states = State::ALL.into_iter().filter(|state| fit.allows(*state));
+                let chosen = self.program.choice(0.0);
+                self.rest.push((chosen, EACH_LOT));
                 if choice == Choice::In {
                     self.program.columns[chosen].lower = 1.0;
                 }
-                let amounts: Vec<(State, usize)> = states
-                    .into_iter()
-                    .map(|state| {
-                        let work = figures.work(situation, windows, lot, state);
-                        let cost = weights.rest * (work + freshness(facts, lot, bake, state));
-                        (state, self.program.amount(cost, most))
-                    })
-                    .collect();
+                let mut amounts = Vec::new();
+                for state in states {
+                    let column = self.program.amount(0.0, most);
+                    let work = figures.work(situation, windows, lot, state);
+                    self.rest
+                        .push((column, work + freshness(facts, lot, state)));
+                    amounts.push((state, column));
+                }
                 let sum = |factor: f64| {
                     let mut terms: Vec<_> =
                         amounts.iter().map(|(_, column)| (*column, 1.0)).collect();
@@ -189,103 +169,112 @@ impl Model {
         }
     }
 
-    fn add_bakes(&mut self, facts: Facts<'_>, weights: Weights) {
-        for (index, bake) in facts.situation.bakes.iter().enumerate() {
-            let [lowest, wanted, highest] = facts.figures.bakes[index];
-            // Whether a bake happens weighs most of all choices, and the solver decides first what costs most.
-            // So the distance is written as wanted − given + 2 · over where it may not happen: the same sum,
-            // but with a cost at the choice.
-            let distance = weights.rest * DISTANCE;
-            let moved = if bake.firm { 0.0 } else { distance };
-            let happens = (!bake.firm).then(|| self.program.choice(moved * wanted));
-            let short = bake
-                .firm
-                .then(|| self.program.amount(weights.short, lowest));
-            let over = self
-                .program
-                .amount(distance + moved, (highest - wanted).max(0.0));
-            let under = self.program.amount(distance - moved, wanted);
-            let mine: Vec<&Pair> = self
-                .pairs
-                .iter()
-                .filter(|pair| pair.bake == index)
-                .collect();
-            let amounts: Vec<(usize, f64)> = mine
-                .iter()
-                .flat_map(|pair| pair.amounts.iter().map(|(_, column)| (*column, 1.0)))
-                .collect();
-            let chosen: Vec<usize> = mine.iter().map(|pair| pair.chosen).collect();
-            for (column, _) in &amounts {
-                self.program.columns[*column].cost -= moved;
-            }
-            // A sum against a bound, or against a bound that holds only where the bake happens.
-            let against = |mut terms: Vec<(usize, f64)>, bound: f64| match happens {
-                Some(happens) => {
-                    terms.push((happens, -bound));
-                    (terms, 0.0)
-                }
-                None => (terms, bound),
+    fn add_bakes(&mut self, facts: Facts<'_>, held: &Held) {
+        for index in 0..facts.situation.bakes.len() {
+            let columns = if held.is_out(index) {
+                BakeColumns::default()
+            } else {
+                self.add_bake(facts, held, index)
             };
-            let mut least = amounts.clone();
-            least.extend(short.map(|short| (short, 1.0)));
-            let (terms, bound) = against(least, lowest);
-            self.program.row(terms, Sense::AtLeast, bound);
-            let (terms, bound) = against(amounts.clone(), highest);
-            self.program.row(terms, Sense::AtMost, bound);
-            let mut distance = amounts;
-            distance.extend([(over, -1.0), (under, 1.0)]);
-            let (terms, bound) = against(distance, wanted);
-            self.program.row(terms, Sense::Exactly, bound);
-            if let Some(most) = bake.most_lots.filter(|most| *most < chosen.len()) {
-                let (terms, bound) = against(
-                    chosen.iter().map(|column| (*column, 1.0)).collect(),
-                    most as f64,
-                );
-                self.program.row(terms, Sense::AtMost, bound);
-            }
-            if bake.most_lots == Some(1) {
-                self.add_single(index, [lowest, wanted], under, short);
-            }
-            self.add_cuts(facts, index, [over, under], short, happens);
-            if let Some(happens) = happens {
-                for column in &chosen {
-                    self.program
-                        .row(vec![(*column, 1.0), (happens, -1.0)], Sense::AtMost, 0.0);
-                }
-            }
-            self.happens.push(happens);
-            self.short.push(short);
-            self.over_under.push([over, under]);
+            self.bakes.push(columns);
         }
     }
 
-    fn add_lots(&mut self, facts: Facts<'_>, weights: Weights) {
+    fn add_bake(&mut self, facts: Facts<'_>, held: &Held, index: usize) -> BakeColumns {
+        let bake = &facts.situation.bakes[index];
+        let [lowest, wanted, highest] = facts.figures.bakes[index];
+        let is_open = !bake.firm && !held.is_in(index);
+        let happens = is_open.then(|| self.program.choice(0.0));
+        let short = bake.firm.then(|| self.program.amount(0.0, lowest));
+        let over = self.program.amount(0.0, (highest - wanted).max(0.0));
+        let under = self.program.amount(0.0, wanted);
+        let mine: Vec<&Pair> = self
+            .pairs
+            .iter()
+            .filter(|pair| pair.bake == index)
+            .collect();
+        let amounts: Vec<(usize, f64)> = mine
+            .iter()
+            .flat_map(|pair| pair.amounts.iter().map(|(_, column)| (*column, 1.0)))
+            .collect();
+        let chosen: Vec<usize> = mine.iter().map(|pair| pair.chosen).collect();
+        // The same grain as it is where its lots are as wet as they may be.
+        let at_the_wet_end: Vec<(usize, f64)> = mine
+            .iter()
+            .flat_map(|pair| {
+                let part = facts.figures.wet_end[pair.lot];
+                pair.amounts.iter().map(move |(_, column)| (*column, part))
+            })
+            .collect();
+        // A sum against a bound, or against a bound that holds only where the bake happens.
+        let against = |mut terms: Vec<(usize, f64)>, bound: f64| match happens {
+            Some(happens) => {
+                terms.push((happens, -bound));
+                (terms, 0.0)
+            }
+            None => (terms, bound),
+        };
+        let mut least = amounts.clone();
+        least.extend(short.map(|short| (short, 1.0)));
+        let (terms, bound) = against(least, lowest);
+        self.program.row(terms, Sense::AtLeast, bound);
+        let is_risky = bake.firm && facts.figures.is_uncertain();
+        let risk = is_risky.then(|| self.program.amount(0.0, lowest));
+        if let Some(risk) = risk {
+            let mut terms = at_the_wet_end;
+            terms.push((risk, 1.0));
+            self.program.row(terms, Sense::AtLeast, lowest);
+        }
+        let (terms, bound) = against(amounts.clone(), highest);
+        self.program.row(terms, Sense::AtMost, bound);
+        let mut distance = amounts;
+        distance.extend([(over, -1.0), (under, 1.0)]);
+        let (terms, bound) = against(distance, wanted);
+        self.program.row(terms, Sense::Exactly, bound);
+        if let Some(most) = bake.most_lots.filter(|most| *most < chosen.len()) {
+            let (terms, bound) = against(
+                chosen.iter().map(|column| (*column, 1.0)).collect(),
+                most as f64,
+            );
+            self.program.row(terms, Sense::AtMost, bound);
+        }
+        if bake.most_lots == Some(1) {
+            self.add_single(index, [lowest, wanted], under, short);
+        }
+        self.add_cuts(facts, index, [over, under], short, happens);
+        if let Some(happens) = happens {
+            for column in &chosen {
+                self.program
+                    .row(vec![(*column, 1.0), (happens, -1.0)], Sense::AtMost, 0.0);
+            }
+        }
+        BakeColumns {
+            happens,
+            short,
+            risk,
+            over_under: Some([over, under]),
+        }
+    }
+
+    fn add_lots(&mut self, facts: Facts<'_>) {
         let Facts {
             situation,
             windows,
             figures,
         } = facts;
         for (lot, window) in windows.lots.iter().enumerate() {
-            let preserved = |work: f64| {
-                let half = if window.spoils {
-                    situation.costs.unused_counts
-                } else {
-                    1.0
-                };
-                weights.spoiled * half + weights.rest * work
+            let spoiled = self.program.amount(0.0, figures.dry[lot]);
+            let mut preserved = |state: State, is_a_way: bool| {
+                // What keeps as it lies is neither frozen nor dried for no bake.
+                (is_a_way && window.spoils).then(|| {
+                    let column = self.program.amount(0.0, figures.dry[lot]);
+                    let work = figures.work(situation, windows, lot, state);
+                    self.rest.push((column, work));
+                    column
+                })
             };
-            let spoiled = self.program.amount(
-                if window.spoils { weights.spoiled } else { 0.0 },
-                figures.dry[lot],
-            );
-            let frozen = window.freeze_by.map(|_| {
-                let work = figures.work(situation, windows, lot, State::Thawed);
-                self.program.amount(preserved(work), figures.dry[lot])
-            });
-            let dried = window.dry_by.map(|_| {
-                let work = figures.work(situation, windows, lot, State::Dried);
-                self.program.amount(preserved(work), figures.dry[lot])
-            });
+            let frozen = preserved(State::Thawed, !window.freezing.is_empty());
+            let dried = preserved(State::Dried, window.dry_by.is_some());
             let mut terms: Vec<(usize, f64)> = self
                 .of_lot(lot)
                 .map(|(_, _, column)| (column, 1.0))
@@ -323,35 +312,41 @@ impl Model {
             .collect()
     }
 
-    /// Says anew what a kilogram weighs that a bake lacks.
+    /// Says anew what a kilogram costs that a bake lacks.
     pub fn weigh_short(&mut self, bake: usize, weight: f64) {
-        if let Some(short) = self.short[bake] {
+        if let Some(short) = self.bakes[bake].short {
             self.program.columns[short].cost = weight;
         }
     }
-
-    /// Holds the first aim at what was reached.
-    pub fn hold_short(&mut self, most: f64) {
-        let terms = self
-            .short
-            .iter()
-            .flatten()
-            .map(|column| (*column, 1.0))
-            .collect();
-        self.program.row(terms, Sense::AtMost, most);
-    }
 }
 
-/// What using grain long before it is past costs: the oldest goes first.
-fn freshness(facts: Facts<'_>, lot: usize, bake: usize, state: State) -> f64 {
+/// Whether any of a lot may go into a bake: enough to weigh out, in some state.
+pub fn may_go(facts: Facts<'_>, lot: usize, bake: usize) -> bool {
+    let most = facts.figures.dry[lot].min(facts.figures.bakes[bake][2]);
+    let fit = &facts.windows.lots[lot].bakes[bake];
+    most > 0.0
+        && most >= facts.figures.portion[lot]
+        && State::ALL.iter().any(|state| fit.allows(*state))
+}
+
+/// What using grain costs before other grain that expires first.
+pub fn freshness(facts: Facts<'_>, lot: usize, state: State) -> f64 {
     let window = &facts.windows.lots[lot];
-    if state != State::AsItLies && !window.frozen {
+    if state == State::Dried || (state == State::Thawed && !window.frozen) {
         return 0.0;
     }
-    let situation = facts.situation;
-    let until = window
-        .until
-        .unwrap_or(situation.end + chrono::Duration::days(7));
-    let hours = (until - situation.bakes[bake].mix).num_minutes() as f64 / 60.0;
-    FRESHNESS * hours.max(0.0) / 6.0
+    let mine = expires(facts, lot);
+    let lots = 0..facts.windows.lots.len();
+    let earlier = lots.filter(|other| expires(facts, *other) < mine).count();
+    FRESHNESS * earlier as f64
+}
+
+/// When a lot expires; one without a date after all that have one, the oldest first.
+pub fn expires(facts: Facts<'_>, lot: usize) -> (bool, Instant) {
+    let mash_outs = facts.situation.lots[lot].histories.iter();
+    let oldest = mash_outs.filter_map(|history| history.mash_out).min();
+    match facts.windows.lots[lot].until {
+        Some(until) => (false, until),
+        None => (true, oldest.unwrap_or(Instant::MIN_UTC)),
+    }
 }

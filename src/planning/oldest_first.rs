@@ -6,9 +6,8 @@
 
 use super::draft::{Draft, DraftDraw};
 use super::figures::Figures;
-use super::model::Facts;
+use super::model::{Facts, expires};
 use super::windows::State;
-use crate::quantity::Instant;
 
 /// Below this many kilograms nothing is left: the sums are in floating point.
 const NOTHING: f64 = 1e-9;
@@ -56,12 +55,10 @@ struct Hand<'a> {
 impl<'a> Hand<'a> {
     fn new(facts: Facts<'a>) -> Self {
         let Facts {
-            situation,
-            windows,
-            figures,
+            situation, figures, ..
         } = facts;
         let mut oldest: Vec<usize> = (0..situation.lots.len()).collect();
-        oldest.sort_by_key(|lot| (windows.lots[*lot].until.unwrap_or(Instant::MAX_UTC), *lot));
+        oldest.sort_by_key(|lot| (expires(facts, *lot), *lot));
         let frozen: f64 = figures.frozen_now.iter().sum();
         Self {
             facts,
@@ -186,7 +183,7 @@ impl<'a> Hand<'a> {
             if !window.spoils {
                 continue;
             }
-            if window.freeze_by.is_some() {
+            if !window.freezing.is_empty() {
                 let room = self.room_in_freezer(lot, figures.days.len()) / figures.wet_per_dry[lot];
                 let dry = self.dry[lot].min(room);
                 self.dry[lot] -= dry;

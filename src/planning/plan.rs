@@ -1,5 +1,6 @@
 //! The answer: what goes into each bake, what is done by when, what is left, and what each aim comes to.
 
+use super::aims::Aim;
 use super::reason::Reason;
 use super::windows::State;
 use crate::quantity::text::one_of;
@@ -35,7 +36,7 @@ pub struct PlannedBake {
     pub dry: Milligrams,
     /// What it lacks of its least dry grain; nothing where it is within a scale step of it.
     pub short: Milligrams,
-    /// Why it lacks it.
+    /// Why it lacks it, or is not baked.
     pub reason: Option<Reason>,
     /// The chance that its grain, the moisture being uncertain, is below its least.
     pub chance_below: Option<f64>,
@@ -159,11 +160,17 @@ pub struct Broken {
 /// The aims in their order, each by itself.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Aims {
-    /// Dry grain that firm bakes lack.
+    /// Dry grain that firm bakes lack of their minimum.
     pub short: Milligrams,
+    /// The largest shortfall of a firm bake below what it wants, as a part of that, and the sum of all.
+    pub firm_under: [f64; 2],
+    /// Optional bakes that are baked, and all of them.
+    pub optional: [usize; 2],
     /// Dry grain that spoils.
     pub spoiled: Milligrams,
-    /// Dry grain preserved that no bake takes; it counts in part as spoiled.
+    /// The largest distance of a bake from what it wants, as a part of that, and the sum of all.
+    pub uneven: [f64; 2],
+    /// Dry grain preserved that no bake takes.
     pub preserved_unused: Milligrams,
     /// Wet grain frozen.
     pub frozen_wet: Milligrams,
@@ -209,11 +216,12 @@ impl Status {
 pub struct Proof {
     /// How the search ended.
     pub status: Status,
-    /// The weighed sum of all aims: at most this part of it could be saved.
+    /// The first aim, in their order, that is not proven.
+    pub unproven: Option<Aim>,
+    /// At most this part of it could be saved while the aims before it stay as good.
     pub gap: f64,
     /// Dry grain that firm bakes lack: at most so much less is possible.
     pub short_gap: Milligrams,
-    /// Dry grain that spoils, preserved unused grain in its part: at most so much less is possible while no
-    /// bake lacks more.
+    /// Dry grain that spoils: at most so much less is possible while the aims before it stay as good.
     pub spoiled_gap: Milligrams,
 }

@@ -2,6 +2,7 @@
 //!
 //! Plain values that somebody else gathered. Masses are whole milligrams, moments are UTC.
 
+use super::condition::Condition;
 use crate::dough::formula::Colour;
 use crate::dough::house::Work;
 use crate::grain::{Form, Grist};
@@ -26,8 +27,6 @@ pub struct Situation {
     pub bakes: Vec<Bake>,
     /// Draws already promised.
     pub promised: Vec<PromisedDraw>,
-    /// How hard promises hold.
-    pub promises: PromiseRule,
     /// What can be handled.
     pub capacity: Capacity,
     /// What work costs and grain is worth.
@@ -45,8 +44,11 @@ pub struct Lot {
     pub wet: Milligrams,
     /// Its moisture, wet basis.
     pub moisture: Uncertain,
-    /// What happened to it: one history, or of joined grain one for each lot that went in.
+    /// What happened to it: one history, or of joined grain one for each lot that went in; as if it were shown cold
+    /// in time, where it can be.
     pub histories: Vec<History>,
+    /// What has to be shown for that.
+    pub conditions: Vec<Condition>,
     /// Its form.
     pub form: Form,
     /// Its colour, where the grist tells.
@@ -99,15 +101,6 @@ pub struct PromisedDraw {
     pub wet: Milligrams,
 }
 
-/// How hard the promises of an accepted plan hold.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum PromiseRule {
-    /// Each stays as far as the lot and the bake still allow it.
-    Stay,
-    /// Each stays unless an aim would suffer.
-    StayIfFree,
-}
-
 /// What can be handled.
 #[derive(Debug, Clone)]
 pub struct Capacity {
@@ -128,8 +121,14 @@ pub struct Capacity {
     pub portion: Milligrams,
     /// What the scale shows: every draw is a whole number of these.
     pub step: Milligrams,
-    /// How long before mixing frozen grain goes into the fridge.
+    /// The chance with which a bake may turn out below its minimum, where there is grain for less.
+    pub risk: f64,
+    /// How long before it is needed frozen grain goes into the fridge.
     pub thaw_lead: Duration,
+    /// The freezers, where they are known by name.
+    pub freezers: Vec<Place>,
+    /// The fridges, where they are known by name.
+    pub fridges: Vec<Place>,
     /// Temperature in the dryer.
     pub dryer_at: Temperature,
     /// Temperature of the freezer.
@@ -151,11 +150,72 @@ pub struct Costs {
     pub drying_per_kg: f64,
     /// What a kilogram of dry grain is worth, where somebody said so.
     pub dry_grain_per_kg: Option<f64>,
-    /// How much of preserved grain that no bake takes counts as spoiled: ½ is half saved.
+    /// How much of preserved grain that no bake takes counts as spoiled where several weeks are averaged: ½ is half
+    /// saved.
     pub unused_counts: f64,
+    /// Even doughs come before grain saved.
+    pub even_first: bool,
+}
+
+impl Situation {
+    /// What bringing draws to whole steps of the scale can add up to: each is one step too much at most.
+    pub(super) fn rounding(&self) -> Milligrams {
+        let steps = (self.bakes.len() + self.lots.len()) as i64;
+        Milligrams::new(self.capacity.step.get().max(1) * steps)
+    }
+
+    /// Whether anything may be frozen at all: there is a freezer, and it does not hold more than it takes already.
+    pub fn may_freeze(&self) -> bool {
+        let in_freezers = self
+            .lots
+            .iter()
+            .filter(|lot| lot.place_kind == PlaceKind::Freezer);
+        let held: i64 = in_freezers.map(|lot| lot.wet.get()).sum();
+        let has_room = |takes: Milligrams| held + self.rounding().get() <= takes.get();
+        self.capacity.has_freezer && self.capacity.freezer.is_none_or(has_room)
+    }
+}
+
+/// A freezer or fridge that holds grain frozen or cold.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Place {
+    /// Its name.
+    pub name: String,
+    /// How warm it is stated to be.
+    pub at: Temperature,
+    /// Wet grain that it takes; without a figure it takes all.
+    pub takes: Option<Milligrams>,
 }
 
 impl Capacity {
+    /// With these freezers and fridges: what they take together, as warm as the warmest of each.
+    #[must_use]
+    pub fn with_places(self, freezers: Vec<Place>, fridges: Vec<Place>) -> Self {
+        // One of them without a figure takes all there is.
+        let takes = |places: &[Place]| -> Option<Milligrams> {
+            let each: Option<Vec<i64>> = places
+                .iter()
+                .map(|place| place.takes.map(Milligrams::get))
+                .collect();
+            each.map(|each| Milligrams::new(each.iter().sum()))
+        };
+        let warmest = |places: &[Place], otherwise: Temperature| {
+            let all = places.iter().map(|place| place.at);
+            let warmest = all.max_by_key(|at| at.milli_celsius());
+            warmest.unwrap_or(otherwise)
+        };
+        Self {
+            freezer: takes(&freezers),
+            fridge: takes(&fridges).filter(|_| !fridges.is_empty()),
+            has_freezer: self.has_freezer && !freezers.is_empty(),
+            freezer_at: warmest(&freezers, self.freezer_at),
+            fridge_at: warmest(&fridges, self.fridge_at),
+            freezers,
+            fridges,
+            ..self
+        }
+    }
+
     /// Of a house that works like this, with freezers that take everything; `days` are those of the plan.
     pub fn of(work: &Work, days: impl Iterator<Item = NaiveDate>) -> Self {
         Self {
@@ -167,7 +227,10 @@ impl Capacity {
             dried_moisture: work.dried_moisture,
             portion: work.portion,
             step: work.step,
+            risk: work.risk,
             thaw_lead: work.thaw_lead,
+            freezers: Vec::new(),
+            fridges: Vec::new(),
             dryer_at: work.dryer_at,
             freezer_at: PlaceKind::Freezer.usual_temperature(),
             fridge_at: PlaceKind::Fridge.usual_temperature(),
@@ -184,6 +247,7 @@ impl From<&Work> for Costs {
             drying_per_kg: work.drying_per_kg,
             dry_grain_per_kg: work.worth_per_kg,
             unused_counts: work.unused_counts,
+            even_first: work.even_first,
         }
     }
 }
@@ -197,6 +261,13 @@ impl Lot {
             self.moisture.value
         };
         crate::grain::clipped(moisture).dry_fraction().get()
+    }
+
+    /// What part of its planned dry grain is there where it is as wet as it is with the chance of a shortfall.
+    pub fn wet_end(&self, situation: &Situation) -> f64 {
+        let moisture = self.moisture.quantile(1.0 - situation.capacity.risk);
+        let there = crate::grain::clipped(moisture).dry_fraction().get();
+        (there / self.dry_fraction(situation.careful)).min(1.0)
     }
 
     /// Dry grain of a wet amount, to the milligram.

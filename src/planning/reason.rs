@@ -1,4 +1,4 @@
-//! Why a bake lacks grain: the condition that binds.
+//! Why a bake lacks grain or is not baked: the condition that binds.
 
 use super::problem::Situation;
 use super::round::Rounded;
@@ -26,8 +26,11 @@ pub enum Reason {
     TooFewLots(usize),
     /// What fits goes into other bakes.
     OtherBakes(Vec<usize>),
-    /// What fits is left over, in amounts or states that cannot be handled: too small to weigh, no room in
-    /// the freezer, no time in the dryer.
+    /// What fits would have to be frozen until then, and the freezers have no room for it.
+    FreezersFull,
+    /// What fits would have to be dried, and the dryer has no time for it.
+    DryerFull,
+    /// What fits is left over in amounts too small to weigh out.
     Handling,
 }
 
@@ -43,6 +46,8 @@ impl Reason {
             Self::TooLittle(_) => "too-little",
             Self::TooFewLots(_) => "too-few-lots",
             Self::OtherBakes(_) => "other-bakes",
+            Self::FreezersFull => "freezers-full",
+            Self::DryerFull => "dryer-full",
             Self::Handling => "handling",
         }
     }
@@ -77,22 +82,37 @@ pub fn reason(situation: &Situation, windows: &Windows, rounded: &Rounded, bake:
         .collect();
     others.sort_unstable();
     others.dedup();
-    let taken: i64 = rounded
-        .draws
+    let portion = situation.capacity.portion.get();
+    let left_over: Vec<usize> = fits
         .iter()
-        .filter(|draw| fits.contains(&draw.lot))
-        .map(|draw| {
-            situation.lots[draw.lot]
-                .dry(draw.wet, situation.careful)
-                .get()
-        })
-        .sum();
-    let is_used_up = all - taken < situation.capacity.portion.get();
-    if !others.is_empty() && (is_used_up || wanted.most_lots.is_some()) {
-        Reason::OtherBakes(others)
-    } else {
-        Reason::Handling
+        .copied()
+        .filter(|lot| left_over(situation, rounded, *lot) >= portion)
+        .collect();
+    if left_over.is_empty() && !others.is_empty() {
+        return Reason::OtherBakes(others);
     }
+    // All that is left over would have to be brought into this state first.
+    let needs = |state: State| {
+        let needs = |lot: &usize| {
+            let window = &windows.lots[*lot];
+            let fit = &window.bakes[bake];
+            fit.allows(state) && !fit.allows(State::AsItLies) && !window.frozen
+        };
+        !left_over.is_empty() && left_over.iter().all(needs)
+    };
+    match wanted.most_lots {
+        _ if needs(State::Thawed) && situation.capacity.freezer.is_some() => Reason::FreezersFull,
+        _ if needs(State::Dried) => Reason::DryerFull,
+        Some(most) if !left_over.is_empty() => Reason::TooFewLots(most),
+        _ if !others.is_empty() => Reason::OtherBakes(others),
+        _ => Reason::Handling,
+    }
+}
+
+/// What no bake takes of a lot, wet.
+fn left_over(situation: &Situation, rounded: &Rounded, lot: usize) -> i64 {
+    let mine = rounded.draws.iter().filter(|draw| draw.lot == lot);
+    situation.lots[lot].wet.get() - mine.map(|draw| draw.wet.get()).sum::<i64>()
 }
 
 /// No lot fits: what those in date lack.

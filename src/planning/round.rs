@@ -114,6 +114,18 @@ pub fn round(situation: &Situation, figures: &Figures, draft: &Draft) -> Rounded
             } else if spoiled < SLACK && dried > 0 {
                 dried += rest;
             }
+            // Less than is worth weighing out is not worth freezing or drying either.
+            let for_bakes = |state: State| -> i64 {
+                let draws = draft.draws.iter().zip(&steps);
+                let mine = draws.filter(|(draw, _)| draw.lot == lot && draw.state == state);
+                mine.map(|(_, steps)| *steps).sum()
+            };
+            if frozen + for_bakes(State::Thawed) < least {
+                frozen = 0;
+            }
+            if dried + for_bakes(State::Dried) < least {
+                dried = 0;
+            }
             (
                 Milligrams::new(frozen * step),
                 Milligrams::new(dried * step),

@@ -1,401 +1,389 @@
-//! Finds a good plan: proves small ones best, and improves large ones a few bakes at a time.
+//! Takes the aims one after the other: each is brought as far as it goes while those before it stay as they came out.
 //!
-//! First only choices that the relaxation leans to are open. Then the choices of a neighbourhood of bakes are
-//! freed, all others are held as they are, and every amount is decided anew; what is better is kept. Between a
-//! few such neighbourhoods and the rest of them, small programs are solved as a whole. The bound stays the one
-//! of the whole program, so the stated gap is true.
+//! An aim that cannot be better, by its nature or by the relaxation, takes no search. Small programs are solved as a
+//! whole. Large ones are bettered a few bakes at a time: the choices of a neighbourhood of bakes are freed, all others are
+//! held as they are, every amount is decided anew, and what is better is kept.
 
+use super::aims::{Aim, Weights, order};
 use super::cuts::{Tightened, relaxed, tightened};
 use super::draft::Draft;
-use super::model::{Choice, Facts, Model, Weights};
-use super::program::Program;
+use super::model::{Choice, Facts, Held, Model};
 use super::relaxation::Relaxation;
 use super::tree::{Effort, Solved, solve};
 use std::collections::HashSet;
 
+mod neighbourhoods;
+
 /// How long to look for a plan.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Patience {
-    /// Nodes for the whole program.
+    /// Nodes for all aims of a program that is solved as a whole.
     pub nodes: u64,
-    /// Nodes for the whole program where nothing is short or spoiled any more, or at most 20 g of what is could be
-    /// saved, so that only the aims below could gain.
-    pub lower_nodes: u64,
+    /// Of them, nodes for the last aim, which only weighs work, lots and age.
+    pub rest_nodes: u64,
     /// Nodes for one neighbourhood of bakes.
     pub neighbourhood_nodes: u64,
-    /// Neighbourhoods at most.
+    /// Neighbourhoods for one aim at most.
     pub neighbourhoods: usize,
-    /// Part of the cost that may be left to save for a plan to count as proven.
-    pub gap: f64,
+    /// Every aim is brought to its end, and not to a step of the scale.
+    pub exact: bool,
 }
 
 impl Default for Patience {
-    /// A week is proven, a month of a large bakery comes near it in about ten seconds: our choice.
+    /// A week is proven, a month of a large bakery is planned within a few seconds: our choice.
     fn default() -> Self {
         Self {
             nodes: 3000,
-            lower_nodes: 150,
-            neighbourhood_nodes: 150,
-            neighbourhoods: 400,
-            gap: 0.0,
+            rest_nodes: 100,
+            neighbourhood_nodes: 100,
+            neighbourhoods: 40,
+            exact: false,
         }
     }
 }
 
-/// Says whether to go on, at the best cost and bound so far.
-pub type Watch<'a> = dyn FnMut(f64, f64) -> bool + 'a;
+/// Is told the aim at hand now and then; says whether to go on.
+pub type Watch<'a> = dyn FnMut(Aim) -> bool + 'a;
+
+/// What an aim came to.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Reached {
+    /// The aim.
+    pub aim: Aim,
+    /// What it came to.
+    pub value: f64,
+    /// No plan is below this while the aims before are as good; nothing where nobody looked.
+    pub bound: Option<f64>,
+    /// No plan is better by what counts.
+    pub proven: bool,
+}
 
 /// The best draft found.
 #[derive(Debug, Clone)]
 pub struct Found {
     /// The draft.
     pub draft: Draft,
-    /// Its cost in the whole program.
-    pub cost: f64,
-    /// No plan costs less.
-    pub bound: f64,
-    /// Nothing is better.
-    pub proven: bool,
+    /// What each aim came to, in their order.
+    pub reached: Vec<Reached>,
     /// The watch ended the search.
     pub stopped: bool,
 }
 
-/// Programs with more open choices than this are not given many nodes as a whole: proof would be luck.
+impl Found {
+    /// Whether every aim is proven.
+    pub fn is_proven(&self) -> bool {
+        self.reached.iter().all(|reached| reached.proven)
+    }
+}
+
+/// Programs with more open choices than this are not solved as a whole: proof would be luck.
 const LARGE: usize = 700;
-/// Programs with fewer open choices are solved as a whole at once: there is little to prepare for.
-const TINY: usize = 120;
-/// Choices freed at a time at first.
-const FIRST_NEIGHBOURHOOD: usize = 60;
-/// Choices freed at a time at most.
-const WIDEST_NEIGHBOURHOOD: usize = 480;
-/// Rounds of cuts before a small program is solved. A relaxation of a large one costs more than they gain.
+/// Rounds of cuts before a program is solved.
 const ROUNDS: usize = 12;
-/// Nodes for the choices that the relaxation leans to, in a small program and in a large one.
-const LEANING_NODES: [u64; 2] = [200, 600];
-/// Nodes for a small program as a whole, and neighbourhoods after them, before it is solved to the end.
-const FIRST_NODES: u64 = 100;
-const FIRST_NEIGHBOURHOODS: usize = 100;
+/// Nodes for a program as a whole before its choices are freed a few at a time, and neighbourhoods for that.
+const FIRST_NODES: u64 = 60;
+const FIRST_NEIGHBOURHOODS: usize = 20;
+/// Nodes for the choices that the relaxation leans to.
+const LEANING_NODES: u64 = 100;
+/// What may be left to save of the weighed rest when its search ends.
+const REST: f64 = 1e-3;
 /// Nodes between two looks.
 const SLICE: u64 = 5;
 
-/// Whether a program has too many open choices to be solved as a whole.
-pub(super) fn is_large(program: &Program) -> bool {
-    program.choices() > LARGE
-}
-
 /// Searches from a known plan.
 pub fn search(facts: Facts<'_>, start: &Draft, patience: Patience, watch: &mut Watch<'_>) -> Found {
-    let model = Model::build(facts, Weights::ALL, &|_, _| Choice::Open);
-    let values = model.values(facts, start);
-    // A start that breaks a condition is no plan; anything found is better.
-    let holds = model.program.worst_breach(&values) < 1e-6;
-    let mut found = Found {
-        draft: start.clone(),
-        cost: if holds {
-            model.program.cost(&values)
-        } else {
-            f64::INFINITY
+    let mut search = Search {
+        facts,
+        patience,
+        watch,
+        held: Held::default(),
+        found: Found {
+            draft: start.clone(),
+            reached: Vec::new(),
+            stopped: false,
         },
-        bound: f64::NEG_INFINITY,
-        proven: false,
-        stopped: false,
-    };
-    let large = is_large(&model.program);
-    let root = if large {
-        None
-    } else {
-        tightened(&model.program, ROUNDS)
-    };
-    let leaning = match &root {
-        Some(root) => {
-            found.bound = root.bound;
-            model.leaning(root.tableau.values())
-        }
-        None => {
-            let Some(relaxation) = Relaxation::of(&model.program) else {
-                return found;
-            };
-            found.bound = relaxation.cost;
-            model.leaning(&relaxation.values)
-        }
-    };
-    let nodes = LEANING_NODES[usize::from(large)].min(patience.nodes);
-    look(&mut found, watch);
-    let tiny = model.program.choices() < TINY;
-    if !tiny {
-        decide_leaning(facts, &mut found, &leaning, nodes, watch);
-    }
-    if let Some(root) = root {
-        if !tiny {
-            // Most are proven at once; for the others a better plan leaves less of the tree.
-            let at_first = Patience {
-                nodes: patience.nodes.min(FIRST_NODES),
-                neighbourhoods: patience.neighbourhoods.min(FIRST_NEIGHBOURHOODS),
-                ..patience
-            };
-            as_a_whole(facts, &mut found, (&model, root.clone()), at_first, watch);
-            improve(facts, &mut found, at_first, watch);
-        }
-        if !found.proven {
-            as_a_whole(facts, &mut found, (&model, root), patience, watch);
-        }
-    }
-    if !found.proven {
-        improve(facts, &mut found, patience, watch);
-    }
-    found
-}
-
-fn look(found: &mut Found, watch: &mut Watch<'_>) {
-    found.stopped = found.stopped || !watch(found.cost, found.bound);
-}
-
-/// Solves the whole program, until nothing is better or its nodes are used up.
-fn as_a_whole(
-    facts: Facts<'_>,
-    found: &mut Found,
-    (model, root): (&Model, Tightened),
-    patience: Patience,
-    watch: &mut Watch<'_>,
-) {
-    if found.stopped {
-        return;
-    }
-    let values = model.values(facts, &found.draft);
-    let effort = Effort {
         nodes: patience.nodes,
-        slice: SLICE,
-        gap: patience.gap,
     };
-    let (mut stopped, mut looks) = (false, 0);
-    let (cost, bound) = (found.cost, found.bound);
-    let solved = solve(root, Some(&values), effort, &mut |solved| {
-        stopped |= !watch(solved.cost.min(cost), solved.bound.max(bound));
-        looks += 1;
-        let enough = looks * effort.slice >= patience.lower_nodes
-            && (is_near(solved.cost.min(cost), solved.bound.max(bound)) || {
-                let (short, spoiled) = first_two(facts, &model.draft(facts, &solved.values));
-                short + spoiled < 1e-6
-            });
-        !stopped && !enough
-    });
-    if let Some(solved) = solved {
-        found.proven = solved.proven;
-        found.bound = found.bound.max(solved.bound);
-        if solved.cost < found.cost {
-            found.cost = solved.cost;
-            found.draft = model.draft(facts, &solved.values);
+    search.start();
+    for aim in order(facts.situation) {
+        search.reach(aim);
+    }
+    search.found
+}
+
+struct Search<'a> {
+    facts: Facts<'a>,
+    patience: Patience,
+    watch: &'a mut Watch<'a>,
+    held: Held,
+    found: Found,
+    /// Nodes that are left.
+    nodes: u64,
+}
+
+/// One aim while it is searched for.
+struct Stage {
+    aim: Aim,
+    value: f64,
+    bound: Option<f64>,
+    /// What may be left to save where it counts as proven.
+    tolerance: f64,
+    /// What may be left to save when the search ends: of the weighed rest less, since its parts are small.
+    slack: f64,
+}
+
+impl Stage {
+    fn is_within(&self, what: f64) -> bool {
+        self.bound
+            .is_some_and(|bound| self.value - bound <= what + 1e-9)
+    }
+
+    fn is_done(&self) -> bool {
+        self.is_within(self.slack)
+    }
+
+    fn raise(&mut self, bound: f64) {
+        self.bound = Some(self.bound.map_or(bound, |known| known.max(bound)));
+    }
+}
+
+impl Search<'_> {
+    /// A start that breaks a condition is no plan: then nothing goes anywhere.
+    fn start(&mut self) {
+        let facts = self.facts;
+        let model = self.model(Aim::Optional, &|_, _| Choice::Open);
+        let values = model.values(facts, &self.found.draft);
+        if model.program.worst_breach(&values) > 1e-6 {
+            let firm = facts.situation.bakes.iter().map(|bake| bake.firm);
+            self.found.draft = Draft::empty(facts.situation.lots.len(), firm);
         }
     }
-    found.stopped = stopped;
-}
 
-/// Decides among the choices that the relaxation leans to and those already taken.
-fn decide_leaning(
-    facts: Facts<'_>,
-    found: &mut Found,
-    leaning: &HashSet<(usize, usize)>,
-    nodes: u64,
-    watch: &mut Watch<'_>,
-) {
-    let used = used(&found.draft);
-    let choice = |lot: usize, bake: usize| {
-        if leaning.contains(&(lot, bake)) || used.contains(&(lot, bake)) {
-            Choice::Open
-        } else {
-            Choice::Out
+    /// Which bakes the aim leaves open: before it is their turn, optional bakes to which nothing is promised could
+    /// only take what others lack.
+    fn baked(&self, aim: Aim) -> Vec<Option<bool>> {
+        if !self.held.baked.is_empty() {
+            return self.held.baked.clone();
         }
-    };
-    take_better(facts, found, nodes, &choice, watch);
-}
+        let bakes = 0..self.facts.situation.bakes.len();
+        bakes
+            .map(|bake| (aim < Aim::Optional && self.waits(bake)).then_some(false))
+            .collect()
+    }
 
-/// What is left to save at most where only the aims below the first two could gain: 20 g of dry grain spoiled, or
-/// 0.2 g short. Nobody waits half a minute for that.
-const NEAR: f64 = 0.2;
+    fn waits(&self, bake: usize) -> bool {
+        let situation = self.facts.situation;
+        let is_promised = situation.promised.iter().any(|one| one.bake == bake);
+        !situation.bakes[bake].firm && !is_promised
+    }
 
-fn is_near(cost: f64, bound: f64) -> bool {
-    cost - bound <= NEAR
-}
+    fn leave_optional_bakes(&mut self) {
+        let waiting: Vec<bool> = (0..self.found.draft.happens.len())
+            .map(|bake| self.waits(bake))
+            .collect();
+        let draft = &mut self.found.draft;
+        draft.draws.retain(|draw| !waiting[draw.bake]);
+        for (happens, waits) in draft.happens.iter_mut().zip(&waiting) {
+            *happens &= !waits;
+        }
+    }
 
-/// Frees the choices of a few bakes at a time.
-fn improve(facts: Facts<'_>, found: &mut Found, patience: Patience, watch: &mut Watch<'_>) {
-    let bakes = by_time(facts);
-    let choices: Vec<usize> = bakes
-        .iter()
-        .map(|bake| {
-            facts
-                .windows
-                .lots
-                .iter()
-                .filter(|lot| lot_fits(lot, *bake))
-                .count()
-        })
-        .collect();
-    // A neighbourhood as wide as half of everything is the whole program once more.
-    let widest = WIDEST_NEIGHBOURHOOD.min(choices.iter().sum::<usize>() / 2);
-    let mut width = FIRST_NEIGHBOURHOOD.min(widest.max(1));
-    let mut at = 0;
-    let mut without_gain = 0;
-    for turn in 0..patience.neighbourhoods {
-        // The bound reached: nothing better is left to look for.
-        let slack = patience.gap.max(1e-9) * found.cost.abs().max(1.0);
-        found.proven = found.proven || found.cost - found.bound <= slack;
-        if bakes.is_empty() || found.stopped || found.proven {
+    fn model(&self, aim: Aim, choice: &dyn Fn(usize, usize) -> Choice) -> Model {
+        let held = Held {
+            limits: self.held.limits.clone(),
+            baked: self.baked(aim),
+        };
+        Model::build(self.facts, &held, Weights::only(aim), choice)
+    }
+
+    fn goes_on(&mut self, aim: Aim) -> bool {
+        self.found.stopped = self.found.stopped || !(self.watch)(aim);
+        !self.found.stopped
+    }
+
+    /// Brings one aim as far as it goes, and holds it there.
+    fn reach(&mut self, aim: Aim) {
+        let value = self.found.draft.value(self.facts, aim);
+        let tolerance = if self.patience.exact {
+            1e-7
+        } else {
+            aim.tolerance(self.facts.situation, value)
+        };
+        let mut stage = Stage {
+            aim,
+            value,
+            bound: Some(self.least(aim)),
+            tolerance,
+            slack: tolerance.min(if aim == Aim::Rest { REST } else { tolerance }),
+        };
+        if aim == Aim::Rest {
+            self.nodes = self.nodes.min(self.patience.rest_nodes);
+        }
+        if !stage.is_done() && self.goes_on(aim) {
+            if aim < Aim::Optional {
+                self.leave_optional_bakes();
+            }
+            let open = self.model(aim, &|_, _| Choice::Open);
+            if open.program.choices() > LARGE {
+                self.better_a_large_one(&mut stage, &open);
+            } else {
+                self.solve_as_a_whole(&mut stage, open);
+            }
+        }
+        stage.value = self.found.draft.value(self.facts, aim);
+        self.found.reached.push(Reached {
+            aim,
+            value: stage.value,
+            bound: stage.bound,
+            proven: stage.is_within(stage.tolerance),
+        });
+        self.held.limits.push((aim, stage.value));
+        if aim == Aim::Optional {
+            let happens = &self.found.draft.happens;
+            self.held.baked = happens.iter().copied().map(Some).collect();
+        }
+    }
+
+    /// What an aim comes to at least by its nature.
+    fn least(&self, aim: Aim) -> f64 {
+        match aim {
+            Aim::Optional => {
+                let worth = super::model::optional_worth(self.facts);
+                -worth.iter().sum::<f64>()
+            }
+            _ => 0.0,
+        }
+    }
+
+    fn solve_as_a_whole(&mut self, stage: &mut Stage, model: Model) {
+        let Some(root) = tightened(&model.program, ROUNDS) else {
+            return;
+        };
+        stage.raise(root.bound);
+        if stage.is_done() {
             return;
         }
-        let free = if turn % 3 == 2 {
-            around_a_shortage(facts, found, turn, width)
-        } else {
-            let mut free = Vec::new();
-            let mut open = 0;
-            while open < width && free.len() < bakes.len() {
-                let next = (at + free.len()) % bakes.len();
-                free.push(bakes[next]);
-                open += choices[next];
-            }
-            at = (at + free.len().div_ceil(2)) % bakes.len();
-            free
+        let first = self.nodes.min(FIRST_NODES);
+        self.solve(stage, &model, root.clone(), first);
+        if stage.is_done() || self.found.stopped || self.nodes == 0 {
+            return;
+        }
+        let tried = self.patience.neighbourhoods.min(FIRST_NEIGHBOURHOODS);
+        self.improve(stage, tried);
+        if !stage.is_done() && !self.found.stopped {
+            self.solve(stage, &model, root, self.nodes);
+        }
+    }
+
+    /// Solves the whole program, until nothing is better or its nodes are used up.
+    fn solve(&mut self, stage: &mut Stage, model: &Model, root: Tightened, nodes: u64) {
+        let facts = self.facts;
+        let values = model.values(facts, &self.found.draft);
+        let effort = Effort {
+            nodes,
+            slice: SLICE,
+            slack: stage.slack,
         };
-        // A wider neighbourhood has more to try.
-        let nodes = patience.neighbourhood_nodes * width.div_ceil(FIRST_NEIGHBOURHOOD) as u64;
-        let gain = decide_anew(facts, found, &free, nodes, watch);
-        without_gain = if gain { 0 } else { without_gain + 1 };
-        if without_gain > 2 * bakes.len().div_ceil(free.len().max(1)) + 3 {
-            if width >= widest || is_near(found.cost, found.bound) {
+        let (aim, mut looks) = (stage.aim, 0);
+        let mut stopped = false;
+        let watch = &mut *self.watch;
+        let solved = solve(root, Some(&values), effort, &mut |_| {
+            looks += 1;
+            stopped |= !watch(aim);
+            !stopped
+        });
+        self.nodes = self.nodes.saturating_sub(looks * SLICE);
+        self.found.stopped |= stopped;
+        if let Some(solved) = solved {
+            stage.raise(solved.bound);
+            if solved.cost < stage.value {
+                self.take(stage, model, &solved);
+            }
+            if solved.proven {
+                stage.raise(stage.value - stage.slack);
+            }
+        }
+    }
+
+    fn take(&mut self, stage: &mut Stage, model: &Model, solved: &Solved) {
+        self.found.draft = model.draft(self.facts, &solved.values);
+        stage.value = self.found.draft.value(self.facts, stage.aim);
+    }
+
+    fn better_a_large_one(&mut self, stage: &mut Stage, model: &Model) {
+        // One relaxation tells the bound, and which choices to look at; it takes long.
+        let is_first = self.found.reached.iter().all(|reached| reached.proven);
+        if is_first && let Some(relaxation) = Relaxation::of(&model.program) {
+            stage.raise(relaxation.cost);
+            if stage.is_within(stage.tolerance) {
                 return;
             }
-            width *= 2;
-            without_gain = 0;
+            let leaning = model.leaning(&relaxation.values);
+            let used = used(&self.found.draft);
+            let nodes = if stage.aim == Aim::Rest {
+                SLICE
+            } else {
+                LEANING_NODES
+            };
+            self.decide_anew(stage, nodes, &|lot, bake| {
+                if leaning.contains(&(lot, bake)) || used.contains(&(lot, bake)) {
+                    Choice::Open
+                } else {
+                    Choice::Out
+                }
+            });
+        }
+        // Nobody waits long for a little less work.
+        let most = match stage.aim {
+            Aim::Rest => self.patience.neighbourhoods / 4,
+            _ => self.patience.neighbourhoods,
+        };
+        self.improve(stage, most);
+    }
+
+    /// Solves the program with these choices from the draft at hand and keeps what is better.
+    fn decide_anew(
+        &mut self,
+        stage: &mut Stage,
+        nodes: u64,
+        choice: &dyn Fn(usize, usize) -> Choice,
+    ) -> bool {
+        if !self.goes_on(stage.aim) {
+            return false;
+        }
+        let model = self.model(stage.aim, choice);
+        let Some(root) = relaxed(&model.program) else {
+            return false;
+        };
+        let before = stage.value;
+        if root.bound >= before - stage.slack {
+            return false;
+        }
+        let values = model.values(self.facts, &self.found.draft);
+        let effort = Effort {
+            nodes,
+            slice: SLICE,
+            slack: stage.slack,
+        };
+        let aim = stage.aim;
+        let mut stopped = false;
+        let watch = &mut *self.watch;
+        let solved = solve(root, Some(&values), effort, &mut |_| {
+            stopped |= !watch(aim);
+            !stopped
+        });
+        self.found.stopped |= stopped;
+        match solved {
+            Some(solved) if solved.cost < before - 1e-7 => {
+                self.take(stage, &model, &solved);
+                true
+            }
+            _ => false,
         }
     }
-}
-
-fn by_time(facts: Facts<'_>) -> Vec<usize> {
-    let mut bakes: Vec<usize> = (0..facts.situation.bakes.len()).collect();
-    bakes.sort_by_key(|bake| (facts.situation.bakes[*bake].mix, *bake));
-    bakes
-}
-
-fn lot_fits(lot: &super::windows::LotWindow, bake: usize) -> bool {
-    super::windows::State::ALL
-        .iter()
-        .any(|state| lot.bakes[bake].allows(*state))
-}
-
-/// A bake that lacks grain, or is far from what it wants, and bakes that use lots which it could use.
-fn around_a_shortage(facts: Facts<'_>, found: &Found, turn: usize, width: usize) -> Vec<usize> {
-    let lacks = |bake: usize| facts.figures.bakes[bake][1] - found.draft.got(bake);
-    let mut lacking: Vec<usize> = by_time(facts);
-    lacking.sort_by(|one, other| lacks(*other).total_cmp(&lacks(*one)));
-    let Some(chosen) = lacking.get(turn / 3 % lacking.len().max(1)).copied() else {
-        return Vec::new();
-    };
-    let mut free = vec![chosen];
-    let mut open = 0;
-    for draw in &found.draft.draws {
-        if open >= width {
-            break;
-        }
-        if lot_fits(&facts.windows.lots[draw.lot], chosen) && !free.contains(&draw.bake) {
-            free.push(draw.bake);
-            open += facts
-                .windows
-                .lots
-                .iter()
-                .filter(|lot| lot_fits(lot, draw.bake))
-                .count();
-        }
-    }
-    free
-}
-
-/// Decides the choices of these bakes and all amounts anew; returns whether that was better.
-fn decide_anew(
-    facts: Facts<'_>,
-    found: &mut Found,
-    free: &[usize],
-    nodes: u64,
-    watch: &mut Watch<'_>,
-) -> bool {
-    let used = used(&found.draft);
-    let choice = |lot: usize, bake: usize| {
-        if free.contains(&bake) {
-            Choice::Open
-        } else if used.contains(&(lot, bake)) {
-            Choice::In
-        } else {
-            Choice::Out
-        }
-    };
-    take_better(facts, found, nodes, &choice, watch)
 }
 
 fn used(draft: &Draft) -> HashSet<(usize, usize)> {
     let of_draw = |draw: &super::draft::DraftDraw| (draw.lot, draw.bake);
     draft.draws.iter().map(of_draw).collect()
-}
-
-/// Solves the program with these choices from the draft at hand and keeps what is better.
-fn take_better(
-    facts: Facts<'_>,
-    found: &mut Found,
-    nodes: u64,
-    choice: &dyn Fn(usize, usize) -> Choice,
-    watch: &mut Watch<'_>,
-) -> bool {
-    if found.stopped {
-        return false;
-    }
-    let model = Model::build(facts, Weights::ALL, choice);
-    let values = model.values(facts, &found.draft);
-    let effort = Effort {
-        nodes,
-        slice: SLICE,
-        gap: 0.0,
-    };
-    let (mut stopped, cost, bound) = (false, found.cost, found.bound);
-    let Some(root) = relaxed(&model.program) else {
-        return false;
-    };
-    let better = solve(root, Some(&values), effort, &mut |solved| {
-        stopped |= !watch(solved.cost.min(cost), bound);
-        !stopped
-    })
-    .filter(|solved: &Solved| {
-        // Whatever costs something is better than a start that is no plan.
-        cost.is_infinite() || solved.cost < cost - 1e-7 * cost.abs().max(1.0)
-    });
-    found.stopped = stopped;
-    match better {
-        Some(solved) => {
-            found.cost = solved.cost;
-            found.draft = model.draft(facts, &solved.values);
-            true
-        }
-        None => false,
-    }
-}
-
-/// Kilograms short and kilograms spoiled, preserved unused grain in its part.
-pub(super) fn first_two(facts: Facts<'_>, draft: &Draft) -> (f64, f64) {
-    let Facts {
-        situation,
-        windows,
-        figures,
-    } = facts;
-    let firm = (0..situation.bakes.len()).filter(|bake| situation.bakes[*bake].firm);
-    let short = firm
-        .map(|bake| (figures.bakes[bake][0] - draft.got(bake)).max(0.0))
-        .sum();
-    let spoiled = (0..situation.lots.len())
-        .map(|lot| {
-            let unused = draft.frozen_unused[lot] + draft.dried_unused[lot];
-            if windows.lots[lot].spoils {
-                figures.dry[lot] - draft.taken(lot) + situation.costs.unused_counts * unused
-            } else {
-                unused
-            }
-        })
-        .sum();
-    (short, spoiled)
 }

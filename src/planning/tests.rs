@@ -1,5 +1,6 @@
 //! The planner against brute force, another solver, a published problem, and itself.
 
+mod baker;
 mod brute_force;
 pub mod instances;
 mod other_solver;

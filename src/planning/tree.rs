@@ -24,7 +24,7 @@ pub struct Solved {
     pub cost: f64,
     /// No values cost less than this.
     pub bound: f64,
-    /// Whether the search ended by itself, so that nothing is better by more than the gap asked for.
+    /// Whether the search ended by itself, so that nothing is better by more than the slack asked for.
     pub proven: bool,
 }
 
@@ -35,8 +35,8 @@ pub struct Effort {
     pub nodes: u64,
     /// Nodes between two looks.
     pub slice: u64,
-    /// Part of the cost that may be left to save when the search ends by itself.
-    pub gap: f64,
+    /// What may be left to save when the search ends by itself.
+    pub slack: f64,
 }
 
 /// Looks now and then at the best values so far; says whether to go on.
@@ -92,7 +92,7 @@ impl Eq for Node {}
 
 struct Tree {
     program: Program,
-    gap: f64,
+    slack: f64,
     /// The columns of the choices.
     choices: Vec<usize>,
     /// What holds of each choice everywhere in the tree.
@@ -116,7 +116,7 @@ pub fn solve(
     effort: Effort,
     look: &mut Look<'_>,
 ) -> Option<Solved> {
-    let mut tree = Tree::of(root, effort.gap);
+    let mut tree = Tree::of(root, effort.slack);
     if let Some(start) = start {
         tree.try_choices(start);
     }
@@ -139,14 +139,14 @@ pub fn solve(
 }
 
 impl Tree {
-    fn of(root: Tightened, gap: f64) -> Self {
+    fn of(root: Tightened, slack: f64) -> Self {
         let columns = &root.program.columns;
         let choices: Vec<usize> = (0..columns.len())
             .filter(|column| columns[*column].whole)
             .collect();
         let bounds = |choice: &usize| [columns[*choice].lower, columns[*choice].upper];
         Self {
-            gap,
+            slack,
             everywhere: choices.iter().map(bounds).collect(),
             parent: root.tableau.clone(),
             tableau: root.tableau,
@@ -169,7 +169,7 @@ impl Tree {
     /// The cost from which on a part of the tree is of no use.
     fn cutoff(&self) -> f64 {
         self.best.as_ref().map_or(f64::INFINITY, |(_, cost)| {
-            cost - (self.gap * cost.abs()).max(NOTHING * cost.abs().max(1.0))
+            cost - self.slack.max(NOTHING * cost.abs().max(1.0))
         })
     }
 

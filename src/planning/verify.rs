@@ -8,7 +8,7 @@ use super::plan::{Action, Fate, Plan, Work};
 use super::problem::{Bake, Lot, Situation};
 use super::windows::State;
 use crate::grain::cereals;
-use crate::keeping::{Event, History, PlaceKind, What, assess_all};
+use crate::keeping::{History, PlaceKind, What, assess_all};
 use crate::quantity::{Instant, Milligrams};
 
 /// Every way in which the plan breaks what it must keep to.
@@ -26,6 +26,7 @@ pub fn findings(situation: &Situation, plan: &Plan) -> Vec<String> {
     }
     walk.freezer();
     walk.dryer();
+    walk.promises();
     walk.aims();
     walk.found
 }
@@ -139,12 +140,12 @@ impl Walk<'_> {
         }
     }
 
-    /// The grain may be used at mixing, after all that the plan has done to it by then.
+    /// The grain may be used when it is weighed out, after all that the plan has done to it by then.
     fn in_date(&mut self, index: usize, bake: &Bake, at: usize, state: State) {
         let situation = self.situation;
         let lot = &situation.lots[at];
-        let mut done: Vec<Event> = Vec::new();
-        let mut then = |at: Instant, what: What| done.push(Event { at, what });
+        let mut done: Vec<(Instant, What)> = Vec::new();
+        let mut then = |at: Instant, what: What| done.push((at, what));
         let capacity = &situation.capacity;
         let work = |work: Work| {
             let actions = self.plan.actions.iter();
@@ -152,8 +153,10 @@ impl Walk<'_> {
         };
         let placed = |kind, stated| What::Placed { kind, stated };
         let mut said = true;
+        let lies_frozen = lot.place_kind == PlaceKind::Freezer && !lot.form.is_dry();
         match state {
-            State::AsItLies => {}
+            // A frozen block makes no dough: no water is hot enough for it.
+            State::AsItLies => said = !lies_frozen,
             State::Thawed => {
                 let latest = work(Work::Freeze).map(|action| action.by).max();
                 let thawed = work(Work::Thaw).find(|action| action.bake == Some(index));
@@ -165,8 +168,8 @@ impl Walk<'_> {
                 match thawed {
                     Some(action) => {
                         then(action.by, placed(PlaceKind::Fridge, capacity.fridge_at));
-                        said &=
-                            latest.is_none_or(|by| by < action.by) && action.by <= bake.grain_at;
+                        said &= latest.is_none_or(|by| by < action.by)
+                            && action.by + capacity.thaw_lead <= bake.grain_at;
                     }
                     None => said = false,
                 }
@@ -187,9 +190,9 @@ impl Walk<'_> {
             .histories
             .iter()
             .map(|history| {
-                let mut history = history.clone();
-                history.events.extend(done.iter().cloned());
-                history
+                done.iter().fold(history.clone(), |history, (at, what)| {
+                    history.then(*at, what.clone())
+                })
             })
             .collect();
         if !said {
@@ -198,10 +201,11 @@ impl Walk<'_> {
                 bake.code, lot.code
             ));
         }
-        let verdict = assess_all(&histories, &situation.rules, &situation.zone, bake.mix).verdict;
+        let at = bake.grain_at;
+        let verdict = assess_all(&histories, &situation.rules, &situation.zone, at).verdict;
         if !verdict.may_be_used() {
             self.say(format!(
-                "{}: {} is {verdict} when it is mixed",
+                "{}: {} is {verdict} when it is weighed out",
                 bake.code, lot.code
             ));
         }
@@ -257,6 +261,13 @@ impl Walk<'_> {
                 drawn(&[State::Thawed]),
             ),
         ];
+        // Jobs for no bake that nobody would do.
+        for (fate, work) in [(Fate::Frozen, Work::Freeze), (Fate::Dried, Work::Dry)] {
+            let least = self.situation.capacity.portion.get();
+            if left(&[fate]) > 0 && worked(work) < least {
+                self.say(format!("{}: less is kept than is worth it", lot.code));
+            }
+        }
         for (what, found, expected) in sums {
             if found != expected {
                 self.say(format!(
@@ -288,6 +299,9 @@ impl Walk<'_> {
             .filter(|lot| in_freezer(lot))
             .map(|lot| lot.wet.get())
             .sum();
+        if now > room.get() && work(Work::Freeze).next().is_some() {
+            self.say("more is frozen although the freezers hold more than they take".to_owned());
+        }
         let zone = &situation.zone;
         for day in zone
             .date(situation.now)
@@ -353,6 +367,29 @@ impl Walk<'_> {
             }
             if capacity.hands_off.contains(&day) && !today.is_empty() {
                 self.say(format!("{day}: nobody is there to freeze, dry or thaw"));
+            }
+        }
+    }
+
+    /// What was promised is given, or the plan says that it is not.
+    fn promises(&mut self) {
+        let situation = self.situation;
+        for promised in &situation.promised {
+            let draws = self.plan.bakes[promised.bake].draws.iter();
+            let given: i64 = draws
+                .filter(|draw| draw.lot == promised.lot)
+                .map(|draw| draw.wet.get())
+                .sum();
+            let lacks = promised.wet.get() - given >= situation.capacity.step.get();
+            let broken = self.plan.broken.iter();
+            let is_said = broken
+                .filter(|broken| (broken.lot, broken.bake) == (promised.lot, promised.bake))
+                .any(|broken| broken.given.get() == given);
+            if lacks != is_said {
+                self.say(format!(
+                    "{}: what it lacks of its promise is not what the plan says",
+                    situation.bakes[promised.bake].code
+                ));
             }
         }
     }

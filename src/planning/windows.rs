@@ -1,11 +1,12 @@
 //! Which lot may go into which bake, and in which state: asked from the keeping clock, never worked out here.
 //!
 //! For each state that a lot could be in, its history is continued with what would have to happen (into
-//! the freezer, out of it, through the dryer), and [`assess_all`] is asked about the moment of mixing.
+//! the freezer, out of it, through the dryer), and [`assess_all`] is asked about the moment at which the bake
+//! weighs its grain out. Frozen grain never goes straight into a dough: what cannot be thawed in time does not fit.
 
 use super::problem::{Bake, Lot, Situation};
 use crate::grain::{Form, cereals};
-use crate::keeping::{Event, History, PlaceKind, Verdict, What, assess_all};
+use crate::keeping::{History, PlaceKind, Verdict, What, assess_all};
 use crate::quantity::text::one_of;
 use crate::quantity::{Instant, Problem};
 use chrono::{Duration, NaiveDate};
@@ -97,8 +98,9 @@ pub struct LotWindow {
     pub spoils: bool,
     /// It is in a freezer now.
     pub frozen: bool,
-    /// Last moment to freeze it so that each thawed use holds; nothing where freezing is no way.
-    pub freeze_by: Option<Instant>,
+    /// Moments at which it may be frozen so that each thawed use holds, one a day, by time; none where freezing
+    /// is no way.
+    pub freezing: Vec<Instant>,
     /// Last moment to put it into the dryer; nothing where drying is no way.
     pub dry_by: Option<Instant>,
     /// For each bake.
@@ -149,32 +151,32 @@ fn window(situation: &Situation, lot: &Lot) -> LotWindow {
         situation.now,
     );
     let usable = now.verdict.may_be_used();
-    let frozen = now.frozen;
     let wet = !lot.form.is_dry();
+    let frozen = wet && (now.frozen || lot.place_kind == PlaceKind::Freezer);
     let until = now.keep_until.filter(|_| usable);
     let spoils = usable && until.is_some_and(|until| until < situation.end);
     let evenings = evenings(situation, until);
-    let may_freeze = usable && wet && !frozen && situation.capacity.has_freezer;
+    let may_freeze = usable && wet && !frozen && situation.may_freeze();
     let may_dry = usable
         && wet
         && !frozen
         && situation.capacity.dryer_water.get() > 0
         && situation.capacity.dried_moisture < lot.moisture.value;
     let dry_by = may_dry
-        .then(|| {
-            evenings
-                .iter()
-                .copied()
-                .rev()
-                .find(|at| survives_drying(situation, lot, *at))
-        })
+        .then(|| last_drying(situation, lot, &evenings, until))
         .flatten();
     let mut freeze_by: Option<Instant> = None;
     let mut bakes = Vec::with_capacity(situation.bakes.len());
     for bake in &situation.bakes {
         let dries = dry_by.is_some_and(|by| by + situation.capacity.drying <= bake.grain_at);
-        let fit = fit(situation, lot, bake, usable, dries, || {
-            thaw(situation, lot, bake, frozen, may_freeze, &evenings)
+        let fit = fit(situation, lot, bake, (usable, frozen, dries), || {
+            thaw(
+                situation,
+                lot,
+                bake.grain_at,
+                (frozen, may_freeze),
+                &evenings,
+            )
         });
         let (fit, by) = fit;
         if let Some(by) = by {
@@ -184,17 +186,28 @@ fn window(situation: &Situation, lot: &Lot) -> LotWindow {
     }
     if may_freeze && freeze_by.is_none() {
         // No bake of the horizon takes it: worth freezing only if it may be used once it is thawed.
-        freeze_by = latest_freezing(situation, lot, situation.end, situation.end, &evenings)
-            .map(|(by, _)| by);
+        freeze_by = latest_freezing(situation, lot, situation.end, &evenings).map(|(by, _)| by);
     }
+    // An earlier evening leaves as many days as the last one, or more.
+    let freezing = freeze_by.map_or(Vec::new(), |last| {
+        let earlier = evenings.iter().copied().filter(|at| *at < last);
+        earlier.chain([last]).collect()
+    });
     LotWindow {
         usable,
         until,
         spoils,
         frozen,
-        freeze_by,
+        freezing,
         dry_by,
         bakes,
+    }
+}
+
+impl LotWindow {
+    /// Last moment to freeze it; nothing where freezing is no way.
+    pub fn freeze_by(&self) -> Option<Instant> {
+        self.freezing.last().copied()
     }
 }
 
@@ -203,8 +216,7 @@ fn fit(
     situation: &Situation,
     lot: &Lot,
     bake: &Bake,
-    usable: bool,
-    dries: bool,
+    (usable, frozen, dries): (bool, bool, bool),
     thaw: impl FnOnce() -> Option<(Option<Instant>, Instant)>,
 ) -> (Fit, Option<Instant>) {
     let unfit = |why| (Fit::Unfit(why), None);
@@ -229,11 +241,9 @@ fn fit(
     if !usable {
         return unfit(Unfit::Date);
     }
-    let in_freezer = lot.place_kind == PlaceKind::Freezer;
-    let good = form_fits && verdict_at(situation, &lot.histories, bake.mix).may_be_used();
-    let thawing = (form_fits && (in_freezer || !good)).then(thaw).flatten();
-    // Where no day is left after thawing, frozen grain goes straight into the dough.
-    let as_it_lies = good && thawing.is_none();
+    let as_it_lies =
+        form_fits && !frozen && verdict_at(situation, &lot.histories, bake.grain_at).may_be_used();
+    let thawing = (form_fits && !as_it_lies).then(thaw).flatten();
     let dried = dries && dried_fits && !as_it_lies;
     if !as_it_lies && thawing.is_none() && !dried {
         return unfit(Unfit::Date);
@@ -256,46 +266,70 @@ fn verdict_at(situation: &Situation, histories: &[History], at: Instant) -> Verd
 fn thaw(
     situation: &Situation,
     lot: &Lot,
-    bake: &Bake,
-    frozen: bool,
-    may_freeze: bool,
+    grain_at: Instant,
+    (frozen, may_freeze): (bool, bool),
     evenings: &[Instant],
 ) -> Option<(Option<Instant>, Instant)> {
     if may_freeze {
-        return latest_freezing(situation, lot, bake.grain_at, bake.mix, evenings)
-            .map(|(by, at)| (Some(by), at));
+        return latest_freezing(situation, lot, grain_at, evenings).map(|(by, at)| (Some(by), at));
     }
     if !frozen {
         return None;
     }
-    let at = thaw_at(situation, bake.grain_at)?;
+    let at = thaw_at(situation, grain_at)?;
     let thawed = then(&lot.histories, at, into_fridge(situation));
-    verdict_at(situation, &thawed, bake.mix)
+    verdict_at(situation, &thawed, grain_at)
         .may_be_used()
         .then_some((None, at))
 }
 
-/// The last evening on which freezing still leaves grain, thawed by `grain_at`, good at `mix`.
+/// Grain is wholly frozen after this, judgement: thawed earlier, nothing would be won by freezing it.
+const FREEZING: Duration = Duration::days(1);
+
+/// The last moment at which freezing still leaves grain, thawed by `grain_at`, good then.
 fn latest_freezing(
     situation: &Situation,
     lot: &Lot,
     grain_at: Instant,
-    mix: Instant,
     evenings: &[Instant],
 ) -> Option<(Instant, Instant)> {
     let at = thaw_at(situation, grain_at)?;
-    // Wholly frozen on no day at all there would be nothing to thaw.
-    let latest = at - Duration::days(1);
+    let latest = at - FREEZING;
+    let zone = &situation.zone;
     evenings
         .iter()
         .rev()
-        .filter(|by| **by <= latest)
+        // On the last day itself earlier than in the evening, where that is what it takes.
+        .filter(|evening| zone.date(**evening) <= zone.date(latest))
+        .map(|evening| (*evening).min(latest))
+        .filter(|by| *by >= situation.now)
         .find(|by| {
-            let frozen = then(&lot.histories, **by, into_freezer(situation));
+            let frozen = then(&lot.histories, *by, into_freezer(situation));
             let thawed = then(&frozen, at, into_fridge(situation));
-            verdict_at(situation, &thawed, mix).may_be_used()
+            verdict_at(situation, &thawed, grain_at).may_be_used()
         })
-        .map(|by| (*by, at))
+        .map(|by| (by, at))
+}
+
+/// The last moment at which drying may begin: in the evening of a working day, or on that day as much earlier as
+/// it takes for the grain to be dry while it is still good.
+fn last_drying(
+    situation: &Situation,
+    lot: &Lot,
+    evenings: &[Instant],
+    until: Option<Instant>,
+) -> Option<Instant> {
+    let zone = &situation.zone;
+    let in_time = until.map(|until| until - situation.capacity.drying);
+    evenings
+        .iter()
+        .rev()
+        .map(|evening| match in_time {
+            Some(in_time) if zone.date(in_time) == zone.date(*evening) => in_time.min(*evening),
+            _ => *evening,
+        })
+        .filter(|at| *at >= situation.now)
+        .find(|at| survives_drying(situation, lot, *at))
 }
 
 /// When to take grain out of the freezer: the lead time before it is weighed out, or the last evening before
@@ -353,14 +387,10 @@ fn into_fridge(situation: &Situation) -> What {
 
 /// Histories with one more thing in each.
 fn then(histories: &[History], at: Instant, what: What) -> Vec<History> {
-    let mut histories = histories.to_vec();
-    for history in &mut histories {
-        history.events.push(Event {
-            at,
-            what: what.clone(),
-        });
-    }
     histories
+        .iter()
+        .map(|history| history.then(at, what.clone()))
+        .collect()
 }
 
 /// Moments at which somebody could still do something about a lot: each evening on which somebody works,

@@ -15,6 +15,16 @@ impl Length {
         self.0.get::<meter>()
     }
 
+    /// Whole micrometres, for the book.
+    pub fn micrometres(self) -> i64 {
+        (self.metres() * 1e6).round() as i64
+    }
+
+    /// From whole micrometres.
+    pub fn from_micrometres(micrometres: i64) -> Self {
+        Self(f64::Length::new::<meter>(micrometres as f64 / 1e6))
+    }
+
     /// Centimetres, for output.
     pub fn centimetres(self) -> f64 {
         self.0.get::<centimeter>()

@@ -84,6 +84,27 @@ impl Shown<'_> {
                 self.mean(watch)
             ),
         ));
+        if let Some(grain) = &answer.grain {
+            head.push((
+                "Grain",
+                format!(
+                    "a layer of {}{}: highest {}, above {} {}",
+                    super::cool::length(grain.layer.depth, self.units),
+                    if grain.layer.stated {
+                        ""
+                    } else {
+                        ", taken for want of a stated one"
+                    },
+                    self.units.temperature(grain.highest),
+                    self.units.temperature(self.rules.cold.limit.in_celsius()),
+                    if grain.warm.is_zero() {
+                        "never".to_owned()
+                    } else {
+                        format!("for {}", lasting(grain.warm))
+                    }
+                ),
+            ));
+        }
         if limit.is_some() || !answer.excursions.is_empty() {
             let goes_on = match watch.excursions.last() {
                 Some(Excursion { to: None, .. }) => ", and not over at the last reading",

@@ -26,7 +26,7 @@ const TOP: f64 = 166.0;
 const BOTTOM: f64 = 420.0;
 
 const STYLE: &str = ".air{fill:none;stroke:#000;stroke-width:1.3;stroke-linejoin:round;stroke-linecap:round}\
-.limit{stroke:#000;stroke-width:1.6;stroke-dasharray:7 4}.halo{stroke:#fff;stroke-width:4}.side{stroke:#000}.grid{stroke:#ccc;stroke-width:.7}\
+.grain{fill:none;stroke:#000;stroke-width:2.2;stroke-dasharray:1 4;stroke-linecap:round}.limit{stroke:#000;stroke-width:1.6;stroke-dasharray:7 4}.halo{stroke:#fff;stroke-width:4}.side{stroke:#000}.grid{stroke:#ccc;stroke-width:.7}\
 .out{fill:#c4c4c4;stroke:#000;stroke-width:.4}.none{fill:url(#hatched);stroke:#000;stroke-width:.5}.stay{fill:#fff;stroke:#000}\
 .hit{fill:#555}.on{fill:#000}.name{text-anchor:end}.middle{text-anchor:middle}.strong{font-weight:bold}";
 
@@ -170,7 +170,7 @@ impl<'a> Chart<'a> {
     fn draw(&self, out: &mut String) {
         self.draw_shades(out);
         self.draw_sides(out);
-        self.draw_line(out);
+        self.draw_lines(out);
         self.draw_limits(out);
         self.draw_numbers(out);
         self.draw_stays(out);
@@ -261,16 +261,22 @@ impl<'a> Chart<'a> {
         }
     }
 
+    /// What was measured, and dotted what that makes of a layer of grain.
+    fn draw_lines(&self, out: &mut String) {
+        if let Some(grain) = &self.answer.grain {
+            self.draw_line(out, "grain", &grain.curve);
+        }
+        self.draw_line(out, "air", &self.answer.readings);
+    }
+
     /// Broken where nothing is known.
-    fn draw_line(&self, out: &mut String) {
+    fn draw_line(&self, out: &mut String, class: &str, readings: &[(Instant, Temperature)]) {
         let gaps = &self.watch.gaps;
         let near = |one: &(Instant, Temperature), _: &(Instant, Temperature)| {
             gaps.binary_search_by_key(&one.0, |(from, _)| *from)
                 .is_err()
         };
-        let inside: Vec<(Instant, Temperature)> = self
-            .answer
-            .readings
+        let inside: Vec<(Instant, Temperature)> = readings
             .iter()
             .copied()
             .filter(|(at, _)| self.watch.from <= *at && *at <= self.to)
@@ -290,7 +296,7 @@ impl<'a> Chart<'a> {
                 path.push_str("h0");
             }
         }
-        let _ = writeln!(out, "<path class=\"air\" d=\"{path}\"/>");
+        let _ = writeln!(out, "<path class=\"{class}\" d=\"{path}\"/>");
     }
 
     /// Numbers of the excursions, as far as there is room for them.

@@ -143,7 +143,7 @@ impl File {
             task.work,
             &units.weighed(task.wet),
             &task.lot,
-            task.bake.as_deref(),
+            (None, task.bake.as_deref()),
         );
         self.begin(
             answer,

@@ -7,9 +7,10 @@ use crate::desk;
 use crate::dough::bake_code::BakeCode;
 use crate::dough::hold_back::HoldBack;
 use crate::grain::Estimate;
+use crate::keeping::Probe;
 use crate::ledger::PlaceRecord;
 use crate::ledger::audit::Audit;
-use crate::quantity::{Instant, Milligrams, Uncertain, Zone, mass};
+use crate::quantity::{Instant, Length, Milligrams, Uncertain, Zone, mass};
 use crate::report::count::CountAnswer;
 use crate::report::moisture::MoistureAnswer;
 use crate::report::shelf::ShelfAnswer;
@@ -173,6 +174,8 @@ struct ShelfLot {
     warm_minutes: i64,
     verdict: &'static str,
     binding: Binding,
+    not_measured_since: Option<String>,
+    layer_cm: Option<f64>,
     promised_g: f64,
 }
 
@@ -220,6 +223,8 @@ impl ShelfLot {
                 limit: keeping.binding.limit.clone(),
                 source: keeping.binding.source.clone(),
             },
+            not_measured_since: keeping.unmeasured_since.map(|at| zone.rfc3339(at)),
+            layer_cm: keeping.layer.map(|layer| layer.depth.centimetres()),
             promised_g: Milligrams::new(promised.iter().map(|(_, wet)| wet.get()).sum()).grams(),
         }
     }
@@ -343,6 +348,8 @@ struct Place {
     kind: &'static str,
     stated_c: f64,
     capacity_g: Option<f64>,
+    probe_in: Option<&'static str>,
+    layer_cm: Option<f64>,
     since: String,
 }
 
@@ -356,6 +363,8 @@ impl Places {
                 kind: setting.kind.as_str(),
                 stated_c: setting.stated.degrees_celsius(),
                 capacity_g: setting.capacity.map(Milligrams::grams),
+                probe_in: setting.probe.map(Probe::as_str),
+                layer_cm: setting.depth.map(Length::centimetres),
                 since: zone.rfc3339(setting.from),
             }
         };

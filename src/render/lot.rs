@@ -55,9 +55,32 @@ pub fn block(out: &mut String, answer: &LotAnswer, detail: Detail, units: Units,
             &advice_words(advice, &lot.code.to_string(), answer.as_of, units, zone),
         );
     }
-    for note in &answer.keeping.notes {
-        words::labelled(out, "Note", note);
+    for note in notes(answer, units, zone) {
+        words::labelled(out, "Note", &note);
     }
+}
+
+/// What is worth knowing beside the verdict.
+pub fn notes(answer: &LotAnswer, units: Units, zone: &Zone) -> Vec<String> {
+    let mut notes = answer.keeping.notes.clone();
+    notes.extend(answer.keeping.unmeasured_since.map(|since| {
+        format!(
+            "its place is not measured since {}: time counts as the place is stated",
+            times::moment(since, answer.as_of, zone)
+        )
+    }));
+    notes.extend(answer.keeping.layer.map(|layer| {
+        format!(
+            "the logger measures air: what counts is a layer of {}{}",
+            super::cool::length(layer.depth, units),
+            if layer.stated {
+                ""
+            } else {
+                " with moving air at both faces; draff place change PLACE --layer states another"
+            }
+        )
+    }));
+    notes
 }
 
 /// Portions with their weights, as many to a line as fit, and the first of them: they differ in nothing else.
@@ -163,9 +186,20 @@ pub fn advice_words(
         Advice::AskWhenCooled => format!(
             "the time to show it with a thermometer has gone by: ask who cooled it when it was cold: draff probe {code} --cooled WHEN; without that, do not use it"
         ),
-        Advice::MeasureActivity => {
-            format!("measure its water activity: draff probe {code} --aw NUMBER")
+        Advice::AskWhetherColdBefore(cold) => format!(
+            "it is known to be cold from {} on, which is too late: unless it was cold before that, do not use it",
+            time(*cold)
+        ),
+        Advice::ReadInLogger => {
+            "read in what its logger measured since, as far as it goes: draff readings PLACE --csv FILE; without that, do not use it".to_owned()
         }
+        Advice::MeasureActivity { by } => format!(
+            "measure its water activity{}: draff probe {code} --aw NUMBER",
+            by.map_or(String::new(), |by| format!(
+                " by {}, after that it is past",
+                time(by)
+            ))
+        ),
         Advice::BackIntoTheColdBy(by) => format!(
             "it must be in the cold again by {}: draff move {code} --to PLACE; if it is, take its temperature again",
             time(*by)

@@ -6,6 +6,7 @@ pub mod air_chart;
 pub mod air_page;
 pub mod bake;
 pub mod batch;
+pub mod cautions;
 pub mod check;
 pub mod cool;
 pub mod copies;

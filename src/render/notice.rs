@@ -75,6 +75,15 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             "that grain counts as food again: strike it only if it never left as {}",
             ending.map_or("waste", |ending| ending.as_str())
         ),
+        Notice::PlaceOverfull {
+            place,
+            holds,
+            takes,
+        } => format!(
+            "{place} now holds {}, and takes {}",
+            units.weighed(*holds),
+            units.weighed(*takes)
+        ),
         Notice::OnlyLeft(left) => format!("only {} of that lot is left", units.weighed(*left)),
         Notice::LotsFallShort(short) => format!(
             "the lots fall short by {} of dry grain: the weights need more grain than is left",
@@ -130,9 +139,9 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
 /// How far a search is after so many seconds.
 pub fn progress(progress: Progress, seconds: u64, units: Units) -> String {
     match progress {
-        Progress::Plan { gap } => format!(
-            "looking for the best plan for {seconds} s; within {} of it so far, Ctrl-C takes that",
-            plan::gap(gap)
+        Progress::Plan(aim) => format!(
+            "looking for the best plan for {seconds} s, now at: {}; Ctrl-C takes the best so far",
+            plan::aim(aim)
         ),
         Progress::Fetch { samples, best } => {
             let so_far = best.map_or(String::new(), |wet| {

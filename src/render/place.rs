@@ -8,9 +8,11 @@ use crate::quantity::{Instant, Zone};
 /// One line for each place.
 pub fn text(places: &[PlaceRecord], units: Units, now: Instant, zone: &Zone) -> String {
     let mut rows = vec![
-        ["PLACE", "KIND", "STATED", "TAKES", "SINCE"]
-            .map(str::to_owned)
-            .to_vec(),
+        [
+            "PLACE", "KIND", "STATED", "TAKES", "PROBE IN", "LAYER", "SINCE",
+        ]
+        .map(str::to_owned)
+        .to_vec(),
     ];
     for place in places {
         let setting = place.setting_at(now);
@@ -21,8 +23,15 @@ pub fn text(places: &[PlaceRecord], units: Units, now: Instant, zone: &Zone) -> 
             setting
                 .capacity
                 .map_or("not stated".to_owned(), |capacity| units.weighed(capacity)),
+            setting
+                .probe
+                .map_or("not stated", crate::keeping::Probe::as_str)
+                .to_owned(),
+            setting.depth.map_or("not stated".to_owned(), |depth| {
+                super::cool::length(depth, units)
+            }),
             times::moment(setting.from, now, zone),
         ]);
     }
-    words::table(&rows, &[false, false, true, true, false]).join("\n") + "\n"
+    words::table(&rows, &[false, false, true, true, false, true, false]).join("\n") + "\n"
 }

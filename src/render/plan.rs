@@ -9,7 +9,7 @@ mod goodness;
 mod sentences;
 
 pub(super) use goodness::AIM_HEADINGS;
-pub use goodness::gap;
+pub use goodness::aim;
 pub(super) use sentences::{
     BAKE_HEADINGS, NOTHING_SPARE, NOTHING_TO_DO, Words, formula, left_out, task_words,
 };
@@ -60,8 +60,12 @@ impl Words<'_> {
 
     fn work(&self, out: &mut String) {
         out.push_str("\nTO DO\n");
+        let conditions = self.condition_lines();
+        for line in &conditions {
+            words::wrapped(out, "", "  ", line);
+        }
         let days = self.days_of_work();
-        if days.is_empty() {
+        if days.is_empty() && conditions.is_empty() {
             words::wrapped(out, "", "", NOTHING_TO_DO);
         }
         for (day, tasks) in days {

@@ -86,10 +86,12 @@ fn bakes(words: Words<'_>) -> Markup {
 
 fn to_do(words: Words<'_>) -> Markup {
     let days = words.days_of_work();
+    let conditions = words.condition_lines();
     html! {
         section {
             h2 { "To do" }
-            @if days.is_empty() { p { (NOTHING_TO_DO) } }
+            ul.ticks { @for line in &conditions { li { (line) } } }
+            @if days.is_empty() && conditions.is_empty() { p { (NOTHING_TO_DO) } }
             div.days {
                 @for (day, tasks) in days {
                     div.day {

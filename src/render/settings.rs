@@ -58,6 +58,8 @@ fn work_value(work: &Work, setting: Setting, units: Units) -> Option<String> {
         Setting::DryingCost => Some(money(work.drying_per_kg)),
         Setting::GrainWorth => work.worth_per_kg.map(money),
         Setting::Unused => Some(numbers::percent(work.unused_counts)),
+        Setting::Risk => Some(numbers::percent(work.risk)),
+        Setting::EvenFirst => Some(if work.even_first { "yes" } else { "no" }.to_owned()),
         Setting::Night | Setting::Altitude | Setting::Tap | Setting::Room => None,
     }
 }

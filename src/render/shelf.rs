@@ -54,9 +54,9 @@ pub fn text(answer: &ShelfAnswer, units: Units, zone: &Zone, rules: &str) -> Str
             lot::warm(found),
             numbers::estimate(&found.estimate)
         );
-        for note in &found.keeping.notes {
+        for note in lot::notes(found, units, zone) {
             why.push_str("; ");
-            why.push_str(note);
+            why.push_str(&note);
         }
         let promised: Vec<String> = answer
             .promised_of(found.lot.code)

@@ -79,11 +79,11 @@ pub(super) fn reason(refusal: &Refusal, warmth: &Warmth, units: Units) -> String
             let limit = degrees(why.limit_celsius, f64::floor, units);
             match why.needed_celsius {
                 Some(needed) => format!(
-                    "it would have to be {}, and yeast stands no more than {limit}",
+                    "it would have to be {}, and {limit} is the most that is taken for yeast",
                     degrees(needed, f64::ceil, units)
                 ),
                 None => format!(
-                    "not even boiling water would do, and yeast stands no more than {limit}"
+                    "not even boiling water would do, and {limit} is the most that is taken for yeast"
                 ),
             }
         }

@@ -3,7 +3,7 @@
 use super::Caution;
 use crate::grain::LotCode;
 use crate::keeping::air::watch::{AirLimit, Excursion, Watch};
-use crate::keeping::{Assessment, History, PlaceKind, RuleSet, Verdict, assess_all};
+use crate::keeping::{Assessment, History, Layer, PlaceKind, RuleSet, Verdict, assess_all};
 use crate::ledger::{PlaceRecord, Stay, StayedLot, Way};
 use crate::quantity::{Instant, Temperature, Zone};
 use chrono::Duration;
@@ -21,12 +21,57 @@ pub struct AirAnswer {
     pub readings: Vec<(Instant, Temperature)>,
     /// What they come to; nothing where there is no reading in that time.
     pub watch: Option<Watch>,
+    /// What they make of a layer of grain, where the logger measures air.
+    pub grain: Option<GrainInAir>,
     /// Times at which the limit was not kept.
     pub excursions: Vec<(Excursion, Vec<Touched>)>,
     /// Times between readings too far apart.
     pub gaps: Vec<((Instant, Instant), Vec<Touched>)>,
     /// Lots that were in the place, and when.
     pub stays: Vec<(LotCode, Vec<Stay>)>,
+}
+
+/// How warm a layer of grain was in that air, on the cautious side.
+#[derive(Debug, Clone)]
+pub struct GrainInAir {
+    /// The layer.
+    pub layer: Layer,
+    /// Its warmest point at each reading.
+    pub curve: Vec<(Instant, Temperature)>,
+    /// The highest of it in the time that was asked for.
+    pub highest: Temperature,
+    /// How long it was above the cold limit, between readings close enough together.
+    pub warm: Duration,
+}
+
+impl GrainInAir {
+    /// From what the book makes of the readings.
+    pub fn new(
+        layer: Layer,
+        curve: Vec<(Instant, Temperature)>,
+        watch: &Watch,
+        rules: &RuleSet,
+    ) -> Option<Self> {
+        let inside = |at: Instant| watch.from <= at && at <= watch.to;
+        let is_warm = |t: Temperature| !rules.cold.limit.at_or_below(t);
+        let warm = curve
+            .windows(2)
+            .filter(|two| two[1].0 - two[0].0 <= rules.longest_gap)
+            .filter(|two| is_warm(two[0].1.warmer(two[1].1)))
+            .map(|two| two[1].0.min(watch.to) - two[0].0.max(watch.from))
+            .filter(|lasts| *lasts > Duration::zero())
+            .sum();
+        Some(Self {
+            highest: curve
+                .iter()
+                .filter(|(at, _)| inside(*at))
+                .map(|(_, t)| *t)
+                .reduce(Temperature::warmer)?,
+            layer,
+            curve,
+            warm,
+        })
+    }
 }
 
 /// A lot that was in the place at such a time, as the clock judges it.
@@ -81,6 +126,7 @@ impl AirAnswer {
             asked,
             as_of,
             readings,
+            grain: None,
             excursions: Vec::new(),
             gaps: Vec::new(),
             stays: Vec::new(),

@@ -4,7 +4,7 @@ use super::LotAnswer;
 use super::promise::PromisedGrain;
 use crate::dough::batch::{self, Size};
 use crate::dough::formula::Formula;
-use crate::dough::timetable::{self, Timetable};
+use crate::dough::timetable::{self, Timetable, What};
 use crate::ledger::{BakeRecord, BakeSetting};
 use crate::quantity::{Instant, Problem};
 use chrono::NaiveTime;
@@ -58,6 +58,17 @@ impl BakeNeeds {
             formula,
             timetable,
         })
+    }
+}
+
+impl BakeNeeds {
+    /// When its grain is weighed out: not after the mixing, and before it where it goes into an earlier stage.
+    pub fn grain_at(&self) -> Instant {
+        let stage = What::Stage(self.formula.grain.stage);
+        let mut events = self.timetable.events.iter();
+        let mix_at = self.timetable.mix_at;
+        let first = events.find(|event| event.what == stage);
+        first.map_or(mix_at, |event| event.from.min(mix_at))
     }
 }
 

@@ -24,6 +24,19 @@ pub enum Caution {
 }
 
 impl Caution {
+    /// Every caution.
+    pub const ALL: [Self; 9] = [
+        Self::DateIsARule,
+        Self::BakingRescuesNothing,
+        Self::Gluten,
+        Self::HotGrain,
+        Self::ThermometerDecides,
+        Self::DryingASample,
+        Self::Dust,
+        Self::FeedIsRegulated,
+        Self::RawDough,
+    ];
+
     /// A short word for files that others read; it stays the same.
     pub const fn as_key(self) -> &'static str {
         match self {

@@ -4,7 +4,7 @@
 
 use crate::grain::{Form, Kind, estimate};
 use crate::heat::cooling::{
-    Air, Cooling, ICE_WATER_CELSIUS, ICE_WATER_COEFFICIENT, Material, Setting, Underside,
+    Air, Cooling, ICE_WATER_CELSIUS, ICE_WATER_COEFFICIENT, Material, Setting, Underside, VOIDS,
 };
 use crate::heat::properties::wet_grain;
 use crate::keeping::RuleSet;
@@ -77,7 +77,7 @@ pub struct CoolAnswer {
     pub request: CoolRequest,
     /// The moisture it was reckoned with.
     pub moisture: WetBasis,
-    /// What conducts the heat.
+    /// What conducts the heat, without air in it.
     pub material: Material,
     /// Where the air takes least heat.
     pub slow: Course,
@@ -117,16 +117,27 @@ impl CoolAnswer {
             around: fridge,
         };
         let in_time = |cooling: &Cooling| is_in_time(cooling, &rules);
-        let course = |coefficient: f64| {
+        // Air between the grains makes a thin layer quicker and a thick one slower, and nobody knows how much there is.
+        let grains = [material, material.with_voids(VOIDS)];
+        let course = |coefficient: f64, which: fn(f64, f64) -> f64| {
             let setting = setting.standing(request.underside, coefficient, fridge);
-            let cooling = setting.cooling(&material);
+            let coolings = grains.map(|grain| setting.cooling(&grain));
+            let seconds = |celsius: f64| {
+                let [plain, airy] = coolings
+                    .each_ref()
+                    .map(|cooling| cooling.seconds_until(celsius).unwrap_or(f64::INFINITY));
+                Some(which(plain, airy)).filter(|seconds| seconds.is_finite())
+            };
+            let [plain, airy] = coolings
+                .each_ref()
+                .map(|cooling| f64::from(!in_time(cooling)));
             Course {
                 coefficient,
                 biot: setting.biot(&material),
-                to_first: cooling.seconds_until(first_to(&rules)),
-                to_cold: cooling.seconds_until(cold(&rules)),
-                in_time: in_time(&cooling),
-                deepest: setting.deepest(&material, in_time),
+                to_first: seconds(first_to(&rules)),
+                to_cold: seconds(cold(&rules)),
+                in_time: which(plain, airy) == 0.0,
+                deepest: deepest(&setting, grains, which, in_time),
             }
         };
         let [on_a_rack, _] = Air::Moving.coefficients();
@@ -139,10 +150,10 @@ impl CoolAnswer {
             request,
             moisture,
             material,
-            slow: course(least),
-            quick: course(most),
-            deepest_on_a_rack: rack.deepest(&material, in_time),
-            thickest_in_ice_water: ice.deepest(&material, in_time),
+            slow: course(least, f64::max),
+            quick: course(most, f64::min),
+            deepest_on_a_rack: deepest(&rack, grains, f64::max, in_time),
+            thickest_in_ice_water: deepest(&ice, grains, f64::max, in_time),
             rules,
         })
     }
@@ -160,6 +171,18 @@ impl CoolAnswer {
     pub fn clock_runs_already(&self) -> bool {
         !self.rules.hot.limit.at_or_above(self.request.start)
     }
+}
+
+/// The deepest layer that is in time; `which` tells whether the slower of two grains decides or the quicker.
+fn deepest(
+    setting: &Setting,
+    grains: [Material; 2],
+    which: fn(f64, f64) -> f64,
+    in_time: impl Fn(&Cooling) -> bool,
+) -> Option<f64> {
+    let [plain, airy] = grains.map(|grain| setting.deepest(&grain, &in_time).unwrap_or(0.0));
+    // The slower grain has the longer time and the thinner layer.
+    Some(-which(-plain, -airy)).filter(|depth| *depth > 0.0)
 }
 
 fn first_to(rules: &RuleSet) -> f64 {

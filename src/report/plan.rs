@@ -5,11 +5,13 @@ use super::Caution;
 use super::bake::BakeAnswer;
 use crate::dough::bake_code::BakeCode;
 use crate::ledger::LotRecord;
-use crate::planning::Situation;
+use crate::planning::condition::Condition;
 use crate::planning::crowding::{Crowded, crowded};
 use crate::planning::plan::{Action, Fate, Plan, PlannedBake, Work};
 use crate::planning::problem::PromisedDraw;
-use crate::quantity::{Instant, Milligrams, Zone};
+use crate::planning::{Situation, advise};
+use crate::quantity::temperature::Limit;
+use crate::quantity::{Instant, Milligrams, Temperature, Zone};
 use chrono::NaiveDate;
 use std::collections::BTreeMap;
 
@@ -32,6 +34,19 @@ pub struct PlanGround {
     pub promises: Vec<PromiseInPlan>,
     /// The last entry of the book that it was gathered from.
     pub last_entry: i64,
+    /// Freezers and fridges that are too warm to hold grain frozen or cold.
+    pub unfit_places: Vec<UnfitPlace>,
+}
+
+/// A freezer or fridge that a plan does not count on.
+#[derive(Debug, Clone, PartialEq)]
+pub struct UnfitPlace {
+    /// Its name.
+    pub name: String,
+    /// How warm it is stated to be.
+    pub at: Temperature,
+    /// How warm it may be.
+    pub limit: Limit,
 }
 
 /// Grain that the accepted plan promised to a bake.
@@ -84,6 +99,30 @@ pub struct Change {
     pub before: Milligrams,
     /// What is planned.
     pub after: Milligrams,
+    /// Why it gets less than was promised, where it does.
+    pub because: Option<Moved>,
+}
+
+/// Why a bake gets less of a lot than was promised.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Moved {
+    /// Less of it is on hand, or none.
+    Gone,
+    /// It may not go into the bake any more.
+    Unfit,
+    /// Otherwise a firm bake would fall short, or the promise was of more than the bake takes.
+    FirmBakes,
+}
+
+impl Moved {
+    /// The word for it in files.
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Gone => "gone",
+            Self::Unfit => "unfit",
+            Self::FirmBakes => "firm-bakes",
+        }
+    }
 }
 
 impl PlanAnswer {
@@ -99,7 +138,35 @@ impl PlanAnswer {
         }
     }
 
-    /// Bakes with what they get.
+    /// What the plan counts on: lot, what has to be shown, and the bakes that get grain of the lot.
+    pub fn conditions(&self) -> Vec<(usize, Condition, Vec<usize>)> {
+        let lots = self.ground.situation.lots.iter().enumerate();
+        let mut conditions: Vec<_> = lots
+            .flat_map(|(index, lot)| {
+                let gets =
+                    |planned: &PlannedBake| planned.draws.iter().any(|draw| draw.lot == index);
+                let all = 0..self.plan.bakes.len();
+                let bakes: Vec<usize> = all.filter(|bake| gets(&self.plan.bakes[*bake])).collect();
+                let of = move |condition: &Condition| (index, *condition, bakes.clone());
+                lot.conditions.iter().map(of).collect::<Vec<_>>()
+            })
+            .collect();
+        conditions.sort_by_key(|(lot, condition, _)| (condition.by, *lot));
+        conditions
+    }
+
+    /// Where a job brings its grain: the names of the freezers or fridges that it may go into.
+    pub fn places(&self, work: Work) -> Vec<&str> {
+        let capacity = &self.ground.situation.capacity;
+        let places = match work {
+            Work::Freeze => &capacity.freezers,
+            Work::Thaw => &capacity.fridges,
+            Work::Dry => return Vec::new(),
+        };
+        places.iter().map(|place| place.name.as_str()).collect()
+    }
+
+    /// Bakes with what they get, by the time at which they are mixed.
     pub fn bakes(&self) -> impl Iterator<Item = (&BakeAnswer, &PlannedBake)> {
         self.ground.bakes.iter().zip(&self.plan.bakes)
     }
@@ -155,12 +222,29 @@ fn changes(ground: &PlanGround, plan: &Plan) -> Vec<Change> {
             (before - after).abs() > step || (*before == 0) != (*after == 0)
         })
         .map(|((bake, lot), (before, after))| Change {
+            because: (after < before - step).then(|| why_moved(ground, bake, &lot, before)),
             bake: ground.situation.bakes[bake].code.clone(),
             lot,
             before: Milligrams::new(before),
             after: Milligrams::new(after),
         })
         .collect()
+}
+
+fn why_moved(ground: &PlanGround, bake: usize, lot: &str, promised: i64) -> Moved {
+    let situation = &ground.situation;
+    let position = situation.lots.iter().position(|one| one.code == lot);
+    let bakes = std::slice::from_ref(&situation.bakes[bake]);
+    match position {
+        Some(lot) if situation.lots[lot].wet.get() >= promised => {
+            if advise::fits(situation, lot, bakes) == [true] {
+                Moved::FirmBakes
+            } else {
+                Moved::Unfit
+            }
+        }
+        _ => Moved::Gone,
+    }
 }
 
 /// The last moment at which a bake is looked at: the end of so many days, today counted.

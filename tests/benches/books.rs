@@ -1,11 +1,12 @@
 //! Invented books and a file of pickups to measure on, the same at every run.
 
 use chrono::{Duration, NaiveDate};
+use draffbook::desk::{Desk, Discard, Found, MoveLot, NewPickup, Probe, RecordTest, UseGrain};
 use draffbook::grain::moisture_test::{Method, MoistureTest, Sample};
 use draffbook::grain::weighing::Weighing;
 use draffbook::grain::{Form, Kind};
 use draffbook::keeping::RuleSet;
-use draffbook::ledger::{Act, Book, NewBook, NewPickup, PlaceRecord, Signature};
+use draffbook::ledger::{Book, NewBook, Signature};
 use draffbook::quantity::{Instant, Milligrams, Scale, Temperature, Zone};
 use std::fmt::Write;
 use std::path::Path;
@@ -50,23 +51,79 @@ pub fn empty(path: &Path) -> anyhow::Result<Book> {
     Book::make(path, &new, &signature())
 }
 
+/// Lots that the desk writes before others are laid behind them: whole days of fourteen lots.
+const RECENT: usize = 29 * LOTS_A_DAY - 1;
+/// Lots of thirty days, all of them used up.
+const SEASON: usize = SEASON_DAYS * LOTS_A_DAY;
+const SEASON_DAYS: usize = 30;
+/// So that fifty thousand take ten years.
+const LOTS_A_DAY: usize = 14;
+
 /// A book of `closed` lots that are used up and `open` lots on hand, the newest ones.
 ///
-/// The open lots and the used-up ones just before them are the same however many there are before.
+/// The open lots and the used-up ones just before them are the same however many there are before. Of a long book the
+/// desk writes the last two months; those before are a month of it again, so there may be some lots more.
 pub fn with_lots(path: &Path, closed: usize, open: usize) -> anyhow::Result<()> {
-    let mut book = empty(path)?;
-    let fridge = book.view().place("fridge")?;
-    let counter = book.view().place("counter")?;
-    let freezer = book.view().place("freezer")?;
-    book.act(&signature(), |act| {
-        for back in (1..=closed + open).rev() {
-            let lot = Invented::new(back);
-            // One lot in ten of those on hand lies in the freezer.
-            let resting = if back % 10 == 0 { &freezer } else { &fridge };
-            lot.book_in(act, &fridge, &counter, resting, back <= open)?;
+    drop(empty(path)?);
+    let lots = closed + open;
+    if lots > RECENT {
+        for back in (RECENT + 1..=RECENT + SEASON).rev() {
+            Invented::new(back).write(path, false)?;
         }
-        Ok(())
-    })
+        let before = lots.saturating_sub(RECENT + SEASON);
+        repeat_season(path, before.div_ceil(SEASON))?;
+    }
+    for back in (1..=lots.min(RECENT)).rev() {
+        Invented::new(back).write(path, back <= open)?;
+    }
+    Ok(())
+}
+
+/// Lays all that a book holds of lots behind itself, so many times: a million acts of a person each, with a write to
+/// the disk for each, would take an hour.
+fn repeat_season(path: &Path, times: usize) -> anyhow::Result<()> {
+    let mut book = rusqlite::Connection::open(path)?;
+    let change = book.transaction()?;
+    let newest = |table| {
+        let query = format!("SELECT max(id) FROM {table}");
+        change.query_row(&query, [], |row| row.get::<_, i64>(0))
+    };
+    let (lots, entries) = (newest("lot")?, newest("entry")?);
+    for time in 1..=times as i64 {
+        let (days, seconds) = (
+            time * SEASON_DAYS as i64,
+            time * SEASON_DAYS as i64 * 86_400,
+        );
+        for (table, of_season) in [
+            ("lot", format!("id <= {lots}")),
+            ("entry", format!("id <= {entries} AND lot_id NOT NULL")),
+            ("moisture_test", format!("entry_id <= {entries}")),
+            ("weighing", format!("entry_id <= {entries}")),
+            ("drying", format!("entry_id <= {entries}")),
+            ("tested", format!("lot_id <= {lots}")),
+        ] {
+            let columns: Vec<String> = change
+                .prepare("SELECT name FROM pragma_table_info(?1)")?
+                .query_map([table], |row| row.get(0))?
+                .collect::<Result<_, _>>()?;
+            let earlier = columns.iter().map(|column| match (table, column.as_str()) {
+                (_, "lot_id") | ("lot", "id") => format!("{column} + {}", time * lots),
+                (_, "entry_id") | ("entry", "id") => format!("{column} + {}", time * entries),
+                (_, "at" | "recorded_at" | "mash_out_at") => format!("{column} - {seconds}"),
+                (_, "brewed_on") => format!("date({column}, '-{days} days')"),
+                _ => column.clone(),
+            });
+            change.execute(
+                &format!(
+                    "INSERT INTO {table} ({}) SELECT {} FROM {table} WHERE {of_season}",
+                    columns.join(", "),
+                    earlier.collect::<Vec<_>>().join(", ")
+                ),
+                [],
+            )?;
+        }
+    }
+    Ok(change.commit()?)
 }
 
 /// A lot made up from how many lots come after it.
@@ -78,14 +135,13 @@ struct Invented {
 }
 
 impl Invented {
-    /// Fourteen lots a day, so that fifty thousand take ten years.
     fn new(back: usize) -> Self {
-        let brewed_on = now().date_naive() - Duration::days(1 + (back / 14) as i64);
+        let brewed_on = now().date_naive() - Duration::days(1 + (back / LOTS_A_DAY) as i64);
         let mash_out = brewed_on
             .and_hms_opt(10, 0, 0)
             .expect("ten o'clock")
             .and_utc()
-            + Duration::minutes((back % 14 * 10) as i64);
+            + Duration::minutes((back % LOTS_A_DAY * 10) as i64);
         Self {
             back,
             source: SOURCES[back % SOURCES.len()],
@@ -122,57 +178,82 @@ impl Invented {
         })
     }
 
-    fn book_in(
-        &self,
-        act: &mut Act<'_>,
-        fridge: &PlaceRecord,
-        counter: &PlaceRecord,
-        resting: &PlaceRecord,
-        stays: bool,
-    ) -> anyhow::Result<()> {
-        let wet = Milligrams::new(20_000_000);
+    /// Each act as it happens, one transaction for each.
+    fn write(&self, path: &Path, stays: bool) -> anyhow::Result<()> {
+        let desk = |at| -> anyhow::Result<Desk> {
+            let book = Book::open(path, at)?;
+            Ok(Desk::new(book, at, Some("Baker".to_owned())))
+        };
+        let collected = self.hours(1);
         // A reading and the pickup itself.
-        let lot = act.pickup(&NewPickup {
+        let lot = desk(collected)?.pickup(&NewPickup {
             source: self.source,
             brewed_on: self.brewed_on,
             mash_out: Some(self.mash_out),
-            wet,
-            collected: self.hours(1),
+            wet: Milligrams::new(20_000_000),
+            collected,
             temperature: Some(celsius(58)),
             cooled: None,
             kind: Kind::Mashed,
             grist: Some(GRISTS[self.back % GRISTS.len()].to_owned()),
             form: Form::Whole,
-            place: &counter.name,
+            place: "counter",
             note: None,
         })?;
-        act.reading(&lot, self.hours(2), celsius(19))?;
-        act.move_all(&lot, self.hours(2), fridge, None)?;
-        act.reading(&lot, self.hours(4), celsius(4))?;
-        act.moisture(&lot, self.hours(5), &self.test()?, None)?;
-        if resting.name != fridge.name {
-            act.move_all(&lot, self.hours(6), resting, None)?;
+        let lot = &lot.answer.lot.code.to_string();
+        let reading = |at, degrees| {
+            let found = Found::Temperature(celsius(degrees));
+            desk(at)?.probe(&Probe { lot, found, at })
+        };
+        let all_to = |at, to| {
+            let (wet, note) = (None, None);
+            desk(at)?.move_lot(&MoveLot {
+                lot,
+                wet,
+                to,
+                at,
+                note,
+            })
+        };
+        let draw = |at, wet, bake| desk(at)?.use_grain(&UseGrain { lot, wet, bake, at });
+        reading(self.hours(2), 19)?;
+        all_to(self.hours(2), "fridge")?;
+        reading(self.hours(4), 4)?;
+        let (test, at) = (&self.test()?, self.hours(5));
+        let desk = desk(at);
+        let (method, at) = (None, Some(at));
+        desk?.record_test(&RecordTest {
+            lot,
+            test,
+            method,
+            at,
+        })?;
+        // One lot in ten lies in the freezer.
+        let is_frozen = self.back.is_multiple_of(10);
+        if is_frozen {
+            all_to(self.hours(6), "freezer")?;
         } else {
-            act.reading(&lot, self.hours(6), celsius(4))?;
+            reading(self.hours(6), 4)?;
         }
         // Seven entries so far. What follows up to the last two happens within the first day.
         for step in 0..(ENTRIES_OF_LOT - 9) as i64 {
             let at = self.hours(7) + Duration::minutes(step * 20);
             if step % 2 == 0 {
-                act.use_grain(&lot, at, Milligrams::new(2_000_000), "Country loaf")?;
+                draw(at, Milligrams::new(2_000_000), "Country loaf")?;
             } else {
-                act.reading(&lot, at, celsius(4))?;
+                reading(at, 4)?;
             }
         }
         if !stays {
-            act.use_grain(&lot, self.hours(11), Milligrams::new(7_000_000), "Rye tin")?;
-            act.discard(
-                &lot,
-                self.hours(12),
-                Milligrams::new(1_000_000),
-                "dropped",
-                None,
-            )?;
+            draw(self.hours(11), Milligrams::new(7_000_000), "Rye tin")?;
+            let at = self.hours(12);
+            desk(at)?.discard(&Discard {
+                lot,
+                wet: None,
+                reason: "dropped",
+                ending: None,
+                at,
+            })?;
         }
         Ok(())
     }

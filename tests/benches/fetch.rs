@@ -15,7 +15,7 @@ fn main() {
     for week in Week::ALL {
         let situation = instance(week, 8, 7, 1);
         let begun = Instant::now();
-        let plan = make(&situation, Patience::default(), &mut |_, _| true);
+        let plan = make(&situation, Patience::default(), &mut |_| true);
         let planned = begun.elapsed().as_secs_f64();
         let at = monday() + Duration::hours(30);
         let mut lot = lot("NEW", at, 0, 0.78);

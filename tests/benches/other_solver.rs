@@ -1,4 +1,4 @@
-//! The same program solved by HiGHS, as it stands in SciPy.
+//! The same aims on the same program solved by HiGHS, as it stands in SciPy.
 
 use crate::written::written;
 use anyhow::{Context, ensure};
@@ -6,14 +6,14 @@ use draffbook::planning::program::Program;
 use std::path::Path;
 use std::process::Command;
 
-/// Reads a program, its seconds and its gap; prints cost, bound, whether proven, processor seconds.
+/// Reads a program, its seconds and its gap; prints how many aims are proven, processor seconds, the aims' values.
 const SCRIPT: &str = r#"
 import json, sys, time, numpy
 from scipy.optimize import Bounds, LinearConstraint, milp
-from scipy.sparse import coo_array
+from scipy.sparse import coo_array, vstack
 model = json.load(open(sys.argv[1]))
-column = numpy.array(model["columns"], dtype=float)  # cost, lower, upper (-1: none), whole
-upper = numpy.where(column[:, 2] < 0, numpy.inf, column[:, 2])
+column = numpy.array(model["columns"], dtype=float)  # lower, upper (-1: none), whole
+upper = numpy.where(column[:, 1] < 0, numpy.inf, column[:, 1])
 at, of, factor, low, high = [], [], [], [], []
 for index, (terms, sense, bound) in enumerate(model["rows"]):
     for place, value in terms:
@@ -21,34 +21,47 @@ for index, (terms, sense, bound) in enumerate(model["rows"]):
     low.append(-numpy.inf if sense == "most" else bound)
     high.append(numpy.inf if sense == "least" else bound)
 rows = coo_array((factor, (at, of)), shape=(len(low), len(column))).tocsr()
-begin = time.process_time()
-found = milp(column[:, 0], integrality=column[:, 3], bounds=Bounds(column[:, 1], upper),
-             constraints=LinearConstraint(rows, low, high),
-             options={"time_limit": float(sys.argv[2]), "mip_rel_gap": float(sys.argv[3])})
-seconds = time.process_time() - begin
-cost = float("inf") if found.fun is None else found.fun
-bound = float("-inf") if found.mip_dual_bound is None else found.mip_dual_bound
-print(cost, bound, int(found.status == 0), seconds)
+begin, proven, values, limit = time.process_time(), 0, [], float(sys.argv[2])
+for aim in model["aims"]:
+    cost = numpy.zeros(len(column))
+    for place, value in aim:
+        cost[place] += value
+    left = limit - (time.process_time() - begin)
+    found = milp(cost, integrality=column[:, 2], bounds=Bounds(column[:, 0], upper),
+                 constraints=LinearConstraint(rows, low, high),
+                 options={"time_limit": max(left, 0.01), "mip_rel_gap": float(sys.argv[3])})
+    if found.fun is None:
+        break
+    values.append(found.fun)
+    if found.status != 0:
+        break
+    proven += 1
+    rows = vstack([rows, coo_array(cost[None, :])]).tocsr()
+    low.append(-numpy.inf)
+    high.append(found.fun + 1e-6)
+print(proven, time.process_time() - begin, *map(float, values))
 "#;
 
 /// How it ended.
 pub struct Answer {
-    pub cost: f64,
-    pub bound: f64,
-    pub proven: bool,
+    /// How many aims are proven, one after the other.
+    pub proven: usize,
     pub seconds: f64,
+    /// What the aims came to, as far as it got.
+    pub values: Vec<f64>,
 }
 
-/// Solves the program with this Python, in so many seconds at most, to this gap.
+/// Solves the program with this Python, in so many seconds at most, each aim to this gap.
 pub fn solve(
     python: &str,
     folder: &Path,
     program: &Program,
+    aims: &[Vec<(usize, f64)>],
     seconds: f64,
     gap: f64,
 ) -> anyhow::Result<Answer> {
     let file = folder.join("program.json");
-    std::fs::write(&file, written(program).to_string())?;
+    std::fs::write(&file, written(program, aims).to_string())?;
     let output = Command::new(python)
         .args(["-c", SCRIPT])
         .arg(&file)
@@ -59,14 +72,16 @@ pub fn solve(
     ensure!(output.status.success(), "{python} with SciPy: {said}");
     let text = String::from_utf8(output.stdout)?;
     let figures: Vec<f64> = text
+        .lines()
+        .last()
+        .unwrap_or_default()
         .split_whitespace()
         .map(str::parse)
         .collect::<Result<_, _>>()?;
-    ensure!(figures.len() == 4, "{text}");
+    ensure!(figures.len() >= 2, "{text}");
     Ok(Answer {
-        cost: figures[0],
-        bound: figures[1],
-        proven: figures[2] == 1.0,
-        seconds: figures[3],
+        proven: figures[0] as usize,
+        seconds: figures[1],
+        values: figures[2..].to_vec(),
     })
 }

@@ -93,7 +93,7 @@ fn shelf(folder: &Path, shell: bool) -> anyhow::Result<()> {
         "Shelf: a book of {lots} lots and {entries} entries, {OPEN} lots on hand; and one of 400 lots with the same {OPEN}"
     ));
     println!(
-        "  both books filled through the ledger in {:.1} s, the long one has {} MB",
+        "  both books filled in {:.1} s, the long one has {} MB",
         start.elapsed().as_secs_f64(),
         std::fs::metadata(&long)?.len() / 1_000_000
     );

@@ -135,6 +135,15 @@ fn pounds_people_read_inches_and_fahrenheit() {
     }
 }
 
+/// The width of a tub may be left out, and what follows is another option then.
+#[test]
+fn a_tray_may_stand_before_another_option() {
+    let last =
+        Kitchen::bare().ok("cool --depth 2cm --from 65C --fridge 3C --under rack --tub tray");
+    let first = "cool --depth 2cm --from 65C --fridge 3C --tub tray --under rack";
+    assert_eq!(Kitchen::bare().ok(first), last);
+}
+
 #[test]
 fn doubtful_tubs_are_refused() {
     let kitchen = Kitchen::bare();

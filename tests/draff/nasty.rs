@@ -251,7 +251,9 @@ fn a_book_with_control_characters_moves_no_cursor() {
     // Kept as it is where all of the book is carried, and harmless to a spreadsheet there too.
     kitchen.ok("export-all out");
     runs_nothing(&std::fs::read_to_string(kitchen.folder().join("out/source.csv")).unwrap());
-    kitchen.ok("--book second.draff import-all out");
+    // A formula that cannot be read is damage: no book is made of it, and the refusal shows the name as data.
+    let refused = kitchen.refused(1, "--book second.draff import-all out");
+    assert!(refused.contains("\\u001b[2J"), "{refused}");
 }
 
 /// What is typed wrongly is shown in the refusal, and files have names and cells that may hold anything.

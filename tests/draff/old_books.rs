@@ -2,7 +2,7 @@
 //!
 //! Each is the main job of the demo, played by a program of that schema version, and the usage that it
 //! wrote as CSV; the book of version 3 holds bakes and settings besides, that of version 5 a treatment, a
-//! count and readings of a logger too.
+//! count and readings of a logger too, that of version 6 an accepted plan.
 
 use crate::env::Kitchen;
 use std::path::Path;
@@ -54,4 +54,9 @@ fn a_book_of_schema_3_is_upgraded_and_holds_what_it_held() {
 #[test]
 fn a_book_of_schema_5_is_upgraded_and_holds_what_it_held() {
     is_upgraded_and_holds_what_it_held(5);
+}
+
+#[test]
+fn a_book_of_schema_6_is_upgraded_and_holds_what_it_held() {
+    is_upgraded_and_holds_what_it_held(6);
 }

@@ -270,14 +270,14 @@ fn an_accepted_plan_is_kept_until_it_cannot_be() {
     let promised = first["bakes"][0]["draws"][0].clone();
     let lot = text(&promised, "lot");
     kitchen.ok(&format!("discard {lot} --reason dropped"));
-    for how in ["plan", "plan --changes", "plan --reopen"] {
+    for how in ["plan", "plan --reopen"] {
         let after = kitchen.json(how);
         let gone = list(&after, "changes")
             .iter()
             .any(|change| change["lot"] == lot && change["after_wet_g"] == 0.0);
         assert!(gone, "{how}: {}", after["changes"]);
     }
-    let said = kitchen.ok("plan --changes");
+    let said = kitchen.ok("plan");
     assert!(said.contains(&format!("nothing of {lot}")), "{said}");
     // The next accepted plan takes its place; a strike brings the one before it back.
     kitchen.ok("plan --accept");
@@ -420,7 +420,6 @@ fn without_anything_to_plan_the_answer_is_plain() {
             (2, "plan --days 0"),
             (2, "plan --days 61"),
             (2, "plan --days two"),
-            (2, "plan --changes --reopen"),
             (2, "plan B-1S"),
         ],
     );

@@ -27,6 +27,7 @@ fn logged(warm: usize) -> String {
 /// A lot in the fridge since Friday 10:00; it is Saturday evening.
 fn kitchen() -> (Kitchen, String) {
     let mut kitchen = Kitchen::new();
+    kitchen.ok("place change fridge --probe-in grain --at 2026-11-01");
     let lot = kitchen.lot("10kg");
     kitchen.at("2026-11-21 18:00");
     (kitchen, lot)
@@ -38,7 +39,11 @@ fn cold_air_changes_nothing_and_warm_air_ends_use() {
     let before = kitchen.on_shelf(&lot);
     kitchen.file("cold.csv", logged(0));
     kitchen.ok("readings fridge --csv cold.csv");
-    assert_eq!(kitchen.on_shelf(&lot), before);
+    let mut after = kitchen.on_shelf(&lot);
+    // Since the last reading nobody has measured: that is told, and nothing else is another.
+    assert_eq!(after["not_measured_since"], "2026-11-21T08:00:00+00:00");
+    after["not_measured_since"] = before["not_measured_since"].clone();
+    assert_eq!(after, before);
     let (kitchen, lot) = self::kitchen();
     kitchen.file("warm.csv", logged(5));
     let said = kitchen.ok("readings fridge --csv warm.csv");
@@ -95,6 +100,7 @@ fn a_wrong_file_is_struck() {
 #[test]
 fn cold_air_shows_no_cooling() {
     let mut kitchen = Kitchen::new();
+    kitchen.ok("place change fridge --probe-in grain --at 2026-11-01");
     let hot = kitchen.pickup("--brewed 2026-11-20 --mash-out 08:30 --temp 63C --wet 5kg");
     kitchen.at("2026-11-21 18:00");
     kitchen.file("cold.csv", logged(0));

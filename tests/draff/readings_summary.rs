@@ -25,6 +25,7 @@ fn warm_night(half: usize) -> Option<f64> {
 /// A lot in the fridge since Friday 10:00 and one since Saturday 10:00; it is Saturday evening.
 fn two_lots() -> (Kitchen, String, String) {
     let mut kitchen = Kitchen::new();
+    kitchen.ok("place change fridge --probe-in grain --at 2026-11-01");
     let first = kitchen.lot("10kg");
     kitchen.at("2026-11-21 10:00");
     let second = kitchen.pickup("--brewed 2026-11-21 --mash-out 07:30 --cooled 09:00 --wet 8kg");

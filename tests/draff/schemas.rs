@@ -256,7 +256,7 @@ fn shelf_of_a_book() {
             "dry_g": "number", "moisture": moisture(), "place": "string", "place_kind": "string",
             "keep_until": "moment?", "hours_left": "number?", "day": "count?", "warm_minutes": "count",
             "verdict": "string", "binding": {"limit": "string", "source": "string"},
-            "promised_g": "number",
+            "not_measured_since": "moment?", "layer_cm": "number?", "promised_g": "number",
         }],
     });
     let answer = kitchen.json("shelf");
@@ -466,6 +466,7 @@ fn readings_read_in_and_summed_up() {
         "place": "string", "place_kind": "string", "rules": "string", "at_most_c": "number?",
         "at_least_c": "number?", "from_at": "moment?", "to_at": "moment?", "readings": "count",
         "coldest_c": "number?", "warmest_c": "number?", "mean_c": "number?", "within_minutes": "count?",
+        "layer_cm": "number?", "grain_warmest_c": "number?", "grain_warm_minutes": "count?",
         "outside_minutes": "count?", "unknown_minutes": "count?",
         "excursions": [{
             "from_at": "moment", "to_at": "moment?", "minutes": "count", "coldest_c": "number",

@@ -88,7 +88,10 @@ const TAMPERINGS: [(&str, &str); 29] = [
         "CHECK constraint failed in lot",
     ),
     ("UPDATE lot SET grist = CAST(x'ff' AS TEXT)", ""),
-    ("UPDATE place SET name = CAST(x'ff' AS TEXT)", ""),
+    (
+        "UPDATE place SET name = CAST(x'ff' AS TEXT) WHERE id = 1",
+        "",
+    ),
     (
         "DELETE FROM entry WHERE kind = 'reading'",
         "entry numbers: ",

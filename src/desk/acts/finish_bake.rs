@@ -85,13 +85,13 @@ fn result(
         thirst: request.thirst,
         ..Dough::of(&bake.setting, formula)
     };
-    let (lots, draws) = drawn(request, planned, view, dough, at)?;
+    // Grain of a stage before the mixing was weighed out, and is judged, by as much earlier.
+    let weighed_out_at = at - (planned.needs.timetable.mix_at - planned.needs.grain_at());
+    let found = promised_dough::find(view, planned, dough, weighed_out_at)?;
     // What the sheet said it said of the share that promised grain comes to.
-    let dough = if bake.setting.lots.is_empty() {
-        promised_dough::find(view, planned, dough, at)?.dough
-    } else {
-        dough
-    };
+    let promised_dough = found.dough;
+    let (lots, draws) = drawn(request, planned, view, (dough, found), weighed_out_at, told)?;
+    let dough = promised_dough;
     let scales = (Milligrams::new(1000), Milligrams::new(100));
     let batch = dough.weights(lots.mixture.moisture, &lots.forms(), scales)?;
     let mixing_kelvin = match request.dough_temp {
@@ -149,8 +149,9 @@ fn drawn(
     request: &FinishBake<'_>,
     planned: &BakeAnswer,
     view: View<'_>,
-    dough: Dough<'_>,
+    (dough, found): (Dough<'_>, promised_dough::Found<'_>),
     at: Instant,
+    told: &mut Vec<Notice>,
 ) -> anyhow::Result<(LotsInDough, Vec<(LotRecord, Milligrams)>)> {
     if !request.used.is_empty() {
         let records = request
@@ -164,9 +165,13 @@ fn drawn(
         return Ok((lots.with_masses(&draws), draws));
     }
     let bake = &planned.bake;
+    if let Some(notice @ Notice::PromisedGrainTaken { .. }) = found.notice {
+        let draws = found.lots.whole_grams();
+        told.push(notice);
+        return Ok((found.lots, draws));
+    }
     if bake.setting.lots.is_empty() {
         // Nobody said of which lots it was made: asks, with what the sheet said filled in.
-        let found = promised_dough::find(view, planned, dough, at)?;
         let filled_in = found.lots.whole_grams();
         return Err(Refusal::LotsNotNamed {
             bake: bake.code,
@@ -178,7 +183,7 @@ fn drawn(
         }
         .into());
     }
-    let lots = dough_lots::of_bake(view, &bake.setting, dough, at)?;
+    let lots = found.lots;
     if lots.are_short() {
         return Err(Refusal::NamedLotsFallShort {
             bake: bake.code,

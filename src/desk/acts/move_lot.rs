@@ -1,6 +1,7 @@
 //! Moves a lot, or a part of it that becomes a lot of its own with the same history.
 
-use crate::desk::{Answer, Desk};
+use crate::desk::facts::FactFinder;
+use crate::desk::{Answer, Desk, Notice};
 use crate::quantity::{Instant, Milligrams};
 use crate::report::LotAnswer;
 
@@ -35,6 +36,27 @@ impl Desk {
             };
             Ok((moved, ()))
         })?;
-        self.lot_after(lot, lacking)
+        let answer = self.lot_after(lot, lacking)?;
+        Ok(answer.with_notices(self.overfull(request.to)?))
+    }
+
+    /// Whether a place holds more by now than it is said to take.
+    fn overfull(&self, name: &str) -> anyhow::Result<Option<Notice>> {
+        let view = self.view();
+        let place = view.place(name)?;
+        let Some(takes) = place.setting_at(self.now).capacity else {
+            return Ok(None);
+        };
+        let facts = FactFinder::new(view)?.on_hand(self.now)?;
+        let in_it = facts.iter().filter(|facts| {
+            let place_of_lot = facts.place.as_ref();
+            place_of_lot.is_some_and(|(of_lot, _)| *of_lot == place.name)
+        });
+        let holds = Milligrams::new(in_it.map(|facts| facts.wet.get()).sum());
+        Ok((holds > takes).then(|| Notice::PlaceOverfull {
+            place: place.name.clone(),
+            holds,
+            takes,
+        }))
     }
 }

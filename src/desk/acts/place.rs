@@ -1,10 +1,10 @@
 //! Adds a place where lots are kept, or states anew what it is.
 
-use crate::desk::guard::Touches;
+use crate::desk::guard::{self, Touches};
 use crate::desk::{Answer, Desk};
-use crate::keeping::PlaceKind;
+use crate::keeping::{PlaceKind, Probe};
 use crate::ledger::{PlaceRecord, PlaceSetting};
-use crate::quantity::{Instant, Milligrams, Temperature};
+use crate::quantity::{Instant, Length, Milligrams, Temperature};
 
 /// What a place is stated to be; what is left out is as before, or as usual for its kind.
 pub struct StatePlace<'a> {
@@ -16,6 +16,10 @@ pub struct StatePlace<'a> {
     pub temp: Option<Temperature>,
     /// How much wet grain it takes.
     pub capacity: Option<Milligrams>,
+    /// What the probe of its logger measures.
+    pub probe: Option<Probe>,
+    /// How thick grain lies there.
+    pub depth: Option<Length>,
     /// From when on.
     pub from: Instant,
 }
@@ -32,6 +36,8 @@ impl Desk {
             kind,
             stated: request.temp.unwrap_or_else(|| kind.usual_temperature()),
             capacity: request.capacity,
+            probe: Some(request.probe.unwrap_or(Probe::Air)),
+            depth: request.depth,
         };
         self.act(Touches::Nothing, |act| {
             act.add_place(request.name, &setting)
@@ -40,11 +46,21 @@ impl Desk {
     }
 
     /// States anew what a place is.
+    ///
+    /// # Errors
+    ///
+    /// [`crate::desk::Refusal::WouldMakeUsable`] where what is said of its logger or of the grain there would make
+    /// grain usable that was past or unknown.
     pub fn change_place(
         &mut self,
         request: &StatePlace<'_>,
     ) -> anyhow::Result<Answer<Vec<PlaceRecord>>> {
+        let now = self.now();
         let (_, lacking) = self.act(Touches::AllOnHand, |act| {
+            let about_grain = request.probe.is_some() || request.depth.is_some();
+            let judged = about_grain
+                .then(|| guard::judge_all(act.view(), now))
+                .transpose()?;
             let place = act.view().place(request.name)?;
             let before = place.setting_at(request.from);
             let kind = request.kind.unwrap_or(before.kind);
@@ -58,8 +74,14 @@ impl Desk {
                 kind,
                 stated: request.temp.unwrap_or(usual),
                 capacity: request.capacity.or(before.capacity),
+                probe: request.probe.or(before.probe),
+                depth: request.depth.or(before.depth),
             };
-            act.change_place(&place, &setting)
+            let entry = act.change_place(&place, &setting)?;
+            if let Some(judged) = judged {
+                guard::refuse_made_usable(&judged, &guard::judge_all(act.view(), now)?)?;
+            }
+            Ok(entry)
         })?;
         Ok(self.places()?.with_notices(lacking))
     }

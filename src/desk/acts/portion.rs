@@ -1,10 +1,9 @@
 //! Parts a lot into tubs or bags, each a lot with the same history and a code of its own.
 
-use crate::desk::guard::Touches;
 use crate::desk::{Answer, Desk, Notice, Refusal, facts};
 use crate::grain::Portions;
 use crate::ledger::LotRecord;
-use crate::quantity::{Instant, Milligrams};
+use crate::quantity::{Instant, Length, Milligrams};
 use crate::report::LotAnswer;
 
 /// How a lot is parted.
@@ -17,6 +16,8 @@ pub struct Portion<'a> {
     pub to: Option<&'a str>,
     /// When they were weighed out.
     pub at: Instant,
+    /// How thick each lies, where that is known.
+    pub depth: Option<Length>,
     /// A note.
     pub note: Option<&'a str>,
 }
@@ -27,24 +28,25 @@ pub type PortionsMade = Vec<LotAnswer>;
 impl Desk {
     /// Parts a lot.
     pub fn portion(&mut self, request: &Portion<'_>) -> anyhow::Result<Answer<PortionsMade>> {
-        let ((lot, portions), lacking) = self.act(Touches::Stock, |act| {
-            let lot = act.view().lot(request.lot)?;
+        let (_, (lot, portions), lacking) = self.act_on_lot(request.lot, |act, lot| {
             let left = act.view().left_or_refuse(&lot)?;
             refuse_too_much(&lot, left, request.into)?;
             let to = facts::place_or_own(act.view(), &lot, request.to)?;
             let mut portions = Vec::new();
             for wanted in request.into {
                 for _ in 0..wanted.number {
-                    portions.push(act.move_part(
+                    portions.push(act.part(
                         &lot,
                         request.at,
                         wanted.each,
                         &to,
-                        request.note,
+                        (request.note, request.depth),
                     )?);
                 }
             }
-            Ok((lot, portions))
+            // All of them have one history, so the guard needs to see but one.
+            let one = portions.last().unwrap_or(&lot).clone();
+            Ok((one, (lot, portions)))
         })?;
         let view = self.view();
         let answers = portions

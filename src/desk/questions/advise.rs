@@ -8,7 +8,7 @@ use crate::dough::timetable::Point;
 use crate::ledger::{BakeSetting, FormulaRecord};
 use crate::planning::Plan;
 use crate::planning::advise::{self, Candidate};
-use crate::planning::problem::{Bake, PromiseRule};
+use crate::planning::problem::Bake;
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::advise::{AdviseAnswer, Change, What};
 use crate::report::bake::BakeNeeds;
@@ -23,7 +23,7 @@ impl Desk {
         let request = PlanOf {
             days,
             careful: false,
-            promises: Some(PromiseRule::Stay),
+            reopen: false,
         };
         let still = view.hold_still()?;
         let ground = plan_facts::find(view, self.now, request)?;

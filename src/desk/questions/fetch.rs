@@ -6,7 +6,7 @@ use crate::desk::{Answer, Desk, Progress, Refusal, Watch};
 use crate::grain::{Estimate, Form, Grist, Kind, estimate};
 use crate::keeping::{Event, History, PlaceKind, What};
 use crate::ledger::LotRecord;
-use crate::planning::problem::{Lot, PromiseRule};
+use crate::planning::problem::Lot;
 use crate::planning::{Situation, fetch, grain_colour};
 use crate::quantity::{Instant, Milligrams};
 use crate::report::fetch::FetchAnswer;
@@ -47,7 +47,7 @@ impl Desk {
             PlanOf {
                 days: request.days,
                 careful: false,
-                promises: Some(PromiseRule::Stay),
+                reopen: false,
             },
         )?;
         if at > ground.situation.end {
@@ -157,6 +157,7 @@ fn to_fetch(
             arrived_dried: form.is_dry(),
             events: vec![placed, cooled],
         }],
+        conditions: Vec::new(),
         form,
         colour: grist.as_ref().map(grain_colour::colour),
         grist,

@@ -16,15 +16,9 @@ impl Desk {
         watch: &mut dyn Watch,
     ) -> anyhow::Result<Answer<PlanAnswer>> {
         let ground = plan_facts::find(self.view(), self.now, request)?;
-        let plan = planning::make(
-            &ground.situation,
-            Patience::default(),
-            &mut |cost, bound| {
-                watch.goes_on(Progress::Plan {
-                    gap: (cost - bound) / cost.abs().max(1e-9),
-                })
-            },
-        )
+        let plan = planning::make(&ground.situation, Patience::default(), &mut |aim| {
+            watch.goes_on(Progress::Plan(aim))
+        })
         .map_err(|reason| no_plan(reason, &ground))?;
         let answer = PlanAnswer::new(ground, plan);
         let cautions = answer.cautions();

@@ -2,7 +2,7 @@
 
 use crate::desk::{Answer, Desk};
 use crate::quantity::Instant;
-use crate::report::air::{AirAnswer, Looked};
+use crate::report::air::{AirAnswer, GrainInAir, Looked};
 
 impl Desk {
     /// What the readings of a place come to, from one moment to another where they are given.
@@ -20,6 +20,11 @@ impl Desk {
         let place = view.place(place)?;
         let readings = view.air_readings(&place, asked.0, asked.1)?;
         let mut answer = AirAnswer::new(place, asked, self.now, readings, &about.rules);
+        if let Some((layer, curve)) = view.grain_in_air(&answer.place, &answer.readings)
+            && let Some(watch) = &answer.watch
+        {
+            answer.grain = GrainInAir::new(layer, curve, watch, &about.rules);
+        }
         if let Some(period) = answer.period() {
             answer.look_at(&Looked {
                 rules: &about.rules,

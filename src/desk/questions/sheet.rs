@@ -1,6 +1,6 @@
 //! The page of one bake for the bench.
 
-use crate::desk::dough_lots::{self, Dough};
+use crate::desk::dough_lots::Dough;
 use crate::desk::warmth::GivenTemperatures;
 use crate::desk::{Answer, Desk, Notice, Refusal, mixing, promised_dough};
 use crate::dough::batch::warmth;
@@ -46,16 +46,11 @@ impl Desk {
             thirst: request.thirst,
             ..Dough::of(setting, &formula)
         };
-        let at = planned.needs.timetable.mix_at.max(self.now);
+        let at = planned.needs.grain_at().max(self.now);
         let mut notices = Vec::new();
-        let (lots, dough) = if setting.lots.is_empty() {
-            let found = promised_dough::find(view, &planned, dough, at)?;
-            notices.extend(found.notice);
-            (found.lots, found.dough)
-        } else {
-            let lots = dough_lots::of_bake(view, setting, dough, at)?;
-            (lots, dough)
-        };
+        let found = promised_dough::find(view, &planned, dough, at)?;
+        notices.extend(found.notice);
+        let (lots, dough) = (found.lots, found.dough);
         if !lots.answers.is_empty() && lots.are_short() {
             notices.push(Notice::LotsFallShort(lots.mixture.short));
         }

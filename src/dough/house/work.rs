@@ -3,6 +3,7 @@
 use super::Setting;
 use crate::quantity::bounds::Bounds;
 use crate::quantity::fraction::Percent;
+use crate::quantity::text::one_of;
 use crate::quantity::{Milligrams, Problem, Temperature, decimal, duration};
 use chrono::{Duration, NaiveDate, NaiveTime, Weekday};
 
@@ -39,6 +40,10 @@ pub struct Work {
     pub worth_per_kg: Option<f64>,
     /// How much of preserved grain that no bake takes counts as spoiled.
     pub unused_counts: f64,
+    /// The chance with which a bake may turn out below its minimum, where there is grain for less.
+    pub risk: f64,
+    /// Even doughs come before grain saved.
+    pub even_first: bool,
 }
 
 impl Default for Work {
@@ -61,6 +66,8 @@ impl Default for Work {
             drying_per_kg: 0.30,
             worth_per_kg: None,
             unused_counts: 0.5,
+            risk: 0.1,
+            even_first: false,
         }
     }
 }
@@ -76,6 +83,13 @@ const DRYING_TEMP: Bounds = closed("temperature of the dryer", "°C", 30.0, 150.
 const DRIED_TO: Bounds = closed("moisture of dried grain", "%", 1.0, 14.0);
 const MONEY: Bounds = closed("cost or worth of a kilogram", "", 0.0, 10_000.0);
 const UNUSED: Bounds = closed("share that counts as spoiled", "%", 0.0, 100.0);
+
+/// At half, plans are made with the likeliest moisture alone.
+const RISK: Bounds = closed("chance of a bake below its minimum", "%", 1.0, 50.0);
+
+const fn yes_or_no(value: bool) -> &'static str {
+    if value { "yes" } else { "no" }
+}
 
 const fn closed(what: &'static str, unit: &'static str, low: f64, high: f64) -> Bounds {
     Bounds {
@@ -134,6 +148,10 @@ impl Work {
             Setting::GrainWorth if is_none => self.worth_per_kg = None,
             Setting::GrainWorth => self.worth_per_kg = Some(money(value)?),
             Setting::Unused => self.unused_counts = value.parse::<Percent>()?.within(&UNUSED)?,
+            Setting::Risk => self.risk = value.parse::<Percent>()?.within(&RISK)?,
+            Setting::EvenFirst => {
+                self.even_first = one_of(value, "even-first", &[true, false], yes_or_no)?;
+            }
             Setting::Night | Setting::Altitude | Setting::Tap | Setting::Room => {}
         }
         Ok(())

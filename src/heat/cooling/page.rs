@@ -139,6 +139,10 @@ fn what_is_left_out_is_as_large_as_the_page_says() {
         -least(&following) * 100.0,
         most(&following) * 100.0
     )));
+    // Deep inside only the diffusivity matters.
+    let plain = Material::of(&wet_grain(WetBasis::new(0.78).unwrap()), 30.0);
+    let slower = plain.diffusivity() / plain.with_voids(VOIDS).diffusivity() - 1.0;
+    assert!(PAGE.contains(&format!("up to {:.0} % slower", slower * 100.0)));
     assert!(PAGE.contains(&format!(
         "{:.0} % to {:.0} % faster",
         (-most(&airy) * 100.0).ceil(),

@@ -1,7 +1,7 @@
 //! What a logger's readings of the air may do to a verdict, and what they may not.
 
 use super::*;
-use crate::keeping::{Assessment, PlaceKind, Verdict, assess, rules};
+use crate::keeping::{Advice, Assessment, PlaceKind, Verdict, assess, rules};
 use crate::quantity::{Scale, Zone};
 use chrono::DateTime;
 use proptest::prelude::*;
@@ -49,7 +49,7 @@ fn placed(minutes: i64, kind: PlaceKind, celsius: i32) -> Event {
 fn kept(place: Event, cooled: Option<i64>, air: &[(i64, i32)], rules: &RuleSet) -> History {
     let mut events = vec![place.clone()];
     events.extend(cooled.map(|at| event(at, What::Cooled)));
-    events.extend(during(&spans(readings(air), rules), place.at, None));
+    events.extend(during(&spans(readings(air), rules), (place.at, None), None));
     History {
         mash_out: Some(after(0)),
         arrived_dried: false,
@@ -102,10 +102,117 @@ fn warm_air_counts_from_the_reading_before_to_the_one_after() {
     let broken = in_the_fridge(&[(200, 4_000), (300, 9_000), (500, 9_500), (600, 4_000)]);
     let found = look(&broken, &strict, 700);
     assert_eq!((found.verdict, found.warm_minutes), (Verdict::Past, 400));
-    // Warm at the last reading is warm until something newer is known.
+}
+
+/// Only measured time makes a lot past. What a last reading says of the time after it shortens the time left, and
+/// once two readings may lie no further apart, it is not known.
+#[test]
+fn the_last_reading_does_not_count_for_ever() {
+    let strict = set("strict");
+    let day = 1440;
     let left = in_the_fridge(&[(200, 4_000), (300, 9_000)]);
+    let soon = look(&left, &strict, 301);
+    assert_eq!(
+        soon.keep_until,
+        Some(after(200 + 240) - Duration::seconds(1))
+    );
     assert_eq!(look(&left, &strict, 200 + 239).verdict, Verdict::UseFirst);
-    assert_eq!(look(&left, &strict, 200 + 240).verdict, Verdict::Past);
+    for later in [200 + 240, 300 + 241, 3 * day] {
+        let found = look(&left, &strict, later);
+        assert_eq!(found.verdict, Verdict::Unknown, "{later}");
+        assert_eq!(found.advice, Some(Advice::ReadInLogger), "{later}");
+    }
+    // A file that covers the time tells.
+    let covered = in_the_fridge(&[(200, 4_000), (300, 9_000), (310, 4_000), (500, 4_000)]);
+    let found = look(&covered, &strict, 600);
+    assert_eq!((found.verdict, found.warm_minutes), (Verdict::Good, 110));
+    // A thermometer in the grain soon after makes all the time since that reading warm, and ends it.
+    let probed = |minutes: i64, degrees: i32| {
+        let mut history = left.clone();
+        let read = What::Read(Temperature::celsius(degrees));
+        history.events.push(event(minutes, read));
+        history
+    };
+    let found = look(&probed(310, 4), &strict, 2 * day);
+    assert_eq!((found.verdict, found.warm_minutes), (Verdict::Good, 110));
+    assert_eq!(look(&probed(460, 4), &strict, 461).verdict, Verdict::Past);
+    // Later it clears nothing, and a word never does.
+    assert_eq!(
+        look(&probed(541, 4), &strict, 2 * day).verdict,
+        Verdict::Unknown
+    );
+    let mut told = left.clone();
+    told.events.push(event(310, What::Cooled));
+    assert_eq!(look(&told, &strict, 2 * day).verdict, Verdict::Unknown);
+    // Stating the place anew is no measurement.
+    let mut stated = left.clone();
+    stated.events.push(event(
+        310,
+        What::Restated {
+            kind: PlaceKind::Fridge,
+            stated: Temperature::celsius(3),
+        },
+    ));
+    assert_eq!(look(&stated, &strict, 2 * day).verdict, Verdict::Unknown);
+}
+
+#[test]
+fn after_a_cold_last_reading_the_place_counts_as_stated() {
+    let strict = set("strict");
+    let left = in_the_fridge(&[(200, 4_000), (300, 4_500)]);
+    let found = look(&left, &strict, 2 * 1440);
+    assert_eq!((found.verdict, found.warm_minutes), (Verdict::Good, 0));
+    assert_eq!(found.unmeasured_since, Some(after(300)));
+    assert_eq!(look(&left, &strict, 400).unmeasured_since, None);
+}
+
+/// A place that is stated to be warm is warm without a logger too, and measuring it makes it no better.
+#[test]
+fn a_warm_place_stays_warm_after_its_last_reading() {
+    let strict = set("strict");
+    let counter = placed(300, PlaceKind::Ambient, 20);
+    let history = kept(counter, Some(120), &[(300, 20_000), (310, 20_000)], &strict);
+    assert_eq!(look(&history, &strict, 300 + 241).verdict, Verdict::Past);
+}
+
+#[test]
+fn a_lot_that_came_later_counts_as_in_a_place_without_a_logger() {
+    let strict = set("strict");
+    let air = [(200, 4_000), (300, 5_400)];
+    let later = kept(placed(600, PlaceKind::Fridge, 4), Some(120), &air, &strict);
+    let found = look(&later, &strict, 2 * 1440);
+    assert_eq!((found.verdict, found.warm_minutes), (Verdict::Good, 0));
+    // One that came within the gap was not there at the last reading: warm as it may be, that is all.
+    let soon = kept(placed(400, PlaceKind::Fridge, 4), Some(120), &air, &strict);
+    let found = look(&soon, &strict, 410);
+    assert_eq!((found.verdict, found.warm_minutes), (Verdict::Good, 10));
+}
+
+#[test]
+fn moving_on_ends_the_last_reading() {
+    let strict = set("strict");
+    let mut events = vec![placed(120, PlaceKind::Fridge, 4), event(120, What::Cooled)];
+    let air = spans(readings(&[(250, 4_000), (300, 5_400)]), &strict);
+    events.extend(during(&air, (after(120), Some(after(330))), None));
+    events.push(placed(330, PlaceKind::Fridge, 3));
+    let history = History {
+        mash_out: Some(after(0)),
+        arrived_dried: false,
+        events,
+    };
+    let found = look(&history, &strict, 2 * 1440);
+    assert_eq!((found.verdict, found.warm_minutes), (Verdict::Good, 80));
+    // So does what a plan would do with it.
+    let left = in_the_fridge(&[(200, 4_000), (300, 5_400)]);
+    let kind = PlaceKind::Freezer;
+    let frozen = left.then(
+        after(330),
+        What::Placed {
+            kind,
+            stated: Temperature::celsius(-18),
+        },
+    );
+    assert!(look(&frozen, &strict, 2 * 1440).frozen);
 }
 
 #[test]
@@ -244,7 +351,8 @@ proptest! {
     /// Asked after the last reading, as every question to a book is: none of its readings is in the future.
     ///
     /// A reading between two that lie further apart than allowed closes the gap, however warm it is, and what
-    /// was unknown may be known then. There it is held against a cold reading at that very moment.
+    /// was unknown may be known then. So does one after the last. There it is held against a cold reading at that
+    /// very moment.
     ///
     /// One case is left out: where the text allows more cold than the day count does, grain a little too warm
     /// for the day count is unknown, and grain warmer than the text's cold may stand for some hours by it.
@@ -276,7 +384,8 @@ proptest! {
             let closes_a_gap = last_before
                 .zip(first_after)
                 .is_some_and(|(one, next)| Duration::minutes(next - one) > rules.longest_gap);
-            let before = if closes_a_gap { with(1_000) } else { judge(&air) };
+            let is_newest = last_before.is_some() && first_after.is_none();
+            let before = if closes_a_gap || is_newest { with(1_000) } else { judge(&air) };
             let found = with(warm);
             let too_warm_for_days = before.binding.limit.starts_with("the day count holds only");
             if name == "uk-chilled" && too_warm_for_days {
@@ -315,14 +424,14 @@ proptest! {
             let middle = two[0].0 + (two[1].0 - two[0].0) / 2;
             let span = together
                 .iter()
-                .find(|span| span.from <= middle && span.until.is_none_or(|until| middle < until))
+                .find(|span| span.from <= middle && middle < span.until)
                 .unwrap();
             let ends = plain.iter().filter(|(at, _)| *at == two[0].0 || *at == two[1].0);
             let ends: Vec<Temperature> = ends.map(|(_, reading)| *reading).collect();
             match span.shown {
                 Shown::Gap => prop_assert!(two[1].0 - two[0].0 > rules.longest_gap),
-                Shown::NoColder(_) => prop_assert!(false, "the last stretch begins at the last reading"),
-                Shown::Measured { coldest, warmest } => {
+                Shown::Last { .. } => prop_assert!(false, "the last stretch begins at the last reading"),
+                Shown::Measured { coldest, warmest, .. } => {
                     prop_assert!(two[1].0 - two[0].0 <= rules.longest_gap);
                     let one = ends.iter().copied().reduce(Temperature::colder).unwrap();
                     let other = ends.iter().copied().reduce(Temperature::warmer).unwrap();
@@ -342,7 +451,7 @@ proptest! {
     ) {
         let spans = spans(readings(&air), &set("strict"));
         let to = length.map(|length| after(from + length));
-        let found = pieces(&spans, after(from), to, Temperature::celsius(4));
+        let found = pieces(&spans, (after(from), to), Temperature::celsius(4), None);
         prop_assert_eq!(found[0].from, after(from));
         prop_assert_eq!(found[found.len() - 1].to, to);
         for two in found.windows(2) {

@@ -3,7 +3,7 @@
 //! Nothing is judged anew here: the stretches are those that the clock of every lot counts, and what they keep is
 //! told by the same limits.
 
-use super::{Kept, Shown, is_gap, restate, spans};
+use super::{Kept, Shown, is_gap, spans};
 use crate::keeping::{PlaceKind, RuleSet};
 use crate::quantity::temperature::Limit;
 use crate::quantity::{Instant, Temperature};
@@ -126,11 +126,17 @@ pub fn watch(
         excursions: Vec::new(),
         gaps: Vec::new(),
     };
-    let mut spans = spans(readings.iter().copied(), rules);
-    restate(&mut spans, settings.iter().map(|(from, _)| *from));
-    for span in &spans {
+    for span in &spans(readings.iter().copied(), rules) {
         let begins = span.from.max(watch.from);
-        let ends = match (span.until, to) {
+        // What was out of limit at the last reading stays so here until a reading ends it.
+        let until = match span.shown {
+            Shown::Last { at, .. } => settings
+                .iter()
+                .map(|(from, _)| *from)
+                .find(|from| *from > at),
+            _ => Some(span.until),
+        };
+        let ends = match (until, to) {
             (Some(until), Some(to)) => Some(until.min(to)),
             (until, to) => until.or(to),
         };
@@ -160,8 +166,10 @@ impl Watch {
         rules: &RuleSet,
     ) {
         let (lowest, highest) = match shown {
-            Shown::Measured { coldest, warmest } => (coldest, warmest),
-            Shown::NoColder(last) => (last, last),
+            Shown::Measured {
+                coldest, warmest, ..
+            } => (coldest, warmest),
+            Shown::Last { shown, .. } => (shown, shown),
             Shown::Gap => {
                 self.gaps.extend(to.map(|to| (from, to)));
                 return;

@@ -83,7 +83,14 @@ fn drying_counts_as_warm_until_the_grain_is_shown_dry() {
     assert_eq!(quick.verdict("strict", late), Verdict::Good);
     assert_eq!(quick.under("strict", late).warm_minutes, 100);
     let slow = dried(180).push(time("06 13:00"), activity("0.55"));
-    assert_eq!(slow.verdict("strict", late), Verdict::UseFirst);
+    // Shown dry it has no date, and is not to be baked with at once: it goes before other dried grain.
+    let found = slow.under("strict", late);
+    assert_eq!((found.verdict, found.keep_until), (Verdict::UseFirst, None));
+    assert_eq!(found.advice, None);
+    assert!(
+        found.notes[0].contains("before other dried grain"),
+        "{found:?}"
+    );
     let too_slow = dried(240).push(time("06 14:00"), activity("0.55"));
     assert_eq!(too_slow.verdict("strict", late), Verdict::Past);
     // Measured the day after, and nobody knows what it was until then.
@@ -102,10 +109,15 @@ fn drying_counts_as_warm_until_the_grain_is_shown_dry() {
 fn grain_that_nobody_measured_is_not_dry() {
     let tale = dried(100);
     assert_eq!(tale.verdict("strict", "06 12:00"), Verdict::Unknown);
+    // Measured after that it would be past, so the deadline is told, and then it is past without a measurement too.
+    let last = time("06 14:00") - Duration::seconds(1);
     assert_eq!(
         tale.under("strict", "06 12:00").advice,
-        Some(Advice::MeasureActivity)
+        Some(Advice::MeasureActivity { by: Some(last) })
     );
+    assert_eq!(tale.verdict("strict", "06 14:00"), Verdict::Past);
+    let cold = dried(100).into("06 11:45", PlaceKind::Fridge);
+    assert_eq!(cold.verdict("strict", "08 12:00"), Verdict::Unknown);
     // What was measured before it was dried says nothing of the dried grain.
     let before = dried(100).push(time("06 09:00"), activity("0.55"));
     assert_eq!(before.verdict("strict", "06 12:00"), Verdict::Unknown);
@@ -169,9 +181,9 @@ fn wetted_grain_is_on_its_first_day_again() {
 
 #[test]
 fn wetting_makes_nothing_better() {
-    // Nobody had shown it dry; it had been past before; it was only probably dry.
-    let unknown = dried(100).push(time("27 10:00"), What::Wetted);
-    assert_eq!(unknown.verdict("strict", "27 10:30"), Verdict::Unknown);
+    // Nobody had shown it dry, and it was warm for weeks then; it had been past before; it was only probably dry.
+    let unmeasured = dried(100).push(time("27 10:00"), What::Wetted);
+    assert_eq!(unmeasured.verdict("strict", "27 10:30"), Verdict::Past);
     let past = dried(300)
         .push(time("06 15:00"), activity("0.55"))
         .push(time("27 10:00"), What::Wetted);

@@ -6,9 +6,10 @@
 //! absent: the search tree; hundreds of samples would take minutes.
 
 use super::samples::{Sample, merged};
+use crate::planning::aims::{Aim, Weights};
 use crate::planning::draft::Draft;
 use crate::planning::figures::{Figures, kilograms};
-use crate::planning::model::{Choice, Facts, Model, Weights};
+use crate::planning::model::{Choice, Facts, Held, Model};
 use crate::planning::problem::{Lot, Situation};
 use crate::planning::relaxation::Relaxation;
 use crate::planning::windows::{State, Windows};
@@ -74,6 +75,8 @@ impl Stage {
             bake.firm = true;
         }
         let mut figures = Figures::of(&situation, &windows);
+        // Moisture is what the samples are about.
+        figures.wet_end.fill(1.0);
         let arrives = situation.zone.date(at);
         if let Some(days) = figures.dry_days.last_mut() {
             days.retain(|day| figures.days[*day] >= arrives);
@@ -245,10 +248,10 @@ impl Stage {
     }
 
     fn model(&self, facts: Facts<'_>, choice: &dyn Fn(usize, usize) -> Choice) -> Model {
-        let mut model = Model::build(facts, self.weights, choice);
+        let mut model = Model::build(facts, &Held::default(), self.weights, choice);
         for bake in &self.optional {
             // Baked if there is grain for it: what it lacks weighs no more than what spoils.
-            model.weigh_short(*bake, self.weights.spoiled);
+            model.weigh_short(*bake, self.weights.of(Aim::Spoiled));
         }
         model
     }

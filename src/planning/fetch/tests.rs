@@ -1,4 +1,5 @@
 use super::*;
+use crate::planning::aims::{Aim, Weights};
 use crate::planning::plan::Fate;
 use crate::planning::tests::instances::{self, Week, bake, chilled, instance, lot, monday};
 use crate::planning::{Patience, make};
@@ -43,11 +44,12 @@ fn one_evening(optional: usize, firm: usize) -> Situation {
 }
 
 /// Only the first two aims, as the newsvendor has them.
-const TWO_AIMS: Weights = Weights {
-    short: 1000.0,
-    spoiled: 10.0,
-    rest: 0.0,
-};
+fn two_aims(short: f64, unused: f64) -> Weights {
+    Weights::only(Aim::Spoiled)
+        .with(Aim::Spoiled, 10.0)
+        .with(Aim::Short, short)
+        .with(Aim::Unused, 10.0 * unused)
+}
 
 /// The newsvendor: one period, known distribution of what is wanted, so much for a unit too few and so much
 /// for one too many. The best order is the smallest amount whose chance to suffice is at least
@@ -64,7 +66,7 @@ fn one_period_of_optional_bakes_is_the_newsvendor() {
     for (unused, bakes) in [(1.0, 3), (0.25, 4), (0.05, 5), (0.005, 6)] {
         situation.costs.unused_counts = unused;
         let request = request(&situation);
-        let found = weighed(&request, TWO_AIMS, &mut |_| true).unwrap();
+        let found = weighed(&request, two_aims(1000.0, unused), &mut |_| true).unwrap();
         // By the chances of the samples themselves.
         let samples = samples::draw(&request.lot.moisture, 6, 0.5, 200, 1);
         let suffices = |bakes: usize| {
@@ -95,8 +97,7 @@ fn a_moisture_that_varies_is_the_newsvendor_with_random_yield() {
     let mut request = request(&situation);
     for (standard, short) in [(0.02, 1000.0), (0.04, 1000.0), (0.04, 30.0), (0.04, 5.0)] {
         request.lot.moisture = Uncertain::known(0.75, standard);
-        let weights = Weights { short, ..TWO_AIMS };
-        let found = weighed(&request, weights, &mut |_| true).unwrap();
+        let found = weighed(&request, two_aims(short, 0.5), &mut |_| true).unwrap();
         let samples = samples::draw(&request.lot.moisture, 0, 0.5, 200, 1);
         let cost = |kilograms: f64| -> f64 {
             let of = |one: &Sample| {
@@ -155,7 +156,12 @@ fn the_same_question_has_the_same_answer_whatever_the_order_of_samples() {
     request.lot.moisture = Uncertain::known(0.78, 0.02);
     let once = reckoned(&request);
     assert_eq!(once, reckoned(&request));
-    let stage = Stage::new(&situation, &request.lot, request.at, Weights::ALL);
+    let stage = Stage::new(
+        &situation,
+        &request.lot,
+        request.at,
+        Weights::weighed(&situation.costs),
+    );
     let mut samples = samples::draw(&request.lot.moisture, stage.optional(), 0.5, 60, 1);
     samples.reverse();
     let turned = samples::merged(samples);
@@ -182,11 +188,16 @@ fn quick_plans_are_near_the_plans_of_the_planner() {
                 bake.firm = true;
             }
             let request = request(&situation);
-            let stage = Stage::new(&situation, &request.lot, request.at, Weights::ALL);
+            let stage = Stage::new(
+                &situation,
+                &request.lot,
+                request.at,
+                Weights::weighed(&situation.costs),
+            );
             let samples = samples::draw(&request.lot.moisture, 0, 0.5, 1, 1);
             let expected = stage.expected(&samples, Milligrams::ZERO);
             let bound = stage.bound(&samples, Milligrams::ZERO);
-            let plan = make(&situation, Patience::default(), &mut |_, _| true).unwrap();
+            let plan = make(&situation, Patience::default(), &mut |_| true).unwrap();
             let weighed = |short: f64, spoiled: f64, unused: f64| {
                 1000.0 * short + 10.0 * (spoiled + unused / 2.0)
             };
@@ -268,7 +279,7 @@ fn what_is_not_there_yet_is_not_used() {
         &situation,
         &request(&situation).lot,
         tuesday(),
-        Weights::ALL,
+        Weights::weighed(&situation.costs),
     );
     let window = stage.windows().lots.last().unwrap();
     assert_eq!(window.bakes[1], Fit::Unfit(Unfit::Date));
@@ -323,7 +334,7 @@ fn the_plan_with_what_is_fetched_agrees() {
     let mut lot = request.lot.clone();
     lot.wet = found.more.unwrap().0;
     fetched.lots.push(lot);
-    let plan = make(&fetched, Patience::default(), &mut |_, _| true).unwrap();
+    let plan = make(&fetched, Patience::default(), &mut |_| true).unwrap();
     let spoils: i64 = plan
         .left
         .iter()

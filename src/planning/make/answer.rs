@@ -1,6 +1,7 @@
 //! The plan as it is told, from a draft: draws in whole steps of the scale, what is left, what to do and when.
 
 use super::*;
+use chrono::NaiveDate;
 
 /// The answer that a draft comes to on the scale.
 pub(super) fn answer(facts: Facts<'_>, draft: &Draft, proof: Proof) -> Plan {
@@ -71,7 +72,7 @@ fn planned(facts: Facts<'_>, rounded: &Rounded, index: usize) -> PlannedBake {
     PlannedBake {
         happens,
         chance_below: (!draws.is_empty()).then(|| chance_below(situation, &draws, bake.lowest)),
-        reason: (short > 0).then(|| reason(situation, windows, rounded, index)),
+        reason: (short > 0 || !happens).then(|| reason(situation, windows, rounded, index)),
         draws,
         dry,
         short: Milligrams::new(short),
@@ -157,6 +158,7 @@ fn leftovers(facts: Facts<'_>, rounded: &Rounded) -> Vec<Leftover> {
 fn actions(facts: Facts<'_>, rounded: &Rounded) -> Vec<Action> {
     let windows = facts.windows;
     let mut actions = Vec::new();
+    let mut frozen = Vec::new();
     for (lot, window) in windows.lots.iter().enumerate() {
         let thawed = rounded
             .draws
@@ -181,22 +183,93 @@ fn actions(facts: Facts<'_>, rounded: &Rounded) -> Vec<Action> {
                 .map(|draw| draw.wet)
                 .chain([rounded.frozen_unused[lot]]),
         );
-        if let Some(by) = window
-            .freeze_by
-            .filter(|_| !window.frozen && wet > Milligrams::ZERO)
-        {
-            actions.push(Action {
-                work: Work::Freeze,
-                lot,
-                wet,
-                by,
-                bake: None,
-            });
-        }
+        frozen.push((lot, wet));
     }
+    actions.extend(freezing(facts, rounded, &frozen));
     actions.extend(drying(facts, rounded));
     actions.sort_by_key(|action| (action.by, action.work, action.lot, action.bake));
     actions
+}
+
+/// Freezing, each lot once and as early as the freezers have room for it: what expires first goes first.
+fn freezing(facts: Facts<'_>, rounded: &Rounded, amounts: &[(usize, Milligrams)]) -> Vec<Action> {
+    let Facts {
+        situation,
+        windows,
+        figures,
+    } = facts;
+    let zone = &situation.zone;
+    let mut lots: Vec<(usize, Milligrams)> = amounts
+        .iter()
+        .copied()
+        .filter(|(lot, wet)| *wet > Milligrams::ZERO && !windows.lots[*lot].frozen)
+        .collect();
+    lots.sort_by_key(|(lot, _)| (windows.lots[*lot].until, *lot));
+    // What the freezers hold at the end of each day, each lot frozen at its last moment.
+    let mut holds: Vec<i64> = vec![0; figures.days.len()];
+    let add = |lot: usize, from: Option<NaiveDate>, sign: i64, holds: &mut Vec<i64>| {
+        for (day, holds) in figures.days.iter().zip(holds.iter_mut()) {
+            let is_in = from.is_none_or(|from| from <= *day);
+            if is_in {
+                *holds += sign * in_freezer(facts, rounded, lot, *day);
+            }
+        }
+    };
+    for lot in 0..windows.lots.len() {
+        let window = &windows.lots[lot];
+        match window.freeze_by() {
+            _ if window.frozen => add(lot, None, 1, &mut holds),
+            Some(by) => add(lot, Some(zone.date(by)), 1, &mut holds),
+            None => {}
+        }
+    }
+    let mut actions = Vec::new();
+    for (lot, wet) in lots {
+        let moments = &windows.lots[lot].freezing;
+        let Some(last) = moments.last() else { continue };
+        add(lot, Some(zone.date(*last)), -1, &mut holds);
+        let fits = |by: &&Instant| {
+            let from = zone.date(**by);
+            let room = situation.capacity.freezer.map_or(i64::MAX, Milligrams::get);
+            figures.days.iter().zip(&holds).all(|(day, holds)| {
+                *day < from || holds + in_freezer(facts, rounded, lot, *day) <= room
+            })
+        };
+        let by = *moments.iter().find(fits).unwrap_or(last);
+        add(lot, Some(zone.date(by)), 1, &mut holds);
+        actions.push(Action {
+            work: Work::Freeze,
+            lot,
+            wet,
+            by,
+            bake: None,
+        });
+    }
+    actions
+}
+
+/// What of a lot is in the freezers at the end of a day, once it is frozen.
+fn in_freezer(facts: Facts<'_>, rounded: &Rounded, lot: usize, day: NaiveDate) -> i64 {
+    let Facts {
+        situation, windows, ..
+    } = facts;
+    let window = &windows.lots[lot];
+    let out_by_then = |bake: usize| {
+        let out = match window.bakes[bake] {
+            Fit::Fits {
+                thaw_at: Some(at), ..
+            } => at,
+            _ => situation.bakes[bake].mix,
+        };
+        situation.zone.date(out) <= day
+    };
+    let mine = rounded.draws.iter().filter(|draw| draw.lot == lot);
+    if window.frozen {
+        let gone = mine.filter(|draw| out_by_then(draw.bake));
+        return situation.lots[lot].wet.get() - gone.map(|draw| draw.wet.get()).sum::<i64>();
+    }
+    let waiting = mine.filter(|draw| draw.state == State::Thawed && !out_by_then(draw.bake));
+    rounded.frozen_unused[lot].get() + waiting.map(|draw| draw.wet.get()).sum::<i64>()
 }
 
 /// Drying by the day: the lot that must be in the dryer first goes first, on the earliest day with time.
@@ -225,10 +298,18 @@ fn drying(facts: Facts<'_>, rounded: &Rounded) -> Vec<Action> {
         )
         .get();
         let water = figures.water_per_dry[lot] / figures.wet_per_dry[lot];
-        for day in &figures.dry_days[lot] {
-            // One milligram of water less, since dry grain is rounded to whole milligrams.
-            let fits = ((room[*day] - 1.0).max(0.0) / water) as i64 / step * step;
-            let part = left.min(fits);
+        // One milligram of water less, since dry grain is rounded to whole milligrams.
+        let fits = |room: f64| ((room - 1.0).max(0.0) / water) as i64 / step * step;
+        let least = (situation.capacity.portion.get() + step - 1) / step * step;
+        let days = &figures.dry_days[lot];
+        for (at, day) in days.iter().enumerate() {
+            let mut part = left.min(fits(room[*day]));
+            // No rest that nobody would put into the dryer, where the next day can take a little more.
+            let rest = left - part;
+            let next = days.get(at + 1).map_or(0, |next| fits(room[*next]));
+            if rest > 0 && rest < least && next >= least && part >= 2 * least {
+                part -= least - rest;
+            }
             let last = windows.lots[lot].dry_by;
             let by = evening(situation, figures.days[*day])
                 .into_iter()
@@ -292,7 +373,27 @@ fn aims(facts: Facts<'_>, bakes: &[PlannedBake], left: &[Leftover], actions: &[A
             }
         }
     }
+    let wanted = |bake: usize| situation.bakes[bake].wanted.get() as f64;
+    let parts = |of: &dyn Fn(usize) -> Option<f64>| {
+        let parts = (0..bakes.len()).filter(|bake| wanted(*bake) > 0.0);
+        let parts: Vec<f64> = parts.filter_map(of).collect();
+        [
+            parts.iter().copied().fold(0.0, f64::max),
+            parts.iter().sum(),
+        ]
+    };
+    let apart = |bake: usize| (bakes[bake].dry.get() as f64 - wanted(bake)) / wanted(bake);
+    let optional = || {
+        let bakes = situation.bakes.iter().zip(bakes);
+        bakes.filter(|(bake, _)| !bake.firm)
+    };
     Aims {
+        firm_under: parts(&|bake| situation.bakes[bake].firm.then(|| (-apart(bake)).max(0.0))),
+        uneven: parts(&|bake| bakes[bake].happens.then(|| apart(bake).abs())),
+        optional: [
+            optional().filter(|(_, planned)| planned.happens).count(),
+            optional().count(),
+        ],
         short: total(bakes.iter().map(|bake| bake.short)),
         spoiled,
         preserved_unused: of_fate(&[Fate::Frozen, Fate::Dried]),

@@ -10,7 +10,9 @@ impl Model {
             windows,
             figures,
         } = facts;
-        let Some(freezer) = figures.freezer else {
+        // Where nothing can be frozen, what lies in the freezers may stay: they hold it whatever they are said to take.
+        let may_freeze = windows.lots.iter().any(|lot| !lot.freezing.is_empty());
+        let Some(freezer) = figures.freezer.filter(|_| may_freeze) else {
             return;
         };
         let mut before = None;
@@ -78,29 +80,25 @@ impl Model {
         }
     }
 
-    pub(super) fn add_promises(&mut self, facts: Facts<'_>, weights: Weights) {
-        let worth = match facts.situation.promises {
-            PromiseRule::Stay => PROMISE_HOLDS,
-            PromiseRule::StayIfFree => PROMISE_IF_FREE,
-        };
+    /// What was promised and is not given.
+    pub(super) fn add_promises(&mut self, facts: Facts<'_>) {
         for promised in &facts.situation.promised {
-            let Some(pair) = self
+            if !may_go(facts, promised.lot, promised.bake) {
+                continue;
+            }
+            let dry = kilograms(promised.wet) / facts.figures.wet_per_dry[promised.lot];
+            let mut terms: Vec<(usize, f64)> = self
                 .pairs
                 .iter()
-                .find(|pair| pair.lot == promised.lot && pair.bake == promised.bake)
-            else {
-                continue;
-            };
-            let dry = kilograms(promised.wet) / facts.figures.wet_per_dry[promised.lot];
-            let mut terms: Vec<(usize, f64)> = pair
-                .amounts
-                .iter()
-                .map(|(_, column)| (*column, -1.0))
+                .filter(|pair| pair.lot == promised.lot && pair.bake == promised.bake)
+                .flat_map(|pair| &pair.amounts)
+                .map(|(_, column)| (*column, 1.0))
                 .collect();
-            let kept = self.program.amount(-weights.rest * worth, dry);
-            terms.push((kept, 1.0));
-            self.program.row(terms, Sense::AtMost, 0.0);
-            self.kept.push((promised.lot, promised.bake, kept, dry));
+            let missing = self.program.amount(0.0, dry);
+            terms.push((missing, 1.0));
+            self.program.row(terms, Sense::AtLeast, dry);
+            self.missing
+                .push((promised.lot, promised.bake, missing, dry));
         }
     }
 }

@@ -26,8 +26,9 @@ impl Model {
             draft.frozen_unused[lot] = value(self.frozen_unused[lot]);
             draft.dried_unused[lot] = value(self.dried_unused[lot]);
         }
-        for (bake, happens) in self.happens.iter().enumerate() {
-            draft.happens[bake] = happens.is_none_or(|column| values[column] > 0.5);
+        for (bake, columns) in self.bakes.iter().enumerate() {
+            draft.happens[bake] = columns.over_under.is_some()
+                && columns.happens.is_none_or(|column| values[column] > 0.5);
         }
         draft
     }
@@ -70,18 +71,29 @@ impl Model {
                 }
             }
         }
-        for (bake, [over, under]) in self.over_under.iter().enumerate() {
+        for (bake, columns) in self.bakes.iter().enumerate() {
+            let Some([over, under]) = columns.over_under else {
+                continue;
+            };
             let [lowest, wanted, _] = figures.bakes[bake];
             let got = draft.got(bake);
-            if let Some(happens) = self.happens[bake] {
+            if let Some(happens) = columns.happens {
                 values[happens] = f64::from(u8::from(draft.happens[bake]));
             }
-            if let Some(short) = self.short[bake] {
+            if let Some(short) = columns.short {
                 values[short] = (lowest - got).max(0.0);
             }
+            if let Some(risk) = columns.risk {
+                values[risk] = (lowest - draft.got_at_the_wet_end(figures, bake)).max(0.0);
+            }
             let wanted = if draft.happens[bake] { wanted } else { 0.0 };
-            values[*over] = (got - wanted).max(0.0);
-            values[*under] = (wanted - got).max(0.0);
+            values[over] = (got - wanted).max(0.0);
+            values[under] = (wanted - got).max(0.0);
+        }
+        for (worst, aim) in self.worst.iter().zip([Aim::FirmWorst, Aim::Worst]) {
+            if let Some(worst) = worst {
+                values[*worst] = draft.value(facts, aim);
+            }
         }
         let mut dryer = vec![figures.dryer; figures.days.len()];
         for lot in 0..self.spoiled.len() {
@@ -111,8 +123,8 @@ impl Model {
                 left -= part;
             }
         }
-        for (lot, bake, column, most) in &self.kept {
-            values[*column] = draft.given(*lot, *bake).min(*most);
+        for (lot, bake, column, promised) in &self.missing {
+            values[*column] = (promised - draft.given(*lot, *bake)).max(0.0);
         }
         values
     }

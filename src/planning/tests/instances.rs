@@ -5,7 +5,7 @@ use crate::dough::house::Work;
 use crate::grain::Form;
 use crate::keeping::{Event, History, PlaceKind, RuleSet, What};
 use crate::planning::Situation;
-use crate::planning::problem::{Bake, Capacity, Costs, Lot, PromiseRule};
+use crate::planning::problem::{Bake, Capacity, Costs, Lot};
 use crate::quantity::{Instant, Milligrams, Temperature, Uncertain, Zone};
 use chrono::{DateTime, Duration};
 
@@ -111,6 +111,7 @@ pub fn lot(code: &str, mash_out: Instant, wet_grams: i64, moisture: f64) -> Lot 
         wet: Milligrams::new(wet_grams * 1000),
         moisture: Uncertain::known(moisture, 0.01),
         histories: vec![chilled(mash_out)],
+        conditions: Vec::new(),
         form: Form::Whole,
         colour: Some(Colour::Pale),
         grist: Some("barley malt".parse().unwrap()),
@@ -147,7 +148,6 @@ pub fn empty() -> Situation {
         lots: Vec::new(),
         bakes: Vec::new(),
         promised: Vec::new(),
-        promises: PromiseRule::Stay,
         capacity: Capacity::of(&Work::default(), std::iter::empty()),
         costs: Costs::from(&Work::default()),
         careful: false,

@@ -18,7 +18,7 @@ fn every_week_gets_a_plan_that_is_never_worse_than_oldest_first() {
     for week in Week::ALL {
         for seed in 1..=5 {
             let situation = instance(week, 8, 7, seed);
-            let plan = make(&situation, Patience::default(), &mut |_, _| true).unwrap();
+            let plan = make(&situation, Patience::default(), &mut |_| true).unwrap();
             let (ours, oldest) = (first_two(&plan.aims), first_two(&plan.oldest_first));
             // Each draw on the scale is good to a step.
             let steps = 1000 * situation.bakes.len() as i64;

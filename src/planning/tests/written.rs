@@ -2,8 +2,8 @@
 
 use crate::planning::program::{Program, Sense};
 
-/// Columns as cost, lower, upper (-1: none), whole; rows as terms, sense, bound.
-pub fn written(program: &Program) -> serde_json::Value {
+/// Columns as lower, upper (-1: none), whole; rows as terms, sense, bound; aims as terms, in their order.
+pub fn written(program: &Program, aims: &[Vec<(usize, f64)>]) -> serde_json::Value {
     let columns: Vec<_> = program
         .columns
         .iter()
@@ -13,7 +13,7 @@ pub fn written(program: &Program) -> serde_json::Value {
             } else {
                 -1.0
             };
-            serde_json::json!([column.cost, column.lower, upper, u8::from(column.whole)])
+            serde_json::json!([column.lower, upper, u8::from(column.whole)])
         })
         .collect();
     let rows: Vec<_> = program
@@ -28,5 +28,5 @@ pub fn written(program: &Program) -> serde_json::Value {
             serde_json::json!([row.terms, sense, row.bound])
         })
         .collect();
-    serde_json::json!({ "columns": columns, "rows": rows })
+    serde_json::json!({ "columns": columns, "rows": rows, "aims": aims })
 }

@@ -149,6 +149,8 @@ pub struct Settings {
     drying_cost_per_kg: f64,
     grain_worth_per_kg: Option<f64>,
     unused_counts: f64,
+    risk: f64,
+    even_first: bool,
 }
 
 impl Settings {
@@ -178,6 +180,8 @@ impl Settings {
             drying_cost_per_kg: work.drying_per_kg,
             grain_worth_per_kg: work.worth_per_kg,
             unused_counts: fraction(work.unused_counts),
+            risk: fraction(work.risk),
+            even_first: work.even_first,
         }
     }
 }

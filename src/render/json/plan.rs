@@ -2,10 +2,11 @@
 
 use super::fraction;
 use crate::planning::Situation;
+use crate::planning::aims::Aim;
 use crate::planning::plan::{Aims as PlannedAims, Leftover, PlannedBake};
 use crate::planning::reason::Reason;
 use crate::quantity::{Milligrams, Zone};
-use crate::report::plan::{Change as Changed, PlanAnswer};
+use crate::report::plan::{Change as Changed, Moved, PlanAnswer};
 use serde::Serialize;
 
 /// `plan --json`.
@@ -16,10 +17,12 @@ pub struct Plan {
     careful: bool,
     accepted: bool,
     status: &'static str,
+    unproven: Option<&'static str>,
     gap: f64,
     short_gap_g: f64,
     spoiled_gap_g: f64,
     bakes: Vec<Bake>,
+    conditions: Vec<Condition>,
     actions: Vec<Action>,
     spoiled_dry_g: f64,
     spare: Vec<Spare>,
@@ -79,7 +82,10 @@ pub(super) struct Spare {
 #[derive(Serialize)]
 struct Aims {
     short_dry_g: f64,
+    largest_firm_shortfall: f64,
+    optional_baked: usize,
     spoiled_dry_g: f64,
+    largest_off_target: f64,
     preserved_unused_dry_g: f64,
     frozen_wet_g: f64,
     dried_wet_g: f64,
@@ -91,11 +97,20 @@ struct Aims {
 }
 
 #[derive(Serialize)]
+struct Condition {
+    lot: String,
+    by: String,
+    at_most_c: f64,
+    bakes: Vec<String>,
+}
+
+#[derive(Serialize)]
 struct Change {
     bake: String,
     lot: String,
     before_wet_g: f64,
     after_wet_g: f64,
+    because: Option<&'static str>,
 }
 
 impl Plan {
@@ -113,11 +128,22 @@ impl Plan {
             careful: situation.careful,
             accepted: answer.accepted,
             status: plan.proof.status.as_str(),
+            unproven: plan.proof.unproven.map(Aim::as_str),
             gap: rounded(plan.proof.gap),
             short_gap_g: plan.proof.short_gap.grams(),
             spoiled_gap_g: plan.proof.spoiled_gap.grams(),
             bakes: (0..bakes.len())
                 .map(|bake| Bake::new(answer, bake, zone))
+                .collect(),
+            conditions: answer
+                .conditions()
+                .into_iter()
+                .map(|(lot, condition, of)| Condition {
+                    lot: code(lot),
+                    by: zone.rfc3339(condition.by),
+                    at_most_c: condition.at_most.in_celsius().degrees_celsius(),
+                    bakes: of.into_iter().map(|bake| bakes[bake].clone()).collect(),
+                })
                 .collect(),
             actions: plan
                 .actions
@@ -200,7 +226,10 @@ impl From<&PlannedAims> for Aims {
     fn from(aims: &PlannedAims) -> Self {
         Self {
             short_dry_g: aims.short.grams(),
+            largest_firm_shortfall: fraction(aims.firm_under[0]),
+            optional_baked: aims.optional[0],
             spoiled_dry_g: aims.spoiled.grams(),
+            largest_off_target: fraction(aims.uneven[0]),
             preserved_unused_dry_g: aims.preserved_unused.grams(),
             frozen_wet_g: aims.frozen_wet.grams(),
             dried_wet_g: aims.dried_wet.grams(),
@@ -220,6 +249,7 @@ impl From<&Changed> for Change {
             lot: change.lot.clone(),
             before_wet_g: change.before.grams(),
             after_wet_g: change.after.grams(),
+            because: change.because.map(Moved::as_str),
         }
     }
 }

@@ -107,6 +107,9 @@ pub struct Air {
     coldest_c: Option<f64>,
     warmest_c: Option<f64>,
     mean_c: Option<f64>,
+    layer_cm: Option<f64>,
+    grain_warmest_c: Option<f64>,
+    grain_warm_minutes: Option<i64>,
     within_minutes: Option<i64>,
     outside_minutes: Option<i64>,
     unknown_minutes: Option<i64>,
@@ -158,6 +161,7 @@ impl Air {
         let watch = answer.watch.as_ref();
         let at = |at: Option<Instant>| at.map(|at| zone.rfc3339(at));
         let limit = answer.limit(shown.rules);
+        let grain = answer.grain.as_ref();
         let celsius = |limit: Limit| limit.in_celsius().degrees_celsius();
         let limited = watch.filter(|_| limit.is_some());
         let lots = |lots: &[Touched]| lots.iter().map(|lot| touched(lot, zone)).collect();
@@ -179,6 +183,9 @@ impl Air {
             coldest_c: watch.map(|watch| watch.lowest.degrees_celsius()),
             warmest_c: watch.map(|watch| watch.highest.degrees_celsius()),
             mean_c: watch.map(|watch| (watch.mean * 1000.0).round() / 1000.0),
+            layer_cm: grain.map(|grain| grain.layer.depth.centimetres()),
+            grain_warmest_c: grain.map(|grain| grain.highest.degrees_celsius()),
+            grain_warm_minutes: grain.map(|grain| times::begun_minutes(grain.warm)),
             within_minutes: limited.map(|watch| watch.within.num_minutes()),
             outside_minutes: limited.map(|watch| times::begun_minutes(watch.outside)),
             unknown_minutes: watch.map(|watch| times::begun_minutes(watch.unknown)),

@@ -1,8 +1,8 @@
 //! How good a plan is, in words: how near to the best, and what each aim comes to.
 
 use super::Words;
+use crate::planning::aims::Aim;
 use crate::planning::plan::{Aims, Proof, Status};
-use crate::quantity::Milligrams;
 use crate::render::numbers::trimmed;
 
 /// Headings of the aims.
@@ -12,26 +12,24 @@ impl Words<'_> {
     /// How good the plan is.
     pub fn proof_words(&self, proof: &Proof) -> String {
         if proof.status == Status::Optimal {
-            return "Best possible: no plan does better, the aims taken in the order below."
-                .to_owned();
+            return "No better plan exists for these aims, in this order.".to_owned();
         }
         let stopped = if proof.status == Status::Stopped {
             "Stopped when you asked for it: "
         } else {
             "Not proven best: "
         };
-        let by = |mass: Milligrams, what: &str| {
-            if mass == Milligrams::ZERO {
-                format!("no plan has less {what}")
-            } else {
-                format!("at best {} less {what}", self.dry(mass))
-            }
+        let Some(first) = proof.unproven else {
+            return format!("{stopped}every aim is the best possible.");
+        };
+        let left = match first {
+            Aim::Short => format!("at best {} less", self.dry(proof.short_gap)),
+            Aim::Spoiled => format!("at best {} less", self.dry(proof.spoiled_gap)),
+            _ => format!("within {} of the best", gap(proof.gap)),
         };
         format!(
-            "{stopped}within {} of the best in all; {}; {}.",
-            gap(proof.gap),
-            by(proof.short_gap, "short"),
-            by(proof.spoiled_gap, "spoiled")
+            "{stopped}{}: {left}. Aims before it cannot be better.",
+            aim(first)
         )
     }
 
@@ -42,7 +40,16 @@ impl Words<'_> {
             [label.to_owned(), show(&plan.aims), show(&plan.oldest_first)]
         };
         let mut rows = vec![
-            both("dry grain that bakes lack", &|aims| self.dry(aims.short)),
+            both("dry grain that firm bakes lack", &|aims| {
+                self.dry(aims.short)
+            }),
+            both("firm bake furthest below what it wants", &|aims| {
+                part(aims.firm_under[0])
+            }),
+            both("optional bakes baked", &|aims| {
+                let [baked, all] = aims.optional;
+                format!("{baked} of {all}")
+            }),
             both("dry grain spoiled", &|aims| self.dry(aims.spoiled)),
         ];
         if plan.aims.spoiled_cost.is_some() {
@@ -52,6 +59,9 @@ impl Words<'_> {
             }));
         }
         rows.extend([
+            both("bake furthest from what it wants", &|aims| {
+                part(aims.uneven[0])
+            }),
             both("dry grain frozen or dried for no bake", &|aims| {
                 self.dry(aims.preserved_unused)
             }),
@@ -64,9 +74,6 @@ impl Words<'_> {
             both("cost of that work", &|aims| {
                 format!("{:.2}", aims.work_cost)
             }),
-            both("more or less dry grain than wanted", &|aims| {
-                self.dry(aims.distance)
-            }),
             both("lots weighed out", &|aims| aims.lots.to_string()),
             both("hours left when used, on average", &|aims| {
                 aims.hours_left
@@ -75,6 +82,26 @@ impl Words<'_> {
         ]);
         rows
     }
+}
+
+/// An aim in words.
+pub fn aim(aim: Aim) -> &'static str {
+    match aim {
+        Aim::Short => "dry grain that firm bakes lack",
+        Aim::Promises => "promised dry grain that is not given",
+        Aim::Risk => "risk of firm bakes below their minimum",
+        Aim::FirmWorst | Aim::FirmUnder => "firm bakes below what they want",
+        Aim::Optional => "optional bakes baked",
+        Aim::Spoiled => "dry grain spoiled",
+        Aim::Worst | Aim::Uneven => "how far bakes are from what they want",
+        Aim::Unused => "dry grain frozen or dried for no bake",
+        Aim::Rest => "work, lots weighed out and age",
+    }
+}
+
+/// A part in whole percent.
+fn part(part: f64) -> String {
+    format!("{:.0} %", part * 100.0)
 }
 
 /// A gap in percent, never shown as nothing where there is one.

@@ -10,7 +10,7 @@ use crate::render::log::firmness;
 use crate::render::numbers::Units;
 use crate::render::times;
 use crate::report::bake::BakeAnswer;
-use crate::report::plan::{Change, PlanAnswer, PlanGround};
+use crate::report::plan::{Change, Moved, PlanAnswer, PlanGround};
 
 /// Headings of the list of bakes.
 pub(in crate::render) const BAKE_HEADINGS: [&str; 4] = ["BAKE", "MIX", "DRY GRAIN", "FORMULA"];
@@ -93,12 +93,12 @@ impl Words<'_> {
                 .map_or(String::new(), |reason| format!(": {}", self.reason(reason)));
             lines.push(format!("SHORT {} dry{why}", self.dry(planned.short)));
         } else if !planned.happens {
-            lines.push("no grain is left for it that fits".to_owned());
+            lines.extend(planned.reason.as_ref().map(|reason| self.reason(reason)));
         } else if planned.dry.get() + self.answer.ground.situation.capacity.step.get()
             < asked.wanted.get()
         {
             lines.push(format!(
-                "{} wanted, {} is the least",
+                "wanted {}, minimum {}",
                 self.dry(asked.wanted),
                 self.dry(asked.lowest)
             ));
@@ -108,14 +108,14 @@ impl Words<'_> {
             && bake.needs.dry_lowest < bake.needs.dry_wanted
         {
             lines.push(format!(
-                "its moisture is uncertain: in {:.0} of 100 cases less than the least",
+                "{:.0} % risk of less than the minimum: its moisture is uncertain",
                 (chance * 100.0).ceil().min(99.0)
             ));
         }
         lines
     }
 
-    /// Why a bake lacks grain.
+    /// Why a bake lacks grain or is not baked.
     pub fn reason(&self, reason: &Reason) -> String {
         match reason {
             Reason::NothingInDate => "no lot is in date then".to_owned(),
@@ -125,10 +125,9 @@ impl Words<'_> {
                 format!("only {} grain is in date then", names.join(" and "))
             }
             Reason::NamedLots => "the lots named for it are past by then or used up".to_owned(),
-            Reason::MayHold(cereals) => format!(
-                "what is in date then may hold {}",
-                cereals.join(" or ")
-            ),
+            Reason::MayHold(cereals) => {
+                format!("what is in date then may hold {}", cereals.join(" or "))
+            }
             Reason::TooLittle(all) => {
                 format!("all grain that fits comes to {} dry", self.dry(*all))
             }
@@ -143,10 +142,13 @@ impl Words<'_> {
                 let codes: Vec<&str> = others.iter().map(|bake| self.bake(*bake)).collect();
                 format!("what fits goes into {}", codes.join(", "))
             }
-            Reason::Handling => {
-                "what fits cannot be weighed out, frozen or dried for it: too small, no room, no time"
-                    .to_owned()
+            Reason::FreezersFull => {
+                "what fits would have to be frozen until then: the freezers are full".to_owned()
             }
+            Reason::DryerFull => {
+                "what fits would have to be dried: the dryer has no time for it".to_owned()
+            }
+            Reason::Handling => "what is left that fits is too little to weigh out".to_owned(),
         }
     }
 
@@ -162,7 +164,12 @@ impl Words<'_> {
             lot.to_owned()
         };
         let bake = action.bake.map(|bake| self.bake(bake));
-        format!("by {by} {}", task_words(action.work, &wet, &of_lot, bake))
+        let into = self.answer.places(action.work).join(" or ");
+        let into = (!into.is_empty()).then_some(into.as_str());
+        format!(
+            "by {by} {}",
+            task_words(action.work, &wet, &of_lot, (into, bake))
+        )
     }
 
     /// What is to be done, day by day.
@@ -174,6 +181,26 @@ impl Words<'_> {
             .map(|(day, actions)| {
                 let tasks = actions.iter().map(|action| self.task(action));
                 (times::date(day, today), tasks.collect())
+            })
+            .collect()
+    }
+
+    /// What the plan counts on, a line each.
+    pub fn condition_lines(&self) -> Vec<String> {
+        let conditions = self.answer.conditions().into_iter();
+        conditions
+            .map(|(lot, condition, bakes)| {
+                let codes: Vec<&str> = bakes.iter().map(|bake| self.bake(*bake)).collect();
+                let falls = match codes.as_slice() {
+                    [] => "the plan counts on it".to_owned(),
+                    codes => format!("{} may not be made of it otherwise", codes.join(", ")),
+                };
+                format!(
+                    "by {} take the temperature of {}: it must be {} or less; {falls}",
+                    self.when(condition.by),
+                    self.code(lot),
+                    self.units.temperature(condition.at_most.in_celsius())
+                )
             })
             .collect()
     }
@@ -230,16 +257,22 @@ impl Words<'_> {
     pub fn change(&self, change: &Change) -> String {
         let mass = |mass| self.units.weighed(mass);
         let (bake, lot) = (&change.bake, &change.lot);
+        let because = match change.because {
+            None => "",
+            Some(Moved::Gone) => "; less is there",
+            Some(Moved::Unfit) => "; it may not go into it then",
+            Some(Moved::FirmBakes) => "; a firm bake would fall short otherwise",
+        };
         if change.before == Milligrams::ZERO {
             format!("{bake}: {} of {lot}, new", mass(change.after))
         } else if change.after == Milligrams::ZERO {
             format!(
-                "{bake}: nothing of {lot}, {} was promised",
+                "{bake}: nothing of {lot}, {} was promised{because}",
                 mass(change.before)
             )
         } else {
             format!(
-                "{bake}: {} of {lot} instead of {}",
+                "{bake}: {} of {lot} instead of {}{because}",
                 mass(change.after),
                 mass(change.before)
             )
@@ -250,6 +283,20 @@ impl Words<'_> {
     pub fn note_lines(&self) -> Vec<String> {
         let ground = &self.answer.ground;
         let mut notes = left_out(ground);
+        for place in &ground.unfit_places {
+            notes.push(format!(
+                "{} is not used: it is stated at {}, and may be {} at most.",
+                place.name,
+                self.units.temperature(place.at),
+                self.units.temperature(place.limit.in_celsius())
+            ));
+        }
+        let capacity = &ground.situation.capacity;
+        if capacity.has_freezer && !ground.situation.may_freeze() {
+            notes.push(
+                "Nothing more is frozen: the freezers already hold what they take.".to_owned(),
+            );
+        }
         if let Some(crowded) = &self.answer.crowded {
             notes.push(format!(
                 "The fridges would hold {} on {}, and take {}.",
@@ -268,19 +315,23 @@ impl Words<'_> {
     }
 }
 
-/// `freeze 6.2 kg of COR-261120-15; better earlier`.
+/// `freeze 6.2 kg of COR-261120-15`.
 pub(in crate::render) fn task_words(
     work: Work,
     wet: &str,
     lot: &str,
-    bake: Option<&str>,
+    (into, bake): (Option<&str>, Option<&str>),
 ) -> String {
+    let bake = bake.map_or(String::new(), |bake| format!(", for {bake}"));
     match work {
-        Work::Freeze => format!("freeze {wet} of {lot}; better earlier"),
+        Work::Freeze => match into {
+            Some(into) => format!("freeze {wet} of {lot} in {into}"),
+            None => format!("freeze {wet} of {lot}"),
+        },
         Work::Dry => format!("dry {wet} of {lot}"),
         Work::Thaw => format!(
-            "take {wet} of {lot} from the freezer into the fridge{}",
-            bake.map_or(String::new(), |bake| format!(", for {bake}"))
+            "take {wet} of {lot} from the freezer into {}{bake}",
+            into.unwrap_or("the fridge")
         ),
     }
 }

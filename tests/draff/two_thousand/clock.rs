@@ -3,6 +3,8 @@
 //! It shares nothing with the program but the page: no intervals, no limits read from a file, no zone. Times
 //! are whole minutes since 1970, temperatures thousandths of a degree Celsius.
 
+use super::layer;
+
 /// Minutes since 1970, UTC.
 pub type Minute = i64;
 
@@ -54,9 +56,16 @@ pub struct Judged {
     pub warm: i64,
 }
 
+/// What the logger of the fridge measured, and whether its probe hangs in the air or sticks in the grain.
+#[derive(Clone, Copy)]
+pub struct Logged<'a> {
+    pub readings: &'a [(Minute, i32)],
+    pub of_air: bool,
+}
+
 /// The worst of all lines of descent; the earliest date of those that may be used.
-pub fn judge_all(pasts: &[Past], air: &[(Minute, i32)], now: Minute) -> Judged {
-    let all: Vec<Judged> = pasts.iter().map(|past| judge(past, air, now)).collect();
+pub fn judge_all(pasts: &[Past], logged: Logged<'_>, now: Minute) -> Judged {
+    let all: Vec<Judged> = pasts.iter().map(|past| judge(past, logged, now)).collect();
     let verdict = all.iter().map(|one| one.verdict).max().unwrap();
     Judged {
         verdict,
@@ -73,7 +82,7 @@ pub fn judge_all(pasts: &[Past], air: &[(Minute, i32)], now: Minute) -> Judged {
 /// The last good second, and what follows it.
 type End = (i64, Verdict);
 
-fn judge(past: &Past, air: &[(Minute, i32)], now: Minute) -> Judged {
+fn judge(past: &Past, logged: Logged<'_>, now: Minute) -> Judged {
     let mut ends: Vec<End> = past
         .told
         .iter()
@@ -97,16 +106,26 @@ fn judge(past: &Past, air: &[(Minute, i32)], now: Minute) -> Judged {
     let mut use_first = false;
     // Nothing changes between two moments at which something became known.
     let known = past.told.iter().map(|(at, _)| *at);
+    let stays = fridge_stays(past, logged);
+    let air = logged.readings;
     let mut changes: Vec<Minute> = known
         .chain(air.iter().map(|(at, _)| *at))
+        .chain(air.last().map(|(last, _)| last + LONGEST_GAP))
         .filter(|at| *at > from)
         .collect();
     changes.sort_unstable_by_key(|at| std::cmp::Reverse(*at));
-    let mut air_now = Air::of(past, air, from, minute);
+    for stay in &stays {
+        ends.extend(
+            stay.unsettled(past)
+                .filter(|last| cold.is_some_and(|cold| *last >= cold))
+                .map(|last| ((last + LONGEST_GAP) * 60, Verdict::Unknown)),
+        );
+    }
+    let mut air_now = Air::of(past, &stays, from, minute);
     loop {
         air_now.comes_into_cold = false;
         if minute == from || changes.last() == Some(&minute) {
-            air_now = Air::of(past, air, from, minute);
+            air_now = Air::of(past, &stays, from, minute);
             while changes.last() == Some(&minute) {
                 changes.pop();
             }
@@ -117,8 +136,8 @@ fn judge(past: &Past, air: &[(Minute, i32)], now: Minute) -> Judged {
             walk.at_now = (walk.day, walk.warm);
         }
         let has_ended = ends.iter().any(|(_, verdict)| *verdict == Verdict::Past);
-        let stays = past.told.iter().all(|(at, _)| *at <= minute);
-        if minute >= now && stays && (has_ended || air_now.class == Class::Frozen) {
+        let nothing_comes = changes.is_empty();
+        if minute >= now && nothing_comes && (has_ended || air_now.class == Class::Frozen) {
             break;
         }
         walk.pass(&air_now);
@@ -185,13 +204,13 @@ fn cooling(past: &Past, mash_out: Minute) -> Result<Minute, End> {
         .find(|(at, read)| *read <= COLD && !contradicted(*at));
     let cold = read_cold.map(|(at, _)| *at).into_iter().chain(word).min();
     let before_cold = |at: Minute| cold.is_none_or(|cold| at <= cold);
-    let too_warm = |least: i32, after: Minute| {
+    let too_warm = |most: i32, after: Minute| {
         reads
             .iter()
-            .any(|(at, read)| *at > after && before_cold(*at) && *read >= least)
+            .any(|(at, read)| *at > after && before_cold(*at) && *read > most)
     };
     if too_warm(21_000, mash_out + 120) {
-        return Err(((mash_out + 120) * 60 - 1, Verdict::Past));
+        return Err(((mash_out + 120) * 60, Verdict::Past));
     }
     let first = reads
         .iter()
@@ -206,7 +225,7 @@ fn cooling(past: &Past, mash_out: Minute) -> Result<Minute, End> {
         .map(|(at, _)| *at);
     let deadline = first.map_or(total, |first| total.min(first + 4 * 60));
     if too_warm(COLD, deadline) {
-        return Err((deadline * 60 - 1, Verdict::Past));
+        return Err((deadline * 60, Verdict::Past));
     }
     if first.is_none() && word.is_none() {
         return Err(((mash_out + 120) * 60, Verdict::Unknown));
@@ -217,11 +236,88 @@ fn cooling(past: &Past, mash_out: Minute) -> Result<Minute, End> {
     }
 }
 
+/// Two readings further apart than this say nothing of the time between, in minutes.
+const LONGEST_GAP: Minute = 4 * 60;
+
+/// A stay in the fridge with what its logger says of the grain there.
+struct FridgeStay {
+    from: Minute,
+    to: Option<Minute>,
+    grain: Vec<(Minute, i32)>,
+}
+
+impl FridgeStay {
+    /// The last reading, where the grain was out of limit then and nothing tells of the time after it.
+    fn unsettled(&self, past: &Past) -> Option<Minute> {
+        let (last, grain) = *self.grain.last()?;
+        let until = last + LONGEST_GAP;
+        let was_there = self.from <= last && self.to.is_none_or(|to| to >= until);
+        let is_read = past
+            .told
+            .iter()
+            .any(|(at, told)| matches!(told, Told::Read(_)) && *at > last && *at <= until);
+        (was_there && grain > COLD && !is_read).then_some(last)
+    }
+}
+
+/// Moves within the fridge are one stay there.
+fn fridge_stays(past: &Past, logged: Logged<'_>) -> Vec<FridgeStay> {
+    let mut moves: Vec<(Minute, usize)> = past
+        .told
+        .iter()
+        .filter_map(|(at, told)| match told {
+            Told::Into(place) => Some((*at, *place)),
+            _ => None,
+        })
+        .collect();
+    moves.sort_by_key(|(at, _)| *at);
+    let mut stays: Vec<(Minute, usize, Option<Minute>)> = Vec::new();
+    for (at, place) in moves {
+        match stays.last_mut() {
+            Some((_, last, _)) if *last == place => {}
+            last => {
+                if let Some((_, _, to)) = last {
+                    *to = Some(at);
+                }
+                stays.push((at, place, None));
+            }
+        }
+    }
+    let air = logged.readings;
+    stays
+        .into_iter()
+        .filter(|(_, place, _)| *place == FRIDGE)
+        .map(|(from, _, to)| {
+            let first = air.partition_point(|(at, _)| *at <= from).saturating_sub(1);
+            let after = air.partition_point(|(at, _)| to.is_none_or(|to| *at < to));
+            let air = &air[first..(after + 1).min(air.len()).max(first)];
+            let grain = if logged.of_air {
+                layer::in_air(air)
+            } else {
+                air.to_vec()
+            };
+            FridgeStay { from, to, grain }
+        })
+        .collect()
+}
+
 #[derive(Clone, Copy, Debug, PartialEq)]
 enum Class {
     Frozen,
     Cold,
     Warm,
+}
+
+impl Class {
+    fn of(warmest: i32) -> Self {
+        if warmest <= FROZEN {
+            Self::Frozen
+        } else if warmest <= COLD {
+            Self::Cold
+        } else {
+            Self::Warm
+        }
+    }
 }
 
 /// How warm the grain can have been in one minute.
@@ -231,12 +327,14 @@ struct Air {
     warmest: i32,
     /// Whether nobody measured a place that is measured.
     gap: bool,
+    /// Whether only the logger's last reading says how warm it was.
+    provisional: bool,
     /// Whether it comes into a place stated to be cold at this minute.
     comes_into_cold: bool,
 }
 
 impl Air {
-    fn of(past: &Past, air: &[(Minute, i32)], from: Minute, minute: Minute) -> Self {
+    fn of(past: &Past, stays: &[FridgeStay], from: Minute, minute: Minute) -> Self {
         let marks = |told: &Told| matches!(told, Told::Into(_) | Told::Read(_));
         let moments = || {
             past.told
@@ -270,37 +368,56 @@ impl Air {
         };
         let mut known: Vec<i32> = read_at(left).filter(|read| !freezes(*read)).collect();
         known.extend(right.into_iter().flat_map(read_at));
-        let mut gap = false;
-        if let Some((_, place)) = place
+        let (mut gap, mut provisional) = (false, false);
+        // With the source and not measured, it counts as cold and no colder.
+        let warmest = |known: &[i32]| known.iter().copied().max().unwrap_or(COLD);
+        if let Some((entered, place)) = place
             && !is_read
         {
-            let next = air.partition_point(|(at, _)| *at <= minute);
-            match (
-                place,
-                next.checked_sub(1).map(|last| air[last]),
-                air.get(next),
-            ) {
-                (FRIDGE, Some((at, _)), Some((then, _))) if then - at > 4 * 60 => {
+            let stated = PLACES[place].1;
+            let stay = stays
+                .iter()
+                .find(|stay| stay.from <= minute && stay.to.is_none_or(|to| minute < to));
+            let grain = stay.map_or(&[][..], |stay| stay.grain.as_slice());
+            let next = grain.partition_point(|(at, _)| *at <= minute);
+            let read_last = past
+                .told
+                .iter()
+                .filter(|(at, told)| matches!(told, Told::Read(_)) && *at >= from && *at <= minute)
+                .map(|(at, _)| *at)
+                .max();
+            match (next.checked_sub(1).map(|last| grain[last]), grain.get(next)) {
+                (Some((at, _)), Some((then, _))) if then - at > LONGEST_GAP => {
                     gap = true;
-                    known.push(PLACES[place].1);
+                    known.push(stated);
                 }
-                (FRIDGE, Some((_, read)), Some((_, then))) => known.extend([read, *then]),
-                (FRIDGE, Some((_, read)), None) => known.extend([read, PLACES[place].1]),
-                _ => known.push(PLACES[place].1),
+                (Some((_, left)), Some((_, right))) => known.extend([left, *right]),
+                (Some((last, shown)), None)
+                    if minute < last + LONGEST_GAP && read_last.is_none_or(|read| read <= last) =>
+                {
+                    known.push(stated);
+                    let plain = Class::of(warmest(&known));
+                    known.push(shown);
+                    let told = right.is_some_and(|right| {
+                        read_at(right).next().is_some() && right - last <= LONGEST_GAP
+                    });
+                    provisional = Class::of(warmest(&known)) != plain && !told;
+                }
+                _ => known.push(stated),
             }
+            provisional |= stay.is_some_and(|stay| {
+                stay.unsettled(past).is_some_and(|last| {
+                    let until = last + LONGEST_GAP;
+                    minute >= until && entered <= last && read_last.is_none_or(|read| read < until)
+                })
+            });
         }
-        // With the source and not measured, it counts as cold and no colder.
-        let warmest = known.into_iter().max().unwrap_or(COLD);
+        let warmest = warmest(&known);
         Self {
-            class: if warmest <= FROZEN {
-                Class::Frozen
-            } else if warmest <= COLD {
-                Class::Cold
-            } else {
-                Class::Warm
-            },
+            class: Class::of(warmest),
             warmest,
             gap,
+            provisional,
             comes_into_cold: place
                 .is_some_and(|(at, place)| at == minute && PLACES[place].1 <= COLD),
         }
@@ -314,10 +431,14 @@ struct Walk {
     date_counts: bool,
     day: i64,
     warm: i64,
+    /// The same without what only a logger's last reading says.
+    firm: i64,
     age: f64,
     before: Option<Class>,
+    before_firm: Option<Class>,
     in_gap: bool,
     has_ended: bool,
+    may_have_ended: bool,
     at_now: (i64, i64),
 }
 
@@ -329,10 +450,13 @@ impl Walk {
             date_counts: true,
             day: 1,
             warm: 0,
+            firm: 0,
             age: 0.0,
             before: None,
+            before_firm: None,
             in_gap: false,
             has_ended: false,
+            may_have_ended: false,
             at_now: (0, 0),
         }
     }
@@ -350,9 +474,19 @@ impl Walk {
             self.date_counts = true;
             self.day += 1;
         }
-        let goes_back =
-            self.before == Some(Class::Warm) && (air.comes_into_cold || air.class != Class::Warm);
-        let is_past = self.day > 7 || self.warm >= 240 || goes_back && self.warm >= 120;
+        let goes_back = |before: Option<Class>| {
+            before == Some(Class::Warm) && (air.comes_into_cold || air.class != Class::Warm)
+        };
+        let too_warm =
+            |warm: i64, before: Option<Class>| warm >= 240 || goes_back(before) && warm >= 120;
+        let is_past = self.day > 7
+            || self.firm >= 240
+            || !air.provisional && too_warm(self.firm, self.before_firm);
+        let may_be_past = too_warm(self.warm, self.before);
+        if may_be_past && !is_past && !self.has_ended && !self.may_have_ended {
+            self.may_have_ended = true;
+            ends.push((minute * 60 - 1, Verdict::Unknown));
+        }
         if is_past && !self.has_ended {
             self.has_ended = true;
             ends.push((minute * 60 - 1, Verdict::Past));
@@ -366,10 +500,14 @@ impl Walk {
     /// The minute itself.
     fn pass(&mut self, air: &Air) {
         self.before = Some(air.class);
+        if !air.provisional {
+            self.before_firm = Some(air.class);
+        }
         if !self.shown_cold {
             return;
         }
         self.warm += i64::from(air.class == Class::Warm);
+        self.firm += i64::from(air.class == Class::Warm && !air.provisional);
         if air.class != Class::Frozen {
             // Ratkowsky's square root, from −10 °C, relative to 4 °C.
             let above = f64::from(air.warmest) / 1000.0 + 10.0;

@@ -205,7 +205,11 @@ impl Bakery {
     }
 
     pub fn judged(&self, lot: usize, now: Minute) -> Judged {
-        clock::judge_all(&self.lots[lot].pasts, &self.air, now)
+        let logged = clock::Logged {
+            readings: &self.air,
+            of_air: self.of_air,
+        };
+        clock::judge_all(&self.lots[lot].pasts, logged, now)
     }
 
     /// Lots on hand that are past.

@@ -155,7 +155,7 @@ proptest! {
             Event { at: after(-60), what: What::Cooled },
         ];
         let spans = air::spans(readings(&list), &strict);
-        events.extend(air::during(&spans, after(-60), None));
+        events.extend(air::during(&spans, (after(-60), None), None));
         let history = History { mash_out: Some(after(-180)), arrived_dried: false, events };
         let zone = Zone::named("Europe/Dublin").unwrap();
         let judged = assess(&history, &strict, &zone, found.to);
@@ -193,7 +193,7 @@ proptest! {
             events.extend(probe.map(|(at, celsius)| Event { at: after(at), what: What::Read(Temperature::celsius(celsius)) }));
             events.extend(moved.map(|at| placed(at, (PlaceKind::Ambient, 20))));
             let spans = air::spans(readings(&list), &rules);
-            events.extend(air::during(&spans, after(-120), moved.map(after)));
+            events.extend(air::during(&spans, (after(-120), moved.map(after)), None));
             let history = History { mash_out: Some(after(-180)), arrived_dried: false, events };
             let zone = Zone::named("Europe/Dublin").unwrap();
             let judge = |history: &History| {

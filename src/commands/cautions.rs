@@ -1,0 +1,20 @@
+//! `cautions`: every caution that the answers carry, in full.
+
+use super::Outcome;
+use crate::context::Errand;
+use crate::render;
+use crate::report::Caution;
+
+/// Print every caution in full, with the code that files hold
+#[derive(clap::Args)]
+pub struct Arguments {}
+
+pub fn run(_: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    let text = if errand.options.json {
+        render::json::with_cautions(&(), &Caution::ALL)?
+    } else {
+        render::cautions::text(&Caution::ALL)
+    };
+    errand.print(&text)?;
+    Ok(Outcome::Done)
+}

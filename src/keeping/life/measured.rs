@@ -1,0 +1,143 @@
+//! Limits that follow from how warm a lot was, as measured, stated or unknown.
+
+use super::{Bound, Life};
+use crate::keeping::limit_words::{degrees, gap_words, unsettled_words, warm_words};
+use crate::keeping::timeline::Class;
+use crate::keeping::verdict::{Advice, Binding, Verdict};
+use crate::keeping::warm::{self, Warm};
+use crate::keeping::{History, RuleSet, Shown, What};
+use crate::quantity::Instant;
+use chrono::Duration;
+
+const SECOND: Duration = Duration::seconds(1);
+
+impl Life {
+    /// Adds warm time. What rests on a logger's last reading alone shortens the time left and makes no lot past.
+    pub(super) fn add_warm(&mut self, rules: &RuleSet, at: Instant) {
+        let Warm {
+            last_good,
+            use_first_from,
+            back_by,
+        } = warm::add_up(&self.intervals, &rules.warm);
+        self.use_first_from.extend(use_first_from);
+        self.back_by = back_by.filter(|_| at >= self.intervals.last().map_or(at, |last| last.from));
+        let measured = self
+            .intervals
+            .iter()
+            .filter(|interval| !interval.provisional);
+        let firm = warm::add_up(measured, &rules.warm).last_good;
+        let mut add = |verdict, (last_good, why): (Instant, warm::WarmEnd), more: &str, advice| {
+            self.bounds.push(Bound {
+                last_good,
+                verdict,
+                binding: Binding {
+                    limit: format!("{}{more}", warm_words(why, rules)),
+                    source: rules.warm.source.clone(),
+                },
+                advice,
+            });
+        };
+        if let Some(firm) = firm {
+            add(Verdict::Past, firm, "", None);
+        }
+        if let Some(all) = last_good
+            && firm.is_none_or(|(firm, _)| all.0 < firm)
+        {
+            let more = ", if its place was as warm as at the last reading";
+            add(Verdict::Unknown, all, more, Some(Advice::ReadInLogger));
+        }
+    }
+
+    /// A day count that holds only below a lower temperature than the cold limit gives no date above it.
+    pub(super) fn add_day_count_temperature(&mut self, rules: &RuleSet) {
+        let broken = self.intervals.iter().find(|interval| {
+            interval.class == Class::Cold
+                && interval
+                    .warmest
+                    .is_some_and(|warmest| !rules.days.only_at.at_or_below(warmest))
+        });
+        if let Some(interval) = broken {
+            self.bounds.push(Bound {
+                last_good: interval.from - SECOND,
+                verdict: Verdict::Unknown,
+                binding: Binding {
+                    limit: format!(
+                        "the day count holds only at or below {}",
+                        degrees(rules.days.only_at)
+                    ),
+                    source: rules.days.source.clone(),
+                },
+                advice: None,
+            });
+        }
+    }
+
+    /// What nobody measured in a place that is measured is not known, whatever the place is stated to hold.
+    pub(super) fn add_gap(&mut self, rules: &RuleSet) {
+        if let Some(interval) = self.intervals.iter().find(|interval| interval.gap) {
+            self.bounds.push(Bound {
+                last_good: interval.from,
+                verdict: Verdict::Unknown,
+                binding: Binding {
+                    limit: gap_words(rules),
+                    source: format!(
+                        "rule set {}: longest gap; what nobody measured is unknown, never cold",
+                        rules.name
+                    ),
+                },
+                advice: None,
+            });
+        }
+    }
+
+    /// Grain that was out of limit when its place was measured last is not known once two readings may lie no further
+    /// apart. Until it is shown cold the cooling rule judges it.
+    pub(super) fn add_unsettled(&mut self, history: &History, rules: &RuleSet, cold_from: Instant) {
+        let unsettled = history.unsettled(rules);
+        for unsettled in unsettled.iter().filter(|one| one.at >= cold_from) {
+            self.bounds.push(Bound {
+                last_good: unsettled.from,
+                verdict: Verdict::Unknown,
+                binding: Binding {
+                    limit: unsettled_words(unsettled.shown, rules),
+                    source: format!(
+                        "rule set {}: longest gap; what nobody measured is unknown, never cold",
+                        rules.name
+                    ),
+                },
+                advice: Some(Advice::ReadInLogger),
+            });
+        }
+    }
+
+    /// Adds what is to be said of the logger of its place: when it ended, and what stands between air and grain.
+    pub(super) fn add_measured(&mut self, history: &History, at: Instant) {
+        let moved = |after: Instant| {
+            history.events.iter().any(|event| {
+                matches!(event.what, What::Placed { .. }) && event.at > after && event.at <= at
+            })
+        };
+        for event in history.events.iter().filter(|event| event.at <= at) {
+            let What::Air {
+                until,
+                shown,
+                layer,
+            } = event.what
+            else {
+                continue;
+            };
+            match (shown, layer) {
+                (Shown::Last { at: last, .. }, _) if until < at && !moved(event.at) => {
+                    self.unmeasured_since = Some(last);
+                }
+                (
+                    Shown::Measured {
+                        warmest, measured, ..
+                    },
+                    Some(layer),
+                ) if warmest != measured => self.layer = Some(layer),
+                _ => {}
+            }
+        }
+    }
+}

@@ -1,0 +1,108 @@
+//! Grain that is not shown to be cold yet and can still be: it is planned with as if it were shown in time, and the
+//! plan says what it counts on.
+//!
+//! What has to be shown by when is the keeping clock's advice. Nothing is softened: once the time is over and nothing
+//! was shown, the clock says unknown, and no plan uses the grain.
+
+use crate::keeping::{Advice, Event, History, RuleSet, What, assess};
+use crate::quantity::temperature::Limit;
+use crate::quantity::{Instant, Zone};
+
+/// A temperature that a plan counts on.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Condition {
+    /// By when the grain's temperature has to be taken.
+    pub by: Instant,
+    /// What the thermometer must show at most.
+    pub at_most: Limit,
+}
+
+/// Stages of cooling that any rule text has, and one more.
+const STAGES: usize = 3;
+
+/// The histories as they are if each is shown cold in time, and what has to be shown for that. Those of which nothing
+/// has to be shown, or for which it is too late, stay as they are.
+pub fn shown_in_time(
+    histories: &[History],
+    rules: &RuleSet,
+    zone: &Zone,
+    now: Instant,
+) -> (Vec<History>, Vec<Condition>) {
+    let mut conditions: Vec<Condition> = Vec::new();
+    let shown = histories.iter().map(|history| {
+        let mut shown = history.clone();
+        for _ in 0..STAGES {
+            let then = assess(&shown, rules, zone, now);
+            let Some(Advice::TakeTemperature { at_most, by }) = then.advice else {
+                break;
+            };
+            if !then.verdict.may_be_used() || by < now {
+                break;
+            }
+            shown.events.push(Event {
+                at: by,
+                what: What::Read(at_most.in_celsius()),
+            });
+            conditions.push(Condition { by, at_most });
+        }
+        shown
+    });
+    let shown = shown.collect();
+    conditions.sort_by_key(|one| (one.by, one.at_most.in_celsius().milli_celsius()));
+    // Of two readings at one moment the colder one shows both.
+    conditions.dedup_by_key(|one| one.by);
+    (shown, conditions)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::keeping::PlaceKind;
+    use crate::planning::tests::instances::{empty, monday};
+    use crate::quantity::Temperature;
+    use chrono::Duration;
+
+    fn hot(mash_out: Instant) -> History {
+        let fridge = What::Placed {
+            kind: PlaceKind::Fridge,
+            stated: Temperature::celsius(4),
+        };
+        History {
+            mash_out: Some(mash_out),
+            arrived_dried: false,
+            events: vec![Event {
+                at: mash_out + Duration::minutes(10),
+                what: fridge,
+            }],
+        }
+    }
+
+    /// The strict rules: 21 °C within two hours, 5 °C within four more.
+    #[test]
+    fn both_stages_of_cooling_are_counted_on() {
+        let situation = empty();
+        let mash_out = monday() - Duration::minutes(30);
+        let ask = |now| shown_in_time(&[hot(mash_out)], &situation.rules, &situation.zone, now);
+        let (shown, conditions) = ask(monday());
+        let told: Vec<_> = conditions
+            .iter()
+            .map(|one| {
+                (
+                    (one.by - mash_out).num_minutes(),
+                    one.at_most.in_celsius().degrees_celsius(),
+                )
+            })
+            .collect();
+        assert_eq!(told, [(120, 21.0), (360, 5.0)]);
+        let later = assess(
+            &shown[0],
+            &situation.rules,
+            &situation.zone,
+            monday() + Duration::days(3),
+        );
+        assert!(later.verdict.may_be_used());
+        // Two hours later nothing can be shown any more.
+        let (unchanged, none) = ask(mash_out + Duration::minutes(121));
+        assert!(none.is_empty() && unchanged == [hot(mash_out)]);
+    }
+}

@@ -1,0 +1,70 @@
+//! Makes doughs alike that want the same: of two that share a lot, the one that is further from what it wants takes
+//! from the other.
+//!
+//! The largest distance and the sum of all are aims of the program; where another bake is further off than these
+//! two, the program does not mind how they share. Nothing of a lot is moved into another state or out of it, so
+//! every other aim stays as it is.
+
+use super::draft::Draft;
+use super::model::Facts;
+use super::windows::State;
+
+/// Kilograms that are not worth moving.
+const NOTHING: f64 = 1e-6;
+/// Rounds over all pairs, many times what a week takes.
+const ROUNDS: usize = 50;
+
+/// Makes them alike.
+pub fn make_alike(facts: Facts<'_>, draft: &mut Draft) {
+    for _ in 0..ROUNDS {
+        let mut moved = 0.0_f64;
+        for one in 0..draft.draws.len() {
+            for other in 0..draft.draws.len() {
+                moved = moved.max(share(facts, draft, one, other));
+            }
+        }
+        if moved < NOTHING {
+            return;
+        }
+    }
+}
+
+/// Moves grain from one draw to another; returns how much.
+fn share(facts: Facts<'_>, draft: &mut Draft, from: usize, to: usize) -> f64 {
+    let [giver, taker] = [draft.draws[from], draft.draws[to]];
+    let bakes = &facts.situation.bakes;
+    let [one, other] = [&bakes[giver.bake], &bakes[taker.bake]];
+    let is_alike = giver.lot == taker.lot
+        && giver.state == State::AsItLies
+        && taker.state == State::AsItLies
+        && giver.bake != taker.bake
+        && one.firm == other.firm
+        && [one.lowest, one.wanted, one.highest] == [other.lowest, other.wanted, other.highest];
+    if !is_alike {
+        return 0.0;
+    }
+    let [lowest, _, _] = facts.figures.bakes[giver.bake];
+    let [has, lacks] = [draft.got(giver.bake), draft.got(taker.bake)];
+    let promised: f64 = facts
+        .situation
+        .promised
+        .iter()
+        .filter(|promised| (promised.lot, promised.bake) == (giver.lot, giver.bake))
+        .map(|promised| {
+            super::figures::kilograms(promised.wet) / facts.figures.wet_per_dry[giver.lot]
+        })
+        .sum();
+    let given = draft.given(giver.lot, giver.bake);
+    let keeps = facts.figures.portion[giver.lot].max(promised.min(given));
+    let mut by = ((has - lacks) / 2.0).min(given - keeps).min(giver.dry);
+    if has >= lowest {
+        // Who has enough keeps enough.
+        by = by.min(has - lowest);
+    }
+    if by < NOTHING {
+        return 0.0;
+    }
+    draft.draws[from].dry -= by;
+    draft.draws[to].dry += by;
+    by
+}

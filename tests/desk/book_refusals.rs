@@ -1,0 +1,104 @@
+//! One of each of what the book itself refuses.
+
+use crate::bakery::{at, mass};
+use draffbook::dough::bake_code::BakeCode;
+use draffbook::grain::{Form, Kind, LotCode};
+use draffbook::ledger::Refusal;
+use draffbook::ledger::refusal::{Arrival, NoLot, NotStruck};
+use draffbook::quantity::Problem;
+
+pub fn all(lot: LotCode) -> Vec<Refusal> {
+    let (bake, left) = (BakeCode::new(1), mass("2kg"));
+    let (came, now) = (at("2026-11-20T08:00:00Z"), at("2026-11-20T12:00:00Z"));
+    let (name, known) = ("cellar".to_owned(), vec!["fridge".to_owned()]);
+    let mut all = vec![
+        Refusal::LotStruck { lot, by: 7 },
+        Refusal::NothingLeft(lot),
+        Refusal::MoreThanLeft {
+            lot,
+            left,
+            wanted: mass("3kg"),
+        },
+        Refusal::ColdBeforeMashOut {
+            lot,
+            mash_out: came,
+        },
+        Refusal::AlreadyThere {
+            lot,
+            place: name.clone(),
+        },
+        Refusal::MovedLater { lot, entry: 7 },
+        Refusal::AfterNow { at: now, now: came },
+        Refusal::FoundTooMuch {
+            lot,
+            left,
+            found: mass("9kg"),
+            most: mass("100g"),
+        },
+        Refusal::WeighedLater { lot, entry: 7 },
+        Refusal::NothingToJoin,
+        Refusal::JoinedTwice(lot),
+        Refusal::FormsDiffer((lot, Form::Whole), (lot, Form::Pressed)),
+        Refusal::KindsDiffer((lot, Kind::Mashed), (lot, Kind::Steeped)),
+        Refusal::TooHeavy,
+        Refusal::NoPlace {
+            name: name.clone(),
+            known: known.clone(),
+        },
+        Refusal::PlaceTaken(name.clone()),
+        Refusal::PlaceStatedLater(name.clone()),
+        Refusal::NoSource {
+            name: name.clone(),
+            known: known.clone(),
+        },
+        Refusal::NoFormula {
+            name: name.clone(),
+            known: Vec::new(),
+        },
+        Refusal::NoFormula {
+            name: name.clone(),
+            known,
+        },
+        Refusal::NoVersion {
+            name: name.clone(),
+            version: 3,
+            newest: 2,
+        },
+        Refusal::SameFormula { name, version: 2 },
+        Refusal::NotABake(Problem::new("`x` is no code of a bake")),
+        Refusal::NoBake(bake),
+        Refusal::BakeEnded { bake, how: "done" },
+        Refusal::NoEntry(7),
+        Refusal::WouldOverdraw { lot, by: left },
+    ];
+    for nearest in [Vec::new(), vec![lot.to_string()]] {
+        for why in [
+            NoLot::Malformed(Problem::new("`x` is no code of a lot")),
+            NoLot::Mistyped(lot.to_string()),
+            NoLot::Unknown(lot),
+        ] {
+            let nearest = nearest.clone();
+            all.push(Refusal::NoLot { why, nearest });
+        }
+    }
+    for how in [Arrival::Collected, Arrival::PartedOff, Arrival::Made] {
+        all.push(Refusal::BeforeArrival {
+            lot,
+            how,
+            came: now,
+            at: came,
+        });
+    }
+    for why in [
+        NotStruck::Already(9),
+        NotStruck::IsAStrike,
+        NotStruck::OnlyStatementOfPlace,
+        NotStruck::RestOnIt(vec![8, 9]),
+        NotStruck::GrainOfDoneBake { bake, done: 9 },
+        NotStruck::BakeEnded { bake, ended: 9 },
+        NotStruck::OnlyStatementOfBake(bake),
+    ] {
+        all.push(Refusal::NotStruck { entry: 7, why });
+    }
+    all
+}

@@ -1,0 +1,412 @@
+//! Every refusal and every notice has words: what was found, and for each remedy what to do.
+
+use crate::bakery::{Bakery, LOAF, at, celsius, cooled_on, mass};
+use crate::book_refusals;
+use draffbook::desk::{
+    BatchOf, GivenTemperatures, GrainOfDough, Hindrance, NoPlanBecause, NotLearned, Notice,
+    Refusal, Remedy, TemperatureProblem, WaterOf, batch, hold_back_of,
+};
+use draffbook::dough::bake_code::BakeCode;
+use draffbook::dough::batch::Size;
+use draffbook::dough::formula::Formula;
+use draffbook::dough::hold_back::{FlourAmount, GrainAmount};
+use draffbook::dough::mixing_heat::MixingRise;
+use draffbook::grain::{Ending, Form, LotCode, Step, Treatment};
+use draffbook::keeping::{Assessment, Verdict};
+use draffbook::quantity::{Milligrams, Problem, Uncertain, WetBasis, Zone};
+use draffbook::render::numbers::Units;
+use draffbook::render::{notice, refusal};
+use draffbook::report::Caution;
+use std::collections::BTreeSet;
+use std::path::Path;
+
+/// A refusal says in words what was found, and has a line for each remedy. What is refused otherwise is a problem
+/// in words already; nothing else may come of an act.
+#[track_caller]
+pub fn check_words(refused: &anyhow::Error) {
+    match Refusal::of(refused) {
+        Some(refused) => check_refusal(&refused),
+        None => {
+            let problem = refused.downcast_ref::<Problem>();
+            let problem = problem.unwrap_or_else(|| panic!("no refusal: {refused:?}"));
+            check_problem(problem);
+        }
+    }
+}
+
+#[track_caller]
+fn check_refusal(refused: &Refusal) {
+    let zone = Zone::named("Europe/Dublin").unwrap();
+    for units in [Units::Metric, Units::Us] {
+        let words = refusal::words(refused, units, &zone);
+        check_problem(&words);
+        let remedies = refused.remedies();
+        assert!(
+            words.hints().len() >= remedies.len(),
+            "a line for each remedy of {refused:?}: {words:?}"
+        );
+        if remedies.contains(&Remedy::NoRescueByBaking) {
+            let caution = Caution::BakingRescuesNothing.text();
+            assert!(
+                words.hints().iter().any(|hint| hint == caution),
+                "{words:?}"
+            );
+        }
+    }
+}
+
+#[track_caller]
+fn check_problem(problem: &Problem) {
+    for line in problem.hints().iter().chain([&problem.to_string()]) {
+        check_line(line);
+    }
+}
+
+/// Words for people: something is said, and no name of a type or field slips in.
+#[track_caller]
+fn check_line(line: &str) {
+    assert!(line.trim().len() > 5, "nothing is said: {line:?}");
+    for debris in [
+        "Some(",
+        "None",
+        "LotCode",
+        "Milligrams",
+        "Problem",
+        " { ",
+        "::",
+    ] {
+        assert!(!line.contains(debris), "{debris} in {line:?}");
+    }
+}
+
+/// The names of the variants of an enum, from its source.
+fn variants(file: &str, name: &str) -> BTreeSet<String> {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("src").join(file);
+    let text = std::fs::read_to_string(path).unwrap();
+    let (_, rest) = text.split_once(&format!("pub enum {name} {{\n")).unwrap();
+    let (body, _) = rest.split_once("\n}").unwrap();
+    let names = body.lines().filter_map(|line| line.strip_prefix("    "));
+    names
+        .filter(|line| line.starts_with(|c: char| c.is_ascii_uppercase()))
+        .map(first_word)
+        .collect()
+}
+
+/// `Unusable` of `Unusable { lot: …`.
+fn first_word(text: &str) -> String {
+    text.chars().take_while(|c| c.is_alphanumeric()).collect()
+}
+
+fn a_lot() -> LotCode {
+    "ALD-261120-1T".parse().unwrap()
+}
+
+/// What the clock says of grain that is past, and of grain nobody knows the heat of.
+fn assessments() -> [Assessment; 2] {
+    let bakery = Bakery::new();
+    let mut desk = bakery.desk("2026-11-20T12:00:00Z");
+    let past = desk.pickup(&cooled_on("2026-11-10", "1kg")).unwrap().answer;
+    let unknown = crate::bakery::mashed_on("2026-11-20", "1kg");
+    let unknown = desk.pickup(&unknown).unwrap().answer;
+    [past.keeping, unknown.keeping]
+}
+
+fn no_water_temperature() -> Refusal {
+    let formula = Formula::from_text(LOAF).unwrap();
+    let request = BatchOf {
+        formula: &formula,
+        mixing: MixingRise {
+            kelvin: Some(20.0),
+            doughs: 0,
+        },
+        size: Size::Flour(mass("1kg").mass()),
+        share: 0.1,
+        scales: (mass("1g"), mass("100mg")),
+        temperatures: GivenTemperatures {
+            tap: Some(celsius("30C")),
+            room: Some(celsius("38C")),
+            grain_temp: Some(celsius("38C")),
+            dough_temp: Some(celsius("16C")),
+            ..GivenTemperatures::default()
+        },
+    };
+    let grain = GrainOfDough::of_moisture(Uncertain::known(0.77, 0.01), "given");
+    let warmth = batch(&request, grain).unwrap().answer.warmth.unwrap();
+    assert!(warmth.plan.is_err(), "{warmth:?}");
+    Refusal::NoWaterTemperature(Box::new(warmth))
+}
+
+fn too_wet() -> Refusal {
+    let dough = WaterOf {
+        grain: GrainAmount::Wet(mass("5kg").mass()),
+        flour: FlourAmount::Bag(mass("1kg").mass()),
+        hydration: 0.6,
+        flour_basis: WetBasis::new(0.0).unwrap(),
+    };
+    hold_back_of(dough, Uncertain::known(0.77, 0.01), "given").unwrap_err()
+}
+
+fn refusals() -> Vec<Refusal> {
+    let (lot, bake, left) = (a_lot(), BakeCode::new(1), mass("2kg"));
+    let moment = at("2026-11-20T12:00:00Z");
+    let mut all = vec![
+        Refusal::Field {
+            field: "wet_in",
+            problem: Problem::new("0 g is no grain"),
+        },
+        Refusal::Request(Problem::new("0 cm is no depth")),
+        Refusal::ImpossibleWeights(Problem::new("more came out than went in")),
+        Refusal::ColdAlready(celsius("3C")),
+        Refusal::WouldRevive(lot),
+        Refusal::WouldMakeUsable(lot, Verdict::Past),
+        Refusal::PortionsTooHeavy {
+            lot,
+            left,
+            number: 3,
+            all: mass("3kg"),
+        },
+        Refusal::TooManyPortions {
+            number: 300,
+            most: 200,
+        },
+        Refusal::SeveralPlaces {
+            places: vec!["fridge".to_owned(), "counter".to_owned()],
+            field: "to",
+        },
+        Refusal::ThawTimeMissing {
+            lot,
+            place: "freezer".to_owned(),
+        },
+        Refusal::NamedTwice(lot.to_string()),
+        too_wet(),
+        Refusal::GrainOfSeveralLots,
+        Refusal::Temperatures(TemperatureProblem::FlourUnknown),
+        Refusal::Temperatures(TemperatureProblem::TapUnknown("room")),
+        no_water_temperature(),
+        Refusal::BakeEnded { bake, how: "done" },
+        Refusal::FormulaDoesNotSay {
+            formula: "small loaf".to_owned(),
+            field: "pieces",
+        },
+        Refusal::MoreLotsThanAllowed { named: 3, most: 2 },
+        Refusal::MayHold {
+            lot,
+            cereal: "oats".to_owned(),
+            grist: None,
+        },
+        Refusal::LotsNotNamed {
+            bake,
+            notice: Some(Box::new(Notice::OnlyLeft(left))),
+            filled_in: vec![(lot, left)],
+        },
+        Refusal::NoBakesPlanned,
+        Refusal::BakeNotDone(bake),
+        Refusal::NothingUsedFor {
+            about: "cake".to_owned(),
+            problem: Problem::new("no lot code"),
+        },
+        Refusal::NoPlanForStep(Step::Mill),
+        Refusal::DryingInFrost,
+        Refusal::BookHasMovedOn,
+        Refusal::PickupAfterTheDays(14),
+        Refusal::PickupIsPast(moment),
+        Refusal::MashOutAfterPickup {
+            mash_out: moment,
+            at: moment,
+        },
+        Refusal::StoppedTooEarly,
+        Refusal::NamedLotsFallShort {
+            bake,
+            short: left.mass(),
+        },
+    ];
+    for because in [
+        NoPlanBecause::NoBakes {
+            later: 2,
+            overdue: Some(bake),
+        },
+        NoPlanBecause::NoLots,
+        NoPlanBecause::NothingUsable,
+        NoPlanBecause::CrossedBounds(bake),
+        NoPlanBecause::OutsideTheDays(bake),
+    ] {
+        all.push(Refusal::NoPlan(because));
+    }
+    for keeping in assessments() {
+        for is_later in [false, true] {
+            let keeping = Box::new(keeping.clone());
+            all.push(Refusal::Unusable {
+                lot,
+                keeping,
+                as_of: moment,
+                is_later,
+            });
+        }
+    }
+    all.extend(book_refusals::all(lot).into_iter().map(Refusal::Book));
+    all
+}
+
+#[test]
+fn every_refusal_has_words_and_a_line_for_each_remedy() {
+    let all = refusals();
+    for refused in &all {
+        check_refusal(refused);
+    }
+    let shown: BTreeSet<String> = all
+        .iter()
+        .map(|one| first_word(&format!("{one:?}")))
+        .collect();
+    assert_eq!(
+        shown,
+        variants("desk/refusal.rs", "Refusal"),
+        "each kind is here"
+    );
+    let of_book: BTreeSet<String> = book_refusals::all(a_lot())
+        .iter()
+        .map(|one| first_word(&format!("{one:?}")))
+        .collect();
+    assert_eq!(
+        of_book,
+        variants("ledger/refusal.rs", "Refusal"),
+        "each kind is here"
+    );
+    let remedies = all.iter().flat_map(Refusal::remedies);
+    let shown: BTreeSet<String> = remedies
+        .map(|one| first_word(&format!("{one:?}")))
+        .collect();
+    assert_eq!(
+        shown,
+        variants("desk/refusal.rs", "Remedy"),
+        "each remedy is a remedy of something"
+    );
+}
+
+fn notices() -> Vec<Notice> {
+    let (lot, bake, wet) = (a_lot(), BakeCode::new(1), mass("2kg"));
+    let moment = at("2026-11-20T12:00:00Z");
+    let limit = "day 7 is over".to_owned();
+    let moisture = Uncertain::known(0.7, 0.01);
+    let treatment = Treatment {
+        step: Step::Press,
+        wet_in: wet,
+        wet_out: mass("1kg"),
+        water: Milligrams::ZERO,
+        left: Milligrams::ZERO,
+        dry_loss: Milligrams::ZERO,
+    };
+    let mut all = vec![
+        Notice::Used {
+            wet,
+            bake: "tin loaf".to_owned(),
+            at: moment,
+            verdict: Verdict::Good,
+        },
+        Notice::UnusableByNow {
+            lot,
+            verdict: Verdict::Past,
+            limit: limit.clone(),
+        },
+        Notice::PromisedGrainGone {
+            lot,
+            bakes: vec![(bake, wet)],
+        },
+        Notice::Treated {
+            treatment,
+            of: lot,
+            product: lot,
+            before: moisture,
+            after: moisture,
+            is_to_be_shown_dry: true,
+        },
+        Notice::PromisesUnreadable("the plan names no lot".to_owned()),
+        Notice::PutTo { lot, joined: lot },
+        Notice::Joined(vec![(lot, wet)]),
+        Notice::LeftOf(lot, Some(wet)),
+        Notice::LeftOf(lot, None),
+        Notice::BackInStock(Some(Ending::Feed)),
+        Notice::BackInStock(None),
+        Notice::OnlyLeft(wet),
+        Notice::LotsFallShort(wet.mass()),
+        Notice::PromisedGrainTaken {
+            bake,
+            accepted_at: moment,
+            at: moment,
+        },
+        Notice::MixingIsPast(moment),
+        Notice::FirstStageIsPast(moment),
+        Notice::UnusableByThen {
+            lot,
+            limit: limit.clone(),
+        },
+        Notice::OtherForm {
+            formula: "small loaf".to_owned(),
+            wanted: Form::Whole,
+            lot,
+            is: Form::Pressed,
+        },
+        Notice::MixedNow(moment),
+        Notice::MixingWarmed(6.5),
+        Notice::MixingHeatNotLearned(NotLearned::TemperaturesUnknown),
+        Notice::MixingHeatNotLearned(NotLearned::WaterUnknown),
+        Notice::MixingHeatNotLearned(NotLearned::Unexplained(Problem::new("it got colder"))),
+    ];
+    for why in [
+        Hindrance::Gone { lot, missing: wet },
+        Hindrance::TooManyLots,
+        Hindrance::Unusable {
+            lot,
+            verdict: Verdict::Past,
+            limit,
+        },
+        Hindrance::DoesNotSuit(lot),
+        Hindrance::TooMuch {
+            dry: wet,
+            most: mass("1kg"),
+        },
+    ] {
+        all.push(Notice::PromisedGrainNotTaken {
+            bake,
+            accepted_at: moment,
+            at: moment,
+            why,
+        });
+    }
+    all
+}
+
+#[test]
+fn every_notice_has_words() {
+    let zone = Zone::named("Europe/Dublin").unwrap();
+    let all = notices();
+    for told in &all {
+        for units in [Units::Metric, Units::Us] {
+            check_line(&notice::words(told, units, &zone));
+        }
+    }
+    let shown: BTreeSet<String> = all
+        .iter()
+        .map(|one| first_word(&format!("{one:?}")))
+        .collect();
+    assert_eq!(
+        shown,
+        variants("desk/notice.rs", "Notice"),
+        "each kind is here"
+    );
+}
+
+/// Cautions are words for people too, and each has a code of its own.
+#[test]
+fn every_caution_has_words_and_a_code() {
+    let shown: BTreeSet<String> = Caution::ALL.iter().map(|one| format!("{one:?}")).collect();
+    assert_eq!(
+        shown,
+        variants("report/cautions.rs", "Caution"),
+        "each is here"
+    );
+    let codes: BTreeSet<&str> = Caution::ALL.iter().map(|one| one.as_key()).collect();
+    assert_eq!(codes.len(), Caution::ALL.len());
+    for caution in Caution::ALL {
+        check_line(caution.text());
+    }
+}
