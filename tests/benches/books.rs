@@ -219,14 +219,12 @@ impl Invented {
         reading(self.hours(2), 19)?;
         all_to(self.hours(2), "fridge")?;
         reading(self.hours(4), 4)?;
-        let (test, at) = (&self.test()?, self.hours(5));
-        let desk = desk(at);
-        let (method, at) = (None, Some(at));
-        desk?.record_test(&RecordTest {
+        let test = &self.test()?;
+        desk(self.hours(5))?.record_test(&RecordTest {
             lot,
             test,
-            method,
-            at,
+            method: None,
+            at: Some(self.hours(5)),
         })?;
         // One lot in ten lies in the freezer.
         let is_frozen = self.back.is_multiple_of(10);
