@@ -3,7 +3,8 @@
 use super::typed;
 use super::warmth::WarmthArguments;
 use crate::context::Errand;
-use crate::desk::{Answer, FinishBake};
+use crate::desk::{Answer, CameOut, FinishBake};
+use crate::dough::thirst::ThirstRule;
 use crate::error::usage;
 use crate::quantity::{Milligrams, Problem, Temperature};
 use crate::report::bake::BakeAnswer;
@@ -21,6 +22,10 @@ pub struct Arguments {
     /// Wet grain that went in, of each lot [default: what the sheet says of the lots named for it]
     #[arg(long, value_name = "LOT=MASS", value_parser = used)]
     used: Vec<(String, Milligrams)>,
+
+    /// The thirst of dry grain as on the sheet: published, or none where it was left out
+    #[arg(long, value_name = "WHICH", value_parser = typed::value::<ThirstRule>, default_value = "published")]
+    thirst: ThirstRule,
 
     /// Water that really went into the stage of the grain
     #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true)]
@@ -42,9 +47,9 @@ pub struct Arguments {
     #[arg(long, value_name = "TEMPERATURE", value_parser = typed::value::<Temperature>, requires = "dough_temp", allow_hyphen_values = true)]
     water_temp: Option<Temperature>,
 
-    /// How it came out, 1 to 5
-    #[arg(long, value_name = "NUMBER", value_parser = clap::value_parser!(u8).range(1..=5))]
-    rating: Option<u8>,
+    /// How it came out: well, fair or poor
+    #[arg(long, value_name = "WORD", value_parser = typed::value::<CameOut>)]
+    came_out: Option<CameOut>,
 
     /// Anything else
     #[arg(long, value_name = "TEXT", value_parser = typed::words)]
@@ -82,13 +87,14 @@ impl Arguments {
             bake: &self.bake,
             at,
             used: &self.used,
+            thirst: self.thirst,
             water: self.water,
             pieces: self.pieces,
             baked: self.baked,
             dough_temp: self.dough_temp,
             water_temp: self.water_temp,
             temperatures,
-            rating: self.rating,
+            came_out: self.came_out,
             note: self.note.as_deref(),
         })
     }

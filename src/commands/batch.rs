@@ -8,6 +8,7 @@ use crate::dough::batch::Size;
 use crate::dough::formula::Formula;
 use crate::dough::measures::MeasureSet;
 use crate::dough::mixing_heat::{self, MixingRise};
+use crate::dough::thirst::ThirstRule;
 use crate::error::usage;
 use crate::quantity::fraction::Percent;
 use crate::quantity::{Milligrams, Problem, Temperature, bounds, text};
@@ -67,6 +68,10 @@ pub struct Arguments {
     #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, allow_hyphen_values = true)]
     share: Option<Percent>,
 
+    /// The thirst of dry grain beyond flour: published, or none to leave it out
+    #[arg(long, value_name = "WHICH", value_parser = typed::value::<ThirstRule>, default_value = "published")]
+    thirst: ThirstRule,
+
     /// The smallest step of the scale
     #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, default_value = "1g", allow_hyphen_values = true)]
     scale: Milligrams,
@@ -97,6 +102,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         },
         formula: &formula,
         mixing,
+        thirst: arguments.thirst,
         scales: (arguments.scale, arguments.fine_scale),
         temperatures: arguments.warmth.given(arguments.dough_temp),
     };

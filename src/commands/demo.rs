@@ -164,15 +164,21 @@ impl Player {
 /// a shell.
 fn lines(name: &str) -> anyhow::Result<Vec<String>> {
     let mut lines: Vec<String> = Vec::new();
+    let mut is_parted = true;
     for line in text_of(name)?.lines().map(str::trim_end) {
         match lines.last_mut() {
             Some(begun) if begun.ends_with('\\') => {
                 begun.push('\n');
                 begun.push_str(line);
             }
+            // Prose goes on in the next line.
+            Some(begun) if !is_parted && begun.starts_with("# ") && line.starts_with("# ") => {
+                begun.push_str(&line[1..]);
+            }
             _ if line.is_empty() => {}
             _ => lines.push(line.to_owned()),
         }
+        is_parted = line.is_empty();
     }
     Ok(lines)
 }

@@ -4,6 +4,7 @@ use super::{Outcome, typed};
 use crate::context::Errand;
 use crate::desk::{WaterOf, hold_back_of};
 use crate::dough::hold_back::{FlourAmount, GrainAmount};
+use crate::dough::thirst::ThirstRule;
 use crate::error::usage;
 use crate::quantity::fraction::Percent;
 use crate::quantity::{Milligrams, Problem, WetBasis, bounds};
@@ -54,6 +55,10 @@ pub struct Arguments {
     /// Moisture of the flour that dry grain is counted as: 0% is bone-dry, 14% the usual flour basis
     #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, default_value = "0%", allow_hyphen_values = true)]
     flour_basis: Percent,
+
+    /// The thirst of dry grain beyond flour: published, or none to leave it out
+    #[arg(long, value_name = "WHICH", value_parser = typed::value::<ThirstRule>, default_value = "published")]
+    thirst: ThirstRule,
 }
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
@@ -96,5 +101,6 @@ fn dough(arguments: &Arguments) -> Result<WaterOf, Problem> {
         flour,
         hydration: arguments.hydration.within(&bounds::HYDRATION)?,
         flour_basis: WetBasis::new(arguments.flour_basis.within(&bounds::FLOUR_BASIS)?)?,
+        thirst: arguments.thirst,
     })
 }

@@ -4,7 +4,7 @@ use super::{Outcome, typed};
 use crate::context::Errand;
 use crate::desk::RecordTest;
 use crate::error::usage;
-use crate::grain::{Laboratory, Method, MoistureTest, Sample, Weighing};
+use crate::grain::{Laboratory, Method, MoistureTest, PanReadings, Sample, Weighing};
 use crate::quantity::fraction::Percent;
 use crate::quantity::{Milligrams, Problem, WetBasis, bounds};
 use crate::render;
@@ -12,7 +12,8 @@ use crate::render;
 /// Record a moisture test, or show what is known of the moisture
 ///
 /// Weigh the empty pan, the pan with wet grain, and the pan once the grain is dry. Weigh more than once
-/// while it dries and add each weighing: the last one counts.
+/// while it dries and add each weighing: the last one counts. Pan and wet grain alone open a sample; type
+/// them again with the dried weight, and it is finished.
 #[derive(clap::Args)]
 #[command(
     after_help = "Example: draff moisture ALD-261120-1T --weighing 12.0g,112.0g,35.4g --method oven"
@@ -23,8 +24,8 @@ pub struct Arguments {
     lot: String,
 
     /// One sample: pan, pan + wet grain, pan + dried grain, weighed again while it dries if you like
-    #[arg(long, value_name = "PAN,WET,DRY[,DRY…]", value_parser = typed::value::<Weighing>, allow_hyphen_values = true)]
-    weighing: Vec<Weighing>,
+    #[arg(long, value_name = "PAN,WET[,DRY…]", value_parser = typed::value::<PanReadings>, allow_hyphen_values = true)]
+    weighing: Vec<PanReadings>,
 
     /// Second stage of the sample at the same position: a part of the pre-dried grain, dried on
     #[arg(long, value_name = "PAN,WET,DRY", value_parser = typed::value::<Weighing>, requires = "weighing", conflicts_with = "lab", allow_hyphen_values = true)]
@@ -57,7 +58,11 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         (Some(test), at) => desk.record_test(&RecordTest {
             lot: &arguments.lot,
             test: &test,
-            at: errand.past_or_now(at.as_deref(), "--at", desk.zone())?,
+            method: arguments.method,
+            at: at
+                .as_deref()
+                .map(|at| errand.past(at, "--at", desk.zone()))
+                .transpose()?,
         })?,
         (None, None) => desk.moisture(&arguments.lot)?,
         (None, Some(at)) => {
@@ -92,6 +97,7 @@ fn test(arguments: &Arguments) -> Result<Option<MoistureTest>, Problem> {
             method: Method::Lab,
             readability: arguments.readability,
             samples: Vec::new(),
+            open: Vec::new(),
             laboratory: Some(Laboratory {
                 wet_basis: WetBasis::new(lab.within(&bounds::MOISTURE)?)?,
                 standard_uncertainty,
@@ -107,10 +113,18 @@ fn test(arguments: &Arguments) -> Result<Option<MoistureTest>, Problem> {
             }
         };
     }
-    if !arguments.stage2.is_empty() && arguments.stage2.len() != arguments.weighing.len() {
+    let mut dried = Vec::new();
+    let mut open = Vec::new();
+    for readings in &arguments.weighing {
+        match readings {
+            PanReadings::Wet(sample) => open.push(*sample),
+            PanReadings::Dried(weighing) => dried.push(weighing.clone()),
+        }
+    }
+    if !arguments.stage2.is_empty() && arguments.stage2.len() != dried.len() {
         return Err(Problem::new(format!(
             "{} first and {} second weighings do not pair up",
-            arguments.weighing.len(),
+            dried.len(),
             arguments.stage2.len()
         ))
         .hint("give one --stage2 for each --weighing, in the same order, or none at all"));
@@ -119,14 +133,14 @@ fn test(arguments: &Arguments) -> Result<Option<MoistureTest>, Problem> {
     Ok(Some(MoistureTest {
         method: arguments.method.unwrap_or(Method::Oven),
         readability: arguments.readability,
-        samples: arguments
-            .weighing
-            .iter()
+        samples: dried
+            .into_iter()
             .map(|first| Sample {
-                first: first.clone(),
+                first,
                 second: second.next(),
             })
             .collect(),
+        open,
         laboratory: None,
     }))
 }

@@ -4,6 +4,7 @@ use super::warmth::{HEADING as WARMTH, WarmthArguments};
 use super::{Outcome, export, typed};
 use crate::context::Errand;
 use crate::desk::SheetOf;
+use crate::dough::thirst::ThirstRule;
 use crate::quantity::{Milligrams, Temperature};
 use crate::render;
 
@@ -21,6 +22,10 @@ pub struct Arguments {
     /// As text [default]
     #[arg(long, conflicts_with = "html")]
     text: bool,
+
+    /// The thirst of dry grain beyond flour: published, or none to leave it out
+    #[arg(long, value_name = "WHICH", value_parser = typed::value::<ThirstRule>, default_value = "published")]
+    thirst: ThirstRule,
 
     /// The smallest step of the scale
     #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, default_value = "1g", allow_hyphen_values = true)]
@@ -44,6 +49,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let desk = errand.desk()?;
     let answer = desk.sheet(&SheetOf {
         bake: &arguments.bake,
+        thirst: arguments.thirst,
         scales: (arguments.scale, arguments.fine_scale),
         temperatures: arguments.warmth.given(arguments.dough_temp),
     })?;

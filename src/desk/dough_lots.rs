@@ -2,14 +2,15 @@
 
 use super::facts::FactFinder;
 use super::warmth::KnownTemperatures;
-use super::{Refusal, guard};
+use super::{Notice, Refusal, guard};
 use crate::dough::batch::mixture::{self, Mixture, Offer};
 use crate::dough::batch::{self, Batch, BatchRequest, Size};
 use crate::dough::formula::Formula;
 use crate::dough::house::House;
+use crate::dough::thirst::ThirstRule;
 use crate::grain::cereals::may_hold;
 use crate::grain::dry_matter::dry_grain;
-use crate::grain::{LotCode, clipped};
+use crate::grain::{Form, LotCode, clipped};
 use crate::keeping::PlaceKind;
 use crate::ledger::{BakeSetting, LotRecord, PlaceRecord, View};
 use crate::quantity::{Instant, Milligrams, Temperature, Uncertain};
@@ -36,6 +37,8 @@ pub struct Dough<'a> {
     pub size: Size,
     /// Grain share of total flour, a fraction.
     pub share: f64,
+    /// Whether the thirst of the grain counts.
+    pub thirst: ThirstRule,
 }
 
 impl<'a> Dough<'a> {
@@ -45,13 +48,15 @@ impl<'a> Dough<'a> {
             formula,
             size: setting.size(),
             share: setting.share_of(formula),
+            thirst: ThirstRule::default(),
         }
     }
 
-    /// The weights, with grain of this moisture, on scales of these smallest steps.
+    /// The weights, with grain of this moisture and these forms, on scales of these smallest steps.
     pub fn weights(
         self,
         moisture: Uncertain,
+        forms: &[Form],
         (scale, fine_scale): (Milligrams, Milligrams),
     ) -> Result<Batch, Refusal> {
         batch::work_out(&BatchRequest {
@@ -59,6 +64,7 @@ impl<'a> Dough<'a> {
             size: self.size,
             share: self.share,
             moisture,
+            thirst: self.thirst.in_dough(self.formula, forms.iter().copied()),
             scale,
             fine_scale,
         })
@@ -187,7 +193,7 @@ pub fn mixed(
         .iter()
         .map(|answer| Offer {
             left: answer.wet,
-            moisture: answer.estimate.moisture,
+            moisture: answer.estimate.by_cause.clone(),
         })
         .collect();
     let mixture = match batch::dry_grain_wanted(dough.formula, dough.size, dough.share) {
@@ -219,7 +225,7 @@ impl LotsInDough {
             .zip(masses)
             .map(|(answer, (_, mass))| Offer {
                 left: *mass,
-                moisture: answer.estimate.moisture,
+                moisture: answer.estimate.by_cause.clone(),
             })
             .collect();
         let all = offers
@@ -245,6 +251,25 @@ impl LotsInDough {
     /// Whether they hold less dry grain than the dough takes.
     pub fn are_short(&self) -> bool {
         Milligrams::nearest(self.mixture.short) > Milligrams::ZERO
+    }
+
+    /// The lots in it that have another form than the formula wants.
+    pub fn of_other_forms<'a>(&'a self, formula: &'a Formula) -> impl Iterator<Item = Notice> + 'a {
+        self.answers.iter().filter_map(|answer| {
+            let (lot, is) = (answer.lot.code, answer.lot.form);
+            let wanted = formula.grain.form.filter(|wanted| *wanted != is)?;
+            Some(Notice::OtherForm {
+                formula: formula.name.clone(),
+                wanted,
+                lot,
+                is,
+            })
+        })
+    }
+
+    /// The forms of the grain.
+    pub fn forms(&self) -> Vec<Form> {
+        self.answers.iter().map(|answer| answer.lot.form).collect()
     }
 
     /// Where the moisture comes from.

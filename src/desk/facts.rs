@@ -1,11 +1,12 @@
 //! What the book knows of a lot: stock, place, keeping histories, moisture.
 
-use crate::grain::{Estimate, Evidence, LotCode, TestResult, estimate, treatments};
+use crate::grain::{Estimate, Evidence, LotCode, TestResult, Within, estimate, treatments};
 use crate::keeping::{self, Assessment, PlaceKind};
-use crate::ledger::{self, Air, EarlierTest, LotRecord, Making, PlaceRecord, View};
+use crate::ledger::{self, Air, EarlierLot, LotRecord, Making, PlaceRecord, View};
 use crate::quantity::{Instant, Milligrams};
 use crate::report::{LotAnswer, LotFacts, MoistureFacts};
 use std::collections::HashMap;
+use std::sync::Arc;
 
 /// A source, kind and form: lots that say what to expect of each other.
 type Group = (String, &'static str, &'static str);
@@ -15,7 +16,7 @@ pub struct FactFinder<'a> {
     view: View<'a>,
     places: Vec<PlaceRecord>,
     air: Air,
-    earlier: HashMap<Group, Vec<(EarlierTest, TestResult)>>,
+    earlier: HashMap<Group, Vec<Arc<EarlierLot>>>,
     made: HashMap<LotCode, Option<Estimate>>,
 }
 
@@ -61,9 +62,10 @@ impl<'a> FactFinder<'a> {
         let (first, making) = self.view.making(lot)?;
         Ok(MoistureFacts {
             tests: self.view.tests(lot)?,
+            first: first.code,
             made: self.made(first, &making)?,
             earlier: if making.is_usual_way() {
-                self.earlier_results(lot)?
+                self.earlier_lots(lot)?
             } else {
                 Vec::new()
             },
@@ -103,15 +105,11 @@ impl<'a> FactFinder<'a> {
             .collect()
     }
 
-    fn earlier_results(&mut self, lot: &LotRecord) -> anyhow::Result<Vec<TestResult>> {
+    fn earlier_lots(&mut self, lot: &LotRecord) -> anyhow::Result<Vec<Arc<EarlierLot>>> {
         let group = (lot.source.clone(), lot.kind.as_str(), lot.form.as_str());
         if !self.earlier.contains_key(&group) {
-            let mut found = Vec::new();
-            for test in self.view.earlier_tests(lot)? {
-                let result = test.test.evaluate(lot.form, lot.kind)?;
-                found.push((test, result));
-            }
-            self.earlier.insert(group.clone(), found);
+            let found = self.view.earlier_lots(lot)?.into_iter().map(Arc::new);
+            self.earlier.insert(group.clone(), found.collect());
         }
         let found = &self.earlier[&group];
         if found.is_empty() {
@@ -120,32 +118,44 @@ impl<'a> FactFinder<'a> {
         let origins = self.view.origins(lot)?;
         Ok(found
             .iter()
-            .filter(|(test, _)| !test.is_of(&origins))
-            .map(|(_, result)| result.clone())
+            .filter(|earlier| !earlier.is_of(&origins))
+            .cloned()
             .collect())
     }
 
     /// The moisture to expect of the next lot of the same source, kind and form, which nobody has tested.
     pub fn estimate_of_next(&self, like: &LotRecord) -> anyhow::Result<Estimate> {
-        let earlier = self
-            .view
-            .earlier_tests(like)?
-            .into_iter()
-            .map(|earlier| earlier.test.evaluate(like.form, like.kind))
-            .collect::<Result<Vec<_>, _>>()?;
-        Ok(estimate::estimate(&[], &earlier, like.form, like.kind))
+        let lots = self.view.earlier_lots(like)?;
+        let within = Within::of(lots.iter().flat_map(|lot| &lot.tests));
+        let (form, kind) = (like.form, like.kind);
+        let mut earlier = Vec::new();
+        for lot in &lots {
+            let results = lot
+                .tests
+                .iter()
+                .map(|test| test.evaluate_within(form, kind, &within))
+                .collect::<Result<Vec<_>, _>>()?;
+            earlier.extend(TestResult::of_lot(&results));
+        }
+        Ok(estimate::estimate_within(
+            &[],
+            &earlier,
+            form,
+            kind,
+            &within,
+        ))
     }
 
     /// What a lot's treatment or the lots joined to it say of its moisture; nothing of a lot that came in.
     fn made(&mut self, first: LotRecord, making: &Making) -> anyhow::Result<Option<Estimate>> {
         if let Some(known) = self.made.get(&first.code) {
-            return Ok(*known);
+            return Ok(known.clone());
         }
         let found = match making {
             Making::Arrival => None,
             Making::Treatment(of, record) => {
                 let before = self.estimate(of)?;
-                let after = record.treatment.moisture(&before.moisture);
+                let after = record.treatment.moisture_by_cause(&before.by_cause);
                 let tested = before.is_tested();
                 let from = Evidence::Treatment { tested };
                 Some(Estimate::reckoned(after, from, first.form))
@@ -154,13 +164,13 @@ impl<'a> FactFinder<'a> {
                 let from = Evidence::Joined { count: parts.len() };
                 let parts = parts
                     .iter()
-                    .map(|(part, wet)| Ok((*wet, self.estimate(part)?.moisture)))
+                    .map(|(part, wet)| Ok((*wet, self.estimate(part)?.by_cause)))
                     .collect::<anyhow::Result<Vec<_>>>()?;
                 treatments::joined(&parts)
                     .map(|moisture| Estimate::reckoned(moisture, from, first.form))
             }
         };
-        self.made.insert(first.code, found);
+        self.made.insert(first.code, found.clone());
         Ok(found)
     }
 

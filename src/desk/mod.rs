@@ -18,7 +18,7 @@ mod refusal;
 mod warmth;
 mod watch;
 
-pub use crate::ledger::{NewPickup, NewReadings, RecallFilter};
+pub use crate::ledger::{CameOut, NewPickup, NewReadings, RecallFilter};
 pub use acts::*;
 pub use notice::{Hindrance, NotLearned, Notice};
 pub use plan_facts::PlanOf;

@@ -11,6 +11,7 @@ pub use weights::{Line, StageWeights, What};
 
 use super::formula::Formula;
 use super::hold_back::{self, FlourAmount, GrainAmount, HoldBack, Refusal, Request};
+use super::thirst::Thirst;
 use crate::grain::clipped;
 use crate::grain::dry_matter::{dry_grain, flour_equivalent};
 use crate::quantity::mass::grams;
@@ -48,6 +49,8 @@ pub struct BatchRequest<'a> {
     pub share: f64,
     /// Moisture of the grain, wet basis.
     pub moisture: Uncertain,
+    /// The thirst of the grain; nothing where it is left out.
+    pub thirst: Option<Thirst>,
     /// The smallest step of the scale.
     pub scale: Milligrams,
     /// The smallest step of the scale for yeast and the like: it weighs ingredients lighter than
@@ -116,6 +119,7 @@ pub fn dry_grain_wanted(formula: &Formula, size: Size, share: f64) -> Option<Mas
         size,
         share,
         moisture: Uncertain::known(0.5, 0.0),
+        thirst: None,
         scale: Milligrams::new(1),
         fine_scale: Milligrams::new(1),
     });
@@ -143,6 +147,7 @@ pub fn work_out(request: &BatchRequest<'_>) -> Result<Batch, Refusal> {
         moisture: request.moisture,
         flour_basis: formula.grain.flour_basis,
         elsewhere: formula.water_elsewhere(),
+        thirst: request.thirst,
     })?;
     let dough = total_flour * formula.dough_per_flour();
     let divided = dough * (1.0 - formula.handling_loss);

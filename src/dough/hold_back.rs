@@ -1,7 +1,9 @@
-//! How much water to pour first and how much to hold back, since the grain's moisture is uncertain.
+//! How much water to pour first and how much to hold back, since the grain's moisture and its thirst are
+//! uncertain.
 //!
 //! Equations, symbols and sources: `docs/models/hold_back.md`.
 
+use super::thirst::{Thirst, ThirstWater};
 use crate::grain::clipped;
 use crate::grain::dry_matter::{carried_water, dry_grain, flour_equivalent, wet_for};
 use crate::quantity::{Milligrams, Problem, Uncertain, WetBasis, bounds, mass};
@@ -48,6 +50,8 @@ pub struct Request {
     pub flour_basis: WetBasis,
     /// Water poured in other stages or brought by other ingredients, ÷ total flour; a fraction.
     pub elsewhere: f64,
+    /// The thirst of the grain; nothing where it is left out.
+    pub thirst: Option<Thirst>,
 }
 
 /// Which of the two was given and does not move with the moisture.
@@ -92,10 +96,17 @@ pub struct HoldBack {
     pub total_water: Mass,
     /// Water to add at the estimated moisture.
     pub add_water: Mass,
-    /// Water to pour first: what the dough needs if the grain is as wet as it may be.
+    /// Water to pour first: what the dough needs if the grain is as wet as it may be and takes up no more water
+    /// than flour.
     pub pour_first: Mass,
-    /// Water to keep at hand, which the dough needs if the grain is as dry as it may be.
+    /// Water to keep at hand, which the dough needs if the grain is as dry and as thirsty as it may be.
     pub keep_back: Mass,
+    /// The part of [`Self::keep_back`] that is for the grain's thirst; the rest is for its moisture.
+    pub keep_back_thirst: Mass,
+    /// What is likely to go in of [`Self::keep_back`]: at the estimated moisture and the centre of thirst.
+    pub likely_back: Mass,
+    /// Water that the grain's thirst asks for at the estimated moisture; nothing where it is left out.
+    pub thirst: Option<ThirstWater>,
     /// Water that the grain alone brings beyond what the dough takes, were it as wet as it may be.
     pub too_much_at_worst: Mass,
     /// Estimated moisture.
@@ -176,7 +187,15 @@ pub fn reckon(request: &Request) -> Result<HoldBack, Refusal> {
     if add_water < Mass::default() {
         return Err(Refusal::TooWet(Box::new(ways_out(request, &mix, moisture))));
     }
-    let pour_first = positive(add_at(upper));
+    let thirst_at = |moisture| mix.thirst(moisture, request);
+    // Pour first leaves thirst out, unless there is less of it than the hydration holds.
+    let least = |thirst: ThirstWater| thirst.low.min(Mass::default());
+    let pour_first = positive(add_at(upper) + thirst_at(upper).map_or(Mass::default(), least));
+    let for_moisture = add_at(lower) - positive(add_at(upper));
+    let most = thirst_at(lower).map_or(Mass::default(), |thirst| thirst.high);
+    let keep_back = positive(add_at(lower) + most - pour_first);
+    let thirst = thirst_at(moisture);
+    let likely = add_water + thirst.map_or(Mass::default(), |thirst| thirst.likely) - pour_first;
     Ok(HoldBack {
         wet: mix.wet,
         dry: mix.dry,
@@ -189,7 +208,10 @@ pub fn reckon(request: &Request) -> Result<HoldBack, Refusal> {
         total_water: mix.total_flour() * request.hydration,
         add_water,
         pour_first,
-        keep_back: add_at(lower) - pour_first,
+        keep_back,
+        keep_back_thirst: keep_back - for_moisture,
+        likely_back: positive(likely).min(keep_back),
+        thirst,
         too_much_at_worst: positive(-add_at(upper)),
         moisture,
         lower,
@@ -224,6 +246,13 @@ impl Mix {
         (self.flour + flour_equivalent) * request.hydration
             - carried_water(self.wet, flour_equivalent)
             - self.total_flour() * request.elsewhere
+    }
+
+    /// What the weighed grain takes up beyond flour, were the moisture this.
+    fn thirst(&self, moisture: WetBasis, request: &Request) -> Option<ThirstWater> {
+        let flour_equivalent = flour_equivalent(dry_grain(self.wet, moisture), request.flour_basis);
+        let thirst = request.thirst?;
+        Some(thirst.water(flour_equivalent, self.flour + flour_equivalent))
     }
 }
 

@@ -12,6 +12,7 @@ pub mod house;
 pub mod measures;
 pub mod mixing_heat;
 pub mod temperature;
+pub mod thirst;
 pub mod timetable;
 
 pub use hold_back::{FlourAmount, GrainAmount, HoldBack, Refusal, Request, WaysOut};

@@ -2,9 +2,11 @@
 //!
 //! Equations, symbols and sources: `docs/models/dry_matter.md`.
 
-use super::moisture_test::TestResult;
+use super::by_cause::{ByCause, Cause};
+use super::moisture_test::{TestResult, Unfinished};
 use super::pooling;
 use super::precision::Precision;
+use super::within::Within;
 use super::{Form, Kind, clipped};
 use crate::quantity::text::count;
 use crate::quantity::{Uncertain, WetBasis};
@@ -14,12 +16,18 @@ use std::fmt;
 mod known;
 
 /// What a lot's moisture is taken to be.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Estimate {
     /// Moisture, a fraction of wet mass, wet basis.
     pub moisture: Uncertain,
+    /// The same with its uncertainty by cause, for mixtures.
+    pub by_cause: ByCause,
     /// Where it comes from.
     pub from: Evidence,
+    /// Samples of it whose drying has not ended.
+    pub unfinished: Unfinished,
+    /// How many samples from different places of the lot would do, see [`Within::samples_enough`].
+    pub samples_enough: usize,
     /// Half-width of the 95 % range after one further test.
     after_one_more_test: f64,
 }
@@ -145,12 +153,27 @@ pub fn default_moisture(form: Form, kind: Kind) -> Uncertain {
 /// shares the bias of one oven, which is added once, after the rest. The default stands in where there is
 /// neither and is never mixed into a measured value, since a guess is not evidence. Values whose standard
 /// uncertainty is not more than 0 claim what no measurement can and are left out.
+///
+/// Of an earlier lot there is one result, [`TestResult::of_lot`].
 pub fn estimate(tests: &[TestResult], earlier: &[TestResult], form: Form, kind: Kind) -> Estimate {
-    let tests: Vec<&TestResult> = tests.iter().filter(|one| usable(one)).collect();
-    let earlier: Vec<&TestResult> = earlier.iter().filter(|one| usable(one)).collect();
+    estimate_within(tests, earlier, form, kind, &Within::default())
+}
+
+/// The same, with what is known of how even lots are.
+pub fn estimate_within(
+    tests: &[TestResult],
+    earlier: &[TestResult],
+    form: Form,
+    kind: Kind,
+    within: &Within,
+) -> Estimate {
+    let unfinished = Unfinished::of(tests);
+    let tests: Vec<&TestResult> = tests.iter().filter(|one| one.is_usable()).collect();
+    let earlier: Vec<&TestResult> = earlier.iter().filter(|one| one.is_usable()).collect();
     let default = default_moisture(form, kind);
-    let known = Known::new(&tests, &earlier, Precision::of(form), default.expanded());
-    let earlier_lots = known.learned().map(|_| earlier.len());
+    let precision = Precision::of(form);
+    let known = Known::new(&tests, &earlier, (precision, *within), default.expanded());
+    let earlier_lots = known.has_learned().then_some(earlier.len());
     let from = match (tests.len(), earlier_lots, kind) {
         (0, Some(count), _) => Evidence::EarlierLots { count },
         (0, None, Kind::Mashed) => Evidence::PublishedDefault,
@@ -160,13 +183,11 @@ pub fn estimate(tests: &[TestResult], earlier: &[TestResult], form: Form, kind: 
             with_earlier_lots,
         },
     };
-    let moisture = known.together().unwrap_or(default);
-    let after = known.with_one_more(moisture.value).expanded();
-    Estimate {
-        moisture,
-        from,
-        after_one_more_test: after.min(moisture.expanded()),
-    }
+    let by_cause = known
+        .together()
+        .unwrap_or_else(|| ByCause::one(default, Cause::Default));
+    let after = known.with_one_more(by_cause.value).expanded();
+    Estimate::with(by_cause, from, after, within.samples_enough(precision)).beside(unfinished)
 }
 
 /// The largest difference between two tests of one lot that is more than chance explains at 95 %.
@@ -181,6 +202,11 @@ pub fn contradiction(tests: &[&TestResult]) -> Option<f64> {
             pooling::contradiction(&one.moisture, &other.moisture)
         }
     };
+    let tests: Vec<&TestResult> = tests
+        .iter()
+        .copied()
+        .filter(|one| one.is_usable())
+        .collect();
     tests
         .iter()
         .enumerate()
@@ -189,22 +215,49 @@ pub fn contradiction(tests: &[&TestResult]) -> Option<f64> {
         .reduce(f64::max)
 }
 
-fn usable(test: &TestResult) -> bool {
-    [test.moisture, test.repeatable]
-        .iter()
-        .all(|one| one.value.is_finite() && one.standard.is_finite() && one.standard > 0.0)
-}
-
 impl Estimate {
     /// A moisture that follows from those of other lots; a test of the lot itself takes its place.
-    pub fn reckoned(moisture: Uncertain, from: Evidence, form: Form) -> Self {
-        let untested = Known::new(&[], &[], Precision::of(form), 0.0);
-        let after = untested.with_one_more(moisture.value).expanded();
+    pub fn reckoned(by_cause: ByCause, from: Evidence, form: Form) -> Self {
+        let (precision, within) = (Precision::of(form), Within::default());
+        let untested = Known::new(&[], &[], (precision, within), 0.0);
+        let after = untested.with_one_more(by_cause.value).expanded();
+        Self::with(by_cause, from, after, within.samples_enough(precision))
+    }
+
+    fn with(by_cause: ByCause, from: Evidence, after: f64, samples_enough: usize) -> Self {
+        let moisture = by_cause.uncertain();
         Self {
             moisture,
+            by_cause,
             from,
+            unfinished: Unfinished::default(),
+            samples_enough,
             after_one_more_test: after.min(moisture.expanded()),
         }
+    }
+
+    /// The same, its causes called by what they are of.
+    #[must_use]
+    pub fn named(mut self, lot: &str, source: &str) -> Self {
+        self.by_cause = self.by_cause.named(lot, source);
+        self
+    }
+
+    /// The same with what unfinished samples say. They narrow nothing; where they are above the estimate, the
+    /// range is widened until it reaches as far beyond them as they are above it.
+    #[must_use]
+    pub fn beside(mut self, unfinished: Unfinished) -> Self {
+        self.unfinished = unfinished;
+        let Some(bound) = unfinished.at_least else {
+            return self;
+        };
+        let reach = 2.0 * (bound.get() - self.moisture.value);
+        if reach > self.moisture.expanded() {
+            let factor = reach / self.moisture.expanded();
+            self.moisture.standard *= factor;
+            self.by_cause = self.by_cause.as_whole(&self.moisture);
+        }
+        self
     }
 
     /// Whether the lot, or what it was made of, was tested.

@@ -3,6 +3,7 @@
 //! Pure: text and numbers in, numbers and plain sentences out. Deliberately absent: where a lot
 //! stands, how long it keeps, and the dough it goes into.
 
+pub mod by_cause;
 pub mod cereals;
 pub mod check_character;
 pub mod dry_matter;
@@ -16,22 +17,26 @@ pub mod moisture_test;
 pub mod pooling;
 pub mod portions;
 pub mod precision;
+pub mod test_result;
 pub mod treatments;
 pub mod warning;
 pub mod weighing;
+pub mod within;
 
+pub use by_cause::ByCause;
 pub use dry_matter::DryGrain;
 pub use ending::Ending;
 pub use estimate::{Estimate, Evidence};
 pub use form::{Form, Kind};
 pub use grist::Grist;
 pub use lot_code::{LotCode, LotCodeProblem};
-pub use moisture_test::{Laboratory, Method, MoistureTest, Sample, TestResult};
+pub use moisture_test::{Laboratory, Method, MoistureTest, OpenSample, Sample, TestResult};
 pub use portions::Portions;
 pub use precision::Precision;
 pub use treatments::{Step, Treatment};
 pub use warning::Warning;
-pub use weighing::Weighing;
+pub use weighing::{PanReadings, Weighing};
+pub use within::Within;
 
 use crate::quantity::WetBasis;
 

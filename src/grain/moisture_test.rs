@@ -3,8 +3,11 @@
 //! Equations, symbols and sources: `docs/models/dry_matter.md`.
 
 use super::precision::{LIMIT_FACTOR, Precision};
+use super::test_result::largest;
+pub use super::test_result::{TestResult, Unfinished};
 use super::warning::Warning;
 use super::weighing::Weighing;
+use super::within::Within;
 use super::{Form, Kind, clipped};
 use crate::quantity::text::one_of;
 use crate::quantity::uncertain::welch_satterthwaite;
@@ -87,8 +90,19 @@ pub struct MoistureTest {
     pub readability: Milligrams,
     /// The weighed samples; none where a laboratory gave its figure.
     pub samples: Vec<Sample>,
+    /// Samples weighed wet that nobody has weighed again yet.
+    pub open: Vec<OpenSample>,
     /// A laboratory's figure; none where samples were weighed.
     pub laboratory: Option<Laboratory>,
+}
+
+/// A sample in the oven: weighed wet, and not again yet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct OpenSample {
+    /// The empty pan.
+    pub pan: Milligrams,
+    /// The pan with the wet grain.
+    pub wet: Milligrams,
 }
 
 /// One sample, dried in one or two stages.
@@ -107,27 +121,6 @@ pub struct Laboratory {
     pub wet_basis: WetBasis,
     /// Its standard uncertainty, a fraction of wet mass, more than 0.
     pub standard_uncertainty: f64,
-}
-
-/// What a test says.
-#[derive(Debug, Clone, PartialEq)]
-pub struct TestResult {
-    /// Moisture of each weighed sample, in the order weighed.
-    pub samples: Vec<WetBasis>,
-    /// Moisture of the lot, a fraction of wet mass, wet basis.
-    pub moisture: Uncertain,
-    /// The same value with only what scatters from test to test: without the bias that weighed tests of one
-    /// oven share. A laboratory's figure keeps all of its uncertainty.
-    pub repeatable: Uncertain,
-    /// What makes one doubt it.
-    pub warnings: Vec<Warning>,
-}
-
-impl TestResult {
-    /// Whether samples were weighed here; otherwise a laboratory gave its figure.
-    pub fn is_weighed(&self) -> bool {
-        !self.samples.is_empty()
-    }
 }
 
 impl Sample {
@@ -163,39 +156,66 @@ impl MoistureTest {
     /// Refused: samples and a laboratory's figure together, neither, a readability of nothing, and a
     /// laboratory's uncertainty that is not more than 0 or wider than any measurement.
     pub fn evaluate(&self, form: Form, kind: Kind) -> Result<TestResult, Problem> {
+        self.evaluate_within(form, kind, &Within::default())
+    }
+
+    /// The same, with what is known of how even lots are.
+    pub fn evaluate_within(
+        &self,
+        form: Form,
+        kind: Kind,
+        within: &Within,
+    ) -> Result<TestResult, Problem> {
         let precision = Precision::of(form);
-        let (moisture, repeatable) = match (&self.laboratory, self.samples.as_slice()) {
-            (Some(_), [_, ..]) => {
+        let finished: Vec<&Sample> = self.finished().collect();
+        let drying = || self.samples.iter().filter(|one| !self.is_finished(one));
+        let unfinished = Unfinished {
+            samples: drying().count() + self.open.len(),
+            at_least: largest(drying().map(Sample::moisture)),
+        };
+        let (moisture, repeatable) = match (&self.laboratory, finished.as_slice()) {
+            (Some(_), _) if !self.samples.is_empty() || !self.open.is_empty() => {
                 return Err(Problem::new(
                     "test has both weighed samples and a laboratory's figure: allowed is one of them",
                 )
                 .hint("record them as two tests"));
             }
-            (None, []) => {
+            (None, []) if self.samples.is_empty() && self.open.is_empty() => {
                 return Err(Problem::new(
                     "test has neither a weighed sample nor a laboratory's figure",
                 )
                 .hint("weigh pan, pan with wet grain, pan with dried grain: 50.0g,150.0g,73.4g"));
             }
-            (Some(laboratory), []) => {
+            // A figure of no uncertainty never stands as a test.
+            (None, []) => {
+                self.check_readability()?;
+                let so_far = unfinished.at_least.map_or(0.0, WetBasis::get);
+                let so_far = Uncertain::known(so_far, 0.0);
+                (so_far, so_far)
+            }
+            (Some(laboratory), _) => {
                 let moisture = laboratory.moisture()?;
                 (moisture, moisture)
             }
             (None, samples) => {
-                let repeatable = self.weighed(samples, precision)?;
+                let repeatable = self.weighed(samples, precision, within)?;
                 (precision.with_bias(repeatable), repeatable)
             }
         };
         let samples: Vec<WetBasis> = self.samples.iter().map(Sample::moisture).collect();
         let mut warnings = Vec::new();
-        warnings.extend(apart(&samples, form));
+        let dried: Vec<WetBasis> = finished.iter().map(|sample| sample.moisture()).collect();
+        warnings.extend(apart(&dried, form));
         for (index, sample) in self.samples.iter().enumerate() {
             warnings.extend(gained_weight(index + 1, sample));
             warnings.extend(not_yet_constant(index + 1, sample, self.method));
         }
-        warnings.extend(unusual(moisture.value, form, kind));
+        if moisture.standard > 0.0 {
+            warnings.extend(unusual(moisture.value, form, kind));
+        }
         Ok(TestResult {
             samples,
+            unfinished,
             moisture,
             repeatable,
             warnings,
@@ -205,15 +225,15 @@ impl MoistureTest {
     /// Mean of the samples with the uncertainty that repeating the test would show (JCGM 100:2008, 4.2,
     /// 4.3 and G.4): the spread of samples and the balance.
     ///
-    /// Samples that agree better than the method repeats do so by chance, so their own standard deviation
-    /// counts only where it is the larger; the published one is taken as known.
-    fn weighed(&self, samples: &[Sample], precision: Precision) -> Result<Uncertain, Problem> {
-        if self.readability <= Milligrams::ZERO {
-            return Err(
-                Problem::new("readability of the balance is not more than nothing")
-                    .hint("write the smallest step it shows, like 0.1g"),
-            );
-        }
+    /// Samples that agree better than those of other tests do so by chance, so their own standard deviation
+    /// counts only where it is the larger.
+    fn weighed(
+        &self,
+        samples: &[&Sample],
+        precision: Precision,
+        within: &Within,
+    ) -> Result<Uncertain, Problem> {
+        self.check_readability()?;
         let count = samples.len() as f64;
         let moistures: Vec<f64> = samples.iter().map(|one| one.moisture().get()).collect();
         let mean = moistures.iter().sum::<f64>() / count;
@@ -224,13 +244,13 @@ impl MoistureTest {
             .sqrt()
             / count;
         let squares: f64 = moistures.iter().map(|one| (one - mean).powi(2)).sum();
-        let published = precision.repeatability_sd();
+        let (usual, usual_freedom) = within.spread(precision);
         // One sample shows no spread: its sum of squares is 0.
         let seen = (squares / (count - 1.0).max(1.0)).sqrt();
-        let (spread, freedom) = if seen > published {
+        let (spread, freedom) = if seen > usual {
             (seen, count - 1.0)
         } else {
-            (published, f64::INFINITY)
+            (usual, usual_freedom)
         };
         let scatter = spread / count.sqrt();
         Ok(Uncertain {
@@ -238,6 +258,67 @@ impl MoistureTest {
             standard: scatter.hypot(balance),
             freedom: welch_satterthwaite(&[(scatter, freedom), (balance, f64::INFINITY)]),
         })
+    }
+}
+
+impl MoistureTest {
+    /// The samples whose drying has ended, as far as their weighings show.
+    pub fn finished(&self) -> impl Iterator<Item = &Sample> {
+        self.samples
+            .iter()
+            .filter(|sample| self.is_finished(sample))
+    }
+
+    /// Whether a sample of it is still drying, so that a later weighing may finish it.
+    pub fn is_unfinished(&self) -> bool {
+        !self.open.is_empty() || self.finished().count() < self.samples.len()
+    }
+
+    /// The test that it becomes with these later readings of its very pans; nothing where they are of others.
+    /// Readings that were written down before are not there twice.
+    pub fn weighed_on(&self, later: &Self) -> Option<Self> {
+        let pans = |test: &Self| {
+            let dried = test
+                .samples
+                .iter()
+                .map(|one| (one.first.pan(), one.first.wet()));
+            let open = test.open.iter().map(|one| (one.pan, one.wet));
+            let mut pans: Vec<_> = dried.chain(open).collect();
+            pans.sort_unstable();
+            pans
+        };
+        if later.samples.is_empty() || !later.open.is_empty() || pans(self) != pans(later) {
+            return None;
+        }
+        let mut samples = later.samples.clone();
+        for sample in &mut samples {
+            let known = self.samples.iter().find(|known| {
+                (known.first.pan(), known.first.wet()) == (sample.first.pan(), sample.first.wet())
+            });
+            if let Some(known) = known {
+                sample.first = known.first.weighed_on(&sample.first);
+                sample.second = sample.second.take().or_else(|| known.second.clone());
+            }
+        }
+        Some(Self {
+            samples,
+            ..later.clone()
+        })
+    }
+
+    /// Whether a sample lost no more in its last spell than the end point of the method allows.
+    pub fn is_finished(&self, sample: &Sample) -> bool {
+        not_yet_constant(1, sample, self.method).is_none()
+    }
+
+    fn check_readability(&self) -> Result<(), Problem> {
+        if self.readability > Milligrams::ZERO {
+            return Ok(());
+        }
+        Err(
+            Problem::new("readability of the balance is not more than nothing")
+                .hint("write the smallest step it shows, like 0.1g"),
+        )
     }
 }
 

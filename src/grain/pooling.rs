@@ -32,18 +32,20 @@ pub fn inverse_variance_mean(values: &[Uncertain]) -> Option<Uncertain> {
 /// that is above 1 (Birge 1932, Physical Review 40:207–227, from memory).
 pub fn consistent_mean(values: &[Uncertain]) -> Option<Uncertain> {
     let mean = inverse_variance_mean(values)?;
-    if values.len() < 2 {
-        return Some(mean);
-    }
-    let scatter: f64 = values
-        .iter()
-        .map(|one| weight(one) * (one.value - mean.value).powi(2))
-        .sum();
-    let ratio = (scatter / (values.len() as f64 - 1.0)).sqrt().max(1.0);
     Some(Uncertain {
-        standard: mean.standard * ratio,
+        standard: mean.standard * birge_ratio(values, mean.value),
         ..mean
     })
+}
+
+/// By how much more values scatter around their mean than their own uncertainties allow; at least 1.
+pub fn birge_ratio(values: &[Uncertain], mean: f64) -> f64 {
+    let scatter: f64 = values
+        .iter()
+        .map(|one| weight(one) * (one.value - mean).powi(2))
+        .sum();
+    let freedom = (values.len() as f64 - 1.0).max(1.0);
+    (scatter / freedom).sqrt().max(1.0)
 }
 
 /// The difference between two values where it is more than chance explains at 95 %.

@@ -4,7 +4,7 @@
 //!
 //! Equations, symbols and sources: `docs/models/treatments.md`.
 
-use super::{Estimate, Form, clipped};
+use super::{ByCause, Estimate, Form, clipped};
 use crate::quantity::text::one_of;
 use crate::quantity::{Milligrams, Problem, Uncertain, mass};
 use statrs::distribution::{Continuous, ContinuousCDF, Normal};
@@ -178,7 +178,8 @@ impl Treatment {
         let (best, low, high) = (dry(before.wet_basis()), dry(wettest), dry(driest));
         let of = format!("{best:.0} g of dry grain went in ({low:.0} to {high:.0} g)");
         let loss = self.dry_loss.grams();
-        if low - loss > came as f64 / 1000.0 {
+        // Milling dust takes its dry grain with it.
+        if self.step != Step::Mill && low - loss > came as f64 / 1000.0 {
             return Err(Problem::new(format!(
                 "{of}, and only {} of anything came out: that leaves less than no water",
                 grams(Milligrams::new(came))
@@ -198,8 +199,17 @@ impl Treatment {
         Milligrams::new(self.wet_in.get() - self.wet_out.get())
     }
 
+    /// Moisture of what came out with its causes, from that of what went in.
+    pub fn moisture_by_cause(&self, before: &ByCause) -> ByCause {
+        before.as_whole(&self.moisture(&before.uncertain()))
+    }
+
     /// Moisture of what came out, from that of what went in: a fraction of wet mass.
     pub fn moisture(&self, before: &Uncertain) -> Uncertain {
+        // What a mill loses is dust: grain, not water.
+        if self.step == Step::Mill {
+            return *before;
+        }
         let came = (self.wet_out.get() + self.left.get()) as f64;
         let fed = self.wet_in.get() as f64;
         let dry = fed * (1.0 - before.value) - self.dry_loss.get() as f64;
@@ -210,13 +220,21 @@ impl Treatment {
         })
     }
 
-    /// Dry grain that did not come out with the product: stated losses, and what stayed in the machine.
+    /// Dry grain that did not come out with the product: stated losses, what stayed in the machine, and all that
+    /// a mill loses.
     pub fn dry_lost(&self, after: &Uncertain) -> Mass {
-        self.dry_loss.mass() + self.left.mass() * clipped(after.value).dry_fraction().get()
+        let dry = clipped(after.value).dry_fraction().get();
+        if self.step == Step::Mill {
+            return self.wet_loss().mass() * dry;
+        }
+        self.dry_loss.mass() + self.left.mass() * dry
     }
 
     /// Water that ran off or dried away; below nothing where none did and some was added.
     pub fn water_gone(&self) -> Mass {
+        if self.step == Step::Mill {
+            return Mass::default();
+        }
         let gone = self.wet_in.get() + self.water.get()
             - self.wet_out.get()
             - self.left.get()
@@ -259,25 +277,13 @@ fn inside(found: Uncertain) -> Uncertain {
 
 /// Moisture of grain put together: the mean by wet mass.
 ///
-/// Nobody knows how far the estimates share an error, as those of one oven or one brewery do, so the
-/// uncertainties add up as if they shared all of it (JCGM 100:2008, 5.2.2 with r = 1): never too narrow.
-/// Nothing from nothing.
-pub fn joined(parts: &[(Milligrams, Uncertain)]) -> Option<Uncertain> {
-    let all: f64 = parts.iter().map(|(wet, _)| wet.get() as f64).sum();
-    let mean = |of: fn(&Uncertain) -> f64| {
-        parts
-            .iter()
-            .map(|(wet, moisture)| wet.get() as f64 / all * of(moisture))
-            .sum()
-    };
-    (all > 0.0).then(|| Uncertain {
-        value: mean(|moisture| moisture.value),
-        standard: mean(|moisture| moisture.standard),
-        freedom: parts
-            .iter()
-            .map(|(_, moisture)| moisture.freedom)
-            .fold(f64::INFINITY, f64::min),
-    })
+/// What the lots share adds up, the rest averages out. Nothing from nothing.
+pub fn joined(parts: &[(Milligrams, ByCause)]) -> Option<ByCause> {
+    let weighted: Vec<_> = parts
+        .iter()
+        .map(|(wet, moisture)| (wet.get() as f64, moisture))
+        .collect();
+    ByCause::mean(weighted)
 }
 
 #[cfg(test)]

@@ -3,7 +3,8 @@
 use super::Form;
 use std::fmt;
 
-/// A doubt about a moisture test. The test counts all the same; nobody is left unaware of it.
+/// A doubt about a moisture test. The test counts all the same, but for samples that are not dry yet; nobody is
+/// left unaware of it.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Warning {
     /// Samples of one test lie further apart than the method's published repeatability.
@@ -76,8 +77,8 @@ impl fmt::Display for Warning {
             } => write!(
                 formatter,
                 "Sample {sample} still lost {} of its wet mass in the last spell of drying; it \
-                 counts as dry when a spell takes no more than {} ({source}). Dry it on and weigh \
-                 again: it holds more water than this says.",
+                 counts as dry when a spell takes no more than {} ({source}). Until then the \
+                 moisture is at least this, and it does not count as a test. Dry it on and weigh again.",
                 percent(*lost),
                 percent(*end_point),
             ),

@@ -1,6 +1,6 @@
 //! One pan of grain on the balance: empty, with wet grain, and again while it dries.
 
-use super::clipped;
+use super::{OpenSample, clipped};
 use crate::quantity::{Milligrams, Problem, WetBasis, decimal};
 use std::str::FromStr;
 
@@ -24,13 +24,7 @@ impl Weighing {
     pub fn new(pan: Milligrams, wet: Milligrams, dry: Vec<Milligrams>) -> Result<Self, Problem> {
         let refuse = |message: String| Err(Problem::new(message).hint(EXAMPLE));
         let grams = Milligrams::grams;
-        if wet <= pan {
-            return refuse(format!(
-                "pan with wet grain weighs {} g and the pan alone {} g: there is no grain in it",
-                grams(wet),
-                grams(pan)
-            ));
-        }
+        OpenSample::new(pan, wet)?;
         for reading in &dry {
             if *reading < pan {
                 return refuse(format!(
@@ -61,6 +55,22 @@ impl Weighing {
                 grams(wet)
             )),
             Some(_) => Ok(Self { pan, wet, dry }),
+        }
+    }
+
+    /// The same pan with the later readings put to these; where they begin with these, they are all.
+    #[must_use]
+    pub fn weighed_on(&self, later: &Self) -> Self {
+        let mut dry = self.dry.clone();
+        dry.extend_from_slice(
+            later
+                .dry
+                .strip_prefix(self.dry.as_slice())
+                .unwrap_or(&later.dry),
+        );
+        Self {
+            dry,
+            ..self.clone()
         }
     }
 
@@ -107,19 +117,52 @@ pub(super) fn balance_uncertainty(moisture: f64, sample: f64, readability: Milli
     reading * sensitivity.sqrt() / sample
 }
 
+impl OpenSample {
+    /// Refused where there is no wet grain in the pan.
+    pub fn new(pan: Milligrams, wet: Milligrams) -> Result<Self, Problem> {
+        if wet > pan {
+            return Ok(Self { pan, wet });
+        }
+        Err(Problem::new(format!(
+            "pan with wet grain weighs {} g and the pan alone {} g: there is no grain in it",
+            wet.grams(),
+            pan.grams()
+        ))
+        .hint(EXAMPLE))
+    }
+}
+
 impl FromStr for Weighing {
     type Err = Problem;
 
     /// Reads `PAN,WET,DRY[,DRY…]`, each a mass with its unit.
+    fn from_str(text: &str) -> Result<Self, Problem> {
+        match text.parse()? {
+            PanReadings::Dried(weighing) => Ok(weighing),
+            PanReadings::Wet(_) => Err(wrong_shape(decimal::trim(text))),
+        }
+    }
+}
+
+/// Readings of one pan, as far as there are any yet.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum PanReadings {
+    /// The sample goes into the oven now.
+    Wet(OpenSample),
+    /// It was weighed again.
+    Dried(Weighing),
+}
+
+impl FromStr for PanReadings {
+    type Err = Problem;
+
+    /// Reads `PAN,WET[,DRY…]`, each a mass with its unit.
     fn from_str(text: &str) -> Result<Self, Problem> {
         let text = decimal::trim(text);
         let readings: Vec<&str> = text.split(',').map(decimal::trim).collect();
         let [pan, wet, dry @ ..] = readings.as_slice() else {
             return Err(wrong_shape(text));
         };
-        if dry.is_empty() {
-            return Err(wrong_shape(text));
-        }
         // Bare numbers are caught here so that the hint shows the whole weighing, not one mass.
         if let Some(bare) = readings
             .iter()
@@ -133,8 +176,12 @@ impl FromStr for Weighing {
         let dry = dry
             .iter()
             .map(|reading| mass(reading))
-            .collect::<Result<_, _>>()?;
-        Self::new(pan_mass(pan)?, mass(wet)?, dry)
+            .collect::<Result<Vec<_>, _>>()?;
+        let (pan, wet) = (pan_mass(pan)?, mass(wet)?);
+        if dry.is_empty() {
+            return OpenSample::new(pan, wet).map(Self::Wet);
+        }
+        Weighing::new(pan, wet, dry).map(Self::Dried)
     }
 }
 

@@ -5,7 +5,9 @@ use crate::dough::bake_code::BakeCode;
 use crate::dough::batch::Size;
 use crate::dough::formula::Formula;
 use crate::dough::timetable::Point;
-use crate::quantity::{Instant, Milligrams};
+use crate::quantity::text::one_of;
+use crate::quantity::{Instant, Milligrams, Problem};
+use std::str::FromStr;
 
 /// A bake of the book.
 #[derive(Debug, Clone)]
@@ -124,6 +126,8 @@ pub struct Measured {
     pub said_pour: Milligrams,
     /// Water that was said to be held back.
     pub said_hold: Milligrams,
+    /// The part of it that was for the grain's thirst; nothing in older entries.
+    pub said_thirst: Option<Milligrams>,
     /// Water that was really added there.
     pub water: Option<Milligrams>,
     /// Pieces that came out of the oven.
@@ -134,6 +138,41 @@ pub struct Measured {
     pub dough_milli_celsius: Option<i32>,
     /// By how much mixing warmed it, K.
     pub mixing_kelvin: Option<f64>,
-    /// 1 to 5.
+    /// 1 to 5, in older entries.
     pub rating: Option<u8>,
+    /// How it came out.
+    pub came_out: Option<CameOut>,
+}
+
+/// How a bake came out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum CameOut {
+    /// As it should.
+    Well,
+    /// It could be better.
+    Fair,
+    /// Not to be repeated.
+    Poor,
+}
+
+impl CameOut {
+    /// Each.
+    pub const ALL: [Self; 3] = [Self::Well, Self::Fair, Self::Poor];
+
+    /// The word for it.
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Well => "well",
+            Self::Fair => "fair",
+            Self::Poor => "poor",
+        }
+    }
+}
+
+impl FromStr for CameOut {
+    type Err = Problem;
+
+    fn from_str(text: &str) -> Result<Self, Problem> {
+        one_of(text, "how it came out", &Self::ALL, Self::as_str)
+    }
 }

@@ -1,6 +1,6 @@
 //! Bakes: found, listed, stated anew as often as they change, and written down when they are done.
 
-use super::bake_record::{BakeEnd, BakeRecord, BakeResult, BakeSetting, Measured};
+use super::bake_record::{BakeEnd, BakeRecord, BakeResult, BakeSetting, CameOut, Measured};
 use super::entries::IN_FORCE;
 use super::new_entry::NewEntry;
 use super::{Act, EntryKind, LotRecord, Refusal, View, columns};
@@ -164,7 +164,8 @@ impl View<'_> {
         let mass = |value: Option<i64>| value.map(Milligrams::new);
         self.connection
             .prepare_cached(
-                "SELECT said_pour_mg, said_hold_mg, water_mg, pieces, baked_mg, dough_mc, mixing_mk, rating
+                "SELECT said_pour_mg, said_hold_mg, water_mg, pieces, baked_mg, dough_mc, mixing_mk, rating,
+                     said_thirst_mg, came_out
                  FROM bake_result WHERE entry_id = ?1",
             )?
             .query_row(params![entry], |row| {
@@ -177,6 +178,10 @@ impl View<'_> {
                     dough_milli_celsius: row.get(5)?,
                     mixing_kelvin: row.get::<_, Option<i64>>(6)?.map(|milli| milli as f64 / 1e3),
                     rating: row.get(7)?,
+                    said_thirst: mass(row.get(8)?),
+                    came_out: row
+                        .get::<_, Option<String>>(9)?
+                        .and_then(|word| word.parse().ok()),
                 })
             })
     }
@@ -298,8 +303,9 @@ impl Act<'_> {
         )?;
         let measured = &result.measured;
         self.transaction.execute(
-            "INSERT INTO bake_result (entry_id, setting_id, said_pour_mg, said_hold_mg, water_mg, pieces, baked_mg, dough_mc, mixing_mk, rating)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
+            "INSERT INTO bake_result (entry_id, setting_id, said_pour_mg, said_hold_mg, water_mg, pieces, baked_mg, dough_mc, mixing_mk, rating,
+                 said_thirst_mg, came_out)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12)",
             params![
                 entry,
                 bake.setting_id,
@@ -310,7 +316,9 @@ impl Act<'_> {
                 measured.baked.map(Milligrams::get),
                 measured.dough_milli_celsius,
                 measured.mixing_kelvin.map(|kelvin| (kelvin * 1e3).round() as i64),
-                measured.rating
+                measured.rating,
+                measured.said_thirst.map(Milligrams::get),
+                measured.came_out.map(CameOut::as_str)
             ],
         )?;
         self.keep_bake(bake.id)

@@ -162,7 +162,9 @@ impl View<'_> {
         }
         for test in self.tests(lot)? {
             let result = test.test.evaluate(lot.form, lot.kind)?;
+            // A drying that has not ended shows nothing dry.
             if let Ok(moisture) = crate::quantity::WetBasis::new(result.moisture.value)
+                && result.is_usable()
                 && until.is_none_or(|until| test.at <= until)
             {
                 events.push(Event {

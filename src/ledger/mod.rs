@@ -47,7 +47,7 @@ mod usage;
 
 pub(crate) use acts::Act;
 pub use acts::Signature;
-pub use bake_record::{BakeEnd, BakeRecord, BakeResult, BakeSetting, Measured};
+pub use bake_record::{BakeEnd, BakeRecord, BakeResult, BakeSetting, CameOut, Measured};
 pub use bakes::Which;
 pub use entries::{Detail, EntryRecord, LogFilter};
 pub use entry_kind::EntryKind;
@@ -55,7 +55,7 @@ pub use formulas::FormulaRecord;
 pub use handling::{Joined, NewTreatment};
 pub use lots::{LotRecord, OnHand};
 pub use makings::{CountRecord, Making, TreatmentRecord};
-pub use moisture::{EarlierTest, TestRecord};
+pub use moisture::{EarlierLot, TestRecord};
 pub use open::{About, Book, NewBook};
 pub use pickups::NewPickup;
 pub use places::{PlaceRecord, PlaceSetting};

@@ -4,7 +4,7 @@ use super::entries::IN_FORCE;
 use super::new_entry::NewEntry;
 use super::{Act, EntryKind, LotRecord, View, columns};
 use crate::grain::LotCode;
-use crate::grain::moisture_test::{Laboratory, Method, MoistureTest, Sample};
+use crate::grain::moisture_test::{Laboratory, Method, MoistureTest, OpenSample, Sample};
 use crate::grain::weighing::Weighing;
 use crate::quantity::{Instant, Milligrams, WetBasis};
 use rusqlite::params;
@@ -22,17 +22,17 @@ pub struct TestRecord {
     pub test: MoistureTest,
 }
 
-/// A moisture test of another lot of the same source, kind and form.
+/// The moisture tests of another lot of the same source, kind and form, and of its parts.
 #[derive(Debug, Clone)]
-pub struct EarlierTest {
+pub struct EarlierLot {
     /// The lot that came in, which parts of it and what was made of it share.
     pub(super) origin: LotCode,
-    /// What was weighed.
-    pub test: MoistureTest,
+    /// What was weighed, in the order in which it was found.
+    pub tests: Vec<MoistureTest>,
 }
 
-impl EarlierTest {
-    /// Whether the test was of grain that came in as one of these lots.
+impl EarlierLot {
+    /// Whether the tests were of grain that came in as one of these lots.
     pub fn is_of(&self, origins: &[LotRecord]) -> bool {
         origins.iter().any(|origin| origin.code == self.origin)
     }
@@ -71,7 +71,11 @@ impl View<'_> {
         let mut statement = self.connection.prepare_cached(&format!(
             "SELECT entry.id, entry.at, entry.recorded_by FROM entry
              WHERE entry.lot_id = ?1 AND entry.kind = 'moisture'
-               AND {IN_FORCE}"
+               AND {IN_FORCE}
+               AND NOT EXISTS (
+                   SELECT 1 FROM sample_continued AS on_it
+                   WHERE on_it.opened = entry.id AND NOT EXISTS (
+                       SELECT 1 FROM entry AS strike WHERE strike.struck_entry_id = on_it.entry_id))"
         ))?;
         let mut rows = statement.query(params![lot_id])?;
         let mut found = Vec::new();
@@ -106,8 +110,28 @@ impl View<'_> {
             method: method.parse::<Method>()?,
             readability: Milligrams::new(readability.unwrap_or(0)),
             samples: self.samples(entry)?,
+            open: self.open_samples(entry)?,
             laboratory,
         })
+    }
+
+    /// Samples that were weighed wet and not again.
+    fn open_samples(&self, entry: i64) -> anyhow::Result<Vec<OpenSample>> {
+        Ok(self
+            .connection
+            .prepare_cached(
+                "SELECT pan_mg, wet_mg FROM weighing WHERE entry_id = ?1 AND NOT EXISTS (
+                     SELECT 1 FROM drying WHERE drying.entry_id = weighing.entry_id
+                         AND drying.sample = weighing.sample AND drying.stage = weighing.stage)
+                 ORDER BY sample",
+            )?
+            .query_map(params![entry], |row| {
+                Ok(OpenSample {
+                    pan: Milligrams::new(row.get(0)?),
+                    wet: Milligrams::new(row.get(1)?),
+                })
+            })?
+            .collect::<Result<_, _>>()?)
     }
 
     fn samples(&self, entry: i64) -> anyhow::Result<Vec<Sample>> {
@@ -146,10 +170,10 @@ impl View<'_> {
         Ok(samples)
     }
 
-    /// Tests of the latest lots of the same source, kind and form, newest lot first.
+    /// The latest tested lots of the same source, kind and form with all their tests, newest lot first.
     ///
-    /// The very grain of `lot` is among them where it was tested: leave it out with [`EarlierTest::is_of`].
-    pub fn earlier_tests(&self, lot: &LotRecord) -> anyhow::Result<Vec<EarlierTest>> {
+    /// The very grain of `lot` is among them where it was tested: leave it out with [`EarlierLot::is_of`].
+    pub fn earlier_lots(&self, lot: &LotRecord) -> anyhow::Result<Vec<EarlierLot>> {
         let _still = self.hold_still()?;
         let lots: Vec<i64> = self
             .connection
@@ -167,7 +191,7 @@ impl View<'_> {
                 |row| row.get(0),
             )?
             .collect::<Result<_, _>>()?;
-        let mut found: Vec<EarlierTest> = Vec::new();
+        let mut found: Vec<EarlierLot> = Vec::new();
         for id in lots {
             let tested = self.lot_by_id(id)?;
             let (_, making) = self.making(&tested)?;
@@ -178,19 +202,14 @@ impl View<'_> {
             let Some(origin) = self.origins(&tested)?.pop().map(|origin| origin.code) else {
                 continue;
             };
-            // Parts of one lot are one grain: the latest test of it speaks for all.
-            if found.iter().any(|known| known.origin == origin) {
-                continue;
-            }
-            if let Some(latest) = self
-                .tests_of(id)?
-                .into_iter()
-                .max_by_key(|test| (test.at, test.entry))
-            {
-                found.push(EarlierTest {
+            let tests = self.tests_of(id)?.into_iter().map(|record| record.test);
+            // Parts of one lot are one grain.
+            match found.iter_mut().find(|known| known.origin == origin) {
+                Some(known) => known.tests.extend(tests),
+                None => found.push(EarlierLot {
                     origin,
-                    test: latest.test,
-                });
+                    tests: tests.collect(),
+                }),
             }
         }
         Ok(found)
@@ -198,12 +217,13 @@ impl View<'_> {
 }
 
 impl Act<'_> {
-    /// Records a moisture test.
+    /// Records a moisture test; one that weighs on the samples of an earlier entry takes its place.
     pub(crate) fn moisture(
         &mut self,
         lot: &LotRecord,
         at: Instant,
         test: &MoistureTest,
+        continues: Option<i64>,
     ) -> anyhow::Result<i64> {
         let entry = self.write_checked(lot, at, NewEntry::Moisture)?;
         let readability = test.laboratory.is_none().then_some(test.readability.get());
@@ -224,6 +244,15 @@ impl Act<'_> {
                 self.weighing(entry, index, 2, second)?;
             }
         }
+        for (index, sample) in test.open.iter().enumerate() {
+            self.pan(entry, test.samples.len() + index, 1, sample.pan, sample.wet)?;
+        }
+        if let Some(opened) = continues {
+            self.transaction.execute(
+                "INSERT INTO sample_continued (entry_id, opened) VALUES (?1, ?2)",
+                params![entry, opened],
+            )?;
+        }
         self.transaction.execute(
             "INSERT OR IGNORE INTO tested (source_id, kind, form, brewed_on, lot_id)
              SELECT source_id, kind, form, brewed_on, id FROM lot WHERE id = ?1",
@@ -240,16 +269,28 @@ impl Act<'_> {
         weighing: &Weighing,
     ) -> rusqlite::Result<()> {
         let sample = index as i64 + 1;
-        self.transaction.execute(
-            "INSERT INTO weighing (entry_id, sample, stage, pan_mg, wet_mg) VALUES (?1, ?2, ?3, ?4, ?5)",
-            params![entry, sample, stage, weighing.pan().get(), weighing.wet().get()],
-        )?;
+        self.pan(entry, index, stage, weighing.pan(), weighing.wet())?;
         for (step, dry) in (1_i64..).zip(weighing.dry()) {
             self.transaction.execute(
                 "INSERT INTO drying (entry_id, sample, stage, step, dry_mg) VALUES (?1, ?2, ?3, ?4, ?5)",
                 params![entry, sample, stage, step, dry.get()],
             )?;
         }
+        Ok(())
+    }
+
+    fn pan(
+        &self,
+        entry: i64,
+        index: usize,
+        stage: i64,
+        pan: Milligrams,
+        wet: Milligrams,
+    ) -> rusqlite::Result<()> {
+        self.transaction.execute(
+            "INSERT INTO weighing (entry_id, sample, stage, pan_mg, wet_mg) VALUES (?1, ?2, ?3, ?4, ?5)",
+            params![entry, index as i64 + 1, stage, pan.get(), wet.get()],
+        )?;
         Ok(())
     }
 

@@ -1,7 +1,7 @@
 //! A batch worked out: what to weigh, stage by stage.
 
 use super::numbers::{self, Units};
-use super::{measures, water_temperature, words};
+use super::{hold_back, measures, water_temperature, words};
 use crate::dough::batch::{Line, What};
 use crate::dough::measures::MeasureSet;
 use crate::quantity::Milligrams;
@@ -17,7 +17,12 @@ pub fn text(answer: &BatchAnswer, measures: Option<MeasureSet>, units: Units) ->
     let (formula, batch) = (&answer.formula, &answer.batch);
     let sum = &batch.hold_back;
     let pieces = answer.pieces.map_or(String::new(), |(count, piece)| {
-        format!(", {count} pieces of {}", units.to_weigh(piece))
+        let over = if Milligrams::nearest(answer.over) > Milligrams::ZERO {
+            format!(" and {} over", units.to_weigh(answer.over))
+        } else {
+            String::new()
+        };
+        format!(", {count} pieces of {}{over}", units.to_weigh(piece))
     });
     words::wrapped(
         &mut out,
@@ -72,6 +77,7 @@ pub fn text(answer: &BatchAnswer, measures: Option<MeasureSet>, units: Units) ->
             units.to_weigh(sum.carried_water)
         ),
     );
+    words::labelled(&mut out, "Hold back", &hold_back::parts(sum, units));
     if formula.handling_loss > 0.0 || formula.bake_loss > 0.0 {
         words::labelled(
             &mut out,
@@ -111,11 +117,10 @@ pub fn text(answer: &BatchAnswer, measures: Option<MeasureSet>, units: Units) ->
     if let Some(set) = measures {
         measures::notes(&mut out, batch, set);
     }
-    words::labelled(
-        &mut out,
-        "Note",
-        "dry grain takes up more water than flour, 0.1 to 1.07 points of absorption for each percent (Stojceska and Ainsworth 2008; Dreese and Hoseney 1982): nothing is added for it here, so expect to use some of what is held back",
-    );
+    if let Some(thirst) = &sum.thirst {
+        let words = hold_back::thirst_words(thirst, units);
+        words::labelled(&mut out, "Thirst", &words);
+    }
     for warning in formula.warnings() {
         words::labelled(&mut out, "Warning", &warning);
     }

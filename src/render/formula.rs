@@ -70,6 +70,17 @@ pub fn text(formula: &Formula, version: u32) -> String {
             formula.stages[grain.stage].name
         ),
     );
+    if let Some(with) = grain.hydration_with {
+        words::labelled(
+            &mut out,
+            "Found with",
+            &format!(
+                "{} {} grain: its thirst is in the hydration already",
+                numbers::percent(with.share),
+                with.form
+            ),
+        );
+    }
     for (position, stage) in formula.stages.iter().enumerate() {
         words::labelled(&mut out, "Stage", &stage_words(formula, position, stage));
     }

@@ -3,9 +3,11 @@
 use super::numbers::{self, Units};
 use super::words;
 use crate::desk::HoldBackAnswer;
-use crate::dough::hold_back::{ACCEPTED_SHARE, Fixed, Refusal, WaysOut};
+use crate::dough::hold_back::{ACCEPTED_SHARE, Fixed, HoldBack, Refusal, WaysOut};
+use crate::dough::thirst::{CENTRE, HIGHEST, LOWEST, ThirstWater};
 use crate::quantity::Problem;
 use crate::quantity::mass::{from_grams, grams};
+use uom::si::f64::Mass;
 
 /// The whole answer.
 pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
@@ -34,8 +36,9 @@ pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
         &mut out,
         "Hold back",
         &format!(
-            "{} of water; add of it, little by little, until the dough feels right",
-            weigh(sum.keep_back)
+            "{} of water: {}. Add it little by little until the dough feels right",
+            weigh(sum.keep_back),
+            parts(sum, units)
         ),
     );
     out.push('\n');
@@ -79,20 +82,30 @@ pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
         &mut out,
         "Water",
         &format!(
-            "{} in all at {} hydration: {} in the grain and {} to add, more or less by what is held back",
+            "{} in all at {} hydration: {} in the grain and {} to add, before the grain's thirst",
             weigh(sum.total_water),
             numbers::percent(sum.hydration),
             weigh(sum.carried_water),
             weigh(to_add)
         ),
     );
-    if sum.too_much_at_worst > uom::si::f64::Mass::default() {
+    if sum.too_much_at_worst > Mass::default() {
         words::labelled(
             &mut out,
             "Warning",
             &format!(
                 "at the wet end of its range the grain alone brings {} more than the dough takes: test its moisture, or take less of it",
                 weigh(sum.too_much_at_worst)
+            ),
+        );
+    }
+    if answer.unfinished.samples > 0 {
+        words::labelled(
+            &mut out,
+            "Warning",
+            &format!(
+                "{}: weigh until the weight is constant, then ask again",
+                numbers::unfinished(&answer.unfinished)
             ),
         );
     }
@@ -106,12 +119,73 @@ pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
             ),
         );
     }
-    words::labelled(
-        &mut out,
-        "Note",
-        "grain takes up more water than flour does (Prentice and D'Appolonia 1977): expect to use some of what is held back",
-    );
+    if let Some(thirst) = &sum.thirst {
+        words::labelled(&mut out, "Thirst", &thirst_words(thirst, units));
+    }
     out
+}
+
+/// The parts of the water held back: for the moisture and for the thirst.
+fn both_parts(sum: &HoldBack) -> (Mass, Mass) {
+    // Shown amounts must add up on paper, so the last is what the rounded others leave.
+    let whole = |mass| from_grams(grams(mass).round());
+    let moisture = whole(sum.keep_back - sum.keep_back_thirst);
+    (moisture, whole(sum.keep_back) - moisture)
+}
+
+/// How much of the water held back is likely to go in, with its parts, in few words.
+pub(super) fn likely(sum: &HoldBack, units: Units) -> String {
+    let weigh = |mass| units.to_weigh(mass);
+    let (moisture, thirst) = both_parts(sum);
+    let likely = format!("likely {}", weigh(sum.likely_back));
+    match sum.thirst {
+        None => likely,
+        Some(_) => format!(
+            "{likely} ({} moisture, {} thirst)",
+            weigh(moisture),
+            weigh(thirst)
+        ),
+    }
+}
+
+/// What the water held back is for, and how much of it is likely to go in.
+pub(super) fn parts(sum: &HoldBack, units: Units) -> String {
+    let (moisture, thirst) = both_parts(sum);
+    let likely = format!(
+        "about {} is likely to go in",
+        units.to_weigh(sum.likely_back)
+    );
+    match sum.thirst {
+        None => likely,
+        Some(_) => format!(
+            "{} for the moisture, {} for the grain's thirst; {likely}",
+            units.to_weigh(moisture),
+            units.to_weigh(thirst)
+        ),
+    }
+}
+
+/// The thirst of the grain with its range, and where that comes from.
+pub(super) fn thirst_words(thirst: &ThirstWater, units: Units) -> String {
+    let weigh = |mass: Mass| units.to_weigh(mass.abs());
+    let counted = if thirst.likely < Mass::default() {
+        format!(
+            "this is less grain than the hydration was found with, so the dough takes {} to {} less water, about {}",
+            weigh(thirst.high),
+            weigh(thirst.low),
+            weigh(thirst.likely)
+        )
+    } else {
+        format!(
+            "dry grain takes up {} to {} more water than flour would, about {}",
+            weigh(thirst.low),
+            weigh(thirst.high),
+            weigh(thirst.likely)
+        )
+    };
+    format!(
+        "{counted}: {LOWEST} to {HIGHEST} points of absorption for each percent of dry grain, centre {CENTRE}. All trials took dried, milled grain (Stojceska and Ainsworth 2008, stiff doughs of 700 BU; International Journal of Food Science 2022:8704684; Dreese and Hoseney 1982, bran without hulls)"
+    )
 }
 
 /// A refusal of the sum, in words.
@@ -127,7 +201,7 @@ pub fn refusal(refusal: Refusal, units: Units) -> Problem {
 fn too_wet(ways: &WaysOut, units: Units) -> Problem {
     let weigh = |mass| units.to_weigh(mass);
     let floor = |fraction: f64| numbers::percent((fraction * 1000.0).floor() / 1000.0);
-    let up = |mass: uom::si::f64::Mass| {
+    let up = |mass: Mass| {
         let rounded = grams(mass).ceil();
         weigh(from_grams(rounded))
     };

@@ -240,6 +240,9 @@ pub struct MoistureOfLot {
     standard_uncertainty: f64,
     expanded_95: f64,
     from: &'static str,
+    samples_enough: usize,
+    unfinished_samples: usize,
+    at_least: Option<f64>,
     warnings: Vec<String>,
 }
 
@@ -266,6 +269,13 @@ impl From<&MoistureAnswer> for MoistureOfLot {
             standard_uncertainty: fraction(moisture.standard),
             expanded_95: fraction(moisture.expanded()),
             from: answer.estimate.from.as_key(),
+            samples_enough: answer.estimate.samples_enough,
+            unfinished_samples: answer.estimate.unfinished.samples,
+            at_least: answer
+                .estimate
+                .unfinished
+                .at_least
+                .map(|least| fraction(least.get())),
             warnings: answer.warnings(),
         }
     }
@@ -286,6 +296,11 @@ pub struct HoldBackSum {
     add_water_g: f64,
     pour_first_g: f64,
     keep_back_g: f64,
+    keep_back_thirst_g: f64,
+    likely_back_g: f64,
+    thirst_g: Option<f64>,
+    thirst_low_g: Option<f64>,
+    thirst_high_g: Option<f64>,
     fixed: &'static str,
     moisture: Moisture,
 }
@@ -306,6 +321,11 @@ impl HoldBackSum {
             add_water_g: grams(sum.add_water),
             pour_first_g: grams(sum.pour_first),
             keep_back_g: grams(sum.keep_back),
+            keep_back_thirst_g: grams(sum.keep_back_thirst),
+            likely_back_g: grams(sum.likely_back),
+            thirst_g: sum.thirst.map(|thirst| grams(thirst.likely)),
+            thirst_low_g: sum.thirst.map(|thirst| grams(thirst.low)),
+            thirst_high_g: sum.thirst.map(|thirst| grams(thirst.high)),
             fixed: sum.fixed.as_str(),
             moisture: Moisture {
                 wet_basis: fraction(sum.moisture.get()),

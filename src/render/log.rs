@@ -128,7 +128,11 @@ fn detail(detail: &Detail, units: Units, now: Instant, zone: &Zone) -> Option<St
             Some(format!(
                 "{}: {}{measured}",
                 test.method.as_str(),
-                numbers::moisture(&result.moisture)
+                if result.is_usable() {
+                    numbers::moisture(&result.moisture)
+                } else {
+                    numbers::unfinished(&result.unfinished)
+                }
             ))
         }
         Detail::Setting(setting) => {
@@ -253,8 +257,11 @@ pub(super) const fn firmness(firm: bool) -> &'static str {
 
 /// What was said of a bake and what was measured.
 pub(super) fn measured_words(measured: &Measured, units: Units) -> String {
+    let thirst = measured.said_thirst.map_or(String::new(), |thirst| {
+        format!(", {} of it for the grain's thirst", units.weighed(thirst))
+    });
     let mut parts = vec![format!(
-        "the sheet said pour {} and hold back {}",
+        "the sheet said pour {} and hold back {}{thirst}",
         units.weighed(measured.said_pour),
         units.weighed(measured.said_hold)
     )];
@@ -278,6 +285,11 @@ pub(super) fn measured_words(measured: &Measured, units: Units) -> String {
         measured
             .mixing_kelvin
             .map(|kelvin| format!("mixing warmed it by {}", units.difference(kelvin))),
+    );
+    parts.extend(
+        measured
+            .came_out
+            .map(|word| format!("came out {}", word.as_str())),
     );
     parts.extend(measured.rating.map(|rating| format!("rated {rating} of 5")));
     parts.join("; ")

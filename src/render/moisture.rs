@@ -55,6 +55,16 @@ pub fn text(answer: &MoistureAnswer, units: Units, now: Instant, zone: &Zone) ->
             ),
         );
     }
+    if !answer.tests.is_empty() || now_half - then_half >= 0.1 {
+        words::labelled(
+            &mut out,
+            "Enough",
+            &format!(
+                "{} from different places of the lot: more would narrow the range by less than a fifth",
+                count(answer.estimate.samples_enough, "sample")
+            ),
+        );
+    }
     out
 }
 
@@ -69,6 +79,11 @@ fn one_test(out: &mut String, test: &TestAnswer, now: Instant, zone: &Zone) {
             numbers::samples(samples)
         )
     };
+    let says = if test.result.is_usable() {
+        numbers::moisture(&test.result.moisture)
+    } else {
+        numbers::unfinished(&test.result.unfinished)
+    };
     words::labelled(
         out,
         "Test",
@@ -77,9 +92,16 @@ fn one_test(out: &mut String, test: &TestAnswer, now: Instant, zone: &Zone) {
             test.record.entry,
             times::moment(test.record.at, now, zone),
             test.record.test.method.as_str(),
-            numbers::moisture(&test.result.moisture)
+            says
         ),
     );
+    if test.record.test.is_unfinished() {
+        words::labelled(
+            out,
+            "Weigh on",
+            "type the same pan and wet weight again, with the dried weight behind them: --weighing PAN,WET,DRY",
+        );
+    }
     for warning in &test.result.warnings {
         words::labelled(out, "Warning", &warning.to_string());
     }

@@ -1,7 +1,9 @@
 //! Numbers with their unit, and no more digits than they have.
 
+use crate::grain::moisture_test::Unfinished;
 use crate::grain::{DryGrain, Estimate};
 use crate::quantity::mass::exact::{avoirdupois_ounce, avoirdupois_pound};
+use crate::quantity::text::count;
 use crate::quantity::{Milligrams, Temperature, Uncertain, WetBasis};
 use uom::si::f64::Mass;
 use uom::si::mass::{gram, kilogram};
@@ -70,6 +72,14 @@ impl Units {
                 format!("{} kg", trimmed(mass.get::<kilogram>(), 3))
             }
             Self::Metric => format!("{:.0} g", mass.get::<gram>()),
+            // Yeast and salt are below what tenths of an ounce show.
+            Self::Us if mass.get::<gram>() > 0.0 && mass.get::<avoirdupois_ounce>() < 0.95 => {
+                format!(
+                    "{:.2} oz ({:.1} g)",
+                    mass.get::<avoirdupois_ounce>(),
+                    mass.get::<gram>()
+                )
+            }
             Self::Us => {
                 let tenths = (mass.get::<avoirdupois_ounce>() * 10.0).round();
                 let pounds = (tenths / 160.0).floor();
@@ -173,10 +183,26 @@ pub fn share(fraction: f64) -> String {
 
 /// The estimate and where it comes from: `78 ± 7 %, published default`.
 pub fn estimate(estimate: &Estimate) -> String {
+    let unfinished = if estimate.unfinished.samples > 0 {
+        format!("; {}", unfinished(&estimate.unfinished))
+    } else {
+        String::new()
+    };
     format!(
-        "{}, {}",
+        "{}, {}{unfinished}",
         moisture(&estimate.moisture),
         estimate.from.as_key()
+    )
+}
+
+/// Samples whose drying has not ended: `1 sample still drying, at least 62.6 %`.
+pub fn unfinished(unfinished: &Unfinished) -> String {
+    let at_least = unfinished.at_least.map_or(String::new(), |least| {
+        format!(", at least {}", percent(least.get()))
+    });
+    format!(
+        "{} still drying{at_least}",
+        count(unfinished.samples, "sample")
     )
 }
 
@@ -203,6 +229,9 @@ mod tests {
             Units::Us.to_weigh("2lb6oz".parse::<Milligrams>().unwrap().mass()),
             "2 lb 6 oz"
         );
+        let yeast = "0.6g".parse::<Milligrams>().unwrap();
+        assert_eq!(Units::Us.to_weigh(yeast.mass()), "0.02 oz (0.6 g)");
+        assert_eq!(Units::Us.to_weigh(Mass::default()), "0 oz");
         assert_eq!(Units::Us.temperature("41F".parse().unwrap()), "41 °F");
     }
 }

@@ -122,6 +122,9 @@ impl Sheet<'_> {
             let rest = format!("{indent}    ");
             wrapped(&mut self.out, &first, &rest, &words.draw(draw));
         }
+        if let Some(short) = words.short() {
+            wrapped(&mut self.out, indent, indent, &short);
+        }
         wrapped(&mut self.out, indent, indent, &words.moisture());
     }
 

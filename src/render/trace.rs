@@ -259,7 +259,8 @@ fn sum(out: &mut String, balance: &Balance, reader: Reader<'_>) {
         ("as compost", balance.compost),
         ("as waste", balance.waste),
         ("thrown away, not said how", balance.discarded),
-        ("lost in treatments", balance.treatments),
+        ("lost in treatments", balance.treatments.max(0)),
+        ("added water in treatments", balance.treatments.min(0).abs()),
         ("found missing", balance.missing),
     ] {
         if part != 0 {

@@ -22,6 +22,8 @@ pub struct BatchAnswer {
     pub standard_uncertainty: f64,
     /// The pieces it is divided into, and what each weighs.
     pub pieces: Option<(u32, Mass)>,
+    /// Dough that is over once those are divided off.
+    pub over: Mass,
     /// The largest amount of mixed dough that the only lot allows.
     pub largest: Option<Mass>,
     /// The water temperature, where enough is known of it.

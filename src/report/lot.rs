@@ -1,10 +1,14 @@
 //! What is to be said of one lot: dry matter, place, date, verdict.
 
 use super::Caution;
-use crate::grain::{self, DryGrain, Estimate, TestResult};
+use crate::grain::{
+    self, DryGrain, Estimate, LotCode, MoistureTest, TestResult, Within, estimate,
+    moisture_test::Unfinished,
+};
 use crate::keeping::{self, Advice, Assessment, History, PlaceKind, RuleSet, Verdict};
-use crate::ledger::{LotRecord, TestRecord};
+use crate::ledger::{EarlierLot, LotRecord, TestRecord};
 use crate::quantity::{Instant, Milligrams, Problem, Zone};
+use std::sync::Arc;
 
 /// What the book holds about a lot.
 #[derive(Debug, Clone)]
@@ -28,8 +32,10 @@ pub struct MoistureFacts {
     pub tests: Vec<TestRecord>,
     /// What its treatment or the lots joined to it say of its moisture.
     pub made: Option<Estimate>,
-    /// Moisture tests of earlier lots of the same source, kind and form, worked out.
-    pub earlier: Vec<TestResult>,
+    /// Earlier tested lots of the same source, kind and form.
+    pub earlier: Vec<Arc<EarlierLot>>,
+    /// The first lot that held its grain: itself, unless it was parted off.
+    pub first: LotCode,
 }
 
 /// What is to be said of a lot.
@@ -55,20 +61,34 @@ impl MoistureFacts {
     /// The moisture in force of this lot: tests first, then what its making says, then what earlier lots were,
     /// then the published default.
     pub fn estimate(&self, lot: &LotRecord) -> Result<Estimate, Problem> {
-        if let Some(made) = self.made.filter(|_| self.tests.is_empty()) {
-            return Ok(made);
+        let within = self.within();
+        let (form, kind) = (lot.form, lot.kind);
+        let results = |tests: &mut dyn Iterator<Item = &MoistureTest>| {
+            tests
+                .map(|test| test.evaluate_within(form, kind, &within))
+                .collect::<Result<Vec<TestResult>, Problem>>()
+        };
+        let tests = results(&mut self.tests.iter().map(|record| &record.test))?;
+        if let Some(made) = &self.made
+            && !tests.iter().any(TestResult::is_usable)
+        {
+            return Ok(made.clone().beside(Unfinished::of(&tests)));
         }
-        let tests: Vec<TestResult> = self
-            .tests
-            .iter()
-            .map(|record| record.test.evaluate(lot.form, lot.kind))
-            .collect::<Result<_, _>>()?;
-        Ok(grain::estimate::estimate(
-            &tests,
-            &self.earlier,
-            lot.form,
-            lot.kind,
-        ))
+        let mut earlier = Vec::new();
+        for one in &self.earlier {
+            earlier.extend(TestResult::of_lot(&results(&mut one.tests.iter())?));
+        }
+        let group = format!("{}, {kind} {form}", lot.source);
+        Ok(
+            estimate::estimate_within(&tests, &earlier, form, kind, &within)
+                .named(&self.first.to_string(), &group),
+        )
+    }
+
+    /// How even lots of its source and form are, from all tests of them and of itself.
+    pub fn within(&self) -> Within {
+        let earlier = self.earlier.iter().flat_map(|lot| &lot.tests);
+        Within::of(earlier.chain(self.tests.iter().map(|record| &record.test)))
     }
 }
 

@@ -35,12 +35,16 @@ impl MoistureAnswer {
     /// Works the tests out.
     pub fn of(facts: &LotFacts) -> Result<Self, Problem> {
         let estimate = facts.estimate()?;
+        let within = facts.moisture.within();
         let tests = facts
             .moisture
             .tests
             .iter()
             .map(|record| {
-                let result = record.test.evaluate(facts.lot.form, facts.lot.kind)?;
+                let result =
+                    record
+                        .test
+                        .evaluate_within(facts.lot.form, facts.lot.kind, &within)?;
                 Ok(TestAnswer {
                     record: record.clone(),
                     result,

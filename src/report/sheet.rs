@@ -35,6 +35,8 @@ pub struct SheetAnswer {
     pub batch: Batch,
     /// The grain that goes in; empty where no lot is chosen yet.
     pub draws: Vec<SheetDraw>,
+    /// Dry grain that the lots hold too little of.
+    pub short: Mass,
     /// Where the moisture comes from.
     pub moisture_from: String,
     /// The standard uncertainty of it.

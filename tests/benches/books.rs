@@ -173,6 +173,7 @@ impl Invented {
             method: Method::Oven,
             readability: Milligrams::new(100),
             samples,
+            open: Vec::new(),
             laboratory: None,
         })
     }
@@ -218,8 +219,13 @@ impl Invented {
         reading(self.hours(2), 19)?;
         all_to(self.hours(2), "fridge")?;
         reading(self.hours(4), 4)?;
-        let (test, at) = (&self.test()?, self.hours(5));
-        desk(at)?.record_test(&RecordTest { lot, test, at })?;
+        let test = &self.test()?;
+        desk(self.hours(5))?.record_test(&RecordTest {
+            lot,
+            test,
+            method: None,
+            at: Some(self.hours(5)),
+        })?;
         // One lot in ten lies in the freezer.
         let is_frozen = self.back.is_multiple_of(10);
         if is_frozen {

@@ -133,6 +133,7 @@ pub fn laboratory() -> MoistureTest {
         method: Method::Lab,
         readability: mass("10mg"),
         samples: Vec::new(),
+        open: Vec::new(),
         laboratory: Some(Laboratory {
             wet_basis: WetBasis::new(0.77).unwrap(),
             standard_uncertainty: 0.005,

@@ -8,6 +8,7 @@ use draffbook::desk::{
     RecordTest, StatePlace, Strike, Treat, UsageOf, UseGrain, Watch,
 };
 use draffbook::dough::house::Setting;
+use draffbook::dough::thirst::ThirstRule;
 use draffbook::dough::timetable::Point;
 use draffbook::grain::{Ending, LotCode, Portions, Step};
 use draffbook::keeping::{PlaceKind, Verdict};
@@ -109,7 +110,8 @@ fn promise(desk: &mut Desk, lot: LotCode) {
     desk.record_test(&RecordTest {
         lot: &lot.to_string(),
         test: &test,
-        at: at(NOW),
+        method: None,
+        at: Some(at(NOW)),
     })
     .unwrap();
     for (mix, lots) in [
@@ -316,13 +318,14 @@ fn perform(desk: &mut Desk, act: &Try, codes: &[LotCode]) -> anyhow::Result<Vec<
         bake: &bake,
         at: act.whole.then_some(at),
         used,
+        thirst: ThirstRule::Published,
         water: None,
         pieces: None,
         baked: None,
         dough_temp: None,
         water_temp: None,
         temperatures: GivenTemperatures::default(),
-        rating: None,
+        came_out: None,
         note: None,
     };
     Ok(match act.kind {
@@ -414,7 +417,8 @@ fn perform(desk: &mut Desk, act: &Try, codes: &[LotCode]) -> anyhow::Result<Vec<
             desk.record_test(&RecordTest {
                 lot: &lot,
                 test: &test,
-                at,
+                method: None,
+                at: Some(at),
             })?
             .notices
         }

@@ -2,11 +2,12 @@
 
 use crate::bakery::{Bakery, LOAF, at, celsius, code, mashed_on, mass};
 use draffbook::desk::{
-    AddBake, BakeWishes, Discard, FinishBake, Found, GivenTemperatures, Log, NewPickup, Notice,
-    PlanOf, Probe, Progress, RecordTest, Refusal, Remedy, SheetOf, Strike, UsageOf, UseGrain,
-    Watch, WaterOf,
+    AddBake, BakeWishes, CameOut, Discard, FinishBake, Found, GivenTemperatures, Log, NewPickup,
+    Notice, PlanOf, Probe, Progress, RecordTest, Refusal, Remedy, SheetOf, Strike, UsageOf,
+    UseGrain, Watch, WaterOf,
 };
 use draffbook::dough::hold_back::{FlourAmount, GrainAmount};
+use draffbook::dough::thirst::ThirstRule;
 use draffbook::dough::timetable::Point;
 use draffbook::grain::{Ending, Evidence, Method, MoistureTest, Sample};
 use draffbook::keeping::Verdict;
@@ -85,6 +86,7 @@ fn test(bakery: &Bakery, lot: &str) {
         method: Method::Oven,
         readability: mass("100mg"),
         samples: vec![sample("14.2g,114.2g,37.2g"), sample("13.8g,113.8g,37.0g")],
+        open: Vec::new(),
         laboratory: None,
     };
     let answer = bakery
@@ -92,7 +94,8 @@ fn test(bakery: &Bakery, lot: &str) {
         .record_test(&RecordTest {
             lot,
             test: &test,
-            at: at(FRIDAY),
+            method: None,
+            at: Some(at(FRIDAY)),
         })
         .unwrap();
     assert!(answer.cautions.contains(&Caution::DryingASample));
@@ -161,6 +164,7 @@ fn water_is_held_back_for_what_nobody_knows() {
         flour: FlourAmount::Bag(mass("5kg").mass()),
         hydration: 0.68,
         flour_basis: WetBasis::new(0.0).unwrap(),
+        thirst: ThirstRule::Published,
     };
     let answer = bakery.desk(FRIDAY).hold_back(&lot, dough).unwrap();
     let sum = answer.answer.sum;
@@ -185,6 +189,7 @@ fn the_main_job_needs_no_command_line() {
         .desk(FRIDAY)
         .sheet(&SheetOf {
             bake: &bake,
+            thirst: ThirstRule::Published,
             scales: (mass("1g"), mass("100mg")),
             temperatures: GivenTemperatures::default(),
         })
@@ -202,13 +207,14 @@ fn the_main_job_needs_no_command_line() {
             bake: &bake,
             at: None,
             used: &[(lot.clone(), wet)],
+            thirst: ThirstRule::Published,
             water: Some(mass("900g")),
             pieces: Some(12),
             baked: None,
             dough_temp: None,
             water_temp: None,
             temperatures: GivenTemperatures::default(),
-            rating: Some(4),
+            came_out: Some(CameOut::Well),
             note: None,
         })
         .unwrap();

@@ -11,6 +11,7 @@ use draffbook::dough::batch::Size;
 use draffbook::dough::formula::Formula;
 use draffbook::dough::hold_back::{FlourAmount, GrainAmount};
 use draffbook::dough::mixing_heat::MixingRise;
+use draffbook::dough::thirst::ThirstRule;
 use draffbook::grain::{Ending, Form, LotCode, Step, Treatment};
 use draffbook::keeping::{Assessment, Verdict};
 use draffbook::quantity::{Milligrams, Problem, Uncertain, WetBasis, Zone};
@@ -121,6 +122,7 @@ fn no_water_temperature() -> Refusal {
         },
         size: Size::Flour(mass("1kg").mass()),
         share: 0.1,
+        thirst: ThirstRule::Published,
         scales: (mass("1g"), mass("100mg")),
         temperatures: GivenTemperatures {
             tap: Some(celsius("30C")),
@@ -142,6 +144,7 @@ fn too_wet() -> Refusal {
         flour: FlourAmount::Bag(mass("1kg").mass()),
         hydration: 0.6,
         flour_basis: WetBasis::new(0.0).unwrap(),
+        thirst: ThirstRule::Published,
     };
     hold_back_of(dough, Uncertain::known(0.77, 0.01), "given").unwrap_err()
 }

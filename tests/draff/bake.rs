@@ -96,7 +96,7 @@ fn a_done_bake_draws_what_was_said_and_keeps_what_was_poured() {
             .unwrap()
     };
     let done = kitchen.json(
-        "--by Ines bake done B-1S --water 700g --pieces 6 --baked 4.1kg --rating 5 --note soft",
+        "--by Ines bake done B-1S --water 700g --pieces 6 --baked 4.1kg --came-out well --note soft",
     );
     assert_eq!(done["state"], "done");
     let result = &done["result"];
@@ -112,8 +112,8 @@ fn a_done_bake_draws_what_was_said_and_keeps_what_was_poured() {
     );
     assert_eq!(result["water_g"], 700.0);
     assert_eq!(
-        (&result["by"], &result["rating"]),
-        (&json!("Ines"), &json!(5))
+        (&result["by"], &result["came_out"]),
+        (&json!("Ines"), &json!("well"))
     );
     assert_eq!(of_lot(&kitchen, &lot), before - weighed("grain"));
     let usage = kitchen.json("usage");
@@ -339,7 +339,10 @@ fn bakes_that_cannot_be_are_refused() {
             2,
             format!("bake done B-1S --used {lot}=500g --used {lot}=1g"),
         ),
-        (2, format!("bake done B-1S --used {lot}=500g --rating 6")),
+        (
+            2,
+            format!("bake done B-1S --used {lot}=500g --came-out splendid"),
+        ),
         (2, format!("bake done B-1S --used {lot}=500g --tap 12C")),
         (
             1,

@@ -297,3 +297,36 @@ fn a_used_up_lot_is_named_as_such() {
         (words.as_str(), words.as_str())
     );
 }
+
+/// 900 g of flour make dough for so many pieces; what no whole piece takes is named.
+#[test]
+fn flour_says_how_many_pieces_it_makes_and_what_is_over() {
+    let kitchen = Kitchen::new();
+    kitchen.file(
+        "loaf.toml",
+        include_str!("../../demo-data/formulas/pan-loaf.toml"),
+    );
+    let said = kitchen.ok("batch ./loaf.toml --flour 2kg --moisture 77%");
+    let dough = kitchen.json("batch ./loaf.toml --flour 2kg --moisture 77%")["divided_g"]
+        .as_f64()
+        .unwrap();
+    let pieces = (dough / 880.0).floor();
+    let over = format!(
+        "{pieces} pieces of 880 g and {:.0} g over",
+        dough - pieces * 880.0
+    );
+    let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(said.contains(&over), "{over}: {said}");
+}
+
+#[test]
+fn a_lot_of_another_form_than_the_formula_wants_is_pointed_out() {
+    let kitchen = Kitchen::new();
+    let loaf = include_str!("../../demo-data/formulas/pan-loaf.toml");
+    let pressed = loaf.replace("colour = \"pale\"", "form = \"pressed\"");
+    kitchen.file("loaf.toml", &pressed);
+    let lot = kitchen.lot("10kg");
+    let ran = kitchen.run(&format!("batch ./loaf.toml --pieces 2 --lot {lot}"));
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    assert!(ran.err.contains("wants pressed grain"), "{}", ran.err);
+}

@@ -272,3 +272,14 @@ fn the_demo_book_is_whole() {
     assert!(said.starts_with("The book is whole"), "{said}");
     assert!(said.contains("8 lots"), "{said}");
 }
+
+/// A paragraph of the walk is one paragraph, however it is broken in its file.
+#[test]
+fn prose_of_the_walk_does_not_break_off() {
+    let (_folder, shown) = played();
+    let prose = shown
+        .split("\n\n")
+        .find(|part| part.contains("This evening's flatbreads"))
+        .unwrap();
+    assert!(prose.contains("how warm the water must be"), "{prose}");
+}

@@ -75,7 +75,7 @@ fn doubtful_moistures() {
             (2, "moisture ALD-261120-1T --weighing 12g,112g,112g"),
             (2, "moisture ALD-261120-1T --weighing 12g,112g,12g"),
             (2, "moisture ALD-261120-1T --weighing 12g,112g,120g"),
-            (2, "moisture ALD-261120-1T --weighing 12g,112g"),
+            (2, "moisture ALD-261120-1T --weighing 12g"),
             (2, "moisture ALD-261120-1T --weighing 12,112,35.4"),
             (
                 2,

@@ -2,8 +2,7 @@
 
 use crate::env::Kitchen;
 use crate::errors::transcript;
-use chrono::Duration;
-use draffbook::dough::formula::{Formula, StageKind, Step, StepKind};
+use draffbook::dough::formula::{Formula, StageKind, StepKind};
 use rusqlite::Connection;
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -55,47 +54,6 @@ fn the_four_shipped_formulas_are_what_their_names_say() {
             "{name}"
         );
     }
-}
-
-/// Common practice, no source: a preferment stands about 12 h; a strong yeast-leavened grain dough takes
-/// about three rises of an hour with kneading between and an hour to an hour and a half in the pan; a pan
-/// loaf starts at 230 °C with steam for 10 to 15 min and finishes at 200 °C in another 30 to 35 min.
-#[test]
-fn the_pan_loaf_is_made_as_is_common_practice() {
-    let loaf = &shipped()["pan-loaf"];
-    assert_eq!(loaf.stages[0].ripens, Some(Duration::hours(12)));
-
-    let before_dividing: Vec<&Step> = loaf
-        .steps
-        .iter()
-        .take_while(|step| step.kind != StepKind::Divide)
-        .collect();
-    let kinds: Vec<StepKind> = before_dividing.iter().map(|step| step.kind).collect();
-    use StepKind::{Knead, Mix, Rise};
-    assert_eq!(kinds, [Mix, Rise, Knead, Rise, Knead, Rise]);
-    for rise in before_dividing.iter().filter(|step| step.kind == Rise) {
-        assert_eq!(rise.takes, Duration::hours(1));
-        assert!(!rise.hands_on);
-    }
-    let one = |kind: StepKind| loaf.steps.iter().filter(move |step| step.kind == kind);
-    let minutes: Vec<i64> = one(StepKind::Proof)
-        .map(|step| step.takes.num_minutes())
-        .collect();
-    assert!(matches!(minutes[..], [60..=90]), "{minutes:?}");
-
-    let bakes: Vec<(i64, f64, i64)> = one(StepKind::Bake)
-        .map(|step| {
-            let steam = step.steam.map_or(0, |steam| steam.num_minutes());
-            let oven = step.temperature.unwrap().degrees_celsius();
-            (step.takes.num_minutes(), oven, steam)
-        })
-        .collect();
-    let [(first, hot, steam), (second, cooler, none)] = bakes[..] else {
-        panic!("{bakes:?}");
-    };
-    assert!((10..=15).contains(&first) && steam == first, "{bakes:?}");
-    assert!((30..=35).contains(&second) && none == 0, "{bakes:?}");
-    assert!((hot - 230.0).abs() < 0.1 && (cooler - 200.0).abs() < 0.1);
 }
 
 /// From the least grain to the most, and from well pressed to very wet.

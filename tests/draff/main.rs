@@ -41,6 +41,7 @@ mod readings_summary;
 mod restore;
 mod rules;
 mod settings;
+mod several_lots;
 mod sheet;
 mod shelf;
 mod strike;

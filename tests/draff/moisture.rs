@@ -174,3 +174,129 @@ fn a_negative_moisture_is_refused_as_one() {
         "{said}"
     );
 }
+
+/// (64.5 − 33) ÷ 50.3 = 62.6 % after the third spell, 73.0 % once constant (arithmetic). The last spell of 3 g is
+/// more than 0.1 % of the sample, the end point of AOAC 935.29.
+#[test]
+fn a_drying_that_has_not_ended_is_at_least_and_no_test() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    let before = kitchen.json(&format!("moisture {lot}"));
+    let open = kitchen.json(&format!(
+        "moisture {lot} --weighing 14.2g,64.5g,40g,36g,33g"
+    ));
+    assert_eq!(open["wet_basis"], before["wet_basis"], "{open}");
+    assert_eq!(open["expanded_95"], before["expanded_95"]);
+    assert_eq!(open["from"], "published default");
+    assert_eq!(open["unfinished_samples"], 1);
+    near(&open["at_least"], 31.5 / 50.3, 1e-9);
+    for words in [
+        "shelf".to_owned(),
+        format!("hold-back {lot} --wet 440g --flour 1kg --hydration 70%"),
+    ] {
+        let said = kitchen.ok(&words);
+        let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(said.contains("still drying, at least 62.6 %"), "{said}");
+    }
+    let done = kitchen.json(&format!(
+        "moisture {lot} --weighing 14.2g,64.5g,27.8g,27.8g"
+    ));
+    near(&done["wet_basis"], 36.7 / 50.3, 1e-9);
+    assert_eq!(
+        (&done["from"], &done["unfinished_samples"]),
+        (&json!("test"), &json!(0))
+    );
+    assert_eq!(done["samples"].as_array().map(Vec::len), Some(1), "{done}");
+    assert!(!kitchen.ok("shelf").contains("still drying"));
+    // Struck, the sample is in the oven again.
+    let entry = kitchen.entries();
+    kitchen.ok(&format!("strike {entry} --reason \"another pan\""));
+    assert_eq!(
+        kitchen.json(&format!("moisture {lot}"))["unfinished_samples"],
+        1
+    );
+}
+
+/// Above the estimate it widens the range, which still narrows nothing.
+#[test]
+fn what_an_unfinished_sample_says_widens_an_estimate_below_it() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    let open = kitchen.json(&format!("moisture {lot} --weighing 0g,100g,20g,15g"));
+    assert_eq!(open["wet_basis"], json!(0.78));
+    near(&open["expanded_95"], 2.0 * (0.85 - 0.78), 1e-9);
+}
+
+#[test]
+fn a_sample_goes_into_the_oven_and_is_weighed_later() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    let open = kitchen.json(&format!(
+        "moisture {lot} --method microwave --weighing 14.2g,114.5g"
+    ));
+    assert_eq!(open["from"], "published default");
+    assert_eq!(
+        (&open["unfinished_samples"], &open["at_least"]),
+        (&json!(1), &json!(null))
+    );
+    assert!(kitchen.ok("shelf").contains("1 sample still drying"));
+    let done = kitchen.json(&format!("moisture {lot} --weighing 14.2g,114.5g,37.2g"));
+    near(&done["wet_basis"], 77.3 / 100.3, 1e-9);
+    assert_eq!(done["unfinished_samples"], 0);
+    assert!(kitchen.ok(&format!("moisture {lot}")).contains("microwave"));
+    // The same pan again is another sample once the first is finished.
+    let twice = kitchen.json(&format!("moisture {lot} --weighing 14.2g,114.5g,37.2g"));
+    assert_eq!(
+        twice["samples"].as_array().map(Vec::len),
+        Some(2),
+        "{twice}"
+    );
+    let empty = kitchen.refused(2, &format!("moisture {lot} --weighing 14.2g,14.2g"));
+    assert!(empty.contains("no grain in it"), "{empty}");
+}
+
+/// Three earlier lots, one tested twice: what both tests say of it counts, not the newer alone.
+#[test]
+fn every_test_of_an_earlier_lot_counts() {
+    let expected = |second: bool| {
+        let kitchen = Kitchen::new();
+        for (day, dry) in [(13, 23), (14, 23), (15, 23)] {
+            let lot = kitchen.pickup(&format!("--brewed 2026-11-{day} --wet 5kg"));
+            kitchen.ok(&format!("moisture {lot} --weighing 0g,100g,{dry}g"));
+            if second && day == 15 {
+                kitchen.ok(&format!("moisture {lot} --weighing 0g,100g,23.4g"));
+            }
+        }
+        let next = kitchen.lot("5kg");
+        let found = kitchen.json(&format!("moisture {next}"));
+        assert_eq!(found["from"], "earlier lots", "{found}");
+        found["wet_basis"].as_f64().unwrap()
+    };
+    near(&json!(expected(false)), 0.77, 1e-9);
+    // Were the newer test alone, the third lot would be 76.6 % and the mean near 76.87 %.
+    let both = expected(true);
+    assert!((0.7688..0.7699).contains(&both), "{both}");
+}
+
+/// Duplicates of earlier lots a point apart: the tubs are uneven, so one sample says less than where they agree.
+#[test]
+fn duplicates_of_earlier_lots_tell_how_even_a_tub_is() {
+    let asked = |second: f64| {
+        let kitchen = Kitchen::new();
+        for day in 10..16 {
+            let lot = kitchen.pickup(&format!("--brewed 2026-11-{day} --wet 5kg"));
+            kitchen.ok(&format!(
+                "moisture {lot} --weighing 0g,100g,23g --weighing 0g,100g,{second}g"
+            ));
+        }
+        let next = kitchen.lot("5kg");
+        kitchen.json(&format!("moisture {next} --weighing 0g,100g,23g"))
+    };
+    let (even, uneven) = (asked(23.0), asked(24.5));
+    assert!(
+        uneven["expanded_95"].as_f64() > even["expanded_95"].as_f64(),
+        "{uneven}"
+    );
+    assert_eq!(even["samples_enough"], 1);
+    assert!(uneven["samples_enough"].as_u64() > Some(2), "{uneven}");
+}

@@ -78,7 +78,9 @@ fn joined_grain_keeps_the_earliest_date() {
     let moisture = &joined["moisture"];
     assert_eq!(moisture["from"], "joined lots");
     assert!((moisture["wet_basis"].as_f64().unwrap() - 0.77).abs() < 1e-9);
-    assert!((moisture["standard_uncertainty"].as_f64().unwrap() - 0.01).abs() < 1e-9);
+    // Two laboratories share nothing: √(2² + 6²) ÷ 8 of a point (GUM 5.1.2, arithmetic).
+    let standard = 0.01 * 40f64.sqrt() / 8.0;
+    assert!((moisture["standard_uncertainty"].as_f64().unwrap() - standard).abs() < 1e-9);
     // Food Code 3-501.17(C): Sunday, as Monday's lot had it.
     assert_eq!(joined["keep_until"], "2026-11-22T23:59:59+00:00");
     assert!(kitchen.ok("check").contains("whole"));

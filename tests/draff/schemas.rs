@@ -126,7 +126,8 @@ fn moisture_of_a_lot() {
     let (kitchen, lot) = lived_in();
     let schema = json!({
         "lot": "string", "samples": [{"wet_basis": "number"}], "wet_basis": "number", "dry_fraction": "number",
-        "standard_uncertainty": "number", "expanded_95": "number", "from": "string", "warnings": ["string"],
+        "standard_uncertainty": "number", "expanded_95": "number", "from": "string",
+        "samples_enough": "count", "unfinished_samples": "count", "at_least": "number?", "warnings": ["string"],
     });
     // A sample so dry that a warning is due, so that the type of warnings is checked too.
     let answer = kitchen.json(&format!("moisture {lot} --weighing 12.0g,112.0g,82.0g"));
@@ -142,6 +143,8 @@ fn hold_back_for_a_dough() {
         "wet_g": "number", "dry_g": "number", "carried_water_g": "number", "flour_equivalent_g": "number",
         "flour_g": "number", "total_flour_g": "number", "grain_share": "number", "hydration": "number",
         "total_water_g": "number", "add_water_g": "number", "pour_first_g": "number", "keep_back_g": "number",
+        "keep_back_thirst_g": "number", "likely_back_g": "number",
+        "thirst_g": "number?", "thirst_low_g": "number?", "thirst_high_g": "number?",
         "fixed": "string", "moisture": moisture(),
     });
     for (grain, fixed) in [("--wet 435g", "wet"), ("--share 10%", "share")] {
@@ -216,6 +219,8 @@ fn batch_of_a_formula() {
             "wet_g": "number", "dry_g": "number", "carried_water_g": "number", "flour_equivalent_g": "number",
             "flour_g": "number", "total_flour_g": "number", "grain_share": "number", "hydration": "number",
             "total_water_g": "number", "add_water_g": "number", "pour_first_g": "number", "keep_back_g": "number",
+        "keep_back_thirst_g": "number", "likely_back_g": "number",
+        "thirst_g": "number?", "thirst_low_g": "number?", "thirst_high_g": "number?",
             "fixed": "string", "moisture": moisture(),
         },
         "water_temperature": {
@@ -411,7 +416,7 @@ fn bakes_of_a_book() {
             "mixed_at": "moment", "by": "string?", "draws": [{"lot": "string", "wet_g": "number"}],
             "said_pour_g": "number", "said_hold_back_g": "number", "water_g": "number?",
             "pieces": "count?", "baked_g": "number?", "measured_dough_c": "number?",
-            "mixing_rise_k": "number?", "rating": "count?", "note": "string?",
+            "mixing_rise_k": "number?", "rating": "count?", "came_out": "string?", "said_thirst_g": "number?", "note": "string?",
         },
     });
     kitchen.ok(&format!(

@@ -11,7 +11,8 @@ use crate::dough::batch::{Batch, What};
 use crate::dough::formula::Formula;
 use crate::dough::mixing_heat::MixingRise;
 use crate::dough::temperature::Water;
-use crate::ledger::{BakeResult, LotRecord, Measured, View};
+use crate::dough::thirst::ThirstRule;
+use crate::ledger::{BakeResult, CameOut, LotRecord, Measured, View};
 use crate::quantity::{Instant, Milligrams, Temperature};
 use crate::report::bake::BakeAnswer;
 
@@ -23,6 +24,8 @@ pub struct FinishBake<'a> {
     pub at: Option<Instant>,
     /// Wet grain that went in, of each lot; nothing for what the sheet says of the lots that the bake names.
     pub used: &'a [(String, Milligrams)],
+    /// Whether the thirst of the grain counted on the sheet.
+    pub thirst: ThirstRule,
     /// Water that really went into the stage of the grain.
     pub water: Option<Milligrams>,
     /// Pieces that came out of the oven.
@@ -35,8 +38,8 @@ pub struct FinishBake<'a> {
     pub water_temp: Option<Temperature>,
     /// Temperatures of what went in.
     pub temperatures: GivenTemperatures,
-    /// How it came out, 1 to 5.
-    pub rating: Option<u8>,
+    /// How it came out.
+    pub came_out: Option<CameOut>,
     /// A note.
     pub note: Option<&'a str>,
 }
@@ -78,7 +81,10 @@ fn result(
     let bake = &planned.bake;
     let formula = &planned.needs.formula;
     let mixing = mixing::rise(view, formula)?;
-    let dough = Dough::of(&bake.setting, formula);
+    let dough = Dough {
+        thirst: request.thirst,
+        ..Dough::of(&bake.setting, formula)
+    };
     // Grain of a stage before the mixing was weighed out, and is judged, by as much earlier.
     let weighed_out_at = at - (planned.needs.timetable.mix_at - planned.needs.grain_at());
     let found = promised_dough::find(view, planned, dough, weighed_out_at)?;
@@ -87,7 +93,7 @@ fn result(
     let (lots, draws) = drawn(request, planned, view, (dough, found), weighed_out_at, told)?;
     let dough = promised_dough;
     let scales = (Milligrams::new(1000), Milligrams::new(100));
-    let batch = dough.weights(lots.mixture.moisture, scales)?;
+    let batch = dough.weights(lots.mixture.moisture, &lots.forms(), scales)?;
     let mixing_kelvin = match request.dough_temp {
         None => None,
         Some(measured) => {
@@ -118,7 +124,12 @@ fn result(
             baked: request.baked,
             dough_milli_celsius: request.dough_temp.map(Temperature::milli_celsius),
             mixing_kelvin,
-            rating: request.rating,
+            said_thirst: batch
+                .hold_back
+                .thirst
+                .map(|_| Milligrams::nearest(batch.hold_back.keep_back_thirst)),
+            rating: None,
+            came_out: request.came_out,
         },
         note: request.note.map(str::to_owned),
     })

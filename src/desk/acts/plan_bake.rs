@@ -183,6 +183,7 @@ fn check(setting: &BakeSetting, view: View<'_>, now: Instant) -> anyhow::Result<
             formula.grain.form.unwrap_or(Form::Whole),
             Kind::Mashed,
         ),
+        thirst: None,
         scale: Milligrams::new(1000),
         fine_scale: Milligrams::new(100),
     };

@@ -6,6 +6,8 @@ use crate::desk::{Answer, Desk, Notice, Refusal};
 use crate::dough::batch::{Batch, Size, warmth};
 use crate::dough::formula::Formula;
 use crate::dough::mixing_heat::MixingRise;
+use crate::dough::thirst::ThirstRule;
+use crate::grain::Form;
 use crate::quantity::{Milligrams, Uncertain};
 use crate::report::Caution;
 use crate::report::batch::{BatchAnswer, BatchLot};
@@ -21,6 +23,8 @@ pub struct BatchOf<'a> {
     pub size: Size,
     /// Grain share of total flour, a fraction.
     pub share: f64,
+    /// Whether the thirst of the grain counts.
+    pub thirst: ThirstRule,
     /// Smallest steps of the scale, and of the one for light ingredients.
     pub scales: (Milligrams, Milligrams),
     /// Temperatures, where the water temperature is asked for.
@@ -30,6 +34,8 @@ pub struct BatchOf<'a> {
 /// The grain of a dough.
 pub struct GrainOfDough {
     moisture: Uncertain,
+    /// Of its lots.
+    forms: Vec<Form>,
     from: String,
     lots: Vec<BatchLot>,
     /// Wet grain of which the lot is the limit.
@@ -43,6 +49,7 @@ impl GrainOfDough {
     pub fn of_moisture(moisture: Uncertain, from: &str) -> Self {
         Self {
             moisture,
+            forms: Vec::new(),
             from: from.to_owned(),
             lots: Vec::new(),
             left: None,
@@ -58,6 +65,7 @@ impl BatchOf<'_> {
             formula: self.formula,
             size: self.size,
             share: self.share,
+            thirst: self.thirst,
         }
     }
 }
@@ -75,7 +83,9 @@ impl Desk {
             .map(|code| view.lot(code))
             .collect::<anyhow::Result<_>>()?;
         let lots = dough_lots::named(view, lots, batch.dough(), self.now)?;
-        let is_short = lots.are_short();
+        let short = lots
+            .are_short()
+            .then_some(Notice::LotsFallShort(lots.mixture.short));
         let draws = lots.draws().map(|(answer, wet)| BatchLot {
             lot: answer.lot.code,
             verdict: answer.keeping.verdict,
@@ -83,6 +93,7 @@ impl Desk {
         });
         Ok(GrainOfDough {
             moisture: lots.mixture.moisture,
+            forms: lots.forms(),
             from: lots.moisture_from(),
             lots: draws.collect(),
             left: match lots.answers.as_slice() {
@@ -90,9 +101,9 @@ impl Desk {
                 _ => None,
             },
             known: lots.known(&view.house()?),
-            notices: is_short
-                .then_some(Notice::LotsFallShort(lots.mixture.short))
+            notices: short
                 .into_iter()
+                .chain(lots.of_other_forms(batch.formula))
                 .collect(),
         })
     }
@@ -108,7 +119,7 @@ pub fn batch(request: &BatchOf<'_>, grain: GrainOfDough) -> Result<Answer<BatchA
             size,
             ..request.dough()
         }
-        .weights(grain.moisture, request.scales)
+        .weights(grain.moisture, &grain.forms, request.scales)
     };
     let batch = weights(request.size)?;
     let largest = grain
@@ -118,6 +129,7 @@ pub fn batch(request: &BatchOf<'_>, grain: GrainOfDough) -> Result<Answer<BatchA
     let warmth = temperatures.map(|given| warmth::work_out(&batch, &given, request.mixing));
     let answer = BatchAnswer {
         pieces: pieces(request, &batch),
+        over: over(request, &batch),
         formula: request.formula.clone(),
         batch,
         lots: grain.lots,
@@ -129,6 +141,14 @@ pub fn batch(request: &BatchOf<'_>, grain: GrainOfDough) -> Result<Answer<BatchA
     };
     let cautions = vec![Caution::RawDough, Caution::Gluten];
     Ok(Answer::new(answer, cautions).with_notices(grain.notices))
+}
+
+/// Dough that is left over once the whole pieces are divided off; nothing where so many pieces were asked for.
+fn over(request: &BatchOf<'_>, batch: &Batch) -> Mass {
+    match (request.size, pieces(request, batch)) {
+        (Size::Pieces { .. }, _) | (_, None) => Mass::default(),
+        (_, Some((count, piece))) => batch.divided - piece * f64::from(count),
+    }
 }
 
 /// The pieces that the dough is divided into: those asked for, or of the formula's piece.

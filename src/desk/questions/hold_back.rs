@@ -3,7 +3,9 @@
 use crate::desk::facts::FactFinder;
 use crate::desk::{Answer, Desk, Notice, Refusal, guard};
 use crate::dough::hold_back::{self, FlourAmount, GrainAmount, HoldBack, Request};
+use crate::dough::thirst::ThirstRule;
 use crate::grain::LotCode;
+use crate::grain::moisture_test::Unfinished;
 use crate::keeping::Verdict;
 use crate::quantity::{Uncertain, WetBasis};
 use crate::report::Caution;
@@ -19,6 +21,8 @@ pub struct WaterOf {
     pub hydration: f64,
     /// Moisture of the flour that dry grain is counted as.
     pub flour_basis: WetBasis,
+    /// Whether the thirst of the grain counts.
+    pub thirst: ThirstRule,
 }
 
 /// The water of a dough, and the grain that it was worked out with.
@@ -32,6 +36,8 @@ pub struct HoldBackAnswer {
     pub moisture: Uncertain,
     /// Where the moisture comes from.
     pub from: &'static str,
+    /// Samples of the lot that are still drying.
+    pub unfinished: Unfinished,
 }
 
 impl Desk {
@@ -48,6 +54,7 @@ impl Desk {
         Ok(found
             .map(|found| HoldBackAnswer {
                 lot: Some((answer.lot.code, answer.keeping.verdict)),
+                unfinished: estimate.unfinished,
                 ..found
             })
             .with_notices(only))
@@ -67,6 +74,7 @@ pub fn hold_back_of(
         moisture,
         flour_basis: dough.flour_basis,
         elsewhere: 0.0,
+        thirst: dough.thirst.of_grain(),
     })
     .map_err(Refusal::Dough)?;
     let answer = HoldBackAnswer {
@@ -74,6 +82,7 @@ pub fn hold_back_of(
         lot: None,
         moisture,
         from,
+        unfinished: Unfinished::default(),
     };
     Ok(Answer::new(
         answer,

@@ -5,6 +5,7 @@ use crate::desk::warmth::GivenTemperatures;
 use crate::desk::{Answer, Desk, Notice, Refusal, mixing, promised_dough};
 use crate::dough::batch::warmth;
 use crate::dough::doneness;
+use crate::dough::thirst::ThirstRule;
 use crate::grain::{Evidence, Form, Kind, estimate};
 use crate::quantity::Milligrams;
 use crate::report::LotAnswer;
@@ -16,6 +17,8 @@ use uom::si::f64::Mass;
 pub struct SheetOf<'a> {
     /// The bake's code.
     pub bake: &'a str,
+    /// Whether the thirst of the grain counts.
+    pub thirst: ThirstRule,
     /// Smallest steps of the scale, and of the one for light ingredients.
     pub scales: (Milligrams, Milligrams),
     /// Temperatures that are known.
@@ -39,7 +42,10 @@ impl Desk {
         let setting = &planned.bake.setting;
         let formula = planned.needs.formula.clone();
         let mixing = mixing::rise(view, &formula)?;
-        let dough = Dough::of(setting, &formula);
+        let dough = Dough {
+            thirst: request.thirst,
+            ..Dough::of(setting, &formula)
+        };
         let at = planned.needs.grain_at().max(self.now);
         let mut notices = Vec::new();
         let found = promised_dough::find(view, &planned, dough, at)?;
@@ -48,6 +54,7 @@ impl Desk {
         if !lots.answers.is_empty() && lots.are_short() {
             notices.push(Notice::LotsFallShort(lots.mixture.short));
         }
+        notices.extend(lots.of_other_forms(&formula));
         // Without a lot the weights are those of grain as wet as any may be, and the sheet asks for one.
         let (moisture, from) = if lots.answers.is_empty() {
             let form = formula.grain.form.unwrap_or(Form::Whole);
@@ -58,7 +65,7 @@ impl Desk {
         } else {
             (lots.mixture.moisture, lots.moisture_from())
         };
-        let batch = dough.weights(moisture, request.scales)?;
+        let batch = dough.weights(moisture, &lots.forms(), request.scales)?;
         let house = view.house()?;
         let warmth = request
             .temperatures
@@ -74,6 +81,11 @@ impl Desk {
             book: view.about().name.clone(),
             draws: lots.draws().map(draw).collect(),
             moisture_from: from,
+            short: if lots.answers.is_empty() {
+                Mass::default()
+            } else {
+                lots.mixture.short
+            },
             moisture_standard: moisture.standard,
             night: house.night,
             core: doneness::core(house.altitude_metres)?,

@@ -41,10 +41,10 @@ impl Desk {
         let mut lines = Vec::new();
         for record in view.usage(&filter)? {
             let estimate = match estimates.get(&record.lot.code) {
-                Some(estimate) => *estimate,
+                Some(estimate) => estimate.clone(),
                 None => {
                     let estimate = finder.estimate(&record.lot)?;
-                    estimates.insert(record.lot.code, estimate);
+                    estimates.insert(record.lot.code, estimate.clone());
                     estimate
                 }
             };

@@ -1,17 +1,18 @@
 //! Several lots in one dough: how much of each, and what moisture they have together.
 
-use crate::grain::clipped;
 use crate::grain::dry_matter::{dry_grain, wet_for};
+use crate::grain::{ByCause, clipped};
 use crate::quantity::{Milligrams, Uncertain};
 use uom::si::f64::Mass;
+use uom::si::mass::milligram;
 
 /// A lot that may go into the dough.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Offer {
     /// What is left of it.
     pub left: Milligrams,
-    /// Its moisture, wet basis.
-    pub moisture: Uncertain,
+    /// Its moisture, wet basis, with what it shares with other lots.
+    pub moisture: ByCause,
 }
 
 /// How much of each offer goes in, and the moisture of all together.
@@ -27,7 +28,7 @@ pub struct Mixture {
 
 /// Draws `dry` grain from the offers in their order, all of one before any of the next.
 ///
-/// The moisture is the mean by wet mass; the lots' uncertainties are taken as independent.
+/// The moisture is the mean by wet mass; what the lots' uncertainties share adds up.
 pub fn draw(offers: &[Offer], dry: Mass) -> Mixture {
     let mut wanted = dry;
     let mut draws = Vec::with_capacity(offers.len());
@@ -38,40 +39,14 @@ pub fn draw(offers: &[Offer], dry: Mass) -> Mixture {
         draws.push(wet_for(taken, moisture));
         wanted -= taken;
     }
-    let total: Mass = draws.iter().fold(Mass::default(), |sum, draw| sum + *draw);
-    let share = |draw: Mass| (draw / total).get::<uom::si::ratio::ratio>();
-    let drawn = || {
-        draws
-            .iter()
-            .zip(offers)
-            .filter(|(draw, _)| **draw > Mass::default())
-    };
-    let moisture = match drawn().next() {
-        None => offers
-            .first()
-            .map_or(Uncertain::known(0.0, 0.0), |offer| offer.moisture),
-        // One lot keeps its own degrees of freedom.
-        Some((_, only)) if drawn().count() == 1 => only.moisture,
-        Some(_) => Uncertain {
-            value: drawn()
-                .map(|(draw, offer)| share(*draw) * offer.moisture.value)
-                .sum(),
-            standard: drawn()
-                .map(|(draw, offer)| (share(*draw) * offer.moisture.standard).powi(2))
-                .sum::<f64>()
-                .sqrt(),
-            freedom: crate::quantity::uncertain::welch_satterthwaite(
-                &drawn()
-                    .map(|(draw, offer)| {
-                        (
-                            share(*draw) * offer.moisture.standard,
-                            offer.moisture.freedom,
-                        )
-                    })
-                    .collect::<Vec<_>>(),
-            ),
-        },
-    };
+    let weights: Vec<(f64, &ByCause)> = draws
+        .iter()
+        .zip(offers)
+        .map(|(draw, offer)| (draw.get::<milligram>(), &offer.moisture))
+        .filter(|(weight, _)| *weight > 0.0)
+        .collect();
+    let moisture = ByCause::mean(weights).or_else(|| Some(offers.first()?.moisture.clone()));
+    let moisture = moisture.map_or(Uncertain::known(0.0, 0.0), |found| found.uncertain());
     Mixture {
         draws,
         moisture,
@@ -82,12 +57,16 @@ pub fn draw(offers: &[Offer], dry: Mass) -> Mixture {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::grain::by_cause::Cause;
     use crate::quantity::mass::{from_grams, grams};
 
     fn offer(left: i64, moisture: f64) -> Offer {
         Offer {
             left: Milligrams::new(left * 1000),
-            moisture: Uncertain::known(moisture, 0.01),
+            moisture: ByCause::one(
+                Uncertain::known(moisture, 0.01),
+                Cause::Samples(format!("{left} {moisture}")),
+            ),
         }
     }
 

@@ -14,6 +14,7 @@ fn worked(text: &str, size: Size) -> (Formula, Batch) {
         size,
         share: formula.grain.wanted,
         moisture: Uncertain::known(0.70, 0.005),
+        thirst: None,
         scale: Milligrams::new(1),
         fine_scale: Milligrams::new(1),
     })

@@ -52,6 +52,7 @@ fn request(formula: &Formula, size: Size) -> BatchRequest<'_> {
         size,
         share: formula.grain.wanted,
         moisture: Uncertain::known(0.77, 0.005),
+        thirst: None,
         scale: Milligrams::new(1),
         fine_scale: Milligrams::new(1),
     }

@@ -4,6 +4,7 @@ use super::ingredient::{Ingredient, IngredientKind};
 use super::stages::{Stage, StageKind};
 use super::steps::{Step, StepKind};
 use super::{Colour, FlourShare, Formula, GrainPlan};
+use crate::dough::thirst::HydrationWith;
 use crate::grain::Form;
 use crate::quantity::fraction::Percent;
 use crate::quantity::{
@@ -45,6 +46,14 @@ struct Grain {
     colour: Option<String>,
     stage: Option<String>,
     flour_basis: Option<String>,
+    hydration_with: Option<HydrationWithTable>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct HydrationWithTable {
+    form: String,
+    share: String,
 }
 
 #[derive(Deserialize)]
@@ -168,6 +177,12 @@ fn read(file: File, name: &str) -> Result<Formula, Problem> {
                 }
                 None => WetBasis::new(0.0)?,
             },
+            hydration_with: file
+                .grain
+                .hydration_with
+                .as_ref()
+                .map(hydration_with)
+                .transpose()?,
         },
         ingredients: ingredients(&file.ingredient, stage_named)?,
         dough_temperature: optional::<Temperature>(&file.dough_temperature, "dough_temperature")?,
@@ -183,6 +198,17 @@ fn read(file: File, name: &str) -> Result<Formula, Problem> {
     formula.check()?;
     formula.close();
     Ok(formula)
+}
+
+fn hydration_with(table: &HydrationWithTable) -> Result<HydrationWith, Problem> {
+    const KEY: &str = "grain.hydration_with";
+    Ok(HydrationWith {
+        form: table
+            .form
+            .parse()
+            .map_err(|problem: Problem| problem.within(KEY))?,
+        share: share(&table.share, &bounds::GRAIN_SHARE, KEY)?,
+    })
 }
 
 fn share(typed: &str, bounds: &Bounds, what: &str) -> Result<f64, Problem> {

@@ -14,6 +14,7 @@ pub use ingredient::{Ingredient, IngredientKind, Yeast};
 pub use stages::{Stage, StageKind};
 pub use steps::{Step, StepKind};
 
+use super::thirst::HydrationWith;
 use crate::grain::Form;
 use crate::quantity::text::one_of;
 use crate::quantity::{Milligrams, Problem, Temperature, WetBasis};
@@ -68,6 +69,8 @@ pub struct GrainPlan {
     pub stage: usize,
     /// Moisture of the flour that dry grain is counted as; 0 is bone-dry.
     pub flour_basis: WetBasis,
+    /// The grain with which the hydration was found, where the baker says so.
+    pub hydration_with: Option<HydrationWith>,
 }
 
 /// One flour's share of total flour.

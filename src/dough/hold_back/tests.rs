@@ -1,4 +1,5 @@
 use super::*;
+use crate::dough::thirst::{HIGHEST, LOWEST};
 use crate::quantity::Milligrams;
 use crate::quantity::fraction::Percent;
 use crate::quantity::mass::{from_grams, grams};
@@ -16,6 +17,7 @@ fn request(grain: GrainAmount, flour: FlourAmount, hydration: f64, moisture: Unc
         moisture,
         flour_basis: basis(0.0),
         elsewhere: 0.0,
+        thirst: None,
     }
 }
 
@@ -249,7 +251,12 @@ fn in_percent(fraction: f64) -> String {
 #[test]
 fn the_worked_example_of_the_page_is_what_the_program_reckons() {
     let figure = figures("Worked example");
-    let dough = reckon(&request_of(&figure)).unwrap();
+    let thirsty = Request {
+        thirst: Some(Thirst::default()),
+        ..request_of(&figure)
+    };
+    let dough = reckon(&thirsty).unwrap();
+    let thirst = dough.thirst.unwrap();
     for (label, expected) in [
         ("dry grain", in_grams(dough.dry)),
         ("carried water", in_grams(dough.carried_water)),
@@ -261,7 +268,12 @@ fn the_worked_example_of_the_page_is_what_the_program_reckons() {
         ("moisture, low", in_percent(dough.lower.get())),
         ("moisture, high", in_percent(dough.upper.get())),
         ("pour first", in_grams(dough.pour_first)),
+        ("thirst, low", in_grams(thirst.low)),
+        ("thirst, likely", in_grams(thirst.likely)),
+        ("thirst, high", in_grams(thirst.high)),
         ("hold back", in_grams(dough.keep_back)),
+        ("of it for thirst", in_grams(dough.keep_back_thirst)),
+        ("likely to go in", in_grams(dough.likely_back)),
     ] {
         assert_eq!(figure(label), expected, "{label}");
     }
@@ -283,6 +295,52 @@ fn the_refusal_of_the_page_is_what_the_program_reckons() {
     ] {
         assert_eq!(figure(label), expected, "{label}");
     }
+}
+
+/// A dough of 8 % grain whose hydration was found with 10 %: 2 % of 1000 g of flour is 20 g less grain, and so 2 to
+/// 21.4 g less water (arithmetic on the published range). With 12 % it is 20 g more grain.
+#[test]
+fn grain_that_the_hydration_was_found_with_counts_by_the_difference() {
+    let asked = |share: f64| Request {
+        grain: GrainAmount::Share(share),
+        thirst: Some(Thirst { found_with: 0.10 }),
+        ..bread(0.77)
+    };
+    let without = |share: f64| {
+        let plain = Request {
+            thirst: None,
+            ..asked(share)
+        };
+        reckon(&plain).unwrap()
+    };
+    let less = reckon(&asked(0.08)).unwrap();
+    let thirst = less.thirst.unwrap();
+    close(thirst.low, -21.4, 1e-9);
+    close(thirst.likely, -8.0, 1e-9);
+    close(thirst.high, -2.0, 1e-9);
+    assert!(less.pour_first < without(0.08).pour_first);
+    assert_eq!(less.add_water, without(0.08).add_water);
+    let same = reckon(&asked(0.10)).unwrap();
+    close(same.thirst.unwrap().likely, 0.0, 1e-9);
+    let more = reckon(&asked(0.12)).unwrap();
+    close(more.thirst.unwrap().high, 21.4, 1e-9);
+    assert_eq!(more.pour_first, without(0.12).pour_first);
+}
+
+/// Grain that is too wet for the dough stays so, however thirsty it may be.
+#[test]
+fn thirst_makes_no_room_for_wet_grain() {
+    let wet = request(
+        GrainAmount::Wet(from_grams(900.0)),
+        FlourAmount::Bag(from_grams(400.0)),
+        0.66,
+        Uncertain::known(0.77, 0.01),
+    );
+    let thirsty = Request {
+        thirst: Some(Thirst::default()),
+        ..wet
+    };
+    assert_eq!(ways_out_of(&wet), ways_out_of(&thirsty));
 }
 
 fn any_grain() -> impl Strategy<Value = GrainAmount> {
@@ -308,6 +366,7 @@ prop_compose! {
         standard in 0.0f64..0.08,
         freedom in prop_oneof![Just(f64::INFINITY), 1.0f64..30.0],
         flour_basis in prop_oneof![Just(0.0), 0.0f64..0.155],
+        thirst in prop_oneof![Just(None), (0.0f64..0.3).prop_map(|found_with| Some(Thirst { found_with }))],
     ) -> Request {
         Request {
             grain,
@@ -316,6 +375,7 @@ prop_compose! {
             moisture: Uncertain { value, standard, freedom },
             flour_basis: basis(flour_basis),
             elsewhere: 0.0,
+            thirst,
         }
     }
 }
@@ -361,6 +421,7 @@ proptest! {
         prop_assert!(nearly(dough.carried_water + dough.flour_equivalent, dough.wet, mass));
         prop_assert!(nearly(dough.flour + dough.flour_equivalent, dough.total_flour, mass));
         prop_assert!(dough.pour_first >= none && dough.keep_back >= none);
+        prop_assert!(dough.likely_back >= none && dough.likely_back <= dough.keep_back);
         prop_assert!(dough.pour_first <= dough.add_water + mass * 1e-12);
         prop_assert!(dough.lower <= dough.moisture && dough.moisture <= dough.upper);
     }
@@ -368,7 +429,8 @@ proptest! {
     /// Poured and held-back water together make the asked hydration at the driest grain, and the
     /// poured water alone never oversteps it at the wettest.
     #[test]
-    fn hydration_is_right_at_both_ends_of_the_range(request in any_request()) {
+    fn hydration_is_right_at_both_ends_of_the_range(asked in any_request()) {
+        let request = Request { thirst: None, ..asked };
         let Ok(dough) = reckon(&request) else { return Ok(()) };
         let hydration = |moisture: WetBasis, poured: Mass| {
             let equivalent =
@@ -394,6 +456,25 @@ proptest! {
             }
             (sure, doubtful) => prop_assert!(sure.is_err() && doubtful.is_err()),
         }
+    }
+
+    /// Whatever the true moisture and thirst are within their ranges, the water poured first is never too much and
+    /// with all that is held back it is never too little.
+    #[test]
+    fn moisture_and_thirst_are_covered_together(
+        request in any_request(), moisture in 0.0f64..=1.0, points in LOWEST..=HIGHEST,
+    ) {
+        let Ok(dough) = reckon(&request) else { return Ok(()) };
+        let Some(thirst) = request.thirst else { return Ok(()) };
+        let true_moisture = dough.lower.get() + moisture * (dough.upper.get() - dough.lower.get());
+        let equivalent = grams(dough.wet) * (1.0 - true_moisture) / (1.0 - request.flour_basis.get());
+        let total = grams(dough.flour) + equivalent;
+        let takes = total * request.hydration - (grams(dough.wet) - equivalent)
+            + points * (equivalent - thirst.found_with * total);
+        let poured = grams(dough.pour_first);
+        let noise = 1e-9 * (total + grams(dough.wet));
+        prop_assert!(poured == 0.0 || poured <= takes + noise, "{poured} g poured, {takes} g taken");
+        prop_assert!(poured + grams(dough.keep_back) >= takes - noise);
     }
 
     /// Each way out, typed back in, needs no added water and is not too wet beyond rounding.

@@ -153,6 +153,7 @@ fn the_worked_example_of_the_page_is_what_the_program_reckons() {
             method: Method::Oven,
             readability,
             samples,
+            open: Vec::new(),
             laboratory: None,
         }
         .evaluate(Form::Whole, Kind::Mashed)

@@ -1,16 +1,19 @@
 //! All that was measured of a lot and of lots like it, and how it becomes one moisture.
 
+use crate::grain::by_cause::{ByCause, Cause, Part};
 use crate::grain::clipped;
 use crate::grain::moisture_test::TestResult;
-use crate::grain::pooling::{consistent_mean, inverse_variance_mean, prediction};
+use crate::grain::pooling::{birge_ratio, consistent_mean, prediction, random_effects};
 use crate::grain::precision::Precision;
 use crate::grain::weighing::balance_uncertainty;
+use crate::grain::within::Within;
 use crate::quantity::{Milligrams, Uncertain};
 
 /// What was measured.
 #[derive(Clone)]
 pub(super) struct Known {
     precision: Precision,
+    within: Within,
     /// Tests of the lot weighed here, without their oven's bias.
     weighed: Vec<Uncertain>,
     /// Laboratories' figures for the lot.
@@ -20,10 +23,10 @@ pub(super) struct Known {
 }
 
 /// What earlier lots say of the next one.
-#[derive(Clone, Copy)]
+#[derive(Clone)]
 pub(super) struct Learned {
     /// Without the bias of the oven.
-    moisture: Uncertain,
+    moisture: ByCause,
     /// Whether any was weighed here: then the whole is taken to have the bias of the oven. Where
     /// laboratories' figures are among them that is on the wide side.
     biased: bool,
@@ -32,20 +35,44 @@ pub(super) struct Learned {
 impl Learned {
     fn from(lots: &[&TestResult]) -> Option<Self> {
         let values: Vec<Uncertain> = lots.iter().map(|lot| lot.repeatable).collect();
+        let next = prediction(&values)?;
+        let pooled = random_effects(&values)?;
+        let part = |cause, standard| Part {
+            cause,
+            standard,
+            freedom: next.freedom,
+            seen_in: Cause::Source(String::new()),
+        };
         Some(Self {
-            moisture: prediction(&values)?,
+            moisture: ByCause {
+                value: next.value,
+                parts: vec![
+                    part(Cause::Lot(String::new()), pooled.between.sqrt()),
+                    part(Cause::Source(String::new()), pooled.standard_error),
+                ],
+            },
             biased: lots.iter().any(|lot| lot.is_weighed()),
         })
     }
 
     /// What it says where nothing else shares its oven.
-    fn alone(&self, precision: Precision) -> Uncertain {
+    fn alone(&self, precision: Precision) -> ByCause {
         if self.biased {
-            precision.with_bias(self.moisture)
+            with_bias(self.moisture.clone(), precision)
         } else {
-            self.moisture
+            self.moisture.clone()
         }
     }
+}
+
+/// A value that holds only what repeats, with the bias of its oven added as a known part.
+fn with_bias(repeatable: ByCause, precision: Precision) -> ByCause {
+    repeatable.with(Part {
+        cause: Cause::Oven,
+        standard: precision.between_laboratories_sd(),
+        freedom: f64::INFINITY,
+        seen_in: Cause::Oven,
+    })
 }
 
 impl Known {
@@ -54,40 +81,49 @@ impl Known {
     pub(super) fn new(
         tests: &[&TestResult],
         earlier: &[&TestResult],
-        precision: Precision,
+        (precision, within): (Precision, Within),
         half_width: f64,
     ) -> Self {
         let (weighed, laboratories): (Vec<&TestResult>, Vec<&TestResult>) =
             tests.iter().partition(|test| test.is_weighed());
         Self {
             precision,
+            within,
             weighed: weighed.iter().map(|test| test.repeatable).collect(),
             laboratories: laboratories.iter().map(|test| test.moisture).collect(),
             learned: Learned::from(earlier)
-                .filter(|one| one.alone(precision).expanded() < half_width),
+                .filter(|one| one.alone(precision).uncertain().expanded() < half_width),
         }
     }
 
-    /// What earlier lots say, if it is worth anything.
-    pub(super) const fn learned(&self) -> Option<Learned> {
-        self.learned
+    /// Whether earlier lots say anything that is worth it.
+    pub(super) const fn has_learned(&self) -> bool {
+        self.learned.is_some()
     }
 
     /// One moisture from all of it; nothing from nothing.
     ///
     /// First what shares the oven, its bias added once; then the laboratories beside it; then earlier lots
     /// if they are not in yet. Where nothing contradicts this is generalized least squares.
-    pub(super) fn together(&self) -> Option<Uncertain> {
-        let weighed = consistent_mean(&self.weighed);
-        let (in_oven, beside) = match self.learned {
-            Some(learned) if learned.biased && weighed.is_some() => (Some(learned.moisture), None),
+    pub(super) fn together(&self) -> Option<ByCause> {
+        let weighed = consistent_mean(&self.weighed)
+            .map(|mean| ByCause::one(mean, Cause::Samples(String::new())));
+        let (in_oven, beside) = match &self.learned {
+            Some(learned) if learned.biased && weighed.is_some() => {
+                (Some(learned.moisture.clone()), None)
+            }
             Some(learned) => (None, Some(learned.alone(self.precision))),
             None => (None, None),
         };
         let of_oven = weighed.and_then(|mean| mean_of([Some(mean), in_oven]));
-        let mut tested = self.laboratories.clone();
-        tested.extend(of_oven.map(|mean| self.precision.with_bias(mean)));
-        mean_of([consistent_mean(&tested), beside])
+        let mut tested: Vec<ByCause> = self
+            .laboratories
+            .iter()
+            .enumerate()
+            .map(|(index, found)| ByCause::one(*found, Cause::Laboratory(String::new(), index)))
+            .collect();
+        tested.extend(of_oven.map(|mean| with_bias(mean, self.precision)));
+        mean_of([consistent(&tested), beside])
     }
 
     /// The same once another sample of 100 g, weighed on a balance that shows 0.1 g, has said what is
@@ -97,16 +133,32 @@ impl Known {
         const READABILITY: Milligrams = Milligrams::new(100);
         let expected = consistent_mean(&self.weighed).map_or(expected, |mean| mean.value);
         let balance = balance_uncertainty(clipped(expected).get(), SAMPLE, READABILITY);
-        let scatter = balance.hypot(self.precision.repeatability_sd());
-        let test = Uncertain::known(expected, scatter);
+        let (spread, _) = self.within.spread(self.precision);
+        let test = Uncertain::known(expected, balance.hypot(spread));
         let mut more = self.clone();
         more.weighed.push(test);
         more.together()
-            .unwrap_or_else(|| self.precision.with_bias(test))
+            .map_or_else(|| self.precision.with_bias(test), |found| found.uncertain())
     }
 }
 
-fn mean_of(values: [Option<Uncertain>; 2]) -> Option<Uncertain> {
-    let values: Vec<Uncertain> = values.into_iter().flatten().collect();
-    inverse_variance_mean(&values)
+fn mean_of(values: [Option<ByCause>; 2]) -> Option<ByCause> {
+    match values {
+        [Some(one), Some(other)] => ByCause::weighted_mean(&[one, other]),
+        [one, other] => one.or(other),
+    }
+}
+
+/// As [`consistent_mean`], with the causes kept.
+fn consistent(values: &[ByCause]) -> Option<ByCause> {
+    if let [only] = values {
+        return Some(only.clone());
+    }
+    let mean = ByCause::weighted_mean(values)?;
+    let whole: Vec<Uncertain> = values.iter().map(ByCause::uncertain).collect();
+    let now = mean.uncertain();
+    Some(mean.as_whole(&Uncertain {
+        standard: now.standard * birge_ratio(&whole, now.value),
+        ..now
+    }))
 }

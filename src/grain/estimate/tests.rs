@@ -11,6 +11,7 @@ mod shared_bias;
 fn weighed(value: f64, repeatable: f64) -> TestResult {
     let repeatable = Uncertain::known(value, repeatable);
     TestResult {
+        unfinished: Unfinished::default(),
         samples: vec![clipped(value)],
         moisture: Precision::UNMILLED.with_bias(repeatable),
         repeatable,
@@ -22,6 +23,7 @@ fn weighed(value: f64, repeatable: f64) -> TestResult {
 fn laboratory(value: f64, standard: f64) -> TestResult {
     let moisture = Uncertain::known(value, standard);
     TestResult {
+        unfinished: Unfinished::default(),
         samples: Vec::new(),
         moisture,
         repeatable: moisture,
@@ -47,6 +49,7 @@ fn oven(left: &[i64]) -> TestResult {
         method: Method::Oven,
         readability: Milligrams::new(100),
         samples,
+        open: Vec::new(),
         laboratory: None,
     }
     .evaluate(Form::Whole, Kind::Mashed)

@@ -24,6 +24,7 @@ fn test_of(method: Method, samples: Vec<Sample>) -> MoistureTest {
         method,
         readability: grams(0.1),
         samples,
+        open: Vec::new(),
         laboratory: None,
     }
 }
@@ -181,6 +182,7 @@ fn a_laboratory_is_taken_at_its_word() {
         method: Method::Lab,
         readability: grams(0.1),
         samples: Vec::new(),
+        open: Vec::new(),
         laboratory: Some(Laboratory {
             wet_basis: WetBasis::new(moisture).unwrap(),
             standard_uncertainty,

@@ -8,7 +8,7 @@ use chrono::NaiveTime;
 use proptest::prelude::*;
 use std::path::{Path, PathBuf};
 
-const PAN_LOAF: &str = include_str!("../../../demo-data/formulas/pan-loaf.toml");
+const PAN_LOAF: &str = include_str!("../../../tests/calendars/pan-loaf.toml");
 
 /// Zones, each with a time of mixing that puts the change of the clock into the steps. In Kolkata and in UTC
 /// no clock changes.

@@ -1,7 +1,7 @@
 //! JSON of bakes.
 
 use super::grams;
-use crate::ledger::{BakeEnd, BakeResult};
+use crate::ledger::{BakeEnd, BakeResult, CameOut};
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::bake::BakeAnswer;
 use crate::report::promise::PromisedGrain;
@@ -73,12 +73,14 @@ struct Outcome {
     draws: Vec<Draw>,
     said_pour_g: f64,
     said_hold_back_g: f64,
+    said_thirst_g: Option<f64>,
     water_g: Option<f64>,
     pieces: Option<u32>,
     baked_g: Option<f64>,
     measured_dough_c: Option<f64>,
     mixing_rise_k: Option<f64>,
     rating: Option<u8>,
+    came_out: Option<&'static str>,
     note: Option<String>,
 }
 
@@ -165,6 +167,7 @@ impl Outcome {
                 .collect(),
             said_pour_g: measured.said_pour.grams(),
             said_hold_back_g: measured.said_hold.grams(),
+            said_thirst_g: measured.said_thirst.map(Milligrams::grams),
             water_g: measured.water.map(Milligrams::grams),
             pieces: measured.pieces,
             baked_g: measured.baked.map(Milligrams::grams),
@@ -173,6 +176,7 @@ impl Outcome {
                 .map(|milli| f64::from(milli) / 1e3),
             mixing_rise_k: measured.mixing_kelvin,
             rating: measured.rating,
+            came_out: measured.came_out.map(CameOut::as_str),
             note: result.note.clone(),
         }
     }

@@ -12,7 +12,7 @@ use crate::quantity::{Instant, Milligrams, Zone};
 use crate::render::batch::on_the_scale;
 use crate::render::numbers::{self, Units};
 use crate::render::water_temperature::{self, degrees};
-use crate::render::{times, timetable};
+use crate::render::{hold_back, times, timetable};
 use crate::report::sheet::{SheetAnswer, SheetDraw};
 
 /// A thermometer needs a crumb around its tip; pieces lighter than this are judged by colour. Our choice.
@@ -95,7 +95,10 @@ impl Words<'_> {
             What::Water if takes_grain => (Some("pour first"), "water".to_owned()),
             What::HeldBack => (
                 Some("hold back"),
-                "water, in only if the dough is too stiff".to_owned(),
+                format!(
+                    "water, as the dough needs it, {}",
+                    hold_back::likely(&self.answer.batch.hold_back, self.units)
+                ),
             ),
             _ => (None, line.name.clone()),
         };
@@ -116,6 +119,15 @@ impl Words<'_> {
     pub fn draw(&self, draw: &SheetDraw) -> String {
         let mut parts = vec![draw.lot.clone(), draw.form.to_string()];
         parts.extend(draw.place.as_ref().map(|place| format!("in {place}")));
+        if let Some(wanted) = self
+            .answer
+            .formula
+            .grain
+            .form
+            .filter(|form| *form != draw.form)
+        {
+            parts.push(format!("the formula wants {wanted}"));
+        }
         parts.push(match draw.keep_until {
             Some(until) => format!("keep until {}", self.when(until)),
             None => "no date".to_owned(),
@@ -128,6 +140,17 @@ impl Words<'_> {
             parts.push(format!("{}: DO NOT USE", draw.verdict).to_uppercase());
         }
         parts.join(", ")
+    }
+
+    /// What the lots hold too little of.
+    pub fn short(&self) -> Option<String> {
+        let short = Milligrams::nearest(self.answer.short);
+        (short > Milligrams::ZERO).then(|| {
+            format!(
+                "SHORT: the lots hold {} too little dry grain",
+                self.units.to_weigh(self.answer.short)
+            )
+        })
     }
 
     pub fn moisture(&self) -> String {
@@ -279,7 +302,7 @@ impl Words<'_> {
             ("dough temperature", degree),
             ("pieces", ""),
             ("baked weight of all", mass),
-            ("rating 1 to 5", ""),
+            ("well, fair or poor", ""),
         ]
         .map(|(what, unit)| (what.to_owned(), unit))
         .into()

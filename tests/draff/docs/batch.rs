@@ -4,6 +4,7 @@ use super::{read, split};
 use draffbook::dough::batch::{Batch, BatchRequest, Size, work_out};
 use draffbook::dough::formula::from_masses::Masses;
 use draffbook::dough::formula::{Formula, IngredientKind};
+use draffbook::dough::thirst::ThirstRule;
 use draffbook::quantity::fraction::Percent;
 use draffbook::quantity::mass::grams;
 use draffbook::quantity::{Milligrams, Uncertain, WetBasis, bounds};
@@ -54,6 +55,7 @@ fn the_worked_example_is_what_the_program_reckons() {
             percent(&page, "moisture", &bounds::MOISTURE),
             percent(&page, "moisture, sd", &bounds::MOISTURE_SD),
         ),
+        thirst: ThirstRule::Published.in_dough(&formula, []),
         scale: Milligrams::new(1),
         fine_scale: Milligrams::new(1),
     })
@@ -74,6 +76,7 @@ fn the_worked_example_is_what_the_program_reckons() {
         ("water to add", grams(sum.add_water)),
         ("pour first", grams(sum.pour_first)),
         ("hold back", grams(sum.keep_back)),
+        ("of it for thirst", grams(sum.keep_back_thirst)),
         ("mixed dough", grams(batch.dough)),
         ("reaches the tins", grams(batch.divided)),
         ("bread", grams(batch.baked)),

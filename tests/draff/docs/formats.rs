@@ -126,7 +126,7 @@ fn answers() -> Vec<(&'static str, String)> {
         ("<!-- json bake", {
             bench.done("bake add 'small loaf' --at 'today 14:00' mix --pieces 4 --share 6% --lot ALD-261116-1D --note 'for the market'");
             bench.done(
-                "bake done B-1S --water 290g --pieces 4 --baked 2.81kg --rating 4 --by Mo --json",
+                "bake done B-1S --water 290g --pieces 4 --baked 2.81kg --came-out fair --by Mo --json",
             )
         }),
         ("<!-- json settings", bench.done("settings tap 12C --json")),

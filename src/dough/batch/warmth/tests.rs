@@ -96,6 +96,7 @@ fn of_flour(formula: &Formula, flour: f64, sd: f64) -> Batch {
         size: Size::Flour(from_grams(flour)),
         share: formula.grain.wanted,
         moisture: Uncertain::known(0.77, sd),
+        thirst: None,
         scale: Milligrams::new(1_000),
         fine_scale: Milligrams::new(100),
     })

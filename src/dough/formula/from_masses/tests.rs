@@ -46,6 +46,7 @@ fn back(masses: &Masses, flour: f64) -> (Formula, Batch) {
         size: Size::Flour(from_grams(flour)),
         share: formula.grain.wanted,
         moisture: Uncertain::known(masses.moisture.get(), 0.0),
+        thirst: None,
         scale: Milligrams::new(1),
         fine_scale: Milligrams::new(1),
     })

@@ -103,6 +103,7 @@ fn moisture_and_uncertainty_agree_with_an_independent_propagation() {
             method: Method::Oven,
             readability: Milligrams::new(cells[1].parse().unwrap()),
             samples: cells[2].split(';').map(sample).collect(),
+            open: Vec::new(),
             laboratory: None,
         };
         let found = test
