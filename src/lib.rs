@@ -27,6 +27,8 @@ pub mod report;
 
 pub mod desk;
 
+pub mod rows;
+
 pub mod render;
 
 pub mod error;

@@ -1,10 +1,11 @@
 //! What is known before an act that may be the first one of a book: a typing error must not create one.
 
-use super::pickup_row::Bench;
 use crate::context::Errand;
 use crate::desk::Desk;
 use crate::ledger::PlaceRecord;
 use crate::quantity::{Instant, Zone};
+use crate::render::refusal;
+use crate::rows::pickup::Bench;
 
 /// The desk if there is a book, and what an act is checked against in either case.
 pub struct FirstAct {
@@ -44,6 +45,7 @@ impl FirstAct {
             places: &self.places,
             by: self.by.as_deref(),
             in_file,
+            add_place: refusal::add_place,
         }
     }
 

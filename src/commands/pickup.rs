@@ -1,12 +1,12 @@
 //! `pickup`: books in a lot, or a file of them.
 
 use super::first_act::FirstAct;
-use super::pickup_row::{self, PickupRow};
 use super::{Outcome, pickup_file};
 use crate::context::Errand;
 use crate::error::usage;
 use crate::quantity::Problem;
 use crate::render::lot::Detail;
+use crate::rows::pickup::{self as rows, PickupRow};
 use std::path::PathBuf;
 
 /// Book in grain fetched from a brewery
@@ -107,14 +107,14 @@ fn one(arguments: &Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome
     .to_vec();
     let row = PickupRow::from_columns(|index| &words[index]);
     let first = FirstAct::new(errand)?;
-    let checked = pickup_row::check(&row, &first.bench(false)).map_err(first_wrong)?;
+    let checked = rows::check(&row, &first.bench(false)).map_err(first_wrong)?;
     let answer = first.desk(errand)?.pickup(&checked.as_new())?;
     errand.show_lot(&answer, Detail::Source)?;
     Ok(Outcome::Done)
 }
 
 /// What is wrong with a pickup typed as a command: the first problem by its option, the others beside it.
-fn first_wrong(wrong: Vec<pickup_row::Wrong>) -> anyhow::Error {
+fn first_wrong(wrong: Vec<rows::Wrong>) -> anyhow::Error {
     let named = |column: &str| format!("--{}", column.replace('_', "-"));
     let is_slip = wrong.iter().any(|found| found.is_slip);
     let mut wrong = wrong.into_iter();

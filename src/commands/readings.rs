@@ -1,6 +1,5 @@
 //! `readings`: a logger's file of the air of a place.
 
-use super::readings_sheet::{self, Reading};
 use super::{Outcome, export, typed};
 use crate::context::Errand;
 use crate::desk::{LoggedAir, NewReadings};
@@ -8,6 +7,7 @@ use crate::error::usage;
 use crate::quantity::text::{self, one_of};
 use crate::quantity::{Instant, Problem, Scale, Zone};
 use crate::render;
+use crate::rows::logger_file::{self, Reading};
 use std::path::{Path, PathBuf};
 
 /// Read in a temperature logger's file, or sum up what it measured
@@ -138,8 +138,8 @@ fn read_in(arguments: &Arguments, csv: &Path, errand: &mut Errand<'_>) -> anyhow
     let about = desk.about().clone();
     let now = desk.now();
     let (from, before) = asked(arguments, errand, &about.zone)?;
-    let logged = readings_sheet::read(
-        csv,
+    let logged = logger_file::read(
+        typed::row_file(csv)?,
         &Reading {
             time_column: arguments.time_column.as_deref(),
             temp_column: arguments.temp_column.as_deref(),

@@ -4,6 +4,10 @@ use crate::grain::moisture_test::BETWEEN_SAMPLE_SD;
 use crate::heat::cooling::{Air, Underside};
 use crate::quantity::fraction::Percent;
 use crate::quantity::{Problem, Uncertain, bounds, text};
+use crate::rows::bounded::{LARGEST_FILE, RowFile};
+use std::fs::File;
+use std::io::Read;
+use std::path::Path;
 use std::str::FromStr;
 
 /// Reads a quantity for clap, with the hint beside the message.
@@ -63,4 +67,14 @@ pub fn underside(typed: &str) -> Result<Underside, String> {
 pub fn air(typed: &str) -> Result<Air, String> {
     text::one_of(typed, "air", &[Air::Still, Air::Moving], Air::as_str)
         .map_err(|problem| said(&problem))
+}
+
+/// A file of rows, read as far as it may be large.
+pub fn row_file(path: &Path) -> Result<RowFile, Problem> {
+    let name = path.display().to_string();
+    let mut bytes = Vec::new();
+    File::open(path)
+        .and_then(|file| file.take(LARGEST_FILE + 1).read_to_end(&mut bytes))
+        .map_err(|error| Problem::new(format!("the file `{name}` cannot be read: {error}")))?;
+    Ok(RowFile { name, bytes })
 }

@@ -4,6 +4,8 @@ mod book;
 mod remedy;
 mod temperatures;
 
+pub use remedy::add_place;
+
 use super::numbers::Units;
 use super::{hold_back, water_temperature};
 use crate::desk::{NoPlanBecause, Refusal};

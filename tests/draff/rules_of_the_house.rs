@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 /// Which modules each may use, from left to right. A module may always use itself.
-const LAYERS: [(&str, &[&str]); 14] = [
+const LAYERS: [(&str, &[&str]); 15] = [
     ("quantity", &[]),
     ("grain", &["quantity"]),
     ("heat", &["quantity"]),
@@ -29,6 +29,7 @@ const LAYERS: [(&str, &[&str]); 14] = [
             "quantity", "grain", "heat", "keeping", "dough", "planning", "ledger", "report",
         ],
     ),
+    ("rows", &["quantity", "grain", "ledger"]),
     (
         "render",
         &[
@@ -47,14 +48,14 @@ const LAYERS: [(&str, &[&str]); 14] = [
         "commands",
         &[
             "quantity", "grain", "heat", "keeping", "dough", "planning", "ledger", "report",
-            "desk", "render", "error", "context",
+            "desk", "rows", "render", "error", "context",
         ],
     ),
     (
         "lib",
         &[
             "quantity", "grain", "heat", "keeping", "dough", "planning", "ledger", "report",
-            "desk", "render", "error", "context", "commands",
+            "desk", "rows", "render", "error", "context", "commands",
         ],
     ),
 ];

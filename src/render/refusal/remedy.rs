@@ -67,7 +67,7 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
             Step::Press,
             Step::Blend
         ),
-        Remedy::AddPlace(name) => format!("`draff place add {name} --kind fridge` makes it"),
+        Remedy::AddPlace(name) => add_place(name),
         Remedy::ChangePlace(name) => {
             format!("`draff place change {name} …` changes what it is stated to be")
         }
@@ -129,4 +129,9 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
             format!("say what went in, such as {}", used.join(" "))
         }
     }
+}
+
+/// How a place is made.
+pub fn add_place(name: &str) -> String {
+    format!("`draff place add {name} --kind fridge` makes it")
 }

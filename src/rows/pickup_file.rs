@@ -1,17 +1,13 @@
-//! A file of pickups: read, its header understood, its rows checked a part at a time.
+//! A file of pickups: its header understood, every row checked, all bad rows refused together.
 
-use super::bounded_file::{BadRows, cut_cell, plain_text};
-use super::pickup_row::{self, Bench, COLUMNS, CheckedPickup, KnownGrists, PickupRow, Wrong};
+use super::bounded::{BadRows, RowFile, cut_cell, plain_text};
+use super::pickup::{self, Bench, COLUMNS, CheckedPickup, KnownGrists, PickupRow};
 use crate::quantity::Problem;
 use crate::quantity::text::count;
 use csv::{Position, Reader, ReaderBuilder, StringRecord};
-use std::path::Path;
 
 /// Columns without which a row says too little.
 const NEEDED: [&str; 3] = ["source", "brewed", "wet"];
-/// Rows checked, and handed to the book, at a time.
-const AT_ONCE: usize = 1024;
-
 /// A file whose header is understood.
 pub struct Sheet {
     name: String,
@@ -20,23 +16,11 @@ pub struct Sheet {
     places: [Option<usize>; COLUMNS.len()],
 }
 
-/// Some rows of a file.
-#[derive(Default)]
-pub struct Part {
-    /// Pickups that may be booked, in the order of the rows.
-    pub good: Vec<CheckedPickup>,
-    /// Rows that may not.
-    pub bad: Vec<BadRow>,
-}
-
-/// A line and what is wrong with it.
-pub type BadRow = (u64, Vec<Wrong>);
-
 impl Sheet {
-    /// Reads the file and its header.
-    pub fn read(path: &Path) -> Result<Self, Problem> {
-        let name = path.display().to_string();
-        let text = plain_text(path, &name)?;
+    /// Reads the text of a file and its header.
+    pub fn read(file: RowFile) -> Result<Self, Problem> {
+        let name = file.name.clone();
+        let text = plain_text(file)?;
         if text.trim().is_empty() {
             return Err(Problem::new(format!("the file `{name}` is empty")));
         }
@@ -53,45 +37,42 @@ impl Sheet {
         })
     }
 
-    /// Checks the rows and hands them over part by part until `take` says stop. Rows that cannot even be
-    /// read end it with a problem.
-    pub fn each_part(
-        &self,
-        bench: &Bench<'_>,
-        mut take: impl FnMut(Result<Part, Problem>) -> bool,
-    ) {
+    /// Every pickup of the file, in the order of the rows. One bad row refuses all of it, and every bad row is told.
+    pub fn check(&self, bench: &Bench<'_>) -> Result<Vec<CheckedPickup>, Problem> {
         let mut known = KnownGrists::new();
         let mut lines = Lines::new(&self.text);
-        let mut part = Part::default();
-        let mut reader = reader_of(&self.text);
-        for record in reader.records() {
-            match record
-                .map_err(|error| not_understood(&self.name, &error))
-                .and_then(|record| self.row(record, &mut lines))
-            {
-                Err(problem) => {
-                    take(Err(problem));
-                    return;
-                }
-                Ok(None) => continue,
-                Ok(Some((line, record))) => {
-                    let cell = |index: usize| {
-                        self.places[index]
-                            .and_then(|place| record.get(place))
-                            .unwrap_or("")
-                    };
-                    match pickup_row::check_next(&PickupRow::from_columns(cell), bench, &mut known)
-                    {
-                        Ok(pickup) => part.good.push(pickup),
-                        Err(wrong) => part.bad.push((line, wrong)),
-                    }
-                }
-            }
-            if part.good.len() + part.bad.len() == AT_ONCE && !take(Ok(std::mem::take(&mut part))) {
-                return;
+        let (mut good, mut bad, mut rows) = (Vec::new(), BadRows::default(), 0);
+        for record in reader_of(&self.text).records() {
+            let record = record.map_err(|error| not_understood(&self.name, &error))?;
+            let Some((line, record)) = self.row(record, &mut lines)? else {
+                continue;
+            };
+            rows += 1;
+            let cell = |index: usize| {
+                self.places[index]
+                    .and_then(|place| record.get(place))
+                    .unwrap_or("")
+            };
+            match pickup::check_next(&PickupRow::from_columns(cell), bench, &mut known) {
+                Ok(pickup) => good.push(pickup),
+                Err(wrong) => bad.add(
+                    line,
+                    wrong
+                        .iter()
+                        .map(|found| (Some(found.column), &found.problem)),
+                ),
             }
         }
-        take(Ok(part));
+        if !bad.is_empty() {
+            return Err(bad.refusal(&self.name, rows, "booked"));
+        }
+        if rows == 0 {
+            return Err(Problem::new(format!(
+                "the file `{}` has no rows under its header",
+                self.name
+            )));
+        }
+        Ok(good)
     }
 
     /// A row with its line; nothing for a blank one.
@@ -114,19 +95,6 @@ impl Sheet {
             .hint("a cell that holds a comma, such as a grist, stands in double quotes"));
         }
         Ok(Some((line, record)))
-    }
-
-    /// The refusal of a file without rows.
-    pub fn without_rows(&self) -> Problem {
-        Problem::new(format!(
-            "the file `{}` has no rows under its header",
-            self.name
-        ))
-    }
-
-    /// The refusal of a file with bad rows, with line and column.
-    pub fn refusal(&self, bad: BadRows, rows: usize) -> Problem {
-        bad.refusal(&self.name, rows, "booked")
     }
 }
 

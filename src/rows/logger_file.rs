@@ -1,12 +1,11 @@
 //! A logger's file: its columns found, its scale settled, every row read or named.
 
-use super::bounded_file::{BadRows, cut_cell, plain_text};
-use super::pickup_sheet::Lines;
+use super::bounded::{BadRows, RowFile, cut_cell, plain_text};
+use super::pickup_file::Lines;
 use crate::quantity::clock_change::{self, Told};
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Problem, Scale, Temperature, Zone, decimal, when};
 use csv::{Reader, ReaderBuilder, StringRecord};
-use std::path::Path;
 
 /// How a logger's file is to be read.
 pub struct Reading<'a> {
@@ -55,9 +54,9 @@ struct Row {
 const ONE_OFFSET: &str = "where the logger keeps one offset all year, name a zone of that offset: --zone UTC, or --zone Etc/GMT-1 for one hour ahead of UTC";
 
 /// Reads a file. One bad row refuses all of it.
-pub fn read(path: &Path, reading: &Reading<'_>) -> Result<Logged, Problem> {
-    let name = path.display().to_string();
-    let text = plain_text(path, &name)?;
+pub fn read(file: RowFile, reading: &Reading<'_>) -> Result<Logged, Problem> {
+    let name = file.name.clone();
+    let text = plain_text(file)?;
     if text.trim().is_empty() {
         return Err(Problem::new(format!("the file `{name}` is empty")));
     }

@@ -2,12 +2,9 @@
 
 use crate::quantity::Problem;
 use crate::quantity::text::count;
-use std::fs::File;
-use std::io::Read;
-use std::path::Path;
 
 /// The largest file of rows that is read, in bytes.
-const LARGEST_FILE: u64 = 64 << 20;
+pub const LARGEST_FILE: u64 = 64 << 20;
 /// The longest line of it, in bytes.
 const LONGEST_LINE: usize = 64 << 10;
 /// Bad rows named one by one; of more it is told only how many there are.
@@ -17,12 +14,17 @@ const SHOWN: usize = 60;
 /// Characters that a refusal says of one row and column.
 const LONGEST_WORDS: usize = 500;
 
+/// A file of rows as it came: no more than a byte above [`LARGEST_FILE`] needs to be read of it.
+pub struct RowFile {
+    /// What it is called in refusals.
+    pub name: String,
+    /// Its bytes.
+    pub bytes: Vec<u8>,
+}
+
 /// The text of a file in UTF-8, a byte order mark left out.
-pub fn plain_text(path: &Path, name: &str) -> Result<String, Problem> {
-    let mut bytes = Vec::new();
-    File::open(path)
-        .and_then(|file| file.take(LARGEST_FILE + 1).read_to_end(&mut bytes))
-        .map_err(|error| Problem::new(format!("the file `{name}` cannot be read: {error}")))?;
+pub(super) fn plain_text(file: RowFile) -> Result<String, Problem> {
+    let RowFile { name, bytes } = file;
     if bytes.len() as u64 > LARGEST_FILE {
         return Err(Problem::new(format!(
             "the file `{name}` holds more than {} MiB: that is the most",

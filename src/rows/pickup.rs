@@ -74,6 +74,8 @@ pub struct Bench<'a> {
     pub by: Option<&'a str>,
     /// Whether rows of a file are checked.
     pub in_file: bool,
+    /// What to do where a place of this name is not known, in the front end's words.
+    pub add_place: fn(&str) -> String,
 }
 
 /// A pickup that may be booked.
@@ -357,7 +359,7 @@ impl Bench<'_> {
                 "place `{name}` is not known: known are {}",
                 names.join(", ")
             ))
-            .hint(format!("`draff place add {name} --kind fridge` makes it"));
+            .hint((self.add_place)(name));
             found.refuse("place", problem);
         }
         known.map(|place| place.name.clone())
