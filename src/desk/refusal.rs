@@ -11,6 +11,7 @@ use crate::grain::{LotCode, Step};
 use crate::keeping::{Advice, Assessment, Verdict};
 use crate::ledger;
 use crate::quantity::{Instant, Milligrams, Problem, Temperature};
+use std::path::PathBuf;
 use uom::si::f64::Mass;
 
 /// Why something was refused. Nothing was written.
@@ -248,6 +249,14 @@ pub enum Remedy {
     AskTheShelf,
     /// Ask for the plan again.
     AskForThePlanAgain,
+    /// Make a book, by the first act or with a name and time zone.
+    MakeABook,
+    /// Name another file.
+    NameAnotherBook,
+    /// Make a book in that file.
+    MakeABookThere,
+    /// Keep dated copies in this folder.
+    DatedCopiesIn(PathBuf),
     /// List the lots on hand.
     ListLots,
     /// Take one of the nearest codes on hand.

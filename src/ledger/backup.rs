@@ -1,10 +1,10 @@
 //! Copies of a book: taken while others go on writing, opened again and checked before they get their name.
 
-use super::Book;
 use super::connection::look;
 use super::files::{self, Draft, belongs_to_book, make_private_folder};
 use super::migrate::{self, Identity};
 use super::pages::copy_pages;
+use super::{Book, Refusal};
 use crate::quantity::{Instant, Problem};
 use chrono::NaiveDateTime;
 use rusqlite::Connection;
@@ -52,21 +52,16 @@ impl Book {
             );
         }
         if let Ok(found) = fs::symlink_metadata(target) {
+            if found.is_dir() {
+                return Err(Refusal::BackupNamesAFolder(target.to_owned()).into());
+            }
             let refused = Problem::new(format!(
                 "there is something at `{}` already",
                 target.display()
             ));
-            return Err(if found.is_dir() {
-                refused.hint(format!(
-                    "`draff backup --keep 14 {}` makes dated copies in that folder",
-                    target.display()
-                ))
-            } else {
-                refused.hint(
-                    "it was not touched; name another file, or a folder of dated copies with --keep 14",
-                )
-            }
-            .into());
+            let name =
+                "it was not touched; name another file, or a folder of dated copies with --keep 14";
+            return Err(refused.hint(name).into());
         }
         // What is counted here is what is copied: nobody can write in between.
         let still = self.view().hold_still()?;
@@ -181,7 +176,7 @@ fn refuse_unlike(copy: &Path, entries: i64) -> anyhow::Result<()> {
     let audit = Book::read(look(copy)?, copy)?.audit()?;
     if let Some(found) = audit.damage.first() {
         return Err(Problem::new(format!("the copy is not whole: {found}"))
-            .hint("it was not kept; `draff check` says what is wrong with the book")
+            .hint("it was not kept; `check` says what is wrong with the book")
             .into());
     }
     if audit.entries != entries {

@@ -128,7 +128,7 @@ impl Loaded {
         if let Some(found) = damage {
             return Err(
                 Problem::new(format!("what was read is no whole book: {found}"))
-                    .hint("no book was made; `draff check` on the book that was exported says more")
+                    .hint("no book was made; `check` on the book that was exported says more")
                     .into(),
             );
         }

@@ -71,7 +71,7 @@ pub(super) fn refuse_newer(version: i32, steps: &[Migration]) -> Result<(), Prob
         return Err(Problem::new(format!(
             "the book has schema version {version}: this program knows up to {newest}"
         ))
-        .hint("use the newer draff that wrote it; the book was not touched"));
+        .hint("use the newer program that wrote it; the book was not touched"));
     }
     Ok(())
 }

@@ -5,7 +5,7 @@ use super::failure::Damage;
 use super::files::{self, make_private, make_private_folder};
 use super::migrate::{self, Identity};
 use super::upgrade::{self, bring_up};
-use super::{Act, Signature, View, columns, places, schema};
+use super::{Act, Refusal, Signature, View, columns, places, schema};
 use crate::keeping::RuleSet;
 use crate::quantity::{Instant, Problem, Zone};
 use rusqlite::{Connection, OpenFlags, OptionalExtension, TransactionBehavior, params};
@@ -55,12 +55,7 @@ impl Book {
     pub fn open(path: &Path, now: Instant) -> anyhow::Result<Self> {
         let found = std::fs::metadata(path).is_ok_and(|found| found.is_file() && found.len() == 0);
         if found {
-            return Err(Problem::new(format!(
-                "the file `{}` is empty: there is no book in it",
-                path.display()
-            ))
-            .hint("`draff new-book` makes one there")
-            .into());
+            return Err(Refusal::EmptyFile(path.to_owned()).into());
         }
         Self::open_if(path, now, schema::refuse_changed)
     }
@@ -78,10 +73,7 @@ impl Book {
     ) -> anyhow::Result<Self> {
         match std::fs::metadata(path) {
             Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
-                return Err(Problem::new(format!("there is no book at `{}`", path.display()))
-                    .hint("`draff pickup …` makes one at the first write, `draff new-book` one with a name and time zone")
-                    .hint("`draff --book FILE …` or DRAFF_BOOK names another file")
-                    .into());
+                return Err(Refusal::NoBook(path.to_owned()).into());
             }
             Err(error) => {
                 return Err(Problem::new(format!(

@@ -3,11 +3,18 @@
 use crate::dough::bake_code::BakeCode;
 use crate::grain::{Form, Kind, LotCode};
 use crate::quantity::{Instant, Milligrams, Problem};
+use std::path::PathBuf;
 
 /// Why the book refuses an act or has no answer. Nothing was written.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[error("{self:?}")]
 pub enum Refusal {
+    /// There is no book at this path.
+    NoBook(PathBuf),
+    /// The file at this path is empty.
+    EmptyFile(PathBuf),
+    /// A copy was to be written to this folder, as if it were a file.
+    BackupNamesAFolder(PathBuf),
     /// There is no such lot.
     NoLot {
         /// Why not.

@@ -94,14 +94,14 @@ fn refuse_unusable(copy: &Path, path: &Path) -> Result<(), Problem> {
     match fs::metadata(copy) {
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
             return Err(Problem::new(format!("there is no copy at `{shown}`"))
-                .hint("name a file that `draff backup` made; the book was not touched"));
+                .hint("name a file that `backup` made; the book was not touched"));
         }
         Err(error) => {
             return Err(Problem::new(format!("`{shown}` cannot be read: {error}")));
         }
         Ok(found) if !found.is_file() => {
             return Err(Problem::new(format!("`{shown}` is not a plain file"))
-                .hint("name a file that `draff backup` made; the book was not touched"));
+                .hint("name a file that `backup` made; the book was not touched"));
         }
         Ok(_) => {}
     }

@@ -69,7 +69,7 @@ pub(super) fn refuse_changed(connection: &Connection, version: i32) -> anyhow::R
     match differences(connection, version)?.into_iter().next() {
         None => Ok(()),
         Some(first) => Err(Damage(format!(
-            "{first}; `draff check` says all that is wrong, `draff export-all` and `draff restore` still work"
+            "{first}; `check` says all that is wrong, `export-all` and `restore` still work"
         ))
         .into()),
     }

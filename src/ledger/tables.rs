@@ -219,10 +219,8 @@ fn columns_of(connection: &Connection, table: &str) -> anyhow::Result<(Vec<Colum
 }
 
 fn not_carried(table: &str, why: &str) -> Problem {
-    Problem::new(format!(
-        "table `{table}` cannot be carried as CSV: {why}"
-    ))
-    .hint("`draff check` says whether the table belongs to the book; `draff backup` copies all there is")
+    Problem::new(format!("table `{table}` cannot be carried as CSV: {why}"))
+        .hint("`check` says whether the table belongs to the book; `backup` copies all there is")
 }
 
 fn unit(column: &str) -> Option<&'static str> {

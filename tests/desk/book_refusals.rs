@@ -41,6 +41,9 @@ pub fn all(lot: LotCode) -> Vec<Refusal> {
         Refusal::FormsDiffer((lot, Form::Whole), (lot, Form::Pressed)),
         Refusal::KindsDiffer((lot, Kind::Mashed), (lot, Kind::Steeped)),
         Refusal::TooHeavy,
+        Refusal::NoBook("book.draff".into()),
+        Refusal::EmptyFile("book.draff".into()),
+        Refusal::BackupNamesAFolder("stick".into()),
         Refusal::NoPlace {
             name: name.clone(),
             known: known.clone(),

@@ -6,6 +6,9 @@ use crate::ledger::refusal::{NotStruck, Refusal};
 /// The remedies of a refusal of the book, the best first.
 pub(super) fn remedies(refusal: &Refusal) -> Vec<Remedy> {
     match refusal {
+        Refusal::NoBook(_) => vec![Remedy::MakeABook, Remedy::NameAnotherBook],
+        Refusal::EmptyFile(_) => vec![Remedy::MakeABookThere],
+        Refusal::BackupNamesAFolder(folder) => vec![Remedy::DatedCopiesIn(folder.clone())],
         Refusal::NoLot { nearest, .. } if nearest.is_empty() => vec![Remedy::ListLots],
         Refusal::NoLot { nearest, .. } => vec![Remedy::NearestLots(nearest.clone())],
         Refusal::LotStruck { lot, .. } => vec![Remedy::ReadLog(lot.to_string())],

@@ -17,6 +17,14 @@ pub(super) fn words(refusal: &Refusal, zone: &Zone) -> Problem {
 
 fn found(refusal: &Refusal, zone: &Zone) -> String {
     match refusal {
+        Refusal::NoBook(path) => format!("there is no book at `{}`", path.display()),
+        Refusal::EmptyFile(path) => format!(
+            "the file `{}` is empty: there is no book in it",
+            path.display()
+        ),
+        Refusal::BackupNamesAFolder(path) => {
+            format!("there is something at `{}` already", path.display())
+        }
         Refusal::NoLot { why, .. } => match why {
             NoLot::Malformed(problem) => problem.to_string(),
             NoLot::Mistyped(typed) => format!(

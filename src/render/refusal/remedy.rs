@@ -39,6 +39,15 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
             "add --minutes NUMBER --temp TEMPERATURE, or book its way out first: draff move"
                 .to_owned()
         }
+        Remedy::MakeABook => "`draff pickup …` makes one at the first write, `draff new-book` one with a name and time zone".to_owned(),
+        Remedy::NameAnotherBook => {
+            "`draff --book FILE …` or DRAFF_BOOK names another file".to_owned()
+        }
+        Remedy::MakeABookThere => "`draff new-book` makes one there".to_owned(),
+        Remedy::DatedCopiesIn(folder) => format!(
+            "`draff backup --keep 14 {}` makes dated copies in that folder",
+            folder.display()
+        ),
         Remedy::ListLots => "`draff shelf` lists the lots on hand".to_owned(),
         Remedy::NearestLots(lots) => format!("nearest on hand: {}", lots.join(", ")),
         Remedy::ReadLog(about) => format!("`draff log {about}` shows what was written about it"),
