@@ -39,7 +39,7 @@ enum Act {
         #[arg(long, value_name = "TEXT", value_parser = typed::words)]
         reason: Option<String>,
     },
-    /// Say which bake to add or make larger so that less grain is left over
+    /// Suggest bakes to add or enlarge so less grain is left over
     Advise(bake_advise::Arguments),
     /// Write down what a bake came to, and draw its grain
     Done(bake_done::Arguments),

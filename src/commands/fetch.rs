@@ -41,7 +41,7 @@ pub struct Arguments {
     #[arg(long, value_name = "NUMBER", default_value_t = 200, value_parser = clap::value_parser!(u32).range(20..=5000))]
     samples: u32,
 
-    /// Which samples
+    /// Random seed of the samples
     #[arg(long, value_name = "NUMBER", default_value_t = 1)]
     seed: u64,
 }

@@ -44,7 +44,7 @@ pub struct Arguments {
     #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true, conflicts_with = "plan")]
     left_behind: Option<Milligrams>,
 
-    /// Dry grain that went off with the water
+    /// Dry grain lost in the pressed-out water
     #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true, conflicts_with = "plan")]
     dry_loss: Option<Milligrams>,
 

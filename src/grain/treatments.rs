@@ -141,7 +141,7 @@ pub struct Treatment {
     pub water: Milligrams,
     /// Of what came out, what stayed in the machine or was spilt.
     pub left: Milligrams,
-    /// Dry grain that went off with the water.
+    /// Dry grain lost in the pressed-out water.
     pub dry_loss: Milligrams,
 }
 

@@ -189,7 +189,7 @@ impl Life {
             } => {
                 if word_set_aside {
                     self.notes
-                        .push("it was said to be cold when a reading shows otherwise, or sooner than a tub can cool: the word does not count".to_owned());
+                        .push("it was reported cold sooner than a tub can cool, or a thermometer reading contradicts it: the statement is ignored".to_owned());
                 }
                 (
                     until,

@@ -184,7 +184,7 @@ pub fn advice_words(
             time(*by)
         ),
         Advice::AskWhenCooled => format!(
-            "the time to show it with a thermometer has gone by: ask who cooled it when it was cold: draff probe {code} --cooled WHEN; without that, do not use it"
+            "too late for a thermometer. Ask who cooled it when it was cold: draff probe {code} --cooled WHEN. Without that, do not use it"
         ),
         Advice::AskWhetherColdBefore(cold) => format!(
             "it is known to be cold from {} on, which is too late: unless it was cold before that, do not use it",

@@ -28,7 +28,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         Notice::PromisedGrainGone { lot, bakes } => {
             let bakes: Vec<String> = bakes
                 .iter()
-                .map(|(bake, lacks)| format!("{bake} lacks {}", units.weighed(*lacks)))
+                .map(|(bake, lacks)| format!("{bake} is short by {}", units.weighed(*lacks)))
                 .collect();
             format!(
                 "not all is left that the accepted plan promised of lot `{lot}`: {}; draff plan plans anew",
@@ -72,7 +72,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         Notice::LeftOf(lot, None) => format!("nothing is left of {lot}"),
         Notice::LeftOf(lot, Some(left)) => format!("{} are left of {lot}", units.weighed(*left)),
         Notice::BackInStock(ending) => format!(
-            "that grain counts as food again: strike it only if it never left as {}",
+            "that grain is back in stock as usable: strike it only if it never left as {}",
             ending.map_or("waste", |ending| ending.as_str())
         ),
         Notice::PlaceOverfull {
@@ -129,7 +129,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             zone.rfc3339(*mix_at)
         ),
         Notice::MixingWarmed(kelvin) => format!(
-            "mixing warmed the dough by {}; the next doughs are reckoned with that",
+            "mixing warmed the dough by {}; the next water temperature uses this",
             units.difference(*kelvin)
         ),
         Notice::MixingHeatNotLearned(why) => not_learned(why),

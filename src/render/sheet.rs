@@ -167,7 +167,7 @@ impl Sheet<'_> {
     }
 
     fn blanks(&mut self) {
-        self.out.push_str("\nREALLY DONE\n");
+        self.out.push_str("\nACTUAL VALUES\n");
         for pair in self.words.blanks().chunks(2) {
             let line: String = pair
                 .iter()

@@ -187,7 +187,7 @@ fn signs(words: Words<'_>) -> Markup {
 fn blanks(words: Words<'_>) -> Markup {
     html! {
         section.done {
-            h2 { "Really done" }
+            h2 { "Actual values" }
             div.blanks {
                 @for (what, unit) in words.blanks() {
                     p { (what) span.line {} (unit) }

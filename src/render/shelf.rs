@@ -17,9 +17,9 @@ pub fn text(answer: &ShelfAnswer, units: Units, zone: &Zone, rules: &str) -> Str
         "",
         "",
         &format!(
-            "On hand {}: {}, rules {rules}",
-            times::heading(answer.as_of, zone),
-            count(answer.lots.len(), "lot")
+            "{} on hand, {} · rule set: {rules}",
+            count(answer.lots.len(), "lot"),
+            times::heading(answer.as_of, zone)
         ),
     );
     if answer.lots.is_empty() {

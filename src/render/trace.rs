@@ -273,15 +273,15 @@ fn sum(out: &mut String, balance: &Balance, reader: Reader<'_>) {
         out.push('\n');
     }
     let closes = match balance.difference() {
-        0 => "It closes to the milligram".to_owned(),
-        rest => format!("IT DOES NOT CLOSE, by {rest} mg: run draff check"),
+        0 => "Balance closes to the milligram".to_owned(),
+        rest => format!("BALANCE DOES NOT CLOSE, by {rest} mg: run draff check"),
     };
     let accounted = numbers::percent(balance.accounted());
     words::wrapped(
         out,
         "",
         "",
-        &format!("{closes}; it is known where {accounted} of it went."),
+        &format!("{closes}; {accounted} accounted for."),
     );
     if balance.accounted() < ENOUGH {
         words::wrapped(

@@ -65,7 +65,7 @@ fn own_rules_from_a_file_hold() {
     );
     kitchen.at("2026-11-22T09:00:00Z");
     assert_eq!(kitchen.on_shelf(&lot)["verdict"], "use-first");
-    assert!(kitchen.ok("shelf").contains("rules ours"));
+    assert!(kitchen.ok("shelf").contains("rule set: ours"));
 }
 
 #[test]

@@ -118,7 +118,7 @@ fn a_lot_is_traced_back_to_its_brews() {
         "by Mo",
         "lab: 77.0 ±",
         "cold from then on",
-        "It closes to the milligram; it is known where 99 % of it went.",
+        "Balance closes to the milligram; 99 % accounted for.",
     ] {
         assert!(words.contains(said), "{said}: {words}");
     }
@@ -292,11 +292,11 @@ fn received_is_used_wasted_and_kept() {
         "discard {lot} --wet 1kg --as waste --reason crumbs"
     ));
     let whole = kitchen.ok(&format!("trace {lot}"));
-    assert!(whole.contains("known where 100 % of it went"), "{whole}");
+    assert!(whole.contains("100 % accounted for"), "{whole}");
     assert!(!whole.contains("Warning"), "{whole}");
     kitchen.ok(&format!("count {lot} --wet 2kg"));
     let missing = kitchen.ok(&format!("trace {lot}"));
-    assert!(missing.contains("known where 85 % of it went"), "{missing}");
+    assert!(missing.contains("85 % accounted for"), "{missing}");
     assert!(
         missing.contains("Warning: less than 98 % is accounted for"),
         "{missing}"

@@ -40,7 +40,7 @@ impl Words<'_> {
             [label.to_owned(), show(&plan.aims), show(&plan.oldest_first)]
         };
         let mut rows = vec![
-            both("dry grain that firm bakes lack", &|aims| {
+            both("dry grain that firm bakes are short by", &|aims| {
                 self.dry(aims.short)
             }),
             both("firm bake furthest below what it wants", &|aims| {
@@ -87,7 +87,7 @@ impl Words<'_> {
 /// An aim in words.
 pub fn aim(aim: Aim) -> &'static str {
     match aim {
-        Aim::Short => "dry grain that firm bakes lack",
+        Aim::Short => "dry grain that firm bakes are short by",
         Aim::Promises => "promised dry grain that is not given",
         Aim::Risk => "risk of firm bakes below their minimum",
         Aim::FirmWorst | Aim::FirmUnder => "firm bakes below what they want",

@@ -92,7 +92,7 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::ListBakes => "`draff bake list --all` lists every bake".to_owned(),
         Remedy::ListEntries => "`draff log` lists them".to_owned(),
         Remedy::EnterAgain => "enter again what it struck".to_owned(),
-        Remedy::StrikeThoseFirst => "strike those first, the newest one first; what was found on a part belongs to its mother lot too".to_owned(),
+        Remedy::StrikeThoseFirst => "strike those first, the newest one first; what was found on a part belongs to the lot it was split from too".to_owned(),
         Remedy::StrikeDoneBake { bake, done } => format!(
             "strike {done}, which takes all its grain back, then write the bake down again: draff bake done {bake}"
         ),

@@ -310,7 +310,7 @@ impl Words<'_> {
 
     /// How to book what was written in.
     pub fn booking(&self) -> String {
-        format!("Then book it: draff bake done {}", self.answer.bake)
+        format!("Record it: draff bake done {}", self.answer.bake)
     }
 
     /// Where the page comes from.
