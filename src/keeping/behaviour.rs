@@ -147,7 +147,7 @@ fn measured_beats_said() {
         found
             .notes
             .iter()
-            .any(|note| note.contains("word does not")),
+            .any(|note| note.contains("the statement is ignored")),
         "{:?}",
         found.notes
     );

@@ -9,12 +9,15 @@ use std::path::Path;
 /// Writes the answers into the README anew instead of comparing them.
 const WRITE_GOLDENS: &str = "DRAFF_WRITE_GOLDENS";
 
-fn readme_path() -> &'static Path {
-    Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/README.md"))
+/// The pages whose walk is run, one after the other in the same book.
+const PAGES: [&str; 2] = ["README.md", "docs/walk.md"];
+
+fn page(name: &str) -> String {
+    std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join(name)).unwrap()
 }
 
 fn readme() -> String {
-    std::fs::read_to_string(readme_path()).unwrap()
+    page("README.md")
 }
 
 /// Types the commands of the walk in a folder of its own.
@@ -90,7 +93,6 @@ fn with_true_answers(readme: &str, walker: &mut Walker) -> String {
 
 #[test]
 fn the_walk_shows_what_the_program_says() {
-    let shown = readme();
     let folder = tempfile::tempdir().unwrap();
     // Who has just built the program stands in the folder of this repository.
     let formulas = Path::new("demo-data/formulas");
@@ -104,16 +106,19 @@ fn the_walk_shows_what_the_program_says() {
         environment: BTreeMap::new(),
         commands: Vec::new(),
     };
-    let said = with_true_answers(&shown, &mut walker);
-    if std::env::var_os(WRITE_GOLDENS).is_some() {
-        std::fs::write(readme_path(), &said).unwrap();
-    } else {
-        assert!(
-            shown == said,
-            "the README shows other answers than the program gives; read them, then write them anew \
-             with {WRITE_GOLDENS}=1. First difference:\n{}",
-            first_difference(&shown, &said)
-        );
+    for name in PAGES {
+        let shown = page(name);
+        let said = with_true_answers(&shown, &mut walker);
+        if std::env::var_os(WRITE_GOLDENS).is_some() {
+            std::fs::write(Path::new(env!("CARGO_MANIFEST_DIR")).join(name), &said).unwrap();
+        } else {
+            assert!(
+                shown == said,
+                "{name} shows other answers than the program gives; read them, then write them anew with \
+                 {WRITE_GOLDENS}=1. First difference:\n{}",
+                first_difference(&shown, &said)
+            );
+        }
     }
     walker.commands.dedup();
     assert_eq!(
@@ -145,7 +150,7 @@ fn first_difference(shown: &str, said: &str) -> String {
         .zip(said.lines())
         .find(|(shown, said)| shown != said)
         .map_or("one is longer".to_owned(), |(shown, said)| {
-            format!("README:  {shown}\nprogram: {said}")
+            format!("page:    {shown}\nprogram: {said}")
         })
 }
 
@@ -170,18 +175,21 @@ fn the_cautions_are_those_of_the_program() {
 
 #[test]
 fn the_links_lead_to_files_of_this_repository() {
-    let readme = readme();
-    let linked: Vec<&str> = readme
-        .split("](")
-        .skip(1)
-        .map(|rest| rest.split(')').next().unwrap())
-        .collect();
-    assert!(linked.len() >= 5, "{linked:?}");
-    let missing: Vec<&str> = linked
-        .into_iter()
-        .filter(|link| !Path::new(env!("CARGO_MANIFEST_DIR")).join(link).exists())
-        .collect();
-    assert_eq!(missing, [""; 0]);
+    for name in PAGES {
+        let page = page(name);
+        let linked: Vec<&str> = page
+            .split("](")
+            .skip(1)
+            .map(|rest| rest.split(')').next().unwrap())
+            .collect();
+        assert!(linked.len() >= 3, "{name}: {linked:?}");
+        let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join(name);
+        let missing: Vec<&str> = linked
+            .into_iter()
+            .filter(|link| !folder.parent().unwrap().join(link).exists())
+            .collect();
+        assert_eq!(missing, [""; 0], "{name}");
+    }
 }
 
 #[test]
