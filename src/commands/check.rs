@@ -22,7 +22,7 @@ pub fn run(_: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
         },
     };
     let text = if errand.options.json {
-        render::json::text(&render::json::Check::from(&audit))?
+        render::json::text(&render::json::copies::Check::from(&audit))?
     } else {
         render::check::text(&audit)
     };

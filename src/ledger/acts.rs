@@ -1,5 +1,6 @@
 //! What a user does: each act writes entries and the kept state in one transaction.
 
+use super::chain::{self, Mark};
 use super::entries::IN_FORCE;
 use super::new_entry::{NewEntry, Product, Withdrawal};
 use super::sources::Source;
@@ -28,6 +29,8 @@ pub(crate) struct Act<'a> {
     pub(super) places: HashMap<String, i64>,
     /// Highest lot number of each source and brew date met in this act.
     pub(super) numbers: HashMap<(i64, NaiveDate), u32>,
+    /// What was there before this act.
+    since: Mark,
 }
 
 impl<'a> Act<'a> {
@@ -35,19 +38,21 @@ impl<'a> Act<'a> {
         transaction: Transaction<'a>,
         about: &'a About,
         signature: &Signature,
-    ) -> Self {
-        Self {
+    ) -> rusqlite::Result<Self> {
+        Ok(Self {
+            since: Mark::of(&transaction)?,
             transaction,
             about,
             signature: signature.clone(),
             sources: HashMap::new(),
             places: HashMap::new(),
             numbers: HashMap::new(),
-        }
+        })
     }
 
-    /// Commits. Only now is anything acknowledged.
+    /// Links what was written to the chain and commits. Only now is anything acknowledged.
     pub(super) fn finish(self) -> rusqlite::Result<()> {
+        chain::extend(&self.transaction, self.since)?;
         self.transaction.commit()
     }
 

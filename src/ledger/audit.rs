@@ -2,7 +2,7 @@
 
 use super::bakes::open;
 use super::entries::IN_FORCE;
-use super::{Book, EntryKind, View, failure, schema};
+use super::{Book, Digest, EntryKind, View, chain, failure, schema};
 use crate::dough::formula::Formula;
 
 /// What an audit found. Empty means whole.
@@ -12,6 +12,8 @@ pub struct Audit {
     pub entries: i64,
     /// How many lots are on hand.
     pub on_hand: usize,
+    /// The digest of the newest link of the chain, where that is whole.
+    pub newest: Option<Digest>,
     /// What is wrong, one line each.
     pub damage: Vec<String>,
 }
@@ -45,6 +47,7 @@ impl Book {
         audit.note(|audit| view.check_bakes(audit))?;
         audit.note(|audit| view.check_numbers(audit))?;
         audit.note(|audit| view.check_texts(audit))?;
+        audit.note(|audit| view.check_chain(audit))?;
         audit.note(|audit| {
             let damaged = view.damaged_readings()?;
             if damaged != 0 {
@@ -256,6 +259,16 @@ impl View<'_> {
             audit.damage.push(format!(
                 "entry numbers: {number} entries are there, the last has number {last}"
             ));
+        }
+        Ok(())
+    }
+
+    /// Follows the chain over all entries and versions of formulas.
+    fn check_chain(&self, audit: &mut Audit) -> anyhow::Result<()> {
+        audit.damage.extend(chain::strays(self.connection)?);
+        match chain::verify(self.connection)? {
+            Ok(newest) => audit.newest = newest,
+            Err(found) => audit.damage.push(found),
         }
         Ok(())
     }

@@ -1,10 +1,11 @@
 //! Copies of a book: taken while others go on writing, opened again and checked before they get their name.
 
+use super::audit::Audit;
 use super::connection::look;
 use super::files::{self, Draft, belongs_to_book, make_private_folder};
 use super::migrate::{self, Identity};
 use super::pages::copy_pages;
-use super::{Book, Refusal};
+use super::{Book, Digest, Refusal};
 use crate::quantity::{Instant, Problem};
 use chrono::NaiveDateTime;
 use rusqlite::Connection;
@@ -18,6 +19,8 @@ pub struct Copied {
     pub path: PathBuf,
     /// How many entries are in it.
     pub entries: i64,
+    /// The digest of the newest link of its chain.
+    pub newest: Option<Digest>,
 }
 
 /// What became of the older copies in a folder.
@@ -69,7 +72,7 @@ impl Book {
         let draft = Draft::private(target)?;
         copy_pages(self.view().connection, draft.path())?;
         drop(still);
-        refuse_unlike(draft.path(), entries)?;
+        let newest = proved(draft.path(), entries)?.newest;
         let mut draft = draft;
         if !draft.put_new(target)? {
             return Err(files::taken(target).into());
@@ -77,6 +80,7 @@ impl Book {
         Ok(Copied {
             path: target.to_owned(),
             entries,
+            newest,
         })
     }
 
@@ -172,7 +176,7 @@ impl Book {
 }
 
 /// Opens a copy and refuses it unless it is whole and holds so many entries.
-fn refuse_unlike(copy: &Path, entries: i64) -> anyhow::Result<()> {
+fn proved(copy: &Path, entries: i64) -> anyhow::Result<Audit> {
     let audit = Book::read(look(copy)?, copy)?.audit()?;
     if let Some(found) = audit.damage.first() {
         return Err(Problem::new(format!("the copy is not whole: {found}"))
@@ -187,7 +191,7 @@ fn refuse_unlike(copy: &Path, entries: i64) -> anyhow::Result<()> {
         .hint("it was not kept; try another disk")
         .into());
     }
-    Ok(())
+    Ok(audit)
 }
 
 /// The moment and the number in a name that we gave, such as `book-2026-11-20T100000Z.draff` or

@@ -120,7 +120,11 @@ impl Loaded {
     pub fn accept(self, target: &Path, now: Instant) -> anyhow::Result<Book> {
         let Self { draft, book } = self;
         // The connection is closed before its pages are taken.
-        let audit = book.brought_up(now).and_then(|book| book.audit());
+        let audit = book.brought_up(now).and_then(|book| {
+            let audit = book.audit()?;
+            book.begin_line()?;
+            Ok(audit)
+        });
         let damage = match &audit {
             Ok(audit) => audit.damage.first().cloned(),
             Err(error) => failure::damage(error),

@@ -6,7 +6,7 @@ use super::failure::Damage;
 use super::files::{self, make_private, make_private_folder};
 use super::migrate::{self, Identity};
 use super::upgrade::{self, bring_up};
-use super::{Act, Refusal, Signature, View, columns, places, schema};
+use super::{Act, Refusal, Signature, View, chain, columns, places, schema};
 use crate::keeping::RuleSet;
 use crate::quantity::{Instant, Problem, Zone};
 use rusqlite::{Connection, OpenFlags, OptionalExtension, TransactionBehavior, params};
@@ -145,6 +145,7 @@ impl Book {
                     ],
                 )?;
                 places::add_usual(&transaction, signature)?;
+                chain::begin(&transaction)?;
             }
             Identity::Book(_) => {}
             Identity::Foreign => return Err(foreign(path).into()),
@@ -194,6 +195,16 @@ impl Book {
         })
     }
 
+    /// Makes it a line of its own: what is written from now on stands in no other copy of the book.
+    pub(super) fn begin_line(&self) -> rusqlite::Result<()> {
+        self.connection
+            .execute(
+                "UPDATE book_identity SET line = lower(hex(randomblob(16)))",
+                [],
+            )
+            .map(drop)
+    }
+
     /// Questions to the book.
     pub fn view(&self) -> View<'_> {
         View {
@@ -224,7 +235,7 @@ impl Book {
                     .into(),
             );
         }
-        let mut act = Act::new(transaction, &self.about, signature);
+        let mut act = Act::new(transaction, &self.about, signature)?;
         let done = work(&mut act)?;
         act.finish()?;
         Ok(done)

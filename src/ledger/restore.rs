@@ -160,11 +160,14 @@ fn prove(
     let book = Book::read(connection, draft)?;
     let audit = book.audit()?;
     match audit.damage.first() {
-        None => Ok((
-            book.view().about().clone(),
-            audit,
-            book.view().last_written()?,
-        )),
+        None => {
+            book.begin_line()?;
+            Ok((
+                book.view().about().clone(),
+                audit,
+                book.view().last_written()?,
+            ))
+        }
         Some(found) => Err(Damage(found.clone()).into()),
     }
 }

@@ -63,12 +63,16 @@ impl View<'_> {
                      (SELECT min(at) FROM entry WHERE ((lot_id = lot.id AND kind = 'pickup') OR new_lot_id = lot.id) AND {IN_FORCE}) AS came,
                      (SELECT max(at) FROM entry WHERE lot_id = lot.id AND kind IN {kinds}
                           AND {IN_FORCE}) AS gone
-                 FROM lot) AS life
+                 FROM lot WHERE lot.id IN (
+                     SELECT lot_id FROM stock
+                     UNION SELECT lot_id FROM entry WHERE kind IN {taken} AND at > ?1
+                     UNION SELECT lot_id FROM entry WHERE new_lot_id IS NOT NULL AND at > ?1)) AS life
              JOIN lot ON lot.id = life.lot_id JOIN source ON source.id = lot.source_id
              LEFT JOIN stock ON stock.lot_id = lot.id
              WHERE came IS NOT NULL AND came < ?2 AND (stock.lot_id IS NOT NULL OR gone > ?1)
              ORDER BY lot.brewed_on, lot.id",
-            kinds = EntryKind::list(EntryKind::weighs_out)
+            kinds = EntryKind::list(EntryKind::weighs_out),
+            taken = EntryKind::list(EntryKind::leaves_for_good)
         ))?;
         let mut rows = statement.query(params![columns::seconds(from), columns::seconds(to)])?;
         let mut found = Vec::new();

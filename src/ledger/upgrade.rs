@@ -2,7 +2,7 @@
 
 use super::failure::Damage;
 use super::migrate::{self, Identity, Migration};
-use super::{connection, files, pages, schema};
+use super::{chain, connection, files, pages, schema};
 use crate::quantity::Instant;
 use rusqlite::{Connection, MAIN_DB, TransactionBehavior};
 use std::path::Path;
@@ -74,6 +74,9 @@ pub(super) fn bring_up(
     };
     if let Some(version) = older {
         migrate::apply(&transaction, version, steps, now)?;
+        if chain::newest(&transaction)?.is_none() {
+            chain::begin(&transaction)?;
+        }
     }
     transaction.commit()?;
     connection.pragma_update(None, "foreign_keys", true)?;

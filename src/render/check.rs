@@ -6,11 +6,17 @@ use crate::quantity::text::count;
 /// Whole, or every place in which it is damaged.
 pub fn text(audit: &Audit) -> String {
     if audit.damage.is_empty() {
-        return format!(
+        let mut text = format!(
             "The book is whole: {} entries, {} on hand, and the sums agree.\n",
             audit.entries,
             count(audit.on_hand, "lot")
         );
+        text.extend(
+            audit
+                .newest
+                .map(|digest| format!("Newest digest: {digest}\n")),
+        );
+        return text;
     }
     let mut text = format!(
         "The book is damaged in {}:\n",

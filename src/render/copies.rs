@@ -17,6 +17,9 @@ pub fn backup(copied: &Copied, pruned: Option<&Pruned>) -> String {
         "Proved",
         &format!("opened again and whole, {}", entries(copied.entries)),
     );
+    if let Some(digest) = &copied.newest {
+        words::labelled(&mut text, "Digest", &digest.to_string());
+    }
     if let Some(pruned) = pruned {
         let kept = match pruned.kept {
             1 => "1 copy".to_owned(),

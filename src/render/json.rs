@@ -9,7 +9,6 @@ use crate::dough::hold_back::HoldBack;
 use crate::grain::Estimate;
 use crate::keeping::Probe;
 use crate::ledger::PlaceRecord;
-use crate::ledger::audit::Audit;
 use crate::quantity::{Instant, Length, Milligrams, Uncertain, Zone, mass};
 use crate::report::count::CountAnswer;
 use crate::report::moisture::MoistureAnswer;
@@ -424,26 +423,6 @@ impl From<&desk::Struck> for Struck {
         Self {
             entry: struck.entry,
             struck_by: struck.struck_by,
-        }
-    }
-}
-
-/// `check --json`.
-#[derive(Serialize)]
-pub struct Check<'a> {
-    whole: bool,
-    entries: i64,
-    lots_on_hand: usize,
-    damage: &'a [String],
-}
-
-impl<'a> From<&'a Audit> for Check<'a> {
-    fn from(audit: &'a Audit) -> Self {
-        Self {
-            whole: audit.damage.is_empty(),
-            entries: audit.entries,
-            lots_on_hand: audit.on_hand,
-            damage: &audit.damage,
         }
     }
 }

@@ -28,9 +28,13 @@ fn a_copy_is_whole_and_holds_what_the_book_holds() {
     let entries = kitchen.entries();
     let before = std::fs::read(kitchen.book()).unwrap();
     let out = kitchen.ok("backup copy.draff");
+    let checked = kitchen.json("check");
+    let digest = checked["digest"].as_str().unwrap();
     assert_eq!(
         out,
-        format!("Copy        copy.draff\nProved      opened again and whole, {entries} entries\n")
+        format!(
+            "Copy        copy.draff\nProved      opened again and whole, {entries} entries\nDigest      {digest}\n"
+        )
     );
     assert!(kitchen.ok("--book copy.draff check").contains("whole"));
     assert_eq!(
@@ -43,7 +47,7 @@ fn a_copy_is_whole_and_holds_what_the_book_holds() {
     let answer = kitchen.json("backup second.draff");
     assert_eq!(
         answer,
-        json!({"copy": "second.draff", "entries": entries, "kept": null, "removed": []})
+        json!({"copy": "second.draff", "digest": digest, "entries": entries, "kept": null, "removed": []})
     );
 }
 

@@ -29,10 +29,14 @@ fn finds(tamper: &str, words: &str) {
 fn a_whole_book_is_called_whole() {
     let kitchen = lived_in();
     let out = kitchen.ok("check");
+    let (whole, digest) = out.split_once('\n').unwrap();
     assert_eq!(
-        out,
-        "The book is whole: 11 entries, 2 lots on hand, and the sums agree.\n"
+        whole,
+        "The book is whole: 11 entries, 2 lots on hand, and the sums agree."
     );
+    let digest = digest.strip_prefix("Newest digest: ").unwrap().trim_end();
+    assert_eq!(digest.len(), 64);
+    assert!(digest.chars().all(|c| c.is_ascii_hexdigit()));
 }
 
 #[test]

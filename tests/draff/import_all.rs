@@ -33,6 +33,10 @@ fn contents(book: &Path) -> Vec<(String, String, Vec<Vec<Value>>)> {
                 .map(Result::unwrap)
                 .collect();
             rows.sort_by_key(|row: &Vec<Value>| format!("{row:?}"));
+            if name == "book_identity" {
+                // The same house; the line is another one.
+                rows.iter_mut().for_each(|row| row.truncate(2));
+            }
         }
         contents.push((part, sql, rows));
     }
@@ -58,6 +62,12 @@ fn nothing_is_lost_on_the_way() {
             "{words}"
         );
     }
+    let line = |book: &Path| -> String {
+        let book = Connection::open(book).unwrap();
+        let line = "SELECT line FROM book_identity";
+        book.query_row(line, [], |row| row.get(0)).unwrap()
+    };
+    assert_ne!(line(&kitchen.book()), line(&second), "a line of its own");
     // And it is a book to go on with.
     kitchen.ok("--book second.draff pickup --source New --brewed today --wet 1kg");
     assert!(kitchen.ok("--book second.draff check").contains("whole"));
@@ -122,6 +132,7 @@ fn texts_of_any_kind_are_carried() {
             .unwrap();
         }
     }
+    kitchen.chain_anew();
     kitchen.ok("export-all out");
     kitchen.ok("--book second.draff import-all out");
     assert_eq!(

@@ -486,7 +486,7 @@ fn the_domain_is_silent_about_formats() {
 
 /// What is put into the text of a statement: the file, the insertion, why no text of a user can be in it.
 /// Values are bound.
-const IN_SQL: [(&str, &str, &str); 15] = [
+const IN_SQL: [(&str, &str, &str); 19] = [
     ("ledger/", "{COLUMNS}", "a constant list of columns"),
     ("ledger/", "{IN_FORCE}", "a constant condition"),
     ("ledger/", "{of_lot}", "one of two literals"),
@@ -498,6 +498,10 @@ const IN_SQL: [(&str, &str, &str); 15] = [
     ),
     ("ledger/trace.rs", "{next}", "a literal of the caller"),
     ("ledger/", "{kinds}", "literals joined by commas"),
+    ("ledger/stays.rs", "{taken}", "literals joined by commas"),
+    ("ledger/chain.rs", "{columns}", "constant lists of columns"),
+    ("ledger/chain.rs", "{from}", "a constant table"),
+    ("ledger/chain.rs", "{of}", "a constant condition"),
     ("ledger/", "{head}", "a literal of the caller"),
     ("ledger/", "{several}", "question marks"),
     ("ledger/", "{one}", "question marks"),

@@ -101,6 +101,58 @@ const TAMPERINGS: [(&str, &str); 29] = [
     ("DELETE FROM lot", "points to no lot"),
 ];
 
+/// Changes after which everything fits together, and where the chain breaks. The entries are: four places (1 to 4),
+/// pickup and its word (5, 6), test (7), use (8), part (9), reading (10), bake (11), readings (12).
+const WELL_MADE: [(&str, &str); 13] = [
+    ("UPDATE book SET zone = 'Europe/Paris'", "the book's row"),
+    (
+        "UPDATE book SET rules = replace(rules, 'strict', 'mild')",
+        "the book's row",
+    ),
+    (
+        "UPDATE formula_version SET text = replace(text, 'small loaf', 'small roll')",
+        "version 1 of all formulas",
+    ),
+    (
+        "UPDATE lot SET mash_out_at = mash_out_at + 3600 WHERE id = 1",
+        "entry 5",
+    ),
+    ("UPDATE source SET name = 'Corner House'", "entry 5"),
+    ("UPDATE weighing SET wet_mg = wet_mg + 1000", "entry 7"),
+    ("UPDATE drying SET dry_mg = dry_mg + 1000", "entry 7"),
+    (
+        "UPDATE entry SET recorded_by = 'Ada' WHERE kind = 'use'",
+        "entry 8",
+    ),
+    (
+        "UPDATE entry SET temperature_mc = 3000 WHERE kind = 'reading'",
+        "entry 10",
+    ),
+    ("UPDATE bake_setting SET pieces = 5", "entry 11"),
+    ("UPDATE air_reading SET temperature_mc = 5000", "entry 12"),
+    // A reading taken out, and those after it renumbered so that there is no hole.
+    (
+        "DELETE FROM chain_link WHERE entry_id = 12;
+         DELETE FROM entry WHERE kind = 'reading';
+         UPDATE entry SET id = 10 WHERE kind = 'bake';
+         UPDATE bake_setting SET entry_id = 10;
+         UPDATE open_bake SET entry_id = 10;
+         UPDATE entry SET id = 11 WHERE kind = 'readings';
+         UPDATE reading_file SET entry_id = 11;
+         UPDATE air_reading SET entry_id = 11;",
+        "entry 10",
+    ),
+    // One put in between.
+    (
+        "UPDATE entry SET id = 13 WHERE id = 12;
+         UPDATE reading_file SET entry_id = 13;
+         UPDATE air_reading SET entry_id = 13;
+         INSERT INTO entry (id, kind, lot_id, at, recorded_at, words)
+             SELECT 12, 'cooled', lot_id, at, recorded_at, 'Ada' FROM entry WHERE kind = 'use';",
+        "entry 12",
+    ),
+];
+
 /// What the schema is given, and the words for it.
 const SCHEMAS: [(&str, &str); 6] = [
     (
@@ -136,6 +188,15 @@ const QUESTIONS: [&str; 10] = [
     "plan",
 ];
 
+/// Changes a book by SQL, past all that watches over it.
+fn tamper_with(kitchen: &Kitchen, sql: &str) {
+    kitchen.past_the_triggers(|book| {
+        book.execute_batch("PRAGMA foreign_keys = OFF; PRAGMA ignore_check_constraints = ON")
+            .unwrap();
+        book.execute_batch(sql).unwrap();
+    });
+}
+
 /// Runs every question. None may end in a defect of the program.
 fn ask_all(kitchen: &Kitchen, tamper: &str) {
     for words in QUESTIONS {
@@ -153,16 +214,77 @@ fn ask_all(kitchen: &Kitchen, tamper: &str) {
 fn whatever_was_changed_check_names_it() {
     for (tamper, words) in TAMPERINGS {
         let kitchen = lived_in();
-        kitchen.past_the_triggers(|book| {
-            book.execute_batch("PRAGMA foreign_keys = OFF; PRAGMA ignore_check_constraints = ON")
-                .unwrap();
-            book.execute_batch(tamper).unwrap();
-        });
+        tamper_with(&kitchen, tamper);
         let ran = kitchen.run("check");
         assert_eq!(ran.code, 3, "{tamper}\n{}{}", ran.out, ran.err);
         assert!(ran.out.contains(words), "{tamper}\n{}", ran.out);
         ask_all(&kitchen, tamper);
     }
+}
+
+#[test]
+fn what_fits_together_is_named_by_the_chain() {
+    for (tamper, place) in WELL_MADE {
+        let kitchen = lived_in();
+        let digest = kitchen.json("check")["digest"].clone();
+        assert!(digest.is_string());
+        assert!(kitchen.ok("check").contains(digest.as_str().unwrap()));
+        tamper_with(&kitchen, tamper);
+        let checked = kitchen.run("check");
+        assert_eq!(checked.code, 3, "{tamper}: {checked:?}");
+        let told: Vec<&str> = checked
+            .out
+            .lines()
+            .filter(|line| line.starts_with("  "))
+            .collect();
+        let [told] = told.as_slice() else {
+            panic!("{tamper}: {told:?}");
+        };
+        assert!(
+            told.starts_with(&format!("  chain: it breaks at {place}:")),
+            "{tamper}: {told}"
+        );
+        let checked = kitchen.run("--json check").out;
+        let checked: serde_json::Value = serde_json::from_str(&checked).unwrap();
+        assert!(checked["digest"].is_null(), "{tamper}");
+    }
+}
+
+/// An entry that no act wrote has no link, also at the end of the book.
+#[test]
+fn an_entry_put_in_at_the_end_has_no_link() {
+    let kitchen = lived_in();
+    tamper_with(
+        &kitchen,
+        "INSERT INTO entry (kind, lot_id, at, recorded_at, words)
+         SELECT 'cooled', lot_id, at, recorded_at, 'Ada' FROM entry WHERE kind = 'use'",
+    );
+    let checked = kitchen.run("check");
+    assert_eq!(checked.code, 3);
+    assert!(
+        checked.out.contains("chain: entry 13 has no link"),
+        "{}",
+        checked.out
+    );
+}
+
+/// A later act does not make good what was put in before it.
+#[test]
+fn a_later_act_does_not_hide_what_was_put_in() {
+    let kitchen = lived_in();
+    tamper_with(
+        &kitchen,
+        "INSERT INTO entry (kind, lot_id, at, recorded_at, words)
+         SELECT 'cooled', lot_id, at, recorded_at, 'Ada' FROM entry WHERE kind = 'use'",
+    );
+    kitchen.lot("2kg");
+    let checked = kitchen.run("check");
+    assert_eq!(checked.code, 3);
+    assert!(
+        checked.out.contains("which does not come next"),
+        "{}",
+        checked.out
+    );
 }
 
 #[test]

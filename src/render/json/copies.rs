@@ -1,5 +1,6 @@
-//! `backup --json` and `restore --json`.
+//! `backup --json`, `restore --json` and `check --json`.
 
+use crate::ledger::audit::Audit;
 use crate::ledger::backup::{Copied, Pruned};
 use crate::ledger::restore::Restored;
 use serde::Serialize;
@@ -10,6 +11,7 @@ use std::path::Path;
 pub struct Backup {
     copy: String,
     entries: i64,
+    digest: Option<String>,
     kept: Option<usize>,
     removed: Vec<String>,
 }
@@ -20,6 +22,7 @@ impl Backup {
         Self {
             copy: shown(&copied.path),
             entries: copied.entries,
+            digest: copied.newest.map(|digest| digest.to_string()),
             kept: pruned.map(|pruned| pruned.kept),
             removed: pruned.map_or_else(Vec::new, |pruned| {
                 pruned.removed.iter().map(|path| shown(path)).collect()
@@ -49,6 +52,28 @@ impl Restore {
             last_entry_at: restored.last.map(|last| about.zone.rfc3339(last)),
             set_aside: aside.map(|aside| shown(&aside.path)),
             set_aside_entries: aside.and_then(|aside| aside.entries),
+        }
+    }
+}
+
+/// `check --json`.
+#[derive(Serialize)]
+pub struct Check<'a> {
+    whole: bool,
+    entries: i64,
+    lots_on_hand: usize,
+    digest: Option<String>,
+    damage: &'a [String],
+}
+
+impl<'a> From<&'a Audit> for Check<'a> {
+    fn from(audit: &'a Audit) -> Self {
+        Self {
+            whole: audit.damage.is_empty(),
+            entries: audit.entries,
+            lots_on_hand: audit.on_hand,
+            digest: audit.newest.map(|digest| digest.to_string()),
+            damage: &audit.damage,
         }
     }
 }
