@@ -20,6 +20,7 @@ mod watch;
 
 pub use crate::ledger::{CameOut, NewPickup, NewReadings, RecallFilter};
 pub use acts::*;
+pub use dough_lots::GivenScales;
 pub use notice::{Hindrance, NotLearned, Notice};
 pub use plan_facts::PlanOf;
 pub use questions::*;

@@ -2,9 +2,9 @@
 
 use crate::bakery::{Bakery, LOAF, at, celsius, code, mashed_on, mass};
 use draffbook::desk::{
-    AddBake, BakeWishes, CameOut, Discard, FinishBake, Found, GivenTemperatures, Log, NewPickup,
-    Notice, PlanOf, Probe, Progress, RecordTest, Refusal, Remedy, SheetOf, Strike, UsageOf,
-    UseGrain, Watch, WaterOf,
+    AddBake, BakeWishes, CameOut, Discard, FinishBake, Found, GivenScales, GivenTemperatures, Log,
+    NewPickup, Notice, PlanOf, Probe, Progress, RecordTest, Refusal, Remedy, SheetOf, Strike,
+    UsageOf, UseGrain, Watch, WaterOf,
 };
 use draffbook::dough::hold_back::{FlourAmount, GrainAmount};
 use draffbook::dough::thirst::ThirstRule;
@@ -190,7 +190,7 @@ fn the_main_job_needs_no_command_line() {
         .sheet(&SheetOf {
             bake: &bake,
             thirst: ThirstRule::Published,
-            scales: (mass("1g"), mass("100mg")),
+            scales: GivenScales::default(),
             temperatures: GivenTemperatures::default(),
         })
         .unwrap();

@@ -1,7 +1,7 @@
 //! JSON of lists: usage, log and settings.
 
 use super::{fraction, grams};
-use crate::dough::house::House;
+use crate::dough::house::{House, Thaw};
 use crate::grain::Ending;
 use crate::ledger::{Detail, EntryRecord};
 use crate::quantity::{Instant, Milligrams, Zone};
@@ -140,6 +140,7 @@ pub struct Settings {
     scale_g: f64,
     portion_g: f64,
     thaw_minutes: i64,
+    thaw_thickness_mm: Option<f64>,
     freezer: bool,
     dryer_water_g: Option<f64>,
     drying_minutes: i64,
@@ -170,7 +171,11 @@ impl Settings {
             days_off: weekdays.chain(dates).collect(),
             scale_g: work.step.grams(),
             portion_g: work.portion.grams(),
-            thaw_minutes: work.thaw_lead.num_minutes(),
+            thaw_minutes: work.thaw.lead().num_minutes(),
+            thaw_thickness_mm: match work.thaw {
+                Thaw::Takes(_) => None,
+                Thaw::Thick(thick) => Some(thick.metres() * 1000.0),
+            },
             freezer: work.has_freezer,
             dryer_water_g: work.dryer_water.map(Milligrams::grams),
             drying_minutes: work.drying.num_minutes(),
