@@ -5,6 +5,7 @@
 //! units of display and prints nothing. What keeps people safe stands in [`guard`], through which every act goes.
 
 mod acts;
+mod batches;
 mod dough_lots;
 mod facts;
 mod guard;
@@ -20,6 +21,7 @@ mod watch;
 
 pub use crate::ledger::{CameOut, NewPickup, NewReadings, RecallFilter};
 pub use acts::*;
+pub use batches::Batches;
 pub use dough_lots::GivenScales;
 pub use notice::{Hindrance, NotLearned, Notice};
 pub use plan_facts::PlanOf;

@@ -4,7 +4,7 @@ use crate::bakery::{Bakery, LOAF, at, cooled_on, laboratory, mashed_on};
 use crate::refusals;
 use draffbook::desk::{
     AddBake, BakeWishes, ChangeBake, Count, Desk, Discard, FinishBake, Found, GivenTemperatures,
-    Join, Log, LoggedAir, MoveLot, NewReadings, Notice, PlanOf, Portion, Probe, Progress,
+    Join, LogOf, LoggedAir, MoveLot, NewReadings, Notice, PlanOf, Portion, Probe, Progress,
     RecordTest, StatePlace, Strike, Treat, UsageOf, UseGrain, Watch,
 };
 use draffbook::dough::house::Setting;
@@ -80,12 +80,13 @@ fn stocked() -> Stocked {
     .unwrap();
     let about = Some(struck.to_string());
     let log = desk
-        .log(Log {
+        .log(LogOf {
             about: about.as_deref(),
             last: None,
         })
         .unwrap()
         .answer;
+    let log = log.entries().all().unwrap();
     let entry = log
         .iter()
         .find(|entry| entry.kind == EntryKind::Pickup)
@@ -520,6 +521,7 @@ fn see(bakery: &Bakery, now: Instant) -> Seen {
     let desk = bakery.desk_at(now);
     let shelf = desk.shelf().unwrap().answer;
     let usage = desk.usage(UsageOf::default()).unwrap().answer;
+    let usage = usage.lines().all().unwrap();
     let draws = usage.iter().filter(|line| line.bake().is_some());
     Seen {
         lots: shelf.lots,
@@ -654,7 +656,8 @@ fn stays_past(
         let was_past = past.contains(&lot);
         let is_new = !before.verdicts().contains_key(&lot);
         let made_of_past = is_new && {
-            let back = desk.trace(&lot.to_string()).unwrap().answer.back;
+            let trace = desk.trace(&lot.to_string()).unwrap().answer;
+            let back = trace.back().all().unwrap();
             back.iter().any(|one| past.contains(&one.lot.code))
         };
         if was_past || made_of_past {

@@ -1,6 +1,8 @@
 //! JSON of lists: usage, log and settings.
 
+use super::rows::{BrokenOff, Rows};
 use super::{fraction, grams};
+use crate::desk;
 use crate::dough::house::{House, Thaw};
 use crate::grain::Ending;
 use crate::ledger::{Detail, EntryRecord};
@@ -11,8 +13,8 @@ use serde::Serialize;
 
 /// `usage --json`.
 #[derive(Serialize)]
-pub struct Usage {
-    usage: Vec<UsageRow>,
+pub struct Usage<'a> {
+    usage: Rows<'a, UsageLine, UsageRow>,
 }
 
 #[derive(Serialize)]
@@ -33,9 +35,9 @@ struct UsageRow {
     note: Option<String>,
 }
 
-impl Usage {
+impl<'a> Usage<'a> {
     /// From the lines of usage.
-    pub fn new(lines: &[UsageLine], zone: &Zone) -> Self {
+    pub fn new(usage: &'a desk::Usage<'_>, zone: &'a Zone, broken_off: &BrokenOff) -> Self {
         let row = |line: &UsageLine| UsageRow {
             used_at: zone.rfc3339(line.record.at),
             lot: line.record.lot.code.to_string(),
@@ -53,15 +55,15 @@ impl Usage {
             note: line.note(),
         };
         Self {
-            usage: lines.iter().map(row).collect(),
+            usage: Rows::new(usage.lines(), broken_off, move |line| Some(row(line))),
         }
     }
 }
 
 /// `log --json`.
 #[derive(Serialize)]
-pub struct Log {
-    entries: Vec<Entry>,
+pub struct Log<'a> {
+    entries: Rows<'a, EntryRecord, Entry>,
 }
 
 #[derive(Serialize)]
@@ -88,15 +90,15 @@ struct Entry {
     struck_by: Option<i64>,
 }
 
-impl Log {
+impl<'a> Log<'a> {
     /// From the entries.
-    pub fn new(entries: &[EntryRecord], zone: &Zone) -> Self {
+    pub fn new(log: &'a desk::Log<'_>, zone: &'a Zone, broken_off: &BrokenOff) -> Self {
         let time = |at: Instant| zone.rfc3339(at);
         let treated = |entry: &EntryRecord| match &entry.detail {
             Detail::Treated(record) => Some(record.treatment),
             _ => None,
         };
-        let entry = |entry: &EntryRecord| Entry {
+        let entry = move |entry: &EntryRecord| Entry {
             entry: entry.entry,
             kind: entry.kind.as_str(),
             at: time(entry.at),
@@ -122,7 +124,7 @@ impl Log {
             struck_by: entry.struck_by,
         };
         Self {
-            entries: entries.iter().map(entry).collect(),
+            entries: Rows::new(log.entries(), broken_off, move |one| Some(entry(one))),
         }
     }
 }

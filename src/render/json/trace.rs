@@ -1,24 +1,45 @@
 //! JSON of `trace`.
 
+use super::rows::{BrokenOff, Rows};
+use crate::desk;
 use crate::grain::LotCode;
 use crate::ledger::{How, Outflow, TracedLot};
 use crate::quantity::{Milligrams, Zone};
 use crate::render::trace::end;
-use crate::report::trace::{Balance, ENOUGH, TraceAnswer, TracedBake};
-use serde::Serialize;
+use crate::report::trace::{Balance, ENOUGH, TracedBake};
+use serde::{Serialize, Serializer};
+use std::cell::Cell;
+use std::rc::Rc;
 
 /// `trace --json`.
 #[derive(Serialize)]
-pub struct Trace {
-    asked: String,
-    back: Vec<Lot>,
-    lots: Vec<Lot>,
-    bakes: Vec<Bake>,
-    ends: Vec<End>,
-    balance: Option<Sum>,
-    grist_unknown: Vec<String>,
-    may_hold: Vec<String>,
+pub struct Trace<'a> {
+    asked: &'a str,
+    back: Rows<'a, TracedLot, Lot>,
+    lots: Rows<'a, TracedLot, Lot>,
+    bakes: Rows<'a, TracedBake, Bake>,
+    ends: Rows<'a, Outflow, End>,
+    balance: Option<Sums>,
+    grist_unknown: Rows<'a, TracedLot, String>,
+    may_hold: Rows<'a, TracedLot, String>,
     entries: Vec<i64>,
+}
+
+/// The balance, added up by the rows that are written before it.
+struct Sums(Rc<Cell<Balance>>);
+
+impl Sums {
+    fn add(sums: &Cell<Balance>, add: impl FnOnce(&mut Balance)) {
+        let mut balance = sums.get();
+        add(&mut balance);
+        sums.set(balance);
+    }
+}
+
+impl Serialize for Sums {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        Sum::from(&self.0.get()).serialize(serializer)
+    }
 }
 
 #[derive(Serialize)]
@@ -84,34 +105,30 @@ pub fn how(lot: &TracedLot) -> &'static str {
     }
 }
 
-impl Trace {
+impl<'a> Trace<'a> {
     /// From the answer.
-    pub fn new(answer: &TraceAnswer, zone: &Zone) -> Self {
-        let lots = |lots: &[TracedLot]| lots.iter().map(|lot| Lot::new(lot, zone)).collect();
+    pub fn new(trace: &'a desk::Trace<'_>, zone: &'a Zone, broken_off: &BrokenOff) -> Self {
+        let sums = Rc::new(Cell::new(Balance::default()));
+        let (of_lots, of_ends) = (Rc::clone(&sums), Rc::clone(&sums));
+        let code = |lot: &TracedLot| Some(lot.lot.code.to_string());
         Self {
-            asked: answer.asked.clone(),
-            back: lots(&answer.back),
-            lots: lots(&answer.lots),
-            bakes: answer
-                .bakes
-                .iter()
-                .map(|bake| Bake::new(bake, zone))
-                .collect(),
-            ends: answer
-                .outflows
-                .iter()
-                .filter(|out| out.wet != Milligrams::ZERO)
-                .filter_map(|out| End::new(out, zone))
-                .collect(),
-            balance: answer.balance.as_ref().map(Sum::from),
-            grist_unknown: answer.grist_unknown.clone(),
-            may_hold: answer
-                .lots
-                .iter()
-                .filter(|lot| answer.may_hold.contains(&lot.lot.code))
-                .map(|lot| lot.lot.code.to_string())
-                .collect(),
-            entries: answer.path.iter().map(|entry| entry.entry).collect(),
+            asked: &trace.asked,
+            back: Rows::new(trace.back(), broken_off, |lot| Some(Lot::new(lot, zone))),
+            lots: Rows::new(trace.lots(), broken_off, move |lot| {
+                Sums::add(&of_lots, |balance| trace.add_lot(balance, lot));
+                Some(Lot::new(lot, zone))
+            }),
+            bakes: Rows::new(trace.bakes(), broken_off, |bake| {
+                Some(Bake::new(bake, zone))
+            }),
+            ends: Rows::new(trace.outflows(), broken_off, move |out| {
+                Sums::add(&of_ends, |balance| balance.add_outflow(out));
+                End::new(out, zone).filter(|_| out.wet != Milligrams::ZERO)
+            }),
+            balance: trace.has_balance.then_some(Sums(sums)),
+            grist_unknown: Rows::new(trace.lots_of_unknown_grist(), broken_off, code),
+            may_hold: Rows::new(trace.lots_that_may_hold(), broken_off, code),
+            entries: trace.path.iter().map(|entry| entry.entry).collect(),
         }
     }
 }
