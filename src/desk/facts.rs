@@ -18,6 +18,8 @@ pub struct FactFinder<'a> {
     air: Air,
     earlier: HashMap<Group, Vec<Arc<EarlierLot>>>,
     made: HashMap<LotCode, Option<Estimate>>,
+    /// Few books state of any lot how thick it lies.
+    has_depths: bool,
 }
 
 impl<'a> FactFinder<'a> {
@@ -28,6 +30,7 @@ impl<'a> FactFinder<'a> {
             air: Air::default(),
             earlier: HashMap::new(),
             made: HashMap::new(),
+            has_depths: view.has_depths()?,
             view,
         })
     }
@@ -51,7 +54,11 @@ impl<'a> FactFinder<'a> {
         Ok(LotFacts {
             histories: self.view.histories(&lot, &self.places, &mut self.air)?,
             moisture: self.moisture(&lot)?,
-            depth: self.view.depth_of(&lot)?,
+            depth: if self.has_depths {
+                self.view.depth_of(&lot)?
+            } else {
+                None
+            },
             lot,
             wet,
             place,
