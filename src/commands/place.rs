@@ -2,7 +2,7 @@
 
 use super::{Outcome, typed};
 use crate::context::Errand;
-use crate::desk::{Desk, StatePlace};
+use crate::desk::{Desk, StatePlace, kind_of_new_place};
 use crate::keeping::{PlaceKind, Probe};
 use crate::quantity::{Length, Milligrams, Temperature};
 use crate::render;
@@ -31,7 +31,7 @@ struct Stated {
     #[arg(value_name = "PLACE", value_parser = typed::name)]
     name: String,
 
-    /// Its kind: hot-hold, ambient, fridge, freezer, dry-store [default: fridge, or as before]
+    /// Its kind: hot-hold, ambient, fridge, freezer, dry-store [a new place needs it; default: as before]
     #[arg(long, value_name = "KIND", value_parser = typed::value::<PlaceKind>)]
     kind: Option<PlaceKind>,
 
@@ -58,8 +58,11 @@ struct Stated {
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
     let act = arguments.act.unwrap_or(Act::List);
-    let mut desk = match act {
-        Act::Add(_) => errand.desk_or_new()?,
+    let mut desk = match &act {
+        Act::Add(stated) => {
+            kind_of_new_place(&stated.name, stated.kind)?;
+            errand.desk_or_new()?
+        }
         Act::List | Act::Change(_) => errand.desk()?,
     };
     let answer = match &act {

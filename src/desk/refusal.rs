@@ -48,6 +48,8 @@ pub enum Refusal {
     WouldRevive(LotCode),
     /// What is said of a place would make a lot usable that is past or unknown.
     WouldMakeUsable(LotCode, Verdict),
+    /// Nobody said what kind of place a new one is.
+    PlaceKindUnsaid(String),
     /// Portions weigh more than the lot.
     PortionsTooHeavy {
         /// The lot.
@@ -282,6 +284,8 @@ pub enum Remedy {
     TreatOneFirst,
     /// Add a place of this name.
     AddPlace(String),
+    /// Say what kind of place the one of this name is.
+    SayKindOfPlace(String),
     /// Change what a place is stated to be.
     ChangePlace(String),
     /// Give a later moment, or strike the later statement.
@@ -362,6 +366,7 @@ impl Refusal {
             Self::ImpossibleWeights(_) => vec![Remedy::WeighAgain],
             Self::ColdAlready(_) => vec![Remedy::BookTheReading],
             Self::WouldRevive(lot) => vec![Remedy::StrikeEntryOf(*lot)],
+            Self::PlaceKindUnsaid(name) => vec![Remedy::SayKindOfPlace(name.clone())],
             Self::SeveralPlaces { field, .. } => vec![Remedy::FillIn(field)],
             Self::ThawTimeMissing { .. } => vec![Remedy::TimeTheTreatment],
             Self::NamedTwice(_) => vec![Remedy::NameOnce],
@@ -419,6 +424,7 @@ impl Refusal {
                 | Self::ColdAlready(_)
                 | Self::Field { .. }
                 | Self::NamedTwice(_)
+                | Self::PlaceKindUnsaid(_)
                 | Self::GrainOfSeveralLots
                 | Self::NoPlanForStep(_)
                 | Self::DryingInFrost

@@ -97,6 +97,9 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> String {
         Refusal::WouldMakeUsable(lot, verdict) => format!(
             "lot `{lot}` is {verdict}, and what you say of the place would make it usable again: say it from now on, readings from before count as they did"
         ),
+        Refusal::PlaceKindUnsaid(name) => format!(
+            "what kind of place `{name}` is is not said: it decides how long grain keeps there"
+        ),
         Refusal::PortionsTooHeavy {
             lot,
             left,

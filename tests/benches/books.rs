@@ -215,7 +215,10 @@ impl Invented {
                 note,
             })
         };
-        let draw = |at, wet, bake| desk(at)?.use_grain(&UseGrain { lot, wet, bake, at });
+        let draw = |at, wet, bake| {
+            let draws = &[(lot.to_owned(), wet)];
+            desk(at)?.use_grain(&UseGrain { draws, bake, at })
+        };
         reading(self.hours(2), 19)?;
         all_to(self.hours(2), "fridge")?;
         reading(self.hours(4), 4)?;

@@ -338,9 +338,12 @@ fn perform(desk: &mut Desk, act: &Try, codes: &[LotCode]) -> anyhow::Result<Vec<
             desk.pickups(2, |take| take(&all))?.notices
         }
         Kind::Use => {
+            let mut draws = vec![(lot.clone(), wet)];
+            if !act.whole {
+                draws.push((other.clone(), Milligrams::new(500_000)));
+            }
             let draw = UseGrain {
-                lot: &lot,
-                wet,
+                draws: &draws,
                 bake: "tin loaf",
                 at,
             };

@@ -162,6 +162,7 @@ fn refusals() -> Vec<Refusal> {
         Refusal::ColdAlready(celsius("3C")),
         Refusal::WouldRevive(lot),
         Refusal::WouldMakeUsable(lot, Verdict::Past),
+        Refusal::PlaceKindUnsaid("barrel room".to_owned()),
         Refusal::PortionsTooHeavy {
             lot,
             left,

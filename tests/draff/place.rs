@@ -110,3 +110,18 @@ fn a_statement_about_the_future_is_refused() {
         assert!(said.contains("lies after now, which is"), "{said}");
     }
 }
+
+#[test]
+fn a_new_place_needs_its_kind() {
+    let kitchen = Kitchen::bare();
+    let said = kitchen.refused(2, "place add barrel-room");
+    assert!(
+        said.contains("what kind of place `barrel-room` is"),
+        "{said}"
+    );
+    assert!(
+        said.contains("draff place add \"barrel-room\" --kind fridge"),
+        "{said}"
+    );
+    assert!(!kitchen.book().exists(), "a refusal makes no book");
+}

@@ -25,7 +25,7 @@ pub use join::Join;
 pub use moisture_test::RecordTest;
 pub use move_lot::MoveLot;
 pub use pickup::{BookedIn, TakePickups};
-pub use place::StatePlace;
+pub use place::{StatePlace, kind_of_new_place};
 pub use plan_bake::{AddBake, BakeWishes, ChangeBake};
 pub use portion::{Portion, PortionsMade};
 pub use probe::{Found, Probe};
@@ -34,9 +34,11 @@ pub use strike::{Strike, Struck};
 pub use treat::Treat;
 pub use use_grain::UseGrain;
 
-use super::{Answer, Desk, Notice, facts};
+use super::facts::FactFinder;
+use super::{Answer, Desk, Notice, Refusal, facts};
 use crate::ledger::LotRecord;
 use crate::report::LotAnswer;
+use std::collections::BTreeSet;
 
 impl Desk {
     /// A lot as it stands after an act on it.
@@ -45,4 +47,28 @@ impl Desk {
         let cautions = answer.cautions();
         Ok(Answer::new(answer, cautions).with_notices(notices))
     }
+
+    /// The same of several lots, each caution once.
+    fn lots_after(
+        &self,
+        lots: Vec<LotRecord>,
+        notices: Vec<Notice>,
+    ) -> anyhow::Result<Answer<Vec<LotAnswer>>> {
+        let mut finder = FactFinder::new(self.view())?;
+        let answers = lots
+            .into_iter()
+            .map(|lot| finder.answer(lot, self.now))
+            .collect::<anyhow::Result<Vec<_>>>()?;
+        let cautions: BTreeSet<_> = answers.iter().flat_map(LotAnswer::cautions).collect();
+        let cautions = cautions.into_iter().collect();
+        Ok(Answer::new(answers, cautions).with_notices(notices))
+    }
+}
+
+/// Refuses a lot that is among those named before.
+fn refuse_twice(lots: &[LotRecord], lot: &LotRecord) -> Result<(), Refusal> {
+    if lots.iter().any(|known| known.code == lot.code) {
+        return Err(Refusal::NamedTwice(lot.code.to_string()));
+    }
+    Ok(())
 }

@@ -1,7 +1,7 @@
 //! Adds a place where lots are kept, or states anew what it is.
 
 use crate::desk::guard::{self, Touches};
-use crate::desk::{Answer, Desk};
+use crate::desk::{Answer, Desk, Refusal};
 use crate::keeping::{PlaceKind, Probe};
 use crate::ledger::{PlaceRecord, PlaceSetting};
 use crate::quantity::{Instant, Length, Milligrams, Temperature};
@@ -24,13 +24,18 @@ pub struct StatePlace<'a> {
     pub from: Instant,
 }
 
+/// The kind of a place to add, which nobody but its owner knows.
+pub fn kind_of_new_place(name: &str, kind: Option<PlaceKind>) -> Result<PlaceKind, Refusal> {
+    kind.ok_or_else(|| Refusal::PlaceKindUnsaid(name.to_owned()))
+}
+
 impl Desk {
-    /// Adds a place.
+    /// Adds a place of a stated kind.
     pub fn add_place(
         &mut self,
         request: &StatePlace<'_>,
     ) -> anyhow::Result<Answer<Vec<PlaceRecord>>> {
-        let kind = request.kind.unwrap_or(PlaceKind::Fridge);
+        let kind = kind_of_new_place(request.name, request.kind)?;
         let setting = PlaceSetting {
             from: request.from,
             kind,

@@ -77,6 +77,9 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
             Step::Blend
         ),
         Remedy::AddPlace(name) => add_place(name),
+        Remedy::SayKindOfPlace(name) => format!(
+            "draff place add \"{name}\" --kind fridge, or hot-hold, ambient, freezer, dry-store"
+        ),
         Remedy::ChangePlace(name) => {
             format!("`draff place change {name} …` changes what it is stated to be")
         }
