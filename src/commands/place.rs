@@ -8,7 +8,7 @@ use crate::quantity::{Length, Milligrams, Temperature};
 use crate::render;
 use clap::Subcommand;
 
-/// List, add or change the places where lots are kept
+/// List, add, change or close the places where lots are kept
 #[derive(clap::Args)]
 pub struct Arguments {
     #[command(subcommand)]
@@ -21,8 +21,14 @@ enum Act {
     List,
     /// Add a place, to a new book if there is none
     Add(Stated),
-    /// State anew what a place is, from a moment on
+    /// State anew what a place is, from a moment on; this opens a closed one
     Change(Stated),
+    /// Close a place: it takes no grain and no plan counts on it; its history stays
+    Close {
+        /// The place's name
+        #[arg(value_name = "PLACE", value_parser = typed::name)]
+        name: String,
+    },
 }
 
 #[derive(clap::Args)]
@@ -63,7 +69,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             kind_of_new_place(&stated.name, stated.kind)?;
             errand.desk_or_new()?
         }
-        Act::List | Act::Change(_) => errand.desk()?,
+        Act::List | Act::Change(_) | Act::Close { .. } => errand.desk()?,
     };
     let answer = match &act {
         Act::List => desk.places()?,
@@ -71,6 +77,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             let request = stated.request(&desk, errand)?;
             desk.add_place(&request)?
         }
+        Act::Close { name } => desk.close_place(name)?,
         Act::Change(stated) => {
             let request = stated.request(&desk, errand)?;
             desk.change_place(&request)?

@@ -6,6 +6,7 @@
 
 mod acts;
 mod dough_lots;
+mod draws;
 mod facts;
 mod guard;
 mod mixing;
@@ -20,6 +21,7 @@ mod watch;
 
 pub use crate::ledger::{CameOut, NewPickup, NewReadings, RecallFilter};
 pub use acts::*;
+pub use draws::UnusableDraw;
 pub use notice::{Hindrance, NotLearned, Notice};
 pub use plan_facts::PlanOf;
 pub use questions::*;

@@ -1,7 +1,7 @@
 //! Where grain came from and where it went: from lots to what was made of them and back.
 
-use super::entries::IN_FORCE;
-use super::lots::{COLUMNS, read_lot};
+use super::in_force::IN_FORCE;
+use super::lots::{COLUMNS, FACTS, read_lot};
 use super::{EntryKind, LotRecord, TreatmentRecord, View, columns};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::Ending;
@@ -67,6 +67,8 @@ pub enum Gone {
     Bake(BakeCode),
     /// Into something that was only named.
     Said,
+    /// To somebody as food.
+    Given,
     /// Thrown away.
     Discard(Option<Ending>),
     /// Lost in a treatment.
@@ -87,6 +89,9 @@ pub struct RecallFilter {
     pub between: Option<(NaiveDate, NaiveDate)>,
 }
 
+/// The grist of a lot as it is known by now.
+const GRIST: &str = "CASE WHEN facts.lot_id IS NULL THEN lot.grist ELSE facts.grist END";
+
 /// Lots as SQLite's JSON functions read them: one bound value for any number of lots.
 fn list(lots: &[LotRecord]) -> String {
     let ids: Vec<String> = lots.iter().map(|lot| lot.id.to_string()).collect();
@@ -102,9 +107,9 @@ impl View<'_> {
         };
         // By source and day there is an index; a day alone asks it once for each source.
         let mut statement = self.connection.prepare_cached(&format!(
-            "SELECT {COLUMNS} FROM source CROSS JOIN lot ON lot.source_id = source.id
+            "SELECT {COLUMNS} FROM source AS brewer CROSS JOIN lot ON lot.source_id = brewer.id {FACTS}
              WHERE (?1 IS NULL OR source.id IN (SELECT value FROM json_each(?1))) AND lot.brewed_on BETWEEN ?2 AND ?3
-               AND (?4 IS NULL OR lot.grist IS NULL OR lot.grist IN (SELECT value FROM json_each(?4)))
+               AND (?4 IS NULL OR {GRIST} IS NULL OR {GRIST} IN (SELECT value FROM json_each(?4)))
                AND EXISTS (SELECT 1 FROM entry WHERE lot_id = lot.id AND kind = 'pickup' AND {IN_FORCE})
              ORDER BY lot.brewed_on, lot.id"
         ))?;
@@ -115,7 +120,7 @@ impl View<'_> {
         let found = statement
             .query_map(
                 params![
-                    self.source_list(filter.source.as_deref())?,
+                    self.source_list_with_near(filter.source.as_deref())?,
                     from,
                     to,
                     grists
@@ -131,7 +136,7 @@ impl View<'_> {
     fn grists_that_may_hold(&self, asked: &str) -> anyhow::Result<String> {
         let mut statement = self
             .connection
-            .prepare_cached("SELECT DISTINCT grist FROM lot WHERE grist IS NOT NULL")?;
+            .prepare_cached("SELECT grist FROM lot WHERE grist IS NOT NULL UNION SELECT grist FROM lot_now WHERE grist IS NOT NULL")?;
         let mut rows = statement.query([])?;
         let mut found: Vec<String> = Vec::new();
         while let Some(row) = rows.next()? {
@@ -146,7 +151,7 @@ impl View<'_> {
     /// Lots that grain was used of for something that was only named.
     pub fn lots_used_for(&self, words: &str) -> anyhow::Result<Vec<LotRecord>> {
         let mut statement = self.connection.prepare_cached(&format!(
-            "SELECT {COLUMNS} FROM lot JOIN source ON source.id = lot.source_id
+            "SELECT {COLUMNS} FROM lot {FACTS}
              WHERE lot.id IN (SELECT lot_id FROM entry WHERE kind = 'use' AND words = ?1 AND bake_id IS NULL AND {IN_FORCE})
              ORDER BY lot.brewed_on, lot.id"
         ))?;
@@ -171,7 +176,9 @@ impl View<'_> {
     pub fn ancestors(&self, lots: &[LotRecord]) -> anyhow::Result<Vec<TracedLot>> {
         self.family(
             lots,
-            "SELECT entry.lot_id FROM family JOIN entry ON entry.new_lot_id = family.id",
+            &format!(
+                "SELECT entry.lot_id FROM family JOIN entry ON entry.new_lot_id = family.id AND {IN_FORCE}"
+            ),
         )
     }
 
@@ -179,7 +186,7 @@ impl View<'_> {
         let mut statement = self.connection.prepare_cached(&format!(
             "WITH RECURSIVE family(id) AS (SELECT value FROM json_each(?1) UNION {next})
              SELECT {COLUMNS}, stock.wet_mg, place.name
-             FROM family JOIN lot ON lot.id = family.id JOIN source ON source.id = lot.source_id
+             FROM family JOIN lot ON lot.id = family.id {FACTS}
              LEFT JOIN stock ON stock.lot_id = lot.id LEFT JOIN place ON place.id = stock.place_id
              ORDER BY lot.id"
         ))?;
@@ -200,10 +207,10 @@ impl View<'_> {
         lot: LotRecord,
         held: Option<(Milligrams, String)>,
     ) -> anyhow::Result<TracedLot> {
-        let mut statement = self.connection.prepare_cached(
+        let mut statement = self.connection.prepare_cached(&format!(
             "SELECT id, kind, at, recorded_by, lot_id, wet_mg FROM entry
-             WHERE (lot_id = ?1 AND kind = 'pickup') OR new_lot_id = ?1 ORDER BY id",
-        )?;
+             WHERE ((lot_id = ?1 AND kind = 'pickup') OR new_lot_id = ?1) AND {IN_FORCE} ORDER BY id"
+        ))?;
         let mut rows = statement.query(params![lot.id])?;
         let mut found = TracedLot {
             came: Instant::MIN_UTC,
@@ -264,6 +271,7 @@ impl View<'_> {
                     None => (Gone::Said, weighed()?),
                 },
                 EntryKind::Discard => (Gone::Discard(columns::ending(row.get(7)?)?), weighed()?),
+                EntryKind::Give => (Gone::Given, weighed()?),
                 EntryKind::Treat => (Gone::Treatment, weighed()? - row.get::<_, i64>(8)?),
                 _ => (Gone::Count, row.get(9)?),
             };

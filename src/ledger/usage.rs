@@ -1,6 +1,6 @@
 //! What left lots for good: into bakes, thrown away, lost in treatments, found missing.
 
-use super::entries::IN_FORCE;
+use super::in_force::IN_FORCE;
 use super::{EntryKind, LotRecord, TreatmentRecord, View, columns};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::Ending;
@@ -15,6 +15,8 @@ pub enum Taken {
     Bake,
     /// It was thrown away; how it ended, where that was said.
     Discard(Option<Ending>),
+    /// It went to somebody as food.
+    Given,
     /// It is what came out less than went into a treatment.
     Treatment(Box<TreatmentRecord>),
     /// It was found missing, or too much, in a count.
@@ -82,7 +84,7 @@ impl View<'_> {
             };
             if sources
                 .as_ref()
-                .is_some_and(|sources| !sources.iter().any(|(_, name)| *name == lot.source))
+                .is_some_and(|sources| !sources.iter().any(|source| source.name == lot.source))
             {
                 continue;
             }
@@ -91,6 +93,7 @@ impl View<'_> {
             let (taken, wet) = match row.get(1)? {
                 EntryKind::Use => (Taken::Bake, weighed()?),
                 EntryKind::Discard => (Taken::Discard(columns::ending(row.get(7)?)?), weighed()?),
+                EntryKind::Give => (Taken::Given, weighed()?),
                 EntryKind::Treat => {
                     let treated = self.treatment(entry)?;
                     let loss = treated.treatment.wet_loss();

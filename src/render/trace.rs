@@ -45,10 +45,10 @@ pub fn text(answer: &TraceAnswer, units: Units, now: Instant, zone: &Zone) -> St
         answer.bakes.iter().partition(|bake| bake.may_hold);
     bakes(&mut out, "Bakes that hold it", &holds, reader);
     bakes(&mut out, "Bakes that may hold it", &may, reader);
-    ends(&mut out, &answer.outflows, reader);
+    ends(&mut out, answer, reader);
     on_hand(&mut out, answer, reader);
     if let Some(balance) = &answer.balance {
-        sum(&mut out, balance, reader);
+        sum(&mut out, balance, &answer.near_sources, reader);
     }
     if !answer.path.is_empty() {
         heading(&mut out, "What happened to it");
@@ -170,6 +170,19 @@ fn bakes(out: &mut String, title: &str, bakes: &[&TracedBake], reader: Reader<'_
                     .join(", ")
             ),
         );
+        if !bake.unusable.is_empty() {
+            words::wrapped(
+                out,
+                "    NOT TO BE USED then, as known now: ",
+                "      ",
+                &bake
+                    .unusable
+                    .iter()
+                    .map(LotCode::to_string)
+                    .collect::<Vec<_>>()
+                    .join(", "),
+            );
+        }
     }
 }
 
@@ -177,13 +190,20 @@ fn bakes(out: &mut String, title: &str, bakes: &[&TracedBake], reader: Reader<'_
 pub fn end(out: &Outflow) -> Option<&'static str> {
     match out.to {
         Gone::Bake(_) | Gone::Said => None,
+        Gone::Given => Some("give"),
         Gone::Discard(ending) => Some(ending.map_or("discard", |ending| ending.as_str())),
         Gone::Treatment => Some("treatment-loss"),
         Gone::Count => Some("count-correction"),
     }
 }
 
-fn ends(out: &mut String, outflows: &[Outflow], reader: Reader<'_>) {
+fn ends(
+    out: &mut String,
+    TraceAnswer {
+        outflows, unusable, ..
+    }: &TraceAnswer,
+    reader: Reader<'_>,
+) {
     let mut first = true;
     for outflow in outflows {
         let Some(end) = end(outflow).filter(|_| outflow.wet != Milligrams::ZERO) else {
@@ -206,10 +226,13 @@ fn ends(out: &mut String, outflows: &[Outflow], reader: Reader<'_>) {
             "",
             "    ",
             &format!(
-                "{}  {} of {}, {end}{said}{by}",
+                "{}  {} of {}, {end}{said}{by}{}",
                 reader.time(outflow.at),
                 reader.units.weighed(outflow.wet),
-                outflow.lot.code
+                outflow.lot.code,
+                unusable
+                    .get(&(outflow.lot.code, outflow.at))
+                    .map_or("", |_| "; NOT TO BE GIVEN then, as known now")
             ),
         );
     }
@@ -243,7 +266,7 @@ fn on_hand(out: &mut String, answer: &TraceAnswer, reader: Reader<'_>) {
     }
 }
 
-fn sum(out: &mut String, balance: &Balance, reader: Reader<'_>) {
+fn sum(out: &mut String, balance: &Balance, near: &[String], reader: Reader<'_>) {
     heading(out, "Balance");
     let mut rows: Vec<Vec<String>> = Vec::new();
     let mut row = |what: &str, milligrams: i64| {
@@ -255,6 +278,7 @@ fn sum(out: &mut String, balance: &Balance, reader: Reader<'_>) {
     for (what, part) in [
         ("joined in from other lots", balance.joined),
         ("into bakes", balance.baked),
+        ("given as food", balance.given),
         ("as feed", balance.feed),
         ("as compost", balance.compost),
         ("as waste", balance.waste),
@@ -276,6 +300,20 @@ fn sum(out: &mut String, balance: &Balance, reader: Reader<'_>) {
         0 => "Balance closes to the milligram".to_owned(),
         rest => format!("BALANCE DOES NOT CLOSE, by {rest} mg: run draff check"),
     };
+    if !near.is_empty() {
+        words::wrapped(out, "", "", &format!("{closes}."));
+        let near: Vec<String> = near.iter().map(|name| format!("`{name}`")).collect();
+        words::wrapped(
+            out,
+            "Warning: ",
+            "  ",
+            &format!(
+                "not all may be accounted for: {} is called almost like the source asked for, and its lots are counted in. If both are one: draff source merge NAME --into NAME",
+                near.join(", ")
+            ),
+        );
+        return;
+    }
     let accounted = numbers::percent(balance.accounted());
     words::wrapped(
         out,

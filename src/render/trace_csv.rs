@@ -10,7 +10,7 @@ use crate::report::trace::{TraceAnswer, TracedBake};
 use std::collections::HashMap;
 
 /// The columns, in order. Others rely on them.
-const COLUMNS: [&str; 15] = [
+const COLUMNS: [&str; 16] = [
     "record",
     "at",
     "lot",
@@ -26,6 +26,7 @@ const COLUMNS: [&str; 15] = [
     "place",
     "note",
     "may_hold",
+    "unusable",
 ];
 
 /// The trace as CSV text, header included.
@@ -44,7 +45,7 @@ pub fn text(answer: &TraceAnswer, zone: &Zone) -> anyhow::Result<String> {
             lot.wet,
             "",
             lot.by.as_deref().unwrap_or(""),
-            may_hold(lot),
+            (may_hold(lot), false),
         ))?;
     }
     let lots: HashMap<LotCode, &TracedLot> =
@@ -83,7 +84,10 @@ pub fn text(answer: &TraceAnswer, zone: &Zone) -> anyhow::Result<String> {
                 out.wet,
                 "",
                 note,
-                may_hold(lot),
+                (
+                    may_hold(lot),
+                    answer.unusable.contains_key(&(out.lot.code, out.at)),
+                ),
             ))?;
         }
     }
@@ -96,7 +100,7 @@ pub fn text(answer: &TraceAnswer, zone: &Zone) -> anyhow::Result<String> {
                 *wet,
                 place,
                 "",
-                may_hold(lot),
+                (may_hold(lot), false),
             ))?;
         }
     }
@@ -110,8 +114,8 @@ fn row(
     wet: Milligrams,
     place: &str,
     note: &str,
-    may_hold: bool,
-) -> [String; 15] {
+    (may_hold, unusable): (bool, bool),
+) -> [String; 16] {
     let of: Vec<String> = lot
         .made_of
         .iter()
@@ -133,5 +137,6 @@ fn row(
         safe(place),
         safe(note),
         if may_hold { "yes" } else { "" }.to_owned(),
+        if unusable { "yes" } else { "" }.to_owned(),
     ]
 }

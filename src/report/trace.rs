@@ -2,6 +2,7 @@
 
 use crate::dough::bake_code::BakeCode;
 use crate::grain::LotCode;
+use crate::keeping::Verdict;
 use crate::ledger::{BakeEnd, BakeRecord, EntryRecord, Gone, Outflow, TracedLot};
 use crate::quantity::{Instant, Milligrams};
 use std::collections::{HashMap, HashSet};
@@ -27,6 +28,10 @@ pub struct TraceAnswer {
     pub outflows: Vec<Outflow>,
     /// The sum of it; nothing where it was asked for a bake, which is a part of its lots.
     pub balance: Option<Balance>,
+    /// Names of sources that may be meant by the one asked for too, whose lots are among these.
+    pub near_sources: Vec<String>,
+    /// Lots that were used or given away at a moment at which they were past or unknown, by what is known now.
+    pub unusable: HashMap<(LotCode, Instant), Verdict>,
     /// Lots that came in and whose grist is not known, where a grist was asked for.
     pub grist_unknown: Vec<String>,
     /// Those of the lots that only may hold what was asked for: their grist does not say, and no grain that is
@@ -68,6 +73,8 @@ pub struct TracedBake {
     pub wet: Milligrams,
     /// Of these lots.
     pub lots: Vec<LotCode>,
+    /// Those of them that were past or unknown when they were used, by what is known now.
+    pub unusable: Vec<LotCode>,
     /// Whether all of them only may hold what was asked for.
     pub may_hold: bool,
 }
@@ -75,7 +82,11 @@ pub struct TracedBake {
 impl TracedBake {
     /// Gathers draws bake by bake; `known` are the bakes of the book among them. What was only named is one
     /// bake for each moment: the pan loaf of another day is other bread.
-    pub fn gather(outflows: &[Outflow], known: &[BakeRecord]) -> Vec<Self> {
+    pub fn gather(
+        outflows: &[Outflow],
+        known: &[BakeRecord],
+        unusable: &HashMap<(LotCode, Instant), Verdict>,
+    ) -> Vec<Self> {
         let pieces: HashMap<BakeCode, u32> =
             known.iter().map(|bake| (bake.code, pieces(bake))).collect();
         let mut found: Vec<Self> = Vec::new();
@@ -93,6 +104,7 @@ impl TracedBake {
                     pieces: code.and_then(|code| pieces.get(&code).copied()),
                     wet: Milligrams::ZERO,
                     lots: Vec::new(),
+                    unusable: Vec::new(),
                     may_hold: false,
                     at: out.at,
                     name,
@@ -103,6 +115,11 @@ impl TracedBake {
             bake.wet = Milligrams::new(bake.wet.get() + out.wet.get());
             if !bake.lots.contains(&out.lot.code) {
                 bake.lots.push(out.lot.code);
+            }
+            if unusable.contains_key(&(out.lot.code, out.at))
+                && !bake.unusable.contains(&out.lot.code)
+            {
+                bake.unusable.push(out.lot.code);
             }
         }
         found
@@ -126,6 +143,8 @@ pub struct Balance {
     pub joined: i64,
     /// Into bakes.
     pub baked: i64,
+    /// To people as food.
+    pub given: i64,
     /// To animals.
     pub feed: i64,
     /// To compost.
@@ -166,6 +185,7 @@ impl Balance {
         for out in outflows {
             let part = match out.to {
                 Gone::Bake(_) | Gone::Said => &mut sum.baked,
+                Gone::Given => &mut sum.given,
                 Gone::Discard(Some(Ending::Feed)) => &mut sum.feed,
                 Gone::Discard(Some(Ending::Compost)) => &mut sum.compost,
                 Gone::Discard(Some(Ending::Waste)) => &mut sum.waste,
@@ -187,6 +207,7 @@ impl Balance {
     pub const fn difference(&self) -> i64 {
         // Sums of a damaged book may pass all bounds; they must not pass for sound ones.
         let gone = self.baked as i128
+            + self.given as i128
             + self.feed as i128
             + self.compost as i128
             + self.waste as i128

@@ -188,6 +188,7 @@ impl Invented {
         // A reading and the pickup itself.
         let lot = desk(collected)?.pickup(&NewPickup {
             source: self.source,
+            is_new_source: false,
             brewed_on: self.brewed_on,
             mash_out: Some(self.mash_out),
             wet: Milligrams::new(20_000_000),

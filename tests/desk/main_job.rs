@@ -295,7 +295,7 @@ fn striking_gives_the_grain_back(bakery: &Bakery, lot: &str) {
         })
         .unwrap()
         .answer;
-    assert_eq!(struck.entry, baked.entry);
+    assert_eq!(struck.entry.entry, baked.entry);
     let desk = bakery.desk(SATURDAY);
     let shelf = desk.shelf().unwrap().answer;
     assert_eq!(shelf.lots[0].wet, mass("6kg"));

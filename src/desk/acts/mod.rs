@@ -1,9 +1,11 @@
 //! What can be done to the book, one file for each act. Every act goes through the guard.
 
+mod correct;
 mod count;
 mod discard;
 mod finish_bake;
 mod formula;
+mod give;
 mod join;
 mod moisture_test;
 mod move_lot;
@@ -14,13 +16,16 @@ mod portion;
 mod probe;
 mod readings;
 mod settings;
+mod source;
 mod strike;
 mod treat;
 mod use_grain;
 
+pub use correct::{Correct, Corrected, Correction};
 pub use count::Count;
 pub use discard::Discard;
 pub use finish_bake::FinishBake;
+pub use give::Give;
 pub use join::Join;
 pub use moisture_test::RecordTest;
 pub use move_lot::MoveLot;
@@ -36,7 +41,7 @@ pub use use_grain::UseGrain;
 
 use super::facts::FactFinder;
 use super::{Answer, Desk, Notice, Refusal, facts};
-use crate::ledger::LotRecord;
+use crate::ledger::{LotRecord, View};
 use crate::report::LotAnswer;
 use std::collections::BTreeSet;
 
@@ -63,6 +68,12 @@ impl Desk {
         let cautions = cautions.into_iter().collect();
         Ok(Answer::new(answers, cautions).with_notices(notices))
     }
+}
+
+/// What is to be told where the same was written minutes before.
+fn written_twice(view: View<'_>, entry: i64) -> anyhow::Result<Option<Notice>> {
+    let earlier = view.written_twice(entry)?;
+    Ok(earlier.map(|earlier| Notice::WrittenTwice { entry, earlier }))
 }
 
 /// Refuses a lot that is among those named before.

@@ -43,6 +43,7 @@ impl Desk {
             capacity: request.capacity,
             probe: Some(request.probe.unwrap_or(Probe::Air)),
             depth: request.depth,
+            closed: false,
         };
         self.act(Touches::Nothing, |act| {
             act.add_place(request.name, &setting)
@@ -81,6 +82,7 @@ impl Desk {
                 capacity: request.capacity.or(before.capacity),
                 probe: request.probe.or(before.probe),
                 depth: request.depth.or(before.depth),
+                closed: false,
             };
             let entry = act.change_place(&place, &setting)?;
             if let Some(judged) = judged {
@@ -91,7 +93,23 @@ impl Desk {
         Ok(self.places()?.with_notices(lacking))
     }
 
-    /// The places where lots are kept.
+    /// Closes a place from now on: it takes no grain, and no plan counts on it. What lay there stays in the book.
+    pub fn close_place(&mut self, name: &str) -> anyhow::Result<Answer<Vec<PlaceRecord>>> {
+        let now = self.now();
+        self.act(Touches::Stock, |act| {
+            let place = act.view().open_place(name)?;
+            act.refuse_grain_in(&place)?;
+            let setting = PlaceSetting {
+                from: now,
+                closed: true,
+                ..*place.setting_at(now)
+            };
+            act.change_place(&place, &setting)
+        })?;
+        self.places()
+    }
+
+    /// The places where lots are kept, closed ones too.
     pub fn places(&self) -> anyhow::Result<Answer<Vec<PlaceRecord>>> {
         Ok(Answer::new(self.view().places()?, Vec::new()))
     }

@@ -1,6 +1,6 @@
 //! Draws grain from lots for a bake.
 
-use super::refuse_twice;
+use super::{refuse_twice, written_twice};
 use crate::desk::guard::Touches;
 use crate::desk::{Answer, Desk, Notice, facts, guard};
 use crate::quantity::{Instant, Milligrams};
@@ -28,13 +28,14 @@ impl Desk {
                 refuse_twice(&lots, &lot)?;
                 let answer = facts::answer(act.view(), lot.clone(), at)?;
                 guard::refuse_unusable(&answer)?;
-                act.use_grain(&lot, at, *wet, request.bake)?;
+                let entry = act.use_grain(&lot, at, *wet, request.bake)?;
                 told.push(Notice::Used {
                     wet: *wet,
                     bake: request.bake.to_owned(),
                     at,
                     verdict: answer.keeping.verdict,
                 });
+                told.extend(written_twice(act.view(), entry)?);
                 told.extend(guard::known_by_now(act.view(), &lot, act.now())?);
                 lots.push(lot);
             }

@@ -1,6 +1,6 @@
 //! From a lot to its loaves and back, from a bake to its brews, and what a recall has to reach.
 
-use crate::desk::{Answer, Desk, Refusal};
+use crate::desk::{Answer, Desk, Refusal, draws};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::cereals::{self, Says};
 use crate::grain::{LotCode, LotCodeProblem};
@@ -120,6 +120,9 @@ fn recall(view: View<'_>, filter: &RecallFilter) -> anyhow::Result<TraceAnswer> 
     let lots = view.recalled(filter)?;
     let asked = format!("everything {}", asked.join(", "));
     let mut answer = forward(view, asked, &lots)?;
+    if let Some(source) = &filter.source {
+        answer.near_sources = view.names_near(source)?;
+    }
     if let Some(grist) = &filter.grist {
         answer.grist_unknown = lots
             .iter()
@@ -183,12 +186,18 @@ fn answer(
         .iter()
         .map(|code| view.bake(&code.to_string()))
         .collect::<anyhow::Result<Vec<_>>>()?;
+    let unusable = draws::unusable(view, &outflows)?
+        .into_iter()
+        .map(|draw| ((draw.lot, draw.at), draw.verdict))
+        .collect();
     Ok(TraceAnswer {
         asked,
         back: Vec::new(),
         lots,
         path: Vec::new(),
-        bakes: TracedBake::gather(&outflows, &known),
+        bakes: TracedBake::gather(&outflows, &known, &unusable),
+        unusable,
+        near_sources: Vec::new(),
         outflows,
         balance,
         grist_unknown: Vec::new(),

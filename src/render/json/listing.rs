@@ -3,7 +3,7 @@
 use super::{fraction, grams};
 use crate::dough::house::House;
 use crate::grain::Ending;
-use crate::ledger::{Detail, EntryRecord};
+use crate::ledger::{Detail, EntryRecord, SourceRecord};
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::usage::UsageLine;
 use chrono::NaiveTime;
@@ -86,6 +86,9 @@ struct Entry {
     words: Option<String>,
     strikes: Option<i64>,
     struck_by: Option<i64>,
+    amends: Option<i64>,
+    amended_by: Option<i64>,
+    reason: Option<String>,
 }
 
 impl Log {
@@ -120,9 +123,41 @@ impl Log {
             words: entry.words.clone(),
             strikes: entry.strikes,
             struck_by: entry.struck_by,
+            amends: entry.amends,
+            amended_by: entry.amended_by,
+            reason: entry.reason.clone(),
         };
         Self {
             entries: entries.iter().map(entry).collect(),
+        }
+    }
+}
+
+/// `source --json`.
+#[derive(Serialize)]
+pub struct Sources {
+    sources: Vec<SourceRow>,
+}
+
+#[derive(Serialize)]
+struct SourceRow {
+    source: String,
+    letters: String,
+    first_name: String,
+    joined: bool,
+}
+
+impl Sources {
+    /// From the sources.
+    pub fn new(sources: &[SourceRecord]) -> Self {
+        let row = |source: &SourceRecord| SourceRow {
+            source: source.name.clone(),
+            letters: source.letters.clone(),
+            first_name: source.first_name.clone(),
+            joined: source.is_joined(),
+        };
+        Self {
+            sources: sources.iter().map(row).collect(),
         }
     }
 }

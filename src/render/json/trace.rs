@@ -16,6 +16,7 @@ pub struct Trace {
     bakes: Vec<Bake>,
     ends: Vec<End>,
     balance: Option<Sum>,
+    near_sources: Vec<String>,
     grist_unknown: Vec<String>,
     may_hold: Vec<String>,
     entries: Vec<i64>,
@@ -45,6 +46,7 @@ struct Bake {
     pieces: Option<u32>,
     wet_g: f64,
     of_lots: Vec<String>,
+    unusable_lots: Vec<String>,
 }
 
 #[derive(Serialize)]
@@ -55,6 +57,7 @@ struct End {
     wet_g: f64,
     words: Option<String>,
     by: Option<String>,
+    unusable: bool,
 }
 
 #[derive(Serialize)]
@@ -62,6 +65,7 @@ struct Sum {
     came_g: f64,
     joined_g: f64,
     used_g: f64,
+    given_g: f64,
     feed_g: f64,
     compost_g: f64,
     waste_g: f64,
@@ -101,9 +105,13 @@ impl Trace {
                 .outflows
                 .iter()
                 .filter(|out| out.wet != Milligrams::ZERO)
-                .filter_map(|out| End::new(out, zone))
+                .filter_map(|out| End::new(out, answer, zone))
                 .collect(),
-            balance: answer.balance.as_ref().map(Sum::from),
+            balance: answer
+                .balance
+                .as_ref()
+                .map(|balance| Sum::new(balance, answer.near_sources.is_empty())),
+            near_sources: answer.near_sources.clone(),
             grist_unknown: answer.grist_unknown.clone(),
             may_hold: answer
                 .lots
@@ -148,12 +156,13 @@ impl Bake {
             pieces: bake.pieces,
             wet_g: bake.wet.grams(),
             of_lots: bake.lots.iter().map(LotCode::to_string).collect(),
+            unusable_lots: bake.unusable.iter().map(LotCode::to_string).collect(),
         }
     }
 }
 
 impl End {
-    fn new(out: &Outflow, zone: &Zone) -> Option<Self> {
+    fn new(out: &Outflow, answer: &TraceAnswer, zone: &Zone) -> Option<Self> {
         Some(Self {
             at: zone.rfc3339(out.at),
             lot: out.lot.code.to_string(),
@@ -161,17 +170,20 @@ impl End {
             wet_g: out.wet.grams(),
             words: out.words.clone(),
             by: out.by.clone(),
+            unusable: answer.unusable.contains_key(&(out.lot.code, out.at)),
         })
     }
 }
 
-impl From<&Balance> for Sum {
-    fn from(balance: &Balance) -> Self {
+impl Sum {
+    /// What nobody knows to be another source may be missing from the sum, so that it is not enough.
+    fn new(balance: &Balance, is_all: bool) -> Self {
         let grams = |milligrams: i64| milligrams as f64 / 1000.0;
         Self {
             came_g: grams(balance.came),
             joined_g: grams(balance.joined),
             used_g: grams(balance.baked),
+            given_g: grams(balance.given),
             feed_g: grams(balance.feed),
             compost_g: grams(balance.compost),
             waste_g: grams(balance.waste),
@@ -181,7 +193,7 @@ impl From<&Balance> for Sum {
             on_hand_g: grams(balance.on_hand),
             difference_g: grams(balance.difference()),
             accounted: super::fraction(balance.accounted()),
-            enough: balance.accounted() >= ENOUGH,
+            enough: is_all && balance.accounted() >= ENOUGH,
         }
     }
 }
