@@ -1,24 +1,26 @@
 //! The clock, the environment and the terminal: the only reader of each, and what a command writes to.
 
-use crate::desk::{Answer, Desk, Notice, Progress, Watch, Written};
+mod shown;
+mod terminal_watch;
+
+pub use shown::Shown;
+pub use terminal_watch::TerminalWatch;
+
+use crate::desk::{Answer, Desk, Notice, Written};
 use crate::error::{Done, usage};
 use crate::keeping::RuleSet;
 use crate::ledger::{Book, NewBook, Signature, files};
 use crate::quantity::when;
 use crate::quantity::{Instant, Problem, Zone, text};
+use crate::render::json::rows::BrokenOff;
 use crate::render::lot::Detail;
 use crate::render::numbers::Units;
 use crate::render::{self, words::wrapped};
 use crate::report::LotAnswer;
 use chrono::{SubsecRound, Utc};
 use serde::Serialize;
-use signal_hook::consts::SIGINT;
-use signal_hook::flag;
 use std::io::Write;
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
-use std::time::{Duration, Instant as Tick};
 
 /// What the process finds around it.
 #[derive(Debug, Clone)]
@@ -297,6 +299,36 @@ impl<'a> Errand<'a> {
         Ok(())
     }
 
+    /// Shows a long answer piece by piece, as [`Self::show`] shows a short one.
+    pub fn show_long<'t, T, J: Serialize>(
+        &mut self,
+        answer: &'t Answer<T>,
+        json: impl FnOnce(&'t T, &BrokenOff) -> J,
+        words: impl FnOnce(&T, &mut dyn Write) -> anyhow::Result<()>,
+    ) -> anyhow::Result<()> {
+        let is_json = self.options.json;
+        let mut out = self.shown();
+        if is_json {
+            let broken_off = BrokenOff::default();
+            let rows = json(&answer.answer, &broken_off);
+            render::json::write(&mut out, &rows, &answer.cautions)
+                .map_err(|error| broken_off.why().unwrap_or(error))?;
+        } else {
+            words(&answer.answer, &mut out)?;
+            let mut text = String::new();
+            render::words::cautions(&mut text, &answer.cautions);
+            out.write_all(text.as_bytes())?;
+        }
+        out.end()?;
+        self.tell(&answer.notices);
+        Ok(())
+    }
+
+    /// Stdout for an answer that comes piece by piece.
+    pub fn shown(&mut self) -> Shown<'_> {
+        Shown::new(self.answer)
+    }
+
     /// Shows a lot as it stands after an act on it.
     pub fn show_lot(&mut self, answer: &Answer<LotAnswer>, detail: Detail) -> anyhow::Result<()> {
         let (units, zone) = (self.units(), self.zone.clone());
@@ -362,51 +394,6 @@ impl<'a> Errand<'a> {
             book.view().about().rules.name
         ));
         Ok(book)
-    }
-}
-
-/// What a shell calls the exit of a program that Ctrl-C ended.
-const INTERRUPTED: i32 = 130;
-
-/// Watches over one search at a terminal: says now and then how far it is, and lets Ctrl-C end it. The first
-/// Ctrl-C ends the search, the second the program.
-pub struct TerminalWatch<'w, 'a> {
-    errand: &'w mut Errand<'a>,
-    pressed: Arc<AtomicBool>,
-    began: Tick,
-    next: Duration,
-}
-
-impl<'w, 'a> TerminalWatch<'w, 'a> {
-    /// When a search is first spoken of.
-    const FIRST: Duration = Duration::from_secs(1);
-    /// How long until it is spoken of again.
-    const AGAIN: Duration = Duration::from_secs(5);
-
-    fn new(errand: &'w mut Errand<'a>) -> Self {
-        let pressed = Arc::new(AtomicBool::new(false));
-        // Where this system tells of no Ctrl-C, a search goes on to its end.
-        if flag::register_conditional_shutdown(SIGINT, INTERRUPTED, Arc::clone(&pressed)).is_ok() {
-            let _ = flag::register(SIGINT, Arc::clone(&pressed));
-        }
-        Self {
-            errand,
-            pressed,
-            began: Tick::now(),
-            next: Self::FIRST,
-        }
-    }
-}
-
-impl Watch for TerminalWatch<'_, '_> {
-    fn goes_on(&mut self, progress: Progress) -> bool {
-        let gone = self.began.elapsed();
-        if gone >= self.next {
-            self.next = gone + Self::AGAIN;
-            let words = render::notice::progress(progress, gone.as_secs(), self.errand.units());
-            self.errand.say(&words);
-        }
-        !self.pressed.load(Ordering::SeqCst)
     }
 }
 

@@ -1,11 +1,11 @@
 //! Writes a file whole or not at all, and never over the book.
 
-use crate::context::Errand;
+use crate::context::{Errand, Shown};
 use crate::error::usage;
 use crate::ledger::files::{Draft, belongs_to_book, may_be_book, unwritable};
 use crate::quantity::Problem;
-use crate::quantity::text::visible;
 use std::fs;
+use std::io::{self, Write};
 use std::path::Path;
 
 /// Writes `text` to `path` under a fresh name first, so that a full disk leaves what was there. Returns
@@ -13,17 +13,23 @@ use std::path::Path;
 ///
 /// Only a plain file is replaced, and keeps its rights: not a book, a copy of one or what lies beside it, not a
 /// link, not a device.
-fn write(path: &Path, book: &Path, text: &str) -> Result<bool, Problem> {
+fn write(
+    path: &Path,
+    book: &Path,
+    text: impl FnOnce(&mut dyn Write) -> anyhow::Result<String>,
+) -> anyhow::Result<(String, bool)> {
     let replaces = match fs::symlink_metadata(path) {
         Ok(found) if found.is_file() && found.permissions().readonly() => {
             return Err(Problem::new(format!("`{}` is read-only", path.display()))
-                .hint("it was not touched; name another file"));
+                .hint("it was not touched; name another file")
+                .into());
         }
         Ok(found) if found.is_file() => true,
         Ok(_) => {
             return Err(
                 Problem::new(format!("`{}` is not a plain file", path.display()))
-                    .hint("it was not touched; name another file"),
+                    .hint("it was not touched; name another file")
+                    .into(),
             );
         }
         Err(_) => false,
@@ -31,23 +37,32 @@ fn write(path: &Path, book: &Path, text: &str) -> Result<bool, Problem> {
     if belongs_to_book(path, book) {
         return Err(
             Problem::new(format!("`{}` belongs to the book", path.display()))
-                .hint("it was not touched; name another file"),
+                .hint("it was not touched; name another file")
+                .into(),
         );
     }
     if replaces && may_be_book(path) {
         return Err(
             Problem::new(format!("`{}` is a book or a copy of one", path.display()))
-                .hint("it was not touched; name another file"),
+                .hint("it was not touched; name another file")
+                .into(),
         );
     }
     let draft = Draft::beside(path)?;
     // As on stdout: whatever a name in the book holds moves no cursor when the file is shown.
-    fs::write(draft.path(), visible(text)).map_err(|error| unwritable(path, &error))?;
+    let unwritable = |error| unwritable(path, &error);
+    let mut file = fs::File::create(draft.path()).map_err(unwritable)?;
+    let mut shown = Shown::new(&mut file);
+    let wrote = text(&mut shown).map_err(|error| match error.downcast::<io::Error>() {
+        Ok(error) => unwritable(error).into(),
+        Err(error) => error,
+    })?;
+    shown.end().map_err(unwritable)?;
     if replaces {
         draft.with_rights_of(path)?;
     }
     draft.put(path)?;
-    Ok(replaces)
+    Ok((wrote, replaces))
 }
 
 /// Refuses `--json` beside a file that is to go to stdout: two answers in one are none.
@@ -73,10 +88,22 @@ pub fn put(
     text: &str,
     wrote: &str,
 ) -> anyhow::Result<()> {
+    put_long(errand, path, book, whole(text, wrote))
+}
+
+/// The same for what `text` writes piece by piece; it gives back what was written, in words.
+pub fn put_long(
+    errand: &mut Errand<'_>,
+    path: &str,
+    book: &Path,
+    text: impl FnOnce(&mut dyn Write) -> anyhow::Result<String>,
+) -> anyhow::Result<()> {
     if path == "-" {
-        errand.print(text)
+        let mut out = errand.shown();
+        text(&mut out)?;
+        Ok(out.end()?)
     } else {
-        save(errand, path, book, text, wrote)
+        save_long(errand, path, book, text)
     }
 }
 
@@ -88,7 +115,27 @@ pub fn save(
     text: &str,
     wrote: &str,
 ) -> anyhow::Result<()> {
-    let replacing = if write(Path::new(path), book, text)? {
+    save_long(errand, path, book, whole(text, wrote))
+}
+
+fn whole<'t>(
+    text: &'t str,
+    wrote: &'t str,
+) -> impl FnOnce(&mut dyn Write) -> anyhow::Result<String> + 't {
+    move |out| {
+        out.write_all(text.as_bytes())?;
+        Ok(wrote.to_owned())
+    }
+}
+
+fn save_long(
+    errand: &mut Errand<'_>,
+    path: &str,
+    book: &Path,
+    text: impl FnOnce(&mut dyn Write) -> anyhow::Result<String>,
+) -> anyhow::Result<()> {
+    let (wrote, replaces) = write(Path::new(path), book, text)?;
+    let replacing = if replaces {
         ", in place of what was there"
     } else {
         ""

@@ -2,7 +2,7 @@
 
 use super::Outcome;
 use crate::context::Errand;
-use crate::desk::Log;
+use crate::desk::LogOf;
 use crate::render;
 
 /// Show the entries of the book, of one lot or of one bake
@@ -19,15 +19,15 @@ pub struct Arguments {
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
     let desk = errand.desk()?;
-    let answer = desk.log(Log {
+    let answer = desk.log(LogOf {
         about: arguments.about.as_deref(),
         last: arguments.last,
     })?;
     let (units, now, zone) = (errand.units(), desk.now(), desk.zone());
-    errand.show(
+    errand.show_long(
         &answer,
-        |entries| render::json::listing::Log::new(entries, zone),
-        |entries| render::log::text(entries, units, now, zone),
+        |log, broken_off| render::json::listing::Log::new(log, zone, broken_off),
+        |log, out| render::log::text(log, units, now, zone, out),
     )?;
     Ok(Outcome::Done)
 }

@@ -54,26 +54,28 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let (units, now, about) = (errand.units(), desk.now(), desk.about());
     let zone = &about.zone;
     if let Some(path) = &arguments.svg {
-        if answer.answer.balance.is_none() {
+        if !answer.answer.has_balance {
             return Err(usage(
                 Problem::new("the picture is of the flow of one lot")
                     .hint("name a lot: draff trace LOT --svg FILE"),
             ));
         }
-        let picture = render::flow::svg(&answer.answer, units);
+        let picture = render::flow::svg(&answer.answer, units)?;
         export::save(errand, path, &about.path, &picture, "wrote")?;
     }
     if let Some(path) = &arguments.csv {
-        let text = render::trace_csv::text(&answer.answer, zone)?;
-        export::put(errand, path, &about.path, &text, "wrote")?;
+        export::put_long(errand, path, &about.path, |out| {
+            render::trace_csv::text(&answer.answer, zone, out)?;
+            Ok("wrote".to_owned())
+        })?;
         if !errand.options.json {
             return Ok(Outcome::Done);
         }
     }
-    errand.show(
+    errand.show_long(
         &answer,
-        |trace| render::json::trace::Trace::new(trace, zone),
-        |trace| render::trace::text(trace, units, now, zone),
+        |trace, broken_off| render::json::trace::Trace::new(trace, zone, broken_off),
+        |trace, out| render::trace::text(trace, units, now, zone, out),
     )?;
     Ok(Outcome::Done)
 }

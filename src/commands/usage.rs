@@ -61,17 +61,18 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     }
     let answer = desk.usage(request)?;
     if let Some(path) = &arguments.csv {
-        let text = render::csv::usage(&answer.answer, zone)?;
-        let wrote = format!("wrote {} to", count(answer.answer.len(), "line"));
-        export::put(errand, path, &about.path, &text, &wrote)?;
+        export::put_long(errand, path, &about.path, |out| {
+            let lines = render::csv::usage(&answer.answer, zone, out)?;
+            Ok(format!("wrote {} to", count(lines, "line")))
+        })?;
         if !errand.options.json {
             return Ok(Outcome::Done);
         }
     }
-    errand.show(
+    errand.show_long(
         &answer,
-        |lines| render::json::listing::Usage::new(lines, zone),
-        |lines| render::usage::text(lines, units, now, zone),
+        |usage, broken_off| render::json::listing::Usage::new(usage, zone, broken_off),
+        |usage, out| render::usage::text(usage, units, now, zone, out),
     )?;
     Ok(Outcome::Done)
 }

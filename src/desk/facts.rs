@@ -51,6 +51,7 @@ impl<'a> FactFinder<'a> {
         Ok(LotFacts {
             histories: self.view.histories(&lot, &self.places, &mut self.air)?,
             moisture: self.moisture(&lot)?,
+            depth: self.view.depth_of(&lot)?,
             lot,
             wet,
             place,

@@ -5,6 +5,7 @@
 //! units of display and prints nothing. What keeps people safe stands in [`guard`], through which every act goes.
 
 mod acts;
+mod batches;
 mod dough_lots;
 mod draws;
 mod facts;
@@ -21,6 +22,8 @@ mod watch;
 
 pub use crate::ledger::{CameOut, NewPickup, NewReadings, RecallFilter};
 pub use acts::*;
+pub use batches::Batches;
+pub use dough_lots::GivenScales;
 pub use draws::UnusableDraw;
 pub use notice::{Hindrance, NotLearned, Notice};
 pub use plan_facts::PlanOf;

@@ -77,6 +77,13 @@ pub enum Notice {
         /// The bakes that lack some of it, and how much.
         bakes: Vec<(BakeCode, Milligrams)>,
     },
+    /// Bakes that are planned with an older version of a formula keep it.
+    KeepOldVersion {
+        /// The bakes, each with its version.
+        bakes: Vec<(BakeCode, u32)>,
+        /// The new version.
+        version: u32,
+    },
     /// What the accepted plan promised cannot be read, and why.
     PromisesUnreadable(String),
     /// A lot was treated.
@@ -238,6 +245,7 @@ impl Notice {
             Self::Used { .. }
             | Self::Given { .. }
             | Self::UndoneBy(_)
+            | Self::KeepOldVersion { .. }
             | Self::Treated { .. }
             | Self::PutTo { .. }
             | Self::Joined(_)

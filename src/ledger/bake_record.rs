@@ -25,6 +25,16 @@ pub struct BakeRecord {
     pub end: Option<BakeEnd>,
 }
 
+impl BakeRecord {
+    /// Pieces that came out of the oven, or that were to.
+    pub fn pieces(&self) -> u32 {
+        match &self.end {
+            Some(BakeEnd::Done(result)) => result.measured.pieces.unwrap_or(self.setting.pieces),
+            _ => self.setting.pieces,
+        }
+    }
+}
+
 /// What a bake is to be.
 #[derive(Debug, Clone)]
 pub struct BakeSetting {

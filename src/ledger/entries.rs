@@ -2,7 +2,7 @@
 
 use super::fold::{Change, Fold, Line};
 use super::in_force::IN_FORCE;
-use super::lots::LotRecord;
+use super::lots::{KnownLots, LotRecord};
 use super::{
     BakeSetting, CountRecord, EntryKind, Measured, PlaceSetting, PlanSize, ReadingFile, Refusal,
     SourceChange, TreatmentRecord, View, columns,
@@ -10,7 +10,8 @@ use super::{
 use crate::dough::bake_code::BakeCode;
 use crate::grain::{Ending, LotCode, MoistureTest};
 use crate::quantity::{Instant, Milligrams, Temperature};
-use rusqlite::{OptionalExtension, Row, params};
+use rusqlite::{OptionalExtension, Params, Row, params};
+use std::sync::Arc;
 
 /// One line of the book.
 #[derive(Debug, Clone)]
@@ -70,9 +71,9 @@ pub enum Detail {
     /// Nothing more.
     None,
     /// A lot came in.
-    Arrival(Box<LotRecord>),
+    Arrival(Arc<LotRecord>),
     /// A moisture test and the form of the grain.
-    Test(MoistureTest, Box<LotRecord>),
+    Test(MoistureTest, Arc<LotRecord>),
     /// A place was stated to be something.
     Setting(PlaceSetting),
     /// What a bake is to be.
@@ -102,6 +103,45 @@ pub struct LogFilter<'a> {
     pub entry: Option<i64>,
     /// Only the last so many.
     pub last: Option<u32>,
+}
+
+impl LogFilter<'_> {
+    /// As SQL: ?1 is the lot, ?2 the bake, ?3 the entry, ?4 the number that lies before. A plus keeps SQLite from
+    /// going through all later entries to find those of one lot.
+    fn condition(&self) -> String {
+        let all = self.lot.is_none() && self.bake.is_none() && self.entry.is_none();
+        [
+            match self.lot {
+                Some(_) => "(entry.lot_id = ?1 OR entry.new_lot_id = ?1)",
+                None => "?1 IS NULL",
+            },
+            match self.bake {
+                Some(_) => "entry.bake_id = ?2",
+                None => "?2 IS NULL",
+            },
+            match self.entry {
+                Some(_) => "entry.id = ?3",
+                None => "?3 IS NULL",
+            },
+            if all {
+                "entry.id > ?4"
+            } else {
+                "+entry.id > ?4"
+            },
+        ]
+        .join(" AND ")
+    }
+
+    /// What the condition takes, and how many rows there may be.
+    fn with(&self, after: i64, most: i64) -> impl Params {
+        (
+            self.lot.map(|lot| lot.id),
+            self.bake.map(BakeCode::number),
+            self.entry,
+            after,
+            most,
+        )
+    }
 }
 
 impl View<'_> {
@@ -137,18 +177,32 @@ impl View<'_> {
     /// Entries in the order in which they were written.
     pub fn log(&self, filter: &LogFilter<'_>) -> anyhow::Result<Vec<EntryRecord>> {
         let _still = self.hold_still()?;
-        let of_lot = match filter.lot {
-            Some(_) => "(entry.lot_id = ?1 OR entry.new_lot_id = ?1)",
-            None => "?1 IS NULL",
+        self.log_after(filter, self.before_last(filter)?, usize::MAX)
+    }
+
+    /// The number after which the last so many entries begin that a filter asks for; 0 where it asks for all.
+    pub fn before_last(&self, filter: &LogFilter<'_>) -> anyhow::Result<i64> {
+        let Some(last) = filter.last else {
+            return Ok(0);
         };
-        let of_bake = match filter.bake {
-            Some(_) => "entry.bake_id = ?3",
-            None => "?3 IS NULL",
-        };
-        let of_entry = match filter.entry {
-            Some(_) => "entry.id = ?4",
-            None => "?4 IS NULL",
-        };
+        let first: Option<i64> = self
+            .connection
+            .prepare_cached(&format!(
+                "SELECT min(id) FROM (SELECT id FROM entry WHERE {condition} ORDER BY id DESC LIMIT ?5)",
+                condition = filter.condition()
+            ))?
+            .query_row(filter.with(0, i64::from(last)), |row| row.get(0))?;
+        Ok(first.map_or(i64::MAX, |first| first - 1))
+    }
+
+    /// Entries after the one of a number, no more than `most`. What a filter says of the last so many is not
+    /// looked at.
+    pub fn log_after(
+        &self,
+        filter: &LogFilter<'_>,
+        after: i64,
+        most: usize,
+    ) -> anyhow::Result<Vec<EntryRecord>> {
         let mut statement = self.connection.prepare_cached(&format!(
             "SELECT entry.id, entry.kind, entry.at, entry.recorded_at, entry.recorded_by, entry.wet_mg, place.name,
                     entry.temperature_mc, entry.temperature_scale, entry.activity_ppm, entry.words,
@@ -158,25 +212,21 @@ impl View<'_> {
              LEFT JOIN place ON place.id = entry.place_id
              LEFT JOIN out_of_force AS gone ON gone.entry_id = entry.id
              LEFT JOIN entry AS taken ON taken.id = gone.by_entry_id
-             WHERE {of_lot} AND {of_bake} AND {of_entry} ORDER BY entry.id DESC LIMIT ?2"
+             WHERE {condition} ORDER BY entry.id LIMIT ?5",
+            condition = filter.condition()
         ))?;
-        let last = filter.last.map_or(-1, i64::from);
-        let mut rows = statement.query(params![
-            filter.lot.map(|lot| lot.id),
-            last,
-            filter.bake.map(BakeCode::number),
-            filter.entry
-        ])?;
+        let most = i64::try_from(most).unwrap_or(i64::MAX);
+        let mut rows = statement.query(filter.with(after, most))?;
         let mut found = Vec::new();
+        let mut lots = KnownLots::default();
         while let Some(row) = rows.next()? {
-            found.push(self.read_entry(row)?);
+            found.push(self.read_entry(row, &mut lots)?);
         }
-        found.reverse();
         Ok(found)
     }
 
-    fn read_entry(&self, row: &Row<'_>) -> anyhow::Result<EntryRecord> {
-        let lot_of = |id: Option<i64>| id.map(|id| self.lot_by_id(id)).transpose();
+    fn read_entry(&self, row: &Row<'_>, lots: &mut KnownLots) -> anyhow::Result<EntryRecord> {
+        let mut lot_of = |id: Option<i64>| id.map(|id| lots.get(*self, id)).transpose();
         let scale: Option<String> = row.get(8)?;
         let entry: i64 = row.get(0)?;
         let kind: EntryKind = row.get(1)?;
@@ -185,11 +235,9 @@ impl View<'_> {
         let is_struck = row.get::<_, Option<EntryKind>>(17)? == Some(EntryKind::Strike);
         let detail = match (kind, &lot) {
             (EntryKind::Pickup, Some(lot)) => {
-                Detail::Arrival(Box::new(self.lot_as_of(entry, lot)?))
+                Detail::Arrival(Arc::new(self.lot_as_of(entry, lot)?))
             }
-            (EntryKind::Moisture, Some(lot)) => {
-                Detail::Test(self.test(entry)?, Box::new(lot.clone()))
-            }
+            (EntryKind::Moisture, Some(lot)) => Detail::Test(self.test(entry)?, Arc::clone(lot)),
             (EntryKind::Readings, _) => Detail::Readings(self.reading_file(entry)?),
             (EntryKind::Place, _) => Detail::Setting(self.setting(entry)?),
             (EntryKind::Bake, _) => Detail::Bake(Box::new(self.bake_setting(entry)?)),

@@ -12,6 +12,18 @@ use std::collections::{BTreeMap, HashMap};
 pub(super) const IN_FORCE: &str =
     "NOT EXISTS (SELECT 1 FROM out_of_force AS gone WHERE gone.entry_id = entry.id)";
 
+/// What the table keeps, from the entries: a view of a connection that hides later ones. A strike of a strike is not
+/// struck itself, so this is deep enough.
+pub(super) const OUT_OF_FORCE: &str = "CREATE TEMP VIEW out_of_force AS
+    SELECT by.struck_entry_id AS entry_id, by.id AS by_entry_id FROM entry AS by
+    WHERE by.struck_entry_id IS NOT NULL AND NOT EXISTS (
+        SELECT 1 FROM entry AS again WHERE again.struck_entry_id = by.id)
+    UNION ALL
+    SELECT by.amends_entry_id, by.id FROM entry AS by
+    WHERE by.amends_entry_id IS NOT NULL AND NOT EXISTS (
+        SELECT 1 FROM entry AS strike WHERE strike.struck_entry_id = by.id AND NOT EXISTS (
+            SELECT 1 FROM entry AS again WHERE again.struck_entry_id = strike.id));";
+
 /// The same for an entry whose number is `number` in the statement.
 pub(super) fn in_force(number: &str) -> String {
     IN_FORCE.replace("entry.id", number)

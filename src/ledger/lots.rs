@@ -8,6 +8,9 @@ use crate::grain::{Form, Grist, Kind, LotCode, LotCodeProblem};
 use crate::keeping::PlaceKind;
 use crate::quantity::{Instant, Milligrams, Problem};
 use rusqlite::{OptionalExtension, Row, params};
+use std::collections::HashMap;
+use std::collections::hash_map::Entry;
+use std::sync::Arc;
 
 /// A lot as it came in, or as it was parted from another.
 #[derive(Debug, Clone)]
@@ -47,6 +50,20 @@ pub struct OnHand {
     pub place: String,
     /// What the place is stated to be.
     pub place_kind: PlaceKind,
+}
+
+/// Lots that were read, so that a list of many entries about few lots reads each of them once.
+#[derive(Default)]
+pub(super) struct KnownLots(HashMap<i64, Arc<LotRecord>>);
+
+impl KnownLots {
+    /// The lot of a number.
+    pub(super) fn get(&mut self, view: View<'_>, id: i64) -> rusqlite::Result<Arc<LotRecord>> {
+        Ok(Arc::clone(match self.0.entry(id) {
+            Entry::Occupied(known) => known.into_mut(),
+            Entry::Vacant(new) => new.insert(Arc::new(view.lot_by_id(id)?)),
+        }))
+    }
 }
 
 /// What [`read_lot`] reads of lots that [`FACTS`] is joined to.

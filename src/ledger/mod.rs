@@ -5,6 +5,7 @@
 //! [`audit`] folds the entries again and compares. One act of the user is one immediate transaction.
 
 mod acts;
+mod as_of;
 pub mod audit;
 pub mod backup;
 mod bake_record;
@@ -51,6 +52,7 @@ mod usage;
 
 pub(crate) use acts::Act;
 pub use acts::Signature;
+pub use as_of::AsOf;
 pub use bake_record::{BakeEnd, BakeRecord, BakeResult, BakeSetting, CameOut, Measured};
 pub use bakes::Which;
 pub use correct::{Amended, AmendedArrival};
@@ -69,9 +71,9 @@ pub use readings::{Air, NewReadings, ReadIn, ReadingFile};
 pub use refusal::Refusal;
 pub use sources::{SourceChange, SourceRecord};
 pub use stays::{Stay, StayedLot, Way};
-pub use trace::{Gone, How, Outflow, RecallFilter, TracedLot};
+pub use trace::{Gone, How, LotNumbers, Of, Outflow, RecallFilter, Recalled, TracedLot};
 pub use twice::KnownRows;
-pub use usage::{Taken, UsageFilter, UsageRecord};
+pub use usage::{Taken, UsageBatch, UsageFilter, UsageMark, UsageRecord};
 
 use rusqlite::{Connection, Transaction};
 

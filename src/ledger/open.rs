@@ -1,5 +1,6 @@
 //! Opening, making and upgrading a book.
 
+use super::as_of::schema_count;
 use super::connection::{begin_new, connect, foreign, identity, or_cut_off};
 use super::failure::Damage;
 use super::files::{self, make_private, make_private_folder};
@@ -17,10 +18,6 @@ pub struct Book {
     about: About,
     /// SQLite's count of changes to the schema; it moves on when another book is put into the file.
     schema_count: i64,
-}
-
-fn schema_count(connection: &Connection) -> rusqlite::Result<i64> {
-    connection.pragma_query_value(None, "schema_version", |row| row.get(0))
 }
 
 /// What a book is.

@@ -1,7 +1,7 @@
 //! Where grain came from and where it went: from lots to what was made of them and back.
 
 use super::in_force::IN_FORCE;
-use super::lots::{COLUMNS, FACTS, read_lot};
+use super::lots::{FACTS, KnownLots};
 use super::{EntryKind, LotRecord, TreatmentRecord, View, columns};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::Ending;
@@ -9,7 +9,8 @@ use crate::grain::cereals::{self, Says};
 use crate::quantity::{Instant, Milligrams};
 use chrono::NaiveDate;
 use rusqlite::params;
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
+use std::sync::Arc;
 
 /// A lot and how it came to be.
 #[derive(Debug, Clone)]
@@ -49,11 +50,14 @@ pub struct Outflow {
     /// When.
     pub at: Instant,
     /// From which lot.
-    pub lot: LotRecord,
+    pub lot: Arc<LotRecord>,
     /// Where to.
     pub to: Gone,
     /// How much; below nothing where a treatment added water or a count found too much.
     pub wet: Milligrams,
+    /// Whether people ate or are to eat it and it was past or unknown then, by what is known now. The keeping clock
+    /// says so, not the book: nobody has asked it yet where this is false.
+    pub unusable: bool,
     /// What was said of it.
     pub words: Option<String>,
     /// Who wrote that down.
@@ -64,7 +68,12 @@ pub struct Outflow {
 #[derive(Debug, Clone)]
 pub enum Gone {
     /// Into a bake of the book.
-    Bake(BakeCode),
+    Bake {
+        /// Its code.
+        code: BakeCode,
+        /// Pieces that came out of the oven, or that were to.
+        pieces: u32,
+    },
     /// Into something that was only named.
     Said,
     /// To somebody as food.
@@ -89,25 +98,84 @@ pub struct RecallFilter {
     pub between: Option<(NaiveDate, NaiveDate)>,
 }
 
+/// Lots by their numbers, in the order in which they came to be: some bytes a lot, however many there are.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct LotNumbers(Vec<i64>);
+
+impl LotNumbers {
+    /// The numbers.
+    pub fn as_slice(&self) -> &[i64] {
+        &self.0
+    }
+
+    /// Whether this lot is among them.
+    pub fn holds(&self, lot: &LotRecord) -> bool {
+        self.0.binary_search(&lot.id).is_ok()
+    }
+
+    /// Those that are not among the others.
+    pub fn without(&self, others: &Self) -> Self {
+        let is_other = |id: &i64| others.0.binary_search(id).is_ok();
+        Self(self.0.iter().copied().filter(|id| !is_other(id)).collect())
+    }
+}
+
+impl FromIterator<i64> for LotNumbers {
+    fn from_iter<T: IntoIterator<Item = i64>>(numbers: T) -> Self {
+        let mut numbers: Vec<i64> = numbers.into_iter().collect();
+        numbers.sort_unstable();
+        numbers.dedup();
+        Self(numbers)
+    }
+}
+
+impl<'l> FromIterator<&'l LotRecord> for LotNumbers {
+    fn from_iter<T: IntoIterator<Item = &'l LotRecord>>(lots: T) -> Self {
+        lots.into_iter().map(|lot| lot.id).collect()
+    }
+}
+
+/// Lots that a recall is of.
+#[derive(Debug, Clone, Default)]
+pub struct Recalled {
+    /// In the order in which they were brewed.
+    pub lots: LotNumbers,
+    /// Those of them whose grist names what was asked for.
+    pub named: LotNumbers,
+    /// Those of them whose grist is not known, in the order in which they were brewed.
+    pub grist_unknown: Vec<i64>,
+}
+
+/// Which of the grain that left lots is meant.
+#[derive(Debug, Clone, Copy)]
+pub enum Of<'a> {
+    /// All of it.
+    All,
+    /// What went into this bake.
+    Bake(BakeCode),
+    /// What went into something that was only named.
+    Said(&'a str),
+}
+
 /// The grist of a lot as it is known by now.
 const GRIST: &str = "CASE WHEN facts.lot_id IS NULL THEN lot.grist ELSE facts.grist END";
 
-/// Lots as SQLite's JSON functions read them: one bound value for any number of lots.
-fn list(lots: &[LotRecord]) -> String {
-    let ids: Vec<String> = lots.iter().map(|lot| lot.id.to_string()).collect();
-    format!("[{}]", ids.join(","))
+/// Numbers as SQLite's JSON functions read them: one bound value for any number.
+fn list(numbers: &[i64]) -> String {
+    let numbers: Vec<String> = numbers.iter().map(ToString::to_string).collect();
+    format!("[{}]", numbers.join(","))
 }
 
 impl View<'_> {
-    /// Lots that came in, in the order in which they were brewed.
-    pub fn recalled(&self, filter: &RecallFilter) -> anyhow::Result<Vec<LotRecord>> {
+    /// Lots that came in.
+    pub fn recalled(&self, filter: &RecallFilter) -> anyhow::Result<Recalled> {
         let grists = match &filter.grist {
             Some(asked) => Some(self.grists_that_may_hold(asked)?),
             None => None,
         };
         // By source and day there is an index; a day alone asks it once for each source.
         let mut statement = self.connection.prepare_cached(&format!(
-            "SELECT {COLUMNS} FROM source AS brewer CROSS JOIN lot ON lot.source_id = brewer.id {FACTS}
+            "SELECT lot.id, {GRIST} FROM source AS brewer CROSS JOIN lot ON lot.source_id = brewer.id {FACTS}
              WHERE (?1 IS NULL OR source.id IN (SELECT value FROM json_each(?1))) AND lot.brewed_on BETWEEN ?2 AND ?3
                AND (?4 IS NULL OR {GRIST} IS NULL OR {GRIST} IN (SELECT value FROM json_each(?4)))
                AND EXISTS (SELECT 1 FROM entry WHERE lot_id = lot.id AND kind = 'pickup' AND {IN_FORCE})
@@ -117,18 +185,32 @@ impl View<'_> {
             Some((from, to)) => (from.to_string(), to.to_string()),
             None => ("0000-00-00".to_owned(), "9999-99-99".to_owned()),
         };
-        let found = statement
-            .query_map(
-                params![
-                    self.source_list_with_near(filter.source.as_deref())?,
-                    from,
-                    to,
-                    grists
-                ],
-                read_lot,
-            )?
-            .collect::<Result<_, _>>()?;
-        Ok(found)
+        let sources = self.source_list_with_near(filter.source.as_deref())?;
+        let mut rows = statement.query(params![sources, from, to, grists])?;
+        let (mut lots, mut named, mut grist_unknown) = (Vec::new(), Vec::new(), Vec::new());
+        let mut known: HashMap<String, Says> = HashMap::new();
+        while let Some(row) = rows.next()? {
+            let id: i64 = row.get(0)?;
+            lots.push(id);
+            let Some(asked) = &filter.grist else {
+                continue;
+            };
+            let Some(grist) = row.get::<_, Option<String>>(1)? else {
+                grist_unknown.push(id);
+                continue;
+            };
+            let says = known
+                .entry(grist)
+                .or_insert_with_key(|grist| cereals::says(grist.parse().ok().as_ref(), asked));
+            if *says == Says::Names {
+                named.push(id);
+            }
+        }
+        Ok(Recalled {
+            lots: lots.into_iter().collect(),
+            named: named.into_iter().collect(),
+            grist_unknown,
+        })
     }
 
     /// Every grist of the book that names what is asked for, or may hold it, as a JSON array: a book has many
@@ -149,20 +231,18 @@ impl View<'_> {
     }
 
     /// Lots that grain was used of for something that was only named.
-    pub fn lots_used_for(&self, words: &str) -> anyhow::Result<Vec<LotRecord>> {
-        let mut statement = self.connection.prepare_cached(&format!(
-            "SELECT {COLUMNS} FROM lot {FACTS}
-             WHERE lot.id IN (SELECT lot_id FROM entry WHERE kind = 'use' AND words = ?1 AND bake_id IS NULL AND {IN_FORCE})
-             ORDER BY lot.brewed_on, lot.id"
-        ))?;
-        let found = statement
-            .query_map(params![words], read_lot)?
-            .collect::<Result<_, _>>()?;
-        Ok(found)
+    pub fn lots_used_for(&self, words: &str) -> anyhow::Result<LotNumbers> {
+        Ok(self
+            .connection
+            .prepare_cached(&format!(
+                "SELECT DISTINCT lot_id FROM entry WHERE kind = 'use' AND words = ?1 AND bake_id IS NULL AND {IN_FORCE}"
+            ))?
+            .query_map(params![words], |row| row.get::<_, i64>(0))?
+            .collect::<Result<_, _>>()?)
     }
 
-    /// These lots and every lot that grain of them went into, in the order in which they came to be.
-    pub fn descendants(&self, lots: &[LotRecord]) -> anyhow::Result<Vec<TracedLot>> {
+    /// These lots and every lot that grain of them went into.
+    pub fn descendants(&self, lots: &LotNumbers) -> anyhow::Result<LotNumbers> {
         self.family(
             lots,
             &format!(
@@ -172,8 +252,8 @@ impl View<'_> {
         )
     }
 
-    /// These lots and every lot that their grain was in before, in the order in which they came to be.
-    pub fn ancestors(&self, lots: &[LotRecord]) -> anyhow::Result<Vec<TracedLot>> {
+    /// These lots and every lot that their grain was in before.
+    pub fn ancestors(&self, lots: &LotNumbers) -> anyhow::Result<LotNumbers> {
         self.family(
             lots,
             &format!(
@@ -182,24 +262,37 @@ impl View<'_> {
         )
     }
 
-    fn family(&self, lots: &[LotRecord], next: &str) -> anyhow::Result<Vec<TracedLot>> {
-        let mut statement = self.connection.prepare_cached(&format!(
-            "WITH RECURSIVE family(id) AS (SELECT value FROM json_each(?1) UNION {next})
-             SELECT {COLUMNS}, stock.wet_mg, place.name
-             FROM family JOIN lot ON lot.id = family.id {FACTS}
-             LEFT JOIN stock ON stock.lot_id = lot.id LEFT JOIN place ON place.id = stock.place_id
-             ORDER BY lot.id"
-        ))?;
-        let mut rows = statement.query(params![list(lots)])?;
-        let mut found = Vec::new();
+    fn family(&self, lots: &LotNumbers, next: &str) -> anyhow::Result<LotNumbers> {
+        Ok(self
+            .connection
+            .prepare_cached(&format!(
+                "WITH RECURSIVE family(id) AS (SELECT value FROM json_each(?1) UNION {next}) SELECT id FROM family"
+            ))?
+            .query_map(params![list(lots.as_slice())], |row| row.get::<_, i64>(0))?
+            .collect::<Result<_, _>>()?)
+    }
+
+    /// What is on hand of each lot, and where, by the lot's number.
+    pub fn held_by_number(&self) -> anyhow::Result<BTreeMap<i64, (Milligrams, String)>> {
+        let mut statement = self.connection.prepare_cached(
+            "SELECT lot_id, wet_mg, place.name FROM stock JOIN place ON place.id = stock.place_id",
+        )?;
+        let mut rows = statement.query([])?;
+        let mut held = BTreeMap::new();
         while let Some(row) = rows.next()? {
-            let held = row
-                .get::<_, Option<i64>>(10)?
-                .map(Milligrams::new)
-                .zip(row.get::<_, Option<String>>(11)?);
-            found.push(self.traced(read_lot(row)?, held)?);
+            held.insert(row.get(0)?, (Milligrams::new(row.get(1)?), row.get(2)?));
         }
-        Ok(found)
+        Ok(held)
+    }
+
+    /// Lots of these numbers, in this order, with how they came to be and what of `held` is theirs.
+    pub fn traced_lots(
+        &self,
+        numbers: &[i64],
+        held: &BTreeMap<i64, (Milligrams, String)>,
+    ) -> anyhow::Result<Vec<TracedLot>> {
+        let traced = |id: &i64| self.traced(self.lot_by_id(*id)?, held.get(id).cloned());
+        numbers.iter().map(traced).collect()
     }
 
     fn traced(
@@ -244,30 +337,56 @@ impl View<'_> {
         Ok(found)
     }
 
-    /// What left these lots for good, in the order in which it happened.
-    pub fn outflows(&self, lots: &[LotRecord]) -> anyhow::Result<Vec<Outflow>> {
-        let mut statement = self.connection.prepare_cached(&format!(
+    /// The entries by which grain left these lots for good, in the order in which it happened.
+    pub fn outflow_numbers(&self, lots: &LotNumbers, of: Of<'_>) -> anyhow::Result<Vec<i64>> {
+        let (bake, said) = match of {
+            Of::All => (None, None),
+            Of::Bake(code) => (Some(code.number()), None),
+            Of::Said(words) => (None, Some(words)),
+        };
+        Ok(self
+            .connection
+            .prepare_cached(&format!(
+                "SELECT entry.id FROM json_each(?1) JOIN entry ON entry.lot_id = value
+                 WHERE entry.kind IN {kinds} AND {IN_FORCE}
+                   AND (?2 IS NULL OR (kind = 'use' AND bake_id = ?2))
+                   AND (?3 IS NULL OR (kind = 'use' AND bake_id IS NULL AND words = ?3))
+                 ORDER BY entry.at, entry.id",
+                kinds = EntryKind::list(EntryKind::leaves_for_good)
+            ))?
+            .query_map(params![list(lots.as_slice()), bake, said], |row| row.get(0))?
+            .collect::<Result<_, _>>()?)
+    }
+
+    /// What left lots by the entries of these numbers, in this order.
+    pub fn outflows(&self, numbers: &[i64]) -> anyhow::Result<Vec<Outflow>> {
+        let mut statement = self.connection.prepare_cached(
             "SELECT entry.at, entry.kind, entry.lot_id, entry.wet_mg, entry.words, entry.recorded_by, entry.bake_id,
                     entry.ending, treatment.out_mg, stock_count.less_mg
-             FROM json_each(?1) JOIN entry ON entry.lot_id = value
-             LEFT JOIN treatment ON treatment.entry_id = entry.id
+             FROM entry LEFT JOIN treatment ON treatment.entry_id = entry.id
              LEFT JOIN stock_count ON stock_count.entry_id = entry.id
-             WHERE entry.kind IN {kinds} AND {IN_FORCE}
-             ORDER BY entry.at, entry.id",
-            kinds = EntryKind::list(EntryKind::leaves_for_good)
-        ))?;
-        let by_id: HashMap<i64, &LotRecord> = lots.iter().map(|lot| (lot.id, lot)).collect();
-        let mut rows = statement.query(params![list(lots)])?;
-        let mut found = Vec::new();
-        while let Some(row) = rows.next()? {
-            let id: i64 = row.get(2)?;
-            let Some(lot) = by_id.get(&id) else {
+             WHERE entry.id = ?1",
+        )?;
+        let mut lots = KnownLots::default();
+        let mut pieces: HashMap<BakeCode, u32> = HashMap::new();
+        let mut found = Vec::with_capacity(numbers.len());
+        for number in numbers {
+            let mut rows = statement.query(params![number])?;
+            let Some(row) = rows.next()? else {
                 continue;
             };
             let weighed = || row.get::<_, i64>(3);
             let (to, wet) = match row.get(1)? {
-                EntryKind::Use => match row.get::<_, Option<u32>>(6)? {
-                    Some(bake) => (Gone::Bake(BakeCode::new(bake)), weighed()?),
+                EntryKind::Use => match row.get::<_, Option<u32>>(6)?.map(BakeCode::new) {
+                    Some(code) => {
+                        let pieces = match pieces.get(&code) {
+                            Some(pieces) => *pieces,
+                            None => *pieces
+                                .entry(code)
+                                .or_insert(self.bake(&code.to_string())?.pieces()),
+                        };
+                        (Gone::Bake { code, pieces }, weighed()?)
+                    }
                     None => (Gone::Said, weighed()?),
                 },
                 EntryKind::Discard => (Gone::Discard(columns::ending(row.get(7)?)?), weighed()?),
@@ -277,9 +396,10 @@ impl View<'_> {
             };
             found.push(Outflow {
                 at: columns::instant(row.get(0)?),
-                lot: (*lot).clone(),
+                lot: lots.get(*self, row.get(2)?)?,
                 to,
                 wet: Milligrams::new(wet),
+                unusable: false,
                 words: row.get(4)?,
                 by: row.get(5)?,
             });

@@ -1,12 +1,13 @@
 //! What left lots for good: into bakes, thrown away, lost in treatments, found missing.
 
 use super::in_force::IN_FORCE;
+use super::lots::KnownLots;
 use super::{EntryKind, LotRecord, TreatmentRecord, View, columns};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::Ending;
 use crate::quantity::{Instant, Milligrams};
 use rusqlite::params;
-use std::collections::HashMap;
+use std::sync::Arc;
 
 /// How grain left a lot for good.
 #[derive(Debug, Clone)]
@@ -29,7 +30,7 @@ pub struct UsageRecord {
     /// When.
     pub at: Instant,
     /// From which lot.
-    pub lot: LotRecord,
+    pub lot: Arc<LotRecord>,
     /// How.
     pub taken: Taken,
     /// The bake in words, the formula of a bake of the book, the reason, or the note.
@@ -55,40 +56,67 @@ pub struct UsageFilter<'a> {
     pub source: Option<&'a str>,
 }
 
+/// Where a list of usage goes on: after what was taken at this moment by this entry.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct UsageMark(i64, i64);
+
+/// A piece of a list of usage.
+#[derive(Debug, Clone)]
+pub struct UsageBatch {
+    /// What was taken, in the order in which it happened.
+    pub records: Vec<UsageRecord>,
+    /// Where the list goes on; nothing where it has ended.
+    pub next: Option<UsageMark>,
+}
+
 impl View<'_> {
-    /// What was taken from lots for good, in the order in which it happened.
-    pub fn usage(&self, filter: &UsageFilter<'_>) -> anyhow::Result<Vec<UsageRecord>> {
+    /// What was taken from lots for good, from a mark on; no more than `most` entries are looked at.
+    pub fn usage(
+        &self,
+        filter: &UsageFilter<'_>,
+        after: Option<UsageMark>,
+        most: usize,
+    ) -> anyhow::Result<UsageBatch> {
         let _still = self.hold_still()?;
         let mut statement = self.connection.prepare_cached(&format!(
             "SELECT at, kind, words, wet_mg, recorded_by, lot_id, bake_id, ending, id FROM entry
-             WHERE kind IN {kinds} AND at >= ?1 AND at < ?2 AND (?3 IS NULL OR lot_id = ?3) AND {IN_FORCE}
-             ORDER BY at, id",
+             WHERE kind IN {kinds} AND at >= ?1 AND (at > ?1 OR id > ?4) AND at < ?2 AND (?3 IS NULL OR lot_id = ?3)
+               AND {IN_FORCE}
+             ORDER BY at, id LIMIT ?5",
             kinds = EntryKind::list(EntryKind::leaves_for_good)
         ))?;
         let sources = match filter.source {
             Some(name) => Some(self.sources_called(name)?),
             None => None,
         };
-        let mut rows = statement.query(params![
-            filter.from.map_or(i64::MIN, columns::seconds),
-            filter.before.map_or(i64::MAX, columns::seconds),
-            filter.lot.map(|lot| lot.id)
-        ])?;
-        let mut found = Vec::new();
-        let mut lots: HashMap<i64, LotRecord> = HashMap::new();
-        while let Some(row) = rows.next()? {
-            let id: i64 = row.get(5)?;
-            let lot = match lots.get(&id) {
-                Some(lot) => lot.clone(),
-                None => lots.entry(id).or_insert(self.lot_by_id(id)?).clone(),
-            };
-            if sources
+        let is_asked_for = |lot: &LotRecord| {
+            sources
                 .as_ref()
-                .is_some_and(|sources| !sources.iter().any(|source| source.name == lot.source))
-            {
+                .is_none_or(|sources| sources.iter().any(|source| source.name == lot.source))
+        };
+        let from = filter.from.map_or(i64::MIN, columns::seconds);
+        let UsageMark(from, after) = after.unwrap_or(UsageMark(from, i64::MIN));
+        let mut rows = statement.query(params![
+            from,
+            filter.before.map_or(i64::MAX, columns::seconds),
+            filter.lot.map(|lot| lot.id),
+            after,
+            i64::try_from(most).unwrap_or(i64::MAX)
+        ])?;
+        let mut batch = UsageBatch {
+            records: Vec::new(),
+            next: None,
+        };
+        let mut looked_at = 0;
+        let mut lots = KnownLots::default();
+        while let Some(row) = rows.next()? {
+            let (at, entry): (i64, i64) = (row.get(0)?, row.get(8)?);
+            looked_at += 1;
+            batch.next = (looked_at == most).then_some(UsageMark(at, entry));
+            let lot = lots.get(*self, row.get(5)?)?;
+            if !is_asked_for(&lot) {
                 continue;
             }
-            let entry: i64 = row.get(8)?;
             let weighed = || row.get(3).map(Milligrams::new);
             let (taken, wet) = match row.get(1)? {
                 EntryKind::Use => (Taken::Bake, weighed()?),
@@ -104,8 +132,8 @@ impl View<'_> {
             if wet == Milligrams::ZERO {
                 continue;
             }
-            found.push(UsageRecord {
-                at: columns::instant(row.get(0)?),
+            batch.records.push(UsageRecord {
+                at: columns::instant(at),
                 lot,
                 taken,
                 words: row.get::<_, Option<String>>(2)?.unwrap_or_default(),
@@ -114,6 +142,6 @@ impl View<'_> {
                 bake: row.get::<_, Option<u32>>(6)?.map(BakeCode::new),
             });
         }
-        Ok(found)
+        Ok(batch)
     }
 }

@@ -85,16 +85,18 @@ fn turns_direction(c: char) -> bool {
 /// or a file that somebody else wrote.
 pub fn visible(text: &str) -> String {
     let mut shown = String::with_capacity(text.len());
-    let mut rest = text.chars().peekable();
-    while let Some(c) = rest.next() {
-        let ends_line = c == '\n' || (c == '\r' && rest.peek() == Some(&'\n'));
+    let mut from = 0;
+    for (place, c) in text.char_indices() {
+        let ends_line = c == '\n' || (c == '\r' && text[place + 1..].starts_with('\n'));
         if ends_line || c == '\t' || !(c.is_control() || turns_direction(c)) {
-            shown.push(c);
-        } else {
-            // All of them lie below U+10000, so four digits hold each.
-            shown.push_str(&format!("\\u{:04x}", u32::from(c)));
+            continue;
         }
+        shown.push_str(&text[from..place]);
+        // All of them lie below U+10000, so four digits hold each.
+        shown.push_str(&format!("\\u{:04x}", u32::from(c)));
+        from = place + c.len_utf8();
     }
+    shown.push_str(&text[from..]);
     shown
 }
 

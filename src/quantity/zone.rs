@@ -172,11 +172,8 @@ impl Zone {
     /// RFC 3339 with the local offset.
     pub fn rfc3339(&self, at: Instant) -> String {
         let offset = self.rules.to_offset(timestamp(at)).seconds();
-        format!(
-            "{}{}",
-            self.local(at).format("%Y-%m-%dT%H:%M:%S"),
-            offset_text(offset)
-        )
+        // `Debug` of a time is `%Y-%m-%dT%H:%M:%S` without a format to be read each time.
+        format!("{:?}{}", self.local(at), offset_text(offset))
     }
 }
 

@@ -1,8 +1,9 @@
 //! Usage as CSV that a spreadsheet may open.
 
+use crate::desk::Usage;
 use crate::quantity::text::visible;
 use crate::quantity::{Zone, mass};
-use crate::report::usage::UsageLine;
+use std::io::Write;
 
 /// The columns, in order. Others rely on them.
 const COLUMNS: [&str; 14] = [
@@ -36,32 +37,46 @@ fn shown(text: &str) -> String {
     safe(&visible(text))
 }
 
-/// Usage as CSV text, header included.
-pub fn usage(lines: &[UsageLine], zone: &Zone) -> anyhow::Result<String> {
-    let mut writer = csv::Writer::from_writer(Vec::new());
-    writer.write_record(COLUMNS)?;
+/// Writes usage as CSV, header included, and gives the number of lines below it.
+pub fn usage(usage: &Usage<'_>, zone: &Zone, out: &mut dyn Write) -> anyhow::Result<usize> {
+    let mut writer = csv::Writer::from_writer(out);
+    writer.write_record(COLUMNS).map_err(failed)?;
     let grams = |value: uom::si::f64::Mass| format!("{:.1}", mass::grams(value));
-    for line in lines {
-        let record = &line.record;
-        writer.write_record([
-            zone.rfc3339(record.at),
-            record.lot.code.to_string(),
-            shown(&record.lot.source),
-            record.lot.code.brewed_on().to_string(),
-            line.kind().to_owned(),
-            shown(&line.bake().unwrap_or_default()),
-            shown(line.formula().unwrap_or("")),
-            record.wet.grams().to_string(),
-            line.moisture
-                .map_or(String::new(), |moisture| format!("{:.4}", moisture.get())),
-            grams(line.dry),
-            grams(line.carried_water),
-            grams(line.flour_equivalent),
-            shown(record.by.as_deref().unwrap_or("")),
-            shown(&line.note().unwrap_or_default()),
-        ])?;
+    let mut written = 0;
+    for lines in usage.lines() {
+        for line in lines? {
+            let record = &line.record;
+            written += 1;
+            let cells = [
+                zone.rfc3339(record.at),
+                record.lot.code.to_string(),
+                shown(&record.lot.source),
+                record.lot.code.brewed_on().to_string(),
+                line.kind().to_owned(),
+                shown(&line.bake().unwrap_or_default()),
+                shown(line.formula().unwrap_or("")),
+                record.wet.grams().to_string(),
+                line.moisture
+                    .map_or(String::new(), |moisture| format!("{:.4}", moisture.get())),
+                grams(line.dry),
+                grams(line.carried_water),
+                grams(line.flour_equivalent),
+                shown(record.by.as_deref().unwrap_or("")),
+                shown(&line.note().unwrap_or_default()),
+            ];
+            writer.write_record(cells).map_err(failed)?;
+        }
     }
-    Ok(String::from_utf8(writer.into_inner()?)?)
+    writer.flush()?;
+    Ok(written)
+}
+
+/// What went wrong with a record: that the file or terminal took no more is told as such.
+pub fn failed(error: csv::Error) -> anyhow::Error {
+    match error.into_kind() {
+        csv::ErrorKind::Io(error) => error.into(),
+        other => anyhow::anyhow!("{other:?}"),
+    }
 }
 
 #[cfg(test)]

@@ -3,9 +3,9 @@
 use super::numbers::Units;
 use super::svg_text::{escaped, shortened};
 use super::trace::{end, how};
+use crate::desk::Trace;
 use crate::ledger::{Gone, TracedLot};
 use crate::quantity::Milligrams;
-use crate::report::trace::TraceAnswer;
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
@@ -41,8 +41,8 @@ struct Band {
 }
 
 /// The picture as SVG text. It is whole in itself and reads on light and dark paper.
-pub fn svg(answer: &TraceAnswer, units: Units) -> String {
-    let (mut nodes, bands) = flow(answer, units);
+pub fn svg(trace: &Trace<'_>, units: Units) -> anyhow::Result<String> {
+    let (mut nodes, bands) = flow(trace, units)?;
     let (width, height) = place(&mut nodes);
     let largest = nodes.iter().map(|node| node.wet).max().unwrap_or(1).max(1);
     let mut out = String::new();
@@ -51,7 +51,7 @@ pub fn svg(answer: &TraceAnswer, units: Units) -> String {
         "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width:.0} {height:.0}\" width=\"{width:.0}\" height=\"{height:.0}\" role=\"img\" font-family=\"sans-serif\" font-size=\"13\">\n<title>{title}</title>\n<style>.lot{{fill:#c9b287}}.asked{{fill:#8a6d2f}}.asked+text{{fill:#fff}}.bake{{fill:#b5673a}}.bake+text{{fill:#fff}}.end{{fill:#9a9a9a}}.hand{{fill:#5d8a5a}}.hand+text{{fill:#fff}}.band{{fill:#8a6d2f;fill-opacity:.3}}</style>\n<rect width=\"100%\" height=\"100%\" fill=\"#fff\"/>\n<text x=\"{LEFT}\" y=\"30\" font-size=\"18\" fill=\"#222\">{title}</text>\n",
         title = escaped(&format!(
             "Flow of {}",
-            answer.asked.split(',').next().unwrap_or_default()
+            trace.asked.split(',').next().unwrap_or_default()
         )),
     );
     for band in &bands {
@@ -72,16 +72,17 @@ pub fn svg(answer: &TraceAnswer, units: Units) -> String {
         );
     }
     out.push_str("</svg>\n");
-    out
+    Ok(out)
 }
 
 /// Boxes and bands: lots by how many makings they are from a brewery, then where their grain went.
-fn flow(answer: &TraceAnswer, units: Units) -> (Vec<Node>, Vec<Band>) {
+fn flow(trace: &Trace<'_>, units: Units) -> anyhow::Result<(Vec<Node>, Vec<Band>)> {
     let mut nodes: Vec<Node> = Vec::new();
     let mut bands: Vec<Band> = Vec::new();
     let mut by_code: BTreeMap<String, usize> = BTreeMap::new();
-    let all: Vec<&TracedLot> = answer.back.iter().chain(&answer.lots).collect();
-    let first_asked = answer.back.len();
+    let mut all: Vec<TracedLot> = trace.back().all()?;
+    let first_asked = all.len();
+    all.extend(trace.lots().all()?);
     for (index, lot) in all.iter().enumerate() {
         let sources = lot
             .made_of
@@ -95,8 +96,7 @@ fn flow(answer: &TraceAnswer, units: Units) -> (Vec<Node>, Vec<Band>) {
             .map(|(from, _)| nodes[*from].column + 1)
             .max()
             .unwrap_or(0);
-        let is_asked = index >= first_asked
-            && answer.lots.first().map(|asked| asked.lot.code) == Some(lot.lot.code);
+        let is_asked = index == first_asked;
         by_code.insert(lot.lot.code.to_string(), nodes.len());
         for (from, wet) in known {
             bands.push(Band {
@@ -117,18 +117,17 @@ fn flow(answer: &TraceAnswer, units: Units) -> (Vec<Node>, Vec<Band>) {
         ));
     }
     let mut ends: BTreeMap<(usize, String, &'static str), i64> = BTreeMap::new();
-    for out in answer
-        .outflows
-        .iter()
-        .filter(|out| out.wet > Milligrams::ZERO)
-    {
+    for out in trace.outflows().all()? {
+        if out.wet <= Milligrams::ZERO {
+            continue;
+        }
         let Some(from) = by_code.get(&out.lot.code.to_string()) else {
             continue;
         };
         let (name, kind) = match out.to {
-            Gone::Bake(code) => (code.to_string(), "bake"),
+            Gone::Bake { code, .. } => (code.to_string(), "bake"),
             Gone::Said => (out.words.clone().unwrap_or_default(), "bake"),
-            _ => (end(out).unwrap_or("end").to_owned(), "end"),
+            _ => (end(&out).unwrap_or("end").to_owned(), "end"),
         };
         *ends.entry((*from, name, kind)).or_default() += out.wet.get();
     }
@@ -157,7 +156,7 @@ fn flow(answer: &TraceAnswer, units: Units) -> (Vec<Node>, Vec<Band>) {
         nodes[to].line = units.weighed(Milligrams::new(nodes[to].wet));
         bands.push(Band { from, to, wet });
     }
-    (nodes, bands)
+    Ok((nodes, bands))
 }
 
 fn node(column: usize, wet: i64, title: String, line: String, kind: &'static str) -> Node {

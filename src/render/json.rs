@@ -15,6 +15,7 @@ use crate::report::moisture::MoistureAnswer;
 use crate::report::shelf::ShelfAnswer;
 use crate::report::{Caution, LotAnswer};
 use serde::Serialize;
+use std::io::Write;
 use uom::si::f64::Mass;
 
 pub mod advise;
@@ -28,6 +29,7 @@ pub mod formula;
 pub mod listing;
 pub mod plan;
 pub mod readings;
+pub mod rows;
 pub mod sheet;
 pub mod tables;
 pub mod trace;
@@ -42,7 +44,18 @@ pub fn text(answer: &impl Serialize) -> anyhow::Result<String> {
 
 /// An answer of the desk with its cautions beside it, in the key `cautions`.
 pub fn with_cautions(answer: &impl Serialize, cautions: &[Caution]) -> anyhow::Result<String> {
-    text(&Cautioned {
+    let mut text = Vec::new();
+    write(&mut text, answer, cautions)?;
+    Ok(String::from_utf8(text)?)
+}
+
+/// The same written as it comes, for an answer that is long.
+pub fn write(
+    out: &mut dyn Write,
+    answer: &impl Serialize,
+    cautions: &[Caution],
+) -> anyhow::Result<()> {
+    let answer = Cautioned {
         answer,
         cautions: cautions
             .iter()
@@ -51,7 +64,10 @@ pub fn with_cautions(answer: &impl Serialize, cautions: &[Caution]) -> anyhow::R
                 text: caution.text(),
             })
             .collect(),
-    })
+    };
+    serde_json::to_writer_pretty(&mut *out, &answer).map_err(std::io::Error::from)?;
+    out.write_all(b"\n")?;
+    Ok(())
 }
 
 #[derive(Serialize)]

@@ -1,45 +1,92 @@
 //! Entries in the order in which they were written, one to two lines each.
 
 use super::numbers::{self, Units};
+use super::words::Columns;
 use super::{times, words};
-use crate::desk::{Corrected, Struck};
+use crate::desk::{Corrected, Log, Struck};
 use crate::dough::timetable::Point;
 use crate::ledger::{
     BakeSetting, CountRecord, Detail, EntryKind, EntryRecord, Measured, TreatmentRecord,
 };
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Scale, Temperature, Zone};
+use std::io::Write;
 
-/// The whole log.
-pub fn text(entries: &[EntryRecord], units: Units, now: Instant, zone: &Zone) -> String {
-    let mut out = String::new();
-    if entries.is_empty() {
-        return "No entries.\n".to_owned();
-    }
-    let mut rows = vec![["ENTRY", "WHEN", "KIND", "LOT"].map(str::to_owned).to_vec()];
-    rows.extend(entries.iter().map(|entry| {
-        vec![
-            entry.entry.to_string(),
-            times::moment(entry.at, now, zone),
-            entry.kind.as_str().to_owned(),
-            entry
-                .lot
-                .as_ref()
-                .map(ToString::to_string)
-                .or(entry.bake.map(|bake| bake.to_string()))
-                .unwrap_or_default(),
-        ]
-    }));
-    let lines = words::table(&rows, &[true, false, false, false]);
-    out.push_str(&lines[0]);
-    out.push('\n');
-    for (line, entry) in lines[1..].iter().zip(entries) {
-        out.push_str(line);
-        out.push('\n');
-        let what = what(entry, units, now, zone);
-        if !what.is_empty() {
-            words::wrapped(&mut out, "         ", "         ", &what);
+/// Whether each column is set flush right.
+const RIGHT: [bool; 4] = [true, false, false, false];
+const HEAD: [&str; 4] = ["ENTRY", "WHEN", "KIND", "LOT"];
+
+/// Writes the whole log. It is read twice: first for how wide the columns are.
+pub fn text(
+    log: &Log<'_>,
+    units: Units,
+    now: Instant,
+    zone: &Zone,
+    out: &mut dyn Write,
+) -> anyhow::Result<()> {
+    let mut columns = Columns::new(&RIGHT);
+    columns.measure(&HEAD);
+    let mut is_empty = true;
+    for entries in log.entries() {
+        for entry in entries? {
+            columns.measure(&cells(&entry, now, zone));
+            is_empty = false;
         }
+    }
+    if is_empty {
+        out.write_all(b"No entries.\n")?;
+        return Ok(());
+    }
+    writeln!(out, "{}", columns.line(&HEAD))?;
+    for entries in log.entries() {
+        for entry in entries? {
+            out.write_all(lines(&entry, &columns, units, now, zone).as_bytes())?;
+        }
+    }
+    Ok(())
+}
+
+/// Some entries in the same way.
+pub fn some(entries: &[EntryRecord], units: Units, now: Instant, zone: &Zone) -> String {
+    let mut columns = Columns::new(&RIGHT);
+    columns.measure(&HEAD);
+    for entry in entries {
+        columns.measure(&cells(entry, now, zone));
+    }
+    let mut out = columns.line(&HEAD);
+    out.push('\n');
+    for entry in entries {
+        out.push_str(&lines(entry, &columns, units, now, zone));
+    }
+    out
+}
+
+fn cells(entry: &EntryRecord, now: Instant, zone: &Zone) -> [String; 4] {
+    [
+        entry.entry.to_string(),
+        times::moment(entry.at, now, zone),
+        entry.kind.as_str().to_owned(),
+        entry
+            .lot
+            .as_ref()
+            .map(ToString::to_string)
+            .or(entry.bake.map(|bake| bake.to_string()))
+            .unwrap_or_default(),
+    ]
+}
+
+fn lines(
+    entry: &EntryRecord,
+    columns: &Columns<'_>,
+    units: Units,
+    now: Instant,
+    zone: &Zone,
+) -> String {
+    let mut out = columns.line(&cells(entry, now, zone));
+    out.push('\n');
+    let what = what(entry, units, now, zone);
+    if !what.is_empty() {
+        words::wrapped(&mut out, "         ", "         ", &what);
     }
     out
 }

@@ -103,6 +103,19 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
                 .collect();
             format!("joined {}", parts.join(" and "))
         }
+        Notice::KeepOldVersion { bakes, version } => {
+            let kept: Vec<String> = bakes
+                .iter()
+                .map(|(bake, version)| format!("{bake} keeps version {version}"))
+                .collect();
+            let first = bakes
+                .first()
+                .map_or(String::new(), |(bake, _)| bake.to_string());
+            format!(
+                "{}: `draff bake change {first} --version {version}` moves it to the new one",
+                kept.join(", ")
+            )
+        }
         Notice::LeftOf(lot, None) => format!("nothing is left of {lot}"),
         Notice::LeftOf(lot, Some(left)) => format!("{} are left of {lot}", units.weighed(*left)),
         Notice::BackInStock(ending) => format!(

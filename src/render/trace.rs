@@ -2,11 +2,13 @@
 
 use super::numbers::{self, Units};
 use super::{log, times, words};
+use crate::desk::{Batches, Trace};
 use crate::grain::LotCode;
 use crate::ledger::{Gone, How, Outflow, TracedLot};
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Zone};
-use crate::report::trace::{Balance, ENOUGH, TraceAnswer, TracedBake};
+use crate::report::trace::{Balance, ENOUGH, TracedBake};
+use std::io::Write;
 
 /// How a text is to read.
 #[derive(Clone, Copy)]
@@ -22,39 +24,61 @@ impl Reader<'_> {
     }
 }
 
-/// The whole trace.
-pub fn text(answer: &TraceAnswer, units: Units, now: Instant, zone: &Zone) -> String {
+/// Writes the whole trace. Where some lots only may hold what was asked for, lots and draws are read twice.
+pub fn text(
+    trace: &Trace<'_>,
+    units: Units,
+    now: Instant,
+    zone: &Zone,
+    out: &mut dyn Write,
+) -> anyhow::Result<()> {
     let reader = Reader { units, now, zone };
-    let mut out = String::new();
-    words::labelled(&mut out, "Trace", &answer.asked);
-    if answer.lots.is_empty() {
-        words::labelled(&mut out, "Lots", "none");
-        return out;
+    let mut head = String::new();
+    words::labelled(&mut head, "Trace", &trace.asked);
+    if !trace.has_lots() {
+        words::labelled(&mut head, "Lots", "none");
     }
-    lots(&mut out, "Before it", &answer.back, reader);
-    let (may, holds): (Vec<&TracedLot>, Vec<&TracedLot>) =
-        answer.lots.iter().partition(|lot| may_hold(answer, lot));
-    lots(&mut out, "Lots", holds, reader);
-    lots(
-        &mut out,
+    out.write_all(head.as_bytes())?;
+    if !trace.has_lots() {
+        return Ok(());
+    }
+    let mut balance = Balance::default();
+    section(out, "Before it", trace.back(), |lot| {
+        Some(lot_words(lot, reader))
+    })?;
+    section(out, "Lots", trace.lots(), |lot| {
+        trace.add_lot(&mut balance, lot);
+        (!trace.may_hold(&lot.lot)).then(|| lot_words(lot, reader))
+    })?;
+    section(
+        out,
         "Lots that may hold it: their grist does not say",
-        may,
-        reader,
-    );
-    let (may, holds): (Vec<&TracedBake>, Vec<&TracedBake>) =
-        answer.bakes.iter().partition(|bake| bake.may_hold);
-    bakes(&mut out, "Bakes that hold it", &holds, reader);
-    bakes(&mut out, "Bakes that may hold it", &may, reader);
-    ends(&mut out, answer, reader);
-    on_hand(&mut out, answer, reader);
-    if let Some(balance) = &answer.balance {
-        sum(&mut out, balance, &answer.near_sources, reader);
+        trace.lots_that_may_hold(),
+        |lot| Some(lot_words(lot, reader)),
+    )?;
+    section(out, "Bakes that hold it", trace.bakes(), |bake| {
+        (!bake.may_hold).then(|| bake_words(bake, reader))
+    })?;
+    if trace.has_lots_that_may_hold() {
+        section(out, "Bakes that may hold it", trace.bakes(), |bake| {
+            bake.may_hold.then(|| bake_words(bake, reader))
+        })?;
     }
-    if !answer.path.is_empty() {
-        heading(&mut out, "What happened to it");
-        out.push_str(&log::text(&answer.path, units, now, zone));
+    section(out, "Other ends", trace.outflows(), |out| {
+        balance.add_outflow(out);
+        end_words(out, reader)
+    })?;
+    let mut rest = String::new();
+    on_hand(&mut rest, trace, reader)?;
+    if trace.has_balance {
+        sum(&mut rest, &balance, &trace.near_sources, reader);
     }
-    out
+    if !trace.path.is_empty() {
+        heading(&mut rest, "What happened to it");
+        rest.push_str(&log::some(&trace.path, units, now, zone));
+    }
+    out.write_all(rest.as_bytes())?;
+    Ok(())
 }
 
 fn heading(out: &mut String, text: &str) {
@@ -63,46 +87,52 @@ fn heading(out: &mut String, text: &str) {
     out.push('\n');
 }
 
-fn may_hold(answer: &TraceAnswer, lot: &TracedLot) -> bool {
-    answer.may_hold.contains(&lot.lot.code)
+/// Writes a title and what is said of each row below it; nothing at all where nothing is said of any.
+fn section<T>(
+    out: &mut dyn Write,
+    title: &str,
+    batches: Batches<'_, T>,
+    mut say: impl FnMut(&T) -> Option<String>,
+) -> anyhow::Result<()> {
+    let mut is_open = false;
+    for batch in batches {
+        for said in batch?.iter().filter_map(&mut say) {
+            if !is_open {
+                write!(out, "\n{title}\n")?;
+                is_open = true;
+            }
+            out.write_all(said.as_bytes())?;
+        }
+    }
+    Ok(())
 }
 
-fn lots<'a>(
-    out: &mut String,
-    title: &str,
-    lots: impl IntoIterator<Item = &'a TracedLot>,
-    reader: Reader<'_>,
-) {
-    let mut lots = lots.into_iter().peekable();
-    if lots.peek().is_none() {
-        return;
-    }
-    heading(out, title);
-    for lot in lots {
-        let by = lot
-            .by
-            .as_ref()
-            .map_or(String::new(), |by| format!(", by {by}"));
-        let grist = match (&lot.how, &lot.lot.grist) {
-            (How::Pickup, Some(grist)) => format!("; {grist}"),
-            (How::Pickup, None) => "; grist not known".to_owned(),
-            _ => String::new(),
-        };
-        words::wrapped(
-            out,
-            &format!("{}  ", lot.lot.code),
-            "    ",
-            &format!(
-                "{}{}, {}, {} {}{by}{grist}",
-                reader.units.weighed(lot.wet),
-                form(lot),
-                how(lot),
-                reader.time(lot.came),
-                origin(lot),
-            )
-            .replace(" ,", ","),
-        );
-    }
+fn lot_words(lot: &TracedLot, reader: Reader<'_>) -> String {
+    let by = lot
+        .by
+        .as_ref()
+        .map_or(String::new(), |by| format!(", by {by}"));
+    let grist = match (&lot.how, &lot.lot.grist) {
+        (How::Pickup, Some(grist)) => format!("; {grist}"),
+        (How::Pickup, None) => "; grist not known".to_owned(),
+        _ => String::new(),
+    };
+    let mut out = String::new();
+    words::wrapped(
+        &mut out,
+        &format!("{}  ", lot.lot.code),
+        "    ",
+        &format!(
+            "{}{}, {}, {} {}{by}{grist}",
+            reader.units.weighed(lot.wet),
+            form(lot),
+            how(lot),
+            reader.time(lot.came),
+            origin(lot),
+        )
+        .replace(" ,", ","),
+    );
+    out
 }
 
 /// The form, unless what was done says it.
@@ -141,55 +171,47 @@ pub fn how(lot: &TracedLot) -> String {
     }
 }
 
-fn bakes(out: &mut String, title: &str, bakes: &[&TracedBake], reader: Reader<'_>) {
-    if bakes.is_empty() {
-        return;
-    }
-    heading(out, title);
-    for bake in bakes {
-        let formula = bake
-            .formula
-            .as_ref()
-            .map_or(String::new(), |formula| format!(", {formula}"));
-        let pieces = bake.pieces.map_or(String::new(), |pieces| {
-            format!(", {}", count(pieces as usize, "piece"))
-        });
+fn bake_words(bake: &TracedBake, reader: Reader<'_>) -> String {
+    let formula = bake
+        .formula
+        .as_ref()
+        .map_or(String::new(), |formula| format!(", {formula}"));
+    let pieces = bake.pieces.map_or(String::new(), |pieces| {
+        format!(", {}", count(pieces as usize, "piece"))
+    });
+    let mut out = String::new();
+    words::wrapped(
+        &mut out,
+        "",
+        "    ",
+        &format!(
+            "{}  {}{formula}{pieces}: {} of {}",
+            reader.time(bake.at),
+            bake.name,
+            reader.units.weighed(bake.wet),
+            bake.lots
+                .iter()
+                .map(LotCode::to_string)
+                .collect::<Vec<_>>()
+                .join(", ")
+        ),
+    );
+    if !bake.unusable.is_empty() {
+        let lots: Vec<String> = bake.unusable.iter().map(LotCode::to_string).collect();
         words::wrapped(
-            out,
-            "",
-            "    ",
-            &format!(
-                "{}  {}{formula}{pieces}: {} of {}",
-                reader.time(bake.at),
-                bake.name,
-                reader.units.weighed(bake.wet),
-                bake.lots
-                    .iter()
-                    .map(LotCode::to_string)
-                    .collect::<Vec<_>>()
-                    .join(", ")
-            ),
+            &mut out,
+            "    NOT TO BE USED then, as known now: ",
+            "      ",
+            &lots.join(", "),
         );
-        if !bake.unusable.is_empty() {
-            words::wrapped(
-                out,
-                "    NOT TO BE USED then, as known now: ",
-                "      ",
-                &bake
-                    .unusable
-                    .iter()
-                    .map(LotCode::to_string)
-                    .collect::<Vec<_>>()
-                    .join(", "),
-            );
-        }
     }
+    out
 }
 
 /// The word for where grain went that no bread is made of.
 pub fn end(out: &Outflow) -> Option<&'static str> {
     match out.to {
-        Gone::Bake(_) | Gone::Said => None,
+        Gone::Bake { .. } | Gone::Said => None,
         Gone::Given => Some("give"),
         Gone::Discard(ending) => Some(ending.map_or("discard", |ending| ending.as_str())),
         Gone::Treatment => Some("treatment-loss"),
@@ -197,73 +219,63 @@ pub fn end(out: &Outflow) -> Option<&'static str> {
     }
 }
 
-fn ends(
-    out: &mut String,
-    TraceAnswer {
-        outflows, unusable, ..
-    }: &TraceAnswer,
-    reader: Reader<'_>,
-) {
-    let mut first = true;
-    for outflow in outflows {
-        let Some(end) = end(outflow).filter(|_| outflow.wet != Milligrams::ZERO) else {
+fn end_words(outflow: &Outflow, reader: Reader<'_>) -> Option<String> {
+    let end = end(outflow).filter(|_| outflow.wet != Milligrams::ZERO)?;
+    let said = outflow
+        .words
+        .as_ref()
+        .map_or(String::new(), |words| format!(": {words}"));
+    let by = outflow
+        .by
+        .as_ref()
+        .map_or(String::new(), |by| format!(", by {by}"));
+    let mut out = String::new();
+    words::wrapped(
+        &mut out,
+        "",
+        "    ",
+        &format!(
+            "{}  {} of {}, {end}{said}{by}{}",
+            reader.time(outflow.at),
+            reader.units.weighed(outflow.wet),
+            outflow.lot.code,
+            if outflow.unusable {
+                "; NOT TO BE GIVEN then, as known now"
+            } else {
+                ""
+            }
+        ),
+    );
+    Some(out)
+}
+
+fn on_hand(out: &mut String, trace: &Trace<'_>, reader: Reader<'_>) -> anyhow::Result<()> {
+    heading(out, "On hand");
+    let lots = trace.on_hand()?;
+    if lots.is_empty() {
+        out.push_str("nothing\n");
+    }
+    for lot in lots {
+        let Some((wet, place)) = &lot.held else {
             continue;
         };
-        if first {
-            heading(out, "Other ends");
-            first = false;
-        }
-        let said = outflow
-            .words
-            .as_ref()
-            .map_or(String::new(), |words| format!(": {words}"));
-        let by = outflow
-            .by
-            .as_ref()
-            .map_or(String::new(), |by| format!(", by {by}"));
+        let may = if trace.may_hold(&lot.lot) {
+            ", may hold it"
+        } else {
+            ""
+        };
         words::wrapped(
             out,
             "",
             "    ",
             &format!(
-                "{}  {} of {}, {end}{said}{by}{}",
-                reader.time(outflow.at),
-                reader.units.weighed(outflow.wet),
-                outflow.lot.code,
-                unusable
-                    .get(&(outflow.lot.code, outflow.at))
-                    .map_or("", |_| "; NOT TO BE GIVEN then, as known now")
+                "{}  {} in {place}{may}",
+                lot.lot.code,
+                reader.units.weighed(*wet)
             ),
         );
     }
-}
-
-fn on_hand(out: &mut String, answer: &TraceAnswer, reader: Reader<'_>) {
-    heading(out, "On hand");
-    let mut nothing = true;
-    for lot in &answer.lots {
-        if let Some((wet, place)) = &lot.held {
-            let may = if may_hold(answer, lot) {
-                ", may hold it"
-            } else {
-                ""
-            };
-            nothing = false;
-            words::wrapped(
-                out,
-                "",
-                "    ",
-                &format!(
-                    "{}  {} in {place}{may}",
-                    lot.lot.code,
-                    reader.units.weighed(*wet)
-                ),
-            );
-        }
-    }
-    if nothing {
-        out.push_str("nothing\n");
-    }
+    Ok(())
 }
 
 fn sum(out: &mut String, balance: &Balance, near: &[String], reader: Reader<'_>) {

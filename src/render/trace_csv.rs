@@ -1,13 +1,12 @@
 //! A trace as CSV that a spreadsheet may open: one row for each lot, draw, end and stock.
 
-use super::csv::safe;
+use super::csv::{failed, safe};
 use super::json::trace::how;
 use super::trace::end;
-use crate::grain::LotCode;
+use crate::desk::Trace;
 use crate::ledger::{Gone, TracedLot};
 use crate::quantity::{Milligrams, Zone};
-use crate::report::trace::{TraceAnswer, TracedBake};
-use std::collections::HashMap;
+use std::io::Write;
 
 /// The columns, in order. Others rely on them.
 const COLUMNS: [&str; 16] = [
@@ -29,82 +28,70 @@ const COLUMNS: [&str; 16] = [
     "unusable",
 ];
 
-/// The trace as CSV text, header included.
+/// Writes the trace as CSV, header included.
 ///
 /// `record` is how a lot came to be (pickup, part, join or the step of a treatment), bake, or another end;
 /// on-hand is what is left.
-pub fn text(answer: &TraceAnswer, zone: &Zone) -> anyhow::Result<String> {
-    let mut writer = csv::Writer::from_writer(Vec::new());
-    writer.write_record(COLUMNS)?;
-    let may_hold = |lot: &TracedLot| answer.may_hold.contains(&lot.lot.code);
-    for lot in answer.back.iter().chain(&answer.lots) {
-        writer.write_record(row(
-            (how(lot), zone.rfc3339(lot.came)),
-            lot,
-            [const { String::new() }; 3],
-            lot.wet,
-            "",
-            lot.by.as_deref().unwrap_or(""),
-            (may_hold(lot), false),
-        ))?;
+pub fn text(trace: &Trace<'_>, zone: &Zone, out: &mut dyn Write) -> anyhow::Result<()> {
+    const NO_BAKE: [String; 3] = [const { String::new() }; 3];
+    let mut writer = csv::Writer::from_writer(out);
+    writer.write_record(COLUMNS).map_err(failed)?;
+    let may_hold = |lot: &TracedLot| trace.may_hold(&lot.lot);
+    for lots in trace.back().chain(trace.lots()) {
+        for lot in lots? {
+            let cells = row(
+                (how(&lot), zone.rfc3339(lot.came)),
+                &lot,
+                NO_BAKE,
+                lot.wet,
+                "",
+                lot.by.as_deref().unwrap_or(""),
+                (may_hold(&lot), false),
+            );
+            writer.write_record(cells).map_err(failed)?;
+        }
     }
-    let lots: HashMap<LotCode, &TracedLot> =
-        answer.lots.iter().map(|lot| (lot.lot.code, lot)).collect();
-    let bakes: HashMap<&str, &TracedBake> = answer
-        .bakes
-        .iter()
-        .map(|bake| (bake.name.as_str(), bake))
-        .collect();
-    for out in &answer.outflows {
-        let Some(lot) = lots.get(&out.lot.code) else {
-            continue;
-        };
-        let said = out.words.as_deref().unwrap_or("");
-        let name = match out.to {
-            Gone::Bake(code) => Some(code.to_string()),
-            Gone::Said => Some(said.to_owned()),
-            _ => None,
-        };
-        let known = name.as_ref().and_then(|name| bakes.get(name.as_str()));
-        let bake = [
-            name.clone().unwrap_or_default(),
-            known
-                .and_then(|bake| bake.formula.clone())
-                .unwrap_or_default(),
-            known
-                .and_then(|bake| bake.pieces)
-                .map_or(String::new(), |pieces| pieces.to_string()),
-        ];
-        let note = if name.is_some() { "" } else { said };
-        if out.wet != Milligrams::ZERO {
-            writer.write_record(row(
-                (end(out).unwrap_or("bake"), zone.rfc3339(out.at)),
-                lot,
+    for outflows in trace.outflows_with_lots() {
+        for (out, lot) in outflows? {
+            if out.wet == Milligrams::ZERO {
+                continue;
+            }
+            let said = out.words.clone().unwrap_or_default();
+            let (bake, note) = match out.to {
+                Gone::Bake { code, pieces } => {
+                    ([code.to_string(), said, pieces.to_string()], String::new())
+                }
+                Gone::Said => ([said, String::new(), String::new()], String::new()),
+                _ => (NO_BAKE, said),
+            };
+            let cells = row(
+                (end(&out).unwrap_or("bake"), zone.rfc3339(out.at)),
+                &lot,
                 bake,
                 out.wet,
                 "",
-                note,
-                (
-                    may_hold(lot),
-                    answer.unusable.contains_key(&(out.lot.code, out.at)),
-                ),
-            ))?;
+                &note,
+                (may_hold(&lot), out.unusable),
+            );
+            writer.write_record(cells).map_err(failed)?;
         }
     }
-    for lot in &answer.lots {
+    for lot in trace.on_hand()? {
         if let Some((wet, place)) = &lot.held {
-            writer.write_record(row(
+            let cells = row(
                 ("on-hand", String::new()),
-                lot,
-                [const { String::new() }; 3],
+                &lot,
+                NO_BAKE,
                 *wet,
                 place,
                 "",
-                (may_hold(lot), false),
-            ))?;
+                (may_hold(&lot), false),
+            );
+            writer.write_record(cells).map_err(failed)?;
         }
     }
-    Ok(String::from_utf8(writer.into_inner()?)?)
+    writer.flush()?;
+    Ok(())
 }
 
 fn row(

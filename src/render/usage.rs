@@ -1,42 +1,67 @@
 //! What was taken from lots, as a table with sums.
 
 use super::numbers::Units;
-use super::{times, words};
+use super::times;
+use super::words::Columns;
+use crate::desk::Usage;
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::usage::UsageLine;
+use std::io::Write;
 
-/// What was taken, line by line, and the sums.
-pub fn text(lines: &[UsageLine], units: Units, now: Instant, zone: &Zone) -> String {
-    if lines.is_empty() {
-        return "Nothing was taken in that time.\n".to_owned();
+/// Whether each column is set flush right.
+const RIGHT: [bool; 6] = [false, false, false, true, true, false];
+
+/// Writes what was taken, line by line, and the sums. The lines are read twice: first for how wide the columns are.
+pub fn text(
+    usage: &Usage<'_>,
+    units: Units,
+    now: Instant,
+    zone: &Zone,
+    out: &mut dyn Write,
+) -> anyhow::Result<()> {
+    let mut columns = Columns::new(&RIGHT);
+    let head = ["WHEN", "LOT", "KIND", "WET", "DRY", "FOR"];
+    columns.measure(&head);
+    let mut is_empty = true;
+    for lines in usage.lines() {
+        for line in lines? {
+            columns.measure(&cells(&line, units, now, zone));
+            is_empty = false;
+        }
     }
-    let mut rows = vec![
-        ["WHEN", "LOT", "KIND", "WET", "DRY", "FOR"]
-            .map(str::to_owned)
-            .to_vec(),
-    ];
+    if is_empty {
+        out.write_all(b"Nothing was taken in that time.\n")?;
+        return Ok(());
+    }
+    writeln!(out, "{}", columns.line(&head))?;
     let mut wet = Milligrams::ZERO;
     let mut dry = uom::si::f64::Mass::default();
-    for line in lines {
-        wet = wet.checked_add(line.record.wet).unwrap_or(wet);
-        dry += line.dry;
-        rows.push(vec![
-            times::moment(line.record.at, now, zone),
-            line.record.lot.code.to_string(),
-            line.kind().to_owned(),
-            units.weighed(line.record.wet),
-            units.to_weigh(line.dry),
-            match line.record.bake {
-                Some(bake) => format!("{bake}, {}", line.record.words),
-                None => line.bake().or(line.note()).unwrap_or_default(),
-            },
-        ]);
+    for lines in usage.lines() {
+        for line in lines? {
+            wet = wet.checked_add(line.record.wet).unwrap_or(wet);
+            dry += line.dry;
+            writeln!(out, "{}", columns.line(&cells(&line, units, now, zone)))?;
+        }
     }
-    let mut out = words::table(&rows, &[false, false, false, true, true, false]).join("\n");
-    out.push_str(&format!(
-        "\n\nIn all {} wet, {} dry grain\n",
+    writeln!(
+        out,
+        "\nIn all {} wet, {} dry grain",
         units.weighed(wet),
         units.to_weigh(dry)
-    ));
-    out
+    )?;
+    Ok(())
+}
+
+fn cells(line: &UsageLine, units: Units, now: Instant, zone: &Zone) -> [String; 6] {
+    [
+        times::moment(line.record.at, now, zone),
+        line.record.lot.code.to_string(),
+        line.kind().to_owned(),
+        units.weighed(line.record.wet),
+        units.to_weigh(line.dry),
+        match line.record.bake {
+            Some(bake) => format!("{bake}, {}", line.record.words),
+            None => line.bake().or(line.note()).unwrap_or_default(),
+        },
+    ]
 }

@@ -68,33 +68,50 @@ pub fn cautions(out: &mut String, cautions: &[Caution]) {
 
 /// Columns of text, two spaces apart. Columns marked `true` are set flush right.
 pub fn table(rows: &[Vec<String>], right: &[bool]) -> Vec<String> {
-    let width = |column: usize| {
-        rows.iter()
-            .map(|row| columns_wide(&row[column]))
-            .max()
-            .unwrap_or(0)
-    };
-    let widths: Vec<usize> = (0..right.len()).map(width).collect();
-    rows.iter()
-        .map(|row| {
-            let mut line = String::new();
-            for (column, cell) in row.iter().enumerate() {
-                let gap = " ".repeat(widths[column].saturating_sub(columns_wide(cell)));
-                let (before, after) = if right[column] {
-                    (gap, String::new())
-                } else {
-                    (String::new(), gap)
-                };
-                if column > 0 {
-                    line.push_str("  ");
-                }
-                line.push_str(&before);
-                line.push_str(cell);
-                line.push_str(&after);
+    let mut columns = Columns::new(right);
+    rows.iter().for_each(|row| columns.measure(row));
+    rows.iter().map(|row| columns.line(row)).collect()
+}
+
+/// The columns of a table: first every row is measured, then each is set.
+pub struct Columns<'r> {
+    widths: Vec<usize>,
+    right: &'r [bool],
+}
+
+impl<'r> Columns<'r> {
+    /// Columns, those marked `true` set flush right.
+    pub fn new(right: &'r [bool]) -> Self {
+        Self {
+            widths: vec![0; right.len()],
+            right,
+        }
+    }
+
+    /// Makes them wide enough for a row; columns that it leaves out at its end stay as they are.
+    pub fn measure(&mut self, row: &[impl AsRef<str>]) {
+        for (width, cell) in self.widths.iter_mut().zip(row) {
+            *width = columns_wide(cell.as_ref()).max(*width);
+        }
+    }
+
+    /// A row as a line, without its end.
+    pub fn line(&self, row: &[impl AsRef<str>]) -> String {
+        let mut line = String::new();
+        for (column, cell) in row.iter().enumerate() {
+            let (cell, right) = (cell.as_ref(), self.right[column]);
+            let gap = self.widths[column].saturating_sub(columns_wide(cell));
+            if column > 0 {
+                line.push_str("  ");
             }
-            line.trim_end().to_owned()
-        })
-        .collect()
+            let (before, after) = if right { (gap, 0) } else { (0, gap) };
+            line.extend(std::iter::repeat_n(' ', before));
+            line.push_str(cell);
+            line.extend(std::iter::repeat_n(' ', after));
+        }
+        line.truncate(line.trim_end().len());
+        line
+    }
 }
 
 fn columns_wide(text: &str) -> usize {

@@ -1,62 +1,13 @@
 //! The answer to `trace`: where grain came from, what was made of it, where it went, and that it adds up.
 
-use crate::dough::bake_code::BakeCode;
-use crate::grain::LotCode;
-use crate::keeping::Verdict;
-use crate::ledger::{BakeEnd, BakeRecord, EntryRecord, Gone, Outflow, TracedLot};
+use crate::grain::{Ending, LotCode};
+use crate::ledger::{Gone, LotRecord, Outflow, TracedLot};
 use crate::quantity::{Instant, Milligrams};
-use std::collections::{HashMap, HashSet};
+use std::collections::HashMap;
 
 /// Below this part of what came in, not all of it is accounted for well enough: judgement, no figure has been
 /// published.
 pub const ENOUGH: f64 = 0.98;
-
-/// What was traced.
-#[derive(Debug, Clone)]
-pub struct TraceAnswer {
-    /// In words.
-    pub asked: String,
-    /// Lots that the grain was in before, oldest first.
-    pub back: Vec<TracedLot>,
-    /// The lots that were asked for and, if asked forward, what was made of them.
-    pub lots: Vec<TracedLot>,
-    /// What happened to the grain of one lot, from the brewery to where it is now.
-    pub path: Vec<EntryRecord>,
-    /// Bakes that hold the grain.
-    pub bakes: Vec<TracedBake>,
-    /// What left the lots for good.
-    pub outflows: Vec<Outflow>,
-    /// The sum of it; nothing where it was asked for a bake, which is a part of its lots.
-    pub balance: Option<Balance>,
-    /// Names of sources that may be meant by the one asked for too, whose lots are among these.
-    pub near_sources: Vec<String>,
-    /// Lots that were used or given away at a moment at which they were past or unknown, by what is known now.
-    pub unusable: HashMap<(LotCode, Instant), Verdict>,
-    /// Lots that came in and whose grist is not known, where a grist was asked for.
-    pub grist_unknown: Vec<String>,
-    /// Those of the lots that only may hold what was asked for: their grist does not say, and no grain that is
-    /// known to hold it went into them.
-    pub may_hold: HashSet<LotCode>,
-}
-
-impl TraceAnswer {
-    /// Tells the lots that only may hold what was asked for from those that come of lots `known` to hold it.
-    /// Lots stand in the order in which they came to be.
-    pub fn tell_apart(&mut self, known: &[LotCode]) {
-        let mut holds: HashSet<LotCode> = known.iter().copied().collect();
-        for lot in &self.lots {
-            if lot.made_of.iter().any(|(of, _)| holds.contains(&of.code)) {
-                holds.insert(lot.lot.code);
-            } else if !holds.contains(&lot.lot.code) {
-                self.may_hold.insert(lot.lot.code);
-            }
-        }
-        let only_may = |lot: &LotCode| self.may_hold.contains(lot);
-        for bake in &mut self.bakes {
-            bake.may_hold = bake.lots.iter().all(only_may);
-        }
-    }
-}
 
 /// A bake, of the book or only named, and the grain in it.
 #[derive(Debug, Clone)]
@@ -80,32 +31,26 @@ pub struct TracedBake {
 }
 
 impl TracedBake {
-    /// Gathers draws bake by bake; `known` are the bakes of the book among them. What was only named is one
-    /// bake for each moment: the pan loaf of another day is other bread.
-    pub fn gather(
-        outflows: &[Outflow],
-        known: &[BakeRecord],
-        unusable: &HashMap<(LotCode, Instant), Verdict>,
-    ) -> Vec<Self> {
-        let pieces: HashMap<BakeCode, u32> =
-            known.iter().map(|bake| (bake.code, pieces(bake))).collect();
+    /// Puts draws together bake by bake. What was only named is one bake for each moment: the pan loaf of another
+    /// day is other bread. `may_hold` says it of a lot.
+    pub fn of_draws(outflows: &[Outflow], may_hold: impl Fn(&LotRecord) -> bool) -> Vec<Self> {
         let mut found: Vec<Self> = Vec::new();
         let mut places: HashMap<(Option<Instant>, String), usize> = HashMap::new();
         for out in outflows {
-            let (name, code) = match out.to {
-                Gone::Bake(code) => (code.to_string(), Some(code)),
+            let (name, book) = match out.to {
+                Gone::Bake { code, pieces } => (code.to_string(), Some(pieces)),
                 Gone::Said => (out.words.clone().unwrap_or_default(), None),
                 _ => continue,
             };
-            let key = (code.is_none().then_some(out.at), name.clone());
+            let key = (book.is_none().then_some(out.at), name.clone());
             let place = *places.entry(key).or_insert_with(|| {
                 found.push(Self {
-                    formula: code.and(out.words.clone()),
-                    pieces: code.and_then(|code| pieces.get(&code).copied()),
+                    formula: book.and(out.words.clone()),
+                    pieces: book,
                     wet: Milligrams::ZERO,
                     lots: Vec::new(),
                     unusable: Vec::new(),
-                    may_hold: false,
+                    may_hold: true,
                     at: out.at,
                     name,
                 });
@@ -113,24 +58,15 @@ impl TracedBake {
             });
             let bake = &mut found[place];
             bake.wet = Milligrams::new(bake.wet.get() + out.wet.get());
+            bake.may_hold &= may_hold(&out.lot);
             if !bake.lots.contains(&out.lot.code) {
                 bake.lots.push(out.lot.code);
             }
-            if unusable.contains_key(&(out.lot.code, out.at))
-                && !bake.unusable.contains(&out.lot.code)
-            {
+            if out.unusable && !bake.unusable.contains(&out.lot.code) {
                 bake.unusable.push(out.lot.code);
             }
         }
         found
-    }
-}
-
-/// Pieces that came out of the oven, or that were to.
-fn pieces(bake: &BakeRecord) -> u32 {
-    match &bake.end {
-        Some(BakeEnd::Done(result)) => result.measured.pieces.unwrap_or(bake.setting.pieces),
-        _ => bake.setting.pieces,
     }
 }
 
@@ -159,43 +95,38 @@ pub struct Balance {
     pub missing: i64,
     /// On hand.
     pub on_hand: i64,
+    /// Whether a source may be the one asked for under another name, so that nobody knows whether this is all.
+    pub may_be_more: bool,
 }
 
 impl Balance {
-    /// Adds up a family of lots and what left them.
-    pub fn of(family: &[TracedLot], outflows: &[Outflow]) -> Self {
-        use crate::grain::Ending;
-        let codes: HashSet<_> = family.iter().map(|lot| lot.lot.code).collect();
-        let mut sum = Self::default();
-        for lot in family {
-            let outside: i64 = lot
-                .made_of
-                .iter()
-                .filter(|(of, _)| !codes.contains(&of.code))
-                .fold(0, |sum: i64, (_, wet)| sum.saturating_add(wet.get()));
-            let is_first = lot.made_of.iter().all(|(of, _)| !codes.contains(&of.code));
-            if is_first {
-                sum.came = sum.came.saturating_add(lot.wet.get());
-            } else {
-                sum.joined = sum.joined.saturating_add(outside);
-            }
-            let held = lot.held.as_ref().map_or(0, |(wet, _)| wet.get());
-            sum.on_hand = sum.on_hand.saturating_add(held);
+    /// Adds a lot of a family: what came in with it and what is left of it.
+    pub fn add_lot(&mut self, lot: &TracedLot, is_of_family: impl Fn(&LotRecord) -> bool) {
+        let outside = lot.made_of.iter().filter(|(of, _)| !is_of_family(of));
+        let is_first = lot.made_of.iter().all(|(of, _)| !is_of_family(of));
+        if is_first {
+            self.came = self.came.saturating_add(lot.wet.get());
+        } else {
+            let joined = outside.fold(0, |sum: i64, (_, wet)| sum.saturating_add(wet.get()));
+            self.joined = self.joined.saturating_add(joined);
         }
-        for out in outflows {
-            let part = match out.to {
-                Gone::Bake(_) | Gone::Said => &mut sum.baked,
-                Gone::Given => &mut sum.given,
-                Gone::Discard(Some(Ending::Feed)) => &mut sum.feed,
-                Gone::Discard(Some(Ending::Compost)) => &mut sum.compost,
-                Gone::Discard(Some(Ending::Waste)) => &mut sum.waste,
-                Gone::Discard(None) => &mut sum.discarded,
-                Gone::Treatment => &mut sum.treatments,
-                Gone::Count => &mut sum.missing,
-            };
-            *part = part.saturating_add(out.wet.get());
-        }
-        sum
+        let held = lot.held.as_ref().map_or(0, |(wet, _)| wet.get());
+        self.on_hand = self.on_hand.saturating_add(held);
+    }
+
+    /// Adds grain that left the family.
+    pub fn add_outflow(&mut self, out: &Outflow) {
+        let part = match out.to {
+            Gone::Bake { .. } | Gone::Said => &mut self.baked,
+            Gone::Given => &mut self.given,
+            Gone::Discard(Some(Ending::Feed)) => &mut self.feed,
+            Gone::Discard(Some(Ending::Compost)) => &mut self.compost,
+            Gone::Discard(Some(Ending::Waste)) => &mut self.waste,
+            Gone::Discard(None) => &mut self.discarded,
+            Gone::Treatment => &mut self.treatments,
+            Gone::Count => &mut self.missing,
+        };
+        *part = part.saturating_add(out.wet.get());
     }
 
     /// All that came in.

@@ -4,8 +4,9 @@ use crate::bakery::{Bakery, LOAF, at, cooled_on, laboratory, mashed_on};
 use crate::refusals;
 use draffbook::desk::{
     AddBake, BakeWishes, ChangeBake, Correct, Correction, Count, Desk, Discard, FinishBake, Found,
-    Give, GivenTemperatures, Join, Log, LoggedAir, MoveLot, NewPickup, NewReadings, Notice, PlanOf,
-    Portion, Probe, Progress, RecordTest, StatePlace, Strike, Treat, UsageOf, UseGrain, Watch,
+    Give, GivenTemperatures, Join, LogOf, LoggedAir, MoveLot, NewPickup, NewReadings, Notice,
+    PlanOf, Portion, Probe, Progress, RecordTest, StatePlace, Strike, Treat, UsageOf, UseGrain,
+    Watch,
 };
 use draffbook::dough::house::Setting;
 use draffbook::dough::thirst::ThirstRule;
@@ -80,12 +81,13 @@ fn stocked() -> Stocked {
     .unwrap();
     let about = Some(struck.to_string());
     let log = desk
-        .log(Log {
+        .log(LogOf {
             about: about.as_deref(),
             last: None,
         })
         .unwrap()
         .answer;
+    let log = log.entries().all().unwrap();
     let entry = log
         .iter()
         .find(|entry| entry.kind == EntryKind::Pickup)
@@ -590,6 +592,7 @@ fn see(bakery: &Bakery, now: Instant) -> Seen {
     let desk = bakery.desk_at(now);
     let shelf = desk.shelf().unwrap().answer;
     let usage = desk.usage(UsageOf::default()).unwrap().answer;
+    let usage = usage.lines().all().unwrap();
     let draws = usage.iter().filter(|line| line.bake().is_some());
     Seen {
         lots: shelf.lots,
@@ -734,7 +737,8 @@ fn stays_past(
         let was_past = past.contains(&lot);
         let is_new = !before.verdicts().contains_key(&lot);
         let made_of_past = is_new && {
-            let back = desk.trace(&lot.to_string()).unwrap().answer.back;
+            let trace = desk.trace(&lot.to_string()).unwrap().answer;
+            let back = trace.back().all().unwrap();
             back.iter().any(|one| past.contains(&one.lot.code))
         };
         if was_past || made_of_past {

@@ -2,9 +2,9 @@
 
 use crate::bakery::{Bakery, LOAF, at, celsius, code, mashed_on, mass};
 use draffbook::desk::{
-    AddBake, BakeWishes, CameOut, Discard, FinishBake, Found, GivenTemperatures, Log, NewPickup,
-    Notice, PlanOf, Probe, Progress, RecordTest, Refusal, Remedy, SheetOf, Strike, UsageOf,
-    UseGrain, Watch, WaterOf,
+    AddBake, BakeWishes, CameOut, Discard, FinishBake, Found, GivenScales, GivenTemperatures,
+    LogOf, NewPickup, Notice, PlanOf, Probe, Progress, RecordTest, Refusal, Remedy, SheetOf,
+    Strike, UsageOf, UseGrain, Watch, WaterOf,
 };
 use draffbook::dough::hold_back::{FlourAmount, GrainAmount};
 use draffbook::dough::thirst::ThirstRule;
@@ -14,6 +14,7 @@ use draffbook::keeping::Verdict;
 use draffbook::ledger::EntryKind;
 use draffbook::quantity::{Milligrams, WetBasis, mass as masses};
 use draffbook::report::Caution;
+use draffbook::report::trace::Balance;
 
 /// Friday morning, when the grain is fetched.
 const FETCHED: &str = "2026-11-20T08:00:00Z";
@@ -190,7 +191,7 @@ fn the_main_job_needs_no_command_line() {
         .sheet(&SheetOf {
             bake: &bake,
             thirst: ThirstRule::Published,
-            scales: (mass("1g"), mass("100mg")),
+            scales: GivenScales::default(),
             temperatures: GivenTemperatures::default(),
         })
         .unwrap();
@@ -230,9 +231,11 @@ fn the_main_job_needs_no_command_line() {
 }
 
 fn usage_holds(bakery: &Bakery, lot: &str, bake: &str, wet: Milligrams) {
-    let usage = bakery.desk(SATURDAY).usage(UsageOf::default()).unwrap();
-    let [line] = usage.answer.as_slice() else {
-        panic!("one line: {usage:?}");
+    let desk = bakery.desk(SATURDAY);
+    let usage = desk.usage(UsageOf::default()).unwrap().answer;
+    let lines = usage.lines().all().unwrap();
+    let [line] = lines.as_slice() else {
+        panic!("one line: {lines:?}");
     };
     assert_eq!(line.record.lot.code.to_string(), lot);
     assert_eq!(line.record.at, at(MIXED), "as planned");
@@ -247,24 +250,34 @@ fn usage_holds(bakery: &Bakery, lot: &str, bake: &str, wet: Milligrams) {
         lot: Some(lot),
         ..UsageOf::default()
     };
-    let earlier = bakery.desk(SATURDAY).usage(of_lot).unwrap();
-    assert_eq!(earlier.answer.len(), 0);
+    let earlier = desk.usage(of_lot).unwrap().answer;
+    assert_eq!(earlier.lines().all().unwrap().len(), 0);
 }
 
 fn trace_adds_up(bakery: &Bakery, lot: &str, bake: &str, wet: Milligrams) {
     let desk = bakery.desk(SATURDAY);
     let traced = desk.trace(lot).unwrap().answer;
-    let balance = traced.balance.unwrap();
+    assert!(traced.has_balance);
+    let mut balance = Balance::default();
+    for lot in traced.lots().all().unwrap() {
+        traced.add_lot(&mut balance, &lot);
+    }
+    for out in traced.outflows().all().unwrap() {
+        balance.add_outflow(&out);
+    }
     assert_eq!(balance.came, 6_000_000);
     assert_eq!(balance.baked, wet.get());
     assert_eq!(balance.on_hand, 6_000_000 - wet.get());
     assert_eq!(balance.difference(), 0);
-    assert_eq!(traced.bakes.len(), 1);
-    assert_eq!(traced.bakes[0].name, bake);
-    assert_eq!(traced.bakes[0].pieces, Some(12));
+    let bakes = traced.bakes().all().unwrap();
+    assert_eq!(bakes.len(), 1);
+    assert_eq!(bakes[0].name, bake);
+    assert_eq!(bakes[0].pieces, Some(12));
     let back = desk.trace(bake).unwrap().answer;
     let lots: Vec<String> = back
-        .lots
+        .lots()
+        .all()
+        .unwrap()
         .iter()
         .map(|one| one.lot.code.to_string())
         .collect();
@@ -272,7 +285,9 @@ fn trace_adds_up(bakery: &Bakery, lot: &str, bake: &str, wet: Milligrams) {
 }
 
 fn striking_gives_the_grain_back(bakery: &Bakery, lot: &str) {
-    let log = bakery.desk(SATURDAY).log(Log::default()).unwrap().answer;
+    let desk = bakery.desk(SATURDAY);
+    let log = desk.log(LogOf::default()).unwrap().answer;
+    let log = log.entries().all().unwrap();
     let of_kind = |kind: EntryKind| log.iter().filter(|one| one.kind == kind).count();
     for (kind, number) in [
         (EntryKind::Pickup, 1),
@@ -299,14 +314,16 @@ fn striking_gives_the_grain_back(bakery: &Bakery, lot: &str) {
     let desk = bakery.desk(SATURDAY);
     let shelf = desk.shelf().unwrap().answer;
     assert_eq!(shelf.lots[0].wet, mass("6kg"));
-    assert_eq!(desk.usage(UsageOf::default()).unwrap().answer.len(), 0);
+    let usage = desk.usage(UsageOf::default()).unwrap().answer;
+    assert_eq!(usage.lines().all().unwrap().len(), 0);
     let log = desk
-        .log(Log {
+        .log(LogOf {
             about: Some(lot),
             last: None,
         })
         .unwrap()
         .answer;
+    let log = log.entries().all().unwrap();
     let strikes: Vec<i64> = log.iter().filter_map(|one| one.strikes).collect();
     assert!(
         strikes.len() == 1 && strikes[0] != baked.entry,

@@ -3,8 +3,8 @@
 use crate::bakery::{Bakery, LOAF, at, celsius, cooled_on, mass};
 use crate::book_refusals;
 use draffbook::desk::{
-    BatchOf, GivenTemperatures, GrainOfDough, Hindrance, NoPlanBecause, NotLearned, Notice,
-    Refusal, Remedy, TemperatureProblem, UnusableDraw, WaterOf, batch, hold_back_of,
+    BatchOf, GivenScales, GivenTemperatures, GrainOfDough, Hindrance, NoPlanBecause, NotLearned,
+    Notice, Refusal, Remedy, TemperatureProblem, UnusableDraw, WaterOf, batch, hold_back_of,
 };
 use draffbook::dough::bake_code::BakeCode;
 use draffbook::dough::batch::Size;
@@ -124,7 +124,7 @@ fn no_water_temperature() -> Refusal {
         size: Size::Flour(mass("1kg").mass()),
         share: 0.1,
         thirst: ThirstRule::Published,
-        scales: (mass("1g"), mass("100mg")),
+        scales: GivenScales::default(),
         temperatures: GivenTemperatures {
             tap: Some(celsius("30C")),
             room: Some(celsius("38C")),
@@ -347,6 +347,10 @@ fn notices() -> Vec<Notice> {
             lot,
             verdict: Verdict::Past,
             limit: limit.clone(),
+        },
+        Notice::KeepOldVersion {
+            bakes: vec![(bake, 1)],
+            version: 2,
         },
         Notice::PromisedGrainGone {
             lot,

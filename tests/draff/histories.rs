@@ -590,8 +590,9 @@ impl Bakery {
         let stock: i64 = on_hand.iter().map(|(_, wet, _)| wet).sum();
         assert_eq!(came, gone + stock);
         let taken: i64 = view
-            .usage(&UsageFilter::default())
+            .usage(&UsageFilter::default(), None, usize::MAX)
             .unwrap()
+            .records
             .iter()
             .map(|line| line.wet.get())
             .sum();

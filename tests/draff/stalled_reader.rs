@@ -1,6 +1,8 @@
-//! A reader of stdout that reads nothing holds up nobody: an answer is whole before its first byte is shown.
+//! A reader of stdout that reads nothing holds up nobody: an answer, or each piece of a long one, is read from the book
+//! before its first byte is shown. What is written meanwhile is not in the answer.
 
 use crate::env::{Kitchen, Ran};
+use rusqlite::Connection;
 use std::io::Read;
 use std::process::Stdio;
 
@@ -16,6 +18,15 @@ fn stocked() -> (Kitchen, String) {
     }
     kitchen.file("pickups.csv", rows);
     kitchen.ok("pickup --csv pickups.csv");
+    // Thousands of acts, one by one, would take long.
+    let book = Connection::open(kitchen.book()).unwrap();
+    book.execute_batch(
+        "INSERT INTO entry (kind, lot_id, at, recorded_at, wet_mg, words)
+         SELECT 'use', pickup.lot_id, pickup.recorded_at, pickup.recorded_at, 1000, 'oat loaf'
+         FROM entry AS pickup JOIN json_each('[1,2,3,4]') WHERE pickup.kind = 'pickup';
+         UPDATE stock SET wet_mg = wet_mg - 4000;",
+    )
+    .unwrap();
     let lot = kitchen.lot("5kg");
     (kitchen, lot)
 }
@@ -28,7 +39,14 @@ fn a_writer_does_not_wait_for_a_stalled_reader() {
     for words in [
         &["shelf"][..],
         &["--json", "shelf"],
+        &["log"],
         &["--json", "log"],
+        &["usage"],
+        &["usage", "--csv", "-"],
+        &["--json", "usage"],
+        &["trace", "--source", "Alder Lane"],
+        &["--json", "trace", "--source", "Alder Lane"],
+        &["trace", "oat loaf"],
         &["trace", "--source", "Alder Lane", "--csv", "-"],
     ] {
         let whole = kitchen.run_words(words);

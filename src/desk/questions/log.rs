@@ -1,22 +1,32 @@
 //! The entries of the book.
 
+use crate::desk::batches::{AT_ONCE, Batches};
 use crate::desk::{Answer, Desk};
 use crate::dough::bake_code::BakeCode;
-use crate::ledger::{EntryRecord, LogFilter};
+use crate::ledger::{AsOf, EntryRecord, LogFilter, LotRecord};
 
 /// Which entries are asked for.
 #[derive(Debug, Clone, Copy, Default)]
-pub struct Log<'a> {
+pub struct LogOf<'a> {
     /// Only those about the lot or bake with this code.
     pub about: Option<&'a str>,
     /// Only the last so many.
     pub last: Option<u32>,
 }
 
+/// Entries, as of the newest one when they were asked for.
+pub struct Log<'a> {
+    as_of: AsOf<'a>,
+    lot: Option<LotRecord>,
+    bake: Option<BakeCode>,
+    after: i64,
+}
+
 impl Desk {
     /// Entries in the order in which they were written, struck ones too.
-    pub fn log(&self, request: Log<'_>) -> anyhow::Result<Answer<Vec<EntryRecord>>> {
+    pub fn log(&self, request: LogOf<'_>) -> anyhow::Result<Answer<Log<'_>>> {
         let view = self.view();
+        let _still = view.hold_still()?;
         let bake = request
             .about
             .filter(|code| BakeCode::looks_like(code))
@@ -27,12 +37,41 @@ impl Desk {
             .filter(|_| bake.is_none())
             .map(|code| view.lot_even_struck(code))
             .transpose()?;
-        let entries = view.log(&LogFilter {
-            lot: lot.as_ref(),
+        let mut log = Log {
+            as_of: view.as_of_newest()?,
+            lot,
             bake: bake.map(|bake| bake.code),
+            after: 0,
+        };
+        log.after = view.before_last(&LogFilter {
             last: request.last,
-            entry: None,
+            ..log.filter()
         })?;
-        Ok(Answer::new(entries, Vec::new()))
+        Ok(Answer::new(log, Vec::new()))
+    }
+}
+
+impl Log<'_> {
+    fn filter(&self) -> LogFilter<'_> {
+        LogFilter {
+            lot: self.lot.as_ref(),
+            bake: self.bake,
+            ..LogFilter::default()
+        }
+    }
+
+    /// The entries.
+    pub fn entries(&self) -> Batches<'_, EntryRecord> {
+        let mut after = self.after;
+        Batches::new(move || {
+            let entries = self
+                .as_of
+                .read(|view| view.log_after(&self.filter(), after, AT_ONCE))?;
+            let Some(last) = entries.last() else {
+                return Ok(None);
+            };
+            after = last.entry;
+            Ok(Some(entries))
+        })
     }
 }

@@ -1,5 +1,5 @@
-//! What can be asked of the book, one file for each question. The answer is whole before anything is shown: no
-//! question holds the book while somebody reads.
+//! What can be asked of the book, one file for each question. An answer, or a piece of a long one, is whole before
+//! anything of it is shown: no question holds the book while somebody reads.
 
 mod advise;
 mod bake;
@@ -23,7 +23,8 @@ pub use batch::{BatchOf, GrainOfDough, batch};
 pub use cool::cool;
 pub use fetch::FetchOf;
 pub use hold_back::{HoldBackAnswer, WaterOf, hold_back_of};
-pub use log::Log;
+pub use log::{Log, LogOf};
 pub use sheet::SheetOf;
+pub use trace::Trace;
 pub use treatment::TreatmentPlan;
-pub use usage::UsageOf;
+pub use usage::{Usage, UsageOf};

@@ -1,25 +1,52 @@
 //! From a lot to its loaves and back, from a bake to its brews, and what a recall has to reach.
 
+use crate::desk::batches::Batches;
 use crate::desk::{Answer, Desk, Refusal, draws};
 use crate::dough::bake_code::BakeCode;
-use crate::grain::cereals::{self, Says};
-use crate::grain::{LotCode, LotCodeProblem};
+use crate::grain::{LotCode, LotCodeProblem, cereals};
 use crate::ledger::{
-    BakeEnd, EntryRecord, Gone, LogFilter, LotRecord, Outflow, RecallFilter, TracedLot, View,
+    AsOf, BakeEnd, EntryRecord, LogFilter, LotNumbers, LotRecord, Of, Outflow, RecallFilter,
+    TracedLot, View,
 };
-use crate::report::trace::{Balance, TraceAnswer, TracedBake};
-use std::collections::HashSet;
+use crate::quantity::Milligrams;
+use crate::report::trace::{Balance, TracedBake};
+use std::collections::{BTreeMap, HashMap};
+use std::sync::Arc;
+
+/// What was traced, as of the newest entry when it was asked for. Of each lot and each time that grain left one
+/// only the number is kept; the rest is read piece by piece.
+pub struct Trace<'a> {
+    as_of: AsOf<'a>,
+    /// In words.
+    pub asked: String,
+    /// Names of sources that may be meant by the one asked for too, whose lots are among these.
+    pub near_sources: Vec<String>,
+    /// What happened to the grain of one lot, from the brewery to where it is now.
+    pub path: Vec<EntryRecord>,
+    /// Whether all that became of the lots was asked for, so that it adds up. A bake is a part of its lots.
+    pub has_balance: bool,
+    back: LotNumbers,
+    lots: LotNumbers,
+    /// Those of the lots that only may hold what was asked for: their grist does not say, and no grain that is
+    /// known to hold it went into them.
+    may_hold: LotNumbers,
+    /// In the order in which they were brewed.
+    grist_unknown: Vec<i64>,
+    outflows: Vec<i64>,
+    /// Of every lot on hand, by its number.
+    held: BTreeMap<i64, (Milligrams, String)>,
+}
 
 impl Desk {
     /// A lot traced both ways, or a bake, or what was typed when grain was used, traced back.
-    pub fn trace(&self, about: &str) -> anyhow::Result<Answer<TraceAnswer>> {
+    pub fn trace(&self, about: &str) -> anyhow::Result<Answer<Trace<'_>>> {
         let view = self.view();
         let _still = view.hold_still()?;
         Ok(Answer::new(about_one(view, about)?, Vec::new()))
     }
 
     /// All that a recall has to reach.
-    pub fn recall(&self, filter: &RecallFilter) -> anyhow::Result<Answer<TraceAnswer>> {
+    pub fn recall(&self, filter: &RecallFilter) -> anyhow::Result<Answer<Trace<'_>>> {
         let view = self.view();
         let _still = view.hold_still()?;
         if let Some(source) = &filter.source {
@@ -29,75 +56,161 @@ impl Desk {
     }
 }
 
+impl Trace<'_> {
+    fn traced<'t>(&'t self, numbers: &'t [i64]) -> Batches<'t, TracedLot> {
+        Batches::of_numbers(self.as_of, numbers, |view, numbers| {
+            view.traced_lots(numbers, &self.held)
+        })
+    }
+
+    /// Lots that the grain was in before, oldest first.
+    pub fn back(&self) -> Batches<'_, TracedLot> {
+        self.traced(self.back.as_slice())
+    }
+
+    /// The lots that were asked for and, if asked forward, what was made of them.
+    pub fn lots(&self) -> Batches<'_, TracedLot> {
+        self.traced(self.lots.as_slice())
+    }
+
+    /// Whether there are any.
+    pub fn has_lots(&self) -> bool {
+        !self.lots.as_slice().is_empty()
+    }
+
+    /// Whether a lot only may hold what was asked for.
+    pub fn may_hold(&self, lot: &LotRecord) -> bool {
+        self.may_hold.holds(lot)
+    }
+
+    /// Whether any of the lots only may hold what was asked for.
+    pub fn has_lots_that_may_hold(&self) -> bool {
+        !self.may_hold.as_slice().is_empty()
+    }
+
+    /// Those of the lots that only may hold what was asked for.
+    pub fn lots_that_may_hold(&self) -> Batches<'_, TracedLot> {
+        self.traced(self.may_hold.as_slice())
+    }
+
+    /// Lots that came in and whose grist is not known, where a grist was asked for.
+    pub fn lots_of_unknown_grist(&self) -> Batches<'_, TracedLot> {
+        self.traced(&self.grist_unknown)
+    }
+
+    /// Those of the lots of which something is on hand.
+    pub fn on_hand(&self) -> anyhow::Result<Vec<TracedLot>> {
+        let is_traced = |number: &&i64| self.lots.as_slice().binary_search(number).is_ok();
+        let numbers: Vec<i64> = self.held.keys().filter(is_traced).copied().collect();
+        self.as_of
+            .read(|view| view.traced_lots(&numbers, &self.held))
+    }
+
+    /// What left the lots for good.
+    pub fn outflows(&self) -> Batches<'_, Outflow> {
+        Batches::of_numbers(self.as_of, &self.outflows, |view, numbers| {
+            draws::judged(view, view.outflows(numbers)?)
+        })
+    }
+
+    /// The same with the lots that it left.
+    pub fn outflows_with_lots(&self) -> Batches<'_, (Outflow, Arc<TracedLot>)> {
+        Batches::of_numbers(self.as_of, &self.outflows, |view, numbers| {
+            let outflows = draws::judged(view, view.outflows(numbers)?)?;
+            let lots: LotNumbers = outflows.iter().map(|out| out.lot.as_ref()).collect();
+            let known: HashMap<LotCode, Arc<TracedLot>> = view
+                .traced_lots(lots.as_slice(), &self.held)?
+                .into_iter()
+                .map(|lot| (lot.lot.code, Arc::new(lot)))
+                .collect();
+            let with_lot = |out: Outflow| {
+                let lot = known.get(&out.lot.code).map(Arc::clone);
+                lot.map(|lot| (out, lot))
+            };
+            Ok(outflows.into_iter().filter_map(with_lot).collect())
+        })
+    }
+
+    /// Bakes that hold the grain.
+    pub fn bakes(&self) -> Batches<'_, TracedBake> {
+        let mut outflows = self.outflows();
+        let mut waiting: Vec<Outflow> = Vec::new();
+        Batches::new(move || {
+            let Some(more) = outflows.next().transpose()? else {
+                let last = std::mem::take(&mut waiting);
+                return Ok((!last.is_empty()).then(|| self.bakes_of(&last)));
+            };
+            waiting.extend(more);
+            // A bake takes its grain at one moment, so what was taken at the last one may go on.
+            let last = waiting.last().map(|out| out.at);
+            let whole = waiting.partition_point(|out| Some(out.at) < last);
+            let rest = waiting.split_off(whole);
+            let whole = std::mem::replace(&mut waiting, rest);
+            Ok(Some(self.bakes_of(&whole)))
+        })
+    }
+
+    fn bakes_of(&self, outflows: &[Outflow]) -> Vec<TracedBake> {
+        TracedBake::of_draws(outflows, |lot| self.may_hold(lot))
+    }
+
+    /// Adds a lot to the balance of the lots.
+    pub fn add_lot(&self, balance: &mut Balance, lot: &TracedLot) {
+        balance.add_lot(lot, |of| self.lots.holds(of));
+    }
+}
+
 /// Traces a lot both ways, or a bake back.
-fn about_one(view: View<'_>, about: &str) -> anyhow::Result<TraceAnswer> {
+fn about_one<'a>(view: View<'a>, about: &str) -> anyhow::Result<Trace<'a>> {
     if BakeCode::looks_like(about) {
         let bake = view.bake(about)?;
         let draws = match &bake.end {
-            Some(BakeEnd::Done(result)) => result.draws.clone(),
+            Some(BakeEnd::Done(result)) => &result.draws,
             _ => return Err(Refusal::BakeNotDone(bake.code).into()),
         };
-        let mut lots: Vec<LotRecord> = Vec::new();
-        for (lot, _) in draws {
-            if !lots.iter().any(|known| known.code == lot.code) {
-                lots.push(lot);
-            }
-        }
+        let lots = draws.iter().map(|(lot, _)| lot).collect();
         let words = format!(
             "back from bake {}, {}",
             bake.code, bake.setting.formula.name
         );
-        return back(
-            view,
-            words,
-            &lots,
-            |out| matches!(out.to, Gone::Bake(code) if code == bake.code),
-        );
+        return back(view, words, &lots, Of::Bake(bake.code));
     }
     if let Err(LotCodeProblem::Malformed(problem)) = about.parse::<LotCode>() {
         let lots = view.lots_used_for(about)?;
-        if lots.is_empty() {
+        if lots.as_slice().is_empty() {
             return Err(Refusal::NothingUsedFor {
                 about: about.to_owned(),
                 problem,
             }
             .into());
         }
-        return back(view, format!("back from `{about}`"), &lots, |out| {
-            matches!(out.to, Gone::Said) && out.words.as_deref() == Some(about)
-        });
+        return back(view, format!("back from `{about}`"), &lots, Of::Said(about));
     }
     let lot = view.lot(about)?;
-    let mut answer = forward(
-        view,
-        format!("lot {}, back and forward", lot.code),
-        std::slice::from_ref(&lot),
-    )?;
-    answer.back = view.ancestors(std::slice::from_ref(&lot))?;
-    answer.back.retain(|before| before.lot.code != lot.code);
-    answer.path = path(view, &lot, &answer.back)?;
-    Ok(answer)
+    let asked = format!("lot {}, back and forward", lot.code);
+    let one: LotNumbers = std::iter::once(&lot).collect();
+    let mut trace = forward(view, asked, &one)?;
+    trace.back = view.ancestors(&one)?.without(&one);
+    trace.path = path(view, &lot, &trace)?;
+    Ok(trace)
 }
 
 /// Everything that happened to the grain of a lot while it was in it and in the lots before.
-fn path(view: View<'_>, lot: &LotRecord, back: &[TracedLot]) -> anyhow::Result<Vec<EntryRecord>> {
-    let mut found: Vec<EntryRecord> = Vec::new();
+fn path(view: View<'_>, lot: &LotRecord, trace: &Trace<'_>) -> anyhow::Result<Vec<EntryRecord>> {
+    let back = view.traced_lots(trace.back.as_slice(), &trace.held)?;
+    let mut found: BTreeMap<_, EntryRecord> = BTreeMap::new();
     for before in back.iter().map(|before| &before.lot).chain([lot]) {
         let entries = view.log(&LogFilter {
             lot: Some(before),
             ..LogFilter::default()
         })?;
-        for entry in entries {
-            if entry.is_in_force() && !found.iter().any(|known| known.entry == entry.entry) {
-                found.push(entry);
-            }
-        }
+        let in_force = entries.into_iter().filter(EntryRecord::is_in_force);
+        found.extend(in_force.map(|entry| ((entry.at, entry.entry), entry)));
     }
-    found.sort_by_key(|entry| (entry.at, entry.entry));
-    Ok(found)
+    Ok(found.into_values().collect())
 }
 
-fn recall(view: View<'_>, filter: &RecallFilter) -> anyhow::Result<TraceAnswer> {
+fn recall<'a>(view: View<'a>, filter: &RecallFilter) -> anyhow::Result<Trace<'a>> {
     let mut asked: Vec<String> = Vec::new();
     asked.extend(
         filter
@@ -117,90 +230,56 @@ fn recall(view: View<'_>, filter: &RecallFilter) -> anyhow::Result<TraceAnswer> 
             format!("brewed from {from} to {to}")
         }
     }));
-    let lots = view.recalled(filter)?;
+    let found = view.recalled(filter)?;
     let asked = format!("everything {}", asked.join(", "));
-    let mut answer = forward(view, asked, &lots)?;
+    let mut trace = forward(view, asked, &found.lots)?;
     if let Some(source) = &filter.source {
-        answer.near_sources = view.names_near(source)?;
+        trace.near_sources = view.names_near(source)?;
     }
-    if let Some(grist) = &filter.grist {
-        answer.grist_unknown = lots
-            .iter()
-            .filter(|lot| lot.grist.is_none())
-            .map(|lot| lot.code.to_string())
-            .collect();
-        let named: Vec<LotCode> = lots
-            .iter()
-            .filter(|lot| lot.says(grist) == Says::Names)
-            .map(|lot| lot.code)
-            .collect();
-        answer.tell_apart(&named);
+    if filter.grist.is_some() {
+        trace.grist_unknown = found.grist_unknown;
+        trace.may_hold = trace.lots.without(&view.descendants(&found.named)?);
     }
-    Ok(answer)
+    Ok(trace)
 }
 
 /// What was made of lots, and where it went.
-fn forward(view: View<'_>, asked: String, lots: &[LotRecord]) -> anyhow::Result<TraceAnswer> {
+fn forward<'a>(view: View<'a>, asked: String, lots: &LotNumbers) -> anyhow::Result<Trace<'a>> {
     let family = view.descendants(lots)?;
-    let records: Vec<LotRecord> = family.iter().map(|lot| lot.lot.clone()).collect();
-    let outflows = view.outflows(&records)?;
-    let balance = Some(Balance::of(&family, &outflows));
-    answer(view, asked, family, outflows, balance)
+    let mut trace = trace(view, asked, family, Of::All)?;
+    trace.has_balance = true;
+    Ok(trace)
 }
 
 /// Where the grain of a bake came from.
-fn back(
-    view: View<'_>,
+fn back<'a>(
+    view: View<'a>,
     asked: String,
-    lots: &[LotRecord],
-    is_of_it: impl Fn(&Outflow) -> bool,
-) -> anyhow::Result<TraceAnswer> {
-    let mut outflows = view.outflows(lots)?;
-    outflows.retain(is_of_it);
-    let (drawn, before): (Vec<TracedLot>, Vec<TracedLot>) = view
-        .ancestors(lots)?
-        .into_iter()
-        .partition(|lot| lots.iter().any(|one| one.code == lot.lot.code));
-    let mut answer = answer(view, asked, drawn, outflows, None)?;
-    answer.back = before;
-    Ok(answer)
+    lots: &LotNumbers,
+    of: Of<'_>,
+) -> anyhow::Result<Trace<'a>> {
+    let mut trace = trace(view, asked, lots.clone(), of)?;
+    trace.back = view.ancestors(lots)?.without(lots);
+    Ok(trace)
 }
 
-fn answer(
-    view: View<'_>,
+fn trace<'a>(
+    view: View<'a>,
     asked: String,
-    lots: Vec<TracedLot>,
-    outflows: Vec<Outflow>,
-    balance: Option<Balance>,
-) -> anyhow::Result<TraceAnswer> {
-    let mut codes: Vec<BakeCode> = outflows
-        .iter()
-        .filter_map(|out| match out.to {
-            Gone::Bake(code) => Some(code),
-            _ => None,
-        })
-        .collect();
-    codes.sort();
-    codes.dedup();
-    let known = codes
-        .iter()
-        .map(|code| view.bake(&code.to_string()))
-        .collect::<anyhow::Result<Vec<_>>>()?;
-    let unusable = draws::unusable(view, &outflows)?
-        .into_iter()
-        .map(|draw| ((draw.lot, draw.at), draw.verdict))
-        .collect();
-    Ok(TraceAnswer {
+    lots: LotNumbers,
+    of: Of<'_>,
+) -> anyhow::Result<Trace<'a>> {
+    Ok(Trace {
+        as_of: view.as_of_newest()?,
         asked,
-        back: Vec::new(),
-        lots,
         path: Vec::new(),
-        bakes: TracedBake::gather(&outflows, &known, &unusable),
-        unusable,
         near_sources: Vec::new(),
-        outflows,
-        balance,
+        has_balance: false,
+        back: LotNumbers::default(),
+        may_hold: LotNumbers::default(),
         grist_unknown: Vec::new(),
-        may_hold: HashSet::new(),
+        outflows: view.outflow_numbers(&lots, of)?,
+        held: view.held_by_number()?,
+        lots,
     })
 }

@@ -1,7 +1,9 @@
 //! JSON of lists: usage, log and settings.
 
+use super::rows::{BrokenOff, Rows};
 use super::{fraction, grams};
-use crate::dough::house::House;
+use crate::desk;
+use crate::dough::house::{House, Thaw};
 use crate::grain::Ending;
 use crate::ledger::{Detail, EntryRecord, SourceRecord};
 use crate::quantity::{Instant, Milligrams, Zone};
@@ -11,8 +13,8 @@ use serde::Serialize;
 
 /// `usage --json`.
 #[derive(Serialize)]
-pub struct Usage {
-    usage: Vec<UsageRow>,
+pub struct Usage<'a> {
+    usage: Rows<'a, UsageLine, UsageRow>,
 }
 
 #[derive(Serialize)]
@@ -33,9 +35,9 @@ struct UsageRow {
     note: Option<String>,
 }
 
-impl Usage {
+impl<'a> Usage<'a> {
     /// From the lines of usage.
-    pub fn new(lines: &[UsageLine], zone: &Zone) -> Self {
+    pub fn new(usage: &'a desk::Usage<'_>, zone: &'a Zone, broken_off: &BrokenOff) -> Self {
         let row = |line: &UsageLine| UsageRow {
             used_at: zone.rfc3339(line.record.at),
             lot: line.record.lot.code.to_string(),
@@ -53,15 +55,15 @@ impl Usage {
             note: line.note(),
         };
         Self {
-            usage: lines.iter().map(row).collect(),
+            usage: Rows::new(usage.lines(), broken_off, move |line| Some(row(line))),
         }
     }
 }
 
 /// `log --json`.
 #[derive(Serialize)]
-pub struct Log {
-    entries: Vec<Entry>,
+pub struct Log<'a> {
+    entries: Rows<'a, EntryRecord, Entry>,
 }
 
 #[derive(Serialize)]
@@ -91,15 +93,15 @@ struct Entry {
     reason: Option<String>,
 }
 
-impl Log {
+impl<'a> Log<'a> {
     /// From the entries.
-    pub fn new(entries: &[EntryRecord], zone: &Zone) -> Self {
+    pub fn new(log: &'a desk::Log<'_>, zone: &'a Zone, broken_off: &BrokenOff) -> Self {
         let time = |at: Instant| zone.rfc3339(at);
         let treated = |entry: &EntryRecord| match &entry.detail {
             Detail::Treated(record) => Some(record.treatment),
             _ => None,
         };
-        let entry = |entry: &EntryRecord| Entry {
+        let entry = move |entry: &EntryRecord| Entry {
             entry: entry.entry,
             kind: entry.kind.as_str(),
             at: time(entry.at),
@@ -128,7 +130,7 @@ impl Log {
             reason: entry.reason.clone(),
         };
         Self {
-            entries: entries.iter().map(entry).collect(),
+            entries: Rows::new(log.entries(), broken_off, move |one| Some(entry(one))),
         }
     }
 }
@@ -175,6 +177,7 @@ pub struct Settings {
     scale_g: f64,
     portion_g: f64,
     thaw_minutes: i64,
+    thaw_thickness_mm: Option<f64>,
     freezer: bool,
     dryer_water_g: Option<f64>,
     drying_minutes: i64,
@@ -205,7 +208,11 @@ impl Settings {
             days_off: weekdays.chain(dates).collect(),
             scale_g: work.step.grams(),
             portion_g: work.portion.grams(),
-            thaw_minutes: work.thaw_lead.num_minutes(),
+            thaw_minutes: work.thaw.lead().num_minutes(),
+            thaw_thickness_mm: match work.thaw {
+                Thaw::Takes(_) => None,
+                Thaw::Thick(thick) => Some(thick.metres() * 1000.0),
+            },
             freezer: work.has_freezer,
             dryer_water_g: work.dryer_water.map(Milligrams::grams),
             drying_minutes: work.drying.num_minutes(),

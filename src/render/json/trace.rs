@@ -1,25 +1,46 @@
 //! JSON of `trace`.
 
+use super::rows::{BrokenOff, Rows};
+use crate::desk;
 use crate::grain::LotCode;
 use crate::ledger::{How, Outflow, TracedLot};
 use crate::quantity::{Milligrams, Zone};
 use crate::render::trace::end;
-use crate::report::trace::{Balance, ENOUGH, TraceAnswer, TracedBake};
-use serde::Serialize;
+use crate::report::trace::{Balance, ENOUGH, TracedBake};
+use serde::{Serialize, Serializer};
+use std::cell::Cell;
+use std::rc::Rc;
 
 /// `trace --json`.
 #[derive(Serialize)]
-pub struct Trace {
-    asked: String,
-    back: Vec<Lot>,
-    lots: Vec<Lot>,
-    bakes: Vec<Bake>,
-    ends: Vec<End>,
-    balance: Option<Sum>,
-    near_sources: Vec<String>,
-    grist_unknown: Vec<String>,
-    may_hold: Vec<String>,
+pub struct Trace<'a> {
+    asked: &'a str,
+    back: Rows<'a, TracedLot, Lot>,
+    lots: Rows<'a, TracedLot, Lot>,
+    bakes: Rows<'a, TracedBake, Bake>,
+    ends: Rows<'a, Outflow, End>,
+    balance: Option<Sums>,
+    near_sources: &'a [String],
+    grist_unknown: Rows<'a, TracedLot, String>,
+    may_hold: Rows<'a, TracedLot, String>,
     entries: Vec<i64>,
+}
+
+/// The balance, added up by the rows that are written before it.
+struct Sums(Rc<Cell<Balance>>);
+
+impl Sums {
+    fn add(sums: &Cell<Balance>, add: impl FnOnce(&mut Balance)) {
+        let mut balance = sums.get();
+        add(&mut balance);
+        sums.set(balance);
+    }
+}
+
+impl Serialize for Sums {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        Sum::from(&self.0.get()).serialize(serializer)
+    }
 }
 
 #[derive(Serialize)]
@@ -88,38 +109,34 @@ pub fn how(lot: &TracedLot) -> &'static str {
     }
 }
 
-impl Trace {
+impl<'a> Trace<'a> {
     /// From the answer.
-    pub fn new(answer: &TraceAnswer, zone: &Zone) -> Self {
-        let lots = |lots: &[TracedLot]| lots.iter().map(|lot| Lot::new(lot, zone)).collect();
+    pub fn new(trace: &'a desk::Trace<'_>, zone: &'a Zone, broken_off: &BrokenOff) -> Self {
+        let sums = Rc::new(Cell::new(Balance {
+            may_be_more: !trace.near_sources.is_empty(),
+            ..Balance::default()
+        }));
+        let (of_lots, of_ends) = (Rc::clone(&sums), Rc::clone(&sums));
+        let code = |lot: &TracedLot| Some(lot.lot.code.to_string());
         Self {
-            asked: answer.asked.clone(),
-            back: lots(&answer.back),
-            lots: lots(&answer.lots),
-            bakes: answer
-                .bakes
-                .iter()
-                .map(|bake| Bake::new(bake, zone))
-                .collect(),
-            ends: answer
-                .outflows
-                .iter()
-                .filter(|out| out.wet != Milligrams::ZERO)
-                .filter_map(|out| End::new(out, answer, zone))
-                .collect(),
-            balance: answer
-                .balance
-                .as_ref()
-                .map(|balance| Sum::new(balance, answer.near_sources.is_empty())),
-            near_sources: answer.near_sources.clone(),
-            grist_unknown: answer.grist_unknown.clone(),
-            may_hold: answer
-                .lots
-                .iter()
-                .filter(|lot| answer.may_hold.contains(&lot.lot.code))
-                .map(|lot| lot.lot.code.to_string())
-                .collect(),
-            entries: answer.path.iter().map(|entry| entry.entry).collect(),
+            asked: &trace.asked,
+            back: Rows::new(trace.back(), broken_off, |lot| Some(Lot::new(lot, zone))),
+            lots: Rows::new(trace.lots(), broken_off, move |lot| {
+                Sums::add(&of_lots, |balance| trace.add_lot(balance, lot));
+                Some(Lot::new(lot, zone))
+            }),
+            bakes: Rows::new(trace.bakes(), broken_off, |bake| {
+                Some(Bake::new(bake, zone))
+            }),
+            ends: Rows::new(trace.outflows(), broken_off, move |out| {
+                Sums::add(&of_ends, |balance| balance.add_outflow(out));
+                End::new(out, zone).filter(|_| out.wet != Milligrams::ZERO)
+            }),
+            balance: trace.has_balance.then_some(Sums(sums)),
+            near_sources: &trace.near_sources,
+            grist_unknown: Rows::new(trace.lots_of_unknown_grist(), broken_off, code),
+            may_hold: Rows::new(trace.lots_that_may_hold(), broken_off, code),
+            entries: trace.path.iter().map(|entry| entry.entry).collect(),
         }
     }
 }
@@ -162,7 +179,7 @@ impl Bake {
 }
 
 impl End {
-    fn new(out: &Outflow, answer: &TraceAnswer, zone: &Zone) -> Option<Self> {
+    fn new(out: &Outflow, zone: &Zone) -> Option<Self> {
         Some(Self {
             at: zone.rfc3339(out.at),
             lot: out.lot.code.to_string(),
@@ -170,14 +187,13 @@ impl End {
             wet_g: out.wet.grams(),
             words: out.words.clone(),
             by: out.by.clone(),
-            unusable: answer.unusable.contains_key(&(out.lot.code, out.at)),
+            unusable: out.unusable,
         })
     }
 }
 
-impl Sum {
-    /// What nobody knows to be another source may be missing from the sum, so that it is not enough.
-    fn new(balance: &Balance, is_all: bool) -> Self {
+impl From<&Balance> for Sum {
+    fn from(balance: &Balance) -> Self {
         let grams = |milligrams: i64| milligrams as f64 / 1000.0;
         Self {
             came_g: grams(balance.came),
@@ -193,7 +209,7 @@ impl Sum {
             on_hand_g: grams(balance.on_hand),
             difference_g: grams(balance.difference()),
             accounted: super::fraction(balance.accounted()),
-            enough: is_all && balance.accounted() >= ENOUGH,
+            enough: !balance.may_be_more && balance.accounted() >= ENOUGH,
         }
     }
 }
