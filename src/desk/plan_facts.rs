@@ -170,7 +170,7 @@ fn at_the_places(
         let mut fit = Vec::new();
         for place in places {
             let setting = place.setting_at(now);
-            if setting.kind != kind {
+            if setting.kind != kind || place.is_closed() {
                 continue;
             }
             if limit.at_or_below(setting.stated) {

@@ -479,7 +479,7 @@ fn the_domain_is_silent_about_formats() {
 
 /// What is put into the text of a statement: the file, the insertion, why no text of a user can be in it.
 /// Values are bound.
-const IN_SQL: [(&str, &str, &str); 15] = [
+const IN_SQL: [(&str, &str, &str); 21] = [
     ("ledger/", "{COLUMNS}", "a constant list of columns"),
     ("ledger/", "{IN_FORCE}", "a constant condition"),
     ("ledger/", "{of_lot}", "one of two literals"),
@@ -503,6 +503,16 @@ const IN_SQL: [(&str, &str, &str); 15] = [
     ),
     ("ledger/", "{open}", "a constant part"),
     ("ledger/", "{SETTING}", "a constant part"),
+    ("ledger/", "{FACTS}", "a constant part"),
+    ("ledger/trace.rs", "{GRIST}", "a constant part"),
+    ("ledger/moisture.rs", "{continued}", "a constant condition"),
+    ("ledger/as_of.rs", "{OUT_OF_FORCE}", "a constant view"),
+    ("ledger/strike.rs", "{with_it}", "one of three literals"),
+    (
+        "ledger/strike.rs",
+        "{is_of_it}",
+        "a condition with that literal",
+    ),
 ];
 
 /// The first argument of every `format!` with a statement in it.
@@ -533,12 +543,12 @@ fn one_condition_says_that_an_entry_is_in_force() {
         .flat_map(|source| {
             let times = source
                 .code
-                .matches("NOT EXISTS (SELECT 1 FROM entry AS")
+                .matches("NOT EXISTS (SELECT 1 FROM out_of_force AS")
                 .count();
             vec![source.name.clone(); times]
         })
         .collect();
-    assert_eq!(spelt, ["ledger/entries.rs"]);
+    assert_eq!(spelt, ["ledger/in_force.rs"]);
 }
 
 #[test]

@@ -5,7 +5,7 @@ use super::{fraction, grams};
 use crate::desk;
 use crate::dough::house::{House, Thaw};
 use crate::grain::Ending;
-use crate::ledger::{Detail, EntryRecord};
+use crate::ledger::{Detail, EntryRecord, SourceRecord};
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::usage::UsageLine;
 use chrono::NaiveTime;
@@ -88,6 +88,9 @@ struct Entry {
     words: Option<String>,
     strikes: Option<i64>,
     struck_by: Option<i64>,
+    amends: Option<i64>,
+    amended_by: Option<i64>,
+    reason: Option<String>,
 }
 
 impl<'a> Log<'a> {
@@ -122,9 +125,41 @@ impl<'a> Log<'a> {
             words: entry.words.clone(),
             strikes: entry.strikes,
             struck_by: entry.struck_by,
+            amends: entry.amends,
+            amended_by: entry.amended_by,
+            reason: entry.reason.clone(),
         };
         Self {
             entries: Rows::new(log.entries(), broken_off, move |one| Some(entry(one))),
+        }
+    }
+}
+
+/// `source --json`.
+#[derive(Serialize)]
+pub struct Sources {
+    sources: Vec<SourceRow>,
+}
+
+#[derive(Serialize)]
+struct SourceRow {
+    source: String,
+    letters: String,
+    first_name: String,
+    joined: bool,
+}
+
+impl Sources {
+    /// From the sources.
+    pub fn new(sources: &[SourceRecord]) -> Self {
+        let row = |source: &SourceRecord| SourceRow {
+            source: source.name.clone(),
+            letters: source.letters.clone(),
+            first_name: source.first_name.clone(),
+            joined: source.is_joined(),
+        };
+        Self {
+            sources: sources.iter().map(row).collect(),
         }
     }
 }
