@@ -8,7 +8,7 @@ use crate::quantity::{Instant, Milligrams, Temperature, Zone};
 use crate::render;
 use chrono::NaiveDate;
 
-/// Correct a wrong entry: a right one takes its place, both stay in the log
+/// Correct a wrong entry: a right one takes its place, both stay
 ///
 /// Say only what is wrong; the rest stays. Codes stay as they are. Everything after it is judged again, and what
 /// was used past its date by that is said. An entry that should not be there at all is struck: draff strike.
