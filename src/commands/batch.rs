@@ -3,7 +3,7 @@
 use super::warmth::{HEADING as WARMTH, WarmthArguments};
 use super::{Outcome, typed};
 use crate::context::Errand;
-use crate::desk::{self, BatchOf, GrainOfDough, Refusal};
+use crate::desk::{self, BatchOf, GivenScales, GrainOfDough, Refusal};
 use crate::dough::batch::Size;
 use crate::dough::formula::Formula;
 use crate::dough::measures::MeasureSet;
@@ -72,13 +72,13 @@ pub struct Arguments {
     #[arg(long, value_name = "WHICH", value_parser = typed::value::<ThirstRule>, default_value = "published")]
     thirst: ThirstRule,
 
-    /// The smallest step of the scale
-    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, default_value = "1g", allow_hyphen_values = true)]
-    scale: Milligrams,
+    /// The smallest step of the scale [default: that of the settings, else 1g]
+    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true)]
+    scale: Option<Milligrams>,
 
-    /// The smallest step of the scale for yeast and other light ingredients
-    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, default_value = "0.1g", allow_hyphen_values = true)]
-    fine_scale: Milligrams,
+    /// The smallest step of the scale for yeast and other light ingredients [default: 0.1g]
+    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true)]
+    fine_scale: Option<Milligrams>,
 
     /// Cups and spoons beside the weights: metric-cup or us-cup
     #[arg(long, value_name = "SET", value_parser = typed::value::<MeasureSet>)]
@@ -103,14 +103,22 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         formula: &formula,
         mixing,
         thirst: arguments.thirst,
-        scales: (arguments.scale, arguments.fine_scale),
+        scales: GivenScales {
+            coarse: arguments.scale,
+            fine: arguments.fine_scale,
+        },
         temperatures: arguments.warmth.given(arguments.dough_temp),
     };
     let grain = match (arguments.lot.as_slice(), arguments.moisture) {
         ([], Some(moisture)) => {
             let (moisture, from) =
                 typed::moisture(moisture, arguments.moisture_sd).map_err(usage)?;
-            GrainOfDough::of_moisture(moisture, from)
+            let grain = GrainOfDough::of_moisture(moisture, from);
+            if text::is_path(&arguments.formula) {
+                grain
+            } else {
+                grain.in_house(errand.desk()?.settings()?.answer)
+            }
         }
         ([], None) => {
             return Err(usage(Problem::new("neither --lot nor --moisture is given")));

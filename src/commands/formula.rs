@@ -48,7 +48,7 @@ enum Act {
         version: Option<u32>,
     },
     /// Print a formula file worked out from masses: save it, read it, add it
-    FromMasses(formula_from_masses::Arguments),
+    FromMasses(Box<formula_from_masses::Arguments>),
 }
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
@@ -68,7 +68,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             return Ok(Outcome::Done);
         }
         Act::FromMasses(masses) => {
-            let toml = Answer::new(formula_from_masses::text(masses)?, Vec::new());
+            let toml = Answer::new(formula_from_masses::text(*masses)?, Vec::new());
             errand.show(&toml, |toml| Made { toml: toml.clone() }, Clone::clone)?;
             return Ok(Outcome::Done);
         }

@@ -1,7 +1,7 @@
 //! `formula from-masses`: what a baker has on paper, as a formula in percentages.
 
 use super::typed;
-use crate::dough::formula::from_masses::{Masses, PrefermentMasses, name_of};
+use crate::dough::formula::from_masses::{Masses, PrefermentMasses, StepOnPaper, name_of};
 use crate::dough::formula::{IngredientKind, Yeast};
 use crate::error::usage;
 use crate::quantity::fraction::Percent;
@@ -10,7 +10,7 @@ use crate::quantity::{Milligrams, Problem, WetBasis, bounds, text};
 #[derive(clap::Args)]
 #[command(
     override_usage = "draff formula from-masses --name <NAME> --grain <MASS> --moisture <PERCENT>\n                                 --flour <NAME=MASS>… --water <MASS> [OPTIONS]",
-    after_help = "Example: draff formula from-masses --name \"ferry loaf\" --grain 435g --moisture 77%\n    --flour \"bread flour=600g\" --water 65g --salt 20g\n    --preferment \"sponge: bread flour=300g, water=300g, instant=0.6g\" > ferry-loaf.toml"
+    after_help = "Example: draff formula from-masses --name \"ferry loaf\" --grain 435g --moisture 77%\n    --flour \"bread flour=600g\" --water 65g --salt 20g\n    --preferment \"sponge: bread flour=300g, water=300g, instant=0.6g, ripens=12h\"\n    --step mix=10min --step \"bake=40min 220C\" --bake-loss 12% > ferry-loaf.toml"
 )]
 pub struct Arguments {
     /// What the dough is called
@@ -45,13 +45,29 @@ pub struct Arguments {
     #[arg(long, value_name = "KIND:NAME=MASS", value_parser = ingredient)]
     ingredient: Vec<(String, IngredientKind, Milligrams)>,
 
-    /// What is made beforehand, such as "sponge: bread flour=300g, water=300g, instant=0.6g"
+    /// What is made beforehand, such as "sponge: bread flour=300g, water=300g, instant=0.6g, ripens=12h"
     #[arg(long, value_name = "PREFERMENT", value_parser = preferment)]
     preferment: Vec<PrefermentMasses>,
 
     /// Into how many pieces the dough is divided
     #[arg(long, value_name = "NUMBER")]
     pieces: Option<u32>,
+
+    /// How warm the dough leaves the mixer
+    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true)]
+    dough_temp: Option<String>,
+
+    /// What sticks to bowl and bench
+    #[arg(long, value_name = "PERCENT", allow_hyphen_values = true)]
+    handling_loss: Option<String>,
+
+    /// What the bread loses in the oven and while it cools
+    #[arg(long, value_name = "PERCENT", allow_hyphen_values = true)]
+    bake_loss: Option<String>,
+
+    /// What is done with the dough, in order, such as mix=10min or "bake=40min 220C"
+    #[arg(long, value_name = "DO=TIME", value_parser = step)]
+    step: Vec<StepOnPaper>,
 }
 
 /// The text of the formula.
@@ -93,6 +109,12 @@ fn masses(arguments: Arguments) -> Result<Masses, Problem> {
             .collect(),
         preferments: arguments.preferment,
         pieces: arguments.pieces,
+        whole_dough: [
+            arguments.dough_temp,
+            arguments.handling_loss,
+            arguments.bake_loss,
+        ],
+        steps: arguments.step,
     })
 }
 
@@ -150,8 +172,12 @@ fn preferment(typed: &str) -> Result<PrefermentMasses, String> {
             Problem::new(format!("preferment `{typed}` has no name")).hint(EXAMPLE)
         })?;
         let name = text::checked(name, "name of a preferment", text::LONGEST_NAME)?;
-        let (mut flour, mut water, mut yeast) = (None, None, None);
+        let (mut flour, mut water, mut yeast, mut ripens) = (None, None, None, None);
         for typed in rest.split(',') {
+            if let Some(time) = typed.trim().strip_prefix("ripens=") {
+                ripens = Some(time.trim().to_owned());
+                continue;
+            }
             let (what, mass) = part(typed)?;
             let kind = what.strip_suffix("yeast").unwrap_or(what).trim();
             let twice = if what == "water" {
@@ -175,10 +201,33 @@ fn preferment(typed: &str) -> Result<PrefermentMasses, String> {
             flour: flour.ok_or_else(|| missing("flour"))?,
             water: water.ok_or_else(|| missing("water"))?,
             yeast,
+            ripens: ripens.ok_or_else(|| missing("time to ripen"))?,
             name,
         })
     };
     read().map_err(|problem: Problem| typed::said(&problem))
 }
 
-const EXAMPLE: &str = "write it like \"sponge: bread flour=300g, water=300g, instant=0.6g\"";
+/// Reads `mix=10min` and `bake=40min 220C`; the formula is checked as a whole.
+fn step(typed: &str) -> Result<StepOnPaper, String> {
+    let (kind, rest) = typed.split_once('=').ok_or_else(|| typed_wrong(typed))?;
+    let mut words = rest.split_whitespace().map(str::to_owned);
+    match (words.next(), words.next(), words.next()) {
+        (Some(takes), temperature, None) => Ok(StepOnPaper {
+            kind: kind.trim().to_owned(),
+            takes,
+            temperature,
+        }),
+        _ => Err(typed_wrong(typed)),
+    }
+}
+
+fn typed_wrong(typed: &str) -> String {
+    typed::said(
+        &Problem::new(format!("step `{}` is not understood", typed.trim()))
+            .hint("write it like mix=10min or \"bake=40min 220C\""),
+    )
+}
+
+const EXAMPLE: &str =
+    "write it like \"sponge: bread flour=300g, water=300g, instant=0.6g, ripens=12h\"";

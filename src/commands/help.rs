@@ -22,6 +22,7 @@ pub const GROUPS: [(&str, &[&str]); 4] = [
             "portion",
             "join",
             "count",
+            "give",
             "discard",
             "fetch",
             "cool",
@@ -32,13 +33,14 @@ pub const GROUPS: [(&str, &[&str]); 4] = [
     ),
     (
         "Putting right",
-        &["log", "strike", "check", "backup", "restore"],
+        &["log", "correct", "strike", "check", "backup", "restore"],
     ),
     (
         "Setting up",
         &[
             "new-book",
             "place",
+            "source",
             "settings",
             "formula",
             "rules",
@@ -53,7 +55,7 @@ pub const GROUPS: [(&str, &[&str]); 4] = [
 ];
 
 /// Words that somebody may try, and the command that does it.
-const MEANT: [(&str, &str); 20] = [
+const MEANT: [(&str, &str); 21] = [
     ("list", "shelf"),
     ("stock", "shelf"),
     ("lots", "shelf"),
@@ -70,7 +72,8 @@ const MEANT: [(&str, &str); 20] = [
     ("waste", "discard"),
     ("undo", "strike"),
     ("delete", "strike"),
-    ("correct", "strike"),
+    ("amend", "correct"),
+    ("sell", "give"),
     ("history", "log"),
     ("recipe", "formula"),
     ("recall", "trace"),

@@ -12,6 +12,7 @@ mod cautions;
 mod check;
 mod completions;
 mod cool;
+mod correct;
 mod count;
 mod demo;
 mod discard;
@@ -21,6 +22,7 @@ mod fetch;
 mod first_act;
 mod formula;
 mod formula_from_masses;
+mod give;
 pub mod help;
 mod hold_back;
 mod import_all;
@@ -41,6 +43,7 @@ mod rules;
 mod settings;
 mod sheet;
 mod shelf;
+mod source;
 mod strike;
 mod trace;
 mod treat;
@@ -120,6 +123,7 @@ enum Command {
     Plan(plan::Arguments),
     Fetch(fetch::Arguments),
     Use(use_grain::Arguments),
+    Give(give::Arguments),
     Discard(discard::Arguments),
     Move(move_lot::Arguments),
     Treat(treat::Arguments),
@@ -134,6 +138,8 @@ enum Command {
     Usage(usage::Arguments),
     Trace(trace::Arguments),
     Log(log::Arguments),
+    Source(source::Arguments),
+    Correct(Box<correct::Arguments>),
     Strike(strike::Arguments),
     Check(check::Arguments),
     Backup(backup::Arguments),
@@ -209,6 +215,7 @@ fn dispatch(command: Command, errand: &mut Errand<'_>) -> anyhow::Result<Outcome
         Command::Plan(arguments) => plan::run(arguments, errand),
         Command::Fetch(arguments) => fetch::run(arguments, errand),
         Command::Use(arguments) => use_grain::run(arguments, errand),
+        Command::Give(arguments) => give::run(arguments, errand),
         Command::Discard(arguments) => discard::run(arguments, errand),
         Command::Move(arguments) => move_lot::run(arguments, errand),
         Command::Treat(arguments) => treat::run(arguments, errand),
@@ -223,6 +230,8 @@ fn dispatch(command: Command, errand: &mut Errand<'_>) -> anyhow::Result<Outcome
         Command::Usage(arguments) => usage::run(arguments, errand),
         Command::Trace(arguments) => trace::run(arguments, errand),
         Command::Log(arguments) => log::run(arguments, errand),
+        Command::Source(arguments) => source::run(arguments, errand),
+        Command::Correct(arguments) => correct::run(*arguments, errand),
         Command::Strike(arguments) => strike::run(arguments, errand),
         Command::Check(arguments) => check::run(arguments, errand),
         Command::Backup(arguments) => backup::run(arguments, errand),

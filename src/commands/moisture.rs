@@ -4,7 +4,7 @@ use super::{Outcome, typed};
 use crate::context::Errand;
 use crate::desk::RecordTest;
 use crate::error::usage;
-use crate::grain::{Laboratory, Method, MoistureTest, PanReadings, Sample, Weighing};
+use crate::grain::{Laboratory, Method, MoistureTest, PanReadings, Weighing};
 use crate::quantity::fraction::Percent;
 use crate::quantity::{Milligrams, Problem, WetBasis, bounds};
 use crate::render;
@@ -113,34 +113,18 @@ fn test(arguments: &Arguments) -> Result<Option<MoistureTest>, Problem> {
             }
         };
     }
-    let mut dried = Vec::new();
-    let mut open = Vec::new();
-    for readings in &arguments.weighing {
-        match readings {
-            PanReadings::Wet(sample) => open.push(*sample),
-            PanReadings::Dried(weighing) => dried.push(weighing.clone()),
-        }
-    }
-    if !arguments.stage2.is_empty() && arguments.stage2.len() != dried.len() {
+    let method = arguments.method.unwrap_or(Method::Oven);
+    let mut test = MoistureTest::of_pans(method, arguments.readability, &arguments.weighing);
+    if !arguments.stage2.is_empty() && arguments.stage2.len() != test.samples.len() {
         return Err(Problem::new(format!(
             "{} first and {} second weighings do not pair up",
-            dried.len(),
+            test.samples.len(),
             arguments.stage2.len()
         ))
         .hint("give one --stage2 for each --weighing, in the same order, or none at all"));
     }
-    let mut second = arguments.stage2.iter().cloned();
-    Ok(Some(MoistureTest {
-        method: arguments.method.unwrap_or(Method::Oven),
-        readability: arguments.readability,
-        samples: dried
-            .into_iter()
-            .map(|first| Sample {
-                first,
-                second: second.next(),
-            })
-            .collect(),
-        open,
-        laboratory: None,
-    }))
+    for (sample, second) in test.samples.iter_mut().zip(&arguments.stage2) {
+        sample.second = Some(second.clone());
+    }
+    Ok(Some(test))
 }

@@ -23,6 +23,10 @@ pub struct Arguments {
     #[arg(long, value_name = "NAME", required_unless_present = "csv")]
     source: Option<String>,
 
+    /// This really is a new source, though its name is almost that of another
+    #[arg(long)]
+    new_source: bool,
+
     /// The brew day
     #[arg(long, value_name = "DATE", required_unless_present = "csv")]
     brewed: Option<String>,
@@ -82,7 +86,7 @@ pub struct Arguments {
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
     match &arguments.csv {
-        Some(path) => pickup_file::run(path, errand),
+        Some(path) => pickup_file::run(path, arguments.new_source, errand),
         None => one(&arguments, errand),
     }
 }
@@ -108,7 +112,9 @@ fn one(arguments: &Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome
     let row = PickupRow::from_columns(|index| &words[index]);
     let first = FirstAct::new(errand)?;
     let checked = rows::check(&row, &first.bench(false)).map_err(first_wrong)?;
-    let answer = first.desk(errand)?.pickup(&checked.as_new())?;
+    let answer = first
+        .desk(errand)?
+        .pickup(&checked.as_new(arguments.new_source))?;
     errand.show_lot(&answer, Detail::Source)?;
     Ok(Outcome::Done)
 }

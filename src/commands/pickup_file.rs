@@ -4,7 +4,6 @@ use super::first_act::FirstAct;
 use super::{Outcome, typed};
 use crate::context::Errand;
 use crate::render;
-use crate::rows::pickup::CheckedPickup;
 use crate::rows::pickup_file::Sheet;
 use std::path::Path;
 
@@ -13,7 +12,7 @@ const SHOWN: usize = 40;
 /// Pickups handed to the book at a time.
 const AT_ONCE: usize = 1024;
 
-pub fn run(path: &Path, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+pub fn run(path: &Path, is_new_source: bool, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
     let sheet = Sheet::read(typed::row_file(path)?)?;
     let first = FirstAct::new(errand)?;
     // All of it is checked first: a bad file makes no book, and who reads waits for the writing alone.
@@ -26,7 +25,10 @@ pub fn run(path: &Path, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
     let mut desk = first.desk(errand)?;
     let answer = desk.pickups(shown, |book_in| {
         pickups.chunks(AT_ONCE).try_for_each(|pickups| {
-            let new: Vec<_> = pickups.iter().map(CheckedPickup::as_new).collect();
+            let new: Vec<_> = pickups
+                .iter()
+                .map(|pickup| pickup.as_new(is_new_source))
+                .collect();
             book_in(&new)
         })
     })?;

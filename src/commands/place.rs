@@ -2,13 +2,13 @@
 
 use super::{Outcome, typed};
 use crate::context::Errand;
-use crate::desk::{Desk, StatePlace};
+use crate::desk::{Desk, StatePlace, kind_of_new_place};
 use crate::keeping::{PlaceKind, Probe};
 use crate::quantity::{Length, Milligrams, Temperature};
 use crate::render;
 use clap::Subcommand;
 
-/// List, add or change the places where lots are kept
+/// List, add, change or close the places where lots are kept
 #[derive(clap::Args)]
 pub struct Arguments {
     #[command(subcommand)]
@@ -21,8 +21,14 @@ enum Act {
     List,
     /// Add a place, to a new book if there is none
     Add(Stated),
-    /// State anew what a place is, from a moment on
+    /// State anew what a place is, from a moment on; this opens a closed one
     Change(Stated),
+    /// Close a place: it takes no grain and no plan counts on it; its history stays
+    Close {
+        /// The place's name
+        #[arg(value_name = "PLACE", value_parser = typed::name)]
+        name: String,
+    },
 }
 
 #[derive(clap::Args)]
@@ -31,7 +37,7 @@ struct Stated {
     #[arg(value_name = "PLACE", value_parser = typed::name)]
     name: String,
 
-    /// Its kind: hot-hold, ambient, fridge, freezer, dry-store [default: fridge, or as before]
+    /// Its kind: hot-hold, ambient, fridge, freezer, dry-store [a new place needs it; default: as before]
     #[arg(long, value_name = "KIND", value_parser = typed::value::<PlaceKind>)]
     kind: Option<PlaceKind>,
 
@@ -58,9 +64,12 @@ struct Stated {
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
     let act = arguments.act.unwrap_or(Act::List);
-    let mut desk = match act {
-        Act::Add(_) => errand.desk_or_new()?,
-        Act::List | Act::Change(_) => errand.desk()?,
+    let mut desk = match &act {
+        Act::Add(stated) => {
+            kind_of_new_place(&stated.name, stated.kind)?;
+            errand.desk_or_new()?
+        }
+        Act::List | Act::Change(_) | Act::Close { .. } => errand.desk()?,
     };
     let answer = match &act {
         Act::List => desk.places()?,
@@ -68,6 +77,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             let request = stated.request(&desk, errand)?;
             desk.add_place(&request)?
         }
+        Act::Close { name } => desk.close_place(name)?,
         Act::Change(stated) => {
             let request = stated.request(&desk, errand)?;
             desk.change_place(&request)?

@@ -3,7 +3,7 @@
 use super::warmth::{HEADING as WARMTH, WarmthArguments};
 use super::{Outcome, export, typed};
 use crate::context::Errand;
-use crate::desk::SheetOf;
+use crate::desk::{GivenScales, SheetOf};
 use crate::dough::thirst::ThirstRule;
 use crate::quantity::{Milligrams, Temperature};
 use crate::render;
@@ -27,13 +27,13 @@ pub struct Arguments {
     #[arg(long, value_name = "WHICH", value_parser = typed::value::<ThirstRule>, default_value = "published")]
     thirst: ThirstRule,
 
-    /// The smallest step of the scale
-    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, default_value = "1g", allow_hyphen_values = true)]
-    scale: Milligrams,
+    /// The smallest step of the scale [default: that of the settings, else 1g]
+    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true)]
+    scale: Option<Milligrams>,
 
-    /// The smallest step of the scale for yeast and other light ingredients
-    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, default_value = "0.1g", allow_hyphen_values = true)]
-    fine_scale: Milligrams,
+    /// The smallest step of the scale for yeast and other light ingredients [default: 0.1g]
+    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true)]
+    fine_scale: Option<Milligrams>,
 
     #[command(flatten)]
     warmth: WarmthArguments,
@@ -50,7 +50,10 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let answer = desk.sheet(&SheetOf {
         bake: &arguments.bake,
         thirst: arguments.thirst,
-        scales: (arguments.scale, arguments.fine_scale),
+        scales: GivenScales {
+            coarse: arguments.scale,
+            fine: arguments.fine_scale,
+        },
         temperatures: arguments.warmth.given(arguments.dough_temp),
     })?;
     let (units, about) = (errand.units(), desk.about());

@@ -6,6 +6,9 @@ use crate::desk::Strike;
 use crate::render;
 
 /// Strike a wrong entry: it stays in the book and no longer counts
+///
+/// A strike can be struck too: what it took out counts again, if it could be written anew. Where one thing in
+/// an entry is wrong, `draff correct` is shorter.
 #[derive(clap::Args)]
 pub struct Arguments {
     /// The entry's number, as `draff log` shows it
@@ -23,10 +26,11 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         entry: arguments.entry,
         reason: &arguments.reason,
     })?;
+    let (units, now, zone) = (errand.units(), desk.now(), desk.zone());
     errand.show(
         &answer,
-        |struck| render::json::Struck::from(struck),
-        render::log::struck,
+        |struck| render::json::corrections::Struck::new(struck, zone),
+        |struck| render::log::struck(struck, units, now, zone),
     )?;
     Ok(Outcome::Done)
 }

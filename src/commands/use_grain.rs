@@ -1,23 +1,30 @@
-//! `use`: draws grain from a lot for a bake.
+//! `use`: draws grain from lots for a bake.
 
 use super::{Outcome, typed};
 use crate::context::Errand;
 use crate::desk::UseGrain;
-use crate::quantity::Milligrams;
+use crate::error::usage;
+use crate::quantity::{Milligrams, Problem};
+use crate::render;
 use crate::render::lot::Detail;
 
-/// Draw grain from a lot for a bake
+/// Draw grain from lots for a bake
 ///
-/// Grain that is past or unknown at that time is refused. No option changes that.
+/// Grain that is past or unknown at that time is refused. No option changes that. Several lots are drawn
+/// together, or none of them.
 #[derive(clap::Args)]
+#[command(
+    override_usage = "draff use <LOT> --wet <MASS> --for <TEXT>\n       draff use <LOT> <MASS> [<LOT> <MASS>]… --for <TEXT>",
+    after_help = "Example: draff use ALD-261120-1T 2kg ALD-261118-1Q 1kg --for \"pan loaf\""
+)]
 pub struct Arguments {
-    /// The lot's code
-    #[arg(value_name = "LOT")]
-    lot: String,
+    /// The lot's code; of several lots each with how much wet grain of it
+    #[arg(value_name = "LOT", required = true)]
+    lots: Vec<String>,
 
-    /// How much wet grain
+    /// How much wet grain, of one lot
     #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true)]
-    wet: Milligrams,
+    wet: Option<Milligrams>,
 
     /// What it goes into
     #[arg(long = "for", value_name = "TEXT", value_parser = typed::words)]
@@ -29,13 +36,46 @@ pub struct Arguments {
 }
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    let draws = draws(&arguments.lots, arguments.wet).map_err(usage)?;
     let mut desk = errand.desk()?;
     let answer = desk.use_grain(&UseGrain {
-        lot: &arguments.lot,
-        wet: arguments.wet,
+        draws: &draws,
         bake: &arguments.bake,
         at: errand.past_or_now(arguments.at.as_deref(), "--at", desk.zone())?,
     })?;
-    errand.show_lot(&answer, Detail::Limit)?;
+    if let [lot] = &answer.answer[..] {
+        let lot = lot.clone();
+        errand.show_lot(&answer.map(|_| lot), Detail::Limit)?;
+        return Ok(Outcome::Done);
+    }
+    let (units, zone) = (errand.units(), desk.zone());
+    errand.show(
+        &answer,
+        |lots| render::json::Pickups::new(lots, zone),
+        |lots| render::lot::blocks(lots, Detail::Limit, units, zone),
+    )?;
     Ok(Outcome::Done)
+}
+
+/// Each lot with how much of it: `LOT` with `--wet`, or `LOT MASS` as often as there are lots.
+fn draws(typed: &[String], wet: Option<Milligrams>) -> Result<Vec<(String, Milligrams)>, Problem> {
+    match (typed, wet) {
+        ([lot], Some(wet)) => return Ok(vec![(lot.clone(), wet)]),
+        (_, Some(_)) => {
+            return Err(Problem::new("--wet is for one lot")
+                .hint("of several lots give each its mass: draff use LOT 2kg LOT 1kg --for TEXT"));
+        }
+        (_, None) => {}
+    }
+    typed
+        .chunks(2)
+        .map(|pair| match pair {
+            [lot, mass] => Ok((lot.clone(), mass.parse()?)),
+            _ => Err(Problem::new(format!(
+                "how much of lot `{}` is used is not said",
+                pair.concat()
+            ))
+            .hint("type its mass after it, with the unit: draff use LOT 2kg --for TEXT")),
+        })
+        .collect()
 }

@@ -4,7 +4,7 @@ use super::facts::FactFinder;
 use super::warmth::KnownTemperatures;
 use super::{Notice, Refusal, guard};
 use crate::dough::batch::mixture::{self, Mixture, Offer};
-use crate::dough::batch::{self, Batch, BatchRequest, Size};
+use crate::dough::batch::{self, Batch, BatchRequest, Size, What};
 use crate::dough::formula::Formula;
 use crate::dough::house::House;
 use crate::dough::thirst::ThirstRule;
@@ -13,7 +13,7 @@ use crate::grain::dry_matter::dry_grain;
 use crate::grain::{Form, LotCode, clipped};
 use crate::keeping::PlaceKind;
 use crate::ledger::{BakeSetting, LotRecord, PlaceRecord, View};
-use crate::quantity::{Instant, Milligrams, Temperature, Uncertain};
+use crate::quantity::{Instant, Length, Milligrams, Temperature, Uncertain};
 use crate::report::LotAnswer;
 use std::collections::BTreeMap;
 use uom::si::f64::Mass;
@@ -57,7 +57,7 @@ impl<'a> Dough<'a> {
         self,
         moisture: Uncertain,
         forms: &[Form],
-        (scale, fine_scale): (Milligrams, Milligrams),
+        scales: Scales,
     ) -> Result<Batch, Refusal> {
         batch::work_out(&BatchRequest {
             formula: self.formula,
@@ -65,10 +65,41 @@ impl<'a> Dough<'a> {
             share: self.share,
             moisture,
             thirst: self.thirst.in_dough(self.formula, forms.iter().copied()),
-            scale,
-            fine_scale,
+            scale: scales.coarse,
+            fine_scale: scales.fine,
         })
         .map_err(Refusal::Dough)
+    }
+}
+
+/// Smallest steps of the scale, and of the one for light ingredients.
+#[derive(Debug, Clone, Copy)]
+pub struct Scales {
+    /// Of the scale that weighs flour, grain and water.
+    pub coarse: Milligrams,
+    /// Of the one that weighs yeast.
+    pub fine: Milligrams,
+}
+
+/// Those that were given, if any.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct GivenScales {
+    /// Of the scale; else the house's.
+    pub coarse: Option<Milligrams>,
+    /// Of the one for light ingredients; else a tenth of a gram, or the house's scale where that is finer.
+    pub fine: Option<Milligrams>,
+}
+
+const TENTH_OF_A_GRAM: Milligrams = Milligrams::new(100);
+
+impl GivenScales {
+    /// What a house has in mind that was told of its scale.
+    pub fn in_house(self, house: &House) -> Scales {
+        let coarse = self.coarse.unwrap_or(house.work.step);
+        Scales {
+            coarse,
+            fine: self.fine.unwrap_or(TENTH_OF_A_GRAM.min(coarse)),
+        }
     }
 }
 
@@ -216,6 +247,21 @@ impl LotsInDough {
         self.answers.iter().zip(self.mixture.draws.iter().copied())
     }
 
+    /// Lots with what the scale is to show of each, where `batch` is the dough they go into.
+    pub fn on_the_scale(
+        &self,
+        batch: &Batch,
+        scales: Scales,
+    ) -> impl Iterator<Item = (&LotAnswer, Mass)> {
+        let lines = batch.stages.iter().flat_map(|stage| &stage.lines);
+        let grain = lines.filter(|line| line.what == What::Grain);
+        let together = Milligrams::new(grain.map(|line| line.weight.get()).sum());
+        let shown = mixture::on_the_scale(&self.mixture.draws, together, scales.coarse);
+        self.answers
+            .iter()
+            .zip(shown.into_iter().map(Milligrams::mass))
+    }
+
     /// The same lots with the masses that really went in, in the same order.
     #[must_use]
     pub fn with_masses(mut self, masses: &[(LotRecord, Milligrams)]) -> Self {
@@ -289,7 +335,20 @@ impl LotsInDough {
             tap: house.tap,
             room: house.room,
             grain: self.stated_temperature(),
+            thaw: house.work.thaw.of(self.thickest()),
         }
+    }
+
+    /// How thick the thickest of them lies, where that was stated.
+    fn thickest(&self) -> Option<Length> {
+        let stated = self.answers.iter().filter_map(|answer| answer.depth);
+        stated.reduce(|thick, other| {
+            if other.metres() > thick.metres() {
+                other
+            } else {
+                thick
+            }
+        })
     }
 
     /// What the places state that the grain lies in; nothing where they differ, so that one number would

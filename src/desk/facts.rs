@@ -1,7 +1,7 @@
 //! What the book knows of a lot: stock, place, keeping histories, moisture.
 
 use crate::grain::{Estimate, Evidence, LotCode, TestResult, Within, estimate, treatments};
-use crate::keeping::{self, Assessment, PlaceKind};
+use crate::keeping::{self, Assessment, PlaceKind, What};
 use crate::ledger::{self, Air, EarlierLot, LotRecord, Making, PlaceRecord, View};
 use crate::quantity::{Instant, Milligrams};
 use crate::report::{LotAnswer, LotFacts, MoistureFacts};
@@ -18,6 +18,8 @@ pub struct FactFinder<'a> {
     air: Air,
     earlier: HashMap<Group, Vec<Arc<EarlierLot>>>,
     made: HashMap<LotCode, Option<Estimate>>,
+    /// Few books state of any lot how thick it lies.
+    has_depths: bool,
 }
 
 impl<'a> FactFinder<'a> {
@@ -28,6 +30,7 @@ impl<'a> FactFinder<'a> {
             air: Air::default(),
             earlier: HashMap::new(),
             made: HashMap::new(),
+            has_depths: view.has_depths()?,
             view,
         })
     }
@@ -51,6 +54,11 @@ impl<'a> FactFinder<'a> {
         Ok(LotFacts {
             histories: self.view.histories(&lot, &self.places, &mut self.air)?,
             moisture: self.moisture(&lot)?,
+            depth: if self.has_depths {
+                self.view.depth_of(&lot)?
+            } else {
+                None
+            },
             lot,
             wet,
             place,
@@ -82,6 +90,13 @@ impl<'a> FactFinder<'a> {
             &about.zone,
             at,
         ))
+    }
+
+    /// Whether a lot, or grain that is in it, was ever found spoiled.
+    pub fn was_found_spoiled(&mut self, lot: &LotRecord) -> anyhow::Result<bool> {
+        let histories = self.view.histories(lot, &self.places, &mut self.air)?;
+        let mut events = histories.iter().flat_map(|history| &history.events);
+        Ok(events.any(|event| matches!(event.what, What::Spoiled(_))))
     }
 
     /// Everything to be said of a lot at a moment.
@@ -192,7 +207,7 @@ pub fn place_or_own(
     named: Option<&str>,
 ) -> anyhow::Result<PlaceRecord> {
     if let Some(name) = named {
-        return view.place(name);
+        return view.open_place(name);
     }
     match view.held(lot, &view.places()?)? {
         Some((_, own, _)) => view.place(&own),

@@ -95,12 +95,28 @@ pub(super) fn judge_all(view: View<'_>, now: Instant) -> anyhow::Result<Judged> 
         .collect())
 }
 
-fn refuse_revived(before: &Judged, after: &Judged) -> Result<(), Refusal> {
+pub(super) fn refuse_revived(before: &Judged, after: &Judged) -> Result<(), Refusal> {
     let is_past = |keeping: &Assessment| keeping.verdict == Verdict::Past;
     let revived = before
         .iter()
         .find(|(lot, keeping)| is_past(keeping) && !after.get(*lot).is_some_and(is_past));
     revived.map_or(Ok(()), |(lot, _)| Err(Refusal::WouldRevive(*lot)))
+}
+
+/// Lots that were past or unknown and may be used by what is known since then.
+pub(super) fn usable_again(before: &Judged, after: &Judged) -> Vec<Notice> {
+    before
+        .iter()
+        .filter(|(_, keeping)| !keeping.verdict.may_be_used())
+        .filter_map(|(lot, was)| {
+            let is = after.get(lot)?.verdict;
+            is.may_be_used().then_some(Notice::UsableAgain {
+                lot: *lot,
+                was: was.verdict,
+                is,
+            })
+        })
+        .collect()
 }
 
 /// Refuses what would make grain usable that was past or unknown.

@@ -7,6 +7,7 @@
 mod acts;
 mod batches;
 mod dough_lots;
+mod draws;
 mod facts;
 mod guard;
 mod mixing;
@@ -22,6 +23,8 @@ mod watch;
 pub use crate::ledger::{CameOut, NewPickup, NewReadings, RecallFilter};
 pub use acts::*;
 pub use batches::Batches;
+pub use dough_lots::GivenScales;
+pub use draws::UnusableDraw;
 pub use notice::{Hindrance, NotLearned, Notice};
 pub use plan_facts::PlanOf;
 pub use questions::*;

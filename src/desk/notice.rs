@@ -1,5 +1,6 @@
 //! What has to be told beside an answer: facts only, worded by the counter.
 
+use super::UnusableDraw;
 use crate::dough::bake_code::BakeCode;
 use crate::grain::{Ending, Form, LotCode, Treatment};
 use crate::keeping::Verdict;
@@ -20,6 +21,46 @@ pub enum Notice {
         /// What the lot was at that moment.
         verdict: Verdict,
     },
+    /// Grain was given to somebody as food.
+    Given {
+        /// How much.
+        wet: Milligrams,
+        /// To whom.
+        to: String,
+        /// When.
+        at: Instant,
+        /// What the lot was at that moment.
+        verdict: Verdict,
+    },
+    /// Grain was used or given away when it was past or unknown, as is known since an entry was struck or corrected.
+    UsedWhenUnusable(UnusableDraw),
+    /// A lot was past or unknown, and may be used since an entry was corrected.
+    UsableAgain {
+        /// The lot.
+        lot: LotCode,
+        /// What it was.
+        was: Verdict,
+        /// What it is.
+        is: Verdict,
+    },
+    /// This entry, struck, undoes what was done.
+    UndoneBy(i64),
+    /// The same was written down before, within minutes.
+    WrittenTwice {
+        /// The entry that was written now.
+        entry: i64,
+        /// The earlier one.
+        earlier: i64,
+    },
+    /// Rows of a file are in the book already.
+    ReadTwice {
+        /// How many of its rows.
+        known: usize,
+        /// How many it has.
+        rows: usize,
+        /// The first and the last entry of a pickup that was written now for one of them.
+        entries: (i64, i64),
+    },
     /// Grain that was in order when it was used is known not to be by now.
     UnusableByNow {
         /// Its lot.
@@ -35,6 +76,13 @@ pub enum Notice {
         lot: LotCode,
         /// The bakes that lack some of it, and how much.
         bakes: Vec<(BakeCode, Milligrams)>,
+    },
+    /// Bakes that are planned with an older version of a formula keep it.
+    KeepOldVersion {
+        /// The bakes, each with its version.
+        bakes: Vec<(BakeCode, u32)>,
+        /// The new version.
+        version: u32,
     },
     /// What the accepted plan promised cannot be read, and why.
     PromisesUnreadable(String),
@@ -177,6 +225,10 @@ impl Notice {
     pub const fn is_warning(&self) -> bool {
         match self {
             Self::UnusableByNow { .. }
+            | Self::UsedWhenUnusable(_)
+            | Self::UsableAgain { .. }
+            | Self::WrittenTwice { .. }
+            | Self::ReadTwice { .. }
             | Self::PromisedGrainGone { .. }
             | Self::PromisesUnreadable(_)
             | Self::BackInStock(_)
@@ -191,6 +243,9 @@ impl Notice {
             | Self::MixedNow(_)
             | Self::MixingHeatNotLearned(_) => true,
             Self::Used { .. }
+            | Self::Given { .. }
+            | Self::UndoneBy(_)
+            | Self::KeepOldVersion { .. }
             | Self::Treated { .. }
             | Self::PutTo { .. }
             | Self::Joined(_)

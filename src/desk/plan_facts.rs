@@ -2,6 +2,7 @@
 
 use super::facts::FactFinder;
 use super::promises;
+use crate::dough::house::Thaw;
 use crate::keeping::{PlaceKind, RuleSet};
 use crate::ledger::{BakeSetting, PlaceRecord, View, Which};
 use crate::planning::condition::shown_in_time;
@@ -13,6 +14,7 @@ use crate::report::LotFacts;
 use crate::report::bake::{BakeAnswer, BakeNeeds};
 use crate::report::plan::{PlanGround, PromiseInPlan, UnfitPlace, end_of};
 use crate::report::promise::PromisedGrain;
+use chrono::Duration;
 
 /// What was asked of a plan.
 #[derive(Debug, Clone, Copy)]
@@ -62,7 +64,11 @@ pub fn find(view: View<'_>, now: Instant, request: PlanOf) -> anyhow::Result<Pla
         rules: about.rules.clone(),
         lots: facts
             .iter()
-            .map(|facts| lot(facts, &about.rules, zone, now))
+            .map(|facts| {
+                let stated = facts.depth.map(|depth| work.thaw.of(Some(depth)));
+                let lead = stated.map_or(capacity.thaw_lead, Thaw::lead);
+                lot(facts, &about.rules, zone, now, lead)
+            })
             .collect::<Result<_, _>>()?,
         bakes: bakes
             .iter()
@@ -93,7 +99,13 @@ pub fn find(view: View<'_>, now: Instant, request: PlanOf) -> anyhow::Result<Pla
     })
 }
 
-fn lot(facts: &LotFacts, rules: &RuleSet, zone: &Zone, now: Instant) -> Result<Lot, Problem> {
+fn lot(
+    facts: &LotFacts,
+    rules: &RuleSet,
+    zone: &Zone,
+    now: Instant,
+    thaw_lead: Duration,
+) -> Result<Lot, Problem> {
     // A grist that is not understood is one that is not known.
     let grist = facts
         .lot
@@ -116,6 +128,7 @@ fn lot(facts: &LotFacts, rules: &RuleSet, zone: &Zone, now: Instant) -> Result<L
         grist,
         place,
         place_kind,
+        thaw_lead,
     })
 }
 
@@ -157,7 +170,7 @@ fn at_the_places(
         let mut fit = Vec::new();
         for place in places {
             let setting = place.setting_at(now);
-            if setting.kind != kind {
+            if setting.kind != kind || place.is_closed() {
                 continue;
             }
             if limit.at_or_below(setting.stated) {

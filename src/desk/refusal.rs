@@ -1,6 +1,9 @@
 //! What the desk refuses, as facts, and what can be done about it. Words and commands are the counter's.
 
 mod book;
+mod remedy;
+
+pub use remedy::Remedy;
 
 use super::Notice;
 use super::warmth::TemperatureProblem;
@@ -8,10 +11,9 @@ use crate::dough;
 use crate::dough::bake_code::BakeCode;
 use crate::dough::batch::warmth::Warmth;
 use crate::grain::{LotCode, Step};
-use crate::keeping::{Advice, Assessment, Verdict};
-use crate::ledger;
+use crate::keeping::{Assessment, Verdict};
+use crate::ledger::{self, EntryKind};
 use crate::quantity::{Instant, Milligrams, Problem, Temperature};
-use std::path::PathBuf;
 use uom::si::f64::Mass;
 
 /// Why something was refused. Nothing was written.
@@ -48,6 +50,21 @@ pub enum Refusal {
     WouldRevive(LotCode),
     /// What is said of a place would make a lot usable that is past or unknown.
     WouldMakeUsable(LotCode, Verdict),
+    /// Spoiled grain is no feed.
+    SpoiledAsFeed(LotCode),
+    /// Nothing was given that is to be corrected in an entry.
+    NothingToCorrect(i64),
+    /// An entry of this kind does not hold what is to be corrected.
+    NotInEntry {
+        /// The entry.
+        entry: i64,
+        /// What kind it is.
+        kind: EntryKind,
+        /// The field of the request that is too much.
+        field: &'static str,
+    },
+    /// Nobody said what kind of place a new one is.
+    PlaceKindUnsaid(String),
     /// Portions weigh more than the lot.
     PortionsTooHeavy {
         /// The lot.
@@ -190,133 +207,6 @@ pub enum NoPlanBecause {
     OutsideTheDays(BakeCode),
 }
 
-/// What a person can do about a refusal; a counter makes a command of it, or a link.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Remedy {
-    /// Know the rule that binds.
-    Rule(String),
-    /// Weigh again, state what was lost, or test the grain.
-    WeighAgain,
-    /// Book the reading that shows the grain cold.
-    BookTheReading,
-    /// List the bakes to come.
-    ListOpenBakes,
-    /// Follow the advice of the keeping clock.
-    Follow {
-        /// The lot that it is about.
-        lot: LotCode,
-        /// The advice.
-        advice: Advice,
-        /// When it was given.
-        as_of: Instant,
-    },
-    /// Throw the grain away.
-    Discard(LotCode),
-    /// Bake nothing with it in the hope that heat helps.
-    NoRescueByBaking,
-    /// Strike the wrong entry of a lot, with the reason.
-    StrikeEntryOf(LotCode),
-    /// Fill in a field of the request.
-    FillIn(&'static str),
-    /// Say how long the treatment took and how warm it was, or book the way out of the freezer first.
-    TimeTheTreatment,
-    /// Name each lot once.
-    NameOnce,
-    /// Name one lot, or fix another amount.
-    OneLotOrAnotherAmount,
-    /// Look at a bake.
-    ShowBake(BakeCode),
-    /// Plan a bake.
-    AddABake,
-    /// Look at what grain was used for.
-    ListUsage(String),
-    /// Plan drying or pressing.
-    PlanDryingOrPressing,
-    /// Dry at a usual temperature.
-    DryWarm,
-    /// Look further ahead.
-    LookFurtherAhead {
-        /// Whether bakes come later.
-        for_bakes: bool,
-    },
-    /// Say what became of a bake that should have been mixed.
-    SayWhatBecameOf(BakeCode),
-    /// Plan a bake, in the first place.
-    PlanABake,
-    /// Book grain in, or ask how much to take.
-    BookGrainIn,
-    /// Ask of each lot why it may not be used.
-    AskTheShelf,
-    /// Ask for the plan again.
-    AskForThePlanAgain,
-    /// Make a book, by the first act or with a name and time zone.
-    MakeABook,
-    /// Name another file.
-    NameAnotherBook,
-    /// Make a book in that file.
-    MakeABookThere,
-    /// Keep dated copies in this folder.
-    DatedCopiesIn(PathBuf),
-    /// List the lots on hand.
-    ListLots,
-    /// Take one of the nearest codes on hand.
-    NearestLots(Vec<String>),
-    /// Read what was written about a lot or bake.
-    ReadLog(String),
-    /// Strike an entry about a lot or bake, if it is wrong.
-    StrikeIfWrong {
-        /// The lot or bake.
-        about: String,
-        /// The entry, where one alone is in the way.
-        entry: Option<i64>,
-    },
-    /// Set the clock right.
-    CheckTheClock,
-    /// Strike the entry that took too much, of this lot where it is known.
-    StrikeWhatTookTooMuch(Option<LotCode>),
-    /// Count once more.
-    CountAgain,
-    /// Name two lots or more.
-    NameMoreLots,
-    /// Treat one of the lots first.
-    TreatOneFirst,
-    /// Add a place of this name.
-    AddPlace(String),
-    /// Change what a place is stated to be.
-    ChangePlace(String),
-    /// Give a later moment, or strike the later statement.
-    StateLaterOrStrike,
-    /// State a place anew.
-    StatePlaceAnew,
-    /// Add a formula.
-    AddFormula,
-    /// Take one of the formulas of the book.
-    KnownFormulas(Vec<String>),
-    /// List the bakes.
-    ListBakes,
-    /// List the entries.
-    ListEntries,
-    /// Enter again what was struck.
-    EnterAgain,
-    /// Strike the entries that rest on it first.
-    StrikeThoseFirst,
-    /// Strike what says that a bake is done, then write it down again.
-    StrikeDoneBake {
-        /// The bake.
-        bake: BakeCode,
-        /// The entry that says it is done.
-        done: i64,
-    },
-    /// Strike this entry first.
-    StrikeFirst(i64),
-    /// Change a bake, or drop it.
-    ChangeOrDropBake(BakeCode),
-    /// Know this too.
-    Know(Notice),
-    /// Say of which lots how much went in, such as these.
-    SayWhatWentIn(Vec<(LotCode, Milligrams)>),
-}
-
 impl From<ledger::Refusal> for Refusal {
     fn from(refusal: ledger::Refusal) -> Self {
         Self::Book(refusal)
@@ -362,6 +252,10 @@ impl Refusal {
             Self::ImpossibleWeights(_) => vec![Remedy::WeighAgain],
             Self::ColdAlready(_) => vec![Remedy::BookTheReading],
             Self::WouldRevive(lot) => vec![Remedy::StrikeEntryOf(*lot)],
+            Self::SpoiledAsFeed(lot) => vec![Remedy::NotAsFeed(*lot)],
+            Self::NothingToCorrect(_) => vec![Remedy::SayWhatIsRight],
+            Self::NotInEntry { entry, .. } => vec![Remedy::StrikeAndEnterAgain(*entry)],
+            Self::PlaceKindUnsaid(name) => vec![Remedy::SayKindOfPlace(name.clone())],
             Self::SeveralPlaces { field, .. } => vec![Remedy::FillIn(field)],
             Self::ThawTimeMissing { .. } => vec![Remedy::TimeTheTreatment],
             Self::NamedTwice(_) => vec![Remedy::NameOnce],
@@ -419,6 +313,8 @@ impl Refusal {
                 | Self::ColdAlready(_)
                 | Self::Field { .. }
                 | Self::NamedTwice(_)
+                | Self::PlaceKindUnsaid(_)
+                | Self::NothingToCorrect(_)
                 | Self::GrainOfSeveralLots
                 | Self::NoPlanForStep(_)
                 | Self::DryingInFrost

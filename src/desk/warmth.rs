@@ -3,6 +3,7 @@
 use super::Refusal;
 use crate::dough::batch::warmth::Temperatures;
 use crate::dough::formula::Formula;
+use crate::dough::house::Thaw;
 use crate::dough::temperature::{FREEZER_CELSIUS, check};
 use crate::quantity::bounds::Bounds;
 use crate::quantity::{Problem, Temperature};
@@ -16,6 +17,8 @@ pub struct KnownTemperatures {
     pub room: Option<Temperature>,
     /// The grain, as its place is stated.
     pub grain: Option<Temperature>,
+    /// How long frozen grain thaws, and how thick it lies where that was stated.
+    pub thaw: Thaw,
 }
 
 /// Temperatures that were given for the water of one dough. With none of them, and too little known beside them,
@@ -107,6 +110,7 @@ impl GivenTemperatures {
                 grain: self.grain(formula, known)?,
                 stages: self.stages(formula, known)?,
                 dough: self.dough(formula)?,
+                thaw: known.thaw,
             })
         };
         match all() {

@@ -12,7 +12,7 @@ use crate::quantity::{Problem, Temperature, decimal};
 use chrono::NaiveTime;
 use std::str::FromStr;
 
-pub use work::Work;
+pub use work::{Thaw, Work};
 
 /// What a setting is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -33,7 +33,7 @@ pub enum Setting {
     Scale,
     /// The least wet grain worth weighing out.
     Portion,
-    /// How long before it is needed frozen grain goes into the fridge.
+    /// How long frozen grain thaws in the fridge, or how thick it is frozen.
     Thaw,
     /// Whether there is a freezer to freeze in.
     Freezer,
@@ -123,7 +123,9 @@ impl Setting {
             Self::DaysOff => "days on which nobody freezes, dries or thaws",
             Self::Scale => "smallest step of the scale for grain: plans give whole steps",
             Self::Portion => "least wet grain worth weighing out of a lot for a bake",
-            Self::Thaw => "how long before it is needed frozen grain goes into the fridge",
+            Self::Thaw => {
+                "how thick grain is frozen, or how long it thaws in your fridge before it is needed"
+            }
             Self::Freezer => "whether there is a freezer; how much it takes is said of its place",
             Self::Dryer => "water that the dryer takes out of grain in a day",
             Self::DryingTime => "how long grain lies warm in the dryer",
@@ -153,7 +155,7 @@ impl Setting {
             Self::DaysOff => "sun, or sun 2026-12-25, or none",
             Self::Scale => "1g or 5g",
             Self::Portion => "50g or 2oz",
-            Self::Thaw => "12h or 1d",
+            Self::Thaw => "2cm, 12h or 1d",
             Self::Freezer => "yes, or none",
             Self::Dryer => "3kg, or none",
             Self::DryingTime => "3h",

@@ -11,7 +11,7 @@
 mod balance;
 pub mod check;
 pub mod factor_rule;
-pub mod freezing;
+
 mod ice;
 mod request;
 
@@ -21,6 +21,7 @@ pub use request::{Grain, Heat, HydrationHeat, Ingredient, MixingHeat, Request};
 
 use crate::quantity::Problem;
 use balance::Balance;
+use chrono::Duration;
 use uom::si::f64::Mass;
 
 /// Hottest water that may meet yeast, °C. Judgement: no figure for water that is poured on flour with yeast in it
@@ -31,9 +32,6 @@ pub const YEAST_LIMIT_CELSIUS: f64 = 43.0;
 pub const MELTING_ICE_CELSIUS: f64 = 0.0;
 /// A household freezer and what comes out of it, °C (common practice, no source).
 pub const FREEZER_CELSIUS: f64 = -18.0;
-/// How long before mixing frozen grain goes to the fridge, hours (common practice, no source; there
-/// is no published figure for wet grain, and a thick block takes longer than a thin bag).
-pub const THAW_HOURS: f64 = 24.0;
 /// Heat that flour gives off as it takes up water, kJ per kg of flour of 11 % to 12 % moisture;
 /// less for moister flour. 6.5 Btu/lb is the trade's figure; Çengel & Boles, Thermodynamics, 8th
 /// edition, problem 5-157 has 15 kJ/kg but takes it per kg of dough. First measured by Daniels,
@@ -120,8 +118,8 @@ pub struct Thaw {
     pub grain: Mass,
     /// The ice in it.
     pub ice: Mass,
-    /// How long before mixing it goes to the fridge, see [`THAW_HOURS`].
-    pub hours: f64,
+    /// How long before mixing it goes to the fridge.
+    pub lead: Duration,
 }
 
 /// How warm a dough comes out.
@@ -198,7 +196,7 @@ fn thaw(request: &Request) -> Option<Thaw> {
     (grain > Mass::default()).then_some(Thaw {
         grain,
         ice,
-        hours: THAW_HOURS,
+        lead: request.thaw.lead(),
     })
 }
 

@@ -2,6 +2,7 @@
 //!
 //! Equations, symbols and sources: `docs/models/dry_matter.md`.
 
+use super::PanReadings;
 use super::precision::{LIMIT_FACTOR, Precision};
 use super::test_result::largest;
 pub use super::test_result::{TestResult, Unfinished};
@@ -151,6 +152,27 @@ fn dry_fraction(weighing: &Weighing) -> f64 {
 }
 
 impl MoistureTest {
+    /// Samples as their pans were weighed, some of them only wet so far.
+    pub fn of_pans(method: Method, readability: Milligrams, pans: &[PanReadings]) -> Self {
+        let mut test = Self {
+            method,
+            readability,
+            samples: Vec::new(),
+            open: Vec::new(),
+            laboratory: None,
+        };
+        for pan in pans {
+            match pan {
+                PanReadings::Wet(sample) => test.open.push(*sample),
+                PanReadings::Dried(weighing) => test.samples.push(Sample {
+                    first: weighing.clone(),
+                    second: None,
+                }),
+            }
+        }
+        test
+    }
+
     /// Works out the moisture, its uncertainty and what makes one doubt it.
     ///
     /// Refused: samples and a laboratory's figure together, neither, a readability of nothing, and a

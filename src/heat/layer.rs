@@ -6,11 +6,9 @@
 //! the two. Equations, figures and what was compared: `docs/models/grain_in_air.md`.
 
 use super::cooling::{Air, Material, VOIDS};
-use super::properties::wet_grain;
-use crate::quantity::WetBasis;
+use super::properties::whole_grain;
 
-/// Moisture and temperature of the figures of the grain: what is taken for whole grain, in a fridge.
-const MOISTURE: f64 = 0.78;
+/// Temperature of the figures of the grain, °C: a fridge.
 const CELSIUS: f64 = 5.0;
 /// Widest cell but for its remainder, m, and fewest of them.
 const CELL: f64 = 0.0025;
@@ -91,8 +89,7 @@ impl Layer {
     pub fn new(thin: f64, thick: f64, celsius: f64) -> Self {
         let (thin, thick) = (thin / 2.0, thick.max(thin) / 2.0);
         let cells = ((thin / CELL + 1e-9).floor() as usize).max(FEWEST);
-        let moisture = WetBasis::new(MOISTURE).expect("a constant between 0 and 1 is a moisture");
-        let grain = Material::of(&wet_grain(moisture), CELSIUS);
+        let grain = Material::of(&whole_grain(), CELSIUS);
         let [least, most] = Air::Moving.coefficients();
         Self {
             cells: vec![celsius; cells],

@@ -5,6 +5,8 @@
 
 pub mod cooling;
 pub mod curve;
+pub mod freezing;
 pub mod layer;
 pub mod properties;
 mod roots;
+pub mod thawing;

@@ -98,6 +98,14 @@ pub fn wet_grain(moisture: WetBasis) -> Composition {
     DRY_GRAIN.with_water(moisture.get())
 }
 
+/// Moisture that is taken for whole grain of which nothing else is known, wet basis.
+const WHOLE_MOISTURE: f64 = 0.78;
+
+/// Whole spent grain of which nothing else is known.
+pub fn whole_grain() -> Composition {
+    DRY_GRAIN.with_water(WHOLE_MOISTURE)
+}
+
 impl Composition {
     /// Grams in 100 g, in the order of the fields. For the constants of this file alone: figures
     /// that do not add up do not compile.

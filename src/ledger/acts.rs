@@ -1,7 +1,7 @@
 //! What a user does: each act writes entries and the kept state in one transaction.
 
 use super::chain::{self, Mark};
-use super::entries::IN_FORCE;
+use super::in_force::IN_FORCE;
 use super::new_entry::{NewEntry, Product, Withdrawal};
 use super::sources::Source;
 use super::{About, LotRecord, PlaceRecord, Refusal, View, columns};
@@ -180,13 +180,22 @@ impl<'a> Act<'a> {
 
     /// Makes a lot of another, with a code of its own.
     pub(super) fn make_of(&mut self, lot: &LotRecord, form: Form) -> anyhow::Result<LotRecord> {
-        let source = self.source(&lot.source)?;
+        let source = self.source_of(lot)?;
         let number = self.next_number(&source, lot.code.brewed_on())?;
         let code = LotCode::new(&source.letters, lot.code.brewed_on(), number)?;
         self.transaction.execute(
             "INSERT INTO lot (source_id, brewed_on, number, mash_out_at, kind, form, grist, parent_id)
-             SELECT source_id, brewed_on, ?2, mash_out_at, kind, ?3, grist, id FROM lot WHERE id = ?1",
-            params![lot.id, number, form.as_str()],
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
+            params![
+                source.id,
+                code.brewed_on().to_string(),
+                number,
+                lot.mash_out.map(columns::seconds),
+                lot.kind.as_str(),
+                form.as_str(),
+                lot.grist,
+                lot.id
+            ],
         )?;
         Ok(LotRecord {
             id: self.transaction.last_insert_rowid(),
@@ -296,6 +305,33 @@ impl<'a> Act<'a> {
                  ORDER BY at LIMIT 1"
             ))?
             .query_row(params![lot.id, columns::seconds(at)], |row| row.get(0))
+            .optional()?;
+        match later {
+            None => Ok(()),
+            Some(entry) => Err(Refusal::MovedLater {
+                lot: lot.code,
+                entry,
+            }
+            .into()),
+        }
+    }
+
+    /// Refuses a move that comes back before or beside another one.
+    pub(super) fn refuse_other_moves(
+        &self,
+        lot: &LotRecord,
+        entry: i64,
+        at: Instant,
+    ) -> anyhow::Result<()> {
+        let later: Option<i64> = self
+            .transaction
+            .prepare_cached(&format!(
+                "SELECT id FROM entry WHERE lot_id = ?1 AND kind = 'move' AND at >= ?2 AND id <> ?3 AND {IN_FORCE}
+                 ORDER BY at LIMIT 1"
+            ))?
+            .query_row(params![lot.id, columns::seconds(at), entry], |row| {
+                row.get(0)
+            })
             .optional()?;
         match later {
             None => Ok(()),

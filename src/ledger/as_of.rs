@@ -1,7 +1,7 @@
 //! The book as it was when a long question began, read a piece at a time.
 
 use super::View;
-use super::entries::IN_FORCE;
+use super::in_force::{IN_FORCE, OUT_OF_FORCE};
 use crate::quantity::Problem;
 use rusqlite::Connection;
 
@@ -34,7 +34,8 @@ impl<'a> AsOf<'a> {
     }
 
     /// Reads a piece in one short transaction, which has ended when the piece is handed out. Everything that
-    /// `ask` finds is as of the newest entry; of what is kept beside the entries only the list of tested lots is.
+    /// `ask` finds is as of the newest entry; of what is kept beside the entries only the list of tested lots and what
+    /// is out of force are, not the facts of lots and the names of sources.
     ///
     /// # Errors
     ///
@@ -64,10 +65,13 @@ impl<'a> AsOf<'a> {
     fn views(&self) -> String {
         format!(
             "CREATE TEMP VIEW entry AS SELECT * FROM main.entry WHERE +id <= {newest};
+             {OUT_OF_FORCE}
              CREATE TEMP VIEW tested AS
-                 SELECT source_id, kind, form, brewed_on, id AS lot_id FROM lot
+                 SELECT coalesce(facts.source_id, lot.source_id) AS source_id, coalesce(facts.kind, lot.kind) AS kind,
+                     coalesce(facts.form, lot.form) AS form, brewed_on, lot.id AS lot_id
+                 FROM lot LEFT JOIN lot_now AS facts ON facts.lot_id = lot.id
                  WHERE EXISTS (SELECT 1 FROM entry WHERE lot_id = lot.id AND kind = 'moisture' AND {IN_FORCE})
-                     AND NOT EXISTS (SELECT 1 FROM entry WHERE NOT {IN_FORCE}
+                     AND EXISTS (SELECT 1 FROM entry WHERE {IN_FORCE}
                          AND ((lot_id = lot.id AND kind = 'pickup') OR new_lot_id = lot.id));",
             newest = self.newest
         )

@@ -1,7 +1,7 @@
 //! Proof that a book is whole: SQLite's own checks, the schema, the fold of all entries.
 
 use super::bakes::open;
-use super::entries::IN_FORCE;
+use super::in_force::IN_FORCE;
 use super::{Book, Digest, EntryKind, View, chain, failure, schema};
 use crate::dough::formula::Formula;
 
@@ -41,6 +41,21 @@ impl Book {
         if !audit.damage.is_empty() {
             return Ok(audit);
         }
+        audit.note(|audit| {
+            let wrong = view.wrongly_in_force()?;
+            if wrong != 0 {
+                audit.damage.push(format!(
+                    "what is struck or amended differs from what is kept as out of force in {wrong} entries"
+                ));
+            }
+            let wrong = view.wrong_facts()?;
+            if wrong != 0 {
+                audit.damage.push(format!(
+                    "the facts kept of {wrong} lots and sources differ from the entries about them"
+                ));
+            }
+            Ok(())
+        })?;
         audit.note(|audit| view.check_stock(audit))?;
         audit.note(|audit| view.check_balance(audit))?;
         audit.note(|audit| view.check_tested(audit))?;
@@ -161,8 +176,8 @@ impl View<'_> {
         Ok(())
     }
 
-    /// Adds up what came in and where it went, over the whole book: wet grain in = used + thrown away + lost
-    /// in treatments + found missing + on hand. Water that a treatment added counts as a loss below nothing.
+    /// Adds up what came in and where it went, over the whole book: wet grain in = used + thrown away
+    /// + given + lost in treatments + found missing + on hand. Water that a treatment added counts as a loss below nothing.
     fn check_balance(&self, audit: &mut Audit) -> anyhow::Result<()> {
         let without: i64 = self.connection.query_row(
             "SELECT (SELECT count(*) FROM entry WHERE kind = 'treat' AND id NOT IN (SELECT entry_id FROM treatment))
@@ -181,10 +196,11 @@ impl View<'_> {
                      WHEN 'pickup' THEN wet_mg
                      WHEN 'use' THEN -wet_mg
                      WHEN 'discard' THEN -wet_mg
+                     WHEN 'give' THEN -wet_mg
                      WHEN 'treat' THEN (SELECT out_mg FROM treatment WHERE entry_id = entry.id) - wet_mg
                      WHEN 'count' THEN -(SELECT less_mg FROM stock_count WHERE entry_id = entry.id)
                      ELSE 0 END), 0) - (SELECT coalesce(sum(wet_mg), 0) FROM stock)
-                 FROM entry WHERE kind IN ('pickup', 'use', 'discard', 'treat', 'count') AND {IN_FORCE}"
+                 FROM entry WHERE kind IN ('pickup', 'use', 'discard', 'give', 'treat', 'count') AND {IN_FORCE}"
             ),
             [],
             |row| row.get(0),
@@ -203,10 +219,11 @@ impl View<'_> {
             &format!(
                 "WITH void AS (
                  SELECT coalesce(new_lot_id, lot_id) AS lot_id FROM entry
-                 WHERE kind IN {kinds} AND NOT {IN_FORCE}),
+                 WHERE kind IN {kinds} GROUP BY 1 HAVING NOT max({IN_FORCE})),
              in_force AS (
-                 SELECT DISTINCT lot.source_id, lot.kind, lot.form, lot.brewed_on, lot.id
-                 FROM entry JOIN lot ON lot.id = entry.lot_id
+                 SELECT DISTINCT coalesce(facts.source_id, lot.source_id), coalesce(facts.kind, lot.kind),
+                     coalesce(facts.form, lot.form), lot.brewed_on, lot.id
+                 FROM entry JOIN lot ON lot.id = entry.lot_id LEFT JOIN lot_now AS facts ON facts.lot_id = lot.id
                  WHERE entry.kind = 'moisture' AND {IN_FORCE}
                    AND lot.id NOT IN (SELECT lot_id FROM void))
              SELECT (SELECT count(*) FROM (SELECT * FROM in_force EXCEPT SELECT * FROM tested))

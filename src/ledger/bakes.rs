@@ -1,7 +1,7 @@
 //! Bakes: found, listed, stated anew as often as they change, and written down when they are done.
 
 use super::bake_record::{BakeEnd, BakeRecord, BakeResult, BakeSetting, CameOut, Measured};
-use super::entries::IN_FORCE;
+use super::in_force::IN_FORCE;
 use super::new_entry::NewEntry;
 use super::{Act, EntryKind, LotRecord, Refusal, View, columns};
 use crate::dough::bake_code::BakeCode;

@@ -1,10 +1,11 @@
 //! Entries: the log, and what was taken from lots.
 
 use super::fold::{Change, Fold, Line};
+use super::in_force::IN_FORCE;
 use super::lots::{KnownLots, LotRecord};
 use super::{
-    BakeSetting, CountRecord, EntryKind, Measured, PlaceSetting, PlanSize, ReadingFile,
-    TreatmentRecord, View, columns,
+    BakeSetting, CountRecord, EntryKind, Measured, PlaceSetting, PlanSize, ReadingFile, Refusal,
+    SourceChange, TreatmentRecord, View, columns,
 };
 use crate::dough::bake_code::BakeCode;
 use crate::grain::{Ending, LotCode, MoistureTest};
@@ -45,6 +46,12 @@ pub struct EntryRecord {
     pub strikes: Option<i64>,
     /// The entry it is struck by.
     pub struck_by: Option<i64>,
+    /// The entry it takes the place of.
+    pub amends: Option<i64>,
+    /// The entry that takes its place.
+    pub amended_by: Option<i64>,
+    /// Why it amends another.
+    pub reason: Option<String>,
     /// How discarded grain ended, where that was said.
     pub ending: Option<Ending>,
     /// What only this kind of entry holds.
@@ -52,9 +59,9 @@ pub struct EntryRecord {
 }
 
 impl EntryRecord {
-    /// Whether it counts: it says something of its own, and no later entry strikes it.
+    /// Whether it counts: it says something of its own, and no later entry strikes or amends it.
     pub fn is_in_force(&self) -> bool {
-        self.struck_by.is_none() && self.kind != EntryKind::Strike
+        self.struck_by.is_none() && self.amended_by.is_none() && self.kind != EntryKind::Strike
     }
 }
 
@@ -81,6 +88,8 @@ pub enum Detail {
     Readings(ReadingFile),
     /// A plan was accepted.
     Plan(PlanSize),
+    /// A source is called otherwise, or is one with another.
+    Source(SourceChange),
 }
 
 /// Which entries to list.
@@ -135,10 +144,6 @@ impl LogFilter<'_> {
     }
 }
 
-/// The condition that an entry counts: no later one strikes it. The entry is called `entry` in the statement.
-pub(super) const IN_FORCE: &str =
-    "NOT EXISTS (SELECT 1 FROM entry AS later WHERE later.struck_entry_id = entry.id)";
-
 impl View<'_> {
     /// When the last entry was written.
     pub fn last_written(&self) -> anyhow::Result<Option<Instant>> {
@@ -155,6 +160,18 @@ impl View<'_> {
         Ok(self
             .connection
             .query_row("SELECT count(*) FROM entry", [], |row| row.get(0))?)
+    }
+
+    /// One entry.
+    pub fn entry(&self, entry: i64) -> anyhow::Result<EntryRecord> {
+        let found = self.log(&LogFilter {
+            entry: Some(entry),
+            ..LogFilter::default()
+        })?;
+        found
+            .into_iter()
+            .next()
+            .ok_or_else(|| Refusal::NoEntry(entry).into())
     }
 
     /// Entries in the order in which they were written.
@@ -189,10 +206,12 @@ impl View<'_> {
         let mut statement = self.connection.prepare_cached(&format!(
             "SELECT entry.id, entry.kind, entry.at, entry.recorded_at, entry.recorded_by, entry.wet_mg, place.name,
                     entry.temperature_mc, entry.temperature_scale, entry.activity_ppm, entry.words,
-                    entry.struck_entry_id, strike.id, entry.lot_id, entry.new_lot_id, entry.bake_id, entry.ending
+                    entry.struck_entry_id, taken.id, entry.lot_id, entry.new_lot_id, entry.bake_id, entry.ending,
+                    taken.kind, entry.amends_entry_id, entry.reason
              FROM entry
              LEFT JOIN place ON place.id = entry.place_id
-             LEFT JOIN entry AS strike ON strike.struck_entry_id = entry.id
+             LEFT JOIN out_of_force AS gone ON gone.entry_id = entry.id
+             LEFT JOIN entry AS taken ON taken.id = gone.by_entry_id
              WHERE {condition} ORDER BY entry.id LIMIT ?5",
             condition = filter.condition()
         ))?;
@@ -212,8 +231,12 @@ impl View<'_> {
         let entry: i64 = row.get(0)?;
         let kind: EntryKind = row.get(1)?;
         let lot = lot_of(row.get(13)?)?;
+        let taken_out_by: Option<i64> = row.get(12)?;
+        let is_struck = row.get::<_, Option<EntryKind>>(17)? == Some(EntryKind::Strike);
         let detail = match (kind, &lot) {
-            (EntryKind::Pickup, Some(lot)) => Detail::Arrival(Arc::clone(lot)),
+            (EntryKind::Pickup, Some(lot)) => {
+                Detail::Arrival(Arc::new(self.lot_as_of(entry, lot)?))
+            }
             (EntryKind::Moisture, Some(lot)) => Detail::Test(self.test(entry)?, Arc::clone(lot)),
             (EntryKind::Readings, _) => Detail::Readings(self.reading_file(entry)?),
             (EntryKind::Place, _) => Detail::Setting(self.setting(entry)?),
@@ -222,6 +245,7 @@ impl View<'_> {
             (EntryKind::Plan, _) => Detail::Plan(self.plan_size(entry)?),
             (EntryKind::Treat, _) => Detail::Treated(Box::new(self.treatment(entry)?)),
             (EntryKind::Count, _) => Detail::Counted(self.stock_count(entry)?),
+            (EntryKind::Source, _) => Detail::Source(self.source_change(entry)?),
             _ => Detail::None,
         };
         Ok(EntryRecord {
@@ -239,7 +263,10 @@ impl View<'_> {
             water_activity: row.get::<_, Option<i64>>(9)?.map(columns::fraction),
             words: row.get(10)?,
             strikes: row.get(11)?,
-            struck_by: row.get(12)?,
+            struck_by: taken_out_by.filter(|_| is_struck),
+            amends: row.get(18)?,
+            amended_by: taken_out_by.filter(|_| !is_struck),
+            reason: row.get(19)?,
             lot: lot.map(|lot| lot.code),
             new_lot: lot_of(row.get(14)?)?.map(|lot| lot.code),
             bake: row.get::<_, Option<u32>>(15)?.map(BakeCode::new),

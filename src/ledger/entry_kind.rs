@@ -16,6 +16,8 @@ pub enum EntryKind {
     Use,
     /// Grain was thrown away.
     Discard,
+    /// Grain went to somebody as food.
+    Give,
     /// Grain was treated, and what came out is a lot of its own.
     Treat,
     /// All that was left of a lot went into a lot made of several.
@@ -46,18 +48,21 @@ pub enum EntryKind {
     Plan,
     /// A setting of the house.
     Setting,
+    /// A source is called otherwise, or is one with another.
+    Source,
     /// An earlier entry no longer counts.
     Strike,
 }
 
 impl EntryKind {
     /// All of them.
-    pub const ALL: [Self; 21] = [
+    pub const ALL: [Self; 23] = [
         Self::Pickup,
         Self::Move,
         Self::Part,
         Self::Use,
         Self::Discard,
+        Self::Give,
         Self::Treat,
         Self::Join,
         Self::Count,
@@ -73,6 +78,7 @@ impl EntryKind {
         Self::Drop,
         Self::Plan,
         Self::Setting,
+        Self::Source,
         Self::Strike,
     ];
 
@@ -84,6 +90,7 @@ impl EntryKind {
             Self::Part => "part",
             Self::Use => "use",
             Self::Discard => "discard",
+            Self::Give => "give",
             Self::Treat => "treat",
             Self::Join => "join",
             Self::Count => "count",
@@ -99,6 +106,7 @@ impl EntryKind {
             Self::Drop => "drop",
             Self::Plan => "plan",
             Self::Setting => "setting",
+            Self::Source => "source",
             Self::Strike => "strike",
         }
     }
@@ -115,7 +123,10 @@ impl EntryKind {
 
     /// Whether grain may leave the book with it.
     pub const fn leaves_for_good(self) -> bool {
-        matches!(self, Self::Use | Self::Discard | Self::Treat | Self::Count)
+        matches!(
+            self,
+            Self::Use | Self::Discard | Self::Give | Self::Treat | Self::Count
+        )
     }
 
     /// Whether it makes a lot of another.
@@ -167,7 +178,7 @@ mod tests {
 
     #[test]
     fn the_table_takes_these_kinds_and_no_others() {
-        let schema = include_str!("../../migrations/0003_bakes.sql");
+        let schema = include_str!("../../migrations/0009_put_right.sql");
         let in_table: Vec<&str> = schema
             .split("WHEN '")
             .skip(1)
@@ -181,7 +192,7 @@ mod tests {
 
     #[test]
     fn what_leaves_for_good_is_listed_as_its_index_has_it() {
-        let schema = include_str!("../../migrations/0003_bakes.sql");
+        let schema = include_str!("../../migrations/0009_put_right.sql");
         let index = format!(
             "CREATE INDEX entry_taken ON entry (at) WHERE kind IN {};",
             EntryKind::list(EntryKind::leaves_for_good)

@@ -1,9 +1,9 @@
 //! Handling grain: treating, joining, counting and throwing it away.
 
-use super::entries::IN_FORCE;
+use super::in_force::IN_FORCE;
 use super::new_entry::{NewEntry, Product, Withdrawal};
-use super::{Act, EntryKind, LotRecord, PlaceRecord, Refusal, columns};
-use crate::grain::{Ending, Grist, LotCode, Treatment};
+use super::{Act, EntryKind, LotRecord, PlaceRecord, Refusal, columns, lot_facts};
+use crate::grain::{Ending, LotCode, Treatment};
 use crate::quantity::{Instant, Milligrams, Temperature};
 use rusqlite::{OptionalExtension, params};
 
@@ -118,19 +118,15 @@ impl Act<'_> {
         oldest: &LotRecord,
         parts: &[(LotRecord, Milligrams)],
     ) -> anyhow::Result<LotRecord> {
-        let source = self.source(&oldest.source)?;
+        let source = self.source_of(oldest)?;
         let number = self.next_number(&source, oldest.code.brewed_on())?;
         let code = LotCode::new(&source.letters, oldest.code.brewed_on(), number)?;
-        let known = parts.iter().all(|(lot, _)| lot.mash_out.is_some());
-        let mash_out = oldest.mash_out.filter(|_| known);
-        // A grist that is not known of one lot is not known of the mixture.
-        let brews: Option<Vec<(f64, Grist)>> = parts
+        let facts = parts
             .iter()
-            .map(|(lot, wet)| Some((wet.grams(), lot.grist.as_ref()?.parse().ok()?)))
-            .collect();
-        let grist = brews
-            .and_then(|brews| Grist::mixed(&brews))
-            .map(|grist| grist.to_string());
+            .map(|(lot, wet)| Ok((self.view().facts_now(lot.id)?, lot.id, *wet)))
+            .collect::<rusqlite::Result<Vec<_>>>()?;
+        let facts = lot_facts::joined(&facts).ok_or(Refusal::NothingToJoin)?;
+        let (mash_out, grist) = (facts.mash_out, facts.grist);
         self.transaction.execute(
             "INSERT INTO lot (source_id, brewed_on, number, mash_out_at, kind, form, grist)
              VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
@@ -186,7 +182,11 @@ impl Act<'_> {
     }
 
     /// A count speaks of all that was booked before it, so nothing may have been weighed after it.
-    fn refuse_before_other_weights(&self, lot: &LotRecord, at: Instant) -> anyhow::Result<()> {
+    pub(super) fn refuse_before_other_weights(
+        &self,
+        lot: &LotRecord,
+        at: Instant,
+    ) -> anyhow::Result<()> {
         let later: Option<i64> = self
             .transaction
             .prepare_cached(&format!(
@@ -206,6 +206,17 @@ impl Act<'_> {
             }
             .into()),
         }
+    }
+
+    /// Gives grain to somebody as food. Whether it may be used is the caller's question to the keeping clock.
+    pub(crate) fn give(
+        &mut self,
+        lot: &LotRecord,
+        at: Instant,
+        wet: Milligrams,
+        to: &str,
+    ) -> anyhow::Result<i64> {
+        self.take(lot, at, wet, Withdrawal::Give { to })
     }
 
     /// Throws grain away.

@@ -1,7 +1,7 @@
 //! The keeping history of a lot, gathered from its entries and those of the lots it was made of.
 
-use super::entries::IN_FORCE;
 use super::grain_in_air::GrainInAir;
+use super::in_force::IN_FORCE;
 use super::makings::MadeBy;
 use super::{Air, EntryKind, LotRecord, PlaceRecord, View, columns};
 use crate::keeping::{Event, History, RuleSet, What};

@@ -1,5 +1,6 @@
 //! Lots: found by code, listed while they are on hand.
 
+use super::in_force::IN_FORCE;
 use super::refusal::{Arrival, NoLot, Refusal};
 use super::{EntryKind, PlaceRecord, View, columns};
 use crate::grain::cereals::{self, Says};
@@ -65,9 +66,18 @@ impl KnownLots {
     }
 }
 
-pub(super) const COLUMNS: &str =
-    "lot.id, lot.source_id, source.letters, lot.brewed_on, lot.number, source.name,
-    lot.mash_out_at, lot.kind, lot.form, lot.grist";
+/// What [`read_lot`] reads of lots that [`FACTS`] is joined to.
+pub(super) const COLUMNS: &str = "lot.id, coalesce(is_one.same_as, facts.source_id, lot.source_id), coded.letters, lot.brewed_on, lot.number,
+    coalesce(is_one.name, source.name),
+    CASE WHEN facts.lot_id IS NULL THEN lot.mash_out_at ELSE facts.mash_out_at END,
+    coalesce(facts.kind, lot.kind), coalesce(facts.form, lot.form),
+    CASE WHEN facts.lot_id IS NULL THEN lot.grist ELSE facts.grist END";
+
+/// Joins to `lot` what is known of each by now: its code is as first given, its facts are the last in force.
+pub(super) const FACTS: &str = "JOIN source AS coded ON coded.id = lot.source_id
+    LEFT JOIN lot_now AS facts ON facts.lot_id = lot.id
+    JOIN source ON source.id = coalesce(facts.source_id, lot.source_id)
+    LEFT JOIN source_now AS is_one ON is_one.source_id = source.id";
 
 pub(super) fn read_lot(row: &Row<'_>) -> rusqlite::Result<LotRecord> {
     let word = |index: usize| {
@@ -120,8 +130,8 @@ impl View<'_> {
         let found = self
             .connection
             .prepare_cached(&format!(
-                "SELECT {COLUMNS} FROM lot JOIN source ON source.id = lot.source_id
-                 WHERE source.letters = ?1 AND lot.brewed_on = ?2 AND lot.number = ?3"
+                "SELECT {COLUMNS} FROM lot {FACTS}
+                 WHERE coded.letters = ?1 AND lot.brewed_on = ?2 AND lot.number = ?3"
             ))?
             .query_row(
                 params![code.letters(), code.brewed_on().to_string(), code.number()],
@@ -137,30 +147,32 @@ impl View<'_> {
     pub(super) fn lot_by_id(&self, id: i64) -> rusqlite::Result<LotRecord> {
         self.connection
             .prepare_cached(&format!(
-                "SELECT {COLUMNS} FROM lot JOIN source ON source.id = lot.source_id WHERE lot.id = ?1"
+                "SELECT {COLUMNS} FROM lot {FACTS} WHERE lot.id = ?1"
             ))?
             .query_row(params![id], read_lot)
     }
 
-    /// The entry that struck the lot's arrival, if any.
+    /// The entry that struck the lot's arrival, where no entry in force says that it came.
     pub(super) fn is_void(&self, lot: &LotRecord) -> rusqlite::Result<Option<i64>> {
-        self.connection
+        let struck_by: Option<Option<i64>> = self
+            .connection
             .prepare_cached(
-                "SELECT strike.id FROM entry AS arrival JOIN entry AS strike ON strike.struck_entry_id = arrival.id
+                "SELECT gone.by_entry_id FROM entry AS arrival LEFT JOIN out_of_force AS gone ON gone.entry_id = arrival.id
                  WHERE (arrival.lot_id = ?1 AND arrival.kind = 'pickup') OR arrival.new_lot_id = ?1
-                 ORDER BY strike.id DESC LIMIT 1",
+                 ORDER BY gone.by_entry_id IS NOT NULL, gone.by_entry_id DESC LIMIT 1",
             )?
             .query_row(params![lot.id], |row| row.get(0))
-            .optional()
+            .optional()?;
+        Ok(struck_by.flatten())
     }
 
     /// Refuses a moment at which the lot was not with us yet.
     pub fn refuse_before_arrival(&self, lot: &LotRecord, at: Instant) -> anyhow::Result<()> {
         let (came, kind): (i64, EntryKind) = self
             .connection
-            .prepare_cached(
-                "SELECT at, kind FROM entry WHERE (lot_id = ?1 AND kind = 'pickup') OR new_lot_id = ?1 LIMIT 1",
-            )?
+            .prepare_cached(&format!(
+                "SELECT at, kind FROM entry WHERE ((lot_id = ?1 AND kind = 'pickup') OR new_lot_id = ?1) AND {IN_FORCE} LIMIT 1"
+            ))?
             .query_row(params![lot.id], |row| Ok((row.get(0)?, row.get(1)?)))?;
         if columns::seconds(at) >= came {
             return Ok(());
@@ -185,7 +197,7 @@ impl View<'_> {
         let places = self.places()?;
         let mut statement = self.connection.prepare_cached(&format!(
             "SELECT {COLUMNS}, stock.wet_mg, stock.place_id
-             FROM stock JOIN lot ON lot.id = stock.lot_id JOIN source ON source.id = lot.source_id
+             FROM stock JOIN lot ON lot.id = stock.lot_id {FACTS}
              ORDER BY stock.lot_id"
         ))?;
         let mut rows = statement.query([])?;
@@ -261,7 +273,7 @@ impl View<'_> {
         let mut codes: Vec<(usize, String)> = self
             .connection
             .prepare_cached(&format!(
-                "SELECT {COLUMNS} FROM stock JOIN lot ON lot.id = stock.lot_id JOIN source ON source.id = lot.source_id"
+                "SELECT {COLUMNS} FROM stock JOIN lot ON lot.id = stock.lot_id {FACTS}"
             ))?
             .query_map([], read_lot)?
             .map(|lot| {

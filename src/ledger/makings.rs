@@ -1,6 +1,6 @@
 //! How lots were made of others, and what was weighed then.
 
-use super::entries::IN_FORCE;
+use super::in_force::IN_FORCE;
 use super::{EntryKind, LotRecord, View, columns};
 use crate::grain::{Step, Treatment};
 use crate::quantity::{Instant, Length, Milligrams, Problem, Temperature};
@@ -59,6 +59,12 @@ pub(super) struct MadeBy {
 }
 
 impl View<'_> {
+    /// Whether it was stated of any lot how thick it lies.
+    pub fn has_depths(&self) -> anyhow::Result<bool> {
+        let any = "SELECT EXISTS (SELECT 1 FROM lot_depth)";
+        Ok(self.connection.query_row(any, [], |row| row.get(0))?)
+    }
+
     /// How thick a lot lies, where that was stated when it, or the lot it is a part of, was parted off.
     pub fn depth_of(&self, lot: &LotRecord) -> anyhow::Result<Option<Length>> {
         let mut lot_id = lot.id;
@@ -164,6 +170,16 @@ impl View<'_> {
             .query_row(params![lot.id, of.id, since], |row| row.get(0))?)
     }
 
+    /// What was done in a treatment.
+    pub(super) fn treatment_step(&self, entry: i64) -> rusqlite::Result<Step> {
+        let step: String = self
+            .connection
+            .prepare_cached("SELECT step FROM treatment WHERE entry_id = ?1")?
+            .query_row(params![entry], |row| row.get(0))?;
+        step.parse()
+            .map_err(|problem: Problem| columns::damaged(problem))
+    }
+
     /// What a treatment entry holds.
     pub(super) fn treatment(&self, entry: i64) -> anyhow::Result<TreatmentRecord> {
         let (step, weights, lasted, product): (String, [i64; 5], Option<(u32, Temperature)>, i64) = self
@@ -219,11 +235,11 @@ impl View<'_> {
     pub(super) fn counted(&self, lot: &LotRecord) -> anyhow::Result<(Milligrams, Milligrams)> {
         let came: i64 = self
             .connection
-            .prepare_cached(
+            .prepare_cached(&format!(
                 "SELECT coalesce(sum(coalesce(treatment.out_mg, wet_mg)), 0) FROM entry
                  LEFT JOIN treatment ON treatment.entry_id = entry.id
-                 WHERE (lot_id = ?1 AND kind = 'pickup') OR new_lot_id = ?1",
-            )?
+                 WHERE ((lot_id = ?1 AND kind = 'pickup') OR new_lot_id = ?1) AND {IN_FORCE}"
+            ))?
             .query_row(params![lot.id], |row| row.get(0))?;
         let less: Option<i64> = self
             .connection

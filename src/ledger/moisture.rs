@@ -1,6 +1,6 @@
 //! Moisture tests in the book.
 
-use super::entries::IN_FORCE;
+use super::in_force::{IN_FORCE, in_force};
 use super::new_entry::NewEntry;
 use super::{Act, EntryKind, LotRecord, View, columns};
 use crate::grain::LotCode;
@@ -73,9 +73,8 @@ impl View<'_> {
              WHERE entry.lot_id = ?1 AND entry.kind = 'moisture'
                AND {IN_FORCE}
                AND NOT EXISTS (
-                   SELECT 1 FROM sample_continued AS on_it
-                   WHERE on_it.opened = entry.id AND NOT EXISTS (
-                       SELECT 1 FROM entry AS strike WHERE strike.struck_entry_id = on_it.entry_id))"
+                   SELECT 1 FROM sample_continued AS on_it WHERE on_it.opened = entry.id AND {continued})",
+            continued = in_force("on_it.entry_id")
         ))?;
         let mut rows = statement.query(params![lot_id])?;
         let mut found = Vec::new();
@@ -178,7 +177,9 @@ impl View<'_> {
         let lots: Vec<i64> = self
             .connection
             .prepare_cached(
-                "SELECT lot_id FROM tested WHERE source_id = ?1 AND kind = ?2 AND form = ?3
+                "SELECT lot_id FROM tested
+                 WHERE source_id IN (SELECT ?1 UNION SELECT source_id FROM source_now WHERE same_as = ?1)
+                   AND kind = ?2 AND form = ?3
                  ORDER BY brewed_on DESC, lot_id DESC LIMIT ?4",
             )?
             .query_map(
@@ -226,6 +227,19 @@ impl Act<'_> {
         continues: Option<i64>,
     ) -> anyhow::Result<i64> {
         let entry = self.write_checked(lot, at, NewEntry::Moisture)?;
+        self.write_test(entry, test)?;
+        if let Some(opened) = continues {
+            self.transaction.execute(
+                "INSERT INTO sample_continued (entry_id, opened) VALUES (?1, ?2)",
+                params![entry, opened],
+            )?;
+        }
+        self.list_as_tested(lot.id)?;
+        Ok(entry)
+    }
+
+    /// Writes what was weighed in a test.
+    pub(super) fn write_test(&self, entry: i64, test: &MoistureTest) -> rusqlite::Result<()> {
         let readability = test.laboratory.is_none().then_some(test.readability.get());
         self.transaction.execute(
             "INSERT INTO moisture_test (entry_id, method, readability_mg, laboratory_ppm, laboratory_sd_ppm)
@@ -247,18 +261,7 @@ impl Act<'_> {
         for (index, sample) in test.open.iter().enumerate() {
             self.pan(entry, test.samples.len() + index, 1, sample.pan, sample.wet)?;
         }
-        if let Some(opened) = continues {
-            self.transaction.execute(
-                "INSERT INTO sample_continued (entry_id, opened) VALUES (?1, ?2)",
-                params![entry, opened],
-            )?;
-        }
-        self.transaction.execute(
-            "INSERT OR IGNORE INTO tested (source_id, kind, form, brewed_on, lot_id)
-             SELECT source_id, kind, form, brewed_on, id FROM lot WHERE id = ?1",
-            params![lot.id],
-        )?;
-        Ok(entry)
+        Ok(())
     }
 
     fn weighing(
@@ -294,17 +297,26 @@ impl Act<'_> {
         Ok(())
     }
 
-    /// Takes a lot off the list of tested ones when its last test, or the lot itself, is struck.
-    pub(super) fn forget_test(&self, lot_id: i64) -> anyhow::Result<()> {
+    /// Keeps again whether a lot is on the list of tested ones, and as what.
+    pub(super) fn keep_tested(&self, lot_id: i64) -> anyhow::Result<()> {
+        self.transaction
+            .execute("DELETE FROM tested WHERE lot_id = ?1", params![lot_id])?;
         let view = self.view();
         let lot = view.lot_by_id(lot_id)?;
-        if view.is_void(&lot)?.is_some() || view.tests_of(lot_id)?.is_empty() {
-            self.transaction.execute(
-                "DELETE FROM tested WHERE (source_id, kind, form, brewed_on, lot_id) =
-                     (SELECT source_id, kind, form, brewed_on, id FROM lot WHERE id = ?1)",
-                params![lot_id],
-            )?;
+        if view.is_void(&lot)?.is_none() && !view.tests_of(lot_id)?.is_empty() {
+            self.list_as_tested(lot_id)?;
         }
+        Ok(())
+    }
+
+    fn list_as_tested(&self, lot_id: i64) -> rusqlite::Result<()> {
+        self.transaction.execute(
+            "INSERT OR IGNORE INTO tested (source_id, kind, form, brewed_on, lot_id)
+             SELECT coalesce(facts.source_id, lot.source_id), coalesce(facts.kind, lot.kind),
+                    coalesce(facts.form, lot.form), brewed_on, lot.id
+             FROM lot LEFT JOIN lot_now AS facts ON facts.lot_id = lot.id WHERE lot.id = ?1",
+            params![lot_id],
+        )?;
         Ok(())
     }
 }

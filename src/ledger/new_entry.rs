@@ -40,6 +40,8 @@ pub(super) enum NewEntry<'a> {
     Drop(i64, Option<&'a str>),
     Plan,
     Setting(&'a str),
+    /// What a source is, with a note.
+    Source(Option<&'a str>),
 }
 
 /// What grain is taken from a lot for.
@@ -53,6 +55,10 @@ pub(super) enum Withdrawal<'a> {
     Discard {
         reason: &'a str,
         ending: Option<Ending>,
+    },
+    Give {
+        /// To whom.
+        to: &'a str,
     },
     Part(Product<'a>),
     Treat(Product<'a>),
@@ -71,6 +77,10 @@ pub(super) struct Product<'a> {
 const COLUMNS: &str = "INSERT INTO entry (kind, lot_id, at, recorded_at, recorded_by, wet_mg, new_lot_id, \
     place_id, temperature_mc, temperature_scale, activity_ppm, words, bake_id, ending)";
 
+/// The same of an entry that amends another, with that one and the reason.
+const AMENDING: &str = "INSERT INTO entry (kind, lot_id, at, recorded_at, recorded_by, wet_mg, new_lot_id, \
+    place_id, temperature_mc, temperature_scale, activity_ppm, words, bake_id, ending, amends_entry_id, reason)";
+
 /// One entry's values.
 pub(super) type EntryRow<'a> = [ToSqlOutput<'a>; 14];
 
@@ -83,6 +93,7 @@ impl NewEntry<'_> {
             Self::Move { .. } => EntryKind::Move,
             Self::Withdrawal(_, Withdrawal::Use { .. }) => EntryKind::Use,
             Self::Withdrawal(_, Withdrawal::Discard { .. }) => EntryKind::Discard,
+            Self::Withdrawal(_, Withdrawal::Give { .. }) => EntryKind::Give,
             Self::Withdrawal(_, Withdrawal::Part(_)) => EntryKind::Part,
             Self::Withdrawal(_, Withdrawal::Treat(_)) => EntryKind::Treat,
             Self::Withdrawal(_, Withdrawal::Join(_)) => EntryKind::Join,
@@ -99,6 +110,7 @@ impl NewEntry<'_> {
             Self::Drop(..) => EntryKind::Drop,
             Self::Plan => EntryKind::Plan,
             Self::Setting(_) => EntryKind::Setting,
+            Self::Source(_) => EntryKind::Source,
         }
     }
 }
@@ -146,6 +158,7 @@ impl<'a> NewEntry<'a> {
                         words = reason.into();
                         ending = columns::optional(ended.map(Ending::as_str));
                     }
+                    Withdrawal::Give { to } => words = to.into(),
                     Withdrawal::Part(made) | Withdrawal::Treat(made) | Withdrawal::Join(made) => {
                         new_lot = made.lot.into();
                         place = made.place.into();
@@ -161,7 +174,7 @@ impl<'a> NewEntry<'a> {
             Self::Cooled { said_by: text }
             | Self::Spoiled { found: text }
             | Self::Setting(text) => words = text.into(),
-            Self::Count { note } => words = columns::optional(note),
+            Self::Count { note } | Self::Source(note) => words = columns::optional(note),
             Self::Place(of) | Self::Readings(of) => place = of.into(),
             Self::Bake(of, note) | Self::Baked(of, note) | Self::Drop(of, note) => {
                 bake = of.into();
@@ -196,6 +209,54 @@ impl<'a> NewEntry<'a> {
         signature: &Signature,
     ) -> rusqlite::Result<i64> {
         insert(connection, &[self.row(lot, at, signature)])?;
+        Ok(connection.last_insert_rowid())
+    }
+}
+
+impl NewEntry<'_> {
+    /// Writes it in the place of another entry; gives its number.
+    pub fn write_amending(
+        &self,
+        connection: &Connection,
+        (lot, at): (Option<i64>, Instant),
+        signature: &Signature,
+        (amends, reason): (i64, &str),
+    ) -> rusqlite::Result<i64> {
+        let [
+            kind,
+            lot,
+            at,
+            recorded,
+            by,
+            wet,
+            new_lot,
+            place,
+            mc,
+            scale,
+            ppm,
+            words,
+            bake,
+            ending,
+        ] = self.row(lot, at, signature);
+        let row = [
+            kind,
+            lot,
+            at,
+            recorded,
+            by,
+            wet,
+            new_lot,
+            place,
+            mc,
+            scale,
+            ppm,
+            words,
+            bake,
+            ending,
+            amends.into(),
+            reason.into(),
+        ];
+        rows::insert(connection, AMENDING, &[row])?;
         Ok(connection.last_insert_rowid())
     }
 }

@@ -15,6 +15,8 @@ use rusqlite::types::ToSqlOutput;
 pub struct NewPickup<'a> {
     /// The name of its source.
     pub source: &'a str,
+    /// Whether that is a new one, however near its name is to another.
+    pub is_new_source: bool,
     /// The brew day.
     pub brewed_on: NaiveDate,
     /// When mashing was over, where known.
@@ -70,7 +72,7 @@ impl Act<'_> {
     }
 
     fn new_lot(&mut self, id: i64, new: &NewPickup<'_>) -> anyhow::Result<LotRecord> {
-        let source = self.source(new.source)?;
+        let source = self.source(new.source, new.is_new_source)?;
         let number = self.next_number(&source, new.brewed_on)?;
         Ok(LotRecord {
             id,
@@ -140,7 +142,7 @@ impl Act<'_> {
         if let Some(id) = self.places.get(name) {
             return Ok(*id);
         }
-        let id = self.view().place(name)?.id;
+        let id = self.view().open_place(name)?.id;
         self.places.insert(name.to_owned(), id);
         Ok(id)
     }

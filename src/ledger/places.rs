@@ -1,6 +1,6 @@
 //! Places and what they are stated to be, from when on.
 
-use super::entries::IN_FORCE;
+use super::in_force::IN_FORCE;
 use super::new_entry::NewEntry;
 use super::{Act, Refusal, Signature, View, columns};
 use crate::keeping::{PlaceKind, Probe};
@@ -32,6 +32,8 @@ pub struct PlaceSetting {
     pub probe: Option<Probe>,
     /// How thick grain lies there, where stated.
     pub depth: Option<Length>,
+    /// Whether it is closed: it takes no grain.
+    pub closed: bool,
 }
 
 impl PlaceRecord {
@@ -45,6 +47,11 @@ impl PlaceRecord {
                 settings: vec![PlaceSetting::usual(*kind, Instant::MIN_UTC)],
             })
             .collect()
+    }
+
+    /// Whether it takes no grain any more.
+    pub fn is_closed(&self) -> bool {
+        self.settings.last().is_some_and(|last| last.closed)
     }
 
     /// What the place was stated to be at a moment.
@@ -68,6 +75,7 @@ impl PlaceSetting {
             capacity: None,
             probe: Some(Probe::Air),
             depth: None,
+            closed: false,
         }
     }
 
@@ -114,22 +122,24 @@ fn state(
 ) -> rusqlite::Result<i64> {
     let entry_id = NewEntry::Place(place_id).write(connection, None, setting.from, signature)?;
     connection.execute(
-        "INSERT INTO place_setting (entry_id, kind, stated_mc, capacity_mg, probe, depth_um)
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+        "INSERT INTO place_setting (entry_id, kind, stated_mc, capacity_mg, probe, depth_um, closed)
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
         params![
             entry_id,
             setting.kind.as_str(),
             setting.stated.milli_celsius(),
             setting.capacity.map(Milligrams::get),
             setting.probe.map(Probe::as_str),
-            setting.depth.map(Length::micrometres)
+            setting.depth.map(Length::micrometres),
+            setting.closed.then_some(1)
         ],
     )?;
     Ok(entry_id)
 }
 
 /// The columns that [`read_setting`] reads.
-const SETTING: &str = "entry.at, setting.kind, setting.stated_mc, setting.capacity_mg, setting.probe, setting.depth_um";
+const SETTING: &str = "entry.at, setting.kind, setting.stated_mc, setting.capacity_mg, setting.probe, setting.depth_um,
+    setting.closed";
 
 /// Reads what [`SETTING`] names, from the column `first` on.
 fn read_setting(row: &Row<'_>, first: usize) -> rusqlite::Result<PlaceSetting> {
@@ -149,6 +159,7 @@ fn read_setting(row: &Row<'_>, first: usize) -> rusqlite::Result<PlaceSetting> {
         depth: row
             .get::<_, Option<i64>>(first + 5)?
             .map(Length::from_micrometres),
+        closed: row.get::<_, Option<bool>>(first + 6)?.unwrap_or(false),
     })
 }
 
@@ -199,10 +210,23 @@ impl View<'_> {
             Some(place) => Ok(place.clone()),
             None => Err(Refusal::NoPlace {
                 name: name.to_owned(),
-                known: places.into_iter().map(|place| place.name).collect(),
+                known: places
+                    .into_iter()
+                    .filter(|place| !place.is_closed())
+                    .map(|place| place.name)
+                    .collect(),
             }
             .into()),
         }
+    }
+
+    /// Finds a place by name that takes grain.
+    pub fn open_place(&self, name: &str) -> anyhow::Result<PlaceRecord> {
+        let place = self.place(name)?;
+        if place.is_closed() {
+            return Err(Refusal::PlaceClosed(place.name).into());
+        }
+        Ok(place)
     }
 }
 
@@ -228,6 +252,27 @@ impl Act<'_> {
             setting,
             &self.signature,
         )?)
+    }
+
+    /// Refuses a place in which lots lie.
+    pub(crate) fn refuse_grain_in(&self, place: &PlaceRecord) -> anyhow::Result<()> {
+        let ids: Vec<i64> = self
+            .transaction
+            .prepare("SELECT lot_id FROM stock WHERE place_id = ?1 ORDER BY lot_id")?
+            .query_map(params![place.id], |row| row.get(0))?
+            .collect::<Result<_, _>>()?;
+        if ids.is_empty() {
+            return Ok(());
+        }
+        let lots = ids
+            .into_iter()
+            .map(|id| Ok(self.view().lot_by_id(id)?.code))
+            .collect::<rusqlite::Result<_>>()?;
+        Err(Refusal::LotsLieThere {
+            place: place.name.clone(),
+            lots,
+        }
+        .into())
     }
 
     /// States anew what a place is, from a moment on.

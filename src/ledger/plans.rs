@@ -1,6 +1,6 @@
 //! Accepted plans: what was promised to which bake, and what was to be done.
 
-use super::entries::IN_FORCE;
+use super::in_force::IN_FORCE;
 use super::new_entry::NewEntry;
 use super::{Act, BakeRecord, LotRecord, View, columns};
 use crate::dough::bake_code::BakeCode;

@@ -1,6 +1,6 @@
 //! What loggers measured of the air of places: read in once, found again for the time a lot was there.
 
-use super::entries::IN_FORCE;
+use super::in_force::IN_FORCE;
 use super::new_entry::NewEntry;
 use super::{Act, PlaceRecord, View, columns, grain_in_air, rows};
 use crate::keeping::{AirSpan, Layer, RuleSet, air};

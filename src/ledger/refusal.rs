@@ -1,5 +1,6 @@
 //! What the book refuses, as facts. What can be done about it is the desk's affair, the words are the counter's.
 
+use super::EntryKind;
 use crate::dough::bake_code::BakeCode;
 use crate::grain::{Form, Kind, LotCode};
 use crate::quantity::{Instant, Milligrams, Problem};
@@ -125,6 +126,36 @@ pub enum Refusal {
         /// The sources there are.
         known: Vec<String>,
     },
+    /// A new source is called almost like others.
+    NearSource {
+        /// What was typed.
+        name: String,
+        /// The names that are near.
+        near: Vec<String>,
+    },
+    /// Another source is called so.
+    SourceTaken {
+        /// The source that was to be called so.
+        name: String,
+        /// The other one.
+        taken: String,
+    },
+    /// Two sources are one already.
+    SameSource {
+        /// The one.
+        name: String,
+        /// The other.
+        into: String,
+    },
+    /// A place is closed.
+    PlaceClosed(String),
+    /// Lots lie in a place that was to be closed.
+    LotsLieThere {
+        /// The place.
+        place: String,
+        /// The lots.
+        lots: Vec<LotCode>,
+    },
     /// There is no such formula.
     NoFormula {
         /// What was typed.
@@ -161,6 +192,17 @@ pub enum Refusal {
     },
     /// There is no such entry.
     NoEntry(i64),
+    /// Entries of this kind are struck and written anew, not corrected.
+    NotCorrected(i64, EntryKind),
+    /// A lot cannot have been mashed out after it was fetched.
+    MashedOutAfterPickup {
+        /// The lot.
+        lot: LotCode,
+        /// When it was mashed out.
+        mash_out: Instant,
+        /// When it was fetched.
+        came: Instant,
+    },
     /// An entry cannot be struck.
     NotStruck {
         /// The entry.
@@ -204,8 +246,14 @@ pub enum Arrival {
 pub enum NotStruck {
     /// It is struck already, by this entry.
     Already(i64),
-    /// It is itself a strike.
-    IsAStrike,
+    /// It is amended by this entry, which counts in its place.
+    Amended(i64),
+    /// It strikes the strike of this entry.
+    StrikesAStrike(i64),
+    /// What it says of a lot cannot be, since the lot's pickup does not count.
+    LotIsVoid(LotCode),
+    /// Its samples were weighed on in this entry.
+    WeighedOn(i64),
     /// It is all that says what a place is.
     OnlyStatementOfPlace,
     /// A lot came by it, and these entries rest on it.

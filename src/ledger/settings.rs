@@ -1,6 +1,6 @@
 //! What the book was told of the house it is for.
 
-use super::entries::IN_FORCE;
+use super::in_force::IN_FORCE;
 use super::new_entry::NewEntry;
 use super::{Act, View, columns};
 use crate::dough::house::{House, Setting};

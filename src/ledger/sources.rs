@@ -1,11 +1,14 @@
-//! Sources: breweries and the own brewhouse. One is made the first time it is named.
+//! Sources: breweries and the own brewhouse. One is made the first time it is named, and can be called otherwise or
+//! joined with another later; the letters in codes stay.
 
-use super::entries::IN_FORCE;
-use super::lots::{COLUMNS, read_lot};
+use super::in_force::IN_FORCE;
+use super::lots::{COLUMNS, FACTS, read_lot};
+use super::new_entry::NewEntry;
 use super::{Act, LotRecord, Refusal, View};
 use crate::grain::lot_code;
-use crate::quantity::text;
+use crate::quantity::{near_name, text};
 use rusqlite::{OptionalExtension, params};
+use std::collections::BTreeMap;
 
 /// A source as the book knows it.
 #[derive(Debug, Clone)]
@@ -15,36 +18,141 @@ pub(super) struct Source {
     pub letters: String,
 }
 
+/// A source as it is known by now.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SourceRecord {
+    pub(super) id: i64,
+    /// The source that it is one with, itself where with none.
+    pub(super) same_as: i64,
+    /// How it is called.
+    pub name: String,
+    /// How it was called when it was first named.
+    pub first_name: String,
+    /// The letters in the codes of its lots.
+    pub letters: String,
+}
+
+impl SourceRecord {
+    /// Whether it is one with another source.
+    pub fn is_joined(&self) -> bool {
+        self.same_as != self.id
+    }
+
+    fn is_called(&self, name: &str) -> bool {
+        text::is_same_name(&self.name, name) || text::is_same_name(&self.first_name, name)
+    }
+}
+
+/// What an entry says of a source.
+#[derive(Debug, Clone)]
+pub struct SourceChange {
+    /// How it was first called.
+    pub source: String,
+    /// How it is called from then on.
+    pub name: Option<String>,
+    /// The source that it is one with, as that was first called.
+    pub into: Option<String>,
+}
+
 impl View<'_> {
-    /// Number and name of every source that is called so, but for case, width and the way of writing. An older
-    /// book may hold several that look alike. Refuses a name that the book has never met.
-    pub(super) fn sources_called(&self, name: &str) -> anyhow::Result<Vec<(i64, String)>> {
-        let all: Vec<(i64, String)> = self
+    /// Every source as it is known by now, in the order in which they were first named.
+    pub fn sources(&self) -> anyhow::Result<Vec<SourceRecord>> {
+        let found = self
             .connection
-            .prepare_cached("SELECT id, name FROM source ORDER BY name")?
-            .query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?
+            .prepare_cached(
+                "SELECT source.id, coalesce(is_one.same_as, source.id), coalesce(is_one.name, source.name),
+                        source.name, source.letters
+                 FROM source LEFT JOIN source_now AS is_one ON is_one.source_id = source.id ORDER BY source.id",
+            )?
+            .query_map([], |row| {
+                Ok(SourceRecord {
+                    id: row.get(0)?,
+                    same_as: row.get(1)?,
+                    name: row.get(2)?,
+                    first_name: row.get(3)?,
+                    letters: row.get(4)?,
+                })
+            })?
             .collect::<Result<_, _>>()?;
-        let called: Vec<(i64, String)> = all
+        Ok(found)
+    }
+
+    /// How a source is called by now.
+    pub(super) fn source_name(&self, id: i64) -> rusqlite::Result<String> {
+        self.connection
+            .prepare_cached(
+                "SELECT coalesce(is_one.name, source.name) FROM source
+                 LEFT JOIN source_now AS is_one ON is_one.source_id = source.id WHERE source.id = ?1",
+            )?
+            .query_row(params![id], |row| row.get(0))
+    }
+
+    /// Every source that is called so, or was, but for case, width and the way of writing, and all that are one with
+    /// it. Refuses a name that the book has never met.
+    pub(super) fn sources_called(&self, name: &str) -> anyhow::Result<Vec<SourceRecord>> {
+        let all = self.sources()?;
+        let called: Vec<i64> = all
             .iter()
-            .filter(|(_, known)| text::is_same_name(known, name))
-            .cloned()
+            .filter(|source| source.is_called(name))
+            .map(|source| source.same_as)
             .collect();
         if called.is_empty() {
+            let mut known: Vec<String> = all.into_iter().map(|source| source.name).collect();
+            known.sort();
+            known.dedup();
             return Err(Refusal::NoSource {
                 name: name.to_owned(),
-                known: all.into_iter().map(|(_, name)| name).collect(),
+                known,
             }
             .into());
         }
-        Ok(called)
+        Ok(of_these(all, &called))
     }
 
-    /// The same as SQLite's JSON functions read them, or nothing where no source is asked for.
+    /// Sources whose name is so near to this one that they may be meant, and that are not called so.
+    pub(super) fn sources_near(&self, name: &str) -> anyhow::Result<Vec<SourceRecord>> {
+        let all = self.sources()?;
+        let called: Vec<i64> = all
+            .iter()
+            .filter(|source| source.is_called(name))
+            .map(|source| source.same_as)
+            .collect();
+        let near: Vec<i64> = all
+            .iter()
+            .filter(|source| !called.contains(&source.same_as))
+            .filter(|source| near_name::is_near(&source.name, name))
+            .map(|source| source.same_as)
+            .collect();
+        Ok(of_these(all, &near))
+    }
+
+    /// Names of sources that may be meant by this one too.
+    pub fn names_near(&self, name: &str) -> anyhow::Result<Vec<String>> {
+        let mut names: Vec<String> = self
+            .sources_near(name)?
+            .into_iter()
+            .map(|source| source.name)
+            .collect();
+        names.sort();
+        names.dedup();
+        Ok(names)
+    }
+
+    /// The numbers of sources as SQLite's JSON functions read them, or nothing where no source is asked for.
     pub(super) fn source_list(&self, name: Option<&str>) -> anyhow::Result<Option<String>> {
+        name.map(|name| Ok(list(&self.sources_called(name)?)))
+            .transpose()
+    }
+
+    /// The same, with the sources whose names are near: nobody knows whether they are another.
+    pub(super) fn source_list_with_near(
+        &self,
+        name: Option<&str>,
+    ) -> anyhow::Result<Option<String>> {
         let Some(name) = name else { return Ok(None) };
-        let called = self.sources_called(name)?;
-        let ids: Vec<String> = called.iter().map(|(id, _)| id.to_string()).collect();
-        Ok(Some(format!("[{}]", ids.join(","))))
+        let mut all = self.sources_called(name)?;
+        all.extend(self.sources_near(name)?);
+        Ok(Some(list(&all)))
     }
 
     /// Refuses the name of a source that the book has never met.
@@ -57,7 +165,7 @@ impl View<'_> {
         let found = self
             .connection
             .prepare_cached(&format!(
-                "SELECT {COLUMNS} FROM entry JOIN lot ON lot.id = entry.lot_id JOIN source ON source.id = lot.source_id
+                "SELECT {COLUMNS} FROM entry JOIN lot ON lot.id = entry.lot_id {FACTS}
                  WHERE entry.kind = 'pickup' AND (?1 IS NULL OR source.id IN (SELECT value FROM json_each(?1))) AND {IN_FORCE}
                  ORDER BY entry.at DESC, entry.id DESC LIMIT 1"
             ))?
@@ -65,53 +173,133 @@ impl View<'_> {
             .optional()?;
         Ok(found)
     }
+
+    /// What an entry says of a source.
+    pub(super) fn source_change(&self, entry: i64) -> rusqlite::Result<SourceChange> {
+        self.connection
+            .prepare_cached(
+                "SELECT source.name, source_change.name, other.name FROM source_change
+                 JOIN source ON source.id = source_id LEFT JOIN source AS other ON other.id = into_id
+                 WHERE entry_id = ?1",
+            )?
+            .query_row(params![entry], |row| {
+                Ok(SourceChange {
+                    source: row.get(0)?,
+                    name: row.get(1)?,
+                    into: row.get(2)?,
+                })
+            })
+    }
+
+    /// What sources are by now, as it follows from the entries: number to the one it is and how that is called; those
+    /// that are as they were first named are left out.
+    fn sources_due(&self) -> rusqlite::Result<BTreeMap<i64, (i64, String)>> {
+        let first: BTreeMap<i64, String> = self
+            .connection
+            .prepare("SELECT id, name FROM source")?
+            .query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?
+            .collect::<Result<_, _>>()?;
+        let mut same: BTreeMap<i64, i64> = first.keys().map(|id| (*id, *id)).collect();
+        let mut names = first.clone();
+        let mut statement = self.connection.prepare(&format!(
+            "SELECT source_id, source_change.name, into_id FROM entry
+             JOIN source_change ON source_change.entry_id = entry.id WHERE {IN_FORCE} ORDER BY entry.id"
+        ))?;
+        let mut rows = statement.query([])?;
+        while let Some(row) = rows.next()? {
+            let one = same.get(&row.get(0)?).copied().unwrap_or_default();
+            if let Some(name) = row.get(1)? {
+                names.insert(one, name);
+            }
+            if let Some(into) = row.get::<_, Option<i64>>(2)? {
+                let into = same.get(&into).copied().unwrap_or_default();
+                for root in same.values_mut().filter(|root| **root == one) {
+                    *root = into;
+                }
+            }
+        }
+        let now = same.into_iter().map(|(id, root)| {
+            let name = names.get(&root).cloned().unwrap_or_default();
+            (id, (root, name))
+        });
+        Ok(now
+            .filter(|(id, (root, name))| root != id || first.get(id) != Some(name))
+            .collect())
+    }
+
+    /// How many sources are kept as something that does not follow from the entries.
+    pub(super) fn wrong_sources(&self) -> rusqlite::Result<usize> {
+        let kept: BTreeMap<i64, (i64, String)> = self
+            .connection
+            .prepare("SELECT source_id, same_as, name FROM source_now")?
+            .query_map([], |row| Ok((row.get(0)?, (row.get(1)?, row.get(2)?))))?
+            .collect::<Result<_, _>>()?;
+        let due = self.sources_due()?;
+        let missing = due.iter().filter(|(id, now)| kept.get(id) != Some(now));
+        let too_many = kept.keys().filter(|id| !due.contains_key(id));
+        Ok(missing.count() + too_many.count())
+    }
+}
+
+/// The sources that are one of these.
+fn of_these(all: Vec<SourceRecord>, roots: &[i64]) -> Vec<SourceRecord> {
+    all.into_iter()
+        .filter(|source| roots.contains(&source.same_as))
+        .collect()
+}
+
+fn list(sources: &[SourceRecord]) -> String {
+    let ids: Vec<String> = sources.iter().map(|source| source.id.to_string()).collect();
+    format!("[{}]", ids.join(","))
 }
 
 impl Act<'_> {
-    /// Finds a source by its name, whatever its capitals, or makes it with letters of its own.
-    pub(super) fn source(&mut self, name: &str) -> anyhow::Result<Source> {
+    /// Finds a source by its name, or makes it with letters of its own. A new one whose name is near to that of
+    /// another is refused, unless it is said to be new.
+    pub(super) fn source(&mut self, name: &str, is_new: bool) -> anyhow::Result<Source> {
         if let Some(known) = self.sources.get(name) {
             return Ok(known.clone());
         }
-        let found = self
-            .transaction
-            .prepare_cached("SELECT id, name, letters FROM source WHERE name = ?1")?
-            .query_row(params![name], |row| {
-                Ok(Source {
-                    id: row.get(0)?,
-                    name: row.get(1)?,
-                    letters: row.get(2)?,
-                })
-            })
-            .optional()?;
-        let source = match found {
-            Some(source) => source,
-            None => match self.source_that_looks_like(name)? {
-                Some(source) => source,
-                None => self.make_source(name)?,
+        let all = self.view().sources()?;
+        let called = all
+            .iter()
+            .find(|source| text::is_same_name(&source.name, name))
+            .or_else(|| all.iter().find(|source| source.is_called(name)));
+        let root = called.and_then(|called| all.iter().find(|one| one.id == called.same_as));
+        let source = match root {
+            Some(root) => Source {
+                id: root.id,
+                name: root.name.clone(),
+                letters: root.letters.clone(),
             },
+            None => {
+                let near = self.view().names_near(name)?;
+                if !is_new && !near.is_empty() {
+                    return Err(Refusal::NearSource {
+                        name: name.to_owned(),
+                        near,
+                    }
+                    .into());
+                }
+                self.make_source(name)?
+            }
         };
         self.sources.insert(name.to_owned(), source.clone());
         Ok(source)
     }
 
-    /// A source whose name differs in case, width or the way of writing only.
-    fn source_that_looks_like(&self, name: &str) -> rusqlite::Result<Option<Source>> {
-        let mut statement = self
-            .transaction
-            .prepare_cached("SELECT id, name, letters FROM source ORDER BY id")?;
-        let mut rows = statement.query([])?;
-        while let Some(row) = rows.next()? {
-            let known: String = row.get(1)?;
-            if text::is_same_name(&known, name) {
-                return Ok(Some(Source {
-                    id: row.get(0)?,
-                    name: known,
-                    letters: row.get(2)?,
-                }));
-            }
-        }
-        Ok(None)
+    /// The source that a lot came from.
+    pub(super) fn source_of(&self, lot: &LotRecord) -> rusqlite::Result<Source> {
+        let id = self.view().facts_now(lot.id)?.source_id;
+        self.transaction
+            .prepare_cached("SELECT letters FROM source WHERE id = ?1")?
+            .query_row(params![id], |row| {
+                Ok(Source {
+                    id,
+                    name: lot.source.clone(),
+                    letters: row.get(0)?,
+                })
+            })
     }
 
     fn make_source(&self, name: &str) -> anyhow::Result<Source> {
@@ -130,5 +318,64 @@ impl Act<'_> {
             name: name.to_owned(),
             letters,
         })
+    }
+
+    /// Calls a source otherwise.
+    pub(crate) fn rename_source(&mut self, source: &str, name: &str) -> anyhow::Result<i64> {
+        let called = self.view().sources_called(source)?;
+        let taken = self.view().sources()?.into_iter().find(|other| {
+            text::is_same_name(&other.name, name)
+                && called.iter().all(|one| one.same_as != other.same_as)
+        });
+        if let Some(taken) = taken {
+            return Err(Refusal::SourceTaken {
+                name: source.to_owned(),
+                taken: taken.name,
+            }
+            .into());
+        }
+        self.change_source(called[0].same_as, Some(name), None)
+    }
+
+    /// Says that a source is one with another, by whose name all of it is called from then on.
+    pub(crate) fn merge_source(&mut self, source: &str, into: &str) -> anyhow::Result<i64> {
+        let from = self.view().sources_called(source)?[0].same_as;
+        let into_id = self.view().sources_called(into)?[0].same_as;
+        if from == into_id {
+            return Err(Refusal::SameSource {
+                name: source.to_owned(),
+                into: into.to_owned(),
+            }
+            .into());
+        }
+        self.change_source(from, None, Some(into_id))
+    }
+
+    fn change_source(
+        &mut self,
+        source: i64,
+        name: Option<&str>,
+        into: Option<i64>,
+    ) -> anyhow::Result<i64> {
+        let entry = self.write(None, self.now(), NewEntry::Source(None))?;
+        self.transaction.execute(
+            "INSERT INTO source_change (entry_id, source_id, name, into_id) VALUES (?1, ?2, ?3, ?4)",
+            params![entry, source, name, into],
+        )?;
+        self.keep_sources()?;
+        Ok(entry)
+    }
+
+    /// Keeps again what sources are by now.
+    pub(super) fn keep_sources(&mut self) -> anyhow::Result<()> {
+        self.sources.clear();
+        self.transaction.execute("DELETE FROM source_now", [])?;
+        for (id, (same_as, name)) in self.view().sources_due()? {
+            self.transaction.execute(
+                "INSERT INTO source_now (source_id, same_as, name) VALUES (?1, ?2, ?3)",
+                params![id, same_as, name],
+            )?;
+        }
+        Ok(())
     }
 }

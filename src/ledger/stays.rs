@@ -1,8 +1,8 @@
 //! Lots that were in a place during a time, those that are gone by now included.
 
-use super::entries::IN_FORCE;
 use super::histories::Step;
-use super::lots::{COLUMNS, read_lot};
+use super::in_force::IN_FORCE;
+use super::lots::{COLUMNS, FACTS, read_lot};
 use super::{Air, EntryKind, LotRecord, PlaceRecord, View, columns};
 use crate::keeping::History;
 use crate::quantity::Instant;
@@ -67,7 +67,7 @@ impl View<'_> {
                      SELECT lot_id FROM stock
                      UNION SELECT lot_id FROM entry WHERE kind IN {taken} AND at > ?1
                      UNION SELECT lot_id FROM entry WHERE new_lot_id IS NOT NULL AND at > ?1)) AS life
-             JOIN lot ON lot.id = life.lot_id JOIN source ON source.id = lot.source_id
+             JOIN lot ON lot.id = life.lot_id {FACTS}
              LEFT JOIN stock ON stock.lot_id = lot.id
              WHERE came IS NOT NULL AND came < ?2 AND (stock.lot_id IS NOT NULL OR gone > ?1)
              ORDER BY lot.brewed_on, lot.id",

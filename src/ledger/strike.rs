@@ -1,6 +1,6 @@
 //! Striking a wrong entry: it stays in the book and no longer counts.
 
-use super::entries::IN_FORCE;
+use super::in_force::IN_FORCE;
 use super::refusal::NotStruck;
 use super::{Act, EntryKind, Refusal, columns};
 use crate::dough::bake_code::BakeCode;
@@ -14,32 +14,32 @@ struct Struck {
     new_lot: Option<i64>,
     place: Option<i64>,
     bake: Option<i64>,
+    strikes: Option<i64>,
+    amends: Option<i64>,
+    at: i64,
+}
+
+/// What striking did.
+pub(crate) struct StruckBy {
+    /// The entry that strikes.
+    pub entry: i64,
+    /// Entries that count again, where a strike was struck.
+    pub back: Vec<i64>,
 }
 
 impl Act<'_> {
-    /// Strikes a wrong entry: it stays in the book and no longer counts.
+    /// Strikes a wrong entry: it stays in the book and no longer counts. A strike that is struck gives back all that
+    /// it took.
     ///
     /// Refused where other entries stand on it, so that stock can never fall below nothing.
-    pub(crate) fn strike(&mut self, entry: i64, reason: &str) -> anyhow::Result<i64> {
-        let struck = self
-            .transaction
-            .query_row(
-                "SELECT kind, lot_id, new_lot_id, place_id, bake_id FROM entry WHERE id = ?1",
-                params![entry],
-                |row| {
-                    Ok(Struck {
-                        kind: row.get(0)?,
-                        lot: row.get(1)?,
-                        new_lot: row.get(2)?,
-                        place: row.get(3)?,
-                        bake: row.get(4)?,
-                    })
-                },
-            )
-            .optional()?
-            .ok_or(Refusal::NoEntry(entry))?;
-        self.refuse_strike(entry, &struck)?;
+    pub(crate) fn strike(&mut self, entry: i64, reason: &str) -> anyhow::Result<StruckBy> {
+        let struck = self.struck(entry)?;
+        self.refuse_out_of_force(entry)?;
         self.refuse_future(self.signature.now)?;
+        if struck.kind == EntryKind::Strike {
+            return self.bring_back(entry, &struck, reason);
+        }
+        self.refuse_strike(entry, &struck)?;
         if struck.kind == EntryKind::Baked {
             // What it drew was drawn by the same act, and goes back with it.
             for (draw, lot) in self.draws_in_force(struck.bake)? {
@@ -57,14 +57,182 @@ impl Act<'_> {
             }
         }
         let strike = self.write_strike(entry, struck.lot, struck.bake, reason)?;
-        for lot in [struck.lot, struck.new_lot].into_iter().flatten() {
-            self.forget_test(lot)?;
+        self.keep_all_of(&struck)?;
+        Ok(StruckBy {
+            entry: strike,
+            back: Vec::new(),
+        })
+    }
+
+    /// Keeps again all that follows from an entry which does or does not count by now.
+    fn keep_all_of(&mut self, changed: &Struck) -> anyhow::Result<()> {
+        for lot in [changed.lot, changed.new_lot].into_iter().flatten() {
             self.keep_again(lot)?;
+            self.keep_facts(lot)?;
         }
-        if let Some(bake) = struck.bake {
+        if let Some(bake) = changed.bake {
             self.keep_bake(bake)?;
         }
-        Ok(strike)
+        if changed.kind == EntryKind::Source {
+            self.keep_sources()?;
+        }
+        Ok(())
+    }
+
+    /// Strikes a strike, and with it those of the same act: what they struck counts again, if it could be written
+    /// anew.
+    fn bring_back(&mut self, strike: i64, of: &Struck, reason: &str) -> anyhow::Result<StruckBy> {
+        let named = of.strikes.unwrap_or(0);
+        let struck = self.struck(named)?;
+        if let Some(first) = struck.strikes {
+            return Err(Refusal::NotStruck {
+                entry: strike,
+                why: NotStruck::StrikesAStrike(first),
+            }
+            .into());
+        }
+        let mut last = 0;
+        let mut back = Vec::new();
+        for (strike, entry) in self.strikes_of_one_act(strike, &struck)? {
+            let struck = self.struck(entry)?;
+            last = self.write_strike(strike, struck.lot, struck.bake, reason)?;
+            back.push((entry, struck));
+        }
+        for (entry, struck) in &back {
+            self.refuse_back(*entry, struck)?;
+        }
+        for (_, struck) in &back {
+            self.keep_all_of(struck)?;
+        }
+        Ok(StruckBy {
+            entry: last,
+            back: back.into_iter().map(|(entry, _)| entry).collect(),
+        })
+    }
+
+    /// The strikes that one act wrote, each with what it struck; this one is the last.
+    fn strikes_of_one_act(
+        &self,
+        strike: i64,
+        struck: &Struck,
+    ) -> rusqlite::Result<Vec<(i64, i64)>> {
+        // A bake is struck with its draws, a join with its other parts, one after the other.
+        let with_it = match struck.kind {
+            EntryKind::Baked => "was.kind = 'use' AND was.bake_id = ?2",
+            EntryKind::Join => "was.kind = 'join' AND was.new_lot_id = ?3",
+            _ => "FALSE",
+        };
+        let is_of_it = format!(
+            "EXISTS (SELECT 1 FROM entry AS was WHERE was.id = entry.struck_entry_id AND {with_it})"
+        );
+        self.transaction
+            .prepare(&format!(
+                "SELECT id, struck_entry_id FROM entry
+                 WHERE id = ?1 OR id < ?1 AND {is_of_it} AND {IN_FORCE}
+                   AND id > (SELECT coalesce(max(id), 0) FROM entry WHERE id < ?1 AND NOT {is_of_it})
+                   AND (?2 IS ?2 AND ?3 IS ?3)
+                 ORDER BY id"
+            ))?
+            .query_map(params![strike, struck.bake, struck.new_lot], |row| {
+                Ok((row.get(0)?, row.get(1)?))
+            })?
+            .collect()
+    }
+
+    /// Refuses to let an entry count again that could not be written anew.
+    fn refuse_back(&self, entry: i64, back: &Struck) -> anyhow::Result<()> {
+        let at = columns::instant(back.at);
+        if let Some(lot) = back.lot {
+            let lot = self.view().lot_by_id(lot)?;
+            if self.view().is_void(&lot)?.is_some() {
+                let why = NotStruck::LotIsVoid(lot.code);
+                return Err(Refusal::NotStruck { entry, why }.into());
+            }
+            self.refuse_unfit((back.kind, entry, at), &lot, at, None)?;
+            match back.kind {
+                EntryKind::Move => self.refuse_other_moves(&lot, entry, at)?,
+                EntryKind::Count => self.refuse_before_other_weights(&lot, at)?,
+                EntryKind::Moisture => {
+                    let opened: Option<i64> = self
+                        .transaction
+                        .query_row(
+                            &format!(
+                                "SELECT other.entry_id FROM sample_continued AS own
+                                 JOIN sample_continued AS other ON other.opened = own.opened AND other.entry_id <> own.entry_id
+                                 JOIN entry ON entry.id = other.entry_id
+                                 WHERE own.entry_id = ?1 AND {IN_FORCE}"
+                            ),
+                            params![entry],
+                            |row| row.get(0),
+                        )
+                        .optional()?;
+                    if let Some(other) = opened {
+                        let why = NotStruck::WeighedOn(other);
+                        return Err(Refusal::NotStruck { entry, why }.into());
+                    }
+                }
+                kind if kind.makes_lot() => self.refuse_moved_after(&lot, at)?,
+                _ => {}
+            }
+        }
+        if let (Some(place), EntryKind::Place) = (back.place, back.kind) {
+            let places = self.view().places()?;
+            let later = places
+                .iter()
+                .find(|known| known.id == place)
+                .filter(|known| known.settings.last().is_some_and(|last| last.from > at));
+            if let Some(later) = later {
+                return Err(Refusal::PlaceStatedLater(later.name.clone()).into());
+            }
+        }
+        if let (Some(bake), EntryKind::Baked | EntryKind::Drop | EntryKind::Bake) =
+            (back.bake, back.kind)
+        {
+            let ended = self.ended(bake)?.filter(|ended| *ended != entry);
+            if let Some(ended) = ended {
+                let bake = u32::try_from(bake)
+                    .map(BakeCode::new)
+                    .map_err(columns::damaged)?;
+                let why = NotStruck::BakeEnded { bake, ended };
+                return Err(Refusal::NotStruck { entry, why }.into());
+            }
+        }
+        Ok(())
+    }
+
+    /// What ended a bake, in force and written last.
+    fn ended(&self, bake: i64) -> rusqlite::Result<Option<i64>> {
+        self.transaction
+            .query_row(
+                &format!(
+                    "SELECT min(id) FROM entry WHERE bake_id = ?1 AND kind IN ('baked', 'drop') AND {IN_FORCE}"
+                ),
+                params![bake],
+                |row| row.get(0),
+            )
+    }
+
+    fn struck(&self, entry: i64) -> anyhow::Result<Struck> {
+        self.transaction
+            .query_row(
+                "SELECT kind, lot_id, new_lot_id, place_id, bake_id, struck_entry_id, amends_entry_id, at
+                 FROM entry WHERE id = ?1",
+                params![entry],
+                |row| {
+                    Ok(Struck {
+                        kind: row.get(0)?,
+                        lot: row.get(1)?,
+                        new_lot: row.get(2)?,
+                        place: row.get(3)?,
+                        bake: row.get(4)?,
+                        strikes: row.get(5)?,
+                        amends: row.get(6)?,
+                        at: row.get(7)?,
+                    })
+                },
+            )
+            .optional()?
+            .ok_or_else(|| Refusal::NoEntry(entry).into())
     }
 
     fn write_strike(
@@ -86,7 +254,9 @@ impl Act<'_> {
                 bake
             ],
         )?;
-        Ok(self.transaction.last_insert_rowid())
+        let strike = self.transaction.last_insert_rowid();
+        self.settle(entry)?;
+        Ok(strike)
     }
 
     /// The draws of a bake that are in force: entry and lot.
@@ -101,19 +271,20 @@ impl Act<'_> {
 
     fn refuse_strike(&self, entry: i64, struck: &Struck) -> anyhow::Result<()> {
         let refuse = |why| Refusal::NotStruck { entry, why }.into();
-        let already: Option<i64> = self
-            .transaction
-            .query_row(
-                "SELECT id FROM entry WHERE struck_entry_id = ?1",
-                params![entry],
-                |row| row.get(0),
-            )
-            .optional()?;
-        if let Some(already) = already {
-            return Err(refuse(NotStruck::Already(already)));
-        }
-        if struck.kind == EntryKind::Strike {
-            return Err(refuse(NotStruck::IsAStrike));
+        if let Some(amends) = struck.amends {
+            self.refuse_weighed_on(entry)?;
+            // What it took the place of counts again.
+            let before = self.struck(amends)?;
+            if let Some(lot) = before.lot {
+                let lot = self.view().lot_by_id(lot)?;
+                self.refuse_unfit(
+                    (before.kind, entry, columns::instant(struck.at)),
+                    &lot,
+                    columns::instant(before.at),
+                    None,
+                )?;
+            }
+            return Ok(());
         }
         if struck.kind == EntryKind::Place {
             let settings: i64 = self.transaction.query_row(
@@ -163,16 +334,7 @@ impl Act<'_> {
         let code = u32::try_from(bake)
             .map(BakeCode::new)
             .map_err(columns::damaged)?;
-        let ended: Option<i64> = self
-            .transaction
-            .query_row(
-                &format!(
-                    "SELECT id FROM entry WHERE bake_id = ?1 AND kind IN ('baked', 'drop') AND {IN_FORCE}"
-                ),
-                params![bake],
-                |row| row.get(0),
-            )
-            .optional()?;
+        let ended = self.ended(bake)?;
         match (struck.kind, ended) {
             (EntryKind::Use, Some(done)) => {
                 Err(refuse(NotStruck::GrainOfDoneBake { bake: code, done }))
@@ -196,7 +358,7 @@ impl Act<'_> {
     }
 
     /// Folds a lot's entries again and keeps the result.
-    fn keep_again(&self, lot_id: i64) -> anyhow::Result<()> {
+    pub(super) fn keep_again(&self, lot_id: i64) -> anyhow::Result<()> {
         let fold = self.view().fold_entries(Some(lot_id))?;
         match fold.held().get(&lot_id) {
             // A count that found too much can be all that later entries took from.

@@ -1,7 +1,7 @@
 //! Where grain came from and where it went: from lots to what was made of them and back.
 
-use super::entries::IN_FORCE;
-use super::lots::KnownLots;
+use super::in_force::IN_FORCE;
+use super::lots::{FACTS, KnownLots};
 use super::{EntryKind, LotRecord, TreatmentRecord, View, columns};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::Ending;
@@ -55,6 +55,9 @@ pub struct Outflow {
     pub to: Gone,
     /// How much; below nothing where a treatment added water or a count found too much.
     pub wet: Milligrams,
+    /// Whether people ate or are to eat it and it was past or unknown then, by what is known now. The keeping clock
+    /// says so, not the book: nobody has asked it yet where this is false.
+    pub unusable: bool,
     /// What was said of it.
     pub words: Option<String>,
     /// Who wrote that down.
@@ -73,6 +76,8 @@ pub enum Gone {
     },
     /// Into something that was only named.
     Said,
+    /// To somebody as food.
+    Given,
     /// Thrown away.
     Discard(Option<Ending>),
     /// Lost in a treatment.
@@ -152,6 +157,9 @@ pub enum Of<'a> {
     Said(&'a str),
 }
 
+/// The grist of a lot as it is known by now.
+const GRIST: &str = "CASE WHEN facts.lot_id IS NULL THEN lot.grist ELSE facts.grist END";
+
 /// Numbers as SQLite's JSON functions read them: one bound value for any number.
 fn list(numbers: &[i64]) -> String {
     let numbers: Vec<String> = numbers.iter().map(ToString::to_string).collect();
@@ -167,9 +175,9 @@ impl View<'_> {
         };
         // By source and day there is an index; a day alone asks it once for each source.
         let mut statement = self.connection.prepare_cached(&format!(
-            "SELECT lot.id, lot.grist FROM source CROSS JOIN lot ON lot.source_id = source.id
+            "SELECT lot.id, {GRIST} FROM source AS brewer CROSS JOIN lot ON lot.source_id = brewer.id {FACTS}
              WHERE (?1 IS NULL OR source.id IN (SELECT value FROM json_each(?1))) AND lot.brewed_on BETWEEN ?2 AND ?3
-               AND (?4 IS NULL OR lot.grist IS NULL OR lot.grist IN (SELECT value FROM json_each(?4)))
+               AND (?4 IS NULL OR {GRIST} IS NULL OR {GRIST} IN (SELECT value FROM json_each(?4)))
                AND EXISTS (SELECT 1 FROM entry WHERE lot_id = lot.id AND kind = 'pickup' AND {IN_FORCE})
              ORDER BY lot.brewed_on, lot.id"
         ))?;
@@ -177,7 +185,7 @@ impl View<'_> {
             Some((from, to)) => (from.to_string(), to.to_string()),
             None => ("0000-00-00".to_owned(), "9999-99-99".to_owned()),
         };
-        let sources = self.source_list(filter.source.as_deref())?;
+        let sources = self.source_list_with_near(filter.source.as_deref())?;
         let mut rows = statement.query(params![sources, from, to, grists])?;
         let (mut lots, mut named, mut grist_unknown) = (Vec::new(), Vec::new(), Vec::new());
         let mut known: HashMap<String, Says> = HashMap::new();
@@ -210,7 +218,7 @@ impl View<'_> {
     fn grists_that_may_hold(&self, asked: &str) -> anyhow::Result<String> {
         let mut statement = self
             .connection
-            .prepare_cached("SELECT DISTINCT grist FROM lot WHERE grist IS NOT NULL")?;
+            .prepare_cached("SELECT grist FROM lot WHERE grist IS NOT NULL UNION SELECT grist FROM lot_now WHERE grist IS NOT NULL")?;
         let mut rows = statement.query([])?;
         let mut found: Vec<String> = Vec::new();
         while let Some(row) = rows.next()? {
@@ -248,7 +256,9 @@ impl View<'_> {
     pub fn ancestors(&self, lots: &LotNumbers) -> anyhow::Result<LotNumbers> {
         self.family(
             lots,
-            "SELECT entry.lot_id FROM family JOIN entry ON entry.new_lot_id = family.id",
+            &format!(
+                "SELECT entry.lot_id FROM family JOIN entry ON entry.new_lot_id = family.id AND {IN_FORCE}"
+            ),
         )
     }
 
@@ -290,10 +300,10 @@ impl View<'_> {
         lot: LotRecord,
         held: Option<(Milligrams, String)>,
     ) -> anyhow::Result<TracedLot> {
-        let mut statement = self.connection.prepare_cached(
+        let mut statement = self.connection.prepare_cached(&format!(
             "SELECT id, kind, at, recorded_by, lot_id, wet_mg FROM entry
-             WHERE (lot_id = ?1 AND kind = 'pickup') OR new_lot_id = ?1 ORDER BY id",
-        )?;
+             WHERE ((lot_id = ?1 AND kind = 'pickup') OR new_lot_id = ?1) AND {IN_FORCE} ORDER BY id"
+        ))?;
         let mut rows = statement.query(params![lot.id])?;
         let mut found = TracedLot {
             came: Instant::MIN_UTC,
@@ -380,6 +390,7 @@ impl View<'_> {
                     None => (Gone::Said, weighed()?),
                 },
                 EntryKind::Discard => (Gone::Discard(columns::ending(row.get(7)?)?), weighed()?),
+                EntryKind::Give => (Gone::Given, weighed()?),
                 EntryKind::Treat => (Gone::Treatment, weighed()? - row.get::<_, i64>(8)?),
                 _ => (Gone::Count, row.get(9)?),
             };
@@ -388,6 +399,7 @@ impl View<'_> {
                 lot: lots.get(*self, row.get(2)?)?,
                 to,
                 wet: Milligrams::new(wet),
+                unusable: false,
                 words: row.get(4)?,
                 by: row.get(5)?,
             });

@@ -1,6 +1,6 @@
 //! What left lots for good: into bakes, thrown away, lost in treatments, found missing.
 
-use super::entries::IN_FORCE;
+use super::in_force::IN_FORCE;
 use super::lots::KnownLots;
 use super::{EntryKind, LotRecord, TreatmentRecord, View, columns};
 use crate::dough::bake_code::BakeCode;
@@ -16,6 +16,8 @@ pub enum Taken {
     Bake,
     /// It was thrown away; how it ended, where that was said.
     Discard(Option<Ending>),
+    /// It went to somebody as food.
+    Given,
     /// It is what came out less than went into a treatment.
     Treatment(Box<TreatmentRecord>),
     /// It was found missing, or too much, in a count.
@@ -90,7 +92,7 @@ impl View<'_> {
         let is_asked_for = |lot: &LotRecord| {
             sources
                 .as_ref()
-                .is_none_or(|sources| sources.iter().any(|(_, name)| *name == lot.source))
+                .is_none_or(|sources| sources.iter().any(|source| source.name == lot.source))
         };
         let from = filter.from.map_or(i64::MIN, columns::seconds);
         let UsageMark(from, after) = after.unwrap_or(UsageMark(from, i64::MIN));
@@ -119,6 +121,7 @@ impl View<'_> {
             let (taken, wet) = match row.get(1)? {
                 EntryKind::Use => (Taken::Bake, weighed()?),
                 EntryKind::Discard => (Taken::Discard(columns::ending(row.get(7)?)?), weighed()?),
+                EntryKind::Give => (Taken::Given, weighed()?),
                 EntryKind::Treat => {
                     let treated = self.treatment(entry)?;
                     let loss = treated.treatment.wet_loss();

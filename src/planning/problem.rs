@@ -59,6 +59,8 @@ pub struct Lot {
     pub place: String,
     /// Kind of that place.
     pub place_kind: PlaceKind,
+    /// How long before it is needed it goes from the freezer into the fridge.
+    pub thaw_lead: Duration,
 }
 
 /// A bake to come.
@@ -123,7 +125,7 @@ pub struct Capacity {
     pub step: Milligrams,
     /// The chance with which a bake may turn out below its minimum, where there is grain for less.
     pub risk: f64,
-    /// How long before it is needed frozen grain goes into the fridge.
+    /// How long before it is needed grain goes from the freezer into the fridge, where nothing else is known of it.
     pub thaw_lead: Duration,
     /// The freezers, where they are known by name.
     pub freezers: Vec<Place>,
@@ -228,7 +230,7 @@ impl Capacity {
             portion: work.portion,
             step: work.step,
             risk: work.risk,
-            thaw_lead: work.thaw_lead,
+            thaw_lead: work.thaw.lead(),
             freezers: Vec::new(),
             fridges: Vec::new(),
             dryer_at: work.dryer_at,

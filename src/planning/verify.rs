@@ -169,7 +169,7 @@ impl Walk<'_> {
                     Some(action) => {
                         then(action.by, placed(PlaceKind::Fridge, capacity.fridge_at));
                         said &= latest.is_none_or(|by| by < action.by)
-                            && action.by + capacity.thaw_lead <= bake.grain_at;
+                            && action.by + lot.thaw_lead <= bake.grain_at;
                     }
                     None => said = false,
                 }

@@ -9,7 +9,10 @@ use crate::grain::{Form, cereals};
 use crate::keeping::{History, PlaceKind, Verdict, What, assess_all};
 use crate::quantity::text::one_of;
 use crate::quantity::{Instant, Problem};
-use chrono::{Duration, NaiveDate};
+use chrono::{Duration, NaiveDate, Timelike};
+
+/// The hour before which nobody takes grain out of a freezer: our choice.
+const MORNING: u32 = 5;
 
 /// In which state grain goes into a dough.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -276,7 +279,7 @@ fn thaw(
     if !frozen {
         return None;
     }
-    let at = thaw_at(situation, grain_at)?;
+    let at = thaw_at(situation, lot, grain_at)?;
     let thawed = then(&lot.histories, at, into_fridge(situation));
     verdict_at(situation, &thawed, grain_at)
         .may_be_used()
@@ -293,7 +296,7 @@ fn latest_freezing(
     grain_at: Instant,
     evenings: &[Instant],
 ) -> Option<(Instant, Instant)> {
-    let at = thaw_at(situation, grain_at)?;
+    let at = thaw_at(situation, lot, grain_at)?;
     let latest = at - FREEZING;
     let zone = &situation.zone;
     evenings
@@ -333,13 +336,18 @@ fn last_drying(
 }
 
 /// When to take grain out of the freezer: the lead time before it is weighed out, or the last evening before
-/// that on which somebody is there.
-fn thaw_at(situation: &Situation, grain_at: Instant) -> Option<Instant> {
+/// that, where nobody is there: at night and on days off.
+fn thaw_at(situation: &Situation, lot: &Lot, grain_at: Instant) -> Option<Instant> {
     let capacity = &situation.capacity;
-    let at = grain_at - capacity.thaw_lead;
-    let mut date = situation.zone.date(at);
-    if !capacity.hands_off.contains(&date) {
+    let at = grain_at - lot.thaw_lead;
+    let (mut date, time) = (situation.zone.date(at), situation.zone.local(at).time());
+    let is_night = time.hour() < MORNING;
+    let is_awake = !is_night && time <= capacity.evening;
+    if is_awake && !capacity.hands_off.contains(&date) {
         return (at >= situation.now).then_some(at);
+    }
+    if is_night {
+        date = date.pred_opt()?;
     }
     while capacity.hands_off.contains(&date) {
         date = date.pred_opt()?;

@@ -10,6 +10,7 @@ pub mod duration;
 pub mod fraction;
 pub mod length;
 pub mod mass;
+pub mod near_name;
 pub mod problem;
 pub mod temperature;
 pub mod text;

@@ -3,7 +3,6 @@
 //! These types are the file format. Domain types are not serialisable on purpose: a rename there never
 //! changes a key here.
 
-use crate::desk;
 use crate::dough::bake_code::BakeCode;
 use crate::dough::hold_back::HoldBack;
 use crate::grain::Estimate;
@@ -23,6 +22,7 @@ pub mod bake;
 pub mod batch;
 pub mod cool;
 pub mod copies;
+pub mod corrections;
 pub mod fetch;
 pub mod formula;
 pub mod listing;
@@ -407,22 +407,6 @@ impl From<&CountAnswer> for Count {
             found_g: answer.found.grams(),
             less_g: answer.less.grams(),
             size: answer.size().as_key(),
-        }
-    }
-}
-
-/// `strike --json`.
-#[derive(Serialize)]
-pub struct Struck {
-    entry: i64,
-    struck_by: i64,
-}
-
-impl From<&desk::Struck> for Struck {
-    fn from(struck: &desk::Struck) -> Self {
-        Self {
-            entry: struck.entry,
-            struck_by: struck.struck_by,
         }
     }
 }

@@ -3,7 +3,7 @@
 use super::numbers::{self, Units};
 use super::words::Columns;
 use super::{times, words};
-use crate::desk::{Log, Struck};
+use crate::desk::{Corrected, Log, Struck};
 use crate::dough::timetable::Point;
 use crate::ledger::{
     BakeSetting, CountRecord, Detail, EntryKind, EntryRecord, Measured, TreatmentRecord,
@@ -92,11 +92,57 @@ fn lines(
 }
 
 /// What striking an entry did.
-pub fn struck(struck: &Struck) -> String {
+pub fn struck(struck: &Struck, units: Units, now: Instant, zone: &Zone) -> String {
+    let back: Vec<String> = struck
+        .back
+        .iter()
+        .map(|entry| {
+            let named = named(entry, units, now, zone);
+            format!("Counts again: {named} (entry {}).\n", entry.entry)
+        })
+        .collect();
     format!(
-        "Entry {} is struck, by entry {}.\n",
-        struck.entry, struck.struck_by
+        "Struck: {} (entry {}), by entry {}.\n{}",
+        named(&struck.entry, units, now, zone),
+        struck.entry.entry,
+        struck.struck_by,
+        back.concat()
     )
+}
+
+/// What correcting an entry did.
+pub fn corrected(corrected: &Corrected, units: Units, now: Instant, zone: &Zone) -> String {
+    let mut out = format!(
+        "Corrected: {} (entry {}), by entry {}.\n",
+        named(&corrected.entry, units, now, zone),
+        corrected.entry.entry,
+        corrected.by.entry
+    );
+    words::labelled(&mut out, "Was", &what(&corrected.entry, units, now, zone));
+    words::labelled(&mut out, "Now", &what(&corrected.by, units, now, zone));
+    if let Some(lot) = &corrected.lot {
+        out.push('\n');
+        super::lot::block(&mut out, lot, super::lot::Detail::Limit, units, zone);
+    }
+    out
+}
+
+/// An entry by what it is: `use of 2 kg, ALD-261120-1T, Fri 20 Nov 07:30`.
+fn named(entry: &EntryRecord, units: Units, now: Instant, zone: &Zone) -> String {
+    let kind = match (entry.kind, entry.strikes) {
+        (EntryKind::Strike, Some(of)) => format!("strike of entry {of}"),
+        (kind, _) => kind.as_str().to_owned(),
+    };
+    let wet = entry
+        .wet
+        .map_or(String::new(), |wet| format!(" of {}", units.weighed(wet)));
+    let about = entry
+        .lot
+        .map(|lot| lot.to_string())
+        .or(entry.bake.map(|bake| bake.to_string()))
+        .or(entry.place.clone())
+        .map_or(String::new(), |about| format!(", {about}"));
+    format!("{kind}{wet}{about}, {}", times::moment(entry.at, now, zone))
 }
 
 /// What the entry holds beside its kind and lot.
@@ -126,6 +172,7 @@ fn what(entry: &EntryRecord, units: Units, now: Instant, zone: &Zone) -> String 
     );
     parts.extend(entry.words.as_ref().map(|words| match entry.kind {
         EntryKind::Cooled => format!("cold from then on, word of {words}"),
+        EntryKind::Give => format!("to {words}"),
         EntryKind::Use => match entry.bake {
             Some(bake) => format!("for {bake}, {words}"),
             None => format!("for {words}"),
@@ -141,6 +188,13 @@ fn what(entry: &EntryRecord, units: Units, now: Instant, zone: &Zone) -> String 
     }
     parts.extend(
         entry
+            .amends
+            .zip(entry.reason.as_ref())
+            .map(|(amended, reason)| format!("in place of entry {amended}: {reason}")),
+    );
+    parts.extend(entry.amended_by.map(|by| format!("AMENDED by entry {by}")));
+    parts.extend(
+        entry
             .struck_by
             .map(|strike| format!("STRUCK by entry {strike}")),
     );
@@ -151,6 +205,14 @@ fn what(entry: &EntryRecord, units: Units, now: Instant, zone: &Zone) -> String 
 fn detail(detail: &Detail, units: Units, now: Instant, zone: &Zone) -> Option<String> {
     match detail {
         Detail::None => None,
+        Detail::Source(change) => Some(match (&change.name, &change.into) {
+            (Some(name), _) => format!("`{}` is called `{name}`", change.source),
+            (None, into) => format!(
+                "`{}` is one with `{}`",
+                change.source,
+                into.as_deref().unwrap_or_default()
+            ),
+        }),
         Detail::Arrival(lot) => {
             let mash_out = lot.mash_out.map_or_else(
                 || "mash-out not known".to_owned(),

@@ -60,6 +60,18 @@ pub fn block(out: &mut String, answer: &LotAnswer, detail: Detail, units: Units,
     }
 }
 
+/// Lots one below the other.
+pub fn blocks(answers: &[LotAnswer], detail: Detail, units: Units, zone: &Zone) -> String {
+    let mut out = String::new();
+    for answer in answers {
+        if !out.is_empty() {
+            out.push('\n');
+        }
+        block(&mut out, answer, detail, units, zone);
+    }
+    out
+}
+
 /// What is worth knowing beside the verdict.
 pub fn notes(answer: &LotAnswer, units: Units, zone: &Zone) -> Vec<String> {
     let mut notes = answer.keeping.notes.clone();

@@ -34,6 +34,7 @@ pub mod settings;
 pub mod sheet;
 pub mod sheet_html;
 pub mod shelf;
+pub mod source;
 mod svg_text;
 pub mod tables;
 pub mod times;

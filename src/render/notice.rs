@@ -18,6 +18,40 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             units.weighed(*wet),
             times::moment(*at, *at, zone)
         ),
+        Notice::Given {
+            wet,
+            to,
+            at,
+            verdict,
+        } => format!(
+            "gave {} to {to}, {}, when the lot was {verdict}",
+            units.weighed(*wet),
+            times::moment(*at, *at, zone)
+        ),
+        Notice::UsedWhenUnusable(draw) => format!(
+            "{} of lot `{}` went out at {} for {}, when it was {}: {}; draff trace {} shows who has it",
+            units.weighed(draw.wet),
+            draw.lot,
+            zone.rfc3339(draw.at),
+            draw.what,
+            draw.verdict,
+            draw.limit,
+            draw.lot
+        ),
+        Notice::UsableAgain { lot, was, is } => {
+            format!("lot `{lot}` was {was} and is {is} now, by this correction")
+        }
+        Notice::UndoneBy(entry) => format!("draff strike {entry} --reason … undoes it"),
+        Notice::WrittenTwice { entry, earlier } => format!(
+            "entry {earlier} says the same, written minutes ago: if it was typed twice, draff strike {entry} --reason \"typed twice\""
+        ),
+        Notice::ReadTwice {
+            known,
+            rows,
+            entries: (first, last),
+        } => format!(
+            "{known} of {rows} rows are in the book already, with the same source, brew day, time and weight. If the file was read twice, strike what came with it: draff strike ENTRY --reason \"read twice\", pickups from {first} to {last} (draff log)"
+        ),
         Notice::UnusableByNow {
             lot,
             verdict,
@@ -68,6 +102,19 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
                 .map(|(lot, wet)| format!("{} of {lot}", units.weighed(*wet)))
                 .collect();
             format!("joined {}", parts.join(" and "))
+        }
+        Notice::KeepOldVersion { bakes, version } => {
+            let kept: Vec<String> = bakes
+                .iter()
+                .map(|(bake, version)| format!("{bake} keeps version {version}"))
+                .collect();
+            let first = bakes
+                .first()
+                .map_or(String::new(), |(bake, _)| bake.to_string());
+            format!(
+                "{}: `draff bake change {first} --version {version}` moves it to the new one",
+                kept.join(", ")
+            )
         }
         Notice::LeftOf(lot, None) => format!("nothing is left of {lot}"),
         Notice::LeftOf(lot, Some(left)) => format!("{} are left of {lot}", units.weighed(*left)),

@@ -18,7 +18,11 @@ pub fn text(places: &[PlaceRecord], units: Units, now: Instant, zone: &Zone) -> 
         let setting = place.setting_at(now);
         rows.push(vec![
             place.name.clone(),
-            setting.kind.to_string(),
+            if place.is_closed() {
+                format!("{}, closed", setting.kind)
+            } else {
+                setting.kind.to_string()
+            },
             units.temperature(setting.stated),
             setting
                 .capacity

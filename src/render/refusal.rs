@@ -97,6 +97,20 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> String {
         Refusal::WouldMakeUsable(lot, verdict) => format!(
             "lot `{lot}` is {verdict}, and what you say of the place would make it usable again: say it from now on, readings from before count as they did"
         ),
+        Refusal::SpoiledAsFeed(lot) => format!(
+            "lot `{lot}` was found spoiled: mouldy or spoiled grain is no feed, its toxins harm animals too"
+        ),
+        Refusal::NothingToCorrect(entry) => {
+            format!("what is wrong in entry {entry} is not said")
+        }
+        Refusal::NotInEntry { entry, kind, field } => format!(
+            "{}: entry {entry} is of kind {}, which does not hold that, or it cannot be corrected by itself",
+            option(field),
+            kind.as_str()
+        ),
+        Refusal::PlaceKindUnsaid(name) => format!(
+            "what kind of place `{name}` is is not said: it decides how long grain keeps there"
+        ),
         Refusal::PortionsTooHeavy {
             lot,
             left,

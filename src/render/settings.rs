@@ -1,8 +1,8 @@
 //! What the book was told of the house.
 
 use super::numbers::{self, Units, trimmed};
-use super::{times, words};
-use crate::dough::house::{House, METRES_PER_FOOT, Setting, Work};
+use super::{cool, times, words};
+use crate::dough::house::{House, METRES_PER_FOOT, Setting, Thaw, Work};
 
 /// Width of the names: the longest, and a blank behind it.
 const NAME: usize = 15;
@@ -45,7 +45,7 @@ fn work_value(work: &Work, setting: Setting, units: Units) -> Option<String> {
         Setting::DaysOff => Some(days_off(work)),
         Setting::Scale => Some(units.weighed(work.step)),
         Setting::Portion => Some(units.weighed(work.portion)),
-        Setting::Thaw => Some(times::minutes(work.thaw_lead.num_minutes())),
+        Setting::Thaw => Some(thaw(work.thaw, units)),
         Setting::Freezer => Some(if work.has_freezer { "yes" } else { "none" }.to_owned()),
         Setting::Dryer => Some(
             work.dryer_water
@@ -61,6 +61,15 @@ fn work_value(work: &Work, setting: Setting, units: Units) -> Option<String> {
         Setting::Risk => Some(numbers::percent(work.risk)),
         Setting::EvenFirst => Some(if work.even_first { "yes" } else { "no" }.to_owned()),
         Setting::Night | Setting::Altitude | Setting::Tap | Setting::Room => None,
+    }
+}
+
+/// A time as the house found it, or the one that a thickness takes.
+fn thaw(thaw: Thaw, units: Units) -> String {
+    let lead = times::minutes(thaw.lead().num_minutes());
+    match thaw {
+        Thaw::Takes(_) => lead,
+        Thaw::Thick(thick) => format!("{} thick thaws in {lead}", cool::length(thick, units)),
     }
 }
 

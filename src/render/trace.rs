@@ -71,7 +71,7 @@ pub fn text(
     let mut rest = String::new();
     on_hand(&mut rest, trace, reader)?;
     if trace.has_balance {
-        sum(&mut rest, &balance, reader);
+        sum(&mut rest, &balance, &trace.near_sources, reader);
     }
     if !trace.path.is_empty() {
         heading(&mut rest, "What happened to it");
@@ -196,6 +196,15 @@ fn bake_words(bake: &TracedBake, reader: Reader<'_>) -> String {
                 .join(", ")
         ),
     );
+    if !bake.unusable.is_empty() {
+        let lots: Vec<String> = bake.unusable.iter().map(LotCode::to_string).collect();
+        words::wrapped(
+            &mut out,
+            "    NOT TO BE USED then, as known now: ",
+            "      ",
+            &lots.join(", "),
+        );
+    }
     out
 }
 
@@ -203,6 +212,7 @@ fn bake_words(bake: &TracedBake, reader: Reader<'_>) -> String {
 pub fn end(out: &Outflow) -> Option<&'static str> {
     match out.to {
         Gone::Bake { .. } | Gone::Said => None,
+        Gone::Given => Some("give"),
         Gone::Discard(ending) => Some(ending.map_or("discard", |ending| ending.as_str())),
         Gone::Treatment => Some("treatment-loss"),
         Gone::Count => Some("count-correction"),
@@ -225,10 +235,15 @@ fn end_words(outflow: &Outflow, reader: Reader<'_>) -> Option<String> {
         "",
         "    ",
         &format!(
-            "{}  {} of {}, {end}{said}{by}",
+            "{}  {} of {}, {end}{said}{by}{}",
             reader.time(outflow.at),
             reader.units.weighed(outflow.wet),
-            outflow.lot.code
+            outflow.lot.code,
+            if outflow.unusable {
+                "; NOT TO BE GIVEN then, as known now"
+            } else {
+                ""
+            }
         ),
     );
     Some(out)
@@ -263,7 +278,7 @@ fn on_hand(out: &mut String, trace: &Trace<'_>, reader: Reader<'_>) -> anyhow::R
     Ok(())
 }
 
-fn sum(out: &mut String, balance: &Balance, reader: Reader<'_>) {
+fn sum(out: &mut String, balance: &Balance, near: &[String], reader: Reader<'_>) {
     heading(out, "Balance");
     let mut rows: Vec<Vec<String>> = Vec::new();
     let mut row = |what: &str, milligrams: i64| {
@@ -275,6 +290,7 @@ fn sum(out: &mut String, balance: &Balance, reader: Reader<'_>) {
     for (what, part) in [
         ("joined in from other lots", balance.joined),
         ("into bakes", balance.baked),
+        ("given as food", balance.given),
         ("as feed", balance.feed),
         ("as compost", balance.compost),
         ("as waste", balance.waste),
@@ -296,6 +312,20 @@ fn sum(out: &mut String, balance: &Balance, reader: Reader<'_>) {
         0 => "Balance closes to the milligram".to_owned(),
         rest => format!("BALANCE DOES NOT CLOSE, by {rest} mg: run draff check"),
     };
+    if !near.is_empty() {
+        words::wrapped(out, "", "", &format!("{closes}."));
+        let near: Vec<String> = near.iter().map(|name| format!("`{name}`")).collect();
+        words::wrapped(
+            out,
+            "Warning: ",
+            "  ",
+            &format!(
+                "not all may be accounted for: {} is called almost like the source asked for, and its lots are counted in. If both are one: draff source merge NAME --into NAME",
+                near.join(", ")
+            ),
+        );
+        return;
+    }
     let accounted = numbers::percent(balance.accounted());
     words::wrapped(
         out,

@@ -9,7 +9,7 @@ use crate::quantity::{Milligrams, Zone};
 use std::io::Write;
 
 /// The columns, in order. Others rely on them.
-const COLUMNS: [&str; 15] = [
+const COLUMNS: [&str; 16] = [
     "record",
     "at",
     "lot",
@@ -25,6 +25,7 @@ const COLUMNS: [&str; 15] = [
     "place",
     "note",
     "may_hold",
+    "unusable",
 ];
 
 /// Writes the trace as CSV, header included.
@@ -45,7 +46,7 @@ pub fn text(trace: &Trace<'_>, zone: &Zone, out: &mut dyn Write) -> anyhow::Resu
                 lot.wet,
                 "",
                 lot.by.as_deref().unwrap_or(""),
-                may_hold(&lot),
+                (may_hold(&lot), false),
             );
             writer.write_record(cells).map_err(failed)?;
         }
@@ -70,7 +71,7 @@ pub fn text(trace: &Trace<'_>, zone: &Zone, out: &mut dyn Write) -> anyhow::Resu
                 out.wet,
                 "",
                 &note,
-                may_hold(&lot),
+                (may_hold(&lot), out.unusable),
             );
             writer.write_record(cells).map_err(failed)?;
         }
@@ -84,7 +85,7 @@ pub fn text(trace: &Trace<'_>, zone: &Zone, out: &mut dyn Write) -> anyhow::Resu
                 *wet,
                 place,
                 "",
-                may_hold(&lot),
+                (may_hold(&lot), false),
             );
             writer.write_record(cells).map_err(failed)?;
         }
@@ -100,8 +101,8 @@ fn row(
     wet: Milligrams,
     place: &str,
     note: &str,
-    may_hold: bool,
-) -> [String; 15] {
+    (may_hold, unusable): (bool, bool),
+) -> [String; 16] {
     let of: Vec<String> = lot
         .made_of
         .iter()
@@ -123,5 +124,6 @@ fn row(
         safe(place),
         safe(note),
         if may_hold { "yes" } else { "" }.to_owned(),
+        if unusable { "yes" } else { "" }.to_owned(),
     ]
 }

@@ -1,6 +1,7 @@
 //! The water temperature of a batch: how to pour it, or why no water does, and what the usual rule says.
 
 use super::numbers::Units;
+use super::times;
 use super::words::labelled;
 use crate::dough::batch::warmth::{self, Warmth};
 use crate::dough::temperature::{FactorRule, Refusal, TooHot, Water, Why, YEAST_LIMIT_CELSIUS};
@@ -173,8 +174,8 @@ impl Block {
             self.line(
                 "Thaw first",
                 &format!(
-                    "take the frozen grain, {grain} with {ice} of ice in it, out of the freezer and into the fridge a day ({:.0} h) before mixing",
-                    thaw.hours
+                    "take the frozen grain, {grain} with {ice} of ice in it, out of the freezer and into the fridge {} before mixing",
+                    times::minutes(thaw.lead.num_minutes())
                 ),
             );
         }

@@ -19,13 +19,15 @@ pub enum Caution {
     Dust,
     /// Beside grain that may be given away.
     FeedIsRegulated,
+    /// Beside grain that is given away as food.
+    FoodForOthers,
     /// Beside every dough.
     RawDough,
 }
 
 impl Caution {
     /// Every caution.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 10] = [
         Self::DateIsARule,
         Self::BakingRescuesNothing,
         Self::Gluten,
@@ -34,6 +36,7 @@ impl Caution {
         Self::DryingASample,
         Self::Dust,
         Self::FeedIsRegulated,
+        Self::FoodForOthers,
         Self::RawDough,
     ];
 
@@ -48,6 +51,7 @@ impl Caution {
             Self::DryingASample => "drying-a-sample",
             Self::Dust => "dust",
             Self::FeedIsRegulated => "feed-is-regulated",
+            Self::FoodForOthers => "food-for-others",
             Self::RawDough => "raw-dough",
         }
     }
@@ -76,6 +80,9 @@ impl Caution {
             }
             Self::FeedIsRegulated => {
                 "Grain given away as feed falls under feed law: ask what applies where you are (in the EU Regulation (EC) No 183/2005, in the US 21 CFR 507.12). What has gone as feed never comes back as food."
+            }
+            Self::FoodForOthers => {
+                "Who gives or sells food answers for it: tell allergens, date and storage. Food law applies, ask what it asks where you are."
             }
             Self::RawDough => "Raw flour and raw dough are not safe to taste.",
         }

@@ -7,7 +7,7 @@ use crate::grain::{
 };
 use crate::keeping::{self, Advice, Assessment, History, PlaceKind, RuleSet, Verdict};
 use crate::ledger::{EarlierLot, LotRecord, TestRecord};
-use crate::quantity::{Instant, Milligrams, Problem, Zone};
+use crate::quantity::{Instant, Length, Milligrams, Problem, Zone};
 use std::sync::Arc;
 
 /// What the book holds about a lot.
@@ -23,6 +23,8 @@ pub struct LotFacts {
     pub histories: Vec<History>,
     /// What is known of its moisture.
     pub moisture: MoistureFacts,
+    /// How thick it lies, where that was stated.
+    pub depth: Option<Length>,
 }
 
 /// What the book holds about a lot's moisture.
@@ -51,6 +53,8 @@ pub struct LotAnswer {
     pub estimate: Estimate,
     /// The place it is in.
     pub place: Option<(String, PlaceKind)>,
+    /// How thick it lies, where that was stated.
+    pub depth: Option<Length>,
     /// What the keeping clock says.
     pub keeping: Assessment,
     /// When it was asked.
@@ -113,6 +117,7 @@ impl LotFacts {
             lot: self.lot,
             wet: self.wet,
             place: self.place,
+            depth: self.depth,
             as_of: at,
         })
     }

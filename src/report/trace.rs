@@ -24,6 +24,8 @@ pub struct TracedBake {
     pub wet: Milligrams,
     /// Of these lots.
     pub lots: Vec<LotCode>,
+    /// Those of them that were past or unknown when they were used, by what is known now.
+    pub unusable: Vec<LotCode>,
     /// Whether all of them only may hold what was asked for.
     pub may_hold: bool,
 }
@@ -47,6 +49,7 @@ impl TracedBake {
                     pieces: book,
                     wet: Milligrams::ZERO,
                     lots: Vec::new(),
+                    unusable: Vec::new(),
                     may_hold: true,
                     at: out.at,
                     name,
@@ -58,6 +61,9 @@ impl TracedBake {
             bake.may_hold &= may_hold(&out.lot);
             if !bake.lots.contains(&out.lot.code) {
                 bake.lots.push(out.lot.code);
+            }
+            if out.unusable && !bake.unusable.contains(&out.lot.code) {
+                bake.unusable.push(out.lot.code);
             }
         }
         found
@@ -73,6 +79,8 @@ pub struct Balance {
     pub joined: i64,
     /// Into bakes.
     pub baked: i64,
+    /// To people as food.
+    pub given: i64,
     /// To animals.
     pub feed: i64,
     /// To compost.
@@ -87,6 +95,8 @@ pub struct Balance {
     pub missing: i64,
     /// On hand.
     pub on_hand: i64,
+    /// Whether a source may be the one asked for under another name, so that nobody knows whether this is all.
+    pub may_be_more: bool,
 }
 
 impl Balance {
@@ -108,6 +118,7 @@ impl Balance {
     pub fn add_outflow(&mut self, out: &Outflow) {
         let part = match out.to {
             Gone::Bake { .. } | Gone::Said => &mut self.baked,
+            Gone::Given => &mut self.given,
             Gone::Discard(Some(Ending::Feed)) => &mut self.feed,
             Gone::Discard(Some(Ending::Compost)) => &mut self.compost,
             Gone::Discard(Some(Ending::Waste)) => &mut self.waste,
@@ -127,6 +138,7 @@ impl Balance {
     pub const fn difference(&self) -> i64 {
         // Sums of a damaged book may pass all bounds; they must not pass for sound ones.
         let gone = self.baked as i128
+            + self.given as i128
             + self.feed as i128
             + self.compost as i128
             + self.waste as i128

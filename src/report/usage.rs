@@ -54,6 +54,7 @@ impl UsageLine {
     pub const fn kind(&self) -> &'static str {
         match self.record.taken {
             Taken::Bake => "bake",
+            Taken::Given => "give",
             Taken::Discard(Some(Ending::Feed)) => "feed",
             Taken::Discard(_) => "discard",
             Taken::Treatment(_) => "treatment-loss",
@@ -78,7 +79,7 @@ impl UsageLine {
         let words = Some(self.record.words.clone()).filter(|words| !words.is_empty());
         match &self.record.taken {
             Taken::Bake => None,
-            Taken::Discard(_) | Taken::Count => words,
+            Taken::Given | Taken::Discard(_) | Taken::Count => words,
             Taken::Treatment(treated) => {
                 let made = format!(
                     "{} to {}",

@@ -96,10 +96,11 @@ pub struct CheckedPickup {
 }
 
 impl CheckedPickup {
-    /// What the ledger writes.
-    pub fn as_new(&self) -> NewPickup<'_> {
+    /// What the ledger writes. A source said to be new may be called almost like another.
+    pub fn as_new(&self, is_new_source: bool) -> NewPickup<'_> {
         NewPickup {
             source: &self.source,
+            is_new_source,
             brewed_on: self.brewed_on,
             mash_out: self.mash_out,
             wet: self.wet,
@@ -348,11 +349,13 @@ impl Bench<'_> {
         let known = self
             .places
             .iter()
+            .filter(|place| !place.is_closed())
             .find(|place| text::is_same_name(&place.name, name));
         if known.is_none() {
             let names: Vec<&str> = self
                 .places
                 .iter()
+                .filter(|place| !place.is_closed())
                 .map(|place| place.name.as_str())
                 .collect();
             let problem = Problem::new(format!(

@@ -188,6 +188,7 @@ impl Invented {
         // A reading and the pickup itself.
         let lot = desk(collected)?.pickup(&NewPickup {
             source: self.source,
+            is_new_source: false,
             brewed_on: self.brewed_on,
             mash_out: Some(self.mash_out),
             wet: Milligrams::new(20_000_000),
@@ -215,7 +216,10 @@ impl Invented {
                 note,
             })
         };
-        let draw = |at, wet, bake| desk(at)?.use_grain(&UseGrain { lot, wet, bake, at });
+        let draw = |at, wet, bake| {
+            let draws = &[(lot.to_owned(), wet)];
+            desk(at)?.use_grain(&UseGrain { draws, bake, at })
+        };
         reading(self.hours(2), 19)?;
         all_to(self.hours(2), "fridge")?;
         reading(self.hours(4), 4)?;

@@ -105,6 +105,7 @@ pub fn mashed_on(day: &str, wet: &str) -> NewPickup<'static> {
     let mash_out = at(&format!("{day}T07:30:00Z"));
     NewPickup {
         source: "Alder Lane",
+        is_new_source: false,
         brewed_on: mash_out.date_naive(),
         mash_out: Some(mash_out),
         wet: mass(wet),

@@ -59,8 +59,7 @@ fn others_work(bakery: &Bakery, lots: &[String; 2], first: i64) {
         bakery
             .desk(NOW)
             .use_grain(&UseGrain {
-                lot,
-                wet: mass("1kg"),
+                draws: &[(lot.to_owned(), mass("1kg"))],
                 bake: "rye tin",
                 at: at(NOW),
             })

@@ -3,8 +3,8 @@
 use crate::bakery::{at, mass};
 use draffbook::dough::bake_code::BakeCode;
 use draffbook::grain::{Form, Kind, LotCode};
-use draffbook::ledger::Refusal;
 use draffbook::ledger::refusal::{Arrival, NoLot, NotStruck};
+use draffbook::ledger::{EntryKind, Refusal};
 use draffbook::quantity::Problem;
 
 pub fn all(lot: LotCode) -> Vec<Refusal> {
@@ -54,6 +54,29 @@ pub fn all(lot: LotCode) -> Vec<Refusal> {
             name: name.clone(),
             known: known.clone(),
         },
+        Refusal::NearSource {
+            name: "Tarn Fel".to_owned(),
+            near: vec!["Tarn Fell".to_owned()],
+        },
+        Refusal::SourceTaken {
+            name: "Tarn Fel".to_owned(),
+            taken: "Tarn Fell".to_owned(),
+        },
+        Refusal::SameSource {
+            name: "Tarn Fel".to_owned(),
+            into: "Tarn Fell".to_owned(),
+        },
+        Refusal::PlaceClosed(name.clone()),
+        Refusal::LotsLieThere {
+            place: name.clone(),
+            lots: vec![lot],
+        },
+        Refusal::NotCorrected(7, EntryKind::Plan),
+        Refusal::MashedOutAfterPickup {
+            lot,
+            mash_out: now,
+            came,
+        },
         Refusal::NoFormula {
             name: name.clone(),
             known: Vec::new(),
@@ -94,7 +117,10 @@ pub fn all(lot: LotCode) -> Vec<Refusal> {
     }
     for why in [
         NotStruck::Already(9),
-        NotStruck::IsAStrike,
+        NotStruck::Amended(9),
+        NotStruck::StrikesAStrike(3),
+        NotStruck::LotIsVoid(lot),
+        NotStruck::WeighedOn(9),
         NotStruck::OnlyStatementOfPlace,
         NotStruck::RestOnIt(vec![8, 9]),
         NotStruck::GrainOfDoneBake { bake, done: 9 },

@@ -2,9 +2,9 @@
 
 use crate::bakery::{Bakery, LOAF, at, celsius, code, mashed_on, mass};
 use draffbook::desk::{
-    AddBake, BakeWishes, CameOut, Discard, FinishBake, Found, GivenTemperatures, LogOf, NewPickup,
-    Notice, PlanOf, Probe, Progress, RecordTest, Refusal, Remedy, SheetOf, Strike, UsageOf,
-    UseGrain, Watch, WaterOf,
+    AddBake, BakeWishes, CameOut, Discard, FinishBake, Found, GivenScales, GivenTemperatures,
+    LogOf, NewPickup, Notice, PlanOf, Probe, Progress, RecordTest, Refusal, Remedy, SheetOf,
+    Strike, UsageOf, UseGrain, Watch, WaterOf,
 };
 use draffbook::dough::hold_back::{FlourAmount, GrainAmount};
 use draffbook::dough::thirst::ThirstRule;
@@ -191,7 +191,7 @@ fn the_main_job_needs_no_command_line() {
         .sheet(&SheetOf {
             bake: &bake,
             thirst: ThirstRule::Published,
-            scales: (mass("1g"), mass("100mg")),
+            scales: GivenScales::default(),
             temperatures: GivenTemperatures::default(),
         })
         .unwrap();
@@ -310,7 +310,7 @@ fn striking_gives_the_grain_back(bakery: &Bakery, lot: &str) {
         })
         .unwrap()
         .answer;
-    assert_eq!(struck.entry, baked.entry);
+    assert_eq!(struck.entry.entry, baked.entry);
     let desk = bakery.desk(SATURDAY);
     let shelf = desk.shelf().unwrap().answer;
     assert_eq!(shelf.lots[0].wet, mass("6kg"));
@@ -339,15 +339,14 @@ fn past_grain_is_refused_with_its_remedies_and_may_be_thrown_away() {
     test(&bakery, &lot);
     let use_it = |now: &str| {
         bakery.desk(now).use_grain(&UseGrain {
-            lot: &lot,
-            wet: mass("1kg"),
+            draws: &[(lot.clone(), mass("1kg"))],
             bake: "pan loaf",
             at: at(now),
         })
     };
     let used = use_it("2026-11-26T23:59:59Z").unwrap();
-    assert_eq!(used.answer.wet, mass("5kg"));
-    assert_eq!(used.answer.keeping.verdict, Verdict::UseFirst);
+    assert_eq!(used.answer[0].wet, mass("5kg"));
+    assert_eq!(used.answer[0].keeping.verdict, Verdict::UseFirst);
 
     let before = bakery.tables();
     let refused = use_it("2026-11-27T00:00:00Z").unwrap_err();

@@ -3,8 +3,8 @@
 use crate::bakery::{Bakery, LOAF, at, celsius, cooled_on, mass};
 use crate::book_refusals;
 use draffbook::desk::{
-    BatchOf, GivenTemperatures, GrainOfDough, Hindrance, NoPlanBecause, NotLearned, Notice,
-    Refusal, Remedy, TemperatureProblem, WaterOf, batch, hold_back_of,
+    BatchOf, GivenScales, GivenTemperatures, GrainOfDough, Hindrance, NoPlanBecause, NotLearned,
+    Notice, Refusal, Remedy, TemperatureProblem, UnusableDraw, WaterOf, batch, hold_back_of,
 };
 use draffbook::dough::bake_code::BakeCode;
 use draffbook::dough::batch::Size;
@@ -14,6 +14,7 @@ use draffbook::dough::mixing_heat::MixingRise;
 use draffbook::dough::thirst::ThirstRule;
 use draffbook::grain::{Ending, Form, LotCode, Step, Treatment};
 use draffbook::keeping::{Assessment, Verdict};
+use draffbook::ledger::EntryKind;
 use draffbook::quantity::{Milligrams, Problem, Uncertain, WetBasis, Zone};
 use draffbook::render::numbers::Units;
 use draffbook::render::{notice, refusal};
@@ -123,7 +124,7 @@ fn no_water_temperature() -> Refusal {
         size: Size::Flour(mass("1kg").mass()),
         share: 0.1,
         thirst: ThirstRule::Published,
-        scales: (mass("1g"), mass("100mg")),
+        scales: GivenScales::default(),
         temperatures: GivenTemperatures {
             tap: Some(celsius("30C")),
             room: Some(celsius("38C")),
@@ -162,6 +163,14 @@ fn refusals() -> Vec<Refusal> {
         Refusal::ColdAlready(celsius("3C")),
         Refusal::WouldRevive(lot),
         Refusal::WouldMakeUsable(lot, Verdict::Past),
+        Refusal::SpoiledAsFeed(lot),
+        Refusal::NothingToCorrect(7),
+        Refusal::NotInEntry {
+            entry: 7,
+            kind: EntryKind::Use,
+            field: "mash_out",
+        },
+        Refusal::PlaceKindUnsaid("barrel room".to_owned()),
         Refusal::PortionsTooHeavy {
             lot,
             left,
@@ -280,7 +289,7 @@ fn every_refusal_has_words_and_a_line_for_each_remedy() {
         .collect();
     assert_eq!(
         shown,
-        variants("desk/refusal.rs", "Remedy"),
+        variants("desk/refusal/remedy.rs", "Remedy"),
         "each remedy is a remedy of something"
     );
 }
@@ -305,10 +314,43 @@ fn notices() -> Vec<Notice> {
             at: moment,
             verdict: Verdict::Good,
         },
+        Notice::Given {
+            wet,
+            to: "the café".to_owned(),
+            at: moment,
+            verdict: Verdict::Good,
+        },
+        Notice::UsedWhenUnusable(UnusableDraw {
+            lot,
+            wet,
+            what: "tin loaf".to_owned(),
+            at: moment,
+            verdict: Verdict::Past,
+            limit: limit.clone(),
+        }),
+        Notice::UsableAgain {
+            lot,
+            was: Verdict::Past,
+            is: Verdict::Good,
+        },
+        Notice::UndoneBy(7),
+        Notice::WrittenTwice {
+            entry: 9,
+            earlier: 8,
+        },
+        Notice::ReadTwice {
+            known: 2,
+            rows: 3,
+            entries: (7, 9),
+        },
         Notice::UnusableByNow {
             lot,
             verdict: Verdict::Past,
             limit: limit.clone(),
+        },
+        Notice::KeepOldVersion {
+            bakes: vec![(bake, 1)],
+            version: 2,
         },
         Notice::PromisedGrainGone {
             lot,

@@ -330,3 +330,24 @@ fn a_lot_of_another_form_than_the_formula_wants_is_pointed_out() {
     assert_eq!(ran.code, 0, "{}", ran.err);
     assert!(ran.err.contains("wants pressed grain"), "{}", ran.err);
 }
+
+/// What the settings say of the scale holds in every answer, and `bake done` records the water that the sheet said.
+#[test]
+fn the_scale_of_the_settings_holds_on_batch_and_sheet() {
+    let kitchen = kitchen();
+    kitchen.ok("settings scale 5g");
+    let weights = |answer: &Value| -> Vec<f64> {
+        let stages = answer["stages"].as_array().unwrap().clone();
+        let lines = stages
+            .iter()
+            .flat_map(|stage| stage["lines"].as_array().unwrap().clone());
+        let heavy = lines.filter(|line| number(line, "exact_g") > 100.0 && line["kind"] != "stage");
+        heavy.map(|line| number(&line, "weigh_g")).collect()
+    };
+    let by_moisture = kitchen.json("batch 'small loaf' --pieces 7 --moisture 77.3%");
+    let all = weights(&by_moisture);
+    assert!(all.len() >= 4, "{by_moisture}");
+    assert!(all.iter().all(|grams| grams % 5.0 == 0.0), "{all:?}");
+    let finer = weights(&kitchen.json("batch 'small loaf' --pieces 7 --moisture 77.3% --scale 1g"));
+    assert!(finer.iter().any(|grams| grams % 5.0 != 0.0), "{finer:?}");
+}

@@ -412,7 +412,8 @@ fn masses_on_paper_become_a_formula_that_gives_them_back() {
     let paper = "formula from-masses --name \"ferry loaf\" --grain 400g --moisture 78% \
                  --flour \"bread flour=520g\" --flour \"rye flour=130g\" --water 90g --salt 19g --yeast fresh=9g \
                  --ingredient \"fat:rapeseed oil=23g\" --ingredient seeds:linseed=30g \
-                 --preferment \"sponge: bread flour=250g, water=240g, fresh yeast=1.5g\" --pieces 2";
+                 --preferment \"sponge: bread flour=250g, water=240g, fresh yeast=1.5g, ripens=14h\" --pieces 2 \
+                 --bake-loss 11% --step mix=12min --step \"bake=38min 215C\"";
     let before = kitchen.files();
     let text = kitchen.ok(paper);
     assert!(before == kitchen.files(), "it prints and writes nothing");
@@ -444,6 +445,14 @@ fn masses_on_paper_become_a_formula_that_gives_them_back() {
             "{name}: {found}, not {grams}"
         );
     }
+    // The oven has its time and its loss; what was not told stands in the file to be filled in.
+    let paper = Formula::from_text(&text).unwrap();
+    assert_eq!(paper.steps.len(), 2);
+    assert!(text.contains("# dough_temperature = "), "{text}");
+    assert!(
+        text.contains("bake_loss = \"11%\"") && text.contains("ripens = \"14h\""),
+        "{text}"
+    );
     // 900 + 400 + 330 + 19 + 10.5 + 23 + 30 g in two pieces.
     let formula = Formula::from_text(&text).unwrap();
     let piece = formula.piece.unwrap().grams();
@@ -471,7 +480,11 @@ fn masses_that_make_no_formula_are_refused() {
         (2, format!("{paper} {flour} --moisture 77% --preferment \"sponge: bread flour=30g\"")),
         (2, format!("{paper} {flour} --moisture 77% --preferment \"sponge: water=30g\"")),
         (2, format!("{paper} {flour} --moisture 77% --preferment \"sponge: rye=30g, spelt=30g, water=60g\"")),
-        (1, format!("{paper} {flour} --moisture 77% --preferment \"final dough: rye=30g, water=30g\"")),
+        (2, format!("{paper} {flour} --moisture 77% --preferment \"sponge: rye=30g, water=30g\"")),
+        (1, format!("{paper} {flour} --moisture 77% --preferment \"sponge: rye=30g, water=30g, ripens=soon\"")),
+        (1, format!("{paper} {flour} --moisture 77% --step whirl=5min")),
+        (2, format!("{paper} {flour} --moisture 77% --step bake")),
+        (1, format!("{paper} {flour} --moisture 77% --preferment \"final dough: rye=30g, water=30g, ripens=1h\"")),
         (1, format!("{paper} {flour} --moisture 77% --pieces 0")),
         (1, "formula from-masses --name a/b --grain 400g --water 300g --moisture 77% --flour rye=900g".into()),
     ];
@@ -480,4 +493,45 @@ fn masses_that_make_no_formula_are_refused() {
         .map(|(code, words)| (*code, words.as_str()))
         .collect();
     transcript(&kitchen, "from-masses", &refused);
+}
+
+/// A bake keeps the version that it was planned with, and whoever adds another one is told so.
+#[test]
+fn a_new_version_names_the_bakes_that_keep_the_old_one() {
+    let kitchen = Kitchen::new();
+    kitchen.file("loaf.toml", LOAF);
+    kitchen.ok("formula add loaf.toml");
+    kitchen.ok("bake add 'small loaf' --at '2026-11-22 08:00' mix --pieces 4");
+    kitchen.file(
+        "wetter.toml",
+        LOAF.replacen("hydration = \"68%\"", "hydration = \"69%\"", 1),
+    );
+    let told = kitchen
+        .run("formula add wetter.toml")
+        .err
+        .split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ");
+    assert!(told.contains("B-1S keeps version 1"), "{told}");
+    assert!(
+        told.contains("draff bake change B-1S --version 2"),
+        "{told}"
+    );
+}
+
+/// A preferment without a time would be made with the dough: it is asked for.
+#[test]
+fn a_preferment_says_how_long_it_ripens() {
+    let kitchen = Kitchen::new();
+    let untimed: Vec<&str> = LOAF
+        .lines()
+        .filter(|line| !line.starts_with("ripens"))
+        .collect();
+    kitchen.file("loaf.toml", untimed.join("\n"));
+    let refused = kitchen.refused(1, "formula add loaf.toml");
+    assert!(
+        refused.contains("does not say how long it ripens"),
+        "{refused}"
+    );
+    assert!(refused.contains("ripens = \"12h\""), "{refused}");
 }

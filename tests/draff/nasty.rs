@@ -163,7 +163,9 @@ fn typed_texts_are_kept_and_shown_as_they_are() {
             "1g",
             &format!("--reason={text}"),
         ]);
-        typed(&["place", "add", "--temp", "3C", "--", text]);
+        typed(&[
+            "place", "add", "--kind", "fridge", "--temp", "3C", "--", text,
+        ]);
         let (_, drawn) = air_said(&kitchen, text);
         assert!(drawn.contains("</svg>"), "{text}");
         for markup in ["<script", "<img"] {

@@ -56,7 +56,7 @@ fn the_first_pickup_makes_a_book_and_says_where() {
         "{said}"
     );
     assert!(kitchen.book().is_file());
-    let again = kitchen.run("pickup --source \"Alder Lane\" --brewed today --wet 2kg");
+    let again = kitchen.run("pickup --source \"Alder Lane\" --brewed today --wet 3kg");
     assert_eq!(again.err, "", "the second pickup makes no book");
 }
 
@@ -94,7 +94,8 @@ fn lots_of_one_brew_are_numbered_and_a_known_source_keeps_its_letters() {
         shouted["lot"].as_str().unwrap().starts_with("ALD-261119-1"),
         "{shouted}"
     );
-    let alike = kitchen.json("pickup --source \"Alder Lake\" --brewed 2026-11-20 --wet 1kg");
+    let alike =
+        kitchen.json("pickup --source \"Alder Lake\" --new-source --brewed 2026-11-20 --wet 1kg");
     assert!(
         !alike["lot"].as_str().unwrap().starts_with("ALD-"),
         "{alike}"

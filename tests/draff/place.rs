@@ -110,3 +110,51 @@ fn a_statement_about_the_future_is_refused() {
         assert!(said.contains("lies after now, which is"), "{said}");
     }
 }
+
+#[test]
+fn a_new_place_needs_its_kind() {
+    let kitchen = Kitchen::bare();
+    let said = kitchen.refused(2, "place add barrel-room");
+    assert!(
+        said.contains("what kind of place `barrel-room` is"),
+        "{said}"
+    );
+    assert!(
+        said.contains("draff place add \"barrel-room\" --kind fridge"),
+        "{said}"
+    );
+    assert!(!kitchen.book().exists(), "a refusal makes no book");
+}
+
+#[test]
+fn a_place_is_closed_once_it_is_empty_and_its_history_stays() {
+    let mut kitchen = Kitchen::new();
+    kitchen.ok("place add cellar --kind fridge --temp 4C");
+    let lot = kitchen.lot("5kg");
+    kitchen.ok(&format!("move {lot} --to cellar"));
+    let said = kitchen.refused(1, "place close cellar");
+    assert!(said.contains(&lot) && said.contains("draff move"), "{said}");
+    kitchen.at("2026-11-20T12:00:00Z");
+    kitchen.ok(&format!("move {lot} --to fridge"));
+    let shown = kitchen.ok("place close cellar");
+    assert!(shown.contains("fridge, closed"), "{shown}");
+    let said = kitchen.refused(1, &format!("move {lot} --to cellar"));
+    assert!(
+        said.contains("is closed") && said.contains("draff place change"),
+        "{said}"
+    );
+    kitchen.refused(
+        1,
+        "pickup --source Corrie --brewed today --wet 1kg --place cellar",
+    );
+    let said = kitchen.refused(1, &format!("move {lot} --to nowhere"));
+    assert!(!said.contains("cellar"), "{said}");
+    assert_eq!(
+        kitchen.on_shelf(&lot)["verdict"],
+        "good",
+        "what it was counts"
+    );
+    kitchen.at("2026-11-20T13:00:00Z");
+    kitchen.ok("place change cellar --temp 3C");
+    kitchen.ok(&format!("move {lot} --to cellar"));
+}

@@ -298,7 +298,7 @@ fn log_of_a_book() {
         "lot": "string?", "wet_g": "number?", "new_lot": "string?", "bake": "string?", "place": "string?",
         "temperature_c": "number?", "water_activity": "number?", "step": "string?", "wet_out_g": "number?", "water_added_g": "number?", "found_g": "number?",
         "ending": "string?", "words": "string?", "strikes": "count?",
-        "struck_by": "count?",
+        "struck_by": "count?", "amends": "count?", "amended_by": "count?", "reason": "string?",
     }]});
     matches(&kitchen.json("log"), &schema, "log");
 }
@@ -364,19 +364,19 @@ fn trace_of_a_lot() {
         "asked": "string", "back": "list", "lots": lots,
         "bakes": [{
             "bake": "string", "formula": "string?", "at": "moment", "pieces": "count?", "wet_g": "number",
-            "of_lots": ["string"],
+            "of_lots": ["string"], "unusable_lots": "list",
         }],
         "ends": [{
             "at": "moment", "lot": "string", "kind": "string", "wet_g": "number", "words": "string?",
-            "by": "string?",
+            "by": "string?", "unusable": "yes or no",
         }],
         "balance": {
-            "came_g": "number", "joined_g": "number", "used_g": "number", "feed_g": "number",
+            "came_g": "number", "joined_g": "number", "used_g": "number", "given_g": "number", "feed_g": "number",
             "compost_g": "number", "waste_g": "number", "discarded_g": "number", "treatments_g": "number",
             "missing_g": "number", "on_hand_g": "number", "difference_g": "number", "accounted": "number",
             "enough": "yes or no",
         },
-        "grist_unknown": "list", "may_hold": "list", "entries": ["count"],
+        "near_sources": "list", "grist_unknown": "list", "may_hold": "list", "entries": ["count"],
     });
     let answer = kitchen.json(&format!("trace {lot}"));
     matches(&answer, &schema, "trace");

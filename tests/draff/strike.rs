@@ -89,20 +89,96 @@ fn what_others_stand_on_is_not_struck() {
 }
 
 #[test]
-fn a_strike_is_final_and_done_once() {
+fn a_strike_says_what_it_struck_and_is_done_once() {
     let kitchen = Kitchen::new();
     let lot = kitchen.lot("10kg");
     kitchen.ok(&format!("use {lot} --wet 1kg --for bread"));
     let entry = kitchen.last_entry("use");
-    kitchen.ok(&format!("strike {entry} --reason wrong"));
+    let out = kitchen.ok(&format!("strike {entry} --reason wrong"));
+    assert!(
+        out.contains(&format!(
+            "Struck: use of 1 kg, {lot}, Fri 20 Nov 10:00 (entry {entry})"
+        )),
+        "{out}"
+    );
     let strike = kitchen.last_entry("strike");
     let said = kitchen.refused(1, &format!("strike {entry} --reason wrong"));
     assert!(
         said.contains(&format!("is struck already, by entry {strike}")),
         "{said}"
     );
-    let said = kitchen.refused(1, &format!("strike {strike} --reason wrong"));
-    assert!(said.contains("is itself a strike and stays"), "{said}");
     kitchen.refused(1, "strike 999 --reason wrong");
     kitchen.refused(2, "strike 5");
+}
+
+#[test]
+fn a_strike_is_struck_and_the_whole_act_counts_again() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    kitchen.ok(&format!("use {lot} --wet 4kg --for bread"));
+    let entry = kitchen.last_entry("use");
+    kitchen.ok(&format!("strike {entry} --reason wrong"));
+    let strike = kitchen.last_entry("strike");
+    let out = kitchen.ok(&format!("strike {strike} --reason \"it was right\""));
+    assert!(out.contains("Counts again: use of 4 kg"), "{out}");
+    assert_eq!(kitchen.on_shelf(&lot)["wet_g"], json!(6000.0));
+    assert_eq!(kitchen.json("usage")["usage"].as_array().unwrap().len(), 1);
+    let second = kitchen.last_entry("strike");
+    let said = kitchen.refused(1, &format!("strike {second} --reason x"));
+    assert!(said.contains(&format!("strike {entry}")), "{said}");
+    // And out once more, and back again.
+    kitchen.ok(&format!("strike {entry} --reason \"wrong after all\""));
+    assert_eq!(kitchen.on_shelf(&lot)["wet_g"], json!(10000.0));
+    let third = kitchen.last_entry("strike");
+    kitchen.ok(&format!("use {lot} --wet 7kg --for rolls"));
+    let said = kitchen.refused(1, &format!("strike {third} --reason x"));
+    assert!(said.contains("more would have gone out"), "{said}");
+    assert!(kitchen.ok("check").contains("whole"));
+}
+
+#[test]
+fn a_struck_join_comes_back_with_all_its_parts() {
+    let kitchen = Kitchen::new();
+    let (one, other) = (kitchen.lot("3kg"), kitchen.lot("4kg"));
+    let joined = kitchen.json(&format!("join {one} {other}"))["lot"]
+        .as_str()
+        .unwrap()
+        .to_owned();
+    let entry = kitchen.last_entry("join");
+    kitchen.ok(&format!("strike {entry} --reason wrong"));
+    assert_eq!(kitchen.on_shelf(&one)["wet_g"], json!(3000.0));
+    let strike = kitchen.last_entry("strike");
+    kitchen.ok(&format!("strike {strike} --reason right"));
+    assert_eq!(kitchen.on_shelf(&joined)["wet_g"], json!(7000.0));
+    assert_eq!(kitchen.json("shelf")["lots"].as_array().unwrap().len(), 1);
+    assert!(kitchen.ok("check").contains("whole"));
+}
+
+#[test]
+fn what_comes_back_is_guarded_like_new() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("5kg");
+    kitchen.at("2026-11-20T12:00:00Z");
+    kitchen.ok(&format!("move {lot} --to freezer"));
+    let frozen = kitchen.last_entry("move");
+    kitchen.ok(&format!("strike {frozen} --reason \"never done\""));
+    let strike = kitchen.last_entry("strike");
+    kitchen.at("2026-11-28T12:00:00Z");
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "past");
+    let said = kitchen.refused(1, &format!("strike {strike} --reason \"it was\""));
+    assert!(said.contains("usable again"), "{said}");
+    // The lot is struck: nothing about it comes back before it does.
+    kitchen.ok(&format!("discard {lot} --wet 1kg --reason old"));
+    let discard = kitchen.last_entry("discard");
+    kitchen.ok(&format!("strike {discard} --reason x"));
+    let of_discard = kitchen.last_entry("strike");
+    let pickup = kitchen.last_entry("pickup");
+    kitchen.ok(&format!("strike {pickup} --reason x"));
+    let of_pickup = kitchen.last_entry("strike");
+    let said = kitchen.refused(1, &format!("strike {of_discard} --reason x"));
+    assert!(said.contains("pickup is struck"), "{said}");
+    kitchen.ok(&format!("strike {of_pickup} --reason \"it did come\""));
+    kitchen.ok(&format!("strike {of_discard} --reason x"));
+    assert_eq!(kitchen.on_shelf(&lot)["wet_g"], json!(4000.0));
+    assert!(kitchen.ok("check").contains("whole"));
 }

@@ -82,3 +82,51 @@ fn a_milligram_is_not_shown_as_nothing() {
     let ran = kitchen.run(&format!("use {lot} --wet 1mg --for bread"));
     assert!(!ran.err.contains("used 0 g"), "{}", ran.err);
 }
+
+#[test]
+fn several_lots_are_drawn_together_or_not_at_all() {
+    let mut kitchen = Kitchen::new();
+    let (one, other) = (kitchen.lot("10kg"), kitchen.lot("4kg"));
+    let before = kitchen.entries();
+    let said = kitchen.refused(1, &format!("use {one} 2kg {other} 5kg --for bread"));
+    assert!(said.contains("has 4000 g left"), "{said}");
+    assert_eq!(kitchen.entries(), before, "all or nothing");
+    let drawn = kitchen.json(&format!("use {one} 2kg {other} 1kg --for bread"));
+    assert_eq!(drawn["lots"][0]["wet_g"], json!(8000.0));
+    assert_eq!(drawn["lots"][1]["wet_g"], json!(3000.0));
+    assert_eq!(kitchen.entries(), before + 2);
+    let words = kitchen.ok(&format!("use {one} 1kg {other} 1kg --for bread"));
+    assert!(
+        words.contains("7 kg of mashed") && words.contains("2 kg of mashed"),
+        "{words}"
+    );
+    assert_eq!(
+        words.matches("in doubt, throw it out").count(),
+        1,
+        "{words}"
+    );
+    // One of them past: none is drawn.
+    kitchen.at("2026-11-24T10:00:00Z");
+    let fresh = kitchen.pickup("--brewed 2026-11-24 --mash-out 07:30 --cooled 09:00 --wet 5kg");
+    kitchen.at("2026-11-28T10:00:00Z");
+    kitchen.refused(1, &format!("use {fresh} 1kg {one} 1kg --for bread"));
+    assert_eq!(kitchen.on_shelf(&fresh)["wet_g"], json!(5000.0));
+    assert!(kitchen.ok("check").contains("whole"));
+}
+
+#[test]
+fn each_of_several_lots_needs_its_mass() {
+    let kitchen = Kitchen::new();
+    let (one, other) = (kitchen.lot("10kg"), kitchen.lot("4kg"));
+    let said = kitchen.refused(2, &format!("use {one} 2kg {other} --for bread"));
+    assert!(
+        said.contains(&format!("how much of lot `{other}`")),
+        "{said}"
+    );
+    let said = kitchen.refused(2, &format!("use {one} {other} --wet 2kg --for bread"));
+    assert!(said.contains("--wet is for one lot"), "{said}");
+    kitchen.refused(2, &format!("use {one} --for bread"));
+    let said = kitchen.refused(2, &format!("use {one} 1kg {one} 2kg --for bread"));
+    assert!(said.contains("is named twice"), "{said}");
+    assert_eq!(kitchen.on_shelf(&one)["wet_g"], json!(10000.0));
+}

@@ -133,7 +133,7 @@ fn frozen_grain_is_to_be_thawed_and_the_weights_stand() {
         &text,
         "take the frozen grain, 300 g with 212 g of ice in it, out of the freezer",
     );
-    holds(&text, "a day (24 h) before mixing");
+    holds(&text, "into the fridge 13 h before mixing");
     holds(
         &text,
         "with thawed grain of 0 °C or more, water of 43 °C is enough",

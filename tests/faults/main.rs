@@ -26,7 +26,7 @@ const USUAL: u64 = 6;
 
 /// What has to be in the book before, and the act. `LOT` stands for the code of the first lot,
 /// `OTHER` for a part of it.
-const ACTS: [&str; 32] = [
+const ACTS: [&str; 38] = [
     "pickup --source Threnby --brewed today --mash-out 08:00 --wet 4kg --temp 60C --grist \"rye malt 100%\"",
     "pickup --csv pickups.csv",
     "moisture LOT --weighing 12.0g,112.0g,35.4g --weighing 12.0g,112.0g,35.0g",
@@ -34,6 +34,7 @@ const ACTS: [&str; 32] = [
     "formula add loaf.toml",
     "use LOT --wet 1kg --for bread",
     "use LOT --wet 10kg --for bread",
+    "use LOT 1kg OTHER 500g --for bread",
     "discard LOT --reason dropped",
     "discard LOT --wet 1kg --reason dropped",
     "move LOT --to freezer",
@@ -41,7 +42,7 @@ const ACTS: [&str; 32] = [
     "probe LOT 4C",
     "probe LOT --aw 0.95",
     "probe LOT --spoiled mould",
-    "place add \"cold room\" --temp 2C",
+    "place add \"cold room\" --kind fridge --temp 2C",
     "place change fridge --temp 3C",
     "bake add \"small loaf\" --at \"sat 10:00\" mix --pieces 6",
     "bake change B-1S --pieces 8",
@@ -56,13 +57,18 @@ const ACTS: [&str; 32] = [
     "join LOT OTHER --to fridge",
     "count LOT --wet 8.9kg",
     "discard LOT --wet 1kg --as feed --reason spare",
+    "give LOT --wet 1kg --to café",
+    "correct 5 --mash-out 07:30 --reason wrong",
+    "correct 5 --wet 11kg --note weighed --reason wrong",
+    "source rename \"Alder Lane\" --to Elder",
+    "place close counter",
     "strike 6 --reason wrong",
     "strike 7 --reason wrong",
     "strike 8 --reason wrong",
 ];
 
 /// Commands that write into a book, each with a test here.
-const WRITES: [&str; 22] = [
+const WRITES: [&str; 25] = [
     "new-book",
     "demo",
     "pickup",
@@ -70,6 +76,9 @@ const WRITES: [&str; 22] = [
     "formula",
     "use",
     "discard",
+    "give",
+    "correct",
+    "source",
     "move",
     "probe",
     "place",

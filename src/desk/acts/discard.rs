@@ -1,9 +1,10 @@
 //! Throws grain away, with the reason.
 
-use crate::desk::{Answer, Desk};
+use crate::desk::facts::FactFinder;
+use crate::desk::{Answer, Desk, Refusal};
 use crate::grain::Ending;
 use crate::quantity::{Instant, Milligrams};
-use crate::report::LotAnswer;
+use crate::report::{Caution, LotAnswer};
 
 /// What is thrown away.
 pub struct Discard<'a> {
@@ -20,16 +21,25 @@ pub struct Discard<'a> {
 }
 
 impl Desk {
-    /// Throws grain away. Any grain may go, whatever its verdict.
+    /// Throws grain away. Any grain may go, whatever its verdict; but what was found spoiled is no feed.
     pub fn discard(&mut self, request: &Discard<'_>) -> anyhow::Result<Answer<LotAnswer>> {
         let (lot, (), lacking) = self.act_on_lot(request.lot, |act, lot| {
             let wet = match request.wet {
                 Some(wet) => wet,
                 None => act.view().left_or_refuse(&lot)?,
             };
+            if request.ending == Some(Ending::Feed)
+                && FactFinder::new(act.view())?.was_found_spoiled(&lot)?
+            {
+                return Err(Refusal::SpoiledAsFeed(lot.code).into());
+            }
             act.discard(&lot, request.at, wet, request.reason, request.ending)?;
             Ok((lot, ()))
         })?;
-        self.lot_after(lot, lacking)
+        let mut answer = self.lot_after(lot, lacking)?;
+        if request.ending == Some(Ending::Feed) {
+            answer.cautions.push(Caution::FeedIsRegulated);
+        }
+        Ok(answer)
     }
 }

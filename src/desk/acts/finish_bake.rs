@@ -1,7 +1,7 @@
 //! Writes down what a bake came to, and draws its grain.
 
 use super::plan_bake::refuse_named_twice;
-use crate::desk::dough_lots::{self, Dough, LotsInDough};
+use crate::desk::dough_lots::{self, Dough, GivenScales, LotsInDough};
 use crate::desk::guard::{self, Touches};
 use crate::desk::notice::NotLearned;
 use crate::desk::warmth::GivenTemperatures;
@@ -92,7 +92,7 @@ fn result(
     let promised_dough = found.dough;
     let (lots, draws) = drawn(request, planned, view, (dough, found), weighed_out_at, told)?;
     let dough = promised_dough;
-    let scales = (Milligrams::new(1000), Milligrams::new(100));
+    let scales = GivenScales::default().in_house(&view.house()?);
     let batch = dough.weights(lots.mixture.moisture, &lots.forms(), scales)?;
     let mixing_kelvin = match request.dough_temp {
         None => None,

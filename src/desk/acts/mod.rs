@@ -1,9 +1,11 @@
 //! What can be done to the book, one file for each act. Every act goes through the guard.
 
+mod correct;
 mod count;
 mod discard;
 mod finish_bake;
 mod formula;
+mod give;
 mod join;
 mod moisture_test;
 mod move_lot;
@@ -14,18 +16,21 @@ mod portion;
 mod probe;
 mod readings;
 mod settings;
+mod source;
 mod strike;
 mod treat;
 mod use_grain;
 
+pub use correct::{Correct, Corrected, Correction};
 pub use count::Count;
 pub use discard::Discard;
 pub use finish_bake::FinishBake;
+pub use give::Give;
 pub use join::Join;
 pub use moisture_test::RecordTest;
 pub use move_lot::MoveLot;
 pub use pickup::{BookedIn, TakePickups};
-pub use place::StatePlace;
+pub use place::{StatePlace, kind_of_new_place};
 pub use plan_bake::{AddBake, BakeWishes, ChangeBake};
 pub use portion::{Portion, PortionsMade};
 pub use probe::{Found, Probe};
@@ -34,9 +39,11 @@ pub use strike::{Strike, Struck};
 pub use treat::Treat;
 pub use use_grain::UseGrain;
 
-use super::{Answer, Desk, Notice, facts};
-use crate::ledger::LotRecord;
+use super::facts::FactFinder;
+use super::{Answer, Desk, Notice, Refusal, facts};
+use crate::ledger::{LotRecord, View};
 use crate::report::LotAnswer;
+use std::collections::BTreeSet;
 
 impl Desk {
     /// A lot as it stands after an act on it.
@@ -45,4 +52,34 @@ impl Desk {
         let cautions = answer.cautions();
         Ok(Answer::new(answer, cautions).with_notices(notices))
     }
+
+    /// The same of several lots, each caution once.
+    fn lots_after(
+        &self,
+        lots: Vec<LotRecord>,
+        notices: Vec<Notice>,
+    ) -> anyhow::Result<Answer<Vec<LotAnswer>>> {
+        let mut finder = FactFinder::new(self.view())?;
+        let answers = lots
+            .into_iter()
+            .map(|lot| finder.answer(lot, self.now))
+            .collect::<anyhow::Result<Vec<_>>>()?;
+        let cautions: BTreeSet<_> = answers.iter().flat_map(LotAnswer::cautions).collect();
+        let cautions = cautions.into_iter().collect();
+        Ok(Answer::new(answers, cautions).with_notices(notices))
+    }
+}
+
+/// What is to be told where the same was written minutes before.
+fn written_twice(view: View<'_>, entry: i64) -> anyhow::Result<Option<Notice>> {
+    let earlier = view.written_twice(entry)?;
+    Ok(earlier.map(|earlier| Notice::WrittenTwice { entry, earlier }))
+}
+
+/// Refuses a lot that is among those named before.
+fn refuse_twice(lots: &[LotRecord], lot: &LotRecord) -> Result<(), Refusal> {
+    if lots.iter().any(|known| known.code == lot.code) {
+        return Err(Refusal::NamedTwice(lot.code.to_string()));
+    }
+    Ok(())
 }

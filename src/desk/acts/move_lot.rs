@@ -23,7 +23,7 @@ impl Desk {
     /// Moves grain.
     pub fn move_lot(&mut self, request: &MoveLot<'_>) -> anyhow::Result<Answer<LotAnswer>> {
         let (lot, (), lacking) = self.act_on_lot(request.lot, |act, lot| {
-            let place = act.view().place(request.to)?;
+            let place = act.view().open_place(request.to)?;
             let left = act.view().left(&lot)?;
             let moved = match request.wet {
                 Some(wet) if Some(wet) != left => {

@@ -1,8 +1,9 @@
 //! Books in grain fetched from a source, one lot or a whole file of them.
 
+use super::written_twice;
 use crate::desk::facts::FactFinder;
 use crate::desk::guard::Touches;
-use crate::desk::{Answer, Desk};
+use crate::desk::{Answer, Desk, Notice};
 use crate::ledger::NewPickup;
 use crate::quantity::Milligrams;
 use crate::report::shelf::ShelfAnswer;
@@ -24,8 +25,15 @@ pub struct BookedIn {
 impl Desk {
     /// Books in a lot.
     pub fn pickup(&mut self, new: &NewPickup<'_>) -> anyhow::Result<Answer<LotAnswer>> {
-        let (lot, _) = self.act(Touches::Nothing, |act| act.pickup(new))?;
-        let mut answer = self.lot_after(lot, Vec::new())?;
+        let ((lot, twice), _) = self.act(Touches::Nothing, |act| {
+            let lot = act.pickup(new)?;
+            let twice = match act.view().arrival_of(&lot)? {
+                Some(entry) => written_twice(act.view(), entry)?,
+                None => None,
+            };
+            Ok((lot, twice))
+        })?;
+        let mut answer = self.lot_after(lot, Vec::new())?.with_notices(twice);
         if answer.answer.may_be_hot() {
             answer.cautions.push(Caution::HotGrain);
         }
@@ -39,7 +47,8 @@ impl Desk {
         shown: usize,
         feed: impl FnOnce(&mut TakePickups<'_>) -> anyhow::Result<()>,
     ) -> anyhow::Result<Answer<BookedIn>> {
-        let ((number, records), _) = self.act(Touches::Nothing, |act| {
+        let ((number, records, known), _) = self.act(Touches::Nothing, |act| {
+            let before = act.view().last_entry()?;
             let (mut number, mut records) = (0, Vec::new());
             feed(&mut |pickups| {
                 let lots = act.pickups(pickups)?;
@@ -51,7 +60,8 @@ impl Desk {
                 }
                 Ok(())
             })?;
-            Ok((number, records))
+            let known = act.view().known_pickups(before)?;
+            Ok((number, records, known))
         })?;
         let view = self.view();
         let mut finder = FactFinder::new(view)?;
@@ -69,6 +79,11 @@ impl Desk {
             lots,
             on_hand: view.on_hand_total()?,
         };
-        Ok(Answer::new(answer, cautions))
+        let twice = known.map(|known| Notice::ReadTwice {
+            known: known.number as usize,
+            rows: number,
+            entries: known.entries,
+        });
+        Ok(Answer::new(answer, cautions).with_notices(twice))
     }
 }

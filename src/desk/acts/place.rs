@@ -1,7 +1,7 @@
 //! Adds a place where lots are kept, or states anew what it is.
 
 use crate::desk::guard::{self, Touches};
-use crate::desk::{Answer, Desk};
+use crate::desk::{Answer, Desk, Refusal};
 use crate::keeping::{PlaceKind, Probe};
 use crate::ledger::{PlaceRecord, PlaceSetting};
 use crate::quantity::{Instant, Length, Milligrams, Temperature};
@@ -24,13 +24,18 @@ pub struct StatePlace<'a> {
     pub from: Instant,
 }
 
+/// The kind of a place to add, which nobody but its owner knows.
+pub fn kind_of_new_place(name: &str, kind: Option<PlaceKind>) -> Result<PlaceKind, Refusal> {
+    kind.ok_or_else(|| Refusal::PlaceKindUnsaid(name.to_owned()))
+}
+
 impl Desk {
-    /// Adds a place.
+    /// Adds a place of a stated kind.
     pub fn add_place(
         &mut self,
         request: &StatePlace<'_>,
     ) -> anyhow::Result<Answer<Vec<PlaceRecord>>> {
-        let kind = request.kind.unwrap_or(PlaceKind::Fridge);
+        let kind = kind_of_new_place(request.name, request.kind)?;
         let setting = PlaceSetting {
             from: request.from,
             kind,
@@ -38,6 +43,7 @@ impl Desk {
             capacity: request.capacity,
             probe: Some(request.probe.unwrap_or(Probe::Air)),
             depth: request.depth,
+            closed: false,
         };
         self.act(Touches::Nothing, |act| {
             act.add_place(request.name, &setting)
@@ -76,6 +82,7 @@ impl Desk {
                 capacity: request.capacity.or(before.capacity),
                 probe: request.probe.or(before.probe),
                 depth: request.depth.or(before.depth),
+                closed: false,
             };
             let entry = act.change_place(&place, &setting)?;
             if let Some(judged) = judged {
@@ -86,7 +93,23 @@ impl Desk {
         Ok(self.places()?.with_notices(lacking))
     }
 
-    /// The places where lots are kept.
+    /// Closes a place from now on: it takes no grain, and no plan counts on it. What lay there stays in the book.
+    pub fn close_place(&mut self, name: &str) -> anyhow::Result<Answer<Vec<PlaceRecord>>> {
+        let now = self.now();
+        self.act(Touches::Stock, |act| {
+            let place = act.view().open_place(name)?;
+            act.refuse_grain_in(&place)?;
+            let setting = PlaceSetting {
+                from: now,
+                closed: true,
+                ..*place.setting_at(now)
+            };
+            act.change_place(&place, &setting)
+        })?;
+        self.places()
+    }
+
+    /// The places where lots are kept, closed ones too.
     pub fn places(&self) -> anyhow::Result<Answer<Vec<PlaceRecord>>> {
         Ok(Answer::new(self.view().places()?, Vec::new()))
     }

@@ -112,6 +112,7 @@ impl Desk {
 fn new_setting(request: &AddBake<'_>, view: View<'_>) -> anyhow::Result<BakeSetting> {
     let record = view.formula(request.formula, None)?;
     let formula = Formula::from_text(&record.text)?;
+    formula.refuse_untimed()?;
     let wishes = request.wishes;
     let missing = |field| Refusal::FormulaDoesNotSay {
         formula: record.name.clone(),

@@ -1,8 +1,9 @@
 //! Strikes a wrong entry. It stays in the book and no longer counts.
 
-use crate::desk::guard::Touches;
-use crate::desk::{Answer, Desk, Notice};
-use crate::ledger::{EntryKind, LogFilter};
+use crate::desk::draws::{self, UnusableDraw};
+use crate::desk::guard::{self, Touches};
+use crate::desk::{Answer, Desk, Notice, facts};
+use crate::ledger::{Act, EntryKind, EntryRecord, LotRecord, View};
 
 /// Which entry is wrong.
 pub struct Strike<'a> {
@@ -15,31 +16,83 @@ pub struct Strike<'a> {
 /// What striking did.
 pub struct Struck {
     /// The entry that was struck.
-    pub entry: i64,
+    pub entry: EntryRecord,
     /// The entry that strikes it.
     pub struck_by: i64,
+    /// Entries that count again, where a strike was struck.
+    pub back: Vec<EntryRecord>,
+    /// What was used or given away when it was past or unknown, as is known since then.
+    pub unusable: Vec<UnusableDraw>,
 }
 
 impl Desk {
-    /// Strikes an entry. The one act that may make past grain usable again: it corrects a history, with the reason.
+    /// Strikes an entry. Like a correction it may make past grain usable again, since it corrects a history, with
+    /// the reason; but what counts again because its strike was struck is guarded as if it were written anew.
     pub fn strike(&mut self, request: &Strike<'_>) -> anyhow::Result<Answer<Struck>> {
-        let (struck_by, lacking) = self.act(Touches::Stock, |act| {
-            act.strike(request.entry, request.reason)
+        let now = self.now;
+        let (done, lacking) = self.act(Touches::Stock, |act| {
+            let entry = act.view().entry(request.entry)?;
+            let lots = lots_of(act.view(), &entry)?;
+            let before = draws::unusable_of(act.view(), &lots)?;
+            let is_strike = entry.kind == EntryKind::Strike;
+            let judged = is_strike
+                .then(|| guard::judge_all(act.view(), now))
+                .transpose()?;
+            let struck = act.strike(request.entry, request.reason)?;
+            let back = struck
+                .back
+                .iter()
+                .map(|entry| act.view().entry(*entry))
+                .collect::<anyhow::Result<Vec<_>>>()?;
+            if let Some(judged) = judged {
+                guard::refuse_revived(&judged, &guard::judge_all(act.view(), now)?)?;
+                for entry in &back {
+                    refuse_unusable_then(act, entry)?;
+                }
+            }
+            let after = draws::unusable_of(act.view(), &lots)?;
+            Ok(Struck {
+                entry,
+                struck_by: struck.entry,
+                back,
+                unusable: draws::newly(&before, after),
+            })
         })?;
-        let struck = self.view().log(&LogFilter {
-            entry: Some(request.entry),
-            ..LogFilter::default()
-        })?;
-        let back = struck
-            .into_iter()
-            .filter(|entry| entry.kind == EntryKind::Discard)
-            .map(|entry| Notice::BackInStock(entry.ending));
-        let done = Struck {
-            entry: request.entry,
-            struck_by,
-        };
+        let taken_back = (done.entry.kind == EntryKind::Discard && done.entry.amends.is_none())
+            .then_some(Notice::BackInStock(done.entry.ending));
+        let told: Vec<Notice> = done
+            .unusable
+            .iter()
+            .cloned()
+            .map(Notice::UsedWhenUnusable)
+            .collect();
         Ok(Answer::new(done, Vec::new())
             .with_notices(lacking)
-            .with_notices(back))
+            .with_notices(told)
+            .with_notices(taken_back))
     }
+}
+
+/// The lots that an entry is about.
+pub(super) fn lots_of(view: View<'_>, entry: &EntryRecord) -> anyhow::Result<Vec<LotRecord>> {
+    [entry.lot, entry.new_lot]
+        .into_iter()
+        .flatten()
+        .map(|code| view.lot_even_struck(&code.to_string()))
+        .collect()
+}
+
+/// Refuses grain that goes into a dough, to people or into another lot by an entry, as when it is written anew.
+pub(super) fn refuse_unusable_then(act: &Act<'_>, entry: &EntryRecord) -> anyhow::Result<()> {
+    let Some(code) = entry.lot else { return Ok(()) };
+    let moments = match entry.kind {
+        EntryKind::Use | EntryKind::Give => vec![entry.at],
+        EntryKind::Join => vec![entry.at, act.now()],
+        _ => Vec::new(),
+    };
+    for at in moments {
+        let lot = act.view().lot(&code.to_string())?;
+        guard::refuse_unusable(&facts::answer(act.view(), lot, at)?)?;
+    }
+    Ok(())
 }

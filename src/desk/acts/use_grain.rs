@@ -1,15 +1,15 @@
-//! Draws grain from a lot for a bake.
+//! Draws grain from lots for a bake.
 
+use super::{refuse_twice, written_twice};
+use crate::desk::guard::Touches;
 use crate::desk::{Answer, Desk, Notice, facts, guard};
 use crate::quantity::{Instant, Milligrams};
 use crate::report::LotAnswer;
 
-/// A draw.
+/// Draws for one bake.
 pub struct UseGrain<'a> {
-    /// The lot's code.
-    pub lot: &'a str,
-    /// How much wet grain.
-    pub wet: Milligrams,
+    /// Each lot's code with how much wet grain of it.
+    pub draws: &'a [(String, Milligrams)],
     /// What it goes into.
     pub bake: &'a str,
     /// When it went into the dough.
@@ -17,23 +17,30 @@ pub struct UseGrain<'a> {
 }
 
 impl Desk {
-    /// Draws grain. What was past or unknown when it went into the dough is refused.
-    pub fn use_grain(&mut self, request: &UseGrain<'_>) -> anyhow::Result<Answer<LotAnswer>> {
+    /// Draws grain, of all the lots or of none. What was past or unknown when it went into the dough is refused.
+    pub fn use_grain(&mut self, request: &UseGrain<'_>) -> anyhow::Result<Answer<Vec<LotAnswer>>> {
         let at = request.at;
-        let (lot, told, lacking) = self.act_on_lot(request.lot, |act, lot| {
+        let ((lots, told), lacking) = self.act(Touches::Stock, |act| {
             act.refuse_future(at)?;
-            let answer = facts::answer(act.view(), lot.clone(), at)?;
-            guard::refuse_unusable(&answer)?;
-            act.use_grain(&lot, at, request.wet, request.bake)?;
-            let mut told = vec![Notice::Used {
-                wet: request.wet,
-                bake: request.bake.to_owned(),
-                at,
-                verdict: answer.keeping.verdict,
-            }];
-            told.extend(guard::known_by_now(act.view(), &lot, act.now())?);
-            Ok((lot, told))
+            let (mut lots, mut told) = (Vec::new(), Vec::new());
+            for (code, wet) in request.draws {
+                let lot = act.view().lot(code)?;
+                refuse_twice(&lots, &lot)?;
+                let answer = facts::answer(act.view(), lot.clone(), at)?;
+                guard::refuse_unusable(&answer)?;
+                let entry = act.use_grain(&lot, at, *wet, request.bake)?;
+                told.push(Notice::Used {
+                    wet: *wet,
+                    bake: request.bake.to_owned(),
+                    at,
+                    verdict: answer.keeping.verdict,
+                });
+                told.extend(written_twice(act.view(), entry)?);
+                told.extend(guard::known_by_now(act.view(), &lot, act.now())?);
+                lots.push(lot);
+            }
+            Ok((lots, told))
         })?;
-        Ok(self.lot_after(lot, lacking)?.with_notices(told))
+        Ok(self.lots_after(lots, lacking)?.with_notices(told))
     }
 }

@@ -1,10 +1,11 @@
 //! One dough worked out, from whichever amount is fixed.
 
-use crate::desk::dough_lots::{self, Dough};
+use crate::desk::dough_lots::{self, Dough, GivenScales};
 use crate::desk::warmth::{GivenTemperatures, KnownTemperatures};
 use crate::desk::{Answer, Desk, Notice, Refusal};
 use crate::dough::batch::{Batch, Size, warmth};
 use crate::dough::formula::Formula;
+use crate::dough::house::House;
 use crate::dough::mixing_heat::MixingRise;
 use crate::dough::thirst::ThirstRule;
 use crate::grain::Form;
@@ -25,8 +26,8 @@ pub struct BatchOf<'a> {
     pub share: f64,
     /// Whether the thirst of the grain counts.
     pub thirst: ThirstRule,
-    /// Smallest steps of the scale, and of the one for light ingredients.
-    pub scales: (Milligrams, Milligrams),
+    /// Scales, where they are not those of the house.
+    pub scales: GivenScales,
     /// Temperatures, where the water temperature is asked for.
     pub temperatures: GivenTemperatures,
 }
@@ -41,11 +42,12 @@ pub struct GrainOfDough {
     /// Wet grain of which the lot is the limit.
     left: Option<Milligrams>,
     known: KnownTemperatures,
+    house: House,
     notices: Vec<Notice>,
 }
 
 impl GrainOfDough {
-    /// Grain of which only the moisture is known.
+    /// Grain of which only the moisture is known, in a house that told nothing of its scales.
     pub fn of_moisture(moisture: Uncertain, from: &str) -> Self {
         Self {
             moisture,
@@ -54,8 +56,15 @@ impl GrainOfDough {
             lots: Vec::new(),
             left: None,
             known: KnownTemperatures::default(),
+            house: House::default(),
             notices: Vec::new(),
         }
+    }
+
+    /// The same on the scales of a house.
+    #[must_use]
+    pub fn in_house(self, house: House) -> Self {
+        Self { house, ..self }
     }
 }
 
@@ -86,6 +95,7 @@ impl Desk {
         let short = lots
             .are_short()
             .then_some(Notice::LotsFallShort(lots.mixture.short));
+        let house = view.house()?;
         let draws = lots.draws().map(|(answer, wet)| BatchLot {
             lot: answer.lot.code,
             verdict: answer.keeping.verdict,
@@ -100,7 +110,8 @@ impl Desk {
                 [only] => Some(only.wet),
                 _ => None,
             },
-            known: lots.known(&view.house()?),
+            known: lots.known(&house),
+            house,
             notices: short
                 .into_iter()
                 .chain(lots.of_other_forms(batch.formula))
@@ -119,7 +130,11 @@ pub fn batch(request: &BatchOf<'_>, grain: GrainOfDough) -> Result<Answer<BatchA
             size,
             ..request.dough()
         }
-        .weights(grain.moisture, &grain.forms, request.scales)
+        .weights(
+            grain.moisture,
+            &grain.forms,
+            request.scales.in_house(&grain.house),
+        )
     };
     let batch = weights(request.size)?;
     let largest = grain

@@ -163,5 +163,6 @@ fn to_fetch(
         grist,
         place: String::new(),
         place_kind,
+        thaw_lead: situation.capacity.thaw_lead,
     }
 }

@@ -1,13 +1,12 @@
 //! The page of one bake for the bench.
 
-use crate::desk::dough_lots::Dough;
+use crate::desk::dough_lots::{Dough, GivenScales};
 use crate::desk::warmth::GivenTemperatures;
 use crate::desk::{Answer, Desk, Notice, Refusal, mixing, promised_dough};
 use crate::dough::batch::warmth;
 use crate::dough::doneness;
 use crate::dough::thirst::ThirstRule;
 use crate::grain::{Evidence, Form, Kind, estimate};
-use crate::quantity::Milligrams;
 use crate::report::LotAnswer;
 use crate::report::bake::BakeAnswer;
 use crate::report::sheet::{SheetAnswer, SheetDraw};
@@ -19,8 +18,8 @@ pub struct SheetOf<'a> {
     pub bake: &'a str,
     /// Whether the thirst of the grain counts.
     pub thirst: ThirstRule,
-    /// Smallest steps of the scale, and of the one for light ingredients.
-    pub scales: (Milligrams, Milligrams),
+    /// Scales, where they are not those of the house.
+    pub scales: GivenScales,
     /// Temperatures that are known.
     pub temperatures: GivenTemperatures,
 }
@@ -65,8 +64,9 @@ impl Desk {
         } else {
             (lots.mixture.moisture, lots.moisture_from())
         };
-        let batch = dough.weights(moisture, &lots.forms(), request.scales)?;
         let house = view.house()?;
+        let scales = request.scales.in_house(&house);
+        let batch = dough.weights(moisture, &lots.forms(), scales)?;
         let warmth = request
             .temperatures
             .temperatures(&formula, &lots.known(&house))?
@@ -79,7 +79,7 @@ impl Desk {
             firm: setting.firm,
             note: setting.note.clone(),
             book: view.about().name.clone(),
-            draws: lots.draws().map(draw).collect(),
+            draws: lots.on_the_scale(&batch, scales).map(draw).collect(),
             moisture_from: from,
             short: if lots.answers.is_empty() {
                 Mass::default()

@@ -1,7 +1,7 @@
 //! From a lot to its loaves and back, from a bake to its brews, and what a recall has to reach.
 
 use crate::desk::batches::Batches;
-use crate::desk::{Answer, Desk, Refusal};
+use crate::desk::{Answer, Desk, Refusal, draws};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::{LotCode, LotCodeProblem, cereals};
 use crate::ledger::{
@@ -19,6 +19,8 @@ pub struct Trace<'a> {
     as_of: AsOf<'a>,
     /// In words.
     pub asked: String,
+    /// Names of sources that may be meant by the one asked for too, whose lots are among these.
+    pub near_sources: Vec<String>,
     /// What happened to the grain of one lot, from the brewery to where it is now.
     pub path: Vec<EntryRecord>,
     /// Whether all that became of the lots was asked for, so that it adds up. A bake is a part of its lots.
@@ -107,14 +109,14 @@ impl Trace<'_> {
     /// What left the lots for good.
     pub fn outflows(&self) -> Batches<'_, Outflow> {
         Batches::of_numbers(self.as_of, &self.outflows, |view, numbers| {
-            view.outflows(numbers)
+            draws::judged(view, view.outflows(numbers)?)
         })
     }
 
     /// The same with the lots that it left.
     pub fn outflows_with_lots(&self) -> Batches<'_, (Outflow, Arc<TracedLot>)> {
         Batches::of_numbers(self.as_of, &self.outflows, |view, numbers| {
-            let outflows = view.outflows(numbers)?;
+            let outflows = draws::judged(view, view.outflows(numbers)?)?;
             let lots: LotNumbers = outflows.iter().map(|out| out.lot.as_ref()).collect();
             let known: HashMap<LotCode, Arc<TracedLot>> = view
                 .traced_lots(lots.as_slice(), &self.held)?
@@ -231,6 +233,9 @@ fn recall<'a>(view: View<'a>, filter: &RecallFilter) -> anyhow::Result<Trace<'a>
     let found = view.recalled(filter)?;
     let asked = format!("everything {}", asked.join(", "));
     let mut trace = forward(view, asked, &found.lots)?;
+    if let Some(source) = &filter.source {
+        trace.near_sources = view.names_near(source)?;
+    }
     if filter.grist.is_some() {
         trace.grist_unknown = found.grist_unknown;
         trace.may_hold = trace.lots.without(&view.descendants(&found.named)?);
@@ -268,6 +273,7 @@ fn trace<'a>(
         as_of: view.as_of_newest()?,
         asked,
         path: Vec::new(),
+        near_sources: Vec::new(),
         has_balance: false,
         back: LotNumbers::default(),
         may_hold: LotNumbers::default(),

@@ -35,6 +35,18 @@ pub(super) fn remedies(refusal: &Refusal) -> Vec<Remedy> {
         Refusal::NoBake(_) => vec![Remedy::ListBakes],
         Refusal::NoEntry(_) => vec![Remedy::ListEntries],
         Refusal::NotStruck { why, .. } => of_strike(why),
+        Refusal::NearSource { name, near } => vec![
+            Remedy::NameOldSource(near.clone()),
+            Remedy::SayNewSource(name.clone()),
+        ],
+        Refusal::SourceTaken { name, taken } => vec![Remedy::MergeSources {
+            name: name.clone(),
+            into: taken.clone(),
+        }],
+        Refusal::PlaceClosed(name) => vec![Remedy::OpenPlace(name.clone())],
+        Refusal::LotsLieThere { .. } => vec![Remedy::MoveThemFirst],
+        Refusal::NotCorrected(entry, _) => vec![Remedy::StrikeAndEnterAgain(*entry)],
+        Refusal::MashedOutAfterPickup { .. } => vec![Remedy::CorrectPickupTime],
         Refusal::BeforeArrival { .. }
         | Refusal::NothingLeft(_)
         | Refusal::MoreThanLeft { .. }
@@ -44,6 +56,7 @@ pub(super) fn remedies(refusal: &Refusal) -> Vec<Remedy> {
         | Refusal::KindsDiffer(..)
         | Refusal::TooHeavy
         | Refusal::NoSource { .. }
+        | Refusal::SameSource { .. }
         | Refusal::NoVersion { .. }
         | Refusal::SameFormula { .. } => Vec::new(),
     }
@@ -52,7 +65,10 @@ pub(super) fn remedies(refusal: &Refusal) -> Vec<Remedy> {
 fn of_strike(why: &NotStruck) -> Vec<Remedy> {
     match why {
         NotStruck::Already(_) => Vec::new(),
-        NotStruck::IsAStrike => vec![Remedy::EnterAgain],
+        NotStruck::Amended(by) => vec![Remedy::TakeInstead(*by)],
+        NotStruck::StrikesAStrike(entry) => vec![Remedy::TakeInstead(*entry)],
+        NotStruck::LotIsVoid(lot) => vec![Remedy::ReadLog(lot.to_string())],
+        NotStruck::WeighedOn(by) => vec![Remedy::TakeInstead(*by)],
         NotStruck::OnlyStatementOfPlace => vec![Remedy::StatePlaceAnew],
         NotStruck::RestOnIt(_) => vec![Remedy::StrikeThoseFirst],
         NotStruck::GrainOfDoneBake { bake, done } => vec![Remedy::StrikeDoneBake {

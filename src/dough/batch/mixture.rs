@@ -54,9 +54,49 @@ pub fn draw(offers: &[Offer], dry: Mass) -> Mixture {
     }
 }
 
+/// What the scale is to show of each draw, so that all together are what it is to show of the grain: whole steps, the
+/// largest remainders rounded up. Where the lots fall short of it, each is rounded on its own.
+pub fn on_the_scale(draws: &[Mass], together: Milligrams, step: Milligrams) -> Vec<Milligrams> {
+    let step = step.get().max(1);
+    let exact: Vec<f64> = draws
+        .iter()
+        .map(|draw| draw.get::<milligram>() / step as f64)
+        .collect();
+    let mut steps: Vec<i64> = exact.iter().map(|exact| exact.floor() as i64).collect();
+    let missing = together.get() / step - steps.iter().sum::<i64>();
+    if 0 <= missing && missing <= steps.len() as i64 {
+        let mut by_remainder: Vec<usize> = (0..steps.len()).collect();
+        by_remainder.sort_by(|a, b| exact[*b].fract().total_cmp(&exact[*a].fract()));
+        for index in by_remainder.into_iter().take(missing as usize) {
+            steps[index] += 1;
+        }
+    } else {
+        steps = exact.iter().map(|exact| exact.round() as i64).collect();
+    }
+    steps
+        .into_iter()
+        .map(|steps| Milligrams::new(steps * step))
+        .collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_is_weighed_of_each_lot_adds_up_to_the_line() {
+        let grams = |grams: f64| Mass::new::<milligram>(grams * 1000.0);
+        let weighed = |draws: &[Mass], together: i64| -> Vec<i64> {
+            let step = Milligrams::new(1000);
+            let shown = on_the_scale(draws, Milligrams::new(together * 1000), step);
+            shown.into_iter().map(|shown| shown.get() / 1000).collect()
+        };
+        let draws = [grams(1000.4), grams(625.3)];
+        assert_eq!(weighed(&draws, 1626), [1001, 625]);
+        assert_eq!(weighed(&[grams(1625.4)], 1625), [1625]);
+        // Short of it by more than rounding: what there is.
+        assert_eq!(weighed(&draws, 2000), [1000, 625]);
+    }
     use crate::grain::by_cause::Cause;
     use crate::quantity::mass::{from_grams, grams};
 

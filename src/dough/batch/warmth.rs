@@ -6,6 +6,7 @@
 
 use super::{Batch, Line, What};
 use crate::dough::formula::{IngredientKind, StageKind, Yeast};
+use crate::dough::house::Thaw;
 use crate::dough::mixing_heat::MixingRise;
 use crate::dough::temperature::{
     self, Composition, Grain, Heat, HydrationHeat, Ingredient, MELTING_ICE_CELSIUS, MixingHeat,
@@ -42,6 +43,8 @@ pub struct Temperatures {
     pub stages: Vec<f64>,
     /// The dough when mixing ends.
     pub dough: f64,
+    /// How long frozen grain thaws in the fridge.
+    pub thaw: Thaw,
 }
 
 /// The water of the final dough, or why there is none, with what was asked.
@@ -106,6 +109,7 @@ pub fn request(
     mixing: MixingRise,
 ) -> Result<Request, Problem> {
     let mut request = Request {
+        thaw: temperatures.thaw,
         flour: Vec::new(),
         grain: Vec::new(),
         preferments: Vec::new(),

@@ -1,6 +1,6 @@
 //! Whether the shares of a formula close, and what a baker should be told of it.
 
-use super::{Formula, StageKind};
+use super::{Formula, Stage, StageKind};
 use crate::dough::hold_back::ACCEPTED_SHARE;
 use crate::quantity::Problem;
 
@@ -31,6 +31,20 @@ impl Formula {
         }
         self.check_flour()?;
         self.check_water()
+    }
+
+    /// Refuses a preferment that does not say how long it ripens: a bake would make it with the dough.
+    pub fn refuse_untimed(&self) -> Result<(), Problem> {
+        let untimed =
+            |stage: &&Stage| stage.kind == StageKind::Preferment && stage.ripens.is_none();
+        match self.stages.iter().find(untimed) {
+            None => Ok(()),
+            Some(stage) => Err(Problem::new(format!(
+                "formula `{}`: preferment `{}` does not say how long it ripens",
+                self.name, stage.name
+            ))
+            .hint("write it into that stage of the file, such as ripens = \"12h\"")),
+        }
     }
 
     /// Scales the flours so that they close exactly: typed shares may leave [`TOLERANCE`] over, which would

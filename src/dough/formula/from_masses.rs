@@ -29,7 +29,26 @@ pub struct Masses {
     pub preferments: Vec<PrefermentMasses>,
     /// Into how many pieces the dough is divided.
     pub pieces: Option<u32>,
+    /// The temperature of the dough, what sticks to bowl and bench, and what the oven takes, each as it was typed.
+    pub whole_dough: [Option<String>; 3],
+    /// What is done with the dough, in order.
+    pub steps: Vec<StepOnPaper>,
 }
+
+/// Keys of [`Masses::whole_dough`], with an example and what each is for.
+const WHOLE_DOUGH: [(&str, &str, &str); 3] = [
+    (
+        "dough_temperature",
+        "26C",
+        "how warm the dough leaves the mixer; without it no sheet says how warm the water must be",
+    ),
+    ("handling_loss", "2%", "what sticks to bowl and bench"),
+    (
+        "bake_loss",
+        "12%",
+        "what a loaf loses in the oven and while it cools",
+    ),
+];
 
 /// A preferment as it stands on paper.
 #[derive(Debug, Clone, PartialEq)]
@@ -42,7 +61,35 @@ pub struct PrefermentMasses {
     pub water: Milligrams,
     /// Its yeast, if any.
     pub yeast: Option<(Yeast, Milligrams)>,
+    /// How long it ripens, as it was typed.
+    pub ripens: String,
 }
+
+/// A step as it stands on paper: what is done, how long, and how warm, as it was typed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StepOnPaper {
+    /// One of the words of [`super::StepKind`].
+    pub kind: String,
+    /// A time.
+    pub takes: String,
+    /// A temperature.
+    pub temperature: Option<String>,
+}
+
+/// What stands where no step was told.
+const NO_STEPS: &str = "
+# What is done with the dough, in order, each with how long it takes. Take out the marks and change what you like;
+# without steps a bake has no time in the oven.
+#
+# [[step]]
+# do = \"mix\"
+# takes = \"10min\"
+#
+# [[step]]
+# do = \"bake\"
+# takes = \"40min\"
+# temperature = \"220C\"
+";
 
 /// A printed share is off by no more than this part of itself, so that masses reckoned back from several of
 /// them stay within 0.1 %.
@@ -158,6 +205,12 @@ impl Masses {
                 fewest(piece.grams(), piece.grams() * OFF_BY)
             );
         }
+        for ((key, example, meaning), typed) in WHOLE_DOUGH.iter().zip(&self.whole_dough) {
+            let _ = match typed {
+                Some(typed) => writeln!(text, "{key} = {}", quoted(typed)),
+                None => writeln!(text, "# {key} = \"{example}\"   # {meaning}"),
+            };
+        }
         // A point of dry grain moves its water by moisture ÷ (1 − moisture) points.
         let grain = share(totals.dry);
         let dry_part = self.moisture.dry_fraction().get();
@@ -189,6 +242,7 @@ impl Masses {
                 quoted(&one.flour.0),
                 quoted(&percent(water / flour, most / flour)),
             );
+            let _ = writeln!(text, "ripens = {}", quoted(&one.ripens));
         }
         for (stage, name, kind, mass) in self.all_ingredients() {
             let part = share(mass.mass());
@@ -212,7 +266,25 @@ impl Masses {
                 let _ = writeln!(text, "stage = {}", quoted(stage));
             }
         }
+        self.write_steps(&mut text);
         text
+    }
+
+    fn write_steps(&self, text: &mut String) {
+        if self.steps.is_empty() {
+            text.push_str(NO_STEPS);
+        }
+        for step in &self.steps {
+            let _ = write!(
+                text,
+                "\n[[step]]\ndo = {}\ntakes = {}\n",
+                quoted(&step.kind),
+                quoted(&step.takes)
+            );
+            if let Some(temperature) = &step.temperature {
+                let _ = writeln!(text, "temperature = {}", quoted(temperature));
+            }
+        }
     }
 
     /// The smallest share of total flour that one stage takes of one flour.

@@ -1,11 +1,49 @@
 //! How a house works with grain: what a plan may ask of it, and what that costs.
 
 use super::Setting;
+use crate::heat::thawing;
 use crate::quantity::bounds::Bounds;
 use crate::quantity::fraction::Percent;
 use crate::quantity::text::one_of;
-use crate::quantity::{Milligrams, Problem, Temperature, decimal, duration};
+use crate::quantity::{Length, Milligrams, Problem, Temperature, decimal, duration};
 use chrono::{Duration, NaiveDate, NaiveTime, Weekday};
+
+/// How long frozen grain thaws in the fridge before it is needed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Thaw {
+    /// As the house found.
+    Takes(Duration),
+    /// As a layer this thick does, where nothing else is known of a lot.
+    Thick(Length),
+}
+
+/// Thin, as in bags laid flat: the depth that grain in measured air is taken to have as well. Our choice.
+const USUAL_THICKNESS_UM: i64 = 20_000;
+
+impl Default for Thaw {
+    fn default() -> Self {
+        Self::Thick(Length::from_micrometres(USUAL_THICKNESS_UM))
+    }
+}
+
+impl Thaw {
+    /// The same for grain that lies this thick, where somebody stated it.
+    #[must_use]
+    pub fn of(self, stated: Option<Length>) -> Self {
+        match (self, stated) {
+            (Self::Thick(_), Some(stated)) => Self::Thick(stated),
+            _ => self,
+        }
+    }
+
+    /// How long that is.
+    pub fn lead(self) -> Duration {
+        match self {
+            Self::Takes(time) => time,
+            Self::Thick(thick) => thawing::lead(thick),
+        }
+    }
+}
 
 /// How a house works with grain.
 #[derive(Debug, Clone, PartialEq)]
@@ -20,8 +58,8 @@ pub struct Work {
     pub step: Milligrams,
     /// The least wet grain worth weighing out.
     pub portion: Milligrams,
-    /// How long before it is needed frozen grain goes into the fridge.
-    pub thaw_lead: Duration,
+    /// How long frozen grain thaws in the fridge.
+    pub thaw: Thaw,
     /// Whether there is a freezer to freeze in.
     pub has_freezer: bool,
     /// Water that the dryer takes out in a day; nothing where there is no dryer.
@@ -56,7 +94,7 @@ impl Default for Work {
             free_dates: Vec::new(),
             step: Milligrams::new(1_000),
             portion: Milligrams::new(50_000),
-            thaw_lead: Duration::hours(12),
+            thaw: Thaw::default(),
             has_freezer: true,
             dryer_water: None,
             drying: Duration::hours(3),
@@ -79,6 +117,8 @@ const THAW: Bounds = closed("lead time of thawing", "h", 0.0, 96.0);
 const DRYER: Bounds = closed("water dried out in a day", "kg", 0.0, 10_000.0);
 /// Below warm is no dryer, above it is a roasting oven: our choice.
 const DRYING_TEMP: Bounds = closed("temperature of the dryer", "°C", 30.0, 150.0);
+/// Below the thinnest is no block, above the thickest none thaws within a week: our choice.
+const THICKNESS: Bounds = closed("thickness of frozen grain", "cm", 0.5, 15.0);
 /// Up to the highest moisture that keeps on a shelf by any of the rules: our choice.
 const DRIED_TO: Bounds = closed("moisture of dried grain", "%", 1.0, 14.0);
 const MONEY: Bounds = closed("cost or worth of a kilogram", "", 0.0, 10_000.0);
@@ -101,6 +141,23 @@ const fn closed(what: &'static str, unit: &'static str, low: f64, high: f64) -> 
     }
 }
 
+/// `2cm`, or `12h` and `1d`. An `m` alone is minutes, as in every time.
+fn thaw(value: &str) -> Result<Thaw, Problem> {
+    match (duration::parse(value), value.parse::<Length>()) {
+        (Ok(lead), _) => {
+            THAW.check(lead.num_minutes() as f64 / 60.0)?;
+            Ok(Thaw::Takes(lead))
+        }
+        (Err(_), Ok(thick)) => {
+            THICKNESS.check(thick.centimetres())?;
+            Ok(Thaw::Thick(thick))
+        }
+        (Err(_), Err(_)) => Err(Problem::new(format!(
+            "thaw is `{value}`: allowed are a thickness and a time"
+        ))),
+    }
+}
+
 impl Work {
     /// Takes in what was told; settings that are about something else are not its matter.
     pub(super) fn tell(&mut self, setting: Setting, value: &str) -> Result<(), Problem> {
@@ -117,9 +174,7 @@ impl Work {
             Setting::Scale => self.step = grams(value, &SCALE)?,
             Setting::Portion => self.portion = grams(value, &PORTION)?,
             Setting::Thaw => {
-                let lead = duration::parse(value)?;
-                THAW.check(lead.num_minutes() as f64 / 60.0)?;
-                self.thaw_lead = lead;
+                self.thaw = thaw(value)?;
             }
             Setting::Freezer if is_none => self.has_freezer = false,
             Setting::Freezer if value.eq_ignore_ascii_case("yes") => self.has_freezer = true,

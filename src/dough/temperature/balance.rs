@@ -1,9 +1,9 @@
 //! The heat balance: what the parts take on their way to the dough's temperature is what mixing,
 //! hydration and water give.
 
-use super::freezing::{self, FREEZING_POINT_CELSIUS};
 use super::request::{Grain, Heat, HydrationHeat, Ingredient, MixingHeat, Request};
 use crate::heat::curve::Curve;
+use crate::heat::freezing::{self, FREEZING_POINT_CELSIUS};
 use crate::heat::properties;
 use uom::si::f64::Mass;
 use uom::si::mass::kilogram;

@@ -1,7 +1,8 @@
 //! What is refused before any sum is done.
 
+use super::Water;
 use super::request::{Heat, HydrationHeat, Ingredient, MixingHeat, Request};
-use super::{Water, freezing};
+use crate::heat::freezing;
 use crate::quantity::bounds::{self, Bounds};
 use crate::quantity::{Problem, mass};
 use uom::si::f64::Mass;

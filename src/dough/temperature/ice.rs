@@ -1,6 +1,6 @@
 //! Ice in place of part of the water, where tap water is too warm.
 
-use super::freezing::LATENT_HEAT;
+use crate::heat::freezing::LATENT_HEAT;
 use crate::heat::properties::ICE;
 
 /// The part of the water that goes in as ice, the rest from the tap, so that together they bring as

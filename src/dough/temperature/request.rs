@@ -1,7 +1,8 @@
 //! What is known about a dough before its water is poured.
 
-use super::freezing;
+use crate::dough::house::Thaw;
 use crate::heat::curve::Curve;
+use crate::heat::freezing;
 use crate::heat::properties::{Composition, wet_grain};
 use crate::quantity::WetBasis;
 use uom::si::f64::Mass;
@@ -9,6 +10,8 @@ use uom::si::f64::Mass;
 /// A dough asked for.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Request {
+    /// How long frozen grain thaws in the fridge.
+    pub thaw: Thaw,
     /// Flour that goes in dry.
     pub flour: Vec<Ingredient>,
     /// Grain, thawed or frozen.

@@ -37,6 +37,7 @@ fn grain(mass: f64, celsius: f64, moisture: f64) -> Grain {
 /// 1 kg of all-purpose flour at 20 °C with 0.65 kg of water, to come out at 26 °C.
 fn plain_dough() -> Request {
     Request {
+        thaw: crate::dough::house::Thaw::Takes(chrono::Duration::hours(24)),
         flour: vec![ingredient(1.0, 20.0, ALL_PURPOSE_FLOUR)],
         grain: vec![],
         preferments: vec![],
@@ -57,6 +58,7 @@ fn plain_dough() -> Request {
 /// come out at 26 °C with a rise of 5 K.
 fn grain_dough(grain_celsius: f64) -> Request {
     Request {
+        thaw: crate::dough::house::Thaw::Takes(chrono::Duration::hours(24)),
         flour: vec![Ingredient {
             mass: kilograms(0.9),
             celsius: 20.0,

@@ -4,7 +4,7 @@ use super::*;
 use proptest::prelude::*;
 
 fn grain() -> Material {
-    Material::of(&wet_grain(WetBasis::new(MOISTURE).unwrap()), CELSIUS)
+    Material::of(&whole_grain(), CELSIUS)
 }
 
 /// One tray by finite volumes, with one coefficient and one material: a textbook scheme of its own, with cells of

@@ -30,7 +30,7 @@ const fn beside(
 }
 
 use EntryKind::{
-    Bake, Baked, Count, Join, Moisture, Part, Pickup, Place, Plan, Readings, Setting, Treat,
+    Bake, Baked, Count, Join, Moisture, Part, Pickup, Place, Plan, Readings, Setting, Source, Treat,
 };
 
 /// Places in [`COVERED`] of what begins a link.
@@ -39,7 +39,7 @@ pub(super) const FORMULA: usize = 1;
 pub(super) const ENTRY: usize = 2;
 
 /// All of it.
-pub(super) const COVERED: [Covered; 24] = [
+pub(super) const COVERED: [Covered; 26] = [
     beside(
         "book",
         &[],
@@ -80,6 +80,8 @@ pub(super) const COVERED: [Covered; 24] = [
             "struck_entry_id",
             "bake_id",
             "ending",
+            "amends_entry_id",
+            "reason",
         ],
         "id = ?1",
     ),
@@ -105,7 +107,7 @@ pub(super) const COVERED: [Covered; 24] = [
     beside(
         "place_setting",
         &[Place],
-        &["kind", "stated_mc", "capacity_mg", "probe", "depth_um"],
+        &["kind", "stated_mc", "capacity_mg", "probe", "depth_um", "closed"],
         "entry_id = ?1",
     ),
     beside(
@@ -249,6 +251,27 @@ pub(super) const COVERED: [Covered; 24] = [
         "entry_id = ?1 ORDER BY position",
     ),
     beside("lot_depth", &[Part], &["depth_um"], "entry_id = ?1"),
+    // What an amending pickup says of a lot, and the source that may have come with it.
+    beside(
+        "lot_fact JOIN source ON source.id = lot_fact.source_id",
+        &[Pickup],
+        &[
+            "lot_fact.source_id",
+            "lot_fact.mash_out_at",
+            "lot_fact.kind",
+            "lot_fact.form",
+            "lot_fact.grist",
+            "source.name",
+            "source.letters",
+        ],
+        "lot_fact.entry_id = ?1",
+    ),
+    beside(
+        "source_change",
+        &[Source],
+        &["source_id", "name", "into_id"],
+        "entry_id = ?1",
+    ),
 ];
 
 /// A lot and the source that came with it.

@@ -2,14 +2,17 @@ use super::super::migrate;
 use super::*;
 
 /// Tables that no link covers, and why.
-const OUTSIDE: [(&str, &str); 6] = [
+const OUTSIDE: [(&str, &str); 9] = [
     (
         "book_identity",
         "random, and another one in each line of a book",
     ),
     ("chain_link", "the chain itself"),
     ("migration", "compared with what the program knows"),
+    ("lot_now", "follows from entries"),
     ("open_bake", "follows from entries"),
+    ("out_of_force", "follows from entries"),
+    ("source_now", "follows from entries"),
     ("stock", "follows from entries"),
     ("tested", "follows from entries"),
 ];

@@ -108,7 +108,7 @@ fn frozen_grain_is_thawed_before_its_dough_or_does_not_fit() {
     assert_eq!(late.bakes[0].reason, Some(Reason::NothingInDate));
     // Mixed in the evening of the same day it is still in time.
     situation.bakes[0] = bake("B1", at(1, 13), [400, 500, 600]);
-    situation.capacity.thaw_lead = Duration::hours(12);
+    situation.lots[0].thaw_lead = Duration::hours(12);
     let in_time = plan(&situation);
     assert_eq!(by(&in_time, Work::Thaw), [at(1, 1)]);
     assert_eq!(in_time.bakes[0].dry, Milligrams::new(500_000));

@@ -117,6 +117,7 @@ pub fn lot(code: &str, mash_out: Instant, wet_grams: i64, moisture: f64) -> Lot 
         grist: Some("barley malt".parse().unwrap()),
         place: "fridge".to_owned(),
         place_kind: PlaceKind::Fridge,
+        thaw_lead: Duration::hours(12),
     }
 }
 

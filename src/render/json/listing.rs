@@ -3,9 +3,9 @@
 use super::rows::{BrokenOff, Rows};
 use super::{fraction, grams};
 use crate::desk;
-use crate::dough::house::House;
+use crate::dough::house::{House, Thaw};
 use crate::grain::Ending;
-use crate::ledger::{Detail, EntryRecord};
+use crate::ledger::{Detail, EntryRecord, SourceRecord};
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::usage::UsageLine;
 use chrono::NaiveTime;
@@ -88,6 +88,9 @@ struct Entry {
     words: Option<String>,
     strikes: Option<i64>,
     struck_by: Option<i64>,
+    amends: Option<i64>,
+    amended_by: Option<i64>,
+    reason: Option<String>,
 }
 
 impl<'a> Log<'a> {
@@ -122,9 +125,41 @@ impl<'a> Log<'a> {
             words: entry.words.clone(),
             strikes: entry.strikes,
             struck_by: entry.struck_by,
+            amends: entry.amends,
+            amended_by: entry.amended_by,
+            reason: entry.reason.clone(),
         };
         Self {
             entries: Rows::new(log.entries(), broken_off, move |one| Some(entry(one))),
+        }
+    }
+}
+
+/// `source --json`.
+#[derive(Serialize)]
+pub struct Sources {
+    sources: Vec<SourceRow>,
+}
+
+#[derive(Serialize)]
+struct SourceRow {
+    source: String,
+    letters: String,
+    first_name: String,
+    joined: bool,
+}
+
+impl Sources {
+    /// From the sources.
+    pub fn new(sources: &[SourceRecord]) -> Self {
+        let row = |source: &SourceRecord| SourceRow {
+            source: source.name.clone(),
+            letters: source.letters.clone(),
+            first_name: source.first_name.clone(),
+            joined: source.is_joined(),
+        };
+        Self {
+            sources: sources.iter().map(row).collect(),
         }
     }
 }
@@ -142,6 +177,7 @@ pub struct Settings {
     scale_g: f64,
     portion_g: f64,
     thaw_minutes: i64,
+    thaw_thickness_mm: Option<f64>,
     freezer: bool,
     dryer_water_g: Option<f64>,
     drying_minutes: i64,
@@ -172,7 +208,11 @@ impl Settings {
             days_off: weekdays.chain(dates).collect(),
             scale_g: work.step.grams(),
             portion_g: work.portion.grams(),
-            thaw_minutes: work.thaw_lead.num_minutes(),
+            thaw_minutes: work.thaw.lead().num_minutes(),
+            thaw_thickness_mm: match work.thaw {
+                Thaw::Takes(_) => None,
+                Thaw::Thick(thick) => Some(thick.metres() * 1000.0),
+            },
             freezer: work.has_freezer,
             dryer_water_g: work.dryer_water.map(Milligrams::grams),
             drying_minutes: work.drying.num_minutes(),

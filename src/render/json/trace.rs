@@ -20,6 +20,7 @@ pub struct Trace<'a> {
     bakes: Rows<'a, TracedBake, Bake>,
     ends: Rows<'a, Outflow, End>,
     balance: Option<Sums>,
+    near_sources: &'a [String],
     grist_unknown: Rows<'a, TracedLot, String>,
     may_hold: Rows<'a, TracedLot, String>,
     entries: Vec<i64>,
@@ -66,6 +67,7 @@ struct Bake {
     pieces: Option<u32>,
     wet_g: f64,
     of_lots: Vec<String>,
+    unusable_lots: Vec<String>,
 }
 
 #[derive(Serialize)]
@@ -76,6 +78,7 @@ struct End {
     wet_g: f64,
     words: Option<String>,
     by: Option<String>,
+    unusable: bool,
 }
 
 #[derive(Serialize)]
@@ -83,6 +86,7 @@ struct Sum {
     came_g: f64,
     joined_g: f64,
     used_g: f64,
+    given_g: f64,
     feed_g: f64,
     compost_g: f64,
     waste_g: f64,
@@ -108,7 +112,10 @@ pub fn how(lot: &TracedLot) -> &'static str {
 impl<'a> Trace<'a> {
     /// From the answer.
     pub fn new(trace: &'a desk::Trace<'_>, zone: &'a Zone, broken_off: &BrokenOff) -> Self {
-        let sums = Rc::new(Cell::new(Balance::default()));
+        let sums = Rc::new(Cell::new(Balance {
+            may_be_more: !trace.near_sources.is_empty(),
+            ..Balance::default()
+        }));
         let (of_lots, of_ends) = (Rc::clone(&sums), Rc::clone(&sums));
         let code = |lot: &TracedLot| Some(lot.lot.code.to_string());
         Self {
@@ -126,6 +133,7 @@ impl<'a> Trace<'a> {
                 End::new(out, zone).filter(|_| out.wet != Milligrams::ZERO)
             }),
             balance: trace.has_balance.then_some(Sums(sums)),
+            near_sources: &trace.near_sources,
             grist_unknown: Rows::new(trace.lots_of_unknown_grist(), broken_off, code),
             may_hold: Rows::new(trace.lots_that_may_hold(), broken_off, code),
             entries: trace.path.iter().map(|entry| entry.entry).collect(),
@@ -165,6 +173,7 @@ impl Bake {
             pieces: bake.pieces,
             wet_g: bake.wet.grams(),
             of_lots: bake.lots.iter().map(LotCode::to_string).collect(),
+            unusable_lots: bake.unusable.iter().map(LotCode::to_string).collect(),
         }
     }
 }
@@ -178,6 +187,7 @@ impl End {
             wet_g: out.wet.grams(),
             words: out.words.clone(),
             by: out.by.clone(),
+            unusable: out.unusable,
         })
     }
 }
@@ -189,6 +199,7 @@ impl From<&Balance> for Sum {
             came_g: grams(balance.came),
             joined_g: grams(balance.joined),
             used_g: grams(balance.baked),
+            given_g: grams(balance.given),
             feed_g: grams(balance.feed),
             compost_g: grams(balance.compost),
             waste_g: grams(balance.waste),
@@ -198,7 +209,7 @@ impl From<&Balance> for Sum {
             on_hand_g: grams(balance.on_hand),
             difference_g: grams(balance.difference()),
             accounted: super::fraction(balance.accounted()),
-            enough: balance.accounted() >= ENOUGH,
+            enough: !balance.may_be_more && balance.accounted() >= ENOUGH,
         }
     }
 }

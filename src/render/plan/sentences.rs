@@ -305,6 +305,14 @@ impl Words<'_> {
                 self.units.weighed(crowded.takes)
             ));
         }
+        let freezes = |action: &&Action| action.work == Work::Freeze;
+        if let Some(action) = self.answer.plan.actions.iter().find(freezes) {
+            let lead = ground.situation.lots[action.lot].thaw_lead;
+            notes.push(format!(
+                "Freeze in bags laid flat: thawing is planned to take {} (draff settings thaw).",
+                times::minutes(lead.num_minutes())
+            ));
+        }
         if self.answer.accepted {
             notes.push(
                 "Accepted: the grain is promised to these bakes. draff plan shows what is still to do; draff strike takes the entry back."

@@ -106,6 +106,40 @@ fn found(refusal: &Refusal, zone: &Zone) -> String {
                 known.join(", ")
             )
         }
+        Refusal::NearSource { name, near } => format!(
+            "source `{name}` is new, and called almost like {}",
+            near.iter()
+                .map(|name| format!("`{name}`"))
+                .collect::<Vec<_>>()
+                .join(", ")
+        ),
+        Refusal::SourceTaken { name, taken } => {
+            format!("source `{name}` cannot be called `{taken}`: another source is called so")
+        }
+        Refusal::SameSource { name, into } => {
+            format!("`{name}` and `{into}` are one source already")
+        }
+        Refusal::PlaceClosed(name) => format!("place `{name}` is closed: it takes no grain"),
+        Refusal::LotsLieThere { place, lots } => {
+            let lots: Vec<String> = lots.iter().map(ToString::to_string).collect();
+            format!(
+                "place `{place}` cannot be closed: {} lie there",
+                lots.join(", ")
+            )
+        }
+        Refusal::NotCorrected(entry, kind) => format!(
+            "entry {entry} is of kind {}, which is not corrected",
+            kind.as_str()
+        ),
+        Refusal::MashedOutAfterPickup {
+            lot,
+            mash_out,
+            came,
+        } => format!(
+            "lot `{lot}` was collected at {}: it cannot have been mashed out at {}, after that",
+            zone.rfc3339(*came),
+            zone.rfc3339(*mash_out)
+        ),
         Refusal::NoFormula { name, .. } => format!("formula `{name}` is not in the book"),
         Refusal::NoVersion {
             name,
@@ -121,7 +155,7 @@ fn found(refusal: &Refusal, zone: &Zone) -> String {
         Refusal::NoEntry(entry) => format!("there is no entry {entry} in the book"),
         Refusal::NotStruck { entry, why } => not_struck(*entry, why),
         Refusal::WouldOverdraw { lot, by } => format!(
-            "without that entry {} g more would have gone out of lot `{lot}` than came in",
+            "by that {} g more would have gone out of lot `{lot}` than came in",
             by.grams()
         ),
     }
@@ -130,7 +164,18 @@ fn found(refusal: &Refusal, zone: &Zone) -> String {
 fn not_struck(entry: i64, why: &NotStruck) -> String {
     match why {
         NotStruck::Already(by) => format!("entry {entry} is struck already, by entry {by}"),
-        NotStruck::IsAStrike => format!("entry {entry} is itself a strike and stays"),
+        NotStruck::Amended(by) => {
+            format!("entry {entry} does not count: entry {by} stands in its place")
+        }
+        NotStruck::StrikesAStrike(first) => format!(
+            "entry {entry} brought entry {first} back: to take that out again, strike {first}"
+        ),
+        NotStruck::LotIsVoid(lot) => format!(
+            "entry {entry} is about lot `{lot}`, whose pickup is struck: strike that strike first"
+        ),
+        NotStruck::WeighedOn(by) => {
+            format!("the samples of entry {entry} were weighed on, by entry {by}")
+        }
         NotStruck::OnlyStatementOfPlace => {
             format!("entry {entry} is all that says what the place is")
         }

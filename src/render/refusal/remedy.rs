@@ -77,6 +77,9 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
             Step::Blend
         ),
         Remedy::AddPlace(name) => add_place(name),
+        Remedy::SayKindOfPlace(name) => format!(
+            "draff place add \"{name}\" --kind fridge, or hot-hold, ambient, freezer, dry-store"
+        ),
         Remedy::ChangePlace(name) => {
             format!("`draff place change {name} …` changes what it is stated to be")
         }
@@ -91,7 +94,36 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         }
         Remedy::ListBakes => "`draff bake list --all` lists every bake".to_owned(),
         Remedy::ListEntries => "`draff log` lists them".to_owned(),
-        Remedy::EnterAgain => "enter again what it struck".to_owned(),
+        Remedy::TakeInstead(entry) => format!("take entry {entry} instead: `draff log` shows both"),
+        Remedy::StrikeAndEnterAgain(entry) => format!(
+            "draff strike {entry} --reason …, then write down what is right"
+        ),
+        Remedy::CorrectPickupTime => {
+            "if the time of the pickup is wrong too, add --at WHEN".to_owned()
+        }
+        Remedy::NameOldSource(near) => {
+            let near: Vec<String> = near
+                .iter()
+                .map(|name| format!("--source \"{name}\""))
+                .collect();
+            format!("if it is that one, type its name: {}", near.join(" or "))
+        }
+        Remedy::SayNewSource(name) => {
+            format!("if it is a new one: --source \"{name}\" --new-source")
+        }
+        Remedy::MergeSources { name, into } => {
+            format!("if both are one: draff source merge \"{name}\" --into \"{into}\"")
+        }
+        Remedy::OpenPlace(name) => {
+            format!("draff place change \"{name}\" opens it again; draff place lists the others")
+        }
+        Remedy::MoveThemFirst => "move them first: draff move LOT --to PLACE".to_owned(),
+        Remedy::NotAsFeed(lot) => format!(
+            "draff discard {lot} --as compost or --as waste, with the reason; if it was another lot, draff log {lot} shows the entry to strike"
+        ),
+        Remedy::SayWhatIsRight => {
+            "add what is right, such as --mash-out WHEN or --wet MASS: draff help correct".to_owned()
+        }
         Remedy::StrikeThoseFirst => "strike those first, the newest one first; what was found on a part belongs to the lot it was split from too".to_owned(),
         Remedy::StrikeDoneBake { bake, done } => format!(
             "strike {done}, which takes all its grain back, then write the bake down again: draff bake done {bake}"

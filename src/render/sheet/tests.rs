@@ -76,6 +76,7 @@ fn answer(source: &str, pieces: u32) -> SheetAnswer {
     .unwrap();
     let earlier = formula.stages.len() - 1;
     let temperatures = Temperatures {
+        thaw: crate::dough::house::Thaw::Takes(chrono::Duration::hours(24)),
         tap: 11.0,
         room: Some(20.0),
         flour: 19.0,
@@ -307,6 +308,7 @@ fn what_is_not_known_yet_is_a_blank() {
 fn water_that_does_not_do_says_what_does() {
     let mut answer = answer(FORMULAS[0].1, 12);
     let mut temperatures = Temperatures {
+        thaw: crate::dough::house::Thaw::Takes(chrono::Duration::hours(24)),
         tap: 11.0,
         room: None,
         flour: 12.0,
@@ -329,11 +331,12 @@ fn water_that_does_not_do_says_what_does() {
             "{sheet}"
         );
         assert!(
-            sheet.contains("out of the freezer and into the fridge a day (24 h)"),
+            sheet.contains("out of the freezer and into the fridge 24 h before mixing"),
             "{sheet}"
         );
     }
     temperatures = Temperatures {
+        thaw: crate::dough::house::Thaw::Takes(chrono::Duration::hours(24)),
         tap: 25.0,
         flour: 30.0,
         grain: Some(5.0),

@@ -99,6 +99,8 @@ fn the_worked_example_from_masses_is_what_the_program_reckons() {
         ingredients: vec![("salt".into(), IngredientKind::Salt, mass("20g"))],
         preferments: Vec::new(),
         pieces: None,
+        whole_dough: [None, None, None],
+        steps: Vec::new(),
     };
     for typed in [
         "400 g of wet grain",

@@ -204,7 +204,7 @@ fn an_older_book_on_a_read_only_disk_answers_questions() {
     }
 }
 
-/// A disk of 640 KiB, filled by pickups until one is refused.
+/// A disk of 768 KiB, filled by pickups until one is refused.
 #[test]
 fn a_full_disk_leaves_the_old_state() {
     let kitchen = Kitchen::new();
@@ -212,7 +212,7 @@ fn a_full_disk_leaves_the_old_state() {
     std::fs::create_dir(kitchen.folder().join("disk")).unwrap();
     let Some(ran) = with_own_mounts(
         &kitchen,
-        "mount -t tmpfs -o size=640k full disk && cp book.draff disk/ && export DRAFF_BOOK=disk/book.draff
+        "mount -t tmpfs -o size=768k full disk && cp book.draff disk/ && export DRAFF_BOOK=disk/book.draff
          while cp disk/book.draff before.draff \
            && \"$DRAFF\" pickup --source A --brewed today --wet 1kg --note \"$(printf '%0400d' 0)\" >/dev/null 2>said
          do :; done

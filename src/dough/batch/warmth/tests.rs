@@ -106,6 +106,7 @@ fn of_flour(formula: &Formula, flour: f64, sd: f64) -> Batch {
 /// Flour and room 21 °C, tap 12 °C, dough 26 °C.
 fn mild(grain: f64) -> Temperatures {
     Temperatures {
+        thaw: crate::dough::house::Thaw::Takes(chrono::Duration::hours(24)),
         tap: 12.0,
         room: Some(21.0),
         flour: 21.0,
@@ -176,6 +177,7 @@ fn a_hot_day_takes_ice() {
     let formula = formula(&PLAIN.replace("2.77K", "8.65K"));
     let batch = of_flour(&formula, 900.0, 0.01);
     let hot = Temperatures {
+        thaw: crate::dough::house::Thaw::Takes(chrono::Duration::hours(24)),
         tap: 24.0,
         room: Some(30.0),
         flour: 30.0,
@@ -357,6 +359,7 @@ proptest! {
         let formula = formula(&in_the_final_dough);
         let batch = of_flour(&formula, 920.0, 0.01);
         let asked = Temperatures {
+            thaw: crate::dough::house::Thaw::default(),
             tap,
             room: None,
             flour,

@@ -33,8 +33,15 @@ fn ferry_loaf(moisture: f64, grain: f64) -> Masses {
             flour: ("bread flour".into(), grams(250.0)),
             water: grams(240.0),
             yeast: Some((Yeast::Fresh, grams(1.5))),
+            ripens: "14h".into(),
         }],
         pieces: Some(2),
+        whole_dough: [None, None, Some("11%".into())],
+        steps: vec![StepOnPaper {
+            kind: "bake".into(),
+            takes: "38min".into(),
+            temperature: Some("215C".into()),
+        }],
     }
 }
 
@@ -188,6 +195,8 @@ fn round_percentages_are_printed_round() {
         ingredients: vec![("salt".into(), IngredientKind::Salt, grams(20.0))],
         preferments: Vec::new(),
         pieces: None,
+        whole_dough: [None, None, None],
+        steps: Vec::new(),
     };
     let text = masses.to_text().unwrap();
     for line in [

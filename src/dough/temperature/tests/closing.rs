@@ -41,6 +41,7 @@ prop_compose! {
         ice_celsius in prop_oneof![Just(0.0), -25.0f64..0.0],
     ) -> Request {
         Request {
+            thaw: crate::dough::house::Thaw::Takes(chrono::Duration::hours(24)),
             flour: vec![ingredient(flour, flour_celsius, WHOLE_WHEAT_FLOUR)],
             grain,
             preferments: preferment

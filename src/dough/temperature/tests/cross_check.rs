@@ -178,6 +178,7 @@ fn six_drawn_doughs_agree_with_scipy() {
         let poolish = MEDIUM_RYE_FLOUR.mixed_with(&PURE_WATER, 0.5);
         let preferments = (pre > 0.0).then(|| ingredient(pre, pre_celsius, poolish));
         let request = Request {
+            thaw: crate::dough::house::Thaw::Takes(chrono::Duration::hours(24)),
             flour: vec![ingredient(flour, room, BREAD_FLOUR)],
             grain: vec![grain(wet, cold, moisture)],
             preferments: preferments.into_iter().collect(),

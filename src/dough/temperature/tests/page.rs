@@ -36,6 +36,7 @@ fn request_of(figure: &dyn Fn(&str) -> String) -> Request {
     };
     let moisture: Percent = figure("moisture").parse().unwrap();
     Request {
+        thaw: crate::dough::house::Thaw::Takes(chrono::Duration::hours(24)),
         flour: vec![Ingredient {
             mass: mass("bread flour"),
             celsius: celsius("flour and room"),
@@ -130,7 +131,6 @@ fn the_refusal_of_the_page_is_what_the_program_reckons() {
         ("water at", in_celsius(refusal.needed_celsius.unwrap())),
         ("limit", in_celsius(refusal.limit_celsius)),
         ("ice in the grain", format!("{:.0} g", grams(thaw.ice))),
-        ("thaw for", format!("{:.0} h", thaw.hours)),
         (
             "grain at least",
             in_celsius(refusal.grain_at_least_celsius.unwrap()),

@@ -3,6 +3,7 @@
 use super::*;
 use crate::dough::temperature::balance::{Balance, Body};
 use crate::heat::curve::Curve;
+use crate::heat::freezing;
 use crate::heat::properties::{MEDIUM_RYE_FLOUR, PURE_WATER, WHOLE_WHEAT_FLOUR};
 
 /// A part with one specific heat, as textbooks reckon.

@@ -81,7 +81,7 @@ fn compositions_that_are_none_are_refused() {
 #[test]
 fn frozen_grain_is_to_thaw_first() {
     let refusal = too_hot(&grain_dough(-18.0));
-    assert_eq!(refusal.thaw.unwrap().hours, 24.0);
+    assert_eq!(refusal.thaw.unwrap().lead, chrono::Duration::hours(24));
     // Any thawed grain will do here: 4 °C needs no more than 32 °C.
     assert_eq!(refusal.grain_at_least_celsius, Some(0.0));
 

@@ -5,7 +5,7 @@
 //! copies it; the original was not to be had. Fricke & Becker 2001, HVAC&R Research 7(4):311–330,
 //! found it the best of the enthalpy models.
 
-use crate::heat::properties::Composition;
+use super::properties::{Composition, specific_heat};
 
 /// Temperature at which wet grain begins to freeze, °C. No value for spent grain has been
 /// published; the nearest tabulated food of its moisture is sweet corn at −0.6 °C (76 % water), and
@@ -45,15 +45,32 @@ pub fn ice_fraction(composition: &Composition, celsius: f64) -> f64 {
 }
 
 /// Chen's enthalpy above −40 °C of frozen grain, kJ/kg, for −40 °C to the freezing point.
-fn enthalpy(composition: &Composition, celsius: f64) -> f64 {
+pub fn enthalpy_of(composition: &Composition, celsius: f64) -> f64 {
+    let (linear, hyperbolic) = terms(composition);
+    (celsius - REFERENCE_CELSIUS) * (linear + hyperbolic / celsius)
+}
+
+/// The two terms of Chen's enthalpy: what a kelvin takes, and the ice in it times the temperature.
+fn terms(composition: &Composition) -> (f64, f64) {
     let solids = 1.0 - composition.water();
-    (celsius - REFERENCE_CELSIUS)
-        * (1.55 + 1.26 * solids
-            - freezable(composition) * LATENT_HEAT * FREEZING_POINT_CELSIUS
-                / (REFERENCE_CELSIUS * celsius))
+    let ice = freezable(composition) * LATENT_HEAT * FREEZING_POINT_CELSIUS;
+    (1.55 + 1.26 * solids, -ice / REFERENCE_CELSIUS)
+}
+
+/// How warm grain of this enthalpy is, °C; above the freezing point by its own specific heat at 0 °C.
+pub fn celsius_of(composition: &Composition, enthalpy: f64) -> f64 {
+    let over = enthalpy - enthalpy_of(composition, FREEZING_POINT_CELSIUS);
+    if over >= 0.0 {
+        return FREEZING_POINT_CELSIUS + over / specific_heat(composition, 0.0);
+    }
+    // The enthalpy solved for the temperature: linear t² + middle t + last = 0, of whose roots one is below zero.
+    let (linear, hyperbolic) = terms(composition);
+    let middle = hyperbolic - REFERENCE_CELSIUS * linear - enthalpy;
+    let last = -REFERENCE_CELSIUS * hyperbolic;
+    (-middle - (middle * middle - 4.0 * linear * last).sqrt()) / (2.0 * linear)
 }
 
 /// Heat that brings frozen grain from `celsius` to its freezing point with no ice left, kJ/kg.
 pub fn heat_to_thaw(composition: &Composition, celsius: f64) -> f64 {
-    enthalpy(composition, FREEZING_POINT_CELSIUS) - enthalpy(composition, celsius)
+    enthalpy_of(composition, FREEZING_POINT_CELSIUS) - enthalpy_of(composition, celsius)
 }

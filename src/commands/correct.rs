@@ -1,0 +1,133 @@
+//! `correct`: puts right what is wrong in an entry; both stay in the log.
+
+use super::{Outcome, typed};
+use crate::context::Errand;
+use crate::desk::{Correct, Correction};
+use crate::grain::{Form, Grist, PanReadings};
+use crate::quantity::{Instant, Milligrams, Temperature, Zone};
+use crate::render;
+use chrono::NaiveDate;
+
+/// Correct a wrong entry: a right one takes its place, both stay
+///
+/// Say only what is wrong; the rest stays. Codes stay as they are. Everything after it is judged again, and what
+/// was used past its date by that is said. An entry that should not be there at all is struck: draff strike.
+#[derive(clap::Args)]
+#[command(
+    after_help = "Example: draff correct 12 --mash-out 06:30 --reason \"brewer's sheet says 06:30\"\n\nPickups, moves, uses, gifts, discards, probes and moisture tests can be corrected. Other entries, and the brew day in a code, are struck and written anew."
+)]
+pub struct Arguments {
+    /// The entry's number, as `draff log` shows it
+    #[arg(value_name = "ENTRY")]
+    entry: i64,
+
+    /// Why it was wrong
+    #[arg(long, value_name = "TEXT", value_parser = typed::words)]
+    reason: String,
+
+    /// The lot it is really about
+    #[arg(long, value_name = "LOT")]
+    lot: Option<String>,
+
+    /// When it happened; of a pickup, when it was fetched. A bare clock time is on the day of the entry
+    #[arg(long, value_name = "WHEN")]
+    at: Option<String>,
+
+    /// When mashing (or steeping) was over, or `unknown`; a bare clock time is on the brew day
+    #[arg(long, value_name = "WHEN")]
+    mash_out: Option<String>,
+
+    /// The wet mass
+    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true)]
+    wet: Option<Milligrams>,
+
+    /// Temperature of the grain, of a probe or at the pickup
+    #[arg(long, value_name = "TEMPERATURE", value_parser = typed::value::<Temperature>, allow_hyphen_values = true)]
+    temp: Option<Temperature>,
+
+    /// A sample of a moisture test; type all its samples
+    #[arg(long, value_name = "PAN,WET[,DRY…]", value_parser = typed::value::<PanReadings>, allow_hyphen_values = true)]
+    weighing: Vec<PanReadings>,
+
+    /// The brewery, or your own brewhouse
+    #[arg(long, value_name = "NAME", value_parser = typed::name)]
+    source: Option<String>,
+
+    /// This really is a new source, though its name is almost that of another
+    #[arg(long, requires = "source")]
+    new_source: bool,
+
+    /// What was mashed
+    #[arg(long, value_name = "GRIST", value_parser = typed::value::<Grist>)]
+    grist: Option<Grist>,
+
+    /// whole, pressed, blended, dried or milled
+    #[arg(long, value_name = "FORM", value_parser = typed::value::<Form>)]
+    form: Option<Form>,
+
+    /// Where it was put or went
+    #[arg(long, value_name = "PLACE")]
+    place: Option<String>,
+
+    /// The note, the reason, what it went into, or whose word it is
+    #[arg(long, value_name = "TEXT", value_parser = typed::words)]
+    note: Option<String>,
+}
+
+pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    let mut desk = errand.desk()?;
+    let old = desk.entry(arguments.entry)?.answer;
+    let zone = desk.zone().clone();
+    let brewed_on = old.lot.map(|lot| lot.brewed_on());
+    let at = arguments
+        .at
+        .as_deref()
+        .map(|typed| moment(typed, "--at", Some(zone.date(old.at)), errand, &zone))
+        .transpose()?;
+    let mash_out = match arguments.mash_out.as_deref() {
+        None => None,
+        Some("unknown") => Some(None),
+        Some(typed) => Some(Some(moment(typed, "--mash-out", brewed_on, errand, &zone)?)),
+    };
+    let grist = arguments.grist.as_ref().map(ToString::to_string);
+    let answer = desk.correct(&Correct {
+        entry: arguments.entry,
+        reason: &arguments.reason,
+        right: Correction {
+            lot: arguments.lot.as_deref(),
+            at,
+            mash_out,
+            wet: arguments.wet,
+            temp: arguments.temp,
+            weighing: &arguments.weighing,
+            source: arguments.source.as_deref(),
+            is_new_source: arguments.new_source,
+            grist: grist.as_deref(),
+            form: arguments.form,
+            place: arguments.place.as_deref(),
+            note: arguments.note.as_deref(),
+        },
+    })?;
+    let (units, now) = (errand.units(), desk.now());
+    errand.show(
+        &answer,
+        |corrected| render::json::corrections::Corrected::new(corrected, &zone),
+        |corrected| render::log::corrected(corrected, units, now, &zone),
+    )?;
+    Ok(Outcome::Done)
+}
+
+/// A moment of the past; a bare clock time is meant on this day.
+fn moment(
+    typed: &str,
+    option: &str,
+    day: Option<NaiveDate>,
+    errand: &Errand<'_>,
+    zone: &Zone,
+) -> anyhow::Result<Instant> {
+    let is_bare_clock = typed.contains(':') && !typed.contains([' ', 'T', '-']);
+    match day {
+        Some(day) if is_bare_clock => errand.past(&format!("{day} {typed}"), option, zone),
+        _ => errand.past(typed, option, zone),
+    }
+}

@@ -1,0 +1,57 @@
+//! `source`: lists the sources, calls one otherwise, or says that two are one.
+
+use super::{Outcome, typed};
+use crate::context::Errand;
+use crate::render;
+use clap::Subcommand;
+
+/// List the sources, rename one, or say that two are one
+#[derive(clap::Args)]
+#[command(
+    after_help = "Example: draff source merge \"Tarn Fel\" --into \"Tarn Fell\"\n\nCodes of lots stay as they are. `draff strike ENTRY` undoes it."
+)]
+pub struct Arguments {
+    #[command(subcommand)]
+    act: Option<Act>,
+}
+
+#[derive(Subcommand)]
+enum Act {
+    /// List the sources and the letters in their codes
+    List,
+    /// Call a source otherwise
+    Rename {
+        /// How it is called now
+        #[arg(value_name = "NAME", value_parser = typed::name)]
+        source: String,
+
+        /// How it is called from now on
+        #[arg(long, value_name = "NAME", value_parser = typed::name)]
+        to: String,
+    },
+    /// Say that a source is one with another, by whose name both are called
+    Merge {
+        /// The source with the wrong name
+        #[arg(value_name = "NAME", value_parser = typed::name)]
+        source: String,
+
+        /// The one with the right name
+        #[arg(long, value_name = "NAME", value_parser = typed::name)]
+        into: String,
+    },
+}
+
+pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    let mut desk = errand.desk()?;
+    let answer = match arguments.act.unwrap_or(Act::List) {
+        Act::List => desk.sources()?,
+        Act::Rename { source, to } => desk.rename_source(&source, &to)?,
+        Act::Merge { source, into } => desk.merge_source(&source, &into)?,
+    };
+    errand.show(
+        &answer,
+        |sources| render::json::listing::Sources::new(sources),
+        |sources| render::source::text(sources),
+    )?;
+    Ok(Outcome::Done)
+}

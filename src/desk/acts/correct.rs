@@ -1,0 +1,262 @@
+//! Corrects a wrong entry: another one takes its place, with the reason, and all that follows is judged again.
+
+use super::strike::{lots_of, refuse_unusable_then};
+use crate::desk::draws::{self, UnusableDraw};
+use crate::desk::guard::{self, Touches};
+use crate::desk::{Answer, Desk, Notice, Refusal, facts};
+use crate::grain::{Form, MoistureTest, PanReadings};
+use crate::ledger::{
+    Act, Amended, AmendedArrival, Detail, EntryKind, EntryRecord, LogFilter, LotRecord,
+};
+use crate::quantity::{Instant, Milligrams, Temperature};
+use crate::report::LotAnswer;
+
+/// What is right instead; what is left out stays as it is.
+#[derive(Debug, Clone, Default)]
+pub struct Correction<'a> {
+    /// The lot that the entry is about.
+    pub lot: Option<&'a str>,
+    /// When it happened; of a pickup, when the grain was fetched.
+    pub at: Option<Instant>,
+    /// When mashing was over; nothing inside for not known.
+    pub mash_out: Option<Option<Instant>>,
+    /// The wet mass.
+    pub wet: Option<Milligrams>,
+    /// The grain's temperature, of a reading or at the pickup.
+    pub temp: Option<Temperature>,
+    /// What was weighed, all samples.
+    pub weighing: &'a [PanReadings],
+    /// The name of the source.
+    pub source: Option<&'a str>,
+    /// Whether that is a new one, however near its name is to another.
+    pub is_new_source: bool,
+    /// What was mashed.
+    pub grist: Option<&'a str>,
+    /// The form of the grain.
+    pub form: Option<Form>,
+    /// The place.
+    pub place: Option<&'a str>,
+    /// Note, reason, bake, or whose word it is.
+    pub note: Option<&'a str>,
+}
+
+/// Which entry is wrong, in what, and why.
+pub struct Correct<'a> {
+    /// Its number.
+    pub entry: i64,
+    /// What is right.
+    pub right: Correction<'a>,
+    /// Why it was wrong.
+    pub reason: &'a str,
+}
+
+/// What correcting did.
+pub struct Corrected {
+    /// The entry as it was.
+    pub entry: EntryRecord,
+    /// The one that takes its place.
+    pub by: EntryRecord,
+    /// The lot as it stands now.
+    pub lot: Option<LotAnswer>,
+    /// What was used or given away when it was past or unknown, as is known since then.
+    pub unusable: Vec<UnusableDraw>,
+}
+
+impl Desk {
+    /// One entry of the book.
+    pub fn entry(&self, entry: i64) -> anyhow::Result<Answer<EntryRecord>> {
+        Ok(Answer::new(self.view().entry(entry)?, Vec::new()))
+    }
+
+    /// Corrects an entry. With the reason it may make past grain usable again, as a strike may; a use or a gift that
+    /// goes to another lot or time by it is guarded as if it were written anew.
+    pub fn correct(&mut self, request: &Correct<'_>) -> anyhow::Result<Answer<Corrected>> {
+        let now = self.now;
+        let right = &request.right;
+        let ((mut done, lot, told), lacking) = self.act(Touches::Stock, |act| {
+            let entry = act.view().entry(request.entry)?;
+            refuse_fields(&entry, right)?;
+            let lot = match (right.lot, entry.lot) {
+                (Some(code), _) => act.view().lot(code)?,
+                (None, Some(code)) => act.view().lot(&code.to_string())?,
+                (None, None) => {
+                    return Err(Refusal::NotInEntry {
+                        entry: entry.entry,
+                        kind: entry.kind,
+                        field: "lot",
+                    }
+                    .into());
+                }
+            };
+            let mut lots = lots_of(act.view(), &entry)?;
+            lots.push(lot.clone());
+            let before = draws::unusable_of(act.view(), &lots)?;
+            let judged = guard::judge_all(act.view(), now)?;
+            let by = replace(act, &entry, &lot, right, request.reason)?;
+            let by = act.view().entry(by)?;
+            if right.lot.is_some() || right.at.is_some() {
+                refuse_unusable_then(act, &by)?;
+            }
+            let after = draws::unusable_of(act.view(), &lots)?;
+            let told = guard::usable_again(&judged, &guard::judge_all(act.view(), now)?);
+            let done = Corrected {
+                entry,
+                by,
+                lot: None,
+                unusable: draws::newly(&before, after),
+            };
+            Ok((done, lot, told))
+        })?;
+        let lot = facts::answer(self.view(), self.view().lot(&lot.code.to_string())?, now)?;
+        let cautions = lot.cautions();
+        done.lot = Some(lot);
+        let unusable: Vec<Notice> = done
+            .unusable
+            .iter()
+            .cloned()
+            .map(Notice::UsedWhenUnusable)
+            .collect();
+        Ok(Answer::new(done, cautions)
+            .with_notices(lacking)
+            .with_notices(told)
+            .with_notices(unusable))
+    }
+}
+
+/// Refuses what an entry of its kind does not hold, and a correction of nothing.
+fn refuse_fields(entry: &EntryRecord, right: &Correction<'_>) -> Result<(), Refusal> {
+    let of_bake = entry.kind == EntryKind::Use && entry.bake.is_some();
+    let holds: &[&str] = match entry.kind {
+        EntryKind::Pickup => &[
+            "at", "mash_out", "wet", "temp", "source", "grist", "form", "place", "note",
+        ],
+        EntryKind::Use if of_bake => &["lot", "wet"],
+        EntryKind::Use | EntryKind::Discard | EntryKind::Give => &["lot", "at", "wet", "note"],
+        EntryKind::Move => &["at", "place", "note"],
+        EntryKind::Reading => &["lot", "at", "temp"],
+        EntryKind::Moisture => &["lot", "at", "weighing"],
+        EntryKind::Cooled | EntryKind::Spoiled => &["lot", "at", "note"],
+        EntryKind::Activity => &["lot", "at"],
+        _ => &[],
+    };
+    let given = [
+        ("lot", right.lot.is_some()),
+        ("at", right.at.is_some()),
+        ("mash_out", right.mash_out.is_some()),
+        ("wet", right.wet.is_some()),
+        ("temp", right.temp.is_some()),
+        ("weighing", !right.weighing.is_empty()),
+        ("source", right.source.is_some()),
+        ("grist", right.grist.is_some()),
+        ("form", right.form.is_some()),
+        ("place", right.place.is_some()),
+        ("note", right.note.is_some()),
+    ];
+    let mut given = given.iter().filter(|(_, is_given)| *is_given).peekable();
+    if given.peek().is_none() {
+        return Err(Refusal::NothingToCorrect(entry.entry));
+    }
+    match given.find(|(field, _)| !holds.contains(field)) {
+        None => Ok(()),
+        Some((field, _)) => Err(Refusal::NotInEntry {
+            entry: entry.entry,
+            kind: entry.kind,
+            field,
+        }),
+    }
+}
+
+/// Puts another entry in the place of a wrong one; of a pickup, of the reading that was taken with it too.
+fn replace(
+    act: &mut Act<'_>,
+    old: &EntryRecord,
+    lot: &LotRecord,
+    right: &Correction<'_>,
+    reason: &str,
+) -> anyhow::Result<i64> {
+    let at = right.at.unwrap_or(old.at);
+    let place = match (right.place, &old.place) {
+        (Some(name), _) => Some(act.view().open_place(name)?),
+        (None, Some(name)) => Some(act.view().place(name)?),
+        (None, None) => None,
+    };
+    let test = match &old.detail {
+        Detail::Test(test, _) => Some(weighed(test, right.weighing)),
+        _ => None,
+    };
+    if let Some(test) = &test {
+        test.evaluate(lot.form, lot.kind)?;
+    }
+    let arrival = match &old.detail {
+        Detail::Arrival(facts) => Some(AmendedArrival {
+            source: right.source.map(|name| (name, right.is_new_source)),
+            mash_out: right.mash_out.unwrap_or(facts.mash_out),
+            grist: right.grist.or(facts.grist.as_deref()),
+            form: right.form.unwrap_or(facts.form),
+        }),
+        _ => None,
+    };
+    let is_pickup = arrival.is_some();
+    let new = Amended {
+        lot,
+        at,
+        wet: right.wet.or(old.wet),
+        temperature: right.temp.or(old.temperature),
+        place: place.as_ref(),
+        words: right.note.or(old.words.as_deref()),
+        test: test.as_ref(),
+        arrival,
+    };
+    let by = act.correct(old, &new, reason)?;
+    if is_pickup && (right.temp.is_some() || right.at.is_some()) {
+        let read = reading_with(act, old, lot)?;
+        match read {
+            Some(read) => {
+                let new = Amended {
+                    temperature: right.temp.or(read.temperature),
+                    place: None,
+                    wet: None,
+                    words: None,
+                    test: None,
+                    arrival: None,
+                    ..new
+                };
+                act.correct(&read, &new, reason)?;
+            }
+            // Nothing was read, so nothing is wrong in it.
+            None if right.temp.is_some() => {
+                return Err(Refusal::NotInEntry {
+                    entry: old.entry,
+                    kind: old.kind,
+                    field: "temp",
+                }
+                .into());
+            }
+            None => {}
+        }
+    }
+    Ok(by)
+}
+
+/// The reading that was taken when a lot was fetched.
+fn reading_with(
+    act: &Act<'_>,
+    pickup: &EntryRecord,
+    lot: &LotRecord,
+) -> anyhow::Result<Option<EntryRecord>> {
+    let of_lot = act.view().log(&LogFilter {
+        lot: Some(lot),
+        ..LogFilter::default()
+    })?;
+    Ok(of_lot.into_iter().find(|entry| {
+        entry.kind == EntryKind::Reading && entry.is_in_force() && entry.at == pickup.at
+    }))
+}
+
+/// A test with other weighings, by the same method and scale.
+fn weighed(test: &MoistureTest, weighings: &[PanReadings]) -> MoistureTest {
+    if weighings.is_empty() {
+        return test.clone();
+    }
+    MoistureTest::of_pans(test.method, test.readability, weighings)
+}

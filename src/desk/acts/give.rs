@@ -1,0 +1,50 @@
+//! Gives or sells grain to somebody as food.
+
+use super::written_twice;
+use crate::desk::{Answer, Desk, Notice, facts, guard};
+use crate::quantity::{Instant, Milligrams};
+use crate::report::{Caution, LotAnswer};
+
+/// What is given to whom.
+pub struct Give<'a> {
+    /// The lot's code.
+    pub lot: &'a str,
+    /// How much wet grain; nothing for all that is left.
+    pub wet: Option<Milligrams>,
+    /// To whom: the next to be told in a recall.
+    pub to: &'a str,
+    /// When it was handed over.
+    pub at: Instant,
+}
+
+impl Desk {
+    /// Gives grain away as food. What was past or unknown when it was handed over is refused.
+    pub fn give(&mut self, request: &Give<'_>) -> anyhow::Result<Answer<LotAnswer>> {
+        let at = request.at;
+        let (lot, told, lacking) = self.act_on_lot(request.lot, |act, lot| {
+            act.refuse_future(at)?;
+            let answer = facts::answer(act.view(), lot.clone(), at)?;
+            guard::refuse_unusable(&answer)?;
+            let wet = match request.wet {
+                Some(wet) => wet,
+                None => act.view().left_or_refuse(&lot)?,
+            };
+            let entry = act.give(&lot, at, wet, request.to)?;
+            let mut told = vec![Notice::Given {
+                wet,
+                to: request.to.to_owned(),
+                at,
+                verdict: answer.keeping.verdict,
+            }];
+            told.extend(written_twice(act.view(), entry)?);
+            told.extend(guard::known_by_now(act.view(), &lot, act.now())?);
+            Ok((lot, told))
+        })?;
+        let mut answer = self.lot_after(lot, lacking)?.with_notices(told);
+        answer.cautions.push(Caution::FoodForOthers);
+        if !answer.cautions.contains(&Caution::Gluten) {
+            answer.cautions.push(Caution::Gluten);
+        }
+        Ok(answer)
+    }
+}

@@ -1,0 +1,160 @@
+//! What can be done about a refusal.
+
+use crate::desk::Notice;
+use crate::dough::bake_code::BakeCode;
+use crate::grain::LotCode;
+use crate::keeping::Advice;
+use crate::quantity::{Instant, Milligrams};
+use std::path::PathBuf;
+
+/// What a person can do about a refusal; a counter makes a command of it, or a link.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Remedy {
+    /// Know the rule that binds.
+    Rule(String),
+    /// Weigh again, state what was lost, or test the grain.
+    WeighAgain,
+    /// Book the reading that shows the grain cold.
+    BookTheReading,
+    /// List the bakes to come.
+    ListOpenBakes,
+    /// Follow the advice of the keeping clock.
+    Follow {
+        /// The lot that it is about.
+        lot: LotCode,
+        /// The advice.
+        advice: Advice,
+        /// When it was given.
+        as_of: Instant,
+    },
+    /// Throw the grain away.
+    Discard(LotCode),
+    /// Bake nothing with it in the hope that heat helps.
+    NoRescueByBaking,
+    /// Strike the wrong entry of a lot, with the reason.
+    StrikeEntryOf(LotCode),
+    /// Fill in a field of the request.
+    FillIn(&'static str),
+    /// Say how long the treatment took and how warm it was, or book the way out of the freezer first.
+    TimeTheTreatment,
+    /// Name each lot once.
+    NameOnce,
+    /// Name one lot, or fix another amount.
+    OneLotOrAnotherAmount,
+    /// Look at a bake.
+    ShowBake(BakeCode),
+    /// Plan a bake.
+    AddABake,
+    /// Look at what grain was used for.
+    ListUsage(String),
+    /// Plan drying or pressing.
+    PlanDryingOrPressing,
+    /// Dry at a usual temperature.
+    DryWarm,
+    /// Look further ahead.
+    LookFurtherAhead {
+        /// Whether bakes come later.
+        for_bakes: bool,
+    },
+    /// Say what became of a bake that should have been mixed.
+    SayWhatBecameOf(BakeCode),
+    /// Plan a bake, in the first place.
+    PlanABake,
+    /// Book grain in, or ask how much to take.
+    BookGrainIn,
+    /// Ask of each lot why it may not be used.
+    AskTheShelf,
+    /// Ask for the plan again.
+    AskForThePlanAgain,
+    /// Make a book, by the first act or with a name and time zone.
+    MakeABook,
+    /// Name another file.
+    NameAnotherBook,
+    /// Make a book in that file.
+    MakeABookThere,
+    /// Keep dated copies in this folder.
+    DatedCopiesIn(PathBuf),
+    /// List the lots on hand.
+    ListLots,
+    /// Take one of the nearest codes on hand.
+    NearestLots(Vec<String>),
+    /// Read what was written about a lot or bake.
+    ReadLog(String),
+    /// Strike an entry about a lot or bake, if it is wrong.
+    StrikeIfWrong {
+        /// The lot or bake.
+        about: String,
+        /// The entry, where one alone is in the way.
+        entry: Option<i64>,
+    },
+    /// Set the clock right.
+    CheckTheClock,
+    /// Strike the entry that took too much, of this lot where it is known.
+    StrikeWhatTookTooMuch(Option<LotCode>),
+    /// Count once more.
+    CountAgain,
+    /// Name two lots or more.
+    NameMoreLots,
+    /// Treat one of the lots first.
+    TreatOneFirst,
+    /// Add a place of this name.
+    AddPlace(String),
+    /// Say what kind of place the one of this name is.
+    SayKindOfPlace(String),
+    /// Change what a place is stated to be.
+    ChangePlace(String),
+    /// Give a later moment, or strike the later statement.
+    StateLaterOrStrike,
+    /// State a place anew.
+    StatePlaceAnew,
+    /// Add a formula.
+    AddFormula,
+    /// Take one of the formulas of the book.
+    KnownFormulas(Vec<String>),
+    /// List the bakes.
+    ListBakes,
+    /// List the entries.
+    ListEntries,
+    /// Strike or correct this entry instead.
+    TakeInstead(i64),
+    /// Strike this entry and write anew what is right.
+    StrikeAndEnterAgain(i64),
+    /// Correct the time of the pickup too.
+    CorrectPickupTime,
+    /// Name the source as the book calls it.
+    NameOldSource(Vec<String>),
+    /// Say that it is a new source.
+    SayNewSource(String),
+    /// Say that a source is one with another.
+    MergeSources {
+        /// The source.
+        name: String,
+        /// The other one.
+        into: String,
+    },
+    /// Open a closed place by stating it anew.
+    OpenPlace(String),
+    /// Move the lots that lie there first.
+    MoveThemFirst,
+    /// Throw the grain away as something else than feed.
+    NotAsFeed(LotCode),
+    /// Name what is to be corrected.
+    SayWhatIsRight,
+    /// Strike the entries that rest on it first.
+    StrikeThoseFirst,
+    /// Strike what says that a bake is done, then write it down again.
+    StrikeDoneBake {
+        /// The bake.
+        bake: BakeCode,
+        /// The entry that says it is done.
+        done: i64,
+    },
+    /// Strike this entry first.
+    StrikeFirst(i64),
+    /// Change a bake, or drop it.
+    ChangeOrDropBake(BakeCode),
+    /// Know this too.
+    Know(Notice),
+    /// Say of which lots how much went in, such as these.
+    SayWhatWentIn(Vec<(LotCode, Milligrams)>),
+}

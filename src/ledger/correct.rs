@@ -1,0 +1,310 @@
+//! Correcting: an entry that takes the place of a wrong one, whole, with the reason. Both stay in the book.
+
+use super::in_force::IN_FORCE;
+use super::lot_facts::Facts;
+use super::new_entry::{NewEntry, Withdrawal};
+use super::refusal::{Arrival, NotStruck};
+use super::{Act, EntryKind, EntryRecord, LotRecord, PlaceRecord, Refusal, columns};
+use crate::grain::{Form, MoistureTest};
+use crate::quantity::{Instant, Milligrams, Temperature, WaterActivity};
+use anyhow::Context;
+use rusqlite::{OptionalExtension, params};
+
+/// All that an entry says from now on, what stays as it was too.
+#[derive(Debug, Clone)]
+pub struct Amended<'a> {
+    /// The lot that it is about.
+    pub lot: &'a LotRecord,
+    /// When it happened.
+    pub at: Instant,
+    /// The wet mass.
+    pub wet: Option<Milligrams>,
+    /// The grain's temperature.
+    pub temperature: Option<Temperature>,
+    /// The place.
+    pub place: Option<&'a PlaceRecord>,
+    /// Reason, bake, note, or whose word it is.
+    pub words: Option<&'a str>,
+    /// What was weighed.
+    pub test: Option<&'a MoistureTest>,
+    /// The facts of a lot that came in.
+    pub arrival: Option<AmendedArrival<'a>>,
+}
+
+/// The facts of a lot that came in, as they are from now on.
+#[derive(Debug, Clone)]
+pub struct AmendedArrival<'a> {
+    /// The name of another source, and whether that is a new one; nothing for the same one.
+    pub source: Option<(&'a str, bool)>,
+    /// When mashing was over, where known.
+    pub mash_out: Option<Instant>,
+    /// What was mashed.
+    pub grist: Option<&'a str>,
+    /// Its form.
+    pub form: Form,
+}
+
+impl Act<'_> {
+    /// Puts an entry in the place of another; gives its number. Whether grain that was used or is on hand may be
+    /// used by that is the caller's question to the keeping clock.
+    pub(crate) fn correct(
+        &mut self,
+        old: &EntryRecord,
+        new: &Amended<'_>,
+        reason: &str,
+    ) -> anyhow::Result<i64> {
+        self.refuse_out_of_force(old.entry)?;
+        self.refuse_future(new.at)?;
+        let lot = new.lot;
+        self.refuse_unfit(
+            (old.kind, old.entry, old.at),
+            lot,
+            new.at,
+            new.arrival.as_ref(),
+        )?;
+        let entry = self.whole(old, new)?.write_amending(
+            &self.transaction,
+            (Some(lot.id), new.at),
+            &self.signature,
+            (old.entry, reason),
+        )?;
+        if let Some(test) = new.test {
+            self.refuse_weighed_on(old.entry)?;
+            self.write_test(entry, test)?;
+            self.transaction.execute(
+                "INSERT INTO sample_continued (entry_id, opened)
+                 SELECT ?1, opened FROM sample_continued WHERE entry_id = ?2",
+                params![entry, old.entry],
+            )?;
+        }
+        if let Some(arrival) = &new.arrival {
+            let before = self.view().facts_now(lot.id)?;
+            let source_id = match arrival.source {
+                Some((name, is_new)) => self.source(name, is_new)?.id,
+                None => before.source_id,
+            };
+            let facts = Facts {
+                source_id,
+                mash_out: arrival.mash_out,
+                form: arrival.form,
+                grist: arrival.grist.map(str::to_owned),
+                ..before
+            };
+            self.state_facts(entry, &facts)?;
+        }
+        self.settle(old.entry)?;
+        let was = self.lot_of_entry(old.entry)?;
+        for id in [was, Some(lot.id).filter(|id| Some(*id) != was)]
+            .into_iter()
+            .flatten()
+        {
+            self.keep_again(id)?;
+            self.keep_facts(id)?;
+        }
+        Ok(entry)
+    }
+
+    /// What is written in the place of an entry.
+    fn whole<'b>(&self, old: &EntryRecord, new: &Amended<'b>) -> anyhow::Result<NewEntry<'b>> {
+        let wet = || new.wet.context("the entry weighs nothing");
+        let words = || new.words.context("the entry says nothing");
+        let place = || Ok::<_, anyhow::Error>(new.place.context("the entry names no place")?.id);
+        Ok(match old.kind {
+            EntryKind::Pickup => NewEntry::Pickup {
+                wet: wet()?,
+                place: place()?,
+                note: new.words,
+            },
+            EntryKind::Move => NewEntry::Move {
+                place: place()?,
+                note: new.words,
+            },
+            EntryKind::Use => NewEntry::Withdrawal(
+                wet()?,
+                Withdrawal::Use {
+                    words: words()?,
+                    bake: old.bake.map(|bake| i64::from(bake.number())),
+                },
+            ),
+            EntryKind::Discard => NewEntry::Withdrawal(
+                wet()?,
+                Withdrawal::Discard {
+                    reason: words()?,
+                    ending: old.ending,
+                },
+            ),
+            EntryKind::Give => NewEntry::Withdrawal(wet()?, Withdrawal::Give { to: words()? }),
+            EntryKind::Reading => {
+                NewEntry::Reading(new.temperature.context("the entry reads nothing")?)
+            }
+            EntryKind::Cooled => NewEntry::Cooled { said_by: words()? },
+            EntryKind::Spoiled => NewEntry::Spoiled { found: words()? },
+            EntryKind::Activity => NewEntry::Activity(WaterActivity::new(
+                old.water_activity.context("the entry measured nothing")?,
+            )?),
+            EntryKind::Moisture => NewEntry::Moisture,
+            _ => return Err(Refusal::NotCorrected(old.entry, old.kind).into()),
+        })
+    }
+
+    /// Refuses an entry that does not count, with what takes it out.
+    pub(super) fn refuse_out_of_force(&self, entry: i64) -> anyhow::Result<()> {
+        let why = match self.view().taken_out_by(entry)? {
+            None => return Ok(()),
+            Some((by, true)) => NotStruck::Already(by),
+            Some((by, false)) => NotStruck::Amended(by),
+        };
+        Err(Refusal::NotStruck { entry, why }.into())
+    }
+
+    /// Refuses samples that were weighed on in another entry in force.
+    pub(super) fn refuse_weighed_on(&self, entry: i64) -> anyhow::Result<()> {
+        let on_it: Option<i64> = self
+            .transaction
+            .query_row(
+                &format!(
+                    "SELECT entry.id FROM sample_continued JOIN entry ON entry.id = entry_id
+                     WHERE opened = ?1 AND {IN_FORCE}"
+                ),
+                params![entry],
+                |row| row.get(0),
+            )
+            .optional()?;
+        match on_it {
+            None => Ok(()),
+            Some(on_it) => Err(Refusal::NotStruck {
+                entry,
+                why: NotStruck::WeighedOn(on_it),
+            }
+            .into()),
+        }
+    }
+
+    /// Refuses a moment at which an entry about a lot cannot have happened, as for one that is written anew: before
+    /// the lot came, or a move out of its order. `was` is what the entry is, its number and when it was.
+    pub(super) fn refuse_unfit(
+        &self,
+        was: (EntryKind, i64, Instant),
+        lot: &LotRecord,
+        at: Instant,
+        arrival: Option<&AmendedArrival<'_>>,
+    ) -> anyhow::Result<()> {
+        let (kind, entry, was_at) = was;
+        match kind {
+            EntryKind::Pickup => {
+                let mash_out = arrival.map_or(lot.mash_out, |arrival| arrival.mash_out);
+                self.refuse_earlier(lot, (was_at, at), mash_out)
+            }
+            EntryKind::Cooled => match lot.mash_out.filter(|mash_out| at < *mash_out) {
+                Some(mash_out) => Err(Refusal::ColdBeforeMashOut {
+                    lot: lot.code,
+                    mash_out,
+                }
+                .into()),
+                None => Ok(()),
+            },
+            EntryKind::Move => {
+                self.view().refuse_before_arrival(lot, at)?;
+                self.refuse_between(lot, entry, (was_at, at))
+            }
+            _ => self.view().refuse_before_arrival(lot, at),
+        }
+    }
+
+    /// Refuses a pickup after what happened to the lot, or a mash-out after it was said to be cold.
+    fn refuse_earlier(
+        &self,
+        lot: &LotRecord,
+        (was, at): (Instant, Instant),
+        mash_out: Option<Instant>,
+    ) -> anyhow::Result<()> {
+        // What was read at the pickup goes with it.
+        let earlier: Option<i64> = self
+            .transaction
+            .query_row(
+                &format!(
+                    "SELECT min(at) FROM entry WHERE lot_id = ?1 AND kind NOT IN ('pickup', 'cooled', 'strike')
+                       AND at < ?2 AND NOT (kind = 'reading' AND at = ?3) AND {IN_FORCE}"
+                ),
+                params![lot.id, columns::seconds(at), columns::seconds(was)],
+                |row| row.get(0),
+            )?;
+        if let Some(earlier) = earlier {
+            return Err(Refusal::BeforeArrival {
+                lot: lot.code,
+                how: Arrival::Collected,
+                came: at,
+                at: columns::instant(earlier),
+            }
+            .into());
+        }
+        let Some(mash_out) = mash_out else {
+            return Ok(());
+        };
+        if mash_out > at {
+            return Err(Refusal::MashedOutAfterPickup {
+                lot: lot.code,
+                mash_out,
+                came: at,
+            }
+            .into());
+        }
+        let cold: Option<i64> = self
+            .transaction
+            .query_row(
+                &format!("SELECT id FROM entry WHERE lot_id = ?1 AND kind = 'cooled' AND at < ?2 AND {IN_FORCE} LIMIT 1"),
+                params![lot.id, columns::seconds(mash_out)],
+                |row| row.get(0),
+            )
+            .optional()?;
+        match cold {
+            None => Ok(()),
+            Some(_) => Err(Refusal::ColdBeforeMashOut {
+                lot: lot.code,
+                mash_out,
+            }
+            .into()),
+        }
+    }
+
+    /// Refuses to put a move before or after another one.
+    fn refuse_between(
+        &self,
+        lot: &LotRecord,
+        entry: i64,
+        (was, at): (Instant, Instant),
+    ) -> anyhow::Result<()> {
+        let between: Option<i64> = self
+            .transaction
+            .query_row(
+                &format!(
+                    "SELECT id FROM entry WHERE lot_id = ?1 AND kind IN ('move', 'part', 'treat', 'join') AND id <> ?2
+                       AND at BETWEEN ?3 AND ?4 AND {IN_FORCE} ORDER BY at LIMIT 1"
+                ),
+                params![
+                    lot.id,
+                    entry,
+                    columns::seconds(was.min(at)),
+                    columns::seconds(was.max(at))
+                ],
+                |row| row.get(0),
+            )
+            .optional()?;
+        match between.filter(|_| was != at) {
+            None => Ok(()),
+            Some(entry) => Err(Refusal::MovedLater {
+                lot: lot.code,
+                entry,
+            }
+            .into()),
+        }
+    }
+
+    fn lot_of_entry(&self, entry: i64) -> rusqlite::Result<Option<i64>> {
+        self.transaction.query_row(
+            "SELECT lot_id FROM entry WHERE id = ?1",
+            params![entry],
+            |row| row.get(0),
+        )
+    }
+}

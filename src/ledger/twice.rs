@@ -1,0 +1,67 @@
+//! What seems to have been written twice.
+
+use super::View;
+use super::in_force::IN_FORCE;
+use chrono::Duration;
+use rusqlite::{OptionalExtension, params};
+
+/// Within so many minutes the same words are more likely typed twice than meant twice. Judgement.
+const MINUTES: i64 = 10;
+
+/// Pickups of a file that are in the book already.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct KnownRows {
+    /// How many.
+    pub number: u32,
+    /// The first and the last entry that was written for one of them now.
+    pub entries: (i64, i64),
+}
+
+impl View<'_> {
+    /// An entry in force, written minutes before this one, that says the same of the same time but for minutes.
+    pub fn written_twice(&self, entry: i64) -> anyhow::Result<Option<i64>> {
+        let within = Duration::minutes(MINUTES).num_seconds();
+        Ok(self
+            .connection
+            .prepare_cached(&format!(
+                "SELECT max(entry.id) FROM entry AS own JOIN lot AS own_lot ON own_lot.id = own.lot_id
+                 JOIN lot ON lot.source_id = own_lot.source_id AND lot.brewed_on = own_lot.brewed_on
+                 JOIN entry ON entry.lot_id = lot.id AND entry.kind = own.kind
+                 WHERE own.id = ?1 AND entry.id < own.id AND (own.kind = 'pickup' OR lot.id = own_lot.id)
+                   AND lot.mash_out_at IS own_lot.mash_out_at
+                   AND entry.wet_mg IS own.wet_mg AND entry.words IS own.words AND entry.bake_id IS own.bake_id
+                   AND abs(entry.at - own.at) <= ?2 AND own.recorded_at - entry.recorded_at <= ?2 AND {IN_FORCE}"
+            ))?
+            .query_row(params![entry, within], |row| row.get(0))
+            .optional()?
+            .flatten())
+    }
+
+    /// Pickups among the entries after `since` that were in the book before: source, brew day, mash-out, time and
+    /// weight are the same.
+    pub fn known_pickups(&self, since: i64) -> anyhow::Result<Option<KnownRows>> {
+        let (number, first, last): (u32, Option<i64>, Option<i64>) = self
+            .connection
+            .prepare_cached(&format!(
+                "SELECT count(*), min(own.id), max(own.id) FROM entry AS own JOIN lot AS own_lot ON own_lot.id = own.lot_id
+                 WHERE own.id > ?1 AND own.kind = 'pickup' AND EXISTS (
+                     SELECT 1 FROM lot JOIN entry ON entry.lot_id = lot.id AND entry.kind = 'pickup'
+                     WHERE lot.source_id = own_lot.source_id AND lot.brewed_on = own_lot.brewed_on AND entry.id <= ?1
+                       AND lot.mash_out_at IS own_lot.mash_out_at AND entry.wet_mg = own.wet_mg AND entry.at = own.at
+                       AND {IN_FORCE})"
+            ))?
+            .query_row(params![since], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))?;
+        Ok(first.zip(last).map(|entries| KnownRows { number, entries }))
+    }
+
+    /// The entry by which a lot came in or was made, where it is in force.
+    pub fn arrival_of(&self, lot: &super::LotRecord) -> anyhow::Result<Option<i64>> {
+        Ok(self
+            .connection
+            .prepare_cached(&format!(
+                "SELECT id FROM entry WHERE lot_id = ?1 AND kind = 'pickup' AND {IN_FORCE} LIMIT 1"
+            ))?
+            .query_row(params![lot.id], |row| row.get(0))
+            .optional()?)
+    }
+}

@@ -1,0 +1,88 @@
+//! Names so near to each other that one may be the other, mistyped.
+
+/// Words that say what a house is and not which one.
+const OF_EVERY_HOUSE: [&str; 12] = [
+    "the",
+    "brewery",
+    "brewing",
+    "brewhouse",
+    "brewers",
+    "beer",
+    "co",
+    "company",
+    "ltd",
+    "and",
+    "brauerei",
+    "brasserie",
+];
+
+/// Whether one name may be meant by the other: but for words that every brewery has, blanks and signs they differ in
+/// one letter, or in two of at least nine. What differs in a number or in a single letter that stands alone is meant
+/// so: "Line 1" and "Line 2". Judgement: to ask once too often costs one word, two names for one brewery cost a recall.
+pub fn is_near(one: &str, other: &str) -> bool {
+    let (one, other) = (words(one), words(other));
+    if one.is_empty() || other.is_empty() || marks(&one) != marks(&other) {
+        return false;
+    }
+    let (one, other) = (one.concat(), other.concat());
+    let letters = one.chars().count().max(other.chars().count());
+    let may_differ = match letters {
+        0..4 => 0,
+        4..9 => 1,
+        _ => 2,
+    };
+    strsim::damerau_levenshtein(&one, &other) <= may_differ
+}
+
+/// The words of a name in small letters, without those of every house unless there are no others.
+fn words(name: &str) -> Vec<String> {
+    let small = name.to_lowercase();
+    let all: Vec<String> = small
+        .split(|c: char| !c.is_alphanumeric())
+        .filter(|word| !word.is_empty())
+        .map(str::to_owned)
+        .collect();
+    let own: Vec<String> = all
+        .iter()
+        .filter(|word| !OF_EVERY_HOUSE.contains(&word.as_str()))
+        .cloned()
+        .collect();
+    if own.is_empty() { all } else { own }
+}
+
+/// Numbers and single letters.
+fn marks(words: &[String]) -> Vec<&String> {
+    words
+        .iter()
+        .filter(|word| word.chars().count() == 1 || word.chars().any(|c| c.is_numeric()))
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn slips_are_near_and_other_names_are_not() {
+        for (one, other) in [
+            ("Tarn Fell", "Tarn Fel"),
+            ("Tarn Fell", "Tarnfell"),
+            ("Tarn Fell", "Tarn-Fell Brewery"),
+            ("Alder Lane", "Adler Lane"),
+            ("Mühle am Bach", "Muhle am Bach"),
+            ("The Oak", "Oak"),
+        ] {
+            assert!(is_near(one, other) && is_near(other, one), "{one} {other}");
+        }
+        for (one, other) in [
+            ("Tarn Fell", "Corrie Mill"),
+            ("Line 1", "Line 2"),
+            ("House A", "House B"),
+            ("Oak", "Elm"),
+            ("Oak", "Oat"),
+            ("Brewery", "Brewhouse"),
+        ] {
+            assert!(!is_near(one, other), "{one} {other}");
+        }
+    }
+}

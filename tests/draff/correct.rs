@@ -1,0 +1,233 @@
+//! `correct`: a right entry takes the place of a wrong one, all that follows is judged again, and both stay.
+
+use crate::env::Kitchen;
+use serde_json::json;
+
+/// Grain with the brewer's word that it was cold at 07:00, mashed out at 05:00 as written down.
+fn fetched(kitchen: &Kitchen) -> (String, i64) {
+    let lot = kitchen.pickup(
+        "--brewed 2026-11-20 --mash-out 05:00 --cooled 07:00 --collected 08:00 --wet 6kg --temp 4C",
+    );
+    (lot, kitchen.last_entry("pickup"))
+}
+
+#[test]
+fn a_wrong_mash_out_is_put_right_in_one_act_and_what_was_used_late_is_said() {
+    let mut kitchen = Kitchen::new();
+    kitchen.at("2026-11-26T12:00:00Z");
+    let lot = kitchen.pickup(
+        "--brewed 2026-11-20 --mash-out \"2026-11-21 00:30\" --cooled \"2026-11-21 02:00\" --collected \"2026-11-21 06:00\" --wet 6kg",
+    );
+    let pickup = kitchen.last_entry("pickup");
+    let part = kitchen.json(&format!("move {lot} --wet 2kg --to freezer"))["lot"]
+        .as_str()
+        .unwrap()
+        .to_owned();
+    kitchen.at("2026-11-27T08:00:00Z");
+    // Day 7 of grain mashed out after midnight; day 8 of grain mashed out before it.
+    kitchen.ok(&format!("use {lot} --wet 1kg --for \"pan loaf\""));
+    let ran = kitchen.run(&format!(
+        "correct {pickup} --mash-out \"2026-11-20 23:30\" --reason \"the sheet says 23:30\" --by Ines"
+    ));
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    assert!(ran.out.contains("Corrected: pickup of 6 kg"), "{}", ran.out);
+    assert!(
+        ran.err.contains("pan loaf") && ran.err.contains("past"),
+        "{}",
+        ran.err
+    );
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "past");
+    assert_ne!(
+        kitchen.on_shelf(&part)["verdict"],
+        "good",
+        "the part follows"
+    );
+    let log = kitchen.json(&format!("log {lot}"));
+    let entries = log["entries"].as_array().unwrap();
+    let old = entries
+        .iter()
+        .find(|one| one["entry"] == json!(pickup))
+        .unwrap();
+    let new = entries.last().unwrap();
+    assert_eq!(old["amended_by"], new["entry"]);
+    assert_eq!(new["amends"], json!(pickup));
+    assert_eq!(new["reason"], "the sheet says 23:30");
+    assert_eq!(new["by"], "Ines");
+    assert_eq!(new["kind"], "pickup");
+    let words = kitchen.ok(&format!("log {lot}"));
+    assert!(words.contains("AMENDED by entry"), "{words}");
+    let trace = kitchen.json(&format!("trace {lot}"));
+    assert_eq!(trace["bakes"][0]["unusable_lots"], json!([lot]));
+    let words = kitchen.ok(&format!("trace {lot}"));
+    assert!(
+        words.contains("NOT TO BE USED then, as known now"),
+        "{words}"
+    );
+    let csv = kitchen.ok(&format!("trace {lot} --csv -"));
+    assert!(
+        csv.lines()
+            .any(|line| line.contains("pan loaf") && line.ends_with(",yes")),
+        "{csv}"
+    );
+    assert!(kitchen.ok("check").contains("whole"));
+    // The correction is struck: all is as it was.
+    let correction = kitchen.last_entry("pickup");
+    kitchen.ok(&format!("strike {correction} --reason \"no, 00:30\""));
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "use-first");
+    assert_eq!(
+        kitchen.json(&format!("trace {lot}"))["bakes"][0]["unusable_lots"],
+        json!([])
+    );
+    assert!(kitchen.ok("check").contains("whole"));
+}
+
+#[test]
+fn a_corrected_history_may_make_past_grain_usable_and_says_so() {
+    let mut kitchen = Kitchen::new();
+    let (lot, pickup) = fetched(&kitchen);
+    kitchen.at("2026-11-21T09:00:00Z");
+    kitchen.ok(&format!("probe {lot} 14C --at 08:00"));
+    kitchen.ok(&format!("probe {lot} 14C --at \"2026-11-20 12:00\""));
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "past");
+    let reading = kitchen.last_entry("reading");
+    let ran = kitchen.run(&format!(
+        "correct {reading} --temp 4C --reason \"misread the dial\""
+    ));
+    assert!(ran.code == 0, "{}", ran.err);
+    assert!(kitchen.ok("check").contains("whole"));
+    let _ = pickup;
+}
+
+#[test]
+fn every_fact_of_a_pickup_can_be_corrected_and_codes_stay() {
+    let kitchen = Kitchen::new();
+    let (lot, pickup) = fetched(&kitchen);
+    let part = kitchen.json(&format!("move {lot} --wet 1kg --to freezer"))["lot"].clone();
+    kitchen.ok(&format!(
+        "correct {pickup} --wet 7.5kg --source \"Corrie Mill\" --grist \"wheat malt 100%\" --form pressed --temp 5C --note \"two tubs\" --at 07:30 --reason slips"
+    ));
+    let found = kitchen.on_shelf(&lot);
+    assert_eq!(found["wet_g"], json!(6500.0));
+    assert_eq!(found["source"], "Corrie Mill");
+    assert_eq!(found["form"], "pressed");
+    assert_eq!(
+        kitchen.on_shelf(part.as_str().unwrap())["source"],
+        "Corrie Mill"
+    );
+    let trace = kitchen.json("trace --source \"Corrie Mill\"");
+    assert_eq!(trace["lots"][0]["lot"], json!(lot));
+    assert_eq!(
+        trace["lots"][0]["came_g"],
+        json!(7500.0),
+        "not both pickups"
+    );
+    assert_eq!(trace["balance"]["difference_g"], json!(0.0));
+    assert_eq!(
+        kitchen.json("trace --grist wheat")["lots"]
+            .as_array()
+            .unwrap()
+            .len(),
+        2
+    );
+    let log = kitchen.json(&format!("log {lot}"));
+    let readings: Vec<_> = log["entries"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|entry| entry["kind"] == "reading" && entry["amended_by"].is_null())
+        .collect();
+    assert_eq!(readings.len(), 1);
+    assert_eq!(readings[0]["temperature_c"], json!(5.0));
+    assert_eq!(readings[0]["at"], "2026-11-20T07:30:00+00:00");
+    assert!(kitchen.ok("check").contains("whole"));
+    // A correction is corrected: the first entry stays out.
+    let again = kitchen.last_entry("pickup");
+    kitchen.ok(&format!(
+        "correct {again} --wet 7kg --reason \"weighed again\""
+    ));
+    assert_eq!(kitchen.on_shelf(&lot)["wet_g"], json!(6000.0));
+    assert_eq!(kitchen.on_shelf(&lot)["source"], "Corrie Mill");
+    let said = kitchen.refused(1, &format!("correct {pickup} --wet 1kg --reason x"));
+    assert!(said.contains("stands in its place"), "{said}");
+    let said = kitchen.refused(1, &format!("strike {again} --reason x"));
+    assert!(said.contains("stands in its place"), "{said}");
+    assert!(kitchen.ok("check").contains("whole"));
+}
+
+#[test]
+fn a_use_is_corrected_in_mass_lot_and_time_and_never_past_the_guard() {
+    let mut kitchen = Kitchen::new();
+    let (one, other) = (kitchen.lot("10kg"), kitchen.lot("4kg"));
+    kitchen.ok(&format!("use {one} --wet 2kg --for bread"));
+    let used = kitchen.last_entry("use");
+    let said = kitchen.refused(1, &format!("correct {used} --wet 11kg --reason slip"));
+    assert!(said.contains("more would have gone out"), "{said}");
+    kitchen.ok(&format!(
+        "correct {used} --wet 200g --reason \"grams, not kilos\""
+    ));
+    assert_eq!(kitchen.on_shelf(&one)["wet_g"], json!(9800.0));
+    let usage = kitchen.json("usage");
+    assert_eq!(
+        usage["usage"].as_array().unwrap().len(),
+        1,
+        "once in every sum"
+    );
+    assert_eq!(usage["usage"][0]["wet_g"], json!(200.0));
+    let used = kitchen.last_entry("use");
+    kitchen.ok(&format!(
+        "correct {used} --lot {other} --reason \"other tub\""
+    ));
+    assert_eq!(kitchen.on_shelf(&one)["wet_g"], json!(10000.0));
+    assert_eq!(kitchen.on_shelf(&other)["wet_g"], json!(3800.0));
+    kitchen.at("2026-11-27T09:00:00Z");
+    let used = kitchen.last_entry("use");
+    let said = kitchen.refused(
+        1,
+        &format!("correct {used} --at \"2026-11-27 08:00\" --reason x"),
+    );
+    assert!(said.contains("may not go into a dough"), "{said}");
+    assert!(kitchen.ok("check").contains("whole"));
+}
+
+#[test]
+fn weighings_are_corrected() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    kitchen.ok(&format!("moisture {lot} --weighing 12.0g,112.0g,53.4g"));
+    let test = kitchen.last_entry("moisture");
+    kitchen.ok(&format!(
+        "correct {test} --weighing 12.0g,112.0g,35.4g --reason \"digits swapped\""
+    ));
+    let known = kitchen.json(&format!("moisture {lot}"));
+    assert_eq!(known["samples"].as_array().unwrap().len(), 1);
+    assert_eq!(known["samples"][0]["wet_basis"], json!(0.766));
+    assert!(kitchen.ok("check").contains("whole"));
+}
+
+#[test]
+fn what_an_entry_does_not_hold_is_refused_with_what_to_type() {
+    let kitchen = Kitchen::new();
+    let (lot, pickup) = fetched(&kitchen);
+    kitchen.ok(&format!("use {lot} --wet 1kg --for bread"));
+    let used = kitchen.last_entry("use");
+    let said = kitchen.refused(1, &format!("correct {used} --mash-out 06:00 --reason x"));
+    assert!(
+        said.contains("--mash-out") && said.contains(&format!("draff strike {used}")),
+        "{said}"
+    );
+    let said = kitchen.refused(2, &format!("correct {used} --reason x"));
+    assert!(said.contains("what is wrong in entry"), "{said}");
+    kitchen.refused(2, &format!("correct {used} --wet 1kg"));
+    kitchen.refused(1, "correct 999 --wet 1kg --reason x");
+    let said = kitchen.refused(1, &format!("correct {pickup} --mash-out 08:30 --reason x"));
+    assert!(said.contains("cannot have been mashed out"), "{said}");
+    let said = kitchen.refused(1, &format!("correct {pickup} --at 11:00 --reason x"));
+    assert!(
+        said.contains("after now") || said.contains("before that"),
+        "{said}"
+    );
+    kitchen.ok(&format!("move {lot} --wet 1kg --to freezer"));
+    let parting = kitchen.last_entry("part");
+    let said = kitchen.refused(1, &format!("correct {parting} --wet 2kg --reason x"));
+    assert!(said.contains("draff strike"), "{said}");
+}
