@@ -43,12 +43,14 @@ impl View<'_> {
         let (number, first, last): (u32, Option<i64>, Option<i64>) = self
             .connection
             .prepare_cached(&format!(
-                "SELECT count(*), min(own.id), max(own.id) FROM entry AS own JOIN lot AS own_lot ON own_lot.id = own.lot_id
-                 WHERE own.id > ?1 AND own.kind = 'pickup' AND EXISTS (
-                     SELECT 1 FROM lot JOIN entry ON entry.lot_id = lot.id AND entry.kind = 'pickup'
-                     WHERE lot.source_id = own_lot.source_id AND lot.brewed_on = own_lot.brewed_on AND entry.id <= ?1
-                       AND lot.mash_out_at IS own_lot.mash_out_at AND entry.wet_mg = own.wet_mg AND entry.at = own.at
-                       AND {IN_FORCE})"
+                "WITH new AS (SELECT entry.id, entry.at, entry.wet_mg, lot.source_id, lot.brewed_on, lot.mash_out_at
+                     FROM entry JOIN lot ON lot.id = entry.lot_id WHERE entry.id > ?1 AND entry.kind = 'pickup')
+                 SELECT count(*), min(id), max(id) FROM new
+                 WHERE (source_id, brewed_on, coalesce(mash_out_at, 0), wet_mg, at) IN (
+                     SELECT lot.source_id, lot.brewed_on, coalesce(lot.mash_out_at, 0), entry.wet_mg, entry.at
+                     FROM lot JOIN entry ON entry.lot_id = lot.id AND entry.kind = 'pickup'
+                     WHERE entry.id <= ?1 AND {IN_FORCE}
+                       AND lot.brewed_on BETWEEN (SELECT min(brewed_on) FROM new) AND (SELECT max(brewed_on) FROM new))"
             ))?
             .query_row(params![since], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))?;
         Ok(first.zip(last).map(|entries| KnownRows { number, entries }))
