@@ -31,7 +31,7 @@ pub struct Part {
     pub standard: f64,
     /// Degrees of freedom of the variance that `standard` was taken from.
     pub freedom: f64,
-    /// Parts with the same were taken from one variance, so that they are doubtful together.
+    /// Parts with the same number come from one variance and are uncertain together.
     pub seen_in: Cause,
 }
 

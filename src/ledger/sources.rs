@@ -54,6 +54,12 @@ pub struct SourceChange {
     pub into: Option<String>,
 }
 
+/// Of the sources that are called so, the ones that each is one with.
+fn called(all: &[SourceRecord], name: &str) -> Vec<i64> {
+    let so_called = all.iter().filter(|source| source.is_called(name));
+    so_called.map(|source| source.same_as).collect()
+}
+
 impl View<'_> {
     /// Every source as it is known by now, in the order in which they were first named.
     pub fn sources(&self) -> anyhow::Result<Vec<SourceRecord>> {
@@ -91,11 +97,7 @@ impl View<'_> {
     /// it. Refuses a name that the book has never met.
     pub(super) fn sources_called(&self, name: &str) -> anyhow::Result<Vec<SourceRecord>> {
         let all = self.sources()?;
-        let called: Vec<i64> = all
-            .iter()
-            .filter(|source| source.is_called(name))
-            .map(|source| source.same_as)
-            .collect();
+        let called = called(&all, name);
         if called.is_empty() {
             let mut known: Vec<String> = all.into_iter().map(|source| source.name).collect();
             known.sort();
@@ -112,11 +114,7 @@ impl View<'_> {
     /// Sources whose name is so near to this one that they may be meant, and that are not called so.
     pub(super) fn sources_near(&self, name: &str) -> anyhow::Result<Vec<SourceRecord>> {
         let all = self.sources()?;
-        let called: Vec<i64> = all
-            .iter()
-            .filter(|source| source.is_called(name))
-            .map(|source| source.same_as)
-            .collect();
+        let called = called(&all, name);
         let near: Vec<i64> = all
             .iter()
             .filter(|source| !called.contains(&source.same_as))
