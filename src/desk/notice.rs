@@ -180,6 +180,8 @@ pub enum Notice {
 /// Why promised grain does not go into the dough that it was promised to.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Hindrance {
+    /// The bake names other lots.
+    OtherLotsNamed,
     /// Some of a lot is not there any more.
     Gone {
         /// The lot.

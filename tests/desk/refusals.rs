@@ -403,6 +403,7 @@ fn notices() -> Vec<Notice> {
     ];
     for why in [
         Hindrance::Gone { lot, missing: wet },
+        Hindrance::OtherLotsNamed,
         Hindrance::TooManyLots,
         Hindrance::Unusable {
             lot,

@@ -2,7 +2,7 @@
 
 use crate::desk::facts::FactFinder;
 use crate::desk::guard::{self, Touches};
-use crate::desk::{Answer, Desk, Notice, Refusal, dough_lots};
+use crate::desk::{Answer, Desk, Notice, Refusal, dough_lots, promised_dough};
 use crate::dough;
 use crate::dough::batch::{self, BatchRequest};
 use crate::dough::formula::Formula;
@@ -82,8 +82,16 @@ impl Desk {
         self.act_on_bake(|act| {
             let bake = act.view().bake(request.bake)?;
             let setting = changed_setting(request, &bake, act.view())?;
-            let notices = check(&setting, act.view(), now)?;
-            Ok((act.change_bake(&bake, &setting)?, notices))
+            let mut notices = check(&setting, act.view(), now)?;
+            let before = BakeAnswer::of(bake.clone())?;
+            let changed = act.change_bake(&bake, &setting)?;
+            let after = BakeAnswer::of(changed.clone())?;
+            notices.extend(promised_dough::lost_by_change(
+                act.view(),
+                (&before, &after),
+                now,
+            )?);
+            Ok((changed, notices))
         })
     }
 
