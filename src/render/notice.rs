@@ -45,6 +45,11 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         Notice::WrittenTwice { entry, earlier } => format!(
             "entry {earlier} says the same, written minutes ago: if it was typed twice, draff strike {entry} --reason \"typed twice\""
         ),
+        Notice::LikeLast {
+            lot,
+            grist: Some(grist),
+        } => format!("filled in from {lot}: check its grist, it carries the allergens: {grist}"),
+        Notice::LikeLast { lot, grist: None } => format!("filled in from {lot}"),
         Notice::ReadTwice {
             known,
             rows,

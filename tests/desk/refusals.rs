@@ -189,6 +189,8 @@ fn refusals() -> Vec<Refusal> {
             lot,
             place: "freezer".to_owned(),
         },
+        Refusal::NoPickupYet(None),
+        Refusal::NoPickupYet(Some("Alder Lane".to_owned())),
         Refusal::NamedTwice(lot.to_string()),
         too_wet(),
         Refusal::GrainOfSeveralLots,
@@ -377,6 +379,11 @@ fn notices() -> Vec<Notice> {
             bake,
             accepted_at: moment,
             at: moment,
+        },
+        Notice::LikeLast { lot, grist: None },
+        Notice::LikeLast {
+            lot,
+            grist: Some("rye malt 100%".to_owned()),
         },
         Notice::PlaceOverfull {
             place: "freezer".to_owned(),
