@@ -5,6 +5,7 @@ use super::{lot, times, words};
 use crate::desk::BookedIn;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Zone};
+use crate::report::LotAnswer;
 use crate::report::shelf::ShelfAnswer;
 
 const HEADINGS: [&str; 6] = ["LOT", "VERDICT", "KEEP UNTIL", "DAY", "WET", "DRY GRAIN"];
@@ -44,20 +45,21 @@ pub fn text(answer: &ShelfAnswer, units: Units, zone: &Zone, rules: &str) -> Str
     let lines = words::table(&rows, &[false, false, false, true, true, true]);
     out.push_str(&lines[0]);
     out.push('\n');
+    let reasons = Reasons::of(&answer.lots, units, zone);
     for (line, found) in lines[1..].iter().zip(&answer.lots) {
         out.push_str(line);
         out.push('\n');
         let place = found.place.as_ref().map_or("nowhere", |(name, _)| name);
-        let mut why = format!(
-            "in {place}; {}{}; moisture {}",
-            found.keeping.binding.limit,
+        let mut why = format!("in {place}");
+        for reason in reasons.of_one_lot(found, units, zone) {
+            why.push_str("; ");
+            why.push_str(&reason);
+        }
+        why.push_str(&format!(
+            "{}; moisture {}",
             lot::warm(found),
             numbers::estimate(&found.estimate)
-        );
-        for note in lot::notes(found, units, zone) {
-            why.push_str("; ");
-            why.push_str(&note);
-        }
+        ));
         let promised: Vec<String> = answer
             .promised_of(found.lot.code)
             .iter()
@@ -78,7 +80,56 @@ pub fn text(answer: &ShelfAnswer, units: Units, zone: &Zone, rules: &str) -> Str
             words::wrapped(&mut out, "  > ", "    ", &advice);
         }
     }
+    reasons.say(&mut out, answer.lots.len());
     out
+}
+
+/// Reasons that several lots share, each with those lots: they are said once, below the list.
+struct Reasons(Vec<(String, Vec<String>)>);
+
+impl Reasons {
+    fn of(lots: &[LotAnswer], units: Units, zone: &Zone) -> Self {
+        let mut all: Vec<(String, Vec<String>)> = Vec::new();
+        for found in lots {
+            let code = found.lot.code.to_string();
+            for reason in of_lot(found, units, zone) {
+                match all.iter_mut().find(|(known, _)| *known == reason) {
+                    Some((_, codes)) => codes.push(code.clone()),
+                    None => all.push((reason, vec![code.clone()])),
+                }
+            }
+        }
+        all.retain(|(_, codes)| codes.len() > 1);
+        Self(all)
+    }
+
+    /// Those that a lot has alone.
+    fn of_one_lot(&self, found: &LotAnswer, units: Units, zone: &Zone) -> Vec<String> {
+        let mut own = of_lot(found, units, zone);
+        own.retain(|reason| self.0.iter().all(|(shared, _)| shared != reason));
+        own
+    }
+
+    fn say(&self, out: &mut String, lots: usize) {
+        if !self.0.is_empty() {
+            out.push('\n');
+        }
+        for (reason, codes) in &self.0 {
+            let of = if codes.len() == lots {
+                "all of them".to_owned()
+            } else {
+                codes.join(", ")
+            };
+            words::wrapped(out, "", "  ", &format!("{reason}: {of}"));
+        }
+    }
+}
+
+/// The limit that decides, and what is worth knowing beside it.
+fn of_lot(found: &LotAnswer, units: Units, zone: &Zone) -> Vec<String> {
+    let mut reasons = vec![units.in_words(&found.keeping.binding.limit)];
+    reasons.extend(lot::notes(found, units, zone));
+    reasons
 }
 
 /// What a file of pickups brought: every lot, or of many only their number.
