@@ -291,7 +291,7 @@ impl<'a> Errand<'a> {
             render::json::with_cautions(&json(&answer.answer), &answer.cautions)?
         } else {
             let mut text = words(&answer.answer);
-            render::words::cautions(&mut text, &answer.cautions);
+            render::words::cautions(&mut text, &answer.cautions, self.units());
             text
         };
         self.print(&text)?;
@@ -307,6 +307,7 @@ impl<'a> Errand<'a> {
         words: impl FnOnce(&T, &mut dyn Write) -> anyhow::Result<()>,
     ) -> anyhow::Result<()> {
         let is_json = self.options.json;
+        let units = self.units();
         let mut out = self.shown();
         if is_json {
             let broken_off = BrokenOff::default();
@@ -316,7 +317,7 @@ impl<'a> Errand<'a> {
         } else {
             words(&answer.answer, &mut out)?;
             let mut text = String::new();
-            render::words::cautions(&mut text, &answer.cautions);
+            render::words::cautions(&mut text, &answer.cautions, units);
             out.write_all(text.as_bytes())?;
         }
         out.end()?;

@@ -159,6 +159,8 @@ pub fn run(
     answer: &mut dyn Write,
     talk: &mut dyn Write,
 ) -> u8 {
+    let line: Vec<OsString> = line.into_iter().collect();
+    let units = Units::of(line.iter().any(|word| word == "--us"));
     let parsed = help::command_line()
         .try_get_matches_from(line)
         .and_then(|matches| CommandLine::from_arg_matches(&matches));
@@ -168,7 +170,7 @@ pub fn run(
             // Help and the version are answers; everything else is talk.
             if refusal.use_stderr() {
                 let told = help::meant(&refusal).unwrap_or_else(|| refusal.to_string());
-                return error::report_unparsed(&told, talk);
+                return error::report_unparsed(&told, units, talk);
             }
             let _ = write!(answer, "{}", text::visible(&refusal.to_string()));
             return error::DONE;

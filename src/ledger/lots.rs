@@ -4,7 +4,7 @@ use super::in_force::IN_FORCE;
 use super::refusal::{Arrival, NoLot, Refusal};
 use super::{EntryKind, PlaceRecord, View, columns};
 use crate::grain::cereals::{self, Says};
-use crate::grain::{Form, Grist, Kind, LotCode, LotCodeProblem};
+use crate::grain::{Allergens, Form, Grist, Kind, LotCode, LotCodeProblem};
 use crate::keeping::PlaceKind;
 use crate::quantity::{Instant, Milligrams, Problem};
 use rusqlite::{OptionalExtension, Row, params};
@@ -32,6 +32,11 @@ pub struct LotRecord {
 }
 
 impl LotRecord {
+    /// Allergens other than gluten that its grist names.
+    pub fn allergens(&self) -> Allergens {
+        Allergens::named_in_any(self.grist.as_deref())
+    }
+
     /// What its grist says of a cereal or malt. A grist that is not understood is one that is not known.
     pub fn says(&self, asked: &str) -> Says {
         let grist: Option<Grist> = self.grist.as_deref().and_then(|text| text.parse().ok());

@@ -47,7 +47,7 @@ pub fn block(out: &mut String, answer: &LotAnswer, detail: Detail, units: Units,
         ),
     );
     words::labelled(out, "Verdict", &verdict(answer, zone));
-    words::labelled(out, "Because", &because(answer, detail));
+    words::labelled(out, "Because", &because(answer, detail, units));
     if let Some(advice) = &answer.keeping.advice {
         words::labelled(
             out,
@@ -74,7 +74,8 @@ pub fn blocks(answers: &[LotAnswer], detail: Detail, units: Units, zone: &Zone) 
 
 /// What is worth knowing beside the verdict.
 pub fn notes(answer: &LotAnswer, units: Units, zone: &Zone) -> Vec<String> {
-    let mut notes = answer.keeping.notes.clone();
+    let own = answer.keeping.notes.iter();
+    let mut notes: Vec<String> = own.map(|note| units.in_words(note)).collect();
     notes.extend(answer.keeping.unmeasured_since.map(|since| {
         format!(
             "its place is not measured since {}: time counts as the place is stated",
@@ -167,8 +168,9 @@ pub fn keep_until_cell(answer: &LotAnswer, zone: &Zone) -> String {
 }
 
 /// The binding limit, with its source if asked for, and warm time where there is some.
-fn because(answer: &LotAnswer, detail: Detail) -> String {
-    let limit = format!("{}{}", answer.keeping.binding.limit, warm(answer));
+fn because(answer: &LotAnswer, detail: Detail, units: Units) -> String {
+    let limit = units.in_words(&answer.keeping.binding.limit);
+    let limit = format!("{limit}{}", warm(answer));
     match detail {
         Detail::Limit => limit,
         Detail::Source => format!("{limit} [{}]", answer.keeping.binding.source),

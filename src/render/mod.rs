@@ -18,6 +18,7 @@ pub mod formula;
 pub mod hold_back;
 mod html_page;
 pub mod icalendar;
+mod in_words;
 pub mod json;
 pub mod log;
 pub mod lot;

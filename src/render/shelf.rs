@@ -37,13 +37,17 @@ pub fn text(answer: &ShelfAnswer, units: Units, zone: &Zone, rules: &str) -> Str
     }
     out.push('\n');
     let lines = lines(answer, units, zone);
+    let mut notes = in_common(&answer.lots, |found| lot::notes(found, units, zone));
+    notes.retain(|(_, lots)| lots.len() > 1);
     out.push_str(&lines[0]);
     out.push('\n');
     for (line, found) in lines[1..].iter().zip(&answer.lots) {
         out.push_str(line);
         out.push('\n');
         for unusual in unusual(found, units, zone) {
-            words::wrapped(&mut out, "  ", "  ", &unusual);
+            if notes.iter().all(|(shared, _)| *shared != unusual) {
+                words::wrapped(&mut out, "  ", "  ", &unusual);
+            }
         }
         if let Some(advice) = to_be_done(&found.keeping) {
             let code = found.lot.code.to_string();
@@ -52,12 +56,15 @@ pub fn text(answer: &ShelfAnswer, units: Units, zone: &Zone, rules: &str) -> Str
         }
     }
     out.push('\n');
-    in_common(&mut out, "Because", answer, |found| {
-        found.keeping.binding.limit.clone()
-    });
-    in_common(&mut out, "Moisture", answer, |found| {
-        known_from(found.estimate.from).to_owned()
-    });
+    let limit = |found: &LotAnswer| vec![units.in_words(&found.keeping.binding.limit)];
+    let known = |found: &LotAnswer| vec![known_from(found.estimate.from).to_owned()];
+    for (label, groups) in [
+        ("Because", in_common(&answer.lots, limit)),
+        ("Moisture", in_common(&answer.lots, known)),
+        ("Note", notes),
+    ] {
+        say(&mut out, label, &groups, answer.lots.len());
+    }
     promised(&mut out, answer, units);
     out
 }
@@ -125,30 +132,34 @@ const fn known_from(evidence: Evidence) -> &'static str {
     }
 }
 
-/// What lots have in common, each with its lots; with one lot, or where it is so of all, without.
+/// What is said of lots, each once with the lots of which it is so.
 fn in_common(
-    out: &mut String,
-    label: &str,
-    answer: &ShelfAnswer,
-    of: impl Fn(&LotAnswer) -> String,
-) {
+    lots: &[LotAnswer],
+    of: impl Fn(&LotAnswer) -> Vec<String>,
+) -> Vec<(String, Vec<String>)> {
     let mut groups: Vec<(String, Vec<String>)> = Vec::new();
-    for found in &answer.lots {
-        let (said, code) = (of(found), found.lot.code.to_string());
-        match groups.iter_mut().find(|(known, _)| *known == said) {
-            Some((_, lots)) => lots.push(code),
-            None => groups.push((said, vec![code])),
+    for found in lots {
+        let code = found.lot.code.to_string();
+        for said in of(found) {
+            match groups.iter_mut().find(|(known, _)| *known == said) {
+                Some((_, lots)) => lots.push(code.clone()),
+                None => groups.push((said, vec![code.clone()])),
+            }
         }
     }
-    let only = groups.len() == 1;
-    for (index, (said, lots)) in groups.into_iter().enumerate() {
-        let label = if index == 0 { label } else { "" };
-        let text = match (only, lots.len()) {
-            (true, 1) => said,
-            (true, number) => format!("{said}: all {number} lots"),
-            (false, _) => format!("{said}: {}", lots.join(", ")),
+    groups
+}
+
+/// Says it below the list; of all lots without their codes.
+fn say(out: &mut String, label: &str, groups: &[(String, Vec<String>)], all: usize) {
+    let mut label = label;
+    for (said, lots) in groups {
+        let text = match lots.len() {
+            1 if all == 1 => said.clone(),
+            number if number == all => format!("{said}: all {number} lots"),
+            _ => format!("{said}: {}", lots.join(", ")),
         };
-        words::labelled(out, label, &text);
+        words::labelled(out, std::mem::take(&mut label), &text);
     }
 }
 

@@ -47,7 +47,7 @@ pub fn text(
         out,
         "\nIn all {} wet, {} dry grain",
         units.weighed(wet),
-        units.to_weigh(dry)
+        units.listed(dry)
     )?;
     Ok(())
 }
@@ -58,7 +58,7 @@ fn cells(line: &UsageLine, units: Units, now: Instant, zone: &Zone) -> [String; 
         line.record.lot.code.to_string(),
         line.kind().to_owned(),
         units.weighed(line.record.wet),
-        units.to_weigh(line.dry),
+        units.listed(line.dry),
         match line.record.bake {
             Some(bake) => format!("{bake}, {}", line.record.words),
             None => line.bake().or(line.note()).unwrap_or_default(),

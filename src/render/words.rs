@@ -1,5 +1,6 @@
 //! Lines of prose for a terminal: wrapped, labelled, aligned.
 
+use super::numbers::Units;
 use crate::report::Caution;
 use std::fmt::Write;
 
@@ -57,12 +58,12 @@ fn bound(text: &str) -> String {
 }
 
 /// The cautions at the end of an answer.
-pub fn cautions(out: &mut String, cautions: &[Caution]) {
+pub fn cautions(out: &mut String, cautions: &[Caution], units: Units) {
     if !cautions.is_empty() {
         out.push('\n');
     }
     for caution in cautions {
-        wrapped(out, "! ", "  ", caution.text());
+        wrapped(out, "! ", "  ", &units.in_words(&caution.text()));
     }
 }
 

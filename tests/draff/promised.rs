@@ -400,7 +400,7 @@ fn the_calendar_holds_what_is_to_be_done() {
             "{event}"
         );
         assert!(
-            event.contains("DESCRIPTION:from the plan of Fri 20 Nov 10:00\r\n"),
+            event.contains("DESCRIPTION:from the plan of Fri 20 Nov 10:00\\n! Food law"),
             "{event}"
         );
     }

@@ -86,6 +86,6 @@ pub fn hold_back_of(
     };
     Ok(Answer::new(
         answer,
-        vec![Caution::RawDough, Caution::Gluten],
+        vec![Caution::DateIsARule, Caution::Gluten, Caution::RawDough],
     ))
 }

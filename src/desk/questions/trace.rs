@@ -9,6 +9,7 @@ use crate::ledger::{
     TracedLot, View,
 };
 use crate::quantity::Milligrams;
+use crate::report::Caution;
 use crate::report::trace::{Balance, TracedBake};
 use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
@@ -42,7 +43,8 @@ impl Desk {
     pub fn trace(&self, about: &str) -> anyhow::Result<Answer<Trace<'_>>> {
         let view = self.view();
         let _still = view.hold_still()?;
-        Ok(Answer::new(about_one(view, about)?, Vec::new()))
+        let trace = about_one(view, about)?;
+        Ok(Answer::new(trace, vec![Caution::Recall]))
     }
 
     /// All that a recall has to reach.
@@ -52,7 +54,8 @@ impl Desk {
         if let Some(source) = &filter.source {
             view.refuse_unknown_source(source)?;
         }
-        Ok(Answer::new(recall(view, filter)?, Vec::new()))
+        let by_grist = filter.grist.as_ref().map(|_| Caution::CrossContact);
+        Ok(Answer::new(recall(view, filter)?, vec![Caution::Recall]).with_cautions(by_grist))
     }
 }
 

@@ -54,7 +54,7 @@ impl Words<'_> {
     }
 
     pub fn dry(&self, mass: Milligrams) -> String {
-        self.units.to_weigh(mass.mass())
+        self.units.listed(mass.mass())
     }
 
     pub fn when(&self, at: Instant) -> String {

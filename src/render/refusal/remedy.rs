@@ -23,7 +23,7 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::Discard(lot) => {
             format!("draff discard {lot} --reason … takes it off the shelf")
         }
-        Remedy::NoRescueByBaking => Caution::BakingRescuesNothing.text().to_owned(),
+        Remedy::NoRescueByBaking => Caution::BakingRescuesNothing.text(),
         Remedy::StrikeEntryOf(lot) => format!(
             "if an entry of it is wrong, strike that one with the reason: draff log {lot} shows them"
         ),
@@ -169,7 +169,7 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::SayWhatWentIn(lots) => {
             let used: Vec<String> = lots
                 .iter()
-                .map(|(lot, wet)| format!("--used {lot}={}", units.weighed(*wet).replace(' ', "")))
+                .map(|(lot, wet)| format!("--used {lot}={}", units.typed(*wet)))
                 .collect();
             format!("say what went in, such as {}", used.join(" "))
         }
