@@ -68,9 +68,7 @@ impl Words<'_> {
         for line in &conditions {
             words::wrapped(out, "", "  ", line);
         }
-        let days = self.days_of_work(|one, next| {
-            (one.by, one.work, one.bake) == (next.by, next.work, next.bake)
-        });
+        let days = self.days_of_work();
         if days.is_empty() && conditions.is_empty() {
             words::wrapped(out, "", "", NOTHING_TO_DO);
         }

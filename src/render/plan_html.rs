@@ -74,8 +74,9 @@ fn bakes(words: Words<'_>) -> Markup {
                             td { (formula(bake)) }
                         }
                         @let is_short = planned.short > Milligrams::ZERO;
-                        @for line in words.of_bake(index, bake, planned) {
-                            tr { td {} td.line.short[is_short] colspan="3" { (line) } }
+                        @let told = words.of_bake(index, bake, planned);
+                        @if !told.is_empty() {
+                            tr { td {} td.line.short[is_short] colspan="3" { (told.join("; ")) } }
                         }
                     }
                 }
@@ -85,8 +86,7 @@ fn bakes(words: Words<'_>) -> Markup {
 }
 
 fn to_do(words: Words<'_>) -> Markup {
-    // A box to tick for each.
-    let days = words.days_of_work(|_, _| false);
+    let days = words.days_of_work();
     let conditions = words.condition_lines();
     html! {
         section {

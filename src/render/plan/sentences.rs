@@ -178,17 +178,17 @@ impl Words<'_> {
         )
     }
 
-    /// What is to be done, day by day; alike tasks in one sentence.
-    pub fn days_of_work(
-        &self,
-        alike: impl Fn(&Action, &Action) -> bool,
-    ) -> Vec<(String, Vec<String>)> {
+    /// What is to be done, day by day; tasks of one kind that are due together in one sentence.
+    pub fn days_of_work(&self) -> Vec<(String, Vec<String>)> {
+        let together = |one: &Action, next: &Action| {
+            (one.by, one.work, one.bake) == (next.by, next.work, next.bake)
+        };
         let today = self.zone.date(self.answer.ground.situation.now);
         self.answer
             .days(self.zone)
             .into_iter()
             .map(|(day, actions)| {
-                let tasks = actions.chunk_by(&alike).filter_map(|due| self.task(due));
+                let tasks = actions.chunk_by(together).filter_map(|due| self.task(due));
                 (times::date(day, today), tasks.collect())
             })
             .collect()
