@@ -275,7 +275,7 @@ impl<'a> Errand<'a> {
     pub fn desk_at(&mut self, book: Book) -> anyhow::Result<Desk> {
         self.zone = book.view().about().zone.clone();
         let signature = self.signature(&self.zone)?;
-        let desk = Desk::new(book, signature.now, signature.by);
+        let desk = Desk::new(book.with_code_ends(), signature.now, signature.by);
         self.written_at_desk = desk.written();
         Ok(desk)
     }

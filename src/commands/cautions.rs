@@ -7,6 +7,7 @@ use crate::report::Caution;
 
 /// Print every caution in full, with its code, reason and source
 #[derive(clap::Args)]
+#[command(after_help = "Example: draff cautions")]
 pub struct Arguments {}
 
 pub fn run(_: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {

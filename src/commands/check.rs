@@ -10,6 +10,7 @@ use crate::render;
 ///
 /// Exits with 3 if it finds damage.
 #[derive(clap::Args)]
+#[command(after_help = "Example: draff check")]
 pub struct Arguments {}
 
 pub fn run(_: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {

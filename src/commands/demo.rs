@@ -17,6 +17,7 @@ static DATA: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/demo-data");
 
 /// Build the demo book and run the main job on it
 #[derive(clap::Args)]
+#[command(after_help = "Example: draff demo --folder demo")]
 pub struct Arguments {
     /// The new folder to build it in; one that is there must be empty
     #[arg(long, value_name = "FOLDER", default_value = "draffbook-demo")]

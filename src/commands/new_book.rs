@@ -12,6 +12,9 @@ use std::path::Path;
 ///
 /// The first pickup makes a plain book by itself; this makes one to your own wishes.
 #[derive(clap::Args)]
+#[command(
+    after_help = "Example: draff new-book --name \"Mill Street\" --zone Europe/Dublin --rules strict --book mill.draff"
+)]
 pub struct Arguments {
     /// What the book is called
     #[arg(long, value_name = "NAME", value_parser = typed::name, default_value = "book")]

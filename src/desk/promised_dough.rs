@@ -33,35 +33,28 @@ pub fn find<'a>(
     at: Instant,
 ) -> anyhow::Result<Found<'a>> {
     let code = bake.bake.code;
-    let (mine, others): (Vec<PromisedGrain>, Vec<PromisedGrain>) = promises::now(view, at)?
-        .into_iter()
-        .partition(|one| one.bake == code);
-    // A bake that was told of other lots since is made of those.
-    let named = &bake.bake.setting.lots;
-    let is_named = |one: &PromisedGrain| named.iter().any(|lot| lot.code == one.named);
-    let holds = named.is_empty() || mine.iter().all(is_named);
-    let wishes = Wishes::of(&bake.bake.setting);
+    let (mine, others) = promised(view, bake, at)?;
     let mut notice = None;
-    if let Some(first) = mine.first().filter(|_| holds) {
-        let accepted_at = first.accepted_at;
-        let answers = answers(view, &mine, at)?;
-        match hindrance(bake, &mine, &answers, dough) {
+    if let Some(held) = Held::of(view, bake, &mine, dough, at)? {
+        match held.hindrance {
             None => {
-                let (lots, dough) = promised_lots(view, bake, answers, dough)?;
+                let (lots, dough) = promised_lots(view, bake, held.answers, dough)?;
                 return Ok(Found {
                     lots,
                     dough,
                     notice: Some(Notice::PromisedGrainTaken {
                         bake: code,
-                        accepted_at,
+                        accepted_at: held.accepted_at,
                         at,
                     }),
                 });
             }
+            // Whoever names others knows it.
+            Some(Hindrance::OtherLotsNamed) => {}
             Some(why) => {
                 notice = Some(Notice::PromisedGrainNotTaken {
                     bake: code,
-                    accepted_at,
+                    accepted_at: held.accepted_at,
                     at,
                     why,
                 });
@@ -82,10 +75,81 @@ pub fn find<'a>(
         *sum = Milligrams::new(sum.get() + there);
     }
     Ok(Found {
-        lots: dough_lots::first_expired(view, dough, wishes, at, &taken)?,
+        lots: dough_lots::first_expired(view, dough, Wishes::of(&bake.bake.setting), at, &taken)?,
         dough,
         notice,
     })
+}
+
+/// What a bake loses by a change of it: it was to take what the accepted plan promised to it and no longer does.
+pub fn lost_by_change(
+    view: View<'_>,
+    (before, after): (&BakeAnswer, &BakeAnswer),
+    now: Instant,
+) -> anyhow::Result<Option<Notice>> {
+    let was = hindrance_of(view, before, now)?;
+    let is = hindrance_of(view, after, now)?;
+    let (Some((accepted_at, None)), Some((_, Some(why)))) = (was, is) else {
+        return Ok(None);
+    };
+    Ok(Some(Notice::PromisedGrainNotTaken {
+        bake: after.bake.code,
+        accepted_at,
+        at: now,
+        why,
+    }))
+}
+
+/// When grain was promised to a bake, and what hinders that it is made of it.
+fn hindrance_of(
+    view: View<'_>,
+    bake: &BakeAnswer,
+    now: Instant,
+) -> anyhow::Result<Option<(Instant, Option<Hindrance>)>> {
+    let at = bake.needs.grain_at().max(now);
+    let dough = Dough::of(&bake.bake.setting, &bake.needs.formula);
+    let (mine, _) = promised(view, bake, at)?;
+    let held = Held::of(view, bake, &mine, dough, at)?;
+    Ok(held.map(|held| (held.accepted_at, held.hindrance)))
+}
+
+/// What is promised to this bake, and to all others.
+fn promised(
+    view: View<'_>,
+    bake: &BakeAnswer,
+    at: Instant,
+) -> anyhow::Result<(Vec<PromisedGrain>, Vec<PromisedGrain>)> {
+    Ok(promises::now(view, at)?
+        .into_iter()
+        .partition(|one| one.bake == bake.bake.code))
+}
+
+/// Grain that was promised to a bake, as it is at a moment.
+struct Held {
+    accepted_at: Instant,
+    /// Each lot once, with how much of it is promised.
+    answers: Vec<(LotAnswer, Milligrams)>,
+    hindrance: Option<Hindrance>,
+}
+
+impl Held {
+    fn of(
+        view: View<'_>,
+        bake: &BakeAnswer,
+        mine: &[PromisedGrain],
+        dough: Dough<'_>,
+        at: Instant,
+    ) -> anyhow::Result<Option<Self>> {
+        let Some(first) = mine.first() else {
+            return Ok(None);
+        };
+        let answers = answers(view, mine, at)?;
+        Ok(Some(Self {
+            accepted_at: first.accepted_at,
+            hindrance: hindrance(bake, mine, &answers, dough),
+            answers,
+        }))
+    }
 }
 
 /// Each promised lot once, as it is then, with how much of it is promised.
@@ -120,6 +184,10 @@ fn hindrance(
     dough: Dough<'_>,
 ) -> Option<Hindrance> {
     let setting = &bake.bake.setting;
+    let is_named = |one: &PromisedGrain| setting.lots.iter().any(|lot| lot.code == one.named);
+    if !setting.lots.is_empty() && !mine.iter().all(is_named) {
+        return Some(Hindrance::OtherLotsNamed);
+    }
     if let Some(one) = mine.iter().find(|one| one.missing > Milligrams::ZERO) {
         return Some(Hindrance::Gone {
             lot: one.code(),

@@ -97,6 +97,8 @@ pub enum Refusal {
         /// The place it lies in.
         place: String,
     },
+    /// Nothing came in yet, from this source or at all.
+    NoPickupYet(Option<String>),
     /// A lot is named twice.
     NamedTwice(String),
     /// A dough that does not come out.
@@ -284,7 +286,7 @@ impl Refusal {
                 remedies.push(Remedy::PlanABake);
                 remedies
             }
-            Self::NoPlan(NoPlanBecause::NoLots) => vec![Remedy::BookGrainIn],
+            Self::NoPickupYet(_) | Self::NoPlan(NoPlanBecause::NoLots) => vec![Remedy::BookGrainIn],
             Self::NoPlan(NoPlanBecause::NothingUsable) => vec![Remedy::AskTheShelf],
             Self::BookHasMovedOn => vec![Remedy::AskForThePlanAgain],
             Self::PickupAfterTheDays(_) => vec![Remedy::LookFurtherAhead { for_bakes: false }],

@@ -125,6 +125,20 @@ impl View<'_> {
         let code = match typed.parse::<LotCode>() {
             Ok(code) => code,
             Err(LotCodeProblem::Malformed(problem)) => {
+                if self.code_ends
+                    && let Some(lot) = self.lot_that_ends_in(typed)?
+                {
+                    return Ok(lot);
+                }
+                let end = typed.trim();
+                if self.code_ends
+                    && end.len() >= 2
+                    && end.len() < 7
+                    && end.starts_with(|first: char| first.is_ascii_digit())
+                {
+                    let why = NoLot::NoSuchEnd(end.to_ascii_uppercase());
+                    return Err(self.no_lot(why, typed)?.into());
+                }
                 return Err(self.no_lot(NoLot::Malformed(problem), typed)?.into());
             }
             Err(LotCodeProblem::WrongCheck { typed, .. }) => {
@@ -147,6 +161,30 @@ impl View<'_> {
             Some(lot) => Ok(lot),
             None => Err(self.no_lot(NoLot::Unknown(code), &code.to_string())?.into()),
         }
+    }
+
+    /// The one lot on hand whose code ends so: number and check character at least.
+    fn lot_that_ends_in(&self, typed: &str) -> anyhow::Result<Option<LotRecord>> {
+        let mut found: Vec<LotRecord> = self.lots_in_stock()?;
+        found.retain(|lot| lot.code.ends_in(typed));
+        found.sort_by_key(|lot| lot.code);
+        if found.len() > 1 {
+            return Err(Refusal::SeveralLots {
+                typed: typed.to_owned(),
+                lots: found.into_iter().map(|lot| lot.code).collect(),
+            }
+            .into());
+        }
+        Ok(found.pop())
+    }
+
+    fn lots_in_stock(&self) -> rusqlite::Result<Vec<LotRecord>> {
+        self.connection
+            .prepare_cached(&format!(
+                "SELECT {COLUMNS} FROM stock JOIN lot ON lot.id = stock.lot_id {FACTS}"
+            ))?
+            .query_map([], read_lot)?
+            .collect()
     }
 
     pub(super) fn lot_by_id(&self, id: i64) -> rusqlite::Result<LotRecord> {
@@ -276,18 +314,13 @@ impl View<'_> {
     fn no_lot(&self, why: NoLot, typed: &str) -> anyhow::Result<Refusal> {
         let typed = typed.trim().to_ascii_uppercase();
         let mut codes: Vec<(usize, String)> = self
-            .connection
-            .prepare_cached(&format!(
-                "SELECT {COLUMNS} FROM stock JOIN lot ON lot.id = stock.lot_id {FACTS}"
-            ))?
-            .query_map([], read_lot)?
+            .lots_in_stock()?
+            .into_iter()
             .map(|lot| {
-                lot.map(|lot| {
-                    let code = lot.code.to_string();
-                    (strsim::damerau_levenshtein(&code, &typed), code)
-                })
+                let code = lot.code.to_string();
+                (strsim::damerau_levenshtein(&code, &typed), code)
             })
-            .collect::<Result<_, _>>()?;
+            .collect();
         codes.sort();
         let nearest = codes
             .into_iter()

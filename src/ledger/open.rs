@@ -18,6 +18,8 @@ pub struct Book {
     about: About,
     /// SQLite's count of changes to the schema; it moves on when another book is put into the file.
     schema_count: i64,
+    /// Whether the end of a code names a lot on hand.
+    code_ends: bool,
 }
 
 /// What a book is.
@@ -177,6 +179,7 @@ impl Book {
             schema_count: schema_count(&connection)?,
             connection,
             about,
+            code_ends: false,
         })
     }
 
@@ -192,6 +195,7 @@ impl Book {
             schema_count: schema_count(&connection)?,
             connection,
             about,
+            code_ends: false,
         })
     }
 
@@ -205,11 +209,22 @@ impl Book {
             .map(drop)
     }
 
+    /// Takes the end of a code for the lot on hand that it names. Only for what a person types: later the same end
+    /// may name another lot.
+    #[must_use]
+    pub fn with_code_ends(self) -> Self {
+        Self {
+            code_ends: true,
+            ..self
+        }
+    }
+
     /// Questions to the book.
     pub fn view(&self) -> View<'_> {
         View {
             connection: &self.connection,
             about: &self.about,
+            code_ends: self.code_ends,
         }
     }
 
@@ -235,7 +250,7 @@ impl Book {
                     .into(),
             );
         }
-        let mut act = Act::new(transaction, &self.about, signature)?;
+        let mut act = Act::new(transaction, (&self.about, self.code_ends), signature)?;
         let done = work(&mut act)?;
         act.finish()?;
         Ok(done)

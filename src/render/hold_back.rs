@@ -165,10 +165,10 @@ pub(super) fn parts(sum: &HoldBack, units: Units) -> String {
     }
 }
 
-/// The thirst of the grain with its range, and where that comes from.
-pub(super) fn thirst_words(thirst: &ThirstWater, units: Units) -> String {
+/// The thirst of the grain with its range.
+pub(super) fn thirst_in_short(thirst: &ThirstWater, units: Units) -> String {
     let weigh = |mass: Mass| units.to_weigh(mass.abs());
-    let counted = if thirst.likely < Mass::default() {
+    if thirst.likely < Mass::default() {
         format!(
             "this is less grain than the hydration was found with, so the dough takes {} to {} less water, about {}",
             weigh(thirst.high),
@@ -182,9 +182,14 @@ pub(super) fn thirst_words(thirst: &ThirstWater, units: Units) -> String {
             weigh(thirst.high),
             weigh(thirst.likely)
         )
-    };
+    }
+}
+
+/// The same, and where that comes from.
+fn thirst_words(thirst: &ThirstWater, units: Units) -> String {
     format!(
-        "{counted}: {LOWEST} to {HIGHEST} points of absorption for each percent of dry grain, centre {CENTRE}. All trials took dried, milled grain (Stojceska and Ainsworth 2008, stiff doughs of 700 BU; International Journal of Food Science 2022:8704684; Dreese and Hoseney 1982, bran without hulls)"
+        "{}: {LOWEST} to {HIGHEST} points of absorption for each percent of dry grain, centre {CENTRE}. All trials took dried, milled grain (Stojceska and Ainsworth 2008, stiff doughs of 700 BU; International Journal of Food Science 2022:8704684; Dreese and Hoseney 1982, bran without hulls)",
+        thirst_in_short(thirst, units)
     )
 }
 

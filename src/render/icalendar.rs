@@ -156,8 +156,7 @@ impl File {
     fn task(&mut self, task: &CalendarTask, answer: &CalendarAnswer, zone: &Zone, units: Units) {
         let words = task_words(
             task.work,
-            &units.weighed(task.wet),
-            &task.lot,
+            &format!("{} of {}", units.weighed(task.wet), task.lot),
             (None, task.bake.as_deref()),
         );
         self.begin(

@@ -146,10 +146,16 @@ fn keep_until(answer: &LotAnswer, zone: &Zone) -> String {
     }
 }
 
-/// The cell of a list: `Sun 29 Nov, end of day`, `frozen`, `unknown`.
+/// The cell of a list: `Sun 29 Nov` for the end of that day, `Sun 29 Nov 13:10`, `frozen`, `unknown`.
 pub fn keep_until_cell(answer: &LotAnswer, zone: &Zone) -> String {
     match (answer.keeping.keep_until, answer.keeping.verdict) {
-        (Some(until), _) => times::moment(until, answer.as_of, zone),
+        (Some(until), _) => {
+            let moment = times::moment(until, answer.as_of, zone);
+            moment
+                .strip_suffix(times::END_OF_DAY)
+                .map(str::to_owned)
+                .unwrap_or(moment)
+        }
         (None, Verdict::Unknown) => "not known".to_owned(),
         (None, _) if answer.lot.form.is_dry() => "dry, no date".to_owned(),
         (None, _) => match answer.keeping.advice {

@@ -45,6 +45,11 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         Notice::WrittenTwice { entry, earlier } => format!(
             "entry {earlier} says the same, written minutes ago: if it was typed twice, draff strike {entry} --reason \"typed twice\""
         ),
+        Notice::LikeLast {
+            lot,
+            grist: Some(grist),
+        } => format!("filled in from {lot}: check its grist, it carries the allergens: {grist}"),
+        Notice::LikeLast { lot, grist: None } => format!("filled in from {lot}"),
         Notice::ReadTwice {
             known,
             rows,
@@ -151,9 +156,13 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             at,
             why,
         } => format!(
-            "the grain that the plan of {} promised to {bake} is not taken: {}; the first to expire is taken instead; draff plan says what is to be done, or plans anew",
+            "the grain that the plan of {} promised to {bake} is not taken: {}; {} is taken instead; draff plan says what is to be done, or plans anew",
             times::moment(*accepted_at, *at, zone),
-            hindrance(why, units)
+            hindrance(why, units),
+            match why {
+                Hindrance::OtherLotsNamed => "what it names",
+                _ => "the first to expire",
+            }
         ),
         Notice::MixingIsPast(mix_at) => format!(
             "mixing begins at {}, which is past: if it was baked, write down what it came to with draff bake done",
@@ -206,6 +215,7 @@ pub fn progress(progress: Progress, seconds: u64, units: Units) -> String {
 
 fn hindrance(why: &Hindrance, units: Units) -> String {
     match why {
+        Hindrance::OtherLotsNamed => "the bake now names other lots".to_owned(),
         Hindrance::Gone { lot, missing } => format!(
             "{} of lot `{lot}` are not there any more",
             units.weighed(*missing)

@@ -85,7 +85,8 @@ fn bakes(words: Words<'_>) -> Markup {
 }
 
 fn to_do(words: Words<'_>) -> Markup {
-    let days = words.days_of_work();
+    // A box to tick for each.
+    let days = words.days_of_work(|_, _| false);
     let conditions = words.condition_lines();
     html! {
         section {
@@ -105,12 +106,12 @@ fn to_do(words: Words<'_>) -> Markup {
 }
 
 fn spare(words: Words<'_>) -> Markup {
-    let lines = words.spare_lines();
+    let groups = words.spare_groups();
     html! {
         section {
             h2 { "Spare" }
-            @if lines.is_empty() { p { (NOTHING_SPARE) } }
-            ul { @for line in lines { li { (line) } } }
+            @if groups.is_empty() { p { (NOTHING_SPARE) } }
+            ul { @for (becomes, lots) in groups { li { (becomes) ": " (lots.join(", ")) } } }
         }
     }
 }

@@ -186,6 +186,8 @@ fn refusals() -> Vec<Refusal> {
             lot,
             place: "freezer".to_owned(),
         },
+        Refusal::NoPickupYet(None),
+        Refusal::NoPickupYet(Some("Alder Lane".to_owned())),
         Refusal::NamedTwice(lot.to_string()),
         too_wet(),
         Refusal::GrainOfSeveralLots,
@@ -375,6 +377,11 @@ fn notices() -> Vec<Notice> {
             accepted_at: moment,
             at: moment,
         },
+        Notice::LikeLast { lot, grist: None },
+        Notice::LikeLast {
+            lot,
+            grist: Some("rye malt 100%".to_owned()),
+        },
         Notice::PlaceOverfull {
             place: "freezer".to_owned(),
             holds: wet,
@@ -400,6 +407,7 @@ fn notices() -> Vec<Notice> {
     ];
     for why in [
         Hindrance::Gone { lot, missing: wet },
+        Hindrance::OtherLotsNamed,
         Hindrance::TooManyLots,
         Hindrance::Unusable {
             lot,

@@ -1,8 +1,9 @@
 //! Plans a bake, changes what it is to be, or says that it is not baked after all.
 
+use super::lots_named_once;
 use crate::desk::facts::FactFinder;
 use crate::desk::guard::{self, Touches};
-use crate::desk::{Answer, Desk, Notice, Refusal, dough_lots};
+use crate::desk::{Answer, Desk, Notice, Refusal, dough_lots, promised_dough};
 use crate::dough;
 use crate::dough::batch::{self, BatchRequest};
 use crate::dough::formula::Formula;
@@ -60,8 +61,7 @@ pub struct ChangeBake<'a> {
 
 impl BakeWishes {
     fn records(&self, view: View<'_>) -> anyhow::Result<Vec<LotRecord>> {
-        refuse_named_twice(self.lots.iter().map(String::as_str))?;
-        self.lots.iter().map(|code| view.lot(code)).collect()
+        lots_named_once(view, &self.lots)
     }
 }
 
@@ -82,8 +82,16 @@ impl Desk {
         self.act_on_bake(|act| {
             let bake = act.view().bake(request.bake)?;
             let setting = changed_setting(request, &bake, act.view())?;
-            let notices = check(&setting, act.view(), now)?;
-            Ok((act.change_bake(&bake, &setting)?, notices))
+            let mut notices = check(&setting, act.view(), now)?;
+            let before = BakeAnswer::of(bake.clone())?;
+            let changed = act.change_bake(&bake, &setting)?;
+            let after = BakeAnswer::of(changed.clone())?;
+            notices.extend(promised_dough::lost_by_change(
+                act.view(),
+                (&before, &after),
+                now,
+            )?);
+            Ok((changed, notices))
         })
     }
 
@@ -260,19 +268,4 @@ fn check_lot(
         });
     }
     Ok(notices)
-}
-
-/// Refuses a lot that is named twice.
-pub(super) fn refuse_named_twice<'a>(
-    codes: impl IntoIterator<Item = &'a str>,
-) -> Result<(), Refusal> {
-    let mut seen: Vec<String> = Vec::new();
-    for code in codes {
-        let code = code.trim().to_ascii_uppercase();
-        if seen.contains(&code) {
-            return Err(Refusal::NamedTwice(code));
-        }
-        seen.push(code);
-    }
-    Ok(())
 }

@@ -79,6 +79,8 @@ pub enum Remedy {
     ListLots,
     /// Take one of the nearest codes on hand.
     NearestLots(Vec<String>),
+    /// Type more of the code of one of these lots.
+    TypeMoreOf(Vec<LotCode>),
     /// Read what was written about a lot or bake.
     ReadLog(String),
     /// Strike an entry about a lot or bake, if it is wrong.

@@ -50,6 +50,10 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
             folder.display()
         ),
         Remedy::ListLots => "`draff shelf` lists the lots on hand".to_owned(),
+        Remedy::TypeMoreOf(lots) => {
+            let lots: Vec<String> = lots.iter().map(ToString::to_string).collect();
+            format!("type more of it: {}", lots.join(" or "))
+        }
         Remedy::NearestLots(lots) => format!("nearest on hand: {}", lots.join(", ")),
         Remedy::ReadLog(about) => format!("`draff log {about}` shows what was written about it"),
         Remedy::StrikeIfWrong {
