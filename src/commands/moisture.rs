@@ -136,17 +136,6 @@ fn test(arguments: &Arguments) -> Result<Option<MoistureTest>, Problem> {
         };
     }
     let method = arguments.method.unwrap_or(Method::Oven);
-    let mut test = MoistureTest::of_pans(method, arguments.readability, &arguments.weighing);
-    if !arguments.stage2.is_empty() && arguments.stage2.len() != test.samples.len() {
-        return Err(Problem::new(format!(
-            "{} first and {} second weighings do not pair up",
-            test.samples.len(),
-            arguments.stage2.len()
-        ))
-        .hint("give one --stage2 for each --weighing, in the same order, or none at all"));
-    }
-    for (sample, second) in test.samples.iter_mut().zip(&arguments.stage2) {
-        sample.second = Some(second.clone());
-    }
-    Ok(Some(test))
+    let test = MoistureTest::of_pans(method, arguments.readability, &arguments.weighing);
+    Ok(Some(test.with_second_stages(&arguments.stage2)?))
 }

@@ -256,7 +256,9 @@ impl Refusal {
             Self::WouldRevive(lot) => vec![Remedy::StrikeEntryOf(*lot)],
             Self::SpoiledAsFeed(lot) => vec![Remedy::NotAsFeed(*lot)],
             Self::NothingToCorrect(_) => vec![Remedy::SayWhatIsRight],
-            Self::NotInEntry { entry, .. } => vec![Remedy::StrikeAndEnterAgain(*entry)],
+            Self::NotInEntry { entry, kind, .. } => {
+                vec![Remedy::StrikeAndEnterAgain(*entry, *kind)]
+            }
             Self::PlaceKindUnsaid(name) => vec![Remedy::SayKindOfPlace(name.clone())],
             Self::SeveralPlaces { field, .. } => vec![Remedy::FillIn(field)],
             Self::ThawTimeMissing { .. } => vec![Remedy::TimeTheTreatment],

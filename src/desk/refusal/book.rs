@@ -46,7 +46,7 @@ pub(super) fn remedies(refusal: &Refusal) -> Vec<Remedy> {
         }],
         Refusal::PlaceClosed(name) => vec![Remedy::OpenPlace(name.clone())],
         Refusal::LotsLieThere { .. } => vec![Remedy::MoveThemFirst],
-        Refusal::NotCorrected(entry, _) => vec![Remedy::StrikeAndEnterAgain(*entry)],
+        Refusal::NotCorrected(entry, kind) => vec![Remedy::StrikeAndEnterAgain(*entry, *kind)],
         Refusal::MashedOutAfterPickup { .. } => vec![Remedy::CorrectPickupTime],
         Refusal::BeforeArrival { .. }
         | Refusal::NothingLeft(_)

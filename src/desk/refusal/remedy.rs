@@ -4,6 +4,7 @@ use crate::desk::Notice;
 use crate::dough::bake_code::BakeCode;
 use crate::grain::LotCode;
 use crate::keeping::Advice;
+use crate::ledger::EntryKind;
 use crate::quantity::{Instant, Milligrams};
 use std::path::PathBuf;
 
@@ -120,7 +121,7 @@ pub enum Remedy {
     /// Strike or correct this entry instead.
     TakeInstead(i64),
     /// Strike this entry and write anew what is right.
-    StrikeAndEnterAgain(i64),
+    StrikeAndEnterAgain(i64, EntryKind),
     /// Correct the time of the pickup too.
     CorrectPickupTime,
     /// Name the source as the book calls it.
