@@ -98,10 +98,12 @@ fn items(words: &str) -> Vec<String> {
                 last.push_str(line.trim());
             } else {
                 indent = deep;
-                let item = line.trim().trim_start_matches("! ");
-                items.push(item.split_whitespace().collect::<Vec<_>>().join(" "));
+                items.push(line.trim().trim_start_matches("! ").to_owned());
             }
         }
+    }
+    for item in &mut items {
+        *item = item.split_whitespace().collect::<Vec<_>>().join(" ");
     }
     items
 }
