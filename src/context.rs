@@ -398,10 +398,10 @@ impl<'a> Errand<'a> {
     }
 }
 
-/// Whether nothing is there, or an empty file that nothing was ever written to.
+/// Whether nothing is there, or a file in which a book was begun at most.
 fn is_absent(path: &Path) -> bool {
     match std::fs::metadata(path) {
-        Ok(found) => found.is_file() && found.len() == 0,
+        Ok(_) => Book::is_begun_at(path),
         Err(error) => error.kind() == std::io::ErrorKind::NotFound,
     }
 }

@@ -4,7 +4,7 @@ use super::{Outcome, typed};
 use crate::context::Errand;
 use crate::error::usage;
 use crate::keeping::RuleSet;
-use crate::ledger::{NewBook, files};
+use crate::ledger::{Book, NewBook, files};
 use crate::quantity::{Problem, Zone, text};
 use std::path::Path;
 
@@ -57,10 +57,10 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
 
 /// Refuses a path where something lies that a new book would replace.
 pub(super) fn refuse_taken(path: &Path) -> Result<(), Problem> {
-    if std::fs::metadata(path).is_ok_and(|found| found.len() > 0 || !found.is_file()) {
-        return Err(files::taken(path));
+    if std::fs::metadata(path).is_err() || Book::is_begun_at(path) {
+        return Ok(());
     }
-    Ok(())
+    Err(files::taken(path))
 }
 
 /// A built-in set by name, or the text of a file.

@@ -24,7 +24,7 @@ impl Reader<'_> {
     }
 }
 
-/// Writes the whole trace. Where some lots only may hold what was asked for, lots and draws are read twice.
+/// Writes the whole trace. Where some lots only may hold what was asked for, lots and bakes are read twice.
 pub fn text(
     trace: &Trace<'_>,
     units: Units,
@@ -57,6 +57,7 @@ pub fn text(
         |lot| Some(lot_words(lot, reader)),
     )?;
     section(out, "Bakes that hold it", trace.bakes(), |bake| {
+        balance.add_bake(bake);
         (!bake.may_hold).then(|| bake_words(bake, reader))
     })?;
     if trace.has_lots_that_may_hold() {
@@ -64,7 +65,7 @@ pub fn text(
             bake.may_hold.then(|| bake_words(bake, reader))
         })?;
     }
-    section(out, "Other ends", trace.outflows(), |out| {
+    section(out, "Other ends", trace.ends(), |out| {
         balance.add_outflow(out);
         end_words(out, reader)
     })?;

@@ -60,6 +60,7 @@ mod errors;
 mod histories;
 mod json_everywhere;
 mod kills;
+mod kills_at_calls;
 mod names;
 mod nasty;
 mod never_better;

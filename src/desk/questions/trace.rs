@@ -111,8 +111,20 @@ impl Trace<'_> {
 
     /// What left the lots for good.
     pub fn outflows(&self) -> Batches<'_, Outflow> {
-        Batches::of_numbers(self.as_of, &self.outflows, |view, numbers| {
-            draws::judged(view, view.outflows(numbers)?)
+        self.outflows_where(|_| true)
+    }
+
+    /// What left the lots for good but for a bake.
+    pub fn ends(&self) -> Batches<'_, Outflow> {
+        self.outflows_where(|out| !out.is_baked())
+    }
+
+    /// Only what is asked for is judged, which costs more than reading it.
+    fn outflows_where(&self, is_asked_for: fn(&Outflow) -> bool) -> Batches<'_, Outflow> {
+        Batches::of_numbers(self.as_of, &self.outflows, move |view, numbers| {
+            let mut outflows = view.outflows(numbers)?;
+            outflows.retain(is_asked_for);
+            draws::judged(view, outflows)
         })
     }
 
@@ -136,7 +148,7 @@ impl Trace<'_> {
 
     /// Bakes that hold the grain.
     pub fn bakes(&self) -> Batches<'_, TracedBake> {
-        let mut outflows = self.outflows();
+        let mut outflows = self.outflows_where(Outflow::is_baked);
         let mut waiting: Vec<Outflow> = Vec::new();
         Batches::new(move || {
             let Some(more) = outflows.next().transpose()? else {

@@ -1,0 +1,6 @@
+-- Takes a book back to the last schema without a chain: the program chains it anew when it opens it.
+DROP TABLE chain_link;
+DROP TABLE book_identity;
+DROP INDEX entry_made;
+DELETE FROM migration WHERE version = 10;
+PRAGMA user_version = 9;
