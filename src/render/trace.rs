@@ -222,6 +222,13 @@ pub fn end(out: &Outflow) -> Option<&'static str> {
 
 fn end_words(outflow: &Outflow, reader: Reader<'_>) -> Option<String> {
     let end = end(outflow).filter(|_| outflow.wet != Milligrams::ZERO)?;
+    let is_gain = outflow.wet < Milligrams::ZERO;
+    let end = match outflow.to {
+        Gone::Treatment if is_gain => "water added",
+        _ => end,
+    };
+    let wet = Milligrams::new(outflow.wet.get().abs());
+    let sign = if is_gain { "+" } else { "" };
     let said = outflow
         .words
         .as_ref()
@@ -236,9 +243,9 @@ fn end_words(outflow: &Outflow, reader: Reader<'_>) -> Option<String> {
         "",
         "    ",
         &format!(
-            "{}  {} of {}, {end}{said}{by}{}",
+            "{}  {sign}{} of {}, {end}{said}{by}{}",
             reader.time(outflow.at),
-            reader.units.weighed(outflow.wet),
+            reader.units.weighed(wet),
             outflow.lot.code,
             if outflow.unusable {
                 "; NOT TO BE GIVEN then, as known now"

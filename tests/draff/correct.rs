@@ -285,7 +285,7 @@ fn water_activity_laboratory_figure_second_stage_and_count_are_corrected() {
     assert!(said.contains("do not pair up"), "{said}");
 
     // The count found 9 kg, not 8 kg, of 10 kg; 2 kg were used since.
-    kitchen.ok(&format!("count {lot} 8kg"));
+    kitchen.ok(&format!("count {lot} --wet 8kg"));
     let count = kitchen.last_entry("count");
     kitchen.ok(&format!("use {lot} --wet 2kg --for bread"));
     kitchen.ok(&format!(

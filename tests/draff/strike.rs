@@ -192,10 +192,10 @@ fn a_struck_place_or_logger_file_says_what_was_used_past_its_date() {
     ] {
         let mut kitchen = Kitchen::new();
         let lot = kitchen.lot("10kg");
-        kitchen.at("2026-11-20T20:30:00Z");
+        kitchen.at("2026-11-20T14:00:00Z");
         kitchen.ok("place change fridge --temp 12C --at \"2026-11-20 11:00\"");
         let mut rows = String::from("time,temp C\n");
-        for hour in 10..=20 {
+        for hour in 10..=14 {
             rows.push_str(&format!("2026-11-20 {hour}:00,3.5\n"));
         }
         kitchen.file("cold.csv", rows);
@@ -206,9 +206,8 @@ fn a_struck_place_or_logger_file_says_what_was_used_past_its_date() {
             "readings"
         };
         let entry = kitchen.last_entry(kind);
-        kitchen.ok(&format!(
-            "use {lot} --wet 1kg --for \"pan loaf\" --at \"2026-11-20 20:00\""
-        ));
+        kitchen.at("2026-11-20T15:30:00Z");
+        kitchen.ok(&format!("use {lot} --wet 1kg --for \"pan loaf\""));
         let ran = kitchen.run(&format!("strike {entry} --reason \"of another fridge\""));
         assert_eq!(ran.code, 0, "{}", ran.err);
         assert!(
