@@ -15,6 +15,7 @@ mod cool;
 mod correct;
 mod count;
 mod demo;
+mod device;
 mod discard;
 mod export;
 mod export_all;
@@ -40,11 +41,13 @@ mod probe;
 mod readings;
 mod restore;
 mod rules;
+mod serve;
 mod settings;
 mod sheet;
 mod shelf;
 mod source;
 mod strike;
+mod today;
 mod trace;
 mod treat;
 mod treat_plan;
@@ -54,10 +57,12 @@ mod use_grain;
 mod warmth;
 
 use crate::context::{Errand, Options, Surroundings};
+use crate::desk::Once;
 use crate::error;
-use crate::quantity::text;
+use crate::quantity::{Problem, text};
 use crate::render::numbers::Units;
 use clap::{FromArgMatches, Parser, Subcommand};
+use sha2::{Digest, Sha256};
 use std::ffi::OsString;
 use std::io::Write;
 use std::path::PathBuf;
@@ -92,6 +97,10 @@ pub struct CommandLine {
     #[arg(long, global = true, value_name = "NAME", help_heading = EVERY)]
     by: Option<String>,
 
+    /// Do this act once, however often the same line is sent under this id
+    #[arg(long, global = true, value_name = "ID", value_parser = typed::act_id, help_heading = EVERY)]
+    once: Option<String>,
+
     /// Answer as JSON
     #[arg(long, global = true, help_heading = EVERY)]
     json: bool,
@@ -114,6 +123,7 @@ enum Command {
     Demo(demo::Arguments),
     Pickup(pickup::Arguments),
     Moisture(moisture::Arguments),
+    Today(today::Arguments),
     Shelf(shelf::Arguments),
     HoldBack(hold_back::Arguments),
     Formula(formula::Arguments),
@@ -141,6 +151,8 @@ enum Command {
     Source(source::Arguments),
     Correct(Box<correct::Arguments>),
     Strike(strike::Arguments),
+    Serve(serve::Arguments),
+    Device(device::Arguments),
     Check(check::Arguments),
     Backup(backup::Arguments),
     Restore(restore::Arguments),
@@ -152,6 +164,35 @@ enum Command {
     Man(completions::ManArguments),
 }
 
+impl Command {
+    /// Whether it may be an act at the desk, which an id keeps from being done twice.
+    const fn is_act(&self) -> bool {
+        matches!(
+            self,
+            Self::Pickup(_)
+                | Self::Moisture(_)
+                | Self::Formula(_)
+                | Self::Bake(_)
+                | Self::Plan(_)
+                | Self::Use(_)
+                | Self::Give(_)
+                | Self::Discard(_)
+                | Self::Move(_)
+                | Self::Treat(_)
+                | Self::Portion(_)
+                | Self::Join(_)
+                | Self::Count(_)
+                | Self::Probe(_)
+                | Self::Place(_)
+                | Self::Readings(_)
+                | Self::Settings(_)
+                | Self::Source(_)
+                | Self::Correct(_)
+                | Self::Strike(_)
+        )
+    }
+}
+
 /// Parses a command line, runs it and returns the exit code.
 pub fn run(
     line: impl IntoIterator<Item = OsString>,
@@ -159,8 +200,9 @@ pub fn run(
     answer: &mut dyn Write,
     talk: &mut dyn Write,
 ) -> u8 {
+    let line: Vec<OsString> = line.into_iter().collect();
     let parsed = help::command_line()
-        .try_get_matches_from(line)
+        .try_get_matches_from(&line)
         .and_then(|matches| CommandLine::from_arg_matches(&matches));
     let parsed = match parsed {
         Ok(parsed) => parsed,
@@ -178,6 +220,7 @@ pub fn run(
         book: parsed.book,
         now: parsed.now,
         by: parsed.by,
+        once: parsed.once.map(|act_id| once(act_id, &line)),
         json: parsed.json,
         us: parsed.us,
         quiet: parsed.quiet,
@@ -200,12 +243,36 @@ pub fn run(
     }
 }
 
+/// The id of an act with the digest of the line that asks for it: all its words but the id.
+fn once(act_id: String, line: &[OsString]) -> Once {
+    let mut digest = Sha256::new();
+    let mut words = line.iter().skip(1);
+    while let Some(word) = words.next() {
+        let word = word.as_encoded_bytes();
+        if word == b"--once" {
+            words.next();
+        } else if !word.starts_with(b"--once=") {
+            digest.update((word.len() as u64).to_be_bytes());
+            digest.update(word);
+        }
+    }
+    Once {
+        act_id,
+        request: digest.finalize().into(),
+    }
+}
+
 fn dispatch(command: Command, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    if errand.options.once.is_some() && !command.is_act() {
+        let problem = Problem::new("--once is for commands that write entries or formulas");
+        return Err(error::usage(problem.hint("leave --once out")));
+    }
     match command {
         Command::NewBook(arguments) => new_book::run(arguments, errand),
         Command::Demo(arguments) => demo::run(arguments, errand),
         Command::Pickup(arguments) => pickup::run(arguments, errand),
         Command::Moisture(arguments) => moisture::run(arguments, errand),
+        Command::Today(arguments) => today::run(arguments, errand),
         Command::Shelf(arguments) => shelf::run(arguments, errand),
         Command::HoldBack(arguments) => hold_back::run(arguments, errand),
         Command::Formula(arguments) => formula::run(arguments, errand),
@@ -233,6 +300,8 @@ fn dispatch(command: Command, errand: &mut Errand<'_>) -> anyhow::Result<Outcome
         Command::Source(arguments) => source::run(arguments, errand),
         Command::Correct(arguments) => correct::run(*arguments, errand),
         Command::Strike(arguments) => strike::run(arguments, errand),
+        Command::Serve(arguments) => serve::run(arguments, errand),
+        Command::Device(arguments) => device::run(arguments, errand),
         Command::Check(arguments) => check::run(arguments, errand),
         Command::Backup(arguments) => backup::run(arguments, errand),
         Command::Restore(arguments) => restore::run(arguments, errand),

@@ -2,7 +2,7 @@
 
 use super::in_force::IN_FORCE;
 use super::refusal::{Arrival, NoLot, Refusal};
-use super::{EntryKind, PlaceRecord, View, columns};
+use super::{EntryKind, EntryRecord, PlaceRecord, View, columns};
 use crate::grain::cereals::{self, Says};
 use crate::grain::{Form, Grist, Kind, LotCode, LotCodeProblem};
 use crate::keeping::PlaceKind;
@@ -142,6 +142,26 @@ impl View<'_> {
             Some(lot) => Ok(lot),
             None => Err(self.no_lot(NoLot::Unknown(code), &code.to_string())?.into()),
         }
+    }
+
+    /// The newest lot that was fetched from a source, with its pickup; nothing where none of the last few is in force.
+    pub fn last_fetched(&self, source: &str) -> anyhow::Result<Option<(LotRecord, EntryRecord)>> {
+        let mut lots: Vec<LotRecord> = Vec::new();
+        for known in self.sources()?.iter().filter(|known| known.name == source) {
+            let mut statement = self.connection.prepare_cached(&format!(
+                "SELECT {COLUMNS} FROM lot {FACTS} WHERE lot.source_id = ?1 AND lot.parent_id IS NULL
+                 ORDER BY lot.brewed_on DESC, lot.number DESC LIMIT 9"
+            ))?;
+            let found = statement.query_map([known.id], read_lot)?;
+            lots.extend(found.collect::<Result<Vec<_>, _>>()?);
+        }
+        lots.sort_by_key(|lot| std::cmp::Reverse((lot.code.brewed_on(), lot.code.number())));
+        for lot in lots {
+            if let Some(entry) = self.arrival_of(&lot)? {
+                return Ok(Some((lot, self.entry(entry)?)));
+            }
+        }
+        Ok(None)
     }
 
     pub(super) fn lot_by_id(&self, id: i64) -> rusqlite::Result<LotRecord> {

@@ -196,7 +196,8 @@ impl Kitchen {
         let book = self.sqlite();
         book.execute_batch(
             "DROP TABLE chain_link; DROP TABLE book_identity; DROP INDEX entry_made;
-             DELETE FROM migration WHERE version = 10; PRAGMA user_version = 9",
+             DROP TABLE act_once; DROP TABLE device;
+             DELETE FROM migration WHERE version >= 10; PRAGMA user_version = 9",
         )
         .unwrap();
         drop(book);
