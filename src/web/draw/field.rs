@@ -108,12 +108,12 @@ pub fn temperature(visit: &Visit, name: &str, label: &str) -> Markup {
     let below = format!("{name}_below");
     let inside = html! {
         div.measure {
+            (number(visit, name, ""))
+            (units(visit, name, &["C", "F"], visit.units().scale_letter()))
             label.below {
                 input type="checkbox" name=(below) value="1" checked[visit.typed.is_ticked(&below, false)];
                 "below zero"
             }
-            (number(visit, name, ""))
-            (units(visit, name, &["C", "F"], visit.units().scale_letter()))
         }
     };
     around(visit, name, label, &inside)

@@ -36,7 +36,10 @@ pub fn lot_line(visit: &Visit, lot: &LotAnswer, scale: f64) -> Markup {
             a href=(format!("/lot/{}", lot.lot.code)) {
                 span.row { b.code { (lot.lot.code) } " " (verdict(lot)) }
                 span.row { span { (units.weighed(lot.wet)) " in " (place) } " " span { (keep_until_cell(lot, zone)) } }
-                (bar(lot, scale))
+                // Frozen and dried grain has no date that a bar could show.
+                @if lot.keeping.keep_until.is_some() || !lot.keeping.verdict.may_be_used() {
+                    (bar(lot, scale))
+                }
             }
         }
     }

@@ -39,9 +39,9 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
     let is_there = lot.place.is_some();
     let body = html! {
         @if is_there {
-            p.large { (draw::verdict(lot)) " " (capital(&words::keep_until(lot, zone))) }
+            p.state { (draw::verdict(lot)) " " (capital(&words::keep_until(lot, zone))) }
         } @else {
-            p.large { "Nothing is left of it." }
+            p.state { "Nothing is left of it." }
         }
         p { b { "Because: " } (words::because(lot, words::Detail::Source)) }
         @if let Some(advice) = &lot.keeping.advice {
@@ -100,8 +100,10 @@ fn story(visit: &Visit, code: &str) -> anyhow::Result<Markup> {
         ol.story {
             @for entry in &entries {
                 li.struck[!entry.is_in_force()] {
-                    a href=(format!("/entry/{}", entry.entry)) { (short(entry.at, visit)) " " (log::what(entry, units, visit.now, zone)) }
-                    @if let Some(by) = &entry.by { " (" (by) ")" }
+                    a href=(format!("/entry/{}", entry.entry)) {
+                        (capital(entry.kind.as_str())) ", " (short(entry.at, visit))
+                    }
+                    ": " (log::what(entry, units, visit.now, zone))
                 }
             }
         }
