@@ -290,7 +290,8 @@ impl<'a> Errand<'a> {
     pub fn desk_at(&mut self, book: Book) -> anyhow::Result<Desk> {
         self.zone = book.view().about().zone.clone();
         let signature = self.signature(&self.zone)?;
-        let desk = Desk::new(book, signature.now, signature.by).once(self.options.once.clone());
+        let desk = Desk::new(book.with_code_ends(), signature.now, signature.by)
+            .once(self.options.once.clone());
         self.written_at_desk = desk.written();
         Ok(desk)
     }
@@ -306,7 +307,7 @@ impl<'a> Errand<'a> {
             render::json::with_cautions(&json(&answer.answer), &answer.cautions)?
         } else {
             let mut text = words(&answer.answer);
-            render::words::cautions(&mut text, &answer.cautions);
+            render::words::cautions(&mut text, &answer.cautions, self.units());
             text
         };
         self.print(&text)?;
@@ -322,6 +323,7 @@ impl<'a> Errand<'a> {
         words: impl FnOnce(&T, &mut dyn Write) -> anyhow::Result<()>,
     ) -> anyhow::Result<()> {
         let is_json = self.options.json;
+        let units = self.units();
         let mut out = self.shown();
         if is_json {
             let broken_off = BrokenOff::default();
@@ -331,7 +333,7 @@ impl<'a> Errand<'a> {
         } else {
             words(&answer.answer, &mut out)?;
             let mut text = String::new();
-            render::words::cautions(&mut text, &answer.cautions);
+            render::words::cautions(&mut text, &answer.cautions, units);
             out.write_all(text.as_bytes())?;
         }
         out.end()?;
@@ -418,10 +420,10 @@ pub fn log_line(line: &str) {
     let _ = writeln!(talk, "{}", text::visible(line));
 }
 
-/// Whether nothing is there, or an empty file that nothing was ever written to.
+/// Whether nothing is there, or a file in which a book was begun at most.
 fn is_absent(path: &Path) -> bool {
     match std::fs::metadata(path) {
-        Ok(found) => found.is_file() && found.len() == 0,
+        Ok(_) => Book::is_begun_at(path),
         Err(error) => error.kind() == std::io::ErrorKind::NotFound,
     }
 }

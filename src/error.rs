@@ -60,17 +60,17 @@ pub fn report(error: &anyhow::Error, units: Units, zone: &Zone, talk: &mut dyn W
             other if other.is_about_the_request() => USAGE,
             _ => REFUSED,
         };
-        return write(&refusal::words(&found, units, zone), talk, code);
+        return write(&refusal::words(&found, units, zone), units, talk, code);
     }
     for cause in error.chain() {
         if let Some(Usage(problem)) = cause.downcast_ref() {
-            return write(problem, talk, USAGE);
+            return write(problem, units, talk, USAGE);
         }
         if let Some(problem) = cause.downcast_ref::<Problem>() {
-            return write(problem, talk, REFUSED);
+            return write(problem, units, talk, REFUSED);
         }
         if let Some(problem) = failure::explain(cause) {
-            return write(&problem, talk, REFUSED);
+            return write(&problem, units, talk, REFUSED);
         }
         if let Some(found) = cause.downcast_ref::<std::io::Error>() {
             // A reader that has gone away is no failure of ours.
@@ -78,6 +78,7 @@ pub fn report(error: &anyhow::Error, units: Units, zone: &Zone, talk: &mut dyn W
                 std::io::ErrorKind::BrokenPipe => DONE,
                 _ => write(
                     &Problem::new(format!("the answer cannot be written: {found}")),
+                    units,
                     talk,
                     REFUSED,
                 ),
@@ -94,9 +95,11 @@ pub fn report(error: &anyhow::Error, units: Units, zone: &Zone, talk: &mut dyn W
 }
 
 /// Writes what is wrong with a command line that could not be parsed. The parser wraps help and not this.
-pub fn report_unparsed(refusal: &str, talk: &mut dyn Write) -> u8 {
+pub fn report_unparsed(refusal: &str, units: Units, talk: &mut dyn Write) -> u8 {
     let mut text = String::new();
     for line in refusal.lines() {
+        let line = units.in_words(line);
+        let line = line.as_str();
         let words = line.trim_start();
         let indent = &line[..line.len() - words.len()];
         if line.chars().count() <= WIDTH {
@@ -133,11 +136,12 @@ pub fn report_unshown(error: &anyhow::Error, done: &Done, talk: &mut dyn Write) 
     DONE
 }
 
-fn write(problem: &Problem, talk: &mut dyn Write, code: u8) -> u8 {
+fn write(problem: &Problem, units: Units, talk: &mut dyn Write, code: u8) -> u8 {
     let mut text = String::new();
-    wrapped(&mut text, "error: ", "  ", &problem.to_string());
+    let told = units.in_words(&problem.to_string());
+    wrapped(&mut text, "error: ", "  ", &told);
     for hint in problem.hints() {
-        wrapped(&mut text, "  ", "    ", hint);
+        wrapped(&mut text, "  ", "    ", &units.in_words(hint));
     }
     let _ = talk.write_all(visible(&text).as_bytes());
     code

@@ -1,7 +1,20 @@
 //! draffbook: the book and the reckoner for a baker who bakes with wet brewers' grain.
 //!
-//! Modules stand in reading order; each may use those above it. `quantity`, `grain`, `heat`, `keeping`,
-//! `dough` and `planning` are pure: no files, no database, no clock, no printing.
+//! Modules stand in reading order; each may use those above it.
+//!
+//! | layer | holds |
+//! |---|---|
+//! | [`quantity`] | masses, temperatures, fractions, uncertain values, times; text to quantity |
+//! | [`grain`], [`heat`], [`keeping`] | moisture and dry matter; cooling and thawing; until when a lot may be used |
+//! | [`dough`] | hold-back, formulas, batches, water temperature |
+//! | [`planning`] | which lot goes into which bake, what to freeze or dry |
+//! | [`ledger`] | the book, one SQLite file of entries that never change |
+//! | [`report`] | plain answers, and the cautions that belong to them |
+//! | [`desk`] | all that can be asked of the book and done to it, with the guard that every act passes |
+//! | [`render`] | answers as words, JSON, CSV, pages, pictures |
+//! | [`commands`] | the command line: parse, ask the desk, show |
+//!
+//! Down to `planning` all is pure: no files, no database, no clock, no printing.
 
 #![forbid(unsafe_code)]
 

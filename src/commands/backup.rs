@@ -11,6 +11,9 @@ use std::path::PathBuf;
 ///
 /// A file that is there is never replaced.
 #[derive(clap::Args)]
+#[command(
+    after_help = "Examples:\n  draff backup book-friday.draff\n  draff backup copies --keep 14"
+)]
 pub struct Arguments {
     /// The file to make; with --keep the folder for dated copies
     #[arg(value_name = "FILE|FOLDER")]

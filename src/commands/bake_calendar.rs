@@ -2,6 +2,7 @@
 
 use super::{Outcome, export};
 use crate::context::Errand;
+use crate::desk::Answer;
 use crate::quantity::text::count;
 use crate::render;
 
@@ -20,7 +21,11 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     export::refuse_two_answers(errand, [Some(arguments.ics.as_str())])?;
     let desk = errand.desk()?;
     let about = desk.about();
-    let calendar = desk.calendar(arguments.bake.as_deref())?.answer;
+    let Answer {
+        answer: calendar,
+        cautions,
+        ..
+    } = desk.calendar(arguments.bake.as_deref())?;
     let text = render::icalendar::text(&calendar, &about.zone, errand.units());
     let tasks = match calendar.tasks.len() {
         0 => String::new(),
@@ -30,7 +35,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     export::put(errand, &arguments.ics, &about.path, &text, &wrote)?;
     if errand.options.json {
         let answer = render::json::sheet::Calendar::new(&calendar, &about.zone);
-        errand.print(&render::json::text(&answer)?)?;
+        errand.print(&render::json::with_cautions(&answer, &cautions)?)?;
     }
     Ok(Outcome::Done)
 }

@@ -3,13 +3,14 @@
 use super::Outcome;
 use crate::context::Errand;
 use crate::ledger::audit::Audit;
-use crate::ledger::failure;
+use crate::ledger::{Book, failure};
 use crate::render;
 
 /// Prove the book whole
 ///
 /// Exits with 3 if it finds damage.
 #[derive(clap::Args)]
+#[command(after_help = "Example: draff check")]
 pub struct Arguments {}
 
 pub fn run(_: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
@@ -24,7 +25,7 @@ pub fn run(_: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
     let text = if errand.options.json {
         render::json::text(&render::json::copies::Check::from(&audit))?
     } else {
-        render::check::text(&audit)
+        render::check::text(&audit, Book::is_begun_at(&errand.book_path()?))
     };
     errand.print(&text)?;
     Ok(if audit.damage.is_empty() {

@@ -3,8 +3,10 @@
 use super::{Outcome, typed};
 use crate::context::Errand;
 use crate::desk::{Correct, Correction};
-use crate::grain::{Form, Grist, PanReadings};
-use crate::quantity::{Instant, Milligrams, Temperature, Zone};
+use crate::error::usage;
+use crate::grain::{Form, Grist, PanReadings, Weighing};
+use crate::quantity::fraction::Percent;
+use crate::quantity::{Instant, Milligrams, Temperature, WaterActivity, WetBasis, Zone, bounds};
 use crate::render;
 use chrono::NaiveDate;
 
@@ -14,7 +16,7 @@ use chrono::NaiveDate;
 /// was used past its date by that is said. An entry that should not be there at all is struck: draff strike.
 #[derive(clap::Args)]
 #[command(
-    after_help = "Example: draff correct 12 --mash-out 06:30 --reason \"brewer's sheet says 06:30\"\n\nPickups, moves, uses, gifts, discards, probes and moisture tests can be corrected. Other entries, and the brew day in a code, are struck and written anew."
+    after_help = "Example: draff correct 12 --mash-out 06:30 --reason \"brewer's sheet says 06:30\"\n\nPickups, moves, uses, gifts, discards, counts, probes and moisture tests can be corrected. Of other entries, and of the brew day in a code: draff strike ENTRY, then write them again with --at."
 )]
 pub struct Arguments {
     /// The entry's number, as `draff log` shows it
@@ -37,7 +39,7 @@ pub struct Arguments {
     #[arg(long, value_name = "WHEN")]
     mash_out: Option<String>,
 
-    /// The wet mass
+    /// The wet mass; of a count what was found
     #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true)]
     wet: Option<Milligrams>,
 
@@ -45,9 +47,21 @@ pub struct Arguments {
     #[arg(long, value_name = "TEMPERATURE", value_parser = typed::value::<Temperature>, allow_hyphen_values = true)]
     temp: Option<Temperature>,
 
+    /// The water activity of dried grain, 0 to 1
+    #[arg(long, value_name = "NUMBER", value_parser = typed::value::<WaterActivity>, allow_hyphen_values = true)]
+    aw: Option<WaterActivity>,
+
+    /// A laboratory's moisture, wet basis
+    #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, allow_hyphen_values = true)]
+    lab: Option<Percent>,
+
     /// A sample of a moisture test; type all its samples
     #[arg(long, value_name = "PAN,WET[,DRY…]", value_parser = typed::value::<PanReadings>, allow_hyphen_values = true)]
     weighing: Vec<PanReadings>,
+
+    /// Second stage of the sample at the same position; type all of them
+    #[arg(long, value_name = "PAN,WET,DRY", value_parser = typed::value::<Weighing>, allow_hyphen_values = true)]
+    stage2: Vec<Weighing>,
 
     /// The brewery, or your own brewhouse
     #[arg(long, value_name = "NAME", value_parser = typed::name)]
@@ -89,6 +103,11 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         Some("unknown") => Some(None),
         Some(typed) => Some(Some(moment(typed, "--mash-out", brewed_on, errand, &zone)?)),
     };
+    let lab = arguments
+        .lab
+        .map(|lab| WetBasis::new(lab.within(&bounds::MOISTURE)?))
+        .transpose()
+        .map_err(usage)?;
     let grist = arguments.grist.as_ref().map(ToString::to_string);
     let answer = desk.correct(&Correct {
         entry: arguments.entry,
@@ -99,7 +118,10 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             mash_out,
             wet: arguments.wet,
             temp: arguments.temp,
+            activity: arguments.aw,
             weighing: &arguments.weighing,
+            stage2: &arguments.stage2,
+            lab,
             source: arguments.source.as_deref(),
             is_new_source: arguments.new_source,
             grist: grist.as_deref(),

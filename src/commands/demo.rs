@@ -17,6 +17,7 @@ static DATA: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/demo-data");
 
 /// Build the demo book and run the main job on it
 #[derive(clap::Args)]
+#[command(after_help = "Example: draff demo --folder demo")]
 pub struct Arguments {
     /// The new folder to build it in; one that is there must be empty
     #[arg(long, value_name = "FOLDER", default_value = "draffbook-demo")]
@@ -34,7 +35,9 @@ const COPIED: [&str; 5] = [
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
     let mut player = Player::new(&arguments.folder, errand.surroundings)?;
-    errand.print("Three weeks at an invented bakery, written into a book of its own.\n")?;
+    // It is played to its end even if nobody can see it, so that what it leaves is whole.
+    let mut shown =
+        errand.print("Three weeks at an invented bakery, written into a book of its own.\n");
     for line in lines("history.txt")? {
         if line.starts_with('#') {
             continue;
@@ -46,11 +49,11 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     }
     for line in lines("walk.txt")? {
         // Answer and talk are shown in turn on stdout, so that a refusal stands under its command.
-        let mut shown = String::from("\n");
+        let mut scene = String::from("\n");
         if let Some(prose) = line.strip_prefix("# ") {
-            words::wrapped(&mut shown, "", "", prose);
+            words::wrapped(&mut scene, "", "", prose);
         } else if let Some(now) = line.strip_prefix("now ") {
-            words::wrapped(&mut shown, "", "", &format!("The clock shows {now}."));
+            words::wrapped(&mut scene, "", "", &format!("The clock shows {now}."));
             player.play(&line, &mut Vec::new(), &mut Vec::new())?;
         } else {
             let (mut answer, mut talk) = (Vec::new(), Vec::new());
@@ -58,14 +61,16 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
                 .play(&line, &mut answer, &mut talk)
                 .with_context(|| String::from_utf8_lossy(&talk).into_owned())?;
             let typed = line.trim_start_matches(REFUSED_SIGN);
-            shown.push_str(&format!(
+            scene.push_str(&format!(
                 "$ draff {typed}\n{}{}",
                 String::from_utf8_lossy(&answer),
                 String::from_utf8_lossy(&talk)
             ));
         }
-        errand.print(&shown)?;
+        shown = shown.and_then(|()| errand.print(&scene));
     }
+    errand.has_done(format!("the demo lies in `{}`", player.folder.display()));
+    shown?;
     errand.print(&format!(
         "\nThe book is  {}\nThe CSV is   {}\n\nGo on playing, for example:\n\n  export DRAFF_BOOK='{}'\n  export DRAFF_NOW='{}'\n  cargo run --release -- shelf\n",
         player.book.display(),

@@ -8,7 +8,7 @@ use clap::Subcommand;
 /// List the devices paired with the page, or end one
 #[derive(clap::Args)]
 #[command(
-    after_help = "Example: draff device end 3\n\nA device is paired where `draff serve` runs, or by another device that may write."
+    after_help = "Example: draff device list\n\nA device is paired where `draff serve` runs, or by another device that may write."
 )]
 pub struct Arguments {
     #[command(subcommand)]

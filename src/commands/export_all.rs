@@ -22,6 +22,7 @@ pub(super) const DESCRIPTION: &str = "description.json";
 ///
 /// `import-all` makes a book of it again in which nothing is missing.
 #[derive(clap::Args)]
+#[command(after_help = "Example: draff export-all book-as-csv")]
 pub struct Arguments {
     /// The folder to make; one that is there must be empty
     #[arg(value_name = "FOLDER")]

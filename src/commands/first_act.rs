@@ -1,7 +1,7 @@
 //! What is known before an act that may be the first one of a book: a typing error must not create one.
 
 use crate::context::Errand;
-use crate::desk::Desk;
+use crate::desk::{Desk, LastPickup, Refusal};
 use crate::ledger::PlaceRecord;
 use crate::quantity::{Instant, Zone};
 use crate::render::refusal;
@@ -35,6 +35,14 @@ impl FirstAct {
             by: signature.by,
             zone,
         })
+    }
+
+    /// The last pickup, of one source or of any.
+    pub fn last_pickup(&self, source: Option<&str>) -> anyhow::Result<LastPickup> {
+        match &self.desk {
+            Some(desk) => Ok(desk.last_pickup(source)?.answer),
+            None => Err(Refusal::NoPickupYet(None).into()),
+        }
     }
 
     /// What a row, of a file or of the command line, is checked against.

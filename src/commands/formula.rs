@@ -14,6 +14,9 @@ use std::path::{Path, PathBuf};
 
 /// Keep doughs in baker's percentages
 #[derive(clap::Args)]
+#[command(
+    after_help = "Examples:\n  draff formula add pan-loaf.toml\n  draff formula show \"pan loaf\""
+)]
 pub struct Arguments {
     #[command(subcommand)]
     act: Option<Act>,

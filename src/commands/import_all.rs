@@ -14,6 +14,7 @@ use std::path::{Path, PathBuf};
 
 /// Make a new book from a folder that `export-all` wrote
 #[derive(clap::Args)]
+#[command(after_help = "Example: draff import-all book-as-csv --book new.draff")]
 pub struct Arguments {
     /// The folder; it is only read
     #[arg(value_name = "FOLDER")]

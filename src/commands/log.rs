@@ -7,6 +7,7 @@ use crate::render;
 
 /// Show the entries of the book, of one lot or of one bake
 #[derive(clap::Args)]
+#[command(after_help = "Examples:\n  draff log ALD-261120-1T\n  draff log --last 20")]
 pub struct Arguments {
     /// Only entries about this lot or bake
     #[arg(value_name = "LOT|BAKE")]

@@ -59,9 +59,9 @@ mod warmth;
 use crate::context::{Errand, Options, Surroundings};
 use crate::desk::Once;
 use crate::error;
-use crate::quantity::{Problem, text};
+use crate::quantity::{Problem, Zone, text};
 use crate::render::numbers::Units;
-use clap::{FromArgMatches, Parser, Subcommand};
+use clap::{Args, FromArgMatches, Parser, Subcommand};
 use sha2::{Digest, Sha256};
 use std::ffi::OsString;
 use std::io::Write;
@@ -85,6 +85,15 @@ const EVERY: &str = "Options of every command";
 #[derive(Parser)]
 #[command(name = "draff", version, max_term_width = 80)]
 pub struct CommandLine {
+    #[command(flatten)]
+    every: Every,
+
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(clap::Args)]
+struct Every {
     /// The book, a single file [default: in your data folder, or DRAFF_BOOK]
     #[arg(long, global = true, value_name = "FILE", help_heading = EVERY)]
     book: Option<PathBuf>,
@@ -112,56 +121,77 @@ pub struct CommandLine {
     /// Leave out talk on stderr; warnings and cautions stay
     #[arg(long, short, global = true, help_heading = EVERY)]
     quiet: bool,
-
-    #[command(subcommand)]
-    command: Command,
 }
 
-#[derive(Subcommand)]
-enum Command {
-    NewBook(new_book::Arguments),
-    Demo(demo::Arguments),
-    Pickup(pickup::Arguments),
-    Moisture(moisture::Arguments),
-    Today(today::Arguments),
-    Shelf(shelf::Arguments),
-    HoldBack(hold_back::Arguments),
-    Formula(formula::Arguments),
-    Batch(batch::Arguments),
-    Bake(Box<bake::Arguments>),
-    Sheet(sheet::Arguments),
-    Plan(plan::Arguments),
-    Fetch(fetch::Arguments),
-    Use(use_grain::Arguments),
-    Give(give::Arguments),
-    Discard(discard::Arguments),
-    Move(move_lot::Arguments),
-    Treat(treat::Arguments),
-    Portion(portion::Arguments),
-    Join(join::Arguments),
-    Count(count::Arguments),
-    Probe(probe::Arguments),
-    Place(place::Arguments),
-    Readings(readings::Arguments),
-    Cool(cool::Arguments),
-    Settings(settings::Arguments),
-    Usage(usage::Arguments),
-    Trace(trace::Arguments),
-    Log(log::Arguments),
-    Source(source::Arguments),
-    Correct(Box<correct::Arguments>),
-    Strike(strike::Arguments),
-    Serve(serve::Arguments),
-    Device(device::Arguments),
-    Check(check::Arguments),
-    Backup(backup::Arguments),
-    Restore(restore::Arguments),
-    ExportAll(export_all::Arguments),
-    ImportAll(import_all::Arguments),
-    Rules(rules::Arguments),
-    Cautions(cautions::Arguments),
-    Completions(completions::Arguments),
-    Man(completions::ManArguments),
+/// Each command with its name, its arguments and what runs it.
+macro_rules! commands {
+    ($($name:literal $variant:ident($arguments:ty) => $run:expr;)*) => {
+        #[derive(Subcommand)]
+        #[allow(clippy::large_enum_variant, reason = "one is made in a run")]
+        enum Command {
+            $(#[command(name = $name)] $variant($arguments),)*
+        }
+
+        fn dispatch(command: Command, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+            match command {
+                $(Command::$variant(arguments) => $run(arguments, errand),)*
+            }
+        }
+
+        /// The command of that name alone.
+        fn command_called(name: &str) -> Option<clap::Command> {
+            match name {
+                $($name => Some(<$arguments>::augment_args(clap::Command::new($name))),)*
+                _ => None,
+            }
+        }
+    };
+}
+
+commands! {
+    "new-book" NewBook(new_book::Arguments) => new_book::run;
+    "demo" Demo(demo::Arguments) => demo::run;
+    "pickup" Pickup(pickup::Arguments) => pickup::run;
+    "moisture" Moisture(moisture::Arguments) => moisture::run;
+    "today" Today(today::Arguments) => today::run;
+    "shelf" Shelf(shelf::Arguments) => shelf::run;
+    "hold-back" HoldBack(hold_back::Arguments) => hold_back::run;
+    "formula" Formula(formula::Arguments) => formula::run;
+    "batch" Batch(batch::Arguments) => batch::run;
+    "bake" Bake(bake::Arguments) => bake::run;
+    "sheet" Sheet(sheet::Arguments) => sheet::run;
+    "plan" Plan(plan::Arguments) => plan::run;
+    "fetch" Fetch(fetch::Arguments) => fetch::run;
+    "use" Use(use_grain::Arguments) => use_grain::run;
+    "give" Give(give::Arguments) => give::run;
+    "discard" Discard(discard::Arguments) => discard::run;
+    "move" Move(move_lot::Arguments) => move_lot::run;
+    "treat" Treat(treat::Arguments) => treat::run;
+    "portion" Portion(portion::Arguments) => portion::run;
+    "join" Join(join::Arguments) => join::run;
+    "count" Count(count::Arguments) => count::run;
+    "probe" Probe(probe::Arguments) => probe::run;
+    "place" Place(place::Arguments) => place::run;
+    "readings" Readings(readings::Arguments) => readings::run;
+    "cool" Cool(cool::Arguments) => cool::run;
+    "settings" Settings(settings::Arguments) => settings::run;
+    "usage" Usage(usage::Arguments) => usage::run;
+    "trace" Trace(trace::Arguments) => trace::run;
+    "log" Log(log::Arguments) => log::run;
+    "source" Source(source::Arguments) => source::run;
+    "correct" Correct(correct::Arguments) => correct::run;
+    "strike" Strike(strike::Arguments) => strike::run;
+    "serve" Serve(serve::Arguments) => serve::run;
+    "device" Device(device::Arguments) => device::run;
+    "check" Check(check::Arguments) => check::run;
+    "backup" Backup(backup::Arguments) => backup::run;
+    "restore" Restore(restore::Arguments) => restore::run;
+    "export-all" ExportAll(export_all::Arguments) => export_all::run;
+    "import-all" ImportAll(import_all::Arguments) => import_all::run;
+    "rules" Rules(rules::Arguments) => rules::run;
+    "cautions" Cautions(cautions::Arguments) => cautions::run;
+    "completions" Completions(completions::Arguments) => completions::run;
+    "man" Man(completions::ManArguments) => completions::man;
 }
 
 impl Command {
@@ -201,34 +231,52 @@ pub fn run(
     talk: &mut dyn Write,
 ) -> u8 {
     let line: Vec<OsString> = line.into_iter().collect();
-    let parsed = help::command_line()
-        .try_get_matches_from(&line)
-        .and_then(|matches| CommandLine::from_arg_matches(&matches));
+    let units = Units::of(line.iter().any(|word| word == "--us"));
+    let parsed = parse_at_once(&line).map_or_else(
+        || {
+            help::command_line()
+                .try_get_matches_from(&line)
+                .and_then(|matches| CommandLine::from_arg_matches(&matches))
+        },
+        Ok,
+    );
     let parsed = match parsed {
         Ok(parsed) => parsed,
         Err(refusal) => {
             // Help and the version are answers; everything else is talk.
             if refusal.use_stderr() {
                 let told = help::meant(&refusal).unwrap_or_else(|| refusal.to_string());
-                return error::report_unparsed(&told, talk);
+                return error::report_unparsed(&told, units, talk);
             }
-            let _ = write!(answer, "{}", text::visible(&refusal.to_string()));
-            return error::DONE;
+            let shown = answer
+                .write_all(text::visible(&refusal.to_string()).as_bytes())
+                .and_then(|()| answer.flush());
+            return match shown {
+                Ok(()) => error::DONE,
+                Err(failure) => {
+                    error::report(&failure.into(), Units::of(false), &Zone::utc(), talk)
+                }
+            };
         }
     };
     let options = Options {
-        book: parsed.book,
-        now: parsed.now,
-        by: parsed.by,
-        once: parsed.once.map(|act_id| once(act_id, &line)),
-        json: parsed.json,
-        us: parsed.us,
-        quiet: parsed.quiet,
+        book: parsed.every.book,
+        now: parsed.every.now,
+        by: parsed.every.by,
+        once: parsed.every.once.map(|act_id| once(act_id, &line)),
+        json: parsed.every.json,
+        us: parsed.every.us,
+        quiet: parsed.every.quiet,
     };
     let units = Units::of(options.us);
     let (outcome, done, zone) = {
         let mut errand = Errand::new(options, surroundings, answer, talk);
-        let outcome = dispatch(parsed.command, &mut errand);
+        let outcome = if errand.options.once.is_some() && !parsed.command.is_act() {
+            let problem = Problem::new("--once is for commands that write entries or formulas");
+            Err(error::usage(problem.hint("leave --once out")))
+        } else {
+            dispatch(parsed.command, &mut errand)
+        };
         let outcome = outcome.and_then(|outcome| {
             errand.answer().flush()?;
             Ok(outcome)
@@ -262,56 +310,16 @@ fn once(act_id: String, line: &[OsString]) -> Once {
     }
 }
 
-fn dispatch(command: Command, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
-    if errand.options.once.is_some() && !command.is_act() {
-        let problem = Problem::new("--once is for commands that write entries or formulas");
-        return Err(error::usage(problem.hint("leave --once out")));
-    }
-    match command {
-        Command::NewBook(arguments) => new_book::run(arguments, errand),
-        Command::Demo(arguments) => demo::run(arguments, errand),
-        Command::Pickup(arguments) => pickup::run(arguments, errand),
-        Command::Moisture(arguments) => moisture::run(arguments, errand),
-        Command::Today(arguments) => today::run(arguments, errand),
-        Command::Shelf(arguments) => shelf::run(arguments, errand),
-        Command::HoldBack(arguments) => hold_back::run(arguments, errand),
-        Command::Formula(arguments) => formula::run(arguments, errand),
-        Command::Batch(arguments) => batch::run(arguments, errand),
-        Command::Bake(arguments) => bake::run(*arguments, errand),
-        Command::Sheet(arguments) => sheet::run(arguments, errand),
-        Command::Plan(arguments) => plan::run(arguments, errand),
-        Command::Fetch(arguments) => fetch::run(arguments, errand),
-        Command::Use(arguments) => use_grain::run(arguments, errand),
-        Command::Give(arguments) => give::run(arguments, errand),
-        Command::Discard(arguments) => discard::run(arguments, errand),
-        Command::Move(arguments) => move_lot::run(arguments, errand),
-        Command::Treat(arguments) => treat::run(arguments, errand),
-        Command::Portion(arguments) => portion::run(arguments, errand),
-        Command::Join(arguments) => join::run(arguments, errand),
-        Command::Count(arguments) => count::run(arguments, errand),
-        Command::Probe(arguments) => probe::run(arguments, errand),
-        Command::Place(arguments) => place::run(arguments, errand),
-        Command::Readings(arguments) => readings::run(arguments, errand),
-        Command::Cool(arguments) => cool::run(arguments, errand),
-        Command::Settings(arguments) => settings::run(arguments, errand),
-        Command::Usage(arguments) => usage::run(arguments, errand),
-        Command::Trace(arguments) => trace::run(arguments, errand),
-        Command::Log(arguments) => log::run(arguments, errand),
-        Command::Source(arguments) => source::run(arguments, errand),
-        Command::Correct(arguments) => correct::run(*arguments, errand),
-        Command::Strike(arguments) => strike::run(arguments, errand),
-        Command::Serve(arguments) => serve::run(arguments, errand),
-        Command::Device(arguments) => device::run(arguments, errand),
-        Command::Check(arguments) => check::run(arguments, errand),
-        Command::Backup(arguments) => backup::run(arguments, errand),
-        Command::Restore(arguments) => restore::run(arguments, errand),
-        Command::ExportAll(arguments) => export_all::run(arguments, errand),
-        Command::ImportAll(arguments) => import_all::run(arguments, errand),
-        Command::Rules(arguments) => rules::run(arguments, errand),
-        Command::Cautions(arguments) => cautions::run(arguments, errand),
-        Command::Completions(arguments) => completions::run(arguments, errand),
-        Command::Man(arguments) => completions::man(arguments, errand),
-    }
+/// Parses a line by the one command that it names: building all of them takes longer than most answers. Nothing where
+/// there is more to say than that it is right.
+fn parse_at_once(line: &[OsString]) -> Option<CommandLine> {
+    let called = line
+        .iter()
+        .skip(1)
+        .find_map(|word| command_called(word.to_str()?))?;
+    let command = Every::augment_args(clap::Command::new("draff")).subcommand(called);
+    let matches = command.try_get_matches_from(line).ok()?;
+    CommandLine::from_arg_matches(&matches).ok()
 }
 
 #[cfg(test)]
@@ -322,5 +330,21 @@ mod tests {
     #[test]
     fn the_command_line_is_sound() {
         CommandLine::command().debug_assert();
+    }
+
+    #[test]
+    fn each_command_is_parsed_alone_as_among_the_others() {
+        for command in CommandLine::command().get_subcommands() {
+            let alone = super::command_called(command.get_name()).unwrap();
+            let ids = |command: &clap::Command| -> Vec<String> {
+                let mut ids: Vec<String> = command
+                    .get_arguments()
+                    .map(|one| format!("{one:?}"))
+                    .collect();
+                ids.extend(command.get_subcommands().map(|one| format!("{one:?}")));
+                ids
+            };
+            assert_eq!(ids(&alone), ids(command), "{}", command.get_name());
+        }
     }
 }

@@ -16,12 +16,17 @@ use crate::render;
 /// them again with the dried weight, and it is finished.
 #[derive(clap::Args)]
 #[command(
-    after_help = "Example: draff moisture ALD-261120-1T --weighing 12.0g,112.0g,35.4g --method oven"
+    override_usage = "draff moisture <LOT> [<PAN> <WET> [<DRY>]… [<UNIT>]]\n       draff moisture <LOT> --weighing <PAN,WET,DRY>… [--stage2 <PAN,WET,DRY>]…\n       draff moisture <LOT> --lab <PERCENT>",
+    after_help = "Examples:\n  draff moisture ALD-261120-1T 12.0 112.0 35.4 g\n  draff moisture ALD-261120-1T --weighing 12.0g,112.0g,35.4g --weighing 11.8g,111.8g,35.1g --method oven"
 )]
 pub struct Arguments {
     /// The lot's code
     #[arg(value_name = "LOT")]
     lot: String,
+
+    /// One sample, its weights one after the other and the unit once
+    #[arg(value_name = "PAN WET [DRY…] UNIT", conflicts_with_all = ["weighing", "lab"])]
+    sample: Vec<String>,
 
     /// One sample: pan, pan + wet grain, pan + dried grain, weighed again while it dries if you like
     #[arg(long, value_name = "PAN,WET[,DRY…]", value_parser = typed::value::<PanReadings>, allow_hyphen_values = true)]
@@ -52,7 +57,10 @@ pub struct Arguments {
     at: Option<String>,
 }
 
-pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+pub fn run(mut arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    if !arguments.sample.is_empty() {
+        arguments.weighing = vec![one_after_the_other(&arguments.sample).map_err(usage)?];
+    }
     let mut desk = errand.desk()?;
     let answer = match (test(&arguments).map_err(usage)?, &arguments.at) {
         (Some(test), at) => desk.record_test(&RecordTest {
@@ -79,6 +87,20 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         |moisture| render::moisture::text(moisture, units, now, zone),
     )?;
     Ok(Outcome::Done)
+}
+
+/// A sample of weights one after the other, `12.0 112.0 35.4 g` or `12.0g 112.0g 35.4g`.
+fn one_after_the_other(typed: &[String]) -> Result<PanReadings, Problem> {
+    let has_no_digit = |word: &String| !word.contains(|c: char| c.is_ascii_digit());
+    let (weights, unit) = match typed.split_last() {
+        Some((unit, weights)) if has_no_digit(unit) => (weights, unit.as_str()),
+        _ => (typed, ""),
+    };
+    let weights: Vec<String> = weights
+        .iter()
+        .map(|weight| format!("{weight}{unit}"))
+        .collect();
+    weights.join(",").parse()
 }
 
 /// The test that the command line describes, if any.
@@ -114,17 +136,6 @@ fn test(arguments: &Arguments) -> Result<Option<MoistureTest>, Problem> {
         };
     }
     let method = arguments.method.unwrap_or(Method::Oven);
-    let mut test = MoistureTest::of_pans(method, arguments.readability, &arguments.weighing);
-    if !arguments.stage2.is_empty() && arguments.stage2.len() != test.samples.len() {
-        return Err(Problem::new(format!(
-            "{} first and {} second weighings do not pair up",
-            test.samples.len(),
-            arguments.stage2.len()
-        ))
-        .hint("give one --stage2 for each --weighing, in the same order, or none at all"));
-    }
-    for (sample, second) in test.samples.iter_mut().zip(&arguments.stage2) {
-        sample.second = Some(second.clone());
-    }
-    Ok(Some(test))
+    let test = MoistureTest::of_pans(method, arguments.readability, &arguments.weighing);
+    Ok(Some(test.with_second_stages(&arguments.stage2)?))
 }

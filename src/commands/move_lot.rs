@@ -10,18 +10,27 @@ use crate::render::lot::Detail;
 ///
 /// A part becomes a lot of its own: same history, same date, own code.
 #[derive(clap::Args)]
+#[command(
+    group = clap::ArgGroup::new("where").required(true).args(["place", "to"]),
+    override_usage = "draff move <LOT> <PLACE> [--wet <MASS>] [--at <WHEN>]",
+    after_help = "Example: draff move ALD-261120-1T freezer --wet 2kg"
+)]
 pub struct Arguments {
     /// The lot's code
     #[arg(value_name = "LOT")]
     lot: String,
 
+    /// The place it goes to
+    #[arg(value_name = "PLACE")]
+    place: Option<String>,
+
     /// How much wet grain, if not all
     #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true)]
     wet: Option<Milligrams>,
 
-    /// The place it goes to
+    /// The same as PLACE
     #[arg(long, value_name = "PLACE")]
-    to: String,
+    to: Option<String>,
 
     /// When it was moved [default: now]
     #[arg(long, value_name = "WHEN")]
@@ -37,7 +46,11 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let answer = desk.move_lot(&MoveLot {
         lot: &arguments.lot,
         wet: arguments.wet,
-        to: &arguments.to,
+        to: arguments
+            .place
+            .or(arguments.to)
+            .as_deref()
+            .unwrap_or_default(),
         at: errand.past_or_now(arguments.at.as_deref(), "--at", desk.zone())?,
         note: arguments.note.as_deref(),
     })?;

@@ -4,7 +4,7 @@ use super::{Outcome, typed};
 use crate::context::Errand;
 use crate::error::usage;
 use crate::keeping::RuleSet;
-use crate::ledger::{NewBook, files};
+use crate::ledger::{Book, NewBook, files};
 use crate::quantity::{Problem, Zone, text};
 use std::path::Path;
 
@@ -12,6 +12,9 @@ use std::path::Path;
 ///
 /// The first pickup makes a plain book by itself; this makes one to your own wishes.
 #[derive(clap::Args)]
+#[command(
+    after_help = "Example: draff new-book --name \"Mill Street\" --zone Europe/Dublin --rules strict --book mill.draff"
+)]
 pub struct Arguments {
     /// What the book is called
     #[arg(long, value_name = "NAME", value_parser = typed::name, default_value = "book")]
@@ -54,10 +57,10 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
 
 /// Refuses a path where something lies that a new book would replace.
 pub(super) fn refuse_taken(path: &Path) -> Result<(), Problem> {
-    if std::fs::metadata(path).is_ok_and(|found| found.len() > 0 || !found.is_file()) {
-        return Err(files::taken(path));
+    if std::fs::metadata(path).is_err() || Book::is_begun_at(path) {
+        return Ok(());
     }
-    Ok(())
+    Err(files::taken(path))
 }
 
 /// A built-in set by name, or the text of a file.

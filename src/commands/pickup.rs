@@ -3,6 +3,7 @@
 use super::first_act::FirstAct;
 use super::{Outcome, pickup_file};
 use crate::context::Errand;
+use crate::desk::{LastPickup, Notice};
 use crate::error::usage;
 use crate::quantity::Problem;
 use crate::render::lot::Detail;
@@ -15,13 +16,17 @@ use std::path::PathBuf;
 /// the grain was cooled in time is --cooled, or a temperature taken later with `draff probe`.
 #[derive(clap::Args)]
 #[command(
-    override_usage = "draff pickup --source <NAME> --brewed <DATE> --wet <MASS> [--mash-out <WHEN>] …\n       draff pickup --csv <FILE>",
+    override_usage = "draff pickup --source <NAME> --brewed <DATE> --wet <MASS> [--mash-out <WHEN>] …\n       draff pickup --like last --brewed <DATE> --wet <MASS> [--mash-out <WHEN>] …\n       draff pickup --csv <FILE>",
     after_help = "Example: draff pickup --source \"Alder Lane\" --brewed today --mash-out 09:30 --wet 18.4kg\n\nA file for --csv has a header line and units in its cells. Its columns are source, brewed and wet, and as you need them mash_out, collected, temp, cooled, kind, grist, form, place and note."
 )]
 pub struct Arguments {
     /// The brewery, or your own brewhouse
-    #[arg(long, value_name = "NAME", required_unless_present = "csv")]
+    #[arg(long, value_name = "NAME", required_unless_present_any = ["csv", "like"])]
     source: Option<String>,
+
+    /// Take source, grist and place from the last pickup, of --source or of all; what is typed holds
+    #[arg(long, value_name = "last", value_parser = ["last"])]
+    like: Option<String>,
 
     /// This really is a new source, though its name is almost that of another
     #[arg(long)]
@@ -79,7 +84,7 @@ pub struct Arguments {
 
     /// Book in every row of a CSV file, or none
     #[arg(long, value_name = "FILE", conflicts_with_all = [
-        "source", "brewed", "mash_out", "wet", "collected", "temp", "cooled", "kind", "grist", "form", "place", "note",
+        "source", "like", "brewed", "mash_out", "wet", "collected", "temp", "cooled", "kind", "grist", "form", "place", "note",
     ])]
     csv: Option<PathBuf>,
 }
@@ -93,7 +98,13 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
 
 fn one(arguments: &Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
     let given = |option: &Option<String>| option.clone().unwrap_or_default();
-    let words: Vec<String> = [
+    let first = FirstAct::new(errand)?;
+    let mut notices = Vec::new();
+    let last = match arguments.like {
+        None => None,
+        Some(_) => Some(first.last_pickup(arguments.source.as_deref())?),
+    };
+    let mut words: Vec<String> = [
         &arguments.source,
         &arguments.brewed,
         &arguments.mash_out,
@@ -109,12 +120,35 @@ fn one(arguments: &Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome
     ]
     .map(given)
     .to_vec();
+    if let Some(LastPickup { lot, place }) = last {
+        let is_typed = arguments.grist.is_some();
+        notices.push(Notice::LikeLast {
+            lot: lot.code,
+            grist: lot.grist.clone().filter(|_| !is_typed),
+        });
+        let known = [
+            ("source", Some(lot.source)),
+            ("grist", lot.grist),
+            ("place", Some(place)),
+        ];
+        for (column, word) in known {
+            let typed = rows::COLUMNS
+                .iter()
+                .zip(&mut words)
+                .find(|(name, _)| **name == column);
+            if let (Some((_, typed)), Some(word)) = (typed, word)
+                && typed.is_empty()
+            {
+                *typed = word;
+            }
+        }
+    }
     let row = PickupRow::from_columns(|index| &words[index]);
-    let first = FirstAct::new(errand)?;
     let checked = rows::check(&row, &first.bench(false)).map_err(first_wrong)?;
     let answer = first
         .desk(errand)?
-        .pickup(&checked.as_new(arguments.new_source))?;
+        .pickup(&checked.as_new(arguments.new_source))?
+        .with_notices(notices);
     errand.show_lot(&answer, Detail::Source)?;
     Ok(Outcome::Done)
 }

@@ -10,6 +10,9 @@ use clap::Subcommand;
 
 /// List, add, change or close the places where lots are kept
 #[derive(clap::Args)]
+#[command(
+    after_help = "Examples:\n  draff place add walk-in --kind fridge --temp 3C --capacity 60kg\n  draff place close old-fridge"
+)]
 pub struct Arguments {
     #[command(subcommand)]
     act: Option<Act>,

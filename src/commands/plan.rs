@@ -7,6 +7,7 @@ use crate::render;
 
 /// Plan which lot goes into which bake, what to freeze or dry, when
 #[derive(clap::Args)]
+#[command(after_help = "Examples:\n  draff plan --days 7\n  draff plan --accept")]
 pub struct Arguments {
     /// Days to plan for, today counted
     #[arg(long, value_name = "NUMBER", default_value_t = 14, value_parser = clap::value_parser!(u32).range(1..=60))]

@@ -11,7 +11,7 @@ use crate::render::lot::Detail;
 #[command(
     group = clap::ArgGroup::new("found").required(true).args(["temperature", "aw", "spoiled", "cooled"]),
     override_usage = "draff probe <LOT> <TEMPERATURE> [--at <WHEN>]\n       draff probe <LOT> --cooled <WHEN> [--said-by <NAME>]\n       draff probe <LOT> --aw <NUMBER> [--at <WHEN>]\n       draff probe <LOT> --spoiled <TEXT> [--at <WHEN>]",
-    after_help = "Examples:\n  draff probe ALD-261120-1T 4.2C\n  draff probe ALD-261120-1T --cooled \"yesterday 15:00\" --said-by \"the brewer\"\n  draff probe ALD-261120-1T --spoiled \"sour smell\""
+    after_help = "Examples:\n  draff probe ALD-261120-1T 4.2C\n  draff probe ALD-261120-1T --cooled \"today 09:30\" --said-by \"the brewer\"\n  draff probe ALD-261120-1T --spoiled \"sour smell\""
 )]
 pub struct Arguments {
     /// The lot's code

@@ -11,6 +11,7 @@ use std::path::PathBuf;
 ///
 /// Nothing is lost: the book that was there stays beside the restored one under a name of its own.
 #[derive(clap::Args)]
+#[command(after_help = "Example: draff restore book-friday.draff")]
 pub struct Arguments {
     /// The copy; it is only read
     #[arg(value_name = "FILE")]

@@ -7,6 +7,7 @@ use crate::keeping::RuleSet;
 
 /// Print a rule set: every limit with its source
 #[derive(clap::Args)]
+#[command(after_help = "Example: draff rules strict")]
 pub struct Arguments {
     /// A built-in set: strict, us-food-code, au-2h-4h, uk-chilled [default: the book's own]
     #[arg(value_name = "NAME")]

@@ -9,6 +9,7 @@ use crate::render;
 
 /// Set your defaults: night hours, tap, room, scale, freezer, dryer
 #[derive(clap::Args)]
+#[command(after_help = "Examples:\n  draff settings tap 11C\n  draff settings")]
 pub struct Arguments {
     /// What to tell, such as night, tap, evening or dryer [default: list them all]
     #[arg(value_name = "SETTING", value_parser = typed::value::<Setting>, requires = "value")]

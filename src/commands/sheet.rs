@@ -10,6 +10,9 @@ use crate::render;
 
 /// Make the page of one bake for the bench: weights, water, times
 #[derive(clap::Args)]
+#[command(
+    after_help = "Examples:\n  draff sheet B-1S\n  draff sheet B-1S --html sheet.html --tap 11C --room 20C"
+)]
 pub struct Arguments {
     /// Its code
     #[arg(value_name = "BAKE")]

@@ -8,6 +8,7 @@ use clap::ValueEnum;
 
 /// List the lots on hand: weight, keep-until, what goes first
 #[derive(clap::Args)]
+#[command(after_help = "Examples:\n  draff shelf\n  draff shelf --fail-on past")]
 pub struct Arguments {
     /// Exit with 3 if a lot is past or unknown (`past`), or use-first too (`use-first`)
     #[arg(long, value_name = "VERDICT")]

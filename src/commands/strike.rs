@@ -10,6 +10,7 @@ use crate::render;
 /// A strike can be struck too: what it took out counts again, if it could be written anew. Where one thing in
 /// an entry is wrong, `draff correct` is shorter.
 #[derive(clap::Args)]
+#[command(after_help = "Example: draff strike 12 --reason \"typed twice\"")]
 pub struct Arguments {
     /// The entry's number, as `draff log` shows it
     #[arg(value_name = "ENTRY")]

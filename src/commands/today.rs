@@ -7,6 +7,7 @@ use crate::render;
 
 /// What is due: temperatures, freezing, doughs, samples, what goes first
 #[derive(clap::Args)]
+#[command(after_help = "Example: draff today --days 3")]
 pub struct Arguments {
     /// Days to look at, today counted
     #[arg(long, value_name = "NUMBER", default_value_t = USUAL_DAYS, value_parser = clap::value_parser!(u32).range(1..=14))]

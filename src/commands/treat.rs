@@ -17,7 +17,7 @@ use crate::render::lot::Detail;
 #[derive(clap::Args)]
 #[command(
     override_usage = "draff treat <LOT> --step <STEP> --wet-out <MASS> [OPTIONS]\n       draff treat [LOT] --plan <dry|press> --to <PERCENT> [OPTIONS]",
-    after_help = "Examples:\n  draff treat ALD-261120-1T --step press --wet-in 10kg --wet-out 6.4kg\n  draff treat ALD-261120-1T --step dry --wet-out 1.3kg --minutes 180 --temp 65C --place dry-store\n  draff treat ALD-261120-1T --plan dry --to 8%"
+    after_help = "Examples:\n  draff treat ALD-261120-1T --step press --wet-in 10kg --wet-out 6.4kg\n  draff treat ALD-261120-1T --step dry --wet-in 5kg --wet-out 1.3kg --minutes 180 --temp 65C --place dry-store\n  draff treat ALD-261120-1T --plan dry --to 8%"
 )]
 pub struct Arguments {
     /// The lot's code

@@ -11,6 +11,7 @@ use crate::render;
 
 /// List what was taken from lots, or write it as CSV
 #[derive(clap::Args)]
+#[command(after_help = "Example: draff usage --from 2026-11-01 --to 2026-11-30 --csv november.csv")]
 pub struct Arguments {
     /// From this time on
     #[arg(long, value_name = "WHEN")]

@@ -15,7 +15,7 @@ use crate::render::lot::Detail;
 #[derive(clap::Args)]
 #[command(
     override_usage = "draff use <LOT> --wet <MASS> --for <TEXT>\n       draff use <LOT> <MASS> [<LOT> <MASS>]… --for <TEXT>",
-    after_help = "Example: draff use ALD-261120-1T 2kg ALD-261118-1Q 1kg --for \"pan loaf\""
+    after_help = "Example: draff use ALD-261120-1T 2kg ALD-261118-15 1kg --for \"pan loaf\""
 )]
 pub struct Arguments {
     /// The lot's code; of several lots each with how much wet grain of it

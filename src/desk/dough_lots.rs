@@ -10,7 +10,7 @@ use crate::dough::house::House;
 use crate::dough::thirst::ThirstRule;
 use crate::grain::cereals::may_hold;
 use crate::grain::dry_matter::dry_grain;
-use crate::grain::{Form, LotCode, clipped};
+use crate::grain::{Allergens, Form, LotCode, clipped};
 use crate::keeping::PlaceKind;
 use crate::ledger::{BakeSetting, LotRecord, PlaceRecord, View};
 use crate::quantity::{Instant, Length, Milligrams, Temperature, Uncertain};
@@ -310,6 +310,14 @@ impl LotsInDough {
                 lot,
                 is,
             })
+        })
+    }
+
+    /// Allergens other than gluten that the grists name.
+    pub fn allergens(&self) -> Allergens {
+        let lots = self.answers.iter();
+        lots.fold(Allergens::default(), |found, answer| {
+            found.and(answer.lot.allergens())
         })
     }
 

@@ -2,7 +2,7 @@
 
 use super::facts::FactFinder;
 use crate::grain::LotCode;
-use crate::keeping::{Assessment, Verdict};
+use crate::keeping::{self, Assessment, History, Verdict};
 use crate::ledger::{Gone, LotRecord, Of, Outflow, View};
 use crate::quantity::{Instant, Milligrams};
 use std::collections::HashMap;
@@ -25,35 +25,53 @@ pub struct UnusableDraw {
     pub limit: String,
 }
 
-/// What the keeping clock says of a lot at a moment, asked once for each.
-type Known = HashMap<(LotCode, Instant), Assessment>;
+/// Judges draws by the keeping clock: the histories of each lot are asked for once, the clock once for each moment.
+struct Judge<'a> {
+    view: View<'a>,
+    finder: FactFinder<'a>,
+    histories: HashMap<LotCode, Vec<History>>,
+    known: HashMap<(LotCode, Instant), Assessment>,
+}
+
+impl<'a> Judge<'a> {
+    fn new(view: View<'a>) -> anyhow::Result<Self> {
+        Ok(Self {
+            view,
+            finder: FactFinder::new(view)?,
+            histories: HashMap::new(),
+            known: HashMap::new(),
+        })
+    }
+
+    fn keeping_then(&mut self, out: &Outflow) -> anyhow::Result<&Assessment> {
+        let place = match self.known.entry((out.lot.code, out.at)) {
+            Entry::Occupied(known) => return Ok(known.into_mut()),
+            Entry::Vacant(place) => place,
+        };
+        let histories = match self.histories.entry(out.lot.code) {
+            Entry::Occupied(known) => known.into_mut(),
+            Entry::Vacant(new) => new.insert(self.finder.histories(&out.lot)?),
+        };
+        let about = self.view.about();
+        let keeping = keeping::assess_all(histories, &about.rules, &about.zone, out.at);
+        Ok(place.insert(keeping))
+    }
+}
 
 /// Outflows, each told whether it was past or unknown when people got it.
 pub(super) fn judged(view: View<'_>, mut outflows: Vec<Outflow>) -> anyhow::Result<Vec<Outflow>> {
-    let (mut finder, mut known) = (FactFinder::new(view)?, Known::new());
+    let mut judge = Judge::new(view)?;
     for out in &mut outflows {
-        if matches!(out.to, Gone::Bake { .. } | Gone::Said | Gone::Given) {
-            let keeping = keeping_then(&mut finder, &mut known, out)?;
-            out.unusable = !keeping.verdict.may_be_used();
+        if out.is_baked() || matches!(out.to, Gone::Given) {
+            out.unusable = !judge.keeping_then(out)?.verdict.may_be_used();
         }
     }
     Ok(outflows)
 }
 
-fn keeping_then<'k>(
-    finder: &mut FactFinder<'_>,
-    known: &'k mut Known,
-    out: &Outflow,
-) -> anyhow::Result<&'k Assessment> {
-    Ok(match known.entry((out.lot.code, out.at)) {
-        Entry::Occupied(known) => known.into_mut(),
-        Entry::Vacant(place) => place.insert(finder.keeping(&out.lot, out.at)?),
-    })
-}
-
 /// Which of these outflows people ate or are to eat, and were past or unknown when they left.
 fn unusable(view: View<'_>, outflows: &[Outflow]) -> anyhow::Result<Vec<UnusableDraw>> {
-    let (mut finder, mut known) = (FactFinder::new(view)?, Known::new());
+    let mut judge = Judge::new(view)?;
     let mut found = Vec::new();
     for out in outflows {
         let words = out.words.clone().unwrap_or_default();
@@ -62,7 +80,7 @@ fn unusable(view: View<'_>, outflows: &[Outflow]) -> anyhow::Result<Vec<Unusable
             Gone::Said | Gone::Given => words,
             Gone::Discard(_) | Gone::Treatment | Gone::Count => continue,
         };
-        let keeping = keeping_then(&mut finder, &mut known, out)?;
+        let keeping = judge.keeping_then(out)?;
         if !keeping.verdict.may_be_used() {
             found.push(UnusableDraw {
                 lot: out.lot.code,

@@ -1,7 +1,7 @@
 //! What the book knows of a lot: stock, place, keeping histories, moisture.
 
 use crate::grain::{Estimate, Evidence, LotCode, TestResult, Within, estimate, treatments};
-use crate::keeping::{self, Assessment, PlaceKind, What};
+use crate::keeping::{self, Assessment, History, PlaceKind, What};
 use crate::ledger::{self, Air, EarlierLot, LotRecord, Making, PlaceRecord, View};
 use crate::quantity::{Instant, Milligrams};
 use crate::report::{LotAnswer, LotFacts, MoistureFacts};
@@ -18,8 +18,6 @@ pub struct FactFinder<'a> {
     air: Air,
     earlier: HashMap<Group, Vec<Arc<EarlierLot>>>,
     made: HashMap<LotCode, Option<Estimate>>,
-    /// Few books state of any lot how thick it lies.
-    has_depths: bool,
 }
 
 impl<'a> FactFinder<'a> {
@@ -30,9 +28,13 @@ impl<'a> FactFinder<'a> {
             air: Air::default(),
             earlier: HashMap::new(),
             made: HashMap::new(),
-            has_depths: view.has_depths()?,
             view,
         })
+    }
+
+    /// Forgets what grows with every lot that is asked for; what earlier lots say is kept.
+    pub fn forget_made(&mut self) {
+        self.made.clear();
     }
 
     /// What the book holds about one lot.
@@ -51,14 +53,11 @@ impl<'a> FactFinder<'a> {
         wet: Milligrams,
         place: Option<(String, PlaceKind)>,
     ) -> anyhow::Result<LotFacts> {
+        let (histories, depth) = self.view.histories(&lot, &self.places, &mut self.air)?;
         Ok(LotFacts {
-            histories: self.view.histories(&lot, &self.places, &mut self.air)?,
+            histories,
             moisture: self.moisture(&lot)?,
-            depth: if self.has_depths {
-                self.view.depth_of(&lot)?
-            } else {
-                None
-            },
+            depth,
             lot,
             wet,
             place,
@@ -80,10 +79,16 @@ impl<'a> FactFinder<'a> {
         })
     }
 
+    /// The keeping histories of a lot.
+    pub fn histories(&mut self, lot: &LotRecord) -> anyhow::Result<Vec<History>> {
+        let (histories, _) = self.view.histories(lot, &self.places, &mut self.air)?;
+        Ok(histories)
+    }
+
     /// What the keeping clock says of a lot at a moment.
     pub fn keeping(&mut self, lot: &LotRecord, at: Instant) -> anyhow::Result<Assessment> {
+        let histories = self.histories(lot)?;
         let about = self.view.about();
-        let histories = self.view.histories(lot, &self.places, &mut self.air)?;
         Ok(keeping::assess_all(
             &histories,
             &about.rules,
@@ -94,7 +99,7 @@ impl<'a> FactFinder<'a> {
 
     /// Whether a lot, or grain that is in it, was ever found spoiled.
     pub fn was_found_spoiled(&mut self, lot: &LotRecord) -> anyhow::Result<bool> {
-        let histories = self.view.histories(lot, &self.places, &mut self.air)?;
+        let histories = self.histories(lot)?;
         let mut events = histories.iter().flat_map(|history| &history.events);
         Ok(events.any(|event| matches!(event.what, What::Spoiled(_))))
     }

@@ -69,6 +69,15 @@ impl<T> Answer<T> {
         self
     }
 
+    /// The same answer with more cautions, each once and in their order.
+    #[must_use]
+    pub fn with_cautions(mut self, cautions: impl IntoIterator<Item = Caution>) -> Self {
+        self.cautions.extend(cautions);
+        self.cautions.sort_unstable();
+        self.cautions.dedup();
+        self
+    }
+
     /// The same cautions and notices beside another answer.
     pub fn map<U>(self, change: impl FnOnce(T) -> U) -> Answer<U> {
         Answer {

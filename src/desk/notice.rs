@@ -52,6 +52,13 @@ pub enum Notice {
         /// The earlier one.
         earlier: i64,
     },
+    /// What was not said of a pickup was taken from the last one.
+    LikeLast {
+        /// The lot that came in last.
+        lot: LotCode,
+        /// The grist that was taken from it, which carries the allergens.
+        grist: Option<String>,
+    },
     /// Rows of a file are in the book already.
     ReadTwice {
         /// How many of its rows.
@@ -230,6 +237,7 @@ impl Notice {
             | Self::UsedWhenUnusable(_)
             | Self::UsableAgain { .. }
             | Self::WrittenTwice { .. }
+            | Self::LikeLast { .. }
             | Self::ReadTwice { .. }
             | Self::PromisedGrainGone { .. }
             | Self::PromisesUnreadable(_)

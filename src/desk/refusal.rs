@@ -97,6 +97,8 @@ pub enum Refusal {
         /// The place it lies in.
         place: String,
     },
+    /// Nothing came in yet, from this source or at all.
+    NoPickupYet(Option<String>),
     /// A lot is named twice.
     NamedTwice(String),
     /// A dough that does not come out.
@@ -254,7 +256,9 @@ impl Refusal {
             Self::WouldRevive(lot) => vec![Remedy::StrikeEntryOf(*lot)],
             Self::SpoiledAsFeed(lot) => vec![Remedy::NotAsFeed(*lot)],
             Self::NothingToCorrect(_) => vec![Remedy::SayWhatIsRight],
-            Self::NotInEntry { entry, .. } => vec![Remedy::StrikeAndEnterAgain(*entry)],
+            Self::NotInEntry { entry, kind, .. } => {
+                vec![Remedy::StrikeAndEnterAgain(*entry, *kind)]
+            }
             Self::PlaceKindUnsaid(name) => vec![Remedy::SayKindOfPlace(name.clone())],
             Self::SeveralPlaces { field, .. } => vec![Remedy::FillIn(field)],
             Self::ThawTimeMissing { .. } => vec![Remedy::TimeTheTreatment],
@@ -282,7 +286,7 @@ impl Refusal {
                 remedies.push(Remedy::PlanABake);
                 remedies
             }
-            Self::NoPlan(NoPlanBecause::NoLots) => vec![Remedy::BookGrainIn],
+            Self::NoPickupYet(_) | Self::NoPlan(NoPlanBecause::NoLots) => vec![Remedy::BookGrainIn],
             Self::NoPlan(NoPlanBecause::NothingUsable) => vec![Remedy::AskTheShelf],
             Self::BookHasMovedOn => vec![Remedy::AskForThePlanAgain],
             Self::PickupAfterTheDays(_) => vec![Remedy::LookFurtherAhead { for_bakes: false }],

@@ -73,6 +73,15 @@ impl LotCode {
         self.brewed_on
     }
 
+    /// Whether this is a code's end as somebody types it: its number and check character at least, and as much
+    /// as he likes of what stands before them; hyphens and small letters forgiven.
+    pub fn ends_in(&self, typed: &str) -> bool {
+        let typed = decimal::trim(typed).to_ascii_uppercase().replace('-', "");
+        let code = self.to_string().replace('-', "");
+        // Letters and date are nine characters.
+        typed.len() >= code.len() - 9 && code.ends_with(&typed)
+    }
+
     /// Number among the lots of this source and brew day, from 1.
     pub fn number(&self) -> u32 {
         self.number

@@ -3,6 +3,7 @@
 //! Pure: text and numbers in, numbers and plain sentences out. Deliberately absent: where a lot
 //! stands, how long it keeps, and the dough it goes into.
 
+pub mod allergens;
 pub mod by_cause;
 pub mod cereals;
 pub mod check_character;
@@ -23,6 +24,7 @@ pub mod warning;
 pub mod weighing;
 pub mod within;
 
+pub use allergens::Allergens;
 pub use by_cause::ByCause;
 pub use dry_matter::DryGrain;
 pub use ending::Ending;

@@ -152,6 +152,22 @@ fn dry_fraction(weighing: &Weighing) -> f64 {
 }
 
 impl MoistureTest {
+    /// The same samples with their second stages, none or one for each.
+    pub fn with_second_stages(mut self, seconds: &[Weighing]) -> Result<Self, Problem> {
+        if !seconds.is_empty() && seconds.len() != self.samples.len() {
+            return Err(Problem::new(format!(
+                "{} first and {} second weighings do not pair up",
+                self.samples.len(),
+                seconds.len()
+            ))
+            .hint("give one --stage2 for each --weighing, in the same order, or none at all"));
+        }
+        for (sample, second) in self.samples.iter_mut().zip(seconds) {
+            sample.second = Some(second.clone());
+        }
+        Ok(self)
+    }
+
     /// Samples as their pans were weighed, some of them only wet so far.
     pub fn of_pans(method: Method, readability: Milligrams, pans: &[PanReadings]) -> Self {
         let mut test = Self {

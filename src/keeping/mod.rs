@@ -8,6 +8,7 @@ pub mod air;
 mod cooling;
 mod days;
 pub mod history;
+pub mod hot;
 mod joined;
 mod life;
 mod limit_words;

@@ -24,6 +24,7 @@ pub struct Signature {
 pub(crate) struct Act<'a> {
     pub(super) transaction: Transaction<'a>,
     pub(super) about: &'a About,
+    code_ends: bool,
     pub(super) signature: Signature,
     pub(super) sources: HashMap<String, Source>,
     pub(super) places: HashMap<String, i64>,
@@ -36,13 +37,14 @@ pub(crate) struct Act<'a> {
 impl<'a> Act<'a> {
     pub(super) fn new(
         transaction: Transaction<'a>,
-        about: &'a About,
+        (about, code_ends): (&'a About, bool),
         signature: &Signature,
     ) -> rusqlite::Result<Self> {
         Ok(Self {
             since: Mark::of(&transaction)?,
             transaction,
             about,
+            code_ends,
             signature: signature.clone(),
             sources: HashMap::new(),
             places: HashMap::new(),
@@ -66,6 +68,7 @@ impl<'a> Act<'a> {
         View {
             connection: &self.transaction,
             about: self.about,
+            code_ends: self.code_ends,
         }
     }
 

@@ -61,21 +61,39 @@ impl<'a> AsOf<'a> {
     }
 
     /// Views of this connection that lie over the book's own tables. A plus keeps the bound from being taken for
-    /// a way to find rows.
+    /// a way to find rows. What was tested is found by the kept list, and besides among the lots that somebody has
+    /// written about since, whose tests may be struck by now.
     fn views(&self) -> String {
         format!(
             "CREATE TEMP VIEW entry AS SELECT * FROM main.entry WHERE +id <= {newest};
              {OUT_OF_FORCE}
              CREATE TEMP VIEW tested AS
-                 SELECT coalesce(facts.source_id, lot.source_id) AS source_id, coalesce(facts.kind, lot.kind) AS kind,
-                     coalesce(facts.form, lot.form) AS form, brewed_on, lot.id AS lot_id
-                 FROM lot LEFT JOIN lot_now AS facts ON facts.lot_id = lot.id
-                 WHERE EXISTS (SELECT 1 FROM entry WHERE lot_id = lot.id AND kind = 'moisture' AND {IN_FORCE})
-                     AND EXISTS (SELECT 1 FROM entry WHERE {IN_FORCE}
-                         AND ((lot_id = lot.id AND kind = 'pickup') OR new_lot_id = lot.id));",
-            newest = self.newest
+                 SELECT source_id, kind, form, brewed_on, lot_id FROM main.tested AS kept WHERE {was_tested}
+                 UNION ALL
+                 SELECT coalesce(facts.source_id, lot.source_id), coalesce(facts.kind, lot.kind),
+                     coalesce(facts.form, lot.form), brewed_on, kept.lot_id
+                 FROM (SELECT lot_id FROM main.entry WHERE id > {newest} AND lot_id NOT NULL
+                       UNION SELECT new_lot_id FROM main.entry WHERE new_lot_id NOT NULL
+                           AND id IN (SELECT struck_entry_id FROM main.entry WHERE id > {newest})) AS kept
+                 JOIN lot ON lot.id = kept.lot_id LEFT JOIN lot_now AS facts ON facts.lot_id = lot.id
+                 WHERE NOT EXISTS (SELECT 1 FROM main.tested AS known WHERE known.lot_id = kept.lot_id
+                           AND known.source_id = coalesce(facts.source_id, lot.source_id)
+                           AND known.kind = coalesce(facts.kind, lot.kind)
+                           AND known.form = coalesce(facts.form, lot.form) AND known.brewed_on = lot.brewed_on)
+                     AND {was_tested};",
+            newest = self.newest,
+            was_tested = was_tested()
         )
     }
+}
+
+/// That a lot, `kept` in the statement, has come and was tested.
+fn was_tested() -> String {
+    format!(
+        "EXISTS (SELECT 1 FROM entry WHERE lot_id = kept.lot_id AND kind = 'moisture' AND {IN_FORCE})
+             AND EXISTS (SELECT 1 FROM entry WHERE {IN_FORCE}
+                 AND ((lot_id = kept.lot_id AND kind = 'pickup') OR new_lot_id = kept.lot_id))"
+    )
 }
 
 /// SQLite's count of changes to the schema; it moves on when another book is put into the file.

@@ -6,14 +6,15 @@
 mod covered;
 #[cfg(test)]
 mod tests;
+mod written;
 
 use super::{EntryKind, columns, rows};
-use covered::{BOOK, COVERED, Covered, ENTRY, FORMULA};
+use covered::{BOOK, COVERED, ENTRY, FORMULA};
 use rusqlite::types::{ToSqlOutput, ValueRef};
-use rusqlite::{Connection, OptionalExtension, Row, params};
+use rusqlite::{Connection, OptionalExtension, Row, Rows, params};
 use sha2::{Digest as _, Sha256};
 use std::fmt;
-use std::sync::LazyLock;
+use written::{Statements, Written};
 
 /// The digest of a link.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -73,16 +74,14 @@ impl Mark {
 
 /// Links the book itself and all that it holds: for a new book, and once for one that had no chain yet.
 pub(super) fn begin(connection: &Connection) -> rusqlite::Result<()> {
-    let mut links = Links::after(Digest::default());
-    links.add(connection, Of::Book)?;
-    links.add_since(connection, Mark::default())
+    Links::after(Digest::default()).add_since(connection, true, Mark::default())
 }
 
 /// Links what was written since a mark, in the transaction that wrote it.
 pub(super) fn extend(connection: &Connection, since: Mark) -> rusqlite::Result<()> {
     let newest = newest(connection)?;
     Links::after(newest.map_or_else(Digest::default, |(_, digest)| digest))
-        .add_since(connection, since)
+        .add_since(connection, false, since)
 }
 
 /// The newest link: its number and digest.
@@ -110,29 +109,46 @@ impl Links {
         }
     }
 
-    fn add(&mut self, connection: &Connection, of: Of) -> rusqlite::Result<()> {
-        self.last = digest(connection, self.last, of)?;
-        self.waiting.push((of, self.last));
-        if self.waiting.len() == Self::AT_ONCE {
-            self.write(connection)?;
+    /// Adds the links of all that comes after a mark, and that of the book itself where it has none.
+    fn add_since(
+        mut self,
+        connection: &Connection,
+        is_first: bool,
+        since: Mark,
+    ) -> rusqlite::Result<()> {
+        let mut statements = Statements::prepare(connection, since)?;
+        let mut written = statements.run(since)?;
+        if is_first {
+            self.add(connection, &mut written, Of::Book)?;
         }
-        Ok(())
-    }
-
-    fn add_since(mut self, connection: &Connection, since: Mark) -> rusqlite::Result<()> {
         let mut versions = connection
             .prepare_cached("SELECT id FROM formula_version WHERE id > ?1 ORDER BY id")?;
         let mut found = versions.query(params![since.formula])?;
         while let Some(row) = found.next()? {
-            self.add(connection, Of::Formula(row.get(0)?))?;
+            self.add(connection, &mut written, Of::Formula(row.get(0)?))?;
         }
         let mut entries =
             connection.prepare_cached("SELECT id, kind FROM entry WHERE id > ?1 ORDER BY id")?;
         let mut found = entries.query(params![since.entry])?;
         while let Some(row) = found.next()? {
-            self.add(connection, Of::Entry(row.get(0)?, row.get(1)?))?;
+            let of = Of::Entry(row.get(0)?, row.get(1)?);
+            self.add(connection, &mut written, of)?;
         }
         self.write(connection)
+    }
+
+    fn add(
+        &mut self,
+        connection: &Connection,
+        written: &mut Written<'_>,
+        of: Of,
+    ) -> rusqlite::Result<()> {
+        self.last = digest(written, self.last, of)?;
+        self.waiting.push((of, self.last));
+        if self.waiting.len() == Self::AT_ONCE {
+            self.write(connection)?;
+        }
+        Ok(())
     }
 
     fn write(&mut self, connection: &Connection) -> rusqlite::Result<()> {
@@ -164,11 +180,21 @@ impl Links {
 }
 
 /// The digest of a link that comes after another one.
-fn digest(connection: &Connection, before: Digest, of: Of) -> rusqlite::Result<Digest> {
+fn digest(written: &mut Written<'_>, before: Digest, of: Of) -> rusqlite::Result<Digest> {
+    const MANY: usize = 65_536;
+    let mut hash = Sha256::new();
     let mut bytes = vec![VERSION];
     bytes.extend(before.0);
-    let mut hash = Sha256::new();
-    let mut cover = |place: usize, id: i64| cover(connection, &mut hash, &mut bytes, place, id);
+    let mut cover = |place: usize, id: i64| {
+        written.rows_of(place, id, |row, columns| {
+            add_row(&mut bytes, place, row, columns)?;
+            if bytes.len() > MANY {
+                hash.update(&bytes);
+                bytes.clear();
+            }
+            Ok(())
+        })
+    };
     match of {
         Of::Book => cover(BOOK, 1)?,
         Of::Formula(id) => cover(FORMULA, id)?,
@@ -184,41 +210,6 @@ fn digest(connection: &Connection, before: Digest, of: Of) -> rusqlite::Result<D
     Ok(Digest(hash.finalize().into()))
 }
 
-/// The statement for the rows of each of [`COVERED`].
-static STATEMENTS: LazyLock<Vec<String>> = LazyLock::new(|| {
-    let statement = |covered: &Covered| {
-        format!(
-            "SELECT {columns} FROM {from} WHERE {of}",
-            columns = covered.columns.join(", "),
-            from = covered.from,
-            of = covered.of
-        )
-    };
-    COVERED.iter().map(statement).collect()
-});
-
-/// Adds the rows of one kind that belong to a number.
-fn cover(
-    connection: &Connection,
-    hash: &mut Sha256,
-    bytes: &mut Vec<u8>,
-    place: usize,
-    id: i64,
-) -> rusqlite::Result<()> {
-    const MANY: usize = 65_536;
-    let covered = &COVERED[place];
-    let mut statement = connection.prepare_cached(&STATEMENTS[place])?;
-    let mut found = statement.query(params![id])?;
-    while let Some(row) = found.next()? {
-        add_row(bytes, place, row, covered.columns.len())?;
-        if bytes.len() > MANY {
-            hash.update(&*bytes);
-            bytes.clear();
-        }
-    }
-    Ok(())
-}
-
 /// A row as bytes: the place of its table, then of each column that holds something its place and the value, then a
 /// zero. What a later version of the schema adds is empty in older rows and changes no byte of them.
 fn add_row(
@@ -229,7 +220,8 @@ fn add_row(
 ) -> rusqlite::Result<()> {
     bytes.push(number(place));
     for column in 0..columns {
-        let (tag, text) = match row.get_ref(column)? {
+        // The first value is the number that the row belongs to.
+        let (tag, text) = match row.get_ref(column + 1)? {
             ValueRef::Null => continue,
             ValueRef::Integer(value) => {
                 bytes.extend([number(column), b'i']);
@@ -263,7 +255,15 @@ fn number(place: usize) -> u8 {
 ///
 /// Words for the first place at which it breaks, besides what SQLite says.
 pub(super) fn verify(connection: &Connection) -> rusqlite::Result<Result<Option<Digest>, String>> {
-    let mut expected = Expected::begin(connection)?;
+    let all = Mark::default();
+    let mut statements = Statements::prepare(connection, all)?;
+    let mut written = statements.run(all)?;
+    let mut entries = connection.prepare("SELECT id, kind FROM entry ORDER BY id")?;
+    let mut formulas = connection.prepare("SELECT id FROM formula_version ORDER BY id")?;
+    let mut expected = Expected {
+        entries: entries.query([])?,
+        formulas: formulas.query([])?,
+    };
     let mut links = connection.prepare(
         "SELECT id, version, entry_id, formula_version_id, digest FROM chain_link ORDER BY id",
     )?;
@@ -284,7 +284,7 @@ pub(super) fn verify(connection: &Connection) -> rusqlite::Result<Result<Option<
                 }
             )));
         };
-        last = digest(connection, last, of)?;
+        last = digest(&mut written, last, of)?;
         if id != number || version != VERSION || Digest(row.get(4)?) != last {
             return Ok(Err(format!(
                 "chain: it breaks at {of}: what is there was not written so, or something before it was taken out or put in"
@@ -298,19 +298,12 @@ pub(super) fn verify(connection: &Connection) -> rusqlite::Result<Result<Option<
 }
 
 /// What the links have to be of: all versions and all entries, each in the order of their numbers.
-struct Expected<'c> {
-    connection: &'c Connection,
-    seen: Mark,
+struct Expected<'s> {
+    entries: Rows<'s>,
+    formulas: Rows<'s>,
 }
 
-impl<'c> Expected<'c> {
-    fn begin(connection: &'c Connection) -> rusqlite::Result<Self> {
-        Ok(Self {
-            connection,
-            seen: Mark::default(),
-        })
-    }
-
+impl Expected<'_> {
     /// What a link is of, if that comes next.
     fn next(
         &mut self,
@@ -323,16 +316,16 @@ impl<'c> Expected<'c> {
             (Some(_), _) => self.next_entry()?,
             (_, Some(_)) => self.next_formula()?,
         };
-        match next {
-            Some(Of::Entry(id, _)) if Some(id) == entry => self.seen.entry = id,
-            Some(Of::Formula(id)) if Some(id) == formula => self.seen.formula = id,
-            _ => return Ok(None),
-        }
-        Ok(next.filter(|_| link > 1))
+        let is_named = match next {
+            Some(Of::Entry(id, _)) => Some(id) == entry,
+            Some(Of::Formula(id)) => Some(id) == formula,
+            _ => false,
+        };
+        Ok(next.filter(|_| is_named && link > 1))
     }
 
     /// The first thing that no link was of.
-    fn rest(&self, links: i64) -> rusqlite::Result<Option<Of>> {
+    fn rest(&mut self, links: i64) -> rusqlite::Result<Option<Of>> {
         if links == 0 {
             return Ok(Some(Of::Book));
         }
@@ -342,20 +335,15 @@ impl<'c> Expected<'c> {
         }
     }
 
-    fn next_entry(&self) -> rusqlite::Result<Option<Of>> {
-        self.connection
-            .prepare_cached("SELECT id, kind FROM entry WHERE id > ?1 ORDER BY id LIMIT 1")?
-            .query_row([self.seen.entry], |row| {
-                Ok(Of::Entry(row.get(0)?, row.get(1)?))
-            })
-            .optional()
+    fn next_entry(&mut self) -> rusqlite::Result<Option<Of>> {
+        let next = self.entries.next()?;
+        next.map(|row| Ok(Of::Entry(row.get(0)?, row.get(1)?)))
+            .transpose()
     }
 
-    fn next_formula(&self) -> rusqlite::Result<Option<Of>> {
-        self.connection
-            .prepare_cached("SELECT id FROM formula_version WHERE id > ?1 ORDER BY id LIMIT 1")?
-            .query_row([self.seen.formula], |row| Ok(Of::Formula(row.get(0)?)))
-            .optional()
+    fn next_formula(&mut self) -> rusqlite::Result<Option<Of>> {
+        let next = self.formulas.next()?;
+        next.map(|row| Ok(Of::Formula(row.get(0)?))).transpose()
     }
 }
 

@@ -4,7 +4,7 @@ use super::in_force::IN_FORCE;
 use super::lot_facts::Facts;
 use super::new_entry::{NewEntry, Withdrawal};
 use super::refusal::{Arrival, NotStruck};
-use super::{Act, EntryKind, EntryRecord, LotRecord, PlaceRecord, Refusal, columns};
+use super::{Act, Detail, EntryKind, EntryRecord, LotRecord, PlaceRecord, Refusal, columns};
 use crate::grain::{Form, MoistureTest};
 use crate::quantity::{Instant, Milligrams, Temperature, WaterActivity};
 use anyhow::Context;
@@ -17,7 +17,7 @@ pub struct Amended<'a> {
     pub lot: &'a LotRecord,
     /// When it happened.
     pub at: Instant,
-    /// The wet mass.
+    /// The wet mass; of a count what was found.
     pub wet: Option<Milligrams>,
     /// The grain's temperature.
     pub temperature: Option<Temperature>,
@@ -25,6 +25,8 @@ pub struct Amended<'a> {
     pub place: Option<&'a PlaceRecord>,
     /// Reason, bake, note, or whose word it is.
     pub words: Option<&'a str>,
+    /// The water activity.
+    pub activity: Option<WaterActivity>,
     /// What was weighed.
     pub test: Option<&'a MoistureTest>,
     /// The facts of a lot that came in.
@@ -76,6 +78,10 @@ impl Act<'_> {
                  SELECT ?1, opened FROM sample_continued WHERE entry_id = ?2",
                 params![entry, old.entry],
             )?;
+        }
+        if let Detail::Counted(count) = &old.detail {
+            let found = new.wet.context("the count found nothing")?;
+            self.count_again(lot, entry, (*count, found))?;
         }
         if let Some(arrival) = &new.arrival {
             let before = self.view().facts_now(lot.id)?;
@@ -139,9 +145,10 @@ impl Act<'_> {
             }
             EntryKind::Cooled => NewEntry::Cooled { said_by: words()? },
             EntryKind::Spoiled => NewEntry::Spoiled { found: words()? },
-            EntryKind::Activity => NewEntry::Activity(WaterActivity::new(
-                old.water_activity.context("the entry measured nothing")?,
-            )?),
+            EntryKind::Activity => {
+                NewEntry::Activity(new.activity.context("the entry measured nothing")?)
+            }
+            EntryKind::Count => NewEntry::Count { note: new.words },
             EntryKind::Moisture => NewEntry::Moisture,
             _ => return Err(Refusal::NotCorrected(old.entry, old.kind).into()),
         })

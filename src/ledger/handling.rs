@@ -2,7 +2,7 @@
 
 use super::in_force::IN_FORCE;
 use super::new_entry::{NewEntry, Product, Withdrawal};
-use super::{Act, EntryKind, LotRecord, PlaceRecord, Refusal, columns, lot_facts};
+use super::{Act, CountRecord, EntryKind, LotRecord, PlaceRecord, Refusal, columns, lot_facts};
 use crate::grain::{Ending, LotCode, Treatment};
 use crate::quantity::{Instant, Milligrams, Temperature};
 use rusqlite::{OptionalExtension, params};
@@ -160,10 +160,46 @@ impl Act<'_> {
         let (left, place) = self.stock_of(lot)?;
         self.refuse_before_other_weights(lot, at)?;
         let less = Milligrams::new(left.get() - found.get());
+        self.refuse_found_too_much(lot, (left, found), Milligrams::ZERO)?;
+        let entry = self.write_checked(lot, at, NewEntry::Count { note })?;
+        self.transaction.execute(
+            "INSERT INTO stock_count (entry_id, found_mg, less_mg) VALUES (?1, ?2, ?3)",
+            params![entry, found.get(), less.get()],
+        )?;
+        self.put_stock(lot.id, found, place)?;
+        Ok((left, less))
+    }
+
+    /// Writes what a count really found, in the place of another: the book said the same.
+    pub(super) fn count_again(
+        &self,
+        lot: &LotRecord,
+        entry: i64,
+        (was, found): (CountRecord, Milligrams),
+    ) -> anyhow::Result<()> {
+        let booked = Milligrams::new(was.found.get() + was.less.get());
+        self.refuse_found_too_much(lot, (booked, found), was.less)?;
+        let less = booked.get() - found.get();
+        self.transaction.execute(
+            "INSERT INTO stock_count (entry_id, found_mg, less_mg) VALUES (?1, ?2, ?3)",
+            params![entry, found.get(), less],
+        )?;
+        Ok(())
+    }
+
+    /// Refuses what would make more grain of a lot than scales explain; `instead_of` is by how much less an earlier
+    /// count found that this one takes the place of.
+    fn refuse_found_too_much(
+        &self,
+        lot: &LotRecord,
+        (left, found): (Milligrams, Milligrams),
+        instead_of: Milligrams,
+    ) -> anyhow::Result<()> {
+        let less = left.get() - found.get();
         let (came, counted) = self.view().counted(lot)?;
-        let more = -(less.get().min(0) + counted.get());
+        let more = -(less.min(0) + counted.get() - instead_of.get().min(0));
         let most = (came.get() as f64 * MOST_FOUND) as i64;
-        if less.get() < 0 && more > most {
+        if less < 0 && more > most {
             return Err(Refusal::FoundTooMuch {
                 lot: lot.code,
                 left,
@@ -172,13 +208,7 @@ impl Act<'_> {
             }
             .into());
         }
-        let entry = self.write_checked(lot, at, NewEntry::Count { note })?;
-        self.transaction.execute(
-            "INSERT INTO stock_count (entry_id, found_mg, less_mg) VALUES (?1, ?2, ?3)",
-            params![entry, found.get(), less.get()],
-        )?;
-        self.put_stock(lot.id, found, place)?;
-        Ok((left, less))
+        Ok(())
     }
 
     /// A count speaks of all that was booked before it, so nothing may have been weighed after it.

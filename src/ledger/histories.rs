@@ -5,7 +5,7 @@ use super::in_force::IN_FORCE;
 use super::makings::MadeBy;
 use super::{Air, EntryKind, LotRecord, PlaceRecord, View, columns};
 use crate::keeping::{Event, History, RuleSet, What};
-use crate::quantity::{Instant, Temperature, WaterActivity};
+use crate::quantity::{Instant, Length, Temperature, WaterActivity};
 use chrono::Duration;
 use rusqlite::params;
 use std::collections::HashMap;
@@ -30,7 +30,8 @@ struct Line {
 type Found = HashMap<(i64, Option<Instant>), Vec<Line>>;
 
 impl View<'_> {
-    /// The keeping histories of a lot: one, or of joined grain one for each way on which it came in.
+    /// The keeping histories of a lot: one, or of joined grain one for each way on which it came in. With them how
+    /// thick the lot lies, where that was stated.
     ///
     /// A part has the history of what it was parted from up to the parting, whenever the entries were
     /// written: what is found out later about that time holds for both. So has what was made by a treatment.
@@ -39,23 +40,24 @@ impl View<'_> {
         lot: &LotRecord,
         places: &[PlaceRecord],
         known_air: &mut Air,
-    ) -> anyhow::Result<Vec<History>> {
-        let ways = self.ways(lot, None, places, known_air)?;
-        Ok(ways.into_iter().map(|(history, _)| history).collect())
+    ) -> anyhow::Result<(Vec<History>, Option<Length>)> {
+        let depth = self.depth_of(lot)?;
+        let ways = self.ways((lot, depth), None, places, known_air)?;
+        let histories = ways.into_iter().map(|(history, _)| history);
+        Ok((histories.collect(), depth))
     }
 
-    /// The same, each with where the grain went, in time order; of a lot of which nothing is left from `gone` on
-    /// the air counts until then.
+    /// The histories of a lot that lies so thick, each with where the grain went, in time order; where nothing is left
+    /// from `gone` on the air counts until then.
     pub(super) fn ways(
         &self,
-        lot: &LotRecord,
+        (lot, depth): (&LotRecord, Option<Length>),
         gone: Option<Instant>,
         places: &[PlaceRecord],
         known_air: &mut Air,
     ) -> anyhow::Result<Vec<(History, Vec<Step>)>> {
-        let mut lines = self.lines(lot.id, None, &mut Found::new())?;
+        let mut lines = self.lines(lot, None, &mut Found::new())?;
         let tests = self.dryness_tests(lot, None)?;
-        let depth = self.depth_of(lot)?;
         for line in &mut lines {
             line.events.extend(tests.iter().cloned());
         }
@@ -83,10 +85,11 @@ impl View<'_> {
     /// Every line of descent of a lot up to a moment.
     fn lines(
         &self,
-        lot_id: i64,
+        lot: &LotRecord,
         until: Option<Instant>,
         found: &mut Found,
     ) -> anyhow::Result<Vec<Line>> {
+        let lot_id = lot.id;
         if let Some(lines) = found.get(&(lot_id, until)) {
             return Ok(lines.clone());
         }
@@ -95,7 +98,6 @@ impl View<'_> {
         let made = self.made_by(lot_id)?;
         let mut lines = Vec::new();
         if made.is_empty() {
-            let lot = self.lot_by_id(lot_id)?;
             lines.push(Line {
                 mash_out: lot.mash_out,
                 arrived_dried: lot.form.is_dry(),
@@ -104,8 +106,9 @@ impl View<'_> {
             });
         } else {
             for made in &made {
-                let handled = self.handled(lot_id, made)?;
-                for mut line in self.lines(made.of, Some(made.at), found)? {
+                let of = self.lot_by_id(made.of)?;
+                let handled = self.handled(lot, &of, made)?;
+                for mut line in self.lines(&of, Some(made.at), found)? {
                     handled.add_to(&mut line, &self.about.rules);
                     line.steps.push(Step {
                         at: made.at,
@@ -125,7 +128,7 @@ impl View<'_> {
     }
 
     /// What making a lot means for its keeping.
-    fn handled(&self, lot_id: i64, made: &MadeBy) -> anyhow::Result<Handled> {
+    fn handled(&self, lot: &LotRecord, of: &LotRecord, made: &MadeBy) -> anyhow::Result<Handled> {
         let mut handled = Handled {
             at: made.at,
             window: None,
@@ -134,10 +137,9 @@ impl View<'_> {
         if made.kind == EntryKind::Part {
             return Ok(handled);
         }
-        let of = self.lot_by_id(made.of)?;
         // A part shares the tests of its mother lot for good; this is other grain from here on.
-        handled.events = self.dryness_tests(&of, Some(made.at))?;
-        let becomes = match (of.form.is_dry(), self.lot_by_id(lot_id)?.form.is_dry()) {
+        handled.events = self.dryness_tests(of, Some(made.at))?;
+        let becomes = match (of.form.is_dry(), lot.form.is_dry()) {
             (false, true) => Some(What::Dried),
             (true, false) => Some(What::Wetted),
             _ => None,

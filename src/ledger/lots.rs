@@ -2,9 +2,9 @@
 
 use super::in_force::IN_FORCE;
 use super::refusal::{Arrival, NoLot, Refusal};
-use super::{EntryKind, EntryRecord, PlaceRecord, View, columns};
+use super::{EntryKind, PlaceRecord, View, columns};
 use crate::grain::cereals::{self, Says};
-use crate::grain::{Form, Grist, Kind, LotCode, LotCodeProblem};
+use crate::grain::{Allergens, Form, Grist, Kind, LotCode, LotCodeProblem};
 use crate::keeping::PlaceKind;
 use crate::quantity::{Instant, Milligrams, Problem};
 use rusqlite::{OptionalExtension, Row, params};
@@ -32,6 +32,11 @@ pub struct LotRecord {
 }
 
 impl LotRecord {
+    /// Allergens other than gluten that its grist names.
+    pub fn allergens(&self) -> Allergens {
+        Allergens::named_in_any(self.grist.as_deref())
+    }
+
     /// What its grist says of a cereal or malt. A grist that is not understood is one that is not known.
     pub fn says(&self, asked: &str) -> Says {
         let grist: Option<Grist> = self.grist.as_deref().and_then(|text| text.parse().ok());
@@ -120,6 +125,20 @@ impl View<'_> {
         let code = match typed.parse::<LotCode>() {
             Ok(code) => code,
             Err(LotCodeProblem::Malformed(problem)) => {
+                if self.code_ends
+                    && let Some(lot) = self.lot_that_ends_in(typed)?
+                {
+                    return Ok(lot);
+                }
+                let end = typed.trim();
+                if self.code_ends
+                    && end.len() >= 2
+                    && end.len() < 7
+                    && end.starts_with(|first: char| first.is_ascii_digit())
+                {
+                    let why = NoLot::NoSuchEnd(end.to_ascii_uppercase());
+                    return Err(self.no_lot(why, typed)?.into());
+                }
                 return Err(self.no_lot(NoLot::Malformed(problem), typed)?.into());
             }
             Err(LotCodeProblem::WrongCheck { typed, .. }) => {
@@ -144,24 +163,28 @@ impl View<'_> {
         }
     }
 
-    /// The newest lot that was fetched from a source, with its pickup; nothing where none of the last few is in force.
-    pub fn last_fetched(&self, source: &str) -> anyhow::Result<Option<(LotRecord, EntryRecord)>> {
-        let mut lots: Vec<LotRecord> = Vec::new();
-        for known in self.sources()?.iter().filter(|known| known.name == source) {
-            let mut statement = self.connection.prepare_cached(&format!(
-                "SELECT {COLUMNS} FROM lot {FACTS} WHERE lot.source_id = ?1 AND lot.parent_id IS NULL
-                 ORDER BY lot.brewed_on DESC, lot.number DESC LIMIT 9"
-            ))?;
-            let found = statement.query_map([known.id], read_lot)?;
-            lots.extend(found.collect::<Result<Vec<_>, _>>()?);
-        }
-        lots.sort_by_key(|lot| std::cmp::Reverse((lot.code.brewed_on(), lot.code.number())));
-        for lot in lots {
-            if let Some(entry) = self.arrival_of(&lot)? {
-                return Ok(Some((lot, self.entry(entry)?)));
+    /// The one lot on hand whose code ends so: number and check character at least.
+    fn lot_that_ends_in(&self, typed: &str) -> anyhow::Result<Option<LotRecord>> {
+        let mut found: Vec<LotRecord> = self.lots_in_stock()?;
+        found.retain(|lot| lot.code.ends_in(typed));
+        found.sort_by_key(|lot| lot.code);
+        if found.len() > 1 {
+            return Err(Refusal::SeveralLots {
+                typed: typed.to_owned(),
+                lots: found.into_iter().map(|lot| lot.code).collect(),
             }
+            .into());
         }
-        Ok(None)
+        Ok(found.pop())
+    }
+
+    fn lots_in_stock(&self) -> rusqlite::Result<Vec<LotRecord>> {
+        self.connection
+            .prepare_cached(&format!(
+                "SELECT {COLUMNS} FROM stock JOIN lot ON lot.id = stock.lot_id {FACTS}"
+            ))?
+            .query_map([], read_lot)?
+            .collect()
     }
 
     pub(super) fn lot_by_id(&self, id: i64) -> rusqlite::Result<LotRecord> {
@@ -291,18 +314,13 @@ impl View<'_> {
     fn no_lot(&self, why: NoLot, typed: &str) -> anyhow::Result<Refusal> {
         let typed = typed.trim().to_ascii_uppercase();
         let mut codes: Vec<(usize, String)> = self
-            .connection
-            .prepare_cached(&format!(
-                "SELECT {COLUMNS} FROM stock JOIN lot ON lot.id = stock.lot_id {FACTS}"
-            ))?
-            .query_map([], read_lot)?
+            .lots_in_stock()?
+            .into_iter()
             .map(|lot| {
-                lot.map(|lot| {
-                    let code = lot.code.to_string();
-                    (strsim::damerau_levenshtein(&code, &typed), code)
-                })
+                let code = lot.code.to_string();
+                (strsim::damerau_levenshtein(&code, &typed), code)
             })
-            .collect::<Result<_, _>>()?;
+            .collect();
         codes.sort();
         let nearest = codes
             .into_iter()

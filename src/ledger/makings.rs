@@ -59,14 +59,8 @@ pub(super) struct MadeBy {
 }
 
 impl View<'_> {
-    /// Whether it was stated of any lot how thick it lies.
-    pub fn has_depths(&self) -> anyhow::Result<bool> {
-        let any = "SELECT EXISTS (SELECT 1 FROM lot_depth)";
-        Ok(self.connection.query_row(any, [], |row| row.get(0))?)
-    }
-
     /// How thick a lot lies, where that was stated when it, or the lot it is a part of, was parted off.
-    pub fn depth_of(&self, lot: &LotRecord) -> anyhow::Result<Option<Length>> {
+    pub(super) fn depth_of(&self, lot: &LotRecord) -> anyhow::Result<Option<Length>> {
         let mut lot_id = lot.id;
         while let [made] = self.made_by(lot_id)?.as_slice()
             && made.kind == EntryKind::Part

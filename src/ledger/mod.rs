@@ -88,6 +88,8 @@ use rusqlite::{Connection, Transaction};
 pub struct View<'a> {
     connection: &'a Connection,
     about: &'a About,
+    /// Whether the end of a code names a lot on hand.
+    code_ends: bool,
 }
 
 impl<'a> View<'a> {

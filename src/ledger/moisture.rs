@@ -39,7 +39,7 @@ impl EarlierLot {
 }
 
 /// How many earlier lots say what to expect of the next. More would outweigh a brewery's change of ways.
-const EARLIER_LOTS: i64 = 20;
+const EARLIER_LOTS: usize = 20;
 
 /// One stage of drying one sample, as its rows are read.
 struct Stage {
@@ -174,26 +174,30 @@ impl View<'_> {
     /// The very grain of `lot` is among them where it was tested: leave it out with [`EarlierLot::is_of`].
     pub fn earlier_lots(&self, lot: &LotRecord) -> anyhow::Result<Vec<EarlierLot>> {
         let _still = self.hold_still()?;
-        let lots: Vec<i64> = self
+        let sources: Vec<i64> = self
             .connection
-            .prepare_cached(
-                "SELECT lot_id FROM tested
-                 WHERE source_id IN (SELECT ?1 UNION SELECT source_id FROM source_now WHERE same_as = ?1)
-                   AND kind = ?2 AND form = ?3
-                 ORDER BY brewed_on DESC, lot_id DESC LIMIT ?4",
-            )?
-            .query_map(
-                params![
-                    lot.source_id,
-                    lot.kind.as_str(),
-                    lot.form.as_str(),
-                    EARLIER_LOTS
-                ],
-                |row| row.get(0),
-            )?
+            .prepare_cached("SELECT ?1 UNION SELECT source_id FROM source_now WHERE same_as = ?1")?
+            .query_map(params![lot.source_id], |row| row.get(0))?
             .collect::<Result<_, _>>()?;
+        // Of each source by itself, so that only its own lots are looked at.
+        let mut statement = self.connection.prepare_cached(
+            "SELECT brewed_on, lot_id FROM tested WHERE source_id = ?1 AND kind = ?2 AND form = ?3
+             ORDER BY brewed_on DESC, lot_id DESC LIMIT ?4",
+        )?;
+        let (kind, form) = (lot.kind.as_str(), lot.form.as_str());
+        let mut lots: Vec<(String, i64)> = Vec::new();
+        for source in sources {
+            let newest = statement
+                .query_map(params![source, kind, form, EARLIER_LOTS as i64], |row| {
+                    Ok((row.get(0)?, row.get(1)?))
+                })?;
+            for lot in newest {
+                lots.push(lot?);
+            }
+        }
+        lots.sort_by(|one, other| other.cmp(one));
         let mut found: Vec<EarlierLot> = Vec::new();
-        for id in lots {
+        for (_, id) in lots.into_iter().take(EARLIER_LOTS) {
             let tested = self.lot_by_id(id)?;
             let (_, making) = self.making(&tested)?;
             // Drained, soaked and mixed grain says nothing of what comes from a brewery.

@@ -18,6 +18,8 @@ pub struct Book {
     about: About,
     /// SQLite's count of changes to the schema; it moves on when another book is put into the file.
     schema_count: i64,
+    /// Whether the end of a code names a lot on hand.
+    code_ends: bool,
 }
 
 /// What a book is.
@@ -50,11 +52,29 @@ impl Book {
     /// Opens the book at `path`, upgrading an older one after copying it aside. One whose schema somebody changed
     /// is refused.
     pub fn open(path: &Path, now: Instant) -> anyhow::Result<Self> {
-        let found = std::fs::metadata(path).is_ok_and(|found| found.is_file() && found.len() == 0);
-        if found {
+        if Self::is_begun_at(path) {
             return Err(Refusal::EmptyFile(path.to_owned()).into());
         }
         Self::open_if(path, now, schema::refuse_changed)
+    }
+
+    /// Whether a file holds no book and nothing else: it is empty, or somebody was killed who began to fill it. What
+    /// was begun is taken back.
+    pub fn is_begun_at(path: &Path) -> bool {
+        // A book has many more pages; an unfinished one has its journal beside it.
+        const FEW: u64 = 65_536;
+        match std::fs::metadata(path) {
+            Ok(found) if found.is_file() => {
+                let may_be = found.len() <= FEW || files::with_suffix(path, "-journal").exists();
+                let is_blank = || {
+                    connect(path, OpenFlags::SQLITE_OPEN_READ_WRITE)
+                        .and_then(|book| migrate::identity(&book))
+                        .is_ok_and(|found| found == Identity::Blank)
+                };
+                found.len() == 0 || may_be && is_blank()
+            }
+            _ => false,
+        }
     }
 
     /// Opens the book as it is found, for what has to work on a damaged one too: one with another schema is not
@@ -177,6 +197,7 @@ impl Book {
             schema_count: schema_count(&connection)?,
             connection,
             about,
+            code_ends: false,
         })
     }
 
@@ -192,6 +213,7 @@ impl Book {
             schema_count: schema_count(&connection)?,
             connection,
             about,
+            code_ends: false,
         })
     }
 
@@ -205,11 +227,22 @@ impl Book {
         self.end_devices(now)
     }
 
+    /// Takes the end of a code for the lot on hand that it names. Only for what a person types: later the same end
+    /// may name another lot.
+    #[must_use]
+    pub fn with_code_ends(self) -> Self {
+        Self {
+            code_ends: true,
+            ..self
+        }
+    }
+
     /// Questions to the book.
     pub fn view(&self) -> View<'_> {
         View {
             connection: &self.connection,
             about: &self.about,
+            code_ends: self.code_ends,
         }
     }
 
@@ -238,7 +271,7 @@ impl Book {
                     .into(),
             );
         }
-        let mut act = Act::new(transaction, &self.about, signature)?;
+        let mut act = Act::new(transaction, (&self.about, self.code_ends), signature)?;
         let before = act.view().last_entry()?;
         if let Some(once) = once {
             act.refuse_done(once)?;

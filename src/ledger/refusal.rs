@@ -23,6 +23,13 @@ pub enum Refusal {
         /// Codes on hand that are nearest to what was typed.
         nearest: Vec<String>,
     },
+    /// Several lots on hand have codes that end so.
+    SeveralLots {
+        /// What was typed.
+        typed: String,
+        /// The lots.
+        lots: Vec<LotCode>,
+    },
     /// A lot was struck from the book.
     LotStruck {
         /// The lot.
@@ -233,6 +240,8 @@ pub enum Refusal {
 /// Why there is no lot.
 #[derive(Debug, Clone, PartialEq)]
 pub enum NoLot {
+    /// It is the end of a code, and no lot on hand has one that ends so.
+    NoSuchEnd(String),
     /// What was typed is no code.
     Malformed(Problem),
     /// The last character of what was typed does not fit the others.

@@ -22,18 +22,18 @@ const KNOWN: [&str; 11] = [
     "1e3b1335b4ecff595b7c4f8272122d3414117d7abffbc75690a777b068105138",
 ];
 
+/// All parts but what SQLite makes by itself: its indexes of keys, and what `ANALYZE` writes.
+const PARTS: &str = "SELECT type, name, tbl_name, sql FROM sqlite_schema
+     WHERE NOT (type = 'table' AND name IN ('sqlite_stat1', 'sqlite_stat2', 'sqlite_stat3', 'sqlite_stat4'))
+       AND NOT (type = 'index' AND sql IS NULL AND name GLOB 'sqlite_autoindex_*')
+     ORDER BY type, name, tbl_name";
+
 /// Kind, name, table and text of one part of a schema.
 type Part = (String, String, String, Option<String>);
 
-/// All parts but what SQLite makes by itself: its indexes of keys, and what `ANALYZE` writes.
 fn parts(connection: &Connection) -> rusqlite::Result<Vec<Part>> {
     connection
-        .prepare(
-            "SELECT type, name, tbl_name, sql FROM sqlite_schema
-             WHERE NOT (type = 'table' AND name IN ('sqlite_stat1', 'sqlite_stat2', 'sqlite_stat3', 'sqlite_stat4'))
-               AND NOT (type = 'index' AND sql IS NULL AND name GLOB 'sqlite_autoindex_*')
-             ORDER BY type, name, tbl_name",
-        )?
+        .prepare(PARTS)?
         .query_map([], |row| {
             Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?))
         })?
@@ -43,9 +43,11 @@ fn parts(connection: &Connection) -> rusqlite::Result<Vec<Part>> {
 /// The digest of a schema: each field with its length, so that no two schemas are written alike.
 fn digest(connection: &Connection) -> rusqlite::Result<String> {
     let mut digest = Sha256::new();
-    for (kind, name, table, sql) in parts(connection)? {
-        for field in [Some(kind), Some(name), Some(table), sql] {
-            match field {
+    let mut statement = connection.prepare(PARTS)?;
+    let mut rows = statement.query([])?;
+    while let Some(row) = rows.next()? {
+        for field in 0..4 {
+            match row.get_ref(field)?.as_bytes_or_null()? {
                 None => digest.update([0]),
                 Some(text) => {
                     digest.update([1]);

@@ -172,6 +172,18 @@ impl View<'_> {
         Ok(found)
     }
 
+    /// The place in which a lot was put when it came in.
+    pub fn place_of_arrival(&self, lot: &LotRecord) -> anyhow::Result<String> {
+        let place = self
+            .connection
+            .prepare_cached(&format!(
+                "SELECT place.name FROM entry JOIN place ON place.id = entry.place_id
+                 WHERE entry.lot_id = ?1 AND entry.kind = 'pickup' AND {IN_FORCE}"
+            ))?
+            .query_row(params![lot.id], |row| row.get(0))?;
+        Ok(place)
+    }
+
     /// What an entry says of a source.
     pub(super) fn source_change(&self, entry: i64) -> rusqlite::Result<SourceChange> {
         self.connection

@@ -6,6 +6,7 @@ use super::lots::{COLUMNS, FACTS, read_lot};
 use super::{Air, EntryKind, LotRecord, PlaceRecord, View, columns};
 use crate::keeping::History;
 use crate::quantity::Instant;
+use chrono::Duration;
 use rusqlite::params;
 
 /// From when to when grain was in a place; without an end it is there still.
@@ -46,7 +47,33 @@ impl StayedLot {
     }
 }
 
+/// How long grain is kept in one place as a rule; what lay there longer costs a question more.
+const USUAL_STAY: Duration = Duration::days(7);
+
+/// Lots that were not gone by a moment, found by what was taken or made after it.
+const BY_WHAT_CAME_AFTER: &str = "lot.id IN (
+     SELECT lot_id FROM stock
+     UNION SELECT lot_id FROM entry WHERE kind IN {taken} AND at > ?1
+     UNION SELECT lot_id FROM entry WHERE new_lot_id IS NOT NULL AND at > ?1)";
+
+/// The same lots, looked at one by one: quicker where most of the book was written after the moment.
+const BY_BREW_DAY: &str = "(EXISTS (SELECT 1 FROM stock WHERE stock.lot_id = lot.id)
+     OR EXISTS (SELECT 1 FROM entry WHERE lot_id = lot.id AND at > ?1 AND (kind IN {taken} OR new_lot_id IS NOT NULL)))";
+
 impl View<'_> {
+    /// Whether a moment lies in the first half of the time in which grain was taken.
+    fn is_in_older_half(&self, at: Instant) -> rusqlite::Result<bool> {
+        let taken = EntryKind::list(EntryKind::leaves_for_good);
+        self.connection
+            .prepare_cached(&format!(
+                "SELECT ?1 - (SELECT at FROM entry WHERE kind IN {taken} ORDER BY at LIMIT 1)
+                     < (SELECT at FROM entry WHERE kind IN {taken} ORDER BY at DESC LIMIT 1) - ?1"
+            ))?
+            .query_row(params![columns::seconds(at)], |row| {
+                Ok(row.get::<_, Option<bool>>(0)?.unwrap_or(false))
+            })
+    }
+
     /// Lots whose grain was in a place between two moments, in the order in which they were brewed.
     pub fn stayed_in(
         &self,
@@ -55,32 +82,39 @@ impl View<'_> {
     ) -> anyhow::Result<Vec<StayedLot>> {
         let places = self.places()?;
         let mut air = Air::default();
-        // All that is asked for below lies in this, so the readings are read once.
-        air.of(*self, place, from, None)?;
+        // Most of what is asked for below lies in this, so those readings are read once.
+        air.of(*self, place, from - USUAL_STAY, Some(to + USUAL_STAY))?;
+        let candidates = if self.is_in_older_half(from)? {
+            BY_BREW_DAY.replace("{taken}", &EntryKind::list(EntryKind::leaves_for_good))
+        } else {
+            BY_WHAT_CAME_AFTER.replace("{taken}", &EntryKind::list(EntryKind::leaves_for_good))
+        };
         let mut statement = self.connection.prepare_cached(&format!(
             "SELECT {COLUMNS}, came, CASE WHEN stock.lot_id IS NULL THEN gone END FROM (
                  SELECT lot.id AS lot_id,
                      (SELECT min(at) FROM entry WHERE ((lot_id = lot.id AND kind = 'pickup') OR new_lot_id = lot.id) AND {IN_FORCE}) AS came,
                      (SELECT max(at) FROM entry WHERE lot_id = lot.id AND kind IN {kinds}
                           AND {IN_FORCE}) AS gone
-                 FROM lot WHERE lot.id IN (
-                     SELECT lot_id FROM stock
-                     UNION SELECT lot_id FROM entry WHERE kind IN {taken} AND at > ?1
-                     UNION SELECT lot_id FROM entry WHERE new_lot_id IS NOT NULL AND at > ?1)) AS life
+                 FROM lot WHERE lot.brewed_on <= ?3 AND {candidates}) AS life
              JOIN lot ON lot.id = life.lot_id {FACTS}
              LEFT JOIN stock ON stock.lot_id = lot.id
              WHERE came IS NOT NULL AND came < ?2 AND (stock.lot_id IS NOT NULL OR gone > ?1)
              ORDER BY lot.brewed_on, lot.id",
-            kinds = EntryKind::list(EntryKind::weighs_out),
-            taken = EntryKind::list(EntryKind::leaves_for_good)
+            kinds = EntryKind::list(EntryKind::weighs_out)
         ))?;
-        let mut rows = statement.query(params![columns::seconds(from), columns::seconds(to)])?;
+        // No grain comes in before its brew day, wherever that day begins.
+        let brewed_by = (to + Duration::days(1)).date_naive().to_string();
+        let mut rows = statement.query(params![
+            columns::seconds(from),
+            columns::seconds(to),
+            brewed_by
+        ])?;
         let mut found = Vec::new();
         while let Some(row) = rows.next()? {
             let lot = read_lot(row)?;
             let gone = row.get::<_, Option<i64>>(11)?.map(columns::instant);
             let ways: Vec<Way> = self
-                .ways(&lot, gone, &places, &mut air)?
+                .ways((&lot, self.depth_of(&lot)?), gone, &places, &mut air)?
                 .into_iter()
                 .map(|(history, steps)| Way {
                     stays: stays(&steps, place, gone),

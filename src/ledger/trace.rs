@@ -64,6 +64,13 @@ pub struct Outflow {
     pub by: Option<String>,
 }
 
+impl Outflow {
+    /// Whether it went into a bake, of the book or only named.
+    pub const fn is_baked(&self) -> bool {
+        matches!(self.to, Gone::Bake { .. } | Gone::Said)
+    }
+}
+
 /// Where grain went for good.
 #[derive(Debug, Clone)]
 pub enum Gone {

@@ -76,7 +76,7 @@ impl Words<'_> {
     }
 
     fn dry(&self, mass: Milligrams) -> String {
-        self.units.to_weigh(mass.mass())
+        self.units.listed(mass.mass())
     }
 
     fn lot(&self, lot: usize) -> &str {

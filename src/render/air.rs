@@ -255,7 +255,10 @@ impl Shown<'_> {
             if assessment.verdict.may_be_used() || !lot.is_changed() {
                 state
             } else {
-                format!("{state} ({})", assessment.binding.limit)
+                format!(
+                    "{state} ({})",
+                    self.units.in_words(&assessment.binding.limit)
+                )
             }
         };
         let gone = lot.gone.map_or(String::new(), |gone| {

@@ -183,8 +183,8 @@ pub fn grain(answer: &BakeAnswer, units: Units) -> String {
     let range = if answer.needs.dry_lowest < answer.needs.dry_highest {
         format!(
             " ({} to {})",
-            units.to_weigh(answer.needs.dry_lowest),
-            units.to_weigh(answer.needs.dry_highest)
+            units.listed(answer.needs.dry_lowest),
+            units.listed(answer.needs.dry_highest)
         )
     } else {
         String::new()
@@ -212,7 +212,7 @@ pub fn grain(answer: &BakeAnswer, units: Units) -> String {
     };
     format!(
         "{} of dry grain wanted{range}, {} of total flour{wishes}",
-        units.to_weigh(answer.needs.dry_wanted),
+        units.listed(answer.needs.dry_wanted),
         numbers::percent(answer.bake.setting.share_of(&answer.needs.formula))
     )
 }

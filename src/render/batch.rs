@@ -35,25 +35,11 @@ pub fn text(answer: &BatchAnswer, measures: Option<MeasureSet>, units: Units) ->
             units.to_weigh(batch.baked)
         ),
     );
-    for stage in &batch.stages {
-        let _ = writeln!(out, "\n{}", stage.name);
-        let mut rows: Vec<Vec<String>> = stage.lines.iter().map(|line| row(line, units)).collect();
-        let mut right = vec![true, false, true, true];
-        if let Some(set) = measures {
-            for (row, line) in rows.iter_mut().zip(&stage.lines) {
-                row.insert(1, measures::cell(line, set));
-            }
-            right.insert(1, false);
-        }
-        for line in words::table(&rows, &right) {
-            let _ = writeln!(out, "  {line}");
-        }
-    }
-    if let Some(warmth) = &answer.warmth {
-        out.push('\n');
-        water_temperature::block(&mut out, warmth, units);
-    }
     out.push('\n');
+    if let Some(warmth) = &answer.warmth {
+        water_temperature::block(&mut out, warmth, units);
+        out.push('\n');
+    }
     words::labelled(
         &mut out,
         "Grain",
@@ -83,7 +69,7 @@ pub fn text(answer: &BatchAnswer, measures: Option<MeasureSet>, units: Units) ->
             &mut out,
             "Losses",
             &format!(
-                "{} of dough between bowl and tin, {} in the oven and while cooling",
+                "{} at the bench, {} in the oven and while cooling",
                 units.to_weigh(batch.dough - batch.divided),
                 units.to_weigh(batch.divided - batch.baked)
             ),
@@ -118,11 +104,26 @@ pub fn text(answer: &BatchAnswer, measures: Option<MeasureSet>, units: Units) ->
         measures::notes(&mut out, batch, set);
     }
     if let Some(thirst) = &sum.thirst {
-        let words = hold_back::thirst_words(thirst, units);
+        let words = hold_back::thirst_in_short(thirst, units);
         words::labelled(&mut out, "Thirst", &words);
     }
     for warning in formula.warnings() {
         words::labelled(&mut out, "Warning", &warning);
+    }
+    // Last, so that they stand on the screen when all is printed.
+    for stage in &batch.stages {
+        let _ = writeln!(out, "\n{}", stage.name);
+        let mut rows: Vec<Vec<String>> = stage.lines.iter().map(|line| row(line, units)).collect();
+        let mut right = vec![true, false, true, true];
+        if let Some(set) = measures {
+            for (row, line) in rows.iter_mut().zip(&stage.lines) {
+                row.insert(1, measures::cell(line, set));
+            }
+            right.insert(1, false);
+        }
+        for line in words::table(&rows, &right) {
+            let _ = writeln!(out, "  {line}");
+        }
     }
     out
 }

@@ -1,7 +1,8 @@
 //! Cautions by themselves, each below its code.
 
-use super::words::wrapped;
+use super::words::{labelled, wrapped};
 use crate::report::Caution;
+use serde::Serialize;
 
 /// One paragraph for each.
 pub fn text(cautions: &[Caution]) -> String {
@@ -11,7 +12,39 @@ pub fn text(cautions: &[Caution]) -> String {
             out.push('\n');
         }
         wrapped(&mut out, "", "", caution.as_key());
-        wrapped(&mut out, "  ", "  ", caution.text());
+        wrapped(&mut out, "! ", "  ", &caution.text());
+        labelled(&mut out, "  More", caution.more());
+        labelled(&mut out, "  Shown", caution.shown());
+        labelled(&mut out, "  Source", caution.source());
     }
     out
+}
+
+/// The same as JSON, beside the cautions themselves.
+#[derive(Debug, Serialize)]
+pub struct Explained {
+    explained: Vec<Explanation>,
+}
+
+#[derive(Debug, Serialize)]
+struct Explanation {
+    code: &'static str,
+    more: &'static str,
+    shown: &'static str,
+    source: &'static str,
+}
+
+impl Explained {
+    /// Of these cautions.
+    pub fn new(cautions: &[Caution]) -> Self {
+        let explanation = |caution: &Caution| Explanation {
+            code: caution.as_key(),
+            more: caution.more(),
+            shown: caution.shown(),
+            source: caution.source(),
+        };
+        Self {
+            explained: cautions.iter().map(explanation).collect(),
+        }
+    }
 }

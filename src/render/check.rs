@@ -3,8 +3,8 @@
 use crate::ledger::audit::Audit;
 use crate::quantity::text::count;
 
-/// Whole, or every place in which it is damaged.
-pub fn text(audit: &Audit) -> String {
+/// Whole, or every place in which it is damaged. Where the file holds nothing at all, nobody may have made a book yet.
+pub fn text(audit: &Audit, holds_nothing: bool) -> String {
     if audit.damage.is_empty() {
         let mut text = format!(
             "The book is whole: {} entries, {} on hand, and the sums agree.\n",
@@ -25,6 +25,10 @@ pub fn text(audit: &Audit) -> String {
     for line in &audit.damage {
         text.push_str(&format!("  {line}\n"));
     }
-    text.push_str("Keep this file as it is and go on with a copy made while the book was whole.\n");
+    text.push_str(if holds_nothing {
+        "If a book was here, bring a copy back: draff restore COPY. If none was made yet: draff new-book.\n"
+    } else {
+        "Keep this file as it is and go on with a copy made while the book was whole.\n"
+    });
     text
 }

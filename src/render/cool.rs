@@ -93,7 +93,10 @@ pub fn text(answer: &CoolAnswer, units: Units) -> String {
     words::labelled(
         &mut out,
         "Rule",
-        &format!("{one}; {two} [{}: {}]", rules.name, rules.cooling.source),
+        &units.in_words(&format!(
+            "{one}; {two} [{}: {}]",
+            rules.name, rules.cooling.source
+        )),
     );
     if forecast == Forecast::InTime {
         words::labelled(&mut out, "Depth", &deepest(answer, units));
@@ -111,7 +114,7 @@ pub fn text(answer: &CoolAnswer, units: Units) -> String {
     words::labelled(
         &mut out,
         "Left out",
-        "steam from open grain: faster, most at the start, and some 4 % of the weight lost; a closed lid: slower than still air; a full or small fridge that warms: slower, at 4 °C the last part to 5 °C takes twice as long as at 3 °C",
+        &units.in_words("steam from open grain: faster, most at the start, and some 4 % of the weight lost; a closed lid: slower than still air; a full or small fridge that warms: slower, at 4 °C the last part to 5 °C takes twice as long as at 3 °C"),
     );
     out
 }

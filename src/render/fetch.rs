@@ -57,7 +57,7 @@ impl Words<'_> {
         match self.units {
             Units::Metric => self.units.to_weigh(milligrams.mass()),
             // Pounds and ounces side by side are too wide for a table.
-            Units::Us => self.units.weighed(milligrams),
+            Units::Us => self.units.listed(milligrams.mass()),
         }
     }
 

@@ -8,6 +8,7 @@ use crate::dough::thirst::{CENTRE, HIGHEST, LOWEST, ThirstWater};
 use crate::quantity::Problem;
 use crate::quantity::mass::{from_grams, grams};
 use uom::si::f64::Mass;
+use uom::si::ratio::ratio;
 
 /// The whole answer.
 pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
@@ -18,26 +19,33 @@ pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
         None => "no lot".to_owned(),
     };
     let weigh = |mass| units.to_weigh(mass);
+    let step = answer.step.mass();
+    let on_scale = |mass: Mass| weigh(step * (mass / step).get::<ratio>().round());
+    // What was typed stays; what follows from it goes on the scale.
+    let wet = match sum.fixed {
+        Fixed::Wet => weigh(sum.wet),
+        Fixed::Share => on_scale(sum.wet),
+    };
     words::labelled(
         &mut out,
         "Weigh",
         &format!(
             "{} of wet grain ({grain}) and {} of flour",
-            weigh(sum.wet),
+            wet,
             weigh(sum.flour)
         ),
     );
     words::labelled(
         &mut out,
         "Pour",
-        &format!("{} of water first", weigh(sum.pour_first)),
+        &format!("{} of water first", on_scale(sum.pour_first)),
     );
     words::labelled(
         &mut out,
         "Hold back",
         &format!(
             "{} of water: {}. Add it little by little until the dough feels right",
-            weigh(sum.keep_back),
+            on_scale(sum.keep_back),
             parts(sum, units)
         ),
     );
@@ -165,10 +173,10 @@ pub fn parts(sum: &HoldBack, units: Units) -> String {
     }
 }
 
-/// The thirst of the grain with its range, and where that comes from.
-pub(super) fn thirst_words(thirst: &ThirstWater, units: Units) -> String {
+/// The thirst of the grain with its range.
+pub(super) fn thirst_in_short(thirst: &ThirstWater, units: Units) -> String {
     let weigh = |mass: Mass| units.to_weigh(mass.abs());
-    let counted = if thirst.likely < Mass::default() {
+    if thirst.likely < Mass::default() {
         format!(
             "this is less grain than the hydration was found with, so the dough takes {} to {} less water, about {}",
             weigh(thirst.high),
@@ -182,9 +190,14 @@ pub(super) fn thirst_words(thirst: &ThirstWater, units: Units) -> String {
             weigh(thirst.high),
             weigh(thirst.likely)
         )
-    };
+    }
+}
+
+/// The same, and where that comes from.
+fn thirst_words(thirst: &ThirstWater, units: Units) -> String {
     format!(
-        "{counted}: {LOWEST} to {HIGHEST} points of absorption for each percent of dry grain, centre {CENTRE}. All trials took dried, milled grain (Stojceska and Ainsworth 2008, stiff doughs of 700 BU; International Journal of Food Science 2022:8704684; Dreese and Hoseney 1982, bran without hulls)"
+        "{}: {LOWEST} to {HIGHEST} points of absorption for each percent of dry grain, centre {CENTRE}. All trials took dried, milled grain (Stojceska and Ainsworth 2008, stiff doughs of 700 BU; International Journal of Food Science 2022:8704684; Dreese and Hoseney 1982, bran without hulls)",
+        thirst_in_short(thirst, units)
     )
 }
 

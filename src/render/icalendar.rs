@@ -11,6 +11,7 @@ use crate::dough::timetable::What;
 use crate::quantity::text::visible;
 use crate::quantity::zone::ClockSetting;
 use crate::quantity::{Instant, Zone};
+use crate::report::Caution;
 use crate::report::calendar::{CalendarAnswer, CalendarBake, CalendarTask};
 use chrono::{DateTime, Duration};
 
@@ -108,8 +109,19 @@ impl File {
             zone,
             units,
         );
+        // A stage of its own, or the mixing.
+        let own_stage = What::Stage(bake.formula.grain.stage);
+        let events = &bake.timetable.events;
+        let takes_grain = events
+            .iter()
+            .position(|event| event.what == own_stage)
+            .or_else(|| {
+                events
+                    .iter()
+                    .position(|event| matches!(event.what, What::Step(_)))
+            });
         let mut was_at_oven = false;
-        for (event, row) in bake.timetable.events.iter().zip(&rows) {
+        for (index, (event, row)) in events.iter().zip(&rows).enumerate() {
             let position = match event.what {
                 What::Stage(stage) => format!("stage-{}", stage + 1),
                 What::Step(step) => format!("step-{}", step + 1),
@@ -122,7 +134,10 @@ impl File {
             );
             self.span(event.from, event.until, zone);
             self.prose("SUMMARY", &format!("{}: {}", bake.formula.name, row.task));
-            self.prose("DESCRIPTION", &description(bake, row, units));
+            let said = takes_grain == Some(index);
+            let cautions = if said { bake.cautions.as_slice() } else { &[] };
+            let description = description(bake, row, units);
+            self.prose("DESCRIPTION", &with_cautions(description, cautions));
             if !bake.is_dropped {
                 // Between two bake steps the loaves stay where they are, and the end of the first calls.
                 if event.hands_on || event.at_oven && !was_at_oven {
@@ -141,8 +156,7 @@ impl File {
     fn task(&mut self, task: &CalendarTask, answer: &CalendarAnswer, zone: &Zone, units: Units) {
         let words = task_words(
             task.work,
-            &units.weighed(task.wet),
-            &task.lot,
+            &format!("{} of {}", units.weighed(task.wet), task.lot),
             (None, task.bake.as_deref()),
         );
         self.begin(
@@ -154,7 +168,8 @@ impl File {
         self.span(task.by, task.by, zone);
         self.prose("SUMMARY", &words);
         let accepted = times::moment(task.accepted_at, answer.written_at, zone);
-        self.prose("DESCRIPTION", &format!("from the plan of {accepted}"));
+        let description = format!("from the plan of {accepted}");
+        self.prose("DESCRIPTION", &with_cautions(description, &task.cautions));
         if !task.is_dropped {
             self.alarm("TRIGGER", &format!("-PT{CALL_BEFORE}M"), &words);
         }
@@ -213,6 +228,17 @@ fn description(bake: &CalendarBake, row: &Row, units: Units) -> String {
         parts.push("in the hours called night".to_owned());
     }
     parts.join("\n")
+}
+
+/// A description with cautions below it.
+fn with_cautions(description: String, cautions: &[Caution]) -> String {
+    let lines = cautions
+        .iter()
+        .map(|caution| format!("! {}", caution.text()));
+    std::iter::once(description)
+        .chain(lines)
+        .collect::<Vec<_>>()
+        .join("\n")
 }
 
 /// Text as a value: RFC 5545, 3.3.11. Control characters are not allowed there, and a return by itself would

@@ -80,7 +80,7 @@ struct Cautioned<'a, T> {
 #[derive(Serialize)]
 struct CautionText {
     code: &'static str,
-    text: &'static str,
+    text: String,
 }
 
 /// Grams without the noise of floating point below a microgram.

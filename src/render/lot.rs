@@ -47,7 +47,7 @@ pub fn block(out: &mut String, answer: &LotAnswer, detail: Detail, units: Units,
         ),
     );
     words::labelled(out, "Verdict", &verdict(answer, zone));
-    words::labelled(out, "Because", &because(answer, detail));
+    words::labelled(out, "Because", &because(answer, detail, units));
     if let Some(advice) = &answer.keeping.advice {
         words::labelled(
             out,
@@ -74,7 +74,8 @@ pub fn blocks(answers: &[LotAnswer], detail: Detail, units: Units, zone: &Zone) 
 
 /// What is worth knowing beside the verdict.
 pub fn notes(answer: &LotAnswer, units: Units, zone: &Zone) -> Vec<String> {
-    let mut notes = answer.keeping.notes.clone();
+    let own = answer.keeping.notes.iter();
+    let mut notes: Vec<String> = own.map(|note| units.in_words(note)).collect();
     notes.extend(answer.keeping.unmeasured_since.map(|since| {
         format!(
             "its place is not measured since {}: time counts as the place is stated",
@@ -145,10 +146,16 @@ pub fn keep_until(answer: &LotAnswer, zone: &Zone) -> String {
     }
 }
 
-/// The cell of a list: `Sun 29 Nov, end of day`, `frozen`, `unknown`.
+/// The cell of a list: `Sun 29 Nov` for the end of that day, `Sun 29 Nov 13:10`, `frozen`, `unknown`.
 pub fn keep_until_cell(answer: &LotAnswer, zone: &Zone) -> String {
     match (answer.keeping.keep_until, answer.keeping.verdict) {
-        (Some(until), _) => times::moment(until, answer.as_of, zone),
+        (Some(until), _) => {
+            let moment = times::moment(until, answer.as_of, zone);
+            moment
+                .strip_suffix(times::END_OF_DAY)
+                .map(str::to_owned)
+                .unwrap_or(moment)
+        }
         (None, Verdict::Unknown) => "not known".to_owned(),
         (None, _) if answer.lot.form.is_dry() => "dry, no date".to_owned(),
         (None, _) => match answer.keeping.advice {
@@ -161,8 +168,9 @@ pub fn keep_until_cell(answer: &LotAnswer, zone: &Zone) -> String {
 }
 
 /// The binding limit, with its source if asked for, and warm time where there is some.
-pub fn because(answer: &LotAnswer, detail: Detail) -> String {
-    let limit = format!("{}{}", answer.keeping.binding.limit, warm(answer));
+pub fn because(answer: &LotAnswer, detail: Detail, units: Units) -> String {
+    let limit = units.in_words(&answer.keeping.binding.limit);
+    let limit = format!("{limit}{}", warm(answer));
     match detail {
         Detail::Limit => limit,
         Detail::Source => format!("{limit} [{}]", answer.keeping.binding.source),

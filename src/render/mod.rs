@@ -19,6 +19,7 @@ pub mod formula;
 pub mod hold_back;
 mod html_page;
 pub mod icalendar;
+mod in_words;
 pub mod json;
 pub mod log;
 pub mod lot;

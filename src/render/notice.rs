@@ -35,7 +35,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             zone.rfc3339(draw.at),
             draw.what,
             draw.verdict,
-            draw.limit,
+            units.in_words(&draw.limit),
             draw.lot
         ),
         Notice::UsableAgain { lot, was, is } => {
@@ -45,6 +45,11 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         Notice::WrittenTwice { entry, earlier } => format!(
             "entry {earlier} says the same, written minutes ago: if it was typed twice, draff strike {entry} --reason \"typed twice\""
         ),
+        Notice::LikeLast {
+            lot,
+            grist: Some(grist),
+        } => format!("filled in from {lot}: check its grist, it carries the allergens: {grist}"),
+        Notice::LikeLast { lot, grist: None } => format!("filled in from {lot}"),
         Notice::ReadTwice {
             known,
             rows,
@@ -57,7 +62,8 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             verdict,
             limit,
         } => format!(
-            "lot `{lot}` is {verdict} by now: {limit}; what was baked of it holds that grain"
+            "lot `{lot}` is {verdict} by now: {}; what was baked of it holds that grain",
+            units.in_words(limit)
         ),
         Notice::PromisedGrainGone { lot, bakes } => {
             let bakes: Vec<String> = bakes
@@ -167,6 +173,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             zone.rfc3339(*begins_at)
         ),
         Notice::UnusableByThen { lot, limit } => {
+            let limit = units.in_words(limit);
             format!("lot `{lot}` may not go into a dough by then as things stand: {limit}")
         }
         Notice::OtherForm {
@@ -218,7 +225,10 @@ fn hindrance(why: &Hindrance, units: Units) -> String {
             lot,
             verdict,
             limit,
-        } => format!("lot `{lot}`, as it lies now, is {verdict} when it would go in: {limit}"),
+        } => format!(
+            "lot `{lot}`, as it lies now, is {verdict} when it would go in: {}",
+            units.in_words(limit)
+        ),
         Hindrance::DoesNotSuit(lot) => format!("lot `{lot}` does not suit the bake"),
         Hindrance::TooMuch { dry, most } => format!(
             "it holds {} of dry grain, and the bake takes {} at most",

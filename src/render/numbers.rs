@@ -68,11 +68,40 @@ impl Units {
             Self::Us if mass.get::<avoirdupois_pound>() >= 1.0 => {
                 format!("{} lb", trimmed(mass.get::<avoirdupois_pound>(), 2))
             }
+            // Tenths of an ounce do not show yeast, nor the step of a scale.
+            Self::Us if wet > Milligrams::ZERO && mass.get::<avoirdupois_ounce>() < 0.95 => {
+                format!(
+                    "{:.2} oz ({} g)",
+                    mass.get::<avoirdupois_ounce>(),
+                    trimmed(mass.get::<gram>(), 3)
+                )
+            }
             Self::Us => format!("{} oz", trimmed(mass.get::<avoirdupois_ounce>(), 1)),
         }
     }
 
-    /// A reckoned amount to weigh: to the gram, or to the tenth of an ounce.
+    /// The same as it is typed: `18.4kg`.
+    pub fn typed(self, wet: Milligrams) -> String {
+        let shown = match self.weighed(wet) {
+            small if small.ends_with(')') => Self::Metric.weighed(wet),
+            shown => shown,
+        };
+        shown.replace(' ', "")
+    }
+
+    /// A calculated amount beside weighed ones, in their style: to the gram, or in pounds with decimals.
+    pub fn listed(self, mass: Mass) -> String {
+        match self {
+            Self::Metric => self.to_weigh(mass),
+            // Without the grams, which would widen a column of pounds.
+            Self::Us if mass.get::<gram>() > 0.0 && mass.get::<avoirdupois_ounce>() < 0.95 => {
+                format!("{:.2} oz", mass.get::<avoirdupois_ounce>())
+            }
+            Self::Us => self.weighed(Milligrams::nearest(mass)),
+        }
+    }
+
+    /// A calculated amount to weigh: to the gram, or to the tenth of an ounce.
     pub fn to_weigh(self, mass: Mass) -> String {
         match self {
             // Above what a bench scale takes, bakers speak of kilograms; a gram is still shown.
@@ -148,6 +177,14 @@ impl Units {
 }
 
 impl Units {
+    /// A temperature that is set by a knob, as of an oven: whole degrees of Fahrenheit.
+    pub fn oven(self, temperature: Temperature) -> String {
+        match self {
+            Self::Metric => self.temperature(temperature),
+            Self::Us => format!("{:.0} °F", temperature.degrees_fahrenheit()),
+        }
+    }
+
     /// A difference of temperatures: `6.4 °C`, `11.5 °F`.
     pub fn difference(self, kelvin: f64) -> String {
         match self {
@@ -240,6 +277,15 @@ mod tests {
         let yeast = "0.6g".parse::<Milligrams>().unwrap();
         assert_eq!(Units::Us.to_weigh(yeast.mass()), "0.02 oz (0.6 g)");
         assert_eq!(Units::Us.to_weigh(Mass::default()), "0 oz");
+        assert_eq!(Units::Us.weighed(yeast), "0.02 oz (0.6 g)");
+        assert_eq!(Units::Us.typed(yeast), "0.6g");
+        assert_eq!(Units::Us.typed("40lb".parse().unwrap()), "40lb");
+        assert_eq!(Units::Us.weighed(Milligrams::ZERO), "0 oz");
+        // In one list both are pounds with decimals.
+        let dry: Milligrams = "3lb 9oz".parse().unwrap();
+        assert_eq!(Units::Us.listed(dry.mass()), "3.56 lb");
+        assert_eq!(Units::Metric.listed(dry.mass()), "1616 g");
+        assert_eq!(Units::Us.oven("218C".parse().unwrap()), "424 °F");
         assert_eq!(Units::Us.temperature("41F".parse().unwrap()), "41 °F");
     }
 }

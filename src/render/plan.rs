@@ -14,6 +14,9 @@ pub(super) use sentences::{
     BAKE_HEADINGS, NOTHING_SPARE, NOTHING_TO_DO, Words, formula, left_out, task_words,
 };
 
+/// `Fri 20 Nov`, before what is to be done that day.
+const DAY: usize = 10;
+
 /// The whole answer.
 pub fn text(answer: &PlanAnswer, units: Units, zone: &Zone) -> String {
     let mut out = String::new();
@@ -52,8 +55,9 @@ impl Words<'_> {
         {
             out.push_str(line);
             out.push('\n');
-            for text in self.of_bake(index, bake, planned) {
-                words::wrapped(out, "      ", "        ", &text);
+            let told = self.of_bake(index, bake, planned).join("; ");
+            if !told.is_empty() {
+                words::wrapped(out, "      ", "      ", &told);
             }
         }
     }
@@ -69,22 +73,23 @@ impl Words<'_> {
             words::wrapped(out, "", "", NOTHING_TO_DO);
         }
         for (day, tasks) in days {
-            out.push_str(&day);
-            out.push('\n');
+            let mut first = format!("{day:<DAY$}  ");
+            let rest = " ".repeat(first.chars().count());
             for task in tasks {
-                words::wrapped(out, "  ", "      ", &task);
+                words::wrapped(out, &first, &rest, &task);
+                first.clone_from(&rest);
             }
         }
     }
 
     fn left(&self, out: &mut String) {
         out.push_str("\nSPARE\n");
-        let lines = self.spare_lines();
-        if lines.is_empty() {
+        let groups = self.spare_groups();
+        if groups.is_empty() {
             words::wrapped(out, "", "", NOTHING_SPARE);
         }
-        for line in lines {
-            words::wrapped(out, "  ", "      ", &line);
+        for (becomes, lots) in groups {
+            words::wrapped(out, "", "  ", &format!("{becomes}: {}", lots.join(", ")));
         }
     }
 
@@ -92,7 +97,7 @@ impl Words<'_> {
         let Some((heading, lines)) = self.change_lines() else {
             return;
         };
-        out.push_str("\nCHANGES\n");
+        out.push('\n');
         words::wrapped(out, "", "", &heading);
         for line in lines {
             words::wrapped(out, "  ", "      ", &line);
@@ -100,13 +105,29 @@ impl Words<'_> {
     }
 
     fn proof(&self, out: &mut String) {
-        out.push('\n');
+        if self.answer.changes.is_none() {
+            out.push('\n');
+        }
         words::wrapped(out, "", "", &self.proof_words(&self.answer.plan.proof));
     }
 
+    /// The aims in which the plan and the trade's rule differ; JSON and page have all of them.
     fn aims(&self, out: &mut String) {
         let mut rows = vec![AIM_HEADINGS.map(str::to_owned).to_vec()];
-        rows.extend(self.aim_rows().into_iter().map(Vec::from));
+        let differ = self
+            .aim_rows()
+            .into_iter()
+            .filter(|[_, ours, oldest]| ours != oldest);
+        rows.extend(differ.map(Vec::from));
+        if rows.len() == 1 {
+            words::wrapped(
+                out,
+                "",
+                "",
+                "Using the oldest grain first comes to the same.",
+            );
+            return;
+        }
         for line in words::table(&rows, &[false, true, true]) {
             out.push_str(&line);
             out.push('\n');
@@ -114,11 +135,7 @@ impl Words<'_> {
     }
 
     fn notes(&self, out: &mut String) {
-        let notes = self.note_lines();
-        if !notes.is_empty() {
-            out.push('\n');
-        }
-        for note in notes {
+        for note in self.note_lines() {
             words::wrapped(out, "", "", &note);
         }
     }

@@ -94,8 +94,9 @@ fn bakes(words: Words<'_>) -> Markup {
                             td { (formula(bake)) }
                         }
                         @let is_short = planned.short > Milligrams::ZERO;
-                        @for line in words.of_bake(index, bake, planned) {
-                            tr { td {} td.line.short[is_short] colspan="3" { (line) } }
+                        @let told = words.of_bake(index, bake, planned);
+                        @if !told.is_empty() {
+                            tr { td {} td.line.short[is_short] colspan="3" { (told.join("; ")) } }
                         }
                     }
                 }
@@ -125,12 +126,12 @@ fn to_do(words: Words<'_>) -> Markup {
 }
 
 fn spare(words: Words<'_>) -> Markup {
-    let lines = words.spare_lines();
+    let groups = words.spare_groups();
     html! {
         section {
             h2 { "Spare" }
-            @if lines.is_empty() { p { (NOTHING_SPARE) } }
-            ul { @for line in lines { li { (line) } } }
+            @if groups.is_empty() { p { (NOTHING_SPARE) } }
+            ul { @for (becomes, lots) in groups { li { (becomes) ": " (lots.join(", ")) } } }
         }
     }
 }

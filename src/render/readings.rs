@@ -100,7 +100,7 @@ pub fn text(
                 lot.lot,
                 state(&lot.before, now, zone),
                 state(&lot.after, now, zone),
-                lot.after.binding.limit
+                units.in_words(&lot.after.binding.limit)
             ),
         );
     }

@@ -136,6 +136,10 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> String {
         Refusal::ThawTimeMissing { lot, place } => {
             format!("lot `{lot}` lies in {place}: how long it took to thaw, and how warm, counts")
         }
+        Refusal::NoPickupYet(None) => "there is no pickup in the book yet".to_owned(),
+        Refusal::NoPickupYet(Some(source)) => {
+            format!("there is no pickup from `{source}` in the book")
+        }
         Refusal::NamedTwice(lot) => format!("lot `{lot}` is named twice"),
         Refusal::GrainOfSeveralLots => {
             "--grain with several lots does not say how much of each".to_owned()

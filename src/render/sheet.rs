@@ -34,7 +34,7 @@ pub fn text(answer: &SheetAnswer, zone: &Zone, units: Units) -> String {
     sheet.timetable();
     sheet.signs();
     sheet.blanks();
-    cautions(&mut sheet.out, &answer.cautions());
+    cautions(&mut sheet.out, &answer.cautions(), units);
     let origin = sheet.words.origin();
     sheet.out.push('\n');
     wrapped(&mut sheet.out, "", "", &origin);

@@ -1,15 +1,24 @@
-//! The shelf as a list of at most 80 columns, two lines a lot.
+//! The shelf as a list of at most 80 columns, one line a lot.
 
 use super::numbers::{self, Units};
+use super::words::Columns;
 use super::{lot, times, words};
 use crate::desk::BookedIn;
+use crate::grain::Evidence;
+use crate::keeping::{Advice, Assessment};
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Zone};
+use crate::report::LotAnswer;
 use crate::report::shelf::ShelfAnswer;
 
-const HEADINGS: [&str; 6] = ["LOT", "VERDICT", "KEEP UNTIL", "DAY", "WET", "DRY GRAIN"];
+const HEADINGS: [&str; 6] = ["LOT", "VERDICT", "KEEP UNTIL", "WET", "DRY GRAIN", "IN"];
+/// Columns before the last, which takes what is left of a line.
+const RIGHT: [bool; 6] = [false, false, false, true, true, false];
+/// The shortest that a place's name is cut to.
+const LEAST_OF_A_NAME: usize = 4;
 
-/// The whole answer.
+/// The whole answer: a line for each lot, a second one where something is to be done or unusual, and below what
+/// several lots have in common.
 pub fn text(answer: &ShelfAnswer, units: Units, zone: &Zone, rules: &str) -> String {
     let mut out = String::new();
     words::wrapped(
@@ -27,58 +36,147 @@ pub fn text(answer: &ShelfAnswer, units: Units, zone: &Zone, rules: &str) -> Str
         return out;
     }
     out.push('\n');
-    let mut rows: Vec<Vec<String>> = vec![HEADINGS.map(str::to_owned).to_vec()];
-    rows.extend(answer.lots.iter().map(|found| {
-        vec![
-            found.lot.code.to_string(),
-            found.keeping.verdict.to_string(),
-            lot::keep_until_cell(found, zone),
-            found
-                .keeping
-                .day
-                .map_or(String::new(), |day| day.to_string()),
-            units.weighed(found.wet),
-            units.dry(&found.dry),
-        ]
-    }));
-    let lines = words::table(&rows, &[false, false, false, true, true, true]);
+    let lines = lines(answer, units, zone);
+    let mut notes = in_common(&answer.lots, |found| lot::notes(found, units, zone));
+    notes.retain(|(_, lots)| lots.len() > 1);
     out.push_str(&lines[0]);
     out.push('\n');
     for (line, found) in lines[1..].iter().zip(&answer.lots) {
         out.push_str(line);
         out.push('\n');
-        let place = found.place.as_ref().map_or("nowhere", |(name, _)| name);
-        let mut why = format!(
-            "in {place}; {}{}; moisture {}",
-            found.keeping.binding.limit,
-            lot::warm(found),
-            numbers::estimate(&found.estimate)
-        );
-        for note in lot::notes(found, units, zone) {
-            why.push_str("; ");
-            why.push_str(&note);
+        for unusual in unusual(found, units, zone) {
+            if notes.iter().all(|(shared, _)| *shared != unusual) {
+                words::wrapped(&mut out, "  ", "  ", &unusual);
+            }
         }
+        if let Some(advice) = to_be_done(&found.keeping) {
+            let code = found.lot.code.to_string();
+            let advice = lot::advice_words(advice, &code, answer.as_of, units, zone);
+            words::wrapped(&mut out, "  > ", "    ", &advice);
+        }
+    }
+    out.push('\n');
+    let limit = |found: &LotAnswer| vec![units.in_words(&found.keeping.binding.limit)];
+    let known = |found: &LotAnswer| vec![known_from(found.estimate.from).to_owned()];
+    for (label, groups) in [
+        ("Because", in_common(&answer.lots, limit)),
+        ("Moisture", in_common(&answer.lots, known)),
+        ("Note", notes),
+    ] {
+        say(&mut out, label, &groups, answer.lots.len());
+    }
+    promised(&mut out, answer, units);
+    out
+}
+
+/// The table, its last column as wide as a line leaves room for.
+fn lines(answer: &ShelfAnswer, units: Units, zone: &Zone) -> Vec<String> {
+    let mut rows: Vec<Vec<String>> = vec![HEADINGS[..5].iter().map(ToString::to_string).collect()];
+    rows.extend(answer.lots.iter().map(|found| {
+        vec![
+            found.lot.code.to_string(),
+            found.keeping.verdict.to_string(),
+            lot::keep_until_cell(found, zone),
+            units.weighed(found.wet),
+            units.dry(&found.dry),
+        ]
+    }));
+    let mut columns = Columns::new(&RIGHT);
+    rows.iter().for_each(|row| columns.measure(row));
+    let room = words::WIDTH.saturating_sub(columns.width() + 2);
+    let places = answer.lots.iter().map(|found| {
+        let name = found.place.as_ref().map_or("nowhere", |(name, _)| name);
+        words::cut(name, room.max(LEAST_OF_A_NAME))
+    });
+    let last = std::iter::once(HEADINGS[5].to_owned()).chain(places);
+    rows.iter_mut()
+        .zip(last)
+        .map(|(row, last)| {
+            row.push(last);
+            columns.line(row)
+        })
+        .collect()
+}
+
+/// What is unusual of a lot.
+fn unusual(found: &LotAnswer, units: Units, zone: &Zone) -> Vec<String> {
+    let mut unusual = lot::notes(found, units, zone);
+    if found.keeping.warm_minutes > 0 {
+        unusual.insert(0, lot::warm(found).trim_start_matches("; ").to_owned());
+    }
+    if found.estimate.unfinished.samples > 0 {
+        unusual.push(numbers::unfinished(&found.estimate.unfinished));
+    }
+    unusual
+}
+
+/// Advice to do something; how many days a frozen lot has left stands in its line.
+fn to_be_done(keeping: &Assessment) -> Option<&Advice> {
+    let advice = keeping.advice.as_ref();
+    advice.filter(|advice| !matches!(advice, Advice::DaysAfterThawing(_)))
+}
+
+/// Where the moisture of a lot is known from.
+const fn known_from(evidence: Evidence) -> &'static str {
+    match evidence {
+        Evidence::Tests {
+            with_earlier_lots: None,
+            ..
+        } => "tested",
+        Evidence::Tests { .. } => "tested, and from earlier lots",
+        Evidence::Treatment { .. } => "from the weights of its treatment",
+        Evidence::Joined { .. } => "from the lots in it",
+        Evidence::EarlierLots { .. } => "not tested, from earlier lots",
+        Evidence::PublishedDefault => "not tested, published default",
+        Evidence::NoPublishedComposition => "not tested, nothing published for steeped grain",
+    }
+}
+
+/// What is said of lots, each once with the lots of which it is so.
+fn in_common(
+    lots: &[LotAnswer],
+    of: impl Fn(&LotAnswer) -> Vec<String>,
+) -> Vec<(String, Vec<String>)> {
+    let mut groups: Vec<(String, Vec<String>)> = Vec::new();
+    for found in lots {
+        let code = found.lot.code.to_string();
+        for said in of(found) {
+            match groups.iter_mut().find(|(known, _)| *known == said) {
+                Some((_, lots)) => lots.push(code.clone()),
+                None => groups.push((said, vec![code.clone()])),
+            }
+        }
+    }
+    groups
+}
+
+/// Says it below the list; of all lots without their codes.
+fn say(out: &mut String, label: &str, groups: &[(String, Vec<String>)], all: usize) {
+    let mut label = label;
+    for (said, lots) in groups {
+        let text = match lots.len() {
+            1 if all == 1 => said.clone(),
+            number if number == all => format!("{said}: all {number} lots"),
+            _ => format!("{said}: {}", lots.join(", ")),
+        };
+        words::labelled(out, std::mem::take(&mut label), &text);
+    }
+}
+
+/// What the accepted plan promised of each lot.
+fn promised(out: &mut String, answer: &ShelfAnswer, units: Units) {
+    let mut label = "Promised";
+    for found in &answer.lots {
         let promised: Vec<String> = answer
             .promised_of(found.lot.code)
             .iter()
             .map(|(bake, wet)| format!("{} to {bake}", units.weighed(*wet)))
             .collect();
         if !promised.is_empty() {
-            why.push_str(&format!("; promised {}", promised.join(", ")));
-        }
-        words::wrapped(&mut out, "  ", "  ", &why);
-        if let Some(advice) = &found.keeping.advice {
-            let advice = lot::advice_words(
-                advice,
-                &found.lot.code.to_string(),
-                answer.as_of,
-                units,
-                zone,
-            );
-            words::wrapped(&mut out, "  > ", "    ", &advice);
+            let text = format!("of {}: {}", found.lot.code, promised.join(", "));
+            words::labelled(out, std::mem::take(&mut label), &text);
         }
     }
-    out
 }
 
 /// What a file of pickups brought: every lot, or of many only their number.

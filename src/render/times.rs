@@ -3,12 +3,15 @@
 use crate::quantity::{Instant, Zone};
 use chrono::{Datelike, Duration, NaiveDate};
 
+/// After a date that holds to its end.
+pub const END_OF_DAY: &str = ", end of day";
+
 /// `Sun 29 Nov, end of day`, `Fri 20 Nov 14:30`; with the year where it is not that of `now`.
 pub fn moment(at: Instant, now: Instant, zone: &Zone) -> String {
     let local = zone.local(at);
     let date = date(local.date(), zone.date(now));
     if at == zone.end_of_day(local.date()) - Duration::seconds(1) {
-        format!("{date}, end of day")
+        format!("{date}{END_OF_DAY}")
     } else {
         // Seconds are left out downwards, so that no shown time is later than the true one.
         format!("{date} {}", local.format("%H:%M"))

@@ -111,6 +111,6 @@ pub fn stands(stage: &Stage, units: Units) -> Option<String> {
     let length = times::minutes(stage.ripens?.num_minutes());
     let temperature = stage
         .temperature
-        .map_or(String::new(), |at| format!(" at {}", units.temperature(at)));
+        .map_or(String::new(), |at| format!(" at {}", units.oven(at)));
     Some(format!("stands {length}{temperature}"))
 }

@@ -99,12 +99,8 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
             bake,
         } => {
             let bake = bake.map(|bake| bake.to_string());
-            let words = task_words(
-                *work,
-                &units.weighed(*wet),
-                &lot.to_string(),
-                (None, bake.as_deref()),
-            );
+            let grain = format!("{} of {lot}", units.weighed(*wet));
+            let words = task_words(*work, &grain, (None, bake.as_deref()));
             format!("{words} (accepted plan)")
         }
         DueTask::Bake {

@@ -24,7 +24,7 @@ impl Reader<'_> {
     }
 }
 
-/// Writes the whole trace. Where some lots only may hold what was asked for, lots and draws are read twice.
+/// Writes the whole trace. Where some lots only may hold what was asked for, lots and bakes are read twice.
 pub fn text(
     trace: &Trace<'_>,
     units: Units,
@@ -57,6 +57,7 @@ pub fn text(
         |lot| Some(lot_words(lot, reader)),
     )?;
     section(out, "Bakes that hold it", trace.bakes(), |bake| {
+        balance.add_bake(bake);
         (!bake.may_hold).then(|| bake_words(bake, reader))
     })?;
     if trace.has_lots_that_may_hold() {
@@ -64,7 +65,7 @@ pub fn text(
             bake.may_hold.then(|| bake_words(bake, reader))
         })?;
     }
-    section(out, "Other ends", trace.outflows(), |out| {
+    section(out, "Other ends", trace.ends(), |out| {
         balance.add_outflow(out);
         end_words(out, reader)
     })?;
@@ -221,6 +222,13 @@ pub fn end(out: &Outflow) -> Option<&'static str> {
 
 fn end_words(outflow: &Outflow, reader: Reader<'_>) -> Option<String> {
     let end = end(outflow).filter(|_| outflow.wet != Milligrams::ZERO)?;
+    let is_gain = outflow.wet < Milligrams::ZERO;
+    let end = match outflow.to {
+        Gone::Treatment if is_gain => "water added",
+        _ => end,
+    };
+    let wet = Milligrams::new(outflow.wet.get().abs());
+    let sign = if is_gain { "+" } else { "" };
     let said = outflow
         .words
         .as_ref()
@@ -235,9 +243,9 @@ fn end_words(outflow: &Outflow, reader: Reader<'_>) -> Option<String> {
         "",
         "    ",
         &format!(
-            "{}  {} of {}, {end}{said}{by}{}",
+            "{}  {sign}{} of {}, {end}{said}{by}{}",
             reader.time(outflow.at),
-            reader.units.weighed(outflow.wet),
+            reader.units.weighed(wet),
             outflow.lot.code,
             if outflow.unusable {
                 "; NOT TO BE GIVEN then, as known now"

@@ -54,7 +54,7 @@ pub fn text(answer: &PlanAnswer, units: Units) -> String {
         heat_words(&mut out, heat, units);
     }
     if let Some(warm) = &answer.warm {
-        warm_words(&mut out, warm, answer.step);
+        warm_words(&mut out, warm, answer.step, units);
     }
     out
 }
@@ -100,13 +100,14 @@ fn heat_words(out: &mut String, heat: &Heat, units: Units) {
     }
 }
 
-fn warm_words(out: &mut String, warm: &Warm, step: Step) {
+fn warm_words(out: &mut String, warm: &Warm, step: Step, units: Units) {
     words::labelled(
         out,
         "Verdict",
         &format!(
             "{} now: {}",
-            warm.keeping.verdict, warm.keeping.binding.limit
+            warm.keeping.verdict,
+            units.in_words(&warm.keeping.binding.limit)
         ),
     );
     let left = format!(

@@ -4,6 +4,7 @@ use super::numbers::Units;
 use super::times;
 use super::words::Columns;
 use crate::desk::Usage;
+use crate::ledger::Taken;
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::usage::UsageLine;
 use std::io::Write;
@@ -34,11 +35,16 @@ pub fn text(
         return Ok(());
     }
     writeln!(out, "{}", columns.line(&head))?;
-    let mut wet = Milligrams::ZERO;
+    let (mut wet, mut gained) = (Milligrams::ZERO, Milligrams::ZERO);
     let mut dry = uom::si::f64::Mass::default();
     for lines in usage.lines() {
         for line in lines? {
-            wet = wet.checked_add(line.record.wet).unwrap_or(wet);
+            let sum = if is_gain(&line) {
+                &mut gained
+            } else {
+                &mut wet
+            };
+            *sum = sum.checked_add(line.record.wet).unwrap_or(*sum);
             dry += line.dry;
             writeln!(out, "{}", columns.line(&cells(&line, units, now, zone)))?;
         }
@@ -47,18 +53,41 @@ pub fn text(
         out,
         "\nIn all {} wet, {} dry grain",
         units.weighed(wet),
-        units.to_weigh(dry)
+        units.listed(dry)
     )?;
+    if gained < Milligrams::ZERO {
+        let came = units.weighed(Milligrams::new(-gained.get()));
+        writeln!(
+            out,
+            "{came} came on top: added water, or more than was booked"
+        )?;
+    }
     Ok(())
+}
+
+/// Whether grain got heavier by it: water that was added is no loss, nor is what a count found more.
+fn is_gain(line: &UsageLine) -> bool {
+    line.record.wet < Milligrams::ZERO
 }
 
 fn cells(line: &UsageLine, units: Units, now: Instant, zone: &Zone) -> [String; 6] {
     [
         times::moment(line.record.at, now, zone),
         line.record.lot.code.to_string(),
-        line.kind().to_owned(),
-        units.weighed(line.record.wet),
-        units.to_weigh(line.dry),
+        match line.record.taken {
+            Taken::Treatment(_) if is_gain(line) => "water added",
+            _ => line.kind(),
+        }
+        .to_owned(),
+        if is_gain(line) {
+            format!(
+                "+{}",
+                units.weighed(Milligrams::new(-line.record.wet.get()))
+            )
+        } else {
+            units.weighed(line.record.wet)
+        },
+        units.listed(line.dry),
         match line.record.bake {
             Some(bake) => format!("{bake}, {}", line.record.words),
             None => line.bake().or(line.note()).unwrap_or_default(),

@@ -1,5 +1,6 @@
 //! Lines of prose for a terminal: wrapped, labelled, aligned.
 
+use super::numbers::Units;
 use crate::report::Caution;
 use std::fmt::Write;
 
@@ -57,12 +58,12 @@ fn bound(text: &str) -> String {
 }
 
 /// The cautions at the end of an answer.
-pub fn cautions(out: &mut String, cautions: &[Caution]) {
+pub fn cautions(out: &mut String, cautions: &[Caution], units: Units) {
     if !cautions.is_empty() {
         out.push('\n');
     }
     for caution in cautions {
-        wrapped(out, "! ", "  ", caution.text());
+        wrapped(out, "! ", "  ", &units.in_words(&caution.text()));
     }
 }
 
@@ -95,6 +96,12 @@ impl<'r> Columns<'r> {
         }
     }
 
+    /// How wide a line is whose columns have something in them.
+    pub fn width(&self) -> usize {
+        let used = self.widths.iter().filter(|width| **width > 0);
+        used.clone().sum::<usize>() + 2 * used.count().saturating_sub(1)
+    }
+
     /// A row as a line, without its end.
     pub fn line(&self, row: &[impl AsRef<str>]) -> String {
         let mut line = String::new();
@@ -114,6 +121,23 @@ impl<'r> Columns<'r> {
     }
 }
 
+/// Text cut to so many columns, with a sign where something was cut off.
+pub fn cut(text: &str, room: usize) -> String {
+    if columns_wide(text) <= room {
+        return text.to_owned();
+    }
+    let mut cut = String::new();
+    for letter in text.chars() {
+        if columns_wide(&cut) + unicode_width::UnicodeWidthChar::width(letter).unwrap_or(0) >= room
+        {
+            break;
+        }
+        cut.push(letter);
+    }
+    cut.push('…');
+    cut
+}
+
 fn columns_wide(text: &str) -> usize {
     unicode_width::UnicodeWidthStr::width(text)
 }
@@ -121,6 +145,19 @@ fn columns_wide(text: &str) -> usize {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_is_too_long_is_cut_to_its_room_with_a_sign() {
+        for (text, room, cut_to) in [
+            ("fridge", 6, "fridge"),
+            ("fridge", 5, "frid…"),
+            ("冷蔵庫", 6, "冷蔵庫"),
+            ("冷蔵庫", 5, "冷蔵…"),
+        ] {
+            assert_eq!(cut(text, room), cut_to);
+            assert!(columns_wide(&cut(text, room)) <= room);
+        }
+    }
 
     #[test]
     fn numbers_and_codes_stay_whole_at_the_end_of_a_line() {

@@ -1,10 +1,11 @@
 //! The answer about a bake: when what happens, how much grain it takes, what its lots are by then.
 
-use super::LotAnswer;
 use super::promise::PromisedGrain;
+use super::{Caution, LotAnswer};
 use crate::dough::batch::{self, Size};
 use crate::dough::formula::Formula;
 use crate::dough::timetable::{self, Timetable, What};
+use crate::grain::Allergens;
 use crate::ledger::{BakeRecord, BakeSetting};
 use crate::quantity::{Instant, Problem};
 use chrono::NaiveTime;
@@ -38,6 +39,20 @@ pub struct BakeNeeds {
     pub dry_wanted: Mass,
     /// Dry grain it takes at most.
     pub dry_highest: Mass,
+}
+
+impl BakeAnswer {
+    /// The cautions that belong beside it.
+    pub fn cautions(&self) -> Vec<Caution> {
+        let mut cautions = vec![Caution::DateIsARule, Caution::Gluten];
+        let grists = self.lots.iter().map(|lot| lot.lot.allergens());
+        let allergens = grists.fold(self.needs.formula.allergens(), Allergens::and);
+        cautions.extend(Caution::of_allergens(allergens));
+        if self.bake.setting.free_of.is_some() {
+            cautions.push(Caution::CrossContact);
+        }
+        cautions
+    }
 }
 
 impl BakeNeeds {

@@ -1,5 +1,6 @@
 //! Bakes as a calendar shows them.
 
+use super::Caution;
 use crate::dough::formula::Formula;
 use crate::dough::timetable::Timetable;
 use crate::planning::plan::Work;
@@ -37,10 +38,33 @@ pub struct CalendarBake {
     pub note: Option<String>,
     /// What happens when.
     pub timetable: Timetable,
+    /// The cautions that belong to it; its event that takes the grain says them.
+    pub cautions: Vec<Caution>,
     /// How often the bake was changed: a calendar replaces what it holds by what has the higher number.
     pub sequence: u32,
     /// Whether the bake was dropped, so that a calendar takes its events off.
     pub is_dropped: bool,
+}
+
+impl CalendarTask {
+    /// The cautions that belong to such work.
+    pub fn cautions_of(work: Work) -> Vec<Caution> {
+        let own: &[Caution] = match work {
+            Work::Freeze => &[Caution::AirtightPacks],
+            Work::Dry => &[Caution::Dryer, Caution::Dust],
+            Work::Thaw => &[],
+        };
+        [&[Caution::DateIsARule], own].concat()
+    }
+}
+
+impl CalendarAnswer {
+    /// Those of all bakes and tasks.
+    pub fn cautions(&self) -> Vec<Caution> {
+        let bakes = self.bakes.iter().flat_map(|bake| &bake.cautions);
+        let tasks = self.tasks.iter().flat_map(|task| &task.cautions);
+        bakes.chain(tasks).copied().collect()
+    }
 }
 
 /// Something to be done with grain by a moment.
@@ -58,6 +82,8 @@ pub struct CalendarTask {
     pub by: Instant,
     /// For which bake, where it is for one.
     pub bake: Option<String>,
+    /// The cautions that belong to it.
+    pub cautions: Vec<Caution>,
     /// When the plan was accepted.
     pub accepted_at: Instant,
     /// The later the book, the higher: a calendar replaces what it holds by what has the higher number.

@@ -235,3 +235,37 @@ fn refuse(request: &CoolRequest) -> Result<(), Problem> {
     }
     Ok(())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::keeping::hot::{BURNS_FROM, STAYS_HOT};
+
+    /// The tub that [`STAYS_HOT`] names.
+    #[test]
+    fn a_full_tub_is_no_longer_hot_when_it_no_longer_counts_as_hot() {
+        let moisture = WetBasis::new(0.78).unwrap();
+        let grain = Material::of(&wet_grain(moisture), 49.0);
+        let [coefficient, _] = Air::Still.coefficients();
+        let setting = Setting {
+            depth: 0.45,
+            radius: Some(0.2),
+            underside: Underside::Shelf,
+            coefficient,
+            start: 78.0,
+            around: 20.0,
+        };
+        for material in [grain, grain.with_voids(VOIDS)] {
+            let seconds = setting
+                .cooling(&material)
+                .seconds_until(BURNS_FROM.degrees_celsius())
+                .unwrap();
+            let most = STAYS_HOT.num_seconds() as f64;
+            assert!(
+                seconds > most / 3.0 && seconds < most,
+                "{} h",
+                seconds / 3600.0
+            );
+        }
+    }
+}

@@ -78,8 +78,12 @@ impl FetchAnswer {
         if self.fetch.wet > Milligrams::ZERO && !self.lot.form.is_dry() {
             cautions.push(Caution::HotGrain);
         }
+        if self.fetch.wet > Milligrams::ZERO {
+            cautions.push(Caution::CleaningAgents);
+            cautions.extend(Caution::of_weight(self.fetch.wet));
+        }
         if self.fetch.expected.spoiled > 0.0 {
-            cautions.push(Caution::FeedIsRegulated);
+            cautions.extend([Caution::FeedIsRegulated, Caution::HopsPoisonDogs]);
         }
         if self.lot.form.is_dry() {
             cautions.push(Caution::Dust);

@@ -5,7 +5,7 @@ use crate::grain::{
     self, DryGrain, Estimate, LotCode, MoistureTest, TestResult, Within, estimate,
     moisture_test::Unfinished,
 };
-use crate::keeping::{self, Advice, Assessment, History, PlaceKind, RuleSet, Verdict};
+use crate::keeping::{self, Assessment, History, PlaceKind, RuleSet, Verdict};
 use crate::ledger::{EarlierLot, LotRecord, TestRecord};
 use crate::quantity::{Instant, Length, Milligrams, Problem, Zone};
 use std::sync::Arc;
@@ -57,6 +57,8 @@ pub struct LotAnswer {
     pub depth: Option<Length>,
     /// What the keeping clock says.
     pub keeping: Assessment,
+    /// Whether the grain may still be hot enough to scald.
+    pub may_scald: bool,
     /// When it was asked.
     pub as_of: Instant,
 }
@@ -113,6 +115,7 @@ impl LotFacts {
         Ok(LotAnswer {
             dry: grain::dry_matter::dry_range(self.wet, &estimate),
             keeping: self.keeping(rules, zone, at),
+            may_scald: self.histories.iter().any(|history| history.may_scald(at)),
             estimate,
             lot: self.lot,
             wet: self.wet,
@@ -134,8 +137,14 @@ impl LotAnswer {
     /// The cautions that belong beside this lot.
     pub fn cautions(&self) -> Vec<Caution> {
         let mut cautions = vec![Caution::DateIsARule];
-        if !self.keeping.verdict.may_be_used() {
+        let may_be_used = self.keeping.verdict.may_be_used();
+        if !may_be_used {
             cautions.push(Caution::BakingRescuesNothing);
+        }
+        if self.may_scald && !self.is_used_up() {
+            cautions.push(Caution::HotGrain);
+        } else if self.is_wet_here() && !may_be_used {
+            cautions.push(Caution::Gas);
         }
         if self.lot.form.is_dry() {
             cautions.push(Caution::Dust);
@@ -143,9 +152,14 @@ impl LotAnswer {
         cautions
     }
 
-    /// Whether the grain may still be hot enough to scald: nobody has shown it cold yet.
-    pub fn may_be_hot(&self) -> bool {
-        matches!(self.keeping.advice, Some(Advice::TakeTemperature { .. }))
+    /// Whether nothing is left of it.
+    pub fn is_used_up(&self) -> bool {
+        self.place.is_none()
+    }
+
+    /// Whether wet grain lies here that is not frozen.
+    pub fn is_wet_here(&self) -> bool {
+        !self.is_used_up() && !self.lot.form.is_dry() && !self.keeping.frozen
     }
 
     /// How urgent the lot is: past before unknown before what may still be used, by date.

@@ -187,13 +187,20 @@ impl PlanAnswer {
     /// The cautions that belong beside it.
     pub fn cautions(&self) -> Vec<Caution> {
         let mut cautions = cautions_of_what_is_left(&self.plan);
+        let works = |work: Work| self.plan.actions.iter().any(|action| action.work == work);
+        if works(Work::Dry) {
+            cautions.extend([Caution::Dryer, Caution::Dust]);
+        }
+        if works(Work::Freeze) {
+            cautions.push(Caution::AirtightPacks);
+        }
         if self
-            .plan
-            .actions
+            .ground
+            .bakes
             .iter()
-            .any(|action| action.work == Work::Dry)
+            .any(|bake| bake.bake.setting.free_of.is_some())
         {
-            cautions.push(Caution::Dust);
+            cautions.push(Caution::CrossContact);
         }
         cautions.sort_unstable();
         cautions
@@ -261,7 +268,7 @@ pub(super) fn cautions_of_what_is_left(plan: &Plan) -> Vec<Caution> {
         cautions.push(Caution::BakingRescuesNothing);
     }
     if left(Fate::Spoils) {
-        cautions.push(Caution::FeedIsRegulated);
+        cautions.extend([Caution::FeedIsRegulated, Caution::HopsPoisonDogs]);
     }
     cautions
 }

@@ -6,7 +6,7 @@ use crate::dough::batch::warmth::Warmth;
 use crate::dough::doneness::Core;
 use crate::dough::formula::Formula;
 use crate::dough::timetable::{Timetable, What};
-use crate::grain::Form;
+use crate::grain::{Allergens, Form};
 use crate::keeping::Verdict;
 use crate::quantity::Instant;
 use chrono::NaiveTime;
@@ -25,6 +25,10 @@ pub struct SheetAnswer {
     pub pieces: u32,
     /// Raw weight of one.
     pub piece: Mass,
+    /// Allergens other than gluten that the formula and the grists name.
+    pub allergens: Allergens,
+    /// A cereal that must not be in its grain.
+    pub free_of: Option<String>,
     /// Whether somebody counts on it.
     pub firm: bool,
     /// What was noted about it.
@@ -88,14 +92,18 @@ impl SheetAnswer {
 
     /// The cautions that belong on the page.
     pub fn cautions(&self) -> Vec<Caution> {
-        let mut cautions = vec![Caution::DateIsARule];
+        let mut cautions = vec![Caution::DateIsARule, Caution::Gluten, Caution::RawDough];
         if !self.draws.iter().all(|draw| self.may_be_used(draw)) {
             cautions.push(Caution::BakingRescuesNothing);
         }
         if self.draws.iter().any(|draw| draw.form.is_dry()) {
             cautions.push(Caution::Dust);
         }
-        cautions.extend([Caution::RawDough, Caution::Gluten]);
+        cautions.extend(Caution::of_allergens(self.allergens));
+        if self.free_of.is_some() {
+            cautions.push(Caution::CrossContact);
+        }
+        cautions.sort_unstable();
         cautions
     }
 }

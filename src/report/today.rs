@@ -157,13 +157,9 @@ impl TodayAnswer {
             _ => None,
         });
         let mut all: BTreeSet<Caution> = lots
-            .clone()
             .flat_map(|lot| lot.cautions())
             .chain([Caution::DateIsARule])
             .collect();
-        if lots.into_iter().any(|lot| lot.may_be_hot()) {
-            all.insert(Caution::HotGrain);
-        }
         let weighs = |due: &Due| matches!(due.task, DueTask::WeighAgain { .. });
         if self.due.iter().any(weighs) {
             all.insert(Caution::DryingASample);

@@ -129,6 +129,11 @@ impl Balance {
         *part = part.saturating_add(out.wet.get());
     }
 
+    /// Adds grain of the family that a bake took.
+    pub fn add_bake(&mut self, bake: &TracedBake) {
+        self.baked = self.baked.saturating_add(bake.wet.get());
+    }
+
     /// All that came in.
     pub const fn total(&self) -> i64 {
         self.came.saturating_add(self.joined)

@@ -43,11 +43,13 @@ pub struct Logged {
 /// Columns that a refusal names.
 const NAMED: usize = 20;
 
-/// A row that is understood: its line, its moment or two, and its temperature unless the cell is empty.
-struct Row {
-    line: u64,
-    told: Told,
-    milli: Option<i32>,
+/// Rows that are understood. A file may have a million, so what is no longer needed is let go.
+#[derive(Default)]
+struct Rows {
+    /// Of each its moment or two.
+    told: Vec<Told>,
+    /// Of each its line, and its temperature unless the cell is empty.
+    cells: Vec<(u32, Option<i32>)>,
 }
 
 /// What a logger that keeps one offset all year needs said.
@@ -75,7 +77,7 @@ pub fn read(file: RowFile, reading: &Reading<'_>) -> Result<Logged, Problem> {
     };
     let scale = scale(&text, &header, &cells, reading, &name)?;
     let mut lines = Lines::new(&text);
-    let mut found: Vec<Row> = Vec::new();
+    let mut found = Rows::default();
     let mut bad = BadRows::default();
     let mut rows = 0;
     let mut record = StringRecord::new();
@@ -86,14 +88,13 @@ pub fn read(file: RowFile, reading: &Reading<'_>) -> Result<Logged, Problem> {
         rows += 1;
         let line = lines.of(record.position().map_or(0, csv::Position::byte));
         let read = cells.of(&record).and_then(|(time, temperature)| {
-            Ok(Row {
-                line,
-                told: moment(time, reading)?,
-                milli: milli_celsius(&temperature, scale)?,
-            })
+            Ok((moment(time, reading)?, milli_celsius(&temperature, scale)?))
         });
         match read {
-            Ok(row) => found.push(row),
+            Ok((told, milli)) => {
+                found.told.push(told);
+                found.cells.push((line as u32, milli));
+            }
             Err(problem) => bad.add(line, [(None, &problem)]),
         }
     }
@@ -109,7 +110,8 @@ pub fn read(file: RowFile, reading: &Reading<'_>) -> Result<Logged, Problem> {
         empty: 0,
         outside: 0,
     };
-    let kept = logged.take(&found, reading, &mut bad);
+    drop(text);
+    let kept = logged.take(found, reading, &mut bad);
     for (line, problem) in contradictions(&kept) {
         bad.add(line, [(None, &problem)]);
     }
@@ -125,21 +127,23 @@ impl Logged {
     /// The readings in time order with their lines, once each row has its moment.
     fn take(
         &mut self,
-        rows: &[Row],
+        rows: Rows,
         reading: &Reading<'_>,
         bad: &mut BadRows,
     ) -> Vec<(Instant, i32, u64)> {
-        let told: Vec<Told> = rows.iter().map(|row| row.told).collect();
-        let mut kept = Vec::new();
-        for (row, at) in rows.iter().zip(clock_change::settle(&told)) {
-            match (at, row.milli) {
+        let settled = clock_change::settle(&rows.told);
+        drop(rows.told);
+        let mut kept = Vec::with_capacity(rows.cells.len());
+        for ((line, milli), at) in rows.cells.into_iter().zip(settled) {
+            let line = u64::from(line);
+            match (at, milli) {
                 (None, _) => {
                     bad.advise(ONE_OFFSET);
                     let problem = Problem::new(format!(
                         "its time comes twice in {}: nothing beside it shows which one is meant",
                         reading.zone.name()
                     ));
-                    bad.add(row.line, [(None, &problem)]);
+                    bad.add(line, [(None, &problem)]);
                 }
                 (Some(at), _) if at > reading.now => {
                     let problem = Problem::new(format!(
@@ -147,11 +151,11 @@ impl Logged {
                         reading.zone.rfc3339(at)
                     ))
                     .hint("set the logger's clock, or --zone where its times are of another zone");
-                    bad.add(row.line, [(None, &problem)]);
+                    bad.add(line, [(None, &problem)]);
                 }
                 (Some(_), None) => self.empty += 1,
                 (Some(at), Some(_)) if reading.leaves_out(at) => self.outside += 1,
-                (Some(at), Some(milli)) => kept.push((at, milli, row.line)),
+                (Some(at), Some(milli)) => kept.push((at, milli, line)),
             }
         }
         kept.sort_unstable();

@@ -63,7 +63,7 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
         Remedy::TakeInstead(entry) | Remedy::StrikeFirst(entry) => {
             linked(&format!("Look at entry {entry}"), format!("/entry/{entry}"))
         }
-        Remedy::StrikeAndEnterAgain(entry) => linked(
+        Remedy::StrikeAndEnterAgain(entry, _) => linked(
             "Strike it, then write down what is right",
             format!("/entry/{entry}/strike"),
         ),

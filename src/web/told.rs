@@ -14,7 +14,7 @@ pub struct Words {
     /// What is told.
     pub notices: Vec<String>,
     /// The cautions.
-    pub cautions: Vec<&'static str>,
+    pub cautions: Vec<String>,
 }
 
 /// The newest acts with what was told of them.

@@ -135,7 +135,7 @@ impl Visit {
     ) -> Result<Self, Box<(anyhow::Error, Sent)>> {
         let secret = own_cookie(&house, &sent);
         let opened = Book::open(&house.book, now).and_then(|book| {
-            let desk = Desk::new(book, now, None);
+            let desk = Desk::new(book.with_code_ends(), now, None);
             let device = match &secret {
                 Some(secret) => desk.device_of(secrets::digest(secret))?,
                 None => None,
@@ -245,7 +245,7 @@ impl Visit {
             cautions: answer
                 .cautions
                 .iter()
-                .map(|caution| caution.text())
+                .map(|caution| self.units().in_words(&caution.text()))
                 .collect(),
         }
     }

@@ -1,7 +1,8 @@
 //! A million readings of a logger: how fast they are read in, and what they cost whoever asks afterwards.
 
+use super::books::OPEN;
 use super::measure::{Contender, race};
-use super::{DRAFF, OPEN, ROUNDS, books, draff_shelf, heading, ratio, settle, sqlite3, table};
+use super::{ROUNDS, books, draff_shelf, heading, program, ratio, settle, sqlite3, table};
 use anyhow::ensure;
 use std::path::Path;
 use std::process::Command;
@@ -9,7 +10,7 @@ use std::process::Command;
 const READINGS: usize = 1_000_000;
 
 fn draff(words: &[&str], book: &Path) -> Command {
-    let mut command = Command::new(DRAFF);
+    let mut command = program();
     command
         .args(words)
         .args(["--now", books::NOW, "--book"])
@@ -19,12 +20,8 @@ fn draff(words: &[&str], book: &Path) -> Command {
 
 /// `readings --csv` into a book with lots on hand against `.import` of the same file into one plain table.
 pub fn readings(folder: &Path, shell: bool) -> anyhow::Result<()> {
-    let (fresh, book, file) = (
-        folder.join("unmeasured.draff"),
-        folder.join("read-in.draff"),
-        folder.join("readings.csv"),
-    );
-    books::with_lots(&fresh, 400 - OPEN, OPEN)?;
+    let fresh = books::short(folder)?;
+    let (book, file) = (folder.join("read-in.draff"), folder.join("readings.csv"));
     std::fs::write(&file, books::readings_csv(READINGS))?;
     let plain = folder.join("plain-readings.sqlite");
     let ours = Contender::new("draff readings --csv", || {
@@ -76,8 +73,7 @@ pub fn readings(folder: &Path, shell: bool) -> anyhow::Result<()> {
 /// `shelf` on a book with a million readings of the fridge against the same book without them; and how long the
 /// summary of all of them takes.
 pub fn measured(folder: &Path, _: bool) -> anyhow::Result<()> {
-    let (without, with) = (folder.join("without.draff"), folder.join("with.draff"));
-    books::with_lots(&without, 400 - OPEN, OPEN)?;
+    let (without, with) = (books::short(folder)?, folder.join("with.draff"));
     std::fs::copy(&without, &with)?;
     let file = folder.join("air.csv");
     std::fs::write(&file, books::readings_csv(READINGS))?;

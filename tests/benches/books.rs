@@ -9,7 +9,7 @@ use draffbook::keeping::RuleSet;
 use draffbook::ledger::{Book, NewBook, Signature};
 use draffbook::quantity::{Instant, Milligrams, Scale, Temperature, Zone};
 use std::fmt::Write;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// The moment every book is read at, with an offset so that it needs no zone.
 pub const NOW: &str = "2026-11-20T09:00:00+00:00";
@@ -59,6 +59,35 @@ const SEASON_DAYS: usize = 30;
 /// So that fifty thousand take ten years.
 const LOTS_A_DAY: usize = 14;
 
+/// Lots on hand in each of the two books.
+pub const OPEN: usize = 40;
+
+/// The book of ten years in a folder, made where it is not there yet.
+pub fn long(folder: &Path) -> anyhow::Result<PathBuf> {
+    made(folder.join("long.draff"), 50_000)
+}
+
+/// The book of a few weeks, likewise.
+pub fn short(folder: &Path) -> anyhow::Result<PathBuf> {
+    made(folder.join("short.draff"), 400 - OPEN)
+}
+
+/// Made in memory, where there is such a folder: ten thousand acts wait for a disk each.
+fn made(path: PathBuf, closed: usize) -> anyhow::Result<PathBuf> {
+    if !path.exists() {
+        let memory = Path::new("/dev/shm");
+        let folder = if memory.is_dir() {
+            tempfile::tempdir_in(memory)?
+        } else {
+            tempfile::tempdir()?
+        };
+        let made = folder.path().join("book.draff");
+        with_lots(&made, closed, OPEN)?;
+        std::fs::copy(&made, &path)?;
+    }
+    Ok(path)
+}
+
 /// A book of `closed` lots that are used up and `open` lots on hand, the newest ones.
 ///
 /// The open lots and the used-up ones just before them are the same however many there are before. Of a long book the
@@ -80,15 +109,31 @@ pub fn with_lots(path: &Path, closed: usize, open: usize) -> anyhow::Result<()> 
 }
 
 /// Lays all that a book holds of lots behind itself, so many times: a million acts of a person each, with a write to
-/// the disk for each, would take an hour.
+/// the disk for each, would take an hour. The program chains the book anew, as it does with one that had no chain.
 fn repeat_season(path: &Path, times: usize) -> anyhow::Result<()> {
     let mut book = rusqlite::Connection::open(path)?;
+    let version: i64 = lay_season(&mut book, times)?;
+    drop(book);
+    drop(Book::open(path, now())?);
+    let mut copy = path.as_os_str().to_owned();
+    copy.push(format!(".version-{version}"));
+    Ok(std::fs::remove_file(copy)?)
+}
+
+/// Gives the version of the schema that the book has from then on, the last one without a chain.
+fn lay_season(book: &mut rusqlite::Connection, times: usize) -> anyhow::Result<i64> {
     let change = book.transaction()?;
     let newest = |table| {
         let query = format!("SELECT max(id) FROM {table}");
         change.query_row(&query, [], |row| row.get::<_, i64>(0))
     };
     let (lots, entries) = (newest("lot")?, newest("entry")?);
+    // The places of a new book come first and are not repeated: the numbers of entries have no holes.
+    let repeated: i64 = change.query_row(
+        "SELECT count(*) FROM entry WHERE lot_id NOT NULL",
+        [],
+        |row| row.get(0),
+    )?;
     for time in 1..=times as i64 {
         let (days, seconds) = (
             time * SEASON_DAYS as i64,
@@ -108,7 +153,7 @@ fn repeat_season(path: &Path, times: usize) -> anyhow::Result<()> {
                 .collect::<Result<_, _>>()?;
             let earlier = columns.iter().map(|column| match (table, column.as_str()) {
                 (_, "lot_id") | ("lot", "id") => format!("{column} + {}", time * lots),
-                (_, "entry_id") | ("entry", "id") => format!("{column} + {}", time * entries),
+                (_, "entry_id") | ("entry", "id") => format!("{column} + {}", time * repeated),
                 (_, "at" | "recorded_at" | "mash_out_at") => format!("{column} - {seconds}"),
                 (_, "brewed_on") => format!("date({column}, '-{days} days')"),
                 _ => column.clone(),
@@ -123,7 +168,10 @@ fn repeat_season(path: &Path, times: usize) -> anyhow::Result<()> {
             )?;
         }
     }
-    Ok(change.commit()?)
+    change.execute_batch(include_str!("../unchain.sql"))?;
+    let version = change.pragma_query_value(None, "user_version", |row| row.get(0))?;
+    change.commit()?;
+    Ok(version)
 }
 
 /// A lot made up from how many lots come after it.

@@ -12,6 +12,10 @@ pub fn all(lot: LotCode) -> Vec<Refusal> {
     let (came, now) = (at("2026-11-20T08:00:00Z"), at("2026-11-20T12:00:00Z"));
     let (name, known) = ("cellar".to_owned(), vec!["fridge".to_owned()]);
     let mut all = vec![
+        Refusal::SeveralLots {
+            typed: "1T".to_owned(),
+            lots: vec![lot, lot],
+        },
         Refusal::LotStruck { lot, by: 7 },
         Refusal::NothingLeft(lot),
         Refusal::MoreThanLeft {
@@ -104,6 +108,7 @@ pub fn all(lot: LotCode) -> Vec<Refusal> {
     for nearest in [Vec::new(), vec![lot.to_string()]] {
         for why in [
             NoLot::Malformed(Problem::new("`x` is no code of a lot")),
+            NoLot::NoSuchEnd("1T".to_owned()),
             NoLot::Mistyped(lot.to_string()),
             NoLot::Unknown(lot),
         ] {

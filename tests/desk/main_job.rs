@@ -226,7 +226,10 @@ fn water_is_held_back_for_what_nobody_knows() {
     assert!(sum.pour_first + sum.keep_back > sum.add_water);
     let (code, verdict) = answer.answer.lot.unwrap();
     assert_eq!((code.to_string(), verdict), (lot, Verdict::Good));
-    assert_eq!(answer.cautions, [Caution::RawDough, Caution::Gluten]);
+    assert_eq!(
+        answer.cautions,
+        [Caution::DateIsARule, Caution::Gluten, Caution::RawDough]
+    );
 }
 
 #[test]

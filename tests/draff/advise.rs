@@ -78,7 +78,7 @@ fn a_bake_that_takes_the_last_of_a_lot_is_told_so() {
         "{words}"
     );
     assert!(line.contains("draff bake change B-1S --pieces"), "{words}");
-    assert!(line.contains("falls under feed law"), "{words}");
+    assert!(line.contains("Feed law applies"), "{words}");
 }
 
 #[test]

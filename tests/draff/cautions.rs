@@ -1,20 +1,33 @@
-//! `cautions`: every caution in full, with no book.
+//! `cautions`: every caution in full, with no book; and each stands at the moment at which it helps.
 
 use crate::env::Kitchen;
 use draffbook::report::Caution;
-use serde_json::json;
+use serde_json::{Value, json};
+
+const LOAF: &str = include_str!("formula/loaf.toml");
 
 #[test]
 fn every_caution_is_printed_whole_without_a_book() {
     let kitchen = Kitchen::bare();
     let printed = kitchen.ok("cautions");
     let words: Vec<&str> = printed.split_whitespace().collect();
-    let mut wanted = Vec::new();
+    let flowing = words.join(" ");
+    let mut rest = flowing.as_str();
     for caution in Caution::ALL {
-        wanted.push(caution.as_key());
-        wanted.extend(caution.text().split_whitespace());
+        let text = caution.text();
+        for said in [
+            caution.as_key(),
+            &text,
+            caution.more(),
+            caution.shown(),
+            caution.source(),
+        ] {
+            let at = rest.find(said);
+            let at = at.unwrap_or_else(|| panic!("{said:?} is not there, or not in its turn"));
+            rest = &rest[at + said.len()..];
+        }
     }
-    assert_eq!(words, wanted, "each code above its text, in order");
+    assert_eq!(rest, "");
     assert!(printed.lines().all(|line| line.chars().count() <= 80));
     assert_eq!(kitchen.ok("--quiet cautions"), printed);
     assert!(kitchen.files().is_empty());
@@ -27,8 +40,281 @@ fn as_json_they_stand_under_the_key_that_answers_have() {
         .iter()
         .map(|caution| json!({"code": caution.as_key(), "text": caution.text()}))
         .collect();
-    assert_eq!(kitchen.json("cautions"), json!({ "cautions": all }));
+    let printed = kitchen.json("cautions");
+    assert_eq!(printed["cautions"], json!(all));
+    let explained: Vec<_> = Caution::ALL
+        .iter()
+        .map(|caution| {
+            json!({"code": caution.as_key(), "more": caution.more(), "shown": caution.shown(), "source": caution.source()})
+        })
+        .collect();
+    assert_eq!(printed["explained"], json!(explained));
     // What stands beside an answer is one of them.
     let beside = &Kitchen::new().json("shelf")["cautions"][0];
     assert!(all.contains(beside), "{beside}");
+}
+
+/// The codes of an answer's cautions.
+fn codes(answer: &Value) -> Vec<&str> {
+    let cautions = answer["cautions"].as_array().expect("cautions");
+    let codes = cautions.iter().map(|caution| caution["code"].as_str());
+    codes.map(|code| code.expect("a code")).collect()
+}
+
+#[track_caller]
+fn told(kitchen: &Kitchen, words: &str) -> Vec<String> {
+    let answer = kitchen.json(words);
+    codes(&answer).into_iter().map(str::to_owned).collect()
+}
+
+#[track_caller]
+fn holds(kitchen: &Kitchen, words: &str, expected: &[&str], none_of: &[&str]) {
+    let told = told(kitchen, words);
+    let holds = |code: &&str| told.iter().any(|told| told == *code);
+    assert!(
+        expected.iter().all(|code| holds(&code)),
+        "{words}: {told:?}"
+    );
+    assert!(
+        !none_of.iter().any(|code| holds(&code)),
+        "{words}: {told:?}"
+    );
+}
+
+/// A mash at half past seven, now ten: by temperature, by the time since the mash, and where nobody knows either.
+#[test]
+fn hot_grain_is_told_wherever_it_may_be_hot() {
+    let mut kitchen = Kitchen::new();
+    let hot = ["hot-grain"];
+    let brew = "pickup --source \"Alder Lane\" --brewed 2026-11-20";
+    holds(
+        &kitchen,
+        &format!("{brew} --wet 2kg --mash-out 07:30"),
+        &hot,
+        &["gas"],
+    );
+    holds(&kitchen, &format!("{brew} --wet 3kg"), &hot, &["gas"]);
+    holds(
+        &kitchen,
+        &format!("{brew} --wet 4kg --mash-out 09:30 --temp 65C"),
+        &hot,
+        &[],
+    );
+    holds(
+        &kitchen,
+        &format!("{brew} --wet 5kg --mash-out 07:30 --cooled 09:00"),
+        &[],
+        &hot,
+    );
+    kitchen.file(
+        "brews.csv",
+        "source,brewed,mash_out,wet\nAlder Lane,2026-11-20,2026-11-20 07:30,6kg\n",
+    );
+    holds(
+        &kitchen,
+        "pickup --csv brews.csv",
+        &["hot-grain", "cleaning-agents", "gluten"],
+        &[],
+    );
+    // Seen on the shelf too, as long as it is there.
+    holds(&kitchen, "shelf", &hot, &[]);
+    let cold = kitchen.lot("7kg");
+    holds(&kitchen, &format!("probe {cold} 4C"), &[], &hot);
+    kitchen.at("2026-11-24T10:00:00Z");
+    holds(&kitchen, "shelf", &["gas"], &hot);
+    holds(&kitchen, &format!("probe {cold} 44C"), &hot, &[]);
+}
+
+#[test]
+fn each_way_to_dry_a_sample_has_words_of_its_own_before_it_goes_in() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    let all = [
+        "drying-in-microwave",
+        "drying-in-oven",
+        "drying-in-air-fryer",
+    ];
+    holds(&kitchen, &format!("moisture {lot}"), &all, &[]);
+    for (pan, (method, own)) in ["oven", "microwave", "air-fryer"]
+        .iter()
+        .zip([all[1], all[0], all[2]])
+        .enumerate()
+    {
+        let opened = format!("moisture {lot} --weighing 1{pan}g,112g --method {method}");
+        let others: Vec<&str> = all.into_iter().filter(|code| *code != own).collect();
+        holds(&kitchen, &opened, &[own, "drying-a-sample"], &others);
+        let weighed = format!("moisture {lot} --weighing 1{pan}g,112g,3{pan}.0g");
+        holds(&kitchen, &weighed, &[own, "drying-a-sample"], &others);
+    }
+    assert_eq!(told(&kitchen, &format!("moisture {lot}")), [""; 0]);
+    assert_eq!(
+        told(&kitchen, &format!("moisture {lot} --lab 77%")),
+        [""; 0]
+    );
+}
+
+#[test]
+fn what_is_done_with_grain_has_the_caution_of_it() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("16kg");
+    holds(&kitchen, "place add cellar --kind ambient", &["gas"], &[]);
+    holds(&kitchen, "place add chest --kind freezer", &[], &["gas"]);
+    holds(
+        &kitchen,
+        &format!("portion {lot} --into 2x500g"),
+        &["airtight-packs"],
+        &["heavy-tubs"],
+    );
+    holds(
+        &kitchen,
+        &format!("move {lot} --to cellar --wet 2kg"),
+        &[],
+        &["heavy-tubs", "airtight-packs"],
+    );
+    holds(
+        &kitchen,
+        &format!("give {lot} --wet 1kg --to \"Tern Kitchen\""),
+        &["food-for-others", "gluten", "airtight-packs"],
+        &[],
+    );
+    holds(
+        &kitchen,
+        &format!("discard {lot} --wet 1kg --reason spare --as feed"),
+        &["feed-is-regulated", "hops-poison-dogs"],
+        &[],
+    );
+    holds(
+        &kitchen,
+        &format!("discard {lot} --wet 1kg --reason spare"),
+        &["hops-poison-dogs"],
+        &["feed-is-regulated"],
+    );
+    kitchen.at("2026-11-20T11:10:00Z");
+    let dry = "--wet-in 1kg --wet-out 250g --minutes 60 --temp 70C";
+    holds(
+        &kitchen,
+        &format!("treat {lot} --step dry {dry}"),
+        &["dryer", "dust"],
+        &[],
+    );
+    holds(
+        &kitchen,
+        &format!("treat {lot} --plan dry --to 8%"),
+        &["dryer", "dust"],
+        &[],
+    );
+    let heavy = kitchen.pickup("--brewed 2026-11-20 --mash-out 07:30 --cooled 09:00 --wet 16kg");
+    holds(
+        &kitchen,
+        &format!("move {heavy} --to cellar"),
+        &["heavy-tubs"],
+        &[],
+    );
+    holds(
+        &kitchen,
+        &format!("trace {lot}"),
+        &["recall"],
+        &["cross-contact"],
+    );
+    holds(
+        &kitchen,
+        "trace --source \"Alder Lane\"",
+        &["recall"],
+        &["cross-contact"],
+    );
+    holds(
+        &kitchen,
+        "trace --grist wheat",
+        &["recall", "cross-contact"],
+        &[],
+    );
+    let other = kitchen.lot("15kg");
+    holds(
+        &kitchen,
+        &format!("hold-back {other} --wet 500g --flour 1kg --hydration 70%"),
+        &["date-is-a-rule", "raw-dough"],
+        &[],
+    );
+}
+
+#[test]
+fn allergens_come_from_the_formula_and_the_grist() {
+    let kitchen = Kitchen::new();
+    let with_sesame = LOAF.replacen("[[ingredient]]", "[[ingredient]]\nname = \"toasted sesame\"\nkind = \"seeds\"\nshare = \"3%\"\n\n[[ingredient]]", 1);
+    kitchen.file("loaf.toml", with_sesame);
+    let text = |words: &str| {
+        let answer = kitchen.json(words);
+        let cautions = answer["cautions"].as_array().unwrap();
+        let found = cautions
+            .iter()
+            .find(|caution| caution["code"] == "allergens");
+        found.map_or(String::new(), |caution| {
+            caution["text"].as_str().unwrap().to_owned()
+        })
+    };
+    let sesame = "Allergens: sesame. Check every label for more.";
+    assert_eq!(text("formula add loaf.toml"), sesame);
+    assert_eq!(text("formula show \"small loaf\""), sesame);
+    assert_eq!(
+        text("bake add \"small loaf\" --at \"sat 10:00\" mix --pieces 6"),
+        sesame
+    );
+    assert_eq!(text("sheet B-1S"), sesame);
+    let pickup = "pickup --source \"Alder Lane\" --brewed 2026-11-20 --mash-out 07:30 --cooled 09:00 --wet 9kg";
+    assert_eq!(text(pickup), "");
+    assert_eq!(
+        text(&format!("{pickup} --grist \"barley malt 95%, lactose 5%\"")),
+        "Allergens: milk. Check every label for more."
+    );
+    let lot = kitchen.json("shelf")["lots"][1]["lot"]
+        .as_str()
+        .unwrap()
+        .to_owned();
+    assert_eq!(
+        text(&format!("batch \"small loaf\" --lot {lot} --pieces 6")),
+        "Allergens: milk, sesame. Check every label for more."
+    );
+}
+
+#[test]
+fn a_bake_free_of_a_cereal_tells_of_cross_contact() {
+    let kitchen = Kitchen::new();
+    kitchen.file("loaf.toml", LOAF);
+    kitchen.ok("formula add loaf.toml");
+    kitchen.lot("9kg");
+    let add = "bake add \"small loaf\" --at \"sat 10:00\" mix --pieces 6";
+    holds(&kitchen, add, &["gluten"], &["cross-contact", "allergens"]);
+    holds(
+        &kitchen,
+        &format!("{add} --free-of wheat"),
+        &["cross-contact"],
+        &[],
+    );
+    holds(&kitchen, "sheet B-2Q", &["cross-contact"], &[]);
+    holds(&kitchen, "sheet B-1S", &[], &["cross-contact"]);
+    holds(&kitchen, "plan", &["cross-contact"], &[]);
+}
+
+/// The event at which the grain goes in says them.
+#[test]
+fn calendar_files_carry_them() {
+    let kitchen = Kitchen::new();
+    kitchen.file("loaf.toml", LOAF);
+    kitchen.ok("formula add loaf.toml");
+    kitchen.ok("bake add \"small loaf\" --at \"sat 10:00\" mix --pieces 6");
+    let file = kitchen.ok("bake calendar --ics -").replace("\r\n ", "");
+    let said = Caution::RawDough.text();
+    let events: Vec<&str> = file.split("BEGIN:VEVENT").skip(1).collect();
+    let with: Vec<&&str> = events
+        .iter()
+        .filter(|event| event.contains(&said))
+        .collect();
+    assert_eq!(with.len(), 1, "{file}");
+    assert!(with[0].contains("mix"), "{}", with[0]);
+    holds(
+        &kitchen,
+        "bake calendar --ics bakes.ics",
+        &["date-is-a-rule", "gluten", "raw-dough"],
+        &[],
+    );
 }

@@ -23,7 +23,7 @@ fn a_deep_tub_is_told_off_first() {
     for way in ["no deeper than 0.7 cm", "on a rack with a fan", "ice water"] {
         assert!(before_the_reckoning.contains(way), "{way}\n{said}");
     }
-    assert!(said.contains("only a thermometer in the middle of the grain"));
+    assert!(said.contains("take the temperature in the middle of the grain"));
     assert!(said.contains("Hot grain scalds"));
     assert!(
         said.lines().all(|line| line.chars().count() <= 80),

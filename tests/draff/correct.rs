@@ -229,5 +229,102 @@ fn what_an_entry_does_not_hold_is_refused_with_what_to_type() {
     kitchen.ok(&format!("move {lot} --wet 1kg --to freezer"));
     let parting = kitchen.last_entry("part");
     let said = kitchen.refused(1, &format!("correct {parting} --wet 2kg --reason x"));
-    assert!(said.contains("draff strike"), "{said}");
+    assert!(
+        said.contains(&format!(
+            "draff strike {parting} --reason TEXT, then draff portion"
+        )),
+        "{said}"
+    );
+}
+
+#[test]
+fn water_activity_laboratory_figure_second_stage_and_count_are_corrected() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    kitchen.at("2026-11-20T12:00:00Z");
+    // The laboratory's figure keeps its spread.
+    kitchen.ok(&format!("moisture {lot} --lab 67% --lab-sd 0.3%"));
+    let test = kitchen.last_entry("moisture");
+    kitchen.ok(&format!("correct {test} --lab 77% --reason \"digit\""));
+    let known = kitchen.json(&format!("moisture {lot}"));
+    assert_eq!(known["wet_basis"], json!(0.77));
+    assert_eq!(known["standard_uncertainty"], json!(0.003));
+    let corrected = kitchen.last_entry("moisture");
+    let said = kitchen.refused(
+        1,
+        &format!("correct {corrected} --weighing 12g,112g,35g --reason x"),
+    );
+    assert!(said.contains("--weighing"), "{said}");
+
+    // 75 g of 100 g are lost first, 1 g of 20 g then: 1 − 0.25 × 0.95 (two stages multiply).
+    let other = kitchen.lot("4kg");
+    kitchen.ok(&format!(
+        "moisture {other} --weighing 12g,112g,37g --stage2 10g,30g,20g"
+    ));
+    let test = kitchen.last_entry("moisture");
+    kitchen.ok(&format!(
+        "correct {test} --stage2 10g,30g,29g --reason \"misread\""
+    ));
+    let found = |lot: &str| {
+        kitchen.json(&format!("moisture {lot}"))["samples"][0]["wet_basis"]
+            .as_f64()
+            .unwrap()
+    };
+    assert!((found(&other) - (1.0 - 0.25 * 0.95)).abs() < 1e-9);
+    // Other first weighings keep the second stage: 1 − 0.24 × 0.95.
+    let test = kitchen.last_entry("moisture");
+    kitchen.ok(&format!(
+        "correct {test} --weighing 12g,112g,36g --reason slip"
+    ));
+    assert!((found(&other) - (1.0 - 0.24 * 0.95)).abs() < 1e-9);
+    let test = kitchen.last_entry("moisture");
+    let said = kitchen.refused(
+        1,
+        &format!("correct {test} --weighing 12g,112g,36g --weighing 12g,112g,36g --reason x"),
+    );
+    assert!(said.contains("do not pair up"), "{said}");
+
+    // The count found 9 kg, not 8 kg, of 10 kg; 2 kg were used since.
+    kitchen.ok(&format!("count {lot} --wet 8kg"));
+    let count = kitchen.last_entry("count");
+    kitchen.ok(&format!("use {lot} --wet 2kg --for bread"));
+    kitchen.ok(&format!(
+        "correct {count} --wet 9kg --reason \"lid on the scale\""
+    ));
+    assert_eq!(kitchen.on_shelf(&lot)["wet_g"], json!(7000.0));
+    let said = kitchen.refused(
+        1,
+        &format!(
+            "correct {} --wet 1kg --reason x",
+            kitchen.last_entry("count")
+        ),
+    );
+    assert!(said.contains("would"), "{said}");
+    let said = kitchen.refused(
+        1,
+        &format!(
+            "correct {} --wet 11kg --reason x",
+            kitchen.last_entry("count")
+        ),
+    );
+    assert!(said.contains("more"), "{said}");
+
+    kitchen.at("2026-11-20T14:00:00Z");
+    let dried = kitchen.json(&format!(
+        "treat {lot} --step dry --wet-in 2kg --wet-out 480g --minutes 60 --temp 70C"
+    ))["lot"]
+        .as_str()
+        .unwrap()
+        .to_owned();
+    kitchen.ok(&format!("probe {dried} --aw 0.5"));
+    let activity = kitchen.last_entry("activity");
+    kitchen.ok(&format!(
+        "correct {activity} --aw 0.9 --reason \"read upside down\""
+    ));
+    assert_ne!(
+        kitchen.on_shelf(&dried)["keep_until"],
+        json!(null),
+        "not dry by that"
+    );
+    assert!(kitchen.ok("check").contains("whole"));
 }

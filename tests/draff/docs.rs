@@ -2,6 +2,7 @@
 //! written by these tests and compared. `UPDATE_DOCS=1 cargo test docs` writes them anew.
 
 mod batch;
+mod cautions;
 mod commands;
 mod doneness;
 mod formats;

@@ -194,12 +194,7 @@ impl Kitchen {
     /// Lets the program chain the book anew, after rows were put into it that no act wrote.
     pub fn chain_anew(&self) {
         let book = self.sqlite();
-        book.execute_batch(
-            "DROP TABLE chain_link; DROP TABLE book_identity; DROP INDEX entry_made;
-             DROP TABLE act_once; DROP TABLE device;
-             DELETE FROM migration WHERE version >= 10; PRAGMA user_version = 9",
-        )
-        .unwrap();
+        book.execute_batch(include_str!("../unchain.sql")).unwrap();
         drop(book);
         self.ok("check");
     }

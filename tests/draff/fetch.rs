@@ -140,7 +140,7 @@ fn the_same_book_has_the_same_answer_and_words_say_what_was_assumed() {
         "2 kg more: ",
         "off what they want",
         "worth",
-        "Local food law",
+        "Food law comes first",
     ] {
         assert!(line.contains(said), "{said}: {words}");
     }

@@ -57,7 +57,7 @@ fn feed_has_its_caution_and_spoiled_grain_is_no_feed() {
     let kitchen = Kitchen::new();
     let lot = kitchen.lot("10kg");
     let out = kitchen.ok(&format!("discard {lot} --wet 1kg --as feed --reason spare"));
-    assert!(out.contains("feed law"), "{out}");
+    assert!(out.contains("Feed law applies"), "{out}");
     let part = kitchen.json(&format!("move {lot} --wet 2kg --to freezer"))["lot"]
         .as_str()
         .unwrap()

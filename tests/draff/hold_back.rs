@@ -259,3 +259,27 @@ fn what_thirst_may_be_is_said() {
     );
     assert!(said.contains("published, none"), "{said}");
 }
+
+/// Of 1 g and of 5 g: the nearest step. What was typed stays as it is.
+#[test]
+fn the_water_goes_on_the_scale_of_the_house() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    kitchen.ok(&format!("moisture {lot} --lab 77%"));
+    let ask = format!("hold-back {lot} --wet 441g --flour 1kg --hydration 70% --thirst none");
+    let exact = kitchen.json(&ask);
+    let grams = |key: &str| exact[key].as_f64().unwrap();
+    let nearest = |key: &str, step: f64| (grams(key) / step).round() * step;
+    for (step, typed) in [(1.0, "1g"), (5.0, "5g")] {
+        kitchen.ok(&format!("settings scale {typed}"));
+        let words = kitchen.ok(&ask);
+        let pour = format!(
+            "Pour        {} g of water first",
+            nearest("pour_first_g", step)
+        );
+        let hold = format!("Hold back   {} g of water", nearest("keep_back_g", step));
+        assert!(words.contains(&pour) && words.contains(&hold), "{words}");
+        assert!(words.contains("441 g of wet grain"), "{words}");
+        assert_eq!(kitchen.json(&ask)["pour_first_g"], exact["pour_first_g"]);
+    }
+}

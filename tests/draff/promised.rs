@@ -78,7 +78,10 @@ fn bakes_and_the_shelf_say_what_is_promised() {
     assert_eq!(kitchen.json("bake list")["bakes"][0]["promised"], promised);
     assert_eq!(kitchen.on_shelf(&lot)["promised_g"], json!(wet));
     let shelf = joined(&kitchen.ok("shelf"));
-    assert!(shelf.contains(&format!("promised {kg} to B-1S")), "{shelf}");
+    assert!(
+        shelf.contains(&format!("of {lot}: {kg} to B-1S")),
+        "{shelf}"
+    );
     let other = kitchen.lot("1kg");
     assert_eq!(kitchen.on_shelf(&other)["promised_g"], json!(0.0));
     kitchen.ok("bake drop B-1S");
@@ -397,7 +400,7 @@ fn the_calendar_holds_what_is_to_be_done() {
             "{event}"
         );
         assert!(
-            event.contains("DESCRIPTION:from the plan of Fri 20 Nov 10:00\r\n"),
+            event.contains("DESCRIPTION:from the plan of Fri 20 Nov 10:00\\n! Food law"),
             "{event}"
         );
     }

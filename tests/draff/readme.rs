@@ -164,6 +164,7 @@ fn the_cautions_are_those_of_the_program() {
         Caution::HotGrain,
         Caution::DryingASample,
         Caution::Dust,
+        Caution::Gas,
         Caution::RawDough,
     ] {
         assert!(

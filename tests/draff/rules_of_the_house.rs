@@ -486,7 +486,7 @@ fn the_domain_is_silent_about_formats() {
 
 /// What is put into the text of a statement: the file, the insertion, why no text of a user can be in it.
 /// Values are bound.
-const IN_SQL: [(&str, &str, &str); 25] = [
+const IN_SQL: [(&str, &str, &str); 28] = [
     ("ledger/", "{COLUMNS}", "a constant list of columns"),
     ("ledger/", "{IN_FORCE}", "a constant condition"),
     ("ledger/", "{of_lot}", "one of two literals"),
@@ -499,9 +499,15 @@ const IN_SQL: [(&str, &str, &str); 25] = [
     ("ledger/trace.rs", "{next}", "a literal of the caller"),
     ("ledger/", "{kinds}", "literals joined by commas"),
     ("ledger/stays.rs", "{taken}", "literals joined by commas"),
-    ("ledger/chain.rs", "{columns}", "constant lists of columns"),
-    ("ledger/chain.rs", "{from}", "a constant table"),
-    ("ledger/chain.rs", "{of}", "a constant condition"),
+    ("ledger/stays.rs", "{candidates}", "one of two conditions"),
+    (
+        "ledger/chain/written.rs",
+        "{columns}",
+        "constant lists of columns",
+    ),
+    ("ledger/chain/written.rs", "{number}", "a constant column"),
+    ("ledger/chain/written.rs", "{of}", "constant columns"),
+    ("ledger/chain", "{from}", "a constant table"),
     ("ledger/", "{head}", "a literal of the caller"),
     ("ledger/", "{several}", "question marks"),
     ("ledger/", "{one}", "question marks"),
@@ -518,6 +524,7 @@ const IN_SQL: [(&str, &str, &str); 25] = [
     ("ledger/trace.rs", "{GRIST}", "a constant part"),
     ("ledger/moisture.rs", "{continued}", "a constant condition"),
     ("ledger/as_of.rs", "{OUT_OF_FORCE}", "a constant view"),
+    ("ledger/as_of.rs", "{was_tested}", "a constant condition"),
     ("ledger/strike.rs", "{with_it}", "one of three literals"),
     (
         "ledger/strike.rs",

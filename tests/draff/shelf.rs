@@ -149,5 +149,9 @@ fn quiet_never_hides_a_caution() {
     let kitchen = Kitchen::new();
     kitchen.lot("1kg");
     assert_eq!(kitchen.ok("--quiet shelf"), kitchen.ok("shelf"));
-    assert!(kitchen.ok("--quiet shelf").contains("! Local food law"));
+    assert!(
+        kitchen
+            .ok("--quiet shelf")
+            .contains("! Food law comes first")
+    );
 }

@@ -6,7 +6,7 @@ use rusqlite::Connection;
 use std::io::Read;
 use std::process::Stdio;
 
-const LOTS: usize = 900;
+const LOTS: usize = 2_000;
 /// What a pipe holds that nobody reads (Linux, pipe(7): 65,536 bytes).
 const PIPE: usize = 65_536;
 

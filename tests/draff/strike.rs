@@ -182,3 +182,45 @@ fn what_comes_back_is_guarded_like_new() {
     assert_eq!(kitchen.on_shelf(&lot)["wet_g"], json!(4000.0));
     assert!(kitchen.ok("check").contains("whole"));
 }
+
+/// A fridge at 12 °C from 11:00: 4 h later its grain is past. What shows it colder is struck after grain was used.
+#[test]
+fn a_struck_place_or_logger_file_says_what_was_used_past_its_date() {
+    for shown_cold in [
+        "place change fridge --temp 4C --at \"2026-11-20 12:00\"",
+        "readings fridge --csv cold.csv",
+    ] {
+        let mut kitchen = Kitchen::new();
+        let lot = kitchen.lot("10kg");
+        kitchen.at("2026-11-20T14:00:00Z");
+        kitchen.ok("place change fridge --temp 12C --at \"2026-11-20 11:00\"");
+        let mut rows = String::from("time,temp C\n");
+        for hour in 10..=14 {
+            rows.push_str(&format!("2026-11-20 {hour}:00,3.5\n"));
+        }
+        kitchen.file("cold.csv", rows);
+        kitchen.ok(shown_cold);
+        let kind = if shown_cold.starts_with("place") {
+            "place"
+        } else {
+            "readings"
+        };
+        let entry = kitchen.last_entry(kind);
+        kitchen.at("2026-11-20T15:30:00Z");
+        kitchen.ok(&format!("use {lot} --wet 1kg --for \"pan loaf\""));
+        let ran = kitchen.run(&format!("strike {entry} --reason \"of another fridge\""));
+        assert_eq!(ran.code, 0, "{}", ran.err);
+        assert!(
+            ran.err.contains("pan loaf") && ran.err.contains("past"),
+            "{shown_cold}: {}",
+            ran.err
+        );
+        assert_eq!(kitchen.on_shelf(&lot)["verdict"], "past", "{shown_cold}");
+        // Striking what makes nothing worse says nothing.
+        let other = kitchen.lot("1kg");
+        kitchen.ok(&format!("probe {other} 4C"));
+        let reading = kitchen.last_entry("reading");
+        let ran = kitchen.run(&format!("strike {reading} --reason slip"));
+        assert!(!ran.err.contains("pan loaf"), "{}", ran.err);
+    }
+}

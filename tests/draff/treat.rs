@@ -360,3 +360,29 @@ fn a_product_is_put_to_another_lot_in_one_act() {
         kitchen.refused(1, &words);
     }
 }
+
+/// 2 kg and 500 g of water came out as 2.4 kg: 400 g heavier. That is added water and no loss.
+#[test]
+fn added_water_is_not_lost() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    kitchen.at("2026-11-20T11:00:00Z");
+    kitchen.ok(&format!(
+        "treat {lot} --step blend --wet-in 2kg --wet-out 2.4kg --water-added 500g --left-behind 100g --minutes 10 --temp 18C"
+    ));
+    kitchen.ok(&format!("use {lot} --wet 1kg --for bread"));
+    for words in ["usage".to_owned(), format!("trace {lot}")] {
+        let said = kitchen.ok(&words);
+        assert!(
+            said.contains("water added") && said.contains("+400 g"),
+            "{said}"
+        );
+        assert!(
+            !said.contains("treatment-loss") && !said.contains("-400 g"),
+            "{said}"
+        );
+    }
+    let usage = kitchen.ok("usage");
+    assert!(usage.contains("In all 1 kg wet"), "{usage}");
+    assert!(usage.contains("400 g came on top"), "{usage}");
+}

@@ -101,7 +101,7 @@ fn several_lots_are_drawn_together_or_not_at_all() {
         "{words}"
     );
     assert_eq!(
-        words.matches("in doubt, throw it out").count(),
+        words.matches("In doubt, throw it out").count(),
         1,
         "{words}"
     );

@@ -10,6 +10,7 @@ use rusqlite::Connection;
 use rusqlite::types::Value;
 use std::collections::BTreeMap;
 use std::ffi::OsString;
+use std::io::Write;
 use std::path::{Path, PathBuf};
 
 pub struct Bakery {
@@ -118,7 +119,19 @@ impl Bakery {
 
     /// Runs a line and gives its exit code with the answer or the talk. Names of files lie in the folder.
     pub fn run(&self, line: &str) -> (u8, String) {
-        const FILES: [&str; 7] = [
+        let mut answer = Vec::new();
+        let (code, talk) = self.run_into(line, &mut answer);
+        let said = if code == 0 {
+            String::from_utf8(answer).unwrap()
+        } else {
+            talk
+        };
+        (code, said)
+    }
+
+    /// Runs a line with its answer written there; gives its exit code with the talk.
+    pub fn run_into(&self, line: &str, answer: &mut dyn Write) -> (u8, String) {
+        const FILES: [&str; 8] = [
             "pickups.csv",
             "readings.csv",
             "loaf.toml",
@@ -126,6 +139,7 @@ impl Bakery {
             "made.draff",
             "copies",
             "tables",
+            "new",
         ];
         let words = shlex::split(line).unwrap().into_iter().map(|word| {
             if FILES.contains(&word.as_str()) {
@@ -134,11 +148,10 @@ impl Bakery {
                 OsString::from(word)
             }
         });
-        let (mut answer, mut talk) = (Vec::new(), Vec::new());
+        let mut talk = Vec::new();
         let typed = std::iter::once("draff".into()).chain(words);
-        let code = commands::run(typed, &self.surroundings, &mut answer, &mut talk);
-        let said = if code == 0 { answer } else { talk };
-        (code, String::from_utf8(said).unwrap())
+        let code = commands::run(typed, &self.surroundings, answer, &mut talk);
+        (code, String::from_utf8(talk).unwrap())
     }
 
     fn done(&self, line: &str) -> String {

@@ -214,6 +214,104 @@ fn an_act_is_all_there_or_not_at_all() {
     );
 }
 
+/// Where an answer goes that nobody can see: a full disk behind stdout.
+struct Full;
+
+impl std::io::Write for Full {
+    fn write(&mut self, _: &[u8]) -> std::io::Result<usize> {
+        Err(std::io::ErrorKind::StorageFull.into())
+    }
+
+    fn flush(&mut self) -> std::io::Result<()> {
+        Ok(())
+    }
+}
+
+/// What was done is not called undone because its answer cannot be shown.
+#[test]
+fn an_act_is_called_done_where_its_answer_cannot_be_shown() {
+    for act in ACTS {
+        let bakery = Bakery::lived_in();
+        let line = act
+            .replace("LOT", bakery.lot())
+            .replace("OTHER", bakery.other());
+        let kept = std::fs::read(bakery.book()).unwrap();
+        let before = contents(&bakery.book());
+        assert_eq!(bakery.run(&line).0, 0, "{line}");
+        let after = contents(&bakery.book());
+        bakery.put_back(&kept);
+        let (code, talk) = bakery.run_into(&line, &mut Full);
+        assert_eq!(code, 0, "{line}: {talk}");
+        assert!(talk.contains("the act is in the book"), "{line}: {talk}");
+        assert!(
+            before != after && contents(&bakery.book()) == after,
+            "{line}"
+        );
+    }
+    let bakery = Bakery::lived_in();
+    for (line, told) in [
+        ("backup copy.draff", "the copy lies at"),
+        ("backup --keep 2 copies", "the copy lies at"),
+        ("export-all tables", "the tables are in"),
+        ("restore copy.draff", "the copy was brought back"),
+        (
+            "--book made.draff import-all tables",
+            "the book was made at",
+        ),
+        ("demo --folder new", "the demo lies in"),
+    ] {
+        let (code, talk) = bakery.run_into(line, &mut Full);
+        let talk = talk.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert_eq!(code, 0, "{line}: {talk}");
+        assert!(talk.contains(told), "{line}: {talk}");
+    }
+    assert_eq!(bakery.run("--book made.draff check").0, 0);
+    // The demo was played to its end.
+    let played = bakery.path("new").join("usage.csv");
+    assert!(played.exists());
+}
+
+/// An answer that cannot be shown is no answer, and nothing else was wanted.
+#[test]
+fn a_question_is_refused_where_its_answer_cannot_be_shown() {
+    let bakery = Bakery::lived_in();
+    for line in [
+        "shelf",
+        "--json shelf",
+        "hold-back --flour 10kg --wet 1kg --moisture 77% --hydration 68%",
+        "batch \"small loaf\" --pieces 4 --lot LOT",
+        "sheet B-1S",
+        "usage",
+        "usage --csv -",
+        "log",
+        "trace LOT",
+        "check",
+        "rules",
+        "fetch",
+        "moisture LOT",
+        "bake list",
+        "formula list",
+        "place list",
+        "source list",
+        "settings",
+        "completions bash",
+        "cautions",
+        "--help",
+        "--version",
+        "help use",
+    ] {
+        let line = line.replace("LOT", bakery.lot());
+        let (shown, said) = bakery.run(&line);
+        assert_eq!(shown, 0, "{line}: {said}");
+        let (code, talk) = bakery.run_into(&line, &mut Full);
+        assert_eq!(code, 1, "{line}: {talk}");
+        assert!(
+            talk.contains("the answer cannot be written"),
+            "{line}: {talk}"
+        );
+    }
+}
+
 /// A disk that is full is called so, and so is one that fails.
 #[test]
 fn what_went_wrong_is_said() {

@@ -4,11 +4,11 @@ use super::strike::{lots_of, refuse_unusable_then};
 use crate::desk::draws::{self, UnusableDraw};
 use crate::desk::guard::{self, Touches};
 use crate::desk::{Answer, Desk, Notice, Refusal, facts};
-use crate::grain::{Form, MoistureTest, PanReadings};
+use crate::grain::{Form, Laboratory, MoistureTest, PanReadings, Weighing};
 use crate::ledger::{
     Act, Amended, AmendedArrival, Detail, EntryKind, EntryRecord, LogFilter, LotRecord,
 };
-use crate::quantity::{Instant, Milligrams, Temperature};
+use crate::quantity::{Instant, Milligrams, Problem, Temperature, WaterActivity, WetBasis};
 use crate::report::LotAnswer;
 
 /// What is right instead; what is left out stays as it is.
@@ -20,12 +20,18 @@ pub struct Correction<'a> {
     pub at: Option<Instant>,
     /// When mashing was over; nothing inside for not known.
     pub mash_out: Option<Option<Instant>>,
-    /// The wet mass.
+    /// The wet mass; of a count what was found.
     pub wet: Option<Milligrams>,
     /// The grain's temperature, of a reading or at the pickup.
     pub temp: Option<Temperature>,
+    /// The water activity of dried grain.
+    pub activity: Option<WaterActivity>,
     /// What was weighed, all samples.
     pub weighing: &'a [PanReadings],
+    /// Second stages of those samples, in their order.
+    pub stage2: &'a [Weighing],
+    /// A laboratory's moisture, wet basis.
+    pub lab: Option<WetBasis>,
     /// The name of the source.
     pub source: Option<&'a str>,
     /// Whether that is a new one, however near its name is to another.
@@ -134,9 +140,13 @@ fn refuse_fields(entry: &EntryRecord, right: &Correction<'_>) -> Result<(), Refu
         EntryKind::Use | EntryKind::Discard | EntryKind::Give => &["lot", "at", "wet", "note"],
         EntryKind::Move => &["at", "place", "note"],
         EntryKind::Reading => &["lot", "at", "temp"],
-        EntryKind::Moisture => &["lot", "at", "weighing"],
+        EntryKind::Moisture => match &entry.detail {
+            Detail::Test(test, _) if test.laboratory.is_some() => &["lot", "at", "lab"],
+            _ => &["lot", "at", "weighing", "stage2"],
+        },
         EntryKind::Cooled | EntryKind::Spoiled => &["lot", "at", "note"],
-        EntryKind::Activity => &["lot", "at"],
+        EntryKind::Activity => &["lot", "at", "aw"],
+        EntryKind::Count => &["wet", "note"],
         _ => &[],
     };
     let given = [
@@ -145,7 +155,10 @@ fn refuse_fields(entry: &EntryRecord, right: &Correction<'_>) -> Result<(), Refu
         ("mash_out", right.mash_out.is_some()),
         ("wet", right.wet.is_some()),
         ("temp", right.temp.is_some()),
+        ("aw", right.activity.is_some()),
         ("weighing", !right.weighing.is_empty()),
+        ("stage2", !right.stage2.is_empty()),
+        ("lab", right.lab.is_some()),
         ("source", right.source.is_some()),
         ("grist", right.grist.is_some()),
         ("form", right.form.is_some()),
@@ -181,7 +194,7 @@ fn replace(
         (None, None) => None,
     };
     let test = match &old.detail {
-        Detail::Test(test, _) => Some(weighed(test, right.weighing)),
+        Detail::Test(test, _) => Some(tested(test, right)?),
         _ => None,
     };
     if let Some(test) = &test {
@@ -204,6 +217,10 @@ fn replace(
         temperature: right.temp.or(old.temperature),
         place: place.as_ref(),
         words: right.note.or(old.words.as_deref()),
+        activity: match (right.activity, old.water_activity) {
+            (None, Some(measured)) => Some(WaterActivity::new(measured)?),
+            (right, _) => right,
+        },
         test: test.as_ref(),
         arrival,
     };
@@ -217,6 +234,7 @@ fn replace(
                     place: None,
                     wet: None,
                     words: None,
+                    activity: None,
                     test: None,
                     arrival: None,
                     ..new
@@ -253,10 +271,31 @@ fn reading_with(
     }))
 }
 
-/// A test with other weighings, by the same method and scale.
-fn weighed(test: &MoistureTest, weighings: &[PanReadings]) -> MoistureTest {
-    if weighings.is_empty() {
-        return test.clone();
+/// A test with other weighings by the same method and scale, or another figure of the laboratory. Second stages that are
+/// not typed stay with their samples.
+fn tested(test: &MoistureTest, right: &Correction<'_>) -> Result<MoistureTest, Problem> {
+    if let (Some(wet_basis), Some(laboratory)) = (right.lab, test.laboratory) {
+        return Ok(MoistureTest {
+            laboratory: Some(Laboratory {
+                wet_basis,
+                ..laboratory
+            }),
+            ..test.clone()
+        });
     }
-    MoistureTest::of_pans(test.method, test.readability, weighings)
+    let weighed = if right.weighing.is_empty() {
+        test.clone()
+    } else {
+        MoistureTest::of_pans(test.method, test.readability, right.weighing)
+    };
+    let before = test
+        .samples
+        .iter()
+        .filter_map(|sample| sample.second.clone());
+    let before: Vec<Weighing> = before.collect();
+    weighed.with_second_stages(if right.stage2.is_empty() {
+        &before
+    } else {
+        right.stage2
+    })
 }

@@ -36,10 +36,9 @@ impl Desk {
             act.discard(&lot, request.at, wet, request.reason, request.ending)?;
             Ok((lot, ()))
         })?;
-        let mut answer = self.lot_after(lot, lacking)?;
-        if request.ending == Some(Ending::Feed) {
-            answer.cautions.push(Caution::FeedIsRegulated);
-        }
-        Ok(answer)
+        let is_feed = request.ending == Some(Ending::Feed);
+        let feed = is_feed.then_some(Caution::FeedIsRegulated);
+        let answer = self.lot_after(lot, lacking)?;
+        Ok(answer.with_cautions(feed.into_iter().chain([Caution::HopsPoisonDogs])))
     }
 }

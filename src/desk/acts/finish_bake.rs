@@ -1,6 +1,6 @@
 //! Writes down what a bake came to, and draws its grain.
 
-use super::plan_bake::refuse_named_twice;
+use super::lots_named_once;
 use crate::desk::dough_lots::{self, Dough, GivenScales, LotsInDough};
 use crate::desk::guard::{self, Touches};
 use crate::desk::notice::NotLearned;
@@ -47,7 +47,6 @@ pub struct FinishBake<'a> {
 impl Desk {
     /// Writes down what a bake came to. Grain that was past or unknown when the dough was mixed is refused.
     pub fn finish_bake(&mut self, request: &FinishBake<'_>) -> anyhow::Result<Answer<BakeAnswer>> {
-        refuse_named_twice(request.used.iter().map(|(lot, _)| lot.as_str()))?;
         let ((done, told), lacking) = self.act(Touches::Stock, |act| {
             let planned = BakeAnswer::of(act.view().bake(request.bake)?)?;
             let mix_at = planned.needs.timetable.mix_at;
@@ -154,11 +153,7 @@ fn drawn(
     told: &mut Vec<Notice>,
 ) -> anyhow::Result<(LotsInDough, Vec<(LotRecord, Milligrams)>)> {
     if !request.used.is_empty() {
-        let records = request
-            .used
-            .iter()
-            .map(|(code, _)| view.lot(code))
-            .collect::<anyhow::Result<Vec<_>>>()?;
+        let records = lots_named_once(view, request.used.iter().map(|(code, _)| code))?;
         let masses = request.used.iter().map(|(_, mass)| *mass);
         let draws: Vec<_> = records.iter().cloned().zip(masses).collect();
         let lots = dough_lots::named(view, records, dough, at)?;

@@ -40,11 +40,12 @@ impl Desk {
             told.extend(guard::known_by_now(act.view(), &lot, act.now())?);
             Ok((lot, told))
         })?;
-        let mut answer = self.lot_after(lot, lacking)?.with_notices(told);
-        answer.cautions.push(Caution::FoodForOthers);
-        if !answer.cautions.contains(&Caution::Gluten) {
-            answer.cautions.push(Caution::Gluten);
+        let mut cautions = vec![Caution::Gluten, Caution::FoodForOthers];
+        cautions.extend(Caution::of_allergens(lot.allergens()));
+        if !lot.form.is_dry() {
+            cautions.push(Caution::AirtightPacks);
         }
-        Ok(answer)
+        let answer = self.lot_after(lot, lacking)?;
+        Ok(answer.with_cautions(cautions).with_notices(told))
     }
 }

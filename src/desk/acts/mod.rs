@@ -76,6 +76,20 @@ fn written_twice(view: View<'_>, entry: i64) -> anyhow::Result<Option<Notice>> {
     Ok(earlier.map(|earlier| Notice::WrittenTwice { entry, earlier }))
 }
 
+/// The lots of these codes; a lot that is named twice is refused.
+fn lots_named_once<'a>(
+    view: View<'_>,
+    codes: impl IntoIterator<Item = &'a String>,
+) -> anyhow::Result<Vec<LotRecord>> {
+    let mut lots = Vec::new();
+    for code in codes {
+        let lot = view.lot(code)?;
+        refuse_twice(&lots, &lot)?;
+        lots.push(lot);
+    }
+    Ok(lots)
+}
+
 /// Refuses a lot that is among those named before.
 fn refuse_twice(lots: &[LotRecord], lot: &LotRecord) -> Result<(), Refusal> {
     if lots.iter().any(|known| known.code == lot.code) {

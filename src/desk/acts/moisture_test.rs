@@ -6,6 +6,17 @@ use crate::quantity::Instant;
 use crate::report::Caution;
 use crate::report::moisture::MoistureAnswer;
 
+/// What is to be told of samples that are dried so.
+fn while_drying(method: Method) -> Vec<Caution> {
+    let own = match method {
+        Method::Lab => return Vec::new(),
+        Method::Microwave => Caution::DryingInMicrowave,
+        Method::Oven => Caution::DryingInOven,
+        Method::AirFryer => Caution::DryingInAirFryer,
+    };
+    vec![Caution::DryingASample, own]
+}
+
 /// A test.
 pub struct RecordTest<'a> {
     /// The lot's code.
@@ -48,11 +59,11 @@ impl Desk {
             let entry = act.moisture(&lot, at, &test, opened)?;
             Ok((lot, entry))
         })?;
-        let mut answer = self.moisture(request.lot)?.with_notices(lacking);
-        answer.answer.written = Some(entry);
-        if request.test.laboratory.is_none() {
-            answer.cautions.push(Caution::DryingASample);
-        }
-        Ok(answer)
+        let mut answer = self.moisture(request.lot)?.answer;
+        answer.written = Some(entry);
+        let tests = answer.tests.iter().map(|test| &test.record);
+        let written = tests.rev().find(|record| record.entry == entry);
+        let method = written.map_or(request.test.method, |record| record.test.method);
+        Ok(Answer::new(answer, while_drying(method)).with_notices(lacking))
     }
 }

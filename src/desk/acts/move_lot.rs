@@ -3,7 +3,7 @@
 use crate::desk::facts::FactFinder;
 use crate::desk::{Answer, Desk, Notice};
 use crate::quantity::{Instant, Milligrams};
-use crate::report::LotAnswer;
+use crate::report::{Caution, LotAnswer};
 
 /// What is moved where.
 pub struct MoveLot<'a> {
@@ -37,7 +37,15 @@ impl Desk {
             Ok((moved, ()))
         })?;
         let answer = self.lot_after(lot, lacking)?;
-        Ok(answer.with_notices(self.overfull(request.to)?))
+        let heavy = Caution::of_weight(answer.answer.wet);
+        let airtight = answer
+            .answer
+            .keeping
+            .frozen
+            .then_some(Caution::AirtightPacks);
+        Ok(answer
+            .with_cautions(heavy.into_iter().chain(airtight))
+            .with_notices(self.overfull(request.to)?))
     }
 
     /// Whether a place holds more by now than it is said to take.

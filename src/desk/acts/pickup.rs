@@ -6,7 +6,6 @@ use crate::desk::guard::Touches;
 use crate::desk::{Answer, Desk, Notice};
 use crate::ledger::NewPickup;
 use crate::quantity::Milligrams;
-use crate::report::shelf::ShelfAnswer;
 use crate::report::{Caution, LotAnswer};
 
 /// Takes some of the pickups of a file; an error of it ends the file.
@@ -33,12 +32,9 @@ impl Desk {
             };
             Ok((lot, twice))
         })?;
-        let mut answer = self.lot_after(lot, Vec::new())?.with_notices(twice);
-        if answer.answer.may_be_hot() {
-            answer.cautions.push(Caution::HotGrain);
-        }
-        answer.cautions.push(Caution::Gluten);
-        Ok(answer)
+        let answer = self.lot_after(lot, Vec::new())?.with_notices(twice);
+        let cautions = cautions_of(&answer.answer);
+        Ok(answer.with_cautions(cautions))
     }
 
     /// Books in all that `feed` hands over, or nothing where it fails. Up to `shown` lots are answered one by one.
@@ -69,11 +65,11 @@ impl Desk {
             .into_iter()
             .map(|lot| finder.answer(lot, self.now))
             .collect::<anyhow::Result<Vec<_>>>()?;
-        let cautions = if lots.is_empty() {
-            Vec::new()
-        } else {
-            ShelfAnswer::new(self.now, lots.clone(), Vec::new()).cautions()
-        };
+        let mut cautions = vec![Caution::DateIsARule];
+        for lot in &lots {
+            cautions.extend(lot.cautions());
+            cautions.extend(cautions_of(lot));
+        }
         let answer = BookedIn {
             number,
             lots,
@@ -84,6 +80,16 @@ impl Desk {
             rows: number,
             entries: known.entries,
         });
-        Ok(Answer::new(answer, cautions).with_notices(twice))
+        Ok(Answer::new(answer, Vec::new())
+            .with_cautions(cautions)
+            .with_notices(twice))
     }
+}
+
+/// What is to be told of grain that comes in, beside what is told of every lot.
+fn cautions_of(lot: &LotAnswer) -> Vec<Caution> {
+    let mut cautions = vec![Caution::Gluten, Caution::CleaningAgents];
+    cautions.extend(Caution::of_allergens(lot.lot.allergens()));
+    cautions.extend(Caution::of_weight(lot.wet));
+    cautions
 }

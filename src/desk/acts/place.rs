@@ -5,6 +5,7 @@ use crate::desk::{Answer, Desk, Refusal};
 use crate::keeping::{PlaceKind, Probe};
 use crate::ledger::{PlaceRecord, PlaceSetting};
 use crate::quantity::{Instant, Length, Milligrams, Temperature};
+use crate::report::Caution;
 
 /// What a place is stated to be; what is left out is as before, or as usual for its kind.
 pub struct StatePlace<'a> {
@@ -48,7 +49,9 @@ impl Desk {
         self.act(Touches::Nothing, |act| {
             act.add_place(request.name, &setting)
         })?;
-        self.places()
+        let is_room = matches!(kind, PlaceKind::Ambient | PlaceKind::Fridge);
+        let gas = is_room.then_some(Caution::Gas);
+        Ok(self.places()?.with_cautions(gas))
     }
 
     /// States anew what a place is.

@@ -1,5 +1,6 @@
 //! Plans a bake, changes what it is to be, or says that it is not baked after all.
 
+use super::lots_named_once;
 use crate::desk::facts::FactFinder;
 use crate::desk::guard::{self, Touches};
 use crate::desk::{Answer, Desk, Notice, Refusal, dough_lots, promised_dough};
@@ -60,8 +61,7 @@ pub struct ChangeBake<'a> {
 
 impl BakeWishes {
     fn records(&self, view: View<'_>) -> anyhow::Result<Vec<LotRecord>> {
-        refuse_named_twice(self.lots.iter().map(String::as_str))?;
-        self.lots.iter().map(|code| view.lot(code)).collect()
+        lots_named_once(view, &self.lots)
     }
 }
 
@@ -268,19 +268,4 @@ fn check_lot(
         });
     }
     Ok(notices)
-}
-
-/// Refuses a lot that is named twice.
-pub(super) fn refuse_named_twice<'a>(
-    codes: impl IntoIterator<Item = &'a str>,
-) -> Result<(), Refusal> {
-    let mut seen: Vec<String> = Vec::new();
-    for code in codes {
-        let code = code.trim().to_ascii_uppercase();
-        if seen.contains(&code) {
-            return Err(Refusal::NamedTwice(code));
-        }
-        seen.push(code);
-    }
-    Ok(())
 }

@@ -4,7 +4,7 @@ use crate::desk::{Answer, Desk, Notice, Refusal, facts};
 use crate::grain::Portions;
 use crate::ledger::LotRecord;
 use crate::quantity::{Instant, Length, Milligrams};
-use crate::report::LotAnswer;
+use crate::report::{Caution, LotAnswer};
 
 /// How a lot is parted.
 pub struct Portion<'a> {
@@ -53,9 +53,14 @@ impl Desk {
             .into_iter()
             .map(|portion| facts::answer(view, portion, self.now))
             .collect::<anyhow::Result<PortionsMade>>()?;
-        let cautions = answers.first().map(LotAnswer::cautions).unwrap_or_default();
+        let mut cautions = answers.first().map(LotAnswer::cautions).unwrap_or_default();
+        cautions.extend(answers.iter().filter_map(|lot| Caution::of_weight(lot.wet)));
+        if !lot.form.is_dry() {
+            cautions.push(Caution::AirtightPacks);
+        }
         let left = Notice::LeftOf(lot.code, view.left(&lot)?);
-        Ok(Answer::new(answers, cautions)
+        Ok(Answer::new(answers, Vec::new())
+            .with_cautions(cautions)
             .with_notices(lacking)
             .with_notices([left]))
     }

@@ -3,7 +3,8 @@
 use crate::desk::draws::{self, UnusableDraw};
 use crate::desk::guard::{self, Touches};
 use crate::desk::{Answer, Desk, Notice, facts};
-use crate::ledger::{Act, EntryKind, EntryRecord, LotRecord, View};
+use crate::ledger::{Act, Detail, EntryKind, EntryRecord, LotRecord, View};
+use crate::quantity::Instant;
 
 /// Which entry is wrong.
 pub struct Strike<'a> {
@@ -32,7 +33,7 @@ impl Desk {
         let now = self.now;
         let (done, lacking) = self.act(Touches::Stock, |act| {
             let entry = act.view().entry(request.entry)?;
-            let lots = lots_of(act.view(), &entry)?;
+            let lots = lots_touched(act.view(), &entry, now)?;
             let before = draws::unusable_of(act.view(), &lots)?;
             let is_strike = entry.kind == EntryKind::Strike;
             let judged = is_strike
@@ -80,6 +81,28 @@ pub(super) fn lots_of(view: View<'_>, entry: &EntryRecord) -> anyhow::Result<Vec
         .flatten()
         .map(|code| view.lot_even_struck(&code.to_string()))
         .collect()
+}
+
+/// The lots that an entry bears on: of a place or a logger's file all that lay there since.
+fn lots_touched(
+    view: View<'_>,
+    entry: &EntryRecord,
+    now: Instant,
+) -> anyhow::Result<Vec<LotRecord>> {
+    let from = match &entry.detail {
+        Detail::Setting(setting) => setting.from,
+        Detail::Readings(file) => file.first,
+        // A strike brings back what it struck.
+        _ => match entry.strikes {
+            Some(struck) => return lots_touched(view, &view.entry(struck)?, now),
+            None => return lots_of(view, entry),
+        },
+    };
+    let Some(name) = &entry.place else {
+        return Ok(Vec::new());
+    };
+    let stayed = view.stayed_in(&view.place(name)?, (from, now))?;
+    Ok(stayed.into_iter().map(|stayed| stayed.lot).collect())
 }
 
 /// Refuses grain that goes into a dough, to people or into another lot by an entry, as when it is written anew.

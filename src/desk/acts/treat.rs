@@ -7,7 +7,7 @@ use crate::grain::{Step, Treatment};
 use crate::keeping::PlaceKind;
 use crate::ledger::{LotRecord, NewTreatment, View};
 use crate::quantity::{Instant, Milligrams, Temperature};
-use crate::report::LotAnswer;
+use crate::report::{Caution, LotAnswer};
 
 /// A treatment that was done and weighed.
 pub struct Treat<'a> {
@@ -90,7 +90,11 @@ impl Desk {
             });
             Ok((joined.lot, told))
         })?;
-        Ok(self.lot_after(lot, lacking)?.with_notices(told))
+        let dryer = (request.step == Step::Dry).then_some(Caution::Dryer);
+        Ok(self
+            .lot_after(lot, lacking)?
+            .with_cautions(dryer)
+            .with_notices(told))
     }
 }
 

@@ -3,7 +3,6 @@
 use crate::desk::facts::FactFinder;
 use crate::desk::{Answer, Desk, promises};
 use crate::ledger::{BakeRecord, Which};
-use crate::report::Caution;
 use crate::report::bake::BakeAnswer;
 use crate::report::promise::PromisedGrain;
 
@@ -22,7 +21,8 @@ impl Desk {
         let promised = promises::now(view, self.now)?;
         let mut answer = answer(&mut FactFinder::new(view)?, &promised, bake)?;
         answer.night = view.house()?.night;
-        Ok(Answer::new(answer, vec![Caution::DateIsARule]))
+        let cautions = answer.cautions();
+        Ok(Answer::new(answer, cautions))
     }
 
     /// The bakes to come, or all of them, in order of mixing.

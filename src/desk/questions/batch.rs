@@ -8,7 +8,7 @@ use crate::dough::formula::Formula;
 use crate::dough::house::House;
 use crate::dough::mixing_heat::MixingRise;
 use crate::dough::thirst::ThirstRule;
-use crate::grain::Form;
+use crate::grain::{Allergens, Form};
 use crate::quantity::{Milligrams, Uncertain};
 use crate::report::Caution;
 use crate::report::batch::{BatchAnswer, BatchLot};
@@ -37,6 +37,8 @@ pub struct GrainOfDough {
     moisture: Uncertain,
     /// Of its lots.
     forms: Vec<Form>,
+    /// That the grists of its lots name.
+    allergens: Allergens,
     from: String,
     lots: Vec<BatchLot>,
     /// Wet grain of which the lot is the limit.
@@ -52,6 +54,7 @@ impl GrainOfDough {
         Self {
             moisture,
             forms: Vec::new(),
+            allergens: Allergens::default(),
             from: from.to_owned(),
             lots: Vec::new(),
             left: None,
@@ -104,6 +107,7 @@ impl Desk {
         Ok(GrainOfDough {
             moisture: lots.mixture.moisture,
             forms: lots.forms(),
+            allergens: lots.allergens(),
             from: lots.moisture_from(),
             lots: draws.collect(),
             left: match lots.answers.as_slice() {
@@ -154,8 +158,12 @@ pub fn batch(request: &BatchOf<'_>, grain: GrainOfDough) -> Result<Answer<BatchA
         warmth,
         is_warmth_asked: request.temperatures.is_asked(),
     };
-    let cautions = vec![Caution::RawDough, Caution::Gluten];
-    Ok(Answer::new(answer, cautions).with_notices(grain.notices))
+    let allergens = request.formula.allergens().and(grain.allergens);
+    let mut cautions = vec![Caution::DateIsARule, Caution::Gluten, Caution::RawDough];
+    cautions.extend(Caution::of_allergens(allergens));
+    Ok(Answer::new(answer, Vec::new())
+        .with_cautions(cautions)
+        .with_notices(grain.notices))
 }
 
 /// Dough that is left over once the whole pieces are divided off; nothing where so many pieces were asked for.

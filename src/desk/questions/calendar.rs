@@ -5,6 +5,7 @@ use crate::dough::bake_code::BakeCode;
 use crate::ledger::{BakeEnd, View, Which};
 use crate::planning::plan::Work;
 use crate::quantity::{Instant, Problem};
+use crate::report::Caution;
 use crate::report::bake::BakeAnswer;
 use crate::report::calendar::{CalendarAnswer, CalendarBake, CalendarTask};
 use crate::report::promise::PromisedGrain;
@@ -43,7 +44,8 @@ impl Desk {
             tasks,
             written_at: now,
         };
-        Ok(Answer::new(calendar, Vec::new()))
+        let cautions = calendar.cautions();
+        Ok(Answer::new(calendar, Vec::new()).with_cautions(cautions))
     }
 }
 
@@ -95,6 +97,7 @@ fn tasks(
             wet: task.wet,
             by: task.by,
             bake: task.bake.map(|bake| bake.to_string()),
+            cautions: CalendarTask::cautions_of(task.work),
             accepted_at,
             sequence,
             is_dropped: !holds,
@@ -105,6 +108,9 @@ fn tasks(
 }
 
 fn calendar_bake(answer: BakeAnswer) -> CalendarBake {
+    let mut cautions = answer.cautions();
+    cautions.push(Caution::RawDough);
+    cautions.sort_unstable();
     let setting = answer.bake.setting;
     let is_dropped = matches!(answer.bake.end, Some(BakeEnd::Dropped { .. }));
     CalendarBake {
@@ -114,6 +120,7 @@ fn calendar_bake(answer: BakeAnswer) -> CalendarBake {
         piece: setting.piece.mass(),
         note: setting.note,
         timetable: answer.needs.timetable,
+        cautions,
         // Dropping changes it once more.
         sequence: answer.bake.restated + u32::from(is_dropped),
         is_dropped,

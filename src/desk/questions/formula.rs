@@ -4,6 +4,7 @@ use crate::desk::{Answer, Desk, mixing};
 use crate::dough::formula::Formula;
 use crate::dough::mixing_heat::MixingRise;
 use crate::ledger::FormulaRecord;
+use crate::report::Caution;
 
 impl Desk {
     /// The newest version of every formula, by name.
@@ -17,7 +18,9 @@ impl Desk {
         name: &str,
         version: Option<u32>,
     ) -> anyhow::Result<Answer<FormulaRecord>> {
-        Ok(Answer::new(self.view().formula(name, version)?, Vec::new()))
+        let record = self.view().formula(name, version)?;
+        let allergens = Formula::from_text(&record.text)?.allergens();
+        Ok(Answer::new(record, Vec::new()).with_cautions(Caution::of_allergens(allergens)))
     }
 
     /// A formula as a dough, and by how much mixing warms it.

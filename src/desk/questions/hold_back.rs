@@ -3,11 +3,12 @@
 use crate::desk::facts::FactFinder;
 use crate::desk::{Answer, Desk, Notice, Refusal, guard};
 use crate::dough::hold_back::{self, FlourAmount, GrainAmount, HoldBack, Request};
+use crate::dough::house::House;
 use crate::dough::thirst::ThirstRule;
 use crate::grain::LotCode;
 use crate::grain::moisture_test::Unfinished;
 use crate::keeping::Verdict;
-use crate::quantity::{Uncertain, WetBasis};
+use crate::quantity::{Milligrams, Uncertain, WetBasis};
 use crate::report::Caution;
 
 /// A dough whose water is asked for.
@@ -38,6 +39,8 @@ pub struct HoldBackAnswer {
     pub from: &'static str,
     /// Samples of the lot that are still drying.
     pub unfinished: Unfinished,
+    /// Smallest step of the scale of the house, on which its water is weighed.
+    pub step: Milligrams,
 }
 
 impl Desk {
@@ -47,6 +50,7 @@ impl Desk {
         let answer = FactFinder::new(view)?.answer(view.lot(lot)?, self.now)?;
         guard::refuse_unusable(&answer)?;
         guard::refuse_used_up(&answer)?;
+        let step = view.house()?.work.step;
         let estimate = &answer.estimate;
         let found = hold_back_of(dough, estimate.moisture, estimate.from.as_key())?;
         let is_short = found.answer.sum.wet > answer.wet.mass();
@@ -55,6 +59,7 @@ impl Desk {
             .map(|found| HoldBackAnswer {
                 lot: Some((answer.lot.code, answer.keeping.verdict)),
                 unfinished: estimate.unfinished,
+                step,
                 ..found
             })
             .with_notices(only))
@@ -83,9 +88,10 @@ pub fn hold_back_of(
         moisture,
         from,
         unfinished: Unfinished::default(),
+        step: House::default().work.step,
     };
     Ok(Answer::new(
         answer,
-        vec![Caution::RawDough, Caution::Gluten],
+        vec![Caution::DateIsARule, Caution::Gluten, Caution::RawDough],
     ))
 }

@@ -1,7 +1,7 @@
-//! One lot as it stands, and what the last pickup of a source was.
+//! One lot as it stands, and its samples that are drying.
 
 use crate::desk::{Answer, Desk, facts};
-use crate::ledger::{EntryRecord, LotRecord, TestRecord};
+use crate::ledger::TestRecord;
 use crate::report::LotAnswer;
 
 impl Desk {
@@ -12,11 +12,6 @@ impl Desk {
         let answer = facts::answer(view, view.lot(code)?, self.now)?;
         let cautions = answer.cautions();
         Ok(Answer::new(answer, cautions))
-    }
-
-    /// The newest lot that was fetched from a source, with its pickup.
-    pub fn last_pickup(&self, source: &str) -> anyhow::Result<Option<(LotRecord, EntryRecord)>> {
-        self.view().last_fetched(source)
     }
 
     /// The tests of a lot whose samples are still drying, the newest first.

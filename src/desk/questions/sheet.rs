@@ -74,6 +74,8 @@ impl Desk {
         let sheet = SheetAnswer {
             bake: planned.bake.code.to_string(),
             version: setting.formula.version,
+            allergens: formula.allergens().and(lots.allergens()),
+            free_of: setting.free_of.clone(),
             pieces: setting.pieces,
             piece: setting.piece.mass(),
             firm: setting.firm,

@@ -9,6 +9,7 @@ use crate::ledger::{
     TracedLot, View,
 };
 use crate::quantity::Milligrams;
+use crate::report::Caution;
 use crate::report::trace::{Balance, TracedBake};
 use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
@@ -42,7 +43,8 @@ impl Desk {
     pub fn trace(&self, about: &str) -> anyhow::Result<Answer<Trace<'_>>> {
         let view = self.view();
         let _still = view.hold_still()?;
-        Ok(Answer::new(about_one(view, about)?, Vec::new()))
+        let trace = about_one(view, about)?;
+        Ok(Answer::new(trace, vec![Caution::Recall]))
     }
 
     /// All that a recall has to reach.
@@ -52,7 +54,8 @@ impl Desk {
         if let Some(source) = &filter.source {
             view.refuse_unknown_source(source)?;
         }
-        Ok(Answer::new(recall(view, filter)?, Vec::new()))
+        let by_grist = filter.grist.as_ref().map(|_| Caution::CrossContact);
+        Ok(Answer::new(recall(view, filter)?, vec![Caution::Recall]).with_cautions(by_grist))
     }
 }
 
@@ -108,8 +111,20 @@ impl Trace<'_> {
 
     /// What left the lots for good.
     pub fn outflows(&self) -> Batches<'_, Outflow> {
-        Batches::of_numbers(self.as_of, &self.outflows, |view, numbers| {
-            draws::judged(view, view.outflows(numbers)?)
+        self.outflows_where(|_| true)
+    }
+
+    /// What left the lots for good but for a bake.
+    pub fn ends(&self) -> Batches<'_, Outflow> {
+        self.outflows_where(|out| !out.is_baked())
+    }
+
+    /// Only what is asked for is judged, which costs more than reading it.
+    fn outflows_where(&self, is_asked_for: fn(&Outflow) -> bool) -> Batches<'_, Outflow> {
+        Batches::of_numbers(self.as_of, &self.outflows, move |view, numbers| {
+            let mut outflows = view.outflows(numbers)?;
+            outflows.retain(is_asked_for);
+            draws::judged(view, outflows)
         })
     }
 
@@ -133,7 +148,7 @@ impl Trace<'_> {
 
     /// Bakes that hold the grain.
     pub fn bakes(&self) -> Batches<'_, TracedBake> {
-        let mut outflows = self.outflows();
+        let mut outflows = self.outflows_where(Outflow::is_baked);
         let mut waiting: Vec<Outflow> = Vec::new();
         Batches::new(move || {
             let Some(more) = outflows.next().transpose()? else {

@@ -73,7 +73,7 @@ impl TreatmentPlan {
         };
         let mut cautions = vec![Caution::DateIsARule];
         if self.step == Step::Dry {
-            cautions.push(Caution::Dust);
+            cautions.extend([Caution::Dryer, Caution::Dust]);
         }
         Ok(Answer::new(answer, cautions))
     }

@@ -92,7 +92,9 @@ impl<'a> Estimates<'a> {
     fn of(&mut self, view: View<'a>, lot: &LotRecord) -> anyhow::Result<&Estimate> {
         if self.known.len() >= Self::MOST && !self.known.contains_key(&lot.code) {
             self.known.clear();
-            self.finder = None;
+            if let Some(finder) = &mut self.finder {
+                finder.forget_made();
+            }
         }
         if !self.known.contains_key(&lot.code) {
             let finder = match &mut self.finder {

@@ -11,6 +11,7 @@ pub(super) fn remedies(refusal: &Refusal) -> Vec<Remedy> {
         Refusal::BackupNamesAFolder(folder) => vec![Remedy::DatedCopiesIn(folder.clone())],
         Refusal::NoLot { nearest, .. } if nearest.is_empty() => vec![Remedy::ListLots],
         Refusal::NoLot { nearest, .. } => vec![Remedy::NearestLots(nearest.clone())],
+        Refusal::SeveralLots { lots, .. } => vec![Remedy::TypeMoreOf(lots.clone())],
         Refusal::LotStruck { lot, .. } => vec![Remedy::ReadLog(lot.to_string())],
         Refusal::MovedLater { lot, entry } => vec![Remedy::StrikeIfWrong {
             about: lot.to_string(),
@@ -47,7 +48,7 @@ pub(super) fn remedies(refusal: &Refusal) -> Vec<Remedy> {
         }],
         Refusal::PlaceClosed(name) => vec![Remedy::OpenPlace(name.clone())],
         Refusal::LotsLieThere { .. } => vec![Remedy::MoveThemFirst],
-        Refusal::NotCorrected(entry, _) => vec![Remedy::StrikeAndEnterAgain(*entry)],
+        Refusal::NotCorrected(entry, kind) => vec![Remedy::StrikeAndEnterAgain(*entry, *kind)],
         Refusal::MashedOutAfterPickup { .. } => vec![Remedy::CorrectPickupTime],
         Refusal::BeforeArrival { .. }
         | Refusal::NothingLeft(_)

@@ -4,6 +4,7 @@ use crate::desk::Notice;
 use crate::dough::bake_code::BakeCode;
 use crate::grain::LotCode;
 use crate::keeping::Advice;
+use crate::ledger::EntryKind;
 use crate::quantity::{Instant, Milligrams};
 use std::path::PathBuf;
 
@@ -78,6 +79,8 @@ pub enum Remedy {
     ListLots,
     /// Take one of the nearest codes on hand.
     NearestLots(Vec<String>),
+    /// Type more of the code of one of these lots.
+    TypeMoreOf(Vec<LotCode>),
     /// Read what was written about a lot or bake.
     ReadLog(String),
     /// Strike an entry about a lot or bake, if it is wrong.
@@ -122,7 +125,7 @@ pub enum Remedy {
     /// List the devices.
     ListDevices,
     /// Strike this entry and write anew what is right.
-    StrikeAndEnterAgain(i64),
+    StrikeAndEnterAgain(i64, EntryKind),
     /// Correct the time of the pickup too.
     CorrectPickupTime,
     /// Name the source as the book calls it.

@@ -15,7 +15,7 @@ pub use stages::{Stage, StageKind};
 pub use steps::{Step, StepKind};
 
 use super::thirst::HydrationWith;
-use crate::grain::Form;
+use crate::grain::{Allergens, Form};
 use crate::quantity::text::one_of;
 use crate::quantity::{Milligrams, Problem, Temperature, WetBasis};
 use std::fmt;
@@ -50,6 +50,16 @@ pub struct Formula {
     pub bake_loss: f64,
     /// What is done, in order.
     pub steps: Vec<Step>,
+}
+
+impl Formula {
+    /// Allergens other than gluten that its flours, ingredients and steps name.
+    pub fn allergens(&self) -> Allergens {
+        let flours = self.flours.iter().map(|flour| flour.name.as_str());
+        let ingredients = self.ingredients.iter().map(|one| one.name.as_str());
+        let steps = self.steps.iter().filter_map(|step| step.words.as_deref());
+        Allergens::named_in_any(flours.chain(ingredients).chain(steps))
+    }
 }
 
 /// How much grain a dough takes, which and where.

@@ -9,10 +9,19 @@ pub(super) struct Covered {
     pub from: &'static str,
     /// Its columns, those of a second table by its name.
     pub columns: &'static [&'static str],
-    /// The condition under which rows belong to number ?1, and their order.
+    /// The number that a row belongs to, then what orders the rows of one number.
     pub of: &'static str,
     /// The kinds of entries that write such rows; empty for what is no part of an entry.
     pub kinds: &'static [EntryKind],
+}
+
+impl Covered {
+    /// The column with the number that a row belongs to.
+    pub fn number(&self) -> &'static str {
+        self.of
+            .split_once(',')
+            .map_or(self.of, |(number, _)| number)
+    }
 }
 
 const fn beside(
@@ -44,10 +53,10 @@ pub(super) const COVERED: [Covered; 26] = [
         "book",
         &[],
         &["name", "zone", "rules", "made_at"],
-        "id = ?1",
+        "id",
     ),
     beside(
-        "formula_version JOIN formula ON formula.id = formula_id",
+        "formula_version CROSS JOIN formula ON formula.id = formula_id",
         &[],
         &[
             "formula_version.id",
@@ -58,7 +67,7 @@ pub(super) const COVERED: [Covered; 26] = [
             "added_by",
             "formula.name",
         ],
-        "formula_version.id = ?1",
+        "formula_version.id",
     ),
     beside(
         "entry",
@@ -83,32 +92,32 @@ pub(super) const COVERED: [Covered; 26] = [
             "amends_entry_id",
             "reason",
         ],
-        "id = ?1",
+        "id",
     ),
     // The lot that an entry makes, and the source that came with it.
     beside(
-        "entry JOIN lot ON lot.id = entry.lot_id JOIN source ON source.id = lot.source_id",
+        "entry CROSS JOIN lot ON lot.id = entry.lot_id CROSS JOIN source ON source.id = lot.source_id",
         &[Pickup],
         LOT,
-        "entry.id = ?1",
+        "entry.id",
     ),
     beside(
-        "entry JOIN lot ON lot.id = entry.new_lot_id JOIN source ON source.id = lot.source_id",
+        "entry CROSS JOIN lot ON lot.id = entry.new_lot_id CROSS JOIN source ON source.id = lot.source_id",
         &[Part, Join, Treat],
         LOT,
-        "entry.id = ?1",
+        "entry.id",
     ),
     beside(
-        "entry JOIN place ON place.id = entry.place_id",
+        "entry CROSS JOIN place ON place.id = entry.place_id",
         &[Place],
         &["place.id", "place.name"],
-        "entry.id = ?1",
+        "entry.id",
     ),
     beside(
         "place_setting",
         &[Place],
         &["kind", "stated_mc", "capacity_mg", "probe", "depth_um", "closed"],
-        "entry_id = ?1",
+        "entry_id",
     ),
     beside(
         "moisture_test",
@@ -119,31 +128,31 @@ pub(super) const COVERED: [Covered; 26] = [
             "laboratory_ppm",
             "laboratory_sd_ppm",
         ],
-        "entry_id = ?1",
+        "entry_id",
     ),
     beside(
         "weighing",
         &[Moisture],
         &["sample", "stage", "pan_mg", "wet_mg"],
-        "entry_id = ?1 ORDER BY sample, stage",
+        "entry_id, sample, stage",
     ),
     beside(
         "drying",
         &[Moisture],
         &["sample", "stage", "step", "dry_mg"],
-        "entry_id = ?1 ORDER BY sample, stage, step",
+        "entry_id, sample, stage, step",
     ),
     beside(
         "sample_continued",
         &[Moisture],
         &["opened"],
-        "entry_id = ?1",
+        "entry_id",
     ),
     beside(
-        "entry JOIN bake ON bake.id = entry.bake_id",
+        "entry CROSS JOIN bake ON bake.id = entry.bake_id",
         &[Bake],
         &["bake.id", "bake.formula_id"],
-        "entry.id = ?1",
+        "entry.id",
     ),
     beside(
         "bake_setting",
@@ -159,13 +168,13 @@ pub(super) const COVERED: [Covered; 26] = [
             "most_lots",
             "free_of",
         ],
-        "entry_id = ?1",
+        "entry_id",
     ),
     beside(
         "bake_lot",
         &[Bake],
         &["position", "lot_id"],
-        "entry_id = ?1 ORDER BY position",
+        "entry_id, position",
     ),
     beside(
         "bake_result",
@@ -183,13 +192,13 @@ pub(super) const COVERED: [Covered; 26] = [
             "said_thirst_mg",
             "came_out",
         ],
-        "entry_id = ?1",
+        "entry_id",
     ),
     beside(
         "book_setting",
         &[Setting],
         &["name", "value"],
-        "entry_id = ?1",
+        "entry_id",
     ),
     beside(
         "treatment",
@@ -204,13 +213,13 @@ pub(super) const COVERED: [Covered; 26] = [
             "temperature_mc",
             "temperature_scale",
         ],
-        "entry_id = ?1",
+        "entry_id",
     ),
     beside(
         "stock_count",
         &[Count],
         &["found_mg", "less_mg"],
-        "entry_id = ?1",
+        "entry_id",
     ),
     beside(
         "reading_file",
@@ -222,7 +231,7 @@ pub(super) const COVERED: [Covered; 26] = [
             "first_at",
             "last_at",
         ],
-        "entry_id = ?1",
+        "entry_id",
     ),
     // By place and time there is an index, by entry there is none.
     beside(
@@ -235,25 +244,25 @@ pub(super) const COVERED: [Covered; 26] = [
             "air_reading.at",
             "air_reading.temperature_mc",
         ],
-        "file.entry_id = ?1 ORDER BY air_reading.at",
+        "file.entry_id, air_reading.at",
     ),
-    beside("plan", &[Plan], &["until_at"], "entry_id = ?1"),
+    beside("plan", &[Plan], &["until_at"], "entry_id"),
     beside(
         "plan_draw",
         &[Plan],
         &["bake_id", "lot_id", "wet_mg", "state"],
-        "entry_id = ?1 ORDER BY bake_id, lot_id, state",
+        "entry_id, bake_id, lot_id, state",
     ),
     beside(
         "plan_task",
         &[Plan],
         &["position", "work", "lot_id", "wet_mg", "by_at", "bake_id"],
-        "entry_id = ?1 ORDER BY position",
+        "entry_id, position",
     ),
-    beside("lot_depth", &[Part], &["depth_um"], "entry_id = ?1"),
+    beside("lot_depth", &[Part], &["depth_um"], "entry_id"),
     // What an amending pickup says of a lot, and the source that may have come with it.
     beside(
-        "lot_fact JOIN source ON source.id = lot_fact.source_id",
+        "lot_fact CROSS JOIN source ON source.id = lot_fact.source_id",
         &[Pickup],
         &[
             "lot_fact.source_id",
@@ -264,13 +273,13 @@ pub(super) const COVERED: [Covered; 26] = [
             "source.name",
             "source.letters",
         ],
-        "lot_fact.entry_id = ?1",
+        "lot_fact.entry_id",
     ),
     beside(
         "source_change",
         &[Source],
         &["source_id", "name", "into_id"],
-        "entry_id = ?1",
+        "entry_id",
     ),
 ];
 

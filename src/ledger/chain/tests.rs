@@ -1,4 +1,5 @@
 use super::super::migrate;
+use super::covered::Covered;
 use super::*;
 
 /// Tables that no link covers, and why.
@@ -130,6 +131,27 @@ const FROZEN: [&str; 5] = [
     "60f15407e5745cae18417f5fcb2daa0328597c7ecb380579e7ffcd27d2a29949",
     "00d133032a0f18c2b810a96b38b3dc16e8348fe1f2587790b5d7647bd3c8a78b",
 ];
+
+/// Rows come in the order of the tables: nothing is held in memory to be sorted, and nothing before the mark is read.
+#[test]
+fn rows_after_a_mark_are_found_by_their_number() {
+    let book = schema();
+    for query in written::QUERIES.iter() {
+        let plan = plan_of(&book, query);
+        let is_ordered = plan.iter().all(|step| !step.contains("TEMP B-TREE"));
+        let is_found = plan.first().is_some_and(|step| step.starts_with("SEARCH"));
+        assert!(is_ordered && is_found, "{query}\n{plan:?}");
+    }
+}
+
+fn plan_of(book: &Connection, query: &str) -> Vec<String> {
+    book.prepare(&format!("EXPLAIN QUERY PLAN {query}"))
+        .unwrap()
+        .query_map([0], |row| row.get("detail"))
+        .unwrap()
+        .collect::<Result<_, _>>()
+        .unwrap()
+}
 
 /// What is written act by act has the chain that all of it at once has.
 #[test]

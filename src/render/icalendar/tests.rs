@@ -48,6 +48,7 @@ fn bake(code: &str, mixing: &str, sequence: u32, note: Option<&str>) -> Calendar
         note: note.map(str::to_owned),
         sequence,
         is_dropped: false,
+        cautions: Vec::new(),
         formula,
     }
 }

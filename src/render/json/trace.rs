@@ -116,7 +116,7 @@ impl<'a> Trace<'a> {
             may_be_more: !trace.near_sources.is_empty(),
             ..Balance::default()
         }));
-        let (of_lots, of_ends) = (Rc::clone(&sums), Rc::clone(&sums));
+        let [of_lots, of_bakes, of_ends] = [(); 3].map(|()| Rc::clone(&sums));
         let code = |lot: &TracedLot| Some(lot.lot.code.to_string());
         Self {
             asked: &trace.asked,
@@ -125,10 +125,11 @@ impl<'a> Trace<'a> {
                 Sums::add(&of_lots, |balance| trace.add_lot(balance, lot));
                 Some(Lot::new(lot, zone))
             }),
-            bakes: Rows::new(trace.bakes(), broken_off, |bake| {
+            bakes: Rows::new(trace.bakes(), broken_off, move |bake| {
+                Sums::add(&of_bakes, |balance| balance.add_bake(bake));
                 Some(Bake::new(bake, zone))
             }),
-            ends: Rows::new(trace.outflows(), broken_off, move |out| {
+            ends: Rows::new(trace.ends(), broken_off, move |out| {
                 Sums::add(&of_ends, |balance| balance.add_outflow(out));
                 End::new(out, zone).filter(|_| out.wet != Milligrams::ZERO)
             }),

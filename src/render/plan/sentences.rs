@@ -28,13 +28,13 @@ pub(in crate::render) struct Words<'a> {
 }
 
 impl Words<'_> {
-    /// `Plan from Fri 20 Nov 2026 19:30 (Europe/Dublin) until Thu 3 Dec, end of day: 7 bakes, 8 lots`.
+    /// `Plan from Fri 20 Nov 2026 19:30 (Europe/Dublin) to Thu 3 Dec: 7 bakes, 8 lots`.
     pub fn heading(&self) -> String {
         let situation = &self.answer.ground.situation;
         format!(
-            "Plan from {} until {}: {}, {}{}",
+            "Plan from {} to {}: {}, {}{}",
             times::heading(situation.now, self.zone),
-            self.when(situation.end),
+            self.when(situation.end).trim_end_matches(times::END_OF_DAY),
             count(situation.bakes.len(), "bake"),
             count(situation.lots.len(), "lot"),
             if situation.careful {
@@ -54,7 +54,7 @@ impl Words<'_> {
     }
 
     pub fn dry(&self, mass: Milligrams) -> String {
-        self.units.to_weigh(mass.mass())
+        self.units.listed(mass.mass())
     }
 
     pub fn when(&self, at: Instant) -> String {
@@ -152,34 +152,43 @@ impl Words<'_> {
         }
     }
 
-    /// `by 21:00 freeze 6.2 kg of COR-261120-15`.
-    pub fn task(&self, action: &Action) -> String {
-        let by = self.zone.local(action.by).format("%H:%M");
-        let wet = self.units.weighed(action.wet);
-        let lot = self.code(action.lot);
-        let whole = action.wet == self.answer.ground.situation.lots[action.lot].wet;
-        let of_lot = if whole {
-            format!("{lot}, all of it")
-        } else {
-            lot.to_owned()
-        };
-        let bake = action.bake.map(|bake| self.bake(bake));
-        let into = self.answer.places(action.work).join(" or ");
+    /// `by 21:00 freeze 6.2 kg of COR-261120-15, 3 kg of COR-261118-1R in freezer`: tasks of one kind that are due
+    /// together.
+    pub fn task(&self, actions: &[Action]) -> Option<String> {
+        let first = actions.first()?;
+        let by = self.zone.local(first.by).format("%H:%M");
+        let grain: Vec<String> = actions.iter().map(|action| self.grain_of(action)).collect();
+        let bake = first.bake.map(|bake| self.bake(bake));
+        let into = self.answer.places(first.work).join(" or ");
         let into = (!into.is_empty()).then_some(into.as_str());
-        format!(
+        Some(format!(
             "by {by} {}",
-            task_words(action.work, &wet, &of_lot, (into, bake))
+            task_words(first.work, &grain.join(", "), (into, bake))
+        ))
+    }
+
+    /// `6.2 kg of COR-261120-15`, or `all 6.2 kg of` it.
+    fn grain_of(&self, action: &Action) -> String {
+        let whole = action.wet == self.answer.ground.situation.lots[action.lot].wet;
+        format!(
+            "{}{} of {}",
+            if whole { "all " } else { "" },
+            self.units.weighed(action.wet),
+            self.code(action.lot)
         )
     }
 
-    /// What is to be done, day by day.
+    /// What is to be done, day by day; tasks of one kind that are due together in one sentence.
     pub fn days_of_work(&self) -> Vec<(String, Vec<String>)> {
+        let together = |one: &Action, next: &Action| {
+            (one.by, one.work, one.bake) == (next.by, next.work, next.bake)
+        };
         let today = self.zone.date(self.answer.ground.situation.now);
         self.answer
             .days(self.zone)
             .into_iter()
             .map(|(day, actions)| {
-                let tasks = actions.iter().map(|action| self.task(action));
+                let tasks = actions.chunk_by(together).filter_map(|due| self.task(due));
                 (times::date(day, today), tasks.collect())
             })
             .collect()
@@ -206,33 +215,42 @@ impl Words<'_> {
     }
 
     /// What becomes of all that no bake takes, what asks for something first.
-    pub fn spare_lines(&self) -> Vec<String> {
+    pub fn spare_groups(&self) -> Vec<(String, Vec<String>)> {
         let mut left: Vec<&Leftover> = self.answer.plan.left.iter().collect();
         left.sort_by_key(|left| (left.fate, left.until));
-        left.into_iter().map(|left| self.spare(left)).collect()
+        left.chunk_by(|one, next| self.becomes(one) == self.becomes(next))
+            .map(|alike| {
+                let lots = alike.iter().map(|left| self.grain_left(left));
+                (self.becomes(alike[0]), lots.collect())
+            })
+            .collect()
     }
 
-    /// What becomes of grain that no bake takes.
+    /// What becomes of grain of one lot that no bake takes.
     pub fn spare(&self, left: &Leftover) -> String {
-        let what = format!(
+        format!("{}: {}", self.grain_left(left), self.becomes(left))
+    }
+
+    fn grain_left(&self, left: &Leftover) -> String {
+        format!(
             "{} of {} ({} dry)",
             self.units.weighed(left.wet),
             self.code(left.lot),
             self.dry(left.dry)
-        );
+        )
+    }
+
+    /// What becomes of grain that no bake takes.
+    fn becomes(&self, left: &Leftover) -> String {
         let until = left.until.map(|until| self.when(until));
         match (left.fate, until) {
-            (Fate::Spoils, Some(until)) => {
-                format!("{what}: give it away or add a bake before {until}")
-            }
-            (Fate::Spoils, None) => format!("{what}: give it away or add a bake"),
-            (Fate::Keeps, Some(until)) => format!("{what}: keeps until {until}"),
-            (Fate::Keeps, None) => format!("{what}: keeps"),
-            (Fate::Frozen, _) => format!("{what}: frozen for later bakes"),
-            (Fate::Dried, _) => format!("{what}: dried for later bakes"),
-            (Fate::Unusable, _) => {
-                format!("{what}: may not go into a dough, draff shelf says why")
-            }
+            (Fate::Spoils, Some(until)) => format!("give away, or add a bake before {until}"),
+            (Fate::Spoils, None) => "give away, or add a bake".to_owned(),
+            (Fate::Keeps, Some(until)) => format!("keeps until {until}"),
+            (Fate::Keeps, None) => "keeps".to_owned(),
+            (Fate::Frozen, _) => "frozen for later bakes".to_owned(),
+            (Fate::Dried, _) => "dried for later bakes".to_owned(),
+            (Fate::Unusable, _) => "not for a dough, draff shelf says why".to_owned(),
         }
     }
 
@@ -242,7 +260,7 @@ impl Words<'_> {
         let when = self.when(self.answer.ground.accepted_at?);
         Some(if changes.is_empty() {
             (
-                format!("None: each bake gets what was promised {when}."),
+                format!("Each bake gets what was promised {when}."),
                 Vec::new(),
             )
         } else {
@@ -326,19 +344,18 @@ impl Words<'_> {
 /// `freeze 6.2 kg of COR-261120-15`.
 pub(in crate::render) fn task_words(
     work: Work,
-    wet: &str,
-    lot: &str,
+    grain: &str,
     (into, bake): (Option<&str>, Option<&str>),
 ) -> String {
     let bake = bake.map_or(String::new(), |bake| format!(", for {bake}"));
     match work {
         Work::Freeze => match into {
-            Some(into) => format!("freeze {wet} of {lot} in {into}"),
-            None => format!("freeze {wet} of {lot}"),
+            Some(into) => format!("freeze {grain} in {into}"),
+            None => format!("freeze {grain}"),
         },
-        Work::Dry => format!("dry {wet} of {lot}"),
+        Work::Dry => format!("dry {grain}"),
         Work::Thaw => format!(
-            "take {wet} of {lot} from the freezer into {}{bake}",
+            "take {grain} from the freezer into {}{bake}",
             into.unwrap_or("the fridge")
         ),
     }

@@ -27,11 +27,18 @@ fn found(refusal: &Refusal, zone: &Zone) -> String {
         }
         Refusal::NoLot { why, .. } => match why {
             NoLot::Malformed(problem) => problem.to_string(),
+            NoLot::NoSuchEnd(end) => {
+                format!("no lot on hand has a code that ends in `{end}`")
+            }
             NoLot::Mistyped(typed) => format!(
                 "lot code `{typed}` has the wrong last character: something in it is mistyped"
             ),
             NoLot::Unknown(code) => format!("there is no lot `{code}` in the book"),
         },
+        Refusal::SeveralLots { typed, lots } => format!(
+            "{} lots on hand have codes that end in `{typed}`",
+            lots.len()
+        ),
         Refusal::LotStruck { lot, by } => {
             format!("lot `{lot}` was struck from the book by entry {by}")
         }

@@ -3,6 +3,7 @@
 use super::option;
 use crate::desk::Remedy;
 use crate::grain::Step;
+use crate::ledger::EntryKind;
 use crate::quantity::Zone;
 use crate::render::numbers::Units;
 use crate::render::{lot, notice};
@@ -23,7 +24,7 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::Discard(lot) => {
             format!("draff discard {lot} --reason … takes it off the shelf")
         }
-        Remedy::NoRescueByBaking => Caution::BakingRescuesNothing.text().to_owned(),
+        Remedy::NoRescueByBaking => Caution::BakingRescuesNothing.text(),
         Remedy::StrikeEntryOf(lot) => format!(
             "if an entry of it is wrong, strike that one with the reason: draff log {lot} shows them"
         ),
@@ -49,6 +50,10 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
             folder.display()
         ),
         Remedy::ListLots => "`draff shelf` lists the lots on hand".to_owned(),
+        Remedy::TypeMoreOf(lots) => {
+            let lots: Vec<String> = lots.iter().map(ToString::to_string).collect();
+            format!("type more of it: {}", lots.join(" or "))
+        }
         Remedy::NearestLots(lots) => format!("nearest on hand: {}", lots.join(", ")),
         Remedy::ReadLog(about) => format!("`draff log {about}` shows what was written about it"),
         Remedy::StrikeIfWrong {
@@ -97,9 +102,7 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::GiveAnotherActId => "give each act an id of its own: --once ID".to_owned(),
         Remedy::ListDevices => "`draff device list` lists them".to_owned(),
         Remedy::TakeInstead(entry) => format!("take entry {entry} instead: `draff log` shows both"),
-        Remedy::StrikeAndEnterAgain(entry) => format!(
-            "draff strike {entry} --reason …, then write down what is right"
-        ),
+        Remedy::StrikeAndEnterAgain(entry, kind) => enter_again(*entry, *kind),
         Remedy::CorrectPickupTime => {
             "if the time of the pickup is wrong too, add --at WHEN".to_owned()
         }
@@ -167,7 +170,7 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::SayWhatWentIn(lots) => {
             let used: Vec<String> = lots
                 .iter()
-                .map(|(lot, wet)| format!("--used {lot}={}", units.weighed(*wet).replace(' ', "")))
+                .map(|(lot, wet)| format!("--used {lot}={}", units.typed(*wet)))
                 .collect();
             format!("say what went in, such as {}", used.join(" "))
         }
@@ -177,4 +180,23 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
 /// How a place is made.
 pub fn add_place(name: &str) -> String {
     format!("`draff place add {name} --kind fridge` makes it")
+}
+
+/// What to type where an entry cannot be corrected. A bake, a place and a setting are stated anew, and nothing is struck.
+fn enter_again(entry: i64, kind: EntryKind) -> String {
+    let then = match kind {
+        EntryKind::Bake => return "draff bake change BAKE … states it anew".to_owned(),
+        EntryKind::Setting => return "draff settings NAME VALUE states it anew".to_owned(),
+        EntryKind::Plan => return "draff plan --accept takes its place".to_owned(),
+        EntryKind::Part => {
+            "draff portion LOT --into … --at WHEN, or draff move LOT --wet … --at WHEN"
+        }
+        EntryKind::Treat => "draff treat LOT … --at WHEN",
+        EntryKind::Join => "draff join LOT LOT … --at WHEN",
+        EntryKind::Place => "draff place change PLACE … --at WHEN",
+        EntryKind::Readings => "draff readings PLACE --csv FILE",
+        EntryKind::Baked => "draff bake done BAKE … --at WHEN",
+        _ => "write down what is right",
+    };
+    format!("draff strike {entry} --reason TEXT, then {then}")
 }

@@ -91,6 +91,8 @@ fn answer(source: &str, pieces: u32) -> SheetAnswer {
         version: 2,
         pieces,
         piece,
+        allergens: formula.allergens(),
+        free_of: None,
         firm: true,
         note: Some("six for Alder Lane, sliced".to_owned()),
         book: "Quernhollow Bakery".to_owned(),

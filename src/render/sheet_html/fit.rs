@@ -182,12 +182,14 @@ impl Type {
     /// The blanks to fill in, the cautions and where the page comes from.
     fn rest(&self, words: Words<'_>) -> f64 {
         let blanks = (words.blanks().len() as f64 / 2.0).ceil() + 1.0;
-        let small: f64 = words
-            .answer
-            .cautions()
+        // The cautions flow, each behind its mark.
+        let cautions = words.answer.cautions();
+        let marked: Vec<String> = cautions
             .iter()
-            .map(|caution| caution.text().to_owned())
-            .chain([words.origin()])
+            .map(|caution| format!("! {}  ", caution.text()))
+            .collect();
+        let small: f64 = [marked.concat(), words.origin()]
+            .into_iter()
             .map(|text| self.lines(&text, PLAIN, 0.75, PAGE_WIDTH))
             .sum();
         HEADING + blanks * (LINE_HEIGHT + 0.45) + small * 0.75 * LINE_HEIGHT + 0.9

@@ -1,6 +1,6 @@
 //! Grain in: the last pickup of that brewery comes filled in; its grist is confirmed by a tap.
 
-use crate::desk::Desk;
+use crate::desk::{Desk, LastPickup, Refusal};
 use crate::keeping::PlaceKind;
 use crate::quantity::Problem;
 use crate::rows::pickup::{self as rows, Bench, PickupRow, Wrong};
@@ -52,11 +52,11 @@ fn address_of(source: &str) -> String {
 
 fn show(visit: &mut Visit) -> anyhow::Result<Markup> {
     let source = visit.asked("source").to_owned();
-    let last = visit.desk.last_pickup(&source)?;
+    let last = last(visit, &source)?;
     let (grist, place) = match &last {
-        Some((lot, entry)) => (
-            lot.grist.clone().unwrap_or_default(),
-            entry.place.clone().unwrap_or_default(),
+        Some(last) => (
+            last.lot.grist.clone().unwrap_or_default(),
+            last.place.clone(),
         ),
         None => (String::new(), "fridge".to_owned()),
     };
@@ -92,6 +92,20 @@ fn show(visit: &mut Visit) -> anyhow::Result<Markup> {
         }
         (draw::book(visit, "Book it in"))
     })
+}
+
+/// The last pickup of a source; nothing where there was none, or no source is named.
+fn last(visit: &Visit, source: &str) -> anyhow::Result<Option<LastPickup>> {
+    if source.is_empty() {
+        return Ok(None);
+    }
+    match visit.desk.last_pickup(Some(source)) {
+        Ok(last) => Ok(Some(last.answer)),
+        Err(error) => match Refusal::of(&error) {
+            Some(Refusal::NoPickupYet(_)) => Ok(None),
+            _ => Err(error),
+        },
+    }
 }
 
 fn places(desk: &Desk, visit: &Visit) -> anyhow::Result<Vec<Choice>> {

@@ -1,0 +1,124 @@
+//! Every command's help has an example, and each example works on a book that it fits.
+
+use crate::env::Kitchen;
+use std::fs;
+
+/// A book with the lots, entries, bakes, places and files that the examples name.
+fn fitting() -> Kitchen {
+    let mut kitchen = Kitchen::bare();
+    let formula = concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/demo-data/formulas/pan-loaf.toml"
+    );
+    let formula = fs::read_to_string(formula)
+        .unwrap()
+        .replace("Quern pan loaf", "pan loaf");
+    kitchen.file("pan-loaf.toml", &formula);
+    kitchen.file(
+        "fridge.csv",
+        "time,temp C\n2026-11-16 08:00,3.9\n2026-11-16 08:10,4.0\n",
+    );
+    kitchen.file(
+        "log.csv",
+        "Stamp,Probe\n2026-11-16 08:00,-0.4\n2026-11-16 08:10,-0.2\n",
+    );
+    kitchen.at("2026-11-16T07:00:00Z");
+    kitchen.ok("new-book --name \"Mill Street\"");
+    kitchen.ok("place add old-fridge --kind fridge");
+    kitchen.at("2026-11-18T12:00:00Z");
+    let pickup = |kitchen: &Kitchen, source: &str, options: &str| {
+        kitchen.ok(&format!(
+            "pickup --source \"{source}\" --brewed today --mash-out 07:30 --cooled 09:00 {options}"
+        ))
+    };
+    pickup(
+        &kitchen,
+        "Alder Lane",
+        "--wet 12kg --grist \"wheat malt 100%\"",
+    );
+    pickup(&kitchen, "Tarn Fell", "--wet 2kg");
+    pickup(&kitchen, "Tarn Fel", "--wet 2kg --new-source");
+    kitchen.at("2026-11-20T10:00:00Z");
+    kitchen.ok("formula add pan-loaf.toml");
+    pickup(
+        &kitchen,
+        "Alder Lane",
+        "--wet 20kg --grist \"pale barley malt 100%\"",
+    );
+    pickup(&kitchen, "Alder Lane", "--wet 6kg");
+    kitchen.ok("bake add \"pan loaf\" --at \"sat 07:30\" ready --lot ALD-261120-1T");
+    kitchen.ok("use ALD-261118-15 500g --for \"pan loaf\"");
+    kitchen.file(
+        "pan-loaf.toml",
+        formula.replace("pieces = 12", "pieces = 14"),
+    );
+    kitchen.at("2026-11-20T14:00:00Z");
+    kitchen
+}
+
+/// What has to be done before an example makes sense.
+const BEFORE: [(&str, &str); 3] = [
+    ("import-all", "export-all book-as-csv"),
+    ("restore", "backup book-friday.draff"),
+    ("plan", "bake add \"pan loaf\" --at \"sun 07:30\" ready"),
+];
+
+/// The examples in the help of a command, each as one line.
+fn examples(kitchen: &Kitchen, command: &str) -> Vec<String> {
+    let help = kitchen.ok(&format!("{command} --help"));
+    let Some((_, after)) = help.split_once("Example") else {
+        return Vec::new();
+    };
+    let after = after.trim_start_matches('s').trim_start_matches(':');
+    let mut found: Vec<String> = Vec::new();
+    for line in after.split("\n\n").next().unwrap_or_default().lines() {
+        let typed = line.trim();
+        if let Some(words) = typed.strip_prefix("draff ") {
+            found.push(words.to_owned());
+        } else if let Some(last) = found.last_mut() {
+            last.push(' ');
+            last.push_str(typed);
+        }
+    }
+    found
+}
+
+fn commands(kitchen: &Kitchen) -> Vec<String> {
+    let help = kitchen.ok("--help");
+    help.lines()
+        .filter_map(|line| line.strip_prefix("  "))
+        .filter(|line| line.starts_with(|first: char| first.is_ascii_lowercase()))
+        .filter_map(|line| line.split_whitespace().next())
+        .map(str::to_owned)
+        .collect()
+}
+
+#[test]
+fn every_command_has_an_example_that_works() {
+    let names = commands(&Kitchen::bare());
+    assert!(names.len() >= 40, "{names:?}");
+    let mut wrong = Vec::new();
+    for command in names {
+        let found = examples(&Kitchen::bare(), &command);
+        assert!(!found.is_empty(), "{command} has no example");
+        for example in found {
+            // It goes on until it is told to stop; `tests/page/` asks its pages.
+            if command == "serve" {
+                continue;
+            }
+            let kitchen = fitting();
+            for (of, before) in BEFORE {
+                if of == command {
+                    kitchen.ok(before);
+                }
+            }
+            // Where an answer goes into a file, the shell does that.
+            let typed = example.split(" > ").next().unwrap_or_default();
+            let ran = kitchen.run(typed);
+            if ran.code != 0 {
+                wrong.push(format!("{typed}\n{}", ran.err));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}

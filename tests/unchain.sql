@@ -1,0 +1,8 @@
+-- Takes a book back to the last schema without a chain: the program chains it anew when it opens it.
+DROP TABLE chain_link;
+DROP TABLE book_identity;
+DROP INDEX entry_made;
+DROP TABLE act_once;
+DROP TABLE device;
+DELETE FROM migration WHERE version >= 10;
+PRAGMA user_version = 9;
