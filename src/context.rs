@@ -6,7 +6,7 @@ mod terminal_watch;
 pub use shown::Shown;
 pub use terminal_watch::TerminalWatch;
 
-use crate::desk::{Answer, Desk, Notice, Written};
+use crate::desk::{Answer, Desk, Notice, Once, Written};
 use crate::error::{Done, usage};
 use crate::keeping::RuleSet;
 use crate::ledger::{Book, NewBook, Signature, files};
@@ -21,6 +21,7 @@ use chrono::{SubsecRound, Utc};
 use serde::Serialize;
 use std::io::Write;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 /// What the process finds around it.
 #[derive(Debug, Clone)]
@@ -75,6 +76,8 @@ pub struct Options {
     pub now: Option<String>,
     /// `--by`.
     pub by: Option<String>,
+    /// `--once`.
+    pub once: Option<Once>,
     /// `--json`.
     pub json: bool,
     /// `--us`.
@@ -179,6 +182,18 @@ impl<'a> Errand<'a> {
         }
     }
 
+    /// A clock that goes on: this machine's, or one that begins at `--now`.
+    pub fn running_clock(
+        &self,
+        zone: &Zone,
+    ) -> anyhow::Result<Arc<dyn Fn() -> Instant + Send + Sync>> {
+        let begin = self.now(zone)?;
+        let started = self.surroundings.clock;
+        Ok(Arc::new(move || {
+            begin + (Utc::now().trunc_subsecs(0) - started)
+        }))
+    }
+
     /// Reads a time of the past in the book's zone.
     pub fn past(&self, typed: &str, option: &str, zone: &Zone) -> anyhow::Result<Instant> {
         when::moment(typed, self.now(zone)?, zone).map_err(|problem| usage(problem.within(option)))
@@ -275,7 +290,8 @@ impl<'a> Errand<'a> {
     pub fn desk_at(&mut self, book: Book) -> anyhow::Result<Desk> {
         self.zone = book.view().about().zone.clone();
         let signature = self.signature(&self.zone)?;
-        let desk = Desk::new(book.with_code_ends(), signature.now, signature.by);
+        let desk = Desk::new(book.with_code_ends(), signature.now, signature.by)
+            .once(self.options.once.clone());
         self.written_at_desk = desk.written();
         Ok(desk)
     }
@@ -396,6 +412,12 @@ impl<'a> Errand<'a> {
         ));
         Ok(book)
     }
+}
+
+/// Writes a line to stderr for whoever runs a server, from any of its threads.
+pub fn log_line(line: &str) {
+    let mut talk = std::io::stderr().lock();
+    let _ = writeln!(talk, "{}", text::visible(line));
 }
 
 /// Whether nothing is there, or a file in which a book was begun at most.

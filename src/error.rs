@@ -50,6 +50,11 @@ pub fn usage(problem: Problem) -> anyhow::Error {
 /// Writes a failure to stderr and says how to exit. Refusals of the desk are worded in these units and this zone.
 pub fn report(error: &anyhow::Error, units: Units, zone: &Zone, talk: &mut dyn Write) -> u8 {
     if let Some(found) = Refusal::of(error) {
+        if let Refusal::Book(crate::ledger::Refusal::DoneBefore { .. }) = found {
+            let told = refusal::words(&found, units, zone);
+            let _ = writeln!(talk, "{told}");
+            return DONE;
+        }
         let code = match &found {
             Refusal::NoPlan(_) => FOUND,
             other if other.is_about_the_request() => USAGE,

@@ -44,6 +44,8 @@ pub mod rows;
 
 pub mod render;
 
+pub mod web;
+
 pub mod error;
 
 pub mod context;

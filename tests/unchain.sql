@@ -2,5 +2,7 @@
 DROP TABLE chain_link;
 DROP TABLE book_identity;
 DROP INDEX entry_made;
-DELETE FROM migration WHERE version = 10;
+DROP TABLE act_once;
+DROP TABLE device;
+DELETE FROM migration WHERE version >= 10;
 PRAGMA user_version = 9;

@@ -10,7 +10,7 @@ pub const GROUPS: [(&str, &[&str]); 4] = [
     (
         "Every day",
         &[
-            "shelf", "pickup", "probe", "moisture", "use", "bake", "sheet", "plan", "move",
+            "today", "shelf", "pickup", "probe", "moisture", "use", "bake", "sheet", "plan", "move",
         ],
     ),
     (
@@ -42,6 +42,8 @@ pub const GROUPS: [(&str, &[&str]); 4] = [
             "place",
             "source",
             "settings",
+            "serve",
+            "device",
             "formula",
             "rules",
             "cautions",
@@ -55,7 +57,7 @@ pub const GROUPS: [(&str, &[&str]); 4] = [
 ];
 
 /// Words that somebody may try, and the command that does it.
-const MEANT: [(&str, &str); 21] = [
+const MEANT: [(&str, &str); 23] = [
     ("list", "shelf"),
     ("stock", "shelf"),
     ("lots", "shelf"),
@@ -77,6 +79,8 @@ const MEANT: [(&str, &str); 21] = [
     ("history", "log"),
     ("recipe", "formula"),
     ("recall", "trace"),
+    ("due", "today"),
+    ("todo", "today"),
 ];
 
 /// The command line with its commands listed in groups, one line each.

@@ -15,6 +15,7 @@ mod cool;
 mod correct;
 mod count;
 mod demo;
+mod device;
 mod discard;
 mod export;
 mod export_all;
@@ -40,11 +41,13 @@ mod probe;
 mod readings;
 mod restore;
 mod rules;
+mod serve;
 mod settings;
 mod sheet;
 mod shelf;
 mod source;
 mod strike;
+mod today;
 mod trace;
 mod treat;
 mod treat_plan;
@@ -54,10 +57,12 @@ mod use_grain;
 mod warmth;
 
 use crate::context::{Errand, Options, Surroundings};
+use crate::desk::Once;
 use crate::error;
-use crate::quantity::{Zone, text};
+use crate::quantity::{Problem, Zone, text};
 use crate::render::numbers::Units;
 use clap::{Args, FromArgMatches, Parser, Subcommand};
+use sha2::{Digest, Sha256};
 use std::ffi::OsString;
 use std::io::Write;
 use std::path::PathBuf;
@@ -100,6 +105,10 @@ struct Every {
     /// Who records this
     #[arg(long, global = true, value_name = "NAME", help_heading = EVERY)]
     by: Option<String>,
+
+    /// Do this act once, however often the same line is sent under this id
+    #[arg(long, global = true, value_name = "ID", value_parser = typed::act_id, help_heading = EVERY)]
+    once: Option<String>,
 
     /// Answer as JSON
     #[arg(long, global = true, help_heading = EVERY)]
@@ -144,6 +153,7 @@ commands! {
     "demo" Demo(demo::Arguments) => demo::run;
     "pickup" Pickup(pickup::Arguments) => pickup::run;
     "moisture" Moisture(moisture::Arguments) => moisture::run;
+    "today" Today(today::Arguments) => today::run;
     "shelf" Shelf(shelf::Arguments) => shelf::run;
     "hold-back" HoldBack(hold_back::Arguments) => hold_back::run;
     "formula" Formula(formula::Arguments) => formula::run;
@@ -171,6 +181,8 @@ commands! {
     "source" Source(source::Arguments) => source::run;
     "correct" Correct(correct::Arguments) => correct::run;
     "strike" Strike(strike::Arguments) => strike::run;
+    "serve" Serve(serve::Arguments) => serve::run;
+    "device" Device(device::Arguments) => device::run;
     "check" Check(check::Arguments) => check::run;
     "backup" Backup(backup::Arguments) => backup::run;
     "restore" Restore(restore::Arguments) => restore::run;
@@ -180,6 +192,35 @@ commands! {
     "cautions" Cautions(cautions::Arguments) => cautions::run;
     "completions" Completions(completions::Arguments) => completions::run;
     "man" Man(completions::ManArguments) => completions::man;
+}
+
+impl Command {
+    /// Whether it may be an act at the desk, which an id keeps from being done twice.
+    const fn is_act(&self) -> bool {
+        matches!(
+            self,
+            Self::Pickup(_)
+                | Self::Moisture(_)
+                | Self::Formula(_)
+                | Self::Bake(_)
+                | Self::Plan(_)
+                | Self::Use(_)
+                | Self::Give(_)
+                | Self::Discard(_)
+                | Self::Move(_)
+                | Self::Treat(_)
+                | Self::Portion(_)
+                | Self::Join(_)
+                | Self::Count(_)
+                | Self::Probe(_)
+                | Self::Place(_)
+                | Self::Readings(_)
+                | Self::Settings(_)
+                | Self::Source(_)
+                | Self::Correct(_)
+                | Self::Strike(_)
+        )
+    }
 }
 
 /// Parses a command line, runs it and returns the exit code.
@@ -222,6 +263,7 @@ pub fn run(
         book: parsed.every.book,
         now: parsed.every.now,
         by: parsed.every.by,
+        once: parsed.every.once.map(|act_id| once(act_id, &line)),
         json: parsed.every.json,
         us: parsed.every.us,
         quiet: parsed.every.quiet,
@@ -229,7 +271,12 @@ pub fn run(
     let units = Units::of(options.us);
     let (outcome, done, zone) = {
         let mut errand = Errand::new(options, surroundings, answer, talk);
-        let outcome = dispatch(parsed.command, &mut errand);
+        let outcome = if errand.options.once.is_some() && !parsed.command.is_act() {
+            let problem = Problem::new("--once is for commands that write entries or formulas");
+            Err(error::usage(problem.hint("leave --once out")))
+        } else {
+            dispatch(parsed.command, &mut errand)
+        };
         let outcome = outcome.and_then(|outcome| {
             errand.answer().flush()?;
             Ok(outcome)
@@ -241,6 +288,25 @@ pub fn run(
         (Ok(Outcome::Done), _) => error::DONE,
         (Ok(Outcome::Found), _) => error::FOUND,
         (Err(failure), None) => error::report(&failure, units, &zone, talk),
+    }
+}
+
+/// The id of an act with the digest of the line that asks for it: all its words but the id.
+fn once(act_id: String, line: &[OsString]) -> Once {
+    let mut digest = Sha256::new();
+    let mut words = line.iter().skip(1);
+    while let Some(word) = words.next() {
+        let word = word.as_encoded_bytes();
+        if word == b"--once" {
+            words.next();
+        } else if !word.starts_with(b"--once=") {
+            digest.update((word.len() as u64).to_be_bytes());
+            digest.update(word);
+        }
+    }
+    Once {
+        act_id,
+        request: digest.finalize().into(),
     }
 }
 

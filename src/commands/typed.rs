@@ -1,5 +1,6 @@
 //! Command-line values in domain types.
 
+use crate::desk::ACT_ID_LENGTH;
 use crate::grain::moisture_test::BETWEEN_SAMPLE_SD;
 use crate::heat::cooling::{Air, Underside};
 use crate::quantity::fraction::Percent;
@@ -26,6 +27,21 @@ pub fn name(typed: &str) -> Result<String, String> {
 /// Reads a reason or a note for clap.
 pub fn words(typed: &str) -> Result<String, String> {
     text::typed(typed, "text", text::LONGEST_NOTE).map_err(|problem| said(&problem))
+}
+
+/// Reads the id of an act for clap.
+pub fn act_id(typed: &str) -> Result<String, String> {
+    let is_plain = typed
+        .bytes()
+        .all(|byte| byte.is_ascii_alphanumeric() || byte == b'-' || byte == b'_');
+    if is_plain && ACT_ID_LENGTH.contains(&typed.len()) {
+        return Ok(typed.to_owned());
+    }
+    Err(format!(
+        "an id has {} to {} letters, digits, - or _",
+        ACT_ID_LENGTH.start(),
+        ACT_ID_LENGTH.end()
+    ))
 }
 
 /// A moisture typed in place of a lot, and the words for where it comes from.

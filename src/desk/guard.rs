@@ -34,7 +34,7 @@ impl Desk {
         work: impl FnOnce(&mut Act<'_>) -> anyhow::Result<T>,
     ) -> anyhow::Result<(T, Vec<Notice>)> {
         let (signature, now) = (self.signature(), self.now);
-        let done = self.book.act(&signature, |act| {
+        let done = self.book.act(&signature, self.once.as_ref(), |act| {
             if matches!(touches, Touches::Nothing) {
                 return Ok((work(act)?, Vec::new()));
             }

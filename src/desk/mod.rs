@@ -6,6 +6,7 @@
 
 mod acts;
 mod batches;
+mod devices;
 mod dough_lots;
 mod draws;
 mod facts;
@@ -20,7 +21,9 @@ mod refusal;
 mod warmth;
 mod watch;
 
-pub use crate::ledger::{CameOut, NewPickup, NewReadings, RecallFilter};
+pub use crate::ledger::{
+    ACT_ID_LENGTH, CameOut, DeviceRecord, NewDevice, NewPickup, NewReadings, Once, RecallFilter,
+};
 pub use acts::*;
 pub use batches::Batches;
 pub use dough_lots::GivenScales;
@@ -91,6 +94,7 @@ pub struct Desk {
     now: Instant,
     by: Option<String>,
     written: Written,
+    once: Option<Once>,
 }
 
 /// Tells, even after a failure, whether an act was committed: then it must not be done again.
@@ -116,7 +120,20 @@ impl Desk {
             now,
             by,
             written: Written::default(),
+            once: None,
         }
+    }
+
+    /// The same desk, whose act is done once however often it is sent. A request is one act.
+    #[must_use]
+    pub fn once(self, once: Option<Once>) -> Self {
+        Self { once, ..self }
+    }
+
+    /// The same desk for somebody else: who it is may stand in the book that it is at.
+    #[must_use]
+    pub fn signed(self, by: Option<String>) -> Self {
+        Self { by, ..self }
     }
 
     /// Tells whether an act was committed at this desk.

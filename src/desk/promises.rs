@@ -66,7 +66,7 @@ pub fn of(view: View<'_>, facts: &[LotFacts]) -> anyhow::Result<Vec<PromisedGrai
 
 /// What drying, thawing or weighing may take from a promise before it counts as broken, our choice: grain is never
 /// dried to just the weight that was planned.
-const TOLERANCE: f64 = 0.03;
+pub const TOLERANCE: f64 = 0.03;
 
 /// Lots on hand, and what of each is not found for an earlier draw.
 struct Search<'a> {

@@ -122,7 +122,7 @@ impl Loaded {
         // The connection is closed before its pages are taken.
         let audit = book.brought_up(now).and_then(|book| {
             let audit = book.audit()?;
-            book.begin_line()?;
+            book.begin_line(now)?;
             Ok(audit)
         });
         let damage = match &audit {

@@ -6,7 +6,7 @@ use super::failure::Damage;
 use super::files::{self, make_private, make_private_folder};
 use super::migrate::{self, Identity};
 use super::upgrade::{self, bring_up};
-use super::{Act, Refusal, Signature, View, chain, columns, places, schema};
+use super::{Act, Once, Refusal, Signature, View, chain, columns, places, schema};
 use crate::keeping::RuleSet;
 use crate::quantity::{Instant, Problem, Zone};
 use rusqlite::{Connection, OpenFlags, OptionalExtension, TransactionBehavior, params};
@@ -14,7 +14,7 @@ use std::path::{Path, PathBuf};
 
 /// An open book.
 pub struct Book {
-    connection: Connection,
+    pub(super) connection: Connection,
     about: About,
     /// SQLite's count of changes to the schema; it moves on when another book is put into the file.
     schema_count: i64,
@@ -218,13 +218,13 @@ impl Book {
     }
 
     /// Makes it a line of its own: what is written from now on stands in no other copy of the book.
-    pub(super) fn begin_line(&self) -> rusqlite::Result<()> {
-        self.connection
-            .execute(
-                "UPDATE book_identity SET line = lower(hex(randomblob(16)))",
-                [],
-            )
-            .map(drop)
+    /// No device was paired with it.
+    pub(super) fn begin_line(&self, now: Instant) -> rusqlite::Result<()> {
+        self.connection.execute(
+            "UPDATE book_identity SET line = lower(hex(randomblob(16)))",
+            [],
+        )?;
+        self.end_devices(now)
     }
 
     /// Takes the end of a code for the lot on hand that it names. Only for what a person types: later the same end
@@ -247,9 +247,12 @@ impl Book {
     }
 
     /// Does one act of the user in one transaction: all of it is written, or nothing.
+    ///
+    /// With an id an act that was done before under it is refused, see [`Refusal::DoneBefore`].
     pub(crate) fn act<T>(
         &mut self,
         signature: &Signature,
+        once: Option<&Once>,
         work: impl FnOnce(&mut Act<'_>) -> anyhow::Result<T>,
     ) -> anyhow::Result<T> {
         // Room for what a file of pickups changes, so that nothing goes to the disk before it is all
@@ -269,7 +272,14 @@ impl Book {
             );
         }
         let mut act = Act::new(transaction, (&self.about, self.code_ends), signature)?;
+        let before = act.view().last_entry()?;
+        if let Some(once) = once {
+            act.refuse_done(once)?;
+        }
         let done = work(&mut act)?;
+        if let Some(once) = once {
+            act.keep_id(once, before)?;
+        }
         act.finish()?;
         Ok(done)
     }

@@ -197,8 +197,19 @@ pub enum Refusal {
         /// The word for how it ended.
         how: &'static str,
     },
-    /// There is no such entry.
     NoEntry(i64),
+    /// The very act was done before under its id. It is in the book, and nothing is to be done.
+    DoneBefore {
+        /// The first entry that came of it; nothing where it wrote none.
+        entry: Option<i64>,
+    },
+    /// Another act was done under this id.
+    ActIdTaken {
+        /// The first entry that came of that one.
+        entry: Option<i64>,
+    },
+    /// There is no such device, or it was ended.
+    NoDevice(i64),
     /// Entries of this kind are struck and written anew, not corrected.
     NotCorrected(i64, EntryKind),
     /// A lot cannot have been mashed out after it was fetched.

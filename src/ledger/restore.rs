@@ -161,7 +161,7 @@ fn prove(
     let audit = book.audit()?;
     match audit.damage.first() {
         None => {
-            book.begin_line()?;
+            book.begin_line(now)?;
             Ok((
                 book.view().about().clone(),
                 audit,

@@ -179,7 +179,7 @@ fn night(answer: &BakeAnswer, units: Units, zone: &Zone) -> Option<String> {
     })
 }
 
-fn grain(answer: &BakeAnswer, units: Units) -> String {
+pub fn grain(answer: &BakeAnswer, units: Units) -> String {
     let range = if answer.needs.dry_lowest < answer.needs.dry_highest {
         format!(
             " ({} to {})",
@@ -218,7 +218,7 @@ fn grain(answer: &BakeAnswer, units: Units) -> String {
 }
 
 /// `5.515 kg of THR-261116-1Z, accepted Fri 20 Nov 19:30`.
-fn promise_words(promised: &PromisedGrain, units: Units, now: Instant, zone: &Zone) -> String {
+pub fn promise_words(promised: &PromisedGrain, units: Units, now: Instant, zone: &Zone) -> String {
     let code = promised.code();
     let mut words = format!("{} of {code}", units.weighed(promised.wet));
     if code != promised.named {

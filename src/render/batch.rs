@@ -157,7 +157,7 @@ fn row(line: &Line, units: Units) -> Vec<String> {
 }
 
 /// A weight as the scale shows it.
-pub(super) fn on_the_scale(weight: Milligrams, units: Units) -> String {
+pub fn on_the_scale(weight: Milligrams, units: Units) -> String {
     match units {
         Units::Metric if weight.get() % 1000 == 0 => format!("{} g", weight.get() / 1000),
         Units::Metric => format!("{:.1} g", weight.grams()),

@@ -157,7 +157,7 @@ pub(super) fn likely(sum: &HoldBack, units: Units) -> String {
 }
 
 /// What the water held back is for, and how much of it is likely to go in.
-pub(super) fn parts(sum: &HoldBack, units: Units) -> String {
+pub fn parts(sum: &HoldBack, units: Units) -> String {
     let (moisture, thirst) = both_parts(sum);
     let likely = format!(
         "about {} is likely to go in",

@@ -146,7 +146,7 @@ fn named(entry: &EntryRecord, units: Units, now: Instant, zone: &Zone) -> String
 }
 
 /// What the entry holds beside its kind and lot.
-fn what(entry: &EntryRecord, units: Units, now: Instant, zone: &Zone) -> String {
+pub fn what(entry: &EntryRecord, units: Units, now: Instant, zone: &Zone) -> String {
     let mut parts: Vec<String> = Vec::new();
     let of_place = matches!(entry.kind, EntryKind::Place | EntryKind::Readings);
     if of_place {

@@ -130,7 +130,7 @@ fn verdict(answer: &LotAnswer, zone: &Zone) -> String {
 }
 
 /// `keep until Sun 29 Nov, end of day`, or why there is no such moment.
-fn keep_until(answer: &LotAnswer, zone: &Zone) -> String {
+pub fn keep_until(answer: &LotAnswer, zone: &Zone) -> String {
     match (answer.keeping.keep_until, answer.keeping.verdict) {
         (Some(until), Verdict::Past) if until < answer.lot.mash_out.unwrap_or(until) => {
             "never good".to_owned()
@@ -168,7 +168,7 @@ pub fn keep_until_cell(answer: &LotAnswer, zone: &Zone) -> String {
 }
 
 /// The binding limit, with its source if asked for, and warm time where there is some.
-fn because(answer: &LotAnswer, detail: Detail, units: Units) -> String {
+pub fn because(answer: &LotAnswer, detail: Detail, units: Units) -> String {
     let limit = units.in_words(&answer.keeping.binding.limit);
     let limit = format!("{limit}{}", warm(answer));
     match detail {
@@ -193,37 +193,59 @@ pub fn advice_words(
     units: Units,
     zone: &Zone,
 ) -> String {
-    let time = |at: Instant| times::moment(at, now, zone);
+    let to_do = advice_to_do(advice, now, units, zone);
     match advice {
         Advice::AskMashOut => format!(
-            "ask the source when mashing was over, strike the pickup (draff log {code} shows its number) and book the lot in again with --mash-out"
+            "{to_do}, strike the pickup (draff log {code} shows its number) and book the lot in again with --mash-out"
         ),
+        Advice::TakeTemperature { .. } => format!("{to_do}: draff probe {code} TEMPERATURE"),
+        Advice::AskWhenCooled => {
+            format!("{to_do}: draff probe {code} --cooled WHEN. Without that, do not use it")
+        }
+        Advice::ReadInLogger => {
+            format!("{to_do}: draff readings PLACE --csv FILE; without that, do not use it")
+        }
+        Advice::MeasureActivity { .. } => format!("{to_do}: draff probe {code} --aw NUMBER"),
+        Advice::BackIntoTheColdBy(_) => {
+            format!("{to_do}: draff move {code} --to PLACE; if it is, take its temperature again")
+        }
+        Advice::AskWhetherColdBefore(_)
+        | Advice::UseNow
+        | Advice::StraightFromTheFreezer
+        | Advice::DaysAfterThawing(_) => to_do,
+    }
+}
+
+/// The same without what to type, for whoever shows a button.
+pub fn advice_to_do(advice: &Advice, now: Instant, units: Units, zone: &Zone) -> String {
+    let time = |at: Instant| times::moment(at, now, zone);
+    match advice {
+        Advice::AskMashOut => "ask the source when mashing was over".to_owned(),
         Advice::TakeTemperature { at_most, by } => format!(
-            "take the temperature in the middle of the tub: it must show {} or less by {}: draff probe {code} TEMPERATURE",
+            "take the temperature in the middle of the tub: it must show {} or less by {}",
             units.temperature(at_most.in_celsius()),
             time(*by)
         ),
-        Advice::AskWhenCooled => format!(
-            "too late for a thermometer. Ask who cooled it when it was cold: draff probe {code} --cooled WHEN. Without that, do not use it"
-        ),
+        Advice::AskWhenCooled => {
+            "too late for a thermometer. Ask who cooled it when it was cold".to_owned()
+        }
         Advice::AskWhetherColdBefore(cold) => format!(
             "it is known to be cold from {} on, which is too late: unless it was cold before that, do not use it",
             time(*cold)
         ),
         Advice::ReadInLogger => {
-            "read in what its logger measured since, as far as it goes: draff readings PLACE --csv FILE; without that, do not use it".to_owned()
+            "read in what its logger measured since, as far as it goes".to_owned()
         }
         Advice::MeasureActivity { by } => format!(
-            "measure its water activity{}: draff probe {code} --aw NUMBER",
+            "measure its water activity{}",
             by.map_or(String::new(), |by| format!(
                 " by {}, after that it is past",
                 time(by)
             ))
         ),
-        Advice::BackIntoTheColdBy(by) => format!(
-            "it must be in the cold again by {}: draff move {code} --to PLACE; if it is, take its temperature again",
-            time(*by)
-        ),
+        Advice::BackIntoTheColdBy(by) => {
+            format!("it must be in the cold again by {}", time(*by))
+        }
         Advice::UseNow => "bake with it now; it must not go back into the cold".to_owned(),
         Advice::StraightFromTheFreezer => {
             "no day is left once it is thawed: straight from the freezer into the dough, or out of the bakery".to_owned()

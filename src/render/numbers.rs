@@ -45,6 +45,14 @@ impl Units {
         if us { Self::Us } else { Self::Metric }
     }
 
+    /// The letter of the scale of temperatures.
+    pub const fn scale_letter(self) -> &'static str {
+        match self {
+            Self::Metric => "C",
+            Self::Us => "F",
+        }
+    }
+
     /// A weighed amount as it was weighed: `18.4 kg`, `500 g`, `40 lb`.
     pub fn weighed(self, wet: Milligrams) -> String {
         let mass = wet.mass();

@@ -41,6 +41,26 @@ pub fn page(answer: &PlanAnswer, zone: &Zone, units: Units) -> String {
     html_page::whole(&title, STYLE, &body)
 }
 
+/// What stands on the page, for whoever has a page and a style of his own.
+pub fn inside(answer: &PlanAnswer, zone: &Zone, units: Units) -> Markup {
+    let words = Words {
+        answer,
+        units,
+        zone,
+    };
+    let (_, counts) = title(words);
+    html! {
+        p.lead { (counts) }
+        p.proof { (words.proof_words(&answer.plan.proof)) }
+        (to_do(words))
+        (bakes(words))
+        (chart::lots(words))
+        (spare(words))
+        (changes(words))
+        (notes(words))
+    }
+}
+
 /// The heading, parted at its colon: the days, and what was planned.
 fn title(words: Words<'_>) -> (String, String) {
     let heading = words.heading();

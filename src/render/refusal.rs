@@ -8,7 +8,7 @@ pub use remedy::add_place;
 
 use super::numbers::Units;
 use super::{hold_back, water_temperature};
-use crate::desk::{NoPlanBecause, Refusal};
+use crate::desk::{NoPlanBecause, Refusal, Remedy};
 use crate::quantity::{Problem, Zone};
 
 /// A refusal in words, with a line for each remedy.
@@ -29,6 +29,11 @@ pub fn words(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
         .iter()
         .map(|remedy| remedy::words(remedy, units, zone));
     hints.fold(problem, Problem::hint)
+}
+
+/// A remedy in words, with what to type where there is something to type.
+pub fn remedy_words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
+    remedy::words(remedy, units, zone)
 }
 
 /// `--wet-in` for the field `wet_in`.

@@ -11,7 +11,7 @@ const NAME: usize = 15;
 pub fn text(house: &House, settings: &[Setting], units: Units) -> String {
     let mut out = String::new();
     for setting in settings {
-        let value = value(house, *setting, units).unwrap_or_else(|| "not told".to_owned());
+        let value = value_or_not_told(house, *setting, units);
         words::wrapped(
             &mut out,
             &format!("{:<NAME$}", setting.as_str()),
@@ -20,6 +20,11 @@ pub fn text(house: &House, settings: &[Setting], units: Units) -> String {
         );
     }
     out
+}
+
+/// The value of one of them, or that it was not told.
+pub fn value_or_not_told(house: &House, setting: Setting, units: Units) -> String {
+    value(house, setting, units).unwrap_or_else(|| "not told".to_owned())
 }
 
 fn value(house: &House, setting: Setting, units: Units) -> Option<String> {

@@ -35,7 +35,7 @@ pub fn page(answer: &SheetAnswer, zone: &Zone, units: Units) -> String {
         main {
             section.weigh {
                 @for position in 0..answer.batch.stages.len() {
-                    (stage(words, position))
+                    (stage(words, position, true))
                 }
             }
             section.day {
@@ -54,6 +54,33 @@ pub fn page(answer: &SheetAnswer, zone: &Zone, units: Units) -> String {
     let title = format!("{}, {}", answer.formula.name, answer.bake);
     let style = format!("{STYLE}body {{ font-size: {points}pt; }}");
     html_page::whole(&title, &style, &body)
+}
+
+/// What stands on the page, for whoever has a page and a style of his own.
+pub fn inside(answer: &SheetAnswer, zone: &Zone, units: Units) -> Markup {
+    let words = Words {
+        answer,
+        zone,
+        units,
+    };
+    let rows = timetable::rows(
+        &answer.formula,
+        &answer.timetable,
+        answer.night,
+        answer.printed_at,
+        zone,
+        units,
+    );
+    html! {
+        (heading(words))
+        section.weigh {
+            @for position in 0..answer.batch.stages.len() {
+                (stage(words, position, false))
+            }
+        }
+        section.day { (times(&rows)) }
+        (signs(words))
+    }
 }
 
 fn heading(words: Words<'_>) -> Markup {
@@ -81,7 +108,8 @@ fn tick() -> Markup {
     html! { span.tick aria-hidden="true" {} }
 }
 
-fn stage(words: Words<'_>, position: usize) -> Markup {
+/// A stage; whether what to type is said too.
+fn stage(words: Words<'_>, position: usize, is_typed: bool) -> Markup {
     let answer = words.answer;
     let stage = &answer.batch.stages[position];
     let takes_grain = position == answer.formula.grain.stage;
@@ -90,7 +118,7 @@ fn stage(words: Words<'_>, position: usize) -> Markup {
         table {
             @for line in &stage.lines {
                 @if line.what == What::Water && stage.kind == StageKind::Final {
-                    (water_temperature(words))
+                    (water_temperature(words, is_typed))
                 }
                 @let shown = words.line(line, takes_grain);
                 tr.large[shown.large.is_some()] {
@@ -109,8 +137,12 @@ fn stage(words: Words<'_>, position: usize) -> Markup {
     }
 }
 
-fn water_temperature(words: Words<'_>) -> Markup {
+fn water_temperature(words: Words<'_>, is_typed: bool) -> Markup {
     let water = words.water();
+    let text = match is_typed {
+        true => water.text.as_str(),
+        false => water.text.trim_end_matches(", then type"),
+    };
     html! {
         tr.large {
             td {}
@@ -121,8 +153,8 @@ fn water_temperature(words: Words<'_>) -> Markup {
                 }
             }
             td {
-                strong.what { "water temperature" } " " (water.text)
-                @if let Some(command) = &water.command {
+                strong.what { "water temperature" } " " (text)
+                @if let Some(command) = water.command.as_ref().filter(|_| is_typed) {
                     // An option stays whole where the line breaks.
                     @for word in command.split(' ') { " " span.whole { (word) } }
                 }

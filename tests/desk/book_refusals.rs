@@ -99,6 +99,10 @@ pub fn all(lot: LotCode) -> Vec<Refusal> {
         Refusal::NoBake(bake),
         Refusal::BakeEnded { bake, how: "done" },
         Refusal::NoEntry(7),
+        Refusal::DoneBefore { entry: Some(7) },
+        Refusal::DoneBefore { entry: None },
+        Refusal::ActIdTaken { entry: Some(7) },
+        Refusal::NoDevice(7),
         Refusal::WouldOverdraw { lot, by: left },
     ];
     for nearest in [Vec::new(), vec![lot.to_string()]] {

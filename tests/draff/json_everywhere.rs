@@ -27,6 +27,7 @@ const MASSES: &str = "formula from-masses --name tin --grain 435g --moisture 77%
 fn every_command_answers_in_json() {
     let (kitchen, lot, name) = kitchen();
     for words in [
+        "today",
         "shelf",
         "bake list",
         "bake show B-1S",
@@ -51,6 +52,7 @@ fn every_command_answers_in_json() {
         "log",
         "place",
         "settings",
+        "device",
         "check",
         "backup copy.draff",
         "export-all tables",

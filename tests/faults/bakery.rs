@@ -3,6 +3,8 @@
 use crate::disk;
 use draffbook::commands;
 use draffbook::context::Surroundings;
+use draffbook::desk::{Desk, NewDevice};
+use draffbook::ledger::Book;
 use draffbook::quantity::Zone;
 use rusqlite::Connection;
 use rusqlite::types::Value;
@@ -38,10 +40,24 @@ impl Bakery {
         }
     }
 
+    /// Pairs a device, as the page does.
+    fn pair(&self) {
+        let now = self.surroundings.clock;
+        let book = Book::open(&self.book(), now).unwrap();
+        let new = NewDevice {
+            secret: [7; 32],
+            whose: "Ada",
+            writes: true,
+            paired_by: None,
+        };
+        Desk::new(book, now, None).pair(&new).unwrap();
+    }
+
     /// With a lot (entries 5 and 6), a test of it (7), a use of some (8), a part of it, 10 kg left and files to read.
     pub fn lived_in() -> Self {
         let mut bakery = Self::bare();
         bakery.done("new-book --zone Europe/Dublin");
+        bakery.pair();
         let booked = bakery.done(
             "--json pickup --source \"Alder Lane\" --brewed today --mash-out 07:30 --cooled 09:00 --wet 12kg",
         );

@@ -35,6 +35,8 @@ pub(super) fn remedies(refusal: &Refusal) -> Vec<Remedy> {
         Refusal::NotABake(_) => vec![Remedy::ListOpenBakes],
         Refusal::NoBake(_) => vec![Remedy::ListBakes],
         Refusal::NoEntry(_) => vec![Remedy::ListEntries],
+        Refusal::ActIdTaken { .. } => vec![Remedy::GiveAnotherActId],
+        Refusal::NoDevice(_) => vec![Remedy::ListDevices],
         Refusal::NotStruck { why, .. } => of_strike(why),
         Refusal::NearSource { name, near } => vec![
             Remedy::NameOldSource(near.clone()),
@@ -58,6 +60,7 @@ pub(super) fn remedies(refusal: &Refusal) -> Vec<Remedy> {
         | Refusal::TooHeavy
         | Refusal::NoSource { .. }
         | Refusal::SameSource { .. }
+        | Refusal::DoneBefore { .. }
         | Refusal::NoVersion { .. }
         | Refusal::SameFormula { .. } => Vec::new(),
     }

@@ -120,6 +120,10 @@ pub enum Remedy {
     ListEntries,
     /// Strike or correct this entry instead.
     TakeInstead(i64),
+    /// Give the act an id that no other had.
+    GiveAnotherActId,
+    /// List the devices.
+    ListDevices,
     /// Strike this entry and write anew what is right.
     StrikeAndEnterAgain(i64, EntryKind),
     /// Correct the time of the pickup too.

@@ -5,7 +5,7 @@ use super::{fraction, grams};
 use crate::desk;
 use crate::dough::house::{House, Thaw};
 use crate::grain::Ending;
-use crate::ledger::{Detail, EntryRecord, SourceRecord};
+use crate::ledger::{Detail, DeviceRecord, EntryRecord, SourceRecord};
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::usage::UsageLine;
 use chrono::NaiveTime;
@@ -160,6 +160,43 @@ impl Sources {
         };
         Self {
             sources: sources.iter().map(row).collect(),
+        }
+    }
+}
+
+/// `device --json`.
+#[derive(Serialize)]
+pub struct Devices {
+    devices: Vec<DeviceRow>,
+}
+
+#[derive(Serialize)]
+struct DeviceRow {
+    device: i64,
+    whose: String,
+    at_bench: String,
+    may_write: bool,
+    paired_at: String,
+    paired_by: Option<String>,
+    seen_at: String,
+    ended_at: Option<String>,
+}
+
+impl Devices {
+    /// From the devices.
+    pub fn new(devices: &[DeviceRecord], zone: &Zone) -> Self {
+        let row = |device: &DeviceRecord| DeviceRow {
+            device: device.id,
+            whose: device.whose.clone(),
+            at_bench: device.bench.clone(),
+            may_write: device.writes,
+            paired_at: zone.rfc3339(device.paired_at),
+            paired_by: device.paired_by.clone(),
+            seen_at: zone.rfc3339(device.seen_at),
+            ended_at: device.ended_at.map(|at| zone.rfc3339(at)),
+        };
+        Self {
+            devices: devices.iter().map(row).collect(),
         }
     }
 }

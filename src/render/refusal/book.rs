@@ -160,6 +160,17 @@ fn found(refusal: &Refusal, zone: &Zone) -> String {
         Refusal::NoBake(bake) => format!("there is no bake `{bake}` in the book"),
         Refusal::BakeEnded { bake, how } => format!("bake `{bake}` is {how} already"),
         Refusal::NoEntry(entry) => format!("there is no entry {entry} in the book"),
+        Refusal::DoneBefore { entry: Some(entry) } => {
+            format!("this act is in the book already, as entry {entry}: nothing was written")
+        }
+        Refusal::DoneBefore { entry: None } => {
+            "this act is in the book already: nothing was written".to_owned()
+        }
+        Refusal::ActIdTaken { entry } => format!(
+            "another act was done under this id{}: nothing was written",
+            entry.map_or(String::new(), |entry| format!(", entry {entry}"))
+        ),
+        Refusal::NoDevice(device) => format!("no device {device} is paired"),
         Refusal::NotStruck { entry, why } => not_struck(*entry, why),
         Refusal::WouldOverdraw { lot, by } => format!(
             "by that {} g more would have gone out of lot `{lot}` than came in",

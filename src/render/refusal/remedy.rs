@@ -99,6 +99,8 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         }
         Remedy::ListBakes => "`draff bake list --all` lists every bake".to_owned(),
         Remedy::ListEntries => "`draff log` lists them".to_owned(),
+        Remedy::GiveAnotherActId => "give each act an id of its own: --once ID".to_owned(),
+        Remedy::ListDevices => "`draff device list` lists them".to_owned(),
         Remedy::TakeInstead(entry) => format!("take entry {entry} instead: `draff log` shows both"),
         Remedy::StrikeAndEnterAgain(entry, kind) => enter_again(*entry, *kind),
         Remedy::CorrectPickupTime => {

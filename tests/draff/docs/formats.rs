@@ -3,7 +3,9 @@
 use super::{hold_part, read, rows, split};
 use draffbook::commands;
 use draffbook::context::Surroundings;
+use draffbook::desk::{Desk, NewDevice};
 use draffbook::grain::LotCode;
+use draffbook::ledger::Book;
 use draffbook::quantity::fraction::Percent;
 use draffbook::quantity::when;
 use draffbook::quantity::{Instant, Length, Milligrams, Temperature, WaterActivity, Zone};
@@ -28,6 +30,19 @@ impl Bench {
             zone: || (zone(), None),
         };
         Self { folder, around }
+    }
+
+    /// Pairs a device, as the page does.
+    fn pair(&self) {
+        let now = self.around.clock;
+        let book = Book::open(&self.folder.path().join("book.draff"), now).unwrap();
+        let new = NewDevice {
+            secret: [7; 32],
+            whose: "Mo",
+            writes: true,
+            paired_by: None,
+        };
+        Desk::new(book, now, None).pair(&new).unwrap();
     }
 
     /// Runs a line and gives its exit code, answer and talk; files that it names lie in the folder,
@@ -76,6 +91,7 @@ impl Bench {
         let loaf = include_str!("../formula/loaf.toml");
         std::fs::write(bench.folder.path().join("loaf.toml"), loaf).unwrap();
         bench.done("formula add loaf.toml --by Mo");
+        bench.pair();
         for line in [
             "moisture ALD-261116-1D --weighing 50.0g,150.0g,73.4g --weighing 48.2g,151.6g,73.0g",
             "move ALD-261116-1D --wet 6kg --to freezer --at '2026-11-17 09:00'",
@@ -104,7 +120,9 @@ fn answers() -> Vec<(&'static str, String)> {
             "<!-- json moisture",
             bench.done("moisture ALD-261116-1D --json"),
         ),
+        ("<!-- json today", bench.done("today --json")),
         ("<!-- json shelf", bench.done("shelf --json")),
+        ("<!-- json device", bench.done("device --json")),
         (
             "<!-- json hold-back",
             bench.done("hold-back ALD-261116-1D --wet 460g --flour 900g --hydration 70% --json"),

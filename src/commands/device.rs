@@ -1,0 +1,43 @@
+//! `device`: lists the phones and computers paired with the page, and ends one.
+
+use super::Outcome;
+use crate::context::Errand;
+use crate::render;
+use clap::Subcommand;
+
+/// List the devices paired with the page, or end one
+#[derive(clap::Args)]
+#[command(
+    after_help = "Example: draff device list\n\nA device is paired where `draff serve` runs, or by another device that may write."
+)]
+pub struct Arguments {
+    #[command(subcommand)]
+    act: Option<Act>,
+}
+
+#[derive(Subcommand)]
+enum Act {
+    /// List the devices: whose, what they may do, when they were last seen
+    List,
+    /// End a device: its cookie opens nothing any more
+    End {
+        /// Its number
+        #[arg(value_name = "NUMBER")]
+        device: i64,
+    },
+}
+
+pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    let mut desk = errand.desk()?;
+    let answer = match arguments.act.unwrap_or(Act::List) {
+        Act::List => desk.devices()?,
+        Act::End { device } => desk.end_device(device)?,
+    };
+    let (now, zone) = (desk.now(), desk.zone());
+    errand.show(
+        &answer,
+        |devices| render::json::listing::Devices::new(devices, zone),
+        |devices| render::device::text(devices, now, zone),
+    )?;
+    Ok(Outcome::Done)
+}

@@ -1,0 +1,154 @@
+//! `serve`: the page, for a phone at the bench.
+
+use super::Outcome;
+use crate::context::{Errand, log_line};
+use crate::ledger::Book;
+use crate::quantity::Problem;
+use crate::web::{self, House, HouseOf};
+use fast_qr::QRBuilder;
+use signal_hook::consts::{SIGINT, SIGTERM};
+use signal_hook::flag::register_conditional_shutdown;
+use std::net::{IpAddr, Ipv4Addr, SocketAddr, UdpSocket};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::Duration;
+use tokio::net::TcpListener;
+use tokio::signal::unix::{SignalKind, signal};
+
+/// How a process ends that a shell interrupts: 128 and the number of the signal.
+const ENDED_AT_ONCE: i32 = 130;
+
+/// Serve the book as a page, for a phone at the bench, the fridge and the scale
+///
+/// Without --lan only this machine reaches it. A device is paired by a code that is good for one device and ten
+/// minutes; a paired device can invite others. Ctrl-C ends it: what is being booked is booked or not done at all.
+#[derive(clap::Args)]
+#[command(
+    after_help = "Example: draff serve --lan\n\nOn plain HTTP anybody in the same Wi-Fi may read along: use it in a network of your own."
+)]
+pub struct Arguments {
+    /// Reachable from the house's own network, not only from this machine
+    #[arg(long)]
+    lan: bool,
+
+    /// The port; 0 takes any that is free
+    #[arg(long, value_name = "NUMBER", default_value_t = 8080)]
+    port: u16,
+
+    /// The address of this machine in that network [default: found]
+    #[arg(long, value_name = "ADDRESS")]
+    address: Option<IpAddr>,
+
+    /// A name by which browsers reach this machine too
+    #[arg(long, value_name = "NAME")]
+    name: Vec<String>,
+}
+
+pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    let path = errand.book_path()?;
+    // What is wrong with the book is said here, and not to the first visitor.
+    let book = Book::open(&path, errand.surroundings.clock)?;
+    let zone = book.view().about().zone.clone();
+    drop(book);
+    let clock = errand.running_clock(&zone)?;
+    let runtime = tokio::runtime::Builder::new_multi_thread()
+        .worker_threads(2)
+        .enable_all()
+        .build()?;
+    let address = own_address(&arguments);
+    let listener = runtime
+        .block_on(TcpListener::bind(SocketAddr::new(address, arguments.port)))
+        .map_err(|error| {
+            Problem::new(format!(
+                "nothing can be served at {address}, port {}: {error}",
+                arguments.port
+            ))
+            .hint("--port 0 takes any that is free")
+        })?;
+    let port = listener.local_addr()?.port();
+    let house = Arc::new(House::new(HouseOf {
+        book: path,
+        units: errand.units(),
+        clock,
+        hosts: hosts(address, port, &arguments.name),
+        log: Arc::new(log_line),
+    }));
+    tell(errand, &house, SocketAddr::new(address, port))?;
+    let is_told = Arc::new(AtomicBool::new(false));
+    for signal in [SIGINT, SIGTERM] {
+        register_conditional_shutdown(signal, ENDED_AT_ONCE, is_told.clone())?;
+    }
+    runtime.block_on(web::serve(listener, house, told_to_stop(is_told)));
+    runtime.shutdown_timeout(Duration::from_secs(1));
+    errand.say("ended");
+    Ok(Outcome::Done)
+}
+
+/// The address to listen at: this machine alone, or the one by which others reach it.
+fn own_address(arguments: &Arguments) -> IpAddr {
+    match (arguments.address, arguments.lan) {
+        (Some(address), _) => address,
+        (None, true) => found_address().unwrap_or(IpAddr::V4(Ipv4Addr::UNSPECIFIED)),
+        (None, false) => IpAddr::V4(Ipv4Addr::LOCALHOST),
+    }
+}
+
+/// The address from which this machine would send to others. Nothing is sent for it: the address asked about is one
+/// for documents (RFC 5737).
+fn found_address() -> Option<IpAddr> {
+    let socket = UdpSocket::bind((Ipv4Addr::UNSPECIFIED, 0)).ok()?;
+    socket.connect((Ipv4Addr::new(192, 0, 2, 1), 9)).ok()?;
+    Some(socket.local_addr().ok()?.ip())
+}
+
+/// What a browser may name as the host.
+fn hosts(address: IpAddr, port: u16, names: &[String]) -> Vec<String> {
+    let mut hosts = vec![SocketAddr::new(address, port).to_string()];
+    if address.is_loopback() {
+        hosts.push(format!("localhost:{port}"));
+    }
+    hosts.extend(names.iter().map(|name| format!("{name}:{port}")));
+    if port == 80 {
+        let bare: Vec<String> = hosts
+            .iter()
+            .filter_map(|host| host.strip_suffix(":80").map(str::to_owned))
+            .collect();
+        hosts.extend(bare);
+    }
+    hosts
+}
+
+/// Says where the page is, and how the first device comes in.
+fn tell(errand: &mut Errand<'_>, house: &House, address: SocketAddr) -> anyhow::Result<()> {
+    let invitation = house.invite()?;
+    let link = format!("http://{address}/pair?key={}", invitation.key);
+    let mut text = format!("The book is served at http://{address}/\n\n");
+    if !address.ip().is_loopback()
+        && let Ok(qr) = QRBuilder::new(link.as_str()).build()
+    {
+        text.push_str(&qr.to_str());
+        text.push('\n');
+    }
+    text.push_str(&format!(
+        "Pair a device within ten minutes: open {link}\nor open http://{address}/pair and type {}\n\nCtrl-C ends it.\n",
+        invitation.code
+    ));
+    errand.print(&text)?;
+    errand.answer().flush()?;
+    Ok(())
+}
+
+/// Comes when the process is told to end. A second signal ends it at once.
+async fn told_to_stop(is_told: Arc<AtomicBool>) {
+    let (Ok(mut interrupted), Ok(mut ended)) = (
+        signal(SignalKind::interrupt()),
+        signal(SignalKind::terminate()),
+    ) else {
+        return std::future::pending().await;
+    };
+    tokio::select! {
+        _ = interrupted.recv() => {}
+        _ = ended.recv() => {}
+    }
+    is_told.store(true, Ordering::SeqCst);
+}

@@ -1,0 +1,27 @@
+//! `today`: all that is due, in order of time.
+
+use super::Outcome;
+use crate::context::Errand;
+use crate::desk::USUAL_DAYS;
+use crate::render;
+
+/// What is due: temperatures, freezing, doughs, samples, what goes first
+#[derive(clap::Args)]
+#[command(after_help = "Example: draff today --days 3")]
+pub struct Arguments {
+    /// Days to look at, today counted
+    #[arg(long, value_name = "NUMBER", default_value_t = USUAL_DAYS, value_parser = clap::value_parser!(u32).range(1..=14))]
+    days: u32,
+}
+
+pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    let desk = errand.desk()?;
+    let answer = desk.today(arguments.days)?;
+    let (units, zone) = (errand.units(), desk.zone());
+    errand.show(
+        &answer,
+        |today| render::json::today::Today::new(today, zone),
+        |today| render::today::text(today, units, zone),
+    )?;
+    Ok(Outcome::Done)
+}

@@ -1,0 +1,48 @@
+//! Devices that are paired with the page, and who is at the bench with each.
+
+use super::{Answer, Desk};
+use crate::ledger::{DeviceRecord, NewDevice};
+
+impl Desk {
+    /// Every device, ended ones too.
+    pub fn devices(&self) -> anyhow::Result<Answer<Vec<DeviceRecord>>> {
+        Ok(Answer::new(self.view().devices()?, Vec::new()))
+    }
+
+    /// The device with this secret; nothing where it was ended or never paired.
+    pub fn device_of(&self, secret: [u8; 32]) -> anyhow::Result<Option<DeviceRecord>> {
+        self.view().device_of(secret)
+    }
+
+    /// People whose names are known: those in the newest entries and those at a bench.
+    pub fn people(&self) -> anyhow::Result<Vec<String>> {
+        self.view().people()
+    }
+
+    /// The first entry that came of an act with an id.
+    pub fn entry_of_act(&self, act_id: &str) -> anyhow::Result<Option<i64>> {
+        self.view().entry_of_act(act_id)
+    }
+
+    /// Pairs a device.
+    pub fn pair(&mut self, new: &NewDevice<'_>) -> anyhow::Result<i64> {
+        self.book.pair(new, self.now)
+    }
+
+    /// Notes that a device was there.
+    pub fn see(&mut self, device: &DeviceRecord) -> anyhow::Result<()> {
+        self.book.see(device, self.now)
+    }
+
+    /// Says who is at the bench with a device.
+    pub fn at_bench(&mut self, device: i64, name: &str) -> anyhow::Result<()> {
+        self.book.at_bench(device, name)
+    }
+
+    /// Ends a device.
+    pub fn end_device(&mut self, device: i64) -> anyhow::Result<Answer<Vec<DeviceRecord>>> {
+        self.book.end_device(device, self.now)?;
+        self.written.set();
+        self.devices()
+    }
+}

@@ -1,0 +1,240 @@
+//! What is due: from the keeping clock, the accepted plan, the bakes and the samples that are drying.
+
+use crate::desk::{Answer, Desk, promises};
+use crate::dough::timetable::What;
+use crate::grain::LotCode;
+use crate::keeping::{Advice, PlaceKind, Verdict};
+use crate::ledger::{AcceptedPlan, PlanTask, View, Which};
+use crate::planning::plan::Work;
+use crate::quantity::{Instant, Milligrams};
+use crate::report::LotAnswer;
+use crate::report::bake::BakeAnswer;
+use crate::report::plan::end_of;
+use crate::report::promise::PromisedGrain;
+use crate::report::shelf::ShelfAnswer;
+use crate::report::today::{Due, DueTask, TodayAnswer};
+
+/// Days that are looked at, today counted: what is baked early tomorrow begins today.
+pub const USUAL_DAYS: u32 = 2;
+
+/// What weighing may take from what was to be frozen before it counts as not done, as with promises.
+const NEARLY: f64 = 1.0 - promises::TOLERANCE;
+
+impl Desk {
+    /// Everything that is due in so many days, today counted, in order of time.
+    pub fn today(&self, days: u32) -> anyhow::Result<Answer<TodayAnswer>> {
+        let view = self.view();
+        let _still = view.hold_still()?;
+        let now = self.now;
+        let until = end_of(now, days, self.zone());
+        let shelf = self.shelf()?;
+        let mut due = Vec::new();
+        for lot in &shelf.answer.lots {
+            due.extend(of_keeping(lot, &shelf.answer, until));
+            if lot.estimate.unfinished.samples > 0 {
+                due.extend(of_samples(view, lot)?);
+            }
+        }
+        if let Some(plan) = view.accepted_plan()? {
+            due.extend(of_plan(view, &plan, &shelf.answer, until)?);
+        }
+        for bake in view.bakes(Which::Open)? {
+            due.extend(of_bake(BakeAnswer::of(bake)?, &shelf.answer.promised, now));
+        }
+        // What goes first is thought of now, however long it keeps.
+        let goes_first = |due: &Due| matches!(due.task, DueTask::UseFirst { .. });
+        due.retain(|due| due.by.is_none_or(|by| by <= until) || goes_first(due));
+        let answer = TodayAnswer::new(now, until, shelf.answer.lots.len(), due);
+        let cautions = answer.cautions();
+        Ok(Answer::new(answer, cautions).with_notices(shelf.notices))
+    }
+}
+
+/// What the keeping clock asks for of a lot, and whether it goes first or out.
+fn of_keeping(lot: &LotAnswer, shelf: &ShelfAnswer, until: Instant) -> Vec<Due> {
+    let keeping = &lot.keeping;
+    let boxed = || Box::new(lot.clone());
+    if keeping.verdict == Verdict::Past {
+        let task = DueTask::ThrowAway(boxed());
+        return vec![Due { by: None, task }];
+    }
+    let mut due = Vec::new();
+    let mut hangs_on_advice = false;
+    if let Some(advice) = &keeping.advice {
+        let by = match advice {
+            Advice::TakeTemperature { by, .. } | Advice::BackIntoTheColdBy(by) => Some(Some(*by)),
+            Advice::MeasureActivity { by } => Some(*by),
+            Advice::AskMashOut
+            | Advice::AskWhenCooled
+            | Advice::AskWhetherColdBefore(_)
+            | Advice::ReadInLogger
+            | Advice::UseNow => Some(None),
+            // Frozen grain waits.
+            Advice::StraightFromTheFreezer | Advice::DaysAfterThawing(_) => None,
+        };
+        hangs_on_advice = by.flatten().is_some();
+        due.extend(by.map(|by| Due {
+            by,
+            task: DueTask::Keep {
+                lot: boxed(),
+                advice: advice.clone(),
+            },
+        }));
+    }
+    let goes_first =
+        |keep_until: Instant| keeping.verdict == Verdict::UseFirst || keep_until <= until;
+    if let Some(keep_until) = keeping.keep_until
+        && keeping.verdict.may_be_used()
+        && !hangs_on_advice
+        && goes_first(keep_until)
+    {
+        due.push(Due {
+            by: Some(keep_until),
+            task: DueTask::UseFirst {
+                lot: boxed(),
+                bakes: shelf.promised_of(lot.lot.code),
+            },
+        });
+    }
+    due
+}
+
+/// Samples that are drying.
+fn of_samples(view: View<'_>, lot: &LotAnswer) -> anyhow::Result<Vec<Due>> {
+    let tests = view.tests(&lot.lot)?.into_iter();
+    let unfinished = tests.filter(|record| record.test.is_unfinished());
+    Ok(unfinished
+        .map(|record| Due {
+            by: None,
+            task: DueTask::WeighAgain {
+                lot: lot.lot.code,
+                since: record.at,
+                samples: record.test.open.len() + record.test.samples.len()
+                    - record.test.finished().count(),
+                open: record.test.open,
+            },
+        })
+        .collect())
+}
+
+/// What the accepted plan says is to be done with grain and is not done.
+fn of_plan(
+    view: View<'_>,
+    plan: &AcceptedPlan,
+    shelf: &ShelfAnswer,
+    until: Instant,
+) -> anyhow::Result<Vec<Due>> {
+    let open: Vec<_> = view.bakes(Which::Open)?;
+    let mut due = Vec::new();
+    let mut dried = Vec::new();
+    for task in plan.tasks.iter().filter(|task| task.by <= until) {
+        let is_open = |bake| open.iter().any(|one| one.code == bake);
+        if task.bake.is_some_and(|bake| !is_open(bake)) {
+            continue;
+        }
+        let nth = dried.iter().filter(|lot| **lot == task.lot.code).count();
+        if task.work == Work::Dry {
+            dried.push(task.lot.code);
+        }
+        let Some(lot) = holder(view, plan, task, nth, shelf)? else {
+            continue;
+        };
+        due.push(Due {
+            by: Some(task.by),
+            task: DueTask::Grain {
+                work: task.work,
+                lot: lot.lot.code,
+                wet: task.wet.min(lot.wet),
+                bake: task.bake,
+            },
+        });
+    }
+    Ok(due)
+}
+
+/// The lot on hand that a task of the plan is still to be done with; nothing where it is done, or all of the grain
+/// is gone. Drying may be asked for several times of one lot: `nth` of them come before.
+fn holder<'a>(
+    view: View<'_>,
+    plan: &AcceptedPlan,
+    task: &PlanTask,
+    nth: usize,
+    shelf: &'a ShelfAnswer,
+) -> anyhow::Result<Option<&'a LotAnswer>> {
+    let mut heirs = Vec::new();
+    for lot in &shelf.lots {
+        if lot.lot.code == task.lot.code || view.is_made_of(&lot.lot, &task.lot, plan.entry)? {
+            heirs.push(lot);
+        }
+    }
+    let in_freezer = |lot: &&&LotAnswer| matches!(lot.place, Some((_, PlaceKind::Freezer)));
+    let (done, to_do): (Vec<&LotAnswer>, Vec<&LotAnswer>) = match task.work {
+        Work::Freeze => heirs.iter().partition(in_freezer),
+        Work::Thaw => heirs.iter().partition(|lot| !in_freezer(lot)),
+        Work::Dry => heirs.iter().partition(|lot| lot.lot.form.is_dry()),
+    };
+    let is_done = match task.work {
+        Work::Dry => done.len() > nth,
+        Work::Freeze | Work::Thaw => {
+            let wet: i64 = done.iter().map(|lot| lot.wet.get()).sum();
+            wet as f64 >= NEARLY * task.wet.get() as f64
+        }
+    };
+    if is_done {
+        return Ok(None);
+    }
+    let wanted = |lot: &&&LotAnswer| (lot.wet >= task.wet, lot.wet);
+    Ok(to_do.iter().max_by_key(wanted).copied())
+}
+
+/// What a bake asks somebody to be there for.
+fn of_bake(answer: BakeAnswer, promised: &[PromisedGrain], now: Instant) -> Vec<Due> {
+    let bake = answer.bake.code;
+    let is_overdue = answer.is_overdue(now);
+    let formula = answer.needs.formula.clone();
+    let mut due = Vec::new();
+    if is_overdue {
+        due.push(Due {
+            by: Some(answer.needs.timetable.mix_at),
+            task: DueTask::Overdue {
+                bake,
+                formula: formula.name.clone(),
+            },
+        });
+    }
+    let grain_at = answer.needs.grain_at();
+    let mut grain = grain(&answer, promised);
+    for event in &answer.needs.timetable.events {
+        let is_stage = matches!(event.what, What::Stage(_));
+        let is_over = is_overdue && event.from < now;
+        if is_over || !(is_stage || event.hands_on || event.at_oven) {
+            continue;
+        }
+        due.push(Due {
+            by: Some(event.from),
+            task: DueTask::Bake {
+                bake,
+                formula: Box::new(formula.clone()),
+                event: *event,
+                // It is weighed out once, for the first that takes it.
+                grain: if event.from >= grain_at {
+                    std::mem::take(&mut grain)
+                } else {
+                    Vec::new()
+                },
+            },
+        });
+    }
+    due
+}
+
+/// The grain of a bake: what is promised to it, or else the lots that it names.
+fn grain(answer: &BakeAnswer, promised: &[PromisedGrain]) -> Vec<(LotCode, Option<Milligrams>)> {
+    let of_bake = promised.iter().filter(|one| one.bake == answer.bake.code);
+    let promised: Vec<_> = of_bake.map(|one| (one.code(), Some(one.wet))).collect();
+    if !promised.is_empty() {
+        return promised;
+    }
+    let named = answer.bake.setting.lots.iter();
+    named.map(|lot| (lot.code, None)).collect()
+}

@@ -1,0 +1,133 @@
+//! `today --json`.
+
+use crate::keeping::Advice;
+use crate::quantity::{Instant, Milligrams, Zone};
+use crate::render::numbers::Units;
+use crate::render::today::words_of;
+use crate::report::today::{Due, DueTask, TodayAnswer};
+use serde::Serialize;
+
+/// All that is due, in order of time.
+#[derive(Serialize)]
+pub struct Today {
+    as_of: String,
+    until: String,
+    due: Vec<DueLine>,
+}
+
+/// One thing to do.
+#[derive(Serialize)]
+struct DueLine {
+    by: Option<String>,
+    late: bool,
+    task: &'static str,
+    lot: Option<String>,
+    bake: Option<String>,
+    wet_g: Option<f64>,
+    at_most_c: Option<f64>,
+    since: Option<String>,
+    grain: Vec<Grain>,
+    words: String,
+}
+
+/// Grain that goes into a bake: of that lot, or of the lot of the line.
+#[derive(Serialize)]
+struct Grain {
+    lot: String,
+    bake: String,
+    wet_g: Option<f64>,
+}
+
+impl Today {
+    /// From the answer.
+    pub fn new(answer: &TodayAnswer, zone: &Zone) -> Self {
+        Self {
+            as_of: zone.rfc3339(answer.as_of),
+            until: zone.rfc3339(answer.until),
+            due: answer
+                .due
+                .iter()
+                .map(|due| line(due, answer, zone))
+                .collect(),
+        }
+    }
+}
+
+fn line(due: &Due, answer: &TodayAnswer, zone: &Zone) -> DueLine {
+    let task = &due.task;
+    let wet = match task {
+        DueTask::Keep { lot, .. } | DueTask::UseFirst { lot, .. } | DueTask::ThrowAway(lot) => {
+            Some(lot.wet)
+        }
+        DueTask::Grain { wet, .. } => Some(*wet),
+        _ => None,
+    };
+    let at_most = match task {
+        DueTask::Keep {
+            advice: Advice::TakeTemperature { at_most, .. },
+            ..
+        } => Some(at_most.in_celsius().degrees_celsius()),
+        _ => None,
+    };
+    let since = match task {
+        DueTask::WeighAgain { since, .. } => Some(zone.rfc3339(*since)),
+        _ => None,
+    };
+    DueLine {
+        by: due.by.map(|by: Instant| zone.rfc3339(by)),
+        late: answer.is_late(due),
+        task: key(task),
+        lot: task.lot().map(|lot| lot.to_string()),
+        bake: task.bake().map(|bake| bake.to_string()),
+        wet_g: wet.map(Milligrams::grams),
+        at_most_c: at_most,
+        since,
+        grain: grain(task),
+        words: words_of(due, answer.as_of, Units::of(false), zone),
+    }
+}
+
+fn grain(task: &DueTask) -> Vec<Grain> {
+    match task {
+        DueTask::Bake { bake, grain, .. } => grain
+            .iter()
+            .map(|(lot, wet)| Grain {
+                lot: lot.to_string(),
+                bake: bake.to_string(),
+                wet_g: wet.map(Milligrams::grams),
+            })
+            .collect(),
+        DueTask::UseFirst { lot, bakes } => bakes
+            .iter()
+            .map(|(bake, wet)| Grain {
+                lot: lot.lot.code.to_string(),
+                bake: bake.to_string(),
+                wet_g: Some(wet.grams()),
+            })
+            .collect(),
+        _ => Vec::new(),
+    }
+}
+
+/// The word for what is to be done.
+const fn key(task: &DueTask) -> &'static str {
+    match task {
+        DueTask::Keep { advice, .. } => match advice {
+            Advice::AskMashOut => "ask-mash-out",
+            Advice::TakeTemperature { .. } => "take-temperature",
+            Advice::AskWhenCooled => "ask-when-cooled",
+            Advice::AskWhetherColdBefore(_) => "ask-whether-cold-before",
+            Advice::ReadInLogger => "read-in-logger",
+            Advice::MeasureActivity { .. } => "measure-activity",
+            Advice::BackIntoTheColdBy(_) => "back-into-the-cold",
+            Advice::UseNow => "use-now",
+            Advice::StraightFromTheFreezer | Advice::DaysAfterThawing(_) => "leave-frozen",
+        },
+        DueTask::WeighAgain { .. } => "weigh-again",
+        DueTask::Grain { work, .. } => work.as_str(),
+        DueTask::Bake { .. } => "bake",
+        DueTask::Overdue { .. } => "overdue-bake",
+        DueTask::UseFirst { .. } => "use-first",
+        DueTask::ThrowAway(_) => "throw-away",
+    }
+}

@@ -1,0 +1,194 @@
+//! What is due, in order of time: a heading for each day, a line for each thing to do.
+
+use super::numbers::Units;
+use super::plan::task_words;
+use super::{lot, times, timetable, words};
+use crate::keeping::Advice;
+use crate::planning::plan::Work;
+use crate::quantity::text::count;
+use crate::quantity::{Instant, Zone};
+use crate::report::today::{Due, DueTask, TodayAnswer};
+
+/// The whole list.
+pub fn text(answer: &TodayAnswer, units: Units, zone: &Zone) -> String {
+    let now = answer.as_of;
+    let mut out = String::new();
+    words::wrapped(
+        &mut out,
+        "",
+        "",
+        &format!(
+            "{}: {} due until {}",
+            times::heading(now, zone),
+            count(answer.due.len(), "thing"),
+            times::moment(answer.until, now, zone)
+        ),
+    );
+    if answer.due.is_empty() {
+        out.push('\n');
+        words::wrapped(&mut out, "", "", nothing_due(answer));
+        return out;
+    }
+    let mut heading = String::new();
+    for due in &answer.due {
+        let group = group(due, answer, zone);
+        if group != heading {
+            out.push_str(&format!("\n{group}\n"));
+            heading = group;
+        }
+        let first = format!("  {:<7}", clock(due, zone));
+        let line = format!("{}{}", words_of(due, now, units, zone), typed(due, units));
+        words::wrapped(&mut out, &first, &" ".repeat(9), &line);
+    }
+    out
+}
+
+/// What is said where nothing is due.
+pub fn nothing_due(answer: &TodayAnswer) -> &'static str {
+    if answer.on_hand == 0 {
+        "Nothing is due and no grain is on hand."
+    } else {
+        "Nothing is due."
+    }
+}
+
+/// The heading under which it stands: `Late`, `Now`, or the day.
+pub fn group(due: &Due, answer: &TodayAnswer, zone: &Zone) -> String {
+    match due.by {
+        None => "Now".to_owned(),
+        Some(_) if answer.is_late(due) => "Late".to_owned(),
+        Some(by) => times::date(zone.date(by), zone.date(answer.as_of)),
+    }
+}
+
+/// The time of the clock: `13:10`; nothing for what is to be done at once or is a matter of the whole day.
+pub fn clock(due: &Due, zone: &Zone) -> String {
+    let ends_a_day = |by: Instant| {
+        let day = zone.end_of_day(zone.date(by));
+        by == day - chrono::Duration::seconds(1)
+    };
+    match due.by {
+        Some(by) if !ends_a_day(by) => zone.local(by).format("%H:%M").to_string(),
+        _ => String::new(),
+    }
+}
+
+/// What to do, without what to type.
+pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
+    match &due.task {
+        DueTask::Keep { lot, advice } => format!(
+            "{}{}: {}",
+            lot.lot.code,
+            in_place(lot.place.as_ref()),
+            lot::advice_to_do(advice, now, units, zone)
+        ),
+        DueTask::WeighAgain {
+            lot,
+            since,
+            samples,
+            ..
+        } => format!(
+            "{lot}: weigh {} again, in the oven since {}",
+            count(*samples, "sample"),
+            times::moment(*since, now, zone)
+        ),
+        DueTask::Grain {
+            work,
+            lot,
+            wet,
+            bake,
+        } => {
+            let bake = bake.map(|bake| bake.to_string());
+            let grain = format!("{} of {lot}", units.weighed(*wet));
+            let words = task_words(*work, &grain, (None, bake.as_deref()));
+            format!("{words} (accepted plan)")
+        }
+        DueTask::Bake {
+            bake,
+            formula,
+            event,
+            grain,
+        } => {
+            let grain: Vec<String> = grain
+                .iter()
+                .map(|(lot, wet)| match wet {
+                    Some(wet) => format!("{} of {lot}", units.weighed(*wet)),
+                    None => lot.to_string(),
+                })
+                .collect();
+            let grain = match grain.as_slice() {
+                [] => String::new(),
+                lots => format!("; grain: {}", lots.join(", ")),
+            };
+            format!(
+                "{bake} {}: {}{grain}",
+                formula.name,
+                timetable::task(formula, event, units)
+            )
+        }
+        DueTask::Overdue { bake, formula } => format!(
+            "{bake} {formula}: should have been mixed by now; write down what it came to, or drop it"
+        ),
+        DueTask::UseFirst { lot, bakes } => {
+            let bakes: Vec<String> = bakes
+                .iter()
+                .map(|(bake, wet)| format!("{} for {bake}", units.weighed(*wet)))
+                .collect();
+            let goes = match bakes.as_slice() {
+                [] => "promised to no bake".to_owned(),
+                bakes => format!("promised: {}", bakes.join(", ")),
+            };
+            format!(
+                "{}{}: use {} first, keep until {}; {goes}",
+                lot.lot.code,
+                in_place(lot.place.as_ref()),
+                units.weighed(lot.wet),
+                lot::keep_until_cell(lot, zone),
+            )
+        }
+        DueTask::ThrowAway(lot) => format!(
+            "{}{}: throw away {}: it is past, {}",
+            lot.lot.code,
+            in_place(lot.place.as_ref()),
+            units.weighed(lot.wet),
+            lot.keeping.binding.limit
+        ),
+    }
+}
+
+fn in_place<T>(place: Option<&(String, T)>) -> String {
+    place.map_or(String::new(), |(name, _)| format!(" in {name}"))
+}
+
+/// What to type for it.
+fn typed(due: &Due, units: Units) -> String {
+    let command = match &due.task {
+        DueTask::Keep { lot, advice } => {
+            let code = lot.lot.code;
+            match advice {
+                Advice::TakeTemperature { .. } => format!("draff probe {code} TEMPERATURE"),
+                Advice::AskWhenCooled => format!("draff probe {code} --cooled WHEN"),
+                Advice::MeasureActivity { .. } => format!("draff probe {code} --aw NUMBER"),
+                Advice::BackIntoTheColdBy(_) => format!("draff move {code} --to PLACE"),
+                Advice::ReadInLogger => "draff readings PLACE --csv FILE".to_owned(),
+                _ => return String::new(),
+            }
+        }
+        DueTask::WeighAgain { lot, .. } => format!("draff moisture {lot} --weighing PAN,WET,DRY"),
+        DueTask::Grain { work, lot, wet, .. } => {
+            let wet = units.weighed(*wet).replace(' ', "");
+            match work {
+                Work::Freeze => format!("draff move {lot} --wet {wet} --to freezer"),
+                Work::Thaw => format!("draff move {lot} --wet {wet} --to fridge"),
+                Work::Dry => format!("draff treat {lot} --step dry --wet-in {wet} --wet-out MASS"),
+            }
+        }
+        DueTask::Bake { bake, .. } => format!("draff sheet {bake}"),
+        DueTask::Overdue { bake, .. } => format!("draff bake done {bake}"),
+        DueTask::UseFirst { .. } => return String::new(),
+        DueTask::ThrowAway(lot) => {
+            format!("draff discard {} --reason past", lot.lot.code)
+        }
+    };
+    format!(": {command}")
+}

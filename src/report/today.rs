@@ -1,0 +1,169 @@
+//! The answer to `today`: all that is due, in order of time.
+
+use super::{Caution, LotAnswer};
+use crate::dough::bake_code::BakeCode;
+use crate::dough::formula::Formula;
+use crate::dough::timetable::Event;
+use crate::grain::{LotCode, OpenSample};
+use crate::keeping::Advice;
+use crate::planning::plan::Work;
+use crate::quantity::{Instant, Milligrams};
+use std::collections::BTreeSet;
+
+/// All that is due.
+#[derive(Debug, Clone)]
+pub struct TodayAnswer {
+    /// When it was asked.
+    pub as_of: Instant,
+    /// The last moment that was looked at.
+    pub until: Instant,
+    /// How many lots are on hand.
+    pub on_hand: usize,
+    /// What is due, in order of time.
+    pub due: Vec<Due>,
+}
+
+/// One thing to do.
+#[derive(Debug, Clone)]
+pub struct Due {
+    /// By when; nothing for at once.
+    pub by: Option<Instant>,
+    /// What.
+    pub task: DueTask,
+}
+
+/// What is to be done.
+#[derive(Debug, Clone)]
+pub enum DueTask {
+    /// What the keeping clock asks for of a lot.
+    Keep {
+        /// The lot.
+        lot: Box<LotAnswer>,
+        /// What to do.
+        advice: Advice,
+    },
+    /// Samples of a lot are drying: weigh them again.
+    WeighAgain {
+        /// The lot.
+        lot: LotCode,
+        /// When they were taken.
+        since: Instant,
+        /// Those that were weighed wet only.
+        open: Vec<OpenSample>,
+        /// How many samples are drying in all.
+        samples: usize,
+    },
+    /// What the accepted plan says is to be done with grain.
+    Grain {
+        /// What.
+        work: Work,
+        /// The lot that holds the grain by now.
+        lot: LotCode,
+        /// How much of it.
+        wet: Milligrams,
+        /// For which bake, where it is for one.
+        bake: Option<BakeCode>,
+    },
+    /// A stage or step of a bake that somebody has to be there for.
+    Bake {
+        /// The bake.
+        bake: BakeCode,
+        /// Its dough.
+        formula: Box<Formula>,
+        /// The stage or step.
+        event: Event,
+        /// Grain that goes in now.
+        grain: Vec<(LotCode, Option<Milligrams>)>,
+    },
+    /// A bake that should have been mixed by now: nobody wrote down what became of it.
+    Overdue {
+        /// The bake.
+        bake: BakeCode,
+        /// The name of its dough.
+        formula: String,
+    },
+    /// A lot that goes first.
+    UseFirst {
+        /// The lot.
+        lot: Box<LotAnswer>,
+        /// Bakes that it is promised to.
+        bakes: Vec<(BakeCode, Milligrams)>,
+    },
+    /// A lot that is past: throw it away.
+    ThrowAway(Box<LotAnswer>),
+}
+
+impl DueTask {
+    /// Of things that are due at one moment, what is done first.
+    const fn rank(&self) -> u8 {
+        match self {
+            Self::Keep { .. } => 0,
+            Self::WeighAgain { .. } => 1,
+            Self::Grain { .. } => 2,
+            Self::Bake { .. } => 3,
+            Self::Overdue { .. } => 4,
+            Self::UseFirst { .. } => 5,
+            Self::ThrowAway(_) => 6,
+        }
+    }
+
+    /// The lot it is about.
+    pub fn lot(&self) -> Option<LotCode> {
+        match self {
+            Self::Keep { lot, .. } | Self::UseFirst { lot, .. } | Self::ThrowAway(lot) => {
+                Some(lot.lot.code)
+            }
+            Self::WeighAgain { lot, .. } | Self::Grain { lot, .. } => Some(*lot),
+            Self::Bake { .. } | Self::Overdue { .. } => None,
+        }
+    }
+
+    /// The bake it is about.
+    pub const fn bake(&self) -> Option<BakeCode> {
+        match self {
+            Self::Bake { bake, .. } | Self::Overdue { bake, .. } => Some(*bake),
+            Self::Grain { bake, .. } => *bake,
+            _ => None,
+        }
+    }
+}
+
+impl TodayAnswer {
+    /// Puts what is due in order of time: what is late, what is to be done at once, what comes.
+    pub fn new(as_of: Instant, until: Instant, on_hand: usize, mut due: Vec<Due>) -> Self {
+        due.sort_by_cached_key(|due| {
+            let code = due.task.lot().map(|lot| lot.to_string());
+            (due.by.unwrap_or(as_of), due.task.rank(), code)
+        });
+        Self {
+            as_of,
+            until,
+            on_hand,
+            due,
+        }
+    }
+
+    /// Whether something should have been done by now.
+    pub fn is_late(&self, due: &Due) -> bool {
+        due.by.is_some_and(|by| by < self.as_of)
+    }
+
+    /// The cautions that belong beside the list.
+    pub fn cautions(&self) -> Vec<Caution> {
+        let lots = self.due.iter().filter_map(|due| match &due.task {
+            DueTask::Keep { lot, .. } | DueTask::UseFirst { lot, .. } | DueTask::ThrowAway(lot) => {
+                Some(lot)
+            }
+            _ => None,
+        });
+        let mut all: BTreeSet<Caution> = lots
+            .flat_map(|lot| lot.cautions())
+            .chain([Caution::DateIsARule])
+            .collect();
+        let weighs = |due: &Due| matches!(due.task, DueTask::WeighAgain { .. });
+        if self.due.iter().any(weighs) {
+            all.insert(Caution::DryingASample);
+        }
+        all.into_iter().collect()
+    }
+}

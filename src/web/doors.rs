@@ -1,0 +1,255 @@
+//! What every request passes: which host it names, who sent it, how much it is; and the headers of every answer.
+
+use super::House;
+use super::refused::Refused;
+use super::route::{Route, Work};
+use super::visit::{self, Sent};
+use axum::Router;
+use axum::body::{Body, to_bytes};
+use axum::extract::{FromRequest, Multipart, RawPathParams, Request, State};
+use axum::http::{HeaderMap, HeaderValue, Method, header};
+use axum::middleware::{self, Next};
+use axum::response::Response;
+use axum::routing::{MethodRouter, get};
+use http_body_util::LengthLimitError;
+use std::sync::Arc;
+use std::time::Duration;
+
+/// A form has so long to arrive.
+const BODY_TAKES: Duration = Duration::from_secs(30);
+
+/// Headers of every answer. What a page loads is ours alone, and nothing runs that is written into it; nobody may
+/// show it in a frame. With `no-referrer` a browser sends `Origin: null` with our own forms, so it is `same-origin`.
+const HEADERS: [(header::HeaderName, &str); 5] = [
+    (
+        header::CONTENT_SECURITY_POLICY,
+        "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
+    ),
+    (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),
+    (header::REFERRER_POLICY, "same-origin"),
+    (header::X_FRAME_OPTIONS, "DENY"),
+    (
+        header::HeaderName::from_static("cross-origin-resource-policy"),
+        "same-origin",
+    ),
+];
+
+/// All routes behind the doors.
+pub fn router(house: Arc<House>, routes: Vec<Route>) -> Router {
+    let mut router = Router::new();
+    for route in routes {
+        router = router.route(route.path, methods(route));
+    }
+    router
+        .fallback(|State(house): State<Arc<House>>| async move {
+            Refused::NoPage.response(house.files.style_address())
+        })
+        .method_not_allowed_fallback(|State(house): State<Arc<House>>| async move {
+            Refused::NoMethod.response(house.files.style_address())
+        })
+        .layer(middleware::from_fn_with_state(house.clone(), known_host))
+        .layer(middleware::from_fn(with_headers))
+        .with_state(house)
+}
+
+fn methods(route: Route) -> MethodRouter<Arc<House>> {
+    let route = Arc::new(route);
+    let handler = |route: Arc<Route>| {
+        move |State(house): State<Arc<House>>, path: RawPathParams, request: Request| async move {
+            answer(house, route, path, request).await
+        }
+    };
+    match route.work {
+        Work::Show(_) => get(handler(route)),
+        Work::Form(_) => get(handler(route.clone())).post(handler(route)),
+    }
+}
+
+/// Puts the headers on, whatever the answer is.
+async fn with_headers(request: Request, next: Next) -> Response {
+    let mut response = next.run(request).await;
+    let headers = response.headers_mut();
+    for (name, value) in HEADERS {
+        headers.insert(name, HeaderValue::from_static(value));
+    }
+    headers
+        .entry(header::CACHE_CONTROL)
+        .or_insert(HeaderValue::from_static("no-store"));
+    response
+}
+
+/// Lets in who names the host by one of our names: a foreign name may be bound to our address.
+async fn known_host(State(house): State<Arc<House>>, request: Request, next: Next) -> Response {
+    match host(request.headers()) {
+        Some(host)
+            if house
+                .hosts
+                .iter()
+                .any(|known| known.eq_ignore_ascii_case(host)) =>
+        {
+            next.run(request).await
+        }
+        _ => Refused::UnknownHost.response(house.files.style_address()),
+    }
+}
+
+/// The only host that is named.
+fn host(headers: &HeaderMap) -> Option<&str> {
+    let mut hosts = headers.get_all(header::HOST).iter();
+    match (hosts.next(), hosts.next()) {
+        (Some(host), None) => host.to_str().ok(),
+        _ => None,
+    }
+}
+
+/// Reads what was sent, and does it where it may wait for the disk.
+async fn answer(
+    house: Arc<House>,
+    route: Arc<Route>,
+    path: RawPathParams,
+    request: Request,
+) -> Response {
+    let style = house.files.style_address().to_owned();
+    let sent = match read(&route, &path, request).await {
+        Ok(sent) => sent,
+        Err(refused) => return refused.response(&style),
+    };
+    // The permit is given back when the work is done, not when the client has gone away.
+    let Ok(permit) = house.permits.clone().acquire_owned().await else {
+        return Refused::Defect.response(&style);
+    };
+    let work = tokio::task::spawn_blocking(move || {
+        let _permit = permit;
+        visit::answer(&house, &route, sent)
+    });
+    match work.await {
+        Ok(Ok(reply)) => reply.into_response(),
+        Ok(Err(refused)) => refused.response(&style),
+        Err(_) => Refused::Defect.response(&style),
+    }
+}
+
+/// What was sent, as far as it can be told without the book.
+async fn read(route: &Route, path: &RawPathParams, request: Request) -> Result<Sent, Refused> {
+    let (head, body) = request.into_parts();
+    let headers = &head.headers;
+    let host = host(headers).unwrap_or_default().to_owned();
+    let is_post = head.method == Method::POST;
+    if is_post {
+        // A browser sends it with every form; who sends none, or another, is no page of ours.
+        let origin = headers
+            .get(header::ORIGIN)
+            .and_then(|origin| origin.to_str().ok());
+        let own = format!("http://{host}");
+        if !origin.is_some_and(|origin| origin.eq_ignore_ascii_case(&own)) {
+            return Err(Refused::OtherSite);
+        }
+    }
+    let text = |value: &str| {
+        let is_plain = !value.contains(['\0', '\u{fffd}']);
+        is_plain
+            .then(|| value.to_owned())
+            .ok_or(Refused::Unreadable)
+    };
+    let mut sent = Sent {
+        host,
+        cookies: headers
+            .get_all(header::COOKIE)
+            .iter()
+            .filter_map(|cookie| cookie.to_str().ok())
+            .flat_map(|cookies| cookies.split(';'))
+            .map(|cookie| cookie.trim().to_owned())
+            .collect(),
+        is_post,
+        path: path
+            .iter()
+            .map(|(name, value)| Ok((name.to_owned(), text(value)?)))
+            .collect::<Result<_, _>>()?,
+        address: head
+            .uri
+            .path_and_query()
+            .map_or_else(|| "/".to_owned(), ToString::to_string),
+        query: pairs(head.uri.query().unwrap_or_default().as_bytes())?,
+        ..Sent::default()
+    };
+    if is_post {
+        let kind = headers
+            .get(header::CONTENT_TYPE)
+            .and_then(|kind| kind.to_str().ok())
+            .unwrap_or_default()
+            .to_ascii_lowercase();
+        if kind.starts_with("application/x-www-form-urlencoded") {
+            sent.fields = pairs(&whole(headers, body, route.most).await?)?;
+        } else if kind.starts_with("multipart/form-data") {
+            let kind = headers.get(header::CONTENT_TYPE).cloned();
+            let bytes = whole(headers, body, route.most).await?;
+            let parts = multipart(kind, bytes).await.ok_or(Refused::Unreadable)?;
+            (sent.fields, sent.file) = parts;
+            refuse_odd(&sent.fields)?;
+        } else {
+            return Err(Refused::WrongType);
+        }
+    }
+    Ok(sent)
+}
+
+async fn whole(headers: &HeaderMap, body: Body, most: usize) -> Result<Vec<u8>, Refused> {
+    let length = headers
+        .get(header::CONTENT_LENGTH)
+        .and_then(|length| length.to_str().ok()?.parse::<usize>().ok());
+    if length.is_some_and(|length| length > most) {
+        return Err(Refused::TooLarge);
+    }
+    let read = tokio::time::timeout(BODY_TAKES, to_bytes(body, most)).await;
+    match read {
+        Err(_) => Err(Refused::TooSlow),
+        Ok(Ok(bytes)) => Ok(bytes.to_vec()),
+        Ok(Err(error)) => {
+            let is_too_large = std::error::Error::source(&error)
+                .is_some_and(|source| source.is::<LengthLimitError>());
+            Err(if is_too_large {
+                Refused::TooLarge
+            } else {
+                Refused::Unreadable
+            })
+        }
+    }
+}
+
+/// Names and values as a form sends them. What is no UTF-8, and what no keyboard writes, is not read.
+fn pairs(text: &[u8]) -> Result<Vec<(String, String)>, Refused> {
+    let pairs: Vec<(String, String)> = form_urlencoded::parse(text).into_owned().collect();
+    refuse_odd(&pairs)?;
+    Ok(pairs)
+}
+
+fn refuse_odd(pairs: &[(String, String)]) -> Result<(), Refused> {
+    let is_odd = |text: &String| text.contains(['\0', '\u{fffd}']);
+    if pairs
+        .iter()
+        .any(|(name, value)| is_odd(name) || is_odd(value))
+    {
+        return Err(Refused::Unreadable);
+    }
+    Ok(())
+}
+
+/// Fields, and the file that was sent with them.
+type Parts = (Vec<(String, String)>, Option<(String, Vec<u8>)>);
+
+/// The parts of a form with a file.
+async fn multipart(kind: Option<HeaderValue>, bytes: Vec<u8>) -> Option<Parts> {
+    let mut request = Request::new(Body::from(bytes));
+    request.headers_mut().insert(header::CONTENT_TYPE, kind?);
+    let mut parts = Multipart::from_request(request, &()).await.ok()?;
+    let (mut fields, mut file) = (Vec::new(), None);
+    while let Some(part) = parts.next_field().await.ok()? {
+        let name = part.name()?.to_owned();
+        if let Some(called) = part.file_name().map(str::to_owned) {
+            file = Some((called, part.bytes().await.ok()?.to_vec()));
+        } else {
+            fields.push((name, part.text().await.ok()?));
+        }
+    }
+    Some((fields, file))
+}

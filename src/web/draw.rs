@@ -1,0 +1,205 @@
+//! What every page has around it, and the parts that several pages share. Everything works without script.
+
+mod field;
+mod parts;
+
+pub use field::{Choice, area, choices, count, day_time, file, mass, temperature, text, tick};
+pub use parts::{bar_scale, labelled, lot_line, told, verdict};
+
+use super::fields::Fault;
+use super::secrets;
+use super::visit::{Sent, Trouble, Visit, capital};
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+const STYLE: &str = include_str!("page.css");
+
+/// The files that pages load, under names that change with what is in them.
+pub struct Files {
+    style: String,
+}
+
+impl Default for Files {
+    fn default() -> Self {
+        let digest = secrets::hexadecimal(&secrets::digest(STYLE));
+        Self {
+            style: format!("/part/{}.css", &digest[..12]),
+        }
+    }
+}
+
+impl Files {
+    /// Where the style sheet lies.
+    pub fn style_address(&self) -> &str {
+        &self.style
+    }
+
+    /// The file at an address, with its type.
+    pub fn at(&self, address: &str) -> Option<(&'static str, &'static str)> {
+        (address == self.style).then_some(("text/css; charset=utf-8", STYLE))
+    }
+}
+
+/// The places that are reached from everywhere.
+const NAVIGATION: [(&str, &str); 5] = [
+    ("/", "Today"),
+    ("/shelf", "Shelf"),
+    ("/bakes", "Bakes"),
+    ("/plan", "Plan"),
+    ("/book", "Book"),
+];
+
+/// A page of the book for a paired device.
+pub fn page(visit: &Visit, title: &str, body: &Markup) -> Markup {
+    framed(visit, title, title, body)
+}
+
+fn framed(visit: &Visit, title: &str, heading: &str, body: &Markup) -> Markup {
+    let style = visit.house.files.style_address();
+    let here = visit.address();
+    let frame = html! {
+        header {
+            nav aria-label="The book" {
+                @for (address, name) in NAVIGATION {
+                    @let is_here = here == address || address != "/" && here.starts_with(address);
+                    a href=(address) aria-current=[is_here.then_some("page")] { (name) }
+                }
+            }
+            p.bench {
+                "At the bench: "
+                a href="/bench" { (visit.bench()) }
+            }
+        }
+        main id="main" {
+            h1 { (heading) }
+            (body)
+        }
+    };
+    whole(title, style, &frame)
+}
+
+/// A page of its own for whoever is not paired.
+pub fn bare(title: &str, style: &str, body: &Markup) -> Markup {
+    let frame = html! {
+        main id="main" {
+            h1 { (title) }
+            (body)
+        }
+    };
+    whole(title, style, &frame)
+}
+
+fn whole(title: &str, style: &str, frame: &Markup) -> Markup {
+    html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="color-scheme" content="light dark";
+                title { (title) " · draffbook" }
+                link rel="stylesheet" href=(style);
+                // No browser asks for an icon that is not there.
+                link rel="icon" href="data:,";
+            }
+            body { (frame) }
+        }
+    }
+}
+
+/// A form with what is wrong at its top.
+pub fn form(visit: &Visit, title: &str, fields: &Markup, trouble: Option<&Trouble>) -> Markup {
+    let faults = visit.typed.faults();
+    // What is in the book stands escaped: only a field of ours writes this.
+    let has_file = fields.0.contains("type=\"file\"");
+    let body = html! {
+        @if let Some(trouble) = trouble { (trouble_box(trouble, faults)) }
+        form method="post" action=(visit.address()) enctype=[has_file.then_some("multipart/form-data")] novalidate {
+            @for (name, value) in visit.hidden() { input type="hidden" name=(name) value=(value); }
+            (fields)
+        }
+    };
+    let full = if trouble.is_some() {
+        format!("Error: {title}")
+    } else {
+        title.to_owned()
+    };
+    if visit.device.is_some() {
+        framed(visit, &full, title, &body)
+    } else {
+        bare(title, visit.house.files.style_address(), &body)
+    }
+}
+
+/// The button that books, with the name that the entry gets.
+pub fn book(visit: &Visit, words: &str) -> Markup {
+    html! {
+        p.send { button.main type="submit" { (words) " as " (visit.bench()) } }
+    }
+}
+
+fn trouble_box(trouble: &Trouble, faults: &[Fault]) -> Markup {
+    html! {
+        div.trouble role="alert" tabindex="-1" {
+            h2 { (trouble.found) }
+            p { "Nothing was booked. All that you typed is still here." }
+            @if !faults.is_empty() {
+                ul {
+                    @for fault in faults {
+                        li { a href=(format!("#f-{}", fault.field)) { (capital(&fault.words)) } }
+                    }
+                }
+            }
+            (remedies(trouble))
+        }
+    }
+}
+
+fn remedies(trouble: &Trouble) -> Markup {
+    html! {
+        @if !trouble.remedies.is_empty() {
+            ul {
+                @for (words, address) in &trouble.remedies {
+                    li {
+                        @match address {
+                            Some(address) => a href=(address) { (capital(words)) },
+                            None => (capital(words)),
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// A refusal of what was only to be shown.
+pub fn refusal(visit: &Visit, trouble: &Trouble) -> Markup {
+    let body = html! {
+        (remedies(trouble))
+        p { a.main href="/" { "Today" } }
+    };
+    page(visit, &trouble.found, &body)
+}
+
+/// A refusal where the book cannot be read: what was typed stays on the page and can be sent again.
+pub fn without_a_book(style: &str, trouble: &Trouble, sent: &Sent) -> Markup {
+    let body = html! {
+        (remedies(trouble))
+        @if sent.is_post {
+            p { "What you typed is kept here. Send it again: it cannot be booked twice." }
+            form method="post" action=(sent.address) {
+                @for (name, value) in &sent.fields {
+                    input type="hidden" name=(name) value=(value);
+                }
+                p.send { button.main type="submit" { "Send again" } }
+            }
+        } @else {
+            p { a.main href=(sent.address) { "Try again" } }
+        }
+    };
+    bare(&trouble.found, style, &body)
+}
+
+/// A picture that our own code drew.
+pub fn picture(svg: &str) -> Markup {
+    PreEscaped(svg.to_owned())
+}

@@ -1,0 +1,109 @@
+//! Parts that several pages share: a lot with its remaining life, its verdict, what was told.
+
+use crate::keeping::Verdict;
+use crate::render::lot::keep_until_cell;
+use crate::report::LotAnswer;
+use crate::web::told::Words;
+use crate::web::visit::{Visit, capital};
+use maud::{Markup, html};
+
+/// Hours that the bars of a list of lots show: one scale for all of them.
+pub fn bar_scale(lots: &[LotAnswer]) -> f64 {
+    let most = lots
+        .iter()
+        .filter_map(LotAnswer::hours_left)
+        .fold(24.0, f64::max);
+    (most / 24.0).ceil() * 24.0
+}
+
+/// The verdict as a word; its sign differs by shape, not by colour alone.
+pub fn verdict(lot: &LotAnswer) -> Markup {
+    let (kind, sign) = match lot.keeping.verdict {
+        Verdict::Good => ("good", "✓"),
+        Verdict::UseFirst => ("use-first", "!"),
+        Verdict::Unknown => ("unknown", "?"),
+        Verdict::Past => ("past", "✕"),
+    };
+    html! { span.verdict.(kind) { span aria-hidden="true" { (sign) " " } (lot.keeping.verdict) } }
+}
+
+/// A lot in a list, with the bar of its remaining life.
+pub fn lot_line(visit: &Visit, lot: &LotAnswer, scale: f64) -> Markup {
+    let (units, zone) = (visit.units(), visit.zone());
+    let place = lot.place.as_ref().map_or("nowhere", |(name, _)| name);
+    html! {
+        li.lot {
+            a href=(format!("/lot/{}", lot.lot.code)) {
+                span.row { b.code { (lot.lot.code) } " " (verdict(lot)) }
+                span.row { span { (units.weighed(lot.wet)) " in " (place) } " " span { (keep_until_cell(lot, zone)) } }
+                // Frozen and dried grain has no date that a bar could show.
+                @if lot.keeping.keep_until.is_some() || !lot.keeping.verdict.may_be_used() {
+                    (bar(lot, scale))
+                }
+            }
+        }
+    }
+}
+
+/// The bar of a lot's remaining life: hatched as in the picture of a plan, empty where nothing is left of it.
+fn bar(lot: &LotAnswer, scale: f64) -> Markup {
+    let left = lot.hours_left().unwrap_or(0.0).clamp(0.0, scale);
+    let width = format!("{:.1}", left / scale * 300.0);
+    let kind = match lot.keeping.verdict {
+        Verdict::Good => "good",
+        Verdict::UseFirst => "use-first",
+        Verdict::Unknown => "unknown",
+        Verdict::Past => "past",
+    };
+    let days = (scale / 24.0) as u32;
+    html! {
+        svg.life viewBox="0 0 300 14" preserveAspectRatio="none" aria-hidden="true" {
+            rect.all x="0" y="0" width="300" height="14" {}
+            rect.(kind) x="0" y="0" width=(width) height="14" {}
+            @for day in 1..days {
+                @let x = format!("{:.1}", f64::from(day) * 24.0 / scale * 300.0);
+                line x1=(x) y1="0" x2=(x) y2="14" {}
+            }
+        }
+    }
+}
+
+/// Notices, warnings and cautions beside an answer.
+pub fn told(words: &Words) -> Markup {
+    html! {
+        @for warning in &words.warnings { p.warning { b { "Warning: " } (capital(warning)) } }
+        @for notice in &words.notices { p.notice role="status" { (capital(notice)) } }
+        @if !words.cautions.is_empty() {
+            ul.cautions aria-label="Cautions" {
+                @for caution in &words.cautions { li { (caution) } }
+            }
+        }
+    }
+}
+
+/// Width of the labels in words for a terminal.
+const LABEL: usize = 12;
+
+/// Labelled words for a terminal as a list: what several lines hold belongs to the label above.
+pub fn labelled(words: &str) -> Markup {
+    let mut rows: Vec<(String, String)> = Vec::new();
+    for line in words.lines().filter(|line| !line.trim().is_empty()) {
+        let label: String = line.chars().take(LABEL).collect();
+        let rest: String = line.chars().skip(LABEL).collect();
+        match rows.last_mut() {
+            Some((_, text)) if label.trim().is_empty() => {
+                text.push(' ');
+                text.push_str(rest.trim());
+            }
+            _ => rows.push((label.trim().to_owned(), rest.trim().to_owned())),
+        }
+    }
+    html! {
+        dl {
+            @for (label, text) in &rows {
+                dt { (label) }
+                dd { (text) }
+            }
+        }
+    }
+}

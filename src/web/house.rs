@@ -1,0 +1,86 @@
+//! What all requests share: where the book lies, by which names it is reached, who is invited.
+
+use super::draw::Files;
+use super::pairing::{Invitation, Pairing};
+use super::plans::Plans;
+use super::secrets;
+use super::told::Told;
+use crate::quantity::Instant;
+use crate::render::numbers::Units;
+use std::path::PathBuf;
+use std::sync::Arc;
+use tokio::sync::Semaphore;
+
+/// So many requests are in the book at once; others wait.
+const AT_ONCE: usize = 4;
+
+/// Tells the time of each request.
+pub type Clock = Arc<dyn Fn() -> Instant + Send + Sync>;
+
+/// Takes a line for whoever runs the server.
+pub type Log = Arc<dyn Fn(&str) + Send + Sync>;
+
+/// What a server is told when it starts.
+pub struct HouseOf {
+    /// Where the book lies.
+    pub book: PathBuf,
+    /// How numbers are shown.
+    pub units: Units,
+    /// Tells the time.
+    pub clock: Clock,
+    /// What a browser may name as the host: names and addresses, each with its port.
+    pub hosts: Vec<String>,
+    /// Takes what no visitor is to see: defects.
+    pub log: Log,
+}
+
+/// What all requests share.
+pub struct House {
+    pub(super) book: PathBuf,
+    pub(super) units: Units,
+    pub(super) hosts: Vec<String>,
+    pub(super) log: Log,
+    pub(super) pairing: Pairing,
+    pub(super) told: Told,
+    pub(super) plans: Plans,
+    pub(super) permits: Arc<Semaphore>,
+    pub(super) files: Files,
+    clock: Clock,
+}
+
+impl House {
+    /// A house with nobody invited yet.
+    pub fn new(of: HouseOf) -> Self {
+        Self {
+            book: of.book,
+            units: of.units,
+            hosts: of.hosts,
+            log: of.log,
+            clock: of.clock,
+            pairing: Pairing::default(),
+            told: Told::default(),
+            plans: Plans::default(),
+            permits: Arc::new(Semaphore::new(AT_ONCE)),
+            files: Files::default(),
+        }
+    }
+
+    /// The present moment.
+    pub fn now(&self) -> Instant {
+        (self.clock)()
+    }
+
+    /// Invites one device, at the machine.
+    pub fn invite(&self) -> anyhow::Result<Invitation> {
+        self.pairing.invite(self.now(), true, None)
+    }
+
+    /// The name of the cookie. Browsers do not tell ports apart, so two books on one machine have two names.
+    pub(super) fn cookie(&self) -> String {
+        let path = self.book.to_string_lossy();
+        format!(
+            "draff-{}",
+            &secrets::hexadecimal(&secrets::digest(&path))[..8]
+        )
+    }
+}

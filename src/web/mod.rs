@@ -1,0 +1,38 @@
+//! The page: the book on a phone at the bench, the fridge and the scale. A second counter on the desk.
+//!
+//! A request becomes a [`visit::Visit`]: it opens the book, makes a desk, asks or acts, and closes the book again.
+//! Each page is a file with its [`route::Route`]s; all of them are listed in [`routes`]. Whatever is answered, refusals
+//! too, goes through [`doors`], which lets in whom it knows and puts the headers on.
+
+mod answer;
+mod doors;
+mod draw;
+mod fields;
+mod house;
+mod pages;
+mod pairing;
+mod plans;
+mod refused;
+mod remedies;
+mod route;
+mod secrets;
+mod server;
+mod told;
+mod visit;
+
+pub use house::{Clock, House, HouseOf, Log};
+pub use pairing::Invitation;
+pub use route::{Right, Route, Work};
+pub use server::serve;
+
+use std::sync::Arc;
+
+/// Every page.
+pub fn routes() -> Vec<Route> {
+    pages::routes()
+}
+
+/// All pages behind their doors, for a server or a test.
+pub fn router(house: Arc<House>) -> axum::Router {
+    doors::router(house, routes())
+}

@@ -1,0 +1,107 @@
+//! The book: usage with its CSV, the log, the places, and the way to all else.
+
+use crate::desk::{LogOf, UsageOf};
+use crate::render::{csv, log, times};
+use crate::web::answer::Reply;
+use crate::web::draw;
+use crate::web::route::Route;
+use crate::web::visit::{Visit, capital};
+use maud::html;
+
+pub const ROUTES: &[Route] = &[
+    Route::show("/book", show),
+    Route::show("/book/usage", usage),
+    Route::show("/book/usage.csv", usage_csv),
+    Route::show("/book/log", entries),
+];
+
+/// Entries that the log shows.
+const LAST: u32 = 100;
+
+fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
+    let about = visit.desk.about();
+    let body = html! {
+        p.lead { b { (about.name) } ", " (about.zone.name()) ", rule set " (about.rules.name) }
+        div.keys {
+            a.key href="/book/usage" { "Usage" }
+            a.key href="/book/log" { "Log" }
+            a.key href="/trace" { "Trace and recall" }
+            a.key href="/dough" { "Dough" }
+            a.key href="/book/places" { "Places" }
+            a.key href="/book/formulas" { "Formulas" }
+            a.key href="/book/settings" { "Settings" }
+            a.key href="/book/sources/rename" { "Rename a brewery" }
+            a.key href="/book/sources/merge" { "Join two breweries" }
+            a.key href="/devices" { "Devices" }
+        }
+    };
+    Ok(Reply::Page(draw::page(visit, "Book", &body)))
+}
+
+fn usage(visit: &mut Visit) -> anyhow::Result<Reply> {
+    let answer = visit.desk.usage(UsageOf::default())?;
+    let mut lines = answer.answer.lines().all()?;
+    lines.reverse();
+    lines.truncate(LAST as usize);
+    let (units, now, zone) = (visit.units(), visit.now, visit.zone());
+    let body = html! {
+        p.send { a.main href="/book/usage.csv" { "Download as CSV" } }
+        ul.list {
+            @for line in &lines {
+                li {
+                    (times::moment(line.record.at, now, zone)) ": "
+                    b { (units.weighed(line.record.wet)) } " of "
+                    a href=(format!("/lot/{}", line.record.lot.code)) { (line.record.lot.code) }
+                    ", " (line.kind())
+                    @if let Some(words) = line.bake().or(line.note()) { ", " (words) }
+                }
+            }
+        }
+        @if lines.is_empty() { p.lead { "Nothing was taken yet." } }
+    };
+    Ok(Reply::Page(draw::page(visit, "Usage", &body)))
+}
+
+fn usage_csv(visit: &mut Visit) -> anyhow::Result<Reply> {
+    let answer = visit.desk.usage(UsageOf::default())?;
+    let mut body = Vec::new();
+    csv::usage(&answer.answer, visit.zone(), &mut body)?;
+    Ok(Reply::File {
+        name: "usage.csv".to_owned(),
+        kind: "text/csv; charset=utf-8",
+        body,
+    })
+}
+
+fn entries(visit: &mut Visit) -> anyhow::Result<Reply> {
+    let about = visit.asked("about").to_owned();
+    let answer = visit.desk.log(LogOf {
+        about: (!about.is_empty()).then_some(about.as_str()),
+        last: Some(LAST),
+    })?;
+    let mut entries = answer.answer.entries().all()?;
+    entries.reverse();
+    let (units, now, zone) = (visit.units(), visit.now, visit.zone());
+    let body = html! {
+        form.search method="get" action="/book/log" {
+            label for="f-about" { "Only about this lot or bake" }
+            div.measure {
+                input type="text" id="f-about" name="about" autocomplete="off" value=(about);
+                button type="submit" { "Show" }
+            }
+        }
+        ol.story {
+            @for entry in &entries {
+                li.struck[!entry.is_in_force()] {
+                    a href=(format!("/entry/{}", entry.entry)) {
+                        b { (entry.entry) } " " (capital(entry.kind.as_str())) ", " (times::moment(entry.at, now, zone))
+                    }
+                    " "
+                    @if let Some(lot) = entry.lot { (lot) " " }
+                    (log::what(entry, units, now, zone))
+                }
+            }
+        }
+    };
+    Ok(Reply::Page(draw::page(visit, "Log", &body)))
+}

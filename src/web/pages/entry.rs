@@ -1,0 +1,185 @@
+//! One entry of the book: what was booked, what was told of it, and how it is put right.
+
+use crate::desk::{Correct, Correction, Strike};
+use crate::ledger::{Detail, EntryKind, EntryRecord};
+use crate::quantity::Problem;
+use crate::render::{log, lot as lot_words, times};
+use crate::web::answer::Reply;
+use crate::web::draw;
+use crate::web::fields::Faulty;
+use crate::web::route::{Form, Route};
+use crate::web::visit::{Done, Visit, capital};
+use maud::{Markup, html};
+
+pub const ROUTES: &[Route] = &[
+    Route::show("/entry/{entry}", show),
+    Route::form(
+        "/entry/{entry}/strike",
+        Form {
+            title: |visit| format!("Strike entry {}", visit.part("entry")),
+            show: strike_form,
+            act: strike_act,
+        },
+    ),
+    Route::form(
+        "/entry/{entry}/correct",
+        Form {
+            title: |visit| format!("Correct entry {}", visit.part("entry")),
+            show: correct_form,
+            act: correct_act,
+        },
+    ),
+];
+
+fn number(visit: &Visit) -> anyhow::Result<i64> {
+    let typed = visit.part("entry");
+    typed
+        .parse()
+        .map_err(|_| Problem::new(format!("`{typed}` is no number of an entry")).into())
+}
+
+fn entry(visit: &Visit) -> anyhow::Result<EntryRecord> {
+    Ok(visit.desk.entry(number(visit)?)?.answer)
+}
+
+fn words(visit: &Visit, entry: &EntryRecord) -> Markup {
+    let (units, now, zone) = (visit.units(), visit.now, visit.zone());
+    html! {
+        p.lead {
+            b { (capital(entry.kind.as_str())) } ", " (times::moment(entry.at, now, zone)) ": "
+            @if let Some(lot) = entry.lot { a href=(format!("/lot/{lot}")) { (lot) } "; " }
+            @if let Some(bake) = entry.bake { a href=(format!("/bake/{bake}")) { (bake) } "; " }
+            (log::what(entry, units, now, zone))
+        }
+    }
+}
+
+fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
+    let entry = entry(visit)?;
+    let told = visit.house.told.of(visit.asked("act"));
+    // The lot that holds the grain afterwards: a part that was moved is one of its own.
+    let code = entry.new_lot.or(entry.lot);
+    let lot = match code {
+        Some(code) => visit.desk.lot(&code.to_string()).ok(),
+        None => None,
+    };
+    let (units, zone) = (visit.units(), visit.zone());
+    let body = html! {
+        @if told.is_some() { p.booked role="status" { "Booked." } }
+        (words(visit, &entry))
+        @if entry.kind == EntryKind::Pickup && let Some(code) = code {
+            p { "Write this on the tub:" }
+            p.tub { (code) }
+        }
+        @if let Some(told) = &told { (draw::told(told)) }
+        @if let Some(lot) = &lot {
+            @let lot = &lot.answer;
+            h2 { a href=(format!("/lot/{}", lot.lot.code)) { (lot.lot.code) } }
+            @if lot.place.is_some() {
+                p { (draw::verdict(lot)) " " (capital(&lot_words::keep_until(lot, zone))) ", " (units.weighed(lot.wet)) " left" }
+                @if let Some(advice) = &lot.keeping.advice {
+                    p.next { a.main href=(super::address_of_advice(lot.lot.code, advice)) { (capital(&lot_words::advice_to_do(advice, visit.now, units, zone))) } }
+                }
+            } @else {
+                p { "Nothing is left of it." }
+            }
+        }
+        p.send { a.main href="/" { "Today" } }
+        @if entry.is_in_force() {
+            p {
+                a href=(format!("/entry/{}/correct", entry.entry)) { "Correct it" } " · "
+                a href=(format!("/entry/{}/strike", entry.entry)) { "Strike it" }
+            }
+        }
+    };
+    Ok(Reply::Page(draw::page(
+        visit,
+        &format!("Entry {}", entry.entry),
+        &body,
+    )))
+}
+
+fn strike_form(visit: &mut Visit) -> anyhow::Result<Markup> {
+    let entry = entry(visit)?;
+    Ok(html! {
+        (words(visit, &entry))
+        p { "A struck entry stays in the book and counts no more." }
+        (draw::text(visit, "reason", "Why it was wrong", ""))
+        (draw::book(visit, "Strike it"))
+    })
+}
+
+fn strike_act(visit: &mut Visit) -> anyhow::Result<Done> {
+    let entry = number(visit)?;
+    let Some(reason) = visit.typed.reason("reason", "the reason") else {
+        return Err(Faulty.into());
+    };
+    let answer = visit.desk.strike(&Strike {
+        entry,
+        reason: &reason,
+    })?;
+    Ok(visit.booked(&answer))
+}
+
+fn correct_form(visit: &mut Visit) -> anyhow::Result<Markup> {
+    let entry = entry(visit)?;
+    let is_pickup = matches!(entry.detail, Detail::Arrival(_));
+    Ok(html! {
+        (words(visit, &entry))
+        p { "Fill in what is right; what is left empty stays as it is." }
+        @if entry.wet.is_some() { (draw::mass(visit, "wet", "Weight", "", "kg")) }
+        @if entry.temperature.is_some() || is_pickup { (draw::temperature(visit, "temp", "Temperature")) }
+        (draw::day_time(visit, "at", "When it was", ("", "")))
+        @if is_pickup {
+            (draw::day_time(visit, "mash_out", "Mashing was over", ("", "")))
+            (draw::text(visit, "source", "Brewery", ""))
+            (draw::text(visit, "grist", "Grist", ""))
+        } @else if entry.lot.is_some() && entry.kind != EntryKind::Move {
+            (draw::text(visit, "lot", "Lot", ""))
+        }
+        @if entry.place.is_some() { (draw::text(visit, "place", "Place", "")) }
+        @if entry.words.is_some() { (draw::text(visit, "note", "Note, reason or name", "")) }
+        (draw::text(visit, "reason", "Why it was wrong", ""))
+        (draw::book(visit, "Correct it"))
+    })
+}
+
+fn correct_act(visit: &mut Visit) -> anyhow::Result<Done> {
+    let number = number(visit)?;
+    let zone = visit.zone().clone();
+    let now = visit.now;
+    let typed = &mut visit.typed;
+    let reason = typed.reason("reason", "the reason");
+    let wet = typed.mass_if("wet");
+    let temp = typed.temperature_if("temp");
+    let at = typed.past_if("at", now, &zone);
+    let mash_out = typed.past_if("mash_out", now, &zone);
+    let (lot, source, grist) = (
+        typed.given("lot"),
+        typed.given("source"),
+        typed.given("grist"),
+    );
+    let (place, note) = (typed.given("place"), typed.note_if("note"));
+    let (Some(reason), Some(wet), Some(temp), Some(at), Some(mash_out), Some(note)) =
+        (reason, wet, temp, at, mash_out, note)
+    else {
+        return Err(Faulty.into());
+    };
+    let answer = visit.desk.correct(&Correct {
+        entry: number,
+        right: Correction {
+            lot: lot.as_deref(),
+            at,
+            mash_out: mash_out.map(Some),
+            wet,
+            temp,
+            source: source.as_deref(),
+            grist: grist.as_deref(),
+            place: place.as_deref(),
+            note: note.as_deref(),
+            ..Correction::default()
+        },
+        reason: &reason,
+    })?;
+    Ok(visit.booked(&answer))
+}

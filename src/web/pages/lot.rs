@@ -1,0 +1,115 @@
+//! One lot: its verdict large, why, what next, its moisture, its story, and what can be done with it.
+
+use super::address_of_advice;
+use crate::desk::LogOf;
+use crate::quantity::Instant;
+use crate::render::{log, lot as words, numbers};
+use crate::report::LotAnswer;
+use crate::web::answer::Reply;
+use crate::web::draw;
+use crate::web::route::Route;
+use crate::web::visit::{Visit, capital};
+use maud::{Markup, html};
+
+pub const ROUTES: &[Route] = &[Route::show("/lot/{lot}", show)];
+
+/// What can be done with a lot: the end of the address, the words.
+const ACTS: [(&str, &str); 13] = [
+    ("temperature", "Temperature"),
+    ("use", "Use"),
+    ("sample", "Sample"),
+    ("move", "Move"),
+    ("freeze", "Freeze"),
+    ("thaw", "Thaw"),
+    ("throw-away", "Throw away"),
+    ("give", "Hand over"),
+    ("treat", "Press, dry, mill"),
+    ("portion", "Part into tubs"),
+    ("join", "Put together"),
+    ("count", "Weigh what is left"),
+    ("spoiled", "Spoiled"),
+];
+
+fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
+    let answer = visit.desk.lot(visit.part("lot"))?;
+    let lot = &answer.answer;
+    let code = lot.lot.code.to_string();
+    let story = story(visit, &code)?;
+    let (units, zone) = (visit.units(), visit.zone());
+    let is_there = lot.place.is_some();
+    let body = html! {
+        @if is_there {
+            p.state { (draw::verdict(lot)) " " (capital(&words::keep_until(lot, zone))) }
+        } @else {
+            p.state { "Nothing is left of it." }
+        }
+        p { b { "Because: " } (words::because(lot, words::Detail::Source, units)) }
+        @if let Some(advice) = &lot.keeping.advice {
+            p.next { a.main href=(address_of_advice(lot.lot.code, advice)) { (capital(&words::advice_to_do(advice, visit.now, units, zone))) } }
+        }
+        @for note in words::notes(lot, units, zone) { p { (capital(&note)) } }
+        @if is_there {
+            div.keys {
+                @for (end, words) in ACTS { a.key href=(format!("/lot/{code}/{end}")) { (words) } }
+            }
+            (facts(visit, lot))
+        }
+        (draw::told(&visit.words_of(&answer)))
+        h2 { "Its story" }
+        (story)
+        p { a href=(format!("/trace?lot={code}")) { "Trace it" } }
+    };
+    Ok(Reply::Page(draw::page(visit, &code, &body)))
+}
+
+fn facts(visit: &Visit, lot: &LotAnswer) -> Markup {
+    let units = visit.units();
+    let of = &lot.lot;
+    let today = visit.zone().date(visit.now);
+    html! {
+        dl {
+            dt { "Weight" }
+            dd { b { (units.weighed(lot.wet)) } ", " (of.kind) " grain, " (of.form) }
+            @if let Some((place, _)) = &lot.place { dt { "Place" } dd { (place) } }
+            dt { "Dry grain" }
+            dd { (units.dry_with_range(&lot.dry)) }
+            dt { "Moisture" }
+            dd { (numbers::estimate(&lot.estimate)) }
+            dt { "From" }
+            dd { (of.source) ", brewed " (crate::render::times::date(of.code.brewed_on(), today)) }
+            @if let Some(grist) = &of.grist { dt { "Grist" } dd { (grist) } }
+        }
+    }
+}
+
+/// The newest entries about it, the last one first.
+const STORY: u32 = 20;
+
+fn story(visit: &Visit, code: &str) -> anyhow::Result<Markup> {
+    let answer = visit.desk.log(LogOf {
+        about: Some(code),
+        last: Some(STORY),
+    })?;
+    let mut entries = Vec::new();
+    for batch in answer.answer.entries() {
+        entries.extend(batch?);
+    }
+    entries.reverse();
+    let (units, zone) = (visit.units(), visit.zone());
+    Ok(html! {
+        ol.story {
+            @for entry in &entries {
+                li.struck[!entry.is_in_force()] {
+                    a href=(format!("/entry/{}", entry.entry)) {
+                        (capital(entry.kind.as_str())) ", " (short(entry.at, visit))
+                    }
+                    ": " (log::what(entry, units, visit.now, zone))
+                }
+            }
+        }
+    })
+}
+
+fn short(at: Instant, visit: &Visit) -> String {
+    crate::render::times::moment(at, visit.now, visit.zone())
+}

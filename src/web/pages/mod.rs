@@ -1,0 +1,66 @@
+//! The pages, a file each. `docs/page.md` lists which act of the desk stands on which.
+
+mod bakes;
+mod bench;
+mod book;
+mod devices;
+mod dough;
+mod entry;
+mod grain_in;
+mod handling;
+mod lot;
+mod lot_acts;
+mod pair;
+mod part;
+mod places;
+mod plan;
+mod sample;
+mod settings;
+mod shelf;
+mod today;
+mod trace;
+
+use super::route::Route;
+use crate::grain::LotCode;
+use crate::keeping::Advice;
+
+/// All of them.
+pub fn routes() -> Vec<Route> {
+    [
+        part::ROUTES,
+        pair::ROUTES,
+        bench::ROUTES,
+        today::ROUTES,
+        shelf::ROUTES,
+        lot::ROUTES,
+        lot_acts::ROUTES,
+        entry::ROUTES,
+        grain_in::ROUTES,
+        sample::ROUTES,
+        bakes::ROUTES,
+        plan::ROUTES,
+        dough::ROUTES,
+        trace::ROUTES,
+        devices::ROUTES,
+        book::ROUTES,
+        handling::ROUTES,
+        places::ROUTES,
+        settings::ROUTES,
+    ]
+    .concat()
+}
+
+/// Where an advice of the keeping clock is followed.
+pub fn address_of_advice(lot: LotCode, advice: &Advice) -> String {
+    match advice {
+        Advice::TakeTemperature { .. } => format!("/lot/{lot}/temperature"),
+        Advice::AskWhenCooled => format!("/lot/{lot}/cooled"),
+        Advice::MeasureActivity { .. } => format!("/lot/{lot}/activity"),
+        Advice::BackIntoTheColdBy(_) => format!("/lot/{lot}/move"),
+        Advice::UseNow | Advice::StraightFromTheFreezer => format!("/lot/{lot}/use"),
+        Advice::AskMashOut
+        | Advice::AskWhetherColdBefore(_)
+        | Advice::ReadInLogger
+        | Advice::DaysAfterThawing(_) => format!("/lot/{lot}"),
+    }
+}

@@ -1,0 +1,73 @@
+//! Pairing: a phone shows the key of its link or a typed code, says whose it is, and is let in.
+//!
+//! Looking at the page spends nothing: a camera's preview may look too.
+
+use crate::desk::NewDevice;
+use crate::quantity::Problem;
+use crate::web::draw;
+use crate::web::pairing::Unknown;
+use crate::web::refused::Refused;
+use crate::web::route::{Form, Right, Route};
+use crate::web::secrets;
+use crate::web::visit::{Done, Stopped, Visit};
+use maud::{Markup, html};
+
+pub const ROUTES: &[Route] = &[Route::form(
+    "/pair",
+    Form {
+        title: |_| "Pair this device".to_owned(),
+        show,
+        act,
+    },
+)
+.for_right(Right::Anyone)];
+
+/// A cookie lives so long after it was last renewed: 30 days.
+const COOKIE_SECONDS: u32 = 30 * 24 * 3600;
+
+fn show(visit: &mut Visit) -> anyhow::Result<Markup> {
+    let by_link = visit.asked("key").to_owned();
+    let key = visit.typed.shown("key", &by_link).to_owned();
+    let is_linked = key.len() == 32;
+    Ok(html! {
+        p.lead { "The book: " b { (visit.desk.about().name) } }
+        @if is_linked {
+            input type="hidden" name="key" value=(key);
+        } @else {
+            p { "draff serve prints a code where it runs; a paired device can make one under Book, Devices." }
+            (draw::text(visit, "key", "Code", &key))
+        }
+        (draw::text(visit, "whose", "Whose device is this? The name stands in what it books", ""))
+        p.send { button.main type="submit" { "Pair" } }
+    })
+}
+
+fn act(visit: &mut Visit) -> anyhow::Result<Done> {
+    let key = visit.typed.name("key", "the code");
+    let whose = visit.typed.name("whose", "the name");
+    let (Some(key), Some(whose)) = (key, whose) else {
+        visit.typed.all_read()?;
+        return Err(Stopped(Refused::Unreadable).into());
+    };
+    let admitted = match visit.house.pairing.spend(&key, visit.now) {
+        Ok(admitted) => admitted,
+        Err(Unknown::TooMany) => return Err(Stopped(Refused::TooMany).into()),
+        Err(Unknown::Wrong) => {
+            let problem =
+                Problem::new("the code is wrong, was used already or is older than ten minutes");
+            return Err(visit.typed.fault("key", &problem).into());
+        }
+    };
+    let secret = secrets::new()?;
+    visit.desk.pair(&NewDevice {
+        secret: secrets::digest(&secret),
+        whose: &whose,
+        writes: admitted.writes,
+        paired_by: admitted.by.as_deref(),
+    })?;
+    let cookie = format!(
+        "{}={secret}; HttpOnly; SameSite=Lax; Path=/; Max-Age={COOKIE_SECONDS}",
+        visit.house.cookie()
+    );
+    Ok(Done::Paired("/".to_owned(), cookie))
+}

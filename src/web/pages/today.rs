@@ -1,0 +1,81 @@
+//! Today: all that is due, each line with the form that does it.
+
+use super::address_of_advice;
+use crate::desk::USUAL_DAYS;
+use crate::grain::LotCode;
+use crate::planning::plan::Work;
+use crate::render::today::{clock, group, nothing_due, words_of};
+use crate::report::today::{Due, DueTask};
+use crate::web::answer::Reply;
+use crate::web::draw;
+use crate::web::route::Route;
+use crate::web::visit::{Visit, capital};
+use maud::{Markup, html};
+
+pub const ROUTES: &[Route] = &[Route::show("/", show)];
+
+fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
+    let answer = visit.desk.today(USUAL_DAYS)?;
+    let today = &answer.answer;
+    let mut groups: Vec<(String, Vec<&Due>)> = Vec::new();
+    for due in &today.due {
+        let heading = group(due, today, visit.zone());
+        match groups.last_mut().filter(|(last, _)| *last == heading) {
+            Some((_, list)) => list.push(due),
+            None => groups.push((heading, vec![due])),
+        }
+    }
+    let body = html! {
+        p.send { a.main href="/grain-in" { "Grain in" } }
+        @if groups.is_empty() { p.lead { (nothing_due(today)) } }
+        @for (heading, list) in &groups {
+            h2 { (heading) }
+            ul.due { @for due in list { (line(visit, due)) } }
+        }
+        (draw::told(&visit.words_of(&answer)))
+    };
+    Ok(Reply::Page(draw::page(visit, "Today", &body)))
+}
+
+fn line(visit: &Visit, due: &Due) -> Markup {
+    let (units, zone) = (visit.units(), visit.zone());
+    let clock = clock(due, zone);
+    html! {
+        li {
+            a href=(address(due)) {
+                @if !clock.is_empty() { b.clock { (clock) } " " }
+                @for word in capital(&words_of(due, visit.now, units, zone)).split(' ') { (whole(word)) " " }
+            }
+        }
+    }
+}
+
+/// A code stays whole where the line breaks.
+fn whole(word: &str) -> Markup {
+    let bare = word.trim_end_matches([',', ';', ':', '.']);
+    let is_code = bare.parse::<LotCode>().is_ok();
+    html! { @if is_code { span.whole { (word) } } @else { (word) } }
+}
+
+/// The form that does it, filled in.
+fn address(due: &Due) -> String {
+    match &due.task {
+        DueTask::Keep { lot, advice } => address_of_advice(lot.lot.code, advice),
+        DueTask::WeighAgain { lot, .. } => format!("/lot/{lot}/sample"),
+        DueTask::Grain { work, lot, wet, .. } => {
+            let grams = wet.grams();
+            match work {
+                Work::Freeze => format!("/lot/{lot}/freeze?wet={grams}"),
+                Work::Thaw => format!("/lot/{lot}/thaw?wet={grams}"),
+                Work::Dry => format!("/lot/{lot}"),
+            }
+        }
+        DueTask::Bake { bake, .. } => format!("/bake/{bake}/sheet"),
+        DueTask::Overdue { bake, .. } => format!("/bake/{bake}/done"),
+        DueTask::UseFirst { lot, bakes } => match bakes.first() {
+            Some((bake, _)) => format!("/bake/{bake}"),
+            None => format!("/lot/{}", lot.lot.code),
+        },
+        DueTask::ThrowAway(lot) => format!("/lot/{}/throw-away", lot.lot.code),
+    }
+}

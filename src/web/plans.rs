@@ -1,0 +1,118 @@
+//! Plans that are made in the background, while others go on writing: one at a time.
+
+use super::House;
+use super::secrets;
+use crate::desk::{Answer, Desk, PlanOf, Progress, Watch};
+use crate::ledger::Book;
+use crate::quantity::Instant;
+use crate::report::plan::PlanAnswer;
+use std::collections::VecDeque;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+
+/// So many plans are kept to be looked at.
+const KEPT: usize = 8;
+
+/// A plan that is being made, or was.
+pub struct PlanJob {
+    /// Its name in addresses.
+    pub id: String,
+    /// When it was asked for.
+    pub asked_at: Instant,
+    stop: AtomicBool,
+    state: Mutex<State>,
+}
+
+/// How far a plan is.
+pub enum State {
+    /// It is being made.
+    Running(Option<Progress>),
+    /// It is there.
+    Made(Box<Answer<PlanAnswer>>),
+    /// There is none, and why.
+    Failed(anyhow::Error),
+}
+
+/// The newest plans.
+#[derive(Default)]
+pub struct Plans(Mutex<VecDeque<Arc<PlanJob>>>);
+
+impl Plans {
+    fn jobs(&self) -> MutexGuard<'_, VecDeque<Arc<PlanJob>>> {
+        self.0.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// The plan with this name.
+    pub fn of(&self, id: &str) -> Option<Arc<PlanJob>> {
+        self.jobs().iter().find(|job| job.id == id).cloned()
+    }
+
+    /// The newest one, if it is being made still.
+    pub fn running(&self) -> Option<Arc<PlanJob>> {
+        let jobs = self.jobs();
+        jobs.back().filter(|job| job.is_running()).cloned()
+    }
+}
+
+impl PlanJob {
+    /// Holds its state.
+    pub fn state(&self) -> MutexGuard<'_, State> {
+        self.state.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    fn is_running(&self) -> bool {
+        matches!(*self.state(), State::Running(_))
+    }
+
+    /// Ends the search: the best plan so far is the answer.
+    pub fn stop(&self) {
+        self.stop.store(true, Ordering::SeqCst);
+    }
+}
+
+/// Begins a plan, or gives the one that is being made.
+pub fn begin(
+    house: &Arc<House>,
+    now: Instant,
+    by: Option<String>,
+    request: PlanOf,
+) -> anyhow::Result<Arc<PlanJob>> {
+    let job = {
+        let mut jobs = house.plans.jobs();
+        if let Some(running) = jobs.back().filter(|job| job.is_running()) {
+            return Ok(running.clone());
+        }
+        let job = Arc::new(PlanJob {
+            id: secrets::new()?,
+            asked_at: now,
+            stop: AtomicBool::new(false),
+            state: Mutex::new(State::Running(None)),
+        });
+        jobs.push_back(job.clone());
+        if jobs.len() > KEPT {
+            jobs.pop_front();
+        }
+        job
+    };
+    let (house, begun) = (house.clone(), job.clone());
+    std::thread::spawn(move || {
+        let mut watch = JobWatch(begun.clone());
+        let made = Book::open(&house.book, now)
+            .and_then(|book| Desk::new(book, now, by).plan(request, &mut watch));
+        *begun.state() = match made {
+            Ok(answer) => State::Made(Box::new(answer)),
+            Err(error) => State::Failed(error),
+        };
+    });
+    Ok(job)
+}
+
+/// Tells the page how far a search is, and the search whether somebody stopped it.
+struct JobWatch(Arc<PlanJob>);
+
+impl Watch for JobWatch {
+    fn goes_on(&mut self, progress: Progress) -> bool {
+        *self.0.state() = State::Running(Some(progress));
+        !self.0.stop.load(Ordering::SeqCst)
+    }
+}

@@ -1,0 +1,88 @@
+//! Refusals of the desk on the page: words without commands, and links where a command would stand.
+
+use crate::desk::{Refusal, Remedy};
+use crate::quantity::Zone;
+use crate::render::numbers::Units;
+use crate::render::{lot, refusal};
+
+/// Whether a hint says what to type on a command line.
+pub fn is_typed(hint: &str) -> bool {
+    hint.contains("draff ") || hint.contains("--") || hint.contains("DRAFF_")
+}
+
+/// What was found.
+pub fn found(refused: &Refusal, units: Units, zone: &Zone) -> String {
+    match refused {
+        // The page shows the field itself.
+        Refusal::Field { field, problem } => format!("{}: {problem}", field.replace('_', " ")),
+        _ => refusal::words(refused, units, zone).to_string(),
+    }
+}
+
+/// What to do about it, each with the address where it is done.
+pub fn all(refused: &Refusal, units: Units, zone: &Zone) -> Vec<(String, Option<String>)> {
+    let remedies = refused.remedies();
+    remedies
+        .iter()
+        .filter_map(|remedy| one(remedy, units, zone))
+        .collect()
+}
+
+fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<String>)> {
+    let linked = |words: &str, address: String| Some((words.to_owned(), Some(address)));
+    match remedy {
+        Remedy::Follow { lot, advice, as_of } => Some((
+            lot::advice_to_do(advice, *as_of, units, zone),
+            Some(super::pages::address_of_advice(*lot, advice)),
+        )),
+        Remedy::Discard(lot) => linked("Throw it away", format!("/lot/{lot}/throw-away")),
+        Remedy::StrikeEntryOf(lot) => linked(
+            "If an entry of it is wrong, strike that one, with the reason",
+            format!("/lot/{lot}"),
+        ),
+        Remedy::ListLots | Remedy::AskTheShelf => linked("Look at the shelf", "/shelf".to_owned()),
+        Remedy::NearestLots(lots) => {
+            let nearest = lots.first()?;
+            Some((
+                format!("Nearest on hand: {}", lots.join(", ")),
+                Some(format!("/lot/{nearest}")),
+            ))
+        }
+        Remedy::ReadLog(about) => linked("Look at its entries", format!("/book/log?about={about}")),
+        Remedy::StrikeIfWrong { about, .. } => linked(
+            "If an entry is wrong, strike it, with the reason",
+            format!("/book/log?about={about}"),
+        ),
+        Remedy::StrikeWhatTookTooMuch(Some(lot)) => linked(
+            "Grain does not come back: if an entry took too much, strike it",
+            format!("/book/log?about={lot}"),
+        ),
+        Remedy::ListEntries | Remedy::StrikeThoseFirst | Remedy::StrikeWhatTookTooMuch(None) => {
+            linked("Look at the entries", "/book/log".to_owned())
+        }
+        Remedy::TakeInstead(entry) | Remedy::StrikeFirst(entry) => {
+            linked(&format!("Look at entry {entry}"), format!("/entry/{entry}"))
+        }
+        Remedy::StrikeAndEnterAgain(entry, _) => linked(
+            "Strike it, then write down what is right",
+            format!("/entry/{entry}/strike"),
+        ),
+        Remedy::ListBakes | Remedy::ListOpenBakes => {
+            linked("Look at the bakes", "/bakes".to_owned())
+        }
+        Remedy::ShowBake(bake) | Remedy::SayWhatBecameOf(bake) => {
+            linked(&format!("Look at bake {bake}"), format!("/bake/{bake}"))
+        }
+        Remedy::AddABake | Remedy::PlanABake => linked("Plan a bake", "/bakes/add".to_owned()),
+        Remedy::BookGrainIn => linked("Book grain in", "/grain-in".to_owned()),
+        Remedy::AskForThePlanAgain => linked("Ask for the plan again", "/plan".to_owned()),
+        Remedy::ListDevices => linked("Look at the devices", "/devices".to_owned()),
+        Remedy::AddPlace(_) | Remedy::SayKindOfPlace(_) => {
+            linked("Look at the places", "/book/places".to_owned())
+        }
+        _ => {
+            let words = refusal::remedy_words(remedy, units, zone);
+            (!is_typed(&words)).then_some((words, None))
+        }
+    }
+}

@@ -1,0 +1,166 @@
+//! `today`: what is due comes from the clock, the accepted plan, the bakes and the samples, and goes once it is done.
+
+use crate::env::Kitchen;
+use serde_json::{Value, json};
+
+fn due(kitchen: &Kitchen) -> Vec<Value> {
+    let today = kitchen.json("today");
+    let due = today["due"].as_array().unwrap().clone();
+    let moment = |line: &Value| {
+        let by = line["by"].as_str().or(today["as_of"].as_str()).unwrap();
+        chrono::DateTime::parse_from_rfc3339(by).unwrap()
+    };
+    assert!(due.is_sorted_by_key(moment), "in order of time: {due:?}");
+    due
+}
+
+fn one_line(words: &str) -> String {
+    words.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+fn of_task<'a>(due: &'a [Value], task: &str) -> Vec<&'a Value> {
+    due.iter().filter(|line| line["task"] == task).collect()
+}
+
+#[test]
+fn nothing_is_due_in_an_empty_book() {
+    let kitchen = Kitchen::new();
+    assert_eq!(kitchen.json("today")["due"], json!([]));
+    let words = kitchen.ok("today");
+    assert!(
+        words.contains("Nothing is due and no grain is on hand."),
+        "{words}"
+    );
+}
+
+/// 60 to 21 °C within 2 h (FSANZ Standard 3.2.2 clause 7(3)), the clock running from mash-out, then to 5 °C within a
+/// further 4 h.
+#[test]
+fn a_hot_tub_asks_for_its_temperatures_until_they_are_shown() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.pickup("--brewed today --mash-out 09:30 --wet 18kg");
+    let first = &due(&kitchen)[0];
+    assert_eq!(first["task"], "take-temperature");
+    assert_eq!(first["lot"], lot);
+    assert_eq!(first["at_most_c"], 21.0);
+    assert_eq!(first["by"], "2026-11-20T11:30:00+00:00");
+    let words = one_line(&kitchen.ok("today"));
+    assert!(words.contains("11:30"), "{words}");
+    assert!(
+        words.contains(&format!("draff probe {lot} TEMPERATURE")),
+        "{words}"
+    );
+
+    kitchen.at("2026-11-20T11:00:00Z");
+    kitchen.ok(&format!("probe {lot} 20C"));
+    let next = &due(&kitchen)[0];
+    assert_eq!(next["at_most_c"], 5.0);
+    kitchen.at("2026-11-20T14:00:00Z");
+    kitchen.ok(&format!("probe {lot} 4C"));
+    assert_eq!(due(&kitchen), Vec::<Value>::new());
+}
+
+/// Seven calendar days with the mash-out day as day 1 (Food Code 3-501.17(A)); use-first from day 5 is our own.
+#[test]
+fn what_goes_first_is_told_and_what_is_past_is_thrown_away() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    kitchen.at("2026-11-24T08:00:00Z");
+    let found = due(&kitchen);
+    assert_eq!(found.len(), 1);
+    assert_eq!(found[0]["task"], "use-first");
+    assert_eq!(found[0]["by"], "2026-11-26T23:59:59+00:00");
+    kitchen.at("2026-11-27T08:00:00Z");
+    let found = due(&kitchen);
+    assert_eq!(found[0]["task"], "throw-away");
+    assert_eq!(found[0]["by"], json!(null));
+    kitchen.ok(&format!("discard {lot} --reason past"));
+    assert_eq!(due(&kitchen), Vec::<Value>::new());
+}
+
+#[test]
+fn a_sample_in_the_oven_is_weighed_again() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    kitchen.ok(&format!("moisture {lot} --weighing 12.0g,112.0g"));
+    kitchen.at("2026-11-20T15:00:00Z");
+    let found = due(&kitchen);
+    let sample = of_task(&found, "weigh-again");
+    assert_eq!(sample.len(), 1);
+    assert_eq!(sample[0]["lot"], lot);
+    assert_eq!(sample[0]["since"], "2026-11-20T10:00:00+00:00");
+    kitchen.ok(&format!("moisture {lot} --weighing 12.0g,112.0g,35.4g"));
+    assert!(of_task(&due(&kitchen), "weigh-again").is_empty());
+}
+
+#[test]
+fn a_bake_is_due_with_its_grain_and_overdue_until_it_is_written_down() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.ok("formula add loaf.toml");
+    kitchen.ok(&format!(
+        "bake add \"small loaf\" --at \"sat 08:00\" mix --pieces 4 --piece 800g --lot {lot}"
+    ));
+    let found = due(&kitchen);
+    let bakes = of_task(&found, "bake");
+    assert!(!bakes.is_empty());
+    assert!(bakes.iter().all(|line| line["bake"] == "B-1S"));
+    let with_grain: Vec<_> = bakes
+        .iter()
+        .filter(|line| line["grain"] != json!([]))
+        .collect();
+    assert_eq!(
+        with_grain.len(),
+        1,
+        "the grain is weighed out once: {bakes:?}"
+    );
+    assert_eq!(with_grain[0]["grain"][0]["lot"], lot);
+    kitchen.at("2026-11-21T09:00:00Z");
+    let found = due(&kitchen);
+    let overdue = of_task(&found, "overdue-bake");
+    assert_eq!(overdue.len(), 1);
+    assert_eq!(overdue[0]["late"], true);
+    kitchen.ok("bake done B-1S");
+    let found = due(&kitchen);
+    assert!(found.iter().all(|line| line["bake"] != "B-1S"), "{found:?}");
+}
+
+#[test]
+fn what_the_accepted_plan_asks_for_is_due_until_it_is_done() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("30kg");
+    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.ok("formula add loaf.toml");
+    kitchen.ok("bake add \"small loaf\" --at \"sat 08:00\" mix --pieces 12 --piece 800g");
+    kitchen.ok("settings freezer yes");
+    let plan = kitchen.json("plan --accept");
+    let freeze = plan["actions"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|one| one["action"] == "freeze");
+    let freeze = freeze.expect("30 kg are more than a bake takes");
+    let found = Kitchen::json(&kitchen, "today --days 7");
+    let found = found["due"].as_array().unwrap();
+    let task = of_task(found, "freeze");
+    assert_eq!(task.len(), 1, "{found:?}");
+    assert_eq!(
+        (&task[0]["lot"], &task[0]["by"]),
+        (&json!(lot), &freeze["by"])
+    );
+    assert_eq!(task[0]["wet_g"], freeze["wet_g"]);
+    let grain = found
+        .iter()
+        .find(|line| line["grain"] != json!([]))
+        .unwrap();
+    assert_eq!(grain["grain"][0]["lot"], lot);
+    assert!(
+        grain["grain"][0]["wet_g"].as_f64().unwrap() > 0.0,
+        "what the plan promised"
+    );
+    let wet = freeze["wet_g"].as_f64().unwrap();
+    kitchen.ok(&format!("move {lot} --wet {wet}g --to freezer"));
+    let found = Kitchen::json(&kitchen, "today --days 7");
+    assert!(of_task(found["due"].as_array().unwrap(), "freeze").is_empty());
+}

@@ -1,0 +1,322 @@
+//! A house for one test: a book in a folder of its own, a clock that a test sets, devices that come to the page.
+
+use axum::body::{Body, to_bytes};
+use axum::http::{HeaderMap, Request, StatusCode, header};
+use draffbook::commands;
+use draffbook::context::Surroundings;
+use draffbook::quantity::{Instant, Zone};
+use draffbook::render::numbers::Units;
+use draffbook::web::{self, House as Served, HouseOf};
+use std::collections::BTreeMap;
+use std::path::PathBuf;
+use std::sync::{Arc, Mutex};
+use tower::ServiceExt;
+
+pub const HOST: &str = "bench.test:8080";
+
+pub struct House {
+    folder: tempfile::TempDir,
+    now: Arc<Mutex<Instant>>,
+    pub served: Arc<Served>,
+    pub log: Arc<Mutex<Vec<String>>>,
+    runtime: tokio::runtime::Runtime,
+}
+
+/// What was answered.
+#[derive(Debug)]
+pub struct Answered {
+    pub status: StatusCode,
+    pub headers: HeaderMap,
+    pub body: String,
+}
+
+/// A device with its cookie; without one nobody knows it.
+#[derive(Clone)]
+pub struct Visitor<'a> {
+    pub house: &'a House,
+    pub cookie: Option<String>,
+}
+
+impl House {
+    /// With a new book in the zone Europe/Dublin on Friday 20 November 2026, 10:00.
+    pub fn new() -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        let now: Instant = "2026-11-20T10:00:00Z".parse().unwrap();
+        let now = Arc::new(Mutex::new(now));
+        let (clock, log) = (now.clone(), Arc::new(Mutex::new(Vec::new())));
+        let lines = log.clone();
+        let served = Served::new(HouseOf {
+            book: folder.path().join("book.draff"),
+            units: Units::Metric,
+            clock: Arc::new(move || *clock.lock().unwrap()),
+            hosts: vec![HOST.to_owned()],
+            log: Arc::new(move |line| lines.lock().unwrap().push(line.to_owned())),
+        });
+        let house = Self {
+            folder,
+            now,
+            served: Arc::new(served),
+            log,
+            runtime: tokio::runtime::Builder::new_multi_thread()
+                .worker_threads(2)
+                .enable_all()
+                .build()
+                .unwrap(),
+        };
+        house.draff("new-book --zone Europe/Dublin --now 2026-01-02T08:00:00Z");
+        house
+    }
+
+    pub fn at(&self, now: &str) -> &Self {
+        *self.now.lock().unwrap() = now.parse().unwrap();
+        self
+    }
+
+    pub fn book(&self) -> PathBuf {
+        self.folder.path().join("book.draff")
+    }
+
+    /// The bytes of the book.
+    pub fn bytes(&self) -> Vec<u8> {
+        std::fs::read(self.book()).unwrap()
+    }
+
+    /// Runs a command line on the same book at the same moment; gives its answer.
+    #[track_caller]
+    pub fn draff(&self, line: &str) -> String {
+        let around = Surroundings {
+            clock: *self.now.lock().unwrap(),
+            now: None,
+            book: Some(self.book()),
+            usual_book: None,
+            zone: || (Zone::named("Europe/Dublin").unwrap(), None),
+        };
+        let words = shlex::split(&format!("draff {line}")).unwrap();
+        let (mut out, mut err) = (Vec::new(), Vec::new());
+        let code = commands::run(
+            words.into_iter().map(Into::into),
+            &around,
+            &mut out,
+            &mut err,
+        );
+        let err = String::from_utf8(err).unwrap();
+        assert_eq!(code, 0, "{line}\n{err}");
+        String::from_utf8(out).unwrap()
+    }
+
+    pub fn json(&self, line: &str) -> serde_json::Value {
+        serde_json::from_str(&self.draff(&format!("--json {line}"))).unwrap()
+    }
+
+    /// A file in the folder of the book.
+    pub fn file(&self, name: &str, text: &str) -> PathBuf {
+        let path = self.folder.path().join(name);
+        std::fs::write(&path, text).unwrap();
+        path
+    }
+
+    /// Sends any request.
+    pub fn send(&self, request: Request<Body>) -> Answered {
+        let router = web::router(self.served.clone());
+        self.runtime.block_on(async {
+            let response = router.oneshot(request).await.unwrap();
+            let (head, body) = response.into_parts();
+            let bytes = to_bytes(body, usize::MAX).await.unwrap();
+            Answered {
+                status: head.status,
+                headers: head.headers,
+                body: String::from_utf8_lossy(&bytes).into_owned(),
+            }
+        })
+    }
+
+    /// A device that nobody paired.
+    pub fn stranger(&self) -> Visitor<'_> {
+        Visitor {
+            house: self,
+            cookie: None,
+        }
+    }
+
+    /// A device paired at the machine.
+    pub fn paired(&self, whose: &str) -> Visitor<'_> {
+        let invitation = self.served.invite().unwrap();
+        self.stranger().paired_by(&invitation.key, whose)
+    }
+}
+
+impl<'a> Visitor<'a> {
+    /// Pairs by a key or a code.
+    #[track_caller]
+    pub fn paired_by(&self, key: &str, whose: &str) -> Visitor<'a> {
+        let answer = self.post("/pair", &[("key", key), ("whose", whose)]);
+        assert_eq!(answer.status, StatusCode::SEE_OTHER, "{}", answer.body);
+        let cookie = answer.headers[header::SET_COOKIE].to_str().unwrap();
+        Visitor {
+            house: self.house,
+            cookie: Some(cookie.split(';').next().unwrap().to_owned()),
+        }
+    }
+
+    /// A request of this device with what a browser sends.
+    pub fn request(&self, method: &str, path: &str) -> axum::http::request::Builder {
+        let mut request = Request::builder()
+            .method(method)
+            .uri(path)
+            .header(header::HOST, HOST);
+        if method == "POST" {
+            request = request.header(header::ORIGIN, format!("http://{HOST}"));
+        }
+        if let Some(cookie) = &self.cookie {
+            request = request.header(header::COOKIE, cookie);
+        }
+        request
+    }
+
+    pub fn get(&self, path: &str) -> Answered {
+        let request = self.request("GET", path).body(Body::empty()).unwrap();
+        self.house.send(request)
+    }
+
+    /// A page that is there.
+    #[track_caller]
+    pub fn page(&self, path: &str) -> String {
+        let answer = self.get(path);
+        assert_eq!(answer.status, StatusCode::OK, "{path}\n{}", answer.body);
+        answer.body
+    }
+
+    /// Sends fields as they are.
+    pub fn post(&self, path: &str, fields: &[(&str, &str)]) -> Answered {
+        let body = form_urlencoded::Serializer::new(String::new())
+            .extend_pairs(fields)
+            .finish();
+        let request = self
+            .request("POST", path)
+            .header(header::CONTENT_TYPE, "application/x-www-form-urlencoded")
+            .body(Body::from(body))
+            .unwrap();
+        self.house.send(request)
+    }
+
+    /// The form of a page as a browser sends it: all that is filled in, with what somebody types over it.
+    #[track_caller]
+    pub fn form(&self, path: &str, typed: &[(&str, &str)]) -> Vec<(String, String)> {
+        let mut fields = filled_in(&self.page(path));
+        for (name, value) in typed {
+            match fields.iter_mut().find(|(known, _)| known == name) {
+                Some((_, filled)) => *filled = (*value).to_owned(),
+                None => fields.push(((*name).to_owned(), (*value).to_owned())),
+            }
+        }
+        fields
+    }
+
+    /// Opens a form, fills it in and sends it.
+    #[track_caller]
+    pub fn fill(&self, path: &str, typed: &[(&str, &str)]) -> Answered {
+        let fields = self.form(path, typed);
+        let fields: Vec<(&str, &str)> = fields
+            .iter()
+            .map(|(name, value)| (name.as_str(), value.as_str()))
+            .collect();
+        self.post(path, &fields)
+    }
+
+    /// The same where it must be booked: gives the page of its entry.
+    #[track_caller]
+    pub fn book(&self, path: &str, typed: &[(&str, &str)]) -> String {
+        let answer = self.fill(path, typed);
+        assert_eq!(
+            answer.status,
+            StatusCode::SEE_OTHER,
+            "{path}\n{}",
+            words(&answer.body)
+        );
+        let to = answer.headers[header::LOCATION].to_str().unwrap();
+        assert!(to.starts_with("/entry/"), "{to}");
+        self.page(to)
+    }
+}
+
+/// Names and values of the first form that is posted, as a browser would send them untouched.
+pub fn filled_in(page: &str) -> Vec<(String, String)> {
+    let Some((_, form)) = page.split_once("<form method=\"post\"") else {
+        panic!("no form on the page: {}", words(page));
+    };
+    let form = form.split("</form>").next().unwrap();
+    let mut fields = Vec::new();
+    for tag in form.split('<').skip(1) {
+        let attribute = |name: &str| attribute(tag, name);
+        if tag.starts_with("input") {
+            let kind = attribute("type").unwrap_or_default();
+            let is_sent = !matches!(kind.as_str(), "checkbox" | "file") || tag.contains(" checked");
+            if let (true, Some(name)) = (is_sent, attribute("name")) {
+                fields.push((name, attribute("value").unwrap_or_default()));
+            }
+        } else if tag.starts_with("select") {
+            let name = attribute("name").unwrap();
+            let rest = &form[form.find(tag).unwrap()..];
+            let options = rest.split("</select>").next().unwrap();
+            let chosen = options
+                .split("<option")
+                .skip(1)
+                .find(|option| option.contains(" selected"))
+                .or(options.split("<option").nth(1))
+                .and_then(|option| self::attribute(option, "value"));
+            fields.push((name, chosen.unwrap_or_default()));
+        }
+    }
+    fields
+}
+
+fn attribute(tag: &str, name: &str) -> Option<String> {
+    let tag = tag.split('>').next()?;
+    let (_, value) = tag.split_once(&format!(" {name}=\""))?;
+    let value = value.split('"').next()?;
+    Some(
+        value
+            .replace("&quot;", "\"")
+            .replace("&lt;", "<")
+            .replace("&gt;", ">")
+            .replace("&amp;", "&"),
+    )
+}
+
+/// The words of a page without its marks.
+pub fn words(page: &str) -> String {
+    let mut out = String::new();
+    for part in page.split('<') {
+        out.push_str(part.split_once('>').map_or(part, |(_, text)| text));
+        out.push(' ');
+    }
+    let out = out.replace("&amp;", "&").replace("&quot;", "\"");
+    out.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// Every row of every table that entries are kept in: not who may come in, and not which acts were sent.
+pub fn tables(book: &std::path::Path) -> BTreeMap<String, Vec<Vec<rusqlite::types::Value>>> {
+    let book = rusqlite::Connection::open(book).unwrap();
+    let names: Vec<String> = book
+        .prepare("SELECT name FROM sqlite_schema WHERE type = 'table'")
+        .unwrap()
+        .query_map([], |row| row.get(0))
+        .unwrap()
+        .map(Result::unwrap)
+        .collect();
+    let outside = ["device", "act_once", "book_identity"];
+    names
+        .into_iter()
+        .filter(|name| !outside.contains(&name.as_str()))
+        .map(|name| {
+            let mut statement = book.prepare(&format!("SELECT * FROM \"{name}\"")).unwrap();
+            let columns = statement.column_count();
+            let rows = statement
+                .query_map([], |row| (0..columns).map(|at| row.get(at)).collect())
+                .unwrap()
+                .collect::<Result<_, _>>()
+                .unwrap();
+            (name, rows)
+        })
+        .collect()
+}

@@ -1,0 +1,7 @@
+//! The page, its router called in this process: the same book, the same answers, the same refusals.
+
+mod docs;
+mod doors;
+mod house;
+mod main_job;
+mod same;

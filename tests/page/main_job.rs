@@ -1,0 +1,273 @@
+//! The main job from pairing to the CSV of usage, as a browser without script does it.
+
+use crate::house::{House, words};
+use axum::http::{StatusCode, header};
+
+#[test]
+fn from_pairing_to_the_csv_of_usage() {
+    let house = House::new();
+    let phone = house.paired("Ada");
+    let today = words(&phone.page("/"));
+    assert!(
+        today.contains("Nothing is due and no grain is on hand."),
+        "{today}"
+    );
+    assert!(today.contains("At the bench: Ada"), "{today}");
+
+    // A tub in: mash-out 07:30, fetched at ten, 18,4 kg on a scale with a comma.
+    let booked = phone.book(
+        "/grain-in/from",
+        &[
+            ("source", "Alder Lane"),
+            ("mash_out_time", "09:30"),
+            ("wet", "18,4"),
+            ("temp", "58"),
+            ("grist", "pale barley malt 100%"),
+        ],
+    );
+    let told = words(&booked);
+    assert!(told.contains("Booked."), "{told}");
+    assert!(told.contains("18.4 kg"), "{told}");
+    let lot = house.json("shelf")["lots"][0]["lot"]
+        .as_str()
+        .unwrap()
+        .to_owned();
+    assert!(told.contains(&lot), "{told}");
+    assert!(
+        told.contains("Hot grain"),
+        "the caution of hot grain: {told}"
+    );
+
+    // It is due on Today, and the line opens its form.
+    let today = phone.page("/");
+    let form = format!("/lot/{lot}/temperature");
+    assert!(
+        today.contains(&format!("href=\"{form}\"")),
+        "{}",
+        words(&today)
+    );
+    house.at("2026-11-20T11:20:00Z");
+    phone.book(&form, &[("temp", "20.5")]);
+    house.at("2026-11-20T14:00:00Z");
+    phone.book(&form, &[("temp", "4")]);
+    assert_eq!(house.json("shelf")["lots"][0]["verdict"], "good");
+
+    // The next tub of that brewery: its grist is asked for.
+    house.at("2026-11-20T15:00:00Z");
+    let known = phone.page("/grain-in/from?source=Alder+Lane");
+    assert!(
+        words(&known).contains("As last time: pale barley malt 100%"),
+        "{}",
+        words(&known)
+    );
+    let silent = phone.fill(
+        "/grain-in/from?source=Alder+Lane",
+        &[("mash_out_time", "14:30"), ("wet", "5")],
+    );
+    assert_eq!(silent.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(words(&silent.body).contains("Say whether it is the grist of last time"));
+    assert!(
+        silent.body.contains("value=\"5\""),
+        "what was typed is still there"
+    );
+
+    // A sample, weighed wet now and dry two hours later.
+    let sample = format!("/lot/{lot}/sample");
+    phone.book(
+        &sample,
+        &[
+            ("pan_0", "12.0"),
+            ("wet_0", "112.0"),
+            ("pan_1", "12.0"),
+            ("wet_1", "110.0"),
+        ],
+    );
+    assert!(phone.page("/").contains(&format!("href=\"{sample}\"")));
+    house.at("2026-11-20T17:00:00Z");
+    phone.book(&sample, &[("dry_0", "35.4"), ("dry_1", "34.8")]);
+    let moisture = house.json(&format!("moisture {lot}"));
+    assert_eq!(moisture["samples"].as_array().unwrap().len(), 2);
+
+    // Used, and in the CSV.
+    phone.book(
+        &format!("/lot/{lot}/use"),
+        &[("wet", "702"), ("wet_unit", "g"), ("bake", "pan loaf")],
+    );
+    let csv = phone.get("/book/usage.csv");
+    assert_eq!(csv.headers[header::CONTENT_TYPE], "text/csv; charset=utf-8");
+    let by_command = house.draff("usage --csv -");
+    assert_eq!(csv.body, by_command);
+    assert!(csv.body.contains(",Ada,"), "{}", csv.body);
+}
+
+#[test]
+fn a_bake_is_planned_looked_at_and_written_down() {
+    let house = House::new();
+    let phone = house.paired("Ada");
+    house.draff("pickup --source \"Alder Lane\" --brewed today --mash-out 07:30 --cooled 09:00 --wet 10kg --grist \"pale barley malt 100%\"");
+    let loaf = house.file("loaf.toml", include_str!("../draff/formula/loaf.toml"));
+    house.draff(&format!("formula add {}", loaf.display()));
+    phone.book(
+        "/bakes/add",
+        &[
+            ("at_day", "2026-11-21"),
+            ("at_time", "08:00"),
+            ("point", "mix"),
+            ("pieces", "4"),
+            ("piece", "800"),
+        ],
+    );
+    let lot = house.json("shelf")["lots"][0]["lot"]
+        .as_str()
+        .unwrap()
+        .to_owned();
+    let sheet = words(&phone.page("/bake/B-1S/sheet"));
+    assert!(sheet.contains(&lot), "{sheet}");
+    assert!(
+        !sheet.contains("draff "),
+        "no commands on the page: {sheet}"
+    );
+    house.at("2026-11-21T10:00:00Z");
+    assert!(phone.page("/").contains("href=\"/bake/B-1S/done\""));
+    // All went as the sheet says: opened, and booked.
+    phone.book("/bake/B-1S/done", &[]);
+    let used = house.json("usage");
+    assert_eq!(used["usage"][0]["bake"], "B-1S");
+    assert!(words(&phone.page("/bake/B-1S")).contains("Mixed"));
+}
+
+#[test]
+fn a_refusal_is_the_desks_with_links_instead_of_commands() {
+    let house = House::new();
+    let phone = house.paired("Ada");
+    let booked = house.json(
+        "pickup --source \"Alder Lane\" --brewed today --mash-out 07:30 --cooled 09:00 --wet 10kg",
+    );
+    let lot = booked["lot"].as_str().unwrap();
+    house.at("2026-11-28T10:00:00Z");
+    let refused = phone.fill(
+        &format!("/lot/{lot}/use"),
+        &[("wet", "1"), ("bake", "bread")],
+    );
+    assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
+    let told = words(&refused.body);
+    assert!(
+        told.contains("is past, so it may not go into a dough"),
+        "{told}"
+    );
+    assert!(told.contains("Nothing was booked."), "{told}");
+    assert!(
+        refused
+            .body
+            .contains(&format!("href=\"/lot/{lot}/throw-away\""))
+    );
+    assert!(
+        refused.body.contains("value=\"bread\""),
+        "what was typed stays"
+    );
+    assert!(!told.contains("draff "), "{told}");
+    // A code with a wrong check character offers the nearest.
+    let wrong = format!("{}0", &lot[..lot.len() - 1]);
+    let missing = phone.get(&format!("/lot/{wrong}"));
+    assert_eq!(missing.status, StatusCode::NOT_FOUND);
+    assert!(
+        missing.body.contains(&format!("/lot/{lot}")),
+        "{}",
+        words(&missing.body)
+    );
+}
+
+#[test]
+fn a_plan_is_made_in_the_background_and_accepted() {
+    let house = House::new();
+    let phone = house.paired("Ada");
+    house.draff("pickup --source \"Alder Lane\" --brewed today --mash-out 07:30 --cooled 09:00 --wet 30kg --grist \"pale barley malt 100%\"");
+    let loaf = house.file("loaf.toml", include_str!("../draff/formula/loaf.toml"));
+    house.draff(&format!("formula add {}", loaf.display()));
+    house.draff("bake add \"small loaf\" --at \"sat 08:00\" mix --pieces 12 --piece 800g");
+    let asked = phone.fill("/plan", &[("days", "3")]);
+    assert_eq!(
+        asked.status,
+        StatusCode::SEE_OTHER,
+        "{}",
+        words(&asked.body)
+    );
+    let to = asked.headers[header::LOCATION].to_str().unwrap().to_owned();
+    let made = loop {
+        let page = phone.get(&to);
+        assert_eq!(page.status, StatusCode::OK);
+        if page.headers.get(header::REFRESH).is_none() {
+            break page.body;
+        }
+        assert!(words(&page.body).contains("The plan is being made"));
+    };
+    let told = words(&made);
+    assert!(told.contains("B-1S") && told.contains("To do"), "{told}");
+    assert!(
+        !made.contains(" style=\""),
+        "the policy stops styles of elements"
+    );
+    phone.book(&format!("{to}/accept"), &[]);
+    let bake = house.json("bake show B-1S");
+    assert!(!bake["promised"].as_array().unwrap().is_empty(), "{bake}");
+    // Somebody writes meanwhile: what was looked at holds no more.
+    let again = phone.fill("/plan", &[]);
+    let to = again.headers[header::LOCATION].to_str().unwrap().to_owned();
+    while phone.get(&to).headers.get(header::REFRESH).is_some() {}
+    house.draff("settings tap 12C");
+    let late = phone.fill(&format!("{to}/accept"), &[]);
+    assert_eq!(late.status, StatusCode::CONFLICT, "{}", words(&late.body));
+    assert!(late.body.contains("href=\"/plan\""));
+}
+
+#[test]
+fn a_dough_is_worked_out_and_a_lot_is_traced() {
+    let house = House::new();
+    let phone = house.paired("Ada");
+    let booked = house.json("pickup --source \"Alder Lane\" --brewed today --mash-out 07:30 --cooled 09:00 --wet 10kg --grist \"pale barley malt 100%\"");
+    let lot = booked["lot"].as_str().unwrap();
+    let loaf = house.file("loaf.toml", include_str!("../draff/formula/loaf.toml"));
+    house.draff(&format!("formula add {}", loaf.display()));
+    let before = house.bytes();
+    let water = phone.fill(
+        "/dough/water",
+        &[("wet", "460"), ("flour", "900"), ("hydration", "70")],
+    );
+    assert_eq!(water.status, StatusCode::OK, "{}", words(&water.body));
+    let told = words(&water.body);
+    let by_command = house.json(&format!(
+        "hold-back {lot} --wet 460g --flour 900g --hydration 70%"
+    ));
+    let pour = format!(
+        "Pour first {:.0} g",
+        by_command["pour_first_g"].as_f64().unwrap()
+    );
+    assert!(told.contains(&pour), "{pour}: {told}");
+    let batch = phone.fill("/dough/batch", &[("pieces", "4"), ("by", "pieces")]);
+    let missing = words(&batch.body);
+    assert!(
+        batch.status == StatusCode::OK || missing.contains("what a piece weighs"),
+        "{missing}"
+    );
+    let batch = phone.fill("/dough/batch", &[("by", "flour"), ("mass", "1,5")]);
+    assert_eq!(batch.status, StatusCode::OK, "{}", words(&batch.body));
+    assert!(
+        words(&batch.body).contains("wet grain"),
+        "{}",
+        words(&batch.body)
+    );
+    assert!(before == house.bytes(), "nothing was booked");
+
+    phone.book(
+        &format!("/lot/{lot}/use"),
+        &[("wet", "1"), ("bake", "pan loaf")],
+    );
+    let traced = words(&phone.page(&format!("/trace?lot={lot}")));
+    assert!(traced.contains("pan loaf"), "{traced}");
+    let csv = phone.get(&format!("/trace.csv?lot={lot}"));
+    assert_eq!(csv.body, house.draff(&format!("trace {lot} --csv -")));
+    let picture = phone.get(&format!("/trace.svg?lot={lot}"));
+    assert_eq!(picture.headers[header::CONTENT_TYPE], "image/svg+xml");
+    let recall = words(&phone.page("/trace?source=Alder+Lane&from=2026-11-20&to=2026-11-20"));
+    assert!(recall.contains(lot), "{recall}");
+}
