@@ -28,7 +28,8 @@ impl View<'_> {
                  JOIN lot ON lot.source_id = own_lot.source_id AND lot.brewed_on = own_lot.brewed_on
                  JOIN entry ON entry.lot_id = lot.id AND entry.kind = own.kind
                  WHERE own.id = ?1 AND entry.id < own.id AND (own.kind = 'pickup' OR lot.id = own_lot.id)
-                   AND lot.mash_out_at IS own_lot.mash_out_at
+                   AND lot.mash_out_at IS own_lot.mash_out_at AND lot.form = own_lot.form AND lot.grist IS own_lot.grist
+                   AND entry.place_id IS own.place_id
                    AND entry.wet_mg IS own.wet_mg AND entry.words IS own.words AND entry.bake_id IS own.bake_id
                    AND abs(entry.at - own.at) <= ?2 AND own.recorded_at - entry.recorded_at <= ?2 AND {IN_FORCE}"
             ))?

@@ -54,6 +54,18 @@ impl Temperature {
         f64::from(self.milli_celsius) / 1000.0
     }
 
+    /// The same, if grain can be so warm.
+    pub fn of_grain(self) -> Result<Self, Problem> {
+        bounds::GRAIN
+            .check(self.degrees_celsius())
+            .map_err(|problem| {
+                problem.hint(
+                    "read the thermometer again, and type it with its point and unit, like 24.0C",
+                )
+            })?;
+        Ok(self)
+    }
+
     /// Degrees Fahrenheit, for output.
     pub fn degrees_fahrenheit(self) -> f64 {
         ThermodynamicTemperature::new::<degree_celsius>(self.degrees_celsius())

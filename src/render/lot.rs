@@ -196,7 +196,7 @@ pub fn advice_words(
     let to_do = advice_to_do(advice, now, units, zone);
     match advice {
         Advice::AskMashOut => format!(
-            "{to_do}, strike the pickup (draff log {code} shows its number) and book the lot in again with --mash-out"
+            "{to_do}: draff correct ENTRY --mash-out TIME --reason TEXT (draff log {code} shows the entry of the pickup)"
         ),
         Advice::TakeTemperature { .. } => format!("{to_do}: draff probe {code} TEMPERATURE"),
         Advice::AskWhenCooled => {

@@ -201,7 +201,9 @@ pub fn check_next(
     let mash_out = found.keep_optional("mash_out", row.mash_out, |typed| {
         bench.on_brew_day(typed, brewed_on)
     });
-    let temperature = found.keep_optional("temp", row.temp, str::parse::<Temperature>);
+    let temperature = found.keep_optional("temp", row.temp, |typed| {
+        typed.parse::<Temperature>()?.of_grain()
+    });
     let cooled = found.keep_optional("cooled", row.cooled, |typed| {
         bench.on_brew_day(typed, brewed_on)
     });

@@ -71,8 +71,8 @@ fn told(kitchen: &Kitchen, words: &str) -> Vec<String> {
 fn holds(kitchen: &Kitchen, words: &str, expected: &[&str], none_of: &[&str]) {
     let told = told(kitchen, words);
     let holds = |code: &&str| told.iter().any(|told| told == *code);
-    assert!(expected.iter().all(|code| holds(code)), "{words}: {told:?}");
-    assert!(!none_of.iter().any(|code| holds(code)), "{words}: {told:?}");
+    assert!(expected.iter().all(&holds), "{words}: {told:?}");
+    assert!(!none_of.iter().any(holds), "{words}: {told:?}");
 }
 
 /// A mash at half past seven, now ten: by temperature, by the time since the mash, and where nobody knows either.

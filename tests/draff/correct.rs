@@ -328,3 +328,26 @@ fn water_activity_laboratory_figure_second_stage_and_count_are_corrected() {
     );
     assert!(kitchen.ok("check").contains("whole"));
 }
+
+/// The temperature of a pickup stands in the reading taken with it: that alone is corrected, and one strike undoes it.
+#[test]
+fn the_temperature_of_a_pickup_is_corrected_and_struck_as_one() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.pickup("--brewed today --mash-out 09:30 --wet 12kg --temp 62C");
+    let pickup = kitchen.last_entry("pickup");
+    kitchen.at("2026-11-20T10:10:00Z");
+    let words = kitchen.ok(&format!(
+        "correct {pickup} --temp 4C --reason \"the other thermometer\""
+    ));
+    assert!(words.contains("62 °C") && words.contains("4 °C"), "{words}");
+    assert_ne!(
+        kitchen.on_shelf(&lot)["keep_until"],
+        "2026-11-20T11:30:00+00:00"
+    );
+    let newest = kitchen.json("log --last 1")["entries"][0]["entry"].clone();
+    kitchen.ok(&format!("strike {newest} --reason \"it was 62\""));
+    assert_eq!(
+        kitchen.on_shelf(&lot)["keep_until"],
+        "2026-11-20T11:30:00+00:00"
+    );
+}

@@ -110,3 +110,35 @@ fn whose_word_it_is_belongs_to_a_word() {
     let lot = kitchen.lot("5kg");
     kitchen.refused(2, &format!("probe {lot} 4C --said-by Ines"));
 }
+
+/// Mould found too late: who has the grain matters more than what is left of it.
+#[test]
+fn what_went_out_of_spoiled_grain_is_told() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("8kg");
+    kitchen.at("2026-11-20T16:30:00Z");
+    kitchen.ok(&format!("use {lot} 2kg --for rye"));
+    kitchen.ok(&format!("give {lot} --wet 1kg --to Ann"));
+    kitchen.at("2026-11-20T18:00:00Z");
+    let ran = kitchen.run(&format!(
+        "probe {lot} --spoiled \"blue mould\" --at \"2026-11-20 15:00\""
+    ));
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    for told in ["2 kg", "rye", "1 kg", "Ann"] {
+        assert!(ran.err.contains(told), "{told} is not told: {}", ran.err);
+    }
+}
+
+/// Water boils at 100 °C: a hotter tub is a slip of the point.
+#[test]
+fn grain_is_never_hotter_than_boiling_water() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("8kg");
+    let told = kitchen.refused(1, &format!("probe {lot} 240C"));
+    assert!(told.contains("allowed is -60 °C to 100 °C"), "{told}");
+    kitchen.refused(
+        2,
+        "pickup --source \"Alder Lane\" --brewed today --mash-out 09:30 --wet 2kg --temp 190C",
+    );
+    kitchen.ok(&format!("probe {lot} 100C"));
+}

@@ -224,3 +224,17 @@ fn a_struck_place_or_logger_file_says_what_was_used_past_its_date() {
         assert!(!ran.err.contains("pan loaf"), "{}", ran.err);
     }
 }
+
+#[test]
+fn a_strike_tells_which_lots_may_be_used_again() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("8kg");
+    kitchen.ok(&format!("probe {lot} --spoiled \"sour smell\""));
+    let entry = kitchen.last_entry("spoiled");
+    let ran = kitchen.run(&format!("strike {entry} --reason \"it was the bucket\""));
+    assert!(
+        ran.err.contains(&lot) && ran.err.contains("was past and is good now"),
+        "{}",
+        ran.err
+    );
+}

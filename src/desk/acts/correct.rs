@@ -94,6 +94,16 @@ impl Desk {
                     .into());
                 }
             };
+            let entry = match entry.kind {
+                EntryKind::Pickup if is_temperature_alone(right) => {
+                    reading_with(act, &entry, &lot)?.ok_or(Refusal::NotInEntry {
+                        entry: entry.entry,
+                        kind: entry.kind,
+                        field: "temp",
+                    })?
+                }
+                _ => entry,
+            };
             let mut lots = lots_of(act.view(), &entry)?;
             lots.push(lot.clone());
             let before = draws::unusable_of(act.view(), &lots)?;
@@ -149,7 +159,23 @@ fn refuse_fields(entry: &EntryRecord, right: &Correction<'_>) -> Result<(), Refu
         EntryKind::Count => &["wet", "note"],
         _ => &[],
     };
-    let given = [
+    let mut given = given_fields(right).into_iter().peekable();
+    if given.peek().is_none() {
+        return Err(Refusal::NothingToCorrect(entry.entry));
+    }
+    match given.find(|field| !holds.contains(field)) {
+        None => Ok(()),
+        Some(field) => Err(Refusal::NotInEntry {
+            entry: entry.entry,
+            kind: entry.kind,
+            field,
+        }),
+    }
+}
+
+/// What is said to be right.
+fn given_fields(right: &Correction<'_>) -> Vec<&'static str> {
+    let fields = [
         ("lot", right.lot.is_some()),
         ("at", right.at.is_some()),
         ("mash_out", right.mash_out.is_some()),
@@ -165,18 +191,15 @@ fn refuse_fields(entry: &EntryRecord, right: &Correction<'_>) -> Result<(), Refu
         ("place", right.place.is_some()),
         ("note", right.note.is_some()),
     ];
-    let mut given = given.iter().filter(|(_, is_given)| *is_given).peekable();
-    if given.peek().is_none() {
-        return Err(Refusal::NothingToCorrect(entry.entry));
-    }
-    match given.find(|(field, _)| !holds.contains(field)) {
-        None => Ok(()),
-        Some((field, _)) => Err(Refusal::NotInEntry {
-            entry: entry.entry,
-            kind: entry.kind,
-            field,
-        }),
-    }
+    fields
+        .into_iter()
+        .filter_map(|(field, is_given)| is_given.then_some(field))
+        .collect()
+}
+
+/// Whether of a pickup only the temperature is wrong: that stands in the reading that was taken with it.
+fn is_temperature_alone(right: &Correction<'_>) -> bool {
+    given_fields(right) == ["temp"]
 }
 
 /// Puts another entry in the place of a wrong one; of a pickup, of the reading that was taken with it too.
@@ -214,7 +237,11 @@ fn replace(
         lot,
         at,
         wet: right.wet.or(old.wet),
-        temperature: right.temp.or(old.temperature),
+        temperature: right
+            .temp
+            .map(Temperature::of_grain)
+            .transpose()?
+            .or(old.temperature),
         place: place.as_ref(),
         words: right.note.or(old.words.as_deref()),
         activity: match (right.activity, old.water_activity) {

@@ -1,6 +1,6 @@
 //! What somebody measured, was told or found of a lot.
 
-use crate::desk::{Answer, Desk};
+use crate::desk::{Answer, Desk, Notice, draws};
 use crate::quantity::{Instant, Temperature, WaterActivity};
 use crate::report::LotAnswer;
 
@@ -28,18 +28,24 @@ pub struct Probe<'a> {
 }
 
 impl Desk {
-    /// Records what was found of a lot.
+    /// Records what was found of a lot, and tells what was used or given away by then and should not have been.
     pub fn probe(&mut self, request: &Probe<'_>) -> anyhow::Result<Answer<LotAnswer>> {
         let at = request.at;
-        let (lot, (), lacking) = self.act_on_lot(request.lot, |act, lot| {
+        let (lot, unusable, lacking) = self.act_on_lot(request.lot, |act, lot| {
+            let family = [lot];
+            let before = draws::unusable_of(act.view(), &family)?;
+            let [lot] = &family;
             match request.found {
-                Found::Temperature(temperature) => act.reading(&lot, at, temperature)?,
-                Found::Activity(activity) => act.activity(&lot, at, activity)?,
-                Found::Spoiled(found) => act.spoiled(&lot, at, found)?,
-                Found::Cooled(reported_by) => act.cooled(&lot, at, reported_by)?,
+                Found::Temperature(temperature) => act.reading(lot, at, temperature.of_grain()?)?,
+                Found::Activity(activity) => act.activity(lot, at, activity)?,
+                Found::Spoiled(found) => act.spoiled(lot, at, found)?,
+                Found::Cooled(reported_by) => act.cooled(lot, at, reported_by)?,
             };
-            Ok((lot, ()))
+            let after = draws::unusable_of(act.view(), &family)?;
+            let [lot] = family;
+            Ok((lot, draws::newly(&before, after)))
         })?;
-        self.lot_after(lot, lacking)
+        let told = unusable.into_iter().map(Notice::UsedWhenUnusable);
+        Ok(self.lot_after(lot, lacking)?.with_notices(told))
     }
 }

@@ -1,8 +1,8 @@
 //! Takes in what a logger measured of the air of a place.
 
 use crate::desk::guard::{Judged, Touches, judge_all};
-use crate::desk::{Answer, Desk};
-use crate::ledger::NewReadings;
+use crate::desk::{Answer, Desk, Notice, draws};
+use crate::ledger::{LotRecord, NewReadings};
 use crate::report::readings::{Changed, ReadingsAnswer};
 
 /// A logger's file, read.
@@ -18,7 +18,8 @@ pub struct LoggedAir<'a> {
 }
 
 impl Desk {
-    /// Takes readings in, and answers what they say and which lots on hand they change.
+    /// Takes readings in, and answers what they say and which lots on hand they change; what was used or given away by
+    /// then and should not have been is told.
     pub fn take_readings(
         &mut self,
         request: &LoggedAir<'_>,
@@ -26,18 +27,30 @@ impl Desk {
         let now = self.now;
         let rules = self.about().rules.clone();
         let new = &request.readings;
-        let (answer, lacking) = self.act(Touches::AllOnHand, |act| {
+        let ((answer, unusable), lacking) = self.act(Touches::AllOnHand, |act| {
             let place = act.view().place(request.place)?;
             let before = judge_all(act.view(), now)?;
+            let first = new.readings.iter().map(|(at, _)| *at).min();
+            let lots: Vec<LotRecord> = act
+                .view()
+                .stayed_in(&place, (first.unwrap_or(now), now))?
+                .into_iter()
+                .map(|stayed| stayed.lot)
+                .collect();
+            let used_before = draws::unusable_of(act.view(), &lots)?;
             let read_in = act.readings(&place, new)?;
             let mut answer =
                 ReadingsAnswer::new(&place.name, read_in, new.readings, new.scale, &rules);
             (answer.empty, answer.outside) = (request.empty, request.outside);
             answer.changed = changed(before, judge_all(act.view(), now)?);
-            Ok(answer)
+            let used_after = draws::unusable_of(act.view(), &lots)?;
+            Ok((answer, draws::newly(&used_before, used_after)))
         })?;
         let cautions = answer.cautions();
-        Ok(Answer::new(answer, cautions).with_notices(lacking))
+        let told = unusable.into_iter().map(Notice::UsedWhenUnusable);
+        Ok(Answer::new(answer, cautions)
+            .with_notices(lacking)
+            .with_notices(told))
     }
 }
 

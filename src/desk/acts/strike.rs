@@ -31,33 +31,32 @@ impl Desk {
     /// the reason; but what counts again because its strike was struck is guarded as if it were written anew.
     pub fn strike(&mut self, request: &Strike<'_>) -> anyhow::Result<Answer<Struck>> {
         let now = self.now;
-        let (done, lacking) = self.act(Touches::Stock, |act| {
+        let ((done, usable_again), lacking) = self.act(Touches::Stock, |act| {
             let entry = act.view().entry(request.entry)?;
             let lots = lots_touched(act.view(), &entry, now)?;
             let before = draws::unusable_of(act.view(), &lots)?;
-            let is_strike = entry.kind == EntryKind::Strike;
-            let judged = is_strike
-                .then(|| guard::judge_all(act.view(), now))
-                .transpose()?;
+            let judged = guard::judge_all(act.view(), now)?;
             let struck = act.strike(request.entry, request.reason)?;
             let back = struck
                 .back
                 .iter()
                 .map(|entry| act.view().entry(*entry))
                 .collect::<anyhow::Result<Vec<_>>>()?;
-            if let Some(judged) = judged {
-                guard::refuse_revived(&judged, &guard::judge_all(act.view(), now)?)?;
+            let judged_now = guard::judge_all(act.view(), now)?;
+            if entry.kind == EntryKind::Strike {
+                guard::refuse_revived(&judged, &judged_now)?;
                 for entry in &back {
                     refuse_unusable_then(act, entry)?;
                 }
             }
             let after = draws::unusable_of(act.view(), &lots)?;
-            Ok(Struck {
+            let done = Struck {
                 entry,
                 struck_by: struck.entry,
                 back,
                 unusable: draws::newly(&before, after),
-            })
+            };
+            Ok((done, guard::usable_again(&judged, &judged_now)))
         })?;
         let taken_back = (done.entry.kind == EntryKind::Discard && done.entry.amends.is_none())
             .then_some(Notice::BackInStock(done.entry.ending));
@@ -69,6 +68,7 @@ impl Desk {
             .collect();
         Ok(Answer::new(done, Vec::new())
             .with_notices(lacking)
+            .with_notices(usable_again)
             .with_notices(told)
             .with_notices(taken_back))
     }
