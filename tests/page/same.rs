@@ -3,6 +3,9 @@
 use crate::house::{House, filled_in, tables, words};
 use axum::http::{StatusCode, header};
 
+/// The page's address, the fields of its form, and the same on the command line.
+type Act<'a> = (&'a str, &'a [(&'a str, &'a str)], &'a str);
+
 #[test]
 fn the_same_acts_by_page_and_by_command_line_give_the_same_tables() {
     let (page, line) = (House::new(), House::new());
@@ -26,7 +29,7 @@ fn the_same_acts_by_page_and_by_command_line_give_the_same_tables() {
     line.draff("--by Ada pickup --source \"Alder Lane\" --brewed today --mash-out 09:30 --wet 18.4kg --temp 4C --grist \"pale barley malt 100%\" --place fridge");
     let code = lot(&page);
     assert_eq!(code, lot(&line));
-    let acts: [(&str, &[(&str, &str)], &str); 9] = [
+    let acts: [Act; 9] = [
         ("temperature", &[("temp", "3.8")], "probe LOT 3.8C"),
         (
             "sample",
