@@ -18,7 +18,7 @@ use tokio::signal::unix::{SignalKind, signal};
 /// How a process ends that a shell interrupts: 128 and the number of the signal.
 const ENDED_AT_ONCE: i32 = 130;
 
-/// Serve the book as a page, for a phone at the bench, the fridge and the scale
+/// Serve the book as a page for phones at bench, fridge and scale
 ///
 /// Without --lan only this machine reaches it. A device is paired by a code that is good for one device and ten
 /// minutes; a paired device can invite others. Ctrl-C ends it: what is being booked is booked or not done at all.

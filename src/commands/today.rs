@@ -5,7 +5,7 @@ use crate::context::Errand;
 use crate::desk::USUAL_DAYS;
 use crate::render;
 
-/// What is due: temperatures, freezing, doughs, samples, what goes first
+/// List what is due: temperatures, freezing, doughs, samples
 #[derive(clap::Args)]
 #[command(after_help = "Example: draff today --days 3")]
 pub struct Arguments {

@@ -14,6 +14,7 @@ pub mod estimate;
 pub mod form;
 pub mod grist;
 pub mod lot_code;
+mod method;
 pub mod moisture_test;
 pub mod pooling;
 pub mod portions;

@@ -3,6 +3,7 @@
 //! Equations, symbols and sources: `docs/models/dry_matter.md`.
 
 use super::PanReadings;
+pub use super::method::Method;
 use super::precision::{LIMIT_FACTOR, Precision};
 use super::test_result::largest;
 pub use super::test_result::{TestResult, Unfinished};
@@ -10,11 +11,8 @@ use super::warning::Warning;
 use super::weighing::Weighing;
 use super::within::Within;
 use super::{Form, Kind, clipped};
-use crate::quantity::text::one_of;
 use crate::quantity::uncertain::welch_satterthwaite;
 use crate::quantity::{Milligrams, Problem, Uncertain, WetBasis, bounds};
-use std::fmt;
-use std::str::FromStr;
 
 /// Standard uncertainty of one sample of unmilled grain but for the balance, a fraction of wet mass.
 ///
@@ -22,65 +20,6 @@ use std::str::FromStr;
 /// (ISO 5725-6, from memory): what repeats in one oven and what ovens differ by, together. Also taken for
 /// a moisture that comes without its own.
 pub const BETWEEN_SAMPLE_SD: f64 = Precision::UNMILLED.reproducibility / LIMIT_FACTOR;
-
-/// How the samples were dried.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Method {
-    /// A drying oven or a kitchen oven.
-    Oven,
-    /// A microwave oven.
-    Microwave,
-    /// An air fryer.
-    AirFryer,
-    /// In a laboratory.
-    Lab,
-}
-
-impl Method {
-    /// Every method.
-    pub const ALL: [Self; 4] = [Self::Oven, Self::Microwave, Self::AirFryer, Self::Lab];
-
-    /// The word for it.
-    pub const fn as_str(self) -> &'static str {
-        match self {
-            Self::Oven => "oven",
-            Self::Microwave => "microwave",
-            Self::AirFryer => "air-fryer",
-            Self::Lab => "lab",
-        }
-    }
-
-    /// Most that the last spell of drying may take out, as a fraction of the wet sample, with source.
-    const fn end_point(self) -> (f64, &'static str) {
-        match self {
-            Self::Oven | Self::Lab => (0.001, "AOAC 935.29, malt"),
-            Self::Microwave => (
-                0.01,
-                "1 g of 100 g: Saskatchewan Agriculture, microwave method",
-            ),
-            // The published air-fryer method (Jennings 2022) dries for a fixed time, so its end
-            // point is borrowed from the microwave sheet.
-            Self::AirFryer => (
-                0.01,
-                "1 g of 100 g: judgement, as for the microwave; Jennings 2022 has no end point",
-            ),
-        }
-    }
-}
-
-impl FromStr for Method {
-    type Err = Problem;
-
-    fn from_str(text: &str) -> Result<Self, Problem> {
-        one_of(text, "method", &Self::ALL, Self::as_str)
-    }
-}
-
-impl fmt::Display for Method {
-    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
-        formatter.pad(self.as_str())
-    }
-}
 
 /// A moisture test as it was written down.
 #[derive(Debug, Clone, PartialEq)]

@@ -335,6 +335,7 @@ fn the_temperature_of_a_pickup_is_corrected_and_struck_as_one() {
     let mut kitchen = Kitchen::new();
     let lot = kitchen.pickup("--brewed today --mash-out 09:30 --wet 12kg --temp 62C");
     let pickup = kitchen.last_entry("pickup");
+    let hot = kitchen.on_shelf(&lot)["keep_until"].clone();
     kitchen.at("2026-11-20T10:10:00Z");
     let words = kitchen.ok(&format!(
         "correct {pickup} --temp 4C --reason \"the other thermometer\""
