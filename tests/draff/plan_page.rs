@@ -86,8 +86,12 @@ fn items(words: &str) -> Vec<String> {
         for line in block.lines() {
             let deep = line.len() - line.trim_start().len();
             aims |= line.starts_with("AIM");
-            if ["TO DO", "SPARE", "CHANGES"].contains(&line) {
+            if ["TO DO", "SPARE"].contains(&line) {
                 indent = usize::MAX;
+            } else if line.starts_with("No better plan") {
+                // The page says it elsewhere.
+                indent = 0;
+                items.push(line.to_owned());
             } else if aims || is_table && deep == 0 {
                 let cells = line.split("  ").map(str::trim);
                 items.extend(cells.filter(|cell| !cell.is_empty()).map(str::to_owned));
