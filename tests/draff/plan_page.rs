@@ -90,8 +90,10 @@ fn items(words: &str) -> Vec<String> {
                 indent = usize::MAX;
             } else if line.starts_with("No better plan") {
                 // The page says it elsewhere.
-                indent = 0;
+                aims = true;
                 items.push(line.to_owned());
+            } else if line.starts_with("Using the oldest") {
+                // The page has the whole table instead.
             } else if aims || is_table && deep == 0 {
                 let cells = line.split("  ").map(str::trim);
                 items.extend(cells.filter(|cell| !cell.is_empty()).map(str::to_owned));
