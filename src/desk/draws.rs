@@ -1,9 +1,10 @@
 //! Grain that was used or given away, judged at its moment by what the book knows now.
 
+use super::Notice;
 use super::facts::FactFinder;
 use crate::grain::LotCode;
 use crate::keeping::{self, Assessment, History, Verdict};
-use crate::ledger::{Gone, LotRecord, Of, Outflow, View};
+use crate::ledger::{Gone, LotRecord, Of, Outflow, PlaceRecord, View};
 use crate::quantity::{Instant, Milligrams};
 use std::collections::HashMap;
 use std::collections::hash_map::Entry;
@@ -95,19 +96,50 @@ fn unusable(view: View<'_>, outflows: &[Outflow]) -> anyhow::Result<Vec<Unusable
     Ok(found)
 }
 
-/// The same of everything that was made of these lots.
-pub(super) fn unusable_of(view: View<'_>, lots: &[LotRecord]) -> anyhow::Result<Vec<UnusableDraw>> {
+/// What had gone out of lots before an act, so that what the act shows to have been past or unknown can be told.
+pub(super) struct GoneOut {
+    lots: Vec<LotRecord>,
+    known: Vec<UnusableDraw>,
+}
+
+impl GoneOut {
+    /// Looks at everything that was made of these lots.
+    pub fn of(view: View<'_>, lots: Vec<LotRecord>) -> anyhow::Result<Self> {
+        let known = unusable_of(view, &lots)?;
+        Ok(Self { lots, known })
+    }
+
+    /// The same of all lots that lay in a place within a time.
+    pub fn of_place(
+        view: View<'_>,
+        place: &PlaceRecord,
+        within: (Instant, Instant),
+    ) -> anyhow::Result<Self> {
+        let stayed = view.stayed_in(place, within)?;
+        Self::of(view, stayed.into_iter().map(|stayed| stayed.lot).collect())
+    }
+
+    /// What is unusable now and was not before.
+    pub fn newly_unusable(&self, view: View<'_>) -> anyhow::Result<Vec<UnusableDraw>> {
+        let key = |draw: &UnusableDraw| (draw.lot, draw.at, draw.what.clone());
+        let known: Vec<_> = self.known.iter().map(key).collect();
+        let mut now = unusable_of(view, &self.lots)?;
+        now.retain(|draw| !known.contains(&key(draw)));
+        Ok(now)
+    }
+}
+
+fn unusable_of(view: View<'_>, lots: &[LotRecord]) -> anyhow::Result<Vec<UnusableDraw>> {
     let family = view.descendants(&lots.iter().collect())?;
     let numbers = view.outflow_numbers(&family, Of::All)?;
     unusable(view, &view.outflows(&numbers)?)
 }
 
-/// Those that are unusable now and were not before.
-pub(super) fn newly(before: &[UnusableDraw], after: Vec<UnusableDraw>) -> Vec<UnusableDraw> {
-    let key = |draw: &UnusableDraw| (draw.lot, draw.at, draw.what.clone());
-    let known: Vec<_> = before.iter().map(key).collect();
-    after
-        .into_iter()
-        .filter(|draw| !known.contains(&key(draw)))
+/// Each of them told.
+pub(super) fn told(unusable: &[UnusableDraw]) -> Vec<Notice> {
+    unusable
+        .iter()
+        .cloned()
+        .map(Notice::UsedWhenUnusable)
         .collect()
 }

@@ -110,7 +110,7 @@ pub fn text(answer: &BatchAnswer, measures: Option<MeasureSet>, units: Units) ->
     for warning in formula.warnings() {
         words::labelled(&mut out, "Warning", &warning);
     }
-    // Last, so that they stand on the screen when all is printed.
+    // The weights come last: a short screen shows the end of a long answer.
     for stage in &batch.stages {
         let _ = writeln!(out, "\n{}", stage.name);
         let mut rows: Vec<Vec<String>> = stage.lines.iter().map(|line| row(line, units)).collect();

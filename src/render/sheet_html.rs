@@ -16,19 +16,7 @@ const STYLE: &str = include_str!("sheet_html/sheet.css");
 
 /// The whole page.
 pub fn page(answer: &SheetAnswer, zone: &Zone, units: Units) -> String {
-    let words = Words {
-        answer,
-        zone,
-        units,
-    };
-    let rows = timetable::rows(
-        &answer.formula,
-        &answer.timetable,
-        answer.night,
-        answer.printed_at,
-        zone,
-        units,
-    );
+    let (words, rows) = words_and_rows(answer, zone, units);
     let points = fit::points(words, &rows);
     let body = html! {
         (heading(words))
@@ -58,6 +46,24 @@ pub fn page(answer: &SheetAnswer, zone: &Zone, units: Units) -> String {
 
 /// What stands on the page, for whoever has a page and a style of his own.
 pub fn inside(answer: &SheetAnswer, zone: &Zone, units: Units) -> Markup {
+    let (words, rows) = words_and_rows(answer, zone, units);
+    html! {
+        (heading(words))
+        section.weigh {
+            @for position in 0..answer.batch.stages.len() {
+                (stage(words, position, false))
+            }
+        }
+        section.day { (times(&rows)) }
+        (signs(words))
+    }
+}
+
+fn words_and_rows<'a>(
+    answer: &'a SheetAnswer,
+    zone: &'a Zone,
+    units: Units,
+) -> (Words<'a>, Vec<Row>) {
     let words = Words {
         answer,
         zone,
@@ -71,16 +77,7 @@ pub fn inside(answer: &SheetAnswer, zone: &Zone, units: Units) -> Markup {
         zone,
         units,
     );
-    html! {
-        (heading(words))
-        section.weigh {
-            @for position in 0..answer.batch.stages.len() {
-                (stage(words, position, false))
-            }
-        }
-        section.day { (times(&rows)) }
-        (signs(words))
-    }
+    (words, rows)
 }
 
 fn heading(words: Words<'_>) -> Markup {

@@ -250,15 +250,15 @@ fn what_fits_together_is_named_by_the_chain() {
     }
 }
 
+/// An entry that no act of the program wrote.
+const PUT_IN: &str = "INSERT INTO entry (kind, lot_id, at, recorded_at, words)
+     SELECT 'cooled', lot_id, at, recorded_at, 'Ada' FROM entry WHERE kind = 'use'";
+
 /// An entry that no act wrote has no link, also at the end of the book.
 #[test]
 fn an_entry_put_in_at_the_end_has_no_link() {
     let kitchen = lived_in();
-    tamper_with(
-        &kitchen,
-        "INSERT INTO entry (kind, lot_id, at, recorded_at, words)
-         SELECT 'cooled', lot_id, at, recorded_at, 'Ada' FROM entry WHERE kind = 'use'",
-    );
+    tamper_with(&kitchen, PUT_IN);
     let checked = kitchen.run("check");
     assert_eq!(checked.code, 3);
     assert!(
@@ -272,11 +272,7 @@ fn an_entry_put_in_at_the_end_has_no_link() {
 #[test]
 fn a_later_act_does_not_hide_what_was_put_in() {
     let kitchen = lived_in();
-    tamper_with(
-        &kitchen,
-        "INSERT INTO entry (kind, lot_id, at, recorded_at, words)
-         SELECT 'cooled', lot_id, at, recorded_at, 'Ada' FROM entry WHERE kind = 'use'",
-    );
+    tamper_with(&kitchen, PUT_IN);
     kitchen.lot("2kg");
     let checked = kitchen.run("check");
     assert_eq!(checked.code, 3);

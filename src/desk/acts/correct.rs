@@ -1,9 +1,9 @@
 //! Corrects a wrong entry: another one takes its place, with the reason, and all that follows is judged again.
 
 use super::strike::{lots_of, refuse_unusable_then};
-use crate::desk::draws::{self, UnusableDraw};
+use crate::desk::draws::{self, GoneOut, UnusableDraw};
 use crate::desk::guard::{self, Touches};
-use crate::desk::{Answer, Desk, Notice, Refusal, facts};
+use crate::desk::{Answer, Desk, Refusal, facts};
 use crate::grain::{Form, Laboratory, MoistureTest, PanReadings, Weighing};
 use crate::ledger::{
     Act, Amended, AmendedArrival, Detail, EntryKind, EntryRecord, LogFilter, LotRecord,
@@ -106,32 +106,26 @@ impl Desk {
             };
             let mut lots = lots_of(act.view(), &entry)?;
             lots.push(lot.clone());
-            let before = draws::unusable_of(act.view(), &lots)?;
+            let gone_out = GoneOut::of(act.view(), lots)?;
             let judged = guard::judge_all(act.view(), now)?;
             let by = replace(act, &entry, &lot, right, request.reason)?;
             let by = act.view().entry(by)?;
             if right.lot.is_some() || right.at.is_some() {
                 refuse_unusable_then(act, &by)?;
             }
-            let after = draws::unusable_of(act.view(), &lots)?;
             let told = guard::usable_again(&judged, &guard::judge_all(act.view(), now)?);
             let done = Corrected {
                 entry,
                 by,
                 lot: None,
-                unusable: draws::newly(&before, after),
+                unusable: gone_out.newly_unusable(act.view())?,
             };
             Ok((done, lot, told))
         })?;
         let lot = facts::answer(self.view(), self.view().lot(&lot.code.to_string())?, now)?;
         let cautions = lot.cautions();
         done.lot = Some(lot);
-        let unusable: Vec<Notice> = done
-            .unusable
-            .iter()
-            .cloned()
-            .map(Notice::UsedWhenUnusable)
-            .collect();
+        let unusable = draws::told(&done.unusable);
         Ok(Answer::new(done, cautions)
             .with_notices(lacking)
             .with_notices(told)

@@ -1,6 +1,7 @@
 //! What somebody measured, was told or found of a lot.
 
-use crate::desk::{Answer, Desk, Notice, draws};
+use crate::desk::draws::{self, GoneOut};
+use crate::desk::{Answer, Desk};
 use crate::quantity::{Instant, Temperature, WaterActivity};
 use crate::report::LotAnswer;
 
@@ -32,20 +33,19 @@ impl Desk {
     pub fn probe(&mut self, request: &Probe<'_>) -> anyhow::Result<Answer<LotAnswer>> {
         let at = request.at;
         let (lot, unusable, lacking) = self.act_on_lot(request.lot, |act, lot| {
-            let family = [lot];
-            let before = draws::unusable_of(act.view(), &family)?;
-            let [lot] = &family;
+            let gone_out = GoneOut::of(act.view(), vec![lot.clone()])?;
             match request.found {
-                Found::Temperature(temperature) => act.reading(lot, at, temperature.of_grain()?)?,
-                Found::Activity(activity) => act.activity(lot, at, activity)?,
-                Found::Spoiled(found) => act.spoiled(lot, at, found)?,
-                Found::Cooled(reported_by) => act.cooled(lot, at, reported_by)?,
+                Found::Temperature(temperature) => {
+                    act.reading(&lot, at, temperature.of_grain()?)?
+                }
+                Found::Activity(activity) => act.activity(&lot, at, activity)?,
+                Found::Spoiled(found) => act.spoiled(&lot, at, found)?,
+                Found::Cooled(reported_by) => act.cooled(&lot, at, reported_by)?,
             };
-            let after = draws::unusable_of(act.view(), &family)?;
-            let [lot] = family;
-            Ok((lot, draws::newly(&before, after)))
+            Ok((lot, gone_out.newly_unusable(act.view())?))
         })?;
-        let told = unusable.into_iter().map(Notice::UsedWhenUnusable);
-        Ok(self.lot_after(lot, lacking)?.with_notices(told))
+        Ok(self
+            .lot_after(lot, lacking)?
+            .with_notices(draws::told(&unusable)))
     }
 }

@@ -1,8 +1,9 @@
 //! Takes in what a logger measured of the air of a place.
 
+use crate::desk::draws::{self, GoneOut};
 use crate::desk::guard::{Judged, Touches, judge_all};
-use crate::desk::{Answer, Desk, Notice, draws};
-use crate::ledger::{LotRecord, NewReadings};
+use crate::desk::{Answer, Desk};
+use crate::ledger::NewReadings;
 use crate::report::readings::{Changed, ReadingsAnswer};
 
 /// A logger's file, read.
@@ -31,26 +32,18 @@ impl Desk {
             let place = act.view().place(request.place)?;
             let before = judge_all(act.view(), now)?;
             let first = new.readings.iter().map(|(at, _)| *at).min();
-            let lots: Vec<LotRecord> = act
-                .view()
-                .stayed_in(&place, (first.unwrap_or(now), now))?
-                .into_iter()
-                .map(|stayed| stayed.lot)
-                .collect();
-            let used_before = draws::unusable_of(act.view(), &lots)?;
+            let gone_out = GoneOut::of_place(act.view(), &place, (first.unwrap_or(now), now))?;
             let read_in = act.readings(&place, new)?;
             let mut answer =
                 ReadingsAnswer::new(&place.name, read_in, new.readings, new.scale, &rules);
             (answer.empty, answer.outside) = (request.empty, request.outside);
             answer.changed = changed(before, judge_all(act.view(), now)?);
-            let used_after = draws::unusable_of(act.view(), &lots)?;
-            Ok((answer, draws::newly(&used_before, used_after)))
+            Ok((answer, gone_out.newly_unusable(act.view())?))
         })?;
         let cautions = answer.cautions();
-        let told = unusable.into_iter().map(Notice::UsedWhenUnusable);
         Ok(Answer::new(answer, cautions)
             .with_notices(lacking)
-            .with_notices(told))
+            .with_notices(draws::told(&unusable)))
     }
 }
 

@@ -1,6 +1,6 @@
 //! Strikes a wrong entry. It stays in the book and no longer counts.
 
-use crate::desk::draws::{self, UnusableDraw};
+use crate::desk::draws::{self, GoneOut, UnusableDraw};
 use crate::desk::guard::{self, Touches};
 use crate::desk::{Answer, Desk, Notice, facts};
 use crate::ledger::{Act, Detail, EntryKind, EntryRecord, LotRecord, View};
@@ -33,8 +33,7 @@ impl Desk {
         let now = self.now;
         let ((done, usable_again), lacking) = self.act(Touches::Stock, |act| {
             let entry = act.view().entry(request.entry)?;
-            let lots = lots_touched(act.view(), &entry, now)?;
-            let before = draws::unusable_of(act.view(), &lots)?;
+            let gone_out = gone_out_of_touched(act.view(), &entry, now)?;
             let judged = guard::judge_all(act.view(), now)?;
             let struck = act.strike(request.entry, request.reason)?;
             let back = struck
@@ -49,23 +48,17 @@ impl Desk {
                     refuse_unusable_then(act, entry)?;
                 }
             }
-            let after = draws::unusable_of(act.view(), &lots)?;
             let done = Struck {
                 entry,
                 struck_by: struck.entry,
                 back,
-                unusable: draws::newly(&before, after),
+                unusable: gone_out.newly_unusable(act.view())?,
             };
             Ok((done, guard::usable_again(&judged, &judged_now)))
         })?;
         let taken_back = (done.entry.kind == EntryKind::Discard && done.entry.amends.is_none())
             .then_some(Notice::BackInStock(done.entry.ending));
-        let told: Vec<Notice> = done
-            .unusable
-            .iter()
-            .cloned()
-            .map(Notice::UsedWhenUnusable)
-            .collect();
+        let told = draws::told(&done.unusable);
         Ok(Answer::new(done, Vec::new())
             .with_notices(lacking)
             .with_notices(usable_again)
@@ -83,26 +76,25 @@ pub(super) fn lots_of(view: View<'_>, entry: &EntryRecord) -> anyhow::Result<Vec
         .collect()
 }
 
-/// The lots that an entry bears on: of a place or a logger's file all that lay there since.
-fn lots_touched(
+/// What went out of the lots that an entry bears on: of a place or a logger's file all that lay there since.
+fn gone_out_of_touched(
     view: View<'_>,
     entry: &EntryRecord,
     now: Instant,
-) -> anyhow::Result<Vec<LotRecord>> {
+) -> anyhow::Result<GoneOut> {
     let from = match &entry.detail {
         Detail::Setting(setting) => setting.from,
         Detail::Readings(file) => file.first,
         // A strike brings back what it struck.
         _ => match entry.strikes {
-            Some(struck) => return lots_touched(view, &view.entry(struck)?, now),
-            None => return lots_of(view, entry),
+            Some(struck) => return gone_out_of_touched(view, &view.entry(struck)?, now),
+            None => return GoneOut::of(view, lots_of(view, entry)?),
         },
     };
-    let Some(name) = &entry.place else {
-        return Ok(Vec::new());
-    };
-    let stayed = view.stayed_in(&view.place(name)?, (from, now))?;
-    Ok(stayed.into_iter().map(|stayed| stayed.lot).collect())
+    match &entry.place {
+        Some(name) => GoneOut::of_place(view, &view.place(name)?, (from, now)),
+        None => GoneOut::of(view, Vec::new()),
+    }
 }
 
 /// Refuses grain that goes into a dough, to people or into another lot by an entry, as when it is written anew.

@@ -1,5 +1,6 @@
 //! Bakes: the list, one bake, its sheet, what it came to.
 
+use super::offered;
 use crate::desk::{
     AddBake, BakeWishes, CameOut, FinishBake, GivenScales, GivenTemperatures, SheetOf,
 };
@@ -288,11 +289,7 @@ fn drop_act(visit: &mut Visit) -> anyhow::Result<Done> {
 }
 
 fn add_form(visit: &mut Visit) -> anyhow::Result<Markup> {
-    let formulas = visit.desk.formulas()?.answer;
-    let choices: Vec<Choice> = formulas
-        .iter()
-        .map(|formula| Choice::plain(formula.name.clone()))
-        .collect();
+    let choices = offered::formulas(visit)?;
     let first = choices
         .first()
         .map_or("", |choice| &choice.value)

@@ -1,5 +1,6 @@
 //! Dough: the hold-back sum, and a whole batch; results that are read from a metre away. Nothing is booked here.
 
+use super::offered;
 use crate::desk::{self, BatchOf, GivenScales, GivenTemperatures, WaterOf};
 use crate::dough::batch::{Batch, Size, What};
 use crate::dough::hold_back::{FlourAmount, GrainAmount};
@@ -126,13 +127,7 @@ fn percent(visit: &mut Visit, field: &str, within: &bounds::Bounds) -> Option<f6
 
 fn batch_form(visit: &mut Visit) -> anyhow::Result<Markup> {
     let lots = lots(visit)?;
-    let formulas: Vec<Choice> = visit
-        .desk
-        .formulas()?
-        .answer
-        .iter()
-        .map(|formula| Choice::plain(formula.name.clone()))
-        .collect();
+    let formulas = offered::formulas(visit)?;
     let by = [
         Choice::new("pieces", "so many pieces"),
         Choice::new("flour", "so much flour from the bag"),

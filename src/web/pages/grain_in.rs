@@ -1,5 +1,6 @@
 //! Grain in: the last pickup of that brewery comes filled in; its grist is confirmed by a tap.
 
+use super::offered::breweries;
 use crate::desk::{Desk, LastPickup, Refusal};
 use crate::keeping::PlaceKind;
 use crate::quantity::Problem;
@@ -24,15 +25,7 @@ pub const ROUTES: &[Route] = &[
 ];
 
 fn choose(visit: &mut Visit) -> anyhow::Result<Reply> {
-    let mut sources: Vec<String> = visit
-        .desk
-        .sources()?
-        .answer
-        .into_iter()
-        .map(|source| source.name)
-        .collect();
-    sources.sort();
-    sources.dedup();
+    let sources = breweries(visit)?;
     let body = html! {
         p.lead { "Which brewery is it from?" }
         div.keys {

@@ -10,6 +10,7 @@ mod grain_in;
 mod handling;
 mod lot;
 mod lot_acts;
+mod offered;
 mod pair;
 mod part;
 mod places;

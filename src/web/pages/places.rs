@@ -3,7 +3,7 @@
 use crate::desk::{LoggedAir, NewReadings, StatePlace};
 use crate::keeping::PlaceKind;
 use crate::ledger::PlaceRecord;
-use crate::quantity::{Problem, text};
+use crate::quantity::{Instant, Milligrams, Problem, Temperature, text};
 use crate::rows::bounded::RowFile;
 use crate::rows::logger_file::{self, Reading};
 use crate::web::answer::Reply;
@@ -103,16 +103,26 @@ fn add_act(visit: &mut Visit) -> anyhow::Result<Done> {
     let (Some(name), Some(kind), Some(temp), Some(capacity)) = (name, kind, temp, capacity) else {
         return Err(Faulty.into());
     };
-    let answer = visit.desk.add_place(&StatePlace {
-        name: &name,
+    let stated = stated(&name, (kind, temp, capacity), visit.now);
+    let answer = visit.desk.add_place(&stated)?;
+    Ok(visit.booked(&answer))
+}
+
+/// What the forms say of a place; the rest stays as it is.
+fn stated(
+    name: &str,
+    (kind, temp, capacity): (PlaceKind, Option<Temperature>, Option<Milligrams>),
+    from: Instant,
+) -> StatePlace<'_> {
+    StatePlace {
+        name,
         kind: Some(kind),
         temp,
         capacity,
         probe: None,
         depth: None,
-        from: visit.now,
-    })?;
-    Ok(visit.booked(&answer))
+        from,
+    }
 }
 
 fn place(visit: &Visit) -> anyhow::Result<PlaceRecord> {
@@ -143,15 +153,8 @@ fn change_act(visit: &mut Visit) -> anyhow::Result<Done> {
         return Err(Faulty.into());
     };
     let name = visit.part("place").to_owned();
-    let answer = visit.desk.change_place(&StatePlace {
-        name: &name,
-        kind: Some(kind),
-        temp,
-        capacity,
-        probe: None,
-        depth: None,
-        from: visit.now,
-    })?;
+    let stated = stated(&name, (kind, temp, capacity), visit.now);
+    let answer = visit.desk.change_place(&stated)?;
     Ok(visit.booked(&answer))
 }
 

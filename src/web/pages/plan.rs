@@ -43,8 +43,10 @@ pub const ROUTES: &[Route] = &[
     ),
 ];
 
-/// Days that are planned where nobody says how many, as on the command line.
-const DAYS: &str = "7";
+/// Days that are planned where nobody says how many.
+const DAYS: u32 = 7;
+/// The most that may be asked for here; the command line allows more.
+const MOST_DAYS: u32 = 14;
 
 fn ask_form(visit: &mut Visit) -> anyhow::Result<Markup> {
     let running = visit.house.plans.running();
@@ -53,7 +55,7 @@ fn ask_form(visit: &mut Visit) -> anyhow::Result<Markup> {
             p.lead { a href=(format!("/plan/{}", job.id)) { "A plan is being made: look how far it is" } }
         }
         p { "Which lot goes into which bake, what to freeze, dry or thaw and by when. Others can go on writing meanwhile." }
-        (draw::count(visit, "days", "Days to plan, today counted", DAYS, "days"))
+        (draw::count(visit, "days", "Days to plan, today counted", &DAYS.to_string(), "days"))
         (draw::tick(visit, "careful", "Careful: on the lower end of each lot's dry grain", false))
         (draw::tick(visit, "reopen", "As if nothing had been promised", false))
         p.send { button.main type="submit" { "Make a plan" } }
@@ -64,9 +66,9 @@ fn ask_act(visit: &mut Visit) -> anyhow::Result<Done> {
     let Some(days) = visit.typed.count_if("days") else {
         return Err(Faulty.into());
     };
-    let days = days.unwrap_or(7);
-    if !(1..=14).contains(&days) {
-        let problem = Problem::new(format!("{days} days: 1 to 14 can be planned"));
+    let days = days.unwrap_or(DAYS);
+    if !(1..=MOST_DAYS).contains(&days) {
+        let problem = Problem::new(format!("{days} days: 1 to {MOST_DAYS} can be planned"));
         return Err(visit.typed.fault("days", &problem).into());
     }
     let request = PlanOf {

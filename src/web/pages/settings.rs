@@ -1,5 +1,6 @@
 //! Settings of the house, the names of sources, and formulas.
 
+use super::offered::breweries;
 use crate::dough::house::Setting;
 use crate::quantity::Problem;
 use crate::render;
@@ -95,16 +96,7 @@ fn set_act(visit: &mut Visit) -> anyhow::Result<Done> {
 }
 
 fn sources(visit: &Visit) -> anyhow::Result<Vec<Choice>> {
-    let mut names: Vec<String> = visit
-        .desk
-        .sources()?
-        .answer
-        .into_iter()
-        .map(|source| source.name)
-        .collect();
-    names.sort();
-    names.dedup();
-    Ok(names.into_iter().map(Choice::plain).collect())
+    Ok(breweries(visit)?.into_iter().map(Choice::plain).collect())
 }
 
 fn rename_form(visit: &mut Visit) -> anyhow::Result<Markup> {
