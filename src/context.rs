@@ -161,7 +161,11 @@ impl<'a> Errand<'a> {
     /// Says something on stderr that `--quiet` leaves out.
     pub fn say(&mut self, line: &str) {
         if !self.options.quiet {
-            let _ = writeln!(self.talk, "{}", text::visible(line));
+            let mut text = String::new();
+            for line in line.lines() {
+                wrapped(&mut text, "", "  ", line);
+            }
+            let _ = self.talk.write_all(text::visible(&text).as_bytes());
         }
     }
 
@@ -264,8 +268,8 @@ impl<'a> Errand<'a> {
         if let Some(last) = view.last_written()?.filter(|last| *last > now) {
             self.warn(&format!(
                 "the last entry was written at {}, after now ({}): what is on hand is shown as of that entry",
-                zone.rfc3339(last),
-                zone.rfc3339(now)
+                zone.in_words(last),
+                zone.in_words(now)
             ));
         }
         Ok(())

@@ -79,7 +79,7 @@ pub enum Outcome {
 /// Heading of the options that every command takes.
 const EVERY: &str = "Options of every command";
 
-/// The book and the reckoner for baking with wet brewers' grain.
+/// Book and dough calculator for baking with wet brewers' grain.
 ///
 /// Local food law and the licensed inspector come first. A date limit is a rule, not proof of safety.
 #[derive(Parser)]

@@ -16,7 +16,7 @@ use crate::render;
 /// them again with the dried weight, and it is finished.
 #[derive(clap::Args)]
 #[command(
-    override_usage = "draff moisture <LOT> [<PAN> <WET> [<DRY>]… [<UNIT>]]\n       draff moisture <LOT> --weighing <PAN,WET,DRY>… [--stage2 <PAN,WET,DRY>]…\n       draff moisture <LOT> --lab <PERCENT>",
+    override_usage = "draff moisture <LOT> [<PAN> <WET> [<DRY>]… [<UNIT>]]\n       draff moisture <LOT> --weighing <PAN,WET,DRY>…\n                      [--stage2 <PAN,WET,DRY>]…\n       draff moisture <LOT> --lab <PERCENT>",
     after_help = "Examples:\n  draff moisture ALD-261120-1T 12.0 112.0 35.4 g\n  draff moisture ALD-261120-1T --weighing 12.0g,112.0g,35.4g --weighing 11.8g,111.8g,35.1g --method oven"
 )]
 pub struct Arguments {

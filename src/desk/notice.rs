@@ -3,8 +3,9 @@
 use super::UnusableDraw;
 use crate::dough::bake_code::BakeCode;
 use crate::grain::{Ending, Form, LotCode, Treatment};
-use crate::keeping::Verdict;
-use crate::quantity::{Instant, Milligrams, Problem, Uncertain};
+use crate::keeping::{PlaceKind, Verdict};
+use crate::quantity::temperature::Limit;
+use crate::quantity::{Instant, Milligrams, Problem, Temperature, Uncertain};
 use uom::si::f64::Mass;
 
 /// Something to be told beside an answer.
@@ -52,6 +53,40 @@ pub enum Notice {
         /// The earlier one.
         earlier: i64,
     },
+    /// A warmer temperature was measured at the same moment: it counts, and this one does not.
+    WarmerThen {
+        /// The entry of the warmer one.
+        entry: i64,
+        /// What it says.
+        temperature: Temperature,
+    },
+    /// Grain in a freezer was measured above its limit: it counts as thawed from then on.
+    CountsAsThawed {
+        /// The freezer.
+        place: String,
+        /// What counts as frozen there.
+        limit: Limit,
+    },
+    /// A place is stated to be warmer than places of its kind keep grain.
+    PlaceTooWarm {
+        /// Its name.
+        place: String,
+        /// Its kind.
+        kind: PlaceKind,
+        /// What it is stated to be.
+        stated: Temperature,
+        /// The limit of the rules.
+        limit: Limit,
+    },
+    /// Another bake to come is of the same formula, pieces and time.
+    SameBake {
+        /// The new one.
+        bake: BakeCode,
+        /// The earlier one.
+        earlier: BakeCode,
+    },
+    /// Grain that bakes mixed earlier take by their sheets is left to them.
+    LeftToEarlierBakes(Vec<BakeCode>),
     /// What was not said of a pickup was taken from the last one.
     LikeLast {
         /// The lot that came in last.
@@ -237,6 +272,10 @@ impl Notice {
             | Self::UsedWhenUnusable(_)
             | Self::UsableAgain { .. }
             | Self::WrittenTwice { .. }
+            | Self::WarmerThen { .. }
+            | Self::CountsAsThawed { .. }
+            | Self::PlaceTooWarm { .. }
+            | Self::SameBake { .. }
             | Self::LikeLast { .. }
             | Self::ReadTwice { .. }
             | Self::PromisedGrainGone { .. }
@@ -255,6 +294,7 @@ impl Notice {
             Self::Used { .. }
             | Self::Given { .. }
             | Self::UndoneBy(_)
+            | Self::LeftToEarlierBakes(_)
             | Self::KeepOldVersion { .. }
             | Self::Treated { .. }
             | Self::PutTo { .. }

@@ -140,7 +140,7 @@ pub fn work_out(request: &BatchRequest<'_>) -> Result<Batch, Refusal> {
         .hint("ask for more dough, or name a finer scale with --scale")
         .into());
     }
-    let hold_back = hold_back::reckon(&Request {
+    let hold_back = hold_back::work_out(&Request {
         grain: GrainAmount::Share(request.share),
         flour: FlourAmount::Total(total_flour),
         hydration: formula.hydration,

@@ -43,7 +43,7 @@ pub use within::Within;
 
 use crate::quantity::WetBasis;
 
-/// A reckoned moisture as a fraction that is neither bone dry nor pure water.
+/// A calculated moisture as a fraction that is neither bone dry nor pure water.
 ///
 /// The normal and t distributions reach beyond 0 and 1, grain does not, and a sum that divides by
 /// the dry matter needs some. The margin of one part in 10⁹ is below what any balance shows.

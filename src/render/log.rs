@@ -91,35 +91,44 @@ fn lines(
     out
 }
 
-/// What striking an entry did.
+/// What striking entries did.
 pub fn struck(struck: &Struck, units: Units, now: Instant, zone: &Zone) -> String {
-    let back: Vec<String> = struck
-        .back
-        .iter()
-        .map(|entry| {
-            let named = named(entry, units, now, zone);
-            format!("Counts again: {named} (entry {}).\n", entry.entry)
-        })
-        .collect();
-    format!(
-        "Struck: {} (entry {}), by entry {}.\n{}",
-        named(&struck.entry, units, now, zone),
-        struck.entry.entry,
-        struck.struck_by,
-        back.concat()
-    )
+    let mut out = String::new();
+    let mut line = |head: &str, entry: &EntryRecord, by: &str| {
+        let named = named(entry, units, now, zone);
+        let line = format!("{head}{named} (entry {}){by}.", entry.entry);
+        words::wrapped(&mut out, "", "  ", &line);
+    };
+    for (entry, by) in &struck.entries {
+        line("Struck: ", entry, &format!(", by entry {by}"));
+    }
+    for entry in &struck.with_them {
+        line("Struck with it: ", entry, "");
+    }
+    for entry in &struck.back {
+        line("Counts again: ", entry, "");
+    }
+    out
 }
 
 /// What correcting an entry did.
 pub fn corrected(corrected: &Corrected, units: Units, now: Instant, zone: &Zone) -> String {
-    let mut out = format!(
-        "Corrected: {} (entry {}), by entry {}.\n",
-        named(&corrected.entry, units, now, zone),
-        corrected.entry.entry,
-        corrected.by.entry
+    let (was, is) = (&corrected.entry, &corrected.by);
+    let mut out = String::new();
+    let line = format!(
+        "Corrected: {} (entry {}), by entry {}.",
+        named(was, units, now, zone),
+        was.entry,
+        is.entry
     );
-    words::labelled(&mut out, "Was", &what(&corrected.entry, units, now, zone));
-    words::labelled(&mut out, "Now", &what(&corrected.by, units, now, zone));
+    words::wrapped(&mut out, "", "  ", &line);
+    // The lot stands in the line above, but for one that was corrected itself.
+    let of_lot = |entry: &EntryRecord| match entry.lot {
+        Some(lot) if was.lot != is.lot => format!("{lot}; {}", what(entry, units, now, zone)),
+        _ => what(entry, units, now, zone),
+    };
+    words::labelled(&mut out, "Was", &of_lot(was));
+    words::labelled(&mut out, "Now", &of_lot(is));
     if let Some(lot) = &corrected.lot {
         out.push('\n');
         super::lot::block(&mut out, lot, super::lot::Detail::Limit, units, zone);
@@ -136,13 +145,19 @@ fn named(entry: &EntryRecord, units: Units, now: Instant, zone: &Zone) -> String
     let wet = entry
         .wet
         .map_or(String::new(), |wet| format!(" of {}", units.weighed(wet)));
+    let temperature = entry.temperature.map_or(String::new(), |reading| {
+        format!(" of {}", units.temperature(reading))
+    });
     let about = entry
         .lot
         .map(|lot| lot.to_string())
         .or(entry.bake.map(|bake| bake.to_string()))
         .or(entry.place.clone())
         .map_or(String::new(), |about| format!(", {about}"));
-    format!("{kind}{wet}{about}, {}", times::moment(entry.at, now, zone))
+    format!(
+        "{kind}{wet}{temperature}{about}, {}",
+        times::moment(entry.at, now, zone)
+    )
 }
 
 /// What the entry holds beside its kind and lot.

@@ -257,7 +257,7 @@ struct Times {
 impl Times {
     /// Brew day, mash-out, pickup and cooling must follow each other, none after now.
     fn check(&self, bench: &Bench<'_>, found: &mut Findings) {
-        let shown = |at: Instant| bench.zone.rfc3339(at);
+        let shown = |at: Instant| bench.zone.in_words(at);
         for (column, at) in [("collected", self.collected), ("cooled", self.cooled)] {
             if let Some(at) = at.filter(|at| *at > bench.now) {
                 let problem = Problem::new(format!(

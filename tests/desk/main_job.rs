@@ -359,12 +359,12 @@ fn striking_gives_the_grain_back(bakery: &Bakery, lot: &str) {
     let struck = bakery
         .desk(SATURDAY)
         .strike(&Strike {
-            entry: baked.entry,
+            entries: &[baked.entry],
             reason: "another lot",
         })
         .unwrap()
         .answer;
-    assert_eq!(struck.entry.entry, baked.entry);
+    assert_eq!(struck.entries[0].0.entry, baked.entry);
     let desk = bakery.desk(SATURDAY);
     let shelf = desk.shelf().unwrap().answer;
     assert_eq!(shelf.lots[0].wet, mass("6kg"));

@@ -32,7 +32,7 @@ fn a_wrong_mash_out_is_put_right_in_one_act_and_what_was_used_late_is_said() {
     assert_eq!(ran.code, 0, "{}", ran.err);
     assert!(ran.out.contains("Corrected: pickup of 6 kg"), "{}", ran.out);
     assert!(
-        ran.err.contains("pan loaf") && ran.err.contains("past"),
+        ran.told().contains("pan loaf") && ran.told().contains("past"),
         "{}",
         ran.err
     );

@@ -138,7 +138,7 @@ fn now_before_the_last_entry_is_warned_about() {
     let ran = kitchen.run("shelf");
     assert!(
         ran.err
-            .starts_with("warning: the last entry was written at 2026-11-20T10:00:00"),
+            .starts_with("warning: the last entry was written at Fri 20 Nov 2026 10:00,"),
         "{}",
         ran.err
     );

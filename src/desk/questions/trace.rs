@@ -42,9 +42,17 @@ impl Desk {
     /// A lot traced both ways, or a bake, or what was typed when grain was used, traced back.
     pub fn trace(&self, about: &str) -> anyhow::Result<Answer<Trace<'_>>> {
         let view = self.view();
-        let _still = view.hold_still()?;
-        let trace = about_one(view, about)?;
-        Ok(Answer::new(trace, vec![Caution::Recall]))
+        let trace = {
+            let _still = view.hold_still()?;
+            about_one(view, about)?
+        };
+        // Each piece is read in a transaction of its own.
+        let mut was_past = false;
+        for outflows in trace.outflows() {
+            was_past |= outflows?.iter().any(|out| out.unusable);
+        }
+        let rescue = was_past.then_some(Caution::BakingRescuesNothing);
+        Ok(Answer::new(trace, vec![Caution::Recall]).with_cautions(rescue))
     }
 
     /// All that a recall has to reach.

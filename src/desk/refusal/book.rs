@@ -50,9 +50,9 @@ pub(super) fn remedies(refusal: &Refusal) -> Vec<Remedy> {
         Refusal::LotsLieThere { .. } => vec![Remedy::MoveThemFirst],
         Refusal::NotCorrected(entry, kind) => vec![Remedy::StrikeAndEnterAgain(*entry, *kind)],
         Refusal::MashedOutAfterPickup { .. } => vec![Remedy::CorrectPickupTime],
-        Refusal::BeforeArrival { .. }
-        | Refusal::NothingLeft(_)
-        | Refusal::MoreThanLeft { .. }
+        Refusal::MoreThanLeft { lot, .. } => vec![Remedy::CountIt(*lot)],
+        Refusal::BeforeArrival { .. } => vec![Remedy::SayWhen],
+        Refusal::NothingLeft(_)
         | Refusal::ColdBeforeMashOut { .. }
         | Refusal::AlreadyThere { .. }
         | Refusal::JoinedTwice(_)

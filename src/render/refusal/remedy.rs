@@ -137,6 +137,13 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::ChangeOrDropBake(bake) => format!(
             "`draff bake change {bake}` states it anew, `draff bake drop {bake}` takes it off the list"
         ),
+        Remedy::CountIt(lot) => format!(
+            "if more is there than the book says, weigh it: draff count {lot} MASS"
+        ),
+        Remedy::TestMoisture(lot) => {
+            format!("its moisture is what counts: draff moisture {lot} --weighing PAN,WET,DRY")
+        }
+        Remedy::SayWhen => "--at WHEN says when it was".to_owned(),
         Remedy::NameOnce => "name each lot once, with all that is to be taken of it".to_owned(),
         Remedy::LookFurtherAhead { for_bakes: true } => {
             "bakes come later: --days NUMBER looks further ahead".to_owned()
