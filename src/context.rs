@@ -353,6 +353,7 @@ impl<'a> Errand<'a> {
     /// Shows a lot as it stands after an act on it.
     pub fn show_lot(&mut self, answer: &Answer<LotAnswer>, detail: Detail) -> anyhow::Result<()> {
         let (units, zone) = (self.units(), self.zone.clone());
+        let detail = self.detail(detail);
         self.show(
             answer,
             |lot| render::json::Pickup::new(lot, &zone),
@@ -362,6 +363,15 @@ impl<'a> Errand<'a> {
                 text
             },
         )
+    }
+
+    /// How much is said of lots: no reasons where `--quiet` is given.
+    pub const fn detail(&self, otherwise: Detail) -> Detail {
+        if self.options.quiet {
+            Detail::Brief
+        } else {
+            otherwise
+        }
     }
 
     /// Tells what stands beside an answer; warnings are told whatever the options.

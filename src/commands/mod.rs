@@ -118,7 +118,7 @@ struct Every {
     #[arg(long, global = true, help_heading = EVERY)]
     us: bool,
 
-    /// Leave out talk on stderr; warnings and cautions stay
+    /// Leave out reasons and talk; what to do, warnings and cautions stay
     #[arg(long, short, global = true, help_heading = EVERY)]
     quiet: bool,
 }

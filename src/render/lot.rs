@@ -10,6 +10,8 @@ use crate::report::LotAnswer;
 /// How much is said of the limit that binds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Detail {
+    /// No reasons: what it is, until when, and what is to be done.
+    Brief,
     /// The limit alone, for one who knows the rules by now.
     Limit,
     /// The limit and the text it comes from.
@@ -37,17 +39,21 @@ pub fn block(out: &mut String, answer: &LotAnswer, detail: Detail, units: Units,
             times::date(lot.code.brewed_on(), today),
         ),
     );
-    words::labelled(
-        out,
-        "Dry grain",
-        &format!(
-            "{}; moisture {}",
-            units.dry_with_range(&answer.dry),
-            numbers::estimate(&answer.estimate)
-        ),
-    );
+    if detail != Detail::Brief {
+        words::labelled(
+            out,
+            "Dry grain",
+            &format!(
+                "{}; moisture {}",
+                units.dry_with_range(&answer.dry),
+                numbers::estimate(&answer.estimate)
+            ),
+        );
+    }
     words::labelled(out, "Verdict", &verdict(answer, zone));
-    words::labelled(out, "Because", &because(answer, detail, units));
+    if detail != Detail::Brief {
+        words::labelled(out, "Because", &because(answer, detail, units));
+    }
     if let Some(advice) = &answer.keeping.advice {
         words::labelled(
             out,
@@ -172,7 +178,7 @@ pub fn because(answer: &LotAnswer, detail: Detail, units: Units) -> String {
     let limit = units.in_words(&answer.keeping.binding.limit);
     let limit = format!("{limit}{}", warm(answer));
     match detail {
-        Detail::Limit => limit,
+        Detail::Brief | Detail::Limit => limit,
         Detail::Source => format!("{limit} [{}]", answer.keeping.binding.source),
     }
 }

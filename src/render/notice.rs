@@ -159,7 +159,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             )
         }
         Notice::LeftOf(lot, None) => format!("nothing is left of {lot}"),
-        Notice::LeftOf(lot, Some(left)) => format!("{} are left of {lot}", units.weighed(*left)),
+        Notice::LeftOf(lot, Some(left)) => format!("left of {lot}: {}", units.weighed(*left)),
         Notice::BackInStock(ending) => format!(
             "that grain is back in stock as usable: strike it only if it never left as {}",
             ending.map_or("waste", |ending| ending.as_str())
