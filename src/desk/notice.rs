@@ -1,6 +1,6 @@
 //! What has to be told beside an answer: facts only, worded by the counter.
 
-use super::UnusableDraw;
+use super::JudgedDraw;
 use crate::dough::bake_code::BakeCode;
 use crate::grain::{Ending, Form, LotCode, Treatment};
 use crate::keeping::{PlaceKind, Verdict};
@@ -34,7 +34,7 @@ pub enum Notice {
         verdict: Verdict,
     },
     /// Grain was used or given away when it was past or unknown, as is known since an entry was struck or corrected.
-    UsedWhenUnusable(UnusableDraw),
+    UsedWhenUnusable(JudgedDraw),
     /// A lot was past or unknown, and may be used since an entry was corrected.
     UsableAgain {
         /// The lot.
@@ -78,6 +78,19 @@ pub enum Notice {
         /// The limit of the rules.
         limit: Limit,
     },
+    /// A correction was struck: this entry counts again, which it had taken the place of.
+    CountsAgainInstead(i64),
+    /// Grain was found spoiled of which some had gone out before: whether that was spoiled by then is not known.
+    WentOutBefore(JudgedDraw),
+    /// Lots on hand that were parted from the same grain as one that was found spoiled.
+    OfTheSameGrain {
+        /// The lot that was found spoiled.
+        lot: LotCode,
+        /// The others.
+        others: Vec<LotCode>,
+    },
+    /// No grist in the book names what was asked for.
+    NoGristNames(String),
     /// Another bake to come is of the same formula, pieces and time.
     SameBake {
         /// The new one.
@@ -276,6 +289,10 @@ impl Notice {
             | Self::CountsAsThawed { .. }
             | Self::PlaceTooWarm { .. }
             | Self::SameBake { .. }
+            | Self::CountsAgainInstead(_)
+            | Self::WentOutBefore(_)
+            | Self::OfTheSameGrain { .. }
+            | Self::NoGristNames(_)
             | Self::LikeLast { .. }
             | Self::ReadTwice { .. }
             | Self::PromisedGrainGone { .. }

@@ -32,7 +32,7 @@ pub use ending::Ending;
 pub use estimate::{Estimate, Evidence};
 pub use form::{Form, Kind};
 pub use grist::Grist;
-pub use lot_code::{LotCode, LotCodeProblem};
+pub use lot_code::{LotCode, LotCodeProblem, is_of_brew_day};
 pub use moisture_test::{Laboratory, Method, MoistureTest, OpenSample, Sample, TestResult};
 pub use portions::Portions;
 pub use precision::Precision;

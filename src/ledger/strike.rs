@@ -25,7 +25,7 @@ pub(crate) struct StruckBy {
     pub entry: i64,
     /// Entries of the same act that were struck with it.
     pub with_it: Vec<i64>,
-    /// Entries that count again, where a strike was struck.
+    /// Entries that count again, where a strike or a correction was struck.
     pub back: Vec<i64>,
 }
 
@@ -45,10 +45,17 @@ impl Act<'_> {
         let mut with_it = Vec::new();
         if struck.kind == EntryKind::Baked {
             // What it drew was drawn by the same act, and goes back with it.
-            for (draw, lot) in self.draws_in_force(struck.bake)? {
-                self.write_strike(draw, Some(lot), struck.bake, reason)?;
-                with_it.push(draw);
-                self.keep_again(lot)?;
+            // A draw that had been corrected gives the one before it back, which goes too.
+            loop {
+                let draws = self.draws_in_force(struck.bake)?;
+                if draws.is_empty() {
+                    break;
+                }
+                for (draw, lot) in draws {
+                    self.write_strike(draw, Some(lot), struck.bake, reason)?;
+                    with_it.push(draw);
+                    self.keep_again(lot)?;
+                }
             }
         }
         if struck.kind == EntryKind::Join {
@@ -66,7 +73,7 @@ impl Act<'_> {
         Ok(StruckBy {
             entry: strike,
             with_it,
-            back: Vec::new(),
+            back: struck.amends.into_iter().collect(),
         })
     }
 

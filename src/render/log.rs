@@ -122,13 +122,20 @@ pub fn corrected(corrected: &Corrected, units: Units, now: Instant, zone: &Zone)
         is.entry
     );
     words::wrapped(&mut out, "", "  ", &line);
-    // The lot stands in the line above, but for one that was corrected itself.
-    let of_lot = |entry: &EntryRecord| match entry.lot {
-        Some(lot) if was.lot != is.lot => format!("{lot}; {}", what(entry, units, now, zone)),
-        _ => what(entry, units, now, zone),
+    // Lot and time stand in the line above, but for those that were corrected themselves.
+    let whole = |entry: &EntryRecord| {
+        let mut parts = Vec::new();
+        if was.lot != is.lot {
+            parts.extend(entry.lot.map(|lot| lot.to_string()));
+        }
+        if was.at != is.at {
+            parts.push(times::moment(entry.at, now, zone));
+        }
+        parts.push(what(entry, units, now, zone));
+        parts.join("; ")
     };
-    words::labelled(&mut out, "Was", &of_lot(was));
-    words::labelled(&mut out, "Now", &of_lot(is));
+    words::labelled(&mut out, "Was", &whole(was));
+    words::labelled(&mut out, "Now", &whole(is));
     if let Some(lot) = &corrected.lot {
         out.push('\n');
         super::lot::block(&mut out, lot, super::lot::Detail::Limit, units, zone);
@@ -385,7 +392,7 @@ pub(super) fn measured_words(measured: &Measured, units: Units) -> String {
         format!(", {} of it for the grain's thirst", units.weighed(thirst))
     });
     let mut parts = vec![format!(
-        "the sheet said pour {} and hold back {}{thirst}",
+        "by the sum for this grain pour {} and hold back {}{thirst}",
         units.weighed(measured.said_pour),
         units.weighed(measured.said_hold)
     )];

@@ -127,7 +127,7 @@ fn verdict(answer: &LotAnswer, zone: &Zone) -> String {
     let day = answer
         .keeping
         .day
-        .map_or(String::new(), |day| format!(" (day {day})"));
+        .map_or(String::new(), |day| format!(" (today is day {day})"));
     format!(
         "{}, {}{day}",
         answer.keeping.verdict,
@@ -145,11 +145,25 @@ pub fn keep_until(answer: &LotAnswer, zone: &Zone) -> String {
             "was good until {}",
             times::moment(until, answer.as_of, zone)
         ),
+        (Some(until), _) if hangs_on_a_reading(answer) => {
+            format!(
+                "but only until {}",
+                times::moment(until, answer.as_of, zone)
+            )
+        }
         (Some(until), _) => format!("keep until {}", times::moment(until, answer.as_of, zone)),
         (None, Verdict::Unknown) => "not to be used until that is known".to_owned(),
         (None, _) if answer.lot.form.is_dry() => "no date while it stays dry".to_owned(),
         (None, _) => "no date while it stays frozen".to_owned(),
     }
+}
+
+/// Whether the date is one by which something has to be measured, and no date to keep grain until.
+fn hangs_on_a_reading(answer: &LotAnswer) -> bool {
+    matches!(
+        answer.keeping.advice,
+        Some(Advice::TakeTemperature { .. } | Advice::MeasureActivity { .. })
+    )
 }
 
 /// The cell of a list: `Sun 29 Nov` for the end of that day, `Sun 29 Nov 13:10`, `frozen`, `unknown`.
@@ -233,7 +247,7 @@ pub fn advice_to_do(advice: &Advice, now: Instant, units: Units, zone: &Zone) ->
             time(*by)
         ),
         Advice::AskWhenCooled => {
-            "too late for a thermometer. Ask who cooled it when it was cold".to_owned()
+            "do not use it yet: ask whoever cooled it at what time it became cold".to_owned()
         }
         Advice::AskWhetherColdBefore(cold) => format!(
             "it is known to be cold from {} on, which is too late: unless it was cold before that, do not use it",

@@ -69,6 +69,27 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
                 "warm"
             }
         ),
+        Notice::CountsAgainInstead(entry) => format!(
+            "entry {entry} counts again, which the struck one had corrected. If it is wrong too: draff strike {entry} --reason TEXT"
+        ),
+        Notice::WentOutBefore(draw) => format!(
+            "{} of lot `{}` had gone out by then, {} for {}: spoilage may be older than the day it is found; draff trace {} shows who has it",
+            units.weighed(draw.wet),
+            draw.lot,
+            zone.in_words(draw.at),
+            draw.what,
+            draw.lot
+        ),
+        Notice::OfTheSameGrain { lot, others } => {
+            let others: Vec<String> = others.iter().map(ToString::to_string).collect();
+            format!(
+                "look at {} too: it is of the same grain as {lot}",
+                others.join(", ")
+            )
+        }
+        Notice::NoGristNames(word) => format!(
+            "no grist in the book names {word}: only lots whose grist is not known may hold it. Is it spelt right?"
+        ),
         Notice::SameBake { bake, earlier } => format!(
             "{earlier} is the same, at the same time: if it was typed twice, draff bake drop {bake}"
         ),
@@ -192,12 +213,12 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             at,
             why,
         } => format!(
-            "the grain that the plan of {} promised to {bake} is not taken: {}; {} is taken instead; draff plan says what is to be done, or plans anew",
+            "the grain that the plan of {} promised to {bake} is not taken: {}; {} goes in instead; draff plan says what is to be done, or plans anew",
             times::moment(*accepted_at, *at, zone),
             hindrance(why, units),
             match why {
                 Hindrance::OtherLotsNamed => "what it names",
-                _ => "the first to expire",
+                _ => "what suits it and expires first, if there is any,",
             }
         ),
         Notice::MixingIsPast(mix_at) => format!(

@@ -6,7 +6,7 @@ use super::words::Columns;
 use super::{times, words};
 use crate::desk::BookedIn;
 use crate::grain::Evidence;
-use crate::keeping::{Advice, Assessment};
+use crate::keeping::{Advice, Assessment, Verdict};
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::LotAnswer;
@@ -56,7 +56,13 @@ pub fn text(
                 words::wrapped(&mut out, "  ", "  ", &unusual);
             }
         }
-        if let Some(advice) = to_be_done(&found.keeping) {
+        if found.keeping.verdict == Verdict::Past && !found.is_used_up() {
+            let line = format!(
+                "throw it away: draff discard {} --reason past",
+                found.lot.code
+            );
+            words::wrapped(&mut out, "  > ", "    ", &line);
+        } else if let Some(advice) = to_be_done(&found.keeping) {
             let code = found.lot.code.to_string();
             let advice = lot::advice_words(advice, &code, answer.as_of, units, zone);
             words::wrapped(&mut out, "  > ", "    ", &advice);

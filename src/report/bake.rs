@@ -18,7 +18,7 @@ pub struct BakeAnswer {
     pub bake: BakeRecord,
     /// When what happens in it, and how much grain it takes.
     pub needs: BakeNeeds,
-    /// The lots it is to be made of, as they are when it is mixed.
+    /// The lots it is to be made of, or was made of, as they are when it is mixed.
     pub lots: Vec<LotAnswer>,
     /// What the accepted plan promised to it.
     pub promised: Vec<PromisedGrain>,

@@ -326,7 +326,7 @@ fn trace_adds_up(bakery: &Bakery, lot: &str, bake: &str, wet: Milligrams) {
     let bakes = traced.bakes().all().unwrap();
     assert_eq!(bakes.len(), 1);
     assert_eq!(bakes[0].name, bake);
-    assert_eq!(bakes[0].pieces, Some(12));
+    assert_eq!(bakes[0].pieces.unwrap().counted, Some(12));
     let back = desk.trace(bake).unwrap().answer;
     let lots: Vec<String> = back
         .lots()

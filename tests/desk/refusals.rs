@@ -3,8 +3,8 @@
 use crate::bakery::{Bakery, LOAF, at, celsius, cooled_on, mass};
 use crate::book_refusals;
 use draffbook::desk::{
-    BatchOf, GivenScales, GivenTemperatures, GrainOfDough, Hindrance, NoPlanBecause, NotLearned,
-    Notice, Refusal, Remedy, TemperatureProblem, UnusableDraw, WaterOf, batch, hold_back_of,
+    BatchOf, GivenScales, GivenTemperatures, GrainOfDough, Hindrance, JudgedDraw, NoPlanBecause,
+    NotLearned, Notice, Refusal, Remedy, TemperatureProblem, WaterOf, batch, hold_back_of,
 };
 use draffbook::dough::bake_code::BakeCode;
 use draffbook::dough::batch::Size;
@@ -328,7 +328,7 @@ fn notices() -> Vec<Notice> {
             at: moment,
             verdict: Verdict::Good,
         },
-        Notice::UsedWhenUnusable(UnusableDraw {
+        Notice::UsedWhenUnusable(JudgedDraw {
             lot,
             wet,
             what: "tin loaf".to_owned(),
@@ -365,6 +365,20 @@ fn notices() -> Vec<Notice> {
             earlier: bake,
         },
         Notice::LeftToEarlierBakes(vec![bake]),
+        Notice::CountsAgainInstead(8),
+        Notice::WentOutBefore(JudgedDraw {
+            lot,
+            wet,
+            what: "tin loaf".to_owned(),
+            at: moment,
+            verdict: Verdict::Good,
+            limit: limit.clone(),
+        }),
+        Notice::OfTheSameGrain {
+            lot,
+            others: vec![lot],
+        },
+        Notice::NoGristNames("rey".to_owned()),
         Notice::ReadTwice {
             known: 2,
             rows: 3,

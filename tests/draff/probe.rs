@@ -179,3 +179,31 @@ fn frozen_grain_that_was_measured_above_the_limit_is_said_to_count_as_thawed() {
     let told = kitchen.run(&format!("probe {lot} -- -18C"));
     assert!(!told.told().contains("thawed"), "{told:?}");
 }
+
+/// Mould that is found after grain was used and parted: what went out before, and what is of the same grain.
+#[test]
+fn spoiled_grain_points_to_what_went_out_and_to_its_kin() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    kitchen.ok(&format!("portion {lot} --into 2x2kg"));
+    kitchen.at("2026-11-21T08:00:00Z");
+    kitchen.ok(&format!("use {lot} 2kg --for \"Saturday rye\""));
+    kitchen.ok(&format!("give {lot} --wet 1kg --to \"Hill Kitchen\""));
+    kitchen.at("2026-11-21T10:00:00Z");
+    let told = kitchen
+        .run(&format!("probe {lot} --spoiled \"black mould\""))
+        .told();
+    for said in [
+        "2 kg",
+        "Saturday rye",
+        "1 kg",
+        "Hill Kitchen",
+        "may be older",
+    ] {
+        assert!(told.contains(said), "{said}: {told}");
+    }
+    assert!(
+        told.contains("look at ALD-261120-2R, ALD-261120-3P too"),
+        "{told}"
+    );
+}

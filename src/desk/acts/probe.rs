@@ -35,11 +35,11 @@ impl Desk {
     pub fn probe(&mut self, request: &Probe<'_>) -> anyhow::Result<Answer<LotAnswer>> {
         let at = request.at;
         let (lot, (unusable, told), lacking) = self.act_on_lot(request.lot, |act, lot| {
-            let mut told = None;
+            let mut told = Vec::new();
             let gone_out = GoneOut::of(act.view(), vec![lot.clone()])?;
             match request.found {
                 Found::Temperature(temperature) => {
-                    told = not_as_it_seems(act.view(), &lot, at, temperature)?;
+                    told.extend(not_as_it_seems(act.view(), &lot, at, temperature)?);
                     act.reading(&lot, at, temperature.of_grain()?)?
                 }
                 Found::Activity(_) if !lot.form.is_dry() => {
@@ -50,10 +50,25 @@ impl Desk {
                     .into());
                 }
                 Found::Activity(activity) => act.activity(&lot, at, activity)?,
-                Found::Spoiled(found) => act.spoiled(&lot, at, found)?,
+                Found::Spoiled(found) => {
+                    told.extend(
+                        gone_out
+                            .to_people(act.view())?
+                            .into_iter()
+                            .map(Notice::WentOutBefore),
+                    );
+                    told.extend(of_the_same_grain(act.view(), &lot)?);
+                    act.spoiled(&lot, at, found)?
+                }
                 Found::Cooled(reported_by) => act.cooled(&lot, at, reported_by)?,
             };
-            Ok((lot, (gone_out.newly_unusable(act.view())?, told)))
+            let unusable = gone_out.newly_unusable(act.view())?;
+            // What is known to have been spoiled by then is told as that.
+            told.retain(|notice| {
+                !matches!(notice, Notice::WentOutBefore(draw)
+                    if unusable.iter().any(|one| (one.lot, one.at) == (draw.lot, draw.at)))
+            });
+            Ok((lot, (unusable, told)))
         })?;
         Ok(self
             .lot_after(lot, lacking)?
@@ -85,4 +100,23 @@ fn not_as_it_seems(
         _ => return Ok(None),
     };
     Ok(Some(Notice::CountsAsThawed { place, limit }))
+}
+
+/// Other lots on hand that came in as the same grain: what spoiled one may have spoiled them.
+fn of_the_same_grain(view: View<'_>, lot: &LotRecord) -> anyhow::Result<Option<Notice>> {
+    let codes = |lots: Vec<LotRecord>| -> Vec<_> { lots.iter().map(|lot| lot.code).collect() };
+    let origins = codes(view.origins(lot)?);
+    let mut others = Vec::new();
+    for other in view.on_hand(Instant::MAX_UTC)? {
+        let is_like = codes(view.origins(&other.lot)?)
+            .iter()
+            .any(|code| origins.contains(code));
+        if other.lot.code != lot.code && is_like {
+            others.push(other.lot.code);
+        }
+    }
+    Ok((!others.is_empty()).then_some(Notice::OfTheSameGrain {
+        lot: lot.code,
+        others,
+    }))
 }

@@ -1,6 +1,6 @@
 //! Strikes a wrong entry. It stays in the book and no longer counts.
 
-use crate::desk::draws::{self, GoneOut, UnusableDraw};
+use crate::desk::draws::{self, GoneOut, JudgedDraw};
 use crate::desk::guard::{self, Touches};
 use crate::desk::{Answer, Desk, Notice, facts};
 use crate::ledger::{Act, Detail, EntryKind, EntryRecord, LotRecord, View};
@@ -25,7 +25,7 @@ pub struct Struck {
     /// Entries that count again, where a strike was struck.
     pub back: Vec<EntryRecord>,
     /// What was used or given away when it was past or unknown, as is known since then.
-    pub unusable: Vec<UnusableDraw>,
+    pub unusable: Vec<JudgedDraw>,
 }
 
 impl Desk {
@@ -48,6 +48,10 @@ impl Desk {
             for Reverse(entry) in &newest_first {
                 gone_out.push(strike_one(act, *entry, request.reason, &mut done)?);
             }
+            // What counted again may have been struck next, or be amended still.
+            done.back.retain(|entry| {
+                entry.amended_by.is_none() && !newest_first.contains(&Reverse(entry.entry))
+            });
             done.entries.sort_by_key(|(entry, _)| {
                 request.entries.iter().position(|one| *one == entry.entry)
             });
@@ -79,10 +83,18 @@ impl Desk {
             .map(|(entry, _)| Notice::BackInStock(entry.ending))
             .collect();
         let told = draws::told(&done.unusable);
+        let was_correction = done.entries.iter().any(|(entry, _)| entry.amends.is_some());
+        let instead: Vec<_> = done
+            .back
+            .iter()
+            .filter(|_| was_correction)
+            .map(|entry| Notice::CountsAgainInstead(entry.entry))
+            .collect();
         Ok(Answer::new(done, Vec::new())
             .with_notices(lacking)
             .with_notices(usable_again)
             .with_notices(told)
+            .with_notices(instead)
             .with_notices(taken_back))
     }
 }

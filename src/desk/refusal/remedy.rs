@@ -42,6 +42,10 @@ pub enum Remedy {
     CountIt(LotCode),
     /// Test the moisture of a lot.
     TestMoisture(LotCode),
+    /// Book the grain in anew where the brew day itself is wrong.
+    BrewDayInCode,
+    /// Correct the place that an entry names.
+    CorrectPlace(i64),
     /// Say when it was.
     SayWhen,
     /// Name each lot once.

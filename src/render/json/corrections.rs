@@ -14,7 +14,7 @@ pub struct Struck {
     others: Vec<StruckEntry>,
     with_them: Vec<i64>,
     back: Vec<i64>,
-    used_when_unusable: Vec<UnusableDraw>,
+    used_when_unusable: Vec<JudgedDraw>,
 }
 
 #[derive(Serialize)]
@@ -56,7 +56,7 @@ pub struct Corrected {
     corrected_by: i64,
     kind: &'static str,
     lot: Option<Pickup>,
-    used_when_unusable: Vec<UnusableDraw>,
+    used_when_unusable: Vec<JudgedDraw>,
 }
 
 impl Corrected {
@@ -74,7 +74,7 @@ impl Corrected {
 
 /// Grain that was used or given away when it was past or unknown, by what is known now.
 #[derive(Serialize)]
-struct UnusableDraw {
+struct JudgedDraw {
     lot: String,
     at: String,
     wet_g: f64,
@@ -83,10 +83,10 @@ struct UnusableDraw {
     verdict: &'static str,
 }
 
-fn unusable_draws(draws: &[desk::UnusableDraw], zone: &Zone) -> Vec<UnusableDraw> {
+fn unusable_draws(draws: &[desk::JudgedDraw], zone: &Zone) -> Vec<JudgedDraw> {
     draws
         .iter()
-        .map(|draw| UnusableDraw {
+        .map(|draw| JudgedDraw {
             lot: draw.lot.to_string(),
             at: zone.rfc3339(draw.at),
             wet_g: draw.wet.grams(),

@@ -75,7 +75,7 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> String {
         ),
         Refusal::AlreadyThere { lot, place } => format!("lot `{lot}` is in `{place}` already"),
         Refusal::MovedLater { lot, entry } => {
-            format!("lot `{lot}` was moved after that time already, by entry {entry}")
+            format!("lot `{lot}` was moved at that time or later already, by entry {entry}")
         }
         Refusal::AfterNow { at, now } => format!(
             "{} lies after now, which is {}",
@@ -155,6 +155,18 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> String {
             "lot `{lot}` was collected at {}: it cannot have been mashed out at {}, after that",
             zone.in_words(*came),
             zone.in_words(*mash_out)
+        ),
+        Refusal::NotTheBrewDay {
+            lot,
+            mashed_on,
+            brewed_on,
+        } => {
+            format!("mash-out on {mashed_on} does not fit the brew day {brewed_on} of lot `{lot}`")
+        }
+        Refusal::AfterItWasWritten { entry, written, at } => format!(
+            "entry {entry} was written at {}: {} is after that",
+            zone.in_words(*written),
+            zone.in_words(*at)
         ),
         Refusal::NoFormula { name, .. } => format!("formula `{name}` is not in the book"),
         Refusal::NoVersion {

@@ -39,7 +39,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
 
 fn line(visit: &Visit, due: &Due) -> Markup {
     let (units, zone) = (visit.units(), visit.zone());
-    let clock = clock(due, zone);
+    let clock = clock(due, visit.now, zone);
     html! {
         li {
             a href=(address(due)) {
