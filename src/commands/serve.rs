@@ -79,7 +79,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         register_conditional_shutdown(signal, ENDED_AT_ONCE, is_told.clone())?;
     }
     runtime.block_on(web::serve(listener, house, told_to_stop(is_told)));
-    runtime.shutdown_timeout(Duration::from_secs(1));
+    runtime.shutdown_timeout(Duration::from_millis(500));
     errand.say("ended");
     Ok(Outcome::Done)
 }

@@ -107,15 +107,16 @@ impl Book {
         Ok(self.connection.last_insert_rowid())
     }
 
-    /// Notes that a device was there, once an hour.
-    pub(crate) fn see(&mut self, device: &DeviceRecord, now: Instant) -> anyhow::Result<()> {
-        if columns::seconds(now) - columns::seconds(device.seen_at) >= SEEN_EVERY {
+    /// Notes that a device was there, once an hour; tells whether it did.
+    pub(crate) fn see(&mut self, device: &DeviceRecord, now: Instant) -> anyhow::Result<bool> {
+        let is_due = columns::seconds(now) - columns::seconds(device.seen_at) >= SEEN_EVERY;
+        if is_due {
             self.connection.execute(
                 "UPDATE device SET seen_at = ?2 WHERE id = ?1",
                 params![device.id, columns::seconds(now)],
             )?;
         }
-        Ok(())
+        Ok(is_due)
     }
 
     /// Says who is at the bench with a device.

@@ -9,7 +9,7 @@ use crate::quantity::Instant;
 use crate::render::numbers::Units;
 use std::path::PathBuf;
 use std::sync::Arc;
-use tokio::sync::Semaphore;
+use tokio::sync::{Semaphore, watch};
 
 /// So many requests are in the book at once; others wait.
 const AT_ONCE: usize = 4;
@@ -45,6 +45,7 @@ pub struct House {
     pub(super) plans: Plans,
     pub(super) permits: Arc<Semaphore>,
     pub(super) files: Files,
+    pub(super) ended: watch::Sender<bool>,
     clock: Clock,
 }
 
@@ -62,6 +63,7 @@ impl House {
             plans: Plans::default(),
             permits: Arc::new(Semaphore::new(AT_ONCE)),
             files: Files::default(),
+            ended: watch::Sender::new(false),
         }
     }
 
@@ -77,10 +79,12 @@ impl House {
 
     /// The name of the cookie. Browsers do not tell ports apart, so two books on one machine have two names.
     pub(super) fn cookie(&self) -> String {
+        format!("draff-{}", self.name())
+    }
+
+    /// What tells this book from another on the same machine, and tells no stranger where it lies.
+    pub(super) fn name(&self) -> String {
         let path = self.book.to_string_lossy();
-        format!(
-            "draff-{}",
-            &secrets::hexadecimal(&secrets::digest(&path))[..8]
-        )
+        secrets::hexadecimal(&secrets::digest(&path))[..8].to_owned()
     }
 }

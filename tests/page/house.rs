@@ -30,6 +30,18 @@ pub struct Answered {
     pub body: String,
 }
 
+/// Names and values of a form.
+pub struct Fields(pub Vec<(String, String)>);
+
+impl Fields {
+    pub fn all(&self) -> Vec<(&str, &str)> {
+        self.0
+            .iter()
+            .map(|(name, value)| (name.as_str(), value.as_str()))
+            .collect()
+    }
+}
+
 /// A device with its cookie; without one nobody knows it.
 #[derive(Clone)]
 pub struct Visitor<'a> {
@@ -188,15 +200,21 @@ impl<'a> Visitor<'a> {
 
     /// Sends fields as they are.
     pub fn post(&self, path: &str, fields: &[(&str, &str)]) -> Answered {
+        self.post_keyed(path, fields, None)
+    }
+
+    /// Sends fields as the page's script does, with the clocks of the device.
+    pub fn post_keyed(&self, path: &str, fields: &[(&str, &str)], keyed: Option<&str>) -> Answered {
         let body = form_urlencoded::Serializer::new(String::new())
             .extend_pairs(fields)
             .finish();
-        let request = self
+        let mut request = self
             .request("POST", path)
-            .header(header::CONTENT_TYPE, "application/x-www-form-urlencoded")
-            .body(Body::from(body))
-            .unwrap();
-        self.house.send(request)
+            .header(header::CONTENT_TYPE, "application/x-www-form-urlencoded");
+        if let Some(keyed) = keyed {
+            request = request.header("draff-typed", keyed);
+        }
+        self.house.send(request.body(Body::from(body)).unwrap())
     }
 
     /// The form of a page as a browser sends it: all that is filled in, with what somebody types over it.
@@ -210,6 +228,12 @@ impl<'a> Visitor<'a> {
             }
         }
         fields
+    }
+
+    /// The same as slices.
+    #[track_caller]
+    pub fn fields(&self, path: &str, typed: &[(&str, &str)]) -> Fields {
+        Fields(self.form(path, typed))
     }
 
     /// Opens a form, fills it in and sends it.

@@ -4,4 +4,6 @@ mod docs;
 mod doors;
 mod house;
 mod main_job;
+mod process;
 mod same;
+mod script;

@@ -21,6 +21,7 @@ fn from_pairing_to_the_csv_of_usage() {
             ("source", "Alder Lane"),
             ("mash_out_time", "09:30"),
             ("wet", "18,4"),
+            ("understood", "wet:18,4:kg"),
             ("temp", "58"),
             ("grist", "pale barley malt 100%"),
         ],
@@ -249,7 +250,7 @@ fn a_dough_is_worked_out_and_a_lot_is_traced() {
         batch.status == StatusCode::OK || missing.contains("what a piece weighs"),
         "{missing}"
     );
-    let batch = phone.fill("/dough/batch", &[("by", "flour"), ("mass", "1,5")]);
+    let batch = phone.fill("/dough/batch", &[("by", "flour"), ("mass", "1.5")]);
     assert_eq!(batch.status, StatusCode::OK, "{}", words(&batch.body));
     assert!(
         words(&batch.body).contains("wet grain"),

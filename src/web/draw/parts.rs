@@ -4,7 +4,8 @@ use crate::keeping::Verdict;
 use crate::render::lot::keep_until_cell;
 use crate::report::LotAnswer;
 use crate::web::told::Words;
-use crate::web::visit::{Visit, capital};
+use crate::web::trouble::capital;
+use crate::web::visit::Visit;
 use maud::{Markup, html};
 
 /// Hours that the bars of a list of lots show: one scale for all of them.

@@ -5,7 +5,8 @@ use crate::render::{csv, log, times};
 use crate::web::answer::Reply;
 use crate::web::draw;
 use crate::web::route::Route;
-use crate::web::visit::{Visit, capital};
+use crate::web::trouble::capital;
+use crate::web::visit::Visit;
 use maud::html;
 
 pub const ROUTES: &[Route] = &[

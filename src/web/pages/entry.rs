@@ -8,7 +8,8 @@ use crate::web::answer::Reply;
 use crate::web::draw;
 use crate::web::fields::Faulty;
 use crate::web::route::{Form, Route};
-use crate::web::visit::{Done, Visit, capital};
+use crate::web::trouble::capital;
+use crate::web::visit::{Done, Visit};
 use maud::{Markup, html};
 
 pub const ROUTES: &[Route] = &[

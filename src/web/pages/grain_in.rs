@@ -150,7 +150,7 @@ fn act(visit: &mut Visit) -> anyhow::Result<Done> {
     let row = PickupRow::from_columns(|column| &cells[column]);
     let places = visit.desk.places()?.answer;
     let bench = Bench {
-        now: visit.now,
+        now: visit.moment(),
         zone: visit.desk.zone(),
         places: &places,
         by: Some(visit.bench()),

@@ -8,7 +8,8 @@ use crate::report::LotAnswer;
 use crate::web::answer::Reply;
 use crate::web::draw;
 use crate::web::route::Route;
-use crate::web::visit::{Visit, capital};
+use crate::web::trouble::capital;
+use crate::web::visit::Visit;
 use maud::{Markup, html};
 
 pub const ROUTES: &[Route] = &[Route::show("/lot/{lot}", show)];

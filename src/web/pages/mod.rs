@@ -11,8 +11,7 @@ mod handling;
 mod lot;
 mod lot_acts;
 mod offered;
-mod pair;
-mod part;
+pub(super) mod pair;
 mod places;
 mod plan;
 mod sample;
@@ -28,7 +27,7 @@ use crate::keeping::Advice;
 /// All of them.
 pub fn routes() -> Vec<Route> {
     [
-        part::ROUTES,
+        &[Route::changes("/changes")],
         pair::ROUTES,
         bench::ROUTES,
         today::ROUTES,
