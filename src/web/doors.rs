@@ -1,6 +1,7 @@
 //! What every request passes: which host it names, who sent it, how much it is; and the headers of every answer.
 
 use super::answer::Reply;
+use super::draw::Files;
 use super::refused::Refused;
 use super::route::{Route, Work};
 use super::sent::{Keyed, Sent};
@@ -52,16 +53,16 @@ pub fn router(house: Arc<House>, routes: Vec<Route>) -> Router {
                 |State(house): State<Arc<House>>, request: Request| async move {
                     match house.files.at(request.uri().path()) {
                         Some((kind, body)) => super::answer::part(kind, body),
-                        None => Refused::NoPage.response(house.files.style_address()),
+                        None => Refused::NoPage.response(&house.files),
                     }
                 },
             ),
         )
         .fallback(|State(house): State<Arc<House>>| async move {
-            Refused::NoPage.response(house.files.style_address())
+            Refused::NoPage.response(&house.files)
         })
         .method_not_allowed_fallback(|State(house): State<Arc<House>>| async move {
-            Refused::NoMethod.response(house.files.style_address())
+            Refused::NoMethod.response(&house.files)
         })
         .layer(middleware::from_fn_with_state(house.clone(), known_host))
         .layer(middleware::from_fn(with_headers))
@@ -105,7 +106,7 @@ async fn known_host(State(house): State<Arc<House>>, request: Request, next: Nex
         {
             next.run(request).await
         }
-        _ => Refused::UnknownHost.response(house.files.style_address()),
+        _ => Refused::UnknownHost.response(&house.files),
     }
 }
 
@@ -125,24 +126,27 @@ async fn answer(
     path: RawPathParams,
     request: Request,
 ) -> Response {
-    let style = house.files.style_address().to_owned();
     let sent = match read(&route, &path, request).await {
         Ok(sent) => sent,
-        Err(refused) => return refused.response(&style),
+        Err(refused) => return refused.response(&house.files),
     };
     let asked = match route.work {
         Work::Changes => Some(sent.asked("since").to_owned()),
         Work::Show(_) | Work::Form(_) => None,
     };
     let Some(asked) = asked else {
-        return in_the_book(&house, &route, sent).await.response(&style);
+        return in_the_book(&house, &route, sent)
+            .await
+            .response(&house.files);
     };
     let first = in_the_book(&house, &route, sent.clone()).await;
     if !matches!(&first.reply, Ok(Reply::Mark(mark)) if *mark == asked) {
-        return first.response(&style);
+        return first.response(&house.files);
     }
     changes::other_than(&house, &asked).await;
-    in_the_book(&house, &route, sent).await.response(&style)
+    in_the_book(&house, &route, sent)
+        .await
+        .response(&house.files)
 }
 
 /// One visit to the book, where it may wait for the disk.
@@ -164,10 +168,10 @@ async fn in_the_book(house: &Arc<House>, route: &Arc<Route>, sent: Sent) -> Answ
 }
 
 impl Answered {
-    fn response(self, style: &str) -> Response {
+    fn response(self, files: &Files) -> Response {
         let mut response = match self.reply {
             Ok(reply) => reply.into_response(),
-            Err(refused) => refused.response(style),
+            Err(refused) => refused.response(files),
         };
         if let Some(cookie) = self
             .cookie

@@ -16,11 +16,13 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 const STYLE: &str = include_str!("page.css");
 const SCRIPT: &str = include_str!("page.js");
+const ICON: &str = include_str!("icon.svg");
 
 /// The files that pages load, under names that change with what is in them.
 pub struct Files {
     style: String,
     script: String,
+    icon: String,
 }
 
 impl Default for Files {
@@ -32,21 +34,18 @@ impl Default for Files {
         Self {
             style: named(STYLE, "css"),
             script: named(SCRIPT, "js"),
+            icon: named(ICON, "svg"),
         }
     }
 }
 
 impl Files {
-    /// Where the style sheet lies.
-    pub fn style_address(&self) -> &str {
-        &self.style
-    }
-
     /// The file at an address, with its type.
     pub fn at(&self, address: &str) -> Option<(&'static str, &'static str)> {
         [
             (&self.style, "text/css; charset=utf-8", STYLE),
             (&self.script, "text/javascript; charset=utf-8", SCRIPT),
+            (&self.icon, "image/svg+xml", ICON),
         ]
         .into_iter()
         .find(|(known, ..)| *known == address)
@@ -69,7 +68,6 @@ pub fn page(visit: &Visit, title: &str, body: &Markup) -> Markup {
 }
 
 fn framed(visit: &Visit, title: &str, heading: &str, body: &Markup) -> Markup {
-    let style = visit.house.files.style_address();
     let here = visit.address();
     let frame = html! {
         header {
@@ -89,22 +87,22 @@ fn framed(visit: &Visit, title: &str, heading: &str, body: &Markup) -> Markup {
             (body)
         }
     };
-    whole(title, style, &frame, Some(visit))
+    whole(title, &visit.house.files, &frame, Some(visit))
 }
 
 /// A page of its own for whoever is not paired.
-pub fn bare(title: &str, style: &str, body: &Markup) -> Markup {
+pub fn bare(title: &str, files: &Files, body: &Markup) -> Markup {
     let frame = html! {
         main id="main" {
             h1 { (title) }
             (body)
         }
     };
-    whole(title, style, &frame, None)
+    whole(title, files, &frame, None)
 }
 
 /// The script reads from the page which book it is of, how that stood, when, and the token of the device's forms.
-fn whole(title: &str, style: &str, frame: &Markup, visit: Option<&Visit>) -> Markup {
+fn whole(title: &str, files: &Files, frame: &Markup, visit: Option<&Visit>) -> Markup {
     html! {
         (DOCTYPE)
         html lang="en" data-book=[visit.map(|visit| visit.house.name())] data-mark=[visit.and_then(Visit::mark)]
@@ -114,10 +112,9 @@ fn whole(title: &str, style: &str, frame: &Markup, visit: Option<&Visit>) -> Mar
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta name="color-scheme" content="light dark";
                 title { (title) " · draffbook" }
-                link rel="stylesheet" href=(style);
-                // No browser asks for an icon that is not there.
-                link rel="icon" href="data:,";
-                @if let Some(visit) = visit { script src=(visit.house.files.script) defer {} }
+                link rel="stylesheet" href=(files.style);
+                link rel="icon" type="image/svg+xml" href=(files.icon);
+                @if visit.is_some() { script src=(files.script) defer {} }
             }
             body { (frame) }
         }
@@ -164,7 +161,7 @@ fn form_below(
     if visit.device.is_some() {
         framed(visit, title, heading, &body)
     } else {
-        bare(title, visit.house.files.style_address(), &body)
+        bare(title, &visit.house.files, &body)
     }
 }
 
@@ -219,7 +216,7 @@ pub fn refusal(visit: &Visit, trouble: &Trouble) -> Markup {
 }
 
 /// A refusal where the book cannot be read: what was typed stays on the page and can be sent again.
-pub fn without_a_book(style: &str, trouble: &Trouble, sent: &Sent) -> Markup {
+pub fn without_a_book(files: &Files, trouble: &Trouble, sent: &Sent) -> Markup {
     let body = html! {
         (remedies(trouble))
         @if sent.is_post {
@@ -234,7 +231,7 @@ pub fn without_a_book(style: &str, trouble: &Trouble, sent: &Sent) -> Markup {
             p { a.main href=(sent.address) { "Try again" } }
         }
     };
-    bare(&trouble.found, style, &body)
+    bare(&trouble.found, files, &body)
 }
 
 /// A picture that our own code drew.

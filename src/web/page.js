@@ -190,11 +190,22 @@
     line.append(make("p", "The book changed since this page was opened."), key("Look again", () => location.reload()));
     document.body.prepend(line);
   }
+  // Only the page that is looked at waits: a browser has six connections to one machine, and those of pages that were
+  // left would hold up the next.
+  let waits = new AbortController();
+  const leave = () => waits.abort();
+  addEventListener("pagehide", leave);
+  document.addEventListener("visibilitychange", () => { if (document.hidden) leave(); });
+  const seen = () => new Promise((done) => {
+    if (!document.hidden) { done(); return; }
+    document.addEventListener("visibilitychange", done, { once: true });
+  });
   async function watch() {
     for (let mark = root.dataset.mark; mark && root.dataset.mark;) {
-      if (document.hidden) await new Promise((seen) => document.addEventListener("visibilitychange", seen, { once: true }));
+      await seen();
+      waits = new AbortController();
       try {
-        const answer = await fetch(`/changes?since=${mark}`, { cache: "no-store" });
+        const answer = await fetch(`/changes?since=${mark}`, { cache: "no-store", signal: waits.signal });
         if (answer.status === 401 || answer.status === 403) return;
         if (!answer.ok) throw new Error(answer.status);
         const now = await answer.text();

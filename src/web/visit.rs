@@ -72,13 +72,12 @@ pub struct Answered {
 /// Answers a request.
 pub fn answer(house: &Arc<House>, route: &Route, sent: Sent) -> Answered {
     let now = house.now();
-    let style = house.files.style_address();
     let mut visit = match Visit::new(house.clone(), now, sent) {
         Ok(visit) => visit,
         Err(failed) => {
             let (error, sent) = *failed;
             let trouble = unopened(house, &error);
-            let page = draw::without_a_book(style, &trouble, &sent);
+            let page = draw::without_a_book(&house.files, &trouble, &sent);
             return Answered {
                 reply: Ok(Reply::PageWith(trouble.status, page)),
                 cookie: None,
@@ -220,7 +219,7 @@ impl Visit {
         let page = match (form.show)(self) {
             Ok(fields) => draw::form(self, &(form.title)(self), &fields, Some(&trouble)),
             // What the form is about is gone or cannot be read: what was typed stays on the page all the same.
-            Err(_) => draw::without_a_book(self.house.files.style_address(), &trouble, &self.sent),
+            Err(_) => draw::without_a_book(&self.house.files, &trouble, &self.sent),
         };
         Ok(Reply::PageWith(status, page))
     }

@@ -7,3 +7,5 @@ mod main_job;
 mod process;
 mod same;
 mod script;
+#[path = "../common/serving.rs"]
+mod serving;
