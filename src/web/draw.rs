@@ -12,9 +12,12 @@ use super::sent::Sent;
 use super::trouble::{Trouble, capital};
 use super::understood::Understood;
 use super::visit::Visit;
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{DOCTYPE, Markup, html};
 
-const STYLE: &str = include_str!("page.css");
+const STYLE: &str = concat!(
+    include_str!("page.css"),
+    include_str!("../render/ticket_html/ticket.css")
+);
 const SCRIPT: &str = include_str!("page.js");
 const ICON: &str = include_str!("icon.svg");
 
@@ -232,9 +235,4 @@ pub fn without_a_book(files: &Files, trouble: &Trouble, sent: &Sent) -> Markup {
         }
     };
     bare(&trouble.found, files, &body)
-}
-
-/// A picture that our own code drew.
-pub fn picture(svg: &str) -> Markup {
-    PreEscaped(svg.to_owned())
 }

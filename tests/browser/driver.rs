@@ -83,6 +83,35 @@ impl Driver {
     }
 }
 
+/// A file as the browser prints it.
+pub fn printed(page: &std::path::Path) -> Option<Vec<u8>> {
+    let Some(browser) = installed(&["chromium", "chromium-browser"]) else {
+        skip("no browser is installed (chromium)");
+        return None;
+    };
+    let folder = tempfile::tempdir().unwrap();
+    let pdf = folder.path().join("page.pdf");
+    let ran = Command::new(browser)
+        .args([
+            "--headless=new",
+            "--no-sandbox",
+            "--disable-gpu",
+            "--no-pdf-header-footer",
+        ])
+        .arg(format!(
+            "--user-data-dir={}",
+            folder.path().join("profile").display()
+        ))
+        .arg(format!("--print-to-pdf={}", pdf.display()))
+        .arg(page)
+        .stdout(Stdio::null())
+        .stderr(Stdio::null())
+        .status()
+        .unwrap();
+    assert!(ran.success());
+    Some(std::fs::read(pdf).unwrap())
+}
+
 /// A browser with its page.
 pub struct Browser {
     pub client: Client,

@@ -5,4 +5,5 @@ mod driver;
 mod job;
 #[path = "../common/serving.rs"]
 mod serving;
+mod ticket;
 mod wifi;

@@ -58,7 +58,10 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
         (draw::told(&visit.words_of(&answer)))
         h2 { "Its story" }
         (story)
-        p { a href=(format!("/trace?lot={code}")) { "Trace it" } }
+        p {
+            a href=(format!("/trace?lot={code}")) { "Trace it" }
+            @if is_there { " · " a href=(format!("/lot/{code}/ticket")) { "Ticket for the tub" } }
+        }
     };
     Ok(Reply::Page(draw::page(visit, &code, &body)))
 }

@@ -17,6 +17,7 @@ mod plan;
 mod sample;
 mod settings;
 mod shelf;
+mod ticket;
 mod today;
 mod trace;
 
@@ -34,6 +35,7 @@ pub fn routes() -> Vec<Route> {
         shelf::ROUTES,
         lot::ROUTES,
         lot_acts::ROUTES,
+        ticket::ROUTES,
         entry::ROUTES,
         grain_in::ROUTES,
         sample::ROUTES,
