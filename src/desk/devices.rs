@@ -15,6 +15,11 @@ impl Desk {
         self.view().device_of(secret)
     }
 
+    /// The SHA-256 of the secret of each device that was not ended.
+    pub fn device_secrets(&self) -> anyhow::Result<Vec<[u8; 32]>> {
+        self.view().device_secrets()
+    }
+
     /// People whose names are known: those in the newest entries and those at a bench.
     pub fn people(&self) -> anyhow::Result<Vec<String>> {
         self.view().people()

@@ -101,6 +101,18 @@ impl Book {
         Ok((copied, pruned))
     }
 
+    /// When the newest copy of this book in a folder was made, by its name.
+    pub fn newest_copy_in(&self, folder: &Path) -> anyhow::Result<Option<Instant>> {
+        let stem = self.stem();
+        let Ok(found) = fs::read_dir(folder) else {
+            return Ok(None);
+        };
+        let copies = found.filter_map(Result::ok).map(|found| found.path());
+        let ours = copies.filter(|path| self.is_copied_to(path));
+        let ages = ours.filter_map(|path| dated(path.file_name()?.to_str()?, &stem));
+        Ok(ages.max().map(|(moment, _)| moment.and_utc()))
+    }
+
     /// The name of the book's file without its ending.
     fn stem(&self) -> String {
         let stem = self.view().about().path.file_stem();

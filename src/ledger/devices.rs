@@ -78,6 +78,15 @@ impl View<'_> {
             .optional()?)
     }
 
+    /// The SHA-256 of the secret of each device that was not ended.
+    pub fn device_secrets(&self) -> anyhow::Result<Vec<[u8; 32]>> {
+        let mut statement = self
+            .connection
+            .prepare_cached("SELECT secret FROM device WHERE ended_at IS NULL")?;
+        let found = statement.query_map([], |row| row.get(0))?;
+        Ok(found.collect::<Result<_, _>>()?)
+    }
+
     /// Names that entries were recorded under and devices belong to.
     pub fn people(&self) -> anyhow::Result<Vec<String>> {
         let mut statement = self.connection.prepare_cached(

@@ -1,5 +1,6 @@
 //! What all requests share: where the book lies, by which names it is reached, who is invited.
 
+use super::backups::Backups;
 use super::draw::Files;
 use super::pairing::{Invitation, Pairing};
 use super::plans::Plans;
@@ -32,6 +33,8 @@ pub struct HouseOf {
     pub hosts: Vec<String>,
     /// Takes what no visitor is to see: defects.
     pub log: Log,
+    /// The folder that takes a copy a day.
+    pub backups: Option<PathBuf>,
 }
 
 /// What all requests share.
@@ -45,6 +48,7 @@ pub struct House {
     pub(super) plans: Plans,
     pub(super) permits: Arc<Semaphore>,
     pub(super) files: Files,
+    pub(super) backups: Option<Backups>,
     pub(super) ended: watch::Sender<bool>,
     clock: Clock,
 }
@@ -63,6 +67,7 @@ impl House {
             plans: Plans::default(),
             permits: Arc::new(Semaphore::new(AT_ONCE)),
             files: Files::default(),
+            backups: of.backups.map(Backups::into),
             ended: watch::Sender::new(false),
         }
     }
@@ -75,6 +80,14 @@ impl House {
     /// Invites one device, at the machine.
     pub fn invite(&self) -> anyhow::Result<Invitation> {
         self.pairing.invite(self.now(), true, None)
+    }
+
+    /// Makes a copy of the book where one is due.
+    pub fn back_up(&self) -> anyhow::Result<()> {
+        match &self.backups {
+            Some(backups) => backups.make(&self.book, self.now()),
+            None => Ok(()),
+        }
     }
 
     /// The name of the cookie. Browsers do not tell ports apart, so two books on one machine have two names.

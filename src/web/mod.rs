@@ -5,6 +5,7 @@
 //! too, goes through [`doors`], which lets in whom it knows and puts the headers on.
 
 mod answer;
+mod backups;
 mod changes;
 mod doors;
 mod draw;

@@ -1,6 +1,6 @@
 //! Takes connections until it is told to stop; then what is being done is ended, and nothing new is begun.
 
-use super::{House, router};
+use super::{House, backups, router};
 use axum::Router;
 use axum::extract::Request;
 use hyper::body::Incoming;
@@ -24,6 +24,9 @@ const CONNECTIONS: usize = 256;
 /// Serves the book until `stop` comes; then it takes nothing new and gives what is being done 4 s.
 pub async fn serve(listener: TcpListener, house: Arc<House>, stop: impl Future<Output = ()>) {
     let router = router(house.clone());
+    if house.backups.is_some() {
+        tokio::spawn(backups::keep(house.clone()));
+    }
     let graceful = GracefulShutdown::new();
     let places = Arc::new(Semaphore::new(CONNECTIONS));
     tokio::pin!(stop);

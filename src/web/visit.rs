@@ -357,6 +357,11 @@ impl Visit {
         secrets::token(&self.secret)
     }
 
+    /// The token of this device's calendar.
+    pub fn calendar(&self) -> String {
+        secrets::calendar(&secrets::digest(&self.secret))
+    }
+
     /// The mark of the book for a page that may be looked at again; nothing for the answer to a form.
     pub fn mark(&self) -> Option<&str> {
         (!self.sent.is_post).then_some(self.mark.as_str())

@@ -50,7 +50,7 @@ fn filled(path: &str, lot: &str) -> String {
         .replace("{place}", "fridge")
         .replace("{setting}", "tap")
         .replace("{device}", "1")
-        .replace("{name}", "none.css")
+        .replace("{token}", "none")
 }
 
 #[test]

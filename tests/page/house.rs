@@ -52,6 +52,23 @@ pub struct Visitor<'a> {
 impl House {
     /// With a new book in the zone Europe/Dublin on Friday 20 November 2026, 10:00.
     pub fn new() -> Self {
+        Self::of(false)
+    }
+
+    /// The same, with a folder that takes a copy a day.
+    pub fn with_backups() -> Self {
+        Self::of(true)
+    }
+
+    /// The copies in that folder, the oldest first.
+    pub fn copies(&self) -> Vec<PathBuf> {
+        let found = std::fs::read_dir(self.folder.path().join("copies")).unwrap();
+        let mut copies: Vec<PathBuf> = found.map(|found| found.unwrap().path()).collect();
+        copies.sort();
+        copies
+    }
+
+    fn of(has_backups: bool) -> Self {
         let folder = tempfile::tempdir().unwrap();
         let now: Instant = "2026-11-20T10:00:00Z".parse().unwrap();
         let now = Arc::new(Mutex::new(now));
@@ -62,6 +79,7 @@ impl House {
             units: Units::Metric,
             clock: Arc::new(move || *clock.lock().unwrap()),
             hosts: vec![HOST.to_owned()],
+            backups: has_backups.then(|| folder.path().join("copies")),
             log: Arc::new(move |line| lines.lock().unwrap().push(line.to_owned())),
         });
         let house = Self {

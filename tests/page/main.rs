@@ -1,5 +1,6 @@
 //! The page, its router called in this process: the same book, the same answers, the same refusals.
 
+mod calendar;
 mod docs;
 mod doors;
 mod house;

@@ -87,6 +87,34 @@ fn what_is_wrong_with_the_book_is_told_where_it_runs() {
 }
 
 #[test]
+fn a_unit_of_systemd_is_printed() {
+    let folder = tempfile::tempdir().unwrap();
+    let (book, _) = book(folder.path());
+    let out = draff(&book)
+        .args([
+            "serve",
+            "--lan",
+            "--port",
+            "8181",
+            "--backups",
+            "/media/a stick",
+            "--unit",
+        ])
+        .output()
+        .unwrap();
+    let text = String::from_utf8(out.stdout).unwrap();
+    let line = text
+        .lines()
+        .find(|line| line.starts_with("ExecStart="))
+        .unwrap();
+    let wanted = format!(
+        "ExecStart=draff --book \"{}\" serve --port 8181 --lan --backups \"/media/a stick\"",
+        book.display()
+    );
+    assert_eq!(line, wanted);
+}
+
+#[test]
 fn a_port_that_is_taken_is_refused() {
     let folder = tempfile::tempdir().unwrap();
     let (book, _) = book(folder.path());

@@ -78,7 +78,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
             h2 { a href=(format!("/lot/{}", lot.lot.code)) { (lot.lot.code) } }
             @if lot.place.is_some() {
                 p { (draw::verdict(lot)) " " (capital(&lot_words::keep_until(lot, zone))) ", " (units.weighed(lot.wet)) " left" }
-                p { a href=(format!("/lot/{}/ticket", lot.lot.code)) { "Ticket for the tub" } }
+                p { a href=(format!("/lot/{}/ticket", lot.lot.code)) { "Ticket for the tub" } " · " a href=(format!("/lot/{}/due.ics", lot.lot.code)) { "What is due, into a calendar" } }
                 @if let Some(advice) = &lot.keeping.advice {
                     p.next { a.main href=(super::address_of_advice(lot.lot.code, advice)) { (capital(&lot_words::advice_to_do(advice, visit.now, units, zone))) } }
                 }

@@ -3,6 +3,7 @@
 mod bakes;
 mod bench;
 mod book;
+mod calendar;
 mod devices;
 mod dough;
 mod entry;
@@ -32,6 +33,7 @@ pub fn routes() -> Vec<Route> {
         pair::ROUTES,
         bench::ROUTES,
         today::ROUTES,
+        calendar::ROUTES,
         shelf::ROUTES,
         lot::ROUTES,
         lot_acts::ROUTES,
