@@ -101,6 +101,18 @@ impl Book {
         Ok((copied, pruned))
     }
 
+    /// The bytes of a copy that was opened again and found whole.
+    pub fn proven_copy(&self) -> anyhow::Result<Vec<u8>> {
+        let path = &self.view().about().path;
+        let still = self.view().hold_still()?;
+        let entries = self.view().entry_count()?;
+        let draft = Draft::private(path)?;
+        copy_pages(self.view().connection, draft.path())?;
+        drop(still);
+        proved(draft.path(), entries)?;
+        Ok(fs::read(draft.path())?)
+    }
+
     /// When the newest copy of this book in a folder was made, by its name.
     pub fn newest_copy_in(&self, folder: &Path) -> anyhow::Result<Option<Instant>> {
         let stem = self.stem();

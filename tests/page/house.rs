@@ -235,6 +235,42 @@ impl<'a> Visitor<'a> {
         self.house.send(request.body(Body::from(body)).unwrap())
     }
 
+    /// The bytes of a file that is there.
+    pub fn send_get(&self, path: &str) -> Vec<u8> {
+        let request = self.request("GET", path).body(Body::empty()).unwrap();
+        let router = web::router(self.house.served.clone());
+        self.house.runtime.block_on(async {
+            let response = router.oneshot(request).await.unwrap();
+            assert_eq!(response.status(), StatusCode::OK, "{path}");
+            to_bytes(response.into_body(), usize::MAX)
+                .await
+                .unwrap()
+                .to_vec()
+        })
+    }
+
+    /// Sends fields with a file, as a browser does.
+    pub fn upload(
+        &self,
+        path: &str,
+        fields: &[(String, String)],
+        (name, text): (&str, &str),
+    ) -> Answered {
+        let mut body = String::new();
+        for (field, value) in fields {
+            body.push_str(&format!(
+                "--edge\r\nContent-Disposition: form-data; name=\"{field}\"\r\n\r\n{value}\r\n"
+            ));
+        }
+        body.push_str(&format!("--edge\r\nContent-Disposition: form-data; name=\"file\"; filename=\"{name}\"\r\nContent-Type: text/csv\r\n\r\n{text}\r\n--edge--\r\n"));
+        let request = self
+            .request("POST", path)
+            .header(header::CONTENT_TYPE, "multipart/form-data; boundary=edge")
+            .body(Body::from(body))
+            .unwrap();
+        self.house.send(request)
+    }
+
     /// The form of a page as a browser sends it: all that is filled in, with what somebody types over it.
     #[track_caller]
     pub fn form(&self, path: &str, typed: &[(&str, &str)]) -> Vec<(String, String)> {

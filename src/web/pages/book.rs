@@ -33,6 +33,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
             a.key href="/book/settings" { "Settings" }
             a.key href="/book/sources/rename" { "Rename a brewery" }
             a.key href="/book/sources/merge" { "Join two breweries" }
+            a.key href="/book/check" { "Check and copy" }
             a.key href="/devices" { "Devices" }
         }
     };

@@ -33,6 +33,7 @@ fn choose(visit: &mut Visit) -> anyhow::Result<Reply> {
                 a.key href=(address_of(source)) { (source) }
             }
             a.key href="/grain-in/from" { "Another brewery" }
+            a.key href="/grain-in/file" { "From a file" }
         }
     };
     Ok(Reply::Page(draw::page(visit, "Grain in", &body)))

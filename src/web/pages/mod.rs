@@ -1,5 +1,7 @@
 //! The pages, a file each. `docs/page.md` lists which act of the desk stands on which.
 
+mod air;
+mod bake_change;
 mod bakes;
 mod bench;
 mod book;
@@ -13,8 +15,10 @@ mod lot;
 mod lot_acts;
 mod offered;
 pub(super) mod pair;
+mod pickups;
 mod places;
 mod plan;
+mod proof;
 mod sample;
 mod settings;
 mod shelf;
@@ -42,6 +46,7 @@ pub fn routes() -> Vec<Route> {
         grain_in::ROUTES,
         sample::ROUTES,
         bakes::ROUTES,
+        bake_change::ROUTES,
         plan::ROUTES,
         dough::ROUTES,
         trace::ROUTES,
@@ -49,6 +54,9 @@ pub fn routes() -> Vec<Route> {
         book::ROUTES,
         handling::ROUTES,
         places::ROUTES,
+        air::ROUTES,
+        pickups::ROUTES,
+        proof::ROUTES,
         settings::ROUTES,
     ]
     .concat()
