@@ -22,7 +22,57 @@ pub fn draff(book: &Path) -> Command {
     command
 }
 
+/// Where a server answers.
+pub struct At<'a>(pub &'a str);
+
+impl At<'_> {
+    /// Sends a request and gives the whole answer.
+    pub fn send(&self, request: &str) -> std::io::Result<String> {
+        let mut stream = TcpStream::connect(self.0)?;
+        stream.set_read_timeout(Some(Duration::from_secs(40)))?;
+        stream.write_all(request.replace("HOST", self.0).as_bytes())?;
+        let mut answer = String::new();
+        stream.read_to_string(&mut answer)?;
+        Ok(answer)
+    }
+
+    pub fn get(&self, path: &str, cookie: &str) -> std::io::Result<String> {
+        self.send(&format!(
+            "GET {path} HTTP/1.1\r\nHost: HOST\r\nCookie: {cookie}\r\nConnection: close\r\n\r\n"
+        ))
+    }
+
+    pub fn post(&self, path: &str, cookie: &str, body: &str) -> std::io::Result<String> {
+        self.send(&format!(
+            "POST {path} HTTP/1.1\r\nHost: HOST\r\nOrigin: http://HOST\r\nCookie: {cookie}\r\nConnection: close\r\nContent-Type: application/x-www-form-urlencoded\r\nContent-Length: {}\r\n\r\n{body}",
+            body.len()
+        ))
+    }
+}
+
 impl Serving {
+    /// Who asks it.
+    pub fn at(&self) -> At<'_> {
+        At(&self.address)
+    }
+
+    pub fn get(&self, path: &str, cookie: &str) -> std::io::Result<String> {
+        self.at().get(path, cookie)
+    }
+
+    /// Pairs a device and gives its cookie.
+    pub fn paired(&self, whose: &str) -> String {
+        let answer = self
+            .at()
+            .post("/pair", "", &format!("key={}&whose={whose}", self.key))
+            .unwrap();
+        let cookie = answer
+            .split("set-cookie: ")
+            .nth(1)
+            .unwrap_or_else(|| panic!("{answer}"));
+        cookie.split(';').next().unwrap().to_owned()
+    }
+
     /// Serves the book at a free port.
     pub fn new(book: &Path, more: &[&str]) -> Self {
         let mut process = draff(book)
@@ -50,41 +100,6 @@ impl Serving {
             address: address.unwrap(),
             key: key.unwrap(),
         }
-    }
-
-    /// Sends a request and gives the whole answer.
-    pub fn send(&self, request: &str) -> std::io::Result<String> {
-        let mut stream = TcpStream::connect(&self.address)?;
-        stream.set_read_timeout(Some(Duration::from_secs(40)))?;
-        stream.write_all(request.replace("HOST", &self.address).as_bytes())?;
-        let mut answer = String::new();
-        stream.read_to_string(&mut answer)?;
-        Ok(answer)
-    }
-
-    pub fn get(&self, path: &str, cookie: &str) -> std::io::Result<String> {
-        self.send(&format!(
-            "GET {path} HTTP/1.1\r\nHost: HOST\r\nCookie: {cookie}\r\nConnection: close\r\n\r\n"
-        ))
-    }
-
-    pub fn post(&self, path: &str, cookie: &str, body: &str) -> std::io::Result<String> {
-        self.send(&format!(
-            "POST {path} HTTP/1.1\r\nHost: HOST\r\nOrigin: http://HOST\r\nCookie: {cookie}\r\nConnection: close\r\nContent-Type: application/x-www-form-urlencoded\r\nContent-Length: {}\r\n\r\n{body}",
-            body.len()
-        ))
-    }
-
-    /// Pairs a device and gives its cookie.
-    pub fn paired(&self, whose: &str) -> String {
-        let answer = self
-            .post("/pair", "", &format!("key={}&whose={whose}", self.key))
-            .unwrap();
-        let cookie = answer
-            .split("set-cookie: ")
-            .nth(1)
-            .unwrap_or_else(|| panic!("{answer}"));
-        cookie.split(';').next().unwrap().to_owned()
     }
 
     /// Sends a signal and waits for the end; gives how long it took, the code and what stood on stderr.

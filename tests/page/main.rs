@@ -4,6 +4,7 @@ mod calendar;
 mod docs;
 mod doors;
 mod house;
+mod kills;
 mod main_job;
 mod process;
 mod same;
