@@ -45,7 +45,7 @@ pub fn lines(ticket: &Ticket, units: Units, zone: &Zone) -> Vec<String> {
         (true, true) => "Gluten: none named in the grist".to_owned(),
     });
     let wet = units.weighed(lot.wet);
-    lines.push(format!("{wet}, {} grain, {}", of.kind, of.form));
+    lines.push(format!("{wet} {}, {}", of.kind, of.form));
     // A long name comes after what must not be cut off.
     let brewed = times::date(of.code.brewed_on(), today);
     lines.push(format!("{}, brewed {brewed}", of.source));

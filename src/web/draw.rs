@@ -4,7 +4,7 @@ mod field;
 mod parts;
 
 pub use field::{Choice, area, choices, count, day_time, file, mass, temperature, text, tick};
-pub use parts::{bar_scale, labelled, lot_line, told, verdict};
+pub use parts::{bar_scale, labelled, lot_line, told, verdict, with_whole_codes};
 
 use super::fields::Fault;
 use super::secrets;
@@ -86,7 +86,7 @@ fn framed(visit: &Visit, title: &str, heading: &str, body: &Markup) -> Markup {
             }
         }
         main id="main" {
-            h1 { (heading) }
+            h1 { (with_whole_codes(heading)) }
             (body)
         }
     };

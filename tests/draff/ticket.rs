@@ -17,7 +17,7 @@ fn it_says_code_date_and_gluten() {
         lot.as_str(),
         "Use by",
         "Alder Lane, brewed",
-        "10 kg, mashed grain, whole",
+        "10 kg mashed, whole",
         "use first from",
         "Gluten: barley, oats\n",
     ] {

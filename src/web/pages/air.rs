@@ -34,7 +34,11 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
         @if answer.answer.period().is_some() {
             img src=(format!("{own}/air.svg")) alt="The air over time; the same in words below";
         }
-        pre.words { (text) }
+        @if answer.answer.period().is_some() {
+            pre.words { (text) }
+        } @else {
+            p.lead { "No logger's file of it was read in yet." }
+        }
         p.send { a.main href=(format!("{own}/readings")) { "Read in a logger's file" } }
         (draw::told(&visit.words_of(&answer)))
     };

@@ -2,7 +2,6 @@
 
 use super::address_of_advice;
 use crate::desk::USUAL_DAYS;
-use crate::grain::LotCode;
 use crate::planning::plan::Work;
 use crate::render::times;
 use crate::render::today::{clock, group, nothing_due, words_of};
@@ -68,17 +67,10 @@ fn line(visit: &Visit, due: &Due) -> Markup {
         li {
             a href=(address(due)) {
                 @if !clock.is_empty() { b.clock { (clock) } " " }
-                @for word in capital(&words_of(due, visit.now, units, zone)).split(' ') { (whole(word)) " " }
+                (draw::with_whole_codes(&capital(&words_of(due, visit.now, units, zone))))
             }
         }
     }
-}
-
-/// A code stays whole where the line breaks.
-fn whole(word: &str) -> Markup {
-    let bare = word.trim_end_matches([',', ';', ':', '.']);
-    let is_code = bare.parse::<LotCode>().is_ok();
-    html! { @if is_code { span.whole { (word) } } @else { (word) } }
 }
 
 /// The form that does it, filled in.
