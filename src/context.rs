@@ -294,8 +294,12 @@ impl<'a> Errand<'a> {
     pub fn desk_at(&mut self, book: Book) -> anyhow::Result<Desk> {
         self.zone = book.view().about().zone.clone();
         let signature = self.signature(&self.zone)?;
-        let desk = Desk::new(book.with_code_ends(), signature.now, signature.by)
-            .once(self.options.once.clone());
+        // A line that a script sends again must name the same lot then.
+        let book = match self.options.once {
+            None => book.with_code_ends(),
+            Some(_) => book,
+        };
+        let desk = Desk::new(book, signature.now, signature.by).once(self.options.once.clone());
         self.written_at_desk = desk.written();
         Ok(desk)
     }

@@ -78,7 +78,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     errand.has_done(format!("the demo lies in `{}`", player.folder.display()));
     shown?;
     errand.print(&format!(
-        "\nThe book is  {}\nThe CSV is   {}\n\nGo on playing, for example:\n\n  export DRAFF_BOOK='{}'\n  export DRAFF_NOW='{}'\n  cargo run --release -- shelf\n",
+        "\nThe book is  {}\nThe CSV is   {}\n\nGo on playing, for example:\n\n  export DRAFF_BOOK='{}'\n  export DRAFF_NOW='{}'\n  cargo run --release -- shelf\n\nOr on a phone at the bench:\n\n  cargo run --release -- serve --lan\n",
         player.book.display(),
         player.folder.join("usage.csv").display(),
         player.book.display(),

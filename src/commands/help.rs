@@ -27,6 +27,7 @@ pub const GROUPS: [(&str, &[&str]); 4] = [
             "fetch",
             "cool",
             "readings",
+            "ticket",
             "usage",
             "trace",
         ],

@@ -47,6 +47,7 @@ mod sheet;
 mod shelf;
 mod source;
 mod strike;
+mod ticket;
 mod today;
 mod trace;
 mod treat;
@@ -160,6 +161,7 @@ commands! {
     "batch" Batch(batch::Arguments) => batch::run;
     "bake" Bake(bake::Arguments) => bake::run;
     "sheet" Sheet(sheet::Arguments) => sheet::run;
+    "ticket" Ticket(ticket::Arguments) => ticket::run;
     "plan" Plan(plan::Arguments) => plan::run;
     "fetch" Fetch(fetch::Arguments) => fetch::run;
     "use" Use(use_grain::Arguments) => use_grain::run;

@@ -9,6 +9,7 @@ use fast_qr::QRBuilder;
 use signal_hook::consts::{SIGINT, SIGTERM};
 use signal_hook::flag::register_conditional_shutdown;
 use std::net::{IpAddr, Ipv4Addr, SocketAddr, UdpSocket};
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Duration;
@@ -39,6 +40,14 @@ pub struct Arguments {
     #[arg(long, value_name = "ADDRESS")]
     address: Option<IpAddr>,
 
+    /// Keep a proven copy of the book a day in this folder, the newest fourteen
+    #[arg(long, value_name = "FOLDER")]
+    backups: Option<PathBuf>,
+
+    /// Print a systemd unit that serves the book like this, and end
+    #[arg(long)]
+    unit: bool,
+
     /// A name by which browsers reach this machine too
     #[arg(long, value_name = "NAME")]
     name: Vec<String>,
@@ -50,6 +59,10 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let book = Book::open(&path, errand.surroundings.clock)?;
     let zone = book.view().about().zone.clone();
     drop(book);
+    if arguments.unit {
+        errand.print(&unit(&arguments, &path))?;
+        return Ok(Outcome::Done);
+    }
     let clock = errand.running_clock(&zone)?;
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .worker_threads(2)
@@ -71,6 +84,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         units: errand.units(),
         clock,
         hosts: hosts(address, port, &arguments.name),
+        backups: arguments.backups,
         log: Arc::new(log_line),
     }));
     tell(errand, &house, SocketAddr::new(address, port))?;
@@ -79,9 +93,49 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         register_conditional_shutdown(signal, ENDED_AT_ONCE, is_told.clone())?;
     }
     runtime.block_on(web::serve(listener, house, told_to_stop(is_told)));
-    runtime.shutdown_timeout(Duration::from_secs(1));
+    runtime.shutdown_timeout(Duration::from_millis(500));
     errand.say("ended");
     Ok(Outcome::Done)
+}
+
+/// A unit for a small computer that stays on.
+fn unit(arguments: &Arguments, book: &Path) -> String {
+    // In a unit a blank parts words and % begins a specifier: systemd.unit(5), systemd.syntax(7).
+    let quoted = |text: &str| {
+        let text = text
+            .replace('\\', "\\\\")
+            .replace('"', "\\\"")
+            .replace('%', "%%")
+            .replace('$', "$$");
+        format!("\"{text}\"")
+    };
+    let path = |path: &Path| {
+        quoted(
+            &std::path::absolute(path)
+                .unwrap_or_else(|_| path.to_owned())
+                .to_string_lossy(),
+        )
+    };
+    let mut line = format!(
+        "draff --book {} serve --port {}",
+        path(book),
+        arguments.port
+    );
+    if arguments.lan {
+        line.push_str(" --lan");
+    }
+    if let Some(address) = arguments.address {
+        line.push_str(&format!(" --address {address}"));
+    }
+    for name in &arguments.name {
+        line.push_str(&format!(" --name {}", quoted(name)));
+    }
+    if let Some(folder) = &arguments.backups {
+        line.push_str(&format!(" --backups {}", path(folder)));
+    }
+    format!(
+        "# Put it into ~/.config/systemd/user/draffbook.service, then:\n#   systemctl --user enable --now draffbook\n#   loginctl enable-linger\n# The code that pairs a phone stands in: journalctl --user -u draffbook\n[Unit]\nDescription=The book of a bakery as a page (draff serve)\nAfter=network-online.target time-sync.target\nWants=network-online.target\n\n[Service]\nExecStart={line}\nRestart=on-failure\nRestartSec=5\nNoNewPrivileges=yes\n\n[Install]\nWantedBy=default.target\n"
+    )
 }
 
 /// The address to listen at: this machine alone, or the one by which others reach it.

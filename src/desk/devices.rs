@@ -2,6 +2,7 @@
 
 use super::{Answer, Desk};
 use crate::ledger::{DeviceRecord, NewDevice};
+use crate::quantity::Instant;
 
 impl Desk {
     /// Every device, ended ones too.
@@ -14,6 +15,11 @@ impl Desk {
         self.view().device_of(secret)
     }
 
+    /// The SHA-256 of the secret of each device that was not ended.
+    pub fn device_secrets(&self) -> anyhow::Result<Vec<[u8; 32]>> {
+        self.view().device_secrets()
+    }
+
     /// People whose names are known: those in the newest entries and those at a bench.
     pub fn people(&self) -> anyhow::Result<Vec<String>> {
         self.view().people()
@@ -24,13 +30,24 @@ impl Desk {
         self.view().entry_of_act(act_id)
     }
 
+    /// A text that changes when the book does.
+    pub fn mark(&self) -> anyhow::Result<String> {
+        self.view().mark()
+    }
+
+    /// The newest entry that counts, where the clock stands before it: what is booked then would stand in a wrong order.
+    pub fn entry_after_now(&self) -> anyhow::Result<Option<Instant>> {
+        let last = self.view().last_written_in_force()?;
+        Ok(last.filter(|last| *last > self.now))
+    }
+
     /// Pairs a device.
     pub fn pair(&mut self, new: &NewDevice<'_>) -> anyhow::Result<i64> {
         self.book.pair(new, self.now)
     }
 
-    /// Notes that a device was there.
-    pub fn see(&mut self, device: &DeviceRecord) -> anyhow::Result<()> {
+    /// Notes that a device was there, once an hour; tells whether it did.
+    pub fn see(&mut self, device: &DeviceRecord) -> anyhow::Result<bool> {
         self.book.see(device, self.now)
     }
 

@@ -101,6 +101,30 @@ impl Book {
         Ok((copied, pruned))
     }
 
+    /// The bytes of a copy that was opened again and found whole.
+    pub fn proven_copy(&self) -> anyhow::Result<Vec<u8>> {
+        let path = &self.view().about().path;
+        let still = self.view().hold_still()?;
+        let entries = self.view().entry_count()?;
+        let draft = Draft::private(path)?;
+        copy_pages(self.view().connection, draft.path())?;
+        drop(still);
+        proved(draft.path(), entries)?;
+        Ok(fs::read(draft.path())?)
+    }
+
+    /// When the newest copy of this book in a folder was made, by its name.
+    pub fn newest_copy_in(&self, folder: &Path) -> anyhow::Result<Option<Instant>> {
+        let stem = self.stem();
+        let Ok(found) = fs::read_dir(folder) else {
+            return Ok(None);
+        };
+        let copies = found.filter_map(Result::ok).map(|found| found.path());
+        let ours = copies.filter(|path| self.is_copied_to(path));
+        let ages = ours.filter_map(|path| dated(path.file_name()?.to_str()?, &stem));
+        Ok(ages.max().map(|(moment, _)| moment.and_utc()))
+    }
+
     /// The name of the book's file without its ending.
     fn stem(&self) -> String {
         let stem = self.view().about().path.file_stem();

@@ -78,6 +78,15 @@ impl View<'_> {
             .optional()?)
     }
 
+    /// The SHA-256 of the secret of each device that was not ended.
+    pub fn device_secrets(&self) -> anyhow::Result<Vec<[u8; 32]>> {
+        let mut statement = self
+            .connection
+            .prepare_cached("SELECT secret FROM device WHERE ended_at IS NULL")?;
+        let found = statement.query_map([], |row| row.get(0))?;
+        Ok(found.collect::<Result<_, _>>()?)
+    }
+
     /// Names that entries were recorded under and devices belong to.
     pub fn people(&self) -> anyhow::Result<Vec<String>> {
         let mut statement = self.connection.prepare_cached(
@@ -107,15 +116,16 @@ impl Book {
         Ok(self.connection.last_insert_rowid())
     }
 
-    /// Notes that a device was there, once an hour.
-    pub(crate) fn see(&mut self, device: &DeviceRecord, now: Instant) -> anyhow::Result<()> {
-        if columns::seconds(now) - columns::seconds(device.seen_at) >= SEEN_EVERY {
+    /// Notes that a device was there, once an hour; tells whether it did.
+    pub(crate) fn see(&mut self, device: &DeviceRecord, now: Instant) -> anyhow::Result<bool> {
+        let is_due = columns::seconds(now) - columns::seconds(device.seen_at) >= SEEN_EVERY;
+        if is_due {
             self.connection.execute(
                 "UPDATE device SET seen_at = ?2 WHERE id = ?1",
                 params![device.id, columns::seconds(now)],
             )?;
         }
-        Ok(())
+        Ok(is_due)
     }
 
     /// Says who is at the bench with a device.

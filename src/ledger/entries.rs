@@ -155,6 +155,18 @@ impl View<'_> {
         Ok(last.map(columns::instant))
     }
 
+    /// When the newest entry that counts was written: a clock that stands before it is wrong.
+    pub fn last_written_in_force(&self) -> anyhow::Result<Option<Instant>> {
+        let last = self
+            .connection
+            .prepare_cached(&format!(
+                "SELECT entry.recorded_at FROM entry WHERE {IN_FORCE} ORDER BY entry.id DESC LIMIT 1"
+            ))?
+            .query_row([], |row| row.get(0))
+            .optional()?;
+        Ok(last.map(columns::instant))
+    }
+
     /// How many entries there are.
     pub fn entry_count(&self) -> anyhow::Result<i64> {
         Ok(self

@@ -139,7 +139,14 @@ impl View<'_> {
                     let why = NoLot::NoSuchEnd(end.to_ascii_uppercase());
                     return Err(self.no_lot(why, typed)?.into());
                 }
-                return Err(self.no_lot(NoLot::Malformed(problem), typed)?.into());
+                let why = NoLot::Malformed(problem);
+                // Where a code has to be whole, those that end so are the nearest.
+                let ending = self.lots_ending_in(typed)?;
+                if !ending.is_empty() {
+                    let nearest = ending.iter().map(|lot| lot.code.to_string()).collect();
+                    return Err(Refusal::NoLot { why, nearest }.into());
+                }
+                return Err(self.no_lot(why, typed)?.into());
             }
             Err(LotCodeProblem::WrongCheck { typed, .. }) => {
                 let near = self.no_lot(NoLot::Mistyped(typed.clone()), &typed)?;
@@ -165,9 +172,7 @@ impl View<'_> {
 
     /// The one lot on hand whose code ends so: number and check character at least.
     fn lot_that_ends_in(&self, typed: &str) -> anyhow::Result<Option<LotRecord>> {
-        let mut found: Vec<LotRecord> = self.lots_in_stock()?;
-        found.retain(|lot| lot.code.ends_in(typed));
-        found.sort_by_key(|lot| lot.code);
+        let mut found = self.lots_ending_in(typed)?;
         if found.len() > 1 {
             return Err(Refusal::SeveralLots {
                 typed: typed.to_owned(),
@@ -176,6 +181,13 @@ impl View<'_> {
             .into());
         }
         Ok(found.pop())
+    }
+
+    fn lots_ending_in(&self, typed: &str) -> rusqlite::Result<Vec<LotRecord>> {
+        let mut found = self.lots_in_stock()?;
+        found.retain(|lot| lot.code.ends_in(typed));
+        found.sort_by_key(|lot| lot.code);
+        Ok(found)
     }
 
     fn lots_in_stock(&self) -> rusqlite::Result<Vec<LotRecord>> {

@@ -28,6 +28,7 @@ pub mod load;
 mod lot_facts;
 mod lots;
 mod makings;
+mod mark;
 mod migrate;
 mod moisture;
 mod new_entry;

@@ -3,6 +3,8 @@
 //! The same book gives the same bytes. Names of events follow from book, bake and position, so a calendar
 //! that reads a later file replaces what it holds.
 
+pub mod due;
+
 use super::numbers::Units;
 use super::plan::task_words;
 use super::times;

@@ -31,6 +31,7 @@ pub mod readings;
 pub mod rows;
 pub mod sheet;
 pub mod tables;
+pub mod ticket;
 pub mod today;
 pub mod trace;
 pub mod treat_plan;

@@ -39,6 +39,8 @@ pub mod shelf;
 pub mod source;
 mod svg_text;
 pub mod tables;
+pub mod ticket;
+pub mod ticket_html;
 pub mod times;
 pub mod timetable;
 pub mod today;

@@ -54,6 +54,14 @@ impl Units {
         }
     }
 
+    /// The usual unit of a mass.
+    pub const fn mass_unit(self) -> &'static str {
+        match self {
+            Self::Metric => "g",
+            Self::Us => "lb",
+        }
+    }
+
     /// A weighed amount as it was weighed: `18.4 kg`, `500 g`, `40 lb`.
     pub fn weighed(self, wet: Milligrams) -> String {
         let mass = wet.mass();

@@ -17,6 +17,7 @@ pub mod promise;
 pub mod readings;
 pub mod sheet;
 pub mod shelf;
+pub mod ticket;
 pub mod today;
 pub mod trace;
 pub mod treat_plan;

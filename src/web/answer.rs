@@ -17,6 +17,10 @@ pub enum Reply {
     GoTo(String),
     /// The same, with a new cookie.
     GoToWith(String, String),
+    /// The address of what was made, for the page's script.
+    Made(String),
+    /// The mark of the book.
+    Mark(String),
     /// A file to keep.
     File {
         /// Its name.
@@ -28,8 +32,6 @@ pub enum Reply {
     },
     /// A picture that our own code drew.
     Picture(String),
-    /// A part of our pages, whose address changes when it does.
-    Part(&'static str, &'static str),
 }
 
 impl Reply {
@@ -52,6 +54,16 @@ impl Reply {
                 }
                 response
             }
+            Self::Made(address) => {
+                let mut response = go_to(&address);
+                *response.status_mut() = StatusCode::CREATED;
+                response
+            }
+            Self::Mark(mark) => plain(
+                StatusCode::OK,
+                "text/plain; charset=utf-8",
+                Body::from(mark),
+            ),
             Self::File { name, kind, body } => {
                 let mut response = plain(StatusCode::OK, kind, Body::from(body));
                 let named = format!("attachment; filename=\"{name}\"");
@@ -62,16 +74,18 @@ impl Reply {
                 response
             }
             Self::Picture(svg) => plain(StatusCode::OK, "image/svg+xml", Body::from(svg)),
-            Self::Part(kind, body) => {
-                let mut response = plain(StatusCode::OK, kind, Body::from(body));
-                response.headers_mut().insert(
-                    header::CACHE_CONTROL,
-                    HeaderValue::from_static("public, max-age=31536000, immutable"),
-                );
-                response
-            }
         }
     }
+}
+
+/// A part of our pages, whose address changes when it does.
+pub fn part(kind: &'static str, body: &'static str) -> Response {
+    let mut response = plain(StatusCode::OK, kind, Body::from(body));
+    response.headers_mut().insert(
+        header::CACHE_CONTROL,
+        HeaderValue::from_static("public, max-age=31536000, immutable"),
+    );
+    response
 }
 
 /// A page with a status.

@@ -1,9 +1,12 @@
 //! What every request passes: which host it names, who sent it, how much it is; and the headers of every answer.
 
-use super::House;
+use super::answer::Reply;
+use super::draw::Files;
 use super::refused::Refused;
 use super::route::{Route, Work};
-use super::visit::{self, Sent};
+use super::sent::{Keyed, Sent};
+use super::visit::{self, Answered};
+use super::{House, changes};
 use axum::Router;
 use axum::body::{Body, to_bytes};
 use axum::extract::{FromRequest, Multipart, RawPathParams, Request, State};
@@ -17,6 +20,9 @@ use std::time::Duration;
 
 /// A form has so long to arrive.
 const BODY_TAKES: Duration = Duration::from_secs(30);
+
+/// By this header the page's script says when a form was typed.
+const TYPED: &str = "draff-typed";
 
 /// Headers of every answer. What a page loads is ours alone, and nothing runs that is written into it; nobody may
 /// show it in a frame. With `no-referrer` a browser sends `Origin: null` with our own forms, so it is `same-origin`.
@@ -41,11 +47,22 @@ pub fn router(house: Arc<House>, routes: Vec<Route>) -> Router {
         router = router.route(route.path, methods(route));
     }
     router
+        .route(
+            "/part/{name}",
+            get(
+                |State(house): State<Arc<House>>, request: Request| async move {
+                    match house.files.at(request.uri().path()) {
+                        Some((kind, body)) => super::answer::part(kind, body),
+                        None => Refused::NoPage.response(&house.files),
+                    }
+                },
+            ),
+        )
         .fallback(|State(house): State<Arc<House>>| async move {
-            Refused::NoPage.response(house.files.style_address())
+            Refused::NoPage.response(&house.files)
         })
         .method_not_allowed_fallback(|State(house): State<Arc<House>>| async move {
-            Refused::NoMethod.response(house.files.style_address())
+            Refused::NoMethod.response(&house.files)
         })
         .layer(middleware::from_fn_with_state(house.clone(), known_host))
         .layer(middleware::from_fn(with_headers))
@@ -60,7 +77,7 @@ fn methods(route: Route) -> MethodRouter<Arc<House>> {
         }
     };
     match route.work {
-        Work::Show(_) => get(handler(route)),
+        Work::Show(_) | Work::Changes => get(handler(route)),
         Work::Form(_) => get(handler(route.clone())).post(handler(route)),
     }
 }
@@ -89,7 +106,7 @@ async fn known_host(State(house): State<Arc<House>>, request: Request, next: Nex
         {
             next.run(request).await
         }
-        _ => Refused::UnknownHost.response(house.files.style_address()),
+        _ => Refused::UnknownHost.response(&house.files),
     }
 }
 
@@ -109,23 +126,60 @@ async fn answer(
     path: RawPathParams,
     request: Request,
 ) -> Response {
-    let style = house.files.style_address().to_owned();
     let sent = match read(&route, &path, request).await {
         Ok(sent) => sent,
-        Err(refused) => return refused.response(&style),
+        Err(refused) => return refused.response(&house.files),
+    };
+    let asked = match route.work {
+        Work::Changes => Some(sent.asked("since").to_owned()),
+        Work::Show(_) | Work::Form(_) => None,
+    };
+    let Some(asked) = asked else {
+        return in_the_book(&house, &route, sent)
+            .await
+            .response(&house.files);
+    };
+    let first = in_the_book(&house, &route, sent.clone()).await;
+    if !matches!(&first.reply, Ok(Reply::Mark(mark)) if *mark == asked) {
+        return first.response(&house.files);
+    }
+    changes::other_than(&house, &asked).await;
+    in_the_book(&house, &route, sent)
+        .await
+        .response(&house.files)
+}
+
+/// One visit to the book, where it may wait for the disk.
+async fn in_the_book(house: &Arc<House>, route: &Arc<Route>, sent: Sent) -> Answered {
+    let defect = Answered {
+        reply: Err(Refused::Defect),
+        cookie: None,
     };
     // The permit is given back when the work is done, not when the client has gone away.
     let Ok(permit) = house.permits.clone().acquire_owned().await else {
-        return Refused::Defect.response(&style);
+        return defect;
     };
+    let (house, route) = (house.clone(), route.clone());
     let work = tokio::task::spawn_blocking(move || {
         let _permit = permit;
         visit::answer(&house, &route, sent)
     });
-    match work.await {
-        Ok(Ok(reply)) => reply.into_response(),
-        Ok(Err(refused)) => refused.response(&style),
-        Err(_) => Refused::Defect.response(&style),
+    work.await.unwrap_or(defect)
+}
+
+impl Answered {
+    fn response(self, files: &Files) -> Response {
+        let mut response = match self.reply {
+            Ok(reply) => reply.into_response(),
+            Err(refused) => refused.response(files),
+        };
+        if let Some(cookie) = self
+            .cookie
+            .and_then(|cookie| HeaderValue::from_str(&cookie).ok())
+        {
+            response.headers_mut().append(header::SET_COOKIE, cookie);
+        }
+        response
     }
 }
 
@@ -169,6 +223,16 @@ async fn read(route: &Route, path: &RawPathParams, request: Request) -> Result<S
             .uri
             .path_and_query()
             .map_or_else(|| "/".to_owned(), ToString::to_string),
+        keyed: match headers.get(TYPED) {
+            None => None,
+            Some(typed) => Some(
+                typed
+                    .to_str()
+                    .ok()
+                    .and_then(Keyed::parse)
+                    .ok_or(Refused::Unreadable)?,
+            ),
+        },
         query: pairs(head.uri.query().unwrap_or_default().as_bytes())?,
         ..Sent::default()
     };

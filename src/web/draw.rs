@@ -4,38 +4,55 @@ mod field;
 mod parts;
 
 pub use field::{Choice, area, choices, count, day_time, file, mass, temperature, text, tick};
-pub use parts::{bar_scale, labelled, lot_line, told, verdict};
+pub use parts::{bar_scale, labelled, lot_line, told, verdict, with_whole_codes};
 
 use super::fields::Fault;
 use super::secrets;
-use super::visit::{Sent, Trouble, Visit, capital};
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use super::sent::Sent;
+use super::trouble::{Trouble, capital};
+use super::understood::Understood;
+use super::visit::Visit;
+use maud::{DOCTYPE, Markup, html};
 
-const STYLE: &str = include_str!("page.css");
+const STYLE: &str = concat!(
+    include_str!("page.css"),
+    include_str!("../render/ticket_html/ticket.css")
+);
+const SCRIPT: &str = include_str!("page.js");
+const ICON: &str = include_str!("icon.svg");
 
 /// The files that pages load, under names that change with what is in them.
 pub struct Files {
     style: String,
+    script: String,
+    icon: String,
 }
 
 impl Default for Files {
     fn default() -> Self {
-        let digest = secrets::hexadecimal(&secrets::digest(STYLE));
+        let named = |text: &str, end: &str| {
+            let digest = secrets::hexadecimal(&secrets::digest(text));
+            format!("/part/{}.{end}", &digest[..12])
+        };
         Self {
-            style: format!("/part/{}.css", &digest[..12]),
+            style: named(STYLE, "css"),
+            script: named(SCRIPT, "js"),
+            icon: named(ICON, "svg"),
         }
     }
 }
 
 impl Files {
-    /// Where the style sheet lies.
-    pub fn style_address(&self) -> &str {
-        &self.style
-    }
-
     /// The file at an address, with its type.
     pub fn at(&self, address: &str) -> Option<(&'static str, &'static str)> {
-        (address == self.style).then_some(("text/css; charset=utf-8", STYLE))
+        [
+            (&self.style, "text/css; charset=utf-8", STYLE),
+            (&self.script, "text/javascript; charset=utf-8", SCRIPT),
+            (&self.icon, "image/svg+xml", ICON),
+        ]
+        .into_iter()
+        .find(|(known, ..)| *known == address)
+        .map(|(_, kind, body)| (kind, body))
     }
 }
 
@@ -54,7 +71,6 @@ pub fn page(visit: &Visit, title: &str, body: &Markup) -> Markup {
 }
 
 fn framed(visit: &Visit, title: &str, heading: &str, body: &Markup) -> Markup {
-    let style = visit.house.files.style_address();
     let here = visit.address();
     let frame = html! {
         header {
@@ -70,36 +86,38 @@ fn framed(visit: &Visit, title: &str, heading: &str, body: &Markup) -> Markup {
             }
         }
         main id="main" {
-            h1 { (heading) }
+            h1 { (with_whole_codes(heading)) }
             (body)
         }
     };
-    whole(title, style, &frame)
+    whole(title, &visit.house.files, &frame, Some(visit))
 }
 
 /// A page of its own for whoever is not paired.
-pub fn bare(title: &str, style: &str, body: &Markup) -> Markup {
+pub fn bare(title: &str, files: &Files, body: &Markup) -> Markup {
     let frame = html! {
         main id="main" {
             h1 { (title) }
             (body)
         }
     };
-    whole(title, style, &frame)
+    whole(title, files, &frame, None)
 }
 
-fn whole(title: &str, style: &str, frame: &Markup) -> Markup {
+/// The script reads from the page which book it is of, how that stood, when, and the token of the device's forms.
+fn whole(title: &str, files: &Files, frame: &Markup, visit: Option<&Visit>) -> Markup {
     html! {
         (DOCTYPE)
-        html lang="en" {
+        html lang="en" data-book=[visit.map(|visit| visit.house.name())] data-mark=[visit.and_then(Visit::mark)]
+            data-now=[visit.map(|visit| visit.now.timestamp_millis())] data-token=[visit.map(Visit::token)] {
             head {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta name="color-scheme" content="light dark";
                 title { (title) " · draffbook" }
-                link rel="stylesheet" href=(style);
-                // No browser asks for an icon that is not there.
-                link rel="icon" href="data:,";
+                link rel="stylesheet" href=(files.style);
+                link rel="icon" type="image/svg+xml" href=(files.icon);
+                @if visit.is_some() { script src=(files.script) defer {} }
             }
             body { (frame) }
         }
@@ -108,32 +126,52 @@ fn whole(title: &str, style: &str, frame: &Markup) -> Markup {
 
 /// A form with what is wrong at its top.
 pub fn form(visit: &Visit, title: &str, fields: &Markup, trouble: Option<&Trouble>) -> Markup {
-    let faults = visit.typed.faults();
+    let Some(trouble) = trouble else {
+        return form_below(visit, title, title, fields, &html! {});
+    };
+    let above = trouble_box(trouble, visit.typed.faults());
+    form_below(visit, &format!("Error: {title}"), title, fields, &above)
+}
+
+/// A form that was sent, with what was understood of its numbers: sent again it is booked.
+pub fn to_confirm(visit: &Visit, title: &str, fields: &Markup, unseen: &[Understood]) -> Markup {
+    let above = html! {
+        div.notice role="status" tabindex="-1" {
+            h2 { "Is this right?" }
+            ul { @for one in unseen { li { (one.typed) " is " b { (one.words) } } } }
+            p { "Nothing is booked yet. If it is right, send it again." }
+        }
+    };
+    form_below(visit, title, title, fields, &above)
+}
+
+fn form_below(
+    visit: &Visit,
+    title: &str,
+    heading: &str,
+    fields: &Markup,
+    above: &Markup,
+) -> Markup {
     // What is in the book stands escaped: only a field of ours writes this.
     let has_file = fields.0.contains("type=\"file\"");
     let body = html! {
-        @if let Some(trouble) = trouble { (trouble_box(trouble, faults)) }
+        (above)
         form method="post" action=(visit.address()) enctype=[has_file.then_some("multipart/form-data")] novalidate {
             @for (name, value) in visit.hidden() { input type="hidden" name=(name) value=(value); }
             (fields)
         }
     };
-    let full = if trouble.is_some() {
-        format!("Error: {title}")
-    } else {
-        title.to_owned()
-    };
     if visit.device.is_some() {
-        framed(visit, &full, title, &body)
+        framed(visit, title, heading, &body)
     } else {
-        bare(title, visit.house.files.style_address(), &body)
+        bare(title, &visit.house.files, &body)
     }
 }
 
 /// The button that books, with the name that the entry gets.
 pub fn book(visit: &Visit, words: &str) -> Markup {
     html! {
-        p.send { button.main type="submit" { (words) " as " (visit.bench()) } }
+        p.send { button.main type="submit" data-books { (words) " as " (visit.bench()) } }
     }
 }
 
@@ -181,7 +219,7 @@ pub fn refusal(visit: &Visit, trouble: &Trouble) -> Markup {
 }
 
 /// A refusal where the book cannot be read: what was typed stays on the page and can be sent again.
-pub fn without_a_book(style: &str, trouble: &Trouble, sent: &Sent) -> Markup {
+pub fn without_a_book(files: &Files, trouble: &Trouble, sent: &Sent) -> Markup {
     let body = html! {
         (remedies(trouble))
         @if sent.is_post {
@@ -196,10 +234,5 @@ pub fn without_a_book(style: &str, trouble: &Trouble, sent: &Sent) -> Markup {
             p { a.main href=(sent.address) { "Try again" } }
         }
     };
-    bare(&trouble.found, style, &body)
-}
-
-/// A picture that our own code drew.
-pub fn picture(svg: &str) -> Markup {
-    PreEscaped(svg.to_owned())
+    bare(&trouble.found, files, &body)
 }

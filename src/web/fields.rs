@@ -93,6 +93,15 @@ impl Typed {
         rest.map(str::to_owned).collect()
     }
 
+    /// Numbers that have a unit beside them: field, what was typed, unit.
+    pub fn measures(&self) -> impl Iterator<Item = (&str, &str, &str)> {
+        self.fields.iter().filter_map(|(name, unit)| {
+            let field = name.strip_suffix("_unit")?;
+            let typed = decimal::trim(self.first(field)?);
+            (!typed.is_empty()).then_some((field, typed, unit.as_str()))
+        })
+    }
+
     /// Notes that a field is wrong.
     pub fn fault(&mut self, field: &str, problem: &Problem) -> Faulty {
         // What to type is said without the marks of a command line.

@@ -1,5 +1,6 @@
 //! What all requests share: where the book lies, by which names it is reached, who is invited.
 
+use super::backups::Backups;
 use super::draw::Files;
 use super::pairing::{Invitation, Pairing};
 use super::plans::Plans;
@@ -9,7 +10,7 @@ use crate::quantity::Instant;
 use crate::render::numbers::Units;
 use std::path::PathBuf;
 use std::sync::Arc;
-use tokio::sync::Semaphore;
+use tokio::sync::{Semaphore, watch};
 
 /// So many requests are in the book at once; others wait.
 const AT_ONCE: usize = 4;
@@ -32,6 +33,8 @@ pub struct HouseOf {
     pub hosts: Vec<String>,
     /// Takes what no visitor is to see: defects.
     pub log: Log,
+    /// The folder that takes a copy a day.
+    pub backups: Option<PathBuf>,
 }
 
 /// What all requests share.
@@ -45,6 +48,8 @@ pub struct House {
     pub(super) plans: Plans,
     pub(super) permits: Arc<Semaphore>,
     pub(super) files: Files,
+    pub(super) backups: Option<Backups>,
+    pub(super) ended: watch::Sender<bool>,
     clock: Clock,
 }
 
@@ -62,6 +67,8 @@ impl House {
             plans: Plans::default(),
             permits: Arc::new(Semaphore::new(AT_ONCE)),
             files: Files::default(),
+            backups: of.backups.map(Backups::into),
+            ended: watch::Sender::new(false),
         }
     }
 
@@ -75,12 +82,22 @@ impl House {
         self.pairing.invite(self.now(), true, None)
     }
 
+    /// Makes a copy of the book where one is due.
+    pub fn back_up(&self) -> anyhow::Result<()> {
+        match &self.backups {
+            Some(backups) => backups.make(&self.book, self.now()),
+            None => Ok(()),
+        }
+    }
+
     /// The name of the cookie. Browsers do not tell ports apart, so two books on one machine have two names.
     pub(super) fn cookie(&self) -> String {
+        format!("draff-{}", self.name())
+    }
+
+    /// What tells this book from another on the same machine, and tells no stranger where it lies.
+    pub(super) fn name(&self) -> String {
         let path = self.book.to_string_lossy();
-        format!(
-            "draff-{}",
-            &secrets::hexadecimal(&secrets::digest(&path))[..8]
-        )
+        secrets::hexadecimal(&secrets::digest(&path))[..8].to_owned()
     }
 }

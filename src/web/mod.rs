@@ -5,6 +5,8 @@
 //! too, goes through [`doors`], which lets in whom it knows and puts the headers on.
 
 mod answer;
+mod backups;
+mod changes;
 mod doors;
 mod draw;
 mod fields;
@@ -16,8 +18,11 @@ mod refused;
 mod remedies;
 mod route;
 mod secrets;
+mod sent;
 mod server;
 mod told;
+mod trouble;
+mod understood;
 mod visit;
 
 pub use house::{Clock, House, HouseOf, Log};

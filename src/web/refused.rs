@@ -1,6 +1,6 @@
 //! Refusals of the page itself, each with its status, what was not done and what to do next.
 
-use super::draw;
+use super::draw::{self, Files};
 use axum::http::StatusCode;
 use axum::response::Response;
 use maud::{Markup, html};
@@ -111,11 +111,11 @@ impl Refused {
     }
 
     /// As a page.
-    pub fn response(self, style: &str) -> Response {
-        super::answer::text(self.status(), self.page(style))
+    pub fn response(self, files: &Files) -> Response {
+        super::answer::text(self.status(), self.page(files))
     }
 
-    fn page(self, style: &str) -> Markup {
+    fn page(self, files: &Files) -> Markup {
         let (what, next) = self.words();
         let body = html! {
             p.lead { (next) }
@@ -125,6 +125,6 @@ impl Refused {
                 _ => p { a.main href="/" { "Today" } },
             }
         };
-        draw::bare(what, style, &body)
+        draw::bare(what, files, &body)
     }
 }

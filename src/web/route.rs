@@ -33,6 +33,8 @@ pub struct Route {
 pub enum Work {
     /// It shows something.
     Show(fn(&mut Visit) -> anyhow::Result<Reply>),
+    /// It tells the mark of the book, when that is another one than the one asked about.
+    Changes,
     /// It shows a form, and does what the form says when it is sent.
     Form(Form),
 }
@@ -68,6 +70,16 @@ impl Route {
             path,
             right: Right::Write,
             work: Work::Form(form),
+            most: FORM,
+        }
+    }
+
+    /// Where open pages ask whether the book changed.
+    pub const fn changes(path: &'static str) -> Self {
+        Self {
+            path,
+            right: Right::Look,
+            work: Work::Changes,
             most: FORM,
         }
     }

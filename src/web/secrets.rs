@@ -33,6 +33,12 @@ pub fn token(secret: &str) -> String {
     hexadecimal(&digest[..16])
 }
 
+/// The token of a device's calendar, of what the book keeps of its secret: it opens nothing else, and ends with it.
+pub fn calendar(kept: &[u8; 32]) -> String {
+    let digest = Sha256::digest(format!("calendar of {}", hexadecimal(kept)).as_bytes());
+    hexadecimal(&digest[..16])
+}
+
 /// Whether two texts are one, in a time that does not tell where they differ.
 pub fn same(one: &str, other: &str) -> bool {
     let differs = |(one, other): (u8, u8)| one ^ other;

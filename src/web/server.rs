@@ -1,6 +1,6 @@
 //! Takes connections until it is told to stop; then what is being done is ended, and nothing new is begun.
 
-use super::{House, router};
+use super::{House, backups, router};
 use axum::Router;
 use axum::extract::Request;
 use hyper::body::Incoming;
@@ -17,13 +17,16 @@ use tower::Service;
 /// A client has so long to send the head of a request.
 const HEAD_TAKES: Duration = Duration::from_secs(10);
 /// What is being done has so long to end when the server stops.
-const ENDS_WITHIN: Duration = Duration::from_secs(5);
+const ENDS_WITHIN: Duration = Duration::from_secs(4);
 /// So many connections are open at once: a bakery has a dozen devices.
 const CONNECTIONS: usize = 256;
 
-/// Serves the book until `stop` comes; then it takes nothing new and gives what is being done 5 s.
+/// Serves the book until `stop` comes; then it takes nothing new and gives what is being done 4 s.
 pub async fn serve(listener: TcpListener, house: Arc<House>, stop: impl Future<Output = ()>) {
-    let router = router(house);
+    let router = router(house.clone());
+    if house.backups.is_some() {
+        tokio::spawn(backups::keep(house.clone()));
+    }
     let graceful = GracefulShutdown::new();
     let places = Arc::new(Semaphore::new(CONNECTIONS));
     tokio::pin!(stop);
@@ -51,6 +54,7 @@ pub async fn serve(listener: TcpListener, house: Arc<House>, stop: impl Future<O
         }
     }
     drop(listener);
+    house.ended.send_replace(true);
     let _ = tokio::time::timeout(ENDS_WITHIN, graceful.shutdown()).await;
 }
 

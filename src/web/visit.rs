@@ -2,41 +2,23 @@
 
 use super::answer::Reply;
 use super::draw;
-use super::fields::{Faulty, Typed};
+use super::fields::Typed;
+use super::pages::pair;
 use super::refused::Refused;
 use super::route::{Form, Right, Route, Work};
+use super::sent::{ACT_ID, Sent, TOKEN, own_cookie};
 use super::told::Words;
-use super::{House, remedies, secrets};
-use crate::desk::{Answer, Desk, DeviceRecord, Once, Refusal};
-use crate::ledger::{self, Book, failure};
+use super::trouble::{Held, Trouble, trouble, unopened};
+use super::understood::{self, Understood};
+use super::{House, secrets};
+use crate::desk::{Answer, Desk, DeviceRecord, Refusal};
+use crate::ledger::{self, Book};
 use crate::quantity::{Instant, Problem, Zone};
 use crate::render;
 use crate::render::numbers::Units;
 use axum::http::StatusCode;
 use maud::Markup;
-use sha2::{Digest, Sha256};
 use std::sync::Arc;
-
-/// What was sent.
-#[derive(Default)]
-pub struct Sent {
-    /// The host that the browser names.
-    pub host: String,
-    /// Its cookies, each with name and value.
-    pub cookies: Vec<String>,
-    /// Whether a form was sent.
-    pub is_post: bool,
-    /// The variable parts of the address.
-    pub path: Vec<(String, String)>,
-    /// The address with its query.
-    pub address: String,
-    /// The query.
-    pub query: Vec<(String, String)>,
-    /// The fields of the form.
-    pub fields: Vec<(String, String)>,
-    /// A file that was sent with it.
-    pub file: Option<(String, Vec<u8>)>,
-}
 
 /// One request.
 pub struct Visit {
@@ -50,9 +32,12 @@ pub struct Visit {
     pub desk: Desk,
     /// What was typed.
     pub typed: Typed,
+    /// The mark of the book when it was opened.
+    mark: String,
     sent: Sent,
     act_id: String,
     secret: String,
+    renewed: Option<String>,
 }
 
 /// What became of a form.
@@ -69,61 +54,40 @@ pub enum Done {
     Sent(Reply),
 }
 
-/// What a refusal is called on the page: what was found, and what to do about it.
-pub struct Trouble {
-    /// What was found.
-    pub found: String,
-    /// What to do, each with the address where it is done.
-    pub remedies: Vec<(String, Option<String>)>,
-    status: StatusCode,
+/// Whose name the form says that it books under.
+const BENCH: &str = "bench";
+/// What was shown of numbers that are not as they were typed.
+const UNDERSTOOD: &str = "understood";
+/// Somebody was asked about the clock of the device.
+const CLOCK_TURNED: &str = "clock_turned";
+
+/// What is answered, and the cookie to renew.
+pub struct Answered {
+    /// The answer.
+    pub reply: Result<Reply, Refused>,
+    /// The cookie.
+    pub cookie: Option<String>,
 }
 
-/// The hidden fields of every form.
-const TOKEN: &str = "form_token";
-const ACT_ID: &str = "act_id";
-
 /// Answers a request.
-pub fn answer(house: &Arc<House>, route: &Route, sent: Sent) -> Result<Reply, Refused> {
+pub fn answer(house: &Arc<House>, route: &Route, sent: Sent) -> Answered {
     let now = house.now();
-    let style = house.files.style_address();
     let mut visit = match Visit::new(house.clone(), now, sent) {
         Ok(visit) => visit,
         Err(failed) => {
             let (error, sent) = *failed;
             let trouble = unopened(house, &error);
-            return Ok(Reply::PageWith(
-                trouble.status,
-                draw::without_a_book(style, &trouble, &sent),
-            ));
+            let page = draw::without_a_book(&house.files, &trouble, &sent);
+            return Answered {
+                reply: Ok(Reply::PageWith(trouble.status, page)),
+                cookie: None,
+            };
         }
     };
-    visit.admit(route.right)?;
-    match route.work {
-        Work::Show(show) => match show(&mut visit) {
-            Ok(reply) => Ok(reply),
-            Err(error) => {
-                if let Some(Stopped(refused)) = error.downcast_ref() {
-                    return Err(*refused);
-                }
-                let trouble = visit.trouble(&error);
-                let status = match trouble.status {
-                    StatusCode::UNPROCESSABLE_ENTITY => StatusCode::NOT_FOUND,
-                    other => other,
-                };
-                Ok(Reply::PageWith(status, draw::refusal(&visit, &trouble)))
-            }
-        },
-        Work::Form(form) if visit.sent.is_post => visit.take(form),
-        Work::Form(form) => match visit.blank(form) {
-            Ok(page) => Ok(Reply::Page(page)),
-            Err(error) => {
-                let trouble = visit.trouble(&error);
-                Ok(Reply::PageWith(
-                    StatusCode::NOT_FOUND,
-                    draw::refusal(&visit, &trouble),
-                ))
-            }
-        },
+    let reply = visit.admit(route.right).and_then(|()| visit.work(route));
+    Answered {
+        reply,
+        cookie: visit.renewed,
     }
 }
 
@@ -135,14 +99,15 @@ impl Visit {
     ) -> Result<Self, Box<(anyhow::Error, Sent)>> {
         let secret = own_cookie(&house, &sent);
         let opened = Book::open(&house.book, now).and_then(|book| {
-            let desk = Desk::new(book.with_code_ends(), now, None);
+            let desk = Desk::new(book, now, None);
             let device = match &secret {
                 Some(secret) => desk.device_of(secrets::digest(secret))?,
                 None => None,
             };
-            Ok((desk, device))
+            let mark = desk.mark()?;
+            Ok((desk, device, mark))
         });
-        let (desk, device) = match opened {
+        let (desk, device, mark) = match opened {
             Ok(opened) => opened,
             Err(error) => return Err(Box::new((error, sent))),
         };
@@ -163,6 +128,8 @@ impl Visit {
             sent,
             act_id,
             secret: secret.unwrap_or_default(),
+            mark,
+            renewed: None,
             house,
         })
     }
@@ -183,9 +150,35 @@ impl Visit {
         }
         if let Some(device) = self.device.clone() {
             // That it was seen is a courtesy: a book that is being written is no reason to refuse a look.
-            let _ = self.desk.see(&device);
+            if let Ok(true) = self.desk.see(&device) {
+                self.renewed = Some(pair::cookie(&self.house, &self.secret));
+            }
         }
         Ok(())
+    }
+
+    fn work(&mut self, route: &Route) -> Result<Reply, Refused> {
+        let (error, otherwise) = match route.work {
+            Work::Show(show) => match show(self) {
+                Ok(reply) => return Ok(reply),
+                Err(error) => (error, StatusCode::NOT_FOUND),
+            },
+            Work::Changes => return Ok(Reply::Mark(self.mark.clone())),
+            Work::Form(form) if self.sent.is_post => return self.take(form, route.right),
+            Work::Form(form) => match self.blank(form) {
+                Ok(page) => return Ok(Reply::Page(page)),
+                Err(error) => (error, StatusCode::NOT_FOUND),
+            },
+        };
+        if let Some(Stopped(refused)) = error.downcast_ref() {
+            return Err(*refused);
+        }
+        let trouble = self.trouble(&error);
+        let status = match trouble.status {
+            StatusCode::UNPROCESSABLE_ENTITY => otherwise,
+            other => other,
+        };
+        Ok(Reply::PageWith(status, draw::refusal(self, &trouble)))
     }
 
     fn blank(&mut self, form: Form) -> anyhow::Result<Markup> {
@@ -194,10 +187,22 @@ impl Visit {
     }
 
     /// Does what a form says. After a refusal the form is shown again, with all that was typed.
-    fn take(&mut self, form: Form) -> Result<Reply, Refused> {
-        let error = match (form.act)(self) {
-            Ok(Done::Booked) => return Ok(Reply::GoTo(self.page_of_act())),
-            Ok(Done::GoTo(address)) => return Ok(Reply::GoTo(address)),
+    fn take(&mut self, form: Form, right: Right) -> Result<Reply, Refused> {
+        let done = match right {
+            Right::Write => self.refuse_doubtful().and_then(|()| {
+                let unseen = self.unseen();
+                if unseen.is_empty() {
+                    return (form.act)(self);
+                }
+                let fields = (form.show)(self)?;
+                let page = draw::to_confirm(self, &(form.title)(self), &fields, &unseen);
+                Ok(Done::Answered(Box::new(page)))
+            }),
+            Right::Look | Right::Anyone => (form.act)(self),
+        };
+        let error = match done {
+            Ok(Done::Booked) => return Ok(self.go_to(self.page_of_act())),
+            Ok(Done::GoTo(address)) => return Ok(self.go_to(address)),
             Ok(Done::Paired(address, cookie)) => return Ok(Reply::GoToWith(address, cookie)),
             Ok(Done::Answered(page)) => return Ok(Reply::Page(*page)),
             Ok(Done::Sent(reply)) => return Ok(reply),
@@ -207,16 +212,66 @@ impl Visit {
             return Err(refused.0);
         }
         if let Some(Refusal::Book(ledger::Refusal::DoneBefore { .. })) = Refusal::of(&error) {
-            return Ok(Reply::GoTo(self.page_of_act()));
+            return Ok(self.go_to(self.page_of_act()));
         }
         let trouble = self.trouble(&error);
         let status = trouble.status;
         let page = match (form.show)(self) {
             Ok(fields) => draw::form(self, &(form.title)(self), &fields, Some(&trouble)),
             // What the form is about is gone or cannot be read: what was typed stays on the page all the same.
-            Err(_) => draw::without_a_book(self.house.files.style_address(), &trouble, &self.sent),
+            Err(_) => draw::without_a_book(&self.house.files, &trouble, &self.sent),
         };
         Ok(Reply::PageWith(status, page))
+    }
+
+    /// The page's script reads where an act led to; a browser goes there.
+    fn go_to(&self, address: String) -> Reply {
+        match self.sent.keyed {
+            Some(_) => Reply::Made(address),
+            None => Reply::GoTo(address),
+        }
+    }
+
+    /// Asks back where it is in doubt under whose name or when something was done. What is in the book stays there.
+    fn refuse_doubtful(&mut self) -> anyhow::Result<()> {
+        if self.desk.entry_of_act(&self.act_id)?.is_some() {
+            return Ok(());
+        }
+        if let Some(last) = self.desk.entry_after_now()? {
+            return Err(Held::ClockBehind(self.zone().rfc3339(last)).into());
+        }
+        let typed_by = self.typed.hidden(BENCH);
+        if !typed_by.is_empty() && typed_by != self.bench() {
+            return Err(Held::AnotherAtBench(typed_by.to_owned()).into());
+        }
+        let is_turned = |keyed: super::sent::Keyed| keyed.moment(self.now).is_none();
+        let is_asked = self.typed.given(CLOCK_TURNED).is_some();
+        if self.sent.keyed.is_some_and(is_turned) && !is_asked {
+            let problem = Problem::new("say when it was: this device's clock was changed since");
+            self.typed.fault("at", &problem);
+            return Err(Held::ClockTurned.into());
+        }
+        Ok(())
+    }
+
+    /// What was understood of numbers otherwise than it was typed, and was not shown yet.
+    fn unseen(&self) -> Vec<Understood> {
+        let seen = self.typed.hidden(UNDERSTOOD);
+        let mut found = understood::of(&self.typed, self.units());
+        found.retain(|one| !seen.split('|').any(|known| known == one.key));
+        found
+    }
+
+    /// When it was done where nobody says when: when it was typed.
+    pub fn moment(&self) -> Instant {
+        let typed = self.sent.keyed.and_then(|keyed| keyed.moment(self.now));
+        typed.unwrap_or(self.now)
+    }
+
+    /// When it was typed, where that is known to be another moment than now.
+    pub fn typed_at(&self) -> Option<Instant> {
+        let moment = self.moment();
+        (moment != self.now).then_some(moment)
     }
 
     fn page_of_act(&self) -> String {
@@ -263,8 +318,7 @@ impl Visit {
 
     /// A value of the query; empty where it is not there.
     pub fn asked(&self, name: &str) -> &str {
-        let found = self.sent.query.iter().find(|(known, _)| known == name);
-        found.map_or("", |(_, value)| value)
+        self.sent.asked(name)
     }
 
     /// The address of this request.
@@ -284,11 +338,33 @@ impl Visit {
     }
 
     /// The hidden fields of a form: names and values.
-    pub fn hidden(&self) -> [(&'static str, String); 2] {
-        [
-            (TOKEN, secrets::token(&self.secret)),
-            (ACT_ID, self.act_id.clone()),
-        ]
+    pub fn hidden(&self) -> Vec<(&'static str, String)> {
+        let mut hidden = vec![(TOKEN, self.token()), (ACT_ID, self.act_id.clone())];
+        if self.device.is_some() {
+            hidden.push((BENCH, self.bench().to_owned()));
+            let unseen = understood::of(&self.typed, self.units());
+            let keys: Vec<String> = unseen.into_iter().map(|one| one.key).collect();
+            hidden.push((UNDERSTOOD, keys.join("|")));
+        }
+        if self.typed.fault_of("at").is_some() && self.sent.keyed.is_some() {
+            hidden.push((CLOCK_TURNED, "1".to_owned()));
+        }
+        hidden
+    }
+
+    /// The token of this device's forms.
+    pub fn token(&self) -> String {
+        secrets::token(&self.secret)
+    }
+
+    /// The token of this device's calendar.
+    pub fn calendar(&self) -> String {
+        secrets::calendar(&secrets::digest(&self.secret))
+    }
+
+    /// The mark of the book for a page that may be looked at again; nothing for the answer to a form.
+    pub fn mark(&self) -> Option<&str> {
+        (!self.sent.is_post).then_some(self.mark.as_str())
     }
 
     /// The units to show.
@@ -307,140 +383,7 @@ impl Visit {
     }
 }
 
-impl Sent {
-    fn field(&self, name: &str) -> Option<&str> {
-        let found = self.fields.iter().find(|(known, _)| known == name);
-        found.map(|(_, value)| value.as_str())
-    }
-
-    /// The id of the act, with the digest of where it goes and all that was typed.
-    fn once(&self) -> Option<Once> {
-        let act_id = self.field(ACT_ID)?;
-        let is_plain = act_id.bytes().all(|byte| byte.is_ascii_alphanumeric());
-        if !self.is_post || !is_plain || !crate::desk::ACT_ID_LENGTH.contains(&act_id.len()) {
-            return None;
-        }
-        let mut digest = Sha256::new();
-        let mut add = |text: &[u8]| {
-            digest.update((text.len() as u64).to_be_bytes());
-            digest.update(text);
-        };
-        add(self.address.as_bytes());
-        for (name, value) in self.typed() {
-            add(name.as_bytes());
-            add(value.as_bytes());
-        }
-        if let Some((name, bytes)) = &self.file {
-            add(name.as_bytes());
-            add(bytes);
-        }
-        Some(Once {
-            act_id: act_id.to_owned(),
-            request: digest.finalize().into(),
-        })
-    }
-
-    /// All fields that somebody filled in.
-    fn typed(&self) -> impl Iterator<Item = (&str, &str)> {
-        self.fields
-            .iter()
-            .map(|(name, value)| (name.as_str(), value.as_str()))
-            .filter(|(name, _)| *name != TOKEN && *name != ACT_ID)
-    }
-}
-
-/// The secret in the cookie of this book.
-fn own_cookie(house: &House, sent: &Sent) -> Option<String> {
-    let name = house.cookie();
-    sent.cookies.iter().find_map(|cookie| {
-        let (known, value) = cookie.split_once('=')?;
-        (known == name && value.len() == 32).then(|| value.to_owned())
-    })
-}
-
 /// A refusal of the page in the middle of a form.
 #[derive(Debug, thiserror::Error)]
 #[error("{0:?}")]
 pub struct Stopped(pub Refused);
-
-/// What an error is called on the page.
-fn trouble(house: &House, error: &anyhow::Error, zone: &Zone) -> Trouble {
-    let units = house.units;
-    let of = |problem: &Problem, status| Trouble {
-        found: capital(&problem.to_string()),
-        remedies: problem
-            .hints()
-            .iter()
-            .filter(|hint| !remedies::is_typed(hint))
-            .map(|hint| (hint.clone(), None))
-            .collect(),
-        status,
-    };
-    if error.is::<Faulty>() {
-        return Trouble {
-            found: "Look at these fields".to_owned(),
-            remedies: Vec::new(),
-            status: StatusCode::UNPROCESSABLE_ENTITY,
-        };
-    }
-    if let Some(refusal) = Refusal::of(error) {
-        let status = match &refusal {
-            Refusal::BookHasMovedOn => StatusCode::CONFLICT,
-            Refusal::Book(ledger::Refusal::NoBook(_) | ledger::Refusal::EmptyFile(_)) => {
-                StatusCode::SERVICE_UNAVAILABLE
-            }
-            _ => StatusCode::UNPROCESSABLE_ENTITY,
-        };
-        return Trouble {
-            found: capital(&remedies::found(&refusal, units, zone)),
-            remedies: remedies::all(&refusal, units, zone),
-            status,
-        };
-    }
-    for cause in error.chain() {
-        if let Some(problem) = cause.downcast_ref::<Problem>() {
-            return of(problem, StatusCode::UNPROCESSABLE_ENTITY);
-        }
-        if let Some(problem) = failure::explain(cause) {
-            return of(&problem, StatusCode::SERVICE_UNAVAILABLE);
-        }
-    }
-    (house.log)(&format!("{error:#}"));
-    Trouble {
-        found: "This should not have happened".to_owned(),
-        remedies: vec![(
-            "Send it again: an act that is in the book is not booked twice. What happened stands where draff serve runs".to_owned(),
-            None,
-        )],
-        status: StatusCode::INTERNAL_SERVER_ERROR,
-    }
-}
-
-/// A book that cannot be opened. Nobody is known without it, so nobody is told what is wrong with it.
-fn unopened(house: &House, error: &anyhow::Error) -> Trouble {
-    (house.log)(&format!("{error:#}"));
-    let (found, next) = if failure::is_busy(error) {
-        (
-            "The book is being written by another program",
-            "Nothing was written. Try again in a moment",
-        )
-    } else {
-        (
-            "The book cannot be opened",
-            "Nothing was written. What is wrong stands where draff serve runs",
-        )
-    };
-    Trouble {
-        found: found.to_owned(),
-        remedies: vec![(next.to_owned(), None)],
-        status: StatusCode::SERVICE_UNAVAILABLE,
-    }
-}
-
-/// With a capital at its begin.
-pub fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or(String::new(), |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
-}

@@ -83,6 +83,15 @@ fn the_walk_runs_the_main_job_and_shows_each_command() {
 }
 
 #[test]
+fn it_ends_with_the_line_that_serves_the_demo_book() {
+    let (_folder, shown) = played();
+    assert_eq!(
+        shown.trim_end().lines().last().unwrap().trim(),
+        "cargo run --release -- serve --lan"
+    );
+}
+
+#[test]
 fn the_promised_states_are_on_the_shelf() {
     let (folder, _) = played();
     let lots = shelf(folder.path());

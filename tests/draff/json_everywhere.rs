@@ -33,6 +33,8 @@ fn every_command_answers_in_json() {
         "bake show B-1S",
         "sheet B-1S",
         "sheet B-1S --html sheet.html",
+        &format!("ticket {lot}"),
+        &format!("ticket {lot} --html label.html"),
         "bake calendar --ics bakes.ics",
         "formula list",
         &format!("formula show {name}"),

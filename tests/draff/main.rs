@@ -51,6 +51,7 @@ mod several_lots;
 mod sheet;
 mod shelf;
 mod strike;
+mod ticket;
 mod today;
 mod trace;
 mod treat;

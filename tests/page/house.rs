@@ -30,6 +30,18 @@ pub struct Answered {
     pub body: String,
 }
 
+/// Names and values of a form.
+pub struct Fields(pub Vec<(String, String)>);
+
+impl Fields {
+    pub fn all(&self) -> Vec<(&str, &str)> {
+        self.0
+            .iter()
+            .map(|(name, value)| (name.as_str(), value.as_str()))
+            .collect()
+    }
+}
+
 /// A device with its cookie; without one nobody knows it.
 #[derive(Clone)]
 pub struct Visitor<'a> {
@@ -40,6 +52,23 @@ pub struct Visitor<'a> {
 impl House {
     /// With a new book in the zone Europe/Dublin on Friday 20 November 2026, 10:00.
     pub fn new() -> Self {
+        Self::of(false)
+    }
+
+    /// The same, with a folder that takes a copy a day.
+    pub fn with_backups() -> Self {
+        Self::of(true)
+    }
+
+    /// The copies in that folder, the oldest first.
+    pub fn copies(&self) -> Vec<PathBuf> {
+        let found = std::fs::read_dir(self.folder.path().join("copies")).unwrap();
+        let mut copies: Vec<PathBuf> = found.map(|found| found.unwrap().path()).collect();
+        copies.sort();
+        copies
+    }
+
+    fn of(has_backups: bool) -> Self {
         let folder = tempfile::tempdir().unwrap();
         let now: Instant = "2026-11-20T10:00:00Z".parse().unwrap();
         let now = Arc::new(Mutex::new(now));
@@ -50,6 +79,7 @@ impl House {
             units: Units::Metric,
             clock: Arc::new(move || *clock.lock().unwrap()),
             hosts: vec![HOST.to_owned()],
+            backups: has_backups.then(|| folder.path().join("copies")),
             log: Arc::new(move |line| lines.lock().unwrap().push(line.to_owned())),
         });
         let house = Self {
@@ -188,12 +218,54 @@ impl<'a> Visitor<'a> {
 
     /// Sends fields as they are.
     pub fn post(&self, path: &str, fields: &[(&str, &str)]) -> Answered {
+        self.post_keyed(path, fields, None)
+    }
+
+    /// Sends fields as the page's script does, with the clocks of the device.
+    pub fn post_keyed(&self, path: &str, fields: &[(&str, &str)], keyed: Option<&str>) -> Answered {
         let body = form_urlencoded::Serializer::new(String::new())
             .extend_pairs(fields)
             .finish();
+        let mut request = self
+            .request("POST", path)
+            .header(header::CONTENT_TYPE, "application/x-www-form-urlencoded");
+        if let Some(keyed) = keyed {
+            request = request.header("draff-typed", keyed);
+        }
+        self.house.send(request.body(Body::from(body)).unwrap())
+    }
+
+    /// The bytes of a file that is there.
+    pub fn send_get(&self, path: &str) -> Vec<u8> {
+        let request = self.request("GET", path).body(Body::empty()).unwrap();
+        let router = web::router(self.house.served.clone());
+        self.house.runtime.block_on(async {
+            let response = router.oneshot(request).await.unwrap();
+            assert_eq!(response.status(), StatusCode::OK, "{path}");
+            to_bytes(response.into_body(), usize::MAX)
+                .await
+                .unwrap()
+                .to_vec()
+        })
+    }
+
+    /// Sends fields with a file, as a browser does.
+    pub fn upload(
+        &self,
+        path: &str,
+        fields: &[(String, String)],
+        (name, text): (&str, &str),
+    ) -> Answered {
+        let mut body = String::new();
+        for (field, value) in fields {
+            body.push_str(&format!(
+                "--edge\r\nContent-Disposition: form-data; name=\"{field}\"\r\n\r\n{value}\r\n"
+            ));
+        }
+        body.push_str(&format!("--edge\r\nContent-Disposition: form-data; name=\"file\"; filename=\"{name}\"\r\nContent-Type: text/csv\r\n\r\n{text}\r\n--edge--\r\n"));
         let request = self
             .request("POST", path)
-            .header(header::CONTENT_TYPE, "application/x-www-form-urlencoded")
+            .header(header::CONTENT_TYPE, "multipart/form-data; boundary=edge")
             .body(Body::from(body))
             .unwrap();
         self.house.send(request)
@@ -210,6 +282,12 @@ impl<'a> Visitor<'a> {
             }
         }
         fields
+    }
+
+    /// The same as slices.
+    #[track_caller]
+    pub fn fields(&self, path: &str, typed: &[(&str, &str)]) -> Fields {
+        Fields(self.form(path, typed))
     }
 
     /// Opens a form, fills it in and sends it.

@@ -1,7 +1,13 @@
 //! The page, its router called in this process: the same book, the same answers, the same refusals.
 
+mod calendar;
 mod docs;
 mod doors;
 mod house;
+mod kills;
 mod main_job;
+mod process;
 mod same;
+mod script;
+#[path = "../common/serving.rs"]
+mod serving;

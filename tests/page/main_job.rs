@@ -21,6 +21,7 @@ fn from_pairing_to_the_csv_of_usage() {
             ("source", "Alder Lane"),
             ("mash_out_time", "09:30"),
             ("wet", "18,4"),
+            ("understood", "wet:18,4:kg"),
             ("temp", "58"),
             ("grist", "pale barley malt 100%"),
         ],
@@ -137,6 +138,59 @@ fn a_bake_is_planned_looked_at_and_written_down() {
 }
 
 #[test]
+fn a_bake_is_changed_and_files_are_read_in_and_taken_along() {
+    let house = House::new();
+    let phone = house.paired("Ada");
+    let loaf = house.file("loaf.toml", include_str!("../draff/formula/loaf.toml"));
+    house.draff(&format!("formula add {}", loaf.display()));
+    house.draff("bake add \"small loaf\" --at \"sat 08:00\" mix --pieces 4 --piece 800g");
+    phone.book(
+        "/bake/B-1S/change",
+        &[("pieces", "6"), ("share", "5"), ("firm", "optional")],
+    );
+    let bake = house.json("bake show B-1S");
+    assert_eq!(
+        (bake["pieces"].as_i64(), bake["firm"].as_bool()),
+        (Some(6), Some(false)),
+        "{bake}"
+    );
+    let wrong = phone.fill("/bake/B-1S/change", &[("share", "95")]);
+    assert_eq!(wrong.status, StatusCode::UNPROCESSABLE_ENTITY);
+    // A file of pickups: all rows, or none.
+    let sent = |text: &str| {
+        let fields = phone.form("/grain-in/file", &[]);
+        phone.upload("/grain-in/file", &fields, ("pickups.csv", text))
+    };
+    let bad = sent("source,brewed,wet\nAlder Lane,2026-11-19,5kg\nBrook,2026-11-19,heavy\n");
+    assert_eq!(bad.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(words(&bad.body).contains("heavy"), "{}", words(&bad.body));
+    assert_eq!(house.json("shelf")["lots"].as_array().unwrap().len(), 0);
+    let good = sent("source,brewed,wet\nAlder Lane,2026-11-19,5kg\nBrook,2026-11-19,3kg\n");
+    assert_eq!(good.status, StatusCode::SEE_OTHER, "{}", words(&good.body));
+    assert_eq!(house.json("shelf")["lots"].as_array().unwrap().len(), 2);
+    // A logger's file, its chart, the check, and a copy that is whole.
+    let fields = phone.form("/place/fridge/readings", &[]);
+    let air = "time,temp C\n2026-11-20 08:00,4\n2026-11-20 09:00,5\n2026-11-20 09:30,4\n";
+    let read = phone.upload("/place/fridge/readings", &fields, ("air.csv", air));
+    assert_eq!(read.status, StatusCode::SEE_OTHER, "{}", words(&read.body));
+    assert!(
+        phone
+            .page("/place/fridge")
+            .contains("/place/fridge/air.svg")
+    );
+    assert!(phone.page("/place/fridge/air.svg").starts_with("<svg"));
+    assert!(
+        words(&phone.page("/book/check")).contains("whole"),
+        "{}",
+        words(&phone.page("/book/check"))
+    );
+    let copy = phone.send_get("/book/copy.draff");
+    let file = house.book().with_file_name("taken.draff");
+    std::fs::write(&file, copy).unwrap();
+    house.draff(&format!("--book {} check", file.display()));
+}
+
+#[test]
 fn a_refusal_is_the_desks_with_links_instead_of_commands() {
     let house = House::new();
     let phone = house.paired("Ada");
@@ -249,7 +303,7 @@ fn a_dough_is_worked_out_and_a_lot_is_traced() {
         batch.status == StatusCode::OK || missing.contains("what a piece weighs"),
         "{missing}"
     );
-    let batch = phone.fill("/dough/batch", &[("by", "flour"), ("mass", "1,5")]);
+    let batch = phone.fill("/dough/batch", &[("by", "flour"), ("mass", "1.5")]);
     assert_eq!(batch.status, StatusCode::OK, "{}", words(&batch.body));
     assert!(
         words(&batch.body).contains("wet grain"),

@@ -105,6 +105,105 @@ fn the_same_acts_by_page_and_by_command_line_give_the_same_tables() {
 }
 
 #[test]
+fn handling_bakes_places_and_settings_by_page_and_by_command_line_give_the_same_tables() {
+    let (page, line) = (House::new(), House::new());
+    let ada = page.paired("Ada");
+    for house in [&page, &line] {
+        for source in ["Alder Lane", "Brook"] {
+            house.draff(&format!("pickup --source \"{source}\" --brewed today --mash-out 07:30 --cooled 09:00 --wet 20kg --grist \"pale barley malt 100%\""));
+        }
+        let loaf = house.file("loaf.toml", include_str!("../draff/formula/loaf.toml"));
+        house.draff(&format!("formula add {}", loaf.display()));
+    }
+    let lots = page.json("shelf")["lots"].clone();
+    let lots: Vec<String> = lots
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|lot| lot["lot"].as_str().unwrap().to_owned())
+        .collect();
+    assert_eq!(lots, ["ALD-261120-1T", "BRO-261120-12"]);
+    let acts: [Act; 11] = [
+        (
+            "/lot/ALD-261120-1T/treat",
+            &[
+                ("step", "press"),
+                ("wet_in", "10"),
+                ("wet_out", "7"),
+                ("dry_loss", "100"),
+            ],
+            "treat ALD-261120-1T --step press --wet-in 10kg --wet-out 7kg --dry-loss 100g",
+        ),
+        (
+            "/lot/BRO-261120-12/portion",
+            &[("number", "4"), ("each", "500"), ("to", "freezer")],
+            "portion BRO-261120-12 --into 4x500g --to freezer",
+        ),
+        (
+            "/lot/ALD-261120-1T/join",
+            &[("with_BRO-261120-12", "1")],
+            "join ALD-261120-1T BRO-261120-12",
+        ),
+        (
+            "/book/places/add",
+            &[
+                ("name", "larder"),
+                ("kind", "ambient"),
+                ("temp", "18"),
+                ("capacity", "30"),
+            ],
+            "place add larder --kind ambient --temp 18C --capacity 30kg",
+        ),
+        (
+            "/place/larder/change",
+            &[("kind", "ambient"), ("temp", "16"), ("capacity", "30")],
+            "place change larder --temp 16C",
+        ),
+        ("/place/larder/close", &[], "place close larder"),
+        (
+            "/book/settings/tap",
+            &[("value", "12C")],
+            "settings tap 12C",
+        ),
+        (
+            "/book/sources/rename",
+            &[("source", "Brook"), ("name", "Brook End")],
+            "source rename Brook --to \"Brook End\"",
+        ),
+        (
+            "/bakes/add",
+            &[
+                ("at_day", "2026-11-21"),
+                ("at_time", "08:00"),
+                ("point", "mix"),
+                ("pieces", "4"),
+                ("piece", "800"),
+            ],
+            "bake add \"small loaf\" --at \"2026-11-21 08:00\" mix --pieces 4 --piece 800g --firm",
+        ),
+        (
+            "/bake/B-1S/change",
+            &[("pieces", "5"), ("note", "for the market")],
+            "bake change B-1S --pieces 5 --note \"for the market\"",
+        ),
+        (
+            "/bake/B-1S/drop",
+            &[("reason", "no oven")],
+            "bake drop B-1S --reason \"no oven\"",
+        ),
+    ];
+    for (path, typed, command) in acts {
+        ada.book(path, typed);
+        line.draff(&format!("--by Ada {command}"));
+        let (page, line) = (tables(&page.book()), tables(&line.book()));
+        for (name, rows) in &page {
+            assert_eq!(rows, &line[name], "table {name} after {path}");
+        }
+    }
+    page.draff("check");
+}
+
+#[test]
 fn what_is_sent_twice_is_booked_once() {
     let house = House::new();
     let phone = house.paired("Ada");

@@ -17,6 +17,7 @@ mod plan;
 mod readings;
 mod sheet;
 mod shelf;
+mod ticket;
 mod today;
 mod trace;
 mod treatment;

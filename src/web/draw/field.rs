@@ -95,7 +95,7 @@ fn units(visit: &Visit, name: &str, units: &[&str], usual: &str) -> Markup {
 /// A mass: the number, and a unit that can be switched.
 pub fn mass(visit: &Visit, name: &str, label: &str, filled_in: &str, usual: &str) -> Markup {
     let inside = html! {
-        div.measure {
+        div.measure data-usual=(visit.units().mass_unit()) {
             (number(visit, name, filled_in))
             (units(visit, name, &["g", "kg", "oz", "lb"], usual))
         }
@@ -107,7 +107,7 @@ pub fn mass(visit: &Visit, name: &str, label: &str, filled_in: &str, usual: &str
 pub fn temperature(visit: &Visit, name: &str, label: &str) -> Markup {
     let below = format!("{name}_below");
     let inside = html! {
-        div.measure {
+        div.measure data-usual=(visit.units().scale_letter()) {
             (number(visit, name, ""))
             (units(visit, name, &["C", "F"], visit.units().scale_letter()))
             label.below {

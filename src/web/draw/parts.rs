@@ -1,10 +1,12 @@
 //! Parts that several pages share: a lot with its remaining life, its verdict, what was told.
 
+use crate::grain::LotCode;
 use crate::keeping::Verdict;
 use crate::render::lot::keep_until_cell;
 use crate::report::LotAnswer;
 use crate::web::told::Words;
-use crate::web::visit::{Visit, capital};
+use crate::web::trouble::capital;
+use crate::web::visit::Visit;
 use maud::{Markup, html};
 
 /// Hours that the bars of a list of lots show: one scale for all of them.
@@ -14,6 +16,20 @@ pub fn bar_scale(lots: &[LotAnswer]) -> f64 {
         .filter_map(LotAnswer::hours_left)
         .fold(24.0, f64::max);
     (most / 24.0).ceil() * 24.0
+}
+
+/// Words in which the code of a lot stays whole where a line breaks.
+pub fn with_whole_codes(words: &str) -> Markup {
+    let is_code = |word: &str| {
+        let bare = word.trim_end_matches([',', ';', ':', '.']);
+        bare.parse::<LotCode>().is_ok()
+    };
+    html! {
+        @for (place, word) in words.split(' ').enumerate() {
+            @if place > 0 { " " }
+            @if is_code(word) { span.whole { (word) } } @else { (word) }
+        }
+    }
 }
 
 /// The verdict as a word; its sign differs by shape, not by colour alone.

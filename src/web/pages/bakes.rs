@@ -81,6 +81,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
             div.keys {
                 a.key href=(format!("/bake/{code}/sheet")) { "Sheet" }
                 a.key href=(format!("/bake/{code}/done")) { "It is baked" }
+                a.key href=(format!("/bake/{code}/change")) { "Change it" }
                 a.key href=(format!("/bake/{code}/drop")) { "Drop it" }
             }
         }

@@ -5,7 +5,8 @@ use crate::render::{csv, log, times};
 use crate::web::answer::Reply;
 use crate::web::draw;
 use crate::web::route::Route;
-use crate::web::visit::{Visit, capital};
+use crate::web::trouble::capital;
+use crate::web::visit::Visit;
 use maud::html;
 
 pub const ROUTES: &[Route] = &[
@@ -32,6 +33,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
             a.key href="/book/settings" { "Settings" }
             a.key href="/book/sources/rename" { "Rename a brewery" }
             a.key href="/book/sources/merge" { "Join two breweries" }
+            a.key href="/book/check" { "Check and copy" }
             a.key href="/devices" { "Devices" }
         }
     };

@@ -2,12 +2,11 @@
 
 use crate::quantity::Problem;
 use crate::render::device::{paired_words, right};
+use crate::render::ticket_html::qr;
 use crate::render::times;
 use crate::web::draw;
 use crate::web::route::{Form, Route};
 use crate::web::visit::{Done, Visit};
-use fast_qr::QRBuilder;
-use fast_qr::convert::svg::SvgBuilder;
 use maud::{Markup, html};
 
 pub const ROUTES: &[Route] = &[
@@ -55,14 +54,11 @@ fn invite(visit: &mut Visit) -> anyhow::Result<Done> {
     let by = Some(visit.bench().to_owned());
     let invitation = visit.house.pairing.invite(visit.now, writes, by)?;
     let link = format!("http://{}/pair?key={}", visit.host(), invitation.key);
-    let qr = QRBuilder::new(link.as_str())
-        .build()
-        .map_err(|error| anyhow::anyhow!("no QR code: {error}"))?;
-    let svg = SvgBuilder::default().to_str(&qr);
+    let qr = qr(&link)?;
     let until = times::moment(invitation.until, visit.now, visit.zone());
     let body = html! {
         p.lead { "Scan it with the camera of the other device. It lets one device in, until " (until) "." }
-        div.qr { (draw::picture(&svg)) }
+        (qr)
         p { "Or open " b { "http://" (visit.host()) "/pair" } " there and type" }
         p.tub { (invitation.code) }
         p { a.main href="/devices" { "Devices" } }

@@ -8,7 +8,8 @@ use crate::web::answer::Reply;
 use crate::web::draw;
 use crate::web::fields::Faulty;
 use crate::web::route::{Form, Route};
-use crate::web::visit::{Done, Visit, capital};
+use crate::web::trouble::capital;
+use crate::web::visit::{Done, Visit};
 use maud::{Markup, html};
 
 pub const ROUTES: &[Route] = &[
@@ -77,6 +78,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
             h2 { a href=(format!("/lot/{}", lot.lot.code)) { (lot.lot.code) } }
             @if lot.place.is_some() {
                 p { (draw::verdict(lot)) " " (capital(&lot_words::keep_until(lot, zone))) ", " (units.weighed(lot.wet)) " left" }
+                p { a href=(format!("/lot/{}/ticket", lot.lot.code)) { "Ticket for the tub" } " · " a href=(format!("/lot/{}/due.ics", lot.lot.code)) { "What is due, into a calendar" } }
                 @if let Some(advice) = &lot.keeping.advice {
                     p.next { a.main href=(super::address_of_advice(lot.lot.code, advice)) { (capital(&lot_words::advice_to_do(advice, visit.now, units, zone))) } }
                 }

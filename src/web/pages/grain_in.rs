@@ -33,6 +33,7 @@ fn choose(visit: &mut Visit) -> anyhow::Result<Reply> {
                 a.key href=(address_of(source)) { (source) }
             }
             a.key href="/grain-in/from" { "Another brewery" }
+            a.key href="/grain-in/file" { "From a file" }
         }
     };
     Ok(Reply::Page(draw::page(visit, "Grain in", &body)))
@@ -150,7 +151,7 @@ fn act(visit: &mut Visit) -> anyhow::Result<Done> {
     let row = PickupRow::from_columns(|column| &cells[column]);
     let places = visit.desk.places()?.answer;
     let bench = Bench {
-        now: visit.now,
+        now: visit.moment(),
         zone: visit.desk.zone(),
         places: &places,
         by: Some(visit.bench()),

@@ -8,7 +8,8 @@ use crate::report::LotAnswer;
 use crate::web::answer::Reply;
 use crate::web::draw;
 use crate::web::route::Route;
-use crate::web::visit::{Visit, capital};
+use crate::web::trouble::capital;
+use crate::web::visit::Visit;
 use maud::{Markup, html};
 
 pub const ROUTES: &[Route] = &[Route::show("/lot/{lot}", show)];
@@ -57,7 +58,10 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
         (draw::told(&visit.words_of(&answer)))
         h2 { "Its story" }
         (story)
-        p { a href=(format!("/trace?lot={code}")) { "Trace it" } }
+        p {
+            a href=(format!("/trace?lot={code}")) { "Trace it" }
+            @if is_there { " · " a href=(format!("/lot/{code}/ticket")) { "Ticket for the tub" } }
+        }
     };
     Ok(Reply::Page(draw::page(visit, &code, &body)))
 }

@@ -9,7 +9,8 @@ use crate::report::LotAnswer;
 use crate::web::draw::{self, Choice};
 use crate::web::fields::Faulty;
 use crate::web::route::{Form, Route};
-use crate::web::visit::{Done, Visit, capital};
+use crate::web::trouble::capital;
+use crate::web::visit::{Done, Visit};
 use maud::{Markup, html};
 
 pub const ROUTES: &[Route] = &[
@@ -133,7 +134,8 @@ pub(super) fn when(visit: &Visit) -> Markup {
 
 pub(super) fn at(visit: &mut Visit) -> Option<Instant> {
     let zone = visit.zone().clone();
-    visit.typed.past_or_now("at", visit.now, &zone)
+    let moment = visit.moment();
+    visit.typed.past_or_now("at", moment, &zone)
 }
 
 /// A weight that may be left out for all that is left.

@@ -1,8 +1,11 @@
 //! The pages, a file each. `docs/page.md` lists which act of the desk stands on which.
 
+mod air;
+mod bake_change;
 mod bakes;
 mod bench;
 mod book;
+mod calendar;
 mod devices;
 mod dough;
 mod entry;
@@ -11,13 +14,15 @@ mod handling;
 mod lot;
 mod lot_acts;
 mod offered;
-mod pair;
-mod part;
+pub(super) mod pair;
+mod pickups;
 mod places;
 mod plan;
+mod proof;
 mod sample;
 mod settings;
 mod shelf;
+mod ticket;
 mod today;
 mod trace;
 
@@ -28,17 +33,20 @@ use crate::keeping::Advice;
 /// All of them.
 pub fn routes() -> Vec<Route> {
     [
-        part::ROUTES,
+        &[Route::changes("/changes")],
         pair::ROUTES,
         bench::ROUTES,
         today::ROUTES,
+        calendar::ROUTES,
         shelf::ROUTES,
         lot::ROUTES,
         lot_acts::ROUTES,
+        ticket::ROUTES,
         entry::ROUTES,
         grain_in::ROUTES,
         sample::ROUTES,
         bakes::ROUTES,
+        bake_change::ROUTES,
         plan::ROUTES,
         dough::ROUTES,
         trace::ROUTES,
@@ -46,6 +54,9 @@ pub fn routes() -> Vec<Route> {
         book::ROUTES,
         handling::ROUTES,
         places::ROUTES,
+        air::ROUTES,
+        pickups::ROUTES,
+        proof::ROUTES,
         settings::ROUTES,
     ]
     .concat()

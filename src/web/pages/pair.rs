@@ -4,6 +4,7 @@
 
 use crate::desk::NewDevice;
 use crate::quantity::Problem;
+use crate::web::House;
 use crate::web::draw;
 use crate::web::pairing::Unknown;
 use crate::web::refused::Refused;
@@ -65,9 +66,12 @@ fn act(visit: &mut Visit) -> anyhow::Result<Done> {
         writes: admitted.writes,
         paired_by: admitted.by.as_deref(),
     })?;
-    let cookie = format!(
-        "{}={secret}; HttpOnly; SameSite=Lax; Path=/; Max-Age={COOKIE_SECONDS}",
-        visit.house.cookie()
-    );
+    let cookie = cookie(&visit.house, &secret);
     Ok(Done::Paired("/".to_owned(), cookie))
+}
+
+/// The cookie of a device, with its whole life before it.
+pub fn cookie(house: &House, secret: &str) -> String {
+    let name = house.cookie();
+    format!("{name}={secret}; HttpOnly; SameSite=Lax; Path=/; Max-Age={COOKIE_SECONDS}")
 }

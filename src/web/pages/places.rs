@@ -68,6 +68,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
                     @if place.is_closed() { ", closed" }
                     br;
                     a href=(format!("/place/{path}/change")) { "Change" }
+                    " · " a href=(format!("/place/{path}")) { "Its air" }
                     " · " a href=(format!("/place/{path}/readings")) { "Logger" }
                     @if !place.is_closed() { " · " a href=(format!("/place/{path}/close")) { "Close" } }
                 }

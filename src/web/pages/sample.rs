@@ -163,7 +163,7 @@ fn act(visit: &mut Visit) -> anyhow::Result<Done> {
         lot: &lot,
         test: &test,
         method: Some(method),
-        at: None,
+        at: visit.typed_at(),
     })?;
     Ok(visit.booked(&answer))
 }

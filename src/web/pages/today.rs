@@ -2,14 +2,15 @@
 
 use super::address_of_advice;
 use crate::desk::USUAL_DAYS;
-use crate::grain::LotCode;
 use crate::planning::plan::Work;
+use crate::render::times;
 use crate::render::today::{clock, group, nothing_due, words_of};
 use crate::report::today::{Due, DueTask};
 use crate::web::answer::Reply;
 use crate::web::draw;
 use crate::web::route::Route;
-use crate::web::visit::{Visit, capital};
+use crate::web::trouble::capital;
+use crate::web::visit::Visit;
 use maud::{Markup, html};
 
 pub const ROUTES: &[Route] = &[Route::show("/", show)];
@@ -32,9 +33,31 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
             h2 { (heading) }
             ul.due { @for due in list { (line(visit, due)) } }
         }
+        @if let Some(newest) = old_copy(visit) { p.warning { b { "Warning: " } (newest) } }
         (draw::told(&visit.words_of(&answer)))
+        details {
+            summary { "Into a calendar that rings" }
+            p { a href="/due.ics" { "Download what is due (.ics)" } }
+            p { "Or subscribe to this address. Whoever knows it reads what is due, and nothing else, until this device is ended:" }
+            p.words { "http://" (visit.host()) "/calendar/" (visit.calendar()) }
+        }
     };
     Ok(Reply::Page(draw::page(visit, "Today", &body)))
+}
+
+/// What is said where the newest copy of the book is too old.
+fn old_copy(visit: &Visit) -> Option<String> {
+    let newest = visit.house.backups.as_ref()?.is_old(visit.now)?;
+    Some(match newest {
+        Some(newest) => {
+            let when = times::moment(newest, visit.now, visit.zone());
+            format!(
+                "the newest copy of the book is of {when}. What is wrong stands where draff serve runs"
+            )
+        }
+        None => "no copy of the book was made yet. What is wrong stands where draff serve runs"
+            .to_owned(),
+    })
 }
 
 fn line(visit: &Visit, due: &Due) -> Markup {
@@ -44,17 +67,10 @@ fn line(visit: &Visit, due: &Due) -> Markup {
         li {
             a href=(address(due)) {
                 @if !clock.is_empty() { b.clock { (clock) } " " }
-                @for word in capital(&words_of(due, visit.now, units, zone)).split(' ') { (whole(word)) " " }
+                (draw::with_whole_codes(&capital(&words_of(due, visit.now, units, zone))))
             }
         }
     }
-}
-
-/// A code stays whole where the line breaks.
-fn whole(word: &str) -> Markup {
-    let bare = word.trim_end_matches([',', ';', ':', '.']);
-    let is_code = bare.parse::<LotCode>().is_ok();
-    html! { @if is_code { span.whole { (word) } } @else { (word) } }
 }
 
 /// The form that does it, filled in.

@@ -1,0 +1,66 @@
+//! Labels of tubs.
+
+use crate::desk::facts::FactFinder;
+use crate::desk::{Answer, Desk};
+use crate::grain::cereals::Says;
+use crate::keeping::Verdict;
+use crate::quantity::Instant;
+use crate::report::LotFacts;
+use crate::report::ticket::{self, Ticket};
+use chrono::Duration;
+
+/// Cereals with gluten: Regulation (EU) No 1169/2011, Annex II, point 1; spelt and khorasan wheat count as wheat there.
+const WITH_GLUTEN: [&str; 4] = ["wheat", "rye", "barley", "oats"];
+
+impl Desk {
+    /// The labels of some lots, in that order.
+    pub fn tickets(&self, codes: &[String]) -> anyhow::Result<Answer<Vec<Ticket>>> {
+        let view = self.view();
+        let _still = view.hold_still()?;
+        let mut finder = FactFinder::new(view)?;
+        let mut tickets = Vec::new();
+        for code in codes {
+            let facts = finder.facts(view.lot(code)?)?;
+            let says = |wanted| {
+                let lot = &facts.lot;
+                let found = WITH_GLUTEN
+                    .into_iter()
+                    .filter(move |cereal| lot.says(cereal) == wanted);
+                found.collect()
+            };
+            let (cereals, perhaps) = (says(Says::Names), says(Says::MayHold));
+            let use_first_from = self.use_first_from(&facts);
+            let about = view.about();
+            tickets.push(Ticket {
+                lot: facts.answer(&about.rules, &about.zone, self.now)?,
+                use_first_from,
+                cereals,
+                perhaps,
+            });
+        }
+        let cautions = ticket::cautions(&tickets);
+        Ok(Answer::new(tickets, cautions))
+    }
+
+    /// From when on a lot goes first: its verdict at the begin of each day that it still keeps.
+    fn use_first_from(&self, facts: &LotFacts) -> Option<Instant> {
+        let about = self.about();
+        let at = |moment| facts.keeping(&about.rules, &about.zone, moment);
+        let now = at(self.now);
+        if now.verdict == Verdict::UseFirst {
+            return Some(self.now);
+        }
+        let until = now.keep_until.filter(|_| now.verdict == Verdict::Good)?;
+        let mut day = about.zone.date(self.now);
+        loop {
+            let begin = about.zone.end_of_day(day);
+            if begin > until + Duration::seconds(1) {
+                return None;
+            }
+            if at(begin).verdict == Verdict::UseFirst {
+                return Some(begin);
+            }
+            day = day.succ_opt()?;
+        }
+    }
+}

@@ -1,0 +1,28 @@
+//! The mark of a book: a text that changes with every entry, and when another book takes its place.
+
+use super::connection::look;
+use super::{Book, View};
+use rusqlite::Connection;
+use std::path::Path;
+
+fn mark(connection: &Connection) -> rusqlite::Result<String> {
+    connection.query_row(
+        "SELECT line || '-' || (SELECT coalesce(max(id), 0) FROM entry) FROM book_identity",
+        [],
+        |row| row.get(0),
+    )
+}
+
+impl View<'_> {
+    /// The mark of the book as it is seen here.
+    pub fn mark(&self) -> anyhow::Result<String> {
+        Ok(mark(self.connection)?)
+    }
+}
+
+impl Book {
+    /// The mark of the book in a file, read and nothing else: asked for every second while pages are open.
+    pub fn mark_at(path: &Path) -> anyhow::Result<String> {
+        Ok(mark(&look(path)?)?)
+    }
+}

@@ -1,0 +1,73 @@
+//! The label of a tub: its words for a terminal and for paper.
+
+use super::numbers::Units;
+use super::times;
+use crate::keeping::{Advice, Verdict};
+use crate::quantity::Zone;
+use crate::quantity::text::count;
+use crate::report::ticket::Ticket;
+use std::fmt::Write;
+
+/// What to do and by when, the largest words after the code.
+pub fn date(ticket: &Ticket, zone: &Zone) -> String {
+    let lot = &ticket.lot;
+    match (lot.keeping.keep_until, lot.keeping.verdict) {
+        (_, Verdict::Past) => "PAST: throw it away".to_owned(),
+        (_, Verdict::Unknown) => "NOT KNOWN: do not use it yet".to_owned(),
+        (Some(until), _) => format!("Use by {}", times::moment(until, lot.as_of, zone)),
+        (None, _) if lot.lot.form.is_dry() => "Keep it dry: no date".to_owned(),
+        (None, _) => match lot.keeping.advice {
+            Some(Advice::DaysAfterThawing(days)) => {
+                let days = count(days as usize, "day");
+                format!("Keep it frozen. Thawed: {days} left")
+            }
+            _ => "Keep it frozen. Straight from the freezer into the dough".to_owned(),
+        },
+    }
+}
+
+/// The other lines, in their order: when it goes first, gluten, how much, where from, as of when.
+pub fn lines(ticket: &Ticket, units: Units, zone: &Zone) -> Vec<String> {
+    let lot = &ticket.lot;
+    let of = &lot.lot;
+    let today = zone.date(lot.as_of);
+    let mut lines = Vec::new();
+    if let Some(from) = ticket.use_first_from {
+        let from = times::date(zone.date(from), today);
+        lines.push(format!("use first from {from}"));
+    }
+    let named = ticket.cereals.join(", ");
+    let perhaps = ticket.perhaps.join(", ");
+    lines.push(match (named.is_empty(), perhaps.is_empty()) {
+        (false, true) => format!("Gluten: {named}"),
+        (false, false) => format!("Gluten: {named}; perhaps {perhaps}"),
+        (true, false) => format!("Gluten: perhaps {perhaps}"),
+        (true, true) => "Gluten: none named in the grist".to_owned(),
+    });
+    let wet = units.weighed(lot.wet);
+    lines.push(format!("{wet} {}, {}", of.kind, of.form));
+    // A long name comes after what must not be cut off.
+    let brewed = times::date(of.code.brewed_on(), today);
+    lines.push(format!("{}, brewed {brewed}", of.source));
+    lines.push(format!(
+        "as of {}",
+        times::moment(lot.as_of, lot.as_of, zone)
+    ));
+    lines
+}
+
+/// Labels for a terminal.
+pub fn text(tickets: &[Ticket], units: Units, zone: &Zone) -> String {
+    let mut text = String::new();
+    for (place, ticket) in tickets.iter().enumerate() {
+        if place > 0 {
+            text.push('\n');
+        }
+        let _ = writeln!(text, "{}", ticket.lot.lot.code);
+        let _ = writeln!(text, "  {}", date(ticket, zone));
+        for line in lines(ticket, units, zone) {
+            let _ = writeln!(text, "  {line}");
+        }
+    }
+    text
+}

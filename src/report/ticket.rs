@@ -1,0 +1,28 @@
+//! The answer to `ticket`: what stands on the label of a tub.
+
+use super::{Caution, LotAnswer};
+use crate::quantity::Instant;
+use std::collections::BTreeSet;
+
+/// One label.
+#[derive(Debug, Clone)]
+pub struct Ticket {
+    /// The lot.
+    pub lot: LotAnswer,
+    /// From when on it goes first, as things stand; nothing where no moment is known.
+    pub use_first_from: Option<Instant>,
+    /// Cereals with gluten that its grist names.
+    pub cereals: Vec<&'static str>,
+    /// Those that it may hold, since the grist does not tell.
+    pub perhaps: Vec<&'static str>,
+}
+
+/// The cautions beside some labels.
+pub fn cautions(tickets: &[Ticket]) -> Vec<Caution> {
+    let mut all: BTreeSet<Caution> = tickets
+        .iter()
+        .flat_map(|ticket| ticket.lot.cautions())
+        .collect();
+    all.insert(Caution::Gluten);
+    all.into_iter().collect()
+}

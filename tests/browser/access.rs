@@ -1,0 +1,128 @@
+//! What a checker of accessibility finds on each page, narrow and wide, light and dark: nothing.
+
+use crate::driver::{PHONE, Phone, skip, with_browser};
+use crate::serving::{Serving, book, draff};
+use draffbook::web::{self, Work};
+use std::path::Path;
+
+/// axe-core, MPL-2.0, for this test only: `npm install --no-save --prefix target/axe axe-core@4.14.1`.
+fn checker() -> Option<String> {
+    let file =
+        Path::new(env!("CARGO_MANIFEST_DIR")).join("target/axe/node_modules/axe-core/axe.min.js");
+    let found = std::fs::read_to_string(&file).ok();
+    if found.is_none() {
+        skip(
+            "axe-core is not installed (npm install --no-save --prefix target/axe axe-core@4.14.1)",
+        );
+    }
+    found
+}
+
+/// Pages that look different from each other.
+const LOOKS: [&str; 10] = [
+    "/",
+    "/shelf",
+    "/lot/{lot}",
+    "/lot/{lot}/temperature",
+    "/lot/{lot}/sample",
+    "/bake/{bake}/sheet",
+    "/plan",
+    "/trace",
+    "/book/log",
+    "/devices",
+];
+
+fn check(phone: Phone, wanted: impl Fn(&str) -> bool) {
+    let Some(checker) = checker() else { return };
+    let folder = tempfile::tempdir().unwrap();
+    let (file, lot) = book(folder.path());
+    let run = |line: &str| {
+        let out = draff(&file)
+            .args(["--now", "2026-11-20T11:00:00Z"])
+            .args(shlex::split(line).unwrap())
+            .output()
+            .unwrap();
+        assert!(
+            out.status.success(),
+            "{}",
+            String::from_utf8_lossy(&out.stderr)
+        );
+    };
+    let loaf = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/draff/formula/loaf.toml");
+    run(&format!("formula add {}", loaf.display()));
+    run("bake add \"small loaf\" --at \"sat 08:00\" mix --pieces 4 --piece 800g");
+    run(&format!("use {lot} 1kg --for rolls"));
+    let serving = Serving::new(
+        &file,
+        &["--now", "2026-11-20T12:00:00Z", "--name", "bench.test"],
+    );
+    with_browser(phone, &serving.address.clone(), async |browser| {
+        browser.pair(&serving.key, "Ada").await;
+        let mut looked = 0;
+        for route in web::routes() {
+            if !wanted(route.path)
+                || matches!(route.work, Work::Changes)
+                || route.path.contains("{plan}")
+                || route.path.ends_with(".csv")
+            {
+                continue;
+            }
+            let path = route
+                .path
+                .replace("{lot}", &lot)
+                .replace("{bake}", "B-1S")
+                .replace("{entry}", "5")
+                .replace("{place}", "fridge")
+                .replace("{setting}", "tap")
+                .replace("{device}", "1");
+            let path = if path == "/trace" {
+                format!("/trace?lot={lot}")
+            } else {
+                path
+            };
+            if path.ends_with(".svg") || path.ends_with(".ics") || path.ends_with(".draff") {
+                continue;
+            }
+            browser.open(&path).await;
+            let run = format!(
+                "{checker}; const done = arguments[arguments.length - 1];
+                 axe.run(document, {{ resultTypes: ['violations'] }}).then((found) => done(found.violations.map(
+                   (one) => one.id + ': ' + one.nodes.map((node) => node.html.slice(0, 200)).join(' | '))));"
+            );
+            let found = browser.client.execute_async(&run, vec![]).await.unwrap();
+            assert_eq!(found, serde_json::json!([]), "{path} at {} px", phone.width);
+            let wide = browser
+                .client
+                .execute(
+                    "return document.documentElement.scrollWidth > innerWidth",
+                    vec![],
+                )
+                .await
+                .unwrap();
+            assert_eq!(wide, false, "{path} is wider than {} px", phone.width);
+            looked += 1;
+        }
+        assert!(looked >= LOOKS.len(), "pages were looked at: {looked}");
+        assert_eq!(browser.console().await, Vec::<String>::new());
+    });
+    serving.end(15);
+}
+
+#[test]
+fn nothing_is_found_at_320_px_in_the_light() {
+    let phone = Phone {
+        width: 320,
+        ..PHONE
+    };
+    check(phone, |_| true);
+}
+
+#[test]
+fn nothing_is_found_at_1280_px_in_the_dark() {
+    let phone = Phone {
+        width: 1280,
+        dark: true,
+        ..PHONE
+    };
+    check(phone, |path| LOOKS.contains(&path));
+}

@@ -1,0 +1,9 @@
+//! The page in a real browser: the main job with a thumb, weak Wi-Fi, two people, and what a browser complains of.
+
+mod access;
+mod driver;
+mod job;
+#[path = "../common/serving.rs"]
+mod serving;
+mod ticket;
+mod wifi;

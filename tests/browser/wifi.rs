@@ -1,0 +1,176 @@
+//! Weak Wi-Fi, double taps, two people at one book, ticks of a sheet.
+
+use crate::driver::{PHONE, with_browser};
+use crate::serving::{Serving, book, draff};
+use std::path::Path;
+
+const SERVED: [&str; 4] = ["--now", "2026-11-20T11:30:00Z", "--name", "bench.test"];
+
+fn run(book: &Path, line: &str) -> serde_json::Value {
+    let out = draff(book)
+        .args(["--json", "--now", "2026-11-20T11:30:00Z"])
+        .args(shlex::split(line).unwrap())
+        .output()
+        .unwrap();
+    assert!(
+        out.status.success(),
+        "{}",
+        String::from_utf8_lossy(&out.stderr)
+    );
+    serde_json::from_slice(&out.stdout).unwrap_or_default()
+}
+
+fn count(book: &Path, kind: &str) -> usize {
+    let log = run(book, "log");
+    let entries = log["entries"].as_array().unwrap();
+    entries.iter().filter(|entry| entry["kind"] == kind).count()
+}
+
+#[test]
+fn what_was_typed_without_wifi_is_kept_and_booked_in_order() {
+    let folder = tempfile::tempdir().unwrap();
+    let (file, lot) = book(folder.path());
+    let serving = Serving::new(&file, &SERVED);
+    with_browser(PHONE, &serving.address.clone(), async |browser| {
+        browser.pair(&serving.key, "Ada").await;
+        browser.open(&format!("/lot/{lot}/temperature")).await;
+        browser.offline(true).await;
+        browser.type_into("temp", "3,5").await;
+        browser.sees("= 3.5 °C").await;
+        browser.tap("button.main").await;
+        browser.sees("Waiting: 1.").await;
+        browser.sees("kept on this device").await;
+        assert_eq!(count(&file, "reading"), 0);
+        browser.offline(false).await;
+        browser.sees("Booked.").await;
+        assert_eq!(count(&file, "reading"), 1);
+        browser.console().await;
+
+        // Refused meanwhile: somebody threw the lot away.
+        browser.open(&format!("/lot/{lot}/use")).await;
+        browser.offline(true).await;
+        browser.type_into("wet", "2").await;
+        browser.type_into("bake", "pan loaf").await;
+        browser.tap("button.main").await;
+        browser.sees("Waiting: 1.").await;
+        run(&file, &format!("discard {lot} --reason dropped"));
+        browser.offline(false).await;
+        browser.sees("Nothing was booked").await;
+        browser.console().await;
+
+        // On another page than its own it stands until somebody looks at it.
+        let keep = format!(
+            "localStorage.setItem('draff-outbox-' + document.documentElement.dataset.book, JSON.stringify([{{id:'12345678abcd', to:'/lot/{lot}/use', body:'act_id=12345678abcd&wet=2&wet_unit=kg&bake=rye', what:'Use', typed: Date.now(), ahead: Date.now() - Number(document.documentElement.dataset.now)}}]))"
+        );
+        browser.client.execute(&keep, vec![]).await.unwrap();
+        browser.open("/shelf").await;
+        browser.sees("Not booked: Use.").await;
+        browser.tap("#outbox button").await;
+        browser.sees("Nothing was booked").await;
+        let bake = browser.find("[name=bake]").await;
+        assert_eq!(bake.prop("value").await.unwrap().as_deref(), Some("rye"));
+        browser.open("/shelf").await;
+        browser.sees("Not booked: Use.").await;
+        browser.tap("#outbox button + button").await;
+        let wait = "return document.getElementById('outbox').hidden";
+        assert_eq!(browser.client.execute(wait, vec![]).await.unwrap(), true);
+        assert_eq!(count(&file, "use"), 0);
+    });
+    serving.end(15);
+}
+
+#[test]
+fn a_double_tap_books_once_and_open_pages_notice_changes() {
+    let folder = tempfile::tempdir().unwrap();
+    let (file, lot) = book(folder.path());
+    let serving = Serving::new(&file, &SERVED);
+    with_browser(PHONE, &serving.address.clone(), async |browser| {
+        browser.pair(&serving.key, "Ada").await;
+        browser.open(&format!("/lot/{lot}/use")).await;
+        browser.type_into("wet", "2").await;
+        browser.type_into("bake", "pan loaf").await;
+        let twice = "const b = document.querySelector('button.main'); b.click(); b.click();";
+        browser.client.execute(twice, vec![]).await.unwrap();
+        browser.sees("Booked.").await;
+        assert_eq!(count(&file, "use"), 1);
+
+        // A page on which nothing is typed loads again by itself.
+        browser.open("/shelf").await;
+        browser.sees("8 kg").await;
+        run(&file, &format!("use {lot} 1kg --for rolls"));
+        let begun = std::time::Instant::now();
+        browser.sees("7 kg").await;
+        let took = begun.elapsed();
+        assert!(took.as_secs_f64() < 4.0, "noticed after {took:?}");
+
+        // One on which something is typed says so, and keeps it.
+        browser.open(&format!("/lot/{lot}/use")).await;
+        browser.type_into("bake", "half typed").await;
+        run(&file, &format!("use {lot} 1kg --for rolls"));
+        browser
+            .sees("The book changed since this page was opened.")
+            .await;
+        let bake = browser.find("[name=bake]").await;
+        assert_eq!(
+            bake.prop("value").await.unwrap().as_deref(),
+            Some("half typed")
+        );
+        assert_eq!(browser.console().await, Vec::<String>::new());
+    });
+    serving.end(15);
+}
+
+/// A browser has six connections to one machine: a page that waits for changes must give its own back when it is left.
+#[test]
+fn pages_that_were_left_hold_up_no_other() {
+    let folder = tempfile::tempdir().unwrap();
+    let (file, lot) = book(folder.path());
+    let serving = Serving::new(&file, &SERVED);
+    with_browser(PHONE, &serving.address.clone(), async |browser| {
+        browser.pair(&serving.key, "Ada").await;
+        let begun = std::time::Instant::now();
+        for _ in 0..5 {
+            browser.open("/shelf").await;
+            browser.open(&format!("/lot/{lot}")).await;
+        }
+        let took = begun.elapsed();
+        assert!(took.as_secs_f64() < 15.0, "ten pages took {took:?}");
+    });
+    serving.end(15);
+}
+
+#[test]
+fn a_sheet_keeps_its_ticks_and_prints_on_one_page() {
+    let folder = tempfile::tempdir().unwrap();
+    let (file, _) = book(folder.path());
+    let loaf = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/draff/formula/loaf.toml");
+    run(&file, &format!("formula add {}", loaf.display()));
+    run(
+        &file,
+        "bake add \"small loaf\" --at \"sat 08:00\" mix --pieces 4 --piece 800g",
+    );
+    let serving = Serving::new(
+        &file,
+        &["--now", "2026-11-20T12:00:00Z", "--name", "bench.test"],
+    );
+    with_browser(PHONE, &serving.address.clone(), async |browser| {
+        browser.pair(&serving.key, "Ada").await;
+        browser.open("/bake/B-1S/sheet").await;
+        browser.tap("input.tick").await;
+        browser.open("/").await;
+        browser.open("/bake/B-1S/sheet").await;
+        let ticked =
+            "return [...document.querySelectorAll('input.tick')].map((box) => box.checked)";
+        browser.find("input.tick").await;
+        let boxes = browser.client.execute(ticked, vec![]).await.unwrap();
+        let boxes = boxes.as_array().unwrap();
+        assert_eq!(boxes[0], true);
+        assert!(
+            boxes[1..].iter().all(|ticked| *ticked == false),
+            "{boxes:?}"
+        );
+        assert_eq!(browser.printed_pages().await, 1);
+        assert_eq!(browser.console().await, Vec::<String>::new());
+    });
+    serving.end(15);
+}
