@@ -89,6 +89,22 @@ pub enum Notice {
         /// The others.
         others: Vec<LotCode>,
     },
+    /// Most readings of a freezer are above what counts as frozen.
+    FreezerNotFrozen {
+        /// The freezer.
+        place: String,
+        /// How many are.
+        warm: usize,
+        /// Of how many.
+        readings: usize,
+        /// What counts as frozen.
+        limit: Limit,
+    },
+    /// The same readings are in the book for another place.
+    SameReadingsElsewhere {
+        /// That place.
+        place: String,
+    },
     /// No grist in the book names what was asked for.
     NoGristNames(String),
     /// Another bake to come is of the same formula, pieces and time.
@@ -293,6 +309,8 @@ impl Notice {
             | Self::WentOutBefore(_)
             | Self::OfTheSameGrain { .. }
             | Self::NoGristNames(_)
+            | Self::FreezerNotFrozen { .. }
+            | Self::SameReadingsElsewhere { .. }
             | Self::LikeLast { .. }
             | Self::ReadTwice { .. }
             | Self::PromisedGrainGone { .. }

@@ -62,6 +62,27 @@ impl View<'_> {
             .optional()?)
     }
 
+    /// Another place for which the readings of the newest entry are in the book too, all at the same moments.
+    pub fn same_readings_elsewhere(&self) -> anyhow::Result<Option<String>> {
+        Ok(self
+            .connection
+            .prepare_cached(&format!(
+                "SELECT place.name FROM reading_file AS own JOIN entry AS written ON written.id = own.entry_id
+                 JOIN reading_file AS other ON other.first_at = own.first_at AND other.last_at = own.last_at
+                   AND other.readings = own.readings AND other.entry_id <> own.entry_id
+                 JOIN entry ON entry.id = other.entry_id AND entry.place_id <> written.place_id AND {IN_FORCE}
+                 JOIN place ON place.id = entry.place_id
+                 WHERE own.entry_id = (SELECT max(id) FROM entry)
+                   AND NOT EXISTS (SELECT 1 FROM air_reading AS one
+                     WHERE one.place_id = written.place_id AND one.at BETWEEN own.first_at AND own.last_at AND one.entry_id = own.entry_id
+                       AND NOT EXISTS (SELECT 1 FROM air_reading AS two
+                         WHERE two.place_id = entry.place_id AND two.at = one.at AND two.temperature_mc = one.temperature_mc))
+                 LIMIT 1"
+            ))?
+            .query_row([], |row| row.get(0))
+            .optional()?)
+    }
+
     /// Pickups among the entries after `since` that were in the book before: source, brew day, mash-out, time and
     /// weight are the same.
     pub fn known_pickups(&self, since: i64) -> anyhow::Result<Option<KnownRows>> {

@@ -118,7 +118,7 @@ impl Words<'_> {
         let mut grounds = vec![(
             "Bakes",
             format!(
-                "{} until {}{}; they want {} of dry grain{}, and get {} of what is on hand",
+                "{} until {}{}; they ask for {} of dry grain{}, and get {} from what is on hand",
                 count(situation.bakes.len(), "bake"),
                 self.when(situation.end),
                 self.optional(),
@@ -227,7 +227,7 @@ impl Words<'_> {
         let mut rows = vec![
             row("WET GRAIN TAKEN", &|wet, _| self.amount(wet)),
             row("bakes get, dry", &|_, one| self.dry(one.given)),
-            row("off what they want, dry", &|_, one| {
+            row("more or less than asked for, dry", &|_, one| {
                 self.dry(one.off_wanted)
             }),
             row("firm bakes lack, dry", &|_, one| self.dry(one.short)),
@@ -255,7 +255,7 @@ impl Words<'_> {
         rows.push(row("kept for no bake, dry", &|_, one| {
             self.dry(one.preserved_unused)
         }));
-        rows.push(row("freezing and drying cost", &|_, one| {
+        rows.push(row("cost of freezing and drying", &|_, one| {
             format!("{:.2}", one.work_cost)
         }));
         let right: Vec<bool> = (0..=amounts.len()).map(|column| column > 0).collect();

@@ -44,7 +44,7 @@ pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
         &mut out,
         "Hold back",
         &format!(
-            "{} of water: {}. Add it little by little until the dough feels right",
+            "{} of water: {}. Add it little by little until the dough feels right. It reaches even if the grain is as dry and as thirsty as it may be",
             on_scale(sum.keep_back),
             parts(sum, units)
         ),

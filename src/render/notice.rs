@@ -87,6 +87,18 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
                 others.join(", ")
             )
         }
+        Notice::FreezerNotFrozen {
+            place,
+            warm,
+            readings,
+            limit,
+        } => format!(
+            "{warm} of {readings} readings are above {}: what lay in {place} counts as thawed then. Is it the file of another place?",
+            units.limit(*limit)
+        ),
+        Notice::SameReadingsElsewhere { place } => format!(
+            "the same readings are in the book for {place}: strike one of the two files if its place is wrong"
+        ),
         Notice::NoGristNames(word) => format!(
             "no grist in the book names {word}: only lots whose grist is not known may hold it. Is it spelt right?"
         ),

@@ -379,6 +379,15 @@ fn notices() -> Vec<Notice> {
             others: vec![lot],
         },
         Notice::NoGristNames("rey".to_owned()),
+        Notice::FreezerNotFrozen {
+            place: "freezer".to_owned(),
+            warm: 194,
+            readings: 194,
+            limit: Limit::new(celsius("-15C"), None),
+        },
+        Notice::SameReadingsElsewhere {
+            place: "fridge".to_owned(),
+        },
         Notice::ReadTwice {
             known: 2,
             rows: 3,

@@ -138,7 +138,7 @@ fn the_same_book_has_the_same_answer_and_words_say_what_was_assumed() {
         "200 samples, seed 1",
         "1 of them optional and baked with a chance of 50 %",
         "2 kg more: ",
-        "off what they want",
+        "more or less than asked for",
         "worth",
         "Food law comes first",
     ] {

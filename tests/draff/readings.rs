@@ -273,3 +273,21 @@ fn files_that_are_not_understood_are_refused() {
         ],
     );
 }
+
+/// The file of the fridge, read in for the freezer: it never froze, and the same readings are there for the fridge.
+#[test]
+fn a_file_of_another_place_is_doubted() {
+    let kitchen = Kitchen::new();
+    kitchen.file(
+        "fridge.csv",
+        "time,temp C\n2026-11-20 06:00,3.9\n2026-11-20 07:00,4.1\n2026-11-20 08:00,4.0\n",
+    );
+    let first = kitchen.run("readings fridge --csv fridge.csv");
+    assert_eq!(first.told(), "", "{first:?}");
+    let second = kitchen.run("readings freezer --csv fridge.csv").told();
+    assert!(
+        second.contains("3 of 3 readings are above -15 °C"),
+        "{second}"
+    );
+    assert!(second.contains("in the book for fridge"), "{second}");
+}

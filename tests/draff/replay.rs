@@ -142,6 +142,10 @@ impl Week {
         ));
         let made = text(&made, "lot").to_owned();
         self.kitchen.ok(&format!("probe {made} --aw 0.55"));
+        // Of a lot that nobody had tested the weights alone say little.
+        let left = grams(&house, "dried_to_wet_basis") * 100.0;
+        self.kitchen
+            .ok(&format!("moisture {made} --lab {left}% --lab-sd 0.5%"));
     }
 
     /// Weighs out and mixes a bake that was promised grain: by the sheet, with what was promised.

@@ -2,8 +2,10 @@
 
 use crate::desk::draws::{self, GoneOut};
 use crate::desk::guard::{Judged, Touches, judge_all};
-use crate::desk::{Answer, Desk};
-use crate::ledger::NewReadings;
+use crate::desk::{Answer, Desk, Notice};
+use crate::keeping::{PlaceKind, RuleSet};
+use crate::ledger::{NewReadings, PlaceRecord};
+use crate::quantity::Temperature;
 use crate::report::readings::{Changed, ReadingsAnswer};
 
 /// A logger's file, read.
@@ -28,7 +30,7 @@ impl Desk {
         let now = self.now;
         let rules = self.about().rules.clone();
         let new = &request.readings;
-        let ((answer, unusable), lacking) = self.act(Touches::AllOnHand, |act| {
+        let ((answer, unusable, doubtful), lacking) = self.act(Touches::AllOnHand, |act| {
             let place = act.view().place(request.place)?;
             let before = judge_all(act.view(), now)?;
             let first = new.readings.iter().map(|(at, _)| *at).min();
@@ -38,13 +40,40 @@ impl Desk {
                 ReadingsAnswer::new(&place.name, read_in, new.readings, new.scale, &rules);
             (answer.empty, answer.outside) = (request.empty, request.outside);
             answer.changed = changed(before, judge_all(act.view(), now)?);
-            Ok((answer, gone_out.newly_unusable(act.view())?))
+            let mut doubtful = not_frozen(&place, new, &rules);
+            let twice = act.view().same_readings_elsewhere()?;
+            doubtful.extend(twice.map(|place| Notice::SameReadingsElsewhere { place }));
+            Ok((answer, gone_out.newly_unusable(act.view())?, doubtful))
         })?;
         let cautions = answer.cautions();
         Ok(Answer::new(answer, cautions)
             .with_notices(lacking)
+            .with_notices(doubtful)
             .with_notices(draws::told(&unusable)))
     }
+}
+
+/// A file for a freezer most of whose readings are above what counts as frozen: of another place, or a freezer that does
+/// not freeze.
+fn not_frozen(place: &PlaceRecord, new: &NewReadings<'_>, rules: &RuleSet) -> Vec<Notice> {
+    let limit = rules.frozen.limit;
+    let in_freezer = |at| place.setting_at(at).kind == PlaceKind::Freezer;
+    let warm = new
+        .readings
+        .iter()
+        .filter(|(at, reading)| {
+            in_freezer(*at) && !limit.at_or_below(Temperature::new(*reading, new.scale))
+        })
+        .count();
+    if 2 * warm <= new.readings.len() {
+        return Vec::new();
+    }
+    vec![Notice::FreezerNotFrozen {
+        place: place.name.clone(),
+        warm,
+        readings: new.readings.len(),
+        limit,
+    }]
 }
 
 /// Lots whose verdict or date is another one.
