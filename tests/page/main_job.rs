@@ -253,7 +253,7 @@ fn a_plan_is_made_in_the_background_and_accepted() {
         if page.headers.get(header::REFRESH).is_none() {
             break page.body;
         }
-        assert!(words(&page.body).contains("The plan is being made"));
+        assert!(words(&page.body).contains("It is being worked out"));
     };
     let told = words(&made);
     assert!(told.contains("B-1S") && told.contains("To do"), "{told}");
@@ -261,6 +261,31 @@ fn a_plan_is_made_in_the_background_and_accepted() {
         !made.contains(" style=\""),
         "the policy stops styles of elements"
     );
+    // How much to fetch, and what would leave less over: in the background too.
+    for (path, heading) in [
+        ("/plan/fetch", "How much to fetch"),
+        ("/plan/advise", "Less left over"),
+    ] {
+        let asked = phone.fill(path, &[]);
+        assert_eq!(
+            asked.status,
+            StatusCode::SEE_OTHER,
+            "{}",
+            words(&asked.body)
+        );
+        let found = asked.headers[header::LOCATION].to_str().unwrap().to_owned();
+        let page = loop {
+            let page = phone.get(&found);
+            if page.headers.get(header::REFRESH).is_none() {
+                break words(&page.body);
+            }
+        };
+        assert!(page.contains(heading) && !page.contains("draff "), "{page}");
+        assert_eq!(
+            phone.fill(&format!("{found}/accept"), &[]).status,
+            StatusCode::NOT_FOUND
+        );
+    }
     phone.book(&format!("{to}/accept"), &[]);
     let bake = house.json("bake show B-1S");
     assert!(!bake["promised"].as_array().unwrap().is_empty(), "{bake}");
