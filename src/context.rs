@@ -161,7 +161,11 @@ impl<'a> Errand<'a> {
     /// Says something on stderr that `--quiet` leaves out.
     pub fn say(&mut self, line: &str) {
         if !self.options.quiet {
-            let _ = writeln!(self.talk, "{}", text::visible(line));
+            let mut text = String::new();
+            for line in line.lines() {
+                wrapped(&mut text, "", "  ", line);
+            }
+            let _ = self.talk.write_all(text::visible(&text).as_bytes());
         }
     }
 
@@ -264,8 +268,8 @@ impl<'a> Errand<'a> {
         if let Some(last) = view.last_written()?.filter(|last| *last > now) {
             self.warn(&format!(
                 "the last entry was written at {}, after now ({}): what is on hand is shown as of that entry",
-                zone.rfc3339(last),
-                zone.rfc3339(now)
+                zone.in_words(last),
+                zone.in_words(now)
             ));
         }
         Ok(())
@@ -353,6 +357,7 @@ impl<'a> Errand<'a> {
     /// Shows a lot as it stands after an act on it.
     pub fn show_lot(&mut self, answer: &Answer<LotAnswer>, detail: Detail) -> anyhow::Result<()> {
         let (units, zone) = (self.units(), self.zone.clone());
+        let detail = self.detail(detail);
         self.show(
             answer,
             |lot| render::json::Pickup::new(lot, &zone),
@@ -362,6 +367,15 @@ impl<'a> Errand<'a> {
                 text
             },
         )
+    }
+
+    /// How much is said of lots: no reasons where `--quiet` is given.
+    pub const fn detail(&self, otherwise: Detail) -> Detail {
+        if self.options.quiet {
+            Detail::Brief
+        } else {
+            otherwise
+        }
     }
 
     /// Tells what stands beside an answer; warnings are told whatever the options.

@@ -5,7 +5,7 @@
 //! | 0 | done |
 //! | 1 | refused, nothing written |
 //! | 2 | wrong command line |
-//! | 3 | `--fail-on` found something, `check` found damage, or no plan exists |
+//! | 3 | `--fail-on` found something, `check` found damage, or there is nothing to plan with |
 //! | 70 | a defect of the program |
 
 use crate::desk::Refusal;

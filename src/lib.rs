@@ -1,4 +1,4 @@
-//! draffbook: the book and the reckoner for a baker who bakes with wet brewers' grain.
+//! draffbook: book and dough calculator for a baker who bakes with wet brewers' grain.
 //!
 //! Modules stand in reading order; each may use those above it.
 //!

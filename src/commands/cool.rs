@@ -19,6 +19,7 @@ use crate::report::cool::CoolRequest;
 /// the grain shows that it cooled. Limits are those of the book, or the strict ones without a book.
 #[derive(clap::Args)]
 #[command(
+    override_usage = "draff cool --depth <LENGTH> --from <TEMPERATURE>\n                  --fridge <TEMPERATURE> [OPTIONS]",
     after_help = "Examples:\n  draff cool --depth 8cm --from 62C --fridge 3C --tub round 30cm\n  draff cool --depth 2cm --from 65C --fridge 3C --tub tray --under rack --air moving"
 )]
 pub struct Arguments {

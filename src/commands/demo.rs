@@ -2,7 +2,7 @@
 
 use super::Outcome;
 use crate::context::{Errand, Surroundings};
-use crate::error::{DONE, REFUSED};
+use crate::error::{DONE, REFUSED, usage};
 use crate::ledger::files;
 use crate::quantity::Problem;
 use crate::render::words;
@@ -34,6 +34,12 @@ const COPIED: [&str; 5] = [
 ];
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    if errand.options.book.is_some() {
+        return Err(usage(
+            Problem::new("--book: the demo makes a book of its own")
+                .hint("name the folder to make it in: draff demo --folder FOLDER"),
+        ));
+    }
     let mut player = Player::new(&arguments.folder, errand.surroundings)?;
     // It is played to its end even if nobody can see it, so that what it leaves is whole.
     let mut shown =

@@ -9,7 +9,7 @@ use crate::quantity::{Milligrams, Problem, WetBasis, bounds, text};
 
 #[derive(clap::Args)]
 #[command(
-    override_usage = "draff formula from-masses --name <NAME> --grain <MASS> --moisture <PERCENT>\n                                 --flour <NAME=MASS>… --water <MASS> [OPTIONS]",
+    override_usage = "draff formula from-masses --name <NAME> --grain <MASS>\n                                 --moisture <PERCENT> --flour <NAME=MASS>…\n                                 --water <MASS> [OPTIONS]",
     after_help = "Example: draff formula from-masses --name \"ferry loaf\" --grain 435g --moisture 77%\n    --flour \"bread flour=600g\" --water 65g --salt 20g\n    --preferment \"sponge: bread flour=300g, water=300g, instant=0.6g, ripens=12h\"\n    --step mix=10min --step \"bake=40min 220C\" --bake-loss 12% > ferry-loaf.toml"
 )]
 pub struct Arguments {

@@ -16,7 +16,7 @@ use crate::render;
     group = clap::ArgGroup::new("grain").required(true).args(["wet", "share"]),
     group = clap::ArgGroup::new("flours").required(true).args(["flour", "total_flour"]),
     group = clap::ArgGroup::new("water of the grain").required(true).args(["lot", "moisture"]),
-    override_usage = "draff hold-back (<LOT> | --moisture <PERCENT>) (--wet <MASS> | --share <PERCENT>)\n                       (--flour <MASS> | --total-flour <MASS>) --hydration <PERCENT>",
+    override_usage = "draff hold-back (<LOT> | --moisture <PERCENT>)\n                       (--wet <MASS> | --share <PERCENT>)\n                       (--flour <MASS> | --total-flour <MASS>)\n                       --hydration <PERCENT>",
     after_help = "Example: draff hold-back --moisture 77% --moisture-sd 1% --wet 435g --flour 900g --hydration 70%"
 )]
 pub struct Arguments {

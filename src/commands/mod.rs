@@ -80,7 +80,7 @@ pub enum Outcome {
 /// Heading of the options that every command takes.
 const EVERY: &str = "Options of every command";
 
-/// The book and the reckoner for baking with wet brewers' grain.
+/// Book and dough calculator for baking with wet brewers' grain.
 ///
 /// Local food law and the licensed inspector come first. A date limit is a rule, not proof of safety.
 #[derive(Parser)]
@@ -119,7 +119,7 @@ struct Every {
     #[arg(long, global = true, help_heading = EVERY)]
     us: bool,
 
-    /// Leave out talk on stderr; warnings and cautions stay
+    /// Leave out reasons and talk; what to do, warnings and cautions stay
     #[arg(long, short, global = true, help_heading = EVERY)]
     quiet: bool,
 }

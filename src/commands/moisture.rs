@@ -12,11 +12,11 @@ use crate::render;
 /// Record a moisture test, or show what is known of the moisture
 ///
 /// Weigh the empty pan, the pan with wet grain, and the pan once the grain is dry. Weigh more than once
-/// while it dries and add each weighing: the last one counts. Pan and wet grain alone open a sample; type
-/// them again with the dried weight, and it is finished.
+/// while it dries and add each weighing: the last one counts. While a sample
+/// is in the oven, type pan and wet weight alone; type all three once it is dry.
 #[derive(clap::Args)]
 #[command(
-    override_usage = "draff moisture <LOT> [<PAN> <WET> [<DRY>]… [<UNIT>]]\n       draff moisture <LOT> --weighing <PAN,WET,DRY>… [--stage2 <PAN,WET,DRY>]…\n       draff moisture <LOT> --lab <PERCENT>",
+    override_usage = "draff moisture <LOT> [<PAN> <WET> [<DRY>]… [<UNIT>]]\n       draff moisture <LOT> --weighing <PAN,WET,DRY>…\n                      [--stage2 <PAN,WET,DRY>]…\n       draff moisture <LOT> --lab <PERCENT>",
     after_help = "Examples:\n  draff moisture ALD-261120-1T 12.0 112.0 35.4 g\n  draff moisture ALD-261120-1T --weighing 12.0g,112.0g,35.4g --weighing 11.8g,111.8g,35.1g --method oven"
 )]
 pub struct Arguments {

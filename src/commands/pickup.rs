@@ -16,7 +16,7 @@ use std::path::PathBuf;
 /// the grain was cooled in time is --cooled, or a temperature taken later with `draff probe`.
 #[derive(clap::Args)]
 #[command(
-    override_usage = "draff pickup --source <NAME> --brewed <DATE> --wet <MASS> [--mash-out <WHEN>] …\n       draff pickup --like last --brewed <DATE> --wet <MASS> [--mash-out <WHEN>] …\n       draff pickup --csv <FILE>",
+    override_usage = "draff pickup --source <NAME> --brewed <DATE> --wet <MASS>\n                    [--mash-out <WHEN>] …\n       draff pickup --like last --brewed <DATE> --wet <MASS>\n                    [--mash-out <WHEN>] …\n       draff pickup --csv <FILE>",
     after_help = "Example: draff pickup --source \"Alder Lane\" --brewed today --mash-out 09:30 --wet 18.4kg\n\nA file for --csv has a header line and units in its cells. Its columns are source, brewed and wet, and as you need them mash_out, collected, temp, cooled, kind, grist, form, place and note."
 )]
 pub struct Arguments {

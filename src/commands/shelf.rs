@@ -4,6 +4,7 @@ use super::Outcome;
 use crate::context::Errand;
 use crate::keeping::Verdict;
 use crate::render;
+use crate::render::lot::Detail;
 use clap::ValueEnum;
 
 /// List the lots on hand: weight, keep-until, what goes first
@@ -25,10 +26,11 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let desk = errand.desk()?;
     let answer = desk.shelf()?;
     let (units, about) = (errand.units(), desk.about());
+    let detail = errand.detail(Detail::Limit);
     errand.show(
         &answer,
         |shelf| render::json::Shelf::new(shelf, &about.zone),
-        |shelf| render::shelf::text(shelf, units, &about.zone, &about.rules.name),
+        |shelf| render::shelf::text(shelf, detail, units, &about.zone, &about.rules.name),
     )?;
     // Grain that cannot be shown safe is no less a finding than grain that is past.
     let limit = arguments.fail_on.map(|limit| match limit {

@@ -29,7 +29,7 @@ enum Act {
         #[arg(long, value_name = "NAME", value_parser = typed::name)]
         to: String,
     },
-    /// Say that a source is one with another, by whose name both are called
+    /// Treat two sources as one; both go by the name of the second
     Merge {
         /// The source with the wrong name
         #[arg(value_name = "NAME", value_parser = typed::name)]

@@ -1,20 +1,22 @@
-//! `strike`: strikes a wrong entry. It stays in the book and no longer counts.
+//! `strike`: strikes wrong entries. They stay in the book and no longer count.
 
 use super::{Outcome, typed};
 use crate::context::Errand;
 use crate::desk::Strike;
 use crate::render;
 
-/// Strike a wrong entry: it stays in the book and no longer counts
+/// Strike wrong entries: they stay in the book and no longer count
 ///
-/// A strike can be struck too: what it took out counts again, if it could be written anew. Where one thing in
+/// Several numbers are struck together or not at all. A strike can be struck too: what it took out counts again, if it could be written anew. Where one thing in
 /// an entry is wrong, `draff correct` is shorter.
 #[derive(clap::Args)]
-#[command(after_help = "Example: draff strike 12 --reason \"typed twice\"")]
+#[command(
+    after_help = "Examples:\n  draff strike 12 --reason \"typed twice\"\n  draff strike 14 15 17 --reason \"of another tub\""
+)]
 pub struct Arguments {
-    /// The entry's number, as `draff log` shows it
-    #[arg(value_name = "ENTRY")]
-    entry: i64,
+    /// The entry's number, as `draff log` shows it; several are struck in one act
+    #[arg(value_name = "ENTRY", required = true)]
+    entries: Vec<i64>,
 
     /// Why it was wrong
     #[arg(long, value_name = "TEXT", value_parser = typed::words)]
@@ -24,7 +26,7 @@ pub struct Arguments {
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
     let mut desk = errand.desk()?;
     let answer = desk.strike(&Strike {
-        entry: arguments.entry,
+        entries: &arguments.entries,
         reason: &arguments.reason,
     })?;
     let (units, now, zone) = (errand.units(), desk.now(), desk.zone());

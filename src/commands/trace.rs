@@ -14,7 +14,7 @@ use crate::render;
 /// whether they hold the malt or cereal are shown too, apart from the others.
 #[derive(clap::Args)]
 #[command(
-    override_usage = "draff trace <LOT|BAKE> [--csv <FILE>] [--svg <FILE>]\n       draff trace [--source <NAME>] [--grist <TEXT>] [--between <DAY> <DAY>] [--csv <FILE>]",
+    override_usage = "draff trace <LOT|BAKE> [--csv <FILE>] [--svg <FILE>]\n       draff trace [--source <NAME>] [--grist <TEXT>] [--between <DAY> <DAY>]\n                   [--csv <FILE>]",
     after_help = "Examples:\n  draff trace ALD-261120-1T\n  draff trace --source \"Alder Lane\" --between 2026-11-16 2026-11-18\n  draff trace --grist wheat --csv recall.csv"
 )]
 pub struct Arguments {

@@ -60,7 +60,7 @@ pub struct Arguments {
     #[arg(long, value_name = "LOT", conflicts_with = "plan")]
     into: Option<String>,
 
-    /// Where the product lies [default: where the lot is]
+    /// Where the product lies [default: where the lot is; grain dried now: the dry store]
     #[arg(long, value_name = "PLACE", conflicts_with = "plan")]
     place: Option<String>,
 

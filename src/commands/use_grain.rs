@@ -49,10 +49,11 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         return Ok(Outcome::Done);
     }
     let (units, zone) = (errand.units(), desk.zone());
+    let detail = errand.detail(Detail::Limit);
     errand.show(
         &answer,
         |lots| render::json::Pickups::new(lots, zone),
-        |lots| render::lot::blocks(lots, Detail::Limit, units, zone),
+        |lots| render::lot::blocks(lots, detail, units, zone),
     )?;
     Ok(Outcome::Done)
 }

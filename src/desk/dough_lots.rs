@@ -176,6 +176,10 @@ pub fn first_expired(
         if facts.wet <= Milligrams::ZERO || !suits(&facts.lot, dough.formula, wishes) {
             continue;
         }
+        match view.refuse_before_arrival(&facts.lot, at) {
+            Err(error) if Refusal::of(&error).is_some() => continue,
+            looked_up => looked_up?,
+        }
         let answer = facts.answer(&about.rules, &about.zone, at)?;
         if answer.keeping.verdict.may_be_used() {
             answers.push(answer);

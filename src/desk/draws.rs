@@ -9,9 +9,9 @@ use crate::quantity::{Instant, Milligrams};
 use std::collections::HashMap;
 use std::collections::hash_map::Entry;
 
-/// Grain that was used or given away when it was past or unknown, as is known by now.
+/// Grain that was used or given away, with what it was then by what is known now.
 #[derive(Debug, Clone, PartialEq)]
-pub struct UnusableDraw {
+pub struct JudgedDraw {
     /// Its lot.
     pub lot: LotCode,
     /// How much.
@@ -70,8 +70,12 @@ pub(super) fn judged(view: View<'_>, mut outflows: Vec<Outflow>) -> anyhow::Resu
     Ok(outflows)
 }
 
-/// Which of these outflows people ate or are to eat, and were past or unknown when they left.
-fn unusable(view: View<'_>, outflows: &[Outflow]) -> anyhow::Result<Vec<UnusableDraw>> {
+/// Which of these outflows people ate or are to eat, and were of such a verdict when they left.
+fn to_people(
+    view: View<'_>,
+    outflows: &[Outflow],
+    is_wanted: impl Fn(Verdict) -> bool,
+) -> anyhow::Result<Vec<JudgedDraw>> {
     let mut judge = Judge::new(view)?;
     let mut found = Vec::new();
     for out in outflows {
@@ -82,8 +86,8 @@ fn unusable(view: View<'_>, outflows: &[Outflow]) -> anyhow::Result<Vec<Unusable
             Gone::Discard(_) | Gone::Treatment | Gone::Count => continue,
         };
         let keeping = judge.keeping_then(out)?;
-        if !keeping.verdict.may_be_used() {
-            found.push(UnusableDraw {
+        if is_wanted(keeping.verdict) {
+            found.push(JudgedDraw {
                 lot: out.lot.code,
                 wet: out.wet,
                 what,
@@ -99,7 +103,7 @@ fn unusable(view: View<'_>, outflows: &[Outflow]) -> anyhow::Result<Vec<Unusable
 /// What had gone out of lots before an act, so that what the act shows to have been past or unknown can be told.
 pub(super) struct GoneOut {
     lots: Vec<LotRecord>,
-    known: Vec<UnusableDraw>,
+    known: Vec<JudgedDraw>,
 }
 
 impl GoneOut {
@@ -119,9 +123,14 @@ impl GoneOut {
         Self::of(view, stayed.into_iter().map(|stayed| stayed.lot).collect())
     }
 
+    /// All that people ate or are to eat, usable or not.
+    pub fn to_people(&self, view: View<'_>) -> anyhow::Result<Vec<JudgedDraw>> {
+        draws_of(view, &self.lots, |_| true)
+    }
+
     /// What is unusable now and was not before.
-    pub fn newly_unusable(&self, view: View<'_>) -> anyhow::Result<Vec<UnusableDraw>> {
-        let key = |draw: &UnusableDraw| (draw.lot, draw.at, draw.what.clone());
+    pub fn newly_unusable(&self, view: View<'_>) -> anyhow::Result<Vec<JudgedDraw>> {
+        let key = |draw: &JudgedDraw| (draw.lot, draw.at, draw.what.clone());
         let known: Vec<_> = self.known.iter().map(key).collect();
         let mut now = unusable_of(view, &self.lots)?;
         now.retain(|draw| !known.contains(&key(draw)));
@@ -129,14 +138,23 @@ impl GoneOut {
     }
 }
 
-fn unusable_of(view: View<'_>, lots: &[LotRecord]) -> anyhow::Result<Vec<UnusableDraw>> {
+fn unusable_of(view: View<'_>, lots: &[LotRecord]) -> anyhow::Result<Vec<JudgedDraw>> {
+    draws_of(view, lots, |verdict| !verdict.may_be_used())
+}
+
+/// What went to people of these lots and of what was made of them, where it was of such a verdict.
+fn draws_of(
+    view: View<'_>,
+    lots: &[LotRecord],
+    is_wanted: impl Fn(Verdict) -> bool,
+) -> anyhow::Result<Vec<JudgedDraw>> {
     let family = view.descendants(&lots.iter().collect())?;
     let numbers = view.outflow_numbers(&family, Of::All)?;
-    unusable(view, &view.outflows(&numbers)?)
+    to_people(view, &view.outflows(&numbers)?, is_wanted)
 }
 
 /// Each of them told.
-pub(super) fn told(unusable: &[UnusableDraw]) -> Vec<Notice> {
+pub(super) fn told(unusable: &[JudgedDraw]) -> Vec<Notice> {
     unusable
         .iter()
         .cloned()

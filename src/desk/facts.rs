@@ -178,7 +178,7 @@ impl<'a> FactFinder<'a> {
                 let after = record.treatment.moisture_by_cause(&before.by_cause);
                 let tested = before.is_tested();
                 let from = Evidence::Treatment { tested };
-                Some(Estimate::reckoned(after, from, first.form))
+                Some(Estimate::calculated(after, from, first.form))
             }
             Making::Join(parts) => {
                 let from = Evidence::Joined { count: parts.len() };
@@ -187,7 +187,7 @@ impl<'a> FactFinder<'a> {
                     .map(|(part, wet)| Ok((*wet, self.estimate(part)?.by_cause)))
                     .collect::<anyhow::Result<Vec<_>>>()?;
                 treatments::joined(&parts)
-                    .map(|moisture| Estimate::reckoned(moisture, from, first.form))
+                    .map(|moisture| Estimate::calculated(moisture, from, first.form))
             }
         };
         self.made.insert(first.code, found.clone());

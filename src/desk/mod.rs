@@ -27,7 +27,7 @@ pub use crate::ledger::{
 pub use acts::*;
 pub use batches::Batches;
 pub use dough_lots::GivenScales;
-pub use draws::UnusableDraw;
+pub use draws::JudgedDraw;
 pub use notice::{Hindrance, NotLearned, Notice};
 pub use plan_facts::PlanOf;
 pub use questions::*;

@@ -1,10 +1,11 @@
 //! What has to be told beside an answer: facts only, worded by the counter.
 
-use super::UnusableDraw;
+use super::JudgedDraw;
 use crate::dough::bake_code::BakeCode;
 use crate::grain::{Ending, Form, LotCode, Treatment};
-use crate::keeping::Verdict;
-use crate::quantity::{Instant, Milligrams, Problem, Uncertain};
+use crate::keeping::{PlaceKind, Verdict};
+use crate::quantity::temperature::Limit;
+use crate::quantity::{Instant, Milligrams, Problem, Temperature, Uncertain};
 use uom::si::f64::Mass;
 
 /// Something to be told beside an answer.
@@ -33,7 +34,7 @@ pub enum Notice {
         verdict: Verdict,
     },
     /// Grain was used or given away when it was past or unknown, as is known since an entry was struck or corrected.
-    UsedWhenUnusable(UnusableDraw),
+    UsedWhenUnusable(JudgedDraw),
     /// A lot was past or unknown, and may be used since an entry was corrected.
     UsableAgain {
         /// The lot.
@@ -52,6 +53,53 @@ pub enum Notice {
         /// The earlier one.
         earlier: i64,
     },
+    /// A warmer temperature was measured at the same moment: it counts, and this one does not.
+    WarmerThen {
+        /// The entry of the warmer one.
+        entry: i64,
+        /// What it says.
+        temperature: Temperature,
+    },
+    /// Grain in a freezer was measured above its limit: it counts as thawed from then on.
+    CountsAsThawed {
+        /// The freezer.
+        place: String,
+        /// What counts as frozen there.
+        limit: Limit,
+    },
+    /// A place is stated to be warmer than places of its kind keep grain.
+    PlaceTooWarm {
+        /// Its name.
+        place: String,
+        /// Its kind.
+        kind: PlaceKind,
+        /// What it is stated to be.
+        stated: Temperature,
+        /// The limit of the rules.
+        limit: Limit,
+    },
+    /// A correction was struck: this entry counts again, which it had taken the place of.
+    CountsAgainInstead(i64),
+    /// Grain was found spoiled of which some had gone out before: whether that was spoiled by then is not known.
+    WentOutBefore(JudgedDraw),
+    /// Lots on hand that were parted from the same grain as one that was found spoiled.
+    OfTheSameGrain {
+        /// The lot that was found spoiled.
+        lot: LotCode,
+        /// The others.
+        others: Vec<LotCode>,
+    },
+    /// No grist in the book names what was asked for.
+    NoGristNames(String),
+    /// Another bake to come is of the same formula, pieces and time.
+    SameBake {
+        /// The new one.
+        bake: BakeCode,
+        /// The earlier one.
+        earlier: BakeCode,
+    },
+    /// Grain that bakes mixed earlier take by their sheets is left to them.
+    LeftToEarlierBakes(Vec<BakeCode>),
     /// What was not said of a pickup was taken from the last one.
     LikeLast {
         /// The lot that came in last.
@@ -237,6 +285,14 @@ impl Notice {
             | Self::UsedWhenUnusable(_)
             | Self::UsableAgain { .. }
             | Self::WrittenTwice { .. }
+            | Self::WarmerThen { .. }
+            | Self::CountsAsThawed { .. }
+            | Self::PlaceTooWarm { .. }
+            | Self::SameBake { .. }
+            | Self::CountsAgainInstead(_)
+            | Self::WentOutBefore(_)
+            | Self::OfTheSameGrain { .. }
+            | Self::NoGristNames(_)
             | Self::LikeLast { .. }
             | Self::ReadTwice { .. }
             | Self::PromisedGrainGone { .. }
@@ -255,6 +311,7 @@ impl Notice {
             Self::Used { .. }
             | Self::Given { .. }
             | Self::UndoneBy(_)
+            | Self::LeftToEarlierBakes(_)
             | Self::KeepOldVersion { .. }
             | Self::Treated { .. }
             | Self::PutTo { .. }

@@ -2,11 +2,12 @@
 
 use super::facts::FactFinder;
 use super::promises;
+use crate::dough::batch;
 use crate::dough::house::Thaw;
 use crate::keeping::{PlaceKind, RuleSet};
 use crate::ledger::{BakeSetting, PlaceRecord, View, Which};
 use crate::planning::condition::shown_in_time;
-use crate::planning::problem::{Bake, Capacity, Costs, Lot, Place};
+use crate::planning::problem::{Bake, Capacity, Costs, Lot, Place, WaterRoom};
 use crate::planning::{Situation, grain_colour};
 use crate::quantity::temperature::Limit;
 use crate::quantity::{Instant, Milligrams, Problem, Zone};
@@ -145,6 +146,10 @@ pub fn as_planned(code: String, setting: &BakeSetting, needs: &BakeNeeds, now: I
         lowest: Milligrams::nearest(needs.dry_lowest),
         wanted: Milligrams::nearest(needs.dry_wanted),
         highest: Milligrams::nearest(needs.dry_highest),
+        water: batch::water_room(&needs.formula, setting.size()).map(|most| WaterRoom {
+            most: Milligrams::nearest(most),
+            flour_per_dry: needs.formula.grain.flour_basis.dry_fraction().get().recip(),
+        }),
         form: grain.form.filter(|_| any),
         colour: grain.colour.filter(|_| any),
         most_lots: setting.most_lots.map(|most| most as usize),

@@ -4,14 +4,16 @@
 use super::dough_lots::{self, Dough, LotsInDough, Wishes};
 use super::facts::FactFinder;
 use super::notice::Hindrance;
-use super::{Notice, promises};
+use super::{Notice, Refusal, promises};
+use crate::dough::bake_code::BakeCode;
 use crate::dough::batch;
 use crate::grain::LotCode;
-use crate::ledger::View;
+use crate::ledger::{View, Which};
 use crate::quantity::{Instant, Milligrams};
 use crate::report::LotAnswer;
 use crate::report::bake::BakeAnswer;
 use crate::report::promise::PromisedGrain;
+use chrono::Duration;
 use std::collections::BTreeMap;
 use uom::si::f64::Mass;
 
@@ -23,6 +25,8 @@ pub struct Found<'a> {
     pub dough: Dough<'a>,
     /// What is to be said of it.
     pub notice: Option<Notice>,
+    /// Bakes mixed earlier, which no plan promised anything, whose grain is left to them.
+    pub left_to: Vec<BakeCode>,
 }
 
 /// Finds them. Promised grain that may not be used at that moment, or of which less is left, is told.
@@ -47,6 +51,7 @@ pub fn find<'a>(
                         accepted_at: held.accepted_at,
                         at,
                     }),
+                    left_to: Vec::new(),
                 });
             }
             // Whoever names others knows it.
@@ -66,6 +71,7 @@ pub fn find<'a>(
             lots: dough_lots::of_bake(view, &bake.bake.setting, dough, at)?,
             dough,
             notice,
+            left_to: Vec::new(),
         });
     }
     let mut taken: BTreeMap<LotCode, Milligrams> = BTreeMap::new();
@@ -74,11 +80,64 @@ pub fn find<'a>(
         let sum = taken.entry(one.code()).or_default();
         *sum = Milligrams::new(sum.get() + there);
     }
+    let promised_to: Vec<BakeCode> = others.iter().map(|one| one.bake).collect();
+    let left_to = take_of_earlier_bakes(view, bake, at, &promised_to, &mut taken)?;
     Ok(Found {
         lots: dough_lots::first_expired(view, dough, Wishes::of(&bake.bake.setting), at, &taken)?,
         dough,
         notice,
+        left_to,
     })
+}
+
+/// A bake that should have been mixed longer ago was hardly baked: our choice.
+const STILL_TO_BE_WRITTEN_DOWN: Duration = Duration::hours(24);
+
+/// Adds what bakes that are mixed before this one take by their sheets, so that no grain stands on two sheets; gives
+/// those bakes. What is promised to a bake is in `taken` already.
+fn take_of_earlier_bakes(
+    view: View<'_>,
+    bake: &BakeAnswer,
+    at: Instant,
+    promised_to: &[BakeCode],
+    taken: &mut BTreeMap<LotCode, Milligrams>,
+) -> anyhow::Result<Vec<BakeCode>> {
+    let order = |bake: &BakeAnswer| (bake.needs.timetable.mix_at, bake.bake.code);
+    let mut earlier = Vec::new();
+    for record in view.bakes(Which::Open)? {
+        let other = BakeAnswer::of(record)?;
+        if order(&other) < order(bake)
+            && other.needs.timetable.mix_at > at - STILL_TO_BE_WRITTEN_DOWN
+            && !promised_to.contains(&other.bake.code)
+        {
+            earlier.push(other);
+        }
+    }
+    earlier.sort_by_key(order);
+    let mut left_to = Vec::new();
+    for other in earlier {
+        let (setting, at) = (&other.bake.setting, other.needs.grain_at().min(at));
+        let dough = Dough::of(setting, &other.needs.formula);
+        let lots = if setting.lots.is_empty() {
+            dough_lots::first_expired(view, dough, Wishes::of(setting), at, taken)?
+        } else {
+            // Named lots that may not be used are told on that bake's own sheet.
+            match dough_lots::of_bake(view, setting, dough, at) {
+                Ok(lots) => lots,
+                Err(error) if Refusal::of(&error).is_some() => continue,
+                Err(error) => return Err(error),
+            }
+        };
+        let draws = lots.whole_grams();
+        if !draws.is_empty() {
+            left_to.push(other.bake.code);
+        }
+        for (lot, wet) in draws {
+            let sum = taken.entry(lot.code).or_default();
+            *sum = Milligrams::new(sum.get() + wet.get());
+        }
+    }
+    Ok(left_to)
 }
 
 /// What a bake loses by a change of it: it was to take what the accepted plan promised to it and no longer does.

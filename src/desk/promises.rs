@@ -6,7 +6,7 @@ use super::facts::FactFinder;
 use crate::dough::bake_code::BakeCode;
 use crate::grain::{Estimate, LotCode};
 use crate::keeping::{History, PlaceKind, What};
-use crate::ledger::{PlanDraw, View, Which};
+use crate::ledger::{Making, PlanDraw, View, Which};
 use crate::planning::windows::State;
 use crate::quantity::{Instant, Milligrams};
 use crate::report::LotFacts;
@@ -86,7 +86,12 @@ impl Search<'_> {
         let mut found: Vec<(Option<usize>, i64, i64)> = Vec::new();
         // In milligrams of the lot that was named; what was dried is as much dry grain in fewer of its own.
         let mut wanted = draw.wet.get() as f64;
+        let enough = TOLERANCE * wanted;
         for lot in &candidates {
+            // What is left over where grain was handled makes good no more than rounding: it may be past by now.
+            if draw.state != State::AsItLies && !found.is_empty() && wanted <= enough {
+                break;
+            }
             let own = self.own_per_named(draw, *lot)?;
             let wet = ((wanted * own).round() as i64).min(self.left[*lot]);
             if wet > 0 {
@@ -159,6 +164,13 @@ impl Search<'_> {
         let own = &self.facts[lot];
         if own.lot.form.is_dry() == draw.lot.form.is_dry() {
             return Ok(1.0);
+        }
+        // What was really made of it counts, whatever was planned and however its moisture is estimated.
+        if let (_, Making::Treatment(of, record)) = self.view.making(&own.lot)?
+            && of.form.is_dry() == draw.lot.form.is_dry()
+        {
+            let treatment = &record.treatment;
+            return Ok(treatment.wet_out.get() as f64 / treatment.wet_in.get() as f64);
         }
         let fraction = |estimate: Estimate| estimate.wet_basis().dry_fraction().get();
         let named = FactFinder::new(self.view)?.estimate(&draw.lot)?;

@@ -10,7 +10,7 @@ use super::warmth::TemperatureProblem;
 use crate::dough;
 use crate::dough::bake_code::BakeCode;
 use crate::dough::batch::warmth::Warmth;
-use crate::grain::{LotCode, Step};
+use crate::grain::{Form, LotCode, Step};
 use crate::keeping::{Assessment, Verdict};
 use crate::ledger::{self, EntryKind};
 use crate::quantity::{Instant, Milligrams, Problem, Temperature};
@@ -96,6 +96,20 @@ pub enum Refusal {
         lot: LotCode,
         /// The place it lies in.
         place: String,
+    },
+    /// Grain in a freezer was thawed, and nobody said where it lies since.
+    ThawedWhere {
+        /// The lot.
+        lot: LotCode,
+        /// The place it lay in.
+        place: String,
+    },
+    /// A water activity was measured of grain that is not dried.
+    NotDried {
+        /// The lot.
+        lot: LotCode,
+        /// What it is.
+        form: Form,
     },
     /// Nothing came in yet, from this source or at all.
     NoPickupYet(Option<String>),
@@ -262,6 +276,9 @@ impl Refusal {
             Self::PlaceKindUnsaid(name) => vec![Remedy::SayKindOfPlace(name.clone())],
             Self::SeveralPlaces { field, .. } => vec![Remedy::FillIn(field)],
             Self::ThawTimeMissing { .. } => vec![Remedy::TimeTheTreatment],
+            Self::ThawedWhere { .. } => vec![Remedy::FillIn("place")],
+            Self::NotDried { lot, .. } => vec![Remedy::TestMoisture(*lot)],
+            Self::PortionsTooHeavy { lot, .. } => vec![Remedy::CountIt(*lot)],
             Self::NamedTwice(_) => vec![Remedy::NameOnce],
             Self::GrainOfSeveralLots => vec![Remedy::OneLotOrAnotherAmount],
             Self::BakeEnded { bake, .. } => vec![Remedy::ShowBake(*bake)],
@@ -303,7 +320,6 @@ impl Refusal {
             | Self::StoppedTooEarly
             | Self::Request(_)
             | Self::Field { .. }
-            | Self::PortionsTooHeavy { .. }
             | Self::TooManyPortions { .. }
             | Self::Dough(_) => Vec::new(),
         }

@@ -126,6 +126,14 @@ pub fn dry_grain_wanted(formula: &Formula, size: Size, share: f64) -> Option<Mas
     Some(dry_grain(total * share, formula.grain.flour_basis))
 }
 
+/// The most water that grain may bring into a dough of this size, or nothing where the size is a mass of wet grain.
+/// It is what [`hold_back::work_out`] asks at the estimated moisture: no water to add is left to be negative.
+pub fn water_room(formula: &Formula, size: Size) -> Option<Mass> {
+    let dry = dry_grain_wanted(formula, size, 1.0)?;
+    let total = flour_equivalent(dry, formula.grain.flour_basis);
+    Some(total * (formula.hydration - formula.water_elsewhere()).max(0.0))
+}
+
 /// Works a batch out, or says why there is none.
 pub fn work_out(request: &BatchRequest<'_>) -> Result<Batch, Refusal> {
     let formula = request.formula;
@@ -140,7 +148,7 @@ pub fn work_out(request: &BatchRequest<'_>) -> Result<Batch, Refusal> {
         .hint("ask for more dough, or name a finer scale with --scale")
         .into());
     }
-    let hold_back = hold_back::reckon(&Request {
+    let hold_back = hold_back::work_out(&Request {
         grain: GrainAmount::Share(request.share),
         flour: FlourAmount::Total(total_flour),
         hydration: formula.hydration,

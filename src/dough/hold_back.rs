@@ -176,7 +176,7 @@ pub struct WaysOut {
 ///
 /// By the time water is poured grain and flour are weighed, so whatever was fixed, the water to
 /// add moves with the true moisture by `−w · (1 + H) ÷ (1 − b)`.
-pub fn reckon(request: &Request) -> Result<HoldBack, Refusal> {
+pub fn work_out(request: &Request) -> Result<HoldBack, Refusal> {
     check(request)?;
     let moisture = clipped(request.moisture.value);
     let (lower, upper) = request.moisture.range();

@@ -10,7 +10,7 @@ pub const NEWEST: usize = 5;
 /// Rises that a formula may state, K; what is learned stays within them.
 const RANGE: std::ops::RangeInclusive<f64> = 0.0..=40.0;
 
-/// The rise to reckon with.
+/// The rise to calculate with.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct MixingRise {
     /// Kelvins; nothing where the formula states none and no dough was measured.

@@ -6,7 +6,7 @@ use crate::quantity::{Problem, Uncertain, WetBasis, mass};
 use uom::si::available_energy::kilojoule_per_kilogram;
 use uom::si::f64::{AvailableEnergy, Energy, Mass};
 
-/// A reckoned mass with the ends of its 95 % range.
+/// A calculated mass with the ends of its 95 % range.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Range {
     /// Best figure.

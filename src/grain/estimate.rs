@@ -217,7 +217,7 @@ pub fn contradiction(tests: &[&TestResult]) -> Option<f64> {
 
 impl Estimate {
     /// A moisture that follows from those of other lots; a test of the lot itself takes its place.
-    pub fn reckoned(by_cause: ByCause, from: Evidence, form: Form) -> Self {
+    pub fn calculated(by_cause: ByCause, from: Evidence, form: Form) -> Self {
         let (precision, within) = (Precision::of(form), Within::default());
         let untested = Known::new(&[], &[], (precision, within), 0.0);
         let after = untested.with_one_more(by_cause.value).expanded();

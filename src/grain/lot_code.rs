@@ -4,7 +4,7 @@
 
 use super::check_character::{check_character, holds};
 use crate::quantity::{Problem, decimal};
-use chrono::{Datelike, NaiveDate};
+use chrono::{Datelike, Days, NaiveDate};
 use std::fmt;
 use std::str::FromStr;
 
@@ -207,6 +207,11 @@ pub fn letters_for(name: &str, taken: &dyn Fn(&str) -> bool) -> String {
         .chain(filled_up)
         .find(|candidate| !taken(candidate))
         .unwrap_or_else(|| "ZZZ".to_owned())
+}
+
+/// Whether mashing that was over on a day was of this brew day: on it, or in the night or the morning after it.
+pub fn is_of_brew_day(mashed_on: NaiveDate, brewed_on: NaiveDate) -> bool {
+    (brewed_on..=brewed_on + Days::new(1)).contains(&mashed_on)
 }
 
 #[cfg(test)]

@@ -32,7 +32,7 @@ pub use ending::Ending;
 pub use estimate::{Estimate, Evidence};
 pub use form::{Form, Kind};
 pub use grist::Grist;
-pub use lot_code::{LotCode, LotCodeProblem};
+pub use lot_code::{LotCode, LotCodeProblem, is_of_brew_day};
 pub use moisture_test::{Laboratory, Method, MoistureTest, OpenSample, Sample, TestResult};
 pub use portions::Portions;
 pub use precision::Precision;
@@ -43,7 +43,7 @@ pub use within::Within;
 
 use crate::quantity::WetBasis;
 
-/// A reckoned moisture as a fraction that is neither bone dry nor pure water.
+/// A calculated moisture as a fraction that is neither bone dry nor pure water.
 ///
 /// The normal and t distributions reach beyond 0 and 1, grain does not, and a sum that divides by
 /// the dry matter needs some. The margin of one part in 10⁹ is below what any balance shows.

@@ -258,7 +258,7 @@ fn inside(found: Uncertain) -> Uncertain {
     }
     let normal = Normal::standard();
     let kept = normal.cdf(high) - normal.cdf(low);
-    // Nothing is left to reckon with where a later test contradicts the weights altogether.
+    // Nothing is left to calculate with where a later test contradicts the weights altogether.
     if kept < 1e-4 || kept.is_nan() {
         return Uncertain {
             value: clipped(found.value).get(),

@@ -77,7 +77,7 @@ pub const FLAX_SEED: Composition = Composition::of_100_g([6.96, 18.29, 42.16, 1.
 pub const SESAME_SEED: Composition = Composition::of_100_g([4.69, 17.73, 49.67, 11.65, 11.8, 4.45]);
 /// Sugar, granulated (USDA SR28, NDB 19335).
 pub const SUGAR: Composition = Composition::of_100_g([0.02, 0.0, 0.0, 99.98, 0.0, 0.01]);
-/// Table salt (USDA SR28, NDB 02047), reckoned as ash.
+/// Table salt (USDA SR28, NDB 02047), calculated as ash.
 pub const SALT: Composition = Composition::of_100_g([0.20, 0.0, 0.0, 0.0, 0.0, 99.80]);
 /// Oil, all of it fat (USDA SR28, NDB 04053, 04582 and 04044).
 pub const OIL: Composition = Composition::of_100_g([0.0, 0.0, 100.0, 0.0, 0.0, 0.0]);

@@ -52,8 +52,12 @@ pub(super) fn judge(
     rules: &RuleSet,
     (began, wetted): (Instant, bool),
 ) -> Cooling {
-    let readings = readings(history, began);
+    let mut readings = readings(history, began);
     let start = left_hot(history, rules, began, &readings);
+    // Of two at one moment the warmer is believed, whichever was written first.
+    readings.reverse();
+    readings.dedup_by_key(|(at, _)| *at);
+    readings.reverse();
     let rule = &rules.cooling;
     let second_stage = rule
         .further_within
@@ -153,7 +157,7 @@ pub(super) fn judge(
     }
 }
 
-/// Readings from `mash_out` on, in time order.
+/// Readings from `mash_out` on, in time order, the colder first of those at one moment.
 fn readings(history: &History, mash_out: Instant) -> Vec<(Instant, Temperature)> {
     let mut readings: Vec<_> = history
         .events
@@ -163,7 +167,7 @@ fn readings(history: &History, mash_out: Instant) -> Vec<(Instant, Temperature)>
             _ => None,
         })
         .collect();
-    readings.sort_by_key(|(at, _)| *at);
+    readings.sort_by_key(|(at, reading)| (*at, reading.milli_celsius()));
     readings
 }
 

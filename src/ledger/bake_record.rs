@@ -26,13 +26,25 @@ pub struct BakeRecord {
 }
 
 impl BakeRecord {
-    /// Pieces that came out of the oven, or that were to.
-    pub fn pieces(&self) -> u32 {
-        match &self.end {
-            Some(BakeEnd::Done(result)) => result.measured.pieces.unwrap_or(self.setting.pieces),
-            _ => self.setting.pieces,
+    /// Its pieces, planned and counted.
+    pub fn pieces(&self) -> Pieces {
+        Pieces {
+            planned: self.setting.pieces,
+            counted: match &self.end {
+                Some(BakeEnd::Done(result)) => result.measured.pieces,
+                _ => None,
+            },
         }
     }
+}
+
+/// Pieces of a bake.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Pieces {
+    /// How many it was to make.
+    pub planned: u32,
+    /// How many came out of the oven, where somebody counted them.
+    pub counted: Option<u32>,
 }
 
 /// What a bake is to be.

@@ -5,7 +5,7 @@ use super::lot_facts::Facts;
 use super::new_entry::{NewEntry, Withdrawal};
 use super::refusal::{Arrival, NotStruck};
 use super::{Act, Detail, EntryKind, EntryRecord, LotRecord, PlaceRecord, Refusal, columns};
-use crate::grain::{Form, MoistureTest};
+use crate::grain::{Form, MoistureTest, is_of_brew_day};
 use crate::quantity::{Instant, Milligrams, Temperature, WaterActivity};
 use anyhow::Context;
 use rusqlite::{OptionalExtension, params};
@@ -57,6 +57,7 @@ impl Act<'_> {
     ) -> anyhow::Result<i64> {
         self.refuse_out_of_force(old.entry)?;
         self.refuse_future(new.at)?;
+        self.refuse_after_it_was_written(old, new.at)?;
         let lot = new.lot;
         self.refuse_unfit(
             (old.kind, old.entry, old.at),
@@ -108,6 +109,23 @@ impl Act<'_> {
             self.keep_facts(id)?;
         }
         Ok(entry)
+    }
+
+    /// Refuses a time after the one at which the entry was first written down: nobody writes what is still to come.
+    fn refuse_after_it_was_written(&self, old: &EntryRecord, at: Instant) -> anyhow::Result<()> {
+        let mut first = old.clone();
+        while let Some(amended) = first.amends {
+            first = self.view().entry(amended)?;
+        }
+        if at > first.recorded_at {
+            return Err(Refusal::AfterItWasWritten {
+                entry: first.entry,
+                written: first.recorded_at,
+                at,
+            }
+            .into());
+        }
+        Ok(())
     }
 
     /// What is written in the place of an entry.
@@ -248,6 +266,15 @@ impl Act<'_> {
         let Some(mash_out) = mash_out else {
             return Ok(());
         };
+        let (mashed_on, brewed_on) = (self.about.zone.date(mash_out), lot.code.brewed_on());
+        if !is_of_brew_day(mashed_on, brewed_on) {
+            return Err(Refusal::NotTheBrewDay {
+                lot: lot.code,
+                mashed_on,
+                brewed_on,
+            }
+            .into());
+        }
         if mash_out > at {
             return Err(Refusal::MashedOutAfterPickup {
                 lot: lot.code,

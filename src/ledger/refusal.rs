@@ -4,6 +4,7 @@ use super::EntryKind;
 use crate::dough::bake_code::BakeCode;
 use crate::grain::{Form, Kind, LotCode};
 use crate::quantity::{Instant, Milligrams, Problem};
+use chrono::NaiveDate;
 use std::path::PathBuf;
 
 /// Why the book refuses an act or has no answer. Nothing was written.
@@ -212,6 +213,24 @@ pub enum Refusal {
     NoDevice(i64),
     /// Entries of this kind are struck and written anew, not corrected.
     NotCorrected(i64, EntryKind),
+    /// A mash-out is not of the brew day.
+    NotTheBrewDay {
+        /// The lot.
+        lot: LotCode,
+        /// The day of the mash-out.
+        mashed_on: NaiveDate,
+        /// The brew day.
+        brewed_on: NaiveDate,
+    },
+    /// What an entry says cannot have happened after it was written.
+    AfterItWasWritten {
+        /// The entry.
+        entry: i64,
+        /// When it was written.
+        written: Instant,
+        /// The moment.
+        at: Instant,
+    },
     /// A lot cannot have been mashed out after it was fetched.
     MashedOutAfterPickup {
         /// The lot.

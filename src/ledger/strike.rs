@@ -23,7 +23,9 @@ struct Struck {
 pub(crate) struct StruckBy {
     /// The entry that strikes.
     pub entry: i64,
-    /// Entries that count again, where a strike was struck.
+    /// Entries of the same act that were struck with it.
+    pub with_it: Vec<i64>,
+    /// Entries that count again, where a strike or a correction was struck.
     pub back: Vec<i64>,
 }
 
@@ -40,11 +42,20 @@ impl Act<'_> {
             return self.bring_back(entry, &struck, reason);
         }
         self.refuse_strike(entry, &struck)?;
+        let mut with_it = Vec::new();
         if struck.kind == EntryKind::Baked {
             // What it drew was drawn by the same act, and goes back with it.
-            for (draw, lot) in self.draws_in_force(struck.bake)? {
-                self.write_strike(draw, Some(lot), struck.bake, reason)?;
-                self.keep_again(lot)?;
+            // A draw that had been corrected gives the one before it back, which goes too.
+            loop {
+                let draws = self.draws_in_force(struck.bake)?;
+                if draws.is_empty() {
+                    break;
+                }
+                for (draw, lot) in draws {
+                    self.write_strike(draw, Some(lot), struck.bake, reason)?;
+                    with_it.push(draw);
+                    self.keep_again(lot)?;
+                }
             }
         }
         if struck.kind == EntryKind::Join {
@@ -52,6 +63,7 @@ impl Act<'_> {
             for made in self.view().made_by(struck.new_lot.unwrap_or(0))? {
                 if made.entry != entry {
                     self.write_strike(made.entry, Some(made.of), None, reason)?;
+                    with_it.push(made.entry);
                     self.keep_again(made.of)?;
                 }
             }
@@ -60,7 +72,8 @@ impl Act<'_> {
         self.keep_all_of(&struck)?;
         Ok(StruckBy {
             entry: strike,
-            back: Vec::new(),
+            with_it,
+            back: struck.amends.into_iter().collect(),
         })
     }
 
@@ -106,6 +119,7 @@ impl Act<'_> {
         }
         Ok(StruckBy {
             entry: last,
+            with_it: Vec::new(),
             back: back.into_iter().map(|(entry, _)| entry).collect(),
         })
     }

@@ -2,7 +2,7 @@
 
 use super::in_force::IN_FORCE;
 use super::lots::{FACTS, KnownLots};
-use super::{EntryKind, LotRecord, TreatmentRecord, View, columns};
+use super::{EntryKind, LotRecord, Pieces, TreatmentRecord, View, columns};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::Ending;
 use crate::grain::cereals::{self, Says};
@@ -78,8 +78,8 @@ pub enum Gone {
     Bake {
         /// Its code.
         code: BakeCode,
-        /// Pieces that came out of the oven, or that were to.
-        pieces: u32,
+        /// Its pieces.
+        pieces: Pieces,
     },
     /// Into something that was only named.
     Said,
@@ -160,7 +160,7 @@ pub enum Of<'a> {
     All,
     /// What went into this bake.
     Bake(BakeCode),
-    /// What went into something that was only named.
+    /// What went into something, or to somebody, that was only named.
     Said(&'a str),
 }
 
@@ -242,7 +242,7 @@ impl View<'_> {
         Ok(self
             .connection
             .prepare_cached(&format!(
-                "SELECT DISTINCT lot_id FROM entry WHERE kind = 'use' AND words = ?1 AND bake_id IS NULL AND {IN_FORCE}"
+                "SELECT DISTINCT lot_id FROM entry WHERE kind IN ('use', 'give') AND words = ?1 AND bake_id IS NULL AND {IN_FORCE}"
             ))?
             .query_map(params![words], |row| row.get::<_, i64>(0))?
             .collect::<Result<_, _>>()?)
@@ -357,7 +357,7 @@ impl View<'_> {
                 "SELECT entry.id FROM json_each(?1) JOIN entry ON entry.lot_id = value
                  WHERE entry.kind IN {kinds} AND {IN_FORCE}
                    AND (?2 IS NULL OR (kind = 'use' AND bake_id = ?2))
-                   AND (?3 IS NULL OR (kind = 'use' AND bake_id IS NULL AND words = ?3))
+                   AND (?3 IS NULL OR (kind IN ('use', 'give') AND bake_id IS NULL AND words = ?3))
                  ORDER BY entry.at, entry.id",
                 kinds = EntryKind::list(EntryKind::leaves_for_good)
             ))?
@@ -375,7 +375,7 @@ impl View<'_> {
              WHERE entry.id = ?1",
         )?;
         let mut lots = KnownLots::default();
-        let mut pieces: HashMap<BakeCode, u32> = HashMap::new();
+        let mut pieces: HashMap<BakeCode, Pieces> = HashMap::new();
         let mut found = Vec::with_capacity(numbers.len());
         for number in numbers {
             let mut rows = statement.query(params![number])?;

@@ -1,7 +1,8 @@
 //! What seems to have been written twice.
 
-use super::View;
 use super::in_force::IN_FORCE;
+use super::{LotRecord, View, columns};
+use crate::quantity::{Instant, Temperature};
 use chrono::Duration;
 use rusqlite::{OptionalExtension, params};
 
@@ -38,6 +39,29 @@ impl View<'_> {
             .flatten())
     }
 
+    /// The warmest temperature that was measured in a lot at a moment, with its entry.
+    pub fn warmest_at(
+        &self,
+        lot: &LotRecord,
+        at: Instant,
+    ) -> anyhow::Result<Option<(i64, Temperature)>> {
+        Ok(self
+            .connection
+            .prepare_cached(&format!(
+                "SELECT id, temperature_mc, temperature_scale FROM entry
+                 WHERE lot_id = ?1 AND kind = 'reading' AND at = ?2 AND {IN_FORCE}
+                 ORDER BY temperature_mc DESC LIMIT 1"
+            ))?
+            .query_row(params![lot.id, columns::seconds(at)], |row| {
+                let scale: Option<String> = row.get(2)?;
+                Ok((
+                    row.get(0)?,
+                    columns::temperature(row.get(1)?, scale.as_deref()),
+                ))
+            })
+            .optional()?)
+    }
+
     /// Pickups among the entries after `since` that were in the book before: source, brew day, mash-out, time and
     /// weight are the same.
     pub fn known_pickups(&self, since: i64) -> anyhow::Result<Option<KnownRows>> {
@@ -58,7 +82,7 @@ impl View<'_> {
     }
 
     /// The entry by which a lot came in or was made, where it is in force.
-    pub fn arrival_of(&self, lot: &super::LotRecord) -> anyhow::Result<Option<i64>> {
+    pub fn arrival_of(&self, lot: &LotRecord) -> anyhow::Result<Option<i64>> {
         Ok(self
             .connection
             .prepare_cached(&format!(

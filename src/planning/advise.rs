@@ -75,6 +75,7 @@ fn with_a_bake(situation: &Situation) -> Situation {
             lowest: Milligrams::ZERO,
             wanted: Milligrams::ZERO,
             highest: Milligrams::ZERO,
+            water: None,
             form: None,
             colour: None,
             most_lots: None,

@@ -51,6 +51,19 @@ impl Draft {
             .sum()
     }
 
+    /// Water that comes into a bake with its grain, where that matters.
+    pub fn water(&self, facts: Facts<'_>, bake: usize) -> f64 {
+        let of_bake = self.draws.iter().filter(|draw| draw.bake == bake);
+        of_bake
+            .filter_map(|draw| {
+                let situation = facts.situation;
+                let figures = facts.figures;
+                let water = figures.water_in_bake(situation, draw.lot, bake, draw.state)?;
+                Some(draw.dry * water)
+            })
+            .sum()
+    }
+
     /// What a bake gets.
     pub fn got(&self, bake: usize) -> f64 {
         self.draws

@@ -39,6 +39,7 @@ fn share(facts: Facts<'_>, draft: &mut Draft, from: usize, to: usize) -> f64 {
         && taker.state == State::AsItLies
         && giver.bake != taker.bake
         && one.firm == other.firm
+        && one.water == other.water
         && [one.lowest, one.wanted, one.highest] == [other.lowest, other.wanted, other.highest];
     if !is_alike {
         return 0.0;
@@ -61,6 +62,13 @@ fn share(facts: Facts<'_>, draft: &mut Draft, from: usize, to: usize) -> f64 {
         // Who has enough keeps enough.
         by = by.min(has - lowest);
     }
+    let brought = draft.water(facts, taker.bake);
+    let taken = (taker.lot, taker.bake, taker.state);
+    by = by.min(
+        facts
+            .figures
+            .most_for_water(facts.situation, taken, brought),
+    );
     if by < NOTHING {
         return 0.0;
     }

@@ -114,8 +114,8 @@ const FINE: i64 = 100_000;
 /// One of so many samples is looked at where only the neighbourhood of the answer is wanted.
 pub const THIN: usize = 5;
 
-/// Reckons how much to fetch; nothing where `watch` ends it before any amount was looked at.
-pub fn reckon(request: &Request<'_>, watch: &mut Watch<'_>) -> Option<Fetch> {
+/// Calculates how much to fetch; nothing where `watch` ends it before any amount was looked at.
+pub fn work_out(request: &Request<'_>, watch: &mut Watch<'_>) -> Option<Fetch> {
     weighed(request, Weights::weighed(&request.situation.costs), watch)
 }
 

@@ -21,6 +21,8 @@ pub struct Figures {
     pub wet_end: Vec<f64>,
     /// Least, wanted and most dry grain of each bake.
     pub bakes: Vec<[f64; 3]>,
+    /// Most water that each bake takes with its grain, if that is known.
+    pub water_room: Vec<Option<f64>>,
     /// Dates from today to the end.
     pub days: Vec<NaiveDate>,
     /// Wet kilograms that the freezers take at the end of each day, if there is a limit.
@@ -110,6 +112,11 @@ impl Figures {
                 .iter()
                 .map(|bake| [bake.lowest, bake.wanted, bake.highest].map(kilograms))
                 .collect(),
+            water_room: situation
+                .bakes
+                .iter()
+                .map(|bake| bake.water.map(|room| kilograms(room.most) - margin))
+                .collect(),
             wet_end: situation
                 .lots
                 .iter()
@@ -133,6 +140,42 @@ impl Figures {
                 .collect(),
             dryer: (kilograms(capacity.dryer_water) - margin).max(0.0),
             days,
+        }
+    }
+
+    /// Kilograms of water that a kilogram of a lot's dry grain brings into a bake, where that matters.
+    pub fn water_in_bake(
+        &self,
+        situation: &Situation,
+        lot: usize,
+        bake: usize,
+        state: State,
+    ) -> Option<f64> {
+        let room = situation.bakes[bake].water?;
+        Some(match state {
+            State::Dried => room.water((1.0 - situation.capacity.dried_moisture).recip(), 1.0),
+            // A dough is weighed out by the estimate, however carefully it is planned.
+            State::AsItLies | State::Thawed => {
+                let wet = self.wet_per_dry[lot];
+                room.water(wet, wet * situation.lots[lot].dry_fraction(false))
+            }
+        })
+    }
+
+    /// How much more dry grain of a lot a bake can take in this state until its grain brings all the water that the
+    /// dough takes; `brought` is what it brings already.
+    pub fn most_for_water(
+        &self,
+        situation: &Situation,
+        (lot, bake, state): (usize, usize, State),
+        brought: f64,
+    ) -> f64 {
+        match (
+            self.water_room[bake],
+            self.water_in_bake(situation, lot, bake, state),
+        ) {
+            (Some(room), Some(water)) if water > 0.0 => ((room - brought) / water).max(0.0),
+            _ => f64::INFINITY,
         }
     }
 

@@ -198,6 +198,18 @@ impl Model {
             .flat_map(|pair| pair.amounts.iter().map(|(_, column)| (*column, 1.0)))
             .collect();
         let chosen: Vec<usize> = mine.iter().map(|pair| pair.chosen).collect();
+        let water: Vec<(usize, f64)> = mine
+            .iter()
+            .flat_map(|pair| {
+                pair.amounts.iter().filter_map(|(state, column)| {
+                    let water =
+                        facts
+                            .figures
+                            .water_in_bake(facts.situation, pair.lot, index, *state)?;
+                    Some((*column, water))
+                })
+            })
+            .collect();
         // The same grain as it is where its lots are as wet as they may be.
         let at_the_wet_end: Vec<(usize, f64)> = mine
             .iter()
@@ -227,6 +239,9 @@ impl Model {
         }
         let (terms, bound) = against(amounts.clone(), highest);
         self.program.row(terms, Sense::AtMost, bound);
+        if let Some(room) = facts.figures.water_room[index] {
+            self.program.row(water, Sense::AtMost, room);
+        }
         let mut distance = amounts;
         distance.extend([(over, -1.0), (under, 1.0)]);
         let (terms, bound) = against(distance, wanted);

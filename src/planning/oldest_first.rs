@@ -135,7 +135,9 @@ impl<'a> Hand<'a> {
             return;
         }
         let highest = figures.bakes[bake][2] - self.draft.got(bake);
-        let mut dry = wants.min(self.dry[lot]).min(highest);
+        let brought = self.draft.water(self.facts, bake);
+        let most = figures.most_for_water(situation, (lot, bake, state), brought);
+        let mut dry = wants.min(self.dry[lot]).min(highest).min(most);
         match state {
             State::Thawed if !window.frozen => {
                 let room =

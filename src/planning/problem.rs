@@ -63,8 +63,24 @@ pub struct Lot {
     pub thaw_lead: Duration,
 }
 
+/// How much water a dough takes with its grain: what the grain weighs beyond the flour that its dry grain counts as.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WaterRoom {
+    /// At most so much.
+    pub most: Milligrams,
+    /// Flour that a part of dry grain counts as, with the water that flour holds by itself.
+    pub flour_per_dry: f64,
+}
+
+impl WaterRoom {
+    /// Water that comes with so much wet grain, which holds so much dry grain.
+    pub fn water(self, wet: f64, dry: f64) -> f64 {
+        wet - dry * self.flour_per_dry
+    }
+}
+
 /// A bake to come.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Bake {
     /// How the book calls it.
     pub code: String,
@@ -78,6 +94,8 @@ pub struct Bake {
     pub wanted: Milligrams,
     /// Most dry grain.
     pub highest: Milligrams,
+    /// How much water it takes with its grain, where that is known.
+    pub water: Option<WaterRoom>,
     /// The form that it wants, if it matters.
     pub form: Option<Form>,
     /// The colour that it wants, if it matters.

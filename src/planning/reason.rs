@@ -22,6 +22,8 @@ pub enum Reason {
     MayHold(Vec<String>),
     /// All that fits is less than the least.
     TooLittle(Milligrams),
+    /// What fits is so wet that the dough takes no more of it.
+    TooWet,
     /// The number of lots it may be made of does not reach.
     TooFewLots(usize),
     /// What fits goes into other bakes.
@@ -44,6 +46,7 @@ impl Reason {
             Self::NamedLots => "named-lots",
             Self::MayHold(_) => "may-hold",
             Self::TooLittle(_) => "too-little",
+            Self::TooWet => "too-wet",
             Self::TooFewLots(_) => "too-few-lots",
             Self::OtherBakes(_) => "other-bakes",
             Self::FreezersFull => "freezers-full",
@@ -67,6 +70,9 @@ pub fn reason(situation: &Situation, windows: &Windows, rounded: &Rounded, bake:
     let all: i64 = amounts.iter().sum();
     if all < wanted.lowest.get() {
         return Reason::TooLittle(Milligrams::new(all));
+    }
+    if is_too_wet(situation, windows, &fits, bake) {
+        return Reason::TooWet;
     }
     amounts.sort_unstable_by(|one, other| other.cmp(one));
     if let Some(most) = wanted.most_lots
@@ -107,6 +113,35 @@ pub fn reason(situation: &Situation, windows: &Windows, rounded: &Rounded, bake:
         _ if !others.is_empty() => Reason::OtherBakes(others),
         _ => Reason::Handling,
     }
+}
+
+/// Whether even the driest of the lots that fit bring more water with the least of a bake than its dough takes.
+fn is_too_wet(situation: &Situation, windows: &Windows, fits: &[usize], bake: usize) -> bool {
+    let wanted = &situation.bakes[bake];
+    let Some(room) = wanted.water else {
+        return false;
+    };
+    let mut parts: Vec<(f64, f64)> = fits
+        .iter()
+        .map(|index| {
+            let lot = &situation.lots[*index];
+            let fraction = if windows.lots[*index].bakes[bake].allows(State::Dried) {
+                1.0 - situation.capacity.dried_moisture
+            } else {
+                lot.dry_fraction(false)
+            };
+            let dry = lot.dry(lot.wet, false).get() as f64;
+            (room.water(fraction.recip(), 1.0), dry)
+        })
+        .collect();
+    parts.sort_unstable_by(|one, other| one.0.total_cmp(&other.0));
+    let (mut lacks, mut water) = (wanted.lowest.get() as f64, 0.0);
+    for (per_dry, dry) in parts {
+        let taken = dry.min(lacks);
+        lacks -= taken;
+        water += taken * per_dry;
+    }
+    water > room.most.get() as f64
 }
 
 /// What no bake takes of a lot, wet.

@@ -105,13 +105,13 @@ pub fn round(situation: &Situation, figures: &Figures, draft: &Draft) -> Rounded
                 |dry: f64| (dry * figures.wet_per_dry[lot] / step_kg + SLACK).floor() as i64;
             let mut frozen = whole(draft.frozen_unused[lot]).min(left[lot]);
             let mut dried = whole(draft.dried_unused[lot]).min(left[lot] - frozen);
-            // Where nothing was to spoil, the last step is kept too.
+            // Where less than a step was to spoil, the last step is kept too: nobody leaves a gram behind.
             let spoiled =
                 (figures.dry[lot] - draft.taken(lot)) * figures.wet_per_dry[lot] / step_kg;
             let rest = left[lot] - frozen - dried;
-            if spoiled < SLACK && frozen > 0 {
+            if spoiled < 1.0 && frozen > 0 {
                 frozen += rest;
-            } else if spoiled < SLACK && dried > 0 {
+            } else if spoiled < 1.0 && dried > 0 {
                 dried += rest;
             }
             // Less than is worth weighing out is not worth freezing or drying either.

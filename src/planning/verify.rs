@@ -103,6 +103,30 @@ impl Walk<'_> {
                 bake.code
             ));
         }
+        if let Some(room) = bake.water {
+            let brought: f64 = planned
+                .draws
+                .iter()
+                .map(|draw| {
+                    let (wet, dry) = (draw.wet.get() as f64, draw.dry.get() as f64);
+                    let capacity = &self.situation.capacity;
+                    match draw.state {
+                        State::Dried => room.water(dry / (1.0 - capacity.dried_moisture), dry),
+                        State::AsItLies | State::Thawed => {
+                            let lot = &self.situation.lots[draw.lot];
+                            room.water(wet, wet * lot.dry_fraction(false))
+                        }
+                    }
+                })
+                .sum();
+            if brought > (room.most.get() + step) as f64 {
+                self.say(format!(
+                    "{}: its grain brings {brought:.0} mg of water, the dough takes {}",
+                    bake.code,
+                    room.most.get()
+                ));
+            }
+        }
         let lacks = bake.lowest.get() - dry;
         if bake.firm {
             let short = if lacks > step { lacks } else { 0 };

@@ -41,12 +41,12 @@ impl Milligrams {
         self.0 as f64 / 1000.0
     }
 
-    /// The same amount as a quantity to reckon with.
+    /// The same amount as a quantity to calculate with.
     pub fn mass(self) -> Mass {
         Mass::new::<milligram>(self.0 as f64)
     }
 
-    /// Rounds a reckoned mass to whole milligrams.
+    /// Rounds a calculated mass to whole milligrams.
     pub fn nearest(mass: Mass) -> Self {
         Self(mass.get::<milligram>().round() as i64)
     }
@@ -65,12 +65,12 @@ impl Milligrams {
     }
 }
 
-/// Grams of a reckoned mass.
+/// Grams of a calculated mass.
 pub fn grams(mass: Mass) -> f64 {
     mass.get::<gram>()
 }
 
-/// A reckoned mass from grams.
+/// A calculated mass from grams.
 pub fn from_grams(value: f64) -> Mass {
     Mass::new::<gram>(value)
 }

@@ -169,6 +169,21 @@ impl Zone {
         self.rules.to_offset(timestamp(before)).seconds()
     }
 
+    /// `Fri 20 Nov 2026 07:30`, for a person; with seconds where there are any, and with the offset where a clock
+    /// change doubles that time.
+    pub fn in_words(&self, at: Instant) -> String {
+        let local = self.local(at);
+        let mut words = local.format("%a %-d %b %Y %H:%M").to_string();
+        if local.second() != 0 {
+            words.push_str(&local.format(":%S").to_string());
+        }
+        if self.doubled(local).is_some() {
+            words.push(' ');
+            words.push_str(&offset_text(self.rules.to_offset(timestamp(at)).seconds()));
+        }
+        words
+    }
+
     /// RFC 3339 with the local offset.
     pub fn rfc3339(&self, at: Instant) -> String {
         let offset = self.rules.to_offset(timestamp(at)).seconds();
@@ -329,5 +344,21 @@ mod tests {
         let at = zone.resolve(local("2026-11-20 07:30")).unwrap();
         assert_eq!(zone.rfc3339(at), "2026-11-20T07:30:00-07:00");
         assert!(Zone::named("Middle/Earth").is_err());
+    }
+
+    #[test]
+    fn a_person_reads_seconds_and_offsets_only_where_they_tell_something() {
+        let zone = Zone::named("Europe/Dublin").unwrap();
+        let words = |at: &str| zone.in_words(at.parse().unwrap());
+        assert_eq!(words("2026-11-20T07:30:00Z"), "Fri 20 Nov 2026 07:30");
+        assert_eq!(words("2026-11-20T07:30:05Z"), "Fri 20 Nov 2026 07:30:05");
+        assert_eq!(
+            words("2026-10-25T00:30:00Z"),
+            "Sun 25 Oct 2026 01:30 +01:00"
+        );
+        assert_eq!(
+            words("2026-10-25T01:30:00Z"),
+            "Sun 25 Oct 2026 01:30 +00:00"
+        );
     }
 }

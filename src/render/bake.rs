@@ -70,7 +70,8 @@ pub fn block(answer: &BakeAnswer, units: Units, now: Instant, zone: &Zone) -> St
         line("Night", &night);
     }
     line("Grain", &grain(answer, units));
-    for lot in &answer.lots {
+    let is_done = matches!(answer.bake.end, Some(BakeEnd::Done(_)));
+    for lot in answer.lots.iter().filter(|_| !is_done) {
         line("Lot", &lot_words(lot, now, zone));
     }
     for promised in &answer.promised {
@@ -109,7 +110,14 @@ pub fn block(answer: &BakeAnswer, units: Units, now: Instant, zone: &Zone) -> St
                 &format!("{}{by}", times::moment(result.at, now, zone)),
             );
             for (lot, wet) in &result.draws {
-                line("Used", &format!("{} of {}", units.weighed(*wet), lot.code));
+                let mut used = format!("{} of {}", units.weighed(*wet), lot.code);
+                let then = answer.lots.iter().find(|one| one.lot.code == lot.code);
+                if let Some(verdict) = then.map(|one| one.keeping.verdict)
+                    && !verdict.may_be_used()
+                {
+                    used.push_str(&format!(", {verdict}: NOT TO BE USED then, as known now"));
+                }
+                line("Used", &used);
             }
             line("Came to", &measured_words(&result.measured, units));
             if let Some(note) = &result.note {

@@ -1,10 +1,9 @@
-//! Whether a tub cools in time, what to do where it does not, then the reckoning.
+//! Whether a tub cools in time, what to do where it does not, then the calculation.
 
 use super::numbers::{Units, trimmed};
 use super::words;
 use crate::heat::cooling::{Air, ICE_WATER_COEFFICIENT, Underside};
 use crate::quantity::Length;
-use crate::quantity::temperature::Limit;
 use crate::report::cool::{CoolAnswer, Forecast};
 
 /// The whole answer, the verdict first.
@@ -12,8 +11,8 @@ pub fn text(answer: &CoolAnswer, units: Units) -> String {
     let mut out = String::new();
     let (request, rules) = (&answer.request, &answer.rules);
     let forecast = answer.forecast();
-    let first = degrees(rules.cooling.first_to, units);
-    let cold = degrees(rules.cold.limit, units);
+    let first = units.limit(rules.cooling.first_to);
+    let cold = units.limit(rules.cold.limit);
     words::labelled(
         &mut out,
         match forecast {
@@ -24,7 +23,7 @@ pub fn text(answer: &CoolAnswer, units: Units) -> String {
         &match forecast {
             Forecast::InTime if answer.clock_runs_already() => format!(
                 "the middle should be at {cold} in time if the grain left {} only just now; take its temperature all the same",
-                degrees(rules.hot.limit, units)
+                units.limit(rules.hot.limit)
             ),
             Forecast::InTime => {
                 format!("the middle should be at {cold} in time; take its temperature all the same")
@@ -107,7 +106,7 @@ pub fn text(answer: &CoolAnswer, units: Units) -> String {
             "Clock",
             &format!(
                 "it runs from when the grain left {}: take off what has passed already",
-                degrees(rules.hot.limit, units)
+                units.limit(rules.hot.limit)
             ),
         );
     }
@@ -183,13 +182,6 @@ const fn unit(units: Units) -> (f64, &'static str) {
     match units {
         Units::Metric => (0.01, "cm"),
         Units::Us => (0.0254, "in"),
-    }
-}
-
-fn degrees(limit: Limit, units: Units) -> String {
-    match (units, limit.in_fahrenheit()) {
-        (Units::Us, Some(partner)) => units.temperature(partner),
-        _ => units.temperature(limit.in_celsius()),
     }
 }
 

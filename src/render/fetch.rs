@@ -1,4 +1,4 @@
-//! How much to fetch in words: the amount, what it was reckoned from, and what more or less would cost.
+//! How much to fetch in words: the amount, what it was calculated from, and what more or less would cost.
 
 use super::numbers::{Units, moisture, percent};
 use super::plan::left_out;
@@ -110,7 +110,7 @@ impl Words<'_> {
         }
     }
 
-    /// What it was reckoned from, and what was assumed where nobody said it.
+    /// What it was calculated from, and what was assumed where nobody said it.
     fn grounds(&self) -> Vec<(&'static str, String)> {
         let answer = self.answer;
         let fetch = &answer.fetch;
@@ -164,7 +164,7 @@ impl Words<'_> {
         ));
         grounds.push(("Keeping", self.keeping()));
         grounds.push((
-            "Reckoned",
+            "Calculated",
             format!(
                 "{} samples, seed {}, in steps of {}{}",
                 answer.samples,

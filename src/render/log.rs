@@ -91,35 +91,51 @@ fn lines(
     out
 }
 
-/// What striking an entry did.
+/// What striking entries did.
 pub fn struck(struck: &Struck, units: Units, now: Instant, zone: &Zone) -> String {
-    let back: Vec<String> = struck
-        .back
-        .iter()
-        .map(|entry| {
-            let named = named(entry, units, now, zone);
-            format!("Counts again: {named} (entry {}).\n", entry.entry)
-        })
-        .collect();
-    format!(
-        "Struck: {} (entry {}), by entry {}.\n{}",
-        named(&struck.entry, units, now, zone),
-        struck.entry.entry,
-        struck.struck_by,
-        back.concat()
-    )
+    let mut out = String::new();
+    let mut line = |head: &str, entry: &EntryRecord, by: &str| {
+        let named = named(entry, units, now, zone);
+        let line = format!("{head}{named} (entry {}){by}.", entry.entry);
+        words::wrapped(&mut out, "", "  ", &line);
+    };
+    for (entry, by) in &struck.entries {
+        line("Struck: ", entry, &format!(", by entry {by}"));
+    }
+    for entry in &struck.with_them {
+        line("Struck with it: ", entry, "");
+    }
+    for entry in &struck.back {
+        line("Counts again: ", entry, "");
+    }
+    out
 }
 
 /// What correcting an entry did.
 pub fn corrected(corrected: &Corrected, units: Units, now: Instant, zone: &Zone) -> String {
-    let mut out = format!(
-        "Corrected: {} (entry {}), by entry {}.\n",
-        named(&corrected.entry, units, now, zone),
-        corrected.entry.entry,
-        corrected.by.entry
+    let (was, is) = (&corrected.entry, &corrected.by);
+    let mut out = String::new();
+    let line = format!(
+        "Corrected: {} (entry {}), by entry {}.",
+        named(was, units, now, zone),
+        was.entry,
+        is.entry
     );
-    words::labelled(&mut out, "Was", &what(&corrected.entry, units, now, zone));
-    words::labelled(&mut out, "Now", &what(&corrected.by, units, now, zone));
+    words::wrapped(&mut out, "", "  ", &line);
+    // Lot and time stand in the line above, but for those that were corrected themselves.
+    let whole = |entry: &EntryRecord| {
+        let mut parts = Vec::new();
+        if was.lot != is.lot {
+            parts.extend(entry.lot.map(|lot| lot.to_string()));
+        }
+        if was.at != is.at {
+            parts.push(times::moment(entry.at, now, zone));
+        }
+        parts.push(what(entry, units, now, zone));
+        parts.join("; ")
+    };
+    words::labelled(&mut out, "Was", &whole(was));
+    words::labelled(&mut out, "Now", &whole(is));
     if let Some(lot) = &corrected.lot {
         out.push('\n');
         super::lot::block(&mut out, lot, super::lot::Detail::Limit, units, zone);
@@ -136,13 +152,19 @@ fn named(entry: &EntryRecord, units: Units, now: Instant, zone: &Zone) -> String
     let wet = entry
         .wet
         .map_or(String::new(), |wet| format!(" of {}", units.weighed(wet)));
+    let temperature = entry.temperature.map_or(String::new(), |reading| {
+        format!(" of {}", units.temperature(reading))
+    });
     let about = entry
         .lot
         .map(|lot| lot.to_string())
         .or(entry.bake.map(|bake| bake.to_string()))
         .or(entry.place.clone())
         .map_or(String::new(), |about| format!(", {about}"));
-    format!("{kind}{wet}{about}, {}", times::moment(entry.at, now, zone))
+    format!(
+        "{kind}{wet}{temperature}{about}, {}",
+        times::moment(entry.at, now, zone)
+    )
 }
 
 /// What the entry holds beside its kind and lot.
@@ -370,7 +392,7 @@ pub(super) fn measured_words(measured: &Measured, units: Units) -> String {
         format!(", {} of it for the grain's thirst", units.weighed(thirst))
     });
     let mut parts = vec![format!(
-        "the sheet said pour {} and hold back {}{thirst}",
+        "by the sum for this grain pour {} and hold back {}{thirst}",
         units.weighed(measured.said_pour),
         units.weighed(measured.said_hold)
     )];

@@ -10,6 +10,8 @@ use crate::report::LotAnswer;
 /// How much is said of the limit that binds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Detail {
+    /// No reasons: what it is, until when, and what is to be done.
+    Brief,
     /// The limit alone, for one who knows the rules by now.
     Limit,
     /// The limit and the text it comes from.
@@ -37,17 +39,21 @@ pub fn block(out: &mut String, answer: &LotAnswer, detail: Detail, units: Units,
             times::date(lot.code.brewed_on(), today),
         ),
     );
-    words::labelled(
-        out,
-        "Dry grain",
-        &format!(
-            "{}; moisture {}",
-            units.dry_with_range(&answer.dry),
-            numbers::estimate(&answer.estimate)
-        ),
-    );
+    if detail != Detail::Brief {
+        words::labelled(
+            out,
+            "Dry grain",
+            &format!(
+                "{}; moisture {}",
+                units.dry_with_range(&answer.dry),
+                numbers::estimate(&answer.estimate)
+            ),
+        );
+    }
     words::labelled(out, "Verdict", &verdict(answer, zone));
-    words::labelled(out, "Because", &because(answer, detail, units));
+    if detail != Detail::Brief {
+        words::labelled(out, "Because", &because(answer, detail, units));
+    }
     if let Some(advice) = &answer.keeping.advice {
         words::labelled(
             out,
@@ -121,7 +127,7 @@ fn verdict(answer: &LotAnswer, zone: &Zone) -> String {
     let day = answer
         .keeping
         .day
-        .map_or(String::new(), |day| format!(" (day {day})"));
+        .map_or(String::new(), |day| format!(" (today is day {day})"));
     format!(
         "{}, {}{day}",
         answer.keeping.verdict,
@@ -139,11 +145,25 @@ pub fn keep_until(answer: &LotAnswer, zone: &Zone) -> String {
             "was good until {}",
             times::moment(until, answer.as_of, zone)
         ),
+        (Some(until), _) if hangs_on_a_reading(answer) => {
+            format!(
+                "but only until {}",
+                times::moment(until, answer.as_of, zone)
+            )
+        }
         (Some(until), _) => format!("keep until {}", times::moment(until, answer.as_of, zone)),
         (None, Verdict::Unknown) => "not to be used until that is known".to_owned(),
         (None, _) if answer.lot.form.is_dry() => "no date while it stays dry".to_owned(),
         (None, _) => "no date while it stays frozen".to_owned(),
     }
+}
+
+/// Whether the date is one by which something has to be measured, and no date to keep grain until.
+fn hangs_on_a_reading(answer: &LotAnswer) -> bool {
+    matches!(
+        answer.keeping.advice,
+        Some(Advice::TakeTemperature { .. } | Advice::MeasureActivity { .. })
+    )
 }
 
 /// The cell of a list: `Sun 29 Nov` for the end of that day, `Sun 29 Nov 13:10`, `frozen`, `unknown`.
@@ -172,7 +192,7 @@ pub fn because(answer: &LotAnswer, detail: Detail, units: Units) -> String {
     let limit = units.in_words(&answer.keeping.binding.limit);
     let limit = format!("{limit}{}", warm(answer));
     match detail {
-        Detail::Limit => limit,
+        Detail::Brief | Detail::Limit => limit,
         Detail::Source => format!("{limit} [{}]", answer.keeping.binding.source),
     }
 }
@@ -227,7 +247,7 @@ pub fn advice_to_do(advice: &Advice, now: Instant, units: Units, zone: &Zone) ->
             time(*by)
         ),
         Advice::AskWhenCooled => {
-            "too late for a thermometer. Ask who cooled it when it was cold".to_owned()
+            "do not use it yet: ask whoever cooled it at what time it became cold".to_owned()
         }
         Advice::AskWhetherColdBefore(cold) => format!(
             "it is known to be cold from {} on, which is too late: unless it was cold before that, do not use it",

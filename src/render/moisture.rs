@@ -60,8 +60,11 @@ pub fn text(answer: &MoistureAnswer, units: Units, now: Instant, zone: &Zone) ->
             &mut out,
             "Enough",
             &format!(
-                "{} from different places of the lot: more would narrow the range by less than a fifth",
-                count(answer.estimate.samples_enough, "sample")
+                "{}: more would narrow the range by less than a fifth",
+                match answer.estimate.samples_enough {
+                    1 => "1 sample of this lot is enough".to_owned(),
+                    many => format!("{many} samples from different places of the lot are enough"),
+                }
             ),
         );
     }

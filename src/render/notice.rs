@@ -3,6 +3,7 @@
 use super::numbers::Units;
 use super::{numbers, plan, times};
 use crate::desk::{Hindrance, NotLearned, Notice, Progress};
+use crate::keeping::PlaceKind;
 use crate::quantity::Zone;
 
 /// A notice in words, without a stop at its end.
@@ -32,7 +33,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             "{} of lot `{}` went out at {} for {}, when it was {}: {}; draff trace {} shows who has it",
             units.weighed(draw.wet),
             draw.lot,
-            zone.rfc3339(draw.at),
+            zone.in_words(draw.at),
             draw.what,
             draw.verdict,
             units.in_words(&draw.limit),
@@ -45,6 +46,62 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         Notice::WrittenTwice { entry, earlier } => format!(
             "entry {earlier} says the same, written minutes ago: if it was typed twice, draff strike {entry} --reason \"typed twice\""
         ),
+        Notice::WarmerThen { entry, temperature } => format!(
+            "{} was measured at the same minute: the warmer one counts. Measure again in a minute; if it was a slip, draff strike {entry} --reason \"slip\"",
+            units.temperature(*temperature)
+        ),
+        Notice::CountsAsThawed { place, limit } => format!(
+            "above {} in {place}: it counts as thawed from then on, and its days run. If it lies elsewhere, draff move says where",
+            units.limit(*limit)
+        ),
+        Notice::PlaceTooWarm {
+            place,
+            kind,
+            stated,
+            limit,
+        } => format!(
+            "{place} is stated at {}, above the {} of a {kind}: grain in it counts as {}",
+            units.temperature(*stated),
+            units.limit(*limit),
+            if *kind == PlaceKind::Freezer {
+                "thawed"
+            } else {
+                "warm"
+            }
+        ),
+        Notice::CountsAgainInstead(entry) => format!(
+            "entry {entry} counts again, which the struck one had corrected. If it is wrong too: draff strike {entry} --reason TEXT"
+        ),
+        Notice::WentOutBefore(draw) => format!(
+            "{} of lot `{}` had gone out by then, {} for {}: spoilage may be older than the day it is found; draff trace {} shows who has it",
+            units.weighed(draw.wet),
+            draw.lot,
+            zone.in_words(draw.at),
+            draw.what,
+            draw.lot
+        ),
+        Notice::OfTheSameGrain { lot, others } => {
+            let others: Vec<String> = others.iter().map(ToString::to_string).collect();
+            format!(
+                "look at {} too: it is of the same grain as {lot}",
+                others.join(", ")
+            )
+        }
+        Notice::NoGristNames(word) => format!(
+            "no grist in the book names {word}: only lots whose grist is not known may hold it. Is it spelt right?"
+        ),
+        Notice::SameBake { bake, earlier } => format!(
+            "{earlier} is the same, at the same time: if it was typed twice, draff bake drop {bake}"
+        ),
+        Notice::LeftToEarlierBakes(bakes) => {
+            let bakes: Vec<String> = bakes.iter().map(ToString::to_string).collect();
+            format!(
+                "what {} take{} by then is left to {}",
+                bakes.join(" and "),
+                if bakes.len() == 1 { "s" } else { "" },
+                if bakes.len() == 1 { "it" } else { "them" }
+            )
+        }
         Notice::LikeLast {
             lot,
             grist: Some(grist),
@@ -123,7 +180,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             )
         }
         Notice::LeftOf(lot, None) => format!("nothing is left of {lot}"),
-        Notice::LeftOf(lot, Some(left)) => format!("{} are left of {lot}", units.weighed(*left)),
+        Notice::LeftOf(lot, Some(left)) => format!("left of {lot}: {}", units.weighed(*left)),
         Notice::BackInStock(ending) => format!(
             "that grain is back in stock as usable: strike it only if it never left as {}",
             ending.map_or("waste", |ending| ending.as_str())
@@ -156,21 +213,21 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             at,
             why,
         } => format!(
-            "the grain that the plan of {} promised to {bake} is not taken: {}; {} is taken instead; draff plan says what is to be done, or plans anew",
+            "the grain that the plan of {} promised to {bake} is not taken: {}; {} goes in instead; draff plan says what is to be done, or plans anew",
             times::moment(*accepted_at, *at, zone),
             hindrance(why, units),
             match why {
                 Hindrance::OtherLotsNamed => "what it names",
-                _ => "the first to expire",
+                _ => "what suits it and expires first, if there is any,",
             }
         ),
         Notice::MixingIsPast(mix_at) => format!(
             "mixing begins at {}, which is past: if it was baked, write down what it came to with draff bake done",
-            zone.rfc3339(*mix_at)
+            zone.in_words(*mix_at)
         ),
         Notice::FirstStageIsPast(begins_at) => format!(
             "its first stage would have been mixed at {}, which is past",
-            zone.rfc3339(*begins_at)
+            zone.in_words(*begins_at)
         ),
         Notice::UnusableByThen { lot, limit } => {
             let limit = units.in_words(limit);
@@ -184,7 +241,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         } => format!("`{formula}` wants {wanted} grain, and lot `{lot}` is {is}"),
         Notice::MixedNow(mix_at) => format!(
             "it was to be mixed at {}, which is yet to come: written down as mixed now",
-            zone.rfc3339(*mix_at)
+            zone.in_words(*mix_at)
         ),
         Notice::MixingWarmed(kelvin) => format!(
             "mixing warmed the dough by {}; the next water temperature uses this",

@@ -3,6 +3,7 @@
 use crate::grain::moisture_test::Unfinished;
 use crate::grain::{DryGrain, Estimate};
 use crate::quantity::mass::exact::{avoirdupois_ounce, avoirdupois_pound};
+use crate::quantity::temperature::Limit;
 use crate::quantity::text::count;
 use crate::quantity::{Milligrams, Temperature, Uncertain, WetBasis};
 use uom::si::f64::Mass;
@@ -85,6 +86,14 @@ impl Units {
                 )
             }
             Self::Us => format!("{} oz", trimmed(mass.get::<avoirdupois_ounce>(), 1)),
+        }
+    }
+
+    /// A limit, by its own °F partner where there is one.
+    pub fn limit(self, limit: Limit) -> String {
+        match (self, limit.in_fahrenheit()) {
+            (Self::Us, Some(partner)) => self.temperature(partner),
+            _ => self.temperature(limit.in_celsius()),
         }
     }
 

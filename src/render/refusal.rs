@@ -15,7 +15,7 @@ use crate::quantity::{Problem, Zone};
 pub fn words(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
     let problem = match refusal {
         Refusal::Dough(refusal) => hold_back::refusal(refusal.clone(), units),
-        Refusal::Book(refusal) => book::words(refusal, zone),
+        Refusal::Book(refusal) => book::words(refusal, units, zone),
         Refusal::Temperatures(problem) => temperatures::words(problem),
         Refusal::NoWaterTemperature(warmth) => water_temperature::refusal(warmth, units),
         Refusal::Field { field, problem } => problem.clone().within(option(field)),
@@ -62,12 +62,12 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> String {
         }
         Refusal::PickupIsPast(at) => format!(
             "--at: {} is past: what was fetched is booked in with draff pickup",
-            zone.rfc3339(*at)
+            zone.in_words(*at)
         ),
         Refusal::MashOutAfterPickup { mash_out, at } => format!(
             "--mash-out: mashing is over at {}, after the grain is fetched at {}",
-            zone.rfc3339(*mash_out),
-            zone.rfc3339(*at)
+            zone.in_words(*mash_out),
+            zone.in_words(*at)
         ),
         Refusal::StoppedTooEarly => "stopped before any amount was looked at".to_owned(),
         Refusal::NoBakesPlanned => "no bakes are planned".to_owned(),
@@ -83,7 +83,7 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> String {
             is_later,
         } => {
             let by = if *is_later {
-                format!("by {}: ", zone.rfc3339(*as_of))
+                format!("by {}: ", zone.in_words(*as_of))
             } else {
                 String::new()
             };
@@ -93,8 +93,8 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> String {
             )
         }
         Refusal::ColdAlready(at) => format!(
-            "the grain is at {} °C: that is cold already",
-            at.degrees_celsius()
+            "the grain is at {}: that is cold already",
+            units.temperature(*at)
         ),
         Refusal::WouldRevive(lot) => format!(
             "lot `{lot}` is past, and this entry about an earlier time would make it usable again"
@@ -122,9 +122,9 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> String {
             number,
             all,
         } => format!(
-            "lot `{lot}` has {} g left: {number} portions of {} g in all are more than that",
-            left.grams(),
-            all.grams()
+            "lot `{lot}` has {} left: {number} portions of {} in all are more than that",
+            book::told_apart(*left, *all, units),
+            book::told_apart(*all, *left, units)
         ),
         Refusal::TooManyPortions { number, most } => {
             format!("{number} portions are more than the {most} of one act")
@@ -136,6 +136,12 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> String {
         Refusal::ThawTimeMissing { lot, place } => {
             format!("lot `{lot}` lies in {place}: how long it took to thaw, and how warm, counts")
         }
+        Refusal::ThawedWhere { lot, place } => {
+            format!("lot `{lot}` lies in {place}: where it lies since it thawed is not said")
+        }
+        Refusal::NotDried { lot, form } => format!(
+            "lot `{lot}` is {form} grain, not dried: its date does not hang on its water activity"
+        ),
         Refusal::NoPickupYet(None) => "there is no pickup in the book yet".to_owned(),
         Refusal::NoPickupYet(Some(source)) => {
             format!("there is no pickup from `{source}` in the book")

@@ -1,11 +1,12 @@
 //! The shelf as a list of at most 80 columns, one line a lot.
 
+use super::lot::{self, Detail};
 use super::numbers::{self, Units};
 use super::words::Columns;
-use super::{lot, times, words};
+use super::{times, words};
 use crate::desk::BookedIn;
 use crate::grain::Evidence;
-use crate::keeping::{Advice, Assessment};
+use crate::keeping::{Advice, Assessment, Verdict};
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::LotAnswer;
@@ -18,8 +19,14 @@ const RIGHT: [bool; 6] = [false, false, false, true, true, false];
 const LEAST_OF_A_NAME: usize = 4;
 
 /// The whole answer: a line for each lot, a second one where something is to be done or unusual, and below what
-/// several lots have in common.
-pub fn text(answer: &ShelfAnswer, units: Units, zone: &Zone, rules: &str) -> String {
+/// several lots have in common. Briefly, without what they have in common.
+pub fn text(
+    answer: &ShelfAnswer,
+    detail: Detail,
+    units: Units,
+    zone: &Zone,
+    rules: &str,
+) -> String {
     let mut out = String::new();
     words::wrapped(
         &mut out,
@@ -49,11 +56,20 @@ pub fn text(answer: &ShelfAnswer, units: Units, zone: &Zone, rules: &str) -> Str
                 words::wrapped(&mut out, "  ", "  ", &unusual);
             }
         }
-        if let Some(advice) = to_be_done(&found.keeping) {
+        if found.keeping.verdict == Verdict::Past && !found.is_used_up() {
+            let line = format!(
+                "throw it away: draff discard {} --reason past",
+                found.lot.code
+            );
+            words::wrapped(&mut out, "  > ", "    ", &line);
+        } else if let Some(advice) = to_be_done(&found.keeping) {
             let code = found.lot.code.to_string();
             let advice = lot::advice_words(advice, &code, answer.as_of, units, zone);
             words::wrapped(&mut out, "  > ", "    ", &advice);
         }
+    }
+    if detail == Detail::Brief {
+        return out;
     }
     out.push('\n');
     let limit = |found: &LotAnswer| vec![units.in_words(&found.keeping.binding.limit)];
@@ -201,6 +217,6 @@ pub fn booked_in(
     format!(
         "Booked in {number}, {} wet.\n\n{}",
         units.weighed(wet),
-        text(&shelf, units, zone, rules)
+        text(&shelf, Detail::Limit, units, zone, rules)
     )
 }

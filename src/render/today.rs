@@ -36,7 +36,7 @@ pub fn text(answer: &TodayAnswer, units: Units, zone: &Zone) -> String {
             out.push_str(&format!("\n{group}\n"));
             heading = group;
         }
-        let first = format!("  {:<7}", clock(due, zone));
+        let first = format!("  {:<6} ", clock(due, answer.as_of, zone));
         let line = format!("{}{}", words_of(due, now, units, zone), typed(due, units));
         words::wrapped(&mut out, &first, &" ".repeat(9), &line);
     }
@@ -61,13 +61,14 @@ pub fn group(due: &Due, answer: &TodayAnswer, zone: &Zone) -> String {
     }
 }
 
-/// The time of the clock: `13:10`; nothing for what is to be done at once or is a matter of the whole day.
-pub fn clock(due: &Due, zone: &Zone) -> String {
+/// The time of the clock: `13:10`, with the day where that is over: `Tue 21:00`; nothing for what is to be done at once or is a matter of the whole day.
+pub fn clock(due: &Due, now: Instant, zone: &Zone) -> String {
     let ends_a_day = |by: Instant| {
         let day = zone.end_of_day(zone.date(by));
         by == day - chrono::Duration::seconds(1)
     };
     match due.by {
+        Some(by) if zone.date(by) < zone.date(now) => zone.local(by).format("%a %H:%M").to_string(),
         Some(by) if !ends_a_day(by) => zone.local(by).format("%H:%M").to_string(),
         _ => String::new(),
     }
@@ -108,7 +109,16 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
             formula,
             event,
             grain,
+            unusable,
         } => {
+            let unusable: Vec<String> = unusable.iter().map(ToString::to_string).collect();
+            let unusable = match unusable.as_slice() {
+                [] => String::new(),
+                lots => format!(
+                    "; NOT of {}, which may not be used any more: draff plan plans anew",
+                    lots.join(", ")
+                ),
+            };
             let grain: Vec<String> = grain
                 .iter()
                 .map(|(lot, wet)| match wet {
@@ -121,7 +131,7 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
                 lots => format!("; grain: {}", lots.join(", ")),
             };
             format!(
-                "{bake} {}: {}{grain}",
+                "{bake} {}: {}{grain}{unusable}",
                 formula.name,
                 timetable::task(formula, event, units)
             )

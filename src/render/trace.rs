@@ -177,9 +177,15 @@ fn bake_words(bake: &TracedBake, reader: Reader<'_>) -> String {
         .formula
         .as_ref()
         .map_or(String::new(), |formula| format!(", {formula}"));
-    let pieces = bake.pieces.map_or(String::new(), |pieces| {
-        format!(", {}", count(pieces as usize, "piece"))
-    });
+    let pieces = bake
+        .pieces
+        .map_or(String::new(), |pieces| match pieces.counted {
+            Some(counted) => format!(", {}", count(counted as usize, "piece")),
+            None => format!(
+                ", {} planned, nobody counted",
+                count(pieces.planned as usize, "piece")
+            ),
+        });
     let mut out = String::new();
     words::wrapped(
         &mut out,
@@ -258,15 +264,23 @@ fn end_words(outflow: &Outflow, reader: Reader<'_>) -> Option<String> {
 }
 
 fn on_hand(out: &mut String, trace: &Trace<'_>, reader: Reader<'_>) -> anyhow::Result<()> {
-    heading(out, "On hand");
+    heading(
+        out,
+        if trace.has_balance {
+            "On hand"
+        } else {
+            "On hand of the same grain"
+        },
+    );
     let lots = trace.on_hand()?;
     if lots.is_empty() {
         out.push_str("nothing\n");
     }
-    for lot in lots {
+    for (lot, unusable) in lots {
         let Some((wet, place)) = &lot.held else {
             continue;
         };
+        let verdict = if unusable { "; NOT TO BE USED" } else { "" };
         let may = if trace.may_hold(&lot.lot) {
             ", may hold it"
         } else {
@@ -277,7 +291,7 @@ fn on_hand(out: &mut String, trace: &Trace<'_>, reader: Reader<'_>) -> anyhow::R
             "",
             "    ",
             &format!(
-                "{}  {} in {place}{may}",
+                "{}  {} in {place}{may}{verdict}",
                 lot.lot.code,
                 reader.units.weighed(*wet)
             ),

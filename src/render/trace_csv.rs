@@ -59,7 +59,10 @@ pub fn text(trace: &Trace<'_>, zone: &Zone, out: &mut dyn Write) -> anyhow::Resu
             let said = out.words.clone().unwrap_or_default();
             let (bake, note) = match out.to {
                 Gone::Bake { code, pieces } => {
-                    ([code.to_string(), said, pieces.to_string()], String::new())
+                    let counted = pieces
+                        .counted
+                        .map_or(String::new(), |pieces| pieces.to_string());
+                    ([code.to_string(), said, counted], String::new())
                 }
                 Gone::Said => ([said, String::new(), String::new()], String::new()),
                 _ => (NO_BAKE, said),
@@ -76,7 +79,7 @@ pub fn text(trace: &Trace<'_>, zone: &Zone, out: &mut dyn Write) -> anyhow::Resu
             writer.write_record(cells).map_err(failed)?;
         }
     }
-    for lot in trace.on_hand()? {
+    for (lot, unusable) in trace.on_hand()? {
         if let Some((wet, place)) = &lot.held {
             let cells = row(
                 ("on-hand", String::new()),
@@ -85,7 +88,7 @@ pub fn text(trace: &Trace<'_>, zone: &Zone, out: &mut dyn Write) -> anyhow::Resu
                 *wet,
                 place,
                 "",
-                (may_hold(&lot), false),
+                (may_hold(&lot), unusable),
             );
             writer.write_record(cells).map_err(failed)?;
         }

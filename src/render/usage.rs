@@ -46,7 +46,8 @@ pub fn text(
             };
             *sum = sum.checked_add(line.record.wet).unwrap_or(*sum);
             dry += line.dry;
-            writeln!(out, "{}", columns.line(&cells(&line, units, now, zone)))?;
+            let row = columns.fitting(&cells(&line, units, now, zone));
+            out.write_all(row.as_bytes())?;
         }
     }
     writeln!(

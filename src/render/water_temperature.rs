@@ -49,7 +49,7 @@ pub fn block(out: &mut String, warmth: &Warmth, units: Units) {
         }
         (None, _) => block.line(
             "Mixing heat",
-            "nothing is reckoned for it: the formula has no `mixing_rise`. Measure the dough when mixing ends: by as many degrees Celsius as it is warmer than wanted, mixing warms it; write that into the formula, such as mixing_rise = \"3K\"",
+            "nothing is calculated for it: the formula has no `mixing_rise`. Measure the dough when mixing ends: by as many degrees Celsius as it is warmer than wanted, mixing warms it; write that into the formula, such as mixing_rise = \"3K\"",
         ),
     }
     for (label, text) in &block.lines {

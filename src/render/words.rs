@@ -102,6 +102,20 @@ impl<'r> Columns<'r> {
         used.clone().sum::<usize>() + 2 * used.count().saturating_sub(1)
     }
 
+    /// A row as lines that fit, each with its end: what the last column has no room for goes on below it.
+    pub fn fitting<const N: usize>(&self, row: &[String; N]) -> String {
+        let line = self.line(row);
+        if columns_wide(&line) <= WIDTH {
+            return line + "\n";
+        }
+        let others = &row[..N - 1];
+        let before = self.widths[..N - 1].iter().map(|width| width + 2).sum();
+        let head = format!("{:before$}", self.line(others));
+        let mut out = String::new();
+        wrapped(&mut out, &head, &" ".repeat(before), &row[N - 1]);
+        out
+    }
+
     /// A row as a line, without its end.
     pub fn line(&self, row: &[impl AsRef<str>]) -> String {
         let mut line = String::new();

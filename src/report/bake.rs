@@ -18,7 +18,7 @@ pub struct BakeAnswer {
     pub bake: BakeRecord,
     /// When what happens in it, and how much grain it takes.
     pub needs: BakeNeeds,
-    /// The lots it is to be made of, as they are when it is mixed.
+    /// The lots it is to be made of, or was made of, as they are when it is mixed.
     pub lots: Vec<LotAnswer>,
     /// What the accepted plan promised to it.
     pub promised: Vec<PromisedGrain>,
@@ -45,12 +45,23 @@ impl BakeAnswer {
     /// The cautions that belong beside it.
     pub fn cautions(&self) -> Vec<Caution> {
         let mut cautions = vec![Caution::DateIsARule, Caution::Gluten];
+        if self.lots.iter().any(|lot| lot.may_scald) {
+            cautions.push(Caution::HotGrain);
+        }
+        if !self
+            .lots
+            .iter()
+            .all(|lot| lot.keeping.verdict.may_be_used())
+        {
+            cautions.push(Caution::BakingRescuesNothing);
+        }
         let grists = self.lots.iter().map(|lot| lot.lot.allergens());
         let allergens = grists.fold(self.needs.formula.allergens(), Allergens::and);
         cautions.extend(Caution::of_allergens(allergens));
         if self.bake.setting.free_of.is_some() {
             cautions.push(Caution::CrossContact);
         }
+        cautions.sort_unstable();
         cautions
     }
 }

@@ -22,7 +22,7 @@ pub enum Caution {
     CrossContact,
     /// Beside grain that may be hot.
     HotGrain,
-    /// Beside a cooling that is reckoned ahead.
+    /// Beside a cooling that is calculated ahead.
     ThermometerDecides,
     /// Beside a sample that is dried by heat.
     DryingASample,

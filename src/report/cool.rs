@@ -1,4 +1,4 @@
-//! The answer to `cool`: whether a tub cools in time, reckoned before it stands in the fridge.
+//! The answer to `cool`: whether a tub cools in time, calculated before it stands in the fridge.
 //!
 //! A forecast and no finding: nothing of it goes into a lot's history.
 
@@ -75,7 +75,7 @@ pub struct Course {
 pub struct CoolAnswer {
     /// What was asked.
     pub request: CoolRequest,
-    /// The moisture it was reckoned with.
+    /// The moisture it was calculated with.
     pub moisture: WetBasis,
     /// What conducts the heat, without air in it.
     pub material: Material,
@@ -218,11 +218,11 @@ fn refuse(request: &CoolRequest) -> Result<(), Problem> {
     bounds::COOLING_PLACE
         .check(request.fridge.degrees_celsius())
         .map_err(|problem| {
-            problem.hint("a freezer freezes the outside first, which this reckoning does not hold: cool the grain in the fridge, then freeze it")
+            problem.hint("a freezer freezes the outside first, which this calculation does not hold: cool the grain in the fridge, then freeze it")
         })?;
     if !matches!(request.form, Form::Whole | Form::Pressed | Form::Blended) {
         return Err(Problem::new(format!(
-            "form is `{}`: wet grain is reckoned, so whole, pressed or blended",
+            "form is `{}`: wet grain is calculated, so whole, pressed or blended",
             request.form
         )));
     }

@@ -8,7 +8,7 @@ use crate::planning::fetch::{Expected, Fetch};
 use crate::planning::problem::Lot;
 use crate::quantity::{Instant, Milligrams};
 
-/// How much to take, and what it was reckoned from.
+/// How much to take, and what it was calculated from.
 #[derive(Debug, Clone)]
 pub struct FetchAnswer {
     /// Bakes and lots.

@@ -72,6 +72,8 @@ pub struct SheetDraw {
     pub place: Option<String>,
     /// Its form.
     pub form: Form,
+    /// Whether it may be hot when it goes in.
+    pub may_scald: bool,
 }
 
 impl SheetAnswer {
@@ -98,6 +100,9 @@ impl SheetAnswer {
         }
         if self.draws.iter().any(|draw| draw.form.is_dry()) {
             cautions.push(Caution::Dust);
+        }
+        if self.draws.iter().any(|draw| draw.may_scald) {
+            cautions.push(Caution::HotGrain);
         }
         cautions.extend(Caution::of_allergens(self.allergens));
         if self.free_of.is_some() {

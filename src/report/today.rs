@@ -74,6 +74,8 @@ pub enum DueTask {
         event: Event,
         /// Grain that goes in now.
         grain: Vec<(LotCode, Option<Milligrams>)>,
+        /// Lots that were meant for it and may not be used any more.
+        unusable: Vec<LotCode>,
     },
     /// A bake that should have been mixed by now: nobody wrote down what became of it.
     Overdue {

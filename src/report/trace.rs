@@ -1,7 +1,7 @@
 //! The answer to `trace`: where grain came from, what was made of it, where it went, and that it adds up.
 
 use crate::grain::{Ending, LotCode};
-use crate::ledger::{Gone, LotRecord, Outflow, TracedLot};
+use crate::ledger::{Gone, LotRecord, Outflow, Pieces, TracedLot};
 use crate::quantity::{Instant, Milligrams};
 use std::collections::HashMap;
 
@@ -19,7 +19,7 @@ pub struct TracedBake {
     /// When grain was first drawn for it.
     pub at: Instant,
     /// Pieces that came out of the oven, or that were to.
-    pub pieces: Option<u32>,
+    pub pieces: Option<Pieces>,
     /// Grain of the lots that were traced.
     pub wet: Milligrams,
     /// Of these lots.

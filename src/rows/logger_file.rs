@@ -148,7 +148,7 @@ impl Logged {
                 (Some(at), _) if at > reading.now => {
                     let problem = Problem::new(format!(
                         "time {} lies after now",
-                        reading.zone.rfc3339(at)
+                        reading.zone.in_words(at)
                     ))
                     .hint("set the logger's clock, or --zone where its times are of another zone");
                     bad.add(line, [(None, &problem)]);

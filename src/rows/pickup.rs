@@ -2,11 +2,11 @@
 //!
 //! Both ways go through the same check, so a file is refused for exactly what a command line is.
 
-use crate::grain::{Form, Grist, Kind};
+use crate::grain::{Form, Grist, Kind, is_of_brew_day};
 use crate::ledger::{NewPickup, PlaceRecord};
 use crate::quantity::when;
 use crate::quantity::{Instant, Milligrams, Problem, Temperature, Zone, text};
-use chrono::{Days, NaiveDate};
+use chrono::NaiveDate;
 use std::collections::HashMap;
 
 /// A pickup in words. Empty means not given.
@@ -257,7 +257,7 @@ struct Times {
 impl Times {
     /// Brew day, mash-out, pickup and cooling must follow each other, none after now.
     fn check(&self, bench: &Bench<'_>, found: &mut Findings) {
-        let shown = |at: Instant| bench.zone.rfc3339(at);
+        let shown = |at: Instant| bench.zone.in_words(at);
         for (column, at) in [("collected", self.collected), ("cooled", self.cooled)] {
             if let Some(at) = at.filter(|at| *at > bench.now) {
                 let problem = Problem::new(format!(
@@ -290,11 +290,11 @@ impl Times {
         }
         if let (Some(brewed_on), Some(mash_out)) = (self.brewed_on, self.mash_out) {
             let mashed_on = bench.zone.date(mash_out);
-            if mashed_on < brewed_on || mashed_on > brewed_on + Days::new(1) {
+            if !is_of_brew_day(mashed_on, brewed_on) {
                 let problem = Problem::new(format!(
                     "mash-out on {mashed_on} does not fit the brew day {brewed_on}"
                 ))
-                .hint("it is on the brew day or on the night after it");
+                .hint("it is on the brew day or on the day after it");
                 found.refuse("mash_out", problem);
             }
         }

@@ -40,6 +40,11 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
             "If an entry of it is wrong, strike that one, with the reason",
             format!("/lot/{lot}"),
         ),
+        Remedy::CountIt(lot) => linked(
+            "If more is there than the book says, count it",
+            format!("/lot/{lot}/count"),
+        ),
+        Remedy::TestMoisture(lot) => linked("Test its moisture", format!("/lot/{lot}/sample")),
         Remedy::ListLots | Remedy::AskTheShelf => linked("Look at the shelf", "/shelf".to_owned()),
         Remedy::NearestLots(lots) => {
             let nearest = lots.first()?;
@@ -60,6 +65,10 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
         Remedy::ListEntries | Remedy::StrikeThoseFirst | Remedy::StrikeWhatTookTooMuch(None) => {
             linked("Look at the entries", "/book/log".to_owned())
         }
+        Remedy::CorrectPlace(entry) => linked(
+            "If that entry names the wrong place, correct it",
+            format!("/entry/{entry}/correct"),
+        ),
         Remedy::TakeInstead(entry) | Remedy::StrikeFirst(entry) => {
             linked(&format!("Look at entry {entry}"), format!("/entry/{entry}"))
         }

@@ -6,7 +6,7 @@ mod instances;
 use chrono::Duration;
 use draffbook::{dough, grain, keeping, planning, quantity};
 use instances::{Week, chilled, instance, lot, monday};
-use planning::fetch::{Request, reckon};
+use planning::fetch::{Request, work_out};
 use planning::{Patience, make};
 use quantity::Uncertain;
 use std::time::Instant;
@@ -30,13 +30,13 @@ fn main() {
             seed: 1,
         };
         let begun = Instant::now();
-        let found = reckon(&request, &mut |_| true).unwrap();
-        let reckoned = begun.elapsed().as_secs_f64();
+        let found = work_out(&request, &mut |_| true).unwrap();
+        let calculated = begun.elapsed().as_secs_f64();
         println!(
-            "{:9} fetch {} g in {reckoned:.2} s, {:.0} times one plan ({planned:.2} s, {})",
+            "{:9} fetch {} g in {calculated:.2} s, {:.0} times one plan ({planned:.2} s, {})",
             week.as_str(),
             found.wet.grams(),
-            reckoned / planned,
+            calculated / planned,
             if plan.is_ok() { "made" } else { "none" },
         );
     }

@@ -89,7 +89,13 @@ fn others_work(bakery: &Bakery, lots: &[String; 2], first: i64) {
         .unwrap();
     for entry in [first, first + USES - 1] {
         let reason = "another lot";
-        bakery.desk(NOW).strike(&Strike { entry, reason }).unwrap();
+        bakery
+            .desk(NOW)
+            .strike(&Strike {
+                entries: &[entry],
+                reason,
+            })
+            .unwrap();
     }
 }
 

@@ -81,6 +81,16 @@ pub fn all(lot: LotCode) -> Vec<Refusal> {
             mash_out: now,
             came,
         },
+        Refusal::NotTheBrewDay {
+            lot,
+            mashed_on: chrono::NaiveDate::from_ymd_opt(2026, 11, 26).unwrap(),
+            brewed_on: lot.brewed_on(),
+        },
+        Refusal::AfterItWasWritten {
+            entry: 7,
+            written: came,
+            at: now,
+        },
         Refusal::NoFormula {
             name: name.clone(),
             known: Vec::new(),

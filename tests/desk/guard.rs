@@ -94,7 +94,7 @@ fn stocked() -> Stocked {
         .unwrap()
         .entry;
     desk.strike(&Strike {
-        entry,
+        entries: &[entry],
         reason: "never came",
     })
     .unwrap();
@@ -563,7 +563,7 @@ fn perform(desk: &mut Desk, act: &Try, codes: &[LotCode]) -> anyhow::Result<Vec<
         }
         Kind::Strike => {
             desk.strike(&Strike {
-                entry: act.entry,
+                entries: &[act.entry],
                 reason: "wrong",
             })?
             .notices

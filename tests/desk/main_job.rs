@@ -326,7 +326,7 @@ fn trace_adds_up(bakery: &Bakery, lot: &str, bake: &str, wet: Milligrams) {
     let bakes = traced.bakes().all().unwrap();
     assert_eq!(bakes.len(), 1);
     assert_eq!(bakes[0].name, bake);
-    assert_eq!(bakes[0].pieces, Some(12));
+    assert_eq!(bakes[0].pieces.unwrap().counted, Some(12));
     let back = desk.trace(bake).unwrap().answer;
     let lots: Vec<String> = back
         .lots()
@@ -359,12 +359,12 @@ fn striking_gives_the_grain_back(bakery: &Bakery, lot: &str) {
     let struck = bakery
         .desk(SATURDAY)
         .strike(&Strike {
-            entry: baked.entry,
+            entries: &[baked.entry],
             reason: "another lot",
         })
         .unwrap()
         .answer;
-    assert_eq!(struck.entry.entry, baked.entry);
+    assert_eq!(struck.entries[0].0.entry, baked.entry);
     let desk = bakery.desk(SATURDAY);
     let shelf = desk.shelf().unwrap().answer;
     assert_eq!(shelf.lots[0].wet, mass("6kg"));

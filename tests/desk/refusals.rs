@@ -3,8 +3,8 @@
 use crate::bakery::{Bakery, LOAF, at, celsius, cooled_on, mass};
 use crate::book_refusals;
 use draffbook::desk::{
-    BatchOf, GivenScales, GivenTemperatures, GrainOfDough, Hindrance, NoPlanBecause, NotLearned,
-    Notice, Refusal, Remedy, TemperatureProblem, UnusableDraw, WaterOf, batch, hold_back_of,
+    BatchOf, GivenScales, GivenTemperatures, GrainOfDough, Hindrance, JudgedDraw, NoPlanBecause,
+    NotLearned, Notice, Refusal, Remedy, TemperatureProblem, WaterOf, batch, hold_back_of,
 };
 use draffbook::dough::bake_code::BakeCode;
 use draffbook::dough::batch::Size;
@@ -13,8 +13,9 @@ use draffbook::dough::hold_back::{FlourAmount, GrainAmount};
 use draffbook::dough::mixing_heat::MixingRise;
 use draffbook::dough::thirst::ThirstRule;
 use draffbook::grain::{Ending, Form, LotCode, Step, Treatment};
-use draffbook::keeping::{Assessment, Verdict};
+use draffbook::keeping::{Assessment, PlaceKind, Verdict};
 use draffbook::ledger::EntryKind;
+use draffbook::quantity::temperature::Limit;
 use draffbook::quantity::{Milligrams, Problem, Uncertain, WetBasis, Zone};
 use draffbook::render::numbers::Units;
 use draffbook::render::{notice, refusal};
@@ -186,6 +187,14 @@ fn refusals() -> Vec<Refusal> {
             lot,
             place: "freezer".to_owned(),
         },
+        Refusal::ThawedWhere {
+            lot,
+            place: "freezer".to_owned(),
+        },
+        Refusal::NotDried {
+            lot,
+            form: Form::Whole,
+        },
         Refusal::NoPickupYet(None),
         Refusal::NoPickupYet(Some("Alder Lane".to_owned())),
         Refusal::NamedTwice(lot.to_string()),
@@ -319,7 +328,7 @@ fn notices() -> Vec<Notice> {
             at: moment,
             verdict: Verdict::Good,
         },
-        Notice::UsedWhenUnusable(UnusableDraw {
+        Notice::UsedWhenUnusable(JudgedDraw {
             lot,
             wet,
             what: "tin loaf".to_owned(),
@@ -337,6 +346,39 @@ fn notices() -> Vec<Notice> {
             entry: 9,
             earlier: 8,
         },
+        Notice::WarmerThen {
+            entry: 8,
+            temperature: celsius("18C"),
+        },
+        Notice::CountsAsThawed {
+            place: "freezer".to_owned(),
+            limit: Limit::new(celsius("-15C"), None),
+        },
+        Notice::PlaceTooWarm {
+            place: "cellar".to_owned(),
+            kind: PlaceKind::Fridge,
+            stated: celsius("9C"),
+            limit: Limit::new(celsius("5C"), None),
+        },
+        Notice::SameBake {
+            bake: BakeCode::new(2),
+            earlier: bake,
+        },
+        Notice::LeftToEarlierBakes(vec![bake]),
+        Notice::CountsAgainInstead(8),
+        Notice::WentOutBefore(JudgedDraw {
+            lot,
+            wet,
+            what: "tin loaf".to_owned(),
+            at: moment,
+            verdict: Verdict::Good,
+            limit: limit.clone(),
+        }),
+        Notice::OfTheSameGrain {
+            lot,
+            others: vec![lot],
+        },
+        Notice::NoGristNames("rey".to_owned()),
         Notice::ReadTwice {
             known: 2,
             rows: 3,

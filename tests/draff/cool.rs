@@ -19,9 +19,9 @@ fn minutes(answer: &Value, end: &str, to: &str) -> f64 {
 fn a_deep_tub_is_told_off_first() {
     let said = Kitchen::bare().ok(TUB);
     assert!(said.starts_with("Too slow "), "{said}");
-    let before_the_reckoning = said.split("\n\n").next().unwrap();
+    let before_the_calculation = said.split("\n\n").next().unwrap();
     for way in ["no deeper than 0.7 cm", "on a rack with a fan", "ice water"] {
-        assert!(before_the_reckoning.contains(way), "{way}\n{said}");
+        assert!(before_the_calculation.contains(way), "{way}\n{said}");
     }
     assert!(said.contains("take the temperature in the middle of the grain"));
     assert!(said.contains("Hot grain scalds"));
@@ -179,7 +179,7 @@ fn doubtful_tubs_are_refused() {
         ),
         (
             "--depth 8cm --from 62C --fridge 3C --form dried",
-            "wet grain is reckoned",
+            "wet grain is calculated",
         ),
         (
             "--depth 8cm --from 62C --fridge 3C --moisture 100%",

@@ -32,7 +32,7 @@ fn a_wrong_mash_out_is_put_right_in_one_act_and_what_was_used_late_is_said() {
     assert_eq!(ran.code, 0, "{}", ran.err);
     assert!(ran.out.contains("Corrected: pickup of 6 kg"), "{}", ran.out);
     assert!(
-        ran.err.contains("pan loaf") && ran.err.contains("past"),
+        ran.told().contains("pan loaf") && ran.told().contains("past"),
         "{}",
         ran.err
     );
@@ -180,6 +180,9 @@ fn a_use_is_corrected_in_mass_lot_and_time_and_never_past_the_guard() {
     assert_eq!(kitchen.on_shelf(&one)["wet_g"], json!(10000.0));
     assert_eq!(kitchen.on_shelf(&other)["wet_g"], json!(3800.0));
     kitchen.at("2026-11-27T09:00:00Z");
+    kitchen.ok(&format!(
+        "use {other} 100g --for bread --at \"2026-11-26 12:00\""
+    ));
     let used = kitchen.last_entry("use");
     let said = kitchen.refused(
         1,
@@ -345,4 +348,87 @@ fn the_temperature_of_a_pickup_is_corrected_and_struck_as_one() {
     let newest = kitchen.json("log --last 1")["entries"][0]["entry"].clone();
     kitchen.ok(&format!("strike {newest} --reason \"it was 62\""));
     assert_eq!(kitchen.on_shelf(&lot)["keep_until"], hot);
+}
+
+/// A correction that is struck gives the entry before it back, and says so; both can be struck in one act.
+#[test]
+fn a_struck_correction_says_what_counts_again() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    kitchen.ok(&format!("use {lot} 1kg --for bread"));
+    let wrong = kitchen.last_entry("use");
+    kitchen.ok(&format!("correct {wrong} --wet 2kg --reason misread"));
+    let by = kitchen.last_entry("use");
+    let ran = kitchen.run(&format!("strike {by} --reason \"not misread\""));
+    assert!(
+        ran.out
+            .contains(&format!("Counts again: use of 1 kg, {lot}")),
+        "{}",
+        ran.out
+    );
+    let told = format!("entry {wrong} counts again");
+    assert!(ran.told().contains(&told), "{ran:?}");
+    assert_eq!(kitchen.on_shelf(&lot)["wet_g"], 9000.0);
+
+    kitchen.ok(&format!("correct {wrong} --wet 3kg --reason misread"));
+    let by = kitchen.last_entry("use");
+    let ran = kitchen.run(&format!("strike {by} {wrong} --reason \"never used\""));
+    assert_eq!(ran.code, 0, "{ran:?}");
+    assert!(!ran.told().contains("counts again"), "{ran:?}");
+    assert_eq!(kitchen.on_shelf(&lot)["wet_g"], 10_000.0);
+    assert!(kitchen.ok("check").contains("whole"));
+}
+
+/// A bake whose draw was corrected: struck, it gives all its grain back, and struck again it takes the corrected mass.
+#[test]
+fn a_struck_bake_gives_back_a_draw_that_was_corrected() {
+    let kitchen = Kitchen::new();
+    kitchen.file(
+        "loaf.toml",
+        include_str!("../../demo-data/formulas/pan-loaf.toml"),
+    );
+    kitchen.ok("formula add loaf.toml");
+    let lot = kitchen.lot("10kg");
+    kitchen.ok("bake add \"Quern pan loaf\" --at \"2026-11-20 10:00\" mix --pieces 12");
+    kitchen.ok(&format!("bake done B-1S --used {lot}=1kg"));
+    let used = kitchen.last_entry("use");
+    kitchen.ok(&format!("correct {used} --wet 1.5kg --reason misread"));
+    let done = kitchen.last_entry("baked");
+    let ran = kitchen.run(&format!("strike {done} --reason \"23 pieces\""));
+    assert!(!ran.out.contains("Counts again"), "{ran:?}");
+    assert_eq!(kitchen.on_shelf(&lot)["wet_g"], 10_000.0);
+    assert!(kitchen.ok("check").contains("whole"));
+
+    let strike = kitchen.last_entry("strike");
+    let ran = kitchen.run(&format!("strike {strike} --reason \"it was baked\""));
+    assert_eq!(ran.code, 0, "{ran:?}");
+    assert_eq!(kitchen.on_shelf(&lot)["wet_g"], 8500.0);
+    assert!(kitchen.ok("check").contains("whole"));
+}
+
+/// No mash-out of another brew, and nothing that happened after it was written down.
+#[test]
+fn a_time_that_cannot_be_is_refused() {
+    let mut kitchen = Kitchen::new();
+    let (lot, pickup) = fetched(&kitchen);
+    kitchen.at("2026-11-24T10:00:00Z");
+    for mash_out in ["2026-11-14 08:00", "2026-11-18 23:00"] {
+        let said = kitchen.refused(
+            1,
+            &format!("correct {pickup} --mash-out \"{mash_out}\" --reason wrong"),
+        );
+        assert!(said.contains("does not fit the brew day"), "{said}");
+    }
+    let said = kitchen.refused(
+        1,
+        &format!("correct {pickup} --at \"2026-11-24 09:00\" --reason late"),
+    );
+    assert!(said.contains("was written at"), "{said}");
+    kitchen.ok(&format!("move {lot} counter"));
+    let entry = kitchen.last_entry("move");
+    let shown = kitchen.ok(&format!(
+        "correct {entry} --at \"2026-11-24 09:30\" --reason \"half an hour earlier\""
+    ));
+    assert!(shown.contains("Was         Tue 24 Nov 10:00"), "{shown}");
+    assert!(shown.contains("Now         Tue 24 Nov 09:30"), "{shown}");
 }

@@ -1,6 +1,7 @@
 //! The demo: it runs on a clean machine, leaves the promised lots on the shelf and a CSV file, and runs
 //! again.
 
+use crate::env::Kitchen;
 use assert_cmd::Command;
 use serde_json::Value;
 use std::path::Path;
@@ -291,4 +292,11 @@ fn prose_of_the_walk_does_not_break_off() {
         .find(|part| part.contains("This evening's flatbreads"))
         .unwrap();
     assert!(prose.contains("how warm the water must be"), "{prose}");
+}
+
+#[test]
+fn the_demo_makes_a_book_of_its_own() {
+    let kitchen = Kitchen::bare();
+    let said = kitchen.refused(2, "demo --book mine.draff");
+    assert!(said.contains("--folder"), "{said}");
 }

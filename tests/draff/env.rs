@@ -27,6 +27,13 @@ pub struct Ran {
     pub err: String,
 }
 
+impl Ran {
+    /// What was told beside the answer, as one line, however it was wrapped.
+    pub fn told(&self) -> String {
+        self.err.split_whitespace().collect::<Vec<_>>().join(" ")
+    }
+}
+
 impl Kitchen {
     /// Without a book.
     pub fn bare() -> Self {

@@ -122,3 +122,39 @@ fn every_command_has_an_example_that_works() {
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
+
+/// The help of a command and of those below it, each under what is typed for it.
+fn helps(kitchen: &Kitchen, command: &str, found: &mut Vec<(String, String)>) {
+    let help = kitchen.ok(&format!("{command} --help"));
+    if let Some((_, listed)) = help.split_once("Commands:\n") {
+        for line in listed.lines().take_while(|line| !line.is_empty()) {
+            let name = line.split_whitespace().next().unwrap();
+            if line.starts_with("  ") && !line.starts_with("   ") && name != "help" {
+                helps(kitchen, &format!("{command} {name}"), found);
+            }
+        }
+    }
+    found.push((command.to_owned(), help));
+}
+
+#[test]
+fn every_help_fits_a_terminal_of_80_columns() {
+    let kitchen = Kitchen::bare();
+    let mut found = Vec::new();
+    for command in commands(&kitchen) {
+        helps(&kitchen, &command, &mut found);
+    }
+    assert!(
+        found.len() > 55,
+        "those below commands too: {}",
+        found.len()
+    );
+    let wide: Vec<String> = found
+        .iter()
+        .flat_map(|(command, help)| {
+            let lines = help.lines().filter(|line| line.chars().count() > 80);
+            lines.map(move |line| format!("{command}: {line}"))
+        })
+        .collect();
+    assert!(wide.is_empty(), "{}", wide.join("\n"));
+}

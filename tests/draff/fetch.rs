@@ -144,7 +144,7 @@ fn the_same_book_has_the_same_answer_and_words_say_what_was_assumed() {
     ] {
         assert!(line.contains(said), "{said}: {words}");
     }
-    // It is a reckoning: nothing is written.
+    // It is a calculation: nothing is written.
     let before = kitchen.files();
     kitchen.ok("fetch --seed 2 --samples 50");
     assert!(before == kitchen.files());

@@ -72,6 +72,7 @@ mod nothing_destroyed;
 mod old_books;
 mod published_units;
 mod readme;
+mod replay;
 mod reproducible;
 mod restore_races;
 mod rules_of_the_house;

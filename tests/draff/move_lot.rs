@@ -117,7 +117,10 @@ fn places_are_known_in_the_order_of_time() {
     kitchen.ok(&format!("move {lot} --to freezer --at 09:00"));
     kitchen.at("2026-11-20T12:00:00Z");
     let said = kitchen.refused(1, &format!("move {lot} --to counter --at 08:00"));
-    assert!(said.contains("was moved after that time already"), "{said}");
+    assert!(
+        said.contains("was moved at that time or later already"),
+        "{said}"
+    );
     let said = kitchen.refused(1, &format!("move {lot} --to freezer"));
     assert!(said.contains("is in `freezer` already"), "{said}");
     let said = kitchen.refused(1, &format!("move {lot} --wet 11kg --to fridge"));

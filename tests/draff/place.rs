@@ -158,3 +158,22 @@ fn a_place_is_closed_once_it_is_empty_and_its_history_stays() {
     kitchen.ok("place change cellar --temp 3C");
     kitchen.ok(&format!("move {lot} --to cellar"));
 }
+
+#[test]
+fn a_fridge_that_is_too_warm_for_grain_is_said_to_be() {
+    let kitchen = Kitchen::new();
+    for (kind, temp, warns) in [
+        ("fridge", "9C", true),
+        ("fridge", "5C", false),
+        ("freezer", "-10C", true),
+        ("ambient", "20C", false),
+    ] {
+        let told = kitchen.run(&format!(
+            "place add \"{kind} {temp}\" --kind {kind} --temp {temp}"
+        ));
+        assert_eq!(told.code, 0, "{told:?}");
+        assert_eq!(told.told().contains("grain in it"), warns, "{told:?}");
+    }
+    let told = kitchen.run("place change fridge --temp 8C");
+    assert!(told.told().contains("counts as warm"), "{told:?}");
+}

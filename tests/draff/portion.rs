@@ -39,11 +39,7 @@ fn portions_that_cannot_be_are_refused_whole() {
     let kitchen = Kitchen::new();
     let lot = kitchen.lot("5kg");
     for (code, words, said) in [
-        (
-            1,
-            "--into 11x500g",
-            "has 5000 g left: 11 portions of 5500 g",
-        ),
+        (1, "--into 11x500g", "has 5 kg left: 11 portions of 5.5 kg"),
         (2, "--into 500g", "no x between"),
         (2, "--into 0x500g", "allowed is 1 to 200"),
         (2, "--into 8x500", "no unit"),
@@ -152,5 +148,20 @@ fn what_cannot_be_one_lot_is_refused() {
     ] {
         let found = kitchen.refused(code, &format!("join {words}"));
         assert!(found.contains(said), "{words}: {found}");
+    }
+}
+
+#[test]
+fn portions_and_waste_that_were_typed_twice_are_told() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("8kg");
+    for line in [
+        format!("portion {lot} --into 2x500g"),
+        format!("discard {lot} --wet 200g --reason spilt"),
+    ] {
+        let first = kitchen.run(&line);
+        assert!(!first.told().contains("says the same"), "{first:?}");
+        let second = kitchen.run(&line);
+        assert!(second.told().contains("says the same"), "{second:?}");
     }
 }

@@ -142,3 +142,68 @@ fn grain_is_never_hotter_than_boiling_water() {
     );
     kitchen.ok(&format!("probe {lot} 100C"));
 }
+
+/// 18 °C and 4 °C in one minute, whichever is written first: the warmer counts, and the tub is still to be shown cold.
+#[test]
+fn of_two_temperatures_at_one_minute_the_warmer_counts() {
+    for [first, second] in [["18C", "4C"], ["4C", "18C"]] {
+        let mut kitchen = Kitchen::new();
+        let lot = kitchen.pickup("--brewed 2026-11-20 --mash-out 09:00 --temp 40C --wet 5kg");
+        kitchen.at("2026-11-20T10:30:00Z");
+        kitchen.ok(&format!("probe {lot} {first}"));
+        let told = kitchen.run(&format!("probe {lot} {second}"));
+        let found = kitchen.on_shelf(&lot);
+        assert_eq!(found["verdict"], "good", "{found}");
+        let limit = found["binding"]["limit"].as_str().unwrap();
+        assert!(limit.contains("5 °C within a further 4 h"), "{found}");
+        let warns = told.told().contains("the warmer one counts");
+        assert_eq!(warns, second == "4C", "{told:?}");
+    }
+}
+
+#[test]
+fn a_water_activity_is_one_of_dried_grain() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    let said = kitchen.refused(1, &format!("probe {lot} --aw 0.9"));
+    assert!(said.contains("is whole grain, not dried"), "{said}");
+}
+
+#[test]
+fn frozen_grain_that_was_measured_above_the_limit_is_said_to_count_as_thawed() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    kitchen.ok(&format!("move {lot} freezer"));
+    let told = kitchen.run(&format!("probe {lot} 3C"));
+    assert!(told.told().contains("it counts as thawed"), "{told:?}");
+    let told = kitchen.run(&format!("probe {lot} -- -18C"));
+    assert!(!told.told().contains("thawed"), "{told:?}");
+}
+
+/// Mould that is found after grain was used and parted: what went out before, and what is of the same grain.
+#[test]
+fn spoiled_grain_points_to_what_went_out_and_to_its_kin() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    kitchen.ok(&format!("portion {lot} --into 2x2kg"));
+    kitchen.at("2026-11-21T08:00:00Z");
+    kitchen.ok(&format!("use {lot} 2kg --for \"Saturday rye\""));
+    kitchen.ok(&format!("give {lot} --wet 1kg --to \"Hill Kitchen\""));
+    kitchen.at("2026-11-21T10:00:00Z");
+    let told = kitchen
+        .run(&format!("probe {lot} --spoiled \"black mould\""))
+        .told();
+    for said in [
+        "2 kg",
+        "Saturday rye",
+        "1 kg",
+        "Hill Kitchen",
+        "may be older",
+    ] {
+        assert!(told.contains(said), "{said}: {told}");
+    }
+    assert!(
+        told.contains("look at ALD-261120-2R, ALD-261120-3P too"),
+        "{told}"
+    );
+}

@@ -1,4 +1,4 @@
-//! Units at their exact published size, through the program and in the quantities it reckons with.
+//! Units at their exact published size, through the program and in the quantities it calculates with.
 
 use crate::env::Kitchen;
 use uom::si::f64::{Mass, Volume};

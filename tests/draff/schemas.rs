@@ -157,7 +157,7 @@ fn hold_back_for_a_dough() {
 }
 
 #[test]
-fn a_cooling_reckoned_ahead() {
+fn a_cooling_calculated_ahead() {
     let kitchen = Kitchen::bare();
     let course = json!({
         "surface_w_per_m2_k": "number", "biot": "number", "minutes_to_first": "number?",

@@ -187,3 +187,59 @@ fn a_calendar_holds_every_step_and_takes_off_what_was_dropped() {
     empty.refused(1, "bake calendar --ics -");
     kitchen.refused(2, "bake calendar");
 }
+
+/// Two bakes and grain for one and a half: the sheet of the later one leaves the earlier one its grain, and says so.
+#[test]
+fn no_grain_stands_on_two_sheets() {
+    let kitchen = Kitchen::new();
+    kitchen.file(
+        "loaf.toml",
+        include_str!("../../demo-data/formulas/pan-loaf.toml"),
+    );
+    kitchen.ok("formula add loaf.toml");
+    let lot = kitchen.lot("3kg");
+    kitchen.ok(&format!("moisture {lot} --lab 77%"));
+    let add = "bake add \"Quern pan loaf\" --at \"2026-11-21 09:00\" mix --pieces 12";
+    kitchen.ok(add);
+    let twice = kitchen.run(add);
+    assert!(twice.told().contains("B-1S is the same"), "{twice:?}");
+    let drawn = |bake: &str| {
+        let sheet = kitchen.json(&format!("sheet {bake}"));
+        let lots = sheet["draws"].as_array().unwrap();
+        lots.iter()
+            .map(|lot| lot["wet_g"].as_f64().unwrap())
+            .sum::<f64>()
+    };
+    let (first, second) = (drawn("B-1S"), drawn("B-2Q"));
+    assert!(
+        (first + second - 3000.0).abs() <= 2.0,
+        "{first} and {second}"
+    );
+    let told = kitchen.run("sheet B-2Q");
+    assert!(
+        told.told()
+            .contains("what B-1S takes by then is left to it"),
+        "{told:?}"
+    );
+    assert!(told.told().contains("fall short"), "{told:?}");
+    kitchen.ok("bake drop B-1S");
+    assert!(
+        (drawn("B-2Q") - first).abs() <= 1.0,
+        "nobody else wants it now"
+    );
+}
+
+/// Grain that was hot when it was fetched and is weighed out at once.
+#[test]
+fn the_sheet_warns_of_hot_grain() {
+    let kitchen = Kitchen::new();
+    kitchen.file(
+        "loaf.toml",
+        include_str!("../../demo-data/formulas/pan-loaf.toml"),
+    );
+    kitchen.ok("formula add loaf.toml");
+    kitchen.pickup("--brewed 2026-11-20 --mash-out 09:45 --temp 70C --wet 8kg");
+    kitchen.ok("bake add \"Quern pan loaf\" --at \"2026-11-20 10:30\" mix --pieces 12");
+    let sheet = kitchen.ok("sheet B-1S");
+    assert!(sheet.contains("Hot grain scalds"), "{sheet}");
+}

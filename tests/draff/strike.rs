@@ -211,7 +211,7 @@ fn a_struck_place_or_logger_file_says_what_was_used_past_its_date() {
         let ran = kitchen.run(&format!("strike {entry} --reason \"of another fridge\""));
         assert_eq!(ran.code, 0, "{}", ran.err);
         assert!(
-            ran.err.contains("pan loaf") && ran.err.contains("past"),
+            ran.told().contains("pan loaf") && ran.told().contains("past"),
             "{shown_cold}: {}",
             ran.err
         );
@@ -236,5 +236,59 @@ fn a_strike_tells_which_lots_may_be_used_again() {
         ran.err.contains(&lot) && ran.err.contains("was past and is good now"),
         "{}",
         ran.err
+    );
+}
+
+/// Four portions that were parted off the wrong tub: one act takes them back, or none is taken back.
+#[test]
+fn several_entries_are_struck_in_one_act() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    kitchen.ok(&format!("portion {lot} --into 4x2kg"));
+    let last = kitchen.last_entry("part");
+    let numbers: Vec<String> = (last - 3..=last).map(|entry| entry.to_string()).collect();
+    let numbers = numbers.join(" ");
+    let before = kitchen.files();
+    let said = kitchen.refused(1, &format!("strike {numbers} 999 --reason \"another tub\""));
+    assert!(said.contains("no entry 999"), "{said}");
+    assert!(before == kitchen.files(), "all or nothing");
+    let struck = kitchen.json(&format!("strike {numbers} --reason \"another tub\""));
+    assert_eq!(struck["entry"], json!(last - 3), "the first that was named");
+    assert_eq!(struck["others"].as_array().unwrap().len(), 3);
+    assert_eq!(kitchen.on_shelf(&lot)["wet_g"], json!(10000.0));
+    assert_eq!(kitchen.json("shelf")["lots"].as_array().unwrap().len(), 1);
+    assert!(kitchen.ok("check").contains("whole"));
+}
+
+/// A pickup on which a portion rests: named together, the newest is struck first.
+#[test]
+fn what_rests_on_an_entry_may_be_struck_with_it() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    let pickup = kitchen.last_entry("pickup");
+    kitchen.ok(&format!("portion {lot} --into 1x2kg"));
+    let part = kitchen.last_entry("part");
+    kitchen.refused(1, &format!("strike {pickup} --reason \"never came\""));
+    kitchen.ok(&format!("strike {pickup} {part} --reason \"never came\""));
+    assert_eq!(kitchen.json("shelf")["lots"], json!([]));
+}
+
+/// The grain of a bake goes back with the bake, and the answer says so.
+#[test]
+fn the_answer_says_which_grain_a_struck_bake_gives_back() {
+    let kitchen = Kitchen::new();
+    kitchen.file(
+        "loaf.toml",
+        include_str!("../../demo-data/formulas/pan-loaf.toml"),
+    );
+    kitchen.ok("formula add loaf.toml");
+    let lot = kitchen.lot("10kg");
+    kitchen.ok("bake add \"Quern pan loaf\" --at \"2026-11-20 10:00\" mix --pieces 12");
+    kitchen.ok(&format!("bake done B-1S --used {lot}=2kg"));
+    let entry = kitchen.last_entry("baked");
+    let said = kitchen.ok(&format!("strike {entry} --reason \"another day\""));
+    assert!(
+        said.contains(&format!("Struck with it: use of 2 kg, {lot}")),
+        "{said}"
     );
 }

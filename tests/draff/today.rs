@@ -164,3 +164,33 @@ fn what_the_accepted_plan_asks_for_is_due_until_it_is_done() {
     let found = Kitchen::json(&kitchen, "today --days 7");
     assert!(of_task(found["due"].as_array().unwrap(), "freeze").is_empty());
 }
+
+/// Nobody freezes or mixes what has to be thrown away, and what is late says of which day it is.
+#[test]
+fn spoiled_grain_is_neither_frozen_nor_mixed() {
+    let mut kitchen = Kitchen::new();
+    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.ok("formula add loaf.toml");
+    let lot = kitchen.lot("8kg");
+    kitchen.ok(&format!("moisture {lot} --lab 77% --lab-sd 0.5%"));
+    kitchen.ok("bake add \"small loaf\" --at \"2026-11-22 06:00\" mix --pieces 12");
+    kitchen.ok("plan --accept");
+    kitchen.at("2026-11-21T09:00:00Z");
+    let late = kitchen.ok("today");
+    assert!(late.contains("Fri 21:00 freeze"), "{late}");
+    kitchen.ok(&format!("probe {lot} --spoiled mould"));
+    let due = due(&kitchen);
+    assert_eq!(of_task(&due, "throw-away").len(), 1);
+    assert!(due.iter().all(|line| line["task"] != "freeze"), "{due:?}");
+    let bakes = of_task(&due, "bake");
+    assert!(
+        bakes.iter().all(|line| line["grain"] == json!([])),
+        "{due:?}"
+    );
+    assert!(
+        bakes.iter().any(|line| line["unusable"] == json!([lot])),
+        "{due:?}"
+    );
+    let words = one_line(&kitchen.ok("today"));
+    assert!(words.contains(&format!("NOT of {lot}")), "{words}");
+}

@@ -405,3 +405,36 @@ fn a_bake_of_the_book_is_traced_with_its_pieces() {
     );
     assert_eq!(recalled["balance"]["difference_g"], json!(0.0));
 }
+
+/// A bake of grain that went mouldy: what is left of the same tub is shown, and that it must not be used.
+#[test]
+fn what_is_left_of_the_same_grain_stands_beside_a_bake() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    kitchen.ok(&format!("portion {lot} --into 1x2kg"));
+    kitchen.ok("use ALD-261120-2R 2kg --for \"Friday rye\"");
+    kitchen.ok("probe ALD-261120-2R --spoiled mould --at \"2026-11-20 10:00\"");
+    let traced = kitchen.ok("trace \"Friday rye\"");
+    let on_hand = format!("On hand of the same grain\n{lot}  8 kg in fridge");
+    assert!(traced.contains(&on_hand), "{traced}");
+    kitchen.ok(&format!("probe {lot} --spoiled mould"));
+    let traced = kitchen.ok("trace \"Friday rye\"");
+    assert!(
+        traced.contains("8 kg in fridge; NOT TO BE USED"),
+        "{traced}"
+    );
+}
+
+#[test]
+fn who_got_grain_is_found_by_name_and_a_mistyped_grist_is_told() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.pickup(
+        "--brewed 2026-11-20 --mash-out 07:30 --cooled 09:00 --wet 6kg --grist \"rye malt 100%\"",
+    );
+    kitchen.ok(&format!("give {lot} --wet 1kg --to \"Hill Kitchen\""));
+    let traced = kitchen.ok("trace \"Hill Kitchen\"");
+    assert!(traced.contains(&lot) && traced.contains("1 kg"), "{traced}");
+    let told = kitchen.run("trace --grist rey").told();
+    assert!(told.contains("no grist in the book names rey"), "{told}");
+    assert_eq!(kitchen.run("trace --grist rye").told(), "");
+}

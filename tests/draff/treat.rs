@@ -203,7 +203,7 @@ fn what_cannot_be_is_refused() {
         (
             1,
             "--step press --wet-in 30kg --wet-out 20kg",
-            "has 20000 g left",
+            "has 20 kg left",
         ),
         (1, "--step mill --wet-out 1kg", "too wet to mill"),
         (
@@ -385,4 +385,33 @@ fn added_water_is_not_lost() {
     let usage = kitchen.ok("usage");
     assert!(usage.contains("In all 1 kg wet"), "{usage}");
     assert!(usage.contains("400 g came on top"), "{usage}");
+}
+
+/// Warm dry grain that went back into the fridge would be past at once: nobody puts it there.
+#[test]
+fn grain_that_was_dried_lies_in_the_dry_store_unless_told() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("8kg");
+    kitchen.at("2026-11-20T14:00:00Z");
+    let dried = kitchen.json(&format!(
+        "treat {lot} --step dry --wet-out 2.1kg --minutes 180 --temp 90C"
+    ));
+    assert_eq!(dried["verdict"], "unknown", "{dried}");
+    let dried = kitchen.on_shelf(dried["lot"].as_str().unwrap());
+    assert_eq!(dried["place"], "dry-store", "{dried}");
+}
+
+#[test]
+fn thawed_grain_is_not_left_in_the_freezer_without_a_word() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("2kg");
+    kitchen.ok(&format!("move {lot} freezer"));
+    kitchen.at("2026-11-22T10:00:00Z");
+    let thaw = format!("treat {lot} --step thaw-drain --wet-out 1.9kg --minutes 300 --temp 4C");
+    let said = kitchen.refused(1, &thaw);
+    assert!(said.contains("where it lies since it thawed"), "{said}");
+    assert!(said.contains("--place"), "{said}");
+    let thawed = kitchen.json(&format!("{thaw} --place fridge"));
+    let thawed = kitchen.on_shelf(thawed["lot"].as_str().unwrap());
+    assert_eq!(thawed["place"], "fridge", "{thawed}");
 }

@@ -89,7 +89,7 @@ fn several_lots_are_drawn_together_or_not_at_all() {
     let (one, other) = (kitchen.lot("10kg"), kitchen.lot("4kg"));
     let before = kitchen.entries();
     let said = kitchen.refused(1, &format!("use {one} 2kg {other} 5kg --for bread"));
-    assert!(said.contains("has 4000 g left"), "{said}");
+    assert!(said.contains("has 4 kg left"), "{said}");
     assert_eq!(kitchen.entries(), before, "all or nothing");
     let drawn = kitchen.json(&format!("use {one} 2kg {other} 1kg --for bread"));
     assert_eq!(drawn["lots"][0]["wet_g"], json!(8000.0));

@@ -65,7 +65,7 @@ fn no_water(kitchen: &Kitchen, words: &str) -> (String, String) {
     (one_line(&ran.out), one_line(&ran.err))
 }
 
-/// The page's worked example; what it reckons is 36.5 °C, so either whole degree is right.
+/// The page's worked example; what it calculates is 36.5 °C, so either whole degree is right.
 #[test]
 fn cold_grain_asks_for_warm_water_and_the_usual_rule_does_not_see_it() {
     let kitchen = kitchen(PLAIN);

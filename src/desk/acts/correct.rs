@@ -1,7 +1,7 @@
 //! Corrects a wrong entry: another one takes its place, with the reason, and all that follows is judged again.
 
 use super::strike::{lots_of, refuse_unusable_then};
-use crate::desk::draws::{self, GoneOut, UnusableDraw};
+use crate::desk::draws::{self, GoneOut, JudgedDraw};
 use crate::desk::guard::{self, Touches};
 use crate::desk::{Answer, Desk, Refusal, facts};
 use crate::grain::{Form, Laboratory, MoistureTest, PanReadings, Weighing};
@@ -65,7 +65,7 @@ pub struct Corrected {
     /// The lot as it stands now.
     pub lot: Option<LotAnswer>,
     /// What was used or given away when it was past or unknown, as is known since then.
-    pub unusable: Vec<UnusableDraw>,
+    pub unusable: Vec<JudgedDraw>,
 }
 
 impl Desk {

@@ -1,5 +1,6 @@
 //! Throws grain away, with the reason.
 
+use super::written_twice;
 use crate::desk::facts::FactFinder;
 use crate::desk::{Answer, Desk, Refusal};
 use crate::grain::Ending;
@@ -23,7 +24,7 @@ pub struct Discard<'a> {
 impl Desk {
     /// Throws grain away. Any grain may go, whatever its verdict; but what was found spoiled is no feed.
     pub fn discard(&mut self, request: &Discard<'_>) -> anyhow::Result<Answer<LotAnswer>> {
-        let (lot, (), lacking) = self.act_on_lot(request.lot, |act, lot| {
+        let (lot, twice, lacking) = self.act_on_lot(request.lot, |act, lot| {
             let wet = match request.wet {
                 Some(wet) => wet,
                 None => act.view().left_or_refuse(&lot)?,
@@ -33,12 +34,14 @@ impl Desk {
             {
                 return Err(Refusal::SpoiledAsFeed(lot.code).into());
             }
-            act.discard(&lot, request.at, wet, request.reason, request.ending)?;
-            Ok((lot, ()))
+            let entry = act.discard(&lot, request.at, wet, request.reason, request.ending)?;
+            let twice = written_twice(act.view(), entry)?;
+            Ok((lot, twice))
         })?;
         let is_feed = request.ending == Some(Ending::Feed);
         let feed = is_feed.then_some(Caution::FeedIsRegulated);
         let answer = self.lot_after(lot, lacking)?;
+        let answer = answer.with_notices(twice);
         Ok(answer.with_cautions(feed.into_iter().chain([Caution::HopsPoisonDogs])))
     }
 }

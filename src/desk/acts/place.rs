@@ -1,7 +1,7 @@
 //! Adds a place where lots are kept, or states anew what it is.
 
 use crate::desk::guard::{self, Touches};
-use crate::desk::{Answer, Desk, Refusal};
+use crate::desk::{Answer, Desk, Notice, Refusal};
 use crate::keeping::{PlaceKind, Probe};
 use crate::ledger::{PlaceRecord, PlaceSetting};
 use crate::quantity::{Instant, Length, Milligrams, Temperature};
@@ -51,7 +51,10 @@ impl Desk {
         })?;
         let is_room = matches!(kind, PlaceKind::Ambient | PlaceKind::Fridge);
         let gas = is_room.then_some(Caution::Gas);
-        Ok(self.places()?.with_cautions(gas))
+        Ok(self
+            .places()?
+            .with_cautions(gas)
+            .with_notices(self.too_warm(request.name, kind, setting.stated)))
     }
 
     /// States anew what a place is.
@@ -65,7 +68,7 @@ impl Desk {
         request: &StatePlace<'_>,
     ) -> anyhow::Result<Answer<Vec<PlaceRecord>>> {
         let now = self.now();
-        let (_, lacking) = self.act(Touches::AllOnHand, |act| {
+        let ((_, setting), lacking) = self.act(Touches::AllOnHand, |act| {
             let about_grain = request.probe.is_some() || request.depth.is_some();
             let judged = about_grain
                 .then(|| guard::judge_all(act.view(), now))
@@ -91,9 +94,30 @@ impl Desk {
             if let Some(judged) = judged {
                 guard::refuse_made_usable(&judged, &guard::judge_all(act.view(), now)?)?;
             }
-            Ok(entry)
+            Ok((entry, setting))
         })?;
-        Ok(self.places()?.with_notices(lacking))
+        Ok(self
+            .places()?
+            .with_notices(lacking)
+            .with_notices(self.too_warm(request.name, setting.kind, setting.stated)))
+    }
+
+    /// Whether a place is stated to be too warm for what its kind is there for.
+    fn too_warm(&self, name: &str, kind: PlaceKind, stated: Temperature) -> Option<Notice> {
+        let rules = &self.about().rules;
+        let limit = match kind {
+            PlaceKind::Fridge => rules.cold.limit,
+            PlaceKind::Freezer => rules.frozen.limit,
+            PlaceKind::HotHold | PlaceKind::Ambient | PlaceKind::DryStore => {
+                return None;
+            }
+        };
+        (!limit.at_or_below(stated)).then(|| Notice::PlaceTooWarm {
+            place: name.to_owned(),
+            kind,
+            stated,
+            limit,
+        })
     }
 
     /// Closes a place from now on: it takes no grain, and no plan counts on it. What lay there stays in the book.

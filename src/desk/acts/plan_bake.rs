@@ -10,7 +10,7 @@ use crate::dough::formula::Formula;
 use crate::dough::timetable::{self, Point};
 use crate::grain::{Form, Kind, estimate};
 use crate::keeping::Verdict;
-use crate::ledger::{Act, BakeRecord, BakeSetting, LotRecord, View};
+use crate::ledger::{Act, BakeRecord, BakeSetting, LotRecord, View, Which};
 use crate::quantity::{Instant, Milligrams};
 use crate::report::bake::BakeAnswer;
 
@@ -71,8 +71,19 @@ impl Desk {
         let now = self.now;
         self.act_on_bake(|act| {
             let setting = new_setting(request, act.view())?;
-            let notices = check(&setting, act.view(), now)?;
-            Ok((act.add_bake(&setting)?, notices))
+            let mut notices = check(&setting, act.view(), now)?;
+            let same = act.view().bakes(Which::Open)?.into_iter().find(|bake| {
+                let known = &bake.setting;
+                known.formula.name == setting.formula.name
+                    && (known.at, known.point) == (setting.at, setting.point)
+                    && (known.pieces, known.piece) == (setting.pieces, setting.piece)
+            });
+            let added = act.add_bake(&setting)?;
+            notices.extend(same.map(|earlier| Notice::SameBake {
+                bake: added.code,
+                earlier: earlier.code,
+            }));
+            Ok((added, notices))
         })
     }
 

@@ -1,5 +1,6 @@
 //! Parts a lot into tubs or bags, each a lot with the same history and a code of its own.
 
+use super::written_twice;
 use crate::desk::{Answer, Desk, Notice, Refusal, facts};
 use crate::grain::Portions;
 use crate::ledger::LotRecord;
@@ -28,10 +29,11 @@ pub type PortionsMade = Vec<LotAnswer>;
 impl Desk {
     /// Parts a lot.
     pub fn portion(&mut self, request: &Portion<'_>) -> anyhow::Result<Answer<PortionsMade>> {
-        let (_, (lot, portions), lacking) = self.act_on_lot(request.lot, |act, lot| {
+        let (_, (lot, portions, twice), lacking) = self.act_on_lot(request.lot, |act, lot| {
             let left = act.view().left_or_refuse(&lot)?;
             refuse_too_much(&lot, left, request.into)?;
             let to = facts::place_or_own(act.view(), &lot, request.to)?;
+            let first = act.view().last_entry()? + 1;
             let mut portions = Vec::new();
             for wanted in request.into {
                 for _ in 0..wanted.number {
@@ -46,7 +48,8 @@ impl Desk {
             }
             // All of them have one history, so the guard needs to see but one.
             let one = portions.last().unwrap_or(&lot).clone();
-            Ok((one, (lot, portions)))
+            let twice = written_twice(act.view(), first)?;
+            Ok((one, (lot, portions, twice)))
         })?;
         let view = self.view();
         let answers = portions
@@ -62,7 +65,8 @@ impl Desk {
         Ok(Answer::new(answers, Vec::new())
             .with_cautions(cautions)
             .with_notices(lacking)
-            .with_notices([left]))
+            .with_notices([left])
+            .with_notices(twice))
     }
 }
 

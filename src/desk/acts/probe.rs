@@ -1,7 +1,9 @@
 //! What somebody measured, was told or found of a lot.
 
 use crate::desk::draws::{self, GoneOut};
-use crate::desk::{Answer, Desk};
+use crate::desk::{Answer, Desk, Notice, Refusal};
+use crate::keeping::PlaceKind;
+use crate::ledger::{LotRecord, View};
 use crate::quantity::{Instant, Temperature, WaterActivity};
 use crate::report::LotAnswer;
 
@@ -32,20 +34,89 @@ impl Desk {
     /// Records what was found of a lot, and tells what was used or given away by then and should not have been.
     pub fn probe(&mut self, request: &Probe<'_>) -> anyhow::Result<Answer<LotAnswer>> {
         let at = request.at;
-        let (lot, unusable, lacking) = self.act_on_lot(request.lot, |act, lot| {
+        let (lot, (unusable, told), lacking) = self.act_on_lot(request.lot, |act, lot| {
+            let mut told = Vec::new();
             let gone_out = GoneOut::of(act.view(), vec![lot.clone()])?;
             match request.found {
                 Found::Temperature(temperature) => {
+                    told.extend(not_as_it_seems(act.view(), &lot, at, temperature)?);
                     act.reading(&lot, at, temperature.of_grain()?)?
                 }
+                Found::Activity(_) if !lot.form.is_dry() => {
+                    return Err(Refusal::NotDried {
+                        lot: lot.code,
+                        form: lot.form,
+                    }
+                    .into());
+                }
                 Found::Activity(activity) => act.activity(&lot, at, activity)?,
-                Found::Spoiled(found) => act.spoiled(&lot, at, found)?,
+                Found::Spoiled(found) => {
+                    told.extend(
+                        gone_out
+                            .to_people(act.view())?
+                            .into_iter()
+                            .map(Notice::WentOutBefore),
+                    );
+                    told.extend(of_the_same_grain(act.view(), &lot)?);
+                    act.spoiled(&lot, at, found)?
+                }
                 Found::Cooled(reported_by) => act.cooled(&lot, at, reported_by)?,
             };
-            Ok((lot, gone_out.newly_unusable(act.view())?))
+            let unusable = gone_out.newly_unusable(act.view())?;
+            // What is known to have been spoiled by then is told as that.
+            told.retain(|notice| {
+                !matches!(notice, Notice::WentOutBefore(draw)
+                    if unusable.iter().any(|one| (one.lot, one.at) == (draw.lot, draw.at)))
+            });
+            Ok((lot, (unusable, told)))
         })?;
         Ok(self
             .lot_after(lot, lacking)?
+            .with_notices(told)
             .with_notices(draws::told(&unusable)))
     }
+}
+
+/// A temperature that does not say what it seems to: beside a warmer one of the same moment it counts for nothing,
+/// and in a freezer above what is frozen it is the end of that.
+fn not_as_it_seems(
+    view: View<'_>,
+    lot: &LotRecord,
+    at: Instant,
+    temperature: Temperature,
+) -> anyhow::Result<Option<Notice>> {
+    let warmest = view.warmest_at(lot, at)?;
+    if let Some((entry, warmer)) =
+        warmest.filter(|(_, other)| other.milli_celsius() > temperature.milli_celsius())
+    {
+        return Ok(Some(Notice::WarmerThen {
+            entry,
+            temperature: warmer,
+        }));
+    }
+    let limit = view.about().rules.frozen.limit;
+    let place = match view.held(lot, &view.places()?)? {
+        Some((_, place, PlaceKind::Freezer)) if !limit.at_or_below(temperature) => place,
+        _ => return Ok(None),
+    };
+    Ok(Some(Notice::CountsAsThawed { place, limit }))
+}
+
+/// Other lots on hand that came in as the same grain: what spoiled one may have spoiled them.
+fn of_the_same_grain(view: View<'_>, lot: &LotRecord) -> anyhow::Result<Option<Notice>> {
+    let codes = |lots: Vec<LotRecord>| -> Vec<_> { lots.iter().map(|lot| lot.code).collect() };
+    let origins = codes(view.origins(lot)?);
+    let mut others = Vec::new();
+    for other in view.on_hand(Instant::MAX_UTC)? {
+        let is_like = codes(view.origins(&other.lot)?)
+            .iter()
+            .any(|code| origins.contains(code));
+        if other.lot.code != lot.code && is_like {
+            others.push(other.lot.code);
+        }
+    }
+    Ok((!others.is_empty()).then_some(Notice::OfTheSameGrain {
+        lot: lot.code,
+        others,
+    }))
 }

@@ -1,70 +1,122 @@
 //! Strikes a wrong entry. It stays in the book and no longer counts.
 
-use crate::desk::draws::{self, GoneOut, UnusableDraw};
+use crate::desk::draws::{self, GoneOut, JudgedDraw};
 use crate::desk::guard::{self, Touches};
 use crate::desk::{Answer, Desk, Notice, facts};
 use crate::ledger::{Act, Detail, EntryKind, EntryRecord, LotRecord, View};
 use crate::quantity::Instant;
+use std::cmp::Reverse;
+use std::collections::BTreeSet;
 
-/// Which entry is wrong.
+/// Which entries are wrong.
 pub struct Strike<'a> {
-    /// Its number.
-    pub entry: i64,
-    /// Why it was wrong.
+    /// Their numbers.
+    pub entries: &'a [i64],
+    /// Why they were wrong.
     pub reason: &'a str,
 }
 
 /// What striking did.
 pub struct Struck {
-    /// The entry that was struck.
-    pub entry: EntryRecord,
-    /// The entry that strikes it.
-    pub struck_by: i64,
+    /// The entries that were struck, in the order of the request, each with the entry that strikes it.
+    pub entries: Vec<(EntryRecord, i64)>,
+    /// Entries of the same acts that were struck with them.
+    pub with_them: Vec<EntryRecord>,
     /// Entries that count again, where a strike was struck.
     pub back: Vec<EntryRecord>,
     /// What was used or given away when it was past or unknown, as is known since then.
-    pub unusable: Vec<UnusableDraw>,
+    pub unusable: Vec<JudgedDraw>,
 }
 
 impl Desk {
-    /// Strikes an entry. Like a correction it may make past grain usable again, since it corrects a history, with
-    /// the reason; but what counts again because its strike was struck is guarded as if it were written anew.
+    /// Strikes entries, the newest first. Like a correction it may make past grain usable again, since it corrects a
+    /// history, with the reason; but what counts again because its strike was struck is guarded as if it were written
+    /// anew.
     pub fn strike(&mut self, request: &Strike<'_>) -> anyhow::Result<Answer<Struck>> {
         let now = self.now;
+        let newest_first: BTreeSet<Reverse<i64>> =
+            request.entries.iter().copied().map(Reverse).collect();
         let ((done, usable_again), lacking) = self.act(Touches::Stock, |act| {
-            let entry = act.view().entry(request.entry)?;
-            let gone_out = gone_out_of_touched(act.view(), &entry, now)?;
             let judged = guard::judge_all(act.view(), now)?;
-            let struck = act.strike(request.entry, request.reason)?;
-            let back = struck
-                .back
-                .iter()
-                .map(|entry| act.view().entry(*entry))
-                .collect::<anyhow::Result<Vec<_>>>()?;
+            let mut done = Struck {
+                entries: Vec::new(),
+                with_them: Vec::new(),
+                back: Vec::new(),
+                unusable: Vec::new(),
+            };
+            let mut gone_out = Vec::new();
+            for Reverse(entry) in &newest_first {
+                gone_out.push(strike_one(act, *entry, request.reason, &mut done)?);
+            }
+            // What counted again may have been struck next, or be amended still.
+            done.back.retain(|entry| {
+                entry.amended_by.is_none() && !newest_first.contains(&Reverse(entry.entry))
+            });
+            done.entries.sort_by_key(|(entry, _)| {
+                request.entries.iter().position(|one| *one == entry.entry)
+            });
             let judged_now = guard::judge_all(act.view(), now)?;
-            if entry.kind == EntryKind::Strike {
+            if done
+                .entries
+                .iter()
+                .any(|(entry, _)| entry.kind == EntryKind::Strike)
+            {
                 guard::refuse_revived(&judged, &judged_now)?;
-                for entry in &back {
+                for entry in &done.back {
                     refuse_unusable_then(act, entry)?;
                 }
             }
-            let done = Struck {
-                entry,
-                struck_by: struck.entry,
-                back,
-                unusable: gone_out.newly_unusable(act.view())?,
-            };
+            for one in gone_out {
+                for draw in one.newly_unusable(act.view())? {
+                    if !done.unusable.contains(&draw) {
+                        done.unusable.push(draw);
+                    }
+                }
+            }
             Ok((done, guard::usable_again(&judged, &judged_now)))
         })?;
-        let taken_back = (done.entry.kind == EntryKind::Discard && done.entry.amends.is_none())
-            .then_some(Notice::BackInStock(done.entry.ending));
+        let discards = done
+            .entries
+            .iter()
+            .filter(|(entry, _)| entry.kind == EntryKind::Discard && entry.amends.is_none());
+        let taken_back: Vec<_> = discards
+            .map(|(entry, _)| Notice::BackInStock(entry.ending))
+            .collect();
         let told = draws::told(&done.unusable);
+        let was_correction = done.entries.iter().any(|(entry, _)| entry.amends.is_some());
+        let instead: Vec<_> = done
+            .back
+            .iter()
+            .filter(|_| was_correction)
+            .map(|entry| Notice::CountsAgainInstead(entry.entry))
+            .collect();
         Ok(Answer::new(done, Vec::new())
             .with_notices(lacking)
             .with_notices(usable_again)
             .with_notices(told)
+            .with_notices(instead)
             .with_notices(taken_back))
     }
+}
+
+/// Strikes one entry; gives what had gone out of the lots that it bears on.
+fn strike_one(
+    act: &mut Act<'_>,
+    entry: i64,
+    reason: &str,
+    done: &mut Struck,
+) -> anyhow::Result<GoneOut> {
+    let record = act.view().entry(entry)?;
+    let gone_out = gone_out_of_touched(act.view(), &record, act.now())?;
+    let struck = act.strike(entry, reason)?;
+    let records = |entries: &[i64]| {
+        let records = entries.iter().map(|entry| act.view().entry(*entry));
+        records.collect::<anyhow::Result<Vec<_>>>()
+    };
+    done.with_them.extend(records(&struck.with_it)?);
+    done.back.extend(records(&struck.back)?);
+    done.entries.push((record, struck.entry));
+    Ok(gone_out)
 }
 
 /// The lots that an entry is about.

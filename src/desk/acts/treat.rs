@@ -5,7 +5,7 @@ use crate::desk::facts::{self, FactFinder};
 use crate::desk::{Answer, Desk, Notice, Refusal};
 use crate::grain::{Step, Treatment};
 use crate::keeping::PlaceKind;
-use crate::ledger::{LotRecord, NewTreatment, View};
+use crate::ledger::{LotRecord, NewTreatment, PlaceRecord, View};
 use crate::quantity::{Instant, Milligrams, Temperature};
 use crate::report::{Caution, LotAnswer};
 
@@ -29,7 +29,8 @@ pub struct Treat<'a> {
     pub lasted: Option<(u32, Temperature)>,
     /// Another lot that the product is put to.
     pub into: Option<&'a str>,
-    /// Where the product lies; nothing for where the lot is.
+    /// Where the product lies; nothing for where the lot is, or for a dry store where it is dried now: nobody puts
+    /// warm dry grain back into a fridge.
     pub place: Option<&'a str>,
     /// When it was done and weighed.
     pub at: Instant,
@@ -54,12 +55,20 @@ impl Desk {
                 dry_loss: request.dry_loss,
             };
             act.refuse_future(at)?;
-            request.step.form(lot.form)?;
+            let form = request.step.form(lot.form)?;
             let before = FactFinder::new(act.view())?.estimate(&lot)?;
             treatment
                 .refuse_impossible(&before)
                 .map_err(Refusal::ImpossibleWeights)?;
-            let to = facts::place_or_own(act.view(), &lot, request.place)?;
+            let is_dried = form.is_dry() && !lot.form.is_dry();
+            let dry_store = match request.place {
+                None if is_dried => dry_store(act.view(), at)?,
+                _ => None,
+            };
+            let to = match dry_store {
+                Some(place) => place,
+                None => facts::place_or_own(act.view(), &lot, request.place)?,
+            };
             refuse_unthawed(act.view(), &lot, request)?;
             let product = act.treat(
                 &lot,
@@ -77,7 +86,7 @@ impl Desk {
                 product: product.code,
                 before: before.moisture,
                 after: treatment.moisture(&before.moisture),
-                is_to_be_shown_dry: product.form.is_dry() && !lot.form.is_dry(),
+                is_to_be_shown_dry: is_dried,
             }];
             let Some(into) = request.into else {
                 return Ok((product, told));
@@ -111,5 +120,20 @@ fn refuse_unthawed(view: View<'_>, lot: &LotRecord, request: &Treat<'_>) -> anyh
         }
         .into());
     }
+    if is_frozen && request.step == Step::ThawDrain && request.place.is_none() {
+        return Err(Refusal::ThawedWhere {
+            lot: lot.code,
+            place,
+        }
+        .into());
+    }
     Ok(())
+}
+
+/// The first dry store of the book that is open.
+fn dry_store(view: View<'_>, at: Instant) -> anyhow::Result<Option<PlaceRecord>> {
+    Ok(view
+        .places()?
+        .into_iter()
+        .find(|place| !place.is_closed() && place.setting_at(at).kind == PlaceKind::DryStore))
 }

@@ -2,7 +2,7 @@
 
 use crate::desk::facts::FactFinder;
 use crate::desk::{Answer, Desk, promises};
-use crate::ledger::{BakeRecord, Which};
+use crate::ledger::{BakeEnd, BakeRecord, LotRecord, Which};
 use crate::report::bake::BakeAnswer;
 use crate::report::promise::PromisedGrain;
 
@@ -52,12 +52,19 @@ fn answer(
     let code = answer.bake.code;
     let of_bake = promised.iter().filter(|one| one.bake == code);
     answer.promised = of_bake.cloned().collect();
-    answer.lots = answer
-        .bake
-        .setting
-        .lots
-        .iter()
-        .map(|lot| finder.answer(lot.clone(), answer.needs.timetable.mix_at))
+    let (lots, at): (Vec<LotRecord>, _) = match &answer.bake.end {
+        Some(BakeEnd::Done(result)) => (
+            result.draws.iter().map(|(lot, _)| lot.clone()).collect(),
+            result.at,
+        ),
+        _ => (
+            answer.bake.setting.lots.clone(),
+            answer.needs.timetable.mix_at,
+        ),
+    };
+    answer.lots = lots
+        .into_iter()
+        .map(|lot| finder.answer(lot, at))
         .collect::<anyhow::Result<_>>()?;
     Ok(answer)
 }

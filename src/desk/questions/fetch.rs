@@ -72,7 +72,7 @@ impl Desk {
             samples: request.samples as usize,
             seed: request.seed,
         };
-        let found = fetch::reckon(&search, &mut |best| {
+        let found = fetch::work_out(&search, &mut |best| {
             watch.goes_on(Progress::Fetch {
                 samples: search.samples,
                 best,

@@ -72,7 +72,7 @@ pub fn hold_back_of(
     moisture: Uncertain,
     from: &'static str,
 ) -> Result<Answer<HoldBackAnswer>, Refusal> {
-    let sum = hold_back::reckon(&Request {
+    let sum = hold_back::work_out(&Request {
         grain: dough.grain,
         flour: dough.flour,
         hydration: dough.hydration,

@@ -49,6 +49,9 @@ impl Desk {
         let mut notices = Vec::new();
         let found = promised_dough::find(view, &planned, dough, at)?;
         notices.extend(found.notice);
+        if !found.left_to.is_empty() {
+            notices.push(Notice::LeftToEarlierBakes(found.left_to));
+        }
         let (lots, dough) = (found.lots, found.dough);
         if !lots.answers.is_empty() && lots.are_short() {
             notices.push(Notice::LotsFallShort(lots.mixture.short));
@@ -110,5 +113,6 @@ fn draw((answer, wet): (&LotAnswer, Mass)) -> SheetDraw {
         keep_until: answer.keeping.keep_until,
         place: answer.place.as_ref().map(|(name, _)| name.clone()),
         form: answer.lot.form,
+        may_scald: answer.may_scald,
     }
 }

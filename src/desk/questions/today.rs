@@ -39,7 +39,7 @@ impl Desk {
             due.extend(of_plan(view, &plan, &shelf.answer, until)?);
         }
         for bake in view.bakes(Which::Open)? {
-            due.extend(of_bake(BakeAnswer::of(bake)?, &shelf.answer.promised, now));
+            due.extend(of_bake(BakeAnswer::of(bake)?, &shelf.answer, now));
         }
         // What goes first is thought of now, however long it keeps.
         let goes_first = |due: &Due| matches!(due.task, DueTask::UseFirst { .. });
@@ -139,6 +139,10 @@ fn of_plan(
         let Some(lot) = holder(view, plan, task, nth, shelf)? else {
             continue;
         };
+        // Nobody freezes what has to be thrown away.
+        if !lot.keeping.verdict.may_be_used() {
+            continue;
+        }
         due.push(Due {
             by: Some(task.by),
             task: DueTask::Grain {
@@ -169,7 +173,10 @@ fn holder<'a>(
     }
     let in_freezer = |lot: &&&LotAnswer| matches!(lot.place, Some((_, PlaceKind::Freezer)));
     let (done, to_do): (Vec<&LotAnswer>, Vec<&LotAnswer>) = match task.work {
-        Work::Freeze => heirs.iter().partition(in_freezer),
+        Work::Freeze => heirs
+            .iter()
+            .filter(|lot| lot.lot.form.is_dry() == task.lot.form.is_dry())
+            .partition(in_freezer),
         Work::Thaw => heirs.iter().partition(|lot| !in_freezer(lot)),
         Work::Dry => heirs.iter().partition(|lot| lot.lot.form.is_dry()),
     };
@@ -188,7 +195,7 @@ fn holder<'a>(
 }
 
 /// What a bake asks somebody to be there for.
-fn of_bake(answer: BakeAnswer, promised: &[PromisedGrain], now: Instant) -> Vec<Due> {
+fn of_bake(answer: BakeAnswer, shelf: &ShelfAnswer, now: Instant) -> Vec<Due> {
     let bake = answer.bake.code;
     let is_overdue = answer.is_overdue(now);
     let formula = answer.needs.formula.clone();
@@ -203,7 +210,12 @@ fn of_bake(answer: BakeAnswer, promised: &[PromisedGrain], now: Instant) -> Vec<
         });
     }
     let grain_at = answer.needs.grain_at();
-    let mut grain = grain(&answer, promised);
+    let (mut unusable, mut grain) = grain(&answer, &shelf.promised)
+        .into_iter()
+        .partition::<Vec<_>, _>(|(code, _)| {
+            let mut lots = shelf.lots.iter();
+            lots.any(|lot| lot.lot.code == *code && !lot.keeping.verdict.may_be_used())
+        });
     for event in &answer.needs.timetable.events {
         let is_stage = matches!(event.what, What::Stage(_));
         let is_over = is_overdue && event.from < now;
@@ -222,6 +234,11 @@ fn of_bake(answer: BakeAnswer, promised: &[PromisedGrain], now: Instant) -> Vec<
                 } else {
                     Vec::new()
                 },
+                // Said at once: another lot has to be found for it.
+                unusable: std::mem::take(&mut unusable)
+                    .into_iter()
+                    .map(|(lot, _)| lot)
+                    .collect(),
             },
         });
     }

@@ -1,14 +1,15 @@
 //! From a lot to its loaves and back, from a bake to its brews, and what a recall has to reach.
 
 use crate::desk::batches::Batches;
-use crate::desk::{Answer, Desk, Refusal, draws};
+use crate::desk::facts::FactFinder;
+use crate::desk::{Answer, Desk, Notice, Refusal, draws};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::{LotCode, LotCodeProblem, cereals};
 use crate::ledger::{
     AsOf, BakeEnd, EntryRecord, LogFilter, LotNumbers, LotRecord, Of, Outflow, RecallFilter,
     TracedLot, View,
 };
-use crate::quantity::Milligrams;
+use crate::quantity::{Instant, Milligrams};
 use crate::report::Caution;
 use crate::report::trace::{Balance, TracedBake};
 use std::collections::{BTreeMap, HashMap};
@@ -28,6 +29,9 @@ pub struct Trace<'a> {
     pub has_balance: bool,
     back: LotNumbers,
     lots: LotNumbers,
+    /// All lots that grain of these was or is in, asked forward those alone that it went into.
+    kin: LotNumbers,
+    now: Instant,
     /// Those of the lots that only may hold what was asked for: their grist does not say, and no grain that is
     /// known to hold it went into them.
     may_hold: LotNumbers,
@@ -42,9 +46,17 @@ impl Desk {
     /// A lot traced both ways, or a bake, or what was typed when grain was used, traced back.
     pub fn trace(&self, about: &str) -> anyhow::Result<Answer<Trace<'_>>> {
         let view = self.view();
-        let _still = view.hold_still()?;
-        let trace = about_one(view, about)?;
-        Ok(Answer::new(trace, vec![Caution::Recall]))
+        let trace = {
+            let _still = view.hold_still()?;
+            about_one((view, self.now), about)?
+        };
+        // Each piece is read in a transaction of its own.
+        let mut was_past = false;
+        for outflows in trace.outflows() {
+            was_past |= outflows?.iter().any(|out| out.unusable);
+        }
+        let rescue = was_past.then_some(Caution::BakingRescuesNothing);
+        Ok(Answer::new(trace, vec![Caution::Recall]).with_cautions(rescue))
     }
 
     /// All that a recall has to reach.
@@ -55,7 +67,14 @@ impl Desk {
             view.refuse_unknown_source(source)?;
         }
         let by_grist = filter.grist.as_ref().map(|_| Caution::CrossContact);
-        Ok(Answer::new(recall(view, filter)?, vec![Caution::Recall]).with_cautions(by_grist))
+        let trace = recall((view, self.now), filter)?;
+        let no_grist = filter.grist.clone().filter(|_| {
+            let named = trace.lots.without(&trace.may_hold);
+            named.as_slice().is_empty()
+        });
+        Ok(Answer::new(trace, vec![Caution::Recall])
+            .with_cautions(by_grist)
+            .with_notices(no_grist.map(Notice::NoGristNames)))
     }
 }
 
@@ -101,12 +120,19 @@ impl Trace<'_> {
         self.traced(&self.grist_unknown)
     }
 
-    /// Those of the lots of which something is on hand.
-    pub fn on_hand(&self) -> anyhow::Result<Vec<TracedLot>> {
-        let is_traced = |number: &&i64| self.lots.as_slice().binary_search(number).is_ok();
+    /// Lots on hand that hold the same grain, each with whether it may not be used now.
+    pub fn on_hand(&self) -> anyhow::Result<Vec<(TracedLot, bool)>> {
+        let is_traced = |number: &&i64| self.kin.as_slice().binary_search(number).is_ok();
         let numbers: Vec<i64> = self.held.keys().filter(is_traced).copied().collect();
-        self.as_of
-            .read(|view| view.traced_lots(&numbers, &self.held))
+        self.as_of.read(|view| {
+            let mut finder = FactFinder::new(view)?;
+            let lots = view.traced_lots(&numbers, &self.held)?.into_iter();
+            lots.map(|lot| {
+                let keeping = finder.keeping(&lot.lot, self.now)?;
+                Ok((lot, !keeping.verdict.may_be_used()))
+            })
+            .collect()
+        })
     }
 
     /// What left the lots for good.
@@ -175,8 +201,12 @@ impl Trace<'_> {
     }
 }
 
-/// Traces a lot both ways, or a bake back.
-fn about_one<'a>(view: View<'a>, about: &str) -> anyhow::Result<Trace<'a>> {
+/// The book and the moment at which it is asked.
+type Asked<'a> = (View<'a>, Instant);
+
+/// Traces a lot both ways, or a bake, what was typed for a use or to whom grain was given back.
+fn about_one<'a>(asked_at: Asked<'a>, about: &str) -> anyhow::Result<Trace<'a>> {
+    let (view, _) = asked_at;
     if BakeCode::looks_like(about) {
         let bake = view.bake(about)?;
         let draws = match &bake.end {
@@ -188,7 +218,7 @@ fn about_one<'a>(view: View<'a>, about: &str) -> anyhow::Result<Trace<'a>> {
             "back from bake {}, {}",
             bake.code, bake.setting.formula.name
         );
-        return back(view, words, &lots, Of::Bake(bake.code));
+        return back(asked_at, words, &lots, Of::Bake(bake.code));
     }
     if let Err(LotCodeProblem::Malformed(problem)) = about.parse::<LotCode>() {
         let lots = view.lots_used_for(about)?;
@@ -199,12 +229,17 @@ fn about_one<'a>(view: View<'a>, about: &str) -> anyhow::Result<Trace<'a>> {
             }
             .into());
         }
-        return back(view, format!("back from `{about}`"), &lots, Of::Said(about));
+        return back(
+            asked_at,
+            format!("back from `{about}`"),
+            &lots,
+            Of::Said(about),
+        );
     }
     let lot = view.lot(about)?;
     let asked = format!("lot {}, back and forward", lot.code);
     let one: LotNumbers = std::iter::once(&lot).collect();
-    let mut trace = forward(view, asked, &one)?;
+    let mut trace = forward(asked_at, asked, &one)?;
     trace.back = view.ancestors(&one)?.without(&one);
     trace.path = path(view, &lot, &trace)?;
     Ok(trace)
@@ -225,7 +260,8 @@ fn path(view: View<'_>, lot: &LotRecord, trace: &Trace<'_>) -> anyhow::Result<Ve
     Ok(found.into_values().collect())
 }
 
-fn recall<'a>(view: View<'a>, filter: &RecallFilter) -> anyhow::Result<Trace<'a>> {
+fn recall<'a>(asked_at: Asked<'a>, filter: &RecallFilter) -> anyhow::Result<Trace<'a>> {
+    let (view, _) = asked_at;
     let mut asked: Vec<String> = Vec::new();
     asked.extend(
         filter
@@ -247,7 +283,7 @@ fn recall<'a>(view: View<'a>, filter: &RecallFilter) -> anyhow::Result<Trace<'a>
     }));
     let found = view.recalled(filter)?;
     let asked = format!("everything {}", asked.join(", "));
-    let mut trace = forward(view, asked, &found.lots)?;
+    let mut trace = forward(asked_at, asked, &found.lots)?;
     if let Some(source) = &filter.source {
         trace.near_sources = view.names_near(source)?;
     }
@@ -259,27 +295,30 @@ fn recall<'a>(view: View<'a>, filter: &RecallFilter) -> anyhow::Result<Trace<'a>
 }
 
 /// What was made of lots, and where it went.
-fn forward<'a>(view: View<'a>, asked: String, lots: &LotNumbers) -> anyhow::Result<Trace<'a>> {
-    let family = view.descendants(lots)?;
-    let mut trace = trace(view, asked, family, Of::All)?;
+fn forward<'a>(asked_at: Asked<'a>, asked: String, lots: &LotNumbers) -> anyhow::Result<Trace<'a>> {
+    let family = asked_at.0.descendants(lots)?;
+    let mut trace = trace(asked_at, asked, family, Of::All)?;
     trace.has_balance = true;
     Ok(trace)
 }
 
 /// Where the grain of a bake came from.
 fn back<'a>(
-    view: View<'a>,
+    asked_at: Asked<'a>,
     asked: String,
     lots: &LotNumbers,
     of: Of<'_>,
 ) -> anyhow::Result<Trace<'a>> {
-    let mut trace = trace(view, asked, lots.clone(), of)?;
-    trace.back = view.ancestors(lots)?.without(lots);
+    let (view, _) = asked_at;
+    let mut trace = trace(asked_at, asked, lots.clone(), of)?;
+    let before = view.ancestors(lots)?;
+    trace.kin = view.descendants(&before)?;
+    trace.back = before.without(lots);
     Ok(trace)
 }
 
 fn trace<'a>(
-    view: View<'a>,
+    (view, now): Asked<'a>,
     asked: String,
     lots: LotNumbers,
     of: Of<'_>,
@@ -295,6 +334,8 @@ fn trace<'a>(
         grist_unknown: Vec::new(),
         outflows: view.outflow_numbers(&lots, of)?,
         held: view.held_by_number()?,
+        kin: lots.clone(),
+        now,
         lots,
     })
 }

@@ -13,10 +13,13 @@ pub(super) fn remedies(refusal: &Refusal) -> Vec<Remedy> {
         Refusal::NoLot { nearest, .. } => vec![Remedy::NearestLots(nearest.clone())],
         Refusal::SeveralLots { lots, .. } => vec![Remedy::TypeMoreOf(lots.clone())],
         Refusal::LotStruck { lot, .. } => vec![Remedy::ReadLog(lot.to_string())],
-        Refusal::MovedLater { lot, entry } => vec![Remedy::StrikeIfWrong {
-            about: lot.to_string(),
-            entry: Some(*entry),
-        }],
+        Refusal::MovedLater { lot, entry } => vec![
+            Remedy::CorrectPlace(*entry),
+            Remedy::StrikeIfWrong {
+                about: lot.to_string(),
+                entry: Some(*entry),
+            },
+        ],
         Refusal::BakeEnded { bake, .. } => vec![Remedy::StrikeIfWrong {
             about: bake.to_string(),
             entry: None,
@@ -50,9 +53,11 @@ pub(super) fn remedies(refusal: &Refusal) -> Vec<Remedy> {
         Refusal::LotsLieThere { .. } => vec![Remedy::MoveThemFirst],
         Refusal::NotCorrected(entry, kind) => vec![Remedy::StrikeAndEnterAgain(*entry, *kind)],
         Refusal::MashedOutAfterPickup { .. } => vec![Remedy::CorrectPickupTime],
-        Refusal::BeforeArrival { .. }
-        | Refusal::NothingLeft(_)
-        | Refusal::MoreThanLeft { .. }
+        Refusal::MoreThanLeft { lot, .. } => vec![Remedy::CountIt(*lot)],
+        Refusal::NotTheBrewDay { .. } => vec![Remedy::BrewDayInCode],
+        Refusal::AfterItWasWritten { .. } => vec![Remedy::SayWhen],
+        Refusal::BeforeArrival { .. } => vec![Remedy::SayWhen],
+        Refusal::NothingLeft(_)
         | Refusal::ColdBeforeMashOut { .. }
         | Refusal::AlreadyThere { .. }
         | Refusal::JoinedTwice(_)

@@ -38,6 +38,16 @@ pub enum Remedy {
     FillIn(&'static str),
     /// Say how long the treatment took and how warm it was, or book the way out of the freezer first.
     TimeTheTreatment,
+    /// Count a lot of which more is there than the book says.
+    CountIt(LotCode),
+    /// Test the moisture of a lot.
+    TestMoisture(LotCode),
+    /// Book the grain in anew where the brew day itself is wrong.
+    BrewDayInCode,
+    /// Correct the place that an entry names.
+    CorrectPlace(i64),
+    /// Say when it was.
+    SayWhen,
     /// Name each lot once.
     NameOnce,
     /// Name one lot, or fix another amount.

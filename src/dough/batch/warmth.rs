@@ -1,6 +1,6 @@
 //! The water temperature of a batch: its weights and temperatures as a heat balance.
 //!
-//! Only the final dough is reckoned. An earlier stage comes into it as one mixture at one temperature. The
+//! Only the final dough is calculated. An earlier stage comes into it as one mixture at one temperature. The
 //! weights are those at the estimated moisture, so the water is what is poured and held back together at
 //! best estimate. Assumptions: `docs/models/dough_temperature.md`, "What a batch fills in".
 
@@ -54,7 +54,7 @@ pub struct Warmth {
     pub tap_celsius: f64,
     /// The dough wanted, °C.
     pub dough_celsius: f64,
-    /// By how much mixing warms the dough. Where that is not known nothing is reckoned for it and the dough
+    /// By how much mixing warms the dough. Where that is not known nothing is calculated for it and the dough
     /// comes out warmer.
     pub mixing: MixingRise,
     /// The water.

@@ -91,7 +91,7 @@ const NO_STEPS: &str = "
 # temperature = \"220C\"
 ";
 
-/// A printed share is off by no more than this part of itself, so that masses reckoned back from several of
+/// A printed share is off by no more than this part of itself, so that masses calculated back from several of
 /// them stay within 0.1 %.
 const OFF_BY: f64 = 0.0002;
 

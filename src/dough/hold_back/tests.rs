@@ -39,7 +39,7 @@ fn close(found: Mass, expected: f64, tolerance: f64) {
 }
 
 fn ways_out_of(request: &Request) -> WaysOut {
-    match reckon(request) {
+    match work_out(request) {
         Err(Refusal::TooWet(ways)) => *ways,
         other => panic!("not too wet: {other:?}"),
     }
@@ -54,7 +54,7 @@ fn water_to_add_follows_the_moisture() {
         (0.75, 400.0, 400.0),
         (0.80, 500.0, 300.0),
     ] {
-        let dough = reckon(&bread(moisture)).unwrap();
+        let dough = work_out(&bread(moisture)).unwrap();
         close(dough.wet, wet, 0.001);
         close(dough.carried_water, wet - 100.0, 0.001);
         close(dough.add_water, add, 0.001);
@@ -78,7 +78,7 @@ fn flour_of_14_percent_carries_some_of_the_water() {
         Uncertain::known(0.77, 0.0),
     );
     dough.flour_basis = basis(0.14);
-    let dough = reckon(&dough).unwrap();
+    let dough = work_out(&dough).unwrap();
     close(dough.carried_water, 318.504, 0.001);
     close(dough.add_water, 381.496, 0.001);
     close(dough.flour_equivalent, 116.279, 0.001);
@@ -89,7 +89,7 @@ fn flour_of_14_percent_carries_some_of_the_water() {
 fn a_moisture_known_for_sure_holds_nothing_back() {
     let mut sure = bread(0.77);
     sure.moisture.standard = 0.0;
-    let dough = reckon(&sure).unwrap();
+    let dough = work_out(&sure).unwrap();
     close(dough.keep_back, 0.0, 1e-9);
     close(dough.pour_first - dough.add_water, 0.0, 1e-9);
 }
@@ -97,7 +97,7 @@ fn a_moisture_known_for_sure_holds_nothing_back() {
 /// ± 1.959964 points on 434.783 g at 70 %: 434.783 · 1.7 · 2 · 0.01959964 = 28.974 g (arithmetic).
 #[test]
 fn held_back_water_spans_the_moisture_range() {
-    let dough = reckon(&bread(0.77)).unwrap();
+    let dough = work_out(&bread(0.77)).unwrap();
     close(dough.keep_back, 28.974, 0.001);
     close(dough.pour_first, 365.217 - 14.487, 0.001);
     assert!((dough.lower.get() - 0.75040).abs() < 1e-5);
@@ -112,7 +112,7 @@ fn water_that_may_not_be_needed_is_all_held_back() {
         0.65,
         Uncertain::known(0.77, 0.02),
     );
-    let dough = reckon(&tight).unwrap();
+    let dough = work_out(&tight).unwrap();
     assert!(dough.add_water > Mass::default());
     assert_eq!(dough.pour_first, Mass::default());
     assert!(dough.keep_back > dough.add_water);
@@ -126,7 +126,7 @@ fn more_grain_than_tasters_accepted_is_noted() {
         let mut dough = bread(0.77);
         dough.grain = GrainAmount::Share(share);
         dough.flour_basis = basis(flour_basis);
-        reckon(&dough).unwrap().above_accepted_share
+        work_out(&dough).unwrap().above_accepted_share
     };
     assert!(!noted(0.10, 0.0));
     assert!(noted(0.101, 0.0));
@@ -139,7 +139,7 @@ fn more_grain_than_tasters_accepted_is_noted() {
 fn grain_drier_than_flour_takes_up_water() {
     let mut dough = bread(0.08);
     dough.flour_basis = basis(0.14);
-    let dough = reckon(&dough).unwrap();
+    let dough = work_out(&dough).unwrap();
     assert!(dough.carried_water < Mass::default());
     assert!(dough.add_water > dough.total_water);
 }
@@ -194,7 +194,7 @@ fn what_makes_no_dough_is_refused_in_words() {
         (with(&|r| r.flour_basis = basis(0.2)), "flour basis"),
     ];
     for (request, words) in cases {
-        match reckon(&request) {
+        match work_out(&request) {
             Err(Refusal::Other(problem)) => {
                 assert!(problem.to_string().contains(words), "{words}: {problem}");
             }
@@ -204,7 +204,7 @@ fn what_makes_no_dough_is_refused_in_words() {
     for flour_basis in [0.0, 0.14, 0.155] {
         let mut edge = good;
         edge.flour_basis = basis(flour_basis);
-        assert!(reckon(&edge).is_ok(), "{flour_basis}");
+        assert!(work_out(&edge).is_ok(), "{flour_basis}");
     }
 }
 
@@ -249,13 +249,13 @@ fn in_percent(fraction: f64) -> String {
 }
 
 #[test]
-fn the_worked_example_of_the_page_is_what_the_program_reckons() {
+fn the_worked_example_of_the_page_is_what_the_program_calculates() {
     let figure = figures("Worked example");
     let thirsty = Request {
         thirst: Some(Thirst::default()),
         ..request_of(&figure)
     };
-    let dough = reckon(&thirsty).unwrap();
+    let dough = work_out(&thirsty).unwrap();
     let thirst = dough.thirst.unwrap();
     for (label, expected) in [
         ("dry grain", in_grams(dough.dry)),
@@ -280,7 +280,7 @@ fn the_worked_example_of_the_page_is_what_the_program_reckons() {
 }
 
 #[test]
-fn the_refusal_of_the_page_is_what_the_program_reckons() {
+fn the_refusal_of_the_page_is_what_the_program_calculates() {
     let figure = figures("Worked example of a refusal");
     let ways = ways_out_of(&request_of(&figure));
     for (label, expected) in [
@@ -311,18 +311,18 @@ fn grain_that_the_hydration_was_found_with_counts_by_the_difference() {
             thirst: None,
             ..asked(share)
         };
-        reckon(&plain).unwrap()
+        work_out(&plain).unwrap()
     };
-    let less = reckon(&asked(0.08)).unwrap();
+    let less = work_out(&asked(0.08)).unwrap();
     let thirst = less.thirst.unwrap();
     close(thirst.low, -21.4, 1e-9);
     close(thirst.likely, -8.0, 1e-9);
     close(thirst.high, -2.0, 1e-9);
     assert!(less.pour_first < without(0.08).pour_first);
     assert_eq!(less.add_water, without(0.08).add_water);
-    let same = reckon(&asked(0.10)).unwrap();
+    let same = work_out(&asked(0.10)).unwrap();
     close(same.thirst.unwrap().likely, 0.0, 1e-9);
-    let more = reckon(&asked(0.12)).unwrap();
+    let more = work_out(&asked(0.12)).unwrap();
     close(more.thirst.unwrap().high, 21.4, 1e-9);
     assert_eq!(more.pour_first, without(0.12).pour_first);
 }
@@ -390,7 +390,7 @@ proptest! {
 
     #[test]
     fn the_dough_has_the_hydration_asked_for(request in any_request()) {
-        let Ok(dough) = reckon(&request) else { return Ok(()) };
+        let Ok(dough) = work_out(&request) else { return Ok(()) };
         // From what is weighed and the estimated moisture alone.
         let dry = grams(dough.wet) * (1.0 - request.moisture.value);
         let equivalent = dry / (1.0 - request.flour_basis.get());
@@ -414,7 +414,7 @@ proptest! {
 
     #[test]
     fn sums_close(request in any_request()) {
-        let Ok(dough) = reckon(&request) else { return Ok(()) };
+        let Ok(dough) = work_out(&request) else { return Ok(()) };
         let mass = dough.wet + dough.flour + dough.total_water;
         let none = Mass::default();
         prop_assert!(nearly(dough.carried_water + dough.add_water, dough.total_water, mass));
@@ -431,7 +431,7 @@ proptest! {
     #[test]
     fn hydration_is_right_at_both_ends_of_the_range(asked in any_request()) {
         let request = Request { thirst: None, ..asked };
-        let Ok(dough) = reckon(&request) else { return Ok(()) };
+        let Ok(dough) = work_out(&request) else { return Ok(()) };
         let hydration = |moisture: WetBasis, poured: Mass| {
             let equivalent =
                 grams(dough.wet) * (1.0 - moisture.get()) / (1.0 - request.flour_basis.get());
@@ -449,7 +449,7 @@ proptest! {
     fn less_sure_never_means_more_to_pour(request in any_request(), wider in 1.0f64..2.0) {
         let mut doubtful = request;
         doubtful.moisture.standard *= wider;
-        match (reckon(&request), reckon(&doubtful)) {
+        match (work_out(&request), work_out(&doubtful)) {
             (Ok(sure), Ok(doubtful)) => {
                 prop_assert!(doubtful.pour_first <= sure.pour_first);
                 prop_assert!(doubtful.keep_back >= sure.keep_back);
@@ -464,7 +464,7 @@ proptest! {
     fn moisture_and_thirst_are_covered_together(
         request in any_request(), moisture in 0.0f64..=1.0, points in LOWEST..=HIGHEST,
     ) {
-        let Ok(dough) = reckon(&request) else { return Ok(()) };
+        let Ok(dough) = work_out(&request) else { return Ok(()) };
         let Some(thirst) = request.thirst else { return Ok(()) };
         let true_moisture = dough.lower.get() + moisture * (dough.upper.get() - dough.lower.get());
         let equivalent = grams(dough.wet) * (1.0 - true_moisture) / (1.0 - request.flour_basis.get());
@@ -480,12 +480,12 @@ proptest! {
     /// Each way out, typed back in, needs no added water and is not too wet beyond rounding.
     #[test]
     fn each_way_out_is_one(request in any_request()) {
-        let Err(Refusal::TooWet(ways)) = reckon(&request) else { return Ok(()) };
+        let Err(Refusal::TooWet(ways)) = work_out(&request) else { return Ok(()) };
         let mass = ways.wet + ways.total_flour;
         let at = |change: &dyn Fn(&mut Request)| {
             let mut changed = request;
             change(&mut changed);
-            match reckon(&changed) {
+            match work_out(&changed) {
                 Ok(dough) => Some((dough.add_water, dough.wet)),
                 Err(Refusal::TooWet(still)) => Some((-still.too_much, still.wet)),
                 Err(Refusal::Other(problem)) => panic!("{problem}"),

@@ -38,7 +38,7 @@ const HYDRATION: Bounds = range("heat of hydration", "kJ/kg", 0.0, 50.0);
 const SPECIFIC: Bounds = range("specific heat", "kJ/(kg K)", 0.3, 4.5);
 
 /// Water that flour and dough keep unfrozen is about 0.3 of their dry mass (from memory), so up to
-/// this much water ÷ mass there is no ice to reckon with.
+/// this much water ÷ mass there is no ice to calculate with.
 const FREEZES_ABOVE: f64 = 0.25;
 
 pub(super) fn request(request: &Request) -> Result<(), Problem> {
@@ -84,7 +84,7 @@ fn ingredient(part: &Ingredient) -> Result<(), Problem> {
                 && composition.water() > FREEZES_ABOVE =>
         {
             Err(Problem::new(format!(
-                "an ingredient with {:.0}% water is frozen at {} °C: only grain is reckoned frozen",
+                "an ingredient with {:.0}% water is frozen at {} °C: only grain is calculated frozen",
                 composition.water() * 100.0,
                 part.celsius
             ))

@@ -133,7 +133,7 @@ fn dry_range_turns_the_moisture_range_over() {
 
 /// The worked example of `docs/models/dry_matter.md`, every figure of it.
 #[test]
-fn the_worked_example_of_the_page_is_what_the_program_reckons() {
+fn the_worked_example_of_the_page_is_what_the_program_calculates() {
     let page = include_str!("../../../docs/models/dry_matter.md");
     let (_, example) = page.split_once("## Worked example").unwrap();
     let figure = |label: &str| {

@@ -24,7 +24,7 @@ fn by_cause(moisture: &Uncertain) -> ByCause {
 }
 
 fn known(value: f64, standard: f64) -> Estimate {
-    Estimate::reckoned(
+    Estimate::calculated(
         by_cause(&Uncertain::known(value, standard)),
         Evidence::Treatment { tested: true },
         Form::Whole,

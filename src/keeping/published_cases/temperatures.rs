@@ -235,7 +235,7 @@ fn the_spoilage_indicator_rescues_nothing() {
     assert_eq!(tale.verdict("strict", "05 18:30"), Verdict::Past);
 }
 
-/// A fridge at the cold limit ages grain faster than the 4 °C the days are reckoned at: use-first comes
+/// A fridge at the cold limit ages grain faster than the 4 °C the days are calculated at: use-first comes
 /// sooner (square-root model, Ratkowsky and others 1982).
 #[test]
 fn the_spoilage_indicator_may_hasten_use_first() {

@@ -26,8 +26,8 @@ fn request(situation: &Situation) -> Request<'_> {
     }
 }
 
-fn reckoned(request: &Request<'_>) -> Fetch {
-    reckon(request, &mut |_| true).unwrap()
+fn calculated(request: &Request<'_>) -> Fetch {
+    work_out(request, &mut |_| true).unwrap()
 }
 
 /// Bakes that each want just half a kilogram, all at once on Tuesday evening; grain spoils long before the end.
@@ -130,7 +130,7 @@ fn more_stock_never_raises_the_amount_and_more_bakes_never_lower_it() {
             let lot = lot("OLD", monday() - Duration::hours(8), stock * 2_000, 0.75);
             situation.lots.push(lot);
         }
-        let found = reckoned(&request(&situation)).wet;
+        let found = calculated(&request(&situation)).wet;
         assert!(found <= before, "{stock}: {found:?} after {before:?}");
         assert_eq!(found.get(), (8_000_000 - stock * 2_000_000).max(0));
         before = found;
@@ -141,7 +141,7 @@ fn more_stock_never_raises_the_amount_and_more_bakes_never_lower_it() {
         situation
             .lots
             .push(lot("OLD", monday() - Duration::hours(8), 3_000, 0.75));
-        let found = reckoned(&request(&situation)).wet;
+        let found = calculated(&request(&situation)).wet;
         assert!(found >= before, "{bakes}: {found:?} after {before:?}");
         before = found;
     }
@@ -154,8 +154,8 @@ fn the_same_question_has_the_same_answer_whatever_the_order_of_samples() {
     let mut request = request(&situation);
     request.samples = 60;
     request.lot.moisture = Uncertain::known(0.78, 0.02);
-    let once = reckoned(&request);
-    assert_eq!(once, reckoned(&request));
+    let once = calculated(&request);
+    assert_eq!(once, calculated(&request));
     let stage = Stage::new(
         &situation,
         &request.lot,
@@ -173,7 +173,7 @@ fn the_same_question_has_the_same_answer_whatever_the_order_of_samples() {
     let mut other = situation.clone();
     other.bakes.reverse();
     request.situation = &other;
-    assert_eq!(once.wet, reckoned(&request).wet);
+    assert_eq!(once.wet, calculated(&request).wet);
 }
 
 /// What is worked out quickly lies between what no plan undercuts and what the whole planner finds for the same
@@ -221,7 +221,7 @@ fn nothing_is_taken_for_a_reason() {
     let why = |situation: &Situation, request: &dyn Fn(&mut Request<'_>)| {
         let mut asked = self::request(situation);
         request(&mut asked);
-        let found = reckoned(&asked);
+        let found = calculated(&asked);
         assert_eq!((found.wet, found.less), (Milligrams::ZERO, None));
         assert_eq!(found.expected, found.nothing);
         found.because.unwrap()
@@ -251,7 +251,7 @@ fn bakes_get_what_they_want_and_not_only_their_least() {
     let mut situation = one_evening(0, 0);
     let mix = tuesday() + Duration::hours(6);
     situation.bakes.push(bake("B0", mix, [400, 500, 600]));
-    let found = reckoned(&request(&situation));
+    let found = calculated(&request(&situation));
     assert_eq!(
         (found.wet, found.step),
         (Milligrams::new(2_000_000), Milligrams::new(FINE))
@@ -272,7 +272,7 @@ fn what_is_not_there_yet_is_not_used() {
     situation
         .bakes
         .push(bake("EARLY", tuesday() - Duration::hours(1), [500; 3]));
-    let found = reckoned(&request(&situation));
+    let found = calculated(&request(&situation));
     assert_eq!(found.wet, Milligrams::new(2_000_000));
     assert!((found.expected.short - 0.5).abs() < 1e-9);
     let stage = Stage::new(
@@ -292,10 +292,10 @@ fn a_search_that_is_ended_says_so_and_still_answers() {
     let mut request = request(&situation);
     request.samples = 20;
     request.lot.moisture = Uncertain::known(0.75, 0.02);
-    let whole = reckoned(&request);
+    let whole = calculated(&request);
     let ended = |after: usize| {
         let mut looks = 0;
-        reckon(&request, &mut |_| {
+        work_out(&request, &mut |_| {
             looks += 1;
             looks <= after
         })
@@ -328,7 +328,7 @@ fn steps_are_fit_for_the_amount() {
 fn the_plan_with_what_is_fetched_agrees() {
     let situation = one_evening(0, 3);
     let request = request(&situation);
-    let found = reckoned(&request);
+    let found = calculated(&request);
     let mut fetched = situation.clone();
     fetched.now = tuesday();
     let mut lot = request.lot.clone();

@@ -3,7 +3,7 @@
 use super::instances::{self, bake, lot, monday};
 use crate::keeping::{Event, PlaceKind, What};
 use crate::planning::plan::{Draw, Fate, Plan, Work};
-use crate::planning::problem::{PromisedDraw, Situation};
+use crate::planning::problem::{PromisedDraw, Situation, WaterRoom};
 use crate::planning::reason::Reason;
 use crate::planning::windows::State;
 use crate::planning::{Patience, make};
@@ -332,4 +332,30 @@ fn full_freezers_are_named_as_the_reason() {
     situation.capacity.freezer = Some(Milligrams::new(500_000));
     let plan = plan(&situation);
     assert_eq!(plan.bakes[1].reason, Some(Reason::FreezersFull));
+}
+
+/// A dough that takes 2 kg of water with its grain: of grain with 80 % water (four parts of water to one
+/// of dry grain, less what flour holds by itself, here nothing) that is 500 g of dry grain at most, though the formula
+/// would take 600 g. A sum by hand.
+#[test]
+fn a_dough_gets_no_more_grain_than_it_takes_water() {
+    let mut situation = days(7);
+    situation.lots.push(lot("L1", at(-1, 0), 10_000, 0.80));
+    situation.bakes.push(bake("B1", at(1, 0), [300, 600, 600]));
+    let room = |grams: i64| {
+        Some(WaterRoom {
+            most: Milligrams::new(grams * 1000),
+            flour_per_dry: 1.0,
+        })
+    };
+    situation.bakes[0].water = room(2000);
+    let plan = plan(&situation);
+    let dry = plan.bakes[0].dry.get();
+    assert!((490_000..=500_000).contains(&dry), "{dry}");
+
+    // Less water than the least grain brings: it is short, and the reason is said.
+    situation.bakes[0].water = room(800);
+    let plan = self::plan(&situation);
+    assert!(plan.bakes[0].short.get() > 90_000, "{:?}", plan.bakes[0]);
+    assert_eq!(plan.bakes[0].reason, Some(Reason::TooWet));
 }

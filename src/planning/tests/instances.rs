@@ -130,6 +130,7 @@ pub fn bake(code: &str, mix: Instant, [lowest, wanted, highest]: [i64; 3]) -> Ba
         lowest: grams(lowest),
         wanted: grams(wanted),
         highest: grams(highest),
+        water: None,
         form: None,
         colour: None,
         most_lots: None,

@@ -1,4 +1,4 @@
-//! JSON of a cooling reckoned ahead.
+//! JSON of a cooling calculated ahead.
 
 use crate::report::cool::{CoolAnswer, Course};
 use serde::Serialize;

@@ -2,34 +2,48 @@
 
 use super::Pickup;
 use crate::desk;
+use crate::ledger::EntryRecord;
 use crate::quantity::{Milligrams, Zone};
 use serde::Serialize;
 
-/// `strike --json`: what was struck, and what counts again where it was a strike.
+/// `strike --json`: what was struck first by the request, what else was, and what counts again.
 #[derive(Serialize)]
 pub struct Struck {
+    #[serde(flatten)]
+    first: Option<StruckEntry>,
+    others: Vec<StruckEntry>,
+    with_them: Vec<i64>,
+    back: Vec<i64>,
+    used_when_unusable: Vec<JudgedDraw>,
+}
+
+#[derive(Serialize)]
+struct StruckEntry {
     entry: i64,
     struck_by: i64,
     kind: &'static str,
     lot: Option<String>,
     wet_g: Option<f64>,
     at: String,
-    back: Vec<i64>,
-    used_when_unusable: Vec<UnusableDraw>,
 }
 
 impl Struck {
     /// From the answer.
     pub fn new(struck: &desk::Struck, zone: &Zone) -> Self {
-        let entry = &struck.entry;
-        Self {
+        let mut entries = struck.entries.iter().map(|(entry, by)| StruckEntry {
             entry: entry.entry,
-            struck_by: struck.struck_by,
+            struck_by: *by,
             kind: entry.kind.as_str(),
             lot: entry.lot.map(|lot| lot.to_string()),
             wet_g: entry.wet.map(Milligrams::grams),
             at: zone.rfc3339(entry.at),
-            back: struck.back.iter().map(|entry| entry.entry).collect(),
+        });
+        let numbers = |entries: &[EntryRecord]| entries.iter().map(|entry| entry.entry).collect();
+        Self {
+            first: entries.next(),
+            others: entries.collect(),
+            with_them: numbers(&struck.with_them),
+            back: numbers(&struck.back),
             used_when_unusable: unusable_draws(&struck.unusable, zone),
         }
     }
@@ -42,7 +56,7 @@ pub struct Corrected {
     corrected_by: i64,
     kind: &'static str,
     lot: Option<Pickup>,
-    used_when_unusable: Vec<UnusableDraw>,
+    used_when_unusable: Vec<JudgedDraw>,
 }
 
 impl Corrected {
@@ -60,7 +74,7 @@ impl Corrected {
 
 /// Grain that was used or given away when it was past or unknown, by what is known now.
 #[derive(Serialize)]
-struct UnusableDraw {
+struct JudgedDraw {
     lot: String,
     at: String,
     wet_g: f64,
@@ -69,10 +83,10 @@ struct UnusableDraw {
     verdict: &'static str,
 }
 
-fn unusable_draws(draws: &[desk::UnusableDraw], zone: &Zone) -> Vec<UnusableDraw> {
+fn unusable_draws(draws: &[desk::JudgedDraw], zone: &Zone) -> Vec<JudgedDraw> {
     draws
         .iter()
-        .map(|draw| UnusableDraw {
+        .map(|draw| JudgedDraw {
             lot: draw.lot.to_string(),
             at: zone.rfc3339(draw.at),
             wet_g: draw.wet.grams(),

@@ -254,7 +254,7 @@ impl From<&Changed> for Change {
     }
 }
 
-/// To six places: what is reckoned by iteration has no more.
+/// To six places: what is calculated by iteration has no more.
 fn rounded(value: f64) -> f64 {
     (value * 1e6).round() / 1e6
 }

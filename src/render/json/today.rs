@@ -27,6 +27,7 @@ struct DueLine {
     at_most_c: Option<f64>,
     since: Option<String>,
     grain: Vec<Grain>,
+    unusable: Vec<String>,
     words: String,
 }
 
@@ -83,6 +84,10 @@ fn line(due: &Due, answer: &TodayAnswer, zone: &Zone) -> DueLine {
         at_most_c: at_most,
         since,
         grain: grain(task),
+        unusable: match task {
+            DueTask::Bake { unusable, .. } => unusable.iter().map(ToString::to_string).collect(),
+            _ => Vec::new(),
+        },
         words: words_of(due, answer.as_of, Units::of(false), zone),
     }
 }

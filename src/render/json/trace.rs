@@ -171,7 +171,7 @@ impl Bake {
             bake: bake.name.clone(),
             formula: bake.formula.clone(),
             at: zone.rfc3339(bake.at),
-            pieces: bake.pieces,
+            pieces: bake.pieces.and_then(|pieces| pieces.counted),
             wet_g: bake.wet.grams(),
             of_lots: bake.lots.iter().map(LotCode::to_string).collect(),
             unusable_lots: bake.unusable.iter().map(LotCode::to_string).collect(),

@@ -12,7 +12,8 @@ impl Words<'_> {
     /// How good the plan is.
     pub fn proof_words(&self, proof: &Proof) -> String {
         if proof.status == Status::Optimal {
-            return "No better plan exists for these aims, in this order.".to_owned();
+            return "No better plan exists for these aims, in this order, to a step of the scale."
+                .to_owned();
         }
         let stopped = if proof.status == Status::Stopped {
             "Stopped when you asked for it: "

@@ -131,6 +131,9 @@ impl Words<'_> {
             Reason::TooLittle(all) => {
                 format!("all grain that fits comes to {} dry", self.dry(*all))
             }
+            Reason::TooWet => {
+                "what fits is so wet that the dough takes no more of it: press or dry it".to_owned()
+            }
             Reason::TooFewLots(most) => format!(
                 "{} it may be made of hold less",
                 match most {
@@ -333,7 +336,7 @@ impl Words<'_> {
         }
         if self.answer.accepted {
             notes.push(
-                "Accepted: the grain is promised to these bakes. draff plan shows what is still to do; draff strike takes the entry back."
+                "Accepted: the grain is promised to these bakes. draff plan shows what is still to do. To take it back: draff strike ENTRY, with the number that draff log shows."
                     .to_owned(),
             );
         }

@@ -1,21 +1,30 @@
 //! What the book refuses, in words.
 
 use crate::ledger::refusal::{Arrival, NoLot, NotStruck, Refusal};
-use crate::quantity::{Problem, Zone};
+use crate::quantity::{Milligrams, Problem, Zone};
+use crate::render::numbers::Units;
 
 /// What was found and what is allowed.
-pub(super) fn words(refusal: &Refusal, zone: &Zone) -> Problem {
+pub(super) fn words(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
     match refusal {
         Refusal::NoLot {
             why: NoLot::Malformed(problem),
             ..
         }
         | Refusal::NotABake(problem) => problem.clone(),
-        other => Problem::new(found(other, zone)),
+        other => Problem::new(found(other, units, zone)),
     }
 }
 
-fn found(refusal: &Refusal, zone: &Zone) -> String {
+/// A mass, with all its digits where the rounded ones would not tell it from another one.
+pub(super) fn told_apart(mass: Milligrams, other: Milligrams, units: Units) -> String {
+    if mass != other && units.weighed(mass) == units.weighed(other) {
+        return format!("{} g", mass.grams());
+    }
+    units.weighed(mass)
+}
+
+fn found(refusal: &Refusal, units: Units, zone: &Zone) -> String {
     match refusal {
         Refusal::NoBook(path) => format!("there is no book at `{}`", path.display()),
         Refusal::EmptyFile(path) => format!(
@@ -50,28 +59,28 @@ fn found(refusal: &Refusal, zone: &Zone) -> String {
             };
             format!(
                 "lot `{lot}` {how} at {}: {} is before that",
-                zone.rfc3339(*came),
-                zone.rfc3339(*at)
+                zone.in_words(*came),
+                zone.in_words(*at)
             )
         }
         Refusal::NothingLeft(lot) => format!("nothing is left of lot `{lot}`"),
         Refusal::MoreThanLeft { lot, left, wanted } => format!(
-            "lot `{lot}` has {} g left: {} g is more than that",
-            left.grams(),
-            wanted.grams()
+            "lot `{lot}` has {} left: {} is more than that",
+            told_apart(*left, *wanted, units),
+            told_apart(*wanted, *left, units)
         ),
         Refusal::ColdBeforeMashOut { lot, mash_out } => format!(
             "lot `{lot}` was mashed out at {}: it cannot have been cold before that",
-            zone.rfc3339(*mash_out)
+            zone.in_words(*mash_out)
         ),
         Refusal::AlreadyThere { lot, place } => format!("lot `{lot}` is in `{place}` already"),
         Refusal::MovedLater { lot, entry } => {
-            format!("lot `{lot}` was moved after that time already, by entry {entry}")
+            format!("lot `{lot}` was moved at that time or later already, by entry {entry}")
         }
         Refusal::AfterNow { at, now } => format!(
             "{} lies after now, which is {}",
-            zone.rfc3339(*at),
-            zone.rfc3339(*now)
+            zone.in_words(*at),
+            zone.in_words(*now)
         ),
         Refusal::FoundTooMuch {
             lot,
@@ -79,11 +88,11 @@ fn found(refusal: &Refusal, zone: &Zone) -> String {
             found,
             most,
         } => format!(
-            "lot `{lot}` has {} g left in the book, and {} g is more than that by {} g: counts may find {} g more than came, over its life",
-            left.grams(),
-            found.grams(),
-            found.grams() - left.grams(),
-            most.grams()
+            "lot `{lot}` has {} left in the book, and {} is more than that by {}: counts may find {} more than came, over its life",
+            told_apart(*left, *found, units),
+            told_apart(*found, *left, units),
+            units.weighed(Milligrams::new(found.get() - left.get())),
+            units.weighed(*most)
         ),
         Refusal::WeighedLater { lot, entry } => format!(
             "grain of lot `{lot}` was weighed after that time, by entry {entry}: the count would not be of what the book says"
@@ -144,8 +153,20 @@ fn found(refusal: &Refusal, zone: &Zone) -> String {
             came,
         } => format!(
             "lot `{lot}` was collected at {}: it cannot have been mashed out at {}, after that",
-            zone.rfc3339(*came),
-            zone.rfc3339(*mash_out)
+            zone.in_words(*came),
+            zone.in_words(*mash_out)
+        ),
+        Refusal::NotTheBrewDay {
+            lot,
+            mashed_on,
+            brewed_on,
+        } => {
+            format!("mash-out on {mashed_on} does not fit the brew day {brewed_on} of lot `{lot}`")
+        }
+        Refusal::AfterItWasWritten { entry, written, at } => format!(
+            "entry {entry} was written at {}: {} is after that",
+            zone.in_words(*written),
+            zone.in_words(*at)
         ),
         Refusal::NoFormula { name, .. } => format!("formula `{name}` is not in the book"),
         Refusal::NoVersion {
@@ -173,8 +194,8 @@ fn found(refusal: &Refusal, zone: &Zone) -> String {
         Refusal::NoDevice(device) => format!("no device {device} is paired"),
         Refusal::NotStruck { entry, why } => not_struck(*entry, why),
         Refusal::WouldOverdraw { lot, by } => format!(
-            "by that {} g more would have gone out of lot `{lot}` than came in",
-            by.grams()
+            "by that {} more would have gone out of lot `{lot}` than came in",
+            units.weighed(*by)
         ),
     }
 }

@@ -137,6 +137,17 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::ChangeOrDropBake(bake) => format!(
             "`draff bake change {bake}` states it anew, `draff bake drop {bake}` takes it off the list"
         ),
+        Remedy::CountIt(lot) => format!(
+            "if more is there than the book says, weigh it: draff count {lot} --wet MASS"
+        ),
+        Remedy::TestMoisture(lot) => {
+            format!("its moisture is what counts: draff moisture {lot} --weighing PAN,WET,DRY")
+        }
+        Remedy::BrewDayInCode => "it is on the brew day or on the day after it; if the brew day is wrong, strike the pickup and book it in again".to_owned(),
+        Remedy::CorrectPlace(entry) => format!(
+            "if that entry names the wrong place: draff correct {entry} --place PLACE --reason TEXT"
+        ),
+        Remedy::SayWhen => "--at WHEN says when it was".to_owned(),
         Remedy::NameOnce => "name each lot once, with all that is to be taken of it".to_owned(),
         Remedy::LookFurtherAhead { for_bakes: true } => {
             "bakes come later: --days NUMBER looks further ahead".to_owned()

@@ -54,6 +54,7 @@ fn draw(lot: &str, wet: &str) -> SheetDraw {
         keep_until: Some(at("2026-11-26T23:59:59Z")),
         place: Some("walk-in fridge".to_owned()),
         form: Form::Whole,
+        may_scald: false,
     }
 }
 
@@ -301,7 +302,7 @@ fn what_is_not_known_yet_is_a_blank() {
     assert!(sheet.contains("lot ____________________  until ______________"));
     let joined = sheet.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(joined.contains(
-        "WATER TEMPERATURE: not reckoned yet: measure tap, room and grain, then type: draff sheet B-1S --tap 12C"
+        "WATER TEMPERATURE: not calculated yet: measure tap, room and grain, then type: draff sheet B-1S --tap 12C"
     ));
     assert_eq!(html.matches("class=\"blank\"").count(), 3);
 }
@@ -394,7 +395,7 @@ fn pounds_and_fahrenheit_are_honoured() {
 }
 
 /// The sheets of [`many`] and of formulas with up to 24 steps or five stages were printed with Chromium,
-/// headless, on A4 and on letter, in both units: one page each. What was reckoned for them is held here.
+/// headless, on A4 and on letter, in both units: one page each. What was calculated for them is held here.
 #[test]
 fn type_is_as_large_as_one_page_allows() {
     let points = |answer: &SheetAnswer| -> f64 {

@@ -32,7 +32,7 @@ pub struct WaterWords {
     pub large: Option<String>,
     /// The rest.
     pub text: String,
-    /// What to type to have it reckoned.
+    /// What to type to have it calculated.
     pub command: Option<String>,
 }
 
@@ -170,7 +170,7 @@ impl Words<'_> {
             Some(warmth) => self.known_water(warmth),
             None => WaterWords {
                 large: None,
-                text: "not reckoned yet: measure tap, room and grain, then type".to_owned(),
+                text: "not calculated yet: measure tap, room and grain, then type".to_owned(),
                 command: Some(format!(
                     "draff sheet {} --tap 12C --room 21C --grain-temp 4C",
                     self.answer.bake

@@ -1,6 +1,6 @@
 //! How large the type of a sheet may be for all of it to stand on one page.
 //!
-//! Paper cannot scroll, and a style sheet cannot ask how much it holds. So the height is reckoned from the
+//! Paper cannot scroll, and a style sheet cannot ask how much it holds. So the height is calculated from the
 //! number of lines, with letters taken a little wider than they are: what fits here fits on paper.
 
 use super::super::sheet::words::Words;
@@ -17,7 +17,7 @@ const STEP_POINTS: f64 = 0.25;
 const MM_PER_POINT: f64 = 25.4 / 72.0;
 /// Text of A4, 210 mm wide, less two margins of 11 mm: narrower than that of letter.
 const PAGE_WIDTH: f64 = 188.0;
-/// Text of letter, 279.4 mm high, less two margins of 9 mm and a line for what is reckoned too small: lower
+/// Text of letter, 279.4 mm high, less two margins of 9 mm and a line for what is calculated too small: lower
 /// than that of A4.
 const PAGE_HEIGHT: f64 = 257.0;
 /// The two columns, as `sheet.css` sets them.

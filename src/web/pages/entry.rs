@@ -117,7 +117,7 @@ fn strike_act(visit: &mut Visit) -> anyhow::Result<Done> {
         return Err(Faulty.into());
     };
     let answer = visit.desk.strike(&Strike {
-        entry,
+        entries: &[entry],
         reason: &reason,
     })?;
     Ok(visit.booked(&answer))

@@ -62,7 +62,7 @@ fn old_copy(visit: &Visit) -> Option<String> {
 
 fn line(visit: &Visit, due: &Due) -> Markup {
     let (units, zone) = (visit.units(), visit.zone());
-    let clock = clock(due, zone);
+    let clock = clock(due, visit.now, zone);
     html! {
         li {
             a href=(address(due)) {

@@ -42,7 +42,7 @@ fn exact(batch: &Batch, stage: usize, name: &str) -> f64 {
 }
 
 #[test]
-fn the_worked_example_is_what_the_program_reckons() {
+fn the_worked_example_is_what_the_program_calculates() {
     let page = section("Worked example");
     let (_, toml, _) = split(&page, "```toml", "```");
     let formula = Formula::from_text(toml).unwrap();
@@ -86,7 +86,7 @@ fn the_worked_example_is_what_the_program_reckons() {
 }
 
 #[test]
-fn the_worked_example_from_masses_is_what_the_program_reckons() {
+fn the_worked_example_from_masses_is_what_the_program_calculates() {
     let page = section("Worked example from masses");
     let mass = |typed: &str| typed.parse::<Milligrams>().unwrap();
     let moisture = percent(&page, "moisture", &bounds::MOISTURE);

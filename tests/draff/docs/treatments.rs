@@ -16,7 +16,7 @@ fn number(page: &str, label: &str) -> f64 {
 }
 
 #[test]
-fn the_worked_example_is_what_the_program_reckons() {
+fn the_worked_example_is_what_the_program_calculates() {
     let text = read(PAGE);
     let (_, page, _) = split(&text, "## Worked example", "The liquor and");
     let percent = |label: &str| number(page, label) / 100.0;

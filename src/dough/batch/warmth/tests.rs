@@ -249,7 +249,7 @@ fn an_earlier_stage_comes_in_as_one_mixture() {
 }
 
 #[test]
-fn a_formula_without_a_rise_is_reckoned_without_mixing_heat() {
+fn a_formula_without_a_rise_is_calculated_without_mixing_heat() {
     let with = formula(PLAIN);
     let without = formula(&PLAIN.replace("mixing_rise = \"2.77K\"\n", ""));
     let warmth =
@@ -344,7 +344,7 @@ fn a_measured_dough_shows_by_how_much_mixing_warmed_it() {
 }
 
 proptest! {
-    /// The dough reckoned with the water that was found is the one asked for.
+    /// The dough calculated with the water that was found is the one asked for.
     #[test]
     fn the_balance_closes(
         grain in prop_oneof![Just(-18.0), 0.0f64..30.0],

@@ -149,7 +149,7 @@ proptest! {
         request in any_request(),
         colder in prop_oneof![0.0f64..3.0, 0.0f64..60.0],
     ) {
-        // Across the freezing point as well; the rise, reckoned on the thawed dough, stays.
+        // Across the freezing point as well; the rise, calculated on the thawed dough, stays.
         let mut chilled = request.clone();
         for grain in &mut chilled.grain {
             grain.celsius = (grain.celsius - colder).max(-40.0);

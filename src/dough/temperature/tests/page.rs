@@ -65,7 +65,7 @@ fn in_kilojoules(heat: f64) -> String {
 }
 
 #[test]
-fn the_worked_example_of_the_page_is_what_the_program_reckons() {
+fn the_worked_example_of_the_page_is_what_the_program_calculates() {
     let figure = figures("Worked example");
     let request = request_of(&figure);
     let balance = Balance::of(&request);
@@ -118,7 +118,7 @@ fn the_worked_example_of_the_page_is_what_the_program_reckons() {
 }
 
 #[test]
-fn the_refusal_of_the_page_is_what_the_program_reckons() {
+fn the_refusal_of_the_page_is_what_the_program_calculates() {
     let figure = figures("Worked example of a refusal");
     let request = request_of(&figure);
     let refusal = too_hot(&request);
@@ -141,7 +141,7 @@ fn the_refusal_of_the_page_is_what_the_program_reckons() {
 }
 
 #[test]
-fn the_ice_of_the_page_is_what_the_program_reckons() {
+fn the_ice_of_the_page_is_what_the_program_calculates() {
     let figure = figures("Worked example with ice");
     let request = request_of(&figure);
     let (ice, tap_water, chilled) = ice(&request);

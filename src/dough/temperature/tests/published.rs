@@ -6,7 +6,7 @@ use crate::heat::curve::Curve;
 use crate::heat::freezing;
 use crate::heat::properties::{MEDIUM_RYE_FLOUR, PURE_WATER, WHOLE_WHEAT_FLOUR};
 
-/// A part with one specific heat, as textbooks reckon.
+/// A part with one specific heat, as textbooks calculate.
 fn body(kilograms: f64, celsius: f64, specific_heat: f64) -> Body {
     Body {
         kilograms,
@@ -211,7 +211,7 @@ fn tchigeov(water: f64, freezing_point: f64, celsius: f64) -> f64 {
 }
 
 /// Beef with 58 % water, freezing point −1.7 °C, at −20 °C: 0.52 in the ASHRAE Handbook
-/// Refrigeration, from memory. The same independent formula is within 4 % of the ice reckoned for
+/// Refrigeration, from memory. The same independent formula is within 4 % of the ice calculated for
 /// grain.
 #[test]
 fn ice_in_grain_agrees_with_another_formula() {

@@ -50,7 +50,7 @@ fn what_makes_no_dough_is_refused() {
     let poolish = BREAD_FLOUR.mixed_with(&crate::heat::properties::PURE_WATER, 0.5);
     assert_eq!(
         problem(|r| r.preferments = vec![ingredient(0.3, -18.0, poolish)]),
-        "an ingredient with 57% water is frozen at -18 °C: only grain is reckoned frozen"
+        "an ingredient with 57% water is frozen at -18 °C: only grain is calculated frozen"
     );
 }
 
