@@ -191,6 +191,39 @@ fn a_bake_is_changed_and_files_are_read_in_and_taken_along() {
 }
 
 #[test]
+fn a_formula_is_made_of_masses_as_on_the_command_line() {
+    let (page, line) = (House::new(), House::new());
+    let typed = [
+        ("name", "tin"),
+        ("grain", "435"),
+        ("moisture", "77"),
+        ("flour_0", "bread flour"),
+        ("mass_0", "600"),
+        ("water", "65"),
+        ("salt", "20"),
+        ("yeast_mass", "5"),
+        ("steps", "mix=10min\r\nbake=40min 220C"),
+    ];
+    let phone = page.paired("Ada");
+    let wrong = phone.fill("/book/formulas/masses", &typed[..2]);
+    assert_eq!(wrong.status, StatusCode::UNPROCESSABLE_ENTITY);
+    let added = phone.fill("/book/formulas/masses", &typed);
+    assert_eq!(
+        added.status,
+        StatusCode::SEE_OTHER,
+        "{}",
+        words(&added.body)
+    );
+    let text = line.draff("formula from-masses --name tin --grain 435g --moisture 77% --flour \"bread flour=600g\" --water 65g --salt 20g --yeast instant=5g --step mix=10min --step \"bake=40min 220C\"");
+    let file = line.file("tin.toml", &text);
+    line.draff(&format!("formula add {}", file.display()));
+    assert_eq!(
+        page.draff("formula show tin"),
+        line.draff("formula show tin")
+    );
+}
+
+#[test]
 fn a_refusal_is_the_desks_with_links_instead_of_commands() {
     let house = House::new();
     let phone = house.paired("Ada");
