@@ -11,10 +11,20 @@ use crate::report::advise::{AdviseAnswer, Change, TOLD, What};
 
 /// The whole answer.
 pub fn text(answer: &AdviseAnswer, units: Units, zone: &Zone) -> String {
+    told(answer, units, zone, true)
+}
+
+/// The same for whoever types no commands.
+pub fn without_commands(answer: &AdviseAnswer, units: Units, zone: &Zone) -> String {
+    told(answer, units, zone, false).replace("draff plan", "a plan")
+}
+
+fn told(answer: &AdviseAnswer, units: Units, zone: &Zone, is_typed: bool) -> String {
     let tell = Words {
         answer,
         units,
         zone,
+        is_typed,
     };
     let mut out = String::new();
     tell.left(&mut out);
@@ -68,6 +78,7 @@ struct Words<'a> {
     answer: &'a AdviseAnswer,
     units: Units,
     zone: &'a Zone,
+    is_typed: bool,
 }
 
 impl Words<'_> {
@@ -132,7 +143,9 @@ impl Words<'_> {
         for advice in advised.advice.iter().take(TOLD) {
             let change = &self.answer.changes[advice.candidate];
             words::wrapped(out, "  ", "      ", &self.sentence(advice, change));
-            to_type(out, &command(change, self.zone));
+            if self.is_typed {
+                to_type(out, &command(change, self.zone));
+            }
         }
         let more = advised.advice.len().saturating_sub(TOLD);
         if more > 0 {

@@ -249,7 +249,7 @@ async fn read(route: &Route, path: &RawPathParams, request: Request) -> Result<S
             let bytes = whole(headers, body, route.most).await?;
             let parts = multipart(kind, bytes).await.ok_or(Refused::Unreadable)?;
             (sent.fields, sent.file) = parts;
-            refuse_odd(&sent.fields)?;
+            refuse_doubtful(&sent.fields)?;
         } else {
             return Err(Refused::WrongType);
         }
@@ -283,16 +283,22 @@ async fn whole(headers: &HeaderMap, body: Body, most: usize) -> Result<Vec<u8>, 
 /// Names and values as a form sends them. What is no UTF-8, and what no keyboard writes, is not read.
 fn pairs(text: &[u8]) -> Result<Vec<(String, String)>, Refused> {
     let pairs: Vec<(String, String)> = form_urlencoded::parse(text).into_owned().collect();
-    refuse_odd(&pairs)?;
+    refuse_doubtful(&pairs)?;
     Ok(pairs)
 }
 
-fn refuse_odd(pairs: &[(String, String)]) -> Result<(), Refused> {
+fn refuse_doubtful(pairs: &[(String, String)]) -> Result<(), Refused> {
     let is_odd = |text: &String| text.contains(['\0', '\u{fffd}']);
     if pairs
         .iter()
         .any(|(name, value)| is_odd(name) || is_odd(value))
     {
+        return Err(Refused::Unreadable);
+    }
+    // Of a field that comes twice nobody can tell which was meant.
+    let mut names: Vec<&str> = pairs.iter().map(|(name, _)| name.as_str()).collect();
+    names.sort_unstable();
+    if names.windows(2).any(|pair| pair[0] == pair[1]) {
         return Err(Refused::Unreadable);
     }
     Ok(())

@@ -1,10 +1,12 @@
-//! Plans that are made in the background, while others go on writing: one at a time.
+//! Searches in the background, while others go on writing: plans, amounts to fetch, changes to the bakes. One at a time.
 
 use super::House;
 use super::secrets;
-use crate::desk::{Answer, Desk, PlanOf, Progress, Watch};
+use crate::desk::{Answer, Desk, FetchOf, PlanOf, Progress, Watch};
 use crate::ledger::Book;
 use crate::quantity::Instant;
+use crate::report::advise::AdviseAnswer;
+use crate::report::fetch::FetchAnswer;
 use crate::report::plan::PlanAnswer;
 use std::collections::VecDeque;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -23,12 +25,62 @@ pub struct PlanJob {
     state: Mutex<State>,
 }
 
+/// What is looked for.
+pub enum Search {
+    /// A plan.
+    Plan(PlanOf),
+    /// How much to fetch: from which brewery, when.
+    Fetch {
+        /// The brewery; nothing for that of the last lot.
+        from: Option<String>,
+        /// When; nothing for noon of tomorrow.
+        at: Option<Instant>,
+    },
+    /// Changes to the bakes that leave less grain over.
+    Advise,
+}
+
+/// What was found.
+pub enum Found {
+    /// A plan.
+    Plan(Answer<PlanAnswer>),
+    /// How much to fetch.
+    Fetch(Answer<FetchAnswer>),
+    /// Changes to the bakes.
+    Advise(Answer<AdviseAnswer>),
+}
+
+/// Days that are looked at, the chance of an optional bake, samples and their seed: as on the command line.
+const LOOKED: (u32, f64, u32, u64) = (14, 0.5, 200, 1);
+
+impl Search {
+    fn run(self, desk: &mut Desk, watch: &mut dyn Watch) -> anyhow::Result<Found> {
+        let (days, chance, samples, seed) = LOOKED;
+        Ok(match self {
+            Self::Plan(request) => Found::Plan(desk.plan(request, watch)?),
+            Self::Advise => Found::Advise(desk.advise(days, watch)?),
+            Self::Fetch { from, at } => {
+                let request = FetchOf {
+                    from: from.as_deref(),
+                    at,
+                    mash_out: None,
+                    days,
+                    chance,
+                    samples,
+                    seed,
+                };
+                Found::Fetch(desk.fetch(request, watch)?)
+            }
+        })
+    }
+}
+
 /// How far a plan is.
 pub enum State {
     /// It is being made.
     Running(Option<Progress>),
     /// It is there.
-    Made(Box<Answer<PlanAnswer>>),
+    Made(Box<Found>),
     /// There is none, and why.
     Failed(anyhow::Error),
 }
@@ -75,7 +127,7 @@ pub fn begin(
     house: &Arc<House>,
     now: Instant,
     by: Option<String>,
-    request: PlanOf,
+    search: Search,
 ) -> anyhow::Result<Arc<PlanJob>> {
     let job = {
         let mut jobs = house.plans.jobs();
@@ -98,7 +150,7 @@ pub fn begin(
     std::thread::spawn(move || {
         let mut watch = JobWatch(begun.clone());
         let made = Book::open(&house.book, now)
-            .and_then(|book| Desk::new(book, now, by).plan(request, &mut watch));
+            .and_then(|book| search.run(&mut Desk::new(book, now, by), &mut watch));
         *begun.state() = match made {
             Ok(answer) => State::Made(Box::new(answer)),
             Err(error) => State::Failed(error),

@@ -210,7 +210,8 @@ impl WebDriverCompatibleCommand for OwnCommand {
     }
 }
 
-const PATIENCE: Duration = Duration::from_secs(10);
+/// A page may take so long on a machine that is busy with other tests.
+const PATIENCE: Duration = Duration::from_secs(30);
 
 impl Browser {
     pub fn address(&self, path: &str) -> String {

@@ -8,7 +8,6 @@ use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex};
 use std::time::{Duration, Instant};
 
-const SERVED: [&str; 2] = ["--now", "2026-11-20T10:30:00Z"];
 /// So long everything together may take before the test gives up.
 const PATIENCE: Duration = Duration::from_secs(500);
 
@@ -65,7 +64,7 @@ fn device(
                 hidden(&form, "form_token"),
                 hidden(&form, "act_id"),
                 hidden(&form, "bench"),
-                2.0 + act as f64 / 50.0
+                format_args!("{:.2}", 2.0 + act as f64 / 50.0)
             );
             let answer = asked(running, |at| at.post(&path, cookie, &body));
             assert!(answer.starts_with("HTTP/1.1 303"), "{answer}");
@@ -76,8 +75,20 @@ fn device(
         .collect()
 }
 
-fn serve(running: &Running, book: &Path) {
-    *running.lock().unwrap() = Some(Serving::new(book, &SERVED));
+/// A server whose clock stands after that of all before it, as clocks do.
+fn started(book: &Path, number: usize) -> Serving {
+    let begin: draffbook::quantity::Instant = "2026-11-20T10:30:00Z".parse().unwrap();
+    let now = begin + chrono::Duration::minutes(20 * number as i64);
+    Serving::new(book, &["--now", &now.to_rfc3339()])
+}
+
+/// Ends the killer even where a device fails.
+struct Over<'a>(&'a AtomicBool);
+
+impl Drop for Over<'_> {
+    fn drop(&mut self) {
+        self.0.store(true, Ordering::SeqCst);
+    }
 }
 
 #[test]
@@ -89,14 +100,14 @@ fn nothing_acknowledged_is_lost_and_nothing_is_there_twice() {
     let running: Running = Arc::default();
     // The invitation that a server prints lets one device in.
     let cookies: Vec<String> = (0..devices)
-        .map(|_| {
-            let serving = Serving::new(&book, &SERVED);
+        .map(|number| {
+            let serving = started(&book, number);
             let cookie = serving.paired("Ada");
             serving.end(9);
             cookie
         })
         .collect();
-    serve(&running, &book);
+    *running.lock().unwrap() = Some(started(&book, devices));
     let (done, is_over) = (AtomicUsize::new(0), AtomicBool::new(false));
     let (entries, kills) = std::thread::scope(|threads| {
         let devices: Vec<_> = cookies
@@ -113,18 +124,19 @@ fn nothing_acknowledged_is_lost_and_nothing_is_there_twice() {
                     if let Some(serving) = serving {
                         serving.end(9);
                     }
-                    serve(&running, &book);
                     kills += 1;
+                    *running.lock().unwrap() = Some(started(&book, cookies.len() + kills));
                 }
                 std::thread::sleep(Duration::from_millis(2));
             }
             kills
         });
+        let over = Over(&is_over);
         let entries: Vec<String> = devices
             .into_iter()
             .flat_map(|device| device.join().unwrap())
             .collect();
-        is_over.store(true, Ordering::SeqCst);
+        drop(over);
         (entries, killer.join().unwrap())
     });
     assert!(kills >= 3, "the server was killed: {kills}");

@@ -11,3 +11,4 @@ mod same;
 mod script;
 #[path = "../common/serving.rs"]
 mod serving;
+mod statuses;

@@ -191,6 +191,39 @@ fn a_bake_is_changed_and_files_are_read_in_and_taken_along() {
 }
 
 #[test]
+fn a_formula_is_made_of_masses_as_on_the_command_line() {
+    let (page, line) = (House::new(), House::new());
+    let typed = [
+        ("name", "tin"),
+        ("grain", "435"),
+        ("moisture", "77"),
+        ("flour_0", "bread flour"),
+        ("mass_0", "600"),
+        ("water", "65"),
+        ("salt", "20"),
+        ("yeast_mass", "5"),
+        ("steps", "mix=10min\r\nbake=40min 220C"),
+    ];
+    let phone = page.paired("Ada");
+    let wrong = phone.fill("/book/formulas/masses", &typed[..2]);
+    assert_eq!(wrong.status, StatusCode::UNPROCESSABLE_ENTITY);
+    let added = phone.fill("/book/formulas/masses", &typed);
+    assert_eq!(
+        added.status,
+        StatusCode::SEE_OTHER,
+        "{}",
+        words(&added.body)
+    );
+    let text = line.draff("formula from-masses --name tin --grain 435g --moisture 77% --flour \"bread flour=600g\" --water 65g --salt 20g --yeast instant=5g --step mix=10min --step \"bake=40min 220C\"");
+    let file = line.file("tin.toml", &text);
+    line.draff(&format!("formula add {}", file.display()));
+    assert_eq!(
+        page.draff("formula show tin"),
+        line.draff("formula show tin")
+    );
+}
+
+#[test]
 fn a_refusal_is_the_desks_with_links_instead_of_commands() {
     let house = House::new();
     let phone = house.paired("Ada");
@@ -253,7 +286,7 @@ fn a_plan_is_made_in_the_background_and_accepted() {
         if page.headers.get(header::REFRESH).is_none() {
             break page.body;
         }
-        assert!(words(&page.body).contains("The plan is being made"));
+        assert!(words(&page.body).contains("It is being worked out"));
     };
     let told = words(&made);
     assert!(told.contains("B-1S") && told.contains("To do"), "{told}");
@@ -261,6 +294,31 @@ fn a_plan_is_made_in_the_background_and_accepted() {
         !made.contains(" style=\""),
         "the policy stops styles of elements"
     );
+    // How much to fetch, and what would leave less over: in the background too.
+    for (path, heading) in [
+        ("/plan/fetch", "How much to fetch"),
+        ("/plan/advise", "Less left over"),
+    ] {
+        let asked = phone.fill(path, &[]);
+        assert_eq!(
+            asked.status,
+            StatusCode::SEE_OTHER,
+            "{}",
+            words(&asked.body)
+        );
+        let found = asked.headers[header::LOCATION].to_str().unwrap().to_owned();
+        let page = loop {
+            let page = phone.get(&found);
+            if page.headers.get(header::REFRESH).is_none() {
+                break words(&page.body);
+            }
+        };
+        assert!(page.contains(heading) && !page.contains("draff "), "{page}");
+        assert_eq!(
+            phone.fill(&format!("{found}/accept"), &[]).status,
+            StatusCode::NOT_FOUND
+        );
+    }
     phone.book(&format!("{to}/accept"), &[]);
     let bake = house.json("bake show B-1S");
     assert!(!bake["promised"].as_array().unwrap().is_empty(), "{bake}");

@@ -9,6 +9,7 @@ mod calendar;
 mod devices;
 mod dough;
 mod entry;
+mod formula_masses;
 mod grain_in;
 mod handling;
 mod lot;
@@ -58,6 +59,7 @@ pub fn routes() -> Vec<Route> {
         pickups::ROUTES,
         proof::ROUTES,
         settings::ROUTES,
+        formula_masses::ROUTES,
     ]
     .concat()
 }

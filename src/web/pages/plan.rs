@@ -1,12 +1,13 @@
 //! The plan: asked for, made in the background, looked at, accepted.
 
+use super::offered::breweries;
 use crate::desk::{PlanOf, Progress};
 use crate::quantity::Problem;
 use crate::render::{self, plan_html};
 use crate::web::answer::Reply;
-use crate::web::draw;
+use crate::web::draw::{self, Choice};
 use crate::web::fields::Faulty;
-use crate::web::plans::{self, PlanJob, State};
+use crate::web::plans::{self, Found, PlanJob, Search, State};
 use crate::web::refused::Refused;
 use crate::web::route::{Form, Right, Route};
 use crate::web::visit::{Done, Stopped, Visit};
@@ -20,6 +21,24 @@ pub const ROUTES: &[Route] = &[
             title: |_| "Plan".to_owned(),
             show: ask_form,
             act: ask_act,
+        },
+    )
+    .for_right(Right::Look),
+    Route::form(
+        "/plan/fetch",
+        Form {
+            title: |_| "How much to fetch".to_owned(),
+            show: fetch_form,
+            act: fetch_act,
+        },
+    )
+    .for_right(Right::Look),
+    Route::form(
+        "/plan/advise",
+        Form {
+            title: |_| "Leave less grain over".to_owned(),
+            show: advise_form,
+            act: advise_act,
         },
     )
     .for_right(Right::Look),
@@ -54,6 +73,10 @@ fn ask_form(visit: &mut Visit) -> anyhow::Result<Markup> {
         @if let Some(job) = running {
             p.lead { a href=(format!("/plan/{}", job.id)) { "A plan is being made: look how far it is" } }
         }
+        div.keys {
+            a.key href="/plan/fetch" { "How much to fetch" }
+            a.key href="/plan/advise" { "Leave less over" }
+        }
         p { "Which lot goes into which bake, what to freeze, dry or thaw and by when. Others can go on writing meanwhile." }
         (draw::count(visit, "days", "Days to plan, today counted", &DAYS.to_string(), "days"))
         (draw::tick(visit, "careful", "Careful: on the lower end of each lot's dry grain", false))
@@ -76,8 +99,45 @@ fn ask_act(visit: &mut Visit) -> anyhow::Result<Done> {
         careful: visit.typed.given("careful").is_some(),
         reopen: visit.typed.given("reopen").is_some(),
     };
+    begun(visit, Search::Plan(request))
+}
+
+fn fetch_form(visit: &mut Visit) -> anyhow::Result<Markup> {
+    let mut sources = vec![Choice::new("", "where the last lot came from")];
+    sources.extend(breweries(visit)?.into_iter().map(Choice::plain));
+    Ok(html! {
+        p { "How much wet grain to take next time, from the bakes that are planned, with what more or less of it would cost." }
+        (draw::choices(visit, "from", "Brewery", &sources, ""))
+        (draw::day_time(visit, "at", "When it is fetched; left empty for tomorrow at noon", ("", "")))
+        p.send { button.main type="submit" { "Work it out" } }
+    })
+}
+
+fn fetch_act(visit: &mut Visit) -> anyhow::Result<Done> {
+    let zone = visit.zone().clone();
+    let at = match visit.typed.moment_words("at") {
+        Some(_) => visit.typed.coming("at", visit.now, &zone),
+        None => None,
+    };
+    visit.typed.all_read()?;
+    let from = visit.typed.given("from");
+    begun(visit, Search::Fetch { from, at })
+}
+
+fn advise_form(_: &mut Visit) -> anyhow::Result<Markup> {
+    Ok(html! {
+        p { "Which bake to add, or which to make larger, so that less grain is left over in the next two weeks." }
+        p.send { button.main type="submit" { "Work it out" } }
+    })
+}
+
+fn advise_act(visit: &mut Visit) -> anyhow::Result<Done> {
+    begun(visit, Search::Advise)
+}
+
+fn begun(visit: &Visit, search: Search) -> anyhow::Result<Done> {
     let by = Some(visit.bench().to_owned());
-    let job = plans::begin(&visit.house, visit.now, by, request)?;
+    let job = plans::begin(&visit.house, visit.now, by, search)?;
     Ok(Done::GoTo(format!("/plan/{}", job.id)))
 }
 
@@ -102,27 +162,55 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
                         render::plan::aim(*aim)
                     )
                 }
-                _ => "it begins".to_owned(),
+                Some(Progress::Fetch { samples, .. }) => {
+                    format!("looking for {seconds} s, {samples} samples of each amount")
+                }
+                Some(Progress::Advise { looked_at, all }) => {
+                    format!("looking for {seconds} s, {looked_at} of {all} changes")
+                }
+                None => "it begins".to_owned(),
             };
             let body = html! {
-                p.lead role="status" { "The plan is being made: " (words) "." }
+                p.lead role="status" { "It is being worked out: " (words) "." }
                 p { "This page looks again by itself." }
                 p.send { a.main href=(format!("/plan/{}/stop", job.id)) { "Stop and take the best so far" } }
             };
             Ok(Reply::Waiting(draw::page(visit, "Plan", &body)))
         }
-        State::Made(answer) => {
-            let body = html! {
-                div.plan { (plan_html::inside(&answer.answer, visit.zone(), visit.units())) }
-                (draw::told(&visit.words_of(answer)))
-                p.send { a.main href=(format!("/plan/{}/accept", job.id)) { "Accept it" } }
-                p { a href="/plan" { "Ask for another" } }
-            };
-            Ok(Reply::Page(draw::page(visit, "Plan", &body)))
-        }
+        State::Made(found) => Ok(Reply::Page(made(visit, &job.id, found))),
         State::Failed(error) => {
             let trouble = visit.trouble(error);
             Ok(Reply::Page(draw::refusal(visit, &trouble)))
+        }
+    }
+}
+
+fn made(visit: &Visit, id: &str, found: &Found) -> Markup {
+    let (units, zone) = (visit.units(), visit.zone());
+    match found {
+        Found::Plan(answer) => {
+            let body = html! {
+                div.plan { (plan_html::inside(&answer.answer, zone, units)) }
+                (draw::told(&visit.words_of(answer)))
+                p.send { a.main href=(format!("/plan/{id}/accept")) { "Accept it" } }
+                p { a href="/plan" { "Ask for another" } }
+            };
+            draw::page(visit, "Plan", &body)
+        }
+        Found::Fetch(answer) => {
+            let body = html! {
+                pre.words { (render::fetch::text(&answer.answer, units, zone)) }
+                (draw::told(&visit.words_of(answer)))
+            };
+            draw::page(visit, "How much to fetch", &body)
+        }
+        Found::Advise(answer) => {
+            let body = html! {
+                pre.words { (render::advise::without_commands(&answer.answer, units, zone)) }
+                p.send { a.main href="/bakes" { "Bakes: change one, or plan another" } }
+                (draw::told(&visit.words_of(answer)))
+            };
+            draw::page(visit, "Less left over", &body)
         }
     }
 }
@@ -152,10 +240,15 @@ fn accept_form(visit: &mut Visit) -> anyhow::Result<Markup> {
 fn accept_act(visit: &mut Visit) -> anyhow::Result<Done> {
     let job = job(visit)?;
     let answer = match &*job.state() {
-        State::Made(answer) => answer.clone(),
-        State::Running(_) | State::Failed(_) => return Err(Stopped(Refused::NoPage).into()),
+        State::Made(found) => match found.as_ref() {
+            Found::Plan(answer) => Some(answer.clone()),
+            Found::Fetch(_) | Found::Advise(_) => None,
+        },
+        State::Running(_) | State::Failed(_) => None,
     };
-    let mut answer = *answer;
+    let Some(mut answer) = answer else {
+        return Err(Stopped(Refused::NoPage).into());
+    };
     visit.desk.accept_plan(&mut answer.answer)?;
     Ok(visit.booked(&answer))
 }

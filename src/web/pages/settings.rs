@@ -149,6 +149,7 @@ fn formulas(visit: &mut Visit) -> anyhow::Result<Reply> {
         }
         @if formulas.is_empty() { p.lead { "No formulas yet." } }
         p.send { a.main href="/book/formulas/add" { "Add a formula" } }
+        p { a href="/book/formulas/masses" { "Or from the masses of one dough" } }
     };
     Ok(Reply::Page(draw::page(visit, "Formulas", &body)))
 }
