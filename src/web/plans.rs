@@ -41,6 +41,10 @@ pub enum Search {
 }
 
 /// What was found.
+#[allow(
+    clippy::large_enum_variant,
+    reason = "one is made in a search, in a box"
+)]
 pub enum Found {
     /// A plan.
     Plan(Answer<PlanAnswer>),
