@@ -29,6 +29,7 @@ pub const GROUPS: [(&str, &[&str]); 4] = [
             "readings",
             "usage",
             "trace",
+            "report",
         ],
     ),
     (

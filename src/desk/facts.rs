@@ -194,6 +194,20 @@ impl<'a> FactFinder<'a> {
         Ok(found)
     }
 
+    /// The moisture in force of a lot and, where it was tested, what it would be taken to be untested.
+    pub fn estimate_with_and_without_tests(
+        &mut self,
+        lot: &LotRecord,
+    ) -> anyhow::Result<(Estimate, Option<Estimate>)> {
+        let mut moisture = self.moisture(lot)?;
+        let estimate = moisture.estimate(lot)?;
+        if !estimate.is_tested() {
+            return Ok((estimate, None));
+        }
+        moisture.tests.clear();
+        Ok((estimate, Some(moisture.estimate(lot)?)))
+    }
+
     /// The moisture in force of a lot.
     pub fn estimate(&mut self, lot: &LotRecord) -> anyhow::Result<Estimate> {
         Ok(self.moisture(lot)?.estimate(lot)?)

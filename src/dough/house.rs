@@ -57,11 +57,13 @@ pub enum Setting {
     Risk,
     /// Whether even doughs come before grain saved.
     EvenFirst,
+    /// What flour costs.
+    FlourPrice,
 }
 
 impl Setting {
     /// Every setting.
-    pub const ALL: [Self; 20] = [
+    pub const ALL: [Self; 21] = [
         Self::Night,
         Self::Altitude,
         Self::Tap,
@@ -82,6 +84,7 @@ impl Setting {
         Self::Unused,
         Self::Risk,
         Self::EvenFirst,
+        Self::FlourPrice,
     ];
 
     /// The word for it.
@@ -107,6 +110,7 @@ impl Setting {
             Self::Unused => "unused",
             Self::Risk => "risk",
             Self::EvenFirst => "even-first",
+            Self::FlourPrice => "flour-price",
         }
     }
 
@@ -141,6 +145,7 @@ impl Setting {
                 "chance with which a bake may fall below its minimum: plans keep to it where there is grain"
             }
             Self::EvenFirst => "whether plans put even doughs before saving grain",
+            Self::FlourPrice => "what a kilogram of flour costs, in your money, for reports",
         }
     }
 
@@ -167,6 +172,7 @@ impl Setting {
             Self::Unused => "50%",
             Self::Risk => "10%",
             Self::EvenFirst => "yes, or no",
+            Self::FlourPrice => "1.10, or none",
         }
     }
 }
@@ -193,6 +199,8 @@ pub struct House {
     pub tap: Option<Temperature>,
     /// The room.
     pub room: Option<Temperature>,
+    /// Money for a kilogram of flour.
+    pub flour_price: Option<f64>,
     /// How it works with grain.
     pub work: Work,
 }
@@ -206,6 +214,7 @@ impl Default for House {
             altitude_metres: None,
             tap: None,
             room: None,
+            flour_price: None,
             work: Work::default(),
         }
     }
@@ -223,6 +232,10 @@ impl House {
             Setting::Altitude => self.altitude_metres = Some(metres(value).map_err(hinted)?),
             Setting::Tap => self.tap = Some(within(&check::TAP, value).map_err(hinted)?),
             Setting::Room => self.room = Some(within(&check::ROOM, value).map_err(hinted)?),
+            Setting::FlourPrice if value.eq_ignore_ascii_case("none") => self.flour_price = None,
+            Setting::FlourPrice => {
+                self.flour_price = Some(work::money(value).map_err(hinted)?);
+            }
             _ => self.work.tell(setting, value).map_err(hinted)?,
         }
         Ok(self)
@@ -322,6 +335,7 @@ mod tests {
             (Setting::Unused, "120%"),
             (Setting::Risk, "60%"),
             (Setting::EvenFirst, "maybe"),
+            (Setting::FlourPrice, "1,10 a kg"),
         ] {
             assert!(told(setting, value).is_err(), "{value}");
         }

@@ -32,6 +32,7 @@ pub mod plan;
 pub mod plan_html;
 pub mod readings;
 pub mod refusal;
+pub mod report;
 pub mod settings;
 pub mod sheet;
 pub mod sheet_html;

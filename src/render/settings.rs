@@ -39,12 +39,16 @@ fn value(house: &House, setting: Setting, units: Units) -> Option<String> {
         }),
         Setting::Tap => house.tap.map(|tap| units.temperature(tap)),
         Setting::Room => house.room.map(|room| units.temperature(room)),
+        Setting::FlourPrice => house.flour_price.map(money),
         _ => work_value(&house.work, setting, units),
     }
 }
 
+fn money(amount: f64) -> String {
+    format!("{amount:.2} a kg")
+}
+
 fn work_value(work: &Work, setting: Setting, units: Units) -> Option<String> {
-    let money = |amount: f64| format!("{amount:.2} a kg");
     match setting {
         Setting::Evening => Some(work.evening.format("%H:%M").to_string()),
         Setting::DaysOff => Some(days_off(work)),
@@ -65,7 +69,9 @@ fn work_value(work: &Work, setting: Setting, units: Units) -> Option<String> {
         Setting::Unused => Some(numbers::percent(work.unused_counts)),
         Setting::Risk => Some(numbers::percent(work.risk)),
         Setting::EvenFirst => Some(if work.even_first { "yes" } else { "no" }.to_owned()),
-        Setting::Night | Setting::Altitude | Setting::Tap | Setting::Room => None,
+        Setting::Night | Setting::Altitude | Setting::Tap | Setting::Room | Setting::FlourPrice => {
+            None
+        }
     }
 }
 

@@ -101,13 +101,14 @@ const WRITES: [&str; 27] = [
     "import-all",
 ];
 /// Commands that write nothing into any book.
-const READS: [&str; 16] = [
+const READS: [&str; 17] = [
     "today",
     "shelf",
     "hold-back",
     "batch",
     "sheet",
     "usage",
+    "report",
     "log",
     "trace",
     "check",

@@ -207,6 +207,11 @@ fn answers() -> Vec<(&'static str, String)> {
             bench.done("bake change B-2Q --share 6%");
             bench.done("bake advise --json")
         }),
+        ("<!-- json report", {
+            bench.done("readings fridge --csv readings.csv");
+            bench.done("bake drop B-2Q --reason 'no market'");
+            bench.done("report --json")
+        }),
     ]
 }
 
