@@ -1,18 +1,20 @@
 //! `report`: what a period came to.
 
-use super::{Outcome, usage};
+use super::{Outcome, export, usage};
 use crate::context::Errand;
 use crate::error;
+use crate::ledger::files::unwritable;
 use crate::quantity::{Instant, Period, Problem, Zone, period};
 use crate::render;
 use crate::render::report::table::Reader;
+use std::path::PathBuf;
 
-/// Show what a period came to: grain, flour saved, bakes, temperatures, corrections
+/// Report on a period: grain, flour saved, bakes, temperatures
 ///
 /// Without a period it is the whole book. Moistures are as known today, so an old month may change by a new test.
 #[derive(clap::Args)]
 #[command(
-    after_help = "Examples:\n  draff report --month 2026-11\n  draff report --from 2026-11-01 --to today"
+    after_help = "Examples:\n  draff report --month 2026-11\n  draff report --month 2026-11 --html november.html --xlsx november.xlsx"
 )]
 pub struct Arguments {
     /// From this time on
@@ -30,14 +32,48 @@ pub struct Arguments {
     /// The three months of a season that hold this month: March to May, June to August and so on [default: now]
     #[arg(long, value_name = "MONTH", num_args = 0..=1, default_missing_value = "now")]
     season: Option<String>,
+
+    /// Write a page to show or print, with pictures, to a file or to stdout with -
+    #[arg(long, value_name = "FILE")]
+    html: Option<String>,
+
+    /// Write every table as a CSV file into a folder
+    #[arg(long, value_name = "FOLDER")]
+    csv: Option<PathBuf>,
+
+    /// Write every table as a sheet of a spreadsheet
+    #[arg(long, value_name = "FILE")]
+    xlsx: Option<String>,
 }
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    export::refuse_two_answers(errand, [arguments.html.as_deref()])?;
     let desk = errand.desk()?;
     let (units, now, zone) = (errand.units(), desk.now(), desk.zone());
     let period = asked(&arguments, errand, now, zone)?;
     let answer = desk.report(period)?;
     let reader = Reader { units, now, zone };
+    let book = &desk.about().path;
+    if let Some(path) = &arguments.html {
+        let page = render::report::page(&answer.answer, reader, &answer.cautions);
+        export::put(errand, path, book, &page, "wrote the report to")?;
+    }
+    if let Some(folder) = &arguments.csv {
+        std::fs::create_dir_all(folder).map_err(|error| unwritable(folder, &error))?;
+        for (name, text) in render::report::csv(&answer.answer, reader)? {
+            let path = folder.join(name).display().to_string();
+            export::save(errand, &path, book, &text, "wrote")?;
+        }
+    }
+    if let Some(path) = &arguments.xlsx {
+        let bytes = render::report::xlsx(&answer.answer, reader)?;
+        export::save_bytes(errand, path, book, &bytes, "wrote the report to")?;
+    }
+    let has_file = arguments.html.is_some() || arguments.csv.is_some() || arguments.xlsx.is_some();
+    if has_file && !errand.options.json {
+        errand.tell(&answer.notices);
+        return Ok(Outcome::Done);
+    }
     errand.show(
         &answer,
         |report| render::report::Report::new(report, reader),

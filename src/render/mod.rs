@@ -7,6 +7,7 @@ pub mod air_page;
 pub mod bake;
 pub mod batch;
 pub mod cautions;
+pub mod chart;
 pub mod check;
 pub mod cool;
 pub mod copies;

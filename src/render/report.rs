@@ -1,14 +1,18 @@
 //! What a period came to: questions, each with its answer and the tables behind it.
 
 mod dough;
+mod files;
 mod findings;
 mod grain;
 mod json;
+mod page;
 mod record;
 pub mod table;
 mod words;
 
+pub use files::{csv, xlsx};
 pub use json::Report;
+pub use page::{page, questions};
 pub use words::text;
 
 use crate::quantity::Zone;
@@ -64,6 +68,11 @@ pub fn sections(report: &PeriodReport, reader: table::Reader<'_>) -> Vec<Section
             title: "Were plans kept?",
             says: says.plans(),
             tables: vec![dough::promises(report)],
+        },
+        Section {
+            title: "What is on hand?",
+            says: says.on_hand(),
+            tables: vec![grain::on_hand(report)],
         },
         Section {
             title: "What was put right?",

@@ -4,6 +4,7 @@ mod balance;
 
 pub use balance::{Amount, Flows, LotShare, SourceBalance, balances};
 
+use super::LotAnswer;
 use crate::dough::bake_code::BakeCode;
 use crate::grain::Estimate;
 use crate::keeping::PlaceKind;
@@ -44,6 +45,8 @@ pub struct PeriodReport {
     pub put_right: Vec<(EntryRecord, EntryRecord)>,
     /// How many plans were accepted.
     pub plans: usize,
+    /// Lots on hand, the most urgent first; none where the period ended before now.
+    pub on_hand: Vec<LotAnswer>,
 }
 
 /// What was baked of one formula, or of what was only named.

@@ -374,3 +374,138 @@ fn a_struck_bake_takes_its_figures_with_it() {
     assert!(rows(&after, "water").is_empty() && !rows(&before, "water").is_empty());
     assert_eq!(rows(&after, "bakes").len(), 1);
 }
+
+/// Texts of the pictures of a page, each a whole SVG.
+fn pictures(page: &str) -> Vec<String> {
+    page.split("<svg class=\"chart\"")
+        .skip(1)
+        .map(|rest| {
+            let (picture, _) = rest.split_once("</svg>").expect("a picture ends");
+            format!("<svg{picture}</svg>")
+        })
+        .collect()
+}
+
+#[test]
+fn the_page_holds_all_it_needs_and_each_picture_says_what_it_shows() {
+    let kitchen = week();
+    kitchen.ok("report --html report.html");
+    let page = std::fs::read_to_string(kitchen.folder().join("report.html")).unwrap();
+    refuse_nonsense(&page);
+    assert!(
+        page.contains("default-src 'none'")
+            && !page.contains("http://")
+            && !page.contains("<script")
+    );
+    let pictures = pictures(&page);
+    assert!(pictures.len() >= 6, "{}", pictures.len());
+    for picture in &pictures {
+        let tree = roxmltree::Document::parse(picture).unwrap();
+        let root = tree.root_element();
+        assert_eq!(root.attribute("role"), Some("img"));
+        let title = root
+            .children()
+            .find(|node| node.has_tag_name("title"))
+            .unwrap();
+        assert_eq!(title.text(), root.attribute("aria-label"));
+        // Nothing is drawn beside the picture.
+        let size: Vec<f64> = root
+            .attribute("viewBox")
+            .unwrap()
+            .split(' ')
+            .map(|n| n.parse().unwrap())
+            .collect();
+        for node in root.descendants() {
+            for (name, most) in [
+                ("x", size[2]),
+                ("cx", size[2]),
+                ("x1", size[2]),
+                ("y", size[3]),
+                ("cy", size[3]),
+            ] {
+                let at: f64 = node.attribute(name).map_or(0.0, |at| at.parse().unwrap());
+                assert!(
+                    (0.0..=most + 0.05).contains(&at),
+                    "{name} {at} in {picture}"
+                );
+            }
+        }
+    }
+    // The same as on stdout; an empty book has no picture and still a page.
+    assert_eq!(page, kitchen.ok("report --html -"));
+    let empty = Kitchen::new().ok("report --html -");
+    assert!(empty.contains("The book holds no entry") && !empty.contains("<svg class=\"chart\""));
+}
+
+#[test]
+fn csv_files_hold_the_cells_of_json() {
+    let kitchen = week();
+    kitchen.ok("report --csv tables");
+    let report = kitchen.json("report");
+    for key in [
+        "balance",
+        "bakes",
+        "lots",
+        "water",
+        "places",
+        "put_right",
+        "days",
+    ] {
+        let path = kitchen.folder().join("tables").join(format!("{key}.csv"));
+        let mut file = csv::Reader::from_path(path).unwrap();
+        let heads = file.headers().unwrap().clone();
+        let mut seen = 0;
+        for (record, row) in file.records().map(Result::unwrap).zip(rows(&report, key)) {
+            seen += 1;
+            for (head, cell) in heads.iter().zip(&record) {
+                let wanted = match &row[head] {
+                    Value::Null => String::new(),
+                    Value::String(text) => text.clone(),
+                    other => other.to_string(),
+                };
+                assert_eq!(cell, wanted, "{head} of {key}");
+            }
+        }
+        assert_eq!(seen, rows(&report, key).len(), "{key}");
+    }
+}
+
+#[test]
+fn a_spreadsheet_reads_back_as_dates_numbers_and_text() {
+    use calamine::{Data, Reader, Xlsx, open_workbook};
+    let kitchen = week();
+    kitchen.ok("report --xlsx report.xlsx");
+    let path = kitchen.folder().join("report.xlsx");
+    let mut book: Xlsx<_> = open_workbook(&path).unwrap();
+    assert_eq!(book.sheet_names()[0], "answers");
+    let sheet = book.worksheet_range("balance").unwrap();
+    assert_eq!(
+        sheet.get_value((0, 3)),
+        Some(&Data::String("Came in (g)".into()))
+    );
+    assert_eq!(sheet.get_value((1, 3)), Some(&Data::Float(10_000.0)));
+    let bakes = book.worksheet_range("bakes").unwrap();
+    match bakes.get_value((1, 2)) {
+        Some(Data::DateTime(at)) => {
+            let at = at.as_datetime().unwrap().to_string();
+            assert_eq!(at, "2026-11-20 12:00:00");
+        }
+        other => panic!("{other:?} is no date"),
+    }
+    // A name that a spreadsheet would run as a formula stays text.
+    let other = Kitchen::new();
+    let lot = other.lot("10kg");
+    other.ok(&format!("use {lot} --wet 300g --for \"=1+1\""));
+    other.ok("report --xlsx other.xlsx");
+    let mut others: Xlsx<_> = open_workbook(other.folder().join("other.xlsx")).unwrap();
+    let breads = others.worksheet_range("breads").unwrap();
+    assert_eq!(breads.get_value((1, 0)), Some(&Data::String("=1+1".into())));
+    assert!(others.worksheet_formula("breads").unwrap().is_empty());
+    // The same book and moment give the same bytes.
+    let first = std::fs::read(&path).unwrap();
+    kitchen.ok("report --xlsx report.xlsx");
+    assert!(first == std::fs::read(&path).unwrap(), "bytes differ");
+    // Nothing but a plain file is replaced, and never the book.
+    kitchen.refused(1, "report --xlsx book.draff");
+    kitchen.refused(1, "report --html book.draff");
+}

@@ -47,11 +47,20 @@ impl Desk {
                 .iter()
                 .filter(|plan| period.holds(plan.accepted_at))
                 .count(),
+            on_hand: Vec::new(),
         };
         finder.eaten(period, &mut report)?;
         report.places = self.places_watched(period)?;
-        let cautions = cautions(&report);
-        Ok(Answer::new(report, cautions))
+        let mut answer = Answer::new(report, Vec::new());
+        if answer.answer.period.before.is_none() {
+            let shelf = self.shelf()?;
+            answer.answer.on_hand = shelf.answer.lots;
+            answer = answer
+                .with_cautions(shelf.cautions)
+                .with_notices(shelf.notices);
+        }
+        let cautions = cautions(&answer.answer);
+        Ok(answer.with_cautions(cautions))
     }
 
     /// Places that keep grain cold or hot, and all others that a logger measured.

@@ -307,6 +307,25 @@ impl Findings<'_> {
         )
     }
 
+    /// What is on hand.
+    pub fn on_hand(&self) -> String {
+        let report = self.report;
+        if report.period.before.is_some() {
+            return "The period ended before now: draff shelf says what is on hand.".to_owned();
+        }
+        let lots = &report.on_hand;
+        if lots.is_empty() {
+            return "Nothing is on hand.".to_owned();
+        }
+        let usable = lots.iter().filter(|lot| lot.keeping.verdict.may_be_used());
+        let usable = usable.count();
+        format!(
+            "{} on hand; {usable} may be used, {} not.",
+            count(lots.len(), "lot"),
+            lots.len() - usable
+        )
+    }
+
     /// What was put right.
     pub fn put_right(&self) -> String {
         let all = &self.report.put_right;

@@ -253,3 +253,38 @@ pub fn lots(report: &PeriodReport) -> Table {
             .collect(),
     }
 }
+
+/// What is on hand now.
+pub fn on_hand(report: &PeriodReport) -> Table {
+    Table {
+        key: "on_hand",
+        title: "Lots on hand, the most urgent first",
+        columns: &[
+            ("lot", "Lot"),
+            ("place", "Place"),
+            ("wet_g", "Wet"),
+            ("dry_g", "Dry grain"),
+            ("verdict", "Verdict"),
+            ("keep_until", "Keep until"),
+            ("left_days", "Left"),
+        ],
+        spare: &["left_days"],
+        rows: report
+            .on_hand
+            .iter()
+            .map(|lot| {
+                let place = lot.place.as_ref().map(|(name, _)| name.clone());
+                vec![
+                    Cell::Text(lot.lot.code.to_string()),
+                    Cell::from(place),
+                    Cell::Weighed(lot.wet.get()),
+                    Cell::Mass(lot.dry.best),
+                    Cell::Text(lot.keeping.verdict.to_string()),
+                    lot.keeping.keep_until.map_or(Cell::None, Cell::At),
+                    lot.hours_left()
+                        .map_or(Cell::None, |hours| Cell::Days(hours / 24.0)),
+                ]
+            })
+            .collect(),
+    }
+}
