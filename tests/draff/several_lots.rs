@@ -3,8 +3,8 @@
 
 use draffbook::dough::batch::mixture::{self, Offer};
 use draffbook::grain::{
-    ByCause, Estimate, Form, Kind, Method, MoistureTest, Precision, Sample, TestResult, Weighing,
-    estimate, treatments,
+    ByCause, Earlier, Estimate, Form, Kind, Method, MoistureTest, Precision, Sample, TestResult,
+    Weighing, Within, estimate, treatments,
 };
 use draffbook::quantity::Milligrams;
 use draffbook::quantity::mass::from_grams;
@@ -96,7 +96,16 @@ fn lots(world: World, count: usize, even: &mut Even) -> Vec<(f64, Estimate)> {
                 World::Learned | World::Untested => false,
             };
             let tests: Vec<TestResult> = is_tested.then(|| read(truth, even)).into_iter().collect();
-            let found = estimate::estimate(&tests, &earlier, Form::Whole, Kind::Mashed);
+            let found = estimate::estimate(
+                &tests,
+                Earlier {
+                    own: &earlier,
+                    others: &[],
+                },
+                Form::Whole,
+                Kind::Mashed,
+                &Within::default(),
+            );
             (truth, found.named(&lot.to_string(), "one brewery"))
         })
         .collect()
