@@ -1,6 +1,7 @@
 use super::*;
 use crate::grain::estimate::default_moisture;
-use crate::grain::{Form, Kind};
+use crate::grain::{Form, Kind, Precision};
+use crate::quantity::uncertain::welch_satterthwaite;
 
 fn read(cell: &str) -> Vec<Uncertain> {
     cell.split_terminator(';')
@@ -109,6 +110,41 @@ fn every_lot_pulls_the_mean_further_to_its_source() {
         last = next;
     }
     assert!(last.pulls.own > 0.95, "{last:?}");
+}
+
+/// What the page says of a steady brewery, and that one whose lots scatter is told to.
+#[test]
+fn a_steady_brewery_is_known_and_another_is_not() {
+    let half_width = |spread: f64| {
+        // Evenly spread, with this standard deviation.
+        let lots: Vec<Uncertain> = (0..30)
+            .map(|lot| {
+                let place = (f64::from(lot) - 14.5) / 8.655;
+                Uncertain::known(0.77 + spread * place, 0.001)
+            })
+            .collect();
+        let next = next_lot(&lots, &[], &whole());
+        let oven = Precision::UNMILLED.between_laboratories_sd();
+        let parts = [
+            (next.between, next.freedom),
+            (next.mean_error, f64::INFINITY),
+            (oven, f64::INFINITY),
+        ];
+        let variance: f64 = parts.iter().map(|(part, _)| part * part).sum();
+        let freedom = welch_satterthwaite(&parts);
+        Uncertain {
+            value: next.value,
+            standard: variance.sqrt(),
+            freedom,
+        }
+        .expanded()
+    };
+    assert!(
+        (half_width(0.002) - 0.014).abs() < 0.0005,
+        "{}",
+        half_width(0.002)
+    );
+    assert!(half_width(0.02) > 0.04, "{}", half_width(0.02));
 }
 
 /// Three lots of 77 to 80 % (Głowacki et al. 2022) and the default's range (see its sources) are what the parts add

@@ -120,6 +120,10 @@ fn answers() -> Vec<(&'static str, String)> {
             "<!-- json moisture",
             bench.done("moisture ALD-261116-1D --json"),
         ),
+        (
+            "<!-- json why",
+            bench.done("moisture ALD-261119-11 --why --json"),
+        ),
         ("<!-- json today", bench.done("today --json")),
         ("<!-- json shelf", bench.done("shelf --json")),
         ("<!-- json device", bench.done("device --json")),
