@@ -59,11 +59,13 @@ pub enum Setting {
     EvenFirst,
     /// What flour costs.
     FlourPrice,
+    /// Whether doughs narrow the published thirst of grain.
+    Thirst,
 }
 
 impl Setting {
     /// Every setting.
-    pub const ALL: [Self; 21] = [
+    pub const ALL: [Self; 22] = [
         Self::Night,
         Self::Altitude,
         Self::Tap,
@@ -85,6 +87,7 @@ impl Setting {
         Self::Risk,
         Self::EvenFirst,
         Self::FlourPrice,
+        Self::Thirst,
     ];
 
     /// The word for it.
@@ -111,6 +114,7 @@ impl Setting {
             Self::Risk => "risk",
             Self::EvenFirst => "even-first",
             Self::FlourPrice => "flour-price",
+            Self::Thirst => "thirst",
         }
     }
 
@@ -146,6 +150,9 @@ impl Setting {
             }
             Self::EvenFirst => "whether plans put even doughs before saving grain",
             Self::FlourPrice => "what a kilogram of flour costs, in your money, for reports",
+            Self::Thirst => {
+                "whether recorded water of your bakes narrows the published thirst of grain"
+            }
         }
     }
 
@@ -173,6 +180,7 @@ impl Setting {
             Self::Risk => "10%",
             Self::EvenFirst => "yes, or no",
             Self::FlourPrice => "1.10, or none",
+            Self::Thirst => "learned, or published",
         }
     }
 }
@@ -201,6 +209,8 @@ pub struct House {
     pub room: Option<Temperature>,
     /// Money for a kilogram of flour.
     pub flour_price: Option<f64>,
+    /// Whether doughs narrow the published thirst of grain.
+    pub thirst_is_learned: bool,
     /// How it works with grain.
     pub work: Work,
 }
@@ -215,6 +225,7 @@ impl Default for House {
             tap: None,
             room: None,
             flour_price: None,
+            thirst_is_learned: true,
             work: Work::default(),
         }
     }
@@ -236,10 +247,19 @@ impl House {
             Setting::FlourPrice => {
                 self.flour_price = Some(work::money(value).map_err(hinted)?);
             }
+            Setting::Thirst => {
+                self.thirst_is_learned =
+                    one_of(value, "thirst", &[true, false], thirst_word).map_err(hinted)?;
+            }
             _ => self.work.tell(setting, value).map_err(hinted)?,
         }
         Ok(self)
     }
+}
+
+/// The word for whether doughs narrow the published thirst.
+pub const fn thirst_word(is_learned: bool) -> &'static str {
+    if is_learned { "learned" } else { "published" }
 }
 
 /// A temperature that the heat balance takes.
@@ -336,6 +356,7 @@ mod tests {
             (Setting::Risk, "60%"),
             (Setting::EvenFirst, "maybe"),
             (Setting::FlourPrice, "1,10 a kg"),
+            (Setting::Thirst, "none"),
         ] {
             assert!(told(setting, value).is_err(), "{value}");
         }

@@ -352,6 +352,7 @@ pub struct HoldBackSum {
     thirst_g: Option<f64>,
     thirst_low_g: Option<f64>,
     thirst_high_g: Option<f64>,
+    thirst_bakes: Option<usize>,
     fixed: &'static str,
     moisture: Moisture,
 }
@@ -377,6 +378,9 @@ impl HoldBackSum {
             thirst_g: sum.thirst.map(|thirst| grams(thirst.likely)),
             thirst_low_g: sum.thirst.map(|thirst| grams(thirst.low)),
             thirst_high_g: sum.thirst.map(|thirst| grams(thirst.high)),
+            thirst_bakes: sum
+                .thirst
+                .map(|thirst| thirst.learned.map_or(0, |learned| learned.doughs)),
             fixed: sum.fixed.as_str(),
             moisture: Moisture {
                 wet_basis: fraction(sum.moisture.get()),

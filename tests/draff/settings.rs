@@ -61,6 +61,7 @@ fn how_the_house_works_is_told_for_plans() {
         "settings grain-worth 1.2",
         "settings unused 40%",
         "settings flour-price 1.1",
+        "settings thirst published",
     ] {
         kitchen.ok(words);
     }
@@ -82,6 +83,7 @@ fn how_the_house_works_is_told_for_plans() {
         ("grain_worth_per_kg", json!(1.2)),
         ("unused_counts", json!(0.4)),
         ("flour_price_per_kg", json!(1.1)),
+        ("thirst_is_learned", json!(false)),
     ] {
         assert_eq!(told[key], value, "{key}");
     }

@@ -211,7 +211,8 @@ impl Work {
             | Setting::Altitude
             | Setting::Tap
             | Setting::Room
-            | Setting::FlourPrice => {}
+            | Setting::FlourPrice
+            | Setting::Thirst => {}
         }
         Ok(())
     }

@@ -227,6 +227,7 @@ pub struct Settings {
     risk: f64,
     even_first: bool,
     flour_price_per_kg: Option<f64>,
+    thirst_is_learned: bool,
 }
 
 impl Settings {
@@ -263,6 +264,7 @@ impl Settings {
             risk: fraction(work.risk),
             even_first: work.even_first,
             flour_price_per_kg: house.flour_price,
+            thirst_is_learned: house.thirst_is_learned,
         }
     }
 }
