@@ -10,12 +10,13 @@ use crate::keeping::Probe;
 use crate::ledger::PlaceRecord;
 use crate::quantity::{Instant, Length, Milligrams, Uncertain, Zone, mass};
 use crate::report::count::CountAnswer;
-use crate::report::moisture::{MoistureAnswer, MoistureWhy, NextBake};
+use crate::report::moisture::MoistureAnswer;
 use crate::report::shelf::ShelfAnswer;
 use crate::report::{Caution, LotAnswer};
 use serde::Serialize;
 use std::io::Write;
 use uom::si::f64::Mass;
+use why::Why;
 
 pub mod advise;
 pub mod bake;
@@ -34,6 +35,7 @@ pub mod tables;
 pub mod today;
 pub mod trace;
 pub mod treat_plan;
+mod why;
 
 /// Any answer as JSON text with a line end.
 pub fn text(answer: &impl Serialize) -> anyhow::Result<String> {
@@ -262,35 +264,6 @@ pub struct MoistureOfLot {
     warnings: Vec<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
     why: Option<Why>,
-}
-
-/// `moisture --why --json`.
-#[derive(Serialize)]
-struct Why {
-    pull_own: Option<f64>,
-    pull_other_sources: Option<f64>,
-    pull_published: Option<f64>,
-    expanded_95_after: f64,
-    next_bake: Option<String>,
-    held_now_g: Option<f64>,
-    held_after_g: Option<f64>,
-    is_worth_a_test: Option<bool>,
-}
-
-impl Why {
-    fn of(estimate: &Estimate, why: &MoistureWhy) -> Self {
-        let (pulls, next) = (estimate.pulls.as_ref(), why.next_bake.as_ref());
-        Self {
-            pull_own: pulls.map(|pulls| fraction(pulls.own)),
-            pull_other_sources: pulls.map(|pulls| fraction(pulls.others)),
-            pull_published: pulls.map(|pulls| fraction(pulls.published)),
-            expanded_95_after: fraction(estimate.after_one_more_test()),
-            next_bake: next.map(|next| next.code.to_string()),
-            held_now_g: next.map(|next| grams(next.held_now)),
-            held_after_g: next.map(|next| grams(next.held_after)),
-            is_worth_a_test: next.map(NextBake::is_worth_a_test),
-        }
-    }
 }
 
 #[derive(Serialize)]
