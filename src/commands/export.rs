@@ -16,7 +16,7 @@ use std::path::Path;
 fn write(
     path: &Path,
     book: &Path,
-    text: impl FnOnce(&mut dyn Write) -> anyhow::Result<String>,
+    put: impl FnOnce(&mut dyn Write) -> anyhow::Result<String>,
 ) -> anyhow::Result<(String, bool)> {
     let replaces = match fs::symlink_metadata(path) {
         Ok(found) if found.is_file() && found.permissions().readonly() => {
@@ -49,15 +49,12 @@ fn write(
         );
     }
     let draft = Draft::beside(path)?;
-    // As on stdout: whatever a name in the book holds moves no cursor when the file is shown.
     let unwritable = |error| unwritable(path, &error);
     let mut file = fs::File::create(draft.path()).map_err(unwritable)?;
-    let mut shown = Shown::new(&mut file);
-    let wrote = text(&mut shown).map_err(|error| match error.downcast::<io::Error>() {
+    let wrote = put(&mut file).map_err(|error| match error.downcast::<io::Error>() {
         Ok(error) => unwritable(error).into(),
         Err(error) => error,
     })?;
-    shown.end().map_err(unwritable)?;
     if replaces {
         draft.with_rights_of(path)?;
     }
@@ -134,7 +131,36 @@ fn save_long(
     book: &Path,
     text: impl FnOnce(&mut dyn Write) -> anyhow::Result<String>,
 ) -> anyhow::Result<()> {
-    let (wrote, replaces) = write(Path::new(path), book, text)?;
+    save_with(errand, path, book, |file| {
+        // As on stdout: whatever a name in the book holds moves no cursor when the file is shown.
+        let mut shown = Shown::new(file);
+        let wrote = text(&mut shown)?;
+        shown.end()?;
+        Ok(wrote)
+    })
+}
+
+/// Writes the bytes of a file that is no text, and says so.
+pub fn save_bytes(
+    errand: &mut Errand<'_>,
+    path: &str,
+    book: &Path,
+    bytes: &[u8],
+    wrote: &str,
+) -> anyhow::Result<()> {
+    save_with(errand, path, book, |file| {
+        file.write_all(bytes)?;
+        Ok(wrote.to_owned())
+    })
+}
+
+fn save_with(
+    errand: &mut Errand<'_>,
+    path: &str,
+    book: &Path,
+    put: impl FnOnce(&mut dyn Write) -> anyhow::Result<String>,
+) -> anyhow::Result<()> {
+    let (wrote, replaces) = write(Path::new(path), book, put)?;
     let replacing = if replaces {
         ", in place of what was there"
     } else {

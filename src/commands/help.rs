@@ -30,6 +30,7 @@ pub const GROUPS: [(&str, &[&str]); 4] = [
             "ticket",
             "usage",
             "trace",
+            "report",
         ],
     ),
     (

@@ -39,6 +39,7 @@ mod plan;
 mod portion;
 mod probe;
 mod readings;
+mod report;
 mod restore;
 mod rules;
 mod serve;
@@ -179,6 +180,7 @@ commands! {
     "settings" Settings(settings::Arguments) => settings::run;
     "usage" Usage(usage::Arguments) => usage::run;
     "trace" Trace(trace::Arguments) => trace::run;
+    "report" Report(report::Arguments) => report::run;
     "log" Log(log::Arguments) => log::run;
     "source" Source(source::Arguments) => source::run;
     "correct" Correct(correct::Arguments) => correct::run;

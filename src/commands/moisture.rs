@@ -52,6 +52,10 @@ pub struct Arguments {
     #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, requires = "lab", conflicts_with = "weighing", allow_hyphen_values = true)]
     lab_sd: Option<Percent>,
 
+    /// Say what the figure comes from, what makes it uncertain, and what one more test would be worth
+    #[arg(long, conflicts_with_all = ["sample", "weighing", "lab", "method", "at"])]
+    why: bool,
+
     /// When the sample was taken [default: now]
     #[arg(long, value_name = "WHEN")]
     at: Option<String>,
@@ -72,6 +76,7 @@ pub fn run(mut arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<
                 .map(|at| errand.past(at, "--at", desk.zone()))
                 .transpose()?,
         })?,
+        (None, None) if arguments.why => desk.moisture_with_why(&arguments.lot)?,
         (None, None) => desk.moisture(&arguments.lot)?,
         (None, Some(at)) => {
             return Err(usage(

@@ -79,7 +79,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
 }
 
 /// The first moment after `--to`: a bare day is meant to its end.
-fn end_of(typed: &str, now: Instant, zone: &Zone) -> anyhow::Result<Instant> {
+pub(super) fn end_of(typed: &str, now: Instant, zone: &Zone) -> anyhow::Result<Instant> {
     match when::date(typed, now, zone) {
         Ok(date) => Ok(zone.end_of_day(date)),
         Err(_) => when::moment(typed, now, zone)

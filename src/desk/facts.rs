@@ -1,6 +1,6 @@
 //! What the book knows of a lot: stock, place, keeping histories, moisture.
 
-use crate::grain::{Estimate, Evidence, LotCode, TestResult, Within, estimate, treatments};
+use crate::grain::{Estimate, Evidence, LotCode, treatments};
 use crate::keeping::{self, Assessment, History, PlaceKind, What};
 use crate::ledger::{self, Air, EarlierLot, LotRecord, Making, PlaceRecord, View};
 use crate::quantity::{Instant, Milligrams};
@@ -17,6 +17,7 @@ pub struct FactFinder<'a> {
     places: Vec<PlaceRecord>,
     air: Air,
     earlier: HashMap<Group, Vec<Arc<EarlierLot>>>,
+    elsewhere: HashMap<Group, Arc<Vec<Vec<EarlierLot>>>>,
     made: HashMap<LotCode, Option<Estimate>>,
 }
 
@@ -27,6 +28,7 @@ impl<'a> FactFinder<'a> {
             places: view.places()?,
             air: Air::default(),
             earlier: HashMap::new(),
+            elsewhere: HashMap::new(),
             made: HashMap::new(),
             view,
         })
@@ -71,6 +73,11 @@ impl<'a> FactFinder<'a> {
             tests: self.view.tests(lot)?,
             first: first.code,
             made: self.made(first, &making)?,
+            elsewhere: if making.is_usual_way() {
+                self.lots_elsewhere(lot)?
+            } else {
+                Arc::default()
+            },
             earlier: if making.is_usual_way() {
                 self.earlier_lots(lot)?
             } else {
@@ -143,27 +150,26 @@ impl<'a> FactFinder<'a> {
             .collect())
     }
 
-    /// The moisture to expect of the next lot of the same source, kind and form, which nobody has tested.
-    pub fn estimate_of_next(&self, like: &LotRecord) -> anyhow::Result<Estimate> {
-        let lots = self.view.earlier_lots(like)?;
-        let within = Within::of(lots.iter().flat_map(|lot| &lot.tests));
-        let (form, kind) = (like.form, like.kind);
-        let mut earlier = Vec::new();
-        for lot in &lots {
-            let results = lot
-                .tests
-                .iter()
-                .map(|test| test.evaluate_within(form, kind, &within))
-                .collect::<Result<Vec<_>, _>>()?;
-            earlier.extend(TestResult::of_lot(&results));
+    fn lots_elsewhere(&mut self, lot: &LotRecord) -> anyhow::Result<Arc<Vec<Vec<EarlierLot>>>> {
+        let group = (lot.source.clone(), lot.kind.as_str(), lot.form.as_str());
+        if !self.elsewhere.contains_key(&group) {
+            let found = self.view.lots_elsewhere(lot)?;
+            self.elsewhere.insert(group.clone(), Arc::new(found));
         }
-        Ok(estimate::estimate_within(
-            &[],
-            &earlier,
-            form,
-            kind,
-            &within,
-        ))
+        Ok(Arc::clone(&self.elsewhere[&group]))
+    }
+
+    /// The moisture to expect of the next lot of the same source, kind and form, which nobody has tested.
+    pub fn estimate_of_next(&mut self, like: &LotRecord) -> anyhow::Result<Estimate> {
+        let lots = self.view.earlier_lots(like)?;
+        let facts = MoistureFacts {
+            tests: Vec::new(),
+            made: None,
+            earlier: lots.into_iter().map(Arc::new).collect(),
+            elsewhere: self.lots_elsewhere(like)?,
+            first: like.code,
+        };
+        Ok(facts.estimate(like)?)
     }
 
     /// What a lot's treatment or the lots joined to it say of its moisture; nothing of a lot that came in.
@@ -192,6 +198,20 @@ impl<'a> FactFinder<'a> {
         };
         self.made.insert(first.code, found.clone());
         Ok(found)
+    }
+
+    /// The moisture in force of a lot and, where it was tested, what it would be taken to be untested.
+    pub fn estimate_with_and_without_tests(
+        &mut self,
+        lot: &LotRecord,
+    ) -> anyhow::Result<(Estimate, Option<Estimate>)> {
+        let mut moisture = self.moisture(lot)?;
+        let estimate = moisture.estimate(lot)?;
+        if !estimate.is_tested() {
+            return Ok((estimate, None));
+        }
+        moisture.tests.clear();
+        Ok((estimate, Some(moisture.estimate(lot)?)))
     }
 
     /// The moisture in force of a lot.

@@ -11,6 +11,7 @@ mod dough_lots;
 mod draws;
 mod facts;
 mod guard;
+mod learned_thirst;
 mod mixing;
 mod notice;
 mod plan_facts;

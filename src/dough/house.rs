@@ -57,11 +57,15 @@ pub enum Setting {
     Risk,
     /// Whether even doughs come before grain saved.
     EvenFirst,
+    /// What flour costs.
+    FlourPrice,
+    /// Whether doughs narrow the published thirst of grain.
+    Thirst,
 }
 
 impl Setting {
     /// Every setting.
-    pub const ALL: [Self; 20] = [
+    pub const ALL: [Self; 22] = [
         Self::Night,
         Self::Altitude,
         Self::Tap,
@@ -82,6 +86,8 @@ impl Setting {
         Self::Unused,
         Self::Risk,
         Self::EvenFirst,
+        Self::FlourPrice,
+        Self::Thirst,
     ];
 
     /// The word for it.
@@ -107,6 +113,8 @@ impl Setting {
             Self::Unused => "unused",
             Self::Risk => "risk",
             Self::EvenFirst => "even-first",
+            Self::FlourPrice => "flour-price",
+            Self::Thirst => "thirst",
         }
     }
 
@@ -141,6 +149,10 @@ impl Setting {
                 "chance with which a bake may fall below its minimum: plans keep to it where there is grain"
             }
             Self::EvenFirst => "whether plans put even doughs before saving grain",
+            Self::FlourPrice => "what a kilogram of flour costs, in your money, for reports",
+            Self::Thirst => {
+                "whether recorded water of your bakes narrows the published thirst of grain"
+            }
         }
     }
 
@@ -167,6 +179,8 @@ impl Setting {
             Self::Unused => "50%",
             Self::Risk => "10%",
             Self::EvenFirst => "yes, or no",
+            Self::FlourPrice => "1.10, or none",
+            Self::Thirst => "learned, or published",
         }
     }
 }
@@ -193,6 +207,10 @@ pub struct House {
     pub tap: Option<Temperature>,
     /// The room.
     pub room: Option<Temperature>,
+    /// Money for a kilogram of flour.
+    pub flour_price: Option<f64>,
+    /// Whether doughs narrow the published thirst of grain.
+    pub thirst_is_learned: bool,
     /// How it works with grain.
     pub work: Work,
 }
@@ -206,6 +224,8 @@ impl Default for House {
             altitude_metres: None,
             tap: None,
             room: None,
+            flour_price: None,
+            thirst_is_learned: true,
             work: Work::default(),
         }
     }
@@ -223,10 +243,23 @@ impl House {
             Setting::Altitude => self.altitude_metres = Some(metres(value).map_err(hinted)?),
             Setting::Tap => self.tap = Some(within(&check::TAP, value).map_err(hinted)?),
             Setting::Room => self.room = Some(within(&check::ROOM, value).map_err(hinted)?),
+            Setting::FlourPrice if value.eq_ignore_ascii_case("none") => self.flour_price = None,
+            Setting::FlourPrice => {
+                self.flour_price = Some(work::money(value).map_err(hinted)?);
+            }
+            Setting::Thirst => {
+                self.thirst_is_learned =
+                    one_of(value, "thirst", &[true, false], thirst_word).map_err(hinted)?;
+            }
             _ => self.work.tell(setting, value).map_err(hinted)?,
         }
         Ok(self)
     }
+}
+
+/// The word for whether doughs narrow the published thirst.
+pub const fn thirst_word(is_learned: bool) -> &'static str {
+    if is_learned { "learned" } else { "published" }
 }
 
 /// A temperature that the heat balance takes.
@@ -322,6 +355,8 @@ mod tests {
             (Setting::Unused, "120%"),
             (Setting::Risk, "60%"),
             (Setting::EvenFirst, "maybe"),
+            (Setting::FlourPrice, "1,10 a kg"),
+            (Setting::Thirst, "none"),
         ] {
             assert!(told(setting, value).is_err(), "{value}");
         }

@@ -9,6 +9,7 @@ pub mod doneness;
 pub mod formula;
 pub mod hold_back;
 pub mod house;
+pub mod learned_thirst;
 pub mod measures;
 pub mod mixing_heat;
 pub mod temperature;

@@ -3,6 +3,7 @@
 //! Equations, symbols and sources: `docs/models/hold_back.md`.
 
 use super::formula::Formula;
+use super::learned_thirst::LearnedThirst;
 use crate::grain::Form;
 use crate::quantity::Problem;
 use crate::quantity::text::one_of;
@@ -24,23 +25,26 @@ pub const CENTRE: f64 = 0.4;
 pub const HIGHEST: f64 = 1.07;
 
 /// Whether the thirst of grain counts.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub enum ThirstRule {
     /// In the range of the published trials.
     #[default]
     Published,
+    /// In the range that doughs of the house narrowed it to.
+    Learned(LearnedThirst),
     /// Left out.
     None,
 }
 
 impl ThirstRule {
-    /// Both.
+    /// Those that can be asked for.
     pub const ALL: [Self; 2] = [Self::Published, Self::None];
 
     /// The word for it.
     pub const fn as_str(self) -> &'static str {
         match self {
             Self::Published => "published",
+            Self::Learned(_) => "learned",
             Self::None => "none",
         }
     }
@@ -57,12 +61,31 @@ impl ThirstRule {
             .hydration_with
             .filter(|with| forms.into_iter().all(|form| form == with.form))
             .map_or(0.0, |with| with.share);
-        self.of_grain().map(|_| Thirst { found_with })
+        self.of_grain().map(|thirst| Thirst {
+            found_with,
+            ..thirst
+        })
+    }
+
+    /// The same, the published range narrowed by what doughs of the house say.
+    #[must_use]
+    pub fn narrowed(self, learned: Option<LearnedThirst>) -> Self {
+        match (self, learned) {
+            (Self::Published, Some(learned)) => Self::Learned(learned),
+            _ => self,
+        }
     }
 
     /// The thirst of grain in a dough whose hydration was found without any.
     pub fn of_grain(self) -> Option<Thirst> {
-        (self == Self::Published).then_some(Thirst::default())
+        match self {
+            Self::Published => Some(Thirst::default()),
+            Self::Learned(learned) => Some(Thirst {
+                learned: Some(learned),
+                ..Thirst::default()
+            }),
+            Self::None => None,
+        }
     }
 }
 
@@ -94,6 +117,8 @@ pub struct HydrationWith {
 pub struct Thirst {
     /// Grain share whose thirst is in the hydration already, a fraction of total flour.
     pub found_with: f64,
+    /// What doughs of the house narrowed the published range to, where they did.
+    pub learned: Option<LearnedThirst>,
 }
 
 /// Water beyond what the hydration says, in the range of the published trials. All below 0 where there is less
@@ -106,17 +131,23 @@ pub struct ThirstWater {
     pub likely: Mass,
     /// Most.
     pub high: Mass,
+    /// The range that it was worked out with, where doughs of the house narrowed it.
+    pub learned: Option<LearnedThirst>,
 }
 
 impl Thirst {
     /// The water that it asks for in a dough of these.
     pub fn water(self, flour_equivalent: Mass, total_flour: Mass) -> ThirstWater {
         let counted = flour_equivalent - total_flour * self.found_with;
-        let (one, other) = (counted * LOWEST, counted * HIGHEST);
+        let (low, likely, high) = self.learned.map_or((LOWEST, CENTRE, HIGHEST), |learned| {
+            (learned.low, learned.likely, learned.high)
+        });
+        let (one, other) = (counted * low, counted * high);
         ThirstWater {
             low: one.min(other),
-            likely: counted * CENTRE,
+            likely: counted * likely,
             high: one.max(other),
+            learned: self.learned,
         }
     }
 }

@@ -4,6 +4,7 @@
 
 use super::by_cause::{ByCause, Cause};
 use super::moisture_test::{TestResult, Unfinished};
+use super::next_lot::Pulls;
 use super::pooling;
 use super::precision::Precision;
 use super::within::Within;
@@ -26,6 +27,8 @@ pub struct Estimate {
     pub from: Evidence,
     /// Samples of it whose drying has not ended.
     pub unfinished: Unfinished,
+    /// What pulled the mean of an untested lot, where lots were tested before.
+    pub pulls: Option<Pulls>,
     /// How many samples from different places of the lot would do, see [`Within::samples_enough`].
     pub samples_enough: usize,
     /// Half-width of the 95 % range after one further test.
@@ -57,6 +60,11 @@ pub enum Evidence {
         /// How many lots.
         count: usize,
     },
+    /// Tested lots of other sources in the same form: none of this one was.
+    OtherSources {
+        /// How many lots.
+        count: usize,
+    },
     /// What is published for grain of this form, or judgement where nothing is.
     PublishedDefault,
     /// Steeped grain, of which nothing is published: the figure of mashed grain, taken wider.
@@ -75,6 +83,7 @@ impl Evidence {
             Self::Treatment { .. } => "treatment",
             Self::Joined { .. } => "joined lots",
             Self::EarlierLots { .. } => "earlier lots",
+            Self::OtherSources { .. } => "lots of other sources",
             Self::PublishedDefault => "published default",
             Self::NoPublishedComposition => "no published composition",
         }
@@ -110,17 +119,23 @@ impl fmt::Display for Evidence {
             ),
             Self::EarlierLots { count: lots } => write!(
                 formatter,
-                "{} of the same source and form (random-effects mean, DerSimonian & Laird 1986); \
-                 this lot is not tested",
+                "{} of the same source and form, pulled towards other sources and the published figure \
+                 (Paule & Mandel 1982); this lot is not tested",
                 count(*lots, "earlier lot"),
             ),
+            Self::OtherSources { count: lots } => write!(
+                formatter,
+                "{} of other sources in the same form, pulled towards the published figure; no lot of this \
+                 source is tested",
+                count(*lots, "lot"),
+            ),
             Self::PublishedDefault => formatter.write_str(
-                "not tested, too few tested earlier lots: the published default (fresh grain 70 to \
+                "not tested, and no earlier lot is: the published default (fresh grain 70 to \
                  80 %, Bianco et al. 2020; the width, pressed and dried grain by judgement)",
             ),
             Self::NoPublishedComposition => formatter.write_str(
-                "not tested, too few tested earlier lots, and no composition of steeped grain has \
-                 been published: the figure of mashed grain, taken wider by judgement",
+                "not tested, no earlier lot is, and no composition of steeped grain has been \
+                 published: the figure of mashed grain, taken wider by judgement",
             ),
         }
     }
@@ -146,48 +161,54 @@ pub fn default_moisture(form: Form, kind: Kind) -> Uncertain {
     }
 }
 
-/// Puts together the tests of a lot and the tests of earlier lots of its source and form.
-///
-/// Tests count by inverse variance, and by less where they contradict each other. Earlier lots join in
-/// from three on, and only if their 95 % range is narrower than the default's. What was weighed here
-/// shares the bias of one oven, which is added once, after the rest. The default stands in where there is
-/// neither and is never mixed into a measured value, since a guess is not evidence. Values whose standard
-/// uncertainty is not more than 0 claim what no measurement can and are left out.
-///
-/// Of an earlier lot there is one result, [`TestResult::of_lot`].
-pub fn estimate(tests: &[TestResult], earlier: &[TestResult], form: Form, kind: Kind) -> Estimate {
-    estimate_within(tests, earlier, form, kind, &Within::default())
+/// Tested earlier lots of one kind and form; of each there is one result, [`TestResult::of_lot`].
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Earlier<'a> {
+    /// Of the source itself.
+    pub own: &'a [TestResult],
+    /// Of each other source.
+    pub others: &'a [Vec<TestResult>],
 }
 
-/// The same, with what is known of how even lots are.
-pub fn estimate_within(
+/// Puts together the tests of a lot and the tests of earlier lots.
+///
+/// Tests count by inverse variance, and by less where they contradict each other. What earlier lots say is pulled towards
+/// lots of other sources and the default, the more the fewer they are, see [`next_lot`](super::next_lot). What was weighed
+/// here shares the bias of one oven, which is added once, after the rest. The default alone stands in where there is
+/// nothing else. Values whose standard uncertainty is not more than 0 claim what no measurement can and are left out.
+pub fn estimate(
     tests: &[TestResult],
-    earlier: &[TestResult],
+    earlier: Earlier<'_>,
     form: Form,
     kind: Kind,
     within: &Within,
 ) -> Estimate {
     let unfinished = Unfinished::of(tests);
     let tests: Vec<&TestResult> = tests.iter().filter(|one| one.is_usable()).collect();
-    let earlier: Vec<&TestResult> = earlier.iter().filter(|one| one.is_usable()).collect();
     let default = default_moisture(form, kind);
     let precision = Precision::of(form);
-    let known = Known::new(&tests, &earlier, (precision, *within), default.expanded());
-    let earlier_lots = known.has_learned().then_some(earlier.len());
-    let from = match (tests.len(), earlier_lots, kind) {
-        (0, Some(count), _) => Evidence::EarlierLots { count },
+    let known = Known::new(&tests, earlier, (precision, *within), &default);
+    let lots = known.learned().map(|learned| (learned.own, learned.others));
+    let from = match (tests.len(), lots, kind) {
+        (0, Some((0, count)), _) => Evidence::OtherSources { count },
+        (0, Some((count, _)), _) => Evidence::EarlierLots { count },
         (0, None, Kind::Mashed) => Evidence::PublishedDefault,
         (0, None, Kind::Steeped) => Evidence::NoPublishedComposition,
-        (count, with_earlier_lots, _) => Evidence::Tests {
+        (count, lots, _) => Evidence::Tests {
             count,
-            with_earlier_lots,
+            with_earlier_lots: lots.map(|(own, _)| own),
         },
     };
     let by_cause = known
         .together()
         .unwrap_or_else(|| ByCause::one(default, Cause::Default));
     let after = known.with_one_more(by_cause.value).expanded();
-    Estimate::with(by_cause, from, after, within.samples_enough(precision)).beside(unfinished)
+    let pulls = known.learned().map(|learned| learned.pulls);
+    Estimate {
+        pulls: pulls.filter(|_| tests.is_empty()),
+        ..Estimate::with(by_cause, from, after, within.samples_enough(precision))
+    }
+    .beside(unfinished)
 }
 
 /// The largest difference between two tests of one lot that is more than chance explains at 95 %.
@@ -219,7 +240,8 @@ impl Estimate {
     /// A moisture that follows from those of other lots; a test of the lot itself takes its place.
     pub fn calculated(by_cause: ByCause, from: Evidence, form: Form) -> Self {
         let (precision, within) = (Precision::of(form), Within::default());
-        let untested = Known::new(&[], &[], (precision, within), 0.0);
+        let default = default_moisture(form, Kind::Mashed);
+        let untested = Known::new(&[], Earlier::default(), (precision, within), &default);
         let after = untested.with_one_more(by_cause.value).expanded();
         Self::with(by_cause, from, after, within.samples_enough(precision))
     }
@@ -231,6 +253,7 @@ impl Estimate {
             by_cause,
             from,
             unfinished: Unfinished::default(),
+            pulls: None,
             samples_enough,
             after_one_more_test: after.min(moisture.expanded()),
         }

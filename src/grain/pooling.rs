@@ -59,56 +59,35 @@ fn weight(value: &Uncertain) -> f64 {
     value.standard.powi(-2)
 }
 
-/// Mean of a population of lots that differ among themselves.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct RandomEffects {
-    /// Mean over lots.
-    pub mean: f64,
-    /// Standard error of the mean.
-    pub standard_error: f64,
-    /// Variance between lots, τ².
-    pub between: f64,
-}
-
-/// Random-effects mean with the between-lot variance of DerSimonian & Laird (1986), Controlled
-/// Clinical Trials 7:177–188. Nothing from fewer than two values.
-pub fn random_effects(lots: &[Uncertain]) -> Option<RandomEffects> {
-    if lots.len() < 2 {
-        return None;
-    }
-    let weights: f64 = lots.iter().map(weight).sum();
-    let squares: f64 = lots.iter().map(|lot| weight(lot).powi(2)).sum();
-    let fixed = lots.iter().map(|lot| weight(lot) * lot.value).sum::<f64>() / weights;
-    let scatter: f64 = lots
-        .iter()
-        .map(|lot| weight(lot) * (lot.value - fixed).powi(2))
-        .sum();
+/// Variance between lots beyond what their own uncertainties explain: that at which the weighted squares around the
+/// weighted mean are what chance makes of them, k − 1 (Paule & Mandel 1982, Journal of Research of the National Bureau of
+/// Standards 87:377–385). Nothing where they explain it all, or of fewer than two lots.
+pub fn paule_mandel(lots: &[Uncertain]) -> f64 {
     let expected = lots.len() as f64 - 1.0;
-    let between = ((scatter - expected) / (weights - squares / weights)).max(0.0);
-    let random_weight = |lot: &Uncertain| (lot.standard.powi(2) + between).recip();
-    let total: f64 = lots.iter().map(random_weight).sum();
-    let sum: f64 = lots.iter().map(|lot| random_weight(lot) * lot.value).sum();
-    Some(RandomEffects {
-        mean: sum / total,
-        standard_error: total.sqrt().recip(),
-        between,
-    })
-}
-
-/// What the next lot will be, from at least three earlier ones: variance τ² + se², Student's t with
-/// k − 2 degrees of freedom (Higgins, Thompson & Spiegelhalter 2009, Journal of the Royal
-/// Statistical Society A 172:137–159). What the values share is not in it: it cannot be seen from how they
-/// differ, so the caller takes it out before and adds it after.
-pub fn prediction(lots: &[Uncertain]) -> Option<Uncertain> {
-    if lots.len() < 3 {
-        return None;
+    let squares = |between: f64| {
+        let weight = |lot: &Uncertain| (lot.standard.powi(2) + between).recip();
+        let weights: f64 = lots.iter().map(weight).sum();
+        let mean = lots.iter().map(|lot| weight(lot) * lot.value).sum::<f64>() / weights;
+        let of_lot = |lot: &Uncertain| weight(lot) * (lot.value - mean).powi(2);
+        lots.iter().map(of_lot).sum::<f64>()
+    };
+    if lots.len() < 2 || squares(0.0) <= expected {
+        return 0.0;
     }
-    let pooled = random_effects(lots)?;
-    Some(Uncertain {
-        value: pooled.mean,
-        standard: (pooled.between + pooled.standard_error.powi(2)).sqrt(),
-        freedom: lots.len() as f64 - 2.0,
-    })
+    // Falls all the way, so halving finds where it crosses.
+    let (mut low, mut high) = (0.0, f64::MIN_POSITIVE.max(lots[0].standard.powi(2)));
+    while squares(high) > expected {
+        (low, high) = (high, 2.0 * high);
+    }
+    for _ in 0..200 {
+        let middle = f64::midpoint(low, high);
+        if squares(middle) > expected {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    f64::midpoint(low, high)
 }
 
 #[cfg(test)]

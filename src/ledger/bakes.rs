@@ -186,6 +186,22 @@ impl View<'_> {
             })
     }
 
+    /// The newest `most` bakes whose water was recorded, the newest first.
+    pub fn watered_bakes(&self, most: usize) -> anyhow::Result<Vec<BakeRecord>> {
+        let numbers: Vec<u32> = self
+            .connection
+            .prepare_cached(&format!(
+                "SELECT entry.bake_id FROM bake_result AS result JOIN entry ON entry.id = result.entry_id
+                 WHERE result.water_mg IS NOT NULL AND {IN_FORCE} ORDER BY entry.at DESC, entry.id DESC LIMIT ?1"
+            ))?
+            .query_map(params![i64::try_from(most)?], |row| row.get(0))?
+            .collect::<Result<_, _>>()?;
+        numbers
+            .into_iter()
+            .map(|number| self.bake(&BakeCode::new(number).to_string()))
+            .collect()
+    }
+
     /// By how many kelvins mixing warmed the newest `most` doughs of a formula, the newest first. Doughs of a version that
     /// states another rise than the newest one were made on another mixer, as far as the book knows, and
     /// `is_like` leaves them out.

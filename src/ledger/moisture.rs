@@ -39,7 +39,10 @@ impl EarlierLot {
 }
 
 /// How many earlier lots say what to expect of the next. More would outweigh a brewery's change of ways.
-const EARLIER_LOTS: usize = 20;
+const EARLIER_LOTS: usize = 30;
+/// How many lots of each other source do, and of how many sources, those tested last: they weigh little.
+const LOTS_ELSEWHERE: usize = 5;
+const SOURCES_ELSEWHERE: usize = 8;
 
 /// One stage of drying one sample, as its rows are read.
 struct Stage {
@@ -173,31 +176,61 @@ impl View<'_> {
     ///
     /// The very grain of `lot` is among them where it was tested: leave it out with [`EarlierLot::is_of`].
     pub fn earlier_lots(&self, lot: &LotRecord) -> anyhow::Result<Vec<EarlierLot>> {
+        self.tested_lots(lot.source_id, lot, EARLIER_LOTS)
+    }
+
+    /// The latest tested lots of each other source in the same kind and form, the source tested last first.
+    pub fn lots_elsewhere(&self, lot: &LotRecord) -> anyhow::Result<Vec<Vec<EarlierLot>>> {
+        let _still = self.hold_still()?;
+        let sources: Vec<i64> = self
+            .connection
+            .prepare_cached(
+                "SELECT coalesce(is_one.same_as, source.id) AS own, max((
+                     SELECT max(brewed_on) FROM tested WHERE source_id = source.id AND kind = ?2 AND form = ?3)) AS newest
+                 FROM source LEFT JOIN source_now AS is_one ON is_one.source_id = source.id
+                 WHERE own <> ?1 GROUP BY own HAVING newest IS NOT NULL ORDER BY newest DESC, own LIMIT ?4",
+            )?
+            .query_map(
+                params![lot.source_id, lot.kind.as_str(), lot.form.as_str(), SOURCES_ELSEWHERE as i64],
+                |row| row.get(0),
+            )?
+            .collect::<Result<_, _>>()?;
+        sources
+            .into_iter()
+            .map(|source| self.tested_lots(source, lot, LOTS_ELSEWHERE))
+            .collect()
+    }
+
+    fn tested_lots(
+        &self,
+        source: i64,
+        like: &LotRecord,
+        most: usize,
+    ) -> anyhow::Result<Vec<EarlierLot>> {
         let _still = self.hold_still()?;
         let sources: Vec<i64> = self
             .connection
             .prepare_cached("SELECT ?1 UNION SELECT source_id FROM source_now WHERE same_as = ?1")?
-            .query_map(params![lot.source_id], |row| row.get(0))?
+            .query_map(params![source], |row| row.get(0))?
             .collect::<Result<_, _>>()?;
         // Of each source by itself, so that only its own lots are looked at.
         let mut statement = self.connection.prepare_cached(
             "SELECT brewed_on, lot_id FROM tested WHERE source_id = ?1 AND kind = ?2 AND form = ?3
              ORDER BY brewed_on DESC, lot_id DESC LIMIT ?4",
         )?;
-        let (kind, form) = (lot.kind.as_str(), lot.form.as_str());
+        let (kind, form) = (like.kind.as_str(), like.form.as_str());
         let mut lots: Vec<(String, i64)> = Vec::new();
         for source in sources {
-            let newest = statement
-                .query_map(params![source, kind, form, EARLIER_LOTS as i64], |row| {
-                    Ok((row.get(0)?, row.get(1)?))
-                })?;
+            let newest = statement.query_map(params![source, kind, form, most as i64], |row| {
+                Ok((row.get(0)?, row.get(1)?))
+            })?;
             for lot in newest {
                 lots.push(lot?);
             }
         }
         lots.sort_by(|one, other| other.cmp(one));
         let mut found: Vec<EarlierLot> = Vec::new();
-        for (_, id) in lots.into_iter().take(EARLIER_LOTS) {
+        for (_, id) in lots.into_iter().take(most) {
             let tested = self.lot_by_id(id)?;
             let (_, making) = self.making(&tested)?;
             // Drained, soaked and mixed grain says nothing of what comes from a brewery.

@@ -93,24 +93,31 @@ impl View<'_> {
     /// The accepted plan in force, the newest that was not struck.
     pub fn accepted_plan(&self) -> anyhow::Result<Option<AcceptedPlan>> {
         let _still = self.hold_still()?;
-        let found: Option<(i64, i64, i64)> = self
+        let newest: Option<i64> = self
             .connection
             .prepare_cached(&format!(
-                "SELECT entry.id, entry.at, plan.until_at FROM entry JOIN plan ON plan.entry_id = entry.id
-                 WHERE entry.kind = 'plan' AND {IN_FORCE} ORDER BY entry.id DESC LIMIT 1"
+                "SELECT id FROM entry WHERE kind = 'plan' AND {IN_FORCE} ORDER BY id DESC LIMIT 1"
             ))?
-            .query_row([], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))
+            .query_row([], |row| row.get(0))
             .optional()?;
-        let Some((entry, at, until)) = found else {
-            return Ok(None);
-        };
-        Ok(Some(AcceptedPlan {
+        Ok(newest.map(|entry| self.plan_of_entry(entry)).transpose()?)
+    }
+
+    /// The plan that an entry accepted.
+    pub(super) fn plan_of_entry(&self, entry: i64) -> rusqlite::Result<AcceptedPlan> {
+        let (at, until) = self
+            .connection
+            .prepare_cached(
+                "SELECT entry.at, plan.until_at FROM entry JOIN plan ON plan.entry_id = entry.id WHERE entry.id = ?1",
+            )?
+            .query_row(params![entry], |row| Ok((row.get(0)?, row.get(1)?)))?;
+        Ok(AcceptedPlan {
             entry,
             accepted_at: columns::instant(at),
             until: columns::instant(until),
             draws: self.plan_draws(entry)?,
             tasks: self.plan_tasks(entry)?,
-        }))
+        })
     }
 
     /// What every plan that was ever accepted asked for, those replaced and struck too, with the plan's entry and

@@ -104,7 +104,11 @@ pub fn text(answer: &BatchAnswer, measures: Option<MeasureSet>, units: Units) ->
         measures::notes(&mut out, batch, set);
     }
     if let Some(thirst) = &sum.thirst {
-        let words = hold_back::thirst_in_short(thirst, units);
+        let mut words = hold_back::thirst_in_short(thirst, units);
+        if let Some(learned) = &thirst.learned {
+            words.push_str(": ");
+            words.push_str(&hold_back::learned_words(learned));
+        }
         words::labelled(&mut out, "Thirst", &words);
     }
     for warning in formula.warnings() {

@@ -4,9 +4,11 @@ use super::numbers::{self, Units};
 use super::words;
 use crate::desk::HoldBackAnswer;
 use crate::dough::hold_back::{ACCEPTED_SHARE, Fixed, HoldBack, Refusal, WaysOut};
+use crate::dough::learned_thirst::LearnedThirst;
 use crate::dough::thirst::{CENTRE, HIGHEST, LOWEST, ThirstWater};
 use crate::quantity::Problem;
 use crate::quantity::mass::{from_grams, grams};
+use crate::quantity::text::count;
 use uom::si::f64::Mass;
 use uom::si::ratio::ratio;
 
@@ -193,8 +195,26 @@ pub(super) fn thirst_in_short(thirst: &ThirstWater, units: Units) -> String {
     }
 }
 
+/// What bakes narrowed it to, and on how many that rests.
+pub(super) fn learned_words(learned: &LearnedThirst) -> String {
+    format!(
+        "{:.2} to {:.2} points of absorption for each percent of dry grain, centre {:.2}, learned from {} with recorded water",
+        learned.low,
+        learned.high,
+        learned.likely,
+        count(learned.doughs, "bake")
+    )
+}
+
 /// The same, and where that comes from.
 fn thirst_words(thirst: &ThirstWater, units: Units) -> String {
+    if let Some(learned) = &thirst.learned {
+        return format!(
+            "{}: {}. `draff settings thirst published` holds the published {LOWEST} to {HIGHEST}",
+            thirst_in_short(thirst, units),
+            learned_words(learned)
+        );
+    }
     format!(
         "{}: {LOWEST} to {HIGHEST} points of absorption for each percent of dry grain, centre {CENTRE}. All trials took dried, milled grain (Stojceska and Ainsworth 2008, stiff doughs of 700 BU; International Journal of Food Science 2022:8704684; Dreese and Hoseney 1982, bran without hulls)",
         thirst_in_short(thirst, units)

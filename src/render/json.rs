@@ -16,6 +16,7 @@ use crate::report::{Caution, LotAnswer};
 use serde::Serialize;
 use std::io::Write;
 use uom::si::f64::Mass;
+use why::Why;
 
 pub mod advise;
 pub mod bake;
@@ -35,6 +36,7 @@ pub mod ticket;
 pub mod today;
 pub mod trace;
 pub mod treat_plan;
+mod why;
 
 /// Any answer as JSON text with a line end.
 pub fn text(answer: &impl Serialize) -> anyhow::Result<String> {
@@ -261,6 +263,8 @@ pub struct MoistureOfLot {
     unfinished_samples: usize,
     at_least: Option<f64>,
     warnings: Vec<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    why: Option<Why>,
 }
 
 #[derive(Serialize)]
@@ -294,6 +298,10 @@ impl From<&MoistureAnswer> for MoistureOfLot {
                 .at_least
                 .map(|least| fraction(least.get())),
             warnings: answer.warnings(),
+            why: answer
+                .why
+                .as_ref()
+                .map(|why| Why::of(&answer.estimate, why)),
         }
     }
 }
@@ -318,6 +326,7 @@ pub struct HoldBackSum {
     thirst_g: Option<f64>,
     thirst_low_g: Option<f64>,
     thirst_high_g: Option<f64>,
+    thirst_bakes: Option<usize>,
     fixed: &'static str,
     moisture: Moisture,
 }
@@ -343,6 +352,9 @@ impl HoldBackSum {
             thirst_g: sum.thirst.map(|thirst| grams(thirst.likely)),
             thirst_low_g: sum.thirst.map(|thirst| grams(thirst.low)),
             thirst_high_g: sum.thirst.map(|thirst| grams(thirst.high)),
+            thirst_bakes: sum
+                .thirst
+                .map(|thirst| thirst.learned.map_or(0, |learned| learned.doughs)),
             fixed: sum.fixed.as_str(),
             moisture: Moisture {
                 wet_basis: fraction(sum.moisture.get()),

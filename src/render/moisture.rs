@@ -1,10 +1,11 @@
 //! Moisture tests and the estimate in force, in words.
 
-use super::numbers::{self, Units};
+use super::numbers::{self, Units, percent};
 use super::{times, words};
+use crate::grain::by_cause::Cause;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Zone};
-use crate::report::moisture::{MoistureAnswer, TestAnswer};
+use crate::report::moisture::{MoistureAnswer, MoistureWhy, TestAnswer};
 
 /// The estimate in force and the tests it rests on; `only` limits the list to one entry.
 pub fn text(answer: &MoistureAnswer, units: Units, now: Instant, zone: &Zone) -> String {
@@ -68,7 +69,75 @@ pub fn text(answer: &MoistureAnswer, units: Units, now: Instant, zone: &Zone) ->
             ),
         );
     }
+    if let Some(why) = &answer.why {
+        out.push('\n');
+        explained(&mut out, answer, why, units);
+    }
     out
+}
+
+/// What pulled the figure, what makes it uncertain, and what a test would be worth.
+fn explained(out: &mut String, answer: &MoistureAnswer, why: &MoistureWhy, units: Units) {
+    if let Some(pulls) = &answer.estimate.pulls {
+        let pulls = format!(
+            "earlier lots of this source {}, lots of other sources {}, the published figure {}",
+            percent(pulls.own),
+            percent(pulls.others),
+            percent(pulls.published)
+        );
+        words::labelled(out, "Pulled by", &pulls);
+    }
+    let all: f64 = why
+        .parts
+        .iter()
+        .map(|(_, standard)| standard * standard)
+        .sum();
+    for (index, (cause, standard)) in why.parts.iter().enumerate() {
+        let label = if index == 0 { "Uncertain" } else { "" };
+        let part = percent(if all > 0.0 {
+            standard * standard / all
+        } else {
+            0.0
+        });
+        let line = format!(
+            "{}: {:.2} points, {part} of the variance",
+            cause_words(cause),
+            standard * 100.0
+        );
+        words::labelled(out, label, &line);
+    }
+    let Some(next) = &why.next_bake else {
+        words::labelled(
+            out,
+            "Worth",
+            "no bake is planned: a test narrows no dough yet",
+        );
+        return;
+    };
+    let advice = if next.is_worth_a_test() {
+        "Test this lot."
+    } else {
+        "Skip the test."
+    };
+    let line = format!(
+        "{advice} One more test would take the water held back for its moisture from {} to {} in {}, {}, if it is made of this lot.",
+        units.to_weigh(next.held_now),
+        units.to_weigh(next.held_after),
+        next.code,
+        next.formula
+    );
+    words::labelled(out, "Worth", &line);
+}
+
+const fn cause_words(cause: &Cause) -> &'static str {
+    match cause {
+        Cause::Oven => "the oven, whose bias all samples share",
+        Cause::Default => "nothing was measured: the published range",
+        Cause::Source(_) => "the mean of the source",
+        Cause::Lot(_) => "how lots of a source differ",
+        Cause::Samples(_) => "samples and balance",
+        Cause::Laboratory(..) => "the laboratory",
+    }
 }
 
 fn one_test(out: &mut String, test: &TestAnswer, now: Instant, zone: &Zone) {

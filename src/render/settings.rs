@@ -2,7 +2,7 @@
 
 use super::numbers::{self, Units, trimmed};
 use super::{cool, times, words};
-use crate::dough::house::{House, METRES_PER_FOOT, Setting, Thaw, Work};
+use crate::dough::house::{House, METRES_PER_FOOT, Setting, Thaw, Work, thirst_word};
 
 /// Width of the names: the longest, and a blank behind it.
 const NAME: usize = 15;
@@ -39,12 +39,17 @@ fn value(house: &House, setting: Setting, units: Units) -> Option<String> {
         }),
         Setting::Tap => house.tap.map(|tap| units.temperature(tap)),
         Setting::Room => house.room.map(|room| units.temperature(room)),
+        Setting::Thirst => Some(thirst_word(house.thirst_is_learned).to_owned()),
+        Setting::FlourPrice => house.flour_price.map(money),
         _ => work_value(&house.work, setting, units),
     }
 }
 
+fn money(amount: f64) -> String {
+    format!("{amount:.2} a kg")
+}
+
 fn work_value(work: &Work, setting: Setting, units: Units) -> Option<String> {
-    let money = |amount: f64| format!("{amount:.2} a kg");
     match setting {
         Setting::Evening => Some(work.evening.format("%H:%M").to_string()),
         Setting::DaysOff => Some(days_off(work)),
@@ -65,7 +70,12 @@ fn work_value(work: &Work, setting: Setting, units: Units) -> Option<String> {
         Setting::Unused => Some(numbers::percent(work.unused_counts)),
         Setting::Risk => Some(numbers::percent(work.risk)),
         Setting::EvenFirst => Some(if work.even_first { "yes" } else { "no" }.to_owned()),
-        Setting::Night | Setting::Altitude | Setting::Tap | Setting::Room => None,
+        Setting::Night
+        | Setting::Altitude
+        | Setting::Tap
+        | Setting::Room
+        | Setting::FlourPrice
+        | Setting::Thirst => None,
     }
 }
 

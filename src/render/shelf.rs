@@ -143,6 +143,7 @@ const fn known_from(evidence: Evidence) -> &'static str {
         Evidence::Treatment { .. } => "from the weights of its treatment",
         Evidence::Joined { .. } => "from the lots in it",
         Evidence::EarlierLots { .. } => "not tested, from earlier lots",
+        Evidence::OtherSources { .. } => "not tested, from lots of other sources",
         Evidence::PublishedDefault => "not tested, published default",
         Evidence::NoPublishedComposition => "not tested, nothing published for steeped grain",
     }

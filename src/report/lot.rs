@@ -2,7 +2,7 @@
 
 use super::Caution;
 use crate::grain::{
-    self, DryGrain, Estimate, LotCode, MoistureTest, TestResult, Within, estimate,
+    self, DryGrain, Earlier, Estimate, LotCode, MoistureTest, TestResult, Within, estimate,
     moisture_test::Unfinished,
 };
 use crate::keeping::{self, Assessment, History, PlaceKind, RuleSet, Verdict};
@@ -36,6 +36,8 @@ pub struct MoistureFacts {
     pub made: Option<Estimate>,
     /// Earlier tested lots of the same source, kind and form.
     pub earlier: Vec<Arc<EarlierLot>>,
+    /// Those of each other source.
+    pub elsewhere: Arc<Vec<Vec<EarlierLot>>>,
     /// The first lot that held its grain: itself, unless it was parted off.
     pub first: LotCode,
 }
@@ -80,15 +82,25 @@ impl MoistureFacts {
         {
             return Ok(made.clone().beside(Unfinished::of(&tests)));
         }
-        let mut earlier = Vec::new();
-        for one in &self.earlier {
-            earlier.extend(TestResult::of_lot(&results(&mut one.tests.iter())?));
+        let result = |lot: &EarlierLot| {
+            Ok::<_, Problem>(TestResult::of_lot(&results(&mut lot.tests.iter())?))
+        };
+        let mut own = Vec::new();
+        for lot in &self.earlier {
+            own.extend(result(lot)?);
         }
+        let mut others = Vec::new();
+        for lots in self.elsewhere.iter() {
+            let lots = lots.iter().map(result).collect::<Result<Vec<_>, _>>()?;
+            others.push(lots.into_iter().flatten().collect());
+        }
+        let earlier = Earlier {
+            own: &own,
+            others: &others,
+        };
         let group = format!("{}, {kind} {form}", lot.source);
-        Ok(
-            estimate::estimate_within(&tests, &earlier, form, kind, &within)
-                .named(&self.first.to_string(), &group),
-        )
+        Ok(estimate::estimate(&tests, earlier, form, kind, &within)
+            .named(&self.first.to_string(), &group))
     }
 
     /// How even lots of its source and form are, from all tests of them and of itself.

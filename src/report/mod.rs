@@ -11,6 +11,7 @@ pub mod count;
 pub mod fetch;
 pub mod lot;
 pub mod moisture;
+pub mod period;
 pub mod plan;
 pub mod plan_chart;
 pub mod promise;

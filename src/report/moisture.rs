@@ -1,9 +1,15 @@
 //! The answer to `moisture`: tests, the estimate in force and how much another test would narrow it.
 
 use super::LotFacts;
+use super::bake::BakeAnswer;
+use crate::dough::bake_code::BakeCode;
+use crate::grain::by_cause::Cause;
+use crate::grain::dry_matter::wet_for;
 use crate::grain::{DryGrain, Estimate, TestResult, dry_matter, estimate};
 use crate::ledger::TestRecord;
 use crate::quantity::{Milligrams, Problem};
+use std::collections::BTreeMap;
+use uom::si::f64::Mass;
 
 /// A test with what follows from it.
 #[derive(Debug, Clone)]
@@ -29,6 +35,70 @@ pub struct MoistureAnswer {
     pub dry: DryGrain,
     /// The test that was just written, where one was.
     pub written: Option<i64>,
+    /// Why the estimate is what it is, where that was asked.
+    pub why: Option<MoistureWhy>,
+}
+
+/// Why a moisture is known as it is, and what a test would be worth.
+#[derive(Debug, Clone)]
+pub struct MoistureWhy {
+    /// Parts of the standard uncertainty by their cause, the largest first.
+    pub parts: Vec<(Cause, f64)>,
+    /// The bake that is mixed next, were it made of this lot.
+    pub next_bake: Option<NextBake>,
+}
+
+/// What a test of a lot would change in a bake.
+#[derive(Debug, Clone)]
+pub struct NextBake {
+    /// The bake.
+    pub code: BakeCode,
+    /// Its formula.
+    pub formula: String,
+    /// Water held back because the moisture is uncertain.
+    pub held_now: Mass,
+    /// The same after one more test.
+    pub held_after: Mass,
+}
+
+/// A test that narrows the held-back water by less than this part is not worth the oven: judgement.
+const WORTH_A_TEST: f64 = 0.25;
+
+impl NextBake {
+    /// Of a bake that takes its dry grain from a lot. Hold-back spans the moisture's range: w · (1 + H) ÷ (1 − b) for each
+    /// unit of it, see `docs/models/hold_back.md`.
+    pub fn of(bake: &BakeAnswer, estimate: &Estimate) -> Self {
+        let formula = &bake.needs.formula;
+        let wet = wet_for(bake.needs.dry_wanted, estimate.wet_basis());
+        let slope = wet * (1.0 + formula.hydration) / (1.0 - formula.grain.flour_basis.get());
+        Self {
+            code: bake.bake.code,
+            formula: formula.name.clone(),
+            held_now: slope * (2.0 * estimate.moisture.expanded()),
+            held_after: slope * (2.0 * estimate.after_one_more_test()),
+        }
+    }
+
+    /// Whether a test is worth the oven.
+    pub fn is_worth_a_test(&self) -> bool {
+        self.held_after <= self.held_now * (1.0 - WORTH_A_TEST)
+    }
+}
+
+impl MoistureWhy {
+    /// Of an estimate; `bake` is mixed next.
+    pub fn of(estimate: &Estimate, bake: Option<&BakeAnswer>) -> Self {
+        let mut of_cause: BTreeMap<Cause, f64> = BTreeMap::new();
+        for part in &estimate.by_cause.parts {
+            *of_cause.entry(part.cause.clone()).or_default() += part.standard;
+        }
+        let mut parts: Vec<(Cause, f64)> = of_cause.into_iter().collect();
+        parts.sort_by(|one, other| other.1.total_cmp(&one.1));
+        Self {
+            parts,
+            next_bake: bake.map(|bake| NextBake::of(bake, estimate)),
+        }
+    }
 }
 
 impl MoistureAnswer {
@@ -58,6 +128,7 @@ impl MoistureAnswer {
             estimate,
             tests,
             written: None,
+            why: None,
         })
     }
 

@@ -48,6 +48,7 @@ fn every_command_answers_in_json() {
         &format!("use {lot} --wet 1kg --for bread"),
         "usage",
         "usage --csv usage.csv",
+        "report",
         &format!("trace {lot} --csv trace.csv --svg trace.svg"),
         "plan",
         "plan --html plan.html",

@@ -44,6 +44,7 @@ mod promised;
 mod readings;
 mod readings_air;
 mod readings_summary;
+mod report;
 mod restore;
 mod rules;
 mod settings;

@@ -486,7 +486,7 @@ fn the_domain_is_silent_about_formats() {
 
 /// What is put into the text of a statement: the file, the insertion, why no text of a user can be in it.
 /// Values are bound.
-const IN_SQL: [(&str, &str, &str); 28] = [
+const IN_SQL: [(&str, &str, &str); 31] = [
     ("ledger/", "{COLUMNS}", "a constant list of columns"),
     ("ledger/", "{IN_FORCE}", "a constant condition"),
     ("ledger/", "{of_lot}", "one of two literals"),
@@ -523,6 +523,9 @@ const IN_SQL: [(&str, &str, &str); 28] = [
     ("ledger/", "{FACTS}", "a constant part"),
     ("ledger/trace.rs", "{GRIST}", "a constant part"),
     ("ledger/moisture.rs", "{continued}", "a constant condition"),
+    ("ledger/period.rs", "{continued}", "a constant condition"),
+    ("ledger/period.rs", "{REPORTED}", "a constant condition"),
+    ("ledger/period.rs", "{leaves}", "literals joined by commas"),
     ("ledger/as_of.rs", "{OUT_OF_FORCE}", "a constant view"),
     ("ledger/as_of.rs", "{was_tested}", "a constant condition"),
     ("ledger/strike.rs", "{with_it}", "one of three literals"),

@@ -144,7 +144,7 @@ fn hold_back_for_a_dough() {
         "flour_g": "number", "total_flour_g": "number", "grain_share": "number", "hydration": "number",
         "total_water_g": "number", "add_water_g": "number", "pour_first_g": "number", "keep_back_g": "number",
         "keep_back_thirst_g": "number", "likely_back_g": "number",
-        "thirst_g": "number?", "thirst_low_g": "number?", "thirst_high_g": "number?",
+        "thirst_g": "number?", "thirst_low_g": "number?", "thirst_high_g": "number?", "thirst_bakes": "count?",
         "fixed": "string", "moisture": moisture(),
     });
     for (grain, fixed) in [("--wet 435g", "wet"), ("--share 10%", "share")] {
@@ -220,7 +220,7 @@ fn batch_of_a_formula() {
             "flour_g": "number", "total_flour_g": "number", "grain_share": "number", "hydration": "number",
             "total_water_g": "number", "add_water_g": "number", "pour_first_g": "number", "keep_back_g": "number",
         "keep_back_thirst_g": "number", "likely_back_g": "number",
-        "thirst_g": "number?", "thirst_low_g": "number?", "thirst_high_g": "number?",
+        "thirst_g": "number?", "thirst_low_g": "number?", "thirst_high_g": "number?", "thirst_bakes": "count?",
             "fixed": "string", "moisture": moisture(),
         },
         "water_temperature": {

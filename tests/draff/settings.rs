@@ -60,6 +60,8 @@ fn how_the_house_works_is_told_for_plans() {
         "settings drying-cost 0.5",
         "settings grain-worth 1.2",
         "settings unused 40%",
+        "settings flour-price 1.1",
+        "settings thirst published",
     ] {
         kitchen.ok(words);
     }
@@ -80,6 +82,8 @@ fn how_the_house_works_is_told_for_plans() {
         ("drying_cost_per_kg", json!(0.5)),
         ("grain_worth_per_kg", json!(1.2)),
         ("unused_counts", json!(0.4)),
+        ("flour_price_per_kg", json!(1.1)),
+        ("thirst_is_learned", json!(false)),
     ] {
         assert_eq!(told[key], value, "{key}");
     }

@@ -3,8 +3,8 @@
 
 use draffbook::dough::batch::mixture::{self, Offer};
 use draffbook::grain::{
-    ByCause, Estimate, Form, Kind, Method, MoistureTest, Precision, Sample, TestResult, Weighing,
-    estimate, treatments,
+    ByCause, Earlier, Estimate, Form, Kind, Method, MoistureTest, Precision, Sample, TestResult,
+    Weighing, Within, estimate, treatments,
 };
 use draffbook::quantity::Milligrams;
 use draffbook::quantity::mass::from_grams;
@@ -96,7 +96,16 @@ fn lots(world: World, count: usize, even: &mut Even) -> Vec<(f64, Estimate)> {
                 World::Learned | World::Untested => false,
             };
             let tests: Vec<TestResult> = is_tested.then(|| read(truth, even)).into_iter().collect();
-            let found = estimate::estimate(&tests, &earlier, Form::Whole, Kind::Mashed);
+            let found = estimate::estimate(
+                &tests,
+                Earlier {
+                    own: &earlier,
+                    others: &[],
+                },
+                Form::Whole,
+                Kind::Mashed,
+                &Within::default(),
+            );
             (truth, found.named(&lot.to_string(), "one brewery"))
         })
         .collect()
@@ -135,8 +144,14 @@ fn the_range_of_several_lots_holds_the_truth_as_often_as_it_says() {
                 held += usize::from(low < truth && truth < high);
             }
             let share = held as f64 / rounds as f64;
+            // Lots of this world differ less than published ones: what is published keeps the range on the wide side.
+            let most = if matches!(world, World::Learned) {
+                0.99
+            } else {
+                0.975
+            };
             assert!(
-                (0.93..=0.97).contains(&share),
+                (0.93..=most).contains(&share),
                 "{world:?}, {count} lots: {share}"
             );
         }

@@ -109,6 +109,7 @@ const READS: [&str; 17] = [
     "sheet",
     "ticket",
     "usage",
+    "report",
     "log",
     "trace",
     "check",

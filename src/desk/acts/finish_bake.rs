@@ -5,7 +5,7 @@ use crate::desk::dough_lots::{self, Dough, GivenScales, LotsInDough};
 use crate::desk::guard::{self, Touches};
 use crate::desk::notice::NotLearned;
 use crate::desk::warmth::GivenTemperatures;
-use crate::desk::{Answer, Desk, Notice, Refusal, mixing, promised_dough};
+use crate::desk::{Answer, Desk, Notice, Refusal, learned_thirst, mixing, promised_dough};
 use crate::dough::batch::warmth::{self, Temperatures};
 use crate::dough::batch::{Batch, What};
 use crate::dough::formula::Formula;
@@ -90,7 +90,12 @@ fn result(
     // What the sheet said it said of the share that promised grain comes to.
     let promised_dough = found.dough;
     let (lots, draws) = drawn(request, planned, view, (dough, found), weighed_out_at, told)?;
-    let dough = promised_dough;
+    let dough = Dough {
+        thirst: request
+            .thirst
+            .narrowed(learned_thirst::of_forms(view, &lots.forms())?),
+        ..promised_dough
+    };
     let scales = GivenScales::default().in_house(&view.house()?);
     let batch = dough.weights(lots.mixture.moisture, &lots.forms(), scales)?;
     let mixing_kelvin = match request.dough_temp {

@@ -2,10 +2,11 @@
 
 use crate::desk::dough_lots::{self, Dough, GivenScales};
 use crate::desk::warmth::{GivenTemperatures, KnownTemperatures};
-use crate::desk::{Answer, Desk, Notice, Refusal};
+use crate::desk::{Answer, Desk, Notice, Refusal, learned_thirst};
 use crate::dough::batch::{Batch, Size, warmth};
 use crate::dough::formula::Formula;
 use crate::dough::house::House;
+use crate::dough::learned_thirst::LearnedThirst;
 use crate::dough::mixing_heat::MixingRise;
 use crate::dough::thirst::ThirstRule;
 use crate::grain::{Allergens, Form};
@@ -44,6 +45,8 @@ pub struct GrainOfDough {
     /// Wet grain of which the lot is the limit.
     left: Option<Milligrams>,
     known: KnownTemperatures,
+    /// What doughs of the house say of the thirst of such grain.
+    thirst: Option<LearnedThirst>,
     house: House,
     notices: Vec<Notice>,
 }
@@ -60,6 +63,7 @@ impl GrainOfDough {
             left: None,
             known: KnownTemperatures::default(),
             house: House::default(),
+            thirst: None,
             notices: Vec::new(),
         }
     }
@@ -72,12 +76,13 @@ impl GrainOfDough {
 }
 
 impl BatchOf<'_> {
-    fn dough(&self) -> Dough<'_> {
+    /// The dough; `learned` is what doughs of the house say of thirst.
+    fn dough(&self, learned: Option<LearnedThirst>) -> Dough<'_> {
         Dough {
             formula: self.formula,
             size: self.size,
             share: self.share,
-            thirst: self.thirst,
+            thirst: self.thirst.narrowed(learned),
         }
     }
 }
@@ -94,7 +99,7 @@ impl Desk {
             .iter()
             .map(|code| view.lot(code))
             .collect::<anyhow::Result<_>>()?;
-        let lots = dough_lots::named(view, lots, batch.dough(), self.now)?;
+        let lots = dough_lots::named(view, lots, batch.dough(None), self.now)?;
         let short = lots
             .are_short()
             .then_some(Notice::LotsFallShort(lots.mixture.short));
@@ -115,6 +120,7 @@ impl Desk {
                 _ => None,
             },
             known: lots.known(&house),
+            thirst: learned_thirst::of_forms(view, &lots.forms())?,
             house,
             notices: short
                 .into_iter()
@@ -132,7 +138,7 @@ pub fn batch(request: &BatchOf<'_>, grain: GrainOfDough) -> Result<Answer<BatchA
     let weights = |size| {
         Dough {
             size,
-            ..request.dough()
+            ..request.dough(grain.thirst)
         }
         .weights(
             grain.moisture,

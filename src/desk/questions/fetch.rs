@@ -3,7 +3,7 @@
 use crate::desk::facts::FactFinder;
 use crate::desk::plan_facts::{self, PlanOf};
 use crate::desk::{Answer, Desk, Progress, Refusal, Watch};
-use crate::grain::{Estimate, Form, Grist, Kind, estimate};
+use crate::grain::{Earlier, Estimate, Form, Grist, Kind, Within, estimate};
 use crate::keeping::{Event, History, PlaceKind, What};
 use crate::ledger::LotRecord;
 use crate::planning::problem::Lot;
@@ -59,7 +59,13 @@ impl Desk {
         let like = view.latest_arrival(request.from)?;
         let moisture = match &like {
             Some(like) => FactFinder::new(view)?.estimate_of_next(like)?,
-            None => estimate::estimate(&[], &[], Form::Whole, Kind::Mashed),
+            None => estimate::estimate(
+                &[],
+                Earlier::default(),
+                Form::Whole,
+                Kind::Mashed,
+                &Within::default(),
+            ),
         };
         // A search takes seconds, and others may write meanwhile.
         drop(still);

@@ -1,7 +1,7 @@
 //! The water of one dough: what to pour and what to hold back.
 
 use crate::desk::facts::FactFinder;
-use crate::desk::{Answer, Desk, Notice, Refusal, guard};
+use crate::desk::{Answer, Desk, Notice, Refusal, guard, learned_thirst};
 use crate::dough::hold_back::{self, FlourAmount, GrainAmount, HoldBack, Request};
 use crate::dough::house::House;
 use crate::dough::thirst::ThirstRule;
@@ -52,6 +52,11 @@ impl Desk {
         guard::refuse_used_up(&answer)?;
         let step = view.house()?.work.step;
         let estimate = &answer.estimate;
+        let learned = learned_thirst::of_forms(view, &[answer.lot.form])?;
+        let dough = WaterOf {
+            thirst: dough.thirst.narrowed(learned),
+            ..dough
+        };
         let found = hold_back_of(dough, estimate.moisture, estimate.from.as_key())?;
         let is_short = found.answer.sum.wet > answer.wet.mass();
         let only = is_short.then_some(Notice::OnlyLeft(answer.wet));

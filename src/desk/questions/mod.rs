@@ -15,6 +15,7 @@ mod lot;
 mod moisture;
 mod plan;
 mod readings;
+mod report;
 mod sheet;
 mod shelf;
 mod ticket;

@@ -2,10 +2,29 @@
 
 use crate::desk::facts::FactFinder;
 use crate::desk::{Answer, Desk};
+use crate::ledger::Which;
 use crate::report::Caution;
-use crate::report::moisture::MoistureAnswer;
+use crate::report::bake::BakeAnswer;
+use crate::report::moisture::{MoistureAnswer, MoistureWhy};
 
 impl Desk {
+    /// The same, with what each part of what is known does to it and what one more test would be worth for the bake that is
+    /// mixed next.
+    pub fn moisture_with_why(&self, lot: &str) -> anyhow::Result<Answer<MoistureAnswer>> {
+        let mut answer = self.moisture(lot)?;
+        let mut bakes = Vec::new();
+        for bake in self.view().bakes(Which::Open)? {
+            bakes.push(BakeAnswer::of(bake)?);
+        }
+        bakes.retain(|bake| bake.needs.timetable.mix_at >= self.now);
+        let next = bakes
+            .iter()
+            .min_by_key(|bake| (bake.needs.timetable.mix_at, bake.bake.code));
+        let estimate = &answer.answer.estimate;
+        answer.answer.why = Some(MoistureWhy::of(estimate, next));
+        Ok(answer)
+    }
+
     /// The moisture in force of the lot with this code, where it comes from, and its tests.
     pub fn moisture(&self, lot: &str) -> anyhow::Result<Answer<MoistureAnswer>> {
         let view = self.view();

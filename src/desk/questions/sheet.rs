@@ -2,7 +2,7 @@
 
 use crate::desk::dough_lots::{Dough, GivenScales};
 use crate::desk::warmth::GivenTemperatures;
-use crate::desk::{Answer, Desk, Notice, Refusal, mixing, promised_dough};
+use crate::desk::{Answer, Desk, Notice, Refusal, learned_thirst, mixing, promised_dough};
 use crate::dough::batch::warmth;
 use crate::dough::doneness;
 use crate::dough::thirst::ThirstRule;
@@ -69,6 +69,11 @@ impl Desk {
         };
         let house = view.house()?;
         let scales = request.scales.in_house(&house);
+        let learned = learned_thirst::of_forms(view, &lots.forms())?;
+        let dough = Dough {
+            thirst: dough.thirst.narrowed(learned),
+            ..dough
+        };
         let batch = dough.weights(moisture, &lots.forms(), scales)?;
         let warmth = request
             .temperatures

@@ -303,7 +303,10 @@ fn the_refusal_of_the_page_is_what_the_program_calculates() {
 fn grain_that_the_hydration_was_found_with_counts_by_the_difference() {
     let asked = |share: f64| Request {
         grain: GrainAmount::Share(share),
-        thirst: Some(Thirst { found_with: 0.10 }),
+        thirst: Some(Thirst {
+            found_with: 0.10,
+            learned: None,
+        }),
         ..bread(0.77)
     };
     let without = |share: f64| {
@@ -366,7 +369,7 @@ prop_compose! {
         standard in 0.0f64..0.08,
         freedom in prop_oneof![Just(f64::INFINITY), 1.0f64..30.0],
         flour_basis in prop_oneof![Just(0.0), 0.0f64..0.155],
-        thirst in prop_oneof![Just(None), (0.0f64..0.3).prop_map(|found_with| Some(Thirst { found_with }))],
+        thirst in prop_oneof![Just(None), (0.0f64..0.3).prop_map(|found_with| Some(Thirst { found_with, learned: None }))],
     ) -> Request {
         Request {
             grain,

@@ -207,7 +207,12 @@ impl Work {
             Setting::EvenFirst => {
                 self.even_first = one_of(value, "even-first", &[true, false], yes_or_no)?;
             }
-            Setting::Night | Setting::Altitude | Setting::Tap | Setting::Room => {}
+            Setting::Night
+            | Setting::Altitude
+            | Setting::Tap
+            | Setting::Room
+            | Setting::FlourPrice
+            | Setting::Thirst => {}
         }
         Ok(())
     }
@@ -226,7 +231,7 @@ fn grams(value: &str, bounds: &Bounds) -> Result<Milligrams, Problem> {
 }
 
 /// A plain number: the book does not ask which money it is.
-fn money(value: &str) -> Result<f64, Problem> {
+pub(super) fn money(value: &str) -> Result<f64, Problem> {
     let (number, unit) = decimal::split_number(value, "amount of money", "0.30")?;
     if !unit.is_empty() {
         return Err(Problem::new(format!(

@@ -1,6 +1,6 @@
 use super::*;
 use crate::grain::moisture_test::{Method, MoistureTest, Sample};
-use crate::grain::{Form, Kind, Precision, TestResult, estimate};
+use crate::grain::{Earlier, Form, Kind, Precision, TestResult, Within, estimate};
 use crate::quantity::mass::exact::avoirdupois_pound;
 use crate::quantity::mass::{from_grams, grams};
 use crate::quantity::{DryBasis, DryFraction};
@@ -124,7 +124,13 @@ fn dry_grain_counts_as_more_flour_when_flour_holds_water() {
 fn dry_range_turns_the_moisture_range_over() {
     let found = dry_range(
         Milligrams::new(18_400_000),
-        &estimate::estimate(&[], &[], Form::Whole, Kind::Mashed),
+        &estimate::estimate(
+            &[],
+            Earlier::default(),
+            Form::Whole,
+            Kind::Mashed,
+            &Within::default(),
+        ),
     );
     close(grams(found.best), 4048.0, 1e-6);
     assert!(found.low < found.best && found.best < found.high);
@@ -194,9 +200,10 @@ fn the_worked_example_of_the_page_is_what_the_program_calculates() {
     );
     let found = estimate::estimate(
         std::slice::from_ref(&result),
-        &[],
+        Earlier::default(),
         Form::Whole,
         Kind::Mashed,
+        &Within::default(),
     );
     let wet: Milligrams = figure("wet grain").parse().unwrap();
     let range = dry_range(wet, &found);
@@ -223,7 +230,16 @@ fn the_worked_example_of_the_page_is_what_the_program_calculates() {
             }])
         })
         .collect();
-    let next = estimate::estimate(&[], &lots, Form::Whole, Kind::Mashed);
+    let next = estimate::estimate(
+        &[],
+        Earlier {
+            own: &lots,
+            others: &[],
+        },
+        Form::Whole,
+        Kind::Mashed,
+        &Within::default(),
+    );
     assert_eq!(figure("next lot"), percent(next.moisture.value, 2));
     assert_eq!(
         figure("next lot, expanded, 95 %"),

@@ -1,9 +1,11 @@
 //! All that was measured of a lot and of lots like it, and how it becomes one moisture.
 
+use super::Earlier;
 use crate::grain::by_cause::{ByCause, Cause, Part};
 use crate::grain::clipped;
 use crate::grain::moisture_test::TestResult;
-use crate::grain::pooling::{birge_ratio, consistent_mean, prediction, random_effects};
+use crate::grain::next_lot::{Published, Pulls, next_lot};
+use crate::grain::pooling::{birge_ratio, consistent_mean};
 use crate::grain::precision::Precision;
 use crate::grain::weighing::balance_uncertainty;
 use crate::grain::within::Within;
@@ -27,31 +29,48 @@ pub(super) struct Known {
 pub(super) struct Learned {
     /// Without the bias of the oven.
     moisture: ByCause,
+    /// What pulled the mean.
+    pub(super) pulls: Pulls,
+    /// How many lots of the source say it.
+    pub(super) own: usize,
+    /// How many lots of other sources do.
+    pub(super) others: usize,
     /// Whether any was weighed here: then the whole is taken to have the bias of the oven. Where
     /// laboratories' figures are among them that is on the wide side.
     biased: bool,
 }
 
 impl Learned {
-    fn from(lots: &[&TestResult]) -> Option<Self> {
-        let values: Vec<Uncertain> = lots.iter().map(|lot| lot.repeatable).collect();
-        let next = prediction(&values)?;
-        let pooled = random_effects(&values)?;
-        let part = |cause, standard| Part {
+    fn from(earlier: Earlier<'_>, default: &Uncertain) -> Option<Self> {
+        let usable = |lots: &[TestResult]| -> Vec<Uncertain> {
+            let usable = lots.iter().filter(|lot| lot.is_usable());
+            usable.map(|lot| lot.repeatable).collect()
+        };
+        let own = usable(earlier.own);
+        let others: Vec<Vec<Uncertain>> = earlier.others.iter().map(|lots| usable(lots)).collect();
+        if own.is_empty() && others.iter().all(Vec::is_empty) {
+            return None;
+        }
+        let next = next_lot(&own, &others, &Published::of(default));
+        let part = |cause: Cause, standard, freedom| Part {
+            seen_in: cause.clone(),
             cause,
             standard,
-            freedom: next.freedom,
-            seen_in: Cause::Source(String::new()),
+            freedom,
         };
+        let all = || earlier.others.iter().flatten().chain(earlier.own);
         Some(Self {
             moisture: ByCause {
                 value: next.value,
                 parts: vec![
-                    part(Cause::Lot(String::new()), pooled.between.sqrt()),
-                    part(Cause::Source(String::new()), pooled.standard_error),
+                    part(Cause::Lot(String::new()), next.between, next.freedom),
+                    part(Cause::Source(String::new()), next.mean_error, f64::INFINITY),
                 ],
             },
-            biased: lots.iter().any(|lot| lot.is_weighed()),
+            pulls: next.pulls,
+            own: own.len(),
+            others: others.iter().map(Vec::len).sum(),
+            biased: all().any(|lot| lot.is_usable() && lot.is_weighed()),
         })
     }
 
@@ -76,13 +95,13 @@ fn with_bias(repeatable: ByCause, precision: Precision) -> ByCause {
 }
 
 impl Known {
-    /// Sorts what was measured; earlier lots say something only if their 95 % range has less than
-    /// `half_width` on either side.
+    /// Sorts what was measured. Lots of other sources say nothing where the lot itself was tested: they were no test of
+    /// this grain.
     pub(super) fn new(
         tests: &[&TestResult],
-        earlier: &[&TestResult],
+        earlier: Earlier<'_>,
         (precision, within): (Precision, Within),
-        half_width: f64,
+        default: &Uncertain,
     ) -> Self {
         let (weighed, laboratories): (Vec<&TestResult>, Vec<&TestResult>) =
             tests.iter().partition(|test| test.is_weighed());
@@ -91,14 +110,14 @@ impl Known {
             within,
             weighed: weighed.iter().map(|test| test.repeatable).collect(),
             laboratories: laboratories.iter().map(|test| test.moisture).collect(),
-            learned: Learned::from(earlier)
-                .filter(|one| one.alone(precision).uncertain().expanded() < half_width),
+            learned: Learned::from(earlier, default)
+                .filter(|learned| tests.is_empty() || learned.own > 0),
         }
     }
 
-    /// Whether earlier lots say anything that is worth it.
-    pub(super) const fn has_learned(&self) -> bool {
-        self.learned.is_some()
+    /// What earlier lots say.
+    pub(super) const fn learned(&self) -> Option<&Learned> {
+        self.learned.as_ref()
     }
 
     /// One moisture from all of it; nothing from nothing.
@@ -137,6 +156,7 @@ impl Known {
         let test = Uncertain::known(expected, balance.hypot(spread));
         let mut more = self.clone();
         more.weighed.push(test);
+        more.learned = more.learned.filter(|learned| learned.own > 0);
         more.together()
             .map_or_else(|| self.precision.with_bias(test), |found| found.uncertain())
     }

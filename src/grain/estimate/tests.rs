@@ -1,6 +1,7 @@
 use super::*;
+use crate::grain::by_cause::Part;
 use crate::grain::moisture_test::{Method, MoistureTest, Sample};
-use crate::grain::pooling::prediction;
+use crate::grain::next_lot::{Published, next_lot};
 use crate::grain::weighing::Weighing;
 use crate::quantity::Milligrams;
 use proptest::prelude::*;
@@ -60,13 +61,50 @@ fn lots() -> [TestResult; 4] {
     [0.770, 0.774, 0.778, 0.772].map(|value| weighed(value, 0.0015))
 }
 
-fn predicted(lots: &[TestResult]) -> Uncertain {
+fn predicted(lots: &[TestResult]) -> ByCause {
     let repeatable: Vec<Uncertain> = lots.iter().map(|lot| lot.repeatable).collect();
-    prediction(&repeatable).unwrap()
+    let next = next_lot(
+        &repeatable,
+        &[],
+        &Published::of(&default_moisture(Form::Whole, Kind::Mashed)),
+    );
+    let lot = Uncertain {
+        value: next.value,
+        standard: next.between,
+        freedom: next.freedom,
+    };
+    ByCause::one(lot, Cause::Lot(String::new())).with(Part {
+        cause: Cause::Source(String::new()),
+        standard: next.mean_error,
+        freedom: f64::INFINITY,
+        seen_in: Cause::Source(String::new()),
+    })
+}
+
+/// The same with the bias of one oven, as a known part.
+fn predicted_here(lots: &[TestResult]) -> Uncertain {
+    let oven = Precision::UNMILLED.between_laboratories_sd();
+    let part = Part {
+        cause: Cause::Oven,
+        standard: oven,
+        freedom: f64::INFINITY,
+        seen_in: Cause::Oven,
+    };
+    predicted(lots).with(part).uncertain()
 }
 
 fn whole(tests: &[TestResult], earlier: &[TestResult]) -> Estimate {
-    estimate(tests, earlier, Form::Whole, Kind::Mashed)
+    let earlier = Earlier {
+        own: earlier,
+        others: &[],
+    };
+    estimate(
+        tests,
+        earlier,
+        Form::Whole,
+        Kind::Mashed,
+        &Within::default(),
+    )
 }
 
 #[test]
@@ -74,7 +112,8 @@ fn without_evidence_the_default_stands_in_and_says_so() {
     let found = whole(&[], &[]);
     assert_eq!(found.from, Evidence::PublishedDefault);
     assert_eq!(found.moisture, Uncertain::known(0.78, 0.0375));
-    let steeped = estimate(&[], &[], Form::Whole, Kind::Steeped);
+    let nothing = |form, kind| estimate(&[], Earlier::default(), form, kind, &Within::default());
+    let steeped = nothing(Form::Whole, Kind::Steeped);
     assert_eq!(steeped.from, Evidence::NoPublishedComposition);
     assert!((steeped.moisture.standard - 0.05).abs() < 1e-12);
     assert_eq!(steeped.moisture.value, 0.78);
@@ -108,21 +147,50 @@ fn a_guess_is_never_mixed_into_a_measured_value() {
 
 /// The bias of the oven cannot be seen from how lots differ, so it comes on top of what is predicted.
 #[test]
-fn earlier_lots_count_from_three_on() {
+fn every_earlier_lot_counts_from_the_first_on() {
     let lots = lots();
-    assert_eq!(whole(&[], &lots[..2]).from, Evidence::PublishedDefault);
-    let found = whole(&[], &lots);
-    assert_eq!(found.from, Evidence::EarlierLots { count: 4 });
-    assert_eq!(
-        found.moisture,
-        Precision::UNMILLED.with_bias(predicted(&lots))
+    let mut last = whole(&[], &[]).moisture.expanded();
+    for count in 1..=lots.len() {
+        let found = whole(&[], &lots[..count]);
+        assert_eq!(found.from, Evidence::EarlierLots { count });
+        assert_eq!(found.moisture, predicted_here(&lots[..count]));
+        assert!(found.moisture.expanded() < last, "{count}");
+        last = found.moisture.expanded();
+    }
+}
+
+#[test]
+fn lots_of_other_sources_say_a_little_until_the_grain_itself_is_tested() {
+    let others = [lots().to_vec(), lots()[..1].to_vec()];
+    let earlier = Earlier {
+        own: &[],
+        others: &others,
+    };
+    let of = |tests: &[TestResult]| {
+        estimate(
+            tests,
+            earlier,
+            Form::Whole,
+            Kind::Mashed,
+            &Within::default(),
+        )
+    };
+    let found = of(&[]);
+    assert_eq!(found.from, Evidence::OtherSources { count: 5 });
+    assert!(found.moisture.expanded() < whole(&[], &[]).moisture.expanded());
+    assert!((0.773..0.78).contains(&found.moisture.value));
+    let test = weighed(0.76, 0.0011);
+    assert_eq!(of(std::slice::from_ref(&test)).moisture, test.moisture);
+    assert!(
+        (found.after_one_more_test() / of(&[oven(&[23_000])]).moisture.expanded() - 1.0).abs()
+            < 0.01
     );
 }
 
 #[test]
 fn earlier_lots_that_laboratories_tested_have_no_oven_in_common() {
     let lots = [0.770, 0.774, 0.778].map(|value| laboratory(value, 0.005));
-    assert_eq!(whole(&[], &lots).moisture, predicted(&lots));
+    assert_eq!(whole(&[], &lots).moisture, predicted(&lots).uncertain());
     let test = weighed(0.77, 0.001);
     let found = whole(std::slice::from_ref(&test), &lots).moisture;
     assert!(found.standard < Precision::UNMILLED.between_laboratories_sd());
@@ -133,21 +201,22 @@ fn earlier_lots_that_laboratories_tested_have_no_oven_in_common() {
 fn shared_bias_does_not_hide_that_lots_differ() {
     let lots = [0.764, 0.770, 0.776, 0.773].map(|value| weighed(value, 0.0011));
     let values: Vec<Uncertain> = lots.iter().map(|lot| lot.moisture).collect();
-    let blind = pooling::random_effects(&values).unwrap();
-    assert_eq!(blind.between, 0.0);
+    assert_eq!(pooling::paule_mandel(&values), 0.0);
     let repeatable: Vec<Uncertain> = lots.iter().map(|lot| lot.repeatable).collect();
-    let seeing = pooling::random_effects(&repeatable).unwrap();
-    assert!(seeing.between.sqrt() > 0.004, "{}", seeing.between.sqrt());
+    let seen = pooling::paule_mandel(&repeatable).sqrt();
+    assert!(seen > 0.004, "{seen}");
 }
 
-/// With three lots the t factor is 12.7, so lots must agree closely to beat the default.
+/// Where a brewery's lots scatter the answer says so: wider than the default, which knows nothing of it.
 #[test]
-fn earlier_lots_wider_than_the_default_are_left_out() {
+fn earlier_lots_that_scatter_widen_what_is_expected() {
     let scattered = [0.70, 0.78, 0.84].map(|value| weighed(value, 0.0011));
-    assert_eq!(whole(&[], &scattered).from, Evidence::PublishedDefault);
+    let found = whole(&[], &scattered);
+    assert_eq!(found.from, Evidence::EarlierLots { count: 3 });
+    assert!(found.moisture.expanded() > whole(&[], &[]).moisture.expanded());
     let test = weighed(0.76, 0.0011);
     let found = whole(std::slice::from_ref(&test), &scattered);
-    assert_eq!(found.moisture, test.moisture);
+    assert!((found.moisture.value - 0.76).abs() < 1e-4);
 }
 
 #[test]
@@ -188,7 +257,13 @@ fn claims_of_no_uncertainty_are_left_out() {
 
 #[test]
 fn ranges_stay_inside_what_grain_can_be() {
-    let dried = estimate(&[], &[], Form::Milled, Kind::Steeped);
+    let dried = estimate(
+        &[],
+        Earlier::default(),
+        Form::Milled,
+        Kind::Steeped,
+        &Within::default(),
+    );
     let (low, high) = dried.range();
     assert!(0.0 < low.get() && low < dried.wet_basis() && dried.wet_basis() < high);
     let mut wild = laboratory(0.76, 0.05);
@@ -235,7 +310,7 @@ fn evidence_has_a_stable_key_and_a_sentence() {
         (
             Evidence::EarlierLots { count: 3 },
             "earlier lots",
-            "DerSimonian & Laird 1986",
+            "Paule & Mandel 1982",
         ),
         (
             Evidence::PublishedDefault,

@@ -1,6 +1,6 @@
 use super::*;
 use crate::grain::by_cause::Cause;
-use crate::grain::{Evidence, Kind, estimate};
+use crate::grain::{Earlier, Evidence, Kind, Within, estimate};
 use proptest::prelude::*;
 
 fn mg(grams: f64) -> Milligrams {
@@ -148,7 +148,13 @@ fn moisture_stays_between_nothing_and_all() {
 /// A grain that nobody tested may be wetter than it is taken to be: weights that say so are let through.
 #[test]
 fn weights_may_show_that_the_grain_was_wetter_than_thought() {
-    let before = estimate::estimate(&[], &[], Form::Whole, Kind::Mashed);
+    let before = estimate::estimate(
+        &[],
+        Earlier::default(),
+        Form::Whole,
+        Kind::Mashed,
+        &Within::default(),
+    );
     let dried = treatment(Step::Dry, 10_000.0, 2_100.0);
     assert!(dried.refuse_impossible(&before).is_ok());
     let after = dried.moisture(&before.moisture);

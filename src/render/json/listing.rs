@@ -226,6 +226,8 @@ pub struct Settings {
     unused_counts: f64,
     risk: f64,
     even_first: bool,
+    flour_price_per_kg: Option<f64>,
+    thirst_is_learned: bool,
 }
 
 impl Settings {
@@ -261,6 +263,8 @@ impl Settings {
             unused_counts: fraction(work.unused_counts),
             risk: fraction(work.risk),
             even_first: work.even_first,
+            flour_price_per_kg: house.flour_price,
+            thirst_is_learned: house.thirst_is_learned,
         }
     }
 }

@@ -120,6 +120,10 @@ fn answers() -> Vec<(&'static str, String)> {
             "<!-- json moisture",
             bench.done("moisture ALD-261116-1D --json"),
         ),
+        (
+            "<!-- json why",
+            bench.done("moisture ALD-261119-11 --why --json"),
+        ),
         ("<!-- json today", bench.done("today --json")),
         ("<!-- json shelf", bench.done("shelf --json")),
         ("<!-- json device", bench.done("device --json")),
@@ -206,6 +210,11 @@ fn answers() -> Vec<(&'static str, String)> {
         ("<!-- json bake-advise", {
             bench.done("bake change B-2Q --share 6%");
             bench.done("bake advise --json")
+        }),
+        ("<!-- json report", {
+            bench.done("readings fridge --csv readings.csv");
+            bench.done("bake drop B-2Q --reason 'no market'");
+            bench.done("report --json")
         }),
     ]
 }

@@ -1,0 +1,120 @@
+//! `report`: what a period came to.
+
+use super::{Outcome, export, usage};
+use crate::context::Errand;
+use crate::error;
+use crate::ledger::files::unwritable;
+use crate::quantity::{Instant, Period, Problem, Zone, period};
+use crate::render;
+use crate::render::report::table::Reader;
+use std::path::PathBuf;
+
+/// Report on a period: grain, flour saved, bakes, temperatures
+///
+/// Without a period it is the whole book. Moistures are as known today, so an old month may change by a new test.
+#[derive(clap::Args)]
+#[command(
+    after_help = "Examples:\n  draff report --month 2026-11\n  draff report --month 2026-11 --html november.html --xlsx november.xlsx"
+)]
+pub struct Arguments {
+    /// From this time on
+    #[arg(long, value_name = "WHEN", conflicts_with_all = ["month", "season"])]
+    from: Option<String>,
+
+    /// Up to and including this day or moment
+    #[arg(long, value_name = "WHEN", conflicts_with_all = ["month", "season"])]
+    to: Option<String>,
+
+    /// A calendar month, such as 2026-11
+    #[arg(long, value_name = "MONTH", conflicts_with = "season")]
+    month: Option<String>,
+
+    /// The three months of a season that hold this month: March to May, June to August and so on [default: now]
+    #[arg(long, value_name = "MONTH", num_args = 0..=1, default_missing_value = "now")]
+    season: Option<String>,
+
+    /// Write a page to show or print, with pictures, to a file or to stdout with -
+    #[arg(long, value_name = "FILE")]
+    html: Option<String>,
+
+    /// Write every table as a CSV file into a folder
+    #[arg(long, value_name = "FOLDER")]
+    csv: Option<PathBuf>,
+
+    /// Write every table as a sheet of a spreadsheet
+    #[arg(long, value_name = "FILE")]
+    xlsx: Option<String>,
+}
+
+pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
+    export::refuse_two_answers(errand, [arguments.html.as_deref()])?;
+    let desk = errand.desk()?;
+    let (units, now, zone) = (errand.units(), desk.now(), desk.zone());
+    let period = asked(&arguments, errand, now, zone)?;
+    let answer = desk.report(period)?;
+    let reader = Reader { units, now, zone };
+    let book = &desk.about().path;
+    if let Some(path) = &arguments.html {
+        let page = render::report::page(&answer.answer, reader, &answer.cautions);
+        export::put(errand, path, book, &page, "wrote the report to")?;
+    }
+    if let Some(folder) = &arguments.csv {
+        std::fs::create_dir_all(folder).map_err(|error| unwritable(folder, &error))?;
+        for (name, text) in render::report::csv(&answer.answer, reader)? {
+            let path = folder.join(name).display().to_string();
+            export::save(errand, &path, book, &text, "wrote")?;
+        }
+    }
+    if let Some(path) = &arguments.xlsx {
+        let bytes = render::report::xlsx(&answer.answer, reader)?;
+        export::save_bytes(errand, path, book, &bytes, "wrote the report to")?;
+    }
+    let has_file = arguments.html.is_some() || arguments.csv.is_some() || arguments.xlsx.is_some();
+    if has_file && !errand.options.json {
+        errand.tell(&answer.notices);
+        return Ok(Outcome::Done);
+    }
+    errand.show(
+        &answer,
+        |report| render::report::Report::new(report, reader),
+        |report| render::report::text(report, reader),
+    )?;
+    Ok(Outcome::Done)
+}
+
+fn asked(
+    arguments: &Arguments,
+    errand: &Errand<'_>,
+    now: Instant,
+    zone: &Zone,
+) -> anyhow::Result<Period> {
+    let within =
+        |option: &'static str| move |problem: Problem| error::usage(problem.within(option));
+    if let Some(month) = &arguments.month {
+        return Period::month(month, zone).map_err(within("--month"));
+    }
+    match arguments.season.as_deref() {
+        Some("now") => return Ok(Period::season(zone.date(now), zone)),
+        Some(month) => {
+            let day = period::first_of_month(month).map_err(within("--season"))?;
+            return Ok(Period::season(day, zone));
+        }
+        None => {}
+    }
+    let from = arguments.from.as_deref();
+    let to = arguments.to.as_deref();
+    let period = Period {
+        from: from
+            .map(|from| errand.past(from, "--from", zone))
+            .transpose()?,
+        before: to.map(|to| usage::end_of(to, now, zone)).transpose()?,
+    };
+    if let (Some(from), Some(before)) = (period.from, period.before)
+        && from >= before
+    {
+        return Err(error::usage(
+            Problem::new("--from lies after --to").hint("the earlier one comes after --from"),
+        ));
+    }
+    Ok(period)
+}

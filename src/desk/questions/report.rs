@@ -1,0 +1,308 @@
+//! What a period came to.
+
+use crate::desk::facts::FactFinder;
+use crate::desk::{Answer, Desk, draws};
+use crate::grain::LotCode;
+use crate::keeping::PlaceKind;
+use crate::ledger::{
+    AcceptedPlan, BakeEnd, BakeRecord, Gone, LotNumbers, LotRecord, Outflow, View,
+};
+use crate::quantity::{Instant, Milligrams, Period};
+use crate::report::Caution;
+use crate::report::bake::BakeNeeds;
+use crate::report::period::{
+    Ages, Amount, Bread, CameIn, EndOfBake, EndedBake, Flows, LotShare, PeriodReport, PlaceWatched,
+    SourceBalance, balances,
+};
+use chrono::{Duration, NaiveDate};
+use std::collections::{BTreeMap, HashMap};
+use uom::si::f64::Mass;
+
+/// Outflows that are judged at a time.
+const AT_ONCE: usize = 2_000;
+
+impl Desk {
+    /// What a period came to, with the moisture of each lot as known today.
+    pub fn report(&self, period: Period) -> anyhow::Result<Answer<PeriodReport>> {
+        let view = self.view();
+        let _still = view.hold_still()?;
+        let about = view.about();
+        let mut finder = LotFinder::new(view)?;
+        let mut report = PeriodReport {
+            book: about.name.clone(),
+            period: period.until(self.now),
+            as_of: self.now,
+            sources: finder.sources(period)?,
+            breads: Vec::new(),
+            flour_price: view.house()?.flour_price,
+            days: Vec::new(),
+            ages: Vec::new(),
+            bakes: finder.bakes(period)?,
+            lots: finder.lots(period)?,
+            tests: view.tests_made(period)?,
+            places: Vec::new(),
+            put_right: view.put_right(period)?,
+            plans: view
+                .plans_for(period)?
+                .iter()
+                .filter(|plan| period.holds(plan.accepted_at))
+                .count(),
+            on_hand: Vec::new(),
+        };
+        finder.eaten(period, &mut report)?;
+        report.places = self.places_watched(period)?;
+        let mut answer = Answer::new(report, Vec::new());
+        if answer.answer.period.before.is_none() {
+            let shelf = self.shelf()?;
+            answer.answer.on_hand = shelf.answer.lots;
+            answer = answer
+                .with_cautions(shelf.cautions)
+                .with_notices(shelf.notices);
+        }
+        let cautions = cautions(&answer.answer);
+        Ok(answer.with_cautions(cautions))
+    }
+
+    /// Places that keep grain cold or hot, and all others that a logger measured.
+    fn places_watched(&self, period: Period) -> anyhow::Result<Vec<PlaceWatched>> {
+        let to = period.before.map(|before| before - Duration::seconds(1));
+        let mut found = Vec::new();
+        for place in self.view().places()? {
+            let air = self.air(&place.name, period.from, to)?.answer;
+            let kind = air.kind();
+            let is_due = matches!(
+                kind,
+                PlaceKind::Fridge | PlaceKind::Freezer | PlaceKind::HotHold
+            ) && !place.is_closed();
+            if air.watch.is_none() && !is_due {
+                continue;
+            }
+            found.push(PlaceWatched {
+                name: place.name,
+                kind,
+                excursions: air
+                    .excursions
+                    .into_iter()
+                    .map(|(excursion, lots)| {
+                        let changed = lots.iter().filter(|lot| lot.is_changed()).count();
+                        (excursion, changed)
+                    })
+                    .collect(),
+                watch: air.watch,
+            });
+        }
+        Ok(found)
+    }
+}
+
+fn cautions(report: &PeriodReport) -> Vec<Caution> {
+    let mut cautions = vec![Caution::DateIsARule];
+    if report.ages.iter().any(|ages| ages.unusable > 0) {
+        cautions.push(Caution::BakingRescuesNothing);
+    }
+    cautions
+}
+
+/// Lots with their sources and moistures, each found once.
+struct LotFinder<'a> {
+    view: View<'a>,
+    facts: FactFinder<'a>,
+    shares: HashMap<LotCode, f64>,
+    known: HashMap<i64, LotShare>,
+}
+
+impl<'a> LotFinder<'a> {
+    fn new(view: View<'a>) -> anyhow::Result<Self> {
+        Ok(Self {
+            facts: FactFinder::new(view)?,
+            shares: HashMap::new(),
+            known: HashMap::new(),
+            view,
+        })
+    }
+
+    /// The part of a lot's wet grain that is dry.
+    fn dry_fraction(&mut self, lot: &LotRecord) -> anyhow::Result<f64> {
+        if let Some(known) = self.shares.get(&lot.code) {
+            return Ok(*known);
+        }
+        let dry = 1.0 - self.facts.estimate(lot)?.wet_basis().get();
+        self.shares.insert(lot.code, dry);
+        Ok(dry)
+    }
+
+    fn share(&mut self, number: i64) -> anyhow::Result<LotShare> {
+        if let Some(known) = self.known.get(&number) {
+            return Ok(known.clone());
+        }
+        let lot = self.view.lot_of_number(number)?;
+        let share = (lot.source.clone(), self.dry_fraction(&lot)?);
+        self.known.insert(number, share.clone());
+        Ok(share)
+    }
+
+    fn sources(&mut self, period: Period) -> anyhow::Result<Vec<SourceBalance>> {
+        let flows = Flows {
+            stock: self.view.stock_by_number()?,
+            ways: self.view.lot_flows(period)?,
+            made: self.view.made_of_lots(period)?,
+        };
+        let mut sources = balances(&flows, |lot| self.share(lot))?;
+        for (lot, wet) in self.view.frozen_lots(period)? {
+            let balance = sources.entry(self.share(lot)?.0).or_default();
+            balance.frozen = balance.frozen.saturating_add(wet.get());
+        }
+        for dried in self.view.dried_lots(period)? {
+            let balance = sources.entry(self.share(dried.lot)?.0).or_default();
+            balance.dried.0 = balance.dried.0.saturating_add(dried.wet);
+            balance.dried.1 = balance.dried.1.saturating_add(dried.out);
+        }
+        Ok(sources.into_values().collect())
+    }
+
+    fn lots(&mut self, period: Period) -> anyhow::Result<Vec<CameIn>> {
+        let mut lots = Vec::new();
+        for (lot, at, wet) in self.view.came_in(period)? {
+            let (estimate, untested) = self.facts.estimate_with_and_without_tests(&lot)?;
+            lots.push(CameIn {
+                lot,
+                at,
+                wet,
+                estimate,
+                untested,
+            });
+        }
+        Ok(lots)
+    }
+
+    fn bakes(&mut self, period: Period) -> anyhow::Result<Vec<EndedBake>> {
+        let plans = self.view.plans_for(period)?;
+        let mut bakes = Vec::new();
+        for bake in self.view.bakes_ended(period)? {
+            bakes.push(self.bake(bake, &plans)?);
+        }
+        bakes.sort_by_key(|bake| (bake.at, bake.code));
+        Ok(bakes)
+    }
+
+    fn bake(&mut self, bake: BakeRecord, plans: &[AcceptedPlan]) -> anyhow::Result<EndedBake> {
+        // An older version of a formula may have been written by hand into the book; its bakes still count.
+        let needs = BakeNeeds::of(&bake.setting).ok();
+        let mut got = Amount::default();
+        let mut draws: &[(LotRecord, Milligrams)] = &[];
+        let (at, end) = match &bake.end {
+            Some(BakeEnd::Done(result)) => {
+                for (lot, wet) in &result.draws {
+                    got.add(wet.get(), self.dry_fraction(lot)?);
+                }
+                draws = &result.draws;
+                (result.at, EndOfBake::Baked(Box::new(result.measured)))
+            }
+            Some(BakeEnd::Dropped { at, reason }) => (*at, EndOfBake::Dropped(reason.clone())),
+            None => (bake.setting.at, EndOfBake::Dropped(None)),
+        };
+        Ok(EndedBake {
+            promised: self.promised(&bake, at, draws, plans)?,
+            code: bake.code,
+            formula: bake.setting.formula.name.clone(),
+            at,
+            wanted: needs.as_ref().map(|needs| needs.dry_wanted),
+            lowest: needs.as_ref().map(|needs| needs.dry_lowest),
+            got,
+            end,
+        })
+    }
+
+    /// What the last plan accepted before a moment promised to a bake, and how much of that was drawn.
+    fn promised(
+        &self,
+        bake: &BakeRecord,
+        at: Instant,
+        draws: &[(LotRecord, Milligrams)],
+        plans: &[AcceptedPlan],
+    ) -> anyhow::Result<Option<(i64, i64)>> {
+        let names = |plan: &&AcceptedPlan| {
+            plan.accepted_at <= at && plan.draws.iter().any(|draw| draw.bake == bake.code)
+        };
+        let Some(plan) = plans.iter().rev().find(names) else {
+            return Ok(None);
+        };
+        let mut left: Vec<(LotNumbers, i64)> = Vec::new();
+        for draw in plan.draws.iter().filter(|draw| draw.bake == bake.code) {
+            let of_lot = self
+                .view
+                .descendants(&std::iter::once(&draw.lot).collect())?;
+            left.push((of_lot, draw.wet.get()));
+        }
+        let promised: i64 = left.iter().map(|(_, wet)| wet).sum();
+        let mut kept = 0;
+        for (lot, wet) in draws {
+            let mut drawn = wet.get();
+            for (_, open) in left.iter_mut().filter(|(of_lot, _)| of_lot.holds(lot)) {
+                let taken = drawn.min(*open);
+                *open -= taken;
+                drawn -= taken;
+                kept += taken;
+            }
+        }
+        Ok(Some((promised, kept)))
+    }
+
+    /// What went into dough and how old it was.
+    fn eaten(&mut self, period: Period, report: &mut PeriodReport) -> anyhow::Result<()> {
+        let mut breads: BTreeMap<String, Bread> = BTreeMap::new();
+        let mut days: BTreeMap<NaiveDate, Mass> = BTreeMap::new();
+        let mut ages: BTreeMap<String, Ages> = BTreeMap::new();
+        for numbers in self.view.eaten_numbers(period)?.chunks(AT_ONCE) {
+            for out in draws::judged(self.view, self.view.outflows(numbers)?)? {
+                let dry = self.dry_fraction(&out.lot)?;
+                let of_source = ages.entry(out.lot.source.clone()).or_default();
+                let age = out.lot.mash_out.map(|mash_out| out.at - mash_out);
+                let days_old = age.map(|age| age.num_seconds() as f64 / 86_400.0);
+                of_source.source.clone_from(&out.lot.source);
+                of_source.add(out.wet.get(), days_old, out.unusable);
+                if out.is_baked() {
+                    let bread = breads.entry(name_of(&out)).or_insert_with_key(bread);
+                    bread.grain.add(out.wet.get(), dry);
+                    bread.bakes += usize::from(matches!(out.to, Gone::Said));
+                    *days.entry(self.view.about().zone.date(out.at)).or_default() +=
+                        out.wet.mass() * dry;
+                }
+            }
+        }
+        for bake in &report.bakes {
+            let Some(measured) = bake.measured() else {
+                continue;
+            };
+            let bread = breads.entry(bake.formula.clone()).or_insert_with_key(bread);
+            bread.bakes += 1;
+            if let Some(pieces) = measured.pieces {
+                bread.pieces = Some(bread.pieces.unwrap_or(0).saturating_add(pieces));
+            }
+            if let Some(baked) = measured.baked {
+                bread.baked = bread.baked.checked_add(baked).unwrap_or(bread.baked);
+                bread.weighed += 1;
+            }
+        }
+        report.breads = breads.into_values().collect();
+        report.days = days.into_iter().collect();
+        report.ages = ages.into_values().collect();
+        Ok(())
+    }
+}
+
+/// The formula of a bake of the book, or what was typed.
+fn name_of(out: &Outflow) -> String {
+    out.words.clone().unwrap_or_default()
+}
+
+fn bread(name: &String) -> Bread {
+    Bread {
+        name: name.clone(),
+        bakes: 0,
+        pieces: None,
+        baked: Milligrams::ZERO,
+        weighed: 0,
+        grain: Amount::default(),
+    }
+}

@@ -1,0 +1,338 @@
+//! The answer to each question of a report, in a sentence or two.
+
+use super::table::Reader;
+use crate::ledger::FlowKind;
+use crate::quantity::mass;
+use crate::quantity::text::count;
+use crate::render::numbers::percent;
+use crate::render::times;
+use crate::report::period::{Amount, PeriodReport, Supply};
+
+/// From this part of the grain that was thrown away on, that stands out: judgement.
+const MUCH_THROWN_AWAY: f64 = 0.1;
+
+/// Sentences about a report.
+pub struct Findings<'a> {
+    /// The report.
+    pub report: &'a PeriodReport,
+    /// Who reads it.
+    pub reader: Reader<'a>,
+}
+
+impl Findings<'_> {
+    /// What stands out: what may hurt people first, then what was lost, then what was won.
+    pub fn heading(&self) -> String {
+        let report = self.report;
+        if report.is_empty() {
+            return "The book holds no entry for this period.".to_owned();
+        }
+        let (all, ages) = (report.all(), report.all_ages());
+        if ages.unusable > 0 {
+            return format!(
+                "{} went to people past its date or of unknown history, by what is known now.",
+                self.reader.weighed(ages.unusable)
+            );
+        }
+        let below = report.supplied(Supply::BelowMinimum);
+        if below > 0 {
+            return format!("{} got less grain than the minimum.", count(below, "bake"));
+        }
+        let thrown = all.thrown_away();
+        if let Some(part) = self
+            .part_of_all(&thrown)
+            .filter(|part| *part >= MUCH_THROWN_AWAY)
+        {
+            return format!(
+                "{} of the grain was thrown away: {} wet.",
+                percent(part),
+                self.reader.weighed(thrown.wet)
+            );
+        }
+        let saved = report.flour_saved();
+        if mass::grams(saved) > 0.0 {
+            return format!(
+                "{} of dry grain stood in for flour, and {} of wet grain was thrown away.",
+                self.reader.units.listed(saved),
+                if thrown.wet == 0 {
+                    "none".to_owned()
+                } else {
+                    self.reader.weighed(thrown.wet)
+                }
+            );
+        }
+        "No grain went into a dough.".to_owned()
+    }
+
+    /// The part that an amount is of all that was there or came in.
+    fn part_of_all(&self, amount: &Amount) -> Option<f64> {
+        let all = self.report.all();
+        let there = all
+            .opening
+            .wet
+            .saturating_add(all.way(FlowKind::CameIn).wet);
+        (there > 0).then(|| amount.wet as f64 / there as f64)
+    }
+
+    /// Where grain went.
+    pub fn balance(&self) -> String {
+        let all = self.report.all();
+        if self.report.sources.is_empty() {
+            return "No grain was on hand, came in or left.".to_owned();
+        }
+        let thrown = all.thrown_away();
+        let of_all = |amount: &Amount| {
+            self.part_of_all(amount)
+                .map_or(String::new(), |part| format!(" ({})", percent(part)))
+        };
+        let (baked, given) = (all.way(FlowKind::Baked), all.way(FlowKind::Given));
+        let mut says = format!(
+            "{} came in with {}. ",
+            self.reader.weighed(all.way(FlowKind::CameIn).wet),
+            count(all.lots, "lot"),
+        );
+        for (amount, went) in [
+            (baked, "went into bakes"),
+            (given, "was given as food"),
+            (thrown, "was thrown away"),
+        ] {
+            if amount.wet > 0 {
+                let wet = self.reader.weighed(amount.wet);
+                says.push_str(&format!("{wet}{} {went}, ", of_all(&amount)));
+            }
+        }
+        says.push_str(&format!(
+            "{} is on hand at the end.",
+            self.reader.weighed(all.closing.wet)
+        ));
+        if self.report.sources.iter().all(|one| one.difference() == 0) {
+            says.push_str(" Balance closes to the milligram.");
+        } else {
+            says.push_str(" The balance does not close: run `draff check`.");
+        }
+        says
+    }
+
+    /// What flour was saved.
+    pub fn flour(&self) -> String {
+        let saved = self.report.flour_saved();
+        if mass::grams(saved) <= 0.0 {
+            return "No grain went into a dough.".to_owned();
+        }
+        let listed = self.reader.units.listed(saved);
+        let money = match self.report.flour_price {
+            Some(price) => format!(
+                " At {price:.2} a kg that is {:.2}.",
+                price * mass::grams(saved) / 1e3
+            ),
+            None => " Set the price of flour to see it as money: draff settings flour-price 1.10"
+                .to_owned(),
+        };
+        format!("{listed} of dry grain stood in for as much bone-dry flour.{money}")
+    }
+
+    /// How old grain was.
+    pub fn ages(&self) -> String {
+        let ages = self.report.all_ages();
+        let Some(in_time) = ages.in_time() else {
+            return "No grain was used or given as food.".to_owned();
+        };
+        let age = match ages.mean_days() {
+            Some(mean) => format!(
+                "{mean:.1} days from mash-out to use on average by weight, {:.1} at most; time in the freezer counts.",
+                ages.longest_days
+            ),
+            None => "Mash-out times are not known.".to_owned(),
+        };
+        format!("{age} {} was used before its date.", percent(in_time))
+    }
+
+    /// Whether bakes got their grain.
+    pub fn bakes(&self) -> String {
+        let report = self.report;
+        if report.bakes.is_empty() {
+            return "No bake of the book was baked or dropped.".to_owned();
+        }
+        let full = report.supplied(Supply::Full);
+        let mut says = format!(
+            "{full} of {} got as much grain as wanted",
+            count(report.bakes.len(), "bake")
+        );
+        for (supply, words) in [
+            (Supply::Less, "got less, but no less than the minimum"),
+            (Supply::BelowMinimum, "got less than the minimum"),
+            (Supply::Dropped, "not baked"),
+            (Supply::Unknown, "with a formula that cannot be read"),
+        ] {
+            let number = report.supplied(supply);
+            if number > 0 {
+                says.push_str(&format!("; {number} {words}"));
+            }
+        }
+        says.push('.');
+        says
+    }
+
+    /// How well moisture was known.
+    pub fn moisture(&self) -> String {
+        let report = self.report;
+        let (tests, tested) = report.tests;
+        let made = format!(
+            "{} of {}",
+            count(tests, "moisture test"),
+            count(tested, "lot")
+        );
+        if report.lots.is_empty() {
+            return format!("No lot came in; {made}.");
+        }
+        let pairs: Vec<(f64, f64)> = report
+            .lots
+            .iter()
+            .filter_map(|came| {
+                let untested = came.untested.as_ref()?;
+                Some((
+                    untested.moisture.expanded(),
+                    came.estimate.moisture.expanded(),
+                ))
+            })
+            .collect();
+        let here = format!(
+            "{} came in, {} of them tested; {made} in all.",
+            count(report.lots.len(), "lot"),
+            pairs.len(),
+        );
+        if pairs.is_empty() {
+            return here;
+        }
+        let mean = |of: fn(&(f64, f64)) -> f64| {
+            100.0 * pairs.iter().map(of).sum::<f64>() / pairs.len() as f64
+        };
+        format!(
+            "{here} A test narrowed moisture from ± {:.1} to ± {:.1} points on average.",
+            mean(|pair| pair.0),
+            mean(|pair| pair.1)
+        )
+    }
+
+    /// Whether the water was right.
+    pub fn water(&self) -> String {
+        let baked = self
+            .report
+            .bakes
+            .iter()
+            .filter(|bake| bake.measured().is_some())
+            .count();
+        let waters: Vec<_> = self
+            .report
+            .bakes
+            .iter()
+            .filter_map(|bake| bake.water())
+            .collect();
+        if waters.is_empty() {
+            return format!(
+                "No water was recorded for {}. Record it: draff bake done BAKE --water 290g",
+                count(baked, "bake")
+            );
+        }
+        let within = waters.iter().filter(|water| water.is_within()).count();
+        let parts: Vec<f64> = waters
+            .iter()
+            .filter_map(|water| water.part_of_back())
+            .collect();
+        let mut says = format!(
+            "Water was recorded for {} of {}. In {within} it was no less than to pour first and no more than all of it.",
+            waters.len(),
+            count(baked, "bake"),
+        );
+        if !parts.is_empty() {
+            let mean = parts.iter().sum::<f64>() / parts.len() as f64;
+            says.push_str(&format!(
+                " {} of the held-back water went in on average.",
+                percent(mean)
+            ));
+        }
+        says
+    }
+
+    /// Whether grain was kept cold.
+    pub fn places(&self) -> String {
+        let measured: Vec<_> = self
+            .report
+            .places
+            .iter()
+            .filter_map(|place| Some((place, place.watch.as_ref()?)))
+            .collect();
+        if measured.is_empty() {
+            return "No logger readings in this period.".to_owned();
+        }
+        let mut lines = Vec::new();
+        for (place, watch) in measured {
+            if place.excursions.is_empty() {
+                continue;
+            }
+            let changed: usize = place.excursions.iter().map(|(_, changed)| changed).sum();
+            lines.push(format!(
+                "{}: {} out of limit, {}; lots with another date for it: {changed}.",
+                place.name,
+                times::minutes(times::begun_minutes(watch.outside)),
+                count(place.excursions.len(), "time"),
+            ));
+        }
+        if lines.is_empty() {
+            "Every place with readings kept its limit.".to_owned()
+        } else {
+            lines.join(" ")
+        }
+    }
+
+    /// Whether plans were kept.
+    pub fn plans(&self) -> String {
+        let promises: Vec<(i64, i64)> = self
+            .report
+            .bakes
+            .iter()
+            .filter_map(|bake| bake.promised)
+            .collect();
+        let accepted = format!("{} accepted.", count(self.report.plans, "plan"));
+        let promised: i64 = promises.iter().map(|(promised, _)| promised).sum();
+        if promised == 0 {
+            return format!("{accepted} No bake of this period had grain promised to it.");
+        }
+        let kept: i64 = promises.iter().map(|(_, kept)| kept).sum();
+        format!(
+            "{accepted} {} of {} promised to {} was drawn as promised ({}).",
+            self.reader.weighed(kept),
+            self.reader.weighed(promised),
+            count(promises.len(), "bake"),
+            percent(kept as f64 / promised as f64)
+        )
+    }
+
+    /// What is on hand.
+    pub fn on_hand(&self) -> String {
+        let report = self.report;
+        if report.period.before.is_some() {
+            return "The period ended before now: draff shelf says what is on hand.".to_owned();
+        }
+        let lots = &report.on_hand;
+        if lots.is_empty() {
+            return "Nothing is on hand.".to_owned();
+        }
+        let usable = lots.iter().filter(|lot| lot.keeping.verdict.may_be_used());
+        let usable = usable.count();
+        format!(
+            "{} on hand; {usable} may be used, {} not.",
+            count(lots.len(), "lot"),
+            lots.len() - usable
+        )
+    }
+
+    /// What was put right.
+    pub fn put_right(&self) -> String {
+        let all = &self.report.put_right;
+        if all.is_empty() {
+            return "No entry was struck or corrected.".to_owned();
+        }
+        let struck = all.iter().filter(|(by, _)| by.strikes.is_some()).count();
+        format!("{struck} struck, {} corrected.", all.len() - struck)
+    }
+}

@@ -1,0 +1,261 @@
+//! A report as a page to show and to print: one question a page, a picture and the numbers below it.
+
+use super::table::{Cell, Reader, Section, Table};
+use crate::ledger::FlowKind;
+use crate::quantity::mass;
+use crate::quantity::text::visible;
+use crate::render::chart::{self, Bar, Dot, Fill};
+use crate::render::html_page;
+use crate::report::Caution;
+use crate::report::period::{PeriodReport, SourceBalance};
+use maud::{Markup, html};
+use std::collections::BTreeMap;
+
+const STYLE: &str = include_str!("report.css");
+
+/// Bars of water that are drawn; of more the last ones.
+const DOUGHS: usize = 24;
+
+/// The whole page.
+pub fn page(report: &PeriodReport, reader: Reader<'_>, cautions: &[Caution]) -> String {
+    let title = format!("{}, {}", report.book, super::days_of(report, reader.zone));
+    let body = html! {
+        (chart::hatches())
+        header {
+            h1 { (super::heading(report, reader)) }
+            p { (title) }
+        }
+        (questions(report, reader))
+        footer {
+            ul.cautions {
+                @for caution in cautions { li { (reader.units.in_words(&caution.text())) } }
+            }
+        }
+    };
+    visible(&html_page::whole(&title, STYLE, &body))
+}
+
+/// Every question, for whoever has a page of his own.
+pub fn questions(report: &PeriodReport, reader: Reader<'_>) -> Markup {
+    html! {
+        @for section in super::sections(report, reader) {
+            section.question {
+                h2 { (section.title) }
+                p.says { (section.says) }
+                (pictures(&section, report, reader))
+                @for table in &section.tables { (numbers(table, reader)) }
+            }
+        }
+    }
+}
+
+fn numbers(table: &Table, reader: Reader<'_>) -> Markup {
+    let columns = table.used_columns();
+    let is_number = |column: &usize| table.rows.iter().any(|row| row[*column].is_number());
+    html! {
+        @if !table.rows.is_empty() {
+            div.wide {
+                table {
+                    caption { (table.title) }
+                    thead { tr { @for column in &columns { th.number[is_number(column)] { (table.columns[*column].1) } } } }
+                    tbody {
+                        @for row in &table.rows {
+                            tr { @for column in &columns { td.number[is_number(column)] { (reader.cell(&row[*column])) } } }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// The pictures of a question, known by its first table.
+fn pictures(section: &Section, report: &PeriodReport, reader: Reader<'_>) -> Markup {
+    match section.tables[0].key {
+        "balance" => flow(report, reader),
+        "breads" => html! { (breads(report, reader)) (saved(report)) (weekdays(section, reader)) },
+        "lots" => moisture(report),
+        "water" => water(report, reader),
+        "on_hand" => on_hand(report, reader),
+        _ => html! {},
+    }
+}
+
+fn kilograms(wet: i64) -> f64 {
+    wet as f64 / 1e6
+}
+
+fn flow(report: &PeriodReport, reader: Reader<'_>) -> Markup {
+    let of = |one: &SourceBalance| {
+        let there = kilograms(one.opening.wet);
+        let came = kilograms(
+            one.way(FlowKind::CameIn)
+                .wet
+                .saturating_add(one.from_others.max(0)),
+        );
+        let out = |kind| kilograms(one.way(kind).wet);
+        let lost =
+            out(FlowKind::Treatment) + out(FlowKind::Missing) + kilograms(-one.from_others.min(0));
+        [
+            Bar {
+                label: format!("{}, in", one.source),
+                parts: vec![(Fill::White, there), (Fill::Grey, came)],
+                mark: None,
+                text: reader.weighed(
+                    one.opening
+                        .wet
+                        .saturating_add(one.way(FlowKind::CameIn).wet),
+                ),
+            },
+            Bar {
+                label: "out".to_owned(),
+                parts: vec![
+                    (Fill::Black, out(FlowKind::Baked)),
+                    (Fill::Dotted, out(FlowKind::Given)),
+                    (Fill::Slanted, kilograms(one.thrown_away().wet)),
+                    (Fill::Lying, lost),
+                    (Fill::White, kilograms(one.closing.wet)),
+                ],
+                mark: None,
+                text: format!("{} baked", reader.weighed(one.way(FlowKind::Baked).wet)),
+            },
+        ]
+    };
+    let bars: Vec<Bar> = report.sources.iter().flat_map(of).collect();
+    let key = [
+        (Fill::White, "on hand before, on hand after"),
+        (Fill::Grey, "came in"),
+        (Fill::Black, "into bakes"),
+        (Fill::Dotted, "given as food"),
+        (Fill::Slanted, "thrown away"),
+        (Fill::Lying, "lost in treatments, missing, to other sources"),
+    ];
+    chart::bars("Wet grain in and out, by source", &bars, &key)
+}
+
+fn breads(report: &PeriodReport, reader: Reader<'_>) -> Markup {
+    let bars: Vec<Bar> = report
+        .breads
+        .iter()
+        .map(|bread| Bar {
+            label: bread.name.clone(),
+            parts: vec![(Fill::Grey, mass::grams(bread.grain.dry))],
+            mark: None,
+            text: reader.units.listed(bread.grain.dry),
+        })
+        .collect();
+    chart::bars("Flour saved, by formula", &bars, &[])
+}
+
+fn saved(report: &PeriodReport) -> Markup {
+    let mut sum = 0.0;
+    let dots: Vec<Dot> = report
+        .days
+        .iter()
+        .map(|(day, dry)| {
+            sum += mass::grams(*dry) / 1e3;
+            Dot {
+                day: *day,
+                value: sum,
+                half: 0.0,
+                is_full: true,
+            }
+        })
+        .collect();
+    chart::dots("Flour saved so far, in kg", &dots, "kg", true)
+}
+
+fn weekdays(section: &Section, reader: Reader<'_>) -> Markup {
+    let rows = section
+        .tables
+        .iter()
+        .filter(|table| table.key == "weekdays");
+    let bars: Vec<Bar> = rows
+        .flat_map(|table| &table.rows)
+        .map(|row| {
+            let dry = match &row[1] {
+                Cell::Mass(dry) => mass::grams(*dry),
+                _ => 0.0,
+            };
+            Bar {
+                label: reader.cell(&row[0]),
+                parts: vec![(Fill::Grey, dry)],
+                mark: None,
+                text: reader.cell(&row[1]),
+            }
+        })
+        .collect();
+    chart::bars("Dry grain into dough, by day of the week", &bars, &[])
+}
+
+/// One picture for each source and form: dried grain is no outlier of wet grain.
+fn moisture(report: &PeriodReport) -> Markup {
+    let mut groups: BTreeMap<(&str, &str), Vec<Dot>> = BTreeMap::new();
+    for came in &report.lots {
+        let group = (came.lot.source.as_str(), came.lot.form.as_str());
+        groups.entry(group).or_default().push(Dot {
+            day: came.lot.code.brewed_on(),
+            value: came.estimate.moisture.value * 100.0,
+            half: came.estimate.moisture.expanded() * 100.0,
+            is_full: came.untested.is_some(),
+        });
+    }
+    html! {
+        @for ((source, form), dots) in &groups {
+            (chart::dots(&format!("Moisture of {form} grain of {source} by brew day, in %: dots are tested, rings are not, lines hold 95 %"), dots, "%", false))
+        }
+    }
+}
+
+fn water(report: &PeriodReport, reader: Reader<'_>) -> Markup {
+    let all: Vec<Bar> = report
+        .bakes
+        .iter()
+        .filter_map(|bake| {
+            let water = bake.water()?;
+            let grams = |milligrams: i64| milligrams as f64 / 1e3;
+            Some(Bar {
+                label: format!("{}, {}", bake.code, bake.formula),
+                parts: vec![
+                    (Fill::Grey, grams(water.first)),
+                    (Fill::Slanted, grams(water.back)),
+                ],
+                mark: Some(grams(water.poured)),
+                text: format!("{} poured", reader.weighed(water.poured)),
+            })
+        })
+        .collect();
+    let last = &all[all.len().saturating_sub(DOUGHS)..];
+    let key = [
+        (Fill::Grey, "pour first"),
+        (Fill::Slanted, "hold back"),
+        (Fill::Black, "line: really poured"),
+    ];
+    chart::bars("Water said and poured", last, &key)
+}
+
+fn on_hand(report: &PeriodReport, reader: Reader<'_>) -> Markup {
+    let bars: Vec<Bar> = report
+        .on_hand
+        .iter()
+        .filter_map(|lot| {
+            let days = lot.hours_left()?.max(0.0) / 24.0;
+            let fill = if lot.keeping.verdict.may_be_used() {
+                Fill::Grey
+            } else {
+                Fill::Slanted
+            };
+            Some(Bar {
+                label: lot.lot.code.to_string(),
+                parts: vec![(fill, days)],
+                mark: None,
+                text: format!(
+                    "{}, {}",
+                    reader.cell(&Cell::Days(days)),
+                    lot.keeping.verdict
+                ),
+            })
+        })
+        .collect();
+    chart::bars("Days left of lots on hand", &bars, &[])
+}
