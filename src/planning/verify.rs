@@ -431,21 +431,15 @@ impl Walk<'_> {
                 "short {short} mg and spoiled {spoiled} mg are not what the plan says"
             ));
         }
-        let unfit = left(Fate::Spoils).find(|left| {
-            let lot = &self.situation.lots[left.lot];
-            let end = assess_all(
-                &lot.histories,
-                &self.situation.rules,
-                &self.situation.zone,
-                self.situation.end,
-            );
-            end.verdict.may_be_used()
+        let keeps = left(Fate::Spoils).find_map(|left| {
+            let situation = self.situation;
+            let lot = &situation.lots[left.lot];
+            let (rules, zone) = (&situation.rules, &situation.zone);
+            let end = assess_all(&lot.histories, rules, zone, situation.end);
+            end.verdict.may_be_used().then(|| lot.code.clone())
         });
-        if let Some(left) = unfit {
-            self.say(format!(
-                "{} does not spoil",
-                self.situation.lots[left.lot].code
-            ));
+        if let Some(lot) = keeps {
+            self.say(format!("{lot} does not spoil"));
         }
     }
 }

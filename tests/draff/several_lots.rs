@@ -148,7 +148,7 @@ fn the_range_of_several_lots_holds_the_truth_as_often_as_it_says() {
             let most = if matches!(world, World::Learned) {
                 0.99
             } else {
-                0.975
+                0.97
             };
             assert!(
                 (0.93..=most).contains(&share),

@@ -138,12 +138,10 @@ fn dried_grain_is_unknown_until_it_is_shown_dry_and_soaked_grain_is_on_day_one()
         "2026-12-26T23:59:59+00:00"
     );
     // What is drained or soaked says nothing of what the brewery brings.
-    kitchen.ok(&format!("moisture {soaked} --weighing 12.0g,112.0g,38.0g"));
     let fresh = kitchen.pickup("--brewed today --wet 1kg");
-    assert_eq!(
-        kitchen.json(&format!("moisture {fresh}"))["from"],
-        "published default"
-    );
+    let before = kitchen.json(&format!("moisture {fresh}"));
+    kitchen.ok(&format!("moisture {soaked} --weighing 12.0g,112.0g,38.0g"));
+    assert_eq!(kitchen.json(&format!("moisture {fresh}")), before);
 }
 
 #[test]

@@ -18,6 +18,7 @@ pub struct Bakery {
     surroundings: Surroundings,
     lot: String,
     other: String,
+    dried: String,
 }
 
 impl Bakery {
@@ -37,6 +38,7 @@ impl Bakery {
             surroundings,
             lot: String::new(),
             other: String::new(),
+            dried: String::new(),
         }
     }
 
@@ -94,6 +96,11 @@ impl Bakery {
         ));
         let parted: serde_json::Value = serde_json::from_str(&parted).unwrap();
         bakery.other = parted["lot"].as_str().unwrap().to_owned();
+        let dried = bakery.done(
+            "--json pickup --source \"Alder Lane\" --brewed today --mash-out 07:30 --form dried --wet 500g",
+        );
+        let dried: serde_json::Value = serde_json::from_str(&dried).unwrap();
+        bakery.dried = dried["lot"].as_str().unwrap().to_owned();
         let darker = loaf.replace("68%", "70%");
         std::fs::write(bakery.path("loaf.toml"), darker).unwrap();
         bakery
@@ -112,9 +119,11 @@ impl Bakery {
         &self.lot
     }
 
-    /// The code of a part of it.
-    pub fn other(&self) -> &str {
-        &self.other
+    /// A line of the tests with the codes of the lots in it.
+    pub fn line(&self, act: &str) -> String {
+        act.replace("LOT", &self.lot)
+            .replace("OTHER", &self.other)
+            .replace("DRIED", &self.dried)
     }
 
     /// Runs a line and gives its exit code with the answer or the talk. Names of files lie in the folder.

@@ -41,7 +41,7 @@ const ACTS: [&str; 40] = [
     "move LOT --to freezer",
     "move LOT --wet 3kg --to freezer",
     "probe LOT 4C",
-    "probe LOT --aw 0.95",
+    "probe DRIED --aw 0.95",
     "probe LOT --spoiled mould",
     "place add \"cold room\" --kind fridge --temp 2C",
     "place change fridge --temp 3C",
@@ -101,7 +101,7 @@ const WRITES: [&str; 27] = [
     "import-all",
 ];
 /// Commands that write nothing into any book.
-const READS: [&str; 17] = [
+const READS: [&str; 18] = [
     "today",
     "shelf",
     "hold-back",
@@ -170,9 +170,7 @@ fn an_act_is_all_there_or_not_at_all() {
     let (mut tried, mut refused) = (0, [0; FAULTS.len()]);
     for (number, act) in ACTS.iter().enumerate() {
         let bakery = Bakery::lived_in();
-        let line = act
-            .replace("LOT", bakery.lot())
-            .replace("OTHER", bakery.other());
+        let line = bakery.line(act);
         let before = contents(&bakery.book());
         let kept = std::fs::read(bakery.book()).unwrap();
         let ((code, said), total) = with_fault(None, || bakery.run(&line));
@@ -235,9 +233,7 @@ impl std::io::Write for Full {
 fn an_act_is_called_done_where_its_answer_cannot_be_shown() {
     for act in ACTS {
         let bakery = Bakery::lived_in();
-        let line = act
-            .replace("LOT", bakery.lot())
-            .replace("OTHER", bakery.other());
+        let line = bakery.line(act);
         let kept = std::fs::read(bakery.book()).unwrap();
         let before = contents(&bakery.book());
         assert_eq!(bakery.run(&line).0, 0, "{line}");

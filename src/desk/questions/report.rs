@@ -262,7 +262,9 @@ impl<'a> LotFinder<'a> {
                 of_source.source.clone_from(&out.lot.source);
                 of_source.add(out.wet.get(), days_old, out.unusable);
                 if out.is_baked() {
-                    let bread = breads.entry(name_of(&out)).or_insert_with_key(bread);
+                    let bread = breads
+                        .entry(name_of(&out))
+                        .or_insert_with_key(|name| bread(name));
                     bread.grain.add(out.wet.get(), dry);
                     bread.bakes += usize::from(matches!(out.to, Gone::Said));
                     *days.entry(self.view.about().zone.date(out.at)).or_default() +=
@@ -274,7 +276,9 @@ impl<'a> LotFinder<'a> {
             let Some(measured) = bake.measured() else {
                 continue;
             };
-            let bread = breads.entry(bake.formula.clone()).or_insert_with_key(bread);
+            let bread = breads
+                .entry(bake.formula.clone())
+                .or_insert_with_key(|name| bread(name));
             bread.bakes += 1;
             if let Some(pieces) = measured.pieces {
                 bread.pieces = Some(bread.pieces.unwrap_or(0).saturating_add(pieces));
@@ -296,9 +300,9 @@ fn name_of(out: &Outflow) -> String {
     out.words.clone().unwrap_or_default()
 }
 
-fn bread(name: &String) -> Bread {
+fn bread(name: &str) -> Bread {
     Bread {
-        name: name.clone(),
+        name: name.to_owned(),
         bakes: 0,
         pieces: None,
         baked: Milligrams::ZERO,
