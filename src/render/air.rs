@@ -313,7 +313,7 @@ impl Shown<'_> {
             String::new()
         } else {
             format!(
-                "without it: had {} held {stated} it is stated to hold; ",
+                "without it: had {} held {stated} it is stated to hold, in the times shown here; ",
                 answer.place.name
             )
         };
