@@ -68,6 +68,9 @@ pub fn of(view: View<'_>, facts: &[LotFacts]) -> anyhow::Result<Vec<PromisedGrai
 /// dried to just the weight that was planned.
 pub const TOLERANCE: f64 = 0.03;
 
+/// Milligrams that the steps of a scale may take from a promise, however small it is.
+const ROUNDING: i64 = 1000;
+
 /// Lots on hand, and what of each is not found for an earlier draw.
 struct Search<'a> {
     view: View<'a>,
@@ -102,7 +105,7 @@ impl Search<'_> {
         }
         let missing = (wanted * self.own_per_named(draw, *first)?).round() as i64;
         let there: i64 = found.iter().map(|(_, wet, _)| *wet).sum();
-        if missing as f64 <= TOLERANCE * (there + missing) as f64 {
+        if missing <= ROUNDING || missing as f64 <= TOLERANCE * (there + missing) as f64 {
             return Ok(found);
         }
         if missing > 0 {
