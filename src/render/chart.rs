@@ -76,20 +76,20 @@ pub struct Dot {
     pub is_full: bool,
 }
 
-/// The hatches, named once for all pictures of a page.
-pub fn hatches() -> Markup {
+/// The hatches, named once for all pictures of a page: slanted, lying and dotted, each under a name of the page's own.
+pub fn hatches([slanted, lying, dotted]: [&str; 3]) -> Markup {
     html! {
         svg.hatches width="0" height="0" aria-hidden="true" {
             defs {
-                pattern #slanted width="1.6" height="1.6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)" {
+                pattern id=(slanted) width="1.6" height="1.6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)" {
                     rect width="1.6" height="1.6" fill="#fff" {}
                     rect width="0.55" height="1.6" fill="#000" {}
                 }
-                pattern #lying width="1.1" height="1.1" patternUnits="userSpaceOnUse" {
+                pattern id=(lying) width="1.1" height="1.1" patternUnits="userSpaceOnUse" {
                     rect width="1.1" height="1.1" fill="#fff" {}
                     rect width="1.1" height="0.4" fill="#000" {}
                 }
-                pattern #dotted width="1.4" height="1.4" patternUnits="userSpaceOnUse" {
+                pattern id=(dotted) width="1.4" height="1.4" patternUnits="userSpaceOnUse" {
                     rect width="1.4" height="1.4" fill="#fff" {}
                     circle cx="0.7" cy="0.7" r="0.4" fill="#000" {}
                 }

@@ -5,6 +5,7 @@
 
 use crate::planning::plan::Fate;
 use crate::quantity::Instant;
+use crate::render::chart::hatches;
 use crate::render::plan::Words;
 use crate::report::plan_chart::{self, Goal, How, LotChart, Part};
 use chrono::{Datelike, NaiveDate, Weekday};
@@ -26,7 +27,7 @@ const NARROWEST_DAY: f64 = 8.5;
 pub fn lots(words: Words<'_>) -> Markup {
     let axis = Axis { words };
     html! {
-        (hatches())
+        (hatches(["frozen", "thawed", "dried"]))
         section.chart {
             table {
                 thead { tr { th { "Lots" } td { (axis.days()) } } }
@@ -62,28 +63,6 @@ fn label(words: Words<'_>, chart: &LotChart) -> Markup {
 fn unusable(words: Words<'_>, lot: usize) -> Markup {
     let left = words.answer.plan.left.iter();
     html! { @for left in left.filter(|left| left.lot == lot) { p.refused { (words.spare(left)) } } }
-}
-
-/// The hatches, named once for all pictures of the page.
-fn hatches() -> Markup {
-    html! {
-        svg.hatches width="0" height="0" aria-hidden="true" {
-            defs {
-                pattern #frozen width="1.6" height="1.6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)" {
-                    rect width="1.6" height="1.6" fill="#fff" {}
-                    rect width="0.55" height="1.6" fill="#000" {}
-                }
-                pattern #thawed width="1.1" height="1.1" patternUnits="userSpaceOnUse" {
-                    rect width="1.1" height="1.1" fill="#fff" {}
-                    rect width="1.1" height="0.4" fill="#000" {}
-                }
-                pattern #dried width="1.4" height="1.4" patternUnits="userSpaceOnUse" {
-                    rect width="1.4" height="1.4" fill="#fff" {}
-                    circle cx="0.7" cy="0.7" r="0.4" fill="#000" {}
-                }
-            }
-        }
-    }
 }
 
 const fn fill(how: How) -> &'static str {

@@ -20,7 +20,7 @@ const DOUGHS: usize = 24;
 pub fn page(report: &PeriodReport, reader: Reader<'_>, cautions: &[Caution]) -> String {
     let title = format!("{}, {}", report.book, super::days_of(report, reader.zone));
     let body = html! {
-        (chart::hatches())
+        (chart::hatches(["slanted", "lying", "dotted"]))
         header {
             h1 { (super::heading(report, reader)) }
             p { (title) }
