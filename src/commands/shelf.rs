@@ -8,6 +8,9 @@ use crate::render::lot::Detail;
 use clap::ValueEnum;
 
 /// List the lots on hand: weight, keep-until, what goes first
+///
+/// good: use it. use-first: use it before the others. past: throw it away. unknown: do not use it, unless what is
+/// missing is found out.
 #[derive(clap::Args)]
 #[command(after_help = "Examples:\n  draff shelf\n  draff shelf --fail-on past")]
 pub struct Arguments {
