@@ -103,9 +103,15 @@ impl MoistureFacts {
             .named(&self.first.to_string(), &group))
     }
 
-    /// How even lots of its source and form are, from all tests of them and of itself.
+    /// How even lots of its form are, from all tests of them and of itself, whatever their source.
     pub fn within(&self) -> Within {
-        let earlier = self.earlier.iter().flat_map(|lot| &lot.tests);
+        let elsewhere = self.elsewhere.iter().flatten();
+        let earlier = self
+            .earlier
+            .iter()
+            .map(AsRef::as_ref)
+            .chain(elsewhere)
+            .flat_map(|lot| &lot.tests);
         Within::of(earlier.chain(self.tests.iter().map(|record| &record.test)))
     }
 }

@@ -2,8 +2,8 @@
 
 use super::table::{Cell, Reader, Section, Table};
 use crate::ledger::FlowKind;
-use crate::quantity::mass;
 use crate::quantity::text::visible;
+use crate::quantity::{Zone, mass};
 use crate::render::chart::{self, Bar, Dot, Fill};
 use crate::render::html_page;
 use crate::report::Caution;
@@ -74,7 +74,7 @@ fn pictures(section: &Section, report: &PeriodReport, reader: Reader<'_>) -> Mar
     match section.tables[0].key {
         "balance" => flow(report, reader),
         "breads" => html! { (breads(report, reader)) (saved(report)) (weekdays(section, reader)) },
-        "lots" => moisture(report),
+        "lots" => moisture(report, reader.zone),
         "water" => water(report, reader),
         "on_hand" => on_hand(report, reader),
         _ => html! {},
@@ -189,12 +189,12 @@ fn weekdays(section: &Section, reader: Reader<'_>) -> Markup {
 }
 
 /// One picture for each source and form: dried grain is no outlier of wet grain.
-fn moisture(report: &PeriodReport) -> Markup {
+fn moisture(report: &PeriodReport, zone: &Zone) -> Markup {
     let mut groups: BTreeMap<(&str, &str), Vec<Dot>> = BTreeMap::new();
     for came in &report.lots {
         let group = (came.lot.source.as_str(), came.lot.form.as_str());
         groups.entry(group).or_default().push(Dot {
-            day: came.lot.code.brewed_on(),
+            day: came.lot.brewed_on(zone),
             value: came.estimate.moisture.value * 100.0,
             half: came.estimate.moisture.expanded() * 100.0,
             is_full: came.untested.is_some(),
