@@ -81,6 +81,8 @@ pub enum Notice {
         temperature: Temperature,
         /// How many minutes after mash-out.
         minutes: i64,
+        /// The entry to correct.
+        entry: i64,
     },
     /// The reason for which grain was thrown away speaks of spoilage, and the rest of the lot counts as good.
     ReasonNamesSpoilage(LotCode),
@@ -93,8 +95,8 @@ pub enum Notice {
         /// What it is now.
         is: (Verdict, i64),
     },
-    /// A lot that came in weighs what hardly any does.
-    UnlikelyWeight(Milligrams),
+    /// A lot that came in, by this entry, weighs what hardly any does.
+    UnlikelyWeight(Milligrams, i64),
     /// What a bake came to is far from its sheet.
     FarFromSheet(FarFromSheet),
     /// A warmer temperature was measured at the same moment: it counts, and this one does not.
@@ -349,7 +351,7 @@ impl Notice {
             | Self::WarmRowsLeftOut(_)
             | Self::ReasonNamesSpoilage(_)
             | Self::LessWarm { .. }
-            | Self::UnlikelyWeight(_)
+            | Self::UnlikelyWeight(..)
             | Self::FarFromSheet(_)
             | Self::WarmerThen { .. }
             | Self::CountsAsThawed { .. }

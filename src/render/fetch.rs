@@ -134,7 +134,7 @@ impl Words<'_> {
         grounds.push((
             "Moisture",
             format!(
-                "{}: {}; samples from {} to {}",
+                "{}: {}; tried with moistures from {} to {}",
                 moisture(&answer.moisture.moisture),
                 answer.moisture.from,
                 percent(fetch.moisture.0),
@@ -166,7 +166,7 @@ impl Words<'_> {
         grounds.push((
             "Calculated",
             format!(
-                "{} samples, seed {}, in steps of {}{}",
+                "{} possible weeks, seed {}, in steps of {}{}",
                 answer.samples,
                 answer.seed,
                 self.units.weighed(fetch.step),
@@ -255,9 +255,10 @@ impl Words<'_> {
         rows.push(row("kept for no bake, dry", &|_, one| {
             self.dry(one.preserved_unused)
         }));
-        rows.push(row("cost of freezing and drying", &|_, one| {
-            format!("{:.2}", one.work_cost)
-        }));
+        rows.push(row(
+            "cost of freezing and drying, in your money",
+            &|_, one| format!("{:.2}", one.work_cost),
+        ));
         let right: Vec<bool> = (0..=amounts.len()).map(|column| column > 0).collect();
         for line in words::table(&rows, &right) {
             out.push_str(&line);

@@ -56,8 +56,9 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         Notice::CooledFast {
             temperature,
             minutes,
+            entry,
         } => format!(
-            "{} {minutes} min after mash-out: no tub cools that fast. If the number or its unit is wrong, draff correct ENTRY --temp TEMPERATURE --reason TEXT (draff log shows the entry)",
+            "{} {minutes} min after mash-out: no tub cools that fast. If the number or its unit is wrong, draff correct {entry} --temp TEMPERATURE --reason TEXT",
             units.temperature(*temperature)
         ),
         Notice::ReasonNamesSpoilage(lot) => format!(
@@ -70,8 +71,8 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             is.0,
             times::minutes(is.1)
         ),
-        Notice::UnlikelyWeight(wet) => format!(
-            "{} is an unusual weight for a lot. If the number or its unit is wrong, draff correct ENTRY --wet MASS --reason TEXT (draff log shows the entry)",
+        Notice::UnlikelyWeight(wet, entry) => format!(
+            "{} is an unusual weight for a lot. If the number or its unit is wrong, draff correct {entry} --wet MASS --reason TEXT",
             units.weighed(*wet)
         ),
         Notice::FarFromSheet(far) => format!(

@@ -365,6 +365,7 @@ fn notices() -> Vec<Notice> {
         Notice::CooledFast {
             temperature: celsius("63F"),
             minutes: 20,
+            entry: 7,
         },
         Notice::ReasonNamesSpoilage(lot),
         Notice::LessWarm {
@@ -372,7 +373,7 @@ fn notices() -> Vec<Notice> {
             was: (Verdict::UseFirst, 180),
             is: (Verdict::Good, 30),
         },
-        Notice::UnlikelyWeight(mass("6g")),
+        Notice::UnlikelyWeight(mass("6g"), 7),
         Notice::WarmRowsLeftOut(celsius("18C")),
         Notice::FarFromSheet(FarFromSheet::Grain(mass("28kg"), wet)),
         Notice::FarFromSheet(FarFromSheet::Water(mass("9kg"), wet)),

@@ -196,7 +196,10 @@ fn far_from_sheet(request: &FinishBake<'_>, planned: &BakeAnswer, batch: &Batch)
     far.into_iter().map(Notice::FarFromSheet).collect()
 }
 
-/// The lots in the dough, and how much of each is taken off the shelf; nothing for what the sheet says.
+/// How much of each lot is taken off the shelf.
+type Draws = Vec<(LotRecord, Milligrams)>;
+
+/// The lots in the dough, and what was said to go in of each; nothing for what the sheet says.
 fn drawn(
     request: &FinishBake<'_>,
     planned: &BakeAnswer,
@@ -204,7 +207,7 @@ fn drawn(
     (dough, found): (Dough<'_>, promised_dough::Found<'_>),
     at: Instant,
     told: &mut Vec<Notice>,
-) -> anyhow::Result<(LotsInDough, Option<Vec<(LotRecord, Milligrams)>>)> {
+) -> anyhow::Result<(LotsInDough, Option<Draws>)> {
     if !request.used.is_empty() {
         let records = lots_named_once(view, request.used.iter().map(|(code, _)| code))?;
         let masses = request.used.iter().map(|(_, mass)| *mass);

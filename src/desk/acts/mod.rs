@@ -87,8 +87,9 @@ fn written_twice(view: View<'_>, entries: &[i64]) -> anyhow::Result<Option<Notic
     }))
 }
 
-/// What is to be told of a temperature that was measured in a lot.
+/// What is to be told of a temperature that was measured in a lot, by this entry.
 fn measured(
+    entry: i64,
     mash_out: Option<Instant>,
     temperature: Temperature,
     at: Instant,
@@ -103,6 +104,7 @@ fn measured(
         told.push(Notice::CooledFast {
             temperature,
             minutes,
+            entry,
         });
     }
     told

@@ -29,23 +29,26 @@ pub struct BookedIn {
 impl Desk {
     /// Books in a lot.
     pub fn pickup(&mut self, new: &NewPickup<'_>) -> anyhow::Result<Answer<LotAnswer>> {
-        let ((lot, twice), _) = self.act(Touches::Nothing, |act| {
+        let ((lot, (twice, arrival)), _) = self.act(Touches::Nothing, |act| {
             let lot = act.pickup(new)?;
             let arrival = act.view().arrival_of(&lot)?;
             let twice = written_twice(act.view(), arrival.as_slice())?;
-            Ok((lot, twice))
+            Ok((lot, (twice, arrival)))
         })?;
         let answer = self.lot_after(lot, Vec::new())?.with_notices(twice);
         let cautions = cautions_of(&answer.answer);
         let rules = &self.about().rules;
-        let told = new.temperature.map_or_else(Vec::new, |temperature| {
-            measured(new.mash_out, temperature, new.collected, rules)
-        });
-        let unlikely = !USUAL_WEIGHT.contains(&new.wet);
+        let told = new
+            .temperature
+            .zip(arrival)
+            .map_or_else(Vec::new, |(temperature, entry)| {
+                measured(entry, new.mash_out, temperature, new.collected, rules)
+            });
+        let unlikely = arrival.filter(|_| !USUAL_WEIGHT.contains(&new.wet));
         Ok(answer
             .with_cautions(cautions)
             .with_notices(told)
-            .with_notices(unlikely.then_some(Notice::UnlikelyWeight(new.wet))))
+            .with_notices(unlikely.map(|entry| Notice::UnlikelyWeight(new.wet, entry))))
     }
 
     /// Books in all that `feed` hands over, or nothing where it fails. Up to `shown` lots are answered one by one.

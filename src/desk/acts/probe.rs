@@ -44,10 +44,12 @@ impl Desk {
                     if !lot.form.is_dry() && !was_frozen(act.view(), &lot)? {
                         temperature.of_unfrozen_grain()?;
                     }
-                    let rules = act.view().about().rules.clone();
-                    told.extend(measured(lot.mash_out, temperature, at, &rules));
-                    told.extend(not_as_it_seems(act.view(), &lot, at, temperature)?);
-                    act.reading(&lot, at, temperature.of_grain()?)?
+                    let doubt = not_as_it_seems(act.view(), &lot, at, temperature)?;
+                    let entry = act.reading(&lot, at, temperature.of_grain()?)?;
+                    let rules = &act.view().about().rules;
+                    told.extend(measured(entry, lot.mash_out, temperature, at, rules));
+                    told.extend(doubt);
+                    entry
                 }
                 Found::Activity(_) if !lot.form.is_dry() => {
                     return Err(Refusal::NotDried {

@@ -32,7 +32,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Markup> {
     Ok(html! {
         p.lead { (setting.formula.name) ": " (setting.pieces) " × " (visit.units().weighed(setting.piece)) ". Left empty, it stays as it is." }
         (draw::day_time(visit, "at", "When", ("", "")))
-        (draw::choices(visit, "point", "It is then", &points, Point::Mix.as_str()))
+        (draw::choices(visit, "point", "What happens then", &points, Point::Mix.as_str()))
         (draw::count(visit, "pieces", "Pieces", "", "pieces"))
         (draw::mass(visit, "piece", "Raw weight of a piece", "", "g"))
         (draw::count(visit, "share", "Dry grain, in percent of total flour", "", "%"))

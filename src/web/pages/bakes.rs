@@ -304,7 +304,7 @@ fn add_form(visit: &mut Visit) -> anyhow::Result<Markup> {
     Ok(html! {
         (draw::choices(visit, "formula", "Formula", &choices, &first))
         (draw::day_time(visit, "at", "When", (&tomorrow.to_string(), "")))
-        (draw::choices(visit, "point", "It is then", &points, Point::Ready.as_str()))
+        (draw::choices(visit, "point", "What happens then", &points, Point::Ready.as_str()))
         (draw::count(visit, "pieces", "Pieces; left empty for those of the formula", "", "pieces"))
         (draw::mass(visit, "piece", "Raw weight of a piece; left empty for that of the formula", "", "g"))
         (draw::tick(visit, "firm", "It is baked in any case", true))
