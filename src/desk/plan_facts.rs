@@ -87,8 +87,13 @@ pub fn find(view: View<'_>, now: Instant, request: PlanOf) -> anyhow::Result<Pla
         costs: Costs::from(&work),
         careful: request.careful,
     };
+    let after_a_test = facts
+        .iter()
+        .map(|facts| Ok(facts.estimate()?.after_one_more_test()))
+        .collect::<Result<_, Problem>>()?;
     Ok(PlanGround {
         situation,
+        after_a_test,
         lots: facts.into_iter().map(|facts| facts.lot).collect(),
         bakes,
         overdue,

@@ -80,6 +80,9 @@ impl Words<'_> {
                 first.clone_from(&rest);
             }
         }
+        if let Some(test) = self.test_line() {
+            words::wrapped(out, "", "  ", &test);
+        }
     }
 
     fn left(&self, out: &mut String) {

@@ -121,6 +121,7 @@ fn to_do(words: Words<'_>) -> Markup {
                     }
                 }
             }
+            @if let Some(test) = words.test_line() { p { (test) } }
         }
     }
 }

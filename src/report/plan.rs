@@ -22,6 +22,8 @@ pub struct PlanGround {
     pub situation: Situation,
     /// The lots, in its order.
     pub lots: Vec<LotRecord>,
+    /// Half the 95 % range of each lot's moisture after one more test, a fraction of wet mass.
+    pub after_a_test: Vec<f64>,
     /// The bakes, in its order.
     pub bakes: Vec<BakeAnswer>,
     /// Bakes that should have been mixed by now, of which nobody wrote down what became of them.
@@ -88,6 +90,22 @@ pub struct PlanAnswer {
     pub crowded: Option<Crowded>,
 }
 
+/// A lot whose test would tell more exactly how much dry grain the bakes get.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WorthATest {
+    /// Position of the lot.
+    pub lot: usize,
+    /// Dry grain of it that goes into bakes, by what is likely.
+    pub dry: Milligrams,
+    /// By how much that may be more or less: half its 95 % range.
+    pub uncertain: Milligrams,
+    /// The same after one more test.
+    pub after: Milligrams,
+}
+
+/// A test is worth the oven where it makes the dry grain of the bakes surer by this part of it. Judgement.
+const WORTH_A_TEST: f64 = 0.05;
+
 /// A draw that is otherwise than it was promised.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Change {
@@ -125,6 +143,13 @@ impl Moved {
     }
 }
 
+impl WorthATest {
+    /// By how many milligrams of dry grain a test makes the bakes surer.
+    fn surer(&self) -> f64 {
+        (self.uncertain.get() - self.after.get()) as f64
+    }
+}
+
 impl PlanAnswer {
     /// A plan with what it changes.
     pub fn new(ground: PlanGround, plan: Plan) -> Self {
@@ -153,6 +178,30 @@ impl PlanAnswer {
             .collect();
         conditions.sort_by_key(|(lot, condition, _)| (condition.by, *lot));
         conditions
+    }
+
+    /// Lots that are worth a test, the one that decides most first.
+    pub fn worth_a_test(&self) -> Vec<WorthATest> {
+        let mut drawn: BTreeMap<usize, (i64, i64)> = BTreeMap::new();
+        for draw in self.plan.bakes.iter().flat_map(|bake| &bake.draws) {
+            let (wet, dry) = drawn.entry(draw.lot).or_default();
+            *wet += draw.wet.get();
+            *dry += draw.dry.get();
+        }
+        let ground = &self.ground;
+        let half = |wet: i64, part: f64| Milligrams::new((wet as f64 * part).round() as i64);
+        let mut worth: Vec<WorthATest> = drawn
+            .into_iter()
+            .map(|(lot, (wet, dry))| WorthATest {
+                lot,
+                dry: Milligrams::new(dry),
+                uncertain: half(wet, ground.situation.lots[lot].moisture.expanded()),
+                after: half(wet, ground.after_a_test[lot]),
+            })
+            .filter(|one| one.surer() >= WORTH_A_TEST * one.dry.get() as f64)
+            .collect();
+        worth.sort_by(|one, other| other.surer().total_cmp(&one.surer()));
+        worth
     }
 
     /// Where a job brings its grain: the names of the freezers or fridges that it may go into.

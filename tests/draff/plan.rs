@@ -432,3 +432,31 @@ fn without_anything_to_plan_the_answer_is_plain() {
     let bare = Kitchen::bare();
     assert!(bare.refused(1, "plan").contains("there is no book"));
 }
+
+/// An untested lot decides how much dry grain a bake gets: the plan says what a test would be worth, and once it is
+/// tested no more. The figures are those of `moisture`: wet grain times half the range before and after.
+#[test]
+fn a_lot_that_is_worth_a_test_is_named() {
+    let mut kitchen = Kitchen::new();
+    kitchen.file("loaf.toml", LOAF);
+    kitchen.ok("formula add loaf.toml");
+    let lot = kitchen.lot("9kg");
+    kitchen.ok("bake add \"small loaf\" --at \"2026-11-22 10:00\" mix --pieces 12");
+    kitchen.at("2026-11-20T12:00:00Z");
+    let plan = kitchen.json("plan");
+    let worth = &list(&plan, "worth_a_test")[0];
+    let drawn = grams(&list(&list(&plan, "bakes")[0], "draws")[0], "wet_g");
+    let known = kitchen.json(&format!("moisture {lot} --why"));
+    assert_eq!(text(worth, "lot"), lot);
+    let expected = drawn * known["expanded_95"].as_f64().unwrap();
+    assert!(
+        (grams(worth, "uncertain_g") - expected).abs() < 0.01,
+        "{worth}"
+    );
+    assert!(grams(worth, "uncertain_after_test_g") < 0.5 * expected);
+    let said = kitchen.ok("plan");
+    assert!(said.contains(&format!("Worth a test: {lot}")), "{said}");
+    kitchen.ok(&format!("moisture {lot} 14.2 114.5 37.2 g"));
+    let plan = kitchen.json("plan");
+    assert!(list(&plan, "worth_a_test").is_empty(), "{plan}");
+}

@@ -24,6 +24,7 @@ pub struct Plan {
     bakes: Vec<Bake>,
     conditions: Vec<Condition>,
     actions: Vec<Action>,
+    worth_a_test: Vec<WorthATest>,
     spoiled_dry_g: f64,
     spare: Vec<Spare>,
     aims: Aims,
@@ -32,6 +33,14 @@ pub struct Plan {
     overdue: Vec<String>,
     later: usize,
     fridge_over_g: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct WorthATest {
+    lot: String,
+    dry_g: f64,
+    uncertain_g: f64,
+    uncertain_after_test_g: f64,
 }
 
 #[derive(Serialize)]
@@ -154,6 +163,16 @@ impl Plan {
                     wet_g: action.wet.grams(),
                     by: zone.rfc3339(action.by),
                     bake: action.bake.map(|bake| bakes[bake].clone()),
+                })
+                .collect(),
+            worth_a_test: answer
+                .worth_a_test()
+                .iter()
+                .map(|one| WorthATest {
+                    lot: code(one.lot),
+                    dry_g: one.dry.grams(),
+                    uncertain_g: one.uncertain.grams(),
+                    uncertain_after_test_g: one.after.grams(),
                 })
                 .collect(),
             spoiled_dry_g: plan.aims.spoiled.grams(),

@@ -115,6 +115,19 @@ impl Words<'_> {
         lines
     }
 
+    /// The test that decides most, where one is worth it.
+    pub fn test_line(&self) -> Option<String> {
+        let worth = self.answer.worth_a_test();
+        let first = worth.first()?;
+        let lot = &self.answer.ground.situation.lots[first.lot].code;
+        Some(format!(
+            "Worth a test: {lot} gives the bakes {} dry, more or less {}; one sample makes that {} (draff moisture {lot})",
+            self.dry(first.dry),
+            self.dry(first.uncertain),
+            self.dry(first.after)
+        ))
+    }
+
     /// Why a bake lacks grain or is not baked.
     pub fn reason(&self, reason: &Reason) -> String {
         match reason {
