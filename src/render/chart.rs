@@ -5,6 +5,9 @@
 use chrono::NaiveDate;
 use maud::{Markup, html};
 
+/// How pictures look, for every page that holds one.
+pub const STYLE: &str = include_str!("chart.css");
+
 /// Width of a picture; its units are millimetres on paper.
 const WIDTH: f64 = 180.0;
 /// Height of a bar, and the way from one to the next.
@@ -129,10 +132,9 @@ pub fn bars(title: &str, bars: &[Bar], key: &[(Fill, &str)]) -> Markup {
             text x=(mm(LABELS + length(bar).max(bar.mark.unwrap_or(0.0)) * scale + 1.5)) y=(mm(top + 3.3)) { (bar.text) }
         }
     };
-    html! {
-        (picture(title, height, &inside))
+    let key = html! {
         @if !key.is_empty() {
-            ul.key aria-hidden="true" {
+            ul aria-hidden="true" {
                 @for (fill, words) in key {
                     li {
                         svg viewBox="0 0 8 3.4" { rect.part x="0.2" y="0.2" width="7.6" height="3" fill=(fill.paint()) {} }
@@ -141,7 +143,8 @@ pub fn bars(title: &str, bars: &[Bar], key: &[(Fill, &str)]) -> Markup {
                 }
             }
         }
-    }
+    };
+    picture(title, height, &inside, &key)
 }
 
 /// Where each part of a bar begins, how long it is, how it is filled.
@@ -207,7 +210,7 @@ pub fn dots(title: &str, dots: &[Dot], unit: &str, is_line: bool) -> Markup {
             }
         }
     };
-    picture(title, PLOT, &inside)
+    picture(title, PLOT, &inside, &html! {})
 }
 
 /// Where a scale begins, its step of 1, 2 or 5 and how many of them reach the highest.
@@ -231,14 +234,15 @@ fn short(value: f64, step: f64) -> String {
     format!("{value:.places$}")
 }
 
-fn picture(title: &str, height: f64, inside: &Markup) -> Markup {
+fn picture(title: &str, height: f64, inside: &Markup, key: &Markup) -> Markup {
     html! {
-        figure {
+        figure.picture {
             figcaption { (title) }
-            svg.chart viewBox=(format!("0 0 {WIDTH} {}", mm(height))) role="img" aria-label=(title) {
+            svg viewBox=(format!("0 0 {WIDTH} {}", mm(height))) role="img" aria-label=(title) {
                 title { (title) }
                 (inside)
             }
+            (key)
         }
     }
 }

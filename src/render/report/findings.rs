@@ -107,7 +107,8 @@ impl Findings<'_> {
         if self.report.sources.iter().all(|one| one.difference() == 0) {
             says.push_str(" Balance closes to the milligram.");
         } else {
-            says.push_str(" The balance does not close: run `draff check`.");
+            let check = self.reader.way("run `draff check`", "see Check and copy");
+            says.push_str(&format!(" The balance does not close: {check}."));
         }
         says
     }
@@ -124,8 +125,11 @@ impl Findings<'_> {
                 " At {price:.2} a kg that is {:.2}.",
                 price * mass::grams(saved) / 1e3
             ),
-            None => " Set the price of flour to see it as money: draff settings flour-price 1.10"
-                .to_owned(),
+            None => format!(
+                " Set the price of flour to see it as money: {}",
+                self.reader
+                    .way("draff settings flour-price 1.10", "Book, Settings.")
+            ),
         };
         format!("{listed} of dry grain stood in for as much bone-dry flour.{money}")
     }
@@ -229,8 +233,12 @@ impl Findings<'_> {
             .collect();
         if waters.is_empty() {
             return format!(
-                "No water was recorded for {}. Record it: draff bake done BAKE --water 290g",
-                count(baked, "bake")
+                "No water was recorded for {}. Record it: {}",
+                count(baked, "bake"),
+                self.reader.way(
+                    "draff bake done BAKE --water 290g",
+                    "it is a field of the bake's own form."
+                )
             );
         }
         let within = waters.iter().filter(|water| water.is_within()).count();
@@ -311,7 +319,10 @@ impl Findings<'_> {
     pub fn on_hand(&self) -> String {
         let report = self.report;
         if report.period.before.is_some() {
-            return "The period ended before now: draff shelf says what is on hand.".to_owned();
+            return format!(
+                "The period ended before now: {} says what is on hand.",
+                self.reader.way("draff shelf", "the shelf")
+            );
         }
         let lots = &report.on_hand;
         if lots.is_empty() {

@@ -11,7 +11,7 @@ use crate::report::period::{PeriodReport, SourceBalance};
 use maud::{Markup, html};
 use std::collections::BTreeMap;
 
-const STYLE: &str = include_str!("report.css");
+const STYLE: &str = concat!(include_str!("../chart.css"), include_str!("report.css"));
 
 /// Bars of water that are drawn; of more the last ones.
 const DOUGHS: usize = 24;
@@ -20,7 +20,6 @@ const DOUGHS: usize = 24;
 pub fn page(report: &PeriodReport, reader: Reader<'_>, cautions: &[Caution]) -> String {
     let title = format!("{}, {}", report.book, super::days_of(report, reader.zone));
     let body = html! {
-        (chart::hatches(["slanted", "lying", "dotted"]))
         header {
             h1 { (super::heading(report, reader)) }
             p { (title) }
@@ -38,6 +37,7 @@ pub fn page(report: &PeriodReport, reader: Reader<'_>, cautions: &[Caution]) -> 
 /// Every question, for whoever has a page of his own.
 pub fn questions(report: &PeriodReport, reader: Reader<'_>) -> Markup {
     html! {
+        (chart::hatches(["slanted", "lying", "dotted"]))
         @for section in super::sections(report, reader) {
             section.question {
                 h2 { (section.title) }
@@ -54,7 +54,8 @@ fn numbers(table: &Table, reader: Reader<'_>) -> Markup {
     let is_number = |column: &usize| table.rows.iter().any(|row| row[*column].is_number());
     html! {
         @if !table.rows.is_empty() {
-            div.wide {
+            // What scrolls is reached by keys too.
+            div.wide role="region" tabindex="0" aria-label=(table.title) {
                 table {
                     caption { (table.title) }
                     thead { tr { @for column in &columns { th.number[is_number(column)] { (table.columns[*column].1) } } } }

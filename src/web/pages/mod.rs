@@ -20,6 +20,7 @@ mod pickups;
 mod places;
 mod plan;
 mod proof;
+mod report;
 mod sample;
 mod settings;
 mod shelf;
@@ -53,6 +54,7 @@ pub fn routes() -> Vec<Route> {
         trace::ROUTES,
         devices::ROUTES,
         book::ROUTES,
+        report::ROUTES,
         handling::ROUTES,
         places::ROUTES,
         air::ROUTES,
