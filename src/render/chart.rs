@@ -67,7 +67,7 @@ pub struct Bar {
 }
 
 /// A dot with its range.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub struct Dot {
     /// Its day.
     pub day: NaiveDate,
@@ -77,6 +77,21 @@ pub struct Dot {
     pub half: f64,
     /// Whether it is filled.
     pub is_full: bool,
+    /// Its name, of one that stands out: it is drawn large and hatched.
+    pub name: Option<String>,
+}
+
+/// Between which values dots lie while nothing changes.
+#[derive(Debug, Clone, Copy)]
+pub struct Limits {
+    /// The lower one.
+    pub low: f64,
+    /// The middle one of all.
+    pub middle: f64,
+    /// The upper one.
+    pub high: f64,
+    /// The first day they are from.
+    pub from: NaiveDate,
 }
 
 /// The hatches, named once for all pictures of a page: slanted, lying and dotted, each under a name of the page's own.
@@ -162,7 +177,13 @@ fn placed(bar: &Bar, scale: f64) -> Vec<(f64, f64, Fill)> {
 }
 
 /// Dots over days, joined by a line where they add up; nothing where there are none.
-pub fn dots(title: &str, dots: &[Dot], unit: &str, is_line: bool) -> Markup {
+pub fn dots(
+    title: &str,
+    dots: &[Dot],
+    unit: &str,
+    limits: Option<&Limits>,
+    is_line: bool,
+) -> Markup {
     let (Some(first), Some(last)) = (
         dots.iter().map(|dot| dot.day).min(),
         dots.iter().map(|dot| dot.day).max(),
@@ -172,10 +193,12 @@ pub fn dots(title: &str, dots: &[Dot], unit: &str, is_line: bool) -> Markup {
     let lowest = dots
         .iter()
         .map(|dot| dot.value - dot.half)
+        .chain(limits.map(|limits| limits.low))
         .fold(f64::INFINITY, f64::min);
     let highest = dots
         .iter()
         .map(|dot| dot.value + dot.half)
+        .chain(limits.map(|limits| limits.high))
         .fold(f64::NEG_INFINITY, f64::max);
     let lowest = if is_line { 0.0 } else { lowest };
     let (low, step, steps) = scale_of(lowest, highest);
@@ -200,12 +223,23 @@ pub fn dots(title: &str, dots: &[Dot], unit: &str, is_line: bool) -> Markup {
         @if last > first {
             text x=(mm(WIDTH - RIGHT)) y=(mm(PLOT - 0.8)) text-anchor="end" { (last.format("%-d %b %Y")) }
         }
+        @if let Some(limits) = limits {
+            @let from = x(limits.from.max(first));
+            @for (value, words, class) in [(limits.high, "upper limit", "limit"), (limits.middle, "middle", "middle"), (limits.low, "lower limit", "limit")] {
+                line.(class) x1=(mm(from)) y1=(mm(y(value))) x2=(mm(WIDTH - RIGHT)) y2=(mm(y(value))) {}
+                text x=(mm(WIDTH - RIGHT)) y=(mm(y(value) - 0.8)) text-anchor="end" { (words) " " (format!("{value:.1}")) }
+            }
+        }
         @if is_line { polyline.sum points=(path.join(" ")) {} }
         @for dot in dots {
             @if dot.half > 0.0 {
                 line.range x1=(mm(x(dot.day))) y1=(mm(y(dot.value - dot.half))) x2=(mm(x(dot.day))) y2=(mm(y(dot.value + dot.half))) {}
             }
-            @if !is_line {
+            @if let Some(name) = &dot.name {
+                @let is_right = x(dot.day) > WIDTH / 2.0;
+                circle.odd cx=(mm(x(dot.day))) cy=(mm(y(dot.value))) r="2" fill="url(#slanted)" {}
+                text x=(mm(x(dot.day) + if is_right { -2.8 } else { 2.8 })) y=(mm(y(dot.value) + 1.0)) text-anchor=(if is_right { "end" } else { "start" }) { "odd: " (name) }
+            } @else if !is_line {
                 circle.dot.full[dot.is_full] cx=(mm(x(dot.day))) cy=(mm(y(dot.value))) r="1.1" {}
             }
         }
@@ -238,7 +272,7 @@ fn picture(title: &str, height: f64, inside: &Markup, key: &Markup) -> Markup {
     html! {
         figure.picture {
             figcaption { (title) }
-            svg viewBox=(format!("0 0 {WIDTH} {}", mm(height))) role="img" aria-label=(title) {
+            svg.chart viewBox=(format!("0 0 {WIDTH} {}", mm(height))) role="img" aria-label=(title) {
                 title { (title) }
                 (inside)
             }
@@ -282,7 +316,7 @@ mod tests {
     #[test]
     fn nothing_is_drawn_of_nothing() {
         assert_eq!(bars("none", &[], &[]).into_string(), "");
-        assert_eq!(dots("none", &[], "%", false).into_string(), "");
+        assert_eq!(dots("none", &[], "%", None, false).into_string(), "");
         let empty = Bar {
             label: "a".into(),
             parts: vec![(Fill::Grey, 0.0)],

@@ -39,6 +39,7 @@ pub mod sheet;
 pub mod sheet_html;
 pub mod shelf;
 pub mod source;
+pub mod source_chart;
 mod svg_text;
 pub mod tables;
 pub mod ticket;

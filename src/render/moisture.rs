@@ -1,7 +1,7 @@
 //! Moisture tests and the estimate in force, in words.
 
 use super::numbers::{self, Units, percent};
-use super::{times, words};
+use super::{source_chart, times, words};
 use crate::grain::by_cause::Cause;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Zone};
@@ -105,6 +105,12 @@ fn explained(out: &mut String, answer: &MoistureAnswer, why: &MoistureWhy, units
             standard * 100.0
         );
         words::labelled(out, label, &line);
+    }
+    if let Some(source) = &why.source {
+        words::labelled(out, "Limits", &source_chart::limits(source));
+        for line in source_chart::findings(source) {
+            words::labelled(out, "", &line);
+        }
     }
     let Some(next) = &why.next_bake else {
         words::labelled(

@@ -18,6 +18,7 @@ pub mod promise;
 pub mod readings;
 pub mod sheet;
 pub mod shelf;
+pub mod source_chart;
 pub mod ticket;
 pub mod today;
 pub mod trace;
@@ -26,3 +27,4 @@ pub mod usage;
 
 pub use cautions::Caution;
 pub use lot::{LotAnswer, LotFacts, MoistureFacts};
+pub use source_chart::SourceChart;

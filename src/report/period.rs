@@ -4,7 +4,7 @@ mod balance;
 
 pub use balance::{Amount, Flows, LotShare, SourceBalance, balances};
 
-use super::LotAnswer;
+use super::{LotAnswer, SourceChart};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::Estimate;
 use crate::keeping::PlaceKind;
@@ -37,6 +37,8 @@ pub struct PeriodReport {
     pub bakes: Vec<EndedBake>,
     /// Lots that came in.
     pub lots: Vec<CameIn>,
+    /// Tested lots of their sources with their limits, of each source, kind and form.
+    pub charts: Vec<SourceChart>,
     /// How many moisture tests were made, and of how many lots.
     pub tests: (usize, usize),
     /// What loggers measured.

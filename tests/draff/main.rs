@@ -80,6 +80,7 @@ mod rules_of_the_house;
 mod schemas;
 mod source;
 mod stalled_reader;
+mod steady;
 mod tampered;
 mod two_thousand;
 mod writers;

@@ -119,7 +119,7 @@ fn a_period_that_is_none_and_a_table_that_is_none_are_said_so() {
     let answer = phone.get("/book/report.csv?table=salt");
     assert_eq!(answer.status, StatusCode::NOT_FOUND);
     assert!(
-        words(&answer.body).contains("there are balance, breads"),
+        words(&answer.body).contains("There are balance, breads"),
         "{}",
         words(&answer.body)
     );

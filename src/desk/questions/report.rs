@@ -8,12 +8,12 @@ use crate::ledger::{
     AcceptedPlan, BakeEnd, BakeRecord, Gone, LotNumbers, LotRecord, Outflow, View,
 };
 use crate::quantity::{Instant, Milligrams, Period};
-use crate::report::Caution;
 use crate::report::bake::BakeNeeds;
 use crate::report::period::{
     Ages, Amount, Bread, CameIn, EndOfBake, EndedBake, Flows, LotShare, PeriodReport, PlaceWatched,
     SourceBalance, balances,
 };
+use crate::report::{Caution, SourceChart};
 use chrono::{Duration, NaiveDate};
 use std::collections::{BTreeMap, HashMap};
 use uom::si::f64::Mass;
@@ -39,6 +39,7 @@ impl Desk {
             ages: Vec::new(),
             bakes: finder.bakes(period)?,
             lots: finder.lots(period)?,
+            charts: Vec::new(),
             tests: view.tests_made(period)?,
             places: Vec::new(),
             put_right: view.put_right(period)?,
@@ -50,6 +51,11 @@ impl Desk {
             on_hand: Vec::new(),
         };
         finder.eaten(period, &mut report)?;
+        let last = report
+            .period
+            .before
+            .map_or(self.now, |before| before - Duration::seconds(1));
+        report.charts = finder.charts(&report.lots, self.zone().date(last))?;
         report.places = self.places_watched(period)?;
         let mut answer = Answer::new(report, Vec::new());
         if answer.answer.period.before.is_none() {
@@ -173,6 +179,21 @@ impl<'a> LotFinder<'a> {
             });
         }
         Ok(lots)
+    }
+
+    /// The tested lots of each source, kind and form that came in, up to a day.
+    fn charts(&self, lots: &[CameIn], last: NaiveDate) -> anyhow::Result<Vec<SourceChart>> {
+        let mut like: BTreeMap<_, &LotRecord> = BTreeMap::new();
+        for CameIn { lot, .. } in lots {
+            like.insert((&lot.source, lot.kind.as_str(), lot.form.as_str()), lot);
+        }
+        let charts = like.into_values();
+        let charts = charts.map(|lot| self.facts.source_chart(lot, last));
+        Ok(charts
+            .collect::<anyhow::Result<Vec<_>>>()?
+            .into_iter()
+            .flatten()
+            .collect())
     }
 
     fn bakes(&mut self, period: Period) -> anyhow::Result<Vec<EndedBake>> {

@@ -5,7 +5,7 @@ use crate::ledger::FlowKind;
 use crate::quantity::mass;
 use crate::quantity::text::count;
 use crate::render::numbers::percent;
-use crate::render::times;
+use crate::render::{source_chart, times};
 use crate::report::period::{Amount, PeriodReport, Supply};
 
 /// From this part of the grain that was thrown away on, that stands out: judgement.
@@ -204,14 +204,15 @@ impl Findings<'_> {
             count(report.lots.len(), "lot"),
             pairs.len(),
         );
+        let steady = source_chart::all(&report.charts);
         if pairs.is_empty() {
-            return here;
+            return format!("{here} {steady}");
         }
         let mean = |of: fn(&(f64, f64)) -> f64| {
             100.0 * pairs.iter().map(of).sum::<f64>() / pairs.len() as f64
         };
         format!(
-            "{here} A test narrowed moisture from ± {:.1} to ± {:.1} points on average.",
+            "{here} A test narrowed moisture from ± {:.1} to ± {:.1} points on average. {steady}",
             mean(|pair| pair.0),
             mean(|pair| pair.1)
         )

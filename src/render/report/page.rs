@@ -1,15 +1,16 @@
 //! A report as a page to show and to print: one question a page, a picture and the numbers below it.
 
 use super::table::{Cell, Reader, Section, Table};
+use crate::grain::{Form, Kind, LotCode};
 use crate::ledger::FlowKind;
 use crate::quantity::mass;
 use crate::quantity::text::visible;
-use crate::render::chart::{self, Bar, Dot, Fill};
+use crate::render::chart::{self, Bar, Dot, Fill, Limits};
 use crate::render::html_page;
-use crate::report::Caution;
 use crate::report::period::{PeriodReport, SourceBalance};
+use crate::report::{Caution, SourceChart};
 use maud::{Markup, html};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashSet};
 
 const STYLE: &str = concat!(include_str!("../chart.css"), include_str!("report.css"));
 
@@ -160,10 +161,11 @@ fn saved(report: &PeriodReport) -> Markup {
                 value: sum,
                 half: 0.0,
                 is_full: true,
+                name: None,
             }
         })
         .collect();
-    chart::dots("Flour saved so far, in kg", &dots, "kg", true)
+    chart::dots("Flour saved so far, in kg", &dots, "kg", None, true)
 }
 
 fn weekdays(section: &Section, reader: Reader<'_>) -> Markup {
@@ -191,21 +193,46 @@ fn weekdays(section: &Section, reader: Reader<'_>) -> Markup {
 
 /// One picture for each source and form: dried grain is no outlier of wet grain.
 fn moisture(report: &PeriodReport) -> Markup {
-    let mut groups: BTreeMap<(&str, &str), Vec<Dot>> = BTreeMap::new();
+    let odd: HashSet<LotCode> = report
+        .charts
+        .iter()
+        .flat_map(SourceChart::odd)
+        .map(|(lot, ..)| lot)
+        .collect();
+    let mut groups: BTreeMap<(&str, &str, &str), Vec<Dot>> = BTreeMap::new();
     for came in &report.lots {
-        let group = (came.lot.source.as_str(), came.lot.form.as_str());
+        let group = group(&came.lot.source, came.lot.kind, came.lot.form);
+        let is_odd = odd.contains(&came.lot.code);
         groups.entry(group).or_default().push(Dot {
             day: came.lot.code.brewed_on(),
             value: came.estimate.moisture.value * 100.0,
             half: came.estimate.moisture.expanded() * 100.0,
             is_full: came.untested.is_some(),
+            name: is_odd.then(|| came.lot.code.to_string()),
         });
     }
     html! {
-        @for ((source, form), dots) in &groups {
-            (chart::dots(&format!("Moisture of {form} grain of {source} by brew day, in %: dots are tested, rings are not, lines hold 95 %"), dots, "%", false))
+        @for ((source, kind, form), dots) in &groups {
+            @let known = report.charts.iter().find(|known| group(&known.source, known.kind, known.form) == (*source, *kind, *form));
+            @let kind = if *kind == Kind::Steeped.as_str() { "steeped " } else { "" };
+            (chart::dots(&format!("Moisture of {kind}{form} grain of {source} by brew day, in %: dots are tested, rings are not, lines hold 95 %"), dots, "%", known.and_then(limits).as_ref(), false))
         }
     }
+}
+
+fn group(source: &str, kind: Kind, form: Form) -> (&str, &'static str, &'static str) {
+    (source, kind.as_str(), form.as_str())
+}
+
+/// The limits of a source as lines, over the days of the lots that they are from.
+fn limits(source: &SourceChart) -> Option<Limits> {
+    let (low, high) = source.chart.as_ref()?.limits();
+    Some(Limits {
+        low: low * 100.0,
+        middle: source.chart.as_ref()?.middle * 100.0,
+        high: high * 100.0,
+        from: source.lots.first()?.0.brewed_on(),
+    })
 }
 
 fn water(report: &PeriodReport, reader: Reader<'_>) -> Markup {
