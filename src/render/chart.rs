@@ -203,10 +203,11 @@ pub fn dots(
     let lowest = if is_line { 0.0 } else { lowest };
     let (low, step, steps) = scale_of(lowest, highest);
     let high = low + step * f64::from(steps);
+    // The names of limits stand beside the plot, where no dot is.
+    let end = WIDTH - if limits.is_some() { NUMBERS } else { RIGHT };
     let days = (last - first).num_days().max(1) as f64;
-    let x = |day: NaiveDate| {
-        LEFT + 2.0 + (day - first).num_days() as f64 / days * (WIDTH - LEFT - RIGHT - 4.0)
-    };
+    let x =
+        |day: NaiveDate| LEFT + 2.0 + (day - first).num_days() as f64 / days * (end - LEFT - 4.0);
     let y = |value: f64| 2.0 + (high - value) / (high - low) * (PLOT - FOOT - 4.0);
     let path: Vec<String> = dots
         .iter()
@@ -215,19 +216,19 @@ pub fn dots(
     let inside = html! {
         @for index in 0..=steps {
             @let value = low + step * f64::from(index);
-            line.grid x1=(mm(LEFT)) y1=(mm(y(value))) x2=(mm(WIDTH - RIGHT)) y2=(mm(y(value))) {}
+            line.grid x1=(mm(LEFT)) y1=(mm(y(value))) x2=(mm(end)) y2=(mm(y(value))) {}
             text x=(mm(LEFT - 1.5)) y=(mm(y(value) + 1.0)) text-anchor="end" { (short(value, step)) }
         }
         text x="0" y="2.4" { (unit) }
         text x=(mm(LEFT)) y=(mm(PLOT - 0.8)) { (first.format("%-d %b %Y")) }
         @if last > first {
-            text x=(mm(WIDTH - RIGHT)) y=(mm(PLOT - 0.8)) text-anchor="end" { (last.format("%-d %b %Y")) }
+            text x=(mm(end)) y=(mm(PLOT - 0.8)) text-anchor="end" { (last.format("%-d %b %Y")) }
         }
         @if let Some(limits) = limits {
             @let from = x(limits.from.max(first));
             @for (value, words, class) in [(limits.high, "upper limit", "limit"), (limits.middle, "middle", "middle"), (limits.low, "lower limit", "limit")] {
-                line.(class) x1=(mm(from)) y1=(mm(y(value))) x2=(mm(WIDTH - RIGHT)) y2=(mm(y(value))) {}
-                text x=(mm(WIDTH - RIGHT)) y=(mm(y(value) - 0.8)) text-anchor="end" { (words) " " (format!("{value:.1}")) }
+                line.(class) x1=(mm(from)) y1=(mm(y(value))) x2=(mm(end)) y2=(mm(y(value))) {}
+                text x=(mm(end + 1.5)) y=(mm(y(value) + 1.0)) { (words) " " (format!("{value:.1}")) }
             }
         }
         @if is_line { polyline.sum points=(path.join(" ")) {} }
@@ -236,7 +237,7 @@ pub fn dots(
                 line.range x1=(mm(x(dot.day))) y1=(mm(y(dot.value - dot.half))) x2=(mm(x(dot.day))) y2=(mm(y(dot.value + dot.half))) {}
             }
             @if let Some(name) = &dot.name {
-                @let is_right = x(dot.day) > WIDTH / 2.0;
+                @let is_right = x(dot.day) > end / 2.0;
                 circle.odd cx=(mm(x(dot.day))) cy=(mm(y(dot.value))) r="2" fill="url(#slanted)" {}
                 text x=(mm(x(dot.day) + if is_right { -2.8 } else { 2.8 })) y=(mm(y(dot.value) + 1.0)) text-anchor=(if is_right { "end" } else { "start" }) { "odd: " (name) }
             } @else if !is_line {

@@ -38,6 +38,7 @@ pub mod settings;
 pub mod sheet;
 pub mod sheet_html;
 pub mod shelf;
+pub mod shelf_html;
 pub mod source;
 pub mod source_chart;
 mod svg_text;

@@ -46,9 +46,11 @@ fn tell_of_source(chart: &SourceChart, lot: &LotAnswer, tests: usize, told: &mut
     let Some(limits) = &chart.chart else {
         return;
     };
-    let code = lot.lot.code;
-    if let Some((_, moisture, _)) = chart.odd().into_iter().find(|(odd, ..)| *odd == code)
+    let (code, drift) = (lot.lot.code, chart.drift());
+    // Where all of them went that way, another test of this one says nothing new.
+    if let Some((_, moisture, side)) = chart.odd().into_iter().find(|(odd, ..)| *odd == code)
         && tests == 1
+        && drift.is_none_or(|drift| drift.side != side)
     {
         told.push(Notice::OddMoisture {
             lot: code,
@@ -57,7 +59,7 @@ fn tell_of_source(chart: &SourceChart, lot: &LotAnswer, tests: usize, told: &mut
             lots: chart.lots.len(),
         });
     }
-    let Some(signal) = chart.drift() else {
+    let Some(signal) = drift else {
         return;
     };
     if lot.estimate.is_tested() || lot.estimate.unfinished.samples > 0 {

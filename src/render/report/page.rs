@@ -6,7 +6,7 @@ use crate::ledger::FlowKind;
 use crate::quantity::mass;
 use crate::quantity::text::visible;
 use crate::render::chart::{self, Bar, Dot, Fill, Limits};
-use crate::render::html_page;
+use crate::render::{html_page, shelf_html};
 use crate::report::period::{PeriodReport, SourceBalance};
 use crate::report::{Caution, SourceChart};
 use maud::{Markup, html};
@@ -78,7 +78,7 @@ fn pictures(section: &Section, report: &PeriodReport, reader: Reader<'_>) -> Mar
         "breads" => html! { (breads(report, reader)) (saved(report)) (weekdays(section, reader)) },
         "lots" => moisture(report),
         "water" => water(report, reader),
-        "on_hand" => on_hand(report, reader),
+        "on_hand" => shelf_html::life(&report.on_hand, reader),
         _ => html! {},
     }
 }
@@ -260,30 +260,4 @@ fn water(report: &PeriodReport, reader: Reader<'_>) -> Markup {
         (Fill::Black, "line: really poured"),
     ];
     chart::bars("Water said and poured", last, &key)
-}
-
-fn on_hand(report: &PeriodReport, reader: Reader<'_>) -> Markup {
-    let bars: Vec<Bar> = report
-        .on_hand
-        .iter()
-        .filter_map(|lot| {
-            let days = lot.hours_left()?.max(0.0) / 24.0;
-            let fill = if lot.keeping.verdict.may_be_used() {
-                Fill::Grey
-            } else {
-                Fill::Slanted
-            };
-            Some(Bar {
-                label: lot.lot.code.to_string(),
-                parts: vec![(fill, days)],
-                mark: None,
-                text: format!(
-                    "{}, {}",
-                    reader.cell(&Cell::Days(days)),
-                    lot.keeping.verdict
-                ),
-            })
-        })
-        .collect();
-    chart::bars("Days left of lots on hand", &bars, &[])
 }
