@@ -15,7 +15,7 @@ const BAR: f64 = 4.4;
 const PITCH: f64 = 6.0;
 /// What the labels before bars and the numbers behind them take.
 const LABELS: f64 = 40.0;
-const NUMBERS: f64 = 26.0;
+const NUMBERS: f64 = 34.0;
 /// Height of a picture with dots, and what its edges take.
 const PLOT: f64 = 62.0;
 const LEFT: f64 = 14.0;

@@ -76,6 +76,15 @@ pub fn text(answer: &MoistureAnswer, units: Units, now: Instant, zone: &Zone) ->
     out
 }
 
+/// Only why it is known as it is, for whoever shows the rest otherwise.
+pub fn why(answer: &MoistureAnswer, units: Units) -> String {
+    let mut out = String::new();
+    if let Some(why) = &answer.why {
+        explained(&mut out, answer, why, units);
+    }
+    out
+}
+
 /// What pulled the figure, what makes it uncertain, and what a test would be worth.
 fn explained(out: &mut String, answer: &MoistureAnswer, why: &MoistureWhy, units: Units) {
     if let Some(pulls) = &answer.estimate.pulls {

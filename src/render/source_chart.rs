@@ -1,10 +1,48 @@
 //! Whether the grain of a source stays as it was, in words.
 
+use super::chart::{self, Dot, Limits};
 use super::numbers::percent;
 use crate::grain::Kind;
 use crate::grain::control_chart::{FEWEST, Rule, Side, Signal};
 use crate::quantity::text::count;
 use crate::report::SourceChart;
+use maud::Markup;
+
+/// The limits of a source as lines, over the days of the lots that they are from.
+pub fn lines(source: &SourceChart) -> Option<Limits> {
+    let (low, high) = source.chart.as_ref()?.limits();
+    Some(Limits {
+        low: low * 100.0,
+        middle: source.chart.as_ref()?.middle * 100.0,
+        high: high * 100.0,
+        from: source.lots.first()?.0.brewed_on(),
+    })
+}
+
+/// The tested lots over their brew days, with the limits as lines and odd lots named. The hatches are the page's own.
+pub fn picture(source: &SourceChart) -> Markup {
+    let odd = source.odd();
+    let dots: Vec<Dot> = source
+        .lots
+        .iter()
+        .map(|(code, moisture)| Dot {
+            day: code.brewed_on(),
+            value: moisture.value * 100.0,
+            half: moisture.expanded() * 100.0,
+            is_full: true,
+            name: odd
+                .iter()
+                .any(|(one, ..)| one == code)
+                .then(|| code.to_string()),
+        })
+        .collect();
+    let title = format!(
+        "Tested lots of {} ({}) by brew day, moisture in %: lines hold 95 %",
+        source.source,
+        grain(source)
+    );
+    chart::dots(&title, &dots, "%", lines(source).as_ref(), false)
+}
 
 /// What grain it is of: its form, and that it was steeped.
 pub fn grain(source: &SourceChart) -> String {

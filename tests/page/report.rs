@@ -132,3 +132,25 @@ fn a_book_without_an_entry_has_a_report_without_a_picture() {
     assert!(words(&page).contains("The book holds no entry for this period."));
     assert!(!page.contains("<figure") && !page.contains("NaN"), "{page}");
 }
+
+#[test]
+fn a_lot_shows_why_its_moisture_is_known_so_with_the_lots_of_its_brewery() {
+    let house = house();
+    let phone = house.paired("Ada");
+    let shelf = house.json("shelf");
+    let lot = shelf["lots"][0]["lot"].as_str().unwrap();
+    let link = format!("/lot/{lot}/moisture");
+    assert!(phone.page(&format!("/lot/{lot}")).contains(&link));
+    let page = phone.page(&link);
+    let text = words(&page);
+    assert!(
+        text.contains("nobody can tell yet whether Alder Lane is steady"),
+        "{text}"
+    );
+    assert!(text.contains("no bake is planned"), "{text}");
+    assert!(
+        page.contains("aria-label=\"Tested lots of Alder Lane (whole) by brew day"),
+        "{page}"
+    );
+    assert!(!text.contains("draff "), "{text}");
+}

@@ -5,8 +5,8 @@ use crate::grain::{Form, Kind, LotCode};
 use crate::ledger::FlowKind;
 use crate::quantity::mass;
 use crate::quantity::text::visible;
-use crate::render::chart::{self, Bar, Dot, Fill, Limits};
-use crate::render::{html_page, shelf_html};
+use crate::render::chart::{self, Bar, Dot, Fill};
+use crate::render::{html_page, shelf_html, source_chart};
 use crate::report::period::{PeriodReport, SourceBalance};
 use crate::report::{Caution, SourceChart};
 use maud::{Markup, html};
@@ -215,24 +215,13 @@ fn moisture(report: &PeriodReport) -> Markup {
         @for ((source, kind, form), dots) in &groups {
             @let known = report.charts.iter().find(|known| group(&known.source, known.kind, known.form) == (*source, *kind, *form));
             @let kind = if *kind == Kind::Steeped.as_str() { "steeped " } else { "" };
-            (chart::dots(&format!("Moisture of {kind}{form} grain of {source} by brew day, in %: dots are tested, rings are not, lines hold 95 %"), dots, "%", known.and_then(limits).as_ref(), false))
+            (chart::dots(&format!("Moisture of {kind}{form} grain of {source} by brew day, in %: dots are tested, rings are not, lines hold 95 %"), dots, "%", known.and_then(source_chart::lines).as_ref(), false))
         }
     }
 }
 
 fn group(source: &str, kind: Kind, form: Form) -> (&str, &'static str, &'static str) {
     (source, kind.as_str(), form.as_str())
-}
-
-/// The limits of a source as lines, over the days of the lots that they are from.
-fn limits(source: &SourceChart) -> Option<Limits> {
-    let (low, high) = source.chart.as_ref()?.limits();
-    Some(Limits {
-        low: low * 100.0,
-        middle: source.chart.as_ref()?.middle * 100.0,
-        high: high * 100.0,
-        from: source.lots.first()?.0.brewed_on(),
-    })
 }
 
 fn water(report: &PeriodReport, reader: Reader<'_>) -> Markup {

@@ -14,6 +14,7 @@ mod grain_in;
 mod handling;
 mod lot;
 mod lot_acts;
+mod moisture;
 mod offered;
 pub(super) mod pair;
 mod pickups;
@@ -43,6 +44,7 @@ pub fn routes() -> Vec<Route> {
         shelf::ROUTES,
         lot::ROUTES,
         lot_acts::ROUTES,
+        moisture::ROUTES,
         ticket::ROUTES,
         entry::ROUTES,
         grain_in::ROUTES,
