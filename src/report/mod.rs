@@ -15,6 +15,7 @@ pub mod period;
 pub mod plan;
 pub mod plan_chart;
 pub mod promise;
+pub mod proposals;
 pub mod readings;
 pub mod sheet;
 pub mod shelf;

@@ -41,6 +41,7 @@ mod plan_stop;
 mod portion;
 mod probe;
 mod promised;
+mod proposals;
 mod readings;
 mod readings_air;
 mod readings_summary;
