@@ -6,11 +6,11 @@ pub use balance::{Amount, Flows, LotShare, SourceBalance, balances};
 
 use super::{LotAnswer, SourceChart};
 use crate::dough::bake_code::BakeCode;
-use crate::grain::Estimate;
+use crate::grain::Evidence;
 use crate::keeping::PlaceKind;
 use crate::keeping::air::watch::{Excursion, Watch};
 use crate::ledger::{EntryRecord, LotRecord, Measured};
-use crate::quantity::{Instant, Milligrams, Period};
+use crate::quantity::{Instant, Milligrams, Period, Uncertain};
 use chrono::NaiveDate;
 use uom::si::f64::Mass;
 
@@ -244,9 +244,11 @@ pub struct CameIn {
     /// How much.
     pub wet: Milligrams,
     /// Its moisture as known now.
-    pub estimate: Estimate,
+    pub moisture: Uncertain,
+    /// Where that comes from.
+    pub from: Evidence,
     /// Its moisture had nobody tested it; nothing where nobody has.
-    pub untested: Option<Estimate>,
+    pub untested: Option<Uncertain>,
 }
 
 /// A place with what its logger measured.

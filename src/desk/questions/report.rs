@@ -28,6 +28,8 @@ impl Desk {
         let _still = view.hold_still()?;
         let about = view.about();
         let mut finder = LotFinder::new(view)?;
+        // First, since all else asks for the moisture of these lots.
+        let lots = finder.lots(period)?;
         let mut report = PeriodReport {
             book: about.name.clone(),
             period: period.until(self.now),
@@ -38,7 +40,7 @@ impl Desk {
             days: Vec::new(),
             ages: Vec::new(),
             bakes: finder.bakes(period)?,
-            lots: finder.lots(period)?,
+            lots,
             charts: Vec::new(),
             tests: view.tests_made(period)?,
             places: Vec::new(),
@@ -170,12 +172,15 @@ impl<'a> LotFinder<'a> {
         let mut lots = Vec::new();
         for (lot, at, wet) in self.view.came_in(period)? {
             let (estimate, untested) = self.facts.estimate_with_and_without_tests(&lot)?;
+            self.shares
+                .insert(lot.code, 1.0 - estimate.wet_basis().get());
             lots.push(CameIn {
                 lot,
                 at,
                 wet,
-                estimate,
-                untested,
+                moisture: estimate.moisture,
+                from: estimate.from,
+                untested: untested.map(|untested| untested.moisture),
             });
         }
         Ok(lots)

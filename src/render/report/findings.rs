@@ -193,10 +193,7 @@ impl Findings<'_> {
             .iter()
             .filter_map(|came| {
                 let untested = came.untested.as_ref()?;
-                Some((
-                    untested.moisture.expanded(),
-                    came.estimate.moisture.expanded(),
-                ))
+                Some((untested.expanded(), came.moisture.expanded()))
             })
             .collect();
         let here = format!(

@@ -246,10 +246,10 @@ pub fn lots(report: &PeriodReport) -> Table {
                     Cell::from(came.lot.source.as_str()),
                     Cell::At(came.at),
                     Cell::Weighed(came.wet.get()),
-                    Cell::Moisture(came.estimate.moisture.value),
-                    Cell::HalfWidth(came.estimate.moisture.expanded()),
-                    Cell::from(came.estimate.from.as_key()),
-                    untested.map_or(Cell::None, |one| Cell::HalfWidth(one.moisture.expanded())),
+                    Cell::Moisture(came.moisture.value),
+                    Cell::HalfWidth(came.moisture.expanded()),
+                    Cell::from(came.from.as_key()),
+                    untested.map_or(Cell::None, |one| Cell::HalfWidth(one.expanded())),
                 ]
             })
             .collect(),

@@ -51,18 +51,22 @@ pub fn questions(report: &PeriodReport, reader: Reader<'_>) -> Markup {
 }
 
 fn numbers(table: &Table, reader: Reader<'_>) -> Markup {
-    let columns = table.used_columns();
     let is_number = |column: &usize| table.rows.iter().any(|row| row[*column].is_number());
+    let columns: Vec<(usize, bool)> = table
+        .used_columns()
+        .into_iter()
+        .map(|column| (column, is_number(&column)))
+        .collect();
     html! {
         @if !table.rows.is_empty() {
             // What scrolls is reached by keys too.
             div.wide role="region" tabindex="0" aria-label=(table.title) {
                 table {
                     caption { (table.title) }
-                    thead { tr { @for column in &columns { th.number[is_number(column)] { (table.columns[*column].1) } } } }
+                    thead { tr { @for (column, right) in &columns { th.number[*right] { (table.columns[*column].1) } } } }
                     tbody {
                         @for row in &table.rows {
-                            tr { @for column in &columns { td.number[is_number(column)] { (reader.cell(&row[*column])) } } }
+                            tr { @for (column, right) in &columns { td.number[*right] { (reader.cell(&row[*column])) } } }
                         }
                     }
                 }
@@ -205,8 +209,8 @@ fn moisture(report: &PeriodReport) -> Markup {
         let is_odd = odd.contains(&came.lot.code);
         groups.entry(group).or_default().push(Dot {
             day: came.lot.code.brewed_on(),
-            value: came.estimate.moisture.value * 100.0,
-            half: came.estimate.moisture.expanded() * 100.0,
+            value: came.moisture.value * 100.0,
+            half: came.moisture.expanded() * 100.0,
             is_full: came.untested.is_some(),
             name: is_odd.then(|| came.lot.code.to_string()),
         });
