@@ -17,7 +17,7 @@ pub struct Arguments {
 
 #[derive(Subcommand)]
 enum Act {
-    /// Plan a bake of a formula
+    /// Write a bake of a formula into the book
     Add(bake_setting::Add),
     /// List the bakes to come
     List {
@@ -44,7 +44,7 @@ enum Act {
     },
     /// Suggest bakes to add or enlarge so less grain is left over
     Advise(bake_advise::Arguments),
-    /// Write down what a bake came to, and draw its grain
+    /// Write down what a bake came to and take its grain off the shelf, in place of `use`
     Done(bake_done::Arguments),
     /// Write the steps of bakes to come as a calendar file (iCalendar, RFC 5545)
     Calendar(bake_calendar::Arguments),

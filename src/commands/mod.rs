@@ -108,7 +108,7 @@ struct Every {
     #[arg(long, global = true, value_name = "NAME", help_heading = EVERY)]
     by: Option<String>,
 
-    /// Do this act once, however often the same line is sent under this id
+    /// For scripts: an act sent again under this id is not done twice
     #[arg(long, global = true, value_name = "ID", value_parser = typed::act_id, help_heading = EVERY)]
     once: Option<String>,
 

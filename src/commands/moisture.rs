@@ -11,8 +11,8 @@ use crate::render;
 
 /// Record a moisture test, or show what is known of the moisture
 ///
-/// Weigh the empty pan, the pan with wet grain, and the pan once the grain is dry. Weigh more than once
-/// while it dries and add each weighing: the last one counts. While a sample
+/// Weigh the empty pan, the pan with wet grain, and the pan once the grain is dry. Weigh again
+/// while it dries and type every weight, one after the other: the last one counts. While a sample
 /// is in the oven, type pan and wet weight alone; type all three once it is dry.
 #[derive(clap::Args)]
 #[command(

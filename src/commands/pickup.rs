@@ -24,7 +24,7 @@ pub struct Arguments {
     #[arg(long, value_name = "NAME", required_unless_present_any = ["csv", "like"])]
     source: Option<String>,
 
-    /// Take source, grist and place from the last pickup, of --source or of all; what is typed holds
+    /// Copy source, grist and place from the last pickup (with --source: of that source); what you type replaces them
     #[arg(long, value_name = "last", value_parser = ["last"])]
     like: Option<String>,
 
@@ -57,7 +57,7 @@ pub struct Arguments {
     #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true)]
     temp: Option<String>,
 
-    /// Your word: all of it was at or below the cold limit by then, and was kept so; a bare clock time is on
+    /// Your word: all of it was at 5 °C or colder (the cold limit of your rules) by then, and was kept so; a bare clock time is on
     /// the brew day (`draff probe --cooled --said-by` records somebody else's word)
     #[arg(long, value_name = "WHEN")]
     cooled: Option<String>,

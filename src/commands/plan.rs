@@ -13,11 +13,11 @@ pub struct Arguments {
     #[arg(long, value_name = "NUMBER", default_value_t = 14, value_parser = clap::value_parser!(u32).range(1..=60))]
     days: u32,
 
-    /// Plan on the dry grain that each lot holds at least, instead of the likeliest
+    /// Plan with the least dry grain that each lot may hold, instead of the likeliest
     #[arg(long)]
     careful: bool,
 
-    /// Promise its grain to the bakes: later plans keep to that as far as no firm bake falls short
+    /// Promise this grain to these bakes; later plans move it only where a firm bake would fall short
     #[arg(long)]
     accept: bool,
 

@@ -30,7 +30,7 @@ pub struct Arguments {
     #[arg(long, value_name = "TEXT", value_parser = typed::words)]
     spoiled: Option<String>,
 
-    /// Somebody's word: all of it was at or below the cold limit by then, and was kept so
+    /// Somebody's word: all of it was at 5 °C or colder (the cold limit of your rules) by then, and was kept so
     #[arg(long, value_name = "WHEN")]
     cooled: Option<String>,
 

@@ -9,6 +9,9 @@ use crate::render::report::table::Reader;
 use clap::ValueEnum;
 
 /// List the lots on hand: weight, keep-until, what goes first
+///
+/// good: use it. use-first: use it before the others. past: throw it away. unknown: do not use it, unless what is
+/// missing is found out.
 #[derive(clap::Args)]
 #[command(
     after_help = "Examples:\n  draff shelf\n  draff shelf --fail-on past\n  draff shelf --html board.html"

@@ -9,7 +9,7 @@ use crate::render;
 #[derive(clap::Args)]
 #[command(after_help = "Example: draff today --days 3")]
 pub struct Arguments {
-    /// Days to look at, today counted
+    /// How many days to show, today counted
     #[arg(long, value_name = "NUMBER", default_value_t = USUAL_DAYS, value_parser = clap::value_parser!(u32).range(1..=14))]
     days: u32,
 }

@@ -8,7 +8,7 @@ use crate::quantity::{Milligrams, Problem};
 use crate::render;
 use crate::render::lot::Detail;
 
-/// Draw grain from lots for a bake
+/// Take grain off the shelf for a dough
 ///
 /// Grain that is past or unknown at that time is refused. No option changes that. Several lots are drawn
 /// together, or none of them.

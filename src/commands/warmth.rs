@@ -9,7 +9,7 @@ pub const HEADING: &str = "Water temperature";
 
 #[derive(clap::Args)]
 pub struct WarmthArguments {
-    /// Water from the tap; asks how warm the water of the final dough must be
+    /// How cold the tap is; the answer then says how warm to make the water of the final dough
     #[arg(long, value_name = "TEMPERATURE", value_parser = typed::value::<Temperature>, allow_hyphen_values = true, help_heading = HEADING)]
     tap: Option<Temperature>,
 

@@ -102,7 +102,7 @@ impl fmt::Display for Evidence {
                 with_earlier_lots: Some(lots),
             } => write!(
                 formatter,
-                "{} of this lot, weighed together with {} of the same source and form",
+                "{} of this lot, taken together with {} of the same source and form",
                 count(*tests, "moisture test"),
                 count(*lots, "earlier lot"),
             ),

@@ -24,11 +24,20 @@ pub(super) enum Cooling {
         at_most: Limit,
         /// The stage that is not shown.
         stage: Stage,
-        /// Somebody said it was cold and a reading said otherwise.
-        word_set_aside: bool,
+        /// Why somebody's word that it was cold does not count, where there is one.
+        word_set_aside: Option<SetAside>,
         /// From when on it was said or read to be cold, later than that may be.
         cold_too_late: Option<Instant>,
     },
+}
+
+/// Why a word that the grain was cold does not count.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum SetAside {
+    /// Sooner than a tub can cool.
+    TooSoon,
+    /// A reading then or later shows it warmer.
+    Warmer,
 }
 
 /// The stage a deadline belongs to.
@@ -80,14 +89,18 @@ pub(super) fn judge(
         .map(|event| event.at)
         .min();
     // Measured beats said, also at the same moment.
-    let believed = |said: Instant| {
+    let set_aside = |said: Instant| {
         let warm_then = readings
             .iter()
             .any(|(read, reading)| *read == said && !rules.cold.limit.at_or_below(*reading));
-        said >= start + QUICKEST && !warm_then && !warmer_after(said)
+        if warm_then || warmer_after(said) {
+            Some(SetAside::Warmer)
+        } else {
+            (said < start + QUICKEST).then_some(SetAside::TooSoon)
+        }
     };
-    let word = said.filter(|said| believed(*said));
-    let word_set_aside = said.is_some() && word.is_none();
+    let word_set_aside = said.and_then(set_aside);
+    let word = said.filter(|_| word_set_aside.is_none());
     let shown_by = |limit: Limit| {
         readings
             .iter()

@@ -1,6 +1,6 @@
 //! Gathers every limit on a lot's life and draws the verdict from them.
 
-use super::cooling::{self, Cooling};
+use super::cooling::{self, Cooling, SetAside};
 use super::days::Days;
 use super::limit_words::cooling_words;
 use super::timeline::{self, Class, Interval};
@@ -187,10 +187,13 @@ impl Life {
                 word_set_aside,
                 cold_too_late,
             } => {
-                if word_set_aside {
-                    self.notes
-                        .push("it was reported cold sooner than a tub can cool, or a thermometer reading contradicts it: the statement is ignored".to_owned());
-                }
+                self.notes.extend(word_set_aside.map(|why| {
+                    let why = match why {
+                        SetAside::TooSoon => "no tub cools that fast",
+                        SetAside::Warmer => "a thermometer showed more",
+                    };
+                    format!("somebody said that it was cold; that does not count: {why}")
+                }));
                 (
                     until,
                     Verdict::Unknown,

@@ -5,6 +5,7 @@ use super::readings::Range;
 use crate::heat;
 use crate::keeping::{Event, Layer, Point, RuleSet, air};
 use crate::quantity::{Instant, Length, Scale, Temperature};
+use chrono::Duration;
 
 /// Depth that is taken where nobody stated one, with air at both faces: 2 cm. Judgement: grain is not spread
 /// thinner in a bakery's fridge, and thicker grain warms more slowly.
@@ -31,7 +32,8 @@ impl GrainInAir {
         rules: &RuleSet,
     ) -> Vec<Event> {
         let before = self.left_at.take();
-        let Some(layer) = self.layer(place, (from, leaves)) else {
+        let brought = before.filter(|before| *before > warm_above(rules));
+        let Some(layer) = self.layer(place, (from, leaves), brought.is_some()) else {
             return air::during(&air.spans, (from, leaves), None).collect();
         };
         let first = air.readings.partition_point(|(at, _)| *at <= from);
@@ -40,24 +42,48 @@ impl GrainInAir {
             let last = readings.partition_point(|(at, _)| *at < leaves);
             readings.truncate(last + 1);
         }
+        // A reading from long before the grain came tells nothing of it.
+        let is_fresh = |at: Instant| at + rules.longest_gap > from;
+        let measured_from = readings
+            .iter()
+            .map(|(at, _)| *at)
+            .find(|at| is_fresh(*at))
+            .or(leaves);
+        let unmeasured = brought.map_or_else(Vec::new, |brought| {
+            while_unmeasured(place, (from, measured_from), layer, brought, rules)
+        });
+        let left_warm = |points: &[Point]| {
+            let last = points.last().filter(|point| is_fresh(point.at));
+            last.map(|point| point.warmest.degrees_celsius())
+        };
+        let before = left_warm(&unmeasured).or(before);
         let points = points(&readings, place, layer, before, rules);
-        self.left_at = points
-            .last()
-            .filter(|_| leaves.is_some())
-            .map(|point| point.warmest.degrees_celsius());
+        self.left_at = left_warm(&points)
+            .or(left_warm(&unmeasured))
+            .filter(|_| leaves.is_some());
         let shown = Layer {
             depth: layer.thin,
             stated: layer.stated,
         };
-        air::during(&air::spans(points, rules), (from, leaves), Some(shown)).collect()
+        // Nobody measured there, so nothing is said of a logger, nor of its last reading.
+        let mut unmeasured = air::spans(unmeasured, rules);
+        unmeasured.pop();
+        air::during(&unmeasured, (from, leaves), None)
+            .chain(air::during(
+                &air::spans(points, rules),
+                (from, leaves),
+                Some(shown),
+            ))
+            .collect()
     }
 
     /// The layer that stands for the grain in a place that measures air at some time of the stay. What was stated
-    /// anew meanwhile counts where it is the worse.
+    /// anew meanwhile counts where it is the worse. Grain that is warm already is a layer wherever it comes to lie.
     fn layer(
         &self,
         place: &PlaceRecord,
         (from, leaves): (Instant, Option<Instant>),
+        is_warm: bool,
     ) -> Option<Depths> {
         let meanwhile = place
             .settings
@@ -65,7 +91,7 @@ impl GrainInAir {
             .filter(|one| one.from > from && leaves.is_none_or(|leaves| one.from < leaves));
         let depths: Vec<Option<Length>> = meanwhile
             .chain([place.setting_at(from)])
-            .filter(|setting| setting.measures_air())
+            .filter(|setting| is_warm || setting.measures_air())
             .map(|setting| setting.depth)
             .collect();
         let usual = Length::from_micrometres(USUAL_DEPTH_UM);
@@ -96,6 +122,53 @@ pub(super) struct Depths {
     pub stated: bool,
 }
 
+/// Above this, in °C, grain counts as warm.
+fn warm_above(rules: &RuleSet) -> f64 {
+    rules.cold.limit.in_celsius().degrees_celsius()
+}
+
+/// How often grain is looked at that cools where nobody measures, and for how long at first.
+const LOOK: Duration = Duration::minutes(10);
+const AT_FIRST: Duration = Duration::hours(12);
+/// What is warm for longer is past under every rule set.
+const AT_MOST: Duration = Duration::days(8);
+
+/// What counts of warm grain where nobody measured: the layer cools in air as the place is stated, until it is cold or
+/// somebody measures or it leaves.
+fn while_unmeasured(
+    place: &PlaceRecord,
+    (from, to): (Instant, Option<Instant>),
+    layer: Depths,
+    brought: f64,
+    rules: &RuleSet,
+) -> Vec<Point> {
+    let mut for_long = AT_FIRST;
+    loop {
+        let horizon = from + for_long;
+        let ends = to.map_or(horizon, |to| to.min(horizon));
+        let mut moments: Vec<Instant> = std::iter::successors(Some(from), |at| Some(*at + LOOK))
+            .take_while(|at| *at < ends)
+            .collect();
+        moments.push(ends.max(from));
+        let stated: Vec<_> = moments
+            .into_iter()
+            .map(|at| (at, place.setting_at(at).stated))
+            .collect();
+        let mut points = points(&stated, place, layer, Some(brought), rules);
+        let cold = points
+            .iter()
+            .position(|point| rules.cold.limit.at_or_below(point.warmest));
+        if let Some(cold) = cold {
+            points.truncate(cold + 1);
+            return points;
+        }
+        if ends < horizon || for_long >= AT_MOST {
+            return points;
+        }
+        for_long = for_long * 2;
+    }
+}
+
 /// What readings of a place make of a layer as that is stated for the place, whatever lots lie there.
 pub(super) fn curve(
     place: &PlaceRecord,
@@ -103,7 +176,7 @@ pub(super) fn curve(
     rules: &RuleSet,
 ) -> Option<(Layer, Vec<(Instant, Temperature)>)> {
     let (first, last) = (readings.first()?.0, readings.last()?.0);
-    let depths = GrainInAir::new(None).layer(place, (first, Some(last)))?;
+    let depths = GrainInAir::new(None).layer(place, (first, Some(last)), false)?;
     let layer = Layer {
         depth: depths.thin,
         stated: depths.stated,
@@ -113,7 +186,7 @@ pub(super) fn curve(
     Some((layer, curve.collect()))
 }
 
-/// What counts at each reading. While a place measures air it is the warmest point of a layer of grain, which begins
+/// What counts at each reading. While a place measures air, or grain in it is warm from before, it is the warmest point of a layer of grain, which begins
 /// as warm as the higher end of the first interval, or as the grain was `before` if that is more.
 pub(super) fn points(
     readings: &[(Instant, Temperature)],
@@ -134,7 +207,11 @@ pub(super) fn points(
         .collect();
     for (index, (at, reading)) in moments.iter().enumerate() {
         let own = Point::from((*at, *reading));
-        if !place.setting_at(*at).measures_air() {
+        let measured = reading.degrees_celsius();
+        let is_air = place.setting_at(*at).measures_air();
+        // Warmth that grain brought along is in no reading of a bottle or of other grain.
+        let least = measured.max(warm_above(rules));
+        if !is_air && warm.is_none_or(|warm| warm <= least) {
             (grain, warm) = (None, None);
             found.push(own);
             continue;
@@ -166,6 +243,11 @@ pub(super) fn points(
                 starts
             }
         };
+        let celsius = if is_air {
+            celsius
+        } else {
+            celsius.max(measured)
+        };
         warm = Some(celsius);
         let warmest = Temperature::new((celsius * 1000.0).round() as i32, Scale::Celsius);
         found.push(Point {
@@ -178,113 +260,4 @@ pub(super) fn points(
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::keeping::{Assessment, History, PlaceKind, Probe, Verdict, What, assess};
-    use crate::ledger::PlaceSetting;
-    use crate::quantity::Zone;
-    use chrono::{DateTime, Duration};
-    use proptest::prelude::*;
-
-    /// Minutes after Monday 2 November 2026, 09:00 in Dublin.
-    fn after(minutes: i64) -> Instant {
-        DateTime::from_timestamp(1_793_610_000, 0).unwrap() + Duration::minutes(minutes)
-    }
-
-    fn fridge(probe: Probe) -> PlaceRecord {
-        let mut place = PlaceRecord::usual().remove(0);
-        place.settings = vec![PlaceSetting {
-            probe: Some(probe),
-            ..PlaceSetting::usual(PlaceKind::Fridge, Instant::MIN_UTC)
-        }];
-        place
-    }
-
-    /// What the clock says of a lot that was cold before it came into a fridge in whose air this was measured.
-    fn judged(air: &[(i64, i32)], probe: Probe, set: &str, later: i64) -> Assessment {
-        let rules = RuleSet::from_text(RuleSet::built_in_text(set).unwrap()).unwrap();
-        let place = fridge(probe);
-        let readings: Vec<(Instant, Temperature)> = air
-            .iter()
-            .map(|(at, milli)| (after(*at), Temperature::new(*milli, Scale::Celsius)))
-            .collect();
-        let stay = (after(0), None);
-        let depths = GrainInAir::new(None).layer(&place, stay);
-        let spans = match depths {
-            Some(depths) => air::spans(points(&readings, &place, depths, None, &rules), &rules),
-            None => air::spans(readings, &rules),
-        };
-        let mut events: Vec<Event> = air::during(&spans, stay, None).collect();
-        let stated = Temperature::celsius(4);
-        let kind = PlaceKind::Fridge;
-        let placed = What::Placed { kind, stated };
-        events.extend([(0, placed), (-60, What::Cooled)].map(|(at, what)| Event {
-            at: after(at),
-            what,
-        }));
-        let history = History {
-            mash_out: Some(after(-180)),
-            arrived_dried: false,
-            events,
-        };
-        let last = air.last().map_or(0, |(at, _)| *at);
-        let zone = Zone::named("Europe/Dublin").unwrap();
-        assess(&history, &rules, &zone, after(last + later))
-    }
-
-    #[test]
-    fn only_a_probe_in_the_air_has_a_layer_before_it() {
-        let peak = [
-            (-5, 3_500),
-            (0, 3_500),
-            (5, 6_200),
-            (10, 3_500),
-            (120, 3_500),
-        ];
-        for (probe, warm) in [(Probe::Air, 0), (Probe::Buffered, 10), (Probe::Grain, 10)] {
-            let found = judged(&peak, probe, "strict", 0);
-            assert_eq!(found.warm_minutes, warm, "{probe:?}");
-        }
-    }
-
-    proptest! {
-        #![proptest_config(ProptestConfig::with_cases(300))]
-
-        /// Hotter air at any reading never gives a better verdict or a later date, now or later.
-        #[test]
-        fn more_heat_never_gives_a_better_verdict(
-            gaps in prop::collection::vec((1i64..300, 1_000i32..9_000), 1..20),
-            at in 0usize..20,
-            more in 1i32..8_000,
-            later in 0i64..2000,
-        ) {
-            let mut minute = -30;
-            let air: Vec<(i64, i32)> = gaps
-                .into_iter()
-                .map(|(gap, milli)| {
-                    minute += gap;
-                    (minute, milli)
-                })
-                .collect();
-            let mut hotter = air.clone();
-            let at = at % air.len();
-            hotter[at].1 += more;
-            for set in ["strict", "us-food-code", "au-2h-4h"] {
-                let before = judged(&air, Probe::Air, set, later);
-                let found = judged(&hotter, Probe::Air, set, later);
-                // 2 h and more of warm time are past once they end in the cold, and "use now" while they last
-                // (FSANZ 2-hour/4-hour guide): what is hotter may be back in the cold later, and is never good.
-                if before.verdict == Verdict::Past
-                    && before.binding.limit.starts_with("back into the cold after")
-                {
-                    prop_assert!(found.verdict > Verdict::Good, "{set}: {before:?} became {found:?}");
-                    continue;
-                }
-                prop_assert!(found.verdict >= before.verdict, "{set}: {before:?} became {found:?}");
-                if let (Some(until), true) = (before.keep_until, found.verdict.may_be_used()) {
-                    prop_assert!(found.keep_until.is_some_and(|found| found <= until), "{set}");
-                }
-            }
-        }
-    }
-}
+mod tests;

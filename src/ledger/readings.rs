@@ -68,6 +68,16 @@ pub(super) struct Range {
 }
 
 impl Range {
+    /// What these readings come to, whatever time they are of.
+    pub fn of(readings: Vec<(Instant, Temperature)>, rules: &RuleSet) -> Self {
+        Self {
+            from: Instant::MIN_UTC,
+            to: None,
+            spans: air::spans(readings.iter().copied(), rules),
+            readings,
+        }
+    }
+
     fn covers(&self, from: Instant, to: Option<Instant>) -> bool {
         let reaches = self.to.is_none_or(|end| to.is_some_and(|to| to <= end));
         self.from <= from && reaches
@@ -121,12 +131,10 @@ impl View<'_> {
         let hour = Duration::hours(1).num_seconds();
         let from = columns::instant(columns::seconds(from).div_euclid(hour) * hour);
         let readings = self.air_readings(place, Some(from), to)?;
-        let rules: &RuleSet = &self.about.rules;
         Ok(Range {
             from,
             to,
-            spans: air::spans(readings.iter().copied(), rules),
-            readings,
+            ..Range::of(readings, &self.about.rules)
         })
     }
 

@@ -17,6 +17,7 @@ use crate::quantity::uncertain::welch_satterthwaite;
 use crate::quantity::{Instant, Milligrams, Uncertain};
 
 mod answer;
+mod work;
 
 use answer::answer;
 

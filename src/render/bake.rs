@@ -190,7 +190,7 @@ fn night(answer: &BakeAnswer, units: Units, zone: &Zone) -> Option<String> {
 pub fn grain(answer: &BakeAnswer, units: Units) -> String {
     let range = if answer.needs.dry_lowest < answer.needs.dry_highest {
         format!(
-            " ({} to {})",
+            " ({} at least, {} at most)",
             units.listed(answer.needs.dry_lowest),
             units.listed(answer.needs.dry_highest)
         )
@@ -219,7 +219,7 @@ pub fn grain(answer: &BakeAnswer, units: Units) -> String {
         format!("; {}", wishes.join(", "))
     };
     format!(
-        "{} of dry grain wanted{range}, {} of total flour{wishes}",
+        "{} of dry grain wanted{range}: {} of total flour{wishes}",
         units.listed(answer.needs.dry_wanted),
         numbers::percent(answer.bake.setting.share_of(&answer.needs.formula))
     )

@@ -44,7 +44,7 @@ pub fn text(answer: &BatchAnswer, measures: Option<MeasureSet>, units: Units) ->
         &mut out,
         "Grain",
         &format!(
-            "{}; {} of it is water ({} to {}, 95 %), {}; {} of total flour as dry grain",
+            "{}; {} of it is water (95 % range {} to {}), {}; {} of total flour as dry grain",
             grain(answer, units),
             numbers::tenths(sum.moisture.get()),
             numbers::tenths(sum.lower.get()),
@@ -92,7 +92,7 @@ pub fn text(answer: &BatchAnswer, measures: Option<MeasureSet>, units: Units) ->
                 &mut out,
                 "Rounding",
                 &format!(
-                    "the scale moves {} by {}: exactly {}",
+                    "{} changes by {} on this scale: exactly it is {}",
                     line.name,
                     numbers::percent(line.rounding_error()),
                     units.exactly(line.exact)
@@ -155,7 +155,7 @@ fn row(line: &Line, units: Units) -> Vec<String> {
     vec![
         on_the_scale(line.weight, units),
         name,
-        numbers::share(line.of_flour),
+        format!("{} of flour", numbers::share(line.of_flour)),
         format!("{} of dough", numbers::share(line.of_dough)),
     ]
 }

@@ -46,7 +46,7 @@ pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
         &mut out,
         "Hold back",
         &format!(
-            "{} of water: {}. Add it little by little until the dough feels right. It reaches even if the grain is as dry and as thirsty as it may be",
+            "{} of water: {}. Add it little by little until the dough feels right. It is enough even at the dry and thirsty end of the ranges below",
             on_scale(sum.keep_back),
             parts(sum, units)
         ),
@@ -56,7 +56,7 @@ pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
         &mut out,
         "Moisture",
         &format!(
-            "{} of the grain is water ({} to {}, 95 %), {from}",
+            "{} of the grain is water (95 % range {} to {}), {from}",
             numbers::tenths(sum.moisture.get()),
             numbers::tenths(sum.lower.get()),
             numbers::tenths(sum.upper.get())
@@ -92,7 +92,7 @@ pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
         &mut out,
         "Water",
         &format!(
-            "{} in all at {} hydration: {} in the grain and {} to add, before the grain's thirst",
+            "{} in all at {} hydration: {} in the grain and {} to add; the grain's thirst comes on top",
             weigh(sum.total_water),
             numbers::percent(sum.hydration),
             weigh(sum.carried_water),
@@ -198,7 +198,7 @@ pub(super) fn thirst_in_short(thirst: &ThirstWater, units: Units) -> String {
 /// What bakes narrowed it to, and on how many that rests.
 pub(super) fn learned_words(learned: &LearnedThirst) -> String {
     format!(
-        "{:.2} to {:.2} points of absorption for each percent of dry grain, centre {:.2}, learned from {} with recorded water",
+        "{:.2} to {:.2} g for each 100 g of total flour and each percent of dry grain, most likely {:.2}, learned from {} with recorded water",
         learned.low,
         learned.high,
         learned.likely,
@@ -216,7 +216,7 @@ fn thirst_words(thirst: &ThirstWater, units: Units) -> String {
         );
     }
     format!(
-        "{}: {LOWEST} to {HIGHEST} points of absorption for each percent of dry grain, centre {CENTRE}. All trials took dried, milled grain (Stojceska and Ainsworth 2008, stiff doughs of 700 BU; International Journal of Food Science 2022:8704684; Dreese and Hoseney 1982, bran without hulls)",
+        "{}: {LOWEST} to {HIGHEST} g for each 100 g of total flour and each percent of dry grain, most likely {CENTRE}. All trials took dried, milled grain (Stojceska and Ainsworth 2008, stiff doughs of 700 BU; International Journal of Food Science 2022:8704684; Dreese and Hoseney 1982, bran without hulls)",
         thirst_in_short(thirst, units)
     )
 }

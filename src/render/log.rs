@@ -389,10 +389,10 @@ pub(super) const fn firmness(firm: bool) -> &'static str {
 /// What was said of a bake and what was measured.
 pub(super) fn measured_words(measured: &Measured, units: Units) -> String {
     let thirst = measured.said_thirst.map_or(String::new(), |thirst| {
-        format!(", {} of it for the grain's thirst", units.weighed(thirst))
+        format!(" ({} of it for the grain's thirst)", units.weighed(thirst))
     });
     let mut parts = vec![format!(
-        "by the sum for this grain pour {} and hold back {}{thirst}",
+        "calculated for this grain: pour {}, hold back {}{thirst}",
         units.weighed(measured.said_pour),
         units.weighed(measured.said_hold)
     )];

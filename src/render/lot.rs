@@ -147,7 +147,7 @@ pub fn keep_until(answer: &LotAnswer, zone: &Zone) -> String {
         ),
         (Some(until), _) if hangs_on_a_reading(answer) => {
             format!(
-                "but only until {}",
+                "but measure it by {}",
                 times::moment(until, answer.as_of, zone)
             )
         }
@@ -220,7 +220,7 @@ pub fn advice_words(
         ),
         Advice::TakeTemperature { .. } => format!("{to_do}: draff probe {code} TEMPERATURE"),
         Advice::AskWhenCooled => {
-            format!("{to_do}: draff probe {code} --cooled WHEN. Without that, do not use it")
+            format!("{to_do}: draff probe {code} --cooled WHEN")
         }
         Advice::ReadInLogger => {
             format!("{to_do}: draff readings PLACE --csv FILE; without that, do not use it")
@@ -247,10 +247,10 @@ pub fn advice_to_do(advice: &Advice, now: Instant, units: Units, zone: &Zone) ->
             time(*by)
         ),
         Advice::AskWhenCooled => {
-            "do not use it yet: ask whoever cooled it at what time it became cold".to_owned()
+            "do not use it, unless somebody saw it cold in time".to_owned()
         }
         Advice::AskWhetherColdBefore(cold) => format!(
-            "it is known to be cold from {} on, which is too late: unless it was cold before that, do not use it",
+            "cold from {} on is too late: do not use it, unless somebody saw it cold in time",
             time(*cold)
         ),
         Advice::ReadInLogger => {

@@ -28,7 +28,7 @@ pub fn text(answer: &MoistureAnswer, units: Units, now: Instant, zone: &Zone) ->
         &mut out,
         "Moisture",
         &format!(
-            "{} of {} (95 %)",
+            "{} of {} (95 % range)",
             numbers::moisture(&answer.estimate.moisture),
             answer.code
         ),

@@ -12,16 +12,23 @@ use crate::report::today::{Due, DueTask, TodayAnswer};
 /// The whole list.
 pub fn text(answer: &TodayAnswer, units: Units, zone: &Zone) -> String {
     let now = answer.as_of;
+    let is_later = |due: &&Due| due.by.is_some_and(|by| by > answer.until);
+    let later = answer.due.iter().filter(is_later).count();
     let mut out = String::new();
     words::wrapped(
         &mut out,
         "",
         "",
         &format!(
-            "{}: {} due until {}",
+            "{}: {} due until {}{}",
             times::heading(now, zone),
-            count(answer.due.len(), "thing"),
-            times::moment(answer.until, now, zone)
+            count(answer.due.len() - later, "thing"),
+            times::moment(answer.until, now, zone),
+            if later > 0 {
+                ", and what goes first after that"
+            } else {
+                ""
+            }
         ),
     );
     if answer.due.is_empty() {
@@ -115,7 +122,7 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
             let unusable = match unusable.as_slice() {
                 [] => String::new(),
                 lots => format!(
-                    "; NOT of {}, which may not be used any more: draff plan plans anew",
+                    "; NOT of {}, which may not be used any more (draff plan plans anew)",
                     lots.join(", ")
                 ),
             };

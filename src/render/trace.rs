@@ -46,8 +46,10 @@ pub fn text(
     section(out, "Before it", trace.back(), |lot| {
         Some(lot_words(lot, reader))
     })?;
+    let mut asked = Vec::new();
     section(out, "Lots", trace.lots(), |lot| {
         trace.add_lot(&mut balance, lot);
+        asked.push(lot.lot.code);
         (!trace.may_hold(&lot.lot)).then(|| lot_words(lot, reader))
     })?;
     section(
@@ -73,6 +75,10 @@ pub fn text(
     on_hand(&mut rest, trace, reader)?;
     if trace.has_balance {
         sum(&mut rest, &balance, &trace.near_sources, reader);
+    } else if let Some(lot) = asked.first() {
+        rest.push('\n');
+        let all = format!("All that a lot went into, other bakes too: draff trace {lot}");
+        words::labelled(&mut rest, "Next", &all);
     }
     if !trace.path.is_empty() {
         heading(&mut rest, "What happened to it");

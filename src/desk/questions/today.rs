@@ -13,6 +13,7 @@ use crate::report::plan::end_of;
 use crate::report::promise::PromisedGrain;
 use crate::report::shelf::ShelfAnswer;
 use crate::report::today::{Due, DueTask, TodayAnswer};
+use std::collections::BTreeMap;
 
 /// Days that are looked at, today counted: what is baked early tomorrow begins today.
 pub const USUAL_DAYS: u32 = 2;
@@ -37,6 +38,7 @@ impl Desk {
         }
         if let Some(plan) = view.accepted_plan()? {
             due.extend(of_plan(view, &plan, &shelf.answer, until)?);
+            leave_to_the_plan(&mut due);
         }
         for bake in view.bakes(Which::Open)? {
             due.extend(of_bake(BakeAnswer::of(bake)?, &shelf.answer, now));
@@ -154,6 +156,28 @@ fn of_plan(
         });
     }
     Ok(due)
+}
+
+/// A lot that the plan freezes or dries as a whole is not said to go first as well.
+fn leave_to_the_plan(due: &mut Vec<Due>) {
+    let mut kept: BTreeMap<LotCode, i64> = BTreeMap::new();
+    for due in due.iter() {
+        if let DueTask::Grain {
+            work: Work::Freeze | Work::Dry,
+            lot,
+            wet,
+            ..
+        } = due.task
+        {
+            *kept.entry(lot).or_default() += wet.get();
+        }
+    }
+    due.retain(|due| match &due.task {
+        DueTask::UseFirst { lot, .. } => kept
+            .get(&lot.lot.code)
+            .is_none_or(|kept| (*kept as f64) < NEARLY * lot.wet.get() as f64),
+        _ => true,
+    });
 }
 
 /// The lot on hand that a task of the plan is still to be done with; nothing where it is done, or all of the grain

@@ -1,7 +1,7 @@
 //! The plan as it is told, from a draft: draws in whole steps of the scale, what is left, what to do and when.
 
+use super::work::actions;
 use super::*;
-use chrono::NaiveDate;
 
 /// The answer that a draft comes to on the scale.
 pub(super) fn answer(facts: Facts<'_>, draft: &Draft, proof: Proof) -> Plan {
@@ -155,183 +155,6 @@ fn leftovers(facts: Facts<'_>, rounded: &Rounded) -> Vec<Leftover> {
     left
 }
 
-fn actions(facts: Facts<'_>, rounded: &Rounded) -> Vec<Action> {
-    let windows = facts.windows;
-    let mut actions = Vec::new();
-    let mut frozen = Vec::new();
-    for (lot, window) in windows.lots.iter().enumerate() {
-        let thawed = rounded
-            .draws
-            .iter()
-            .filter(|draw| draw.lot == lot && draw.state == State::Thawed);
-        for draw in thawed.clone() {
-            if let Fit::Fits {
-                thaw_at: Some(by), ..
-            } = window.bakes[draw.bake]
-            {
-                actions.push(Action {
-                    work: Work::Thaw,
-                    lot,
-                    wet: draw.wet,
-                    by,
-                    bake: Some(draw.bake),
-                });
-            }
-        }
-        let wet = total(
-            thawed
-                .map(|draw| draw.wet)
-                .chain([rounded.frozen_unused[lot]]),
-        );
-        frozen.push((lot, wet));
-    }
-    actions.extend(freezing(facts, rounded, &frozen));
-    actions.extend(drying(facts, rounded));
-    actions.sort_by_key(|action| (action.by, action.work, action.lot, action.bake));
-    actions
-}
-
-/// Freezing, each lot once and as early as the freezers have room for it: what expires first goes first.
-fn freezing(facts: Facts<'_>, rounded: &Rounded, amounts: &[(usize, Milligrams)]) -> Vec<Action> {
-    let Facts {
-        situation,
-        windows,
-        figures,
-    } = facts;
-    let zone = &situation.zone;
-    let mut lots: Vec<(usize, Milligrams)> = amounts
-        .iter()
-        .copied()
-        .filter(|(lot, wet)| *wet > Milligrams::ZERO && !windows.lots[*lot].frozen)
-        .collect();
-    lots.sort_by_key(|(lot, _)| (windows.lots[*lot].until, *lot));
-    // What the freezers hold at the end of each day, each lot frozen at its last moment.
-    let mut holds: Vec<i64> = vec![0; figures.days.len()];
-    let add = |lot: usize, from: Option<NaiveDate>, sign: i64, holds: &mut Vec<i64>| {
-        for (day, holds) in figures.days.iter().zip(holds.iter_mut()) {
-            let is_in = from.is_none_or(|from| from <= *day);
-            if is_in {
-                *holds = holds.saturating_add(sign * in_freezer(facts, rounded, lot, *day));
-            }
-        }
-    };
-    for lot in 0..windows.lots.len() {
-        let window = &windows.lots[lot];
-        match window.freeze_by() {
-            _ if window.frozen => add(lot, None, 1, &mut holds),
-            Some(by) => add(lot, Some(zone.date(by)), 1, &mut holds),
-            None => {}
-        }
-    }
-    let mut actions = Vec::new();
-    for (lot, wet) in lots {
-        let moments = &windows.lots[lot].freezing;
-        let Some(last) = moments.last() else { continue };
-        add(lot, Some(zone.date(*last)), -1, &mut holds);
-        let fits = |by: &&Instant| {
-            let from = zone.date(**by);
-            let room = situation.capacity.freezer.map_or(i64::MAX, Milligrams::get);
-            figures.days.iter().zip(&holds).all(|(day, holds)| {
-                *day < from || holds.saturating_add(in_freezer(facts, rounded, lot, *day)) <= room
-            })
-        };
-        let by = *moments.iter().find(fits).unwrap_or(last);
-        add(lot, Some(zone.date(by)), 1, &mut holds);
-        actions.push(Action {
-            work: Work::Freeze,
-            lot,
-            wet,
-            by,
-            bake: None,
-        });
-    }
-    actions
-}
-
-/// What of a lot is in the freezers at the end of a day, once it is frozen.
-fn in_freezer(facts: Facts<'_>, rounded: &Rounded, lot: usize, day: NaiveDate) -> i64 {
-    let Facts {
-        situation, windows, ..
-    } = facts;
-    let window = &windows.lots[lot];
-    let out_by_then = |bake: usize| {
-        let out = match window.bakes[bake] {
-            Fit::Fits {
-                thaw_at: Some(at), ..
-            } => at,
-            _ => situation.bakes[bake].mix,
-        };
-        situation.zone.date(out) <= day
-    };
-    let mine = rounded.draws.iter().filter(|draw| draw.lot == lot);
-    if window.frozen {
-        let gone = mine.filter(|draw| out_by_then(draw.bake));
-        return situation.lots[lot].wet.get() - gone.map(|draw| draw.wet.get()).sum::<i64>();
-    }
-    let waiting = mine.filter(|draw| draw.state == State::Thawed && !out_by_then(draw.bake));
-    rounded.frozen_unused[lot].get() + waiting.map(|draw| draw.wet.get()).sum::<i64>()
-}
-
-/// Drying by the day: the lot that must be in the dryer first goes first, on the earliest day with time.
-fn drying(facts: Facts<'_>, rounded: &Rounded) -> Vec<Action> {
-    let Facts {
-        situation,
-        windows,
-        figures,
-    } = facts;
-    let step = situation.capacity.step.get().max(1);
-    let mut room = vec![situation.capacity.dryer_water.get() as f64; figures.days.len()];
-    let mut lots: Vec<usize> = (0..windows.lots.len())
-        .filter(|lot| windows.lots[*lot].dry_by.is_some())
-        .collect();
-    lots.sort_by_key(|lot| (windows.lots[*lot].dry_by, *lot));
-    let mut actions = Vec::new();
-    for lot in lots {
-        let draws = rounded
-            .draws
-            .iter()
-            .filter(|draw| draw.lot == lot && draw.state == State::Dried);
-        let mut left = total(
-            draws
-                .map(|draw| draw.wet)
-                .chain([rounded.dried_unused[lot]]),
-        )
-        .get();
-        let water = figures.water_per_dry[lot] / figures.wet_per_dry[lot];
-        // One milligram of water less, since dry grain is rounded to whole milligrams.
-        let fits = |room: f64| ((room - 1.0).max(0.0) / water) as i64 / step * step;
-        let least = (situation.capacity.portion.get() + step - 1) / step * step;
-        let days = &figures.dry_days[lot];
-        for (at, day) in days.iter().enumerate() {
-            let mut part = left.min(fits(room[*day]));
-            // No rest that nobody would put into the dryer, where the next day can take a little more.
-            let rest = left - part;
-            let next = days.get(at + 1).map_or(0, |next| fits(room[*next]));
-            if rest > 0 && rest < least && next >= least && part >= 2 * least {
-                part -= least - rest;
-            }
-            let last = windows.lots[lot].dry_by;
-            let by = evening(situation, figures.days[*day])
-                .into_iter()
-                .chain(last)
-                .min();
-            if let Some(by) = by.filter(|_| part > 0) {
-                room[*day] -= part as f64 * water;
-                left -= part;
-                let by = by.max(situation.now);
-                actions.push(Action {
-                    work: Work::Dry,
-                    lot,
-                    wet: Milligrams::new(part),
-                    by,
-                    bake: None,
-                });
-            }
-        }
-    }
-    actions
-}
-
 fn aims(facts: Facts<'_>, bakes: &[PlannedBake], left: &[Leftover], actions: &[Action]) -> Aims {
     let Facts {
         situation,
@@ -426,6 +249,6 @@ fn hours(from: Instant, to: Instant) -> f64 {
     (to - from).num_minutes() as f64 / 60.0
 }
 
-fn total(masses: impl Iterator<Item = Milligrams>) -> Milligrams {
+pub(super) fn total(masses: impl Iterator<Item = Milligrams>) -> Milligrams {
     Milligrams::new(masses.map(Milligrams::get).sum())
 }

@@ -156,7 +156,7 @@ impl Words<'_> {
     pub fn moisture(&self) -> String {
         let sum = &self.answer.batch.hold_back;
         format!(
-            "{} of the grain is water ({} to {}, 95 %), {}; {} of total flour is dry grain",
+            "{} of the grain is water (95 % range {} to {}), {}; {} of total flour is dry grain",
             numbers::tenths(sum.moisture.get()),
             numbers::tenths(sum.lower.get()),
             numbers::tenths(sum.upper.get()),

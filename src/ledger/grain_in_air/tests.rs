@@ -1,0 +1,211 @@
+//! What measured air makes of grain: more heat is never better, wherever the grain goes.
+
+use super::*;
+use crate::keeping::{Assessment, History, PlaceKind, Probe, Verdict, What, assess};
+use crate::ledger::PlaceSetting;
+use crate::quantity::Zone;
+use chrono::DateTime;
+use proptest::prelude::*;
+
+/// Minutes after Monday 2 November 2026, 09:00 in Dublin.
+fn after(minutes: i64) -> Instant {
+    DateTime::from_timestamp(1_793_610_000, 0).unwrap() + Duration::minutes(minutes)
+}
+
+fn fridge(probe: Probe) -> PlaceRecord {
+    let mut place = PlaceRecord::usual().remove(0);
+    place.settings = vec![PlaceSetting {
+        probe: Some(probe),
+        ..PlaceSetting::usual(PlaceKind::Fridge, Instant::MIN_UTC)
+    }];
+    place
+}
+
+/// What the clock says of a lot that was cold before it came into a fridge in whose air this was measured.
+fn judged(air: &[(i64, i32)], probe: Probe, set: &str, later: i64) -> Assessment {
+    let rules = RuleSet::from_text(RuleSet::built_in_text(set).unwrap()).unwrap();
+    let place = fridge(probe);
+    let readings: Vec<(Instant, Temperature)> = air
+        .iter()
+        .map(|(at, milli)| (after(*at), Temperature::new(*milli, Scale::Celsius)))
+        .collect();
+    let stay = (after(0), None);
+    let depths = GrainInAir::new(None).layer(&place, stay, false);
+    let spans = match depths {
+        Some(depths) => air::spans(points(&readings, &place, depths, None, &rules), &rules),
+        None => air::spans(readings, &rules),
+    };
+    let mut events: Vec<Event> = air::during(&spans, stay, None).collect();
+    let stated = Temperature::celsius(4);
+    let kind = PlaceKind::Fridge;
+    let placed = What::Placed { kind, stated };
+    events.extend([(0, placed), (-60, What::Cooled)].map(|(at, what)| Event {
+        at: after(at),
+        what,
+    }));
+    let history = History {
+        mash_out: Some(after(-180)),
+        arrived_dried: false,
+        events,
+    };
+    let last = air.last().map_or(0, |(at, _)| *at);
+    let zone = Zone::named("Europe/Dublin").unwrap();
+    assess(&history, &rules, &zone, after(last + later))
+}
+
+#[test]
+fn only_a_probe_in_the_air_has_a_layer_before_it() {
+    let peak = [
+        (-5, 3_500),
+        (0, 3_500),
+        (5, 6_200),
+        (10, 3_500),
+        (120, 3_500),
+    ];
+    for (probe, warm) in [(Probe::Air, 0), (Probe::Buffered, 10), (Probe::Grain, 10)] {
+        let found = judged(&peak, probe, "strict", 0);
+        assert_eq!(found.warm_minutes, warm, "{probe:?}");
+    }
+}
+
+/// Stays of one lot in turn: what was measured there (nothing for a place without a logger), its place and when
+/// it left.
+type Stays<'a> = &'a [(&'a [(i64, i32)], PlaceRecord, Option<i64>)];
+
+/// What the clock says of a lot that went through places.
+fn judged_on_its_way(stays: Stays<'_>, later: i64) -> Assessment {
+    let rules = RuleSet::from_text(RuleSet::built_in_text("strict").unwrap()).unwrap();
+    let mut grain = GrainInAir::new(None);
+    let mut from = after(0);
+    let cooled = What::Cooled;
+    let mut events = vec![Event {
+        at: after(-60),
+        what: cooled,
+    }];
+    for (air, place, leaves) in stays {
+        let setting = place.setting_at(from);
+        let (kind, stated) = (setting.kind, setting.stated);
+        events.push(Event {
+            at: from,
+            what: What::Placed { kind, stated },
+        });
+        let leaves = leaves.map(after);
+        let readings: Vec<_> = air
+            .iter()
+            .map(|(at, milli)| (after(*at), Temperature::new(*milli, Scale::Celsius)))
+            .collect();
+        let range = Range::of(readings, &rules);
+        events.extend(grain.during(&range, place, (from, leaves), &rules));
+        from = leaves.unwrap_or(from);
+    }
+    let history = History {
+        mash_out: Some(after(-180)),
+        arrived_dried: false,
+        events,
+    };
+    let zone = Zone::named("Europe/Dublin").unwrap();
+    assess(&history, &rules, &zone, after(later))
+}
+
+fn unlogged(kind: PlaceKind) -> PlaceRecord {
+    let mut place = PlaceRecord::usual().remove(0);
+    place.settings = vec![PlaceSetting::usual(kind, Instant::MIN_UTC)];
+    place
+}
+
+/// Ninety minutes at 12 °C in a logged fridge: 2 cm of grain are above 5 °C for more than two hours, whatever
+/// place they are carried to meanwhile.
+#[test]
+fn a_minute_elsewhere_does_not_take_the_heat_out_of_the_grain() {
+    let air: Vec<(i64, i32)> = (-10..60)
+        .map(|ten| {
+            (
+                10 * ten,
+                if (12..21).contains(&ten) {
+                    12_000
+                } else {
+                    3_500
+                },
+            )
+        })
+        .collect();
+    let until = |end: i64| -> Vec<(i64, i32)> {
+        air.iter().copied().filter(|(at, _)| *at <= end).collect()
+    };
+    let stays_put = judged_on_its_way(&[(&air, fridge(Probe::Air), None)], 600);
+    assert_eq!(stays_put.verdict, Verdict::Past);
+    for elsewhere in [PlaceKind::Ambient, PlaceKind::Freezer, PlaceKind::Fridge] {
+        let back = [
+            (until(220).as_slice(), fridge(Probe::Air), Some(220)),
+            (&[], unlogged(elsewhere), Some(221)),
+            (air.as_slice(), fridge(Probe::Air), None),
+        ];
+        let found = judged_on_its_way(&back, 600);
+        assert_eq!(found.verdict, Verdict::Past, "{elsewhere:?}: {found:?}");
+    }
+    let to_another = [
+        (until(220).as_slice(), fridge(Probe::Air), Some(220)),
+        (&[], unlogged(PlaceKind::Fridge), None),
+    ];
+    let found = judged_on_its_way(&to_another, 600);
+    assert_eq!(found.verdict, Verdict::Past, "{found:?}");
+    let buffered = [
+        (until(220).as_slice(), fridge(Probe::Air), Some(220)),
+        (air.as_slice(), fridge(Probe::Buffered), None),
+    ];
+    let found = judged_on_its_way(&buffered, 600);
+    assert_eq!(found.verdict, Verdict::Past, "{found:?}");
+}
+
+/// Grain that leaves a place cold is cold where nobody measures, as the place is stated.
+#[test]
+fn cold_grain_brings_no_heat_along() {
+    let air: Vec<(i64, i32)> = (-10..60).map(|ten| (10 * ten, 3_500)).collect();
+    let stays = [
+        (air.as_slice(), fridge(Probe::Air), Some(220)),
+        (&[], unlogged(PlaceKind::Fridge), None),
+    ];
+    let found = judged_on_its_way(&stays, 600);
+    assert_eq!((found.verdict, found.warm_minutes), (Verdict::Good, 0));
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(300))]
+
+    /// Hotter air at any reading never gives a better verdict or a later date, now or later.
+    #[test]
+    fn more_heat_never_gives_a_better_verdict(
+        gaps in prop::collection::vec((1i64..300, 1_000i32..9_000), 1..20),
+        at in 0usize..20,
+        more in 1i32..8_000,
+        later in 0i64..2000,
+    ) {
+        let mut minute = -30;
+        let air: Vec<(i64, i32)> = gaps
+            .into_iter()
+            .map(|(gap, milli)| {
+                minute += gap;
+                (minute, milli)
+            })
+            .collect();
+        let mut hotter = air.clone();
+        let at = at % air.len();
+        hotter[at].1 += more;
+        for set in ["strict", "us-food-code", "au-2h-4h"] {
+            let before = judged(&air, Probe::Air, set, later);
+            let found = judged(&hotter, Probe::Air, set, later);
+            // 2 h and more of warm time are past once they end in the cold, and "use now" while they last
+            // (FSANZ 2-hour/4-hour guide): what is hotter may be back in the cold later, and is never good.
+            if before.verdict == Verdict::Past
+                && before.binding.limit.starts_with("back into the cold after")
+            {
+                prop_assert!(found.verdict > Verdict::Good, "{set}: {before:?} became {found:?}");
+                continue;
+            }
+            prop_assert!(found.verdict >= before.verdict, "{set}: {before:?} became {found:?}");
+            if let (Some(until), true) = (before.keep_until, found.verdict.may_be_used()) {
+                prop_assert!(found.keep_until.is_some_and(|found| found <= until), "{set}");
+            }
+        }
+    }
+}
