@@ -49,7 +49,7 @@ pub struct Arguments {
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
     export::refuse_two_answers(errand, [arguments.html.as_deref()])?;
     let desk = errand.desk()?;
-    let (units, now, zone) = (errand.units(), desk.now(), desk.zone());
+    let (units, now, zone) = (errand.units(), desk.now(), &desk.zone().clone());
     let named = Named {
         mark: "--",
         month: arguments.month.as_deref(),
@@ -58,7 +58,11 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         to: arguments.to.as_deref(),
     };
     let period = Period::named(named, now, zone).map_err(error::usage)?;
-    let answer = desk.report(period)?;
+    let (desk, answer) = errand.patiently("adding up the report", move || {
+        let answer = desk.report(period);
+        (desk, answer)
+    });
+    let answer = answer?;
     let reader = Reader {
         units,
         now,

@@ -80,7 +80,7 @@ impl CountedBake {
     /// The part of the dough that became no piece: it was mixed for so many, with the stated loss on top.
     pub fn handling_loss(&self) -> Option<f64> {
         let part = f64::from(self.came_out) / f64::from(self.planned);
-        (self.planned > 0).then(|| 1.0 - part * (1.0 - self.handling_loss))
+        (self.planned > 0).then_some(1.0 - part * (1.0 - self.handling_loss))
     }
 }
 
