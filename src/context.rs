@@ -148,7 +148,7 @@ impl<'a> Errand<'a> {
         self.answer
     }
 
-    /// Where talk goes, for a command that runs others.
+    /// Stdout and stderr, for a command that runs others.
     pub fn both(&mut self) -> (&mut dyn Write, &mut dyn Write) {
         (self.answer, self.talk)
     }

@@ -6,7 +6,9 @@ use crate::desk::{Correct, Correction};
 use crate::error::usage;
 use crate::grain::{Form, Grist, PanReadings, Weighing};
 use crate::quantity::fraction::Percent;
-use crate::quantity::{Instant, Milligrams, Temperature, WaterActivity, WetBasis, Zone, bounds};
+use crate::quantity::{
+    Instant, Milligrams, Temperature, WaterActivity, WetBasis, Zone, bounds, when,
+};
 use crate::render;
 use chrono::NaiveDate;
 
@@ -16,7 +18,7 @@ use chrono::NaiveDate;
 /// was used past its date by that is said. An entry that should not be there at all is struck: draff strike.
 #[derive(clap::Args)]
 #[command(
-    after_help = "Example: draff correct 12 --mash-out 06:30 --reason \"brewer's sheet says 06:30\"\n\nPickups, moves, uses, gifts, discards, counts, probes and moisture tests can be corrected. Of other entries, and of the brew day in a code: draff strike ENTRY, then write them again with --at."
+    after_help = "Example: draff correct 12 --mash-out 06:30 --reason \"brewer's sheet says 06:30\"\n\nPickups, moves, uses, gifts, discards, counts, probes and moisture tests can be corrected. Other entries: draff strike ENTRY, then write them again with --at."
 )]
 pub struct Arguments {
     /// The entry's number, as `draff log` shows it
@@ -34,6 +36,10 @@ pub struct Arguments {
     /// When it happened; of a pickup, when it was fetched. A bare clock time is on the day of the entry
     #[arg(long, value_name = "WHEN")]
     at: Option<String>,
+
+    /// The brew day; mash-out and the word that it was cold go to the same time of that day
+    #[arg(long, value_name = "DATE")]
+    brewed: Option<String>,
 
     /// When mashing (or steeping) was over, or `unknown`; a bare clock time is on the brew day
     #[arg(long, value_name = "WHEN")]
@@ -92,7 +98,13 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let mut desk = errand.desk()?;
     let old = desk.entry(arguments.entry)?.answer;
     let zone = desk.zone().clone();
-    let brewed_on = old.lot.map(|lot| lot.brewed_on());
+    let brewed = arguments
+        .brewed
+        .as_deref()
+        .map(|typed| when::date(typed, desk.now(), &zone))
+        .transpose()
+        .map_err(usage)?;
+    let brewed_on = brewed.or(old.lot.map(|lot| lot.brewed_on()));
     let at = arguments
         .at
         .as_deref()
@@ -115,6 +127,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         right: Correction {
             lot: arguments.lot.as_deref(),
             at,
+            brewed_on: brewed,
             mash_out,
             wet: arguments.wet,
             temp: arguments.temp,

@@ -54,6 +54,7 @@ impl FirstAct {
             by: self.by.as_deref(),
             in_file,
             add_place: refusal::add_place,
+            open_place: refusal::open_place,
         }
     }
 

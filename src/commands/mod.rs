@@ -1,5 +1,4 @@
-//! One file for each command: arguments become a request, the ledger and the domain answer it, a
-//! report is rendered. This file holds the command line as a whole.
+//! One file for each command: arguments become a request, the desk answers it, the answer is rendered. This file holds the command line as a whole.
 
 mod backup;
 mod bake;

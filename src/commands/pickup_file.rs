@@ -3,6 +3,9 @@
 use super::first_act::FirstAct;
 use super::{Outcome, typed};
 use crate::context::Errand;
+use crate::desk::Refusal;
+use crate::ledger;
+use crate::quantity::Problem;
 use crate::render;
 use crate::rows::pickup_file::Sheet;
 use std::path::Path;
@@ -11,6 +14,29 @@ use std::path::Path;
 const SHOWN: usize = 40;
 /// Pickups handed to the book at a time.
 const AT_ONCE: usize = 1024;
+
+/// A near name of a source is told with the row that it stands in, and what to type there.
+fn in_its_row(error: anyhow::Error, sheet: &Sheet) -> anyhow::Error {
+    let Some(Refusal::Book(ledger::Refusal::NearSource { name, near })) = Refusal::of(&error)
+    else {
+        return error;
+    };
+    let near: Vec<String> = near.iter().map(|name| format!("`{name}`")).collect();
+    Problem::new(format!(
+        "`{}`{}: source `{name}` is new, and called almost like {}",
+        sheet.name(),
+        sheet
+            .line_of_source(&name)
+            .map_or(String::new(), |line| format!(", line {line}")),
+        near.join(", ")
+    ))
+    .hint(format!(
+        "if it is that one, write {} in that row",
+        near.join(" or ")
+    ))
+    .hint("if it is a new one, book its row in by itself with --new-source")
+    .into()
+}
 
 pub fn run(path: &Path, is_new_source: bool, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
     let sheet = Sheet::read(typed::row_file(path)?)?;
@@ -31,7 +57,8 @@ pub fn run(path: &Path, is_new_source: bool, errand: &mut Errand<'_>) -> anyhow:
                 .collect();
             book_in(&new)
         })
-    })?;
+    });
+    let answer = answer.map_err(|error| in_its_row(error, &sheet))?;
     let (units, now, about) = (errand.units(), desk.now(), desk.about());
     errand.show(
         &answer,

@@ -160,6 +160,7 @@ fn read_in(arguments: &Arguments, csv: &Path, errand: &mut Errand<'_>) -> anyhow
         },
         empty: logged.empty,
         outside: logged.outside,
+        warmest_outside: logged.warmest_outside,
     })?;
     let (units, zone) = (errand.units(), &about.zone);
     errand.show(

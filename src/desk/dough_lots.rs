@@ -266,6 +266,17 @@ impl LotsInDough {
             .zip(shown.into_iter().map(Milligrams::mass))
     }
 
+    /// What is weighed of each lot by the sheet of this dough, never more than is left of it.
+    pub fn weighed_out(&self, batch: &Batch, scales: Scales) -> Vec<(LotRecord, Milligrams)> {
+        self.on_the_scale(batch, scales)
+            .map(|(answer, wet)| {
+                let wet = Milligrams::nearest(wet).min(answer.wet);
+                (answer.lot.clone(), wet)
+            })
+            .filter(|(_, wet)| *wet > Milligrams::ZERO)
+            .collect()
+    }
+
     /// The same lots with the masses that really went in, in the same order.
     #[must_use]
     pub fn with_masses(mut self, masses: &[(LotRecord, Milligrams)]) -> Self {

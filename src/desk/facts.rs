@@ -175,7 +175,7 @@ impl<'a> FactFinder<'a> {
 
     /// The tested lots of the same source, kind and form up to a day, with their limits.
     pub fn source_chart(
-        &self,
+        &mut self,
         like: &LotRecord,
         last: NaiveDate,
     ) -> anyhow::Result<Option<SourceChart>> {
@@ -184,10 +184,10 @@ impl<'a> FactFinder<'a> {
             tests: Vec::new(),
             made: None,
             earlier: lots.into_iter().map(Arc::new).collect(),
-            elsewhere: Arc::default(),
+            elsewhere: self.lots_elsewhere(like)?,
             first: like.code,
         };
-        Ok(facts.source_chart(like)?)
+        Ok(facts.source_chart(like, &self.view.about().zone)?)
     }
 
     /// What a lot's treatment or the lots joined to it say of its moisture; nothing of a lot that came in.

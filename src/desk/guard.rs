@@ -26,8 +26,8 @@ impl Desk {
     ///
     /// # Errors
     ///
-    /// [`Refusal::WouldRevive`] where grain that was past would be past no more: only a struck entry, with its
-    /// reason, corrects a history.
+    /// [`Refusal::WouldRevive`] where grain that was past would be past no more: only a strike or a correction, with
+    /// its reason, changes a history.
     pub(super) fn act<T>(
         &mut self,
         touches: Touches,
@@ -62,21 +62,30 @@ impl Desk {
         work: impl FnOnce(&mut Act<'_>, LotRecord) -> anyhow::Result<(LotRecord, T)>,
     ) -> anyhow::Result<(LotRecord, T, Vec<Notice>)> {
         let now = self.now;
-        let ((lot, done), notices) = self.act(Touches::Stock, |act| {
+        let ((lot, done, usable), notices) = self.act(Touches::Stock, |act| {
             let lot = act.view().lot(code)?;
-            let was_past = is_past(act.view(), &lot, now)?;
+            let named = lot.code;
+            let was = verdict(act.view(), &lot, now)?;
             let (left, done) = work(act, lot)?;
-            if was_past && !is_past(act.view(), &left, now)? {
-                return Err(Refusal::WouldRevive(left.code).into());
+            let is = verdict(act.view(), &left, now)?;
+            if was == Verdict::Past && is != Verdict::Past {
+                return Err(Refusal::WouldRevive(named).into());
             }
-            Ok((left, done))
+            // Something missing was found out, or a late entry says so: whoever reads it should know which.
+            let usable =
+                (was == Verdict::Unknown && is.may_be_used()).then_some(Notice::UsableAgain {
+                    lot: left.code,
+                    was,
+                    is,
+                });
+            Ok((left, done, usable))
         })?;
-        Ok((lot, done, notices))
+        Ok((lot, done, notices.into_iter().chain(usable).collect()))
     }
 }
 
-fn is_past(view: View<'_>, lot: &LotRecord, now: Instant) -> anyhow::Result<bool> {
-    Ok(FactFinder::new(view)?.keeping(lot, now)?.verdict == Verdict::Past)
+fn verdict(view: View<'_>, lot: &LotRecord, now: Instant) -> anyhow::Result<Verdict> {
+    Ok(FactFinder::new(view)?.keeping(lot, now)?.verdict)
 }
 
 /// What the clock says of every lot on hand.
@@ -103,17 +112,34 @@ pub(super) fn refuse_revived(before: &Judged, after: &Judged) -> Result<(), Refu
     revived.map_or(Ok(()), |(lot, _)| Err(Refusal::WouldRevive(*lot)))
 }
 
-/// Lots that were past or unknown and may be used by what is known since then.
+/// Lots that were past or unknown and are less so by what is known since then.
 pub(super) fn usable_again(before: &Judged, after: &Judged) -> Vec<Notice> {
     before
         .iter()
         .filter(|(_, keeping)| !keeping.verdict.may_be_used())
         .filter_map(|(lot, was)| {
             let is = after.get(lot)?.verdict;
-            is.may_be_used().then_some(Notice::UsableAgain {
+            (is < was.verdict).then_some(Notice::UsableAgain {
                 lot: *lot,
                 was: was.verdict,
                 is,
+            })
+        })
+        .collect()
+}
+
+/// Lots that may be used, before and after, and count as less warm or keep better by what is known since then.
+pub(super) fn less_warm(before: &Judged, after: &Judged) -> Vec<Notice> {
+    before
+        .iter()
+        .filter(|(_, was)| was.verdict.may_be_used())
+        .filter_map(|(lot, was)| {
+            let is = after.get(lot)?;
+            let less = is.verdict < was.verdict || is.warm_minutes < was.warm_minutes;
+            less.then_some(Notice::LessWarm {
+                lot: *lot,
+                was: (was.verdict, was.warm_minutes),
+                is: (is.verdict, is.warm_minutes),
             })
         })
         .collect()

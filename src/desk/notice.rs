@@ -9,6 +9,21 @@ use crate::quantity::temperature::Limit;
 use crate::quantity::{Instant, Milligrams, Problem, Temperature, Uncertain};
 use uom::si::f64::Mass;
 
+/// What a bake came to where that is so far from its sheet that it may be a slip: what was said, and what the sheet says.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum FarFromSheet {
+    /// Wet grain.
+    Grain(Milligrams, Milligrams),
+    /// Water.
+    Water(Milligrams, Milligrams),
+    /// Pieces.
+    Pieces(u32, u32),
+    /// The baked weight, and that of the dough.
+    Baked(Milligrams, Milligrams),
+    /// The temperature of the dough.
+    Dough(Temperature),
+}
+
 /// Something to be told beside an answer.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Notice {
@@ -49,11 +64,40 @@ pub enum Notice {
     UndoneBy(i64),
     /// The same was written down before, within minutes.
     WrittenTwice {
-        /// The entry that was written now.
-        entry: i64,
+        /// The entries that were written now.
+        entries: Vec<i64>,
         /// The earlier one.
         earlier: i64,
     },
+    /// A temperature was booked, as it was understood.
+    Measured {
+        /// What.
+        temperature: Temperature,
+        /// When.
+        at: Instant,
+    },
+    /// Grain is said to be so cold so soon after mash-out that no tub cools that fast.
+    CooledFast {
+        /// What was measured.
+        temperature: Temperature,
+        /// How many minutes after mash-out.
+        minutes: i64,
+    },
+    /// The reason for which grain was thrown away speaks of spoilage, and the rest of the lot counts as good.
+    ReasonNamesSpoilage(LotCode),
+    /// By what is said of a place about an earlier time, a lot counts as less warm than before.
+    LessWarm {
+        /// The lot.
+        lot: LotCode,
+        /// What it was, and how many minutes it was warm.
+        was: (Verdict, i64),
+        /// What it is now.
+        is: (Verdict, i64),
+    },
+    /// A lot that came in weighs what hardly any does.
+    UnlikelyWeight(Milligrams),
+    /// What a bake came to is far from its sheet.
+    FarFromSheet(FarFromSheet),
     /// A warmer temperature was measured at the same moment: it counts, and this one does not.
     WarmerThen {
         /// The entry of the warmer one.
@@ -123,6 +167,8 @@ pub enum Notice {
         /// What counts as frozen.
         limit: Limit,
     },
+    /// Rows of a logger's file that were not taken reach above the cold limit: the warmest of them.
+    WarmRowsLeftOut(Temperature),
     /// The same readings are in the book for another place.
     SameReadingsElsewhere {
         /// That place.
@@ -148,12 +194,10 @@ pub enum Notice {
     },
     /// Rows of a file are in the book already.
     ReadTwice {
-        /// How many of its rows.
-        known: usize,
-        /// How many it has.
+        /// How many rows it has.
         rows: usize,
-        /// The first and the last entry of a pickup that was written now for one of them.
-        entries: (i64, i64),
+        /// The entries of pickups that were written now for those that are known.
+        entries: Vec<i64>,
     },
     /// Grain that was in order when it was used is known not to be by now.
     UnusableByNow {
@@ -324,6 +368,12 @@ impl Notice {
             | Self::UsedWhenUnusable(_)
             | Self::UsableAgain { .. }
             | Self::WrittenTwice { .. }
+            | Self::CooledFast { .. }
+            | Self::WarmRowsLeftOut(_)
+            | Self::ReasonNamesSpoilage(_)
+            | Self::LessWarm { .. }
+            | Self::UnlikelyWeight(_)
+            | Self::FarFromSheet(_)
             | Self::WarmerThen { .. }
             | Self::CountsAsThawed { .. }
             | Self::PlaceTooWarm { .. }
@@ -352,6 +402,7 @@ impl Notice {
             | Self::SourceDrifts { .. }
             | Self::MixingHeatNotLearned(_) => true,
             Self::Used { .. }
+            | Self::Measured { .. }
             | Self::Given { .. }
             | Self::UndoneBy(_)
             | Self::LeftToEarlierBakes(_)

@@ -29,7 +29,8 @@ pub struct Found<'a> {
     pub left_to: Vec<BakeCode>,
 }
 
-/// Finds them. Promised grain that may not be used at that moment, or of which less is left, is told.
+/// Chooses the lots for a bake. A notice tells of promised grain that may not be used at that moment, or of which less is
+/// left.
 pub fn find<'a>(
     view: View<'_>,
     bake: &BakeAnswer,

@@ -54,6 +54,8 @@ pub enum Refusal {
     SpoiledAsFeed(LotCode),
     /// Nothing was given that is to be corrected in an entry.
     NothingToCorrect(i64),
+    /// A brew day is to be corrected of a lot whose mash-out is not known.
+    MashOutUnsaid(LotCode),
     /// An entry of this kind does not hold what is to be corrected.
     NotInEntry {
         /// The entry.
@@ -103,6 +105,24 @@ pub enum Refusal {
         lot: LotCode,
         /// The place it lay in.
         place: String,
+    },
+    /// Weights that end the drying of samples were typed minutes after those before.
+    WeighedTooSoon {
+        /// The entry of those before.
+        entry: i64,
+        /// How many minutes ago that was written.
+        minutes: i64,
+        /// How many minutes there have to be between them.
+        shortest: i64,
+    },
+    /// A test of dried grain says drier than its weights before and after the drying can be.
+    DrierThanWeights {
+        /// The lot.
+        lot: LotCode,
+        /// The moisture of the test, a fraction of wet mass.
+        found: f64,
+        /// What the weights leave.
+        weights: (f64, f64),
     },
     /// A water activity was measured of grain that is not dried.
     NotDried {
@@ -270,6 +290,7 @@ impl Refusal {
             Self::WouldRevive(lot) => vec![Remedy::StrikeEntryOf(*lot)],
             Self::SpoiledAsFeed(lot) => vec![Remedy::NotAsFeed(*lot)],
             Self::NothingToCorrect(_) => vec![Remedy::SayWhatIsRight],
+            Self::MashOutUnsaid(_) => vec![Remedy::FillIn("mash_out")],
             Self::NotInEntry { entry, kind, .. } => {
                 vec![Remedy::StrikeAndEnterAgain(*entry, *kind)]
             }
@@ -278,6 +299,10 @@ impl Refusal {
             Self::ThawTimeMissing { .. } => vec![Remedy::TimeTheTreatment],
             Self::ThawedWhere { .. } => vec![Remedy::FillIn("place")],
             Self::NotDried { lot, .. } => vec![Remedy::TestMoisture(*lot)],
+            Self::WeighedTooSoon { entry, .. } => vec![Remedy::StrikeFirst(*entry)],
+            Self::DrierThanWeights { lot, .. } => {
+                vec![Remedy::WeighAgain, Remedy::StrikeEntryOf(*lot)]
+            }
             Self::PortionsTooHeavy { lot, .. } => vec![Remedy::CountIt(*lot)],
             Self::NamedTwice(_) => vec![Remedy::NameOnce],
             Self::GrainOfSeveralLots => vec![Remedy::OneLotOrAnotherAmount],

@@ -317,7 +317,7 @@ pub(super) struct Piece {
 }
 
 impl Piece {
-    /// One about which readings of the grain speak, or nothing at all.
+    /// A piece about which the place says nothing.
     pub const fn read(from: Instant, to: Option<Instant>) -> Self {
         Self {
             from,

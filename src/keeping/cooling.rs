@@ -49,7 +49,7 @@ pub(super) enum Stage {
 
 /// Nothing that a bakery has cools a tub from hot to cold sooner than this: judgement. An earlier word is
 /// a slip of the pen.
-const QUICKEST: Duration = Duration::minutes(30);
+pub const QUICKEST: Duration = Duration::minutes(30);
 
 /// Judges the cooling that began at mash-out, or with `wetted` when dried grain was wetted.
 ///

@@ -108,7 +108,7 @@ impl History {
         history
     }
 
-    /// The history of grain that was so no longer from a moment on: what happened before it.
+    /// The history up to `end`, without what happened later.
     pub(super) fn until(&self, end: Option<Instant>) -> Self {
         let mut history = self.clone();
         history

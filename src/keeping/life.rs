@@ -102,8 +102,9 @@ impl Life {
             self.take_over(time, wet.to);
         }
         for (index, dry) in course.dry.iter().enumerate() {
-            let goes_on = course.ends_dry && index + 1 == course.dry.len();
-            self.add_dry(dry, rules, goes_on);
+            let is_last = index + 1 == course.dry.len();
+            let (goes_on, lies_dried) = (course.ends_dry && is_last, course.lies_dried && is_last);
+            self.add_dry(dry, rules, (goes_on, lies_dried));
         }
     }
 
@@ -219,7 +220,7 @@ impl Life {
 
     /// Adds what is known of a time in which the grain was dried: whether it needs no day count, and if it
     /// goes on what is to be said of it.
-    fn add_dry(&mut self, dry: &Dryness, rules: &RuleSet, goes_on: bool) {
+    fn add_dry(&mut self, dry: &Dryness, rules: &RuleSet, (goes_on, lies_dried): (bool, bool)) {
         let words = match dry {
             Dryness::ByActivity { activity, .. } => {
                 if goes_on && *activity > rules.dried.activity_aim.get() {
@@ -257,7 +258,8 @@ impl Life {
                         ),
                         source: rules.dried.source.clone(),
                     },
-                    advice: Some(Advice::MeasureActivity { by: None }),
+                    // What was wetted since has no water activity to show any more.
+                    advice: lies_dried.then_some(Advice::MeasureActivity { by: None }),
                 });
                 return;
             }

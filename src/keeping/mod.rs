@@ -22,6 +22,7 @@ mod warm;
 mod wet_and_dry;
 
 pub use air::{AirSpan, Layer, Point, Shown};
+pub use cooling::QUICKEST as QUICKEST_COOLING;
 pub use history::{Event, History, What};
 pub use joined::assess_all;
 pub use life::assess;

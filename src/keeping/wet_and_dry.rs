@@ -46,6 +46,8 @@ pub(super) struct Course {
     pub dry: Vec<Dryness>,
     /// Whether the last of them goes on.
     pub ends_dry: bool,
+    /// Whether it was dried last, shown dry or not, and not wetted.
+    pub lies_dried: bool,
 }
 
 impl Course {
@@ -82,6 +84,7 @@ impl Course {
                 _ => {}
             }
         }
+        course.lies_dried = since.is_some();
         if let Some(dry) = since {
             course.end_dry(history, rules, (dry, None), mash_out);
             course.ends_dry = !matches!(course.wet.last(), Some(Wet { to: None, .. }));

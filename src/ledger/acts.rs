@@ -93,6 +93,7 @@ impl<'a> Act<'a> {
             return Err(Refusal::ColdBeforeMashOut {
                 lot: lot.code,
                 mash_out: lot.mash_out.unwrap_or(at),
+                entry: None,
             }
             .into());
         }

@@ -8,6 +8,7 @@ use super::{Act, Detail, EntryKind, EntryRecord, LotRecord, PlaceRecord, Refusal
 use crate::grain::{Form, MoistureTest, is_of_brew_day};
 use crate::quantity::{Instant, Milligrams, Temperature, WaterActivity};
 use anyhow::Context;
+use chrono::NaiveDate;
 use rusqlite::{OptionalExtension, params};
 
 /// All that an entry says from now on, what stays as it was too.
@@ -38,6 +39,8 @@ pub struct Amended<'a> {
 pub struct AmendedArrival<'a> {
     /// The name of another source, and whether that is a new one; nothing for the same one.
     pub source: Option<(&'a str, bool)>,
+    /// The brew day; that of the code where it is not said to be another.
+    pub brewed_on: NaiveDate,
     /// When mashing was over, where known.
     pub mash_out: Option<Instant>,
     /// What was mashed.
@@ -217,13 +220,17 @@ impl Act<'_> {
         let (kind, entry, was_at) = was;
         match kind {
             EntryKind::Pickup => {
-                let mash_out = arrival.map_or(lot.mash_out, |arrival| arrival.mash_out);
-                self.refuse_earlier(lot, (was_at, at), mash_out)
+                let (mash_out, brewed_on) = match arrival {
+                    Some(arrival) => (arrival.mash_out, arrival.brewed_on),
+                    None => (lot.mash_out, lot.brewed_on(&self.about.zone)),
+                };
+                self.refuse_earlier(lot, (was_at, at), (mash_out, brewed_on))
             }
             EntryKind::Cooled => match lot.mash_out.filter(|mash_out| at < *mash_out) {
                 Some(mash_out) => Err(Refusal::ColdBeforeMashOut {
                     lot: lot.code,
                     mash_out,
+                    entry: None,
                 }
                 .into()),
                 None => Ok(()),
@@ -241,7 +248,7 @@ impl Act<'_> {
         &self,
         lot: &LotRecord,
         (was, at): (Instant, Instant),
-        mash_out: Option<Instant>,
+        (mash_out, brewed_on): (Option<Instant>, NaiveDate),
     ) -> anyhow::Result<()> {
         // What was read at the pickup goes with it.
         let earlier: Option<i64> = self
@@ -266,7 +273,7 @@ impl Act<'_> {
         let Some(mash_out) = mash_out else {
             return Ok(());
         };
-        let (mashed_on, brewed_on) = (self.about.zone.date(mash_out), lot.code.brewed_on());
+        let mashed_on = self.about.zone.date(mash_out);
         if !is_of_brew_day(mashed_on, brewed_on) {
             return Err(Refusal::NotTheBrewDay {
                 lot: lot.code,
@@ -293,9 +300,10 @@ impl Act<'_> {
             .optional()?;
         match cold {
             None => Ok(()),
-            Some(_) => Err(Refusal::ColdBeforeMashOut {
+            Some(entry) => Err(Refusal::ColdBeforeMashOut {
                 lot: lot.code,
                 mash_out,
+                entry: Some(entry),
             }
             .into()),
         }

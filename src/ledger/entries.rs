@@ -1,4 +1,4 @@
-//! Entries: the log, and what was taken from lots.
+//! Entries: the log.
 
 use super::fold::{Change, Fold, Line};
 use super::in_force::IN_FORCE;

@@ -12,7 +12,7 @@ use std::collections::{BTreeMap, HashMap};
 pub(super) const IN_FORCE: &str =
     "NOT EXISTS (SELECT 1 FROM out_of_force AS gone WHERE gone.entry_id = entry.id)";
 
-/// What the table keeps, from the entries: a view of a connection that hides later ones. A strike of a strike is not
+/// A view with what table `out_of_force` keeps, worked out from the entries, for a connection that hides later ones. A strike of a strike is not
 /// struck itself, so this is deep enough.
 pub(super) const OUT_OF_FORCE: &str = "CREATE TEMP VIEW out_of_force AS
     SELECT by.struck_entry_id AS entry_id, by.id AS by_entry_id FROM entry AS by

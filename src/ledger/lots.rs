@@ -4,9 +4,10 @@ use super::in_force::IN_FORCE;
 use super::refusal::{Arrival, NoLot, Refusal};
 use super::{EntryKind, PlaceRecord, View, columns};
 use crate::grain::cereals::{self, Says};
-use crate::grain::{Allergens, Form, Grist, Kind, LotCode, LotCodeProblem};
+use crate::grain::{Allergens, Form, Grist, Kind, LotCode, LotCodeProblem, is_of_brew_day};
 use crate::keeping::PlaceKind;
-use crate::quantity::{Instant, Milligrams, Problem};
+use crate::quantity::{Instant, Milligrams, Problem, Zone};
+use chrono::NaiveDate;
 use rusqlite::{OptionalExtension, Row, params};
 use std::collections::HashMap;
 use std::collections::hash_map::Entry;
@@ -32,6 +33,15 @@ pub struct LotRecord {
 }
 
 impl LotRecord {
+    /// The brew day: that of the code, or of a mash-out that was corrected to another day. Codes stay as they are.
+    pub fn brewed_on(&self, zone: &Zone) -> NaiveDate {
+        let of_code = self.code.brewed_on();
+        match self.mash_out.map(|mash_out| zone.date(mash_out)) {
+            Some(mashed_on) if !is_of_brew_day(mashed_on, of_code) => mashed_on,
+            _ => of_code,
+        }
+    }
+
     /// Allergens other than gluten that its grist names.
     pub fn allergens(&self) -> Allergens {
         Allergens::named_in_any(self.grist.as_deref())

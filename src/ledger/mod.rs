@@ -81,7 +81,6 @@ pub use refusal::Refusal;
 pub use sources::{SourceChange, SourceRecord};
 pub use stays::{Stay, StayedLot, Way};
 pub use trace::{Gone, How, LotNumbers, Of, Outflow, RecallFilter, Recalled, TracedLot};
-pub use twice::KnownRows;
 pub use usage::{Taken, UsageBatch, UsageFilter, UsageMark, UsageRecord};
 
 use rusqlite::{Connection, Transaction};

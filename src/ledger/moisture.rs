@@ -28,6 +28,8 @@ pub struct TestRecord {
 pub struct EarlierLot {
     /// The lot that came in, which parts of it and what was made of it share.
     pub origin: LotCode,
+    /// Its brew day.
+    pub brewed_on: NaiveDate,
     /// What was weighed, in the order in which it was found.
     pub tests: Vec<MoistureTest>,
 }
@@ -249,15 +251,17 @@ impl View<'_> {
             if !making.is_usual_way() {
                 continue;
             }
-            let Some(origin) = self.origins(&tested)?.pop().map(|origin| origin.code) else {
+            let Some(first) = self.origins(&tested)?.pop() else {
                 continue;
             };
+            let (origin, brewed_on) = (first.code, first.brewed_on(&self.about.zone));
             let tests = self.tests_of(id)?.into_iter().map(|record| record.test);
             // Parts of one lot are one grain.
             match found.iter_mut().find(|known| known.origin == origin) {
                 Some(known) => known.tests.extend(tests),
                 None => found.push(EarlierLot {
                     origin,
+                    brewed_on,
                     tests: tests.collect(),
                 }),
             }

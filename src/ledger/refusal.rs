@@ -66,6 +66,8 @@ pub enum Refusal {
         lot: LotCode,
         /// When it was mashed out.
         mash_out: Instant,
+        /// The entry that says so, where it is not the one to be written.
+        entry: Option<i64>,
     },
     /// A lot is in that place already.
     AlreadyThere {

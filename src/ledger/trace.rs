@@ -180,10 +180,11 @@ impl View<'_> {
             Some(asked) => Some(self.grists_that_may_hold(asked)?),
             None => None,
         };
-        // By source and day there is an index; a day alone asks it once for each source.
+        // By source and day there is an index; a day alone asks it once for each source. Corrected mash-outs are few.
         let mut statement = self.connection.prepare_cached(&format!(
             "SELECT lot.id, {GRIST} FROM source AS brewer CROSS JOIN lot ON lot.source_id = brewer.id {FACTS}
-             WHERE (?1 IS NULL OR source.id IN (SELECT value FROM json_each(?1))) AND lot.brewed_on BETWEEN ?2 AND ?3
+             WHERE (?1 IS NULL OR source.id IN (SELECT value FROM json_each(?1))) AND (lot.brewed_on BETWEEN ?2 AND ?3
+                 OR lot.id IN (SELECT lot_id FROM lot_now WHERE mash_out_at BETWEEN ?5 AND ?6))
                AND (?4 IS NULL OR {GRIST} IS NULL OR {GRIST} IN (SELECT value FROM json_each(?4)))
                AND EXISTS (SELECT 1 FROM entry WHERE lot_id = lot.id AND kind = 'pickup' AND {IN_FORCE})
              ORDER BY lot.brewed_on, lot.id"
@@ -192,8 +193,14 @@ impl View<'_> {
             Some((from, to)) => (from.to_string(), to.to_string()),
             None => ("0000-00-00".to_owned(), "9999-99-99".to_owned()),
         };
+        let mashed = filter.between.map(|(from, to)| {
+            let zone = &self.about.zone;
+            [zone.start_of_day(from), zone.end_of_day(to)].map(columns::seconds)
+        });
+        let [mashed_from, mashed_to] = mashed.map_or([None; 2], |mashed| mashed.map(Some));
         let sources = self.source_list_with_near(filter.source.as_deref())?;
-        let mut rows = statement.query(params![sources, from, to, grists])?;
+        let mut rows =
+            statement.query(params![sources, from, to, grists, mashed_from, mashed_to])?;
         let (mut lots, mut named, mut grist_unknown) = (Vec::new(), Vec::new(), Vec::new());
         let mut known: HashMap<String, Says> = HashMap::new();
         while let Some(row) = rows.next()? {

@@ -63,7 +63,7 @@ impl Aim {
         }
     }
 
-    /// What may be left to save of it where it counts as proven: a step of the scale; of the weighed rest a lot
+    /// How much above its bound a value may be and still count as proven best: a step of the scale; of the weighed rest a lot
     /// weighed out, or a fiftieth where that is more.
     pub fn tolerance(self, situation: &Situation, value: f64) -> f64 {
         let step = situation.capacity.step.get() as f64 / 1e6;
@@ -98,7 +98,7 @@ pub fn order(situation: &Situation) -> [Aim; 11] {
 pub struct Weights {
     /// Of each aim, in the order of [`Aim::ALL`].
     pub aims: [f64; 11],
-    /// A kilogram from what is wanted.
+    /// Cost of each kilogram above or below what a bake wants.
     pub distance: f64,
 }
 

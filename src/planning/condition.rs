@@ -20,8 +20,8 @@ pub struct Condition {
 /// Stages of cooling that any rule text has, and one more.
 const STAGES: usize = 3;
 
-/// The histories as they are if each is shown cold in time, and what has to be shown for that. Those of which nothing
-/// has to be shown, or for which it is too late, stay as they are.
+/// The histories as if each were shown cold in time, with what has to be shown for that. Those that need nothing shown,
+/// or for which it is too late, are unchanged.
 pub fn shown_in_time(
     histories: &[History],
     rules: &RuleSet,

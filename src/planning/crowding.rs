@@ -18,7 +18,7 @@ pub struct Crowded {
     pub takes: Milligrams,
 }
 
-/// The first day on which they do. Grain that is thawed for a bake lies in a fridge from its thawing until the
+/// The first day on which the fridges would hold more than they take. Grain that is thawed for a bake lies in a fridge from its thawing until the
 /// bake is mixed.
 pub fn crowded(situation: &Situation, plan: &Plan) -> Option<Crowded> {
     let takes = situation.capacity.fridge?;

@@ -109,9 +109,9 @@ const STEPS: [i64; 8] = [
 const MOST_STEPS: i64 = 500;
 /// Below this much in all, a finer step.
 const LITTLE: i64 = 5_000_000;
-/// That step.
+/// The step below [`LITTLE`].
 const FINE: i64 = 100_000;
-/// One of so many samples is looked at where only the neighbourhood of the answer is wanted.
+/// For amounts beside the answer only every fifth sample is used.
 pub const THIN: usize = 5;
 
 /// Calculates how much to fetch; nothing where `watch` ends it before any amount was looked at.

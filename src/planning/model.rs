@@ -18,9 +18,9 @@ mod meaning;
 
 pub use held::{Held, optional_worth};
 
-/// One lot in one bake.
+/// Cost of weighing one lot out for one bake.
 pub const EACH_LOT: f64 = 0.05;
-/// A kilogram, for each other lot that expires before its own.
+/// Cost of a kilogram, for each other lot that expires sooner.
 pub const FRESHNESS: f64 = 0.005;
 
 /// Whether a lot goes into a bake, where the search has decided.

@@ -15,7 +15,7 @@ use chrono::{Duration, NaiveDate, NaiveTime};
 pub struct Situation {
     /// From when on.
     pub now: Instant,
-    /// Until when: bakes mixed later are not looked at, grain that keeps longer is not spoiled.
+    /// Until when: bakes mixed later are not looked at, grain that keeps beyond it does not count as spoiled.
     pub end: Instant,
     /// The book's time zone, for days.
     pub zone: Zone,

@@ -25,6 +25,8 @@ pub const MOISTURE_SD: Bounds = Bounds::closed("standard deviation of a moisture
 pub const TEMPERATURE: Bounds = Bounds::closed("temperature", "°C", -60.0, 300.0);
 /// Grain, °C: colder than any freezer, or above the boiling point of its water, is a slip.
 pub const GRAIN: Bounds = Bounds::closed("temperature of the grain", "°C", -60.0, 100.0);
+/// Temperature of wet grain outside of a freezer, °C: it freezes a little below -1 °C.
+pub const UNFROZEN_GRAIN: Bounds = Bounds::closed("temperature of the grain", "°C", -2.0, 100.0);
 /// Water activity, a ratio of vapour pressures.
 pub const WATER_ACTIVITY: Bounds = Bounds::closed("water activity", "", 0.0, 1.0);
 /// Depths and widths of tubs and trays, centimetres.

@@ -66,6 +66,19 @@ impl Temperature {
         Ok(self)
     }
 
+    /// The same, if wet grain that never lay in a freezer can be so cold.
+    pub fn of_unfrozen_grain(self) -> Result<Self, Problem> {
+        self.of_grain()?;
+        bounds::UNFROZEN_GRAIN
+            .check(self.degrees_celsius())
+            .map_err(|problem| {
+                problem.hint(
+                    "it would be a block of ice: read the thermometer again, and type it with its unit, like 19.5C or 67F",
+                )
+            })?;
+        Ok(self)
+    }
+
     /// Degrees Fahrenheit, for output.
     pub fn degrees_fahrenheit(self) -> f64 {
         ThermodynamicTemperature::new::<degree_celsius>(self.degrees_celsius())

@@ -4,7 +4,7 @@ use super::numbers::{self, Units};
 use super::{hold_back, measures, water_temperature, words};
 use crate::dough::batch::{Line, What};
 use crate::dough::measures::MeasureSet;
-use crate::quantity::Milligrams;
+use crate::quantity::{Milligrams, text};
 use crate::report::batch::{BatchAnswer, BatchLot};
 use std::fmt::Write;
 
@@ -22,7 +22,11 @@ pub fn text(answer: &BatchAnswer, measures: Option<MeasureSet>, units: Units) ->
         } else {
             String::new()
         };
-        format!(", {count} pieces of {}{over}", units.to_weigh(piece))
+        format!(
+            ", {} of {}{over}",
+            text::count(count as usize, "piece"),
+            units.to_weigh(piece)
+        )
     });
     words::wrapped(
         &mut out,

@@ -51,7 +51,7 @@ pub fn usage(usage: &Usage<'_>, zone: &Zone, out: &mut dyn Write) -> anyhow::Res
                 zone.rfc3339(record.at),
                 record.lot.code.to_string(),
                 shown(&record.lot.source),
-                record.lot.code.brewed_on().to_string(),
+                record.lot.brewed_on(zone).to_string(),
                 line.kind().to_owned(),
                 shown(&line.bake().unwrap_or_default()),
                 shown(line.formula().unwrap_or("")),

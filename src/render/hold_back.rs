@@ -178,7 +178,9 @@ pub fn parts(sum: &HoldBack, units: Units) -> String {
 /// The thirst of the grain with its range.
 pub(super) fn thirst_in_short(thirst: &ThirstWater, units: Units) -> String {
     let weigh = |mass: Mass| units.to_weigh(mass.abs());
-    if thirst.likely < Mass::default() {
+    if weigh(thirst.low) == weigh(thirst.high) && weigh(thirst.low) == weigh(Mass::default()) {
+        "the hydration was found with as much grain of this form, so its thirst is in it".to_owned()
+    } else if thirst.likely < Mass::default() {
         format!(
             "this is less grain than the hydration was found with, so the dough takes {} to {} less water, about {}",
             weigh(thirst.high),

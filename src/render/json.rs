@@ -224,7 +224,7 @@ impl ShelfLot {
         Self {
             lot: answer.lot.code.to_string(),
             source: answer.lot.source.clone(),
-            brewed_on: answer.lot.code.brewed_on().to_string(),
+            brewed_on: answer.lot.brewed_on(zone).to_string(),
             form: answer.lot.form.as_str(),
             wet_g: answer.wet.grams(),
             dry_g: grams(answer.dry.best),

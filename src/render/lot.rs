@@ -36,7 +36,7 @@ pub fn block(out: &mut String, answer: &LotAnswer, detail: Detail, units: Units,
             lot.kind,
             lot.form,
             lot.source,
-            times::date(lot.code.brewed_on(), today),
+            times::date(lot.brewed_on(zone), today),
         ),
     );
     if detail != Detail::Brief {

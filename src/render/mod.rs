@@ -1,4 +1,5 @@
-//! An answer to text, JSON or CSV. Nothing is computed here beyond rounding.
+//! An answer as words, JSON, CSV, a page, a picture, a spreadsheet or a calendar file. Of figures nothing is worked out
+//! here but their rounding and other units.
 
 pub mod advise;
 pub mod air;

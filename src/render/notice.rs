@@ -2,9 +2,10 @@
 
 use super::numbers::Units;
 use super::{numbers, plan, source_chart, times};
-use crate::desk::{Hindrance, NotLearned, Notice, Progress};
+use crate::desk::{FarFromSheet, Hindrance, NotLearned, Notice, Progress};
 use crate::keeping::PlaceKind;
-use crate::quantity::Zone;
+use crate::quantity::text::count;
+use crate::quantity::{Milligrams, Zone};
 
 /// A notice in words, without a stop at its end.
 pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
@@ -40,11 +41,42 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             draw.lot
         ),
         Notice::UsableAgain { lot, was, is } => {
-            format!("lot `{lot}` was {was} and is {is} now, by this correction")
+            format!("lot `{lot}` was {was} and is {is} now, by this entry")
         }
         Notice::UndoneBy(entry) => format!("draff strike {entry} --reason … undoes it"),
-        Notice::WrittenTwice { entry, earlier } => format!(
-            "entry {earlier} says the same, written minutes ago: if it was typed twice, draff strike {entry} --reason \"typed twice\""
+        Notice::WrittenTwice { entries, earlier } => format!(
+            "entry {earlier} says the same, written minutes ago: if it was typed twice, draff strike {} --reason \"typed twice\"",
+            numbers_of(entries)
+        ),
+        Notice::Measured { temperature, at } => format!(
+            "measured {}, {}",
+            units.temperature(*temperature),
+            times::moment(*at, *at, zone)
+        ),
+        Notice::CooledFast {
+            temperature,
+            minutes,
+        } => format!(
+            "{} {minutes} min after mash-out: no tub cools that fast. If the number or its unit is wrong, draff correct ENTRY --temp TEMPERATURE --reason TEXT (draff log shows the entry)",
+            units.temperature(*temperature)
+        ),
+        Notice::ReasonNamesSpoilage(lot) => format!(
+            "the rest of lot `{lot}` still counts as good. If it is mouldy or smells bad, throw all of it away: draff probe {lot} --spoiled TEXT takes it out of use"
+        ),
+        Notice::LessWarm { lot, was, is } => format!(
+            "lot `{lot}` was {} with {} of warm time, and is {} with {} now, by what you say of an earlier time. If that is not so, strike this entry",
+            was.0,
+            times::minutes(was.1),
+            is.0,
+            times::minutes(is.1)
+        ),
+        Notice::UnlikelyWeight(wet) => format!(
+            "{} is an unusual weight for a lot. If the number or its unit is wrong, draff correct ENTRY --wet MASS --reason TEXT (draff log shows the entry)",
+            units.weighed(*wet)
+        ),
+        Notice::FarFromSheet(far) => format!(
+            "{}. If that is a slip, strike this entry and write the bake down again (draff log shows the entry)",
+            far_from_sheet(far, units)
         ),
         Notice::WarmerThen { entry, temperature } => format!(
             "{} was measured at the same minute: the warmer one counts. Measure again in a minute; if it was a slip, draff strike {entry} --reason \"slip\"",
@@ -120,6 +152,10 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             "{warm} of {readings} readings are above {}: what lay in {place} counts as thawed then. Is it the file of another place?",
             units.limit(*limit)
         ),
+        Notice::WarmRowsLeftOut(warmest) => format!(
+            "rows that --from and --to leave out go up to {}: no lot is judged by them. Read the whole file in, unless the logger was elsewhere then",
+            units.temperature(*warmest)
+        ),
         Notice::SameReadingsElsewhere { place } => format!(
             "the same readings are in the book for {place}: strike one of the two files if its place is wrong"
         ),
@@ -143,19 +179,17 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             grist: Some(grist),
         } => format!("filled in from {lot}: check its grist, it carries the allergens: {grist}"),
         Notice::LikeLast { lot, grist: None } => format!("filled in from {lot}"),
-        Notice::ReadTwice {
-            known,
-            rows,
-            entries: (first, last),
-        } => format!(
-            "{known} of {rows} rows are in the book already, with the same source, brew day, time and weight. If the file was read twice, strike what came with it: draff strike ENTRY --reason \"read twice\", pickups from {first} to {last} (draff log)"
+        Notice::ReadTwice { rows, entries } => format!(
+            "{} of {rows} rows are in the book already, with the same source, brew day, mash-out and weight. If the file was read twice, draff strike {} --reason \"read twice\"",
+            entries.len(),
+            numbers_of(entries)
         ),
         Notice::UnusableByNow {
             lot,
             verdict,
             limit,
         } => format!(
-            "lot `{lot}` is {verdict} by now: {}; what was baked of it holds that grain",
+            "lot `{lot}` is {verdict} by now: {}; what was made or given of it before holds that grain",
             units.in_words(limit)
         ),
         Notice::PromisedGrainGone { lot, bakes } => {
@@ -164,7 +198,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
                 .map(|(bake, lacks)| format!("{bake} is short by {}", units.weighed(*lacks)))
                 .collect();
             format!(
-                "not all is left that the accepted plan promised of lot `{lot}`: {}; draff plan plans anew",
+                "not all is left that the accepted plan promised of lot `{lot}`: {}. To share out what is left: draff plan",
                 bakes.join(", ")
             )
         }
@@ -249,7 +283,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             at,
             why,
         } => format!(
-            "the grain that the plan of {} promised to {bake} is not taken: {}; {} goes in instead; draff plan says what is to be done, or plans anew",
+            "the grain that the plan of {} promised to {bake} is not taken: {}; {} goes in instead; draff plan says what is to be done",
             times::moment(*accepted_at, *at, zone),
             hindrance(why, units),
             match why {
@@ -284,6 +318,41 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             units.difference(*kelvin)
         ),
         Notice::MixingHeatNotLearned(why) => not_learned(why),
+    }
+}
+
+/// Numbers of entries, one after the other as `strike` takes them.
+fn numbers_of(entries: &[i64]) -> String {
+    let numbers: Vec<String> = entries.iter().map(ToString::to_string).collect();
+    numbers.join(" ")
+}
+
+/// What was said of a bake beside what its sheet says.
+fn far_from_sheet(far: &FarFromSheet, units: Units) -> String {
+    let both = |what: &str, said: Milligrams, sheet: Milligrams| {
+        format!(
+            "{what} {}, and the sheet says {}",
+            units.weighed(said),
+            units.weighed(sheet)
+        )
+    };
+    match *far {
+        FarFromSheet::Grain(said, sheet) => both("grain", said, sheet),
+        FarFromSheet::Water(said, sheet) => both("water", said, sheet),
+        FarFromSheet::Pieces(said, sheet) => {
+            format!(
+                "{}, and the sheet says {sheet}",
+                count(said as usize, "piece")
+            )
+        }
+        FarFromSheet::Baked(said, dough) => format!(
+            "{} of bread, of {} of dough",
+            units.weighed(said),
+            units.weighed(dough)
+        ),
+        FarFromSheet::Dough(temperature) => {
+            format!("a dough at {}", units.temperature(temperature))
+        }
     }
 }
 

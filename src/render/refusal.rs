@@ -4,9 +4,9 @@ mod book;
 mod remedy;
 mod temperatures;
 
-pub use remedy::add_place;
+pub use remedy::{add_place, open_place};
 
-use super::numbers::Units;
+use super::numbers::{self, Units};
 use super::{hold_back, water_temperature};
 use crate::desk::{NoPlanBecause, Refusal, Remedy};
 use crate::quantity::{Problem, Zone};
@@ -103,11 +103,31 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> String {
             "lot `{lot}` is {verdict}, and what you say of the place would make it usable again: say it from now on, readings from before count as they did"
         ),
         Refusal::SpoiledAsFeed(lot) => format!(
-            "lot `{lot}` was found spoiled: mouldy or spoiled grain is no feed, its toxins harm animals too"
+            "lot `{lot}` is spoiled, as was found or as you say: mouldy or spoiled grain is no feed, its toxins harm animals too"
+        ),
+        Refusal::WeighedTooSoon {
+            entry,
+            minutes,
+            shortest,
+        } => format!(
+            "entry {entry} was weighed {minutes} min ago: a weight that stays the same shows a dry sample after {shortest} min and more. Put it back and weigh it again; or, where the weights are of earlier, type all of them at once"
+        ),
+        Refusal::DrierThanWeights {
+            lot,
+            found,
+            weights: (least, most),
+        } => format!(
+            "this sample of `{lot}` says {} moisture, and the weights of its drying leave {} to {}: dry the sample on, or a weight is wrong",
+            numbers::tenths(*found),
+            numbers::tenths(*least),
+            numbers::tenths(*most)
         ),
         Refusal::NothingToCorrect(entry) => {
             format!("what is wrong in entry {entry} is not said")
         }
+        Refusal::MashOutUnsaid(lot) => format!(
+            "the code of `{lot}` stays, and its mash-out is not known: the brew day alone changes nothing"
+        ),
         Refusal::NotInEntry { entry, kind, field } => format!(
             "{}: entry {entry} is of kind {}, which does not hold that, or it cannot be corrected by itself",
             option(field),

@@ -15,7 +15,7 @@ pub fn lines(source: &SourceChart) -> Option<Limits> {
         low: low * 100.0,
         middle: source.chart.as_ref()?.middle * 100.0,
         high: high * 100.0,
-        from: source.lots.first()?.0.brewed_on(),
+        from: source.lots.first()?.brewed_on,
     })
 }
 
@@ -25,15 +25,15 @@ pub fn picture(source: &SourceChart) -> Markup {
     let dots: Vec<Dot> = source
         .lots
         .iter()
-        .map(|(code, moisture)| Dot {
-            day: code.brewed_on(),
-            value: moisture.value * 100.0,
-            half: moisture.expanded() * 100.0,
+        .map(|lot| Dot {
+            day: lot.brewed_on,
+            value: lot.moisture.value * 100.0,
+            half: lot.moisture.expanded() * 100.0,
             is_full: true,
             name: odd
                 .iter()
-                .any(|(one, ..)| one == code)
-                .then(|| code.to_string()),
+                .any(|(one, ..)| *one == lot.code)
+                .then(|| lot.code.to_string()),
         })
         .collect();
     let title = format!(

@@ -47,7 +47,7 @@ pub fn lines(ticket: &Ticket, units: Units, zone: &Zone) -> Vec<String> {
     let wet = units.weighed(lot.wet);
     lines.push(format!("{wet} {}, {}", of.kind, of.form));
     // A long name comes after what must not be cut off.
-    let brewed = times::date(of.code.brewed_on(), today);
+    let brewed = times::date(of.brewed_on(zone), today);
     lines.push(format!("{}, brewed {brewed}", of.source));
     lines.push(format!(
         "as of {}",

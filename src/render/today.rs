@@ -168,7 +168,7 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
             lot.lot.code,
             in_place(lot.place.as_ref()),
             units.weighed(lot.wet),
-            lot.keeping.binding.limit
+            units.in_words(&lot.keeping.binding.limit)
         ),
     }
 }

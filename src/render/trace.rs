@@ -135,7 +135,7 @@ fn lot_words(lot: &TracedLot, reader: Reader<'_>) -> String {
             form(lot),
             how(lot),
             reader.time(lot.came),
-            origin(lot),
+            origin(lot, reader.zone),
         )
         .replace(" ,", ","),
     );
@@ -151,12 +151,12 @@ fn form(lot: &TracedLot) -> String {
 }
 
 /// Where a lot that came in is from.
-fn origin(lot: &TracedLot) -> String {
+fn origin(lot: &TracedLot, zone: &Zone) -> String {
     match lot.how {
         How::Pickup => format!(
             "from {}, brewed {}",
             lot.lot.source,
-            lot.lot.code.brewed_on()
+            lot.lot.brewed_on(zone)
         ),
         _ => String::new(),
     }
@@ -323,8 +323,8 @@ fn sum(out: &mut String, balance: &Balance, near: &[String], reader: Reader<'_>)
         ("as compost", balance.compost),
         ("as waste", balance.waste),
         ("thrown away, not said how", balance.discarded),
-        ("lost in treatments", balance.treatments.max(0)),
-        ("added water in treatments", balance.treatments.min(0).abs()),
+        ("lost in treatments", balance.lost_in_treatments),
+        ("water added in treatments", balance.added_in_treatments),
         ("found missing", balance.missing),
     ] {
         if part != 0 {

@@ -41,7 +41,7 @@ pub fn text(trace: &Trace<'_>, zone: &Zone, out: &mut dyn Write) -> anyhow::Resu
         for lot in lots? {
             let cells = row(
                 (how(&lot), zone.rfc3339(lot.came)),
-                &lot,
+                (&lot, zone),
                 NO_BAKE,
                 lot.wet,
                 "",
@@ -69,7 +69,7 @@ pub fn text(trace: &Trace<'_>, zone: &Zone, out: &mut dyn Write) -> anyhow::Resu
             };
             let cells = row(
                 (end(&out).unwrap_or("bake"), zone.rfc3339(out.at)),
-                &lot,
+                (&lot, zone),
                 bake,
                 out.wet,
                 "",
@@ -83,7 +83,7 @@ pub fn text(trace: &Trace<'_>, zone: &Zone, out: &mut dyn Write) -> anyhow::Resu
         if let Some((wet, place)) = &lot.held {
             let cells = row(
                 ("on-hand", String::new()),
-                &lot,
+                (&lot, zone),
                 NO_BAKE,
                 *wet,
                 place,
@@ -99,7 +99,7 @@ pub fn text(trace: &Trace<'_>, zone: &Zone, out: &mut dyn Write) -> anyhow::Resu
 
 fn row(
     (record, at): (&str, String),
-    lot: &TracedLot,
+    (lot, zone): (&TracedLot, &Zone),
     [bake, formula, pieces]: [String; 3],
     wet: Milligrams,
     place: &str,
@@ -116,7 +116,7 @@ fn row(
         at,
         lot.lot.code.to_string(),
         safe(&lot.lot.source),
-        lot.lot.code.brewed_on().to_string(),
+        lot.lot.brewed_on(zone).to_string(),
         lot.lot.form.as_str().to_owned(),
         safe(lot.lot.grist.as_deref().unwrap_or("")),
         of.join(" "),

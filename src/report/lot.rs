@@ -1,6 +1,6 @@
 //! What is to be said of one lot: dry matter, place, date, verdict.
 
-use super::{Caution, SourceChart};
+use super::{Caution, SourceChart, TestedLot};
 use crate::grain::{
     self, DryGrain, Earlier, Estimate, LotCode, MoistureTest, TestResult, Within, estimate,
     moisture_test::Unfinished,
@@ -105,7 +105,11 @@ impl MoistureFacts {
 
     /// The tested lots of its source, kind and form with their limits, itself among them where it was tested. Nothing of
     /// grain that was soaked, drained or mixed.
-    pub fn source_chart(&self, lot: &LotRecord) -> Result<Option<SourceChart>, Problem> {
+    pub fn source_chart(
+        &self,
+        lot: &LotRecord,
+        zone: &Zone,
+    ) -> Result<Option<SourceChart>, Problem> {
         if self.made.is_some() && self.earlier.is_empty() {
             return Ok(None);
         }
@@ -118,16 +122,30 @@ impl MoistureFacts {
         };
         let mut lots = Vec::new();
         for earlier in &self.earlier {
-            lots.extend(one(&mut earlier.tests.iter())?.map(|found| (earlier.origin, found)));
+            lots.extend(one(&mut earlier.tests.iter())?.map(|moisture| TestedLot {
+                code: earlier.origin,
+                brewed_on: earlier.brewed_on,
+                moisture,
+            }));
         }
         let own = one(&mut self.tests.iter().map(|record| &record.test))?;
-        lots.extend(own.map(|found| (self.first, found)));
+        lots.extend(own.map(|moisture| TestedLot {
+            code: self.first,
+            brewed_on: lot.brewed_on(zone),
+            moisture,
+        }));
         Ok(Some(SourceChart::of(lot, lots)))
     }
 
-    /// How even lots of its source and form are, from all tests of them and of itself.
+    /// How even lots of its form are, from all tests of them and of itself, whatever their source.
     pub fn within(&self) -> Within {
-        let earlier = self.earlier.iter().flat_map(|lot| &lot.tests);
+        let elsewhere = self.elsewhere.iter().flatten();
+        let earlier = self
+            .earlier
+            .iter()
+            .map(AsRef::as_ref)
+            .chain(elsewhere)
+            .flat_map(|lot| &lot.tests);
         Within::of(earlier.chain(self.tests.iter().map(|record| &record.test)))
     }
 }

@@ -28,4 +28,4 @@ pub mod usage;
 
 pub use cautions::Caution;
 pub use lot::{LotAnswer, LotFacts, MoistureFacts};
-pub use source_chart::SourceChart;
+pub use source_chart::{SourceChart, TestedLot};

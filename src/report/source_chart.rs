@@ -4,6 +4,18 @@ use crate::grain::control_chart::{ControlChart, Side, Signal};
 use crate::grain::{Form, Kind, LotCode};
 use crate::ledger::LotRecord;
 use crate::quantity::Uncertain;
+use chrono::NaiveDate;
+
+/// A lot with what its tests say.
+#[derive(Debug, Clone, Copy)]
+pub struct TestedLot {
+    /// Its code.
+    pub code: LotCode,
+    /// Its brew day.
+    pub brewed_on: NaiveDate,
+    /// Its moisture.
+    pub moisture: Uncertain,
+}
 
 /// The latest tested lots of one source, kind and form.
 #[derive(Debug, Clone)]
@@ -14,17 +26,17 @@ pub struct SourceChart {
     pub kind: Kind,
     /// Its form.
     pub form: Form,
-    /// Its lots in the order of their brew days, each with what its tests say.
-    pub lots: Vec<(LotCode, Uncertain)>,
+    /// Its lots in the order of their brew days.
+    pub lots: Vec<TestedLot>,
     /// Their limits; nothing of too few.
     pub chart: Option<ControlChart>,
 }
 
 impl SourceChart {
     /// Of lots in any order.
-    pub fn of(like: &LotRecord, mut lots: Vec<(LotCode, Uncertain)>) -> Self {
-        lots.sort_by_key(|(code, _)| (code.brewed_on(), *code));
-        let values: Vec<Uncertain> = lots.iter().map(|(_, moisture)| *moisture).collect();
+    pub fn of(like: &LotRecord, mut lots: Vec<TestedLot>) -> Self {
+        lots.sort_by_key(|lot| (lot.brewed_on, lot.code));
+        let values: Vec<Uncertain> = lots.iter().map(|lot| lot.moisture).collect();
         Self {
             source: like.source.clone(),
             kind: like.kind,
@@ -40,7 +52,7 @@ impl SourceChart {
             return Vec::new();
         };
         let odd = self.lots.iter().enumerate();
-        odd.filter_map(|(at, (code, moisture))| Some((*code, moisture.value, chart.beyond(at)?)))
+        odd.filter_map(|(at, lot)| Some((lot.code, lot.moisture.value, chart.beyond(at)?)))
             .collect()
     }
 

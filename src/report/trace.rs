@@ -89,8 +89,10 @@ pub struct Balance {
     pub waste: i64,
     /// Thrown away, nobody said how.
     pub discarded: i64,
-    /// Water and dry grain lost in treatments; below nothing where water was added.
-    pub treatments: i64,
+    /// Water and dry grain lost in treatments.
+    pub lost_in_treatments: i64,
+    /// What treatments came to that weigh more afterwards, for the water that was added.
+    pub added_in_treatments: i64,
     /// Found missing in counts; below nothing where more was found.
     pub missing: i64,
     /// On hand.
@@ -123,7 +125,12 @@ impl Balance {
             Gone::Discard(Some(Ending::Compost)) => &mut self.compost,
             Gone::Discard(Some(Ending::Waste)) => &mut self.waste,
             Gone::Discard(None) => &mut self.discarded,
-            Gone::Treatment => &mut self.treatments,
+            Gone::Treatment if out.wet < Milligrams::ZERO => {
+                let added = out.wet.get().saturating_neg();
+                self.added_in_treatments = self.added_in_treatments.saturating_add(added);
+                return;
+            }
+            Gone::Treatment => &mut self.lost_in_treatments,
             Gone::Count => &mut self.missing,
         };
         *part = part.saturating_add(out.wet.get());
@@ -132,6 +139,12 @@ impl Balance {
     /// Adds grain of the family that a bake took.
     pub fn add_bake(&mut self, bake: &TracedBake) {
         self.baked = self.baked.saturating_add(bake.wet.get());
+    }
+
+    /// What treatments lost; below nothing where more water was added.
+    pub const fn treatments(&self) -> i64 {
+        self.lost_in_treatments
+            .saturating_sub(self.added_in_treatments)
     }
 
     /// All that came in.
@@ -148,7 +161,7 @@ impl Balance {
             + self.compost as i128
             + self.waste as i128
             + self.discarded as i128
-            + self.treatments as i128
+            + self.treatments() as i128
             + self.missing as i128
             + self.on_hand as i128;
         let rest = self.total() as i128 - gone;

@@ -38,6 +38,8 @@ pub struct Logged {
     pub empty: usize,
     /// Rows outside of the time asked for.
     pub outside: usize,
+    /// The warmest temperature of those, in thousandths of a degree Celsius.
+    pub warmest_outside: Option<i32>,
 }
 
 /// Columns that a refusal names.
@@ -109,6 +111,7 @@ pub fn read(file: RowFile, reading: &Reading<'_>) -> Result<Logged, Problem> {
         readings: Vec::new(),
         empty: 0,
         outside: 0,
+        warmest_outside: None,
     };
     drop(text);
     let kept = logged.take(found, reading, &mut bad);
@@ -154,7 +157,10 @@ impl Logged {
                     bad.add(line, [(None, &problem)]);
                 }
                 (Some(_), None) => self.empty += 1,
-                (Some(at), Some(_)) if reading.leaves_out(at) => self.outside += 1,
+                (Some(at), Some(milli)) if reading.leaves_out(at) => {
+                    self.outside += 1;
+                    self.warmest_outside = self.warmest_outside.max(Some(milli));
+                }
                 (Some(at), Some(milli)) => kept.push((at, milli, line)),
             }
         }

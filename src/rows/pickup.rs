@@ -76,6 +76,8 @@ pub struct Bench<'a> {
     pub in_file: bool,
     /// What to do where a place of this name is not known, in the front end's words.
     pub add_place: fn(&str) -> String,
+    /// What to do where it is closed.
+    pub open_place: fn(&str) -> String,
 }
 
 /// A pickup that may be booked.
@@ -202,7 +204,7 @@ pub fn check_next(
         bench.on_brew_day(typed, brewed_on)
     });
     let temperature = found.keep_optional("temp", row.temp, |typed| {
-        typed.parse::<Temperature>()?.of_grain()
+        typed.parse::<Temperature>()?.of_unfrozen_grain()
     });
     let cooled = found.keep_optional("cooled", row.cooled, |typed| {
         bench.on_brew_day(typed, brewed_on)
@@ -360,11 +362,23 @@ impl Bench<'_> {
                 .filter(|place| !place.is_closed())
                 .map(|place| place.name.as_str())
                 .collect();
-            let problem = Problem::new(format!(
-                "place `{name}` is not known: known are {}",
-                names.join(", ")
-            ))
-            .hint((self.add_place)(name));
+            let closed = self
+                .places
+                .iter()
+                .any(|place| text::is_same_name(&place.name, name));
+            let problem = if closed {
+                Problem::new(format!(
+                    "place `{name}` is closed: open are {}",
+                    names.join(", ")
+                ))
+                .hint((self.open_place)(name))
+            } else {
+                Problem::new(format!(
+                    "place `{name}` is not known: known are {}",
+                    names.join(", ")
+                ))
+                .hint((self.add_place)(name))
+            };
             found.refuse("place", problem);
         }
         known.map(|place| place.name.clone())

@@ -3,7 +3,7 @@
 use super::bounded::{BadRows, RowFile, cut_cell, plain_text};
 use super::pickup::{self, Bench, COLUMNS, CheckedPickup, KnownGrists, PickupRow};
 use crate::quantity::Problem;
-use crate::quantity::text::count;
+use crate::quantity::text::{self, count};
 use csv::{Position, Reader, ReaderBuilder, StringRecord};
 
 /// Columns without which a row says too little.
@@ -73,6 +73,25 @@ impl Sheet {
             )));
         }
         Ok(good)
+    }
+
+    /// The name of the file.
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// The first line whose source is this.
+    pub fn line_of_source(&self, name: &str) -> Option<u64> {
+        let source = self.places[0]?;
+        let mut lines = Lines::new(&self.text);
+        reader_of(&self.text)
+            .records()
+            .filter_map(|record| self.row(record.ok()?, &mut lines).ok()?)
+            .find(|(_, row)| {
+                let typed = row.get(source).unwrap_or("").trim();
+                text::is_same_name(typed, name)
+            })
+            .map(|(line, _)| line)
     }
 
     /// A row with its line; nothing for a blank one.

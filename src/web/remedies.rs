@@ -65,6 +65,10 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
         Remedy::ListEntries | Remedy::StrikeThoseFirst | Remedy::StrikeWhatTookTooMuch(None) => {
             linked("Look at the entries", "/book/log".to_owned())
         }
+        Remedy::CorrectTimeFirst(entry) => linked(
+            "Correct the time of that entry first",
+            format!("/entry/{entry}/correct"),
+        ),
         Remedy::CorrectPlace(entry) => linked(
             "If that entry names the wrong place, correct it",
             format!("/entry/{entry}/correct"),

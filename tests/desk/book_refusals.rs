@@ -25,6 +25,7 @@ pub fn all(lot: LotCode) -> Vec<Refusal> {
         },
         Refusal::ColdBeforeMashOut {
             lot,
+            entry: Some(7),
             mash_out: came,
         },
         Refusal::AlreadyThere {

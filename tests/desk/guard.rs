@@ -483,6 +483,7 @@ fn perform(desk: &mut Desk, act: &Try, codes: &[LotCode]) -> anyhow::Result<Vec<
                 readings,
                 empty: 0,
                 outside: 0,
+                warmest_outside: None,
             })?
             .notices
         }

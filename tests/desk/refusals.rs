@@ -3,8 +3,9 @@
 use crate::bakery::{Bakery, LOAF, at, celsius, cooled_on, mass};
 use crate::book_refusals;
 use draffbook::desk::{
-    BatchOf, GivenScales, GivenTemperatures, GrainOfDough, Hindrance, JudgedDraw, NoPlanBecause,
-    NotLearned, Notice, Refusal, Remedy, TemperatureProblem, WaterOf, batch, hold_back_of,
+    BatchOf, FarFromSheet, GivenScales, GivenTemperatures, GrainOfDough, Hindrance, JudgedDraw,
+    NoPlanBecause, NotLearned, Notice, Refusal, Remedy, TemperatureProblem, WaterOf, batch,
+    hold_back_of,
 };
 use draffbook::dough::bake_code::BakeCode;
 use draffbook::dough::batch::Size;
@@ -163,7 +164,18 @@ fn refusals() -> Vec<Refusal> {
         Refusal::WouldRevive(lot),
         Refusal::WouldMakeUsable(lot, Verdict::Past),
         Refusal::SpoiledAsFeed(lot),
+        Refusal::WeighedTooSoon {
+            entry: 7,
+            minutes: 2,
+            shortest: 10,
+        },
+        Refusal::DrierThanWeights {
+            lot,
+            found: 0.01,
+            weights: (0.69, 0.85),
+        },
         Refusal::NothingToCorrect(7),
+        Refusal::MashOutUnsaid(lot),
         Refusal::NotInEntry {
             entry: 7,
             kind: EntryKind::Use,
@@ -344,9 +356,30 @@ fn notices() -> Vec<Notice> {
         },
         Notice::UndoneBy(7),
         Notice::WrittenTwice {
-            entry: 9,
+            entries: vec![9, 10],
             earlier: 8,
         },
+        Notice::Measured {
+            temperature: celsius("18C"),
+            at: moment,
+        },
+        Notice::CooledFast {
+            temperature: celsius("63F"),
+            minutes: 20,
+        },
+        Notice::ReasonNamesSpoilage(lot),
+        Notice::LessWarm {
+            lot,
+            was: (Verdict::UseFirst, 180),
+            is: (Verdict::Good, 30),
+        },
+        Notice::UnlikelyWeight(mass("6g")),
+        Notice::WarmRowsLeftOut(celsius("18C")),
+        Notice::FarFromSheet(FarFromSheet::Grain(mass("28kg"), wet)),
+        Notice::FarFromSheet(FarFromSheet::Water(mass("9kg"), wet)),
+        Notice::FarFromSheet(FarFromSheet::Pieces(120, 12)),
+        Notice::FarFromSheet(FarFromSheet::Baked(mass("94kg"), wet)),
+        Notice::FarFromSheet(FarFromSheet::Dough(celsius("90C"))),
         Notice::WarmerThen {
             entry: 8,
             temperature: celsius("18C"),
@@ -406,9 +439,8 @@ fn notices() -> Vec<Notice> {
             place: "fridge".to_owned(),
         },
         Notice::ReadTwice {
-            known: 2,
             rows: 3,
-            entries: (7, 9),
+            entries: vec![7, 9],
         },
         Notice::UnusableByNow {
             lot,

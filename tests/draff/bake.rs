@@ -260,7 +260,8 @@ fn the_clock_is_asked_for_the_time_of_mixing() {
     let ran = kitchen.run("bake done B-1S");
     assert_eq!(ran.code, 0, "{}", ran.err);
     assert!(
-        ran.err.contains("what was baked of it holds that grain"),
+        ran.err
+            .contains("what was made or given of it before holds that grain"),
         "{}",
         ran.err
     );

@@ -119,5 +119,9 @@ fn a_file_read_twice_is_told() {
         "{}",
         ran.err
     );
-    assert!(ran.err.contains("strike ENTRY"), "{}", ran.err);
+    assert!(
+        ran.told().contains("draff strike 7 8 --reason"),
+        "{}",
+        ran.err
+    );
 }

@@ -373,6 +373,7 @@ fn trace_of_a_lot() {
         "balance": {
             "came_g": "number", "joined_g": "number", "used_g": "number", "given_g": "number", "feed_g": "number",
             "compost_g": "number", "waste_g": "number", "discarded_g": "number", "treatments_g": "number",
+            "lost_in_treatments_g": "number", "added_in_treatments_g": "number",
             "missing_g": "number", "on_hand_g": "number", "difference_g": "number", "accounted": "number",
             "enough": "yes or no",
         },

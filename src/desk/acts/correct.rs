@@ -1,5 +1,7 @@
 //! Corrects a wrong entry: another one takes its place, with the reason, and all that follows is judged again.
 
+mod brew_day;
+
 use super::strike::{lots_of, refuse_unusable_then};
 use crate::desk::draws::{self, GoneOut, JudgedDraw};
 use crate::desk::guard::{self, Touches};
@@ -10,6 +12,7 @@ use crate::ledger::{
 };
 use crate::quantity::{Instant, Milligrams, Problem, Temperature, WaterActivity, WetBasis};
 use crate::report::LotAnswer;
+use chrono::NaiveDate;
 
 /// What is right instead; what is left out stays as it is.
 #[derive(Debug, Clone, Default)]
@@ -18,6 +21,8 @@ pub struct Correction<'a> {
     pub lot: Option<&'a str>,
     /// When it happened; of a pickup, when the grain was fetched.
     pub at: Option<Instant>,
+    /// The brew day. Without another mash-out that goes to the same time of this day.
+    pub brewed_on: Option<NaiveDate>,
     /// When mashing was over; nothing inside for not known.
     pub mash_out: Option<Option<Instant>>,
     /// The wet mass; of a count what was found.
@@ -138,7 +143,7 @@ fn refuse_fields(entry: &EntryRecord, right: &Correction<'_>) -> Result<(), Refu
     let of_bake = entry.kind == EntryKind::Use && entry.bake.is_some();
     let holds: &[&str] = match entry.kind {
         EntryKind::Pickup => &[
-            "at", "mash_out", "wet", "temp", "source", "grist", "form", "place", "note",
+            "at", "brewed", "mash_out", "wet", "temp", "source", "grist", "form", "place", "note",
         ],
         EntryKind::Use if of_bake => &["lot", "wet"],
         EntryKind::Use | EntryKind::Discard | EntryKind::Give => &["lot", "at", "wet", "note"],
@@ -172,6 +177,7 @@ fn given_fields(right: &Correction<'_>) -> Vec<&'static str> {
     let fields = [
         ("lot", right.lot.is_some()),
         ("at", right.at.is_some()),
+        ("brewed", right.brewed_on.is_some()),
         ("mash_out", right.mash_out.is_some()),
         ("wet", right.wet.is_some()),
         ("temp", right.temp.is_some()),
@@ -220,7 +226,18 @@ fn replace(
     let arrival = match &old.detail {
         Detail::Arrival(facts) => Some(AmendedArrival {
             source: right.source.map(|name| (name, right.is_new_source)),
-            mash_out: right.mash_out.unwrap_or(facts.mash_out),
+            brewed_on: right
+                .brewed_on
+                .unwrap_or_else(|| lot.brewed_on(&act.view().about().zone)),
+            mash_out: match (right.mash_out, right.brewed_on) {
+                (Some(mash_out), _) => mash_out,
+                (None, Some(brewed_on)) => Some(brew_day::mash_out_on(
+                    lot,
+                    brewed_on,
+                    &act.view().about().zone,
+                )?),
+                (None, None) => facts.mash_out,
+            },
             grist: right.grist.or(facts.grist.as_deref()),
             form: right.form.unwrap_or(facts.form),
         }),
@@ -245,7 +262,26 @@ fn replace(
         test: test.as_ref(),
         arrival,
     };
+    // A word that it was cold stands on the brew day too: it goes with the mash-out, never before it.
+    let word = match (right.brewed_on, &new.arrival) {
+        (Some(brewed_on), Some(_)) => brew_day::word_of(act, lot, brewed_on)?,
+        _ => None,
+    };
+    let (first, then) = word
+        .into_iter()
+        .partition::<Vec<_>, _>(|(said, at)| *at > said.at);
+    for (said, at) in &first {
+        act.correct(said, &brew_day::of_word(&new, said, *at), reason)?;
+    }
     let by = act.correct(old, &new, reason)?;
+    for (said, at) in &then {
+        let moved = act.view().lot(&lot.code.to_string())?;
+        let word = Amended {
+            lot: &moved,
+            ..brew_day::of_word(&new, said, *at)
+        };
+        act.correct(said, &word, reason)?;
+    }
     if is_pickup && (right.temp.is_some() || right.at.is_some()) {
         let read = reading_with(act, old, lot)?;
         match read {

@@ -2,10 +2,26 @@
 
 use super::written_twice;
 use crate::desk::facts::FactFinder;
-use crate::desk::{Answer, Desk, Refusal};
+use crate::desk::{Answer, Desk, Notice, Refusal};
 use crate::grain::Ending;
 use crate::quantity::{Instant, Milligrams};
 use crate::report::{Caution, LotAnswer};
+
+/// Words that speak of spoilage, or begin those that do.
+const SPOILED: [&str; 8] = [
+    "mould", "mold", "rotten", "rotting", "slim", "putrid", "stink", "smell",
+];
+/// Words that speak of it as a whole only.
+const SPOILED_WHOLE: [&str; 4] = ["fur", "furry", "rot", "spoiled"];
+
+/// Whether a reason speaks of mould, rot or a bad smell.
+fn names_spoilage(reason: &str) -> bool {
+    let reason = reason.to_lowercase();
+    let mut words = reason.split(|letter: char| !letter.is_alphabetic());
+    words.any(|word| {
+        SPOILED_WHOLE.contains(&word) || SPOILED.iter().any(|spoiled| word.starts_with(spoiled))
+    })
+}
 
 /// What is thrown away.
 pub struct Discard<'a> {
@@ -22,26 +38,30 @@ pub struct Discard<'a> {
 }
 
 impl Desk {
-    /// Throws grain away. Any grain may go, whatever its verdict; but what was found spoiled is no feed.
+    /// Throws grain away. Any grain may go, whatever its verdict; but what was found spoiled is no feed, nor what is
+    /// thrown away for mould or rot by the words of the reason.
     pub fn discard(&mut self, request: &Discard<'_>) -> anyhow::Result<Answer<LotAnswer>> {
-        let (lot, twice, lacking) = self.act_on_lot(request.lot, |act, lot| {
+        let (lot, told, lacking) = self.act_on_lot(request.lot, |act, lot| {
             let wet = match request.wet {
                 Some(wet) => wet,
                 None => act.view().left_or_refuse(&lot)?,
             };
-            if request.ending == Some(Ending::Feed)
-                && FactFinder::new(act.view())?.was_found_spoiled(&lot)?
-            {
+            let is_spoiled = FactFinder::new(act.view())?.was_found_spoiled(&lot)?;
+            let names_spoilage = names_spoilage(request.reason);
+            if request.ending == Some(Ending::Feed) && (is_spoiled || names_spoilage) {
                 return Err(Refusal::SpoiledAsFeed(lot.code).into());
             }
             let entry = act.discard(&lot, request.at, wet, request.reason, request.ending)?;
-            let twice = written_twice(act.view(), entry)?;
-            Ok((lot, twice))
+            let mut told: Vec<Notice> = written_twice(act.view(), &[entry])?.into_iter().collect();
+            if names_spoilage && !is_spoiled && act.view().left(&lot)?.is_some() {
+                told.push(Notice::ReasonNamesSpoilage(lot.code));
+            }
+            Ok((lot, told))
         })?;
         let is_feed = request.ending == Some(Ending::Feed);
         let feed = is_feed.then_some(Caution::FeedIsRegulated);
         let answer = self.lot_after(lot, lacking)?;
-        let answer = answer.with_notices(twice);
+        let answer = answer.with_notices(told);
         Ok(answer.with_cautions(feed.into_iter().chain([Caution::HopsPoisonDogs])))
     }
 }

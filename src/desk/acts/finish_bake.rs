@@ -3,7 +3,7 @@
 use super::lots_named_once;
 use crate::desk::dough_lots::{self, Dough, GivenScales, LotsInDough};
 use crate::desk::guard::{self, Touches};
-use crate::desk::notice::NotLearned;
+use crate::desk::notice::{FarFromSheet, NotLearned};
 use crate::desk::warmth::GivenTemperatures;
 use crate::desk::{Answer, Desk, Notice, Refusal, learned_thirst, mixing, promised_dough};
 use crate::dough::batch::warmth::{self, Temperatures};
@@ -49,6 +49,7 @@ impl Desk {
     pub fn finish_bake(&mut self, request: &FinishBake<'_>) -> anyhow::Result<Answer<BakeAnswer>> {
         let ((done, told), lacking) = self.act(Touches::Stock, |act| {
             let planned = BakeAnswer::of(act.view().bake(request.bake)?)?;
+            planned.bake.refuse_ended()?;
             let mix_at = planned.needs.timetable.mix_at;
             let at = request.at.unwrap_or(mix_at.min(act.now()));
             let mut told = Vec::new();
@@ -89,7 +90,7 @@ fn result(
     let found = promised_dough::find(view, planned, dough, weighed_out_at)?;
     // What the sheet said it said of the share that promised grain comes to.
     let promised_dough = found.dough;
-    let (lots, draws) = drawn(request, planned, view, (dough, found), weighed_out_at, told)?;
+    let (lots, given) = drawn(request, planned, view, (dough, found), weighed_out_at, told)?;
     let dough = Dough {
         thirst: request
             .thirst
@@ -98,6 +99,8 @@ fn result(
     };
     let scales = GivenScales::default().in_house(&view.house()?);
     let batch = dough.weights(lots.mixture.moisture, &lots.forms(), scales)?;
+    let draws = given.unwrap_or_else(|| lots.weighed_out(&batch, scales));
+    told.extend(far_from_sheet(request, planned, &batch));
     let mixing_kelvin = match request.dough_temp {
         None => None,
         Some(measured) => {
@@ -148,7 +151,52 @@ fn on_the_sheet(formula: &Formula, batch: &Batch, what: What) -> Milligrams {
         .map_or(Milligrams::ZERO, |line| line.weight)
 }
 
-/// The lots in the dough, and how much of each is taken off the shelf.
+/// Above so many times what the sheet says, or below one part in so many of it, a slip is likelier. Judgement.
+const FAR: f64 = 1.5;
+/// No baker ends mixing with a dough outside of these, in °C. Judgement.
+const DOUGH: std::ops::RangeInclusive<f64> = 5.0..=45.0;
+
+/// What was said that is far from the sheet.
+fn far_from_sheet(request: &FinishBake<'_>, planned: &BakeAnswer, batch: &Batch) -> Vec<Notice> {
+    let formula = &planned.needs.formula;
+    let is_far = |said: f64, sheet: f64| said > sheet * FAR || said * FAR < sheet;
+    let masses = |said: Milligrams, sheet: Milligrams| is_far(said.grams(), sheet.grams());
+    let mut far = Vec::new();
+    let used = Milligrams::new(request.used.iter().map(|(_, wet)| wet.get()).sum());
+    let grain = on_the_sheet(formula, batch, What::Grain);
+    if !request.used.is_empty() && masses(used, grain) {
+        far.push(FarFromSheet::Grain(used, grain));
+    }
+    let pour = on_the_sheet(formula, batch, What::Water);
+    let all = Milligrams::new(pour.get() + on_the_sheet(formula, batch, What::HeldBack).get());
+    if let Some(water) = request.water
+        && (water.grams() > all.grams() * FAR || water.grams() * FAR < pour.grams())
+    {
+        far.push(FarFromSheet::Water(water, all));
+    }
+    let sheet = planned.bake.setting.pieces;
+    if let Some(pieces) = request.pieces
+        && is_far(f64::from(pieces), f64::from(sheet))
+    {
+        far.push(FarFromSheet::Pieces(pieces, sheet));
+    }
+    // Fewer pieces may have been weighed, so a low weight is far only where all were.
+    let dough = Milligrams::nearest(batch.dough);
+    if let Some(baked) = request.baked
+        && (baked > dough
+            || (request.pieces.is_none_or(|pieces| pieces >= sheet) && masses(baked, dough)))
+    {
+        far.push(FarFromSheet::Baked(baked, dough));
+    }
+    if let Some(dough) = request.dough_temp
+        && !DOUGH.contains(&dough.degrees_celsius())
+    {
+        far.push(FarFromSheet::Dough(dough));
+    }
+    far.into_iter().map(Notice::FarFromSheet).collect()
+}
+
+/// The lots in the dough, and how much of each is taken off the shelf; nothing for what the sheet says.
 fn drawn(
     request: &FinishBake<'_>,
     planned: &BakeAnswer,
@@ -156,19 +204,18 @@ fn drawn(
     (dough, found): (Dough<'_>, promised_dough::Found<'_>),
     at: Instant,
     told: &mut Vec<Notice>,
-) -> anyhow::Result<(LotsInDough, Vec<(LotRecord, Milligrams)>)> {
+) -> anyhow::Result<(LotsInDough, Option<Vec<(LotRecord, Milligrams)>>)> {
     if !request.used.is_empty() {
         let records = lots_named_once(view, request.used.iter().map(|(code, _)| code))?;
         let masses = request.used.iter().map(|(_, mass)| *mass);
         let draws: Vec<_> = records.iter().cloned().zip(masses).collect();
         let lots = dough_lots::named(view, records, dough, at)?;
-        return Ok((lots.with_masses(&draws), draws));
+        return Ok((lots.with_masses(&draws), Some(draws)));
     }
     let bake = &planned.bake;
     if let Some(notice @ Notice::PromisedGrainTaken { .. }) = found.notice {
-        let draws = found.lots.whole_grams();
         told.push(notice);
-        return Ok((found.lots, draws));
+        return Ok((found.lots, None));
     }
     if bake.setting.lots.is_empty() {
         // Nobody said of which lots it was made: asks, with what the sheet said filled in.
@@ -191,8 +238,7 @@ fn drawn(
         }
         .into());
     }
-    let draws = lots.whole_grams();
-    Ok((lots, draws))
+    Ok((lots, None))
 }
 
 /// By how much mixing warmed the dough, where enough was measured.

@@ -1,4 +1,4 @@
-//! What can be done to the book, one file for each act. Every act goes through the guard.
+//! What can be done to the book, one file for each act. Every act that writes entries goes through the guard.
 
 mod correct;
 mod count;
@@ -41,7 +41,9 @@ pub use use_grain::UseGrain;
 
 use super::facts::FactFinder;
 use super::{Answer, Desk, Notice, Refusal, facts};
+use crate::keeping::{QUICKEST_COOLING, RuleSet};
 use crate::ledger::{LotRecord, View};
+use crate::quantity::{Instant, Temperature};
 use crate::report::LotAnswer;
 use std::collections::BTreeSet;
 
@@ -71,9 +73,39 @@ impl Desk {
 }
 
 /// What is to be told where the same was written minutes before.
-fn written_twice(view: View<'_>, entry: i64) -> anyhow::Result<Option<Notice>> {
-    let earlier = view.written_twice(entry)?;
-    Ok(earlier.map(|earlier| Notice::WrittenTwice { entry, earlier }))
+fn written_twice(view: View<'_>, entries: &[i64]) -> anyhow::Result<Option<Notice>> {
+    let (mut again, mut first) = (Vec::new(), None);
+    for entry in entries {
+        if let Some(earlier) = view.written_twice(*entry, entries[0])? {
+            again.push(*entry);
+            first.get_or_insert(earlier);
+        }
+    }
+    Ok(first.map(|earlier| Notice::WrittenTwice {
+        entries: again,
+        earlier,
+    }))
+}
+
+/// What is to be told of a temperature that was measured in a lot.
+fn measured(
+    mash_out: Option<Instant>,
+    temperature: Temperature,
+    at: Instant,
+    rules: &RuleSet,
+) -> Vec<Notice> {
+    let mut told = vec![Notice::Measured { temperature, at }];
+    let minutes = mash_out.map(|mash_out| (at - mash_out).num_minutes());
+    if let Some(minutes) = minutes
+        && minutes < QUICKEST_COOLING.num_minutes()
+        && rules.cooling.first_to.at_or_below(temperature)
+    {
+        told.push(Notice::CooledFast {
+            temperature,
+            minutes,
+        });
+    }
+    told
 }
 
 /// The lots of these codes; a lot that is named twice is refused.

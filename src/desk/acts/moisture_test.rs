@@ -1,10 +1,13 @@
 //! Records a moisture test of a lot.
 
-use crate::desk::{Answer, Desk};
-use crate::grain::{Method, MoistureTest};
+use crate::desk::facts::FactFinder;
+use crate::desk::{Answer, Desk, Notice, Refusal};
+use crate::grain::{Evidence, Method, MoistureTest, Sample, TestResult};
+use crate::ledger::{LotRecord, TestRecord, View};
 use crate::quantity::Instant;
 use crate::report::Caution;
 use crate::report::moisture::MoistureAnswer;
+use chrono::Duration;
 
 /// What is to be told of samples that are dried so.
 fn while_drying(method: Method) -> Vec<Caution> {
@@ -29,6 +32,58 @@ pub struct RecordTest<'a> {
     pub at: Option<Instant>,
 }
 
+/// Sooner after the weighing before it a weight that has not changed does not show that a sample is dry: judgement. In a
+/// microwave oven a spell is a minute (Saskatchewan Agriculture, microwave method, from memory).
+const fn shortest_spell(method: Method) -> Duration {
+    match method {
+        Method::Microwave => Duration::minutes(1),
+        Method::Oven | Method::AirFryer | Method::Lab => Duration::minutes(10),
+    }
+}
+
+/// Refuses weights that end the drying of samples minutes after those before were written down.
+fn refuse_weighed_too_soon(
+    test: &MoistureTest,
+    open: &TestRecord,
+    since: Duration,
+) -> Result<(), Refusal> {
+    let shortest = shortest_spell(open.test.method).max(shortest_spell(test.method));
+    let was_weighed = !open.test.samples.is_empty();
+    if test.is_unfinished() || !was_weighed || since >= shortest {
+        return Ok(());
+    }
+    Err(Refusal::WeighedTooSoon {
+        entry: open.entry,
+        minutes: since.num_minutes(),
+        shortest: shortest.num_minutes(),
+    })
+}
+
+/// How far below what its weights leave a sample may be, a fraction of wet mass: weighing and spilling. Judgement.
+const DRIER: f64 = 0.05;
+
+/// Refuses a test of dried grain that says much drier than the weights before and after the drying can be: its sample
+/// was not dried on, or a weight is wrong.
+fn refuse_drier_than_weights(
+    view: View<'_>,
+    lot: &LotRecord,
+    result: &TestResult,
+) -> anyhow::Result<()> {
+    let by_weights = FactFinder::new(view)?.estimate(lot)?;
+    let is_of_weights = matches!(by_weights.from, Evidence::Treatment { .. });
+    let (least, most) = by_weights.moisture.range();
+    let found = result.moisture.value;
+    if result.is_usable() && is_of_weights && found + DRIER < least {
+        return Err(Refusal::DrierThanWeights {
+            lot: lot.code,
+            found,
+            weights: (least, most.min(1.0)),
+        }
+        .into());
+    }
+    Ok(())
+}
+
 impl Desk {
     /// Records a test and answers with the moisture in force. Later weighings of samples that are still drying
     /// continue the entry that opened them. Of a test that makes no sense nothing is written.
@@ -36,7 +91,7 @@ impl Desk {
         &mut self,
         request: &RecordTest<'_>,
     ) -> anyhow::Result<Answer<MoistureAnswer>> {
-        let (_, entry, lacking) = self.act_on_lot(request.lot, |act, lot| {
+        let (_, (entry, twice), lacking) = self.act_on_lot(request.lot, |act, lot| {
             let continued = act
                 .view()
                 .tests(&lot)?
@@ -45,25 +100,44 @@ impl Desk {
                 .filter(|open| open.test.is_unfinished())
                 .find_map(|open| Some((open.test.weighed_on(request.test)?, open)));
             let (test, at, opened) = match continued {
-                Some((test, open)) => (
-                    MoistureTest {
+                Some((test, open)) => {
+                    let test = MoistureTest {
                         method: request.method.unwrap_or(open.test.method),
                         ..test
-                    },
-                    request.at.unwrap_or(open.at),
-                    Some(open.entry),
-                ),
+                    };
+                    let since = act.now() - act.view().entry(open.entry)?.recorded_at;
+                    // Several weights typed at once are of several weighings.
+                    let once = |sample: &Sample| sample.first.dry().len() == 1;
+                    if request.test.samples.iter().any(once) {
+                        refuse_weighed_too_soon(&test, &open, since)?;
+                    }
+                    (test, request.at.unwrap_or(open.at), Some(open.entry))
+                }
                 None => (request.test.clone(), request.at.unwrap_or(act.now()), None),
             };
-            test.evaluate(lot.form, lot.kind)?;
+            let result = test.evaluate(lot.form, lot.kind)?;
+            if lot.form.is_dry() && opened.is_none() {
+                refuse_drier_than_weights(act.view(), &lot, &result)?;
+            }
+            let same = act
+                .view()
+                .tests(&lot)?
+                .into_iter()
+                .find(|other| Some(other.entry) != opened && other.test == test);
             let entry = act.moisture(&lot, at, &test, opened)?;
-            Ok((lot, entry))
+            let twice = same.map(|same| Notice::WrittenTwice {
+                entries: vec![entry],
+                earlier: same.entry,
+            });
+            Ok((lot, (entry, twice)))
         })?;
         let mut answer = self.moisture(request.lot)?.answer;
         answer.written = Some(entry);
         let tests = answer.tests.iter().map(|test| &test.record);
         let written = tests.rev().find(|record| record.entry == entry);
         let method = written.map_or(request.test.method, |record| record.test.method);
-        Ok(Answer::new(answer, while_drying(method)).with_notices(lacking))
+        Ok(Answer::new(answer, while_drying(method))
+            .with_notices(lacking)
+            .with_notices(twice))
     }
 }

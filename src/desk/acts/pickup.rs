@@ -1,15 +1,20 @@
 //! Books in grain fetched from a source, one lot or a whole file of them.
 
-use super::written_twice;
+use super::{measured, written_twice};
 use crate::desk::facts::FactFinder;
 use crate::desk::guard::Touches;
 use crate::desk::{Answer, Desk, Notice};
 use crate::ledger::NewPickup;
 use crate::quantity::Milligrams;
 use crate::report::{Caution, LotAnswer};
+use std::ops::RangeInclusive;
 
 /// Takes some of the pickups of a file; an error of it ends the file.
 pub type TakePickups<'a> = dyn FnMut(&[NewPickup<'_>]) -> anyhow::Result<()> + 'a;
+
+/// What a lot weighs that is fetched for a bakery; more or less is told. Judgement.
+const USUAL_WEIGHT: RangeInclusive<Milligrams> =
+    Milligrams::new(100_000)..=Milligrams::new(300_000_000);
 
 /// What a file of pickups brought.
 pub struct BookedIn {
@@ -26,15 +31,21 @@ impl Desk {
     pub fn pickup(&mut self, new: &NewPickup<'_>) -> anyhow::Result<Answer<LotAnswer>> {
         let ((lot, twice), _) = self.act(Touches::Nothing, |act| {
             let lot = act.pickup(new)?;
-            let twice = match act.view().arrival_of(&lot)? {
-                Some(entry) => written_twice(act.view(), entry)?,
-                None => None,
-            };
+            let arrival = act.view().arrival_of(&lot)?;
+            let twice = written_twice(act.view(), arrival.as_slice())?;
             Ok((lot, twice))
         })?;
         let answer = self.lot_after(lot, Vec::new())?.with_notices(twice);
         let cautions = cautions_of(&answer.answer);
-        Ok(answer.with_cautions(cautions))
+        let rules = &self.about().rules;
+        let told = new.temperature.map_or_else(Vec::new, |temperature| {
+            measured(new.mash_out, temperature, new.collected, rules)
+        });
+        let unlikely = !USUAL_WEIGHT.contains(&new.wet);
+        Ok(answer
+            .with_cautions(cautions)
+            .with_notices(told)
+            .with_notices(unlikely.then_some(Notice::UnlikelyWeight(new.wet))))
     }
 
     /// Books in all that `feed` hands over, or nothing where it fails. Up to `shown` lots are answered one by one.
@@ -56,7 +67,7 @@ impl Desk {
                 }
                 Ok(())
             })?;
-            let known = act.view().known_pickups(before)?;
+            let known = act.view().known_pickups(before, number)?;
             Ok((number, records, known))
         })?;
         let view = self.view();
@@ -75,10 +86,9 @@ impl Desk {
             lots,
             on_hand: view.on_hand_total()?,
         };
-        let twice = known.map(|known| Notice::ReadTwice {
-            known: known.number as usize,
+        let twice = (!known.is_empty()).then_some(Notice::ReadTwice {
             rows: number,
-            entries: known.entries,
+            entries: known,
         });
         Ok(Answer::new(answer, Vec::new())
             .with_cautions(cautions)

@@ -68,9 +68,10 @@ impl Desk {
         request: &StatePlace<'_>,
     ) -> anyhow::Result<Answer<Vec<PlaceRecord>>> {
         let now = self.now();
-        let ((_, setting), lacking) = self.act(Touches::AllOnHand, |act| {
+        let ((told, setting), lacking) = self.act(Touches::AllOnHand, |act| {
             let about_grain = request.probe.is_some() || request.depth.is_some();
-            let judged = about_grain
+            let is_late = request.from < now;
+            let judged = (about_grain || is_late)
                 .then(|| guard::judge_all(act.view(), now))
                 .transpose()?;
             let place = act.view().place(request.name)?;
@@ -90,15 +91,22 @@ impl Desk {
                 depth: request.depth.or(before.depth),
                 closed: false,
             };
-            let entry = act.change_place(&place, &setting)?;
-            if let Some(judged) = judged {
-                guard::refuse_made_usable(&judged, &guard::judge_all(act.view(), now)?)?;
+            act.change_place(&place, &setting)?;
+            let mut told = Vec::new();
+            if let Some(before) = judged {
+                let after = guard::judge_all(act.view(), now)?;
+                if about_grain {
+                    guard::refuse_made_usable(&before, &after)?;
+                }
+                told.extend(guard::usable_again(&before, &after));
+                told.extend(guard::less_warm(&before, &after));
             }
-            Ok((entry, setting))
+            Ok((told, setting))
         })?;
         Ok(self
             .places()?
             .with_notices(lacking)
+            .with_notices(told)
             .with_notices(self.too_warm(request.name, setting.kind, setting.stated)))
     }
 

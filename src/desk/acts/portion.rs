@@ -33,7 +33,7 @@ impl Desk {
             let left = act.view().left_or_refuse(&lot)?;
             refuse_too_much(&lot, left, request.into)?;
             let to = facts::place_or_own(act.view(), &lot, request.to)?;
-            let first = act.view().last_entry()? + 1;
+            let before = act.view().last_entry()?;
             let mut portions = Vec::new();
             for wanted in request.into {
                 for _ in 0..wanted.number {
@@ -48,7 +48,8 @@ impl Desk {
             }
             // All of them have one history, so the guard needs to see but one.
             let one = portions.last().unwrap_or(&lot).clone();
-            let twice = written_twice(act.view(), first)?;
+            let written: Vec<i64> = (before + 1..=act.view().last_entry()?).collect();
+            let twice = written_twice(act.view(), &written)?;
             Ok((one, (lot, portions, twice)))
         })?;
         let view = self.view();

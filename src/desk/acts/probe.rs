@@ -1,8 +1,10 @@
 //! What somebody measured, was told or found of a lot.
 
+use super::measured;
 use crate::desk::draws::{self, GoneOut};
+use crate::desk::facts::FactFinder;
 use crate::desk::{Answer, Desk, Notice, Refusal};
-use crate::keeping::PlaceKind;
+use crate::keeping::{PlaceKind, What};
 use crate::ledger::{LotRecord, View};
 use crate::quantity::{Instant, Temperature, WaterActivity};
 use crate::report::LotAnswer;
@@ -39,6 +41,11 @@ impl Desk {
             let gone_out = GoneOut::of(act.view(), vec![lot.clone()])?;
             match request.found {
                 Found::Temperature(temperature) => {
+                    if !lot.form.is_dry() && !was_frozen(act.view(), &lot)? {
+                        temperature.of_unfrozen_grain()?;
+                    }
+                    let rules = act.view().about().rules.clone();
+                    told.extend(measured(lot.mash_out, temperature, at, &rules));
                     told.extend(not_as_it_seems(act.view(), &lot, at, temperature)?);
                     act.reading(&lot, at, temperature.of_grain()?)?
                 }
@@ -75,6 +82,21 @@ impl Desk {
             .with_notices(told)
             .with_notices(draws::told(&unusable)))
     }
+}
+
+/// Whether a lot, or grain that is in it, was ever in a freezer.
+fn was_frozen(view: View<'_>, lot: &LotRecord) -> anyhow::Result<bool> {
+    let histories = FactFinder::new(view)?.histories(lot)?;
+    let mut events = histories.iter().flat_map(|history| &history.events);
+    Ok(events.any(|event| {
+        matches!(
+            event.what,
+            What::Placed {
+                kind: PlaceKind::Freezer,
+                ..
+            }
+        )
+    }))
 }
 
 /// A temperature that does not say what it seems to: beside a warmer one of the same moment it counts for nothing,

@@ -18,6 +18,8 @@ pub struct LoggedAir<'a> {
     pub empty: usize,
     /// Rows outside of the time asked for.
     pub outside: usize,
+    /// The warmest of those, in thousandths of a degree Celsius.
+    pub warmest_outside: Option<i32>,
 }
 
 impl Desk {
@@ -41,6 +43,11 @@ impl Desk {
             (answer.empty, answer.outside) = (request.empty, request.outside);
             answer.changed = changed(before, judge_all(act.view(), now)?);
             let mut doubtful = not_frozen(&place, new, &rules);
+            let left_out = request
+                .warmest_outside
+                .map(|milli| Temperature::new(milli, new.scale))
+                .filter(|warmest| !rules.cold.limit.at_or_below(*warmest));
+            doubtful.extend(left_out.map(Notice::WarmRowsLeftOut));
             let twice = act.view().same_readings_elsewhere()?;
             doubtful.extend(twice.map(|place| Notice::SameReadingsElsewhere { place }));
             Ok((answer, gone_out.newly_unusable(act.view())?, doubtful))

@@ -35,7 +35,7 @@ impl Desk {
                     at,
                     verdict: answer.keeping.verdict,
                 });
-                told.extend(written_twice(act.view(), entry)?);
+                told.extend(written_twice(act.view(), &[entry])?);
                 told.extend(guard::known_by_now(act.view(), &lot, act.now())?);
                 lots.push(lot);
             }

@@ -14,7 +14,7 @@ impl Desk {
         let mut answer = self.moisture(lot)?;
         let view = self.view();
         let facts = FactFinder::new(view)?.facts(view.lot(lot)?)?;
-        let chart = facts.moisture.source_chart(&facts.lot)?;
+        let chart = facts.moisture.source_chart(&facts.lot, self.zone())?;
         let mut bakes = Vec::new();
         for bake in self.view().bakes(Which::Open)? {
             bakes.push(BakeAnswer::of(bake)?);

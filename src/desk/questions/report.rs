@@ -187,7 +187,7 @@ impl<'a> LotFinder<'a> {
     }
 
     /// The tested lots of each source, kind and form that came in, up to a day.
-    fn charts(&self, lots: &[CameIn], last: NaiveDate) -> anyhow::Result<Vec<SourceChart>> {
+    fn charts(&mut self, lots: &[CameIn], last: NaiveDate) -> anyhow::Result<Vec<SourceChart>> {
         let mut like: BTreeMap<_, &LotRecord> = BTreeMap::new();
         for CameIn { lot, .. } in lots {
             like.insert((&lot.source, lot.kind.as_str(), lot.form.as_str()), lot);

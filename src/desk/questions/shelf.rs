@@ -24,7 +24,7 @@ impl Desk {
         let mut steadiness = Vec::new();
         for facts in facts {
             let (chart, tests) = (
-                facts.moisture.source_chart(&facts.lot)?,
+                facts.moisture.source_chart(&facts.lot, &about.zone)?,
                 facts.moisture.tests.len(),
             );
             let lot = facts.answer(&about.rules, &about.zone, self.now)?;

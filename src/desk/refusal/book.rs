@@ -57,6 +57,9 @@ pub(super) fn remedies(refusal: &Refusal) -> Vec<Remedy> {
         Refusal::NotTheBrewDay { .. } => vec![Remedy::BrewDayInCode],
         Refusal::AfterItWasWritten { .. } => vec![Remedy::SayWhen],
         Refusal::BeforeArrival { .. } => vec![Remedy::SayWhen],
+        Refusal::ColdBeforeMashOut {
+            entry: Some(entry), ..
+        } => vec![Remedy::CorrectTimeFirst(*entry)],
         Refusal::NothingLeft(_)
         | Refusal::ColdBeforeMashOut { .. }
         | Refusal::AlreadyThere { .. }

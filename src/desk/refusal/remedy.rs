@@ -46,6 +46,8 @@ pub enum Remedy {
     BrewDayInCode,
     /// Correct the place that an entry names.
     CorrectPlace(i64),
+    /// Correct the time of another entry first.
+    CorrectTimeFirst(i64),
     /// Say when it was.
     SayWhen,
     /// Name each lot once.

@@ -90,8 +90,8 @@ impl Life {
         }
     }
 
-    /// Grain that was out of limit when its place was measured last is not known once two readings may lie no further
-    /// apart. Until it is shown cold the cooling rule judges it.
+    /// Grain that was above the limit at the last reading of its place becomes unknown once the longest allowed gap is
+    /// over. Until it is shown cold the cooling rule judges it.
     pub(super) fn add_unsettled(&mut self, history: &History, rules: &RuleSet, cold_from: Instant) {
         let unsettled = history.unsettled(rules);
         for unsettled in unsettled.iter().filter(|one| one.at >= cold_from) {

@@ -42,7 +42,7 @@ use EntryKind::{
     Bake, Baked, Count, Join, Moisture, Part, Pickup, Place, Plan, Readings, Setting, Source, Treat,
 };
 
-/// Places in [`COVERED`] of what begins a link.
+/// Indices in [`COVERED`] of the tables whose rows begin a link.
 pub(super) const BOOK: usize = 0;
 pub(super) const FORMULA: usize = 1;
 pub(super) const ENTRY: usize = 2;

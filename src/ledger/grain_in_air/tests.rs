@@ -129,14 +129,12 @@ fn a_minute_elsewhere_does_not_take_the_heat_out_of_the_grain() {
             )
         })
         .collect();
-    let until = |end: i64| -> Vec<(i64, i32)> {
-        air.iter().copied().filter(|(at, _)| *at <= end).collect()
-    };
+    let until: Vec<(i64, i32)> = air.iter().copied().filter(|(at, _)| *at <= 220).collect();
     let stays_put = judged_on_its_way(&[(&air, fridge(Probe::Air), None)], 600);
     assert_eq!(stays_put.verdict, Verdict::Past);
     for elsewhere in [PlaceKind::Ambient, PlaceKind::Freezer, PlaceKind::Fridge] {
         let back = [
-            (until(220).as_slice(), fridge(Probe::Air), Some(220)),
+            (until.as_slice(), fridge(Probe::Air), Some(220)),
             (&[], unlogged(elsewhere), Some(221)),
             (air.as_slice(), fridge(Probe::Air), None),
         ];
@@ -144,13 +142,13 @@ fn a_minute_elsewhere_does_not_take_the_heat_out_of_the_grain() {
         assert_eq!(found.verdict, Verdict::Past, "{elsewhere:?}: {found:?}");
     }
     let to_another = [
-        (until(220).as_slice(), fridge(Probe::Air), Some(220)),
+        (until.as_slice(), fridge(Probe::Air), Some(220)),
         (&[], unlogged(PlaceKind::Fridge), None),
     ];
     let found = judged_on_its_way(&to_another, 600);
     assert_eq!(found.verdict, Verdict::Past, "{found:?}");
     let buffered = [
-        (until(220).as_slice(), fridge(Probe::Air), Some(220)),
+        (until.as_slice(), fridge(Probe::Air), Some(220)),
         (air.as_slice(), fridge(Probe::Buffered), None),
     ];
     let found = judged_on_its_way(&buffered, 600);

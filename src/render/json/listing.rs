@@ -1,4 +1,4 @@
-//! JSON of lists: usage, log and settings.
+//! JSON of lists: usage, log, settings, sources, devices.
 
 use super::rows::{BrokenOff, Rows};
 use super::{fraction, grams};
@@ -42,7 +42,7 @@ impl<'a> Usage<'a> {
             used_at: zone.rfc3339(line.record.at),
             lot: line.record.lot.code.to_string(),
             source: line.record.lot.source.clone(),
-            brewed_on: line.record.lot.code.brewed_on().to_string(),
+            brewed_on: line.record.lot.brewed_on(zone).to_string(),
             kind: line.kind(),
             bake: line.bake(),
             formula: line.formula().map(str::to_owned),

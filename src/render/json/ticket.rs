@@ -32,7 +32,7 @@ impl Tickets {
             Label {
                 lot: lot.lot.code.to_string(),
                 source: lot.lot.source.clone(),
-                brewed_on: lot.lot.code.brewed_on().to_string(),
+                brewed_on: lot.lot.brewed_on(zone).to_string(),
                 form: lot.lot.form.as_str(),
                 wet_g: lot.wet.grams(),
                 verdict: lot.keeping.verdict.as_str(),

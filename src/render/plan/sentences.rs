@@ -124,7 +124,10 @@ impl Words<'_> {
                 let names: Vec<&str> = forms.iter().map(|form| form.as_str()).collect();
                 format!("only {} grain is in date then", names.join(" and "))
             }
-            Reason::NamedLots => "the lots named for it are past by then or used up".to_owned(),
+            Reason::NamedLots => {
+                "the lots named for it are used up, past by then, or frozen and not thawed in time"
+                    .to_owned()
+            }
             Reason::MayHold(cereals) => {
                 format!("what is in date then may hold {}", cereals.join(" or "))
             }

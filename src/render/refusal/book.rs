@@ -69,9 +69,14 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> String {
             told_apart(*left, *wanted, units),
             told_apart(*wanted, *left, units)
         ),
-        Refusal::ColdBeforeMashOut { lot, mash_out } => format!(
-            "lot `{lot}` was mashed out at {}: it cannot have been cold before that",
-            zone.in_words(*mash_out)
+        Refusal::ColdBeforeMashOut {
+            lot,
+            mash_out,
+            entry,
+        } => format!(
+            "lot `{lot}` was mashed out at {}: it cannot have been cold before that{}",
+            zone.in_words(*mash_out),
+            entry.map_or(String::new(), |entry| format!(", as entry {entry} says"))
         ),
         Refusal::AlreadyThere { lot, place } => format!("lot `{lot}` is in `{place}` already"),
         Refusal::MovedLater { lot, entry } => {

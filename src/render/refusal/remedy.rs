@@ -119,9 +119,7 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::MergeSources { name, into } => {
             format!("if both are one: draff source merge \"{name}\" --into \"{into}\"")
         }
-        Remedy::OpenPlace(name) => {
-            format!("draff place change \"{name}\" opens it again; draff place lists the others")
-        }
+        Remedy::OpenPlace(name) => open_place(name),
         Remedy::MoveThemFirst => "move them first: draff move LOT --to PLACE".to_owned(),
         Remedy::NotAsFeed(lot) => format!(
             "draff discard {lot} --as compost or --as waste, with the reason; if it was another lot, draff log {lot} shows the entry to strike"
@@ -133,6 +131,9 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::StrikeDoneBake { bake, done } => format!(
             "strike {done}, which takes all its grain back, then write the bake down again: draff bake done {bake}"
         ),
+        Remedy::CorrectTimeFirst(entry) => {
+            format!("correct that one first: draff correct {entry} --at WHEN --reason TEXT")
+        }
         Remedy::StrikeFirst(entry) => format!("strike {entry} first"),
         Remedy::ChangeOrDropBake(bake) => format!(
             "`draff bake change {bake}` states it anew, `draff bake drop {bake}` takes it off the list"
@@ -143,7 +144,7 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::TestMoisture(lot) => {
             format!("its moisture is what counts: draff moisture {lot} --weighing PAN,WET,DRY")
         }
-        Remedy::BrewDayInCode => "it is on the brew day or on the day after it; if the brew day is wrong, strike the pickup and book it in again".to_owned(),
+        Remedy::BrewDayInCode => "it is on the brew day or on the day after it; if the brew day is wrong too, add --brewed DATE".to_owned(),
         Remedy::CorrectPlace(entry) => format!(
             "if that entry names the wrong place: draff correct {entry} --place PLACE --reason TEXT"
         ),
@@ -186,6 +187,11 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
             format!("say what went in, such as {}", used.join(" "))
         }
     }
+}
+
+/// How a closed place is opened.
+pub fn open_place(name: &str) -> String {
+    format!("draff place change \"{name}\" opens it again; draff place lists the others")
 }
 
 /// How a place is made.

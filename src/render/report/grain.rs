@@ -70,7 +70,7 @@ pub fn balance(report: &PeriodReport) -> Table {
             ("compost_wet_g", "Composted"),
             ("waste_wet_g", "Into the bin"),
             ("discarded_wet_g", "Thrown away"),
-            ("treatment_loss_wet_g", "Lost in treatments"),
+            ("treatment_loss_wet_g", "Lost in treatments (− added)"),
             ("missing_wet_g", "Found missing"),
             ("closing_wet_g", "On hand after"),
             ("opening_dry_g", "Dry, on hand before"),

@@ -3,8 +3,8 @@
 use super::table::{Cell, Reader, Section, Table};
 use crate::grain::{Form, Kind, LotCode};
 use crate::ledger::FlowKind;
-use crate::quantity::mass;
 use crate::quantity::text::visible;
+use crate::quantity::{Zone, mass};
 use crate::render::chart::{self, Bar, Dot, Fill};
 use crate::render::{html_page, shelf_html, source_chart};
 use crate::report::period::{PeriodReport, SourceBalance};
@@ -80,7 +80,7 @@ fn pictures(section: &Section, report: &PeriodReport, reader: Reader<'_>) -> Mar
     match section.tables[0].key {
         "balance" => flow(report, reader),
         "breads" => html! { (breads(report, reader)) (saved(report)) (weekdays(section, reader)) },
-        "lots" => moisture(report),
+        "lots" => moisture(report, reader.zone),
         "water" => water(report, reader),
         "on_hand" => shelf_html::life(&report.on_hand, reader),
         _ => html! {},
@@ -196,7 +196,7 @@ fn weekdays(section: &Section, reader: Reader<'_>) -> Markup {
 }
 
 /// One picture for each source and form: dried grain is no outlier of wet grain.
-fn moisture(report: &PeriodReport) -> Markup {
+fn moisture(report: &PeriodReport, zone: &Zone) -> Markup {
     let odd: HashSet<LotCode> = report
         .charts
         .iter()
@@ -208,7 +208,7 @@ fn moisture(report: &PeriodReport) -> Markup {
         let group = group(&came.lot.source, came.lot.kind, came.lot.form);
         let is_odd = odd.contains(&came.lot.code);
         groups.entry(group).or_default().push(Dot {
-            day: came.lot.code.brewed_on(),
+            day: came.lot.brewed_on(zone),
             value: came.moisture.value * 100.0,
             half: came.moisture.expanded() * 100.0,
             is_full: came.untested.is_some(),

@@ -8,7 +8,7 @@ use crate::dough::house::METRES_PER_FOOT;
 use crate::dough::temperature::Water;
 use crate::quantity::mass::from_grams;
 use crate::quantity::text::count;
-use crate::quantity::{Instant, Milligrams, Zone};
+use crate::quantity::{Instant, Milligrams, Temperature, Zone};
 use crate::render::batch::on_the_scale;
 use crate::render::numbers::{self, Units};
 use crate::render::water_temperature::{self, degrees};
@@ -168,14 +168,24 @@ impl Words<'_> {
     pub fn water(&self) -> WaterWords {
         match &self.answer.warmth {
             Some(warmth) => self.known_water(warmth),
-            None => WaterWords {
-                large: None,
-                text: "not calculated yet: measure tap, room and grain, then type".to_owned(),
-                command: Some(format!(
-                    "draff sheet {} --tap 12C --room 21C --grain-temp 4C",
-                    self.answer.bake
-                )),
-            },
+            None => {
+                // As it is typed, in the units of the house.
+                let typed = |celsius| {
+                    let shown = self.units.temperature(Temperature::celsius(celsius));
+                    shown.replace([' ', '°'], "")
+                };
+                WaterWords {
+                    large: None,
+                    text: "not calculated yet: measure tap, room and grain, then type".to_owned(),
+                    command: Some(format!(
+                        "draff sheet {} --tap {} --room {} --grain-temp {}",
+                        self.answer.bake,
+                        typed(12),
+                        typed(21),
+                        typed(4)
+                    )),
+                }
+            }
         }
     }
 

@@ -172,6 +172,8 @@ fn correct_act(visit: &mut Visit) -> anyhow::Result<Done> {
         right: Correction {
             lot: lot.as_deref(),
             at,
+            // A mash-out on another day is that of another brew day.
+            brewed_on: mash_out.map(|mash_out| zone.date(mash_out)),
             mash_out: mash_out.map(Some),
             wet,
             temp,

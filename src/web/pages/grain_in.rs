@@ -157,6 +157,7 @@ fn act(visit: &mut Visit) -> anyhow::Result<Done> {
         by: Some(visit.bench()),
         in_file: false,
         add_place: |name| format!("{name} is no place of the book"),
+        open_place: |name| format!("{name} takes no grain until it is opened again"),
     };
     let checked = match rows::check(&row, &bench) {
         Ok(checked) => checked,

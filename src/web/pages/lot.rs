@@ -81,7 +81,7 @@ fn facts(visit: &Visit, lot: &LotAnswer) -> Markup {
             dt { "Moisture" }
             dd { (numbers::estimate(&lot.estimate)) }
             dt { "From" }
-            dd { (of.source) ", brewed " (crate::render::times::date(of.code.brewed_on(), today)) }
+            dd { (of.source) ", brewed " (crate::render::times::date(of.brewed_on(visit.desk.zone()), today)) }
             @if let Some(grist) = &of.grist { dt { "Grist" } dd { (grist) } }
         }
     }

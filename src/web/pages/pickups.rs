@@ -48,6 +48,7 @@ fn act(visit: &mut Visit) -> anyhow::Result<Done> {
         by: Some(visit.bench()),
         in_file: true,
         add_place: |name| format!("{name} is no place of the book"),
+        open_place: |name| format!("{name} takes no grain until it is opened again"),
     };
     let pickups = match Sheet::read(file).and_then(|sheet| sheet.check(&bench)) {
         Ok(pickups) => pickups,

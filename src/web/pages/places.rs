@@ -216,6 +216,7 @@ fn readings_act(visit: &mut Visit) -> anyhow::Result<Done> {
         },
         empty: logged.empty,
         outside: logged.outside,
+        warmest_outside: logged.warmest_outside,
     })?;
     Ok(visit.booked(&answer))
 }

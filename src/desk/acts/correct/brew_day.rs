@@ -1,0 +1,61 @@
+//! Another brew day: the mash-out goes to the same time of it, and so does a word that the grain was cold that day.
+
+use crate::desk::Refusal;
+use crate::grain::is_of_brew_day;
+use crate::ledger::{Act, Amended, EntryKind, EntryRecord, LogFilter, LotRecord};
+use crate::quantity::{Instant, Problem, Zone};
+use chrono::NaiveDate;
+
+/// The mash-out of a lot at the same time of another brew day. Where it is not known, a brew day says nothing that counts.
+pub fn mash_out_on(lot: &LotRecord, brewed_on: NaiveDate, zone: &Zone) -> anyhow::Result<Instant> {
+    let mash_out = lot.mash_out.ok_or(Refusal::MashOutUnsaid(lot.code))?;
+    Ok(moved_to(mash_out, (lot.brewed_on(zone), brewed_on), zone)?)
+}
+
+/// The same time as many days later as another brew day is.
+fn moved_to(
+    at: Instant,
+    (was, is): (NaiveDate, NaiveDate),
+    zone: &Zone,
+) -> Result<Instant, Problem> {
+    zone.resolve(zone.local(at) + is.signed_duration_since(was))
+}
+
+/// Somebody's word that a lot was cold from a time of its brew day on, and that time of another brew day.
+pub fn word_of(
+    act: &Act<'_>,
+    lot: &LotRecord,
+    brewed_on: NaiveDate,
+) -> anyhow::Result<Option<(EntryRecord, Instant)>> {
+    let zone = &act.view().about().zone;
+    let was = lot.brewed_on(zone);
+    let of_lot = act.view().log(&LogFilter {
+        lot: Some(lot),
+        ..LogFilter::default()
+    })?;
+    let word = of_lot.into_iter().find(|entry| {
+        entry.kind == EntryKind::Cooled
+            && entry.is_in_force()
+            && is_of_brew_day(zone.date(entry.at), was)
+    });
+    word.map(|word| {
+        let at = moved_to(word.at, (was, brewed_on), zone)?;
+        Ok((word, at))
+    })
+    .transpose()
+}
+
+/// A word at another time, as what takes its place.
+pub fn of_word<'a>(new: &Amended<'a>, said: &'a EntryRecord, at: Instant) -> Amended<'a> {
+    Amended {
+        at,
+        wet: None,
+        temperature: None,
+        place: None,
+        words: said.words.as_deref(),
+        activity: None,
+        test: None,
+        arrival: None,
+        ..new.clone()
+    }
+}
