@@ -95,7 +95,7 @@ pub fn limits(source: &SourceChart) -> String {
         Some(chart) => {
             let (low, high) = chart.limits();
             format!(
-                "{} to {} of the last {} tested (chart of individual values, ISO 7870-2)",
+                "{} to {}, from the last {} tested (chart of individual values, ISO 7870-2)",
                 percent(low),
                 percent(high),
                 count(lots, "lot")
