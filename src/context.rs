@@ -1,5 +1,6 @@
 //! The clock, the environment and the terminal: the only reader of each, and what a command writes to.
 
+mod patience;
 mod shown;
 mod terminal_watch;
 

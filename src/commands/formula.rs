@@ -7,7 +7,7 @@ use crate::dough::formula::Formula;
 use crate::ledger::FormulaRecord;
 use crate::quantity::Problem;
 use crate::render;
-use crate::render::json::formula::{Formulas, Made, WithText};
+use crate::render::json::formula::{Formulas, Made, Proposals, WithText};
 use clap::Subcommand;
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
@@ -50,6 +50,15 @@ enum Act {
         #[arg(long, value_name = "NUMBER")]
         version: Option<u32>,
     },
+    /// Show what bakes say of the losses and the mixing heat that a formula states
+    Propose {
+        /// Its name
+        #[arg(value_name = "FORMULA")]
+        name: String,
+        /// Print its file with what is proposed: read it, then add it as a new version
+        #[arg(long)]
+        toml: bool,
+    },
     /// Print a formula file worked out from masses: save it, read it, add it
     FromMasses(Box<formula_from_masses::Arguments>),
 }
@@ -68,6 +77,21 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
                 |record| WithText::new(record, &zone),
                 |record| record.text.clone(),
             )?;
+            return Ok(Outcome::Done);
+        }
+        Act::Propose { name, toml } => {
+            let answer = errand.desk()?.proposals(&name)?;
+            if toml {
+                let file = Answer::new(answer.answer.text, Vec::new());
+                errand.show(&file, |toml| Made { toml: toml.clone() }, Clone::clone)?;
+            } else {
+                let zone = errand.zone().clone();
+                errand.show(
+                    &answer,
+                    |answer| Proposals::new(answer, &zone),
+                    render::formula::proposals,
+                )?;
+            }
             return Ok(Outcome::Done);
         }
         Act::FromMasses(masses) => {

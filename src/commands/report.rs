@@ -1,10 +1,10 @@
 //! `report`: what a period came to.
 
-use super::{Outcome, export, usage};
+use super::{Outcome, export};
 use crate::context::Errand;
 use crate::error;
 use crate::ledger::files::unwritable;
-use crate::quantity::{Instant, Period, Problem, Zone, period};
+use crate::quantity::{Period, period::Named};
 use crate::render;
 use crate::render::report::table::Reader;
 use std::path::PathBuf;
@@ -49,10 +49,26 @@ pub struct Arguments {
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
     export::refuse_two_answers(errand, [arguments.html.as_deref()])?;
     let desk = errand.desk()?;
-    let (units, now, zone) = (errand.units(), desk.now(), desk.zone());
-    let period = asked(&arguments, errand, now, zone)?;
-    let answer = desk.report(period)?;
-    let reader = Reader { units, now, zone };
+    let (units, now, zone) = (errand.units(), desk.now(), &desk.zone().clone());
+    let named = Named {
+        mark: "--",
+        month: arguments.month.as_deref(),
+        season: arguments.season.as_deref(),
+        from: arguments.from.as_deref(),
+        to: arguments.to.as_deref(),
+    };
+    let period = Period::named(named, now, zone).map_err(error::usage)?;
+    let (desk, answer) = errand.patiently("adding up the report", move || {
+        let answer = desk.report(period);
+        (desk, answer)
+    });
+    let answer = answer?;
+    let reader = Reader {
+        units,
+        now,
+        zone,
+        is_on_page: false,
+    };
     let book = &desk.about().path;
     if let Some(path) = &arguments.html {
         let page = render::report::page(&answer.answer, reader, &answer.cautions);
@@ -80,41 +96,4 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         |report| render::report::text(report, reader),
     )?;
     Ok(Outcome::Done)
-}
-
-fn asked(
-    arguments: &Arguments,
-    errand: &Errand<'_>,
-    now: Instant,
-    zone: &Zone,
-) -> anyhow::Result<Period> {
-    let within =
-        |option: &'static str| move |problem: Problem| error::usage(problem.within(option));
-    if let Some(month) = &arguments.month {
-        return Period::month(month, zone).map_err(within("--month"));
-    }
-    match arguments.season.as_deref() {
-        Some("now") => return Ok(Period::season(zone.date(now), zone)),
-        Some(month) => {
-            let day = period::first_of_month(month).map_err(within("--season"))?;
-            return Ok(Period::season(day, zone));
-        }
-        None => {}
-    }
-    let from = arguments.from.as_deref();
-    let to = arguments.to.as_deref();
-    let period = Period {
-        from: from
-            .map(|from| errand.past(from, "--from", zone))
-            .transpose()?,
-        before: to.map(|to| usage::end_of(to, now, zone)).transpose()?,
-    };
-    if let (Some(from), Some(before)) = (period.from, period.before)
-        && from >= before
-    {
-        return Err(error::usage(
-            Problem::new("--from lies after --to").hint("the earlier one comes after --from"),
-        ));
-    }
-    Ok(period)
 }

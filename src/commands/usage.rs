@@ -5,8 +5,7 @@ use crate::context::Errand;
 use crate::desk::UsageOf;
 use crate::error::usage;
 use crate::quantity::text::count;
-use crate::quantity::when;
-use crate::quantity::{Instant, Problem, Zone};
+use crate::quantity::{Period, period::Named};
 use crate::render;
 
 /// List what was taken from lots, or write it as CSV
@@ -39,27 +38,19 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let desk = errand.desk()?;
     let (units, now, about) = (errand.units(), desk.now(), desk.about());
     let zone = &about.zone;
+    let named = Named {
+        mark: "--",
+        from: arguments.from.as_deref(),
+        to: arguments.to.as_deref(),
+        ..Named::default()
+    };
+    let period = Period::named(named, now, zone).map_err(usage)?;
     let request = UsageOf {
-        from: arguments
-            .from
-            .as_deref()
-            .map(|from| errand.past(from, "--from", zone))
-            .transpose()?,
-        before: arguments
-            .to
-            .as_deref()
-            .map(|to| end_of(to, now, zone))
-            .transpose()?,
+        from: period.from,
+        before: period.before,
         lot: arguments.lot.as_deref(),
         source: arguments.source.as_deref(),
     };
-    if let (Some(from), Some(before)) = (request.from, request.before)
-        && from >= before
-    {
-        return Err(usage(
-            Problem::new("--from lies after --to").hint("the earlier one comes after --from"),
-        ));
-    }
     let answer = desk.usage(request)?;
     if let Some(path) = &arguments.csv {
         export::put_long(errand, path, &about.path, |out| {
@@ -76,14 +67,4 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         |usage, out| render::usage::text(usage, units, now, zone, out),
     )?;
     Ok(Outcome::Done)
-}
-
-/// The first moment after `--to`: a bare day is meant to its end.
-pub(super) fn end_of(typed: &str, now: Instant, zone: &Zone) -> anyhow::Result<Instant> {
-    match when::date(typed, now, zone) {
-        Ok(date) => Ok(zone.end_of_day(date)),
-        Err(_) => when::moment(typed, now, zone)
-            .map(|at| at + chrono::Duration::seconds(1))
-            .map_err(|problem| usage(problem.within("--to"))),
-    }
 }

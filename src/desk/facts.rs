@@ -4,7 +4,8 @@ use crate::grain::{Estimate, Evidence, LotCode, treatments};
 use crate::keeping::{self, Assessment, History, PlaceKind, What};
 use crate::ledger::{self, Air, EarlierLot, LotRecord, Making, PlaceRecord, View};
 use crate::quantity::{Instant, Milligrams};
-use crate::report::{LotAnswer, LotFacts, MoistureFacts};
+use crate::report::{LotAnswer, LotFacts, MoistureFacts, SourceChart};
+use chrono::NaiveDate;
 use std::collections::HashMap;
 use std::sync::Arc;
 
@@ -170,6 +171,23 @@ impl<'a> FactFinder<'a> {
             first: like.code,
         };
         Ok(facts.estimate(like)?)
+    }
+
+    /// The tested lots of the same source, kind and form up to a day, with their limits.
+    pub fn source_chart(
+        &mut self,
+        like: &LotRecord,
+        last: NaiveDate,
+    ) -> anyhow::Result<Option<SourceChart>> {
+        let lots = self.view.lots_until(like, last)?;
+        let facts = MoistureFacts {
+            tests: Vec::new(),
+            made: None,
+            earlier: lots.into_iter().map(Arc::new).collect(),
+            elsewhere: self.lots_elsewhere(like)?,
+            first: like.code,
+        };
+        Ok(facts.source_chart(like, &self.view.about().zone)?)
     }
 
     /// What a lot's treatment or the lots joined to it say of its moisture; nothing of a lot that came in.

@@ -8,9 +8,14 @@ use crate::ledger::View;
 ///
 /// Doughs of versions that state the same rise count: another one was written for another mixer.
 pub fn rise(view: View<'_>, formula: &Formula) -> anyhow::Result<MixingRise> {
+    let measured = measured(view, formula, mixing_heat::NEWEST)?;
+    Ok(mixing_heat::learned(formula.mixing_rise, &measured))
+}
+
+/// By how many kelvins mixing warmed the newest `most` of those doughs.
+pub fn measured(view: View<'_>, formula: &Formula, most: usize) -> anyhow::Result<Vec<f64>> {
     let is_like = |text: &str| {
         Formula::from_text(text).is_ok_and(|other| other.mixing_rise == formula.mixing_rise)
     };
-    let measured = view.measured_rises(&formula.name, mixing_heat::NEWEST, is_like)?;
-    Ok(mixing_heat::learned(formula.mixing_rise, &measured))
+    view.measured_rises(&formula.name, most, is_like)
 }

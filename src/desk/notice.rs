@@ -2,6 +2,7 @@
 
 use super::JudgedDraw;
 use crate::dough::bake_code::BakeCode;
+use crate::grain::control_chart::Signal;
 use crate::grain::{Ending, Form, LotCode, Treatment};
 use crate::keeping::{PlaceKind, Verdict};
 use crate::quantity::temperature::Limit;
@@ -105,6 +106,28 @@ pub enum Notice {
         entry: i64,
         /// What it says.
         temperature: Temperature,
+    },
+    /// A lot was tested once, and lies beyond the limits of its source.
+    OddMoisture {
+        /// The lot.
+        lot: LotCode,
+        /// What its test says.
+        moisture: f64,
+        /// The limits.
+        limits: (f64, f64),
+        /// How many tested lots they are from.
+        lots: usize,
+    },
+    /// Lots on hand are untested, and their source drifts.
+    SourceDrifts {
+        /// The lots.
+        untested: Vec<LotCode>,
+        /// The source.
+        source: String,
+        /// The rule that its newest tested lots break.
+        signal: Signal,
+        /// The median of its tested lots.
+        middle: f64,
     },
     /// Grain in a freezer was measured above its limit: it counts as thawed from then on.
     CountsAsThawed {
@@ -377,6 +400,8 @@ impl Notice {
             | Self::UnusableByThen { .. }
             | Self::OtherForm { .. }
             | Self::MixedNow(_)
+            | Self::OddMoisture { .. }
+            | Self::SourceDrifts { .. }
             | Self::MixingHeatNotLearned(_) => true,
             Self::Used { .. }
             | Self::Measured { .. }

@@ -12,6 +12,7 @@ pub mod house;
 pub mod learned_thirst;
 pub mod measures;
 pub mod mixing_heat;
+pub mod proposals;
 pub mod temperature;
 pub mod thirst;
 pub mod timetable;

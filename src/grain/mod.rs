@@ -7,6 +7,7 @@ pub mod allergens;
 pub mod by_cause;
 pub mod cereals;
 pub mod check_character;
+pub mod control_chart;
 pub mod dry_matter;
 pub mod drying;
 pub mod ending;

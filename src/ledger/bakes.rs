@@ -202,6 +202,24 @@ impl View<'_> {
             .collect()
     }
 
+    /// The newest `most` bakes of a formula whose pieces were counted, the newest first.
+    pub fn counted_bakes(&self, formula: &str, most: usize) -> anyhow::Result<Vec<BakeRecord>> {
+        let numbers: Vec<u32> = self
+            .connection
+            .prepare_cached(&format!(
+                "SELECT entry.bake_id FROM formula JOIN bake ON bake.formula_id = formula.id
+                 JOIN entry ON entry.bake_id = bake.id AND entry.kind = 'baked'
+                 JOIN bake_result AS result ON result.entry_id = entry.id
+                 WHERE formula.name = ?1 AND result.pieces > 0 AND {IN_FORCE} ORDER BY entry.at DESC, entry.id DESC LIMIT ?2"
+            ))?
+            .query_map(params![formula, i64::try_from(most)?], |row| row.get(0))?
+            .collect::<Result<_, _>>()?;
+        numbers
+            .into_iter()
+            .map(|number| self.bake(&BakeCode::new(number).to_string()))
+            .collect()
+    }
+
     /// By how many kelvins mixing warmed the newest `most` doughs of a formula, the newest first. Doughs of a version that
     /// states another rise than the newest one were made on another mixer, as far as the book knows, and
     /// `is_like` leaves them out.

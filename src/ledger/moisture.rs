@@ -7,6 +7,7 @@ use crate::grain::LotCode;
 use crate::grain::moisture_test::{Laboratory, Method, MoistureTest, OpenSample, Sample};
 use crate::grain::weighing::Weighing;
 use crate::quantity::{Instant, Milligrams, WetBasis};
+use chrono::NaiveDate;
 use rusqlite::params;
 
 /// A moisture test of a lot.
@@ -26,7 +27,9 @@ pub struct TestRecord {
 #[derive(Debug, Clone)]
 pub struct EarlierLot {
     /// The lot that came in, which parts of it and what was made of it share.
-    pub(super) origin: LotCode,
+    pub origin: LotCode,
+    /// Its brew day.
+    pub brewed_on: NaiveDate,
     /// What was weighed, in the order in which it was found.
     pub tests: Vec<MoistureTest>,
 }
@@ -176,7 +179,12 @@ impl View<'_> {
     ///
     /// The very grain of `lot` is among them where it was tested: leave it out with [`EarlierLot::is_of`].
     pub fn earlier_lots(&self, lot: &LotRecord) -> anyhow::Result<Vec<EarlierLot>> {
-        self.tested_lots(lot.source_id, lot, EARLIER_LOTS)
+        self.tested_lots(lot.source_id, lot, NaiveDate::MAX, EARLIER_LOTS)
+    }
+
+    /// The same as they were on a day: those brewed up to it.
+    pub fn lots_until(&self, lot: &LotRecord, last: NaiveDate) -> anyhow::Result<Vec<EarlierLot>> {
+        self.tested_lots(lot.source_id, lot, last, EARLIER_LOTS)
     }
 
     /// The latest tested lots of each other source in the same kind and form, the source tested last first.
@@ -197,7 +205,7 @@ impl View<'_> {
             .collect::<Result<_, _>>()?;
         sources
             .into_iter()
-            .map(|source| self.tested_lots(source, lot, LOTS_ELSEWHERE))
+            .map(|source| self.tested_lots(source, lot, NaiveDate::MAX, LOTS_ELSEWHERE))
             .collect()
     }
 
@@ -205,6 +213,7 @@ impl View<'_> {
         &self,
         source: i64,
         like: &LotRecord,
+        last: NaiveDate,
         most: usize,
     ) -> anyhow::Result<Vec<EarlierLot>> {
         let _still = self.hold_still()?;
@@ -215,15 +224,20 @@ impl View<'_> {
             .collect::<Result<_, _>>()?;
         // Of each source by itself, so that only its own lots are looked at.
         let mut statement = self.connection.prepare_cached(
-            "SELECT brewed_on, lot_id FROM tested WHERE source_id = ?1 AND kind = ?2 AND form = ?3
+            "SELECT brewed_on, lot_id FROM tested WHERE source_id = ?1 AND kind = ?2 AND form = ?3 AND brewed_on <= ?5
              ORDER BY brewed_on DESC, lot_id DESC LIMIT ?4",
         )?;
         let (kind, form) = (like.kind.as_str(), like.form.as_str());
+        // A book holds no year of more than four digits.
+        let last = last
+            .min(NaiveDate::from_ymd_opt(9999, 12, 31).unwrap_or(last))
+            .to_string();
         let mut lots: Vec<(String, i64)> = Vec::new();
         for source in sources {
-            let newest = statement.query_map(params![source, kind, form, most as i64], |row| {
-                Ok((row.get(0)?, row.get(1)?))
-            })?;
+            let newest = statement
+                .query_map(params![source, kind, form, most as i64, last], |row| {
+                    Ok((row.get(0)?, row.get(1)?))
+                })?;
             for lot in newest {
                 lots.push(lot?);
             }
@@ -237,15 +251,17 @@ impl View<'_> {
             if !making.is_usual_way() {
                 continue;
             }
-            let Some(origin) = self.origins(&tested)?.pop().map(|origin| origin.code) else {
+            let Some(first) = self.origins(&tested)?.pop() else {
                 continue;
             };
+            let (origin, brewed_on) = (first.code, first.brewed_on(&self.about.zone));
             let tests = self.tests_of(id)?.into_iter().map(|record| record.test);
             // Parts of one lot are one grain.
             match found.iter_mut().find(|known| known.origin == origin) {
                 Some(known) => known.tests.extend(tests),
                 None => found.push(EarlierLot {
                     origin,
+                    brewed_on,
                     tests: tests.collect(),
                 }),
             }

@@ -294,10 +294,11 @@ impl View<'_> {
 
     /// Entries that struck or amended others, written within a period, each with the one it is about.
     pub fn put_right(&self, period: Period) -> anyhow::Result<Vec<(EntryRecord, EntryRecord)>> {
+        // Asked for their order, SQLite would go through every entry instead of the few in these indexes.
         let numbers = self.numbers(
-            "SELECT id FROM entry WHERE struck_entry_id IS NOT NULL AND recorded_at >= ?1 AND recorded_at < ?2
+            "SELECT +id FROM entry WHERE struck_entry_id IS NOT NULL AND recorded_at >= ?1 AND recorded_at < ?2
              UNION ALL
-             SELECT id FROM entry WHERE amends_entry_id IS NOT NULL AND recorded_at >= ?1 AND recorded_at < ?2
+             SELECT +id FROM entry WHERE amends_entry_id IS NOT NULL AND recorded_at >= ?1 AND recorded_at < ?2
              ORDER BY 1",
             period,
         )?;
@@ -311,11 +312,12 @@ impl View<'_> {
         Ok(found)
     }
 
-    /// Plans in force that planned for some of a period, in the order in which they were accepted.
+    /// Plans in force that planned for some of a period, in the order in which they were accepted. Plans first, of which there
+    /// are few, and not every entry.
     pub fn plans_for(&self, period: Period) -> anyhow::Result<Vec<AcceptedPlan>> {
         let numbers = self.numbers(
             &format!(
-                "SELECT id FROM plan JOIN entry ON entry.id = entry_id
+                "SELECT id FROM plan CROSS JOIN entry ON entry.id = entry_id
                  WHERE until_at >= ?1 AND at < ?2 AND {IN_FORCE} ORDER BY id"
             ),
             period,

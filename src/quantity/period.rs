@@ -1,6 +1,6 @@
 //! A time that is asked about.
 
-use super::{Instant, Problem, Zone};
+use super::{Instant, Problem, Zone, when};
 use chrono::{Datelike, Months, NaiveDate};
 
 /// From a moment on, and before another; an end that is not given does not limit.
@@ -12,7 +12,53 @@ pub struct Period {
     pub before: Option<Instant>,
 }
 
+/// A period as a person names it.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Named<'a> {
+    /// What stands before the names of its parts where they are typed, such as `--`.
+    pub mark: &'a str,
+    /// A calendar month.
+    pub month: Option<&'a str>,
+    /// A month of a season, or `now`.
+    pub season: Option<&'a str>,
+    /// From this moment or day on.
+    pub from: Option<&'a str>,
+    /// Up to this moment or day, and with it.
+    pub to: Option<&'a str>,
+}
+
 impl Period {
+    /// The period that a person names: a month, else a season, else from and to.
+    pub fn named(named: Named<'_>, now: Instant, zone: &Zone) -> Result<Self, Problem> {
+        let within = |name: &'static str| {
+            move |problem: Problem| problem.within(format!("{}{name}", named.mark))
+        };
+        if let Some(month) = named.month {
+            return Self::month(month, zone).map_err(within("month"));
+        }
+        if let Some(season) = named.season {
+            let day = match season {
+                "now" => zone.date(now),
+                month => first_of_month(month).map_err(within("season"))?,
+            };
+            return Ok(Self::season(day, zone));
+        }
+        let from = named.from.map(|from| when::moment(from, now, zone));
+        let to = named.to.map(|to| when::end_of(to, now, zone));
+        let period = Self {
+            from: from.transpose().map_err(within("from"))?,
+            before: to.transpose().map_err(within("to"))?,
+        };
+        match (period.from, period.before) {
+            (Some(from), Some(before)) if from >= before => {
+                let mark = named.mark;
+                Err(Problem::new(format!("{mark}from lies after {mark}to"))
+                    .hint(format!("the earlier one comes after {mark}from")))
+            }
+            _ => Ok(period),
+        }
+    }
+
     /// Whether a moment lies in it.
     pub fn holds(&self, at: Instant) -> bool {
         self.from.is_none_or(|from| from <= at) && self.before.is_none_or(|before| at < before)

@@ -3,7 +3,7 @@
 use super::clock_change::Told;
 use super::{Instant, Problem, Zone, decimal};
 use chrono::{
-    DateTime, Datelike, Days, NaiveDate, NaiveDateTime, NaiveTime, Timelike, Utc, Weekday,
+    DateTime, Datelike, Days, Duration, NaiveDate, NaiveDateTime, NaiveTime, Timelike, Utc, Weekday,
 };
 
 const EXAMPLE: &str = "2026-11-20 07:30, today 07:30, yesterday 16:00, fri 06:00 or now";
@@ -110,6 +110,14 @@ fn clock_time(text: &str, clock: &str) -> Result<NaiveTime, Problem> {
     NaiveTime::parse_from_str(clock, "%H:%M")
         .or_else(|_| NaiveTime::parse_from_str(clock, "%H:%M:%S"))
         .map_err(|_| refuse(text, "has no clock time from 00:00 to 23:59"))
+}
+
+/// The first moment after what is named as an end: a bare day is meant to its end.
+pub fn end_of(text: &str, now: Instant, zone: &Zone) -> Result<Instant, Problem> {
+    match date(text, now, zone) {
+        Ok(date) => Ok(zone.end_of_day(date)),
+        Err(_) => moment(text, now, zone).map(|at| at + Duration::seconds(1)),
+    }
 }
 
 /// Reads a date in local words: `2026-11-20`, `today`, `yesterday`, `tomorrow` or a weekday, which is the

@@ -5,6 +5,9 @@
 use chrono::NaiveDate;
 use maud::{Markup, html};
 
+/// How pictures look, for every page that holds one.
+pub const STYLE: &str = include_str!("chart.css");
+
 /// Width of a picture; its units are millimetres on paper.
 const WIDTH: f64 = 180.0;
 /// Height of a bar, and the way from one to the next.
@@ -12,7 +15,7 @@ const BAR: f64 = 4.4;
 const PITCH: f64 = 6.0;
 /// What the labels before bars and the numbers behind them take.
 const LABELS: f64 = 40.0;
-const NUMBERS: f64 = 26.0;
+const NUMBERS: f64 = 34.0;
 /// Height of a picture with dots, and what its edges take.
 const PLOT: f64 = 62.0;
 const LEFT: f64 = 14.0;
@@ -64,7 +67,7 @@ pub struct Bar {
 }
 
 /// A dot with its range.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub struct Dot {
     /// Its day.
     pub day: NaiveDate,
@@ -74,6 +77,21 @@ pub struct Dot {
     pub half: f64,
     /// Whether it is filled.
     pub is_full: bool,
+    /// Its name, of one that stands out: it is drawn large and hatched.
+    pub name: Option<String>,
+}
+
+/// Between which values dots lie while nothing changes.
+#[derive(Debug, Clone, Copy)]
+pub struct Limits {
+    /// The lower one.
+    pub low: f64,
+    /// The middle one of all.
+    pub middle: f64,
+    /// The upper one.
+    pub high: f64,
+    /// The first day they are from.
+    pub from: NaiveDate,
 }
 
 /// The hatches, named once for all pictures of a page: slanted, lying and dotted, each under a name of the page's own.
@@ -129,10 +147,9 @@ pub fn bars(title: &str, bars: &[Bar], key: &[(Fill, &str)]) -> Markup {
             text x=(mm(LABELS + length(bar).max(bar.mark.unwrap_or(0.0)) * scale + 1.5)) y=(mm(top + 3.3)) { (bar.text) }
         }
     };
-    html! {
-        (picture(title, height, &inside))
+    let key = html! {
         @if !key.is_empty() {
-            ul.key aria-hidden="true" {
+            ul aria-hidden="true" {
                 @for (fill, words) in key {
                     li {
                         svg viewBox="0 0 8 3.4" { rect.part x="0.2" y="0.2" width="7.6" height="3" fill=(fill.paint()) {} }
@@ -141,7 +158,8 @@ pub fn bars(title: &str, bars: &[Bar], key: &[(Fill, &str)]) -> Markup {
                 }
             }
         }
-    }
+    };
+    picture(title, height, &inside, &key)
 }
 
 /// Where each part of a bar begins, how long it is, how it is filled.
@@ -159,7 +177,13 @@ fn placed(bar: &Bar, scale: f64) -> Vec<(f64, f64, Fill)> {
 }
 
 /// Dots over days, joined by a line where they add up; nothing where there are none.
-pub fn dots(title: &str, dots: &[Dot], unit: &str, is_line: bool) -> Markup {
+pub fn dots(
+    title: &str,
+    dots: &[Dot],
+    unit: &str,
+    limits: Option<&Limits>,
+    is_line: bool,
+) -> Markup {
     let (Some(first), Some(last)) = (
         dots.iter().map(|dot| dot.day).min(),
         dots.iter().map(|dot| dot.day).max(),
@@ -169,18 +193,21 @@ pub fn dots(title: &str, dots: &[Dot], unit: &str, is_line: bool) -> Markup {
     let lowest = dots
         .iter()
         .map(|dot| dot.value - dot.half)
+        .chain(limits.map(|limits| limits.low))
         .fold(f64::INFINITY, f64::min);
     let highest = dots
         .iter()
         .map(|dot| dot.value + dot.half)
+        .chain(limits.map(|limits| limits.high))
         .fold(f64::NEG_INFINITY, f64::max);
     let lowest = if is_line { 0.0 } else { lowest };
     let (low, step, steps) = scale_of(lowest, highest);
     let high = low + step * f64::from(steps);
+    // The names of limits stand beside the plot, where no dot is.
+    let end = WIDTH - if limits.is_some() { NUMBERS } else { RIGHT };
     let days = (last - first).num_days().max(1) as f64;
-    let x = |day: NaiveDate| {
-        LEFT + 2.0 + (day - first).num_days() as f64 / days * (WIDTH - LEFT - RIGHT - 4.0)
-    };
+    let x =
+        |day: NaiveDate| LEFT + 2.0 + (day - first).num_days() as f64 / days * (end - LEFT - 4.0);
     let y = |value: f64| 2.0 + (high - value) / (high - low) * (PLOT - FOOT - 4.0);
     let path: Vec<String> = dots
         .iter()
@@ -189,25 +216,36 @@ pub fn dots(title: &str, dots: &[Dot], unit: &str, is_line: bool) -> Markup {
     let inside = html! {
         @for index in 0..=steps {
             @let value = low + step * f64::from(index);
-            line.grid x1=(mm(LEFT)) y1=(mm(y(value))) x2=(mm(WIDTH - RIGHT)) y2=(mm(y(value))) {}
+            line.grid x1=(mm(LEFT)) y1=(mm(y(value))) x2=(mm(end)) y2=(mm(y(value))) {}
             text x=(mm(LEFT - 1.5)) y=(mm(y(value) + 1.0)) text-anchor="end" { (short(value, step)) }
         }
         text x="0" y="2.4" { (unit) }
         text x=(mm(LEFT)) y=(mm(PLOT - 0.8)) { (first.format("%-d %b %Y")) }
         @if last > first {
-            text x=(mm(WIDTH - RIGHT)) y=(mm(PLOT - 0.8)) text-anchor="end" { (last.format("%-d %b %Y")) }
+            text x=(mm(end)) y=(mm(PLOT - 0.8)) text-anchor="end" { (last.format("%-d %b %Y")) }
+        }
+        @if let Some(limits) = limits {
+            @let from = x(limits.from.max(first));
+            @for (value, words, class) in [(limits.high, "upper limit", "limit"), (limits.middle, "middle", "middle"), (limits.low, "lower limit", "limit")] {
+                line.(class) x1=(mm(from)) y1=(mm(y(value))) x2=(mm(end)) y2=(mm(y(value))) {}
+                text x=(mm(end + 1.5)) y=(mm(y(value) + 1.0)) { (words) " " (format!("{value:.1}")) }
+            }
         }
         @if is_line { polyline.sum points=(path.join(" ")) {} }
         @for dot in dots {
             @if dot.half > 0.0 {
                 line.range x1=(mm(x(dot.day))) y1=(mm(y(dot.value - dot.half))) x2=(mm(x(dot.day))) y2=(mm(y(dot.value + dot.half))) {}
             }
-            @if !is_line {
+            @if let Some(name) = &dot.name {
+                @let is_right = x(dot.day) > end / 2.0;
+                circle.odd cx=(mm(x(dot.day))) cy=(mm(y(dot.value))) r="2" fill="url(#slanted)" {}
+                text x=(mm(x(dot.day) + if is_right { -2.8 } else { 2.8 })) y=(mm(y(dot.value) + 1.0)) text-anchor=(if is_right { "end" } else { "start" }) { "odd: " (name) }
+            } @else if !is_line {
                 circle.dot.full[dot.is_full] cx=(mm(x(dot.day))) cy=(mm(y(dot.value))) r="1.1" {}
             }
         }
     };
-    picture(title, PLOT, &inside)
+    picture(title, PLOT, &inside, &html! {})
 }
 
 /// Where a scale begins, its step of 1, 2 or 5 and how many of them reach the highest.
@@ -231,14 +269,15 @@ fn short(value: f64, step: f64) -> String {
     format!("{value:.places$}")
 }
 
-fn picture(title: &str, height: f64, inside: &Markup) -> Markup {
+fn picture(title: &str, height: f64, inside: &Markup, key: &Markup) -> Markup {
     html! {
-        figure {
+        figure.picture {
             figcaption { (title) }
             svg.chart viewBox=(format!("0 0 {WIDTH} {}", mm(height))) role="img" aria-label=(title) {
                 title { (title) }
                 (inside)
             }
+            (key)
         }
     }
 }
@@ -278,7 +317,7 @@ mod tests {
     #[test]
     fn nothing_is_drawn_of_nothing() {
         assert_eq!(bars("none", &[], &[]).into_string(), "");
-        assert_eq!(dots("none", &[], "%", false).into_string(), "");
+        assert_eq!(dots("none", &[], "%", None, false).into_string(), "");
         let empty = Bar {
             label: "a".into(),
             parts: vec![(Fill::Grey, 0.0)],

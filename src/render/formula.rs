@@ -2,8 +2,11 @@
 
 use super::{numbers, times, words};
 use crate::dough::formula::{Formula, IngredientKind, Stage, StageKind, Step};
+use crate::dough::proposals::Figure;
 use crate::ledger::FormulaRecord;
+use crate::quantity::text::count;
 use crate::quantity::{Instant, Zone};
+use crate::report::proposals::ProposalsAnswer;
 use std::fmt::Write;
 
 /// One line for each formula.
@@ -25,6 +28,60 @@ pub fn list(records: &[FormulaRecord], now: Instant, zone: &Zone) -> String {
         ]
     }));
     words::table(&rows, &[false, true, false, false]).join("\n") + "\n"
+}
+
+/// What bakes say of the figures that a formula states.
+pub fn proposals(answer: &ProposalsAnswer) -> String {
+    let formula = &answer.formula;
+    let mut out = format!("{}, version {}\n\n", formula.name, formula.version);
+    let heads = ["FIGURE", "STATED", "BAKES SAY", "RANGE", "OF", "PROPOSED"];
+    let mut rows = vec![heads.map(str::to_owned).to_vec()];
+    rows.extend(answer.proposals.iter().map(|one| {
+        let written = |value: Option<f64>| {
+            value.map_or_else(
+                || "-".to_owned(),
+                |value| {
+                    one.figure
+                        .written(value)
+                        .replace('%', " %")
+                        .replace('K', " K")
+                },
+            )
+        };
+        let half = one.found.map(|found| found.expanded());
+        vec![
+            figure(one.figure).to_owned(),
+            written(one.stated),
+            written(one.found.map(|found| found.value)),
+            half.map_or_else(
+                || "too few".to_owned(),
+                |half| format!("± {}", written(Some(half))),
+            ),
+            count(one.bakes, "bake"),
+            one.proposed()
+                .map_or_else(|| "keep it".to_owned(), |value| written(Some(value))),
+        ]
+    }));
+    out.push_str(&words::table(&rows, &[false, true, true, true, true, true]).join("\n"));
+    out.push_str("\n\n");
+    let name = &formula.name;
+    let next = if answer.has_any() {
+        format!(
+            "Nothing was changed. To accept: draff formula propose \"{name}\" --toml > new.toml, read it, then draff formula add new.toml"
+        )
+    } else {
+        "Nothing is proposed: bakes do not contradict the formula, or there are too few.".to_owned()
+    };
+    words::wrapped(&mut out, "", "", &next);
+    out
+}
+
+const fn figure(figure: Figure) -> &'static str {
+    match figure {
+        Figure::BakeLoss => "bake loss",
+        Figure::HandlingLoss => "handling loss",
+        Figure::MixingRise => "mixing heat",
+    }
 }
 
 /// A formula in percentages on total flour.

@@ -1,7 +1,7 @@
 //! Moisture tests and the estimate in force, in words.
 
 use super::numbers::{self, Units, percent};
-use super::{times, words};
+use super::{source_chart, times, words};
 use crate::grain::by_cause::Cause;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Zone};
@@ -76,6 +76,15 @@ pub fn text(answer: &MoistureAnswer, units: Units, now: Instant, zone: &Zone) ->
     out
 }
 
+/// Only why it is known as it is, for whoever shows the rest otherwise.
+pub fn why(answer: &MoistureAnswer, units: Units) -> String {
+    let mut out = String::new();
+    if let Some(why) = &answer.why {
+        explained(&mut out, answer, why, units);
+    }
+    out
+}
+
 /// What pulled the figure, what makes it uncertain, and what a test would be worth.
 fn explained(out: &mut String, answer: &MoistureAnswer, why: &MoistureWhy, units: Units) {
     if let Some(pulls) = &answer.estimate.pulls {
@@ -105,6 +114,12 @@ fn explained(out: &mut String, answer: &MoistureAnswer, why: &MoistureWhy, units
             standard * 100.0
         );
         words::labelled(out, label, &line);
+    }
+    if let Some(source) = &why.source {
+        words::labelled(out, "Limits", &source_chart::limits(source));
+        for line in source_chart::findings(source) {
+            words::labelled(out, "", &line);
+        }
     }
     let Some(next) = &why.next_bake else {
         words::labelled(

@@ -1,7 +1,7 @@
 //! What the desk tells beside an answer, in words.
 
 use super::numbers::Units;
-use super::{numbers, plan, times};
+use super::{numbers, plan, source_chart, times};
 use crate::desk::{FarFromSheet, Hindrance, NotLearned, Notice, Progress};
 use crate::keeping::PlaceKind;
 use crate::quantity::text::count;
@@ -83,6 +83,30 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             "{} was measured at the same minute: the warmer one counts. Measure again in a minute; if it was a slip, draff strike {entry} --reason \"slip\"",
             units.temperature(*temperature)
         ),
+        Notice::OddMoisture {
+            lot,
+            moisture,
+            limits: (low, high),
+            lots,
+        } => format!(
+            "test `{lot}` again, from another place of the tub: {} is outside {} to {}, the limits of the last {lots} tested lots of its source",
+            numbers::percent(*moisture),
+            numbers::percent(*low),
+            numbers::percent(*high)
+        ),
+        Notice::SourceDrifts {
+            untested,
+            source,
+            signal,
+            middle,
+        } => {
+            let lots: Vec<String> = untested.iter().map(|lot| format!("`{lot}`")).collect();
+            format!(
+                "test {}: {source} is drifting, {}",
+                lots.join(", "),
+                source_chart::drift(*signal, *middle)
+            )
+        }
         Notice::CountsAsThawed { place, limit } => format!(
             "above {} in {place}: it counts as thawed from then on, and its days run. If it lies elsewhere, draff move says where",
             units.limit(*limit)

@@ -52,7 +52,7 @@ pub fn sections(report: &PeriodReport, reader: table::Reader<'_>) -> Vec<Section
         Section {
             title: "How well was moisture known?",
             says: says.moisture(),
-            tables: vec![grain::lots(report)],
+            tables: vec![grain::lots(report), grain::limits(report)],
         },
         Section {
             title: "Was the water right?",

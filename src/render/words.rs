@@ -156,6 +156,14 @@ fn columns_wide(text: &str) -> usize {
     unicode_width::UnicodeWidthStr::width(text)
 }
 
+/// With a capital at its begin.
+pub fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or(String::new(), |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -1,6 +1,6 @@
 //! What is to be said of one lot: dry matter, place, date, verdict.
 
-use super::Caution;
+use super::{Caution, SourceChart, TestedLot};
 use crate::grain::{
     self, DryGrain, Earlier, Estimate, LotCode, MoistureTest, TestResult, Within, estimate,
     moisture_test::Unfinished,
@@ -101,6 +101,40 @@ impl MoistureFacts {
         let group = format!("{}, {kind} {form}", lot.source);
         Ok(estimate::estimate(&tests, earlier, form, kind, &within)
             .named(&self.first.to_string(), &group))
+    }
+
+    /// The tested lots of its source, kind and form with their limits, itself among them where it was tested. Nothing of
+    /// grain that was soaked, drained or mixed.
+    pub fn source_chart(
+        &self,
+        lot: &LotRecord,
+        zone: &Zone,
+    ) -> Result<Option<SourceChart>, Problem> {
+        if self.made.is_some() && self.earlier.is_empty() {
+            return Ok(None);
+        }
+        let within = self.within();
+        let one = |tests: &mut dyn Iterator<Item = &MoistureTest>| {
+            let results = tests
+                .map(|test| test.evaluate_within(lot.form, lot.kind, &within))
+                .collect::<Result<Vec<TestResult>, Problem>>()?;
+            Ok::<_, Problem>(TestResult::of_lot(&results).map(|result| result.moisture))
+        };
+        let mut lots = Vec::new();
+        for earlier in &self.earlier {
+            lots.extend(one(&mut earlier.tests.iter())?.map(|moisture| TestedLot {
+                code: earlier.origin,
+                brewed_on: earlier.brewed_on,
+                moisture,
+            }));
+        }
+        let own = one(&mut self.tests.iter().map(|record| &record.test))?;
+        lots.extend(own.map(|moisture| TestedLot {
+            code: self.first,
+            brewed_on: lot.brewed_on(zone),
+            moisture,
+        }));
+        Ok(Some(SourceChart::of(lot, lots)))
     }
 
     /// How even lots of its form are, from all tests of them and of itself, whatever their source.

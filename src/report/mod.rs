@@ -15,9 +15,11 @@ pub mod period;
 pub mod plan;
 pub mod plan_chart;
 pub mod promise;
+pub mod proposals;
 pub mod readings;
 pub mod sheet;
 pub mod shelf;
+pub mod source_chart;
 pub mod ticket;
 pub mod today;
 pub mod trace;
@@ -26,3 +28,4 @@ pub mod usage;
 
 pub use cautions::Caution;
 pub use lot::{LotAnswer, LotFacts, MoistureFacts};
+pub use source_chart::{SourceChart, TestedLot};

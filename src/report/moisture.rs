@@ -1,7 +1,7 @@
 //! The answer to `moisture`: tests, the estimate in force and how much another test would narrow it.
 
-use super::LotFacts;
 use super::bake::BakeAnswer;
+use super::{LotFacts, SourceChart};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::by_cause::Cause;
 use crate::grain::dry_matter::wet_for;
@@ -46,6 +46,8 @@ pub struct MoistureWhy {
     pub parts: Vec<(Cause, f64)>,
     /// The bake that is mixed next, were it made of this lot.
     pub next_bake: Option<NextBake>,
+    /// Whether its source stays as it was; nothing of grain that was soaked, drained or mixed.
+    pub source: Option<SourceChart>,
 }
 
 /// What a test of a lot would change in a bake.
@@ -87,7 +89,7 @@ impl NextBake {
 
 impl MoistureWhy {
     /// Of an estimate; `bake` is mixed next.
-    pub fn of(estimate: &Estimate, bake: Option<&BakeAnswer>) -> Self {
+    pub fn of(estimate: &Estimate, bake: Option<&BakeAnswer>, source: Option<SourceChart>) -> Self {
         let mut of_cause: BTreeMap<Cause, f64> = BTreeMap::new();
         for part in &estimate.by_cause.parts {
             *of_cause.entry(part.cause.clone()).or_default() += part.standard;
@@ -97,6 +99,7 @@ impl MoistureWhy {
         Self {
             parts,
             next_bake: bake.map(|bake| NextBake::of(bake, estimate)),
+            source,
         }
     }
 }

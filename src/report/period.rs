@@ -4,13 +4,13 @@ mod balance;
 
 pub use balance::{Amount, Flows, LotShare, SourceBalance, balances};
 
-use super::LotAnswer;
+use super::{LotAnswer, SourceChart};
 use crate::dough::bake_code::BakeCode;
-use crate::grain::Estimate;
+use crate::grain::Evidence;
 use crate::keeping::PlaceKind;
 use crate::keeping::air::watch::{Excursion, Watch};
 use crate::ledger::{EntryRecord, LotRecord, Measured};
-use crate::quantity::{Instant, Milligrams, Period};
+use crate::quantity::{Instant, Milligrams, Period, Uncertain};
 use chrono::NaiveDate;
 use uom::si::f64::Mass;
 
@@ -37,6 +37,8 @@ pub struct PeriodReport {
     pub bakes: Vec<EndedBake>,
     /// Lots that came in.
     pub lots: Vec<CameIn>,
+    /// Tested lots of their sources with their limits, of each source, kind and form.
+    pub charts: Vec<SourceChart>,
     /// How many moisture tests were made, and of how many lots.
     pub tests: (usize, usize),
     /// What loggers measured.
@@ -242,9 +244,11 @@ pub struct CameIn {
     /// How much.
     pub wet: Milligrams,
     /// Its moisture as known now.
-    pub estimate: Estimate,
+    pub moisture: Uncertain,
+    /// Where that comes from.
+    pub from: Evidence,
     /// Its moisture had nobody tested it; nothing where nobody has.
-    pub untested: Option<Estimate>,
+    pub untested: Option<Uncertain>,
 }
 
 /// A place with what its logger measured.

@@ -16,6 +16,7 @@ use maud::{DOCTYPE, Markup, html};
 
 const STYLE: &str = concat!(
     include_str!("page.css"),
+    include_str!("../render/chart.css"),
     include_str!("../render/ticket_html/ticket.css")
 );
 const SCRIPT: &str = include_str!("page.js");

@@ -5,6 +5,7 @@ use super::{House, remedies};
 use crate::desk::Refusal;
 use crate::ledger::{self, failure};
 use crate::quantity::{Problem, Zone};
+pub use crate::render::words::capital;
 use axum::http::StatusCode;
 
 /// What a refusal is called on the page: what was found, and what to do about it.
@@ -133,12 +134,4 @@ pub fn unopened(house: &House, error: &anyhow::Error) -> Trouble {
         remedies: vec![(next.to_owned(), None)],
         status: StatusCode::SERVICE_UNAVAILABLE,
     }
-}
-
-/// With a capital at its begin.
-pub fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or(String::new(), |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }

@@ -41,11 +41,12 @@ fn main() -> anyhow::Result<()> {
         .skip(1)
         .filter(|argument| !argument.starts_with("--"))
         .collect();
-    let parts: [(&str, Part); 7] = [
+    let parts: [(&str, Part); 8] = [
         ("start-up", start_up),
         ("shelf", shelf),
         ("recall", recall),
         ("years", years::long_answers),
+        ("report", years::report),
         ("pickup", pickup),
         ("readings", air::readings),
         ("measured", air::measured),

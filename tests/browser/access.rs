@@ -19,7 +19,7 @@ fn checker() -> Option<String> {
 }
 
 /// Pages that look different from each other.
-const LOOKS: [&str; 10] = [
+const LOOKS: [&str; 11] = [
     "/",
     "/shelf",
     "/lot/{lot}",
@@ -29,6 +29,7 @@ const LOOKS: [&str; 10] = [
     "/plan",
     "/trace",
     "/book/log",
+    "/book/report",
     "/devices",
 ];
 
@@ -81,7 +82,7 @@ fn check(phone: Phone, wanted: impl Fn(&str) -> bool) {
                 path
             };
             // Files, and what a calendar program fetches under a token that the page shows once.
-            let is_file = [".svg", ".ics", ".draff"]
+            let is_file = [".svg", ".ics", ".draff", ".html", ".xlsx"]
                 .iter()
                 .any(|end| path.ends_with(end));
             if is_file || path.starts_with("/calendar/") {

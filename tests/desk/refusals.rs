@@ -13,6 +13,7 @@ use draffbook::dough::formula::Formula;
 use draffbook::dough::hold_back::{FlourAmount, GrainAmount};
 use draffbook::dough::mixing_heat::MixingRise;
 use draffbook::dough::thirst::ThirstRule;
+use draffbook::grain::control_chart::{Rule, Side, Signal};
 use draffbook::grain::{Ending, Form, LotCode, Step, Treatment};
 use draffbook::keeping::{Assessment, PlaceKind, Verdict};
 use draffbook::ledger::EntryKind;
@@ -383,6 +384,22 @@ fn notices() -> Vec<Notice> {
         Notice::WarmerThen {
             entry: 8,
             temperature: celsius("18C"),
+        },
+        Notice::OddMoisture {
+            lot,
+            moisture: 0.841,
+            limits: (0.749, 0.803),
+            lots: 14,
+        },
+        Notice::SourceDrifts {
+            untested: vec![lot],
+            source: "Alder Lane".to_owned(),
+            signal: Signal {
+                rule: Rule::FourOfFive,
+                side: Side::Above,
+                at: 13,
+            },
+            middle: 0.776,
         },
         Notice::CountsAsThawed {
             place: "freezer".to_owned(),

@@ -300,3 +300,47 @@ fn the_demo_makes_a_book_of_its_own() {
     let said = kitchen.refused(2, "demo --book mine.draff");
     assert!(said.contains("--folder"), "{said}");
 }
+
+/// The script of a season, shortened: the same seed gives the same book, and its report closes.
+#[test]
+fn a_season_is_the_same_every_time_and_its_report_closes() {
+    let folder = tempfile::tempdir().unwrap();
+    let reports = ["one", "two"].map(|name| {
+        let book = folder.path().join(name);
+        let draff = env!("CARGO_BIN_EXE_draff");
+        let played = std::process::Command::new("sh")
+            .arg("demo-data/season.sh")
+            .args([book.as_os_str(), "9".as_ref()])
+            .env("DRAFF", draff)
+            .output()
+            .unwrap();
+        let told = String::from_utf8_lossy(&played.stderr);
+        assert!(played.status.success() && told.is_empty(), "{told}");
+        let report = std::process::Command::new(draff)
+            .arg("--book")
+            .arg(&book)
+            .args(["--now", "2026-09-10 20:00", "report", "--json"])
+            .output()
+            .unwrap();
+        let report: Value = serde_json::from_slice(&report.stdout).unwrap();
+        report
+    });
+    assert_eq!(reports[0], reports[1]);
+    let report = &reports[0];
+    let all = report["balance"].as_array().unwrap().last().unwrap();
+    let milligrams = |key: &str| (all[key].as_f64().unwrap() * 1e3).round() as i64;
+    let out = [
+        "baked_wet_g",
+        "given_wet_g",
+        "feed_wet_g",
+        "treatment_loss_wet_g",
+        "missing_wet_g",
+        "closing_wet_g",
+    ];
+    assert_eq!(
+        milligrams("came_in_wet_g"),
+        out.map(milligrams).iter().sum::<i64>()
+    );
+    assert!(report["bakes"].as_array().unwrap().len() >= 7, "{report}");
+    assert!(report["water"].as_array().unwrap().len() >= 5, "{report}");
+}

@@ -39,6 +39,7 @@ fn every_command_answers_in_json() {
         "formula list",
         &format!("formula show {name}"),
         &format!("formula export {name}"),
+        &format!("formula propose {name}"),
         MASSES,
         &format!("batch {name} --pieces 4 --moisture 77%"),
         &format!("moisture {lot}"),

@@ -60,7 +60,7 @@ fn a_device_is_no_book() {
 }
 
 /// Every command that writes a file of its own.
-const WRITERS: [&str; 7] = [
+const WRITERS: [&str; 10] = [
     "usage --csv",
     "sheet B-1S --html",
     "bake calendar --ics",
@@ -68,6 +68,9 @@ const WRITERS: [&str; 7] = [
     "trace ALD-261120-1T --csv",
     "readings fridge --summary --svg",
     "readings fridge --summary --html",
+    "report --html",
+    "report --xlsx",
+    "shelf --html",
 ];
 
 /// A copy under any name, another book, a damaged copy that only its name tells, and a hot journal.

@@ -164,3 +164,69 @@ fn quiet_leaves_out_reasons_and_no_caution() {
         assert_eq!(cautions(&brief), cautions(&whole), "{line}");
     }
 }
+
+/// What a reader of a page sees, without its marks.
+fn seen(page: &str) -> String {
+    let (_, body) = page.split_once("<body>").unwrap();
+    let parts = body
+        .split('<')
+        .map(|part| part.split_once('>').map_or(part, |(_, text)| text));
+    parts
+        .collect::<Vec<_>>()
+        .join(" ")
+        .split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ")
+}
+
+#[test]
+fn the_board_says_what_goes_first_and_shows_each_lot_with_its_bar() {
+    let mut kitchen = Kitchen::new();
+    let old = kitchen.lot("10kg");
+    kitchen.at("2026-11-24T10:00:00Z");
+    let new = kitchen.pickup("--brewed today --mash-out 07:30 --cooled 09:00 --wet 4kg");
+    kitchen.ok(&format!("move {new} freezer --wet 1kg"));
+    let told = kitchen.run("shelf --html board.html");
+    assert!(told.err.contains("wrote the board to board.html") && told.out.is_empty());
+    let page = std::fs::read_to_string(kitchen.folder().join("board.html")).unwrap();
+    assert_eq!(page, kitchen.ok("shelf --html -"), "the same on stdout");
+    let text = seen(&page);
+    let first = kitchen.json("shelf")["lots"][0].clone();
+    assert_eq!(first["lot"], old);
+    assert!(
+        text.starts_with(&format!("First: {old}, keep until ")),
+        "{text}"
+    );
+    for lot in kitchen.json("shelf")["lots"].as_array().unwrap() {
+        let line = format!("{} ", lot["lot"].as_str().unwrap());
+        assert!(
+            text.contains(&line) && text.contains(lot["verdict"].as_str().unwrap()),
+            "{text}"
+        );
+    }
+    // A bar for each lot with a date, and none for what lies frozen.
+    let (_, picture) = page
+        .split_once("aria-label=\"Days left of lots on hand\"")
+        .unwrap();
+    let (picture, _) = picture.split_once("</svg>").unwrap();
+    assert_eq!(picture.matches("<rect").count(), 2);
+    assert!(page.contains("http-equiv=\"refresh\" content=\"60\"") && !page.contains("<script"));
+    // The report draws the same bars.
+    let report = kitchen.ok("report --html -");
+    let (_, same) = report
+        .split_once("aria-label=\"Days left of lots on hand\"")
+        .unwrap();
+    assert_eq!(same.split_once("</svg>").unwrap().0, picture);
+    // Past grain comes before all else.
+    kitchen.at("2026-12-09T10:00:00Z");
+    let text = seen(&kitchen.ok("shelf --html -"));
+    assert!(
+        text.starts_with(&format!("Throw away: {old}, {new}")),
+        "{text}"
+    );
+    assert!(text.contains("Throw it away"), "{text}");
+    let said = kitchen.refused(2, "shelf --html - --json");
+    assert!(said.contains("stdout takes one answer"), "{said}");
+    let empty = seen(&Kitchen::new().ok("shelf --html -"));
+    assert!(empty.starts_with("Nothing is on hand."), "{empty}");
+}

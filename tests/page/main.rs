@@ -7,6 +7,7 @@ mod house;
 mod kills;
 mod main_job;
 mod process;
+mod report;
 mod same;
 mod script;
 #[path = "../common/serving.rs"]

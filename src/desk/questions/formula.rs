@@ -3,8 +3,10 @@
 use crate::desk::{Answer, Desk, mixing};
 use crate::dough::formula::Formula;
 use crate::dough::mixing_heat::MixingRise;
-use crate::ledger::FormulaRecord;
+use crate::dough::proposals::{self, CountedBake, Figure, Proposal};
+use crate::ledger::{BakeEnd, BakeRecord, FormulaRecord};
 use crate::report::Caution;
+use crate::report::proposals::ProposalsAnswer;
 
 impl Desk {
     /// The newest version of every formula, by name.
@@ -23,6 +25,37 @@ impl Desk {
         Ok(Answer::new(record, Vec::new()).with_cautions(Caution::of_allergens(allergens)))
     }
 
+    /// What bakes say of the losses and the mixing heat that the newest version of a formula states.
+    pub fn proposals(&self, name: &str) -> anyhow::Result<Answer<ProposalsAnswer>> {
+        let view = self.view();
+        let _still = view.hold_still()?;
+        let record = view.formula(name, None)?;
+        let formula = Formula::from_text(&record.text)?;
+        let bakes: Vec<CountedBake> = view
+            .counted_bakes(&record.name, proposals::NEWEST)?
+            .iter()
+            .filter_map(counted)
+            .collect();
+        let rises = mixing::measured(view, &formula, proposals::NEWEST)?;
+        let found = Figure::ALL.map(|figure| {
+            let values: Vec<f64> = match figure {
+                Figure::BakeLoss => bakes.iter().filter_map(CountedBake::bake_loss).collect(),
+                Figure::HandlingLoss => bakes
+                    .iter()
+                    .filter_map(CountedBake::handling_loss)
+                    .collect(),
+                Figure::MixingRise => rises.clone(),
+            };
+            Proposal::of(figure, &formula, &values)
+        });
+        let answer = ProposalsAnswer {
+            text: proposals::accepted(&record.text, &found)?,
+            proposals: found.to_vec(),
+            formula: record,
+        };
+        Ok(Answer::new(answer, Vec::new()))
+    }
+
     /// A formula as a dough, and by how much mixing warms it.
     pub fn dough_of(&self, name: &str) -> anyhow::Result<(Formula, MixingRise)> {
         let view = self.view();
@@ -30,4 +63,26 @@ impl Desk {
         let rise = mixing::rise(view, &formula)?;
         Ok((formula, rise))
     }
+}
+
+/// What one bake says; nothing where its formula cannot be read.
+fn counted(bake: &BakeRecord) -> Option<CountedBake> {
+    let Some(BakeEnd::Done(result)) = &bake.end else {
+        return None;
+    };
+    let setting = &bake.setting;
+    let came_out = result.measured.pieces?;
+    let raw = setting.piece.grams() * f64::from(came_out);
+    Some(CountedBake {
+        planned: setting.pieces,
+        came_out,
+        handling_loss: Formula::from_text(&setting.formula.text)
+            .ok()?
+            .handling_loss,
+        left: result
+            .measured
+            .baked
+            .map(|baked| baked.grams() / raw)
+            .filter(|left| left.is_finite()),
+    })
 }

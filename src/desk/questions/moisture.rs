@@ -12,6 +12,9 @@ impl Desk {
     /// mixed next.
     pub fn moisture_with_why(&self, lot: &str) -> anyhow::Result<Answer<MoistureAnswer>> {
         let mut answer = self.moisture(lot)?;
+        let view = self.view();
+        let facts = FactFinder::new(view)?.facts(view.lot(lot)?)?;
+        let chart = facts.moisture.source_chart(&facts.lot, self.zone())?;
         let mut bakes = Vec::new();
         for bake in self.view().bakes(Which::Open)? {
             bakes.push(BakeAnswer::of(bake)?);
@@ -21,7 +24,7 @@ impl Desk {
             .iter()
             .min_by_key(|bake| (bake.needs.timetable.mix_at, bake.bake.code));
         let estimate = &answer.answer.estimate;
-        answer.answer.why = Some(MoistureWhy::of(estimate, next));
+        answer.answer.why = Some(MoistureWhy::of(estimate, next, chart));
         Ok(answer)
     }
 

@@ -8,12 +8,12 @@ use crate::ledger::{
     AcceptedPlan, BakeEnd, BakeRecord, Gone, LotNumbers, LotRecord, Outflow, View,
 };
 use crate::quantity::{Instant, Milligrams, Period};
-use crate::report::Caution;
 use crate::report::bake::BakeNeeds;
 use crate::report::period::{
     Ages, Amount, Bread, CameIn, EndOfBake, EndedBake, Flows, LotShare, PeriodReport, PlaceWatched,
     SourceBalance, balances,
 };
+use crate::report::{Caution, SourceChart};
 use chrono::{Duration, NaiveDate};
 use std::collections::{BTreeMap, HashMap};
 use uom::si::f64::Mass;
@@ -28,6 +28,8 @@ impl Desk {
         let _still = view.hold_still()?;
         let about = view.about();
         let mut finder = LotFinder::new(view)?;
+        // First, since all else asks for the moisture of these lots.
+        let lots = finder.lots(period)?;
         let mut report = PeriodReport {
             book: about.name.clone(),
             period: period.until(self.now),
@@ -38,7 +40,8 @@ impl Desk {
             days: Vec::new(),
             ages: Vec::new(),
             bakes: finder.bakes(period)?,
-            lots: finder.lots(period)?,
+            lots,
+            charts: Vec::new(),
             tests: view.tests_made(period)?,
             places: Vec::new(),
             put_right: view.put_right(period)?,
@@ -50,6 +53,11 @@ impl Desk {
             on_hand: Vec::new(),
         };
         finder.eaten(period, &mut report)?;
+        let last = report
+            .period
+            .before
+            .map_or(self.now, |before| before - Duration::seconds(1));
+        report.charts = finder.charts(&report.lots, self.zone().date(last))?;
         report.places = self.places_watched(period)?;
         let mut answer = Answer::new(report, Vec::new());
         if answer.answer.period.before.is_none() {
@@ -164,15 +172,33 @@ impl<'a> LotFinder<'a> {
         let mut lots = Vec::new();
         for (lot, at, wet) in self.view.came_in(period)? {
             let (estimate, untested) = self.facts.estimate_with_and_without_tests(&lot)?;
+            self.shares
+                .insert(lot.code, 1.0 - estimate.wet_basis().get());
             lots.push(CameIn {
                 lot,
                 at,
                 wet,
-                estimate,
-                untested,
+                moisture: estimate.moisture,
+                from: estimate.from,
+                untested: untested.map(|untested| untested.moisture),
             });
         }
         Ok(lots)
+    }
+
+    /// The tested lots of each source, kind and form that came in, up to a day.
+    fn charts(&mut self, lots: &[CameIn], last: NaiveDate) -> anyhow::Result<Vec<SourceChart>> {
+        let mut like: BTreeMap<_, &LotRecord> = BTreeMap::new();
+        for CameIn { lot, .. } in lots {
+            like.insert((&lot.source, lot.kind.as_str(), lot.form.as_str()), lot);
+        }
+        let charts = like.into_values();
+        let charts = charts.map(|lot| self.facts.source_chart(lot, last));
+        Ok(charts
+            .collect::<anyhow::Result<Vec<_>>>()?
+            .into_iter()
+            .flatten()
+            .collect())
     }
 
     fn bakes(&mut self, period: Period) -> anyhow::Result<Vec<EndedBake>> {

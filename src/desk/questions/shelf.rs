@@ -3,6 +3,7 @@
 use crate::desk::facts::FactFinder;
 use crate::desk::{Answer, Desk, Notice, promises};
 use crate::report::shelf::ShelfAnswer;
+use crate::report::{LotAnswer, SourceChart};
 
 impl Desk {
     /// Every lot on hand, the most urgent first, with what of it is promised to bakes.
@@ -19,12 +20,64 @@ impl Desk {
                 Some(Notice::PromisesUnreadable(format!("{error:#}"))),
             ),
         };
-        let lots = facts
-            .into_iter()
-            .map(|facts| facts.answer(&about.rules, &about.zone, self.now))
-            .collect::<Result<_, _>>()?;
+        let mut lots = Vec::new();
+        let mut steadiness = Vec::new();
+        for facts in facts {
+            let (chart, tests) = (
+                facts.moisture.source_chart(&facts.lot, &about.zone)?,
+                facts.moisture.tests.len(),
+            );
+            let lot = facts.answer(&about.rules, &about.zone, self.now)?;
+            if let Some(chart) = chart.filter(|_| lot.keeping.verdict.may_be_used()) {
+                tell_of_source(&chart, &lot, tests, &mut steadiness);
+            }
+            lots.push(lot);
+        }
         let answer = ShelfAnswer::new(self.now, lots, promised);
         let cautions = answer.cautions();
-        Ok(Answer::new(answer, cautions).with_notices(notice))
+        Ok(Answer::new(answer, cautions)
+            .with_notices(notice)
+            .with_notices(steadiness))
+    }
+}
+
+/// Where a test changes what to do: of a lot that was tested once and is odd, of untested lots of a source that drifts.
+fn tell_of_source(chart: &SourceChart, lot: &LotAnswer, tests: usize, told: &mut Vec<Notice>) {
+    let Some(limits) = &chart.chart else {
+        return;
+    };
+    let (code, drift) = (lot.lot.code, chart.drift());
+    // Where all of them went that way, another test of this one says nothing new.
+    if let Some((_, moisture, side)) = chart.odd().into_iter().find(|(odd, ..)| *odd == code)
+        && tests == 1
+        && drift.is_none_or(|drift| drift.side != side)
+    {
+        told.push(Notice::OddMoisture {
+            lot: code,
+            moisture,
+            limits: limits.limits(),
+            lots: chart.lots.len(),
+        });
+    }
+    let Some(signal) = drift else {
+        return;
+    };
+    if lot.estimate.is_tested() || lot.estimate.unfinished.samples > 0 {
+        return;
+    }
+    let same = told.iter_mut().find_map(|notice| match notice {
+        Notice::SourceDrifts {
+            untested, source, ..
+        } if *source == chart.source => Some(untested),
+        _ => None,
+    });
+    match same {
+        Some(untested) => untested.push(code),
+        None => told.push(Notice::SourceDrifts {
+            untested: vec![code],
+            source: chart.source.clone(),
+            signal,
+            middle: limits.middle,
+        }),
     }
 }

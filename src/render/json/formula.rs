@@ -1,7 +1,9 @@
 //! JSON of formulas.
 
+use super::fraction;
 use crate::ledger::FormulaRecord;
 use crate::quantity::Zone;
+use crate::report::proposals::ProposalsAnswer;
 use serde::Serialize;
 
 /// `formula list --json`.
@@ -32,6 +34,45 @@ pub struct WithText {
 pub struct Made {
     /// The text.
     pub toml: String,
+}
+
+/// `formula propose --json`.
+#[derive(Serialize)]
+pub struct Proposals {
+    #[serde(flatten)]
+    version: Version,
+    proposals: Vec<Proposed>,
+}
+
+#[derive(Serialize)]
+struct Proposed {
+    figure: &'static str,
+    stated: Option<f64>,
+    found: Option<f64>,
+    found_half_width: Option<f64>,
+    bakes: usize,
+    is_proposed: bool,
+}
+
+impl Proposals {
+    /// From what was asked.
+    pub fn new(answer: &ProposalsAnswer, zone: &Zone) -> Self {
+        Self {
+            version: Version::new(&answer.formula, zone),
+            proposals: answer
+                .proposals
+                .iter()
+                .map(|one| Proposed {
+                    figure: one.figure.as_key(),
+                    stated: one.stated,
+                    found: one.found.map(|found| fraction(found.value)),
+                    found_half_width: one.found.map(|found| fraction(found.expanded())),
+                    bakes: one.bakes,
+                    is_proposed: one.proposed().is_some(),
+                })
+                .collect(),
+        }
+    }
 }
 
 impl Version {

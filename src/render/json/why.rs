@@ -2,6 +2,7 @@
 
 use super::{fraction, grams};
 use crate::grain::Estimate;
+use crate::report::SourceChart;
 use crate::report::moisture::{MoistureWhy, NextBake};
 use serde::Serialize;
 
@@ -16,12 +17,19 @@ pub(super) struct Why {
     held_now_g: Option<f64>,
     held_after_g: Option<f64>,
     is_worth_a_test: Option<bool>,
+    source_lots: Option<usize>,
+    limit_low_wet_basis: Option<f64>,
+    limit_high_wet_basis: Option<f64>,
+    odd_lots: Vec<String>,
+    drift: Option<&'static str>,
 }
 
 impl Why {
     /// From what was asked.
     pub(super) fn of(estimate: &Estimate, why: &MoistureWhy) -> Self {
         let (pulls, next) = (estimate.pulls.as_ref(), why.next_bake.as_ref());
+        let source = why.source.as_ref();
+        let limits = source.and_then(|source| Some(source.chart.as_ref()?.limits()));
         Self {
             pull_own: pulls.map(|pulls| fraction(pulls.own)),
             pull_other_sources: pulls.map(|pulls| fraction(pulls.others)),
@@ -31,6 +39,17 @@ impl Why {
             held_now_g: next.map(|next| grams(next.held_now)),
             held_after_g: next.map(|next| grams(next.held_after)),
             is_worth_a_test: next.map(NextBake::is_worth_a_test),
+            source_lots: source.map(|source| source.lots.len()),
+            limit_low_wet_basis: limits.map(|(low, _)| fraction(low)),
+            limit_high_wet_basis: limits.map(|(_, high)| fraction(high)),
+            odd_lots: source
+                .into_iter()
+                .flat_map(SourceChart::odd)
+                .map(|(lot, ..)| lot.to_string())
+                .collect(),
+            drift: source
+                .and_then(SourceChart::drift)
+                .map(|signal| signal.rule.as_key()),
         }
     }
 }

@@ -5,7 +5,7 @@ use crate::ledger::FlowKind;
 use crate::quantity::mass;
 use crate::quantity::text::count;
 use crate::render::numbers::percent;
-use crate::render::times;
+use crate::render::{source_chart, times};
 use crate::report::period::{Amount, PeriodReport, Supply};
 
 /// From this part of the grain that was thrown away on, that stands out: judgement.
@@ -107,7 +107,8 @@ impl Findings<'_> {
         if self.report.sources.iter().all(|one| one.difference() == 0) {
             says.push_str(" Balance closes to the milligram.");
         } else {
-            says.push_str(" The balance does not close: run `draff check`.");
+            let check = self.reader.way("run `draff check`", "see Check and copy");
+            says.push_str(&format!(" The balance does not close: {check}."));
         }
         says
     }
@@ -124,8 +125,11 @@ impl Findings<'_> {
                 " At {price:.2} a kg that is {:.2}.",
                 price * mass::grams(saved) / 1e3
             ),
-            None => " Set the price of flour to see it as money: draff settings flour-price 1.10"
-                .to_owned(),
+            None => format!(
+                " Set the price of flour to see it as money: {}",
+                self.reader
+                    .way("draff settings flour-price 1.10", "Book, Settings.")
+            ),
         };
         format!("{listed} of dry grain stood in for as much bone-dry flour.{money}")
     }
@@ -189,10 +193,7 @@ impl Findings<'_> {
             .iter()
             .filter_map(|came| {
                 let untested = came.untested.as_ref()?;
-                Some((
-                    untested.moisture.expanded(),
-                    came.estimate.moisture.expanded(),
-                ))
+                Some((untested.expanded(), came.moisture.expanded()))
             })
             .collect();
         let here = format!(
@@ -200,14 +201,15 @@ impl Findings<'_> {
             count(report.lots.len(), "lot"),
             pairs.len(),
         );
+        let steady = source_chart::all(&report.charts);
         if pairs.is_empty() {
-            return here;
+            return format!("{here} {steady}");
         }
         let mean = |of: fn(&(f64, f64)) -> f64| {
             100.0 * pairs.iter().map(of).sum::<f64>() / pairs.len() as f64
         };
         format!(
-            "{here} A test narrowed moisture from ± {:.1} to ± {:.1} points on average.",
+            "{here} A test narrowed moisture from ± {:.1} to ± {:.1} points on average. {steady}",
             mean(|pair| pair.0),
             mean(|pair| pair.1)
         )
@@ -229,8 +231,12 @@ impl Findings<'_> {
             .collect();
         if waters.is_empty() {
             return format!(
-                "No water was recorded for {}. Record it: draff bake done BAKE --water 290g",
-                count(baked, "bake")
+                "No water was recorded for {}. Record it: {}",
+                count(baked, "bake"),
+                self.reader.way(
+                    "draff bake done BAKE --water 290g",
+                    "it is a field of the bake's own form."
+                )
             );
         }
         let within = waters.iter().filter(|water| water.is_within()).count();
@@ -311,7 +317,10 @@ impl Findings<'_> {
     pub fn on_hand(&self) -> String {
         let report = self.report;
         if report.period.before.is_some() {
-            return "The period ended before now: draff shelf says what is on hand.".to_owned();
+            return format!(
+                "The period ended before now: {} says what is on hand.",
+                self.reader.way("draff shelf", "the shelf")
+            );
         }
         let lots = &report.on_hand;
         if lots.is_empty() {

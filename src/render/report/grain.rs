@@ -1,8 +1,10 @@
 //! Tables about grain: where it went, what it saved, how old it was, how wet.
 
 use super::table::{Cell, Table};
+use crate::grain::control_chart::ControlChart;
 use crate::ledger::FlowKind;
 use crate::quantity::mass;
+use crate::render::source_chart;
 use crate::report::period::{PeriodReport, SourceBalance};
 use chrono::Datelike;
 use std::collections::BTreeMap;
@@ -244,13 +246,52 @@ pub fn lots(report: &PeriodReport) -> Table {
                     Cell::from(came.lot.source.as_str()),
                     Cell::At(came.at),
                     Cell::Weighed(came.wet.get()),
-                    Cell::Moisture(came.estimate.moisture.value),
-                    Cell::HalfWidth(came.estimate.moisture.expanded()),
-                    Cell::from(came.estimate.from.as_key()),
-                    untested.map_or(Cell::None, |one| Cell::HalfWidth(one.moisture.expanded())),
+                    Cell::Moisture(came.moisture.value),
+                    Cell::HalfWidth(came.moisture.expanded()),
+                    Cell::from(came.from.as_key()),
+                    untested.map_or(Cell::None, |one| Cell::HalfWidth(one.expanded())),
                 ]
             })
             .collect(),
+    }
+}
+
+/// Whether each source is steady, from its latest tested lots.
+pub fn limits(report: &PeriodReport) -> Table {
+    let rows = report.charts.iter().map(|source| {
+        let limits = source.chart.as_ref().map(ControlChart::limits);
+        let odd: Vec<String> = source
+            .odd()
+            .iter()
+            .map(|(lot, ..)| lot.to_string())
+            .collect();
+        let moisture = |moisture: Option<f64>| moisture.map_or(Cell::None, Cell::Moisture);
+        vec![
+            Cell::from(source.source.as_str()),
+            Cell::Text(source_chart::grain(source)),
+            Cell::Count(source.lots.len()),
+            moisture(source.chart.as_ref().map(|chart| chart.middle)),
+            moisture(limits.map(|(low, _)| low)),
+            moisture(limits.map(|(_, high)| high)),
+            Cell::Text(odd.join(", ")),
+            Cell::from(source.drift().map(|signal| signal.rule.as_key())),
+        ]
+    });
+    Table {
+        key: "moisture_limits",
+        title: "Limits of each source, from its last tested lots",
+        columns: &[
+            ("source", "Source"),
+            ("grain", "Grain"),
+            ("source_lots", "Lots"),
+            ("middle_wet_basis", "Middle"),
+            ("limit_low_wet_basis", "From"),
+            ("limit_high_wet_basis", "To"),
+            ("odd_lots", "Odd lots"),
+            ("drift", "Drift"),
+        ],
+        spare: &["grain"],
+        rows: rows.collect(),
     }
 }
 

@@ -1,17 +1,18 @@
 //! A report as a page to show and to print: one question a page, a picture and the numbers below it.
 
 use super::table::{Cell, Reader, Section, Table};
+use crate::grain::{Form, Kind, LotCode};
 use crate::ledger::FlowKind;
 use crate::quantity::text::visible;
 use crate::quantity::{Zone, mass};
 use crate::render::chart::{self, Bar, Dot, Fill};
-use crate::render::html_page;
-use crate::report::Caution;
+use crate::render::{html_page, shelf_html, source_chart};
 use crate::report::period::{PeriodReport, SourceBalance};
+use crate::report::{Caution, SourceChart};
 use maud::{Markup, html};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashSet};
 
-const STYLE: &str = include_str!("report.css");
+const STYLE: &str = concat!(include_str!("../chart.css"), include_str!("report.css"));
 
 /// Bars of water that are drawn; of more the last ones.
 const DOUGHS: usize = 24;
@@ -20,7 +21,6 @@ const DOUGHS: usize = 24;
 pub fn page(report: &PeriodReport, reader: Reader<'_>, cautions: &[Caution]) -> String {
     let title = format!("{}, {}", report.book, super::days_of(report, reader.zone));
     let body = html! {
-        (chart::hatches(["slanted", "lying", "dotted"]))
         header {
             h1 { (super::heading(report, reader)) }
             p { (title) }
@@ -38,6 +38,7 @@ pub fn page(report: &PeriodReport, reader: Reader<'_>, cautions: &[Caution]) -> 
 /// Every question, for whoever has a page of his own.
 pub fn questions(report: &PeriodReport, reader: Reader<'_>) -> Markup {
     html! {
+        (chart::hatches(["slanted", "lying", "dotted"]))
         @for section in super::sections(report, reader) {
             section.question {
                 h2 { (section.title) }
@@ -50,17 +51,22 @@ pub fn questions(report: &PeriodReport, reader: Reader<'_>) -> Markup {
 }
 
 fn numbers(table: &Table, reader: Reader<'_>) -> Markup {
-    let columns = table.used_columns();
     let is_number = |column: &usize| table.rows.iter().any(|row| row[*column].is_number());
+    let columns: Vec<(usize, bool)> = table
+        .used_columns()
+        .into_iter()
+        .map(|column| (column, is_number(&column)))
+        .collect();
     html! {
         @if !table.rows.is_empty() {
-            div.wide {
+            // What scrolls is reached by keys too.
+            div.wide role="region" tabindex="0" aria-label=(table.title) {
                 table {
                     caption { (table.title) }
-                    thead { tr { @for column in &columns { th.number[is_number(column)] { (table.columns[*column].1) } } } }
+                    thead { tr { @for (column, right) in &columns { th.number[*right] { (table.columns[*column].1) } } } }
                     tbody {
                         @for row in &table.rows {
-                            tr { @for column in &columns { td.number[is_number(column)] { (reader.cell(&row[*column])) } } }
+                            tr { @for (column, right) in &columns { td.number[*right] { (reader.cell(&row[*column])) } } }
                         }
                     }
                 }
@@ -76,7 +82,7 @@ fn pictures(section: &Section, report: &PeriodReport, reader: Reader<'_>) -> Mar
         "breads" => html! { (breads(report, reader)) (saved(report)) (weekdays(section, reader)) },
         "lots" => moisture(report, reader.zone),
         "water" => water(report, reader),
-        "on_hand" => on_hand(report, reader),
+        "on_hand" => shelf_html::life(&report.on_hand, reader),
         _ => html! {},
     }
 }
@@ -159,10 +165,11 @@ fn saved(report: &PeriodReport) -> Markup {
                 value: sum,
                 half: 0.0,
                 is_full: true,
+                name: None,
             }
         })
         .collect();
-    chart::dots("Flour saved so far, in kg", &dots, "kg", true)
+    chart::dots("Flour saved so far, in kg", &dots, "kg", None, true)
 }
 
 fn weekdays(section: &Section, reader: Reader<'_>) -> Markup {
@@ -190,21 +197,35 @@ fn weekdays(section: &Section, reader: Reader<'_>) -> Markup {
 
 /// One picture for each source and form: dried grain is no outlier of wet grain.
 fn moisture(report: &PeriodReport, zone: &Zone) -> Markup {
-    let mut groups: BTreeMap<(&str, &str), Vec<Dot>> = BTreeMap::new();
+    let odd: HashSet<LotCode> = report
+        .charts
+        .iter()
+        .flat_map(SourceChart::odd)
+        .map(|(lot, ..)| lot)
+        .collect();
+    let mut groups: BTreeMap<(&str, &str, &str), Vec<Dot>> = BTreeMap::new();
     for came in &report.lots {
-        let group = (came.lot.source.as_str(), came.lot.form.as_str());
+        let group = group(&came.lot.source, came.lot.kind, came.lot.form);
+        let is_odd = odd.contains(&came.lot.code);
         groups.entry(group).or_default().push(Dot {
             day: came.lot.brewed_on(zone),
-            value: came.estimate.moisture.value * 100.0,
-            half: came.estimate.moisture.expanded() * 100.0,
+            value: came.moisture.value * 100.0,
+            half: came.moisture.expanded() * 100.0,
             is_full: came.untested.is_some(),
+            name: is_odd.then(|| came.lot.code.to_string()),
         });
     }
     html! {
-        @for ((source, form), dots) in &groups {
-            (chart::dots(&format!("Moisture of {form} grain of {source} by brew day, in %: dots are tested, rings are not, lines hold 95 %"), dots, "%", false))
+        @for ((source, kind, form), dots) in &groups {
+            @let known = report.charts.iter().find(|known| group(&known.source, known.kind, known.form) == (*source, *kind, *form));
+            @let kind = if *kind == Kind::Steeped.as_str() { "steeped " } else { "" };
+            (chart::dots(&format!("Moisture of {kind}{form} grain of {source} by brew day, in %: dots are tested, rings are not, lines hold 95 %"), dots, "%", known.and_then(source_chart::lines).as_ref(), false))
         }
     }
+}
+
+fn group(source: &str, kind: Kind, form: Form) -> (&str, &'static str, &'static str) {
+    (source, kind.as_str(), form.as_str())
 }
 
 fn water(report: &PeriodReport, reader: Reader<'_>) -> Markup {
@@ -232,30 +253,4 @@ fn water(report: &PeriodReport, reader: Reader<'_>) -> Markup {
         (Fill::Black, "line: really poured"),
     ];
     chart::bars("Water said and poured", last, &key)
-}
-
-fn on_hand(report: &PeriodReport, reader: Reader<'_>) -> Markup {
-    let bars: Vec<Bar> = report
-        .on_hand
-        .iter()
-        .filter_map(|lot| {
-            let days = lot.hours_left()?.max(0.0) / 24.0;
-            let fill = if lot.keeping.verdict.may_be_used() {
-                Fill::Grey
-            } else {
-                Fill::Slanted
-            };
-            Some(Bar {
-                label: lot.lot.code.to_string(),
-                parts: vec![(fill, days)],
-                mark: None,
-                text: format!(
-                    "{}, {}",
-                    reader.cell(&Cell::Days(days)),
-                    lot.keeping.verdict
-                ),
-            })
-        })
-        .collect();
-    chart::bars("Days left of lots on hand", &bars, &[])
 }

@@ -91,9 +91,16 @@ pub struct Reader<'a> {
     pub now: Instant,
     /// In which zone.
     pub zone: &'a Zone,
+    /// Whether it is read on the page, where nobody types a command.
+    pub is_on_page: bool,
 }
 
 impl Reader<'_> {
+    /// How something is done: a command, or where it is on the page.
+    pub const fn way<'w>(self, command: &'w str, on_page: &'w str) -> &'w str {
+        if self.is_on_page { on_page } else { command }
+    }
+
     /// A weighed amount in milligrams, with its sign.
     pub fn weighed(self, wet: i64) -> String {
         let sign = if wet < 0 { "-" } else { "" };

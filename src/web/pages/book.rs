@@ -24,6 +24,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
     let body = html! {
         p.lead { b { (about.name) } ", " (about.zone.name()) ", rule set " (about.rules.name) }
         div.keys {
+            a.key href="/book/report" { "Report" }
             a.key href="/book/usage" { "Usage" }
             a.key href="/book/log" { "Log" }
             a.key href="/trace" { "Trace and recall" }

@@ -60,6 +60,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
         (story)
         p {
             a href=(format!("/trace?lot={code}")) { "Trace it" }
+            " · " a href=(format!("/lot/{code}/moisture")) { "Why this moisture" }
             @if is_there { " · " a href=(format!("/lot/{code}/ticket")) { "Ticket for the tub" } }
         }
     };

@@ -14,12 +14,14 @@ mod grain_in;
 mod handling;
 mod lot;
 mod lot_acts;
+mod moisture;
 mod offered;
 pub(super) mod pair;
 mod pickups;
 mod places;
 mod plan;
 mod proof;
+mod report;
 mod sample;
 mod settings;
 mod shelf;
@@ -42,6 +44,7 @@ pub fn routes() -> Vec<Route> {
         shelf::ROUTES,
         lot::ROUTES,
         lot_acts::ROUTES,
+        moisture::ROUTES,
         ticket::ROUTES,
         entry::ROUTES,
         grain_in::ROUTES,
@@ -53,6 +56,7 @@ pub fn routes() -> Vec<Route> {
         trace::ROUTES,
         devices::ROUTES,
         book::ROUTES,
+        report::ROUTES,
         handling::ROUTES,
         places::ROUTES,
         air::ROUTES,

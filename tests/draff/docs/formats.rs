@@ -132,6 +132,10 @@ fn answers() -> Vec<(&'static str, String)> {
             bench.done("hold-back ALD-261116-1D --wet 460g --flour 900g --hydration 70% --json"),
         ),
         ("<!-- json formula", bench.done("formula --json")),
+        (
+            "<!-- json proposals",
+            bench.done("formula propose \"small loaf\" --json"),
+        ),
         ("<!-- json batch", bench.done(BATCH)),
         ("<!-- json usage", bench.done("usage --json")),
         ("<!-- json log", bench.done("log --last 3 --json")),

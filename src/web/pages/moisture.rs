@@ -1,0 +1,31 @@
+//! Why the moisture of a lot is known as it is: what pulls it, what a test is worth, and whether its brewery is steady.
+
+use crate::render::{chart, moisture, numbers, source_chart};
+use crate::web::answer::Reply;
+use crate::web::draw;
+use crate::web::route::Route;
+use crate::web::trouble::capital;
+use crate::web::visit::Visit;
+use maud::html;
+
+pub const ROUTES: &[Route] = &[Route::show("/lot/{lot}/moisture", show)];
+
+fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
+    let answer = visit.desk.moisture_with_why(visit.part("lot"))?;
+    let known = &answer.answer;
+    let source = known.why.as_ref().and_then(|why| why.source.as_ref());
+    let body = html! {
+        p.lead { b { (numbers::moisture(&known.estimate.moisture)) } " (95 %)" }
+        p { (capital(&known.estimate.from.to_string())) "." }
+        @for warning in known.warnings() { p { (warning) } }
+        @if let Some(source) = source.filter(|source| !source.lots.is_empty()) {
+            (chart::hatches(["slanted", "lying", "dotted"]))
+            (source_chart::picture(source))
+        }
+        pre.words { (moisture::why(known, visit.units())) }
+        p.send { a.main href=(format!("/lot/{}/sample", known.code)) { "Sample" } }
+        (draw::told(&visit.words_of(&answer)))
+    };
+    let title = format!("Moisture of {}", known.code);
+    Ok(Reply::Page(draw::page(visit, &title, &body)))
+}
