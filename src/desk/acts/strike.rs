@@ -73,7 +73,9 @@ impl Desk {
                     }
                 }
             }
-            Ok((done, guard::usable_again(&judged, &judged_now)))
+            let mut told = guard::usable_again(&judged, &judged_now);
+            told.extend(guard::less_warm(&judged, &judged_now));
+            Ok((done, told))
         })?;
         let discards = done
             .entries
