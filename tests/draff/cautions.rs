@@ -121,7 +121,7 @@ fn hot_grain_is_told_wherever_it_may_be_hot() {
 
 #[test]
 fn each_way_to_dry_a_sample_has_words_of_its_own_before_it_goes_in() {
-    let kitchen = Kitchen::new();
+    let mut kitchen = Kitchen::new();
     let lot = kitchen.lot("10kg");
     let all = [
         "drying-in-microwave",
@@ -134,9 +134,11 @@ fn each_way_to_dry_a_sample_has_words_of_its_own_before_it_goes_in() {
         .zip([all[1], all[0], all[2]])
         .enumerate()
     {
+        kitchen.at(&format!("2026-11-20T1{pan}:00:00Z"));
         let opened = format!("moisture {lot} --weighing 1{pan}g,112g --method {method}");
         let others: Vec<&str> = all.into_iter().filter(|code| *code != own).collect();
         holds(&kitchen, &opened, &[own, "drying-a-sample"], &others);
+        kitchen.at(&format!("2026-11-20T1{pan}:30:00Z"));
         let weighed = format!("moisture {lot} --weighing 1{pan}g,112g,3{pan}.0g");
         holds(&kitchen, &weighed, &[own, "drying-a-sample"], &others);
     }

@@ -73,10 +73,19 @@ impl Desk {
 
     /// Places that keep grain cold or hot, and all others that a logger measured.
     fn places_watched(&self, period: Period) -> anyhow::Result<Vec<PlaceWatched>> {
-        let to = period.before.map(|before| before - Duration::seconds(1));
+        // Time before the first and after the last reading is time without one.
+        let to = Some(
+            period
+                .before
+                .map_or(self.now, |before| before - Duration::seconds(1)),
+        );
+        let from = match period.from {
+            Some(from) => from,
+            None => self.view().entry(1)?.at,
+        };
         let mut found = Vec::new();
         for place in self.view().places()? {
-            let air = self.air(&place.name, period.from, to)?.answer;
+            let air = self.air(&place.name, Some(from), to)?.answer;
             let kind = air.kind();
             let is_due = matches!(
                 kind,

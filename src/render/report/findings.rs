@@ -43,7 +43,7 @@ impl Findings<'_> {
             .filter(|part| *part >= MUCH_THROWN_AWAY)
         {
             return format!(
-                "{} of the grain was thrown away: {} wet.",
+                "{} of the grain was thrown away, composted or fed to animals: {} wet.",
                 percent(part),
                 self.reader.weighed(thrown.wet)
             );
@@ -51,7 +51,7 @@ impl Findings<'_> {
         let saved = report.flour_saved();
         if mass::grams(saved) > 0.0 {
             return format!(
-                "{} of dry grain stood in for flour, and {} of wet grain was thrown away.",
+                "{} of dry grain stood in for flour, and {} of wet grain was thrown away, composted or fed.",
                 self.reader.units.listed(saved),
                 if thrown.wet == 0 {
                     "none".to_owned()
@@ -93,7 +93,7 @@ impl Findings<'_> {
         for (amount, went) in [
             (baked, "went into bakes"),
             (given, "was given as food"),
-            (thrown, "was thrown away"),
+            (thrown, "was thrown away, composted or fed"),
         ] {
             if amount.wet > 0 {
                 let wet = self.reader.weighed(amount.wet);
@@ -229,6 +229,9 @@ impl Findings<'_> {
             .iter()
             .filter_map(|bake| bake.water())
             .collect();
+        if waters.is_empty() && baked == 0 {
+            return "No bake was written down.".to_owned();
+        }
         if waters.is_empty() {
             return format!(
                 "No water was recorded for {}. Record it: {}",
@@ -284,10 +287,30 @@ impl Findings<'_> {
             ));
         }
         if lines.is_empty() {
-            "Every place with readings kept its limit.".to_owned()
+            self.kept_where_measured()
         } else {
             lines.join(" ")
         }
+    }
+
+    /// That every place kept its limit, as far as it was measured.
+    fn kept_where_measured(&self) -> String {
+        let unmeasured: Vec<String> = self
+            .report
+            .places
+            .iter()
+            .filter_map(|place| {
+                let unknown = times::begun_minutes(place.watch.as_ref()?.unknown);
+                (unknown > 60).then(|| format!("{} {}", place.name, times::minutes(unknown)))
+            })
+            .collect();
+        if unmeasured.is_empty() {
+            return "Every place with readings kept its limit.".to_owned();
+        }
+        format!(
+            "Every place kept its limit while it was measured. Without a reading: {}.",
+            unmeasured.join(", ")
+        )
     }
 
     /// Whether plans were kept.
