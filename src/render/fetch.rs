@@ -256,7 +256,7 @@ impl Words<'_> {
             self.dry(one.preserved_unused)
         }));
         rows.push(row(
-            "cost of freezing and drying, in your money",
+            "cost of that work, in your money",
             &|_, one| format!("{:.2}", one.work_cost),
         ));
         let right: Vec<bool> = (0..=amounts.len()).map(|column| column > 0).collect();
