@@ -118,7 +118,9 @@ impl Desk {
             if right.lot.is_some() || right.at.is_some() {
                 refuse_unusable_then(act, &by)?;
             }
-            let told = guard::usable_again(&judged, &guard::judge_all(act.view(), now)?);
+            let judged_now = guard::judge_all(act.view(), now)?;
+            let mut told = guard::usable_again(&judged, &judged_now);
+            told.extend(guard::tickets_untrue(&judged, &judged_now));
             let done = Corrected {
                 entry,
                 by,
