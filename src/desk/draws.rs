@@ -2,7 +2,7 @@
 
 use super::Notice;
 use super::facts::FactFinder;
-use crate::grain::LotCode;
+use crate::grain::{Ending, LotCode};
 use crate::keeping::{self, Assessment, History, Verdict};
 use crate::ledger::{Gone, LotRecord, Of, Outflow, PlaceRecord, View};
 use crate::quantity::{Instant, Milligrams};
@@ -70,10 +70,11 @@ pub(super) fn judged(view: View<'_>, mut outflows: Vec<Outflow>) -> anyhow::Resu
     Ok(outflows)
 }
 
-/// Which of these outflows people ate or are to eat, and were of such a verdict when they left.
-fn to_people(
+/// Which of these outflows people ate or are to eat, or animals too, and were of such a verdict when they left.
+fn eaten(
     view: View<'_>,
     outflows: &[Outflow],
+    animals_too: bool,
     is_wanted: impl Fn(Verdict) -> bool,
 ) -> anyhow::Result<Vec<JudgedDraw>> {
     let mut judge = Judge::new(view)?;
@@ -83,6 +84,7 @@ fn to_people(
         let what = match out.to {
             Gone::Bake { code, .. } => format!("{code}, {words}"),
             Gone::Said | Gone::Given => words,
+            Gone::Discard(Some(Ending::Feed)) if animals_too => format!("feed, {words}"),
             Gone::Discard(_) | Gone::Treatment | Gone::Count => continue,
         };
         let keeping = judge.keeping_then(out)?;
@@ -123,9 +125,9 @@ impl GoneOut {
         Self::of(view, stayed.into_iter().map(|stayed| stayed.lot).collect())
     }
 
-    /// All that people ate or are to eat, usable or not.
-    pub fn to_people(&self, view: View<'_>) -> anyhow::Result<Vec<JudgedDraw>> {
-        draws_of(view, &self.lots, |_| true)
+    /// All that people and animals ate or are to eat, usable or not.
+    pub fn eaten(&self, view: View<'_>) -> anyhow::Result<Vec<JudgedDraw>> {
+        draws_of(view, &self.lots, true, |_| true)
     }
 
     /// What is unusable now and was not before.
@@ -139,18 +141,19 @@ impl GoneOut {
 }
 
 fn unusable_of(view: View<'_>, lots: &[LotRecord]) -> anyhow::Result<Vec<JudgedDraw>> {
-    draws_of(view, lots, |verdict| !verdict.may_be_used())
+    draws_of(view, lots, false, |verdict| !verdict.may_be_used())
 }
 
 /// What went to people of these lots and of what was made of them, where it was of such a verdict.
 fn draws_of(
     view: View<'_>,
     lots: &[LotRecord],
+    animals_too: bool,
     is_wanted: impl Fn(Verdict) -> bool,
 ) -> anyhow::Result<Vec<JudgedDraw>> {
     let family = view.descendants(&lots.iter().collect())?;
     let numbers = view.outflow_numbers(&family, Of::All)?;
-    to_people(view, &view.outflows(&numbers)?, is_wanted)
+    eaten(view, &view.outflows(&numbers)?, animals_too, is_wanted)
 }
 
 /// Each of them told.

@@ -62,26 +62,61 @@ impl Desk {
         work: impl FnOnce(&mut Act<'_>, LotRecord) -> anyhow::Result<(LotRecord, T)>,
     ) -> anyhow::Result<(LotRecord, T, Vec<Notice>)> {
         let now = self.now;
-        let ((lot, done, usable), notices) = self.act(Touches::Stock, |act| {
+        let ((lot, done, told), notices) = self.act(Touches::Stock, |act| {
             let lot = act.view().lot(code)?;
-            let named = lot.code;
+            let named = lot.clone();
             let was = verdict(act.view(), &lot, now)?;
+            let before = judge_made_of(act.view(), &named, now)?;
+            let written_before = act.view().last_entry()?;
             let (left, done) = work(act, lot)?;
             let is = verdict(act.view(), &left, now)?;
             if was == Verdict::Past && is != Verdict::Past {
-                return Err(Refusal::WouldRevive(named).into());
+                return Err(Refusal::WouldRevive(named.code).into());
             }
-            // Something missing was found out, or a late entry says so: whoever reads it should know which.
-            let usable =
-                (was == Verdict::Unknown && is.may_be_used()).then_some(Notice::UsableAgain {
+            // An entry about an earlier time is one about all that was made of the lot since.
+            let after = judge_made_of(act.view(), &named, now)?;
+            let is_past = |keeping: &Assessment| keeping.verdict == Verdict::Past;
+            if let Some((lot, _)) = before.iter().find(|(lot, keeping)| {
+                is_past(keeping) && after.get(*lot).is_some_and(|is| !is_past(is))
+            }) {
+                return Err(Refusal::WouldRevive(*lot).into());
+            }
+            let mut told = usable_again(&before, &after);
+            if left.code != named.code && was == Verdict::Unknown && is.may_be_used() {
+                told.push(Notice::UsableAgain {
                     lot: left.code,
                     was,
                     is,
                 });
-            Ok((left, done, usable))
+            }
+            if speaks_of_earlier(act.view(), written_before, now)? {
+                told.extend(less_warm(&before, &after));
+            }
+            Ok((left, done, told))
         })?;
-        Ok((lot, done, notices.into_iter().chain(usable).collect()))
+        Ok((lot, done, notices.into_iter().chain(told).collect()))
     }
+}
+
+/// Whether an entry that was written after another one is about a time before now.
+fn speaks_of_earlier(view: View<'_>, after: i64, now: Instant) -> anyhow::Result<bool> {
+    for entry in after + 1..=view.last_entry()? {
+        if view.entry(entry)?.at < now {
+            return Ok(true);
+        }
+    }
+    Ok(false)
+}
+
+/// What the clock says of a lot and of all on hand that was made of it.
+fn judge_made_of(view: View<'_>, lot: &LotRecord, now: Instant) -> anyhow::Result<Judged> {
+    let family = view.descendants(&[lot].into_iter().collect())?;
+    let mut finder = FactFinder::new(view)?;
+    view.on_hand(now)?
+        .into_iter()
+        .filter(|held| family.holds(&held.lot))
+        .map(|held| Ok((held.lot.code, finder.keeping(&held.lot, now)?)))
+        .collect()
 }
 
 fn verdict(view: View<'_>, lot: &LotRecord, now: Instant) -> anyhow::Result<Verdict> {

@@ -13,7 +13,7 @@ use crate::dough::batch::warmth::Warmth;
 use crate::grain::{Form, LotCode, Step};
 use crate::keeping::{Assessment, Verdict};
 use crate::ledger::{self, EntryKind};
-use crate::quantity::{Instant, Milligrams, Problem, Temperature};
+use crate::quantity::{Instant, Milligrams, Problem, Temperature, WaterActivity};
 use uom::si::f64::Mass;
 
 /// Why something was refused. Nothing was written.
@@ -122,6 +122,15 @@ pub enum Refusal {
         /// The moisture of the test, a fraction of wet mass.
         found: f64,
         /// What the weights leave.
+        weights: (f64, f64),
+    },
+    /// A water activity is that of dry grain, and the weights before and after the drying leave it wet.
+    TooWetForActivity {
+        /// The lot.
+        lot: LotCode,
+        /// The water activity.
+        activity: WaterActivity,
+        /// The moisture that the weights leave, a fraction of wet mass.
         weights: (f64, f64),
     },
     /// A water activity was measured of grain that is not dried.
@@ -299,8 +308,8 @@ impl Refusal {
             Self::ThawTimeMissing { .. } => vec![Remedy::TimeTheTreatment],
             Self::ThawedWhere { .. } => vec![Remedy::FillIn("place")],
             Self::NotDried { lot, .. } => vec![Remedy::TestMoisture(*lot)],
-            Self::WeighedTooSoon { entry, .. } => vec![Remedy::StrikeFirst(*entry)],
-            Self::DrierThanWeights { lot, .. } => {
+            Self::WeighedTooSoon { .. } => Vec::new(),
+            Self::TooWetForActivity { lot, .. } | Self::DrierThanWeights { lot, .. } => {
                 vec![Remedy::WeighAgain, Remedy::StrikeEntryOf(*lot)]
             }
             Self::PortionsTooHeavy { lot, .. } => vec![Remedy::CountIt(*lot)],

@@ -191,7 +191,9 @@ impl Life {
                 self.notes.extend(word_set_aside.map(|why| {
                     let why = match why {
                         SetAside::TooSoon => "no tub cools that fast",
-                        SetAside::Warmer => "a thermometer showed more",
+                        SetAside::Warmer => {
+                            "a thermometer showed more (if that was a slip, strike the reading)"
+                        }
                     };
                     format!("somebody said that it was cold; that does not count: {why}")
                 }));

@@ -23,6 +23,11 @@ impl GrainInAir {
         Self { own, left_at: None }
     }
 
+    /// How thick the grain lies from now on, where that was stated of it.
+    pub const fn lies(&mut self, own: Option<Length>) {
+        self.own = own;
+    }
+
     /// What was known of a place while the grain was there, as events of its history.
     pub fn during(
         &mut self,

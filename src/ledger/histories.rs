@@ -41,17 +41,17 @@ impl View<'_> {
         places: &[PlaceRecord],
         known_air: &mut Air,
     ) -> anyhow::Result<(Vec<History>, Option<Length>)> {
-        let depth = self.depth_of(lot)?;
-        let ways = self.ways((lot, depth), None, places, known_air)?;
+        let depths = self.depths_of(lot)?;
+        let ways = self.ways((lot, &depths), None, places, known_air)?;
         let histories = ways.into_iter().map(|(history, _)| history);
-        Ok((histories.collect(), depth))
+        Ok((histories.collect(), depths.last().map(|(_, depth)| *depth)))
     }
 
-    /// The histories of a lot that lies so thick, each with where the grain went, in time order; where nothing is left
+    /// The histories of a lot that lies so thick from such times on, each with where the grain went, in time order; where nothing is left
     /// from `gone` on the air counts until then.
     pub(super) fn ways(
         &self,
-        (lot, depth): (&LotRecord, Option<Length>),
+        (lot, depths): (&LotRecord, &[(Instant, Length)]),
         gone: Option<Instant>,
         places: &[PlaceRecord],
         known_air: &mut Air,
@@ -66,11 +66,18 @@ impl View<'_> {
             .map(|mut line| {
                 line.steps.sort_by_key(|step| step.at);
                 line.events.extend(stays(&line.steps, places));
-                let mut grain = GrainInAir::new(depth);
+                let mut grain = GrainInAir::new(None);
                 for (place, from, leaves) in in_places(&line.steps, gone, places) {
                     let air = known_air.of(*self, place, from, leaves)?;
-                    line.events
-                        .extend(grain.during(air, place, (from, leaves), &self.about.rules));
+                    for (own, from, leaves) in as_thick((from, leaves), depths) {
+                        grain.lies(own);
+                        line.events.extend(grain.during(
+                            air,
+                            place,
+                            (from, leaves),
+                            &self.about.rules,
+                        ));
+                    }
                 }
                 let history = History {
                     mash_out: line.mash_out,
@@ -282,6 +289,25 @@ fn in_places<'a>(
         }
     }
     found
+}
+
+/// A stay in parts, each with how thick the grain lay then.
+fn as_thick(
+    (from, leaves): (Instant, Option<Instant>),
+    depths: &[(Instant, Length)],
+) -> Vec<(Option<Length>, Instant, Option<Instant>)> {
+    let is_within = |at: &Instant| *at > from && leaves.is_none_or(|leaves| *at < leaves);
+    let later = depths.iter().map(|(at, _)| *at).filter(is_within);
+    let begins: Vec<Instant> = std::iter::once(from).chain(later).collect();
+    begins
+        .iter()
+        .enumerate()
+        .map(|(index, at)| {
+            let stated = depths.iter().rev().find(|(since, _)| since <= at);
+            let ends = begins.get(index + 1).copied().or(leaves);
+            (stated.map(|(_, depth)| *depth), *at, ends)
+        })
+        .collect()
 }
 
 /// Turns steps into stays, with a new one wherever the place was stated anew meanwhile.

@@ -59,9 +59,11 @@ pub(super) struct MadeBy {
 }
 
 impl View<'_> {
-    /// How thick a lot lies, where that was stated when it, or the lot it is a part of, was parted off.
-    pub(super) fn depth_of(&self, lot: &LotRecord) -> anyhow::Result<Option<Length>> {
+    /// How thick a lot lies and from when on, in time order: what was stated when it, or a lot it is a part of, was
+    /// parted off.
+    pub(super) fn depths_of(&self, lot: &LotRecord) -> anyhow::Result<Vec<(Instant, Length)>> {
         let mut lot_id = lot.id;
+        let mut depths = Vec::new();
         while let [made] = self.made_by(lot_id)?.as_slice()
             && made.kind == EntryKind::Part
         {
@@ -70,12 +72,11 @@ impl View<'_> {
                 .prepare_cached("SELECT depth_um FROM lot_depth WHERE entry_id = ?1")?
                 .query_row(params![made.entry], |row| row.get(0))
                 .optional()?;
-            if stated.is_some() {
-                return Ok(stated.map(Length::from_micrometres));
-            }
+            depths.extend(stated.map(|stated| (made.at, Length::from_micrometres(stated))));
             lot_id = made.of;
         }
-        Ok(None)
+        depths.reverse();
+        Ok(depths)
     }
 
     /// The entries that made a lot of others; none for one that came in.

@@ -120,7 +120,7 @@ impl Book {
                 upgrade::refuse_newer(&connection, version, &steps)?;
                 check(&connection, version)?;
                 if steps.last().is_some_and(|newest| newest.version != version)
-                    && schema::refuse_changed(&connection, version).is_ok()
+                    && upgrade::has_its_schema(&connection, version)?
                     && let Some(private) =
                         upgrade::upgrade(&mut connection, path, version, &steps, now)?
                 {

@@ -114,7 +114,7 @@ impl View<'_> {
             let lot = read_lot(row)?;
             let gone = row.get::<_, Option<i64>>(11)?.map(columns::instant);
             let ways: Vec<Way> = self
-                .ways((&lot, self.depth_of(&lot)?), gone, &places, &mut air)?
+                .ways((&lot, &self.depths_of(&lot)?), gone, &places, &mut air)?
                 .into_iter()
                 .map(|(history, steps)| Way {
                     stays: stays(&steps, place, gone),

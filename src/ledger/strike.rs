@@ -6,6 +6,7 @@ use super::{Act, EntryKind, Refusal, columns};
 use crate::dough::bake_code::BakeCode;
 use crate::quantity::Milligrams;
 use rusqlite::{OptionalExtension, params};
+use std::collections::BTreeSet;
 
 /// What striking needs to know of an entry.
 struct Struck {
@@ -46,16 +47,18 @@ impl Act<'_> {
         if struck.kind == EntryKind::Baked {
             // What it drew was drawn by the same act, and goes back with it.
             // A draw that had been corrected gives the one before it back, which goes too.
-            loop {
-                let draws = self.draws_in_force(struck.bake)?;
-                if draws.is_empty() {
-                    break;
-                }
+            let mut lots = BTreeSet::new();
+            let mut draws = self.draws_in_force(struck.bake)?;
+            with_it.extend(draws.iter().map(|(draw, _)| *draw));
+            while !draws.is_empty() {
                 for (draw, lot) in draws {
                     self.write_strike(draw, Some(lot), struck.bake, reason)?;
-                    with_it.push(draw);
-                    self.keep_again(lot)?;
+                    lots.insert(lot);
                 }
+                draws = self.draws_in_force(struck.bake)?;
+            }
+            for lot in lots {
+                self.keep_again(lot)?;
             }
         }
         if struck.kind == EntryKind::Join {
@@ -68,6 +71,13 @@ impl Act<'_> {
                 }
             }
         }
+        if struck.kind == EntryKind::Pickup && struck.amends.is_some() {
+            // What was read or said of the grain was corrected with it, and goes back with it.
+            for amended in self.amended_with(entry, &struck)? {
+                self.write_strike(amended, struck.lot, None, reason)?;
+                with_it.push(amended);
+            }
+        }
         let strike = self.write_strike(entry, struck.lot, struck.bake, reason)?;
         self.keep_all_of(&struck)?;
         Ok(StruckBy {
@@ -75,6 +85,18 @@ impl Act<'_> {
             with_it,
             back: struck.amends.into_iter().collect(),
         })
+    }
+
+    /// Readings and words that were amended in the same act as a pickup.
+    fn amended_with(&self, entry: i64, struck: &Struck) -> rusqlite::Result<Vec<i64>> {
+        self.transaction
+            .prepare(&format!(
+                "SELECT id FROM entry WHERE lot_id = ?1 AND kind IN ('reading', 'cooled') AND amends_entry_id IS NOT NULL
+                   AND recorded_at = (SELECT recorded_at FROM entry WHERE id = ?2)
+                   AND abs(id - ?2) <= 2 AND {IN_FORCE} ORDER BY id"
+            ))?
+            .query_map(params![struck.lot, entry], |row| row.get(0))?
+            .collect()
     }
 
     /// Keeps again all that follows from an entry which does or does not count by now.
@@ -130,10 +152,13 @@ impl Act<'_> {
         strike: i64,
         struck: &Struck,
     ) -> rusqlite::Result<Vec<(i64, i64)>> {
-        // A bake is struck with its draws, a join with its other parts, one after the other.
+        // A bake is struck with its draws, a join with its other parts, a corrected pickup with what was corrected with it.
         let with_it = match struck.kind {
             EntryKind::Baked => "was.kind = 'use' AND was.bake_id = ?2",
             EntryKind::Join => "was.kind = 'join' AND was.new_lot_id = ?3",
+            EntryKind::Pickup if struck.amends.is_some() => {
+                "was.kind IN ('reading', 'cooled') AND was.amends_entry_id IS NOT NULL AND was.lot_id = ?4"
+            }
             _ => "FALSE",
         };
         let is_of_it = format!(
@@ -144,10 +169,10 @@ impl Act<'_> {
                 "SELECT id, struck_entry_id FROM entry
                  WHERE id = ?1 OR id < ?1 AND {is_of_it} AND {IN_FORCE}
                    AND id > (SELECT coalesce(max(id), 0) FROM entry WHERE id < ?1 AND NOT {is_of_it})
-                   AND (?2 IS ?2 AND ?3 IS ?3)
+                   AND (?2 IS ?2 AND ?3 IS ?3 AND ?4 IS ?4)
                  ORDER BY id"
             ))?
-            .query_map(params![strike, struck.bake, struck.new_lot], |row| {
+            .query_map(params![strike, struck.bake, struck.new_lot, struck.lot], |row| {
                 Ok((row.get(0)?, row.get(1)?))
             })?
             .collect()
@@ -202,8 +227,7 @@ impl Act<'_> {
         if let (Some(bake), EntryKind::Baked | EntryKind::Drop | EntryKind::Bake) =
             (back.bake, back.kind)
         {
-            let ended = self.ended(bake)?.filter(|ended| *ended != entry);
-            if let Some(ended) = ended {
+            if let Some(ended) = self.ended(bake, Some(entry))? {
                 let bake = u32::try_from(bake)
                     .map(BakeCode::new)
                     .map_err(columns::damaged)?;
@@ -214,16 +238,16 @@ impl Act<'_> {
         Ok(())
     }
 
-    /// What ended a bake, in force and written last.
-    fn ended(&self, bake: i64) -> rusqlite::Result<Option<i64>> {
-        self.transaction
-            .query_row(
-                &format!(
-                    "SELECT min(id) FROM entry WHERE bake_id = ?1 AND kind IN ('baked', 'drop') AND {IN_FORCE}"
-                ),
-                params![bake],
-                |row| row.get(0),
-            )
+    /// What ended a bake and is in force, but for one entry.
+    fn ended(&self, bake: i64, other_than: Option<i64>) -> rusqlite::Result<Option<i64>> {
+        self.transaction.query_row(
+            &format!(
+                "SELECT min(id) FROM entry WHERE bake_id = ?1 AND kind IN ('baked', 'drop')
+                       AND id IS NOT ?2 AND {IN_FORCE}"
+            ),
+            params![bake, other_than],
+            |row| row.get(0),
+        )
     }
 
     fn struck(&self, entry: i64) -> anyhow::Result<Struck> {
@@ -348,7 +372,7 @@ impl Act<'_> {
         let code = u32::try_from(bake)
             .map(BakeCode::new)
             .map_err(columns::damaged)?;
-        let ended = self.ended(bake)?;
+        let ended = self.ended(bake, None)?;
         match (struck.kind, ended) {
             (EntryKind::Use, Some(done)) => {
                 Err(refuse(NotStruck::GrainOfDoneBake { bake: code, done }))

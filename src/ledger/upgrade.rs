@@ -4,7 +4,7 @@ use super::failure::Damage;
 use super::migrate::{self, Identity, Migration};
 use super::{chain, connection, files, pages, schema};
 use crate::quantity::Instant;
-use rusqlite::{Connection, MAIN_DB, TransactionBehavior};
+use rusqlite::{Connection, ErrorCode, MAIN_DB, TransactionBehavior};
 use std::path::Path;
 
 /// Refuses a book that a newer program has written, and one whose head only says so.
@@ -23,6 +23,21 @@ pub(super) fn refuse_newer(
         .into());
     }
     Ok(migrate::refuse_newer(version, steps)?)
+}
+
+/// Whether a book has the schema of its version, so that it can be upgraded: a changed one is read as it is. What a disk
+/// does not give is no change.
+pub(super) fn has_its_schema(connection: &Connection, version: i32) -> anyhow::Result<bool> {
+    match schema::refuse_changed(connection, version) {
+        Ok(()) => Ok(true),
+        Err(error) => {
+            let code = error.downcast_ref::<rusqlite::Error>();
+            match code.and_then(rusqlite::Error::sqlite_error_code) {
+                Some(ErrorCode::SystemIoFailure | ErrorCode::DatabaseBusy) => Err(error),
+                _ => Ok(false),
+            }
+        }
+    }
 }
 
 /// Copies an older book aside and brings it to the newest schema. A book that may not be written is read through

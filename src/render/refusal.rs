@@ -112,6 +112,16 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> String {
         } => format!(
             "entry {entry} was weighed {minutes} min ago: a weight that stays the same shows a dry sample after {shortest} min and more. Put it back and weigh it again; or, where the weights are of earlier, type all of them at once"
         ),
+        Refusal::TooWetForActivity {
+            lot,
+            activity,
+            weights: (least, most),
+        } => format!(
+            "a water activity of {} is that of dry grain, and the weights of the drying of `{lot}` leave {} to {} moisture",
+            activity.get(),
+            numbers::tenths(*least),
+            numbers::tenths(*most)
+        ),
         Refusal::DrierThanWeights {
             lot,
             found,

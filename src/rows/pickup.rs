@@ -3,6 +3,7 @@
 //! Both ways go through the same check, so a file is refused for exactly what a command line is.
 
 use crate::grain::{Form, Grist, Kind, is_of_brew_day};
+use crate::keeping::PlaceKind;
 use crate::ledger::{NewPickup, PlaceRecord};
 use crate::quantity::when;
 use crate::quantity::{Instant, Milligrams, Problem, Temperature, Zone, text};
@@ -204,7 +205,7 @@ pub fn check_next(
         bench.on_brew_day(typed, brewed_on)
     });
     let temperature = found.keep_optional("temp", row.temp, |typed| {
-        typed.parse::<Temperature>()?.of_unfrozen_grain()
+        typed.parse::<Temperature>()?.of_grain()
     });
     let cooled = found.keep_optional("cooled", row.cooled, |typed| {
         bench.on_brew_day(typed, brewed_on)
@@ -218,6 +219,13 @@ pub fn check_next(
         text::typed(typed, "note", text::LONGEST_NOTE)
     });
     let place = bench.place(row.place, form, &mut found);
+    if let (Some(temperature), Some(place)) = (temperature, &place)
+        && !form.is_dry()
+        && !bench.is_freezer(place)
+        && let Err(problem) = temperature.of_unfrozen_grain()
+    {
+        found.refuse("temp", problem);
+    }
     let times = Times {
         brewed_on,
         mash_out,
@@ -347,6 +355,12 @@ impl Bench<'_> {
     }
 
     /// The place by name; without a name the fridge, or the dry store for dried grain.
+    /// Whether a place is a freezer now: grain may come frozen.
+    fn is_freezer(&self, name: &str) -> bool {
+        let mut places = self.places.iter().filter(|place| place.name == name);
+        places.any(|place| place.setting_at(self.now).kind == PlaceKind::Freezer)
+    }
+
     fn place(&self, typed: &str, form: Form, found: &mut Findings) -> Option<String> {
         let usual = if form.is_dry() { "dry-store" } else { "fridge" };
         let name = optional(typed).unwrap_or(usual);

@@ -18,7 +18,7 @@ use draffbook::grain::{Ending, Form, LotCode, Step, Treatment};
 use draffbook::keeping::{Assessment, PlaceKind, Verdict};
 use draffbook::ledger::EntryKind;
 use draffbook::quantity::temperature::Limit;
-use draffbook::quantity::{Milligrams, Problem, Uncertain, WetBasis, Zone};
+use draffbook::quantity::{Milligrams, Problem, Uncertain, WaterActivity, WetBasis, Zone};
 use draffbook::render::numbers::Units;
 use draffbook::render::{notice, refusal};
 use draffbook::report::Caution;
@@ -168,6 +168,11 @@ fn refusals() -> Vec<Refusal> {
             entry: 7,
             minutes: 2,
             shortest: 10,
+        },
+        Refusal::TooWetForActivity {
+            lot,
+            activity: WaterActivity::new(0.5).unwrap(),
+            weights: (0.69, 0.85),
         },
         Refusal::DrierThanWeights {
             lot,

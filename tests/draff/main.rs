@@ -79,6 +79,7 @@ mod reproducible;
 mod restore_races;
 mod rules_of_the_house;
 mod schemas;
+mod second_look;
 mod slips;
 mod source;
 mod stalled_reader;

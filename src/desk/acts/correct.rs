@@ -2,6 +2,8 @@
 
 mod brew_day;
 
+use super::moisture_test::refuse_drier_than_weights;
+use super::possible;
 use super::strike::{lots_of, refuse_unusable_then};
 use crate::desk::draws::{self, GoneOut, JudgedDraw};
 use crate::desk::guard::{self, Touches};
@@ -121,6 +123,7 @@ impl Desk {
             let judged_now = guard::judge_all(act.view(), now)?;
             let mut told = guard::usable_again(&judged, &judged_now);
             told.extend(guard::tickets_untrue(&judged, &judged_now));
+            told.extend(guard::less_warm(&judged, &judged_now));
             let done = Corrected {
                 entry,
                 by,
@@ -223,7 +226,8 @@ fn replace(
         _ => None,
     };
     if let Some(test) = &test {
-        test.evaluate(lot.form, lot.kind)?;
+        let result = test.evaluate(lot.form, lot.kind)?;
+        refuse_drier_than_weights(act.view(), lot, &result)?;
     }
     let arrival = match &old.detail {
         Detail::Arrival(facts) => Some(AmendedArrival {
@@ -250,11 +254,10 @@ fn replace(
         lot,
         at,
         wet: right.wet.or(old.wet),
-        temperature: right
-            .temp
-            .map(Temperature::of_grain)
-            .transpose()?
-            .or(old.temperature),
+        temperature: match right.temp {
+            Some(temperature) => Some(possible(act.view(), lot, at, temperature)?),
+            None => old.temperature,
+        },
         place: place.as_ref(),
         words: right.note.or(old.words.as_deref()),
         activity: match (right.activity, old.water_activity) {

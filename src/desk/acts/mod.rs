@@ -41,7 +41,7 @@ pub use use_grain::UseGrain;
 
 use super::facts::FactFinder;
 use super::{Answer, Desk, Notice, Refusal, facts};
-use crate::keeping::{QUICKEST_COOLING, RuleSet};
+use crate::keeping::{PlaceKind, QUICKEST_COOLING, RuleSet, What};
 use crate::ledger::{LotRecord, View};
 use crate::quantity::{Instant, Temperature};
 use crate::report::LotAnswer;
@@ -108,6 +108,38 @@ fn measured(
         });
     }
     told
+}
+
+/// A temperature, if the grain of a lot can have had it then: wet grain that no freezer held is not colder than ice.
+fn possible(
+    view: View<'_>,
+    lot: &LotRecord,
+    at: Instant,
+    temperature: Temperature,
+) -> anyhow::Result<Temperature> {
+    if !lot.form.is_dry() && !was_frozen(view, lot, at)? {
+        return Ok(temperature.of_unfrozen_grain()?);
+    }
+    Ok(temperature.of_grain()?)
+}
+
+/// Whether a lot, or grain that is in it, was in a freezer by a moment.
+fn was_frozen(view: View<'_>, lot: &LotRecord, by: Instant) -> anyhow::Result<bool> {
+    let histories = FactFinder::new(view)?.histories(lot)?;
+    let mut events = histories.iter().flat_map(|history| &history.events);
+    Ok(events.any(|event| {
+        event.at <= by
+            && matches!(
+                event.what,
+                What::Placed {
+                    kind: PlaceKind::Freezer,
+                    ..
+                } | What::Restated {
+                    kind: PlaceKind::Freezer,
+                    ..
+                }
+            )
+    }))
 }
 
 /// The lots of these codes; a lot that is named twice is refused.

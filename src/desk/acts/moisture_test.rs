@@ -48,8 +48,7 @@ fn refuse_weighed_too_soon(
     since: Duration,
 ) -> Result<(), Refusal> {
     let shortest = shortest_spell(open.test.method).max(shortest_spell(test.method));
-    let was_weighed = !open.test.samples.is_empty();
-    if test.is_unfinished() || !was_weighed || since >= shortest {
+    if test.is_unfinished() || since >= shortest {
         return Ok(());
     }
     Err(Refusal::WeighedTooSoon {
@@ -64,24 +63,38 @@ const DRIER: f64 = 0.05;
 
 /// Refuses a test of dried grain that says much drier than the weights before and after the drying can be: its sample
 /// was not dried on, or a weight is wrong.
-fn refuse_drier_than_weights(
+pub(super) fn refuse_drier_than_weights(
     view: View<'_>,
     lot: &LotRecord,
     result: &TestResult,
 ) -> anyhow::Result<()> {
-    let by_weights = FactFinder::new(view)?.estimate(lot)?;
-    let is_of_weights = matches!(by_weights.from, Evidence::Treatment { .. });
-    let (least, most) = by_weights.moisture.range();
     let found = result.moisture.value;
-    if result.is_usable() && is_of_weights && found + DRIER < least {
+    if let Some(weights) = by_weights(view, lot)?
+        && result.is_usable()
+        && found + DRIER < weights.0
+    {
         return Err(Refusal::DrierThanWeights {
             lot: lot.code,
             found,
-            weights: (least, most.min(1.0)),
+            weights,
         }
         .into());
     }
     Ok(())
+}
+
+/// What the weights before and after a drying leave of moisture: the 95 % range, where the lot was made by one.
+pub(super) fn by_weights(view: View<'_>, lot: &LotRecord) -> anyhow::Result<Option<(f64, f64)>> {
+    if !lot.form.is_dry() {
+        return Ok(None);
+    }
+    let made = FactFinder::new(view)?.facts(lot.clone())?.moisture.made;
+    Ok(made
+        .filter(|made| matches!(made.from, Evidence::Treatment { .. }))
+        .map(|made| {
+            let (least, most) = made.moisture.range();
+            (least, most.min(1.0))
+        }))
 }
 
 impl Desk {
@@ -105,7 +118,13 @@ impl Desk {
                         method: request.method.unwrap_or(open.test.method),
                         ..test
                     };
-                    let since = act.now() - act.view().entry(open.entry)?.recorded_at;
+                    // Of a sample that was only opened it is known when it was taken.
+                    let last = if open.test.samples.is_empty() {
+                        open.at
+                    } else {
+                        act.view().entry(open.entry)?.recorded_at
+                    };
+                    let since = act.now() - last;
                     // Several weights typed at once are of several weighings.
                     let once = |sample: &Sample| sample.first.dry().len() == 1;
                     if request.test.samples.iter().any(once) {
@@ -116,9 +135,7 @@ impl Desk {
                 None => (request.test.clone(), request.at.unwrap_or(act.now()), None),
             };
             let result = test.evaluate(lot.form, lot.kind)?;
-            if lot.form.is_dry() && opened.is_none() {
-                refuse_drier_than_weights(act.view(), &lot, &result)?;
-            }
+            refuse_drier_than_weights(act.view(), &lot, &result)?;
             let same = act
                 .view()
                 .tests(&lot)?

@@ -1,10 +1,10 @@
 //! What somebody measured, was told or found of a lot.
 
-use super::measured;
+use super::moisture_test::by_weights;
+use super::{measured, possible};
 use crate::desk::draws::{self, GoneOut};
-use crate::desk::facts::FactFinder;
 use crate::desk::{Answer, Desk, Notice, Refusal};
-use crate::keeping::{PlaceKind, What};
+use crate::keeping::PlaceKind;
 use crate::ledger::{LotRecord, View};
 use crate::quantity::{Instant, Temperature, WaterActivity};
 use crate::report::LotAnswer;
@@ -41,11 +41,9 @@ impl Desk {
             let gone_out = GoneOut::of(act.view(), vec![lot.clone()])?;
             match request.found {
                 Found::Temperature(temperature) => {
-                    if !lot.form.is_dry() && !was_frozen(act.view(), &lot)? {
-                        temperature.of_unfrozen_grain()?;
-                    }
+                    let temperature = possible(act.view(), &lot, at, temperature)?;
                     let doubt = not_as_it_seems(act.view(), &lot, at, temperature)?;
-                    let entry = act.reading(&lot, at, temperature.of_grain()?)?;
+                    let entry = act.reading(&lot, at, temperature)?;
                     let rules = &act.view().about().rules;
                     told.extend(measured(entry, lot.mash_out, temperature, at, rules));
                     told.extend(doubt);
@@ -58,11 +56,14 @@ impl Desk {
                     }
                     .into());
                 }
-                Found::Activity(activity) => act.activity(&lot, at, activity)?,
+                Found::Activity(activity) => {
+                    refuse_drier_than_wet(act.view(), &lot, activity)?;
+                    act.activity(&lot, at, activity)?
+                }
                 Found::Spoiled(found) => {
                     told.extend(
                         gone_out
-                            .to_people(act.view())?
+                            .eaten(act.view())?
                             .into_iter()
                             .map(Notice::WentOutBefore),
                     );
@@ -86,19 +87,26 @@ impl Desk {
     }
 }
 
-/// Whether a lot, or grain that is in it, was ever in a freezer.
-fn was_frozen(view: View<'_>, lot: &LotRecord) -> anyhow::Result<bool> {
-    let histories = FactFinder::new(view)?.histories(lot)?;
-    let mut events = histories.iter().flat_map(|history| &history.events);
-    Ok(events.any(|event| {
-        matches!(
-            event.what,
-            What::Placed {
-                kind: PlaceKind::Freezer,
-                ..
-            }
-        )
-    }))
+/// Grain that is wetter than this has no water activity at which it keeps: at 0.85 cereals hold about a fifth of water
+/// (sorption isotherms, from memory), so that a third is far from it. Judgement.
+const TOO_WET: f64 = 1.0 / 3.0;
+
+/// Refuses a water activity of dry grain where the weights before and after the drying leave it wet.
+fn refuse_drier_than_wet(
+    view: View<'_>,
+    lot: &LotRecord,
+    activity: WaterActivity,
+) -> anyhow::Result<()> {
+    let is_dry = activity.get() < view.about().rules.dried.activity_below.get();
+    if let Some(weights) = by_weights(view, lot)?.filter(|(least, _)| is_dry && *least > TOO_WET) {
+        return Err(Refusal::TooWetForActivity {
+            lot: lot.code,
+            activity,
+            weights,
+        }
+        .into());
+    }
+    Ok(())
 }
 
 /// A temperature that does not say what it seems to: beside a warmer one of the same moment it counts for nothing,

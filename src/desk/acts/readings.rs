@@ -3,7 +3,7 @@
 use crate::desk::draws::{self, GoneOut};
 use crate::desk::guard::{Judged, Touches, judge_all};
 use crate::desk::{Answer, Desk, Notice};
-use crate::keeping::{PlaceKind, RuleSet};
+use crate::keeping::{Assessment, PlaceKind, RuleSet};
 use crate::ledger::{NewReadings, PlaceRecord};
 use crate::quantity::Temperature;
 use crate::report::readings::{Changed, ReadingsAnswer};
@@ -89,7 +89,9 @@ fn changed(mut before: Judged, after: Judged) -> Vec<Changed> {
         .into_iter()
         .filter_map(|(lot, after)| {
             let before = before.remove(&lot)?;
-            let same = (before.verdict, before.keep_until) == (after.verdict, after.keep_until);
+            // Of frozen grain the days that are left stand in the advice.
+            let said = |one: &Assessment| (one.verdict, one.keep_until, one.advice.clone());
+            let same = said(&before) == said(&after);
             (!same).then_some(Changed { lot, before, after })
         })
         .collect()

@@ -75,6 +75,7 @@ impl Desk {
             }
             let mut told = guard::usable_again(&judged, &judged_now);
             told.extend(guard::tickets_untrue(&judged, &judged_now));
+            told.extend(guard::less_warm(&judged, &judged_now));
             Ok((done, told))
         })?;
         let discards = done

@@ -178,11 +178,16 @@ impl Words<'_> {
                     large: None,
                     text: "not calculated yet: measure tap, room and grain, then type".to_owned(),
                     command: Some(format!(
-                        "draff sheet {} --tap {} --room {} --grain-temp {}",
+                        "draff sheet {} --tap {} --room {} --grain-temp {}{}",
                         self.answer.bake,
                         typed(12),
                         typed(21),
-                        typed(4)
+                        typed(4),
+                        if self.answer.formula.dough_temperature.is_none() {
+                            format!(" --dough-temp {}", typed(25))
+                        } else {
+                            String::new()
+                        }
                     )),
                 }
             }
