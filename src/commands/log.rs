@@ -1,17 +1,24 @@
 //! `log`: the entries of the book.
 
-use super::Outcome;
+use super::{Outcome, typed};
 use crate::context::Errand;
 use crate::desk::LogOf;
+use crate::ledger::EntryKind;
 use crate::render;
 
 /// Show the entries of the book, of one lot or of one bake
 #[derive(clap::Args)]
-#[command(after_help = "Examples:\n  draff log ALD-261120-1T\n  draff log --last 20")]
+#[command(
+    after_help = "Examples:\n  draff log ALD-261120-1T\n  draff log --last 20\n  draff log --kind discard --last 20"
+)]
 pub struct Arguments {
     /// Only entries about this lot or bake
     #[arg(value_name = "LOT|BAKE")]
     about: Option<String>,
+
+    /// Only entries of this kind, such as use, discard or reading
+    #[arg(long, value_name = "KIND", value_parser = typed::value::<EntryKind>)]
+    kind: Option<EntryKind>,
 
     /// Only the last so many
     #[arg(long, value_name = "NUMBER")]
@@ -22,6 +29,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let desk = errand.desk()?;
     let answer = desk.log(LogOf {
         about: arguments.about.as_deref(),
+        kind: arguments.kind,
         last: arguments.last,
     })?;
     let (units, now, zone) = (errand.units(), desk.now(), desk.zone());

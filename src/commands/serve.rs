@@ -86,6 +86,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         hosts: hosts(address, port, &arguments.name),
         backups: arguments.backups,
         log: Arc::new(log_line),
+        form_takes: web::FORM_TAKES,
     }));
     tell(errand, &house, SocketAddr::new(address, port))?;
     let is_told = Arc::new(AtomicBool::new(false));

@@ -10,7 +10,7 @@ use crate::render::ticket_html::{Paper, Print};
 
 /// Print the label of a tub: code, QR, date, gluten
 ///
-/// The date is that of now. An act that moves it, such as freezing, asks for a new label.
+/// The date is that of now. Moving a lot, correcting and striking say whose ticket is not true any more.
 #[derive(clap::Args)]
 #[command(
     after_help = "Examples:\n  draff ticket ALD-261120-1T\n  draff ticket ALD-261120-1T --html label.html --address http://192.168.1.20:8080"

@@ -126,6 +126,12 @@ fn verdict(view: View<'_>, lot: &LotRecord, now: Instant) -> anyhow::Result<Verd
 /// What the clock says of every lot on hand.
 pub(super) type Judged = BTreeMap<LotCode, Assessment>;
 
+/// Judges one lot.
+pub(super) fn judge(view: View<'_>, lot: &LotRecord, now: Instant) -> anyhow::Result<Judged> {
+    let keeping = FactFinder::new(view)?.keeping(lot, now)?;
+    Ok(BTreeMap::from([(lot.code, keeping)]))
+}
+
 /// Judges every lot on hand.
 pub(super) fn judge_all(view: View<'_>, now: Instant) -> anyhow::Result<Judged> {
     let about = view.about();
@@ -161,6 +167,17 @@ pub(super) fn usable_again(before: &Judged, after: &Judged) -> Vec<Notice> {
             })
         })
         .collect()
+}
+
+/// Lots that may be used and keep until another moment by what is known since then: a ticket that was printed before
+/// shows a date that is not true any more.
+pub(super) fn tickets_untrue(before: &Judged, after: &Judged) -> Option<Notice> {
+    let untrue = after.iter().filter(|(lot, is)| {
+        let was = before.get(*lot);
+        is.verdict.may_be_used() && was.is_some_and(|was| was.keep_until != is.keep_until)
+    });
+    let lots: Vec<LotCode> = untrue.map(|(lot, _)| *lot).collect();
+    (!lots.is_empty()).then_some(Notice::TicketsUntrue(lots))
 }
 
 /// Lots that may be used, before and after, and count as less warm or keep better by what is known since then.

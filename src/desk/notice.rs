@@ -60,6 +60,8 @@ pub enum Notice {
         /// What it is.
         is: Verdict,
     },
+    /// Lots that keep until another moment than before: the date on their tickets is not true any more.
+    TicketsUntrue(Vec<LotCode>),
     /// This entry, struck, undoes what was done.
     UndoneBy(i64),
     /// The same was written down before, within minutes.
@@ -369,6 +371,7 @@ impl Notice {
             Self::UnusableByNow { .. }
             | Self::UsedWhenUnusable(_)
             | Self::UsableAgain { .. }
+            | Self::TicketsUntrue(_)
             | Self::WrittenTwice { .. }
             | Self::CooledFast { .. }
             | Self::WarmRowsLeftOut(_)

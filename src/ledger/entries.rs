@@ -101,12 +101,14 @@ pub struct LogFilter<'a> {
     pub bake: Option<BakeCode>,
     /// Only the one of this number.
     pub entry: Option<i64>,
+    /// Only those of this kind.
+    pub kind: Option<EntryKind>,
     /// Only the last so many.
     pub last: Option<u32>,
 }
 
 impl LogFilter<'_> {
-    /// As SQL: ?1 is the lot, ?2 the bake, ?3 the entry, ?4 the number that lies before. A plus keeps SQLite from
+    /// As SQL: ?1 is the lot, ?2 the bake, ?3 the entry, ?4 the number that lies before, ?6 the kind. A plus keeps SQLite from
     /// going through all later entries to find those of one lot.
     fn condition(&self) -> String {
         let all = self.lot.is_none() && self.bake.is_none() && self.entry.is_none();
@@ -122,6 +124,10 @@ impl LogFilter<'_> {
             match self.entry {
                 Some(_) => "entry.id = ?3",
                 None => "?3 IS NULL",
+            },
+            match self.kind {
+                Some(_) => "+entry.kind = ?6",
+                None => "?6 IS NULL",
             },
             if all {
                 "entry.id > ?4"
@@ -140,6 +146,7 @@ impl LogFilter<'_> {
             self.entry,
             after,
             most,
+            self.kind,
         )
     }
 }

@@ -2,6 +2,7 @@
 
 use crate::quantity::Problem;
 use rusqlite::types::{FromSql, FromSqlError, FromSqlResult, ToSql, ToSqlOutput, ValueRef};
+use std::str::FromStr;
 
 /// What an entry says.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -153,6 +154,19 @@ impl EntryKind {
     }
 }
 
+impl FromStr for EntryKind {
+    type Err = Problem;
+
+    fn from_str(text: &str) -> Result<Self, Problem> {
+        let known = Self::ALL.into_iter().find(|kind| kind.as_str() == text);
+        known.ok_or_else(|| {
+            let all = Self::ALL.map(Self::as_str).join(", ");
+            Problem::new(format!("`{text}` is no kind of entry"))
+                .hint(format!("the kinds are {all}"))
+        })
+    }
+}
+
 impl ToSql for EntryKind {
     fn to_sql(&self) -> rusqlite::Result<ToSqlOutput<'_>> {
         Ok(self.as_str().into())
@@ -161,14 +175,10 @@ impl ToSql for EntryKind {
 
 impl FromSql for EntryKind {
     fn column_result(value: ValueRef<'_>) -> FromSqlResult<Self> {
-        let text = value.as_str()?;
-        Self::ALL
-            .into_iter()
-            .find(|kind| kind.as_str() == text)
-            .ok_or_else(|| {
-                let problem = Problem::new(format!("entries of kind `{text}` are not known"));
-                FromSqlError::Other(Box::new(problem))
-            })
+        value
+            .as_str()?
+            .parse()
+            .map_err(|problem: Problem| FromSqlError::Other(Box::new(problem)))
     }
 }
 

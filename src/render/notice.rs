@@ -43,6 +43,13 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         Notice::UsableAgain { lot, was, is } => {
             format!("lot `{lot}` was {was} and is {is} now, by this entry")
         }
+        Notice::TicketsUntrue(lots) => {
+            let codes: Vec<String> = lots.iter().map(ToString::to_string).collect();
+            format!(
+                "print a new ticket, draff ticket {}: the date on the old one is not true any more",
+                codes.join(" ")
+            )
+        }
         Notice::UndoneBy(entry) => format!("draff strike {entry} --reason … undoes it"),
         Notice::WrittenTwice { entries, earlier } => format!(
             "entry {earlier} says the same, written minutes ago: if it was typed twice, draff strike {} --reason \"typed twice\"",

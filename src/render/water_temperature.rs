@@ -57,6 +57,13 @@ pub fn block(out: &mut String, warmth: &Warmth, units: Units) {
     }
 }
 
+/// The same lines, for who shows nothing else.
+pub fn words(warmth: &Warmth, units: Units) -> String {
+    let mut out = String::new();
+    block(&mut out, warmth, units);
+    out
+}
+
 /// What can be done where no water does, one sentence each.
 pub(super) fn ways_out(refusal: &Refusal, units: Units) -> Vec<String> {
     let mut block = Block::new(units);

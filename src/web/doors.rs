@@ -16,10 +16,6 @@ use axum::response::Response;
 use axum::routing::{MethodRouter, get};
 use http_body_util::LengthLimitError;
 use std::sync::Arc;
-use std::time::Duration;
-
-/// A form has so long to arrive.
-const BODY_TAKES: Duration = Duration::from_secs(30);
 
 /// By this header the page's script says when a form was typed.
 const TYPED: &str = "draff-typed";
@@ -126,7 +122,7 @@ async fn answer(
     path: RawPathParams,
     request: Request,
 ) -> Response {
-    let sent = match read(&route, &path, request).await {
+    let sent = match read(&house, &route, &path, request).await {
         Ok(sent) => sent,
         Err(refused) => return refused.response(&house.files),
     };
@@ -184,7 +180,12 @@ impl Answered {
 }
 
 /// What was sent, as far as it can be told without the book.
-async fn read(route: &Route, path: &RawPathParams, request: Request) -> Result<Sent, Refused> {
+async fn read(
+    house: &House,
+    route: &Route,
+    path: &RawPathParams,
+    request: Request,
+) -> Result<Sent, Refused> {
     let (head, body) = request.into_parts();
     let headers = &head.headers;
     let host = host(headers).unwrap_or_default().to_owned();
@@ -243,10 +244,10 @@ async fn read(route: &Route, path: &RawPathParams, request: Request) -> Result<S
             .unwrap_or_default()
             .to_ascii_lowercase();
         if kind.starts_with("application/x-www-form-urlencoded") {
-            sent.fields = pairs(&whole(headers, body, route.most).await?)?;
+            sent.fields = pairs(&whole(house, headers, body, route.most).await?)?;
         } else if kind.starts_with("multipart/form-data") {
             let kind = headers.get(header::CONTENT_TYPE).cloned();
-            let bytes = whole(headers, body, route.most).await?;
+            let bytes = whole(house, headers, body, route.most).await?;
             let parts = multipart(kind, bytes).await.ok_or(Refused::Unreadable)?;
             (sent.fields, sent.file) = parts;
             refuse_doubtful(&sent.fields)?;
@@ -257,14 +258,19 @@ async fn read(route: &Route, path: &RawPathParams, request: Request) -> Result<S
     Ok(sent)
 }
 
-async fn whole(headers: &HeaderMap, body: Body, most: usize) -> Result<Vec<u8>, Refused> {
+async fn whole(
+    house: &House,
+    headers: &HeaderMap,
+    body: Body,
+    most: usize,
+) -> Result<Vec<u8>, Refused> {
     let length = headers
         .get(header::CONTENT_LENGTH)
         .and_then(|length| length.to_str().ok()?.parse::<usize>().ok());
     if length.is_some_and(|length| length > most) {
         return Err(Refused::TooLarge);
     }
-    let read = tokio::time::timeout(BODY_TAKES, to_bytes(body, most)).await;
+    let read = tokio::time::timeout(house.form_takes, to_bytes(body, most)).await;
     match read {
         Err(_) => Err(Refused::TooSlow),
         Ok(Ok(bytes)) => Ok(bytes.to_vec()),

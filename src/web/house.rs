@@ -10,10 +10,14 @@ use crate::quantity::Instant;
 use crate::render::numbers::Units;
 use std::path::PathBuf;
 use std::sync::Arc;
+use std::time::Duration;
 use tokio::sync::{Semaphore, watch};
 
 /// So many requests are in the book at once; others wait.
 const AT_ONCE: usize = 4;
+
+/// A form has so long to arrive, over weak Wi-Fi too.
+pub const FORM_TAKES: Duration = Duration::from_secs(30);
 
 /// Tells the time of each request.
 pub type Clock = Arc<dyn Fn() -> Instant + Send + Sync>;
@@ -35,6 +39,8 @@ pub struct HouseOf {
     pub log: Log,
     /// The folder that takes a copy a day.
     pub backups: Option<PathBuf>,
+    /// A form has so long to arrive; [`FORM_TAKES`] where people send them.
+    pub form_takes: Duration,
 }
 
 /// What all requests share.
@@ -50,6 +56,7 @@ pub struct House {
     pub(super) files: Files,
     pub(super) backups: Option<Backups>,
     pub(super) ended: watch::Sender<bool>,
+    pub(super) form_takes: Duration,
     clock: Clock,
 }
 
@@ -69,6 +76,7 @@ impl House {
             files: Files::default(),
             backups: of.backups.map(Backups::into),
             ended: watch::Sender::new(false),
+            form_takes: of.form_takes,
         }
     }
 

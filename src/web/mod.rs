@@ -25,7 +25,7 @@ mod trouble;
 mod understood;
 mod visit;
 
-pub use house::{Clock, House, HouseOf, Log};
+pub use house::{Clock, FORM_TAKES, House, HouseOf, Log};
 pub use pairing::Invitation;
 pub use route::{Right, Route, Work};
 pub use server::serve;

@@ -135,3 +135,44 @@ pub fn unopened(house: &House, error: &anyhow::Error) -> Trouble {
         status: StatusCode::SERVICE_UNAVAILABLE,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::render::numbers::Units;
+    use crate::web::HouseOf;
+    use std::sync::{Arc, Mutex};
+    use std::time::Duration;
+
+    #[test]
+    fn the_text_of_a_defect_is_for_whoever_serves_and_for_no_visitor() {
+        let lines: Arc<Mutex<Vec<String>>> = Arc::default();
+        let kept = lines.clone();
+        let house = House::new(HouseOf {
+            book: "book.draff".into(),
+            units: Units::Metric,
+            clock: Arc::new(|| "2026-11-20T10:00:00Z".parse().unwrap()),
+            hosts: Vec::new(),
+            log: Arc::new(move |line| kept.lock().unwrap().push(line.to_owned())),
+            backups: None,
+            form_takes: Duration::ZERO,
+        });
+        let error = anyhow::anyhow!("no column `innards`").context("reading /home/ada/book.draff");
+        let zone = Zone::named("Europe/Dublin").unwrap();
+        let trouble = trouble(&house, &error, &zone);
+        assert_eq!(trouble.status, StatusCode::INTERNAL_SERVER_ERROR);
+        let remedies = trouble.remedies.iter().map(|(words, _)| words.as_str());
+        let shown: Vec<&str> = std::iter::once(trouble.found.as_str())
+            .chain(remedies)
+            .collect();
+        assert_eq!(shown.len(), 2, "what happened, and what to do next");
+        for words in shown {
+            assert!(
+                !words.contains("innards") && !words.contains("/home"),
+                "{words}"
+            );
+        }
+        let logged = lines.lock().unwrap().join("\n");
+        assert_eq!(logged, "reading /home/ada/book.draff: no column `innards`");
+    }
+}

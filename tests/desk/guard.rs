@@ -83,7 +83,7 @@ fn stocked() -> Stocked {
     let log = desk
         .log(LogOf {
             about: about.as_deref(),
-            last: None,
+            ..LogOf::default()
         })
         .unwrap()
         .answer;

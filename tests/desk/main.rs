@@ -6,3 +6,4 @@ mod book_refusals;
 mod guard;
 mod main_job;
 mod refusals;
+mod tickets;

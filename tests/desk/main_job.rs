@@ -373,7 +373,7 @@ fn striking_gives_the_grain_back(bakery: &Bakery, lot: &str) {
     let log = desk
         .log(LogOf {
             about: Some(lot),
-            last: None,
+            ..LogOf::default()
         })
         .unwrap()
         .answer;

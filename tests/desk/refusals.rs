@@ -359,6 +359,7 @@ fn notices() -> Vec<Notice> {
             was: Verdict::Past,
             is: Verdict::Good,
         },
+        Notice::TicketsUntrue(vec![lot]),
         Notice::UndoneBy(7),
         Notice::WrittenTwice {
             entries: vec![9, 10],

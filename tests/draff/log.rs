@@ -69,3 +69,23 @@ fn the_last_so_many_are_shown_on_demand() {
     assert_eq!(entries.len(), 2);
     assert_eq!(entries[1]["entry"], json!(kitchen.entries()));
 }
+
+#[test]
+fn one_kind_of_entry_is_asked_for_alone_or_with_a_lot() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    kitchen.ok(&format!("use {lot} --wet 1kg --for \"pan loaf\""));
+    kitchen.ok(&format!("discard {lot} --wet 1kg --reason dropped"));
+    kitchen.ok(&format!("use {lot} --wet 2kg --for rye"));
+    let entries = |line: &str| -> Vec<i64> {
+        let log = kitchen.json(line);
+        let entries = log["entries"].as_array().unwrap().iter();
+        entries
+            .map(|entry| entry["entry"].as_i64().unwrap())
+            .collect()
+    };
+    assert_eq!(entries("log --kind use"), [7, 9]);
+    assert_eq!(entries(&format!("log {lot} --kind discard")), [8]);
+    assert_eq!(entries("log --kind use --last 1"), [9]);
+    assert_eq!(entries("log --kind join"), [] as [i64; 0]);
+}

@@ -10,6 +10,7 @@ use draffbook::web::{self, House as Served, HouseOf};
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex};
+use std::time::Duration;
 use tower::ServiceExt;
 
 pub const HOST: &str = "bench.test:8080";
@@ -52,12 +53,17 @@ pub struct Visitor<'a> {
 impl House {
     /// With a new book in the zone Europe/Dublin on Friday 20 November 2026, 10:00.
     pub fn new() -> Self {
-        Self::of(false)
+        Self::of(false, web::FORM_TAKES)
     }
 
     /// The same, with a folder that takes a copy a day.
     pub fn with_backups() -> Self {
-        Self::of(true)
+        Self::of(true, web::FORM_TAKES)
+    }
+
+    /// The same, where a form that is not there at once is too slow.
+    pub fn impatient() -> Self {
+        Self::of(false, Duration::ZERO)
     }
 
     /// The copies in that folder, the oldest first.
@@ -68,7 +74,7 @@ impl House {
         copies
     }
 
-    fn of(has_backups: bool) -> Self {
+    fn of(has_backups: bool, form_takes: Duration) -> Self {
         let folder = tempfile::tempdir().unwrap();
         let now: Instant = "2026-11-20T10:00:00Z".parse().unwrap();
         let now = Arc::new(Mutex::new(now));
@@ -81,6 +87,7 @@ impl House {
             hosts: vec![HOST.to_owned()],
             backups: has_backups.then(|| folder.path().join("copies")),
             log: Arc::new(move |line| lines.lock().unwrap().push(line.to_owned())),
+            form_takes,
         });
         let house = Self {
             folder,
@@ -100,6 +107,16 @@ impl House {
     pub fn at(&self, now: &str) -> &Self {
         *self.now.lock().unwrap() = now.parse().unwrap();
         self
+    }
+
+    /// From now on whoever asks for the time panics: a defect in the middle of each request.
+    pub fn break_clock(&self) {
+        let now = self.now.clone();
+        let broken = std::thread::spawn(move || {
+            let _held = now.lock().unwrap();
+            panic!("the clock is broken on purpose");
+        });
+        broken.join().unwrap_err();
     }
 
     pub fn book(&self) -> PathBuf {

@@ -1,8 +1,10 @@
 //! The page, its router called in this process: the same book, the same answers, the same refusals.
 
+mod asked;
 mod calendar;
 mod docs;
 mod doors;
+mod friday;
 mod house;
 mod kills;
 mod main_job;
@@ -12,4 +14,5 @@ mod same;
 mod script;
 #[path = "../common/serving.rs"]
 mod serving;
+mod status_table;
 mod statuses;

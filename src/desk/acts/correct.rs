@@ -122,6 +122,7 @@ impl Desk {
             }
             let judged_now = guard::judge_all(act.view(), now)?;
             let mut told = guard::usable_again(&judged, &judged_now);
+            told.extend(guard::tickets_untrue(&judged, &judged_now));
             told.extend(guard::less_warm(&judged, &judged_now));
             let done = Corrected {
                 entry,

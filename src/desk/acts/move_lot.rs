@@ -1,7 +1,7 @@
 //! Moves a lot, or a part of it that becomes a lot of its own with the same history.
 
 use crate::desk::facts::FactFinder;
-use crate::desk::{Answer, Desk, Notice};
+use crate::desk::{Answer, Desk, Notice, guard};
 use crate::quantity::{Instant, Milligrams};
 use crate::report::{Caution, LotAnswer};
 
@@ -22,7 +22,9 @@ pub struct MoveLot<'a> {
 impl Desk {
     /// Moves grain.
     pub fn move_lot(&mut self, request: &MoveLot<'_>) -> anyhow::Result<Answer<LotAnswer>> {
-        let (lot, (), lacking) = self.act_on_lot(request.lot, |act, lot| {
+        let now = self.now;
+        let (lot, untrue, lacking) = self.act_on_lot(request.lot, |act, lot| {
+            let before = guard::judge(act.view(), &lot, now)?;
             let place = act.view().open_place(request.to)?;
             let left = act.view().left(&lot)?;
             let moved = match request.wet {
@@ -34,7 +36,8 @@ impl Desk {
                     lot
                 }
             };
-            Ok((moved, ()))
+            let after = guard::judge(act.view(), &moved, now)?;
+            Ok((moved, guard::tickets_untrue(&before, &after)))
         })?;
         let answer = self.lot_after(lot, lacking)?;
         let heavy = Caution::of_weight(answer.answer.wet);
@@ -45,6 +48,7 @@ impl Desk {
             .then_some(Caution::AirtightPacks);
         Ok(answer
             .with_cautions(heavy.into_iter().chain(airtight))
+            .with_notices(untrue)
             .with_notices(self.overfull(request.to)?))
     }
 

@@ -36,7 +36,7 @@ impl Desk {
         let now = self.now;
         let newest_first: BTreeSet<Reverse<i64>> =
             request.entries.iter().copied().map(Reverse).collect();
-        let ((done, usable_again), lacking) = self.act(Touches::Stock, |act| {
+        let ((done, dates), lacking) = self.act(Touches::Stock, |act| {
             let judged = guard::judge_all(act.view(), now)?;
             let mut done = Struck {
                 entries: Vec::new(),
@@ -74,6 +74,7 @@ impl Desk {
                 }
             }
             let mut told = guard::usable_again(&judged, &judged_now);
+            told.extend(guard::tickets_untrue(&judged, &judged_now));
             told.extend(guard::less_warm(&judged, &judged_now));
             Ok((done, told))
         })?;
@@ -94,7 +95,7 @@ impl Desk {
             .collect();
         Ok(Answer::new(done, Vec::new())
             .with_notices(lacking)
-            .with_notices(usable_again)
+            .with_notices(dates)
             .with_notices(told)
             .with_notices(instead)
             .with_notices(taken_back))

@@ -3,13 +3,15 @@
 use crate::desk::batches::{AT_ONCE, Batches};
 use crate::desk::{Answer, Desk};
 use crate::dough::bake_code::BakeCode;
-use crate::ledger::{AsOf, EntryRecord, LogFilter, LotRecord};
+use crate::ledger::{AsOf, EntryKind, EntryRecord, LogFilter, LotRecord};
 
 /// Which entries are asked for.
 #[derive(Debug, Clone, Copy, Default)]
 pub struct LogOf<'a> {
     /// Only those about the lot or bake with this code.
     pub about: Option<&'a str>,
+    /// Only those of this kind.
+    pub kind: Option<EntryKind>,
     /// Only the last so many.
     pub last: Option<u32>,
 }
@@ -19,6 +21,7 @@ pub struct Log<'a> {
     as_of: AsOf<'a>,
     lot: Option<LotRecord>,
     bake: Option<BakeCode>,
+    kind: Option<EntryKind>,
     after: i64,
 }
 
@@ -41,6 +44,7 @@ impl Desk {
             as_of: view.as_of_newest()?,
             lot,
             bake: bake.map(|bake| bake.code),
+            kind: request.kind,
             after: 0,
         };
         log.after = view.before_last(&LogFilter {
@@ -56,6 +60,7 @@ impl Log<'_> {
         LogFilter {
             lot: self.lot.as_ref(),
             bake: self.bake,
+            kind: self.kind,
             ..LogFilter::default()
         }
     }

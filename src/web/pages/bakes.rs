@@ -1,6 +1,6 @@
 //! Bakes: the list, one bake, its sheet, what it came to.
 
-use super::offered;
+use super::{offered, warmth};
 use crate::desk::{
     AddBake, BakeWishes, CameOut, FinishBake, GivenScales, GivenTemperatures, SheetOf,
 };
@@ -13,7 +13,7 @@ use crate::report::bake::BakeAnswer;
 use crate::web::answer::Reply;
 use crate::web::draw::{self, Choice};
 use crate::web::fields::Faulty;
-use crate::web::route::{Form, Route};
+use crate::web::route::{Form, Right, Route};
 use crate::web::visit::{Done, Visit};
 use maud::{Markup, html};
 
@@ -21,6 +21,15 @@ pub const ROUTES: &[Route] = &[
     Route::show("/bakes", list),
     Route::show("/bake/{bake}", show),
     Route::show("/bake/{bake}/sheet", sheet),
+    Route::form(
+        "/bake/{bake}/sheet/water",
+        Form {
+            title: |visit| format!("Water of {}", visit.part("bake")),
+            show: water_form,
+            act: water_act,
+        },
+    )
+    .for_right(Right::Look),
     Route::form(
         "/bake/{bake}/done",
         Form {
@@ -141,28 +150,47 @@ fn facts(visit: &Visit, bake: &BakeAnswer) -> Markup {
     }
 }
 
-fn sheet_of<'a>(code: &'a str) -> SheetOf<'a> {
+fn sheet_of(code: &str, temperatures: GivenTemperatures) -> SheetOf<'_> {
     SheetOf {
         bake: code,
         thirst: ThirstRule::default(),
         scales: GivenScales::default(),
-        temperatures: GivenTemperatures::default(),
+        temperatures,
     }
 }
 
 fn sheet(visit: &mut Visit) -> anyhow::Result<Reply> {
+    Ok(Reply::Page(sheet_page(
+        visit,
+        GivenTemperatures::default(),
+    )?))
+}
+
+fn sheet_page(visit: &Visit, temperatures: GivenTemperatures) -> anyhow::Result<Markup> {
     let code = visit.part("bake").to_owned();
-    let answer = visit.desk.sheet(&sheet_of(&code))?;
+    let answer = visit.desk.sheet(&sheet_of(&code, temperatures))?;
     let body = html! {
         div.sheet { (sheet_html::inside(&answer.answer, visit.zone(), visit.units())) }
         (draw::told(&visit.words_of(&answer)))
+        p { a href=(format!("/bake/{code}/sheet/water")) { "With other temperatures" } }
         p.send { a.main href=(format!("/bake/{code}/done")) { "It is baked" } }
     };
-    Ok(Reply::Page(draw::page(
-        visit,
-        &format!("Sheet of {code}"),
-        &body,
-    )))
+    Ok(draw::page(visit, &format!("Sheet of {code}"), &body))
+}
+
+fn water_form(visit: &mut Visit) -> anyhow::Result<Markup> {
+    let bake = visit.desk.bake(visit.part("bake"))?.answer;
+    Ok(html! {
+        p.lead { (bake.bake.setting.formula.name) ": how warm are they? What is left empty is as in the settings." }
+        (warmth::fields(visit))
+        p.send { button.main type="submit" { "Show the sheet" } }
+    })
+}
+
+fn water_act(visit: &mut Visit) -> anyhow::Result<Done> {
+    let temperatures = warmth::given(visit)?;
+    let page = sheet_page(visit, temperatures)?;
+    Ok(Done::Answered(Box::new(page)))
 }
 
 /// Fields for lots that nobody named.
@@ -172,7 +200,10 @@ fn done_form(visit: &mut Visit) -> anyhow::Result<Markup> {
     let code = visit.part("bake").to_owned();
     let bake = visit.desk.bake(&code)?.answer;
     // Without a sheet the grain is typed.
-    let draws: Vec<(String, String)> = match visit.desk.sheet(&sheet_of(&code)) {
+    let draws: Vec<(String, String)> = match visit
+        .desk
+        .sheet(&sheet_of(&code, GivenTemperatures::default()))
+    {
         Ok(sheet) => sheet
             .answer
             .draws

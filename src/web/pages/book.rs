@@ -1,6 +1,8 @@
 //! The book: usage with its CSV, the log, the places, and the way to all else.
 
 use crate::desk::{LogOf, UsageOf};
+use crate::ledger::EntryKind;
+use crate::quantity::Problem;
 use crate::render::{csv, log, times};
 use crate::web::answer::Reply;
 use crate::web::draw;
@@ -16,8 +18,10 @@ pub const ROUTES: &[Route] = &[
     Route::show("/book/log", entries),
 ];
 
-/// Entries that the log shows.
+/// Entries that the log shows where nobody says how many, and lines of usage.
 const LAST: u32 = 100;
+/// The most that the log shows on one page; the command line shows all.
+const MOST: u32 = 1_000;
 
 fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
     let about = visit.desk.about();
@@ -78,9 +82,20 @@ fn usage_csv(visit: &mut Visit) -> anyhow::Result<Reply> {
 
 fn entries(visit: &mut Visit) -> anyhow::Result<Reply> {
     let about = visit.asked("about").to_owned();
+    let kind = match visit.asked("kind") {
+        "" => None,
+        kind => Some(kind.parse::<EntryKind>()?),
+    };
+    let last = match visit.asked("last") {
+        "" => LAST,
+        last => last
+            .parse()
+            .map_err(|_| Problem::new(format!("`{last}` is no number of entries")))?,
+    };
     let answer = visit.desk.log(LogOf {
         about: (!about.is_empty()).then_some(about.as_str()),
-        last: Some(LAST),
+        kind,
+        last: Some(last.min(MOST)),
     })?;
     let mut entries = answer.answer.entries().all()?;
     entries.reverse();
@@ -88,11 +103,21 @@ fn entries(visit: &mut Visit) -> anyhow::Result<Reply> {
     let body = html! {
         form.search method="get" action="/book/log" {
             label for="f-about" { "Only about this lot or bake" }
+            input type="text" id="f-about" name="about" autocomplete="off" value=(about);
+            label for="f-kind" { "Only of this kind" }
+            select id="f-kind" name="kind" {
+                option value="" { "all kinds" }
+                @for one in EntryKind::ALL {
+                    option value=(one.as_str()) selected[kind == Some(one)] { (one.as_str()) }
+                }
+            }
+            label for="f-last" { "The last so many, at most " (MOST) }
             div.measure {
-                input type="text" id="f-about" name="about" autocomplete="off" value=(about);
+                input type="text" inputmode="numeric" id="f-last" name="last" autocomplete="off" value=(last);
                 button type="submit" { "Show" }
             }
         }
+        @if entries.is_empty() { p.lead { "There are no such entries." } }
         ol.story {
             @for entry in &entries {
                 li.struck[!entry.is_in_force()] {

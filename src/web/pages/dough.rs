@@ -1,13 +1,13 @@
 //! Dough: the hold-back sum, and a whole batch; results that are read from a metre away. Nothing is booked here.
 
-use super::offered;
-use crate::desk::{self, BatchOf, GivenScales, GivenTemperatures, WaterOf};
+use super::{offered, warmth};
+use crate::desk::{self, BatchOf, GivenScales, WaterOf};
 use crate::dough::batch::{Batch, Size, What};
 use crate::dough::hold_back::{FlourAmount, GrainAmount};
 use crate::dough::thirst::ThirstRule;
 use crate::quantity::fraction::Percent;
 use crate::quantity::{Milligrams, Problem, WetBasis, bounds};
-use crate::render::{batch, hold_back};
+use crate::render::{batch, hold_back, water_temperature};
 use crate::web::answer::Reply;
 use crate::web::draw::{self, Choice};
 use crate::web::fields::Faulty;
@@ -143,6 +143,10 @@ fn batch_form(visit: &mut Visit) -> anyhow::Result<Markup> {
             (draw::choices(visit, "by", "By", &by, "pieces"))
             (draw::count(visit, "pieces", "Pieces", "", "pieces"))
             (draw::mass(visit, "mass", "Or the weight", "", "kg"))
+            details open[visit.typed.is_sent()] {
+                summary { "Temperatures, for how warm the water must be" }
+                (warmth::fields(visit))
+            }
             p.send { button.main type="submit" { "Work it out" } }
         }
     })
@@ -157,6 +161,7 @@ fn batch_act(visit: &mut Visit) -> anyhow::Result<Done> {
     let (Some(name), Some(lot), Some(pieces), Some(mass)) = (name, lot, pieces, mass) else {
         return Err(Faulty.into());
     };
+    let temperatures = warmth::given(visit)?;
     let (formula, mixing) = visit.desk.dough_of(&name)?;
     let size = match (by.as_str(), pieces, mass) {
         ("pieces", Some(count), _) => match formula.piece {
@@ -190,7 +195,7 @@ fn batch_act(visit: &mut Visit) -> anyhow::Result<Done> {
         mixing,
         thirst: ThirstRule::default(),
         scales: GivenScales::default(),
-        temperatures: GivenTemperatures::default(),
+        temperatures,
     };
     let grain = visit.desk.grain_of_lots(&[lot], &request)?;
     let answer = desk::batch(&request, grain)?;
@@ -199,6 +204,10 @@ fn batch_act(visit: &mut Visit) -> anyhow::Result<Done> {
     let body = html! {
         p.lead { (units.to_weigh(found.batch.dough)) " of dough, " (units.to_weigh(found.batch.baked)) " of bread" }
         (stages(visit, &found.batch))
+        @if let Some(found) = &found.warmth {
+            h2 { "How warm to make the water" }
+            (draw::labelled(&water_temperature::words(found, units)))
+        }
         (draw::told(&visit.words_of(&answer)))
         p { a href="/dough/batch" { "Another batch" } }
     };

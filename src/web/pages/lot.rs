@@ -94,6 +94,7 @@ fn story(visit: &Visit, code: &str) -> anyhow::Result<Markup> {
     let answer = visit.desk.log(LogOf {
         about: Some(code),
         last: Some(STORY),
+        ..LogOf::default()
     })?;
     let mut entries = Vec::new();
     for batch in answer.answer.entries() {

@@ -28,6 +28,7 @@ mod shelf;
 mod ticket;
 mod today;
 mod trace;
+mod warmth;
 
 use super::route::Route;
 use crate::grain::LotCode;
