@@ -226,14 +226,13 @@ impl Act<'_> {
         }
         if let (Some(bake), EntryKind::Baked | EntryKind::Drop | EntryKind::Bake) =
             (back.bake, back.kind)
+            && let Some(ended) = self.ended(bake, Some(entry))?
         {
-            if let Some(ended) = self.ended(bake, Some(entry))? {
-                let bake = u32::try_from(bake)
-                    .map(BakeCode::new)
-                    .map_err(columns::damaged)?;
-                let why = NotStruck::BakeEnded { bake, ended };
-                return Err(Refusal::NotStruck { entry, why }.into());
-            }
+            let bake = u32::try_from(bake)
+                .map(BakeCode::new)
+                .map_err(columns::damaged)?;
+            let why = NotStruck::BakeEnded { bake, ended };
+            return Err(Refusal::NotStruck { entry, why }.into());
         }
         Ok(())
     }
