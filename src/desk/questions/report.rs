@@ -79,13 +79,13 @@ impl Desk {
                 .before
                 .map_or(self.now, |before| before - Duration::seconds(1)),
         );
-        let from = match period.from {
-            Some(from) => from,
-            None => self.view().entry(1)?.at,
-        };
+        let begun = self.view().entry(1)?.at;
         let mut found = Vec::new();
         for place in self.view().places()? {
-            let air = self.air(&place.name, Some(from), to)?.answer;
+            let mut air = self.air(&place.name, period.from, to)?.answer;
+            if let (None, Some(watch)) = (period.from, &mut air.watch) {
+                watch.unknown += (watch.from - begun).max(Duration::zero());
+            }
             let kind = air.kind();
             let is_due = matches!(
                 kind,
