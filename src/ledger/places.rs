@@ -54,6 +54,11 @@ impl PlaceRecord {
         self.settings.last().is_some_and(|last| last.closed)
     }
 
+    /// Whether it is a freezer at a moment.
+    pub fn is_freezer_at(&self, at: Instant) -> bool {
+        self.setting_at(at).kind == PlaceKind::Freezer
+    }
+
     /// What the place was stated to be at a moment.
     pub fn setting_at(&self, at: Instant) -> &PlaceSetting {
         // Every place is made together with its first statement.

@@ -3,7 +3,6 @@
 //! Both ways go through the same check, so a file is refused for exactly what a command line is.
 
 use crate::grain::{Form, Grist, Kind, is_of_brew_day};
-use crate::keeping::PlaceKind;
 use crate::ledger::{NewPickup, PlaceRecord};
 use crate::quantity::when;
 use crate::quantity::{Instant, Milligrams, Problem, Temperature, Zone, text};
@@ -358,7 +357,7 @@ impl Bench<'_> {
     /// Whether a place is a freezer now: grain may come frozen.
     fn is_freezer(&self, name: &str) -> bool {
         let mut places = self.places.iter().filter(|place| place.name == name);
-        places.any(|place| place.setting_at(self.now).kind == PlaceKind::Freezer)
+        places.any(|place| place.is_freezer_at(self.now))
     }
 
     fn place(&self, typed: &str, form: Form, found: &mut Findings) -> Option<String> {

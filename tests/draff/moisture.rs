@@ -295,7 +295,7 @@ fn what_an_unfinished_sample_says_widens_an_estimate_below_it() {
 
 #[test]
 fn a_sample_goes_into_the_oven_and_is_weighed_later() {
-    let kitchen = Kitchen::new();
+    let mut kitchen = Kitchen::new();
     let lot = kitchen.lot("10kg");
     let open = kitchen.json(&format!(
         "moisture {lot} --method microwave --weighing 14.2g,114.5g"
@@ -306,6 +306,7 @@ fn a_sample_goes_into_the_oven_and_is_weighed_later() {
         (&json!(1), &json!(null))
     );
     assert!(kitchen.ok("shelf").contains("1 sample still drying"));
+    kitchen.at("2026-11-20T10:05:00Z");
     let done = kitchen.json(&format!("moisture {lot} --weighing 14.2g,114.5g,37.2g"));
     near(&done["wet_basis"], 77.3 / 100.3, 1e-9);
     assert_eq!(done["unfinished_samples"], 0);
