@@ -440,6 +440,19 @@ fn copies_and_the_way_back_are_whole_or_none() {
                     "{place}"
                 );
                 let book = contents(&bakery.book());
+                // A program that is gone gives no file another name. Here only what SQLite asks for is cut off, so the book
+                // that nobody can lock any more may have got its other name: it lies there whole.
+                if book.is_empty() && matches!(fault, Fault::Killed | Fault::PlugPulled) {
+                    let files = bakery.files();
+                    let is_aside =
+                        |path: &&std::path::PathBuf| path.to_string_lossy().contains(".set-aside-");
+                    let aside: Vec<_> = files.iter().filter(is_aside).collect();
+                    assert!(
+                        aside.len() == 1 && contents(aside[0]) == current,
+                        "{place}: the book is lost, {aside:?}"
+                    );
+                    continue;
+                }
                 let back = restored.as_ref() == Some(&book);
                 assert!(back || book == current, "{place}: the book is another");
                 let mut others = 0;
