@@ -160,16 +160,25 @@ impl<'a> FactFinder<'a> {
         Ok(Arc::clone(&self.elsewhere[&group]))
     }
 
-    /// The moisture to expect of the next lot of the same source, kind and form, which nobody has tested.
-    pub fn estimate_of_next(&mut self, like: &LotRecord) -> anyhow::Result<Estimate> {
-        let lots = self.view.earlier_lots(like)?;
-        let facts = MoistureFacts {
+    /// What these tested lots and those of other sources say of lots like one.
+    fn of_tested(
+        &mut self,
+        like: &LotRecord,
+        lots: Vec<EarlierLot>,
+    ) -> anyhow::Result<MoistureFacts> {
+        Ok(MoistureFacts {
             tests: Vec::new(),
             made: None,
             earlier: lots.into_iter().map(Arc::new).collect(),
             elsewhere: self.lots_elsewhere(like)?,
             first: like.code,
-        };
+        })
+    }
+
+    /// The moisture to expect of the next lot of the same source, kind and form, which nobody has tested.
+    pub fn estimate_of_next(&mut self, like: &LotRecord) -> anyhow::Result<Estimate> {
+        let lots = self.view.earlier_lots(like)?;
+        let facts = self.of_tested(like, lots)?;
         Ok(facts.estimate(like)?)
     }
 
@@ -180,13 +189,7 @@ impl<'a> FactFinder<'a> {
         last: NaiveDate,
     ) -> anyhow::Result<Option<SourceChart>> {
         let lots = self.view.lots_until(like, last)?;
-        let facts = MoistureFacts {
-            tests: Vec::new(),
-            made: None,
-            earlier: lots.into_iter().map(Arc::new).collect(),
-            elsewhere: self.lots_elsewhere(like)?,
-            first: like.code,
-        };
+        let facts = self.of_tested(like, lots)?;
         Ok(facts.source_chart(like, &self.view.about().zone)?)
     }
 

@@ -65,16 +65,16 @@ impl Desk {
         let ((lot, done, told), notices) = self.act(Touches::Stock, |act| {
             let lot = act.view().lot(code)?;
             let named = lot.clone();
-            let was = verdict(act.view(), &lot, now)?;
             let before = judge_made_of(act.view(), &named, now)?;
+            let was = verdict(&before, act.view(), &named, now)?;
             let written_before = act.view().last_entry()?;
             let (left, done) = work(act, lot)?;
-            let is = verdict(act.view(), &left, now)?;
+            // An entry about an earlier time is one about all that was made of the lot since.
+            let after = judge_made_of(act.view(), &named, now)?;
+            let is = verdict(&after, act.view(), &left, now)?;
             if was == Verdict::Past && is != Verdict::Past {
                 return Err(Refusal::WouldRevive(named.code).into());
             }
-            // An entry about an earlier time is one about all that was made of the lot since.
-            let after = judge_made_of(act.view(), &named, now)?;
             let is_past = |keeping: &Assessment| keeping.verdict == Verdict::Past;
             if let Some((lot, _)) = before.iter().find(|(lot, keeping)| {
                 is_past(keeping) && after.get(*lot).is_some_and(|is| !is_past(is))
@@ -108,7 +108,7 @@ fn speaks_of_earlier(view: View<'_>, after: i64, now: Instant) -> anyhow::Result
     Ok(false)
 }
 
-/// What the clock says of a lot and of all on hand that was made of it.
+/// What the clock says of a lot and of all that was made of it, as far as they are on hand.
 fn judge_made_of(view: View<'_>, lot: &LotRecord, now: Instant) -> anyhow::Result<Judged> {
     let family = view.descendants(&[lot].into_iter().collect())?;
     let mut finder = FactFinder::new(view)?;
@@ -119,8 +119,17 @@ fn judge_made_of(view: View<'_>, lot: &LotRecord, now: Instant) -> anyhow::Resul
         .collect()
 }
 
-fn verdict(view: View<'_>, lot: &LotRecord, now: Instant) -> anyhow::Result<Verdict> {
-    Ok(FactFinder::new(view)?.keeping(lot, now)?.verdict)
+/// What a lot is, on hand and judged or used up by now.
+fn verdict(
+    judged: &Judged,
+    view: View<'_>,
+    lot: &LotRecord,
+    now: Instant,
+) -> anyhow::Result<Verdict> {
+    match judged.get(&lot.code) {
+        Some(keeping) => Ok(keeping.verdict),
+        None => Ok(FactFinder::new(view)?.keeping(lot, now)?.verdict),
+    }
 }
 
 /// What the clock says of every lot on hand.

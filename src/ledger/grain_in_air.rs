@@ -12,17 +12,13 @@ use chrono::Duration;
 const USUAL_DEPTH_UM: i64 = 20_000;
 
 /// A lot on its way through places, with how warm it is taken to have left the last one.
+#[derive(Default)]
 pub(super) struct GrainInAir {
     own: Option<Length>,
     left_at: Option<f64>,
 }
 
 impl GrainInAir {
-    /// Grain that lies in a layer of its own depth, where that is known.
-    pub const fn new(own: Option<Length>) -> Self {
-        Self { own, left_at: None }
-    }
-
     /// How thick the grain lies from now on, where that was stated of it.
     pub const fn lies(&mut self, own: Option<Length>) {
         self.own = own;
@@ -181,7 +177,7 @@ pub(super) fn curve(
     rules: &RuleSet,
 ) -> Option<(Layer, Vec<(Instant, Temperature)>)> {
     let (first, last) = (readings.first()?.0, readings.last()?.0);
-    let depths = GrainInAir::new(None).layer(place, (first, Some(last)), false)?;
+    let depths = GrainInAir::default().layer(place, (first, Some(last)), false)?;
     let layer = Layer {
         depth: depths.thin,
         stated: depths.stated,

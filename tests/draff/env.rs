@@ -34,6 +34,12 @@ impl Ran {
     }
 }
 
+/// Whether a text has a part; all of the text is shown where not.
+#[track_caller]
+pub fn has(said: &str, part: &str) {
+    assert!(said.contains(part), "no `{part}` in:\n{said}");
+}
+
 impl Kitchen {
     /// Without a book.
     pub fn bare() -> Self {
@@ -108,6 +114,14 @@ impl Kitchen {
         let ran = self.run(words);
         assert_eq!(ran.code, 0, "{words}\n{}", ran.err);
         ran.out
+    }
+
+    /// What is told beside the answer of what must be done without complaint, as one line.
+    #[track_caller]
+    pub fn told(&self, words: &str) -> String {
+        let ran = self.run(words);
+        assert_eq!(ran.code, 0, "{words}\n{}", ran.err);
+        ran.told()
     }
 
     #[track_caller]

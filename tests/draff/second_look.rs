@@ -1,20 +1,8 @@
 //! What an inspector tried when the first holes were closed: late entries, parts, weights, strikes of strikes.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, has};
 
 const LOAF: &str = include_str!("formula/loaf.toml");
-
-#[track_caller]
-fn told(kitchen: &Kitchen, words: &str) -> String {
-    let ran = kitchen.run(words);
-    assert_eq!(ran.code, 0, "{words}\n{}", ran.err);
-    ran.told()
-}
-
-#[track_caller]
-fn has(said: &str, part: &str) {
-    assert!(said.contains(part), "no `{part}` in:\n{said}");
-}
 
 /// A part that was warm too long stays past, whatever is written late about the lot that it was parted from.
 #[test]
@@ -94,10 +82,7 @@ fn a_late_entry_that_takes_warm_time_away_is_told() {
     kitchen.ok(&format!("move {lot} counter"));
     let move_out = kitchen.last_entry("move");
     kitchen.at("2026-11-21T13:50:00Z");
-    let said = told(
-        &kitchen,
-        &format!("move {lot} fridge --at \"2026-11-21 10:05\""),
-    );
+    let said = kitchen.told(&format!("move {lot} fridge --at \"2026-11-21 10:05\""));
     has(
         &said,
         &format!("lot `{lot}` was use-first with 3 h 50 min of warm time, and is good"),
@@ -106,7 +91,7 @@ fn a_late_entry_that_takes_warm_time_away_is_told() {
         "strike {} --reason slip",
         kitchen.last_entry("move")
     ));
-    let said = told(&kitchen, &format!("strike {move_out} --reason slip"));
+    let said = kitchen.told(&format!("strike {move_out} --reason slip"));
     has(&said, "of warm time, and is good");
 }
 
@@ -227,7 +212,7 @@ fn mould_names_what_went_to_animals_too() {
     let lot = kitchen.lot("8kg");
     kitchen.ok(&format!("discard {lot} --wet 3kg --as feed --reason hens"));
     kitchen.at("2026-11-21T09:00:00Z");
-    let said = told(&kitchen, &format!("probe {lot} --spoiled mould"));
+    let said = kitchen.told(&format!("probe {lot} --spoiled mould"));
     has(&said, "3 kg of lot");
     has(&said, "feed, hens");
 }

@@ -1,21 +1,8 @@
 //! Slips of the hand: each is told, with what puts it right, or refused before anything is written.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, has};
 
 const LOAF: &str = include_str!("formula/loaf.toml");
-
-/// What an accepted command says on both outputs, as one line.
-#[track_caller]
-fn told(kitchen: &Kitchen, words: &str) -> String {
-    let ran = kitchen.run(words);
-    assert_eq!(ran.code, 0, "{words}\n{}", ran.err);
-    ran.told()
-}
-
-#[track_caller]
-fn has(said: &str, part: &str) {
-    assert!(said.contains(part), "no `{part}` in:\n{said}");
-}
 
 #[test]
 fn mouldy_grain_goes_to_no_animal_whoever_says_so() {
@@ -30,16 +17,14 @@ fn mouldy_grain_goes_to_no_animal_whoever_says_so() {
         let said = kitchen.refused(1, &format!("discard {lot} --as feed --reason \"{reason}\""));
         has(&said, "mouldy or spoiled grain is no feed");
     }
-    let said = told(
-        &kitchen,
-        &format!("discard {lot} --wet 1kg --reason \"mould on top\""),
-    );
+    let said = kitchen.told(&format!(
+        "discard {lot} --wet 1kg --reason \"mould on top\""
+    ));
     has(&said, &format!("draff probe {lot} --spoiled"));
     // What is no spoilage is no reason to doubt the rest.
-    let said = told(
-        &kitchen,
-        &format!("discard {lot} --wet 1kg --as feed --reason \"further than we bake\""),
-    );
+    let said = kitchen.told(&format!(
+        "discard {lot} --wet 1kg --as feed --reason \"further than we bake\""
+    ));
     assert!(!said.contains("--spoiled"), "{said}");
 }
 
@@ -56,7 +41,7 @@ fn wet_grain_that_never_lay_in_a_freezer_is_not_colder_than_ice() {
         1,
         "pickup --source \"Alder Lane\" --brewed 2026-11-20 --mash-out 10:30 --temp -3C --wet 5kg",
     );
-    let said = told(&kitchen, &format!("probe {lot} 19.5C"));
+    let said = kitchen.told(&format!("probe {lot} 19.5C"));
     has(&said, "measured 19.5 °C");
     kitchen.ok(&format!("move {lot} freezer"));
     kitchen.at("2026-11-21T10:50:00Z");
@@ -66,8 +51,7 @@ fn wet_grain_that_never_lay_in_a_freezer_is_not_colder_than_ice() {
 #[test]
 fn grain_that_cooled_faster_than_any_tub_is_doubted() {
     let kitchen = Kitchen::new();
-    let said = told(
-        &kitchen,
+    let said = kitchen.told(
         "pickup --source \"Alder Lane\" --brewed today --mash-out 09:40 --temp 63F --wet 5kg",
     );
     has(
@@ -86,7 +70,7 @@ fn a_file_that_is_read_again_later_is_told_with_the_line_that_takes_it_back() {
     kitchen.ok("pickup --csv p.csv");
     let lots = kitchen.json("shelf")["lots"].as_array().unwrap().len();
     kitchen.at("2026-11-20T20:00:00Z");
-    let said = told(&kitchen, "pickup --csv p.csv");
+    let said = kitchen.told("pickup --csv p.csv");
     has(&said, "2 of 2 rows are in the book already");
     let line = said.split("draff strike ").nth(1).unwrap();
     let numbers = line.split(" --reason").next().unwrap();
@@ -100,7 +84,7 @@ fn a_file_that_is_read_again_later_is_told_with_the_line_that_takes_it_back() {
         "q.csv",
         "source,brewed,wet,mash_out\nTarn Fell,2026-11-20,10kg,08:30\nTarn Fell,2026-11-20,12kg,08:30\n",
     );
-    let said = told(&kitchen, "pickup --csv q.csv");
+    let said = kitchen.told("pickup --csv q.csv");
     assert!(!said.contains("already"), "{said}");
 }
 
@@ -109,10 +93,7 @@ fn portions_typed_twice_are_taken_back_in_one_act() {
     let kitchen = Kitchen::new();
     let lot = kitchen.lot("5kg");
     kitchen.ok(&format!("portion {lot} --into 2x500g --to freezer"));
-    let said = told(
-        &kitchen,
-        &format!("portion {lot} --into 2x500g --to freezer"),
-    );
+    let said = kitchen.told(&format!("portion {lot} --into 2x500g --to freezer"));
     let line = said.split("draff strike ").nth(1).unwrap();
     let numbers = line.split(" --reason").next().unwrap();
     assert_eq!(numbers.split(' ').count(), 2, "{said}");
@@ -125,7 +106,7 @@ fn the_same_moisture_test_is_told() {
     let kitchen = Kitchen::new();
     let lot = kitchen.lot("5kg");
     kitchen.ok(&format!("moisture {lot} 14.2 114.5 37.2 g"));
-    let said = told(&kitchen, &format!("moisture {lot} 14.2 114.5 37.2 g"));
+    let said = kitchen.told(&format!("moisture {lot} 14.2 114.5 37.2 g"));
     has(&said, "says the same");
 }
 
@@ -163,12 +144,9 @@ fn a_bake_that_came_to_what_no_dough_comes_to_is_doubted() {
         format!("bake add \"small loaf\" --at \"2026-11-20 13:00\" mix --pieces 12 --lot {lot}");
     kitchen.ok(&add);
     kitchen.at("2026-11-20T13:30:00Z");
-    let said = told(
-        &kitchen,
-        &format!(
-            "bake done B-1S --water 90kg --pieces 120 --dough-temp 90C --baked 94kg --used {lot}=8kg"
-        ),
-    );
+    let said = kitchen.told(&format!(
+        "bake done B-1S --water 90kg --pieces 120 --dough-temp 90C --baked 94kg --used {lot}=8kg"
+    ));
     for part in [
         "grain 8 kg",
         "water 90 kg",
@@ -254,10 +232,9 @@ fn a_near_name_in_a_file_is_told_with_its_line() {
 fn a_lot_of_a_few_grams_is_doubted() {
     let kitchen = Kitchen::new();
     for wet in ["6.2g", "620kg"] {
-        let said = told(
-            &kitchen,
-            &format!("pickup --source \"Alder Lane\" --brewed today --wet {wet}"),
-        );
+        let said = kitchen.told(&format!(
+            "pickup --source \"Alder Lane\" --brewed today --wet {wet}"
+        ));
         has(&said, "unusual weight");
     }
 }
@@ -287,10 +264,7 @@ fn what_makes_unknown_grain_usable_is_told() {
     let lot = kitchen.pickup("--brewed 2026-11-20 --mash-out 09:00 --temp 63C --wet 5kg");
     kitchen.at("2026-11-20T15:30:00Z");
     assert_eq!(kitchen.on_shelf(&lot)["verdict"], "unknown");
-    let said = told(
-        &kitchen,
-        &format!("probe {lot} 20C --at \"2026-11-20 11:50\""),
-    );
+    let said = kitchen.told(&format!("probe {lot} 20C --at \"2026-11-20 11:50\""));
     has(&said, &format!("lot `{lot}` was"));
 }
 
@@ -301,10 +275,8 @@ fn a_place_stated_otherwise_for_an_earlier_time_is_told_with_what_it_does() {
     kitchen.at("2026-11-21T08:00:00Z");
     kitchen.ok(&format!("move {lot} counter"));
     kitchen.at("2026-11-21T11:00:00Z");
-    let said = told(
-        &kitchen,
-        "place change counter --kind fridge --temp 4C --at \"2026-11-21 08:30\"",
-    );
+    let said =
+        kitchen.told("place change counter --kind fridge --temp 4C --at \"2026-11-21 08:30\"");
     has(
         &said,
         &format!("lot `{lot}` was use-first with 3 h of warm time"),
@@ -319,10 +291,7 @@ fn warm_rows_that_a_file_is_read_without_are_told() {
         "time,temp C\n2026-11-20 08:00,3.5\n2026-11-20 09:00,18\n2026-11-20 10:00,3.5\n",
     );
     kitchen.at("2026-11-20T12:00:00Z");
-    let said = told(
-        &kitchen,
-        "readings fridge --csv log.csv --to \"2026-11-20 08:30\"",
-    );
+    let said = kitchen.told("readings fridge --csv log.csv --to \"2026-11-20 08:30\"");
     has(&said, "rows that --from and --to leave out go up to 18 °C");
 }
 

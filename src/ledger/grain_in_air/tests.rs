@@ -30,7 +30,7 @@ fn judged(air: &[(i64, i32)], probe: Probe, set: &str, later: i64) -> Assessment
         .map(|(at, milli)| (after(*at), Temperature::new(*milli, Scale::Celsius)))
         .collect();
     let stay = (after(0), None);
-    let depths = GrainInAir::new(None).layer(&place, stay, false);
+    let depths = GrainInAir::default().layer(&place, stay, false);
     let spans = match depths {
         Some(depths) => air::spans(points(&readings, &place, depths, None, &rules), &rules),
         None => air::spans(readings, &rules),
@@ -75,7 +75,7 @@ type Stays<'a> = &'a [(&'a [(i64, i32)], PlaceRecord, Option<i64>)];
 /// What the clock says of a lot that went through places.
 fn judged_on_its_way(stays: Stays<'_>, later: i64) -> Assessment {
     let rules = RuleSet::from_text(RuleSet::built_in_text("strict").unwrap()).unwrap();
-    let mut grain = GrainInAir::new(None);
+    let mut grain = GrainInAir::default();
     let mut from = after(0);
     let cooled = What::Cooled;
     let mut events = vec![Event {
