@@ -4,7 +4,7 @@ use super::Outcome;
 use crate::context::{Errand, log_line};
 use crate::ledger::Book;
 use crate::quantity::Problem;
-use crate::web::{self, House, HouseOf};
+use crate::web::{self, House, HouseOf, Tls};
 use fast_qr::QRBuilder;
 use signal_hook::consts::{SIGINT, SIGTERM};
 use signal_hook::flag::register_conditional_shutdown;
@@ -25,7 +25,7 @@ const ENDED_AT_ONCE: i32 = 130;
 /// minutes; a paired device can invite others. Ctrl-C ends it: what is being booked is booked or not done at all.
 #[derive(clap::Args)]
 #[command(
-    after_help = "Example: draff serve --lan\n\nOn plain HTTP anybody in the same Wi-Fi may read along: use it in a network of your own."
+    after_help = "Example: draff serve --lan\n\nOn plain HTTP anybody in the same Wi-Fi may read along: use it in a network of your own, or with --tls."
 )]
 pub struct Arguments {
     /// Reachable from the house's own network, not only from this machine
@@ -51,6 +51,10 @@ pub struct Arguments {
     /// A name by which browsers reach this machine too
     #[arg(long, value_name = "NAME")]
     name: Vec<String>,
+
+    /// Serve with https: the certificate and its key, two files in PEM form
+    #[arg(long, num_args = 2, value_names = ["CERT", "KEY"])]
+    tls: Option<Vec<PathBuf>>,
 }
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
@@ -59,6 +63,11 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let book = Book::open(&path, errand.surroundings.clock)?;
     let zone = book.view().about().zone.clone();
     drop(book);
+    let address = own_address(&arguments);
+    let tls = match arguments.tls.as_deref() {
+        Some([certificate, key]) => Some(certified(errand, &arguments, address, certificate, key)?),
+        _ => None,
+    };
     if arguments.unit {
         errand.print(&unit(&arguments, &path))?;
         return Ok(Outcome::Done);
@@ -68,7 +77,6 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         .worker_threads(2)
         .enable_all()
         .build()?;
-    let address = own_address(&arguments);
     let listener = runtime
         .block_on(TcpListener::bind(SocketAddr::new(address, arguments.port)))
         .map_err(|error| {
@@ -83,10 +91,12 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         book: path,
         units: errand.units(),
         clock,
-        hosts: hosts(address, port, &arguments.name),
+        hosts: hosts(address, port, &arguments.name, tls.is_some()),
         backups: arguments.backups,
         log: Arc::new(log_line),
+        tls,
         form_takes: web::FORM_TAKES,
+        greeting_takes: web::GREETING_TAKES,
     }));
     tell(errand, &house, SocketAddr::new(address, port))?;
     let is_told = Arc::new(AtomicBool::new(false));
@@ -97,6 +107,32 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     runtime.shutdown_timeout(Duration::from_millis(500));
     errand.say("ended");
     Ok(Outcome::Done)
+}
+
+/// The certificate, with a warning where a browser or a stranger would make use of what is wrong with it.
+fn certified(
+    errand: &mut Errand<'_>,
+    arguments: &Arguments,
+    address: IpAddr,
+    certificate: &Path,
+    key: &Path,
+) -> anyhow::Result<Tls> {
+    let tls = Tls::read(certificate, key)?;
+    if web::is_open_to_all(key) {
+        let key = key.display();
+        errand.warn(&format!(
+            "everybody on this machine may read the key {key}: chmod 600 {key}"
+        ));
+    }
+    let address = (!address.is_unspecified()).then(|| address.to_string());
+    for name in address.iter().chain(&arguments.name) {
+        if !tls.is_for(name) {
+            errand.warn(&format!(
+                "the certificate is not made out to {name}: browsers will warn of it there"
+            ));
+        }
+    }
+    Ok(tls)
 }
 
 /// A unit for a small computer that stays on.
@@ -131,6 +167,12 @@ fn unit(arguments: &Arguments, book: &Path) -> String {
     for name in &arguments.name {
         line.push_str(&format!(" --name {}", quoted(name)));
     }
+    if let Some(files) = &arguments.tls {
+        line.push_str(" --tls");
+        for file in files {
+            line.push_str(&format!(" {}", path(file)));
+        }
+    }
     if let Some(folder) = &arguments.backups {
         line.push_str(&format!(" --backups {}", path(folder)));
     }
@@ -157,16 +199,18 @@ fn found_address() -> Option<IpAddr> {
 }
 
 /// What a browser may name as the host.
-fn hosts(address: IpAddr, port: u16, names: &[String]) -> Vec<String> {
+fn hosts(address: IpAddr, port: u16, names: &[String], is_tls: bool) -> Vec<String> {
     let mut hosts = vec![SocketAddr::new(address, port).to_string()];
     if address.is_loopback() {
         hosts.push(format!("localhost:{port}"));
     }
     hosts.extend(names.iter().map(|name| format!("{name}:{port}")));
-    if port == 80 {
+    // At its usual port a browser names none.
+    if port == if is_tls { 443 } else { 80 } {
+        let usual = format!(":{port}");
         let bare: Vec<String> = hosts
             .iter()
-            .filter_map(|host| host.strip_suffix(":80").map(str::to_owned))
+            .filter_map(|host| host.strip_suffix(&usual).map(str::to_owned))
             .collect();
         hosts.extend(bare);
     }
@@ -176,8 +220,9 @@ fn hosts(address: IpAddr, port: u16, names: &[String]) -> Vec<String> {
 /// Says where the page is, and how the first device comes in.
 fn tell(errand: &mut Errand<'_>, house: &House, address: SocketAddr) -> anyhow::Result<()> {
     let invitation = house.invite()?;
-    let link = format!("http://{address}/pair?key={}", invitation.key);
-    let mut text = format!("The book is served at http://{address}/\n\n");
+    let origin = format!("{}://{address}", house.scheme());
+    let link = format!("{origin}/pair?key={}", invitation.key);
+    let mut text = format!("The book is served at {origin}/\n\n");
     if !address.ip().is_loopback()
         && let Ok(qr) = QRBuilder::new(link.as_str()).build()
     {
@@ -185,7 +230,7 @@ fn tell(errand: &mut Errand<'_>, house: &House, address: SocketAddr) -> anyhow::
         text.push('\n');
     }
     text.push_str(&format!(
-        "Pair a device within ten minutes: open {link}\nor open http://{address}/pair and type {}\n\nCtrl-C ends it.\n",
+        "Pair a device within ten minutes: open {link}\nor open {origin}/pair and type {}\n\nCtrl-C ends it.\n",
         invitation.code
     ));
     errand.print(&text)?;

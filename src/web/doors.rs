@@ -65,6 +65,19 @@ pub fn router(house: Arc<House>, routes: Vec<Route>) -> Router {
         .with_state(house)
 }
 
+/// Answers who comes without TLS where it is served: with a page that says so, and nothing of the book.
+pub fn needs_tls(house: &Arc<House>) -> Router {
+    Router::new()
+        .fallback(|State(house): State<Arc<House>>| async move {
+            let mut response = Refused::NeedsTls.response(&house.files);
+            let close = HeaderValue::from_static("close");
+            response.headers_mut().insert(header::CONNECTION, close);
+            response
+        })
+        .layer(middleware::from_fn(with_headers))
+        .with_state(house.clone())
+}
+
 fn methods(route: Route) -> MethodRouter<Arc<House>> {
     let route = Arc::new(route);
     let handler = |route: Arc<Route>| {
@@ -195,7 +208,7 @@ async fn read(
         let origin = headers
             .get(header::ORIGIN)
             .and_then(|origin| origin.to_str().ok());
-        let own = format!("http://{host}");
+        let own = format!("{}://{host}", house.scheme());
         if !origin.is_some_and(|origin| origin.eq_ignore_ascii_case(&own)) {
             return Err(Refused::OtherSite);
         }

@@ -5,6 +5,7 @@ use super::draw::Files;
 use super::pairing::{Invitation, Pairing};
 use super::plans::Plans;
 use super::secrets;
+use super::tls::Tls;
 use super::told::Told;
 use crate::quantity::Instant;
 use crate::render::numbers::Units;
@@ -18,6 +19,9 @@ const AT_ONCE: usize = 4;
 
 /// A form has so long to arrive, over weak Wi-Fi too.
 pub const FORM_TAKES: Duration = Duration::from_secs(30);
+
+/// A client has so long to begin TLS.
+pub const GREETING_TAKES: Duration = Duration::from_secs(10);
 
 /// Tells the time of each request.
 pub type Clock = Arc<dyn Fn() -> Instant + Send + Sync>;
@@ -39,8 +43,12 @@ pub struct HouseOf {
     pub log: Log,
     /// The folder that takes a copy a day.
     pub backups: Option<PathBuf>,
+    /// The certificate with which the page is served; without one it is plain HTTP.
+    pub tls: Option<Tls>,
     /// A form has so long to arrive; [`FORM_TAKES`] where people send them.
     pub form_takes: Duration,
+    /// A client has so long to begin TLS; [`GREETING_TAKES`] where people come.
+    pub greeting_takes: Duration,
 }
 
 /// What all requests share.
@@ -55,8 +63,10 @@ pub struct House {
     pub(super) permits: Arc<Semaphore>,
     pub(super) files: Files,
     pub(super) backups: Option<Backups>,
+    pub(super) tls: Option<Tls>,
     pub(super) ended: watch::Sender<bool>,
     pub(super) form_takes: Duration,
+    pub(super) greeting_takes: Duration,
     clock: Clock,
 }
 
@@ -75,8 +85,10 @@ impl House {
             permits: Arc::new(Semaphore::new(AT_ONCE)),
             files: Files::default(),
             backups: of.backups.map(Backups::into),
+            tls: of.tls,
             ended: watch::Sender::new(false),
             form_takes: of.form_takes,
+            greeting_takes: of.greeting_takes,
         }
     }
 
@@ -98,9 +110,16 @@ impl House {
         }
     }
 
-    /// The name of the cookie. Browsers do not tell ports apart, so two books on one machine have two names.
+    /// How an address of the page begins.
+    pub fn scheme(&self) -> &'static str {
+        if self.tls.is_some() { "https" } else { "http" }
+    }
+
+    /// The name of the cookie. Browsers do not tell ports apart, so two books on one machine have two names. With
+    /// TLS it is one that only this very host can set, and only over TLS (RFC 6265bis, 4.1.3.2).
     pub(super) fn cookie(&self) -> String {
-        format!("draff-{}", self.name())
+        let bound = if self.tls.is_some() { "__Host-" } else { "" };
+        format!("{bound}draff-{}", self.name())
     }
 
     /// What tells this book from another on the same machine, and tells no stranger where it lies.

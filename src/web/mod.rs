@@ -20,15 +20,17 @@ mod route;
 mod secrets;
 mod sent;
 mod server;
+mod tls;
 mod told;
 mod trouble;
 mod understood;
 mod visit;
 
-pub use house::{Clock, FORM_TAKES, House, HouseOf, Log};
+pub use house::{Clock, FORM_TAKES, GREETING_TAKES, House, HouseOf, Log};
 pub use pairing::Invitation;
 pub use route::{Right, Route, Work};
 pub use server::serve;
+pub use tls::{Tls, is_open_to_all};
 
 use std::sync::Arc;
 

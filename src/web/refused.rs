@@ -10,6 +10,8 @@ use maud::{Markup, html};
 pub enum Refused {
     /// What was sent cannot be read.
     Unreadable,
+    /// It came as plain HTTP, and the book is served with TLS.
+    NeedsTls,
     /// The device is not paired, or was ended.
     NotPaired,
     /// The browser names a host that is none of our names.
@@ -40,7 +42,7 @@ impl Refused {
     /// Its status.
     pub const fn status(self) -> StatusCode {
         match self {
-            Self::Unreadable => StatusCode::BAD_REQUEST,
+            Self::Unreadable | Self::NeedsTls => StatusCode::BAD_REQUEST,
             Self::NotPaired => StatusCode::UNAUTHORIZED,
             Self::UnknownHost | Self::OtherSite | Self::OldForm | Self::OnlyLooks => {
                 StatusCode::FORBIDDEN
@@ -61,6 +63,10 @@ impl Refused {
             Self::Unreadable => (
                 "What was sent cannot be read",
                 "Nothing was booked. Go back and send the form again.",
+            ),
+            Self::NeedsTls => (
+                "This book is served with https",
+                "Nothing was booked. Type https:// before the address.",
             ),
             Self::NotPaired => (
                 "This device is not paired",
@@ -121,7 +127,7 @@ impl Refused {
             p.lead { (next) }
             @match self {
                 Self::NotPaired => p { a.main href="/pair" { "Type a code" } },
-                Self::UnknownHost => {},
+                Self::UnknownHost | Self::NeedsTls => {},
                 _ => p { a.main href="/" { "Today" } },
             }
         };

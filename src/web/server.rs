@@ -1,17 +1,20 @@
 //! Takes connections until it is told to stop; then what is being done is ended, and nothing new is begun.
 
-use super::{House, backups, router};
+use super::{House, backups, doors, router};
 use axum::Router;
 use axum::extract::Request;
 use hyper::body::Incoming;
 use hyper::server::conn::http1;
 use hyper_util::rt::{TokioIo, TokioTimer};
-use hyper_util::server::graceful::GracefulShutdown;
+use hyper_util::server::graceful::{GracefulShutdown, Watcher};
 use std::future::Future;
 use std::sync::Arc;
 use std::time::Duration;
+use tokio::io::{AsyncRead, AsyncWrite};
 use tokio::net::{TcpListener, TcpStream};
 use tokio::sync::Semaphore;
+use tokio_rustls::TlsAcceptor;
+use tokio_rustls::server::TlsStream;
 use tower::Service;
 
 /// A client has so long to send the head of a request.
@@ -23,12 +26,17 @@ const CONNECTIONS: usize = 256;
 
 /// Serves the book until `stop` comes; then it takes nothing new and gives what is being done 4 s.
 pub async fn serve(listener: TcpListener, house: Arc<House>, stop: impl Future<Output = ()>) {
-    let router = router(house.clone());
+    let at = At {
+        router: router(house.clone()),
+        greetings: Semaphore::new(CONNECTIONS),
+        places: Semaphore::new(CONNECTIONS),
+        house: house.clone(),
+    };
+    let at = Arc::new(at);
     if house.backups.is_some() {
         tokio::spawn(backups::keep(house.clone()));
     }
     let graceful = GracefulShutdown::new();
-    let places = Arc::new(Semaphore::new(CONNECTIONS));
     tokio::pin!(stop);
     loop {
         let accepted = tokio::select! {
@@ -37,17 +45,8 @@ pub async fn serve(listener: TcpListener, house: Arc<House>, stop: impl Future<O
         };
         match accepted {
             Ok((stream, _)) => {
-                // One more is closed at once: its browser tries again.
-                let Ok(place) = places.clone().try_acquire_owned() else {
-                    continue;
-                };
-                let connection = connection(stream, router.clone());
-                let watched = graceful.watch(connection);
-                tokio::spawn(async move {
-                    // A client that has gone away is no failure of ours.
-                    let _ = watched.await;
-                    drop(place);
-                });
+                let (at, watcher) = (at.clone(), graceful.watcher());
+                tokio::spawn(async move { at.attend(stream, watcher).await });
             }
             // Too many open files, or a client that left again: others are served on.
             Err(_) => tokio::time::sleep(Duration::from_millis(50)).await,
@@ -58,19 +57,88 @@ pub async fn serve(listener: TcpListener, house: Arc<House>, stop: impl Future<O
     let _ = tokio::time::timeout(ENDS_WITHIN, graceful.shutdown()).await;
 }
 
+/// What all connections share.
+struct At {
+    house: Arc<House>,
+    router: Router,
+    places: Semaphore,
+    /// Of those that have not said yet that they speak TLS: who stays silent takes no place from the others.
+    greetings: Semaphore,
+}
+
+impl At {
+    async fn attend(&self, stream: TcpStream, watcher: Watcher) {
+        let Some(tls) = &self.house.tls else {
+            return self.answer(stream, self.router.clone(), watcher).await;
+        };
+        let Ok(greeting) = self.greetings.try_acquire() else {
+            return;
+        };
+        let mut ended = self.house.ended.subscribe();
+        let greeted = tokio::select! {
+            greeted = tokio::time::timeout(self.house.greeting_takes, greet(stream, &tls.acceptor)) => greeted,
+            _ = ended.wait_for(|ended| *ended) => return,
+        };
+        drop(greeting);
+        match greeted {
+            Ok(Ok(Greeted::Tls(stream))) => {
+                self.answer(*stream, self.router.clone(), watcher).await
+            }
+            Ok(Ok(Greeted::Plain(stream))) => {
+                let router = doors::needs_tls(&self.house);
+                self.answer(stream, router, watcher).await;
+            }
+            // It was too slow, or no client of ours.
+            Err(_) | Ok(Err(_)) => {}
+        }
+    }
+
+    async fn answer<S>(&self, stream: S, router: Router, watcher: Watcher)
+    where
+        S: AsyncRead + AsyncWrite + Unpin + Send + 'static,
+    {
+        // One more is closed at once: its browser tries again.
+        let Ok(_place) = self.places.try_acquire() else {
+            return;
+        };
+        // A client that has gone away is no failure of ours.
+        let _ = watcher.watch(connection(stream, router)).await;
+    }
+}
+
+/// What a client speaks where TLS is served.
+enum Greeted {
+    Tls(Box<TlsStream<TcpStream>>),
+    Plain(TcpStream),
+}
+
+/// Each greeting of TLS begins with this byte (RFC 8446, 5.1: a record of a handshake), and no request of HTTP does.
+const HANDSHAKE: u8 = 22;
+
+async fn greet(stream: TcpStream, acceptor: &TlsAcceptor) -> std::io::Result<Greeted> {
+    let mut first = [0];
+    if stream.peek(&mut first).await? == 1 && first[0] != HANDSHAKE {
+        return Ok(Greeted::Plain(stream));
+    }
+    Ok(Greeted::Tls(Box::new(acceptor.accept(stream).await?)))
+}
+
 /// One connection with its limits.
-fn connection(
-    stream: TcpStream,
+fn connection<S>(
+    stream: S,
     router: Router,
 ) -> http1::Connection<
-    TokioIo<TcpStream>,
+    TokioIo<S>,
     impl hyper::service::Service<
         hyper::Request<Incoming>,
         Response = axum::response::Response,
         Error = std::convert::Infallible,
         Future = impl Future<Output = Result<axum::response::Response, std::convert::Infallible>> + Send,
     >,
-> {
+>
+where
+    S: AsyncRead + AsyncWrite + Unpin,
+{
     let service = hyper::service::service_fn(move |request: hyper::Request<Incoming>| {
         let request: Request = request.map(axum::body::Body::new);
         router.clone().call(request)

@@ -155,7 +155,9 @@ mod tests {
             hosts: Vec::new(),
             log: Arc::new(move |line| kept.lock().unwrap().push(line.to_owned())),
             backups: None,
+            tls: None,
             form_takes: Duration::ZERO,
+            greeting_takes: Duration::ZERO,
         });
         let error = anyhow::anyhow!("no column `innards`").context("reading /home/ada/book.draff");
         let zone = Zone::named("Europe/Dublin").unwrap();

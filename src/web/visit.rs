@@ -331,6 +331,11 @@ impl Visit {
         &self.sent.host
     }
 
+    /// The address by which the browser reaches us.
+    pub fn origin(&self) -> String {
+        format!("{}://{}", self.house.scheme(), self.sent.host)
+    }
+
     /// A file that was sent: its name and what is in it.
     pub fn file(&self) -> Option<(&str, &[u8])> {
         let file = self.sent.file.as_ref();

@@ -86,7 +86,8 @@ impl Serving {
         let (mut address, mut key) = (None, None);
         while address.is_none() || key.is_none() {
             let line = lines.next().expect("it says where it is").unwrap();
-            if let Some((_, rest)) = line.split_once("served at http://") {
+            if let Some((_, rest)) = line.split_once("served at ") {
+                let (_, rest) = rest.split_once("://").unwrap();
                 address = Some(rest.trim_end_matches('/').to_owned());
             }
             if let Some((_, rest)) = line.split_once("/pair?key=") {

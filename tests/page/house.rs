@@ -87,7 +87,9 @@ impl House {
             hosts: vec![HOST.to_owned()],
             backups: has_backups.then(|| folder.path().join("copies")),
             log: Arc::new(move |line| lines.lock().unwrap().push(line.to_owned())),
+            tls: None,
             form_takes,
+            greeting_takes: web::GREETING_TAKES,
         });
         let house = Self {
             folder,

@@ -16,3 +16,4 @@ mod script;
 mod serving;
 mod status_table;
 mod statuses;
+mod tls;

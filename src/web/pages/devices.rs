@@ -53,13 +53,13 @@ fn invite(visit: &mut Visit) -> anyhow::Result<Done> {
     let writes = visit.typed.given("writes").is_some();
     let by = Some(visit.bench().to_owned());
     let invitation = visit.house.pairing.invite(visit.now, writes, by)?;
-    let link = format!("http://{}/pair?key={}", visit.host(), invitation.key);
+    let link = format!("{}/pair?key={}", visit.origin(), invitation.key);
     let qr = qr(&link)?;
     let until = times::moment(invitation.until, visit.now, visit.zone());
     let body = html! {
         p.lead { "Scan it with the camera of the other device. It lets one device in, until " (until) "." }
         (qr)
-        p { "Or open " b { "http://" (visit.host()) "/pair" } " there and type" }
+        p { "Or open " b { (visit.origin()) "/pair" } " there and type" }
         p.tub { (invitation.code) }
         p { a.main href="/devices" { "Devices" } }
     };

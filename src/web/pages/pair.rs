@@ -73,5 +73,7 @@ fn act(visit: &mut Visit) -> anyhow::Result<Done> {
 /// The cookie of a device, with its whole life before it.
 pub fn cookie(house: &House, secret: &str) -> String {
     let name = house.cookie();
-    format!("{name}={secret}; HttpOnly; SameSite=Lax; Path=/; Max-Age={COOKIE_SECONDS}")
+    // A browser drops a cookie that is `Secure` where it came over plain HTTP.
+    let secure = if house.tls.is_some() { "; Secure" } else { "" };
+    format!("{name}={secret}; HttpOnly; SameSite=Lax; Path=/; Max-Age={COOKIE_SECONDS}{secure}")
 }

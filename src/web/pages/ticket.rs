@@ -21,7 +21,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
     let host = visit.host();
     let is_here =
         host.starts_with("127.") || host.starts_with("localhost") || host.starts_with("[::1]");
-    let address = (!is_here).then(|| format!("http://{host}"));
+    let address = (!is_here).then(|| visit.origin());
     let print = Print {
         paper,
         first,

@@ -39,7 +39,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
             summary { "Into a calendar that rings" }
             p { a href="/due.ics" { "Download what is due (.ics)" } }
             p { "Or subscribe to this address. Whoever knows it reads what is due, and nothing else, until this device is ended:" }
-            p.words { "http://" (visit.host()) "/calendar/" (visit.calendar()) }
+            p.words { (visit.origin()) "/calendar/" (visit.calendar()) }
         }
     };
     Ok(Reply::Page(draw::page(visit, "Today", &body)))
