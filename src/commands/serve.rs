@@ -4,17 +4,19 @@ use super::Outcome;
 use crate::context::{Errand, log_line};
 use crate::ledger::Book;
 use crate::quantity::Problem;
-use crate::web::{self, House, HouseOf, Tls};
+use crate::web::{self, House, HouseOf, PemFile, Tls};
+use clap::ArgAction;
 use fast_qr::QRBuilder;
 use signal_hook::consts::{SIGINT, SIGTERM};
 use signal_hook::flag::register_conditional_shutdown;
 use std::net::{IpAddr, Ipv4Addr, SocketAddr, UdpSocket};
+use std::os::unix::fs::PermissionsExt;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Duration;
 use tokio::net::TcpListener;
-use tokio::signal::unix::{SignalKind, signal};
+use tokio::signal::unix::{Signal, SignalKind, signal};
 
 /// How a process ends that a shell interrupts: 128 and the number of the signal.
 const ENDED_AT_ONCE: i32 = 130;
@@ -53,7 +55,7 @@ pub struct Arguments {
     name: Vec<String>,
 
     /// Serve with https: the certificate and its key, two files in PEM form
-    #[arg(long, num_args = 2, value_names = ["CERT", "KEY"])]
+    #[arg(long, num_args = 2, value_names = ["CERT", "KEY"], action = ArgAction::Set)]
     tls: Option<Vec<PathBuf>>,
 }
 
@@ -98,12 +100,20 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         form_takes: web::FORM_TAKES,
         greeting_takes: web::GREETING_TAKES,
     }));
-    tell(errand, &house, SocketAddr::new(address, port))?;
     let is_told = Arc::new(AtomicBool::new(false));
     for signal in [SIGINT, SIGTERM] {
         register_conditional_shutdown(signal, ENDED_AT_ONCE, is_told.clone())?;
     }
-    runtime.block_on(web::serve(listener, house, told_to_stop(is_told)));
+    // Who reads that it serves may end it from then on.
+    let within = runtime.enter();
+    let stop = told_to_stop(
+        signal(SignalKind::interrupt())?,
+        signal(SignalKind::terminate())?,
+        is_told,
+    );
+    drop(within);
+    tell(errand, &house, SocketAddr::new(address, port))?;
+    runtime.block_on(web::serve(listener, house, stop));
     runtime.shutdown_timeout(Duration::from_millis(500));
     errand.say("ended");
     Ok(Outcome::Done)
@@ -117,8 +127,12 @@ fn certified(
     certificate: &Path,
     key: &Path,
 ) -> anyhow::Result<Tls> {
-    let tls = Tls::read(certificate, key)?;
-    if web::is_open_to_all(key) {
+    let tls = Tls::of(
+        &pem_file(certificate, "certificate")?,
+        &pem_file(key, "key")?,
+    )?;
+    let readers = std::fs::metadata(key)?.permissions().mode();
+    if readers & 0o004 != 0 {
         let key = key.display();
         errand.warn(&format!(
             "everybody on this machine may read the key {key}: chmod 600 {key}"
@@ -133,6 +147,17 @@ fn certified(
         }
     }
     Ok(tls)
+}
+
+fn pem_file(path: &Path, what: &str) -> Result<PemFile, Problem> {
+    let name = path.display().to_string();
+    match std::fs::read(path) {
+        Ok(text) => Ok(PemFile { name, text }),
+        Err(error) => {
+            let problem = Problem::new(format!("the {what} {name} cannot be read: {error}"));
+            Err(problem.hint(web::ORDER))
+        }
+    }
 }
 
 /// A unit for a small computer that stays on.
@@ -239,13 +264,7 @@ fn tell(errand: &mut Errand<'_>, house: &House, address: SocketAddr) -> anyhow::
 }
 
 /// Comes when the process is told to end. A second signal ends it at once.
-async fn told_to_stop(is_told: Arc<AtomicBool>) {
-    let (Ok(mut interrupted), Ok(mut ended)) = (
-        signal(SignalKind::interrupt()),
-        signal(SignalKind::terminate()),
-    ) else {
-        return std::future::pending().await;
-    };
+async fn told_to_stop(mut interrupted: Signal, mut ended: Signal, is_told: Arc<AtomicBool>) {
     tokio::select! {
         _ = interrupted.recv() => {}
         _ = ended.recv() => {}

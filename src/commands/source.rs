@@ -1,14 +1,14 @@
-//! `source`: lists the sources, calls one otherwise, or says that two are one.
+//! `source`: lists the sources, shows one, calls one otherwise, or says that two are one.
 
 use super::{Outcome, typed};
 use crate::context::Errand;
 use crate::render;
 use clap::Subcommand;
 
-/// List the sources, rename one, or say that two are one
+/// List the sources, show or rename one, or say that two are one
 #[derive(clap::Args)]
 #[command(
-    after_help = "Example: draff source merge \"Tarn Fel\" --into \"Tarn Fell\"\n\nCodes of lots stay as they are. `draff strike ENTRY` undoes it."
+    after_help = "Examples:\n  draff source show \"Alder Lane\"\n  draff source merge \"Tarn Fel\" --into \"Tarn Fell\"\n\nCodes of lots stay as they are. `draff strike ENTRY` undoes it."
 )]
 pub struct Arguments {
     #[command(subcommand)]
@@ -19,6 +19,12 @@ pub struct Arguments {
 enum Act {
     /// List the sources and the letters in their codes
     List,
+    /// Show a source: its newest lots, their moisture and limits, what the next lot is taken to be
+    Show {
+        /// How it is called
+        #[arg(value_name = "NAME", value_parser = typed::name)]
+        source: String,
+    },
     /// Call a source otherwise
     Rename {
         /// How it is called now
@@ -44,6 +50,16 @@ enum Act {
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
     let mut desk = errand.desk()?;
     let answer = match arguments.act.unwrap_or(Act::List) {
+        Act::Show { source } => {
+            let answer = desk.source(&source)?;
+            let (units, now, zone) = (errand.units(), desk.now(), desk.zone().clone());
+            errand.show(
+                &answer,
+                |source| render::json::source::Source::new(source, &zone),
+                |source| render::source::one(source, units, now, &zone),
+            )?;
+            return Ok(Outcome::Done);
+        }
         Act::List => desk.sources()?,
         Act::Rename { source, to } => desk.rename_source(&source, &to)?,
         Act::Merge { source, into } => desk.merge_source(&source, &into)?,

@@ -7,10 +7,11 @@ use crate::quantity::Problem;
 use crate::quantity::text::count;
 use crate::render;
 use crate::render::ticket_html::{Paper, Print};
+use crate::report::ticket::Ticket;
 
 /// Print the label of a tub: code, QR, date, gluten
 ///
-/// The date is that of now. Moving a lot, correcting and striking say whose ticket is not true any more.
+/// The date is that of now. The book notes what it says: `draff today` then names a ticket that is not true any more.
 #[derive(clap::Args)]
 #[command(
     after_help = "Examples:\n  draff ticket ALD-261120-1T\n  draff ticket ALD-261120-1T --html label.html --address http://192.168.1.20:8080"
@@ -53,7 +54,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             problem.hint("as `draff serve` prints it: http://192.168.1.20:8080"),
         ));
     }
-    let desk = errand.desk()?;
+    let mut desk = errand.desk()?;
     let answer = desk.tickets(&arguments.lots)?;
     let (units, about) = (errand.units(), desk.about());
     let print = Print {
@@ -65,15 +66,16 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         let page = render::ticket_html::page(&answer.answer, print, units, &about.zone)?;
         let wrote = format!("wrote {} to", count(answer.answer.len(), "label"));
         export::put(errand, path, &about.path, &page, &wrote)?;
-        if !errand.options.json {
-            return Ok(Outcome::Done);
-        }
     }
     let zone = about.zone.clone();
-    errand.show(
-        &answer,
-        |tickets| render::json::ticket::Tickets::new(tickets, &zone),
-        |tickets| render::ticket::text(tickets, units, &zone),
-    )?;
+    if arguments.html.is_none() || errand.options.json {
+        errand.show(
+            &answer,
+            |tickets| render::json::ticket::Tickets::new(tickets, &zone),
+            |tickets| render::ticket::text(tickets, units, &zone),
+        )?;
+    }
+    let printed = answer.answer.iter().map(Ticket::printed);
+    desk.note_tickets(&printed.collect::<Vec<_>>())?;
     Ok(Outcome::Done)
 }

@@ -4,7 +4,7 @@
 use super::facts::FactFinder;
 use super::{Desk, Notice, Refusal, promises};
 use crate::grain::LotCode;
-use crate::keeping::{Assessment, Verdict};
+use crate::keeping::{Assessment, TicketSays, Verdict};
 use crate::ledger::{self, Act, LotRecord, View};
 use crate::quantity::Instant;
 use crate::report::LotAnswer;
@@ -178,12 +178,11 @@ pub(super) fn usable_again(before: &Judged, after: &Judged) -> Vec<Notice> {
         .collect()
 }
 
-/// Lots that may be used and keep until another moment by what is known since then: a ticket that was printed before
-/// shows a date that is not true any more.
+/// Lots of which a ticket says by what is known since then what it did not before.
 pub(super) fn tickets_untrue(before: &Judged, after: &Judged) -> Option<Notice> {
     let untrue = after.iter().filter(|(lot, is)| {
-        let was = before.get(*lot);
-        is.verdict.may_be_used() && was.is_some_and(|was| was.keep_until != is.keep_until)
+        let was = before.get(*lot).map(TicketSays::of);
+        was.is_some_and(|was| was.is_untrue(is))
     });
     let lots: Vec<LotCode> = untrue.map(|(lot, _)| *lot).collect();
     (!lots.is_empty()).then_some(Notice::TicketsUntrue(lots))

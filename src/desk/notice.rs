@@ -60,7 +60,7 @@ pub enum Notice {
         /// What it is.
         is: Verdict,
     },
-    /// Lots that keep until another moment than before: the date on their tickets is not true any more.
+    /// Lots whose tickets are not true any more: they keep until another moment, or may not be used for now.
     TicketsUntrue(Vec<LotCode>),
     /// This entry, struck, undoes what was done.
     UndoneBy(i64),

@@ -16,6 +16,7 @@ pub mod place;
 pub mod rule_file;
 pub mod rules;
 mod spoilage;
+mod ticket;
 mod timeline;
 pub mod verdict;
 mod warm;
@@ -28,6 +29,7 @@ pub use joined::assess_all;
 pub use life::assess;
 pub use place::{PlaceKind, Probe};
 pub use rules::RuleSet;
+pub use ticket::TicketSays;
 pub use verdict::{Advice, Assessment, Binding, Verdict};
 
 #[cfg(test)]

@@ -50,6 +50,7 @@ mod sources;
 mod stays;
 mod strike;
 pub mod tables;
+mod tickets;
 mod trace;
 mod twice;
 mod upgrade;
@@ -80,6 +81,7 @@ pub use readings::{Air, NewReadings, ReadIn, ReadingFile};
 pub use refusal::Refusal;
 pub use sources::{SourceChange, SourceRecord};
 pub use stays::{Stay, StayedLot, Way};
+pub use tickets::TicketRecord;
 pub use trace::{Gone, How, LotNumbers, Of, Outflow, RecallFilter, Recalled, TracedLot};
 pub use usage::{Taken, UsageBatch, UsageFilter, UsageMark, UsageRecord};
 

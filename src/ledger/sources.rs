@@ -7,7 +7,7 @@ use super::new_entry::NewEntry;
 use super::{Act, LotRecord, Refusal, View};
 use crate::grain::lot_code;
 use crate::quantity::{near_name, text};
-use rusqlite::{OptionalExtension, params};
+use rusqlite::params;
 use std::collections::BTreeMap;
 
 /// A source as the book knows it.
@@ -160,15 +160,24 @@ impl View<'_> {
 
     /// The lot that came in last, from one source or from any; nothing where none did.
     pub fn latest_arrival(&self, source: Option<&str>) -> anyhow::Result<Option<LotRecord>> {
+        Ok(self.newest_arrivals(source, 1)?.into_iter().next())
+    }
+
+    /// The lots that came in last, the newest first, at most so many.
+    pub fn newest_arrivals(
+        &self,
+        source: Option<&str>,
+        most: u32,
+    ) -> anyhow::Result<Vec<LotRecord>> {
         let found = self
             .connection
             .prepare_cached(&format!(
                 "SELECT {COLUMNS} FROM entry JOIN lot ON lot.id = entry.lot_id {FACTS}
                  WHERE entry.kind = 'pickup' AND (?1 IS NULL OR source.id IN (SELECT value FROM json_each(?1))) AND {IN_FORCE}
-                 ORDER BY entry.at DESC, entry.id DESC LIMIT 1"
+                 ORDER BY entry.at DESC, entry.id DESC LIMIT ?2"
             ))?
-            .query_row(params![self.source_list(source)?], read_lot)
-            .optional()?;
+            .query_map(params![self.source_list(source)?, most], read_lot)?
+            .collect::<Result<_, _>>()?;
         Ok(found)
     }
 

@@ -273,9 +273,12 @@ fn picture(title: &str, height: f64, inside: &Markup, key: &Markup) -> Markup {
     html! {
         figure.picture {
             figcaption { (title) }
-            svg.chart viewBox=(format!("0 0 {WIDTH} {}", mm(height))) role="img" aria-label=(title) {
-                title { (title) }
-                (inside)
+            // On a phone it is wider than the screen, or nobody could read its words.
+            div.wide role="region" tabindex="0" aria-label=(title) {
+                svg.chart viewBox=(format!("0 0 {WIDTH} {}", mm(height))) role="img" aria-label=(title) {
+                    title { (title) }
+                    (inside)
+                }
             }
             (key)
         }

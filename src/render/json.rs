@@ -31,6 +31,7 @@ pub mod plan;
 pub mod readings;
 pub mod rows;
 pub mod sheet;
+pub mod source;
 pub mod tables;
 pub mod ticket;
 pub mod today;

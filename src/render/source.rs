@@ -1,7 +1,11 @@
 //! Sources in words.
 
-use super::words;
+use super::{numbers, source_chart, times, words};
+use crate::grain::Kind;
 use crate::ledger::SourceRecord;
+use crate::quantity::{Instant, Milligrams, Zone};
+use crate::render::numbers::Units;
+use crate::report::source::{GrainOfSource, SourceAnswer};
 
 /// One line for each source, those that are one below each other.
 pub fn text(sources: &[SourceRecord]) -> String {
@@ -27,4 +31,58 @@ pub fn text(sources: &[SourceRecord]) -> String {
         ]
     }));
     words::table(&rows, &[false, false, false]).join("\n") + "\n"
+}
+
+/// One source: what the next lot is taken to be, the limits, the newest lots.
+pub fn one(answer: &SourceAnswer, units: Units, now: Instant, zone: &Zone) -> String {
+    let mut out = format!("{}\n\n", answer.source);
+    if answer.lots.is_empty() {
+        out.push_str("No lot came in from it yet.\n");
+        return out;
+    }
+    for grain in &answer.grain {
+        words::labelled(&mut out, "Next lot", &next(grain));
+        for (index, line) in steadiness(grain).into_iter().enumerate() {
+            words::labelled(&mut out, if index == 0 { "Limits" } else { "" }, &line);
+        }
+    }
+    let mut rows = vec![
+        ["LOT", "BREWED", "FORM", "MOISTURE", "ON HAND"]
+            .map(str::to_owned)
+            .to_vec(),
+    ];
+    rows.extend(answer.lots.iter().map(|of| {
+        vec![
+            of.lot.code.to_string(),
+            times::date(of.lot.brewed_on(zone), zone.date(now)),
+            of.lot.form.to_string(),
+            numbers::estimate(&of.estimate),
+            if of.wet > Milligrams::ZERO {
+                units.weighed(of.wet)
+            } else {
+                String::new()
+            },
+        ]
+    }));
+    out.push('\n');
+    out + &words::table(&rows, &[false, false, false, false, true]).join("\n") + "\n"
+}
+
+/// What the next lot is taken to be: `whole: 78 ± 3 %, earlier lots`.
+pub fn next(grain: &GrainOfSource) -> String {
+    let kind = match grain.kind {
+        Kind::Mashed => "",
+        Kind::Steeped => "steeped, ",
+    };
+    format!("{kind}{}: {}", grain.form, numbers::estimate(&grain.next))
+}
+
+/// The limits of its tested lots and what breaks a rule, a sentence each.
+pub fn steadiness(grain: &GrainOfSource) -> Vec<String> {
+    let Some(chart) = &grain.chart else {
+        return Vec::new();
+    };
+    let mut lines = vec![source_chart::limits(chart)];
+    lines.extend(source_chart::findings(chart));
+    lines
 }

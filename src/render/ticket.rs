@@ -2,9 +2,9 @@
 
 use super::numbers::Units;
 use super::times;
-use crate::keeping::{Advice, Verdict};
-use crate::quantity::Zone;
+use crate::keeping::{Advice, TicketSays, Verdict};
 use crate::quantity::text::count;
+use crate::quantity::{Instant, Zone};
 use crate::report::ticket::Ticket;
 use std::fmt::Write;
 
@@ -23,6 +23,20 @@ pub fn date(ticket: &Ticket, zone: &Zone) -> String {
             }
             _ => "Keep it frozen. Straight from the freezer into the dough".to_owned(),
         },
+    }
+}
+
+/// What a ticket says of the keeping of its lot, in the middle of a sentence.
+pub fn says(says: TicketSays, now: Instant, zone: &Zone) -> String {
+    match says {
+        TicketSays { usable: false, .. } => "do not use it yet".to_owned(),
+        TicketSays {
+            keep_until: Some(until),
+            ..
+        } => format!("use by {}", times::moment(until, now, zone)),
+        TicketSays {
+            keep_until: None, ..
+        } => "no date".to_owned(),
     }
 }
 

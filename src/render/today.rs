@@ -2,8 +2,8 @@
 
 use super::numbers::Units;
 use super::plan::task_words;
-use super::{lot, times, timetable, words};
-use crate::keeping::Advice;
+use super::{lot, ticket, times, timetable, words};
+use crate::keeping::{Advice, TicketSays};
 use crate::planning::plan::Work;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Zone};
@@ -146,6 +146,14 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
         DueTask::Overdue { bake, formula } => format!(
             "{bake} {formula}: should have been mixed by now; write down what it came to, or drop it"
         ),
+        DueTask::PrintTicket { lot, printed } => format!(
+            "{}{}: print a new ticket: the one of {} says \"{}\", right is \"{}\"",
+            lot.lot.code,
+            in_place(lot.place.as_ref()),
+            times::moment(printed.printed_at, now, zone),
+            ticket::says(printed.says, now, zone),
+            ticket::says(TicketSays::of(&lot.keeping), now, zone)
+        ),
         DueTask::UseFirst { lot, bakes } => {
             let bakes: Vec<String> = bakes
                 .iter()
@@ -202,6 +210,7 @@ fn typed(due: &Due, units: Units) -> String {
         }
         DueTask::Bake { bake, .. } => format!("draff sheet {bake}"),
         DueTask::Overdue { bake, .. } => format!("draff bake done {bake}"),
+        DueTask::PrintTicket { lot, .. } => format!("draff ticket {}", lot.lot.code),
         DueTask::UseFirst { .. } => return String::new(),
         DueTask::ThrowAway(lot) => {
             format!("draff discard {} --reason past", lot.lot.code)

@@ -19,6 +19,7 @@ pub mod proposals;
 pub mod readings;
 pub mod sheet;
 pub mod shelf;
+pub mod source;
 pub mod source_chart;
 pub mod ticket;
 pub mod today;

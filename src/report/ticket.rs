@@ -1,6 +1,8 @@
 //! The answer to `ticket`: what stands on the label of a tub.
 
 use super::{Caution, LotAnswer};
+use crate::grain::LotCode;
+use crate::keeping::TicketSays;
 use crate::quantity::Instant;
 use std::collections::BTreeSet;
 
@@ -15,6 +17,13 @@ pub struct Ticket {
     pub cereals: Vec<&'static str>,
     /// Those that it may hold, since the grist does not tell.
     pub perhaps: Vec<&'static str>,
+}
+
+impl Ticket {
+    /// What it says of which lot.
+    pub fn printed(&self) -> (LotCode, TicketSays) {
+        (self.lot.lot.code, TicketSays::of(&self.lot.keeping))
+    }
 }
 
 /// The cautions beside some labels.

@@ -6,6 +6,7 @@ use crate::dough::formula::Formula;
 use crate::dough::timetable::Event;
 use crate::grain::{LotCode, OpenSample};
 use crate::keeping::Advice;
+use crate::ledger::TicketRecord;
 use crate::planning::plan::Work;
 use crate::quantity::{Instant, Milligrams};
 use std::collections::BTreeSet;
@@ -84,6 +85,13 @@ pub enum DueTask {
         /// The name of its dough.
         formula: String,
     },
+    /// The newest ticket of a lot is not true any more: print another.
+    PrintTicket {
+        /// The lot.
+        lot: Box<LotAnswer>,
+        /// The ticket.
+        printed: TicketRecord,
+    },
     /// A lot that goes first.
     UseFirst {
         /// The lot.
@@ -104,17 +112,19 @@ impl DueTask {
             Self::Grain { .. } => 2,
             Self::Bake { .. } => 3,
             Self::Overdue { .. } => 4,
-            Self::UseFirst { .. } => 5,
-            Self::ThrowAway(_) => 6,
+            Self::PrintTicket { .. } => 5,
+            Self::UseFirst { .. } => 6,
+            Self::ThrowAway(_) => 7,
         }
     }
 
     /// The lot it is about.
     pub fn lot(&self) -> Option<LotCode> {
         match self {
-            Self::Keep { lot, .. } | Self::UseFirst { lot, .. } | Self::ThrowAway(lot) => {
-                Some(lot.lot.code)
-            }
+            Self::Keep { lot, .. }
+            | Self::PrintTicket { lot, .. }
+            | Self::UseFirst { lot, .. }
+            | Self::ThrowAway(lot) => Some(lot.lot.code),
             Self::WeighAgain { lot, .. } | Self::Grain { lot, .. } => Some(*lot),
             Self::Bake { .. } | Self::Overdue { .. } => None,
         }

@@ -43,17 +43,7 @@ pub fn router(house: Arc<House>, routes: Vec<Route>) -> Router {
         router = router.route(route.path, methods(route));
     }
     router
-        .route(
-            "/part/{name}",
-            get(
-                |State(house): State<Arc<House>>, request: Request| async move {
-                    match house.files.at(request.uri().path()) {
-                        Some((kind, body)) => super::answer::part(kind, body),
-                        None => Refused::NoPage.response(&house.files),
-                    }
-                },
-            ),
-        )
+        .route("/part/{name}", get(part))
         .fallback(|State(house): State<Arc<House>>| async move {
             Refused::NoPage.response(&house.files)
         })
@@ -65,9 +55,18 @@ pub fn router(house: Arc<House>, routes: Vec<Route>) -> Router {
         .with_state(house)
 }
 
-/// Answers who comes without TLS where it is served: with a page that says so, and nothing of the book.
+/// A part of the pages: style, script, icon.
+async fn part(State(house): State<Arc<House>>, request: Request) -> Response {
+    match house.files.at(request.uri().path()) {
+        Some((kind, body)) => super::answer::part(kind, body),
+        None => Refused::NoPage.response(&house.files),
+    }
+}
+
+/// Answers who comes without TLS where it is served: with a page that says so, its style, and nothing of the book.
 pub fn needs_tls(house: &Arc<House>) -> Router {
     Router::new()
+        .route("/part/{name}", get(part))
         .fallback(|State(house): State<Arc<House>>| async move {
             let mut response = Refused::NeedsTls.response(&house.files);
             let close = HeaderValue::from_static("close");

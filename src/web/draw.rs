@@ -169,6 +169,16 @@ fn form_below(
     }
 }
 
+/// A form within a page that shows something.
+pub fn form_to(visit: &Visit, action: &str, fields: &Markup) -> Markup {
+    html! {
+        form method="post" action=(action) novalidate {
+            @for (name, value) in visit.hidden() { input type="hidden" name=(name) value=(value); }
+            (fields)
+        }
+    }
+}
+
 /// The button that books, with the name that the entry gets.
 pub fn book(visit: &Visit, words: &str) -> Markup {
     html! {

@@ -30,7 +30,7 @@ pub use house::{Clock, FORM_TAKES, GREETING_TAKES, House, HouseOf, Log};
 pub use pairing::Invitation;
 pub use route::{Right, Route, Work};
 pub use server::serve;
-pub use tls::{Tls, is_open_to_all};
+pub use tls::{ORDER, PemFile, Tls};
 
 use std::sync::Arc;
 

@@ -1,7 +1,6 @@
 //! The certificate and the key that the page is served with, as their files hold them.
 
 use crate::quantity::Problem;
-use std::path::Path;
 use std::sync::Arc;
 use tokio_rustls::TlsAcceptor;
 use tokio_rustls::rustls::client::verify_server_name;
@@ -11,6 +10,17 @@ use tokio_rustls::rustls::pki_types::{CertificateDer, PrivateKeyDer, ServerName}
 use tokio_rustls::rustls::server::ParsedCertificate;
 use tokio_rustls::rustls::{Error, ServerConfig};
 
+/// In which order the files are named.
+pub const ORDER: &str = "`--tls` takes two files: first the certificate, then its key.";
+
+/// A file in PEM form.
+pub struct PemFile {
+    /// How it is called in what is said of it.
+    pub name: String,
+    /// What is in it.
+    pub text: Vec<u8>,
+}
+
 /// A certificate with its key, ready to serve.
 pub struct Tls {
     pub(super) acceptor: TlsAcceptor,
@@ -18,16 +28,15 @@ pub struct Tls {
 }
 
 impl Tls {
-    /// Reads both files. What is wrong with them is said here, and not to the first visitor.
-    pub fn read(certificate: &Path, key: &Path) -> Result<Self, Problem> {
-        let text = bytes(certificate, "certificate")?;
-        let chain: Vec<CertificateDer<'static>> = CertificateDer::pem_slice_iter(&text)
+    /// Of both files. What is wrong with them is said here, and not to the first visitor.
+    pub fn of(certificate: &PemFile, key: &PemFile) -> Result<Self, Problem> {
+        let chain: Vec<CertificateDer<'static>> = CertificateDer::pem_slice_iter(&certificate.text)
             .collect::<Result<_, _>>()
             .unwrap_or_default();
         let Some(own) = chain.first().cloned() else {
             return Err(no_pem(certificate, "certificate"));
         };
-        let private = PrivateKeyDer::from_pem_slice(&bytes(key, "key")?).map_err(|_| {
+        let private = PrivateKeyDer::from_pem_slice(&key.text).map_err(|_| {
             no_pem(key, "private key").hint("A key with a password cannot be used.")
         })?;
         let config = ServerConfig::builder_with_provider(Arc::new(ring::default_provider()))
@@ -36,7 +45,7 @@ impl Tls {
                 let config = config.with_no_client_auth();
                 config.with_single_cert(chain, private)
             });
-        let (certificate, key) = (certificate.display(), key.display());
+        let (certificate, key) = (&certificate.name, &key.name);
         match config {
             Ok(mut config) => {
                 config.alpn_protocols = vec![b"http/1.1".to_vec()];
@@ -67,26 +76,11 @@ impl Tls {
     }
 }
 
-fn bytes(path: &Path, what: &str) -> Result<Vec<u8>, Problem> {
-    std::fs::read(path).map_err(|error| {
-        let path = path.display();
-        Problem::new(format!("the {what} {path} cannot be read: {error}"))
-            .hint("`--tls` takes two files: first the certificate, then its key.")
-    })
-}
-
-fn no_pem(path: &Path, what: &str) -> Problem {
-    let path = path.display();
-    Problem::new(format!("{path} holds no {what} in PEM form"))
-        .hint("`--tls` takes two files: first the certificate, then its key.")
+fn no_pem(file: &PemFile, what: &str) -> Problem {
+    Problem::new(format!("{} holds no {what} in PEM form", file.name))
+        .hint(ORDER)
         .hint(format!(
             "Such a file begins with -----BEGIN {}-----.",
             what.to_uppercase()
         ))
-}
-
-/// Whether anybody on this machine may read the file.
-pub fn is_open_to_all(key: &Path) -> bool {
-    use std::os::unix::fs::PermissionsExt;
-    std::fs::metadata(key).is_ok_and(|key| key.permissions().mode() & 0o004 != 0)
 }

@@ -1,11 +1,13 @@
 //! How fast the page answers, on a book of a million entries with 40 lots open: against a fixed answer of the same server,
 //! against the desk's question in this process, and acts against `SQLite` committing one row with the same settings. Run
-//! with `cargo bench --bench page`; it asserts nothing.
+//! with `cargo bench --bench page`; it asserts nothing. With `-- --soak` it runs ten minutes of use instead, and fails where
+//! memory or open files grew.
 
 #[allow(dead_code, reason = "the speed of commands needs more of it")]
 mod books;
 #[path = "../common/serving.rs"]
 mod serving;
+mod soak;
 
 use anyhow::Context;
 use draffbook::desk::Desk;
@@ -24,6 +26,9 @@ const ACTS: usize = 300;
 
 fn main() -> anyhow::Result<()> {
     let folder = tempfile::tempdir_in(env!("CARGO_TARGET_TMPDIR"))?;
+    if std::env::args().any(|argument| argument == "--soak") {
+        return soak::soak(&books::short(folder.path())?, books::NOW);
+    }
     let long = books::long(folder.path())?;
     let (lots, entries) = books::size(&long)?;
     let bytes = std::fs::metadata(&long)?.len();

@@ -19,11 +19,13 @@ fn checker() -> Option<String> {
 }
 
 /// Pages that look different from each other.
-const LOOKS: [&str; 11] = [
+const LOOKS: [&str; 13] = [
     "/",
     "/shelf",
     "/lot/{lot}",
     "/lot/{lot}/temperature",
+    "/lot/{lot}/ticket",
+    "/source/{source}",
     "/lot/{lot}/sample",
     "/bake/{bake}/sheet",
     "/plan",
@@ -74,6 +76,7 @@ fn check(phone: Phone, wanted: impl Fn(&str) -> bool) {
                 .replace("{bake}", "B-1S")
                 .replace("{entry}", "5")
                 .replace("{place}", "fridge")
+                .replace("{source}", "Alder%20Lane")
                 .replace("{setting}", "tap")
                 .replace("{device}", "1");
             let path = if path == "/trace" {

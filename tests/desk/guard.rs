@@ -12,7 +12,7 @@ use draffbook::dough::house::Setting;
 use draffbook::dough::thirst::ThirstRule;
 use draffbook::dough::timetable::Point;
 use draffbook::grain::{Ending, LotCode, Portions, Step};
-use draffbook::keeping::{PlaceKind, Verdict};
+use draffbook::keeping::{PlaceKind, TicketSays, Verdict};
 use draffbook::ledger::EntryKind;
 use draffbook::quantity::{Instant, Milligrams, Scale, Temperature};
 use draffbook::report::LotAnswer;
@@ -191,9 +191,10 @@ enum Kind {
     MergeSource,
     CorrectPickup,
     Correct,
+    NoteTickets,
 }
 
-const KINDS: [Kind; 34] = [
+const KINDS: [Kind; 35] = [
     Kind::Pickup,
     Kind::Pickups,
     Kind::Use,
@@ -228,6 +229,7 @@ const KINDS: [Kind; 34] = [
     Kind::MergeSource,
     Kind::CorrectPickup,
     Kind::Correct,
+    Kind::NoteTickets,
 ];
 
 const PLACES: [(&str, PlaceKind); 3] = [
@@ -425,6 +427,14 @@ fn perform(desk: &mut Desk, act: &Try, codes: &[LotCode]) -> anyhow::Result<Vec<
                 note: None,
             })?
             .notices
+        }
+        Kind::NoteTickets => {
+            let says = TicketSays {
+                keep_until: act.whole.then_some(at),
+                usable: act.whole,
+            };
+            desk.note_tickets(&[(codes[act.lot % codes.len()], says)])?;
+            Vec::new()
         }
         Kind::Warm => probe(desk, Found::Temperature(celsius(30)))?,
         Kind::Cold => probe(desk, Found::Temperature(celsius(3)))?,

@@ -57,6 +57,7 @@ fn every_command_answers_in_json() {
         "place",
         "settings",
         "device",
+        "source show \"Alder Lane\"",
         "check",
         "backup copy.draff",
         "export-all tables",

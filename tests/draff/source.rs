@@ -121,3 +121,53 @@ fn a_source_is_renamed_and_found_by_both_names() {
     assert!(kitchen.ok("check").contains("whole"));
     assert!(kitchen.ok("log").contains("is called `Old Tarn`"));
 }
+
+#[test]
+fn one_source_shows_its_lots_and_what_the_next_one_is_taken_to_be() {
+    let kitchen = Kitchen::new();
+    let nobody = kitchen.refused(1, "source show Nowhere");
+    assert!(nobody.contains("Nowhere"), "{nobody}");
+    let mut lots = Vec::new();
+    for percent in [76, 77, 76, 78] {
+        let lot = kitchen.json(&format!("{FELL} --source \"Tarn Fell\" --wet 4kg"))["lot"].clone();
+        let code = lot.as_str().unwrap().to_owned();
+        kitchen.ok(&format!("moisture {code} --lab {percent}%"));
+        lots.insert(0, code);
+    }
+    kitchen.ok(&format!("{FELL} --source \"Corrie Mill\" --wet 4kg"));
+    kitchen.ok(&format!("use {} 1kg --for rolls", lots[0]));
+    let shown = kitchen.json("source show \"tarn fell\"");
+    assert_eq!(shown["source"], "Tarn Fell");
+    let listed: Vec<&str> = shown["lots"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|lot| lot["lot"].as_str().unwrap())
+        .collect();
+    assert_eq!(listed, lots);
+    assert_eq!(shown["lots"][0]["wet_g"], json!(3000.0));
+    let next = &shown["next_lots"][0];
+    assert_eq!(
+        (&next["form"], &next["source_lots"]),
+        (&json!("whole"), &json!(4))
+    );
+    // A lot that comes in now is taken to be just that, with the same limits.
+    let came = kitchen.json(&format!("{FELL} --source \"Tarn Fell\" --wet 4kg"));
+    assert_eq!(came["moisture"], next["moisture"]);
+    let why = kitchen.json(&format!("moisture {} --why", came["lot"].as_str().unwrap()));
+    for key in [
+        "source_lots",
+        "limit_low_wet_basis",
+        "limit_high_wet_basis",
+        "odd_lots",
+        "drift",
+    ] {
+        assert_eq!(why["why"][key], next[key], "{key}");
+    }
+    let words = kitchen.ok("source show \"Tarn Fell\"");
+    let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        words.contains("Next lot whole: ") && words.contains("ON HAND"),
+        "{words}"
+    );
+}

@@ -194,3 +194,27 @@ fn spoiled_grain_is_neither_frozen_nor_mixed() {
     let words = one_line(&kitchen.ok("today"));
     assert!(words.contains(&format!("NOT of {lot}")), "{words}");
 }
+
+#[test]
+fn a_ticket_that_is_not_true_any_more_is_named_with_what_is_right() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    kitchen.ok(&format!("move {lot} --to freezer"));
+    assert!(of_task(&due(&kitchen), "print-ticket").is_empty());
+    kitchen.ok(&format!("ticket {lot}"));
+    kitchen.at("2026-11-21T10:00:00Z");
+    kitchen.ok(&format!("move {lot} --to fridge"));
+    let found = due(&kitchen);
+    let ticket = of_task(&found, "print-ticket")[0];
+    assert_eq!(ticket["lot"], lot);
+    assert_eq!(ticket["by"], json!(null));
+    assert_eq!(ticket["since"], "2026-11-20T10:00:00+00:00");
+    let words = one_line(&kitchen.ok("today"));
+    assert!(
+        words.contains("says \"no date\", right is \"use by"),
+        "{words}"
+    );
+    assert!(words.contains(&format!("draff ticket {lot}")), "{words}");
+    kitchen.ok(&format!("ticket {lot} --html label.html"));
+    assert!(of_task(&due(&kitchen), "print-ticket").is_empty());
+}

@@ -48,6 +48,7 @@ fn filled(path: &str, lot: &str) -> String {
         .replace("{entry}", "1")
         .replace("{plan}", "none")
         .replace("{place}", "fridge")
+        .replace("{source}", "Alder%20Lane")
         .replace("{setting}", "tap")
         .replace("{device}", "1")
         .replace("{token}", "none")

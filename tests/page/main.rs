@@ -16,4 +16,5 @@ mod script;
 mod serving;
 mod status_table;
 mod statuses;
+mod ticket;
 mod tls;

@@ -2,7 +2,7 @@
 
 use crate::serving::{Serving, book, draff};
 use draffbook::render::numbers::Units;
-use draffbook::web::{self, HouseOf, Tls};
+use draffbook::web::{self, HouseOf, PemFile, Tls};
 use std::fs::Permissions;
 use std::io::{Read, Write};
 use std::net::TcpStream;
@@ -156,7 +156,7 @@ fn who_speaks_plain_http_is_told_so_and_let_go() {
     let (book, lot) = book(folder.path());
     let made = Made::new(folder.path(), "bench", "127.0.0.1");
     let serving = made.serving(&book);
-    for path in ["/", "/pair", &format!("/lot/{lot}"), "/part/style.css"] {
+    for path in ["/", "/pair", "/due.ics", &format!("/lot/{lot}")] {
         let answer = serving.get(path, "").unwrap();
         assert!(answer.starts_with("HTTP/1.1 400"), "{answer}");
         let lower = answer.to_lowercase();
@@ -205,6 +205,13 @@ fn it_ends_within_five_seconds_while_greetings_are_not_ended() {
     }
 }
 
+fn pem(path: &Path) -> PemFile {
+    PemFile {
+        name: path.display().to_string(),
+        text: std::fs::read(path).unwrap(),
+    }
+}
+
 #[test]
 fn a_greeting_that_is_not_ended_is_ended_by_the_server() {
     let folder = tempfile::tempdir().unwrap();
@@ -217,7 +224,7 @@ fn a_greeting_that_is_not_ended_is_ended_by_the_server() {
         hosts: Vec::new(),
         backups: None,
         log: Arc::new(|_| {}),
-        tls: Some(Tls::read(&made.certificate, &made.key).unwrap()),
+        tls: Some(Tls::of(&pem(&made.certificate), &pem(&made.key)).unwrap()),
         form_takes: web::FORM_TAKES,
         greeting_takes: Duration::from_millis(1),
     });

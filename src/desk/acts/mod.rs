@@ -9,6 +9,7 @@ mod give;
 mod join;
 mod moisture_test;
 mod move_lot;
+mod note_tickets;
 mod pickup;
 mod place;
 mod plan_bake;

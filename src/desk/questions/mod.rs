@@ -18,6 +18,7 @@ mod readings;
 mod report;
 mod sheet;
 mod shelf;
+mod source;
 mod ticket;
 mod today;
 mod trace;

@@ -35,6 +35,7 @@ impl Desk {
             if lot.estimate.unfinished.samples > 0 {
                 due.extend(of_samples(view, lot)?);
             }
+            due.extend(of_ticket(view, lot)?);
         }
         if let Some(plan) = view.accepted_plan()? {
             due.extend(of_plan(view, &plan, &shelf.answer, until)?);
@@ -99,6 +100,19 @@ fn of_keeping(lot: &LotAnswer, shelf: &ShelfAnswer, until: Instant) -> Vec<Due> 
         });
     }
     due
+}
+
+/// The newest ticket, where it is not true any more.
+fn of_ticket(view: View<'_>, lot: &LotAnswer) -> anyhow::Result<Option<Due>> {
+    let printed = view.ticket(&lot.lot)?;
+    let untrue = printed.filter(|ticket| ticket.says.is_untrue(&lot.keeping));
+    Ok(untrue.map(|printed| Due {
+        by: None,
+        task: DueTask::PrintTicket {
+            lot: Box::new(lot.clone()),
+            printed,
+        },
+    }))
 }
 
 /// Samples that are drying.

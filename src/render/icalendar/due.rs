@@ -53,6 +53,7 @@ fn id(due: &Due) -> String {
         DueTask::Grain { work, .. } => work.as_str(),
         DueTask::Bake { .. } => "bake",
         DueTask::Overdue { .. } => "overdue",
+        DueTask::PrintTicket { .. } => "ticket",
         DueTask::UseFirst { .. } => "use-first",
         DueTask::ThrowAway(_) => "throw-away",
     };

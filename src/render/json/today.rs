@@ -57,9 +57,10 @@ impl Today {
 fn line(due: &Due, answer: &TodayAnswer, zone: &Zone) -> DueLine {
     let task = &due.task;
     let wet = match task {
-        DueTask::Keep { lot, .. } | DueTask::UseFirst { lot, .. } | DueTask::ThrowAway(lot) => {
-            Some(lot.wet)
-        }
+        DueTask::Keep { lot, .. }
+        | DueTask::PrintTicket { lot, .. }
+        | DueTask::UseFirst { lot, .. }
+        | DueTask::ThrowAway(lot) => Some(lot.wet),
         DueTask::Grain { wet, .. } => Some(*wet),
         _ => None,
     };
@@ -72,6 +73,7 @@ fn line(due: &Due, answer: &TodayAnswer, zone: &Zone) -> DueLine {
     };
     let since = match task {
         DueTask::WeighAgain { since, .. } => Some(zone.rfc3339(*since)),
+        DueTask::PrintTicket { printed, .. } => Some(zone.rfc3339(printed.printed_at)),
         _ => None,
     };
     DueLine {
@@ -132,6 +134,7 @@ const fn key(task: &DueTask) -> &'static str {
         DueTask::Grain { work, .. } => work.as_str(),
         DueTask::Bake { .. } => "bake",
         DueTask::Overdue { .. } => "overdue-bake",
+        DueTask::PrintTicket { .. } => "print-ticket",
         DueTask::UseFirst { .. } => "use-first",
         DueTask::ThrowAway(_) => "throw-away",
     }

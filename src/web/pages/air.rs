@@ -1,5 +1,6 @@
 //! What the air of a place was, and what that did to the lots in it.
 
+use super::in_address;
 use crate::desk::Desk;
 use crate::render::air::{self, Shown};
 use crate::render::air_chart;
@@ -27,8 +28,7 @@ fn shown<'a>(desk: &'a Desk, visit: &'a Visit) -> Shown<'a> {
 fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
     let place = visit.part("place").to_owned();
     let answer = visit.desk.air(&place, None, None)?;
-    let own = form_urlencoded::byte_serialize(place.as_bytes()).collect::<String>();
-    let own = format!("/place/{}", own.replace('+', "%20"));
+    let own = format!("/place/{}", in_address(&place));
     let text = air::text(&answer.answer, shown(&visit.desk, visit));
     let body = html! {
         @if answer.answer.period().is_some() {

@@ -36,6 +36,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
             a.key href="/book/places" { "Places" }
             a.key href="/book/formulas" { "Formulas" }
             a.key href="/book/settings" { "Settings" }
+            a.key href="/book/sources" { "Breweries" }
             a.key href="/book/sources/rename" { "Rename a brewery" }
             a.key href="/book/sources/merge" { "Join two breweries" }
             a.key href="/book/check" { "Check and copy" }
@@ -125,7 +126,7 @@ fn entries(visit: &mut Visit) -> anyhow::Result<Reply> {
                         b { (entry.entry) } " " (capital(entry.kind.as_str())) ", " (times::moment(entry.at, now, zone))
                     }
                     " "
-                    @if let Some(lot) = entry.lot { (lot) " " }
+                    @if let Some(lot) = entry.lot { (draw::with_whole_codes(&lot.to_string())) " " }
                     (log::what(entry, units, now, zone))
                 }
             }

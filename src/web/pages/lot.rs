@@ -1,6 +1,6 @@
 //! One lot: its verdict large, why, what next, its moisture, its story, and what can be done with it.
 
-use super::address_of_advice;
+use super::{address_of_advice, in_address};
 use crate::desk::LogOf;
 use crate::quantity::Instant;
 use crate::render::{log, lot as words, numbers};
@@ -81,7 +81,7 @@ fn facts(visit: &Visit, lot: &LotAnswer) -> Markup {
             dt { "Moisture" }
             dd { (numbers::estimate(&lot.estimate)) }
             dt { "From" }
-            dd { (of.source) ", brewed " (crate::render::times::date(of.brewed_on(visit.desk.zone()), today)) }
+            dd { a href=(format!("/source/{}", in_address(&of.source))) { (of.source) } ", brewed " (crate::render::times::date(of.brewed_on(visit.desk.zone()), today)) }
             @if let Some(grist) = &of.grist { dt { "Grist" } dd { (grist) } }
         }
     }

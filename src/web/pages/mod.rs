@@ -25,6 +25,7 @@ mod report;
 mod sample;
 mod settings;
 mod shelf;
+mod source;
 mod ticket;
 mod today;
 mod trace;
@@ -44,6 +45,7 @@ pub fn routes() -> Vec<Route> {
         calendar::ROUTES,
         shelf::ROUTES,
         lot::ROUTES,
+        source::ROUTES,
         lot_acts::ROUTES,
         moisture::ROUTES,
         ticket::ROUTES,
@@ -67,6 +69,12 @@ pub fn routes() -> Vec<Route> {
         formula_masses::ROUTES,
     ]
     .concat()
+}
+
+/// A name as a part of an address.
+fn in_address(name: &str) -> String {
+    let written: String = form_urlencoded::byte_serialize(name.as_bytes()).collect();
+    written.replace('+', "%20")
 }
 
 /// Where an advice of the keeping clock is followed.

@@ -1,5 +1,6 @@
 //! Places: what they are, a new one, a change, the end of one, and a logger's file.
 
+use super::in_address;
 use crate::desk::{LoggedAir, NewReadings, StatePlace};
 use crate::keeping::PlaceKind;
 use crate::ledger::PlaceRecord;
@@ -60,8 +61,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
         ul.list {
             @for place in &answer.answer {
                 @let setting = place.setting_at(now);
-                @let path: String = form_urlencoded::byte_serialize(place.name.as_bytes()).collect();
-                @let path = path.replace('+', "%20");
+                @let path = in_address(&place.name);
                 li {
                     b { (place.name) } ": " (setting.kind) ", " (units.temperature(setting.stated))
                     @if let Some(takes) = setting.capacity { ", takes " (units.weighed(takes)) }

@@ -1,13 +1,29 @@
 //! The ticket of a tub, to print from the page.
 
+use crate::keeping::TicketSays;
+use crate::render::ticket;
 use crate::render::ticket_html::{self, Paper, Print};
 use crate::web::answer::Reply;
 use crate::web::draw;
-use crate::web::route::Route;
-use crate::web::visit::Visit;
-use maud::html;
+use crate::web::refused::Refused;
+use crate::web::route::{Form, Route};
+use crate::web::visit::{Done, Stopped, Visit};
+use maud::{Markup, html};
 
-pub const ROUTES: &[Route] = &[Route::show("/lot/{lot}/ticket", show)];
+pub const ROUTES: &[Route] = &[
+    Route::show("/lot/{lot}/ticket", show),
+    Route::form(
+        "/lot/{lot}/ticket/printed",
+        Form {
+            title: |visit| format!("Ticket of {}", visit.part("lot")),
+            show: ask,
+            act,
+        },
+    ),
+];
+
+/// The field that holds what the printed ticket says.
+const SAYS: &str = "says";
 
 fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
     let lot = visit.part("lot").to_owned();
@@ -30,7 +46,12 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
     let labels = ticket_html::inside(&answer.answer, print, visit.units(), visit.zone())?;
     let body = html! {
         div.on-paper { (labels) }
-        p.send { "Print this page with your browser. Its date is that of now: after an act that moves it, such as freezing, print a new one." }
+        p.send { "Print this page with your browser, then say so here: Today then tells you when the ticket is not true any more." }
+        @if visit.device.as_ref().is_some_and(|device| device.writes) {
+            @for ticket in &answer.answer {
+                (draw::form_to(visit, &format!("/lot/{lot}/ticket/printed"), &hangs(visit, &written(ticket.printed().1))))
+            }
+        }
         form.search method="get" action=(format!("/lot/{lot}/ticket")) {
             label for="f-size" { "Paper" }
             select id="f-size" name="size" {
@@ -48,4 +69,46 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
         &format!("Ticket of {lot}"),
         &body,
     )))
+}
+
+/// The button for a ticket that says this.
+fn hangs(visit: &Visit, says: &str) -> Markup {
+    html! {
+        input type="hidden" name=(SAYS) value=(visit.typed.shown(SAYS, says));
+        p.send { button.main type="submit" { "It hangs on the tub" } }
+    }
+}
+
+fn ask(visit: &mut Visit) -> anyhow::Result<Markup> {
+    let lot = visit.desk.lot(visit.part("lot"))?.answer;
+    let says = TicketSays::of(&lot.keeping);
+    Ok(html! {
+        p.lead { "It says: " (ticket::says(says, visit.now, visit.zone())) }
+        (hangs(visit, &written(says)))
+    })
+}
+
+fn act(visit: &mut Visit) -> anyhow::Result<Done> {
+    let lot = visit.desk.lot(visit.part("lot"))?.answer.lot.code;
+    // The date may have moved since the page was printed: what counts is what stands on paper.
+    let says = read(visit.typed.hidden(SAYS)).ok_or(Stopped(Refused::Unreadable))?;
+    visit.desk.note_tickets(&[(lot, says)])?;
+    Ok(Done::GoTo(format!("/lot/{lot}")))
+}
+
+/// What a ticket says, for a field of a form.
+fn written(says: TicketSays) -> String {
+    let until = says.keep_until.map(|until| until.to_rfc3339());
+    format!("{} {}", says.usable, until.as_deref().unwrap_or("-"))
+}
+
+fn read(text: &str) -> Option<TicketSays> {
+    let (usable, until) = text.split_once(' ')?;
+    Some(TicketSays {
+        usable: usable.parse().ok()?,
+        keep_until: match until {
+            "-" => None,
+            until => Some(until.parse().ok()?),
+        },
+    })
 }

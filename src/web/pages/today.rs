@@ -88,6 +88,7 @@ fn address(due: &Due) -> String {
         }
         DueTask::Bake { bake, .. } => format!("/bake/{bake}/sheet"),
         DueTask::Overdue { bake, .. } => format!("/bake/{bake}/done"),
+        DueTask::PrintTicket { lot, .. } => format!("/lot/{}/ticket", lot.lot.code),
         DueTask::UseFirst { lot, bakes } => match bakes.first() {
             Some((bake, _)) => format!("/bake/{bake}"),
             None => format!("/lot/{}", lot.lot.code),

@@ -264,6 +264,7 @@ fn every_json_key_is_described_and_no_other() {
     let mut printed = BTreeSet::new();
     let (bench, _) = Bench::filled();
     let ticket = bench.done("ticket ALD-261116-1D --json");
+    let source = bench.done("source show 'Alder Lane' --json");
     // A lot that nobody tested is worth it.
     let untested = [
         "pickup --source 'Elm Yard' --brewed 2026-11-20 --mash-out 06:00 --cooled 08:00 --wet 9kg --json",
@@ -272,7 +273,7 @@ fn every_json_key_is_described_and_no_other() {
     ];
     let untested = untested.map(|line| bench.done(line));
     let all = answers().into_iter().map(|(_, answer)| answer);
-    for answer in all.chain([ticket]).chain(untested) {
+    for answer in all.chain([ticket, source]).chain(untested) {
         keys(&serde_json::from_str(&answer).unwrap(), &mut printed);
     }
     let text = read(PAGE);
