@@ -5,5 +5,6 @@ DROP INDEX entry_made;
 DROP INDEX entry_reported;
 DROP TABLE act_once;
 DROP TABLE device;
+DROP TABLE ticket;
 DELETE FROM migration WHERE version >= 10;
 PRAGMA user_version = 9;

@@ -159,7 +159,7 @@ pub fn bars(title: &str, bars: &[Bar], key: &[(Fill, &str)]) -> Markup {
             }
         }
     };
-    picture(title, height, &inside, &key)
+    picture(title, height, false, &inside, &key)
 }
 
 /// Where each part of a bar begins, how long it is, how it is filled.
@@ -245,7 +245,7 @@ pub fn dots(
             }
         }
     };
-    picture(title, PLOT, &inside, &html! {})
+    picture(title, PLOT, true, &inside, &html! {})
 }
 
 /// Where a scale begins, its step of 1, 2 or 5 and how many of them reach the highest.
@@ -269,12 +269,12 @@ fn short(value: f64, step: f64) -> String {
     format!("{value:.places$}")
 }
 
-fn picture(title: &str, height: f64, inside: &Markup, key: &Markup) -> Markup {
+fn picture(title: &str, height: f64, ends_now: bool, inside: &Markup, key: &Markup) -> Markup {
     html! {
         figure.picture {
             figcaption { (title) }
-            // On a phone it is wider than the screen, or nobody could read its words.
-            div.wide role="region" tabindex="0" aria-label=(title) {
+            // On a phone it is wider than the screen, or nobody could read its words. Of days the newest are seen first.
+            div.wide.newest[ends_now] role="region" tabindex="0" aria-label=(title) {
                 svg.chart viewBox=(format!("0 0 {WIDTH} {}", mm(height))) role="img" aria-label=(title) {
                     title { (title) }
                     (inside)

@@ -12,7 +12,9 @@ use std::time::{Duration, Instant};
 
 const DEVICES: usize = 20;
 /// Each of so many requests of a device is an act.
-const AN_ACT_IN: usize = 5;
+const AN_ACT_IN: usize = 20;
+/// Requests that a new server answers on the book that the ten minutes left, to tell a leak from a book that grew.
+const AFTERWARDS: usize = 2_000;
 /// A device waits so long before it asks again.
 const PAUSE: Duration = Duration::from_millis(100);
 const FIRST: Duration = Duration::from_secs(60);
@@ -42,8 +44,9 @@ pub fn soak(book: &Path, now: &str) -> anyhow::Result<()> {
         .map(str::to_owned)
         .collect();
     anyhow::ensure!(!lots.is_empty(), "a lot is on hand");
-    let (over, looked, acted) = (
+    let (over, looked, acted, again) = (
         AtomicBool::new(false),
+        AtomicUsize::new(0),
         AtomicUsize::new(0),
         AtomicUsize::new(0),
     );
@@ -51,7 +54,7 @@ pub fn soak(book: &Path, now: &str) -> anyhow::Result<()> {
         let devices: Vec<_> = (0..DEVICES)
             .map(|number| {
                 let (lot, cookie) = (&lots[number % lots.len()], &cookie);
-                let (over, looked, acted) = (&over, &looked, &acted);
+                let (over, looked, acted, again) = (&over, &looked, &acted, &again);
                 let address = serving.address.as_str();
                 threads.spawn(move || {
                     let mut device = Device::new(address, cookie)?;
@@ -66,7 +69,10 @@ pub fn soak(book: &Path, now: &str) -> anyhow::Result<()> {
                         }
                         if turn % AN_ACT_IN == 0 {
                             let act = format!("form_token={token}&act_id=soak{number:02}{turn:08}&temp=4&temp_unit=C");
-                            device.post(&format!("/lot/{lot}/temperature"), &act)?;
+                            // Where the book was locked for too long, the page's script sends it again.
+                            while !device.post(&format!("/lot/{lot}/temperature"), &act)? {
+                                again.fetch_add(1, Ordering::Relaxed);
+                            }
                             acted.fetch_add(1, Ordering::Relaxed);
                         } else {
                             device.get(pages[(turn + number) % pages.len()])?;
@@ -100,7 +106,10 @@ pub fn soak(book: &Path, now: &str) -> anyhow::Result<()> {
             looked.load(Ordering::Relaxed),
             acted.load(Ordering::Relaxed),
         );
-        println!("{looked} pages and {acted} acts of {DEVICES} devices, each answered");
+        println!(
+            "{looked} pages and {acted} acts of {DEVICES} devices, each answered; {} acts were sent again",
+            again.load(Ordering::Relaxed)
+        );
         let is_small = last.kilobytes as f64 <= first.kilobytes as f64 * GROWS;
         anyhow::ensure!(is_small, "memory grew more than {GROWS} times");
         anyhow::ensure!(
@@ -112,6 +121,18 @@ pub fn soak(book: &Path, now: &str) -> anyhow::Result<()> {
     let begun = Instant::now();
     serving.end(15);
     println!("ended in {:.1} s", begun.elapsed().as_secs_f64());
+    let serving = Serving::new(book, &["--now", now]);
+    let cookie = serving.paired("Ada");
+    let mut device = Device::new(&serving.address, &cookie)?;
+    for turn in 0..AFTERWARDS {
+        let lot = format!("/lot/{}", lots[turn % lots.len()]);
+        device.get(["/", "/shelf", &lot, "/book/log"][turn % 4])?;
+    }
+    println!(
+        "a new server on the same book after {AFTERWARDS} pages: {} MB",
+        memory(&serving)? / 1_000
+    );
+    serving.end(15);
     Ok(())
 }
 
@@ -153,24 +174,30 @@ impl<'a> Device<'a> {
 
     fn get(&mut self, path: &str) -> anyhow::Result<String> {
         let request = format!("GET {path} HTTP/1.1\r\n{}\r\n", self.head);
-        self.answer(&request, " 200 ")
+        let (status, body) = self.answer(&request)?;
+        anyhow::ensure!(status == 200, "{request}\n{body}");
+        Ok(body)
     }
 
-    fn post(&mut self, path: &str, body: &str) -> anyhow::Result<String> {
+    /// Whether it was booked: otherwise others held the book.
+    fn post(&mut self, path: &str, body: &str) -> anyhow::Result<bool> {
         let request = format!(
             "POST {path} HTTP/1.1\r\n{}Origin: http://{}\r\nContent-Type: application/x-www-form-urlencoded\r\nContent-Length: {}\r\n\r\n{body}",
             self.head,
             self.address,
             body.len()
         );
-        self.answer(&request, " 303 ")
+        let answer = self.answer(&request)?;
+        anyhow::ensure!([303, 503].contains(&answer.0), "{request}\n{}", answer.1);
+        Ok(answer.0 == 303)
     }
 
-    fn answer(&mut self, request: &str, status: &str) -> anyhow::Result<String> {
+    /// The status and the body.
+    fn answer(&mut self, request: &str) -> anyhow::Result<(u16, String)> {
         self.stream.write_all(request.as_bytes())?;
         let mut line = String::new();
         self.answers.read_line(&mut line)?;
-        anyhow::ensure!(line.contains(status), "{request}\n{line}");
+        let status = line.split(' ').nth(1).context("a status")?.parse()?;
         let mut length = 0;
         while line != "\r\n" {
             line.clear();
@@ -181,6 +208,6 @@ impl<'a> Device<'a> {
         }
         let mut body = vec![0; length];
         self.answers.read_exact(&mut body)?;
-        Ok(String::from_utf8(body)?)
+        Ok((status, String::from_utf8(body)?))
     }
 }

@@ -241,6 +241,12 @@ fn an_act_is_called_done_where_its_answer_cannot_be_shown() {
         let after = contents(&bakery.book());
         bakery.put_back(&kept);
         let (code, talk) = bakery.run_into(&line, &mut Full);
+        // A ticket that cannot be shown hangs on no tub: nothing is noted of it.
+        if act.starts_with("ticket") {
+            assert_eq!(code, 1, "{line}: {talk}");
+            assert!(contents(&bakery.book()) == before, "{line}");
+            continue;
+        }
         assert_eq!(code, 0, "{line}: {talk}");
         assert!(talk.contains("the act is in the book"), "{line}: {talk}");
         assert!(
