@@ -3,6 +3,7 @@ DROP TABLE chain_link;
 DROP TABLE book_identity;
 DROP INDEX entry_made;
 DROP INDEX entry_reported;
+DROP TABLE plan_dry;
 DROP TABLE act_once;
 DROP TABLE device;
 DROP TABLE ticket;

@@ -12,7 +12,7 @@ pub struct Arguments {
     #[arg(value_name = "BAKE")]
     bake: Option<String>,
 
-    /// Write to a file, or to stdout with -
+    /// Write to a file, or to the terminal with -
     #[arg(long, value_name = "FILE")]
     ics: String,
 }

@@ -61,7 +61,7 @@ pub struct Arguments {
     #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, allow_hyphen_values = true)]
     moisture: Option<Percent>,
 
-    /// Its standard deviation, in points [default: 0.54%, that of one tested sample]
+    /// How far off it may be: the standard deviation, in points [default: 0.54%, that of one tested sample]
     #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, requires = "moisture", conflicts_with = "lot", allow_hyphen_values = true)]
     moisture_sd: Option<Percent>,
 

@@ -6,7 +6,7 @@ use crate::ledger::audit::Audit;
 use crate::ledger::{Book, failure};
 use crate::render;
 
-/// Prove the book whole
+/// Check that the book is not damaged
 ///
 /// Exits with 3 if it finds damage.
 #[derive(clap::Args)]

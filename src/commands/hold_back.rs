@@ -48,11 +48,11 @@ pub struct Arguments {
     #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, allow_hyphen_values = true)]
     moisture: Option<Percent>,
 
-    /// Its standard deviation, in points [default: 0.54%, that of one tested sample]
+    /// How far off it may be: the standard deviation, in points [default: 0.54%, that of one tested sample]
     #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, requires = "moisture", conflicts_with = "lot", allow_hyphen_values = true)]
     moisture_sd: Option<Percent>,
 
-    /// Moisture of the flour that dry grain is counted as: 0% is bone-dry, 14% the usual flour basis
+    /// Leave it as it is, unless your formula counts dry grain as flour of 14% moisture
     #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, default_value = "0%", allow_hyphen_values = true)]
     flour_basis: Percent,
 

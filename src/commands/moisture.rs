@@ -32,7 +32,7 @@ pub struct Arguments {
     #[arg(long, value_name = "PAN,WET[,DRY…]", value_parser = typed::value::<PanReadings>, allow_hyphen_values = true)]
     weighing: Vec<PanReadings>,
 
-    /// Second stage of the sample at the same position: a part of the pre-dried grain, dried on
+    /// A sample that was dried in two stages: a part of the pre-dried grain, dried on. The first --stage2 goes with the first --weighing, the second with the second
     #[arg(long, value_name = "PAN,WET,DRY", value_parser = typed::value::<Weighing>, requires = "weighing", conflicts_with = "lab", allow_hyphen_values = true)]
     stage2: Vec<Weighing>,
 
@@ -48,7 +48,7 @@ pub struct Arguments {
     #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, conflicts_with = "weighing", allow_hyphen_values = true)]
     lab: Option<Percent>,
 
-    /// Its standard deviation, in points [default: 0.54%, that between laboratories]
+    /// How far off it may be: the standard deviation, in points [default: 0.54%, that between laboratories]
     #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, requires = "lab", conflicts_with = "weighing", allow_hyphen_values = true)]
     lab_sd: Option<Percent>,
 

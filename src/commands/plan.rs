@@ -17,7 +17,7 @@ pub struct Arguments {
     #[arg(long)]
     careful: bool,
 
-    /// Promise this grain to these bakes; later plans move it only where a firm bake would fall short
+    /// Promise this grain to these bakes; later plans move it only where a firm bake (one that is baked in any case) would fall short
     #[arg(long)]
     accept: bool,
 
@@ -25,7 +25,7 @@ pub struct Arguments {
     #[arg(long)]
     reopen: bool,
 
-    /// As a page to print, with a picture of the lots over the days, into a file or to stdout with -
+    /// As a page to print, with a picture of the lots over the days, into a file or to the terminal with -
     #[arg(long, value_name = "FILE")]
     html: Option<String>,
 }

@@ -57,7 +57,7 @@ pub struct Arguments {
     #[arg(long)]
     summary: bool,
 
-    /// Draw the summary as a picture (SVG) to a file, or to stdout with -
+    /// Draw the summary as a picture (SVG) to a file, or to the terminal with -
     #[arg(
         long,
         value_name = "FILE",
@@ -66,7 +66,7 @@ pub struct Arguments {
     )]
     svg: Option<String>,
 
-    /// The summary with its picture as a page to print, to a file, or to stdout with -
+    /// The summary with its picture as a page to print, to a file, or to the terminal with -
     #[arg(
         long,
         value_name = "FILE",

@@ -33,7 +33,7 @@ pub struct Arguments {
     #[arg(long, value_name = "MONTH", num_args = 0..=1, default_missing_value = "now")]
     season: Option<String>,
 
-    /// Write a page to show or print, with pictures, to a file or to stdout with -
+    /// Write a page to show or print, with pictures, to a file or to the terminal with -
     #[arg(long, value_name = "FILE")]
     html: Option<String>,
 

@@ -17,11 +17,11 @@ use clap::ValueEnum;
     after_help = "Examples:\n  draff shelf\n  draff shelf --fail-on past\n  draff shelf --html board.html"
 )]
 pub struct Arguments {
-    /// Exit with 3 if a lot is past or unknown (`past`), or use-first too (`use-first`)
+    /// For scripts: exit with 3 if a lot is past or unknown (`past`), or use-first too (`use-first`)
     #[arg(long, value_name = "VERDICT")]
     fail_on: Option<FailOn>,
 
-    /// Write a board for a screen by the fridge to a file, or to stdout with -
+    /// Write a board for a screen by the fridge to a file, or to the terminal with -
     #[arg(long, value_name = "FILE")]
     html: Option<String>,
 }

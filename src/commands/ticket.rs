@@ -21,7 +21,7 @@ pub struct Arguments {
     #[arg(value_name = "LOT", required = true)]
     lots: Vec<String>,
 
-    /// As a page to print, into a file or to stdout with -
+    /// As a page to print, into a file or to the terminal with -
     #[arg(long, value_name = "FILE")]
     html: Option<String>,
 

@@ -35,7 +35,7 @@ pub struct Arguments {
     #[arg(long, value_names = ["DAY", "DAY"], num_args = 2)]
     between: Option<Vec<String>>,
 
-    /// Write CSV to a file, or to stdout with -
+    /// Write CSV to a file, or to the terminal with -
     #[arg(long, value_name = "FILE")]
     csv: Option<String>,
 

@@ -28,7 +28,7 @@ pub struct Arguments {
     #[arg(long, value_name = "NAME")]
     source: Option<String>,
 
-    /// Write CSV to a file, or to stdout with -
+    /// Write CSV to a file, or to the terminal with -
     #[arg(long, value_name = "FILE")]
     csv: Option<String>,
 }

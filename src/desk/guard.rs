@@ -1,5 +1,5 @@
-//! The guard: every act goes through [`Desk::act`], which keeps past grain past and tells what bakes lose of
-//! what they were promised; whether grain may go into a dough is answered here and nowhere else.
+//! The guard: every act goes through [`Desk::act`], which tells what bakes lose of what they were promised; it and
+//! [`Desk::act_on_lot`] keep past grain past; whether grain may go into a dough is answered here and nowhere else.
 
 use super::facts::FactFinder;
 use super::{Desk, Notice, Refusal, promises};

@@ -29,7 +29,7 @@ pub use acts::*;
 pub use batches::Batches;
 pub use dough_lots::GivenScales;
 pub use draws::JudgedDraw;
-pub use notice::{FarFromSheet, Hindrance, NotLearned, Notice};
+pub use notice::{Hindrance, NotLearned, Notice};
 pub use plan_facts::PlanOf;
 pub use questions::*;
 pub use refusal::{NoPlanBecause, Refusal, Remedy};

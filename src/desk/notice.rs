@@ -1,28 +1,14 @@
 //! What has to be told beside an answer: facts only, worded by the counter.
 
 use super::JudgedDraw;
+use super::acts::FarFromSheet;
 use crate::dough::bake_code::BakeCode;
 use crate::grain::control_chart::Signal;
-use crate::grain::{Ending, Form, LotCode, Treatment};
+use crate::grain::{Ending, Form, LotCode, Step, Treatment};
 use crate::keeping::{PlaceKind, Verdict};
 use crate::quantity::temperature::Limit;
 use crate::quantity::{Instant, Milligrams, Problem, Temperature, Uncertain};
-use uom::si::f64::Mass;
-
-/// What a bake came to where that is so far from its sheet that it may be a slip: what was said, and what the sheet says.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum FarFromSheet {
-    /// Wet grain.
-    Grain(Milligrams, Milligrams),
-    /// Water.
-    Water(Milligrams, Milligrams),
-    /// Pieces.
-    Pieces(u32, u32),
-    /// The baked weight, and that of the dough.
-    Baked(Milligrams, Milligrams),
-    /// The temperature of the dough.
-    Dough(Temperature),
-}
+use uom::si::f64::{Mass, Power};
 
 /// Something to be told beside an answer.
 #[derive(Debug, Clone, PartialEq)]
@@ -265,6 +251,31 @@ pub enum Notice {
         /// What it takes.
         takes: Milligrams,
     },
+    /// A part of a lot was moved and has a code of its own.
+    PartMoved {
+        /// The lot that it was part of.
+        lot: LotCode,
+        /// What is left of that.
+        left: Option<Milligrams>,
+        /// The part.
+        part: LotCode,
+    },
+    /// So many days lie between the brew day and the pickup.
+    BrewedLongAgo {
+        /// How many.
+        days: i64,
+        /// The entry of the pickup.
+        entry: i64,
+    },
+    /// The heat that a treatment takes is more than anything brings into the grain in the time that was said.
+    TooQuick {
+        /// What was done.
+        step: Step,
+        /// In how many minutes.
+        minutes: i64,
+        /// Heat for each second that this takes.
+        power: Power,
+    },
     /// Less is left of the lot than the sum weighs.
     OnlyLeft(Milligrams),
     /// Lots hold too little dry grain for the dough, by so much.
@@ -277,6 +288,8 @@ pub enum Notice {
         accepted_at: Instant,
         /// When the dough is mixed.
         at: Instant,
+        /// How much less of it, since it is wetter than was planned and the dough takes no more water.
+        too_wet: Milligrams,
     },
     /// The grain that the accepted plan promised to a bake does not go into it; the first to expire does.
     PromisedGrainNotTaken {
@@ -396,6 +409,8 @@ impl Notice {
             | Self::BackInStock(_)
             | Self::PlaceOverfull { .. }
             | Self::OnlyLeft(_)
+            | Self::BrewedLongAgo { .. }
+            | Self::TooQuick { .. }
             | Self::LotsFallShort(_)
             | Self::PromisedGrainNotTaken { .. }
             | Self::MixingIsPast(_)
@@ -416,6 +431,7 @@ impl Notice {
             | Self::PutTo { .. }
             | Self::Joined(_)
             | Self::LeftOf(..)
+            | Self::PartMoved { .. }
             | Self::PromisedGrainTaken { .. }
             | Self::MixingWarmed(_) => false,
         }

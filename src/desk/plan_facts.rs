@@ -2,7 +2,8 @@
 
 use super::facts::FactFinder;
 use super::promises;
-use crate::dough::batch;
+use crate::dough::batch::{self, Size};
+use crate::dough::formula::Formula;
 use crate::dough::house::Thaw;
 use crate::keeping::{PlaceKind, RuleSet};
 use crate::ledger::{BakeSetting, PlaceRecord, View, Which};
@@ -151,10 +152,7 @@ pub fn as_planned(code: String, setting: &BakeSetting, needs: &BakeNeeds, now: I
         lowest: Milligrams::nearest(needs.dry_lowest),
         wanted: Milligrams::nearest(needs.dry_wanted),
         highest: Milligrams::nearest(needs.dry_highest),
-        water: batch::water_room(&needs.formula, setting.size()).map(|most| WaterRoom {
-            most: Milligrams::nearest(most),
-            flour_per_dry: needs.formula.grain.flour_basis.dry_fraction().get().recip(),
-        }),
+        water: water_room(&needs.formula, setting.size()),
         form: grain.form.filter(|_| any),
         colour: grain.colour.filter(|_| any),
         most_lots: setting.most_lots.map(|most| most as usize),
@@ -166,6 +164,14 @@ pub fn as_planned(code: String, setting: &BakeSetting, needs: &BakeNeeds, now: I
         free_of: setting.free_of.clone().into_iter().collect(),
         firm: setting.firm,
     }
+}
+
+/// How much water a dough takes with its grain.
+pub(super) fn water_room(formula: &Formula, size: Size) -> Option<WaterRoom> {
+    batch::water_room(formula, size).map(|most| WaterRoom {
+        most: Milligrams::nearest(most),
+        flour_per_dry: formula.grain.flour_basis.dry_fraction().get().recip(),
+    })
 }
 
 /// With the freezers and fridges that the rules let hold grain frozen and cold, and those that are too warm for it.

@@ -4,11 +4,12 @@
 use super::dough_lots::{self, Dough, LotsInDough, Wishes};
 use super::facts::FactFinder;
 use super::notice::Hindrance;
-use super::{Notice, Refusal, promises};
+use super::{Notice, Refusal, plan_facts, promises};
 use crate::dough::bake_code::BakeCode;
 use crate::dough::batch;
 use crate::grain::LotCode;
 use crate::ledger::{View, Which};
+use crate::planning::problem::WaterRoom;
 use crate::quantity::{Instant, Milligrams};
 use crate::report::LotAnswer;
 use crate::report::bake::BakeAnswer;
@@ -43,7 +44,8 @@ pub fn find<'a>(
     if let Some(held) = Held::of(view, bake, &mine, dough, at)? {
         match held.hindrance {
             None => {
-                let (lots, dough) = promised_lots(view, bake, held.answers, dough)?;
+                let (answers, too_wet) = within_water(held.answers, dough);
+                let (lots, dough) = promised_lots(view, bake, answers, dough)?;
                 return Ok(Found {
                     lots,
                     dough,
@@ -51,6 +53,7 @@ pub fn find<'a>(
                         bake: code,
                         accepted_at: held.accepted_at,
                         at,
+                        too_wet,
                     }),
                     left_to: Vec::new(),
                 });
@@ -287,6 +290,33 @@ fn dry(answers: &[(LotAnswer, Milligrams)]) -> Mass {
     answers.iter().fold(Mass::default(), |sum, (answer, wet)| {
         sum + wet.mass() * answer.estimate.wet_basis().dry_fraction().get()
     })
+}
+
+/// As much of each promised lot, in whole grams, as the dough takes with the water in it, and how much less that is. A
+/// plan keeps to it, but a lot may be found wetter since.
+fn within_water(
+    mut answers: Vec<(LotAnswer, Milligrams)>,
+    dough: Dough<'_>,
+) -> (Vec<(LotAnswer, Milligrams)>, Milligrams) {
+    let brought = |room: WaterRoom| -> f64 {
+        let of = |(answer, wet): &(LotAnswer, Milligrams)| {
+            let wet = wet.get() as f64;
+            room.water(wet, wet * answer.estimate.wet_basis().dry_fraction().get())
+        };
+        answers.iter().map(of).sum()
+    };
+    let mut less = 0;
+    if let Some(room) = plan_facts::water_room(dough.formula, dough.size)
+        && brought(room) > room.most.get() as f64
+    {
+        let part = room.most.get() as f64 / brought(room);
+        for (_, wet) in &mut answers {
+            let grams = (wet.get() as f64 * part / 1000.0).floor() as i64;
+            less += wet.get() - grams * 1000;
+            *wet = Milligrams::new(grams * 1000);
+        }
+    }
+    (answers, Milligrams::new(less))
 }
 
 /// The promised masses, and the dough with the share that they come to. What a bake lacks of its least is

@@ -44,6 +44,7 @@ pub fn of(view: View<'_>, facts: &[LotFacts]) -> anyhow::Result<Vec<PromisedGrai
     draws.sort_by_key(|draw| (open[&draw.bake], draw.bake, draw.lot.code));
     let mut search = Search {
         view,
+        finder: FactFinder::new(view)?,
         facts,
         accepted_by: accepted.entry,
         left: facts.iter().map(|facts| facts.wet.get()).collect(),
@@ -74,6 +75,7 @@ const ROUNDING: i64 = 1000;
 /// Lots on hand, and what of each is not found for an earlier draw.
 struct Search<'a> {
     view: View<'a>,
+    finder: FactFinder<'a>,
     facts: &'a [LotFacts],
     accepted_by: i64,
     left: Vec<i64>,
@@ -83,12 +85,12 @@ impl Search<'_> {
     /// Lots that hold the grain of a draw, with how much of each and how much of that is missing.
     fn find(&mut self, draw: &PlanDraw) -> anyhow::Result<Vec<(Option<usize>, i64, i64)>> {
         let candidates = self.candidates(draw)?;
+        // In milligrams of the lot that was named; what was dried is as much dry grain in fewer of its own.
+        let mut wanted = self.as_wet_as_known(draw)?;
         let Some(first) = candidates.first() else {
-            return Ok(vec![(None, draw.wet.get(), draw.wet.get())]);
+            return Ok(vec![(None, wanted as i64, wanted as i64)]);
         };
         let mut found: Vec<(Option<usize>, i64, i64)> = Vec::new();
-        // In milligrams of the lot that was named; what was dried is as much dry grain in fewer of its own.
-        let mut wanted = draw.wet.get() as f64;
         let enough = TOLERANCE * wanted;
         for lot in &candidates {
             // What is left over where grain was handled makes good no more than rounding: it may be past by now.
@@ -162,8 +164,24 @@ impl Search<'_> {
         Ok(candidates)
     }
 
+    /// Milligrams of the named lot that hold the dry grain that the plan counted on, by what is known of its moisture
+    /// now: as the plan said it, or in whole grams where that is another mass.
+    fn as_wet_as_known(&mut self, draw: &PlanDraw) -> anyhow::Result<f64> {
+        let said = draw.wet.get() as f64;
+        let Some(dry) = draw.dry else {
+            return Ok(said);
+        };
+        let wet = dry.get() as f64 / dry_fraction(&self.finder.estimate(&draw.lot)?);
+        let gram = ROUNDING as f64;
+        Ok(if (wet - said).abs() < gram / 2.0 {
+            said
+        } else {
+            (wet / gram).round() * gram
+        })
+    }
+
     /// Milligrams of a lot that hold as much dry grain as one of the lot that a draw names.
-    fn own_per_named(&self, draw: &PlanDraw, lot: usize) -> anyhow::Result<f64> {
+    fn own_per_named(&mut self, draw: &PlanDraw, lot: usize) -> anyhow::Result<f64> {
         let own = &self.facts[lot];
         if own.lot.form.is_dry() == draw.lot.form.is_dry() {
             return Ok(1.0);
@@ -175,10 +193,13 @@ impl Search<'_> {
             let treatment = &record.treatment;
             return Ok(treatment.wet_out.get() as f64 / treatment.wet_in.get() as f64);
         }
-        let fraction = |estimate: Estimate| estimate.wet_basis().dry_fraction().get();
-        let named = FactFinder::new(self.view)?.estimate(&draw.lot)?;
-        Ok(fraction(named) / fraction(own.estimate()?))
+        let named = self.finder.estimate(&draw.lot)?;
+        Ok(dry_fraction(&named) / dry_fraction(&own.estimate()?))
     }
+}
+
+fn dry_fraction(estimate: &Estimate) -> f64 {
+    estimate.wet_basis().dry_fraction().get()
 }
 
 fn lies_in_freezer(facts: &LotFacts) -> bool {

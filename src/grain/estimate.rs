@@ -211,11 +211,12 @@ pub fn estimate(
     .beside(unfinished)
 }
 
-/// The largest difference between two tests of one lot that is more than chance explains at 95 %.
+/// The largest difference between two tests of one lot that is more than chance explains at 95 %, and how much it
+/// explains there.
 ///
 /// Two tests weighed here share their oven's bias, so only what repeats may explain a difference between
 /// them; a laboratory does not share it.
-pub fn contradiction(tests: &[&TestResult]) -> Option<f64> {
+pub fn contradiction(tests: &[&TestResult]) -> Option<(f64, f64)> {
     let apart = |(one, other): (&TestResult, &TestResult)| {
         if one.is_weighed() && other.is_weighed() {
             pooling::contradiction(&one.repeatable, &other.repeatable)
@@ -233,7 +234,7 @@ pub fn contradiction(tests: &[&TestResult]) -> Option<f64> {
         .enumerate()
         .flat_map(|(index, one)| tests[index + 1..].iter().map(move |other| (*one, *other)))
         .filter_map(apart)
-        .reduce(f64::max)
+        .max_by(|(one, _), (other, _)| one.total_cmp(other))
 }
 
 impl Estimate {

@@ -4,7 +4,7 @@
 
 use super::check_character::{check_character, holds};
 use crate::quantity::{Problem, decimal};
-use chrono::{Datelike, Days, NaiveDate};
+use chrono::{Datelike, Days, NaiveDate, NaiveDateTime, Timelike};
 use std::fmt;
 use std::str::FromStr;
 
@@ -209,9 +209,13 @@ pub fn letters_for(name: &str, taken: &dyn Fn(&str) -> bool) -> String {
         .unwrap_or_else(|| "ZZZ".to_owned())
 }
 
-/// Whether mashing that was over on a day was of this brew day: on it, or in the night or the morning after it.
-pub fn is_of_brew_day(mashed_on: NaiveDate, brewed_on: NaiveDate) -> bool {
-    (brewed_on..=brewed_on + Days::new(1)).contains(&mashed_on)
+/// The hour at which the night after a brew day is over, and a mash is one of the next day: judgement.
+const NIGHT_ENDS: u32 = 6;
+
+/// Whether mashing that was over at this time of the clock was of this brew day: on it, or in the night after it.
+pub fn is_of_brew_day(mashed: NaiveDateTime, brewed_on: NaiveDate) -> bool {
+    let is_next_night = mashed.date() == brewed_on + Days::new(1) && mashed.hour() < NIGHT_ENDS;
+    mashed.date() == brewed_on || is_next_night
 }
 
 #[cfg(test)]

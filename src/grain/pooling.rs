@@ -49,10 +49,10 @@ pub fn birge_ratio(values: &[Uncertain], mean: f64) -> f64 {
 }
 
 /// The difference between two values where it is more than chance explains at 95 %.
-pub fn contradiction(one: &Uncertain, other: &Uncertain) -> Option<f64> {
+pub fn contradiction(one: &Uncertain, other: &Uncertain) -> Option<(f64, f64)> {
     let difference = (one.value - other.value).abs();
     let allowed = Uncertain::known(0.0, one.standard.hypot(other.standard)).expanded();
-    (difference > allowed).then_some(difference)
+    (difference > allowed).then_some((difference, allowed))
 }
 
 fn weight(value: &Uncertain) -> f64 {

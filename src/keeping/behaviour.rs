@@ -60,8 +60,13 @@ fn cooling_that_nobody_shows_becomes_unknown_at_each_limit() {
     assert_eq!((late.verdict, late.keep_until), (Verdict::Unknown, None));
     let by = after(120);
     assert!(matches!(early.advice, Some(Advice::TakeTemperature { by: found, .. }) if found == by));
-    assert_eq!(late.advice, Some(Advice::AskWhenCooled));
-    assert_eq!(at(&nothing, 400).advice, Some(Advice::AskWhenCooled));
+    // Two hours and four more: a word for any moment until then shows it still.
+    let asked = Some(Advice::AskWhenCooled {
+        at_most: strict().cold.limit,
+        by: after(360),
+    });
+    assert_eq!(late.advice, asked);
+    assert_eq!(at(&nothing, 400).advice, asked);
     // Seven days on, the day count ends it in any case.
     assert_eq!(at(&nothing, 7 * 24 * 60).verdict, Verdict::Past);
 }
@@ -120,7 +125,29 @@ fn advice_that_was_followed_is_not_given_again() {
     let found = at(&late, 460);
     assert_eq!(found.verdict, Verdict::Unknown);
     let since = after(450);
-    assert_eq!(found.advice, Some(Advice::AskWhetherColdBefore(since)));
+    let asked = Advice::AskWhetherColdBefore {
+        cold: since,
+        at_most: strict().cold.limit,
+        by: after(360),
+    };
+    assert_eq!(found.advice, Some(asked));
+}
+
+/// Somebody says that it was cold ten minutes before a thermometer showed 61 °C: it is said why that does not count.
+#[test]
+fn a_word_for_a_moment_before_it_was_measured_hot_is_set_aside_and_named() {
+    let word = |said| history(vec![(60, fridge()), (said, What::Cooled), (60, read(61))]);
+    let found = at(&word(50), 300);
+    assert_eq!(found.verdict, Verdict::Unknown);
+    assert!(
+        found
+            .notes
+            .iter()
+            .any(|note| note.contains("a thermometer showed more")),
+        "{:?}",
+        found.notes
+    );
+    assert_eq!(at(&word(200), 300).verdict, Verdict::Good);
 }
 
 #[test]

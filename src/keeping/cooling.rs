@@ -28,6 +28,8 @@ pub(super) enum Cooling {
         word_set_aside: Option<SetAside>,
         /// From when on it was said or read to be cold, later than that may be.
         cold_too_late: Option<Instant>,
+        /// By when all of it had to be cold, for a word that shows it afterwards.
+        cold_by: Instant,
     },
 }
 
@@ -82,18 +84,18 @@ pub(super) fn judge(
             *read > at && *read <= total && !rules.cold.limit.at_or_below(*reading)
         })
     };
-    let said = history
-        .events
-        .iter()
-        .filter(|event| event.what == What::Cooled && event.at >= start)
+    let words = history.events.iter();
+    let words = words.filter(|event| event.what == What::Cooled && event.at >= began);
+    // A word for a moment at which it was still shown hot comes last.
+    let said = words
         .map(|event| event.at)
-        .min();
+        .min_by_key(|said| (*said < start, *said));
     // Measured beats said, also at the same moment.
     let set_aside = |said: Instant| {
         let warm_then = readings
             .iter()
             .any(|(read, reading)| *read == said && !rules.cold.limit.at_or_below(*reading));
-        if warm_then || warmer_after(said) {
+        if said < start || warm_then || warmer_after(said) {
             Some(SetAside::Warmer)
         } else {
             (said < start + QUICKEST).then_some(SetAside::TooSoon)
@@ -159,6 +161,7 @@ pub(super) fn judge(
             stage: Stage::Second,
             word_set_aside,
             cold_too_late,
+            cold_by: second_deadline,
         },
         _ => Cooling::Open {
             until: first_deadline,
@@ -166,6 +169,7 @@ pub(super) fn judge(
             stage: Stage::First,
             word_set_aside,
             cold_too_late,
+            cold_by: second_deadline,
         },
     }
 }

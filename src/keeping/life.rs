@@ -8,6 +8,7 @@ use super::verdict::{Advice, Assessment, Binding, Verdict};
 use super::warm;
 use super::wet_and_dry::{Course, Dryness, Wet};
 use super::{History, Layer, RuleSet, What, spoilage};
+use crate::quantity::temperature::Limit;
 use crate::quantity::{Instant, Zone};
 use chrono::Duration;
 
@@ -64,6 +65,8 @@ struct Life {
     notes: Vec<String>,
     unmeasured_since: Option<Instant>,
     layer: Option<Layer>,
+    /// What counts as cold, and by when the grain had to be, where its cooling is not shown.
+    cold_in_time: Option<(Limit, Instant)>,
 }
 
 impl Life {
@@ -126,6 +129,7 @@ impl Life {
             .extend(time.use_first_from.into_iter().filter(|from| before(*from)));
         self.intervals = time.intervals;
         self.notes.extend(time.notes);
+        self.cold_in_time = self.cold_in_time.or(time.cold_in_time);
         if to.is_none() {
             self.day = time.day;
             self.frozen = time.frozen;
@@ -187,6 +191,7 @@ impl Life {
                 stage,
                 word_set_aside,
                 cold_too_late,
+                cold_by: by,
             } => {
                 self.notes.extend(word_set_aside.map(|why| {
                     let why = match why {
@@ -197,12 +202,18 @@ impl Life {
                     };
                     format!("somebody said that it was cold; that does not count: {why}")
                 }));
+                let cold_limit = rules.cold.limit;
+                self.cold_in_time = Some((cold_limit, by));
                 (
                     until,
                     Verdict::Unknown,
                     format!("{} is not shown", words(stage)),
                     Some(match cold_too_late {
-                        Some(cold) => Advice::AskWhetherColdBefore(cold),
+                        Some(cold) => Advice::AskWhetherColdBefore {
+                            cold,
+                            at_most: cold_limit,
+                            by,
+                        },
                         None => Advice::TakeTemperature { at_most, by: until },
                     }),
                 )
@@ -366,11 +377,13 @@ impl Life {
             .map(|bound| bound.last_good);
         let advice = deciding
             .and_then(|bound| bound.advice.clone())
-            .map(|advice| match advice {
-                Advice::TakeTemperature { by, .. } if at > by => Advice::AskWhenCooled,
+            .map(|advice| match (advice, self.cold_in_time) {
+                (Advice::TakeTemperature { by: until, .. }, Some((at_most, by))) if at > until => {
+                    Advice::AskWhenCooled { at_most, by }
+                }
                 // Grain that nobody measured is as perishable as it was.
-                Advice::MeasureActivity { .. } => Advice::MeasureActivity { by: ends },
-                other => other,
+                (Advice::MeasureActivity { .. }, _) => Advice::MeasureActivity { by: ends },
+                (other, _) => other,
             })
             .or_else(|| self.standing_advice(verdict, at));
         Assessment {

@@ -62,10 +62,22 @@ pub enum Advice {
         /// By when.
         by: Instant,
     },
-    /// Too late for a thermometer: ask when it was cold.
-    AskWhenCooled,
-    /// It is known to have been cold from this moment on, which is too late: ask whether it was so before.
-    AskWhetherColdBefore(Instant),
+    /// Too late for a thermometer: ask whether all of it was seen cold in time.
+    AskWhenCooled {
+        /// What counts as cold.
+        at_most: Limit,
+        /// By when it had to be.
+        by: Instant,
+    },
+    /// It is known to have been cold later than it had to be: ask whether it was so before.
+    AskWhetherColdBefore {
+        /// From when on it is known.
+        cold: Instant,
+        /// What counts as cold.
+        at_most: Limit,
+        /// By when it had to be.
+        by: Instant,
+    },
     /// Read in what the logger of its place measured since its last file.
     ReadInLogger,
     /// Measure the water activity of dried grain.

@@ -273,11 +273,11 @@ impl Act<'_> {
         let Some(mash_out) = mash_out else {
             return Ok(());
         };
-        let mashed_on = self.about.zone.date(mash_out);
-        if !is_of_brew_day(mashed_on, brewed_on) {
+        let mashed = self.about.zone.local(mash_out);
+        if !is_of_brew_day(mashed, brewed_on) {
             return Err(Refusal::NotTheBrewDay {
                 lot: lot.code,
-                mashed_on,
+                mashed_on: mashed.date(),
                 brewed_on,
             }
             .into());

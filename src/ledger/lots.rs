@@ -36,8 +36,8 @@ impl LotRecord {
     /// The brew day: that of the code, or of a mash-out that was corrected to another day. Codes stay as they are.
     pub fn brewed_on(&self, zone: &Zone) -> NaiveDate {
         let of_code = self.code.brewed_on();
-        match self.mash_out.map(|mash_out| zone.date(mash_out)) {
-            Some(mashed_on) if !is_of_brew_day(mashed_on, of_code) => mashed_on,
+        match self.mash_out.map(|mash_out| zone.local(mash_out)) {
+            Some(mashed) if !is_of_brew_day(mashed, of_code) => mashed.date(),
             _ => of_code,
         }
     }

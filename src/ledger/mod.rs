@@ -76,7 +76,7 @@ pub use open::{About, Book, NewBook};
 pub use period::{DriedLot, FlowKind, LotFlow, MadeOfLot};
 pub use pickups::NewPickup;
 pub use places::{PlaceRecord, PlaceSetting};
-pub use plans::{AcceptedPlan, NewPlan, NewTask, PlanDraw, PlanSize, PlanTask};
+pub use plans::{AcceptedPlan, NewDraw, NewPlan, NewTask, PlanDraw, PlanSize, PlanTask};
 pub use readings::{Air, NewReadings, ReadIn, ReadingFile};
 pub use refusal::Refusal;
 pub use sources::{SourceChange, SourceRecord};

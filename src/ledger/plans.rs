@@ -15,9 +15,24 @@ pub struct NewPlan<'a> {
     /// Until when it plans.
     pub until: Instant,
     /// What it promises.
-    pub draws: Vec<(&'a BakeRecord, &'a LotRecord, State, Milligrams)>,
+    pub draws: Vec<NewDraw<'a>>,
     /// What is to be done.
     pub tasks: Vec<NewTask<'a>>,
+}
+
+/// Grain to promise to a bake.
+#[derive(Debug, Clone, Copy)]
+pub struct NewDraw<'a> {
+    /// The bake.
+    pub bake: &'a BakeRecord,
+    /// The lot.
+    pub lot: &'a LotRecord,
+    /// In which state it goes into the dough.
+    pub state: State,
+    /// Wet grain.
+    pub wet: Milligrams,
+    /// The dry grain in it, at the best estimate of its moisture.
+    pub dry: Milligrams,
 }
 
 /// Something to be done by a moment.
@@ -61,6 +76,8 @@ pub struct PlanDraw {
     pub state: State,
     /// Wet grain.
     pub wet: Milligrams,
+    /// The dry grain that was counted on in it; nothing where the plan was accepted before books held it.
+    pub dry: Option<Milligrams>,
 }
 
 /// Something that was to be done.
@@ -143,7 +160,9 @@ impl View<'_> {
 
     fn plan_draws(&self, entry: i64) -> rusqlite::Result<Vec<PlanDraw>> {
         let mut statement = self.connection.prepare_cached(
-            "SELECT bake_id, lot_id, state, wet_mg FROM plan_draw WHERE entry_id = ?1 ORDER BY bake_id, lot_id, state",
+            "SELECT bake_id, lot_id, state, wet_mg, dry_mg
+             FROM plan_draw LEFT JOIN plan_dry USING (entry_id, bake_id, lot_id, state)
+             WHERE entry_id = ?1 ORDER BY bake_id, lot_id, state",
         )?;
         let mut rows = statement.query(params![entry])?;
         let mut draws = Vec::new();
@@ -153,6 +172,7 @@ impl View<'_> {
                 lot: self.lot_by_id(row.get(1)?)?,
                 state: word(row.get_ref(2)?.as_str().map_err(columns::damaged)?)?,
                 wet: Milligrams::new(row.get(3)?),
+                dry: row.get::<_, Option<i64>>(4)?.map(Milligrams::new),
             });
         }
         Ok(draws)
@@ -215,10 +235,15 @@ impl Act<'_> {
             "INSERT INTO plan (entry_id, until_at) VALUES (?1, ?2)",
             params![entry, columns::seconds(plan.until)],
         )?;
-        for (bake, lot, state, wet) in &plan.draws {
+        for draw in &plan.draws {
+            let (bake, lot, state) = (draw.bake.id, draw.lot.id, draw.state.as_str());
             self.transaction.execute(
-                "INSERT INTO plan_draw (entry_id, bake_id, lot_id, wet_mg, state) VALUES (?1, ?2, ?3, ?4, ?5)",
-                params![entry, bake.id, lot.id, wet.get(), state.as_str()],
+                "INSERT INTO plan_draw (entry_id, bake_id, lot_id, state, wet_mg) VALUES (?1, ?2, ?3, ?4, ?5)",
+                params![entry, bake, lot, state, draw.wet.get()],
+            )?;
+            self.transaction.execute(
+                "INSERT INTO plan_dry (entry_id, bake_id, lot_id, state, dry_mg) VALUES (?1, ?2, ?3, ?4, ?5)",
+                params![entry, bake, lot, state, draw.dry.get()],
             )?;
         }
         for (position, task) in (1i64..).zip(&plan.tasks) {

@@ -1,6 +1,6 @@
 //! What seems to have been written twice.
 
-use super::in_force::IN_FORCE;
+use super::in_force::{IN_FORCE, in_force};
 use super::{LotRecord, View, columns};
 use crate::quantity::{Instant, Temperature};
 use chrono::Duration;
@@ -79,13 +79,16 @@ impl View<'_> {
     /// mash-out, weight and time are the same. Where none is of the same time, which is that of the reading where a
     /// file does not say it, all of them have to be known but for their time.
     pub fn known_pickups(&self, since: i64, number: usize) -> anyhow::Result<Vec<i64>> {
+        // One that was corrected since counts too, as it was read first.
+        let came = in_force("now.id");
         let mut query = self.connection.prepare_cached(&format!(
             "WITH new AS (SELECT entry.id, entry.at, entry.wet_mg, lot.source_id, lot.brewed_on,
                      coalesce(lot.mash_out_at, 0) AS mash_out_at
                  FROM entry JOIN lot ON lot.id = entry.lot_id WHERE entry.id > ?1 AND entry.kind = 'pickup'),
              old AS (SELECT lot.source_id, lot.brewed_on, coalesce(lot.mash_out_at, 0) AS mash_out_at, entry.wet_mg, entry.at
                  FROM lot JOIN entry ON entry.lot_id = lot.id AND entry.kind = 'pickup'
-                 WHERE entry.id <= ?1 AND {IN_FORCE}
+                 WHERE entry.id <= ?1 AND EXISTS (
+                     SELECT 1 FROM entry AS now WHERE now.lot_id = lot.id AND now.kind = 'pickup' AND {came})
                    AND lot.brewed_on BETWEEN (SELECT min(brewed_on) FROM new) AND (SELECT max(brewed_on) FROM new))
              SELECT id, (source_id, brewed_on, mash_out_at, wet_mg, at) IN (
                  SELECT source_id, brewed_on, mash_out_at, wet_mg, at FROM old)

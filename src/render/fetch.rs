@@ -118,7 +118,7 @@ impl Words<'_> {
         let mut grounds = vec![(
             "Bakes",
             format!(
-                "{} until {}{}; they ask for {} of dry grain{}, and get {} from what is on hand",
+                "{} until {}{}; they want {} of dry grain{}, and {} of what is on hand goes into them{}",
                 count(situation.bakes.len(), "bake"),
                 self.when(situation.end),
                 self.optional(),
@@ -129,6 +129,11 @@ impl Words<'_> {
                     ""
                 },
                 self.dry(fetch.nothing.given),
+                if fetch.nothing.given > fetch.wanted {
+                    ", more than they want, so that less is thrown away"
+                } else {
+                    ""
+                },
             ),
         )];
         grounds.push((
@@ -166,7 +171,7 @@ impl Words<'_> {
         grounds.push((
             "Calculated",
             format!(
-                "{} possible weeks, seed {}, in steps of {}{}",
+                "from {} weeks as they may go, drawn by chance (--seed {} draws the same again), in steps of {}{}",
                 answer.samples,
                 answer.seed,
                 self.units.weighed(fetch.step),
@@ -255,7 +260,7 @@ impl Words<'_> {
         rows.push(row("kept for no bake, dry", &|_, one| {
             self.dry(one.preserved_unused)
         }));
-        rows.push(row("cost of that work, in your money", &|_, one| {
+        rows.push(row("cost of freezing and drying", &|_, one| {
             format!("{:.2}", one.work_cost)
         }));
         let right: Vec<bool> = (0..=amounts.len()).map(|column| column > 0).collect();

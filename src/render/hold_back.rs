@@ -46,7 +46,7 @@ pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
         &mut out,
         "Hold back",
         &format!(
-            "{} of water: {}. Add it little by little until the dough feels right. It is enough even at the dry and thirsty end of the ranges below",
+            "{} of water: {}. Add it little by little until the dough feels right. All of it is enough even at the dry and thirsty end of the ranges below",
             on_scale(sum.keep_back),
             parts(sum, units)
         ),
@@ -130,7 +130,7 @@ pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
         );
     }
     if let Some(thirst) = &sum.thirst {
-        words::labelled(&mut out, "Thirst", &thirst_words(thirst, units));
+        words::labelled(&mut out, "Thirst", &thirst_words(sum, thirst, units));
     }
     out
 }
@@ -168,7 +168,7 @@ pub fn parts(sum: &HoldBack, units: Units) -> String {
     match sum.thirst {
         None => likely,
         Some(_) => format!(
-            "{} for the moisture, {} for the grain's thirst; {likely}",
+            "{} in case the grain is drier, {} in case it drinks more than flour; {likely}",
             units.to_weigh(moisture),
             units.to_weigh(thirst)
         ),
@@ -209,17 +209,25 @@ pub(super) fn learned_words(learned: &LearnedThirst) -> String {
 }
 
 /// The same, and where that comes from.
-fn thirst_words(thirst: &ThirstWater, units: Units) -> String {
+fn thirst_words(sum: &HoldBack, thirst: &ThirstWater, units: Units) -> String {
+    let mut in_short = thirst_in_short(thirst, units);
+    let (_, held) = both_parts(sum);
+    if units.to_weigh(held) != units.to_weigh(thirst.high) {
+        in_short.push_str(&format!(
+            " (up to {} where the grain is as dry as its range allows, since more of it is dry then)",
+            units.to_weigh(held)
+        ));
+    }
     if let Some(learned) = &thirst.learned {
         return format!(
             "{}: {}. `draff settings thirst published` holds the published {LOWEST} to {HIGHEST}",
-            thirst_in_short(thirst, units),
+            in_short,
             learned_words(learned)
         );
     }
     format!(
-        "{}: {LOWEST} to {HIGHEST} g for each 100 g of total flour and each percent of dry grain, most likely {CENTRE}. All trials took dried, milled grain (Stojceska and Ainsworth 2008, stiff doughs of 700 BU; International Journal of Food Science 2022:8704684; Dreese and Hoseney 1982, bran without hulls)",
-        thirst_in_short(thirst, units)
+        "{}. Published: for 100 g of total flour, each percent of dry grain takes {LOWEST} to {HIGHEST} g more, most likely {CENTRE}. All trials took dried, milled grain (Stojceska and Ainsworth 2008, stiff doughs of 700 BU; International Journal of Food Science 2022:8704684; Dreese and Hoseney 1982, bran without hulls)",
+        in_short
     )
 }
 

@@ -2,6 +2,7 @@
 
 use super::{numbers, times, words};
 use crate::keeping::{Advice, Verdict};
+use crate::quantity::temperature::Limit;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Zone};
 use crate::render::numbers::Units;
@@ -152,7 +153,7 @@ pub fn keep_until(answer: &LotAnswer, zone: &Zone) -> String {
             )
         }
         (Some(until), _) => format!("keep until {}", times::moment(until, answer.as_of, zone)),
-        (None, Verdict::Unknown) => "not to be used until that is known".to_owned(),
+        (None, Verdict::Unknown) => "not to be used before more is known".to_owned(),
         (None, _) if answer.lot.form.is_dry() => "no date while it stays dry".to_owned(),
         (None, _) => "no date while it stays frozen".to_owned(),
     }
@@ -219,7 +220,7 @@ pub fn advice_words(
             "{to_do}: draff correct ENTRY --mash-out TIME --reason TEXT (draff log {code} shows the entry of the pickup)"
         ),
         Advice::TakeTemperature { .. } => format!("{to_do}: draff probe {code} TEMPERATURE"),
-        Advice::AskWhenCooled => {
+        Advice::AskWhenCooled { .. } => {
             format!("{to_do}: draff probe {code} --cooled WHEN")
         }
         Advice::ReadInLogger => {
@@ -229,7 +230,7 @@ pub fn advice_words(
         Advice::BackIntoTheColdBy(_) => {
             format!("{to_do}: draff move {code} --to PLACE; if it is, take its temperature again")
         }
-        Advice::AskWhetherColdBefore(_)
+        Advice::AskWhetherColdBefore { .. }
         | Advice::UseNow
         | Advice::StraightFromTheFreezer
         | Advice::DaysAfterThawing(_) => to_do,
@@ -239,6 +240,13 @@ pub fn advice_words(
 /// The same without what to type, for whoever shows a button.
 pub fn advice_to_do(advice: &Advice, now: Instant, units: Units, zone: &Zone) -> String {
     let time = |at: Instant| times::moment(at, now, zone);
+    let unless_seen = |at_most: Limit, by: Instant| {
+        format!(
+            "throw it away, unless somebody saw all of it at {} or colder by {}",
+            units.temperature(at_most.in_celsius()),
+            time(by)
+        )
+    };
     match advice {
         Advice::AskMashOut => "ask the source when mashing was over".to_owned(),
         Advice::TakeTemperature { at_most, by } => format!(
@@ -246,12 +254,11 @@ pub fn advice_to_do(advice: &Advice, now: Instant, units: Units, zone: &Zone) ->
             units.temperature(at_most.in_celsius()),
             time(*by)
         ),
-        Advice::AskWhenCooled => {
-            "do not use it, unless somebody saw it cold in time".to_owned()
-        }
-        Advice::AskWhetherColdBefore(cold) => format!(
-            "cold from {} on is too late: do not use it, unless somebody saw it cold in time",
-            time(*cold)
+        Advice::AskWhenCooled { at_most, by } => unless_seen(*at_most, *by),
+        Advice::AskWhetherColdBefore { cold, at_most, by } => format!(
+            "cold from {} on is too late: {}",
+            time(*cold),
+            unless_seen(*at_most, *by)
         ),
         Advice::ReadInLogger => {
             "read in what its logger measured since, as far as it goes".to_owned()

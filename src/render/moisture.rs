@@ -56,7 +56,9 @@ pub fn text(answer: &MoistureAnswer, units: Units, now: Instant, zone: &Zone) ->
             ),
         );
     }
-    if !answer.tests.is_empty() || now_half - then_half >= 0.1 {
+    // Who is told to test again is not told that it is enough.
+    let contradict = answer.contradiction().is_some();
+    if !contradict && (!answer.tests.is_empty() || now_half - then_half >= 0.1) {
         words::labelled(
             &mut out,
             "Enough",
@@ -129,7 +131,7 @@ fn explained(out: &mut String, answer: &MoistureAnswer, why: &MoistureWhy, units
         );
         return;
     };
-    let advice = if next.is_worth_a_test() {
+    let advice = if next.is_worth_a_test() || answer.contradiction().is_some() {
         "Test this lot."
     } else {
         "Skip the test."

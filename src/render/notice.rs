@@ -2,10 +2,12 @@
 
 use super::numbers::Units;
 use super::{numbers, plan, source_chart, times};
-use crate::desk::{FarFromSheet, Hindrance, NotLearned, Notice, Progress};
+use crate::desk::{Hindrance, NotLearned, Notice, Progress};
 use crate::keeping::PlaceKind;
-use crate::quantity::text::count;
 use crate::quantity::{Milligrams, Zone};
+use uom::si::power::kilowatt;
+
+mod far_from_sheet;
 
 /// A notice in words, without a stop at its end.
 pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
@@ -84,7 +86,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         ),
         Notice::FarFromSheet(far) => format!(
             "{}. If that is a slip, strike this entry and write the bake down again (draff log shows the entry)",
-            far_from_sheet(far, units)
+            far_from_sheet::words(far, units, zone)
         ),
         Notice::WarmerThen { entry, temperature } => format!(
             "{} was measured at the same minute: the warmer one counts. Measure again in a minute; if it was a slip, draff strike {entry} --reason \"slip\"",
@@ -272,6 +274,21 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             units.weighed(*holds),
             units.weighed(*takes)
         ),
+        Notice::PartMoved { lot, left, part } => format!(
+            "the part has the code {part}: write it on its bag or tub; {} stays {lot}",
+            units.weighed(left.unwrap_or_default())
+        ),
+        Notice::BrewedLongAgo { days, entry } => format!(
+            "brewed {days} days before it came. If the day or year is a slip: draff correct {entry} --brewed DATE --reason \"slip\""
+        ),
+        Notice::TooQuick {
+            step,
+            minutes,
+            power,
+        } => format!(
+            "to {step} that grain in {minutes} min takes {:.0} kW of heat all the time, more than anything brings into it: is the time right? All time from the freezer or the fridge to the end counts",
+            power.get::<kilowatt>()
+        ),
         Notice::OnlyLeft(left) => format!("only {} of that lot is left", units.weighed(*left)),
         Notice::LotsFallShort(short) => format!(
             "the lots fall short by {} of dry grain: the weights need more grain than is left",
@@ -281,10 +298,20 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             bake,
             accepted_at,
             at,
-        } => format!(
-            "the grain is what the plan of {} promised to {bake}",
-            times::moment(*accepted_at, *at, zone)
-        ),
+            too_wet,
+        } => {
+            let taken = format!(
+                "the grain is what the plan of {} promised to {bake}",
+                times::moment(*accepted_at, *at, zone)
+            );
+            if *too_wet == Milligrams::ZERO {
+                return taken;
+            }
+            format!(
+                "{taken}, but {} less: it is wetter than planned, and the dough takes no more water",
+                units.weighed(*too_wet)
+            )
+        }
         Notice::PromisedGrainNotTaken {
             bake,
             accepted_at,
@@ -333,35 +360,6 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
 fn numbers_of(entries: &[i64]) -> String {
     let numbers: Vec<String> = entries.iter().map(ToString::to_string).collect();
     numbers.join(" ")
-}
-
-/// What was said of a bake beside what its sheet says.
-fn far_from_sheet(far: &FarFromSheet, units: Units) -> String {
-    let both = |what: &str, said: Milligrams, sheet: Milligrams| {
-        format!(
-            "{what} {}, and the sheet says {}",
-            units.weighed(said),
-            units.weighed(sheet)
-        )
-    };
-    match *far {
-        FarFromSheet::Grain(said, sheet) => both("grain", said, sheet),
-        FarFromSheet::Water(said, sheet) => both("water", said, sheet),
-        FarFromSheet::Pieces(said, sheet) => {
-            format!(
-                "{}, and the sheet says {sheet}",
-                count(said as usize, "piece")
-            )
-        }
-        FarFromSheet::Baked(said, dough) => format!(
-            "{} of bread, of {} of dough",
-            units.weighed(said),
-            units.weighed(dough)
-        ),
-        FarFromSheet::Dough(temperature) => {
-            format!("a dough at {}", units.temperature(temperature))
-        }
-    }
 }
 
 /// How far a search is after so many seconds.

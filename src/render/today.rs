@@ -43,9 +43,9 @@ pub fn text(answer: &TodayAnswer, units: Units, zone: &Zone) -> String {
             out.push_str(&format!("\n{group}\n"));
             heading = group;
         }
-        let first = format!("  {:<6} ", clock(due, answer.as_of, zone));
+        let first = format!("  {:<8} ", clock(due, answer.as_of, zone));
         let line = format!("{}{}", words_of(due, now, units, zone), typed(due, units));
-        words::wrapped(&mut out, &first, &" ".repeat(9), &line);
+        words::wrapped(&mut out, &first, &" ".repeat(11), &line);
     }
     out
 }
@@ -68,15 +68,22 @@ pub fn group(due: &Due, answer: &TodayAnswer, zone: &Zone) -> String {
     }
 }
 
-/// The time of the clock: `13:10`, with the day where that is over: `Tue 21:00`; nothing for what is to be done at once or is a matter of the whole day.
+/// The time of the clock: `by 13:10`, or `07:00` for what begins then, with the day where that is over: `by Tue 21:00`;
+/// nothing for what is to be done at once or is a matter of the whole day.
 pub fn clock(due: &Due, now: Instant, zone: &Zone) -> String {
     let ends_a_day = |by: Instant| {
         let day = zone.end_of_day(zone.date(by));
         by == day - chrono::Duration::seconds(1)
     };
+    let limit = match due.task {
+        DueTask::Bake { .. } | DueTask::Overdue { .. } => "",
+        _ => "by ",
+    };
     match due.by {
-        Some(by) if zone.date(by) < zone.date(now) => zone.local(by).format("%a %H:%M").to_string(),
-        Some(by) if !ends_a_day(by) => zone.local(by).format("%H:%M").to_string(),
+        Some(by) if zone.date(by) < zone.date(now) => {
+            format!("{limit}{}", zone.local(by).format("%a %H:%M"))
+        }
+        Some(by) if !ends_a_day(by) => format!("{limit}{}", zone.local(by).format("%H:%M")),
         _ => String::new(),
     }
 }
@@ -192,7 +199,7 @@ fn typed(due: &Due, units: Units) -> String {
             let code = lot.lot.code;
             match advice {
                 Advice::TakeTemperature { .. } => format!("draff probe {code} TEMPERATURE"),
-                Advice::AskWhenCooled => format!("draff probe {code} --cooled WHEN"),
+                Advice::AskWhenCooled { .. } => format!("draff probe {code} --cooled WHEN"),
                 Advice::MeasureActivity { .. } => format!("draff probe {code} --aw NUMBER"),
                 Advice::BackIntoTheColdBy(_) => format!("draff move {code} --to PLACE"),
                 Advice::ReadInLogger => "draff readings PLACE --csv FILE".to_owned(),

@@ -85,13 +85,17 @@ pub(super) fn reason(refusal: &Refusal, warmth: &Warmth, units: Units) -> String
         Refusal::TooHot(why) => {
             // Rounded apart, so that what is too hot never reads like the limit.
             let limit = degrees(why.limit_celsius, f64::floor, units);
+            let thaw = match why.thaw {
+                Some(_) => "thaw the grain first; as it is now ",
+                None => "",
+            };
             match why.needed_celsius {
                 Some(needed) => format!(
-                    "it would have to be {}, and {limit} is the most that is taken for yeast",
+                    "{thaw}it would have to be {}, and {limit} is the most that is taken for yeast",
                     degrees(needed, f64::ceil, units)
                 ),
                 None => format!(
-                    "not even boiling water would do, and {limit} is the most that is taken for yeast"
+                    "{thaw}not even boiling water would do, and {limit} is the most that is taken for yeast"
                 ),
             }
         }

@@ -135,7 +135,7 @@ impl Caution {
         match self {
             Self::DateIsARule => Words {
                 key: "date-is-a-rule",
-                line: "Food law comes first. A date is a limit, not proof. In doubt, throw it out.",
+                line: "Food law comes first. A date is no proof of safety. In doubt, throw it out.",
                 more: "Local food law and the licensed inspector come first: ask what applies to you. No date limit proves that grain is safe, as some bacteria grow in a cold fridge too. When in doubt, throw it out.",
                 shown: "with every date and every water sum",
                 source: "FDA Food Code 3-501.17 and 3-501.18 for such limits; growth at 5 °C and below: Dufrenne et al. 1994, Int J Food Microbiol 23:99",

@@ -150,10 +150,11 @@ impl MoistureAnswer {
     /// Where two tests lie further apart than their uncertainties allow.
     pub fn contradiction(&self) -> Option<String> {
         let results: Vec<&TestResult> = self.tests.iter().map(|test| &test.result).collect();
-        estimate::contradiction(&results).map(|apart| {
+        estimate::contradiction(&results).map(|(apart, explained)| {
             format!(
-                "Two tests of this lot lie {:.1} points apart, more than chance explains; the range is widened for it. Mix the lot and test again, or strike the test that went wrong.",
-                apart * 100.0
+                "Two tests of this lot lie {:.1} points apart, and chance explains {:.1}: less than the ± of each, which also holds what they share, such as the oven. The range is widened for it. Mix the lot and test again, or strike the test that went wrong.",
+                apart * 100.0,
+                explained * 100.0
             )
         })
     }

@@ -298,12 +298,12 @@ impl Times {
             found.refuse("mash_out", problem);
         }
         if let (Some(brewed_on), Some(mash_out)) = (self.brewed_on, self.mash_out) {
-            let mashed_on = bench.zone.date(mash_out);
-            if !is_of_brew_day(mashed_on, brewed_on) {
+            if !is_of_brew_day(bench.zone.local(mash_out), brewed_on) {
                 let problem = Problem::new(format!(
-                    "mash-out on {mashed_on} does not fit the brew day {brewed_on}"
+                    "mash-out at {} does not fit the brew day {brewed_on}",
+                    shown(mash_out)
                 ))
-                .hint("it is on the brew day or on the day after it");
+                .hint("it is on the brew day or in the night after it, before 6:00");
                 found.refuse("mash_out", problem);
             }
         }

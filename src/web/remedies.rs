@@ -62,7 +62,7 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
             "Grain does not come back: if an entry took too much, strike it",
             format!("/book/log?about={lot}"),
         ),
-        Remedy::ListEntries | Remedy::StrikeThoseFirst | Remedy::StrikeWhatTookTooMuch(None) => {
+        Remedy::ListEntries | Remedy::StrikeAll(_) | Remedy::StrikeWhatTookTooMuch(None) => {
             linked("Look at the entries", "/book/log".to_owned())
         }
         Remedy::CorrectTimeFirst(entry) => linked(

@@ -24,6 +24,8 @@ use draffbook::render::{notice, refusal};
 use draffbook::report::Caution;
 use std::collections::BTreeSet;
 use std::path::Path;
+use uom::si::f64::Power;
+use uom::si::power::kilowatt;
 
 /// A refusal says in words what was found, and has a line for each remedy. What is refused otherwise is a problem
 /// in words already; nothing else may come of an act.
@@ -387,6 +389,7 @@ fn notices() -> Vec<Notice> {
         Notice::FarFromSheet(FarFromSheet::Pieces(120, 12)),
         Notice::FarFromSheet(FarFromSheet::Baked(mass("94kg"), wet)),
         Notice::FarFromSheet(FarFromSheet::Dough(celsius("90C"))),
+        Notice::FarFromSheet(FarFromSheet::Mixed(moment, moment)),
         Notice::WarmerThen {
             entry: 8,
             temperature: celsius("18C"),
@@ -472,6 +475,20 @@ fn notices() -> Vec<Notice> {
         },
         Notice::PromisesUnreadable("the plan names no lot".to_owned()),
         Notice::PutTo { lot, joined: lot },
+        Notice::PartMoved {
+            lot,
+            left: Some(wet),
+            part: lot,
+        },
+        Notice::BrewedLongAgo {
+            days: 366,
+            entry: 5,
+        },
+        Notice::TooQuick {
+            step: Step::Dry,
+            minutes: 1,
+            power: Power::new::<kilowatt>(290.0),
+        },
         Notice::Joined(vec![(lot, wet)]),
         Notice::LeftOf(lot, Some(wet)),
         Notice::LeftOf(lot, None),
@@ -483,6 +500,13 @@ fn notices() -> Vec<Notice> {
             bake,
             accepted_at: moment,
             at: moment,
+            too_wet: Milligrams::ZERO,
+        },
+        Notice::PromisedGrainTaken {
+            bake,
+            accepted_at: moment,
+            at: moment,
+            too_wet: wet,
         },
         Notice::LikeLast { lot, grist: None },
         Notice::LikeLast {

@@ -49,7 +49,7 @@ fn what_was_found_on_a_part_is_not_lost_with_it() {
     let parting = kitchen.last_entry("part");
     kitchen.ok(&format!("probe {part} --spoiled \"pink mould\""));
     let refused = kitchen.refused(1, &format!("strike {parting} --reason oops"));
-    assert!(refused.contains("stand on it"), "{refused}");
+    assert!(refused.contains("stands on it"), "{refused}");
     let finding = kitchen.last_entry("spoiled");
     kitchen.ok(&format!("strike {finding} --reason \"another tub\""));
     kitchen.ok(&format!("strike {parting} --reason oops"));

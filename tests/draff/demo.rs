@@ -87,7 +87,7 @@ fn it_ends_with_the_line_that_serves_the_demo_book() {
     let (_folder, shown) = played();
     assert_eq!(
         shown.trim_end().lines().last().unwrap().trim(),
-        "cargo run --release -- serve --lan"
+        "draff serve --lan"
     );
 }
 

@@ -135,7 +135,7 @@ fn the_same_book_has_the_same_answer_and_words_say_what_was_assumed() {
         "no --at was given: tomorrow at noon",
         "no --from was given",
         "mash-out taken to be the pickup",
-        "200 possible weeks, seed 1",
+        "from 200 weeks as they may go",
         "1 of them optional and baked with a chance of 50 %",
         "2 kg more: ",
         "more or less than asked for",

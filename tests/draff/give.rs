@@ -124,4 +124,12 @@ fn a_file_read_twice_is_told() {
         "{}",
         ran.err
     );
+    // A row that was corrected since is known by what it said first.
+    kitchen.ok("correct 5 --wet 4.4kg --reason misread");
+    kitchen.ok("strike 7 8 --reason \"read twice\"");
+    let again = kitchen.told("pickup --csv p.csv");
+    assert!(
+        again.contains("2 of 2 rows are in the book already"),
+        "{again}"
+    );
 }

@@ -244,7 +244,11 @@ fn the_thirst_of_the_grain_is_held_back_too() {
     near(&without, "keep_back_thirst_g", 0.0, 0.0);
     let said = kitchen.ok(dough);
     let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(said.contains("for the grain's thirst"), "{said}");
+    assert!(said.contains("in case it drinks more than flour"), "{said}");
+    assert!(
+        said.contains("where the grain is as dry as its range allows"),
+        "{said}"
+    );
     assert!(said.contains("is likely to go in"), "{said}");
     assert!(said.contains("bran without hulls"), "{said}");
     assert!(said.contains("700 BU"), "{said}");

@@ -14,7 +14,7 @@ fn a_pickup_says_code_dry_grain_date_and_cautions() {
         "good, keep until Thu 26 Nov, end of day",
         "moisture 78 ± 7 %, published default",
         "holds gluten",
-        "Food law comes first. A date is a limit, not proof.",
+        "Food law comes first. A date is no proof of safety.",
     ] {
         assert!(out.contains(words), "{words}\n{out}");
     }

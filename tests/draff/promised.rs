@@ -1,7 +1,7 @@
 //! What an accepted plan promised, in the rest of the book: bakes, sheets, the shelf, the calendar, and acts that take
 //! promised grain.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, has};
 use crate::plan::{grams, list, text};
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
@@ -225,17 +225,21 @@ fn a_promise_follows_grain_through_the_freezer() {
         err.contains("as it lies now, is past when it would go in"),
         "{err}"
     );
-    let moved = |kitchen: &Kitchen, from: &str, to: &str, told: &str| {
+    let moved = |kitchen: &Kitchen, from: &str, to: &str, told: &dyn Fn(&str) -> String| {
         let ran = kitchen.run(&format!("--json move {from} --wet {wet}g --to {to}"));
+        let answer: Value = serde_json::from_str(&ran.out).unwrap();
+        let is_now = text(&answer, "lot").to_owned();
         assert_eq!(
             (ran.code, joined(&ran.err)),
-            (0, told.to_owned()),
+            (0, told(&is_now)),
             "nothing promised is gone"
         );
-        let answer: Value = serde_json::from_str(&ran.out).unwrap();
-        text(&answer, "lot").to_owned()
+        is_now
     };
-    let frozen = moved(&kitchen, &lot, "freezer", "");
+    let rest = format!("{} g", 3000.0 - wet);
+    let frozen = moved(&kitchen, &lot, "freezer", &|part| {
+        format!("the part has the code {part}: write it on its bag or tub; {rest} stays {lot}")
+    });
     let shown = &kitchen.json("bake show B-1S")["promised"][0];
     assert_eq!(
         (text(shown, "lot"), text(shown, "planned_lot")),
@@ -252,10 +256,11 @@ fn a_promise_follows_grain_through_the_freezer() {
     // A second bag of the same grain lies in the freezer; the bake's is the one that was taken out for it.
     kitchen.ok(&format!("move {lot} --to freezer"));
     kitchen.at("2026-11-29 18:00");
-    let told = format!(
-        "warning: print a new ticket, draff ticket {frozen}: the date on the old one is not true any more"
-    );
-    let thawed = moved(&kitchen, &frozen, "fridge", &told);
+    let thawed = moved(&kitchen, &frozen, "fridge", &|_| {
+        format!(
+            "warning: print a new ticket, draff ticket {frozen}: the date on the old one is not true any more"
+        )
+    });
     assert_eq!(thawed, frozen, "all of it");
     let ran = kitchen.run("sheet B-1S");
     assert!(
@@ -433,4 +438,63 @@ fn the_calendar_holds_what_is_to_be_done() {
     assert_eq!(of_plan(&other.ok("bake calendar --ics -")).len(), 1);
     kitchen.at("2026-12-20 10:00");
     kitchen.refused(1, "bake calendar --ics -");
+}
+
+/// A promise is of dry grain: 3 kg at 77 % that turn out to be at 78 % give the same dough of 23/22 of the wet grain, on
+/// the sheet, on the shelf, in the next plan and in what `bake done` books.
+#[test]
+fn a_promise_follows_the_dry_grain_where_the_moisture_is_corrected() {
+    let (kitchen, lot, wet) = saturday();
+    let before = kitchen.json("sheet B-1S");
+    let test = kitchen.last_entry("moisture");
+    kitchen.ok(&format!("strike {test} --reason \"another tub\""));
+    let tested = kitchen.told(&format!("moisture {lot} --lab 78% --lab-sd 0.5%"));
+    assert!(!tested.contains("promised"), "{tested}");
+    let now = (wet * 0.23 / 0.22).round();
+    assert_eq!(kitchen.on_shelf(&lot)["promised_g"], json!(now));
+    let after = kitchen.json("sheet B-1S");
+    assert_eq!(grams(&after["draws"][0], "wet_g"), now, "{after}");
+    let dry = |sheet: &Value| grams(&sheet["hold_back"], "dry_g");
+    assert!((dry(&after) - dry(&before)).abs() < 0.2, "{before} {after}");
+    assert!(!kitchen.ok("sheet B-1S").contains("SHORT"));
+    let plan = kitchen.json("plan");
+    let planned = grams(&plan["bakes"][0]["draws"][0], "wet_g");
+    assert!((planned - now).abs() <= 1.0, "{plan}");
+    kitchen.ok("bake done B-1S --at now");
+    assert_eq!(grams(&kitchen.on_shelf(&lot), "wet_g"), 3000.0 - now);
+}
+
+/// At 87 % the tub holds 390 g of dry grain, and less than was promised: that is told where the test is written down.
+#[test]
+fn a_test_that_leaves_less_than_was_promised_says_so() {
+    let (kitchen, lot, wet) = saturday();
+    let promised = wet * 0.23;
+    assert!(promised > 400.0, "{promised}");
+    let test = kitchen.last_entry("moisture");
+    kitchen.ok(&format!("strike {test} --reason \"another tub\""));
+    let tested = joined(&kitchen.told(&format!("moisture {lot} --lab 87% --lab-sd 0.5%")));
+    assert!(tested.contains("B-1S"), "{tested}");
+}
+
+/// At 80 % the promised dry grain would bring more water than the dough takes. The sheet weighs as much of it as the
+/// dough takes, says how much less that is, and `bake done` books the same.
+#[test]
+fn promised_grain_that_turns_out_too_wet_goes_in_as_far_as_the_dough_takes_its_water() {
+    let (kitchen, lot, wet) = saturday();
+    let test = kitchen.last_entry("moisture");
+    kitchen.ok(&format!("strike {test} --reason \"another tub\""));
+    kitchen.ok(&format!("moisture {lot} --lab 80% --lab-sd 0.5%"));
+    let promised = (wet * 0.23 / 0.20).round();
+    let sheet = kitchen.json("sheet B-1S");
+    let taken = grams(&sheet["draws"][0], "wet_g");
+    assert!(taken < promised && taken > 0.9 * promised, "{sheet}");
+    let add = grams(&sheet["hold_back"], "add_water_g");
+    assert!(
+        (0.0..2.0).contains(&add),
+        "no water is left to add: {sheet}"
+    );
+    let less = format!("but {} g less: it is wetter than planned", promised - taken);
+    has(&kitchen.told("sheet B-1S"), &less);
+    kitchen.ok("bake done B-1S --at now");
+    assert_eq!(grams(&kitchen.on_shelf(&lot), "wet_g"), 3000.0 - taken);
 }

@@ -231,3 +231,111 @@ fn a_thawed_freezer_names_the_lots_that_lost_their_days() {
     let read = kitchen.json("readings freezer --csv f.csv");
     assert_eq!(read["changed"][0]["lot"], lot, "{read}");
 }
+
+/// A bake stands for its draws, an entry that was corrected for its correction: one line takes all of it back.
+#[test]
+fn what_stands_on_a_pickup_is_named_to_the_last_and_struck_in_one_act() {
+    let kitchen = Kitchen::new();
+    kitchen.file("loaf.toml", LOAF);
+    kitchen.ok("formula add loaf.toml");
+    let lot = kitchen.lot("10kg");
+    let pickup = kitchen.last_entry("pickup");
+    let part = kitchen.json(&format!("move {lot} --wet 6kg --to freezer"))["lot"].clone();
+    kitchen.ok(&format!(
+        "discard {} --wet 1kg --reason dropped",
+        part.as_str().unwrap()
+    ));
+    let dropped = kitchen.last_entry("discard");
+    kitchen.ok(&format!("correct {dropped} --wet 1.2kg --reason misread"));
+    kitchen.ok("bake add \"small loaf\" --at \"2026-11-20 10:30\" mix --pieces 4");
+    kitchen.ok(&format!("bake done B-1S --used {lot}=800g --at now"));
+    let said = kitchen.refused(1, &format!("strike {pickup} --reason \"never came\""));
+    let line = said
+        .split("draff strike ")
+        .nth(1)
+        .unwrap()
+        .split(" --reason")
+        .next()
+        .unwrap();
+    let numbers: Vec<&str> = line.split_whitespace().collect();
+    assert_eq!(numbers.len(), 5, "{said}");
+    assert!(
+        numbers.contains(&kitchen.last_entry("baked").to_string().as_str()),
+        "{said}"
+    );
+    kitchen.ok(&format!(
+        "strike {} --reason \"never came\"",
+        numbers.join(" ")
+    ));
+    assert_eq!(kitchen.json("shelf")["lots"], serde_json::json!([]));
+    has(&kitchen.ok("check"), "whole");
+}
+
+/// What is physically out of the question, or a day, a year or a part off, is told and not refused.
+#[test]
+fn slips_in_time_are_told() {
+    let mut kitchen = Kitchen::new();
+    kitchen.file("loaf.toml", LOAF);
+    kitchen.ok("formula add loaf.toml");
+    let old = kitchen.told(
+        "pickup --source \"Alder Lane\" --brewed 2025-11-19 --mash-out \"2025-11-19 08:00\" --wet 5kg",
+    );
+    has(&old, "brewed 366 days before it came");
+    has(&old, "--brewed DATE --reason");
+    let lot = kitchen.lot("10kg");
+    kitchen.at("2026-11-20T10:02:00Z");
+    let dried = kitchen.told(&format!(
+        "treat {lot} --step dry --wet-in 8kg --wet-out 2kg --minutes 1 --temp 90C"
+    ));
+    // 6 kg of water at 2256.5 kJ/kg (IAPWS-95) in 60 s.
+    has(&dried, "takes 226 kW of heat");
+    kitchen.ok("bake add \"small loaf\" --at \"2026-11-21 06:00\" mix --pieces 4");
+    let done = kitchen.told(&format!(
+        "bake done B-1S --used {lot}=500g --at \"2026-11-20 10:00\""
+    ));
+    has(&done, "the sheet says Sat 21 Nov 06:00");
+    kitchen.at("2026-11-20T10:05:00Z");
+    let moved = kitchen.told(&format!("move {lot} --wet 300g --to freezer"));
+    has(&moved, &format!("stays {lot}"));
+    assert!(!moved.contains("typed twice"), "{moved}");
+    has(
+        &kitchen.told(&format!("move {lot} --wet 300g --to freezer")),
+        "typed twice",
+    );
+}
+
+/// A brew day that was typed one day early is put right to the day, also in the morning.
+#[test]
+fn a_brew_day_that_is_one_day_later_is_shown() {
+    let mut kitchen = Kitchen::new();
+    kitchen.at("2026-11-21T12:00:00Z");
+    let lot = kitchen.pickup("--brewed 2026-11-20 --mash-out \"2026-11-20 09:40\" --wet 5kg");
+    let pickup = kitchen.last_entry("pickup");
+    kitchen.ok(&format!(
+        "correct {pickup} --brewed 2026-11-21 --reason \"today\""
+    ));
+    assert_eq!(kitchen.on_shelf(&lot)["brewed_on"], "2026-11-21");
+    let refused = kitchen.refused(
+        1,
+        "pickup --source \"Alder Lane\" --brewed 2026-11-20 --mash-out \"2026-11-21 09:40\" --wet 5kg",
+    );
+    has(&refused, "or in the night after it, before 6:00");
+    kitchen.pickup("--brewed 2026-11-20 --mash-out \"2026-11-21 00:40\" --wet 5kg");
+}
+
+/// Somebody who says a moment at which the tub was measured hot hears why that does not count, and by when it had to be cold.
+#[test]
+fn a_word_that_does_not_count_is_answered() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen
+        .pickup("--brewed 2026-11-20 --mash-out 06:00 --collected \"2026-11-20 06:10\" --wet 9kg");
+    kitchen.ok(&format!("probe {lot} 61C --at \"2026-11-20 06:30\""));
+    kitchen.at("2026-11-20T18:00:00Z");
+    let shown = kitchen.ok(&format!("probe {lot} --cooled \"2026-11-20 06:20\""));
+    let words = shown.split_whitespace().collect::<Vec<_>>().join(" ");
+    has(&words, "that does not count: a thermometer showed more");
+    has(
+        &words,
+        "throw it away, unless somebody saw all of it at 5 °C or colder by Fri 20 Nov 12:30",
+    );
+}

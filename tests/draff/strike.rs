@@ -73,12 +73,15 @@ fn what_others_stand_on_is_not_struck() {
     let dropped = kitchen.last_entry("discard");
     let said = kitchen.refused(1, &format!("strike {pickup} --reason x"));
     assert!(
-        said.contains(&format!("entries {parting} stand on it")),
+        said.contains(&format!("entries {dropped}, {parting} stand on it"))
+            && said.contains(&format!(
+                "draff strike {dropped} {parting} {pickup} --reason TEXT"
+            )),
         "{said}"
     );
     let said = kitchen.refused(1, &format!("strike {parting} --reason x"));
     assert!(
-        said.contains(&format!("entries {dropped} stand on it")),
+        said.contains(&format!("entry {dropped} stands on it")),
         "{said}"
     );
     for entry in [dropped, parting, pickup] {

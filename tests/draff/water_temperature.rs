@@ -127,7 +127,7 @@ fn frozen_grain_is_to_be_thawed_and_the_weights_stand() {
     let (text, message) = no_water(&kitchen, &words);
     holds(
         &text,
-        "Water temp none: it would have to be 82 °C, and 43 °C is the most that is taken for yeast",
+        "Water temp none: thaw the grain first; as it is now it would have to be 82 °C, and 43 °C is the most that is taken for yeast",
     );
     holds(
         &text,

@@ -3,7 +3,7 @@
 use super::lots_named_once;
 use crate::desk::dough_lots::{self, Dough, GivenScales, LotsInDough};
 use crate::desk::guard::{self, Touches};
-use crate::desk::notice::{FarFromSheet, NotLearned};
+use crate::desk::notice::NotLearned;
 use crate::desk::warmth::GivenTemperatures;
 use crate::desk::{Answer, Desk, Notice, Refusal, learned_thirst, mixing, promised_dough};
 use crate::dough::batch::warmth::{self, Temperatures};
@@ -15,6 +15,7 @@ use crate::dough::thirst::ThirstRule;
 use crate::ledger::{BakeResult, CameOut, LotRecord, Measured, View};
 use crate::quantity::{Instant, Milligrams, Temperature};
 use crate::report::bake::BakeAnswer;
+use chrono::Duration;
 
 /// What a bake came to.
 pub struct FinishBake<'a> {
@@ -156,6 +157,23 @@ const FAR: f64 = 1.5;
 /// No baker ends mixing with a dough outside of these, in °C. Judgement.
 const DOUGH: std::ops::RangeInclusive<f64> = 5.0..=45.0;
 
+/// What a bake came to where that is so far from its sheet that it may be a slip: what was said, and what the sheet says.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum FarFromSheet {
+    /// Wet grain.
+    Grain(Milligrams, Milligrams),
+    /// Water.
+    Water(Milligrams, Milligrams),
+    /// Pieces.
+    Pieces(u32, u32),
+    /// The baked weight, and that of the dough.
+    Baked(Milligrams, Milligrams),
+    /// The temperature of the dough.
+    Dough(Temperature),
+    /// When it was mixed, and when it was to be.
+    Mixed(Instant, Instant),
+}
+
 /// What was said that is far from the sheet.
 fn far_from_sheet(request: &FinishBake<'_>, planned: &BakeAnswer, batch: &Batch) -> Vec<Notice> {
     let formula = &planned.needs.formula;
@@ -193,8 +211,17 @@ fn far_from_sheet(request: &FinishBake<'_>, planned: &BakeAnswer, batch: &Batch)
     {
         far.push(FarFromSheet::Dough(dough));
     }
+    let mix_at = planned.needs.timetable.mix_at;
+    if let Some(at) = request.at
+        && (at - mix_at).abs() > FAR_IN_TIME
+    {
+        far.push(FarFromSheet::Mixed(at, mix_at));
+    }
     far.into_iter().map(Notice::FarFromSheet).collect()
 }
+
+/// How much earlier or later than planned a bake is hardly mixed: judgement.
+const FAR_IN_TIME: Duration = Duration::hours(6);
 
 /// How much of each lot is taken off the shelf.
 type Draws = Vec<(LotRecord, Milligrams)>;

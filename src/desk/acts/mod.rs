@@ -25,7 +25,7 @@ mod use_grain;
 pub use correct::{Correct, Corrected, Correction};
 pub use count::Count;
 pub use discard::Discard;
-pub use finish_bake::FinishBake;
+pub use finish_bake::{FarFromSheet, FinishBake};
 pub use give::Give;
 pub use join::Join;
 pub use moisture_test::RecordTest;

@@ -1,5 +1,6 @@
 //! Moves a lot, or a part of it that becomes a lot of its own with the same history.
 
+use super::written_twice;
 use crate::desk::facts::FactFinder;
 use crate::desk::{Answer, Desk, Notice, guard};
 use crate::quantity::{Instant, Milligrams};
@@ -23,13 +24,21 @@ impl Desk {
     /// Moves grain.
     pub fn move_lot(&mut self, request: &MoveLot<'_>) -> anyhow::Result<Answer<LotAnswer>> {
         let now = self.now;
-        let (lot, untrue, lacking) = self.act_on_lot(request.lot, |act, lot| {
+        let (lot, told, lacking) = self.act_on_lot(request.lot, |act, lot| {
             let before = guard::judge(act.view(), &lot, now)?;
             let place = act.view().open_place(request.to)?;
             let left = act.view().left(&lot)?;
+            let mut told = Vec::new();
             let moved = match request.wet {
                 Some(wet) if Some(wet) != left => {
-                    act.move_part(&lot, request.at, wet, &place, request.note)?
+                    let part = act.move_part(&lot, request.at, wet, &place, request.note)?;
+                    told.push(Notice::PartMoved {
+                        lot: lot.code,
+                        left: act.view().left(&lot)?,
+                        part: part.code,
+                    });
+                    told.extend(written_twice(act.view(), &[act.view().last_entry()?])?);
+                    part
                 }
                 _ => {
                     act.move_all(&lot, request.at, &place, request.note)?;
@@ -37,7 +46,8 @@ impl Desk {
                 }
             };
             let after = guard::judge(act.view(), &moved, now)?;
-            Ok((moved, guard::tickets_untrue(&before, &after)))
+            told.extend(guard::tickets_untrue(&before, &after));
+            Ok((moved, told))
         })?;
         let answer = self.lot_after(lot, lacking)?;
         let heavy = Caution::of_weight(answer.answer.wet);
@@ -48,7 +58,7 @@ impl Desk {
             .then_some(Caution::AirtightPacks);
         Ok(answer
             .with_cautions(heavy.into_iter().chain(airtight))
-            .with_notices(untrue)
+            .with_notices(told)
             .with_notices(self.overfull(request.to)?))
     }
 

@@ -16,6 +16,9 @@ pub type TakePickups<'a> = dyn FnMut(&[NewPickup<'_>]) -> anyhow::Result<()> + '
 const USUAL_WEIGHT: RangeInclusive<Milligrams> =
     Milligrams::new(100_000)..=Milligrams::new(300_000_000);
 
+/// Days after which nobody fetches grain any more: judgement.
+const LONG_AGO: i64 = 30;
+
 /// What a file of pickups brought.
 pub struct BookedIn {
     /// How many lots.
@@ -37,17 +40,20 @@ impl Desk {
         })?;
         let answer = self.lot_after(lot, Vec::new())?.with_notices(twice);
         let cautions = cautions_of(&answer.answer);
-        let rules = &self.about().rules;
+        let (rules, zone) = (&self.about().rules, self.zone());
         let told = new
             .temperature
             .zip(arrival)
             .map_or_else(Vec::new, |(temperature, entry)| {
                 measured(entry, new.mash_out, temperature, new.collected, rules)
             });
+        let days = (zone.date(new.collected) - answer.answer.lot.brewed_on(zone)).num_days();
+        let long_ago = arrival.filter(|_| days > LONG_AGO);
         let unlikely = arrival.filter(|_| !USUAL_WEIGHT.contains(&new.wet));
         Ok(answer
             .with_cautions(cautions)
             .with_notices(told)
+            .with_notices(long_ago.map(|entry| Notice::BrewedLongAgo { days, entry }))
             .with_notices(unlikely.map(|entry| Notice::UnlikelyWeight(new.wet, entry))))
     }
 

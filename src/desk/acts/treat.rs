@@ -3,11 +3,16 @@
 use super::join;
 use crate::desk::facts::{self, FactFinder};
 use crate::desk::{Answer, Desk, Notice, Refusal};
-use crate::grain::{Step, Treatment};
+use crate::grain::{Step, Treatment, drying};
+use crate::heat::freezing::LATENT_HEAT;
 use crate::keeping::PlaceKind;
 use crate::ledger::{LotRecord, NewTreatment, PlaceRecord, View};
-use crate::quantity::{Instant, Milligrams, Temperature};
+use crate::quantity::{Instant, Milligrams, Temperature, Uncertain};
 use crate::report::{Caution, LotAnswer};
+use uom::si::available_energy::kilojoule_per_kilogram;
+use uom::si::f64::{AvailableEnergy, Power, Time};
+use uom::si::power::kilowatt;
+use uom::si::time::minute;
 
 /// A treatment that was done and weighed.
 pub struct Treat<'a> {
@@ -88,6 +93,7 @@ impl Desk {
                 after: treatment.moisture(&before.moisture),
                 is_to_be_shown_dry: is_dried,
             }];
+            told.extend(too_quick(request, &treatment, &before.moisture));
             let Some(into) = request.into else {
                 return Ok((product, told));
             };
@@ -105,6 +111,33 @@ impl Desk {
             .with_cautions(dryer)
             .with_notices(told))
     }
+}
+
+/// Heat that a large bakery oven brings into what lies in it, and that thaws grain in warm water: judgement.
+const MOST_KILOWATTS: (f64, f64) = (40.0, 3.0);
+
+/// What is to be told where nothing brings so much heat into the grain in the time that was said.
+fn too_quick(request: &Treat<'_>, treatment: &Treatment, before: &Uncertain) -> Option<Notice> {
+    let (minutes, _) = request.lasted?;
+    let (heat, most) = match request.step {
+        Step::Dry => (
+            drying::least_heat(treatment.water_gone(), 100.0),
+            MOST_KILOWATTS.0,
+        ),
+        Step::ThawDrain => (
+            treatment.wet_in.mass()
+                * before.value
+                * AvailableEnergy::new::<kilojoule_per_kilogram>(LATENT_HEAT),
+            MOST_KILOWATTS.1,
+        ),
+        _ => return None,
+    };
+    let power = heat / Time::new::<minute>(f64::from(minutes.max(1)));
+    (power > Power::new::<kilowatt>(most)).then_some(Notice::TooQuick {
+        step: request.step,
+        minutes: i64::from(minutes),
+        power,
+    })
 }
 
 /// Grain in a freezer takes hours to thaw, and those count.

@@ -3,7 +3,7 @@
 use crate::desk::guard::Touches;
 use crate::desk::plan_facts::{self, PlanOf};
 use crate::desk::{Answer, Desk, NoPlanBecause, Progress, Refusal, Watch};
-use crate::ledger::{NewPlan, NewTask};
+use crate::ledger::{NewDraw, NewPlan, NewTask};
 use crate::planning::plan::Draw;
 use crate::planning::{self, NoPlan, Patience};
 use crate::report::plan::{PlanAnswer, PlanGround};
@@ -29,7 +29,13 @@ impl Desk {
     pub fn accept_plan(&mut self, answer: &mut PlanAnswer) -> anyhow::Result<()> {
         let ground = &answer.ground;
         let draws = answer.bakes().flat_map(|(bake, planned)| {
-            let of = |draw: &Draw| (&bake.bake, &ground.lots[draw.lot], draw.state, draw.wet);
+            let of = |draw: &Draw| NewDraw {
+                bake: &bake.bake,
+                lot: &ground.lots[draw.lot],
+                state: draw.state,
+                wet: draw.wet,
+                dry: ground.situation.lots[draw.lot].dry(draw.wet, false),
+            };
             planned.draws.iter().map(of).collect::<Vec<_>>()
         });
         let tasks = answer.plan.actions.iter().map(|action| NewTask {

@@ -13,7 +13,7 @@ use crate::report::plan::end_of;
 use crate::report::promise::PromisedGrain;
 use crate::report::shelf::ShelfAnswer;
 use crate::report::today::{Due, DueTask, TodayAnswer};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Days that are looked at, today counted: what is baked early tomorrow begins today.
 pub const USUAL_DAYS: u32 = 2;
@@ -30,10 +30,11 @@ impl Desk {
         let until = end_of(now, days, self.zone());
         let shelf = self.shelf()?;
         let mut due = Vec::new();
+        let mut weighed = BTreeSet::new();
         for lot in &shelf.answer.lots {
             due.extend(of_keeping(lot, &shelf.answer, until));
             if lot.estimate.unfinished.samples > 0 {
-                due.extend(of_samples(view, lot)?);
+                due.extend(of_samples(view, lot, &shelf.answer, &mut weighed)?);
             }
             due.extend(of_ticket(view, lot)?);
         }
@@ -68,8 +69,8 @@ fn of_keeping(lot: &LotAnswer, shelf: &ShelfAnswer, until: Instant) -> Vec<Due> 
             Advice::TakeTemperature { by, .. } | Advice::BackIntoTheColdBy(by) => Some(Some(*by)),
             Advice::MeasureActivity { by } => Some(*by),
             Advice::AskMashOut
-            | Advice::AskWhenCooled
-            | Advice::AskWhetherColdBefore(_)
+            | Advice::AskWhenCooled { .. }
+            | Advice::AskWhetherColdBefore { .. }
             | Advice::ReadInLogger
             | Advice::UseNow => Some(None),
             // Frozen grain waits.
@@ -115,12 +116,22 @@ fn of_ticket(view: View<'_>, lot: &LotAnswer) -> anyhow::Result<Option<Due>> {
     }))
 }
 
-/// Samples that are drying.
-fn of_samples(view: View<'_>, lot: &LotAnswer) -> anyhow::Result<Vec<Due>> {
-    let tests = view.tests(&lot.lot)?.into_iter();
-    let unfinished = tests.filter(|record| record.test.is_unfinished());
-    Ok(unfinished
-        .map(|record| Due {
+/// Samples that are drying, each once: they count for the parts of a lot too, but lie in one oven.
+fn of_samples(
+    view: View<'_>,
+    lot: &LotAnswer,
+    shelf: &ShelfAnswer,
+    weighed: &mut BTreeSet<i64>,
+) -> anyhow::Result<Vec<Due>> {
+    let mut due = Vec::new();
+    for record in view.tests(&lot.lot)? {
+        let taken_of = view.entry(record.entry)?.lot;
+        let is_on_hand = |code| shelf.lots.iter().any(|lot| lot.lot.code == code);
+        let is_told_there = taken_of.is_some_and(|code| code != lot.lot.code && is_on_hand(code));
+        if !record.test.is_unfinished() || is_told_there || !weighed.insert(record.entry) {
+            continue;
+        }
+        due.push(Due {
             by: None,
             task: DueTask::WeighAgain {
                 lot: lot.lot.code,
@@ -129,8 +140,9 @@ fn of_samples(view: View<'_>, lot: &LotAnswer) -> anyhow::Result<Vec<Due>> {
                     - record.test.finished().count(),
                 open: record.test.open,
             },
-        })
-        .collect())
+        });
+    }
+    Ok(due)
 }
 
 /// What the accepted plan says is to be done with grain and is not done.
@@ -172,7 +184,7 @@ fn of_plan(
     Ok(due)
 }
 
-/// A lot that the plan freezes or dries as a whole is not said to go first as well.
+/// What the plan freezes or dries of a lot is not said to go first as well.
 fn leave_to_the_plan(due: &mut Vec<Due>) {
     let mut kept: BTreeMap<LotCode, i64> = BTreeMap::new();
     for due in due.iter() {
@@ -186,10 +198,15 @@ fn leave_to_the_plan(due: &mut Vec<Due>) {
             *kept.entry(lot).or_default() += wet.get();
         }
     }
-    due.retain(|due| match &due.task {
-        DueTask::UseFirst { lot, .. } => kept
-            .get(&lot.lot.code)
-            .is_none_or(|kept| (*kept as f64) < NEARLY * lot.wet.get() as f64),
+    due.retain_mut(|due| match &mut due.task {
+        DueTask::UseFirst { lot, .. } => match kept.get(&lot.lot.code) {
+            Some(kept) if *kept as f64 >= NEARLY * lot.wet.get() as f64 => false,
+            Some(kept) => {
+                lot.wet = Milligrams::new(lot.wet.get() - kept);
+                true
+            }
+            None => true,
+        },
         _ => true,
     });
 }

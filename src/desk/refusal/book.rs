@@ -40,7 +40,7 @@ pub(super) fn remedies(refusal: &Refusal) -> Vec<Remedy> {
         Refusal::NoEntry(_) => vec![Remedy::ListEntries],
         Refusal::ActIdTaken { .. } => vec![Remedy::GiveAnotherActId],
         Refusal::NoDevice(_) => vec![Remedy::ListDevices],
-        Refusal::NotStruck { why, .. } => of_strike(why),
+        Refusal::NotStruck { entry, why } => of_strike(*entry, why),
         Refusal::NearSource { name, near } => vec![
             Remedy::NameOldSource(near.clone()),
             Remedy::SayNewSource(name.clone()),
@@ -74,7 +74,7 @@ pub(super) fn remedies(refusal: &Refusal) -> Vec<Remedy> {
     }
 }
 
-fn of_strike(why: &NotStruck) -> Vec<Remedy> {
+fn of_strike(entry: i64, why: &NotStruck) -> Vec<Remedy> {
     match why {
         NotStruck::Already(_) => Vec::new(),
         NotStruck::Amended(by) => vec![Remedy::TakeInstead(*by)],
@@ -82,7 +82,10 @@ fn of_strike(why: &NotStruck) -> Vec<Remedy> {
         NotStruck::LotIsVoid(lot) => vec![Remedy::ReadLog(lot.to_string())],
         NotStruck::WeighedOn(by) => vec![Remedy::TakeInstead(*by)],
         NotStruck::OnlyStatementOfPlace => vec![Remedy::StatePlaceAnew],
-        NotStruck::RestOnIt(_) => vec![Remedy::StrikeThoseFirst],
+        NotStruck::RestOnIt(standing) => {
+            let all = standing.iter().copied().chain([entry]).collect();
+            vec![Remedy::StrikeAll(all)]
+        }
         NotStruck::GrainOfDoneBake { bake, done } => vec![Remedy::StrikeDoneBake {
             bake: *bake,
             done: *done,

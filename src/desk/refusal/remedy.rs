@@ -159,8 +159,8 @@ pub enum Remedy {
     NotAsFeed(LotCode),
     /// Name what is to be corrected.
     SayWhatIsRight,
-    /// Strike the entries that rest on it first.
-    StrikeThoseFirst,
+    /// Strike these entries in one act, the newest first.
+    StrikeAll(Vec<i64>),
     /// Strike what says that a bake is done, then write it down again.
     StrikeDoneBake {
         /// The bake.

@@ -122,7 +122,7 @@ fn values_that_contradict_each_other_are_less_certain_together() {
     let mean = consistent_mean(&values).unwrap();
     assert!((mean.value - (0.76 + apart / 2.0)).abs() < 1e-12);
     assert!((mean.standard - 4.0 * u / std::f64::consts::SQRT_2).abs() < 1e-12);
-    assert!((contradiction(&values[0], &values[1]).unwrap() - apart).abs() < 1e-12);
+    assert!((contradiction(&values[0], &values[1]).unwrap().0 - apart).abs() < 1e-12);
     let close = [Uncertain::known(0.76, u), Uncertain::known(0.761, u)];
     assert_eq!(consistent_mean(&close), inverse_variance_mean(&close));
     assert_eq!(contradiction(&close[0], &close[1]), None);

@@ -48,7 +48,7 @@ pub(super) const FORMULA: usize = 1;
 pub(super) const ENTRY: usize = 2;
 
 /// All of it.
-pub(super) const COVERED: [Covered; 26] = [
+pub(super) const COVERED: [Covered; 27] = [
     beside(
         "book",
         &[],
@@ -280,6 +280,12 @@ pub(super) const COVERED: [Covered; 26] = [
         &[Source],
         &["source_id", "name", "into_id"],
         "entry_id",
+    ),
+    beside(
+        "plan_dry",
+        &[Plan],
+        &["bake_id", "lot_id", "state", "dry_mg"],
+        "entry_id, bake_id, lot_id, state",
     ),
 ];
 

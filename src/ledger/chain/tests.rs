@@ -90,6 +90,41 @@ fn every_table_and_every_column_is_covered_or_named_as_outside() {
     }
 }
 
+/// docs/formats.md says of each table by number what is hashed, so that another program can do it.
+#[test]
+fn the_page_of_formats_lists_what_is_covered() {
+    let page = include_str!("../../../docs/formats.md");
+    let rows: Vec<Vec<&str>> = page
+        .lines()
+        .skip_while(|line| !line.starts_with("| number | rows of | with entries of kind |"))
+        .skip(2)
+        .take_while(|line| line.starts_with('|'))
+        .map(|line| line.split('|').map(str::trim).collect())
+        .collect();
+    let page: Vec<(String, String, String)> = rows
+        .iter()
+        .map(|cells| (cells[1].into(), cells[3].into(), cells[4].into()))
+        .collect();
+    let code: Vec<(String, String, String)> = (1..)
+        .zip(&COVERED)
+        .map(|(number, covered): (usize, _)| {
+            let kinds: Vec<&str> = covered.kinds.iter().map(|kind| kind.as_str()).collect();
+            let kinds = match kinds.len() {
+                0 => "—".to_owned(),
+                all if all == EntryKind::ALL.len() => "all".to_owned(),
+                _ => kinds.join(", "),
+            };
+            let columns: Vec<String> = covered
+                .columns
+                .iter()
+                .map(|column| format!("`{column}`"))
+                .collect();
+            (number.to_string(), kinds, columns.join(", "))
+        })
+        .collect();
+    assert_eq!(page, code);
+}
+
 /// A book of some rows.
 fn book() -> Connection {
     let book = schema();

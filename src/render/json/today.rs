@@ -122,8 +122,8 @@ const fn key(task: &DueTask) -> &'static str {
         DueTask::Keep { advice, .. } => match advice {
             Advice::AskMashOut => "ask-mash-out",
             Advice::TakeTemperature { .. } => "take-temperature",
-            Advice::AskWhenCooled => "ask-when-cooled",
-            Advice::AskWhetherColdBefore(_) => "ask-whether-cold-before",
+            Advice::AskWhenCooled { .. } => "ask-when-cooled",
+            Advice::AskWhetherColdBefore { .. } => "ask-whether-cold-before",
             Advice::ReadInLogger => "read-in-logger",
             Advice::MeasureActivity { .. } => "measure-activity",
             Advice::BackIntoTheColdBy(_) => "back-into-the-cold",

@@ -12,7 +12,7 @@ impl Words<'_> {
     /// How good the plan is.
     pub fn proof_words(&self, proof: &Proof) -> String {
         if proof.status == Status::Optimal {
-            return "No plan does better on the aims, taken in their order, to a step of the scale."
+            return "No better plan exists: aim by aim, in their order, to a step of the scale."
                 .to_owned();
         }
         let stopped = if proof.status == Status::Stopped {
@@ -72,7 +72,7 @@ impl Words<'_> {
             both("wet grain to dry", &|aims| {
                 self.units.weighed(aims.dried_wet)
             }),
-            both("cost of that work, in your money", &|aims| {
+            both("cost of freezing and drying", &|aims| {
                 format!("{:.2}", aims.work_cost)
             }),
             both("lots weighed out", &|aims| aims.lots.to_string()),

@@ -121,7 +121,7 @@ impl Words<'_> {
         let first = worth.first()?;
         let lot = &self.answer.ground.situation.lots[first.lot].code;
         Some(format!(
-            "Worth a test: {lot} gives the bakes {} dry, more or less {}; one sample makes that {} (draff moisture {lot})",
+            "Worth a test: {lot} gives the bakes {} dry, ± {}; one sample narrows that to ± {} (draff moisture {lot})",
             self.dry(first.dry),
             self.dry(first.uncertain),
             self.dry(first.after)

@@ -225,8 +225,17 @@ fn not_struck(entry: i64, why: &NotStruck) -> String {
         }
         NotStruck::RestOnIt(entries) => {
             let numbers: Vec<String> = entries.iter().map(i64::to_string).collect();
+            let stand = match numbers.len() {
+                1 => "entry",
+                _ => "entries",
+            };
+            let on_it = if numbers.len() == 1 {
+                "stands"
+            } else {
+                "stand"
+            };
             format!(
-                "entry {entry} is how the lot came, and entries {} stand on it",
+                "entry {entry} is how the lot came, and {stand} {} {on_it} on it",
                 numbers.join(", ")
             )
         }

@@ -127,7 +127,13 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::SayWhatIsRight => {
             "add what is right, such as --mash-out WHEN or --wet MASS: draff help correct".to_owned()
         }
-        Remedy::StrikeThoseFirst => "strike those first, the newest one first; what was found on a part belongs to the lot it was split from too".to_owned(),
+        Remedy::StrikeAll(entries) => {
+            let numbers: Vec<String> = entries.iter().map(i64::to_string).collect();
+            format!(
+                "strike all of it in one act, if all of it is wrong: draff strike {} --reason TEXT; what was found on a part is also a finding about the lot it was split from",
+                numbers.join(" ")
+            )
+        }
         Remedy::StrikeDoneBake { bake, done } => format!(
             "strike {done}, which takes all its grain back, then write the bake down again: draff bake done {bake}"
         ),

@@ -81,12 +81,12 @@ fn in_address(name: &str) -> String {
 pub fn address_of_advice(lot: LotCode, advice: &Advice) -> String {
     match advice {
         Advice::TakeTemperature { .. } => format!("/lot/{lot}/temperature"),
-        Advice::AskWhenCooled => format!("/lot/{lot}/cooled"),
+        Advice::AskWhenCooled { .. } => format!("/lot/{lot}/cooled"),
         Advice::MeasureActivity { .. } => format!("/lot/{lot}/activity"),
         Advice::BackIntoTheColdBy(_) => format!("/lot/{lot}/move"),
         Advice::UseNow | Advice::StraightFromTheFreezer => format!("/lot/{lot}/use"),
         Advice::AskMashOut
-        | Advice::AskWhetherColdBefore(_)
+        | Advice::AskWhetherColdBefore { .. }
         | Advice::ReadInLogger
         | Advice::DaysAfterThawing(_) => format!("/lot/{lot}"),
     }

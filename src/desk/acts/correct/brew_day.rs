@@ -1,10 +1,9 @@
 //! Another brew day: the mash-out goes to the same time of it, and so does a word that the grain was cold that day.
 
 use crate::desk::Refusal;
-use crate::grain::is_of_brew_day;
 use crate::ledger::{Act, Amended, EntryKind, EntryRecord, LogFilter, LotRecord};
 use crate::quantity::{Instant, Problem, Zone};
-use chrono::NaiveDate;
+use chrono::{Days, NaiveDate};
 
 /// The mash-out of a lot at the same time of another brew day. Where it is not known, a brew day says nothing that counts.
 pub fn mash_out_on(lot: &LotRecord, brewed_on: NaiveDate, zone: &Zone) -> anyhow::Result<Instant> {
@@ -36,7 +35,7 @@ pub fn word_of(
     let word = of_lot.into_iter().find(|entry| {
         entry.kind == EntryKind::Cooled
             && entry.is_in_force()
-            && is_of_brew_day(zone.date(entry.at), was)
+            && (was..=was + Days::new(1)).contains(&zone.date(entry.at))
     });
     word.map(|word| {
         let at = moved_to(word.at, (was, brewed_on), zone)?;

@@ -1,0 +1,41 @@
+//! What a bake came to, beside a sheet that is far from it.
+
+use crate::desk::FarFromSheet;
+use crate::quantity::text::count;
+use crate::quantity::{Milligrams, Zone};
+use crate::render::numbers::Units;
+use crate::render::times;
+
+/// What was said of a bake beside what its sheet says.
+pub fn words(far: &FarFromSheet, units: Units, zone: &Zone) -> String {
+    let both = |what: &str, said: Milligrams, sheet: Milligrams| {
+        format!(
+            "{what} {}, and the sheet says {}",
+            units.weighed(said),
+            units.weighed(sheet)
+        )
+    };
+    match *far {
+        FarFromSheet::Grain(said, sheet) => both("grain", said, sheet),
+        FarFromSheet::Water(said, sheet) => both("water", said, sheet),
+        FarFromSheet::Pieces(said, sheet) => {
+            format!(
+                "{}, and the sheet says {sheet}",
+                count(said as usize, "piece")
+            )
+        }
+        FarFromSheet::Baked(said, dough) => format!(
+            "{} of bread, of {} of dough",
+            units.weighed(said),
+            units.weighed(dough)
+        ),
+        FarFromSheet::Dough(temperature) => {
+            format!("a dough at {}", units.temperature(temperature))
+        }
+        FarFromSheet::Mixed(at, mix_at) => format!(
+            "mixed {}, and the sheet says {}",
+            times::moment(at, mix_at, zone),
+            times::moment(mix_at, at, zone)
+        ),
+    }
+}
