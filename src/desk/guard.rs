@@ -82,6 +82,7 @@ impl Desk {
                 return Err(Refusal::WouldRevive(*lot).into());
             }
             let mut told = usable_again(&before, &after);
+            told.extend(unusable_now(&before, &after, Some(left.code)));
             if left.code != named.code && was == Verdict::Unknown && is.may_be_used() {
                 told.push(Notice::UsableAgain {
                     lot: left.code,
@@ -160,6 +161,24 @@ pub(super) fn refuse_revived(before: &Judged, after: &Judged) -> Result<(), Refu
         .iter()
         .find(|(lot, keeping)| is_past(keeping) && !after.get(*lot).is_some_and(is_past));
     revived.map_or(Ok(()), |(lot, _)| Err(Refusal::WouldRevive(*lot)))
+}
+
+/// Lots on hand that might be used and may not by what is known since then, but for one that the answer shows itself.
+pub(super) fn unusable_now(before: &Judged, after: &Judged, shown: Option<LotCode>) -> Vec<Notice> {
+    after
+        .iter()
+        .filter(|(lot, is)| !is.verdict.may_be_used() && Some(**lot) != shown)
+        .filter(|(lot, _)| {
+            before
+                .get(*lot)
+                .is_some_and(|was| was.verdict.may_be_used())
+        })
+        .map(|(lot, is)| Notice::OnHandUnusable {
+            lot: *lot,
+            verdict: is.verdict,
+            limit: is.binding.limit.clone(),
+        })
+        .collect()
 }
 
 /// Lots that were past or unknown and are less so by what is known since then.

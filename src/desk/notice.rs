@@ -7,8 +7,12 @@ use crate::grain::control_chart::Signal;
 use crate::grain::{Ending, Form, LotCode, Step, Treatment};
 use crate::keeping::{PlaceKind, Verdict};
 use crate::quantity::temperature::Limit;
-use crate::quantity::{Instant, Milligrams, Problem, Temperature, Uncertain};
+use crate::quantity::{Instant, Milligrams, Temperature, Uncertain};
 use uom::si::f64::{Mass, Power};
+
+mod why;
+
+pub use why::{Hindrance, NotLearned};
 
 /// Something to be told beside an answer.
 #[derive(Debug, Clone, PartialEq)]
@@ -251,6 +255,24 @@ pub enum Notice {
         /// What it takes.
         takes: Milligrams,
     },
+    /// A lot on hand may not be used any more by what is known since then.
+    OnHandUnusable {
+        /// The lot.
+        lot: LotCode,
+        /// What it is.
+        verdict: Verdict,
+        /// The limit that binds, in words.
+        limit: String,
+    },
+    /// Grain was counted after the moment that an entry is about: the count did not know of it.
+    CountedSince {
+        /// The entry of the count.
+        entry: i64,
+        /// When.
+        at: Instant,
+        /// What it found.
+        found: Milligrams,
+    },
     /// A part of a lot was moved and has a code of its own.
     PartMoved {
         /// The lot that it was part of.
@@ -332,51 +354,6 @@ pub enum Notice {
     MixingHeatNotLearned(NotLearned),
 }
 
-/// Why promised grain does not go into the dough that it was promised to.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Hindrance {
-    /// The bake names other lots.
-    OtherLotsNamed,
-    /// Some of a lot is not there any more.
-    Gone {
-        /// The lot.
-        lot: LotCode,
-        /// How much.
-        missing: Milligrams,
-    },
-    /// It is of more lots than the bake is to be made of.
-    TooManyLots,
-    /// A lot may not be used when it would go in.
-    Unusable {
-        /// The lot.
-        lot: LotCode,
-        /// What it is then.
-        verdict: Verdict,
-        /// The limit that binds, in words.
-        limit: String,
-    },
-    /// A lot does not suit the bake.
-    DoesNotSuit(LotCode),
-    /// It holds more dry grain than the bake takes.
-    TooMuch {
-        /// How much it holds.
-        dry: Milligrams,
-        /// How much the bake takes.
-        most: Milligrams,
-    },
-}
-
-/// Why nothing is learned of the mixing heat.
-#[derive(Debug, Clone, PartialEq)]
-pub enum NotLearned {
-    /// The temperatures of tap, room and grain are not known.
-    TemperaturesUnknown,
-    /// No water temperature could be said for the dough, and none was given.
-    WaterUnknown,
-    /// No mixer explains what was measured.
-    Unexplained(Problem),
-}
-
 impl Notice {
     /// Whether it warns, so that no counter may leave it out.
     pub const fn is_warning(&self) -> bool {
@@ -410,6 +387,8 @@ impl Notice {
             | Self::PlaceOverfull { .. }
             | Self::OnlyLeft(_)
             | Self::BrewedLongAgo { .. }
+            | Self::OnHandUnusable { .. }
+            | Self::CountedSince { .. }
             | Self::TooQuick { .. }
             | Self::LotsFallShort(_)
             | Self::PromisedGrainNotTaken { .. }

@@ -2,6 +2,7 @@
 
 use super::RuleSet;
 use super::cooling::Stage;
+use super::rules::WarmCount;
 use super::warm::WarmEnd;
 use crate::quantity::Temperature;
 use crate::quantity::temperature::Limit;
@@ -65,7 +66,12 @@ pub(super) fn warm_words(why: WarmEnd, rules: &RuleSet) -> String {
     let rule = &rules.warm;
     let above = degrees(rules.cold.limit);
     match why {
-        WarmEnd::TimeUp => format!("{} above {above} in all", hours(rule.past_from)),
+        WarmEnd::TimeUp => match rule.count {
+            WarmCount::Sum => format!("{} above {above} in all", hours(rule.past_from)),
+            WarmCount::FromFirst => {
+                format!("{} since it was first above {above}", hours(rule.past_from))
+            }
+        },
         WarmEnd::BackIntoTheCold => format!(
             "back into the cold after {} or more above {above}",
             hours(rule.rechill_below)

@@ -47,6 +47,7 @@ mod rows;
 mod schema;
 mod settings;
 mod sources;
+mod stands_on;
 mod stays;
 mod strike;
 pub mod tables;

@@ -9,14 +9,14 @@ use rusqlite::{OptionalExtension, params};
 use std::collections::BTreeSet;
 
 /// What striking needs to know of an entry.
-struct Struck {
-    kind: EntryKind,
+pub(super) struct Struck {
+    pub(super) kind: EntryKind,
     lot: Option<i64>,
-    new_lot: Option<i64>,
+    pub(super) new_lot: Option<i64>,
     place: Option<i64>,
-    bake: Option<i64>,
+    pub(super) bake: Option<i64>,
     strikes: Option<i64>,
-    amends: Option<i64>,
+    pub(super) amends: Option<i64>,
     at: i64,
 }
 
@@ -126,12 +126,24 @@ impl Act<'_> {
             }
             .into());
         }
+        if struck.kind == EntryKind::Use
+            && let Some(with) = self.strike_of_its_bake(strike, &struck)?
+        {
+            let why = NotStruck::StruckWithItsBake(with);
+            return Err(Refusal::NotStruck { entry: strike, why }.into());
+        }
         let mut last = 0;
         let mut back = Vec::new();
         for (strike, entry) in self.strikes_of_one_act(strike, &struck)? {
             let struck = self.struck(entry)?;
             last = self.write_strike(strike, struck.lot, struck.bake, reason)?;
             back.push((entry, struck));
+        }
+        // What is asked of one entry looks at the facts that come back with it; a refusal undoes all of it.
+        for (_, struck) in &back {
+            for lot in [struck.lot, struck.new_lot].into_iter().flatten() {
+                self.keep_facts(lot)?;
+            }
         }
         for (entry, struck) in &back {
             self.refuse_back(*entry, struck)?;
@@ -144,6 +156,17 @@ impl Act<'_> {
             with_it: Vec::new(),
             back: back.into_iter().map(|(entry, _)| entry).collect(),
         })
+    }
+
+    /// The strike of what a bake came to, where this one struck grain of it in the same act.
+    fn strike_of_its_bake(&self, strike: i64, grain: &Struck) -> rusqlite::Result<Option<i64>> {
+        self.transaction.query_row(
+            "SELECT min(entry.id) FROM entry JOIN entry AS was ON was.id = entry.struck_entry_id
+                 WHERE entry.id > ?1 AND was.kind = 'baked' AND was.bake_id = ?2
+                   AND entry.recorded_at = (SELECT recorded_at FROM entry WHERE id = ?1)",
+            params![strike, grain.bake],
+            |row| row.get(0),
+        )
     }
 
     /// The strikes that one act wrote, each with what it struck; this one is the last.
@@ -238,7 +261,11 @@ impl Act<'_> {
     }
 
     /// What ended a bake and is in force, but for one entry.
-    fn ended(&self, bake: i64, other_than: Option<i64>) -> rusqlite::Result<Option<i64>> {
+    pub(super) fn ended(
+        &self,
+        bake: i64,
+        other_than: Option<i64>,
+    ) -> rusqlite::Result<Option<i64>> {
         self.transaction.query_row(
             &format!(
                 "SELECT min(id) FROM entry WHERE bake_id = ?1 AND kind IN ('baked', 'drop')
@@ -249,7 +276,7 @@ impl Act<'_> {
         )
     }
 
-    fn struck(&self, entry: i64) -> anyhow::Result<Struck> {
+    pub(super) fn struck(&self, entry: i64) -> anyhow::Result<Struck> {
         self.transaction
             .query_row(
                 "SELECT kind, lot_id, new_lot_id, place_id, bake_id, struck_entry_id, amends_entry_id, at
@@ -348,43 +375,6 @@ impl Act<'_> {
             if !standing.is_empty() {
                 let newest_first = standing.into_iter().rev().collect();
                 return Err(refuse(NotStruck::RestOnIt(newest_first)));
-            }
-        }
-        Ok(())
-    }
-
-    /// Adds all that has to be struck before what made a lot: what was done with it, and with the lots that were made of it
-    /// since. A bake stands for the grain that it took, and an entry that corrects another brings it.
-    fn add_what_stands_on(
-        &self,
-        lot: i64,
-        made_by: EntryKind,
-        standing: &mut BTreeSet<i64>,
-    ) -> anyhow::Result<()> {
-        let kinds = EntryKind::list(|kind| {
-            kind.moves_grain() && kind != EntryKind::Pickup
-                || kind == EntryKind::Spoiled
-                || made_by.makes_lot() && kind.finds()
-        });
-        let found: Vec<i64> = self
-            .transaction
-            .prepare(&format!(
-                "SELECT id FROM entry WHERE lot_id = ?1 AND kind IN {kinds} AND {IN_FORCE}"
-            ))?
-            .query_map(params![lot], |row| row.get(0))?
-            .collect::<Result<_, _>>()?;
-        for entry in found {
-            let is = self.struck(entry)?;
-            let done = match (is.kind, is.bake) {
-                (EntryKind::Use, Some(bake)) => self.ended(bake, None)?,
-                _ => None,
-            };
-            let mut next = Some(done.unwrap_or(entry));
-            while let Some(entry) = next.filter(|entry| standing.insert(*entry)) {
-                next = self.struck(entry)?.amends;
-            }
-            if let Some(made) = is.new_lot.filter(|made| *made != lot) {
-                self.add_what_stands_on(made, is.kind, standing)?;
             }
         }
         Ok(())

@@ -2,7 +2,7 @@
 
 use super::in_force::{IN_FORCE, in_force};
 use super::{LotRecord, View, columns};
-use crate::quantity::{Instant, Temperature};
+use crate::quantity::{Instant, Milligrams, Temperature};
 use chrono::Duration;
 use rusqlite::{OptionalExtension, params};
 
@@ -104,6 +104,29 @@ impl View<'_> {
             .filter(|(_, same_time)| is_whole || *same_time)
             .map(|(entry, _)| entry)
             .collect())
+    }
+
+    /// The newest count of a lot after a moment: its entry, when, and what it found.
+    pub fn counted_since(
+        &self,
+        lot: &LotRecord,
+        at: Instant,
+    ) -> anyhow::Result<Option<(i64, Instant, Milligrams)>> {
+        Ok(self
+            .connection
+            .prepare_cached(&format!(
+                "SELECT entry.id, entry.at, stock_count.found_mg FROM entry JOIN stock_count ON stock_count.entry_id = entry.id
+                 WHERE entry.lot_id = ?1 AND entry.kind = 'count' AND entry.at > ?2 AND {IN_FORCE}
+                 ORDER BY entry.at DESC LIMIT 1"
+            ))?
+            .query_row(params![lot.id, columns::seconds(at)], |row| {
+                Ok((
+                    row.get(0)?,
+                    columns::instant(row.get(1)?),
+                    Milligrams::new(row.get(2)?),
+                ))
+            })
+            .optional()?)
     }
 
     /// The entry by which a lot came in or was made, where it is in force.

@@ -262,7 +262,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         Notice::LeftOf(lot, None) => format!("nothing is left of {lot}"),
         Notice::LeftOf(lot, Some(left)) => format!("left of {lot}: {}", units.weighed(*left)),
         Notice::BackInStock(ending) => format!(
-            "that grain is back in stock as usable: strike it only if it never left as {}",
+            "that grain is back in stock, and what the clock says of the lot holds for it: strike it only if it never left as {}",
             ending.map_or("waste", |ending| ending.as_str())
         ),
         Notice::PlaceOverfull {
@@ -273,6 +273,19 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             "{place} now holds {}, and takes {}",
             units.weighed(*holds),
             units.weighed(*takes)
+        ),
+        Notice::OnHandUnusable {
+            lot,
+            verdict,
+            limit,
+        } => format!(
+            "do not use `{lot}`, which is {verdict} by what is known now: {}; its ticket is not true any more",
+            units.in_words(limit)
+        ),
+        Notice::CountedSince { entry, at, found } => format!(
+            "entry {entry} counted {} after that, {}, and took the difference off already: if this was it, draff strike {entry} --reason \"entry was missing\"",
+            units.weighed(*found),
+            zone.in_words(*at)
         ),
         Notice::PartMoved { lot, left, part } => format!(
             "the part has the code {part}: write it on its bag or tub; {} stays {lot}",

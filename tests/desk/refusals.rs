@@ -475,6 +475,16 @@ fn notices() -> Vec<Notice> {
         },
         Notice::PromisesUnreadable("the plan names no lot".to_owned()),
         Notice::PutTo { lot, joined: lot },
+        Notice::OnHandUnusable {
+            lot,
+            verdict: Verdict::Past,
+            limit: limit.clone(),
+        },
+        Notice::CountedSince {
+            entry: 7,
+            at: moment,
+            found: wet,
+        },
         Notice::PartMoved {
             lot,
             left: Some(wet),

@@ -53,6 +53,7 @@ mod several_lots;
 mod sheet;
 mod shelf;
 mod strike;
+mod third_look;
 mod ticket;
 mod today;
 mod trace;

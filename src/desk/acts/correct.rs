@@ -2,19 +2,22 @@
 
 mod brew_day;
 
+use super::discard::refuse_mould_as_feed;
 use super::moisture_test::refuse_drier_than_weights;
-use super::possible;
+use super::probe::of_the_same_grain;
 use super::strike::{lots_of, refuse_unusable_then};
+use super::{counted_since, possible};
 use crate::desk::draws::{self, GoneOut, JudgedDraw};
-use crate::desk::guard::{self, Touches};
+use crate::desk::guard::{self, Judged, Touches};
 use crate::desk::{Answer, Desk, Refusal, facts};
 use crate::grain::{Form, Laboratory, MoistureTest, PanReadings, Weighing};
+use crate::keeping::Verdict;
 use crate::ledger::{
-    Act, Amended, AmendedArrival, Detail, EntryKind, EntryRecord, LogFilter, LotRecord,
+    Act, Amended, AmendedArrival, Detail, EntryKind, EntryRecord, LogFilter, LotRecord, View,
 };
 use crate::quantity::{Instant, Milligrams, Problem, Temperature, WaterActivity, WetBasis};
 use crate::report::LotAnswer;
-use chrono::NaiveDate;
+use chrono::{Duration, NaiveDate};
 
 /// What is right instead; what is left out stays as it is.
 #[derive(Debug, Clone, Default)]
@@ -124,6 +127,14 @@ impl Desk {
             let mut told = guard::usable_again(&judged, &judged_now);
             told.extend(guard::tickets_untrue(&judged, &judged_now));
             told.extend(guard::less_warm(&judged, &judged_now));
+            told.extend(guard::unusable_now(&judged, &judged_now, Some(lot.code)));
+            refuse_missing_entry(act.view(), &entry, &judged, &judged_now)?;
+            if by.kind == EntryKind::Spoiled && right.lot.is_some() {
+                told.extend(of_the_same_grain(act.view(), &lot)?);
+            }
+            if right.wet.is_some() && by.kind != EntryKind::Count {
+                told.extend(counted_since(act.view(), &lot, by.at)?);
+            }
             let done = Corrected {
                 entry,
                 by,
@@ -142,6 +153,35 @@ impl Desk {
             .with_notices(unusable))
     }
 }
+
+/// Refuses that an entry which was written late, when the lot was past already, makes it usable by being corrected: what
+/// could not be written then is not written by a detour.
+fn refuse_missing_entry(
+    view: View<'_>,
+    entry: &EntryRecord,
+    before: &Judged,
+    after: &Judged,
+) -> anyhow::Result<()> {
+    let mut first = entry.clone();
+    while let Some(amended) = first.amends {
+        first = view.entry(amended)?;
+    }
+    let is_late = first.recorded_at - first.at > LATE;
+    let revived = before.iter().find(|(lot, was)| {
+        let was_past_then = was
+            .keep_until
+            .is_some_and(|until| until < first.recorded_at);
+        let is_usable = after.get(*lot).is_some_and(|is| is.verdict.may_be_used());
+        was.verdict == Verdict::Past && was_past_then && is_usable
+    });
+    match revived.filter(|_| is_late && first.kind != EntryKind::Pickup) {
+        Some((lot, _)) => Err(Refusal::WouldRevive(*lot).into()),
+        None => Ok(()),
+    }
+}
+
+/// An entry that is written longer after than this is a late one: judgement.
+const LATE: Duration = Duration::minutes(30);
 
 /// Refuses what an entry of its kind does not hold, and a correction of nothing.
 fn refuse_fields(entry: &EntryRecord, right: &Correction<'_>) -> Result<(), Refusal> {
@@ -249,11 +289,19 @@ fn replace(
         }),
         _ => None,
     };
+    if old.kind == EntryKind::Discard {
+        let reason = right.note.or(old.words.as_deref()).unwrap_or_default();
+        refuse_mould_as_feed(act.view(), lot, old.ending, reason)?;
+    }
+    let counted = match &old.detail {
+        Detail::Counted(count) => Some(count.found),
+        _ => None,
+    };
     let is_pickup = arrival.is_some();
     let new = Amended {
         lot,
         at,
-        wet: right.wet.or(old.wet),
+        wet: right.wet.or(old.wet).or(counted),
         temperature: match right.temp {
             Some(temperature) => Some(possible(act.view(), lot, at, temperature)?),
             None => old.temperature,

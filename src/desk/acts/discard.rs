@@ -1,15 +1,17 @@
 //! Throws grain away, with the reason.
 
-use super::written_twice;
+use super::{counted_since, written_twice};
 use crate::desk::facts::FactFinder;
 use crate::desk::{Answer, Desk, Notice, Refusal};
 use crate::grain::Ending;
+use crate::ledger::{LotRecord, View};
 use crate::quantity::{Instant, Milligrams};
 use crate::report::{Caution, LotAnswer};
 
 /// Words that speak of spoilage, or begin those that do.
-const SPOILED: [&str; 8] = [
-    "mould", "mold", "rotten", "rotting", "slim", "putrid", "stink", "smell",
+const SPOILED: [&str; 12] = [
+    "mould", "mold", "rotten", "rotting", "slim", "putrid", "stink", "smell", "sour", "fust",
+    "fuzz", "musty",
 ];
 /// Words that speak of it as a whole only.
 const SPOILED_WHOLE: [&str; 4] = ["fur", "furry", "rot", "spoiled"];
@@ -21,6 +23,22 @@ fn names_spoilage(reason: &str) -> bool {
     words.any(|word| {
         SPOILED_WHOLE.contains(&word) || SPOILED.iter().any(|spoiled| word.starts_with(spoiled))
     })
+}
+
+/// Refuses grain as feed that was found spoiled, or whose reason speaks of it.
+pub(super) fn refuse_mould_as_feed(
+    view: View<'_>,
+    lot: &LotRecord,
+    ending: Option<Ending>,
+    reason: &str,
+) -> anyhow::Result<()> {
+    if ending != Some(Ending::Feed) {
+        return Ok(());
+    }
+    if names_spoilage(reason) || FactFinder::new(view)?.was_found_spoiled(lot)? {
+        return Err(Refusal::SpoiledAsFeed(lot.code).into());
+    }
+    Ok(())
 }
 
 /// What is thrown away.
@@ -46,13 +64,12 @@ impl Desk {
                 Some(wet) => wet,
                 None => act.view().left_or_refuse(&lot)?,
             };
+            refuse_mould_as_feed(act.view(), &lot, request.ending, request.reason)?;
             let is_spoiled = FactFinder::new(act.view())?.was_found_spoiled(&lot)?;
             let names_spoilage = names_spoilage(request.reason);
-            if request.ending == Some(Ending::Feed) && (is_spoiled || names_spoilage) {
-                return Err(Refusal::SpoiledAsFeed(lot.code).into());
-            }
             let entry = act.discard(&lot, request.at, wet, request.reason, request.ending)?;
             let mut told: Vec<Notice> = written_twice(act.view(), &[entry])?.into_iter().collect();
+            told.extend(counted_since(act.view(), &lot, request.at)?);
             if names_spoilage && !is_spoiled && act.view().left(&lot)?.is_some() {
                 told.push(Notice::ReasonNamesSpoilage(lot.code));
             }

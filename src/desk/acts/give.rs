@@ -1,6 +1,6 @@
 //! Gives or sells grain to somebody as food.
 
-use super::written_twice;
+use super::{counted_since, written_twice};
 use crate::desk::{Answer, Desk, Notice, facts, guard};
 use crate::quantity::{Instant, Milligrams};
 use crate::report::{Caution, LotAnswer};
@@ -37,6 +37,7 @@ impl Desk {
                 verdict: answer.keeping.verdict,
             }];
             told.extend(written_twice(act.view(), &[entry])?);
+            told.extend(counted_since(act.view(), &lot, at)?);
             told.extend(guard::known_by_now(act.view(), &lot, act.now())?);
             Ok((lot, told))
         })?;

@@ -88,6 +88,12 @@ fn written_twice(view: View<'_>, entries: &[i64]) -> anyhow::Result<Option<Notic
     }))
 }
 
+/// What is to be told where the grain was counted after the moment of an entry that is written late.
+fn counted_since(view: View<'_>, lot: &LotRecord, at: Instant) -> anyhow::Result<Option<Notice>> {
+    let counted = view.counted_since(lot, at)?;
+    Ok(counted.map(|(entry, at, found)| Notice::CountedSince { entry, at, found }))
+}
+
 /// What is to be told of a temperature that was measured in a lot, by this entry.
 fn measured(
     entry: i64,

@@ -1,6 +1,7 @@
 //! Moves a lot, or a part of it that becomes a lot of its own with the same history.
 
 use super::written_twice;
+use crate::desk::draws::{self, GoneOut};
 use crate::desk::facts::FactFinder;
 use crate::desk::{Answer, Desk, Notice, guard};
 use crate::quantity::{Instant, Milligrams};
@@ -26,6 +27,10 @@ impl Desk {
         let now = self.now;
         let (lot, told, lacking) = self.act_on_lot(request.lot, |act, lot| {
             let before = guard::judge(act.view(), &lot, now)?;
+            let gone_out = match request.at < now {
+                true => Some(GoneOut::of(act.view(), vec![lot.clone()])?),
+                false => None,
+            };
             let place = act.view().open_place(request.to)?;
             let left = act.view().left(&lot)?;
             let mut told = Vec::new();
@@ -47,6 +52,9 @@ impl Desk {
             };
             let after = guard::judge(act.view(), &moved, now)?;
             told.extend(guard::tickets_untrue(&before, &after));
+            if let Some(gone_out) = gone_out {
+                told.extend(draws::told(&gone_out.newly_unusable(act.view())?));
+            }
             Ok((moved, told))
         })?;
         let answer = self.lot_after(lot, lacking)?;

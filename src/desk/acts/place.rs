@@ -1,5 +1,6 @@
 //! Adds a place where lots are kept, or states anew what it is.
 
+use crate::desk::draws::{self, GoneOut};
 use crate::desk::guard::{self, Touches};
 use crate::desk::{Answer, Desk, Notice, Refusal};
 use crate::keeping::{PlaceKind, Probe};
@@ -75,6 +76,10 @@ impl Desk {
                 .then(|| guard::judge_all(act.view(), now))
                 .transpose()?;
             let place = act.view().place(request.name)?;
+            let gone_out = match is_late {
+                true => Some(GoneOut::of_place(act.view(), &place, (request.from, now))?),
+                false => None,
+            };
             let before = place.setting_at(request.from);
             let kind = request.kind.unwrap_or(before.kind);
             let usual = if kind == before.kind {
@@ -100,6 +105,11 @@ impl Desk {
                 }
                 told.extend(guard::usable_again(&before, &after));
                 told.extend(guard::less_warm(&before, &after));
+                told.extend(guard::unusable_now(&before, &after, None));
+                told.extend(guard::tickets_untrue(&before, &after));
+            }
+            if let Some(gone_out) = gone_out {
+                told.extend(draws::told(&gone_out.newly_unusable(act.view())?));
             }
             Ok((told, setting))
         })?;

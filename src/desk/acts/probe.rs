@@ -135,7 +135,7 @@ fn not_as_it_seems(
 }
 
 /// Other lots on hand that came in as the same grain: what spoiled one may have spoiled them.
-fn of_the_same_grain(view: View<'_>, lot: &LotRecord) -> anyhow::Result<Option<Notice>> {
+pub(super) fn of_the_same_grain(view: View<'_>, lot: &LotRecord) -> anyhow::Result<Option<Notice>> {
     let codes = |lots: Vec<LotRecord>| -> Vec<_> { lots.iter().map(|lot| lot.code).collect() };
     let origins = codes(view.origins(lot)?);
     let mut others = Vec::new();

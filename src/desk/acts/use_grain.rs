@@ -1,6 +1,6 @@
 //! Draws grain from lots for a bake.
 
-use super::{refuse_twice, written_twice};
+use super::{counted_since, refuse_twice, written_twice};
 use crate::desk::guard::Touches;
 use crate::desk::{Answer, Desk, Notice, facts, guard};
 use crate::quantity::{Instant, Milligrams};
@@ -36,6 +36,7 @@ impl Desk {
                     verdict: answer.keeping.verdict,
                 });
                 told.extend(written_twice(act.view(), &[entry])?);
+                told.extend(counted_since(act.view(), &lot, at)?);
                 told.extend(guard::known_by_now(act.view(), &lot, act.now())?);
                 lots.push(lot);
             }

@@ -78,7 +78,9 @@ fn of_strike(entry: i64, why: &NotStruck) -> Vec<Remedy> {
     match why {
         NotStruck::Already(_) => Vec::new(),
         NotStruck::Amended(by) => vec![Remedy::TakeInstead(*by)],
-        NotStruck::StrikesAStrike(entry) => vec![Remedy::TakeInstead(*entry)],
+        NotStruck::StrikesAStrike(entry) | NotStruck::StruckWithItsBake(entry) => {
+            vec![Remedy::TakeInstead(*entry)]
+        }
         NotStruck::LotIsVoid(lot) => vec![Remedy::ReadLog(lot.to_string())],
         NotStruck::WeighedOn(by) => vec![Remedy::TakeInstead(*by)],
         NotStruck::OnlyStatementOfPlace => vec![Remedy::StatePlaceAnew],

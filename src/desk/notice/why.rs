@@ -1,0 +1,50 @@
+//! Why promised grain does not go in, and why nothing is learned.
+
+use crate::grain::LotCode;
+use crate::keeping::Verdict;
+use crate::quantity::{Milligrams, Problem};
+
+/// Why promised grain does not go into the dough that it was promised to.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Hindrance {
+    /// The bake names other lots.
+    OtherLotsNamed,
+    /// Some of a lot is not there any more.
+    Gone {
+        /// The lot.
+        lot: LotCode,
+        /// How much.
+        missing: Milligrams,
+    },
+    /// It is of more lots than the bake is to be made of.
+    TooManyLots,
+    /// A lot may not be used when it would go in.
+    Unusable {
+        /// The lot.
+        lot: LotCode,
+        /// What it is then.
+        verdict: Verdict,
+        /// The limit that binds, in words.
+        limit: String,
+    },
+    /// A lot does not suit the bake.
+    DoesNotSuit(LotCode),
+    /// It holds more dry grain than the bake takes.
+    TooMuch {
+        /// How much it holds.
+        dry: Milligrams,
+        /// How much the bake takes.
+        most: Milligrams,
+    },
+}
+
+/// Why nothing is learned of the mixing heat.
+#[derive(Debug, Clone, PartialEq)]
+pub enum NotLearned {
+    /// The temperatures of tap, room and grain are not known.
+    TemperaturesUnknown,
+    /// No water temperature could be said for the dough, and none was given.
+    WaterUnknown,
+    /// No mixer explains what was measured.
+    Unexplained(Problem),
+}
