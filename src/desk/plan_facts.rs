@@ -227,12 +227,18 @@ fn by_place(
         let known =
             |other: &&mut PromiseInPlan| other.bake == bake && other.lot == lot && lot.is_some();
         match promises.iter_mut().find(known) {
-            Some(other) => other.wet = Milligrams::new(other.wet.get() + one.wet.get()),
+            Some(other) => {
+                let sum =
+                    |one: Milligrams, other: Milligrams| Milligrams::new(one.get() + other.get());
+                other.wet = sum(other.wet, one.wet);
+                other.missing = sum(other.missing, one.missing);
+            }
             None => promises.push(PromiseInPlan {
                 bake,
                 lot,
                 named: one.named.to_string(),
                 wet: one.wet,
+                missing: one.missing,
             }),
         }
     }

@@ -3,9 +3,9 @@
 //!
 //! The largest distance and the sum of all are aims of the program; where another bake is further off than these
 //! two, the program does not mind how they share. Nothing of a lot is moved into another state or out of it, so
-//! every other aim stays as it is.
+//! every other aim stays as it is, and the freezers hold as much.
 
-use super::draft::Draft;
+use super::draft::{Draft, DraftDraw};
 use super::model::Facts;
 use super::windows::State;
 
@@ -34,9 +34,19 @@ fn share(facts: Facts<'_>, draft: &mut Draft, from: usize, to: usize) -> f64 {
     let [giver, taker] = [draft.draws[from], draft.draws[to]];
     let bakes = &facts.situation.bakes;
     let [one, other] = [&bakes[giver.bake], &bakes[taker.bake]];
+    let out = |draw: &DraftDraw| {
+        let Facts {
+            situation,
+            windows,
+            figures,
+        } = facts;
+        figures.day_out(situation, windows, draw.lot, draw.bake)
+    };
+    // Of what is thawed on another day the freezers would hold more or less in between.
+    let thaws_alike = facts.figures.freezer.is_none() || out(&giver) == out(&taker);
     let is_alike = giver.lot == taker.lot
-        && giver.state == State::AsItLies
-        && taker.state == State::AsItLies
+        && giver.state == taker.state
+        && (giver.state != State::Thawed || thaws_alike)
         && giver.bake != taker.bake
         && one.firm == other.firm
         && one.water == other.water

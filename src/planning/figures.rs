@@ -80,7 +80,10 @@ impl Figures {
                 }
             })
             .collect();
-        let margin = kilograms(situation.rounding());
+        // Whole steps of it, as they are weighed out.
+        let portion = kilograms(Milligrams::new(
+            (capacity.portion.get() + step - 1) / step * step,
+        ));
         Self {
             dry: situation
                 .lots
@@ -105,7 +108,7 @@ impl Figures {
                 .collect(),
             portion: fractions
                 .iter()
-                .map(|fraction| kilograms(capacity.portion) * fraction)
+                .map(|fraction| portion * fraction)
                 .collect(),
             bakes: situation
                 .bakes
@@ -115,14 +118,14 @@ impl Figures {
             water_room: situation
                 .bakes
                 .iter()
-                .map(|bake| bake.water.map(|room| kilograms(room.most) - margin))
+                .map(|bake| bake.water.map(|room| kilograms(room.most)))
                 .collect(),
             wet_end: situation
                 .lots
                 .iter()
                 .map(|lot| lot.wet_end(situation))
                 .collect(),
-            freezer: capacity.freezer.map(|freezer| kilograms(freezer) - margin),
+            freezer: capacity.freezer.map(kilograms),
             frozen_now,
             freeze_day: windows
                 .lots
@@ -138,7 +141,7 @@ impl Figures {
                     last.map_or(Vec::new(), |last| (0..=last).filter(working).collect())
                 })
                 .collect(),
-            dryer: (kilograms(capacity.dryer_water) - margin).max(0.0),
+            dryer: kilograms(capacity.dryer_water),
             days,
         }
     }

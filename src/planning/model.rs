@@ -22,6 +22,8 @@ pub use held::{Held, optional_worth};
 pub const EACH_LOT: f64 = 0.05;
 /// Cost of a kilogram, for each other lot that expires sooner.
 pub const FRESHNESS: f64 = 0.005;
+/// Cost of a kilogram of a lot that a reading has yet to show to be good: more than that of any age.
+const UNPROVEN: f64 = 0.04;
 
 /// Whether a lot goes into a bake, where the search has decided.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -344,16 +346,21 @@ pub fn may_go(facts: Facts<'_>, lot: usize, bake: usize) -> bool {
         && State::ALL.iter().any(|state| fit.allows(*state))
 }
 
-/// What using grain costs before other grain that expires first.
+/// What using grain costs before other grain that expires first, or that is known to be good.
 pub fn freshness(facts: Facts<'_>, lot: usize, state: State) -> f64 {
     let window = &facts.windows.lots[lot];
+    let unproven = if facts.situation.lots[lot].conditions.is_empty() {
+        0.0
+    } else {
+        UNPROVEN
+    };
     if state == State::Dried || (state == State::Thawed && !window.frozen) {
-        return 0.0;
+        return unproven;
     }
     let mine = expires(facts, lot);
     let lots = 0..facts.windows.lots.len();
     let earlier = lots.filter(|other| expires(facts, *other) < mine).count();
-    FRESHNESS * earlier as f64
+    unproven + FRESHNESS * earlier as f64
 }
 
 /// When a lot expires; one without a date after all that have one, the oldest first.

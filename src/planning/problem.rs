@@ -178,12 +178,6 @@ pub struct Costs {
 }
 
 impl Situation {
-    /// What bringing draws to whole steps of the scale can add up to: each is one step too much at most.
-    pub(super) fn rounding(&self) -> Milligrams {
-        let steps = (self.bakes.len() + self.lots.len()) as i64;
-        Milligrams::new(self.capacity.step.get().max(1) * steps)
-    }
-
     /// Whether anything may be frozen at all: there is a freezer, and it does not hold more than it takes already.
     pub fn may_freeze(&self) -> bool {
         let in_freezers = self
@@ -191,7 +185,7 @@ impl Situation {
             .iter()
             .filter(|lot| lot.place_kind == PlaceKind::Freezer);
         let held: i64 = in_freezers.map(|lot| lot.wet.get()).sum();
-        let has_room = |takes: Milligrams| held + self.rounding().get() <= takes.get();
+        let has_room = |takes: Milligrams| held + self.capacity.step.get() <= takes.get();
         self.capacity.has_freezer && self.capacity.freezer.is_none_or(has_room)
     }
 }

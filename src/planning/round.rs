@@ -1,11 +1,12 @@
 //! Brings a draft to the scale: every draw a whole number of the steps that it shows.
 //!
-//! A bake's sum stays within one step of the draft's, so whole steps never cost a bake more than the scale
-//! can show; a bake within one step of its least or greatest amount counts as keeping to it.
+//! Each draw stays within one step of the draft's, and a bake's sum too where nothing else is in the way, so whole steps
+//! never cost a bake more than the scale can show; a bake within one step of its least or greatest amount counts as keeping
+//! to it. Every draw is rounded down first, and raised again only where water and the dryer still have room.
 
-use super::draft::Draft;
-use super::figures::{Figures, kilograms};
-use super::problem::Situation;
+use super::draft::{Draft, DraftDraw};
+use super::figures::kilograms;
+use super::model::Facts;
 use super::windows::State;
 use crate::quantity::Milligrams;
 
@@ -39,7 +40,10 @@ pub struct RoundedDraw {
 const SLACK: f64 = 1e-3;
 
 /// Rounds a draft.
-pub fn round(situation: &Situation, figures: &Figures, draft: &Draft) -> Rounded {
+pub fn round(facts: Facts<'_>, draft: &Draft) -> Rounded {
+    let Facts {
+        situation, figures, ..
+    } = facts;
     let step = situation.capacity.step.get().max(1);
     let step_kg = kilograms(Milligrams::new(step));
     let mut left: Vec<i64> = situation
@@ -61,11 +65,45 @@ pub fn round(situation: &Situation, figures: &Figures, draft: &Draft) -> Rounded
         *steps = (*steps).min(left[draw.lot]);
         left[draw.lot] -= *steps;
     }
+    // Steps that the dryer still has time for: no more is dried of a lot than the draft dries.
+    let mut to_dry: Vec<i64> = (0..situation.lots.len())
+        .map(|lot| {
+            let mine = || {
+                let draws = draft.draws.iter().enumerate();
+                draws.filter(|(_, draw)| draw.lot == lot && draw.state == State::Dried)
+            };
+            let unused = draft.dried_unused[lot] * figures.wet_per_dry[lot] / step_kg;
+            let all = mine().map(|(at, _)| exact[at]).sum::<f64>() + unused;
+            (all + SLACK).floor() as i64 - mine().map(|(at, _)| steps[at]).sum::<i64>()
+        })
+        .collect();
+    // Kilograms of water that a step brings into its dough, and that each dough still takes.
+    let water: Vec<f64> = draft
+        .draws
+        .iter()
+        .map(|draw| {
+            let of_dry = figures.water_in_bake(situation, draw.lot, draw.bake, draw.state);
+            of_dry.unwrap_or(0.0) * step_kg / figures.wet_per_dry[draw.lot]
+        })
+        .collect();
+    let mut takes: Vec<f64> = figures
+        .water_room
+        .iter()
+        .map(|room| room.unwrap_or(f64::INFINITY))
+        .collect();
+    for ((draw, steps), water) in draft.draws.iter().zip(&steps).zip(&water) {
+        takes[draw.bake] -= *steps as f64 * water;
+    }
     let mut raise = |at: usize, steps: &mut Vec<i64>| {
-        let lot = draft.draws[at].lot;
-        let free = left[lot] > 0;
+        let DraftDraw {
+            lot, bake, state, ..
+        } = draft.draws[at];
+        let is_dried = state == State::Dried;
+        let free = left[lot] > 0 && water[at] <= takes[bake] && (!is_dried || to_dry[lot] > 0);
         if free {
             left[lot] -= 1;
+            to_dry[lot] -= i64::from(is_dried);
+            takes[bake] -= water[at];
             steps[at] += 1;
         }
         free
@@ -104,7 +142,9 @@ pub fn round(situation: &Situation, figures: &Figures, draft: &Draft) -> Rounded
             let whole =
                 |dry: f64| (dry * figures.wet_per_dry[lot] / step_kg + SLACK).floor() as i64;
             let mut frozen = whole(draft.frozen_unused[lot]).min(left[lot]);
-            let mut dried = whole(draft.dried_unused[lot]).min(left[lot] - frozen);
+            let mut dried = whole(draft.dried_unused[lot])
+                .min(left[lot] - frozen)
+                .min(to_dry[lot]);
             // Where less than a step was to spoil, the last step is kept too: nobody leaves a gram behind.
             let spoiled =
                 (figures.dry[lot] - draft.taken(lot)) * figures.wet_per_dry[lot] / step_kg;
@@ -112,7 +152,7 @@ pub fn round(situation: &Situation, figures: &Figures, draft: &Draft) -> Rounded
             if spoiled < 1.0 && frozen > 0 {
                 frozen += rest;
             } else if spoiled < 1.0 && dried > 0 {
-                dried += rest;
+                dried += rest.min(to_dry[lot] - dried);
             }
             // Less than is worth weighing out is not worth freezing or drying either.
             let for_bakes = |state: State| -> i64 {

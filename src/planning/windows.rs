@@ -6,7 +6,7 @@
 
 use super::problem::{Bake, Lot, Situation};
 use crate::grain::{Form, cereals};
-use crate::keeping::{History, PlaceKind, Verdict, What, assess_all};
+use crate::keeping::{Advice, History, PlaceKind, Verdict, What, assess_all};
 use crate::quantity::text::one_of;
 use crate::quantity::{Instant, Problem};
 use chrono::{Duration, NaiveDate, Timelike};
@@ -158,7 +158,13 @@ fn window(situation: &Situation, lot: &Lot) -> LotWindow {
     let frozen = wet && (now.frozen || lot.place_kind == PlaceKind::Freezer);
     let until = now.keep_until.filter(|_| usable);
     let spoils = usable && until.is_some_and(|until| until < situation.end);
-    let evenings = evenings(situation, until);
+    let working_evenings = |until: Option<Instant>| evenings(situation, until);
+    // Grain in a warm place is worth freezing only while it may still go back into the cold.
+    let to_freeze = match now.advice {
+        Some(Advice::BackIntoTheColdBy(by)) => working_evenings(Some(by)),
+        _ => working_evenings(until),
+    };
+    let evenings = working_evenings(until);
     let may_freeze = usable && wet && !frozen && situation.may_freeze();
     let may_dry = usable
         && wet
@@ -178,7 +184,7 @@ fn window(situation: &Situation, lot: &Lot) -> LotWindow {
                 lot,
                 bake.grain_at,
                 (frozen, may_freeze),
-                &evenings,
+                &to_freeze,
             )
         });
         let (fit, by) = fit;
@@ -189,11 +195,11 @@ fn window(situation: &Situation, lot: &Lot) -> LotWindow {
     }
     if may_freeze && freeze_by.is_none() {
         // No bake of the horizon takes it: worth freezing only if it may be used once it is thawed.
-        freeze_by = latest_freezing(situation, lot, situation.end, &evenings).map(|(by, _)| by);
+        freeze_by = latest_freezing(situation, lot, situation.end, &to_freeze).map(|(by, _)| by);
     }
     // An earlier evening leaves as many days as the last one, or more.
     let freezing = freeze_by.map_or(Vec::new(), |last| {
-        let earlier = evenings.iter().copied().filter(|at| *at < last);
+        let earlier = to_freeze.iter().copied().filter(|at| *at < last);
         earlier.chain([last]).collect()
     });
     LotWindow {

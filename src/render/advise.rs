@@ -1,7 +1,7 @@
 //! Which change to the bakes leaves less grain over, in words, with the command to type.
 
 use super::numbers::{Units, percent, trimmed};
-use super::plan::left_out;
+use super::plan::bakes_apart;
 use super::{times, words};
 use crate::planning::advise::{Advice, MOST};
 use crate::planning::plan::{Fate, Leftover, Plan};
@@ -231,7 +231,7 @@ impl Words<'_> {
                 answer.changes.len()
             ));
         }
-        notes.extend(left_out(&answer.ground));
+        notes.extend(bakes_apart(&answer.ground));
         if !notes.is_empty() {
             out.push('\n');
         }

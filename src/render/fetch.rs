@@ -1,7 +1,7 @@
 //! How much to fetch in words: the amount, what it was calculated from, and what more or less would cost.
 
 use super::numbers::{Units, moisture, percent};
-use super::plan::left_out;
+use super::plan::bakes_apart;
 use super::{times, words};
 use crate::planning::fetch::{BESIDE, Because, Expected, THIN};
 use crate::planning::windows::Unfit;
@@ -347,7 +347,7 @@ impl Words<'_> {
         if self.answer.fetch.because == Some(Because::NoBakes) {
             notes.push("draff bake add FORMULA --at WHEN ready plans a bake.".to_owned());
         }
-        notes.extend(left_out(ground));
+        notes.extend(bakes_apart(ground));
         notes
     }
 }

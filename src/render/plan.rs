@@ -5,13 +5,15 @@ use super::words;
 use crate::quantity::Zone;
 use crate::report::plan::PlanAnswer;
 
+mod bakes_apart;
 mod goodness;
 mod sentences;
 
+pub use bakes_apart::bakes_apart;
 pub(super) use goodness::AIM_HEADINGS;
 pub use goodness::aim;
 pub(super) use sentences::{
-    BAKE_HEADINGS, NOTHING_SPARE, NOTHING_TO_DO, Words, formula, left_out, task_words,
+    BAKE_HEADINGS, NOTHING_SPARE, NOTHING_TO_DO, Words, formula, task_words,
 };
 
 /// `Fri 20 Nov`, before what is to be done that day.

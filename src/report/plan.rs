@@ -62,15 +62,19 @@ pub struct PromiseInPlan {
     pub named: String,
     /// Wet grain, as the lot is now.
     pub wet: Milligrams,
+    /// How much of it is not there any more.
+    pub missing: Milligrams,
 }
 
 impl PromiseInPlan {
-    /// As the planner is told of it.
+    /// As the planner is told of it: what is there for it. What is gone is nobody's.
     pub fn to_hold(&self) -> Option<PromisedDraw> {
-        self.lot.map(|lot| PromisedDraw {
+        let wet = Milligrams::new(self.wet.get() - self.missing.get());
+        let lot = self.lot.filter(|_| wet > Milligrams::ZERO)?;
+        Some(PromisedDraw {
             lot,
             bake: self.bake,
-            wet: self.wet,
+            wet,
         })
     }
 }

@@ -1,14 +1,14 @@
 //! The plan as it is told, from a draft: draws in whole steps of the scale, what is left, what to do and when.
 
-use super::work::actions;
+use super::work::{actions, keep_to_dryer, keep_to_freezers};
 use super::*;
 
 /// The answer that a draft comes to on the scale.
 pub(super) fn answer(facts: Facts<'_>, draft: &Draft, proof: Proof) -> Plan {
-    let Facts {
-        situation, figures, ..
-    } = facts;
-    let rounded = round(situation, figures, draft);
+    let situation = facts.situation;
+    let mut rounded = round(facts, draft);
+    keep_to_freezers(facts, &mut rounded);
+    keep_to_dryer(facts, &mut rounded);
     let bakes: Vec<PlannedBake> = (0..situation.bakes.len())
         .map(|bake| planned(facts, &rounded, bake))
         .collect();

@@ -98,6 +98,52 @@ fn freezing(facts: Facts<'_>, rounded: &Rounded, amounts: &[(usize, Milligrams)]
     actions
 }
 
+/// Takes steps back where whole steps hold more than the freezers take, on any day: of what is frozen for no bake, else of
+/// the largest draw.
+pub(super) fn keep_to_freezers(facts: Facts<'_>, rounded: &mut Rounded) {
+    let Facts {
+        situation,
+        windows,
+        figures,
+    } = facts;
+    let Some(room) = situation.capacity.freezer.filter(|_| {
+        let mut lots = windows.lots.iter();
+        lots.any(|lot| !lot.freezing.is_empty())
+    }) else {
+        return;
+    };
+    let step = situation.capacity.step.get().max(1);
+    for (day, date) in figures.days.iter().enumerate() {
+        let goes_in = |lot: usize| figures.freeze_day[lot].is_some_and(|from| from <= day);
+        let is_there = |lot: usize| windows.lots[lot].frozen || goes_in(lot);
+        let held = |rounded: &Rounded| -> i64 {
+            let lots = (0..windows.lots.len()).filter(|lot| is_there(*lot));
+            lots.map(|lot| in_freezer(facts, rounded, lot, *date)).sum()
+        };
+        while held(rounded) > room.get() {
+            let unused = (0..windows.lots.len())
+                .filter(|lot| goes_in(*lot) && rounded.frozen_unused[*lot].get() >= step)
+                .max_by_key(|lot| rounded.frozen_unused[*lot]);
+            if let Some(lot) = unused {
+                let less = rounded.frozen_unused[lot].get() - step;
+                rounded.frozen_unused[lot] = Milligrams::new(less);
+                continue;
+            }
+            let largest = rounded
+                .draws
+                .iter_mut()
+                .filter(|draw| {
+                    let is_in = draw.state == State::Thawed && goes_in(draw.lot);
+                    let is_out = figures.day_out(situation, windows, draw.lot, draw.bake) <= day;
+                    is_in && !is_out && !windows.lots[draw.lot].frozen
+                })
+                .max_by_key(|draw| draw.wet);
+            let Some(draw) = largest else { break };
+            draw.wet = Milligrams::new(draw.wet.get() - step);
+        }
+    }
+}
+
 /// What of a lot is in the freezers at the end of a day, once it is frozen.
 fn in_freezer(facts: Facts<'_>, rounded: &Rounded, lot: usize, day: NaiveDate) -> i64 {
     let Facts {
@@ -120,6 +166,36 @@ fn in_freezer(facts: Facts<'_>, rounded: &Rounded, lot: usize, day: NaiveDate) -
     }
     let waiting = mine.filter(|draw| draw.state == State::Thawed && !out_by_then(draw.bake));
     rounded.frozen_unused[lot].get() + waiting.map(|draw| draw.wet.get()).sum::<i64>()
+}
+
+/// Takes back what whole steps leave without a day in the dryer: of what is dried for no bake, else of the largest draw.
+pub(super) fn keep_to_dryer(facts: Facts<'_>, rounded: &mut Rounded) {
+    let days = drying(facts, rounded);
+    for lot in 0..facts.windows.lots.len() {
+        let dried: i64 = days
+            .iter()
+            .filter(|action| action.lot == lot)
+            .map(|action| action.wet.get())
+            .sum();
+        let unused = rounded.dried_unused[lot];
+        let mut draws: Vec<_> = rounded
+            .draws
+            .iter_mut()
+            .filter(|draw| draw.lot == lot && draw.state == State::Dried)
+            .collect();
+        let wanted: i64 = draws.iter().map(|draw| draw.wet.get()).sum();
+        let mut missing = wanted + unused.get() - dried;
+        let less = missing.min(unused.get());
+        rounded.dried_unused[lot] = Milligrams::new(unused.get() - less);
+        missing -= less;
+        draws.sort_by_key(|draw| std::cmp::Reverse(draw.wet));
+        for draw in draws {
+            let less = missing.min(draw.wet.get());
+            draw.wet = Milligrams::new(draw.wet.get() - less);
+            missing -= less;
+        }
+    }
+    rounded.draws.retain(|draw| draw.wet > Milligrams::ZERO);
 }
 
 /// Drying by the day: without a day on which less of a lot is dried than is worth weighing out, where the days after it

@@ -8,9 +8,10 @@ use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::render::log::firmness;
 use crate::render::numbers::Units;
+use crate::render::plan::bakes_apart;
 use crate::render::times;
 use crate::report::bake::BakeAnswer;
-use crate::report::plan::{Change, Moved, PlanAnswer, PlanGround};
+use crate::report::plan::{Change, Moved, PlanAnswer};
 
 /// Headings of the list of bakes.
 pub(in crate::render) const BAKE_HEADINGS: [&str; 4] = ["BAKE", "MIX", "DRY GRAIN", "FORMULA"];
@@ -319,7 +320,7 @@ impl Words<'_> {
     /// What else has to be said.
     pub fn note_lines(&self) -> Vec<String> {
         let ground = &self.answer.ground;
-        let mut notes = left_out(ground);
+        let mut notes = bakes_apart(ground);
         for place in &ground.unfit_places {
             notes.push(format!(
                 "{} is not used: it is stated at {}, and may be {} at most.",
@@ -396,29 +397,6 @@ const fn state_words(state: State) -> &'static str {
         State::Thawed => ", thawed",
         State::Dried => ", dried",
     }
-}
-
-/// Bakes of the book that are not looked at.
-pub fn left_out(ground: &PlanGround) -> Vec<String> {
-    let mut notes: Vec<String> = ground
-        .overdue
-        .iter()
-        .map(|bake| {
-            format!(
-                "{bake} should have been mixed by now and is left out: draff bake done {bake} or draff bake drop {bake} says what became of it, and of its grain."
-            )
-        })
-        .collect();
-    if ground.later > 0 {
-        notes.push(format!(
-            "{} mixed after these days: --days looks further ahead.",
-            match ground.later {
-                1 => "1 bake is".to_owned(),
-                more => format!("{more} bakes are"),
-            }
-        ));
-    }
-    notes
 }
 
 /// Of which colours the lots are that are in date.
