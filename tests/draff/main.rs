@@ -37,6 +37,7 @@ mod pickup;
 mod place;
 mod plan;
 mod plan_page;
+mod plan_signed;
 mod plan_stop;
 mod portion;
 mod probe;
