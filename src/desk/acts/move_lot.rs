@@ -2,7 +2,7 @@
 
 use super::written_twice;
 use crate::desk::facts::FactFinder;
-use crate::desk::{Answer, Desk, Notice, guard};
+use crate::desk::{Answer, Desk, Notice, guard, thawing};
 use crate::quantity::{Instant, Milligrams};
 use crate::report::{Caution, LotAnswer};
 
@@ -49,6 +49,7 @@ impl Desk {
             told.extend(guard::tickets_untrue(&before, &after));
             Ok((moved, told))
         })?;
+        let frozen = thawing::of_frozen(self.view(), std::slice::from_ref(&lot), now)?;
         let answer = self.lot_after(lot, lacking)?;
         let heavy = Caution::of_weight(answer.answer.wet);
         let airtight = answer
@@ -59,6 +60,7 @@ impl Desk {
         Ok(answer
             .with_cautions(heavy.into_iter().chain(airtight))
             .with_notices(told)
+            .with_notices(frozen)
             .with_notices(self.overfull(request.to)?))
     }
 
