@@ -245,13 +245,20 @@ pub fn mixed(
     })
 }
 
+/// Whether it is as much as a gram on paper.
+fn is_weighed(wet: Mass) -> bool {
+    Milligrams::nearest(wet).get() >= 500
+}
+
 impl LotsInDough {
     /// Lots with what is drawn of each.
     pub fn draws(&self) -> impl Iterator<Item = (&LotAnswer, Mass)> {
-        self.answers.iter().zip(self.mixture.draws.iter().copied())
+        let draws = self.answers.iter().zip(self.mixture.draws.iter().copied());
+        draws.filter(|(_, draw)| is_weighed(*draw))
     }
 
-    /// Lots with what the scale is to show of each, where `batch` is the dough they go into.
+    /// Lots with what the scale is to show of each, where `batch` is the dough they go into: never more than is left of
+    /// it, and none of which nothing is weighed.
     pub fn on_the_scale(
         &self,
         batch: &Batch,
@@ -263,17 +270,15 @@ impl LotsInDough {
         let shown = mixture::on_the_scale(&self.mixture.draws, together, scales.coarse);
         self.answers
             .iter()
-            .zip(shown.into_iter().map(Milligrams::mass))
+            .zip(shown)
+            .map(|(answer, shown)| (answer, shown.min(answer.wet).mass()))
+            .filter(|(_, shown)| is_weighed(*shown))
     }
 
-    /// What is weighed of each lot by the sheet of this dough, never more than is left of it.
+    /// What is weighed of each lot by the sheet of this dough.
     pub fn weighed_out(&self, batch: &Batch, scales: Scales) -> Vec<(LotRecord, Milligrams)> {
         self.on_the_scale(batch, scales)
-            .map(|(answer, wet)| {
-                let wet = Milligrams::nearest(wet).min(answer.wet);
-                (answer.lot.clone(), wet)
-            })
-            .filter(|(_, wet)| *wet > Milligrams::ZERO)
+            .map(|(answer, wet)| (answer.lot.clone(), Milligrams::nearest(wet)))
             .collect()
     }
 

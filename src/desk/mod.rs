@@ -19,6 +19,7 @@ mod promised_dough;
 mod promises;
 mod questions;
 mod refusal;
+mod thawing;
 mod warmth;
 mod watch;
 

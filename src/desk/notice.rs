@@ -209,6 +209,15 @@ pub enum Notice {
         /// The bakes that lack some of it, and how much.
         bakes: Vec<(BakeCode, Milligrams)>,
     },
+    /// Grain that a bake takes was put into a freezer.
+    MustBeThawed {
+        /// The lot, and how much the bake takes of it.
+        lot: LotCode,
+        wet: Milligrams,
+        /// The bake, and by when the grain comes out of the freezer for it.
+        bake: BakeCode,
+        by: Instant,
+    },
     /// Bakes that are planned with an older version of a formula keep it.
     KeepOldVersion {
         /// The bakes, each with its version.
@@ -382,6 +391,7 @@ impl Notice {
             | Self::LikeLast { .. }
             | Self::ReadTwice { .. }
             | Self::PromisedGrainGone { .. }
+            | Self::MustBeThawed { .. }
             | Self::PromisesUnreadable(_)
             | Self::BackInStock(_)
             | Self::PlaceOverfull { .. }

@@ -56,6 +56,7 @@ pub fn of(view: View<'_>, facts: &[LotFacts]) -> anyhow::Result<Vec<PromisedGrai
                 bake: draw.bake,
                 named: draw.lot.code,
                 lot: lot.map(|lot| facts[lot].lot.code),
+                state: draw.state,
                 wet: Milligrams::new(wet),
                 missing: Milligrams::new(missing),
                 accepted_at: accepted.accepted_at,

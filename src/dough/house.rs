@@ -129,7 +129,9 @@ impl Setting {
             Self::Room => "the room, for the water temperature on sheets",
             Self::Evening => "by when a day's work with grain is done, for plans",
             Self::DaysOff => "days on which nobody freezes, dries or thaws",
-            Self::Scale => "smallest step of the scale for grain: plans give whole steps",
+            Self::Scale => {
+                "smallest step of the kitchen scale: plans, sheets and batches give whole steps"
+            }
             Self::Portion => "least wet grain worth weighing out of a lot for a bake",
             Self::Thaw => {
                 "how thick grain is frozen, or how long it thaws in your fridge before it is needed"

@@ -4,11 +4,11 @@
 //! the freezer, out of it, through the dryer), and [`assess_all`] is asked about the moment at which the bake
 //! weighs its grain out. Frozen grain never goes straight into a dough: what cannot be thawed in time does not fit.
 
-use super::problem::{Bake, Lot, Situation};
+use super::problem::{Bake, Capacity, Lot, Situation};
 use crate::grain::{Form, cereals};
 use crate::keeping::{Advice, History, PlaceKind, Verdict, What, assess_all};
 use crate::quantity::text::one_of;
-use crate::quantity::{Instant, Problem};
+use crate::quantity::{Instant, Problem, Zone};
 use chrono::{Duration, NaiveDate, Timelike};
 
 /// The hour before which nobody takes grain out of a freezer: our choice.
@@ -341,16 +341,26 @@ fn last_drying(
         .find(|at| survives_drying(situation, lot, *at))
 }
 
-/// When to take grain out of the freezer: the lead time before it is weighed out, or the last evening before
-/// that, where nobody is there: at night and on days off.
+/// When to take grain out of the freezer, where that is still to come.
 fn thaw_at(situation: &Situation, lot: &Lot, grain_at: Instant) -> Option<Instant> {
-    let capacity = &situation.capacity;
-    let at = grain_at - lot.thaw_lead;
-    let (mut date, time) = (situation.zone.date(at), situation.zone.local(at).time());
+    let (zone, capacity) = (&situation.zone, &situation.capacity);
+    taken_out_at(zone, capacity, lot.thaw_lead, grain_at).filter(|at| *at >= situation.now)
+}
+
+/// When grain comes out of the freezer: the lead time before it is weighed out, or the last evening before that, where
+/// nobody is there: at night and on days off.
+pub fn taken_out_at(
+    zone: &Zone,
+    capacity: &Capacity,
+    lead: Duration,
+    grain_at: Instant,
+) -> Option<Instant> {
+    let at = grain_at - lead;
+    let (mut date, time) = (zone.date(at), zone.local(at).time());
     let is_night = time.hour() < MORNING;
     let is_awake = !is_night && time <= capacity.evening;
     if is_awake && !capacity.hands_off.contains(&date) {
-        return (at >= situation.now).then_some(at);
+        return Some(at);
     }
     if is_night {
         date = date.pred_opt()?;
@@ -358,7 +368,7 @@ fn thaw_at(situation: &Situation, lot: &Lot, grain_at: Instant) -> Option<Instan
     while capacity.hands_off.contains(&date) {
         date = date.pred_opt()?;
     }
-    evening(situation, date).filter(|at| *at >= situation.now)
+    Some(evening(zone, capacity, date))
 }
 
 /// Whether a lot put into the dryer at `at` is still good when the time in the dryer is over.
@@ -415,7 +425,7 @@ fn evenings(situation: &Situation, until: Option<Instant>) -> Vec<Instant> {
     let mut date = situation.zone.date(situation.now);
     while date <= situation.zone.date(last) {
         if !situation.capacity.hands_off.contains(&date) {
-            let at = evening(situation, date).map_or(last, |at| at.min(last));
+            let at = evening(&situation.zone, &situation.capacity, date).min(last);
             found.push(at.max(situation.now));
         }
         match date.succ_opt() {
@@ -428,12 +438,8 @@ fn evenings(situation: &Situation, until: Option<Instant>) -> Vec<Instant> {
 }
 
 /// The end of the working day of a date.
-pub(super) fn evening(situation: &Situation, date: NaiveDate) -> Option<Instant> {
-    let local = date.and_time(situation.capacity.evening);
+pub(super) fn evening(zone: &Zone, capacity: &Capacity, date: NaiveDate) -> Instant {
     // Where a clock change takes that very hour away, the end of the day is as good.
-    situation
-        .zone
-        .resolve(local)
-        .ok()
-        .or_else(|| Some(situation.zone.end_of_day(date) - Duration::seconds(1)))
+    zone.resolve(date.and_time(capacity.evening))
+        .unwrap_or_else(|_| zone.end_of_day(date) - Duration::seconds(1))
 }

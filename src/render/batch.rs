@@ -7,6 +7,7 @@ use crate::dough::measures::MeasureSet;
 use crate::quantity::{Milligrams, text};
 use crate::report::batch::{BatchAnswer, BatchLot};
 use std::fmt::Write;
+use uom::si::f64::Mass;
 
 /// Rounding that moves a weight by more than this is pointed out.
 const NOTICEABLE: f64 = 0.01;
@@ -17,7 +18,7 @@ pub fn text(answer: &BatchAnswer, measures: Option<MeasureSet>, units: Units) ->
     let (formula, batch) = (&answer.formula, &answer.batch);
     let sum = &batch.hold_back;
     let pieces = answer.pieces.map_or(String::new(), |(count, piece)| {
-        let over = if Milligrams::nearest(answer.over) > Milligrams::ZERO {
+        let over = if units.to_weigh(answer.over) != units.to_weigh(Mass::default()) {
             format!(" and {} over", units.to_weigh(answer.over))
         } else {
             String::new()

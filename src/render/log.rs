@@ -392,7 +392,7 @@ pub(super) fn measured_words(measured: &Measured, units: Units) -> String {
         format!(" ({} of it for the grain's thirst)", units.weighed(thirst))
     });
     let mut parts = vec![format!(
-        "calculated for this grain: pour {}, hold back {}{thirst}",
+        "the sheet said: pour {}, hold back {}{thirst}",
         units.weighed(measured.said_pour),
         units.weighed(measured.said_hold)
     )];

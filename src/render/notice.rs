@@ -212,6 +212,11 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
                 bakes.join(", ")
             )
         }
+        Notice::MustBeThawed { lot, wet, bake, by } => format!(
+            "{bake} takes {} of lot `{lot}`, which lies in a freezer now: take it out by {}",
+            units.weighed(*wet),
+            times::moment(*by, *by, zone)
+        ),
         Notice::PromisesUnreadable(why) => format!(
             "what the accepted plan promised cannot be read: {why}; `draff check` says where"
         ),

@@ -117,6 +117,9 @@ impl Sheet<'_> {
                 "{indent}lot ____________________  until ______________"
             );
         }
+        for thaw in words.thaw() {
+            wrapped(&mut self.out, indent, indent, &thaw);
+        }
         for draw in &answer.draws {
             let first = format!("{indent}{BOX} {} of ", words.taken(draw));
             let rest = format!("{indent}    ");

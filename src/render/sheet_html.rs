@@ -167,6 +167,7 @@ fn grain(words: Words<'_>) -> Markup {
             @if answer.draws.is_empty() {
                 li { "lot " span.blank {} " until " span.blank {} }
             }
+            @for thaw in words.thaw() { li { strong { (thaw) } } }
             @for draw in &answer.draws {
                 li.refused[!answer.may_be_used(draw)] {
                     (tick()) strong { (words.taken(draw)) } " of " (words.draw(draw))

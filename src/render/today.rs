@@ -68,7 +68,7 @@ pub fn group(due: &Due, answer: &TodayAnswer, zone: &Zone) -> String {
     }
 }
 
-/// The time of the clock: `by 13:10`, or `07:00` for what begins then, with the day where that is over: `by Tue 21:00`;
+/// The time of the clock: `by 13:10`, or `07:00` for what begins then, with the day where that is over: `by Tue 24 Nov 21:00`;
 /// nothing for what is to be done at once or is a matter of the whole day.
 pub fn clock(due: &Due, now: Instant, zone: &Zone) -> String {
     let ends_a_day = |by: Instant| {
@@ -81,7 +81,8 @@ pub fn clock(due: &Due, now: Instant, zone: &Zone) -> String {
     };
     match due.by {
         Some(by) if zone.date(by) < zone.date(now) => {
-            format!("{limit}{}", zone.local(by).format("%a %H:%M"))
+            let date = times::date(zone.date(by), zone.date(now));
+            format!("{limit}{date} {}", zone.local(by).format("%H:%M"))
         }
         Some(by) if !ends_a_day(by) => format!("{limit}{}", zone.local(by).format("%H:%M")),
         _ => String::new(),
@@ -116,7 +117,10 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
             let bake = bake.map(|bake| bake.to_string());
             let grain = format!("{} of {lot}", units.weighed(*wet));
             let words = task_words(*work, &grain, (None, bake.as_deref()));
-            format!("{words} (accepted plan)")
+            match work {
+                Work::Thaw => words,
+                Work::Freeze | Work::Dry => format!("{words} (accepted plan)"),
+            }
         }
         DueTask::Bake {
             bake,

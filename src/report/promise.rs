@@ -2,6 +2,7 @@
 
 use crate::dough::bake_code::BakeCode;
 use crate::grain::LotCode;
+use crate::planning::windows::State;
 use crate::quantity::{Instant, Milligrams};
 
 /// So much of one lot for one bake.
@@ -13,6 +14,8 @@ pub struct PromisedGrain {
     pub named: LotCode,
     /// The lot on hand that holds the grain by now; nothing where none does.
     pub lot: Option<LotCode>,
+    /// In which state the plan takes it.
+    pub state: State,
     /// Wet grain, as that lot is.
     pub wet: Milligrams,
     /// How much of it is not there any more.

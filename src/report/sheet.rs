@@ -70,6 +70,8 @@ pub struct SheetDraw {
     pub keep_until: Option<Instant>,
     /// Where it is.
     pub place: Option<String>,
+    /// By when it comes out of the freezer in which it lies.
+    pub thaw_by: Option<Instant>,
     /// Its form.
     pub form: Form,
     /// Whether it may be hot when it goes in.

@@ -461,6 +461,12 @@ fn notices() -> Vec<Notice> {
             bakes: vec![(bake, 1)],
             version: 2,
         },
+        Notice::MustBeThawed {
+            lot,
+            wet,
+            bake,
+            by: now,
+        },
         Notice::PromisedGrainGone {
             lot,
             bakes: vec![(bake, wet)],

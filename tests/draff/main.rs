@@ -23,6 +23,7 @@ mod examples;
 mod export_all;
 mod fetch;
 mod formula;
+mod freezer_jobs;
 mod give;
 mod hold_back;
 mod import_all;

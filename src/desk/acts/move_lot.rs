@@ -3,7 +3,7 @@
 use super::written_twice;
 use crate::desk::draws::{self, GoneOut};
 use crate::desk::facts::FactFinder;
-use crate::desk::{Answer, Desk, Notice, guard};
+use crate::desk::{Answer, Desk, Notice, guard, thawing};
 use crate::quantity::{Instant, Milligrams};
 use crate::report::{Caution, LotAnswer};
 
@@ -57,6 +57,7 @@ impl Desk {
             }
             Ok((moved, told))
         })?;
+        let frozen = thawing::of_frozen(self.view(), std::slice::from_ref(&lot), now)?;
         let answer = self.lot_after(lot, lacking)?;
         let heavy = Caution::of_weight(answer.answer.wet);
         let airtight = answer
@@ -67,6 +68,7 @@ impl Desk {
         Ok(answer
             .with_cautions(heavy.into_iter().chain(airtight))
             .with_notices(told)
+            .with_notices(frozen)
             .with_notices(self.overfull(request.to)?))
     }
 

@@ -1,7 +1,7 @@
 //! Parts a lot into tubs or bags, each a lot with the same history and a code of its own.
 
 use super::written_twice;
-use crate::desk::{Answer, Desk, Notice, Refusal, facts};
+use crate::desk::{Answer, Desk, Notice, Refusal, facts, thawing};
 use crate::grain::Portions;
 use crate::ledger::LotRecord;
 use crate::quantity::{Instant, Length, Milligrams};
@@ -53,6 +53,7 @@ impl Desk {
             Ok((one, (lot, portions, twice)))
         })?;
         let view = self.view();
+        let frozen = thawing::of_frozen(view, &portions, self.now)?;
         let answers = portions
             .into_iter()
             .map(|portion| facts::answer(view, portion, self.now))
@@ -67,6 +68,7 @@ impl Desk {
             .with_cautions(cautions)
             .with_notices(lacking)
             .with_notices([left])
+            .with_notices(frozen)
             .with_notices(twice))
     }
 }

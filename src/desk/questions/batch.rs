@@ -176,9 +176,14 @@ pub fn batch(request: &BatchOf<'_>, grain: GrainOfDough) -> Result<Answer<BatchA
 fn over(request: &BatchOf<'_>, batch: &Batch) -> Mass {
     match (request.size, pieces(request, batch)) {
         (Size::Pieces { .. }, _) | (_, None) => Mass::default(),
-        (_, Some((count, piece))) => batch.divided - piece * f64::from(count),
+        (_, Some((count, piece))) => {
+            (batch.divided - piece * f64::from(count)).max(Mass::default())
+        }
     }
 }
+
+/// A piece may weigh so much less than the formula says, our choice: a piece calculated from masses is rounded.
+const LIGHTER_PIECES: f64 = 0.001;
 
 /// The pieces that the dough is divided into: those asked for, or of the formula's piece.
 fn pieces(request: &BatchOf<'_>, batch: &Batch) -> Option<(u32, Mass)> {
@@ -186,9 +191,8 @@ fn pieces(request: &BatchOf<'_>, batch: &Batch) -> Option<(u32, Mass)> {
         Size::Pieces { count, piece } => Some((count, piece)),
         _ => {
             let piece = request.formula.piece?.mass();
-            let count = (batch.divided / piece)
-                .get::<uom::si::ratio::ratio>()
-                .floor() as u32;
+            let ratio = (batch.divided / piece).get::<uom::si::ratio::ratio>();
+            let count = (ratio * (1.0 + LIGHTER_PIECES)).floor() as u32;
             (count > 0).then_some((count, piece))
         }
     }

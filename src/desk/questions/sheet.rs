@@ -2,11 +2,13 @@
 
 use crate::desk::dough_lots::{Dough, GivenScales};
 use crate::desk::warmth::GivenTemperatures;
-use crate::desk::{Answer, Desk, Notice, Refusal, learned_thirst, mixing, promised_dough};
+use crate::desk::{Answer, Desk, Notice, Refusal, learned_thirst, mixing, promised_dough, thawing};
 use crate::dough::batch::warmth;
 use crate::dough::doneness;
+use crate::dough::house::Work;
 use crate::dough::thirst::ThirstRule;
 use crate::grain::{Evidence, Form, Kind, estimate};
+use crate::quantity::{Instant, Zone};
 use crate::report::LotAnswer;
 use crate::report::bake::BakeAnswer;
 use crate::report::sheet::{SheetAnswer, SheetDraw};
@@ -89,7 +91,10 @@ impl Desk {
             firm: setting.firm,
             note: setting.note.clone(),
             book: view.about().name.clone(),
-            draws: lots.on_the_scale(&batch, scales).map(draw).collect(),
+            draws: lots
+                .on_the_scale(&batch, scales)
+                .map(|drawn| draw(drawn, planned.needs.grain_at(), (&house.work, self.zone())))
+                .collect(),
             moisture_from: from,
             short: if lots.answers.is_empty() {
                 Mass::default()
@@ -110,13 +115,16 @@ impl Desk {
     }
 }
 
-fn draw((answer, wet): (&LotAnswer, Mass)) -> SheetDraw {
+fn draw((answer, wet): (&LotAnswer, Mass), grain_at: Instant, house: (&Work, &Zone)) -> SheetDraw {
     SheetDraw {
         lot: answer.lot.code.to_string(),
         wet,
         verdict: answer.keeping.verdict,
         keep_until: answer.keeping.keep_until,
         place: answer.place.as_ref().map(|(name, _)| name.clone()),
+        thaw_by: thawing::lies_in_freezer(answer)
+            .then(|| thawing::out_by(house, answer.depth, grain_at))
+            .flatten(),
         form: answer.lot.form,
         may_scald: answer.may_scald,
     }

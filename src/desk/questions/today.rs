@@ -1,10 +1,12 @@
 //! What is due: from the keeping clock, the accepted plan, the bakes and the samples that are drying.
 
-use crate::desk::{Answer, Desk, promises};
+mod grain_jobs;
+
+use crate::desk::{Answer, Desk, promises, thawing};
 use crate::dough::timetable::What;
 use crate::grain::LotCode;
-use crate::keeping::{Advice, PlaceKind, Verdict};
-use crate::ledger::{AcceptedPlan, PlanTask, View, Which};
+use crate::keeping::{Advice, Verdict};
+use crate::ledger::{View, Which};
 use crate::planning::plan::Work;
 use crate::quantity::{Instant, Milligrams};
 use crate::report::LotAnswer;
@@ -39,11 +41,24 @@ impl Desk {
             due.extend(of_ticket(view, lot)?);
         }
         if let Some(plan) = view.accepted_plan()? {
-            due.extend(of_plan(view, &plan, &shelf.answer, until)?);
+            due.extend(grain_jobs::of_plan(
+                view,
+                &plan,
+                &shelf.answer,
+                (now, until),
+            )?);
             leave_to_the_plan(&mut due);
         }
+        let work = view.house()?.work;
         for bake in view.bakes(Which::Open)? {
-            due.extend(of_bake(BakeAnswer::of(bake)?, &shelf.answer, now));
+            let answer = BakeAnswer::of(bake)?;
+            if !answer.is_overdue(now) {
+                let shelf = &shelf.answer;
+                let thawed =
+                    thawing::of_bake(&answer, &shelf.promised, &shelf.lots, (&work, self.zone()));
+                due.extend(thawed.into_iter().map(|one| grain_jobs::taken_out(&one)));
+            }
+            due.extend(of_bake(answer, &shelf.answer, now));
         }
         // What goes first is thought of now, however long it keeps.
         let goes_first = |due: &Due| matches!(due.task, DueTask::UseFirst { .. });
@@ -145,45 +160,6 @@ fn of_samples(
     Ok(due)
 }
 
-/// What the accepted plan says is to be done with grain and is not done.
-fn of_plan(
-    view: View<'_>,
-    plan: &AcceptedPlan,
-    shelf: &ShelfAnswer,
-    until: Instant,
-) -> anyhow::Result<Vec<Due>> {
-    let open: Vec<_> = view.bakes(Which::Open)?;
-    let mut due = Vec::new();
-    let mut dried = Vec::new();
-    for task in plan.tasks.iter().filter(|task| task.by <= until) {
-        let is_open = |bake| open.iter().any(|one| one.code == bake);
-        if task.bake.is_some_and(|bake| !is_open(bake)) {
-            continue;
-        }
-        let nth = dried.iter().filter(|lot| **lot == task.lot.code).count();
-        if task.work == Work::Dry {
-            dried.push(task.lot.code);
-        }
-        let Some(lot) = holder(view, plan, task, nth, shelf)? else {
-            continue;
-        };
-        // Nobody freezes what has to be thrown away.
-        if !lot.keeping.verdict.may_be_used() {
-            continue;
-        }
-        due.push(Due {
-            by: Some(task.by),
-            task: DueTask::Grain {
-                work: task.work,
-                lot: lot.lot.code,
-                wet: task.wet.min(lot.wet),
-                bake: task.bake,
-            },
-        });
-    }
-    Ok(due)
-}
-
 /// What the plan freezes or dries of a lot is not said to go first as well.
 fn leave_to_the_plan(due: &mut Vec<Due>) {
     let mut kept: BTreeMap<LotCode, i64> = BTreeMap::new();
@@ -209,44 +185,6 @@ fn leave_to_the_plan(due: &mut Vec<Due>) {
         },
         _ => true,
     });
-}
-
-/// The lot on hand that a task of the plan is still to be done with; nothing where it is done, or all of the grain
-/// is gone. Drying may be asked for several times of one lot: `nth` of them come before.
-fn holder<'a>(
-    view: View<'_>,
-    plan: &AcceptedPlan,
-    task: &PlanTask,
-    nth: usize,
-    shelf: &'a ShelfAnswer,
-) -> anyhow::Result<Option<&'a LotAnswer>> {
-    let mut heirs = Vec::new();
-    for lot in &shelf.lots {
-        if lot.lot.code == task.lot.code || view.is_made_of(&lot.lot, &task.lot, plan.entry)? {
-            heirs.push(lot);
-        }
-    }
-    let in_freezer = |lot: &&&LotAnswer| matches!(lot.place, Some((_, PlaceKind::Freezer)));
-    let (done, to_do): (Vec<&LotAnswer>, Vec<&LotAnswer>) = match task.work {
-        Work::Freeze => heirs
-            .iter()
-            .filter(|lot| lot.lot.form.is_dry() == task.lot.form.is_dry())
-            .partition(in_freezer),
-        Work::Thaw => heirs.iter().partition(|lot| !in_freezer(lot)),
-        Work::Dry => heirs.iter().partition(|lot| lot.lot.form.is_dry()),
-    };
-    let is_done = match task.work {
-        Work::Dry => done.len() > nth,
-        Work::Freeze | Work::Thaw => {
-            let wet: i64 = done.iter().map(|lot| lot.wet.get()).sum();
-            wet as f64 >= NEARLY * task.wet.get() as f64
-        }
-    };
-    if is_done {
-        return Ok(None);
-    }
-    let wanted = |lot: &&&LotAnswer| (lot.wet >= task.wet, lot.wet);
-    Ok(to_do.iter().max_by_key(wanted).copied())
 }
 
 /// What a bake asks somebody to be there for.

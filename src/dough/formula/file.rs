@@ -224,7 +224,7 @@ fn share(typed: &str, bounds: &Bounds, what: &str) -> Result<f64, Problem> {
     })
 }
 
-fn loss(typed: &Option<String>, what: &str) -> Result<f64, Problem> {
+pub(super) fn loss(typed: &Option<String>, what: &str) -> Result<f64, Problem> {
     typed
         .as_deref()
         .map_or(Ok(0.0), |typed| share(typed, &bounds::LOSS, what))

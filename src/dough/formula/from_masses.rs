@@ -3,6 +3,7 @@
 //! Dry grain counts as flour and its carried water as water; flour, water and yeast that appear in two
 //! stages are summed in the totals (common practice, no source).
 
+use super::file::loss;
 use super::{Formula, IngredientKind, Yeast};
 use crate::grain::dry_matter::{carried_water, dry_grain};
 use crate::quantity::{Milligrams, Problem, WetBasis};
@@ -49,6 +50,9 @@ const WHOLE_DOUGH: [(&str, &str, &str); 3] = [
         "what a loaf loses in the oven and while it cools",
     ),
 ];
+
+/// Which of them is the handling loss.
+const HANDLING_LOSS: usize = 1;
 
 /// A preferment as it stands on paper.
 #[derive(Debug, Clone, PartialEq)]
@@ -125,7 +129,11 @@ impl Masses {
             return Err(Problem::new("number of pieces is 0: allowed is 1 or more"));
         }
         let totals = self.totals();
-        let text = self.written(&totals);
+        let handling_loss = loss(
+            &self.whole_dough[HANDLING_LOSS],
+            WHOLE_DOUGH[HANDLING_LOSS].0,
+        )?;
+        let text = self.written(&totals, totals.dough * (1.0 - handling_loss));
         Formula::from_text(&text)?;
         Ok(text)
     }
@@ -172,7 +180,7 @@ impl Masses {
         }
     }
 
-    fn written(&self, totals: &Totals) -> String {
+    fn written(&self, totals: &Totals, divided: Mass) -> String {
         let share = |mass: Mass| of(mass, totals.total_flour);
         // The water to pour is a small difference of large shares: they are all held to it.
         let pour = share(self.water.mass()).max(LEAST_WATER);
@@ -198,7 +206,7 @@ impl Masses {
             )),
         );
         if let Some(count) = self.pieces {
-            let piece = Milligrams::nearest(totals.dough / f64::from(count));
+            let piece = Milligrams::nearest(divided / f64::from(count));
             let _ = write!(
                 text,
                 "pieces = {count}\npiece = \"{}g\"\n",

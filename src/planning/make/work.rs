@@ -258,11 +258,9 @@ fn drying_days(facts: Facts<'_>, rounded: &Rounded, leaves_crumbs: bool) -> (Vec
                 part -= least - rest;
             }
             let last = windows.lots[lot].dry_by;
-            let by = evening(situation, figures.days[*day])
-                .into_iter()
-                .chain(last)
-                .min();
-            if let Some(by) = by.filter(|_| part > 0) {
+            let evening = evening(&situation.zone, &situation.capacity, figures.days[*day]);
+            let by = last.map_or(evening, |last| evening.min(last));
+            if part > 0 {
                 room[*day] -= part as f64 * water;
                 left -= part;
                 let by = by.max(situation.now);

@@ -40,6 +40,7 @@ struct Draw {
     place: Option<String>,
     verdict: &'static str,
     keep_until: Option<String>,
+    thaw_by: Option<String>,
 }
 
 /// `bake calendar --json`: what the file holds.
@@ -92,6 +93,7 @@ impl Sheet {
             place: draw.place.clone(),
             verdict: draw.verdict.as_str(),
             keep_until: draw.keep_until.map(|at| zone.rfc3339(at)),
+            thaw_by: draw.thaw_by.map(|at| zone.rfc3339(at)),
         };
         Self {
             bake: sheet.bake.clone(),

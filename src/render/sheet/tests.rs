@@ -55,6 +55,7 @@ fn draw(lot: &str, wet: &str) -> SheetDraw {
         place: Some("walk-in fridge".to_owned()),
         form: Form::Whole,
         may_scald: false,
+        thaw_by: None,
     }
 }
 

@@ -142,6 +142,26 @@ impl Words<'_> {
         parts.join(", ")
     }
 
+    /// What comes out of the freezer, and by when: lots of one time together.
+    pub fn thaw(&self) -> Vec<String> {
+        let mut times: Vec<(Instant, Vec<&str>)> = Vec::new();
+        for draw in &self.answer.draws {
+            let Some(by) = draw.thaw_by else { continue };
+            match times.iter_mut().find(|(known, _)| *known == by) {
+                Some((_, lots)) => lots.push(&draw.lot),
+                None => times.push((by, vec![&draw.lot])),
+            }
+        }
+        let line = |(by, lots): (Instant, Vec<&str>)| {
+            format!(
+                "THAW: take {} out of the freezer by {}",
+                lots.join(", "),
+                self.when(by)
+            )
+        };
+        times.into_iter().map(line).collect()
+    }
+
     /// What the lots hold too little of.
     pub fn short(&self) -> Option<String> {
         let short = Milligrams::nearest(self.answer.short);

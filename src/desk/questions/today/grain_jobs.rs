@@ -1,0 +1,202 @@
+//! What is to be done with grain: what the accepted plan asks for and is not done, and what is thawed for a dough.
+
+use super::NEARLY;
+use crate::desk::facts::FactFinder;
+use crate::desk::thawing::{ToThaw, lies_in_freezer};
+use crate::dough::bake_code::BakeCode;
+use crate::grain::LotCode;
+use crate::keeping::{PlaceKind, What};
+use crate::ledger::{AcceptedPlan, PlanTask, View, Which};
+use crate::planning::plan::Work;
+use crate::planning::windows::State;
+use crate::quantity::{Instant, Milligrams};
+use crate::report::shelf::ShelfAnswer;
+use crate::report::today::{Due, DueTask};
+use crate::report::{LotAnswer, LotFacts};
+use chrono::Duration;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// A job of a plan that is late for longer than this is not asked for any more, our choice: the keeping clock says what
+/// to do with the grain, and `plan` plans anew.
+const CAUGHT_UP_WITHIN: Duration = Duration::days(1);
+
+/// Grain that is taken out of the freezer for a bake.
+pub(super) fn taken_out(one: &ToThaw) -> Due {
+    Due {
+        by: Some(one.by),
+        task: DueTask::Grain {
+            work: Work::Thaw,
+            lot: one.lot,
+            wet: one.wet,
+            bake: Some(one.bake),
+        },
+    }
+}
+
+/// What the accepted plan freezes and dries and is not done. What it thaws is told of the bakes, for all grain that
+/// lies in a freezer.
+pub(super) fn of_plan(
+    view: View<'_>,
+    plan: &AcceptedPlan,
+    shelf: &ShelfAnswer,
+    (now, until): (Instant, Instant),
+) -> anyhow::Result<Vec<Due>> {
+    let is_asked = |task: &&PlanTask| task.by <= until && task.work != Work::Thaw;
+    if !plan.tasks.iter().any(|task| is_asked(&task)) {
+        return Ok(Vec::new());
+    }
+    let facts = FactFinder::new(view)?.on_hand(now)?;
+    let mut jobs = Jobs {
+        view,
+        plan,
+        shelf,
+        open: view
+            .bakes(Which::Open)?
+            .iter()
+            .map(|bake| bake.code)
+            .collect(),
+        frozen_since: facts
+            .iter()
+            .filter(|facts| was_frozen_since(facts, plan.accepted_at))
+            .map(|facts| facts.lot.code)
+            .collect(),
+        asked: BTreeMap::new(),
+        dried: Vec::new(),
+    };
+    let mut due = Vec::new();
+    for task in plan.tasks.iter().filter(is_asked) {
+        for (lot, wet) in jobs.left(task)? {
+            // Nobody freezes what has to be thrown away.
+            if task.by + CAUGHT_UP_WITHIN < now || !lot.keeping.verdict.may_be_used() {
+                continue;
+            }
+            due.push(Due {
+                by: Some(task.by),
+                task: DueTask::Grain {
+                    work: task.work,
+                    lot: lot.lot.code,
+                    wet: Milligrams::new(wet),
+                    bake: task.bake,
+                },
+            });
+        }
+    }
+    Ok(due)
+}
+
+/// Whether grain was put into a freezer after a moment, wherever it is by now.
+fn was_frozen_since(facts: &LotFacts, since: Instant) -> bool {
+    let mut events = facts.histories.iter().flat_map(|history| &history.events);
+    events.any(|event| {
+        event.at >= since
+            && matches!(event.what, What::Placed { kind, .. } if kind == PlaceKind::Freezer)
+    })
+}
+
+struct Jobs<'a> {
+    view: View<'a>,
+    plan: &'a AcceptedPlan,
+    shelf: &'a ShelfAnswer,
+    /// Bakes that are still to come.
+    open: BTreeSet<BakeCode>,
+    /// Lots that were put into a freezer since the plan was accepted.
+    frozen_since: BTreeSet<LotCode>,
+    /// Milligrams that earlier jobs of the plan freeze of a lot.
+    asked: BTreeMap<LotCode, i64>,
+    /// Lots of the earlier jobs of drying.
+    dried: Vec<LotCode>,
+}
+
+impl<'a> Jobs<'a> {
+    /// The lots on hand that a job is still to be done with, and how many milligrams of each.
+    fn left(&mut self, task: &PlanTask) -> anyhow::Result<Vec<(&'a LotAnswer, i64)>> {
+        let mut heirs = Vec::new();
+        for lot in &self.shelf.lots {
+            if lot.lot.code == task.lot.code
+                || self.view.is_made_of(&lot.lot, &task.lot, self.plan.entry)?
+            {
+                heirs.push(lot);
+            }
+        }
+        if task.work == Work::Dry {
+            return Ok(self.to_dry(task, heirs));
+        }
+        Ok(self.to_freeze(task, heirs))
+    }
+
+    /// Drying may be asked for several times of one lot, and what comes out says how often it was done.
+    fn to_dry(&mut self, task: &PlanTask, heirs: Vec<&'a LotAnswer>) -> Vec<(&'a LotAnswer, i64)> {
+        let nth = self
+            .dried
+            .iter()
+            .filter(|lot| **lot == task.lot.code)
+            .count();
+        self.dried.push(task.lot.code);
+        let (done, to_do): (Vec<_>, Vec<_>) =
+            heirs.into_iter().partition(|lot| lot.lot.form.is_dry());
+        if done.len() > nth {
+            return Vec::new();
+        }
+        let wanted = |lot: &&LotAnswer| (lot.wet >= task.wet, lot.wet);
+        let lot = to_do.into_iter().max_by_key(wanted);
+        lot.map(|lot| (lot, self.spare(lot, State::Dried).min(task.wet.get())))
+            .filter(|(_, wet)| is_worth_it(*wet, task))
+            .into_iter()
+            .collect()
+    }
+
+    /// What was frozen since counts, thawed by now or not, and what was baked of it too.
+    fn to_freeze(
+        &mut self,
+        task: &PlanTask,
+        heirs: Vec<&'a LotAnswer>,
+    ) -> Vec<(&'a LotAnswer, i64)> {
+        let is_same = |lot: &&LotAnswer| lot.lot.form.is_dry() == task.lot.form.is_dry();
+        let (done, mut to_do): (Vec<_>, Vec<_>) = heirs
+            .into_iter()
+            .filter(is_same)
+            .partition(|lot| lies_in_freezer(lot) || self.frozen_since.contains(&lot.lot.code));
+        let frozen: i64 = done.iter().map(|lot| lot.wet.get()).sum();
+        let draws = self.plan.draws.iter().filter(|draw| {
+            draw.lot.code == task.lot.code
+                && draw.state == State::Thawed
+                && !self.open.contains(&draw.bake)
+        });
+        let baked: i64 = draws.map(|draw| draw.wet.get()).sum();
+        let asked = self.asked.entry(task.lot.code).or_default();
+        let before = *asked;
+        *asked += task.wet.get();
+        let done_of_this = (frozen + baked - before).max(0);
+        let mut left = task.wet.get() - done_of_this;
+        // What earlier jobs leave undone is theirs.
+        let mut theirs = (before - frozen - baked).max(0);
+        to_do.sort_by_key(|lot| std::cmp::Reverse((self.spare(lot, State::Thawed), lot.lot.code)));
+        let mut found = Vec::new();
+        for lot in to_do {
+            let spare = self.spare(lot, State::Thawed);
+            let free = (spare - theirs).max(0);
+            theirs -= spare - free;
+            let wet = free.min(left);
+            if is_worth_it(wet, task) {
+                left -= wet;
+                found.push((lot, wet));
+            }
+        }
+        found
+    }
+
+    /// What is left of a lot over all that bakes are promised of it in another state, as promises are now.
+    fn spare(&self, lot: &LotAnswer, state: State) -> i64 {
+        let promised = self.shelf.promised.iter();
+        let elsewhere: i64 = promised
+            .filter(|one| one.lot == Some(lot.lot.code) && one.state != state)
+            .map(|one| one.wet.get() - one.missing.get())
+            .sum();
+        (lot.wet.get() - elsewhere).max(0)
+    }
+}
+
+/// What weighing leaves over is no job.
+fn is_worth_it(wet: i64, task: &PlanTask) -> bool {
+    wet as f64 > (1.0 - NEARLY) * task.wet.get() as f64
+}

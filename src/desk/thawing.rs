@@ -1,0 +1,141 @@
+//! Grain in a freezer that a bake takes: how much, and by when it is taken out.
+
+use super::facts::FactFinder;
+use super::{Notice, promises};
+use crate::dough::bake_code::BakeCode;
+use crate::dough::house::Work;
+use crate::grain::LotCode;
+use crate::keeping::PlaceKind;
+use crate::ledger::{LotRecord, View, Which};
+use crate::planning::problem::Capacity;
+use crate::planning::windows::{State, taken_out_at};
+use crate::quantity::{Instant, Length, Milligrams, Zone};
+use crate::report::LotAnswer;
+use crate::report::bake::BakeAnswer;
+use crate::report::promise::PromisedGrain;
+
+/// Grain to take out of the freezer for a bake.
+pub struct ToThaw {
+    /// The lot.
+    pub lot: LotCode,
+    /// How much of it.
+    pub wet: Milligrams,
+    /// By when.
+    pub by: Instant,
+    /// The bake.
+    pub bake: BakeCode,
+    /// In which state its plan takes it; nothing where the bake names it.
+    pub planned: Option<State>,
+}
+
+/// Days that are looked back from a bake: nobody is away for longer, our choice.
+const DAYS_BEFORE: usize = 31;
+
+/// By when grain comes out of the freezer that is weighed out at a moment: as the plan says it.
+pub fn out_by(
+    (work, zone): (&Work, &Zone),
+    depth: Option<Length>,
+    grain_at: Instant,
+) -> Option<Instant> {
+    let lead = work.thaw.of(depth).lead();
+    let mut days = Vec::with_capacity(DAYS_BEFORE);
+    let mut day = Some(zone.date(grain_at - lead));
+    while let Some(date) = day.filter(|_| days.len() < DAYS_BEFORE) {
+        days.push(date);
+        day = date.pred_opt();
+    }
+    taken_out_at(zone, &Capacity::of(work, days.into_iter()), lead, grain_at)
+}
+
+/// Whether a lot lies in a freezer.
+pub fn lies_in_freezer(lot: &LotAnswer) -> bool {
+    matches!(lot.place, Some((_, PlaceKind::Freezer)))
+}
+
+/// What has to come out of the freezer for a bake: of what is promised to it, or else of the lots that it names.
+pub fn of_bake(
+    answer: &BakeAnswer,
+    promised: &[PromisedGrain],
+    lots: &[LotAnswer],
+    house: (&Work, &Zone),
+) -> Vec<ToThaw> {
+    let bake = answer.bake.code;
+    let mut takes: Vec<(&LotAnswer, i64, Option<State>)> = Vec::new();
+    let find = |code: LotCode| lots.iter().find(|lot| lot.lot.code == code);
+    let mine: Vec<_> = promised.iter().filter(|one| one.bake == bake).collect();
+    for one in &mine {
+        let there = one.wet.get() - one.missing.get();
+        takes.extend(
+            one.lot
+                .and_then(find)
+                .map(|lot| (lot, there, Some(one.state))),
+        );
+    }
+    if mine.is_empty() {
+        let mut dry = Milligrams::nearest(answer.needs.dry_wanted).get() as f64;
+        for lot in answer
+            .bake
+            .setting
+            .lots
+            .iter()
+            .filter_map(|lot| find(lot.code))
+        {
+            let part = lot.estimate.wet_basis().dry_fraction().get();
+            let wet = ((dry / part).round() as i64).min(lot.wet.get());
+            dry = (dry - wet as f64 * part).max(0.0);
+            takes.push((lot, wet, None));
+        }
+    }
+    let grain_at = answer.needs.grain_at();
+    takes
+        .into_iter()
+        .filter(|(lot, wet, _)| {
+            *wet > 0 && lies_in_freezer(lot) && lot.keeping.verdict.may_be_used()
+        })
+        .filter_map(|(lot, wet, planned)| {
+            Some(ToThaw {
+                lot: lot.lot.code,
+                wet: Milligrams::new(wet),
+                by: out_by(house, lot.depth, grain_at)?,
+                bake,
+                planned,
+            })
+        })
+        .collect()
+}
+
+/// Lots that were just put into a freezer and that a bake takes as they were: by when they come out again.
+pub fn of_frozen(
+    view: View<'_>,
+    frozen: &[LotRecord],
+    now: Instant,
+) -> anyhow::Result<Vec<Notice>> {
+    let mut finder = FactFinder::new(view)?;
+    let mut lots = Vec::new();
+    for lot in frozen {
+        lots.push(finder.answer(lot.clone(), now)?);
+    }
+    lots.retain(lies_in_freezer);
+    if lots.is_empty() {
+        return Ok(Vec::new());
+    }
+    let (promised, work) = (promises::now(view, now)?, view.house()?.work);
+    let mut told = Vec::new();
+    for record in view.bakes(Which::Open)? {
+        let answer = BakeAnswer::of(record)?;
+        if answer.is_overdue(now) {
+            continue;
+        }
+        let thawed = of_bake(&answer, &promised, &lots, (&work, &view.about().zone));
+        let unplanned = thawed
+            .iter()
+            .filter(|one| one.planned != Some(State::Thawed));
+        told.extend(unplanned.map(|one| Notice::MustBeThawed {
+            lot: one.lot,
+            wet: one.wet,
+            bake: one.bake,
+            by: one.by,
+        }));
+    }
+    Ok(told)
+}

@@ -1,0 +1,213 @@
+//! What `today`, the sheet and moves say of grain that is frozen or has to be thawed for a dough.
+
+use crate::env::Kitchen;
+use crate::plan::{grams, list, text};
+use serde_json::Value;
+
+const PAN_LOAF: &str = include_str!("../../demo-data/formulas/pan-loaf.toml");
+const FLATBREAD: &str = include_str!("../../demo-data/formulas/flatbread.toml");
+
+/// Wednesday noon with 8.5 kg, of which the plan freezes what the loaves of Friday leave.
+fn accepted() -> (Kitchen, String) {
+    let mut kitchen = Kitchen::new();
+    kitchen.at("2026-11-18T12:00:00Z");
+    let lot = kitchen.pickup("--brewed today --mash-out 09:00 --cooled 11:00 --wet 8.5kg --grist \"pale barley malt 100%\"");
+    kitchen.ok(&format!("moisture {lot} 12.0 112.0 35.4 g"));
+    kitchen.file("loaf.toml", PAN_LOAF);
+    kitchen.ok("formula add loaf.toml");
+    kitchen.ok("bake add \"Quern pan loaf\" --at \"fri 16:00\" ready --pieces 24");
+    kitchen.ok("plan --accept");
+    (kitchen, lot)
+}
+
+/// What `today` freezes, in grams.
+fn to_freeze(kitchen: &Kitchen) -> f64 {
+    let today = kitchen.json("today --days 7");
+    let freezes = list(&today, "due")
+        .iter()
+        .filter(|due| due["task"] == "freeze");
+    freezes.map(|due| grams(due, "wet_g")).sum()
+}
+
+/// What a plan of now freezes, in grams.
+fn planned(kitchen: &Kitchen) -> f64 {
+    let plan = kitchen.json("plan");
+    let freezes = list(&plan, "actions")
+        .iter()
+        .filter(|one| one["action"] == "freeze");
+    freezes.map(|one| grams(one, "wet_g")).sum()
+}
+
+#[test]
+fn what_is_frozen_already_counts() {
+    let (kitchen, lot) = accepted();
+    let all = to_freeze(&kitchen);
+    assert!(all > 4000.0, "{all}");
+    kitchen.ok(&format!("portion {lot} --into 3x1kg --to freezer"));
+    let left = to_freeze(&kitchen);
+    assert!((left - (all - 3000.0)).abs() <= 1.0, "{left} of {all}");
+    assert!((left - planned(&kitchen)).abs() <= 1.0, "{left}");
+
+    let (kitchen, lot) = accepted();
+    kitchen.ok(&format!("move {lot} --wet 3kg --to freezer"));
+    let left = to_freeze(&kitchen);
+    assert!((left - (all - 3000.0)).abs() <= 1.0, "{left} of {all}");
+}
+
+/// A wetter lot gives a dough more of itself, and less is left to freeze.
+#[test]
+fn what_is_promised_by_now_is_not_frozen() {
+    let (kitchen, lot) = accepted();
+    let before = to_freeze(&kitchen);
+    kitchen.ok(&format!("moisture {lot} --lab 83% --lab-sd 0.5%"));
+    let (asked, planned) = (to_freeze(&kitchen), planned(&kitchen));
+    assert!(
+        planned > 500.0 && planned < before - 500.0,
+        "{planned} of {before}"
+    );
+    assert!((asked - planned).abs() <= 2.0, "{asked} or {planned}");
+}
+
+#[test]
+fn a_job_that_was_done_does_not_come_back_when_its_grain_is_thawed() {
+    let (mut kitchen, lot) = accepted();
+    let all = to_freeze(&kitchen);
+    let moved = kitchen.json(&format!("move {lot} --wet {all}g --to freezer"));
+    assert_eq!(to_freeze(&kitchen), 0.0);
+    kitchen.at("2026-11-19T12:00:00Z");
+    kitchen.ok(&format!(
+        "move {} --wet 2kg --to fridge",
+        text(&moved, "lot")
+    ));
+    assert_eq!(to_freeze(&kitchen), 0.0, "thawed since");
+}
+
+#[test]
+fn a_job_that_is_days_late_is_not_asked_for_and_a_late_one_names_its_date() {
+    let (mut kitchen, _) = accepted();
+    let today = kitchen.json("today --days 7");
+    let freeze = list(&today, "due")
+        .iter()
+        .find(|due| due["task"] == "freeze")
+        .unwrap();
+    let by: chrono::DateTime<chrono::FixedOffset> = text(freeze, "by").parse().unwrap();
+    kitchen.at(&(by + chrono::Duration::hours(12))
+        .to_utc()
+        .format("%FT%TZ")
+        .to_string());
+    let words = kitchen.ok("today");
+    let date = by.format("by %a %-d %b %H:%M freeze").to_string();
+    assert!(words.contains(&date), "{date}: {words}");
+    kitchen.at(&(by + chrono::Duration::hours(30))
+        .to_utc()
+        .format("%FT%TZ")
+        .to_string());
+    assert_eq!(to_freeze(&kitchen), 0.0);
+}
+
+fn thaws(kitchen: &Kitchen) -> Vec<Value> {
+    let today = kitchen.json("today");
+    let due = list(&today, "due").iter();
+    due.filter(|due| due["task"] == "thaw").cloned().collect()
+}
+
+/// The lead time is the plan's: what it says and what `today` and the sheet say is one moment.
+#[test]
+fn a_named_lot_in_the_freezer_is_taken_out_in_time() {
+    let mut kitchen = Kitchen::new();
+    kitchen.at("2026-11-18T12:00:00Z");
+    let lot = kitchen.pickup("--brewed today --mash-out 09:00 --cooled 11:00 --wet 8.5kg --grist \"pale barley malt 100%\"");
+    kitchen.file("flatbread.toml", FLATBREAD);
+    kitchen.ok("formula add flatbread.toml");
+    kitchen.ok(&format!("move {lot} --to freezer"));
+    kitchen.ok(&format!(
+        "bake add \"Hollow flatbread\" --at \"thu 12:00\" ready --lot {lot}"
+    ));
+    let plan = kitchen.json("plan");
+    let planned = list(&plan, "actions")
+        .iter()
+        .find(|one| one["action"] == "thaw")
+        .unwrap();
+    let found = thaws(&kitchen);
+    assert_eq!(found.len(), 1, "{found:?}");
+    assert_eq!(found[0]["lot"], lot);
+    assert_eq!(found[0]["bake"], "B-1S");
+    assert_eq!(found[0]["by"], planned["by"]);
+    assert!((grams(&found[0], "wet_g") - grams(planned, "wet_g")).abs() <= 1.0);
+    let words = kitchen.ok("today");
+    assert!(
+        words.contains("from the freezer") && !words.contains("accepted plan"),
+        "{words}"
+    );
+    let sheet = kitchen.json("sheet B-1S");
+    assert_eq!(sheet["draws"][0]["thaw_by"], planned["by"]);
+    let by: chrono::DateTime<chrono::FixedOffset> = text(planned, "by").parse().unwrap();
+    let thaw = format!(
+        "THAW: take {lot} out of the freezer by {}",
+        by.format("%a %-d %b %H:%M")
+    );
+    let words = kitchen.ok("sheet B-1S");
+    let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains(&thaw), "{thaw}: {words}");
+    kitchen.at("2026-11-18T12:30:00Z");
+    kitchen.ok(&format!("move {lot} --to fridge"));
+    assert!(thaws(&kitchen).is_empty());
+    assert!(!kitchen.ok("sheet B-1S").contains("THAW"));
+}
+
+#[test]
+fn promised_grain_that_goes_into_the_freezer_is_told_and_taken_out_again() {
+    let (kitchen, lot) = accepted();
+    assert!(thaws(&kitchen).is_empty());
+    let told = kitchen.told(&format!("move {lot} --to freezer"));
+    let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        told.contains("B-1S takes ") && told.contains("take it out by Thu 19 Nov"),
+        "{told}"
+    );
+    let found = thaws(&kitchen);
+    assert_eq!(found.len(), 1, "{found:?}");
+    assert_eq!(
+        (text(&found[0], "lot"), text(&found[0], "bake")),
+        (lot.as_str(), "B-1S")
+    );
+}
+
+/// 500 g at 77 % is 115 g of dry grain; 500 + 1000 + 300 + 20 g are 1820 g of dough, less 2 % are 1783.6 g.
+#[test]
+fn pieces_calculated_from_masses_leave_out_what_sticks_to_the_bench() {
+    let kitchen = Kitchen::new();
+    let paper = "formula from-masses --name Two --grain 500g --moisture 77% --flour white=1000g \
+                 --water 300g --salt 20g";
+    let made = |pieces: &str| {
+        let written = kitchen.ok(&format!("{paper} {pieces}"));
+        kitchen.file("two.toml", &written);
+        (
+            written,
+            kitchen.ok("batch two.toml --grain 500g --moisture 77%"),
+        )
+    };
+    let (written, words) = made("--pieces 4 --handling-loss 2%");
+    assert!(written.contains("piece = \"445.9g\""), "{written}");
+    assert!(words.contains(", 4 pieces of 446 g, "), "{words}");
+    let (written, words) = made("--pieces 3");
+    assert!(
+        written.contains("piece = \"606.7g\""),
+        "rounded up: {written}"
+    );
+    assert!(words.contains(", 3 pieces of 607 g, "), "{words}");
+}
+
+#[test]
+fn a_sheet_asks_for_no_more_than_a_lot_holds() {
+    let mut kitchen = Kitchen::new();
+    kitchen.at("2026-11-18T12:00:00Z");
+    let lot = kitchen.pickup("--brewed today --mash-out 09:00 --cooled 11:00 --wet 333g");
+    kitchen.file("flatbread.toml", FLATBREAD);
+    kitchen.ok("formula add flatbread.toml");
+    kitchen.ok("settings scale 5g");
+    kitchen.ok("bake add \"Hollow flatbread\" --at \"thu 12:00\" ready");
+    let sheet = kitchen.json("sheet B-1S");
+    assert_eq!(sheet["draws"][0]["lot"], lot);
+    assert_eq!(grams(&sheet["draws"][0], "wet_g"), 333.0);
+}
