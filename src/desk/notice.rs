@@ -57,6 +57,13 @@ pub enum Notice {
         /// The earlier one.
         earlier: i64,
     },
+    /// A test has a sample of the same pan and wet weight as an earlier one of the lot.
+    SameSample {
+        /// The entry that was written now.
+        entry: i64,
+        /// The earlier one.
+        earlier: i64,
+    },
     /// A temperature was booked, as it was understood.
     Measured {
         /// What.
@@ -388,6 +395,7 @@ impl Notice {
             | Self::WrittenTwice { .. }
             | Self::CooledFast { .. }
             | Self::WarmRowsLeftOut(_)
+            | Self::SameSample { .. }
             | Self::ReasonNamesSpoilage(_)
             | Self::LessWarm { .. }
             | Self::UnlikelyWeight(..)

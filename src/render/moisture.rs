@@ -10,11 +10,10 @@ use crate::report::moisture::{MoistureAnswer, MoistureWhy, TestAnswer};
 /// The estimate in force and the tests it rests on; `only` limits the list to one entry.
 pub fn text(answer: &MoistureAnswer, units: Units, now: Instant, zone: &Zone) -> String {
     let mut out = String::new();
-    let shown = answer.tests.iter().filter(|test| {
-        answer
-            .written
-            .is_none_or(|entry| test.record.entry == entry)
-    });
+    let shown = answer
+        .tests
+        .iter()
+        .filter(|test| answer.written.is_empty() || answer.written.contains(&test.record.entry));
     for test in shown {
         one_test(&mut out, test, now, zone);
     }
@@ -168,10 +167,11 @@ fn one_test(out: &mut String, test: &TestAnswer, now: Instant, zone: &Zone) {
             numbers::samples(samples)
         )
     };
-    let says = if test.result.is_usable() {
-        numbers::moisture(&test.result.moisture)
-    } else {
-        numbers::unfinished(&test.result.unfinished)
+    let unfinished = numbers::unfinished(&test.result.unfinished);
+    let says = match (test.result.is_usable(), test.result.unfinished.samples) {
+        (false, _) => unfinished,
+        (true, 0) => numbers::moisture(&test.result.moisture),
+        (true, _) => format!("{}; {unfinished}", numbers::moisture(&test.result.moisture)),
     };
     words::labelled(
         out,

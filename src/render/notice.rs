@@ -57,6 +57,9 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             "entry {earlier} says the same, written minutes ago: if it was typed twice, draff strike {} --reason \"typed twice\"",
             numbers_of(entries)
         ),
+        Notice::SameSample { entry, earlier } => format!(
+            "entries {earlier} and {entry} have a sample of the same pan and wet weight, and both count: if it is one sample typed twice, draff strike {entry} --reason \"typed twice\"; if it was dried on, strike {earlier}"
+        ),
         Notice::Measured { temperature, at } => format!(
             "measured {}, {}",
             units.temperature(*temperature),

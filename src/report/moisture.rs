@@ -33,8 +33,8 @@ pub struct MoistureAnswer {
     pub wet: Milligrams,
     /// Dry grain in it.
     pub dry: DryGrain,
-    /// The test that was just written, where one was.
-    pub written: Option<i64>,
+    /// The tests that were just written.
+    pub written: Vec<i64>,
     /// Why the estimate is what it is, where that was asked.
     pub why: Option<MoistureWhy>,
 }
@@ -130,7 +130,7 @@ impl MoistureAnswer {
             wet: facts.wet,
             estimate,
             tests,
-            written: None,
+            written: Vec::new(),
             why: None,
         })
     }

@@ -367,6 +367,10 @@ fn notices() -> Vec<Notice> {
             entries: vec![9, 10],
             earlier: 8,
         },
+        Notice::SameSample {
+            entry: 9,
+            earlier: 8,
+        },
         Notice::Measured {
             temperature: celsius("18C"),
             at: moment,
