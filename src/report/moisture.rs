@@ -135,7 +135,7 @@ impl MoistureAnswer {
         })
     }
 
-    /// Every warning of every test, and one where tests contradict each other, in words.
+    /// Every warning of every test, and those where tests contradict each other or a drying sample widens the range, in words.
     pub fn warnings(&self) -> Vec<String> {
         let mut warnings: Vec<String> = self
             .tests
@@ -144,7 +144,26 @@ impl MoistureAnswer {
             .map(ToString::to_string)
             .collect();
         warnings.extend(self.contradiction());
+        warnings.extend(self.widened());
         warnings
+    }
+
+    /// Whether it was tested with as many samples as are enough; a laboratory's figure counts like one.
+    pub fn has_samples_enough(&self) -> bool {
+        let usable = self.tests.iter().filter(|test| test.result.is_usable());
+        let samples = usable.map(|test| test.record.test.finished().count().max(1));
+        samples.sum::<usize>() >= self.estimate.samples_enough
+    }
+
+    /// Where a sample that is still drying widens the range.
+    pub fn widened(&self) -> Option<String> {
+        let least = self.estimate.widened_by()?;
+        let unfinished = |test: &&TestAnswer| test.result.unfinished.at_least == Some(least);
+        let entry = self.tests.iter().find(unfinished)?.record.entry;
+        Some(format!(
+            "A sample of entry {entry} is still drying and has lost {:.1} % already, more than the moisture here: the range is widened for it, and another test would not narrow it. Weigh that sample on, or strike entry {entry}.",
+            least.percent()
+        ))
     }
 
     /// Where two tests lie further apart than their uncertainties allow.

@@ -128,3 +128,49 @@ fn weights_that_are_in_the_book_already_are_refused() {
     );
     assert_eq!(samples(&both), (0, 2), "{both}");
 }
+
+/// Three samples of 77 % beside one that has lost 84 % already: (114.2 − 30.2) ÷ 100.
+#[test]
+fn the_sample_that_widens_the_range_is_named() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("6kg");
+    moisture(&kitchen, &lot, "14.2 114.2 40 35 30.2 g");
+    let drying = kitchen.entries();
+    for pan in ["13.9", "13.8", "13.7"] {
+        let said = kitchen.ok(&format!("moisture {lot} {pan} 114.{} 37 g", &pan[3..]));
+        assert!(
+            !said.contains("One more") && !said.contains("enough"),
+            "{said}"
+        );
+        let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+        has(
+            &said,
+            &format!("A sample of entry {drying} is still drying"),
+        );
+        has(&said, &format!("or strike entry {drying}"));
+    }
+    kitchen.at("2026-11-20T10:30:00Z");
+    let wide = kitchen.json(&format!("moisture {lot}"));
+    assert!(wide["warnings"].to_string().contains("84.0 %"), "{wide}");
+    kitchen.ok(&format!("strike {drying} --reason \"burnt\""));
+    let told = kitchen.json(&format!("moisture {lot}"));
+    assert_eq!(told["warnings"], json!([]));
+    assert!(told["expanded_95"].as_f64() < Some(0.02), "{told}");
+}
+
+/// Where one more test narrows the range by more than a fifth, the samples there are are not enough.
+#[test]
+fn enough_and_one_more_do_not_contradict_each_other() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("6kg");
+    has(
+        &kitchen.ok(&format!("moisture {lot}")),
+        "1 sample of this lot is enough",
+    );
+    let laboratory = kitchen.ok(&format!("moisture {lot} --lab 76%"));
+    has(&laboratory, "would narrow ± 1.0 to ± 0.7");
+    assert!(!laboratory.contains("enough"), "{laboratory}");
+    let weighed = kitchen.lot("6kg");
+    let said = kitchen.ok(&format!("moisture {weighed} 14.2 114.2 37 g"));
+    has(&said, "1 sample of this lot is enough");
+}
