@@ -174,3 +174,21 @@ fn enough_and_one_more_do_not_contradict_each_other() {
     let said = kitchen.ok(&format!("moisture {weighed} 14.2 114.2 37 g"));
     has(&said, "1 sample of this lot is enough");
 }
+
+/// What a test leaves uncertain hangs on what else was tested, so the log says what was measured and `moisture` the range.
+#[test]
+fn the_log_says_what_was_measured_and_no_range_of_its_own() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("6kg");
+    kitchen.ok(&format!("moisture {lot} 14.2 114.2 39.1 g"));
+    let other = kitchen.lot("6kg");
+    kitchen.ok(&format!(
+        "moisture {other} --weighing 14.2g,114.2g,37g --weighing 13.9g,113.9g,40g"
+    ));
+    for question in [format!("log {lot}"), format!("trace {lot}")] {
+        let said = kitchen.ok(&question);
+        let test = said.lines().find(|line| line.contains("oven: ")).unwrap();
+        has(test, "oven: 75.1 %");
+        assert!(!test.contains('±'), "{test}");
+    }
+}
