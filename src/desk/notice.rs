@@ -233,8 +233,10 @@ pub enum Notice {
         before: Uncertain,
         /// Moisture after.
         after: Uncertain,
-        /// Whether the product counts as wet and warm until it is shown dry.
+        /// Whether the product counts as wet and warm until it is shown dry, and still can be.
         is_to_be_shown_dry: bool,
+        /// By when, if it is past after that.
+        show_dry_by: Option<Instant>,
     },
     /// What came out of a treatment was put to another lot.
     PutTo {
@@ -393,9 +395,9 @@ impl Notice {
             | Self::UsableAgain { .. }
             | Self::TicketsUntrue(_)
             | Self::WrittenTwice { .. }
+            | Self::SameSample { .. }
             | Self::CooledFast { .. }
             | Self::WarmRowsLeftOut(_)
-            | Self::SameSample { .. }
             | Self::ReasonNamesSpoilage(_)
             | Self::LessWarm { .. }
             | Self::UnlikelyWeight(..)

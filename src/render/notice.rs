@@ -225,6 +225,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             before,
             after,
             is_to_be_shown_dry,
+            show_dry_by,
         } => {
             let mut text = format!(
                 "{} {} of {of} to {} of {product}: moisture {} to {}",
@@ -235,8 +236,12 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
                 numbers::moisture(after)
             );
             if *is_to_be_shown_dry {
+                let by = show_dry_by.map_or_else(
+                    || "soon".to_owned(),
+                    |by| format!("by {}", zone.in_words(by)),
+                );
                 text.push_str(&format!(
-                    "\nit counts as wet and warm until it is shown dry: take a sample now and measure it: draff probe {product} --aw NUMBER, or draff moisture {product} --weighing PAN,WET,DRY"
+                    "\nit counts as wet and warm until it is shown dry. Measure it {by}: draff probe {product} --aw NUMBER, or draff moisture {product} --method microwave --weighing PAN,WET,DRY. The dried weight is due then too, and an oven takes hours"
                 ));
             }
             text

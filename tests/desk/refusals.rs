@@ -476,6 +476,7 @@ fn notices() -> Vec<Notice> {
             before: moisture,
             after: moisture,
             is_to_be_shown_dry: true,
+            show_dry_by: Some(moment),
         },
         Notice::PromisesUnreadable("the plan names no lot".to_owned()),
         Notice::PutTo { lot, joined: lot },

@@ -192,3 +192,20 @@ fn the_log_says_what_was_measured_and_no_range_of_its_own() {
         assert!(!test.contains('±'), "{test}");
     }
 }
+
+#[test]
+fn dried_grain_is_to_be_measured_by_a_moment_and_in_time() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("6kg");
+    kitchen.at("2026-11-20T15:00:00Z");
+    let treated = |minutes: u32| {
+        let done = format!("--wet-in 2kg --wet-out 480g --minutes {minutes} --temp 65C");
+        kitchen.told(&format!("treat {lot} --step dry {done}"))
+    };
+    let told = treated(60);
+    has(&told, "Measure it by Fri 20 Nov ");
+    has(&told, "--method microwave --weighing");
+    has(&told, "an oven takes hours");
+    let past = treated(240);
+    assert!(!past.contains("Measure it"), "{past}");
+}
