@@ -13,7 +13,9 @@ use crate::render;
 ///
 /// Weigh the empty pan, the pan with wet grain, and the pan once the grain is dry. Weigh again
 /// while it dries and type every weight, one after the other: the last one counts. While a sample
-/// is in the oven, type pan and wet weight alone; type all three once it is dry.
+/// is in the oven, type pan and wet weight alone. Then type the same two with each dried weight: it
+/// counts as a test once two dried weights in a row agree. The same pan and wet weight of a lot is
+/// the same sample: samples that dry together can be weighed one by one.
 #[derive(clap::Args)]
 #[command(
     override_usage = "draff moisture <LOT> [<PAN> <WET> [<DRY>]… [<UNIT>]]\n       draff moisture <LOT> --weighing <PAN,WET,DRY>…\n                      [--stage2 <PAN,WET,DRY>]…\n       draff moisture <LOT> --lab <PERCENT>",

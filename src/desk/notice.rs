@@ -61,6 +61,13 @@ pub enum Notice {
         /// The earlier one.
         earlier: i64,
     },
+    /// A test has a sample of the same pan and wet weight as an earlier one of the lot.
+    SameSample {
+        /// The entry that was written now.
+        entry: i64,
+        /// The earlier one.
+        earlier: i64,
+    },
     /// A temperature was booked, as it was understood.
     Measured {
         /// What.
@@ -239,8 +246,10 @@ pub enum Notice {
         before: Uncertain,
         /// Moisture after.
         after: Uncertain,
-        /// Whether the product counts as wet and warm until it is shown dry.
+        /// Whether the product counts as wet and warm until it is shown dry, and still can be.
         is_to_be_shown_dry: bool,
+        /// By when, if it is past after that.
+        show_dry_by: Option<Instant>,
     },
     /// What came out of a treatment was put to another lot.
     PutTo {
@@ -372,6 +381,7 @@ impl Notice {
             | Self::UsableAgain { .. }
             | Self::TicketsUntrue(_)
             | Self::WrittenTwice { .. }
+            | Self::SameSample { .. }
             | Self::CooledFast { .. }
             | Self::WarmRowsLeftOut(_)
             | Self::ReasonNamesSpoilage(_)

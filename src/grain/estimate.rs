@@ -268,7 +268,7 @@ impl Estimate {
     }
 
     /// The same with what unfinished samples say. They narrow nothing; where they are above the estimate, the
-    /// range is widened until it reaches as far beyond them as they are above it.
+    /// range is widened until it reaches as far beyond them as they are above it, whatever is tested besides.
     #[must_use]
     pub fn beside(mut self, unfinished: Unfinished) -> Self {
         self.unfinished = unfinished;
@@ -281,7 +281,15 @@ impl Estimate {
             self.moisture.standard *= factor;
             self.by_cause = self.by_cause.as_whole(&self.moisture);
         }
+        self.after_one_more_test = self.after_one_more_test.max(reach);
         self
+    }
+
+    /// What unfinished samples say at least, where the range is widened for them.
+    pub fn widened_by(&self) -> Option<WetBasis> {
+        let reach = |bound: &WetBasis| 2.0 * (bound.get() - self.moisture.value);
+        let bound = self.unfinished.at_least?;
+        (reach(&bound) >= self.moisture.expanded() * (1.0 - 1e-9)).then_some(bound)
     }
 
     /// Whether the lot, or what it was made of, was tested.

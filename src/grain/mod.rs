@@ -7,6 +7,7 @@ pub mod allergens;
 pub mod by_cause;
 pub mod cereals;
 pub mod check_character;
+pub mod continued;
 pub mod control_chart;
 pub mod dry_matter;
 pub mod drying;
@@ -29,6 +30,7 @@ pub mod within;
 
 pub use allergens::Allergens;
 pub use by_cause::ByCause;
+pub use continued::{Continued, WeighedAgain};
 pub use dry_matter::DryGrain;
 pub use ending::Ending;
 pub use estimate::{Earlier, Estimate, Evidence};

@@ -251,38 +251,6 @@ impl MoistureTest {
         !self.open.is_empty() || self.finished().count() < self.samples.len()
     }
 
-    /// The test that it becomes with these later readings of its very pans; nothing where they are of others.
-    /// Readings that were written down before are not there twice.
-    pub fn weighed_on(&self, later: &Self) -> Option<Self> {
-        let pans = |test: &Self| {
-            let dried = test
-                .samples
-                .iter()
-                .map(|one| (one.first.pan(), one.first.wet()));
-            let open = test.open.iter().map(|one| (one.pan, one.wet));
-            let mut pans: Vec<_> = dried.chain(open).collect();
-            pans.sort_unstable();
-            pans
-        };
-        if later.samples.is_empty() || !later.open.is_empty() || pans(self) != pans(later) {
-            return None;
-        }
-        let mut samples = later.samples.clone();
-        for sample in &mut samples {
-            let known = self.samples.iter().find(|known| {
-                (known.first.pan(), known.first.wet()) == (sample.first.pan(), sample.first.wet())
-            });
-            if let Some(known) = known {
-                sample.first = known.first.weighed_on(&sample.first);
-                sample.second = sample.second.take().or_else(|| known.second.clone());
-            }
-        }
-        Some(Self {
-            samples,
-            ..later.clone()
-        })
-    }
-
     /// Whether a sample lost no more in its last spell than the end point of the method allows.
     pub fn is_finished(&self, sample: &Sample) -> bool {
         not_yet_constant(1, sample, self.method).is_none()

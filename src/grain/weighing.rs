@@ -58,20 +58,26 @@ impl Weighing {
         }
     }
 
-    /// The same pan with the later readings put to these; where they begin with these, they are all.
+    /// The same pan with what is new of the later readings behind its own.
     #[must_use]
     pub fn weighed_on(&self, later: &Self) -> Self {
         let mut dry = self.dry.clone();
-        dry.extend_from_slice(
-            later
-                .dry
-                .strip_prefix(self.dry.as_slice())
-                .unwrap_or(&later.dry),
-        );
+        dry.extend_from_slice(self.new_in(later));
         Self {
             dry,
             ..self.clone()
         }
+    }
+
+    /// The readings that come after its own, where the later ones begin with these; else all. One reading alone is a
+    /// new one: the same weight again says that it is dry.
+    pub(super) fn new_in<'a>(&self, later: &'a Self) -> &'a [Milligrams] {
+        let later = later.dry.as_slice();
+        let own = self.dry.as_slice();
+        // An opened sample begins with its wet weight, which few type as a dried one.
+        let typed = own.strip_prefix(&[self.wet]).unwrap_or(own);
+        let known = |known| later.strip_prefix(known).filter(|_| later.len() > 1);
+        known(own).or_else(|| known(typed)).unwrap_or(later)
     }
 
     /// The empty pan.
@@ -118,6 +124,17 @@ pub(super) fn balance_uncertainty(moisture: f64, sample: f64, readability: Milli
 }
 
 impl OpenSample {
+    /// The sample with its first dried weights. Its wet weight stands before them: the sample was seen to lose the
+    /// difference, so it is not dry before a later weight agrees.
+    pub(super) fn dried(&self, first: &Weighing) -> Weighing {
+        let dried = first.dry.strip_prefix(&[self.wet]).unwrap_or(&first.dry);
+        Weighing {
+            pan: self.pan,
+            wet: self.wet,
+            dry: std::iter::once(&self.wet).chain(dried).copied().collect(),
+        }
+    }
+
     /// Refused where there is no wet grain in the pan.
     pub fn new(pan: Milligrams, wet: Milligrams) -> Result<Self, Problem> {
         if wet > pan {

@@ -8,7 +8,7 @@ use crate::grain::moisture_test::{Laboratory, Method, MoistureTest, OpenSample, 
 use crate::grain::weighing::Weighing;
 use crate::quantity::{Instant, Milligrams, WetBasis};
 use chrono::NaiveDate;
-use rusqlite::params;
+use rusqlite::{OptionalExtension, params};
 
 /// A moisture test of a lot.
 #[derive(Debug, Clone)]
@@ -94,6 +94,22 @@ impl View<'_> {
             });
         }
         Ok(found)
+    }
+
+    /// When the readings of a sample were written down: in this entry, or in the first of those that it weighs on which has
+    /// the very same. With its number.
+    pub fn written_down(&self, entry: i64, sample: &Sample) -> anyhow::Result<(i64, Instant)> {
+        let mut first = entry;
+        while let Some(opened) = self
+            .connection
+            .prepare_cached("SELECT opened FROM sample_continued WHERE entry_id = ?1")?
+            .query_row(params![first], |row| row.get(0))
+            .optional()?
+            && self.test(opened)?.samples.contains(sample)
+        {
+            first = opened;
+        }
+        Ok((first, self.entry(first)?.recorded_at))
     }
 
     /// What was weighed in one test.

@@ -259,10 +259,13 @@ fn detail(detail: &Detail, units: Units, now: Instant, zone: &Zone) -> Option<St
             Some(format!(
                 "{}: {}{measured}",
                 test.method.as_str(),
-                if result.is_usable() {
+                // How sure it is hangs on all tests of the lot and of others: `moisture` says that.
+                if !result.is_usable() {
+                    numbers::unfinished(&result.unfinished)
+                } else if test.laboratory.is_some() {
                     numbers::moisture(&result.moisture)
                 } else {
-                    numbers::unfinished(&result.unfinished)
+                    numbers::tenths(result.moisture.value)
                 }
             ))
         }

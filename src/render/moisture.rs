@@ -7,22 +7,24 @@ use crate::quantity::text::count;
 use crate::quantity::{Instant, Zone};
 use crate::report::moisture::{MoistureAnswer, MoistureWhy, TestAnswer};
 
+/// A test that leaves less of the range than this narrows it by more than a fifth.
+const MOST_OF_THE_RANGE: f64 = 0.8;
+
 /// The estimate in force and the tests it rests on; `only` limits the list to one entry.
 pub fn text(answer: &MoistureAnswer, units: Units, now: Instant, zone: &Zone) -> String {
     let mut out = String::new();
-    let shown = answer.tests.iter().filter(|test| {
-        answer
-            .written
-            .is_none_or(|entry| test.record.entry == entry)
-    });
+    let shown = answer
+        .tests
+        .iter()
+        .filter(|test| answer.written.is_empty() || answer.written.contains(&test.record.entry));
     for test in shown {
         one_test(&mut out, test, now, zone);
     }
     if answer.tests.is_empty() {
         words::labelled(&mut out, "Tests", "none yet");
     }
-    if let Some(contradiction) = answer.contradiction() {
-        words::labelled(&mut out, "Warning", &contradiction);
+    for warning in [answer.contradiction(), answer.widened()].iter().flatten() {
+        words::labelled(&mut out, "Warning", warning);
     }
     words::labelled(
         &mut out,
@@ -56,9 +58,10 @@ pub fn text(answer: &MoistureAnswer, units: Units, now: Instant, zone: &Zone) ->
             ),
         );
     }
-    // Who is told to test again is not told that it is enough.
-    let contradict = answer.contradiction().is_some();
-    if !contradict && (!answer.tests.is_empty() || now_half - then_half >= 0.1) {
+    // Who is told to test or weigh again, or that one more test helps, is not told that it is enough.
+    let is_open = answer.contradiction().is_some() || answer.widened().is_some();
+    let helps = then_half < now_half * MOST_OF_THE_RANGE && answer.has_samples_enough();
+    if !is_open && !helps && (!answer.tests.is_empty() || now_half - then_half >= 0.1) {
         words::labelled(
             &mut out,
             "Enough",
@@ -168,10 +171,11 @@ fn one_test(out: &mut String, test: &TestAnswer, now: Instant, zone: &Zone) {
             numbers::samples(samples)
         )
     };
-    let says = if test.result.is_usable() {
-        numbers::moisture(&test.result.moisture)
-    } else {
-        numbers::unfinished(&test.result.unfinished)
+    let unfinished = numbers::unfinished(&test.result.unfinished);
+    let says = match (test.result.is_usable(), test.result.unfinished.samples) {
+        (false, _) => unfinished,
+        (true, 0) => numbers::moisture(&test.result.moisture),
+        (true, _) => format!("{}; {unfinished}", numbers::moisture(&test.result.moisture)),
     };
     words::labelled(
         out,

@@ -57,6 +57,9 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             "entry {earlier} says the same, written minutes ago: if it was typed twice, draff strike {} --reason \"typed twice\"",
             numbers_of(entries)
         ),
+        Notice::SameSample { entry, earlier } => format!(
+            "entries {earlier} and {entry} have a sample of the same pan and wet weight, and both count: if it is one sample typed twice, draff strike {entry} --reason \"typed twice\"; if it was dried on, strike {earlier}"
+        ),
         Notice::Measured { temperature, at } => format!(
             "measured {}, {}",
             units.temperature(*temperature),
@@ -227,6 +230,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             before,
             after,
             is_to_be_shown_dry,
+            show_dry_by,
         } => {
             let mut text = format!(
                 "{} {} of {of} to {} of {product}: moisture {} to {}",
@@ -237,8 +241,12 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
                 numbers::moisture(after)
             );
             if *is_to_be_shown_dry {
+                let by = show_dry_by.map_or_else(
+                    || "soon".to_owned(),
+                    |by| format!("by {}", zone.in_words(by)),
+                );
                 text.push_str(&format!(
-                    "\nit counts as wet and warm until it is shown dry: take a sample now and measure it: draff probe {product} --aw NUMBER, or draff moisture {product} --weighing PAN,WET,DRY"
+                    "\nit counts as wet and warm until it is shown dry. Measure it {by}: draff probe {product} --aw NUMBER, or draff moisture {product} --method microwave --weighing PAN,WET,DRY. The dried weight is due then too, and an oven takes hours"
                 ));
             }
             text

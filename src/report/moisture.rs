@@ -33,8 +33,8 @@ pub struct MoistureAnswer {
     pub wet: Milligrams,
     /// Dry grain in it.
     pub dry: DryGrain,
-    /// The test that was just written, where one was.
-    pub written: Option<i64>,
+    /// The tests that were just written.
+    pub written: Vec<i64>,
     /// Why the estimate is what it is, where that was asked.
     pub why: Option<MoistureWhy>,
 }
@@ -130,12 +130,12 @@ impl MoistureAnswer {
             wet: facts.wet,
             estimate,
             tests,
-            written: None,
+            written: Vec::new(),
             why: None,
         })
     }
 
-    /// Every warning of every test, and one where tests contradict each other, in words.
+    /// Every warning of every test, and those where tests contradict each other or a drying sample widens the range, in words.
     pub fn warnings(&self) -> Vec<String> {
         let mut warnings: Vec<String> = self
             .tests
@@ -144,7 +144,26 @@ impl MoistureAnswer {
             .map(ToString::to_string)
             .collect();
         warnings.extend(self.contradiction());
+        warnings.extend(self.widened());
         warnings
+    }
+
+    /// Whether it was tested with as many samples as are enough; a laboratory's figure counts like one.
+    pub fn has_samples_enough(&self) -> bool {
+        let usable = self.tests.iter().filter(|test| test.result.is_usable());
+        let samples = usable.map(|test| test.record.test.finished().count().max(1));
+        samples.sum::<usize>() >= self.estimate.samples_enough
+    }
+
+    /// Where a sample that is still drying widens the range.
+    pub fn widened(&self) -> Option<String> {
+        let least = self.estimate.widened_by()?;
+        let unfinished = |test: &&TestAnswer| test.result.unfinished.at_least == Some(least);
+        let entry = self.tests.iter().find(unfinished)?.record.entry;
+        Some(format!(
+            "A sample of entry {entry} is still drying and has lost {:.1} % already, more than the moisture here: the range is widened for it, and another test would not narrow it. Weigh that sample on, or strike entry {entry}.",
+            least.percent()
+        ))
     }
 
     /// Where two tests lie further apart than their uncertainties allow.

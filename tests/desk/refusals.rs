@@ -367,6 +367,10 @@ fn notices() -> Vec<Notice> {
             entries: vec![9, 10],
             earlier: 8,
         },
+        Notice::SameSample {
+            entry: 9,
+            earlier: 8,
+        },
         Notice::Measured {
             temperature: celsius("18C"),
             at: moment,
@@ -478,6 +482,7 @@ fn notices() -> Vec<Notice> {
             before: moisture,
             after: moisture,
             is_to_be_shown_dry: true,
+            show_dry_by: Some(moment),
         },
         Notice::PromisesUnreadable("the plan names no lot".to_owned()),
         Notice::PutTo { lot, joined: lot },

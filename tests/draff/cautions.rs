@@ -139,7 +139,7 @@ fn each_way_to_dry_a_sample_has_words_of_its_own_before_it_goes_in() {
         let others: Vec<&str> = all.into_iter().filter(|code| *code != own).collect();
         holds(&kitchen, &opened, &[own, "drying-a-sample"], &others);
         kitchen.at(&format!("2026-11-20T1{pan}:30:00Z"));
-        let weighed = format!("moisture {lot} --weighing 1{pan}g,112g,3{pan}.0g");
+        let weighed = format!("moisture {lot} --weighing 1{pan}g,112g,3{pan}.0g,3{pan}.0g");
         holds(&kitchen, &weighed, &[own, "drying-a-sample"], &others);
     }
     assert_eq!(told(&kitchen, &format!("moisture {lot}")), [""; 0]);

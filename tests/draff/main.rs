@@ -81,6 +81,7 @@ mod replay;
 mod reproducible;
 mod restore_races;
 mod rules_of_the_house;
+mod samples;
 mod schemas;
 mod second_look;
 mod slips;

@@ -307,11 +307,18 @@ fn a_sample_goes_into_the_oven_and_is_weighed_later() {
     );
     assert!(kitchen.ok("shelf").contains("1 sample still drying"));
     kitchen.at("2026-11-20T10:05:00Z");
+    let once = kitchen.json(&format!("moisture {lot} --weighing 14.2g,114.5g,37.2g"));
+    assert_eq!(
+        (&once["unfinished_samples"], &once["from"]),
+        (&json!(1), &json!("published default")),
+        "nobody knows yet that it loses no more: {once}"
+    );
+    kitchen.at("2026-11-20T10:07:00Z");
     let done = kitchen.json(&format!("moisture {lot} --weighing 14.2g,114.5g,37.2g"));
     near(&done["wet_basis"], 77.3 / 100.3, 1e-9);
     assert_eq!(done["unfinished_samples"], 0);
     assert!(kitchen.ok(&format!("moisture {lot}")).contains("microwave"));
-    // The same pan again is another sample once the first is finished.
+    // The same pan again counts as another sample once the first is finished, and is told.
     let twice = kitchen.json(&format!("moisture {lot} --weighing 14.2g,114.5g,37.2g"));
     assert_eq!(
         twice["samples"].as_array().map(Vec::len),

@@ -89,7 +89,9 @@ fn a_sample_in_the_oven_is_weighed_again() {
     assert_eq!(sample.len(), 1);
     assert_eq!(sample[0]["lot"], lot);
     assert_eq!(sample[0]["since"], "2026-11-20T10:00:00+00:00");
-    kitchen.ok(&format!("moisture {lot} --weighing 12.0g,112.0g,35.4g"));
+    kitchen.ok(&format!(
+        "moisture {lot} --weighing 12.0g,112.0g,35.4g,35.4g"
+    ));
     assert!(of_task(&due(&kitchen), "weigh-again").is_empty());
 }
 

@@ -183,6 +183,7 @@ fn the_demos_friday_takes_under_forty_taps_and_no_number_twice() {
     thumb.link(&format!("/lot/{lot}/sample"));
     thumb.number("dry_0", "37.2");
     thumb.number("dry_1", "36.9");
+    thumb.tick("twice");
     thumb.press();
     assert_eq!(
         house.json(&format!("moisture {lot}"))["samples"]

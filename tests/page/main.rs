@@ -11,6 +11,7 @@ mod main_job;
 mod process;
 mod report;
 mod same;
+mod samples;
 mod script;
 #[path = "../common/serving.rs"]
 mod serving;

@@ -86,8 +86,11 @@ fn from_pairing_to_the_csv_of_usage() {
     assert!(phone.page("/").contains(&format!("href=\"{sample}\"")));
     house.at("2026-11-20T17:00:00Z");
     phone.book(&sample, &[("dry_0", "35.4"), ("dry_1", "34.8")]);
+    house.at("2026-11-20T17:20:00Z");
+    phone.book(&sample, &[("dry_0", "35.4"), ("dry_1", "34.8")]);
     let moisture = house.json(&format!("moisture {lot}"));
     assert_eq!(moisture["samples"].as_array().unwrap().len(), 2);
+    assert_eq!(moisture["unfinished_samples"], 0);
 
     // Used, and in the CSV.
     phone.book(

@@ -2,9 +2,9 @@
 
 use crate::desk::facts::FactFinder;
 use crate::desk::{Answer, Desk, Notice, Refusal};
-use crate::grain::{Evidence, Method, MoistureTest, Sample, TestResult};
-use crate::ledger::{LotRecord, TestRecord, View};
-use crate::quantity::Instant;
+use crate::grain::{Evidence, Method, MoistureTest, TestResult, WeighedAgain};
+use crate::ledger::{Act, LotRecord, TestRecord, View};
+use crate::quantity::{Instant, Problem};
 use crate::report::Caution;
 use crate::report::moisture::MoistureAnswer;
 use chrono::Duration;
@@ -41,20 +41,97 @@ const fn shortest_spell(method: Method) -> Duration {
     }
 }
 
-/// Refuses weights that end the drying of samples minutes after those before were written down.
+/// Refuses a single weight that ends the drying of a sample minutes after the one before was written down.
 fn refuse_weighed_too_soon(
+    act: &Act<'_>,
     test: &MoistureTest,
     open: &TestRecord,
-    since: Duration,
-) -> Result<(), Refusal> {
+    weighed: &[WeighedAgain],
+) -> anyhow::Result<()> {
     let shortest = shortest_spell(open.test.method).max(shortest_spell(test.method));
-    if test.is_unfinished() || since >= shortest {
-        return Ok(());
+    for again in weighed {
+        let Some(before) = &again.before else {
+            continue;
+        };
+        if again.new != 1 || open.test.is_finished(before) || !test.is_finished(&again.after) {
+            continue;
+        }
+        let (entry, written) = act.view().written_down(open.entry, before)?;
+        let since = act.now() - written;
+        if since < shortest {
+            return Err(Refusal::WeighedTooSoon {
+                entry,
+                minutes: since.num_minutes(),
+                shortest: shortest.num_minutes(),
+            }
+            .into());
+        }
     }
-    Err(Refusal::WeighedTooSoon {
-        entry: open.entry,
-        minutes: since.num_minutes(),
-        shortest: shortest.num_minutes(),
+    Ok(())
+}
+
+/// A test to write down, when its samples were taken, and the entry whose samples it weighs on.
+type NewTest = (MoistureTest, Instant, Option<i64>);
+
+/// What is to be written down of what was weighed: samples that are drying continue the entry that has them, all others
+/// are a test of their own.
+fn new_tests(
+    act: &Act<'_>,
+    tests: &[TestRecord],
+    request: &RecordTest<'_>,
+) -> anyhow::Result<Vec<NewTest>> {
+    let mut rest = request.test.clone();
+    let (mut found, mut named) = (Vec::new(), None);
+    for open in tests.iter().rev().filter(|open| open.test.is_unfinished()) {
+        let Some(continued) = open.test.weighed_on(&rest) else {
+            continue;
+        };
+        named = Some(open.entry);
+        let has_news = continued.has_news();
+        rest = continued.rest;
+        if has_news {
+            let test = MoistureTest {
+                method: request.method.unwrap_or(open.test.method),
+                ..continued.test
+            };
+            refuse_weighed_too_soon(act, &test, open, &continued.weighed)?;
+            found.push((test, request.at.unwrap_or(open.at), Some(open.entry)));
+        }
+    }
+    let Some(named) = named else {
+        return Ok(vec![(rest, request.at.unwrap_or(act.now()), None)]);
+    };
+    if !rest.samples.is_empty() || !rest.open.is_empty() {
+        found.push((rest, request.at.unwrap_or(act.now()), None));
+    }
+    if found.is_empty() {
+        let problem = Problem::new(format!(
+            "entry {named} has these weights already: nothing new was weighed"
+        ));
+        return Err(problem
+            .hint("type the dried weight behind pan and wet weight")
+            .hint("for another sample of the same weights, type both samples at once")
+            .into());
+    }
+    Ok(found)
+}
+
+/// What is to be told where a sample of a new test was written down before.
+fn same_sample(tests: &[TestRecord], (test, _, opened): &NewTest, entry: i64) -> Option<Notice> {
+    let mut others = tests
+        .iter()
+        .rev()
+        .filter(|other| Some(other.entry) != *opened);
+    if let Some(same) = others.clone().find(|other| other.test == *test) {
+        return Some(Notice::WrittenTwice {
+            entries: vec![entry],
+            earlier: same.entry,
+        });
+    }
+    let same = others.find(|other| opened.is_none() && other.test.shares_a_sample(test))?;
+    Some(Notice::SameSample {
+        entry,
+        earlier: same.entry,
     })
 }
 
@@ -104,55 +181,24 @@ impl Desk {
         &mut self,
         request: &RecordTest<'_>,
     ) -> anyhow::Result<Answer<MoistureAnswer>> {
-        let (_, (entry, twice), lacking) = self.act_on_lot(request.lot, |act, lot| {
-            let continued = act
-                .view()
-                .tests(&lot)?
-                .into_iter()
-                .rev()
-                .filter(|open| open.test.is_unfinished())
-                .find_map(|open| Some((open.test.weighed_on(request.test)?, open)));
-            let (test, at, opened) = match continued {
-                Some((test, open)) => {
-                    let test = MoistureTest {
-                        method: request.method.unwrap_or(open.test.method),
-                        ..test
-                    };
-                    // Of a sample that was only opened it is known when it was taken.
-                    let last = if open.test.samples.is_empty() {
-                        open.at
-                    } else {
-                        act.view().entry(open.entry)?.recorded_at
-                    };
-                    let since = act.now() - last;
-                    // Several weights typed at once are of several weighings.
-                    let once = |sample: &Sample| sample.first.dry().len() == 1;
-                    if request.test.samples.iter().any(once) {
-                        refuse_weighed_too_soon(&test, &open, since)?;
-                    }
-                    (test, request.at.unwrap_or(open.at), Some(open.entry))
-                }
-                None => (request.test.clone(), request.at.unwrap_or(act.now()), None),
-            };
-            let result = test.evaluate(lot.form, lot.kind)?;
-            refuse_drier_than_weights(act.view(), &lot, &result)?;
-            let same = act
-                .view()
-                .tests(&lot)?
-                .into_iter()
-                .find(|other| Some(other.entry) != opened && other.test == test);
-            let entry = act.moisture(&lot, at, &test, opened)?;
-            let twice = same.map(|same| Notice::WrittenTwice {
-                entries: vec![entry],
-                earlier: same.entry,
-            });
-            Ok((lot, (entry, twice)))
+        let (_, (entries, twice), lacking) = self.act_on_lot(request.lot, |act, lot| {
+            let tests = act.view().tests(&lot)?;
+            let (mut entries, mut twice) = (Vec::new(), Vec::new());
+            for found in new_tests(act, &tests, request)? {
+                let (test, at, opened) = &found;
+                let result = test.evaluate(lot.form, lot.kind)?;
+                refuse_drier_than_weights(act.view(), &lot, &result)?;
+                let entry = act.moisture(&lot, *at, test, *opened)?;
+                twice.extend(same_sample(&tests, &found, entry));
+                entries.push(entry);
+            }
+            Ok((lot, (entries, twice)))
         })?;
         let mut answer = self.moisture(request.lot)?.answer;
-        answer.written = Some(entry);
         let tests = answer.tests.iter().map(|test| &test.record);
-        let written = tests.rev().find(|record| record.entry == entry);
+        let written = tests.rev().find(|record| entries.contains(&record.entry));
         let method = written.map_or(request.test.method, |record| record.test.method);
+        answer.written = entries;
         Ok(Answer::new(answer, while_drying(method))
             .with_notices(lacking)
             .with_notices(twice))

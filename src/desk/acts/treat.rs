@@ -5,7 +5,7 @@ use crate::desk::facts::{self, FactFinder};
 use crate::desk::{Answer, Desk, Notice, Refusal};
 use crate::grain::{Step, Treatment, drying};
 use crate::heat::freezing::LATENT_HEAT;
-use crate::keeping::PlaceKind;
+use crate::keeping::{Advice, PlaceKind, Verdict};
 use crate::ledger::{LotRecord, NewTreatment, PlaceRecord, View};
 use crate::quantity::{Instant, Milligrams, Temperature, Uncertain};
 use crate::report::{Caution, LotAnswer};
@@ -85,13 +85,18 @@ impl Desk {
                     note: request.note,
                 },
             )?;
+            let stands = facts::answer(act.view(), product.clone(), act.now())?.keeping;
             let mut told = vec![Notice::Treated {
                 treatment,
                 of: lot.code,
                 product: product.code,
                 before: before.moisture,
                 after: treatment.moisture(&before.moisture),
-                is_to_be_shown_dry: is_dried,
+                is_to_be_shown_dry: is_dried && stands.verdict != Verdict::Past,
+                show_dry_by: match stands.advice {
+                    Some(Advice::MeasureActivity { by }) => by,
+                    _ => None,
+                },
             }];
             told.extend(too_quick(request, &treatment, &before.moisture));
             let Some(into) = request.into else {

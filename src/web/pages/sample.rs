@@ -2,7 +2,6 @@
 
 use crate::desk::RecordTest;
 use crate::grain::{Method, MoistureTest, PanReadings};
-use crate::ledger::TestRecord;
 use crate::quantity::{Milligrams, Problem};
 use crate::render::{numbers, times};
 use crate::web::draw::{self, Choice};
@@ -25,59 +24,59 @@ const PANS: usize = 3;
 /// What a kitchen scale shows as its smallest step: as on the command line.
 const READABILITY: Milligrams = Milligrams::new(100);
 
-fn drying(visit: &Visit) -> anyhow::Result<Option<TestRecord>> {
-    let mut open = visit.desk.drying(visit.part("lot"))?;
-    Ok(if open.is_empty() {
-        None
-    } else {
-        Some(open.remove(0))
-    })
-}
-
-/// The readings of each pan of a test so far, as text with units.
+/// The readings so far of each pan that is still drying, as text with units.
 fn readings(test: &MoistureTest) -> Vec<String> {
-    let grams = |mass: Milligrams| format!("{}g", mass.grams());
-    let dried = test.samples.iter().map(|sample| {
+    let grams = |mass: &Milligrams| format!("{}g", mass.grams());
+    let drying = test.samples.iter().filter(|one| !test.is_finished(one));
+    let dried = drying.map(|sample| {
         let first = &sample.first;
-        let mut all = vec![grams(first.pan()), grams(first.wet())];
-        all.extend(first.dry().iter().map(|dry| grams(*dry)));
+        let all = [first.pan(), first.wet()];
+        let all: Vec<String> = all.iter().chain(first.dry()).map(grams).collect();
         all.join(",")
     });
     let open = test
         .open
         .iter()
-        .map(|open| format!("{},{}", grams(open.pan), grams(open.wet)));
+        .map(|open| format!("{},{}", grams(&open.pan), grams(&open.wet)));
     dried.chain(open).collect()
+}
+
+/// The same to read: the wet weight, with which the drying of an opened sample begins, is said once.
+fn so_far(readings: &str) -> String {
+    let mut all: Vec<&str> = readings.split(',').collect();
+    all.dedup();
+    all.join(", ")
 }
 
 fn show(visit: &mut Visit) -> anyhow::Result<Markup> {
     let known = visit.desk.moisture(visit.part("lot"))?.answer;
-    let drying = drying(visit)?;
+    let drying = visit.desk.drying(visit.part("lot"))?;
+    let pans = drying.iter().flat_map(|open| readings(&open.test));
+    let pans: Vec<String> = pans.collect();
+    let method = drying.first().map_or(Method::Oven, |open| open.test.method);
     let (now, zone) = (visit.now, visit.zone());
     Ok(html! {
         p.lead { "Known so far: " (numbers::estimate(&known.estimate)) }
-        @match drying {
-            Some(open) => {
-                p { "In the oven since " (times::moment(open.at, now, zone)) ". Weigh each pan again; what is still drying is left empty." }
-                @for (place, before) in readings(&open.test).iter().enumerate() {
-                    @let field = format!("dry_{place}");
-                    input type="hidden" name=(format!("before_{place}")) value=(before);
-                    (draw::mass(visit, &field, &format!("Pan {}, so far {}: now", place + 1, before.replace(',', ", ")), "", "g"))
-                }
+        @if let Some(first) = drying.last() {
+            p { "In the oven since " (times::moment(first.at, now, zone)) ". Weigh the pans again. Leave empty what you do not weigh now: it stays in the oven. A sample is dry once two weights in a row agree." }
+            @for (place, before) in pans.iter().enumerate() {
+                @let field = format!("dry_{place}");
+                input type="hidden" name=(format!("before_{place}")) value=(before);
+                (draw::mass(visit, &field, &format!("Pan {}, so far {}: now", place + 1, so_far(before)), "", "g"))
             }
-            None => {
-                p { "Weigh the empty pan, then the pan with wet grain. Weigh it again when it is dry: Today reminds you." }
-                @for place in 0..PANS {
-                    fieldset {
-                        legend { "Pan " (place + 1) }
-                        (draw::mass(visit, &format!("pan_{place}"), "Empty pan", "", "g"))
-                        (draw::mass(visit, &format!("wet_{place}"), "With wet grain", "", "g"))
-                        (draw::mass(visit, &format!("dry_{place}"), "Dry, if it is dry already", "", "g"))
-                    }
+            (draw::tick(visit, "twice", "I weighed twice, 10 min in the oven between, and the weights stayed the same", false))
+        } @else {
+            p { "Weigh the empty pan, then the pan with wet grain. Weigh it again when it is dry: Today reminds you." }
+            @for place in 0..PANS {
+                fieldset {
+                    legend { "Pan " (place + 1) }
+                    (draw::mass(visit, &format!("pan_{place}"), "Empty pan", "", "g"))
+                    (draw::mass(visit, &format!("wet_{place}"), "With wet grain", "", "g"))
+                    (draw::mass(visit, &format!("dry_{place}"), "Dry, if it is dry already", "", "g"))
                 }
             }
         }
-        (draw::choices(visit, "method", "Dried in", &methods(), Method::Oven.as_str()))
+        (draw::choices(visit, "method", "Dried in", &methods(), method.as_str()))
         (draw::book(visit, "Book the sample"))
     })
 }
@@ -106,6 +105,8 @@ fn mass(visit: &mut Visit, field: &str) -> Option<Option<String>> {
 
 fn act(visit: &mut Visit) -> anyhow::Result<Done> {
     let mut pans: Vec<PanReadings> = Vec::new();
+    let is_twice = visit.typed.given("twice").is_some();
+    let is_drying = visit.typed.given("before_0").is_some();
     for place in 0.. {
         let before = visit.typed.given(&format!("before_{place}"));
         if before.is_none() && place >= PANS {
@@ -138,7 +139,12 @@ fn act(visit: &mut Visit) -> anyhow::Result<Done> {
         let (Some(begin), Some(dry)) = (begin, dry) else {
             continue;
         };
+        // A pan that is drying and was not weighed now stays as it is.
+        if is_drying && dry.is_none() {
+            continue;
+        }
         let all = match dry {
+            Some(dry) if is_twice => format!("{begin},{dry},{dry}"),
             Some(dry) => format!("{begin},{dry}"),
             None => begin,
         };
@@ -154,8 +160,13 @@ fn act(visit: &mut Visit) -> anyhow::Result<Done> {
     };
     visit.typed.all_read()?;
     if pans.is_empty() {
-        let problem = Problem::new("no pan is filled in");
-        return Err(visit.typed.fault("pan_0", &problem).into());
+        let (field, words) = if is_drying {
+            ("dry_0", "no pan was weighed: type at least one weight")
+        } else {
+            ("pan_0", "no pan is filled in")
+        };
+        let problem = Problem::new(words);
+        return Err(visit.typed.fault(field, &problem).into());
     }
     let test = MoistureTest::of_pans(method, READABILITY, &pans);
     let lot = visit.part("lot").to_owned();
