@@ -297,15 +297,15 @@ impl Times {
             .hint("--collected says when the grain was fetched, if not now");
             found.refuse("mash_out", problem);
         }
-        if let (Some(brewed_on), Some(mash_out)) = (self.brewed_on, self.mash_out) {
-            if !is_of_brew_day(bench.zone.local(mash_out), brewed_on) {
-                let problem = Problem::new(format!(
-                    "mash-out at {} does not fit the brew day {brewed_on}",
-                    shown(mash_out)
-                ))
-                .hint("it is on the brew day or in the night after it, before 6:00");
-                found.refuse("mash_out", problem);
-            }
+        if let (Some(brewed_on), Some(mash_out)) = (self.brewed_on, self.mash_out)
+            && !is_of_brew_day(bench.zone.local(mash_out), brewed_on)
+        {
+            let problem = Problem::new(format!(
+                "mash-out at {} does not fit the brew day {brewed_on}",
+                shown(mash_out)
+            ))
+            .hint("it is on the brew day or in the night after it, before 6:00");
+            found.refuse("mash_out", problem);
         }
         if let (Some(mash_out), Some(cooled)) = (self.mash_out, self.cooled)
             && cooled < mash_out

@@ -469,7 +469,7 @@ fn notices() -> Vec<Notice> {
             lot,
             wet,
             bake,
-            by: now,
+            by: moment,
         },
         Notice::PromisedGrainGone {
             lot,

@@ -119,13 +119,17 @@ impl<'a> Jobs<'a> {
             }
         }
         if task.work == Work::Dry {
-            return Ok(self.to_dry(task, heirs));
+            return Ok(self.drying_left(task, heirs));
         }
-        Ok(self.to_freeze(task, heirs))
+        Ok(self.freeze_left(task, heirs))
     }
 
     /// Drying may be asked for several times of one lot, and what comes out says how often it was done.
-    fn to_dry(&mut self, task: &PlanTask, heirs: Vec<&'a LotAnswer>) -> Vec<(&'a LotAnswer, i64)> {
+    fn drying_left(
+        &mut self,
+        task: &PlanTask,
+        heirs: Vec<&'a LotAnswer>,
+    ) -> Vec<(&'a LotAnswer, i64)> {
         let nth = self
             .dried
             .iter()
@@ -146,7 +150,7 @@ impl<'a> Jobs<'a> {
     }
 
     /// What was frozen since counts, thawed by now or not, and what was baked of it too.
-    fn to_freeze(
+    fn freeze_left(
         &mut self,
         task: &PlanTask,
         heirs: Vec<&'a LotAnswer>,
