@@ -163,6 +163,19 @@ pub(super) fn refuse_revived(before: &Judged, after: &Judged) -> Result<(), Refu
     revived.map_or(Ok(()), |(lot, _)| Err(Refusal::WouldRevive(*lot)))
 }
 
+/// All that there is to tell of lots on hand that are judged otherwise by what is known since then.
+pub(super) fn judged_otherwise(
+    before: &Judged,
+    after: &Judged,
+    shown: Option<LotCode>,
+) -> Vec<Notice> {
+    let mut told = usable_again(before, after);
+    told.extend(tickets_untrue(before, after));
+    told.extend(less_warm(before, after));
+    told.extend(unusable_now(before, after, shown));
+    told
+}
+
 /// Lots on hand that might be used and may not by what is known since then, but for one that the answer shows itself.
 pub(super) fn unusable_now(before: &Judged, after: &Judged, shown: Option<LotCode>) -> Vec<Notice> {
     after

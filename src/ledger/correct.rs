@@ -4,7 +4,7 @@ use super::in_force::IN_FORCE;
 use super::lot_facts::Facts;
 use super::new_entry::{NewEntry, Withdrawal};
 use super::refusal::{Arrival, NotStruck};
-use super::{Act, Detail, EntryKind, EntryRecord, LotRecord, PlaceRecord, Refusal, columns};
+use super::{Act, Detail, EntryKind, EntryRecord, LotRecord, PlaceRecord, Refusal, View, columns};
 use crate::grain::{Form, MoistureTest, is_of_brew_day};
 use crate::quantity::{Instant, Milligrams, Temperature, WaterActivity};
 use anyhow::Context;
@@ -47,6 +47,17 @@ pub struct AmendedArrival<'a> {
     pub grist: Option<&'a str>,
     /// Its form.
     pub form: Form,
+}
+
+impl View<'_> {
+    /// The entry that was written first, of one and those that it takes the place of.
+    pub fn first_of(&self, entry: &EntryRecord) -> anyhow::Result<EntryRecord> {
+        let mut first = entry.clone();
+        while let Some(amended) = first.amends {
+            first = self.entry(amended)?;
+        }
+        Ok(first)
+    }
 }
 
 impl Act<'_> {
@@ -116,10 +127,7 @@ impl Act<'_> {
 
     /// Refuses a time after the one at which the entry was first written down: nobody writes what is still to come.
     fn refuse_after_it_was_written(&self, old: &EntryRecord, at: Instant) -> anyhow::Result<()> {
-        let mut first = old.clone();
-        while let Some(amended) = first.amends {
-            first = self.view().entry(amended)?;
-        }
+        let first = self.view().first_of(old)?;
         if at > first.recorded_at {
             return Err(Refusal::AfterItWasWritten {
                 entry: first.entry,

@@ -10,7 +10,7 @@ use std::collections::HashMap;
 const LOAF: &str = include_str!("formula/loaf.toml");
 
 /// Friday morning, with a formula and nothing on the shelf.
-fn kitchen() -> Kitchen {
+pub fn kitchen() -> Kitchen {
     let kitchen = Kitchen::new();
     kitchen.file("loaf.toml", LOAF);
     kitchen.ok("formula add loaf.toml");

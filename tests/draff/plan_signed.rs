@@ -1,18 +1,11 @@
 //! Weeks on which a plan and a baker once differed, though the plan called itself the best.
 
 use crate::env::{Kitchen, has};
-use crate::plan::{grams, list, text};
+use crate::plan::{grams, kitchen, list, text};
 use serde_json::Value;
 
 /// 10 % grain, 5 to 10 %; 12 pieces of 800 g take 288 to 576 g of dry grain.
 const LOAF: &str = include_str!("formula/loaf.toml");
-
-fn kitchen() -> Kitchen {
-    let kitchen = Kitchen::new();
-    kitchen.file("loaf.toml", LOAF);
-    kitchen.ok("formula add loaf.toml");
-    kitchen
-}
 
 fn cooled(kitchen: &Kitchen, wet: &str) -> String {
     kitchen.pickup(&format!(

@@ -124,10 +124,7 @@ impl Desk {
                 refuse_unusable_then(act, &by)?;
             }
             let judged_now = guard::judge_all(act.view(), now)?;
-            let mut told = guard::usable_again(&judged, &judged_now);
-            told.extend(guard::tickets_untrue(&judged, &judged_now));
-            told.extend(guard::less_warm(&judged, &judged_now));
-            told.extend(guard::unusable_now(&judged, &judged_now, Some(lot.code)));
+            let mut told = guard::judged_otherwise(&judged, &judged_now, Some(lot.code));
             refuse_missing_entry(act.view(), &entry, &judged, &judged_now)?;
             if by.kind == EntryKind::Spoiled && right.lot.is_some() {
                 told.extend(of_the_same_grain(act.view(), &lot)?);
@@ -162,10 +159,7 @@ fn refuse_missing_entry(
     before: &Judged,
     after: &Judged,
 ) -> anyhow::Result<()> {
-    let mut first = entry.clone();
-    while let Some(amended) = first.amends {
-        first = view.entry(amended)?;
-    }
+    let first = view.first_of(entry)?;
     let is_late = first.recorded_at - first.at > LATE;
     let revived = before.iter().find(|(lot, was)| {
         let was_past_then = was

@@ -73,10 +73,7 @@ impl Desk {
                     }
                 }
             }
-            let mut told = guard::usable_again(&judged, &judged_now);
-            told.extend(guard::tickets_untrue(&judged, &judged_now));
-            told.extend(guard::less_warm(&judged, &judged_now));
-            told.extend(guard::unusable_now(&judged, &judged_now, None));
+            let told = guard::judged_otherwise(&judged, &judged_now, None);
             Ok((done, told))
         })?;
         let discards = done
