@@ -152,9 +152,8 @@ fn add(spans: &mut Vec<AirSpan>, left: Point, right: Point, rules: &RuleSet) {
     let shown = if is_gap(left.at, right.at, rules) {
         Shown::Gap
     } else {
-        let is_firm = |end: Point| {
-            end.rests_on.is_none() && !rules.cold.limit.at_or_below(end.warmest)
-        };
+        let is_firm =
+            |end: Point| end.rests_on.is_none() && !rules.cold.limit.at_or_below(end.warmest);
         Shown::Measured {
             coldest: left.coldest.colder(right.coldest),
             warmest: left.warmest.warmer(right.warmest),
@@ -206,8 +205,8 @@ fn joined(last: &AirSpan, from: Instant, next: Shown, rules: &RuleSet) -> Option
     let part = |at: Instant| at.timestamp().div_euclid(TOGETHER.num_seconds());
     // Nothing ages while it is frozen, so such a stretch may be as long as it is.
     let near = rules.frozen.limit.at_or_below(warmest) || part(last.from) == part(from);
-    let alike = rested_on == rests_on
-        && Kept::of(one, known, rules) == Kept::of(coldest, warmest, rules);
+    let alike =
+        rested_on == rests_on && Kept::of(one, known, rules) == Kept::of(coldest, warmest, rules);
     (near && alike).then(|| Shown::Measured {
         coldest: one.colder(coldest),
         warmest: known.warmer(warmest),
