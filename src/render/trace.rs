@@ -58,7 +58,12 @@ pub fn text(
         trace.lots_that_may_hold(),
         |lot| Some(lot_words(lot, reader)),
     )?;
-    section(out, "Bakes that hold it", trace.bakes(), |bake| {
+    let bakes = if trace.has_balance {
+        "Bakes that hold it"
+    } else {
+        "Bakes you asked for (the same grain may be in others: see Next)"
+    };
+    section(out, bakes, trace.bakes(), |bake| {
         balance.add_bake(bake);
         (!bake.may_hold).then(|| bake_words(bake, reader))
     })?;
