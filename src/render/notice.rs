@@ -42,7 +42,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             units.in_words(&draw.limit),
             draw.lot
         ),
-        Notice::UsableAgain { lot, was, is } => {
+        Notice::JudgedBetter { lot, was, is } => {
             format!("lot `{lot}` was {was} and is {is} now, by this entry")
         }
         Notice::TicketsUntrue(lots) => {

@@ -88,7 +88,7 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> String {
                 String::new()
             };
             format!(
-                "{by}lot `{lot}` is {}, so it may not go into a dough: {}",
+                "{by}lot `{lot}` is {}, so it may not be used as food: {}",
                 keeping.verdict, keeping.binding.limit
             )
         }

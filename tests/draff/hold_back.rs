@@ -193,7 +193,7 @@ fn a_lot_that_is_past_or_unknown_gets_no_sum() {
             &format!("hold-back {lot} --wet 435g --flour 900g --hydration 70%"),
         );
         assert!(
-            said.contains(&format!("is {verdict}, so it may not go into a dough")),
+            said.contains(&format!("is {verdict}, so it may not be used as food")),
             "{said}"
         );
         assert!(
