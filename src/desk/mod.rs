@@ -6,7 +6,7 @@
 //! that writes entries or formulas passes.
 
 mod acts;
-mod batches;
+mod chunks;
 mod devices;
 mod dough_lots;
 mod draws;
@@ -28,7 +28,7 @@ pub use crate::ledger::{
     ACT_ID_LENGTH, CameOut, DeviceRecord, NewDevice, NewPickup, NewReadings, Once, RecallFilter,
 };
 pub use acts::*;
-pub use batches::Batches;
+pub use chunks::Chunks;
 pub use dough_lots::GivenScales;
 pub use draws::JudgedDraw;
 pub use notice::{Hindrance, NotLearned, Notice};
