@@ -267,8 +267,8 @@ impl Estimate {
         self
     }
 
-    /// The same with what unfinished samples say. They narrow nothing; where they are above the estimate, the
-    /// range is widened until it reaches as far beyond them as they are above it, whatever is tested besides.
+    /// The same with what unfinished samples say. They narrow nothing. Where they are wetter than the estimate, the
+    /// half-width of its range becomes at least twice that difference, whatever is tested besides.
     #[must_use]
     pub fn beside(mut self, unfinished: Unfinished) -> Self {
         self.unfinished = unfinished;

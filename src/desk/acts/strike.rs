@@ -156,7 +156,27 @@ pub(super) fn refuse_unusable_then(act: &Act<'_>, entry: &EntryRecord) -> anyhow
     let moments = match entry.kind {
         EntryKind::Use | EntryKind::Give => vec![entry.at],
         EntryKind::Join => vec![entry.at, act.now()],
-        _ => Vec::new(),
+        // Each by its name, so that a new kind has to be thought of here.
+        EntryKind::Pickup
+        | EntryKind::Move
+        | EntryKind::Part
+        | EntryKind::Discard
+        | EntryKind::Treat
+        | EntryKind::Count
+        | EntryKind::Reading
+        | EntryKind::Cooled
+        | EntryKind::Activity
+        | EntryKind::Moisture
+        | EntryKind::Spoiled
+        | EntryKind::Place
+        | EntryKind::Readings
+        | EntryKind::Bake
+        | EntryKind::Baked
+        | EntryKind::Drop
+        | EntryKind::Plan
+        | EntryKind::Setting
+        | EntryKind::Source
+        | EntryKind::Strike => Vec::new(),
     };
     for at in moments {
         let lot = act.view().lot(&code.to_string())?;
