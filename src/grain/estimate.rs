@@ -216,7 +216,7 @@ pub fn estimate(
 ///
 /// Two tests weighed here share their oven's bias, so only what repeats may explain a difference between
 /// them; a laboratory does not share it.
-pub fn contradiction(tests: &[&TestResult]) -> Option<(f64, f64)> {
+pub fn contradiction(tests: &[TestResult]) -> Option<(f64, f64)> {
     let apart = |(one, other): (&TestResult, &TestResult)| {
         if one.is_weighed() && other.is_weighed() {
             pooling::contradiction(&one.repeatable, &other.repeatable)
@@ -224,11 +224,7 @@ pub fn contradiction(tests: &[&TestResult]) -> Option<(f64, f64)> {
             pooling::contradiction(&one.moisture, &other.moisture)
         }
     };
-    let tests: Vec<&TestResult> = tests
-        .iter()
-        .copied()
-        .filter(|one| one.is_usable())
-        .collect();
+    let tests: Vec<&TestResult> = tests.iter().filter(|one| one.is_usable()).collect();
     tests
         .iter()
         .enumerate()
