@@ -41,8 +41,8 @@ pub enum Notice {
     },
     /// Grain was used or given away when it was past or unknown, as is known since an entry was struck or corrected.
     UsedWhenUnusable(JudgedDraw),
-    /// A lot was past or unknown, and may be used since an entry was corrected.
-    UsableAgain {
+    /// A lot was past or unknown and is judged better by what was written, though past grain may only be unknown by it.
+    JudgedBetter {
         /// The lot.
         lot: LotCode,
         /// What it was.
@@ -378,7 +378,7 @@ impl Notice {
         match self {
             Self::UnusableByNow { .. }
             | Self::UsedWhenUnusable(_)
-            | Self::UsableAgain { .. }
+            | Self::JudgedBetter { .. }
             | Self::TicketsUntrue(_)
             | Self::WrittenTwice { .. }
             | Self::SameSample { .. }

@@ -35,7 +35,7 @@ pub enum Refusal {
     ImpossibleWeights(Problem),
     /// Grain that is to be cooled is cold already.
     ColdAlready(Temperature),
-    /// Grain that is past or unknown may not go into a dough.
+    /// Grain that is past or unknown may not go into a dough, be given as food or be joined.
     Unusable {
         /// Its lot.
         lot: LotCode,

@@ -54,6 +54,8 @@ pub enum Evidence {
     Joined {
         /// How many lots.
         count: usize,
+        /// Whether each of them was tested.
+        tested: bool,
     },
     /// Tested earlier lots of the same source and form.
     EarlierLots {
@@ -112,7 +114,7 @@ impl fmt::Display for Evidence {
                  the grain before it was {}",
                 if *tested { "tested" } else { "not tested" },
             ),
-            Self::Joined { count: lots } => write!(
+            Self::Joined { count: lots, .. } => write!(
                 formatter,
                 "{} put together, by wet weight, their uncertainties added up",
                 count(*lots, "lot"),
@@ -263,8 +265,8 @@ impl Estimate {
         self
     }
 
-    /// The same with what unfinished samples say. They narrow nothing; where they are above the estimate, the
-    /// range is widened until it reaches as far beyond them as they are above it, whatever is tested besides.
+    /// The same with what unfinished samples say. They narrow nothing. Where they are wetter than the estimate, the
+    /// half-width of its range becomes at least twice that difference, whatever is tested besides.
     #[must_use]
     pub fn beside(mut self, unfinished: Unfinished) -> Self {
         self.unfinished = unfinished;
@@ -292,7 +294,9 @@ impl Estimate {
     pub const fn is_tested(&self) -> bool {
         matches!(
             self.from,
-            Evidence::Tests { .. } | Evidence::Treatment { tested: true }
+            Evidence::Tests { .. }
+                | Evidence::Treatment { tested: true }
+                | Evidence::Joined { tested: true, .. }
         )
     }
 

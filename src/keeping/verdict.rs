@@ -14,7 +14,7 @@ pub enum Verdict {
     UseFirst,
     /// It may not: what would show it safe is missing.
     Unknown,
-    /// It may not, whatever is found out later.
+    /// It may not, and no entry changes that but a strike or a correction.
     Past,
 }
 

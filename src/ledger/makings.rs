@@ -44,7 +44,7 @@ pub struct TreatmentRecord {
 pub struct CountRecord {
     /// What was found.
     pub found: Milligrams,
-    /// By how much that is less than the book said; below nothing where it is more.
+    /// By how much that is less than the book said; negative where it is more.
     pub less: Milligrams,
 }
 
@@ -226,7 +226,7 @@ impl View<'_> {
     }
 
     /// What came into a lot when it came to be, and by how much counts found it to be more or less since:
-    /// below nothing is more.
+    /// negative is more.
     pub(super) fn counted(&self, lot: &LotRecord) -> anyhow::Result<(Milligrams, Milligrams)> {
         let came: i64 = self
             .connection

@@ -93,7 +93,7 @@ use rusqlite::{Connection, Transaction};
 pub struct View<'a> {
     connection: &'a Connection,
     about: &'a About,
-    /// Whether the end of a code names a lot on hand.
+    /// Whether a lot on hand may be named by the end of its code, as people type it.
     code_ends: bool,
 }
 

@@ -18,7 +18,7 @@ pub struct Book {
     about: About,
     /// SQLite's count of changes to the schema; it moves on when another book is put into the file.
     schema_count: i64,
-    /// Whether the end of a code names a lot on hand.
+    /// Whether a lot on hand may be named by the end of its code, as people type it.
     code_ends: bool,
 }
 

@@ -53,7 +53,7 @@ pub struct Outflow {
     pub lot: Arc<LotRecord>,
     /// Where to.
     pub to: Gone,
-    /// How much; below nothing where a treatment added water or a count found too much.
+    /// How much; negative where a treatment added water or a count found too much.
     pub wet: Milligrams,
     /// Whether people ate or are to eat it and it was past or unknown then, by what is known now. The keeping clock
     /// says so, not the book: nobody has asked it yet where this is false.

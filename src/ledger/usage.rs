@@ -37,7 +37,7 @@ pub struct UsageRecord {
     pub words: String,
     /// The bake of the book.
     pub bake: Option<BakeCode>,
-    /// How much; below nothing where a treatment added water or a count found too much.
+    /// How much; negative where a treatment added water or a count found too much.
     pub wet: Milligrams,
     /// Who recorded it.
     pub by: Option<String>,

@@ -181,7 +181,7 @@ pub fn keep_until_cell(answer: &LotAnswer, zone: &Zone) -> String {
         (None, _) if answer.lot.form.is_dry() => "dry, no date".to_owned(),
         (None, _) => match answer.keeping.advice {
             Some(Advice::DaysAfterThawing(days)) => {
-                format!("frozen, {} left", count(days as usize, "day"))
+                format!("{} once thawed", count(days as usize, "day"))
             }
             _ => "frozen, use straight".to_owned(),
         },

@@ -42,7 +42,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             units.in_words(&draw.limit),
             draw.lot
         ),
-        Notice::UsableAgain { lot, was, is } => {
+        Notice::JudgedBetter { lot, was, is } => {
             format!("lot `{lot}` was {was} and is {is} now, by this entry")
         }
         Notice::TicketsUntrue(lots) => {
@@ -202,7 +202,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             verdict,
             limit,
         } => format!(
-            "lot `{lot}` is {verdict} by now: {}; what was made or given of it before holds that grain",
+            "lot `{lot}` is {verdict} by now: {}. When this grain left it, it might still be used; no more of it may",
             units.in_words(limit)
         ),
         Notice::PromisedGrainGone { lot, bakes } => {

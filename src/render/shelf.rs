@@ -139,11 +139,13 @@ const fn known_from(evidence: Evidence) -> &'static str {
             with_earlier_lots: None,
             ..
         } => "tested",
-        Evidence::Tests { .. } => "tested, and from earlier lots",
+        Evidence::Tests { .. } => "tested; earlier lots of the same source count too",
         Evidence::Treatment { .. } => "from the weights of its treatment",
         Evidence::Joined { .. } => "from the lots in it",
-        Evidence::EarlierLots { .. } => "not tested, from earlier lots",
-        Evidence::OtherSources { .. } => "not tested, from lots of other sources",
+        Evidence::EarlierLots { .. } => {
+            "not tested, estimated from earlier lots of the same source"
+        }
+        Evidence::OtherSources { .. } => "not tested, estimated from lots of other sources",
         Evidence::PublishedDefault => "not tested, published default",
         Evidence::NoPublishedComposition => "not tested, nothing published for steeped grain",
     }

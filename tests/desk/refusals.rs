@@ -356,7 +356,7 @@ fn notices() -> Vec<Notice> {
             verdict: Verdict::Past,
             limit: limit.clone(),
         }),
-        Notice::UsableAgain {
+        Notice::JudgedBetter {
             lot,
             was: Verdict::Past,
             is: Verdict::Good,

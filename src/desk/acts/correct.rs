@@ -8,7 +8,7 @@ use super::probe::of_the_same_grain;
 use super::strike::{lots_of, refuse_unusable_then};
 use super::{counted_since, possible};
 use crate::desk::draws::{self, GoneOut, JudgedDraw};
-use crate::desk::guard::{self, Judged, Touches};
+use crate::desk::guard::{self, Compare, Judged};
 use crate::desk::{Answer, Desk, Refusal, facts};
 use crate::grain::{Form, Laboratory, MoistureTest, PanReadings, Weighing};
 use crate::keeping::Verdict;
@@ -89,7 +89,7 @@ impl Desk {
     pub fn correct(&mut self, request: &Correct<'_>) -> anyhow::Result<Answer<Corrected>> {
         let now = self.now;
         let right = &request.right;
-        let ((mut done, lot, told), lacking) = self.act(Touches::Stock, |act| {
+        let ((mut done, lot, told), lacking) = self.act(Compare::Promises, |act| {
             let entry = act.view().entry(request.entry)?;
             refuse_fields(&entry, right)?;
             let lot = match (right.lot, entry.lot) {

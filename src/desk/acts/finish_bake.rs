@@ -2,7 +2,7 @@
 
 use super::lots_named_once;
 use crate::desk::dough_lots::{self, Dough, GivenScales, LotsInDough};
-use crate::desk::guard::{self, Touches};
+use crate::desk::guard::{self, Compare};
 use crate::desk::notice::NotLearned;
 use crate::desk::warmth::GivenTemperatures;
 use crate::desk::{Answer, Desk, Notice, Refusal, learned_thirst, mixing, promised_dough};
@@ -48,7 +48,7 @@ pub struct FinishBake<'a> {
 impl Desk {
     /// Writes down what a bake came to. Grain that was past or unknown when the dough was mixed is refused.
     pub fn finish_bake(&mut self, request: &FinishBake<'_>) -> anyhow::Result<Answer<BakeAnswer>> {
-        let ((done, told), lacking) = self.act(Touches::Stock, |act| {
+        let ((done, told), lacking) = self.act(Compare::Promises, |act| {
             let planned = BakeAnswer::of(act.view().bake(request.bake)?)?;
             planned.bake.refuse_ended()?;
             let mix_at = planned.needs.timetable.mix_at;
@@ -60,7 +60,7 @@ impl Desk {
             let result = result(request, &planned, act.view(), at, &mut told)?;
             act.finish_bake(&planned.bake, &result)?;
             for (lot, _) in &result.draws {
-                told.extend(guard::known_by_now(act.view(), lot, act.now())?);
+                told.extend(guard::unusable_by_now(act.view(), lot, act.now())?);
             }
             Ok((act.view().bake(request.bake)?, told))
         })?;

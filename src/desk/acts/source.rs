@@ -1,6 +1,6 @@
 //! Calls a source otherwise, or says that two are one.
 
-use crate::desk::guard::Touches;
+use crate::desk::guard::Compare;
 use crate::desk::{Answer, Desk, Notice};
 use crate::ledger::SourceRecord;
 
@@ -16,7 +16,7 @@ impl Desk {
         source: &str,
         name: &str,
     ) -> anyhow::Result<Answer<Vec<SourceRecord>>> {
-        let (entry, _) = self.act(Touches::Stock, |act| act.rename_source(source, name))?;
+        let (entry, _) = self.act(Compare::Promises, |act| act.rename_source(source, name))?;
         Ok(self.sources()?.with_notices([Notice::UndoneBy(entry)]))
     }
 
@@ -26,7 +26,7 @@ impl Desk {
         source: &str,
         into: &str,
     ) -> anyhow::Result<Answer<Vec<SourceRecord>>> {
-        let (entry, _) = self.act(Touches::Stock, |act| act.merge_source(source, into))?;
+        let (entry, _) = self.act(Compare::Promises, |act| act.merge_source(source, into))?;
         Ok(self.sources()?.with_notices([Notice::UndoneBy(entry)]))
     }
 }

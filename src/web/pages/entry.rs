@@ -57,7 +57,7 @@ fn words(visit: &Visit, entry: &EntryRecord) -> Markup {
 
 fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
     let entry = entry(visit)?;
-    let told = visit.house.told.of(visit.asked("act"));
+    let told = visit.shared.told.of(visit.asked("act"));
     // The lot that holds the grain afterwards: a part that was moved is one of its own.
     let code = entry.new_lot.or(entry.lot);
     let lot = match code {

@@ -30,7 +30,7 @@ pub type Clock = Arc<dyn Fn() -> Instant + Send + Sync>;
 pub type Log = Arc<dyn Fn(&str) + Send + Sync>;
 
 /// What a server is told when it starts.
-pub struct HouseOf {
+pub struct ServerOptions {
     /// Where the book lies.
     pub book: PathBuf,
     /// How numbers are shown.
@@ -52,7 +52,7 @@ pub struct HouseOf {
 }
 
 /// What all requests share.
-pub struct House {
+pub struct Shared {
     pub(super) book: PathBuf,
     pub(super) units: Units,
     pub(super) hosts: Vec<String>,
@@ -70,9 +70,9 @@ pub struct House {
     clock: Clock,
 }
 
-impl House {
-    /// A house with nobody invited yet.
-    pub fn new(of: HouseOf) -> Self {
+impl Shared {
+    /// With nobody invited yet.
+    pub fn new(of: ServerOptions) -> Self {
         Self {
             book: of.book,
             units: of.units,
