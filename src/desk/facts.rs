@@ -60,6 +60,7 @@ impl<'a> FactFinder<'a> {
         Ok(LotFacts {
             histories,
             moisture: self.moisture(&lot)?,
+            sources: self.view.sources_in(&lot)?,
             depth,
             lot,
             wet,

@@ -54,6 +54,13 @@ pub enum Notice {
     TicketsUntrue(Vec<LotCode>),
     /// This entry, struck, undoes what was done.
     UndoneBy(i64),
+    /// A source is called almost like others since it was renamed.
+    CalledAlmostLike {
+        /// Its name.
+        name: String,
+        /// The names of the others.
+        near: Vec<String>,
+    },
     /// The same was written down before, within minutes.
     WrittenTwice {
         /// The entries that were written now.
@@ -409,6 +416,7 @@ impl Notice {
             | Self::BrewedLongAgo { .. }
             | Self::OnHandUnusable { .. }
             | Self::CountedSince { .. }
+            | Self::CalledAlmostLike { .. }
             | Self::TooQuick { .. }
             | Self::LotsFallShort(_)
             | Self::PromisedGrainNotTaken { .. }

@@ -300,6 +300,11 @@ impl Refusal {
             Self::SpoiledAsFeed(lot) => vec![Remedy::NotAsFeed(*lot)],
             Self::NothingToCorrect(_) => vec![Remedy::SayWhatIsRight],
             Self::MashOutUnsaid(_) => vec![Remedy::FillIn("mash_out")],
+            Self::NotInEntry {
+                kind: EntryKind::Pickup,
+                field: "temp",
+                ..
+            } => vec![Remedy::BookTheReading],
             Self::NotInEntry { entry, kind, .. } => {
                 vec![Remedy::StrikeAndEnterAgain(*entry, *kind)]
             }

@@ -95,6 +95,17 @@ pub enum Advice {
     DaysAfterThawing(u32),
 }
 
+impl Advice {
+    /// By when it has to be done, where it has a last moment.
+    pub const fn by(&self) -> Option<Instant> {
+        match self {
+            Self::TakeTemperature { by, .. } | Self::BackIntoTheColdBy(by) => Some(*by),
+            Self::MeasureActivity { by } => *by,
+            _ => None,
+        }
+    }
+}
+
 /// What the clock says about a lot at a moment.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Assessment {

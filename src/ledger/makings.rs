@@ -152,6 +152,17 @@ impl View<'_> {
         ids.into_iter().map(|id| Ok(self.lot_by_id(id)?)).collect()
     }
 
+    /// The names of the sources whose grain is in a lot, its own first.
+    pub fn sources_in(&self, lot: &LotRecord) -> anyhow::Result<Vec<String>> {
+        let mut names = vec![lot.source.clone()];
+        for origin in self.origins(lot)? {
+            if !names.contains(&origin.source) {
+                names.push(origin.source);
+            }
+        }
+        Ok(names)
+    }
+
     /// Whether a lot was made of another one, through however many steps, all of them entries after `since`.
     pub fn is_made_of(&self, lot: &LotRecord, of: &LotRecord, since: i64) -> anyhow::Result<bool> {
         Ok(self

@@ -260,10 +260,9 @@ impl Words<'_> {
         rows.push(row("kept for no bake yet, dry", &|_, one| {
             self.dry(one.preserved_unused)
         }));
-        rows.push(row(
-            "cost of freezing and drying, in your money",
-            &|_, one| format!("{:.2}", one.work_cost),
-        ));
+        rows.push(row("freezing and drying, in your money", &|_, one| {
+            format!("{:.2}", one.work_cost)
+        }));
         let right: Vec<bool> = (0..=amounts.len()).map(|column| column > 0).collect();
         for line in words::table(&rows, &right) {
             out.push_str(&line);

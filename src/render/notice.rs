@@ -52,6 +52,14 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
                 codes.join(" ")
             )
         }
+        Notice::CalledAlmostLike { name, near } => format!(
+            "`{name}` is called almost like {}. If they are one: draff source merge \"{name}\" --into \"{}\"",
+            near.iter()
+                .map(|name| format!("`{name}`"))
+                .collect::<Vec<_>>()
+                .join(", "),
+            near[0]
+        ),
         Notice::UndoneBy(entry) => format!("draff strike {entry} --reason … undoes it"),
         Notice::WrittenTwice { entries, earlier } => format!(
             "entry {earlier} says the same, written minutes ago: if it was typed twice, draff strike {} --reason \"typed twice\"",

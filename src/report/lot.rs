@@ -17,6 +17,8 @@ pub struct LotFacts {
     pub lot: LotRecord,
     /// What is left of it.
     pub wet: Milligrams,
+    /// The sources of the grain in it, its own first.
+    pub sources: Vec<String>,
     /// The place it is in; nothing once it is used up.
     pub place: Option<(String, PlaceKind)>,
     /// Its keeping histories: one, or of joined grain one for each lot that went in.
@@ -47,6 +49,8 @@ pub struct MoistureFacts {
 pub struct LotAnswer {
     /// The lot.
     pub lot: LotRecord,
+    /// The sources of the grain in it, its own first.
+    pub sources: Vec<String>,
     /// Wet mass left.
     pub wet: Milligrams,
     /// Dry grain in it.
@@ -175,6 +179,7 @@ impl LotFacts {
             may_scald: self.histories.iter().any(|history| history.may_scald(at)),
             estimate,
             lot: self.lot,
+            sources: self.sources,
             wet: self.wet,
             place: self.place,
             depth: self.depth,

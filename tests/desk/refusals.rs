@@ -456,6 +456,10 @@ fn notices() -> Vec<Notice> {
             rows: 3,
             entries: vec![7, 9],
         },
+        Notice::CalledAlmostLike {
+            name: "Tarn Fel".to_owned(),
+            near: vec!["Tarn Fell".to_owned()],
+        },
         Notice::UnusableByNow {
             lot,
             verdict: Verdict::Past,

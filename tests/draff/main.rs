@@ -22,6 +22,7 @@ mod discard;
 mod examples;
 mod export_all;
 mod fetch;
+mod fourth_look;
 mod formula;
 mod freezer_jobs;
 mod give;

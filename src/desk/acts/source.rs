@@ -16,8 +16,16 @@ impl Desk {
         source: &str,
         name: &str,
     ) -> anyhow::Result<Answer<Vec<SourceRecord>>> {
-        let (entry, _) = self.act(Compare::Promises, |act| act.rename_source(source, name))?;
-        Ok(self.sources()?.with_notices([Notice::UndoneBy(entry)]))
+        let ((entry, near), _) = self.act(Compare::Promises, |act| {
+            let entry = act.rename_source(source, name)?;
+            Ok((entry, act.view().names_near(name)?))
+        })?;
+        let near = (!near.is_empty()).then(|| Notice::CalledAlmostLike {
+            name: name.to_owned(),
+            near,
+        });
+        let told = near.into_iter().chain([Notice::UndoneBy(entry)]);
+        Ok(self.sources()?.with_notices(told))
     }
 
     /// Says that a source is one with another, by whose name both are called. The letters in codes stay.
