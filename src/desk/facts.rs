@@ -115,6 +115,7 @@ impl<'a> FactFinder<'a> {
 
     /// Everything to be said of a lot at a moment.
     pub fn answer(&mut self, lot: LotRecord, at: Instant) -> anyhow::Result<LotAnswer> {
+        let _still = self.view.hold_still()?;
         let about = self.view.about();
         Ok(self.facts(lot)?.answer(&about.rules, &about.zone, at)?)
     }

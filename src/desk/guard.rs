@@ -121,10 +121,9 @@ fn speaks_of_earlier(view: View<'_>, after: i64, now: Instant) -> anyhow::Result
 fn judge_made_of(view: View<'_>, lot: &LotRecord, now: Instant) -> anyhow::Result<Judged> {
     let family = view.descendants(&[lot].into_iter().collect())?;
     let mut finder = FactFinder::new(view)?;
-    view.on_hand(now)?
+    view.on_hand_of(&family)?
         .into_iter()
-        .filter(|held| family.holds(&held.lot))
-        .map(|held| Ok((held.lot.code, finder.keeping(&held.lot, now)?)))
+        .map(|lot| Ok((lot.code, finder.keeping(&lot, now)?)))
         .collect()
 }
 

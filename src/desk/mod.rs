@@ -139,6 +139,12 @@ impl Desk {
         Self { by, ..self }
     }
 
+    /// The book, for the next request.
+    #[must_use]
+    pub fn into_book(self) -> Book {
+        self.book
+    }
+
     /// Tells whether an act was committed at this desk.
     pub fn written(&self) -> Written {
         self.written.clone()

@@ -18,9 +18,8 @@ impl<'a> View<'a> {
     /// The book as of its newest entry.
     pub fn as_of_newest(self) -> anyhow::Result<AsOf<'a>> {
         let _still = self.hold_still()?;
-        let newest = "SELECT coalesce(max(id), 0) FROM entry";
         Ok(AsOf {
-            newest: self.connection.query_row(newest, [], |row| row.get(0))?,
+            newest: self.last_entry()?,
             schema_count: schema_count(self.connection)?,
             view: self,
         })
@@ -50,6 +49,10 @@ impl<'a> AsOf<'a> {
                     .hint("the answer breaks off here; ask again")
                     .into(),
             );
+        }
+        // Nothing was written since: there is nothing to leave out.
+        if self.view.last_entry()? == self.newest {
+            return ask(self.view);
         }
         // A private copy of an older book takes no views otherwise.
         let reads_only: bool =

@@ -267,6 +267,43 @@ pub fn belongs_to_book(path: &Path, book: &Path) -> bool {
         || is_same_file(&whole, &book)
 }
 
+/// Which file was found, and when it was last written or given other rights.
+#[derive(Debug, PartialEq, Eq)]
+pub(super) struct AsFound {
+    device: u64,
+    number: u64,
+    bytes: u64,
+    written: (i64, i64),
+    changed: (i64, i64),
+}
+
+impl AsFound {
+    /// The file that lies there now.
+    #[cfg(unix)]
+    pub fn at(path: &Path) -> Option<Self> {
+        use std::os::unix::fs::MetadataExt;
+        let found = fs::metadata(path).ok()?;
+        Some(Self {
+            device: found.dev(),
+            number: found.ino(),
+            bytes: found.len(),
+            written: (found.mtime(), found.mtime_nsec()),
+            changed: (found.ctime(), found.ctime_nsec()),
+        })
+    }
+
+    /// Nothing tells one file from another on this system.
+    #[cfg(not(unix))]
+    pub fn at(_: &Path) -> Option<Self> {
+        None
+    }
+
+    /// Whether it is the same file, whatever was written to it.
+    pub fn is_file(&self, other: &Self) -> bool {
+        (self.device, self.number) == (other.device, other.number)
+    }
+}
+
 /// Whether two names lead to one file, as hard links do.
 #[cfg(unix)]
 fn is_same_file(one: &Path, other: &Path) -> bool {

@@ -2,7 +2,7 @@
 
 use super::in_force::IN_FORCE;
 use super::refusal::{Arrival, NoLot, Refusal};
-use super::{EntryKind, PlaceRecord, View, columns};
+use super::{EntryKind, LotNumbers, PlaceRecord, View, columns};
 use crate::grain::cereals::{self, Says};
 use crate::grain::{Allergens, Form, Grist, Kind, LotCode, LotCodeProblem, is_of_brew_day};
 use crate::keeping::PlaceKind;
@@ -281,6 +281,17 @@ impl View<'_> {
                 place: place.name.clone(),
                 place_kind: place.setting_at(now).kind,
             });
+        }
+        Ok(found)
+    }
+
+    /// Those of some lots that are on hand.
+    pub fn on_hand_of(&self, lots: &LotNumbers) -> anyhow::Result<Vec<LotRecord>> {
+        let mut found = Vec::new();
+        for id in lots.as_slice() {
+            if self.stock(*id)?.is_some() {
+                found.push(self.lot_by_id(*id)?);
+            }
         }
         Ok(found)
     }

@@ -6,11 +6,11 @@ use rusqlite::Connection;
 use std::path::Path;
 
 fn mark(connection: &Connection) -> rusqlite::Result<String> {
-    connection.query_row(
-        "SELECT line || '-' || (SELECT coalesce(max(id), 0) FROM entry) FROM book_identity",
-        [],
-        |row| row.get(0),
-    )
+    connection
+        .prepare_cached(
+            "SELECT line || '-' || (SELECT coalesce(max(id), 0) FROM entry) FROM book_identity",
+        )?
+        .query_row([], |row| row.get(0))
 }
 
 impl View<'_> {

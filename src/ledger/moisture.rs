@@ -1,14 +1,20 @@
 //! Moisture tests in the book.
 
+mod weighed;
+
 use super::in_force::{IN_FORCE, in_force};
+use super::lots::{COLUMNS, FACTS, read_lot};
 use super::new_entry::NewEntry;
+use super::trace::list;
 use super::{Act, EntryKind, LotRecord, View, columns};
 use crate::grain::LotCode;
-use crate::grain::moisture_test::{Laboratory, Method, MoistureTest, OpenSample, Sample};
+use crate::grain::moisture_test::{MoistureTest, Sample};
 use crate::grain::weighing::Weighing;
-use crate::quantity::{Instant, Milligrams, WetBasis};
+use crate::quantity::{Instant, Milligrams};
 use chrono::NaiveDate;
 use rusqlite::{OptionalExtension, params};
+use std::cmp::Reverse;
+use weighed::{STEPS, WEIGHED, WEIGHINGS, Weighed};
 
 /// A moisture test of a lot.
 #[derive(Debug, Clone)]
@@ -47,53 +53,60 @@ const EARLIER_LOTS: usize = 30;
 const LOTS_ELSEWHERE: usize = 5;
 const SOURCES_ELSEWHERE: usize = 8;
 
-/// One stage of drying one sample, as its rows are read.
-struct Stage {
-    sample: i64,
-    stage: i64,
-    pan: Milligrams,
-    wet: Milligrams,
-    dry: Vec<Milligrams>,
-}
-
 impl View<'_> {
     /// The tests of a lot since it was last treated or joined, those of the lot it was parted from included,
     /// oldest first.
     pub fn tests(&self, lot: &LotRecord) -> anyhow::Result<Vec<TestRecord>> {
-        let mut found = self.tests_of(lot.id)?;
+        let mut lots = vec![lot.id];
         let mut current = lot.id;
         // The mother lot is the same grain, whether it was tested before or after the parting.
         while let Some(made) = self.made_by(current)?.first()
             && made.kind == EntryKind::Part
         {
-            found.extend(self.tests_of(made.of)?);
+            lots.push(made.of);
             current = made.of;
         }
+        let found = self.tests_of(&lots)?.into_iter();
+        let mut found: Vec<TestRecord> = found.map(|(_, record)| record).collect();
         found.sort_by_key(|test| (test.at, test.entry));
         Ok(found)
     }
 
-    fn tests_of(&self, lot_id: i64) -> anyhow::Result<Vec<TestRecord>> {
+    /// The tests of some lots, each with the number of its lot: lot by lot, in the order in which they were written.
+    fn tests_of(&self, lots: &[i64]) -> anyhow::Result<Vec<(i64, TestRecord)>> {
         let mut statement = self.connection.prepare_cached(&format!(
-            "SELECT entry.id, entry.at, entry.recorded_by FROM entry
-             WHERE entry.lot_id = ?1 AND entry.kind = 'moisture'
-               AND {IN_FORCE}
+            "SELECT entry.lot_id, entry.id, entry.at, entry.recorded_by, {WEIGHED}
+             FROM json_each(?1) AS lot CROSS JOIN entry ON entry.lot_id = lot.value
+             LEFT JOIN moisture_test ON moisture_test.entry_id = entry.id {WEIGHINGS}
+             WHERE entry.kind = 'moisture' AND {IN_FORCE}
                AND NOT EXISTS (
-                   SELECT 1 FROM sample_continued AS on_it WHERE on_it.opened = entry.id AND {continued})",
+                   SELECT 1 FROM sample_continued AS on_it WHERE on_it.opened = entry.id AND {continued})
+             ORDER BY lot.key, entry.id, {STEPS}",
             continued = in_force("on_it.entry_id")
         ))?;
-        let mut rows = statement.query(params![lot_id])?;
-        let mut found = Vec::new();
+        let mut rows = statement.query(params![list(lots)])?;
+        let mut found: Vec<((i64, i64, Instant, Option<String>), Weighed)> = Vec::new();
         while let Some(row) = rows.next()? {
-            let entry: i64 = row.get(0)?;
-            found.push(TestRecord {
-                entry,
-                at: columns::instant(row.get(1)?),
-                by: row.get(2)?,
-                test: self.test(entry)?,
-            });
+            let (lot, entry): (i64, i64) = (row.get(0)?, row.get(1)?);
+            if found.last().is_none_or(|((_, last, ..), _)| *last != entry) {
+                let head = (lot, entry, columns::instant(row.get(2)?), row.get(3)?);
+                found.push((head, Weighed::begin(row, 4)?));
+            }
+            if let Some((_, weighed)) = found.last_mut() {
+                weighed.add(row, 4)?;
+            }
         }
-        Ok(found)
+        let record = |((lot, entry, at, by), weighed): (_, Weighed)| {
+            let test = weighed.test()?;
+            let record = TestRecord {
+                entry,
+                at,
+                by,
+                test,
+            };
+            Ok((lot, record))
+        };
+        found.into_iter().map(record).collect()
     }
 
     /// When the readings of a sample were written down: in this entry, or in the first of those that it weighs on which has
@@ -114,81 +127,17 @@ impl View<'_> {
 
     /// What was weighed in one test.
     pub(super) fn test(&self, entry: i64) -> anyhow::Result<MoistureTest> {
-        let (method, readability, moisture, sd): (String, Option<i64>, Option<i64>, Option<i64>) = self
-            .connection
-            .prepare_cached(
-                "SELECT method, readability_mg, laboratory_ppm, laboratory_sd_ppm FROM moisture_test WHERE entry_id = ?1",
-            )?
-            .query_row(params![entry], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?)))?;
-        let laboratory = match (moisture, sd) {
-            (Some(moisture), Some(sd)) => Some(Laboratory {
-                wet_basis: WetBasis::new(columns::fraction(moisture))?,
-                standard_uncertainty: columns::fraction(sd),
-            }),
-            _ => None,
-        };
-        Ok(MoistureTest {
-            method: method.parse::<Method>()?,
-            readability: Milligrams::new(readability.unwrap_or(0)),
-            samples: self.samples(entry)?,
-            open: self.open_samples(entry)?,
-            laboratory,
-        })
-    }
-
-    /// Samples that were weighed wet and not again.
-    fn open_samples(&self, entry: i64) -> anyhow::Result<Vec<OpenSample>> {
-        Ok(self
-            .connection
-            .prepare_cached(
-                "SELECT pan_mg, wet_mg FROM weighing WHERE entry_id = ?1 AND NOT EXISTS (
-                     SELECT 1 FROM drying WHERE drying.entry_id = weighing.entry_id
-                         AND drying.sample = weighing.sample AND drying.stage = weighing.stage)
-                 ORDER BY sample",
-            )?
-            .query_map(params![entry], |row| {
-                Ok(OpenSample {
-                    pan: Milligrams::new(row.get(0)?),
-                    wet: Milligrams::new(row.get(1)?),
-                })
-            })?
-            .collect::<Result<_, _>>()?)
-    }
-
-    fn samples(&self, entry: i64) -> anyhow::Result<Vec<Sample>> {
-        let mut statement = self.connection.prepare_cached(
-            "SELECT weighing.sample, weighing.stage, pan_mg, wet_mg, dry_mg
-             FROM weighing JOIN drying USING (entry_id, sample, stage)
-             WHERE weighing.entry_id = ?1 ORDER BY weighing.sample, weighing.stage, step",
-        )?;
+        let mut statement = self.connection.prepare_cached(&format!(
+            "SELECT {WEIGHED} FROM moisture_test {WEIGHINGS} WHERE moisture_test.entry_id = ?1 ORDER BY {STEPS}"
+        ))?;
         let mut rows = statement.query(params![entry])?;
-        let mut stages: Vec<Stage> = Vec::new();
+        let first = rows.next()?.ok_or(rusqlite::Error::QueryReturnedNoRows)?;
+        let mut weighed = Weighed::begin(first, 0)?;
+        weighed.add(first, 0)?;
         while let Some(row) = rows.next()? {
-            let (sample, stage): (i64, i64) = (row.get(0)?, row.get(1)?);
-            let dry = Milligrams::new(row.get(4)?);
-            match stages.last_mut() {
-                Some(last) if (last.sample, last.stage) == (sample, stage) => last.dry.push(dry),
-                _ => stages.push(Stage {
-                    sample,
-                    stage,
-                    pan: Milligrams::new(row.get(2)?),
-                    wet: Milligrams::new(row.get(3)?),
-                    dry: vec![dry],
-                }),
-            }
+            weighed.add(row, 0)?;
         }
-        let mut samples: Vec<Sample> = Vec::new();
-        for stage in stages {
-            let weighing = Weighing::new(stage.pan, stage.wet, stage.dry)?;
-            match (stage.stage, samples.last_mut()) {
-                (2, Some(sample)) => sample.second = Some(weighing),
-                _ => samples.push(Sample {
-                    first: weighing,
-                    second: None,
-                }),
-            }
-        }
-        Ok(samples)
+        weighed.test()
     }
 
     /// The latest tested lots of the same source, kind and form with all their tests, newest lot first.
@@ -238,47 +187,60 @@ impl View<'_> {
             .prepare_cached("SELECT ?1 UNION SELECT source_id FROM source_now WHERE same_as = ?1")?
             .query_map(params![source], |row| row.get(0))?
             .collect::<Result<_, _>>()?;
-        // Of each source by itself, so that only its own lots are looked at.
-        let mut statement = self.connection.prepare_cached(
-            "SELECT brewed_on, lot_id FROM tested WHERE source_id = ?1 AND kind = ?2 AND form = ?3 AND brewed_on <= ?5
-             ORDER BY brewed_on DESC, lot_id DESC LIMIT ?4",
-        )?;
+        // Of each source by itself, so that only its own lots are looked at. Most came in as they are.
+        let mut statement = self.connection.prepare_cached(&format!(
+            "SELECT {COLUMNS}, newest.is_made FROM (
+                 SELECT brewed_on, lot_id, EXISTS (SELECT 1 FROM entry WHERE new_lot_id = tested.lot_id) AS is_made
+                 FROM tested WHERE source_id = ?1 AND kind = ?2 AND form = ?3 AND brewed_on <= ?5
+                 ORDER BY brewed_on DESC, lot_id DESC LIMIT ?4) AS newest
+             CROSS JOIN lot ON lot.id = newest.lot_id {FACTS} ORDER BY newest.brewed_on DESC, newest.lot_id DESC"
+        ))?;
         let (kind, form) = (like.kind.as_str(), like.form.as_str());
         // A book holds no year of more than four digits.
         let last = last
             .min(NaiveDate::from_ymd_opt(9999, 12, 31).unwrap_or(last))
             .to_string();
-        let mut lots: Vec<(String, i64)> = Vec::new();
+        let mut lots: Vec<(LotRecord, bool)> = Vec::new();
         for source in sources {
             let newest = statement
                 .query_map(params![source, kind, form, most as i64, last], |row| {
-                    Ok((row.get(0)?, row.get(1)?))
+                    Ok((read_lot(row)?, row.get(10)?))
                 })?;
             for lot in newest {
                 lots.push(lot?);
             }
         }
-        lots.sort_by(|one, other| other.cmp(one));
+        lots.sort_by_key(|(lot, _)| Reverse((lot.code.brewed_on(), lot.id)));
+        lots.truncate(most);
+        let numbers: Vec<i64> = lots.iter().map(|(lot, _)| lot.id).collect();
+        let mut tests = self.tests_of(&numbers)?.into_iter().peekable();
         let mut found: Vec<EarlierLot> = Vec::new();
-        for (_, id) in lots.into_iter().take(most) {
-            let tested = self.lot_by_id(id)?;
-            let (_, making) = self.making(&tested)?;
-            // Drained, soaked and mixed grain says nothing of what comes from a brewery.
-            if !making.is_usual_way() {
-                continue;
+        for (tested, is_made) in lots {
+            let mut own = Vec::new();
+            while let Some((_, record)) = tests.next_if(|(lot, _)| *lot == tested.id) {
+                own.push(record.test);
             }
-            let Some(first) = self.origins(&tested)?.pop() else {
-                continue;
+            let first = if is_made {
+                // Drained, soaked and mixed grain says nothing of what comes from a brewery.
+                let (_, making) = self.making(&tested)?;
+                if !making.is_usual_way() {
+                    continue;
+                }
+                let Some(first) = self.origins(&tested)?.pop() else {
+                    continue;
+                };
+                first
+            } else {
+                tested
             };
             let (origin, brewed_on) = (first.code, first.brewed_on(&self.about.zone));
-            let tests = self.tests_of(id)?.into_iter().map(|record| record.test);
             // Parts of one lot are one grain.
             match found.iter_mut().find(|known| known.origin == origin) {
-                Some(known) => known.tests.extend(tests),
+                Some(known) => known.tests.extend(own),
                 None => found.push(EarlierLot {
                     origin,
                     brewed_on,
-                    tests: tests.collect(),
+                    tests: own,
                 }),
             }
         }
@@ -372,7 +334,7 @@ impl Act<'_> {
             .execute("DELETE FROM tested WHERE lot_id = ?1", params![lot_id])?;
         let view = self.view();
         let lot = view.lot_by_id(lot_id)?;
-        if view.is_void(&lot)?.is_none() && !view.tests_of(lot_id)?.is_empty() {
+        if view.is_void(&lot)?.is_none() && !view.tests_of(&[lot_id])?.is_empty() {
             self.list_as_tested(lot_id)?;
         }
         Ok(())

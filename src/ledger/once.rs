@@ -20,11 +20,8 @@ impl Act<'_> {
     pub(super) fn refuse_done(&self, once: &Once) -> anyhow::Result<()> {
         let found: Option<(Vec<u8>, Option<i64>)> = self
             .transaction
-            .query_row(
-                "SELECT request, entry_id FROM act_once WHERE act_id = ?1",
-                [&once.act_id],
-                |row| Ok((row.get(0)?, row.get(1)?)),
-            )
+            .prepare_cached("SELECT request, entry_id FROM act_once WHERE act_id = ?1")?
+            .query_row([&once.act_id], |row| Ok((row.get(0)?, row.get(1)?)))
             .optional()?;
         match found {
             None => Ok(()),
@@ -37,11 +34,12 @@ impl Act<'_> {
 
     /// Keeps the id with the first entry that came of the act.
     pub(super) fn keep_id(&self, once: &Once, before: i64) -> anyhow::Result<()> {
-        self.transaction.execute(
-            "INSERT INTO act_once (act_id, request, entry_id)
-             VALUES (?1, ?2, (SELECT min(id) FROM entry WHERE id > ?3))",
-            params![once.act_id, once.request, before],
-        )?;
+        self.transaction
+            .prepare_cached(
+                "INSERT INTO act_once (act_id, request, entry_id)
+                 VALUES (?1, ?2, (SELECT min(id) FROM entry WHERE id > ?3))",
+            )?
+            .execute(params![once.act_id, once.request, before])?;
         Ok(())
     }
 }
@@ -51,11 +49,8 @@ impl View<'_> {
     pub fn entry_of_act(&self, act_id: &str) -> anyhow::Result<Option<i64>> {
         let found: Option<Option<i64>> = self
             .connection
-            .query_row(
-                "SELECT entry_id FROM act_once WHERE act_id = ?1",
-                [act_id],
-                |row| row.get(0),
-            )
+            .prepare_cached("SELECT entry_id FROM act_once WHERE act_id = ?1")?
+            .query_row([act_id], |row| row.get(0))
             .optional()?;
         Ok(found.flatten())
     }

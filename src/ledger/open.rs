@@ -9,7 +9,7 @@ use super::upgrade::{self, bring_up};
 use super::{Act, Once, Refusal, Signature, View, chain, columns, places, schema};
 use crate::keeping::RuleSet;
 use crate::quantity::{Instant, Problem, Zone};
-use rusqlite::{Connection, OpenFlags, OptionalExtension, TransactionBehavior, params};
+use rusqlite::{Connection, MAIN_DB, OpenFlags, OptionalExtension, TransactionBehavior, params};
 use std::path::{Path, PathBuf};
 
 /// An open book.
@@ -20,6 +20,8 @@ pub struct Book {
     schema_count: i64,
     /// Whether a lot on hand may be named by the end of its code, as people type it.
     code_ends: bool,
+    /// The file and what it said that it is, where it was opened to be written and may be asked again.
+    opened: Option<(files::AsFound, Identity)>,
 }
 
 /// What a book is.
@@ -88,7 +90,7 @@ impl Book {
         now: Instant,
         check: fn(&Connection, i32) -> anyhow::Result<()>,
     ) -> anyhow::Result<Self> {
-        match std::fs::metadata(path) {
+        let file = match std::fs::metadata(path) {
             Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
                 return Err(Refusal::NoBook(path.to_owned()).into());
             }
@@ -110,12 +112,13 @@ impl Book {
                 );
             }
             Ok(found) if !found.is_file() => return Err(files::not_plain(path).into()),
-            Ok(_) => {}
-        }
+            Ok(_) => files::AsFound::at(path),
+        };
         let mut connection = connect(path, OpenFlags::SQLITE_OPEN_READ_WRITE)
             .map_err(|error| or_cut_off(error, path))?;
         let steps = migrate::all();
-        match identity(&connection, path)? {
+        let found = identity(&connection, path)?;
+        match found {
             Identity::Book(version) => {
                 upgrade::refuse_newer(&connection, version, &steps)?;
                 check(&connection, version)?;
@@ -132,7 +135,43 @@ impl Book {
             }
             Identity::Foreign => return Err(foreign(path).into()),
         }
-        Self::read(connection, path)
+        let is_own = !connection.is_readonly(MAIN_DB)? && connection.path() != Some("");
+        Ok(Self {
+            opened: file.filter(|_| is_own).map(|file| (file, found)),
+            ..Self::read(connection, path)?
+        })
+    }
+
+    /// Whether nobody has touched the file since the book was opened or laid by.
+    pub fn is_untouched(&self) -> bool {
+        self.opened.as_ref().is_some_and(|(file, _)| {
+            files::AsFound::at(&self.about.path).is_some_and(|found| found == *file)
+        })
+    }
+
+    /// The book for a later request, where it is still what it was when it was opened: the same file, whole, with the same
+    /// schema, name, zone and rules. Otherwise, and where that cannot be told, it has to be opened anew.
+    pub fn laid_by(mut self) -> Option<Self> {
+        let (opened, identity) = self.opened.take()?;
+        let found = files::AsFound::at(&self.about.path)?;
+        if found != opened && !(found.is_file(&opened) && self.is_still(identity).unwrap_or(false))
+        {
+            return None;
+        }
+        // What an act took for its pages is given back.
+        let given_back = self.connection.pragma_update(None, "cache_size", -2_000);
+        self.opened = Some((found, identity));
+        given_back.ok().map(|()| self)
+    }
+
+    fn is_still(&self, opened: Identity) -> anyhow::Result<bool> {
+        let _still = self.view().hold_still()?;
+        let about = &self.about;
+        let known = (&*about.name, about.zone.name(), &*about.rules_text);
+        Ok(schema_count(&self.connection)? == self.schema_count
+            && identity(&self.connection, &about.path)? == opened
+            && row(&self.connection)?
+                .is_some_and(|(name, zone, rules)| (&*name, &*zone, &*rules) == known))
     }
 
     /// Makes a book at `path`. Two programs that try at once both end with the same one.
@@ -176,12 +215,8 @@ impl Book {
     }
 
     pub(super) fn read(connection: Connection, path: &Path) -> anyhow::Result<Self> {
-        let (name, zone, rules_text): (String, String, String) = connection
-            .query_row("SELECT name, zone, rules FROM book", [], |row| {
-                Ok((row.get(0)?, row.get(1)?, row.get(2)?))
-            })
-            .optional()?
-            .ok_or_else(|| Damage("table book: its row is missing".to_owned()))?;
+        let (name, zone, rules_text) =
+            row(&connection)?.ok_or_else(|| Damage("table book: its row is missing".to_owned()))?;
         let about = About {
             path: path.to_owned(),
             name,
@@ -198,6 +233,7 @@ impl Book {
             connection,
             about,
             code_ends: false,
+            opened: None,
         })
     }
 
@@ -214,6 +250,7 @@ impl Book {
             connection,
             about,
             code_ends: false,
+            opened: None,
         })
     }
 
@@ -283,4 +320,12 @@ impl Book {
         act.finish()?;
         Ok(done)
     }
+}
+
+/// Name, zone and rules of a book.
+fn row(connection: &Connection) -> rusqlite::Result<Option<(String, String, String)>> {
+    connection
+        .prepare_cached("SELECT name, zone, rules FROM book")?
+        .query_row([], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))
+        .optional()
 }

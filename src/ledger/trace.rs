@@ -168,7 +168,7 @@ pub enum Of<'a> {
 const GRIST: &str = "CASE WHEN facts.lot_id IS NULL THEN lot.grist ELSE facts.grist END";
 
 /// Numbers as SQLite's JSON functions read them: one bound value for any number.
-fn list(numbers: &[i64]) -> String {
+pub(super) fn list(numbers: &[i64]) -> String {
     let numbers: Vec<String> = numbers.iter().map(ToString::to_string).collect();
     format!("[{}]", numbers.join(","))
 }

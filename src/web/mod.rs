@@ -6,6 +6,7 @@
 
 mod answer;
 mod backups;
+mod books;
 mod changes;
 mod doors;
 mod draw;

@@ -1,6 +1,7 @@
 //! What all requests share: where the book lies, by which names it is reached, who is invited.
 
 use super::backups::Backups;
+use super::books::Books;
 use super::draw::Files;
 use super::pairing::{Invitation, Pairing};
 use super::plans::Plans;
@@ -15,7 +16,7 @@ use std::time::Duration;
 use tokio::sync::{Semaphore, watch};
 
 /// So many requests are in the book at once; others wait.
-const AT_ONCE: usize = 4;
+pub const AT_ONCE: usize = 4;
 
 /// A form has so long to arrive, over weak Wi-Fi too.
 pub const FORM_TAKES: Duration = Duration::from_secs(30);
@@ -54,6 +55,7 @@ pub struct ServerOptions {
 /// What all requests share.
 pub struct Shared {
     pub(super) book: PathBuf,
+    pub(super) books: Books,
     pub(super) units: Units,
     pub(super) hosts: Vec<String>,
     pub(super) log: Log,
@@ -75,6 +77,7 @@ impl Shared {
     pub fn new(of: ServerOptions) -> Self {
         Self {
             book: of.book,
+            books: Books::default(),
             units: of.units,
             hosts: of.hosts,
             log: of.log,

@@ -12,7 +12,7 @@ use super::trouble::{Held, Trouble, trouble, unopened};
 use super::understood::{self, Understood};
 use super::{Shared, secrets};
 use crate::desk::{Answer, Desk, DeviceRecord, Refusal};
-use crate::ledger::{self, Book};
+use crate::ledger;
 use crate::quantity::{Instant, Problem, Zone};
 use crate::render;
 use crate::render::numbers::Units;
@@ -85,6 +85,10 @@ pub fn answer(shared: &Arc<Shared>, route: &Route, sent: Sent) -> Answered {
         }
     };
     let reply = visit.admit(route.right).and_then(|()| visit.work(route));
+    // What went wrong may be the book: the next request opens it anew.
+    if !matches!(&reply, Err(_) | Ok(Reply::PageWith(..))) {
+        shared.books.lay_by(visit.desk.into_book());
+    }
     Answered {
         reply,
         cookie: visit.renewed,
@@ -98,7 +102,7 @@ impl Visit {
         sent: Sent,
     ) -> Result<Self, Box<(anyhow::Error, Sent)>> {
         let secret = own_cookie(&shared, &sent);
-        let opened = Book::open(&shared.book, now).and_then(|book| {
+        let opened = shared.books.take(&shared.book, now).and_then(|book| {
             let desk = Desk::new(book, now, None);
             let device = match &secret {
                 Some(secret) => desk.device_of(secrets::digest(secret))?,

@@ -8,6 +8,7 @@ mod friday;
 mod house;
 mod kills;
 mod main_job;
+mod open_books;
 mod process;
 mod report;
 mod same;
