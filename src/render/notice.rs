@@ -1,7 +1,7 @@
 //! What the desk tells beside an answer, in words.
 
 use super::numbers::Units;
-use super::{numbers, plan, source_chart, times};
+use super::{numbers, plan, source_chart, times, words};
 use crate::desk::{Hindrance, NotLearned, Notice, Progress};
 use crate::keeping::PlaceKind;
 use crate::quantity::{Milligrams, Zone};
@@ -54,10 +54,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         }
         Notice::CalledAlmostLike { name, near } => format!(
             "`{name}` is called almost like {}. If they are one: draff source merge \"{name}\" --into \"{}\"",
-            near.iter()
-                .map(|name| format!("`{name}`"))
-                .collect::<Vec<_>>()
-                .join(", "),
+            words::quoted(near),
             near[0]
         ),
         Notice::UndoneBy(entry) => format!("draff strike {entry} --reason … undoes it"),
@@ -120,10 +117,9 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             signal,
             middle,
         } => {
-            let lots: Vec<String> = untested.iter().map(|lot| format!("`{lot}`")).collect();
             format!(
                 "test {}: {source} is drifting, {}",
-                lots.join(", "),
+                words::quoted(untested),
                 source_chart::drift(*signal, *middle)
             )
         }

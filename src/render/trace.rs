@@ -347,7 +347,7 @@ fn sum(out: &mut String, balance: &Balance, near: &[String], reader: Reader<'_>)
     };
     if !near.is_empty() {
         words::wrapped(out, "", "", &format!("{closes}."));
-        let near: Vec<String> = near.iter().map(|name| format!("`{name}`")).collect();
+        let near = words::quoted(near);
         words::wrapped(
             out,
             "Warning: ",

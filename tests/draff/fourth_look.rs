@@ -19,7 +19,7 @@ fn joined_grain_names_all_its_breweries() {
     let joined = kitchen.json(&format!("join {} {}", lots[0], lots[1]));
     let joined = joined["lot"].as_str().unwrap();
     let both = "Alder Lane + Tarn Fell";
-    has(&kitchen.ok(&format!("move {joined} --to fridge")), both);
+    has(&kitchen.ok(&format!("probe {joined} 4C")), both);
     has(&kitchen.ok(&format!("ticket {joined}")), both);
     assert_eq!(kitchen.on_shelf(joined)["source"], both);
     kitchen.ok(&format!("use {joined} --wet 1kg --for buns"));
@@ -55,7 +55,7 @@ fn how_grain_ended_is_corrected() {
         "discard {lot} --wet 1kg --reason surplus --as compost"
     ));
     let entry = kitchen.last_entry("discard");
-    let told = kitchen.told(&format!(
+    let told = kitchen.ok(&format!(
         "correct {entry} --as feed --reason \"it went to the hens\""
     ));
     has(&told, "Feed law applies");
@@ -81,7 +81,10 @@ fn a_name_that_is_almost_another_is_told_when_it_comes_by_renaming() {
     }
     let told = kitchen.told("source rename \"Alder Lane\" --to \"Tarn Fel\"");
     has(&told, "called almost like `Tarn Fell`");
-    has(&told, "draff source merge \"Tarn Fel\" --into \"Tarn Fell\"");
+    has(
+        &told,
+        "draff source merge \"Tarn Fel\" --into \"Tarn Fell\"",
+    );
 }
 
 /// Two hours after the mash-out it has to be at 21 °C (Food Code 3-501.14(A)): 30 °C at that minute is too late.
@@ -90,14 +93,16 @@ fn a_reading_at_the_last_minute_ends_a_stage() {
     let mut kitchen = Kitchen::new();
     kitchen.at("2026-11-20T09:30:00Z");
     let warm = of(&kitchen, "Alder Lane", "--wet 3kg --temp 30C");
-    assert_eq!(kitchen.on_shelf(&warm)["verdict"], "past");
     let at_the_limit = of(&kitchen, "Alder Lane", "--wet 2kg --temp 21C");
+    kitchen.at("2026-11-20T09:31:00Z");
+    assert_eq!(kitchen.on_shelf(&warm)["verdict"], "past");
     assert_eq!(kitchen.on_shelf(&at_the_limit)["verdict"], "good");
 }
 
 #[test]
 fn the_shelf_says_in_json_by_when_something_is_to_be_done() {
     let mut kitchen = Kitchen::new();
+    kitchen.at("2026-11-20T09:00:00Z");
     let lot = of(&kitchen, "Alder Lane", "--wet 3kg --temp 40C");
     let shelf = kitchen.on_shelf(&lot);
     assert_eq!(shelf["act_by"], "2026-11-20T09:30:00+00:00", "{shelf}");
@@ -127,14 +132,20 @@ fn small_things_are_said_as_they_are() {
     kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
     let added = kitchen.ok("--us formula add loaf.toml");
     assert!(!added.contains("°C"), "{added}");
-    has(&kitchen.ok("cool --depth 5cm --from 60C --fridge 3C --tub \"round 30cm\""), "Middle");
+    has(
+        &kitchen.ok("cool --depth 5cm --from 60C --fridge 3C --tub \"round 30cm\""),
+        "Middle",
+    );
     kitchen.file(
         "two.csv",
         "source,brewed,mash_out,wet,cooled\nAlder Lane,2026-11-20,07:30,2kg,2026-11-20 09:00\n",
     );
     kitchen.lot("3kg");
     let booked = kitchen.ok("pickup --csv two.csv");
-    has(&booked, "Booked in 1 lot, 2 kg wet; on hand are now 5 kg in all.");
+    has(
+        &booked,
+        "Booked in 1 lot, 2 kg wet; on hand are now 5 kg in all.",
+    );
     let lot = kitchen.lot("1kg");
     kitchen.at("2026-11-20T13:00:00Z");
     let dried = kitchen.json(&format!(

@@ -76,7 +76,7 @@ impl Desk {
             // What is known to have been spoiled by then is told as that.
             told.retain(|notice| {
                 !matches!(notice, Notice::WentOutBefore(draw)
-                    if unusable.iter().any(|one| (one.lot, one.at) == (draw.lot, draw.at)))
+                    if unusable.iter().any(|one| (one.lot, one.at, &one.what) == (draw.lot, draw.at, &draw.what)))
             });
             Ok((lot, (unusable, told)))
         })?;
