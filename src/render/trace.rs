@@ -354,7 +354,7 @@ fn sum(out: &mut String, balance: &Balance, near: &[String], reader: Reader<'_>)
             "  ",
             &format!(
                 "not all may be accounted for: {} is called almost like the source asked for, and its lots are counted in. If both are one: draff source merge NAME --into NAME",
-                near.join(", ")
+                near
             ),
         );
         return;
