@@ -126,6 +126,24 @@ fn a_temperature_that_was_never_taken_is_booked_and_not_corrected() {
     assert!(!refused.contains("draff strike"), "{refused}");
 }
 
+/// Cold on Friday, 9 °C on Monday: nobody knows when it warmed up, and the answer says so.
+#[test]
+fn a_warm_reading_after_days_says_why_all_of_them_count() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("3kg");
+    kitchen.ok(&format!("probe {lot} 4C"));
+    kitchen.at("2026-11-20T11:00:00Z");
+    let told = kitchen.told(&format!("probe {lot} 6C"));
+    assert!(!told.contains("nobody measured"), "{told}");
+    let lot = kitchen.lot("2kg");
+    kitchen.ok(&format!("probe {lot} 4C"));
+    kitchen.at("2026-11-23T09:00:00Z");
+    let told = kitchen.told(&format!("probe {lot} 9C"));
+    let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
+    has(&told, "nobody measured");
+    has(&told, "since Fri 20 Nov 11:00");
+}
+
 #[test]
 fn small_things_are_said_as_they_are() {
     let mut kitchen = Kitchen::new();
