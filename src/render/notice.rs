@@ -49,7 +49,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         Notice::TicketsUntrue(lots) => {
             let codes: Vec<String> = lots.iter().map(ToString::to_string).collect();
             format!(
-                "print a new ticket, draff ticket {}: the date on the old one is not true any more",
+                "print a new ticket, draff ticket {}: the old one is not true any more",
                 codes.join(" ")
             )
         }
@@ -57,6 +57,19 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             "nobody measured lot `{lot}` or its place since {}, so all that time counts as warm: {}. Who has a logger there reads it in, draff readings PLACE --csv FILE",
             times::moment(*from, *from, zone),
             times::minutes(*minutes)
+        ),
+        Notice::NotFreeOf {
+            bake,
+            lot,
+            cereal,
+            is_baked: false,
+        } => format!(
+            "{bake} is to be free of {cereal}, and lot `{lot}` may hold it. Name another: draff bake change {bake} --lot LOT"
+        ),
+        Notice::NotFreeOf {
+            bake, lot, cereal, ..
+        } => format!(
+            "{bake} was to be free of {cereal}, and lot `{lot}` in it may hold it. Who has the bread: draff trace {bake}"
         ),
         Notice::CalledAlmostLike(name, near) => format!(
             "`{name}` is called almost like {}. If they are one: draff source merge \"{name}\" --into \"{}\"",

@@ -21,6 +21,9 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
             "`draff probe LOT TEMPERATURE` books the reading that shows it".to_owned()
         }
         Remedy::ListOpenBakes => "`draff bake list` lists the bakes".to_owned(),
+        Remedy::DiscardFirst(lot) => format!(
+            "if it is past, draff discard {lot} --reason past takes it off the shelf; then this can be written"
+        ),
         Remedy::Discard(lot) => {
             format!("draff discard {lot} --reason … takes it off the shelf")
         }
