@@ -10,7 +10,7 @@
 //! | [`planning`] | which lot goes into which bake, what to freeze or dry |
 //! | [`ledger`] | the book, one SQLite file of entries that never change |
 //! | [`report`] | plain answers, and the cautions that belong to them |
-//! | [`desk`] | all that can be asked of the book and done to it, with the guard that every act passes |
+//! | [`desk`] | all that can be asked of the book and done to it, with the guard that every act on entries or formulas passes |
 //! | [`rows`] | pickups and logger files as they were typed or sent, understood and checked |
 //! | [`render`] | answers as words, JSON, CSV, pages, pictures |
 //! | [`error`], [`context`] | failures as words and exit codes; clock, environment, stdout and stderr |

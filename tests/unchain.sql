@@ -4,6 +4,7 @@ DROP TABLE book_identity;
 DROP INDEX entry_made;
 DROP INDEX entry_reported;
 DROP TABLE plan_dry;
+DROP TABLE sheet_grain;
 DROP TABLE act_once;
 DROP TABLE device;
 DROP TABLE ticket;

@@ -89,7 +89,10 @@ fn request(arguments: &Arguments) -> Result<CoolRequest, Problem> {
 
 /// The width of a round tub, or none for a tray.
 fn width(tub: &[String]) -> Result<Option<Length>, Problem> {
-    let words: Vec<&str> = tub.iter().map(String::as_str).collect();
+    let words: Vec<&str> = tub
+        .iter()
+        .flat_map(|typed| typed.split_whitespace())
+        .collect();
     let (shape, width) = match words.as_slice() {
         [shape] => (*shape, None),
         [shape, width] => (*shape, Some(*width)),

@@ -4,7 +4,7 @@ use super::{Outcome, typed};
 use crate::context::Errand;
 use crate::desk::{Correct, Correction};
 use crate::error::usage;
-use crate::grain::{Form, Grist, PanReadings, Weighing};
+use crate::grain::{Ending, Form, Grist, PanReadings, Weighing};
 use crate::quantity::fraction::Percent;
 use crate::quantity::{
     Instant, Milligrams, Temperature, WaterActivity, WetBasis, Zone, bounds, when,
@@ -85,6 +85,10 @@ pub struct Arguments {
     #[arg(long, value_name = "FORM", value_parser = typed::value::<Form>)]
     form: Option<Form>,
 
+    /// How grain ended that was thrown away: feed, compost, waste
+    #[arg(long = "as", value_name = "ENDING", value_parser = typed::value::<Ending>)]
+    ending: Option<Ending>,
+
     /// Where it was put or went
     #[arg(long, value_name = "PLACE")]
     place: Option<String>,
@@ -141,6 +145,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             form: arguments.form,
             place: arguments.place.as_deref(),
             note: arguments.note.as_deref(),
+            ending: arguments.ending,
         },
     })?;
     let (units, now) = (errand.units(), desk.now());

@@ -8,6 +8,7 @@ use crate::quantity::Problem;
 use crate::render::words;
 use anyhow::{Context, ensure};
 use include_dir::{Dir, include_dir};
+use std::cell::RefCell;
 use std::ffi::OsString;
 use std::fs::File;
 use std::io::Write;
@@ -48,30 +49,19 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         if line.starts_with('#') {
             continue;
         }
-        let (mut answer, mut talk) = (Vec::new(), Vec::new());
-        player
-            .play(&line, &mut answer, &mut talk)
-            .with_context(|| String::from_utf8_lossy(&talk).into_owned())?;
+        player.play(&line)?;
     }
     for line in lines("walk.txt")? {
-        // Answer and talk are shown in turn on stdout, so that a refusal stands under its command.
         let mut scene = String::from("\n");
         if let Some(prose) = line.strip_prefix("# ") {
             words::wrapped(&mut scene, "", "", prose);
         } else if let Some(now) = line.strip_prefix("now ") {
             words::wrapped(&mut scene, "", "", &format!("The clock shows {now}."));
-            player.play(&line, &mut Vec::new(), &mut Vec::new())?;
+            player.play(&line)?;
         } else {
-            let (mut answer, mut talk) = (Vec::new(), Vec::new());
-            player
-                .play(&line, &mut answer, &mut talk)
-                .with_context(|| String::from_utf8_lossy(&talk).into_owned())?;
+            let printed = player.play(&line)?;
             let typed = line.trim_start_matches(REFUSED_SIGN);
-            scene.push_str(&format!(
-                "$ draff {typed}\n{}{}",
-                String::from_utf8_lossy(&answer),
-                String::from_utf8_lossy(&talk)
-            ));
+            scene.push_str(&format!("$ draff {typed}\n{printed}"));
         }
         shown = shown.and_then(|()| errand.print(&scene));
     }
@@ -91,6 +81,20 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
 const REFUSED_SIGN: &str = "! ";
 /// Stands where a command goes on in the next line.
 const GOES_ON: &str = "\\\n";
+
+/// Takes stdout and stderr of one command in the order in which they are printed, as a terminal does.
+struct Printed<'a>(&'a RefCell<Vec<u8>>);
+
+impl Write for Printed<'_> {
+    fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
+        self.0.borrow_mut().extend_from_slice(bytes);
+        Ok(bytes.len())
+    }
+
+    fn flush(&mut self) -> std::io::Result<()> {
+        Ok(())
+    }
+}
 
 /// Plays the lines of a demo file as if they had been typed in the demo's folder.
 struct Player {
@@ -136,16 +140,12 @@ impl Player {
         })
     }
 
-    /// Plays one line: `now WHEN` sets the clock, `! …` is meant to be refused, all else must succeed.
-    fn play(
-        &mut self,
-        line: &str,
-        answer: &mut dyn Write,
-        talk: &mut dyn Write,
-    ) -> anyhow::Result<()> {
+    /// Plays one line and gives back what it printed: `now WHEN` sets the clock, `! …` is meant to be refused, all
+    /// else must succeed.
+    fn play(&mut self, line: &str) -> anyhow::Result<String> {
         if let Some(now) = line.strip_prefix("now ") {
             self.surroundings.now = Some(now.to_owned());
-            return Ok(());
+            return Ok(String::new());
         }
         let (line, expected) = match line.strip_prefix(REFUSED_SIGN) {
             Some(line) => (line, REFUSED),
@@ -165,9 +165,19 @@ impl Player {
             });
             file_comes = is_option;
         }
-        let code = super::run(typed, &self.surroundings, answer, talk);
-        ensure!(code == expected, "demo line ended with {code}: {line}");
-        Ok(())
+        let printed = RefCell::new(Vec::new());
+        let code = super::run(
+            typed,
+            &self.surroundings,
+            &mut Printed(&printed),
+            &mut Printed(&printed),
+        );
+        let printed = String::from_utf8_lossy(&printed.into_inner()).into_owned();
+        ensure!(
+            code == expected,
+            "demo line ended with {code}: {line}\n{printed}"
+        );
+        Ok(printed)
     }
 }
 

@@ -102,10 +102,11 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     };
     let zone = errand.zone().clone();
     let formula = Formula::from_text(&answer.answer.text)?;
+    let units = errand.units();
     errand.show(
         &answer,
         |record| WithText::new(record, &zone),
-        |record| render::formula::text(&formula, record.version),
+        |record| render::formula::text(&formula, record.version, units),
     )?;
     Ok(Outcome::Done)
 }

@@ -314,7 +314,7 @@ fn once(act_id: String, line: &[OsString]) -> Once {
 }
 
 /// Parses a line by the one command that it names: building all of them takes longer than most answers. Nothing where
-/// there is more to say than that it is right.
+/// the line is wrong or asks for help: the whole command line then says so.
 fn parse_at_once(line: &[OsString]) -> Option<CommandLine> {
     let called = line
         .iter()

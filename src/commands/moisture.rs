@@ -11,11 +11,16 @@ use crate::render;
 
 /// Record a moisture test, or show what is known of the moisture
 ///
-/// Weigh the empty pan, the pan with wet grain, and the pan once the grain is dry. Weigh again
-/// while it dries and type every weight, one after the other: the last one counts. While a sample
-/// is in the oven, type pan and wet weight alone. Then type the same two with each dried weight: it
-/// counts as a test once two dried weights in a row agree. The same pan and wet weight of a lot is
-/// the same sample: samples that dry together can be weighed one by one.
+/// Weigh the empty pan, the pan with wet grain, and the pan once the grain is dry. Type all three in
+/// one line, and the sample counts as a test at once: you say that it is dry. Was it weighed more
+/// than once while it dried? Type every dried weight in its order: the last one counts if it agrees
+/// with the one before.
+///
+/// Or book the sample when it goes into the oven, with pan and wet weight alone. Later type the same
+/// two with each dried weight. Such a sample counts only once two dried weights in a row agree.
+///
+/// The same pan and wet weight of a lot is the same sample: samples that dry together can be weighed
+/// one by one.
 #[derive(clap::Args)]
 #[command(
     override_usage = "draff moisture <LOT> [<PAN> <WET> [<DRY>]… [<UNIT>]]\n       draff moisture <LOT> --weighing <PAN,WET,DRY>…\n                      [--stage2 <PAN,WET,DRY>]…\n       draff moisture <LOT> --lab <PERCENT>",

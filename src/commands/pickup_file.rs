@@ -63,7 +63,7 @@ pub fn run(path: &Path, is_new_source: bool, errand: &mut Errand<'_>) -> anyhow:
     errand.show(
         &answer,
         |booked| render::json::Pickups::new(&booked.lots, &about.zone),
-        |booked| render::shelf::booked_in(booked, units, now, &about.zone, &about.rules.name),
+        |booked| render::shelf::booked_in(booked, units, now, &about.zone),
     )?;
     Ok(Outcome::Done)
 }

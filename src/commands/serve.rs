@@ -4,7 +4,7 @@ use super::Outcome;
 use crate::context::{Errand, log_line};
 use crate::ledger::Book;
 use crate::quantity::Problem;
-use crate::web::{self, House, HouseOf, PemFile, Tls};
+use crate::web::{self, PemFile, ServerOptions, Shared, Tls};
 use clap::ArgAction;
 use fast_qr::QRBuilder;
 use signal_hook::consts::{SIGINT, SIGTERM};
@@ -77,6 +77,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let clock = errand.running_clock(&zone)?;
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .worker_threads(2)
+        .max_blocking_threads(web::AT_WORK)
         .enable_all()
         .build()?;
     let listener = runtime
@@ -89,7 +90,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             .hint("--port 0 takes any that is free")
         })?;
     let port = listener.local_addr()?.port();
-    let house = Arc::new(House::new(HouseOf {
+    let shared = Arc::new(Shared::new(ServerOptions {
         book: path,
         units: errand.units(),
         clock,
@@ -112,8 +113,8 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         is_told,
     );
     drop(within);
-    tell(errand, &house, SocketAddr::new(address, port))?;
-    runtime.block_on(web::serve(listener, house, stop));
+    tell(errand, &shared, SocketAddr::new(address, port))?;
+    runtime.block_on(web::serve(listener, shared, stop));
     runtime.shutdown_timeout(Duration::from_millis(500));
     errand.say("ended");
     Ok(Outcome::Done)
@@ -243,9 +244,9 @@ fn hosts(address: IpAddr, port: u16, names: &[String], is_tls: bool) -> Vec<Stri
 }
 
 /// Says where the page is, and how the first device comes in.
-fn tell(errand: &mut Errand<'_>, house: &House, address: SocketAddr) -> anyhow::Result<()> {
-    let invitation = house.invite()?;
-    let origin = format!("{}://{address}", house.scheme());
+fn tell(errand: &mut Errand<'_>, shared: &Shared, address: SocketAddr) -> anyhow::Result<()> {
+    let invitation = shared.invite()?;
+    let origin = format!("{}://{address}", shared.scheme());
     let link = format!("{origin}/pair?key={}", invitation.key);
     let mut text = format!("The book is served at {origin}/\n\n");
     if !address.ip().is_loopback()

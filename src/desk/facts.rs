@@ -60,6 +60,7 @@ impl<'a> FactFinder<'a> {
         Ok(LotFacts {
             histories,
             moisture: self.moisture(&lot)?,
+            sources: self.view.sources_in(&lot)?,
             depth,
             lot,
             wet,
@@ -209,11 +210,18 @@ impl<'a> FactFinder<'a> {
                 Some(Estimate::calculated(after, from, first.form))
             }
             Making::Join(parts) => {
-                let from = Evidence::Joined { count: parts.len() };
                 let parts = parts
                     .iter()
-                    .map(|(part, wet)| Ok((*wet, self.estimate(part)?.by_cause)))
+                    .map(|(part, wet)| Ok((*wet, self.estimate(part)?)))
                     .collect::<anyhow::Result<Vec<_>>>()?;
+                let from = Evidence::Joined {
+                    count: parts.len(),
+                    tested: parts.iter().all(|(_, estimate)| estimate.is_tested()),
+                };
+                let parts: Vec<_> = parts
+                    .into_iter()
+                    .map(|(wet, estimate)| (wet, estimate.by_cause))
+                    .collect();
                 treatments::joined(&parts)
                     .map(|moisture| Estimate::calculated(moisture, from, first.form))
             }

@@ -1,46 +1,49 @@
-//! The guard: every act goes through [`Desk::act`], which tells what bakes lose of what they were promised; it and
-//! [`Desk::act_on_lot`] keep past grain past; whether grain may go into a dough is answered here and nowhere else.
+//! The guard: every act that writes entries or formulas goes through [`Desk::act`], which tells what bakes lose of what
+//! they were promised; it and [`Desk::act_on_lot`] keep past grain past. Grain that is past or unknown is refused here
+//! for a dough, a gift or a join of now; bakes that are planned ahead judge their lots at mixing (`acts/plan_bake.rs`,
+//! `promised_dough.rs`).
 
 use super::facts::FactFinder;
 use super::{Desk, Notice, Refusal, promises};
 use crate::grain::LotCode;
 use crate::keeping::{Assessment, TicketSays, Verdict};
-use crate::ledger::{self, Act, LotRecord, View};
+use crate::ledger::{Act, LotRecord, Refusal as BookRefusal, View};
 use crate::quantity::Instant;
 use crate::report::LotAnswer;
 use std::collections::BTreeMap;
 
-/// What an act may change, so that the guard looks at it before and after.
-pub(super) enum Touches {
-    /// Nothing that is on hand: the act only adds to the book.
+/// What the guard compares before and after an act.
+pub(super) enum Compare {
+    /// Nothing: the act draws no grain and changes no history of a lot on hand.
     Nothing,
-    /// How much is on hand, and no lot's history.
-    Stock,
-    /// The history of every lot on hand: the act is about a place.
-    AllOnHand,
+    /// What is left of the grain that bakes were promised. An act that may change a verdict compares that itself, as
+    /// [`Desk::act_on_lot`] does.
+    Promises,
+    /// The promises and the verdict of every lot on hand: the act is about a place.
+    EveryVerdict,
 }
 
 impl Desk {
-    /// Does one act in one transaction, all or nothing, and tells what bakes lack since then of what the accepted
-    /// plan promised them.
+    /// Does one act in one transaction, all or nothing. Unless nothing is compared, it tells what bakes lack since then
+    /// of what the accepted plan promised them.
     ///
     /// # Errors
     ///
-    /// [`Refusal::WouldRevive`] where grain that was past would be past no more: only a strike or a correction, with
-    /// its reason, changes a history.
+    /// What `work` refuses, and a book that cannot be written. With [`Compare::EveryVerdict`] also
+    /// [`Refusal::WouldRevive`], where a lot that was past would be past no more.
     pub(super) fn act<T>(
         &mut self,
-        touches: Touches,
+        compare: Compare,
         work: impl FnOnce(&mut Act<'_>) -> anyhow::Result<T>,
     ) -> anyhow::Result<(T, Vec<Notice>)> {
         let (signature, now) = (self.signature(), self.now);
         let done = self.book.act(&signature, self.once.as_ref(), |act| {
-            if matches!(touches, Touches::Nothing) {
+            if matches!(compare, Compare::Nothing) {
                 return Ok((work(act)?, Vec::new()));
             }
             let promised = promises::now(act.view(), now)?;
-            let before = match touches {
-                Touches::AllOnHand => Some(judge_all(act.view(), now)?),
+            let before = match compare {
+                Compare::EveryVerdict => Some(judge_all(act.view(), now)?),
                 _ => None,
             };
             let done = work(act)?;
@@ -54,26 +57,31 @@ impl Desk {
         Ok(done)
     }
 
-    /// Does one act on the lot with this code, see [`Self::act`]. `work` also gives back the lot that holds the
-    /// grain afterwards, which is past if the first one was.
+    /// Does one act on the lot with this code, see [`Self::act`], and compares the verdicts of the lot and of all that
+    /// was made of it. `work` also gives back the lot that holds the grain afterwards.
+    ///
+    /// # Errors
+    ///
+    /// As of [`Self::act`], and [`Refusal::WouldRevive`] where the lot, or a lot on hand that was made of it, was past and
+    /// would be past no more.
     pub(super) fn act_on_lot<T>(
         &mut self,
         code: &str,
         work: impl FnOnce(&mut Act<'_>, LotRecord) -> anyhow::Result<(LotRecord, T)>,
     ) -> anyhow::Result<(LotRecord, T, Vec<Notice>)> {
         let now = self.now;
-        let ((lot, done, told), notices) = self.act(Touches::Stock, |act| {
+        let ((lot, done, told), notices) = self.act(Compare::Promises, |act| {
             let lot = act.view().lot(code)?;
-            let named = lot.clone();
-            let before = judge_made_of(act.view(), &named, now)?;
-            let was = verdict(&before, act.view(), &named, now)?;
+            let lot_before = lot.clone();
+            let before = judge_made_of(act.view(), &lot_before, now)?;
+            let was = verdict(&before, act.view(), &lot_before, now)?;
             let written_before = act.view().last_entry()?;
-            let (left, done) = work(act, lot)?;
+            let (lot_after, done) = work(act, lot)?;
             // An entry about an earlier time is one about all that was made of the lot since.
-            let after = judge_made_of(act.view(), &named, now)?;
-            let is = verdict(&after, act.view(), &left, now)?;
+            let after = judge_made_of(act.view(), &lot_before, now)?;
+            let is = verdict(&after, act.view(), &lot_after, now)?;
             if was == Verdict::Past && is != Verdict::Past {
-                return Err(Refusal::WouldRevive(named.code).into());
+                return Err(Refusal::WouldRevive(lot_before.code).into());
             }
             let is_past = |keeping: &Assessment| keeping.verdict == Verdict::Past;
             if let Some((lot, _)) = before.iter().find(|(lot, keeping)| {
@@ -81,11 +89,11 @@ impl Desk {
             }) {
                 return Err(Refusal::WouldRevive(*lot).into());
             }
-            let mut told = usable_again(&before, &after);
-            told.extend(unusable_now(&before, &after, Some(left.code)));
-            if left.code != named.code && was == Verdict::Unknown && is.may_be_used() {
-                told.push(Notice::UsableAgain {
-                    lot: left.code,
+            let mut told = judged_better(&before, &after);
+            told.extend(unusable_now(&before, &after, Some(lot_after.code)));
+            if lot_after.code != lot_before.code && was == Verdict::Unknown && is.may_be_used() {
+                told.push(Notice::JudgedBetter {
+                    lot: lot_after.code,
                     was,
                     is,
                 });
@@ -93,7 +101,7 @@ impl Desk {
             if speaks_of_earlier(act.view(), written_before, now)? {
                 told.extend(less_warm(&before, &after));
             }
-            Ok((left, done, told))
+            Ok((lot_after, done, told))
         })?;
         Ok((lot, done, notices.into_iter().chain(told).collect()))
     }
@@ -168,7 +176,7 @@ pub(super) fn judged_otherwise(
     after: &Judged,
     shown: Option<LotCode>,
 ) -> Vec<Notice> {
-    let mut told = usable_again(before, after);
+    let mut told = judged_better(before, after);
     told.extend(tickets_untrue(before, after));
     told.extend(less_warm(before, after));
     told.extend(unusable_now(before, after, shown));
@@ -194,13 +202,13 @@ pub(super) fn unusable_now(before: &Judged, after: &Judged, shown: Option<LotCod
 }
 
 /// Lots that were past or unknown and are less so by what is known since then.
-pub(super) fn usable_again(before: &Judged, after: &Judged) -> Vec<Notice> {
+pub(super) fn judged_better(before: &Judged, after: &Judged) -> Vec<Notice> {
     before
         .iter()
         .filter(|(_, keeping)| !keeping.verdict.may_be_used())
         .filter_map(|(lot, was)| {
             let is = after.get(lot)?.verdict;
-            (is < was.verdict).then_some(Notice::UsableAgain {
+            (is < was.verdict).then_some(Notice::JudgedBetter {
                 lot: *lot,
                 was: was.verdict,
                 is,
@@ -261,15 +269,15 @@ pub(super) fn refuse_unusable(answer: &LotAnswer) -> Result<(), Refusal> {
 }
 
 /// Refuses a lot of which nothing is left.
-pub(super) fn refuse_used_up(answer: &LotAnswer) -> Result<(), ledger::Refusal> {
+pub(super) fn refuse_used_up(answer: &LotAnswer) -> Result<(), BookRefusal> {
     match answer.place {
         Some(_) => Ok(()),
-        None => Err(ledger::Refusal::NothingLeft(answer.lot.code)),
+        None => Err(BookRefusal::NothingLeft(answer.lot.code)),
     }
 }
 
-/// What there is to tell of grain that was in order when it was used and is known not to be by now.
-pub(super) fn known_by_now(
+/// What there is to tell of a lot that may not be used any more, of which grain left in time.
+pub(super) fn unusable_by_now(
     view: View<'_>,
     lot: &LotRecord,
     now: Instant,

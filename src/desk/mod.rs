@@ -2,10 +2,11 @@
 //!
 //! A counter (the command line, a page) reads what a person typed, hands the desk a request in quantities and
 //! instants, and puts the answer or the refusal into its own words. The desk knows no options, no commands, no
-//! units of display and prints nothing. What keeps people safe stands in [`guard`], through which every act goes.
+//! units of display and prints nothing. What keeps people safe stands in [`guard`], which every act
+//! that writes entries or formulas passes.
 
 mod acts;
-mod batches;
+mod chunks;
 mod devices;
 mod dough_lots;
 mod draws;
@@ -27,7 +28,7 @@ pub use crate::ledger::{
     ACT_ID_LENGTH, CameOut, DeviceRecord, NewDevice, NewPickup, NewReadings, Once, RecallFilter,
 };
 pub use acts::*;
-pub use batches::Batches;
+pub use chunks::Chunks;
 pub use dough_lots::GivenScales;
 pub use draws::JudgedDraw;
 pub use notice::{Hindrance, NotLearned, Notice};

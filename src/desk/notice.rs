@@ -41,8 +41,8 @@ pub enum Notice {
     },
     /// Grain was used or given away when it was past or unknown, as is known since an entry was struck or corrected.
     UsedWhenUnusable(JudgedDraw),
-    /// A lot was past or unknown, and may be used since an entry was corrected.
-    UsableAgain {
+    /// A lot was past or unknown and is judged better by what was written, though past grain may only be unknown by it.
+    JudgedBetter {
         /// The lot.
         lot: LotCode,
         /// What it was.
@@ -54,6 +54,13 @@ pub enum Notice {
     TicketsUntrue(Vec<LotCode>),
     /// This entry, struck, undoes what was done.
     UndoneBy(i64),
+    /// A source is called almost like others since it was renamed.
+    CalledAlmostLike {
+        /// Its name.
+        name: String,
+        /// The names of the others.
+        near: Vec<String>,
+    },
     /// The same was written down before, within minutes.
     WrittenTwice {
         /// The entries that were written now.
@@ -378,7 +385,7 @@ impl Notice {
         match self {
             Self::UnusableByNow { .. }
             | Self::UsedWhenUnusable(_)
-            | Self::UsableAgain { .. }
+            | Self::JudgedBetter { .. }
             | Self::TicketsUntrue(_)
             | Self::WrittenTwice { .. }
             | Self::SameSample { .. }
@@ -409,6 +416,7 @@ impl Notice {
             | Self::BrewedLongAgo { .. }
             | Self::OnHandUnusable { .. }
             | Self::CountedSince { .. }
+            | Self::CalledAlmostLike { .. }
             | Self::TooQuick { .. }
             | Self::LotsFallShort(_)
             | Self::PromisedGrainNotTaken { .. }

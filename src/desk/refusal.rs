@@ -35,7 +35,7 @@ pub enum Refusal {
     ImpossibleWeights(Problem),
     /// Grain that is to be cooled is cold already.
     ColdAlready(Temperature),
-    /// Grain that is past or unknown may not go into a dough.
+    /// Grain that is past or unknown may not go into a dough, be given as food or be joined.
     Unusable {
         /// Its lot.
         lot: LotCode,
@@ -300,6 +300,11 @@ impl Refusal {
             Self::SpoiledAsFeed(lot) => vec![Remedy::NotAsFeed(*lot)],
             Self::NothingToCorrect(_) => vec![Remedy::SayWhatIsRight],
             Self::MashOutUnsaid(_) => vec![Remedy::FillIn("mash_out")],
+            Self::NotInEntry {
+                kind: EntryKind::Pickup,
+                field: "temp",
+                ..
+            } => vec![Remedy::BookTheReading],
             Self::NotInEntry { entry, kind, .. } => {
                 vec![Remedy::StrikeAndEnterAgain(*entry, *kind)]
             }

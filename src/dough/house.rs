@@ -145,7 +145,7 @@ impl Setting {
             Self::DryingCost => "what drying out a kilogram of water costs, in your money",
             Self::GrainWorth => "what a kilogram of dry grain is worth, in your money",
             Self::Unused => {
-                "how much of grain that is frozen or dried for no bake counts as spoiled, for fetch and bake advise"
+                "how much of grain that is frozen or dried for no bake yet counts as spoiled, for fetch and bake advise"
             }
             Self::Risk => {
                 "chance with which a bake may fall below its minimum: plans keep to it where there is grain"

@@ -54,6 +54,8 @@ pub enum Evidence {
     Joined {
         /// How many lots.
         count: usize,
+        /// Whether each of them was tested.
+        tested: bool,
     },
     /// Tested earlier lots of the same source and form.
     EarlierLots {
@@ -112,7 +114,7 @@ impl fmt::Display for Evidence {
                  the grain before it was {}",
                 if *tested { "tested" } else { "not tested" },
             ),
-            Self::Joined { count: lots } => write!(
+            Self::Joined { count: lots, .. } => write!(
                 formatter,
                 "{} put together, by wet weight, their uncertainties added up",
                 count(*lots, "lot"),
@@ -216,7 +218,7 @@ pub fn estimate(
 ///
 /// Two tests weighed here share their oven's bias, so only what repeats may explain a difference between
 /// them; a laboratory does not share it.
-pub fn contradiction(tests: &[&TestResult]) -> Option<(f64, f64)> {
+pub fn contradiction(tests: &[TestResult]) -> Option<(f64, f64)> {
     let apart = |(one, other): (&TestResult, &TestResult)| {
         if one.is_weighed() && other.is_weighed() {
             pooling::contradiction(&one.repeatable, &other.repeatable)
@@ -224,11 +226,7 @@ pub fn contradiction(tests: &[&TestResult]) -> Option<(f64, f64)> {
             pooling::contradiction(&one.moisture, &other.moisture)
         }
     };
-    let tests: Vec<&TestResult> = tests
-        .iter()
-        .copied()
-        .filter(|one| one.is_usable())
-        .collect();
+    let tests: Vec<&TestResult> = tests.iter().filter(|one| one.is_usable()).collect();
     tests
         .iter()
         .enumerate()
@@ -267,8 +265,8 @@ impl Estimate {
         self
     }
 
-    /// The same with what unfinished samples say. They narrow nothing; where they are above the estimate, the
-    /// range is widened until it reaches as far beyond them as they are above it, whatever is tested besides.
+    /// The same with what unfinished samples say. They narrow nothing. Where they are wetter than the estimate, the
+    /// half-width of its range becomes at least twice that difference, whatever is tested besides.
     #[must_use]
     pub fn beside(mut self, unfinished: Unfinished) -> Self {
         self.unfinished = unfinished;
@@ -296,7 +294,9 @@ impl Estimate {
     pub const fn is_tested(&self) -> bool {
         matches!(
             self.from,
-            Evidence::Tests { .. } | Evidence::Treatment { tested: true }
+            Evidence::Tests { .. }
+                | Evidence::Treatment { tested: true }
+                | Evidence::Joined { tested: true, .. }
         )
     }
 

@@ -320,11 +320,23 @@ fn not_yet_constant(number: usize, sample: &Sample, method: Method) -> Option<Wa
     };
     let (end_point, source) = method.end_point();
     let lost = (before.get() - last.get()) as f64 / weighing.sample();
-    (lost > end_point + 1e-12).then_some(Warning::NotYetConstant {
-        sample: number,
-        lost,
-        end_point,
-        source,
+    if lost <= end_point + 1e-12 {
+        return None;
+    }
+    // The dried weights of an opened sample stand behind its wet one.
+    Some(if weighing.dry() == [weighing.wet(), *last] {
+        Warning::OneDriedWeight {
+            sample: number,
+            end_point,
+            source,
+        }
+    } else {
+        Warning::NotYetConstant {
+            sample: number,
+            lost,
+            end_point,
+            source,
+        }
     })
 }
 

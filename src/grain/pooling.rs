@@ -29,11 +29,19 @@ pub fn inverse_variance_mean(values: &[Uncertain]) -> Option<Uncertain> {
 
 /// The mean of [`inverse_variance_mean`], made less certain where the values scatter more than their
 /// own uncertainties allow: the standard uncertainty grows by the Birge ratio √(χ² ÷ (n − 1)) where
-/// that is above 1 (Birge 1932, Physical Review 40:207–227, from memory).
+/// that is above 1 (Birge 1932, Physical Review 40:207–227, from memory). It then rests on how n values scatter, so on
+/// n − 1 degrees of freedom (JCGM 100:2008, G.3.3), as if they were samples of one test.
 pub fn consistent_mean(values: &[Uncertain]) -> Option<Uncertain> {
     let mean = inverse_variance_mean(values)?;
+    let ratio = birge_ratio(values, mean.value);
+    let scatter = values.len() as f64 - 1.0;
     Some(Uncertain {
-        standard: mean.standard * birge_ratio(values, mean.value),
+        standard: mean.standard * ratio,
+        freedom: if ratio > 1.0 {
+            mean.freedom.min(scatter)
+        } else {
+            mean.freedom
+        },
         ..mean
     })
 }

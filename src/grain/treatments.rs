@@ -194,7 +194,7 @@ impl Treatment {
         Ok(())
     }
 
-    /// How much less came out than went in; below nothing where water was added.
+    /// How much less came out than went in; negative where water was added.
     pub fn wet_loss(&self) -> Milligrams {
         Milligrams::new(self.wet_in.get() - self.wet_out.get())
     }
@@ -230,7 +230,7 @@ impl Treatment {
         self.dry_loss.mass() + self.left.mass() * dry
     }
 
-    /// Water that ran off or dried away; below nothing where none did and some was added.
+    /// Water that ran off or dried away; negative where none did and some was added.
     pub fn water_gone(&self) -> Mass {
         if self.step == Step::Mill {
             return Mass::default();

@@ -16,6 +16,15 @@ pub enum Warning {
         /// Whether r is that of milled grain.
         milled: bool,
     },
+    /// A sample that was booked wet has been weighed once since, which cannot show that it is dry.
+    OneDriedWeight {
+        /// Which sample, from 1.
+        sample: usize,
+        /// Most that a spell of drying may still take, a fraction of the wet sample.
+        end_point: f64,
+        /// Where the end point comes from.
+        source: &'static str,
+    },
     /// The last spell of drying still took out more than the method's end point allows.
     NotYetConstant {
         /// Which sample, from 1.
@@ -68,6 +77,18 @@ impl fmt::Display for Warning {
                 } else {
                     "unmilled"
                 },
+            ),
+            Self::OneDriedWeight {
+                sample,
+                end_point,
+                source,
+            } => write!(
+                formatter,
+                "Sample {sample} has only one dried weight so far, which does not show that it is \
+                 dry. Dry it on and weigh it again: it counts as dry when that takes no more than \
+                 {} of its wet mass ({source}). Until then the moisture is at least this, and it \
+                 does not count as a test.",
+                percent(*end_point),
             ),
             Self::NotYetConstant {
                 sample,

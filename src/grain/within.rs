@@ -1,4 +1,4 @@
-//! How even the grain of one lot is: the spread of samples within tests, from the book's own duplicates.
+//! How even the grain of one lot is: the spread of its samples, from the book's own duplicates.
 //!
 //! Equations, symbols and sources: `docs/models/dry_matter.md`.
 
@@ -11,7 +11,7 @@ const PUBLISHED_COUNTS: f64 = 4.0;
 /// Further samples are not worth it once the range is within this factor of what endless ones would give. Judgement.
 const ENOUGH: f64 = 1.25;
 
-/// What tests of several samples say of the spread within lots.
+/// What lots with several samples say of the spread within lots.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Within {
     squares: f64,
@@ -19,12 +19,16 @@ pub struct Within {
 }
 
 impl Within {
-    /// Of all these tests.
-    pub fn of<'a>(tests: impl IntoIterator<Item = &'a MoistureTest>) -> Self {
+    /// Of these lots, each by its tests: all samples of a lot count together, in however many tests they were written.
+    pub fn of<'a, Lot>(lots: impl IntoIterator<Item = Lot>) -> Self
+    where
+        Lot: IntoIterator<Item = &'a MoistureTest>,
+    {
         let mut within = Self::default();
-        for test in tests {
-            let moistures: Vec<f64> = test
-                .finished()
+        for tests in lots {
+            let moistures: Vec<f64> = tests
+                .into_iter()
+                .flat_map(MoistureTest::finished)
                 .map(|sample: &Sample| sample.moisture().get())
                 .collect();
             if moistures.len() > 1 {
@@ -90,7 +94,7 @@ mod tests {
 
     #[test]
     fn without_duplicates_the_published_spread_counts() {
-        let found = Within::of([&test(&[23]), &test(&[24])]).spread(Precision::UNMILLED);
+        let found = Within::of([&[test(&[23])], &[test(&[24])]]).spread(Precision::UNMILLED);
         let published = Precision::UNMILLED.repeatability_sd();
         assert_eq!(found, (published, f64::INFINITY));
     }
@@ -100,8 +104,11 @@ mod tests {
     /// = 2.3, so 3 samples would do.
     #[test]
     fn duplicates_of_the_book_tell_how_even_tubs_are() {
-        let duplicates = vec![test(&[23, 24]); 10];
+        let duplicates = vec![[test(&[23, 24])]; 10];
         let within = Within::of(&duplicates);
+        // Or each sample as a test of its own.
+        let singles = vec![[test(&[23]), test(&[24])]; 10];
+        assert_eq!(within, Within::of(&singles));
         let (spread, freedom) = within.spread(Precision::UNMILLED);
         assert!((spread - 0.0060036).abs() < 1e-6, "{spread}");
         assert_eq!(freedom, 14.0);
@@ -112,7 +119,7 @@ mod tests {
     /// Duplicates that agree do so by chance below what the trial repeats.
     #[test]
     fn the_spread_is_never_below_the_published_one() {
-        let within = Within::of(&vec![test(&[23, 23]); 50]);
+        let within = Within::of(&vec![[test(&[23, 23])]; 50]);
         assert_eq!(within.spread(Precision::UNMILLED).1, f64::INFINITY);
     }
 
@@ -126,6 +133,6 @@ mod tests {
             vec![Milligrams::new(60_000), Milligrams::new(40_000)],
         )
         .unwrap();
-        assert_eq!(Within::of([&uneven]), Within::default());
+        assert_eq!(Within::of([&[uneven]]), Within::default());
     }
 }

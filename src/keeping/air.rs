@@ -21,6 +21,8 @@ pub enum Shown {
         warmest: Temperature,
         /// The warmest reading, where what counts is a layer of grain in that air.
         measured: Temperature,
+        /// The last reading of a place that the grain left after it, where only its warmth from there counts as warm.
+        rests_on: Option<Instant>,
     },
     /// After the last reading, as long as two may lie apart: no colder than then, and no colder than stated.
     Last {
@@ -64,6 +66,8 @@ pub struct Point {
     pub warmest: Temperature,
     /// The reading.
     pub measured: Temperature,
+    /// See [`Shown::Measured`].
+    pub rests_on: Option<Instant>,
 }
 
 impl From<(Instant, Temperature)> for Point {
@@ -74,6 +78,7 @@ impl From<(Instant, Temperature)> for Point {
             coldest: measured,
             warmest: measured,
             measured,
+            rests_on: None,
         }
     }
 }
@@ -117,6 +122,7 @@ pub fn spans(
                 last.coldest = last.coldest.colder(point.coldest);
                 last.warmest = last.warmest.warmer(point.warmest);
                 last.measured = last.measured.warmer(point.measured);
+                last.rests_on = last.rests_on.and(point.rests_on);
             }
             _ => {
                 if let (Some(left), Some(right)) = (before, last) {
@@ -146,10 +152,16 @@ fn add(spans: &mut Vec<AirSpan>, left: Point, right: Point, rules: &RuleSet) {
     let shown = if is_gap(left.at, right.at, rules) {
         Shown::Gap
     } else {
+        let is_firm =
+            |end: Point| end.rests_on.is_none() && !rules.cold.limit.at_or_below(end.warmest);
         Shown::Measured {
             coldest: left.coldest.colder(right.coldest),
             warmest: left.warmest.warmer(right.warmest),
             measured: left.measured.warmer(right.measured),
+            rests_on: left
+                .rests_on
+                .or(right.rests_on)
+                .filter(|_| !is_firm(left) && !is_firm(right)),
         }
     };
     if let Some(last) = spans.last_mut()
@@ -178,11 +190,13 @@ fn joined(last: &AirSpan, from: Instant, next: Shown, rules: &RuleSet) -> Option
             coldest: one,
             warmest: known,
             measured: before,
+            rests_on: rested_on,
         },
         Shown::Measured {
             coldest,
             warmest,
             measured,
+            rests_on,
         },
     ) = (last.shown, next)
     else {
@@ -191,11 +205,13 @@ fn joined(last: &AirSpan, from: Instant, next: Shown, rules: &RuleSet) -> Option
     let part = |at: Instant| at.timestamp().div_euclid(TOGETHER.num_seconds());
     // Nothing ages while it is frozen, so such a stretch may be as long as it is.
     let near = rules.frozen.limit.at_or_below(warmest) || part(last.from) == part(from);
-    let alike = Kept::of(one, known, rules) == Kept::of(coldest, warmest, rules);
+    let alike =
+        rested_on == rests_on && Kept::of(one, known, rules) == Kept::of(coldest, warmest, rules);
     (near && alike).then(|| Shown::Measured {
         coldest: one.colder(coldest),
         warmest: known.warmer(warmest),
         measured: before.warmer(measured),
+        rests_on,
     })
 }
 
@@ -312,7 +328,7 @@ pub(super) struct Piece {
     pub known: Vec<Temperature>,
     /// Whether it lies in a gap between readings.
     pub gap: bool,
-    /// The moment of the last reading, where it lies after that.
+    /// The moment of the last reading, where it lies after that, or is warm only by what that showed.
     pub after_last: Option<Instant>,
 }
 
@@ -352,13 +368,13 @@ pub(super) fn pieces(
         if to.is_some_and(|to| span.from >= to) {
             break;
         }
+        let is_newer = |last: Instant| read.is_some_and(|read| read > last);
         let last = match span.shown {
+            Shown::Last { at, .. } if is_newer(at) => continue,
             Shown::Last { at, .. } => Some(at),
-            _ => None,
+            Shown::Measured { rests_on, .. } => rests_on,
+            Shown::Gap => None,
         };
-        if last.is_some_and(|last| read.is_some_and(|read| read > last)) {
-            continue;
-        }
         let begins = span.from.max(at);
         if begins > at {
             found.push(plain(at, Some(begins)));
@@ -368,6 +384,13 @@ pub(super) fn pieces(
             from: begins,
             to: Some(ends),
             known: match span.shown {
+                // The warmth it brought along is told by the thermometer since.
+                Shown::Measured {
+                    coldest,
+                    measured,
+                    rests_on: Some(last),
+                    ..
+                } if is_newer(last) => vec![coldest.colder(measured), measured],
                 Shown::Measured {
                     coldest, warmest, ..
                 } => vec![coldest, warmest],

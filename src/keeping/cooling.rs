@@ -1,7 +1,7 @@
 //! Whether hot grain cooled fast enough, judged by what was shown: readings and words.
 //!
-//! The clock starts when the grain was last shown hot. A reading above a stage's temperature after the stage's
-//! time proves that the stage failed; one of exactly the limit does not, since the limit itself is within. Where nothing proves either, cooling is not
+//! The clock starts when the grain was last shown hot. A reading above a stage's temperature at the end of the
+//! stage's time or after it proves that the stage failed; one of exactly the limit does not, since the limit itself is within. Where nothing proves either, cooling is not
 //! shown, which is no better than not knowing.
 
 use super::{History, PlaceKind, RuleSet, What, air};
@@ -114,10 +114,10 @@ pub(super) fn judge(
         .chain(word)
         .min();
     let before_cold = |at: Instant| cold.is_none_or(|cold| at <= cold);
-    let too_warm_after = |limit: Limit, after: Instant| {
-        readings
-            .iter()
-            .any(|(at, reading)| *at > after && before_cold(*at) && !limit.at_or_below(*reading))
+    let too_warm_from = |limit: Limit, deadline: Instant| {
+        readings.iter().any(|(at, reading)| {
+            *at >= deadline && before_cold(*at) && !limit.at_or_below(*reading)
+        })
     };
     // Grain that was warmer again afterwards had not passed the first stage yet.
     let passed_first = shown_by(rule.first_to).find(|passed| {
@@ -133,7 +133,7 @@ pub(super) fn judge(
     let passed_first = if from_room { Some(start) } else { passed_first };
 
     let first_deadline = start + rule.first_within.min(total - start);
-    if too_warm_after(rule.first_to, first_deadline) {
+    if too_warm_from(rule.first_to, first_deadline) {
         return Cooling::Failed {
             at: first_deadline,
             stage: Stage::First,
@@ -144,7 +144,7 @@ pub(super) fn judge(
         (Some(passed), Some(further)) => total.min(passed + further),
         _ => total,
     };
-    if too_warm_after(rules.cold.limit, second_deadline) {
+    if too_warm_from(rules.cold.limit, second_deadline) {
         return Cooling::Failed {
             at: second_deadline,
             stage: Stage::Second,

@@ -35,7 +35,8 @@ impl History {
                 What::Cooled | What::Dried => Some((event.at, false)),
                 _ => None,
             })
-            .max_by_key(|(at, _)| *at);
+            // Of two at one moment the hotter one counts.
+            .max_by_key(|(at, is_hot)| (*at, *is_hot));
         let since = match last {
             Some((_, false)) => return false,
             Some((at, true)) => Some(at),

@@ -243,7 +243,7 @@ impl Life {
                     ));
                 }
                 format!(
-                    "dried, water activity {activity:.2} is below {}",
+                    "dried, water activity {activity} is below {}",
                     rules.dried.activity_below.get()
                 )
             }

@@ -14,7 +14,7 @@ pub enum Verdict {
     UseFirst,
     /// It may not: what would show it safe is missing.
     Unknown,
-    /// It may not, whatever is found out later.
+    /// It may not, and no entry changes that but a strike or a correction.
     Past,
 }
 
@@ -93,6 +93,17 @@ pub enum Advice {
     StraightFromTheFreezer,
     /// So many days are left from the day it is thawed.
     DaysAfterThawing(u32),
+}
+
+impl Advice {
+    /// By when it has to be done, where it has a last moment.
+    pub const fn by(&self) -> Option<Instant> {
+        match self {
+            Self::TakeTemperature { by, .. } | Self::BackIntoTheColdBy(by) => Some(*by),
+            Self::MeasureActivity { by } => *by,
+            _ => None,
+        }
+    }
 }
 
 /// What the clock says about a lot at a moment.

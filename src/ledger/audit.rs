@@ -177,7 +177,7 @@ impl View<'_> {
     }
 
     /// Adds up what came in and where it went, over the whole book: wet grain in = used + thrown away
-    /// + given + lost in treatments + found missing + on hand. Water that a treatment added counts as a loss below nothing.
+    /// + given + lost in treatments + found missing + on hand. Water that a treatment added counts as a negative loss.
     fn check_balance(&self, audit: &mut Audit) -> anyhow::Result<()> {
         let without: i64 = self.connection.query_row(
             "SELECT (SELECT count(*) FROM entry WHERE kind = 'treat' AND id NOT IN (SELECT entry_id FROM treatment))

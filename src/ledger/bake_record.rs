@@ -135,6 +135,8 @@ pub struct BakeResult {
     pub by: Option<String>,
     /// The grain in it.
     pub draws: Vec<(LotRecord, Milligrams)>,
+    /// The grain for which the sheet said its water; nothing in older entries.
+    pub sheet_grain: Vec<(LotRecord, Milligrams)>,
     /// What was said and what was measured.
     pub measured: Measured,
     /// Anything else.

@@ -135,11 +135,13 @@ impl View<'_> {
                         reason: row.get(3)?,
                     });
                 }
+                let entry = row.get(0)?;
                 Ok(BakeEnd::Done(Box::new(BakeResult {
                     at,
                     by: row.get(4)?,
                     draws: self.draws(bake_id)?,
-                    measured: self.measured(row.get(0)?)?,
+                    sheet_grain: self.sheet_grain(entry)?,
+                    measured: self.measured(entry)?,
                     note: row.get(3)?,
                 })))
             })
@@ -148,11 +150,25 @@ impl View<'_> {
     }
 
     fn draws(&self, bake_id: i64) -> rusqlite::Result<Vec<(LotRecord, Milligrams)>> {
-        self.connection
-            .prepare_cached(&format!(
+        self.wet_of_lots(
+            &format!(
                 "SELECT lot_id, wet_mg FROM entry WHERE bake_id = ?1 AND kind = 'use' AND {IN_FORCE} ORDER BY id"
-            ))?
-            .query_map(params![bake_id], |row| Ok((row.get(0)?, row.get(1)?)))?
+            ),
+            bake_id,
+        )
+    }
+
+    fn sheet_grain(&self, entry: i64) -> rusqlite::Result<Vec<(LotRecord, Milligrams)>> {
+        self.wet_of_lots(
+            "SELECT lot_id, wet_mg FROM sheet_grain WHERE entry_id = ?1",
+            entry,
+        )
+    }
+
+    fn wet_of_lots(&self, select: &str, of: i64) -> rusqlite::Result<Vec<(LotRecord, Milligrams)>> {
+        self.connection
+            .prepare_cached(select)?
+            .query_map(params![of], |row| Ok((row.get(0)?, row.get(1)?)))?
             .map(|drawn| {
                 let (lot, wet): (i64, i64) = drawn?;
                 Ok((self.lot_by_id(lot)?, Milligrams::new(wet)))
@@ -355,6 +371,12 @@ impl Act<'_> {
                 measured.came_out.map(CameOut::as_str)
             ],
         )?;
+        for (lot, wet) in &result.sheet_grain {
+            self.transaction.execute(
+                "INSERT INTO sheet_grain (entry_id, lot_id, wet_mg) VALUES (?1, ?2, ?3)",
+                params![entry, lot.id, wet.get()],
+            )?;
+        }
         self.keep_bake(bake.id)
     }
 

@@ -5,7 +5,7 @@ use super::lot_facts::Facts;
 use super::new_entry::{NewEntry, Withdrawal};
 use super::refusal::{Arrival, NotStruck};
 use super::{Act, Detail, EntryKind, EntryRecord, LotRecord, PlaceRecord, Refusal, View, columns};
-use crate::grain::{Form, MoistureTest, is_of_brew_day};
+use crate::grain::{Ending, Form, MoistureTest, is_of_brew_day};
 use crate::quantity::{Instant, Milligrams, Temperature, WaterActivity};
 use anyhow::Context;
 use chrono::NaiveDate;
@@ -26,6 +26,8 @@ pub struct Amended<'a> {
     pub place: Option<&'a PlaceRecord>,
     /// Reason, bake, note, or whose word it is.
     pub words: Option<&'a str>,
+    /// How grain ended that was thrown away.
+    pub ending: Option<Ending>,
     /// The water activity.
     pub activity: Option<WaterActivity>,
     /// What was weighed.
@@ -165,7 +167,7 @@ impl Act<'_> {
                 wet()?,
                 Withdrawal::Discard {
                     reason: words()?,
-                    ending: old.ending,
+                    ending: new.ending,
                 },
             ),
             EntryKind::Give => NewEntry::Withdrawal(wet()?, Withdrawal::Give { to: words()? }),

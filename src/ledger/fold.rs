@@ -29,7 +29,7 @@ pub(super) enum Change {
         new_lot: i64,
         place: i64,
     },
-    /// What went for good; what a count found too much is below nothing.
+    /// What went for good; what a count found too much is negative.
     Taken {
         wet: i64,
     },

@@ -15,7 +15,15 @@ const USUAL_DEPTH_UM: i64 = 20_000;
 #[derive(Default)]
 pub(super) struct GrainInAir {
     own: Option<Length>,
-    left_at: Option<f64>,
+    left: Option<Warmth>,
+}
+
+/// How warm grain is taken to have left a place.
+#[derive(Clone, Copy)]
+struct Warmth {
+    celsius: f64,
+    /// The last reading of a place that it left after it: then nobody measured how warm it left.
+    rests_on: Option<Instant>,
 }
 
 impl GrainInAir {
@@ -32,8 +40,8 @@ impl GrainInAir {
         (from, leaves): (Instant, Option<Instant>),
         rules: &RuleSet,
     ) -> Vec<Event> {
-        let before = self.left_at.take();
-        let brought = before.filter(|before| *before > warm_above(rules));
+        let before = self.left.take();
+        let brought = before.filter(|before| before.celsius > warm_above(rules));
         let Some(layer) = self.layer(place, (from, leaves), brought.is_some()) else {
             return air::during(&air.spans, (from, leaves), None).collect();
         };
@@ -55,13 +63,23 @@ impl GrainInAir {
         });
         let left_warm = |points: &[Point]| {
             let last = points.last().filter(|point| is_fresh(point.at));
-            last.map(|point| point.warmest.degrees_celsius())
+            last.map(|point| Warmth {
+                celsius: point.warmest.degrees_celsius(),
+                rests_on: point.rests_on,
+            })
         };
         let before = left_warm(&unmeasured).or(before);
         let points = points(&readings, place, layer, before, rules);
-        self.left_at = left_warm(&points)
-            .or(left_warm(&unmeasured))
-            .filter(|_| leaves.is_some());
+        self.left = leaves.and_then(|leaves| {
+            let measured = left_warm(&points).map(|warmth| Warmth {
+                rests_on: warmth.rests_on.or(points
+                    .last()
+                    .map(|point| point.at)
+                    .filter(|last| *last < leaves)),
+                ..warmth
+            });
+            measured.or(left_warm(&unmeasured))
+        });
         let shown = Layer {
             depth: layer.thin,
             stated: layer.stated,
@@ -140,7 +158,7 @@ fn while_unmeasured(
     place: &PlaceRecord,
     (from, to): (Instant, Option<Instant>),
     layer: Depths,
-    brought: f64,
+    brought: Warmth,
     rules: &RuleSet,
 ) -> Vec<Point> {
     let mut for_long = AT_FIRST;
@@ -187,9 +205,30 @@ pub(super) fn curve(
     Some((layer, curve.collect()))
 }
 
-/// What counts at each reading. While a place measures air, or grain in it is warm from before, it is the warmest point of a layer of grain, which begins
-/// as warm as the higher end of the first interval, or as the grain was `before` if that is more.
-pub(super) fn points(
+/// What counts at each reading, and where that is warm only by what a last reading showed of the grain `before`.
+fn points(
+    readings: &[(Instant, Temperature)],
+    place: &PlaceRecord,
+    layer: Depths,
+    before: Option<Warmth>,
+    rules: &RuleSet,
+) -> Vec<Point> {
+    let celsius = before.map(|before| before.celsius);
+    let mut points = warmest_points(readings, place, layer, celsius, rules);
+    if let Some(last) = before.and_then(|before| before.rests_on) {
+        let is_cold = |point: &Point| rules.cold.limit.at_or_below(point.warmest);
+        let without = warmest_points(readings, place, layer, None, rules);
+        for (point, without) in points.iter_mut().zip(&without) {
+            point.rests_on = (!is_cold(point) && is_cold(without)).then_some(last);
+        }
+    }
+    points
+}
+
+/// What counts at each reading. While a place measures air, or grain in it is warm from before, it is the warmest point of
+/// a layer of grain, which begins as warm as the higher end of the first interval, or as the grain was `before` if that is
+/// more.
+fn warmest_points(
     readings: &[(Instant, Temperature)],
     place: &PlaceRecord,
     layer: Depths,

@@ -44,7 +44,7 @@ pub struct TreatmentRecord {
 pub struct CountRecord {
     /// What was found.
     pub found: Milligrams,
-    /// By how much that is less than the book said; below nothing where it is more.
+    /// By how much that is less than the book said; negative where it is more.
     pub less: Milligrams,
 }
 
@@ -152,6 +152,17 @@ impl View<'_> {
         ids.into_iter().map(|id| Ok(self.lot_by_id(id)?)).collect()
     }
 
+    /// The names of the sources whose grain is in a lot, its own first.
+    pub fn sources_in(&self, lot: &LotRecord) -> anyhow::Result<Vec<String>> {
+        let mut names = vec![lot.source.clone()];
+        for origin in self.origins(lot)? {
+            if !names.contains(&origin.source) {
+                names.push(origin.source);
+            }
+        }
+        Ok(names)
+    }
+
     /// Whether a lot was made of another one, through however many steps, all of them entries after `since`.
     pub fn is_made_of(&self, lot: &LotRecord, of: &LotRecord, since: i64) -> anyhow::Result<bool> {
         Ok(self
@@ -226,7 +237,7 @@ impl View<'_> {
     }
 
     /// What came into a lot when it came to be, and by how much counts found it to be more or less since:
-    /// below nothing is more.
+    /// negative is more.
     pub(super) fn counted(&self, lot: &LotRecord) -> anyhow::Result<(Milligrams, Milligrams)> {
         let came: i64 = self
             .connection

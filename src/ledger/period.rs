@@ -25,9 +25,9 @@ pub enum FlowKind {
     Waste,
     /// Thrown away, nobody said how.
     Discarded,
-    /// Lost in a treatment; below nothing where water was added.
+    /// Lost in a treatment; negative where water was added.
     Treatment,
-    /// Found missing; below nothing where more was found.
+    /// Found missing; negative where more was found.
     Missing,
 }
 

@@ -34,7 +34,7 @@ impl Act<'_> {
     /// Strikes a wrong entry: it stays in the book and no longer counts. A strike that is struck gives back all that
     /// it took.
     ///
-    /// Refused where other entries stand on it, so that stock can never fall below nothing.
+    /// Refused where other entries stand on it, so that stock can never fall below zero.
     pub(crate) fn strike(&mut self, entry: i64, reason: &str) -> anyhow::Result<StruckBy> {
         let struck = self.struck(entry)?;
         self.refuse_out_of_force(entry)?;

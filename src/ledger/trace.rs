@@ -53,7 +53,7 @@ pub struct Outflow {
     pub lot: Arc<LotRecord>,
     /// Where to.
     pub to: Gone,
-    /// How much; below nothing where a treatment added water or a count found too much.
+    /// How much; negative where a treatment added water or a count found too much.
     pub wet: Milligrams,
     /// Whether people ate or are to eat it and it was past or unknown then, by what is known now. The keeping clock
     /// says so, not the book: nobody has asked it yet where this is false.
@@ -376,7 +376,7 @@ impl View<'_> {
     pub fn outflows(&self, numbers: &[i64]) -> anyhow::Result<Vec<Outflow>> {
         let mut statement = self.connection.prepare_cached(
             "SELECT entry.at, entry.kind, entry.lot_id, entry.wet_mg, entry.words, entry.recorded_by, entry.bake_id,
-                    entry.ending, treatment.out_mg, stock_count.less_mg
+                    entry.ending, treatment.out_mg, stock_count.less_mg, treatment.water_mg
              FROM entry LEFT JOIN treatment ON treatment.entry_id = entry.id
              LEFT JOIN stock_count ON stock_count.entry_id = entry.id
              WHERE entry.id = ?1",
@@ -408,7 +408,7 @@ impl View<'_> {
                 EntryKind::Treat => (Gone::Treatment, weighed()? - row.get::<_, i64>(8)?),
                 _ => (Gone::Count, row.get(9)?),
             };
-            found.push(Outflow {
+            let out = Outflow {
                 at: columns::instant(row.get(0)?),
                 lot: lots.get(*self, row.get(2)?)?,
                 to,
@@ -416,6 +416,18 @@ impl View<'_> {
                 unusable: false,
                 words: row.get(4)?,
                 by: row.get(5)?,
+            };
+            // What came out is less than grain and added water together: both are shown.
+            let added = row.get::<_, Option<i64>>(10)?.unwrap_or(0);
+            if added > 0 {
+                found.push(Outflow {
+                    wet: Milligrams::new(-added),
+                    ..out.clone()
+                });
+            }
+            found.push(Outflow {
+                wet: Milligrams::new(wet + added),
+                ..out
             });
         }
         Ok(found)

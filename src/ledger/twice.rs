@@ -10,8 +10,8 @@ use rusqlite::{OptionalExtension, params};
 const MINUTES: i64 = 10;
 
 impl View<'_> {
-    /// An entry in force, written minutes before this one and before the act that begins with entry `first`, that says
-    /// the same of the same time but for minutes.
+    /// The newest entry in force that says the same as this one and was written at most `MINUTES` before it, about a
+    /// time that differs by no more. `first` is the first entry of this act: what the act itself wrote is left out.
     pub fn written_twice(&self, entry: i64, first: i64) -> anyhow::Result<Option<i64>> {
         let within = Duration::minutes(MINUTES).num_seconds();
         Ok(self

@@ -7,6 +7,8 @@ use crate::dough::bake_code::BakeCode;
 use crate::grain::Ending;
 use crate::quantity::{Instant, Milligrams};
 use rusqlite::params;
+use std::collections::HashMap;
+use std::collections::hash_map::Entry;
 use std::sync::Arc;
 
 /// How grain left a lot for good.
@@ -31,13 +33,15 @@ pub struct UsageRecord {
     pub at: Instant,
     /// From which lot.
     pub lot: Arc<LotRecord>,
+    /// The sources of the grain in that, its own first.
+    pub sources: Arc<[String]>,
     /// How.
     pub taken: Taken,
     /// The bake in words, the formula of a bake of the book, the reason, or the note.
     pub words: String,
     /// The bake of the book.
     pub bake: Option<BakeCode>,
-    /// How much; below nothing where a treatment added water or a count found too much.
+    /// How much; negative where a treatment added water or a count found too much.
     pub wet: Milligrams,
     /// Who recorded it.
     pub by: Option<String>,
@@ -89,10 +93,10 @@ impl View<'_> {
             Some(name) => Some(self.sources_called(name)?),
             None => None,
         };
-        let is_asked_for = |lot: &LotRecord| {
+        let is_asked_for = |names: &[String]| {
             sources
                 .as_ref()
-                .is_none_or(|sources| sources.iter().any(|source| source.name == lot.source))
+                .is_none_or(|sources| sources.iter().any(|source| names.contains(&source.name)))
         };
         let from = filter.from.map_or(i64::MIN, columns::seconds);
         let UsageMark(from, after) = after.unwrap_or(UsageMark(from, i64::MIN));
@@ -109,14 +113,20 @@ impl View<'_> {
         };
         let mut looked_at = 0;
         let mut lots = KnownLots::default();
+        let mut named: HashMap<i64, Arc<[String]>> = HashMap::new();
         while let Some(row) = rows.next()? {
             let (at, entry): (i64, i64) = (row.get(0)?, row.get(8)?);
             looked_at += 1;
             batch.next = (looked_at == most).then_some(UsageMark(at, entry));
             let lot = lots.get(*self, row.get(5)?)?;
-            if !is_asked_for(&lot) {
+            let of_lot = match named.entry(lot.id) {
+                Entry::Occupied(known) => known.into_mut(),
+                Entry::Vacant(new) => new.insert(self.sources_in(&lot)?.into()),
+            };
+            if !is_asked_for(of_lot) {
                 continue;
             }
+            let sources = Arc::clone(of_lot);
             let weighed = || row.get(3).map(Milligrams::new);
             let (taken, wet) = match row.get(1)? {
                 EntryKind::Use => (Taken::Bake, weighed()?),
@@ -135,6 +145,7 @@ impl View<'_> {
             batch.records.push(UsageRecord {
                 at: columns::instant(at),
                 lot,
+                sources,
                 taken,
                 words: row.get::<_, Option<String>>(2)?.unwrap_or_default(),
                 wet,

@@ -98,7 +98,8 @@ impl Words<'_> {
     fn left(&self, out: &mut String) {
         let until = self.when(self.answer.ground.situation.end);
         if self.answer.is_all_used() {
-            let text = format!("Nothing spoils until {until}, and nothing is kept for no bake.");
+            let text =
+                format!("Nothing spoils until {until}, and nothing is kept for no bake yet.");
             words::wrapped(out, "", "", &text);
             return;
         }
@@ -110,8 +111,8 @@ impl Words<'_> {
             let what = match (left.fate, left.until) {
                 (Fate::Spoils, Some(until)) => format!("spoils after {}", self.when(until)),
                 (Fate::Spoils, None) => "spoils".to_owned(),
-                (Fate::Frozen, _) => "is frozen for no bake".to_owned(),
-                (Fate::Dried, _) => "is dried for no bake".to_owned(),
+                (Fate::Frozen, _) => "is frozen for no bake yet".to_owned(),
+                (Fate::Dried, _) => "is dried for no bake yet".to_owned(),
                 (Fate::Keeps | Fate::Unusable, _) => continue,
             };
             let text = format!(
@@ -186,7 +187,7 @@ impl Words<'_> {
         }
         for (word, before, after) in [
             ("spoils", before.0, after.0),
-            ("is kept for no bake", before.1, after.1),
+            ("is kept for no bake yet", before.1, after.1),
         ] {
             if before != after {
                 effects.push(format!(

@@ -113,7 +113,7 @@ pub fn text(answer: &CoolAnswer, units: Units) -> String {
     words::labelled(
         &mut out,
         "Left out",
-        &units.in_words("steam from open grain: faster, most at the start, and some 4 % of the weight lost; a closed lid: slower than still air; a full or small fridge that warms: slower, at 4 °C the last part to 5 °C takes twice as long as at 3 °C"),
+        &units.in_words("steam from open grain: faster, at 62 °C the top gives off three times as much heat as counted here and more, and some 4 % of the weight is lost; a closed lid: slower, the top gives off about half of what still air takes; a full or small fridge that warms: slower, at 4 °C the last part to 5 °C takes twice as long as at 3 °C"),
     );
     out
 }

@@ -1,5 +1,6 @@
 //! Usage as CSV that a spreadsheet may open.
 
+use super::words;
 use crate::desk::Usage;
 use crate::quantity::text::visible;
 use crate::quantity::{Zone, mass};
@@ -50,7 +51,7 @@ pub fn usage(usage: &Usage<'_>, zone: &Zone, out: &mut dyn Write) -> anyhow::Res
             let cells = [
                 zone.rfc3339(record.at),
                 record.lot.code.to_string(),
-                shown(&record.lot.source),
+                shown(&words::together(&record.sources)),
                 record.lot.brewed_on(zone).to_string(),
                 line.kind().to_owned(),
                 shown(&line.bake().unwrap_or_default()),

@@ -232,7 +232,7 @@ impl Words<'_> {
         let mut rows = vec![
             row("WET GRAIN TAKEN", &|wet, _| self.amount(wet)),
             row("bakes get, dry", &|_, one| self.dry(one.given)),
-            row("more or less than asked for, dry", &|_, one| {
+            row("above or below what bakes want, dry", &|_, one| {
                 self.dry(one.off_wanted)
             }),
             row("firm bakes lack, dry", &|_, one| self.dry(one.short)),
@@ -257,10 +257,10 @@ impl Words<'_> {
                     .map_or(String::new(), |cost| format!("{cost:.2}"))
             }));
         }
-        rows.push(row("kept for no bake, dry", &|_, one| {
+        rows.push(row("kept for no bake yet, dry", &|_, one| {
             self.dry(one.preserved_unused)
         }));
-        rows.push(row("cost of freezing and drying", &|_, one| {
+        rows.push(row("freezing and drying, in your money", &|_, one| {
             format!("{:.2}", one.work_cost)
         }));
         let right: Vec<bool> = (0..=amounts.len()).map(|column| column > 0).collect();
@@ -311,7 +311,7 @@ impl Words<'_> {
             (other.spoiled - ours.spoiled, "dry grain spoiled"),
             (
                 other.preserved_unused - ours.preserved_unused,
-                "dry grain kept for no bake",
+                "dry grain kept for no bake yet",
             ),
             (
                 other.off_wanted - ours.off_wanted,

@@ -1,5 +1,6 @@
 //! A formula in baker's percentages, stage by stage.
 
+use super::numbers::Units;
 use super::{numbers, times, words};
 use crate::dough::formula::{Formula, IngredientKind, Stage, StageKind, Step};
 use crate::dough::proposals::Figure;
@@ -85,7 +86,7 @@ const fn figure(figure: Figure) -> &'static str {
 }
 
 /// A formula in percentages on total flour.
-pub fn text(formula: &Formula, version: u32) -> String {
+pub fn text(formula: &Formula, version: u32, units: Units) -> String {
     let mut out = String::new();
     let grain = &formula.grain;
     let _ = writeln!(out, "{}, version {version}\n", formula.name);
@@ -139,10 +140,18 @@ pub fn text(formula: &Formula, version: u32) -> String {
         );
     }
     for (position, stage) in formula.stages.iter().enumerate() {
-        words::labelled(&mut out, "Stage", &stage_words(formula, position, stage));
+        words::labelled(
+            &mut out,
+            "Stage",
+            &stage_words(formula, (position, stage), units),
+        );
     }
     if !formula.steps.is_empty() {
-        let steps: Vec<String> = formula.steps.iter().map(step_words).collect();
+        let steps: Vec<String> = formula
+            .steps
+            .iter()
+            .map(|step| step_words(step, units))
+            .collect();
         words::labelled(&mut out, "Steps", &steps.join("; "));
     }
     for warning in formula.warnings() {
@@ -152,7 +161,7 @@ pub fn text(formula: &Formula, version: u32) -> String {
 }
 
 /// `sponge: bread flour 30 %, water 30 %, ripens 12 h at 20 °C`.
-fn stage_words(formula: &Formula, position: usize, stage: &Stage) -> String {
+fn stage_words(formula: &Formula, (position, stage): (usize, &Stage), units: Units) -> String {
     let mut parts: Vec<String> = Vec::new();
     let wanted = formula.grain.wanted;
     match stage.of {
@@ -217,9 +226,9 @@ fn stage_words(formula: &Formula, position: usize, stage: &Stage) -> String {
         } else {
             "ripens"
         };
-        let temperature = stage.temperature.map_or(String::new(), |at| {
-            format!(" at {}", numbers::Units::Metric.temperature(at))
-        });
+        let temperature = stage
+            .temperature
+            .map_or(String::new(), |at| format!(" at {}", units.temperature(at)));
         parts.push(format!(
             "{verb} {}{temperature}",
             times::minutes(ripens.num_minutes())
@@ -229,10 +238,10 @@ fn stage_words(formula: &Formula, position: usize, stage: &Stage) -> String {
 }
 
 /// `bake 12 min at 230 °C with steam`.
-fn step_words(step: &Step) -> String {
-    let temperature = step.temperature.map_or(String::new(), |at| {
-        format!(" at {}", numbers::Units::Metric.temperature(at))
-    });
+fn step_words(step: &Step, units: Units) -> String {
+    let temperature = step
+        .temperature
+        .map_or(String::new(), |at| format!(" at {}", units.temperature(at)));
     let steam = step.steam.map_or(String::new(), |steam| {
         format!(", steam {}", times::minutes(steam.num_minutes()))
     });

@@ -46,9 +46,13 @@ pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
         &mut out,
         "Hold back",
         &format!(
-            "{} of water: {}. Add it little by little until the dough feels right. All of it is enough even at the dry and thirsty end of the ranges below",
+            "{} of water: {}. Add it little by little until the dough feels right. The dough takes all of it only if the grain is as {}",
             on_scale(sum.keep_back),
-            parts(sum, units)
+            parts(sum, units),
+            match sum.thirst {
+                Some(_) => "dry and as thirsty as the ranges below allow",
+                None => "dry as the range below allows",
+            }
         ),
     );
     out.push('\n');
@@ -143,15 +147,15 @@ fn both_parts(sum: &HoldBack) -> (Mass, Mass) {
     (moisture, whole(sum.keep_back) - moisture)
 }
 
-/// How much of the water held back is likely to go in, with its parts, in few words.
-pub(super) fn likely(sum: &HoldBack, units: Units) -> String {
+/// The parts of the water held back, and how much of it is likely to go in, in few words.
+pub(super) fn parts_in_short(sum: &HoldBack, units: Units) -> String {
     let weigh = |mass| units.to_weigh(mass);
     let (moisture, thirst) = both_parts(sum);
-    let likely = format!("likely {}", weigh(sum.likely_back));
+    let likely = format!("likely {} goes in", weigh(sum.likely_back));
     match sum.thirst {
         None => likely,
         Some(_) => format!(
-            "{likely} ({} moisture, {} thirst)",
+            "{} for moisture, {} for thirst; {likely}",
             weigh(moisture),
             weigh(thirst)
         ),
@@ -214,7 +218,7 @@ fn thirst_words(sum: &HoldBack, thirst: &ThirstWater, units: Units) -> String {
     let (_, held) = both_parts(sum);
     if units.to_weigh(held) != units.to_weigh(thirst.high) {
         in_short.push_str(&format!(
-            " (up to {} where the grain is as dry as its range allows, since more of it is dry then)",
+            " (up to {} if the grain is as dry as its range allows: it then holds more dry grain)",
             units.to_weigh(held)
         ));
     }

@@ -90,7 +90,7 @@ fn shown(number: &str, unit: &str) -> Option<(String, String, &'static str)> {
         "°F" => Some((open.to_owned(), number.to_owned(), "°F")),
         "lb" => Some((open.to_owned(), number.to_owned(), "lb")),
         "oz" => Some((open.to_owned(), number.to_owned(), "oz")),
-        // With the grams beside it, as of yeast: grams say it better in a sentence.
+        // An amount as small as yeast is shown in ounces with its grams in brackets: the sentence keeps its own grams.
         _ => None,
     }
 }

@@ -3,10 +3,11 @@
 //! These types are the file format. Domain types are not serialisable on purpose: a rename there never
 //! changes a key here.
 
+use super::words;
 use crate::dough::bake_code::BakeCode;
 use crate::dough::hold_back::HoldBack;
 use crate::grain::Estimate;
-use crate::keeping::Probe;
+use crate::keeping::{Advice, Probe};
 use crate::ledger::PlaceRecord;
 use crate::quantity::{Instant, Length, Milligrams, Uncertain, Zone, mass};
 use crate::report::count::CountAnswer;
@@ -189,6 +190,7 @@ struct ShelfLot {
     place: Option<String>,
     place_kind: Option<&'static str>,
     keep_until: Option<String>,
+    act_by: Option<String>,
     hours_left: Option<f64>,
     day: Option<u32>,
     warm_minutes: i64,
@@ -224,7 +226,7 @@ impl ShelfLot {
         let keeping = &answer.keeping;
         Self {
             lot: answer.lot.code.to_string(),
-            source: answer.lot.source.clone(),
+            source: words::together(&answer.sources),
             brewed_on: answer.lot.brewed_on(zone).to_string(),
             form: answer.lot.form.as_str(),
             wet_g: answer.wet.grams(),
@@ -233,6 +235,11 @@ impl ShelfLot {
             place: answer.place.as_ref().map(|(name, _)| name.clone()),
             place_kind: answer.place.as_ref().map(|(_, kind)| kind.as_str()),
             keep_until: keeping.keep_until.map(|at| zone.rfc3339(at)),
+            act_by: keeping
+                .advice
+                .as_ref()
+                .and_then(Advice::by)
+                .map(|at| zone.rfc3339(at)),
             hours_left: answer
                 .hours_left()
                 .map(|hours| (hours * 100.0).round() / 100.0),

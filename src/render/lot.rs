@@ -36,7 +36,7 @@ pub fn block(out: &mut String, answer: &LotAnswer, detail: Detail, units: Units,
             units.weighed(answer.wet),
             lot.kind,
             lot.form,
-            lot.source,
+            words::together(&answer.sources),
             times::date(lot.brewed_on(zone), today),
         ),
     );
@@ -181,9 +181,10 @@ pub fn keep_until_cell(answer: &LotAnswer, zone: &Zone) -> String {
         (None, _) if answer.lot.form.is_dry() => "dry, no date".to_owned(),
         (None, _) => match answer.keeping.advice {
             Some(Advice::DaysAfterThawing(days)) => {
-                format!("frozen, {} left", count(days as usize, "day"))
+                format!("{} once thawed", count(days as usize, "day"))
             }
-            _ => "frozen, use straight".to_owned(),
+            Some(Advice::StraightFromTheFreezer) => "frozen, use straight".to_owned(),
+            _ => "no date while frozen".to_owned(),
         },
     }
 }

@@ -42,7 +42,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             units.in_words(&draw.limit),
             draw.lot
         ),
-        Notice::UsableAgain { lot, was, is } => {
+        Notice::JudgedBetter { lot, was, is } => {
             format!("lot `{lot}` was {was} and is {is} now, by this entry")
         }
         Notice::TicketsUntrue(lots) => {
@@ -52,6 +52,14 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
                 codes.join(" ")
             )
         }
+        Notice::CalledAlmostLike { name, near } => format!(
+            "`{name}` is called almost like {}. If they are one: draff source merge \"{name}\" --into \"{}\"",
+            near.iter()
+                .map(|name| format!("`{name}`"))
+                .collect::<Vec<_>>()
+                .join(", "),
+            near[0]
+        ),
         Notice::UndoneBy(entry) => format!("draff strike {entry} --reason … undoes it"),
         Notice::WrittenTwice { entries, earlier } => format!(
             "entry {earlier} says the same, written minutes ago: if it was typed twice, draff strike {} --reason \"typed twice\"",
@@ -202,7 +210,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             verdict,
             limit,
         } => format!(
-            "lot `{lot}` is {verdict} by now: {}; what was made or given of it before holds that grain",
+            "lot `{lot}` is {verdict} by now: {}. When this grain left it, it might still be used; no more of it may",
             units.in_words(limit)
         ),
         Notice::PromisedGrainGone { lot, bakes } => {

@@ -88,7 +88,7 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> String {
                 String::new()
             };
             format!(
-                "{by}lot `{lot}` is {}, so it may not go into a dough: {}",
+                "{by}lot `{lot}` is {}, so it may not be used as food: {}",
                 keeping.verdict, keeping.binding.limit
             )
         }
@@ -110,7 +110,7 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> String {
             minutes,
             shortest,
         } => format!(
-            "entry {entry} was weighed {minutes} min ago, which is too soon to tell that it is dry. Put the sample back, wait {shortest} min or more, weigh it again; or, where the weights are of earlier, draff correct {entry} --weighing PAN,WET,DRY,DRY --reason TEXT"
+            "entry {entry} was weighed {minutes} min ago, which is too soon to tell that it is dry. Put the sample back, wait {shortest} min or more, weigh it again. If you took these weights earlier: draff correct {entry} --weighing PAN,WET,DRY,DRY --reason TEXT"
         ),
         Refusal::TooWetForActivity {
             lot,

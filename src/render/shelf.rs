@@ -43,6 +43,13 @@ pub fn text(
         return out;
     }
     out.push('\n');
+    out.push_str(&table(answer, detail, units, zone));
+    out
+}
+
+/// A line for each lot and what is to be done, and below what several lots have in common.
+fn table(answer: &ShelfAnswer, detail: Detail, units: Units, zone: &Zone) -> String {
+    let mut out = String::new();
     let lines = lines(answer, units, zone);
     let mut notes = in_common(&answer.lots, |found| lot::notes(found, units, zone));
     notes.retain(|(_, lots)| lots.len() > 1);
@@ -139,11 +146,13 @@ const fn known_from(evidence: Evidence) -> &'static str {
             with_earlier_lots: None,
             ..
         } => "tested",
-        Evidence::Tests { .. } => "tested, and from earlier lots",
+        Evidence::Tests { .. } => "tested; earlier lots of the same source count too",
         Evidence::Treatment { .. } => "from the weights of its treatment",
         Evidence::Joined { .. } => "from the lots in it",
-        Evidence::EarlierLots { .. } => "not tested, from earlier lots",
-        Evidence::OtherSources { .. } => "not tested, from lots of other sources",
+        Evidence::EarlierLots { .. } => {
+            "not tested, estimated from earlier lots of the same source"
+        }
+        Evidence::OtherSources { .. } => "not tested, estimated from lots of other sources",
         Evidence::PublishedDefault => "not tested, published default",
         Evidence::NoPublishedComposition => "not tested, nothing published for steeped grain",
     }
@@ -197,13 +206,7 @@ fn promised(out: &mut String, answer: &ShelfAnswer, units: Units) {
 }
 
 /// What a file of pickups brought: every lot, or of many only their number.
-pub fn booked_in(
-    booked: &BookedIn,
-    units: Units,
-    now: Instant,
-    zone: &Zone,
-    rules: &str,
-) -> String {
+pub fn booked_in(booked: &BookedIn, units: Units, now: Instant, zone: &Zone) -> String {
     let number = count(booked.number, "lot");
     if booked.lots.is_empty() {
         return format!(
@@ -216,8 +219,9 @@ pub fn booked_in(
     });
     let shelf = ShelfAnswer::new(now, booked.lots.clone(), Vec::new());
     format!(
-        "Booked in {number}, {} wet.\n\n{}",
+        "Booked in {number}, {} wet; on hand are now {} in all.\n\n{}",
         units.weighed(wet),
-        text(&shelf, Detail::Limit, units, zone, rules)
+        units.weighed(booked.on_hand),
+        table(&shelf, Detail::Limit, units, zone)
     )
 }

@@ -1,7 +1,7 @@
 //! The label of a tub: its words for a terminal and for paper.
 
 use super::numbers::Units;
-use super::times;
+use super::{times, words};
 use crate::keeping::{Advice, TicketSays, Verdict};
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Zone};
@@ -62,7 +62,10 @@ pub fn lines(ticket: &Ticket, units: Units, zone: &Zone) -> Vec<String> {
     lines.push(format!("{wet} {}, {}", of.kind, of.form));
     // A long name comes after what must not be cut off.
     let brewed = times::date(of.brewed_on(zone), today);
-    lines.push(format!("{}, brewed {brewed}", of.source));
+    lines.push(format!(
+        "{}, brewed {brewed}",
+        words::together(&lot.sources)
+    ));
     lines.push(format!(
         "as of {}",
         times::moment(lot.as_of, lot.as_of, zone)

@@ -43,11 +43,20 @@ pub fn text(answer: &TodayAnswer, units: Units, zone: &Zone) -> String {
             out.push_str(&format!("\n{group}\n"));
             heading = group;
         }
-        let first = format!("  {:<8} ", clock(due, answer.as_of, zone));
+        let first = format!("  {:<8} ", time_cell(due, answer.as_of, zone));
         let line = format!("{}{}", words_of(due, now, units, zone), typed(due, units));
         words::wrapped(&mut out, &first, &" ".repeat(11), &line);
     }
     out
+}
+
+/// The time of a line; a word where there is no hour, so that every line shows where it begins.
+fn time_cell(due: &Due, now: Instant, zone: &Zone) -> String {
+    match (due.by, clock(due, now, zone)) {
+        (None, _) => "now".to_owned(),
+        (Some(_), hour) if hour.is_empty() => "all day".to_owned(),
+        (Some(_), hour) => hour,
+    }
 }
 
 /// What is said where nothing is due.

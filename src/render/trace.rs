@@ -2,7 +2,7 @@
 
 use super::numbers::{self, Units};
 use super::{log, times, words};
-use crate::desk::{Batches, Trace};
+use crate::desk::{Chunks, Trace};
 use crate::grain::LotCode;
 use crate::ledger::{Gone, How, Outflow, TracedLot};
 use crate::quantity::text::count;
@@ -58,7 +58,12 @@ pub fn text(
         trace.lots_that_may_hold(),
         |lot| Some(lot_words(lot, reader)),
     )?;
-    section(out, "Bakes that hold it", trace.bakes(), |bake| {
+    let bakes = if trace.has_balance {
+        "Bakes that hold it"
+    } else {
+        "Bakes you asked for (the same grain may be in others: see Next)"
+    };
+    section(out, bakes, trace.bakes(), |bake| {
         balance.add_bake(bake);
         (!bake.may_hold).then(|| bake_words(bake, reader))
     })?;
@@ -98,12 +103,12 @@ fn heading(out: &mut String, text: &str) {
 fn section<T>(
     out: &mut dyn Write,
     title: &str,
-    batches: Batches<'_, T>,
+    chunks: Chunks<'_, T>,
     mut say: impl FnMut(&T) -> Option<String>,
 ) -> anyhow::Result<()> {
     let mut is_open = false;
-    for batch in batches {
-        for said in batch?.iter().filter_map(&mut say) {
+    for chunk in chunks {
+        for said in chunk?.iter().filter_map(&mut say) {
             if !is_open {
                 write!(out, "\n{title}\n")?;
                 is_open = true;

@@ -25,7 +25,7 @@ pub fn block(out: &mut String, warmth: &Warmth, units: Units) {
     match &warmth.plan {
         Ok(plan) => {
             block.water(&plan.water, warmth);
-            block.rule(plan.factor_rule.as_ref(), true);
+            block.rule(plan.factor_rule.as_ref(), of_one_temperature(&plan.water));
         }
         Err(refusal) => {
             let reason = reason(refusal, warmth, units);
@@ -33,7 +33,7 @@ pub fn block(out: &mut String, warmth: &Warmth, units: Units) {
             block.ways_out(refusal);
             if let Refusal::TooHot(why) = refusal {
                 // How much warmer the grain makes water that there is none of is no use to anyone.
-                block.rule(why.factor_rule.as_ref(), false);
+                block.rule(why.factor_rule.as_ref(), None);
             }
         }
     }
@@ -214,7 +214,8 @@ impl Block {
         }
     }
 
-    fn rule(&mut self, rule: Option<&FactorRule>, with_grain: bool) {
+    /// What the usual rule says, and what leads from there to the temperature of the water, if it has one.
+    fn rule(&mut self, rule: Option<&FactorRule>, water: Option<f64>) {
         let Some(rule) = rule else {
             return;
         };
@@ -236,18 +237,10 @@ impl Block {
         let friction = difference(rule.friction_kelvin, self.units);
         let why = match rule.why {
             None => String::new(),
-            Some(Why::Grain) if !with_grain => "; it does not see the grain".to_owned(),
-            Some(Why::Grain) => {
-                let warmer = if rule.grain_kelvin < 0.0 {
-                    "colder"
-                } else {
-                    "warmer"
-                };
-                format!(
-                    "; it does not see the grain, which alone makes the water {} {warmer}",
-                    difference(rule.grain_kelvin.abs(), self.units)
-                )
-            }
+            Some(Why::Grain) => match rule.celsius.zip(water) {
+                Some((by_rule, water)) => self.from_rule_to_water(by_rule, water, rule),
+                None => "; it does not see the grain".to_owned(),
+            },
             Some(Why::Masses) if rule.factors == 4 => {
                 "; it takes flour, room, preferment and water for equally heavy".to_owned()
             }
@@ -258,24 +251,68 @@ impl Block {
             &format!("of {count} temperatures: {says}, with a friction factor of {friction}{why}"),
         );
     }
+
+    /// What grain and weights do to the water by the rule. Shown degrees add up, so the weights get what the rounded
+    /// others leave.
+    fn from_rule_to_water(&self, by_rule: f64, water: f64, rule: &FactorRule) -> String {
+        let in_degrees = |celsius| whole_degrees(celsius, f64::round, self.units);
+        let grain = whole_difference(rule.grain_kelvin, self.units);
+        let weights = in_degrees(water) - in_degrees(by_rule) - grain;
+        let makes = |degrees: i64| {
+            let warmer = if degrees < 0 { "colder" } else { "warmer" };
+            format!("{} {} {warmer}", degrees.abs(), scale(self.units))
+        };
+        let weights = match weights {
+            0 => String::new(),
+            degrees => format!("; what each part weighs makes it {}", makes(degrees)),
+        };
+        format!(
+            "; it does not see the grain, which makes the water {}{weights}: {}",
+            makes(grain),
+            self.whole(water)
+        )
+    }
+}
+
+/// The temperature of the water, all of it; nothing where only ice does.
+fn of_one_temperature(water: &Water) -> Option<f64> {
+    match *water {
+        Water::Tempered { celsius } => Some(celsius),
+        Water::WithIce {
+            chilled_celsius, ..
+        } => chilled_celsius,
+    }
 }
 
 /// Whole degrees of the scale that is read.
 pub(super) fn degrees(celsius: f64, whole: fn(f64) -> f64, units: Units) -> String {
-    let (value, scale) = match units {
-        Units::Metric => (celsius, "°C"),
-        Units::Us => (celsius * 1.8 + 32.0, "°F"),
-    };
-    format!("{} {scale}", shown(value, whole))
+    format!("{} {}", whole_degrees(celsius, whole, units), scale(units))
+}
+
+fn whole_degrees(celsius: f64, whole: fn(f64) -> f64, units: Units) -> i64 {
+    match units {
+        Units::Metric => shown(celsius, whole),
+        Units::Us => shown(celsius * 1.8 + 32.0, whole),
+    }
 }
 
 /// A difference of temperatures in whole degrees.
 fn difference(kelvin: f64, units: Units) -> String {
-    let (value, scale) = match units {
-        Units::Metric => (kelvin, "°C"),
-        Units::Us => (kelvin * 1.8, "°F"),
-    };
-    format!("{} {scale}", shown(value, f64::round))
+    format!("{} {}", whole_difference(kelvin, units), scale(units))
+}
+
+fn whole_difference(kelvin: f64, units: Units) -> i64 {
+    match units {
+        Units::Metric => shown(kelvin, f64::round),
+        Units::Us => shown(kelvin * 1.8, f64::round),
+    }
+}
+
+const fn scale(units: Units) -> &'static str {
+    match units {
+        Units::Metric => "°C",
+        Units::Us => "°F",
+    }
 }
 
 /// Free of the noise of floating point, which would lift 32 °F to 33 °F, and of a minus before zero.

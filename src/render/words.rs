@@ -17,6 +17,11 @@ pub fn labelled(out: &mut String, label: &str, text: &str) {
     wrapped(out, &first, &rest, text);
 }
 
+/// The sources of grain that was joined.
+pub fn together(sources: &[String]) -> String {
+    sources.join(" + ")
+}
+
 /// Text wrapped with a first and a following indent. Codes and numbers with their unit stay whole.
 pub fn wrapped(out: &mut String, first: &str, rest: &str, text: &str) {
     let options = textwrap::Options::new(WIDTH)

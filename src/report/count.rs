@@ -12,7 +12,7 @@ pub struct CountAnswer {
     pub booked: Milligrams,
     /// What was found.
     pub found: Milligrams,
-    /// By how much that is less; below nothing where it is more.
+    /// By how much that is less; negative where it is more.
     pub less: Milligrams,
 }
 

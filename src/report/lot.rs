@@ -17,6 +17,8 @@ pub struct LotFacts {
     pub lot: LotRecord,
     /// What is left of it.
     pub wet: Milligrams,
+    /// The sources of the grain in it, its own first.
+    pub sources: Vec<String>,
     /// The place it is in; nothing once it is used up.
     pub place: Option<(String, PlaceKind)>,
     /// Its keeping histories: one, or of joined grain one for each lot that went in.
@@ -47,6 +49,8 @@ pub struct MoistureFacts {
 pub struct LotAnswer {
     /// The lot.
     pub lot: LotRecord,
+    /// The sources of the grain in it, its own first.
+    pub sources: Vec<String>,
     /// Wet mass left.
     pub wet: Milligrams,
     /// Dry grain in it.
@@ -137,16 +141,21 @@ impl MoistureFacts {
         Ok(Some(SourceChart::of(lot, lots)))
     }
 
-    /// How even lots of its form are, from all tests of them and of itself, whatever their source.
+    /// How even lots of its form are, from all samples of them and of itself, whatever their source.
     pub fn within(&self) -> Within {
+        let own: Vec<&MoistureTest> = self.tests.iter().map(|record| &record.test).collect();
+        Within::of(self.tests_of_others().chain([own]))
+    }
+
+    /// How even the other lots of its form are: what its own samples are held against.
+    pub fn within_others(&self) -> Within {
+        Within::of(self.tests_of_others())
+    }
+
+    fn tests_of_others(&self) -> impl Iterator<Item = Vec<&MoistureTest>> {
         let elsewhere = self.elsewhere.iter().flatten();
-        let earlier = self
-            .earlier
-            .iter()
-            .map(AsRef::as_ref)
-            .chain(elsewhere)
-            .flat_map(|lot| &lot.tests);
-        Within::of(earlier.chain(self.tests.iter().map(|record| &record.test)))
+        let lots = self.earlier.iter().map(AsRef::as_ref).chain(elsewhere);
+        lots.map(|lot: &EarlierLot| lot.tests.iter().collect())
     }
 }
 
@@ -170,6 +179,7 @@ impl LotFacts {
             may_scald: self.histories.iter().any(|history| history.may_scald(at)),
             estimate,
             lot: self.lot,
+            sources: self.sources,
             wet: self.wet,
             place: self.place,
             depth: self.depth,

@@ -5,7 +5,7 @@ use super::{LotFacts, SourceChart};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::by_cause::Cause;
 use crate::grain::dry_matter::wet_for;
-use crate::grain::{DryGrain, Estimate, TestResult, dry_matter, estimate};
+use crate::grain::{DryGrain, Estimate, TestResult, Within, dry_matter, estimate};
 use crate::ledger::TestRecord;
 use crate::quantity::{Milligrams, Problem};
 use std::collections::BTreeMap;
@@ -33,6 +33,8 @@ pub struct MoistureAnswer {
     pub wet: Milligrams,
     /// Dry grain in it.
     pub dry: DryGrain,
+    /// How far two of its tests lie apart, and how much of that chance explains, where it does not explain all.
+    pub apart: Option<(f64, f64)>,
     /// The tests that were just written.
     pub written: Vec<i64>,
     /// Why the estimate is what it is, where that was asked.
@@ -108,23 +110,23 @@ impl MoistureAnswer {
     /// Works the tests out.
     pub fn of(facts: &LotFacts) -> Result<Self, Problem> {
         let estimate = facts.estimate()?;
-        let within = facts.moisture.within();
-        let tests = facts
-            .moisture
-            .tests
-            .iter()
-            .map(|record| {
-                let result =
-                    record
-                        .test
-                        .evaluate_within(facts.lot.form, facts.lot.kind, &within)?;
-                Ok(TestAnswer {
-                    record: record.clone(),
-                    result,
-                })
-            })
-            .collect::<Result<_, Problem>>()?;
+        let evaluated = |within: Within| {
+            let of_test = move |record: &TestRecord| {
+                let (form, kind) = (facts.lot.form, facts.lot.kind);
+                record.test.evaluate_within(form, kind, &within)
+            };
+            let tests = facts.moisture.tests.iter();
+            tests.map(of_test).collect::<Result<Vec<_>, Problem>>()
+        };
+        let held_against_others = evaluated(facts.moisture.within_others())?;
+        let results = evaluated(facts.moisture.within())?;
+        let records = facts.moisture.tests.iter().cloned();
+        let tests = records
+            .zip(results)
+            .map(|(record, result)| TestAnswer { record, result })
+            .collect();
         Ok(Self {
+            apart: estimate::contradiction(&held_against_others),
             code: facts.lot.code.to_string(),
             dry: dry_matter::dry_range(facts.wet, &estimate),
             wet: facts.wet,
@@ -168,8 +170,7 @@ impl MoistureAnswer {
 
     /// Where two tests lie further apart than their uncertainties allow.
     pub fn contradiction(&self) -> Option<String> {
-        let results: Vec<&TestResult> = self.tests.iter().map(|test| &test.result).collect();
-        estimate::contradiction(&results).map(|(apart, explained)| {
+        self.apart.map(|(apart, explained)| {
             format!(
                 "Two tests of this lot lie {:.1} points apart, and chance explains {:.1}: less than the ± of each, which also holds what they share, such as the oven. The range is widened for it. Mix the lot and test again, or strike the test that went wrong.",
                 apart * 100.0,

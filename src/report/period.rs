@@ -125,6 +125,8 @@ pub struct EndedBake {
     pub lowest: Option<Mass>,
     /// Grain in it.
     pub got: Amount,
+    /// Whether the grain in it is other than its sheet said the water for.
+    pub is_of_other_grain: bool,
     /// How it ended.
     pub end: EndOfBake,
     /// What the last plan before promised to it: how much, and how much of that was drawn of the promised lots or of
@@ -195,9 +197,15 @@ impl EndedBake {
         }
     }
 
-    /// Water that was poured, where that was recorded: beside what was said to pour first and to hold back.
+    /// Whether its water was recorded and cannot be compared with its sheet, which was for other grain.
+    pub fn has_water_of_other_grain(&self) -> bool {
+        let measured = self.measured().filter(|_| self.is_of_other_grain);
+        measured.is_some_and(|measured| measured.water.is_some())
+    }
+
+    /// Water that was poured, where that was recorded: beside what was said for this grain to pour first and to hold back.
     pub fn water(&self) -> Option<Water> {
-        let measured = self.measured()?;
+        let measured = self.measured().filter(|_| !self.is_of_other_grain)?;
         let poured = measured.water?;
         let (first, back) = (measured.said_pour.get(), measured.said_hold.get());
         Some(Water {

@@ -93,7 +93,7 @@ pub struct Balance {
     pub lost_in_treatments: i64,
     /// What treatments came to that weigh more afterwards, for the water that was added.
     pub added_in_treatments: i64,
-    /// Found missing in counts; below nothing where more was found.
+    /// Found missing in counts; negative where more was found.
     pub missing: i64,
     /// On hand.
     pub on_hand: i64,
@@ -141,7 +141,7 @@ impl Balance {
         self.baked = self.baked.saturating_add(bake.wet.get());
     }
 
-    /// What treatments lost; below nothing where more water was added.
+    /// What treatments lost; negative where more water was added.
     pub const fn treatments(&self) -> i64 {
         self.lost_in_treatments
             .saturating_sub(self.added_in_treatments)

@@ -1,6 +1,6 @@
 //! A proven copy of the book a day, in a folder that keeps the newest fourteen, while the page is served.
 
-use super::House;
+use super::Shared;
 use crate::ledger::Book;
 use crate::quantity::Instant;
 use chrono::Duration;
@@ -59,10 +59,10 @@ impl Backups {
 }
 
 /// Makes copies until the server ends. What goes wrong is told where it runs, and Today shows that the newest is old.
-pub async fn keep(house: Arc<House>) {
-    let mut ended = house.ended.subscribe();
+pub async fn keep(shared: Arc<Shared>) {
+    let mut ended = shared.ended.subscribe();
     loop {
-        let served = house.clone();
+        let served = shared.clone();
         let made = tokio::task::spawn_blocking(move || {
             if let Err(error) = served.back_up() {
                 (served.log)(&format!("no copy of the book was made: {error:#}"));

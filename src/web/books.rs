@@ -1,6 +1,6 @@
 //! Open books that wait for the next request: opening one costs more than most questions.
 
-use super::house::AT_ONCE;
+use super::shared::AT_ONCE;
 use crate::ledger::Book;
 use crate::quantity::Instant;
 use std::path::Path;

@@ -1,6 +1,6 @@
 //! Waits until the book changes, by whomever: open pages ask for it.
 
-use super::House;
+use super::Shared;
 use crate::ledger::Book;
 use std::sync::Arc;
 use std::time::Duration;
@@ -11,14 +11,14 @@ const EVERY: Duration = Duration::from_secs(1);
 const LOOKS: u32 = 25;
 
 /// Comes when the book has another mark, cannot be read, was looked at long enough, or when the server ends.
-pub async fn other_than(house: &Arc<House>, mark: &str) {
-    let mut ended = house.ended.subscribe();
+pub async fn other_than(shared: &Arc<Shared>, mark: &str) {
+    let mut ended = shared.ended.subscribe();
     for _ in 0..LOOKS {
         tokio::select! {
             () = tokio::time::sleep(EVERY) => {}
             _ = ended.wait_for(|is_ended| *is_ended) => return,
         }
-        let book = house.book.clone();
+        let book = shared.book.clone();
         let found = tokio::task::spawn_blocking(move || Book::mark_at(&book)).await;
         if !matches!(found, Ok(Ok(found)) if found == mark) {
             return;

@@ -6,7 +6,7 @@ use super::refused::Refused;
 use super::route::{Route, Work};
 use super::sent::{Keyed, Sent};
 use super::visit::{self, Answered};
-use super::{House, changes};
+use super::{Shared, changes};
 use axum::Router;
 use axum::body::{Body, to_bytes};
 use axum::extract::{FromRequest, Multipart, RawPathParams, Request, State};
@@ -37,51 +37,51 @@ const HEADERS: [(header::HeaderName, &str); 5] = [
 ];
 
 /// All routes behind the doors.
-pub fn router(house: Arc<House>, routes: Vec<Route>) -> Router {
+pub fn router(shared: Arc<Shared>, routes: Vec<Route>) -> Router {
     let mut router = Router::new();
     for route in routes {
         router = router.route(route.path, methods(route));
     }
     router
         .route("/part/{name}", get(part))
-        .fallback(|State(house): State<Arc<House>>| async move {
-            Refused::NoPage.response(&house.files)
+        .fallback(|State(shared): State<Arc<Shared>>| async move {
+            Refused::NoPage.response(&shared.files)
         })
-        .method_not_allowed_fallback(|State(house): State<Arc<House>>| async move {
-            Refused::NoMethod.response(&house.files)
+        .method_not_allowed_fallback(|State(shared): State<Arc<Shared>>| async move {
+            Refused::NoMethod.response(&shared.files)
         })
-        .layer(middleware::from_fn_with_state(house.clone(), known_host))
+        .layer(middleware::from_fn_with_state(shared.clone(), known_host))
         .layer(middleware::from_fn(with_headers))
-        .with_state(house)
+        .with_state(shared)
 }
 
 /// A part of the pages: style, script, icon.
-async fn part(State(house): State<Arc<House>>, request: Request) -> Response {
-    match house.files.at(request.uri().path()) {
+async fn part(State(shared): State<Arc<Shared>>, request: Request) -> Response {
+    match shared.files.at(request.uri().path()) {
         Some((kind, body)) => super::answer::part(kind, body),
-        None => Refused::NoPage.response(&house.files),
+        None => Refused::NoPage.response(&shared.files),
     }
 }
 
 /// Answers who comes without TLS where it is served: with a page that says so, its style, and nothing of the book.
-pub fn needs_tls(house: &Arc<House>) -> Router {
+pub fn needs_tls(shared: &Arc<Shared>) -> Router {
     Router::new()
         .route("/part/{name}", get(part))
-        .fallback(|State(house): State<Arc<House>>| async move {
-            let mut response = Refused::NeedsTls.response(&house.files);
+        .fallback(|State(shared): State<Arc<Shared>>| async move {
+            let mut response = Refused::NeedsTls.response(&shared.files);
             let close = HeaderValue::from_static("close");
             response.headers_mut().insert(header::CONNECTION, close);
             response
         })
         .layer(middleware::from_fn(with_headers))
-        .with_state(house.clone())
+        .with_state(shared.clone())
 }
 
-fn methods(route: Route) -> MethodRouter<Arc<House>> {
+fn methods(route: Route) -> MethodRouter<Arc<Shared>> {
     let route = Arc::new(route);
     let handler = |route: Arc<Route>| {
-        move |State(house): State<Arc<House>>, path: RawPathParams, request: Request| async move {
-            answer(house, route, path, request).await
+        move |State(shared): State<Arc<Shared>>, path: RawPathParams, request: Request| async move {
+            answer(shared, route, path, request).await
         }
     };
     match route.work {
@@ -104,17 +104,17 @@ async fn with_headers(request: Request, next: Next) -> Response {
 }
 
 /// Lets in who names the host by one of our names: a foreign name may be bound to our address.
-async fn known_host(State(house): State<Arc<House>>, request: Request, next: Next) -> Response {
+async fn known_host(State(shared): State<Arc<Shared>>, request: Request, next: Next) -> Response {
     match host(request.headers()) {
         Some(host)
-            if house
+            if shared
                 .hosts
                 .iter()
                 .any(|known| known.eq_ignore_ascii_case(host)) =>
         {
             next.run(request).await
         }
-        _ => Refused::UnknownHost.response(&house.files),
+        _ => Refused::UnknownHost.response(&shared.files),
     }
 }
 
@@ -129,48 +129,48 @@ fn host(headers: &HeaderMap) -> Option<&str> {
 
 /// Reads what was sent, and does it where it may wait for the disk.
 async fn answer(
-    house: Arc<House>,
+    shared: Arc<Shared>,
     route: Arc<Route>,
     path: RawPathParams,
     request: Request,
 ) -> Response {
-    let sent = match read(&house, &route, &path, request).await {
+    let sent = match read(&shared, &route, &path, request).await {
         Ok(sent) => sent,
-        Err(refused) => return refused.response(&house.files),
+        Err(refused) => return refused.response(&shared.files),
     };
     let asked = match route.work {
         Work::Changes => Some(sent.asked("since").to_owned()),
         Work::Show(_) | Work::Form(_) => None,
     };
     let Some(asked) = asked else {
-        return in_the_book(&house, &route, sent)
+        return in_the_book(&shared, &route, sent)
             .await
-            .response(&house.files);
+            .response(&shared.files);
     };
-    let first = in_the_book(&house, &route, sent.clone()).await;
+    let first = in_the_book(&shared, &route, sent.clone()).await;
     if !matches!(&first.reply, Ok(Reply::Mark(mark)) if *mark == asked) {
-        return first.response(&house.files);
+        return first.response(&shared.files);
     }
-    changes::other_than(&house, &asked).await;
-    in_the_book(&house, &route, sent)
+    changes::other_than(&shared, &asked).await;
+    in_the_book(&shared, &route, sent)
         .await
-        .response(&house.files)
+        .response(&shared.files)
 }
 
 /// One visit to the book, where it may wait for the disk.
-async fn in_the_book(house: &Arc<House>, route: &Arc<Route>, sent: Sent) -> Answered {
+async fn in_the_book(shared: &Arc<Shared>, route: &Arc<Route>, sent: Sent) -> Answered {
     let defect = Answered {
         reply: Err(Refused::Defect),
         cookie: None,
     };
     // The permit is given back when the work is done, not when the client has gone away.
-    let Ok(permit) = house.permits.clone().acquire_owned().await else {
+    let Ok(permit) = shared.permits.clone().acquire_owned().await else {
         return defect;
     };
-    let (house, route) = (house.clone(), route.clone());
+    let (shared, route) = (shared.clone(), route.clone());
     let work = tokio::task::spawn_blocking(move || {
         let _permit = permit;
-        visit::answer(&house, &route, sent)
+        visit::answer(&shared, &route, sent)
     });
     work.await.unwrap_or(defect)
 }
@@ -193,7 +193,7 @@ impl Answered {
 
 /// What was sent, as far as it can be told without the book.
 async fn read(
-    house: &House,
+    shared: &Shared,
     route: &Route,
     path: &RawPathParams,
     request: Request,
@@ -207,7 +207,7 @@ async fn read(
         let origin = headers
             .get(header::ORIGIN)
             .and_then(|origin| origin.to_str().ok());
-        let own = format!("{}://{host}", house.scheme());
+        let own = format!("{}://{host}", shared.scheme());
         if !origin.is_some_and(|origin| origin.eq_ignore_ascii_case(&own)) {
             return Err(Refused::OtherSite);
         }
@@ -256,10 +256,10 @@ async fn read(
             .unwrap_or_default()
             .to_ascii_lowercase();
         if kind.starts_with("application/x-www-form-urlencoded") {
-            sent.fields = pairs(&whole(house, headers, body, route.most).await?)?;
+            sent.fields = pairs(&whole(shared, headers, body, route.most).await?)?;
         } else if kind.starts_with("multipart/form-data") {
             let kind = headers.get(header::CONTENT_TYPE).cloned();
-            let bytes = whole(house, headers, body, route.most).await?;
+            let bytes = whole(shared, headers, body, route.most).await?;
             let parts = multipart(kind, bytes).await.ok_or(Refused::Unreadable)?;
             (sent.fields, sent.file) = parts;
             refuse_doubtful(&sent.fields)?;
@@ -271,7 +271,7 @@ async fn read(
 }
 
 async fn whole(
-    house: &House,
+    shared: &Shared,
     headers: &HeaderMap,
     body: Body,
     most: usize,
@@ -282,7 +282,7 @@ async fn whole(
     if length.is_some_and(|length| length > most) {
         return Err(Refused::TooLarge);
     }
-    let read = tokio::time::timeout(house.form_takes, to_bytes(body, most)).await;
+    let read = tokio::time::timeout(shared.form_takes, to_bytes(body, most)).await;
     match read {
         Err(_) => Err(Refused::TooSlow),
         Ok(Ok(bytes)) => Ok(bytes.to_vec()),

@@ -91,7 +91,7 @@ fn framed(visit: &Visit, title: &str, heading: &str, body: &Markup) -> Markup {
             (body)
         }
     };
-    whole(title, &visit.house.files, &frame, Some(visit))
+    whole(title, &visit.shared.files, &frame, Some(visit))
 }
 
 /// A page of its own for whoever is not paired.
@@ -109,7 +109,7 @@ pub fn bare(title: &str, files: &Files, body: &Markup) -> Markup {
 fn whole(title: &str, files: &Files, frame: &Markup, visit: Option<&Visit>) -> Markup {
     html! {
         (DOCTYPE)
-        html lang="en" data-book=[visit.map(|visit| visit.house.name())] data-mark=[visit.and_then(Visit::mark)]
+        html lang="en" data-book=[visit.map(|visit| visit.shared.name())] data-mark=[visit.and_then(Visit::mark)]
             data-now=[visit.map(|visit| visit.now.timestamp_millis())] data-token=[visit.map(Visit::token)] {
             head {
                 meta charset="utf-8";
@@ -165,7 +165,7 @@ fn form_below(
     if visit.device.is_some() {
         framed(visit, title, heading, &body)
     } else {
-        bare(title, &visit.house.files, &body)
+        bare(title, &visit.shared.files, &body)
     }
 }
 

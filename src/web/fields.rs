@@ -231,6 +231,17 @@ impl Typed {
         }
     }
 
+    /// The same of words that may be left out.
+    pub fn one_of_if<T>(&mut self, field: &str, what: &str) -> Option<Option<T>>
+    where
+        T: FromStr<Err = Problem>,
+    {
+        match self.given(field) {
+            None => Some(None),
+            Some(_) => self.one_of(field, what).map(Some),
+        }
+    }
+
     /// One of some words, as a list of them or keys to press send it.
     pub fn one_of<T>(&mut self, field: &str, what: &str) -> Option<T>
     where

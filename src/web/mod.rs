@@ -11,7 +11,6 @@ mod changes;
 mod doors;
 mod draw;
 mod fields;
-mod house;
 mod pages;
 mod pairing;
 mod plans;
@@ -21,16 +20,17 @@ mod route;
 mod secrets;
 mod sent;
 mod server;
+mod shared;
 mod tls;
 mod told;
 mod trouble;
 mod understood;
 mod visit;
 
-pub use house::{Clock, FORM_TAKES, GREETING_TAKES, House, HouseOf, Log};
 pub use pairing::Invitation;
 pub use route::{Right, Route, Work};
 pub use server::serve;
+pub use shared::{AT_WORK, Clock, FORM_TAKES, GREETING_TAKES, Log, ServerOptions, Shared};
 pub use tls::{ORDER, PemFile, Tls};
 
 use std::sync::Arc;
@@ -41,6 +41,6 @@ pub fn routes() -> Vec<Route> {
 }
 
 /// All pages behind their doors, for a server or a test.
-pub fn router(house: Arc<House>) -> axum::Router {
-    doors::router(house, routes())
+pub fn router(shared: Arc<Shared>) -> axum::Router {
+    doors::router(shared, routes())
 }

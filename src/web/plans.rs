@@ -1,6 +1,6 @@
 //! Searches in the background, while others go on writing: plans, amounts to fetch, changes to the bakes. One at a time.
 
-use super::House;
+use super::Shared;
 use super::secrets;
 use crate::desk::{Answer, Desk, FetchOf, PlanOf, Progress, Watch};
 use crate::ledger::Book;
@@ -128,13 +128,13 @@ impl PlanJob {
 
 /// Begins a plan, or gives the one that is being made.
 pub fn begin(
-    house: &Arc<House>,
+    shared: &Arc<Shared>,
     now: Instant,
     by: Option<String>,
     search: Search,
 ) -> anyhow::Result<Arc<PlanJob>> {
     let job = {
-        let mut jobs = house.plans.jobs();
+        let mut jobs = shared.plans.jobs();
         if let Some(running) = jobs.back().filter(|job| job.is_running()) {
             return Ok(running.clone());
         }
@@ -150,10 +150,10 @@ pub fn begin(
         }
         job
     };
-    let (house, begun) = (house.clone(), job.clone());
+    let (shared, begun) = (shared.clone(), job.clone());
     std::thread::spawn(move || {
         let mut watch = JobWatch(begun.clone());
-        let made = Book::open(&house.book, now)
+        let made = Book::open(&shared.book, now)
             .and_then(|book| search.run(&mut Desk::new(book, now, by), &mut watch));
         *begun.state() = match made {
             Ok(answer) => State::Made(Box::new(answer)),

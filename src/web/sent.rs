@@ -1,6 +1,6 @@
 //! What a browser sends, as far as it can be told without the book.
 
-use super::House;
+use super::Shared;
 use crate::desk::{ACT_ID_LENGTH, Once};
 use crate::quantity::Instant;
 use chrono::Duration;
@@ -120,8 +120,8 @@ impl Sent {
 }
 
 /// The secret in the cookie of this book.
-pub fn own_cookie(house: &House, sent: &Sent) -> Option<String> {
-    let name = house.cookie();
+pub fn own_cookie(shared: &Shared, sent: &Sent) -> Option<String> {
+    let name = shared.cookie();
     sent.cookies.iter().find_map(|cookie| {
         let (known, value) = cookie.split_once('=')?;
         (known == name && value.len() == 32).then(|| value.to_owned())

@@ -1,6 +1,6 @@
 //! Takes connections until it is told to stop; then what is being done is ended, and nothing new is begun.
 
-use super::{House, backups, doors, router};
+use super::{Shared, backups, doors, router};
 use axum::Router;
 use axum::extract::Request;
 use hyper::body::Incoming;
@@ -25,16 +25,16 @@ const ENDS_WITHIN: Duration = Duration::from_secs(4);
 const CONNECTIONS: usize = 256;
 
 /// Serves the book until `stop` comes; then it takes nothing new and gives what is being done 4 s.
-pub async fn serve(listener: TcpListener, house: Arc<House>, stop: impl Future<Output = ()>) {
+pub async fn serve(listener: TcpListener, shared: Arc<Shared>, stop: impl Future<Output = ()>) {
     let at = At {
-        router: router(house.clone()),
+        router: router(shared.clone()),
         greetings: Semaphore::new(CONNECTIONS),
         places: Semaphore::new(CONNECTIONS),
-        house: house.clone(),
+        shared: shared.clone(),
     };
     let at = Arc::new(at);
-    if house.backups.is_some() {
-        tokio::spawn(backups::keep(house.clone()));
+    if shared.backups.is_some() {
+        tokio::spawn(backups::keep(shared.clone()));
     }
     let graceful = GracefulShutdown::new();
     tokio::pin!(stop);
@@ -53,13 +53,13 @@ pub async fn serve(listener: TcpListener, house: Arc<House>, stop: impl Future<O
         }
     }
     drop(listener);
-    house.ended.send_replace(true);
+    shared.ended.send_replace(true);
     let _ = tokio::time::timeout(ENDS_WITHIN, graceful.shutdown()).await;
 }
 
 /// What all connections share.
 struct At {
-    house: Arc<House>,
+    shared: Arc<Shared>,
     router: Router,
     places: Semaphore,
     /// Of those that have not said yet that they speak TLS: who stays silent takes no place from the others.
@@ -68,15 +68,15 @@ struct At {
 
 impl At {
     async fn attend(&self, stream: TcpStream, watcher: Watcher) {
-        let Some(tls) = &self.house.tls else {
+        let Some(tls) = &self.shared.tls else {
             return self.answer(stream, self.router.clone(), watcher).await;
         };
         let Ok(greeting) = self.greetings.try_acquire() else {
             return;
         };
-        let mut ended = self.house.ended.subscribe();
+        let mut ended = self.shared.ended.subscribe();
         let greeted = tokio::select! {
-            greeted = tokio::time::timeout(self.house.greeting_takes, greet(stream, &tls.acceptor)) => greeted,
+            greeted = tokio::time::timeout(self.shared.greeting_takes, greet(stream, &tls.acceptor)) => greeted,
             _ = ended.wait_for(|ended| *ended) => return,
         };
         drop(greeting);
@@ -85,7 +85,7 @@ impl At {
                 self.answer(*stream, self.router.clone(), watcher).await
             }
             Ok(Ok(Greeted::Plain(stream))) => {
-                let router = doors::needs_tls(&self.house);
+                let router = doors::needs_tls(&self.shared);
                 self.answer(stream, router, watcher).await;
             }
             // It was too slow, or no client of ours.

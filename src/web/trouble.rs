@@ -1,7 +1,7 @@
 //! What an error is called on the page, and what to do about it.
 
 use super::fields::Faulty;
-use super::{House, remedies};
+use super::{Shared, remedies};
 use crate::desk::Refusal;
 use crate::ledger::{self, failure};
 use crate::quantity::{Problem, Zone};
@@ -60,8 +60,8 @@ impl Held {
 }
 
 /// What an error is called on the page.
-pub fn trouble(house: &House, error: &anyhow::Error, zone: &Zone) -> Trouble {
-    let units = house.units;
+pub fn trouble(shared: &Shared, error: &anyhow::Error, zone: &Zone) -> Trouble {
+    let units = shared.units;
     let of = |problem: &Problem, status| Trouble {
         found: capital(&problem.to_string()),
         remedies: problem
@@ -104,7 +104,7 @@ pub fn trouble(house: &House, error: &anyhow::Error, zone: &Zone) -> Trouble {
             return of(&problem, StatusCode::SERVICE_UNAVAILABLE);
         }
     }
-    (house.log)(&format!("{error:#}"));
+    (shared.log)(&format!("{error:#}"));
     Trouble {
         found: "This should not have happened".to_owned(),
         remedies: vec![(
@@ -116,8 +116,8 @@ pub fn trouble(house: &House, error: &anyhow::Error, zone: &Zone) -> Trouble {
 }
 
 /// A book that cannot be opened. Nobody is known without it, so nobody is told what is wrong with it.
-pub fn unopened(house: &House, error: &anyhow::Error) -> Trouble {
-    (house.log)(&format!("{error:#}"));
+pub fn unopened(shared: &Shared, error: &anyhow::Error) -> Trouble {
+    (shared.log)(&format!("{error:#}"));
     let (found, next) = if failure::is_busy(error) {
         (
             "The book is being written by another program",
@@ -140,7 +140,7 @@ pub fn unopened(house: &House, error: &anyhow::Error) -> Trouble {
 mod tests {
     use super::*;
     use crate::render::numbers::Units;
-    use crate::web::HouseOf;
+    use crate::web::ServerOptions;
     use std::sync::{Arc, Mutex};
     use std::time::Duration;
 
@@ -148,7 +148,7 @@ mod tests {
     fn the_text_of_a_defect_is_for_whoever_serves_and_for_no_visitor() {
         let lines: Arc<Mutex<Vec<String>>> = Arc::default();
         let kept = lines.clone();
-        let house = House::new(HouseOf {
+        let shared = Shared::new(ServerOptions {
             book: "book.draff".into(),
             units: Units::Metric,
             clock: Arc::new(|| "2026-11-20T10:00:00Z".parse().unwrap()),
@@ -161,7 +161,7 @@ mod tests {
         });
         let error = anyhow::anyhow!("no column `innards`").context("reading /home/ada/book.draff");
         let zone = Zone::named("Europe/Dublin").unwrap();
-        let trouble = trouble(&house, &error, &zone);
+        let trouble = trouble(&shared, &error, &zone);
         assert_eq!(trouble.status, StatusCode::INTERNAL_SERVER_ERROR);
         let remedies = trouble.remedies.iter().map(|(words, _)| words.as_str());
         let shown: Vec<&str> = std::iter::once(trouble.found.as_str())

@@ -10,7 +10,7 @@ use super::sent::{ACT_ID, Sent, TOKEN, own_cookie};
 use super::told::Words;
 use super::trouble::{Held, Trouble, trouble, unopened};
 use super::understood::{self, Understood};
-use super::{House, secrets};
+use super::{Shared, secrets};
 use crate::desk::{Answer, Desk, DeviceRecord, Refusal};
 use crate::ledger;
 use crate::quantity::{Instant, Problem, Zone};
@@ -23,7 +23,7 @@ use std::sync::Arc;
 /// One request.
 pub struct Visit {
     /// What all requests share.
-    pub house: Arc<House>,
+    pub shared: Arc<Shared>,
     /// The moment of it.
     pub now: Instant,
     /// Who sent it; nobody at the pages that are for anyone.
@@ -70,14 +70,14 @@ pub struct Answered {
 }
 
 /// Answers a request.
-pub fn answer(house: &Arc<House>, route: &Route, sent: Sent) -> Answered {
-    let now = house.now();
-    let mut visit = match Visit::new(house.clone(), now, sent) {
+pub fn answer(shared: &Arc<Shared>, route: &Route, sent: Sent) -> Answered {
+    let now = shared.now();
+    let mut visit = match Visit::new(shared.clone(), now, sent) {
         Ok(visit) => visit,
         Err(failed) => {
             let (error, sent) = *failed;
-            let trouble = unopened(house, &error);
-            let page = draw::without_a_book(&house.files, &trouble, &sent);
+            let trouble = unopened(shared, &error);
+            let page = draw::without_a_book(&shared.files, &trouble, &sent);
             return Answered {
                 reply: Ok(Reply::PageWith(trouble.status, page)),
                 cookie: None,
@@ -87,7 +87,7 @@ pub fn answer(house: &Arc<House>, route: &Route, sent: Sent) -> Answered {
     let reply = visit.admit(route.right).and_then(|()| visit.work(route));
     // What went wrong may be the book: the next request opens it anew.
     if !matches!(&reply, Err(_) | Ok(Reply::PageWith(..))) {
-        house.books.lay_by(visit.desk.into_book());
+        shared.books.lay_by(visit.desk.into_book());
     }
     Answered {
         reply,
@@ -97,12 +97,12 @@ pub fn answer(house: &Arc<House>, route: &Route, sent: Sent) -> Answered {
 
 impl Visit {
     fn new(
-        house: Arc<House>,
+        shared: Arc<Shared>,
         now: Instant,
         sent: Sent,
     ) -> Result<Self, Box<(anyhow::Error, Sent)>> {
-        let secret = own_cookie(&house, &sent);
-        let opened = house.books.take(&house.book, now).and_then(|book| {
+        let secret = own_cookie(&shared, &sent);
+        let opened = shared.books.take(&shared.book, now).and_then(|book| {
             let desk = Desk::new(book, now, None);
             let device = match &secret {
                 Some(secret) => desk.device_of(secrets::digest(secret))?,
@@ -134,7 +134,7 @@ impl Visit {
             secret: secret.unwrap_or_default(),
             mark,
             renewed: None,
-            house,
+            shared,
         })
     }
 
@@ -155,7 +155,7 @@ impl Visit {
         if let Some(device) = self.device.clone() {
             // That it was seen is a courtesy: a book that is being written is no reason to refuse a look.
             if let Ok(true) = self.desk.see(&device) {
-                self.renewed = Some(pair::cookie(&self.house, &self.secret));
+                self.renewed = Some(pair::cookie(&self.shared, &self.secret));
             }
         }
         Ok(())
@@ -223,7 +223,7 @@ impl Visit {
         let page = match (form.show)(self) {
             Ok(fields) => draw::form(self, &(form.title)(self), &fields, Some(&trouble)),
             // What the form is about is gone or cannot be read: what was typed stays on the page all the same.
-            Err(_) => draw::without_a_book(&self.house.files, &trouble, &self.sent),
+            Err(_) => draw::without_a_book(&self.shared.files, &trouble, &self.sent),
         };
         Ok(Reply::PageWith(status, page))
     }
@@ -287,7 +287,7 @@ impl Visit {
 
     /// Keeps what is to be told of an act for the page that shows it.
     pub fn booked<T>(&self, answer: &Answer<T>) -> Done {
-        self.house.told.keep(&self.act_id, self.words_of(answer));
+        self.shared.told.keep(&self.act_id, self.words_of(answer));
         Done::Booked
     }
 
@@ -337,7 +337,7 @@ impl Visit {
 
     /// The address by which the browser reaches us.
     pub fn origin(&self) -> String {
-        format!("{}://{}", self.house.scheme(), self.sent.host)
+        format!("{}://{}", self.shared.scheme(), self.sent.host)
     }
 
     /// A file that was sent: its name and what is in it.
@@ -378,7 +378,7 @@ impl Visit {
 
     /// The units to show.
     pub fn units(&self) -> Units {
-        self.house.units
+        self.shared.units
     }
 
     /// The book's time zone.
@@ -388,7 +388,7 @@ impl Visit {
 
     /// What an error is called on the page.
     pub fn trouble(&self, error: &anyhow::Error) -> Trouble {
-        trouble(&self.house, error, self.zone())
+        trouble(&self.shared, error, self.zone())
     }
 }
 

@@ -244,7 +244,7 @@ struct Try {
     kind: Kind,
     lot: usize,
     other: usize,
-    /// How many hours before now; after now where below nothing.
+    /// How many hours before now; after now where negative.
     hours: i64,
     grams: i64,
     place: usize,

@@ -356,7 +356,7 @@ fn notices() -> Vec<Notice> {
             verdict: Verdict::Past,
             limit: limit.clone(),
         }),
-        Notice::UsableAgain {
+        Notice::JudgedBetter {
             lot,
             was: Verdict::Past,
             is: Verdict::Good,
@@ -455,6 +455,10 @@ fn notices() -> Vec<Notice> {
         Notice::ReadTwice {
             rows: 3,
             entries: vec![7, 9],
+        },
+        Notice::CalledAlmostLike {
+            name: "Tarn Fel".to_owned(),
+            near: vec!["Tarn Fell".to_owned()],
         },
         Notice::UnusableByNow {
             lot,

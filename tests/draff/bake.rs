@@ -248,7 +248,7 @@ fn the_clock_is_asked_for_the_time_of_mixing() {
         &format!("bake add \"small loaf\" --at \"2026-11-27 10:00\" mix --lot {lot} --pieces 6"),
     );
     assert!(
-        refused.contains("is past, so it may not go into a dough"),
+        refused.contains("is past, so it may not be used as food"),
         "{refused}"
     );
     kitchen.ok(&format!(
@@ -261,7 +261,7 @@ fn the_clock_is_asked_for_the_time_of_mixing() {
     assert_eq!(ran.code, 0, "{}", ran.err);
     assert!(
         ran.err
-            .contains("what was made or given of it before holds that grain"),
+            .contains("When this grain left it, it might still be used; no more of it may"),
         "{}",
         ran.err
     );

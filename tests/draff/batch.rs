@@ -189,7 +189,7 @@ fn a_lot_that_is_past_or_unknown_gets_no_sum() {
     kitchen.at("2026-11-27T00:00:00Z");
     for (lot, verdict) in [(&unknown, "unknown"), (&past, "past")] {
         let said = kitchen.refused(1, &format!("batch \"small loaf\" --pieces 4 --lot {lot}"));
-        let words = format!("lot `{lot}` is {verdict}, so it may not go into a dough");
+        let words = format!("lot `{lot}` is {verdict}, so it may not be used as food");
         assert!(said.contains(&words), "{said}");
         assert!(
             said.contains("Baking does not make spoiled grain safe"),

@@ -188,7 +188,7 @@ fn a_use_is_corrected_in_mass_lot_and_time_and_never_past_the_guard() {
         1,
         &format!("correct {used} --at \"2026-11-27 08:00\" --reason x"),
     );
-    assert!(said.contains("may not go into a dough"), "{said}");
+    assert!(said.contains("may not be used as food"), "{said}");
     assert!(kitchen.ok("check").contains("whole"));
 }
 

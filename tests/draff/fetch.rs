@@ -138,7 +138,7 @@ fn the_same_book_has_the_same_answer_and_words_say_what_was_assumed() {
         "from 200 weeks as they may go",
         "1 of them optional and baked with a chance of 50 %",
         "2 kg more: ",
-        "more or less than asked for",
+        "above or below what bakes want",
         "worth",
         "Food law comes first",
     ] {

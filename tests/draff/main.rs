@@ -23,6 +23,7 @@ mod examples;
 mod export_all;
 mod fetch;
 mod formula;
+mod fourth_look;
 mod freezer_jobs;
 mod give;
 mod hold_back;

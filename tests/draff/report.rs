@@ -338,6 +338,18 @@ fn bakes_water_readings_and_strikes_are_told() {
         (&3.into(), &9.0.into())
     );
     assert_eq!(fridge["out_of_limit_minutes"], 60);
+    // All the time of the book but the hour that was measured: since 2 January 08:00, whatever time before is asked for.
+    for (asked, minutes) in [
+        ("report", 323 * 1440 + 270 - 60),
+        ("report --from 2025-06-01", 323 * 1440 + 270 - 60),
+        ("report --from 2026-11-20", 1440 + 750 - 60),
+    ] {
+        let places = kitchen.json(asked);
+        let places = rows(&places, "places");
+        let fridge = places.iter().find(|one| one["place"] == "fridge");
+        let without = fridge.map_or(&Value::Null, |one| &one["without_reading_minutes"]);
+        assert_eq!(*without, minutes, "{asked}");
+    }
     assert_eq!(rows(&report, "excursions").len(), 1);
     let struck = &rows(&report, "put_right")[0];
     assert_eq!(
@@ -508,4 +520,36 @@ fn a_spreadsheet_reads_back_as_dates_numbers_and_text() {
     // Nothing but a plain file is replaced, and never the book.
     kitchen.refused(1, "report --xlsx book.draff");
     kitchen.refused(1, "report --html book.draff");
+}
+
+/// Water is compared with what the sheet said for the grain that is written down, and with no other.
+#[test]
+fn water_of_a_sheet_of_other_grain_is_left_out() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.ok("formula add loaf.toml");
+    for hour in [12, 15] {
+        kitchen.ok(&format!(
+            "bake add \"small loaf\" --at \"2026-11-20 {hour}:00\" mix --pieces 4 --lot {lot}"
+        ));
+    }
+    kitchen.at("2026-11-20T15:30:00Z");
+    kitchen.ok("bake done B-1S --at \"2026-11-20 12:10\" --water 290g");
+    let draw = kitchen.json("bake show B-1S")["result"]["draws"][0].clone();
+    let whole = draw["wet_g"].as_f64().unwrap();
+    let half = (whole / 2.0).round();
+    let compared = |kitchen: &Kitchen| rows(&kitchen.json("report"), "water").len();
+    assert_eq!(compared(&kitchen), 1);
+    kitchen.ok(&format!("bake done B-2Q --used {lot}={half}g --water 290g"));
+    assert_eq!(compared(&kitchen), 1);
+    let words = kitchen.ok("report");
+    let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
+    let left_out = "Left out: 1 bake whose sheet was for other grain than is written down.";
+    assert!(words.contains(left_out), "{words}");
+    for (wet, bakes) in [(whole, 2), (half, 1)] {
+        let draw = kitchen.last_entry("use");
+        kitchen.ok(&format!("correct {draw} --wet {wet}g --reason misread"));
+        assert_eq!(compared(&kitchen), bakes);
+    }
 }

@@ -209,3 +209,48 @@ fn dried_grain_is_to_be_measured_by_a_moment_and_in_time() {
     let past = treated(240);
     assert!(!past.contains("Measure it"), "{past}");
 }
+
+/// Two samples of one tub 3 points apart, as one test or as two: the same range, the next tub of that brewery too.
+#[test]
+fn a_tub_is_as_uneven_in_two_tests_as_in_one() {
+    let (one, other) = ("--weighing 0g,100g,22g", "--weighing 0g,100g,25g");
+    let ranges = |tests: &[String]| {
+        let mut kitchen = Kitchen::new();
+        let lot = kitchen.lot("6kg");
+        kitchen.at("2026-11-20T13:00:00Z");
+        for test in tests {
+            kitchen.ok(&format!("moisture {lot} {test}"));
+        }
+        let next = kitchen.lot("5kg");
+        [lot, next].map(|lot| {
+            let range = &kitchen.json(&format!("moisture {lot}"))["expanded_95"];
+            range.as_f64().unwrap()
+        })
+    };
+    let together = ranges(&[format!("{one} {other}")]);
+    let apart = ranges(&[one.to_owned(), other.to_owned()]);
+    for (together, apart) in together.iter().zip(apart) {
+        assert!(
+            (together / apart - 1.0).abs() < 0.01,
+            "{together} and {apart}"
+        );
+    }
+}
+
+/// Grain of two tested tubs is tested grain, after it was pressed too.
+#[test]
+fn what_was_joined_of_tested_lots_is_tested() {
+    let mut kitchen = Kitchen::new();
+    let lots = [kitchen.lot("3kg"), kitchen.lot("4kg")];
+    kitchen.at("2026-11-20T13:00:00Z");
+    for lot in &lots {
+        kitchen.ok(&format!("moisture {lot} --weighing 0g,100g,23g"));
+    }
+    let joined = kitchen.json(&format!("join {} {}", lots[0], lots[1]));
+    let joined = joined["lot"].as_str().unwrap();
+    let pressed = kitchen.json(&format!("treat {joined} --step press --wet-out 5kg"));
+    let pressed = pressed["lot"].as_str().unwrap();
+    let said = kitchen.ok(&format!("moisture {pressed}"));
+    let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    has(&said, "the grain before it was tested");
+}

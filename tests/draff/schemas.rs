@@ -254,7 +254,8 @@ fn shelf_of_a_book() {
         "lots": [{
             "lot": "string", "source": "string", "brewed_on": "day", "form": "string", "wet_g": "number",
             "dry_g": "number", "moisture": moisture(), "place": "string", "place_kind": "string",
-            "keep_until": "moment?", "hours_left": "number?", "day": "count?", "warm_minutes": "count",
+            "keep_until": "moment?", "act_by": "moment?", "hours_left": "number?", "day": "count?",
+            "warm_minutes": "count",
             "verdict": "string", "binding": {"limit": "string", "source": "string"},
             "not_measured_since": "moment?", "layer_cm": "number?", "promised_g": "number",
         }],

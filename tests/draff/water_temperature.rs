@@ -75,7 +75,7 @@ fn cold_grain_asks_for_warm_water_and_the_usual_rule_does_not_see_it() {
     holds(&text, "of three temperatures: 28 °C");
     holds(
         &text,
-        "it does not see the grain, which alone makes the water 13 °C warmer",
+        "it does not see the grain, which makes the water 13 °C warmer; what each part weighs makes it 4 °C colder: 37 °C",
     );
     let json = kitchen.json(&words);
     let water = &json["water_temperature"];

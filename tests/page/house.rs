@@ -6,7 +6,7 @@ use draffbook::commands;
 use draffbook::context::Surroundings;
 use draffbook::quantity::{Instant, Zone};
 use draffbook::render::numbers::Units;
-use draffbook::web::{self, House as Served, HouseOf};
+use draffbook::web::{self, ServerOptions, Shared};
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex};
@@ -18,7 +18,7 @@ pub const HOST: &str = "bench.test:8080";
 pub struct House {
     folder: tempfile::TempDir,
     now: Arc<Mutex<Instant>>,
-    pub served: Arc<Served>,
+    pub served: Arc<Shared>,
     pub log: Arc<Mutex<Vec<String>>>,
     runtime: tokio::runtime::Runtime,
 }
@@ -80,7 +80,7 @@ impl House {
         let now = Arc::new(Mutex::new(now));
         let (clock, log) = (now.clone(), Arc::new(Mutex::new(Vec::new())));
         let lines = log.clone();
-        let served = Served::new(HouseOf {
+        let served = Shared::new(ServerOptions {
             book: folder.path().join("book.draff"),
             units: Units::Metric,
             clock: Arc::new(move || *clock.lock().unwrap()),

@@ -242,7 +242,7 @@ fn a_refusal_is_the_desks_with_links_instead_of_commands() {
     assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
     let told = words(&refused.body);
     assert!(
-        told.contains("is past, so it may not go into a dough"),
+        told.contains("is past, so it may not be used as food"),
         "{told}"
     );
     assert!(told.contains("Nothing was booked."), "{told}");

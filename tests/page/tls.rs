@@ -2,7 +2,7 @@
 
 use crate::serving::{Serving, book, draff};
 use draffbook::render::numbers::Units;
-use draffbook::web::{self, HouseOf, PemFile, Tls};
+use draffbook::web::{self, PemFile, ServerOptions, Tls};
 use std::fs::Permissions;
 use std::io::{Read, Write};
 use std::net::TcpStream;
@@ -217,7 +217,7 @@ fn a_greeting_that_is_not_ended_is_ended_by_the_server() {
     let folder = tempfile::tempdir().unwrap();
     let (book, _) = book(folder.path());
     let made = Made::new(folder.path(), "bench", "127.0.0.1");
-    let house = web::House::new(HouseOf {
+    let shared = web::Shared::new(ServerOptions {
         book,
         units: Units::Metric,
         clock: Arc::new(|| "2026-11-20T10:00:00Z".parse().unwrap()),
@@ -239,7 +239,7 @@ fn a_greeting_that_is_not_ended_is_ended_by_the_server() {
     let address = listener.local_addr().unwrap();
     runtime.spawn(web::serve(
         listener,
-        Arc::new(house),
+        Arc::new(shared),
         std::future::pending(),
     ));
     for begun in [&[][..], &[22, 3, 1, 1, 0]] {

@@ -8,15 +8,15 @@ use super::probe::of_the_same_grain;
 use super::strike::{lots_of, refuse_unusable_then};
 use super::{counted_since, possible};
 use crate::desk::draws::{self, GoneOut, JudgedDraw};
-use crate::desk::guard::{self, Judged, Touches};
+use crate::desk::guard::{self, Compare, Judged};
 use crate::desk::{Answer, Desk, Refusal, facts};
-use crate::grain::{Form, Laboratory, MoistureTest, PanReadings, Weighing};
+use crate::grain::{Ending, Form, Laboratory, MoistureTest, PanReadings, Weighing};
 use crate::keeping::Verdict;
 use crate::ledger::{
     Act, Amended, AmendedArrival, Detail, EntryKind, EntryRecord, LogFilter, LotRecord, View,
 };
 use crate::quantity::{Instant, Milligrams, Problem, Temperature, WaterActivity, WetBasis};
-use crate::report::LotAnswer;
+use crate::report::{Caution, LotAnswer};
 use chrono::{Duration, NaiveDate};
 
 /// What is right instead; what is left out stays as it is.
@@ -54,6 +54,8 @@ pub struct Correction<'a> {
     pub place: Option<&'a str>,
     /// Note, reason, bake, or whose word it is.
     pub note: Option<&'a str>,
+    /// How grain ended that was thrown away.
+    pub ending: Option<Ending>,
 }
 
 /// Which entry is wrong, in what, and why.
@@ -89,7 +91,7 @@ impl Desk {
     pub fn correct(&mut self, request: &Correct<'_>) -> anyhow::Result<Answer<Corrected>> {
         let now = self.now;
         let right = &request.right;
-        let ((mut done, lot, told), lacking) = self.act(Touches::Stock, |act| {
+        let ((mut done, lot, told), lacking) = self.act(Compare::Promises, |act| {
             let entry = act.view().entry(request.entry)?;
             refuse_fields(&entry, right)?;
             let lot = match (right.lot, entry.lot) {
@@ -141,7 +143,8 @@ impl Desk {
             Ok((done, lot, told))
         })?;
         let lot = facts::answer(self.view(), self.view().lot(&lot.code.to_string())?, now)?;
-        let cautions = lot.cautions();
+        let mut cautions = lot.cautions();
+        cautions.extend((right.ending == Some(Ending::Feed)).then_some(Caution::FeedIsRegulated));
         done.lot = Some(lot);
         let unusable = draws::told(&done.unusable);
         Ok(Answer::new(done, cautions)
@@ -185,7 +188,8 @@ fn refuse_fields(entry: &EntryRecord, right: &Correction<'_>) -> Result<(), Refu
             "at", "brewed", "mash_out", "wet", "temp", "source", "grist", "form", "place", "note",
         ],
         EntryKind::Use if of_bake => &["lot", "wet"],
-        EntryKind::Use | EntryKind::Discard | EntryKind::Give => &["lot", "at", "wet", "note"],
+        EntryKind::Discard => &["lot", "at", "wet", "note", "as"],
+        EntryKind::Use | EntryKind::Give => &["lot", "at", "wet", "note"],
         EntryKind::Move => &["at", "place", "note"],
         EntryKind::Reading => &["lot", "at", "temp"],
         EntryKind::Moisture => match &entry.detail {
@@ -229,6 +233,7 @@ fn given_fields(right: &Correction<'_>) -> Vec<&'static str> {
         ("form", right.form.is_some()),
         ("place", right.place.is_some()),
         ("note", right.note.is_some()),
+        ("as", right.ending.is_some()),
     ];
     fields
         .into_iter()
@@ -283,9 +288,10 @@ fn replace(
         }),
         _ => None,
     };
+    let ending = right.ending.or(old.ending);
     if old.kind == EntryKind::Discard {
         let reason = right.note.or(old.words.as_deref()).unwrap_or_default();
-        refuse_mould_as_feed(act.view(), lot, old.ending, reason)?;
+        refuse_mould_as_feed(act.view(), lot, ending, reason)?;
     }
     let counted = match &old.detail {
         Detail::Counted(count) => Some(count.found),
@@ -302,6 +308,7 @@ fn replace(
         },
         place: place.as_ref(),
         words: right.note.or(old.words.as_deref()),
+        ending,
         activity: match (right.activity, old.water_activity) {
             (None, Some(measured)) => Some(WaterActivity::new(measured)?),
             (right, _) => right,
@@ -338,6 +345,7 @@ fn replace(
                     place: None,
                     wet: None,
                     words: None,
+                    ending: None,
                     activity: None,
                     test: None,
                     arrival: None,

@@ -1,6 +1,6 @@
 //! Weighs what is left of a lot and books the difference.
 
-use crate::desk::guard::Touches;
+use crate::desk::guard::Compare;
 use crate::desk::{Answer, Desk};
 use crate::quantity::{Instant, Milligrams};
 use crate::report::count::CountAnswer;
@@ -20,7 +20,7 @@ pub struct Count<'a> {
 impl Desk {
     /// Books the difference between what the book says and what was found.
     pub fn count(&mut self, request: &Count<'_>) -> anyhow::Result<Answer<CountAnswer>> {
-        let ((lot, booked, less), lacking) = self.act(Touches::Stock, |act| {
+        let ((lot, booked, less), lacking) = self.act(Compare::Promises, |act| {
             let lot = act.view().lot(request.lot)?;
             let (booked, less) = act.count(&lot, request.at, request.found, request.note)?;
             Ok((lot, booked, less))

@@ -2,7 +2,7 @@
 
 use super::lots_named_once;
 use crate::desk::dough_lots::{self, Dough, GivenScales, LotsInDough};
-use crate::desk::guard::{self, Touches};
+use crate::desk::guard::{self, Compare};
 use crate::desk::notice::NotLearned;
 use crate::desk::warmth::GivenTemperatures;
 use crate::desk::{Answer, Desk, Notice, Refusal, learned_thirst, mixing, promised_dough};
@@ -48,7 +48,7 @@ pub struct FinishBake<'a> {
 impl Desk {
     /// Writes down what a bake came to. Grain that was past or unknown when the dough was mixed is refused.
     pub fn finish_bake(&mut self, request: &FinishBake<'_>) -> anyhow::Result<Answer<BakeAnswer>> {
-        let ((done, told), lacking) = self.act(Touches::Stock, |act| {
+        let ((done, told), lacking) = self.act(Compare::Promises, |act| {
             let planned = BakeAnswer::of(act.view().bake(request.bake)?)?;
             planned.bake.refuse_ended()?;
             let mix_at = planned.needs.timetable.mix_at;
@@ -60,7 +60,7 @@ impl Desk {
             let result = result(request, &planned, act.view(), at, &mut told)?;
             act.finish_bake(&planned.bake, &result)?;
             for (lot, _) in &result.draws {
-                told.extend(guard::known_by_now(act.view(), lot, act.now())?);
+                told.extend(guard::unusable_by_now(act.view(), lot, act.now())?);
             }
             Ok((act.view().bake(request.bake)?, told))
         })?;
@@ -100,7 +100,13 @@ fn result(
     };
     let scales = GivenScales::default().in_house(&view.house()?);
     let batch = dough.weights(lots.mixture.moisture, &lots.forms(), scales)?;
-    let draws = given.unwrap_or_else(|| lots.weighed_out(&batch, scales));
+    let (sheet_grain, draws) = match given {
+        Some(draws) => (as_on_the_sheet(&draws, formula, &batch), draws),
+        None => {
+            let draws = lots.weighed_out(&batch, scales);
+            (draws.clone(), draws)
+        }
+    };
     told.extend(far_from_sheet(request, planned, &batch));
     let mixing_kelvin = match request.dough_temp {
         None => None,
@@ -124,6 +130,7 @@ fn result(
         at,
         by: None,
         draws,
+        sheet_grain,
         measured: Measured {
             said_pour: on_the_sheet(formula, &batch, What::Water),
             said_hold: on_the_sheet(formula, &batch, What::HeldBack),
@@ -143,7 +150,17 @@ fn result(
     })
 }
 
-/// What the sheet says of the water in the stage of the grain.
+/// As much grain as the sheet says, in the same parts.
+fn as_on_the_sheet(used: &Draws, formula: &Formula, batch: &Batch) -> Draws {
+    let sheet = on_the_sheet(formula, batch, What::Grain).grams();
+    let together: f64 = used.iter().map(|(_, wet)| wet.grams()).sum();
+    let part = |wet: &Milligrams| Milligrams::nearest(wet.mass() * (sheet / together));
+    used.iter()
+        .map(|(lot, wet)| (lot.clone(), part(wet)))
+        .collect()
+}
+
+/// What the sheet says in the stage of the grain.
 fn on_the_sheet(formula: &Formula, batch: &Batch, what: What) -> Milligrams {
     batch.stages[formula.grain.stage]
         .lines

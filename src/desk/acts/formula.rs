@@ -1,6 +1,6 @@
 //! Adds a formula, or a new version of one.
 
-use crate::desk::guard::Touches;
+use crate::desk::guard::Compare;
 use crate::desk::{Answer, Desk, Notice};
 use crate::dough::bake_code::BakeCode;
 use crate::dough::formula::Formula;
@@ -12,7 +12,7 @@ impl Desk {
         let formula = Formula::from_text(text)?;
         formula.refuse_untimed()?;
         let name = formula.name;
-        let (version, _) = self.act(Touches::Nothing, |act| act.add_formula(&name, text))?;
+        let (version, _) = self.act(Compare::Nothing, |act| act.add_formula(&name, text))?;
         let open = self.view().bakes(Which::Open)?;
         let bakes: Vec<(BakeCode, u32)> = open
             .iter()

@@ -38,7 +38,7 @@ impl Desk {
             }];
             told.extend(written_twice(act.view(), &[entry])?);
             told.extend(counted_since(act.view(), &lot, at)?);
-            told.extend(guard::known_by_now(act.view(), &lot, act.now())?);
+            told.extend(guard::unusable_by_now(act.view(), &lot, act.now())?);
             Ok((lot, told))
         })?;
         let mut cautions = vec![Caution::Gluten, Caution::FoodForOthers];

@@ -1,6 +1,6 @@
 //! Puts lots together. What comes of it is as old, and as bad, as the worst of them.
 
-use crate::desk::guard::{self, Touches};
+use crate::desk::guard::{self, Compare};
 use crate::desk::{Answer, Desk, Notice, Refusal, facts};
 use crate::ledger::{Act, Joined, LotRecord};
 use crate::quantity::Instant;
@@ -22,7 +22,7 @@ impl Desk {
     /// Puts lots together, all that is left of each. Grain that is past or unknown is refused.
     pub fn join(&mut self, request: &Join<'_>) -> anyhow::Result<Answer<LotAnswer>> {
         let at = request.at;
-        let (joined, lacking) = self.act(Touches::Stock, |act| {
+        let (joined, lacking) = self.act(Compare::Promises, |act| {
             act.refuse_future(at)?;
             let lots = request
                 .lots

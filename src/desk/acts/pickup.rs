@@ -2,7 +2,7 @@
 
 use super::{measured, written_twice};
 use crate::desk::facts::FactFinder;
-use crate::desk::guard::Touches;
+use crate::desk::guard::Compare;
 use crate::desk::{Answer, Desk, Notice};
 use crate::ledger::NewPickup;
 use crate::quantity::Milligrams;
@@ -32,7 +32,7 @@ pub struct BookedIn {
 impl Desk {
     /// Books in a lot.
     pub fn pickup(&mut self, new: &NewPickup<'_>) -> anyhow::Result<Answer<LotAnswer>> {
-        let ((lot, (twice, arrival)), _) = self.act(Touches::Nothing, |act| {
+        let ((lot, (twice, arrival)), _) = self.act(Compare::Nothing, |act| {
             let lot = act.pickup(new)?;
             let arrival = act.view().arrival_of(&lot)?;
             let twice = written_twice(act.view(), arrival.as_slice())?;
@@ -63,7 +63,7 @@ impl Desk {
         shown: usize,
         feed: impl FnOnce(&mut TakePickups<'_>) -> anyhow::Result<()>,
     ) -> anyhow::Result<Answer<BookedIn>> {
-        let ((number, records, known), _) = self.act(Touches::Nothing, |act| {
+        let ((number, records, known), _) = self.act(Compare::Nothing, |act| {
             let before = act.view().last_entry()?;
             let (mut number, mut records) = (0, Vec::new());
             feed(&mut |pickups| {

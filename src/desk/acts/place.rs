@@ -1,7 +1,7 @@
 //! Adds a place where lots are kept, or states anew what it is.
 
 use crate::desk::draws::{self, GoneOut};
-use crate::desk::guard::{self, Touches};
+use crate::desk::guard::{self, Compare};
 use crate::desk::{Answer, Desk, Notice, Refusal};
 use crate::keeping::{PlaceKind, Probe};
 use crate::ledger::{PlaceRecord, PlaceSetting};
@@ -47,7 +47,7 @@ impl Desk {
             depth: request.depth,
             closed: false,
         };
-        self.act(Touches::Nothing, |act| {
+        self.act(Compare::Nothing, |act| {
             act.add_place(request.name, &setting)
         })?;
         let is_room = matches!(kind, PlaceKind::Ambient | PlaceKind::Fridge);
@@ -69,7 +69,7 @@ impl Desk {
         request: &StatePlace<'_>,
     ) -> anyhow::Result<Answer<Vec<PlaceRecord>>> {
         let now = self.now();
-        let ((told, setting), lacking) = self.act(Touches::AllOnHand, |act| {
+        let ((told, setting), lacking) = self.act(Compare::EveryVerdict, |act| {
             let about_grain = request.probe.is_some() || request.depth.is_some();
             let is_late = request.from < now;
             let judged = (about_grain || is_late)
@@ -103,7 +103,7 @@ impl Desk {
                 if about_grain {
                     guard::refuse_made_usable(&before, &after)?;
                 }
-                told.extend(guard::usable_again(&before, &after));
+                told.extend(guard::judged_better(&before, &after));
                 told.extend(guard::less_warm(&before, &after));
                 told.extend(guard::unusable_now(&before, &after, None));
                 told.extend(guard::tickets_untrue(&before, &after));
@@ -141,7 +141,7 @@ impl Desk {
     /// Closes a place from now on: it takes no grain, and no plan counts on it. What lay there stays in the book.
     pub fn close_place(&mut self, name: &str) -> anyhow::Result<Answer<Vec<PlaceRecord>>> {
         let now = self.now();
-        self.act(Touches::Stock, |act| {
+        self.act(Compare::Promises, |act| {
             let place = act.view().open_place(name)?;
             act.refuse_grain_in(&place)?;
             let setting = PlaceSetting {

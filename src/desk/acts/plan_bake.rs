@@ -2,7 +2,7 @@
 
 use super::lots_named_once;
 use crate::desk::facts::FactFinder;
-use crate::desk::guard::{self, Touches};
+use crate::desk::guard::{self, Compare};
 use crate::desk::{Answer, Desk, Notice, Refusal, dough_lots, promised_dough};
 use crate::dough;
 use crate::dough::batch::{self, BatchRequest};
@@ -123,7 +123,7 @@ impl Desk {
         &mut self,
         work: impl FnOnce(&mut Act<'_>) -> anyhow::Result<(BakeRecord, Vec<Notice>)>,
     ) -> anyhow::Result<Answer<BakeAnswer>> {
-        let ((bake, told), _) = self.act(Touches::Nothing, work)?;
+        let ((bake, told), _) = self.act(Compare::Nothing, work)?;
         Ok(self.bake_as_it_stands(bake)?.with_notices(told))
     }
 }

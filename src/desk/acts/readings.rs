@@ -1,7 +1,7 @@
 //! Takes in what a logger measured of the air of a place.
 
 use crate::desk::draws::{self, GoneOut};
-use crate::desk::guard::{Judged, Touches, judge_all};
+use crate::desk::guard::{Compare, Judged, judge_all};
 use crate::desk::{Answer, Desk, Notice};
 use crate::keeping::{Assessment, PlaceKind, RuleSet};
 use crate::ledger::{NewReadings, PlaceRecord};
@@ -32,7 +32,7 @@ impl Desk {
         let now = self.now;
         let rules = self.about().rules.clone();
         let new = &request.readings;
-        let ((answer, unusable, doubtful), lacking) = self.act(Touches::AllOnHand, |act| {
+        let ((answer, unusable, doubtful), lacking) = self.act(Compare::EveryVerdict, |act| {
             let place = act.view().place(request.place)?;
             let before = judge_all(act.view(), now)?;
             let first = new.readings.iter().map(|(at, _)| *at).min();

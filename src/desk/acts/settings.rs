@@ -1,13 +1,13 @@
 //! Settings of the house.
 
-use crate::desk::guard::Touches;
+use crate::desk::guard::Compare;
 use crate::desk::{Answer, Desk};
 use crate::dough::house::{House, Setting};
 
 impl Desk {
     /// Sets one of them.
     pub fn set(&mut self, setting: Setting, value: &str) -> anyhow::Result<Answer<House>> {
-        self.act(Touches::Nothing, |act| act.tell(setting, value))?;
+        self.act(Compare::Nothing, |act| act.tell(setting, value))?;
         self.settings()
     }
 

@@ -1,6 +1,6 @@
 //! Calls a source otherwise, or says that two are one.
 
-use crate::desk::guard::Touches;
+use crate::desk::guard::Compare;
 use crate::desk::{Answer, Desk, Notice};
 use crate::ledger::SourceRecord;
 
@@ -16,8 +16,16 @@ impl Desk {
         source: &str,
         name: &str,
     ) -> anyhow::Result<Answer<Vec<SourceRecord>>> {
-        let (entry, _) = self.act(Touches::Stock, |act| act.rename_source(source, name))?;
-        Ok(self.sources()?.with_notices([Notice::UndoneBy(entry)]))
+        let ((entry, near), _) = self.act(Compare::Promises, |act| {
+            let entry = act.rename_source(source, name)?;
+            Ok((entry, act.view().names_near(name)?))
+        })?;
+        let near = (!near.is_empty()).then(|| Notice::CalledAlmostLike {
+            name: name.to_owned(),
+            near,
+        });
+        let told = near.into_iter().chain([Notice::UndoneBy(entry)]);
+        Ok(self.sources()?.with_notices(told))
     }
 
     /// Says that a source is one with another, by whose name both are called. The letters in codes stay.
@@ -26,7 +34,7 @@ impl Desk {
         source: &str,
         into: &str,
     ) -> anyhow::Result<Answer<Vec<SourceRecord>>> {
-        let (entry, _) = self.act(Touches::Stock, |act| act.merge_source(source, into))?;
+        let (entry, _) = self.act(Compare::Promises, |act| act.merge_source(source, into))?;
         Ok(self.sources()?.with_notices([Notice::UndoneBy(entry)]))
     }
 }

@@ -1,7 +1,7 @@
 //! Strikes a wrong entry. It stays in the book and no longer counts.
 
 use crate::desk::draws::{self, GoneOut, JudgedDraw};
-use crate::desk::guard::{self, Touches};
+use crate::desk::guard::{self, Compare};
 use crate::desk::{Answer, Desk, Notice, facts};
 use crate::ledger::{Act, Detail, EntryKind, EntryRecord, LotRecord, View};
 use crate::quantity::Instant;
@@ -36,7 +36,7 @@ impl Desk {
         let now = self.now;
         let newest_first: BTreeSet<Reverse<i64>> =
             request.entries.iter().copied().map(Reverse).collect();
-        let ((done, dates), lacking) = self.act(Touches::Stock, |act| {
+        let ((done, dates), lacking) = self.act(Compare::Promises, |act| {
             let judged = guard::judge_all(act.view(), now)?;
             let mut done = Struck {
                 entries: Vec::new(),
@@ -156,7 +156,27 @@ pub(super) fn refuse_unusable_then(act: &Act<'_>, entry: &EntryRecord) -> anyhow
     let moments = match entry.kind {
         EntryKind::Use | EntryKind::Give => vec![entry.at],
         EntryKind::Join => vec![entry.at, act.now()],
-        _ => Vec::new(),
+        // Each by its name, so that a new kind has to be thought of here.
+        EntryKind::Pickup
+        | EntryKind::Move
+        | EntryKind::Part
+        | EntryKind::Discard
+        | EntryKind::Treat
+        | EntryKind::Count
+        | EntryKind::Reading
+        | EntryKind::Cooled
+        | EntryKind::Activity
+        | EntryKind::Moisture
+        | EntryKind::Spoiled
+        | EntryKind::Place
+        | EntryKind::Readings
+        | EntryKind::Bake
+        | EntryKind::Baked
+        | EntryKind::Drop
+        | EntryKind::Plan
+        | EntryKind::Setting
+        | EntryKind::Source
+        | EntryKind::Strike => Vec::new(),
     };
     for at in moments {
         let lot = act.view().lot(&code.to_string())?;

@@ -1,7 +1,7 @@
 //! Draws grain from lots for a bake.
 
 use super::{counted_since, refuse_twice, written_twice};
-use crate::desk::guard::Touches;
+use crate::desk::guard::Compare;
 use crate::desk::{Answer, Desk, Notice, facts, guard};
 use crate::quantity::{Instant, Milligrams};
 use crate::report::LotAnswer;
@@ -20,7 +20,7 @@ impl Desk {
     /// Draws grain, of all the lots or of none. What was past or unknown when it went into the dough is refused.
     pub fn use_grain(&mut self, request: &UseGrain<'_>) -> anyhow::Result<Answer<Vec<LotAnswer>>> {
         let at = request.at;
-        let ((lots, told), lacking) = self.act(Touches::Stock, |act| {
+        let ((lots, told), lacking) = self.act(Compare::Promises, |act| {
             act.refuse_future(at)?;
             let (mut lots, mut told) = (Vec::new(), Vec::new());
             for (code, wet) in request.draws {
@@ -37,7 +37,7 @@ impl Desk {
                 });
                 told.extend(written_twice(act.view(), &[entry])?);
                 told.extend(counted_since(act.view(), &lot, at)?);
-                told.extend(guard::known_by_now(act.view(), &lot, act.now())?);
+                told.extend(guard::unusable_by_now(act.view(), &lot, act.now())?);
                 lots.push(lot);
             }
             Ok((lots, told))

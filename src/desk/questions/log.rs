@@ -1,6 +1,6 @@
 //! The entries of the book.
 
-use crate::desk::batches::{AT_ONCE, Batches};
+use crate::desk::chunks::{AT_ONCE, Chunks};
 use crate::desk::{Answer, Desk};
 use crate::dough::bake_code::BakeCode;
 use crate::ledger::{AsOf, EntryKind, EntryRecord, LogFilter, LotRecord};
@@ -66,9 +66,9 @@ impl Log<'_> {
     }
 
     /// The entries.
-    pub fn entries(&self) -> Batches<'_, EntryRecord> {
+    pub fn entries(&self) -> Chunks<'_, EntryRecord> {
         let mut after = self.after;
-        Batches::new(move || {
+        Chunks::new(move || {
             let entries = self
                 .as_of
                 .read(|view| view.log_after(&self.filter(), after, AT_ONCE))?;

@@ -1,6 +1,6 @@
 //! Which lot into which bake, what to freeze or dry and by when.
 
-use crate::desk::guard::Touches;
+use crate::desk::guard::Compare;
 use crate::desk::plan_facts::{self, PlanOf};
 use crate::desk::{Answer, Desk, NoPlanBecause, Progress, Refusal, Watch};
 use crate::ledger::{NewDraw, NewPlan, NewTask};
@@ -50,7 +50,7 @@ impl Desk {
             draws: draws.collect(),
             tasks: tasks.collect(),
         };
-        self.act(Touches::Nothing, |act| {
+        self.act(Compare::Nothing, |act| {
             if act.view().last_entry()? != ground.last_entry {
                 return Err(Refusal::BookHasMovedOn.into());
             }

@@ -5,7 +5,7 @@ use crate::desk::{Answer, Desk, draws};
 use crate::grain::LotCode;
 use crate::keeping::PlaceKind;
 use crate::ledger::{
-    AcceptedPlan, BakeEnd, BakeRecord, Gone, LotNumbers, LotRecord, Outflow, View,
+    AcceptedPlan, BakeEnd, BakeRecord, BakeResult, Gone, LotNumbers, LotRecord, Outflow, View,
 };
 use crate::quantity::{Instant, Milligrams, Period};
 use crate::report::bake::BakeNeeds;
@@ -73,18 +73,21 @@ impl Desk {
 
     /// Places that keep grain cold or hot, and all others that a logger measured.
     fn places_watched(&self, period: Period) -> anyhow::Result<Vec<PlaceWatched>> {
-        // Time before the first and after the last reading is time without one.
-        let to = Some(
-            period
-                .before
-                .map_or(self.now, |before| before - Duration::seconds(1)),
-        );
+        let to = period.before.map(|before| before - Duration::seconds(1));
         let begun = self.view().entry(1)?.at;
         let mut found = Vec::new();
         for place in self.view().places()? {
             let mut air = self.air(&place.name, period.from, to)?.answer;
-            if let (None, Some(watch)) = (period.from, &mut air.watch) {
-                watch.unknown += (watch.from - begun).max(Duration::zero());
+            if let Some(watch) = &mut air.watch {
+                // Time before the first and after the last reading is time without one, from when there is a book.
+                let asked = period.from.unwrap_or(begun);
+                let mut read_at = air.readings.iter().map(|(at, _)| *at);
+                let first = read_at.find(|at| *at >= asked).unwrap_or(begun);
+                let begins = asked.max(begun.min(first));
+                let ends = period
+                    .before
+                    .map_or(self.now, |before| before.min(self.now));
+                watch.unknown = ends - begins - watch.measured();
             }
             let kind = air.kind();
             let is_due = matches!(
@@ -236,7 +239,12 @@ impl<'a> LotFinder<'a> {
             Some(BakeEnd::Dropped { at, reason }) => (*at, EndOfBake::Dropped(reason.clone())),
             None => (bake.setting.at, EndOfBake::Dropped(None)),
         };
+        let is_of_other_grain = match &bake.end {
+            Some(BakeEnd::Done(result)) => is_of_other_grain(result),
+            _ => false,
+        };
         Ok(EndedBake {
+            is_of_other_grain,
             promised: self.promised(&bake, at, draws, plans)?,
             code: bake.code,
             formula: bake.setting.formula.name.clone(),
@@ -344,4 +352,25 @@ fn bread(name: &str) -> Bread {
         weighed: 0,
         grain: Amount::default(),
     }
+}
+
+/// Grain that differs from that of the sheet by less than this part of it, or by less than a scale may show, is weighed
+/// less exactly and not other grain: judgement.
+const SAME_GRAIN: f64 = 0.05;
+const ON_THE_SCALE: Milligrams = Milligrams::new(20_000);
+
+/// Whether what is written down as used is other grain than the sheet said its water for: another lot, or more or less of it.
+fn is_of_other_grain(result: &BakeResult) -> bool {
+    let wet =
+        |grain: &[(LotRecord, Milligrams)]| -> i64 { grain.iter().map(|(_, wet)| wet.get()).sum() };
+    let mut off: BTreeMap<LotCode, i64> = BTreeMap::new();
+    for (lot, used) in &result.draws {
+        *off.entry(lot.code).or_default() += used.get();
+    }
+    for (lot, said) in &result.sheet_grain {
+        *off.entry(lot.code).or_default() -= said.get();
+    }
+    let off: i64 = off.values().map(|off| off.abs()).sum();
+    let allowed = wet(&result.sheet_grain) as f64 * SAME_GRAIN;
+    !result.sheet_grain.is_empty() && off as f64 > allowed.max(ON_THE_SCALE.get() as f64)
 }

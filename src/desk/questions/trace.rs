@@ -1,6 +1,6 @@
 //! From a lot to its loaves and back, from a bake to its brews, and what a recall has to reach.
 
-use crate::desk::batches::Batches;
+use crate::desk::chunks::Chunks;
 use crate::desk::facts::FactFinder;
 use crate::desk::{Answer, Desk, Notice, Refusal, draws};
 use crate::dough::bake_code::BakeCode;
@@ -16,7 +16,7 @@ use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
 
 /// What was traced, as of the newest entry when it was asked for. Of each lot and each time that grain left one
-/// only the number is kept; the rest is read piece by piece.
+/// only the number is kept; the rest is read chunk by chunk.
 pub struct Trace<'a> {
     as_of: AsOf<'a>,
     /// In words.
@@ -50,7 +50,7 @@ impl Desk {
             let _still = view.hold_still()?;
             about_one((view, self.now), about)?
         };
-        // Each piece is read in a transaction of its own.
+        // Each chunk is read in a transaction of its own.
         let mut was_past = false;
         for outflows in trace.outflows() {
             was_past |= outflows?.iter().any(|out| out.unusable);
@@ -79,19 +79,19 @@ impl Desk {
 }
 
 impl Trace<'_> {
-    fn traced<'t>(&'t self, numbers: &'t [i64]) -> Batches<'t, TracedLot> {
-        Batches::of_numbers(self.as_of, numbers, |view, numbers| {
+    fn traced<'t>(&'t self, numbers: &'t [i64]) -> Chunks<'t, TracedLot> {
+        Chunks::of_numbers(self.as_of, numbers, |view, numbers| {
             view.traced_lots(numbers, &self.held)
         })
     }
 
     /// Lots that the grain was in before, oldest first.
-    pub fn back(&self) -> Batches<'_, TracedLot> {
+    pub fn back(&self) -> Chunks<'_, TracedLot> {
         self.traced(self.back.as_slice())
     }
 
     /// The lots that were asked for and, if asked forward, what was made of them.
-    pub fn lots(&self) -> Batches<'_, TracedLot> {
+    pub fn lots(&self) -> Chunks<'_, TracedLot> {
         self.traced(self.lots.as_slice())
     }
 
@@ -111,12 +111,12 @@ impl Trace<'_> {
     }
 
     /// Those of the lots that only may hold what was asked for.
-    pub fn lots_that_may_hold(&self) -> Batches<'_, TracedLot> {
+    pub fn lots_that_may_hold(&self) -> Chunks<'_, TracedLot> {
         self.traced(self.may_hold.as_slice())
     }
 
     /// Lots that came in and whose grist is not known, where a grist was asked for.
-    pub fn lots_of_unknown_grist(&self) -> Batches<'_, TracedLot> {
+    pub fn lots_of_unknown_grist(&self) -> Chunks<'_, TracedLot> {
         self.traced(&self.grist_unknown)
     }
 
@@ -136,18 +136,18 @@ impl Trace<'_> {
     }
 
     /// What left the lots for good.
-    pub fn outflows(&self) -> Batches<'_, Outflow> {
+    pub fn outflows(&self) -> Chunks<'_, Outflow> {
         self.outflows_where(|_| true)
     }
 
     /// What left the lots for good but for a bake.
-    pub fn ends(&self) -> Batches<'_, Outflow> {
+    pub fn ends(&self) -> Chunks<'_, Outflow> {
         self.outflows_where(|out| !out.is_baked())
     }
 
     /// Only what is asked for is judged, which costs more than reading it.
-    fn outflows_where(&self, is_asked_for: fn(&Outflow) -> bool) -> Batches<'_, Outflow> {
-        Batches::of_numbers(self.as_of, &self.outflows, move |view, numbers| {
+    fn outflows_where(&self, is_asked_for: fn(&Outflow) -> bool) -> Chunks<'_, Outflow> {
+        Chunks::of_numbers(self.as_of, &self.outflows, move |view, numbers| {
             let mut outflows = view.outflows(numbers)?;
             outflows.retain(is_asked_for);
             draws::judged(view, outflows)
@@ -155,8 +155,8 @@ impl Trace<'_> {
     }
 
     /// The same with the lots that it left.
-    pub fn outflows_with_lots(&self) -> Batches<'_, (Outflow, Arc<TracedLot>)> {
-        Batches::of_numbers(self.as_of, &self.outflows, |view, numbers| {
+    pub fn outflows_with_lots(&self) -> Chunks<'_, (Outflow, Arc<TracedLot>)> {
+        Chunks::of_numbers(self.as_of, &self.outflows, |view, numbers| {
             let outflows = draws::judged(view, view.outflows(numbers)?)?;
             let lots: LotNumbers = outflows.iter().map(|out| out.lot.as_ref()).collect();
             let known: HashMap<LotCode, Arc<TracedLot>> = view
@@ -173,10 +173,10 @@ impl Trace<'_> {
     }
 
     /// Bakes that hold the grain.
-    pub fn bakes(&self) -> Batches<'_, TracedBake> {
+    pub fn bakes(&self) -> Chunks<'_, TracedBake> {
         let mut outflows = self.outflows_where(Outflow::is_baked);
         let mut waiting: Vec<Outflow> = Vec::new();
-        Batches::new(move || {
+        Chunks::new(move || {
             let Some(more) = outflows.next().transpose()? else {
                 let last = std::mem::take(&mut waiting);
                 return Ok((!last.is_empty()).then(|| self.bakes_of(&last)));

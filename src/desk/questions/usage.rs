@@ -1,6 +1,6 @@
 //! What was taken from lots.
 
-use crate::desk::batches::{AT_ONCE, Batches};
+use crate::desk::chunks::{AT_ONCE, Chunks};
 use crate::desk::facts::FactFinder;
 use crate::desk::{Answer, Desk};
 use crate::grain::{Estimate, LotCode};
@@ -49,7 +49,7 @@ impl Desk {
 
 impl Usage<'_> {
     /// The lines in the order in which grain was taken.
-    pub fn lines(&self) -> Batches<'_, UsageLine> {
+    pub fn lines(&self) -> Chunks<'_, UsageLine> {
         let filter = UsageFilter {
             from: self.request.from,
             before: self.request.before,
@@ -58,7 +58,7 @@ impl Usage<'_> {
         };
         let mut next = Some(None);
         let mut estimates = Estimates::default();
-        Batches::new(move || {
+        Chunks::new(move || {
             let Some(after) = next else {
                 return Ok(None);
             };

@@ -243,6 +243,17 @@ fn samples_count_the_same_in_one_test_or_in_two() {
     let apart = whole(&[oven(&[23_000]), oven(&[23_000])], &[]).moisture;
     assert!((together.standard / apart.standard - 1.0).abs() < 1e-12);
     assert!((together.expanded() / apart.expanded() - 1.0).abs() < 1e-12);
+    // Scattered ones too; what the balance adds to scatter is less than a hundredth.
+    for left in [
+        &[22_500, 23_500][..],
+        &[21_000, 24_000],
+        &[22_000, 23_000, 24_000],
+    ] {
+        let together = whole(&[oven(left)], &[]).moisture;
+        let singles: Vec<TestResult> = left.iter().map(|one| oven(&[*one])).collect();
+        let apart = whole(&singles, &[]).moisture;
+        assert!((together.expanded() / apart.expanded() - 1.0).abs() < 0.01);
+    }
 }
 
 #[test]

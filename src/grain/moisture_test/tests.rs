@@ -110,6 +110,11 @@ fn drying_that_has_not_ended_is_flagged() {
         whole(&test_of(method, samples)).warnings
     };
     assert_eq!(unfinished(Method::Oven, 74.9), []);
+    let opened = vec![one_stage(50.0, 150.0, &[150.0, 75.0])];
+    assert!(matches!(
+        whole(&test_of(Method::Oven, opened)).warnings[..],
+        [Warning::OneDriedWeight { sample: 1, .. }]
+    ));
     assert!(matches!(
         unfinished(Method::Oven, 74.8)[..],
         [Warning::NotYetConstant { sample: 1, .. }]

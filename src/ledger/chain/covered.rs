@@ -48,7 +48,7 @@ pub(super) const FORMULA: usize = 1;
 pub(super) const ENTRY: usize = 2;
 
 /// All of it.
-pub(super) const COVERED: [Covered; 27] = [
+pub(super) const COVERED: [Covered; 28] = [
     beside(
         "book",
         &[],
@@ -286,6 +286,12 @@ pub(super) const COVERED: [Covered; 27] = [
         &[Plan],
         &["bake_id", "lot_id", "state", "dry_mg"],
         "entry_id, bake_id, lot_id, state",
+    ),
+    beside(
+        "sheet_grain",
+        &[Baked],
+        &["lot_id", "wet_mg"],
+        "entry_id, lot_id",
     ),
 ];
 

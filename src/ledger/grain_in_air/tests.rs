@@ -155,6 +155,32 @@ fn a_minute_elsewhere_does_not_take_the_heat_out_of_the_grain() {
     assert_eq!(found.verdict, Verdict::Past, "{found:?}");
 }
 
+/// The door stood open at the last reading, and the grain was taken elsewhere ten minutes later: nobody measured how warm
+/// it left, so that makes no lot past. A reading that still follows in the place it left makes it so, whatever the next
+/// place is.
+#[test]
+fn heat_that_rests_on_a_last_reading_makes_no_lot_past() {
+    let warm: Vec<(i64, i32)> = (-10..13).map(|ten| (10 * ten, 3_500)).collect();
+    let opened = [warm.as_slice(), &[(130, 25_000), (140, 25_000)]].concat();
+    let closed = [opened.as_slice(), &[(150, 25_000)]].concat();
+    let logged: Vec<(i64, i32)> = (10..120).map(|ten| (10 * ten, 3_500)).collect();
+    for next in [&[][..], logged.as_slice()] {
+        for (air, verdict) in [(&opened, Verdict::Unknown), (&closed, Verdict::Past)] {
+            let stays = [
+                (air.as_slice(), fridge(Probe::Air), Some(150)),
+                (next, fridge(Probe::Air), None),
+            ];
+            let found = judged_on_its_way(&stays, 1000);
+            assert_eq!(found.verdict, verdict, "{next:?}: {found:?}");
+        }
+        let left_cold = [
+            (&opened[..opened.len() - 2], fridge(Probe::Air), Some(150)),
+            (next, fridge(Probe::Air), None),
+        ];
+        assert_eq!(judged_on_its_way(&left_cold, 1000).warm_minutes, 0);
+    }
+}
+
 /// Grain that leaves a place cold is cold where nobody measures, as the place is stated.
 #[test]
 fn cold_grain_brings_no_heat_along() {

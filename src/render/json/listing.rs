@@ -7,6 +7,7 @@ use crate::dough::house::{House, Thaw};
 use crate::grain::Ending;
 use crate::ledger::{Detail, DeviceRecord, EntryRecord, SourceRecord};
 use crate::quantity::{Instant, Milligrams, Zone};
+use crate::render::words;
 use crate::report::usage::UsageLine;
 use chrono::NaiveTime;
 use serde::Serialize;
@@ -41,7 +42,7 @@ impl<'a> Usage<'a> {
         let row = |line: &UsageLine| UsageRow {
             used_at: zone.rfc3339(line.record.at),
             lot: line.record.lot.code.to_string(),
-            source: line.record.lot.source.clone(),
+            source: words::together(&line.record.sources),
             brewed_on: line.record.lot.brewed_on(zone).to_string(),
             kind: line.kind(),
             bake: line.bake(),

@@ -1,6 +1,6 @@
 //! A JSON array whose rows are read while it is written.
 
-use crate::desk::Batches;
+use crate::desk::Chunks;
 use serde::ser::{Error, Serialize, SerializeSeq, Serializer};
 use std::cell::RefCell;
 use std::rc::Rc;
@@ -21,7 +21,7 @@ type MakeRow<'a, T, R> = Box<dyn Fn(&T) -> Option<R> + 'a>;
 
 /// Rows of a long answer; a row may be left out.
 pub struct Rows<'a, T, R> {
-    batches: RefCell<Batches<'a, T>>,
+    chunks: RefCell<Chunks<'a, T>>,
     row: MakeRow<'a, T, R>,
     broken_off: BrokenOff,
 }
@@ -29,12 +29,12 @@ pub struct Rows<'a, T, R> {
 impl<'a, T, R> Rows<'a, T, R> {
     /// One row for each of an answer, or none.
     pub fn new(
-        batches: Batches<'a, T>,
+        chunks: Chunks<'a, T>,
         broken_off: &BrokenOff,
         row: impl Fn(&T) -> Option<R> + 'a,
     ) -> Self {
         Self {
-            batches: RefCell::new(batches),
+            chunks: RefCell::new(chunks),
             row: Box::new(row),
             broken_off: broken_off.clone(),
         }
@@ -44,12 +44,12 @@ impl<'a, T, R> Rows<'a, T, R> {
 impl<T, R: Serialize> Serialize for Rows<'_, T, R> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         let mut rows = serializer.serialize_seq(None)?;
-        for batch in &mut *self.batches.borrow_mut() {
-            let batch = batch.map_err(|error| {
+        for chunk in &mut *self.chunks.borrow_mut() {
+            let chunk = chunk.map_err(|error| {
                 self.broken_off.0.replace(Some(error));
                 S::Error::custom("the book gives no more rows")
             })?;
-            for row in batch.iter().filter_map(&self.row) {
+            for row in chunk.iter().filter_map(&self.row) {
                 rows.serialize_element(&row)?;
             }
         }

@@ -1,6 +1,7 @@
 //! JSON of labels.
 
 use crate::quantity::Zone;
+use crate::render::words;
 use crate::report::ticket::Ticket;
 use serde::Serialize;
 
@@ -31,7 +32,7 @@ impl Tickets {
             let lot = &ticket.lot;
             Label {
                 lot: lot.lot.code.to_string(),
-                source: lot.lot.source.clone(),
+                source: words::together(&lot.sources),
                 brewed_on: lot.lot.brewed_on(zone).to_string(),
                 form: lot.lot.form.as_str(),
                 wet_g: lot.wet.grams(),

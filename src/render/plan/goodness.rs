@@ -3,7 +3,9 @@
 use super::Words;
 use crate::planning::aims::Aim;
 use crate::planning::plan::{Aims, Proof, Status};
+use crate::quantity::Milligrams;
 use crate::render::numbers::trimmed;
+use uom::si::mass::kilogram;
 
 /// Headings of the aims.
 pub(in crate::render) const AIM_HEADINGS: [&str; 3] = ["AIM", "THIS PLAN", "OLDEST FIRST"];
@@ -12,7 +14,7 @@ impl Words<'_> {
     /// How good the plan is.
     pub fn proof_words(&self, proof: &Proof) -> String {
         if proof.status == Status::Optimal {
-            return "No better plan exists: aim by aim, in their order, to a step of the scale."
+            return "No better plan exists (most important aim first, to one step of the scale)."
                 .to_owned();
         }
         let stopped = if proof.status == Status::Stopped {
@@ -40,10 +42,14 @@ impl Words<'_> {
         let both = |label: &str, show: &dyn Fn(&Aims) -> String| {
             [label.to_owned(), show(&plan.aims), show(&plan.oldest_first)]
         };
+        let dry = |mass: Milligrams| self.dry(mass);
+        let wet = |mass: Milligrams| self.units.weighed(mass);
         let mut rows = vec![
-            both("dry grain that firm bakes are short by", &|aims| {
-                self.dry(aims.short)
-            }),
+            self.two_masses(
+                "dry grain that firm bakes are short by",
+                |aims| aims.short,
+                &dry,
+            ),
             both("firm bake furthest below what it wants", &|aims| {
                 part(aims.firm_under[0])
             }),
@@ -51,7 +57,7 @@ impl Words<'_> {
                 let [baked, all] = aims.optional;
                 format!("{baked} of {all}")
             }),
-            both("dry grain spoiled", &|aims| self.dry(aims.spoiled)),
+            self.two_masses("dry grain spoiled", |aims| aims.spoiled, &dry),
         ];
         if plan.aims.spoiled_cost.is_some() {
             rows.push(both("  worth", &|aims| {
@@ -63,16 +69,14 @@ impl Words<'_> {
             both("bake furthest from what it wants", &|aims| {
                 part(aims.uneven[0])
             }),
-            both("dry grain frozen or dried for no bake", &|aims| {
-                self.dry(aims.preserved_unused)
-            }),
-            both("wet grain to freeze", &|aims| {
-                self.units.weighed(aims.frozen_wet)
-            }),
-            both("wet grain to dry", &|aims| {
-                self.units.weighed(aims.dried_wet)
-            }),
-            both("cost of freezing and drying", &|aims| {
+            self.two_masses(
+                "dry grain frozen or dried for no bake yet",
+                |aims| aims.preserved_unused,
+                &dry,
+            ),
+            self.two_masses("wet grain to freeze", |aims| aims.frozen_wet, &wet),
+            self.two_masses("wet grain to dry", |aims| aims.dried_wet, &wet),
+            both("cost of freezing and drying, in your money", &|aims| {
                 format!("{:.2}", aims.work_cost)
             }),
             both("lots weighed out", &|aims| aims.lots.to_string()),
@@ -82,6 +86,19 @@ impl Words<'_> {
             }),
         ]);
         rows
+    }
+
+    /// A row of two masses, in the same unit.
+    fn two_masses(
+        &self,
+        label: &str,
+        of: fn(&Aims) -> Milligrams,
+        show: &dyn Fn(Milligrams) -> String,
+    ) -> [String; 3] {
+        let plan = &self.answer.plan;
+        let masses = [of(&plan.aims), of(&plan.oldest_first)];
+        let [ours, oldest] = in_one_unit(masses, show);
+        [label.to_owned(), ours, oldest]
     }
 }
 
@@ -95,9 +112,18 @@ pub fn aim(aim: Aim) -> &'static str {
         Aim::Optional => "optional bakes baked",
         Aim::Spoiled => "dry grain spoiled",
         Aim::Worst | Aim::Uneven => "how far bakes are from what they want",
-        Aim::Unused => "dry grain frozen or dried for no bake",
+        Aim::Unused => "dry grain frozen or dried for no bake yet",
         Aim::Rest => "work, lots weighed out and age",
     }
+}
+
+/// Both masses in kilograms where one of them is.
+fn in_one_unit(masses: [Milligrams; 2], show: &dyn Fn(Milligrams) -> String) -> [String; 2] {
+    let shown = masses.map(show);
+    if !shown.iter().any(|one| one.ends_with(" kg")) {
+        return shown;
+    }
+    masses.map(|mass| format!("{} kg", trimmed(mass.mass().get::<kilogram>(), 3)))
 }
 
 /// A part in whole percent.
@@ -120,6 +146,17 @@ pub fn gap(gap: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::render::numbers::Units;
+
+    #[test]
+    fn two_masses_of_a_row_have_one_unit() {
+        let shown = |grams: [i64; 2]| {
+            let masses = grams.map(|grams| Milligrams::new(grams * 1000));
+            in_one_unit(masses, &|mass| Units::Metric.weighed(mass))
+        };
+        assert_eq!(shown([844, 2529]), ["0.844 kg", "2.529 kg"]);
+        assert_eq!(shown([0, 844]), ["0 g", "844 g"]);
+    }
 
     #[test]
     fn a_gap_is_never_shown_as_none() {

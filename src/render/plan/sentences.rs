@@ -109,8 +109,9 @@ impl Words<'_> {
             && bake.needs.dry_lowest < bake.needs.dry_wanted
         {
             lines.push(format!(
-                "{:.0} % risk of less than the minimum: its moisture is uncertain",
-                (chance * 100.0).ceil().min(99.0)
+                "{:.0} % risk of less than its minimum of {} dry, as the moisture is uncertain",
+                (chance * 100.0).ceil().min(99.0),
+                self.dry(asked.lowest)
             ));
         }
         lines
@@ -268,8 +269,8 @@ impl Words<'_> {
             (Fate::Spoils, None) => "give away, or add a bake".to_owned(),
             (Fate::Keeps, Some(until)) => format!("keeps until {until}"),
             (Fate::Keeps, None) => "keeps".to_owned(),
-            (Fate::Frozen, _) => "frozen for later bakes".to_owned(),
-            (Fate::Dried, _) => "dried for later bakes".to_owned(),
+            (Fate::Frozen, _) => "frozen, for no bake yet".to_owned(),
+            (Fate::Dried, _) => "dried, for no bake yet".to_owned(),
             (Fate::Unusable, _) => "not for a dough, draff shelf says why".to_owned(),
         }
     }
@@ -297,8 +298,8 @@ impl Words<'_> {
         let (bake, lot) = (&change.bake, &change.lot);
         let because = match change.because {
             None => "",
-            Some(Moved::Gone) => "; less is there",
-            Some(Moved::Unfit) => "; it may not go into it then",
+            Some(Moved::Gone) => "; less of it is left",
+            Some(Moved::Unfit) => "; this lot may not go into that bake",
             Some(Moved::FirmBakes) => "; a firm bake would fall short otherwise",
         };
         if change.before == Milligrams::ZERO {
@@ -347,7 +348,7 @@ impl Words<'_> {
         if let Some(action) = self.answer.plan.actions.iter().find(freezes) {
             let lead = ground.situation.lots[action.lot].thaw_lead;
             notes.push(format!(
-                "Freeze in bags laid flat: thawing is planned to take {} (draff settings thaw).",
+                "Freeze in bags laid flat. They may be closed in the freezer: open them before they thaw. Thawing is planned to take {} (draff settings thaw).",
                 times::minutes(lead.num_minutes())
             ));
         }

@@ -229,6 +229,18 @@ impl Findings<'_> {
             .iter()
             .filter_map(|bake| bake.water())
             .collect();
+        let others = self.report.bakes.iter();
+        let others = others.filter(|bake| bake.has_water_of_other_grain());
+        let left_out = match others.count() {
+            0 => String::new(),
+            others => format!(
+                " Left out: {} whose sheet was for other grain than is written down.",
+                count(others, "bake")
+            ),
+        };
+        if waters.is_empty() && !left_out.is_empty() {
+            return format!("No water can be compared with a sheet.{left_out}");
+        }
         if waters.is_empty() && baked == 0 {
             return "No bake was written down.".to_owned();
         }
@@ -259,7 +271,7 @@ impl Findings<'_> {
                 percent(mean)
             ));
         }
-        says
+        says + &left_out
     }
 
     /// Whether grain was kept cold.

@@ -96,8 +96,8 @@ impl Words<'_> {
             What::HeldBack => (
                 Some("hold back"),
                 format!(
-                    "water, as the dough needs it, {}",
-                    hold_back::likely(&self.answer.batch.hold_back, self.units)
+                    "water, as the dough needs it: {}",
+                    hold_back::parts_in_short(&self.answer.batch.hold_back, self.units)
                 ),
             ),
             _ => (None, line.name.clone()),

@@ -52,7 +52,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Markup> {
 fn invite(visit: &mut Visit) -> anyhow::Result<Done> {
     let writes = visit.typed.given("writes").is_some();
     let by = Some(visit.bench().to_owned());
-    let invitation = visit.house.pairing.invite(visit.now, writes, by)?;
+    let invitation = visit.shared.pairing.invite(visit.now, writes, by)?;
     let link = format!("{}/pair?key={}", visit.origin(), invitation.key);
     let qr = qr(&link)?;
     let until = times::moment(invitation.until, visit.now, visit.zone());

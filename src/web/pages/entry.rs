@@ -1,11 +1,12 @@
 //! One entry of the book: what was booked, what was told of it, and how it is put right.
 
 use crate::desk::{Correct, Correction, Strike};
+use crate::grain::{Ending, Form as GrainForm};
 use crate::ledger::{Detail, EntryKind, EntryRecord};
 use crate::quantity::Problem;
 use crate::render::{log, lot as lot_words, times};
 use crate::web::answer::Reply;
-use crate::web::draw;
+use crate::web::draw::{self, Choice};
 use crate::web::fields::Faulty;
 use crate::web::route::{Form, Route};
 use crate::web::trouble::capital;
@@ -57,7 +58,7 @@ fn words(visit: &Visit, entry: &EntryRecord) -> Markup {
 
 fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
     let entry = entry(visit)?;
-    let told = visit.house.told.of(visit.asked("act"));
+    let told = visit.shared.told.of(visit.asked("act"));
     // The lot that holds the grain afterwards: a part that was moved is one of its own.
     let code = entry.new_lot.or(entry.lot);
     let lot = match code {
@@ -136,14 +137,26 @@ fn correct_form(visit: &mut Visit) -> anyhow::Result<Markup> {
             (draw::day_time(visit, "mash_out", "Mashing was over", ("", "")))
             (draw::text(visit, "source", "Brewery", ""))
             (draw::text(visit, "grist", "Grist", ""))
+            (draw::choices(visit, "form", "Form", &as_it_is(GrainForm::ALL.map(GrainForm::as_str)), ""))
         } @else if entry.lot.is_some() && entry.kind != EntryKind::Move {
             (draw::text(visit, "lot", "Lot", ""))
         }
         @if entry.place.is_some() { (draw::text(visit, "place", "Place", "")) }
-        @if entry.words.is_some() { (draw::text(visit, "note", "Note, reason or name", "")) }
+        @if entry.kind == EntryKind::Discard {
+            (draw::choices(visit, "ending", "How it ended", &as_it_is(Ending::ALL.map(Ending::as_str)), ""))
+        }
+        @if entry.words.is_some() || is_pickup { (draw::text(visit, "note", "Note, reason or name", "")) }
         (draw::text(visit, "reason", "Why it was wrong", ""))
         (draw::book(visit, "Correct it"))
     })
+}
+
+/// One of these, or what the entry says.
+fn as_it_is<const KINDS: usize>(words: [&'static str; KINDS]) -> Vec<Choice> {
+    let as_it_is = Choice::new("", "as it is");
+    std::iter::once(as_it_is)
+        .chain(words.map(Choice::plain))
+        .collect()
 }
 
 fn correct_act(visit: &mut Visit) -> anyhow::Result<Done> {
@@ -162,8 +175,20 @@ fn correct_act(visit: &mut Visit) -> anyhow::Result<Done> {
         typed.given("grist"),
     );
     let (place, note) = (typed.given("place"), typed.note_if("note"));
-    let (Some(reason), Some(wet), Some(temp), Some(at), Some(mash_out), Some(note)) =
-        (reason, wet, temp, at, mash_out, note)
+    let (form, ending) = (
+        typed.one_of_if("form", "the form"),
+        typed.one_of_if("ending", "the end"),
+    );
+    let (
+        Some(reason),
+        Some(wet),
+        Some(temp),
+        Some(at),
+        Some(mash_out),
+        Some(note),
+        Some(form),
+        Some(ending),
+    ) = (reason, wet, temp, at, mash_out, note, form, ending)
     else {
         return Err(Faulty.into());
     };
@@ -181,6 +206,8 @@ fn correct_act(visit: &mut Visit) -> anyhow::Result<Done> {
             grist: grist.as_deref(),
             place: place.as_deref(),
             note: note.as_deref(),
+            form,
+            ending,
             ..Correction::default()
         },
         reason: &reason,

@@ -81,7 +81,7 @@ fn facts(visit: &Visit, lot: &LotAnswer) -> Markup {
             dt { "Moisture" }
             dd { (numbers::estimate(&lot.estimate)) }
             dt { "From" }
-            dd { a href=(format!("/source/{}", in_address(&of.source))) { (of.source) } ", brewed " (crate::render::times::date(of.brewed_on(visit.desk.zone()), today)) }
+            dd { @for source in &lot.sources { a href=(format!("/source/{}", in_address(source))) { (source) } ", " } "brewed " (crate::render::times::date(of.brewed_on(visit.desk.zone()), today)) }
             @if let Some(grist) = &of.grist { dt { "Grist" } dd { (grist) } }
         }
     }

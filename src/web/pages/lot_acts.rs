@@ -116,7 +116,7 @@ pub(super) fn heading(visit: &Visit, lot: &LotAnswer) -> Markup {
         p.lead {
             b { (units.weighed(lot.wet)) } " "
             @if let Some((place, _)) = &lot.place { "in " (place) " " }
-            "from " (lot.lot.source) " " (draw::verdict(lot))
+            "from " (crate::render::words::together(&lot.sources)) " " (draw::verdict(lot))
         }
     }
 }
@@ -367,10 +367,7 @@ fn discard_form(visit: &mut Visit) -> anyhow::Result<Markup> {
 fn discard_act(visit: &mut Visit) -> anyhow::Result<Done> {
     let reason = visit.typed.reason("reason", "the reason");
     let wet = visit.typed.mass_if("wet");
-    let ending = match visit.typed.given("ending") {
-        None => Some(None),
-        Some(_) => visit.typed.one_of::<Ending>("ending", "the end").map(Some),
-    };
+    let ending = visit.typed.one_of_if("ending", "the end");
     let (Some(reason), Some(wet), Some(ending), Some(at)) = (reason, wet, ending, at(visit)) else {
         return Err(Faulty.into());
     };

@@ -4,7 +4,7 @@
 
 use crate::desk::NewDevice;
 use crate::quantity::Problem;
-use crate::web::House;
+use crate::web::Shared;
 use crate::web::draw;
 use crate::web::pairing::Unknown;
 use crate::web::refused::Refused;
@@ -50,7 +50,7 @@ fn act(visit: &mut Visit) -> anyhow::Result<Done> {
         visit.typed.all_read()?;
         return Err(Stopped(Refused::Unreadable).into());
     };
-    let admitted = match visit.house.pairing.spend(&key, visit.now) {
+    let admitted = match visit.shared.pairing.spend(&key, visit.now) {
         Ok(admitted) => admitted,
         Err(Unknown::TooMany) => return Err(Stopped(Refused::TooMany).into()),
         Err(Unknown::Wrong) => {
@@ -66,14 +66,14 @@ fn act(visit: &mut Visit) -> anyhow::Result<Done> {
         writes: admitted.writes,
         paired_by: admitted.by.as_deref(),
     })?;
-    let cookie = cookie(&visit.house, &secret);
+    let cookie = cookie(&visit.shared, &secret);
     Ok(Done::Paired("/".to_owned(), cookie))
 }
 
 /// The cookie of a device, with its whole life before it.
-pub fn cookie(house: &House, secret: &str) -> String {
-    let name = house.cookie();
+pub fn cookie(shared: &Shared, secret: &str) -> String {
+    let name = shared.cookie();
     // A browser drops a cookie that is `Secure` where it came over plain HTTP.
-    let secure = if house.tls.is_some() { "; Secure" } else { "" };
+    let secure = if shared.tls.is_some() { "; Secure" } else { "" };
     format!("{name}={secret}; HttpOnly; SameSite=Lax; Path=/; Max-Age={COOKIE_SECONDS}{secure}")
 }

@@ -68,7 +68,7 @@ const DAYS: u32 = 7;
 const MOST_DAYS: u32 = 14;
 
 fn ask_form(visit: &mut Visit) -> anyhow::Result<Markup> {
-    let running = visit.house.plans.running();
+    let running = visit.shared.plans.running();
     Ok(html! {
         @if let Some(job) = running {
             p.lead { a href=(format!("/plan/{}", job.id)) { "A plan is being made: look how far it is" } }
@@ -137,12 +137,12 @@ fn advise_act(visit: &mut Visit) -> anyhow::Result<Done> {
 
 fn begun(visit: &Visit, search: Search) -> anyhow::Result<Done> {
     let by = Some(visit.bench().to_owned());
-    let job = plans::begin(&visit.house, visit.now, by, search)?;
+    let job = plans::begin(&visit.shared, visit.now, by, search)?;
     Ok(Done::GoTo(format!("/plan/{}", job.id)))
 }
 
 fn job(visit: &Visit) -> anyhow::Result<Arc<PlanJob>> {
-    let found = visit.house.plans.of(visit.part("plan"));
+    let found = visit.shared.plans.of(visit.part("plan"));
     found.ok_or_else(|| {
         let problem = Problem::new("this plan is not kept any more: ask for it again");
         problem.into()

@@ -16,7 +16,7 @@ pub const ROUTES: &[Route] = &[
 
 fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
     let audit =
-        match Book::open_as_found(&visit.house.book, visit.now).and_then(|book| book.audit()) {
+        match Book::open_as_found(&visit.shared.book, visit.now).and_then(|book| book.audit()) {
             Ok(audit) => audit,
             Err(error) => match failure::damage(&error) {
                 Some(found) => Audit::of_damage(found),
@@ -31,7 +31,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
 }
 
 fn copy(visit: &mut Visit) -> anyhow::Result<Reply> {
-    let book = Book::open(&visit.house.book, visit.now)?;
+    let book = Book::open(&visit.shared.book, visit.now)?;
     let stamp = visit.now.format("%Y-%m-%dT%H%M%SZ");
     Ok(Reply::File {
         name: format!("book-{stamp}.draff"),

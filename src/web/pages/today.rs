@@ -47,7 +47,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
 
 /// What is said where the newest copy of the book is too old.
 fn old_copy(visit: &Visit) -> Option<String> {
-    let newest = visit.house.backups.as_ref()?.is_old(visit.now)?;
+    let newest = visit.shared.backups.as_ref()?.is_old(visit.now)?;
     Some(match newest {
         Some(newest) => {
             let when = times::moment(newest, visit.now, visit.zone());

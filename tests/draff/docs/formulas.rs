@@ -3,6 +3,7 @@
 use super::{hold_part, read, rows, split};
 use draffbook::dough::formula::Formula;
 use draffbook::render;
+use draffbook::render::numbers::Units;
 
 const PAGE: &str = "formulas.md";
 
@@ -15,7 +16,7 @@ fn example(page: &str) -> String {
 #[test]
 fn the_example_is_read_and_shown_as_the_page_says() {
     let formula = Formula::from_text(&example(&read(PAGE))).unwrap();
-    let shown = render::formula::text(&formula, 1);
+    let shown = render::formula::text(&formula, 1, Units::Metric);
     hold_part(
         PAGE,
         "<!-- shown",

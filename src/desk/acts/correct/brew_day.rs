@@ -52,6 +52,7 @@ pub fn of_word<'a>(new: &Amended<'a>, said: &'a EntryRecord, at: Instant) -> Ame
         temperature: None,
         place: None,
         words: said.words.as_deref(),
+        ending: None,
         activity: None,
         test: None,
         arrival: None,

@@ -18,6 +18,10 @@ use tokio::sync::{Semaphore, watch};
 /// So many requests are in the book at once; others wait.
 pub const AT_ONCE: usize = 4;
 
+/// So many threads are at work in the book: one for each of them, and one that looks whether it changed and makes copies.
+/// The allocator keeps memory for each thread, so that more of them would hold more for the same work.
+pub const AT_WORK: usize = AT_ONCE + 1;
+
 /// A form has so long to arrive, over weak Wi-Fi too.
 pub const FORM_TAKES: Duration = Duration::from_secs(30);
 
@@ -31,7 +35,7 @@ pub type Clock = Arc<dyn Fn() -> Instant + Send + Sync>;
 pub type Log = Arc<dyn Fn(&str) + Send + Sync>;
 
 /// What a server is told when it starts.
-pub struct HouseOf {
+pub struct ServerOptions {
     /// Where the book lies.
     pub book: PathBuf,
     /// How numbers are shown.
@@ -53,7 +57,7 @@ pub struct HouseOf {
 }
 
 /// What all requests share.
-pub struct House {
+pub struct Shared {
     pub(super) book: PathBuf,
     pub(super) books: Books,
     pub(super) units: Units,
@@ -72,9 +76,9 @@ pub struct House {
     clock: Clock,
 }
 
-impl House {
-    /// A house with nobody invited yet.
-    pub fn new(of: HouseOf) -> Self {
+impl Shared {
+    /// With nobody invited yet.
+    pub fn new(of: ServerOptions) -> Self {
         Self {
             book: of.book,
             books: Books::default(),

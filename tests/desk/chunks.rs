@@ -1,9 +1,9 @@
-//! Long answers come in pieces, all of them as of the moment at which they were asked for, whatever others write
-//! between two pieces.
+//! Long answers come in chunks, all of them as of the moment at which they were asked for, whatever others write
+//! between two chunks.
 
 use crate::bakery::{Bakery, at, mashed_on, mass};
 use draffbook::desk::{
-    Batches, Desk, LogOf, NewPickup, RecallFilter, RecordTest, Strike, UsageOf, UseGrain,
+    Chunks, Desk, LogOf, NewPickup, RecallFilter, RecordTest, Strike, UsageOf, UseGrain,
 };
 use draffbook::grain::{Laboratory, Method, MoistureTest};
 use draffbook::quantity::{Milligrams, WetBasis};
@@ -12,7 +12,7 @@ use std::fmt::Debug;
 
 const COOLED: &str = "2026-11-20T09:00:00Z";
 const NOW: &str = "2026-11-20T10:00:00Z";
-/// More than two pieces hold.
+/// More than two chunks hold.
 const USES: i64 = 9_000;
 
 /// Two lots, of one of which a gram at a time was used; and the first of those entries. The uses are laid into the
@@ -46,14 +46,14 @@ fn bakery() -> (Bakery, [String; 2], i64) {
     (bakery, lots, first)
 }
 
-fn words<T: Debug>(batches: Batches<'_, T>) -> Vec<String> {
-    batches
-        .flat_map(|batch| batch.unwrap())
+fn words<T: Debug>(chunks: Chunks<'_, T>) -> Vec<String> {
+    chunks
+        .flat_map(|chunk| chunk.unwrap())
         .map(|row| format!("{row:?}"))
         .collect()
 }
 
-/// What others do between two pieces: more of everything that the answer holds, and a strike of a part of it.
+/// What others do between two chunks: more of everything that the answer holds, and a strike of a part of it.
 fn others_work(bakery: &Bakery, lots: &[String; 2], first: i64) {
     for lot in lots {
         bakery
@@ -99,7 +99,7 @@ fn others_work(bakery: &Bakery, lots: &[String; 2], first: i64) {
     }
 }
 
-/// Asks twice: once in peace, once with others at work after the first piece. `ask` is given what is done then.
+/// Asks twice: once in peace, once with others at work after the first chunk. `ask` is given what is done then.
 fn is_as_of_its_start(ask: impl Fn(&Desk, &dyn Fn()) -> Vec<String>) {
     let (bakery, lots, first) = bakery();
     let in_peace = ask(&bakery.desk(NOW), &|| ());
@@ -113,11 +113,11 @@ fn is_as_of_its_start(ask: impl Fn(&Desk, &dyn Fn()) -> Vec<String>) {
     );
 }
 
-fn with_others<T: Debug>(mut batches: Batches<'_, T>, others: &dyn Fn()) -> Vec<String> {
-    let piece = batches.next().unwrap().unwrap();
+fn with_others<T: Debug>(mut chunks: Chunks<'_, T>, others: &dyn Fn()) -> Vec<String> {
+    let chunk = chunks.next().unwrap().unwrap();
     others();
-    let mut rows: Vec<String> = piece.iter().map(|row| format!("{row:?}")).collect();
-    rows.extend(words(batches));
+    let mut rows: Vec<String> = chunk.iter().map(|row| format!("{row:?}")).collect();
+    rows.extend(words(chunks));
     rows
 }
 

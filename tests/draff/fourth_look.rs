@@ -1,0 +1,156 @@
+//! What four readers and walkers found: grain of two breweries, water that was added, ends that were typed wrong, limits to
+//! the minute.
+
+use crate::env::{Kitchen, has};
+
+fn of(kitchen: &Kitchen, source: &str, more: &str) -> String {
+    let lot = kitchen.json(&format!(
+        "pickup --source \"{source}\" --brewed 2026-11-20 --mash-out 07:30 {more}"
+    ));
+    lot["lot"].as_str().unwrap().to_owned()
+}
+
+#[test]
+fn joined_grain_names_all_its_breweries() {
+    let mut kitchen = Kitchen::new();
+    let cooled = "--cooled 09:00 --wet 3kg";
+    let lots = ["Alder Lane", "Tarn Fell"].map(|source| of(&kitchen, source, cooled));
+    kitchen.at("2026-11-20T13:00:00Z");
+    let joined = kitchen.json(&format!("join {} {}", lots[0], lots[1]));
+    let joined = joined["lot"].as_str().unwrap();
+    let both = "Alder Lane + Tarn Fell";
+    has(&kitchen.ok(&format!("move {joined} --to fridge")), both);
+    has(&kitchen.ok(&format!("ticket {joined}")), both);
+    assert_eq!(kitchen.on_shelf(joined)["source"], both);
+    kitchen.ok(&format!("use {joined} --wet 1kg --for buns"));
+    for source in ["Alder Lane", "Tarn Fell"] {
+        let usage = kitchen.json(&format!("usage --source \"{source}\""));
+        assert_eq!(usage["usage"][0]["source"], both, "{usage}");
+    }
+    has(&kitchen.ok("usage --csv -"), both);
+}
+
+/// 4 kg and 500 g of water come to 4.45 kg: 500 g were added and 50 g lost.
+#[test]
+fn a_trace_shows_added_water_and_what_was_lost() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("4kg");
+    kitchen.at("2026-11-20T13:00:00Z");
+    kitchen.ok(&format!(
+        "treat {lot} --step blend --wet-out 4.45kg --water-added 500g"
+    ));
+    let trace = kitchen.ok(&format!("trace {lot}"));
+    let line = trace.split_whitespace().collect::<Vec<_>>().join(" ");
+    has(&line, "lost in treatments 50 g");
+    has(&line, "water added in treatments 500 g");
+    has(&line, "Balance closes to the milligram");
+}
+
+#[test]
+fn how_grain_ended_is_corrected() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("4kg");
+    kitchen.at("2026-11-20T13:00:00Z");
+    kitchen.ok(&format!(
+        "discard {lot} --wet 1kg --reason surplus --as compost"
+    ));
+    let entry = kitchen.last_entry("discard");
+    let told = kitchen.told(&format!(
+        "correct {entry} --as feed --reason \"it went to the hens\""
+    ));
+    has(&told, "Feed law applies");
+    has(&kitchen.ok(&format!("trace {lot}")), "as feed");
+    let entry = kitchen.last_entry("discard");
+    let refused = kitchen.refused(
+        1,
+        &format!("correct {entry} --note \"mould on top\" --reason seen"),
+    );
+    has(&refused, "no feed");
+    let use_of = kitchen.ok(&format!("use {lot} --wet 1kg --for buns"));
+    has(&use_of, &lot);
+    let entry = kitchen.last_entry("use");
+    let refused = kitchen.refused(1, &format!("correct {entry} --as feed --reason wrong"));
+    has(&refused, "--as");
+}
+
+#[test]
+fn a_name_that_is_almost_another_is_told_when_it_comes_by_renaming() {
+    let kitchen = Kitchen::new();
+    for source in ["Tarn Fell", "Alder Lane"] {
+        of(&kitchen, source, "--wet 3kg");
+    }
+    let told = kitchen.told("source rename \"Alder Lane\" --to \"Tarn Fel\"");
+    has(&told, "called almost like `Tarn Fell`");
+    has(
+        &told,
+        "draff source merge \"Tarn Fel\" --into \"Tarn Fell\"",
+    );
+}
+
+/// Two hours after the mash-out it has to be at 21 °C (Food Code 3-501.14(A)): 30 °C at that minute is too late.
+#[test]
+fn a_reading_at_the_last_minute_ends_a_stage() {
+    let mut kitchen = Kitchen::new();
+    kitchen.at("2026-11-20T09:30:00Z");
+    let warm = of(&kitchen, "Alder Lane", "--wet 3kg --temp 30C");
+    assert_eq!(kitchen.on_shelf(&warm)["verdict"], "past");
+    let at_the_limit = of(&kitchen, "Alder Lane", "--wet 2kg --temp 21C");
+    assert_eq!(kitchen.on_shelf(&at_the_limit)["verdict"], "good");
+}
+
+#[test]
+fn the_shelf_says_in_json_by_when_something_is_to_be_done() {
+    let mut kitchen = Kitchen::new();
+    let lot = of(&kitchen, "Alder Lane", "--wet 3kg --temp 40C");
+    let shelf = kitchen.on_shelf(&lot);
+    assert_eq!(shelf["act_by"], "2026-11-20T09:30:00+00:00", "{shelf}");
+    let cold = kitchen.lot("3kg");
+    assert!(kitchen.on_shelf(&cold)["act_by"].is_null());
+    kitchen.at("2026-11-20T12:00:00Z");
+    let dried = kitchen.json(&format!(
+        "treat {cold} --step dry --wet-out 700g --minutes 90 --temp 60C"
+    ));
+    let dried = kitchen.on_shelf(dried["lot"].as_str().unwrap());
+    assert!(dried["act_by"].is_string(), "{dried}");
+}
+
+#[test]
+fn a_temperature_that_was_never_taken_is_booked_and_not_corrected() {
+    let kitchen = Kitchen::new();
+    kitchen.lot("3kg");
+    let pickup = kitchen.last_entry("pickup");
+    let refused = kitchen.refused(1, &format!("correct {pickup} --temp 12C --reason forgot"));
+    has(&refused, "draff probe LOT TEMPERATURE");
+    assert!(!refused.contains("draff strike"), "{refused}");
+}
+
+#[test]
+fn small_things_are_said_as_they_are() {
+    let mut kitchen = Kitchen::new();
+    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    let added = kitchen.ok("--us formula add loaf.toml");
+    assert!(!added.contains("°C"), "{added}");
+    has(
+        &kitchen.ok("cool --depth 5cm --from 60C --fridge 3C --tub \"round 30cm\""),
+        "Middle",
+    );
+    kitchen.file(
+        "two.csv",
+        "source,brewed,mash_out,wet,cooled\nAlder Lane,2026-11-20,07:30,2kg,2026-11-20 09:00\n",
+    );
+    kitchen.lot("3kg");
+    let booked = kitchen.ok("pickup --csv two.csv");
+    has(
+        &booked,
+        "Booked in 1 lot, 2 kg wet; on hand are now 5 kg in all.",
+    );
+    let lot = kitchen.lot("1kg");
+    kitchen.at("2026-11-20T13:00:00Z");
+    let dried = kitchen.json(&format!(
+        "treat {lot} --step dry --wet-out 230g --minutes 90 --temp 60C"
+    ));
+    let dried = dried["lot"].as_str().unwrap();
+    let said = kitchen.ok(&format!("probe {dried} --aw 0.849"));
+    let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    has(&said, "water activity 0.849 is below 0.85");
+}
