@@ -81,7 +81,10 @@ fn a_name_that_is_almost_another_is_told_when_it_comes_by_renaming() {
     }
     let told = kitchen.told("source rename \"Alder Lane\" --to \"Tarn Fel\"");
     has(&told, "called almost like `Tarn Fell`");
-    has(&told, "draff source merge \"Tarn Fel\" --into \"Tarn Fell\"");
+    has(
+        &told,
+        "draff source merge \"Tarn Fel\" --into \"Tarn Fell\"",
+    );
 }
 
 /// Two hours after the mash-out it has to be at 21 °C (Food Code 3-501.14(A)): 30 °C at that minute is too late.
@@ -127,14 +130,20 @@ fn small_things_are_said_as_they_are() {
     kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
     let added = kitchen.ok("--us formula add loaf.toml");
     assert!(!added.contains("°C"), "{added}");
-    has(&kitchen.ok("cool --depth 5cm --from 60C --fridge 3C --tub \"round 30cm\""), "Middle");
+    has(
+        &kitchen.ok("cool --depth 5cm --from 60C --fridge 3C --tub \"round 30cm\""),
+        "Middle",
+    );
     kitchen.file(
         "two.csv",
         "source,brewed,mash_out,wet,cooled\nAlder Lane,2026-11-20,07:30,2kg,2026-11-20 09:00\n",
     );
     kitchen.lot("3kg");
     let booked = kitchen.ok("pickup --csv two.csv");
-    has(&booked, "Booked in 1 lot, 2 kg wet; on hand are now 5 kg in all.");
+    has(
+        &booked,
+        "Booked in 1 lot, 2 kg wet; on hand are now 5 kg in all.",
+    );
     let lot = kitchen.lot("1kg");
     kitchen.at("2026-11-20T13:00:00Z");
     let dried = kitchen.json(&format!(

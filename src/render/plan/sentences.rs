@@ -330,8 +330,9 @@ impl Words<'_> {
                 self.units.temperature(place.limit.in_celsius())
             ));
         }
-        let capacity = &ground.situation.capacity;
-        if capacity.has_freezer && !ground.situation.may_freeze() {
+        let freezes = |action: &&Action| action.work == Work::Freeze;
+        let first_frozen = self.answer.plan.actions.iter().find(freezes);
+        if first_frozen.is_none() && ground.situation.are_freezers_full() {
             notes.push(
                 "Nothing more is frozen: the freezers already hold what they take.".to_owned(),
             );
@@ -344,8 +345,7 @@ impl Words<'_> {
                 self.units.weighed(crowded.takes)
             ));
         }
-        let freezes = |action: &&Action| action.work == Work::Freeze;
-        if let Some(action) = self.answer.plan.actions.iter().find(freezes) {
+        if let Some(action) = first_frozen {
             let lead = ground.situation.lots[action.lot].thaw_lead;
             notes.push(format!(
                 "Freeze in bags laid flat. They may be closed in the freezer: open them before they thaw. Thawing is planned to take {} (draff settings thaw).",
