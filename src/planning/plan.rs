@@ -1,6 +1,7 @@
 //! The answer: what goes into each bake, what is done by when, what is left, and what each aim comes to.
 
 use super::aims::Aim;
+use super::problem::{Situation, WaterRoom};
 use super::reason::Reason;
 use super::windows::State;
 use crate::quantity::text::one_of;
@@ -40,6 +41,22 @@ pub struct PlannedBake {
     pub reason: Option<Reason>,
     /// The chance that its grain, the moisture being uncertain, is below its least.
     pub chance_below: Option<f64>,
+}
+
+impl PlannedBake {
+    /// Milligrams of water that its grain brings into a dough, by the estimate of each lot.
+    pub fn water(&self, situation: &Situation, room: WaterRoom) -> f64 {
+        let of = |draw: &Draw| {
+            let (wet, dry) = (draw.wet.get() as f64, draw.dry.get() as f64);
+            match draw.state {
+                State::Dried => room.water(dry / (1.0 - situation.capacity.dried_moisture), dry),
+                State::AsItLies | State::Thawed => {
+                    room.water(wet, wet * situation.lots[draw.lot].dry_fraction(false))
+                }
+            }
+        };
+        self.draws.iter().map(of).sum()
+    }
 }
 
 /// Grain of one lot for one bake.

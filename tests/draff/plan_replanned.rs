@@ -4,6 +4,8 @@ use crate::env::{Kitchen, has};
 use crate::plan::{grams, kitchen, list, text};
 use serde_json::Value;
 
+const LOAF: &str = include_str!("formula/loaf.toml");
+
 /// Wet grain that a bake is planned to get.
 fn drawn(plan: &Value, bake: usize) -> f64 {
     let draws = list(&plan["bakes"][bake], "draws");
@@ -79,4 +81,62 @@ fn doughs_alike_share_thawed_grain_where_the_freezer_has_a_limit() {
     let plan = kitchen.json("plan");
     let (one, other) = (drawn(&plan, 0), drawn(&plan, 1));
     assert!((one - other).abs() <= 2.0 && one > 1000.0, "{plan}");
+}
+
+/// What a careful plan promised is weighed as it said, counted as it counted: as far as the dough takes it by the estimate.
+#[test]
+fn a_careful_promise_is_weighed_as_the_plan_meant_it() {
+    let kitchen = kitchen();
+    let wide = LOAF
+        .replace("small loaf", "wide loaf")
+        .replace("highest = \"10%\"", "highest = \"14%\"");
+    kitchen.file("wide.toml", &wide);
+    kitchen.ok("formula add wide.toml");
+    let lot = birch(&kitchen, "20", "8kg", "");
+    kitchen.ok(&format!("moisture {lot} --lab 77% --lab-sd 1%"));
+    kitchen.ok("bake add \"wide loaf\" --at \"2026-11-22 12:00\" mix --pieces 12");
+    let plan = kitchen.json("plan --careful --accept");
+    let planned = drawn(&plan, 0);
+    // 576 g at 77 % are 2504 g; at the wet end, 79 %, some 250 g more.
+    assert!((2700.0..2800.0).contains(&planned), "{plan}");
+    let weighed = grams(&kitchen.json("sheet B-1S")["draws"][0], "wet_g");
+    let told = kitchen.told("sheet B-1S");
+    assert!(
+        (weighed - planned).abs() < 1.0,
+        "{planned} {weighed} {told}"
+    );
+    assert!(list(&kitchen.json("plan"), "changes").is_empty());
+    // Another test: the promise is of the dry grain that the plan counted on, at the wet end of what is known now.
+    kitchen.ok(&format!("moisture {lot} --lab 74% --lab-sd 0.5%"));
+    let kept = kitchen.json("plan --careful");
+    assert!(list(&kept, "changes").is_empty(), "{kept}");
+    assert!(
+        (grams(&kept["bakes"][0], "dry_g") - 576.0).abs() < 1.0,
+        "{kept}"
+    );
+    assert!(drawn(&kept, 0) < planned - 100.0, "{kept}");
+}
+
+/// The default moisture is so unsure that the wet end holds a third less: the sheet takes as much of the lot as the dough takes.
+#[test]
+fn a_careful_promise_of_more_than_the_dough_takes_is_weighed_as_far_as_it_takes_it() {
+    let kitchen = kitchen();
+    birch(&kitchen, "20", "8kg", "");
+    bakes(&kitchen, &["22 12:00"]);
+    let planned = drawn(&kitchen.json("plan --careful --accept"), 0);
+    let sheet = kitchen.json("sheet B-1S");
+    let weighed = grams(&sheet["draws"][0], "wet_g");
+    let told = kitchen.told("sheet B-1S");
+    has(&told, "the grain is what the plan of");
+    has(&told, "the dough takes no more of it");
+    assert!(weighed < planned, "{planned} {sheet}");
+    assert!(
+        (weighed * 0.22 - 576.0).abs() < 1.5,
+        "the most of the dough: {sheet}"
+    );
+    // A plan by the estimate keeps as much of it, and says why it is less.
+    let plan = kitchen.json("plan");
+    assert!((drawn(&plan, 0) - weighed).abs() < 4.0, "{plan}");
+    assert_eq!(text(&list(&plan, "changes")[0], "because"), "most-of-dough");
+    has(&kitchen.ok("plan"), "the dough takes no more");
 }

@@ -298,6 +298,9 @@ impl Words<'_> {
         let (bake, lot) = (&change.bake, &change.lot);
         let because = match change.because {
             None => "",
+            Some(Moved::MostOfDough) => "; the dough takes no more",
+            Some(Moved::FreezersFull) => "; the freezers have no room for more",
+            Some(Moved::DryerFull) => "; the dryer has no time for more",
             Some(Moved::Gone) => "; less of it is left",
             Some(Moved::Unfit) => "; this lot may not go into that bake",
             Some(Moved::FirmBakes) => "; a firm bake would fall short otherwise",
