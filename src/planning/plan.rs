@@ -129,6 +129,8 @@ pub enum Fate {
     Dried,
     /// It keeps beyond the plan's end as it lies.
     Keeps,
+    /// It lies in a freezer, and no day is left of it once it is thawed.
+    OnlyFrozen,
     /// It may not be used for any dough even now.
     Unusable,
 }
@@ -139,6 +141,7 @@ impl Fate {
         match self {
             Self::Spoils => "spoils",
             Self::Keeps => "keeps",
+            Self::OnlyFrozen => "only-frozen",
             Self::Frozen => "frozen",
             Self::Dried => "dried",
             Self::Unusable => "unusable",

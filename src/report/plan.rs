@@ -10,6 +10,7 @@ use crate::planning::condition::Condition;
 use crate::planning::crowding::{Crowded, crowded};
 use crate::planning::plan::{Action, Fate, Plan, PlannedBake, Work};
 use crate::planning::problem::{Lot, PromisedDraw};
+use crate::planning::reason::thawed_too_late;
 use crate::planning::windows::{State, Windows};
 use crate::quantity::temperature::Limit;
 use crate::quantity::{Instant, Milligrams, Temperature, Zone};
@@ -133,6 +134,8 @@ pub enum Moved {
     Gone,
     /// It may not go into the bake any more.
     Unfit,
+    /// It was not taken out of the freezer in time.
+    NotThawed,
     /// The bake takes no more, or its dough no more water.
     MostOfDough,
     /// It would have to be frozen until then, and the freezers have no room for it.
@@ -149,6 +152,7 @@ impl Moved {
         match self {
             Self::Gone => "gone",
             Self::Unfit => "unfit",
+            Self::NotThawed => "not-thawed",
             Self::MostOfDough => "most-of-dough",
             Self::FreezersFull => "freezers-full",
             Self::DryerFull => "dryer-full",
@@ -325,10 +329,16 @@ fn why_moved(
         promised: Vec::new(),
         ..situation.clone()
     };
-    let window = Windows::of(&asked).lots.remove(0);
+    let windows = Windows::of(&asked);
+    let window = &windows.lots[0];
     let fit = &window.bakes[0];
     if !State::ALL.iter().any(|state| fit.allows(*state)) {
-        return Some(Moved::Unfit);
+        let is_late = thawed_too_late(&asked, &windows, (0, 0)).is_some();
+        return Some(if is_late {
+            Moved::NotThawed
+        } else {
+            Moved::Unfit
+        });
     }
     let slack = |planned: &PlannedBake| {
         let steps = planned.draws.len() as i64 + 1;

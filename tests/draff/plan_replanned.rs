@@ -140,3 +140,99 @@ fn a_careful_promise_of_more_than_the_dough_takes_is_weighed_as_far_as_it_takes_
     assert_eq!(text(&list(&plan, "changes")[0], "because"), "most-of-dough");
     has(&kitchen.ok("plan"), "the dough takes no more");
 }
+
+/// Frozen late on its last day: once thawed it is past. Plan, sheet and today agree, and nobody is told to thaw it.
+#[test]
+fn grain_without_a_day_left_stays_frozen() {
+    let mut kitchen = kitchen();
+    kitchen.at("2026-11-26T20:00:00Z");
+    let lot = birch(&kitchen, "20", "4kg", "");
+    kitchen.ok(&format!("move {lot} freezer"));
+    kitchen.at("2026-11-27T09:00:00Z");
+    bakes(&kitchen, &["29 20:30"]);
+    let plan = kitchen.json("plan");
+    assert_eq!(
+        text(&list(&plan, "spare")[0], "fate"),
+        "only-frozen",
+        "{plan}"
+    );
+    has(
+        &joined(&kitchen.ok("plan")),
+        "no day is left once it is thawed",
+    );
+    let sheet = joined(&kitchen.ok("sheet B-1S"));
+    has(
+        &sheet,
+        &format!("DO NOT THAW {lot}: no day is left of it then"),
+    );
+    assert!(!sheet.contains("THAW: take"), "{sheet}");
+    kitchen.ok(&format!("bake change B-1S --lot {lot}"));
+    let today = kitchen.ok("today --days 3");
+    assert!(!today.contains("from the freezer into"), "{today}");
+    has(&joined(&kitchen.ok("sheet B-1S")), "DO NOT THAW");
+}
+
+/// Two days are left of it: thawed on the evening before, and used on the day after.
+#[test]
+fn grain_with_days_left_is_thawed_as_before() {
+    let mut kitchen = kitchen();
+    kitchen.at("2026-11-25T20:00:00Z");
+    let lot = birch(&kitchen, "20", "4kg", "");
+    kitchen.ok(&format!("move {lot} freezer"));
+    kitchen.at("2026-11-27T09:00:00Z");
+    bakes(&kitchen, &["29 12:00"]);
+    has(
+        &joined(&kitchen.ok("sheet B-1S")),
+        &format!("THAW: take {lot} out of the freezer by"),
+    );
+}
+
+/// The promised grain is still in the freezer in the morning: nobody is asked to thaw it for a dough that it does not reach.
+#[test]
+fn grain_that_was_not_thawed_in_time_is_told() {
+    let mut kitchen = kitchen();
+    let lot = birch(
+        &kitchen,
+        "19",
+        "4kg",
+        "--grist \"pale barley malt 100%\" --place freezer",
+    );
+    birch(&kitchen, "20", "3kg", "--grist \"wheat malt 100%\"");
+    kitchen.ok("bake add \"small loaf\" --at \"2026-11-22 20:30\" mix --pieces 12 --free-of wheat");
+    kitchen.ok("plan --accept");
+    has(&kitchen.ok("today --days 3"), "from the freezer into");
+    kitchen.at("2026-11-22T11:00:00Z");
+    let plan = kitchen.json("plan");
+    assert_eq!(
+        text(&plan["bakes"][0], "short_because"),
+        "not-thawed",
+        "{plan}"
+    );
+    assert_eq!(
+        text(&list(&plan, "changes")[0], "because"),
+        "not-thawed",
+        "{plan}"
+    );
+    has(
+        &joined(&kitchen.ok("plan")),
+        "not taken out of the freezer in time; out now it is thawed at Mon 23 Nov 00:00",
+    );
+    let today = joined(&kitchen.ok("today"));
+    assert!(!today.contains("from the freezer into"), "{today}");
+    has(
+        &today,
+        &format!("of {lot} for B-1S is still in the freezer: taken out now it is thawed"),
+    );
+    let due = kitchen.json("today");
+    assert!(
+        list(&due, "due")
+            .iter()
+            .any(|due| due["task"] == "not-thawed"),
+        "{due}"
+    );
+}
+
+/// What was wrapped, as one line.
+fn joined(said: &str) -> String {
+    said.split_whitespace().collect::<Vec<_>>().join(" ")
+}

@@ -128,17 +128,11 @@ fn leftovers(facts: Facts<'_>, rounded: &Rounded) -> Vec<Leftover> {
         let frozen = rounded.frozen_unused[index];
         let dried = rounded.dried_unused[index];
         let rest = Milligrams::new(lot.wet.get() - drawn.get() - frozen.get() - dried.get());
-        let lies = match (window.usable, window.spoils, window.frozen) {
-            (false, ..) => Fate::Unusable,
-            (true, true, _) => Fate::Spoils,
-            (true, false, true) => Fate::Frozen,
-            (true, false, false) => Fate::Keeps,
-        };
-        // Grain that lies frozen already needs no freezing.
-        let lies = if lies == Fate::Frozen {
-            Fate::Keeps
-        } else {
-            lies
+        let lies = match (window.usable, window.spoils) {
+            (false, _) => Fate::Unusable,
+            (true, true) => Fate::Spoils,
+            (true, false) if window.only_frozen => Fate::OnlyFrozen,
+            (true, false) => Fate::Keeps,
         };
         for (wet, fate) in [(rest, lies), (frozen, Fate::Frozen), (dried, Fate::Dried)] {
             if wet > Milligrams::ZERO {

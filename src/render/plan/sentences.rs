@@ -169,6 +169,10 @@ impl Words<'_> {
             Reason::DryerFull => {
                 "what fits would have to be dried: the dryer has no time for it".to_owned()
             }
+            Reason::NotThawed(thawed) => format!(
+                "not taken out of the freezer in time; out now it is thawed at {}",
+                self.when(*thawed)
+            ),
             Reason::Handling => "what is left that fits is too little to weigh out".to_owned(),
         }
     }
@@ -269,6 +273,9 @@ impl Words<'_> {
             (Fate::Spoils, None) => "give away, or add a bake".to_owned(),
             (Fate::Keeps, Some(until)) => format!("keeps until {until}"),
             (Fate::Keeps, None) => "keeps".to_owned(),
+            (Fate::OnlyFrozen, _) => {
+                "no day is left once it is thawed, so no bake is planned with it: straight from the freezer into a dough, or out of the bakery".to_owned()
+            }
             (Fate::Frozen, _) => "frozen, for no bake yet".to_owned(),
             (Fate::Dried, _) => "dried, for no bake yet".to_owned(),
             (Fate::Unusable, _) => "not for a dough, draff shelf says why".to_owned(),
@@ -303,6 +310,7 @@ impl Words<'_> {
             Some(Moved::DryerFull) => "; the dryer has no time for more",
             Some(Moved::Gone) => "; less of it is left",
             Some(Moved::Unfit) => "; this lot may not go into that bake",
+            Some(Moved::NotThawed) => "; it was not taken out of the freezer in time",
             Some(Moved::FirmBakes) => "; a firm bake would fall short otherwise",
         };
         if change.before == Milligrams::ZERO {
