@@ -232,6 +232,56 @@ fn grain_that_was_not_thawed_in_time_is_told() {
     );
 }
 
+/// A dough whose minimum is what it wants falls below it half the time; the plan says so, to the nearest percent.
+#[test]
+fn a_risk_is_told_of_a_dough_that_wants_its_minimum_too() {
+    let kitchen = kitchen();
+    kitchen.file(
+        "exact.toml",
+        &LOAF.replace("lowest = \"5%\"", "lowest = \"10%\""),
+    );
+    kitchen.ok("formula add exact.toml");
+    birch(&kitchen, "20", "4kg", "");
+    bakes(&kitchen, &["22 12:00"]);
+    let plan = kitchen.json("plan");
+    let chance = 100.0 * grams(&plan["bakes"][0], "chance_below_min");
+    assert!((30.0..70.0).contains(&chance), "{plan}");
+    has(
+        &joined(&kitchen.ok("plan")),
+        &format!("; {chance:.0} % risk of less than its minimum of 576 g dry"),
+    );
+}
+
+/// More than a dough wants is told as less is; crumbs that the scale cannot show are told of nowhere.
+#[test]
+fn more_than_wanted_is_told_and_crumbs_are_not() {
+    let kitchen = kitchen();
+    kitchen.ok("settings freezer none");
+    kitchen.file(
+        "wide.toml",
+        &LOAF.replace("highest = \"10%\"", "highest = \"12%\""),
+    );
+    kitchen.ok("formula add wide.toml");
+    let lot = birch(&kitchen, "20", "2.9kg", "");
+    kitchen.ok(&format!("moisture {lot} --lab 77% --lab-sd 0.5%"));
+    bakes(&kitchen, &["22 12:00"]);
+    has(
+        &joined(&kitchen.ok("plan")),
+        "667 g dry; wanted 576 g, at most 691 g",
+    );
+    // Of the dough that takes 576 g at most a gram of grain is left over.
+    kitchen.ok("bake change B-1S --version 1");
+    kitchen.ok(&format!("discard {lot} --wet 395g --reason spilt"));
+    let plan = kitchen.json("plan");
+    let left: f64 = list(&plan, "spare")
+        .iter()
+        .map(|left| grams(left, "wet_g"))
+        .sum();
+    assert!(left > 0.0 && left < 3.0, "{plan}");
+    let said = kitchen.ok("plan");
+    assert!(!said.contains("give away"), "{said}");
+}
+
 /// What was wrapped, as one line.
 fn joined(said: &str) -> String {
     said.split_whitespace().collect::<Vec<_>>().join(" ")

@@ -72,8 +72,9 @@ impl Words<'_> {
     }
 
     /// What there is to say of one bake, a line each.
-    pub fn of_bake(&self, index: usize, bake: &BakeAnswer, planned: &PlannedBake) -> Vec<String> {
-        let asked = &self.answer.ground.situation.bakes[index];
+    pub fn of_bake(&self, index: usize, planned: &PlannedBake) -> Vec<String> {
+        let situation = &self.answer.ground.situation;
+        let (asked, step) = (&situation.bakes[index], situation.capacity.step.get());
         let mut lines: Vec<String> = planned
             .draws
             .iter()
@@ -95,22 +96,25 @@ impl Words<'_> {
             lines.push(format!("SHORT {} dry{why}", self.dry(planned.short)));
         } else if !planned.happens {
             lines.extend(planned.reason.as_ref().map(|reason| self.reason(reason)));
-        } else if planned.dry.get() + self.answer.ground.situation.capacity.step.get()
-            < asked.wanted.get()
-        {
+        } else if planned.dry.get() + step < asked.wanted.get() {
             lines.push(format!(
                 "wanted {}, minimum {}",
                 self.dry(asked.wanted),
                 self.dry(asked.lowest)
             ));
+        } else if planned.dry.get() > asked.wanted.get() + step {
+            lines.push(format!(
+                "wanted {}, at most {}",
+                self.dry(asked.wanted),
+                self.dry(asked.highest)
+            ));
         }
         if let Some(chance) = planned.chance_below.filter(|chance| *chance >= 0.005)
             && planned.short == Milligrams::ZERO
-            && bake.needs.dry_lowest < bake.needs.dry_wanted
         {
             lines.push(format!(
                 "{:.0} % risk of less than its minimum of {} dry, as the moisture is uncertain",
-                (chance * 100.0).ceil().min(99.0),
+                (chance * 100.0).round().clamp(1.0, 99.0),
                 self.dry(asked.lowest)
             ));
         }
@@ -239,9 +243,12 @@ impl Words<'_> {
             .collect()
     }
 
-    /// What becomes of all that no bake takes, what asks for something first.
+    /// What becomes of all that no bake takes, what asks for something first; nothing of what holds less dry grain than the
+    /// scale shows.
     pub fn spare_groups(&self) -> Vec<(String, Vec<String>)> {
-        let mut left: Vec<&Leftover> = self.answer.plan.left.iter().collect();
+        let step = self.answer.ground.situation.capacity.step;
+        let left = self.answer.plan.left.iter();
+        let mut left: Vec<&Leftover> = left.filter(|left| left.dry >= step).collect();
         left.sort_by_key(|left| (left.fate, left.until));
         left.chunk_by(|one, next| self.becomes(one) == self.becomes(next))
             .map(|alike| {
