@@ -170,7 +170,7 @@ impl Draft {
                 })
                 .sum(),
             Aim::Risk => firm()
-                .filter(|_| figures.is_uncertain())
+                .filter(|bake| figures.is_at_risk(*bake))
                 .map(|bake| {
                     (figures.bakes[bake][0] - self.got_at_the_wet_end(figures, bake)).max(0.0)
                 })

@@ -232,7 +232,7 @@ impl Model {
         least.extend(short.map(|short| (short, 1.0)));
         let (terms, bound) = against(least, lowest);
         self.program.row(terms, Sense::AtLeast, bound);
-        let is_risky = bake.firm && facts.figures.is_uncertain();
+        let is_risky = bake.firm && facts.figures.is_at_risk(index);
         let risk = is_risky.then(|| self.program.amount(0.0, lowest));
         if let Some(risk) = risk {
             let mut terms = at_the_wet_end;
