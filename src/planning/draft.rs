@@ -2,7 +2,7 @@
 
 use super::aims::Aim;
 use super::figures::{Figures, kilograms};
-use super::model::{EACH_LOT, Facts, freshness, may_go, optional_worth};
+use super::model::{EACH_LOT, Facts, freshness, is_unshown, may_go, optional_worth};
 use super::windows::State;
 
 /// Who gets how much of what, in kilograms of dry grain.
@@ -177,6 +177,11 @@ impl Draft {
                 .sum(),
             Aim::FirmWorst => firm().map(under).fold(0.0, f64::max),
             Aim::FirmUnder => firm().map(under).sum(),
+            Aim::Unshown => {
+                let counts = |draw: &&DraftDraw| is_unshown(facts, draw.lot, draw.bake);
+                let draws = self.draws.iter().filter(counts);
+                draws.map(|draw| draw.dry).sum()
+            }
             Aim::Optional => {
                 let worth = optional_worth(facts).into_iter().zip(&self.happens);
                 -worth

@@ -346,6 +346,12 @@ pub fn may_go(facts: Facts<'_>, lot: usize, bake: usize) -> bool {
         && State::ALL.iter().any(|state| fit.allows(*state))
 }
 
+/// Whether grain of a lot that is not yet shown cold would go into a firm bake.
+pub fn is_unshown(facts: Facts<'_>, lot: usize, bake: usize) -> bool {
+    let situation = facts.situation;
+    situation.bakes[bake].firm && !situation.lots[lot].conditions.is_empty()
+}
+
 /// What using grain costs before other grain that expires first, or that is known to be good.
 pub fn freshness(facts: Facts<'_>, lot: usize, state: State) -> f64 {
     let window = &facts.windows.lots[lot];

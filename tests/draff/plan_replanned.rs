@@ -282,6 +282,28 @@ fn more_than_wanted_is_told_and_crumbs_are_not() {
     assert!(!said.contains("give away"), "{said}");
 }
 
+/// A hot tub that nobody has shown cold, beside proven grain: firm bakes are made of the proven, though it has to be frozen for
+/// the later one; the other tub goes into an optional bake.
+#[test]
+fn firm_bakes_are_made_of_grain_that_is_shown_cold_where_there_is_enough() {
+    let kitchen = kitchen();
+    let proven = birch(&kitchen, "20", "5.6kg", "");
+    let hot = kitchen.pickup("--brewed 2026-11-20 --mash-out 09:30 --temp 64C --wet 5kg");
+    bakes(&kitchen, &["22 12:00", "28 12:00"]);
+    kitchen.ok("bake add \"small loaf\" --at \"2026-11-23 12:00\" mix --pieces 12 --optional");
+    let plan = kitchen.json("plan");
+    let lots = |bake: &str| -> Vec<String> {
+        let all = list(&plan, "bakes").iter();
+        let mine = all.filter(|one| text(one, "bake") == bake);
+        mine.flat_map(|one| list(one, "draws"))
+            .map(|draw| text(draw, "lot").to_owned())
+            .collect()
+    };
+    assert_eq!(lots("B-1S"), [proven.clone()], "{plan}");
+    assert_eq!(lots("B-2Q"), [proven], "{plan}");
+    assert!(lots("B-3O").contains(&hot), "{plan}");
+}
+
 /// What was wrapped, as one line.
 fn joined(said: &str) -> String {
     said.split_whitespace().collect::<Vec<_>>().join(" ")
