@@ -7,6 +7,7 @@ use crate::report::plan::PlanAnswer;
 
 mod bakes_apart;
 mod goodness;
+mod reasons;
 mod sentences;
 
 pub use bakes_apart::bakes_apart;

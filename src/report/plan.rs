@@ -4,6 +4,7 @@
 use super::Caution;
 use super::bake::BakeAnswer;
 use crate::dough::bake_code::BakeCode;
+use crate::keeping::{Advice, History, PlaceKind, What, assess_all};
 use crate::ledger::LotRecord;
 use crate::planning::Situation;
 use crate::planning::condition::Condition;
@@ -196,6 +197,40 @@ impl PlanAnswer {
             .collect();
         conditions.sort_by_key(|(lot, condition, _)| (condition.by, *lot));
         conditions
+    }
+
+    /// Lots that lie warm, of which something is to spoil, and that keep longer if they are back in the cold in time: lot,
+    /// by when, and until when they keep then.
+    pub fn to_go_back(&self) -> Vec<(usize, Instant, Instant)> {
+        let situation = &self.ground.situation;
+        let assess = |histories: &[History], at| {
+            assess_all(histories, &situation.rules, &situation.zone, at)
+        };
+        let mut found = Vec::new();
+        for left in self
+            .plan
+            .left
+            .iter()
+            .filter(|left| left.fate == Fate::Spoils)
+        {
+            let lot = &situation.lots[left.lot];
+            let now = assess(&lot.histories, situation.now);
+            let Some(Advice::BackIntoTheColdBy(by)) = now.advice else {
+                continue;
+            };
+            let fridge = What::Placed {
+                kind: PlaceKind::Fridge,
+                stated: situation.capacity.fridge_at,
+            };
+            let back = |history: &History| history.then(situation.now, fridge.clone());
+            let histories: Vec<History> = lot.histories.iter().map(back).collect();
+            let then = assess(&histories, situation.now).keep_until;
+            found.extend(
+                then.filter(|then| Some(*then) > now.keep_until)
+                    .map(|then| (left.lot, by, then)),
+            );
+        }
+        found
     }
 
     /// Lots that are worth a test, the one that decides most first.

@@ -304,6 +304,29 @@ fn firm_bakes_are_made_of_grain_that_is_shown_cold_where_there_is_enough() {
     assert!(lots("B-3O").contains(&hot), "{plan}");
 }
 
+/// Without a freezer a tub on the counter would be given away: the plan says by when it may still go back into the fridge.
+#[test]
+fn grain_on_a_counter_may_go_back_into_the_fridge() {
+    let mut kitchen = kitchen();
+    kitchen.ok("settings freezer none");
+    let lot = birch(&kitchen, "20", "5kg", "");
+    kitchen.at("2026-11-20T10:10:00Z");
+    kitchen.ok(&format!("move {lot} counter"));
+    bakes(&kitchen, &["24 12:00"]);
+    kitchen.at("2026-11-20T11:00:00Z");
+    let said = joined(&kitchen.ok("plan"));
+    has(
+        &said,
+        &format!(
+            "12:10 put {lot} into fridge: it keeps until Thu 26 Nov, end of day then; plan again"
+        ),
+    );
+    kitchen.ok(&format!("move {lot} fridge"));
+    let plan = kitchen.json("plan");
+    assert!(drawn(&plan, 0) > 1000.0, "{plan}");
+    assert!(!kitchen.ok("plan").contains("plan again"));
+}
+
 /// What was wrapped, as one line.
 fn joined(said: &str) -> String {
     said.split_whitespace().collect::<Vec<_>>().join(" ")

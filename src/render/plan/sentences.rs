@@ -1,8 +1,6 @@
 //! What there is to say of a plan, one sentence at a time.
 
-use crate::dough::formula::Colour;
 use crate::planning::plan::{Action, Fate, Leftover, PlannedBake, Work};
-use crate::planning::reason::Reason;
 use crate::planning::windows::State;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Zone};
@@ -134,53 +132,6 @@ impl Words<'_> {
         ))
     }
 
-    /// Why a bake lacks grain or is not baked.
-    pub fn reason(&self, reason: &Reason) -> String {
-        match reason {
-            Reason::NothingInDate => "no lot is in date then".to_owned(),
-            Reason::OtherColours(colours) => other_colours(colours),
-            Reason::OtherForms(forms) => {
-                let names: Vec<&str> = forms.iter().map(|form| form.as_str()).collect();
-                format!("only {} grain is in date then", names.join(" and "))
-            }
-            Reason::NamedLots => {
-                "the lots named for it are used up, past by then, or frozen and not thawed in time"
-                    .to_owned()
-            }
-            Reason::MayHold(cereals) => {
-                format!("what is in date then may hold {}", cereals.join(" or "))
-            }
-            Reason::TooLittle(all) => {
-                format!("all grain that fits comes to {} dry", self.dry(*all))
-            }
-            Reason::TooWet => {
-                "what fits is so wet that the dough takes no more of it: press or dry it".to_owned()
-            }
-            Reason::TooFewLots(most) => format!(
-                "{} it may be made of hold less",
-                match most {
-                    1 => "the one lot".to_owned(),
-                    more => format!("the {more} lots"),
-                }
-            ),
-            Reason::OtherBakes(others) => {
-                let codes: Vec<&str> = others.iter().map(|bake| self.bake(*bake)).collect();
-                format!("what fits goes into {}", codes.join(", "))
-            }
-            Reason::FreezersFull => {
-                "what fits would have to be frozen until then: the freezers are full".to_owned()
-            }
-            Reason::DryerFull => {
-                "what fits would have to be dried: the dryer has no time for it".to_owned()
-            }
-            Reason::NotThawed(thawed) => format!(
-                "not taken out of the freezer in time; out now it is thawed at {}",
-                self.when(*thawed)
-            ),
-            Reason::Handling => "what is left that fits is too little to weigh out".to_owned(),
-        }
-    }
-
     /// `by 21:00 freeze 6.2 kg of COR-261120-15, 3 kg of COR-261118-1R in freezer`: tasks of one kind that are due
     /// together.
     pub fn task(&self, actions: &[Action]) -> Option<String> {
@@ -223,24 +174,41 @@ impl Words<'_> {
             .collect()
     }
 
-    /// What the plan counts on, a line each.
+    /// What is to be done at once so that grain keeps, and what the plan counts on, a line each.
     pub fn condition_lines(&self) -> Vec<String> {
-        let conditions = self.answer.conditions().into_iter();
-        conditions
-            .map(|(lot, condition, bakes)| {
-                let codes: Vec<&str> = bakes.iter().map(|bake| self.bake(*bake)).collect();
-                let falls = match codes.as_slice() {
-                    [] => "the plan counts on it".to_owned(),
-                    codes => format!("{} may not be made of it otherwise", codes.join(", ")),
-                };
+        let fridges = self.answer.places(Work::Thaw).join(" or ");
+        let fridges = if fridges.is_empty() {
+            "the cold"
+        } else {
+            &fridges
+        };
+        let back = self
+            .answer
+            .to_go_back()
+            .into_iter()
+            .map(|(lot, by, until)| {
                 format!(
-                    "by {} take the temperature of {}: it must be {} or less; {falls}",
-                    self.when(condition.by),
+                    "by {} put {} into {fridges}: it keeps until {} then; plan again after that",
+                    self.when(by),
                     self.code(lot),
-                    self.units.temperature(condition.at_most.in_celsius())
+                    self.when(until)
                 )
-            })
-            .collect()
+            });
+        let conditions = self.answer.conditions().into_iter();
+        let conditions = conditions.map(|(lot, condition, bakes)| {
+            let codes: Vec<&str> = bakes.iter().map(|bake| self.bake(*bake)).collect();
+            let falls = match codes.as_slice() {
+                [] => "the plan counts on it".to_owned(),
+                codes => format!("{} may not be made of it otherwise", codes.join(", ")),
+            };
+            format!(
+                "by {} take the temperature of {}: it must be {} or less; {falls}",
+                self.when(condition.by),
+                self.code(lot),
+                self.units.temperature(condition.at_most.in_celsius())
+            )
+        });
+        back.chain(conditions).collect()
     }
 
     /// What becomes of all that no bake takes, what asks for something first; nothing of what holds less dry grain than the
@@ -415,31 +383,5 @@ const fn state_words(state: State) -> &'static str {
         State::AsItLies => "",
         State::Thawed => ", thawed",
         State::Dried => ", dried",
-    }
-}
-
-/// Of which colours the lots are that are in date.
-fn other_colours(colours: &[Option<Colour>]) -> String {
-    let names: Vec<&str> = colours.iter().flatten().map(|one| one.as_str()).collect();
-    match (names.is_empty(), colours.contains(&None)) {
-        (true, _) => "of the lots in date then no grist tells the colour".to_owned(),
-        (false, true) => format!(
-            "only {} lots, and some whose grist is not known, are in date then",
-            names.join(" and ")
-        ),
-        (false, false) => format!("only {} lots are in date then", names.join(" and ")),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn colours_that_nobody_told_are_called_so() {
-        let dark = Some(Colour::Dark);
-        assert_eq!(other_colours(&[dark]), "only dark lots are in date then");
-        assert!(other_colours(&[None]).contains("no grist tells"));
-        assert!(other_colours(&[None, dark]).contains("whose grist is not known"));
     }
 }
