@@ -182,6 +182,14 @@ pub struct Broken {
 pub struct Aims {
     /// Dry grain that firm bakes lack of their minimum.
     pub short: Milligrams,
+    /// Dry grain that was promised and is not given.
+    pub promises: Milligrams,
+    /// Dry grain that firm bakes lack of their minimum where their lots are wet.
+    pub risk: Milligrams,
+    /// Dry grain of firm bakes that is not yet shown cold.
+    pub unshown: Milligrams,
+    /// Work, lots and age, weighed.
+    pub rest: f64,
     /// The largest shortfall of a firm bake below what it wants, as a part of that, and the sum of all.
     pub firm_under: [f64; 2],
     /// Optional bakes that are baked, and all of them.

@@ -327,6 +327,45 @@ fn grain_on_a_counter_may_go_back_into_the_fridge() {
     assert!(!kitchen.ok("plan").contains("plan again"));
 }
 
+/// What the text of a plan says is in JSON too: a bake whose first grain is late, and what each aim came to.
+#[test]
+fn a_late_soaker_and_every_aim_are_in_json() {
+    let mut kitchen = Kitchen::new();
+    let soaked = LOAF.replace("[grain]\n", "[grain]\nstage = \"sponge\"\n");
+    kitchen.file("soaked.toml", &soaked);
+    kitchen.ok("formula add soaked.toml");
+    birch(&kitchen, "20", "2kg", "");
+    bakes(&kitchen, &["21 07:00"]);
+    let plan = kitchen.json("plan --accept");
+    assert_eq!(
+        text(&plan["bakes"][0], "grain_at"),
+        "2026-11-20T19:00:00+00:00",
+        "{plan}"
+    );
+    assert_eq!(plan["bakes"][0]["grain_is_late"], false, "{plan}");
+    kitchen.at("2026-11-21T06:30:00Z");
+    let plan = kitchen.json("plan");
+    assert_eq!(plan["bakes"][0]["grain_is_late"], true, "{plan}");
+    // 440 g of the 576 g that it wants, all promised and given; two thirds of 440 g, or more, where the tub is wet.
+    let aims = &plan["aims"];
+    let short = (576.0 - 440.0) / 576.0;
+    assert!(
+        (grams(aims, "all_firm_shortfalls") - short).abs() < 0.01,
+        "{aims}"
+    );
+    assert!(
+        (grams(aims, "all_off_target") - short).abs() < 0.01,
+        "{aims}"
+    );
+    assert!(
+        grams(aims, "promised_not_given_dry_g").abs() < 1.0,
+        "{aims}"
+    );
+    assert!(grams(aims, "at_risk_dry_g") < 288.0 - 240.0, "{aims}");
+    assert!(grams(aims, "not_shown_cold_dry_g").abs() < 1e-9, "{aims}");
+    assert!(grams(aims, "rest") >= 0.05, "{aims}");
+}
+
 /// What was wrapped, as one line.
 fn joined(said: &str) -> String {
     said.split_whitespace().collect::<Vec<_>>().join(" ")
