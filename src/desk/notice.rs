@@ -340,8 +340,8 @@ pub enum Notice {
         accepted_at: Instant,
         /// When the dough is mixed.
         at: Instant,
-        /// How much less of it, since it is wetter than was planned and the dough takes no more water.
-        too_wet: Milligrams,
+        /// How much less of it, since the dough takes no more of it, or of the water in it.
+        less: Milligrams,
     },
     /// The grain that the accepted plan promised to a bake does not go into it; the first to expire does.
     PromisedGrainNotTaken {

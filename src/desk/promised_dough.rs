@@ -44,7 +44,7 @@ pub fn find<'a>(
     if let Some(held) = Held::of(view, bake, &mine, dough, at)? {
         match held.hindrance {
             None => {
-                let (answers, too_wet) = within_water(held.answers, dough);
+                let (answers, less) = as_much_as_it_takes(held.answers, bake, dough);
                 let (lots, dough) = promised_lots(view, bake, answers, dough)?;
                 return Ok(Found {
                     lots,
@@ -53,7 +53,7 @@ pub fn find<'a>(
                         bake: code,
                         accepted_at: held.accepted_at,
                         at,
-                        too_wet,
+                        less,
                     }),
                     left_to: Vec::new(),
                 });
@@ -276,7 +276,9 @@ fn hindrance(
             return Some(Hindrance::DoesNotSuit(lot));
         }
     }
-    let dry = Milligrams::nearest(dry(answers));
+    // As the plan counted it: it would have promised no more than the bake takes.
+    let careful = mine.iter().any(|one| one.careful);
+    let dry = Milligrams::nearest(dry(answers, careful));
     let most = Milligrams::nearest(bake.needs.dry_highest);
     (dry.get() > most.get() + tolerance(answers)).then_some(Hindrance::TooMuch { dry, most })
 }
@@ -286,16 +288,18 @@ fn tolerance(answers: &[(LotAnswer, Milligrams)]) -> i64 {
     1000 * answers.len() as i64
 }
 
-fn dry(answers: &[(LotAnswer, Milligrams)]) -> Mass {
+fn dry(answers: &[(LotAnswer, Milligrams)], careful: bool) -> Mass {
     answers.iter().fold(Mass::default(), |sum, (answer, wet)| {
-        sum + wet.mass() * answer.estimate.wet_basis().dry_fraction().get()
+        sum + wet.mass() * promises::counted(&answer.estimate, careful)
     })
 }
 
-/// As much of each promised lot, in whole grams, as the dough takes with the water in it, and how much less that is. A
-/// plan keeps to it, but a lot may be found wetter since.
-fn within_water(
+/// As much of each promised lot, in whole grams, as the dough takes by the estimate, of dry grain and of the water with
+/// it, and how much less that is. A plan keeps to it, but a lot may be found wetter since, and a careful plan counts less
+/// dry grain in a lot than is likely.
+fn as_much_as_it_takes(
     mut answers: Vec<(LotAnswer, Milligrams)>,
+    bake: &BakeAnswer,
     dough: Dough<'_>,
 ) -> (Vec<(LotAnswer, Milligrams)>, Milligrams) {
     let brought = |room: WaterRoom| -> f64 {
@@ -305,11 +309,18 @@ fn within_water(
         };
         answers.iter().map(of).sum()
     };
-    let mut less = 0;
+    let mut part = 1.0_f64;
     if let Some(room) = plan_facts::water_room(dough.formula, dough.size)
         && brought(room) > room.most.get() as f64
     {
-        let part = room.most.get() as f64 / brought(room);
+        part = part.min(room.most.get() as f64 / brought(room));
+    }
+    let (holds, most) = (dry(&answers, false), bake.needs.dry_highest);
+    if Milligrams::nearest(holds - most).get() > tolerance(&answers) {
+        part = part.min((most / holds).get::<uom::si::ratio::ratio>());
+    }
+    let mut less = 0;
+    if part < 1.0 {
         for (_, wet) in &mut answers {
             let grams = (wet.get() as f64 * part / 1000.0).floor() as i64;
             less += wet.get() - grams * 1000;
@@ -327,7 +338,7 @@ fn promised_lots<'a>(
     answers: Vec<(LotAnswer, Milligrams)>,
     dough: Dough<'a>,
 ) -> anyhow::Result<(LotsInDough, Dough<'a>)> {
-    let dry = dry(&answers);
+    let dry = dry(&answers, false);
     let lacks = bake.needs.dry_lowest - dry;
     let short = if Milligrams::nearest(lacks).get() > tolerance(&answers) {
         lacks

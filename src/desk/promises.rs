@@ -4,7 +4,7 @@
 use super::Notice;
 use super::facts::FactFinder;
 use crate::dough::bake_code::BakeCode;
-use crate::grain::{Estimate, LotCode};
+use crate::grain::{Estimate, LotCode, clipped};
 use crate::keeping::{History, PlaceKind, What};
 use crate::ledger::{Making, PlanDraw, View, Which};
 use crate::planning::windows::State;
@@ -47,6 +47,7 @@ pub fn of(view: View<'_>, facts: &[LotFacts]) -> anyhow::Result<Vec<PromisedGrai
         finder: FactFinder::new(view)?,
         facts,
         accepted_by: accepted.entry,
+        careful: accepted.careful,
         left: facts.iter().map(|facts| facts.wet.get()).collect(),
     };
     let mut found = Vec::new();
@@ -60,6 +61,7 @@ pub fn of(view: View<'_>, facts: &[LotFacts]) -> anyhow::Result<Vec<PromisedGrai
                 wet: Milligrams::new(wet),
                 missing: Milligrams::new(missing),
                 accepted_at: accepted.accepted_at,
+                careful: accepted.careful,
             });
         }
     }
@@ -79,6 +81,7 @@ struct Search<'a> {
     finder: FactFinder<'a>,
     facts: &'a [LotFacts],
     accepted_by: i64,
+    careful: bool,
     left: Vec<i64>,
 }
 
@@ -166,13 +169,13 @@ impl Search<'_> {
     }
 
     /// Milligrams of the named lot that hold the dry grain that the plan counted on, by what is known of its moisture
-    /// now: as the plan said it, or in whole grams where that is another mass.
+    /// now, counted as the plan did: as the plan said it, or in whole grams where that is another mass.
     fn as_wet_as_known(&mut self, draw: &PlanDraw) -> anyhow::Result<f64> {
         let said = draw.wet.get() as f64;
         let Some(dry) = draw.dry else {
             return Ok(said);
         };
-        let wet = dry.get() as f64 / dry_fraction(&self.finder.estimate(&draw.lot)?);
+        let wet = dry.get() as f64 / counted(&self.finder.estimate(&draw.lot)?, self.careful);
         let gram = ROUNDING as f64;
         Ok(if (wet - said).abs() < gram / 2.0 {
             said
@@ -200,7 +203,17 @@ impl Search<'_> {
 }
 
 fn dry_fraction(estimate: &Estimate) -> f64 {
-    estimate.wet_basis().dry_fraction().get()
+    counted(estimate, false)
+}
+
+/// Dry ÷ wet as a plan counts it: by the estimate, or at the wet end of its range.
+pub(super) fn counted(estimate: &Estimate, careful: bool) -> f64 {
+    let moisture = if careful {
+        clipped(estimate.moisture.range().1)
+    } else {
+        estimate.wet_basis()
+    };
+    moisture.dry_fraction().get()
 }
 
 fn lies_in_freezer(facts: &LotFacts) -> bool {

@@ -5,7 +5,7 @@ use super::{Notice, promises};
 use crate::dough::bake_code::BakeCode;
 use crate::dough::house::Work;
 use crate::grain::LotCode;
-use crate::keeping::PlaceKind;
+use crate::keeping::{Advice, PlaceKind};
 use crate::ledger::{LotRecord, View, Which};
 use crate::planning::problem::Capacity;
 use crate::planning::windows::{State, taken_out_at};
@@ -22,6 +22,8 @@ pub struct ToThaw {
     pub wet: Milligrams,
     /// By when.
     pub by: Instant,
+    /// After this it is not thawed in time, whoever is there.
+    pub latest: Instant,
     /// The bake.
     pub bake: BakeCode,
     /// In which state its plan takes it; nothing where the bake names it.
@@ -47,12 +49,25 @@ pub fn out_by(
     taken_out_at(zone, &Capacity::of(work, days.into_iter()), lead, grain_at)
 }
 
+/// Whether grain that comes out of the freezer then has a day left when it is weighed out.
+pub fn lasts(lot: &LotAnswer, zone: &Zone, by: Instant, grain_at: Instant) -> bool {
+    match lot.keeping.advice {
+        Some(Advice::StraightFromTheFreezer) => false,
+        Some(Advice::DaysAfterThawing(days)) => {
+            // The day on which it is thawed counts.
+            (zone.date(grain_at) - zone.date(by)).num_days() < i64::from(days)
+        }
+        _ => true,
+    }
+}
+
 /// Whether a lot lies in a freezer.
 pub fn lies_in_freezer(lot: &LotAnswer) -> bool {
     matches!(lot.place, Some((_, PlaceKind::Freezer)))
 }
 
-/// What has to come out of the freezer for a bake: of what is promised to it, or else of the lots that it names.
+/// What has to come out of the freezer for a bake: of what is promised to it, or else of the lots that it names. Grain
+/// that has no day left then stays where it is.
 pub fn of_bake(
     answer: &BakeAnswer,
     promised: &[PromisedGrain],
@@ -93,10 +108,12 @@ pub fn of_bake(
             *wet > 0 && lies_in_freezer(lot) && lot.keeping.verdict.may_be_used()
         })
         .filter_map(|(lot, wet, planned)| {
-            Some(ToThaw {
+            let by = out_by(house, lot.depth, grain_at)?;
+            lasts(lot, house.1, by, grain_at).then_some(ToThaw {
                 lot: lot.lot.code,
                 wet: Milligrams::new(wet),
-                by: out_by(house, lot.depth, grain_at)?,
+                by,
+                latest: grain_at - house.0.thaw.of(lot.depth).lead(),
                 bake,
                 planned,
             })

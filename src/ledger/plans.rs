@@ -14,6 +14,8 @@ use rusqlite::{OptionalExtension, params};
 pub struct NewPlan<'a> {
     /// Until when it plans.
     pub until: Instant,
+    /// Whether it counts each lot at the wet end of its moisture, and not at the estimate.
+    pub careful: bool,
     /// What it promises.
     pub draws: Vec<NewDraw<'a>>,
     /// What is to be done.
@@ -31,7 +33,7 @@ pub struct NewDraw<'a> {
     pub state: State,
     /// Wet grain.
     pub wet: Milligrams,
-    /// The dry grain in it, at the best estimate of its moisture.
+    /// The dry grain in it, as the plan counts it.
     pub dry: Milligrams,
 }
 
@@ -59,6 +61,8 @@ pub struct AcceptedPlan {
     pub accepted_at: Instant,
     /// Until when it planned.
     pub until: Instant,
+    /// Whether it counted each lot at the wet end of its moisture, and not at the estimate.
+    pub careful: bool,
     /// What it promised.
     pub draws: Vec<PlanDraw>,
     /// What was to be done.
@@ -122,16 +126,19 @@ impl View<'_> {
 
     /// The plan that an entry accepted.
     pub(super) fn plan_of_entry(&self, entry: i64) -> rusqlite::Result<AcceptedPlan> {
-        let (at, until) = self
+        let (at, until, careful) = self
             .connection
             .prepare_cached(
-                "SELECT entry.at, plan.until_at FROM entry JOIN plan ON plan.entry_id = entry.id WHERE entry.id = ?1",
+                "SELECT entry.at, plan.until_at, plan_moisture.taken IS NOT NULL
+                 FROM entry JOIN plan ON plan.entry_id = entry.id LEFT JOIN plan_moisture ON plan_moisture.entry_id = entry.id
+                 WHERE entry.id = ?1",
             )?
-            .query_row(params![entry], |row| Ok((row.get(0)?, row.get(1)?)))?;
+            .query_row(params![entry], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))?;
         Ok(AcceptedPlan {
             entry,
             accepted_at: columns::instant(at),
             until: columns::instant(until),
+            careful,
             draws: self.plan_draws(entry)?,
             tasks: self.plan_tasks(entry)?,
         })
@@ -235,6 +242,12 @@ impl Act<'_> {
             "INSERT INTO plan (entry_id, until_at) VALUES (?1, ?2)",
             params![entry, columns::seconds(plan.until)],
         )?;
+        if plan.careful {
+            self.transaction.execute(
+                "INSERT INTO plan_moisture (entry_id, taken) VALUES (?1, 'wet-end')",
+                params![entry],
+            )?;
+        }
         for draw in &plan.draws {
             let (bake, lot, state) = (draw.bake.id, draw.lot.id, draw.state.as_str());
             self.transaction.execute(

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 
 /// SHA-256 of the schema of each version, the first one first. A book that somebody gave a trigger, a view or
 /// an index of his own is known by it when it is opened.
-const KNOWN: [&str; 15] = [
+const KNOWN: [&str; 16] = [
     "84b13893d2efc98197c22b744932d58829624c0e7dd79572a2c344459b5abefd",
     "77a007970c14243df323f7b87751b9ba72296ef60bef35f55adbfd4c6bd47284",
     "1625a72c8314c0cbb01868786362905c708d95d6bf080b1cdc5a1a7b9a224e2a",
@@ -24,6 +24,7 @@ const KNOWN: [&str; 15] = [
     "c71e707608bda3b6d386beb8a312e24959f5983d9f2cd3cfa7b04049c7703d0c",
     "993dad4cdfb7666ca67ef34f4dc6c370bd1c7f2198dfd448f8c703bbad08ef4f",
     "74112019624c3201755efe06dc69af8d320fdbe73a2994af0d116c7e416667f6",
+    "2be27c4f7b87b4143039fd5fccda2a42285d2b6bb52ed4f846345da9dd35a889",
 ];
 
 /// All parts but what SQLite makes by itself: its indexes of keys, and what `ANALYZE` writes.

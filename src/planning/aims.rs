@@ -16,6 +16,8 @@ pub enum Aim {
     FirmWorst,
     /// The sum of these shortfalls.
     FirmUnder,
+    /// Dry grain of firm bakes that is of lots which are not yet shown cold.
+    Unshown,
     /// Optional bakes that are not baked: as few as can be, the earlier ones first.
     Optional,
     /// Dry grain that spoils.
@@ -32,12 +34,13 @@ pub enum Aim {
 
 impl Aim {
     /// Every aim, in the usual order.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 12] = [
         Self::Short,
         Self::Promises,
         Self::Risk,
         Self::FirmWorst,
         Self::FirmUnder,
+        Self::Unshown,
         Self::Optional,
         Self::Spoiled,
         Self::Worst,
@@ -54,6 +57,7 @@ impl Aim {
             Self::Risk => "risk",
             Self::FirmWorst => "firm-worst",
             Self::FirmUnder => "firm-under",
+            Self::Unshown => "unshown",
             Self::Optional => "optional",
             Self::Spoiled => "spoiled",
             Self::Worst => "worst",
@@ -70,7 +74,12 @@ impl Aim {
         let wanted = situation.bakes.iter().map(|bake| bake.wanted);
         let largest = wanted.max().unwrap_or(Milligrams::ZERO).get() as f64 / 1e6;
         match self {
-            Self::Short | Self::Promises | Self::Risk | Self::Spoiled | Self::Unused => step,
+            Self::Short
+            | Self::Promises
+            | Self::Risk
+            | Self::Unshown
+            | Self::Spoiled
+            | Self::Unused => step,
             Self::FirmWorst | Self::FirmUnder | Self::Worst | Self::Uneven => {
                 step / largest.max(step)
             }
@@ -84,20 +93,22 @@ impl Aim {
 const REST: f64 = super::model::EACH_LOT;
 
 /// The aims in the order in which they count.
-pub fn order(situation: &Situation) -> [Aim; 11] {
+pub fn order(situation: &Situation) -> Vec<Aim> {
     let mut order = Aim::ALL;
     if situation.costs.even_first {
         // Even doughs before grain saved.
-        order[6..9].rotate_left(1);
+        order[7..10].rotate_left(1);
     }
-    order
+    let is_shown = situation.lots.iter().all(|lot| lot.conditions.is_empty());
+    let counts = |aim: &Aim| *aim != Aim::Unshown || !is_shown;
+    order.into_iter().filter(counts).collect()
 }
 
 /// How much a unit of each aim costs in one program.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Weights {
     /// Of each aim, in the order of [`Aim::ALL`].
-    pub aims: [f64; 11],
+    pub aims: [f64; 12],
     /// Cost of each kilogram above or below what a bake wants.
     pub distance: f64,
 }

@@ -2,7 +2,7 @@
 
 use super::aims::Aim;
 use super::figures::{Figures, kilograms};
-use super::model::{EACH_LOT, Facts, freshness, may_go, optional_worth};
+use super::model::{EACH_LOT, Facts, freshness, is_unshown, may_go, optional_worth};
 use super::windows::State;
 
 /// Who gets how much of what, in kilograms of dry grain.
@@ -84,6 +84,47 @@ impl Draft {
         drawn + self.frozen_unused[lot] + self.dried_unused[lot]
     }
 
+    /// Wet kilograms that the freezers still take at the end of each of these days, at least; without an end where
+    /// nothing is frozen, since what lies in them may stay.
+    pub fn room_in_freezers(&self, facts: Facts<'_>, days: std::ops::Range<usize>) -> f64 {
+        let Facts {
+            situation,
+            windows,
+            figures,
+        } = facts;
+        let may_freeze = windows.lots.iter().any(|lot| !lot.freezing.is_empty());
+        let Some(takes) = figures.freezer.filter(|_| may_freeze) else {
+            return f64::INFINITY;
+        };
+        let held = |lot: usize, day: usize| {
+            let window = &windows.lots[lot];
+            let is_out =
+                |draw: &DraftDraw| figures.day_out(situation, windows, lot, draw.bake) <= day;
+            let mine = self.draws.iter().filter(|draw| draw.lot == lot);
+            let wet = figures.wet_per_dry[lot];
+            if window.frozen {
+                let gone: f64 = mine.filter(|draw| is_out(draw)).map(|draw| draw.dry).sum();
+                figures.frozen_now[lot] - gone * wet
+            } else if figures.freeze_day[lot].is_some_and(|from| from <= day) {
+                let waits = mine.filter(|draw| draw.state == State::Thawed && !is_out(draw));
+                let waiting: f64 = waits.map(|draw| draw.dry).sum();
+                (waiting + self.frozen_unused[lot]) * wet
+            } else {
+                0.0
+            }
+        };
+        let room = |day: usize| {
+            takes
+                - (0..windows.lots.len())
+                    .map(|lot| held(lot, day))
+                    .sum::<f64>()
+        };
+        days.filter(|day| *day < figures.days.len())
+            .map(room)
+            .fold(f64::INFINITY, f64::min)
+            .max(0.0)
+    }
+
     /// What a bake gets where each lot is as wet as it may be.
     pub fn got_at_the_wet_end(&self, figures: &Figures, bake: usize) -> f64 {
         let draws = self.draws.iter().filter(|draw| draw.bake == bake);
@@ -129,13 +170,18 @@ impl Draft {
                 })
                 .sum(),
             Aim::Risk => firm()
-                .filter(|_| figures.is_uncertain())
+                .filter(|bake| figures.is_at_risk(*bake))
                 .map(|bake| {
                     (figures.bakes[bake][0] - self.got_at_the_wet_end(figures, bake)).max(0.0)
                 })
                 .sum(),
             Aim::FirmWorst => firm().map(under).fold(0.0, f64::max),
             Aim::FirmUnder => firm().map(under).sum(),
+            Aim::Unshown => {
+                let counts = |draw: &&DraftDraw| is_unshown(facts, draw.lot, draw.bake);
+                let draws = self.draws.iter().filter(counts);
+                draws.map(|draw| draw.dry).sum()
+            }
             Aim::Optional => {
                 let worth = optional_worth(facts).into_iter().zip(&self.happens);
                 -worth

@@ -3,7 +3,7 @@
 //!
 //! The largest distance and the sum of all are aims of the program; where another bake is further off than these
 //! two, the program does not mind how they share. Nothing of a lot is moved into another state or out of it, so
-//! every other aim stays as it is, and the freezers hold as much.
+//! every other aim stays as it is; the freezers hold no more than they take.
 
 use super::draft::{Draft, DraftDraw};
 use super::model::Facts;
@@ -42,11 +42,8 @@ fn share(facts: Facts<'_>, draft: &mut Draft, from: usize, to: usize) -> f64 {
         } = facts;
         figures.day_out(situation, windows, draw.lot, draw.bake)
     };
-    // Of what is thawed on another day the freezers would hold more or less in between.
-    let thaws_alike = facts.figures.freezer.is_none() || out(&giver) == out(&taker);
     let is_alike = giver.lot == taker.lot
         && giver.state == taker.state
-        && (giver.state != State::Thawed || thaws_alike)
         && giver.bake != taker.bake
         && one.firm == other.firm
         && one.water == other.water
@@ -79,6 +76,11 @@ fn share(facts: Facts<'_>, draft: &mut Draft, from: usize, to: usize) -> f64 {
             .figures
             .most_for_water(facts.situation, taken, brought),
     );
+    if giver.state == State::Thawed {
+        // What is taken out later lies in the freezers for longer.
+        let longer = out(&giver)..out(&taker);
+        by = by.min(draft.room_in_freezers(facts, longer) / facts.figures.wet_per_dry[giver.lot]);
+    }
     if by < NOTHING {
         return 0.0;
     }

@@ -44,8 +44,15 @@ pub fn kilograms(mass: Milligrams) -> f64 {
 
 impl Figures {
     /// Whether any lot may turn out wetter than it is planned with.
-    pub fn is_uncertain(&self) -> bool {
+    fn is_uncertain(&self) -> bool {
         self.wet_end.iter().any(|part| *part < 1.0)
+    }
+
+    /// Whether a bake may turn out below its minimum though it has what it wants, and more grain would help. Who wants no
+    /// more than the minimum falls below it half the time by a little, whatever is taken.
+    pub fn is_at_risk(&self, bake: usize) -> bool {
+        let [lowest, wanted, _] = self.bakes[bake];
+        lowest < wanted && self.is_uncertain()
     }
 
     /// Works them out.

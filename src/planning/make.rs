@@ -72,7 +72,12 @@ pub fn make(
         situation: &unpromised,
         ..facts
     };
-    let oldest = answer(plain, &oldest_first::plan(plain), no_gap()).aims;
+    let by_age = oldest_first::plan(plain);
+    let kilograms = by_age.value(facts, Aim::Promises);
+    let oldest = Aims {
+        promises: Milligrams::new((kilograms * 1e6).round() as i64),
+        ..answer(plain, &by_age, no_gap()).aims
+    };
     let mut plan = answer(facts, &found.draft, proof(&found));
     plan.oldest_first = oldest;
     let findings = verify::findings(&sorted, &plan);

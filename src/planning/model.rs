@@ -232,7 +232,7 @@ impl Model {
         least.extend(short.map(|short| (short, 1.0)));
         let (terms, bound) = against(least, lowest);
         self.program.row(terms, Sense::AtLeast, bound);
-        let is_risky = bake.firm && facts.figures.is_uncertain();
+        let is_risky = bake.firm && facts.figures.is_at_risk(index);
         let risk = is_risky.then(|| self.program.amount(0.0, lowest));
         if let Some(risk) = risk {
             let mut terms = at_the_wet_end;
@@ -344,6 +344,12 @@ pub fn may_go(facts: Facts<'_>, lot: usize, bake: usize) -> bool {
     most > 0.0
         && most >= facts.figures.portion[lot]
         && State::ALL.iter().any(|state| fit.allows(*state))
+}
+
+/// Whether grain of a lot that is not yet shown cold would go into a firm bake.
+pub fn is_unshown(facts: Facts<'_>, lot: usize, bake: usize) -> bool {
+    let situation = facts.situation;
+    situation.bakes[bake].firm && !situation.lots[lot].conditions.is_empty()
 }
 
 /// What using grain costs before other grain that expires first, or that is known to be good.

@@ -1,6 +1,7 @@
 //! The answer: what goes into each bake, what is done by when, what is left, and what each aim comes to.
 
 use super::aims::Aim;
+use super::problem::{Situation, WaterRoom};
 use super::reason::Reason;
 use super::windows::State;
 use crate::quantity::text::one_of;
@@ -40,6 +41,22 @@ pub struct PlannedBake {
     pub reason: Option<Reason>,
     /// The chance that its grain, the moisture being uncertain, is below its least.
     pub chance_below: Option<f64>,
+}
+
+impl PlannedBake {
+    /// Milligrams of water that its grain brings into a dough, by the estimate of each lot.
+    pub fn water(&self, situation: &Situation, room: WaterRoom) -> f64 {
+        let of = |draw: &Draw| {
+            let (wet, dry) = (draw.wet.get() as f64, draw.dry.get() as f64);
+            match draw.state {
+                State::Dried => room.water(dry / (1.0 - situation.capacity.dried_moisture), dry),
+                State::AsItLies | State::Thawed => {
+                    room.water(wet, wet * situation.lots[draw.lot].dry_fraction(false))
+                }
+            }
+        };
+        self.draws.iter().map(of).sum()
+    }
 }
 
 /// Grain of one lot for one bake.
@@ -112,6 +129,8 @@ pub enum Fate {
     Dried,
     /// It keeps beyond the plan's end as it lies.
     Keeps,
+    /// It lies in a freezer, and no day is left of it once it is thawed.
+    OnlyFrozen,
     /// It may not be used for any dough even now.
     Unusable,
 }
@@ -122,6 +141,7 @@ impl Fate {
         match self {
             Self::Spoils => "spoils",
             Self::Keeps => "keeps",
+            Self::OnlyFrozen => "only-frozen",
             Self::Frozen => "frozen",
             Self::Dried => "dried",
             Self::Unusable => "unusable",
@@ -162,6 +182,14 @@ pub struct Broken {
 pub struct Aims {
     /// Dry grain that firm bakes lack of their minimum.
     pub short: Milligrams,
+    /// Dry grain that was promised and is not given.
+    pub promises: Milligrams,
+    /// Dry grain that firm bakes lack of their minimum where their lots are wet.
+    pub risk: Milligrams,
+    /// Dry grain of firm bakes that is not yet shown cold.
+    pub unshown: Milligrams,
+    /// Work, lots and age, weighed.
+    pub rest: f64,
     /// The largest shortfall of a firm bake below what it wants, as a part of that, and the sum of all.
     pub firm_under: [f64; 2],
     /// Optional bakes that are baked, and all of them.

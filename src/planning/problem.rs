@@ -178,15 +178,26 @@ pub struct Costs {
 }
 
 impl Situation {
-    /// Whether anything may be frozen at all: there is a freezer, and it does not hold more than it takes already.
+    /// Whether anything may be frozen at all: there is a freezer, and it does not hold more than it takes. One that is
+    /// full to the gram has room once something comes out of it.
     pub fn may_freeze(&self) -> bool {
+        self.capacity.has_freezer && self.room_now().is_none_or(|room| room >= 0)
+    }
+
+    /// Whether the freezers hold as much as they take, or more, to a step of the scale.
+    pub fn are_freezers_full(&self) -> bool {
+        let is_full = |room: i64| room < self.capacity.step.get();
+        self.capacity.has_freezer && self.room_now().is_some_and(is_full)
+    }
+
+    /// Milligrams that the freezers take now beside what they hold; less than nothing where they hold more.
+    fn room_now(&self) -> Option<i64> {
         let in_freezers = self
             .lots
             .iter()
             .filter(|lot| lot.place_kind == PlaceKind::Freezer);
         let held: i64 = in_freezers.map(|lot| lot.wet.get()).sum();
-        let has_room = |takes: Milligrams| held + self.capacity.step.get() <= takes.get();
-        self.capacity.has_freezer && self.capacity.freezer.is_none_or(has_room)
+        Some(self.capacity.freezer?.get() - held)
     }
 }
 

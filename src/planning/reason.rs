@@ -2,10 +2,10 @@
 
 use super::problem::Situation;
 use super::round::Rounded;
-use super::windows::{Fit, State, Unfit, Windows};
+use super::windows::{Fit, State, Unfit, Windows, into_fridge, then, verdict_at};
 use crate::dough::formula::Colour;
 use crate::grain::Form;
-use crate::quantity::Milligrams;
+use crate::quantity::{Instant, Milligrams};
 
 /// The condition that binds.
 #[derive(Debug, Clone, PartialEq)]
@@ -32,6 +32,8 @@ pub enum Reason {
     FreezersFull,
     /// What fits would have to be dried, and the dryer has no time for it.
     DryerFull,
+    /// What fits was not taken out of the freezer in time; taken out now it is thawed then.
+    NotThawed(Instant),
     /// What fits is left over in amounts too small to weigh out.
     Handling,
 }
@@ -51,6 +53,7 @@ impl Reason {
             Self::OtherBakes(_) => "other-bakes",
             Self::FreezersFull => "freezers-full",
             Self::DryerFull => "dryer-full",
+            Self::NotThawed(_) => "not-thawed",
             Self::Handling => "handling",
         }
     }
@@ -144,6 +147,25 @@ fn is_too_wet(situation: &Situation, windows: &Windows, fits: &[usize], bake: us
     water > room.most.get() as f64
 }
 
+/// When a lot that suits a bake would be thawed if it were taken out of the freezer now, where that is after the bake weighs
+/// it out and it is good then.
+pub fn thawed_too_late(
+    situation: &Situation,
+    windows: &Windows,
+    (lot, bake): (usize, usize),
+) -> Option<Instant> {
+    let (window, lot) = (&windows.lots[lot], &situation.lots[lot]);
+    let thawed = situation.now + lot.thaw_lead;
+    let is_late = thawed > situation.bakes[bake].grain_at;
+    if !window.frozen || window.bakes[bake] != Fit::Unfit(Unfit::Date) || !is_late {
+        return None;
+    }
+    let taken_out = then(&lot.histories, situation.now, into_fridge(situation));
+    verdict_at(situation, &taken_out, thawed)
+        .may_be_used()
+        .then_some(thawed)
+}
+
 /// What no bake takes of a lot, wet.
 fn left_over(situation: &Situation, rounded: &Rounded, lot: usize) -> i64 {
     let mine = rounded.draws.iter().filter(|draw| draw.lot == lot);
@@ -153,6 +175,11 @@ fn left_over(situation: &Situation, rounded: &Rounded, lot: usize) -> i64 {
 /// No lot fits: what those in date lack.
 fn without_a_lot(situation: &Situation, windows: &Windows, bake: usize) -> Reason {
     let wanted = &situation.bakes[bake];
+    let late = (0..situation.lots.len())
+        .filter_map(|lot| thawed_too_late(situation, windows, (lot, bake)));
+    if let Some(thawed) = late.min() {
+        return Reason::NotThawed(thawed);
+    }
     // In date for this bake, were it not for its wishes: some bake without wishes could have it.
     let in_date: Vec<usize> = (0..situation.lots.len())
         .filter(|lot| {

@@ -36,6 +36,29 @@ pub struct RoundedDraw {
     pub wet: Milligrams,
 }
 
+impl Rounded {
+    /// As kilograms of dry grain.
+    pub fn draft(&self, facts: Facts<'_>) -> Draft {
+        let dry = |lot: usize, wet: Milligrams| kilograms(wet) / facts.figures.wet_per_dry[lot];
+        let kept = |unused: &[Milligrams]| -> Vec<f64> {
+            let lots = unused.iter().enumerate();
+            lots.map(|(lot, wet)| dry(lot, *wet)).collect()
+        };
+        let draws = self.draws.iter().map(|draw| DraftDraw {
+            lot: draw.lot,
+            bake: draw.bake,
+            state: draw.state,
+            dry: dry(draw.lot, draw.wet),
+        });
+        Draft {
+            draws: draws.collect(),
+            frozen_unused: kept(&self.frozen_unused),
+            dried_unused: kept(&self.dried_unused),
+            happens: self.happens.clone(),
+        }
+    }
+}
+
 /// What the solver's tolerance can move a number of steps by.
 const SLACK: f64 = 1e-3;
 

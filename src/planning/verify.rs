@@ -260,6 +260,7 @@ impl Walk<'_> {
         let every = [
             Fate::Spoils,
             Fate::Keeps,
+            Fate::OnlyFrozen,
             Fate::Frozen,
             Fate::Dried,
             Fate::Unusable,

@@ -101,6 +101,8 @@ pub struct LotWindow {
     pub spoils: bool,
     /// It is in a freezer now.
     pub frozen: bool,
+    /// And no day is left of it once it is thawed.
+    pub only_frozen: bool,
     /// Moments at which it may be frozen so that each thawed use holds, one a day, by time; none where freezing
     /// is no way.
     pub freezing: Vec<Instant>,
@@ -207,6 +209,7 @@ fn window(situation: &Situation, lot: &Lot) -> LotWindow {
         until,
         spoils,
         frozen,
+        only_frozen: frozen && now.advice == Some(Advice::StraightFromTheFreezer),
         freezing,
         dry_by,
         bakes,
@@ -267,7 +270,7 @@ fn fit(
     )
 }
 
-fn verdict_at(situation: &Situation, histories: &[History], at: Instant) -> Verdict {
+pub(super) fn verdict_at(situation: &Situation, histories: &[History], at: Instant) -> Verdict {
     assess_all(histories, &situation.rules, &situation.zone, at).verdict
 }
 
@@ -402,7 +405,7 @@ fn into_freezer(situation: &Situation) -> What {
     }
 }
 
-fn into_fridge(situation: &Situation) -> What {
+pub(super) fn into_fridge(situation: &Situation) -> What {
     What::Placed {
         kind: PlaceKind::Fridge,
         stated: situation.capacity.fridge_at,
@@ -410,7 +413,7 @@ fn into_fridge(situation: &Situation) -> What {
 }
 
 /// Histories with one more thing in each.
-fn then(histories: &[History], at: Instant, what: What) -> Vec<History> {
+pub(super) fn then(histories: &[History], at: Instant, what: What) -> Vec<History> {
     histories
         .iter()
         .map(|history| history.then(at, what.clone()))

@@ -113,7 +113,7 @@ impl Words<'_> {
                 (Fate::Spoils, None) => "spoils".to_owned(),
                 (Fate::Frozen, _) => "is frozen for no bake yet".to_owned(),
                 (Fate::Dried, _) => "is dried for no bake yet".to_owned(),
-                (Fate::Keeps | Fate::Unusable, _) => continue,
+                (Fate::Keeps | Fate::OnlyFrozen | Fate::Unusable, _) => continue,
             };
             let text = format!(
                 "{} of {} ({} dry) {what}",

@@ -347,18 +347,18 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             bake,
             accepted_at,
             at,
-            too_wet,
+            less,
         } => {
             let taken = format!(
                 "the grain is what the plan of {} promised to {bake}",
                 times::moment(*accepted_at, *at, zone)
             );
-            if *too_wet == Milligrams::ZERO {
+            if *less == Milligrams::ZERO {
                 return taken;
             }
             format!(
-                "{taken}, but {} less: it is wetter than planned, and the dough takes no more water",
-                units.weighed(*too_wet)
+                "{taken}, but {} less: by what is known of its moisture now the dough takes no more of it",
+                units.weighed(*less)
             )
         }
         Notice::PromisedGrainNotTaken {

@@ -7,6 +7,7 @@ use crate::report::plan::PlanAnswer;
 
 mod bakes_apart;
 mod goodness;
+mod reasons;
 mod sentences;
 
 pub use bakes_apart::bakes_apart;
@@ -53,11 +54,10 @@ impl Words<'_> {
         let lines = words::table(&rows, &[false, false, true, false]);
         out.push_str(&lines[0]);
         out.push('\n');
-        for ((line, (bake, planned)), index) in lines[1..].iter().zip(self.answer.bakes()).zip(0..)
-        {
+        for ((line, (_, planned)), index) in lines[1..].iter().zip(self.answer.bakes()).zip(0..) {
             out.push_str(line);
             out.push('\n');
-            let told = self.of_bake(index, bake, planned).join("; ");
+            let told = self.of_bake(index, planned).join("; ");
             if !told.is_empty() {
                 words::wrapped(out, "      ", "      ", &told);
             }

@@ -94,7 +94,7 @@ fn bakes(words: Words<'_>) -> Markup {
                             td { (formula(bake)) }
                         }
                         @let is_short = planned.short > Milligrams::ZERO;
-                        @let told = words.of_bake(index, bake, planned);
+                        @let told = words.of_bake(index, planned);
                         @if !told.is_empty() {
                             tr { td {} td.line.short[is_short] colspan="3" { (told.join("; ")) } }
                         }

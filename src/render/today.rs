@@ -131,6 +131,16 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
                 Work::Freeze | Work::Dry => format!("{words} (accepted plan)"),
             }
         }
+        DueTask::NotThawed {
+            lot,
+            wet,
+            bake,
+            late_by,
+        } => format!(
+            "{} of {lot} for {bake} is still in the freezer: taken out now it is thawed {} too late; plan anew",
+            units.weighed(*wet),
+            times::minutes(late_by.num_minutes().max(1))
+        ),
         DueTask::Bake {
             bake,
             formula,
@@ -228,6 +238,7 @@ fn typed(due: &Due, units: Units) -> String {
                 Work::Dry => format!("draff treat {lot} --step dry --wet-in {wet} --wet-out MASS"),
             }
         }
+        DueTask::NotThawed { .. } => "draff plan".to_owned(),
         DueTask::Bake { bake, .. } => format!("draff sheet {bake}"),
         DueTask::Overdue { bake, .. } => format!("draff bake done {bake}"),
         DueTask::PrintTicket { lot, .. } => format!("draff ticket {}", lot.lot.code),

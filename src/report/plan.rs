@@ -4,12 +4,15 @@
 use super::Caution;
 use super::bake::BakeAnswer;
 use crate::dough::bake_code::BakeCode;
+use crate::keeping::{Advice, History, PlaceKind, What, assess_all};
 use crate::ledger::LotRecord;
+use crate::planning::Situation;
 use crate::planning::condition::Condition;
 use crate::planning::crowding::{Crowded, crowded};
 use crate::planning::plan::{Action, Fate, Plan, PlannedBake, Work};
-use crate::planning::problem::PromisedDraw;
-use crate::planning::{Situation, advise};
+use crate::planning::problem::{Lot, PromisedDraw};
+use crate::planning::reason::thawed_too_late;
+use crate::planning::windows::{State, Windows};
 use crate::quantity::temperature::Limit;
 use crate::quantity::{Instant, Milligrams, Temperature, Zone};
 use chrono::NaiveDate;
@@ -132,7 +135,15 @@ pub enum Moved {
     Gone,
     /// It may not go into the bake any more.
     Unfit,
-    /// Otherwise a firm bake would fall short, or the promise was of more than the bake takes.
+    /// It was not taken out of the freezer in time.
+    NotThawed,
+    /// The bake takes no more, or its dough no more water.
+    MostOfDough,
+    /// It would have to be frozen until then, and the freezers have no room for it.
+    FreezersFull,
+    /// It would have to be dried, and the dryer has no time for it.
+    DryerFull,
+    /// Otherwise a firm bake would fall short.
     FirmBakes,
 }
 
@@ -142,6 +153,10 @@ impl Moved {
         match self {
             Self::Gone => "gone",
             Self::Unfit => "unfit",
+            Self::NotThawed => "not-thawed",
+            Self::MostOfDough => "most-of-dough",
+            Self::FreezersFull => "freezers-full",
+            Self::DryerFull => "dryer-full",
             Self::FirmBakes => "firm-bakes",
         }
     }
@@ -182,6 +197,40 @@ impl PlanAnswer {
             .collect();
         conditions.sort_by_key(|(lot, condition, _)| (condition.by, *lot));
         conditions
+    }
+
+    /// Lots that lie warm, of which something is to spoil, and that keep longer if they are back in the cold in time: lot,
+    /// by when, and until when they keep then.
+    pub fn to_go_back(&self) -> Vec<(usize, Instant, Instant)> {
+        let situation = &self.ground.situation;
+        let assess = |histories: &[History], at| {
+            assess_all(histories, &situation.rules, &situation.zone, at)
+        };
+        let mut found = Vec::new();
+        for left in self
+            .plan
+            .left
+            .iter()
+            .filter(|left| left.fate == Fate::Spoils)
+        {
+            let lot = &situation.lots[left.lot];
+            let now = assess(&lot.histories, situation.now);
+            let Some(Advice::BackIntoTheColdBy(by)) = now.advice else {
+                continue;
+            };
+            let fridge = What::Placed {
+                kind: PlaceKind::Fridge,
+                stated: situation.capacity.fridge_at,
+            };
+            let back = |history: &History| history.then(situation.now, fridge.clone());
+            let histories: Vec<History> = lot.histories.iter().map(back).collect();
+            let then = assess(&histories, situation.now).keep_until;
+            found.extend(
+                then.filter(|then| Some(*then) > now.keep_until)
+                    .map(|then| (left.lot, by, then)),
+            );
+        }
+        found
     }
 
     /// Lots that are worth a test, the one that decides most first.
@@ -282,7 +331,11 @@ fn changes(ground: &PlanGround, plan: &Plan) -> Vec<Change> {
             (before - after).abs() > step || (*before == 0) != (*after == 0)
         })
         .map(|((bake, lot), (before, after))| Change {
-            because: (after < before - step).then(|| why_moved(ground, bake, &lot, before)),
+            because: if after < before - step {
+                why_moved(ground, plan, bake, &lot, before)
+            } else {
+                None
+            },
             bake: ground.situation.bakes[bake].code.clone(),
             lot,
             before: Milligrams::new(before),
@@ -291,20 +344,61 @@ fn changes(ground: &PlanGround, plan: &Plan) -> Vec<Change> {
         .collect()
 }
 
-fn why_moved(ground: &PlanGround, bake: usize, lot: &str, promised: i64) -> Moved {
+/// Why a bake gets less of a lot than was promised, where there is more to it than whole steps of the scale. Only the minimum of
+/// firm bakes comes before promises; all else is a limit that no plan passes.
+fn why_moved(
+    ground: &PlanGround,
+    plan: &Plan,
+    bake: usize,
+    lot: &str,
+    promised: i64,
+) -> Option<Moved> {
     let situation = &ground.situation;
-    let position = situation.lots.iter().position(|one| one.code == lot);
-    let bakes = std::slice::from_ref(&situation.bakes[bake]);
-    match position {
-        Some(lot) if situation.lots[lot].wet.get() >= promised => {
-            if advise::fits(situation, lot, bakes) == [true] {
-                Moved::FirmBakes
-            } else {
-                Moved::Unfit
-            }
-        }
-        _ => Moved::Gone,
+    let has_as_much = |one: &Lot| one.code == lot && one.wet.get() >= promised;
+    let Some(lot) = situation.lots.iter().position(has_as_much) else {
+        return Some(Moved::Gone);
+    };
+    let asked = Situation {
+        lots: vec![situation.lots[lot].clone()],
+        bakes: vec![situation.bakes[bake].clone()],
+        promised: Vec::new(),
+        ..situation.clone()
+    };
+    let windows = Windows::of(&asked);
+    let window = &windows.lots[0];
+    let fit = &window.bakes[0];
+    if !State::ALL.iter().any(|state| fit.allows(*state)) {
+        let is_late = thawed_too_late(&asked, &windows, (0, 0)).is_some();
+        return Some(if is_late {
+            Moved::NotThawed
+        } else {
+            Moved::Unfit
+        });
     }
+    let slack = |planned: &PlannedBake| {
+        let steps = planned.draws.len() as i64 + 1;
+        situation.capacity.step.get() * steps
+    };
+    let (takes, gets) = (&situation.bakes[bake], &plan.bakes[bake]);
+    let is_wet = takes.water.is_some_and(|room| {
+        gets.water(situation, room) + slack(gets) as f64 >= room.most.get() as f64
+    });
+    if gets.dry.get() + slack(gets) >= takes.highest.get() || is_wet {
+        return Some(Moved::MostOfDough);
+    }
+    let needs_it = |other: usize| {
+        let (asked, planned) = (&situation.bakes[other], &plan.bakes[other]);
+        let at_its_least = planned.dry.get() <= asked.lowest.get() + slack(planned);
+        asked.firm && at_its_least && planned.draws.iter().any(|draw| draw.lot == lot)
+    };
+    if (0..plan.bakes.len()).any(|other| other != bake && needs_it(other)) {
+        return Some(Moved::FirmBakes);
+    }
+    let first = |state: State| fit.allows(state) && !fit.allows(State::AsItLies);
+    if first(State::Thawed) && !window.frozen && situation.capacity.freezer.is_some() {
+        return Some(Moved::FreezersFull);
+    }
+    first(State::Dried).then_some(Moved::DryerFull)
 }
 
 /// The last moment at which a bake is looked at: the end of so many days, today counted.

@@ -140,7 +140,7 @@ impl Way<'_> {
             let (state, until) = match left.fate {
                 Fate::Frozen => (State::Thawed, situation.end),
                 Fate::Dried => (State::Dried, situation.end),
-                Fate::Spoils | Fate::Keeps | Fate::Unusable => (
+                Fate::Spoils | Fate::Keeps | Fate::OnlyFrozen | Fate::Unusable => (
                     State::AsItLies,
                     self.until
                         .map_or(situation.end, |until| until.min(situation.end)),

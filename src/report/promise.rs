@@ -22,6 +22,8 @@ pub struct PromisedGrain {
     pub missing: Milligrams,
     /// When the plan was accepted.
     pub accepted_at: Instant,
+    /// Whether the plan counted each lot at the wet end of its moisture.
+    pub careful: bool,
 }
 
 impl PromisedGrain {

@@ -72,6 +72,8 @@ pub struct SheetDraw {
     pub place: Option<String>,
     /// By when it comes out of the freezer in which it lies.
     pub thaw_by: Option<Instant>,
+    /// It lies in a freezer and has no day left once it is thawed in time.
+    pub only_frozen: bool,
     /// Its form.
     pub form: Form,
     /// Whether it may be hot when it goes in.

@@ -9,6 +9,7 @@ use crate::keeping::Advice;
 use crate::ledger::TicketRecord;
 use crate::planning::plan::Work;
 use crate::quantity::{Instant, Milligrams};
+use chrono::Duration;
 use std::collections::BTreeSet;
 
 /// All that is due.
@@ -65,6 +66,17 @@ pub enum DueTask {
         /// For which bake, where it is for one.
         bake: Option<BakeCode>,
     },
+    /// Grain of a bake lies in a freezer and is not thawed in time for it any more.
+    NotThawed {
+        /// The lot.
+        lot: LotCode,
+        /// How much of it.
+        wet: Milligrams,
+        /// The bake.
+        bake: BakeCode,
+        /// By how much it is thawed too late, taken out now.
+        late_by: Duration,
+    },
     /// A stage or step of a bake that somebody has to be there for.
     Bake {
         /// The bake.
@@ -109,12 +121,17 @@ impl DueTask {
         match self {
             Self::Keep { .. } => 0,
             Self::WeighAgain { .. } => 1,
-            Self::Grain { .. } => 2,
-            Self::Bake { .. } => 3,
-            Self::Overdue { .. } => 4,
-            Self::PrintTicket { .. } => 5,
-            Self::UseFirst { .. } => 6,
-            Self::ThrowAway(_) => 7,
+            // What comes out of a freezer makes room for what goes in.
+            Self::NotThawed { .. }
+            | Self::Grain {
+                work: Work::Thaw, ..
+            } => 2,
+            Self::Grain { .. } => 3,
+            Self::Bake { .. } => 4,
+            Self::Overdue { .. } => 5,
+            Self::PrintTicket { .. } => 6,
+            Self::UseFirst { .. } => 7,
+            Self::ThrowAway(_) => 8,
         }
     }
 
@@ -125,7 +142,9 @@ impl DueTask {
             | Self::PrintTicket { lot, .. }
             | Self::UseFirst { lot, .. }
             | Self::ThrowAway(lot) => Some(lot.lot.code),
-            Self::WeighAgain { lot, .. } | Self::Grain { lot, .. } => Some(*lot),
+            Self::WeighAgain { lot, .. }
+            | Self::Grain { lot, .. }
+            | Self::NotThawed { lot, .. } => Some(*lot),
             Self::Bake { .. } | Self::Overdue { .. } => None,
         }
     }
@@ -133,7 +152,9 @@ impl DueTask {
     /// The bake it is about.
     pub const fn bake(&self) -> Option<BakeCode> {
         match self {
-            Self::Bake { bake, .. } | Self::Overdue { bake, .. } => Some(*bake),
+            Self::Bake { bake, .. } | Self::Overdue { bake, .. } | Self::NotThawed { bake, .. } => {
+                Some(*bake)
+            }
             Self::Grain { bake, .. } => *bake,
             _ => None,
         }

@@ -535,13 +535,13 @@ fn notices() -> Vec<Notice> {
             bake,
             accepted_at: moment,
             at: moment,
-            too_wet: Milligrams::ZERO,
+            less: Milligrams::ZERO,
         },
         Notice::PromisedGrainTaken {
             bake,
             accepted_at: moment,
             at: moment,
-            too_wet: wet,
+            less: wet,
         },
         Notice::LikeLast { lot, grist: None },
         Notice::LikeLast {

@@ -39,6 +39,7 @@ mod pickup;
 mod place;
 mod plan;
 mod plan_page;
+mod plan_replanned;
 mod plan_signed;
 mod plan_stop;
 mod portion;

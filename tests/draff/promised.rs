@@ -493,7 +493,10 @@ fn promised_grain_that_turns_out_too_wet_goes_in_as_far_as_the_dough_takes_its_w
         (0.0..2.0).contains(&add),
         "no water is left to add: {sheet}"
     );
-    let less = format!("but {} g less: it is wetter than planned", promised - taken);
+    let less = format!(
+        "but {} g less: by what is known of its moisture now",
+        promised - taken
+    );
     has(&kitchen.told("sheet B-1S"), &less);
     kitchen.ok("bake done B-1S --at now");
     assert_eq!(grams(&kitchen.on_shelf(&lot), "wet_g"), 3000.0 - taken);

@@ -34,7 +34,7 @@ impl Desk {
                 lot: &ground.lots[draw.lot],
                 state: draw.state,
                 wet: draw.wet,
-                dry: ground.situation.lots[draw.lot].dry(draw.wet, false),
+                dry: draw.dry,
             };
             planned.draws.iter().map(of).collect::<Vec<_>>()
         });
@@ -47,6 +47,7 @@ impl Desk {
         });
         let plan = NewPlan {
             until: ground.situation.end,
+            careful: ground.situation.careful,
             draws: draws.collect(),
             tasks: tasks.collect(),
         };

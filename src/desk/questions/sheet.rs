@@ -116,15 +116,17 @@ impl Desk {
 }
 
 fn draw((answer, wet): (&LotAnswer, Mass), grain_at: Instant, house: (&Work, &Zone)) -> SheetDraw {
+    let is_frozen = thawing::lies_in_freezer(answer);
+    let out = thawing::out_by(house, answer.depth, grain_at).filter(|_| is_frozen);
+    let thaw_by = out.filter(|by| thawing::lasts(answer, house.1, *by, grain_at));
     SheetDraw {
         lot: answer.lot.code.to_string(),
         wet,
         verdict: answer.keeping.verdict,
         keep_until: answer.keeping.keep_until,
         place: answer.place.as_ref().map(|(name, _)| name.clone()),
-        thaw_by: thawing::lies_in_freezer(answer)
-            .then(|| thawing::out_by(house, answer.depth, grain_at))
-            .flatten(),
+        thaw_by,
+        only_frozen: is_frozen && thaw_by.is_none(),
         form: answer.lot.form,
         may_scald: answer.may_scald,
     }

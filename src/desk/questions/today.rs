@@ -56,7 +56,11 @@ impl Desk {
                 let shelf = &shelf.answer;
                 let thawed =
                     thawing::of_bake(&answer, &shelf.promised, &shelf.lots, (&work, self.zone()));
-                due.extend(thawed.into_iter().map(|one| grain_jobs::taken_out(&one)));
+                due.extend(
+                    thawed
+                        .into_iter()
+                        .map(|one| grain_jobs::taken_out(&one, now)),
+                );
             }
             due.extend(of_bake(answer, &shelf.answer, now));
         }

@@ -48,7 +48,7 @@ pub(super) const FORMULA: usize = 1;
 pub(super) const ENTRY: usize = 2;
 
 /// All of it.
-pub(super) const COVERED: [Covered; 28] = [
+pub(super) const COVERED: [Covered; 29] = [
     beside(
         "book",
         &[],
@@ -293,6 +293,7 @@ pub(super) const COVERED: [Covered; 28] = [
         &["lot_id", "wet_mg"],
         "entry_id, lot_id",
     ),
+    beside("plan_moisture", &[Plan], &["taken"], "entry_id"),
 ];
 
 /// A lot and the source that came with it.

@@ -14,7 +14,13 @@ pub(super) fn answer(facts: Facts<'_>, draft: &Draft, proof: Proof) -> Plan {
         .collect();
     let left = leftovers(facts, &rounded);
     let actions = actions(facts, &rounded);
-    let aims = aims(facts, &bakes, &left, &actions);
+    let aims = Aims {
+        promises: mass_of(facts, &rounded, Aim::Promises),
+        risk: mass_of(facts, &rounded, Aim::Risk),
+        unshown: mass_of(facts, &rounded, Aim::Unshown),
+        rest: rounded.draft(facts).value(facts, Aim::Rest),
+        ..aims(facts, &bakes, &left, &actions)
+    };
     let broken = situation
         .promised
         .iter()
@@ -42,6 +48,12 @@ pub(super) fn answer(facts: Facts<'_>, draft: &Draft, proof: Proof) -> Plan {
         proof,
         broken,
     }
+}
+
+/// What an aim of kilograms of dry grain comes to on the scale.
+fn mass_of(facts: Facts<'_>, rounded: &Rounded, aim: Aim) -> Milligrams {
+    let kilograms = rounded.draft(facts).value(facts, aim);
+    Milligrams::new((kilograms * 1e6).round() as i64)
 }
 
 fn planned(facts: Facts<'_>, rounded: &Rounded, index: usize) -> PlannedBake {
@@ -128,17 +140,11 @@ fn leftovers(facts: Facts<'_>, rounded: &Rounded) -> Vec<Leftover> {
         let frozen = rounded.frozen_unused[index];
         let dried = rounded.dried_unused[index];
         let rest = Milligrams::new(lot.wet.get() - drawn.get() - frozen.get() - dried.get());
-        let lies = match (window.usable, window.spoils, window.frozen) {
-            (false, ..) => Fate::Unusable,
-            (true, true, _) => Fate::Spoils,
-            (true, false, true) => Fate::Frozen,
-            (true, false, false) => Fate::Keeps,
-        };
-        // Grain that lies frozen already needs no freezing.
-        let lies = if lies == Fate::Frozen {
-            Fate::Keeps
-        } else {
-            lies
+        let lies = match (window.usable, window.spoils) {
+            (false, _) => Fate::Unusable,
+            (true, true) => Fate::Spoils,
+            (true, false) if window.only_frozen => Fate::OnlyFrozen,
+            (true, false) => Fate::Keeps,
         };
         for (wet, fate) in [(rest, lies), (frozen, Fate::Frozen), (dried, Fate::Dried)] {
             if wet > Milligrams::ZERO {
@@ -242,6 +248,7 @@ fn aims(facts: Facts<'_>, bakes: &[PlannedBake], left: &[Leftover], actions: &[A
             })
             .sum(),
         hours_left: (dated > 0.0).then(|| kilogram_hours / dated),
+        ..Aims::default()
     }
 }
 

@@ -3,6 +3,7 @@
 use super::answer::total;
 use super::*;
 use chrono::NaiveDate;
+use std::cmp::Reverse;
 
 /// What is to be done with the grain, in order of time.
 pub(super) fn actions(facts: Facts<'_>, rounded: &Rounded) -> Vec<Action> {
@@ -37,7 +38,8 @@ pub(super) fn actions(facts: Facts<'_>, rounded: &Rounded) -> Vec<Action> {
     }
     actions.extend(freezing(facts, rounded, &frozen));
     actions.extend(drying(facts, rounded));
-    actions.sort_by_key(|action| (action.by, action.work, action.lot, action.bake));
+    // What comes out of the freezer makes room for what goes in.
+    actions.sort_by_key(|action| (action.by, Reverse(action.work), action.lot, action.bake));
     actions
 }
 
@@ -188,7 +190,7 @@ pub(super) fn keep_to_dryer(facts: Facts<'_>, rounded: &mut Rounded) {
         let less = missing.min(unused.get());
         rounded.dried_unused[lot] = Milligrams::new(unused.get() - less);
         missing -= less;
-        draws.sort_by_key(|draw| std::cmp::Reverse(draw.wet));
+        draws.sort_by_key(|draw| Reverse(draw.wet));
         for draw in draws {
             let less = missing.min(draw.wet.get());
             draw.wet = Milligrams::new(draw.wet.get() - less);

@@ -94,6 +94,15 @@ impl Model {
                     .map(|(column, wanted, _)| (column, 1.0 / wanted))
                     .collect()
             }
+            Aim::Unshown => {
+                let counts = |pair: &&Pair| is_unshown(facts, pair.lot, pair.bake);
+                let pairs = self.pairs.iter().filter(counts);
+                each(
+                    pairs
+                        .flat_map(|pair| pair.amounts.iter().map(|amount| amount.1))
+                        .collect(),
+                )
+            }
             Aim::Optional => {
                 let worth = optional_worth(facts);
                 let bakes = self.bakes.iter().zip(worth);

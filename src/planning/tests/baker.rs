@@ -359,3 +359,21 @@ fn a_dough_gets_no_more_grain_than_it_takes_water() {
     assert!(plan.bakes[0].short.get() > 90_000, "{:?}", plan.bakes[0]);
     assert_eq!(plan.bakes[0].reason, Some(Reason::TooWet));
 }
+
+/// A dough with one figure for least, wanted and most is below it half the time: that takes no other dough's only tub.
+#[test]
+fn a_dough_that_wants_its_minimum_takes_no_other_doughs_grain_for_its_risk() {
+    let mut situation = days(7);
+    situation.capacity.risk = 0.1;
+    situation.lots.push(lot("L1", at(-1, 0), 1_900, 0.78));
+    situation.lots.push(lot("L2", at(-1, 0), 4_000, 0.78));
+    situation.lots[0].moisture.standard = 0.005;
+    situation.lots[1].moisture.standard = 0.035;
+    situation.bakes.push(bake("B1", at(3, 6), [210, 420, 530]));
+    situation.bakes.push(bake("B2", at(4, 6), [420, 420, 420]));
+    situation.bakes[0].only_of = vec!["L1".to_owned()];
+    let plan = plan(&situation);
+    let of = |bake: usize| draws(&plan, bake).iter().map(|draw| draw.lot);
+    assert!(of(0).eq([0]) && of(1).eq([1]), "{plan:?}");
+    assert!(plan.bakes[0].dry.get() > 417_000, "{plan:?}");
+}

@@ -87,7 +87,10 @@ fn models_are_written() {
     let mut write = |name: String, facts: Facts<'_>| {
         let both = Weights::only(Aim::Worst).with(Aim::FirmWorst, 1.0);
         let model = Model::build(facts, &Held::default(), both, &|_, _| Choice::Open);
-        let aims = order(facts.situation).map(|aim| model.terms(facts, aim));
+        let aims: Vec<_> = order(facts.situation)
+            .into_iter()
+            .map(|aim| model.terms(facts, aim))
+            .collect();
         let json = written(&model.program, &aims);
         assert_eq!(
             json["columns"].as_array().unwrap().len(),

@@ -51,6 +51,7 @@ fn id(due: &Due) -> String {
         },
         DueTask::WeighAgain { .. } => "weigh",
         DueTask::Grain { work, .. } => work.as_str(),
+        DueTask::NotThawed { .. } => "not-thawed",
         DueTask::Bake { .. } => "bake",
         DueTask::Overdue { .. } => "overdue",
         DueTask::PrintTicket { .. } => "ticket",

@@ -54,7 +54,9 @@ impl Advise {
                 .plan
                 .left
                 .iter()
-                .filter(|left| !matches!(left.fate, Fate::Keeps | Fate::Unusable))
+                .filter(|left| {
+                    !matches!(left.fate, Fate::Keeps | Fate::OnlyFrozen | Fate::Unusable)
+                })
                 .map(|left| Spare::new(left, situation, zone))
                 .collect(),
             advice: answer

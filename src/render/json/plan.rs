@@ -50,6 +50,8 @@ struct Bake {
     firm: bool,
     happens: bool,
     due: String,
+    grain_at: String,
+    grain_is_late: bool,
     ready_at: String,
     min_dry_g: f64,
     target_dry_g: f64,
@@ -91,10 +93,15 @@ pub(super) struct Spare {
 #[derive(Serialize)]
 struct Aims {
     short_dry_g: f64,
+    promised_not_given_dry_g: f64,
+    at_risk_dry_g: f64,
     largest_firm_shortfall: f64,
+    all_firm_shortfalls: f64,
+    not_shown_cold_dry_g: f64,
     optional_baked: usize,
     spoiled_dry_g: f64,
     largest_off_target: f64,
+    all_off_target: f64,
     preserved_unused_dry_g: f64,
     frozen_wet_g: f64,
     dried_wet_g: f64,
@@ -103,6 +110,7 @@ struct Aims {
     off_target_dry_g: f64,
     lots: usize,
     hours_left: Option<f64>,
+    rest: f64,
 }
 
 #[derive(Serialize)]
@@ -207,6 +215,8 @@ impl Bake {
             firm: bake.firm,
             happens: planned.happens,
             due: zone.rfc3339(bake.mix),
+            grain_at: zone.rfc3339(facts.needs.grain_at()),
+            grain_is_late: facts.needs.grain_at() < answer.ground.situation.now,
             ready_at: zone.rfc3339(facts.needs.timetable.ready_at),
             min_dry_g: bake.lowest.grams(),
             target_dry_g: bake.wanted.grams(),
@@ -245,10 +255,15 @@ impl From<&PlannedAims> for Aims {
     fn from(aims: &PlannedAims) -> Self {
         Self {
             short_dry_g: aims.short.grams(),
+            promised_not_given_dry_g: aims.promises.grams(),
+            at_risk_dry_g: aims.risk.grams(),
             largest_firm_shortfall: fraction(aims.firm_under[0]),
+            all_firm_shortfalls: fraction(aims.firm_under[1]),
+            not_shown_cold_dry_g: aims.unshown.grams(),
             optional_baked: aims.optional[0],
             spoiled_dry_g: aims.spoiled.grams(),
             largest_off_target: fraction(aims.uneven[0]),
+            all_off_target: fraction(aims.uneven[1]),
             preserved_unused_dry_g: aims.preserved_unused.grams(),
             frozen_wet_g: aims.frozen_wet.grams(),
             dried_wet_g: aims.dried_wet.grams(),
@@ -257,6 +272,7 @@ impl From<&PlannedAims> for Aims {
             off_target_dry_g: aims.distance.grams(),
             lots: aims.lots,
             hours_left: aims.hours_left.map(|hours| (hours * 100.0).round() / 100.0),
+            rest: fraction(aims.rest),
         }
     }
 }

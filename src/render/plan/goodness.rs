@@ -109,6 +109,7 @@ pub fn aim(aim: Aim) -> &'static str {
         Aim::Promises => "promised dry grain that is not given",
         Aim::Risk => "risk of firm bakes below their minimum",
         Aim::FirmWorst | Aim::FirmUnder => "firm bakes below what they want",
+        Aim::Unshown => "grain of firm bakes not yet shown cold",
         Aim::Optional => "optional bakes baked",
         Aim::Spoiled => "dry grain spoiled",
         Aim::Worst | Aim::Uneven => "how far bakes are from what they want",

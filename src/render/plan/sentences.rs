@@ -1,8 +1,6 @@
 //! What there is to say of a plan, one sentence at a time.
 
-use crate::dough::formula::Colour;
 use crate::planning::plan::{Action, Fate, Leftover, PlannedBake, Work};
-use crate::planning::reason::Reason;
 use crate::planning::windows::State;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Zone};
@@ -72,8 +70,9 @@ impl Words<'_> {
     }
 
     /// What there is to say of one bake, a line each.
-    pub fn of_bake(&self, index: usize, bake: &BakeAnswer, planned: &PlannedBake) -> Vec<String> {
-        let asked = &self.answer.ground.situation.bakes[index];
+    pub fn of_bake(&self, index: usize, planned: &PlannedBake) -> Vec<String> {
+        let situation = &self.answer.ground.situation;
+        let (asked, step) = (&situation.bakes[index], situation.capacity.step.get());
         let mut lines: Vec<String> = planned
             .draws
             .iter()
@@ -95,22 +94,25 @@ impl Words<'_> {
             lines.push(format!("SHORT {} dry{why}", self.dry(planned.short)));
         } else if !planned.happens {
             lines.extend(planned.reason.as_ref().map(|reason| self.reason(reason)));
-        } else if planned.dry.get() + self.answer.ground.situation.capacity.step.get()
-            < asked.wanted.get()
-        {
+        } else if planned.dry.get() + step < asked.wanted.get() {
             lines.push(format!(
                 "wanted {}, minimum {}",
                 self.dry(asked.wanted),
                 self.dry(asked.lowest)
             ));
+        } else if planned.dry.get() > asked.wanted.get() + step {
+            lines.push(format!(
+                "wanted {}, at most {}",
+                self.dry(asked.wanted),
+                self.dry(asked.highest)
+            ));
         }
         if let Some(chance) = planned.chance_below.filter(|chance| *chance >= 0.005)
             && planned.short == Milligrams::ZERO
-            && bake.needs.dry_lowest < bake.needs.dry_wanted
         {
             lines.push(format!(
                 "{:.0} % risk of less than its minimum of {} dry, as the moisture is uncertain",
-                (chance * 100.0).ceil().min(99.0),
+                (chance * 100.0).round().clamp(1.0, 99.0),
                 self.dry(asked.lowest)
             ));
         }
@@ -128,49 +130,6 @@ impl Words<'_> {
             self.dry(first.uncertain),
             self.dry(first.after)
         ))
-    }
-
-    /// Why a bake lacks grain or is not baked.
-    pub fn reason(&self, reason: &Reason) -> String {
-        match reason {
-            Reason::NothingInDate => "no lot is in date then".to_owned(),
-            Reason::OtherColours(colours) => other_colours(colours),
-            Reason::OtherForms(forms) => {
-                let names: Vec<&str> = forms.iter().map(|form| form.as_str()).collect();
-                format!("only {} grain is in date then", names.join(" and "))
-            }
-            Reason::NamedLots => {
-                "the lots named for it are used up, past by then, or frozen and not thawed in time"
-                    .to_owned()
-            }
-            Reason::MayHold(cereals) => {
-                format!("what is in date then may hold {}", cereals.join(" or "))
-            }
-            Reason::TooLittle(all) => {
-                format!("all grain that fits comes to {} dry", self.dry(*all))
-            }
-            Reason::TooWet => {
-                "what fits is so wet that the dough takes no more of it: press or dry it".to_owned()
-            }
-            Reason::TooFewLots(most) => format!(
-                "{} it may be made of hold less",
-                match most {
-                    1 => "the one lot".to_owned(),
-                    more => format!("the {more} lots"),
-                }
-            ),
-            Reason::OtherBakes(others) => {
-                let codes: Vec<&str> = others.iter().map(|bake| self.bake(*bake)).collect();
-                format!("what fits goes into {}", codes.join(", "))
-            }
-            Reason::FreezersFull => {
-                "what fits would have to be frozen until then: the freezers are full".to_owned()
-            }
-            Reason::DryerFull => {
-                "what fits would have to be dried: the dryer has no time for it".to_owned()
-            }
-            Reason::Handling => "what is left that fits is too little to weigh out".to_owned(),
-        }
     }
 
     /// `by 21:00 freeze 6.2 kg of COR-261120-15, 3 kg of COR-261118-1R in freezer`: tasks of one kind that are due
@@ -215,29 +174,49 @@ impl Words<'_> {
             .collect()
     }
 
-    /// What the plan counts on, a line each.
+    /// What is to be done at once so that grain keeps, and what the plan counts on, a line each.
     pub fn condition_lines(&self) -> Vec<String> {
-        let conditions = self.answer.conditions().into_iter();
-        conditions
-            .map(|(lot, condition, bakes)| {
-                let codes: Vec<&str> = bakes.iter().map(|bake| self.bake(*bake)).collect();
-                let falls = match codes.as_slice() {
-                    [] => "the plan counts on it".to_owned(),
-                    codes => format!("{} may not be made of it otherwise", codes.join(", ")),
-                };
+        let fridges = self.answer.places(Work::Thaw).join(" or ");
+        let fridges = if fridges.is_empty() {
+            "the cold"
+        } else {
+            &fridges
+        };
+        let back = self
+            .answer
+            .to_go_back()
+            .into_iter()
+            .map(|(lot, by, until)| {
                 format!(
-                    "by {} take the temperature of {}: it must be {} or less; {falls}",
-                    self.when(condition.by),
+                    "by {} put {} into {fridges}: it keeps until {} then; plan again after that",
+                    self.when(by),
                     self.code(lot),
-                    self.units.temperature(condition.at_most.in_celsius())
+                    self.when(until)
                 )
-            })
-            .collect()
+            });
+        let conditions = self.answer.conditions().into_iter();
+        let conditions = conditions.map(|(lot, condition, bakes)| {
+            let codes: Vec<&str> = bakes.iter().map(|bake| self.bake(*bake)).collect();
+            let falls = match codes.as_slice() {
+                [] => "the plan counts on it".to_owned(),
+                codes => format!("{} may not be made of it otherwise", codes.join(", ")),
+            };
+            format!(
+                "by {} take the temperature of {}: it must be {} or less; {falls}",
+                self.when(condition.by),
+                self.code(lot),
+                self.units.temperature(condition.at_most.in_celsius())
+            )
+        });
+        back.chain(conditions).collect()
     }
 
-    /// What becomes of all that no bake takes, what asks for something first.
+    /// What becomes of all that no bake takes, what asks for something first; nothing of what holds less dry grain than the
+    /// scale shows.
     pub fn spare_groups(&self) -> Vec<(String, Vec<String>)> {
-        let mut left: Vec<&Leftover> = self.answer.plan.left.iter().collect();
+        let step = self.answer.ground.situation.capacity.step;
+        let left = self.answer.plan.left.iter();
+        let mut left: Vec<&Leftover> = left.filter(|left| left.dry >= step).collect();
         left.sort_by_key(|left| (left.fate, left.until));
         left.chunk_by(|one, next| self.becomes(one) == self.becomes(next))
             .map(|alike| {
@@ -269,6 +248,9 @@ impl Words<'_> {
             (Fate::Spoils, None) => "give away, or add a bake".to_owned(),
             (Fate::Keeps, Some(until)) => format!("keeps until {until}"),
             (Fate::Keeps, None) => "keeps".to_owned(),
+            (Fate::OnlyFrozen, _) => {
+                "no day is left once it is thawed, so no bake is planned with it: straight from the freezer into a dough, or out of the bakery".to_owned()
+            }
             (Fate::Frozen, _) => "frozen, for no bake yet".to_owned(),
             (Fate::Dried, _) => "dried, for no bake yet".to_owned(),
             (Fate::Unusable, _) => "not for a dough, draff shelf says why".to_owned(),
@@ -298,8 +280,12 @@ impl Words<'_> {
         let (bake, lot) = (&change.bake, &change.lot);
         let because = match change.because {
             None => "",
+            Some(Moved::MostOfDough) => "; the dough takes no more",
+            Some(Moved::FreezersFull) => "; the freezers have no room for more",
+            Some(Moved::DryerFull) => "; the dryer has no time for more",
             Some(Moved::Gone) => "; less of it is left",
             Some(Moved::Unfit) => "; this lot may not go into that bake",
+            Some(Moved::NotThawed) => "; it was not taken out of the freezer in time",
             Some(Moved::FirmBakes) => "; a firm bake would fall short otherwise",
         };
         if change.before == Milligrams::ZERO {
@@ -330,8 +316,9 @@ impl Words<'_> {
                 self.units.temperature(place.limit.in_celsius())
             ));
         }
-        let capacity = &ground.situation.capacity;
-        if capacity.has_freezer && !ground.situation.may_freeze() {
+        let freezes = |action: &&Action| action.work == Work::Freeze;
+        let first_frozen = self.answer.plan.actions.iter().find(freezes);
+        if first_frozen.is_none() && ground.situation.are_freezers_full() {
             notes.push(
                 "Nothing more is frozen: the freezers already hold what they take.".to_owned(),
             );
@@ -344,8 +331,7 @@ impl Words<'_> {
                 self.units.weighed(crowded.takes)
             ));
         }
-        let freezes = |action: &&Action| action.work == Work::Freeze;
-        if let Some(action) = self.answer.plan.actions.iter().find(freezes) {
+        if let Some(action) = first_frozen {
             let lead = ground.situation.lots[action.lot].thaw_lead;
             notes.push(format!(
                 "Freeze in bags laid flat. They may be closed in the freezer: open them before they thaw. Thawing is planned to take {} (draff settings thaw).",
@@ -397,31 +383,5 @@ const fn state_words(state: State) -> &'static str {
         State::AsItLies => "",
         State::Thawed => ", thawed",
         State::Dried => ", dried",
-    }
-}
-
-/// Of which colours the lots are that are in date.
-fn other_colours(colours: &[Option<Colour>]) -> String {
-    let names: Vec<&str> = colours.iter().flatten().map(|one| one.as_str()).collect();
-    match (names.is_empty(), colours.contains(&None)) {
-        (true, _) => "of the lots in date then no grist tells the colour".to_owned(),
-        (false, true) => format!(
-            "only {} lots, and some whose grist is not known, are in date then",
-            names.join(" and ")
-        ),
-        (false, false) => format!("only {} lots are in date then", names.join(" and ")),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn colours_that_nobody_told_are_called_so() {
-        let dark = Some(Colour::Dark);
-        assert_eq!(other_colours(&[dark]), "only dark lots are in date then");
-        assert!(other_colours(&[None]).contains("no grist tells"));
-        assert!(other_colours(&[None, dark]).contains("whose grist is not known"));
     }
 }

@@ -56,6 +56,7 @@ fn draw(lot: &str, wet: &str) -> SheetDraw {
         form: Form::Whole,
         may_scald: false,
         thaw_by: None,
+        only_frozen: false,
     }
 }
 

@@ -159,7 +159,15 @@ impl Words<'_> {
                 self.when(by)
             )
         };
-        times.into_iter().map(line).collect()
+        let mut lines: Vec<String> = times.into_iter().map(line).collect();
+        let only_frozen = self.answer.draws.iter().filter(|draw| draw.only_frozen);
+        lines.extend(only_frozen.map(|draw| {
+            format!(
+                "DO NOT THAW {}: no day is left of it then. It goes in straight from the freezer, or not at all: draff sheet {} --frozen says if any water is warm enough",
+                draw.lot, self.answer.bake
+            )
+        }));
+        lines
     }
 
     /// What the lots hold too little of.

@@ -20,8 +20,19 @@ use std::collections::{BTreeMap, BTreeSet};
 /// to do with the grain, and `plan` plans anew.
 const CAUGHT_UP_WITHIN: Duration = Duration::days(1);
 
-/// Grain that is taken out of the freezer for a bake.
-pub(super) fn taken_out(one: &ToThaw) -> Due {
+/// Grain that is taken out of the freezer for a bake, or that is not thawed in time for it any more.
+pub(super) fn taken_out(one: &ToThaw, now: Instant) -> Due {
+    if now > one.latest {
+        return Due {
+            by: None,
+            task: DueTask::NotThawed {
+                lot: one.lot,
+                wet: one.wet,
+                bake: one.bake,
+                late_by: now - one.latest,
+            },
+        };
+    }
     Due {
         by: Some(one.by),
         task: DueTask::Grain {

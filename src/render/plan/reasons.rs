@@ -1,0 +1,80 @@
+//! Why a bake lacks grain or is not baked, in words.
+
+use super::Words;
+use crate::dough::formula::Colour;
+use crate::planning::reason::Reason;
+
+impl Words<'_> {
+    /// Why a bake lacks grain or is not baked.
+    pub fn reason(&self, reason: &Reason) -> String {
+        match reason {
+            Reason::NothingInDate => "no lot is in date then".to_owned(),
+            Reason::OtherColours(colours) => other_colours(colours),
+            Reason::OtherForms(forms) => {
+                let names: Vec<&str> = forms.iter().map(|form| form.as_str()).collect();
+                format!("only {} grain is in date then", names.join(" and "))
+            }
+            Reason::NamedLots => {
+                "the lots named for it are used up, past by then, or frozen and not thawed in time"
+                    .to_owned()
+            }
+            Reason::MayHold(cereals) => {
+                format!("what is in date then may hold {}", cereals.join(" or "))
+            }
+            Reason::TooLittle(all) => {
+                format!("all grain that fits comes to {} dry", self.dry(*all))
+            }
+            Reason::TooWet => {
+                "what fits is so wet that the dough takes no more of it: press or dry it".to_owned()
+            }
+            Reason::TooFewLots(most) => format!(
+                "{} it may be made of hold less",
+                match most {
+                    1 => "the one lot".to_owned(),
+                    more => format!("the {more} lots"),
+                }
+            ),
+            Reason::OtherBakes(others) => {
+                let codes: Vec<&str> = others.iter().map(|bake| self.bake(*bake)).collect();
+                format!("what fits goes into {}", codes.join(", "))
+            }
+            Reason::FreezersFull => {
+                "what fits would have to be frozen until then: the freezers are full".to_owned()
+            }
+            Reason::DryerFull => {
+                "what fits would have to be dried: the dryer has no time for it".to_owned()
+            }
+            Reason::NotThawed(thawed) => format!(
+                "not taken out of the freezer in time; out now it is thawed at {}",
+                self.when(*thawed)
+            ),
+            Reason::Handling => "what is left that fits is too little to weigh out".to_owned(),
+        }
+    }
+}
+
+/// Of which colours the lots are that are in date.
+fn other_colours(colours: &[Option<Colour>]) -> String {
+    let names: Vec<&str> = colours.iter().flatten().map(|one| one.as_str()).collect();
+    match (names.is_empty(), colours.contains(&None)) {
+        (true, _) => "of the lots in date then no grist tells the colour".to_owned(),
+        (false, true) => format!(
+            "only {} lots, and some whose grist is not known, are in date then",
+            names.join(" and ")
+        ),
+        (false, false) => format!("only {} lots are in date then", names.join(" and ")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn colours_that_nobody_told_are_called_so() {
+        let dark = Some(Colour::Dark);
+        assert_eq!(other_colours(&[dark]), "only dark lots are in date then");
+        assert!(other_colours(&[None]).contains("no grist tells"));
+        assert!(other_colours(&[None, dark]).contains("whose grist is not known"));
+    }
+}
