@@ -165,12 +165,12 @@ pub(super) fn not_free_of(view: View<'_>, lot: &LotRecord) -> anyhow::Result<Vec
         if let Some(cereal) = &bake.setting.free_of
             && !dough_lots::is_free_of(lot, cereal)
         {
-            told.push(Notice::NotFreeOf {
-                bake: bake.code,
-                lot: lot.code,
-                cereal: cereal.clone(),
+            told.push(Notice::NotFreeOf(
+                bake.code,
+                lot.code,
+                cereal.clone(),
                 is_baked,
-            });
+            ));
         }
     };
     for bake in view.bakes(Which::Open)? {

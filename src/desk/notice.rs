@@ -56,14 +56,8 @@ pub enum Notice {
     UndoneBy(i64),
     /// A warm reading of a lot makes time warm in which nobody measured: since when, and for how many minutes.
     WarmSince(LotCode, Instant, i64),
-    /// A bake is to be free of a cereal, and a lot of it may hold that by what is known now.
-    NotFreeOf {
-        bake: BakeCode,
-        lot: LotCode,
-        cereal: String,
-        /// Whether it was baked with it.
-        is_baked: bool,
-    },
+    /// A bake is to be free of a cereal, and a lot of it may hold that by what is known now; whether it was baked with it.
+    NotFreeOf(BakeCode, LotCode, String, bool),
     /// A source of this name is called almost like others since it was renamed.
     CalledAlmostLike(String, Vec<String>),
     /// The same was written down before, within minutes.
@@ -422,7 +416,7 @@ impl Notice {
             | Self::OnHandUnusable { .. }
             | Self::CountedSince { .. }
             | Self::CalledAlmostLike(..)
-            | Self::NotFreeOf { .. }
+            | Self::NotFreeOf(..)
             | Self::WarmSince(..)
             | Self::TooQuick { .. }
             | Self::LotsFallShort(_)

@@ -58,17 +58,10 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             times::moment(*from, *from, zone),
             times::minutes(*minutes)
         ),
-        Notice::NotFreeOf {
-            bake,
-            lot,
-            cereal,
-            is_baked: false,
-        } => format!(
+        Notice::NotFreeOf(bake, lot, cereal, false) => format!(
             "{bake} is to be free of {cereal}, and lot `{lot}` may hold it. Name another: draff bake change {bake} --lot LOT"
         ),
-        Notice::NotFreeOf {
-            bake, lot, cereal, ..
-        } => format!(
+        Notice::NotFreeOf(bake, lot, cereal, true) => format!(
             "{bake} was to be free of {cereal}, and lot `{lot}` in it may hold it. Who has the bread: draff trace {bake}"
         ),
         Notice::CalledAlmostLike(name, near) => format!(
