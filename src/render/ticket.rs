@@ -58,6 +58,9 @@ pub fn lines(ticket: &Ticket, units: Units, zone: &Zone) -> Vec<String> {
         (true, false) => format!("Gluten: perhaps {perhaps}"),
         (true, true) => "Gluten: none named in the grist".to_owned(),
     });
+    if !of.allergens().is_empty() {
+        lines.push(format!("Allergens: {}", of.allergens()));
+    }
     let wet = units.weighed(lot.wet);
     lines.push(format!("{wet} {}, {}", of.kind, of.form));
     // A long name comes after what must not be cut off.

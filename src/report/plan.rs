@@ -4,6 +4,7 @@
 use super::Caution;
 use super::bake::BakeAnswer;
 use crate::dough::bake_code::BakeCode;
+use crate::grain::Allergens;
 use crate::keeping::{Advice, History, PlaceKind, What, assess_all};
 use crate::ledger::LotRecord;
 use crate::planning::Situation;
@@ -289,6 +290,10 @@ impl PlanAnswer {
     /// The cautions that belong beside it.
     pub fn cautions(&self) -> Vec<Caution> {
         let mut cautions = cautions_of_what_is_left(&self.plan);
+        let of_lots = self.ground.lots.iter().map(LotRecord::allergens);
+        cautions.extend(Caution::of_allergens(
+            of_lots.fold(Allergens::default(), Allergens::and),
+        ));
         let works = |work: Work| self.plan.actions.iter().any(|action| action.work == work);
         if works(Work::Dry) {
             cautions.extend([Caution::Dryer, Caution::Dust]);

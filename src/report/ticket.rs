@@ -1,7 +1,7 @@
 //! The answer to `ticket`: what stands on the label of a tub.
 
 use super::{Caution, LotAnswer};
-use crate::grain::LotCode;
+use crate::grain::{Allergens, LotCode};
 use crate::keeping::TicketSays;
 use crate::quantity::Instant;
 use std::collections::BTreeSet;
@@ -33,5 +33,9 @@ pub fn cautions(tickets: &[Ticket]) -> Vec<Caution> {
         .flat_map(|ticket| ticket.lot.cautions())
         .collect();
     all.insert(Caution::Gluten);
+    let of_lots = tickets.iter().map(|ticket| ticket.lot.lot.allergens());
+    all.extend(Caution::of_allergens(
+        of_lots.fold(Allergens::default(), Allergens::and),
+    ));
     all.into_iter().collect()
 }

@@ -230,6 +230,18 @@ fn a_place_that_is_stated_warmer_names_the_tickets() {
 }
 
 #[test]
+fn nuts_in_the_grist_stand_on_the_ticket_and_beside_the_plan() {
+    let kitchen = Kitchen::new();
+    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.ok("formula add loaf.toml");
+    let grist = "--cooled 09:00 --wet 6kg --grist \"pale barley malt 90%, hazelnut 10%\"";
+    let lot = of(&kitchen, "Alder Lane", grist);
+    kitchen.ok("bake add \"small loaf\" --at \"2026-11-21 15:00\" mix --pieces 4");
+    has(&kitchen.ok(&format!("ticket {lot}")), "Allergens: nuts");
+    has(&kitchen.ok("plan"), "Allergens: nuts");
+}
+
+#[test]
 fn small_things_are_said_as_they_are() {
     let mut kitchen = Kitchen::new();
     kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
