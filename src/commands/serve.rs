@@ -77,6 +77,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let clock = errand.running_clock(&zone)?;
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .worker_threads(2)
+        .max_blocking_threads(web::AT_WORK)
         .enable_all()
         .build()?;
     let listener = runtime

@@ -122,19 +122,34 @@ pub fn named(
     mixed(finder.into_places(), answers, dough)
 }
 
-/// The lots that a bake names.
+/// Refuses a lot that may hold a cereal which must not be in the dough.
+pub fn refuse_may_hold(lot: &LotRecord, free_of: Option<&str>) -> Result<(), Refusal> {
+    match free_of {
+        Some(cereal) if !is_free_of(lot, cereal) => Err(Refusal::MayHold {
+            lot: lot.code,
+            cereal: cereal.to_owned(),
+            grist: lot.grist.clone(),
+        }),
+        _ => Ok(()),
+    }
+}
+
+/// The lots that a bake names. One that may hold by now what the bake is to be free of is refused.
 pub fn of_bake(
     view: View<'_>,
     setting: &BakeSetting,
     dough: Dough<'_>,
     at: Instant,
 ) -> anyhow::Result<LotsInDough> {
-    let lots = setting
+    let lots: Vec<LotRecord> = setting
         .lots
         .iter()
         // Asked for by code, since one may have been struck from the book since.
         .map(|lot| view.lot(&lot.code.to_string()))
         .collect::<anyhow::Result<_>>()?;
+    for lot in &lots {
+        refuse_may_hold(lot, setting.free_of.as_deref())?;
+    }
     named(view, lots, dough, at)
 }
 

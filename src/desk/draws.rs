@@ -1,10 +1,11 @@
 //! Grain that was used or given away, judged at its moment by what the book knows now.
 
 use super::Notice;
+use super::dough_lots;
 use super::facts::FactFinder;
 use crate::grain::{Ending, LotCode};
 use crate::keeping::{self, Assessment, History, Verdict};
-use crate::ledger::{Gone, LotRecord, Of, Outflow, PlaceRecord, View};
+use crate::ledger::{BakeRecord, Gone, LotRecord, Of, Outflow, PlaceRecord, View, Which};
 use crate::quantity::{Instant, Milligrams};
 use std::collections::HashMap;
 use std::collections::hash_map::Entry;
@@ -132,7 +133,7 @@ impl GoneOut {
 
     /// What is unusable now and was not before.
     pub fn newly_unusable(&self, view: View<'_>) -> anyhow::Result<Vec<JudgedDraw>> {
-        let key = |draw: &JudgedDraw| (draw.lot, draw.at, draw.what.clone());
+        let key = |draw: &JudgedDraw| (draw.lot, draw.at, draw.wet);
         let known: Vec<_> = self.known.iter().map(key).collect();
         let mut now = unusable_of(view, &self.lots)?;
         now.retain(|draw| !known.contains(&key(draw)));
@@ -154,6 +155,35 @@ fn draws_of(
     let family = view.descendants(&lots.iter().collect())?;
     let numbers = view.outflow_numbers(&family, Of::All)?;
     eaten(view, &view.outflows(&numbers)?, animals_too, is_wanted)
+}
+
+/// Bakes that are to be free of a cereal and have a lot, or what was made of it, that may hold it by what is known now.
+pub(super) fn not_free_of(view: View<'_>, lot: &LotRecord) -> anyhow::Result<Vec<Notice>> {
+    let family = view.descendants(&std::iter::once(lot).collect())?;
+    let mut told = Vec::new();
+    let mut look_at = |bake: &BakeRecord, lot: &LotRecord, is_baked| {
+        if let Some(cereal) = &bake.setting.free_of
+            && !dough_lots::is_free_of(lot, cereal)
+        {
+            told.push(Notice::NotFreeOf {
+                bake: bake.code,
+                lot: lot.code,
+                cereal: cereal.clone(),
+                is_baked,
+            });
+        }
+    };
+    for bake in view.bakes(Which::Open)? {
+        for named in bake.setting.lots.iter().filter(|lot| family.holds(lot)) {
+            look_at(&bake, named, false);
+        }
+    }
+    for out in view.outflows(&view.outflow_numbers(&family, Of::All)?)? {
+        if let Gone::Bake { code, .. } = out.to {
+            look_at(&view.bake(&code.to_string())?, &out.lot, true);
+        }
+    }
+    Ok(told)
 }
 
 /// Each of them told.

@@ -54,13 +54,18 @@ pub enum Notice {
     TicketsUntrue(Vec<LotCode>),
     /// This entry, struck, undoes what was done.
     UndoneBy(i64),
-    /// A source is called almost like others since it was renamed.
-    CalledAlmostLike {
-        /// Its name.
-        name: String,
-        /// The names of the others.
-        near: Vec<String>,
+    /// A warm reading of a lot makes time warm in which nobody measured: since when, and for how many minutes.
+    WarmSince(LotCode, Instant, i64),
+    /// A bake is to be free of a cereal, and a lot of it may hold that by what is known now.
+    NotFreeOf {
+        bake: BakeCode,
+        lot: LotCode,
+        cereal: String,
+        /// Whether it was baked with it.
+        is_baked: bool,
     },
+    /// A source of this name is called almost like others since it was renamed.
+    CalledAlmostLike(String, Vec<String>),
     /// The same was written down before, within minutes.
     WrittenTwice {
         /// The entries that were written now.
@@ -416,7 +421,9 @@ impl Notice {
             | Self::BrewedLongAgo { .. }
             | Self::OnHandUnusable { .. }
             | Self::CountedSince { .. }
-            | Self::CalledAlmostLike { .. }
+            | Self::CalledAlmostLike(..)
+            | Self::NotFreeOf { .. }
+            | Self::WarmSince(..)
             | Self::TooQuick { .. }
             | Self::LotsFallShort(_)
             | Self::PromisedGrainNotTaken { .. }

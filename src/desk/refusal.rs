@@ -296,7 +296,7 @@ impl Refusal {
             }
             Self::ImpossibleWeights(_) => vec![Remedy::WeighAgain],
             Self::ColdAlready(_) => vec![Remedy::BookTheReading],
-            Self::WouldRevive(lot) => vec![Remedy::StrikeEntryOf(*lot)],
+            Self::WouldRevive(lot) => vec![Remedy::StrikeEntryOf(*lot), Remedy::DiscardFirst(*lot)],
             Self::SpoiledAsFeed(lot) => vec![Remedy::NotAsFeed(*lot)],
             Self::NothingToCorrect(_) => vec![Remedy::SayWhatIsRight],
             Self::MashOutUnsaid(_) => vec![Remedy::FillIn("mash_out")],

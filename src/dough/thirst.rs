@@ -49,17 +49,19 @@ impl ThirstRule {
         }
     }
 
-    /// The thirst of grain of these forms in a dough of that formula; no forms are those that the formula
-    /// was made with.
+    /// The thirst of grain of these forms in a dough of that formula; no forms are the one that the formula asks for, or
+    /// else that with which its hydration was found.
     pub fn in_dough(
         self,
         formula: &Formula,
         forms: impl IntoIterator<Item = Form>,
     ) -> Option<Thirst> {
+        let mut forms = forms.into_iter().peekable();
+        let asked = formula.grain.form.filter(|_| forms.peek().is_none());
         let found_with = formula
             .grain
             .hydration_with
-            .filter(|with| forms.into_iter().all(|form| form == with.form))
+            .filter(|with| forms.chain(asked).all(|form| form == with.form))
             .map_or(0.0, |with| with.share);
         self.of_grain().map(|thirst| Thirst {
             found_with,

@@ -12,6 +12,8 @@ pub enum Cause {
     Oven,
     /// Nothing was measured: what is published may be wrong for all grain alike.
     Default,
+    /// What sources are like on the whole, for those that have few tested lots.
+    Overall,
     /// The mean of a source's earlier lots.
     Source(String),
     /// A lot differs from the mean of its source.

@@ -68,8 +68,10 @@ pub struct NextLot {
     pub between: f64,
     /// Degrees of freedom of that, fewer where the uncertainty of the mean hangs on it too.
     pub freedom: f64,
-    /// Standard uncertainty of the mean.
+    /// Standard uncertainty of the mean, but for what follows.
     pub mean_error: f64,
+    /// The part of it that every source shares: what sources are like on the whole.
+    pub overall_error: f64,
     /// What pulled the mean.
     pub pulls: Pulls,
 }
@@ -115,13 +117,15 @@ pub fn next_lot(own: &[Uncertain], others: &[Vec<Uncertain>], published: &Publis
     let (own_value, own_precision) = own_mean(own, between).unwrap_or((0.0, 0.0));
     let all = own_precision + spread.recip();
     let pull = own_precision / all;
+    let shared = (1.0 - pull).powi(2) / precision;
     // The mean is as uncertain as its own lots make it by `pull` of its variance, which grows and falls with `between`.
     let hangs_on = between / (between + pull / all);
     NextLot {
         value: pull * own_value + (1.0 - pull) * overall,
         between: between.sqrt(),
         freedom: freedom * hangs_on.powi(2),
-        mean_error: all.recip().sqrt(),
+        mean_error: (all.recip() - shared).sqrt(),
+        overall_error: shared.sqrt(),
         pulls: Pulls {
             own: pull,
             others: (1.0 - pull) * elsewhere / precision,

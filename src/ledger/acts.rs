@@ -69,6 +69,7 @@ impl<'a> Act<'a> {
             connection: &self.transaction,
             about: self.about,
             code_ends: self.code_ends,
+            remembered: None,
         }
     }
 

@@ -60,7 +60,10 @@ impl<'a> AsOf<'a> {
         connection.pragma_update(None, "query_only", false)?;
         connection.execute_batch(&self.views())?;
         connection.pragma_update(None, "query_only", reads_only)?;
-        ask(self.view)
+        ask(View {
+            remembered: None,
+            ..self.view
+        })
     }
 
     /// Views of this connection that lie over the book's own tables. A plus keeps the bound from being taken for

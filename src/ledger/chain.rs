@@ -92,6 +92,14 @@ pub(super) fn newest(connection: &Connection) -> rusqlite::Result<Option<(i64, D
         .optional()
 }
 
+/// The digest of a link; nothing where there is no such one.
+pub(super) fn link(connection: &Connection, number: i64) -> rusqlite::Result<Option<Digest>> {
+    connection
+        .prepare_cached("SELECT digest FROM chain_link WHERE id = ?1")?
+        .query_row(params![number], |row| Ok(Digest(row.get(0)?)))
+        .optional()
+}
+
 /// Links that are still to be written.
 struct Links {
     last: Digest,

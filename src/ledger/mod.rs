@@ -86,7 +86,9 @@ pub use tickets::TicketRecord;
 pub use trace::{Gone, How, LotNumbers, Of, Outflow, RecallFilter, Recalled, TracedLot};
 pub use usage::{Taken, UsageBatch, UsageFilter, UsageMark, UsageRecord};
 
+use moisture::Remembered;
 use rusqlite::{Connection, Transaction};
+use std::cell::RefCell;
 
 /// Questions to the book. Every answer is a plain struct; no statement outlives a question.
 #[derive(Clone, Copy)]
@@ -95,6 +97,8 @@ pub struct View<'a> {
     about: &'a About,
     /// Whether a lot on hand may be named by the end of its code, as people type it.
     code_ends: bool,
+    /// What an open book remembers; nothing in an act.
+    remembered: Option<&'a RefCell<Remembered>>,
 }
 
 impl<'a> View<'a> {

@@ -1,6 +1,9 @@
 //! Moisture tests in the book.
 
+mod remembered;
 mod weighed;
+
+pub(super) use remembered::Remembered;
 
 use super::in_force::{IN_FORCE, in_force};
 use super::lots::{COLUMNS, FACTS, read_lot};
@@ -144,7 +147,7 @@ impl View<'_> {
     ///
     /// The very grain of `lot` is among them where it was tested: leave it out with [`EarlierLot::is_of`].
     pub fn earlier_lots(&self, lot: &LotRecord) -> anyhow::Result<Vec<EarlierLot>> {
-        self.tested_lots(lot.source_id, lot, NaiveDate::MAX, EARLIER_LOTS)
+        self.newest_tested(lot.source_id, lot, EARLIER_LOTS)
     }
 
     /// The same as they were on a day: those brewed up to it.
@@ -170,8 +173,24 @@ impl View<'_> {
             .collect::<Result<_, _>>()?;
         sources
             .into_iter()
-            .map(|source| self.tested_lots(source, lot, NaiveDate::MAX, LOTS_ELSEWHERE))
+            .map(|source| self.newest_tested(source, lot, LOTS_ELSEWHERE))
             .collect()
+    }
+
+    /// As remembered, unless an act is under way: what it writes may be taken back.
+    fn newest_tested(
+        &self,
+        source: i64,
+        like: &LotRecord,
+        most: usize,
+    ) -> anyhow::Result<Vec<EarlierLot>> {
+        let _still = self.hold_still()?;
+        let read = || self.tested_lots(source, like, NaiveDate::MAX, most);
+        let Some(remembered) = self.remembered else {
+            return read();
+        };
+        let group = (source, like.kind.as_str(), like.form.as_str(), most);
+        remembered.borrow_mut().of(*self, group, read)
     }
 
     fn tested_lots(

@@ -5,11 +5,13 @@ use super::connection::{begin_new, connect, foreign, identity, or_cut_off};
 use super::failure::Damage;
 use super::files::{self, make_private, make_private_folder};
 use super::migrate::{self, Identity};
+use super::moisture::Remembered;
 use super::upgrade::{self, bring_up};
 use super::{Act, Once, Refusal, Signature, View, chain, columns, places, schema};
 use crate::keeping::RuleSet;
 use crate::quantity::{Instant, Problem, Zone};
 use rusqlite::{Connection, MAIN_DB, OpenFlags, OptionalExtension, TransactionBehavior, params};
+use std::cell::RefCell;
 use std::path::{Path, PathBuf};
 
 /// An open book.
@@ -22,6 +24,7 @@ pub struct Book {
     code_ends: bool,
     /// The file and what it said that it is, where it was opened to be written and may be asked again.
     opened: Option<(files::AsFound, Identity)>,
+    remembered: RefCell<Remembered>,
 }
 
 /// What a book is.
@@ -234,6 +237,7 @@ impl Book {
             about,
             code_ends: false,
             opened: None,
+            remembered: RefCell::default(),
         })
     }
 
@@ -251,6 +255,7 @@ impl Book {
             about,
             code_ends: false,
             opened: None,
+            remembered: RefCell::default(),
         })
     }
 
@@ -280,6 +285,8 @@ impl Book {
             connection: &self.connection,
             about: &self.about,
             code_ends: self.code_ends,
+            // Another program's schema may know of no chain.
+            remembered: self.opened.as_ref().map(|_| &self.remembered),
         }
     }
 

@@ -72,7 +72,12 @@ pub fn block(answer: &BakeAnswer, units: Units, now: Instant, zone: &Zone) -> St
     line("Grain", &grain(answer, units));
     let is_done = matches!(answer.bake.end, Some(BakeEnd::Done(_)));
     for lot in answer.lots.iter().filter(|_| !is_done) {
-        line("Lot", &lot_words(lot, now, zone));
+        let is_gone = lot.is_used_up() && answer.bake.end.is_none();
+        let words = match is_gone {
+            true => format!("{}: nothing is left of it", lot.lot.code),
+            false => lot_words(lot, now, zone),
+        };
+        line("Lot", &words);
     }
     for promised in &answer.promised {
         line("Promised", &promise_words(promised, units, now, zone));

@@ -96,11 +96,14 @@ pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
         &mut out,
         "Water",
         &format!(
-            "{} in all at {} hydration: {} in the grain and {} to add; the grain's thirst comes on top",
+            "{} in all at {} hydration: {} in the grain and {} to add{}",
             weigh(sum.total_water),
             numbers::percent(sum.hydration),
             weigh(sum.carried_water),
-            weigh(to_add)
+            weigh(to_add),
+            sum.thirst
+                .as_ref()
+                .map_or("", |_| "; the grain's thirst comes on top")
         ),
     );
     if sum.too_much_at_worst > Mass::default() {

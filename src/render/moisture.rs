@@ -153,6 +153,7 @@ const fn cause_words(cause: &Cause) -> &'static str {
     match cause {
         Cause::Oven => "the oven, whose bias all samples share",
         Cause::Default => "nothing was measured: the published range",
+        Cause::Overall => "what sources are like on the whole",
         Cause::Source(_) => "the mean of the source",
         Cause::Lot(_) => "how lots of a source differ",
         Cause::Samples(_) => "samples and balance",

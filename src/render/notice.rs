@@ -1,13 +1,14 @@
 //! What the desk tells beside an answer, in words.
 
 use super::numbers::Units;
-use super::{numbers, plan, source_chart, times};
+use super::{numbers, plan, source_chart, times, words};
 use crate::desk::{Hindrance, NotLearned, Notice, Progress};
 use crate::keeping::PlaceKind;
 use crate::quantity::{Milligrams, Zone};
 use uom::si::power::kilowatt;
 
 mod far_from_sheet;
+mod hindrance;
 
 /// A notice in words, without a stop at its end.
 pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
@@ -48,16 +49,31 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         Notice::TicketsUntrue(lots) => {
             let codes: Vec<String> = lots.iter().map(ToString::to_string).collect();
             format!(
-                "print a new ticket, draff ticket {}: the date on the old one is not true any more",
+                "print a new ticket, draff ticket {}: the old one is not true any more",
                 codes.join(" ")
             )
         }
-        Notice::CalledAlmostLike { name, near } => format!(
+        Notice::WarmSince(lot, from, minutes) => format!(
+            "nobody measured lot `{lot}` or its place since {}, so all that time counts as warm: {}. Who has a logger there reads it in, draff readings PLACE --csv FILE",
+            times::moment(*from, *from, zone),
+            times::minutes(*minutes)
+        ),
+        Notice::NotFreeOf {
+            bake,
+            lot,
+            cereal,
+            is_baked: false,
+        } => format!(
+            "{bake} is to be free of {cereal}, and lot `{lot}` may hold it. Name another: draff bake change {bake} --lot LOT"
+        ),
+        Notice::NotFreeOf {
+            bake, lot, cereal, ..
+        } => format!(
+            "{bake} was to be free of {cereal}, and lot `{lot}` in it may hold it. Who has the bread: draff trace {bake}"
+        ),
+        Notice::CalledAlmostLike(name, near) => format!(
             "`{name}` is called almost like {}. If they are one: draff source merge \"{name}\" --into \"{}\"",
-            near.iter()
-                .map(|name| format!("`{name}`"))
-                .collect::<Vec<_>>()
-                .join(", "),
+            words::quoted(near),
             near[0]
         ),
         Notice::UndoneBy(entry) => format!("draff strike {entry} --reason … undoes it"),
@@ -120,10 +136,9 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             signal,
             middle,
         } => {
-            let lots: Vec<String> = untested.iter().map(|lot| format!("`{lot}`")).collect();
             format!(
                 "test {}: {source} is drifting, {}",
-                lots.join(", "),
+                words::quoted(untested),
                 source_chart::drift(*signal, *middle)
             )
         }
@@ -354,7 +369,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         } => format!(
             "the grain that the plan of {} promised to {bake} is not taken: {}; {} goes in instead; draff plan says what is to be done",
             times::moment(*accepted_at, *at, zone),
-            hindrance(why, units),
+            hindrance::words(why, units),
             match why {
                 Hindrance::OtherLotsNamed => "what it names",
                 _ => "what suits it and expires first, if there is any,",
@@ -411,31 +426,6 @@ pub fn progress(progress: Progress, seconds: u64, units: Units) -> String {
         }
         Progress::Advise { looked_at, all } => format!(
             "planning with each change for {seconds} s: {looked_at} of {all} so far, Ctrl-C takes those"
-        ),
-    }
-}
-
-fn hindrance(why: &Hindrance, units: Units) -> String {
-    match why {
-        Hindrance::OtherLotsNamed => "the bake now names other lots".to_owned(),
-        Hindrance::Gone { lot, missing } => format!(
-            "{} of lot `{lot}` are not there any more",
-            units.weighed(*missing)
-        ),
-        Hindrance::TooManyLots => "it is of more lots than the bake is to be made of".to_owned(),
-        Hindrance::Unusable {
-            lot,
-            verdict,
-            limit,
-        } => format!(
-            "lot `{lot}`, as it lies now, is {verdict} when it would go in: {}",
-            units.in_words(limit)
-        ),
-        Hindrance::DoesNotSuit(lot) => format!("lot `{lot}` does not suit the bake"),
-        Hindrance::TooMuch { dry, most } => format!(
-            "it holds {} of dry grain, and the bake takes {} at most",
-            units.to_weigh(dry.mass()),
-            units.to_weigh(most.mass())
         ),
     }
 }

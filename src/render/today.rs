@@ -152,7 +152,7 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
             let unusable = match unusable.as_slice() {
                 [] => String::new(),
                 lots => format!(
-                    "; NOT of {}, which may not be used any more (draff plan plans anew)",
+                    "; NOT of {}: spoiled, unknown or used up (draff plan plans anew)",
                     lots.join(", ")
                 ),
             };

@@ -347,14 +347,14 @@ fn sum(out: &mut String, balance: &Balance, near: &[String], reader: Reader<'_>)
     };
     if !near.is_empty() {
         words::wrapped(out, "", "", &format!("{closes}."));
-        let near: Vec<String> = near.iter().map(|name| format!("`{name}`")).collect();
+        let near = words::quoted(near);
         words::wrapped(
             out,
             "Warning: ",
             "  ",
             &format!(
                 "not all may be accounted for: {} is called almost like the source asked for, and its lots are counted in. If both are one: draff source merge NAME --into NAME",
-                near.join(", ")
+                near
             ),
         );
         return;

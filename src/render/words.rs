@@ -17,6 +17,12 @@ pub fn labelled(out: &mut String, label: &str, text: &str) {
     wrapped(out, &first, &rest, text);
 }
 
+/// Names in a sentence.
+pub fn quoted<T: std::fmt::Display>(names: &[T]) -> String {
+    let quoted: Vec<String> = names.iter().map(|name| format!("`{name}`")).collect();
+    quoted.join(", ")
+}
+
 /// The sources of grain that was joined.
 pub fn together(sources: &[String]) -> String {
     sources.join(" + ")

@@ -30,7 +30,7 @@ mod visit;
 pub use pairing::Invitation;
 pub use route::{Right, Route, Work};
 pub use server::serve;
-pub use shared::{Clock, FORM_TAKES, GREETING_TAKES, Log, ServerOptions, Shared};
+pub use shared::{AT_WORK, Clock, FORM_TAKES, GREETING_TAKES, Log, ServerOptions, Shared};
 pub use tls::{ORDER, PemFile, Tls};
 
 use std::sync::Arc;

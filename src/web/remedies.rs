@@ -37,6 +37,10 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
             Some(super::pages::address_of_advice(*lot, advice)),
         )),
         Remedy::Discard(lot) => linked("Throw it away", format!("/lot/{lot}/throw-away")),
+        Remedy::DiscardFirst(lot) => linked(
+            "If it is past, throw it away: then this can be written",
+            format!("/lot/{lot}/throw-away"),
+        ),
         Remedy::StrikeEntryOf(lot) => linked(
             "If an entry of it is wrong, strike that one, with the reason",
             format!("/lot/{lot}"),

@@ -18,6 +18,10 @@ use tokio::sync::{Semaphore, watch};
 /// So many requests are in the book at once; others wait.
 pub const AT_ONCE: usize = 4;
 
+/// So many threads are at work in the book: one for each of them, and one that looks whether it changed and makes copies.
+/// The allocator keeps memory for each thread, so that more of them would hold more for the same work.
+pub const AT_WORK: usize = AT_ONCE + 1;
+
 /// A form has so long to arrive, over weak Wi-Fi too.
 pub const FORM_TAKES: Duration = Duration::from_secs(30);
 

@@ -90,8 +90,7 @@ fn main() -> anyhow::Result<()> {
     );
     serving.end(15);
 
-    let short = books::short(folder.path())?;
-    acts(&short, folder.path())
+    acts(&long, folder.path())
 }
 
 /// The median of a question, in a desk of its own each time.
@@ -184,22 +183,15 @@ fn client(
     Ok((times, length))
 }
 
-/// Acts of one device, one after the other, against one row of `SQLite` with the same settings on the same disk.
+/// Acts of one device, one after the other, on all tubs in turn and on one tub alone, whose history grows with each. Against
+/// one row of `SQLite` with the same settings on the same disk.
 fn acts(book: &Path, folder: &Path) -> anyhow::Result<()> {
     let serving = Serving::new(book, &["--now", books::NOW]);
     let cookie = serving.paired("Ada");
     let shelf = serving.get("/shelf", &cookie)?;
-    let lot = between(&shelf, "href=\"/lot/", "\"").context("a lot is on hand")?;
-    let path = format!("/lot/{lot}/temperature");
-    let form = serving.get(&path, &cookie)?;
-    let token = between(&form, "name=\"form_token\" value=\"", "\"").context("a token")?;
-    let begun = Instant::now();
-    for number in 0..ACTS {
-        let body = format!("form_token={token}&act_id=bench{number:08}&temp=4&temp_unit=C");
-        let answer = serving.at().post(&path, &cookie, &body)?;
-        anyhow::ensure!(answer.starts_with("HTTP/1.1 303"), "{answer}");
-    }
-    let ours = ACTS as f64 / begun.elapsed().as_secs_f64();
+    let lots = soak::lots(&shelf);
+    let in_turn = booked(&serving, &cookie, &lots, "turn")?;
+    let on_one = booked(&serving, &cookie, &lots[..1], "alone")?;
     serving.end(15);
 
     let row = rusqlite::Connection::open(folder.join("row.sqlite"))?;
@@ -213,10 +205,26 @@ fn acts(book: &Path, folder: &Path) -> anyhow::Result<()> {
     }
     let theirs = ACTS as f64 / begun.elapsed().as_secs_f64();
     println!(
-        "\nacts a second: {ours:.0}; SQLite with one row a transaction: {theirs:.0}; ratio {:.2}",
-        ours / theirs
+        "\nacts a second: {in_turn:.0} on {} tubs in turn, {on_one:.0} on one; SQLite with one row a transaction: {theirs:.0}; ratio {:.2}",
+        lots.len(),
+        in_turn / theirs
     );
     Ok(())
+}
+
+/// How many acts a second the server books, each on the next of these lots.
+fn booked(serving: &Serving, cookie: &str, lots: &[String], name: &str) -> anyhow::Result<f64> {
+    let first = lots.first().context("a lot is on hand")?;
+    let form = serving.get(&format!("/lot/{first}/temperature"), cookie)?;
+    let token = between(&form, "name=\"form_token\" value=\"", "\"").context("a token")?;
+    let begun = Instant::now();
+    for (number, lot) in lots.iter().cycle().take(ACTS).enumerate() {
+        let path = format!("/lot/{lot}/temperature");
+        let body = format!("form_token={token}&act_id={name}{number:08}&temp=4&temp_unit=C");
+        let answer = serving.at().post(&path, cookie, &body)?;
+        anyhow::ensure!(answer.starts_with("HTTP/1.1 303"), "{answer}");
+    }
+    Ok(ACTS as f64 / begun.elapsed().as_secs_f64())
 }
 
 /// Memory that the process holds, in kB.

@@ -37,12 +37,7 @@ pub fn soak(book: &Path, now: &str) -> anyhow::Result<()> {
     let serving = Serving::new(book, &["--now", now]);
     let cookie = serving.paired("Ada");
     let shelf = serving.get("/shelf", &cookie)?;
-    let lots: Vec<String> = shelf
-        .split("href=\"/lot/")
-        .skip(1)
-        .filter_map(|part| part.split(['"', '/']).next())
-        .map(str::to_owned)
-        .collect();
+    let lots = lots(&shelf);
     anyhow::ensure!(!lots.is_empty(), "a lot is on hand");
     let (over, looked, acted, again) = (
         AtomicBool::new(false),
@@ -134,6 +129,19 @@ pub fn soak(book: &Path, now: &str) -> anyhow::Result<()> {
     );
     serving.end(15);
     Ok(())
+}
+
+/// The lots that a shelf shows, each once.
+pub fn lots(shelf: &str) -> Vec<String> {
+    let mut lots: Vec<String> = shelf
+        .split("href=\"/lot/")
+        .skip(1)
+        .filter_map(|part| part.split(['"', '/']).next())
+        .map(str::to_owned)
+        .collect();
+    lots.sort_unstable();
+    lots.dedup();
+    lots
 }
 
 /// The most of a second: requests under way hold a book each.

@@ -6,4 +6,5 @@ mod chunks;
 mod guard;
 mod main_job;
 mod refusals;
+mod remembered;
 mod tickets;

@@ -456,10 +456,20 @@ fn notices() -> Vec<Notice> {
             rows: 3,
             entries: vec![7, 9],
         },
-        Notice::CalledAlmostLike {
-            name: "Tarn Fel".to_owned(),
-            near: vec!["Tarn Fell".to_owned()],
+        Notice::NotFreeOf {
+            bake,
+            lot,
+            cereal: "wheat".to_owned(),
+            is_baked: true,
         },
+        Notice::NotFreeOf {
+            bake,
+            lot,
+            cereal: "rye".to_owned(),
+            is_baked: false,
+        },
+        Notice::WarmSince(lot, at("2026-11-20T09:00:00Z"), 4430),
+        Notice::CalledAlmostLike("Tarn Fel".to_owned(), vec!["Tarn Fell".to_owned()]),
         Notice::UnusableByNow {
             lot,
             verdict: Verdict::Past,

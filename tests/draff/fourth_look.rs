@@ -19,7 +19,8 @@ fn joined_grain_names_all_its_breweries() {
     let joined = kitchen.json(&format!("join {} {}", lots[0], lots[1]));
     let joined = joined["lot"].as_str().unwrap();
     let both = "Alder Lane + Tarn Fell";
-    has(&kitchen.ok(&format!("move {joined} --to fridge")), both);
+    let said = kitchen.ok(&format!("probe {joined} 4C"));
+    has(&said.split_whitespace().collect::<Vec<_>>().join(" "), both);
     has(&kitchen.ok(&format!("ticket {joined}")), both);
     assert_eq!(kitchen.on_shelf(joined)["source"], both);
     kitchen.ok(&format!("use {joined} --wet 1kg --for buns"));
@@ -55,7 +56,7 @@ fn how_grain_ended_is_corrected() {
         "discard {lot} --wet 1kg --reason surplus --as compost"
     ));
     let entry = kitchen.last_entry("discard");
-    let told = kitchen.told(&format!(
+    let told = kitchen.ok(&format!(
         "correct {entry} --as feed --reason \"it went to the hens\""
     ));
     has(&told, "Feed law applies");
@@ -93,14 +94,16 @@ fn a_reading_at_the_last_minute_ends_a_stage() {
     let mut kitchen = Kitchen::new();
     kitchen.at("2026-11-20T09:30:00Z");
     let warm = of(&kitchen, "Alder Lane", "--wet 3kg --temp 30C");
-    assert_eq!(kitchen.on_shelf(&warm)["verdict"], "past");
     let at_the_limit = of(&kitchen, "Alder Lane", "--wet 2kg --temp 21C");
+    kitchen.at("2026-11-20T09:31:00Z");
+    assert_eq!(kitchen.on_shelf(&warm)["verdict"], "past");
     assert_eq!(kitchen.on_shelf(&at_the_limit)["verdict"], "good");
 }
 
 #[test]
 fn the_shelf_says_in_json_by_when_something_is_to_be_done() {
     let mut kitchen = Kitchen::new();
+    kitchen.at("2026-11-20T09:00:00Z");
     let lot = of(&kitchen, "Alder Lane", "--wet 3kg --temp 40C");
     let shelf = kitchen.on_shelf(&lot);
     assert_eq!(shelf["act_by"], "2026-11-20T09:30:00+00:00", "{shelf}");
@@ -122,6 +125,108 @@ fn a_temperature_that_was_never_taken_is_booked_and_not_corrected() {
     let refused = kitchen.refused(1, &format!("correct {pickup} --temp 12C --reason forgot"));
     has(&refused, "draff probe LOT TEMPERATURE");
     assert!(!refused.contains("draff strike"), "{refused}");
+}
+
+/// Cold on Friday, 9 °C on Monday: nobody knows when it warmed up, and the answer says so.
+#[test]
+fn a_warm_reading_after_days_says_why_all_of_them_count() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("3kg");
+    kitchen.ok(&format!("probe {lot} 4C"));
+    kitchen.at("2026-11-20T11:00:00Z");
+    let told = kitchen.told(&format!("probe {lot} 6C"));
+    assert!(!told.contains("nobody measured"), "{told}");
+    let lot = kitchen.lot("2kg");
+    kitchen.ok(&format!("probe {lot} 4C"));
+    kitchen.at("2026-11-23T09:00:00Z");
+    let told = kitchen.told(&format!("probe {lot} 9C"));
+    let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
+    has(&told, "nobody measured");
+    has(&told, "since Fri 20 Nov 11:00");
+}
+
+/// A bake for somebody who bears no wheat: the sack was wheat malt after all.
+#[test]
+fn what_a_bake_is_to_be_free_of_is_kept_after_a_corrected_grist() {
+    let mut kitchen = Kitchen::new();
+    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.ok("formula add loaf.toml");
+    let cooled = "--cooled 09:00 --wet 6kg --grist";
+    let lot = of(
+        &kitchen,
+        "Alder Lane",
+        &format!("{cooled} \"pale barley malt 100%\""),
+    );
+    let pickup = kitchen.last_entry("pickup");
+    let wheat = of(
+        &kitchen,
+        "Tarn Fell",
+        &format!("{cooled} \"wheat malt 100%\""),
+    );
+    for hour in [12, 13] {
+        kitchen.ok(&format!(
+            "bake add \"small loaf\" --at \"2026-11-20 {hour}:00\" mix --pieces 4 --lot {lot} --free-of wheat"
+        ));
+    }
+    kitchen.at("2026-11-20T12:10:00Z");
+    let refused = kitchen.refused(1, &format!("bake done B-1S --used {wheat}=400g"));
+    has(&refused, "not known to be free of wheat");
+    kitchen.ok("bake done B-1S");
+    let ran = kitchen.run(&format!(
+        "correct {pickup} --grist \"wheat malt 100%\" --reason \"wrong sack\""
+    ));
+    let told = format!("{} {}", ran.out, ran.err);
+    let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
+    has(&told, "B-1S was to be free of wheat");
+    has(&told, "B-2Q is to be free of wheat");
+    has(&told, "print a new ticket");
+    has(&told, "Allergen");
+    has(
+        &kitchen.refused(1, "sheet B-2Q"),
+        "not known to be free of wheat",
+    );
+    has(
+        &kitchen.refused(1, "bake done B-2Q"),
+        "not known to be free of wheat",
+    );
+}
+
+/// What nobody may write down late is not reached by writing it now and correcting the time.
+#[test]
+fn a_corrected_time_does_not_revive() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("3kg");
+    kitchen.at("2026-11-29T16:10:00Z");
+    let late = "2026-11-24 10:00";
+    let refused = kitchen.refused(1, &format!("move {lot} --to freezer --at \"{late}\""));
+    has(&refused, "would make it usable again");
+    kitchen.ok(&format!("move {lot} --to freezer"));
+    let entry = kitchen.last_entry("move");
+    let refused = kitchen.refused(1, &format!("correct {entry} --at \"{late}\" --reason late"));
+    has(&refused, "would make it usable again");
+}
+
+#[test]
+fn a_lot_that_is_gone_is_told_where_a_bake_names_it() {
+    let mut kitchen = Kitchen::new();
+    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.ok("formula add loaf.toml");
+    let lot = kitchen.lot("6kg");
+    kitchen.ok(&format!(
+        "bake add \"small loaf\" --at \"2026-11-20 15:00\" mix --pieces 4 --lot {lot}"
+    ));
+    kitchen.at("2026-11-20T12:00:00Z");
+    kitchen.ok(&format!("discard {lot} --reason dropped --as waste"));
+    has(&kitchen.ok("today"), &format!("NOT of {lot}"));
+    has(&kitchen.ok("bake show B-1S"), "nothing is left of it");
+}
+
+#[test]
+fn a_place_that_is_stated_warmer_names_the_tickets() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("6kg");
+    let told = kitchen.told("place change fridge --temp 8C");
+    has(&told, &format!("draff ticket {lot}"));
 }
 
 #[test]

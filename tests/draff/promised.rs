@@ -258,7 +258,7 @@ fn a_promise_follows_grain_through_the_freezer() {
     kitchen.at("2026-11-29 18:00");
     let thawed = moved(&kitchen, &frozen, "fridge", &|_| {
         format!(
-            "warning: print a new ticket, draff ticket {frozen}: the date on the old one is not true any more"
+            "warning: print a new ticket, draff ticket {frozen}: the old one is not true any more"
         )
     });
     assert_eq!(thawed, frozen, "all of it");

@@ -486,7 +486,7 @@ fn the_domain_is_silent_about_formats() {
 
 /// What is put into the text of a statement: the file, the insertion, why no text of a user can be in it.
 /// Values are bound.
-const IN_SQL: [(&str, &str, &str); 32] = [
+const IN_SQL: [(&str, &str, &str); 35] = [
     ("ledger/", "{COLUMNS}", "a constant list of columns"),
     ("ledger/", "{IN_FORCE}", "a constant condition"),
     ("ledger/", "{of_lot}", "one of two literals"),
@@ -524,6 +524,17 @@ const IN_SQL: [(&str, &str, &str); 32] = [
     ("ledger/", "{FACTS}", "a constant part"),
     ("ledger/trace.rs", "{GRIST}", "a constant part"),
     ("ledger/moisture.rs", "{continued}", "a constant condition"),
+    (
+        "ledger/moisture.rs",
+        "{WEIGHED}",
+        "a constant list of columns",
+    ),
+    ("ledger/moisture.rs", "{WEIGHINGS}", "a constant part"),
+    (
+        "ledger/moisture.rs",
+        "{STEPS}",
+        "a constant list of columns",
+    ),
     ("ledger/period.rs", "{continued}", "a constant condition"),
     ("ledger/period.rs", "{REPORTED}", "a constant condition"),
     ("ledger/period.rs", "{leaves}", "literals joined by commas"),

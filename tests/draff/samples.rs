@@ -210,6 +210,23 @@ fn dried_grain_is_to_be_measured_by_a_moment_and_in_time() {
     assert!(!past.contains("Measure it"), "{past}");
 }
 
+/// A part was taken off while the sample dried: its dried weight counts for the part and for what is left.
+#[test]
+fn a_sample_is_of_the_lot_that_it_was_opened_of() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("6kg");
+    kitchen.ok(&format!("moisture {lot} --weighing 0g,100g"));
+    let part = kitchen.json(&format!("move {lot} --wet 2kg --to freezer"));
+    let part = part["lot"].as_str().unwrap().to_owned();
+    kitchen.at("2026-11-20T13:00:00Z");
+    kitchen.ok(&format!("moisture {part} --weighing 0g,100g,23g,23g"));
+    for of in [&lot, &part] {
+        let answer = kitchen.json(&format!("moisture {of}"));
+        assert_eq!(answer["from"], "test", "{answer}");
+        assert_eq!(answer["unfinished_samples"], 0, "{answer}");
+    }
+}
+
 /// Two samples of one tub 3 points apart, as one test or as two: the same range, the next tub of that brewery too.
 #[test]
 fn a_tub_is_as_uneven_in_two_tests_as_in_one() {

@@ -9,7 +9,7 @@ use super::strike::{lots_of, refuse_unusable_then};
 use super::{counted_since, possible};
 use crate::desk::draws::{self, GoneOut, JudgedDraw};
 use crate::desk::guard::{self, Compare, Judged};
-use crate::desk::{Answer, Desk, Refusal, facts};
+use crate::desk::{Answer, Desk, Notice, Refusal, facts};
 use crate::grain::{Ending, Form, Laboratory, MoistureTest, PanReadings, Weighing};
 use crate::keeping::Verdict;
 use crate::ledger::{
@@ -127,7 +127,15 @@ impl Desk {
             }
             let judged_now = guard::judge_all(act.view(), now)?;
             let mut told = guard::judged_otherwise(&judged, &judged_now, Some(lot.code));
-            refuse_missing_entry(act.view(), &entry, &judged, &judged_now)?;
+            refuse_missing_entry(act.view(), (&entry, by.at), &judged, &judged_now)?;
+            if right.grist.is_some() || right.lot.is_some() {
+                told.extend(draws::not_free_of(act.view(), &lot)?);
+            }
+            if right.grist.is_some() {
+                let family = act.view().descendants(&std::iter::once(&lot).collect())?;
+                let on_hand = act.view().on_hand_of(&family)?.into_iter();
+                told.push(Notice::TicketsUntrue(on_hand.map(|lot| lot.code).collect()));
+            }
             if by.kind == EntryKind::Spoiled && right.lot.is_some() {
                 told.extend(of_the_same_grain(act.view(), &lot)?);
             }
@@ -145,6 +153,10 @@ impl Desk {
         let lot = facts::answer(self.view(), self.view().lot(&lot.code.to_string())?, now)?;
         let mut cautions = lot.cautions();
         cautions.extend((right.ending == Some(Ending::Feed)).then_some(Caution::FeedIsRegulated));
+        if right.grist.is_some() {
+            cautions.push(Caution::Gluten);
+            cautions.extend(Caution::of_allergens(lot.lot.allergens()));
+        }
         done.lot = Some(lot);
         let unusable = draws::told(&done.unusable);
         Ok(Answer::new(done, cautions)
@@ -158,12 +170,13 @@ impl Desk {
 /// could not be written then is not written by a detour.
 fn refuse_missing_entry(
     view: View<'_>,
-    entry: &EntryRecord,
+    (entry, right_at): (&EntryRecord, Instant),
     before: &Judged,
     after: &Judged,
 ) -> anyhow::Result<()> {
     let first = view.first_of(entry)?;
-    let is_late = first.recorded_at - first.at > LATE;
+    // One that goes to an earlier time by the correction is as late as one that was written of that time.
+    let is_late = first.recorded_at - first.at.min(right_at) > LATE;
     let revived = before.iter().find(|(lot, was)| {
         let was_past_then = was
             .keep_until

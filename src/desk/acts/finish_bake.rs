@@ -254,6 +254,9 @@ fn drawn(
 ) -> anyhow::Result<(LotsInDough, Option<Draws>)> {
     if !request.used.is_empty() {
         let records = lots_named_once(view, request.used.iter().map(|(code, _)| code))?;
+        for lot in &records {
+            dough_lots::refuse_may_hold(lot, planned.bake.setting.free_of.as_deref())?;
+        }
         let masses = request.used.iter().map(|(_, mass)| *mass);
         let draws: Vec<_> = records.iter().cloned().zip(masses).collect();
         let lots = dough_lots::named(view, records, dough, at)?;

@@ -188,7 +188,14 @@ impl Desk {
                 let (test, at, opened) = &found;
                 let result = test.evaluate(lot.form, lot.kind)?;
                 refuse_drier_than_weights(act.view(), &lot, &result)?;
-                let entry = act.moisture(&lot, *at, test, *opened)?;
+                // A sample is of the lot that it was opened of, whichever part of it is named.
+                let of = match opened.map(|opened| act.view().entry(opened)).transpose()? {
+                    Some(opened) => act
+                        .view()
+                        .lot_even_struck(&opened.lot.unwrap_or(lot.code).to_string())?,
+                    None => lot.clone(),
+                };
+                let entry = act.moisture(&of, *at, test, *opened)?;
                 twice.extend(same_sample(&tests, &found, entry));
                 entries.push(entry);
             }

@@ -72,9 +72,7 @@ impl Desk {
         let ((told, setting), lacking) = self.act(Compare::EveryVerdict, |act| {
             let about_grain = request.probe.is_some() || request.depth.is_some();
             let is_late = request.from < now;
-            let judged = (about_grain || is_late)
-                .then(|| guard::judge_all(act.view(), now))
-                .transpose()?;
+            let judged = guard::judge_all(act.view(), now)?;
             let place = act.view().place(request.name)?;
             let gone_out = match is_late {
                 true => Some(GoneOut::of_place(act.view(), &place, (request.from, now))?),
@@ -97,17 +95,11 @@ impl Desk {
                 closed: false,
             };
             act.change_place(&place, &setting)?;
-            let mut told = Vec::new();
-            if let Some(before) = judged {
-                let after = guard::judge_all(act.view(), now)?;
-                if about_grain {
-                    guard::refuse_made_usable(&before, &after)?;
-                }
-                told.extend(guard::judged_better(&before, &after));
-                told.extend(guard::less_warm(&before, &after));
-                told.extend(guard::unusable_now(&before, &after, None));
-                told.extend(guard::tickets_untrue(&before, &after));
+            let judged_now = guard::judge_all(act.view(), now)?;
+            if about_grain {
+                guard::refuse_made_usable(&judged, &judged_now)?;
             }
+            let mut told = guard::judged_otherwise(&judged, &judged_now, None);
             if let Some(gone_out) = gone_out {
                 told.extend(draws::told(&gone_out.newly_unusable(act.view())?));
             }

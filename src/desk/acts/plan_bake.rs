@@ -260,16 +260,7 @@ fn check_lot(
         }),
         Verdict::Good | Verdict::UseFirst => {}
     }
-    if let Some(cereal) = setting.free_of.as_deref()
-        && !dough_lots::is_free_of(lot, cereal)
-    {
-        return Err(Refusal::MayHold {
-            lot: lot.code,
-            cereal: cereal.to_owned(),
-            grist: lot.grist.clone(),
-        }
-        .into());
-    }
+    dough_lots::refuse_may_hold(lot, setting.free_of.as_deref())?;
     if let Some(wanted) = formula.grain.form.filter(|form| *form != lot.form) {
         notices.push(Notice::OtherForm {
             formula: formula.name.clone(),

@@ -3,11 +3,13 @@
 use super::moisture_test::by_weights;
 use super::{measured, possible};
 use crate::desk::draws::{self, GoneOut};
+use crate::desk::facts::FactFinder;
 use crate::desk::{Answer, Desk, Notice, Refusal};
 use crate::keeping::PlaceKind;
 use crate::ledger::{LotRecord, View};
 use crate::quantity::{Instant, Temperature, WaterActivity};
 use crate::report::LotAnswer;
+use chrono::Duration;
 
 /// What was found of a lot.
 #[derive(Debug, Clone, PartialEq)]
@@ -43,7 +45,9 @@ impl Desk {
                 Found::Temperature(temperature) => {
                     let temperature = possible(act.view(), &lot, at, temperature)?;
                     let doubt = not_as_it_seems(act.view(), &lot, at, temperature)?;
+                    let before = warm_minutes_if(act.view(), &lot, (at, temperature))?;
                     let entry = act.reading(&lot, at, temperature)?;
+                    told.extend(warm_since(act.view(), &lot, (at, temperature), before)?);
                     let rules = &act.view().about().rules;
                     told.extend(measured(entry, lot.mash_out, temperature, at, rules));
                     told.extend(doubt);
@@ -76,7 +80,7 @@ impl Desk {
             // What is known to have been spoiled by then is told as that.
             told.retain(|notice| {
                 !matches!(notice, Notice::WentOutBefore(draw)
-                    if unusable.iter().any(|one| (one.lot, one.at) == (draw.lot, draw.at)))
+                    if unusable.iter().any(|one| (one.lot, one.at, &one.what) == (draw.lot, draw.at, &draw.what)))
             });
             Ok((lot, (unusable, told)))
         })?;
@@ -85,6 +89,34 @@ impl Desk {
             .with_notices(told)
             .with_notices(draws::told(&unusable)))
     }
+}
+
+/// How long a lot counts as warm so far, where a reading shows it warm.
+fn warm_minutes_if(
+    view: View<'_>,
+    lot: &LotRecord,
+    (at, temperature): (Instant, Temperature),
+) -> anyhow::Result<Option<i64>> {
+    if view.about().rules.cold.limit.at_or_below(temperature) {
+        return Ok(None);
+    }
+    Ok(Some(FactFinder::new(view)?.keeping(lot, at)?.warm_minutes))
+}
+
+/// Where a warm reading makes time warm in which nobody measured: since when, and for how long.
+fn warm_since(
+    view: View<'_>,
+    lot: &LotRecord,
+    read: (Instant, Temperature),
+    before: Option<i64>,
+) -> anyhow::Result<Option<Notice>> {
+    let Some(before) = before else {
+        return Ok(None);
+    };
+    let more = warm_minutes_if(view, lot, read)?.unwrap_or(before) - before;
+    let longest_gap = view.about().rules.longest_gap;
+    Ok((Duration::minutes(more) > longest_gap)
+        .then(|| Notice::WarmSince(lot.code, read.0 - Duration::minutes(more), more)))
 }
 
 /// Grain that is wetter than this has no water activity at which it keeps: at 0.85 cereals hold about a fifth of water

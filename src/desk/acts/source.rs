@@ -20,10 +20,7 @@ impl Desk {
             let entry = act.rename_source(source, name)?;
             Ok((entry, act.view().names_near(name)?))
         })?;
-        let near = (!near.is_empty()).then(|| Notice::CalledAlmostLike {
-            name: name.to_owned(),
-            near,
-        });
+        let near = (!near.is_empty()).then(|| Notice::CalledAlmostLike(name.to_owned(), near));
         let told = near.into_iter().chain([Notice::UndoneBy(entry)]);
         Ok(self.sources()?.with_notices(told))
     }

@@ -210,8 +210,9 @@ fn of_bake(answer: BakeAnswer, shelf: &ShelfAnswer, now: Instant) -> Vec<Due> {
     let (mut unusable, mut grain) = grain(&answer, &shelf.promised)
         .into_iter()
         .partition::<Vec<_>, _>(|(code, _)| {
+            // Of what is not on the shelf nothing is left.
             let mut lots = shelf.lots.iter();
-            lots.any(|lot| lot.lot.code == *code && !lot.keeping.verdict.may_be_used())
+            !lots.any(|lot| lot.lot.code == *code && lot.keeping.verdict.may_be_used())
         });
     for event in &answer.needs.timetable.events {
         let is_stage = matches!(event.what, What::Stage(_));

@@ -30,6 +30,8 @@ pub enum Remedy {
     },
     /// Throw the grain away.
     Discard(LotCode),
+    /// Throw the grain away, and then do what was refused for its sake.
+    DiscardFirst(LotCode),
     /// Bake nothing with it in the hope that heat helps.
     NoRescueByBaking,
     /// Strike the wrong entry of a lot, with the reason.

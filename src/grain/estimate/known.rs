@@ -65,6 +65,7 @@ impl Learned {
                 parts: vec![
                     part(Cause::Lot(String::new()), next.between, next.freedom),
                     part(Cause::Source(String::new()), next.mean_error, f64::INFINITY),
+                    part(Cause::Overall, next.overall_error, f64::INFINITY),
                 ],
             },
             pulls: next.pulls,

@@ -73,12 +73,15 @@ fn predicted(lots: &[TestResult]) -> ByCause {
         standard: next.between,
         freedom: next.freedom,
     };
-    ByCause::one(lot, Cause::Lot(String::new())).with(Part {
-        cause: Cause::Source(String::new()),
-        standard: next.mean_error,
+    let mean = |cause: Cause, standard| Part {
+        seen_in: cause.clone(),
+        cause,
+        standard,
         freedom: f64::INFINITY,
-        seen_in: Cause::Source(String::new()),
-    })
+    };
+    ByCause::one(lot, Cause::Lot(String::new()))
+        .with(mean(Cause::Source(String::new()), next.mean_error))
+        .with(mean(Cause::Overall, next.overall_error))
 }
 
 /// The same with the bias of one oven, as a known part.

@@ -3,6 +3,7 @@
 use crate::ledger::refusal::{Arrival, NoLot, NotStruck, Refusal};
 use crate::quantity::{Milligrams, Problem, Zone};
 use crate::render::numbers::Units;
+use crate::render::words;
 
 /// What was found and what is allowed.
 pub(super) fn words(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
@@ -129,10 +130,7 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> String {
         }
         Refusal::NearSource { name, near } => format!(
             "source `{name}` is new, and called almost like {}",
-            near.iter()
-                .map(|name| format!("`{name}`"))
-                .collect::<Vec<_>>()
-                .join(", ")
+            words::quoted(near)
         ),
         Refusal::SourceTaken { name, taken } => {
             format!("source `{name}` cannot be called `{taken}`: another source is called so")

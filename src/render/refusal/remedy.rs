@@ -6,7 +6,7 @@ use crate::grain::Step;
 use crate::ledger::EntryKind;
 use crate::quantity::Zone;
 use crate::render::numbers::Units;
-use crate::render::{lot, notice};
+use crate::render::{lot, notice, words};
 use crate::report::Caution;
 
 /// What to do, as a line that ends with what to type where there is something to type.
@@ -21,6 +21,9 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
             "`draff probe LOT TEMPERATURE` books the reading that shows it".to_owned()
         }
         Remedy::ListOpenBakes => "`draff bake list` lists the bakes".to_owned(),
+        Remedy::DiscardFirst(lot) => format!(
+            "if it is past, draff discard {lot} --reason past takes it off the shelf; then this can be written"
+        ),
         Remedy::Discard(lot) => {
             format!("draff discard {lot} --reason … takes it off the shelf")
         }
@@ -94,8 +97,7 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::StatePlaceAnew => "`draff place change` states it anew".to_owned(),
         Remedy::AddFormula => "`draff formula add FILE` adds one".to_owned(),
         Remedy::KnownFormulas(known) => {
-            let known: Vec<String> = known.iter().map(|name| format!("`{name}`")).collect();
-            format!("in the book: {}", known.join(", "))
+            format!("in the book: {}", words::quoted(known))
         }
         Remedy::ListBakes => "`draff bake list --all` lists every bake".to_owned(),
         Remedy::ListEntries => "`draff log` lists them".to_owned(),

@@ -32,7 +32,10 @@ pub fn page(report: &PeriodReport, reader: Reader<'_>, cautions: &[Caution]) -> 
             }
         }
     };
-    visible(&html_page::whole(&title, STYLE, &body))
+    let page = html_page::whole(&title, STYLE, &body);
+    // Ten years are long: no more than two of body, page and what is shown of it are there at a time.
+    drop(body);
+    visible(&page)
 }
 
 /// Every question, for whoever has a page of his own.

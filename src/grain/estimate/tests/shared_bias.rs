@@ -198,3 +198,46 @@ fn the_range_holds_the_truth_as_often_as_it_says() {
         }
     }
 }
+
+/// Untested lots of one to five breweries, joined in equal parts, where only another brewery was ever tested: what all of
+/// them share does not average out.
+#[test]
+fn the_range_of_a_mixture_of_untested_breweries_holds_the_truth() {
+    const ROUNDS: u32 = 4_000;
+    let published = Published::of(&default_moisture(Form::Whole, Kind::Mashed));
+    let mut even = Even(2011);
+    for count in 1..=5 {
+        let mut held = 0;
+        for _ in 0..ROUNDS {
+            let bias = even.normal(Precision::UNMILLED.between_laboratories_sd());
+            let overall = published.mean + even.normal(published.overall.sqrt());
+            let lot = |even: &mut Even| {
+                // The published variance over a χ² of four degrees of freedom.
+                let chi_squared = -2.0 * (even.next() * even.next()).ln();
+                let between = (published.between_lots * 4.0 / chi_squared).sqrt();
+                overall + even.normal(published.between_sources.sqrt()) + even.normal(between)
+            };
+            let sd = Precision::UNMILLED.repeatability_sd();
+            let tested = lot(&mut even) + bias + even.normal(sd);
+            let others = [vec![weighed(tested, sd)]];
+            let earlier = Earlier {
+                own: &[],
+                others: &others,
+            };
+            let within = Within::default();
+            let estimates: Vec<ByCause> = (0..count)
+                .map(|lot| {
+                    estimate(&[], earlier, Form::Whole, Kind::Mashed, &within)
+                        .named(&format!("lot {lot}"), &format!("source {lot}"))
+                        .by_cause
+                })
+                .collect();
+            let mixed = ByCause::mean(estimates.iter().map(|one| (1.0, one))).unwrap();
+            let truth = (0..count).map(|_| lot(&mut even)).sum::<f64>() / f64::from(count);
+            let (low, high) = mixed.uncertain().range();
+            held += u32::from(low < truth && truth < high);
+        }
+        let share = f64::from(held) / f64::from(ROUNDS);
+        assert!((0.93..0.97).contains(&share), "{count} lots: {share}");
+    }
+}

@@ -1,0 +1,30 @@
+//! Why promised grain is not taken as the plan said.
+
+use crate::desk::Hindrance;
+use crate::render::numbers::Units;
+
+/// Why a promise does not hold as it was made.
+pub fn words(why: &Hindrance, units: Units) -> String {
+    match why {
+        Hindrance::OtherLotsNamed => "the bake now names other lots".to_owned(),
+        Hindrance::Gone { lot, missing } => format!(
+            "{} of lot `{lot}` are not there any more",
+            units.weighed(*missing)
+        ),
+        Hindrance::TooManyLots => "it is of more lots than the bake is to be made of".to_owned(),
+        Hindrance::Unusable {
+            lot,
+            verdict,
+            limit,
+        } => format!(
+            "lot `{lot}`, as it lies now, is {verdict} when it would go in: {}",
+            units.in_words(limit)
+        ),
+        Hindrance::DoesNotSuit(lot) => format!("lot `{lot}` does not suit the bake"),
+        Hindrance::TooMuch { dry, most } => format!(
+            "it holds {} of dry grain, and the bake takes {} at most",
+            units.to_weigh(dry.mass()),
+            units.to_weigh(most.mass())
+        ),
+    }
+}
