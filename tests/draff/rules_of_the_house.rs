@@ -486,7 +486,7 @@ fn the_domain_is_silent_about_formats() {
 
 /// What is put into the text of a statement: the file, the insertion, why no text of a user can be in it.
 /// Values are bound.
-const IN_SQL: [(&str, &str, &str); 32] = [
+const IN_SQL: [(&str, &str, &str); 35] = [
     ("ledger/", "{COLUMNS}", "a constant list of columns"),
     ("ledger/", "{IN_FORCE}", "a constant condition"),
     ("ledger/", "{of_lot}", "one of two literals"),
@@ -497,6 +497,13 @@ const IN_SQL: [(&str, &str, &str); 32] = [
         "{newest}",
         "a whole number: a view takes no bound values",
     ),
+    (
+        "ledger/moisture.rs",
+        "{WEIGHED}",
+        "a constant list of columns",
+    ),
+    ("ledger/moisture.rs", "{WEIGHINGS}", "constant joins"),
+    ("ledger/moisture.rs", "{STEPS}", "a constant order"),
     ("ledger/trace.rs", "{next}", "a literal of the caller"),
     ("ledger/", "{kinds}", "literals joined by commas"),
     ("ledger/stays.rs", "{taken}", "literals joined by commas"),
