@@ -89,8 +89,8 @@ fn still_holds(view: View<'_>, then: AsOf) -> rusqlite::Result<bool> {
     let said: bool = view
         .connection
         .prepare_cached(&format!(
-            "SELECT EXISTS (SELECT 1 FROM entry WHERE id > ?1 AND kind NOT IN {})",
-            EntryKind::list(says_nothing_of_tests)
+            "SELECT EXISTS (SELECT 1 FROM entry WHERE id > ?1 AND kind NOT IN {kinds})",
+            kinds = EntryKind::list(says_nothing_of_tests)
         ))?
         .query_row(params![then.entry], |row| row.get(0))?;
     Ok(is_same && !said)
