@@ -497,13 +497,6 @@ const IN_SQL: [(&str, &str, &str); 35] = [
         "{newest}",
         "a whole number: a view takes no bound values",
     ),
-    (
-        "ledger/moisture.rs",
-        "{WEIGHED}",
-        "a constant list of columns",
-    ),
-    ("ledger/moisture.rs", "{WEIGHINGS}", "constant joins"),
-    ("ledger/moisture.rs", "{STEPS}", "a constant order"),
     ("ledger/trace.rs", "{next}", "a literal of the caller"),
     ("ledger/", "{kinds}", "literals joined by commas"),
     ("ledger/stays.rs", "{taken}", "literals joined by commas"),
