@@ -56,6 +56,9 @@ const EARLIER_LOTS: usize = 30;
 const LOTS_ELSEWHERE: usize = 5;
 const SOURCES_ELSEWHERE: usize = 8;
 
+/// The lot of a test, its entry, when it was and who wrote it down.
+type WrittenTest = (i64, i64, Instant, Option<String>);
+
 impl View<'_> {
     /// The tests of a lot since it was last treated or joined, those of the lot it was parted from included,
     /// oldest first.
@@ -88,7 +91,7 @@ impl View<'_> {
             continued = in_force("on_it.entry_id")
         ))?;
         let mut rows = statement.query(params![list(lots)])?;
-        let mut found: Vec<((i64, i64, Instant, Option<String>), Weighed)> = Vec::new();
+        let mut found: Vec<(WrittenTest, Weighed)> = Vec::new();
         while let Some(row) = rows.next()? {
             let (lot, entry): (i64, i64) = (row.get(0)?, row.get(1)?);
             if found.last().is_none_or(|((_, last, ..), _)| *last != entry) {
@@ -99,7 +102,7 @@ impl View<'_> {
                 weighed.add(row, 4)?;
             }
         }
-        let record = |((lot, entry, at, by), weighed): (_, Weighed)| {
+        let record = |((lot, entry, at, by), weighed): (WrittenTest, Weighed)| {
             let test = weighed.test()?;
             let record = TestRecord {
                 entry,

@@ -238,7 +238,7 @@ impl Block {
         let why = match rule.why {
             None => String::new(),
             Some(Why::Grain) => match rule.celsius.zip(water) {
-                Some((by_rule, water)) => self.from_rule_to_water(by_rule, water, rule),
+                Some((by_rule, water)) => self.rule_to_water(by_rule, water, rule),
                 None => "; it does not see the grain".to_owned(),
             },
             Some(Why::Masses) if rule.factors == 4 => {
@@ -254,7 +254,7 @@ impl Block {
 
     /// What grain and weights do to the water by the rule. Shown degrees add up, so the weights get what the rounded
     /// others leave.
-    fn from_rule_to_water(&self, by_rule: f64, water: f64, rule: &FactorRule) -> String {
+    fn rule_to_water(&self, by_rule: f64, water: f64, rule: &FactorRule) -> String {
         let in_degrees = |celsius| whole_degrees(celsius, f64::round, self.units);
         let grain = whole_difference(rule.grain_kelvin, self.units);
         let weights = in_degrees(water) - in_degrees(by_rule) - grain;

@@ -107,7 +107,10 @@ fn race(
         print!("{:9} {seed:2} {proven:2} {seconds:7.3}", week.as_str());
         let both = Weights::only(Aim::Worst).with(Aim::FirmWorst, 1.0);
         let model = Model::build(facts, &Held::default(), both, &|_, _| Choice::Open);
-        let aims = order(&situation).map(|aim| model.terms(facts, aim));
+        let aims: Vec<_> = order(&situation)
+            .into_iter()
+            .map(|aim| model.terms(facts, aim))
+            .collect();
         let other = python
             .map(|python| other_solver::solve(python, folder, &model.program, &aims, theirs, GAP))
             .transpose()?;

@@ -238,7 +238,7 @@ fn a_risk_is_told_of_a_dough_that_wants_its_minimum_too() {
     let kitchen = kitchen();
     kitchen.file(
         "exact.toml",
-        &LOAF.replace("lowest = \"5%\"", "lowest = \"10%\""),
+        LOAF.replace("lowest = \"5%\"", "lowest = \"10%\""),
     );
     kitchen.ok("formula add exact.toml");
     birch(&kitchen, "20", "4kg", "");
@@ -259,7 +259,7 @@ fn more_than_wanted_is_told_and_crumbs_are_not() {
     kitchen.ok("settings freezer none");
     kitchen.file(
         "wide.toml",
-        &LOAF.replace("highest = \"10%\"", "highest = \"12%\""),
+        LOAF.replace("highest = \"10%\"", "highest = \"12%\""),
     );
     kitchen.ok("formula add wide.toml");
     let lot = birch(&kitchen, "20", "2.7kg", "");
@@ -299,7 +299,7 @@ fn firm_bakes_are_made_of_grain_that_is_shown_cold_where_there_is_enough() {
             .map(|draw| text(draw, "lot").to_owned())
             .collect()
     };
-    assert_eq!(lots("B-1S"), [proven.clone()], "{plan}");
+    assert_eq!(lots("B-1S"), std::slice::from_ref(&proven), "{plan}");
     assert_eq!(lots("B-2Q"), [proven], "{plan}");
     assert!(lots("B-3O").contains(&hot), "{plan}");
 }
