@@ -351,9 +351,7 @@ impl LotsInDough {
     /// Allergens other than gluten that the grists name.
     pub fn allergens(&self) -> Allergens {
         let lots = self.answers.iter();
-        lots.fold(Allergens::default(), |found, answer| {
-            found.and(answer.lot.allergens())
-        })
+        lots.map(|answer| answer.lot.allergens()).collect()
     }
 
     /// The forms of the grain.

@@ -5,7 +5,9 @@ use super::dough_lots;
 use super::facts::FactFinder;
 use crate::grain::{Ending, LotCode};
 use crate::keeping::{self, Assessment, History, Verdict};
-use crate::ledger::{BakeRecord, Gone, LotRecord, Of, Outflow, PlaceRecord, View, Which};
+use crate::ledger::{
+    BakeRecord, Gone, LotNumbers, LotRecord, Of, Outflow, PlaceRecord, View, Which,
+};
 use crate::quantity::{Instant, Milligrams};
 use std::collections::HashMap;
 use std::collections::hash_map::Entry;
@@ -157,9 +159,8 @@ fn draws_of(
     eaten(view, &view.outflows(&numbers)?, animals_too, is_wanted)
 }
 
-/// Bakes that are to be free of a cereal and have a lot, or what was made of it, that may hold it by what is known now.
-pub(super) fn not_free_of(view: View<'_>, lot: &LotRecord) -> anyhow::Result<Vec<Notice>> {
-    let family = view.descendants(&std::iter::once(lot).collect())?;
+/// Bakes that are to be free of a cereal and have one of these lots that may hold it by what is known now.
+pub(super) fn not_free_of(view: View<'_>, family: &LotNumbers) -> anyhow::Result<Vec<Notice>> {
     let mut told = Vec::new();
     let mut look_at = |bake: &BakeRecord, lot: &LotRecord, is_baked| {
         if let Some(cereal) = &bake.setting.free_of
@@ -178,7 +179,7 @@ pub(super) fn not_free_of(view: View<'_>, lot: &LotRecord) -> anyhow::Result<Vec
             look_at(&bake, named, false);
         }
     }
-    for out in view.outflows(&view.outflow_numbers(&family, Of::All)?)? {
+    for out in view.outflows(&view.outflow_numbers(family, Of::All)?)? {
         if let Gone::Bake { code, .. } = out.to {
             look_at(&view.bake(&code.to_string())?, &out.lot, true);
         }

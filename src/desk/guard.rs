@@ -17,10 +17,8 @@ pub(super) enum Compare {
     /// Nothing: the act draws no grain and changes no history of a lot on hand.
     Nothing,
     /// What is left of the grain that bakes were promised. An act that may change a verdict compares that itself, as
-    /// [`Desk::act_on_lot`] does.
+    /// [`Desk::act_on_lot`] and [`Desk::act_on_every_lot`] do.
     Promises,
-    /// The promises and the verdict of every lot on hand: the act is about a place.
-    EveryVerdict,
 }
 
 impl Desk {
@@ -29,8 +27,7 @@ impl Desk {
     ///
     /// # Errors
     ///
-    /// What `work` refuses, and a book that cannot be written. With [`Compare::EveryVerdict`] also
-    /// [`Refusal::WouldRevive`], where a lot that was past would be past no more.
+    /// What `work` refuses, and a book that cannot be written.
     pub(super) fn act<T>(
         &mut self,
         compare: Compare,
@@ -42,19 +39,35 @@ impl Desk {
                 return Ok((work(act)?, Vec::new()));
             }
             let promised = promises::now(act.view(), now)?;
-            let before = match compare {
-                Compare::EveryVerdict => Some(judge_all(act.view(), now)?),
-                _ => None,
-            };
             let done = work(act)?;
-            if let Some(before) = before {
-                refuse_revived(&before, &judge_all(act.view(), now)?)?;
-            }
             let lacking = promises::lacking(&promised, &promises::now(act.view(), now)?);
             Ok((done, lacking))
         })?;
         self.written.set();
         Ok(done)
+    }
+
+    /// Does one act that is about a place, see [`Self::act`]. `tell` is handed what `work` gave and the verdicts of all
+    /// lots on hand before and after it.
+    ///
+    /// # Errors
+    ///
+    /// As of [`Self::act`], what `tell` refuses, and [`Refusal::WouldRevive`] where a lot that was past would be past no
+    /// more.
+    pub(super) fn act_on_every_lot<T, U>(
+        &mut self,
+        work: impl FnOnce(&mut Act<'_>) -> anyhow::Result<T>,
+        tell: impl FnOnce(&Act<'_>, T, &Judged, &Judged) -> anyhow::Result<U>,
+    ) -> anyhow::Result<(U, Vec<Notice>)> {
+        let now = self.now;
+        self.act(Compare::Promises, |act| {
+            let before = judge_all(act.view(), now)?;
+            let done = work(act)?;
+            let after = judge_all(act.view(), now)?;
+            let told = tell(act, done, &before, &after)?;
+            refuse_revived(&before, &after)?;
+            Ok(told)
+        })
     }
 
     /// Does one act on the lot with this code, see [`Self::act`], and compares the verdicts of the lot and of all that
@@ -223,7 +236,12 @@ pub(super) fn tickets_untrue(before: &Judged, after: &Judged) -> Option<Notice> 
         let was = before.get(*lot).map(TicketSays::of);
         was.is_some_and(|was| was.is_untrue(is))
     });
-    let lots: Vec<LotCode> = untrue.map(|(lot, _)| *lot).collect();
+    print_tickets(untrue.map(|(lot, _)| *lot))
+}
+
+/// That these lots need new tickets, if there are any.
+pub(super) fn print_tickets(lots: impl Iterator<Item = LotCode>) -> Option<Notice> {
+    let lots: Vec<LotCode> = lots.collect();
     (!lots.is_empty()).then_some(Notice::TicketsUntrue(lots))
 }
 

@@ -148,10 +148,7 @@ impl Allergens {
 
     /// Those that any of the names tells.
     pub fn named_in_any<'n>(names: impl IntoIterator<Item = &'n str>) -> Self {
-        names
-            .into_iter()
-            .map(Self::named_in)
-            .fold(Self::default(), Self::and)
+        names.into_iter().map(Self::named_in).collect()
     }
 
     /// These and others.
@@ -163,6 +160,12 @@ impl Allergens {
     /// Whether there are none.
     pub const fn is_empty(self) -> bool {
         self.0 == 0
+    }
+}
+
+impl FromIterator<Allergens> for Allergens {
+    fn from_iter<T: IntoIterator<Item = Self>>(several: T) -> Self {
+        several.into_iter().fold(Self::default(), Self::and)
     }
 }
 

@@ -92,8 +92,7 @@ impl Draft {
             windows,
             figures,
         } = facts;
-        let may_freeze = windows.lots.iter().any(|lot| !lot.freezing.is_empty());
-        let Some(takes) = figures.freezer.filter(|_| may_freeze) else {
+        let Some(takes) = figures.freezer.filter(|_| windows.may_freeze()) else {
             return f64::INFINITY;
         };
         let held = |lot: usize, day: usize| {

@@ -42,6 +42,11 @@ pub fn kilograms(mass: Milligrams) -> f64 {
     mass.get() as f64 / 1e6
 }
 
+/// Kilograms as whole milligrams.
+pub fn milligrams(kilograms: f64) -> Milligrams {
+    Milligrams::new((kilograms * 1e6).round() as i64)
+}
+
 impl Figures {
     /// Whether any lot may turn out wetter than it is planned with.
     fn is_uncertain(&self) -> bool {

@@ -2,7 +2,7 @@
 
 use super::aims::Aim;
 use super::draft::Draft;
-use super::figures::Figures;
+use super::figures::{Figures, milligrams};
 use super::model::Facts;
 use super::plan::{
     Action, Aims, Broken, Draw, Fate, Leftover, Plan, PlannedBake, Proof, Status, Work,
@@ -73,9 +73,8 @@ pub fn make(
         ..facts
     };
     let by_age = oldest_first::plan(plain);
-    let kilograms = by_age.value(facts, Aim::Promises);
     let oldest = Aims {
-        promises: Milligrams::new((kilograms * 1e6).round() as i64),
+        promises: milligrams(by_age.value(facts, Aim::Promises)),
         ..answer(plain, &by_age, no_gap()).aims
     };
     let mut plan = answer(facts, &found.draft, proof(&found));
@@ -208,7 +207,7 @@ fn proof(found: &Found) -> Proof {
     let missed = |aim: Aim| {
         let of_aim = found.reached.iter().find(|reached| reached.aim == aim);
         let left = of_aim.and_then(|reached| Some(reached.value - reached.bound?));
-        Milligrams::new((left.unwrap_or(0.0).max(0.0) * 1e6).round() as i64)
+        milligrams(left.unwrap_or(0.0).max(0.0))
     };
     Proof {
         status: if found.stopped {

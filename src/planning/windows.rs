@@ -120,6 +120,12 @@ pub struct Windows {
 }
 
 impl Windows {
+    /// Whether anything can be frozen. Otherwise what lies in the freezers may stay: they hold it whatever they are said to
+    /// take.
+    pub fn may_freeze(&self) -> bool {
+        self.lots.iter().any(|lot| !lot.freezing.is_empty())
+    }
+
     /// Asks the keeping clock about every lot, state and bake.
     pub fn of(situation: &Situation) -> Self {
         Self {
@@ -405,7 +411,8 @@ fn into_freezer(situation: &Situation) -> What {
     }
 }
 
-pub(super) fn into_fridge(situation: &Situation) -> What {
+/// What puts grain into a fridge of the house.
+pub fn into_fridge(situation: &Situation) -> What {
     What::Placed {
         kind: PlaceKind::Fridge,
         stated: situation.capacity.fridge_at,
@@ -413,7 +420,7 @@ pub(super) fn into_fridge(situation: &Situation) -> What {
 }
 
 /// Histories with one more thing in each.
-pub(super) fn then(histories: &[History], at: Instant, what: What) -> Vec<History> {
+pub fn then(histories: &[History], at: Instant, what: What) -> Vec<History> {
     histories
         .iter()
         .map(|history| history.then(at, what.clone()))

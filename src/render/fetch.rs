@@ -4,6 +4,7 @@ use super::numbers::{Units, moisture, percent};
 use super::plan::bakes_apart;
 use super::{times, words};
 use crate::planning::fetch::{BESIDE, Because, Expected, THIN};
+use crate::planning::figures::milligrams;
 use crate::planning::windows::Unfit;
 use crate::quantity::text::count;
 use crate::quantity::{Milligrams, Zone};
@@ -53,11 +54,11 @@ impl Words<'_> {
                 Units::Us => "under 0.1 oz".to_owned(),
             };
         }
-        let milligrams = Milligrams::new((kilograms * 1e6).round() as i64);
+        let dry = milligrams(kilograms).mass();
         match self.units {
-            Units::Metric => self.units.to_weigh(milligrams.mass()),
+            Units::Metric => self.units.to_weigh(dry),
             // Pounds and ounces side by side are too wide for a table.
-            Units::Us => self.units.listed(milligrams.mass()),
+            Units::Us => self.units.listed(dry),
         }
     }
 

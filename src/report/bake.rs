@@ -5,7 +5,6 @@ use super::{Caution, LotAnswer};
 use crate::dough::batch::{self, Size};
 use crate::dough::formula::Formula;
 use crate::dough::timetable::{self, Timetable, What};
-use crate::grain::Allergens;
 use crate::ledger::{BakeRecord, BakeSetting};
 use crate::quantity::{Instant, Problem};
 use chrono::NaiveTime;
@@ -56,7 +55,7 @@ impl BakeAnswer {
             cautions.push(Caution::BakingRescuesNothing);
         }
         let grists = self.lots.iter().map(|lot| lot.lot.allergens());
-        let allergens = grists.fold(self.needs.formula.allergens(), Allergens::and);
+        let allergens = grists.chain([self.needs.formula.allergens()]).collect();
         cautions.extend(Caution::of_allergens(allergens));
         if self.bake.setting.free_of.is_some() {
             cautions.push(Caution::CrossContact);

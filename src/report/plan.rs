@@ -4,8 +4,7 @@
 use super::Caution;
 use super::bake::BakeAnswer;
 use crate::dough::bake_code::BakeCode;
-use crate::grain::Allergens;
-use crate::keeping::{Advice, History, PlaceKind, What, assess_all};
+use crate::keeping::{Advice, History, assess_all};
 use crate::ledger::LotRecord;
 use crate::planning::Situation;
 use crate::planning::condition::Condition;
@@ -13,7 +12,7 @@ use crate::planning::crowding::{Crowded, crowded};
 use crate::planning::plan::{Action, Fate, Plan, PlannedBake, Work};
 use crate::planning::problem::{Lot, PromisedDraw};
 use crate::planning::reason::thawed_too_late;
-use crate::planning::windows::{State, Windows};
+use crate::planning::windows::{self, State, Windows, into_fridge};
 use crate::quantity::temperature::Limit;
 use crate::quantity::{Instant, Milligrams, Temperature, Zone};
 use chrono::NaiveDate;
@@ -219,16 +218,12 @@ impl PlanAnswer {
             let Some(Advice::BackIntoTheColdBy(by)) = now.advice else {
                 continue;
             };
-            let fridge = What::Placed {
-                kind: PlaceKind::Fridge,
-                stated: situation.capacity.fridge_at,
-            };
-            let back = |history: &History| history.then(situation.now, fridge.clone());
-            let histories: Vec<History> = lot.histories.iter().map(back).collect();
-            let then = assess(&histories, situation.now).keep_until;
+            let back = windows::then(&lot.histories, situation.now, into_fridge(situation));
+            let until = assess(&back, situation.now).keep_until;
             found.extend(
-                then.filter(|then| Some(*then) > now.keep_until)
-                    .map(|then| (left.lot, by, then)),
+                until
+                    .filter(|until| Some(*until) > now.keep_until)
+                    .map(|until| (left.lot, by, until)),
             );
         }
         found
@@ -291,9 +286,7 @@ impl PlanAnswer {
     pub fn cautions(&self) -> Vec<Caution> {
         let mut cautions = cautions_of_what_is_left(&self.plan);
         let of_lots = self.ground.lots.iter().map(LotRecord::allergens);
-        cautions.extend(Caution::of_allergens(
-            of_lots.fold(Allergens::default(), Allergens::and),
-        ));
+        cautions.extend(Caution::of_allergens(of_lots.collect()));
         let works = |work: Work| self.plan.actions.iter().any(|action| action.work == work);
         if works(Work::Dry) {
             cautions.extend([Caution::Dryer, Caution::Dust]);

@@ -1,7 +1,7 @@
 //! The answer to `ticket`: what stands on the label of a tub.
 
 use super::{Caution, LotAnswer};
-use crate::grain::{Allergens, LotCode};
+use crate::grain::LotCode;
 use crate::keeping::TicketSays;
 use crate::quantity::Instant;
 use std::collections::BTreeSet;
@@ -34,8 +34,6 @@ pub fn cautions(tickets: &[Ticket]) -> Vec<Caution> {
         .collect();
     all.insert(Caution::Gluten);
     let of_lots = tickets.iter().map(|ticket| ticket.lot.lot.allergens());
-    all.extend(Caution::of_allergens(
-        of_lots.fold(Allergens::default(), Allergens::and),
-    ));
+    all.extend(Caution::of_allergens(of_lots.collect()));
     all.into_iter().collect()
 }

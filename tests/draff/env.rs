@@ -30,8 +30,13 @@ pub struct Ran {
 impl Ran {
     /// What was told beside the answer, as one line, however it was wrapped.
     pub fn told(&self) -> String {
-        self.err.split_whitespace().collect::<Vec<_>>().join(" ")
+        one_line(&self.err)
     }
+}
+
+/// A text as one line, however it was wrapped.
+pub fn one_line(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// Whether a text has a part; all of the text is shown where not.

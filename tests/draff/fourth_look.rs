@@ -1,7 +1,7 @@
 //! What four readers and walkers found: grain of two breweries, water that was added, ends that were typed wrong, limits to
 //! the minute.
 
-use crate::env::{Kitchen, has};
+use crate::env::{Kitchen, has, one_line};
 
 fn of(kitchen: &Kitchen, source: &str, more: &str) -> String {
     let lot = kitchen.json(&format!(
@@ -20,7 +20,7 @@ fn joined_grain_names_all_its_breweries() {
     let joined = joined["lot"].as_str().unwrap();
     let both = "Alder Lane + Tarn Fell";
     let said = kitchen.ok(&format!("probe {joined} 4C"));
-    has(&said.split_whitespace().collect::<Vec<_>>().join(" "), both);
+    has(&one_line(&said), both);
     has(&kitchen.ok(&format!("ticket {joined}")), both);
     assert_eq!(kitchen.on_shelf(joined)["source"], both);
     kitchen.ok(&format!("use {joined} --wet 1kg --for buns"));
@@ -41,7 +41,7 @@ fn a_trace_shows_added_water_and_what_was_lost() {
         "treat {lot} --step blend --wet-out 4.45kg --water-added 500g"
     ));
     let trace = kitchen.ok(&format!("trace {lot}"));
-    let line = trace.split_whitespace().collect::<Vec<_>>().join(" ");
+    let line = one_line(&trace);
     has(&line, "lost in treatments 50 g");
     has(&line, "water added in treatments 500 g");
     has(&line, "Balance closes to the milligram");
@@ -140,7 +140,7 @@ fn a_warm_reading_after_days_says_why_all_of_them_count() {
     kitchen.ok(&format!("probe {lot} 4C"));
     kitchen.at("2026-11-23T09:00:00Z");
     let told = kitchen.told(&format!("probe {lot} 9C"));
-    let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
+    let told = one_line(&told);
     has(&told, "nobody measured");
     has(&told, "since Fri 20 Nov 11:00");
 }
@@ -176,7 +176,7 @@ fn what_a_bake_is_to_be_free_of_is_kept_after_a_corrected_grist() {
         "correct {pickup} --grist \"wheat malt 100%\" --reason \"wrong sack\""
     ));
     let told = format!("{} {}", ran.out, ran.err);
-    let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
+    let told = one_line(&told);
     has(&told, "B-1S was to be free of wheat");
     has(&told, "B-2Q is to be free of wheat");
     has(&told, "print a new ticket");
@@ -189,6 +189,19 @@ fn what_a_bake_is_to_be_free_of_is_kept_after_a_corrected_grist() {
         &kitchen.refused(1, "bake done B-2Q"),
         "not known to be free of wheat",
     );
+}
+
+/// No tub is left that a ticket hangs on.
+#[test]
+fn a_corrected_grist_of_grain_that_is_gone_asks_for_no_ticket() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("3kg");
+    let pickup = kitchen.last_entry("pickup");
+    kitchen.ok(&format!("use {lot} --wet 3kg --for buns"));
+    let told = kitchen.told(&format!(
+        "correct {pickup} --grist \"wheat malt 100%\" --reason \"wrong sack\""
+    ));
+    assert!(!told.contains("ticket"), "{told}");
 }
 
 /// What nobody may write down late is not reached by writing it now and correcting the time.
@@ -268,6 +281,6 @@ fn small_things_are_said_as_they_are() {
     ));
     let dried = dried["lot"].as_str().unwrap();
     let said = kitchen.ok(&format!("probe {dried} --aw 0.849"));
-    let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    let said = one_line(&said);
     has(&said, "water activity 0.849 is below 0.85");
 }

@@ -1,6 +1,6 @@
 //! `hold-back`: with a lot, and with no book at all.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, one_line};
 use serde_json::Value;
 
 fn grams(sum: &Value, key: &str) -> f64 {
@@ -243,7 +243,7 @@ fn the_thirst_of_the_grain_is_held_back_too() {
     assert!(without["thirst_g"].is_null() && without["thirst_high_g"].is_null());
     near(&without, "keep_back_thirst_g", 0.0, 0.0);
     let said = kitchen.ok(dough);
-    let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    let said = one_line(&said);
     assert!(said.contains("in case it drinks more than flour"), "{said}");
     assert!(
         said.contains("if the grain is as dry as its range allows"),
@@ -354,7 +354,7 @@ fn recorded_water_narrows_the_thirst_of_grain() {
     let text = kitchen.ok(&format!(
         "hold-back {lot} --wet 460g --flour 900g --hydration 70%"
     ));
-    let line = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let line = one_line(&text);
     assert!(line.contains("learned from 8 bakes"), "{text}");
     kitchen.ok(&format!(
         "strike {} --reason wrong",

@@ -1,6 +1,6 @@
 //! `report`: what a period came to, held against `usage`, `trace` and `shelf`.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, one_line};
 use crate::kills::Dice;
 use serde_json::Value;
 use std::collections::BTreeMap;
@@ -549,7 +549,7 @@ fn water_of_a_sheet_of_other_grain_is_left_out() {
     kitchen.ok(&format!("bake done B-2Q --used {lot}={half}g --water 290g"));
     assert_eq!(compared(&kitchen), 1);
     let words = kitchen.ok("report");
-    let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
+    let words = one_line(&words);
     let left_out = "Left out: 1 bake whose sheet was for other grain than is written down.";
     assert!(words.contains(left_out), "{words}");
     for (wet, bakes) in [(whole, 2), (half, 1)] {

@@ -1,6 +1,6 @@
 //! Samples that go into the oven together and are weighed one by one, until their weight stays the same.
 
-use crate::env::{Kitchen, has};
+use crate::env::{Kitchen, has, one_line};
 use serde_json::{Value, json};
 
 /// `$LOT` stands for the lot.
@@ -142,7 +142,7 @@ fn the_sample_that_widens_the_range_is_named() {
             !said.contains("One more") && !said.contains("enough"),
             "{said}"
         );
-        let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+        let said = one_line(&said);
         has(
             &said,
             &format!("A sample of entry {drying} is still drying"),
@@ -268,6 +268,6 @@ fn what_was_joined_of_tested_lots_is_tested() {
     let pressed = kitchen.json(&format!("treat {joined} --step press --wet-out 5kg"));
     let pressed = pressed["lot"].as_str().unwrap();
     let said = kitchen.ok(&format!("moisture {pressed}"));
-    let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    let said = one_line(&said);
     has(&said, "the grain before it was tested");
 }

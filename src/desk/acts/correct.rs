@@ -9,7 +9,7 @@ use super::strike::{lots_of, refuse_unusable_then};
 use super::{counted_since, possible};
 use crate::desk::draws::{self, GoneOut, JudgedDraw};
 use crate::desk::guard::{self, Compare, Judged};
-use crate::desk::{Answer, Desk, Notice, Refusal, facts};
+use crate::desk::{Answer, Desk, Refusal, facts};
 use crate::grain::{Ending, Form, Laboratory, MoistureTest, PanReadings, Weighing};
 use crate::keeping::Verdict;
 use crate::ledger::{
@@ -129,12 +129,12 @@ impl Desk {
             let mut told = guard::judged_otherwise(&judged, &judged_now, Some(lot.code));
             refuse_missing_entry(act.view(), (&entry, by.at), &judged, &judged_now)?;
             if right.grist.is_some() || right.lot.is_some() {
-                told.extend(draws::not_free_of(act.view(), &lot)?);
-            }
-            if right.grist.is_some() {
                 let family = act.view().descendants(&std::iter::once(&lot).collect())?;
-                let on_hand = act.view().on_hand_of(&family)?.into_iter();
-                told.push(Notice::TicketsUntrue(on_hand.map(|lot| lot.code).collect()));
+                told.extend(draws::not_free_of(act.view(), &family)?);
+                if right.grist.is_some() {
+                    let on_hand = act.view().on_hand_of(&family)?.into_iter();
+                    told.extend(guard::print_tickets(on_hand.map(|lot| lot.code)));
+                }
             }
             if by.kind == EntryKind::Spoiled && right.lot.is_some() {
                 told.extend(of_the_same_grain(act.view(), &lot)?);

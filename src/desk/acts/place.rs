@@ -4,7 +4,7 @@ use crate::desk::draws::{self, GoneOut};
 use crate::desk::guard::{self, Compare};
 use crate::desk::{Answer, Desk, Notice, Refusal};
 use crate::keeping::{PlaceKind, Probe};
-use crate::ledger::{PlaceRecord, PlaceSetting};
+use crate::ledger::{Act, PlaceRecord, PlaceSetting};
 use crate::quantity::{Instant, Length, Milligrams, Temperature};
 use crate::report::Caution;
 
@@ -69,10 +69,9 @@ impl Desk {
         request: &StatePlace<'_>,
     ) -> anyhow::Result<Answer<Vec<PlaceRecord>>> {
         let now = self.now();
-        let ((told, setting), lacking) = self.act(Compare::EveryVerdict, |act| {
-            let about_grain = request.probe.is_some() || request.depth.is_some();
-            let is_late = request.from < now;
-            let judged = guard::judge_all(act.view(), now)?;
+        let about_grain = request.probe.is_some() || request.depth.is_some();
+        let is_late = request.from < now;
+        let work = |act: &mut Act<'_>| {
             let place = act.view().place(request.name)?;
             let gone_out = match is_late {
                 true => Some(GoneOut::of_place(act.view(), &place, (request.from, now))?),
@@ -95,16 +94,19 @@ impl Desk {
                 closed: false,
             };
             act.change_place(&place, &setting)?;
-            let judged_now = guard::judge_all(act.view(), now)?;
-            if about_grain {
-                guard::refuse_made_usable(&judged, &judged_now)?;
-            }
-            let mut told = guard::judged_otherwise(&judged, &judged_now, None);
-            if let Some(gone_out) = gone_out {
-                told.extend(draws::told(&gone_out.newly_unusable(act.view())?));
-            }
-            Ok((told, setting))
-        })?;
+            Ok((setting, gone_out))
+        };
+        let ((told, setting), lacking) =
+            self.act_on_every_lot(work, |act, (setting, gone_out), before, after| {
+                if about_grain {
+                    guard::refuse_made_usable(before, after)?;
+                }
+                let mut told = guard::judged_otherwise(before, after, None);
+                if let Some(gone_out) = gone_out {
+                    told.extend(draws::told(&gone_out.newly_unusable(act.view())?));
+                }
+                Ok((told, setting))
+            })?;
         Ok(self
             .places()?
             .with_notices(lacking)

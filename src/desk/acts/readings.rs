@@ -1,10 +1,10 @@
 //! Takes in what a logger measured of the air of a place.
 
 use crate::desk::draws::{self, GoneOut};
-use crate::desk::guard::{Compare, Judged, judge_all};
+use crate::desk::guard::Judged;
 use crate::desk::{Answer, Desk, Notice};
 use crate::keeping::{Assessment, PlaceKind, RuleSet};
-use crate::ledger::{NewReadings, PlaceRecord};
+use crate::ledger::{Act, NewReadings, PlaceRecord};
 use crate::quantity::Temperature;
 use crate::report::readings::{Changed, ReadingsAnswer};
 
@@ -32,16 +32,14 @@ impl Desk {
         let now = self.now;
         let rules = self.about().rules.clone();
         let new = &request.readings;
-        let ((answer, unusable, doubtful), lacking) = self.act(Compare::EveryVerdict, |act| {
+        let work = |act: &mut Act<'_>| {
             let place = act.view().place(request.place)?;
-            let before = judge_all(act.view(), now)?;
             let first = new.readings.iter().map(|(at, _)| *at).min();
             let gone_out = GoneOut::of_place(act.view(), &place, (first.unwrap_or(now), now))?;
             let read_in = act.readings(&place, new)?;
             let mut answer =
                 ReadingsAnswer::new(&place.name, read_in, new.readings, new.scale, &rules);
             (answer.empty, answer.outside) = (request.empty, request.outside);
-            answer.changed = changed(before, judge_all(act.view(), now)?);
             let mut doubtful = not_frozen(&place, new, &rules);
             let left_out = request
                 .warmest_outside
@@ -51,7 +49,14 @@ impl Desk {
             let twice = act.view().same_readings_elsewhere()?;
             doubtful.extend(twice.map(|place| Notice::SameReadingsElsewhere { place }));
             Ok((answer, gone_out.newly_unusable(act.view())?, doubtful))
-        })?;
+        };
+        let ((answer, unusable, doubtful), lacking) = self.act_on_every_lot(
+            work,
+            |_, (mut answer, unusable, doubtful), before, after| {
+                answer.changed = changed(before, after);
+                Ok((answer, unusable, doubtful))
+            },
+        )?;
         let cautions = answer.cautions();
         Ok(Answer::new(answer, cautions)
             .with_notices(lacking)
@@ -84,15 +89,18 @@ fn not_frozen(place: &PlaceRecord, new: &NewReadings<'_>, rules: &RuleSet) -> Ve
 }
 
 /// Lots whose verdict or date is another one.
-fn changed(mut before: Judged, after: Judged) -> Vec<Changed> {
+fn changed(before: &Judged, after: &Judged) -> Vec<Changed> {
     after
-        .into_iter()
+        .iter()
         .filter_map(|(lot, after)| {
-            let before = before.remove(&lot)?;
+            let before = before.get(lot)?;
             // Of frozen grain the days that are left stand in the advice.
             let said = |one: &Assessment| (one.verdict, one.keep_until, one.advice.clone());
-            let same = said(&before) == said(&after);
-            (!same).then_some(Changed { lot, before, after })
+            (said(before) != said(after)).then(|| Changed {
+                lot: *lot,
+                before: before.clone(),
+                after: after.clone(),
+            })
         })
         .collect()
 }

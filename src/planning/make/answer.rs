@@ -14,11 +14,12 @@ pub(super) fn answer(facts: Facts<'_>, draft: &Draft, proof: Proof) -> Plan {
         .collect();
     let left = leftovers(facts, &rounded);
     let actions = actions(facts, &rounded);
+    let on_the_scale = rounded.draft(facts);
     let aims = Aims {
-        promises: mass_of(facts, &rounded, Aim::Promises),
-        risk: mass_of(facts, &rounded, Aim::Risk),
-        unshown: mass_of(facts, &rounded, Aim::Unshown),
-        rest: rounded.draft(facts).value(facts, Aim::Rest),
+        promises: milligrams(on_the_scale.value(facts, Aim::Promises)),
+        risk: milligrams(on_the_scale.value(facts, Aim::Risk)),
+        unshown: milligrams(on_the_scale.value(facts, Aim::Unshown)),
+        rest: on_the_scale.value(facts, Aim::Rest),
         ..aims(facts, &bakes, &left, &actions)
     };
     let broken = situation
@@ -48,12 +49,6 @@ pub(super) fn answer(facts: Facts<'_>, draft: &Draft, proof: Proof) -> Plan {
         proof,
         broken,
     }
-}
-
-/// What an aim of kilograms of dry grain comes to on the scale.
-fn mass_of(facts: Facts<'_>, rounded: &Rounded, aim: Aim) -> Milligrams {
-    let kilograms = rounded.draft(facts).value(facts, aim);
-    Milligrams::new((kilograms * 1e6).round() as i64)
 }
 
 fn planned(facts: Facts<'_>, rounded: &Rounded, index: usize) -> PlannedBake {

@@ -108,10 +108,8 @@ pub(super) fn keep_to_freezers(facts: Facts<'_>, rounded: &mut Rounded) {
         windows,
         figures,
     } = facts;
-    let Some(room) = situation.capacity.freezer.filter(|_| {
-        let mut lots = windows.lots.iter();
-        lots.any(|lot| !lot.freezing.is_empty())
-    }) else {
+    let takes = situation.capacity.freezer;
+    let Some(room) = takes.filter(|_| windows.may_freeze()) else {
         return;
     };
     let step = situation.capacity.step.get().max(1);

@@ -10,9 +10,7 @@ impl Model {
             windows,
             figures,
         } = facts;
-        // Where nothing can be frozen, what lies in the freezers may stay: they hold it whatever they are said to take.
-        let may_freeze = windows.lots.iter().any(|lot| !lot.freezing.is_empty());
-        let Some(freezer) = figures.freezer.filter(|_| may_freeze) else {
+        let Some(freezer) = figures.freezer.filter(|_| windows.may_freeze()) else {
             return;
         };
         let mut before = None;

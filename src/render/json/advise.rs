@@ -3,8 +3,9 @@
 use super::fraction;
 use super::plan::Spare;
 use crate::planning::advise::Advice as Found;
+use crate::planning::figures::milligrams;
 use crate::planning::plan::Fate;
-use crate::quantity::{Milligrams, Zone};
+use crate::quantity::Zone;
 use crate::render::advise::command;
 use crate::report::advise::{AdviseAnswer, Change, What};
 use serde::Serialize;
@@ -88,7 +89,7 @@ impl Advise {
 
 impl Advice {
     fn new(advice: &Found, change: &Change, uses_up: Vec<String>, zone: &Zone) -> Self {
-        let saved = Milligrams::new((advice.saved * 1e6).round() as i64);
+        let saved = milligrams(advice.saved);
         Self {
             change: change.what.as_key(),
             bake: change.what.bake().map(ToString::to_string),
