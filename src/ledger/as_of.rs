@@ -1,9 +1,9 @@
-//! The book as it was when a long question began, read a piece at a time.
+//! The book as it was: when a long question began, which is read a piece at a time, or when a dough was weighed out.
 
-use super::View;
 use super::in_force::{IN_FORCE, OUT_OF_FORCE};
-use crate::quantity::Problem;
-use rusqlite::Connection;
+use super::{View, columns};
+use crate::quantity::{Instant, Problem};
+use rusqlite::{Connection, params};
 
 /// The book as of its newest entry when this was made. Later entries, and strikes among them, are left out
 /// whatever others write between two reads.
@@ -24,6 +24,44 @@ impl<'a> View<'a> {
             view: self,
         })
     }
+
+    /// The number of the last entry that was recorded by a moment; 0 where there is none.
+    pub fn last_entry_by(&self, at: Instant) -> anyhow::Result<i64> {
+        Ok(self
+            .connection
+            .prepare_cached(
+                "SELECT coalesce((SELECT id FROM entry WHERE recorded_at <= ?1 ORDER BY id DESC LIMIT 1), 0)",
+            )?
+            .query_row(params![columns::seconds(at)], |row| row.get(0))?)
+    }
+
+    /// Asks the book as it stood after the entry with this number. Of what is kept beside the entries, what is out of
+    /// force and the lots that were tested or had come are as of then; the facts of lots, the names of sources and how
+    /// much is left of a lot are not.
+    pub fn as_it_stood<T>(
+        self,
+        newest: i64,
+        ask: impl FnOnce(Self) -> anyhow::Result<T>,
+    ) -> anyhow::Result<T> {
+        // Nothing was written since: there is nothing to leave out.
+        if self.last_entry()? == newest {
+            return ask(self);
+        }
+        let connection = self.connection;
+        // A private copy of an older book takes no views otherwise.
+        let reads_only: bool =
+            connection.pragma_query_value(None, "query_only", |row| row.get(0))?;
+        connection.pragma_update(None, "query_only", false)?;
+        connection.execute_batch(&format!("SAVEPOINT as_it_is; {}", views(newest)))?;
+        connection.pragma_update(None, "query_only", reads_only)?;
+        let asked = ask(View {
+            remembered: None,
+            ..self
+        });
+        // Takes the views away that lie over the tables.
+        connection.execute_batch("ROLLBACK TO as_it_is; RELEASE as_it_is;")?;
+        asked
+    }
 }
 
 impl<'a> AsOf<'a> {
@@ -33,15 +71,13 @@ impl<'a> AsOf<'a> {
     }
 
     /// Reads a piece in one short transaction, which has ended when the piece is handed out. Everything that
-    /// `ask` finds is as of the newest entry; of what is kept beside the entries only the list of tested lots and what
-    /// is out of force are, not the facts of lots and the names of sources.
+    /// `ask` finds is as of the newest entry, see [`View::as_it_stood`].
     ///
     /// # Errors
     ///
     /// Besides those of `ask`: another book was put into the file meanwhile.
     pub fn read<T>(&self, ask: impl FnOnce(View<'a>) -> anyhow::Result<T>) -> anyhow::Result<T> {
         let connection = self.view.connection;
-        // Rolled back in the end, and the views that lie over the tables with it.
         let _transaction = connection.unchecked_transaction()?;
         if schema_count(connection)? != self.schema_count {
             return Err(
@@ -50,55 +86,50 @@ impl<'a> AsOf<'a> {
                     .into(),
             );
         }
-        // Nothing was written since: there is nothing to leave out.
-        if self.view.last_entry()? == self.newest {
-            return ask(self.view);
-        }
-        // A private copy of an older book takes no views otherwise.
-        let reads_only: bool =
-            connection.pragma_query_value(None, "query_only", |row| row.get(0))?;
-        connection.pragma_update(None, "query_only", false)?;
-        connection.execute_batch(&self.views())?;
-        connection.pragma_update(None, "query_only", reads_only)?;
-        ask(View {
-            remembered: None,
-            ..self.view
-        })
-    }
-
-    /// Views of this connection that lie over the book's own tables. A plus keeps the bound from being taken for
-    /// a way to find rows. What was tested is found by the kept list, and besides among the lots that somebody has
-    /// written about since, whose tests may be struck by now.
-    fn views(&self) -> String {
-        format!(
-            "CREATE TEMP VIEW entry AS SELECT * FROM main.entry WHERE +id <= {newest};
-             {OUT_OF_FORCE}
-             CREATE TEMP VIEW tested AS
-                 SELECT source_id, kind, form, brewed_on, lot_id FROM main.tested AS kept WHERE {was_tested}
-                 UNION ALL
-                 SELECT coalesce(facts.source_id, lot.source_id), coalesce(facts.kind, lot.kind),
-                     coalesce(facts.form, lot.form), brewed_on, kept.lot_id
-                 FROM (SELECT lot_id FROM main.entry WHERE id > {newest} AND lot_id NOT NULL
-                       UNION SELECT new_lot_id FROM main.entry WHERE new_lot_id NOT NULL
-                           AND id IN (SELECT struck_entry_id FROM main.entry WHERE id > {newest})) AS kept
-                 JOIN lot ON lot.id = kept.lot_id LEFT JOIN lot_now AS facts ON facts.lot_id = lot.id
-                 WHERE NOT EXISTS (SELECT 1 FROM main.tested AS known WHERE known.lot_id = kept.lot_id
-                           AND known.source_id = coalesce(facts.source_id, lot.source_id)
-                           AND known.kind = coalesce(facts.kind, lot.kind)
-                           AND known.form = coalesce(facts.form, lot.form) AND known.brewed_on = lot.brewed_on)
-                     AND {was_tested};",
-            newest = self.newest,
-            was_tested = was_tested()
-        )
+        self.view.as_it_stood(self.newest, ask)
     }
 }
 
-/// That a lot, `kept` in the statement, has come and was tested.
+/// Views of one connection that lie over the book's own tables and leave out what came after an entry. A plus keeps the
+/// bound from being taken for a way to find rows. What was tested is found by the kept list, and besides among the lots
+/// that somebody has written about since, whose tests may be struck by now.
+fn views(newest: i64) -> String {
+    let (had_come, was_tested) = (had_come(), was_tested());
+    format!(
+        "CREATE TEMP VIEW entry AS SELECT * FROM main.entry WHERE +id <= {newest};
+         {OUT_OF_FORCE}
+         CREATE TEMP VIEW stock AS
+             SELECT * FROM main.stock AS kept WHERE {had_come};
+         CREATE TEMP VIEW tested AS
+             SELECT source_id, kind, form, brewed_on, lot_id FROM main.tested AS kept WHERE {was_tested}
+             UNION ALL
+             SELECT coalesce(facts.source_id, lot.source_id), coalesce(facts.kind, lot.kind),
+                 coalesce(facts.form, lot.form), brewed_on, kept.lot_id
+             FROM (SELECT lot_id FROM main.entry WHERE id > {newest} AND lot_id NOT NULL
+                   UNION SELECT new_lot_id FROM main.entry WHERE new_lot_id NOT NULL
+                       AND id IN (SELECT struck_entry_id FROM main.entry WHERE id > {newest})) AS kept
+             JOIN lot ON lot.id = kept.lot_id LEFT JOIN lot_now AS facts ON facts.lot_id = lot.id
+             WHERE NOT EXISTS (SELECT 1 FROM main.tested AS known WHERE known.lot_id = kept.lot_id
+                       AND known.source_id = coalesce(facts.source_id, lot.source_id)
+                       AND known.kind = coalesce(facts.kind, lot.kind)
+                       AND known.form = coalesce(facts.form, lot.form) AND known.brewed_on = lot.brewed_on)
+                 AND {was_tested};"
+    )
+}
+
+/// That a lot, `kept` in the statement, had come.
+fn had_come() -> String {
+    format!(
+        "EXISTS (SELECT 1 FROM entry WHERE {IN_FORCE}
+             AND ((lot_id = kept.lot_id AND kind = 'pickup') OR new_lot_id = kept.lot_id))"
+    )
+}
+
+/// That a lot, `kept` in the statement, had come and was tested.
 fn was_tested() -> String {
     format!(
-        "EXISTS (SELECT 1 FROM entry WHERE lot_id = kept.lot_id AND kind = 'moisture' AND {IN_FORCE})
-             AND EXISTS (SELECT 1 FROM entry WHERE {IN_FORCE}
-                 AND ((lot_id = kept.lot_id AND kind = 'pickup') OR new_lot_id = kept.lot_id))"
+        "{had_come} AND EXISTS (SELECT 1 FROM entry WHERE lot_id = kept.lot_id AND kind = 'moisture' AND {IN_FORCE})",
+        had_come = had_come()
     )
 }
 

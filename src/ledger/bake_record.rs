@@ -26,6 +26,11 @@ pub struct BakeRecord {
 }
 
 impl BakeRecord {
+    /// The number of the entry that states what it is to be.
+    pub const fn stated_in(&self) -> i64 {
+        self.setting_id
+    }
+
     /// Its pieces, planned and counted.
     pub fn pieces(&self) -> Pieces {
         Pieces {

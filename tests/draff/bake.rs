@@ -21,6 +21,15 @@ fn of_lot(kitchen: &Kitchen, lot: &str) -> f64 {
     kitchen.on_shelf(lot)["wet_g"].as_f64().unwrap()
 }
 
+/// What a batch weighs of this kind in the stage of the grain, in grams.
+fn beside_grain(batch: &Value, kind: &str) -> f64 {
+    let stages = batch["stages"].as_array().unwrap().iter();
+    let mut lines = stages.map(|stage| stage["lines"].as_array().unwrap());
+    let of = |lines: &Vec<Value>, kind| lines.iter().find(|line| line["kind"] == kind).cloned();
+    let stage = lines.find(|lines| of(lines, "grain").is_some()).unwrap();
+    of(stage, kind).unwrap()["weigh_g"].as_f64().unwrap()
+}
+
 #[test]
 fn a_bake_is_planned_changed_and_listed() {
     let (kitchen, lot) = kitchen();
@@ -78,23 +87,7 @@ fn a_done_bake_draws_what_was_said_and_keeps_what_was_poured() {
     kitchen.at("2026-11-20 15:00");
     let before = of_lot(&kitchen, &lot);
     let batch = kitchen.json(&format!("batch \"small loaf\" --pieces 6 --lot {lot}"));
-    let stage = batch["stages"].as_array().unwrap().iter().find(|stage| {
-        stage["lines"]
-            .as_array()
-            .unwrap()
-            .iter()
-            .any(|line| line["kind"] == "grain")
-    });
-    let weighed = |kind: &str| {
-        stage.unwrap()["lines"]
-            .as_array()
-            .unwrap()
-            .iter()
-            .find(|line| line["kind"] == kind)
-            .unwrap()["weigh_g"]
-            .as_f64()
-            .unwrap()
-    };
+    let weighed = |kind: &str| beside_grain(&batch, kind);
     let done = kitchen.json(
         "--by Ines bake done B-1S --water 700g --pieces 6 --baked 4.1kg --came-out well --note soft",
     );
@@ -120,6 +113,54 @@ fn a_done_bake_draws_what_was_said_and_keeps_what_was_poured() {
     assert_eq!(usage["usage"][0]["bake"], "B-1S");
     assert_eq!(usage["usage"][0]["formula"], "small loaf");
     assert!(kitchen.ok("check").starts_with("The book is whole"));
+}
+
+/// A test and a scale that came after the grain was weighed out stood on no sheet: neither what it said nor what was taken
+/// follows them. What was known then follows, whatever is typed later.
+#[test]
+fn a_sheet_said_what_was_known_when_the_grain_was_weighed_out() {
+    let weighed = |late: &[&str]| -> Value {
+        let (mut kitchen, lot) = kitchen();
+        kitchen.ok(&format!(
+            "bake add \"small loaf\" --at \"fri 12:00\" mix --pieces 6 --lot {lot}"
+        ));
+        kitchen.at("2026-11-20 13:00");
+        for act in late {
+            let test = kitchen.last_entry("moisture").to_string();
+            kitchen.ok(&act.replace("LOT", &lot).replace("TEST", &test));
+        }
+        kitchen.at("2026-11-20 15:00");
+        let done = kitchen.json("bake done B-1S --water 700g");
+        assert!(kitchen.ok("check").starts_with("The book is whole"));
+        let result = &done["result"];
+        let said = ["draws", "said_pour_g", "said_hold_back_g"];
+        Value::from(said.map(|key| result[key].clone()).to_vec())
+            .to_string()
+            .replace(&lot, "LOT")
+            .into()
+    };
+    let known = weighed(&[]);
+    let later = [
+        "strike TEST --reason \"of another tub\"",
+        "moisture LOT --lab 70%",
+        "settings scale 20g",
+        "pickup --source \"Tarn Fell\" --brewed 2026-11-20 --mash-out 08:00 --cooled 09:30 --wet 5kg",
+    ];
+    for act in later {
+        assert_eq!(weighed(&[act]), known, "{act}");
+    }
+    assert_eq!(weighed(&later), known);
+    // Somebody who writes everything down in the evening is answered by what the book knows then.
+    let mut kitchen = Kitchen::new();
+    kitchen.file("loaf.toml", LOAF);
+    kitchen.ok("formula add loaf.toml");
+    kitchen.ok("bake add \"small loaf\" --at \"fri 12:00\" mix --pieces 6");
+    kitchen.at("2026-11-20 20:00");
+    let lot = kitchen.lot("10kg");
+    kitchen.ok(&format!("moisture {lot} --lab 77%"));
+    let done = kitchen.json(&format!("bake done B-1S --used {lot}=1200g"));
+    let known = kitchen.json(&format!("batch \"small loaf\" --pieces 6 --lot {lot}"));
+    assert_eq!(done["result"]["said_pour_g"], beside_grain(&known, "water"));
 }
 
 /// What really went in counts, of several lots in one act: all of it is drawn or nothing.

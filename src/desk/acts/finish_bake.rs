@@ -12,6 +12,7 @@ use crate::dough::formula::Formula;
 use crate::dough::mixing_heat::MixingRise;
 use crate::dough::temperature::Water;
 use crate::dough::thirst::ThirstRule;
+use crate::grain::LotCode;
 use crate::ledger::{BakeResult, CameOut, LotRecord, Measured, View};
 use crate::quantity::{Instant, Milligrams, Temperature};
 use crate::report::bake::BakeAnswer;
@@ -57,7 +58,8 @@ impl Desk {
             if request.at.is_none() && at < mix_at {
                 told.push(Notice::MixedNow(mix_at));
             }
-            let result = result(request, &planned, act.view(), at, &mut told)?;
+            let (result, notices) = as_its_sheet_said(request, &planned, act.view(), at)?;
+            told.extend(notices);
             act.finish_bake(&planned.bake, &result)?;
             for (lot, _) in &result.draws {
                 told.extend(guard::unusable_by_now(act.view(), lot, act.now())?);
@@ -71,14 +73,52 @@ impl Desk {
     }
 }
 
-/// Works out what is written down.
+/// When grain is weighed out of which a dough is mixed at a moment: grain of a stage before the mixing was, and is judged,
+/// by as much earlier.
+fn weighed_out_at(planned: &BakeAnswer, mixed_at: Instant) -> Instant {
+    mixed_at - (planned.needs.timetable.mix_at - planned.needs.grain_at())
+}
+
+/// Works out what is written down. Which grain may be in the dough is judged by what is known now. What the sheet said of
+/// it rests on what was known when the grain was weighed out, or when later somebody stated the bake or promised it
+/// grain: a sample that was weighed after that was on no sheet.
+fn as_its_sheet_said(
+    request: &FinishBake<'_>,
+    planned: &BakeAnswer,
+    view: View<'_>,
+    at: Instant,
+) -> anyhow::Result<(BakeResult, Vec<Notice>)> {
+    let now = result(request, planned, view, at)?;
+    let code = planned.bake.code;
+    let promised = view
+        .accepted_plan()?
+        .filter(|plan| plan.draws.iter().any(|draw| draw.bake == code));
+    let sheet = view
+        .last_entry_by(weighed_out_at(planned, at))?
+        .max(planned.bake.stated_in())
+        .max(promised.map_or(0, |plan| plan.entry));
+    if sheet == view.last_entry()? {
+        return Ok(now);
+    }
+    let of_lots = |(result, _): &(BakeResult, _)| -> Vec<LotCode> {
+        result.draws.iter().map(|(lot, _)| lot.code).collect()
+    };
+    // Where the book knew nothing yet of this grain, or would have taken other grain, what is known now has to do.
+    let then = view.as_it_stood(sheet, |then| result(request, planned, then, at));
+    Ok(then
+        .ok()
+        .filter(|then| of_lots(then) == of_lots(&now))
+        .unwrap_or(now))
+}
+
+/// Works out what is written down by what a book knows, and what is to be said of it.
 fn result(
     request: &FinishBake<'_>,
     planned: &BakeAnswer,
     view: View<'_>,
     at: Instant,
-    told: &mut Vec<Notice>,
-) -> anyhow::Result<BakeResult> {
+) -> anyhow::Result<(BakeResult, Vec<Notice>)> {
+    let mut told = Vec::new();
     let bake = &planned.bake;
     let formula = &planned.needs.formula;
     let mixing = mixing::rise(view, formula)?;
@@ -86,12 +126,18 @@ fn result(
         thirst: request.thirst,
         ..Dough::of(&bake.setting, formula)
     };
-    // Grain of a stage before the mixing was weighed out, and is judged, by as much earlier.
-    let weighed_out_at = at - (planned.needs.timetable.mix_at - planned.needs.grain_at());
+    let weighed_out_at = weighed_out_at(planned, at);
     let found = promised_dough::find(view, planned, dough, weighed_out_at)?;
     // What the sheet said it said of the share that promised grain comes to.
     let promised_dough = found.dough;
-    let (lots, given) = drawn(request, planned, view, (dough, found), weighed_out_at, told)?;
+    let (lots, given) = drawn(
+        request,
+        planned,
+        view,
+        (dough, found),
+        weighed_out_at,
+        &mut told,
+    )?;
     let dough = Dough {
         thirst: request
             .thirst
@@ -126,7 +172,7 @@ fn result(
             learned.ok()
         }
     };
-    Ok(BakeResult {
+    let result = BakeResult {
         at,
         by: None,
         draws,
@@ -147,7 +193,8 @@ fn result(
             came_out: request.came_out,
         },
         note: request.note.map(str::to_owned),
-    })
+    };
+    Ok((result, told))
 }
 
 /// As much grain as the sheet says, in the same parts.
