@@ -9,7 +9,7 @@ use crate::ledger::LotRecord;
 use crate::planning::Situation;
 use crate::planning::condition::Condition;
 use crate::planning::crowding::{Crowded, crowded};
-use crate::planning::plan::{Action, Fate, Plan, PlannedBake, Work};
+use crate::planning::plan::{Action, Draw, Fate, Plan, PlannedBake, Work};
 use crate::planning::problem::{Lot, PromisedDraw};
 use crate::planning::reason::thawed_too_late;
 use crate::planning::windows::{self, State, Windows, into_fridge};
@@ -262,6 +262,27 @@ impl PlanAnswer {
             Work::Dry => return Vec::new(),
         };
         places.iter().map(|place| place.name.as_str()).collect()
+    }
+
+    /// The bags in which a job freezes grain: one for each bake that it is thawed for, and one of what no bake takes. A frozen
+    /// block cannot be parted.
+    pub fn bags(&self, action: &Action) -> Vec<(Option<usize>, Milligrams)> {
+        if action.work != Work::Freeze {
+            return Vec::new();
+        }
+        let mut spare = action.wet.get();
+        let mut bags = Vec::new();
+        for (bake, planned) in self.plan.bakes.iter().enumerate() {
+            let is_thawed = |draw: &&Draw| draw.lot == action.lot && draw.state == State::Thawed;
+            for draw in planned.draws.iter().filter(is_thawed) {
+                spare -= draw.wet.get();
+                bags.push((Some(bake), draw.wet));
+            }
+        }
+        if spare > 0 {
+            bags.push((None, Milligrams::new(spare)));
+        }
+        bags
     }
 
     /// Bakes with what they get, by the time at which they are mixed.

@@ -1,6 +1,6 @@
 //! What `today`, the sheet and moves say of grain that is frozen or has to be thawed for a dough.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, has, one_line};
 use crate::plan::{grams, list, text};
 use serde_json::Value;
 
@@ -27,6 +27,46 @@ fn to_freeze(kitchen: &Kitchen) -> f64 {
         .iter()
         .filter(|due| due["task"] == "freeze");
     freezes.map(|due| grams(due, "wet_g")).sum()
+}
+
+/// A frozen block cannot be parted: what two bakes are to be made of, and what is left over, lies in bags of its own.
+#[test]
+fn a_plan_says_in_which_bags_grain_is_frozen() {
+    let (kitchen, lot) = accepted();
+    let words = kitchen.ok("plan");
+    assert!(!words.contains("A bag each"), "one bag: {words}");
+    for at in ["2026-11-26 16:00", "2026-11-27 16:00"] {
+        kitchen.ok(&format!(
+            "bake add \"Quern pan loaf\" --at \"{at}\" ready --pieces 6"
+        ));
+    }
+    let plan = kitchen.json("plan");
+    let actions = list(&plan, "actions");
+    let of = |work: &str| actions.iter().filter(move |one| one["action"] == work);
+    assert!(of("thaw").all(|one| list(one, "bags").is_empty()));
+    let freeze: Vec<&Value> = of("freeze").collect();
+    assert_eq!(freeze.len(), 1, "{plan}");
+    let bags = list(freeze[0], "bags");
+    let mut thawed: Vec<(String, f64)> = of("thaw")
+        .map(|one| (text(one, "bake").to_owned(), grams(one, "wet_g")))
+        .collect();
+    thawed.sort_by(|one, other| one.0.cmp(&other.0));
+    assert_eq!(thawed.len(), 2, "{plan}");
+    let mut bagged: Vec<(String, f64)> = bags
+        .iter()
+        .filter(|bag| !bag["bake"].is_null())
+        .map(|bag| (text(bag, "bake").to_owned(), grams(bag, "wet_g")))
+        .collect();
+    bagged.sort_by(|one, other| one.0.cmp(&other.0));
+    assert_eq!(bagged, thawed);
+    let all: f64 = bags.iter().map(|bag| grams(bag, "wet_g")).sum();
+    assert!((all - grams(freeze[0], "wet_g")).abs() < 1e-6, "{plan}");
+    let words = one_line(&kitchen.ok("plan"));
+    has(
+        &words,
+        &format!("A bag each of {lot}, since a frozen block cannot be parted: "),
+    );
+    has(&words, &format!("for {}, ", thawed[0].0));
 }
 
 /// What a plan of now freezes, in grams.

@@ -78,6 +78,13 @@ struct Action {
     wet_g: f64,
     by: String,
     bake: Option<String>,
+    bags: Vec<Bag>,
+}
+
+#[derive(Serialize)]
+struct Bag {
+    bake: Option<String>,
+    wet_g: f64,
 }
 
 /// One of `spare[…]`.
@@ -171,6 +178,14 @@ impl Plan {
                     wet_g: action.wet.grams(),
                     by: zone.rfc3339(action.by),
                     bake: action.bake.map(|bake| bakes[bake].clone()),
+                    bags: answer
+                        .bags(action)
+                        .into_iter()
+                        .map(|(bake, wet)| Bag {
+                            bake: bake.map(|bake| bakes[bake].clone()),
+                            wet_g: wet.grams(),
+                        })
+                        .collect(),
                 })
                 .collect(),
             worth_a_test: answer

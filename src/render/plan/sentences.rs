@@ -316,8 +316,8 @@ impl Words<'_> {
                 self.units.temperature(place.limit.in_celsius())
             ));
         }
-        let freezes = |action: &&Action| action.work == Work::Freeze;
-        let first_frozen = self.answer.plan.actions.iter().find(freezes);
+        let actions = &self.answer.plan.actions;
+        let first_frozen = actions.iter().find(|action| action.work == Work::Freeze);
         if first_frozen.is_none() && ground.situation.are_freezers_full() {
             notes.push(
                 "Nothing more is frozen: the freezers already hold what they take.".to_owned(),
@@ -337,6 +337,7 @@ impl Words<'_> {
                 "Freeze in bags laid flat. They may be closed in the freezer: open them before they thaw. Thawing is planned to take {} (draff settings thaw).",
                 times::minutes(lead.num_minutes())
             ));
+            notes.extend(actions.iter().filter_map(|action| self.bags(action)));
         }
         if self.answer.accepted {
             notes.push(
@@ -345,6 +346,24 @@ impl Words<'_> {
             );
         }
         notes
+    }
+}
+
+impl Words<'_> {
+    /// `A bag each of COR-261120-15, since a frozen block cannot be parted: 2.5 kg for B-1S, 3.7 kg to spare.`
+    fn bags(&self, action: &Action) -> Option<String> {
+        let bags = self.answer.bags(action);
+        let words = bags.iter().map(|(bake, wet)| match bake {
+            Some(bake) => format!("{} for {}", self.units.weighed(*wet), self.bake(*bake)),
+            None => format!("{} to spare", self.units.weighed(*wet)),
+        });
+        (bags.len() > 1).then(|| {
+            format!(
+                "A bag each of {}, since a frozen block cannot be parted: {}.",
+                self.code(action.lot),
+                words.collect::<Vec<_>>().join(", ")
+            )
+        })
     }
 }
 
