@@ -3,7 +3,7 @@
 use super::numbers::Units;
 use super::{numbers, times, words};
 use crate::dough::formula::{Formula, IngredientKind, Stage, StageKind, Step};
-use crate::dough::proposals::Figure;
+use crate::dough::proposals::{Figure, Proposal};
 use crate::ledger::FormulaRecord;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Zone};
@@ -31,13 +31,36 @@ pub fn list(records: &[FormulaRecord], now: Instant, zone: &Zone) -> String {
     words::table(&rows, &[false, true, false, false]).join("\n") + "\n"
 }
 
+/// Headings of what bakes say of a formula.
+pub const PROPOSAL_HEADINGS: [&str; 6] =
+    ["FIGURE", "STATED", "BAKES SAY", "RANGE", "OF", "PROPOSED"];
+/// Where no figure is proposed.
+pub const NOTHING_PROPOSED: &str =
+    "Nothing is proposed: bakes do not contradict the formula, or there are too few.";
+
 /// What bakes say of the figures that a formula states.
 pub fn proposals(answer: &ProposalsAnswer) -> String {
     let formula = &answer.formula;
     let mut out = format!("{}, version {}\n\n", formula.name, formula.version);
-    let heads = ["FIGURE", "STATED", "BAKES SAY", "RANGE", "OF", "PROPOSED"];
-    let mut rows = vec![heads.map(str::to_owned).to_vec()];
-    rows.extend(answer.proposals.iter().map(|one| {
+    let mut rows = vec![PROPOSAL_HEADINGS.map(str::to_owned).to_vec()];
+    rows.extend(proposal_rows(answer));
+    out.push_str(&words::table(&rows, &[false, true, true, true, true, true]).join("\n"));
+    out.push_str("\n\n");
+    let name = &formula.name;
+    let next = if answer.has_any() {
+        &format!(
+            "Nothing was changed. To accept: draff formula propose \"{name}\" --toml > new.toml, read it, then draff formula add new.toml"
+        )
+    } else {
+        NOTHING_PROPOSED
+    };
+    words::wrapped(&mut out, "", "", next);
+    out
+}
+
+/// A row for each figure, under [`PROPOSAL_HEADINGS`].
+pub fn proposal_rows(answer: &ProposalsAnswer) -> Vec<Vec<String>> {
+    let row = |one: &Proposal| {
         let written = |value: Option<f64>| {
             value.map_or_else(
                 || "-".to_owned(),
@@ -62,19 +85,8 @@ pub fn proposals(answer: &ProposalsAnswer) -> String {
             one.proposed()
                 .map_or_else(|| "keep it".to_owned(), |value| written(Some(value))),
         ]
-    }));
-    out.push_str(&words::table(&rows, &[false, true, true, true, true, true]).join("\n"));
-    out.push_str("\n\n");
-    let name = &formula.name;
-    let next = if answer.has_any() {
-        format!(
-            "Nothing was changed. To accept: draff formula propose \"{name}\" --toml > new.toml, read it, then draff formula add new.toml"
-        )
-    } else {
-        "Nothing is proposed: bakes do not contradict the formula, or there are too few.".to_owned()
     };
-    words::wrapped(&mut out, "", "", &next);
-    out
+    answer.proposals.iter().map(row).collect()
 }
 
 const fn figure(figure: Figure) -> &'static str {

@@ -226,6 +226,44 @@ fn a_formula_is_made_of_masses_as_on_the_command_line() {
     );
 }
 
+/// What bakes say is shown, and only the file that a person sends becomes a version.
+#[test]
+fn what_bakes_propose_is_read_and_accepted() {
+    let house = House::new();
+    let file = house.file("loaf.toml", include_str!("../draff/formula/loaf.toml"));
+    house.draff(&format!("formula add {}", file.display()));
+    let lot = house.json(
+        "pickup --source \"Alder Lane\" --brewed today --mash-out 07:30 --cooled 09:00 --wet 10kg",
+    );
+    let lot = lot["lot"].as_str().unwrap().to_owned();
+    let phone = house.paired("Ada");
+    let address = "/book/formulas/bakes/small%20loaf";
+    let few = words(&phone.get(address).body);
+    assert!(few.contains("Nothing is proposed"), "{few}");
+    for baked in [2740, 2750, 2760, 2745, 2755] {
+        let bake = house.json("bake add \"small loaf\" --at now mix");
+        let bake = bake["bake"].as_str().unwrap();
+        house.draff(&format!(
+            "bake done {bake} --used {lot}=100g --pieces 4 --baked {baked}g"
+        ));
+    }
+    let asked = phone.get(address);
+    let said = words(&asked.body);
+    assert!(said.contains("bake loss 10.0 % 14.1 %"), "{said}");
+    let proposed = house.draff("formula propose \"small loaf\" --toml");
+    let text = html_escape(&proposed);
+    assert!(asked.body.contains(&text), "{}", asked.body);
+    let added = phone.fill(address, &[("text", &proposed)]);
+    assert_eq!(added.status, StatusCode::SEE_OTHER, "{}", added.body);
+    assert_eq!(house.draff("formula export \"small loaf\""), proposed);
+}
+
+/// Text as it stands in markup.
+fn html_escape(text: &str) -> String {
+    let escaped = text.replace('&', "&amp;").replace('<', "&lt;");
+    escaped.replace('>', "&gt;").replace('"', "&quot;")
+}
+
 #[test]
 fn a_refusal_is_the_desks_with_links_instead_of_commands() {
     let house = House::new();

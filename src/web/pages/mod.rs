@@ -10,6 +10,7 @@ mod devices;
 mod dough;
 mod entry;
 mod formula_masses;
+mod formulas;
 mod grain_in;
 mod handling;
 mod lot;
@@ -66,6 +67,7 @@ pub fn routes() -> Vec<Route> {
         pickups::ROUTES,
         proof::ROUTES,
         settings::ROUTES,
+        formulas::ROUTES,
         formula_masses::ROUTES,
     ]
     .concat()

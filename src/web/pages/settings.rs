@@ -1,8 +1,7 @@
-//! Settings of the house, the names of sources, and formulas.
+//! Settings of the house and the names of sources.
 
 use super::offered::breweries;
 use crate::dough::house::Setting;
-use crate::quantity::Problem;
 use crate::render;
 use crate::web::answer::Reply;
 use crate::web::draw::{self, Choice};
@@ -35,15 +34,6 @@ pub const ROUTES: &[Route] = &[
             title: |_| "Two names are one brewery".to_owned(),
             show: merge_form,
             act: merge_act,
-        },
-    ),
-    Route::show("/book/formulas", formulas),
-    Route::form(
-        "/book/formulas/add",
-        Form {
-            title: |_| "Add a formula".to_owned(),
-            show: formula_form,
-            act: formula_act,
         },
     ),
 ];
@@ -136,43 +126,4 @@ fn merge_act(visit: &mut Visit) -> anyhow::Result<Done> {
     };
     let answer = visit.desk.merge_source(&source, &into)?;
     Ok(visit.booked(&answer))
-}
-
-fn formulas(visit: &mut Visit) -> anyhow::Result<Reply> {
-    let formulas = visit.desk.formulas()?.answer;
-    let body = html! {
-        @for formula in &formulas {
-            details {
-                summary { (formula.name) ", version " (formula.version) }
-                pre.words { (formula.text) }
-            }
-        }
-        @if formulas.is_empty() { p.lead { "No formulas yet." } }
-        p.send { a.main href="/book/formulas/add" { "Add a formula" } }
-        p { a href="/book/formulas/masses" { "Or from the masses of one dough" } }
-    };
-    Ok(Reply::Page(draw::page(visit, "Formulas", &body)))
-}
-
-fn formula_form(visit: &mut Visit) -> anyhow::Result<Markup> {
-    Ok(html! {
-        p { "A formula file, or its text. The same name again adds a version." }
-        (draw::file(visit, "file", "The file"))
-        (draw::area(visit, "text", "Or its text", ""))
-        p.send { button.main type="submit" { "Add it" } }
-    })
-}
-
-fn formula_act(visit: &mut Visit) -> anyhow::Result<Done> {
-    let text = match visit.file().filter(|(_, bytes)| !bytes.is_empty()) {
-        Some((_, bytes)) => String::from_utf8(bytes.to_vec()).ok(),
-        None => Some(visit.typed.hidden("text").replace("\r\n", "\n")),
-    };
-    let Some(text) = text.filter(|text| !text.trim().is_empty()) else {
-        let problem = Problem::new("no formula is given, or the file is no text in UTF-8");
-        return Err(visit.typed.fault("file", &problem).into());
-    };
-    let answer = visit.desk.add_formula(&text)?;
-    visit.booked(&answer);
-    Ok(Done::GoTo("/book/formulas".to_owned()))
 }
