@@ -77,6 +77,7 @@ fn check(phone: Phone, wanted: impl Fn(&str) -> bool) {
                 .replace("{entry}", "5")
                 .replace("{place}", "fridge")
                 .replace("{source}", "Alder%20Lane")
+                .replace("{formula}", "small%20loaf")
                 .replace("{setting}", "tap")
                 .replace("{device}", "1");
             let path = if path == "/trace" {

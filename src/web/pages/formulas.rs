@@ -75,7 +75,7 @@ fn proposals(visit: &mut Visit) -> anyhow::Result<Markup> {
     let rows = words::proposal_rows(&answer);
     Ok(html! {
         p.lead { (answer.formula.name) ", version " (answer.formula.version) }
-        div.wide tabindex="0" {
+        div.wide role="region" tabindex="0" aria-label="What bakes say" {
             table {
                 tr { @for head in words::PROPOSAL_HEADINGS { th scope="col" { (head) } } }
                 @for row in &rows { tr { @for cell in row { td { (cell) } } } }
