@@ -151,3 +151,11 @@ pub fn book(folder: &Path) -> (std::path::PathBuf, String) {
     let booked: serde_json::Value = serde_json::from_str(&text).unwrap();
     (book, booked["lot"].as_str().unwrap().to_owned())
 }
+
+/// No test that fails or forgets it leaves a server behind.
+impl Drop for Serving {
+    fn drop(&mut self) {
+        let _ = self.process.kill();
+        let _ = self.process.wait();
+    }
+}
