@@ -30,6 +30,7 @@ mod tableau;
 mod tree;
 pub mod verify;
 pub mod windows;
+pub mod working_hours;
 
 pub use make::{NoPlan, make};
 pub use plan::Plan;

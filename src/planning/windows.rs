@@ -4,15 +4,13 @@
 //! the freezer, out of it, through the dryer), and [`assess_all`] is asked about the moment at which the bake
 //! weighs its grain out. Frozen grain never goes straight into a dough: what cannot be thawed in time does not fit.
 
-use super::problem::{Bake, Capacity, Lot, Situation};
+use super::problem::{Bake, Lot, Situation};
+use super::working_hours::{evenings, taken_out_at};
 use crate::grain::{Form, cereals};
 use crate::keeping::{Advice, History, PlaceKind, Verdict, What, assess_all};
 use crate::quantity::text::one_of;
-use crate::quantity::{Instant, Problem, Zone};
-use chrono::{Duration, NaiveDate, Timelike};
-
-/// The hour before which nobody takes grain out of a freezer: our choice.
-const MORNING: u32 = 5;
+use crate::quantity::{Instant, Problem};
+use chrono::Duration;
 
 /// In which state grain goes into a dough.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -356,30 +354,6 @@ fn thaw_at(situation: &Situation, lot: &Lot, grain_at: Instant) -> Option<Instan
     taken_out_at(zone, capacity, lot.thaw_lead, grain_at).filter(|at| *at >= situation.now)
 }
 
-/// When grain comes out of the freezer: the lead time before it is weighed out, or the last evening before that, where
-/// nobody is there: at night and on days off.
-pub fn taken_out_at(
-    zone: &Zone,
-    capacity: &Capacity,
-    lead: Duration,
-    grain_at: Instant,
-) -> Option<Instant> {
-    let at = grain_at - lead;
-    let (mut date, time) = (zone.date(at), zone.local(at).time());
-    let is_night = time.hour() < MORNING;
-    let is_awake = !is_night && time <= capacity.evening;
-    if is_awake && !capacity.hands_off.contains(&date) {
-        return Some(at);
-    }
-    if is_night {
-        date = date.pred_opt()?;
-    }
-    while capacity.hands_off.contains(&date) {
-        date = date.pred_opt()?;
-    }
-    Some(evening(zone, capacity, date))
-}
-
 /// Whether a lot put into the dryer at `at` is still good when the time in the dryer is over.
 ///
 /// Grain in a dryer is warm until it is dry, so that time counts like any other warm time. That it comes out
@@ -425,31 +399,4 @@ pub fn then(histories: &[History], at: Instant, what: What) -> Vec<History> {
         .iter()
         .map(|history| history.then(at, what.clone()))
         .collect()
-}
-
-/// Moments at which somebody could still do something about a lot: each evening on which somebody works,
-/// up to its last good moment and the plan's end, and that last moment itself.
-fn evenings(situation: &Situation, until: Option<Instant>) -> Vec<Instant> {
-    let last = until.map_or(situation.end, |until| until.min(situation.end));
-    let mut found = Vec::new();
-    let mut date = situation.zone.date(situation.now);
-    while date <= situation.zone.date(last) {
-        if !situation.capacity.hands_off.contains(&date) {
-            let at = evening(&situation.zone, &situation.capacity, date).min(last);
-            found.push(at.max(situation.now));
-        }
-        match date.succ_opt() {
-            Some(next) => date = next,
-            None => break,
-        }
-    }
-    found.retain(|at| *at <= last);
-    found
-}
-
-/// The end of the working day of a date.
-pub(super) fn evening(zone: &Zone, capacity: &Capacity, date: NaiveDate) -> Instant {
-    // Where a clock change takes that very hour away, the end of the day is as good.
-    zone.resolve(date.and_time(capacity.evening))
-        .unwrap_or_else(|_| zone.end_of_day(date) - Duration::seconds(1))
 }

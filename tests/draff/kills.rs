@@ -53,9 +53,28 @@ fn time_of(kitchen: &Kitchen, words: &str) -> Duration {
     started.elapsed()
 }
 
-/// Spreads the kills over the time that the program takes, and a little after.
-fn moment(dice: &mut Dice, whole: Duration) -> Duration {
-    whole * dice.below(1_200) as u32 / 1_000
+/// Moments spread over the time that the program takes, and a little after. How long that is changes with what else the
+/// machine does: a program that was done before its kill is given less time, one that was cut short more.
+struct Moments {
+    dice: Dice,
+    whole: Duration,
+}
+
+impl Moments {
+    fn new(seed: u64, whole: Duration) -> Self {
+        Self {
+            dice: Dice(seed),
+            whole,
+        }
+    }
+
+    /// Starts the program, kills it, and says whether it was done before and had said so.
+    fn kill(&mut self, kitchen: &Kitchen, words: &str) -> bool {
+        let wait = self.whole * self.dice.below(1_200) as u32 / 1_000;
+        let done = killed_after(kitchen, words, wait);
+        self.whole = self.whole * if done { 3 } else { 5 } / 4;
+        done
+    }
 }
 
 fn number(book: &Path, question: &str) -> i64 {
@@ -82,11 +101,11 @@ fn a_killed_act_is_all_there_or_not_at_all() {
     let kitchen = Kitchen::new();
     let lot = kitchen.lot("10kg");
     let whole = time_of(&kitchen, &format!("use {lot} --wet 1mg --for first"));
-    let mut dice = Dice(2026);
+    let mut moments = Moments::new(2026, whole);
     let (mut acknowledged, mut cut_short) = (0, 0);
     for run in 0..kills() / 2 {
         let words = format!("use {lot} --wet 1mg --for \"run {run}\"");
-        let done = killed_after(&kitchen, &words, moment(&mut dice, whole));
+        let done = moments.kill(&kitchen, &words);
         let whole = kitchen.ok("check");
         assert!(whole.contains("the sums agree"), "{run}: {whole}");
         let found = with_words(&kitchen.book(), &format!("run {run}"));
@@ -117,13 +136,12 @@ fn a_killed_file_of_pickups_is_booked_in_whole_or_not_at_all() {
     kitchen.file("p.csv", format!("source,brewed,wet\n{rows}"));
     let empty = std::fs::read(kitchen.book()).unwrap();
     let whole = time_of(&kitchen, "--quiet pickup --csv p.csv");
-    let mut dice = Dice(11);
+    let mut moments = Moments::new(11, whole);
     let mut cut_short = 0;
     for run in 0..kills() / 4 {
         let _ = std::fs::remove_file(kitchen.folder().join("book.draff-journal"));
         kitchen.file("book.draff", &empty);
-        let wait = moment(&mut dice, whole);
-        let done = killed_after(&kitchen, "--quiet pickup --csv p.csv", wait);
+        let done = moments.kill(&kitchen, "--quiet pickup --csv p.csv");
         assert!(kitchen.ok("check").contains("the sums agree"), "{run}");
         let lots = number(&kitchen.book(), "SELECT count(*) FROM lot");
         assert!(
@@ -145,13 +163,12 @@ fn a_killed_backup_or_restore_loses_nothing() {
     kitchen.ok(&format!("use {lot} --wet 1kg --for bread"));
     let current = kitchen.entries();
     let kept = std::fs::read(kitchen.book()).unwrap();
-    let mut dice = Dice(4);
     let mut seen = [0, 0];
     for (which, words) in ["backup made.draff", "restore copy.draff"]
         .iter()
         .enumerate()
     {
-        let whole = time_of(&kitchen, words);
+        let mut moments = Moments::new(4, time_of(&kitchen, words));
         for run in 0..kills() / 8 {
             for path in kitchen.files().into_keys() {
                 if !path.ends_with("copy.draff") {
@@ -159,7 +176,7 @@ fn a_killed_backup_or_restore_loses_nothing() {
                 }
             }
             kitchen.file("book.draff", &kept);
-            let done = killed_after(&kitchen, words, moment(&mut dice, whole));
+            let done = moments.kill(&kitchen, words);
             let mut entries = Vec::new();
             for path in kitchen.files().into_keys() {
                 let name = path.file_name().unwrap().to_str().unwrap().to_owned();
