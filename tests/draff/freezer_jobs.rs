@@ -42,7 +42,7 @@ fn a_plan_says_in_which_bags_grain_is_frozen() {
     }
     let plan = kitchen.json("plan");
     let actions = list(&plan, "actions");
-    let of = |work: &str| actions.iter().filter(move |one| one["action"] == work);
+    let of = |work: &'static str| actions.iter().filter(move |one| one["action"] == work);
     assert!(of("thaw").all(|one| list(one, "bags").is_empty()));
     let freeze: Vec<&Value> = of("freeze").collect();
     assert_eq!(freeze.len(), 1, "{plan}");

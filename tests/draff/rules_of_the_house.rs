@@ -486,7 +486,7 @@ fn the_domain_is_silent_about_formats() {
 
 /// What is put into the text of a statement: the file, the insertion, why no text of a user can be in it.
 /// Values are bound.
-const IN_SQL: [(&str, &str, &str); 35] = [
+const IN_SQL: [(&str, &str, &str); 36] = [
     ("ledger/", "{COLUMNS}", "a constant list of columns"),
     ("ledger/", "{IN_FORCE}", "a constant condition"),
     ("ledger/", "{of_lot}", "one of two literals"),
@@ -540,6 +540,7 @@ const IN_SQL: [(&str, &str, &str); 35] = [
     ("ledger/period.rs", "{leaves}", "literals joined by commas"),
     ("ledger/as_of.rs", "{OUT_OF_FORCE}", "a constant view"),
     ("ledger/as_of.rs", "{was_tested}", "a constant condition"),
+    ("ledger/as_of.rs", "{had_come}", "a constant condition"),
     ("ledger/strike.rs", "{with_it}", "one of three literals"),
     (
         "ledger/strike.rs",
