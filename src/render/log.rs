@@ -108,6 +108,9 @@ pub fn struck(struck: &Struck, units: Units, now: Instant, zone: &Zone) -> Strin
     for entry in &struck.back {
         line("Counts again: ", entry, "");
     }
+    for entry in &struck.out {
+        line("Counts no more: ", entry, "");
+    }
     out
 }
 

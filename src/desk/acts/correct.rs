@@ -93,6 +93,7 @@ impl Desk {
         let right = &request.right;
         let ((mut done, lot, told), lacking) = self.act(Compare::Promises, |act| {
             let entry = act.view().entry(request.entry)?;
+            act.refuse_out_of_force(entry.entry)?;
             refuse_fields(&entry, right)?;
             let lot = match (right.lot, entry.lot) {
                 (Some(code), _) => act.view().lot(code)?,

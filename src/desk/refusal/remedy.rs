@@ -106,8 +106,10 @@ pub enum Remedy {
     },
     /// Set the clock right.
     CheckTheClock,
-    /// Strike the entry that took too much, of this lot where it is known.
-    StrikeWhatTookTooMuch(Option<LotCode>),
+    /// Strike the entry of this lot that took too much.
+    StrikeWhatTookTooMuch(LotCode),
+    /// Put another entry of this lot right first, if one is wrong.
+    PutAnotherRightFirst(LotCode),
     /// Count once more.
     CountAgain,
     /// Name two lots or more.

@@ -71,10 +71,12 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::CheckTheClock => {
             "the book holds what has happened; set --now if the clock is wrong".to_owned()
         }
-        Remedy::StrikeWhatTookTooMuch(Some(lot)) => format!(
+        Remedy::StrikeWhatTookTooMuch(lot) => format!(
             "grain does not come back: if an entry took too much, strike it: draff log {lot}"
         ),
-        Remedy::StrikeWhatTookTooMuch(None) => "strike what took too much first".to_owned(),
+        Remedy::PutAnotherRightFirst(lot) => format!(
+            "draff log {lot} shows what came and what was taken: if another entry is wrong, correct or strike that one first"
+        ),
         Remedy::CountAgain => {
             "count again now, or give the time of the count after it".to_owned()
         }
