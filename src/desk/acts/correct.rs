@@ -5,7 +5,7 @@ mod brew_day;
 use super::discard::refuse_mould_as_feed;
 use super::moisture_test::refuse_drier_than_weights;
 use super::probe::of_the_same_grain;
-use super::strike::{lots_of, refuse_unusable_then};
+use super::strike::lots_of;
 use super::{counted_since, possible};
 use crate::desk::draws::{self, GoneOut, JudgedDraw};
 use crate::desk::guard::{self, Compare, Judged};
@@ -86,8 +86,8 @@ impl Desk {
         Ok(Answer::new(self.view().entry(entry)?, Vec::new()))
     }
 
-    /// Corrects an entry. With the reason it may make past grain usable again, as a strike may; a use or a gift that
-    /// goes to another lot or time by it is guarded as if it were written anew.
+    /// Corrects an entry. With the reason it may make past grain usable again, as a strike may. What people got is
+    /// written as it was, though it was past or unknown then: the answer tells it, and every trace.
     pub fn correct(&mut self, request: &Correct<'_>) -> anyhow::Result<Answer<Corrected>> {
         let now = self.now;
         let right = &request.right;
@@ -123,9 +123,6 @@ impl Desk {
             let judged = guard::judge_all(act.view(), now)?;
             let by = replace(act, &entry, &lot, right, request.reason)?;
             let by = act.view().entry(by)?;
-            if right.lot.is_some() || right.at.is_some() {
-                refuse_unusable_then(act, &by)?;
-            }
             let judged_now = guard::judge_all(act.view(), now)?;
             let mut told = guard::judged_otherwise(&judged, &judged_now, Some(lot.code));
             refuse_missing_entry(act.view(), (&entry, by.at), &judged, &judged_now)?;

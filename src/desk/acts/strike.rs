@@ -162,8 +162,9 @@ fn gone_out_of_touched(
     }
 }
 
-/// Refuses grain that goes into a dough, to people or into another lot by an entry, as when it is written anew.
-pub(super) fn refuse_unusable_then(act: &Act<'_>, entry: &EntryRecord) -> anyhow::Result<()> {
+/// Refuses grain that goes into a dough, to people or into another lot by an entry that counts again, as when it is
+/// written anew.
+fn refuse_unusable_then(act: &Act<'_>, entry: &EntryRecord) -> anyhow::Result<()> {
     let Some(code) = entry.lot else { return Ok(()) };
     let moments = match entry.kind {
         EntryKind::Use | EntryKind::Give => vec![entry.at],
