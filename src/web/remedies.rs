@@ -99,9 +99,10 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
         Remedy::BookGrainIn => linked("Book grain in", "/grain-in".to_owned()),
         Remedy::AskForThePlanAgain => linked("Ask for the plan again", "/plan".to_owned()),
         Remedy::ListDevices => linked("Look at the devices", "/devices".to_owned()),
-        Remedy::AddPlace(_) | Remedy::SayKindOfPlace(_) => {
-            linked("Look at the places", "/book/places".to_owned())
-        }
+        Remedy::AddPlace(_)
+        | Remedy::SayKindOfPlace(_)
+        | Remedy::OpenPlaceFirst(_)
+        | Remedy::CloseLater(..) => linked("Look at the places", "/book/places".to_owned()),
         _ => {
             let words = refusal::remedy_words(remedy, units, zone);
             (!is_typed(&words)).then_some((words, None))

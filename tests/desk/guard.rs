@@ -540,7 +540,7 @@ fn perform(desk: &mut Desk, act: &Try, codes: &[LotCode]) -> anyhow::Result<Vec<
             })?
             .notices
         }
-        Kind::ClosePlace => desk.close_place(place)?.notices,
+        Kind::ClosePlace => desk.close_place(place, at)?.notices,
         Kind::RenameSource => desk.rename_source("Alder Lane", "Alder Yard")?.notices,
         Kind::MergeSource => desk.merge_source("Corrie Mill", "Alder Lane")?.notices,
         Kind::CorrectPickup => {

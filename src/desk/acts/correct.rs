@@ -123,6 +123,9 @@ impl Desk {
             let judged = guard::judge_all(act.view(), now)?;
             let by = replace(act, &entry, &lot, right, request.reason)?;
             let by = act.view().entry(by)?;
+            if let (Some(_), Some(name)) = (right.place, by.place.as_deref()) {
+                refuse_closed_since(act.view(), &lot, (name, by.at))?;
+            }
             let judged_now = guard::judge_all(act.view(), now)?;
             let mut told = guard::judged_otherwise(&judged, &judged_now, Some(lot.code));
             refuse_missing_entry(act.view(), (&entry, by.at), &judged, &judged_now)?;
@@ -186,6 +189,19 @@ fn refuse_missing_entry(
         Some((lot, _)) => Err(Refusal::WouldRevive(*lot).into()),
         None => Ok(()),
     }
+}
+
+/// Refuses that grain lies by now in a place that was closed since an entry put it there: nothing moved it on.
+fn refuse_closed_since(
+    view: View<'_>,
+    lot: &LotRecord,
+    (name, at): (&str, Instant),
+) -> anyhow::Result<()> {
+    let held = view.held(lot, &view.places()?)?;
+    if held.is_some_and(|(_, lies_in, _)| lies_in == name) {
+        view.open_place(name, at)?;
+    }
+    Ok(())
 }
 
 /// An entry that is written longer after than this is a late one: judgement.
@@ -266,10 +282,12 @@ fn replace(
     reason: &str,
 ) -> anyhow::Result<i64> {
     let at = right.at.unwrap_or(old.at);
-    let place = match (right.place, &old.place) {
-        (Some(name), _) => Some(act.view().open_place(name)?),
-        (None, Some(name)) => Some(act.view().place(name)?),
-        (None, None) => None,
+    let place = match right.place.or(old.place.as_deref()) {
+        Some(name) if right.place.is_some() || right.at.is_some() => {
+            Some(act.view().place_open_then(name, at)?)
+        }
+        Some(name) => Some(act.view().place(name)?),
+        None => None,
     };
     let test = match &old.detail {
         Detail::Test(test, _) => Some(tested(test, right)?),

@@ -49,7 +49,14 @@ pub(super) fn remedies(refusal: &Refusal) -> Vec<Remedy> {
             name: name.clone(),
             into: taken.clone(),
         }],
-        Refusal::PlaceClosed(name) => vec![Remedy::OpenPlace(name.clone())],
+        Refusal::PlaceClosed { place, at, closed } => match closed {
+            (from, _) if at < from => vec![Remedy::OpenPlaceFirst(place.clone())],
+            (_, None) => vec![Remedy::OpenPlace(place.clone())],
+            _ => vec![Remedy::SayWhen],
+        },
+        Refusal::LotsLayThere {
+            place, empty_from, ..
+        } => vec![Remedy::CloseLater(place.clone(), *empty_from)],
         Refusal::LotsLieThere { .. } => vec![Remedy::MoveThemFirst],
         Refusal::NotCorrected(entry, kind) => vec![Remedy::StrikeAndEnterAgain(*entry, *kind)],
         Refusal::MashedOutAfterPickup { .. } => vec![Remedy::CorrectPickupTime],

@@ -157,6 +157,10 @@ pub enum Remedy {
     },
     /// Open a closed place by stating it anew.
     OpenPlace(String),
+    /// Open a place that was closed since, write down what lay there and where it went, and close it again.
+    OpenPlaceFirst(String),
+    /// Close a place from this moment on.
+    CloseLater(String, Instant),
     /// Move the lots that lie there first.
     MoveThemFirst,
     /// Throw the grain away as something else than feed.

@@ -6,7 +6,7 @@ use crate::ledger::EntryRecord;
 use crate::quantity::{Milligrams, Zone};
 use serde::Serialize;
 
-/// `strike --json`: what was struck first by the request, what else was, and what counts again.
+/// `strike --json`: what was struck first by the request, what else was, what counts again, and what does no more.
 #[derive(Serialize)]
 pub struct Struck {
     #[serde(flatten)]

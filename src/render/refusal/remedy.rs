@@ -124,6 +124,13 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
             format!("if both are one: draff source merge \"{name}\" --into \"{into}\"")
         }
         Remedy::OpenPlace(name) => open_place(name),
+        Remedy::OpenPlaceFirst(name) => format!(
+            "draff place change \"{name}\" opens it again; then write this and where the grain went: draff move LOT --to PLACE --at WHEN; then draff place close \"{name}\""
+        ),
+        Remedy::CloseLater(name, from) => format!(
+            "that time or a later one is right: draff place close \"{name}\" --at {}",
+            zone.rfc3339(*from)
+        ),
         Remedy::MoveThemFirst => "move them first: draff move LOT --to PLACE".to_owned(),
         Remedy::NotAsFeed(lot) => format!(
             "draff discard {lot} --as compost or --as waste, with the reason; if it was another lot, draff log {lot} shows the entry to strike"
