@@ -31,6 +31,10 @@ enum Act {
         /// The place's name
         #[arg(value_name = "PLACE", value_parser = typed::name)]
         name: String,
+
+        /// From when on; no grain may have lain there since [default: now]
+        #[arg(long, value_name = "WHEN")]
+        at: Option<String>,
     },
 }
 
@@ -80,7 +84,10 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             let request = stated.request(&desk, errand)?;
             desk.add_place(&request)?
         }
-        Act::Close { name } => desk.close_place(name)?,
+        Act::Close { name, at } => {
+            let from = errand.past_or_now(at.as_deref(), "--at", desk.zone())?;
+            desk.close_place(name, from)?
+        }
         Act::Change(stated) => {
             let request = stated.request(&desk, errand)?;
             desk.change_place(&request)?

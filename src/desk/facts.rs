@@ -255,14 +255,14 @@ pub fn answer(view: View<'_>, lot: LotRecord, now: Instant) -> anyhow::Result<Lo
     FactFinder::new(view)?.answer(lot, now)
 }
 
-/// The place that was named, or the one a lot is in.
+/// The place that was named for grain of a moment, or the one a lot is in.
 pub fn place_or_own(
     view: View<'_>,
     lot: &LotRecord,
-    named: Option<&str>,
+    (named, at): (Option<&str>, Instant),
 ) -> anyhow::Result<PlaceRecord> {
     if let Some(name) = named {
-        return view.open_place(name);
+        return view.open_place(name, at);
     }
     match view.held(lot, &view.places()?)? {
         Some((_, own, _)) => view.place(&own),

@@ -27,7 +27,7 @@ pub(crate) struct Act<'a> {
     code_ends: bool,
     pub(super) signature: Signature,
     pub(super) sources: HashMap<String, Source>,
-    pub(super) places: HashMap<String, i64>,
+    pub(super) places: HashMap<String, PlaceRecord>,
     /// Highest lot number of each source and brew date met in this act.
     pub(super) numbers: HashMap<(i64, NaiveDate), u32>,
     /// What was there before this act.

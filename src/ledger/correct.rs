@@ -185,13 +185,19 @@ impl Act<'_> {
         })
     }
 
-    /// Refuses an entry that does not count, with what takes it out.
-    pub(super) fn refuse_out_of_force(&self, entry: i64) -> anyhow::Result<()> {
-        let why = match self.view().taken_out_by(entry)? {
-            None => return Ok(()),
-            Some((by, true)) => NotStruck::Already(by),
-            Some((by, false)) => NotStruck::Amended(by),
+    /// Refuses an entry that does not count, with what takes it out; of corrections the last one, which counts.
+    pub(crate) fn refuse_out_of_force(&self, entry: i64) -> anyhow::Result<()> {
+        let Some((mut by, is_strike)) = self.view().taken_out_by(entry)? else {
+            return Ok(());
         };
+        if is_strike {
+            let why = NotStruck::Already(by);
+            return Err(Refusal::NotStruck { entry, why }.into());
+        }
+        while let Some((next, false)) = self.view().taken_out_by(by)? {
+            by = next;
+        }
+        let why = NotStruck::Amended(by);
         Err(Refusal::NotStruck { entry, why }.into())
     }
 

@@ -76,7 +76,7 @@ pub use once::{ACT_ID_LENGTH, Once};
 pub use open::{About, Book, NewBook};
 pub use period::{DriedLot, FlowKind, LotFlow, MadeOfLot};
 pub use pickups::NewPickup;
-pub use places::{PlaceRecord, PlaceSetting};
+pub use places::{Closed, PlaceRecord, PlaceSetting};
 pub use plans::{AcceptedPlan, NewDraw, NewPlan, NewTask, PlanDraw, PlanSize, PlanTask};
 pub use readings::{Air, NewReadings, ReadIn, ReadingFile};
 pub use refusal::Refusal;

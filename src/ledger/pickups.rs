@@ -113,7 +113,7 @@ impl Act<'_> {
     fn write_arrivals(&mut self, lots: &[LotRecord], all: &[NewPickup<'_>]) -> anyhow::Result<()> {
         let places = all
             .iter()
-            .map(|new| self.place_id(new.place))
+            .map(|new| self.place_id(new.place, new.collected))
             .collect::<anyhow::Result<Vec<_>>>()?;
         let mut entries = Vec::with_capacity(2 * lots.len());
         for ((lot, new), place) in lots.iter().zip(all).zip(places) {
@@ -138,12 +138,15 @@ impl Act<'_> {
         Ok(())
     }
 
-    fn place_id(&mut self, name: &str) -> anyhow::Result<i64> {
-        if let Some(id) = self.places.get(name) {
-            return Ok(*id);
+    fn place_id(&mut self, name: &str, at: Instant) -> anyhow::Result<i64> {
+        if let Some(known) = self.places.get(name)
+            && known.closed_to(at).is_none()
+        {
+            return Ok(known.id);
         }
-        let id = self.view().open_place(name)?.id;
-        self.places.insert(name.to_owned(), id);
+        let place = self.view().open_place(name, at)?;
+        let id = place.id;
+        self.places.insert(name.to_owned(), place);
         Ok(id)
     }
 

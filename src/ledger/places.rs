@@ -17,6 +17,9 @@ pub struct PlaceRecord {
     pub settings: Vec<PlaceSetting>,
 }
 
+/// From when on a place is closed, and until when; without an end it is closed still.
+pub type Closed = (Instant, Option<Instant>);
+
 /// What a place is stated to be.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PlaceSetting {
@@ -52,6 +55,20 @@ impl PlaceRecord {
     /// Whether it takes no grain any more.
     pub fn is_closed(&self) -> bool {
         self.settings.last().is_some_and(|last| last.closed)
+    }
+
+    /// Why it takes no grain of a moment: it was closed then, or it was closed since, and the grain would lie there still.
+    pub fn closed_to(&self, at: Instant) -> Option<Closed> {
+        let then = self.setting_at(at);
+        if then.closed {
+            let mut later = self.settings.iter().filter(|later| later.from > then.from);
+            return Some((
+                then.from,
+                later.find(|later| !later.closed).map(|open| open.from),
+            ));
+        }
+        let now = self.settings.last().filter(|now| now.closed);
+        now.map(|now| (now.from, None))
     }
 
     /// Whether it is a freezer at a moment.
@@ -225,13 +242,26 @@ impl View<'_> {
         }
     }
 
-    /// Finds a place by name that takes grain.
-    pub fn open_place(&self, name: &str) -> anyhow::Result<PlaceRecord> {
+    /// Finds a place by name that takes grain of a moment.
+    pub fn open_place(&self, name: &str, at: Instant) -> anyhow::Result<PlaceRecord> {
         let place = self.place(name)?;
-        if place.is_closed() {
-            return Err(Refusal::PlaceClosed(place.name).into());
+        match place.closed_to(at) {
+            None => Ok(place),
+            Some(closed) => Err(Refusal::PlaceClosed {
+                place: place.name,
+                at,
+                closed,
+            }
+            .into()),
         }
-        Ok(place)
+    }
+
+    /// Finds a place by name that took grain at a moment, whatever it does by now.
+    pub fn place_open_then(&self, name: &str, at: Instant) -> anyhow::Result<PlaceRecord> {
+        match self.place(name)? {
+            place if place.setting_at(at).closed => self.open_place(name, at),
+            place => Ok(place),
+        }
     }
 }
 
@@ -276,6 +306,36 @@ impl Act<'_> {
         Err(Refusal::LotsLieThere {
             place: place.name.clone(),
             lots,
+        }
+        .into())
+    }
+
+    /// Refuses a place in which lots lay after a moment.
+    pub(crate) fn refuse_grain_since(
+        &self,
+        place: &PlaceRecord,
+        from: Instant,
+    ) -> anyhow::Result<()> {
+        let now = self.signature.now;
+        let (mut lots, mut empty_from) = (Vec::new(), from);
+        for stayed in self.view().stayed_in(place, (from, now))? {
+            let left = stayed
+                .own_stays()
+                .iter()
+                .filter_map(|(_, left)| *left)
+                .max();
+            if let Some(left) = left.filter(|left| *left > from) {
+                lots.push(stayed.lot.code);
+                empty_from = empty_from.max(left);
+            }
+        }
+        if lots.is_empty() {
+            return Ok(());
+        }
+        Err(Refusal::LotsLayThere {
+            place: place.name.clone(),
+            lots,
+            empty_from,
         }
         .into())
     }

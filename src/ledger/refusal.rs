@@ -1,6 +1,7 @@
 //! What the book refuses, as facts. What can be done about it is the desk's affair, the words are the counter's.
 
 use super::EntryKind;
+use super::places::Closed;
 use crate::dough::bake_code::BakeCode;
 use crate::grain::{Form, Kind, LotCode};
 use crate::quantity::{Instant, Milligrams, Problem};
@@ -157,14 +158,30 @@ pub enum Refusal {
         /// The other.
         into: String,
     },
-    /// A place is closed.
-    PlaceClosed(String),
+    /// A place takes no grain of a moment.
+    PlaceClosed {
+        /// The place.
+        place: String,
+        /// The moment.
+        at: Instant,
+        /// When it is closed: at the moment, or from a later one on until now.
+        closed: Closed,
+    },
     /// Lots lie in a place that was to be closed.
     LotsLieThere {
         /// The place.
         place: String,
         /// The lots.
         lots: Vec<LotCode>,
+    },
+    /// Lots lay in a place after a moment from which on it was to be closed.
+    LotsLayThere {
+        /// The place.
+        place: String,
+        /// The lots.
+        lots: Vec<LotCode>,
+        /// When the last of them was gone.
+        empty_from: Instant,
     },
     /// There is no such formula.
     NoFormula {

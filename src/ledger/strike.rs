@@ -28,6 +28,8 @@ pub(crate) struct StruckBy {
     pub with_it: Vec<i64>,
     /// Entries that count again, where a strike or a correction was struck.
     pub back: Vec<i64>,
+    /// Entries that count no more, since what takes their place counts again.
+    pub out: Vec<i64>,
 }
 
 impl Act<'_> {
@@ -84,6 +86,7 @@ impl Act<'_> {
             entry: strike,
             with_it,
             back: struck.amends.into_iter().collect(),
+            out: Vec::new(),
         })
     }
 
@@ -120,6 +123,7 @@ impl Act<'_> {
         let named = of.strikes.unwrap_or(0);
         let struck = self.struck(named)?;
         if let Some(first) = struck.strikes {
+            self.refuse_out_of_force(first)?;
             return Err(Refusal::NotStruck {
                 entry: strike,
                 why: NotStruck::StrikesAStrike(first),
@@ -133,9 +137,17 @@ impl Act<'_> {
             return Err(Refusal::NotStruck { entry: strike, why }.into());
         }
         let mut last = 0;
-        let mut back = Vec::new();
+        let (mut back, mut out) = (Vec::new(), Vec::new());
         for (strike, entry) in self.strikes_of_one_act(strike, &struck)? {
             let struck = self.struck(entry)?;
+            if let Some(amended) = struck.amends {
+                match self.view().taken_out_by(amended)? {
+                    None => out.push(amended),
+                    // Another correction has taken its place meanwhile.
+                    Some((_, false)) => self.refuse_out_of_force(amended)?,
+                    Some((_, true)) => {}
+                }
+            }
             last = self.write_strike(strike, struck.lot, struck.bake, reason)?;
             back.push((entry, struck));
         }
@@ -155,6 +167,7 @@ impl Act<'_> {
             entry: last,
             with_it: Vec::new(),
             back: back.into_iter().map(|(entry, _)| entry).collect(),
+            out,
         })
     }
 

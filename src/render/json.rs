@@ -387,6 +387,7 @@ struct Place {
     capacity_g: Option<f64>,
     probe_in: Option<&'static str>,
     layer_cm: Option<f64>,
+    closed: bool,
     since: String,
 }
 
@@ -402,6 +403,7 @@ impl Places {
                 capacity_g: setting.capacity.map(Milligrams::grams),
                 probe_in: setting.probe.map(Probe::as_str),
                 layer_cm: setting.depth.map(Length::centimetres),
+                closed: setting.closed,
                 since: zone.rfc3339(setting.from),
             }
         };

@@ -108,6 +108,9 @@ pub fn struck(struck: &Struck, units: Units, now: Instant, zone: &Zone) -> Strin
     for entry in &struck.back {
         line("Counts again: ", entry, "");
     }
+    for entry in &struck.out {
+        line("Counts no more: ", entry, "");
+    }
     out
 }
 
@@ -145,9 +148,10 @@ pub fn corrected(corrected: &Corrected, units: Units, now: Instant, zone: &Zone)
 
 /// An entry by what it is: `use of 2 kg, ALD-261120-1T, Fri 20 Nov 07:30`.
 fn named(entry: &EntryRecord, units: Units, now: Instant, zone: &Zone) -> String {
-    let kind = match (entry.kind, entry.strikes) {
-        (EntryKind::Strike, Some(of)) => format!("strike of entry {of}"),
-        (kind, _) => kind.as_str().to_owned(),
+    let kind = match (&entry.detail, entry.strikes) {
+        (Detail::Setting(setting), _) if setting.closed => "closing".to_owned(),
+        (_, Some(of)) => format!("strike of entry {of}"),
+        _ => entry.kind.as_str().to_owned(),
     };
     let wet = entry
         .wet
@@ -269,6 +273,7 @@ fn detail(detail: &Detail, units: Units, now: Instant, zone: &Zone) -> Option<St
                 }
             ))
         }
+        Detail::Setting(setting) if setting.closed => Some("closed from then on".to_owned()),
         Detail::Setting(setting) => {
             let capacity = setting.capacity.map_or(String::new(), |capacity| {
                 format!(", takes {}", units.weighed(capacity))

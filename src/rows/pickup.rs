@@ -217,7 +217,8 @@ pub fn check_next(
     let note = found.keep_optional("note", row.note, |typed| {
         text::typed(typed, "note", text::LONGEST_NOTE)
     });
-    let place = bench.place(row.place, form, &mut found);
+    let came = collected.unwrap_or(bench.now);
+    let place = bench.place(row.place, (form, came), &mut found);
     if let (Some(temperature), Some(place)) = (temperature, &place)
         && !form.is_dry()
         && !bench.is_freezer(place)
@@ -353,47 +354,54 @@ impl Bench<'_> {
         }
     }
 
-    /// The place by name; without a name the fridge, or the dry store for dried grain.
     /// Whether a place is a freezer now: grain may come frozen.
     fn is_freezer(&self, name: &str) -> bool {
         let mut places = self.places.iter().filter(|place| place.name == name);
         places.any(|place| place.is_freezer_at(self.now))
     }
 
-    fn place(&self, typed: &str, form: Form, found: &mut Findings) -> Option<String> {
+    /// The place by name, if it takes grain of a moment; without a name the fridge, or the dry store for dried grain.
+    fn place(
+        &self,
+        typed: &str,
+        (form, at): (Form, Instant),
+        found: &mut Findings,
+    ) -> Option<String> {
         let usual = if form.is_dry() { "dry-store" } else { "fridge" };
         let name = optional(typed).unwrap_or(usual);
         let known = self
             .places
             .iter()
-            .filter(|place| !place.is_closed())
             .find(|place| text::is_same_name(&place.name, name));
-        if known.is_none() {
-            let names: Vec<&str> = self
+        let open = || {
+            let open = self
                 .places
                 .iter()
-                .filter(|place| !place.is_closed())
-                .map(|place| place.name.as_str())
-                .collect();
-            let closed = self
-                .places
-                .iter()
-                .any(|place| text::is_same_name(&place.name, name));
-            let problem = if closed {
-                Problem::new(format!(
-                    "place `{name}` is closed: open are {}",
-                    names.join(", ")
-                ))
-                .hint((self.open_place)(name))
-            } else {
-                Problem::new(format!(
-                    "place `{name}` is not known: known are {}",
-                    names.join(", ")
-                ))
-                .hint((self.add_place)(name))
-            };
-            found.refuse("place", problem);
-        }
-        known.map(|place| place.name.clone())
+                .filter(|place| place.closed_to(at).is_none());
+            open.map(|place| place.name.as_str())
+                .collect::<Vec<_>>()
+                .join(", ")
+        };
+        let problem = match known.map(|place| (place, place.closed_to(at))) {
+            Some((place, None)) => return Some(place.name.clone()),
+            Some((_, Some((from, _)))) if at < from => Problem::new(format!(
+                "place `{name}` is closed since {}: grain that came before would lie there still",
+                self.zone.in_words(from)
+            ))
+            .hint((self.open_place)(name)),
+            Some((_, Some((_, None)))) => {
+                Problem::new(format!("place `{name}` is closed: open are {}", open()))
+                    .hint((self.open_place)(name))
+            }
+            Some((_, Some((_, Some(until))))) => Problem::new(format!(
+                "place `{name}` was closed until {}: open then were {}",
+                self.zone.in_words(until),
+                open()
+            )),
+            None => Problem::new(format!("place `{name}` is not known: known are {}", open()))
+                .hint((self.add_place)(name)),
+        };
+        found.refuse("place", problem);
+        None
     }
 }

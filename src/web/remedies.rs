@@ -63,11 +63,15 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
             "If an entry is wrong, strike it, with the reason",
             format!("/book/log?about={about}"),
         ),
-        Remedy::StrikeWhatTookTooMuch(Some(lot)) => linked(
+        Remedy::PutAnotherRightFirst(lot) => linked(
+            "If another entry of it is wrong, put that one right first",
+            format!("/book/log?about={lot}"),
+        ),
+        Remedy::StrikeWhatTookTooMuch(lot) => linked(
             "Grain does not come back: if an entry took too much, strike it",
             format!("/book/log?about={lot}"),
         ),
-        Remedy::ListEntries | Remedy::StrikeAll(_) | Remedy::StrikeWhatTookTooMuch(None) => {
+        Remedy::ListEntries | Remedy::StrikeAll(_) => {
             linked("Look at the entries", "/book/log".to_owned())
         }
         Remedy::CorrectTimeFirst(entry) => linked(
@@ -95,9 +99,10 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
         Remedy::BookGrainIn => linked("Book grain in", "/grain-in".to_owned()),
         Remedy::AskForThePlanAgain => linked("Ask for the plan again", "/plan".to_owned()),
         Remedy::ListDevices => linked("Look at the devices", "/devices".to_owned()),
-        Remedy::AddPlace(_) | Remedy::SayKindOfPlace(_) => {
-            linked("Look at the places", "/book/places".to_owned())
-        }
+        Remedy::AddPlace(_)
+        | Remedy::SayKindOfPlace(_)
+        | Remedy::OpenPlaceFirst(_)
+        | Remedy::CloseLater(..) => linked("Look at the places", "/book/places".to_owned()),
         _ => {
             let words = refusal::remedy_words(remedy, units, zone);
             (!is_typed(&words)).then_some((words, None))

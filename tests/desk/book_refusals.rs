@@ -71,10 +71,14 @@ pub fn all(lot: LotCode) -> Vec<Refusal> {
             name: "Tarn Fel".to_owned(),
             into: "Tarn Fell".to_owned(),
         },
-        Refusal::PlaceClosed(name.clone()),
         Refusal::LotsLieThere {
             place: name.clone(),
             lots: vec![lot],
+        },
+        Refusal::LotsLayThere {
+            place: name.clone(),
+            lots: vec![lot],
+            empty_from: now,
         },
         Refusal::NotCorrected(7, EntryKind::Plan),
         Refusal::MashedOutAfterPickup {
@@ -116,6 +120,13 @@ pub fn all(lot: LotCode) -> Vec<Refusal> {
         Refusal::NoDevice(7),
         Refusal::WouldOverdraw { lot, by: left },
     ];
+    for (moment, until) in [(came, None), (now, None), (now, Some(now))] {
+        all.push(Refusal::PlaceClosed {
+            place: "cellar".to_owned(),
+            at: moment,
+            closed: (at("2026-11-20T10:00:00Z"), until),
+        });
+    }
     for nearest in [Vec::new(), vec![lot.to_string()]] {
         for why in [
             NoLot::Malformed(Problem::new("`x` is no code of a lot")),

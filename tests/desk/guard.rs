@@ -540,7 +540,7 @@ fn perform(desk: &mut Desk, act: &Try, codes: &[LotCode]) -> anyhow::Result<Vec<
             })?
             .notices
         }
-        Kind::ClosePlace => desk.close_place(place)?.notices,
+        Kind::ClosePlace => desk.close_place(place, at)?.notices,
         Kind::RenameSource => desk.rename_source("Alder Lane", "Alder Yard")?.notices,
         Kind::MergeSource => desk.merge_source("Corrie Mill", "Alder Lane")?.notices,
         Kind::CorrectPickup => {
@@ -671,13 +671,19 @@ fn check(bakery: &Bakery, act: &Try) -> Result<bool, TestCaseError> {
             new_draws.remove(place);
         }
     }
-    // The mass of grain that was used may be put right, whatever is known of it by now.
-    let is_of_mass = act.kind == Kind::Correct && act.step > 2;
-    for (lot, moment, _) in new_draws.into_iter().filter(|_| !is_of_mass) {
-        prop_assert!(
-            may_be_used(&earlier, lot, moment),
-            "{lot} was drawn: {act:?}"
-        );
+    for (lot, moment, _) in new_draws {
+        // What people got is put right as it was, and told where they should not have got it.
+        let is_right = match act.kind {
+            Kind::Correct => {
+                let was = see(&earlier, moment).verdicts().get(&lot).copied();
+                was.is_none_or(Verdict::may_be_used)
+                    || told.iter().any(|notice| {
+                        matches!(notice, Notice::UsedWhenUnusable(draw) if draw.lot == lot && draw.at == moment)
+                    })
+            }
+            _ => may_be_used(&earlier, lot, moment),
+        };
+        prop_assert!(is_right, "{lot} was drawn: {act:?}");
     }
     let lot = codes[act.lot % codes.len()];
     let other = codes[act.other % codes.len()];

@@ -296,7 +296,7 @@ fn log_of_a_book() {
     let (kitchen, _) = lived_in();
     let schema = json!({"entries": [{
         "entry": "count", "kind": "string", "at": "moment", "recorded_at": "moment", "by": "string?",
-        "lot": "string?", "wet_g": "number?", "new_lot": "string?", "bake": "string?", "place": "string?",
+        "lot": "string?", "wet_g": "number?", "new_lot": "string?", "bake": "string?", "place": "string?", "closed": "yes or no?",
         "temperature_c": "number?", "water_activity": "number?", "step": "string?", "wet_out_g": "number?", "water_added_g": "number?", "found_g": "number?",
         "ending": "string?", "words": "string?", "strikes": "count?",
         "struck_by": "count?", "amends": "count?", "amended_by": "count?", "reason": "string?",

@@ -5,7 +5,7 @@ mod brew_day;
 use super::discard::refuse_mould_as_feed;
 use super::moisture_test::refuse_drier_than_weights;
 use super::probe::of_the_same_grain;
-use super::strike::{lots_of, refuse_unusable_then};
+use super::strike::lots_of;
 use super::{counted_since, possible};
 use crate::desk::draws::{self, GoneOut, JudgedDraw};
 use crate::desk::guard::{self, Compare, Judged};
@@ -86,13 +86,14 @@ impl Desk {
         Ok(Answer::new(self.view().entry(entry)?, Vec::new()))
     }
 
-    /// Corrects an entry. With the reason it may make past grain usable again, as a strike may; a use or a gift that
-    /// goes to another lot or time by it is guarded as if it were written anew.
+    /// Corrects an entry. With the reason it may make past grain usable again, as a strike may. What people got is
+    /// written as it was, though it was past or unknown then: the answer tells it, and every trace.
     pub fn correct(&mut self, request: &Correct<'_>) -> anyhow::Result<Answer<Corrected>> {
         let now = self.now;
         let right = &request.right;
         let ((mut done, lot, told), lacking) = self.act(Compare::Promises, |act| {
             let entry = act.view().entry(request.entry)?;
+            act.refuse_out_of_force(entry.entry)?;
             refuse_fields(&entry, right)?;
             let lot = match (right.lot, entry.lot) {
                 (Some(code), _) => act.view().lot(code)?,
@@ -122,8 +123,8 @@ impl Desk {
             let judged = guard::judge_all(act.view(), now)?;
             let by = replace(act, &entry, &lot, right, request.reason)?;
             let by = act.view().entry(by)?;
-            if right.lot.is_some() || right.at.is_some() {
-                refuse_unusable_then(act, &by)?;
+            if let (Some(_), Some(name)) = (right.place, by.place.as_deref()) {
+                refuse_closed_since(act.view(), &lot, (name, by.at))?;
             }
             let judged_now = guard::judge_all(act.view(), now)?;
             let mut told = guard::judged_otherwise(&judged, &judged_now, Some(lot.code));
@@ -188,6 +189,19 @@ fn refuse_missing_entry(
         Some((lot, _)) => Err(Refusal::WouldRevive(*lot).into()),
         None => Ok(()),
     }
+}
+
+/// Refuses that grain lies by now in a place that was closed since an entry put it there: nothing moved it on.
+fn refuse_closed_since(
+    view: View<'_>,
+    lot: &LotRecord,
+    (name, at): (&str, Instant),
+) -> anyhow::Result<()> {
+    let held = view.held(lot, &view.places()?)?;
+    if held.is_some_and(|(_, lies_in, _)| lies_in == name) {
+        view.open_place(name, at)?;
+    }
+    Ok(())
 }
 
 /// An entry that is written longer after than this is a late one: judgement.
@@ -268,10 +282,12 @@ fn replace(
     reason: &str,
 ) -> anyhow::Result<i64> {
     let at = right.at.unwrap_or(old.at);
-    let place = match (right.place, &old.place) {
-        (Some(name), _) => Some(act.view().open_place(name)?),
-        (None, Some(name)) => Some(act.view().place(name)?),
-        (None, None) => None,
+    let place = match right.place.or(old.place.as_deref()) {
+        Some(name) if right.place.is_some() || right.at.is_some() => {
+            Some(act.view().place_open_then(name, at)?)
+        }
+        Some(name) => Some(act.view().place(name)?),
+        None => None,
     };
     let test = match &old.detail {
         Detail::Test(test, _) => Some(tested(test, right)?),

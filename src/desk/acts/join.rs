@@ -58,7 +58,7 @@ pub(super) fn together(
     }
     lies_in.dedup();
     let to = match (to, lies_in.as_slice()) {
-        (Some(to), _) => act.view().open_place(to)?,
+        (Some(to), _) => act.view().open_place(to, at)?,
         (None, [only]) => act.view().place(only)?,
         (None, _) => {
             return Err(Refusal::SeveralPlaces {

@@ -31,7 +31,7 @@ impl Desk {
                 true => Some(GoneOut::of(act.view(), vec![lot.clone()])?),
                 false => None,
             };
-            let place = act.view().open_place(request.to)?;
+            let place = act.view().open_place(request.to, request.at)?;
             let left = act.view().left(&lot)?;
             let mut told = Vec::new();
             let moved = match request.wet {

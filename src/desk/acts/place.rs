@@ -132,16 +132,20 @@ impl Desk {
         })
     }
 
-    /// Closes a place from now on: it takes no grain, and no plan counts on it. What lay there stays in the book.
-    pub fn close_place(&mut self, name: &str) -> anyhow::Result<Answer<Vec<PlaceRecord>>> {
-        let now = self.now();
+    /// Closes a place from a moment on: it takes no grain, and no plan counts on it. What lay there stays in the book.
+    pub fn close_place(
+        &mut self,
+        name: &str,
+        from: Instant,
+    ) -> anyhow::Result<Answer<Vec<PlaceRecord>>> {
         self.act(Compare::Promises, |act| {
-            let place = act.view().open_place(name)?;
+            let place = act.view().open_place(name, from)?;
             act.refuse_grain_in(&place)?;
+            act.refuse_grain_since(&place, from)?;
             let setting = PlaceSetting {
-                from: now,
+                from,
                 closed: true,
-                ..*place.setting_at(now)
+                ..*place.setting_at(from)
             };
             act.change_place(&place, &setting)
         })?;

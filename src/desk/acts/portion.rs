@@ -32,7 +32,7 @@ impl Desk {
         let (_, (lot, portions, twice), lacking) = self.act_on_lot(request.lot, |act, lot| {
             let left = act.view().left_or_refuse(&lot)?;
             refuse_too_much(&lot, left, request.into)?;
-            let to = facts::place_or_own(act.view(), &lot, request.to)?;
+            let to = facts::place_or_own(act.view(), &lot, (request.to, request.at))?;
             let before = act.view().last_entry()?;
             let mut portions = Vec::new();
             for wanted in request.into {

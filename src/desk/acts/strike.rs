@@ -24,6 +24,8 @@ pub struct Struck {
     pub with_them: Vec<EntryRecord>,
     /// Entries that count again, where a strike was struck.
     pub back: Vec<EntryRecord>,
+    /// Entries that count no more, where a correction counts again that takes their place.
+    pub out: Vec<EntryRecord>,
     /// What was used or given away when it was past or unknown, as is known since then.
     pub unusable: Vec<JudgedDraw>,
 }
@@ -42,16 +44,21 @@ impl Desk {
                 entries: Vec::new(),
                 with_them: Vec::new(),
                 back: Vec::new(),
+                out: Vec::new(),
                 unusable: Vec::new(),
             };
             let mut gone_out = Vec::new();
             for Reverse(entry) in &newest_first {
                 gone_out.push(strike_one(act, *entry, request.reason, &mut done)?);
             }
-            // What counted again may have been struck next, or be amended still.
+            // What counted again may have been struck next, or be amended still; what came and went is as it was.
+            let (back, out) = (numbers(&done.back), numbers(&done.out));
             done.back.retain(|entry| {
-                entry.amended_by.is_none() && !newest_first.contains(&Reverse(entry.entry))
+                entry.amended_by.is_none()
+                    && !newest_first.contains(&Reverse(entry.entry))
+                    && !out.contains(&entry.entry)
             });
+            done.out.retain(|entry| !back.contains(&entry.entry));
             done.entries.sort_by_key(|(entry, _)| {
                 request.entries.iter().position(|one| *one == entry.entry)
             });
@@ -116,8 +123,13 @@ fn strike_one(
     };
     done.with_them.extend(records(&struck.with_it)?);
     done.back.extend(records(&struck.back)?);
+    done.out.extend(records(&struck.out)?);
     done.entries.push((record, struck.entry));
     Ok(gone_out)
+}
+
+fn numbers(entries: &[EntryRecord]) -> Vec<i64> {
+    entries.iter().map(|entry| entry.entry).collect()
 }
 
 /// The lots that an entry is about.
@@ -150,8 +162,9 @@ fn gone_out_of_touched(
     }
 }
 
-/// Refuses grain that goes into a dough, to people or into another lot by an entry, as when it is written anew.
-pub(super) fn refuse_unusable_then(act: &Act<'_>, entry: &EntryRecord) -> anyhow::Result<()> {
+/// Refuses grain that goes into a dough, to people or into another lot by an entry that counts again, as when it is
+/// written anew.
+fn refuse_unusable_then(act: &Act<'_>, entry: &EntryRecord) -> anyhow::Result<()> {
     let Some(code) = entry.lot else { return Ok(()) };
     let moments = match entry.kind {
         EntryKind::Use | EntryKind::Give => vec![entry.at],

@@ -72,7 +72,7 @@ impl Desk {
             };
             let to = match dry_store {
                 Some(place) => place,
-                None => facts::place_or_own(act.view(), &lot, request.place)?,
+                None => facts::place_or_own(act.view(), &lot, (request.place, at))?,
             };
             refuse_unthawed(act.view(), &lot, request)?;
             let product = act.treat(
@@ -168,10 +168,9 @@ fn refuse_unthawed(view: View<'_>, lot: &LotRecord, request: &Treat<'_>) -> anyh
     Ok(())
 }
 
-/// The first dry store of the book that is open.
+/// The first dry store of the book that takes grain of a moment.
 fn dry_store(view: View<'_>, at: Instant) -> anyhow::Result<Option<PlaceRecord>> {
-    Ok(view
-        .places()?
-        .into_iter()
-        .find(|place| !place.is_closed() && place.setting_at(at).kind == PlaceKind::DryStore))
+    Ok(view.places()?.into_iter().find(|place| {
+        place.closed_to(at).is_none() && place.setting_at(at).kind == PlaceKind::DryStore
+    }))
 }

@@ -25,8 +25,8 @@ pub(super) fn remedies(refusal: &Refusal) -> Vec<Remedy> {
             entry: None,
         }],
         Refusal::AfterNow { .. } => vec![Remedy::CheckTheClock],
-        Refusal::FoundTooMuch { lot, .. } => vec![Remedy::StrikeWhatTookTooMuch(Some(*lot))],
-        Refusal::WouldOverdraw { .. } => vec![Remedy::StrikeWhatTookTooMuch(None)],
+        Refusal::FoundTooMuch { lot, .. } => vec![Remedy::StrikeWhatTookTooMuch(*lot)],
+        Refusal::WouldOverdraw { lot, .. } => vec![Remedy::PutAnotherRightFirst(*lot)],
         Refusal::WeighedLater { .. } => vec![Remedy::CountAgain],
         Refusal::NothingToJoin => vec![Remedy::NameMoreLots],
         Refusal::FormsDiffer(..) => vec![Remedy::TreatOneFirst],
@@ -49,7 +49,14 @@ pub(super) fn remedies(refusal: &Refusal) -> Vec<Remedy> {
             name: name.clone(),
             into: taken.clone(),
         }],
-        Refusal::PlaceClosed(name) => vec![Remedy::OpenPlace(name.clone())],
+        Refusal::PlaceClosed { place, at, closed } => match closed {
+            (from, _) if at < from => vec![Remedy::OpenPlaceFirst(place.clone())],
+            (_, None) => vec![Remedy::OpenPlace(place.clone())],
+            _ => vec![Remedy::SayWhen],
+        },
+        Refusal::LotsLayThere {
+            place, empty_from, ..
+        } => vec![Remedy::CloseLater(place.clone(), *empty_from)],
         Refusal::LotsLieThere { .. } => vec![Remedy::MoveThemFirst],
         Refusal::NotCorrected(entry, kind) => vec![Remedy::StrikeAndEnterAgain(*entry, *kind)],
         Refusal::MashedOutAfterPickup { .. } => vec![Remedy::CorrectPickupTime],

@@ -106,8 +106,10 @@ pub enum Remedy {
     },
     /// Set the clock right.
     CheckTheClock,
-    /// Strike the entry that took too much, of this lot where it is known.
-    StrikeWhatTookTooMuch(Option<LotCode>),
+    /// Strike the entry of this lot that took too much.
+    StrikeWhatTookTooMuch(LotCode),
+    /// Put another entry of this lot right first, if one is wrong.
+    PutAnotherRightFirst(LotCode),
     /// Count once more.
     CountAgain,
     /// Name two lots or more.
@@ -155,6 +157,10 @@ pub enum Remedy {
     },
     /// Open a closed place by stating it anew.
     OpenPlace(String),
+    /// Open a place that was closed since, write down what lay there and where it went, and close it again.
+    OpenPlaceFirst(String),
+    /// Close a place from this moment on.
+    CloseLater(String, Instant),
     /// Move the lots that lie there first.
     MoveThemFirst,
     /// Throw the grain away as something else than feed.

@@ -6,7 +6,7 @@ use crate::ledger::EntryRecord;
 use crate::quantity::{Milligrams, Zone};
 use serde::Serialize;
 
-/// `strike --json`: what was struck first by the request, what else was, and what counts again.
+/// `strike --json`: what was struck first by the request, what else was, what counts again, and what does no more.
 #[derive(Serialize)]
 pub struct Struck {
     #[serde(flatten)]
@@ -14,6 +14,7 @@ pub struct Struck {
     others: Vec<StruckEntry>,
     with_them: Vec<i64>,
     back: Vec<i64>,
+    out: Vec<i64>,
     used_when_unusable: Vec<JudgedDraw>,
 }
 
@@ -44,6 +45,7 @@ impl Struck {
             others: entries.collect(),
             with_them: numbers(&struck.with_them),
             back: numbers(&struck.back),
+            out: numbers(&struck.out),
             used_when_unusable: unusable_draws(&struck.unusable, zone),
         }
     }

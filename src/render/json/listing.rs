@@ -79,6 +79,7 @@ struct Entry {
     new_lot: Option<String>,
     bake: Option<String>,
     place: Option<String>,
+    closed: Option<bool>,
     temperature_c: Option<f64>,
     water_activity: Option<f64>,
     step: Option<&'static str>,
@@ -113,6 +114,10 @@ impl<'a> Log<'a> {
             new_lot: entry.new_lot.as_ref().map(ToString::to_string),
             bake: entry.bake.map(|bake| bake.to_string()),
             place: entry.place.clone(),
+            closed: match &entry.detail {
+                Detail::Setting(setting) => Some(setting.closed),
+                _ => None,
+            },
             temperature_c: entry.temperature.map(|reading| reading.degrees_celsius()),
             water_activity: entry.water_activity,
             step: treated(entry).map(|treatment| treatment.step.as_str()),

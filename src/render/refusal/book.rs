@@ -1,7 +1,8 @@
 //! What the book refuses, in words.
 
+use crate::ledger::Closed;
 use crate::ledger::refusal::{Arrival, NoLot, NotStruck, Refusal};
-use crate::quantity::{Milligrams, Problem, Zone};
+use crate::quantity::{Instant, Milligrams, Problem, Zone};
 use crate::render::numbers::Units;
 use crate::render::words;
 
@@ -138,7 +139,19 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> String {
         Refusal::SameSource { name, into } => {
             format!("`{name}` and `{into}` are one source already")
         }
-        Refusal::PlaceClosed(name) => format!("place `{name}` is closed: it takes no grain"),
+        Refusal::PlaceClosed { place, at, closed } => place_closed(place, *at, *closed, zone),
+        Refusal::LotsLayThere {
+            place,
+            lots,
+            empty_from,
+        } => {
+            let lots: Vec<String> = lots.iter().map(ToString::to_string).collect();
+            format!(
+                "place `{place}` cannot be closed from then on: {} lay there until {}",
+                lots.join(", "),
+                zone.in_words(*empty_from)
+            )
+        }
         Refusal::LotsLieThere { place, lots } => {
             let lots: Vec<String> = lots.iter().map(ToString::to_string).collect();
             format!(
@@ -199,6 +212,22 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> String {
         Refusal::WouldOverdraw { lot, by } => format!(
             "by that {} more would have gone out of lot `{lot}` than came in",
             units.weighed(*by)
+        ),
+    }
+}
+
+fn place_closed(place: &str, at: Instant, closed: Closed, zone: &Zone) -> String {
+    match closed {
+        (from, _) if at < from => format!(
+            "place `{place}` is closed since {}: grain that was put there before would lie there still",
+            zone.in_words(from)
+        ),
+        (_, None) => format!("place `{place}` is closed: it takes no grain"),
+        (from, Some(until)) => format!(
+            "place `{place}` was closed from {} to {}: it took no grain at {}",
+            zone.in_words(from),
+            zone.in_words(until),
+            zone.in_words(at)
         ),
     }
 }

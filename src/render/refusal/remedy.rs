@@ -71,10 +71,12 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::CheckTheClock => {
             "the book holds what has happened; set --now if the clock is wrong".to_owned()
         }
-        Remedy::StrikeWhatTookTooMuch(Some(lot)) => format!(
+        Remedy::StrikeWhatTookTooMuch(lot) => format!(
             "grain does not come back: if an entry took too much, strike it: draff log {lot}"
         ),
-        Remedy::StrikeWhatTookTooMuch(None) => "strike what took too much first".to_owned(),
+        Remedy::PutAnotherRightFirst(lot) => format!(
+            "draff log {lot} shows what came and what was taken: if another entry is wrong, correct or strike that one first"
+        ),
         Remedy::CountAgain => {
             "count again now, or give the time of the count after it".to_owned()
         }
@@ -122,6 +124,13 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
             format!("if both are one: draff source merge \"{name}\" --into \"{into}\"")
         }
         Remedy::OpenPlace(name) => open_place(name),
+        Remedy::OpenPlaceFirst(name) => format!(
+            "draff place change \"{name}\" opens it again; then write this and where the grain went: draff move LOT --to PLACE --at WHEN; then draff place close \"{name}\""
+        ),
+        Remedy::CloseLater(name, from) => format!(
+            "that time or a later one is right: draff place close \"{name}\" --at {}",
+            zone.rfc3339(*from)
+        ),
         Remedy::MoveThemFirst => "move them first: draff move LOT --to PLACE".to_owned(),
         Remedy::NotAsFeed(lot) => format!(
             "draff discard {lot} --as compost or --as waste, with the reason; if it was another lot, draff log {lot} shows the entry to strike"

@@ -1,6 +1,7 @@
 //! Places: what they are, a new one, a change, the end of one, and a logger's file.
 
 use super::in_address;
+use super::lot_acts::{at, when};
 use crate::desk::{LoggedAir, NewReadings, StatePlace};
 use crate::keeping::PlaceKind;
 use crate::ledger::PlaceRecord;
@@ -162,14 +163,18 @@ fn change_act(visit: &mut Visit) -> anyhow::Result<Done> {
 fn close_form(visit: &mut Visit) -> anyhow::Result<Markup> {
     place(visit)?;
     Ok(html! {
-        p { "It takes no grain from now on, and no plan counts on it. Its history stays." }
+        p { "It takes no grain from then on, and no plan counts on it. Its history stays." }
+        (when(visit))
         (draw::book(visit, "Close it"))
     })
 }
 
 fn close_act(visit: &mut Visit) -> anyhow::Result<Done> {
+    let Some(from) = at(visit) else {
+        return Err(Faulty.into());
+    };
     let name = visit.part("place").to_owned();
-    let answer = visit.desk.close_place(&name)?;
+    let answer = visit.desk.close_place(&name, from)?;
     Ok(visit.booked(&answer))
 }
 
