@@ -50,6 +50,7 @@ mod readings;
 mod readings_air;
 mod readings_summary;
 mod report;
+mod report_words;
 mod restore;
 mod rules;
 mod settings;
