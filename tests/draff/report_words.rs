@@ -45,8 +45,126 @@ fn a_table_of_a_report_has_one_unit() {
     let words = kitchen.ok("--us report");
     has(&words, "0.44 lb");
     for part in words.split("\n\n") {
-        let units = [" lb", " oz", " g)"].iter();
-        let named = units.filter(|unit| part.contains(**unit)).count();
+        let units = [" lb", " oz", " g)"].into_iter();
+        let named = units.filter(|unit| part.contains(unit)).count();
         assert!(named <= 1, "{part}");
+    }
+}
+
+#[test]
+fn a_correction_names_who_recorded_and_who_corrected() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("4kg");
+    kitchen.ok(&format!(
+        "--by Ann discard {lot} --wet 1kg --reason dropped"
+    ));
+    let wrong = kitchen.last_entry("discard");
+    kitchen.ok(&format!(
+        "--by Bob correct {wrong} --wet 900g --reason misread"
+    ));
+    let again = kitchen.last_entry("discard");
+    kitchen.ok(&format!(
+        "--by Cyd correct {again} --wet 950g --reason misread"
+    ));
+    let trace = kitchen.ok(&format!("trace {lot}"));
+    let trace = one_line(&trace);
+    has(&trace, "discard: dropped, by Ann, corrected by Cyd");
+    has(&trace, "by Ann; corrected by Cyd");
+    let traced = kitchen.json(&format!("trace {lot}"));
+    let end = &traced["ends"][0];
+    assert_eq!(
+        (&end["by"], &end["corrector"]),
+        (&"Ann".into(), &"Cyd".into())
+    );
+    assert!(traced["lots"][0]["corrector"].is_null(), "{traced}");
+    assert_eq!(kitchen.json("usage")["usage"][0]["by"], "Ann");
+    // Each entry has its own writer still.
+    let log = kitchen.json("log --kind discard");
+    for (row, by) in log["entries"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .zip(["Ann", "Bob", "Cyd"])
+    {
+        assert_eq!(row["by"], by);
+    }
+}
+
+#[test]
+fn a_trace_names_the_logger_files_of_where_the_grain_lay() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("4kg");
+    kitchen.at("2026-11-20T12:30:00Z");
+    for (place, name, reading) in [
+        ("fridge", "walk-in.csv", "4"),
+        ("freezer", "chest.csv", "-20"),
+    ] {
+        kitchen.file(
+            name,
+            format!("time,temp C\n2026-11-20 10:30,{reading}\n2026-11-20 11:30,{reading}\n"),
+        );
+        kitchen.ok(&format!("readings {place} --csv {name}"));
+    }
+    let entry = kitchen.last_entry("readings") - 1;
+    let trace = kitchen.ok(&format!("trace {lot}"));
+    let words = one_line(&trace);
+    has(&words, "fridge; 2 readings from walk-in.csv");
+    assert!(!words.contains("chest.csv"), "{trace}");
+    let entries = kitchen.json(&format!("trace {lot}"))["entries"].clone();
+    assert!(
+        entries.as_array().unwrap().contains(&entry.into()),
+        "{entries}"
+    );
+    // What is read of a time after the grain was used up says nothing of it.
+    kitchen.ok(&format!("use {lot} --wet 4kg --for buns"));
+    kitchen.at("2026-11-21T12:00:00Z");
+    kitchen.file(
+        "later.csv",
+        "time,temp C\n2026-11-21 10:30,4\n2026-11-21 11:30,4\n",
+    );
+    kitchen.ok("readings fridge --csv later.csv");
+    let trace = kitchen.ok(&format!("trace {lot}"));
+    assert!(
+        trace.contains("walk-in.csv") && !trace.contains("later.csv"),
+        "{trace}"
+    );
+}
+
+/// A formula is no entry, and the whole log says when each version came and from whom.
+#[test]
+fn the_whole_log_ends_with_the_formulas() {
+    let kitchen = Kitchen::new();
+    let first = include_str!("formula/loaf.toml");
+    kitchen.file("loaf.toml", first);
+    kitchen.ok("--by Ann formula add loaf.toml");
+    kitchen.file("loaf.toml", first.replace("68%", "70%"));
+    kitchen.ok("--by Bob formula add loaf.toml");
+    let log = kitchen.json("log");
+    let formulas = log["formulas"].as_array().unwrap();
+    let told: Vec<_> = formulas
+        .iter()
+        .map(|one| {
+            (
+                one["formula"].as_str(),
+                one["version"].as_u64(),
+                one["by"].as_str(),
+            )
+        })
+        .collect();
+    assert_eq!(
+        told,
+        [
+            (Some("small loaf"), Some(1), Some("Ann")),
+            (Some("small loaf"), Some(2), Some("Bob")),
+        ]
+    );
+    assert_eq!(
+        log["entries"].as_array().unwrap().len() as i64,
+        kitchen.entries()
+    );
+    has(&kitchen.ok("log"), "small loaf");
+    for part in ["log --last 2", "log --kind place"] {
+        assert_eq!(kitchen.json(part)["formulas"], serde_json::json!([]));
+        assert!(!kitchen.ok(part).contains("small loaf"), "{part}");
     }
 }
