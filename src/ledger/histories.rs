@@ -89,7 +89,7 @@ impl View<'_> {
             .collect()
     }
 
-    /// Where the grain of a lot lay and when, in the lots before it too; where nothing is left from `gone` on until then.
+    /// Where the grain of a lot lay and when, in the lots before it too; until `gone`, where nothing is left from then on.
     pub(super) fn lay_in<'p>(
         &self,
         lot: &LotRecord,

@@ -1,4 +1,4 @@
-//! What the report, traces, the log and `today` say: sums that add up, one unit, who wrote what, which file, which grain.
+//! What the report, traces and the log say: sums that add up, one unit, who wrote what, which file, which formula.
 
 use crate::env::{Kitchen, has, one_line};
 
@@ -167,4 +167,17 @@ fn the_whole_log_ends_with_the_formulas() {
         assert_eq!(kitchen.json(part)["formulas"], serde_json::json!([]));
         assert!(!kitchen.ok(part).contains("small loaf"), "{part}");
     }
+}
+
+#[test]
+fn a_bake_that_is_planned_twice_is_told() {
+    let kitchen = Kitchen::new();
+    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.ok("formula add loaf.toml");
+    let bake = "bake add \"small loaf\" --at \"2026-11-22 15:00\" mix --pieces";
+    kitchen.ok(&format!("{bake} 4"));
+    assert!(!kitchen.told(&format!("{bake} 8")).contains("typed twice"));
+    let told = kitchen.told(&format!("{bake} 4"));
+    has(&told, "B-1S is the same, at the same time");
+    has(&told, "draff bake drop B-3");
 }

@@ -68,8 +68,8 @@ impl SourceBalance {
         all
     }
 
-    /// All that there was to go anywhere: on hand before, what came in, water that was added, what counts found more, and
-    /// what other sources gave over.
+    /// All that there was to go anywhere: on hand before, what came in, water that was added, what counts found more,
+    /// and what other sources gave over.
     pub fn total_in(&self) -> i64 {
         let found_more = self.way(FlowKind::Missing).wet.min(0).saturating_neg();
         [
