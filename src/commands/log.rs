@@ -7,6 +7,8 @@ use crate::ledger::EntryKind;
 use crate::render;
 
 /// Show the entries of the book, of one lot or of one bake
+///
+/// The whole log ends with every version of every formula, which are no entries.
 #[derive(clap::Args)]
 #[command(
     after_help = "Examples:\n  draff log ALD-261120-1T\n  draff log --last 20\n  draff log --kind discard --last 20"

@@ -1,7 +1,8 @@
 //! Grain in a freezer that a bake takes: how much, and by when it is taken out.
 
+use super::dough_lots::Dough;
 use super::facts::FactFinder;
-use super::{Notice, promises};
+use super::{Notice, Refusal, promised_dough, promises};
 use crate::dough::bake_code::BakeCode;
 use crate::dough::house::Work;
 use crate::grain::LotCode;
@@ -27,7 +28,7 @@ pub struct ToThaw {
     pub latest: Instant,
     /// The bake.
     pub bake: BakeCode,
-    /// In which state its plan takes it; nothing where the bake names it.
+    /// In which state its plan takes it; nothing where no plan does.
     pub planned: Option<State>,
 }
 
@@ -102,6 +103,49 @@ pub fn of_bake(
             takes.push((lot, wet, None));
         }
     }
+    to_thaw(answer, takes, house)
+}
+
+/// What has to come out of the freezer for a firm bake to which nothing is promised and that names no lot: of what its
+/// sheet takes. For an optional one nothing is thawed that no plan gives it.
+pub fn of_sheet(
+    view: View<'_>,
+    answer: &BakeAnswer,
+    promised: &[PromisedGrain],
+    now: Instant,
+    house: (&Work, &Zone),
+) -> anyhow::Result<Vec<ToThaw>> {
+    let setting = &answer.bake.setting;
+    if !setting.firm
+        || !setting.lots.is_empty()
+        || promised.iter().any(|one| one.bake == answer.bake.code)
+    {
+        return Ok(Vec::new());
+    }
+    let dough = Dough::of(setting, &answer.needs.formula);
+    let at = answer.needs.grain_at().max(now);
+    let lots = match promised_dough::find(view, answer, dough, at) {
+        Ok(found) => found.lots,
+        // Its own sheet says what is wrong.
+        Err(error) if Refusal::of(&error).is_some() => return Ok(Vec::new()),
+        Err(error) => return Err(error),
+    };
+    let draws = lots.whole_grams();
+    let takes = draws.iter().filter_map(|(lot, wet)| {
+        let mut answers = lots.answers.iter();
+        let answer = answers.find(|answer| answer.lot.code == lot.code)?;
+        Some((answer, wet.get(), None))
+    });
+    Ok(to_thaw(answer, takes.collect(), house))
+}
+
+/// What lies in a freezer of what a bake takes, with by when it comes out.
+fn to_thaw(
+    answer: &BakeAnswer,
+    takes: Vec<(&LotAnswer, i64, Option<State>)>,
+    house: (&Work, &Zone),
+) -> Vec<ToThaw> {
+    let bake = answer.bake.code;
     let grain_at = answer.needs.grain_at();
     takes
         .into_iter()

@@ -51,7 +51,46 @@ pub struct AmendedArrival<'a> {
     pub form: Form,
 }
 
+/// Who wrote an act down, and who corrected that.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Writers {
+    /// Who wrote it down first.
+    pub by: Option<String>,
+    /// Whether it was corrected since.
+    pub is_corrected: bool,
+    /// Who corrected it last, where that was said.
+    pub corrected_by: Option<String>,
+}
+
 impl View<'_> {
+    /// Who wrote down what an entry says, by whom that entry was recorded and which one it takes the place of.
+    pub(super) fn writers(
+        &self,
+        by: Option<String>,
+        amends: Option<i64>,
+    ) -> rusqlite::Result<Writers> {
+        let Some(amended) = amends else {
+            return Ok(Writers {
+                by,
+                ..Writers::default()
+            });
+        };
+        let first = self
+            .connection
+            .prepare_cached(
+                "WITH RECURSIVE older(id) AS (
+                     SELECT ?1 UNION SELECT entry.amends_entry_id FROM older JOIN entry ON entry.id = older.id
+                     WHERE entry.amends_entry_id IS NOT NULL)
+                 SELECT recorded_by FROM entry WHERE id = (SELECT min(id) FROM older)",
+            )?
+            .query_row(params![amended], |row| row.get(0))?;
+        Ok(Writers {
+            by: first,
+            is_corrected: true,
+            corrected_by: by,
+        })
+    }
+
     /// The entry that was written first, of one and those that it takes the place of.
     pub fn first_of(&self, entry: &EntryRecord) -> anyhow::Result<EntryRecord> {
         let mut first = entry.clone();

@@ -50,6 +50,8 @@ pub struct EntryRecord {
     pub amends: Option<i64>,
     /// The entry that takes its place.
     pub amended_by: Option<i64>,
+    /// Who recorded first what it takes the place of.
+    pub first_by: Option<String>,
     /// Why it amends another.
     pub reason: Option<String>,
     /// How discarded grain ended, where that was said.
@@ -251,6 +253,11 @@ impl View<'_> {
         let kind: EntryKind = row.get(1)?;
         let lot = lot_of(row.get(13)?)?;
         let taken_out_by: Option<i64> = row.get(12)?;
+        let amends: Option<i64> = row.get(18)?;
+        let first_by = match amends {
+            Some(_) => self.writers(row.get(4)?, amends)?.by,
+            None => None,
+        };
         let is_struck = row.get::<_, Option<EntryKind>>(17)? == Some(EntryKind::Strike);
         let detail = match (kind, &lot) {
             (EntryKind::Pickup, Some(lot)) => {
@@ -283,7 +290,8 @@ impl View<'_> {
             words: row.get(10)?,
             strikes: row.get(11)?,
             struck_by: taken_out_by.filter(|_| is_struck),
-            amends: row.get(18)?,
+            amends,
+            first_by,
             amended_by: taken_out_by.filter(|_| !is_struck),
             reason: row.get(19)?,
             lot: lot.map(|lot| lot.code),

@@ -48,6 +48,18 @@ impl View<'_> {
         Ok(found)
     }
 
+    /// Every version of every formula, in the order in which they were added.
+    pub fn all_formulas(&self) -> anyhow::Result<Vec<FormulaRecord>> {
+        let mut statement = self.connection.prepare_cached(&format!(
+            "SELECT {COLUMNS} FROM formula JOIN formula_version AS version ON version.formula_id = formula.id
+             ORDER BY version.id"
+        ))?;
+        let found = statement
+            .query_map([], read_formula)?
+            .collect::<Result<_, _>>()?;
+        Ok(found)
+    }
+
     /// One version of a formula, the newest if none is named.
     pub fn formula(&self, name: &str, version: Option<u32>) -> anyhow::Result<FormulaRecord> {
         let found = self

@@ -89,6 +89,21 @@ impl View<'_> {
             .collect()
     }
 
+    /// Where the grain of a lot lay and when, in the lots before it too; until `gone`, where nothing is left from then on.
+    pub(super) fn lay_in<'p>(
+        &self,
+        lot: &LotRecord,
+        gone: Option<Instant>,
+        places: &'p [PlaceRecord],
+    ) -> anyhow::Result<Vec<InPlace<'p>>> {
+        let mut found = Vec::new();
+        for mut line in self.lines(lot, None, &mut Found::new())? {
+            line.steps.sort_by_key(|step| step.at);
+            found.extend(in_places(&line.steps, gone, places));
+        }
+        Ok(found)
+    }
+
     /// Every line of descent of a lot up to a moment.
     fn lines(
         &self,
@@ -267,7 +282,7 @@ impl Handled {
 }
 
 /// A place with when grain came in and when it left.
-type InPlace<'a> = (&'a PlaceRecord, Instant, Option<Instant>);
+pub(super) type InPlace<'a> = (&'a PlaceRecord, Instant, Option<Instant>);
 
 /// The places that steps lead to. Steps within one place are one stay there.
 fn in_places<'a>(

@@ -63,7 +63,7 @@ pub use as_of::AsOf;
 pub use bake_record::{BakeEnd, BakeRecord, BakeResult, BakeSetting, CameOut, Measured, Pieces};
 pub use bakes::Which;
 pub use chain::Digest;
-pub use correct::{Amended, AmendedArrival};
+pub use correct::{Amended, AmendedArrival, Writers};
 pub use devices::{DeviceRecord, NewDevice};
 pub use entries::{Detail, EntryRecord, LogFilter};
 pub use entry_kind::EntryKind;

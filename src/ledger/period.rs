@@ -25,10 +25,19 @@ pub enum FlowKind {
     Waste,
     /// Thrown away, nobody said how.
     Discarded,
-    /// Lost in a treatment; negative where water was added.
+    /// Lost in a treatment.
     Treatment,
+    /// Water that a treatment added.
+    WaterAdded,
     /// Found missing; negative where more was found.
     Missing,
+}
+
+impl FlowKind {
+    /// Whether it adds to what is there.
+    pub const fn comes_in(self) -> bool {
+        matches!(self, Self::CameIn | Self::WaterAdded)
+    }
 }
 
 /// Wet grain that went one way, of one lot.
@@ -87,12 +96,13 @@ impl View<'_> {
         let leaves = EntryKind::list(EntryKind::leaves_for_good);
         for sql in [
             format!(
-                "SELECT lot_id, kind, NULL, at >= ?2, sum(wet_mg) FROM entry
+                "SELECT lot_id, kind, NULL, at >= ?2, sum(wet_mg), 0 FROM entry
                  WHERE {REPORTED} AND kind = 'pickup' AND at >= ?1 AND {IN_FORCE} GROUP BY 1, 4 ORDER BY 1, 4"
             ),
             format!(
                 "SELECT entry.lot_id, entry.kind, entry.ending, entry.at >= ?2,
-                     sum(CASE entry.kind WHEN 'treat' THEN wet_mg - out_mg WHEN 'count' THEN less_mg ELSE wet_mg END)
+                     sum(CASE entry.kind WHEN 'treat' THEN wet_mg - out_mg WHEN 'count' THEN less_mg ELSE wet_mg END),
+                     sum(CASE entry.kind WHEN 'treat' THEN max(water_mg, out_mg - wet_mg) ELSE 0 END)
                  FROM entry LEFT JOIN treatment ON treatment.entry_id = entry.id AND entry.kind = 'treat'
                  LEFT JOIN stock_count ON stock_count.entry_id = entry.id AND entry.kind = 'count'
                  WHERE kind IN {leaves} AND at >= ?1 AND {IN_FORCE} GROUP BY 1, 2, 3, 4 ORDER BY 1, 2, 3, 4"
@@ -112,12 +122,21 @@ impl View<'_> {
                     (_, Some(Ending::Waste)) => FlowKind::Waste,
                     (_, None) => FlowKind::Discarded,
                 };
-                found.push(LotFlow {
-                    lot: row.get(0)?,
-                    kind,
-                    is_later: row.get(3)?,
-                    wet: row.get(4)?,
-                });
+                let (lot, is_later): (i64, bool) = (row.get(0)?, row.get(3)?);
+                let (wet, added): (i64, i64) = (row.get(4)?, row.get(5)?);
+                let mut flow = |kind, wet| {
+                    found.push(LotFlow {
+                        lot,
+                        kind,
+                        wet,
+                        is_later,
+                    });
+                };
+                // What came out is less than grain and added water together: both are told.
+                flow(kind, wet.saturating_add(added));
+                if added > 0 {
+                    flow(FlowKind::WaterAdded, added);
+                }
             }
         }
         Ok(found)

@@ -8,6 +8,7 @@ use crate::keeping::History;
 use crate::quantity::Instant;
 use chrono::Duration;
 use rusqlite::params;
+use std::collections::BTreeSet;
 
 /// From when to when grain was in a place; without an end it is there still.
 pub type Stay = (Instant, Option<Instant>);
@@ -72,6 +73,34 @@ impl View<'_> {
             .query_row(params![columns::seconds(at)], |row| {
                 Ok(row.get::<_, Option<bool>>(0)?.unwrap_or(false))
             })
+    }
+
+    /// Entries of logger files with readings of places where the grain of a lot lay, while it lay there.
+    pub fn logger_files_of(&self, lot: &LotRecord) -> anyhow::Result<BTreeSet<i64>> {
+        let gone: Option<i64> = self
+            .connection
+            .prepare_cached(&format!(
+                "SELECT max(at) FROM entry WHERE lot_id = ?1 AND kind IN {kinds} AND {IN_FORCE}
+                   AND NOT EXISTS (SELECT 1 FROM stock WHERE stock.lot_id = ?1)",
+                kinds = EntryKind::list(EntryKind::weighs_out)
+            ))?
+            .query_row(params![lot.id], |row| row.get(0))?;
+        let mut statement = self.connection.prepare_cached(&format!(
+            "SELECT entry.id FROM entry JOIN reading_file AS file ON file.entry_id = entry.id
+             WHERE entry.place_id = ?1 AND entry.kind = 'readings' AND {IN_FORCE} AND EXISTS (
+                 SELECT 1 FROM air_reading WHERE air_reading.place_id = ?1 AND air_reading.entry_id = entry.id
+                   AND air_reading.at BETWEEN max(?2, file.first_at) AND min(?3, file.last_at))"
+        ))?;
+        let places = self.places()?;
+        let mut found = BTreeSet::new();
+        for (place, from, leaves) in self.lay_in(lot, gone.map(columns::instant), &places)? {
+            let to = leaves.map_or(i64::MAX, columns::seconds);
+            let mut rows = statement.query(params![place.id, columns::seconds(from), to])?;
+            while let Some(row) = rows.next()? {
+                found.insert(row.get(0)?);
+            }
+        }
+        Ok(found)
     }
 
     /// Lots whose grain was in a place between two moments, in the order in which they were brewed.

@@ -2,7 +2,7 @@
 
 use super::in_force::IN_FORCE;
 use super::lots::{FACTS, KnownLots};
-use super::{EntryKind, LotRecord, Pieces, TreatmentRecord, View, columns};
+use super::{EntryKind, LotRecord, Pieces, TreatmentRecord, View, Writers, columns};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::Ending;
 use crate::grain::cereals::{self, Says};
@@ -26,7 +26,7 @@ pub struct TracedLot {
     /// What it was made of, none if it came in.
     pub made_of: Vec<(LotRecord, Milligrams)>,
     /// Who wrote that down.
-    pub by: Option<String>,
+    pub writers: Writers,
     /// What is left of it, and where.
     pub held: Option<(Milligrams, String)>,
 }
@@ -61,7 +61,7 @@ pub struct Outflow {
     /// What was said of it.
     pub words: Option<String>,
     /// Who wrote that down.
-    pub by: Option<String>,
+    pub writers: Writers,
 }
 
 impl Outflow {
@@ -315,7 +315,7 @@ impl View<'_> {
         held: Option<(Milligrams, String)>,
     ) -> anyhow::Result<TracedLot> {
         let mut statement = self.connection.prepare_cached(&format!(
-            "SELECT id, kind, at, recorded_by, lot_id, wet_mg FROM entry
+            "SELECT id, kind, at, recorded_by, lot_id, wet_mg, amends_entry_id FROM entry
              WHERE ((lot_id = ?1 AND kind = 'pickup') OR new_lot_id = ?1) AND {IN_FORCE} ORDER BY id"
         ))?;
         let mut rows = statement.query(params![lot.id])?;
@@ -324,7 +324,7 @@ impl View<'_> {
             wet: Milligrams::ZERO,
             how: How::Pickup,
             made_of: Vec::new(),
-            by: None,
+            writers: Writers::default(),
             held,
             lot,
         };
@@ -332,7 +332,7 @@ impl View<'_> {
             let kind: EntryKind = row.get(1)?;
             let wet = Milligrams::new(row.get(5)?);
             found.came = columns::instant(row.get(2)?);
-            found.by = row.get(3)?;
+            found.writers = self.writers(row.get(3)?, row.get(6)?)?;
             let mut came = wet;
             if kind != EntryKind::Pickup {
                 found.made_of.push((self.lot_by_id(row.get(4)?)?, wet));
@@ -376,7 +376,7 @@ impl View<'_> {
     pub fn outflows(&self, numbers: &[i64]) -> anyhow::Result<Vec<Outflow>> {
         let mut statement = self.connection.prepare_cached(
             "SELECT entry.at, entry.kind, entry.lot_id, entry.wet_mg, entry.words, entry.recorded_by, entry.bake_id,
-                    entry.ending, treatment.out_mg, stock_count.less_mg, treatment.water_mg
+                    entry.ending, treatment.out_mg, stock_count.less_mg, treatment.water_mg, entry.amends_entry_id
              FROM entry LEFT JOIN treatment ON treatment.entry_id = entry.id
              LEFT JOIN stock_count ON stock_count.entry_id = entry.id
              WHERE entry.id = ?1",
@@ -415,7 +415,7 @@ impl View<'_> {
                 wet: Milligrams::new(wet),
                 unusable: false,
                 words: row.get(4)?,
-                by: row.get(5)?,
+                writers: self.writers(row.get(5)?, row.get(11)?)?,
             };
             // What came out is less than grain and added water together: both are shown.
             let added = row.get::<_, Option<i64>>(10)?.unwrap_or(0);

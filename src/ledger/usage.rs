@@ -43,7 +43,7 @@ pub struct UsageRecord {
     pub bake: Option<BakeCode>,
     /// How much; negative where a treatment added water or a count found too much.
     pub wet: Milligrams,
-    /// Who recorded it.
+    /// Who recorded it first.
     pub by: Option<String>,
 }
 
@@ -83,7 +83,7 @@ impl View<'_> {
     ) -> anyhow::Result<UsageBatch> {
         let _still = self.hold_still()?;
         let mut statement = self.connection.prepare_cached(&format!(
-            "SELECT at, kind, words, wet_mg, recorded_by, lot_id, bake_id, ending, id FROM entry
+            "SELECT at, kind, words, wet_mg, recorded_by, lot_id, bake_id, ending, id, amends_entry_id FROM entry
              WHERE kind IN {kinds} AND at >= ?1 AND (at > ?1 OR id > ?4) AND at < ?2 AND (?3 IS NULL OR lot_id = ?3)
                AND {IN_FORCE}
              ORDER BY at, id LIMIT ?5",
@@ -149,7 +149,7 @@ impl View<'_> {
                 taken,
                 words: row.get::<_, Option<String>>(2)?.unwrap_or_default(),
                 wet,
-                by: row.get(4)?,
+                by: self.writers(row.get(4)?, row.get(9)?)?.by,
                 bake: row.get::<_, Option<u32>>(6)?.map(BakeCode::new),
             });
         }

@@ -2,7 +2,7 @@
 
 use super::numbers::{self, Units};
 use super::words::Columns;
-use super::{times, words};
+use super::{formula, times, words};
 use crate::desk::{Corrected, Log, Struck};
 use crate::dough::timetable::Point;
 use crate::ledger::{
@@ -42,6 +42,10 @@ pub fn text(
         for entry in entries? {
             out.write_all(lines(&entry, &columns, units, now, zone).as_bytes())?;
         }
+    }
+    if !log.formulas.is_empty() {
+        let list = formula::list(&log.formulas, now, zone);
+        write!(out, "\nFormulas, which are no entries:\n{list}")?;
     }
     Ok(())
 }
@@ -205,7 +209,12 @@ pub fn what(entry: &EntryRecord, units: Units, now: Instant, zone: &Zone) -> Str
         },
         _ => words.clone(),
     }));
-    parts.extend(entry.by.as_ref().map(|by| format!("by {by}")));
+    parts.extend(entry.first_by.as_ref().map(|by| format!("by {by}")));
+    let own = match entry.amends {
+        Some(_) => "corrected by",
+        None => "by",
+    };
+    parts.extend(entry.by.as_ref().map(|by| format!("{own} {by}")));
     if entry.recorded_at != entry.at {
         parts.push(format!(
             "written {}",

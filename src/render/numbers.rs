@@ -18,6 +18,42 @@ pub enum Units {
     Us,
 }
 
+/// The unit of masses that stand together.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum MassUnit {
+    /// kg.
+    Kilogram,
+    /// g.
+    Gram,
+    /// lb.
+    Pound,
+    /// oz.
+    Ounce,
+}
+
+impl MassUnit {
+    /// A mass in this unit, to the gram, or to the hundredth of a pound or an ounce.
+    pub fn shown(self, mass: Mass) -> String {
+        let (value, places, unit) = match self {
+            Self::Kilogram => (mass.get::<kilogram>(), 3, "kg"),
+            Self::Gram => {
+                let grams = mass.get::<gram>();
+                (grams, usize::from(grams.abs() < 10.0), "g")
+            }
+            Self::Pound => (mass.get::<avoirdupois_pound>(), 2, "lb"),
+            Self::Ounce => (mass.get::<avoirdupois_ounce>(), 2, "oz"),
+        };
+        let shown = trimmed(value, places);
+        // Nothing that was weighed is shown as nothing.
+        let shown = if shown == "0" {
+            trimmed(value, 6)
+        } else {
+            shown
+        };
+        format!("{shown} {unit}")
+    }
+}
+
 /// `value` with at most `decimals` places and no trailing zeros.
 pub fn trimmed(value: f64, decimals: usize) -> String {
     let text = format!("{value:.decimals$}");
@@ -86,6 +122,28 @@ impl Units {
                 )
             }
             Self::Us => format!("{} oz", trimmed(mass.get::<avoirdupois_ounce>(), 1)),
+        }
+    }
+
+    /// One unit for masses that stand together: that of the largest.
+    pub fn unit_of(self, masses: impl IntoIterator<Item = Mass>) -> MassUnit {
+        let (small, large, least) = match self {
+            Self::Metric => (
+                MassUnit::Gram,
+                MassUnit::Kilogram,
+                Mass::new::<kilogram>(1.0),
+            ),
+            Self::Us => (
+                MassUnit::Ounce,
+                MassUnit::Pound,
+                Mass::new::<avoirdupois_pound>(1.0),
+            ),
+        };
+        let is_large = |mass: Mass| mass >= least || -mass >= least;
+        if masses.into_iter().any(is_large) {
+            large
+        } else {
+            small
         }
     }
 
@@ -278,6 +336,28 @@ mod tests {
         assert_eq!(moisture(&Uncertain::known(0.7692, 0.0054)), "76.9 ± 1.1 %");
         assert_eq!(moisture(&Uncertain::known(0.7692, 0.002)), "76.9 ± 0.4 %");
         assert_eq!(moisture(&Uncertain::known(0.76923, 0.0)), "76.92 ± 0.00 %");
+    }
+
+    #[test]
+    fn masses_that_stand_together_have_one_unit() {
+        let shown = |units: Units, grams: &[f64]| -> Vec<String> {
+            let masses = grams.iter().map(|grams| Mass::new::<gram>(*grams));
+            let unit = units.unit_of(masses.clone());
+            masses.map(|mass| unit.shown(mass)).collect()
+        };
+        assert_eq!(
+            shown(Units::Metric, &[844.4, -2529.0, 0.4, 0.0]),
+            ["0.844 kg", "-2.529 kg", "0.0004 kg", "0 kg"]
+        );
+        assert_eq!(
+            shown(Units::Metric, &[844.4, 8.26, 0.0]),
+            ["844 g", "8.3 g", "0 g"]
+        );
+        assert_eq!(
+            shown(Units::Us, &[907.18474, 100.0, 10.0]),
+            ["2 lb", "0.22 lb", "0.02 lb"]
+        );
+        assert_eq!(shown(Units::Us, &[100.0, 10.0]), ["3.53 oz", "0.35 oz"]);
     }
 
     #[test]

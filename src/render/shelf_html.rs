@@ -1,6 +1,7 @@
 //! The shelf as a board, for a screen by the fridge: large, with words and hatches.
 
-use super::report::table::{Cell, Reader};
+use super::numbers::trimmed;
+use super::report::table::Reader;
 use super::words::capital;
 use super::{chart, html_page, lot, notice, times};
 use crate::desk::Notice;
@@ -123,11 +124,7 @@ pub fn life(lots: &[LotAnswer], reader: Reader<'_>) -> Markup {
                 label: lot.lot.code.to_string(),
                 parts: vec![(fill, days)],
                 mark: None,
-                text: format!(
-                    "{}, {}",
-                    reader.cell(&Cell::Days(days)),
-                    lot.keeping.verdict
-                ),
+                text: format!("{} days, {}", trimmed(days, 1), lot.keeping.verdict),
             })
         })
         .collect();

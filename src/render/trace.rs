@@ -4,7 +4,7 @@ use super::numbers::{self, Units};
 use super::{log, times, words};
 use crate::desk::{Chunks, Trace};
 use crate::grain::LotCode;
-use crate::ledger::{Gone, How, Outflow, TracedLot};
+use crate::ledger::{Gone, How, Outflow, TracedLot, Writers};
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::trace::{Balance, ENOUGH, TracedBake};
@@ -120,10 +120,7 @@ fn section<T>(
 }
 
 fn lot_words(lot: &TracedLot, reader: Reader<'_>) -> String {
-    let by = lot
-        .by
-        .as_ref()
-        .map_or(String::new(), |by| format!(", by {by}"));
+    let by = written(&lot.writers);
     let grist = match (&lot.how, &lot.lot.grist) {
         (How::Pickup, Some(grist)) => format!("; {grist}"),
         (How::Pickup, None) => "; grist not known".to_owned(),
@@ -145,6 +142,20 @@ fn lot_words(lot: &TracedLot, reader: Reader<'_>) -> String {
         .replace(" ,", ","),
     );
     out
+}
+
+/// `, by Ines, corrected by Mo`.
+fn written(writers: &Writers) -> String {
+    let mut said = String::new();
+    if let Some(by) = &writers.by {
+        said.push_str(&format!(", by {by}"));
+    }
+    match &writers.corrected_by {
+        Some(by) => said.push_str(&format!(", corrected by {by}")),
+        None if writers.is_corrected => said.push_str(", corrected"),
+        None => {}
+    }
+    said
 }
 
 /// The form, unless what was done says it.
@@ -250,10 +261,7 @@ fn end_words(outflow: &Outflow, reader: Reader<'_>) -> Option<String> {
         .words
         .as_ref()
         .map_or(String::new(), |words| format!(": {words}"));
-    let by = outflow
-        .by
-        .as_ref()
-        .map_or(String::new(), |by| format!(", by {by}"));
+    let by = written(&outflow.writers);
     let mut out = String::new();
     words::wrapped(
         &mut out,

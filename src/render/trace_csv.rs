@@ -45,7 +45,7 @@ pub fn text(trace: &Trace<'_>, zone: &Zone, out: &mut dyn Write) -> anyhow::Resu
                 NO_BAKE,
                 lot.wet,
                 "",
-                lot.by.as_deref().unwrap_or(""),
+                lot.writers.by.as_deref().unwrap_or(""),
                 (may_hold(&lot), false),
             );
             writer.write_record(cells).map_err(failed)?;

@@ -195,6 +195,31 @@ fn a_named_lot_in_the_freezer_is_taken_out_in_time() {
     assert!(!kitchen.ok("sheet B-1S").contains("THAW"));
 }
 
+/// The sheet takes it, so somebody has to take it out; what is only optional thaws nothing.
+#[test]
+fn grain_in_the_freezer_is_taken_out_for_a_bake_without_a_plan() {
+    let mut kitchen = Kitchen::new();
+    kitchen.at("2026-11-18T12:00:00Z");
+    let lot = kitchen.pickup("--brewed today --mash-out 09:00 --cooled 11:00 --wet 8.5kg --grist \"pale barley malt 100%\"");
+    kitchen.file("flatbread.toml", FLATBREAD);
+    kitchen.ok("formula add flatbread.toml");
+    kitchen.ok(&format!("move {lot} --to freezer"));
+    kitchen.ok("bake add \"Hollow flatbread\" --at \"thu 12:00\" ready");
+    kitchen.ok("bake add \"Hollow flatbread\" --at \"thu 14:00\" ready --optional");
+    let found = thaws(&kitchen);
+    assert_eq!(found.len(), 1, "{found:?}");
+    let sheet = kitchen.json("sheet B-1S");
+    let drawn = &sheet["draws"][0];
+    assert!(drawn["thaw_by"].is_string(), "{sheet}");
+    assert_eq!(
+        (&found[0]["lot"], &found[0]["bake"], &found[0]["by"]),
+        (&drawn["lot"], &"B-1S".into(), &drawn["thaw_by"])
+    );
+    assert!((grams(&found[0], "wet_g") - grams(drawn, "wet_g")).abs() <= 2.0);
+    kitchen.ok(&format!("move {lot} --to fridge"));
+    assert!(thaws(&kitchen).is_empty());
+}
+
 #[test]
 fn promised_grain_that_goes_into_the_freezer_is_told_and_taken_out_again() {
     let (kitchen, lot) = accepted();

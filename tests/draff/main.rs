@@ -51,6 +51,7 @@ mod readings;
 mod readings_air;
 mod readings_summary;
 mod report;
+mod report_words;
 mod restore;
 mod rules;
 mod settings;

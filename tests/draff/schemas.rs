@@ -300,7 +300,9 @@ fn log_of_a_book() {
         "temperature_c": "number?", "water_activity": "number?", "step": "string?", "wet_out_g": "number?", "water_added_g": "number?", "found_g": "number?",
         "ending": "string?", "words": "string?", "strikes": "count?",
         "struck_by": "count?", "amends": "count?", "amended_by": "count?", "reason": "string?",
-    }]});
+    }], "formulas": [formula()]});
+    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.ok("formula add loaf.toml");
     matches(&kitchen.json("log"), &schema, "log");
 }
 
@@ -359,7 +361,7 @@ fn trace_of_a_lot() {
     let lots = json!([{
         "lot": "string", "source": "string", "brewed_on": "day", "form": "string", "grist": "string?",
         "how": "string", "made_of": "list", "at": "moment", "came_g": "number", "left_g": "number",
-        "place": "string?", "by": "string?",
+        "place": "string?", "by": "string?", "corrector": "string?",
     }]);
     let schema = json!({
         "asked": "string", "back": "list", "lots": lots,
@@ -369,7 +371,7 @@ fn trace_of_a_lot() {
         }],
         "ends": [{
             "at": "moment", "lot": "string", "kind": "string", "wet_g": "number", "words": "string?",
-            "by": "string?", "unusable": "yes or no",
+            "by": "string?", "corrector": "string?", "unusable": "yes or no",
         }],
         "balance": {
             "came_g": "number", "joined_g": "number", "used_g": "number", "given_g": "number", "feed_g": "number",

@@ -3,7 +3,7 @@
 use crate::desk::chunks::{AT_ONCE, Chunks};
 use crate::desk::{Answer, Desk};
 use crate::dough::bake_code::BakeCode;
-use crate::ledger::{AsOf, EntryKind, EntryRecord, LogFilter, LotRecord};
+use crate::ledger::{AsOf, EntryKind, EntryRecord, FormulaRecord, LogFilter, LotRecord};
 
 /// Which entries are asked for.
 #[derive(Debug, Clone, Copy, Default)]
@@ -23,6 +23,8 @@ pub struct Log<'a> {
     bake: Option<BakeCode>,
     kind: Option<EntryKind>,
     after: i64,
+    /// Every version of every formula, which have no entries; none where only some entries are asked for.
+    pub formulas: Vec<FormulaRecord>,
 }
 
 impl Desk {
@@ -40,7 +42,13 @@ impl Desk {
             .filter(|_| bake.is_none())
             .map(|code| view.lot_even_struck(code))
             .transpose()?;
+        let is_whole = request.about.is_none() && request.kind.is_none() && request.last.is_none();
         let mut log = Log {
+            formulas: if is_whole {
+                view.all_formulas()?
+            } else {
+                Vec::new()
+            },
             as_of: view.as_of_newest()?,
             lot,
             bake: bake.map(|bake| bake.code),

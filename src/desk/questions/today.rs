@@ -53,14 +53,13 @@ impl Desk {
         for bake in view.bakes(Which::Open)? {
             let answer = BakeAnswer::of(bake)?;
             if !answer.is_overdue(now) {
-                let shelf = &shelf.answer;
-                let thawed =
-                    thawing::of_bake(&answer, &shelf.promised, &shelf.lots, (&work, self.zone()));
-                due.extend(
-                    thawed
-                        .into_iter()
-                        .map(|one| grain_jobs::taken_out(&one, now)),
-                );
+                let (shelf, house) = (&shelf.answer, (&work, self.zone()));
+                let mut thawed = thawing::of_bake(&answer, &shelf.promised, &shelf.lots, house);
+                if shelf.lots.iter().any(thawing::lies_in_freezer) {
+                    let of_sheet = thawing::of_sheet(view, &answer, &shelf.promised, now, house)?;
+                    thawed.extend(of_sheet);
+                }
+                due.extend(thawed.iter().map(|one| grain_jobs::taken_out(one, now)));
             }
             due.extend(of_bake(answer, &shelf.answer, now));
         }

@@ -245,7 +245,8 @@ fn about_one<'a>(asked_at: Asked<'a>, about: &str) -> anyhow::Result<Trace<'a>> 
     Ok(trace)
 }
 
-/// Everything that happened to the grain of a lot while it was in it and in the lots before.
+/// Everything that happened to the grain of a lot while it was in it and in the lots before, and the logger files that
+/// say how warm it was where it lay.
 fn path(view: View<'_>, lot: &LotRecord, trace: &Trace<'_>) -> anyhow::Result<Vec<EntryRecord>> {
     let back = view.traced_lots(trace.back.as_slice(), &trace.held)?;
     let mut found: BTreeMap<_, EntryRecord> = BTreeMap::new();
@@ -256,6 +257,10 @@ fn path(view: View<'_>, lot: &LotRecord, trace: &Trace<'_>) -> anyhow::Result<Ve
         })?;
         let in_force = entries.into_iter().filter(EntryRecord::is_in_force);
         found.extend(in_force.map(|entry| ((entry.at, entry.entry), entry)));
+    }
+    for number in view.logger_files_of(lot)? {
+        let entry = view.entry(number)?;
+        found.insert((entry.at, entry.entry), entry);
     }
     Ok(found.into_values().collect())
 }

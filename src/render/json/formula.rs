@@ -14,7 +14,7 @@ pub struct Formulas {
 
 /// One version of a formula.
 #[derive(Serialize)]
-struct Version {
+pub(super) struct Version {
     formula: String,
     version: u32,
     added_at: String,
@@ -76,6 +76,11 @@ impl Proposals {
 }
 
 impl Version {
+    pub(super) fn of_each(records: &[FormulaRecord], zone: &Zone) -> Vec<Self> {
+        let versions = records.iter();
+        versions.map(|record| Self::new(record, zone)).collect()
+    }
+
     fn new(record: &FormulaRecord, zone: &Zone) -> Self {
         Self {
             formula: record.name.clone(),
@@ -90,10 +95,7 @@ impl Formulas {
     /// From the newest version of each.
     pub fn new(records: &[FormulaRecord], zone: &Zone) -> Self {
         Self {
-            formulas: records
-                .iter()
-                .map(|record| Version::new(record, zone))
-                .collect(),
+            formulas: Version::of_each(records, zone),
         }
     }
 }

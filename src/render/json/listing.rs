@@ -1,5 +1,6 @@
 //! JSON of lists: usage, log, settings, sources, devices.
 
+use super::formula::Version;
 use super::rows::{BrokenOff, Rows};
 use super::{fraction, grams};
 use crate::desk;
@@ -65,6 +66,7 @@ impl<'a> Usage<'a> {
 #[derive(Serialize)]
 pub struct Log<'a> {
     entries: Rows<'a, EntryRecord, Entry>,
+    formulas: Vec<Version>,
 }
 
 #[derive(Serialize)]
@@ -137,6 +139,7 @@ impl<'a> Log<'a> {
         };
         Self {
             entries: Rows::new(log.entries(), broken_off, move |one| Some(entry(one))),
+            formulas: Version::of_each(&log.formulas, zone),
         }
     }
 }

@@ -57,6 +57,7 @@ struct Lot {
     left_g: f64,
     place: Option<String>,
     by: Option<String>,
+    corrector: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -78,6 +79,7 @@ struct End {
     wet_g: f64,
     words: Option<String>,
     by: Option<String>,
+    corrector: Option<String>,
     unusable: bool,
 }
 
@@ -162,7 +164,8 @@ impl Lot {
             came_g: lot.wet.grams(),
             left_g: lot.held.as_ref().map_or(0.0, |(wet, _)| wet.grams()),
             place: lot.held.as_ref().map(|(_, place)| place.clone()),
-            by: lot.by.clone(),
+            by: lot.writers.by.clone(),
+            corrector: lot.writers.corrected_by.clone(),
         }
     }
 }
@@ -189,7 +192,8 @@ impl End {
             kind: end(out)?,
             wet_g: out.wet.grams(),
             words: out.words.clone(),
-            by: out.by.clone(),
+            by: out.writers.by.clone(),
+            corrector: out.writers.corrected_by.clone(),
             unusable: out.unusable,
         })
     }

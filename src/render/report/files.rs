@@ -103,7 +103,9 @@ fn write(
     match cell {
         Cell::None => Ok(()),
         Cell::Text(text) => sheet.write_string(row, column, visible(text)).map(|_| ()),
-        Cell::Weighed(wet) => number(Milligrams::new(*wet).grams(), "#,##0.0##"),
+        Cell::Weighed(wet) | Cell::ForFiles(wet) => {
+            number(Milligrams::new(*wet).grams(), "#,##0.0##")
+        }
         Cell::Mass(dry) => number(mass::grams(*dry), "#,##0"),
         Cell::Count(count) => number(*count as f64, "0"),
         Cell::Part(part) | Cell::Moisture(part) => number(*part, "0.0%"),

@@ -2,14 +2,20 @@
 
 use super::table::Reader;
 use crate::ledger::FlowKind;
-use crate::quantity::mass;
 use crate::quantity::text::count;
+use crate::quantity::{Milligrams, mass};
 use crate::render::numbers::percent;
 use crate::render::{source_chart, times};
-use crate::report::period::{Amount, PeriodReport, Supply};
+use crate::report::period::{PeriodReport, Supply};
+use uom::si::f64::Mass;
 
 /// From this part of the grain that was thrown away on, that stands out: judgement.
 const MUCH_THROWN_AWAY: f64 = 0.1;
+
+/// Milligrams as a mass.
+fn wet(milligrams: i64) -> Mass {
+    Milligrams::new(milligrams).mass()
+}
 
 /// Sentences about a report.
 pub struct Findings<'a> {
@@ -39,7 +45,7 @@ impl Findings<'_> {
         }
         let thrown = all.thrown_away();
         if let Some(part) = self
-            .part_of_all(&thrown)
+            .part_of_all(thrown.wet)
             .filter(|part| *part >= MUCH_THROWN_AWAY)
         {
             return format!(
@@ -50,65 +56,80 @@ impl Findings<'_> {
         }
         let saved = report.flour_saved();
         if mass::grams(saved) > 0.0 {
+            let [saved, lost] = self.reader.alike([saved, wet(thrown.wet)]);
             return format!(
-                "{} of dry grain stood in for flour, and {} of wet grain was thrown away, composted or fed.",
-                self.reader.units.listed(saved),
+                "{saved} of dry grain stood in for flour, and {} of wet grain was thrown away, composted or fed.",
                 if thrown.wet == 0 {
-                    "none".to_owned()
+                    "none"
                 } else {
-                    self.reader.weighed(thrown.wet)
+                    lost.as_str()
                 }
             );
         }
         "No grain went into a dough.".to_owned()
     }
 
-    /// The part that an amount is of all that was there or came in.
-    fn part_of_all(&self, amount: &Amount) -> Option<f64> {
-        let all = self.report.all();
-        let there = all
-            .opening
-            .wet
-            .saturating_add(all.way(FlowKind::CameIn).wet);
-        (there > 0).then(|| amount.wet as f64 / there as f64)
+    /// The part that an amount is of all that there was.
+    fn part_of_all(&self, part: i64) -> Option<f64> {
+        let there = self.report.all().total_in();
+        (there > 0).then(|| part as f64 / there as f64)
     }
 
-    /// Where grain went.
+    /// Where grain went: what the first sentence adds up to is what the second one does.
     pub fn balance(&self) -> String {
         let all = self.report.all();
         if self.report.sources.is_empty() {
             return "No grain was on hand, came in or left.".to_owned();
         }
+        let way = |kind| all.way(kind).wet;
         let thrown = all.thrown_away();
-        let of_all = |amount: &Amount| {
-            self.part_of_all(amount)
-                .map_or(String::new(), |part| format!(" ({})", percent(part)))
-        };
-        let (baked, given) = (all.way(FlowKind::Baked), all.way(FlowKind::Given));
-        let mut says = format!(
-            "{} came in with {}. ",
-            self.reader.weighed(all.way(FlowKind::CameIn).wet),
-            count(all.lots, "lot"),
-        );
-        for (amount, went) in [
-            (baked, "went into bakes"),
-            (given, "was given as food"),
-            (thrown, "was thrown away, composted or fed"),
-        ] {
-            if amount.wet > 0 {
-                let wet = self.reader.weighed(amount.wet);
-                says.push_str(&format!("{wet}{} {went}, ", of_all(&amount)));
-            }
-        }
-        says.push_str(&format!(
-            "{} is on hand at the end.",
-            self.reader.weighed(all.closing.wet)
-        ));
+        let missing = way(FlowKind::Missing);
+        let came = format!("came in with {}", count(all.lots, "lot"));
+        let there = [
+            (all.opening.wet, "was on hand before"),
+            (way(FlowKind::CameIn), came.as_str()),
+            (
+                way(FlowKind::WaterAdded),
+                "of water was added in treatments",
+            ),
+            (missing.saturating_neg(), "more was found in counts"),
+        ];
+        let went = [
+            (way(FlowKind::Baked), "went into bakes"),
+            (way(FlowKind::Given), "was given as food"),
+            (thrown.wet, "was thrown away, composted or fed"),
+            (way(FlowKind::Treatment), "was lost in treatments"),
+            (missing, "was found missing in counts"),
+        ];
+        let all_parts = there.iter().chain(&went).map(|(part, _)| wet(*part));
+        let unit = self
+            .reader
+            .units
+            .unit_of(all_parts.chain([wet(all.closing.wet)]));
+        let shown = |part: i64| unit.shown(wet(part));
+        let there = there.iter().filter(|(part, _)| *part > 0);
+        let there: Vec<String> = there
+            .map(|(part, words)| format!("{} {words}", shown(*part)))
+            .collect();
+        let went = went.iter().filter(|(part, _)| *part > 0);
+        let mut went: Vec<String> = went
+            .map(|(part, words)| {
+                let of_all = self.part_of_all(*part);
+                let of_all = of_all.map_or(String::new(), |part| format!(" ({})", percent(part)));
+                format!("{}{of_all} {words}", shown(*part))
+            })
+            .collect();
+        went.push(format!("{} is on hand at the end", shown(all.closing.wet)));
+        let mut says: String = [there, went]
+            .iter()
+            .filter(|parts| !parts.is_empty())
+            .map(|parts| format!("{}. ", parts.join(", ")))
+            .collect();
         if self.report.sources.iter().all(|one| one.difference() == 0) {
-            says.push_str(" Balance closes to the milligram.");
+            says.push_str("Balance closes to the milligram.");
         } else {
             let check = self.reader.way("run `draff check`", "see Check and copy");
-            says.push_str(&format!(" The balance does not close: {check}."));
+            says.push_str(&format!("The balance does not close: {check}."));
         }
         says
     }
@@ -119,7 +140,7 @@ impl Findings<'_> {
         if mass::grams(saved) <= 0.0 {
             return "No grain went into a dough.".to_owned();
         }
-        let listed = self.reader.units.listed(saved);
+        let [listed] = self.reader.alike([saved]);
         let money = match self.report.flour_price {
             Some(price) => format!(
                 " At {price:.2} a kg that is {:.2}.",
@@ -339,10 +360,9 @@ impl Findings<'_> {
             return format!("{accepted} No bake of this period had grain promised to it.");
         }
         let kept: i64 = promises.iter().map(|(_, kept)| kept).sum();
+        let [drawn, of] = self.reader.alike([wet(kept), wet(promised)]);
         format!(
-            "{accepted} {} of {} promised to {} was drawn as promised ({}).",
-            self.reader.weighed(kept),
-            self.reader.weighed(promised),
+            "{accepted} {drawn} of {of} promised to {} was drawn as promised ({}).",
             count(promises.len(), "bake"),
             percent(kept as f64 / promised as f64)
         )

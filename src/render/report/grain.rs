@@ -31,6 +31,7 @@ pub fn balance(report: &PeriodReport) -> Table {
             Cell::Weighed(one.opening.wet),
             Cell::Weighed(one.way(FlowKind::CameIn).wet),
             Cell::Weighed(one.from_others),
+            Cell::Weighed(one.way(FlowKind::WaterAdded).wet),
         ];
         row.extend(WAYS.map(|way| Cell::Weighed(one.way(way).wet)));
         row.extend([
@@ -44,6 +45,7 @@ pub fn balance(report: &PeriodReport) -> Table {
             Cell::Weighed(one.frozen),
             Cell::Weighed(one.dried.0),
             Cell::Weighed(one.dried.1),
+            Cell::ForFiles(one.treatments()),
         ]);
         row
     };
@@ -64,14 +66,15 @@ pub fn balance(report: &PeriodReport) -> Table {
             ("opening_wet_g", "On hand before"),
             ("came_in_wet_g", "Came in"),
             ("from_other_sources_wet_g", "Joined from other sources"),
+            ("added_in_treatments_wet_g", "Water added in treatments"),
             ("baked_wet_g", "Into bakes"),
             ("given_wet_g", "Given as food"),
             ("feed_wet_g", "Fed to animals"),
             ("compost_wet_g", "Composted"),
             ("waste_wet_g", "Into the bin"),
             ("discarded_wet_g", "Thrown away"),
-            ("treatment_loss_wet_g", "Lost in treatments (− added)"),
-            ("missing_wet_g", "Found missing"),
+            ("lost_in_treatments_wet_g", "Lost in treatments"),
+            ("missing_wet_g", "Found missing (− found more)"),
             ("closing_wet_g", "On hand after"),
             ("opening_dry_g", "Dry, on hand before"),
             ("came_in_dry_g", "Dry, came in"),
@@ -82,6 +85,7 @@ pub fn balance(report: &PeriodReport) -> Table {
             ("frozen_wet_g", "Frozen"),
             ("dried_wet_g", "Dried"),
             ("dried_out_g", "Weight after drying"),
+            ("treatment_loss_wet_g", "Lost less added in treatments"),
         ],
         spare: &[],
         rows,

@@ -57,6 +57,7 @@ fn numbers(table: &Table, reader: Reader<'_>) -> Markup {
         .into_iter()
         .map(|column| (column, is_number(&column)))
         .collect();
+    let unit = reader.unit_of(table);
     html! {
         @if !table.rows.is_empty() {
             // What scrolls is reached by keys too.
@@ -66,7 +67,7 @@ fn numbers(table: &Table, reader: Reader<'_>) -> Markup {
                     thead { tr { @for (column, right) in &columns { th.number[*right] { (table.columns[*column].1) } } } }
                     tbody {
                         @for row in &table.rows {
-                            tr { @for (column, right) in &columns { td.number[*right] { (reader.cell(&row[*column])) } } }
+                            tr { @for (column, right) in &columns { td.number[*right] { (reader.cell(&row[*column], unit)) } } }
                         }
                     }
                 }
@@ -94,12 +95,8 @@ fn kilograms(wet: i64) -> f64 {
 fn flow(report: &PeriodReport, reader: Reader<'_>) -> Markup {
     let of = |one: &SourceBalance| {
         let there = kilograms(one.opening.wet);
-        let came = kilograms(
-            one.way(FlowKind::CameIn)
-                .wet
-                .saturating_add(one.from_others.max(0)),
-        );
-        let out = |kind| kilograms(one.way(kind).wet);
+        let came = kilograms(one.total_in().saturating_sub(one.opening.wet));
+        let out = |kind| kilograms(one.way(kind).wet.max(0));
         let lost =
             out(FlowKind::Treatment) + out(FlowKind::Missing) + kilograms(-one.from_others.min(0));
         [
@@ -107,11 +104,7 @@ fn flow(report: &PeriodReport, reader: Reader<'_>) -> Markup {
                 label: format!("{}, in", one.source),
                 parts: vec![(Fill::White, there), (Fill::Grey, came)],
                 mark: None,
-                text: reader.weighed(
-                    one.opening
-                        .wet
-                        .saturating_add(one.way(FlowKind::CameIn).wet),
-                ),
+                text: reader.weighed(one.total_in()),
             },
             Bar {
                 label: "out".to_owned(),
@@ -130,7 +123,7 @@ fn flow(report: &PeriodReport, reader: Reader<'_>) -> Markup {
     let bars: Vec<Bar> = report.sources.iter().flat_map(of).collect();
     let key = [
         (Fill::White, "on hand before, on hand after"),
-        (Fill::Grey, "came in"),
+        (Fill::Grey, "came in, water added, found more, joined in"),
         (Fill::Black, "into bakes"),
         (Fill::Dotted, "given as food"),
         (Fill::Slanted, "thrown away"),
@@ -173,22 +166,25 @@ fn saved(report: &PeriodReport) -> Markup {
 }
 
 fn weekdays(section: &Section, reader: Reader<'_>) -> Markup {
-    let rows = section
+    let tables = section
         .tables
         .iter()
         .filter(|table| table.key == "weekdays");
-    let bars: Vec<Bar> = rows
-        .flat_map(|table| &table.rows)
-        .map(|row| {
+    let bars: Vec<Bar> = tables
+        .flat_map(|table| {
+            let unit = reader.unit_of(table);
+            table.rows.iter().map(move |row| (row, unit))
+        })
+        .map(|(row, unit)| {
             let dry = match &row[1] {
                 Cell::Mass(dry) => mass::grams(*dry),
                 _ => 0.0,
             };
             Bar {
-                label: reader.cell(&row[0]),
+                label: reader.cell(&row[0], unit),
                 parts: vec![(Fill::Grey, dry)],
                 mark: None,
-                text: reader.cell(&row[1]),
+                text: reader.cell(&row[1], unit),
             }
         })
         .collect();

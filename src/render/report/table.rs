@@ -1,7 +1,7 @@
 //! The tables of a report: each is made once, and words, JSON, CSV, spreadsheet and page show the same cells.
 
 use crate::quantity::{Instant, Milligrams, Temperature, Zone, mass};
-use crate::render::numbers::{Units, percent, trimmed};
+use crate::render::numbers::{MassUnit, Units, percent, trimmed};
 use crate::render::times;
 use chrono::NaiveDate;
 use serde_json::{Value, json};
@@ -40,6 +40,8 @@ pub enum Cell {
     Text(String),
     /// A weighed amount, in milligrams.
     Weighed(i64),
+    /// One that other columns tell people in parts: files alone hold it.
+    ForFiles(i64),
     /// A calculated amount.
     Mass(Mass),
     /// A number of things.
@@ -101,7 +103,7 @@ impl Reader<'_> {
         if self.is_on_page { on_page } else { command }
     }
 
-    /// A weighed amount in milligrams, with its sign.
+    /// A weighed amount in milligrams that stands alone, with its sign.
     pub fn weighed(self, wet: i64) -> String {
         let sign = if wet < 0 { "-" } else { "" };
         format!(
@@ -110,13 +112,29 @@ impl Reader<'_> {
         )
     }
 
-    /// A cell as words.
-    pub fn cell(self, cell: &Cell) -> String {
+    /// Masses of one sentence, in one unit.
+    pub fn alike<const N: usize>(self, masses: [Mass; N]) -> [String; N] {
+        let unit = self.units.unit_of(masses);
+        masses.map(|mass| unit.shown(mass))
+    }
+
+    /// The unit of every mass of a table.
+    pub fn unit_of(self, table: &Table) -> MassUnit {
+        let cells = table.rows.iter().flatten();
+        self.units.unit_of(cells.filter_map(|cell| match cell {
+            Cell::Weighed(wet) => Some(Milligrams::new(*wet).mass()),
+            Cell::Mass(mass) => Some(*mass),
+            _ => None,
+        }))
+    }
+
+    /// A cell as words, a mass in this unit.
+    pub fn cell(self, cell: &Cell, unit: MassUnit) -> String {
         match cell {
-            Cell::None => String::new(),
+            Cell::None | Cell::ForFiles(_) => String::new(),
             Cell::Text(text) => text.clone(),
-            Cell::Weighed(wet) => self.weighed(*wet),
-            Cell::Mass(mass) => self.units.listed(*mass),
+            Cell::Weighed(wet) => unit.shown(Milligrams::new(*wet).mass()),
+            Cell::Mass(mass) => unit.shown(*mass),
             Cell::Count(count) => count.to_string(),
             Cell::Part(part) | Cell::Moisture(part) => percent(*part),
             Cell::HalfWidth(half) => format!("± {:.1}", half * 100.0),
@@ -134,7 +152,7 @@ impl Cell {
     /// Whether it says nothing: not known, or nothing weighed.
     pub fn is_empty(&self) -> bool {
         match self {
-            Self::None | Self::Weighed(0) | Self::Count(0) => true,
+            Self::None | Self::ForFiles(_) | Self::Weighed(0) | Self::Count(0) => true,
             Self::Text(text) => text.is_empty(),
             Self::Mass(mass) => *mass == Mass::default(),
             _ => false,
@@ -155,7 +173,7 @@ impl Cell {
         match self {
             Self::None => Value::Null,
             Self::Text(text) => json!(text),
-            Self::Weighed(wet) => json!(Milligrams::new(*wet).grams()),
+            Self::Weighed(wet) | Self::ForFiles(wet) => json!(Milligrams::new(*wet).grams()),
             Self::Mass(mass) => rounded(mass::grams(*mass)),
             Self::Count(count) => json!(count),
             Self::Part(part) | Self::Moisture(part) => rounded(*part),

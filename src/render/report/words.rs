@@ -85,12 +85,13 @@ fn rows(
     let head = columns
         .iter()
         .map(|column| table.columns[*column].1.to_owned());
+    let unit = reader.unit_of(table);
     let mut rows = vec![head.collect()];
     for row in shown {
         rows.push(
             columns
                 .iter()
-                .map(|column| reader.cell(&row[*column]))
+                .map(|column| reader.cell(&row[*column], unit))
                 .collect(),
         );
     }

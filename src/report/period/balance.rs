@@ -68,18 +68,37 @@ impl SourceBalance {
         all
     }
 
+    /// All that there was to go anywhere: on hand before, what came in, water that was added, what counts found more,
+    /// and what other sources gave over.
+    pub fn total_in(&self) -> i64 {
+        let found_more = self.way(FlowKind::Missing).wet.min(0).saturating_neg();
+        [
+            self.way(FlowKind::CameIn).wet,
+            self.way(FlowKind::WaterAdded).wet,
+            found_more,
+            self.from_others.max(0),
+        ]
+        .into_iter()
+        .fold(self.opening.wet, i64::saturating_add)
+    }
+
+    /// What treatments lost; negative where more water was added.
+    pub fn treatments(&self) -> i64 {
+        let added = self.way(FlowKind::WaterAdded).wet;
+        self.way(FlowKind::Treatment).wet.saturating_sub(added)
+    }
+
     /// What was there or came and is neither gone nor there: nothing, or the book is damaged.
     pub fn difference(&self) -> i128 {
-        let gone: i128 = self
+        let ways: i128 = self
             .ways
             .iter()
-            .filter(|(way, _)| **way != FlowKind::CameIn)
-            .map(|(_, amount)| i128::from(amount.wet))
+            .map(|(way, amount)| {
+                let wet = i128::from(amount.wet);
+                if way.comes_in() { wet } else { -wet }
+            })
             .sum();
-        i128::from(self.opening.wet)
-            + i128::from(self.way(FlowKind::CameIn).wet)
-            + i128::from(self.from_others)
-            - gone
+        i128::from(self.opening.wet) + i128::from(self.from_others) + ways
             - i128::from(self.closing.wet)
     }
 
@@ -133,7 +152,7 @@ pub fn balances(
         }
     };
     for one in &flows.ways {
-        let sign = if one.kind == FlowKind::CameIn { 1 } else { -1 };
+        let sign = if one.kind.comes_in() { 1 } else { -1 };
         book(one.lot, sign * one.wet, one.is_later);
     }
     for one in &flows.made {
@@ -196,6 +215,27 @@ mod tests {
             "Alder Lane"
         };
         Ok((source.to_owned(), 0.5))
+    }
+
+    /// 1000 and 300 of water come to 1250 by a treatment, and a count finds 20 more.
+    #[test]
+    fn added_water_comes_in_and_no_loss_is_negative() {
+        let flows = Flows {
+            stock: vec![(1, 1_270)],
+            ways: vec![
+                flow(1, FlowKind::CameIn, 1_000, false),
+                flow(1, FlowKind::Treatment, 50, false),
+                flow(1, FlowKind::WaterAdded, 300, false),
+                flow(1, FlowKind::Missing, -20, false),
+            ],
+            made: Vec::new(),
+        };
+        let found = balances(&flows, lot).unwrap();
+        let alder = &found["Alder Lane"];
+        assert_eq!((alder.opening.wet, alder.closing.wet), (0, 1_270));
+        assert_eq!(alder.difference(), 0);
+        assert_eq!(alder.total_in(), 1_320);
+        assert_eq!(alder.treatments(), -250);
     }
 
     #[test]

@@ -1,0 +1,183 @@
+//! What the report, traces and the log say: sums that add up, one unit, who wrote what, which file, which formula.
+
+use crate::env::{Kitchen, has, one_line};
+
+/// 4 kg and 500 g of water come to 4.45 kg, of which a count finds 4.6 kg.
+#[test]
+fn the_balance_of_a_report_adds_up_with_added_water_and_a_count() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("4kg");
+    kitchen.at("2026-11-20T13:00:00Z");
+    let blended = kitchen.json(&format!(
+        "treat {lot} --step blend --wet-out 4.45kg --water-added 500g"
+    ));
+    let blended = blended["lot"].as_str().unwrap();
+    kitchen.ok(&format!("count {blended} --wet 4.6kg"));
+    kitchen.ok(&format!("use {blended} --wet 1kg --for buns"));
+    let report = kitchen.json("report");
+    let balance = &report["balance"][0];
+    for (key, grams) in [
+        ("added_in_treatments_wet_g", 500.0),
+        ("lost_in_treatments_wet_g", 50.0),
+        ("treatment_loss_wet_g", -450.0),
+        ("missing_wet_g", -150.0),
+    ] {
+        assert_eq!(balance[key], grams, "{key}");
+    }
+    let words = kitchen.ok("report");
+    let words = one_line(&words);
+    has(
+        &words,
+        "4 kg came in with 1 lot, 0.5 kg of water was added in treatments, 0.15 kg more was found in counts. \
+         1 kg (21.5 %) went into bakes, 0.05 kg (1.1 %) was lost in treatments, 3.6 kg is on hand at the end. \
+         Balance closes to the milligram.",
+    );
+    has(&words, "Water added in treatments 0.5 kg");
+    has(&words, "Lost in treatments 0.05 kg");
+    has(&words, "Found missing (− found more) -0.15 kg");
+}
+
+#[test]
+fn a_table_of_a_report_has_one_unit() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("4kg");
+    kitchen.ok(&format!("use {lot} --wet 200g --for buns"));
+    let words = kitchen.ok("--us report");
+    has(&words, "0.44 lb");
+    for part in words.split("\n\n") {
+        let units = [" lb", " oz", " g)"].into_iter();
+        let named = units.filter(|unit| part.contains(unit)).count();
+        assert!(named <= 1, "{part}");
+    }
+}
+
+#[test]
+fn a_correction_names_who_recorded_and_who_corrected() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("4kg");
+    kitchen.ok(&format!(
+        "--by Ann discard {lot} --wet 1kg --reason dropped"
+    ));
+    let wrong = kitchen.last_entry("discard");
+    kitchen.ok(&format!(
+        "--by Bob correct {wrong} --wet 900g --reason misread"
+    ));
+    let again = kitchen.last_entry("discard");
+    kitchen.ok(&format!(
+        "--by Cyd correct {again} --wet 950g --reason misread"
+    ));
+    let trace = kitchen.ok(&format!("trace {lot}"));
+    let trace = one_line(&trace);
+    has(&trace, "discard: dropped, by Ann, corrected by Cyd");
+    has(&trace, "by Ann; corrected by Cyd");
+    let traced = kitchen.json(&format!("trace {lot}"));
+    let end = &traced["ends"][0];
+    assert_eq!(
+        (&end["by"], &end["corrector"]),
+        (&"Ann".into(), &"Cyd".into())
+    );
+    assert!(traced["lots"][0]["corrector"].is_null(), "{traced}");
+    assert_eq!(kitchen.json("usage")["usage"][0]["by"], "Ann");
+    // Each entry has its own writer still.
+    let log = kitchen.json("log --kind discard");
+    for (row, by) in log["entries"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .zip(["Ann", "Bob", "Cyd"])
+    {
+        assert_eq!(row["by"], by);
+    }
+}
+
+#[test]
+fn a_trace_names_the_logger_files_of_where_the_grain_lay() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("4kg");
+    kitchen.at("2026-11-20T12:30:00Z");
+    for (place, name, reading) in [
+        ("fridge", "walk-in.csv", "4"),
+        ("freezer", "chest.csv", "-20"),
+    ] {
+        kitchen.file(
+            name,
+            format!("time,temp C\n2026-11-20 10:30,{reading}\n2026-11-20 11:30,{reading}\n"),
+        );
+        kitchen.ok(&format!("readings {place} --csv {name}"));
+    }
+    let entry = kitchen.last_entry("readings") - 1;
+    let trace = kitchen.ok(&format!("trace {lot}"));
+    let words = one_line(&trace);
+    has(&words, "fridge; 2 readings from walk-in.csv");
+    assert!(!words.contains("chest.csv"), "{trace}");
+    let entries = kitchen.json(&format!("trace {lot}"))["entries"].clone();
+    assert!(
+        entries.as_array().unwrap().contains(&entry.into()),
+        "{entries}"
+    );
+    // What is read of a time after the grain was used up says nothing of it.
+    kitchen.ok(&format!("use {lot} --wet 4kg --for buns"));
+    kitchen.at("2026-11-21T12:00:00Z");
+    kitchen.file(
+        "later.csv",
+        "time,temp C\n2026-11-21 10:30,4\n2026-11-21 11:30,4\n",
+    );
+    kitchen.ok("readings fridge --csv later.csv");
+    let trace = kitchen.ok(&format!("trace {lot}"));
+    assert!(
+        trace.contains("walk-in.csv") && !trace.contains("later.csv"),
+        "{trace}"
+    );
+}
+
+/// A formula is no entry, and the whole log says when each version came and from whom.
+#[test]
+fn the_whole_log_ends_with_the_formulas() {
+    let kitchen = Kitchen::new();
+    let first = include_str!("formula/loaf.toml");
+    kitchen.file("loaf.toml", first);
+    kitchen.ok("--by Ann formula add loaf.toml");
+    kitchen.file("loaf.toml", first.replace("68%", "70%"));
+    kitchen.ok("--by Bob formula add loaf.toml");
+    let log = kitchen.json("log");
+    let formulas = log["formulas"].as_array().unwrap();
+    let told: Vec<_> = formulas
+        .iter()
+        .map(|one| {
+            (
+                one["formula"].as_str(),
+                one["version"].as_u64(),
+                one["by"].as_str(),
+            )
+        })
+        .collect();
+    assert_eq!(
+        told,
+        [
+            (Some("small loaf"), Some(1), Some("Ann")),
+            (Some("small loaf"), Some(2), Some("Bob")),
+        ]
+    );
+    assert_eq!(
+        log["entries"].as_array().unwrap().len() as i64,
+        kitchen.entries()
+    );
+    has(&kitchen.ok("log"), "small loaf");
+    for part in ["log --last 2", "log --kind place"] {
+        assert_eq!(kitchen.json(part)["formulas"], serde_json::json!([]));
+        assert!(!kitchen.ok(part).contains("small loaf"), "{part}");
+    }
+}
+
+#[test]
+fn a_bake_that_is_planned_twice_is_told() {
+    let kitchen = Kitchen::new();
+    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.ok("formula add loaf.toml");
+    let bake = "bake add \"small loaf\" --at \"2026-11-22 15:00\" mix --pieces";
+    kitchen.ok(&format!("{bake} 4"));
+    assert!(!kitchen.told(&format!("{bake} 8")).contains("typed twice"));
+    let told = kitchen.told(&format!("{bake} 4"));
+    has(&told, "B-1S is the same, at the same time");
+    has(&told, "draff bake drop B-3");
+}
