@@ -42,7 +42,7 @@ pub fn page(
             ul.told { @for words in &warnings { li { (capital(words)) "." } } }
         }
         (chart::hatches(["slanted", "lying", "dotted"]))
-        (life(&answer.lots, reader))
+        (life(&answer.lots))
         ul.lots { @for lot in &answer.lots { (line(lot, reader)) } }
         footer {
             p { "It shows the book as it was then. Write it again after each entry: draff shelf --html FILE. A screen loads it again by itself." }
@@ -110,7 +110,7 @@ fn line(lot: &LotAnswer, reader: Reader<'_>) -> Markup {
 }
 
 /// How long each lot has left, as bars; lots without a date have none. Hatches tell what may be used.
-pub fn life(lots: &[LotAnswer], reader: Reader<'_>) -> Markup {
+pub fn life(lots: &[LotAnswer]) -> Markup {
     let bars: Vec<Bar> = lots
         .iter()
         .filter_map(|lot| {

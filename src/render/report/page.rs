@@ -83,7 +83,7 @@ fn pictures(section: &Section, report: &PeriodReport, reader: Reader<'_>) -> Mar
         "breads" => html! { (breads(report, reader)) (saved(report)) (weekdays(section, reader)) },
         "lots" => moisture(report, reader.zone),
         "water" => water(report, reader),
-        "on_hand" => shelf_html::life(&report.on_hand, reader),
+        "on_hand" => shelf_html::life(&report.on_hand),
         _ => html! {},
     }
 }
