@@ -22,6 +22,7 @@ mod discard;
 mod examples;
 mod export_all;
 mod fetch;
+mod fifth_words;
 mod formula;
 mod fourth_look;
 mod freezer_jobs;
