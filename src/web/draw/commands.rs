@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 
-/// Words in which each `` `draff …` `` is a link to where the page does that, or plain where it does not.
+/// Words in which each `` `draff …` `` is a link to where the page does that, or else says where it is done.
 pub fn linked(words: &str) -> Markup {
     let mut parts: Vec<(&str, &str)> = Vec::new();
     let mut rest = words;
@@ -33,8 +33,9 @@ fn acts(command: &str) -> Vec<(String, String)> {
         let mut letters = word.chars();
         letters.all(|letter| letter.is_ascii_alphanumeric() || letter == '-')
     };
-    let codes = typed[1..]
+    let codes = typed
         .iter()
+        .skip(1)
         .take_while(|word| !word.starts_with("--") && is_code(word));
     let of_each = |words: &str, before: &str, after: &str| -> Vec<(String, String)> {
         let link = |code: &&str| (format!("{words} {code}"), format!("{before}{code}{after}"));
