@@ -179,7 +179,7 @@ pub fn parts(sum: &HoldBack, units: Units) -> String {
             units.to_weigh(moisture),
             units.to_weigh(thirst),
             if takes_less(&water) {
-                "little, so that less of it lowers the water by less"
+                "little, so less grain saves less water"
             } else {
                 "more than flour"
             }

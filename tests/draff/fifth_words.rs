@@ -1,4 +1,4 @@
-//! Words that said something else than what was so: layers, drying samples, thirst, gaps of a logger, weights on a sheet.
+//! Words that said something else than what was so: layers, drying samples, thirst, gaps of a logger, sums of a sheet.
 
 use crate::env::{Kitchen, has, one_line};
 use serde_json::{Value, json};
@@ -91,8 +91,8 @@ fn a_sample_that_is_drying_is_named_wherever_the_estimate_is() {
     }
 }
 
-/// Less grain than the hydration was found with: its thirst takes water off, and what is held back is for grain of little
-/// thirst.
+/// Less grain than the hydration was found with: its thirst takes water off, and what is held back is for grain that
+/// drinks little.
 #[test]
 fn the_thirst_that_is_in_the_hydration_is_told_in_its_direction() {
     let found_with = "[grain]\nhydration_with = { form = \"whole\", share = \"10%\" }";

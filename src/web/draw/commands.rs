@@ -72,6 +72,7 @@ fn acts(command: &str) -> Vec<(String, String)> {
         ["readings", ..] => one("a file under Places", "/book/places"),
         ["place", ..] => one("a change under Places", "/book/places"),
         ["move", ..] => one("a move of its lot", "/shelf"),
+        ["settings", ..] => one("Settings under Book", "/book/settings"),
         ["plan", ..] => one("a new plan", "/plan"),
         ["log", ..] => one("the log", "/book/log"),
         ["check", ..] => one("a check of the book", "/book/check"),

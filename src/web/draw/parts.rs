@@ -119,7 +119,7 @@ pub fn labelled(words: &str) -> Markup {
         dl {
             @for (label, text) in &rows {
                 dt { (label) }
-                dd { (text) }
+                dd { (linked(text)) }
             }
         }
     }
