@@ -79,7 +79,10 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let units = errand.units();
     errand.show(
         &answer,
-        |found| render::json::HoldBackSum::new(&found.sum, found.moisture.standard, found.from),
+        |found| {
+            let known = (found.moisture.standard, found.from);
+            render::json::HoldBackSum::new(&found.sum, known, &found.unfinished)
+        },
         |found| render::hold_back::text(found, units),
     )?;
     Ok(Outcome::Done)

@@ -25,7 +25,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         (Some(setting), Some(value)) => {
             // Read once before a book is made for it.
             House::default()
-                .told(setting, value)
+                .set(setting, value)
                 .map_err(|problem| usage(with_hint(setting, problem)))?;
             errand.desk_or_new()?.set(setting, value)?
         }

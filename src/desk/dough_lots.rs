@@ -4,12 +4,13 @@ use super::facts::FactFinder;
 use super::warmth::KnownTemperatures;
 use super::{Notice, Refusal, guard};
 use crate::dough::batch::mixture::{self, Mixture, Offer};
-use crate::dough::batch::{self, Batch, BatchRequest, Size, What};
+use crate::dough::batch::{self, Batch, BatchRequest, Size};
 use crate::dough::formula::Formula;
 use crate::dough::house::House;
 use crate::dough::thirst::ThirstRule;
 use crate::grain::cereals::may_hold;
 use crate::grain::dry_matter::dry_grain;
+use crate::grain::moisture_test::Unfinished;
 use crate::grain::{Allergens, Form, LotCode, clipped};
 use crate::keeping::PlaceKind;
 use crate::ledger::{BakeSetting, LotRecord, PlaceRecord, View};
@@ -279,15 +280,25 @@ impl LotsInDough {
         batch: &Batch,
         scales: Scales,
     ) -> impl Iterator<Item = (&LotAnswer, Mass)> {
-        let lines = batch.stages.iter().flat_map(|stage| &stage.lines);
-        let grain = lines.filter(|line| line.what == What::Grain);
-        let together = Milligrams::new(grain.map(|line| line.weight.get()).sum());
-        let shown = mixture::on_the_scale(&self.mixture.draws, together, scales.coarse);
+        let shown = mixture::on_the_scale(&self.mixture.draws, batch.grain_weight(), scales.coarse);
         self.answers
             .iter()
             .zip(shown)
             .map(|(answer, shown)| (answer, shown.min(answer.wet).mass()))
             .filter(|(_, shown)| is_weighed(*shown))
+    }
+
+    /// The dough with the sum of its lots on the line of the grain, where a step of the scale goes beyond what is left of
+    /// them. Lots that fall short by more leave the line as it is wanted, and that is told.
+    pub fn within_what_is_left(&self, mut batch: Batch, scales: Scales) -> Batch {
+        let lots = self.on_the_scale(&batch, scales);
+        let weighed: i64 = lots.map(|(_, wet)| Milligrams::nearest(wet).get()).sum();
+        let beyond = batch.grain_weight().get() - weighed;
+        let steps = scales.coarse.get() * self.answers.len() as i64;
+        if 0 < beyond && beyond < steps {
+            batch.weigh_less_grain(Milligrams::new(beyond));
+        }
+        batch
     }
 
     /// What is weighed of each lot by the sheet of this dough.
@@ -368,6 +379,14 @@ impl LotsInDough {
             .collect();
         from.dedup();
         from.join(", ")
+    }
+
+    /// Samples that are still drying, of each lot that has some.
+    pub fn drying(&self) -> Vec<(LotCode, Unfinished)> {
+        self.draws()
+            .map(|(answer, _)| (answer.lot.code, answer.estimate.unfinished))
+            .filter(|(_, unfinished)| unfinished.samples > 0)
+            .collect()
     }
 
     /// What is known of temperatures without anybody typing it.

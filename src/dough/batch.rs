@@ -80,6 +80,34 @@ pub struct Batch {
     pub baked: Mass,
 }
 
+impl Batch {
+    /// What is to be weighed of the grain.
+    pub fn grain_weight(&self) -> Milligrams {
+        let lines = self.stages.iter().flat_map(|stage| &stage.lines);
+        let grain = lines.filter(|line| line.what == What::Grain);
+        Milligrams::new(grain.map(|line| line.weight.get()).sum())
+    }
+
+    /// Takes so much off what is to be weighed of the grain, and of the stage that takes it: it is not there.
+    pub fn weigh_less_grain(&mut self, beyond: Milligrams) {
+        let takes_grain =
+            |stage: &&StageWeights| stage.lines.iter().any(|line| line.what == What::Grain);
+        let Some(name) = self
+            .stages
+            .iter()
+            .find(takes_grain)
+            .map(|stage| stage.name.clone())
+        else {
+            return;
+        };
+        for line in self.stages.iter_mut().flat_map(|stage| &mut stage.lines) {
+            if line.what == What::Grain || (line.what == What::Stage && line.name == name) {
+                line.weight = Milligrams::new(line.weight.get() - beyond.get());
+            }
+        }
+    }
+}
+
 impl Formula {
     /// Mass of mixed dough, ÷ total flour. Water in ingredients is part of the hydration already.
     pub fn dough_per_flour(&self) -> f64 {

@@ -8,7 +8,7 @@ use super::precision::{LIMIT_FACTOR, Precision};
 use super::test_result::largest;
 pub use super::test_result::{TestResult, Unfinished};
 use super::warning::Warning;
-use super::weighing::Weighing;
+use super::weighing::{Weighing, balance_uncertainty};
 use super::within::Within;
 use super::{Form, Kind, clipped};
 use crate::quantity::uncertain::welch_satterthwaite;
@@ -239,6 +239,35 @@ impl MoistureTest {
 }
 
 impl MoistureTest {
+    /// Refuses a sample of so little grain that its balance tells nothing of its moisture. Older books may hold such a
+    /// test, so it is asked of new ones only.
+    pub fn refuse_too_little(&self) -> Result<(), Problem> {
+        let open = self.open.iter().map(|sample| {
+            let grain = (sample.wet.get() - sample.pan.get()) as f64;
+            (grain, balance_uncertainty(0.5, grain, self.readability))
+        });
+        let weighed = self.samples.iter().map(|sample| {
+            let standard = sample.balance_uncertainty(self.readability);
+            (sample.last_stage().sample(), standard)
+        });
+        for (grain, standard) in open.chain(weighed) {
+            if standard * 100.0 > bounds::MOISTURE_SD.high {
+                return Err(Problem::new(format!(
+                    "{} g of grain in the pan on a balance that shows steps of {} g: its moisture would be known to \
+                     ± {:.0} points, which tells nothing; allowed is no more than ± {:.0}",
+                    grain / 1000.0,
+                    self.readability.grams(),
+                    standard * 200.0,
+                    bounds::MOISTURE_SD.high * 2.0
+                ))
+                .hint("check the weight of the empty pan")
+                .hint("weigh about 100 g of grain: 50.0g,150.0g,73.4g")
+                .hint("on a finer balance name its step: --readability 0.01g"));
+            }
+        }
+        Ok(())
+    }
+
     /// The samples whose drying has ended, as far as their weighings show.
     pub fn finished(&self) -> impl Iterator<Item = &Sample> {
         self.samples

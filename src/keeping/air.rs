@@ -38,9 +38,11 @@ pub enum Shown {
 /// The layer of grain that is taken to lie in measured air.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Layer {
-    /// How thick it is.
+    /// How thick it is, as it warms.
     pub depth: Length,
-    /// Whether somebody stated that of the lot or the place.
+    /// How thick it is as it cools, where that is more: another depth was stated of the place, or of the lot.
+    pub cools_like: Length,
+    /// Whether somebody stated a depth of the lot or the place.
     pub stated: bool,
 }
 

@@ -1,6 +1,6 @@
 //! Joined grain: as bad as the worst that went into it.
 
-use super::{Assessment, History, RuleSet, assess};
+use super::{Assessment, History, RuleSet, Verdict, assess};
 use crate::quantity::{Instant, Zone};
 
 /// Judges grain that has several histories, one for each lot that went into it.
@@ -38,6 +38,10 @@ pub fn assess_all(histories: &[History], rules: &RuleSet, zone: &Zone, at: Insta
             worst.keep_until = Some(until);
             worst.binding = other.binding;
             worst.advice = other.advice.or(worst.advice);
+        }
+        // What is to be done with the others is nothing to be done with grain that is past.
+        if worst.verdict == Verdict::Past {
+            continue;
         }
         for note in other.notes {
             if !worst.notes.contains(&note) {

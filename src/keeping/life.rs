@@ -63,6 +63,8 @@ struct Life {
     back_by: Option<Instant>,
     shelf_stable: Option<String>,
     notes: Vec<String>,
+    /// What to do with grain that may still be used: past grain is not told it.
+    unless_past: Vec<String>,
     unmeasured_since: Option<Instant>,
     layer: Option<Layer>,
     /// What counts as cold, and by when the grain had to be, where its cooling is not shown.
@@ -120,7 +122,7 @@ impl Life {
                 .filter(|bound| before(bound.last_good)),
         );
         if to.is_some() && time.use_first_from.iter().any(|from| before(*from)) {
-            self.notes.push(
+            self.unless_past.push(
                 "it goes before other dried grain: it was use-first before it was shown dry"
                     .to_owned(),
             );
@@ -237,7 +239,7 @@ impl Life {
         let words = match dry {
             Dryness::ByActivity { activity, .. } => {
                 if goes_on && *activity > rules.dried.activity_aim.get() {
-                    self.notes.push(format!(
+                    self.unless_past.push(format!(
                         "moulds can still grow until water activity is at or below {:.2}: look before use",
                         rules.dried.activity_aim.get()
                     ));
@@ -250,7 +252,7 @@ impl Life {
             Dryness::ByMoisture { moisture, .. } => {
                 self.use_first_from.push(Instant::MIN_UTC);
                 if goes_on {
-                    self.notes.push(
+                    self.unless_past.push(
                         "moisture alone proves nothing: measure the water activity".to_owned(),
                     );
                 }
@@ -348,6 +350,9 @@ impl Life {
         } else {
             Verdict::Good
         };
+        if verdict != Verdict::Past {
+            self.notes.splice(0..0, self.unless_past.drain(..));
+        }
         let deciding = match verdict {
             Verdict::Past | Verdict::Unknown => broken(verdict),
             Verdict::Good | Verdict::UseFirst => self.bounds.first(),

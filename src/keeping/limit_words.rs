@@ -42,10 +42,10 @@ pub(super) fn cooling_words(stage: Stage, rules: &RuleSet) -> String {
     }
 }
 
-/// A gap in a logger's readings: `more than 4 h between two readings of its place`.
+/// A gap in a logger's readings, whatever its probe stands in: `more than 4 h between two readings of its place`.
 pub(super) fn gap_words(rules: &RuleSet) -> String {
     format!(
-        "more than {} between two readings of the air of its place",
+        "more than {} between two readings of its place",
         hours(rules.longest_gap)
     )
 }

@@ -78,7 +78,7 @@ pub enum Advice {
         /// By when it had to be.
         by: Instant,
     },
-    /// Read in what the logger of its place measured since its last file.
+    /// Read in what the logger of its place measured since its last file, or in a gap of its files.
     ReadInLogger,
     /// Measure the water activity of dried grain.
     MeasureActivity {

@@ -80,10 +80,7 @@ impl GrainInAir {
             });
             measured.or(left_warm(&unmeasured))
         });
-        let shown = Layer {
-            depth: layer.thin,
-            stated: layer.stated,
-        };
+        let shown = layer.shown();
         // Nobody measured there, so nothing is said of a logger, nor of its last reading.
         let mut unmeasured = air::spans(unmeasured, rules);
         unmeasured.pop();
@@ -126,7 +123,7 @@ impl GrainInAir {
                 None => Length::from_micrometres((of_place(f64::min)? * 1e6).round() as i64),
             },
             thick: of_place(f64::max)?,
-            stated: self.own.is_some() || depths.iter().all(Option::is_some),
+            stated: self.own.is_some() || depths.iter().any(Option::is_some),
         })
     }
 }
@@ -137,8 +134,23 @@ pub(super) struct Depths {
     pub thin: Length,
     /// In m.
     pub thick: f64,
-    /// Whether somebody stated it.
+    /// Whether somebody stated one of them.
     pub stated: bool,
+}
+
+impl Depths {
+    fn shown(self) -> Layer {
+        let thick = Length::from_micrometres((self.thick * 1e6).round() as i64);
+        Layer {
+            depth: self.thin,
+            cools_like: if self.thick > self.thin.metres() {
+                thick
+            } else {
+                self.thin
+            },
+            stated: self.stated,
+        }
+    }
 }
 
 /// Above this, in °C, grain counts as warm.
@@ -188,21 +200,21 @@ fn while_unmeasured(
     }
 }
 
-/// What readings of a place make of a layer as that is stated for the place, whatever lots lie there.
+/// What readings of a place make of a layer of grain that lay there from the first of them until it leaves, if it does,
+/// whatever lots lie there. What is stated of it since the last reading counts as it does for a lot.
 pub(super) fn curve(
     place: &PlaceRecord,
     readings: &[(Instant, Temperature)],
+    leaves: Option<Instant>,
     rules: &RuleSet,
 ) -> Option<(Layer, Vec<(Instant, Temperature)>)> {
     let (first, last) = (readings.first()?.0, readings.last()?.0);
-    let depths = GrainInAir::default().layer(place, (first, Some(last)), false)?;
-    let layer = Layer {
-        depth: depths.thin,
-        stated: depths.stated,
-    };
+    let any = GrainInAir::default();
+    any.layer(place, (first, Some(last)), false)?;
+    let depths = any.layer(place, (first, leaves), false)?;
     let points = points(readings, place, depths, None, rules);
     let curve = points.iter().map(|point| (point.at, point.warmest));
-    Some((layer, curve.collect()))
+    Some((depths.shown(), curve.collect()))
 }
 
 /// What counts at each reading, and where that is warm only by what a last reading showed of the grain `before`.

@@ -138,14 +138,15 @@ impl View<'_> {
         })
     }
 
-    /// What readings of a place's air make of a layer of grain there, as that was stated last; nothing where they
-    /// count as measured.
+    /// What readings of a place's air make of a layer of grain that lies there from the first of them until it leaves;
+    /// nothing where they count as measured.
     pub fn grain_in_air(
         &self,
         place: &PlaceRecord,
         readings: &[(Instant, Temperature)],
+        leaves: Option<Instant>,
     ) -> Option<(Layer, Vec<(Instant, Temperature)>)> {
-        grain_in_air::curve(place, readings, &self.about.rules)
+        grain_in_air::curve(place, readings, leaves, &self.about.rules)
     }
 
     /// Readings in force of a place, in time order: from the last one up to `from` to the first one at or after

@@ -4,7 +4,7 @@ use super::numbers::Units;
 use super::readings::state;
 use super::{times, words};
 use crate::keeping::air::watch::{AirLimit, Excursion, Watch};
-use crate::keeping::{Assessment, PlaceKind, RuleSet};
+use crate::keeping::{Assessment, PlaceKind, Probe, RuleSet};
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Scale, Temperature, Zone};
 use crate::report::air::{AirAnswer, Touched};
@@ -76,7 +76,11 @@ impl Shown<'_> {
             ),
         ));
         head.push((
-            "Air",
+            match answer.probe() {
+                Some(Probe::Grain) => "In grain",
+                Some(Probe::Buffered) => "In liquid",
+                Some(Probe::Air) | None => "Air",
+            },
             format!(
                 "lowest {}, highest {}, mean over time {}",
                 self.units.temperature(watch.lowest),
@@ -88,8 +92,8 @@ impl Shown<'_> {
             head.push((
                 "Grain",
                 format!(
-                    "a layer of {}{}: highest {}, above {} {}",
-                    super::cool::length(grain.layer.depth, self.units),
+                    "{}{}: highest {}, above {} {}",
+                    super::cool::layer(grain.layer, self.units),
                     if grain.layer.stated {
                         ""
                     } else {
@@ -151,7 +155,7 @@ impl Shown<'_> {
         match limit {
             Some(limit) => format!("limit {} (rules {rules})", self.limit_words(limit)),
             None => format!(
-                "no limit for the air of such a place (rules {rules}); wet grain counts as warm above {}",
+                "no limit for such a place (rules {rules}); wet grain counts as warm above {}",
                 self.units.temperature(self.rules.cold.limit.in_celsius())
             ),
         }
@@ -318,7 +322,7 @@ impl Shown<'_> {
             )
         };
         Some(format!(
-            "{without}between two readings the worse one counts; air is not grain, and never shows that grain cooled"
+            "{without}between two readings the worse one counts; a logger never shows that grain cooled, a thermometer in it does"
         ))
     }
 }

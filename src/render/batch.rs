@@ -58,6 +58,13 @@ pub fn text(answer: &BatchAnswer, measures: Option<MeasureSet>, units: Units) ->
             numbers::percent(sum.grain_share)
         ),
     );
+    for drying in numbers::drying(&answer.drying) {
+        words::labelled(
+            &mut out,
+            "Warning",
+            &format!("{drying}: weigh until the weight is constant, then ask again"),
+        );
+    }
     words::labelled(
         &mut out,
         "Water",

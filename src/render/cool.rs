@@ -3,6 +3,7 @@
 use super::numbers::{Units, trimmed};
 use super::words;
 use crate::heat::cooling::{Air, ICE_WATER_COEFFICIENT, Underside};
+use crate::keeping::Layer;
 use crate::quantity::Length;
 use crate::report::cool::{CoolAnswer, Forecast};
 
@@ -113,9 +114,23 @@ pub fn text(answer: &CoolAnswer, units: Units) -> String {
     words::labelled(
         &mut out,
         "Left out",
-        &units.in_words("steam from open grain: faster, at 62 °C the top gives off three times as much heat as counted here and more, and some 4 % of the weight is lost; a closed lid: slower, the top gives off about half of what still air takes; a full or small fridge that warms: slower, at 4 °C the last part to 5 °C takes twice as long as at 3 °C"),
+        &units.in_words(&left_out(answer).join("; ")),
     );
     out
+}
+
+/// What the calculation leaves out, and which way that goes, in °C.
+pub fn left_out(answer: &CoolAnswer) -> [&'static str; 3] {
+    let steam = if answer.clock_runs_already() {
+        "steam from open grain: faster, though less than from hot grain"
+    } else {
+        "steam from open grain: faster, at 62 °C the top gives off three times as much heat as counted here and more, and from there on some 4 % of the weight is lost"
+    };
+    [
+        steam,
+        "a closed lid: slower, the top gives off about half of what still air takes",
+        "a full or small fridge that warms: slower, at 4 °C the last part to 5 °C takes twice as long as at 3 °C",
+    ]
 }
 
 fn ways_out(out: &mut String, answer: &CoolAnswer, units: Units) {
@@ -171,6 +186,16 @@ fn metres_down(metres: f64, units: Units) -> String {
         "{} {name}",
         trimmed((metres / unit * 10.0 + 1e-6).floor() / 10.0, 1)
     )
+}
+
+/// `a layer of 1 cm`, or `a layer of 1 cm that cools like one of 2 cm`.
+pub(super) fn layer(layer: Layer, units: Units) -> String {
+    let (thin, thick) = (length(layer.depth, units), length(layer.cools_like, units));
+    if thin == thick {
+        format!("a layer of {thin}")
+    } else {
+        format!("a layer of {thin} that cools like one of {thick}")
+    }
 }
 
 pub(super) fn length(length: Length, units: Units) -> String {

@@ -174,12 +174,22 @@ pub fn parts(sum: &HoldBack, units: Units) -> String {
     );
     match sum.thirst {
         None => likely,
-        Some(_) => format!(
-            "{} in case the grain is drier, {} in case it drinks more than flour; {likely}",
+        Some(water) => format!(
+            "{} in case the grain is drier, {} in case it drinks {}; {likely}",
             units.to_weigh(moisture),
-            units.to_weigh(thirst)
+            units.to_weigh(thirst),
+            if takes_less(&water) {
+                "little, so less grain saves less water"
+            } else {
+                "more than flour"
+            }
         ),
     }
+}
+
+/// Whether there is less grain than the hydration was found with, so that its thirst takes water off.
+fn takes_less(thirst: &ThirstWater) -> bool {
+    thirst.likely < Mass::default()
 }
 
 /// The thirst of the grain with its range.
@@ -187,7 +197,7 @@ pub(super) fn thirst_in_short(thirst: &ThirstWater, units: Units) -> String {
     let weigh = |mass: Mass| units.to_weigh(mass.abs());
     if weigh(thirst.low) == weigh(thirst.high) && weigh(thirst.low) == weigh(Mass::default()) {
         "the hydration was found with as much grain of this form, so its thirst is in it".to_owned()
-    } else if thirst.likely < Mass::default() {
+    } else if takes_less(thirst) {
         format!(
             "this is less grain than the hydration was found with, so the dough takes {} to {} less water, about {}",
             weigh(thirst.high),
@@ -219,7 +229,7 @@ pub(super) fn learned_words(learned: &LearnedThirst) -> String {
 fn thirst_words(sum: &HoldBack, thirst: &ThirstWater, units: Units) -> String {
     let mut in_short = thirst_in_short(thirst, units);
     let (_, held) = both_parts(sum);
-    if units.to_weigh(held) != units.to_weigh(thirst.high) {
+    if !takes_less(thirst) && units.to_weigh(held) != units.to_weigh(thirst.high) {
         in_short.push_str(&format!(
             " (up to {} if the grain is as dry as its range allows: it then holds more dry grain)",
             units.to_weigh(held)

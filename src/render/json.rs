@@ -7,6 +7,7 @@ use super::words;
 use crate::dough::bake_code::BakeCode;
 use crate::dough::hold_back::HoldBack;
 use crate::grain::Estimate;
+use crate::grain::moisture_test::Unfinished;
 use crate::keeping::{Advice, Probe};
 use crate::ledger::PlaceRecord;
 use crate::quantity::{Instant, Length, Milligrams, Uncertain, Zone, mass};
@@ -104,12 +105,23 @@ pub struct Moisture {
     wet_basis: f64,
     standard_uncertainty: f64,
     from: String,
+    unfinished_samples: usize,
+    at_least: Option<f64>,
 }
 
 impl From<&Estimate> for Moisture {
     fn from(estimate: &Estimate) -> Self {
-        Self::of(&estimate.moisture, estimate.from.as_key())
+        Self {
+            unfinished_samples: estimate.unfinished.samples,
+            at_least: at_least(&estimate.unfinished),
+            ..Self::of(&estimate.moisture, estimate.from.as_key())
+        }
     }
+}
+
+/// What the moisture is at least, by samples that are still drying.
+fn at_least(unfinished: &Unfinished) -> Option<f64> {
+    unfinished.at_least.map(|least| fraction(least.get()))
 }
 
 impl Moisture {
@@ -119,6 +131,8 @@ impl Moisture {
             wet_basis: fraction(moisture.value),
             standard_uncertainty: fraction(moisture.standard),
             from: from.to_owned(),
+            unfinished_samples: 0,
+            at_least: None,
         }
     }
 }
@@ -267,7 +281,7 @@ pub struct MoistureOfLot {
     standard_uncertainty: f64,
     expanded_95: f64,
     from: &'static str,
-    samples_enough: usize,
+    samples_enough: Option<usize>,
     unfinished_samples: usize,
     at_least: Option<f64>,
     warnings: Vec<String>,
@@ -298,13 +312,9 @@ impl From<&MoistureAnswer> for MoistureOfLot {
             standard_uncertainty: fraction(moisture.standard),
             expanded_95: fraction(moisture.expanded()),
             from: answer.estimate.from.as_key(),
-            samples_enough: answer.estimate.samples_enough,
+            samples_enough: answer.samples_enough(),
             unfinished_samples: answer.estimate.unfinished.samples,
-            at_least: answer
-                .estimate
-                .unfinished
-                .at_least
-                .map(|least| fraction(least.get())),
+            at_least: at_least(&answer.estimate.unfinished),
             warnings: answer.warnings(),
             why: answer
                 .why
@@ -340,8 +350,12 @@ pub struct HoldBackSum {
 }
 
 impl HoldBackSum {
-    /// From the sum and where its moisture comes from.
-    pub fn new(sum: &HoldBack, standard_uncertainty: f64, from: &str) -> Self {
+    /// From the sum, where its moisture comes from, and samples of the grain that are still drying.
+    pub fn new(
+        sum: &HoldBack,
+        (standard_uncertainty, from): (f64, &str),
+        unfinished: &Unfinished,
+    ) -> Self {
         Self {
             wet_g: grams(sum.wet),
             dry_g: grams(sum.dry),
@@ -368,6 +382,8 @@ impl HoldBackSum {
                 wet_basis: fraction(sum.moisture.get()),
                 standard_uncertainty: fraction(standard_uncertainty),
                 from: from.to_owned(),
+                unfinished_samples: unfinished.samples,
+                at_least: at_least(unfinished),
             },
         }
     }

@@ -91,12 +91,12 @@ pub fn notes(answer: &LotAnswer, units: Units, zone: &Zone) -> Vec<String> {
     }));
     notes.extend(answer.keeping.layer.map(|layer| {
         format!(
-            "the logger measures air: what counts is a layer of {}{}",
-            super::cool::length(layer.depth, units),
+            "the logger measures air: what counts is {}{}",
+            super::cool::layer(layer, units),
             if layer.stated {
                 ""
             } else {
-                " with moving air at both faces; draff place change PLACE --layer states another"
+                " with moving air at both faces; `draff place change PLACE --layer DEPTH` states another"
             }
         )
     }));
@@ -225,7 +225,9 @@ pub fn advice_words(
             format!("{to_do}: draff probe {code} --cooled WHEN")
         }
         Advice::ReadInLogger => {
-            format!("{to_do}: draff readings PLACE --csv FILE; without that, do not use it")
+            format!(
+                "{to_do}: draff readings PLACE --csv FILE; without one, do not use unknown grain, throw it away: draff discard {code} --reason TEXT"
+            )
         }
         Advice::MeasureActivity { .. } => format!("{to_do}: draff probe {code} --aw NUMBER"),
         Advice::BackIntoTheColdBy(_) => {
@@ -262,7 +264,7 @@ pub fn advice_to_do(advice: &Advice, now: Instant, units: Units, zone: &Zone) ->
             unless_seen(*at_most, *by)
         ),
         Advice::ReadInLogger => {
-            "read in what its logger measured since, as far as it goes".to_owned()
+            "read in a file of its logger that covers that time".to_owned()
         }
         Advice::MeasureActivity { by } => format!(
             "measure its water activity{}",

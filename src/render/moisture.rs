@@ -7,9 +7,6 @@ use crate::quantity::text::count;
 use crate::quantity::{Instant, Zone};
 use crate::report::moisture::{MoistureAnswer, MoistureWhy, TestAnswer};
 
-/// A test that leaves less of the range than this narrows it by more than a fifth.
-const MOST_OF_THE_RANGE: f64 = 0.8;
-
 /// The estimate in force and the tests it rests on; `only` limits the list to one entry.
 pub fn text(answer: &MoistureAnswer, units: Units, now: Instant, zone: &Zone) -> String {
     let mut out = String::new();
@@ -45,29 +42,24 @@ pub fn text(answer: &MoistureAnswer, units: Units, now: Instant, zone: &Zone) ->
         ),
     );
     words::labelled(&mut out, "From", &answer.estimate.from.to_string());
-    let (now_half, then_half) = (
-        answer.estimate.moisture.expanded() * 100.0,
-        answer.estimate.after_one_more_test() * 100.0,
-    );
-    if now_half - then_half >= 0.1 {
+    if let Some((now, then)) = answer.narrowed_by_one_more() {
         words::labelled(
             &mut out,
             "One more",
             &format!(
-                "test of a 100 g sample would narrow ± {now_half:.1} to ± {then_half:.1} points"
+                "test of a 100 g sample would narrow ± {:.1} to ± {:.1} points",
+                now * 100.0,
+                then * 100.0
             ),
         );
     }
-    // Who is told to test or weigh again, or that one more test helps, is not told that it is enough.
-    let is_open = answer.contradiction().is_some() || answer.widened().is_some();
-    let helps = then_half < now_half * MOST_OF_THE_RANGE && answer.has_samples_enough();
-    if !is_open && !helps && (!answer.tests.is_empty() || now_half - then_half >= 0.1) {
+    if let Some(enough) = answer.samples_enough() {
         words::labelled(
             &mut out,
             "Enough",
             &format!(
                 "{}: more would narrow the range by less than a fifth",
-                match answer.estimate.samples_enough {
+                match enough {
                     1 => "1 sample of this lot is enough".to_owned(),
                     many => format!("{many} samples from different places of the lot are enough"),
                 }

@@ -34,7 +34,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             times::moment(*at, *at, zone)
         ),
         Notice::UsedWhenUnusable(draw) => format!(
-            "{} of lot `{}` went out at {} for {}, when it was {}: {}; draff trace {} shows who has it",
+            "{} of lot `{}` went out at {} for {}, when it was {}: {}; `draff trace {}` shows who has it",
             units.weighed(draw.wet),
             draw.lot,
             zone.in_words(draw.at),
@@ -49,33 +49,33 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         Notice::TicketsUntrue(lots) => {
             let codes: Vec<String> = lots.iter().map(ToString::to_string).collect();
             format!(
-                "print a new ticket, draff ticket {}: the old one is not true any more",
+                "print a new ticket, `draff ticket {}`: the old one is not true any more",
                 codes.join(" ")
             )
         }
         Notice::WarmSince(lot, from, minutes) => format!(
-            "nobody measured lot `{lot}` or its place since {}, so all that time counts as warm: {}. Who has a logger there reads it in, draff readings PLACE --csv FILE",
+            "nobody measured lot `{lot}` or its place since {}, so all that time counts as warm: {}. Who has a logger there reads it in: `draff readings PLACE --csv FILE`",
             times::moment(*from, *from, zone),
             times::minutes(*minutes)
         ),
         Notice::NotFreeOf(bake, lot, cereal, false) => format!(
-            "{bake} is to be free of {cereal}, and lot `{lot}` may hold it. Name another: draff bake change {bake} --lot LOT"
+            "{bake} is to be free of {cereal}, and lot `{lot}` may hold it. Name another: `draff bake change {bake} --lot LOT`"
         ),
         Notice::NotFreeOf(bake, lot, cereal, true) => format!(
-            "{bake} was to be free of {cereal}, and lot `{lot}` in it may hold it. Who has the bread: draff trace {bake}"
+            "{bake} was to be free of {cereal}, and lot `{lot}` in it may hold it. Who has the bread: `draff trace {bake}`"
         ),
         Notice::CalledAlmostLike(name, near) => format!(
-            "`{name}` is called almost like {}. If they are one: draff source merge \"{name}\" --into \"{}\"",
+            "`{name}` is called almost like {}. If they are one: `draff source merge \"{name}\" --into \"{}\"`",
             words::quoted(near),
             near[0]
         ),
-        Notice::UndoneBy(entry) => format!("draff strike {entry} --reason … undoes it"),
+        Notice::UndoneBy(entry) => format!("`draff strike {entry} --reason …` undoes it"),
         Notice::WrittenTwice { entries, earlier } => format!(
-            "entry {earlier} says the same, written minutes ago: if it was typed twice, draff strike {} --reason \"typed twice\"",
+            "entry {earlier} says the same, written minutes ago: if it was typed twice, `draff strike {} --reason \"typed twice\"`",
             numbers_of(entries)
         ),
         Notice::SameSample { entry, earlier } => format!(
-            "entries {earlier} and {entry} have a sample of the same pan and wet weight, and both count: if it is one sample typed twice, draff strike {entry} --reason \"typed twice\"; if it was dried on, strike {earlier}"
+            "entries {earlier} and {entry} have a sample of the same pan and wet weight, and both count: if it is one sample typed twice, `draff strike {entry} --reason \"typed twice\"`; if it was dried on, strike {earlier}"
         ),
         Notice::Measured { temperature, at } => format!(
             "measured {}, {}",
@@ -87,11 +87,11 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             minutes,
             entry,
         } => format!(
-            "{} {minutes} min after mash-out: no tub cools that fast. If the number or its unit is wrong, draff correct {entry} --temp TEMPERATURE --reason TEXT",
+            "{} {minutes} min after mash-out: no tub cools that fast. If the number or its unit is wrong, `draff correct {entry} --temp TEMPERATURE --reason TEXT`",
             units.temperature(*temperature)
         ),
         Notice::ReasonNamesSpoilage(lot) => format!(
-            "the rest of lot `{lot}` still counts as good. If it is mouldy or smells bad, throw all of it away: draff probe {lot} --spoiled TEXT takes it out of use"
+            "the rest of lot `{lot}` still counts as good. If it is mouldy or smells bad, throw all of it away: `draff probe {lot} --spoiled TEXT` takes it out of use"
         ),
         Notice::LessWarm { lot, was, is } => format!(
             "lot `{lot}` was {} with {} of warm time, and is {} with {} now, by what you say of an earlier time. If that is not so, strike this entry",
@@ -101,15 +101,15 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             times::minutes(is.1)
         ),
         Notice::UnlikelyWeight(wet, entry) => format!(
-            "{} is an unusual weight for a lot. If the number or its unit is wrong, draff correct {entry} --wet MASS --reason TEXT",
+            "{} is an unusual weight for a lot. If the number or its unit is wrong, `draff correct {entry} --wet MASS --reason TEXT`",
             units.weighed(*wet)
         ),
         Notice::FarFromSheet(far) => format!(
-            "{}. If that is a slip, strike this entry and write the bake down again (draff log shows the entry)",
+            "{}. If that is a slip, strike this entry and write the bake down again (`draff log` shows the entry)",
             far_from_sheet::words(far, units, zone)
         ),
         Notice::WarmerThen { entry, temperature } => format!(
-            "{} was measured at the same minute: the warmer one counts. Measure again in a minute; if it was a slip, draff strike {entry} --reason \"slip\"",
+            "{} was measured at the same minute: the warmer one counts. Measure again in a minute; if it was a slip, `draff strike {entry} --reason \"slip\"`",
             units.temperature(*temperature)
         ),
         Notice::OddMoisture {
@@ -136,7 +136,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             )
         }
         Notice::CountsAsThawed { place, limit } => format!(
-            "above {} in {place}: it counts as thawed from then on, and its days run. If it lies elsewhere, draff move says where",
+            "above {} in {place}: it counts as thawed from then on, and its days run. If it lies elsewhere, `draff move` says where",
             units.limit(*limit)
         ),
         Notice::PlaceTooWarm {
@@ -155,10 +155,10 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             }
         ),
         Notice::CountsAgainInstead(entry) => format!(
-            "entry {entry} counts again, which the struck one had corrected. If it is wrong too: draff strike {entry} --reason TEXT"
+            "entry {entry} counts again, which the struck one had corrected. If it is wrong too: `draff strike {entry} --reason TEXT`"
         ),
         Notice::WentOutBefore(draw) => format!(
-            "{} of lot `{}` had gone out by then, {} for {}: spoilage may be older than the day it is found; draff trace {} shows who has it",
+            "{} of lot `{}` had gone out by then, {} for {}: spoilage may be older than the day it is found; `draff trace {}` shows who has it",
             units.weighed(draw.wet),
             draw.lot,
             zone.in_words(draw.at),
@@ -192,7 +192,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             "no grist in the book names {word}: only lots whose grist is not known may hold it. Is it spelt right?"
         ),
         Notice::SameBake { bake, earlier } => format!(
-            "{earlier} is the same, at the same time: if it was typed twice, draff bake drop {bake}"
+            "{earlier} is the same, at the same time: if it was typed twice, `draff bake drop {bake}`"
         ),
         Notice::LeftToEarlierBakes(bakes) => {
             let bakes: Vec<String> = bakes.iter().map(ToString::to_string).collect();
@@ -209,7 +209,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         } => format!("filled in from {lot}: check its grist, it carries the allergens: {grist}"),
         Notice::LikeLast { lot, grist: None } => format!("filled in from {lot}"),
         Notice::ReadTwice { rows, entries } => format!(
-            "{} of {rows} rows are in the book already, with the same source, brew day, mash-out and weight. If the file was read twice, draff strike {} --reason \"read twice\"",
+            "{} of {rows} rows are in the book already, with the same source, brew day, mash-out and weight. If the file was read twice, `draff strike {} --reason \"read twice\"`",
             entries.len(),
             numbers_of(entries)
         ),
@@ -227,7 +227,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
                 .map(|(bake, lacks)| format!("{bake} is short by {}", units.weighed(*lacks)))
                 .collect();
             format!(
-                "not all is left that the accepted plan promised of lot `{lot}`: {}. To share out what is left: draff plan",
+                "not all is left that the accepted plan promised of lot `{lot}`: {}. To share out what is left: `draff plan`",
                 bakes.join(", ")
             )
         }
@@ -262,7 +262,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
                     |by| format!("by {}", zone.in_words(by)),
                 );
                 text.push_str(&format!(
-                    "\nit counts as wet and warm until it is shown dry. Measure it {by}: draff probe {product} --aw NUMBER, or draff moisture {product} --method microwave --weighing PAN,WET,DRY. The dried weight is due then too, and an oven takes hours"
+                    "\nit counts as wet and warm until it is shown dry. Measure it {by}: `draff probe {product} --aw NUMBER`, or `draff moisture {product} --method microwave --weighing PAN,WET,DRY`. The dried weight is due then too, and an oven takes hours"
                 ));
             }
             text
@@ -312,7 +312,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             units.in_words(limit)
         ),
         Notice::CountedSince { entry, at, found } => format!(
-            "entry {entry} counted {} after that, {}, and took the difference off already: if this was it, draff strike {entry} --reason \"entry was missing\"",
+            "entry {entry} counted {} after that, {}, and took the difference off already: if this was it, `draff strike {entry} --reason \"entry was missing\"`",
             units.weighed(*found),
             zone.in_words(*at)
         ),
@@ -321,7 +321,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             units.weighed(left.unwrap_or_default())
         ),
         Notice::BrewedLongAgo { days, entry } => format!(
-            "brewed {days} days before it came. If the day or year is a slip: draff correct {entry} --brewed DATE --reason \"slip\""
+            "brewed {days} days before it came. If the day or year is a slip: `draff correct {entry} --brewed DATE --reason \"slip\"`"
         ),
         Notice::TooQuick {
             step,
@@ -360,7 +360,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             at,
             why,
         } => format!(
-            "the grain that the plan of {} promised to {bake} is not taken: {}; {} goes in instead; draff plan says what is to be done",
+            "the grain that the plan of {} promised to {bake} is not taken: {}; {} goes in instead; `draff plan` says what is to be done",
             times::moment(*accepted_at, *at, zone),
             hindrance::words(why, units),
             match why {
@@ -369,7 +369,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             }
         ),
         Notice::MixingIsPast(mix_at) => format!(
-            "mixing begins at {}, which is past: if it was baked, write down what it came to with draff bake done",
+            "mixing begins at {}, which is past: if it was baked, write down what it came to with `draff bake done`",
             zone.in_words(*mix_at)
         ),
         Notice::FirstStageIsPast(begins_at) => format!(

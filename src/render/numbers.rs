@@ -1,7 +1,7 @@
 //! Numbers with their unit, and no more digits than they have.
 
 use crate::grain::moisture_test::Unfinished;
-use crate::grain::{DryGrain, Estimate};
+use crate::grain::{DryGrain, Estimate, LotCode};
 use crate::quantity::mass::exact::{avoirdupois_ounce, avoirdupois_pound};
 use crate::quantity::temperature::Limit;
 use crate::quantity::text::count;
@@ -324,6 +324,12 @@ pub fn unfinished(unfinished: &Unfinished) -> String {
         "{} still drying{at_least}",
         count(unfinished.samples, "sample")
     )
+}
+
+/// The same of lots in a dough: `ALD-261120-1T: 1 sample still drying, at least 62.6 %`.
+pub fn drying(lots: &[(LotCode, Unfinished)]) -> Vec<String> {
+    let of_lot = |(lot, samples): &(LotCode, Unfinished)| format!("{lot}: {}", unfinished(samples));
+    lots.iter().map(of_lot).collect()
 }
 
 #[cfg(test)]

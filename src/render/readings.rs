@@ -121,7 +121,7 @@ pub fn text(
     words::labelled(
         &mut out,
         "Note",
-        "air is not grain: a thermometer in the grain shows that it cooled, a logger beside it does not",
+        "a logger never shows that grain cooled, a thermometer in the grain does",
     );
     out
 }

@@ -61,7 +61,7 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> String {
             format!("the pickup is after the {days} days that are looked at")
         }
         Refusal::PickupIsPast(at) => format!(
-            "--at: {} is past: what was fetched is booked in with draff pickup",
+            "--at: {} is past: what was fetched is booked in with `draff pickup`",
             zone.in_words(*at)
         ),
         Refusal::MashOutAfterPickup { mash_out, at } => format!(
@@ -110,7 +110,7 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> String {
             minutes,
             shortest,
         } => format!(
-            "entry {entry} was weighed {minutes} min ago, which is too soon to tell that it is dry. Put the sample back, wait {shortest} min or more, weigh it again. If you took these weights earlier: draff correct {entry} --weighing PAN,WET,DRY,DRY --reason TEXT"
+            "entry {entry} was weighed {minutes} min ago, which is too soon to tell that it is dry. Put the sample back, wait {shortest} min or more, weigh it again. If you took these weights earlier: `draff correct {entry} --weighing PAN,WET,DRY,DRY --reason TEXT`"
         ),
         Refusal::TooWetForActivity {
             lot,

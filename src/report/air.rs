@@ -3,7 +3,7 @@
 use super::Caution;
 use crate::grain::LotCode;
 use crate::keeping::air::watch::{AirLimit, Excursion, Watch};
-use crate::keeping::{Assessment, History, Layer, PlaceKind, RuleSet, Verdict, assess_all};
+use crate::keeping::{Assessment, History, Layer, PlaceKind, Probe, RuleSet, Verdict, assess_all};
 use crate::ledger::{PlaceRecord, Stay, StayedLot, Way};
 use crate::quantity::{Instant, Temperature, Zone};
 use chrono::Duration;
@@ -197,6 +197,12 @@ impl AirAnswer {
     pub fn kind(&self) -> PlaceKind {
         let at = self.asked.1.unwrap_or(self.as_of);
         self.place.setting_at(at).kind
+    }
+
+    /// What the probe of its logger measures at the end of the time.
+    pub fn probe(&self) -> Option<Probe> {
+        let at = self.asked.1.unwrap_or(self.as_of);
+        self.place.setting_at(at).probe
     }
 
     /// The limit for that kind of place.

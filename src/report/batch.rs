@@ -4,6 +4,7 @@ use crate::dough::batch::Batch;
 use crate::dough::batch::warmth::Warmth;
 use crate::dough::formula::Formula;
 use crate::grain::LotCode;
+use crate::grain::moisture_test::Unfinished;
 use crate::keeping::Verdict;
 use uom::si::f64::Mass;
 
@@ -18,6 +19,8 @@ pub struct BatchAnswer {
     pub lots: Vec<BatchLot>,
     /// Where the moisture comes from.
     pub from: String,
+    /// Samples of its lots that are still drying.
+    pub drying: Vec<(LotCode, Unfinished)>,
     /// Standard uncertainty of the moisture, a fraction.
     pub standard_uncertainty: f64,
     /// The pieces it is divided into, and what each weighs.

@@ -65,6 +65,11 @@ pub struct NextBake {
     pub held_after: Mass,
 }
 
+/// A test that leaves less of the range than this narrows it by more than a fifth.
+const MOST_OF_THE_RANGE: f64 = 0.8;
+/// Ranges are shown in tenths of a point.
+const NARROWER: f64 = 0.001;
+
 /// A test that narrows the held-back water by less than this part is not worth the oven: judgement.
 const WORTH_A_TEST: f64 = 0.25;
 
@@ -150,11 +155,29 @@ impl MoistureAnswer {
         warnings
     }
 
+    /// How many samples of this lot are enough. Nothing where that cannot be said: tests contradict each other, a sample
+    /// dries on, one more than those would still help, or no test would.
+    pub fn samples_enough(&self) -> Option<usize> {
+        let now = self.estimate.moisture.expanded();
+        let then = self.estimate.after_one_more_test();
+        let is_open = self.apart.is_some() || self.estimate.widened_by().is_some();
+        let helps = then < now * MOST_OF_THE_RANGE && self.has_samples_enough();
+        let counts = !self.tests.is_empty() || self.narrowed_by_one_more().is_some();
+        (!is_open && !helps && counts).then_some(self.estimate.samples_enough)
+    }
+
     /// Whether it was tested with as many samples as are enough; a laboratory's figure counts like one.
-    pub fn has_samples_enough(&self) -> bool {
+    fn has_samples_enough(&self) -> bool {
         let usable = self.tests.iter().filter(|test| test.result.is_usable());
         let samples = usable.map(|test| test.record.test.finished().count().max(1));
         samples.sum::<usize>() >= self.estimate.samples_enough
+    }
+
+    /// Half-widths of the 95 % range now and after one more test, where that narrows it by what is shown.
+    pub fn narrowed_by_one_more(&self) -> Option<(f64, f64)> {
+        let now = self.estimate.moisture.expanded();
+        let then = self.estimate.after_one_more_test();
+        (now - then >= NARROWER).then_some((now, then))
     }
 
     /// Where a sample that is still drying widens the range.

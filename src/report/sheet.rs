@@ -6,7 +6,8 @@ use crate::dough::batch::warmth::Warmth;
 use crate::dough::doneness::Core;
 use crate::dough::formula::Formula;
 use crate::dough::timetable::{Timetable, What};
-use crate::grain::{Allergens, Form};
+use crate::grain::moisture_test::Unfinished;
+use crate::grain::{Allergens, Form, LotCode};
 use crate::keeping::Verdict;
 use crate::quantity::Instant;
 use chrono::NaiveTime;
@@ -43,6 +44,8 @@ pub struct SheetAnswer {
     pub short: Mass,
     /// Where the moisture comes from.
     pub moisture_from: String,
+    /// Samples of its lots that are still drying.
+    pub drying: Vec<(LotCode, Unfinished)>,
     /// The standard uncertainty of it.
     pub moisture_standard: f64,
     /// The water temperature; nothing where it was not asked for.

@@ -1,8 +1,10 @@
 //! What every page has around it, and the parts that several pages share. Everything works without script.
 
+mod commands;
 mod field;
 mod parts;
 
+pub use commands::linked;
 pub use field::{Choice, area, choices, count, day_time, file, mass, temperature, text, tick};
 pub use parts::{bar_scale, labelled, lot_line, told, verdict, with_whole_codes};
 
@@ -189,7 +191,7 @@ pub fn book(visit: &Visit, words: &str) -> Markup {
 fn trouble_box(trouble: &Trouble, faults: &[Fault]) -> Markup {
     html! {
         div.trouble role="alert" tabindex="-1" {
-            h2 { (trouble.found) }
+            h2 { (linked(&trouble.found)) }
             p { "Nothing was booked. All that you typed is still here." }
             @if !faults.is_empty() {
                 ul {

@@ -1,5 +1,5 @@
-//! Refusals of the desk on the page. What was found is told in the same words as on the command line, commands that they
-//! name included; what to do about it has links in place of commands.
+//! Refusals of the desk on the page. What was found is told in the same words as on the command line; what to do about it
+//! has links in place of commands.
 
 use crate::desk::{Refusal, Remedy};
 use crate::quantity::Zone;

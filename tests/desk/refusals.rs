@@ -592,7 +592,11 @@ fn every_notice_has_words() {
     let all = notices();
     for told in &all {
         for units in [Units::Metric, Units::Us] {
-            check_line(&notice::words(told, units, &zone));
+            let words = notice::words(told, units, &zone);
+            check_line(&words);
+            // The page makes links of commands that stand in backticks.
+            let commands = words.matches("draff ").count();
+            assert_eq!(commands, words.matches("`draff ").count(), "{words}");
         }
     }
     let shown: BTreeSet<String> = all

@@ -157,7 +157,7 @@ fn a_sheet_said_what_was_known_when_the_grain_was_weighed_out() {
     kitchen.ok("bake add \"small loaf\" --at \"fri 12:00\" mix --pieces 6");
     kitchen.at("2026-11-20 20:00");
     let lot = kitchen.pickup(
-        "--brewed 2026-11-20 --mash-out 07:30 --cooled 09:00 --wet 10kg --at \"2026-11-20 10:00\"",
+        "--brewed 2026-11-20 --mash-out 07:30 --cooled 09:00 --wet 10kg --collected \"2026-11-20 10:00\"",
     );
     kitchen.ok(&format!("moisture {lot} --lab 77%"));
     let done = kitchen.json(&format!("bake done B-1S --used {lot}=1200g"));

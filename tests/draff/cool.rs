@@ -127,6 +127,23 @@ fn grain_that_is_no_longer_hot_has_a_clock_that_runs() {
 }
 
 #[test]
+fn what_is_left_out_is_of_this_grain_and_in_json_too() {
+    let kitchen = Kitchen::bare();
+    let hot = "cool --depth 2cm --from 65C --fridge 3C";
+    let lukewarm = "cool --depth 2cm --from 20C --fridge 3C";
+    for line in [hot, lukewarm] {
+        let said = words(&kitchen, line);
+        assert_eq!(said.contains("at 62 °C"), line == hot, "{said}");
+        let answer = kitchen.json(line);
+        let left_out = answer["left_out"].as_array().unwrap();
+        assert_eq!(left_out.len(), 3);
+        for one in left_out {
+            assert!(said.contains(one.as_str().unwrap()), "{one}: {said}");
+        }
+    }
+}
+
+#[test]
 fn pounds_people_read_inches_and_fahrenheit() {
     let said =
         Kitchen::bare().ok("--us cool --depth 3in --from 144F --fridge 38F --tub round 12in");

@@ -216,6 +216,7 @@ fn grain_in_the_freezer_is_taken_out_for_a_bake_without_a_plan() {
         (&drawn["lot"], &"B-1S".into(), &drawn["thaw_by"])
     );
     assert!((grams(&found[0], "wet_g") - grams(drawn, "wet_g")).abs() <= 2.0);
+    kitchen.at("2026-11-18T12:10:00Z");
     kitchen.ok(&format!("move {lot} --to fridge"));
     assert!(thaws(&kitchen).is_empty());
 }

@@ -23,6 +23,7 @@ mod examples;
 mod export_all;
 mod fetch;
 mod fifth_look;
+mod fifth_words;
 mod formula;
 mod fourth_look;
 mod freezer_jobs;

@@ -258,7 +258,7 @@ fn a_promise_follows_grain_through_the_freezer() {
     kitchen.at("2026-11-29 18:00");
     let thawed = moved(&kitchen, &frozen, "fridge", &|_| {
         format!(
-            "warning: print a new ticket, draff ticket {frozen}: the old one is not true any more"
+            "warning: print a new ticket, `draff ticket {frozen}`: the old one is not true any more"
         )
     });
     assert_eq!(thawed, frozen, "all of it");
@@ -311,7 +311,7 @@ fn an_act_that_takes_promised_grain_warns_and_is_done() {
             kilograms(lacks)
         };
         format!(
-            "warning: not all is left that the accepted plan promised of lot `{lot}`: B-1S is short by {lacks}. To share out what is left: draff plan"
+            "warning: not all is left that the accepted plan promised of lot `{lot}`: B-1S is short by {lacks}. To share out what is left: `draff plan`"
         )
     };
     let acts = [

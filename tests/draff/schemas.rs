@@ -70,7 +70,10 @@ fn is(found: &Value, kind: &str) -> bool {
 }
 
 fn moisture() -> Value {
-    json!({"wet_basis": "number", "standard_uncertainty": "number", "from": "string"})
+    json!({
+        "wet_basis": "number", "standard_uncertainty": "number", "from": "string",
+        "unfinished_samples": "count", "at_least": "number?",
+    })
 }
 
 fn pickup() -> Value {
@@ -127,7 +130,7 @@ fn moisture_of_a_lot() {
     let schema = json!({
         "lot": "string", "samples": [{"wet_basis": "number"}], "wet_basis": "number", "dry_fraction": "number",
         "standard_uncertainty": "number", "expanded_95": "number", "from": "string",
-        "samples_enough": "count", "unfinished_samples": "count", "at_least": "number?", "warnings": ["string"],
+        "samples_enough": "count?", "unfinished_samples": "count", "at_least": "number?", "warnings": ["string"],
     });
     // A sample so dry that a warning is due, so that the type of warnings is checked too.
     let answer = kitchen.json(&format!("moisture {lot} --weighing 12.0g,112.0g,82.0g"));
@@ -169,7 +172,7 @@ fn a_cooling_calculated_ahead() {
         "moisture_wet_basis": "number", "conductivity_w_per_m_k": "number", "density_kg_per_m3": "number",
         "specific_heat_kj_per_kg_k": "number", "first_c": "number", "cold_c": "number",
         "slow": course.clone(), "quick": course, "deepest_on_a_rack_cm": "number?",
-        "thickest_in_ice_water_cm": "number?", "rules": "string", "source": "string",
+        "thickest_in_ice_water_cm": "number?", "left_out": ["string"], "rules": "string", "source": "string",
     });
     for words in [
         "--depth 8cm --from 62C --fridge 3C --tub round 30cm",

@@ -2,6 +2,7 @@
 
 mod asked;
 mod calendar;
+mod commands;
 mod docs;
 mod doors;
 mod friday;

@@ -186,6 +186,7 @@ impl Desk {
             let (mut entries, mut twice) = (Vec::new(), Vec::new());
             for found in new_tests(act, &tests, request)? {
                 let (test, at, opened) = &found;
+                test.refuse_too_little()?;
                 let result = test.evaluate(lot.form, lot.kind)?;
                 refuse_drier_than_weights(act.view(), &lot, &result)?;
                 // A sample is of the lot that it was opened of, whichever part of it is named.

@@ -9,7 +9,8 @@ use crate::dough::house::House;
 use crate::dough::learned_thirst::LearnedThirst;
 use crate::dough::mixing_heat::MixingRise;
 use crate::dough::thirst::ThirstRule;
-use crate::grain::{Allergens, Form};
+use crate::grain::moisture_test::Unfinished;
+use crate::grain::{Allergens, Form, LotCode};
 use crate::quantity::{Milligrams, Uncertain};
 use crate::report::Caution;
 use crate::report::batch::{BatchAnswer, BatchLot};
@@ -41,6 +42,8 @@ pub struct GrainOfDough {
     /// That the grists of its lots name.
     allergens: Allergens,
     from: String,
+    /// Samples of its lots that are still drying.
+    drying: Vec<(LotCode, Unfinished)>,
     lots: Vec<BatchLot>,
     /// Wet grain of which the lot is the limit.
     left: Option<Milligrams>,
@@ -59,6 +62,7 @@ impl GrainOfDough {
             forms: Vec::new(),
             allergens: Allergens::default(),
             from: from.to_owned(),
+            drying: Vec::new(),
             lots: Vec::new(),
             left: None,
             known: KnownTemperatures::default(),
@@ -114,6 +118,7 @@ impl Desk {
             forms: lots.forms(),
             allergens: lots.allergens(),
             from: lots.moisture_from(),
+            drying: lots.drying(),
             lots: draws.collect(),
             left: match lots.answers.as_slice() {
                 [only] => Some(only.wet),
@@ -159,6 +164,7 @@ pub fn batch(request: &BatchOf<'_>, grain: GrainOfDough) -> Result<Answer<BatchA
         batch,
         lots: grain.lots,
         from: grain.from,
+        drying: grain.drying,
         standard_uncertainty: grain.moisture.standard,
         largest,
         warmth,

@@ -20,7 +20,7 @@ impl Desk {
         let place = view.place(place)?;
         let readings = view.air_readings(&place, asked.0, asked.1)?;
         let mut answer = AirAnswer::new(place, asked, self.now, readings, &about.rules);
-        if let Some((layer, curve)) = view.grain_in_air(&answer.place, &answer.readings)
+        if let Some((layer, curve)) = view.grain_in_air(&answer.place, &answer.readings, asked.1)
             && let Some(watch) = &answer.watch
         {
             answer.grain = GrainInAir::new(layer, curve, watch, &about.rules);

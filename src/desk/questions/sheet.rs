@@ -77,6 +77,11 @@ impl Desk {
             ..dough
         };
         let batch = dough.weights(moisture, &lots.forms(), scales)?;
+        let draws = lots
+            .on_the_scale(&batch, scales)
+            .map(|drawn| draw(drawn, planned.needs.grain_at(), (&house.work, self.zone())))
+            .collect();
+        let batch = lots.within_what_is_left(batch, scales);
         let warmth = request
             .temperatures
             .temperatures(&formula, &lots.known(&house))?
@@ -91,11 +96,9 @@ impl Desk {
             firm: setting.firm,
             note: setting.note.clone(),
             book: view.about().name.clone(),
-            draws: lots
-                .on_the_scale(&batch, scales)
-                .map(|drawn| draw(drawn, planned.needs.grain_at(), (&house.work, self.zone())))
-                .collect(),
+            draws,
             moisture_from: from,
+            drying: lots.drying(),
             short: if lots.answers.is_empty() {
                 Mass::default()
             } else {

@@ -24,7 +24,7 @@ pub struct Line {
     pub what: What,
     /// Its name.
     pub name: String,
-    /// What to weigh, a multiple of the scale's step.
+    /// What to weigh, a multiple of the scale's step; of grain all that is left, where that is a part of a step less.
     pub weight: Milligrams,
     /// The exact amount.
     pub exact: Mass,

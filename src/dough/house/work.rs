@@ -36,6 +36,18 @@ impl Thaw {
         }
     }
 
+    /// Refuses a time in which no grain thaws in a fridge.
+    pub(super) fn refuse_too_short(self, value: &str) -> Result<(), Problem> {
+        match self {
+            Self::Takes(time) if time < SHORTEST_THAW => Err(Problem::new(format!(
+                "thaw is `{value}`: allowed is {}h to {}h, since no grain thaws sooner in a fridge",
+                SHORTEST_THAW.num_hours(),
+                THAW.high
+            ))),
+            Self::Takes(_) | Self::Thick(_) => Ok(()),
+        }
+    }
+
     /// How long that is.
     pub fn lead(self) -> Duration {
         match self {
@@ -115,6 +127,9 @@ const PORTION: Bounds = closed("least grain worth weighing", "g", 0.0, 10_000.0)
 /// Freezers thaw grain in a fridge within a day or two; the longest lead is our choice.
 const THAW: Bounds = closed("lead time of thawing", "h", 0.0, 96.0);
 const DRYER: Bounds = closed("water dried out in a day", "kg", 0.0, 10_000.0);
+/// A time is no shorter when it is set: grain half a centimetre thick takes longer by `docs/models/thawing.md`, in moving
+/// air too. Judgement. Older books may hold less, and stay readable.
+const SHORTEST_THAW: Duration = Duration::hours(1);
 /// Below warm is no dryer, above it is a roasting oven: our choice.
 const DRYING_TEMP: Bounds = closed("temperature of the dryer", "°C", 30.0, 150.0);
 /// Below the thinnest is no block, above the thickest none thaws within a week: our choice.

@@ -85,7 +85,7 @@ impl Life {
                         rules.name
                     ),
                 },
-                advice: None,
+                advice: Some(Advice::ReadInLogger),
             });
         }
     }

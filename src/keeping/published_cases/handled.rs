@@ -91,6 +91,12 @@ fn drying_counts_as_warm_until_the_grain_is_shown_dry() {
         found.notes[0].contains("before other dried grain"),
         "{found:?}"
     );
+    // Past grain is not told how to use it.
+    let spoiled = slow.push(time("20 10:00"), What::Spoiled("mould".to_owned()));
+    let found = spoiled.under("strict", late);
+    assert_eq!(found.verdict, Verdict::Past);
+    let goes_first = |note: &String| note.contains("before other dried grain");
+    assert!(!found.notes.iter().any(goes_first), "{found:?}");
     let too_slow = dried(240).push(time("06 14:00"), activity("0.55"));
     assert_eq!(too_slow.verdict("strict", late), Verdict::Past);
     // Measured the day after, and nobody knows what it was until then.

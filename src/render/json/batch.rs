@@ -5,6 +5,8 @@ use crate::dough::batch::warmth::Warmth;
 use crate::dough::batch::{Batch, Line, What};
 use crate::dough::measures::{self, MeasureSet};
 use crate::dough::temperature::{Refusal, Water};
+use crate::grain::LotCode;
+use crate::grain::moisture_test::Unfinished;
 use crate::render::numbers::Units;
 use crate::render::water_temperature;
 use crate::report::batch as report;
@@ -67,16 +69,18 @@ impl BatchAnswer {
             answer.warmth.as_ref(),
             measures,
             (answer.standard_uncertainty, &answer.from),
+            &in_dough(&answer.drying, answer.lots.len()),
         )
     }
 
-    /// The same of a sheet. The last pair is the standard uncertainty of the moisture and where it comes from.
+    /// The same of a sheet. The pair is the standard uncertainty of the moisture and where it comes from.
     pub fn of(
         formula: &str,
         batch: &Batch,
         warmth: Option<&Warmth>,
         measures: Option<MeasureSet>,
-        (standard_uncertainty, from): (f64, &str),
+        known: (f64, &str),
+        unfinished: &Unfinished,
     ) -> Self {
         Self {
             formula: formula.to_owned(),
@@ -97,9 +101,20 @@ impl BatchAnswer {
                         .collect(),
                 })
                 .collect(),
-            hold_back: HoldBackSum::new(&batch.hold_back, standard_uncertainty, from),
+            hold_back: HoldBackSum::new(&batch.hold_back, known, unfinished),
             water_temperature: warmth.map(water),
         }
+    }
+}
+
+/// Samples that are still drying, of so many lots in a dough. What one of several lots has at least says nothing of all.
+pub(super) fn in_dough(drying: &[(LotCode, Unfinished)], lots: usize) -> Unfinished {
+    Unfinished {
+        samples: drying.iter().map(|(_, samples)| samples.samples).sum(),
+        at_least: match drying {
+            [(_, only)] if lots == 1 => only.at_least,
+            _ => None,
+        },
     }
 }
 

@@ -1,5 +1,6 @@
 //! JSON of a cooling calculated ahead.
 
+use crate::render::cool::left_out;
 use crate::report::cool::{CoolAnswer, Course};
 use serde::Serialize;
 
@@ -24,6 +25,7 @@ pub struct Cool {
     quick: JsonCourse,
     deepest_on_a_rack_cm: Option<f64>,
     thickest_in_ice_water_cm: Option<f64>,
+    left_out: [&'static str; 3],
     rules: String,
     source: String,
 }
@@ -85,6 +87,7 @@ impl Cool {
             quick: (&answer.quick).into(),
             deepest_on_a_rack_cm: centimetres(answer.deepest_on_a_rack),
             thickest_in_ice_water_cm: centimetres(answer.thickest_in_ice_water),
+            left_out: left_out(answer),
             rules: answer.rules.name.clone(),
             source: answer.rules.cooling.source.clone(),
         }

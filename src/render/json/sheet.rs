@@ -1,6 +1,6 @@
 //! JSON of the bench sheet and of a calendar of bakes.
 
-use super::batch::BatchAnswer;
+use super::batch::{BatchAnswer, in_dough};
 use super::grams;
 use crate::quantity::Zone;
 use crate::report::calendar::{CalendarAnswer, CalendarBake, CalendarTask};
@@ -110,6 +110,7 @@ impl Sheet {
                 sheet.warmth.as_ref(),
                 None,
                 (sheet.moisture_standard, &sheet.moisture_from),
+                &in_dough(&sheet.drying, sheet.draws.len()),
             ),
         }
     }

@@ -88,7 +88,7 @@ fn answer(source: &str, pieces: u32) -> SheetAnswer {
         dough: formula.dough_temperature.unwrap().degrees_celsius(),
     };
     let mut first = draw("ALD-261120-1T", "1kg");
-    first.wet = batch.hold_back.wet;
+    first.wet = batch.grain_weight().mass();
     SheetAnswer {
         bake: "B-1S".to_owned(),
         version: 2,
@@ -102,6 +102,7 @@ fn answer(source: &str, pieces: u32) -> SheetAnswer {
         draws: vec![first],
         short: uom::si::f64::Mass::default(),
         moisture_from: "one test of this lot".to_owned(),
+        drying: Vec::new(),
         moisture_standard: 0.01,
         warmth: Some(warmth::work_out(
             &batch,

@@ -6,7 +6,6 @@ use crate::dough::doneness::Reach;
 use crate::dough::formula::StepKind;
 use crate::dough::house::METRES_PER_FOOT;
 use crate::dough::temperature::Water;
-use crate::quantity::mass::from_grams;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Temperature, Zone};
 use crate::render::batch::on_the_scale;
@@ -109,10 +108,9 @@ impl Words<'_> {
         }
     }
 
-    /// What to take from a lot, to the gram.
+    /// What to take from a lot, as its scale shows it: the lots add up to the line of the grain.
     pub fn taken(&self, draw: &SheetDraw) -> String {
-        let grams = Milligrams::nearest(draw.wet).grams().round();
-        on_the_scale(Milligrams::nearest(from_grams(grams)), self.units)
+        on_the_scale(Milligrams::nearest(draw.wet), self.units)
     }
 
     /// `ALD-261120-1T, whole, from the walk-in fridge, until Sun 29 Nov, end of day`.
@@ -183,13 +181,17 @@ impl Words<'_> {
 
     pub fn moisture(&self) -> String {
         let sum = &self.answer.batch.hold_back;
+        let drying = numbers::drying(&self.answer.drying)
+            .into_iter()
+            .map(|lot| format!("; {lot}"));
         format!(
-            "{} of the grain is water (95 % range {} to {}), {}; {} of total flour is dry grain",
+            "{} of the grain is water (95 % range {} to {}), {}; {} of total flour is dry grain{}",
             numbers::tenths(sum.moisture.get()),
             numbers::tenths(sum.lower.get()),
             numbers::tenths(sum.upper.get()),
             self.answer.moisture_from,
-            numbers::percent(sum.grain_share)
+            numbers::percent(sum.grain_share),
+            drying.collect::<String>()
         )
     }
 

@@ -1,5 +1,6 @@
 //! Parts that several pages share: a lot with its remaining life, its verdict, what was told.
 
+use super::commands::linked;
 use crate::grain::LotCode;
 use crate::keeping::Verdict;
 use crate::render::lot::keep_until_cell;
@@ -87,8 +88,8 @@ fn bar(lot: &LotAnswer, scale: f64) -> Markup {
 /// Notices, warnings and cautions beside an answer.
 pub fn told(words: &Words) -> Markup {
     html! {
-        @for warning in &words.warnings { p.warning { b { "Warning: " } (capital(warning)) } }
-        @for notice in &words.notices { p.notice role="status" { (capital(notice)) } }
+        @for warning in &words.warnings { p.warning { b { "Warning: " } (linked(&capital(warning))) } }
+        @for notice in &words.notices { p.notice role="status" { (linked(&capital(notice))) } }
         @if !words.cautions.is_empty() {
             ul.cautions aria-label="Cautions" {
                 @for caution in &words.cautions { li { (caution) } }
@@ -118,7 +119,7 @@ pub fn labelled(words: &str) -> Markup {
         dl {
             @for (label, text) in &rows {
                 dt { (label) }
-                dd { (text) }
+                dd { (linked(text)) }
             }
         }
     }

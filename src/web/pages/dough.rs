@@ -7,7 +7,7 @@ use crate::dough::hold_back::{FlourAmount, GrainAmount};
 use crate::dough::thirst::ThirstRule;
 use crate::quantity::fraction::Percent;
 use crate::quantity::{Milligrams, Problem, WetBasis, bounds};
-use crate::render::{batch, hold_back, water_temperature};
+use crate::render::{batch, hold_back, numbers, water_temperature};
 use crate::web::answer::Reply;
 use crate::web::draw::{self, Choice};
 use crate::web::fields::Faulty;
@@ -203,6 +203,7 @@ fn batch_act(visit: &mut Visit) -> anyhow::Result<Done> {
     let units = visit.units();
     let body = html! {
         p.lead { (units.to_weigh(found.batch.dough)) " of dough, " (units.to_weigh(found.batch.baked)) " of bread" }
+        @for drying in numbers::drying(&found.drying) { p { (drying) } }
         (stages(visit, &found.batch))
         @if let Some(found) = &found.warmth {
             h2 { "How warm to make the water" }

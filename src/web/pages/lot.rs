@@ -48,7 +48,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
         @if let Some(advice) = &lot.keeping.advice {
             p.next { a.main href=(address_of_advice(lot.lot.code, advice)) { (capital(&words::advice_to_do(advice, visit.now, units, zone))) } }
         }
-        @for note in words::notes(lot, units, zone) { p { (capital(&note)) } }
+        @for note in words::notes(lot, units, zone) { p { (draw::linked(&capital(&note))) } }
         @if is_there {
             div.keys {
                 @for (end, words) in ACTS { a.key href=(format!("/lot/{code}/{end}")) { (words) } }

@@ -77,8 +77,8 @@ fn set_act(visit: &mut Visit) -> anyhow::Result<Done> {
     let Some(value) = visit.typed.reason("value", "the value") else {
         return Err(Faulty.into());
     };
-    let told = visit.desk.settings()?.answer.told(setting, &value);
-    if let Err(problem) = told {
+    let set = visit.desk.settings()?.answer.set(setting, &value);
+    if let Err(problem) = set {
         return Err(visit.typed.fault("value", &problem).into());
     }
     let answer = visit.desk.set(setting, &value)?;

@@ -1,0 +1,107 @@
+//! Commands that words name in backticks, as links: the page has an act of its own for them.
+
+use maud::{Markup, html};
+
+/// Words in which each `` `draff …` `` is a link to where the page does that, or else says where it is done.
+pub fn linked(words: &str) -> Markup {
+    let mut parts: Vec<(&str, &str)> = Vec::new();
+    let mut rest = words;
+    while let Some((before, after)) = rest.split_once("`draff ")
+        && let Some((command, behind)) = after.split_once('`')
+    {
+        parts.push((before, command));
+        rest = behind;
+    }
+    html! {
+        @for (before, command) in parts {
+            (before)
+            @for (place, (words, address)) in acts(command).into_iter().enumerate() {
+                @if place > 0 { ", " }
+                a href=(address) { (words) }
+            }
+        }
+        (rest)
+    }
+}
+
+/// What a command does, in words, each with its address on the page.
+fn acts(command: &str) -> Vec<(String, String)> {
+    let typed: Vec<&str> = command.split(' ').collect();
+    let one = |words: &str, address: &str| vec![(words.to_owned(), address.to_owned())];
+    // What somebody named leads nowhere else.
+    let is_code = |word: &str| {
+        let mut letters = word.chars();
+        letters.all(|letter| letter.is_ascii_alphanumeric() || letter == '-')
+    };
+    let codes = typed
+        .iter()
+        .skip(1)
+        .take_while(|word| !word.starts_with("--") && is_code(word));
+    let of_each = |words: &str, before: &str, after: &str| -> Vec<(String, String)> {
+        let link = |code: &&str| (format!("{words} {code}"), format!("{before}{code}{after}"));
+        codes.clone().map(link).collect()
+    };
+    match typed.as_slice() {
+        ["strike", ..] => of_each("strike entry", "/entry/", "/strike"),
+        ["correct", entry, ..] if is_code(entry) => one(
+            &format!("correct entry {entry}"),
+            &format!("/entry/{entry}/correct"),
+        ),
+        ["ticket", ..] => of_each("the ticket of", "/lot/", "/ticket"),
+        ["trace", ..] => of_each("the trace of", "/trace?lot=", ""),
+        ["probe", lot, "--aw", ..] if is_code(lot) => one(
+            "write down its water activity",
+            &format!("/lot/{lot}/activity"),
+        ),
+        ["probe", lot, "--spoiled", ..] if is_code(lot) => one(
+            "an entry that it is spoiled",
+            &format!("/lot/{lot}/spoiled"),
+        ),
+        ["moisture", lot, ..] if is_code(lot) => {
+            one("a sample of it", &format!("/lot/{lot}/sample"))
+        }
+        ["bake", "change", bake, ..] if is_code(bake) => one(
+            &format!("a change of {bake}"),
+            &format!("/bake/{bake}/change"),
+        ),
+        ["bake", "drop", bake, ..] if is_code(bake) => {
+            one(&format!("drop {bake}"), &format!("/bake/{bake}/drop"))
+        }
+        ["bake", ..] => one("its page under Bakes", "/bakes"),
+        ["source", "merge", ..] => one("make them one", "/book/sources/merge"),
+        ["readings", ..] => one("a file under Places", "/book/places"),
+        ["place", ..] => one("a change under Places", "/book/places"),
+        ["move", ..] => one("a move of its lot", "/shelf"),
+        ["settings", ..] => one("Settings under Book", "/book/settings"),
+        ["plan", ..] => one("a new plan", "/plan"),
+        ["log", ..] => one("the log", "/book/log"),
+        ["check", ..] => one("a check of the book", "/book/check"),
+        ["pickup", ..] => one("grain in", "/grain-in"),
+        _ => one("the command line", "/book"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_command_in_words_is_a_link() {
+        let told = linked("typed twice: `draff strike 7 8 --reason \"typed twice\"`; lot `A`")
+            .into_string();
+        assert_eq!(
+            told,
+            "typed twice: <a href=\"/entry/7/strike\">strike entry 7</a>, \
+             <a href=\"/entry/8/strike\">strike entry 8</a>; lot `A`"
+        );
+        let hostile = linked("`draff correct ../x --wet 1kg`").into_string();
+        assert!(!hostile.contains("../x"), "{hostile}");
+    }
+
+    #[test]
+    fn other_words_stay_as_they_are() {
+        for words in ["nothing to type", "`draff strike 7", "lot `draff`"] {
+            assert_eq!(linked(words).into_string(), words);
+        }
+    }
+}
