@@ -6,6 +6,7 @@ use crate::dough::doneness::Reach;
 use crate::dough::formula::StepKind;
 use crate::dough::house::METRES_PER_FOOT;
 use crate::dough::temperature::Water;
+use crate::quantity::mass::from_grams;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Temperature, Zone};
 use crate::render::batch::on_the_scale;
