@@ -96,7 +96,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let (units, now, zone) = (errand.units(), desk.now(), desk.zone());
     errand.show(
         &answer,
-        |places| render::json::Places::new(places, now, zone),
+        |places| render::json::place::Places::new(places, now, zone),
         |places| render::place::text(places, units, now, zone),
     )?;
     Ok(Outcome::Done)

@@ -8,9 +8,8 @@ use crate::dough::bake_code::BakeCode;
 use crate::dough::hold_back::HoldBack;
 use crate::grain::Estimate;
 use crate::grain::moisture_test::Unfinished;
-use crate::keeping::{Advice, Probe};
-use crate::ledger::PlaceRecord;
-use crate::quantity::{Instant, Length, Milligrams, Uncertain, Zone, mass};
+use crate::keeping::Advice;
+use crate::quantity::{Milligrams, Uncertain, Zone, mass};
 use crate::report::count::CountAnswer;
 use crate::report::moisture::MoistureAnswer;
 use crate::report::shelf::ShelfAnswer;
@@ -29,6 +28,7 @@ pub mod corrections;
 pub mod fetch;
 pub mod formula;
 pub mod listing;
+pub mod place;
 pub mod plan;
 pub mod readings;
 pub mod rows;
@@ -385,46 +385,6 @@ impl HoldBackSum {
                 unfinished_samples: unfinished.samples,
                 at_least: at_least(unfinished),
             },
-        }
-    }
-}
-
-/// `place --json`.
-#[derive(Serialize)]
-pub struct Places {
-    places: Vec<Place>,
-}
-
-#[derive(Serialize)]
-struct Place {
-    place: String,
-    kind: &'static str,
-    stated_c: f64,
-    capacity_g: Option<f64>,
-    probe_in: Option<&'static str>,
-    layer_cm: Option<f64>,
-    closed: bool,
-    since: String,
-}
-
-impl Places {
-    /// From the places as stated at a moment.
-    pub fn new(places: &[PlaceRecord], now: Instant, zone: &Zone) -> Self {
-        let place = |place: &PlaceRecord| {
-            let setting = place.setting_at(now);
-            Place {
-                place: place.name.clone(),
-                kind: setting.kind.as_str(),
-                stated_c: setting.stated.degrees_celsius(),
-                capacity_g: setting.capacity.map(Milligrams::grams),
-                probe_in: setting.probe.map(Probe::as_str),
-                layer_cm: setting.depth.map(Length::centimetres),
-                closed: setting.closed,
-                since: zone.rfc3339(setting.from),
-            }
-        };
-        Self {
-            places: places.iter().map(place).collect(),
         }
     }
 }

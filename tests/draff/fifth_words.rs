@@ -11,7 +11,8 @@ fn with_formula(text: &str) -> Kitchen {
     let kitchen = Kitchen::new();
     kitchen.file(
         "loaf.toml",
-        text.replace("wanted = \"10%\"", "wanted = \"5%\""),
+        text.replace("wanted = \"10%\"", "wanted = \"5%\"")
+            .replace("share = \"70%\"", "share = \"75%\""),
     );
     kitchen.ok("formula add loaf.toml");
     kitchen
