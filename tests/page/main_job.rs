@@ -241,7 +241,7 @@ fn what_bakes_propose_is_read_and_accepted() {
     let few = words(&phone.get(address).body);
     assert!(few.contains("Nothing is proposed"), "{few}");
     for baked in [2740, 2750, 2760, 2745, 2755] {
-        let bake = house.json("bake add \"small loaf\" --at now mix");
+        let bake = house.json("bake add \"small loaf\" --at \"2026-11-20 13:00\" mix");
         let bake = bake["bake"].as_str().unwrap();
         house.draff(&format!(
             "bake done {bake} --used {lot}=100g --pieces 4 --baked {baked}g"
