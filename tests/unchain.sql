@@ -6,6 +6,7 @@ DROP INDEX entry_reported;
 DROP TABLE plan_dry;
 DROP TABLE sheet_grain;
 DROP TABLE plan_moisture;
+DROP TABLE goes_with;
 DROP TABLE act_once;
 DROP TABLE device;
 DROP TABLE ticket;

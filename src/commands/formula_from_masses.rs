@@ -4,6 +4,7 @@ use super::typed;
 use crate::dough::formula::from_masses::{Masses, PrefermentMasses, StepOnPaper, name_of};
 use crate::dough::formula::{IngredientKind, Yeast};
 use crate::error::usage;
+use crate::grain::Form;
 use crate::quantity::fraction::Percent;
 use crate::quantity::{Milligrams, Problem, WetBasis, bounds, text};
 
@@ -24,6 +25,10 @@ pub struct Arguments {
     /// Moisture of that grain, wet basis; without it nobody can say how much of it is flour
     #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, allow_hyphen_values = true)]
     moisture: Option<Percent>,
+
+    /// Its form: whole, pressed, milled or dried [default: whole]
+    #[arg(long, value_name = "FORM", value_parser = typed::value::<Form>)]
+    form: Option<Form>,
 
     /// A flour from the bag in the final dough, such as "bread flour=600g"
     #[arg(long, value_name = "NAME=MASS", required = true, value_parser = named)]
@@ -100,6 +105,7 @@ fn masses(arguments: Arguments) -> Result<Masses, Problem> {
         name: arguments.name,
         grain: arguments.grain,
         moisture: WetBasis::new(moisture.within(&bounds::MOISTURE)?)?,
+        form: arguments.form.unwrap_or(Form::Whole),
         flours: arguments.flour,
         water: arguments.water,
         ingredients: salt

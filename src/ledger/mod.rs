@@ -20,6 +20,7 @@ pub mod failure;
 pub mod files;
 mod fold;
 mod formulas;
+mod goes_with;
 mod grain_in_air;
 mod handling;
 mod histories;

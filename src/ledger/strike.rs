@@ -15,7 +15,7 @@ pub(super) struct Struck {
     pub(super) new_lot: Option<i64>,
     place: Option<i64>,
     pub(super) bake: Option<i64>,
-    strikes: Option<i64>,
+    pub(super) strikes: Option<i64>,
     pub(super) amends: Option<i64>,
     at: i64,
 }
@@ -73,14 +73,14 @@ impl Act<'_> {
                 }
             }
         }
-        if struck.kind == EntryKind::Pickup && struck.amends.is_some() {
-            // What was read or said of the grain was corrected with it, and goes back with it.
-            for amended in self.amended_with(entry, &struck)? {
-                self.write_strike(amended, struck.lot, None, reason)?;
-                with_it.push(amended);
-            }
+        // What was read or said of the grain was corrected with its pickup, and goes back with it.
+        let mut strikes = Vec::new();
+        for amended in self.in_force_with(entry)? {
+            strikes.push(self.write_strike(amended, struck.lot, None, reason)?);
+            with_it.push(amended);
         }
         let strike = self.write_strike(entry, struck.lot, struck.bake, reason)?;
+        self.go_with(&strikes, strike)?;
         self.keep_all_of(&struck)?;
         Ok(StruckBy {
             entry: strike,
@@ -88,18 +88,6 @@ impl Act<'_> {
             back: struck.amends.into_iter().collect(),
             out: Vec::new(),
         })
-    }
-
-    /// Readings and words that were amended in the same act as a pickup.
-    fn amended_with(&self, entry: i64, struck: &Struck) -> rusqlite::Result<Vec<i64>> {
-        self.transaction
-            .prepare(&format!(
-                "SELECT id FROM entry WHERE lot_id = ?1 AND kind IN ('reading', 'cooled') AND amends_entry_id IS NOT NULL
-                   AND recorded_at = (SELECT recorded_at FROM entry WHERE id = ?2)
-                   AND abs(id - ?2) <= 2 AND {IN_FORCE} ORDER BY id"
-            ))?
-            .query_map(params![struck.lot, entry], |row| row.get(0))?
-            .collect()
     }
 
     /// Keeps again all that follows from an entry which does or does not count by now.
@@ -169,49 +157,6 @@ impl Act<'_> {
             back: back.into_iter().map(|(entry, _)| entry).collect(),
             out,
         })
-    }
-
-    /// The strike of what a bake came to, where this one struck grain of it in the same act.
-    fn strike_of_its_bake(&self, strike: i64, grain: &Struck) -> rusqlite::Result<Option<i64>> {
-        self.transaction.query_row(
-            "SELECT min(entry.id) FROM entry JOIN entry AS was ON was.id = entry.struck_entry_id
-                 WHERE entry.id > ?1 AND was.kind = 'baked' AND was.bake_id = ?2
-                   AND entry.recorded_at = (SELECT recorded_at FROM entry WHERE id = ?1)",
-            params![strike, grain.bake],
-            |row| row.get(0),
-        )
-    }
-
-    /// The strikes that one act wrote, each with what it struck; this one is the last.
-    fn strikes_of_one_act(
-        &self,
-        strike: i64,
-        struck: &Struck,
-    ) -> rusqlite::Result<Vec<(i64, i64)>> {
-        // A bake is struck with its draws, a join with its other parts, a corrected pickup with what was corrected with it.
-        let with_it = match struck.kind {
-            EntryKind::Baked => "was.kind = 'use' AND was.bake_id = ?2",
-            EntryKind::Join => "was.kind = 'join' AND was.new_lot_id = ?3",
-            EntryKind::Pickup if struck.amends.is_some() => {
-                "was.kind IN ('reading', 'cooled') AND was.amends_entry_id IS NOT NULL AND was.lot_id = ?4"
-            }
-            _ => "FALSE",
-        };
-        let is_of_it = format!(
-            "EXISTS (SELECT 1 FROM entry AS was WHERE was.id = entry.struck_entry_id AND {with_it})"
-        );
-        self.transaction
-            .prepare(&format!(
-                "SELECT id, struck_entry_id FROM entry
-                 WHERE id = ?1 OR id < ?1 AND {is_of_it} AND {IN_FORCE}
-                   AND id > (SELECT coalesce(max(id), 0) FROM entry WHERE id < ?1 AND NOT {is_of_it})
-                   AND (?2 IS ?2 AND ?3 IS ?3 AND ?4 IS ?4)
-                 ORDER BY id"
-            ))?
-            .query_map(params![strike, struck.bake, struck.new_lot, struck.lot], |row| {
-                Ok((row.get(0)?, row.get(1)?))
-            })?
-            .collect()
     }
 
     /// Refuses to let an entry count again that could not be written anew.

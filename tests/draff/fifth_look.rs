@@ -1,6 +1,7 @@
 //! What an inspector found in late entries about places, in corrections of what people ate, and in the advice of refusals.
 
 use crate::env::{Kitchen, has, one_line};
+use serde_json::json;
 
 /// Grain lay in the cellar from 11:00 to 12:00.
 fn with_a_cellar() -> (Kitchen, String) {
@@ -227,4 +228,53 @@ fn a_struck_strike_says_what_counts_no_more() {
     has(&said, &format!("take entry {other} instead"));
     assert_eq!(kitchen.on_shelf(&lot)["wet_g"], 7000.0);
     has(&kitchen.ok("check"), "whole");
+}
+
+/// Two corrections within one second are two acts: striking one leaves the other. What one act corrected goes back together.
+#[test]
+fn only_what_one_act_wrote_stands_and_falls_together() {
+    let hot = || {
+        let mut kitchen = Kitchen::new();
+        kitchen.at("2026-11-20T10:00:00Z");
+        let lot = kitchen.pickup("--brewed today --mash-out 08:00 --wet 5kg --temp 60C");
+        kitchen.at("2026-11-20T10:30:00Z");
+        (kitchen, lot)
+    };
+    let verdict = |kitchen: &Kitchen, lot: &str| kitchen.on_shelf(lot)["verdict"].clone();
+    let (kitchen, lot) = hot();
+    let pickup = kitchen.last_entry("pickup");
+    kitchen.ok(&format!("correct {pickup} --wet 6kg --reason scale"));
+    let weighed = kitchen.last_entry("pickup");
+    let read = kitchen.last_entry("reading");
+    kitchen.ok(&format!("correct {read} --temp 55C --reason misread"));
+    assert_eq!(verdict(&kitchen, &lot), "past");
+    let struck = kitchen.json(&format!("strike {weighed} --reason \"it was right\""));
+    assert_eq!(struck["with_them"], json!([]), "{struck}");
+    assert_eq!(verdict(&kitchen, &lot), "past");
+    // Taking one strike back takes no other back that came just before it.
+    let (kitchen, _) = hot();
+    let pickup = kitchen.last_entry("pickup");
+    kitchen.ok(&format!("correct {pickup} --wet 6kg --reason scale"));
+    let weighed = kitchen.last_entry("pickup");
+    let read = kitchen.last_entry("reading");
+    kitchen.ok(&format!("correct {read} --temp 61C --reason misread"));
+    let misread = kitchen.last_entry("reading");
+    kitchen.ok(&format!("strike {misread} --reason \"it was right\""));
+    kitchen.ok(&format!("strike {weighed} --reason \"it was right\""));
+    let strike = kitchen.last_entry("strike");
+    let back = kitchen.json(&format!("strike {strike} --reason \"it was wrong\""));
+    assert_eq!(back["back"], json!([weighed]), "{back}");
+    // One act that moved the pickup moved its reading, and both go back and come back.
+    let (kitchen, _) = hot();
+    let pickup = kitchen.last_entry("pickup");
+    kitchen.ok(&format!(
+        "correct {pickup} --at \"2026-11-20 09:50\" --reason clock"
+    ));
+    let (moved, read) = (kitchen.last_entry("pickup"), kitchen.last_entry("reading"));
+    let struck = kitchen.json(&format!("strike {moved} --reason \"it was right\""));
+    assert_eq!(struck["with_them"], json!([read]), "{struck}");
+    let strike = kitchen.last_entry("strike");
+    let back = kitchen.json(&format!("strike {strike} --reason \"it was wrong\""));
+    assert_eq!(back["back"], json!([moved, read]), "{back}");
+    assert!(kitchen.ok("check").starts_with("The book is whole"));
 }

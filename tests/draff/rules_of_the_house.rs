@@ -541,9 +541,9 @@ const IN_SQL: [(&str, &str, &str); 36] = [
     ("ledger/as_of.rs", "{OUT_OF_FORCE}", "a constant view"),
     ("ledger/as_of.rs", "{was_tested}", "a constant condition"),
     ("ledger/as_of.rs", "{had_come}", "a constant condition"),
-    ("ledger/strike.rs", "{with_it}", "one of three literals"),
+    ("ledger/goes_with.rs", "{with_it}", "one of two literals"),
     (
-        "ledger/strike.rs",
+        "ledger/goes_with.rs",
         "{is_of_it}",
         "a condition with that literal",
     ),

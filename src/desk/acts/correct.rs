@@ -353,8 +353,9 @@ fn replace(
     let (first, then) = word
         .into_iter()
         .partition::<Vec<_>, _>(|(said, at)| *at > said.at);
+    let mut with_it = Vec::new();
     for (said, at) in &first {
-        act.correct(said, &brew_day::of_word(&new, said, *at), reason)?;
+        with_it.push(act.correct(said, &brew_day::of_word(&new, said, *at), reason)?);
     }
     let by = act.correct(old, &new, reason)?;
     for (said, at) in &then {
@@ -363,7 +364,7 @@ fn replace(
             lot: &moved,
             ..brew_day::of_word(&new, said, *at)
         };
-        act.correct(said, &word, reason)?;
+        with_it.push(act.correct(said, &word, reason)?);
     }
     if is_pickup && (right.temp.is_some() || right.at.is_some()) {
         let read = reading_with(act, old, lot)?;
@@ -380,7 +381,7 @@ fn replace(
                     arrival: None,
                     ..new
                 };
-                act.correct(&read, &new, reason)?;
+                with_it.push(act.correct(&read, &new, reason)?);
             }
             // Nothing was read, so nothing is wrong in it.
             None if right.temp.is_some() => {
@@ -394,6 +395,7 @@ fn replace(
             None => {}
         }
     }
+    act.go_with(&with_it, by)?;
     Ok(by)
 }
 

@@ -5,6 +5,7 @@
 
 use super::file::loss;
 use super::{Formula, IngredientKind, Yeast};
+use crate::grain::Form;
 use crate::grain::dry_matter::{carried_water, dry_grain};
 use crate::quantity::{Milligrams, Problem, WetBasis};
 use std::fmt::Write;
@@ -20,6 +21,8 @@ pub struct Masses {
     pub grain: Milligrams,
     /// Its moisture, wet basis.
     pub moisture: WetBasis,
+    /// Its form.
+    pub form: Form,
     /// Flours from the bag in the final dough.
     pub flours: Vec<(String, Milligrams)>,
     /// Water poured into the final dough.
@@ -222,11 +225,16 @@ impl Masses {
         // A point of dry grain moves its water by moisture ÷ (1 − moisture) points.
         let grain = share(totals.dry);
         let dry_part = self.moisture.dry_fraction().get();
-        let _ = write!(
-            text,
-            "\n[grain]\nwanted = {}\n",
-            quoted(&percent(grain, held_to_pour(grain.min(least)) * dry_part))
-        );
+        let wanted = quoted(&percent(grain, held_to_pour(grain.min(least)) * dry_part));
+        let _ = write!(text, "\n[grain]\nwanted = {wanted}\n");
+        if grain > 0.0 {
+            let _ = write!(
+                text,
+                "# The water was right with this grain in the dough, so what it drinks is in it already.\n\
+                 hydration_with = {{ form = \"{}\", share = {wanted} }}\n",
+                self.form.as_str()
+            );
+        }
         for (name, mass) in &totals.flours {
             let _ = write!(
                 text,

@@ -39,7 +39,8 @@ const fn beside(
 }
 
 use EntryKind::{
-    Bake, Baked, Count, Join, Moisture, Part, Pickup, Place, Plan, Readings, Setting, Source, Treat,
+    Bake, Baked, Cooled, Count, Join, Moisture, Part, Pickup, Place, Plan, Reading, Readings,
+    Setting, Source, Strike, Treat,
 };
 
 /// Indices in [`COVERED`] of the tables whose rows begin a link.
@@ -48,7 +49,7 @@ pub(super) const FORMULA: usize = 1;
 pub(super) const ENTRY: usize = 2;
 
 /// All of it.
-pub(super) const COVERED: [Covered; 29] = [
+pub(super) const COVERED: [Covered; 30] = [
     beside(
         "book",
         &[],
@@ -294,6 +295,12 @@ pub(super) const COVERED: [Covered; 29] = [
         "entry_id, lot_id",
     ),
     beside("plan_moisture", &[Plan], &["taken"], "entry_id"),
+    beside(
+        "goes_with",
+        &[Reading, Cooled, Strike],
+        &["leader_id"],
+        "entry_id",
+    ),
 ];
 
 /// A lot and the source that came with it.

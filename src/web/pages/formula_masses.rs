@@ -2,6 +2,7 @@
 
 use crate::dough::formula::from_masses::{Masses, StepOnPaper, name_of};
 use crate::dough::formula::{IngredientKind, Yeast};
+use crate::grain::Form as GrainForm;
 use crate::quantity::fraction::Percent;
 use crate::quantity::{Milligrams, Problem, WetBasis, bounds};
 use crate::web::draw::{self, Choice};
@@ -24,12 +25,14 @@ const FLOURS: usize = 3;
 const YEASTS: [Yeast; 3] = [Yeast::Instant, Yeast::ActiveDry, Yeast::Fresh];
 
 fn show(visit: &mut Visit) -> anyhow::Result<Markup> {
+    let forms = GrainForm::ALL.map(|form| Choice::plain(form.as_str()));
     let yeasts = YEASTS.map(|kind| Choice::plain(name_of(kind)));
     Ok(html! {
         p { "One dough as it stands on paper. A dough with a sponge is added as a file." }
         (draw::text(visit, "name", "What it is called", ""))
         (draw::mass(visit, "grain", "Wet grain", "", "g"))
         (draw::count(visit, "moisture", "Moisture of that grain", "", "%"))
+        (draw::choices(visit, "form", "Its form", &forms, GrainForm::Whole.as_str()))
         @for place in 0..FLOURS {
             fieldset {
                 legend { "Flour " (place + 1) }
@@ -98,6 +101,7 @@ fn act(visit: &mut Visit) -> anyhow::Result<Done> {
         .into_iter()
         .find(|kind| typed.hidden("yeast") == name_of(*kind))
         .unwrap_or(Yeast::Instant);
+    let form = typed.hidden("form").parse().unwrap_or(GrainForm::Whole);
     let steps = match steps(typed.hidden("steps")) {
         Ok(steps) => steps,
         Err(problem) => return Err(typed.fault("steps", &problem).into()),
@@ -126,6 +130,7 @@ fn act(visit: &mut Visit) -> anyhow::Result<Done> {
         name,
         grain,
         moisture,
+        form,
         flours,
         water,
         ingredients: salt.into_iter().chain(yeast).collect(),

@@ -1,0 +1,77 @@
+//! Entries of one act that stand and fall together.
+
+use super::in_force::IN_FORCE;
+use super::strike::Struck;
+use super::{Act, EntryKind};
+use rusqlite::params;
+
+impl Act<'_> {
+    /// Notes that entries of this act stand and fall with one of them.
+    pub(crate) fn go_with(&self, entries: &[i64], leader: i64) -> rusqlite::Result<()> {
+        for entry in entries {
+            self.transaction.execute(
+                "INSERT INTO goes_with (entry_id, leader_id) VALUES (?1, ?2)",
+                params![entry, leader],
+            )?;
+        }
+        Ok(())
+    }
+
+    /// The entries that stand and fall with this one and are in force.
+    pub(super) fn in_force_with(&self, leader: i64) -> rusqlite::Result<Vec<i64>> {
+        self.transaction
+            .prepare(&format!(
+                "SELECT entry.id FROM goes_with JOIN entry ON entry.id = goes_with.entry_id
+                 WHERE leader_id = ?1 AND {IN_FORCE} ORDER BY entry.id"
+            ))?
+            .query_map(params![leader], |row| row.get(0))?
+            .collect()
+    }
+
+    /// The strike of what a bake came to, where this one struck grain of it in the same act.
+    pub(super) fn strike_of_its_bake(
+        &self,
+        strike: i64,
+        grain: &Struck,
+    ) -> rusqlite::Result<Option<i64>> {
+        self.transaction.query_row(
+            "SELECT min(entry.id) FROM entry JOIN entry AS was ON was.id = entry.struck_entry_id
+                 WHERE entry.id > ?1 AND was.kind = 'baked' AND was.bake_id = ?2
+                   AND entry.recorded_at = (SELECT recorded_at FROM entry WHERE id = ?1)",
+            params![strike, grain.bake],
+            |row| row.get(0),
+        )
+    }
+
+    /// The strikes that one act wrote, each with what it struck; this one is the last.
+    pub(super) fn strikes_of_one_act(
+        &self,
+        strike: i64,
+        struck: &Struck,
+    ) -> anyhow::Result<Vec<(i64, i64)>> {
+        // Draws of a bake and parts of a join are struck with it and by no other act, just before it.
+        let (with_it, of) = match struck.kind {
+            EntryKind::Baked => ("was.kind = 'use' AND was.bake_id = ?2", struck.bake),
+            EntryKind::Join => ("was.kind = 'join' AND was.new_lot_id = ?2", struck.new_lot),
+            _ => {
+                let mut all = self.in_force_with(strike)?;
+                all.push(strike);
+                let of = |strike| Ok((strike, self.struck(strike)?.strikes.unwrap_or(0)));
+                return all.into_iter().map(of).collect();
+            }
+        };
+        let is_of_it = format!(
+            "EXISTS (SELECT 1 FROM entry AS was WHERE was.id = entry.struck_entry_id AND {with_it})"
+        );
+        Ok(self
+            .transaction
+            .prepare(&format!(
+                "SELECT id, struck_entry_id FROM entry
+                 WHERE id = ?1 OR (id < ?1 AND {is_of_it} AND {IN_FORCE}
+                   AND id > (SELECT coalesce(max(id), 0) FROM entry WHERE id < ?1 AND NOT {is_of_it}))
+                 ORDER BY id"
+            ))?
+            .query_map(params![strike, of], |row| Ok((row.get(0)?, row.get(1)?)))?
+            .collect::<Result<_, _>>()?)
+    }
+}
