@@ -275,6 +275,6 @@ fn only_what_one_act_wrote_stands_and_falls_together() {
     assert_eq!(struck["with_them"], json!([read]), "{struck}");
     let strike = kitchen.last_entry("strike");
     let back = kitchen.json(&format!("strike {strike} --reason \"it was wrong\""));
-    assert_eq!(back["back"], json!([moved, read]), "{back}");
+    assert_eq!(back["back"], json!([read, moved]), "{back}");
     assert!(kitchen.ok("check").starts_with("The book is whole"));
 }

@@ -5,6 +5,7 @@ use draffbook::dough::batch::{Batch, BatchRequest, Size, work_out};
 use draffbook::dough::formula::from_masses::Masses;
 use draffbook::dough::formula::{Formula, IngredientKind};
 use draffbook::dough::thirst::ThirstRule;
+use draffbook::grain::Form;
 use draffbook::quantity::fraction::Percent;
 use draffbook::quantity::mass::grams;
 use draffbook::quantity::{Milligrams, Uncertain, WetBasis, bounds};
@@ -94,6 +95,7 @@ fn the_worked_example_from_masses_is_what_the_program_calculates() {
         name: "on paper".into(),
         grain: mass("400g"),
         moisture: WetBasis::new(moisture).unwrap(),
+        form: Form::Whole,
         flours: vec![("bread flour".into(), mass("900g"))],
         water: mass("380g"),
         ingredients: vec![("salt".into(), IngredientKind::Salt, mass("20g"))],
