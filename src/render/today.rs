@@ -34,6 +34,14 @@ pub fn text(answer: &TodayAnswer, units: Units, zone: &Zone) -> String {
     if answer.due.is_empty() {
         out.push('\n');
         words::wrapped(&mut out, "", "", nothing_due(answer));
+        if answer.unplanned {
+            words::wrapped(
+                &mut out,
+                "",
+                "",
+                "No plan is accepted: draff plan makes one.",
+            );
+        }
         return out;
     }
     let mut heading = String::new();
