@@ -230,7 +230,10 @@ fn typed(due: &Due, units: Units) -> String {
             let code = lot.lot.code;
             match advice {
                 Advice::TakeTemperature { .. } => format!("draff probe {code} TEMPERATURE"),
-                Advice::AskWhenCooled { .. } => format!("draff probe {code} --cooled WHEN"),
+                Advice::AskWhenCooled { still_hot, .. } => {
+                    let typed = lot::typed_of_unknown(&code.to_string(), still_hot.is_some());
+                    return format!(". {typed}");
+                }
                 Advice::MeasureActivity { .. } => format!("draff probe {code} --aw NUMBER"),
                 Advice::BackIntoTheColdBy(_) => format!("draff move {code} --to PLACE"),
                 Advice::ReadInLogger => "draff readings PLACE --csv FILE".to_owned(),
