@@ -1,5 +1,5 @@
-//! What a baker in a hurry had to read twice: what unknown grain asks for, exact doughs, proposals, water that is not hot enough,
-//! samples that dry.
+//! What a baker in a hurry had to read twice: what unknown grain asks for, exact doughs, proposals, water that is not
+//! hot enough, samples that dry.
 
 use crate::env::{Kitchen, has, one_line};
 use serde_json::Value;
