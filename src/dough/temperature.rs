@@ -102,6 +102,8 @@ pub struct TooHot {
     pub needed_celsius: Option<f64>,
     /// Hottest water allowed, °C.
     pub limit_celsius: f64,
+    /// The dough that water at the limit makes, °C; nothing where ice is left in it.
+    pub dough_celsius: Option<f64>,
     /// Thawed grain of at least this temperature does with water at the limit, °C; nothing where
     /// there is no grain or grain as warm as the dough would not help.
     pub grain_at_least_celsius: Option<f64>,
@@ -142,9 +144,12 @@ pub fn water_temperature(request: &Request) -> Result<WaterPlan, Refusal> {
     let needed = balance.water.reached(0.0, asked);
     let factor_rule = factor_rule::beside(request, &balance, needed);
     if needed > request.yeast_limit_celsius {
+        let at_limit = balance.water.heat(0.0, request.yeast_limit_celsius);
+        let dough = balance.celsius_with_water_heat(at_limit);
         return Err(Refusal::TooHot(Box::new(TooHot {
             needed_celsius: Some(needed).filter(|needed| *needed <= BOILING_CELSIUS),
             limit_celsius: request.yeast_limit_celsius,
+            dough_celsius: Some(dough).filter(|dough| *dough > MELTING_ICE_CELSIUS),
             grain_at_least_celsius: balance
                 .coldest_grain_that_does(request.target_celsius, request.yeast_limit_celsius),
             thaw: thaw(request),

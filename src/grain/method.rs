@@ -32,6 +32,14 @@ impl Method {
         }
     }
 
+    /// For how long a sample dries on before it is weighed again: common practice, no source.
+    pub(super) const fn spell(self) -> &'static str {
+        match self {
+            Self::Oven | Self::Lab => "about an hour",
+            Self::Microwave | Self::AirFryer => "a short spell",
+        }
+    }
+
     /// Most that the last spell of drying may take out, as a fraction of the wet sample, with source.
     pub(super) const fn end_point(self) -> (f64, &'static str) {
         match self {

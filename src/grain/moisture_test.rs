@@ -352,10 +352,15 @@ fn not_yet_constant(number: usize, sample: &Sample, method: Method) -> Option<Wa
     if lost <= end_point + 1e-12 {
         return None;
     }
+    // Of a sample of 100 g, 0.1 g: hundredths are enough, and never more than is allowed.
+    let most_grams = (end_point * weighing.sample() / 10.0 + 1e-9).floor() / 100.0;
+    let spell = method.spell();
     // The dried weights of an opened sample stand behind its wet one.
     Some(if weighing.dry() == [weighing.wet(), *last] {
         Warning::OneDriedWeight {
             sample: number,
+            spell,
+            most_grams,
             end_point,
             source,
         }
@@ -363,6 +368,8 @@ fn not_yet_constant(number: usize, sample: &Sample, method: Method) -> Option<Wa
         Warning::NotYetConstant {
             sample: number,
             lost,
+            spell,
+            most_grams,
             end_point,
             source,
         }

@@ -20,7 +20,11 @@ pub enum Warning {
     OneDriedWeight {
         /// Which sample, from 1.
         sample: usize,
-        /// Most that a spell of drying may still take, a fraction of the wet sample.
+        /// For how long it dries on before it is weighed again.
+        spell: &'static str,
+        /// Most that a spell of drying may still take, grams.
+        most_grams: f64,
+        /// The same, a fraction of the wet sample.
         end_point: f64,
         /// Where the end point comes from.
         source: &'static str,
@@ -31,7 +35,11 @@ pub enum Warning {
         sample: usize,
         /// Loss in the last spell ÷ wet sample.
         lost: f64,
-        /// Most that may still be lost, the same unit.
+        /// For how long it dries on before it is weighed again.
+        spell: &'static str,
+        /// Most that a spell of drying may still take, grams.
+        most_grams: f64,
+        /// The same, a fraction of the wet sample.
         end_point: f64,
         /// Where the end point comes from.
         source: &'static str,
@@ -80,26 +88,31 @@ impl fmt::Display for Warning {
             ),
             Self::OneDriedWeight {
                 sample,
+                spell,
+                most_grams,
                 end_point,
                 source,
             } => write!(
                 formatter,
                 "Sample {sample} has only one dried weight so far, which does not show that it is \
-                 dry. Dry it on and weigh it again: it counts as dry when that takes no more than \
-                 {} of its wet mass ({source}). Until then the moisture is at least this, and it \
-                 does not count as a test.",
+                 dry. Weigh it again after {spell} more: when it lost no more than {most_grams} g \
+                 ({}, {source}), it is dry. Until then the moisture is at least this, and it does \
+                 not count as a test.",
                 percent(*end_point),
             ),
             Self::NotYetConstant {
                 sample,
                 lost,
+                spell,
+                most_grams,
                 end_point,
                 source,
             } => write!(
                 formatter,
-                "Sample {sample} still lost {} of its wet mass in the last spell of drying; it \
-                 counts as dry when a spell takes no more than {} ({source}). Until then the \
-                 moisture is at least this, and it does not count as a test. Dry it on and weigh again.",
+                "Sample {sample} still lost {} of its wet mass in the last spell of drying. Weigh \
+                 it again after {spell} more: when it lost no more than {most_grams} g ({}, \
+                 {source}), it is dry. Until then the moisture is at least this, and it does not \
+                 count as a test.",
                 percent(*lost),
                 percent(*end_point),
             ),

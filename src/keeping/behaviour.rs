@@ -64,11 +64,35 @@ fn cooling_that_nobody_shows_becomes_unknown_at_each_limit() {
     let asked = Some(Advice::AskWhenCooled {
         at_most: strict().cold.limit,
         by: after(360),
+        still_hot: None,
     });
     assert_eq!(late.advice, asked);
     assert_eq!(at(&nothing, 400).advice, asked);
     // Seven days on, the day count ends it in any case.
     assert_eq!(at(&nothing, 7 * 24 * 60).verdict, Verdict::Past);
+}
+
+/// A tub that may be hot still is measured before it is thrown away; one that was read cooler, or was left longer than
+/// two readings may lie apart, is not.
+#[test]
+fn grain_that_may_be_hot_still_is_to_be_measured_first() {
+    let still_hot = |events: Vec<(i64, What)>, minutes: i64| {
+        let assessed = assess_all(&[history(events)], &strict(), &zone(), after(minutes));
+        assert_eq!(assessed.verdict, Verdict::Unknown);
+        match assessed.advice {
+            Some(Advice::AskWhenCooled { still_hot, .. }) => still_hot,
+            other => panic!("{other:?}"),
+        }
+    };
+    let hot = Some(strict().hot.limit);
+    assert_eq!(still_hot(vec![(60, fridge())], 150), hot);
+    let read_cooler = vec![(60, fridge()), (110, read(40))];
+    assert_eq!(still_hot(read_cooler, 150), None);
+    let gap = strict().longest_gap.num_minutes();
+    assert_eq!(still_hot(vec![(60, fridge())], gap), hot);
+    assert_eq!(still_hot(vec![(60, fridge())], gap + 1), None);
+    let read_hot = vec![(60, fridge()), (100, read(65))];
+    assert_eq!(still_hot(read_hot, gap + 60), hot);
 }
 
 #[test]

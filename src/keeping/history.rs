@@ -108,6 +108,13 @@ impl History {
         history
     }
 
+    /// When it came out of the hands of its source.
+    pub fn here_since(&self) -> Option<Instant> {
+        let placed = |event: &&Event| matches!(event.what, What::Placed { .. });
+        let placed = self.events.iter().filter(placed);
+        placed.map(|event| event.at).min()
+    }
+
     /// The history up to `end`, without what happened later.
     pub(super) fn until(&self, end: Option<Instant>) -> Self {
         let mut history = self.clone();

@@ -1,13 +1,13 @@
 //! Joined grain: as bad as the worst that went into it.
 
-use super::{Assessment, History, RuleSet, Verdict, assess};
+use super::{Advice, Assessment, History, RuleSet, Verdict, What, assess};
 use crate::quantity::{Instant, Zone};
 
 /// Judges grain that has several histories, one for each lot that went into it.
 ///
 /// Each is judged as if all of the grain had it, and the worst counts: a mixture keeps the earliest date of
 /// what is in it (Food Code 3-501.17(C)). So joining never makes anything better. Grain without any
-/// history is unknown.
+/// history is unknown. Of unknown grain it also says whether a hot reading now would let its cooling begin now.
 pub fn assess_all(histories: &[History], rules: &RuleSet, zone: &Zone, at: Instant) -> Assessment {
     let mut all: Vec<Assessment> = histories
         .iter()
@@ -48,6 +48,15 @@ pub fn assess_all(histories: &[History], rules: &RuleSet, zone: &Zone, at: Insta
                 worst.notes.push(note);
             }
         }
+    }
+    if let Some(Advice::AskWhenCooled { still_hot, .. }) = &mut worst.advice {
+        // Found by trying, so that it never says other than the verdict would.
+        let hot = What::Read(rules.hot.limit.in_celsius());
+        let usable = histories.iter().all(|history| {
+            let read = assess(&history.then(at, hot.clone()), rules, zone, at);
+            read.verdict.may_be_used()
+        });
+        *still_hot = usable.then_some(rules.hot.limit);
     }
     worst
 }

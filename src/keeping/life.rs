@@ -384,7 +384,11 @@ impl Life {
             .and_then(|bound| bound.advice.clone())
             .map(|advice| match (advice, self.cold_in_time) {
                 (Advice::TakeTemperature { by: until, .. }, Some((at_most, by))) if at > until => {
-                    Advice::AskWhenCooled { at_most, by }
+                    Advice::AskWhenCooled {
+                        at_most,
+                        by,
+                        still_hot: None,
+                    }
                 }
                 // Grain that nobody measured is as perishable as it was.
                 (Advice::MeasureActivity { .. }, _) => Advice::MeasureActivity { by: ends },

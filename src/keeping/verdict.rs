@@ -68,6 +68,8 @@ pub enum Advice {
         at_most: Limit,
         /// By when it had to be.
         by: Instant,
+        /// Where the grain may be hot still: what a reading now must show at least for its cooling to begin only now.
+        still_hot: Option<Limit>,
     },
     /// It is known to have been cold later than it had to be: ask whether it was so before.
     AskWhetherColdBefore {

@@ -14,8 +14,7 @@ use super::search::{Found, Patience, Watch, search};
 use super::windows::{Fit, State, Windows};
 use super::working_hours::evening;
 use super::{even, oldest_first, verify};
-use crate::quantity::uncertain::welch_satterthwaite;
-use crate::quantity::{Instant, Milligrams, Uncertain};
+use crate::quantity::{Instant, Milligrams};
 
 mod answer;
 mod work;

@@ -5,7 +5,8 @@ use super::problem::{Situation, WaterRoom};
 use super::reason::Reason;
 use super::windows::State;
 use crate::quantity::text::one_of;
-use crate::quantity::{Instant, Milligrams, Problem};
+use crate::quantity::uncertain::welch_satterthwaite;
+use crate::quantity::{Instant, Milligrams, Problem, Uncertain};
 
 /// A plan.
 #[derive(Debug, Clone, PartialEq)]
@@ -56,6 +57,36 @@ impl PlannedBake {
             }
         };
         self.draws.iter().map(of).sum()
+    }
+}
+
+/// Milligrams of dry grain that draws hold, by the estimate of each lot; moistures of lots taken as independent.
+pub fn dry_in(situation: &Situation, draws: &[Draw]) -> Uncertain {
+    let mut lots: Vec<(usize, f64)> = Vec::new();
+    for draw in draws {
+        match lots.iter_mut().find(|(lot, _)| *lot == draw.lot) {
+            Some((_, wet)) => *wet += draw.wet.get() as f64,
+            None => lots.push((draw.lot, draw.wet.get() as f64)),
+        }
+    }
+    let parts: Vec<(f64, f64)> = lots
+        .iter()
+        .map(|(lot, wet)| {
+            let moisture = situation.lots[*lot].moisture;
+            (wet * moisture.standard, moisture.freedom)
+        })
+        .collect();
+    Uncertain {
+        value: lots
+            .iter()
+            .map(|(lot, wet)| wet * situation.lots[*lot].dry_fraction(false))
+            .sum(),
+        standard: parts
+            .iter()
+            .map(|(standard, _)| standard * standard)
+            .sum::<f64>()
+            .sqrt(),
+        freedom: welch_satterthwaite(&parts),
     }
 }
 

@@ -104,7 +104,7 @@ pub fn text(answer: &BatchAnswer, measures: Option<MeasureSet>, units: Units) ->
                 &mut out,
                 "Rounding",
                 &format!(
-                    "{} changes by {} on this scale: exactly it is {}",
+                    "the step of the scale changes {} by {}: exactly it is {}",
                     line.name,
                     numbers::percent(line.rounding_error()),
                     units.exactly(line.exact)

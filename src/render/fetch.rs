@@ -131,7 +131,7 @@ impl Words<'_> {
                 },
                 self.dry(fetch.nothing.given),
                 if fetch.nothing.given > fetch.wanted {
-                    ", more than they want, so that less is thrown away"
+                    ", more than they want, so that less spoils or is kept for no bake; a plan may give them less and keep more"
                 } else {
                     ""
                 },

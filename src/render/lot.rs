@@ -62,9 +62,17 @@ pub fn block(out: &mut String, answer: &LotAnswer, detail: Detail, units: Units,
             &advice_words(advice, &lot.code.to_string(), answer.as_of, units, zone),
         );
     }
+    if answer.keeping.verdict == Verdict::Past && answer.keeping.advice.is_none() {
+        words::labelled(out, "Next", &throw_away(&lot.code.to_string()));
+    }
     for note in notes(answer, units, zone) {
         words::labelled(out, "Note", &note);
     }
+}
+
+/// What past grain asks for, with what to type.
+pub(super) fn throw_away(code: &str) -> String {
+    format!("throw it away: draff discard {code} --reason past")
 }
 
 /// Lots one below the other.
@@ -141,6 +149,12 @@ pub fn keep_until(answer: &LotAnswer, zone: &Zone) -> String {
     match (answer.keeping.keep_until, answer.keeping.verdict) {
         (Some(until), Verdict::Past) if until < answer.lot.mash_out.unwrap_or(until) => {
             "never good".to_owned()
+        }
+        (Some(until), Verdict::Past) if answer.here_since.is_some_and(|here| until < here) => {
+            format!(
+                "since {}, before it was fetched",
+                times::moment(until, answer.as_of, zone)
+            )
         }
         (Some(until), Verdict::Past) => format!(
             "was good until {}",
@@ -221,8 +235,8 @@ pub fn advice_words(
             "{to_do}: draff correct ENTRY --mash-out TIME --reason TEXT (draff log {code} shows the entry of the pickup)"
         ),
         Advice::TakeTemperature { .. } => format!("{to_do}: draff probe {code} TEMPERATURE"),
-        Advice::AskWhenCooled { .. } => {
-            format!("{to_do}: draff probe {code} --cooled WHEN")
+        Advice::AskWhenCooled { still_hot, .. } => {
+            format!("{to_do}. {}", typed_of_unknown(code, still_hot.is_some()))
         }
         Advice::ReadInLogger => {
             format!(
@@ -238,6 +252,16 @@ pub fn advice_words(
         | Advice::StraightFromTheFreezer
         | Advice::DaysAfterThawing(_) => to_do,
     }
+}
+
+/// What is typed for grain whose cooling nobody showed in time.
+pub(super) fn typed_of_unknown(code: &str, may_be_hot: bool) -> String {
+    let reading = if may_be_hot {
+        format!("For the temperature: draff probe {code} TEMPERATURE. ")
+    } else {
+        String::new()
+    };
+    format!("{reading}Who watched it cool types: draff probe {code} --cooled WHEN")
 }
 
 /// The same without what to type, for whoever shows a button.
@@ -257,7 +281,19 @@ pub fn advice_to_do(advice: &Advice, now: Instant, units: Units, zone: &Zone) ->
             units.temperature(at_most.in_celsius()),
             time(*by)
         ),
-        Advice::AskWhenCooled { at_most, by } => unless_seen(*at_most, *by),
+        Advice::AskWhenCooled {
+            at_most,
+            by,
+            still_hot: Some(hot),
+        } => format!(
+            "take the temperature in the middle of the tub now: at {} or more its time for cooling begins now. Otherwise {}",
+            units.temperature(hot.in_celsius()),
+            unless_seen(*at_most, *by)
+        ),
+        Advice::AskWhenCooled { at_most, by, .. } => format!(
+            "{}. A thermometer now does not show how fast it cooled",
+            unless_seen(*at_most, *by)
+        ),
         Advice::AskWhetherColdBefore { cold, at_most, by } => format!(
             "cold from {} on is too late: {}",
             time(*cold),

@@ -426,10 +426,10 @@ pub fn progress(progress: Progress, seconds: u64, units: Units) -> String {
 fn not_learned(why: &NotLearned) -> String {
     match why {
         NotLearned::TemperaturesUnknown => {
-            "the mixing heat is not corrected: that needs the temperatures of tap, room and grain too, such as --tap 12C --room 21C --grain-temp 4C".to_owned()
+            "the mixing heat is not corrected: that needs the temperatures of tap, room and grain too. To add them, strike this and write it down again, such as with --tap 12C --room 21C --grain-temp 4C".to_owned()
         }
         NotLearned::WaterUnknown => {
-            "the mixing heat is not corrected: no water temperature could be said for this dough, so say what it had: --water-temp".to_owned()
+            "the mixing heat is not corrected: no water temperature could be said for this dough, so say what it had: strike this and write it down again with --water-temp".to_owned()
         }
         NotLearned::Unexplained(problem) => {
             format!("the mixing heat is not corrected: {problem}")

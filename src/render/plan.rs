@@ -143,5 +143,13 @@ impl Words<'_> {
         for note in self.note_lines() {
             words::wrapped(out, "", "", &note);
         }
+        if self.answer.may_be_accepted() {
+            words::wrapped(
+                out,
+                "",
+                "",
+                "This is a proposal. draff plan --accept takes it; draff today then says what to do when.",
+            );
+        }
     }
 }

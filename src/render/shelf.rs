@@ -64,10 +64,7 @@ fn table(answer: &ShelfAnswer, detail: Detail, units: Units, zone: &Zone) -> Str
             }
         }
         if found.keeping.verdict == Verdict::Past && !found.is_used_up() {
-            let line = format!(
-                "throw it away: draff discard {} --reason past",
-                found.lot.code
-            );
+            let line = lot::throw_away(&found.lot.code.to_string());
             words::wrapped(&mut out, "  > ", "    ", &line);
         } else if let Some(advice) = to_be_done(&found.keeping) {
             let code = found.lot.code.to_string();

@@ -34,6 +34,14 @@ pub fn text(answer: &TodayAnswer, units: Units, zone: &Zone) -> String {
     if answer.due.is_empty() {
         out.push('\n');
         words::wrapped(&mut out, "", "", nothing_due(answer));
+        if answer.unplanned {
+            words::wrapped(
+                &mut out,
+                "",
+                "",
+                "No plan is accepted: draff plan makes one.",
+            );
+        }
         return out;
     }
     let mut heading = String::new();
@@ -222,7 +230,10 @@ fn typed(due: &Due, units: Units) -> String {
             let code = lot.lot.code;
             match advice {
                 Advice::TakeTemperature { .. } => format!("draff probe {code} TEMPERATURE"),
-                Advice::AskWhenCooled { .. } => format!("draff probe {code} --cooled WHEN"),
+                Advice::AskWhenCooled { still_hot, .. } => {
+                    let typed = lot::typed_of_unknown(&code.to_string(), still_hot.is_some());
+                    return format!(". {typed}");
+                }
                 Advice::MeasureActivity { .. } => format!("draff probe {code} --aw NUMBER"),
                 Advice::BackIntoTheColdBy(_) => format!("draff move {code} --to PLACE"),
                 Advice::ReadInLogger => "draff readings PLACE --csv FILE".to_owned(),

@@ -59,6 +59,8 @@ pub struct LotAnswer {
     pub estimate: Estimate,
     /// The place it is in.
     pub place: Option<(String, PlaceKind)>,
+    /// When its grain came into the bakery; nothing where it lies with its source.
+    pub here_since: Option<Instant>,
     /// How thick it lies, where that was stated.
     pub depth: Option<Length>,
     /// What the keeping clock says.
@@ -176,6 +178,7 @@ impl LotFacts {
         Ok(LotAnswer {
             dry: grain::dry_matter::dry_range(self.wet, &estimate),
             keeping: self.keeping(rules, zone, at),
+            here_since: self.histories.iter().filter_map(History::here_since).min(),
             may_scald: self.histories.iter().any(|history| history.may_scald(at)),
             estimate,
             lot: self.lot,

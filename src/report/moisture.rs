@@ -160,7 +160,9 @@ impl MoistureAnswer {
     pub fn samples_enough(&self) -> Option<usize> {
         let now = self.estimate.moisture.expanded();
         let then = self.estimate.after_one_more_test();
-        let is_open = self.apart.is_some() || self.estimate.widened_by().is_some();
+        let only_drying =
+            !self.tests.is_empty() && !self.tests.iter().any(|test| test.result.is_usable());
+        let is_open = self.apart.is_some() || self.estimate.widened_by().is_some() || only_drying;
         let helps = then < now * MOST_OF_THE_RANGE && self.has_samples_enough();
         let counts = !self.tests.is_empty() || self.narrowed_by_one_more().is_some();
         (!is_open && !helps && counts).then_some(self.estimate.samples_enough)

@@ -253,6 +253,13 @@ impl PlanAnswer {
         worth
     }
 
+    /// Whether it is a proposal: it asks for something that no accepted plan says.
+    pub fn may_be_accepted(&self) -> bool {
+        let draws = self.plan.bakes.iter().any(|bake| !bake.draws.is_empty());
+        let as_promised = matches!(&self.changes, Some(changes) if changes.is_empty());
+        !self.accepted && !as_promised && (draws || !self.plan.actions.is_empty())
+    }
+
     /// Where a job brings its grain: the names of the freezers or fridges that it may go into.
     pub fn places(&self, work: Work) -> Vec<&str> {
         let capacity = &self.ground.situation.capacity;

@@ -21,6 +21,8 @@ pub struct TodayAnswer {
     pub until: Instant,
     /// How many lots are on hand.
     pub on_hand: usize,
+    /// Whether grain is on hand and bakes are open, and no accepted plan says which goes into which.
+    pub unplanned: bool,
     /// What is due, in order of time.
     pub due: Vec<Due>,
 }
@@ -163,7 +165,12 @@ impl DueTask {
 
 impl TodayAnswer {
     /// Puts what is due in order of time: what is late, what is to be done at once, what comes.
-    pub fn new(as_of: Instant, until: Instant, on_hand: usize, mut due: Vec<Due>) -> Self {
+    pub fn new(
+        (as_of, until): (Instant, Instant),
+        on_hand: usize,
+        unplanned: bool,
+        mut due: Vec<Due>,
+    ) -> Self {
         due.sort_by_cached_key(|due| {
             let code = due.task.lot().map(|lot| lot.to_string());
             (due.by.unwrap_or(as_of), due.task.rank(), code)
@@ -172,6 +179,7 @@ impl TodayAnswer {
             as_of,
             until,
             on_hand,
+            unplanned,
             due,
         }
     }

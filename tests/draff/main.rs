@@ -59,6 +59,7 @@ mod settings;
 mod several_lots;
 mod sheet;
 mod shelf;
+mod sixth_look;
 mod strike;
 mod third_look;
 mod ticket;

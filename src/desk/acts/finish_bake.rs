@@ -61,6 +61,11 @@ impl Desk {
             let (result, notices) = as_its_sheet_said(request, &planned, act.view(), at)?;
             told.extend(notices);
             act.finish_bake(&planned.bake, &result)?;
+            // A finished bake takes no temperature later.
+            let not_learned = |told: &Notice| matches!(told, Notice::MixingHeatNotLearned(_));
+            if told.iter().any(not_learned) {
+                told.push(Notice::UndoneBy(act.view().last_entry()?));
+            }
             for (lot, _) in &result.draws {
                 told.extend(guard::unusable_by_now(act.view(), lot, act.now())?);
             }

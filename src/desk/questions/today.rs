@@ -40,10 +40,12 @@ impl Desk {
             }
             due.extend(of_ticket(view, lot)?);
         }
-        if let Some(plan) = view.accepted_plan()? {
+        let accepted = view.accepted_plan()?;
+        let mut has_bakes = false;
+        if let Some(plan) = &accepted {
             due.extend(grain_jobs::of_plan(
                 view,
-                &plan,
+                plan,
                 &shelf.answer,
                 (now, until),
             )?);
@@ -53,6 +55,7 @@ impl Desk {
         for bake in view.bakes(Which::Open)? {
             let answer = BakeAnswer::of(bake)?;
             if !answer.is_overdue(now) {
+                has_bakes = true;
                 let (shelf, house) = (&shelf.answer, (&work, self.zone()));
                 let mut thawed = thawing::of_bake(&answer, &shelf.promised, &shelf.lots, house);
                 if shelf.lots.iter().any(thawing::lies_in_freezer) {
@@ -66,7 +69,9 @@ impl Desk {
         // What goes first is thought of now, however long it keeps.
         let goes_first = |due: &Due| matches!(due.task, DueTask::UseFirst { .. });
         due.retain(|due| due.by.is_none_or(|by| by <= until) || goes_first(due));
-        let answer = TodayAnswer::new(now, until, shelf.answer.lots.len(), due);
+        let on_hand = shelf.answer.lots.len();
+        let unplanned = accepted.is_none() && has_bakes && on_hand > 0;
+        let answer = TodayAnswer::new((now, until), on_hand, unplanned, due);
         let cautions = answer.cautions();
         Ok(Answer::new(answer, cautions).with_notices(shelf.notices))
     }

@@ -2,6 +2,7 @@
 
 use super::work::{actions, keep_to_dryer, keep_to_freezers};
 use super::*;
+use crate::planning::plan::dry_in;
 
 /// The answer that a draft comes to on the scale.
 pub(super) fn answer(facts: Facts<'_>, draft: &Draft, proof: Proof) -> Plan {
@@ -86,36 +87,10 @@ fn planned(facts: Facts<'_>, rounded: &Rounded, index: usize) -> PlannedBake {
     }
 }
 
-/// The chance that these draws hold less dry grain than `least`; moistures of lots taken as independent.
+/// The chance that these draws hold less dry grain than `least`.
 fn chance_below(situation: &Situation, draws: &[Draw], least: Milligrams) -> f64 {
-    let mut lots: Vec<(usize, f64)> = Vec::new();
-    for draw in draws {
-        match lots.iter_mut().find(|(lot, _)| *lot == draw.lot) {
-            Some((_, wet)) => *wet += draw.wet.get() as f64,
-            None => lots.push((draw.lot, draw.wet.get() as f64)),
-        }
-    }
-    let parts: Vec<(f64, f64)> = lots
-        .iter()
-        .map(|(lot, wet)| {
-            let moisture = situation.lots[*lot].moisture;
-            (wet * moisture.standard, moisture.freedom)
-        })
-        .collect();
-    let dry = Uncertain {
-        value: lots
-            .iter()
-            .map(|(lot, wet)| wet * situation.lots[*lot].dry_fraction(false))
-            .sum(),
-        standard: parts
-            .iter()
-            .map(|(standard, _)| standard * standard)
-            .sum::<f64>()
-            .sqrt(),
-        freedom: welch_satterthwaite(&parts),
-    };
     // A scale step short is not short.
-    dry.chance_below((least.get() - situation.capacity.step.get()) as f64)
+    dry_in(situation, draws).chance_below((least.get() - situation.capacity.step.get()) as f64)
 }
 
 fn leftovers(facts: Facts<'_>, rounded: &Rounded) -> Vec<Leftover> {

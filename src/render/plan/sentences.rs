@@ -1,6 +1,6 @@
 //! What there is to say of a plan, one sentence at a time.
 
-use crate::planning::plan::{Action, Fate, Leftover, PlannedBake, Work};
+use crate::planning::plan::{Action, Fate, Leftover, PlannedBake, Work, dry_in};
 use crate::planning::windows::State;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Zone};
@@ -17,6 +17,9 @@ pub(in crate::render) const BAKE_HEADINGS: [&str; 4] = ["BAKE", "MIX", "DRY GRAI
 pub(in crate::render) const NOTHING_TO_DO: &str = "Nothing has to be frozen, dried or thawed.";
 /// In place of the list of what is left.
 pub(in crate::render) const NOTHING_SPARE: &str = "Nothing: the bakes take all of it.";
+
+/// A dough that takes exactly so much grain is told to come out otherwise where that is more than this part of it: judgement.
+const WORTH_TELLING: f64 = 0.05;
 
 /// What every part of the answer needs.
 #[derive(Clone, Copy)]
@@ -107,7 +110,12 @@ impl Words<'_> {
                 self.dry(asked.highest)
             ));
         }
-        if let Some(chance) = planned.chance_below.filter(|chance| *chance >= 0.005)
+        let is_exact = asked.lowest == asked.wanted
+            && (planned.dry.get() - asked.wanted.get()).abs() <= step
+            && !situation.careful;
+        if is_exact {
+            lines.extend(self.either_side(asked.wanted, planned));
+        } else if let Some(chance) = planned.chance_below.filter(|chance| *chance >= 0.005)
             && planned.short == Milligrams::ZERO
         {
             lines.push(format!(
@@ -117,6 +125,19 @@ impl Words<'_> {
             ));
         }
         lines
+    }
+
+    /// How far a dough that takes no less and wants no more may come out beside that: half the time it is below.
+    fn either_side(&self, wanted: Milligrams, planned: &PlannedBake) -> Option<String> {
+        let dry = dry_in(&self.answer.ground.situation, &planned.draws);
+        let off = Milligrams::new(dry.expanded().round() as i64);
+        (off.get() as f64 > WORTH_TELLING * wanted.get() as f64).then(|| {
+            format!(
+                "may come out up to {} of dry grain under or over its {} (95 % range), as the moisture is uncertain",
+                self.dry(off),
+                self.dry(wanted)
+            )
+        })
     }
 
     /// The test that decides most, where one is worth it.

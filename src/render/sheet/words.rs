@@ -5,13 +5,14 @@ use crate::dough::batch::{Line, What};
 use crate::dough::doneness::Reach;
 use crate::dough::formula::StepKind;
 use crate::dough::house::METRES_PER_FOOT;
-use crate::dough::temperature::Water;
+use crate::dough::temperature::{Refusal, Water};
 use crate::quantity::mass::from_grams;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Temperature, Zone};
 use crate::render::batch::on_the_scale;
 use crate::render::numbers::{self, Units};
 use crate::render::water_temperature::{self, degrees};
+use crate::render::words::capital;
 use crate::render::{hold_back, times, timetable};
 use crate::report::sheet::{SheetAnswer, SheetDraw};
 
@@ -250,26 +251,48 @@ impl Words<'_> {
                     ),
                 ),
             },
-            Err(refusal) => {
-                let reason = water_temperature::reason(refusal, warmth, self.units);
-                let ways_out = water_temperature::ways_out(refusal, self.units);
-                let all: Vec<String> = std::iter::once(format!("none: {reason}"))
-                    .chain(ways_out)
-                    .collect();
-                (None, all.join("; "))
-            }
+            Err(refusal) => self.no_water(refusal, warmth),
         };
         let text = match warmth.mixing.kelvin {
             Some(_) => text,
-            None => {
-                format!("{text}; nobody knows yet how much mixing warms it, so it comes out warmer")
-            }
+            None => format!(
+                "{text}. Nobody knows yet how much mixing warms it: it comes out warmer by that"
+            ),
         };
         WaterWords {
             large,
             text,
             command: None,
         }
+    }
+
+    /// What to pour where no water makes the dough as warm as it is wanted, and what would: a sentence each.
+    fn no_water(&self, refusal: &Refusal, warmth: &Warmth) -> (Option<String>, String) {
+        // Frozen grain is thawed first: no dough is poured with it as it is.
+        let at_limit = match refusal {
+            Refusal::TooHot(why) if why.thaw.is_none() => why
+                .dough_celsius
+                .map(|celsius| (celsius, why.limit_celsius)),
+            _ => None,
+        };
+        let (large, first) = match at_limit {
+            Some((celsius, limit)) => (
+                Some(degrees(limit, f64::floor, self.units)),
+                format!(
+                    "pour at that, the most for yeast. The dough then comes out at about {} instead of {}",
+                    degrees(celsius, f64::floor, self.units),
+                    degrees(warmth.dough_celsius, f64::round, self.units)
+                ),
+            ),
+            None => {
+                let reason = water_temperature::reason(refusal, warmth, self.units);
+                (None, format!("none: {reason}"))
+            }
+        };
+        let ways_out = water_temperature::ways_out(refusal, self.units);
+        let ways_out = ways_out.iter().map(|way| capital(way));
+        let sentences: Vec<String> = std::iter::once(first).chain(ways_out).collect();
+        (large, sentences.join(". "))
     }
 
     /// What to look for, each with the moment at which to look. Common practice, no source, but for the

@@ -2,7 +2,7 @@
 
 use crate::desk::{Count, Discard, Found, Give, MoveLot, Probe, UseGrain};
 use crate::grain::Ending;
-use crate::keeping::{PlaceKind, Verdict};
+use crate::keeping::{Advice, PlaceKind, Verdict};
 use crate::quantity::{Instant, Problem, WaterActivity};
 use crate::render::lot as lot_words;
 use crate::report::LotAnswer;
@@ -200,6 +200,9 @@ fn temperature_form(visit: &mut Visit) -> anyhow::Result<Markup> {
         (heading(visit, &lot))
         @if let Some(advice) = &lot.keeping.advice {
             p { (capital(&lot_words::advice_to_do(advice, visit.now, units, zone))) }
+        }
+        @if let Some(Advice::AskWhenCooled { .. }) = &lot.keeping.advice {
+            p { a href=(format!("/lot/{}/cooled", lot.lot.code)) { "Somebody watched it cool: book that word" } }
         }
         (draw::temperature(visit, "temp", "In the middle of the grain"))
         (when(visit))

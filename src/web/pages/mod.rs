@@ -82,7 +82,10 @@ fn in_address(name: &str) -> String {
 /// Where an advice of the keeping clock is followed.
 pub fn address_of_advice(lot: LotCode, advice: &Advice) -> String {
     match advice {
-        Advice::TakeTemperature { .. } => format!("/lot/{lot}/temperature"),
+        Advice::TakeTemperature { .. }
+        | Advice::AskWhenCooled {
+            still_hot: Some(_), ..
+        } => format!("/lot/{lot}/temperature"),
         Advice::AskWhenCooled { .. } => format!("/lot/{lot}/cooled"),
         Advice::MeasureActivity { .. } => format!("/lot/{lot}/activity"),
         Advice::BackIntoTheColdBy(_) => format!("/lot/{lot}/move"),

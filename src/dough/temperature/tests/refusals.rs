@@ -62,6 +62,13 @@ fn flour_from_the_freezer_is_no_ice() {
     // No grain to thaw and none to warm.
     assert_eq!((refusal.thaw, refusal.grain_at_least_celsius), (None, None));
     assert_eq!(refusal.limit_celsius, 43.0);
+    // The hottest water allowed leaves the dough colder than it is wanted.
+    let poured = Water::Tempered { celsius: 43.0 };
+    let Ok(Outcome::Mixed { celsius }) = dough_temperature(&request, &poured) else {
+        panic!("no dough");
+    };
+    close(refusal.dough_celsius.unwrap(), celsius, 1e-9);
+    assert!(celsius < request.target_celsius, "{celsius}");
 }
 
 #[test]
