@@ -12,7 +12,7 @@ use uom::si::f64::{Mass, Power};
 
 mod why;
 
-pub use why::{Hindrance, NotLearned};
+pub use why::{Hindrance, NotLearned, TakenBefore};
 
 /// Something to be told beside an answer.
 #[derive(Debug, Clone, PartialEq)]
@@ -52,6 +52,8 @@ pub enum Notice {
     },
     /// Lots whose tickets are not true any more: they keep until another moment, or may not be used for now.
     TicketsUntrue(Vec<LotCode>),
+    /// Grain may be taken off twice for a bake.
+    TakenBefore(TakenBefore),
     /// This entry, struck, undoes what was done.
     UndoneBy(i64),
     /// A warm reading of a lot makes time warm in which nobody measured: since when, and for how many minutes.
@@ -386,6 +388,7 @@ impl Notice {
             | Self::UsedWhenUnusable(_)
             | Self::JudgedBetter { .. }
             | Self::TicketsUntrue(_)
+            | Self::TakenBefore(_)
             | Self::WrittenTwice { .. }
             | Self::SameSample { .. }
             | Self::CooledFast { .. }

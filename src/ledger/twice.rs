@@ -1,7 +1,8 @@
 //! What seems to have been written twice.
 
 use super::in_force::{IN_FORCE, in_force};
-use super::{LotRecord, View, columns};
+use super::{EntryKind, LotRecord, View, columns};
+use crate::grain::LotCode;
 use crate::quantity::{Instant, Milligrams, Temperature};
 use chrono::Duration;
 use rusqlite::{OptionalExtension, params};
@@ -29,6 +30,38 @@ impl View<'_> {
             .query_row(params![entry, within, first], |row| row.get(0))
             .optional()?
             .flatten())
+    }
+
+    /// Grain that was used for something of one of these names, but for no bake of the book, between two moments: entry, lot,
+    /// mass and when.
+    pub fn used_for(
+        &self,
+        names: [&str; 2],
+        (from, to): (Instant, Instant),
+    ) -> anyhow::Result<Vec<(i64, LotCode, Milligrams, Instant)>> {
+        // The kinds of the index on times, so that it is used.
+        let leaves = EntryKind::list(EntryKind::leaves_for_good);
+        let mut statement = self.connection.prepare_cached(&format!(
+            "SELECT entry.id, lot_id, wet_mg, at, words FROM entry
+             WHERE kind IN {leaves} AND kind = 'use' AND bake_id IS NULL AND at BETWEEN ?1 AND ?2 AND {IN_FORCE} ORDER BY id"
+        ))?;
+        let mut rows = statement.query(params![columns::seconds(from), columns::seconds(to)])?;
+        let mut found = Vec::new();
+        while let Some(row) = rows.next()? {
+            let words: String = row.get(4)?;
+            if names
+                .iter()
+                .any(|name| name.to_lowercase() == words.to_lowercase())
+            {
+                found.push((
+                    row.get(0)?,
+                    self.lot_by_id(row.get(1)?)?.code,
+                    Milligrams::new(row.get(2)?),
+                    columns::instant(row.get(3)?),
+                ));
+            }
+        }
+        Ok(found)
     }
 
     /// The warmest temperature that was measured in a lot at a moment, with its entry.

@@ -9,6 +9,7 @@ use uom::si::power::kilowatt;
 
 mod far_from_sheet;
 mod hindrance;
+mod taken_before;
 
 /// A notice in words, without a stop at its end.
 pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
@@ -70,6 +71,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             near[0]
         ),
         Notice::UndoneBy(entry) => format!("`draff strike {entry} --reason …` undoes it"),
+        Notice::TakenBefore(taken) => taken_before::words(taken, units, zone),
         Notice::WrittenTwice { entries, earlier } => format!(
             "entry {earlier} says the same, written minutes ago: if it was typed twice, `draff strike {} --reason \"typed twice\"`",
             numbers_of(entries)

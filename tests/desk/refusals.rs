@@ -3,7 +3,7 @@
 use crate::bakery::{Bakery, LOAF, at, celsius, cooled_on, mass};
 use crate::book_refusals;
 use draffbook::desk::{
-    BatchOf, FarFromSheet, GivenScales, GivenTemperatures, GrainOfDough, Hindrance, JudgedDraw,
+    BatchOf, FarFromSheet, GivenScales, GivenTemperatures, GrainOfDough, Hindrance, JudgedDraw, TakenBefore,
     NoPlanBecause, NotLearned, Notice, Refusal, Remedy, TemperatureProblem, WaterOf, batch,
     hold_back_of,
 };
@@ -363,6 +363,10 @@ fn notices() -> Vec<Notice> {
         },
         Notice::TicketsUntrue(vec![lot]),
         Notice::UndoneBy(7),
+        Notice::TakenBefore(TakenBefore {
+            bake,
+            draws: vec![(9, lot, wet, moment)],
+        }),
         Notice::WrittenTwice {
             entries: vec![9, 10],
             earlier: 8,

@@ -165,6 +165,32 @@ fn a_sheet_said_what_was_known_when_the_grain_was_weighed_out() {
     assert_eq!(done["result"]["said_pour_g"], beside_grain(&known, "water"));
 }
 
+/// `use` and then `bake done` would take a dough off twice: it is told, with what to strike.
+#[test]
+fn grain_that_was_used_for_the_bake_already_is_told() {
+    let (mut kitchen, lot) = kitchen();
+    kitchen.ok("bake add \"small loaf\" --at \"fri 12:00\" mix --pieces 6");
+    kitchen.at("2026-11-20 12:30");
+    kitchen.ok(&format!("use {lot} --wet 900g --for \"Small loaf\""));
+    let entry = kitchen.last_entry("use");
+    kitchen.at("2026-11-20 15:00");
+    let told = format!(
+        "900 g of {lot} on Fri 20 Nov 12:30 went by `draff use` into bread of this name. If it was B-1S, it is not to be taken off twice: `draff strike {entry} --reason \"it was B-1S\"`"
+    );
+    let refused = kitchen.refused(1, "bake done B-1S");
+    assert!(refused.contains(&told), "{refused}");
+    let warned = kitchen.told(&format!("bake done B-1S --used {lot}=900g"));
+    assert!(warned.contains(&told), "{warned}");
+    // Of another day, or for other bread, it is nothing to do with it.
+    let (mut kitchen, lot) = self::kitchen();
+    kitchen.ok("bake add \"small loaf\" --at \"sat 12:00\" mix --pieces 6");
+    kitchen.ok(&format!("use {lot} --wet 900g --for \"small loaf\""));
+    kitchen.at("2026-11-21 15:00");
+    kitchen.ok(&format!("use {lot} --wet 900g --for rolls"));
+    let warned = kitchen.told(&format!("bake done B-1S --used {lot}=900g"));
+    assert!(!warned.contains("draff use"), "{warned}");
+}
+
 /// What really went in counts, of several lots in one act: all of it is drawn or nothing.
 #[test]
 fn what_was_used_is_drawn_in_one_act() {

@@ -69,6 +69,43 @@ fn a_plan_says_in_which_bags_grain_is_frozen() {
     has(&words, &format!("for {}, ", thawed[0].0));
 }
 
+/// `today` asks for the same bags, and no more for one that is in.
+#[test]
+fn today_asks_for_each_bag_by_itself() {
+    let (kitchen, lot) = accepted();
+    for at in ["2026-11-26 16:00", "2026-11-27 16:00"] {
+        kitchen.ok(&format!(
+            "bake add \"Quern pan loaf\" --at \"{at}\" ready --pieces 6"
+        ));
+    }
+    let plan = kitchen.json("plan --accept");
+    let freeze = list(&plan, "actions")
+        .iter()
+        .find(|one| one["action"] == "freeze")
+        .unwrap()
+        .clone();
+    let bags = list(&freeze, "bags");
+    assert!(bags.len() >= 2, "{freeze}");
+    let asked = |kitchen: &Kitchen| -> Vec<(Value, f64)> {
+        let today = kitchen.json("today --days 7");
+        let due = list(&today, "due").iter();
+        let freezes = due.filter(|due| due["task"] == "freeze");
+        freezes
+            .map(|due| (due["bake"].clone(), grams(due, "wet_g")))
+            .collect()
+    };
+    let mut told: Vec<_> = bags
+        .iter()
+        .map(|bag| (bag["bake"].clone(), grams(bag, "wet_g")))
+        .collect();
+    assert_eq!(asked(&kitchen), told);
+    let (bake, wet) = told.remove(0);
+    let words = one_line(&kitchen.ok("today --days 7"));
+    has(&words, &format!(", for {}", bake.as_str().unwrap()));
+    kitchen.ok(&format!("move {lot} --wet {wet}g --to freezer"));
+    assert_eq!(asked(&kitchen), told);
+}
+
 /// What a plan of now freezes, in grams.
 fn planned(kitchen: &Kitchen) -> f64 {
     let plan = kitchen.json("plan");

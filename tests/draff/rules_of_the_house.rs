@@ -537,7 +537,7 @@ const IN_SQL: [(&str, &str, &str); 36] = [
     ),
     ("ledger/period.rs", "{continued}", "a constant condition"),
     ("ledger/period.rs", "{REPORTED}", "a constant condition"),
-    ("ledger/period.rs", "{leaves}", "literals joined by commas"),
+    ("ledger/", "{leaves}", "literals joined by commas"),
     ("ledger/as_of.rs", "{OUT_OF_FORCE}", "a constant view"),
     ("ledger/as_of.rs", "{was_tested}", "a constant condition"),
     ("ledger/as_of.rs", "{had_come}", "a constant condition"),

@@ -3,7 +3,7 @@
 use super::lots_named_once;
 use crate::desk::dough_lots::{self, Dough, GivenScales, LotsInDough};
 use crate::desk::guard::{self, Compare};
-use crate::desk::notice::NotLearned;
+use crate::desk::notice::{NotLearned, TakenBefore};
 use crate::desk::warmth::GivenTemperatures;
 use crate::desk::{Answer, Desk, Notice, Refusal, learned_thirst, mixing, promised_dough};
 use crate::dough::batch::warmth::{self, Temperatures};
@@ -58,8 +58,11 @@ impl Desk {
             if request.at.is_none() && at < mix_at {
                 told.push(Notice::MixedNow(mix_at));
             }
-            let (result, notices) = as_its_sheet_said(request, &planned, act.view(), at)?;
+            let taken = taken_before(act.view(), &planned, at)?;
+            let (result, notices) = as_its_sheet_said(request, &planned, act.view(), at)
+                .map_err(|error| naming(error, taken.as_ref()))?;
             told.extend(notices);
+            told.extend(taken);
             act.finish_bake(&planned.bake, &result)?;
             // A finished bake takes no temperature later.
             let not_learned = |told: &Notice| matches!(told, Notice::MixingHeatNotLearned(_));
@@ -76,6 +79,32 @@ impl Desk {
             .with_notices(told)
             .with_notices(lacking))
     }
+}
+
+/// Grain that somebody booked for this bake or its formula by itself, this long before or after the mixing: our choice.
+const ABOUT_THEN: Duration = Duration::hours(12);
+
+/// What was taken for a bake, or for bread of its formula, by an entry of its own.
+fn taken_before(
+    view: View<'_>,
+    planned: &BakeAnswer,
+    at: Instant,
+) -> anyhow::Result<Option<Notice>> {
+    let bake = planned.bake.code;
+    let names = [&*bake.to_string(), &planned.bake.setting.formula.name];
+    let draws = view.used_for(names, (at - ABOUT_THEN, at + ABOUT_THEN))?;
+    let taken = TakenBefore { bake, draws };
+    Ok((!taken.draws.is_empty()).then_some(Notice::TakenBefore(taken)))
+}
+
+/// A refusal that asks what went in, with what was taken for it before.
+fn naming(mut error: anyhow::Error, taken: Option<&Notice>) -> anyhow::Error {
+    if let (Some(Refusal::LotsNotNamed { notice, .. }), Some(taken)) =
+        (error.downcast_mut::<Refusal>(), taken)
+    {
+        *notice = Some(Box::new(taken.clone()));
+    }
+    error
 }
 
 /// When grain is weighed out of which a dough is mixed at a moment: grain of a stage before the mixing was, and is judged,

@@ -1,8 +1,9 @@
-//! Why promised grain does not go in, and why nothing is learned.
+//! Why promised grain does not go in, and why nothing is learned; what was taken for a bake already.
 
+use crate::dough::bake_code::BakeCode;
 use crate::grain::LotCode;
 use crate::keeping::Verdict;
-use crate::quantity::{Milligrams, Problem};
+use crate::quantity::{Instant, Milligrams, Problem};
 
 /// Why promised grain does not go into the dough that it was promised to.
 #[derive(Debug, Clone, PartialEq)]
@@ -47,4 +48,13 @@ pub enum NotLearned {
     WaterUnknown,
     /// No mixer explains what was measured.
     Unexplained(Problem),
+}
+
+/// Grain that was taken by an entry of its own for a bake, or for bread of its formula about the time at which it was mixed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TakenBefore {
+    /// The bake.
+    pub bake: BakeCode,
+    /// Each entry with its lot, its mass and when it was.
+    pub draws: Vec<(i64, LotCode, Milligrams, Instant)>,
 }

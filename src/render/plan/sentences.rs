@@ -397,8 +397,8 @@ pub(in crate::render) fn task_words(
     let bake = bake.map_or(String::new(), |bake| format!(", for {bake}"));
     match work {
         Work::Freeze => match into {
-            Some(into) => format!("freeze {grain} in {into}"),
-            None => format!("freeze {grain}"),
+            Some(into) => format!("freeze {grain} in {into}{bake}"),
+            None => format!("freeze {grain}{bake}"),
         },
         Work::Dry => format!("dry {grain}"),
         Work::Thaw => format!(

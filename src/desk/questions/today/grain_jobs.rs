@@ -76,18 +76,18 @@ pub(super) fn of_plan(
     };
     let mut due = Vec::new();
     for task in plan.tasks.iter().filter(is_asked) {
-        for (lot, wet) in jobs.left(task)? {
+        for part in jobs.left(task)? {
             // Nobody freezes what has to be thrown away.
-            if task.by + CAUGHT_UP_WITHIN < now || !lot.keeping.verdict.may_be_used() {
+            if task.by + CAUGHT_UP_WITHIN < now || !part.lot.keeping.verdict.may_be_used() {
                 continue;
             }
             due.push(Due {
                 by: Some(task.by),
                 task: DueTask::Grain {
                     work: task.work,
-                    lot: lot.lot.code,
-                    wet: Milligrams::new(wet),
-                    bake: task.bake,
+                    lot: part.lot.lot.code,
+                    wet: Milligrams::new(part.wet),
+                    bake: part.bake,
                 },
             });
         }
@@ -118,9 +118,18 @@ struct Jobs<'a> {
     dried: Vec<LotCode>,
 }
 
+/// What is to be done with a lot on hand, in one bag.
+struct Part<'a> {
+    lot: &'a LotAnswer,
+    /// Milligrams.
+    wet: i64,
+    /// The bake that it is for, where it is for one.
+    bake: Option<BakeCode>,
+}
+
 impl<'a> Jobs<'a> {
     /// The lots on hand that a job is still to be done with, and how many milligrams of each.
-    fn left(&mut self, task: &PlanTask) -> anyhow::Result<Vec<(&'a LotAnswer, i64)>> {
+    fn left(&mut self, task: &PlanTask) -> anyhow::Result<Vec<Part<'a>>> {
         let mut heirs = Vec::new();
         for lot in &self.shelf.lots {
             if lot.lot.code == task.lot.code
@@ -129,10 +138,37 @@ impl<'a> Jobs<'a> {
                 heirs.push(lot);
             }
         }
-        if task.work == Work::Dry {
-            return Ok(self.drying_left(task, heirs));
+        if task.work != Work::Dry {
+            return Ok(self.freeze_left(task, heirs));
         }
-        Ok(self.freeze_left(task, heirs))
+        let whole = |(lot, wet)| Part {
+            lot,
+            wet,
+            bake: task.bake,
+        };
+        Ok(self
+            .drying_left(task, heirs)
+            .into_iter()
+            .map(whole)
+            .collect())
+    }
+
+    /// The bags in which a job freezes grain, without those that are in a freezer by now: a frozen block cannot be parted.
+    fn bags(&self, task: &PlanTask, done: &[&LotAnswer]) -> Vec<(BakeCode, i64)> {
+        let draws = self.plan.draws.iter().filter(|draw| {
+            draw.lot.code == task.lot.code
+                && draw.state == State::Thawed
+                && self.open.contains(&draw.bake)
+        });
+        let mut bags: Vec<_> = draws.map(|draw| (draw.bake, draw.wet.get())).collect();
+        for lot in done {
+            let frozen = lot.wet.get() as f64;
+            let is_it = |bag: &(BakeCode, i64)| (frozen / bag.1 as f64 - 1.0).abs() <= 1.0 - NEARLY;
+            if let Some(place) = bags.iter().position(is_it) {
+                bags.remove(place);
+            }
+        }
+        bags
     }
 
     /// Drying may be asked for several times of one lot, and what comes out says how often it was done.
@@ -161,11 +197,7 @@ impl<'a> Jobs<'a> {
     }
 
     /// What was frozen since counts, thawed by now or not, and what was baked of it too.
-    fn freeze_left(
-        &mut self,
-        task: &PlanTask,
-        heirs: Vec<&'a LotAnswer>,
-    ) -> Vec<(&'a LotAnswer, i64)> {
+    fn freeze_left(&mut self, task: &PlanTask, heirs: Vec<&'a LotAnswer>) -> Vec<Part<'a>> {
         let is_same = |lot: &&LotAnswer| lot.lot.form.is_dry() == task.lot.form.is_dry();
         let (done, mut to_do): (Vec<_>, Vec<_>) = heirs
             .into_iter()
@@ -186,16 +218,34 @@ impl<'a> Jobs<'a> {
         // What earlier jobs leave undone is theirs.
         let mut theirs = (before - frozen - baked).max(0);
         to_do.sort_by_key(|lot| std::cmp::Reverse((self.spare(lot, State::Thawed), lot.lot.code)));
+        let mut bags = self.bags(task, &done).into_iter().peekable();
         let mut found = Vec::new();
         for lot in to_do {
             let spare = self.spare(lot, State::Thawed);
             let free = (spare - theirs).max(0);
             theirs -= spare - free;
-            let wet = free.min(left);
-            if is_worth_it(wet, task) {
-                left -= wet;
-                found.push((lot, wet));
+            let mut wet = free.min(left);
+            if !is_worth_it(wet, task) {
+                continue;
             }
+            left -= wet;
+            while let Some((bake, bag)) =
+                bags.next_if(|(_, bag)| *bag < wet && is_worth_it(wet - bag, task))
+            {
+                wet -= bag;
+                found.push(Part {
+                    lot,
+                    wet: bag,
+                    bake: Some(bake),
+                });
+            }
+            // The last one: what no bake takes, or all of what is for one.
+            let bake = bags.next_if(|(_, bag)| !is_worth_it(wet - bag, task));
+            found.push(Part {
+                lot,
+                wet,
+                bake: bake.map(|(bake, _)| bake),
+            });
         }
         found
     }
