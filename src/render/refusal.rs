@@ -180,13 +180,11 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> String {
         Refusal::GrainOfSeveralLots => {
             "--grain with several lots does not say how much of each".to_owned()
         }
-        Refusal::BakeEnded { bake, how } => format!("bake `{bake}` is {how} already"),
-        Refusal::FormulaDoesNotSay { formula, field } => {
-            let what = match *field {
-                "pieces" => "how many pieces it makes",
-                _ => "what a piece weighs",
-            };
-            format!("formula `{formula}` does not say {what}")
+        Refusal::NumberOfPiecesUnsaid(formula) => {
+            format!("formula `{formula}` does not say how many pieces it makes")
+        }
+        Refusal::PieceUnsaid(formula) => {
+            format!("formula `{formula}` does not say what a piece weighs")
         }
         Refusal::MoreLotsThanAllowed { named, most } => {
             format!("{named} lots are named for a bake of at most {most}")

@@ -105,7 +105,6 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> String {
             "grain of lot `{lot}` was weighed after that time, by entry {entry}: the count would not be of what the book says"
         ),
         Refusal::NothingToJoin => "one lot cannot be joined to nothing".to_owned(),
-        Refusal::JoinedTwice(lot) => format!("lot `{lot}` is named twice"),
         Refusal::FormsDiffer((one, form), (other, differs)) => {
             format!("lot `{one}` is {form} and lot `{other}` is {differs}: one lot has one form")
         }
