@@ -231,7 +231,8 @@ pub fn add_place(name: &str) -> String {
     )
 }
 
-/// What to type where an entry cannot be corrected. A bake, a place and a setting are stated anew, and nothing is struck.
+/// What to type where an entry cannot be corrected. A bake, a setting and a plan are stated anew and nothing is struck;
+/// any other entry is struck, and then written as it is right.
 fn enter_again(entry: i64, kind: EntryKind) -> String {
     let then = match kind {
         EntryKind::Bake => return "draff bake change BAKE … states it anew".to_owned(),
