@@ -20,7 +20,12 @@ use std::path::Path;
 #[command(
     group = clap::ArgGroup::new("size").required(true).args(["pieces", "dough", "baked", "flour", "grain"]),
     group = clap::ArgGroup::new("water of the grain").required(true).args(["lot", "moisture"]),
-    override_usage = "draff batch <FORMULA>\n                   (--pieces <NUMBER> [--piece <MASS>] | --dough <MASS> |\n                    --baked <MASS> | --flour <MASS> | --grain <MASS>)\n                   (--lot <LOT>… | --moisture <PERCENT>)\n                   [--tap <TEMPERATURE> --room <TEMPERATURE>\n                    (--grain-temp <TEMPERATURE> | --frozen)]
+    override_usage = "draff batch <FORMULA>
+                   (--pieces <NUMBER> [--piece <MASS>] | --dough <MASS> |
+                    --baked <MASS> | --flour <MASS> | --grain <MASS>)
+                   (--lot <LOT>… | --moisture <PERCENT>)
+                   [--tap <TEMPERATURE> --room <TEMPERATURE>
+                    (--grain-temp <TEMPERATURE> | --frozen)]
                    [--measures <SET>]",
     after_help = "Examples:\n  draff batch \"pan loaf\" --pieces 12 --lot ALD-261120-1T\n  draff batch \"pan loaf\" --flour 5kg --moisture 77% --tap 11C --room 20C --grain-temp 4C"
 )]

@@ -5,6 +5,7 @@ use crate::context::{Errand, Surroundings};
 use crate::error::{DONE, REFUSED, usage};
 use crate::ledger::files;
 use crate::quantity::Problem;
+use crate::quantity::text::shell_word;
 use crate::render::words;
 use anyhow::{Context, ensure};
 use include_dir::{Dir, include_dir};
@@ -68,11 +69,11 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     errand.has_done(format!("the demo lies in `{}`", player.folder.display()));
     shown?;
     errand.print(&format!(
-        "\nThe book is  {}\nThe CSV is   {}\n\nGo on playing, for example (just built? then type target/release/draff for draff):\n\n  export DRAFF_BOOK='{}'\n  export DRAFF_NOW='{}'\n  draff shelf\n\nOr on a phone at the bench:\n\n  draff serve --lan\n",
+        "\nThe book is  {}\nThe CSV is   {}\n\nGo on playing, for example (just built? then type target/release/draff for draff):\n\n  export DRAFF_BOOK={}\n  export DRAFF_NOW={}\n  draff shelf\n\nOr on a phone at the bench:\n\n  draff serve --lan\n",
         player.book.display(),
         player.folder.join("usage.csv").display(),
-        player.book.display(),
-        player.surroundings.now.as_deref().unwrap_or(""),
+        shell_word(&player.book.to_string_lossy()),
+        shell_word(player.surroundings.now.as_deref().unwrap_or("")),
     ))?;
     Ok(Outcome::Done)
 }
@@ -121,7 +122,7 @@ impl Player {
             ))
             .hint(format!(
                 "it was not touched; name a new folder: draff demo --folder {}",
-                other.display()
+                shell_word(&other.to_string_lossy())
             ))
             .into());
         }

@@ -203,7 +203,22 @@ fn unit(arguments: &Arguments, book: &Path) -> String {
         line.push_str(&format!(" --backups {}", path(folder)));
     }
     format!(
-        "# Put it into ~/.config/systemd/user/draffbook.service, then:\n#   systemctl --user enable --now draffbook\n#   loginctl enable-linger\n# The code that pairs a phone stands in: journalctl --user -u draffbook\n[Unit]\nDescription=The book of a bakery as a page (draff serve)\nAfter=network-online.target time-sync.target\nWants=network-online.target\n\n[Service]\nExecStart={line}\nRestart=on-failure\nRestartSec=5\nNoNewPrivileges=yes\n\n[Install]\nWantedBy=default.target\n"
+        "\
+         # Put it into ~/.config/systemd/user/draffbook.service, then:\n\
+         #   systemctl --user enable --now draffbook\n\
+         #   loginctl enable-linger\n\
+         # The code that pairs a phone stands in: journalctl --user -u draffbook\n\
+         [Unit]\n\
+         Description=The book of a bakery as a page (draff serve)\n\
+         After=network-online.target time-sync.target\n\
+         Wants=network-online.target\n\n\
+         [Service]\n\
+         ExecStart={line}\n\
+         Restart=on-failure\n\
+         RestartSec=5\n\
+         NoNewPrivileges=yes\n\n\
+         [Install]\n\
+         WantedBy=default.target\n"
     )
 }
 

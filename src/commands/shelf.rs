@@ -54,7 +54,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     } else {
         errand.show(
             &answer,
-            |shelf| render::json::Shelf::new(shelf, &about.zone),
+            |shelf| render::json::shelf::Shelf::new(shelf, &about.zone),
             |shelf| render::shelf::text(shelf, detail, units, &about.zone, &about.rules.name),
         )?;
     }

@@ -236,11 +236,11 @@ pub(super) fn tickets_untrue(before: &Judged, after: &Judged) -> Option<Notice> 
         let was = before.get(*lot).map(TicketSays::of);
         was.is_some_and(|was| was.is_untrue(is))
     });
-    print_tickets(untrue.map(|(lot, _)| *lot))
+    new_tickets(untrue.map(|(lot, _)| *lot))
 }
 
 /// That these lots need new tickets, if there are any.
-pub(super) fn print_tickets(lots: impl Iterator<Item = LotCode>) -> Option<Notice> {
+pub(super) fn new_tickets(lots: impl Iterator<Item = LotCode>) -> Option<Notice> {
     let lots: Vec<LotCode> = lots.collect();
     (!lots.is_empty()).then_some(Notice::TicketsUntrue(lots))
 }

@@ -3,7 +3,7 @@
 mod book;
 mod remedy;
 
-pub use remedy::Remedy;
+pub use remedy::{MissingField, Remedy};
 
 use super::Notice;
 use super::warmth::TemperatureProblem;
@@ -90,7 +90,7 @@ pub enum Refusal {
         /// The places.
         places: Vec<String>,
         /// The field of the request that says where.
-        field: &'static str,
+        field: MissingField,
     },
     /// Grain in a freezer was treated, and nobody said how long it took to thaw.
     ThawTimeMissing {
@@ -152,20 +152,10 @@ pub enum Refusal {
     Temperatures(TemperatureProblem),
     /// No water brings a dough to the temperature wanted.
     NoWaterTemperature(Box<Warmth>),
-    /// A bake is done or dropped already.
-    BakeEnded {
-        /// The bake.
-        bake: BakeCode,
-        /// The word for how it ended.
-        how: &'static str,
-    },
-    /// A formula does not say what a bake needs to know.
-    FormulaDoesNotSay {
-        /// The formula.
-        formula: String,
-        /// The field of the request that can say it.
-        field: &'static str,
-    },
+    /// Neither the request nor the formula of this name says how many pieces a bake makes.
+    NumberOfPiecesUnsaid(String),
+    /// Neither the request nor the formula of this name says what a piece weighs.
+    PieceUnsaid(String),
     /// More lots are named for a bake than it may be made of.
     MoreLotsThanAllowed {
         /// How many are named.
@@ -299,7 +289,7 @@ impl Refusal {
             Self::WouldRevive(lot) => vec![Remedy::StrikeEntryOf(*lot), Remedy::DiscardFirst(*lot)],
             Self::SpoiledAsFeed(lot) => vec![Remedy::NotAsFeed(*lot)],
             Self::NothingToCorrect(_) => vec![Remedy::SayWhatIsRight],
-            Self::MashOutUnsaid(_) => vec![Remedy::FillIn("mash_out")],
+            Self::MashOutUnsaid(_) => vec![Remedy::FillIn(MissingField::MashOut)],
             Self::NotInEntry {
                 kind: EntryKind::Pickup,
                 field: "temp",
@@ -309,9 +299,9 @@ impl Refusal {
                 vec![Remedy::StrikeAndEnterAgain(*entry, *kind)]
             }
             Self::PlaceKindUnsaid(name) => vec![Remedy::SayKindOfPlace(name.clone())],
-            Self::SeveralPlaces { field, .. } => vec![Remedy::FillIn(field)],
+            Self::SeveralPlaces { field, .. } => vec![Remedy::FillIn(*field)],
             Self::ThawTimeMissing { .. } => vec![Remedy::TimeTheTreatment],
-            Self::ThawedWhere { .. } => vec![Remedy::FillIn("place")],
+            Self::ThawedWhere { .. } => vec![Remedy::FillIn(MissingField::Place)],
             Self::NotDried { lot, .. } => vec![Remedy::TestMoisture(*lot)],
             Self::WeighedTooSoon { .. } => Vec::new(),
             Self::TooWetForActivity { lot, .. } | Self::DrierThanWeights { lot, .. } => {
@@ -320,8 +310,8 @@ impl Refusal {
             Self::PortionsTooHeavy { lot, .. } => vec![Remedy::CountIt(*lot)],
             Self::NamedTwice(_) => vec![Remedy::NameOnce],
             Self::GrainOfSeveralLots => vec![Remedy::OneLotOrAnotherAmount],
-            Self::BakeEnded { bake, .. } => vec![Remedy::ShowBake(*bake)],
-            Self::FormulaDoesNotSay { field, .. } => vec![Remedy::FillIn(field)],
+            Self::NumberOfPiecesUnsaid(_) => vec![Remedy::FillIn(MissingField::Pieces)],
+            Self::PieceUnsaid(_) => vec![Remedy::FillIn(MissingField::Piece)],
             Self::LotsNotNamed {
                 notice, filled_in, ..
             } => {

@@ -131,7 +131,7 @@ impl<'a> Act<'a> {
         note: Option<&str>,
     ) -> anyhow::Result<i64> {
         let (left, from) = self.stock_of(lot)?;
-        self.refuse_out_of_order(lot, at)?;
+        self.refuse_out_of_order(lot, at, None)?;
         if from == to.id {
             return Err(Refusal::AlreadyThere {
                 lot: lot.code,
@@ -301,40 +301,21 @@ impl<'a> Act<'a> {
         self.write(Some(lot.id), at, entry)
     }
 
-    /// Places are known in time order only: a move cannot be slipped in before a later one.
-    fn refuse_out_of_order(&self, lot: &LotRecord, at: Instant) -> anyhow::Result<()> {
-        let later: Option<i64> = self
-            .transaction
-            .prepare_cached(&format!(
-                "SELECT id FROM entry WHERE lot_id = ?1 AND kind = 'move' AND at >= ?2 AND {IN_FORCE}
-                 ORDER BY at LIMIT 1"
-            ))?
-            .query_row(params![lot.id, columns::seconds(at)], |row| row.get(0))
-            .optional()?;
-        match later {
-            None => Ok(()),
-            Some(entry) => Err(Refusal::MovedLater {
-                lot: lot.code,
-                entry,
-            }
-            .into()),
-        }
-    }
-
-    /// Refuses a move that comes back before or beside another one.
-    pub(super) fn refuse_other_moves(
+    /// Places are known in time order only: a move cannot be slipped in before or beside another one. One that comes back
+    /// does not hinder itself, so its entry is given.
+    pub(super) fn refuse_out_of_order(
         &self,
         lot: &LotRecord,
-        entry: i64,
         at: Instant,
+        itself: Option<i64>,
     ) -> anyhow::Result<()> {
         let later: Option<i64> = self
             .transaction
             .prepare_cached(&format!(
-                "SELECT id FROM entry WHERE lot_id = ?1 AND kind = 'move' AND at >= ?2 AND id <> ?3 AND {IN_FORCE}
+                "SELECT id FROM entry WHERE lot_id = ?1 AND kind = 'move' AND at >= ?2 AND id IS NOT ?3 AND {IN_FORCE}
                  ORDER BY at LIMIT 1"
             ))?
-            .query_row(params![lot.id, columns::seconds(at), entry], |row| {
+            .query_row(params![lot.id, columns::seconds(at), itself], |row| {
                 row.get(0)
             })
             .optional()?;
@@ -350,7 +331,7 @@ impl<'a> Act<'a> {
 
     /// The same for what is made of a lot: what was moved at the same moment was moved first.
     pub(super) fn refuse_moved_after(&self, lot: &LotRecord, at: Instant) -> anyhow::Result<()> {
-        self.refuse_out_of_order(lot, at + chrono::Duration::seconds(1))
+        self.refuse_out_of_order(lot, at + chrono::Duration::seconds(1), None)
     }
 
     /// Writes an entry that is not after now; gives its number.

@@ -176,8 +176,9 @@ impl View<'_> {
         Ok(())
     }
 
-    /// Adds up what came in and where it went, over the whole book: wet grain in = used + thrown away
-    /// + given + lost in treatments + found missing + on hand. Water that a treatment added counts as a negative loss.
+    /// Adds up what came in and where it went, over the whole book: wet grain in + water added in treatments =
+    /// used + given + thrown away + lost in treatments + found missing + on hand. A treatment counts by what it lost
+    /// less what it added.
     fn check_balance(&self, audit: &mut Audit) -> anyhow::Result<()> {
         let without: i64 = self.connection.query_row(
             "SELECT (SELECT count(*) FROM entry WHERE kind = 'treat' AND id NOT IN (SELECT entry_id FROM treatment))

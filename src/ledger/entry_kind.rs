@@ -130,6 +130,11 @@ impl EntryKind {
         )
     }
 
+    /// Whether people get the grain as food.
+    pub const fn is_eaten(self) -> bool {
+        matches!(self, Self::Use | Self::Give)
+    }
+
     /// Whether it makes a lot of another.
     pub const fn makes_lot(self) -> bool {
         matches!(self, Self::Part | Self::Treat | Self::Join)

@@ -267,10 +267,7 @@ fn refuse_unlike(lots: &[LotRecord]) -> Result<(), Refusal> {
     let Some((first, others)) = lots.split_first().filter(|(_, others)| !others.is_empty()) else {
         return Err(Refusal::NothingToJoin);
     };
-    for (index, lot) in others.iter().enumerate() {
-        if lot.id == first.id || others[..index].iter().any(|other| other.id == lot.id) {
-            return Err(Refusal::JoinedTwice(lot.code));
-        }
+    for lot in others {
         if lot.form != first.form {
             return Err(Refusal::FormsDiffer(
                 (first.code, first.form),

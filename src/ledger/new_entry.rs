@@ -73,16 +73,12 @@ pub(super) struct Product<'a> {
     pub note: Option<&'a str>,
 }
 
-/// The columns that [`NewEntry::row`] fills.
+/// The columns that [`NewEntry::row`] fills. Only an entry that amends another has the last two.
 const COLUMNS: &str = "INSERT INTO entry (kind, lot_id, at, recorded_at, recorded_by, wet_mg, new_lot_id, \
-    place_id, temperature_mc, temperature_scale, activity_ppm, words, bake_id, ending)";
-
-/// The same of an entry that amends another, with that one and the reason.
-const AMENDING: &str = "INSERT INTO entry (kind, lot_id, at, recorded_at, recorded_by, wet_mg, new_lot_id, \
     place_id, temperature_mc, temperature_scale, activity_ppm, words, bake_id, ending, amends_entry_id, reason)";
 
 /// One entry's values.
-pub(super) type EntryRow<'a> = [ToSqlOutput<'a>; 14];
+pub(super) type EntryRow<'a> = [ToSqlOutput<'a>; 16];
 
 const NULL: ToSqlOutput<'static> = ToSqlOutput::Owned(Value::Null);
 
@@ -197,6 +193,8 @@ impl<'a> NewEntry<'a> {
             words,
             bake,
             ending,
+            NULL,
+            NULL,
         ]
     }
 
@@ -222,41 +220,11 @@ impl NewEntry<'_> {
         signature: &Signature,
         (amends, reason): (i64, &str),
     ) -> rusqlite::Result<i64> {
-        let [
-            kind,
-            lot,
-            at,
-            recorded,
-            by,
-            wet,
-            new_lot,
-            place,
-            mc,
-            scale,
-            ppm,
-            words,
-            bake,
-            ending,
-        ] = self.row(lot, at, signature);
-        let row = [
-            kind,
-            lot,
-            at,
-            recorded,
-            by,
-            wet,
-            new_lot,
-            place,
-            mc,
-            scale,
-            ppm,
-            words,
-            bake,
-            ending,
-            amends.into(),
-            reason.into(),
-        ];
-        rows::insert(connection, AMENDING, &[row])?;
+        let mut row = self.row(lot, at, signature);
+        let [.., amended, why] = &mut row;
+        *amended = amends.into();
+        *why = reason.into();
+        insert(connection, &[row])?;
         Ok(connection.last_insert_rowid())
     }
 }

@@ -9,6 +9,7 @@ use super::moisture::Remembered;
 use super::upgrade::{self, bring_up};
 use super::{Act, Once, Refusal, Signature, View, chain, columns, places, schema};
 use crate::keeping::RuleSet;
+use crate::quantity::text::shell_word;
 use crate::quantity::{Instant, Problem, Zone};
 use rusqlite::{Connection, MAIN_DB, OpenFlags, OptionalExtension, TransactionBehavior, params};
 use std::cell::RefCell;
@@ -109,7 +110,7 @@ impl Book {
                     Problem::new(format!("`{}` is a folder, not a book", path.display()))
                         .hint(format!(
                             "name a file, such as --book {}",
-                            path.join("book.draff").display()
+                            shell_word(&path.join("book.draff").to_string_lossy())
                         ))
                         .into(),
                 );

@@ -111,8 +111,6 @@ pub enum Refusal {
     },
     /// One lot alone cannot be joined.
     NothingToJoin,
-    /// A lot is to be joined to itself.
-    JoinedTwice(LotCode),
     /// Lots of two forms are not joined.
     FormsDiffer((LotCode, Form), (LotCode, Form)),
     /// Mashed and steeped grain are not joined.
@@ -146,16 +144,16 @@ pub enum Refusal {
     },
     /// Another source is called so.
     SourceTaken {
-        /// The source that was to be called so.
+        /// The source that was to have another name.
         name: String,
-        /// The other one.
+        /// That name, which another source has.
         taken: String,
     },
     /// Two sources are one already.
     SameSource {
-        /// The one.
+        /// The name of the source that was to be merged.
         name: String,
-        /// The other.
+        /// The name of the source that it was to be merged into.
         into: String,
     },
     /// A place takes no grain of a moment.
@@ -217,6 +215,7 @@ pub enum Refusal {
         /// The word for how it ended.
         how: &'static str,
     },
+    /// There is no entry of this number in the book.
     NoEntry(i64),
     /// The very act was done before under its id. It is in the book, and nothing is to be done.
     DoneBefore {

@@ -1,4 +1,4 @@
-//! Many rows of one table with few statements.
+//! Many rows of one table written with few statements. What the rows of a file mean is known in `src/rows/`.
 
 use rusqlite::types::ToSqlOutput;
 use rusqlite::{Connection, params_from_iter};

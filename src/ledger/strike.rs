@@ -170,7 +170,7 @@ impl Act<'_> {
             }
             self.refuse_unfit((back.kind, entry, at), &lot, at, None)?;
             match back.kind {
-                EntryKind::Move => self.refuse_other_moves(&lot, entry, at)?,
+                EntryKind::Move => self.refuse_out_of_order(&lot, at, Some(entry))?,
                 EntryKind::Count => self.refuse_before_other_weights(&lot, at)?,
                 EntryKind::Moisture => {
                     let opened: Option<i64> = self

@@ -249,7 +249,8 @@ impl View<'_> {
         Ok(self
             .connection
             .prepare_cached(&format!(
-                "SELECT DISTINCT lot_id FROM entry WHERE kind IN ('use', 'give') AND words = ?1 AND bake_id IS NULL AND {IN_FORCE}"
+                "SELECT DISTINCT lot_id FROM entry WHERE kind IN {eaten} AND words = ?1 AND bake_id IS NULL AND {IN_FORCE}",
+                eaten = EntryKind::list(EntryKind::is_eaten)
             ))?
             .query_map(params![words], |row| row.get::<_, i64>(0))?
             .collect::<Result<_, _>>()?)
@@ -364,9 +365,10 @@ impl View<'_> {
                 "SELECT entry.id FROM json_each(?1) JOIN entry ON entry.lot_id = value
                  WHERE entry.kind IN {kinds} AND {IN_FORCE}
                    AND (?2 IS NULL OR (kind = 'use' AND bake_id = ?2))
-                   AND (?3 IS NULL OR (kind IN ('use', 'give') AND bake_id IS NULL AND words = ?3))
+                   AND (?3 IS NULL OR (kind IN {eaten} AND bake_id IS NULL AND words = ?3))
                  ORDER BY entry.at, entry.id",
-                kinds = EntryKind::list(EntryKind::leaves_for_good)
+                kinds = EntryKind::list(EntryKind::leaves_for_good),
+                eaten = EntryKind::list(EntryKind::is_eaten)
             ))?
             .query_map(params![list(lots.as_slice()), bake, said], |row| row.get(0))?
             .collect::<Result<_, _>>()?)

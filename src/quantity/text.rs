@@ -32,7 +32,6 @@ pub fn checked(text: &str, what: &str, longest: usize) -> Result<String, Problem
     Ok(text.to_owned())
 }
 
-/// Unicode's characters for overriding or isolating the direction of text, and its line separators.
 /// A name or a note as somebody typed it: as [`checked`], in one way of writing (Unicode NFC, single plain spaces),
 /// and without characters that nobody sees.
 ///
@@ -74,6 +73,7 @@ fn is_invisible(c: char) -> bool {
         | '\u{1d173}'..='\u{1d17a}' | '\u{e0000}'..='\u{e0fff}')
 }
 
+/// Unicode's characters for overriding or isolating the direction of text, and its line separators.
 fn turns_direction(c: char) -> bool {
     matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2028}' | '\u{2029}' | '\u{2066}'..='\u{2069}')
 }
@@ -98,6 +98,12 @@ pub fn visible(text: &str) -> String {
     }
     shown.push_str(&text[from..]);
     shown
+}
+
+/// A text as one word of a command that is printed to be pasted: a shell takes it to the letter and runs nothing in it.
+pub fn shell_word(text: &str) -> String {
+    // No shell has a word for a NUL, and no text that was typed holds one.
+    shlex::try_quote(text).map_or_else(|_| "NAME".to_owned(), |word| word.into_owned())
 }
 
 /// Finds `text` among `all` by its word, or refuses it naming what is allowed.
@@ -145,6 +151,23 @@ mod tests {
             checked("  Mill Lane \u{a0}", "name", 60).unwrap(),
             "Mill Lane"
         );
+    }
+
+    #[test]
+    fn a_shell_takes_a_text_for_one_word_and_runs_nothing_in_it() {
+        assert_eq!(shell_word("cellar"), "cellar");
+        assert_eq!(shell_word("Tarn Fell"), "'Tarn Fell'");
+        for text in [
+            "cold room9",
+            "$(touch pwned)",
+            "`x`",
+            "it's \"so\"",
+            "a\\b!",
+            "Mühle",
+        ] {
+            let word = shell_word(text);
+            assert_eq!(shlex::split(&word).unwrap(), [text], "{word}");
+        }
     }
 
     #[test]

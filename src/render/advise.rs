@@ -5,7 +5,7 @@ use super::plan::bakes_apart;
 use super::{times, words};
 use crate::planning::advise::{Advice, MOST};
 use crate::planning::plan::{Fate, Leftover, Plan};
-use crate::quantity::text::count;
+use crate::quantity::text::{count, shell_word};
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::advise::{AdviseAnswer, Change, TOLD, What};
 
@@ -45,7 +45,7 @@ pub fn command(change: &Change, zone: &Zone) -> String {
         ),
         What::Add { at, point } => format!(
             "draff bake add {} --at \"{}\" {point} --pieces {} --optional",
-            quoted(&change.formula),
+            shell_word(&change.formula),
             zone.local(*at).format("%Y-%m-%d %H:%M"),
             change.pieces
         ),
@@ -56,21 +56,12 @@ pub fn command(change: &Change, zone: &Zone) -> String {
 fn to_type(out: &mut String, command: &str) {
     const INDENT: &str = "      ";
     let is_long = INDENT.len() + command.chars().count() > words::WIDTH;
-    let broken = command.split_once(" --pieces").filter(|_| is_long);
+    let broken = command.rsplit_once(" --pieces").filter(|_| is_long);
     match broken {
         Some((first, second)) => {
             out.push_str(&format!("{INDENT}{first} \\\n{INDENT}  --pieces{second}\n"));
         }
         None => out.push_str(&format!("{INDENT}{command}\n")),
-    }
-}
-
-/// A name as a shell takes it for one word.
-fn quoted(name: &str) -> String {
-    if name.contains(['"', '$', '`', '\\', '!']) {
-        format!("'{}'", name.replace('\'', "'\\''"))
-    } else {
-        format!("\"{name}\"")
     }
 }
 

@@ -5,7 +5,7 @@ use super::readings::state;
 use super::{times, words};
 use crate::keeping::air::watch::{AirLimit, Excursion, Watch};
 use crate::keeping::{Assessment, PlaceKind, Probe, RuleSet};
-use crate::quantity::text::count;
+use crate::quantity::text::{count, shell_word};
 use crate::quantity::{Instant, Scale, Temperature, Zone};
 use crate::report::air::{AirAnswer, Touched};
 use chrono::Duration;
@@ -177,7 +177,7 @@ impl Shown<'_> {
         match (answer.asked, answer.last_before(), answer.readings.first()) {
             ((None, None), ..) | (_, None, None) => format!(
                 "none: draff readings {} --csv FILE reads in a logger's file",
-                quoted(&answer.place.name)
+                shell_word(&answer.place.name)
             ),
             (_, Some((at, reading)), _) => format!(
                 "none in that time; the one before it is of {}, {}",
@@ -344,11 +344,6 @@ fn listed(codes: impl ExactSizeIterator<Item = String>) -> String {
     } else {
         format!("{first} and {more} more")
     }
-}
-
-/// A name as a shell takes it.
-fn quoted(name: &str) -> String {
-    shlex::try_quote(name).map_or_else(|_| "PLACE".to_owned(), |quoted| quoted.into_owned())
 }
 
 /// Begun minutes counted whole, of days begun hours.

@@ -5,6 +5,7 @@ use super::{times, words};
 use crate::ledger::backup::{Copied, Pruned};
 use crate::ledger::restore::Restored;
 use crate::quantity::Instant;
+use crate::quantity::text::shell_word;
 use std::path::Path;
 
 /// A copy, and what became of the older ones.
@@ -84,7 +85,7 @@ pub fn exported(folder: &Path, entries: i64, description: &Description) -> Strin
         "Next",
         &format!(
             "`draff --book NEW import-all {}` makes a book of it again",
-            folder.display()
+            shell_word(&folder.to_string_lossy())
         ),
     );
     text

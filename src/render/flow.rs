@@ -48,7 +48,14 @@ pub fn svg(trace: &Trace<'_>, units: Units) -> anyhow::Result<String> {
     let mut out = String::new();
     let _ = write!(
         out,
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width:.0} {height:.0}\" width=\"{width:.0}\" height=\"{height:.0}\" role=\"img\" font-family=\"sans-serif\" font-size=\"13\">\n<title>{title}</title>\n<style>.lot{{fill:#c9b287}}.asked{{fill:#8a6d2f}}.asked+text{{fill:#fff}}.bake{{fill:#b5673a}}.bake+text{{fill:#fff}}.end{{fill:#9a9a9a}}.hand{{fill:#5d8a5a}}.hand+text{{fill:#fff}}.band{{fill:#8a6d2f;fill-opacity:.3}}</style>\n<rect width=\"100%\" height=\"100%\" fill=\"#fff\"/>\n<text x=\"{LEFT}\" y=\"30\" font-size=\"18\" fill=\"#222\">{title}</text>\n",
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width:.0} {height:.0}\" \
+         width=\"{width:.0}\" height=\"{height:.0}\" role=\"img\" font-family=\"sans-serif\" font-size=\"13\">\n\
+         <title>{title}</title>\n\
+         <style>.lot{{fill:#c9b287}}.asked{{fill:#8a6d2f}}.asked+text{{fill:#fff}}\
+         .bake{{fill:#b5673a}}.bake+text{{fill:#fff}}.end{{fill:#9a9a9a}}\
+         .hand{{fill:#5d8a5a}}.hand+text{{fill:#fff}}.band{{fill:#8a6d2f;fill-opacity:.3}}</style>\n\
+         <rect width=\"100%\" height=\"100%\" fill=\"#fff\"/>\n\
+         <text x=\"{LEFT}\" y=\"30\" font-size=\"18\" fill=\"#222\">{title}</text>\n",
         title = escaped(&format!(
             "Flow of {}",
             trace.asked.split(',').next().unwrap_or_default()

@@ -5,7 +5,7 @@ use super::{numbers, times, words};
 use crate::dough::formula::{Formula, IngredientKind, Stage, StageKind, Step};
 use crate::dough::proposals::{Figure, Proposal};
 use crate::ledger::FormulaRecord;
-use crate::quantity::text::count;
+use crate::quantity::text::{count, shell_word};
 use crate::quantity::{Instant, Zone};
 use crate::report::proposals::ProposalsAnswer;
 use std::fmt::Write;
@@ -46,10 +46,10 @@ pub fn proposals(answer: &ProposalsAnswer) -> String {
     rows.extend(proposal_rows(answer));
     out.push_str(&words::table(&rows, &[false, true, true, true, true, true]).join("\n"));
     out.push_str("\n\n");
-    let name = &formula.name;
+    let name = shell_word(&formula.name);
     let next = if answer.has_any() {
         &format!(
-            "Nothing was changed. To accept: draff formula propose \"{name}\" --toml > new.toml, read it, then draff formula add new.toml"
+            "Nothing was changed. To accept: draff formula propose {name} --toml > new.toml, read it, then draff formula add new.toml"
         )
     } else {
         NOTHING_PROPOSED

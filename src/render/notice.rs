@@ -4,6 +4,7 @@ use super::numbers::Units;
 use super::{numbers, plan, source_chart, times, words};
 use crate::desk::{Hindrance, NotLearned, Notice, Progress};
 use crate::keeping::PlaceKind;
+use crate::quantity::text::shell_word;
 use crate::quantity::{Milligrams, Zone};
 use uom::si::power::kilowatt;
 
@@ -66,9 +67,10 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             "{bake} was to be free of {cereal}, and lot `{lot}` in it may hold it. Who has the bread: `draff trace {bake}`"
         ),
         Notice::CalledAlmostLike(name, near) => format!(
-            "`{name}` is called almost like {}. If they are one: `draff source merge \"{name}\" --into \"{}\"`",
+            "`{name}` is called almost like {}. If they are one: `draff source merge {} --into {}`",
             words::quoted(near),
-            near[0]
+            shell_word(name),
+            shell_word(&near[0])
         ),
         Notice::UndoneBy(entry) => format!("`draff strike {entry} --reason …` undoes it"),
         Notice::TakenBefore(taken) => taken_before::words(taken, units, zone),

@@ -13,22 +13,11 @@ use crate::quantity::{Problem, Zone};
 
 /// A refusal in words, with a line for each remedy.
 pub fn words(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
-    let problem = match refusal {
-        Refusal::Dough(refusal) => hold_back::refusal(refusal.clone(), units),
-        Refusal::Book(refusal) => book::words(refusal, units, zone),
-        Refusal::Temperatures(problem) => temperatures::words(problem),
-        Refusal::NoWaterTemperature(warmth) => water_temperature::refusal(warmth, units),
-        Refusal::Field { field, problem } => problem.clone().within(option(field)),
-        Refusal::NothingUsedFor { problem, .. }
-        | Refusal::Request(problem)
-        | Refusal::ImpossibleWeights(problem) => problem.clone(),
-        other => Problem::new(found(other, units, zone)),
-    };
     let remedies = refusal.remedies();
     let hints = remedies
         .iter()
         .map(|remedy| remedy::words(remedy, units, zone));
-    hints.fold(problem, Problem::hint)
+    hints.fold(found(refusal, units, zone), Problem::hint)
 }
 
 /// A remedy in words, with what to type where there is something to type.
@@ -42,16 +31,16 @@ fn option(field: &str) -> String {
 }
 
 /// What was found and what is allowed.
-fn found(refusal: &Refusal, units: Units, zone: &Zone) -> String {
-    match refusal {
-        Refusal::Book(_)
-        | Refusal::Field { .. }
-        | Refusal::Dough(_)
-        | Refusal::Temperatures(_)
-        | Refusal::NothingUsedFor { .. }
-        | Refusal::Request(_)
-        | Refusal::ImpossibleWeights(_)
-        | Refusal::NoWaterTemperature(_) => String::new(),
+fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
+    let words = match refusal {
+        Refusal::Book(refusal) => return book::words(refusal, units, zone),
+        Refusal::Dough(refusal) => return hold_back::refusal(refusal.clone(), units),
+        Refusal::Temperatures(problem) => return temperatures::words(problem),
+        Refusal::NoWaterTemperature(warmth) => return water_temperature::refusal(warmth, units),
+        Refusal::Field { field, problem } => return problem.clone().within(option(field)),
+        Refusal::NothingUsedFor { problem, .. }
+        | Refusal::Request(problem)
+        | Refusal::ImpossibleWeights(problem) => return problem.clone(),
         Refusal::NoPlan(because) => no_plan(*because),
         Refusal::BookHasMovedOn => {
             "somebody wrote to the book while the plan was being made: it was not accepted"
@@ -180,13 +169,11 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> String {
         Refusal::GrainOfSeveralLots => {
             "--grain with several lots does not say how much of each".to_owned()
         }
-        Refusal::BakeEnded { bake, how } => format!("bake `{bake}` is {how} already"),
-        Refusal::FormulaDoesNotSay { formula, field } => {
-            let what = match *field {
-                "pieces" => "how many pieces it makes",
-                _ => "what a piece weighs",
-            };
-            format!("formula `{formula}` does not say {what}")
+        Refusal::NumberOfPiecesUnsaid(formula) => {
+            format!("formula `{formula}` does not say how many pieces it makes")
+        }
+        Refusal::PieceUnsaid(formula) => {
+            format!("formula `{formula}` does not say what a piece weighs")
         }
         Refusal::MoreLotsThanAllowed { named, most } => {
             format!("{named} lots are named for a bake of at most {most}")
@@ -202,7 +189,8 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> String {
             "the lots named for bake `{bake}` fall short by {} of dry grain",
             units.to_weigh(*short)
         ),
-    }
+    };
+    Problem::new(words)
 }
 
 fn no_plan(because: NoPlanBecause) -> String {

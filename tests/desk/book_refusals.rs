@@ -42,7 +42,6 @@ pub fn all(lot: LotCode) -> Vec<Refusal> {
         },
         Refusal::WeighedLater { lot, entry: 7 },
         Refusal::NothingToJoin,
-        Refusal::JoinedTwice(lot),
         Refusal::FormsDiffer((lot, Form::Whole), (lot, Form::Pressed)),
         Refusal::KindsDiffer((lot, Kind::Mashed), (lot, Kind::Steeped)),
         Refusal::TooHeavy,

@@ -3,9 +3,9 @@
 use crate::bakery::{Bakery, LOAF, at, celsius, cooled_on, mass};
 use crate::book_refusals;
 use draffbook::desk::{
-    BatchOf, FarFromSheet, GivenScales, GivenTemperatures, GrainOfDough, Hindrance, JudgedDraw, TakenBefore,
-    NoPlanBecause, NotLearned, Notice, Refusal, Remedy, TemperatureProblem, WaterOf, batch,
-    hold_back_of,
+    BatchOf, FarFromSheet, GivenScales, GivenTemperatures, GrainOfDough, Hindrance, JudgedDraw,
+    MissingField, NoPlanBecause, NotLearned, Notice, Refusal, Remedy, TakenBefore,
+    TemperatureProblem, WaterOf, batch, hold_back_of,
 };
 use draffbook::dough::bake_code::BakeCode;
 use draffbook::dough::batch::Size;
@@ -201,7 +201,7 @@ fn refusals() -> Vec<Refusal> {
         },
         Refusal::SeveralPlaces {
             places: vec!["fridge".to_owned(), "counter".to_owned()],
-            field: "to",
+            field: MissingField::To,
         },
         Refusal::ThawTimeMissing {
             lot,
@@ -223,11 +223,8 @@ fn refusals() -> Vec<Refusal> {
         Refusal::Temperatures(TemperatureProblem::FlourUnknown),
         Refusal::Temperatures(TemperatureProblem::TapUnknown("room")),
         no_water_temperature(),
-        Refusal::BakeEnded { bake, how: "done" },
-        Refusal::FormulaDoesNotSay {
-            formula: "small loaf".to_owned(),
-            field: "pieces",
-        },
+        Refusal::NumberOfPiecesUnsaid("small loaf".to_owned()),
+        Refusal::PieceUnsaid("small loaf".to_owned()),
         Refusal::MoreLotsThanAllowed { named: 3, most: 2 },
         Refusal::MayHold {
             lot,
@@ -320,6 +317,76 @@ fn every_refusal_has_words_and_a_line_for_each_remedy() {
         variants("desk/refusal/remedy.rs", "Remedy"),
         "each remedy is a remedy of something"
     );
+}
+
+/// Names come from files and phones. A command that is printed to be pasted takes each to the letter, and a shell runs
+/// nothing in it.
+#[test]
+fn a_name_in_a_printed_command_is_one_word_for_a_shell() {
+    let zone = Zone::named("Europe/Dublin").unwrap();
+    for name in [
+        "cold room9",
+        "$(touch pwned)",
+        "`touch pwned`",
+        "Miller's \"best\"",
+        "it's `$(x)` \"y\"",
+        "a; b > c # d",
+    ] {
+        let (one, other) = (name.to_owned(), format!("{name} 2"));
+        let remedies = [
+            Remedy::AddPlace(one.clone()),
+            Remedy::SayKindOfPlace(one.clone()),
+            Remedy::ChangePlace(one.clone()),
+            Remedy::OpenPlace(one.clone()),
+            Remedy::OpenPlaceFirst(one.clone()),
+            Remedy::CloseLater(one.clone(), at("2026-11-20T12:00:00Z")),
+            Remedy::NameOldSource(vec![other.clone(), one.clone()]),
+            Remedy::SayNewSource(one.clone()),
+            Remedy::MergeSources {
+                name: other.clone(),
+                into: one.clone(),
+            },
+            Remedy::DatedCopiesIn(name.into()),
+        ];
+        let alike = Notice::CalledAlmostLike(other, vec![one.clone()]);
+        let lines = remedies
+            .iter()
+            .map(|remedy| refusal::remedy_words(remedy, Units::Metric, &zone))
+            .chain([notice::words(&alike, Units::Metric, &zone)]);
+        for line in lines {
+            // Backticks around a command are the words', not the shell's.
+            let command = line
+                .split_once("`draff ")
+                .map_or(line.as_str(), |(_, after)| {
+                    after.rsplit_once('`').unwrap().0
+                });
+            let words = shlex::split(command).unwrap_or_else(|| panic!("quotes are open: {line}"));
+            assert!(words.contains(&one), "{name} in {line}: {words:?}");
+        }
+    }
+}
+
+#[test]
+fn a_field_that_is_missing_is_named_with_what_belongs_in_it() {
+    let zone = Zone::named("Europe/Dublin").unwrap();
+    for (refused, typed) in [
+        (Refusal::MashOutUnsaid(a_lot()), "add --mash-out WHEN"),
+        (
+            Refusal::NumberOfPiecesUnsaid("loaf".to_owned()),
+            "add --pieces NUMBER",
+        ),
+        (Refusal::PieceUnsaid("loaf".to_owned()), "add --piece MASS"),
+        (
+            Refusal::ThawedWhere {
+                lot: a_lot(),
+                place: "freezer".to_owned(),
+            },
+            "add --place PLACE",
+        ),
+    ] {
+        let words = refusal::words(&refused, Units::Metric, &zone);
+        assert_eq!(words.hints(), [typed]);
+    }
 }
 
 fn notices() -> Vec<Notice> {

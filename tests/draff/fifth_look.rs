@@ -27,7 +27,7 @@ fn a_place_is_closed_late_from_the_time_at_which_it_was_empty() {
         );
         has(
             &said,
-            "draff place close \"cellar\" --at 2026-11-20T12:00:00+00:00",
+            "draff place close cellar --at 2026-11-20T12:00:00+00:00",
         );
     }
     kitchen.refused(1, "place close cellar --at 16:00");
@@ -54,7 +54,7 @@ fn a_late_entry_is_judged_by_whether_its_place_was_open_then() {
         let said = kitchen.refused(1, &act);
         has(&said, "is closed since Fri 20 Nov 2026 12:00");
         has(&said, "would lie there still");
-        has(&said, "draff place change \"cellar\" opens it again");
+        has(&said, "draff place change cellar opens it again");
     }
     let closed_then = [
         pickup("13:00"),

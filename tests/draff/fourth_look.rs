@@ -82,10 +82,7 @@ fn a_name_that_is_almost_another_is_told_when_it_comes_by_renaming() {
     }
     let told = kitchen.told("source rename \"Alder Lane\" --to \"Tarn Fel\"");
     has(&told, "called almost like `Tarn Fell`");
-    has(
-        &told,
-        "draff source merge \"Tarn Fel\" --into \"Tarn Fell\"",
-    );
+    has(&told, "draff source merge 'Tarn Fel' --into 'Tarn Fell'");
 }
 
 /// Two hours after the mash-out it has to be at 21 °C (Food Code 3-501.14(A)): 30 °C at that minute is too late.

@@ -1,7 +1,7 @@
 //! The real program on a real book in a temporary folder, with a fixed now and a fixed zone.
 //!
-//! One binary for all of it: a module for each command, named like it, and one for each promise that no
-//! single command keeps.
+//! One binary for all of it: a module for each command, named like it, and one for each promise that no single command
+//! keeps. In `*_look`, `fifth_words` and `slips` stand faults that were found in use, across commands.
 
 mod env;
 

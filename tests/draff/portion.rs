@@ -133,7 +133,7 @@ fn what_cannot_be_one_lot_is_refused() {
     let frozen = frozen["lot"].as_str().unwrap();
     for (code, words, said) in [
         (1, format!("{lot} {unknown}"), "is unknown"),
-        (1, format!("{lot} {lot}"), "named twice"),
+        (2, format!("{lot} {lot}"), "name each lot once"),
         (1, lot.clone(), "two lots or more"),
         (1, format!("{lot} {pressed}"), "one lot has one form"),
         (1, format!("{lot} {steeped}"), "kept apart"),

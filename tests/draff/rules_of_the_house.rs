@@ -486,7 +486,7 @@ fn the_domain_is_silent_about_formats() {
 
 /// What is put into the text of a statement: the file, the insertion, why no text of a user can be in it.
 /// Values are bound.
-const IN_SQL: [(&str, &str, &str); 36] = [
+const IN_SQL: [(&str, &str, &str); 37] = [
     ("ledger/", "{COLUMNS}", "a constant list of columns"),
     ("ledger/", "{IN_FORCE}", "a constant condition"),
     ("ledger/", "{of_lot}", "one of two literals"),
@@ -499,6 +499,7 @@ const IN_SQL: [(&str, &str, &str); 36] = [
     ),
     ("ledger/trace.rs", "{next}", "a literal of the caller"),
     ("ledger/", "{kinds}", "literals joined by commas"),
+    ("ledger/", "{eaten}", "literals joined by commas"),
     ("ledger/stays.rs", "{taken}", "literals joined by commas"),
     ("ledger/stays.rs", "{candidates}", "one of two conditions"),
     (

@@ -195,7 +195,7 @@ fn a_closed_place_is_called_closed() {
         "pickup --source \"Alder Lane\" --brewed today --wet 5kg --place cellar",
     );
     has(&said, "`cellar` is closed");
-    has(&said, "draff place change \"cellar\"");
+    has(&said, "draff place change cellar");
 }
 
 #[test]

@@ -134,7 +134,7 @@ impl Desk {
                 told.extend(draws::not_free_of(act.view(), &family)?);
                 if right.grist.is_some() {
                     let on_hand = act.view().on_hand_of(&family)?.into_iter();
-                    told.extend(guard::print_tickets(on_hand.map(|lot| lot.code)));
+                    told.extend(guard::new_tickets(on_hand.map(|lot| lot.code)));
                 }
             }
             if by.kind == EntryKind::Spoiled && right.lot.is_some() {

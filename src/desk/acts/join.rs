@@ -1,7 +1,8 @@
 //! Puts lots together. What comes of it is as old, and as bad, as the worst of them.
 
+use super::lots_named_once;
 use crate::desk::guard::{self, Compare};
-use crate::desk::{Answer, Desk, Notice, Refusal, facts};
+use crate::desk::{Answer, Desk, MissingField, Notice, Refusal, facts};
 use crate::ledger::{Act, Joined, LotRecord};
 use crate::quantity::Instant;
 use crate::report::LotAnswer;
@@ -24,12 +25,8 @@ impl Desk {
         let at = request.at;
         let (joined, lacking) = self.act(Compare::Promises, |act| {
             act.refuse_future(at)?;
-            let lots = request
-                .lots
-                .iter()
-                .map(|code| act.view().lot(code))
-                .collect::<anyhow::Result<Vec<_>>>()?;
-            together(act, &lots, at, (request.to, "to"), request.note)
+            let lots = lots_named_once(act.view(), request.lots)?;
+            together(act, &lots, at, (request.to, MissingField::To), request.note)
         })?;
         let parts = joined.parts.iter().map(|(lot, wet)| (lot.code, *wet));
         let told = Notice::Joined(parts.collect());
@@ -43,7 +40,7 @@ pub(super) fn together(
     act: &mut Act<'_>,
     lots: &[LotRecord],
     at: Instant,
-    (to, field): (Option<&str>, &'static str),
+    (to, field): (Option<&str>, MissingField),
     note: Option<&str>,
 ) -> anyhow::Result<Joined> {
     let places = act.view().places()?;

@@ -133,10 +133,7 @@ fn new_setting(request: &AddBake<'_>, view: View<'_>) -> anyhow::Result<BakeSett
     let formula = Formula::from_text(&record.text)?;
     formula.refuse_untimed()?;
     let wishes = request.wishes;
-    let missing = |field| Refusal::FormulaDoesNotSay {
-        formula: record.name.clone(),
-        field,
-    };
+    let name = || record.name.clone();
     let (at, point) = request.at;
     Ok(BakeSetting {
         point,
@@ -144,11 +141,11 @@ fn new_setting(request: &AddBake<'_>, view: View<'_>) -> anyhow::Result<BakeSett
         pieces: wishes
             .pieces
             .or(formula.pieces)
-            .ok_or_else(|| missing("pieces"))?,
+            .ok_or_else(|| Refusal::NumberOfPiecesUnsaid(name()))?,
         piece: wishes
             .piece
             .or(formula.piece)
-            .ok_or_else(|| missing("piece"))?,
+            .ok_or_else(|| Refusal::PieceUnsaid(name()))?,
         share: wishes.share,
         firm: wishes.firm.unwrap_or(true),
         most_lots: wishes.most_lots,

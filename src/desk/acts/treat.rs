@@ -2,7 +2,7 @@
 
 use super::join;
 use crate::desk::facts::{self, FactFinder};
-use crate::desk::{Answer, Desk, Notice, Refusal};
+use crate::desk::{Answer, Desk, MissingField, Notice, Refusal};
 use crate::grain::{Step, Treatment, drying};
 use crate::heat::freezing::LATENT_HEAT;
 use crate::keeping::{Advice, PlaceKind, Verdict};
@@ -103,7 +103,13 @@ impl Desk {
                 return Ok((product, told));
             };
             let lots = [act.view().lot(into)?, product];
-            let joined = join::together(act, &lots, at, (request.place, "place"), request.note)?;
+            let joined = join::together(
+                act,
+                &lots,
+                at,
+                (request.place, MissingField::Place),
+                request.note,
+            )?;
             told.push(Notice::PutTo {
                 lot: lots[0].code,
                 joined: joined.lot.code,

@@ -2,7 +2,7 @@
 
 use crate::desk::dough_lots::{Dough, GivenScales};
 use crate::desk::warmth::GivenTemperatures;
-use crate::desk::{Answer, Desk, Notice, Refusal, learned_thirst, mixing, promised_dough, thawing};
+use crate::desk::{Answer, Desk, Notice, learned_thirst, mixing, promised_dough, thawing};
 use crate::dough::batch::warmth;
 use crate::dough::doneness;
 use crate::dough::house::Work;
@@ -32,13 +32,7 @@ impl Desk {
         let view = self.view();
         let _still = view.hold_still()?;
         let bake = view.bake(request.bake)?;
-        if let Some(end) = &bake.end {
-            return Err(Refusal::BakeEnded {
-                bake: bake.code,
-                how: end.as_str(),
-            }
-            .into());
-        }
+        bake.refuse_ended()?;
         let planned = BakeAnswer::of(bake)?;
         let setting = &planned.bake.setting;
         let formula = planned.needs.formula.clone();

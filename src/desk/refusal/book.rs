@@ -20,10 +20,13 @@ pub(super) fn remedies(refusal: &Refusal) -> Vec<Remedy> {
                 entry: Some(*entry),
             },
         ],
-        Refusal::BakeEnded { bake, .. } => vec![Remedy::StrikeIfWrong {
-            about: bake.to_string(),
-            entry: None,
-        }],
+        Refusal::BakeEnded { bake, .. } => vec![
+            Remedy::ShowBake(*bake),
+            Remedy::StrikeIfWrong {
+                about: bake.to_string(),
+                entry: None,
+            },
+        ],
         Refusal::AfterNow { .. } => vec![Remedy::CheckTheClock],
         Refusal::FoundTooMuch { lot, .. } => vec![Remedy::StrikeWhatTookTooMuch(*lot)],
         Refusal::WouldOverdraw { lot, .. } => vec![Remedy::PutAnotherRightFirst(*lot)],
@@ -70,7 +73,6 @@ pub(super) fn remedies(refusal: &Refusal) -> Vec<Remedy> {
         Refusal::NothingLeft(_)
         | Refusal::ColdBeforeMashOut { .. }
         | Refusal::AlreadyThere { .. }
-        | Refusal::JoinedTwice(_)
         | Refusal::KindsDiffer(..)
         | Refusal::TooHeavy
         | Refusal::NoSource { .. }

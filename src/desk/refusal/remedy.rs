@@ -8,6 +8,21 @@ use crate::ledger::EntryKind;
 use crate::quantity::{Instant, Milligrams};
 use std::path::PathBuf;
 
+/// A field of a request that has to be filled in before the request makes sense.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum MissingField {
+    /// How many pieces a bake makes.
+    Pieces,
+    /// What a piece weighs.
+    Piece,
+    /// When mashing was over.
+    MashOut,
+    /// The place that grain lies in since the act.
+    Place,
+    /// The place that lots are put together in.
+    To,
+}
+
 /// What a person can do about a refusal; a counter makes a command of it, or a link.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Remedy {
@@ -37,7 +52,7 @@ pub enum Remedy {
     /// Strike the wrong entry of a lot, with the reason.
     StrikeEntryOf(LotCode),
     /// Fill in a field of the request.
-    FillIn(&'static str),
+    FillIn(MissingField),
     /// Say how long the treatment took and how warm it was, or book the way out of the freezer first.
     TimeTheTreatment,
     /// Count a lot of which more is there than the book says.

@@ -1,4 +1,4 @@
-//! A JSON array whose rows are read while it is written.
+//! A JSON array whose rows are read while it is written. What is typed or sent in as rows is understood in `src/rows/`.
 
 use crate::desk::Chunks;
 use serde::ser::{Error, Serialize, SerializeSeq, Serializer};

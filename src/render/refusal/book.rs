@@ -6,18 +6,6 @@ use crate::quantity::{Instant, Milligrams, Problem, Zone};
 use crate::render::numbers::Units;
 use crate::render::words;
 
-/// What was found and what is allowed.
-pub(super) fn words(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
-    match refusal {
-        Refusal::NoLot {
-            why: NoLot::Malformed(problem),
-            ..
-        }
-        | Refusal::NotABake(problem) => problem.clone(),
-        other => Problem::new(found(other, units, zone)),
-    }
-}
-
 /// A mass, with all its digits where the rounded ones would not tell it from another one.
 pub(super) fn told_apart(mass: Milligrams, other: Milligrams, units: Units) -> String {
     if mass != other && units.weighed(mass) == units.weighed(other) {
@@ -26,8 +14,9 @@ pub(super) fn told_apart(mass: Milligrams, other: Milligrams, units: Units) -> S
     units.weighed(mass)
 }
 
-fn found(refusal: &Refusal, units: Units, zone: &Zone) -> String {
-    match refusal {
+/// What was found and what is allowed.
+pub(super) fn words(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
+    let found = match refusal {
         Refusal::NoBook(path) => format!("there is no book at `{}`", path.display()),
         Refusal::EmptyFile(path) => format!(
             "the file `{}` is empty: there is no book in it",
@@ -37,7 +26,7 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> String {
             format!("there is something at `{}` already", path.display())
         }
         Refusal::NoLot { why, .. } => match why {
-            NoLot::Malformed(problem) => problem.to_string(),
+            NoLot::Malformed(problem) => return problem.clone(),
             NoLot::NoSuchEnd(end) => {
                 format!("no lot on hand has a code that ends in `{end}`")
             }
@@ -105,7 +94,6 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> String {
             "grain of lot `{lot}` was weighed after that time, by entry {entry}: the count would not be of what the book says"
         ),
         Refusal::NothingToJoin => "one lot cannot be joined to nothing".to_owned(),
-        Refusal::JoinedTwice(lot) => format!("lot `{lot}` is named twice"),
         Refusal::FormsDiffer((one, form), (other, differs)) => {
             format!("lot `{one}` is {form} and lot `{other}` is {differs}: one lot has one form")
         }
@@ -193,7 +181,7 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> String {
         Refusal::SameFormula { name, version } => {
             format!("formula `{name}` is in the book already, as version {version}, to the letter")
         }
-        Refusal::NotABake(problem) => problem.to_string(),
+        Refusal::NotABake(problem) => return problem.clone(),
         Refusal::NoBake(bake) => format!("there is no bake `{bake}` in the book"),
         Refusal::BakeEnded { bake, how } => format!("bake `{bake}` is {how} already"),
         Refusal::NoEntry(entry) => format!("there is no entry {entry} in the book"),
@@ -213,7 +201,8 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> String {
             "by that {} more would have gone out of lot `{lot}` than came in",
             units.weighed(*by)
         ),
-    }
+    };
+    Problem::new(found)
 }
 
 fn place_closed(place: &str, at: Instant, closed: Closed, zone: &Zone) -> String {

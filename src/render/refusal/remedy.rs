@@ -1,10 +1,10 @@
 //! Remedies as what to type.
 
-use super::option;
-use crate::desk::Remedy;
+use crate::desk::{MissingField, Remedy};
 use crate::grain::Step;
 use crate::ledger::EntryKind;
 use crate::quantity::Zone;
+use crate::quantity::text::shell_word;
 use crate::render::numbers::Units;
 use crate::render::{lot, notice, words};
 use crate::report::Caution;
@@ -32,12 +32,14 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
             "if an entry of it is wrong, strike that one with the reason: draff log {lot} shows them"
         ),
         Remedy::FillIn(field) => {
-            let value = match *field {
-                "pieces" => "NUMBER",
-                "piece" => "MASS",
-                _ => "PLACE",
+            let typed = match field {
+                MissingField::Pieces => "--pieces NUMBER",
+                MissingField::Piece => "--piece MASS",
+                MissingField::MashOut => "--mash-out WHEN",
+                MissingField::Place => "--place PLACE",
+                MissingField::To => "--to PLACE",
             };
-            format!("add {} {value}", option(field))
+            format!("add {typed}")
         }
         Remedy::TimeTheTreatment => {
             "add --minutes NUMBER --temp TEMPERATURE, or book its way out first: draff move"
@@ -50,7 +52,7 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::MakeABookThere => "`draff new-book` makes one there".to_owned(),
         Remedy::DatedCopiesIn(folder) => format!(
             "`draff backup --keep 14 {}` makes dated copies in that folder",
-            folder.display()
+            shell_word(&folder.to_string_lossy())
         ),
         Remedy::ListLots => "`draff shelf` lists the lots on hand".to_owned(),
         Remedy::TypeMoreOf(lots) => {
@@ -88,11 +90,13 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         ),
         Remedy::AddPlace(name) => add_place(name),
         Remedy::SayKindOfPlace(name) => format!(
-            "draff place add \"{name}\" --kind fridge, or hot-hold, ambient, freezer, dry-store"
+            "draff place add {} --kind fridge, or hot-hold, ambient, freezer, dry-store",
+            shell_word(name)
         ),
-        Remedy::ChangePlace(name) => {
-            format!("`draff place change {name} …` changes what it is stated to be")
-        }
+        Remedy::ChangePlace(name) => format!(
+            "`draff place change {} …` changes what it is stated to be",
+            shell_word(name)
+        ),
         Remedy::StateLaterOrStrike => {
             "`draff log` shows when; give a later --at, or strike that entry first".to_owned()
         }
@@ -113,22 +117,27 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::NameOldSource(near) => {
             let near: Vec<String> = near
                 .iter()
-                .map(|name| format!("--source \"{name}\""))
+                .map(|name| format!("--source {}", shell_word(name)))
                 .collect();
             format!("if it is that one, type its name: {}", near.join(" or "))
         }
-        Remedy::SayNewSource(name) => {
-            format!("if it is a new one: --source \"{name}\" --new-source")
-        }
-        Remedy::MergeSources { name, into } => {
-            format!("if both are one: draff source merge \"{name}\" --into \"{into}\"")
-        }
+        Remedy::SayNewSource(name) => format!(
+            "if it is a new one: --source {} --new-source",
+            shell_word(name)
+        ),
+        Remedy::MergeSources { name, into } => format!(
+            "if both are one: draff source merge {} --into {}",
+            shell_word(name),
+            shell_word(into)
+        ),
         Remedy::OpenPlace(name) => open_place(name),
         Remedy::OpenPlaceFirst(name) => format!(
-            "draff place change \"{name}\" opens it again; then write this and where the grain went: draff move LOT --to PLACE --at WHEN; then draff place close \"{name}\""
+            "draff place change {0} opens it again; then write this and where the grain went: draff move LOT --to PLACE --at WHEN; then draff place close {0}",
+            shell_word(name)
         ),
         Remedy::CloseLater(name, from) => format!(
-            "that time or a later one is right: draff place close \"{name}\" --at {}",
+            "that time or a later one is right: draff place close {} --at {}",
+            shell_word(name),
             zone.rfc3339(*from)
         ),
         Remedy::MoveThemFirst => "move them first: draff move LOT --to PLACE".to_owned(),
@@ -208,15 +217,22 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
 
 /// How a closed place is opened.
 pub fn open_place(name: &str) -> String {
-    format!("draff place change \"{name}\" opens it again; draff place lists the others")
+    format!(
+        "draff place change {} opens it again; draff place lists the others",
+        shell_word(name)
+    )
 }
 
 /// How a place is made.
 pub fn add_place(name: &str) -> String {
-    format!("`draff place add {name} --kind fridge` makes it")
+    format!(
+        "`draff place add {} --kind fridge` makes it",
+        shell_word(name)
+    )
 }
 
-/// What to type where an entry cannot be corrected. A bake, a place and a setting are stated anew, and nothing is struck.
+/// What to type where an entry cannot be corrected. A bake, a setting and a plan are stated anew and nothing is struck;
+/// any other entry is struck, and then written as it is right.
 fn enter_again(entry: i64, kind: EntryKind) -> String {
     let then = match kind {
         EntryKind::Bake => return "draff bake change BAKE … states it anew".to_owned(),

@@ -5,7 +5,7 @@ use draffbook::commands;
 use draffbook::context::Surroundings;
 use draffbook::desk::{Desk, NewDevice};
 use draffbook::grain::LotCode;
-use draffbook::ledger::Book;
+use draffbook::ledger::{Book, EntryKind};
 use draffbook::quantity::fraction::Percent;
 use draffbook::quantity::when;
 use draffbook::quantity::{Instant, Length, Milligrams, Temperature, WaterActivity, Zone};
@@ -106,6 +106,17 @@ impl Bench {
 
 fn zone() -> Zone {
     Zone::named("Europe/Dublin").unwrap()
+}
+
+#[test]
+fn the_page_names_every_kind_of_entry() {
+    let page = read(PAGE);
+    let text = page.split_whitespace().collect::<Vec<_>>().join(" ");
+    let (_, rest) = text.split_once("In `log`, `kind` is ").unwrap();
+    let (named, _) = rest.split_once("; in `place`").unwrap();
+    let named = named.replace(" or ", ", ");
+    let named: Vec<&str> = named.split(", ").collect();
+    assert_eq!(named, EntryKind::ALL.map(EntryKind::as_str));
 }
 
 /// One batch with the temperature of its water.
