@@ -1,5 +1,5 @@
-//! The facts of a lot as they are known by now: as first given, or as the last amending pickup in force states them.
-//! What was made of a lot follows it.
+//! The facts of a lot as they are known by now: as first given, or as the last pickup in force states them, which is an
+//! amending one or names one of several sources that are one. What was made of a lot follows it.
 
 use super::in_force::IN_FORCE;
 use super::lots::LotRecord;
@@ -69,7 +69,7 @@ impl View<'_> {
         kept.map_or_else(|| self.first_facts(lot_id), Ok)
     }
 
-    /// The facts that an amending pickup states.
+    /// The facts that a pickup states.
     fn stated_facts(&self, entry: i64) -> rusqlite::Result<Option<Facts>> {
         self.connection
             .prepare_cached(&format!(
@@ -149,7 +149,7 @@ impl View<'_> {
 }
 
 impl Act<'_> {
-    /// States the facts of a lot in an amending pickup.
+    /// States the facts of a lot in its pickup.
     pub(super) fn state_facts(&self, entry: i64, facts: &Facts) -> rusqlite::Result<()> {
         self.transaction.execute(
             "INSERT INTO lot_fact (entry_id, source_id, mash_out_at, kind, form, grist)
