@@ -51,6 +51,13 @@ pub(super) fn joined(parts: &[(Facts, i64, Milligrams)]) -> Option<Facts> {
     })
 }
 
+fn is_rounded_like(due: Option<&str>, kept: Option<&str>) -> bool {
+    let grist = |text: Option<&str>| text.and_then(|text| text.parse::<Grist>().ok());
+    grist(due)
+        .zip(grist(kept))
+        .is_some_and(|(due, kept)| due.is_rounded_like(&kept))
+}
+
 impl View<'_> {
     /// The facts of a lot as first given.
     fn first_facts(&self, lot_id: i64) -> rusqlite::Result<Facts> {
@@ -99,7 +106,13 @@ impl View<'_> {
                 .iter()
                 .map(|made| Ok((self.facts_now(made.of)?, made.of, made.wet)))
                 .collect::<rusqlite::Result<Vec<_>>>()?;
-            return Ok(joined(&parts).unwrap_or(first));
+            let mut due = joined(&parts).unwrap_or(first);
+            // Shares were cut once and not rounded: what was written then stays.
+            let kept = self.facts_now(lot_id)?.grist;
+            if is_rounded_like(due.grist.as_deref(), kept.as_deref()) {
+                due.grist = kept;
+            }
+            return Ok(due);
         }
         let of = self.facts_now(one.of)?;
         let form = match one.kind {
