@@ -39,6 +39,8 @@ pub enum Notice {
         /// What the lot was at that moment.
         verdict: Verdict,
     },
+    /// Grain was thrown away: how much, as what, why and when.
+    Discarded(Milligrams, Option<Ending>, String, Instant),
     /// Grain was used or given away when it was past or unknown, as is known since an entry was struck or corrected.
     UsedWhenUnusable(JudgedDraw),
     /// A lot was past or unknown and is judged better by what was written, though past grain may only be unknown by it.
@@ -432,6 +434,7 @@ impl Notice {
             Self::Used { .. }
             | Self::Measured { .. }
             | Self::Given { .. }
+            | Self::Discarded(..)
             | Self::UndoneBy(_)
             | Self::LeftToEarlierBakes(_)
             | Self::KeepOldVersion { .. }

@@ -271,3 +271,36 @@ fn the_grist_of_joined_grain_is_rounded_and_an_older_one_stays() {
     assert_eq!(grist(&kitchen), cut);
     has(&kitchen.ok("check"), "whole");
 }
+
+#[test]
+fn what_is_thrown_away_is_said_and_quiet_leaves_out_reasons() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    let said = kitchen.told(&format!(
+        "discard {lot} --wet 1kg --as feed --reason \"more than we bake\""
+    ));
+    has(
+        &said,
+        "discarded 1 kg as feed: more than we bake, Fri 20 Nov 10:00",
+    );
+    let entry = kitchen.last_entry("discard");
+    let said = kitchen.told(&format!("discard {lot} --reason spilt --wet 500g -q"));
+    assert!(!said.contains("discarded"), "{said}");
+    for act in [
+        format!("correct {entry} --wet 900g --reason misread"),
+        format!("count {lot} --wet 8.6kg"),
+    ] {
+        let loud = kitchen.run(&act);
+        assert_eq!(loud.code, 0, "{}", loud.err);
+        has(&loud.out, "Because");
+        has(&loud.out, "Dry grain");
+        let entry = kitchen.entries();
+        kitchen.ok(&format!("strike {entry} --reason again"));
+        let quiet = kitchen.ok(&format!("-q {act}"));
+        has(&quiet, "Verdict");
+        assert!(
+            !quiet.contains("Because") && !quiet.contains("Dry grain"),
+            "{quiet}"
+        );
+    }
+}
