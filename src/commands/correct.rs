@@ -10,6 +10,7 @@ use crate::quantity::{
     Instant, Milligrams, Temperature, WaterActivity, WetBasis, Zone, bounds, when,
 };
 use crate::render;
+use crate::render::lot::Detail;
 use chrono::NaiveDate;
 
 /// Correct a wrong entry: a right one takes its place, both stay
@@ -149,10 +150,11 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         },
     })?;
     let (units, now) = (errand.units(), desk.now());
+    let of_lot = errand.detail(Detail::Limit);
     errand.show(
         &answer,
         |corrected| render::json::corrections::Corrected::new(corrected, &zone),
-        |corrected| render::log::corrected(corrected, units, now, &zone),
+        |corrected| render::put_right::corrected(corrected, of_lot, units, now, &zone),
     )?;
     Ok(Outcome::Done)
 }

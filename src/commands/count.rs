@@ -5,6 +5,7 @@ use crate::context::Errand;
 use crate::desk::Count;
 use crate::quantity::Milligrams;
 use crate::render;
+use crate::render::lot::Detail;
 
 /// Weigh what is left of a lot and book the difference
 #[derive(clap::Args)]
@@ -43,10 +44,11 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         note: arguments.note.as_deref(),
     })?;
     let (units, zone) = (errand.units(), desk.zone());
+    let of_lot = errand.detail(Detail::Limit);
     errand.show(
         &answer,
         |count| render::json::Count::from(count),
-        |count| render::count::text(count, units, zone),
+        |count| render::count::text(count, of_lot, units, zone),
     )?;
     Ok(Outcome::Done)
 }

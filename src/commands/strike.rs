@@ -33,7 +33,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     errand.show(
         &answer,
         |struck| render::json::corrections::Struck::new(struck, zone),
-        |struck| render::log::struck(struck, units, now, zone),
+        |struck| render::put_right::struck(struck, units, now, zone),
     )?;
     Ok(Outcome::Done)
 }

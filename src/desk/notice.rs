@@ -10,6 +10,7 @@ use crate::quantity::temperature::Limit;
 use crate::quantity::{Instant, Milligrams, Temperature, Uncertain};
 use uom::si::f64::{Mass, Power};
 
+mod warns;
 mod why;
 
 pub use why::{Hindrance, NotLearned, TakenBefore};
@@ -39,6 +40,8 @@ pub enum Notice {
         /// What the lot was at that moment.
         verdict: Verdict,
     },
+    /// Grain was thrown away: how much, as what, why and when.
+    Discarded(Milligrams, Option<Ending>, String, Instant),
     /// Grain was used or given away when it was past or unknown, as is known since an entry was struck or corrected.
     UsedWhenUnusable(JudgedDraw),
     /// A lot was past or unknown and is judged better by what was written, though past grain may only be unknown by it.
@@ -378,73 +381,4 @@ pub enum Notice {
     MixingWarmed(f64),
     /// What a dough's temperature says of the mixing heat is not learned.
     MixingHeatNotLearned(NotLearned),
-}
-
-impl Notice {
-    /// Whether it warns, so that no counter may leave it out.
-    pub const fn is_warning(&self) -> bool {
-        match self {
-            Self::UnusableByNow { .. }
-            | Self::UsedWhenUnusable(_)
-            | Self::JudgedBetter { .. }
-            | Self::TicketsUntrue(_)
-            | Self::TakenBefore(_)
-            | Self::WrittenTwice { .. }
-            | Self::SameSample { .. }
-            | Self::CooledFast { .. }
-            | Self::WarmRowsLeftOut(_)
-            | Self::ReasonNamesSpoilage(_)
-            | Self::LessWarm { .. }
-            | Self::UnlikelyWeight(..)
-            | Self::FarFromSheet(_)
-            | Self::WarmerThen { .. }
-            | Self::CountsAsThawed { .. }
-            | Self::PlaceTooWarm { .. }
-            | Self::SameBake { .. }
-            | Self::CountsAgainInstead(_)
-            | Self::WentOutBefore(_)
-            | Self::OfTheSameGrain { .. }
-            | Self::NoGristNames(_)
-            | Self::FreezerNotFrozen { .. }
-            | Self::SameReadingsElsewhere { .. }
-            | Self::LikeLast { .. }
-            | Self::ReadTwice { .. }
-            | Self::PromisedGrainGone { .. }
-            | Self::MustBeThawed { .. }
-            | Self::PromisesUnreadable(_)
-            | Self::BackInStock(_)
-            | Self::PlaceOverfull { .. }
-            | Self::OnlyLeft(_)
-            | Self::BrewedLongAgo { .. }
-            | Self::OnHandUnusable { .. }
-            | Self::CountedSince { .. }
-            | Self::CalledAlmostLike(..)
-            | Self::NotFreeOf(..)
-            | Self::WarmSince(..)
-            | Self::TooQuick { .. }
-            | Self::LotsFallShort(_)
-            | Self::PromisedGrainNotTaken { .. }
-            | Self::MixingIsPast(_)
-            | Self::FirstStageIsPast(_)
-            | Self::UnusableByThen { .. }
-            | Self::OtherForm { .. }
-            | Self::MixedNow(_)
-            | Self::OddMoisture { .. }
-            | Self::SourceDrifts { .. }
-            | Self::MixingHeatNotLearned(_) => true,
-            Self::Used { .. }
-            | Self::Measured { .. }
-            | Self::Given { .. }
-            | Self::UndoneBy(_)
-            | Self::LeftToEarlierBakes(_)
-            | Self::KeepOldVersion { .. }
-            | Self::Treated { .. }
-            | Self::PutTo { .. }
-            | Self::Joined(_)
-            | Self::LeftOf(..)
-            | Self::PartMoved { .. }
-            | Self::PromisedGrainTaken { .. }
-            | Self::MixingWarmed(_) => false,
-        }
-    }
 }

@@ -32,8 +32,8 @@ impl Grist {
 impl Grist {
     /// The grist of grain put together of several brews, each with its part of the whole by mass.
     ///
-    /// Shares are those of the mixture, to a hundredth of a percent downwards; where one brew has none, none
-    /// is left. Every name stays.
+    /// Shares are those of the mixture, rounded to a hundredth of a percent so that they sum to what they did; where
+    /// one brew has none, none is left. Every name stays.
     pub fn mixed(brews: &[(f64, Self)]) -> Option<Self> {
         let all: f64 = brews.iter().map(|(mass, _)| mass).sum();
         let known = brews
@@ -55,13 +55,42 @@ impl Grist {
                 }
             }
         }
-        for part in &mut parts {
-            // A whole number that came out a hair too small stays what it is.
-            part.share = part
-                .share
-                .map(|share| (share * 100.0 + 1e-6).floor() / 100.0);
-        }
+        round(&mut parts);
         (!parts.is_empty()).then_some(Self { parts })
+    }
+
+    /// Whether it is the other, each share rounded up or down to a hundredth of a percent.
+    pub fn is_rounded_like(&self, other: &Self) -> bool {
+        let differs = |one: &Part, other: &Part| match (one.share, other.share) {
+            (Some(one), Some(other)) => (one - other).abs() > 0.01 + 1e-6,
+            (one, other) => one != other,
+        };
+        self.parts.len() == other.parts.len()
+            && self
+                .parts
+                .iter()
+                .zip(&other.parts)
+                .all(|(one, other)| one.name == other.name && !differs(one, other))
+    }
+}
+
+/// Rounds shares to hundredths of a percent that sum to what all do: the largest rests are rounded up.
+fn round(parts: &mut [Part]) {
+    const STEPS: f64 = 100.0;
+    // A whole number that came out a hair too small stays what it is.
+    let whole = |share: f64| (share * STEPS + 1e-6).floor();
+    let mut shares: Vec<&mut f64> = parts
+        .iter_mut()
+        .filter_map(|part| part.share.as_mut())
+        .collect();
+    let all: f64 = shares.iter().map(|share| **share).sum();
+    let down: f64 = shares.iter().map(|share| whole(**share)).sum();
+    let up = ((all * STEPS).round() - down).max(0.0) as usize;
+    let rest = |share: f64| share * STEPS - whole(share);
+    shares.sort_by(|one, other| rest(**other).total_cmp(&rest(**one)));
+    for (place, share) in shares.into_iter().enumerate() {
+        let step = if place < up { 1.0 } else { 0.0 };
+        *share = (whole(*share) + step) / STEPS;
     }
 }
 
@@ -205,8 +234,24 @@ mod tests {
             "barley malt, rye malt"
         );
         let thirds = mixed(&[(1.0, "a 100%"), (1.0, "b 100%"), (1.0, "c 100%")]);
-        assert_eq!(thirds, "a 33.33%, b 33.33%, c 33.33%");
+        assert_eq!(thirds, "a 33.34%, b 33.33%, c 33.33%");
         assert_eq!(grist(&thirds).to_string(), thirds);
+        // 16 kg of barley malt and 5 kg with 30 % of wheat: 19.5 and 1.5 parts of 21.
+        let rounded = mixed(&[
+            (16.0, "barley malt 100%"),
+            (5.0, "barley malt 70%, wheat malt 30%"),
+        ]);
+        assert_eq!(rounded, "barley malt 92.86%, wheat malt 7.14%");
+        let cut = grist("barley malt 92.85%, wheat malt 7.14%");
+        assert!(grist(&rounded).is_rounded_like(&cut));
+        for other in [
+            "barley malt 92.84%, wheat malt 7.14%",
+            "barley malt 92.86%, rye malt 7.14%",
+            "barley malt 92.86%",
+            "barley malt, wheat malt",
+        ] {
+            assert!(!grist(&rounded).is_rounded_like(&grist(other)), "{other}");
+        }
         assert_eq!(Grist::mixed(&[]), None);
     }
 

@@ -142,7 +142,7 @@ impl Act<'_> {
         if let Some(arrival) = &new.arrival {
             let before = self.view().facts_now(lot.id)?;
             let source_id = match arrival.source {
-                Some((name, is_new)) => self.source(name, is_new)?.id,
+                Some((name, is_new)) => self.source(name, is_new)?.named,
                 None => before.source_id,
             };
             let facts = Facts {

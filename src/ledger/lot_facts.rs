@@ -1,5 +1,5 @@
-//! The facts of a lot as they are known by now: as first given, or as the last amending pickup in force states them.
-//! What was made of a lot follows it.
+//! The facts of a lot as they are known by now: as first given, or as the last pickup in force states them, which is an
+//! amending one or names one of several sources that are one. What was made of a lot follows it.
 
 use super::in_force::IN_FORCE;
 use super::lots::LotRecord;
@@ -51,6 +51,13 @@ pub(super) fn joined(parts: &[(Facts, i64, Milligrams)]) -> Option<Facts> {
     })
 }
 
+fn is_rounded_like(due: Option<&str>, kept: Option<&str>) -> bool {
+    let grist = |text: Option<&str>| text.and_then(|text| text.parse::<Grist>().ok());
+    grist(due)
+        .zip(grist(kept))
+        .is_some_and(|(due, kept)| due.is_rounded_like(&kept))
+}
+
 impl View<'_> {
     /// The facts of a lot as first given.
     fn first_facts(&self, lot_id: i64) -> rusqlite::Result<Facts> {
@@ -69,7 +76,7 @@ impl View<'_> {
         kept.map_or_else(|| self.first_facts(lot_id), Ok)
     }
 
-    /// The facts that an amending pickup states.
+    /// The facts that a pickup states.
     fn stated_facts(&self, entry: i64) -> rusqlite::Result<Option<Facts>> {
         self.connection
             .prepare_cached(&format!(
@@ -99,7 +106,13 @@ impl View<'_> {
                 .iter()
                 .map(|made| Ok((self.facts_now(made.of)?, made.of, made.wet)))
                 .collect::<rusqlite::Result<Vec<_>>>()?;
-            return Ok(joined(&parts).unwrap_or(first));
+            let mut due = joined(&parts).unwrap_or(first);
+            // Shares were cut once and not rounded: what was written then stays.
+            let kept = self.facts_now(lot_id)?.grist;
+            if is_rounded_like(due.grist.as_deref(), kept.as_deref()) {
+                due.grist = kept;
+            }
+            return Ok(due);
         }
         let of = self.facts_now(one.of)?;
         let form = match one.kind {
@@ -149,7 +162,7 @@ impl View<'_> {
 }
 
 impl Act<'_> {
-    /// States the facts of a lot in an amending pickup.
+    /// States the facts of a lot in its pickup.
     pub(super) fn state_facts(&self, entry: i64, facts: &Facts) -> rusqlite::Result<()> {
         self.transaction.execute(
             "INSERT INTO lot_fact (entry_id, source_id, mash_out_at, kind, form, grist)

@@ -75,7 +75,7 @@ pub use makings::{CountRecord, Making, TreatmentRecord};
 pub use moisture::{EarlierLot, TestRecord};
 pub use once::{ACT_ID_LENGTH, Once};
 pub use open::{About, Book, NewBook};
-pub use period::{DriedLot, FlowKind, LotFlow, MadeOfLot};
+pub use period::{FlowKind, LotFlow, MadeOfLot, TreatedLot};
 pub use pickups::NewPickup;
 pub use places::{Closed, PlaceRecord, PlaceSetting};
 pub use plans::{AcceptedPlan, NewDraw, NewPlan, NewTask, PlanDraw, PlanSize, PlanTask};

@@ -3,7 +3,7 @@
 use super::in_force::{IN_FORCE, in_force};
 use super::{AcceptedPlan, BakeRecord, EntryKind, EntryRecord, LotRecord, View, columns};
 use crate::dough::bake_code::BakeCode;
-use crate::grain::Ending;
+use crate::grain::{Ending, Treatment};
 use crate::keeping::PlaceKind;
 use crate::quantity::{Instant, Milligrams, Period};
 use rusqlite::{OptionalExtension, params};
@@ -66,15 +66,13 @@ pub struct MadeOfLot {
     pub is_later: bool,
 }
 
-/// Grain that was dried.
+/// Grain that was treated.
 #[derive(Debug, Clone, Copy)]
-pub struct DriedLot {
-    /// The number of the lot that it was made of.
+pub struct TreatedLot {
+    /// The number of the lot that it was of.
     pub lot: i64,
-    /// How much went in.
-    pub wet: i64,
-    /// How much came out.
-    pub out: i64,
+    /// What was done.
+    pub treatment: Treatment,
 }
 
 /// The index over what a report looks for.
@@ -164,24 +162,21 @@ impl View<'_> {
         Ok(made)
     }
 
-    /// Grain that was dried within a period.
-    pub fn dried_lots(&self, period: Period) -> anyhow::Result<Vec<DriedLot>> {
-        let dried = self
-            .connection
-            .prepare_cached(&format!(
-                "SELECT lot_id, wet_mg, out_mg FROM entry JOIN treatment ON treatment.entry_id = entry.id
-                 WHERE new_lot_id IS NOT NULL AND kind = 'treat' AND step = 'dry' AND at >= ?1 AND at < ?2 AND {IN_FORCE}
-                 ORDER BY entry.id"
-            ))?
-            .query_map(ends(period), |row| {
-                Ok(DriedLot {
-                    lot: row.get(0)?,
-                    wet: row.get(1)?,
-                    out: row.get(2)?,
-                })
-            })?
-            .collect::<Result<_, _>>()?;
-        Ok(dried)
+    /// Grain that was treated within a period.
+    pub fn treated_lots(&self, period: Period) -> anyhow::Result<Vec<TreatedLot>> {
+        let mut statement = self.connection.prepare_cached(&format!(
+            "SELECT id, lot_id FROM entry
+             WHERE new_lot_id IS NOT NULL AND kind = 'treat' AND at >= ?1 AND at < ?2 AND {IN_FORCE} ORDER BY id"
+        ))?;
+        let mut rows = statement.query(ends(period))?;
+        let mut treated = Vec::new();
+        while let Some(row) = rows.next()? {
+            treated.push(TreatedLot {
+                lot: row.get(1)?,
+                treatment: self.treatment(row.get(0)?)?.treatment,
+            });
+        }
+        Ok(treated)
     }
 
     /// Wet grain that went into a freezer within a period from elsewhere, by the number of the lot it was of.

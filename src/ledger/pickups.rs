@@ -1,5 +1,6 @@
 //! Booking in lots, one or a whole file of them.
 
+use super::lot_facts::Facts;
 use super::new_entry::{self, NewEntry};
 use super::sources::Source;
 use super::{Act, LotRecord, columns, rows};
@@ -68,7 +69,25 @@ impl Act<'_> {
                  SELECT lot_id, wet_mg, place_id FROM entry WHERE id > ?1 AND kind = 'pickup'",
             )?
             .execute(params![last_entry])?;
+        for (lot, new) in lots.iter().zip(all) {
+            let named = self.source(new.source, new.is_new_source)?.named;
+            if named != lot.source_id {
+                self.state_source(lot, named)?;
+            }
+        }
         Ok(lots)
+    }
+
+    /// Keeps which of the sources that are one was named: the lot goes with it where they are told apart again.
+    fn state_source(&self, lot: &LotRecord, source_id: i64) -> anyhow::Result<()> {
+        let view = self.view();
+        let entry = view.arrival_of(lot)?.context("the lot did not come in")?;
+        let facts = Facts {
+            source_id,
+            ..view.facts_now(lot.id)?
+        };
+        self.state_facts(entry, &facts)?;
+        self.keep_facts(lot.id)
     }
 
     fn new_lot(&mut self, id: i64, new: &NewPickup<'_>) -> anyhow::Result<LotRecord> {

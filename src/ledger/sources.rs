@@ -14,6 +14,8 @@ use std::collections::BTreeMap;
 #[derive(Debug, Clone)]
 pub(super) struct Source {
     pub id: i64,
+    /// The source whose name was given, which is one with it: they may be told apart again.
+    pub named: i64,
     pub name: String,
     pub letters: String,
 }
@@ -30,6 +32,8 @@ pub struct SourceRecord {
     pub first_name: String,
     /// The letters in the codes of its lots.
     pub letters: String,
+    /// Every name that it was given since, the oldest first.
+    pub(super) renamed: Vec<String>,
 }
 
 impl SourceRecord {
@@ -38,8 +42,20 @@ impl SourceRecord {
         self.same_as != self.id
     }
 
+    /// The names that are or were its own, the one by which it is called now first.
+    fn names(&self) -> impl Iterator<Item = &String> {
+        let own = std::iter::once(&self.first_name).chain(&self.renamed);
+        std::iter::once(&self.name).chain(own)
+    }
+
+    /// Whether a name is or was its own, whatever it is one with by now.
+    fn had(&self, name: &str) -> bool {
+        let mut own = self.names().skip(1);
+        own.any(|one| text::is_same_name(one, name))
+    }
+
     fn is_called(&self, name: &str) -> bool {
-        text::is_same_name(&self.name, name) || text::is_same_name(&self.first_name, name)
+        self.names().any(|one| text::is_same_name(one, name))
     }
 }
 
@@ -60,9 +76,34 @@ fn called(all: &[SourceRecord], name: &str) -> Vec<i64> {
     so_called.map(|source| source.same_as).collect()
 }
 
+/// The source that is meant by a name, and the one that it is one with: what is called so now goes before what was.
+fn meant<'a>(all: &'a [SourceRecord], name: &str) -> Option<(&'a SourceRecord, &'a SourceRecord)> {
+    let now = all
+        .iter()
+        .find(|source| text::is_same_name(&source.name, name));
+    let called = now.or_else(|| all.iter().find(|source| source.is_called(name)))?;
+    let root = all.iter().find(|source| source.id == called.same_as)?;
+    let mut of_root = all.iter().filter(|source| source.same_as == root.id);
+    let named = if root.had(name) {
+        root
+    } else {
+        of_root.find(|source| source.had(name)).unwrap_or(root)
+    };
+    Some((named, root))
+}
+
 impl View<'_> {
     /// Every source as it is known by now, in the order in which they were first named.
     pub fn sources(&self) -> anyhow::Result<Vec<SourceRecord>> {
+        let mut renamed: BTreeMap<i64, Vec<String>> = BTreeMap::new();
+        let mut statement = self.connection.prepare_cached(&format!(
+            "SELECT source_id, source_change.name FROM entry JOIN source_change ON source_change.entry_id = entry.id
+             WHERE source_change.name IS NOT NULL AND {IN_FORCE} ORDER BY entry.id"
+        ))?;
+        let mut rows = statement.query([])?;
+        while let Some(row) = rows.next()? {
+            renamed.entry(row.get(0)?).or_default().push(row.get(1)?);
+        }
         let found = self
             .connection
             .prepare_cached(
@@ -71,12 +112,14 @@ impl View<'_> {
                  FROM source LEFT JOIN source_now AS is_one ON is_one.source_id = source.id ORDER BY source.id",
             )?
             .query_map([], |row| {
+                let id = row.get(0)?;
                 Ok(SourceRecord {
-                    id: row.get(0)?,
+                    id,
                     same_as: row.get(1)?,
                     name: row.get(2)?,
                     first_name: row.get(3)?,
                     letters: row.get(4)?,
+                    renamed: renamed.remove(&id).unwrap_or_default(),
                 })
             })?
             .collect::<Result<_, _>>()?;
@@ -111,25 +154,32 @@ impl View<'_> {
         Ok(of_these(all, &called))
     }
 
-    /// Sources whose name is so near to this one that they may be meant, and that are not called so.
-    pub(super) fn sources_near(&self, name: &str) -> anyhow::Result<Vec<SourceRecord>> {
+    /// Sources that are not called so and whose name, by now or before, is so near to this one that they may be meant.
+    fn sources_near(&self, name: &str) -> anyhow::Result<Vec<SourceRecord>> {
         let all = self.sources()?;
         let called = called(&all, name);
         let near: Vec<i64> = all
             .iter()
             .filter(|source| !called.contains(&source.same_as))
-            .filter(|source| near_name::is_near(&source.name, name))
+            .filter(|source| source.names().any(|one| near_name::is_near(one, name)))
             .map(|source| source.same_as)
             .collect();
         Ok(of_these(all, &near))
     }
 
-    /// Names of sources that may be meant by this one too.
+    /// The source that is meant by a name, or the one that it is one with.
+    fn source_meant(&self, name: &str) -> anyhow::Result<i64> {
+        let called = self.sources_called(name)?;
+        Ok(meant(&called, name).map_or(called[0].same_as, |(_, root)| root.id))
+    }
+
+    /// Names of sources that may be meant by this one too: of each the one by which it is called, where that is near.
     pub fn names_near(&self, name: &str) -> anyhow::Result<Vec<String>> {
-        let mut names: Vec<String> = self
-            .sources_near(name)?
-            .into_iter()
-            .map(|source| source.name)
+        let near = self.sources_near(name)?;
+        let mut names: Vec<String> = near
+            .iter()
+            .filter_map(|source| source.names().find(|one| near_name::is_near(one, name)))
+            .cloned()
             .collect();
         names.sort();
         names.dedup();
@@ -280,14 +330,10 @@ impl Act<'_> {
             return Ok(known.clone());
         }
         let all = self.view().sources()?;
-        let called = all
-            .iter()
-            .find(|source| text::is_same_name(&source.name, name))
-            .or_else(|| all.iter().find(|source| source.is_called(name)));
-        let root = called.and_then(|called| all.iter().find(|one| one.id == called.same_as));
-        let source = match root {
-            Some(root) => Source {
+        let source = match meant(&all, name) {
+            Some((named, root)) => Source {
                 id: root.id,
+                named: named.id,
                 name: root.name.clone(),
                 letters: root.letters.clone(),
             },
@@ -315,6 +361,7 @@ impl Act<'_> {
             .query_row(params![id], |row| {
                 Ok(Source {
                     id,
+                    named: id,
                     name: lot.source.clone(),
                     letters: row.get(0)?,
                 })
@@ -332,8 +379,10 @@ impl Act<'_> {
             "INSERT INTO source (name, letters) VALUES (?1, ?2)",
             params![name, letters],
         )?;
+        let id = self.transaction.last_insert_rowid();
         Ok(Source {
-            id: self.transaction.last_insert_rowid(),
+            id,
+            named: id,
             name: name.to_owned(),
             letters,
         })
@@ -341,11 +390,12 @@ impl Act<'_> {
 
     /// Calls a source otherwise.
     pub(crate) fn rename_source(&mut self, source: &str, name: &str) -> anyhow::Result<i64> {
-        let called = self.view().sources_called(source)?;
-        let taken = self.view().sources()?.into_iter().find(|other| {
-            text::is_same_name(&other.name, name)
-                && called.iter().all(|one| one.same_as != other.same_as)
-        });
+        let renamed = self.view().source_meant(source)?;
+        let taken = self
+            .view()
+            .sources()?
+            .into_iter()
+            .find(|other| text::is_same_name(&other.name, name) && other.same_as != renamed);
         if let Some(taken) = taken {
             return Err(Refusal::SourceTaken {
                 name: source.to_owned(),
@@ -353,13 +403,13 @@ impl Act<'_> {
             }
             .into());
         }
-        self.change_source(called[0].same_as, Some(name), None)
+        self.change_source(renamed, Some(name), None)
     }
 
     /// Says that a source is one with another, by whose name all of it is called from then on.
     pub(crate) fn merge_source(&mut self, source: &str, into: &str) -> anyhow::Result<i64> {
-        let from = self.view().sources_called(source)?[0].same_as;
-        let into_id = self.view().sources_called(into)?[0].same_as;
+        let from = self.view().source_meant(source)?;
+        let into_id = self.view().source_meant(into)?;
         if from == into_id {
             return Err(Refusal::SameSource {
                 name: source.to_owned(),

@@ -7,7 +7,7 @@ use crate::quantity::{Milligrams, Zone};
 use crate::report::count::CountAnswer;
 
 /// What was found, the difference and what it may be, and the lot as it stands.
-pub fn text(answer: &CountAnswer, units: Units, zone: &Zone) -> String {
+pub fn text(answer: &CountAnswer, of_lot: Detail, units: Units, zone: &Zone) -> String {
     let mut out = String::new();
     words::labelled(
         &mut out,
@@ -30,6 +30,6 @@ pub fn text(answer: &CountAnswer, units: Units, zone: &Zone) -> String {
         ),
     };
     words::labelled(&mut out, "Difference", &difference);
-    lot::block(&mut out, &answer.lot, Detail::Limit, units, zone);
+    lot::block(&mut out, &answer.lot, of_lot, units, zone);
     out
 }

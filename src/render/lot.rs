@@ -209,7 +209,10 @@ pub fn because(answer: &LotAnswer, detail: Detail, units: Units) -> String {
     let limit = format!("{limit}{}", warm(answer));
     match detail {
         Detail::Brief | Detail::Limit => limit,
-        Detail::Source => format!("{limit} [{}]", answer.keeping.binding.source),
+        Detail::Source => {
+            let source = units.in_words(&answer.keeping.binding.source);
+            format!("{limit} [{source}]")
+        }
     }
 }
 

@@ -35,6 +35,12 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             units.weighed(*wet),
             times::moment(*at, *at, zone)
         ),
+        Notice::Discarded(wet, ending, reason, at) => format!(
+            "discarded {}{}: {reason}, {}",
+            units.weighed(*wet),
+            ending.map_or(String::new(), |ending| format!(" as {ending}")),
+            times::moment(*at, *at, zone)
+        ),
         Notice::UsedWhenUnusable(draw) => format!(
             "{} of lot `{}` went out at {} for {}, when it was {}: {}; `draff trace {}` shows who has it",
             units.weighed(draw.wet),

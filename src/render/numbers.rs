@@ -209,6 +209,12 @@ impl Units {
     pub fn exactly(self, mass: Mass) -> String {
         match self {
             Self::Metric => format!("{:.2} g", mass.get::<gram>()),
+            // A hundredth of an ounce is coarser than what rounding changes of yeast.
+            Self::Us if mass.get::<avoirdupois_ounce>() < 0.95 => format!(
+                "{:.2} oz ({:.2} g)",
+                mass.get::<avoirdupois_ounce>(),
+                mass.get::<gram>()
+            ),
             Self::Us => format!("{:.2} oz", mass.get::<avoirdupois_ounce>()),
         }
     }
@@ -380,6 +386,8 @@ mod tests {
         let yeast = "0.6g".parse::<Milligrams>().unwrap();
         assert_eq!(Units::Us.to_weigh(yeast.mass()), "0.02 oz (0.6 g)");
         assert_eq!(Units::Us.to_weigh(Mass::default()), "0 oz");
+        assert_eq!(Units::Us.exactly(yeast.mass()), "0.02 oz (0.60 g)");
+        assert_eq!(Units::Us.exactly(Mass::new::<gram>(100.0)), "3.53 oz");
         assert_eq!(Units::Us.weighed(yeast), "0.02 oz (0.6 g)");
         assert_eq!(Units::Us.typed(yeast), "0.6g");
         assert_eq!(Units::Us.typed("40lb".parse().unwrap()), "40lb");

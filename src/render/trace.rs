@@ -1,6 +1,6 @@
 //! A trace in words.
 
-use super::numbers::{self, Units};
+use super::numbers::{self, MassUnit, Units};
 use super::{log, times, words};
 use crate::desk::{Chunks, Trace};
 use crate::grain::LotCode;
@@ -323,9 +323,18 @@ fn sum(out: &mut String, balance: &Balance, near: &[String], reader: Reader<'_>)
     heading(out, "Balance");
     let mut rows: Vec<Vec<String>> = Vec::new();
     let mut row = |what: &str, milligrams: i64| {
-        let shown = reader.units.weighed(Milligrams::new(milligrams.abs()));
+        let wet = Milligrams::new(milligrams.abs());
         let sign = if milligrams < 0 { "−" } else { "" };
-        rows.push(vec![what.to_owned(), format!("{sign}{shown}")]);
+        let mut cells = vec![what.to_owned()];
+        match reader.units {
+            Units::Metric => cells.push(format!("{sign}{}", reader.units.weighed(wet))),
+            // Hundredths of a pound do not add up; the grams beside them do.
+            Units::Us => {
+                cells.push(format!("{sign}{}", MassUnit::Pound.shown(wet.mass())));
+                cells.push(format!("{sign}{} g", numbers::trimmed(wet.grams(), 3)));
+            }
+        }
+        rows.push(cells);
     };
     row("came in", balance.came);
     for (what, part) in [
@@ -345,7 +354,7 @@ fn sum(out: &mut String, balance: &Balance, near: &[String], reader: Reader<'_>)
         }
     }
     row("on hand", balance.on_hand);
-    for line in words::table(&rows, &[false, true]) {
+    for line in words::table(&rows, &[false, true, true]) {
         out.push_str(&line);
         out.push('\n');
     }

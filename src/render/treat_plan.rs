@@ -94,7 +94,7 @@ fn heat_words(out: &mut String, heat: &Heat, units: Units) {
                 dryer.name,
                 low.get::<kilowatt_hour>(),
                 high.get::<kilowatt_hour>(),
-                dryer.source
+                units.in_words(dryer.source)
             ),
         );
     }
@@ -114,7 +114,7 @@ fn warm_words(out: &mut String, warm: &Warm, step: Step, units: Units) {
         "{} of {} are left of the time above the cold limit [{}]",
         times::minutes(warm.left()),
         times::minutes(warm.most),
-        warm.source
+        units.in_words(&warm.source)
     );
     let counts = match (step, warm.is_warm) {
         (_, false) => "the step is cold and costs no warm time".to_owned(),

@@ -1,6 +1,6 @@
 //! What was taken from lots, as a table with sums.
 
-use super::numbers::Units;
+use super::numbers::{MassUnit, Units};
 use super::times;
 use super::words::Columns;
 use crate::desk::Usage;
@@ -8,6 +8,7 @@ use crate::ledger::Taken;
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::usage::UsageLine;
 use std::io::Write;
+use uom::si::f64::Mass;
 
 /// Whether each column is set flush right.
 const RIGHT: [bool; 6] = [false, false, false, true, true, false];
@@ -36,7 +37,7 @@ pub fn text(
     }
     writeln!(out, "{}", columns.line(&head))?;
     let (mut wet, mut gained) = (Milligrams::ZERO, Milligrams::ZERO);
-    let mut dry = uom::si::f64::Mass::default();
+    let mut dry = Mass::default();
     for lines in usage.lines() {
         for line in lines? {
             let sum = if is_gain(&line) {
@@ -53,11 +54,11 @@ pub fn text(
     writeln!(
         out,
         "\nIn all {} wet, {} dry grain",
-        units.weighed(wet),
-        units.listed(dry)
+        wet_words(wet, units),
+        dry_words(dry, units)
     )?;
     if gained < Milligrams::ZERO {
-        let came = units.weighed(Milligrams::new(-gained.get()));
+        let came = wet_words(Milligrams::new(-gained.get()), units);
         writeln!(
             out,
             "{came} came on top: added water, or more than was booked"
@@ -71,6 +72,21 @@ fn is_gain(line: &UsageLine) -> bool {
     line.record.wet < Milligrams::ZERO
 }
 
+/// Pounds alone: ounces and pounds do not read well in one column, and the lines come in pieces.
+fn wet_words(wet: Milligrams, units: Units) -> String {
+    match units {
+        Units::Metric => units.weighed(wet),
+        Units::Us => MassUnit::Pound.shown(wet.mass()),
+    }
+}
+
+fn dry_words(dry: Mass, units: Units) -> String {
+    match units {
+        Units::Metric => units.listed(dry),
+        Units::Us => MassUnit::Pound.shown(dry),
+    }
+}
+
 fn cells(line: &UsageLine, units: Units, now: Instant, zone: &Zone) -> [String; 6] {
     [
         times::moment(line.record.at, now, zone),
@@ -81,14 +97,12 @@ fn cells(line: &UsageLine, units: Units, now: Instant, zone: &Zone) -> [String; 
         }
         .to_owned(),
         if is_gain(line) {
-            format!(
-                "+{}",
-                units.weighed(Milligrams::new(-line.record.wet.get()))
-            )
+            let came = Milligrams::new(-line.record.wet.get());
+            format!("+{}", wet_words(came, units))
         } else {
-            units.weighed(line.record.wet)
+            wet_words(line.record.wet, units)
         },
-        units.listed(line.dry),
+        dry_words(line.dry, units),
         match line.record.bake {
             Some(bake) => format!("{bake}, {}", line.record.words),
             None => line.bake().or(line.note()).unwrap_or_default(),

@@ -56,7 +56,7 @@ pub struct PeriodReport {
 pub struct Bread {
     /// Its name.
     pub name: String,
-    /// How many bakes; of what was only named, how often grain was drawn for it.
+    /// How many bakes; of what was only named, at how many moments grain was drawn for it.
     pub bakes: usize,
     /// Pieces that came out of the oven, where they are known.
     pub pieces: Option<u32>,

@@ -415,6 +415,7 @@ fn notices() -> Vec<Notice> {
             at: moment,
             verdict: Verdict::Good,
         },
+        Notice::Discarded(wet, Some(Ending::Feed), "hens".to_owned(), moment),
         Notice::UsedWhenUnusable(JudgedDraw {
             lot,
             wet,

@@ -555,7 +555,13 @@ impl Bakery {
     fn done_if(&self, allowed: bool, words: &str) -> Option<String> {
         let before = (!allowed).then(|| std::fs::read(&self.book).unwrap());
         let (code, said) = self.run(words);
-        assert_eq!(code, u8::from(!allowed), "{words}: {said}");
+        // A line that names a lot twice is no act at all.
+        let is_typed_wrong = !allowed && said.contains("named twice");
+        assert_eq!(
+            code,
+            u8::from(!allowed) + u8::from(is_typed_wrong),
+            "{words}: {said}"
+        );
         if let Some(before) = before {
             assert!(
                 before == std::fs::read(&self.book).unwrap(),

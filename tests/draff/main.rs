@@ -19,6 +19,7 @@ mod count;
 mod demo;
 mod device;
 mod discard;
+mod eighth_look;
 mod examples;
 mod export_all;
 mod fetch;

@@ -96,7 +96,10 @@ impl Bakery {
     fn expect(&mut self, allowed: bool, words: &str) -> Option<serde_json::Value> {
         self.told.push(format!("{} {words}", written(self.now)));
         let (code, said) = self.run_at(self.now, words);
-        assert_eq!(code, u8::from(!allowed), "{}: {said}", self.story());
+        // A line that names a lot twice is no act at all.
+        let is_typed_wrong = !allowed && said.contains("named twice");
+        let expected = u8::from(!allowed) + u8::from(is_typed_wrong);
+        assert_eq!(code, expected, "{}: {said}", self.story());
         allowed.then(|| serde_json::from_str(&said).unwrap_or_default())
     }
 

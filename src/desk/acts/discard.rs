@@ -68,7 +68,9 @@ impl Desk {
             let is_spoiled = FactFinder::new(act.view())?.was_found_spoiled(&lot)?;
             let names_spoilage = names_spoilage(request.reason);
             let entry = act.discard(&lot, request.at, wet, request.reason, request.ending)?;
-            let mut told: Vec<Notice> = written_twice(act.view(), &[entry])?.into_iter().collect();
+            let reason = request.reason.to_owned();
+            let mut told = vec![Notice::Discarded(wet, request.ending, reason, request.at)];
+            told.extend(written_twice(act.view(), &[entry])?);
             told.extend(counted_since(act.view(), &lot, request.at)?);
             if names_spoilage && !is_spoiled && act.view().left(&lot)?.is_some() {
                 told.push(Notice::ReasonNamesSpoilage(lot.code));

@@ -2,12 +2,13 @@
 
 use crate::desk::facts::FactFinder;
 use crate::desk::{Answer, Desk, draws};
-use crate::grain::LotCode;
+use crate::grain::{LotCode, Step, clipped};
 use crate::keeping::PlaceKind;
 use crate::ledger::{
-    AcceptedPlan, BakeEnd, BakeRecord, BakeResult, Gone, LotNumbers, LotRecord, Outflow, View,
+    AcceptedPlan, BakeEnd, BakeRecord, BakeResult, Gone, LotNumbers, LotRecord, Outflow,
+    TreatedLot, View,
 };
-use crate::quantity::{Instant, Milligrams, Period};
+use crate::quantity::{Instant, Milligrams, Period, Uncertain};
 use crate::report::bake::BakeNeeds;
 use crate::report::period::{
     Ages, Amount, Bread, CameIn, EndOfBake, EndedBake, Flows, LotShare, PeriodReport, PlaceWatched,
@@ -127,7 +128,7 @@ fn cautions(report: &PeriodReport) -> Vec<Caution> {
 struct LotFinder<'a> {
     view: View<'a>,
     facts: FactFinder<'a>,
-    shares: HashMap<LotCode, f64>,
+    moistures: HashMap<LotCode, Uncertain>,
     known: HashMap<i64, LotShare>,
 }
 
@@ -135,20 +136,25 @@ impl<'a> LotFinder<'a> {
     fn new(view: View<'a>) -> anyhow::Result<Self> {
         Ok(Self {
             facts: FactFinder::new(view)?,
-            shares: HashMap::new(),
+            moistures: HashMap::new(),
             known: HashMap::new(),
             view,
         })
     }
 
-    /// The part of a lot's wet grain that is dry.
-    fn dry_fraction(&mut self, lot: &LotRecord) -> anyhow::Result<f64> {
-        if let Some(known) = self.shares.get(&lot.code) {
+    /// The moisture of a lot.
+    fn moisture(&mut self, lot: &LotRecord) -> anyhow::Result<Uncertain> {
+        if let Some(known) = self.moistures.get(&lot.code) {
             return Ok(*known);
         }
-        let dry = 1.0 - self.facts.estimate(lot)?.wet_basis().get();
-        self.shares.insert(lot.code, dry);
-        Ok(dry)
+        let moisture = self.facts.estimate(lot)?.moisture;
+        self.moistures.insert(lot.code, moisture);
+        Ok(moisture)
+    }
+
+    /// The part of a lot's wet grain that is dry.
+    fn dry_fraction(&mut self, lot: &LotRecord) -> anyhow::Result<f64> {
+        Ok(1.0 - clipped(self.moisture(lot)?.value).get())
     }
 
     fn share(&mut self, number: i64) -> anyhow::Result<LotShare> {
@@ -172,10 +178,14 @@ impl<'a> LotFinder<'a> {
             let balance = sources.entry(self.share(lot)?.0).or_default();
             balance.frozen = balance.frozen.saturating_add(wet.get());
         }
-        for dried in self.view.dried_lots(period)? {
-            let balance = sources.entry(self.share(dried.lot)?.0).or_default();
-            balance.dried.0 = balance.dried.0.saturating_add(dried.wet);
-            balance.dried.1 = balance.dried.1.saturating_add(dried.out);
+        for TreatedLot { lot, treatment } in self.view.treated_lots(period)? {
+            let before = self.moisture(&self.view.lot_of_number(lot)?)?;
+            let balance = sources.entry(self.share(lot)?.0).or_default();
+            balance.treatments_dry += treatment.dry_lost(&treatment.moisture(&before));
+            if treatment.step == Step::Dry {
+                balance.dried.0 = balance.dried.0.saturating_add(treatment.wet_in.get());
+                balance.dried.1 = balance.dried.1.saturating_add(treatment.wet_out.get());
+            }
         }
         Ok(sources.into_values().collect())
     }
@@ -184,8 +194,7 @@ impl<'a> LotFinder<'a> {
         let mut lots = Vec::new();
         for (lot, at, wet) in self.view.came_in(period)? {
             let (estimate, untested) = self.facts.estimate_with_and_without_tests(&lot)?;
-            self.shares
-                .insert(lot.code, 1.0 - estimate.wet_basis().get());
+            self.moistures.insert(lot.code, estimate.moisture);
             lots.push(CameIn {
                 lot,
                 at,
@@ -296,6 +305,7 @@ impl<'a> LotFinder<'a> {
         let mut breads: BTreeMap<String, Bread> = BTreeMap::new();
         let mut days: BTreeMap<NaiveDate, Mass> = BTreeMap::new();
         let mut ages: BTreeMap<String, Ages> = BTreeMap::new();
+        let mut doughs = SaidDoughs::default();
         for numbers in self.view.eaten_numbers(period)?.chunks(AT_ONCE) {
             for out in draws::judged(self.view, self.view.outflows(numbers)?)? {
                 let dry = self.dry_fraction(&out.lot)?;
@@ -309,7 +319,7 @@ impl<'a> LotFinder<'a> {
                         .entry(name_of(&out))
                         .or_insert_with_key(|name| bread(name));
                     bread.grain.add(out.wet.get(), dry);
-                    bread.bakes += usize::from(matches!(out.to, Gone::Said));
+                    bread.bakes += usize::from(doughs.begins_with(&out));
                     *days.entry(self.view.about().zone.date(out.at)).or_default() +=
                         out.wet.mass() * dry;
                 }
@@ -335,6 +345,33 @@ impl<'a> LotFinder<'a> {
         report.days = days.into_iter().collect();
         report.ages = ages.into_values().collect();
         Ok(())
+    }
+}
+
+/// What was only named and took grain at one moment: of each the lots so far.
+#[derive(Default)]
+struct SaidDoughs {
+    at: Option<Instant>,
+    lots: BTreeMap<String, Vec<LotCode>>,
+}
+
+impl SaidDoughs {
+    /// Whether a dough that was only named begins with this draw. Of what is taken at one moment for the same words, one
+    /// dough is made, but a lot goes into it once. Asked in the order in which it happened.
+    fn begins_with(&mut self, out: &Outflow) -> bool {
+        if !matches!(out.to, Gone::Said) {
+            return false;
+        }
+        if self.at.replace(out.at) != Some(out.at) {
+            self.lots.clear();
+        }
+        let lots = self.lots.entry(name_of(out)).or_default();
+        let is_new = lots.is_empty() || lots.contains(&out.lot.code);
+        if is_new {
+            lots.clear();
+        }
+        lots.push(out.lot.code);
+        is_new
     }
 }
 

@@ -261,7 +261,7 @@ pub(super) const COVERED: [Covered; 30] = [
         "entry_id, position",
     ),
     beside("lot_depth", &[Part], &["depth_um"], "entry_id"),
-    // What an amending pickup says of a lot, and the source that may have come with it.
+    // What a pickup says of a lot beside its first facts, and the source that may have come with it.
     beside(
         "lot_fact CROSS JOIN source ON source.id = lot_fact.source_id",
         &[Pickup],

@@ -22,7 +22,13 @@ const WAYS: [FlowKind; 8] = [
     FlowKind::Missing,
 ];
 
-/// Wet grain of each source: there before, in, out, there after.
+/// Dry grain of the balance. Less than half a milligram is what rounding leaves of nothing.
+fn dry(mass: Mass) -> Cell {
+    let is_nothing = mass::grams(mass).abs() < 5e-4;
+    Cell::Mass(if is_nothing { Mass::default() } else { mass })
+}
+
+/// Grain of each source: there before, in, out, there after.
 pub fn balance(report: &PeriodReport) -> Table {
     let row = |name: &str, one: &SourceBalance| {
         let mut row = vec![
@@ -36,12 +42,16 @@ pub fn balance(report: &PeriodReport) -> Table {
         row.extend(WAYS.map(|way| Cell::Weighed(one.way(way).wet)));
         row.extend([
             Cell::Weighed(one.closing.wet),
-            Cell::Mass(one.opening.dry),
-            Cell::Mass(one.way(FlowKind::CameIn).dry),
-            Cell::Mass(one.way(FlowKind::Baked).dry),
-            Cell::Mass(one.way(FlowKind::Given).dry),
-            Cell::Mass(one.thrown_away().dry),
-            Cell::Mass(one.closing.dry),
+            dry(one.opening.dry),
+            dry(one.way(FlowKind::CameIn).dry),
+            dry(one.from_others_dry),
+            dry(one.way(FlowKind::Baked).dry),
+            dry(one.way(FlowKind::Given).dry),
+            dry(one.thrown_away().dry),
+            dry(one.treatments_dry),
+            dry(one.way(FlowKind::Missing).dry),
+            dry(one.known_better()),
+            dry(one.closing.dry),
             Cell::Weighed(one.frozen),
             Cell::Weighed(one.dried.0),
             Cell::Weighed(one.dried.1),
@@ -78,9 +88,13 @@ pub fn balance(report: &PeriodReport) -> Table {
             ("closing_wet_g", "On hand after"),
             ("opening_dry_g", "Dry, on hand before"),
             ("came_in_dry_g", "Dry, came in"),
+            ("from_other_sources_dry_g", "Dry, joined from other sources"),
             ("baked_dry_g", "Dry, into bakes"),
             ("given_dry_g", "Dry, given as food"),
             ("thrown_away_dry_g", "Dry, thrown away"),
+            ("lost_in_treatments_dry_g", "Dry, lost in treatments"),
+            ("missing_dry_g", "Dry, found missing (− found more)"),
+            ("known_better_dry_g", "Dry, better known since (− less)"),
             ("closing_dry_g", "Dry, on hand after"),
             ("frozen_wet_g", "Frozen"),
             ("dried_wet_g", "Dried"),

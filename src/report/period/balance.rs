@@ -1,4 +1,5 @@
-//! Wet grain of each source over a period: there before, in, out, there after, in whole milligrams.
+//! Grain of each source over a period: there before, in, out, there after; wet in whole milligrams, and the dry grain
+//! in it.
 
 use crate::ledger::{FlowKind, LotFlow, MadeOfLot};
 use crate::quantity::mass;
@@ -15,7 +16,7 @@ pub struct Amount {
 }
 
 impl Amount {
-    /// Adds wet grain of which this part is dry.
+    /// Adds grain, wet in milligrams, of which this part is dry.
     pub fn add(&mut self, wet: i64, dry_fraction: f64) {
         self.wet = self.wet.saturating_add(wet);
         self.dry += mass::from_grams(wet as f64 / 1e3) * dry_fraction;
@@ -38,6 +39,10 @@ pub struct SourceBalance {
     pub ways: BTreeMap<FlowKind, Amount>,
     /// What lots of this source took over from lots of others, less what they gave over: wet, in milligrams.
     pub from_others: i64,
+    /// Dry grain in that, by the moisture of the lots that gave it.
+    pub from_others_dry: Mass,
+    /// Dry grain that treatments lost, by the moisture of what went in.
+    pub treatments_dry: Mass,
     /// On hand when the period ended.
     pub closing: Amount,
     /// Wet grain that went into a freezer, in milligrams.
@@ -102,6 +107,15 @@ impl SourceBalance {
             - i128::from(self.closing.wet)
     }
 
+    /// By how much more dry grain is there than what came and went leaves: what was made of lots was tested since, or
+    /// came out otherwise than their moisture had it.
+    pub fn known_better(&self) -> Mass {
+        let came = self.opening.dry + self.way(FlowKind::CameIn).dry + self.from_others_dry;
+        let eaten = self.way(FlowKind::Baked).dry + self.way(FlowKind::Given).dry;
+        let lost = self.treatments_dry + self.way(FlowKind::Missing).dry;
+        self.closing.dry - (came - eaten - self.thrown_away().dry - lost)
+    }
+
     /// The sum of several.
     pub fn sum(all: &[Self]) -> Self {
         let mut sum = Self::default();
@@ -112,6 +126,8 @@ impl SourceBalance {
                 sum.ways.entry(*way).or_default().plus(amount);
             }
             sum.from_others = sum.from_others.saturating_add(one.from_others);
+            sum.from_others_dry += one.from_others_dry;
+            sum.treatments_dry += one.treatments_dry;
             sum.frozen = sum.frozen.saturating_add(one.frozen);
             sum.dried.0 = sum.dried.0.saturating_add(one.dried.0);
             sum.dried.1 = sum.dried.1.saturating_add(one.dried.1);
@@ -175,8 +191,16 @@ pub fn balances(
         })?;
     }
     for one in flows.made.iter().filter(|one| !one.is_later) {
-        of(one.of, &mut |balance, _| balance.from_others -= one.wet)?;
-        of(one.made, &mut |balance, _| balance.from_others += one.wet)?;
+        let mut given = Mass::default();
+        of(one.of, &mut |balance, dry| {
+            given = mass::from_grams(one.wet as f64 / 1e3) * dry;
+            balance.from_others -= one.wet;
+            balance.from_others_dry -= given;
+        })?;
+        of(one.made, &mut |balance, _| {
+            balance.from_others += one.wet;
+            balance.from_others_dry += given;
+        })?;
     }
     let mut numbers: Vec<i64> = closing.keys().chain(change.keys()).copied().collect();
     numbers.sort_unstable();

@@ -1,0 +1,73 @@
+//! Which notices warn.
+
+use super::Notice;
+
+impl Notice {
+    /// Whether it warns, so that no counter may leave it out.
+    pub const fn is_warning(&self) -> bool {
+        match self {
+            Self::UnusableByNow { .. }
+            | Self::UsedWhenUnusable(_)
+            | Self::JudgedBetter { .. }
+            | Self::TicketsUntrue(_)
+            | Self::TakenBefore(_)
+            | Self::WrittenTwice { .. }
+            | Self::SameSample { .. }
+            | Self::CooledFast { .. }
+            | Self::WarmRowsLeftOut(_)
+            | Self::ReasonNamesSpoilage(_)
+            | Self::LessWarm { .. }
+            | Self::UnlikelyWeight(..)
+            | Self::FarFromSheet(_)
+            | Self::WarmerThen { .. }
+            | Self::CountsAsThawed { .. }
+            | Self::PlaceTooWarm { .. }
+            | Self::SameBake { .. }
+            | Self::CountsAgainInstead(_)
+            | Self::WentOutBefore(_)
+            | Self::OfTheSameGrain { .. }
+            | Self::NoGristNames(_)
+            | Self::FreezerNotFrozen { .. }
+            | Self::SameReadingsElsewhere { .. }
+            | Self::LikeLast { .. }
+            | Self::ReadTwice { .. }
+            | Self::PromisedGrainGone { .. }
+            | Self::MustBeThawed { .. }
+            | Self::PromisesUnreadable(_)
+            | Self::BackInStock(_)
+            | Self::PlaceOverfull { .. }
+            | Self::OnlyLeft(_)
+            | Self::BrewedLongAgo { .. }
+            | Self::OnHandUnusable { .. }
+            | Self::CountedSince { .. }
+            | Self::CalledAlmostLike(..)
+            | Self::NotFreeOf(..)
+            | Self::WarmSince(..)
+            | Self::TooQuick { .. }
+            | Self::LotsFallShort(_)
+            | Self::PromisedGrainNotTaken { .. }
+            | Self::MixingIsPast(_)
+            | Self::FirstStageIsPast(_)
+            | Self::UnusableByThen { .. }
+            | Self::OtherForm { .. }
+            | Self::MixedNow(_)
+            | Self::OddMoisture { .. }
+            | Self::SourceDrifts { .. }
+            | Self::MixingHeatNotLearned(_) => true,
+            Self::Used { .. }
+            | Self::Measured { .. }
+            | Self::Given { .. }
+            | Self::Discarded(..)
+            | Self::UndoneBy(_)
+            | Self::LeftToEarlierBakes(_)
+            | Self::KeepOldVersion { .. }
+            | Self::Treated { .. }
+            | Self::PutTo { .. }
+            | Self::Joined(_)
+            | Self::LeftOf(..)
+            | Self::PartMoved { .. }
+            | Self::PromisedGrainTaken { .. }
+            | Self::MixingWarmed(_) => false,
+        }
+    }
+}
