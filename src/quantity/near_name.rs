@@ -34,7 +34,7 @@ pub fn is_near(one: &str, other: &str) -> bool {
 
 /// Whether all words of one name are words of the other, which has no number or single letter beside them.
 fn is_part(part: &[String], whole: &[String]) -> bool {
-    !part.is_empty()
+    part.iter().any(|word| !is_mark(word))
         && part.iter().all(|word| whole.contains(word))
         && whole
             .iter()
@@ -120,6 +120,7 @@ mod tests {
             ("Tarn Ales", "Hollow Ales"),
             ("Mill", "Mill 2"),
             ("House", "House A"),
+            ("1+1", "+1"),
         ] {
             assert!(!is_near(one, other), "{one} {other}");
         }
