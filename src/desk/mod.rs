@@ -31,7 +31,7 @@ pub use acts::*;
 pub use chunks::Chunks;
 pub use dough_lots::GivenScales;
 pub use draws::JudgedDraw;
-pub use notice::{Hindrance, NotLearned, Notice};
+pub use notice::{CountedSince, Hindrance, NotLearned, Notice};
 pub use plan_facts::PlanOf;
 pub use questions::*;
 pub use refusal::{NoPlanBecause, Refusal, Remedy};

@@ -12,7 +12,7 @@ use uom::si::f64::{Mass, Power};
 
 mod why;
 
-pub use why::{Hindrance, NotLearned};
+pub use why::{CountedSince, Hindrance, NotLearned};
 
 /// Something to be told beside an answer.
 #[derive(Debug, Clone, PartialEq)]
@@ -289,14 +289,9 @@ pub enum Notice {
         limit: String,
     },
     /// Grain was counted after the moment that an entry is about: the count did not know of it.
-    CountedSince {
-        /// The entry of the count.
-        entry: i64,
-        /// When.
-        at: Instant,
-        /// What it found.
-        found: Milligrams,
-    },
+    CountedSince(CountedSince),
+    /// Some of a lot is on hand again that was joined whole; with the lot on hand that it went into, and its place.
+    OnHandAgain(LotCode, Milligrams, Option<(LotCode, String)>),
     /// A part of a lot was moved and has a code of its own.
     PartMoved {
         /// The lot that it was part of.
@@ -414,7 +409,8 @@ impl Notice {
             | Self::OnlyLeft(_)
             | Self::BrewedLongAgo { .. }
             | Self::OnHandUnusable { .. }
-            | Self::CountedSince { .. }
+            | Self::CountedSince(_)
+            | Self::OnHandAgain(..)
             | Self::CalledAlmostLike(..)
             | Self::NotFreeOf(..)
             | Self::WarmSince(..)

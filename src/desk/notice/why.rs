@@ -1,8 +1,8 @@
-//! Why promised grain does not go in, and why nothing is learned.
+//! Why promised grain does not go in, why nothing is learned, and what a count says of an entry that comes late.
 
 use crate::grain::LotCode;
 use crate::keeping::Verdict;
-use crate::quantity::{Milligrams, Problem};
+use crate::quantity::{Instant, Milligrams, Problem};
 
 /// Why promised grain does not go into the dough that it was promised to.
 #[derive(Debug, Clone, PartialEq)]
@@ -47,4 +47,17 @@ pub enum NotLearned {
     WaterUnknown,
     /// No mixer explains what was measured.
     Unexplained(Problem),
+}
+
+/// A count of a lot after the moment of an entry that it did not know of.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CountedSince {
+    /// The entry of the count.
+    pub entry: i64,
+    /// When.
+    pub at: Instant,
+    /// What it found.
+    pub found: Milligrams,
+    /// By how much that is less than what the book says by now of that time; negative where it is more.
+    pub less: Milligrams,
 }
