@@ -187,6 +187,28 @@ pub(super) fn not_free_of(view: View<'_>, family: &LotNumbers) -> anyhow::Result
     Ok(told)
 }
 
+/// An outflow told that went to animals, where its lot was found spoiled by then or since.
+pub(super) fn feed_of_spoiled(
+    view: View<'_>,
+    lot: &LotRecord,
+    entry: i64,
+) -> anyhow::Result<Vec<Notice>> {
+    let mut finder = FactFinder::new(view)?;
+    if !finder.was_found_spoiled(lot, Instant::MAX_UTC)? {
+        return Ok(Vec::new());
+    }
+    let fed = eaten(view, &view.outflows(&[entry])?, true, |_| true)?;
+    fed.into_iter()
+        .map(|draw| {
+            Ok(if finder.was_found_spoiled(lot, draw.at)? {
+                Notice::UsedWhenUnusable(draw)
+            } else {
+                Notice::WentOutBefore(draw)
+            })
+        })
+        .collect()
+}
+
 /// Each of them told.
 pub(super) fn told(unusable: &[JudgedDraw]) -> Vec<Notice> {
     unusable

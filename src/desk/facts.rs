@@ -106,11 +106,11 @@ impl<'a> FactFinder<'a> {
         ))
     }
 
-    /// Whether a lot, or grain that is in it, was ever found spoiled.
-    pub fn was_found_spoiled(&mut self, lot: &LotRecord) -> anyhow::Result<bool> {
+    /// Whether a lot, or grain that is in it, was found spoiled by a moment.
+    pub fn was_found_spoiled(&mut self, lot: &LotRecord, by: Instant) -> anyhow::Result<bool> {
         let histories = self.histories(lot)?;
         let mut events = histories.iter().flat_map(|history| &history.events);
-        Ok(events.any(|event| matches!(event.what, What::Spoiled(_))))
+        Ok(events.any(|event| event.at <= by && matches!(event.what, What::Spoiled(_))))
     }
 
     /// Everything to be said of a lot at a moment.

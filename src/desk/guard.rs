@@ -75,8 +75,8 @@ impl Desk {
     ///
     /// # Errors
     ///
-    /// As of [`Self::act`], and [`Refusal::WouldRevive`] where the lot, or a lot on hand that was made of it, was past and
-    /// would be past no more.
+    /// As of [`Self::act`], and [`Refusal::WouldReviveItself`] or [`Refusal::WouldRevive`] where the lot, or a lot on
+    /// hand that was made of it, was past and would be past no more.
     pub(super) fn act_on_lot<T>(
         &mut self,
         code: &str,
@@ -94,7 +94,7 @@ impl Desk {
             let after = judge_made_of(act.view(), &lot_before, now)?;
             let is = verdict(&after, act.view(), &lot_after, now)?;
             if was == Verdict::Past && is != Verdict::Past {
-                return Err(Refusal::WouldRevive(lot_before.code).into());
+                return Err(Refusal::WouldReviveItself(lot_before.code).into());
             }
             let is_past = |keeping: &Assessment| keeping.verdict == Verdict::Past;
             if let Some((lot, _)) = before.iter().find(|(lot, keeping)| {

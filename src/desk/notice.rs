@@ -13,7 +13,7 @@ use uom::si::f64::{Mass, Power};
 mod warns;
 mod why;
 
-pub use why::{Hindrance, NotLearned, TakenBefore};
+pub use why::{CountedSince, Hindrance, NotLearned, TakenBefore};
 
 /// Something to be told beside an answer.
 #[derive(Debug, Clone, PartialEq)]
@@ -294,14 +294,9 @@ pub enum Notice {
         limit: String,
     },
     /// Grain was counted after the moment that an entry is about: the count did not know of it.
-    CountedSince {
-        /// The entry of the count.
-        entry: i64,
-        /// When.
-        at: Instant,
-        /// What it found.
-        found: Milligrams,
-    },
+    CountedSince(CountedSince),
+    /// Some of a lot is on hand again that was joined whole; with the lot on hand that it went into, and its place.
+    OnHandAgain(LotCode, Milligrams, Option<(LotCode, String)>),
     /// A part of a lot was moved and has a code of its own.
     PartMoved {
         /// The lot that it was part of.

@@ -48,12 +48,23 @@ pub enum Refusal {
     },
     /// A past lot would be past no more.
     WouldRevive(LotCode),
+    /// The same of the very lot that an act is about: nothing comes of throwing it away first.
+    WouldReviveItself(LotCode),
     /// What is said of a place would make a lot usable that is past or unknown.
     WouldMakeUsable(LotCode, Verdict),
+    /// There is no such place to close.
+    NoPlaceToClose {
+        /// What was typed.
+        name: String,
+        /// The places that are open.
+        known: Vec<String>,
+    },
     /// Spoiled grain is no feed.
     SpoiledAsFeed(LotCode),
     /// Nothing was given that is to be corrected in an entry.
     NothingToCorrect(i64),
+    /// A correction says what the entry says already.
+    NothingChanged(i64),
     /// A brew day is to be corrected of a lot whose mash-out is not known.
     MashOutUnsaid(LotCode),
     /// An entry of this kind does not hold what is to be corrected.
@@ -287,8 +298,9 @@ impl Refusal {
             Self::ImpossibleWeights(_) => vec![Remedy::WeighAgain],
             Self::ColdAlready(_) => vec![Remedy::BookTheReading],
             Self::WouldRevive(lot) => vec![Remedy::StrikeEntryOf(*lot), Remedy::DiscardFirst(*lot)],
+            Self::WouldReviveItself(lot) => vec![Remedy::StrikeEntryOf(*lot)],
             Self::SpoiledAsFeed(lot) => vec![Remedy::NotAsFeed(*lot)],
-            Self::NothingToCorrect(_) => vec![Remedy::SayWhatIsRight],
+            Self::NothingToCorrect(_) | Self::NothingChanged(_) => vec![Remedy::SayWhatIsRight],
             Self::MashOutUnsaid(_) => vec![Remedy::FillIn(MissingField::MashOut)],
             Self::NotInEntry {
                 kind: EntryKind::Pickup,
@@ -298,6 +310,7 @@ impl Refusal {
             Self::NotInEntry { entry, kind, .. } => {
                 vec![Remedy::StrikeAndEnterAgain(*entry, *kind)]
             }
+            Self::NoPlaceToClose { .. } => vec![Remedy::ListPlaces],
             Self::PlaceKindUnsaid(name) => vec![Remedy::SayKindOfPlace(name.clone())],
             Self::SeveralPlaces { field, .. } => vec![Remedy::FillIn(*field)],
             Self::ThawTimeMissing { .. } => vec![Remedy::TimeTheTreatment],

@@ -30,6 +30,8 @@ pub fn assess_all(histories: &[History], rules: &RuleSet, zone: &Zone, at: Insta
     for other in all {
         worst.warm_minutes = worst.warm_minutes.max(other.warm_minutes);
         worst.day = worst.day.max(other.day);
+        let unknown_after = [worst.unknown_after, other.unknown_after];
+        worst.unknown_after = unknown_after.into_iter().flatten().min();
         // An earlier end that is not reached yet comes first, whichever lot goes first today.
         if worst.verdict.may_be_used()
             && let Some(until) = other.keep_until

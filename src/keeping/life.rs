@@ -375,11 +375,12 @@ impl Life {
             },
             (None, None, None) => self.day_binding(rules),
         };
-        let ends = self
-            .bounds
-            .iter()
-            .find(|bound| bound.verdict == Verdict::Past)
-            .map(|bound| bound.last_good);
+        let first = |verdict| {
+            let mut bounds = self.bounds.iter();
+            let bound = bounds.find(|bound| bound.verdict == verdict);
+            bound.map(|bound| bound.last_good)
+        };
+        let (ends, unknown_after) = (first(Verdict::Past), first(Verdict::Unknown));
         let advice = deciding
             .and_then(|bound| bound.advice.clone())
             .map(|advice| match (advice, self.cold_in_time) {
@@ -398,6 +399,7 @@ impl Life {
         Assessment {
             verdict,
             keep_until,
+            unknown_after,
             binding,
             day: self.day,
             warm_minutes,

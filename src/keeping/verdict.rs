@@ -116,6 +116,8 @@ pub struct Assessment {
     /// The last moment at which it may, as things stand. Nothing for frozen and for shelf-stable dried
     /// grain, and where the verdict is unknown.
     pub keep_until: Option<Instant>,
+    /// The last moment before it counts as unknown, where something was to be shown by then.
+    pub unknown_after: Option<Instant>,
     /// The limit that decides.
     pub binding: Binding,
     /// Counted day of its life.
@@ -132,4 +134,14 @@ pub struct Assessment {
     pub unmeasured_since: Option<Instant>,
     /// The layer that stood between measured air and the grain, where that made a difference.
     pub layer: Option<Layer>,
+}
+
+impl Assessment {
+    /// The last moment at which it may be used, or might be. Past grain that was unknown before has none.
+    pub fn good_until(&self) -> Option<Instant> {
+        self.keep_until.filter(|until| {
+            let was_unknown = self.unknown_after.is_some_and(|after| after < *until);
+            self.verdict != Verdict::Past || !was_unknown
+        })
+    }
 }

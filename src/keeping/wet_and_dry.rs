@@ -14,6 +14,9 @@ pub(super) struct Wet {
     pub to: Option<Instant>,
 }
 
+/// A moment, and the place among the events: those of one moment stand in the order in which they were written.
+type Moment = (Instant, usize);
+
 /// What is known of the dryness of dried grain.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Dryness {
@@ -53,31 +56,32 @@ pub(super) struct Course {
 impl Course {
     /// Follows a lot from its mash on.
     pub fn of(history: &History, rules: &RuleSet, mash_out: Instant) -> Self {
-        let mut changes: Vec<(Instant, bool)> = history
+        let mut changes: Vec<(Moment, bool)> = history
             .events
             .iter()
-            .filter_map(|event| match event.what {
-                What::Dried => Some((event.at, true)),
-                What::Wetted => Some((event.at, false)),
+            .enumerate()
+            .filter_map(|(index, event)| match event.what {
+                What::Dried => Some(((event.at, index), true)),
+                What::Wetted => Some(((event.at, index), false)),
                 _ => None,
             })
             .collect();
-        changes.sort_by_key(|(at, _)| *at);
+        changes.sort_by_key(|(moment, _)| *moment);
         let mut course = Self::default();
         let mut since = if history.arrived_dried {
-            Some(Instant::MIN_UTC)
+            Some((Instant::MIN_UTC, 0))
         } else {
             course.begin(mash_out, false);
             None
         };
-        for (at, dried) in changes {
+        for (moment, dried) in changes {
             match (since, dried) {
-                (None, true) => since = Some(at),
+                (None, true) => since = Some(moment),
                 (Some(dry), false) => {
-                    course.end_dry(history, rules, (dry, Some(at)), mash_out);
+                    course.end_dry(history, rules, (dry, Some(moment)), mash_out);
                     // Grain that was never dry goes on with the life it had.
                     if !matches!(course.wet.last(), Some(Wet { to: None, .. })) {
-                        course.begin(at, true);
+                        course.begin(moment.0, true);
                     }
                     since = None;
                 }
@@ -105,7 +109,7 @@ impl Course {
         &mut self,
         history: &History,
         rules: &RuleSet,
-        (since, until): (Instant, Option<Instant>),
+        (since, until): (Moment, Option<Moment>),
         mash_out: Instant,
     ) {
         let found = dryness(history, rules, since, until);
@@ -125,14 +129,15 @@ impl Course {
 
 /// What the measurements of a dry time come to. The latest counts; what was found too moist after a
 /// measurement takes its word away.
-fn dryness(history: &History, rules: &RuleSet, since: Instant, until: Option<Instant>) -> Dryness {
-    let within = |at: Instant| at >= since && until.is_none_or(|until| at < until);
+fn dryness(history: &History, rules: &RuleSet, since: Moment, until: Option<Moment>) -> Dryness {
+    let within = |moment: Moment| moment >= since && until.is_none_or(|until| moment < until);
     let measured = |pick: fn(&What) -> Option<f64>| {
         let mut found: Vec<(Instant, f64)> = history
             .events
             .iter()
-            .filter(|event| within(event.at))
-            .filter_map(|event| pick(&event.what).map(|value| (event.at, value)))
+            .enumerate()
+            .filter(|(index, event)| within((event.at, *index)))
+            .filter_map(|(_, event)| pick(&event.what).map(|value| (event.at, value)))
             .collect();
         found.sort_by_key(|(at, _)| *at);
         found

@@ -1,7 +1,7 @@
 //! Entries: the log.
 
 use super::fold::{Change, Fold, Line};
-use super::in_force::IN_FORCE;
+use super::in_force::{FIRST, IN_FORCE};
 use super::lots::{KnownLots, LotRecord};
 use super::{
     BakeSetting, CountRecord, EntryKind, Measured, PlaceSetting, PlanSize, ReadingFile, Refusal,
@@ -301,14 +301,24 @@ impl View<'_> {
         })
     }
 
-    /// Hands every stock-changing entry in force to `fold`, of one lot or of all.
+    /// Adds up every stock-changing entry in force, of one lot or of all.
     pub(super) fn fold_entries(&self, lot_id: Option<i64>) -> anyhow::Result<Fold> {
+        self.fold_before(lot_id, (Instant::MAX_UTC, i64::MAX))
+    }
+
+    /// The same up to an entry, by when it was and by the number under which it was written first.
+    pub(super) fn fold_before(
+        &self,
+        lot_id: Option<i64>,
+        before: (Instant, i64),
+    ) -> anyhow::Result<Fold> {
         let of_lot = match lot_id {
             Some(_) => "(lot_id = ?1 OR new_lot_id = ?1)",
             None => "?1 IS NULL",
         };
         let mut statement = self.connection.prepare(&format!(
-            "SELECT id, kind, lot_id, at, wet_mg, new_lot_id, place_id, treatment.out_mg, stock_count.less_mg FROM entry
+            "SELECT {FIRST}, kind, lot_id, at, wet_mg, new_lot_id, place_id, treatment.out_mg, stock_count.less_mg
+             FROM entry
              LEFT JOIN treatment ON treatment.entry_id = entry.id AND entry.kind = 'treat'
              LEFT JOIN stock_count ON stock_count.entry_id = entry.id AND entry.kind = 'count'
              WHERE {of_lot} AND kind IN {kinds} AND {IN_FORCE}",
@@ -317,6 +327,10 @@ impl View<'_> {
         let mut rows = statement.query(params![lot_id])?;
         let mut fold = Fold::default();
         while let Some(row) = rows.next()? {
+            let (entry, at): (i64, Instant) = (row.get(0)?, columns::instant(row.get(3)?));
+            if (at, entry) >= before {
+                continue;
+            }
             let kind = match row.get(1)? {
                 EntryKind::Pickup => Change::Pickup {
                     wet: row.get(4)?,
@@ -339,10 +353,10 @@ impl View<'_> {
                 _ => Change::Taken { wet: row.get(4)? },
             };
             fold.add(&Line {
-                entry: row.get(0)?,
+                entry,
                 kind,
                 lot: row.get(2)?,
-                at: columns::instant(row.get(3)?),
+                at,
             });
         }
         Ok(fold)

@@ -170,14 +170,15 @@ impl Act<'_> {
         Ok((left, less))
     }
 
-    /// Writes what a count really found, in the place of another: the book said the same.
+    /// Writes what a count really found, in the place of another: the difference is to what the book says by now of
+    /// that time.
     pub(super) fn count_again(
         &self,
         lot: &LotRecord,
         entry: i64,
         (was, found): (CountRecord, Milligrams),
     ) -> anyhow::Result<()> {
-        let booked = Milligrams::new(was.found.get() + was.less.get());
+        let booked = self.view().booked_at_count(lot, entry)?;
         self.refuse_found_too_much(lot, (booked, found), was.less)?;
         let less = booked.get() - found.get();
         self.transaction.execute(

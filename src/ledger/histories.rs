@@ -1,7 +1,7 @@
 //! The keeping history of a lot, gathered from its entries and those of the lots it was made of.
 
 use super::grain_in_air::GrainInAir;
-use super::in_force::IN_FORCE;
+use super::in_force::{FIRST, IN_FORCE};
 use super::makings::MadeBy;
 use super::{Air, EntryKind, LotRecord, PlaceRecord, View, columns};
 use crate::keeping::{Event, History, RuleSet, What};
@@ -213,7 +213,7 @@ impl View<'_> {
              FROM entry
              WHERE lot_id = ?1 AND kind IN ('pickup', 'move', 'reading', 'cooled', 'activity', 'spoiled') AND at <= ?2
                AND {IN_FORCE}
-             ORDER BY at, id"
+             ORDER BY at, {FIRST}"
         ))?;
         let until = until.map_or(i64::MAX, columns::seconds);
         let mut rows = statement.query(params![lot_id, until])?;

@@ -12,6 +12,14 @@ use std::collections::{BTreeMap, HashMap};
 pub(super) const IN_FORCE: &str =
     "NOT EXISTS (SELECT 1 FROM out_of_force AS gone WHERE gone.entry_id = entry.id)";
 
+/// The number of the entry that was written first, of one and those that it takes the place of: among entries of one
+/// moment a correction stands where that one stood. The entry is called `entry` in the statement.
+pub(super) const FIRST: &str = "(CASE WHEN entry.amends_entry_id IS NULL THEN entry.id ELSE (
+    WITH RECURSIVE older(id, amends) AS (
+        SELECT entry.id, entry.amends_entry_id
+        UNION ALL SELECT was.id, was.amends_entry_id FROM older JOIN entry AS was ON was.id = older.amends)
+    SELECT min(id) FROM older) END)";
+
 /// A view with what table `out_of_force` keeps, worked out from the entries, for a connection that hides later ones. A strike of a strike is not
 /// struck itself, so this is deep enough.
 pub(super) const OUT_OF_FORCE: &str = "CREATE TEMP VIEW out_of_force AS

@@ -122,12 +122,15 @@ impl View<'_> {
         Ok(Facts { form, ..of })
     }
 
+    /// The facts that a pickup of a lot states.
+    pub(super) fn facts_of_pickup(&self, entry: i64, lot_id: i64) -> rusqlite::Result<Facts> {
+        self.stated_facts(entry)?
+            .map_or_else(|| self.first_facts(lot_id), Ok)
+    }
+
     /// A lot as one pickup states it, which may be amended or struck by now.
     pub(super) fn lot_as_of(&self, entry: i64, lot: &LotRecord) -> anyhow::Result<LotRecord> {
-        let facts = match self.stated_facts(entry)? {
-            Some(facts) => facts,
-            None => self.first_facts(lot.id)?,
-        };
+        let facts = self.facts_of_pickup(entry, lot.id)?;
         Ok(LotRecord {
             source: self.source_name(facts.source_id)?,
             mash_out: facts.mash_out,

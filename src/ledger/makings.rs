@@ -224,6 +224,19 @@ impl View<'_> {
         })
     }
 
+    /// The lot into which grain of this one was joined last.
+    pub fn joined_into(&self, lot: &LotRecord) -> anyhow::Result<Option<LotRecord>> {
+        let into: Option<i64> = self
+            .connection
+            .prepare_cached(&format!(
+                "SELECT new_lot_id FROM entry WHERE lot_id = ?1 AND kind = 'join' AND {IN_FORCE}
+                 ORDER BY id DESC LIMIT 1"
+            ))?
+            .query_row(params![lot.id], |row| row.get(0))
+            .optional()?;
+        Ok(into.map(|id| self.lot_by_id(id)).transpose()?)
+    }
+
     /// What a count entry holds.
     pub(super) fn stock_count(&self, entry: i64) -> rusqlite::Result<CountRecord> {
         self.connection

@@ -126,6 +126,13 @@ impl View<'_> {
         Ok(found)
     }
 
+    /// How a source was called when it was first named.
+    pub(super) fn first_name(&self, id: i64) -> rusqlite::Result<String> {
+        self.connection
+            .prepare_cached("SELECT name FROM source WHERE id = ?1")?
+            .query_row(params![id], |row| row.get(0))
+    }
+
     /// How a source is called by now.
     pub(super) fn source_name(&self, id: i64) -> rusqlite::Result<String> {
         self.connection
@@ -262,7 +269,7 @@ impl View<'_> {
 
     /// What sources are by now, as it follows from the entries: number to the one it is and how that is called; those
     /// that are as they were first named are left out.
-    fn sources_due(&self) -> rusqlite::Result<BTreeMap<i64, (i64, String)>> {
+    pub(super) fn sources_due(&self) -> rusqlite::Result<BTreeMap<i64, (i64, String)>> {
         let first: BTreeMap<i64, String> = self
             .connection
             .prepare("SELECT id, name FROM source")?

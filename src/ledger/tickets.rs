@@ -1,6 +1,7 @@
 //! What the newest ticket of a lot says. These are no entries: paper on a tub is no part of what happened to the grain, nor of
 //! what is proved by the chain.
 
+use super::in_force::IN_FORCE;
 use super::{Book, LotRecord, View, columns};
 use crate::keeping::TicketSays;
 use crate::quantity::Instant;
@@ -31,6 +32,59 @@ impl View<'_> {
                 })
             })
             .optional()?)
+    }
+
+    /// What a label of a lot that was printed then names otherwise by now: its `source`, `form` or `grist`.
+    pub fn changed_on_label(
+        &self,
+        lot: &LotRecord,
+        printed_at: Instant,
+    ) -> anyhow::Result<Vec<&'static str>> {
+        let newest = self.last_entry_by(printed_at)?;
+        // Nearly always there is nothing to compare, and the book as it stood takes longer to read.
+        let may_differ: bool = self
+            .connection
+            .prepare_cached(
+                "SELECT EXISTS (SELECT 1 FROM entry LEFT JOIN entry AS struck ON struck.id = entry.struck_entry_id
+                     WHERE entry.id > ?1 AND (entry.kind = 'source' OR struck.kind IN ('pickup', 'source', 'strike')
+                       OR (entry.kind = 'pickup' AND entry.amends_entry_id IS NOT NULL)))",
+            )?
+            .query_row([newest], |row| row.get(0))?;
+        if !may_differ {
+            return Ok(Vec::new());
+        }
+        let now = self.on_label(lot)?;
+        let then = self.as_it_stood(newest, |then| then.on_label(lot))?;
+        let named = ["source", "form", "grist"].into_iter();
+        let differs = named.zip(then.iter().zip(&now));
+        Ok(differs
+            .filter(|(_, (then, now))| then != now)
+            .map(|(name, _)| name)
+            .collect())
+    }
+
+    /// Sources, forms and grists of all pickups whose grain is in a lot, from the entries alone.
+    fn on_label(&self, lot: &LotRecord) -> anyhow::Result<[Vec<String>; 3]> {
+        let renamed = self.sources_due()?;
+        let (mut sources, mut forms, mut grists) = (Vec::new(), Vec::new(), Vec::new());
+        for id in self.ancestors(&std::iter::once(lot).collect())?.as_slice() {
+            let pickup: Option<i64> = self
+                .connection
+                .prepare_cached(&format!(
+                    "SELECT id FROM entry WHERE lot_id = ?1 AND kind = 'pickup' AND {IN_FORCE}"
+                ))?
+                .query_row([id], |row| row.get(0))
+                .optional()?;
+            let Some(pickup) = pickup else { continue };
+            let facts = self.facts_of_pickup(pickup, *id)?;
+            sources.push(match renamed.get(&facts.source_id) {
+                Some((_, name)) => name.clone(),
+                None => self.first_name(facts.source_id)?,
+            });
+            forms.push(facts.form.to_string());
+            grists.push(facts.grist.unwrap_or_default());
+        }
+        Ok([sources, forms, grists])
     }
 }
 

@@ -1,6 +1,6 @@
 //! Where grain came from and where it went: from lots to what was made of them and back.
 
-use super::in_force::IN_FORCE;
+use super::in_force::{FIRST, IN_FORCE};
 use super::lots::{FACTS, KnownLots};
 use super::{EntryKind, LotRecord, Pieces, TreatmentRecord, View, Writers, columns};
 use crate::dough::bake_code::BakeCode;
@@ -366,7 +366,7 @@ impl View<'_> {
                  WHERE entry.kind IN {kinds} AND {IN_FORCE}
                    AND (?2 IS NULL OR (kind = 'use' AND bake_id = ?2))
                    AND (?3 IS NULL OR (kind IN {eaten} AND bake_id IS NULL AND words = ?3))
-                 ORDER BY entry.at, entry.id",
+                 ORDER BY entry.at, {FIRST}",
                 kinds = EntryKind::list(EntryKind::leaves_for_good),
                 eaten = EntryKind::list(EntryKind::is_eaten)
             ))?

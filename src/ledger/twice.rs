@@ -1,6 +1,6 @@
 //! What seems to have been written twice.
 
-use super::in_force::{IN_FORCE, in_force};
+use super::in_force::{FIRST, IN_FORCE, in_force};
 use super::{EntryKind, LotRecord, View, columns};
 use crate::grain::LotCode;
 use crate::quantity::{Instant, Milligrams, Temperature};
@@ -160,6 +160,19 @@ impl View<'_> {
                 ))
             })
             .optional()?)
+    }
+
+    /// What the book says by now that there was of a lot when an entry counted it.
+    pub fn booked_at_count(&self, lot: &LotRecord, count: i64) -> anyhow::Result<Milligrams> {
+        let (at, first): (Instant, i64) = self
+            .connection
+            .prepare_cached(&format!("SELECT at, {FIRST} FROM entry WHERE id = ?1"))?
+            .query_row(params![count], |row| {
+                Ok((columns::instant(row.get(0)?), row.get(1)?))
+            })?;
+        let before = self.fold_before(Some(lot.id), (at, first))?;
+        let held = before.held().get(&lot.id);
+        Ok(held.map_or(Milligrams::ZERO, |held| Milligrams::new(held.wet)))
     }
 
     /// The entry by which a lot came in or was made, where it is in force.

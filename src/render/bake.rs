@@ -249,7 +249,7 @@ pub fn promise_words(promised: &PromisedGrain, units: Units, now: Instant, zone:
 
 fn lot_words(lot: &LotAnswer, now: Instant, zone: &Zone) -> String {
     let keeping = &lot.keeping;
-    let until = keeping.keep_until.map_or(String::new(), |until| {
+    let until = keeping.good_until().map_or(String::new(), |until| {
         format!(", keep until {}", times::moment(until, now, zone))
     });
     format!("{}: {} at mixing{until}", lot.lot.code, keeping.verdict)

@@ -156,6 +156,9 @@ pub fn keep_until(answer: &LotAnswer, zone: &Zone) -> String {
                 times::moment(until, answer.as_of, zone)
             )
         }
+        (Some(_), Verdict::Past) if answer.keeping.good_until().is_none() => {
+            "was unknown before".to_owned()
+        }
         (Some(until), Verdict::Past) => format!(
             "was good until {}",
             times::moment(until, answer.as_of, zone)
@@ -183,7 +186,7 @@ fn hangs_on_a_reading(answer: &LotAnswer) -> bool {
 
 /// The cell of a list: `Sun 29 Nov` for the end of that day, `Sun 29 Nov 13:10`, `frozen`, `unknown`.
 pub fn keep_until_cell(answer: &LotAnswer, zone: &Zone) -> String {
-    match (answer.keeping.keep_until, answer.keeping.verdict) {
+    match (answer.keeping.good_until(), answer.keeping.verdict) {
         (Some(until), _) => {
             let moment = times::moment(until, answer.as_of, zone);
             moment
@@ -192,6 +195,7 @@ pub fn keep_until_cell(answer: &LotAnswer, zone: &Zone) -> String {
                 .unwrap_or(moment)
         }
         (None, Verdict::Unknown) => "not known".to_owned(),
+        (None, Verdict::Past) => "was unknown".to_owned(),
         (None, _) if answer.lot.form.is_dry() => "dry, no date".to_owned(),
         (None, _) => match answer.keeping.advice {
             Some(Advice::DaysAfterThawing(days)) => {

@@ -8,6 +8,7 @@ use crate::quantity::text::shell_word;
 use crate::quantity::{Milligrams, Zone};
 use uom::si::power::kilowatt;
 
+mod counted;
 mod far_from_sheet;
 mod hindrance;
 mod taken_before;
@@ -321,11 +322,10 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             "do not use `{lot}`, which is {verdict} by what is known now: {}; its ticket is not true any more",
             units.in_words(limit)
         ),
-        Notice::CountedSince { entry, at, found } => format!(
-            "entry {entry} counted {} after that, {}, and took the difference off already: if this was it, `draff strike {entry} --reason \"entry was missing\"`",
-            units.weighed(*found),
-            zone.in_words(*at)
-        ),
+        Notice::CountedSince(count) => counted::since(count, units, zone),
+        Notice::OnHandAgain(lot, left, joined) => {
+            counted::on_hand_again(*lot, *left, joined.as_ref(), units)
+        }
         Notice::PartMoved { lot, left, part } => format!(
             "the part has the code {part}: write it on its bag or tub; {} stays {lot}",
             units.weighed(left.unwrap_or_default())

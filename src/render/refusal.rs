@@ -85,7 +85,7 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
             "the grain is at {}: that is cold already",
             units.temperature(*at)
         ),
-        Refusal::WouldRevive(lot) => format!(
+        Refusal::WouldRevive(lot) | Refusal::WouldReviveItself(lot) => format!(
             "lot `{lot}` is past, and this entry about an earlier time would make it usable again"
         ),
         Refusal::WouldMakeUsable(lot, verdict) => format!(
@@ -124,6 +124,9 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
         Refusal::NothingToCorrect(entry) => {
             format!("what is wrong in entry {entry} is not said")
         }
+        Refusal::NothingChanged(entry) => {
+            format!("entry {entry} says that already: nothing is changed by that")
+        }
         Refusal::MashOutUnsaid(lot) => format!(
             "the code of `{lot}` stays, and its mash-out is not known: the brew day alone changes nothing"
         ),
@@ -131,6 +134,10 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
             "{}: entry {entry} is of kind {}, which does not hold that, or it cannot be corrected by itself",
             option(field),
             kind.as_str()
+        ),
+        Refusal::NoPlaceToClose { name, known } => format!(
+            "there is no place `{name}` to close: open are {}",
+            known.join(", ")
         ),
         Refusal::PlaceKindUnsaid(name) => format!(
             "what kind of place `{name}` is is not said: it decides how long grain keeps there"

@@ -184,14 +184,31 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
         DueTask::Overdue { bake, formula } => format!(
             "{bake} {formula}: should have been mixed by now; write down what it came to, or drop it"
         ),
-        DueTask::PrintTicket { lot, printed } => format!(
-            "{}{}: print a new ticket: the one of {} says \"{}\", right is \"{}\"",
-            lot.lot.code,
-            in_place(lot.place.as_ref()),
-            times::moment(printed.printed_at, now, zone),
-            ticket::says(printed.says, now, zone),
-            ticket::says(TicketSays::of(&lot.keeping), now, zone)
-        ),
+        DueTask::PrintTicket {
+            lot,
+            printed,
+            changed,
+        } => {
+            let mut wrong = Vec::new();
+            if printed.says.is_untrue(&lot.keeping) {
+                wrong.push(format!(
+                    "says \"{}\", right is \"{}\"",
+                    ticket::says(printed.says, now, zone),
+                    ticket::says(TicketSays::of(&lot.keeping), now, zone)
+                ));
+            }
+            if !changed.is_empty() {
+                let changed = changed.join(" and ");
+                wrong.push(format!("was printed before the {changed} was corrected"));
+            }
+            format!(
+                "{}{}: print a new ticket: the one of {} {}",
+                lot.lot.code,
+                in_place(lot.place.as_ref()),
+                times::moment(printed.printed_at, now, zone),
+                wrong.join("; it ")
+            )
+        }
         DueTask::UseFirst { lot, bakes } => {
             let bakes: Vec<String> = bakes
                 .iter()

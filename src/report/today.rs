@@ -105,6 +105,8 @@ pub enum DueTask {
         lot: Box<LotAnswer>,
         /// The ticket.
         printed: TicketRecord,
+        /// What it names otherwise than it is by now, beside what it says of keeping: `source`, `form` or `grist`.
+        changed: Vec<&'static str>,
     },
     /// A lot that goes first.
     UseFirst {

@@ -100,6 +100,7 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
         Remedy::AskForThePlanAgain => linked("Ask for the plan again", "/plan".to_owned()),
         Remedy::ListDevices => linked("Look at the devices", "/devices".to_owned()),
         Remedy::AddPlace(_)
+        | Remedy::ListPlaces
         | Remedy::SayKindOfPlace(_)
         | Remedy::OpenPlaceFirst(_)
         | Remedy::CloseLater(..) => linked("Look at the places", "/book/places".to_owned()),

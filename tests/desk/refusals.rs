@@ -3,8 +3,8 @@
 use crate::bakery::{Bakery, LOAF, at, celsius, cooled_on, mass};
 use crate::book_refusals;
 use draffbook::desk::{
-    BatchOf, FarFromSheet, GivenScales, GivenTemperatures, GrainOfDough, Hindrance, JudgedDraw,
-    MissingField, NoPlanBecause, NotLearned, Notice, Refusal, Remedy, TakenBefore,
+    BatchOf, CountedSince, FarFromSheet, GivenScales, GivenTemperatures, GrainOfDough, Hindrance,
+    JudgedDraw, MissingField, NoPlanBecause, NotLearned, Notice, Refusal, Remedy, TakenBefore,
     TemperatureProblem, WaterOf, batch, hold_back_of,
 };
 use draffbook::dough::bake_code::BakeCode;
@@ -164,6 +164,11 @@ fn refusals() -> Vec<Refusal> {
         Refusal::ImpossibleWeights(Problem::new("more came out than went in")),
         Refusal::ColdAlready(celsius("3C")),
         Refusal::WouldRevive(lot),
+        Refusal::WouldReviveItself(lot),
+        Refusal::NoPlaceToClose {
+            name: "cellar".to_owned(),
+            known: vec!["fridge".to_owned(), "freezer".to_owned()],
+        },
         Refusal::WouldMakeUsable(lot, Verdict::Past),
         Refusal::SpoiledAsFeed(lot),
         Refusal::WeighedTooSoon {
@@ -182,6 +187,7 @@ fn refusals() -> Vec<Refusal> {
             weights: (0.69, 0.85),
         },
         Refusal::NothingToCorrect(7),
+        Refusal::NothingChanged(7),
         Refusal::MashOutUnsaid(lot),
         Refusal::NotInEntry {
             entry: 7,
@@ -402,6 +408,12 @@ fn notices() -> Vec<Notice> {
         left: Milligrams::ZERO,
         dry_loss: Milligrams::ZERO,
     };
+    let counted = |less| CountedSince {
+        entry: 7,
+        at: moment,
+        found: wet,
+        less,
+    };
     let mut all = vec![
         Notice::Used {
             wet,
@@ -567,11 +579,11 @@ fn notices() -> Vec<Notice> {
             verdict: Verdict::Past,
             limit: limit.clone(),
         },
-        Notice::CountedSince {
-            entry: 7,
-            at: moment,
-            found: wet,
-        },
+        Notice::CountedSince(counted(Milligrams::ZERO)),
+        Notice::CountedSince(counted(wet)),
+        Notice::CountedSince(counted(Milligrams::new(-1_000_000))),
+        Notice::OnHandAgain(lot, wet, Some((lot, "fridge".to_owned()))),
+        Notice::OnHandAgain(lot, wet, None),
         Notice::PartMoved {
             lot,
             left: Some(wet),

@@ -121,7 +121,7 @@ fn a_correction_and_a_strike_that_move_the_date_ask_for_a_new_ticket() {
 fn named(bakery: &Bakery, now: &str) -> Vec<(LotCode, TicketSays)> {
     let today = bakery.desk(now).today(2).unwrap().answer;
     let tickets = today.due.into_iter().filter_map(|due| match due.task {
-        DueTask::PrintTicket { lot, printed } => Some((lot.lot.code, printed.says)),
+        DueTask::PrintTicket { lot, printed, .. } => Some((lot.lot.code, printed.says)),
         _ => None,
     });
     tickets.collect()

@@ -62,7 +62,7 @@ const ACTS: [&str; 41] = [
     "device end 1",
     "discard LOT --wet 1kg --as feed --reason spare",
     "give LOT --wet 1kg --to café",
-    "correct 5 --mash-out 07:30 --reason wrong",
+    "correct 5 --mash-out 07:40 --reason wrong",
     "correct 5 --wet 11kg --note weighed --reason wrong",
     "source rename \"Alder Lane\" --to Elder",
     "place close counter",

@@ -5,6 +5,7 @@ mod calendar;
 mod commands;
 mod docs;
 mod doors;
+mod entry;
 mod friday;
 mod house;
 mod kills;

@@ -1,15 +1,16 @@
 //! Corrects a wrong entry: another one takes its place, with the reason, and all that follows is judged again.
 
 mod brew_day;
+mod fields;
 
-use super::discard::refuse_mould_as_feed;
+use super::discard::{refuse_mould_as_feed, refuse_named_mould};
 use super::moisture_test::refuse_drier_than_weights;
 use super::probe::of_the_same_grain;
 use super::strike::lots_of;
-use super::{counted_since, possible};
+use super::{counted_since, on_hand_again, possible};
 use crate::desk::draws::{self, GoneOut, JudgedDraw};
 use crate::desk::guard::{self, Compare, Judged};
-use crate::desk::{Answer, Desk, Refusal, facts};
+use crate::desk::{Answer, Desk, Notice, Refusal, facts};
 use crate::grain::{Ending, Form, Laboratory, MoistureTest, PanReadings, Weighing};
 use crate::keeping::Verdict;
 use crate::ledger::{
@@ -18,6 +19,7 @@ use crate::ledger::{
 use crate::quantity::{Instant, Milligrams, Problem, Temperature, WaterActivity, WetBasis};
 use crate::report::{Caution, LotAnswer};
 use chrono::{Duration, NaiveDate};
+use fields::{given_fields, refuse_fields, refuse_unchanged};
 
 /// What is right instead; what is left out stays as it is.
 #[derive(Debug, Clone, Default)]
@@ -123,20 +125,30 @@ impl Desk {
             let judged = guard::judge_all(act.view(), now)?;
             let by = replace(act, &entry, &lot, right, request.reason)?;
             let by = act.view().entry(by)?;
+            // The temperature at a pickup stands in another entry, which went with it.
+            if entry.kind != EntryKind::Pickup || right.temp.is_none() {
+                refuse_unchanged(&entry, &by)?;
+            }
             if let (Some(_), Some(name)) = (right.place, by.place.as_deref()) {
                 refuse_closed_since(act.view(), &lot, (name, by.at))?;
             }
             let judged_now = guard::judge_all(act.view(), now)?;
             let mut told = guard::judged_otherwise(&judged, &judged_now, Some(lot.code));
             refuse_missing_entry(act.view(), (&entry, by.at), &judged, &judged_now)?;
+            let family = act.view().descendants(&std::iter::once(&lot).collect())?;
             if right.grist.is_some() || right.lot.is_some() {
-                let family = act.view().descendants(&std::iter::once(&lot).collect())?;
                 told.extend(draws::not_free_of(act.view(), &family)?);
-                if right.grist.is_some() {
-                    let on_hand = act.view().on_hand_of(&family)?.into_iter();
-                    told.extend(guard::new_tickets(on_hand.map(|lot| lot.code)));
-                }
             }
+            if right.grist.is_some() || right.source.is_some() || right.form.is_some() {
+                // Those whose date moved by it are among them.
+                told.retain(|notice| !matches!(notice, Notice::TicketsUntrue(_)));
+                let on_hand = act.view().on_hand_of(&family)?.into_iter();
+                told.extend(guard::new_tickets(on_hand.map(|lot| lot.code)));
+            }
+            if by.kind == EntryKind::Discard {
+                told.extend(draws::feed_of_spoiled(act.view(), &lot, by.entry)?);
+            }
+            told.extend(on_hand_again(act.view(), &judged, &judged_now)?);
             if by.kind == EntryKind::Spoiled && right.lot.is_some() {
                 told.extend(of_the_same_grain(act.view(), &lot)?);
             }
@@ -207,67 +219,6 @@ fn refuse_closed_since(
 /// An entry that is written longer after than this is a late one: judgement.
 const LATE: Duration = Duration::minutes(30);
 
-/// Refuses what an entry of its kind does not hold, and a correction of nothing.
-fn refuse_fields(entry: &EntryRecord, right: &Correction<'_>) -> Result<(), Refusal> {
-    let of_bake = entry.kind == EntryKind::Use && entry.bake.is_some();
-    let holds: &[&str] = match entry.kind {
-        EntryKind::Pickup => &[
-            "at", "brewed", "mash_out", "wet", "temp", "source", "grist", "form", "place", "note",
-        ],
-        EntryKind::Use if of_bake => &["lot", "wet"],
-        EntryKind::Discard => &["lot", "at", "wet", "note", "as"],
-        EntryKind::Use | EntryKind::Give => &["lot", "at", "wet", "note"],
-        EntryKind::Move => &["at", "place", "note"],
-        EntryKind::Reading => &["lot", "at", "temp"],
-        EntryKind::Moisture => match &entry.detail {
-            Detail::Test(test, _) if test.laboratory.is_some() => &["lot", "at", "lab"],
-            _ => &["lot", "at", "weighing", "stage2"],
-        },
-        EntryKind::Cooled | EntryKind::Spoiled => &["lot", "at", "note"],
-        EntryKind::Activity => &["lot", "at", "aw"],
-        EntryKind::Count => &["wet", "note"],
-        _ => &[],
-    };
-    let mut given = given_fields(right).into_iter().peekable();
-    if given.peek().is_none() {
-        return Err(Refusal::NothingToCorrect(entry.entry));
-    }
-    match given.find(|field| !holds.contains(field)) {
-        None => Ok(()),
-        Some(field) => Err(Refusal::NotInEntry {
-            entry: entry.entry,
-            kind: entry.kind,
-            field,
-        }),
-    }
-}
-
-/// What is said to be right.
-fn given_fields(right: &Correction<'_>) -> Vec<&'static str> {
-    let fields = [
-        ("lot", right.lot.is_some()),
-        ("at", right.at.is_some()),
-        ("brewed", right.brewed_on.is_some()),
-        ("mash_out", right.mash_out.is_some()),
-        ("wet", right.wet.is_some()),
-        ("temp", right.temp.is_some()),
-        ("aw", right.activity.is_some()),
-        ("weighing", !right.weighing.is_empty()),
-        ("stage2", !right.stage2.is_empty()),
-        ("lab", right.lab.is_some()),
-        ("source", right.source.is_some()),
-        ("grist", right.grist.is_some()),
-        ("form", right.form.is_some()),
-        ("place", right.place.is_some()),
-        ("note", right.note.is_some()),
-        ("as", right.ending.is_some()),
-    ];
-    fields
-        .into_iter()
-        .filter_map(|(field, is_given)| is_given.then_some(field))
-        .collect()
-}
-
 /// Whether of a pickup only the temperature is wrong: that stands in the reading that was taken with it.
 fn is_temperature_alone(right: &Correction<'_>) -> bool {
     given_fields(right) == ["temp"]
@@ -318,9 +269,14 @@ fn replace(
         _ => None,
     };
     let ending = right.ending.or(old.ending);
-    if old.kind == EntryKind::Discard {
+    // What animals got is written as it was; but what could not be written as feed does not become it by a correction.
+    if ending == Some(Ending::Feed) {
         let reason = right.note.or(old.words.as_deref()).unwrap_or_default();
-        refuse_mould_as_feed(act.view(), lot, ending, reason)?;
+        if old.ending != ending {
+            refuse_mould_as_feed(act.view(), lot, at, reason)?;
+        } else if right.note.is_some() {
+            refuse_named_mould(lot, reason)?;
+        }
     }
     let counted = match &old.detail {
         Detail::Counted(count) => Some(count.found),

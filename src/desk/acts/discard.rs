@@ -2,7 +2,7 @@
 
 use super::{counted_since, written_twice};
 use crate::desk::facts::FactFinder;
-use crate::desk::{Answer, Desk, Notice, Refusal};
+use crate::desk::{Answer, Desk, Notice, Refusal, draws};
 use crate::grain::Ending;
 use crate::ledger::{LotRecord, View};
 use crate::quantity::{Instant, Milligrams};
@@ -16,27 +16,41 @@ const SPOILED: [&str; 12] = [
 /// Words that speak of it as a whole only.
 const SPOILED_WHOLE: [&str; 4] = ["fur", "furry", "rot", "spoiled"];
 
-/// Whether a reason speaks of mould, rot or a bad smell.
+/// Words that deny the one right behind them.
+const DENIES: [&str; 3] = ["no", "not", "without"];
+
+/// Whether a reason speaks of mould, rot or a bad smell, and does not deny it in the same breath: "no mould".
 fn names_spoilage(reason: &str) -> bool {
     let reason = reason.to_lowercase();
-    let mut words = reason.split(|letter: char| !letter.is_alphabetic());
-    words.any(|word| {
-        SPOILED_WHOLE.contains(&word) || SPOILED.iter().any(|spoiled| word.starts_with(spoiled))
+    let mut before = "";
+    reason.split_whitespace().any(|parts| {
+        let denied = usize::from(DENIES.contains(&before));
+        before = parts;
+        let mut words = parts.split(|letter: char| !letter.is_alphabetic());
+        words.by_ref().take(denied).for_each(drop);
+        words.any(|word| {
+            SPOILED_WHOLE.contains(&word) || SPOILED.iter().any(|spoiled| word.starts_with(spoiled))
+        })
     })
 }
 
-/// Refuses grain as feed that was found spoiled, or whose reason speaks of it.
+/// Refuses grain as feed that was found spoiled by the time at which it goes, or whose reason speaks of it.
 pub(super) fn refuse_mould_as_feed(
     view: View<'_>,
     lot: &LotRecord,
-    ending: Option<Ending>,
+    at: Instant,
     reason: &str,
 ) -> anyhow::Result<()> {
-    if ending != Some(Ending::Feed) {
-        return Ok(());
-    }
-    if names_spoilage(reason) || FactFinder::new(view)?.was_found_spoiled(lot)? {
+    if FactFinder::new(view)?.was_found_spoiled(lot, at)? {
         return Err(Refusal::SpoiledAsFeed(lot.code).into());
+    }
+    Ok(refuse_named_mould(lot, reason)?)
+}
+
+/// Refuses grain as feed whose reason speaks of mould, rot or a bad smell.
+pub(super) fn refuse_named_mould(lot: &LotRecord, reason: &str) -> Result<(), Refusal> {
+    if names_spoilage(reason) {
+        return Err(Refusal::SpoiledAsFeed(lot.code));
     }
     Ok(())
 }
@@ -56,22 +70,26 @@ pub struct Discard<'a> {
 }
 
 impl Desk {
-    /// Throws grain away. Any grain may go, whatever its verdict; but what was found spoiled is no feed, nor what is
-    /// thrown away for mould or rot by the words of the reason.
+    /// Throws grain away. Any grain may go, whatever its verdict; but what was found spoiled by then is no feed, nor
+    /// what is thrown away for mould or rot by the words of the reason. What animals got before that is told.
     pub fn discard(&mut self, request: &Discard<'_>) -> anyhow::Result<Answer<LotAnswer>> {
         let (lot, told, lacking) = self.act_on_lot(request.lot, |act, lot| {
             let wet = match request.wet {
                 Some(wet) => wet,
                 None => act.view().left_or_refuse(&lot)?,
             };
-            refuse_mould_as_feed(act.view(), &lot, request.ending, request.reason)?;
-            let is_spoiled = FactFinder::new(act.view())?.was_found_spoiled(&lot)?;
+            if request.ending == Some(Ending::Feed) {
+                refuse_mould_as_feed(act.view(), &lot, request.at, request.reason)?;
+            }
+            let is_spoiled =
+                FactFinder::new(act.view())?.was_found_spoiled(&lot, Instant::MAX_UTC)?;
             let names_spoilage = names_spoilage(request.reason);
             let entry = act.discard(&lot, request.at, wet, request.reason, request.ending)?;
             let reason = request.reason.to_owned();
             let mut told = vec![Notice::Discarded(wet, request.ending, reason, request.at)];
             told.extend(written_twice(act.view(), &[entry])?);
             told.extend(counted_since(act.view(), &lot, request.at)?);
+            told.extend(draws::feed_of_spoiled(act.view(), &lot, entry)?);
             if names_spoilage && !is_spoiled && act.view().left(&lot)?.is_some() {
                 told.push(Notice::ReasonNamesSpoilage(lot.code));
             }

@@ -41,10 +41,12 @@ pub use treat::Treat;
 pub use use_grain::UseGrain;
 
 use super::facts::FactFinder;
-use super::{Answer, Desk, Notice, Refusal, facts};
+use super::guard::Judged;
+use super::{Answer, CountedSince, Desk, Notice, Refusal, facts};
+use crate::grain::LotCode;
 use crate::keeping::{PlaceKind, QUICKEST_COOLING, RuleSet, What};
 use crate::ledger::{LotRecord, View};
-use crate::quantity::{Instant, Temperature};
+use crate::quantity::{Instant, Milligrams, Temperature};
 use crate::report::LotAnswer;
 use std::collections::BTreeSet;
 
@@ -90,8 +92,44 @@ fn written_twice(view: View<'_>, entries: &[i64]) -> anyhow::Result<Option<Notic
 
 /// What is to be told where the grain was counted after the moment of an entry that is written late.
 fn counted_since(view: View<'_>, lot: &LotRecord, at: Instant) -> anyhow::Result<Option<Notice>> {
-    let counted = view.counted_since(lot, at)?;
-    Ok(counted.map(|(entry, at, found)| Notice::CountedSince { entry, at, found }))
+    let Some((entry, at, found)) = view.counted_since(lot, at)? else {
+        return Ok(None);
+    };
+    let booked = view.booked_at_count(lot, entry)?;
+    Ok(Some(Notice::CountedSince(CountedSince {
+        entry,
+        at,
+        found,
+        less: Milligrams::new(booked.get() - found.get()),
+    })))
+}
+
+/// What is to be told of lots that were joined whole and of which some is on hand by an act.
+fn on_hand_again(view: View<'_>, before: &Judged, after: &Judged) -> anyhow::Result<Vec<Notice>> {
+    let may_be_used = |code: &LotCode| {
+        let keeping = after.get(code);
+        keeping.is_some_and(|keeping| keeping.verdict.may_be_used())
+    };
+    let mut told = Vec::new();
+    for code in after.keys().filter(|code| !before.contains_key(*code)) {
+        let lot = view.lot(&code.to_string())?;
+        let Some(mut joined) = view.joined_into(&lot)? else {
+            continue;
+        };
+        while view.left(&joined)?.is_none()
+            && let Some(next) = view.joined_into(&joined)?
+        {
+            joined = next;
+        }
+        let held = view.held(&joined, &view.places()?)?;
+        let goes_to = held.filter(|_| may_be_used(code) && may_be_used(&joined.code));
+        told.push(Notice::OnHandAgain(
+            lot.code,
+            view.left(&lot)?.unwrap_or_default(),
+            goes_to.map(|(_, place, _)| (joined.code, place)),
+        ));
+    }
+    Ok(told)
 }
 
 /// What is to be told of a temperature that was measured in a lot, by this entry.

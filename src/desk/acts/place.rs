@@ -4,7 +4,7 @@ use crate::desk::draws::{self, GoneOut};
 use crate::desk::guard::{self, Compare};
 use crate::desk::{Answer, Desk, Notice, Refusal};
 use crate::keeping::{PlaceKind, Probe};
-use crate::ledger::{Act, PlaceRecord, PlaceSetting};
+use crate::ledger::{self, Act, PlaceRecord, PlaceSetting};
 use crate::quantity::{Instant, Length, Milligrams, Temperature};
 use crate::report::Caution;
 
@@ -29,6 +29,16 @@ pub struct StatePlace<'a> {
 /// The kind of a place to add, which nobody but its owner knows.
 pub fn kind_of_new_place(name: &str, kind: Option<PlaceKind>) -> Result<PlaceKind, Refusal> {
     kind.ok_or_else(|| Refusal::PlaceKindUnsaid(name.to_owned()))
+}
+
+/// Nobody adds a place in order to close it.
+fn to_close(error: anyhow::Error) -> anyhow::Error {
+    match Refusal::of(&error) {
+        Some(Refusal::Book(ledger::Refusal::NoPlace { name, known })) => {
+            Refusal::NoPlaceToClose { name, known }.into()
+        }
+        _ => error,
+    }
 }
 
 impl Desk {
@@ -139,7 +149,7 @@ impl Desk {
         from: Instant,
     ) -> anyhow::Result<Answer<Vec<PlaceRecord>>> {
         self.act(Compare::Promises, |act| {
-            let place = act.view().open_place(name, from)?;
+            let place = act.view().open_place(name, from).map_err(to_close)?;
             act.refuse_grain_in(&place)?;
             act.refuse_grain_since(&place, from)?;
             let setting = PlaceSetting {

@@ -1,5 +1,6 @@
 //! Strikes a wrong entry. It stays in the book and no longer counts.
 
+use super::on_hand_again;
 use crate::desk::draws::{self, GoneOut, JudgedDraw};
 use crate::desk::guard::{self, Compare};
 use crate::desk::{Answer, Desk, Notice, facts};
@@ -80,7 +81,8 @@ impl Desk {
                     }
                 }
             }
-            let told = guard::judged_otherwise(&judged, &judged_now, None);
+            let mut told = guard::judged_otherwise(&judged, &judged_now, None);
+            told.extend(on_hand_again(act.view(), &judged, &judged_now)?);
             Ok((done, told))
         })?;
         let discards = done

@@ -22,24 +22,24 @@ impl Desk {
         let at = request.at;
         let ((lots, told), lacking) = self.act(Compare::Promises, |act| {
             act.refuse_future(at)?;
-            let (mut lots, mut told) = (Vec::new(), Vec::new());
+            let (mut lots, mut told, mut written) = (Vec::new(), Vec::new(), Vec::new());
             for (code, wet) in request.draws {
                 let lot = act.view().lot(code)?;
                 refuse_twice(&lots, &lot)?;
                 let answer = facts::answer(act.view(), lot.clone(), at)?;
                 guard::refuse_unusable(&answer)?;
-                let entry = act.use_grain(&lot, at, *wet, request.bake)?;
+                written.push(act.use_grain(&lot, at, *wet, request.bake)?);
                 told.push(Notice::Used {
                     wet: *wet,
                     bake: request.bake.to_owned(),
                     at,
                     verdict: answer.keeping.verdict,
                 });
-                told.extend(written_twice(act.view(), &[entry])?);
                 told.extend(counted_since(act.view(), &lot, at)?);
                 told.extend(guard::unusable_by_now(act.view(), &lot, act.now())?);
                 lots.push(lot);
             }
+            told.extend(written_twice(act.view(), &written)?);
             Ok((lots, told))
         })?;
         Ok(self.lots_after(lots, lacking)?.with_notices(told))

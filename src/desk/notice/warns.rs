@@ -39,7 +39,8 @@ impl Notice {
             | Self::OnlyLeft(_)
             | Self::BrewedLongAgo { .. }
             | Self::OnHandUnusable { .. }
-            | Self::CountedSince { .. }
+            | Self::CountedSince(_)
+            | Self::OnHandAgain(..)
             | Self::CalledAlmostLike(..)
             | Self::NotFreeOf(..)
             | Self::WarmSince(..)

@@ -1,4 +1,5 @@
-//! Why promised grain does not go in, and why nothing is learned; what was taken for a bake already.
+//! Why promised grain does not go in, why nothing is learned; what was taken for a bake already, and what a count says of
+//! an entry that comes late.
 
 use crate::dough::bake_code::BakeCode;
 use crate::grain::LotCode;
@@ -57,4 +58,17 @@ pub struct TakenBefore {
     pub bake: BakeCode,
     /// Each entry with its lot, its mass and when it was.
     pub draws: Vec<(i64, LotCode, Milligrams, Instant)>,
+}
+
+/// A count of a lot after the moment of an entry that it did not know of.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CountedSince {
+    /// The entry of the count.
+    pub entry: i64,
+    /// When.
+    pub at: Instant,
+    /// What it found.
+    pub found: Milligrams,
+    /// By how much that is less than what the book says by now of that time; negative where it is more.
+    pub less: Milligrams,
 }

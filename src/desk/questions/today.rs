@@ -128,13 +128,21 @@ fn of_keeping(lot: &LotAnswer, shelf: &ShelfAnswer, until: Instant) -> Vec<Due> 
 
 /// The newest ticket, where it is not true any more.
 fn of_ticket(view: View<'_>, lot: &LotAnswer) -> anyhow::Result<Option<Due>> {
-    let printed = view.ticket(&lot.lot)?;
-    let untrue = printed.filter(|ticket| ticket.says.is_untrue(&lot.keeping));
-    Ok(untrue.map(|printed| Due {
+    // Of past grain nothing is printed: it is thrown away.
+    let Some(printed) = view
+        .ticket(&lot.lot)?
+        .filter(|_| lot.keeping.verdict != Verdict::Past)
+    else {
+        return Ok(None);
+    };
+    let changed = view.changed_on_label(&lot.lot, printed.printed_at)?;
+    let is_untrue = printed.says.is_untrue(&lot.keeping) || !changed.is_empty();
+    Ok(is_untrue.then(|| Due {
         by: None,
         task: DueTask::PrintTicket {
             lot: Box::new(lot.clone()),
             printed,
+            changed,
         },
     }))
 }

@@ -255,8 +255,11 @@ fn path(view: View<'_>, lot: &LotRecord, trace: &Trace<'_>) -> anyhow::Result<Ve
             lot: Some(before),
             ..LogFilter::default()
         })?;
-        let in_force = entries.into_iter().filter(EntryRecord::is_in_force);
-        found.extend(in_force.map(|entry| ((entry.at, entry.entry), entry)));
+        for entry in entries.into_iter().filter(EntryRecord::is_in_force) {
+            // A correction stands where the entry stood that was written first.
+            let first = view.first_of(&entry)?.entry;
+            found.insert((entry.at, first), entry);
+        }
     }
     for number in view.logger_files_of(lot)? {
         let entry = view.entry(number)?;

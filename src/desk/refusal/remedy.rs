@@ -133,6 +133,8 @@ pub enum Remedy {
     TreatOneFirst,
     /// Add a place of this name.
     AddPlace(String),
+    /// List the places.
+    ListPlaces,
     /// Say what kind of place the one of this name is.
     SayKindOfPlace(String),
     /// Change what a place is stated to be.

@@ -89,6 +89,7 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
             Step::Blend
         ),
         Remedy::AddPlace(name) => add_place(name),
+        Remedy::ListPlaces => "`draff place` lists the places".to_owned(),
         Remedy::SayKindOfPlace(name) => format!(
             "draff place add {} --kind fridge, or hot-hold, ambient, freezer, dry-store",
             shell_word(name)

@@ -56,8 +56,50 @@ fn words(visit: &Visit, entry: &EntryRecord) -> Markup {
     }
 }
 
+/// What a strike struck, and what counts again by that.
+fn struck_and_back(
+    visit: &Visit,
+    strike: &EntryRecord,
+) -> anyhow::Result<Vec<(&'static str, EntryRecord)>> {
+    let Some(number) = strike.strikes else {
+        return Ok(Vec::new());
+    };
+    let struck = visit.desk.entry(number)?.answer;
+    let back = match struck.strikes.or(struck.amends) {
+        Some(back) => Some(visit.desk.entry(back)?.answer).filter(EntryRecord::is_in_force),
+        None => None,
+    };
+    let back = back.map(|back| ("Counts again", back));
+    let struck = std::iter::once(("Struck", struck));
+    Ok(struck.chain(back).collect())
+}
+
+/// That an entry counts no more, with what to look at instead; nothing where it counts.
+fn counts_no_more(visit: &Visit, entry: &EntryRecord) -> anyhow::Result<Option<Markup>> {
+    if let Some(strike) = entry.struck_by {
+        return Ok(Some(html! {
+            p { "It is struck already, by " a href=(format!("/entry/{strike}")) { "entry " (strike) } "." }
+        }));
+    }
+    let Some(mut by) = entry.amended_by else {
+        return Ok(None);
+    };
+    while let Some(next) = visit.desk.entry(by)?.answer.amended_by {
+        by = next;
+    }
+    Ok(Some(html! {
+        p { "It is corrected already: " a href=(format!("/entry/{by}")) { "entry " (by) } " stands in its place. Take that one instead." }
+    }))
+}
+
 fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
     let entry = entry(visit)?;
+    let of_strike = struck_and_back(visit, &entry)?;
+    // A strike that counts, of what is no strike itself.
+    let strikes_an_act = entry.struck_by.is_none()
+        && of_strike
+            .first()
+            .is_some_and(|(_, struck)| struck.strikes.is_none());
     let told = visit.shared.told.of(visit.asked("act"));
     // The lot that holds the grain afterwards: a part that was moved is one of its own.
     let code = entry.new_lot.or(entry.lot);
@@ -69,6 +111,9 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
     let body = html! {
         @if told.is_some() { p.booked role="status" { "Booked." } }
         (words(visit, &entry))
+        @for (head, of) in &of_strike {
+            p { (head) ": " a href=(format!("/entry/{}", of.entry)) { "entry " (of.entry) } ", " (of.kind.as_str()) "; " (log::what(of, units, visit.now, zone)) }
+        }
         @if entry.kind == EntryKind::Pickup && let Some(code) = code {
             p { "Write this on the tub:" }
             p.tub { (code) }
@@ -93,6 +138,8 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
                 a href=(format!("/entry/{}/correct", entry.entry)) { "Correct it" } " · "
                 a href=(format!("/entry/{}/strike", entry.entry)) { "Strike it" }
             }
+        } @else if strikes_an_act {
+            p { a href=(format!("/entry/{}/strike", entry.entry)) { "Strike it" } ": what it struck counts again then." }
         }
     };
     Ok(Reply::Page(draw::page(
@@ -104,6 +151,9 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
 
 fn strike_form(visit: &mut Visit) -> anyhow::Result<Markup> {
     let entry = entry(visit)?;
+    if let Some(instead) = counts_no_more(visit, &entry)? {
+        return Ok(html! { (words(visit, &entry)) (instead) });
+    }
     Ok(html! {
         (words(visit, &entry))
         p { "A struck entry stays in the book and counts no more." }
@@ -126,11 +176,14 @@ fn strike_act(visit: &mut Visit) -> anyhow::Result<Done> {
 
 fn correct_form(visit: &mut Visit) -> anyhow::Result<Markup> {
     let entry = entry(visit)?;
+    if let Some(instead) = counts_no_more(visit, &entry)? {
+        return Ok(html! { (words(visit, &entry)) (instead) });
+    }
     let is_pickup = matches!(entry.detail, Detail::Arrival(_));
     Ok(html! {
         (words(visit, &entry))
         p { "Fill in what is right; what is left empty stays as it is." }
-        @if entry.wet.is_some() { (draw::mass(visit, "wet", "Weight", "", "kg")) }
+        @if entry.wet.is_some() || matches!(entry.detail, Detail::Counted(_)) { (draw::mass(visit, "wet", "Weight", "", "kg")) }
         @if entry.temperature.is_some() || is_pickup { (draw::temperature(visit, "temp", "Temperature")) }
         (draw::day_time(visit, "at", "When it was", ("", "")))
         @if is_pickup {

@@ -1,0 +1,91 @@
+//! What of an entry can be corrected, and whether a correction changes anything.
+
+use super::Correction;
+use crate::desk::Refusal;
+use crate::ledger::{Detail, EntryKind, EntryRecord};
+
+/// Refuses what an entry of its kind does not hold, and a correction of nothing.
+pub(super) fn refuse_fields(entry: &EntryRecord, right: &Correction<'_>) -> Result<(), Refusal> {
+    let of_bake = entry.kind == EntryKind::Use && entry.bake.is_some();
+    let holds: &[&str] = match entry.kind {
+        EntryKind::Pickup => &[
+            "at", "brewed", "mash_out", "wet", "temp", "source", "grist", "form", "place", "note",
+        ],
+        EntryKind::Use if of_bake => &["lot", "wet"],
+        EntryKind::Discard => &["lot", "at", "wet", "note", "as"],
+        EntryKind::Use | EntryKind::Give => &["lot", "at", "wet", "note"],
+        EntryKind::Move => &["at", "place", "note"],
+        EntryKind::Reading => &["lot", "at", "temp"],
+        EntryKind::Moisture => match &entry.detail {
+            Detail::Test(test, _) if test.laboratory.is_some() => &["lot", "at", "lab"],
+            _ => &["lot", "at", "weighing", "stage2"],
+        },
+        EntryKind::Cooled | EntryKind::Spoiled => &["lot", "at", "note"],
+        EntryKind::Activity => &["lot", "at", "aw"],
+        EntryKind::Count => &["wet", "note"],
+        _ => &[],
+    };
+    let mut given = given_fields(right).into_iter().peekable();
+    if given.peek().is_none() {
+        return Err(Refusal::NothingToCorrect(entry.entry));
+    }
+    match given.find(|field| !holds.contains(field)) {
+        None => Ok(()),
+        Some(field) => Err(Refusal::NotInEntry {
+            entry: entry.entry,
+            kind: entry.kind,
+            field,
+        }),
+    }
+}
+
+/// What is said to be right.
+pub(super) fn given_fields(right: &Correction<'_>) -> Vec<&'static str> {
+    let fields = [
+        ("lot", right.lot.is_some()),
+        ("at", right.at.is_some()),
+        ("brewed", right.brewed_on.is_some()),
+        ("mash_out", right.mash_out.is_some()),
+        ("wet", right.wet.is_some()),
+        ("temp", right.temp.is_some()),
+        ("aw", right.activity.is_some()),
+        ("weighing", !right.weighing.is_empty()),
+        ("stage2", !right.stage2.is_empty()),
+        ("lab", right.lab.is_some()),
+        ("source", right.source.is_some()),
+        ("grist", right.grist.is_some()),
+        ("form", right.form.is_some()),
+        ("place", right.place.is_some()),
+        ("note", right.note.is_some()),
+        ("as", right.ending.is_some()),
+    ];
+    fields
+        .into_iter()
+        .filter_map(|(field, is_given)| is_given.then_some(field))
+        .collect()
+}
+
+/// Refuses a correction by which an entry says what it said before.
+pub(super) fn refuse_unchanged(was: &EntryRecord, is: &EntryRecord) -> Result<(), Refusal> {
+    let held = |entry: &EntryRecord| {
+        (
+            (entry.lot, entry.at, entry.wet, entry.place.clone()),
+            (entry.temperature, entry.water_activity),
+            (entry.words.clone(), entry.ending),
+        )
+    };
+    let same_detail = match (&was.detail, &is.detail) {
+        (Detail::None, Detail::None) => true,
+        (Detail::Arrival(was), Detail::Arrival(is)) => {
+            (&was.source, was.mash_out, was.form, &was.grist)
+                == (&is.source, is.mash_out, is.form, &is.grist)
+        }
+        (Detail::Test(was, _), Detail::Test(is, _)) => was == is,
+        (Detail::Counted(was), Detail::Counted(is)) => was == is,
+        _ => false,
+    };
+    if same_detail && held(was) == held(is) {
+        return Err(Refusal::NothingChanged(was.entry));
+    }
+    Ok(())
+}

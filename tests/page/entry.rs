@@ -1,0 +1,53 @@
+//! The page of an entry that does not count, and of the strike that took it out.
+
+use crate::house::{House, words};
+
+#[test]
+fn a_strike_says_what_was_struck_and_leads_to_its_own_strike() {
+    let house = House::new();
+    let booked = house.json(
+        "pickup --source \"Alder Lane\" --brewed today --mash-out 07:30 --cooled 09:00 --wet 10kg",
+    );
+    let lot = booked["lot"].as_str().unwrap();
+    house.draff(&format!("use {lot} --wet 1kg --for buns"));
+    let newest = || {
+        let log = house.json("log --last 1");
+        log["entries"][0]["entry"].as_i64().unwrap()
+    };
+    let used = newest();
+    house.draff(&format!("correct {used} --wet 2kg --reason misread"));
+    let right = newest();
+    let phone = house.paired("Ada");
+    // An entry that was corrected offers no form but the entry in its place.
+    for form in ["correct", "strike"] {
+        let page = phone.page(&format!("/entry/{used}/{form}"));
+        assert!(page.contains(&format!("href=\"/entry/{right}\"")), "{page}");
+        assert!(!page.contains("name=\"reason\""), "{page}");
+    }
+    house.draff(&format!("strike {right} --reason \"it was right\""));
+    let strike = newest();
+    let page = phone.page(&format!("/entry/{strike}"));
+    let said = words(&page);
+    assert!(said.contains(&format!("Struck: entry {right}")), "{said}");
+    assert!(
+        said.contains(&format!("Counts again: entry {used}")),
+        "{said}"
+    );
+    assert!(
+        page.contains(&format!("href=\"/entry/{strike}/strike\"")),
+        "{page}"
+    );
+    assert!(
+        !page.contains(&format!("/entry/{strike}/correct")),
+        "{page}"
+    );
+    let page = phone.page(&format!("/entry/{right}/correct"));
+    assert!(
+        page.contains(&format!("href=\"/entry/{strike}\"")),
+        "{page}"
+    );
+    // A count has its mass in the form.
+    house.draff(&format!("count {lot} --wet 8.9kg"));
+    let page = phone.page(&format!("/entry/{}/correct", newest()));
+    assert!(page.contains("name=\"wet\""), "{page}");
+}
