@@ -51,6 +51,8 @@ pub enum What {
         shown: Shown,
         /// The layer that stands between the air and the grain; nothing where the readings count as measured.
         layer: Option<Layer>,
+        /// Whether its probe stood in the grain: then its readings are readings of the grain.
+        in_grain: bool,
     },
     /// The grain itself was measured.
     Read(Temperature),

@@ -238,10 +238,23 @@ pub fn advice_words(
         Advice::AskWhenCooled { still_hot, .. } => {
             format!("{to_do}. {}", typed_of_unknown(code, still_hot.is_some()))
         }
-        Advice::ReadInLogger => {
-            format!(
-                "{to_do}: draff readings PLACE --csv FILE; without one, do not use unknown grain, throw it away: draff discard {code} --reason TEXT"
-            )
+        Advice::ReadInLogger {
+            cold_by,
+            good_until,
+        } => {
+            let (probe, none) = match cold_by {
+                Some(_) => (format!("draff probe {code} TEMPERATURE, or "), "either"),
+                None => (String::new(), "one"),
+            };
+            let without = good_until.map_or_else(
+                || {
+                    format!(
+                        ", do not use unknown grain, throw it away: draff discard {code} --reason TEXT"
+                    )
+                },
+                |until| format!(" it is good until {}", times::moment(until, now, zone)),
+            );
+            format!("{to_do}: {probe}draff readings PLACE --csv FILE; without {none}{without}")
         }
         Advice::MeasureActivity { .. } => format!("{to_do}: draff probe {code} --aw NUMBER"),
         Advice::BackIntoTheColdBy(_) => {
@@ -299,8 +312,15 @@ pub fn advice_to_do(advice: &Advice, now: Instant, units: Units, zone: &Zone) ->
             time(*cold),
             unless_seen(*at_most, *by)
         ),
-        Advice::ReadInLogger => {
-            "read in a file of its logger that covers that time".to_owned()
+        Advice::ReadInLogger { cold_by, .. } => {
+            let probe = cold_by.map_or(String::new(), |(at_most, by)| {
+                format!(
+                    "take the temperature in the middle of the tub by {}: at {} or less it keeps for longer; or ",
+                    time(by),
+                    units.temperature(at_most.in_celsius())
+                )
+            });
+            format!("{probe}read in a file of its logger that covers that time")
         }
         Advice::MeasureActivity { by } => format!(
             "measure its water activity{}",

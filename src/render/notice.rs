@@ -53,7 +53,12 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
                 codes.join(" ")
             )
         }
-        Notice::WarmSince(lot, from, minutes) => format!(
+        Notice::WarmSince(lot, from, minutes, true) => format!(
+            "the thermometer in lot `{lot}` shows more than the readings of its place make of its grain. The reading in the grain counts: all the time since {} counts as warm, {}",
+            times::moment(*from, *from, zone),
+            times::minutes(*minutes)
+        ),
+        Notice::WarmSince(lot, from, minutes, false) => format!(
             "nobody measured lot `{lot}` or its place since {}, so all that time counts as warm: {}. Who has a logger there reads it in: `draff readings PLACE --csv FILE`",
             times::moment(*from, *from, zone),
             times::minutes(*minutes)

@@ -229,14 +229,17 @@ fn typed(due: &Due, units: Units) -> String {
         DueTask::Keep { lot, advice } => {
             let code = lot.lot.code;
             match advice {
-                Advice::TakeTemperature { .. } => format!("draff probe {code} TEMPERATURE"),
+                Advice::TakeTemperature { .. }
+                | Advice::ReadInLogger {
+                    cold_by: Some(_), ..
+                } => format!("draff probe {code} TEMPERATURE"),
                 Advice::AskWhenCooled { still_hot, .. } => {
                     let typed = lot::typed_of_unknown(&code.to_string(), still_hot.is_some());
                     return format!(". {typed}");
                 }
                 Advice::MeasureActivity { .. } => format!("draff probe {code} --aw NUMBER"),
                 Advice::BackIntoTheColdBy(_) => format!("draff move {code} --to PLACE"),
-                Advice::ReadInLogger => "draff readings PLACE --csv FILE".to_owned(),
+                Advice::ReadInLogger { .. } => "draff readings PLACE --csv FILE".to_owned(),
                 _ => return String::new(),
             }
         }
