@@ -162,6 +162,23 @@ fn a_reading_at_the_very_deadline_proves_failure_there() {
     assert!(at(&second(5), 350).verdict.may_be_used());
 }
 
+/// A figure beside its limit has the digits that tell them apart.
+#[test]
+fn moisture_is_told_to_the_hundredth() {
+    let moisture = What::Moisture(crate::quantity::WetBasis::new(0.0996).unwrap());
+    let dried = history(vec![
+        (110, What::Cooled),
+        (200, fridge()),
+        (240, What::Dried),
+        (241, moisture),
+    ]);
+    let limit = at(&dried, 300).binding.limit;
+    assert!(
+        limit.starts_with("dried, moisture 9.96 % is at most 10 %"),
+        "{limit}"
+    );
+}
+
 /// Who cooled it was asked and said when, which was too late: the same question is not asked again.
 #[test]
 fn advice_that_was_followed_is_not_given_again() {

@@ -2,7 +2,7 @@
 
 use super::cooling::{self, Cooling, SetAside};
 use super::days::Days;
-use super::limit_words::cooling_words;
+use super::limit_words::{cooling_words, hundredths};
 use super::timeline::{self, Class, Interval};
 use super::verdict::{Advice, Assessment, Binding, Verdict};
 use super::warm;
@@ -265,8 +265,8 @@ impl Life {
                     );
                 }
                 format!(
-                    "dried, moisture {:.0} % is at most {:.0} %: probably dry, an indicator and no proof",
-                    moisture * 100.0,
+                    "dried, moisture {} % is at most {:.0} %: probably dry, an indicator and no proof",
+                    hundredths(moisture * 100.0),
                     rules.dried.moisture_at_most.get() * 100.0
                 )
             }

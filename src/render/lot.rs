@@ -92,9 +92,17 @@ pub fn notes(answer: &LotAnswer, units: Units, zone: &Zone) -> Vec<String> {
     let own = answer.keeping.notes.iter();
     let mut notes: Vec<String> = own.map(|note| units.in_words(note)).collect();
     notes.extend(answer.keeping.unmeasured_since.map(|since| {
+        // Not so of what nobody knows, nor of a freezer that was not frozen when it was measured last.
+        let is_as_stated = answer.keeping.verdict != Verdict::Unknown
+            && !matches!(answer.keeping.advice, Some(Advice::ReadInLogger { .. }));
         format!(
-            "its place is not measured since {}: time counts as the place is stated",
-            times::moment(since, answer.as_of, zone)
+            "its place is not measured since {}{}",
+            times::moment(since, answer.as_of, zone),
+            if is_as_stated {
+                ": time counts as the place is stated"
+            } else {
+                ""
+            }
         )
     }));
     notes.extend(answer.keeping.layer.map(|layer| {

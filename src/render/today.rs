@@ -121,7 +121,7 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
             samples,
             ..
         } => format!(
-            "{lot}: weigh {} again, in the oven since {}",
+            "{lot}: weigh {} again, drying since {}",
             count(*samples, "sample"),
             times::moment(*since, now, zone)
         ),

@@ -36,6 +36,7 @@ mod measures;
 mod moisture;
 mod move_lot;
 mod new_book;
+mod ninth_look;
 mod once;
 mod pickup;
 mod place;
