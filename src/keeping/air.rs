@@ -239,6 +239,7 @@ pub fn during(
                 shown: span.shown,
                 layer,
                 in_grain: span.in_grain,
+                leaves: to,
             },
         })
 }

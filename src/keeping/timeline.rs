@@ -149,13 +149,18 @@ pub(super) fn intervals(history: &History, rules: &RuleSet, start: Instant) -> V
                 })
             };
             let after_last = piece.after_last.is_some_and(|last| is_worse && !told(last));
-            let unsettled = unsettled.iter().find(|unsettled| {
-                piece.from >= unsettled.from
-                    && read_last.is_none_or(|read| read < unsettled.from)
-                    && stay.is_some_and(|stay| stay.entered == unsettled.entered)
+            let mut after = unsettled.iter().filter(|unsettled| {
+                piece.from >= unsettled.from && read_last.is_none_or(|read| read < unsettled.from)
             });
-            known.extend(unsettled.and_then(|unsettled| unsettled.thawed_at));
-            let provisional = after_last || unsettled.is_some();
+            let is_warm = after.clone().any(|unsettled| {
+                unsettled.is_warm && stay.is_some_and(|stay| stay.entered <= unsettled.at)
+            });
+            let thawed_at = after.find_map(|unsettled| {
+                let is_there = unsettled.leaves.is_none_or(|leaves| piece.from < leaves);
+                unsettled.thawed_at.filter(|_| is_there)
+            });
+            known.extend(thawed_at);
+            let provisional = after_last || is_warm || thawed_at.is_some();
             let class = match class(&known, rules) {
                 Class::Hot if !is_read_hot(mark, next, rules) || !stated.is_empty() => Class::Warm,
                 class => class,

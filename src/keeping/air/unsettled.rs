@@ -3,6 +3,7 @@
 use super::Shown;
 use crate::keeping::{History, RuleSet, What};
 use crate::quantity::{Instant, Temperature};
+use chrono::Duration;
 
 impl History {
     /// Times since when it is not known how warm the grain was: it was out of limit at the last reading of its
@@ -13,28 +14,44 @@ impl History {
     /// In a freezer that was not frozen it is so for all that lies there when that time is over, whenever it came.
     pub(in crate::keeping) fn unsettled(&self, rules: &RuleSet) -> Vec<Unsettled> {
         let stays = self.stays();
-        self.air()
-            .into_iter()
-            .filter_map(|span| {
-                let Shown::Last { at, shown } = span.shown else {
-                    return None;
-                };
+        let stated_at = |at: Instant| {
+            let stay = stays.iter().rev().find(|stay| stay.from <= at);
+            stay.map(|stay| stay.stated)
+        };
+        let (cold, frozen) = (rules.cold.limit, rules.frozen.limit);
+        let last_readings = self.events.iter().filter_map(|event| match event.what {
+            What::Air {
+                until,
+                shown: Shown::Last { at, shown },
+                leaves,
+                ..
+            } => Some((event.at, until, leaves, at, shown)),
+            _ => None,
+        });
+        last_readings
+            .clone()
+            .filter_map(|(_, until, leaves, at, shown)| {
                 let from = at + rules.longest_gap;
-                if span.until != from || self.is_read_in(at, from) {
+                if until != from || self.is_read_in(at, from) {
                     return None;
                 }
-                let (cold, frozen) = (rules.cold.limit, rules.frozen.limit);
-                let then = stays.iter().rev().find(|stay| stay.from < from)?;
-                let is_thawed = frozen.at_or_below(then.stated) && !frozen.at_or_below(shown);
-                let before = stays.iter().rev().find(|stay| stay.from <= at);
-                let is_warm = then.entered <= at
-                    && !cold.at_or_below(shown)
-                    && before.is_some_and(|stay| cold.at_or_below(stay.stated));
+                // A stay may come in parts, each with the depth of the grain then.
+                let lasted: Duration = last_readings
+                    .clone()
+                    .filter(|(.., other, _)| *other == at)
+                    .map(|(begins, ends, ..)| ends - begins)
+                    .sum();
+                let is_stated_cold = stated_at(at).is_some_and(|stated| cold.at_or_below(stated));
+                let is_warm =
+                    lasted == rules.longest_gap && !cold.at_or_below(shown) && is_stated_cold;
+                let is_freezer = stated_at(from - Duration::seconds(1))
+                    .is_some_and(|stated| frozen.at_or_below(stated));
+                let is_thawed = is_freezer && !frozen.at_or_below(shown);
                 (is_warm || is_thawed).then(|| Unsettled {
                     at,
                     shown,
                     from,
-                    entered: then.entered,
+                    leaves,
                     is_warm,
                     // No colder than it was, and no warmer than cold: what is warm is unknown in any case.
                     thawed_at: is_thawed.then(|| shown.colder(cold.in_celsius())),
@@ -68,8 +85,8 @@ pub(in crate::keeping) struct Unsettled {
     pub shown: Temperature,
     /// From when on nothing is known.
     pub from: Instant,
-    /// When the grain came into the place.
-    pub entered: Instant,
+    /// When the grain left the place, if it did.
+    pub leaves: Option<Instant>,
     /// Whether it was above the cold limit in a place that is stated to be cold.
     pub is_warm: bool,
     /// In a freezer that was not frozen: how cold grain counts there, so that its days run.
