@@ -47,7 +47,7 @@ impl Watch for TerminalWatch<'_, '_> {
         let gone = self.began.elapsed();
         if gone >= self.next {
             self.next = gone + Self::AGAIN;
-            let words = render::notice::progress(progress, gone.as_secs(), self.errand.units());
+            let words = render::progress::progress(progress, gone.as_secs(), self.errand.units());
             self.errand.say(&words);
         }
         !self.pressed.load(Ordering::SeqCst)

@@ -59,8 +59,8 @@ pub enum Notice {
     TakenBefore(TakenBefore),
     /// This entry, struck, undoes what was done.
     UndoneBy(i64),
-    /// A warm reading of a lot makes time warm in which nobody measured: since when, and for how many minutes.
-    WarmSince(LotCode, Instant, i64),
+    /// A warm reading makes time warm in which nobody measured a lot: since when, minutes, and whether its place was logged.
+    WarmSince(LotCode, Instant, i64, bool),
     /// A bake is to be free of a cereal, and a lot of it may hold that by what is known now; whether it was baked with it.
     NotFreeOf(BakeCode, LotCode, String, bool),
     /// A source of this name is called almost like others since it was renamed.

@@ -4,6 +4,7 @@
 //! is stated to hold. They never show that hot grain has cooled, and they stand back where two readings of the
 //! grain itself speak.
 
+mod unsettled;
 pub mod watch;
 
 use super::{Event, History, RuleSet, What};
@@ -55,6 +56,8 @@ pub struct AirSpan {
     pub until: Instant,
     /// What is known of it.
     pub shown: Shown,
+    /// Whether the logger's probe stood in the grain.
+    pub in_grain: bool,
 }
 
 /// What is known at a moment of a reading.
@@ -145,6 +148,7 @@ pub fn spans(
             at: last.at,
             shown: last.warmest,
         },
+        in_grain: false,
     }));
     spans
 }
@@ -177,6 +181,7 @@ fn add(spans: &mut Vec<AirSpan>, left: Point, right: Point, rules: &RuleSet) {
         from: left.at,
         until: right.at,
         shown,
+        in_grain: false,
     });
 }
 
@@ -233,6 +238,8 @@ pub fn during(
                 until: to.map_or(span.until, |to| span.until.min(to)),
                 shown: span.shown,
                 layer,
+                in_grain: span.in_grain,
+                leaves: to,
             },
         })
 }
@@ -244,10 +251,16 @@ impl History {
             .events
             .iter()
             .filter_map(|event| match event.what {
-                What::Air { until, shown, .. } => Some(AirSpan {
+                What::Air {
+                    until,
+                    shown,
+                    in_grain,
+                    ..
+                } => Some(AirSpan {
                     from: event.at,
                     until,
                     shown,
+                    in_grain,
                 }),
                 _ => None,
             })
@@ -278,47 +291,6 @@ impl History {
         });
         history
     }
-
-    /// Times since when it is not known how warm the grain was: it was out of limit at the last reading of its
-    /// place, and was still there when two readings may lie no further apart. Gives that reading and its moment,
-    /// and from when on nothing is known.
-    ///
-    /// A thermometer in the grain within that time tells. One later does not, nor does what the place is stated to be.
-    pub(super) fn unsettled(&self, rules: &RuleSet) -> Vec<Unsettled> {
-        let stays = self.stays();
-        self.air()
-            .into_iter()
-            .filter_map(|span| {
-                let Shown::Last { at, shown } = span.shown else {
-                    return None;
-                };
-                let from = at + rules.longest_gap;
-                let stated = stays.iter().rev().find(|stay| stay.from <= at)?.stated;
-                let is_cold = |temperature| rules.cold.limit.at_or_below(temperature);
-                let was_there = span.from == at && span.until == from;
-                (was_there && !is_cold(shown) && is_cold(stated) && !self.is_read_in(at, from))
-                    .then_some(Unsettled { at, shown, from })
-            })
-            .collect()
-    }
-
-    /// Whether a thermometer stood in the grain after a moment and up to another.
-    fn is_read_in(&self, after: Instant, to: Instant) -> bool {
-        self.events
-            .iter()
-            .any(|event| matches!(event.what, What::Read(_)) && event.at > after && event.at <= to)
-    }
-}
-
-/// Grain that was out of limit when its place was measured last, and of which nothing is known since.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Unsettled {
-    /// The last reading.
-    pub at: Instant,
-    /// What it showed of the grain.
-    pub shown: Temperature,
-    /// From when on nothing is known.
-    pub from: Instant,
 }
 
 /// A part of an interval with what the place says of it.
@@ -332,6 +304,8 @@ pub(super) struct Piece {
     pub gap: bool,
     /// The moment of the last reading, where it lies after that, or is warm only by what that showed.
     pub after_last: Option<Instant>,
+    /// Whether it lies between two readings of a logger in the grain.
+    pub in_grain: bool,
 }
 
 impl Piece {
@@ -343,6 +317,7 @@ impl Piece {
             known: Vec::new(),
             gap: false,
             after_last: None,
+            in_grain: false,
         }
     }
 }
@@ -364,6 +339,7 @@ pub(super) fn pieces(
         known: vec![stated],
         gap: false,
         after_last: None,
+        in_grain: false,
     };
     let first = air.partition_point(|span| span.until <= from);
     for span in &air[first..] {
@@ -401,6 +377,7 @@ pub(super) fn pieces(
             },
             gap: span.shown == Shown::Gap,
             after_last: last,
+            in_grain: span.in_grain && matches!(span.shown, Shown::Measured { .. }),
         });
         at = ends;
     }

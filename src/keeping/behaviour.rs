@@ -142,6 +142,43 @@ fn a_failed_stage_ends_after_its_deadline_and_not_with_it() {
     assert_eq!(at(&warm, 121).keep_until, Some(after(120)));
 }
 
+/// At the deadline itself a reading above the limit is proof; one of exactly the limit is within.
+#[test]
+fn a_reading_at_the_very_deadline_proves_failure_there() {
+    let first = |degrees| history(vec![(60, fridge()), (120, read(degrees))]);
+    let second = |degrees| history(vec![(60, fridge()), (110, read(20)), (350, read(degrees))]);
+    for (failed, deadline) in [(first(40), 120), (second(6), 350)] {
+        let found = at(&failed, deadline);
+        assert_eq!(found.verdict, Verdict::Past);
+        let before = after(deadline) - Duration::seconds(1);
+        assert_eq!(found.keep_until, Some(before));
+        assert!(
+            assess(&failed, &strict(), &zone(), before)
+                .verdict
+                .may_be_used()
+        );
+    }
+    assert!(at(&first(21), 120).verdict.may_be_used());
+    assert!(at(&second(5), 350).verdict.may_be_used());
+}
+
+/// A figure beside its limit has the digits that tell them apart.
+#[test]
+fn moisture_is_told_to_the_hundredth() {
+    let moisture = What::Moisture(crate::quantity::WetBasis::new(0.0996).unwrap());
+    let dried = history(vec![
+        (110, What::Cooled),
+        (200, fridge()),
+        (240, What::Dried),
+        (241, moisture),
+    ]);
+    let limit = at(&dried, 300).binding.limit;
+    assert!(
+        limit.starts_with("dried, moisture 9.96 % is at most 10 %"),
+        "{limit}"
+    );
+}
+
 /// Who cooled it was asked and said when, which was too late: the same question is not asked again.
 #[test]
 fn advice_that_was_followed_is_not_given_again() {

@@ -14,7 +14,7 @@ use chrono::Duration;
 pub(super) enum Cooling {
     /// Shown at or below the cold limit in time, at this moment.
     Shown(Instant),
-    /// A stage is proven to have failed at its deadline.
+    /// A stage is proven to have failed: the last moment at which that was not known.
     Failed { at: Instant, stage: Stage },
     /// Not shown: good only until the next deadline, unknown from then on.
     Open {
@@ -114,9 +114,16 @@ pub(super) fn judge(
         .chain(word)
         .min();
     let before_cold = |at: Instant| cold.is_none_or(|cold| at <= cold);
-    let too_warm_from = |limit: Limit, deadline: Instant| {
-        readings.iter().any(|(at, reading)| {
+    // When a stage failed that a reading proves to have failed: one at the very deadline proves it there.
+    let failed_at = |limit: Limit, deadline: Instant| {
+        let mut late = readings.iter().filter(|(at, reading)| {
             *at >= deadline && before_cold(*at) && !limit.at_or_below(*reading)
+        });
+        let (proven, _) = late.next()?;
+        Some(if *proven == deadline {
+            deadline - Duration::seconds(1)
+        } else {
+            deadline
         })
     };
     // Grain that was warmer again afterwards had not passed the first stage yet.
@@ -133,9 +140,9 @@ pub(super) fn judge(
     let passed_first = if from_room { Some(start) } else { passed_first };
 
     let first_deadline = start + rule.first_within.min(total - start);
-    if too_warm_from(rule.first_to, first_deadline) {
+    if let Some(at) = failed_at(rule.first_to, first_deadline) {
         return Cooling::Failed {
-            at: first_deadline,
+            at,
             stage: Stage::First,
         };
     }
@@ -144,9 +151,9 @@ pub(super) fn judge(
         (Some(passed), Some(further)) => total.min(passed + further),
         _ => total,
     };
-    if too_warm_from(rules.cold.limit, second_deadline) {
+    if let Some(at) = failed_at(rules.cold.limit, second_deadline) {
         return Cooling::Failed {
-            at: second_deadline,
+            at,
             stage: Stage::Second,
         };
     }

@@ -1,6 +1,6 @@
 //! Calendar days: the mash-out day is day 1, and days spent wholly frozen do not count.
 
-use super::timeline::{Class, Interval};
+use super::timeline::Interval;
 use crate::quantity::{Instant, Zone};
 use chrono::NaiveDate;
 
@@ -22,13 +22,15 @@ struct Frozen {
 }
 
 impl<'a> Days<'a> {
-    /// Counts from the local date of `mash_out`.
-    pub fn new(mash_out: Instant, intervals: &[Interval], zone: &'a Zone) -> Self {
+    /// Counts from the local date of `mash_out` all but what `is_frozen`.
+    pub fn new(
+        mash_out: Instant,
+        intervals: &[Interval],
+        is_frozen: fn(&Interval) -> bool,
+        zone: &'a Zone,
+    ) -> Self {
         let mut frozen: Vec<(Instant, Option<Instant>)> = Vec::new();
-        for interval in intervals
-            .iter()
-            .filter(|interval| interval.class == Class::Frozen)
-        {
+        for interval in intervals.iter().filter(|interval| is_frozen(interval)) {
             match frozen.last_mut() {
                 Some((_, to)) if *to == Some(interval.from) => *to = interval.to,
                 _ => frozen.push((interval.from, interval.to)),

@@ -51,6 +51,10 @@ pub enum What {
         shown: Shown,
         /// The layer that stands between the air and the grain; nothing where the readings count as measured.
         layer: Option<Layer>,
+        /// Whether its probe stood in the grain: then its readings are readings of the grain.
+        in_grain: bool,
+        /// When the grain left the place, if it did.
+        leaves: Option<Instant>,
     },
     /// The grain itself was measured.
     Read(Temperature),
@@ -97,8 +101,9 @@ impl History {
         let mut history = self.clone();
         if matches!(what, What::Placed { .. }) {
             history.events.retain_mut(|event| match &mut event.what {
-                What::Air { until, .. } => {
+                What::Air { until, leaves, .. } => {
                     *until = (*until).min(at);
+                    *leaves = Some(leaves.map_or(at, |leaves| leaves.min(at)));
                     event.at < at
                 }
                 _ => true,

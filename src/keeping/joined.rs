@@ -7,7 +7,8 @@ use crate::quantity::{Instant, Zone};
 ///
 /// Each is judged as if all of the grain had it, and the worst counts: a mixture keeps the earliest date of
 /// what is in it (Food Code 3-501.17(C)). So joining never makes anything better. Grain without any
-/// history is unknown. Of unknown grain it also says whether a hot reading now would let its cooling begin now.
+/// history is unknown. Of unknown grain it also says whether a hot reading now would let its cooling begin now, and of
+/// grain that a logger measured warm last whether a cold reading would keep it for longer.
 pub fn assess_all(histories: &[History], rules: &RuleSet, zone: &Zone, at: Instant) -> Assessment {
     let mut all: Vec<Assessment> = histories
         .iter()
@@ -55,10 +56,37 @@ pub fn assess_all(histories: &[History], rules: &RuleSet, zone: &Zone, at: Insta
         // Found by trying, so that it never says other than the verdict would.
         let hot = What::Read(rules.hot.limit.in_celsius());
         let usable = histories.iter().all(|history| {
+            // What lies dried is hot no more.
+            let changes = history.events.iter().rev();
+            let mut is_wet = changes.filter_map(|event| match event.what {
+                What::Dried => Some(false),
+                What::Wetted => Some(true),
+                _ => None,
+            });
+            if !is_wet.next().unwrap_or(!history.arrived_dried) {
+                return false;
+            }
             let read = assess(&history.then(at, hot.clone()), rules, zone, at);
             read.verdict.may_be_used()
         });
         *still_hot = usable.then_some(rules.hot.limit);
+    }
+    if let Some(Advice::ReadInLogger {
+        cold_by: Some((at_most, by)),
+        good_until,
+    }) = worst.advice
+    {
+        let cold = What::Read(at_most.in_celsius());
+        let keeps_longer = histories.iter().all(|history| {
+            let read = assess(&history.then(by, cold.clone()), rules, zone, by);
+            let is_later = |until: Instant| good_until.is_some_and(|known| until > known);
+            read.verdict.may_be_used() && read.keep_until.is_none_or(is_later)
+        });
+        let cold_by = keeps_longer.then_some((at_most, by));
+        worst.advice = Some(Advice::ReadInLogger {
+            cold_by,
+            good_until,
+        });
     }
     worst
 }

@@ -2,7 +2,7 @@
 
 use super::cooling::{self, Cooling, SetAside};
 use super::days::Days;
-use super::limit_words::cooling_words;
+use super::limit_words::{cooling_words, hundredths};
 use super::timeline::{self, Class, Interval};
 use super::verdict::{Advice, Assessment, Binding, Verdict};
 use super::warm;
@@ -12,6 +12,7 @@ use crate::quantity::temperature::Limit;
 use crate::quantity::{Instant, Zone};
 use chrono::Duration;
 
+mod counted;
 mod measured;
 
 /// A limit that ends the use of a lot.
@@ -61,6 +62,8 @@ struct Life {
     frozen: bool,
     days_left: Option<u32>,
     back_by: Option<Instant>,
+    /// From when on it was warm for too long to go back into the cold.
+    bake_only_from: Option<Instant>,
     shelf_stable: Option<String>,
     notes: Vec<String>,
     /// What to do with grain that may still be used: past grain is not told it.
@@ -137,6 +140,7 @@ impl Life {
             self.frozen = time.frozen;
             self.days_left = time.days_left;
             self.back_by = time.back_by;
+            self.bake_only_from = time.bake_only_from;
             self.wetted = time.wetted;
         }
     }
@@ -154,8 +158,12 @@ impl Life {
                 last.to = Some(to);
             }
         }
-        let days = Days::new(wet.from, &self.intervals, zone);
-        self.add_days(&days, rules, at);
+        let days_but = |is_frozen: fn(&Interval) -> bool| {
+            Days::new(wet.from, &self.intervals, is_frozen, zone)
+        };
+        let days = days_but(|interval| interval.class == Class::Frozen);
+        let firm = days_but(|interval| interval.firmly_frozen);
+        self.add_days(&days, &firm, rules, at);
         if cold_from.is_none() {
             self.intervals.clear();
             return;
@@ -257,8 +265,8 @@ impl Life {
                     );
                 }
                 format!(
-                    "dried, moisture {:.0} % is at most {:.0} %: probably dry, an indicator and no proof",
-                    moisture * 100.0,
+                    "dried, moisture {} % is at most {:.0} %: probably dry, an indicator and no proof",
+                    hundredths(moisture * 100.0),
                     rules.dried.moisture_at_most.get() * 100.0
                 )
             }
@@ -281,53 +289,6 @@ impl Life {
         };
         if goes_on {
             self.shelf_stable = Some(words);
-        }
-    }
-
-    fn add_days(&mut self, days: &Days<'_>, rules: &RuleSet, at: Instant) {
-        let rule = &rules.days;
-        let day = days.number(at);
-        self.day = Some(day);
-        self.frozen = self
-            .intervals
-            .iter()
-            .any(|i| i.class == Class::Frozen && i.from <= at && i.to.is_none_or(|to| at < to));
-        if self.frozen {
-            self.days_left = Some(rule.most.saturating_sub(day));
-            let since = self
-                .intervals
-                .iter()
-                .rev()
-                .find(|i| i.class == Class::Frozen && i.from <= at);
-            if since.is_some_and(|since| (at - since.from).num_days() >= rules.frozen.quality_days)
-            {
-                self.notes.push(format!(
-                    "frozen for more than {} days: the day count stands still, but quality falls",
-                    rules.frozen.quality_days
-                ));
-            }
-        }
-        self.use_first_from
-            .extend(days.start_of(rule.use_first_from));
-        if let Some(end) = days.over_after(rule.most) {
-            self.bounds.push(Bound {
-                last_good: end - SECOND,
-                verdict: Verdict::Past,
-                binding: self.day_binding(rules),
-                advice: None,
-            });
-        }
-    }
-
-    fn day_binding(&self, rules: &RuleSet) -> Binding {
-        let first = if self.wetted {
-            "the day it was wetted"
-        } else {
-            "the mash-out day"
-        };
-        Binding {
-            limit: format!("{} calendar days, {first} is day 1", rules.days.most),
-            source: rules.days.source.clone(),
         }
     }
 
@@ -393,6 +354,10 @@ impl Life {
                 }
                 // Grain that nobody measured is as perishable as it was.
                 (Advice::MeasureActivity { .. }, _) => Advice::MeasureActivity { by: ends },
+                (Advice::ReadInLogger { cold_by, .. }, _) => Advice::ReadInLogger {
+                    cold_by: cold_by.filter(|(_, by)| at <= *by),
+                    good_until: keep_until,
+                },
                 (other, _) => other,
             })
             .or_else(|| self.standing_advice(verdict, at));
@@ -423,7 +388,9 @@ impl Life {
             (Some(0), _) => Some(Advice::StraightFromTheFreezer),
             (Some(left), _) => Some(Advice::DaysAfterThawing(left)),
             (None, Some(by)) if at <= by => Some(Advice::BackIntoTheColdBy(by)),
-            _ if is_warm => Some(Advice::UseNow),
+            _ if is_warm && self.bake_only_from.is_some_and(|from| from <= at) => {
+                Some(Advice::UseNow)
+            }
             _ => None,
         }
     }

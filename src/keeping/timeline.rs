@@ -2,7 +2,7 @@
 //!
 //! What a reading shows holds until something newer is known. Between two readings the grain is taken
 //! to have been as bad as the worse of the two, and where they lie far apart as bad as the place too: as what a
-//! logger measured there, else as what it states. What a logger's last reading says of the time after it is
+//! logger measured there, else as what it states. What a logger in the grain measured are readings of it. What a logger's last reading says of the time after it is
 //! provisional. At a source nothing is known but readings.
 
 use super::history::Stay;
@@ -43,6 +43,8 @@ pub(super) struct Interval {
     pub warmest: Option<Temperature>,
     /// What it costs.
     pub class: Class,
+    /// Whether it is frozen by what was measured or stated, whatever a last reading alone says.
+    pub firmly_frozen: bool,
     /// Whether the lot is in a hot-hold place, whatever a thermometer says.
     pub in_hot_hold: bool,
     /// Whether it begins with going into a place that is stated to be cold, however warm the grain is.
@@ -89,39 +91,55 @@ pub(super) fn intervals(history: &History, rules: &RuleSet, start: Instant) -> V
             .rev()
             .find(|stay| stay.from <= mark.at)
             .copied();
-        let both_ends = std::iter::once(mark).chain(next);
-        let mut known: Vec<Temperature> = both_ends
-            .flat_map(|end| end.readings.iter().map(|reading| (end.at, *reading)))
-            .filter(|(at, reading)| {
-                // It speaks for the time before it, and not for the freezer after it.
-                let is_left = *at == mark.at;
-                !(is_left && stay.is_some_and(|stay| is_still_freezing(stay, *at, *reading, rules)))
+        let left: Vec<Temperature> = mark
+            .readings
+            .iter()
+            .copied()
+            // It speaks for the time before it, and not for the freezer after it.
+            .filter(|reading| {
+                stay.is_none_or(|stay| !is_still_freezing(stay, mark.at, *reading, rules))
             })
-            .map(|(_, reading)| reading)
             .collect();
+        let right = next.map_or_else(Vec::new, |next| next.readings.clone());
         let worked_on = handled
             .iter()
             .filter(|(from, until, _)| *from <= mark.at && mark.at < *until);
         let stated: Vec<Temperature> = worked_on.map(|(_, _, stated)| *stated).collect();
-        known.extend(&stated);
-        let read = known.len();
         let to = next.map(|next| next.at);
         if !mark.readings.is_empty() {
             read_last = Some(mark.at);
         }
         let pieces = match stay {
-            Some(stay) if !readings_speak_for_it(mark, next, rules) => {
-                air::pieces(&air, (mark.at, to), stay.stated, read_last)
+            Some(stay) => {
+                let pieces = air::pieces(&air, (mark.at, to), stay.stated, read_last);
+                let by_logger = pieces.iter().any(|piece| piece.in_grain)
+                    && pieces.iter().all(|piece| !piece.gap);
+                if by_logger || !readings_speak_for_it(mark, next, rules) {
+                    pieces
+                } else {
+                    vec![air::Piece::read(mark.at, to)]
+                }
             }
-            _ => vec![air::Piece::read(mark.at, to)],
+            None => vec![air::Piece::read(mark.at, to)],
         };
-        for piece in pieces {
-            known.truncate(read);
+        // Between two readings the worse counts, and those of a logger in the grain are readings of it too.
+        let first_read = pieces.iter().position(|piece| piece.in_grain);
+        let last_read = pieces.iter().rposition(|piece| piece.in_grain);
+        // A thermometer among its readings speaks for the time since the one before it.
+        let last_piece = pieces.len() - 1;
+        let right_from = last_read.map(|at| (at + 1).min(last_piece));
+        for (place, piece) in pieces.into_iter().enumerate() {
+            let mut known = stated.clone();
+            if first_read.is_none_or(|first| place <= first) {
+                known.extend(&left);
+            }
+            if right_from.is_none_or(|from| place >= from) {
+                known.extend(&right);
+            }
             let plain = {
-                known.extend(stay.map(|stay| stay.stated));
-                let class = class(&known, rules);
-                known.truncate(read);
-                class
+                let mut as_stated = known.clone();
+                as_stated.extend(stay.map(|stay| stay.stated));
+                class(&as_stated, rules)
             };
             known.extend(piece.known);
             let is_worse = class(&known, rules) != plain;
@@ -131,25 +149,34 @@ pub(super) fn intervals(history: &History, rules: &RuleSet, start: Instant) -> V
                 })
             };
             let after_last = piece.after_last.is_some_and(|last| is_worse && !told(last));
-            let is_unsettled = unsettled.iter().any(|unsettled| {
-                piece.from >= unsettled.from
-                    && read_last.is_none_or(|read| read < unsettled.from)
-                    && stay.is_some_and(|stay| stay.entered <= unsettled.at)
+            let mut after = unsettled.iter().filter(|unsettled| {
+                piece.from >= unsettled.from && read_last.is_none_or(|read| read < unsettled.from)
             });
+            let is_warm = after.clone().any(|unsettled| {
+                unsettled.is_warm && stay.is_some_and(|stay| stay.entered <= unsettled.at)
+            });
+            let thawed_at = after.find_map(|unsettled| {
+                let is_there = unsettled.leaves.is_none_or(|leaves| piece.from < leaves);
+                unsettled.thawed_at.filter(|_| is_there)
+            });
+            known.extend(thawed_at);
+            let provisional = after_last || is_warm || thawed_at.is_some();
+            let class = match class(&known, rules) {
+                Class::Hot if !is_read_hot(mark, next, rules) || !stated.is_empty() => Class::Warm,
+                class => class,
+            };
             found.push(Interval {
                 from: piece.from,
                 to: piece.to,
                 warmest: known.iter().copied().reduce(Temperature::warmer),
-                class: match class(&known, rules) {
-                    Class::Hot if !is_read_hot(mark, next) || !stated.is_empty() => Class::Warm,
-                    class => class,
-                },
+                class,
+                firmly_frozen: class == Class::Frozen || (provisional && plain == Class::Frozen),
                 in_hot_hold: stay.is_some_and(|stay| stay.kind == PlaceKind::HotHold),
                 enters_cold: stay.is_some_and(|stay| {
                     stay.from == piece.from && rules.cold.limit.at_or_below(stay.stated)
                 }),
                 gap: piece.gap,
-                provisional: after_last || is_unsettled,
+                provisional,
             });
         }
     }
@@ -172,9 +199,13 @@ fn is_still_freezing(stay: Stay, at: Instant, reading: Temperature, rules: &Rule
         && rules.cold.limit.at_or_below(reading)
 }
 
-/// Whether a thermometer stood in the grain at both ends: no place makes grain hot by being called so.
-fn is_read_hot(left: &Mark, right: Option<&Mark>) -> bool {
-    !left.readings.is_empty() && right.is_some_and(|right| !right.readings.is_empty())
+/// Whether a thermometer showed the grain hot at both ends: no place makes grain hot by being called so.
+fn is_read_hot(left: &Mark, right: Option<&Mark>, rules: &RuleSet) -> bool {
+    let is_hot = |end: &Mark| {
+        let mut readings = end.readings.iter();
+        !end.readings.is_empty() && readings.all(|reading| rules.hot.limit.at_or_above(*reading))
+    };
+    is_hot(left) && right.is_some_and(is_hot)
 }
 
 fn class(known: &[Temperature], rules: &RuleSet) -> Class {

@@ -81,7 +81,12 @@ pub enum Advice {
         by: Instant,
     },
     /// Read in what the logger of its place measured since its last file, or in a gap of its files.
-    ReadInLogger,
+    ReadInLogger {
+        /// What a thermometer in the grain must show at most, and by when, for it to keep for longer without a file.
+        cold_by: Option<(Limit, Instant)>,
+        /// Until when it may be used without either; nothing where it may not now.
+        good_until: Option<Instant>,
+    },
     /// Measure the water activity of dried grain.
     MeasureActivity {
         /// By when: what is not shown dry is past after that.
@@ -103,6 +108,10 @@ impl Advice {
         match self {
             Self::TakeTemperature { by, .. } | Self::BackIntoTheColdBy(by) => Some(*by),
             Self::MeasureActivity { by } => *by,
+            Self::ReadInLogger {
+                cold_by: Some((_, by)),
+                ..
+            } => Some(*by),
             _ => None,
         }
     }

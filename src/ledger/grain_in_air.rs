@@ -1,9 +1,9 @@
 //! What measured air makes of the grain that lay in it: readings of air go in, what counts for a lot comes out.
 
-use super::PlaceRecord;
 use super::readings::Range;
+use super::{PlaceRecord, PlaceSetting};
 use crate::heat;
-use crate::keeping::{Event, Layer, Point, RuleSet, air};
+use crate::keeping::{Event, Layer, Point, Probe, RuleSet, What, air};
 use crate::quantity::{Instant, Length, Scale, Temperature};
 use chrono::Duration;
 
@@ -43,7 +43,14 @@ impl GrainInAir {
         let before = self.left.take();
         let brought = before.filter(|before| before.celsius > warm_above(rules));
         let Some(layer) = self.layer(place, (from, leaves), brought.is_some()) else {
-            return air::during(&air.spans, (from, leaves), None).collect();
+            let mut events: Vec<Event> = air::during(&air.spans, (from, leaves), None).collect();
+            let stood_in_grain = stands_in_grain(place, (from, leaves));
+            for event in &mut events {
+                if let What::Air { in_grain, .. } = &mut event.what {
+                    *in_grain = stood_in_grain;
+                }
+            }
+            return events;
         };
         let first = air.readings.partition_point(|(at, _)| *at <= from);
         let mut readings = air.readings[first.saturating_sub(1)..].to_vec();
@@ -101,12 +108,7 @@ impl GrainInAir {
         (from, leaves): (Instant, Option<Instant>),
         is_warm: bool,
     ) -> Option<Depths> {
-        let meanwhile = place
-            .settings
-            .iter()
-            .filter(|one| one.from > from && leaves.is_none_or(|leaves| one.from < leaves));
-        let depths: Vec<Option<Length>> = meanwhile
-            .chain([place.setting_at(from)])
+        let depths: Vec<Option<Length>> = settings_during(place, (from, leaves))
             .filter(|setting| is_warm || setting.measures_air())
             .map(|setting| setting.depth)
             .collect();
@@ -126,6 +128,22 @@ impl GrainInAir {
             stated: self.own.is_some() || depths.iter().any(Option::is_some),
         })
     }
+}
+
+/// What a place was stated to be during a stay.
+fn settings_during(
+    place: &PlaceRecord,
+    (from, leaves): (Instant, Option<Instant>),
+) -> impl Iterator<Item = &PlaceSetting> {
+    let is_meanwhile =
+        move |one: &&PlaceSetting| one.from > from && leaves.is_none_or(|leaves| one.from < leaves);
+    let meanwhile = place.settings.iter().filter(is_meanwhile);
+    meanwhile.chain([place.setting_at(from)])
+}
+
+/// Whether the probe of a place stood in the grain during all of a stay.
+fn stands_in_grain(place: &PlaceRecord, stay: (Instant, Option<Instant>)) -> bool {
+    settings_during(place, stay).all(|setting| setting.probe == Some(Probe::Grain))
 }
 
 /// How thin and how thick grain is taken to lie.

@@ -69,14 +69,16 @@ impl View<'_> {
                 let mut grain = GrainInAir::default();
                 for (place, from, leaves) in in_places(&line.steps, gone, places) {
                     let air = known_air.of(*self, place, from, leaves)?;
-                    for (own, from, leaves) in as_thick((from, leaves), depths) {
+                    for (own, from, ends) in as_thick((from, leaves), depths) {
                         grain.lies(own);
-                        line.events.extend(grain.during(
-                            air,
-                            place,
-                            (from, leaves),
-                            &self.about.rules,
-                        ));
+                        let part = (from, ends);
+                        let mut events = grain.during(air, place, part, &self.about.rules);
+                        for event in &mut events {
+                            if let What::Air { leaves: left, .. } = &mut event.what {
+                                *left = leaves;
+                            }
+                        }
+                        line.events.extend(events);
                     }
                 }
                 let history = History {

@@ -47,6 +47,7 @@ pub mod restore;
 mod rows;
 mod schema;
 mod settings;
+mod source_changes;
 mod sources;
 mod stands_on;
 mod stays;

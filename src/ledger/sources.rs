@@ -3,7 +3,6 @@
 
 use super::in_force::IN_FORCE;
 use super::lots::{COLUMNS, FACTS, read_lot};
-use super::new_entry::NewEntry;
 use super::{Act, LotRecord, Refusal, View};
 use crate::grain::lot_code;
 use crate::quantity::{near_name, text};
@@ -175,7 +174,7 @@ impl View<'_> {
     }
 
     /// The source that is meant by a name, or the one that it is one with.
-    fn source_meant(&self, name: &str) -> anyhow::Result<i64> {
+    pub(super) fn source_meant(&self, name: &str) -> anyhow::Result<i64> {
         let called = self.sources_called(name)?;
         Ok(meant(&called, name).map_or(called[0].same_as, |(_, root)| root.id))
     }
@@ -393,65 +392,5 @@ impl Act<'_> {
             name: name.to_owned(),
             letters,
         })
-    }
-
-    /// Calls a source otherwise.
-    pub(crate) fn rename_source(&mut self, source: &str, name: &str) -> anyhow::Result<i64> {
-        let renamed = self.view().source_meant(source)?;
-        let taken = self
-            .view()
-            .sources()?
-            .into_iter()
-            .find(|other| text::is_same_name(&other.name, name) && other.same_as != renamed);
-        if let Some(taken) = taken {
-            return Err(Refusal::SourceTaken {
-                name: source.to_owned(),
-                taken: taken.name,
-            }
-            .into());
-        }
-        self.change_source(renamed, Some(name), None)
-    }
-
-    /// Says that a source is one with another, by whose name all of it is called from then on.
-    pub(crate) fn merge_source(&mut self, source: &str, into: &str) -> anyhow::Result<i64> {
-        let from = self.view().source_meant(source)?;
-        let into_id = self.view().source_meant(into)?;
-        if from == into_id {
-            return Err(Refusal::SameSource {
-                name: source.to_owned(),
-                into: into.to_owned(),
-            }
-            .into());
-        }
-        self.change_source(from, None, Some(into_id))
-    }
-
-    fn change_source(
-        &mut self,
-        source: i64,
-        name: Option<&str>,
-        into: Option<i64>,
-    ) -> anyhow::Result<i64> {
-        let entry = self.write(None, self.now(), NewEntry::Source(None))?;
-        self.transaction.execute(
-            "INSERT INTO source_change (entry_id, source_id, name, into_id) VALUES (?1, ?2, ?3, ?4)",
-            params![entry, source, name, into],
-        )?;
-        self.keep_sources()?;
-        Ok(entry)
-    }
-
-    /// Keeps again what sources are by now.
-    pub(super) fn keep_sources(&mut self) -> anyhow::Result<()> {
-        self.sources.clear();
-        self.transaction.execute("DELETE FROM source_now", [])?;
-        for (id, (same_as, name)) in self.view().sources_due()? {
-            self.transaction.execute(
-                "INSERT INTO source_now (source_id, same_as, name) VALUES (?1, ?2, ?3)",
-                params![id, same_as, name],
-            )?;
-        }
-        Ok(())
     }
 }

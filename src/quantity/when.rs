@@ -89,11 +89,23 @@ pub fn coming(text: &str, now: Instant, zone: &Zone) -> Result<Instant, Problem>
 
 /// RFC 3339 with an offset is taken as it is; nothing where the text is no such thing.
 fn exact(text: &str) -> Option<Result<Instant, Problem>> {
-    // Shorter texts hold no offset; to try them all the same would cost more than all that follows.
-    if text.len() < "2026-11-20T07:30:00Z".len() {
+    // To try texts without an offset all the same would cost more than all that follows.
+    let end = text.len().checked_sub("+01:00".len())?;
+    let has_offset = text.ends_with(['Z', 'z'])
+        || text
+            .get(end..)
+            .is_some_and(|end| end.starts_with(['+', '-']));
+    if !has_offset || text.len() < "2026-11-20T07:30Z".len() {
         return None;
     }
-    let exact = DateTime::parse_from_rfc3339(text).ok()?.with_timezone(&Utc);
+    // The standard wants seconds, which loggers leave out.
+    let (minute, rest) = text.split_at_checked("2026-11-20T07:30".len())?;
+    let exact = if rest.starts_with(':') {
+        DateTime::parse_from_rfc3339(text)
+    } else {
+        DateTime::parse_from_rfc3339(&format!("{minute}:00{rest}"))
+    };
+    let exact = exact.ok()?.with_timezone(&Utc);
     Some(in_range(exact.year(), text).map(|()| exact.with_nanosecond(0).unwrap_or(exact)))
 }
 
@@ -209,6 +221,8 @@ mod tests {
             ("2026-11-20 07:30", "2026-11-20T07:30:00+00:00"),
             ("2026-11-20T07:30", "2026-11-20T07:30:00+00:00"),
             ("2026-11-20T07:30:00+02:00", "2026-11-20T05:30:00+00:00"),
+            ("2026-11-20T07:30Z", "2026-11-20T07:30:00+00:00"),
+            ("2026-11-20T07:30+02:00", "2026-11-20T05:30:00+00:00"),
             ("today 07:30", "2026-11-20T07:30:00+00:00"),
             ("07:30", "2026-11-20T07:30:00+00:00"),
             ("yesterday 16:00", "2026-11-19T16:00:00+00:00"),

@@ -177,18 +177,27 @@ impl Zone {
         if local.second() != 0 {
             words.push_str(&local.format(":%S").to_string());
         }
-        if self.doubled(local).is_some() {
-            words.push(' ');
-            words.push_str(&offset_text(self.rules.to_offset(timestamp(at)).seconds()));
-        }
+        words.push_str(&self.which_of_two(at));
         words
+    }
+
+    /// ` +01:00` where a clock change doubles the local time of a moment, since that alone tells which it is.
+    pub fn which_of_two(&self, at: Instant) -> String {
+        match self.doubled(self.local(at)) {
+            Some(_) => format!(" {}", self.offset(at)),
+            None => String::new(),
+        }
     }
 
     /// RFC 3339 with the local offset.
     pub fn rfc3339(&self, at: Instant) -> String {
-        let offset = self.rules.to_offset(timestamp(at)).seconds();
         // `Debug` of a time is `%Y-%m-%dT%H:%M:%S` without a format to be read each time.
-        format!("{:?}{}", self.local(at), offset_text(offset))
+        format!("{:?}{}", self.local(at), self.offset(at))
+    }
+
+    /// How far its clocks are ahead at a moment: `+01:00`.
+    fn offset(&self, at: Instant) -> String {
+        offset_text(self.rules.to_offset(timestamp(at)).seconds())
     }
 }
 

@@ -53,7 +53,11 @@ pub fn text(answer: &AirAnswer, shown: Shown<'_>) -> String {
 
 impl Shown<'_> {
     fn moment(self, at: Instant) -> String {
-        times::moment(at, self.now, self.zone)
+        format!(
+            "{}{}",
+            times::moment(at, self.now, self.zone),
+            self.zone.which_of_two(at)
+        )
     }
 
     /// What the place is, the time, and what the air came to: a label and a line each.
@@ -92,7 +96,7 @@ impl Shown<'_> {
             head.push((
                 "Grain",
                 format!(
-                    "{}{}: highest {}, above {} {}",
+                    "{}{}: highest {}, above {} {}{}",
                     super::cool::layer(grain.layer, self.units),
                     if grain.layer.stated {
                         ""
@@ -105,7 +109,13 @@ impl Shown<'_> {
                         "never".to_owned()
                     } else {
                         format!("for {}", lasting(grain.warm))
-                    }
+                    },
+                    answer.thinner(grain.layer).map_or(String::new(), |(lot, depth)| {
+                        format!(
+                            "; lots that lie thinner are judged by their own depth, the thinnest is {lot} at {}",
+                            super::cool::length(depth, self.units)
+                        )
+                    })
                 ),
             ));
         }
@@ -206,7 +216,11 @@ impl Shown<'_> {
     /// `Sat 21 Nov 01:30 to 04:30`, with the second date where it is another.
     fn span(self, from: Instant, to: Instant) -> String {
         let ends = if self.zone.date(from) == self.zone.date(to) {
-            self.zone.local(to).format("%H:%M").to_string()
+            format!(
+                "{}{}",
+                self.zone.local(to).format("%H:%M"),
+                self.zone.which_of_two(to)
+            )
         } else {
             self.moment(to)
         };

@@ -33,7 +33,7 @@ pub fn text(answer: &CoolAnswer, units: Units) -> String {
                 "the middle may or may not be at {cold} in time: do what stands below, or do not count on this grain"
             ),
             Forecast::TooSlow => format!(
-                "the middle will not be at {cold} in time, however well this air takes the heat: do not leave it like this"
+                "the middle will not be at {cold} in time, cooled by this air alone: do not leave it like this"
             ),
         },
     );
@@ -167,12 +167,12 @@ fn ways_out(out: &mut String, answer: &CoolAnswer, units: Units) {
 fn deepest(answer: &CoolAnswer, units: Units) -> String {
     match (answer.slow.deepest, answer.quick.deepest) {
         (Some(slow), Some(quick)) => format!(
-            "here no deeper than {} to be sure, {} at the very best",
+            "here no deeper than {} to be sure, {} at best, without its steam",
             metres_down(slow, units),
             metres_down(quick, units)
         ),
         (None, Some(quick)) => format!(
-            "here no deeper than {} at the very best, and no depth is sure",
+            "here no deeper than {} at best, without its steam, and no depth is sure",
             metres_down(quick, units)
         ),
         _ => "no layer, however thin, cools in time here".to_owned(),

@@ -92,9 +92,17 @@ pub fn notes(answer: &LotAnswer, units: Units, zone: &Zone) -> Vec<String> {
     let own = answer.keeping.notes.iter();
     let mut notes: Vec<String> = own.map(|note| units.in_words(note)).collect();
     notes.extend(answer.keeping.unmeasured_since.map(|since| {
+        // Not so of what nobody knows, nor of a freezer that was not frozen when it was measured last.
+        let is_as_stated = answer.keeping.verdict != Verdict::Unknown
+            && !matches!(answer.keeping.advice, Some(Advice::ReadInLogger { .. }));
         format!(
-            "its place is not measured since {}: time counts as the place is stated",
-            times::moment(since, answer.as_of, zone)
+            "its place is not measured since {}{}",
+            times::moment(since, answer.as_of, zone),
+            if is_as_stated {
+                ": time counts as the place is stated"
+            } else {
+                ""
+            }
         )
     }));
     notes.extend(answer.keeping.layer.map(|layer| {
@@ -245,10 +253,23 @@ pub fn advice_words(
         Advice::AskWhenCooled { still_hot, .. } => {
             format!("{to_do}. {}", typed_of_unknown(code, still_hot.is_some()))
         }
-        Advice::ReadInLogger => {
-            format!(
-                "{to_do}: draff readings PLACE --csv FILE; without one, do not use unknown grain, throw it away: draff discard {code} --reason TEXT"
-            )
+        Advice::ReadInLogger {
+            cold_by,
+            good_until,
+        } => {
+            let (probe, none) = match cold_by {
+                Some(_) => (format!("draff probe {code} TEMPERATURE, or "), "either"),
+                None => (String::new(), "one"),
+            };
+            let without = good_until.map_or_else(
+                || {
+                    format!(
+                        ", do not use unknown grain, throw it away: draff discard {code} --reason TEXT"
+                    )
+                },
+                |until| format!(" it is good until {}", times::moment(until, now, zone)),
+            );
+            format!("{to_do}: {probe}draff readings PLACE --csv FILE; without {none}{without}")
         }
         Advice::MeasureActivity { .. } => format!("{to_do}: draff probe {code} --aw NUMBER"),
         Advice::BackIntoTheColdBy(_) => {
@@ -306,8 +327,15 @@ pub fn advice_to_do(advice: &Advice, now: Instant, units: Units, zone: &Zone) ->
             time(*cold),
             unless_seen(*at_most, *by)
         ),
-        Advice::ReadInLogger => {
-            "read in a file of its logger that covers that time".to_owned()
+        Advice::ReadInLogger { cold_by, .. } => {
+            let probe = cold_by.map_or(String::new(), |(at_most, by)| {
+                format!(
+                    "take the temperature in the middle of the tub by {}: at {} or less it keeps for longer; or ",
+                    time(by),
+                    units.temperature(at_most.in_celsius())
+                )
+            });
+            format!("{probe}read in a file of its logger that covers that time")
         }
         Advice::MeasureActivity { by } => format!(
             "measure its water activity{}",

@@ -32,6 +32,7 @@ pub mod numbers;
 pub mod place;
 pub mod plan;
 pub mod plan_html;
+pub mod progress;
 pub mod put_right;
 pub mod readings;
 pub mod refusal;

@@ -1,8 +1,8 @@
 //! What the desk tells beside an answer, in words.
 
 use super::numbers::Units;
-use super::{numbers, plan, source_chart, times, words};
-use crate::desk::{Hindrance, NotLearned, Notice, Progress};
+use super::{numbers, source_chart, times, words};
+use crate::desk::{Hindrance, NotLearned, Notice};
 use crate::keeping::PlaceKind;
 use crate::quantity::text::shell_word;
 use crate::quantity::{Milligrams, Zone};
@@ -62,7 +62,12 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
                 codes.join(" ")
             )
         }
-        Notice::WarmSince(lot, from, minutes) => format!(
+        Notice::WarmSince(lot, from, minutes, true) => format!(
+            "the thermometer in lot `{lot}` shows more than the readings of its place make of its grain. The reading in the grain counts: all the time since {} counts as warm, {}",
+            times::moment(*from, *from, zone),
+            times::minutes(*minutes)
+        ),
+        Notice::WarmSince(lot, from, minutes, false) => format!(
             "nobody measured lot `{lot}` or its place since {}, so all that time counts as warm: {}. Who has a logger there reads it in: `draff readings PLACE --csv FILE`",
             times::moment(*from, *from, zone),
             times::minutes(*minutes)
@@ -412,25 +417,6 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
 fn numbers_of(entries: &[i64]) -> String {
     let numbers: Vec<String> = entries.iter().map(ToString::to_string).collect();
     numbers.join(" ")
-}
-
-/// How far a search is after so many seconds.
-pub fn progress(progress: Progress, seconds: u64, units: Units) -> String {
-    match progress {
-        Progress::Plan(aim) => format!(
-            "looking for the best plan for {seconds} s, now at: {}; Ctrl-C takes the best so far",
-            plan::aim(aim)
-        ),
-        Progress::Fetch { samples, best } => {
-            let so_far = best.map_or(String::new(), |wet| {
-                format!("; about {} so far, Ctrl-C takes that", units.weighed(wet))
-            });
-            format!("weighing up amounts for {seconds} s, {samples} samples of each{so_far}")
-        }
-        Progress::Advise { looked_at, all } => format!(
-            "planning with each change for {seconds} s: {looked_at} of {all} so far, Ctrl-C takes those"
-        ),
-    }
 }
 
 fn not_learned(why: &NotLearned) -> String {

@@ -6,6 +6,7 @@ use crate::quantity::Zone;
 use crate::report::plan::PlanAnswer;
 
 mod bakes_apart;
+mod freezer;
 mod goodness;
 mod reasons;
 mod sentences;

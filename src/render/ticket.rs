@@ -21,7 +21,10 @@ pub fn date(ticket: &Ticket, zone: &Zone) -> String {
                 let days = count(days as usize, "day");
                 format!("Keep it frozen. Thawed: {days} left")
             }
-            _ => "Keep it frozen. Straight from the freezer into the dough".to_owned(),
+            Some(Advice::StraightFromTheFreezer) => {
+                "Keep it frozen. Straight from the freezer into the dough".to_owned()
+            }
+            _ => "Keep it frozen".to_owned(),
         },
     }
 }

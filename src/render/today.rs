@@ -121,7 +121,7 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
             samples,
             ..
         } => format!(
-            "{lot}: weigh {} again, in the oven since {}",
+            "{lot}: weigh {} again, drying since {}",
             count(*samples, "sample"),
             times::moment(*since, now, zone)
         ),
@@ -246,14 +246,17 @@ fn typed(due: &Due, units: Units) -> String {
         DueTask::Keep { lot, advice } => {
             let code = lot.lot.code;
             match advice {
-                Advice::TakeTemperature { .. } => format!("draff probe {code} TEMPERATURE"),
+                Advice::TakeTemperature { .. }
+                | Advice::ReadInLogger {
+                    cold_by: Some(_), ..
+                } => format!("draff probe {code} TEMPERATURE"),
                 Advice::AskWhenCooled { still_hot, .. } => {
                     let typed = lot::typed_of_unknown(&code.to_string(), still_hot.is_some());
                     return format!(". {typed}");
                 }
                 Advice::MeasureActivity { .. } => format!("draff probe {code} --aw NUMBER"),
                 Advice::BackIntoTheColdBy(_) => format!("draff move {code} --to PLACE"),
-                Advice::ReadInLogger => "draff readings PLACE --csv FILE".to_owned(),
+                Advice::ReadInLogger { .. } => "draff readings PLACE --csv FILE".to_owned(),
                 _ => return String::new(),
             }
         }

@@ -5,7 +5,7 @@ use crate::grain::LotCode;
 use crate::keeping::air::watch::{AirLimit, Excursion, Watch};
 use crate::keeping::{Assessment, History, Layer, PlaceKind, Probe, RuleSet, Verdict, assess_all};
 use crate::ledger::{PlaceRecord, Stay, StayedLot, Way};
-use crate::quantity::{Instant, Temperature, Zone};
+use crate::quantity::{Instant, Length, Temperature, Zone};
 use chrono::Duration;
 
 /// What the air of a place was during a time.
@@ -203,6 +203,16 @@ impl AirAnswer {
     pub fn probe(&self) -> Option<Probe> {
         let at = self.asked.1.unwrap_or(self.as_of);
         self.place.setting_at(at).probe
+    }
+
+    /// Of the lots that were there at a time out of limit the one that lies thinnest, where that is thinner than a layer.
+    pub fn thinner(&self, than: Layer) -> Option<(LotCode, Length)> {
+        self.excursions
+            .iter()
+            .flat_map(|(_, lots)| lots)
+            .filter_map(|lot| Some((lot.lot, lot.with.layer?.depth)))
+            .filter(|(_, depth)| depth.metres() < than.depth.metres())
+            .min_by(|(_, one), (_, other)| one.metres().total_cmp(&other.metres()))
     }
 
     /// The limit for that kind of place.

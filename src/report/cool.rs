@@ -38,7 +38,7 @@ pub enum Forecast {
     InTime,
     /// In time only where the air takes much.
     Doubtful,
-    /// Too slow however well the air takes heat.
+    /// Too slow however well the air takes heat; steam, which cools faster, is left out.
     TooSlow,
 }
 

@@ -37,6 +37,7 @@ mod measures;
 mod moisture;
 mod move_lot;
 mod new_book;
+mod ninth_look;
 mod once;
 mod pickup;
 mod place;

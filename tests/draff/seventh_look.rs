@@ -258,7 +258,11 @@ fn a_correction_keeps_its_place_in_the_minute() {
 fn grain_is_soaked_in_the_minute_in_which_it_was_shown_dry() {
     let mut kitchen = Kitchen::new();
     kitchen.at("2026-11-09T10:00:00Z");
-    let dried = tub(&kitchen, "Corrow Weir", "--cooled 09:00 --form dried --wet 1kg");
+    let dried = tub(
+        &kitchen,
+        "Corrow Weir",
+        "--cooled 09:00 --form dried --wet 1kg",
+    );
     kitchen.ok(&format!("probe {dried} --aw 0.5"));
     let soak = || {
         let done = kitchen.json(&format!(

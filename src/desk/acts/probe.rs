@@ -103,7 +103,7 @@ fn warm_minutes_if(
     Ok(Some(FactFinder::new(view)?.keeping(lot, at)?.warm_minutes))
 }
 
-/// Where a warm reading makes time warm in which nobody measured: since when, and for how long.
+/// Where a warm reading makes time warm in which nobody measured the grain: since when, and for how long.
 fn warm_since(
     view: View<'_>,
     lot: &LotRecord,
@@ -115,8 +115,15 @@ fn warm_since(
     };
     let more = warm_minutes_if(view, lot, read)?.unwrap_or(before) - before;
     let longest_gap = view.about().rules.longest_gap;
-    Ok((Duration::minutes(more) > longest_gap)
-        .then(|| Notice::WarmSince(lot.code, read.0 - Duration::minutes(more), more)))
+    if Duration::minutes(more) <= longest_gap {
+        return Ok(None);
+    }
+    let since = read.0 - Duration::minutes(more);
+    let histories = FactFinder::new(view)?.histories(lot)?;
+    let is_logged = histories
+        .iter()
+        .any(|history| history.is_logged(since, read.0));
+    Ok(Some(Notice::WarmSince(lot.code, since, more, is_logged)))
 }
 
 /// Grain that is wetter than this has no water activity at which it keeps: at 0.85 cereals hold about a fifth of water

@@ -90,11 +90,10 @@ fn of_keeping(lot: &LotAnswer, shelf: &ShelfAnswer, until: Instant) -> Vec<Due> 
     if let Some(advice) = &keeping.advice {
         let by = match advice {
             Advice::TakeTemperature { by, .. } | Advice::BackIntoTheColdBy(by) => Some(Some(*by)),
-            Advice::MeasureActivity { by } => Some(*by),
+            Advice::MeasureActivity { .. } | Advice::ReadInLogger { .. } => Some(advice.by()),
             Advice::AskMashOut
             | Advice::AskWhenCooled { .. }
             | Advice::AskWhetherColdBefore { .. }
-            | Advice::ReadInLogger
             | Advice::UseNow => Some(None),
             // Frozen grain waits.
             Advice::StraightFromTheFreezer | Advice::DaysAfterThawing(_) => None,

@@ -1,7 +1,7 @@
 //! What a logger's readings of the air may do to a verdict, and what they may not.
 
 use super::*;
-use crate::keeping::{Advice, Assessment, PlaceKind, Verdict, assess, rules};
+use crate::keeping::{Advice, Assessment, PlaceKind, Verdict, assess, assess_all, rules};
 use crate::quantity::{Scale, Zone};
 use chrono::DateTime;
 use proptest::prelude::*;
@@ -120,7 +120,11 @@ fn the_last_reading_does_not_count_for_ever() {
     for later in [200 + 240, 300 + 241, 3 * day] {
         let found = look(&left, &strict, later);
         assert_eq!(found.verdict, Verdict::Unknown, "{later}");
-        assert_eq!(found.advice, Some(Advice::ReadInLogger), "{later}");
+        let asked = Some(Advice::ReadInLogger {
+            cold_by: None,
+            good_until: None,
+        });
+        assert_eq!(found.advice, asked, "{later}");
     }
     // A file that covers the time tells.
     let covered = in_the_fridge(&[(200, 4_000), (300, 9_000), (310, 4_000), (500, 4_000)]);
@@ -270,6 +274,122 @@ fn a_freezer_that_warms_up_lets_its_days_run() {
         look(&freezer(&failed), &strict, 20 * 1440).verdict,
         Verdict::Past
     );
+}
+
+/// Grain from a freezer that was not frozen when it was measured last has the date of thawed grain, until a reading
+/// shows it frozen. Its days make nothing past that nobody measured: a file that covers the time may show it frozen.
+#[test]
+fn a_freezer_that_was_warm_at_its_last_reading_lets_its_days_run() {
+    let strict = set("strict");
+    let hours = |from: i64, to: i64, milli: i32| (from..=to).map(move |hour| (hour * 60, milli));
+    let last = 96 * 60;
+    let freezer = |entered: i64, more: &[(i64, i32)], milli: i32| {
+        let mut air: Vec<_> = hours(5, 96, milli).collect();
+        air.extend(more);
+        let place = placed(entered, PlaceKind::Freezer, -18);
+        let mut history = kept(place, Some(120), &air, &strict);
+        history.events.insert(0, placed(120, PlaceKind::Fridge, 4));
+        history
+    };
+    // Day 7 ends on Sunday 8 November.
+    let over = 7 * 1440 - 540;
+    let until = Some(after(over) - Duration::seconds(1));
+    for (entered, milli) in [(300, -12_000), (300, -14_900), (last + 60, -12_000)] {
+        let left = freezer(entered, &[], milli);
+        for minutes in [last + 61, last + 239, last + 241, over - 1] {
+            let found = look(&left, &strict, minutes);
+            assert!(found.verdict.may_be_used() && !found.frozen, "{minutes}");
+            assert_eq!(found.keep_until, until, "{minutes}");
+            let asked = Some(Advice::ReadInLogger {
+                cold_by: None,
+                good_until: until,
+            });
+            assert_eq!(found.advice, asked, "{minutes}");
+        }
+        assert_eq!(look(&left, &strict, over).verdict, Verdict::Unknown);
+        assert_eq!(look(&left, &strict, 20 * 1440).verdict, Verdict::Unknown);
+    }
+    let read = |minutes: i64, celsius: i32| {
+        let mut history = freezer(300, &[], -12_000);
+        let read = What::Read(Temperature::celsius(celsius));
+        history.events.push(event(minutes, read));
+        look(&history, &strict, 20 * 1440)
+    };
+    assert!(read(last + 60, -18).frozen);
+    assert_eq!(read(last + 60, -10).verdict, Verdict::Past);
+    assert!(read(last + 300, -18).verdict.may_be_used());
+    assert_eq!(read(over + 60, -18).verdict, Verdict::Unknown);
+    let covered = |milli: i32| {
+        let more: Vec<_> = hours(97, 480, milli).collect();
+        look(&freezer(300, &more, -12_000), &strict, 20 * 1440)
+    };
+    assert!(covered(-18_000).frozen && covered(-18_000).verdict.may_be_used());
+    assert_eq!(covered(-12_000).verdict, Verdict::Past);
+}
+
+/// A logger in the grain reads the grain: what a thermometer shows later speaks for the time since its last reading.
+#[test]
+fn readings_in_the_grain_stand_between_two_thermometers() {
+    let strict = set("strict");
+    let last = 3 * 1440;
+    let air: Vec<(i64, i32)> = (40..=last / 5).map(|step| (step * 5, 3_500)).collect();
+    let probed = |in_the_grain: bool, first: i64, warm_at: i64| {
+        let mut history = in_the_fridge(&air);
+        for event in &mut history.events {
+            if let What::Air { in_grain, .. } = &mut event.what {
+                *in_grain = in_the_grain;
+            }
+        }
+        for (at, milli) in [(first, 4_000), (warm_at, 5_400)] {
+            let read = What::Read(thousandths(milli));
+            history.events.push(event(at, read));
+        }
+        look(&history, &strict, warm_at)
+    };
+    for first in [205, last - 180] {
+        let found = probed(true, first, last + 2);
+        assert_eq!((found.verdict, found.warm_minutes), (Verdict::Good, 2));
+    }
+    assert_eq!(probed(false, 205, last + 2).verdict, Verdict::Past);
+    // Among its readings they are put together for up to an hour.
+    let among = probed(true, 205, last - 2);
+    assert!((1..=60).contains(&among.warm_minutes), "{among:?}");
+}
+
+/// A lot that is warm by its last reading is measured before it is given up, as long as a cold reading saves it.
+#[test]
+fn a_warm_last_reading_asks_for_a_thermometer_while_that_helps() {
+    let strict = set("strict");
+    let left = in_the_fridge(&[(200, 4_000), (300, 5_400)]);
+    let zone = Zone::named("Europe/Dublin").unwrap();
+    let asked = |minutes: i64| {
+        assess_all(std::slice::from_ref(&left), &strict, &zone, after(minutes)).advice
+    };
+    let second = Duration::seconds(1);
+    let cold_by = (strict.cold.limit, after(200 + 120) - second);
+    let good_until = Some(after(200 + 240) - second);
+    for (minutes, cold_by) in [(310, Some(cold_by)), (321, None)] {
+        let expected = Some(Advice::ReadInLogger {
+            cold_by,
+            good_until,
+        });
+        assert_eq!(asked(minutes), expected, "{minutes}");
+    }
+    // What can be shown of it is no help to grain that is out of days by then.
+    let strict_days = 7 * 1440 - 540;
+    let old = in_the_fridge(&[(strict_days - 200, 4_000), (strict_days - 100, 5_400)]);
+    let found = assess_all(&[old], &strict, &zone, after(strict_days - 90));
+    assert_eq!(found.advice, None);
+}
+
+/// Less than two hours, and those by a last reading alone: nothing forbids that it lies in the cold.
+#[test]
+fn grain_that_was_not_warm_for_long_may_lie_in_the_cold() {
+    let strict = set("strict");
+    let air = [(200, 4_000), (300, 5_400)];
+    let place = placed(430, PlaceKind::Fridge, 4);
+    let found = look(&kept(place, Some(120), &air, &strict), &strict, 450);
+    assert_eq!((found.verdict, found.advice), (Verdict::Good, None));
 }
 
 /// However cold the air, only a thermometer in the grain or a word shows that hot grain has cooled.

@@ -11,6 +11,15 @@ use chrono::Duration;
 
 const SECOND: Duration = Duration::seconds(1);
 
+/// Stands behind a limit that was reached by what a last reading alone says.
+pub(super) const AS_AT_THE_LAST_READING: &str = ", if its place was as warm as at the last reading";
+
+/// Only a file tells.
+pub(super) const READ_IN: Advice = Advice::ReadInLogger {
+    cold_by: None,
+    good_until: None,
+};
+
 impl Life {
     /// Adds warm time. What rests on a logger's last reading alone shortens the time left and makes no lot past.
     pub(super) fn add_warm(&mut self, rules: &RuleSet, at: Instant) {
@@ -20,6 +29,7 @@ impl Life {
             back_by,
         } = warm::add_up(&self.intervals, &rules.warm);
         self.use_first_from.extend(use_first_from);
+        self.bake_only_from = use_first_from;
         self.back_by = back_by.filter(|_| at >= self.intervals.last().map_or(at, |last| last.from));
         let measured = self
             .intervals
@@ -43,8 +53,13 @@ impl Life {
         if let Some(all) = last_good
             && firm.is_none_or(|(firm, _)| all.0 < firm)
         {
-            let more = ", if its place was as warm as at the last reading";
-            add(Verdict::Unknown, all, more, Some(Advice::ReadInLogger));
+            // Shown cold before that, the grain may stay in the cold.
+            let cold_by = use_first_from.map(|from| (rules.cold.limit, from - SECOND));
+            let advice = Advice::ReadInLogger {
+                cold_by,
+                good_until: None,
+            };
+            add(Verdict::Unknown, all, AS_AT_THE_LAST_READING, Some(advice));
         }
     }
 
@@ -85,7 +100,7 @@ impl Life {
                         rules.name
                     ),
                 },
-                advice: Some(Advice::ReadInLogger),
+                advice: Some(READ_IN),
             });
         }
     }
@@ -94,7 +109,8 @@ impl Life {
     /// over. Until it is shown cold the cooling rule judges it.
     pub(super) fn add_unsettled(&mut self, history: &History, rules: &RuleSet, cold_from: Instant) {
         let unsettled = history.unsettled(rules);
-        for unsettled in unsettled.iter().filter(|one| one.at >= cold_from) {
+        let warm = unsettled.iter().filter(|one| one.is_warm);
+        for unsettled in warm.filter(|one| one.at >= cold_from) {
             self.bounds.push(Bound {
                 last_good: unsettled.from,
                 verdict: Verdict::Unknown,
@@ -105,7 +121,7 @@ impl Life {
                         rules.name
                     ),
                 },
-                advice: Some(Advice::ReadInLogger),
+                advice: Some(READ_IN),
             });
         }
     }
@@ -122,6 +138,7 @@ impl Life {
                 until,
                 shown,
                 layer,
+                ..
             } = event.what
             else {
                 continue;

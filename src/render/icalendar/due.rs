@@ -45,7 +45,7 @@ fn id(due: &Due) -> String {
     };
     let what = match &due.task {
         DueTask::Keep { advice, .. } => match advice {
-            Advice::TakeTemperature { .. } => "temperature",
+            Advice::TakeTemperature { .. } | Advice::ReadInLogger { .. } => "temperature",
             Advice::MeasureActivity { .. } => "activity",
             _ => "keep",
         },

@@ -66,7 +66,12 @@ fn line(due: &Due, answer: &TodayAnswer, zone: &Zone) -> DueLine {
     };
     let at_most = match task {
         DueTask::Keep {
-            advice: Advice::TakeTemperature { at_most, .. },
+            advice:
+                Advice::TakeTemperature { at_most, .. }
+                | Advice::ReadInLogger {
+                    cold_by: Some((at_most, _)),
+                    ..
+                },
             ..
         } => Some(at_most.in_celsius().degrees_celsius()),
         _ => None,
@@ -121,10 +126,13 @@ const fn key(task: &DueTask) -> &'static str {
     match task {
         DueTask::Keep { advice, .. } => match advice {
             Advice::AskMashOut => "ask-mash-out",
-            Advice::TakeTemperature { .. } => "take-temperature",
+            Advice::TakeTemperature { .. }
+            | Advice::ReadInLogger {
+                cold_by: Some(_), ..
+            } => "take-temperature",
             Advice::AskWhenCooled { .. } => "ask-when-cooled",
             Advice::AskWhetherColdBefore { .. } => "ask-whether-cold-before",
-            Advice::ReadInLogger => "read-in-logger",
+            Advice::ReadInLogger { .. } => "read-in-logger",
             Advice::MeasureActivity { .. } => "measure-activity",
             Advice::BackIntoTheColdBy(_) => "back-into-the-cold",
             Advice::UseNow => "use-now",

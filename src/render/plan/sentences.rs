@@ -162,9 +162,11 @@ impl Words<'_> {
         let bake = first.bake.map(|bake| self.bake(bake));
         let into = self.answer.places(first.work).join(" or ");
         let into = (!into.is_empty()).then_some(into.as_str());
+        let blocks = actions.iter().filter_map(|action| self.whole_block(action));
         Some(format!(
-            "by {by} {}",
-            task_words(first.work, &grain.join(", "), (into, bake))
+            "by {by} {}{}",
+            task_words(first.work, &grain.join(", "), (into, bake)),
+            blocks.collect::<String>()
         ))
     }
 
@@ -352,11 +354,10 @@ impl Words<'_> {
                 self.units.weighed(crowded.takes)
             ));
         }
-        if let Some(action) = first_frozen {
-            let lead = ground.situation.lots[action.lot].thaw_lead;
+        if first_frozen.is_some() {
             notes.push(format!(
                 "Freeze in bags laid flat. They may be closed in the freezer: open them before they thaw. Thawing is planned to take {} (draff settings thaw).",
-                times::minutes(lead.num_minutes())
+                self.thawing_takes()
             ));
             notes.extend(actions.iter().filter_map(|action| self.bags(action)));
         }
@@ -367,24 +368,6 @@ impl Words<'_> {
             );
         }
         notes
-    }
-}
-
-impl Words<'_> {
-    /// `A bag each of COR-261120-15, since a frozen block cannot be parted: 2.5 kg for B-1S, 3.7 kg to spare.`
-    fn bags(&self, action: &Action) -> Option<String> {
-        let bags = self.answer.bags(action);
-        let words = bags.iter().map(|(bake, wet)| match bake {
-            Some(bake) => format!("{} for {}", self.units.weighed(*wet), self.bake(*bake)),
-            None => format!("{} to spare", self.units.weighed(*wet)),
-        });
-        (bags.len() > 1).then(|| {
-            format!(
-                "A bag each of {}, since a frozen block cannot be parted: {}.",
-                self.code(action.lot),
-                words.collect::<Vec<_>>().join(", ")
-            )
-        })
     }
 }
 

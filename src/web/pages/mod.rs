@@ -83,6 +83,9 @@ fn in_address(name: &str) -> String {
 pub fn address_of_advice(lot: LotCode, advice: &Advice) -> String {
     match advice {
         Advice::TakeTemperature { .. }
+        | Advice::ReadInLogger {
+            cold_by: Some(_), ..
+        }
         | Advice::AskWhenCooled {
             still_hot: Some(_), ..
         } => format!("/lot/{lot}/temperature"),
@@ -92,7 +95,7 @@ pub fn address_of_advice(lot: LotCode, advice: &Advice) -> String {
         Advice::UseNow | Advice::StraightFromTheFreezer => format!("/lot/{lot}/use"),
         Advice::AskMashOut
         | Advice::AskWhetherColdBefore { .. }
-        | Advice::ReadInLogger
+        | Advice::ReadInLogger { .. }
         | Advice::DaysAfterThawing(_) => format!("/lot/{lot}"),
     }
 }

@@ -58,7 +58,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Markup> {
     Ok(html! {
         p.lead { "Known so far: " (numbers::estimate(&known.estimate)) }
         @if let Some(first) = drying.last() {
-            p { "In the oven since " (times::moment(first.at, now, zone)) ". Weigh the pans again. Leave empty what you do not weigh now: it stays in the oven. A sample is dry once two weights in a row agree." }
+            p { "Drying since " (times::moment(first.at, now, zone)) ". Weigh the pans again. Leave empty what you do not weigh now: it stays in the oven. A sample is dry once two weights in a row agree." }
             @for (place, before) in pans.iter().enumerate() {
                 @let field = format!("dry_{place}");
                 input type="hidden" name=(format!("before_{place}")) value=(before);

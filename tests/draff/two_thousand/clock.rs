@@ -204,13 +204,16 @@ fn cooling(past: &Past, mash_out: Minute) -> Result<Minute, End> {
         .find(|(at, read)| *read <= COLD && !contradicted(*at));
     let cold = read_cold.map(|(at, _)| *at).into_iter().chain(word).min();
     let before_cold = |at: Minute| cold.is_none_or(|cold| at <= cold);
-    let too_warm = |most: i32, after: Minute| {
-        reads
+    // Read at the deadline it is past in that minute, read later once the deadline is over.
+    let failed = |most: i32, deadline: Minute| {
+        let mut late = reads
             .iter()
-            .any(|(at, read)| *at > after && before_cold(*at) && *read > most)
+            .filter(|(at, read)| *at >= deadline && before_cold(*at) && *read > most);
+        let (at, _) = late.next()?;
+        Some((deadline * 60 - i64::from(*at == deadline), Verdict::Past))
     };
-    if too_warm(21_000, mash_out + 120) {
-        return Err(((mash_out + 120) * 60, Verdict::Past));
+    if let Some(end) = failed(21_000, mash_out + 120) {
+        return Err(end);
     }
     let first = reads
         .iter()
@@ -224,8 +227,8 @@ fn cooling(past: &Past, mash_out: Minute) -> Result<Minute, End> {
         })
         .map(|(at, _)| *at);
     let deadline = first.map_or(total, |first| total.min(first + 4 * 60));
-    if too_warm(COLD, deadline) {
-        return Err((deadline * 60, Verdict::Past));
+    if let Some(end) = failed(COLD, deadline) {
+        return Err(end);
     }
     if first.is_none() && word.is_none() {
         return Err(((mash_out + 120) * 60, Verdict::Unknown));
@@ -244,9 +247,45 @@ struct FridgeStay {
     from: Minute,
     to: Option<Minute>,
     grain: Vec<(Minute, i32)>,
+    in_grain: bool,
+}
+
+/// Readings that keep the same limits are put together within an hour of the clock.
+#[derive(Clone, Copy)]
+struct Stretch {
+    from: Minute,
+    to: Minute,
+    class: Class,
+    gap: bool,
 }
 
 impl FridgeStay {
+    /// What lies between two moments of what a logger in the grain measured; nothing of one in the air.
+    fn stretches(&self, from: Minute, to: Option<Minute>) -> Vec<Stretch> {
+        let mut found: Vec<Stretch> = Vec::new();
+        for two in self.grain.windows(2).filter(|_| self.in_grain) {
+            let next = Stretch {
+                from: two[0].0,
+                to: two[1].0,
+                class: Class::of(two[0].1.max(two[1].1)),
+                gap: two[1].0 - two[0].0 > LONGEST_GAP,
+            };
+            match found.last_mut() {
+                Some(last)
+                    if !last.gap
+                        && !next.gap
+                        && last.class == next.class
+                        && (next.class == Class::Frozen || last.from / 60 == next.from / 60) =>
+                {
+                    last.to = next.to;
+                }
+                _ => found.push(next),
+            }
+        }
+        found.retain(|one| one.to > from && to.is_none_or(|to| one.from < to));
+        found
+    }
+
     /// The last reading, where the grain was out of limit then and nothing tells of the time after it.
     fn unsettled(&self, past: &Past) -> Option<Minute> {
         let (last, grain) = *self.grain.last()?;
@@ -296,7 +335,12 @@ fn fridge_stays(past: &Past, logged: Logged<'_>) -> Vec<FridgeStay> {
             } else {
                 air.to_vec()
             };
-            FridgeStay { from, to, grain }
+            FridgeStay {
+                from,
+                to,
+                grain,
+                in_grain: !logged.of_air,
+            }
         })
         .collect()
 }
@@ -366,8 +410,26 @@ impl Air {
                 place == FREEZER && left - entered <= 24 * 60 && read <= COLD
             })
         };
-        let mut known: Vec<i32> = read_at(left).filter(|read| !freezes(*read)).collect();
-        known.extend(right.into_iter().flat_map(read_at));
+        let stay = stays
+            .iter()
+            .find(|stay| stay.from <= minute && stay.to.is_none_or(|to| minute < to));
+        // A logger in the grain reads the grain: a thermometer speaks for the time up to its readings only.
+        let stretches = stay.map_or_else(Vec::new, |stay| stay.stretches(left, right));
+        let mut measured = stretches.iter().filter(|one| !one.gap);
+        let ends = measured
+            .next()
+            .map(|first| (*first, *measured.next_back().unwrap_or(first)));
+        let by_logger = ends.is_some() && stretches.iter().all(|one| !one.gap);
+        let is_read = is_read && !by_logger;
+        let left_counts = ends.is_none_or(|(first, _)| minute < first.to);
+        let right_counts = ends.is_none_or(|(_, last)| {
+            let is_among = right.is_some_and(|right| right <= last.to);
+            minute >= if is_among { last.from } else { last.to }
+        });
+        let mut known: Vec<i32> = read_at(left)
+            .filter(|read| left_counts && !freezes(*read))
+            .collect();
+        known.extend(right.filter(|_| right_counts).into_iter().flat_map(read_at));
         let (mut gap, mut provisional) = (false, false);
         // With the source and not measured, it counts as cold and no colder.
         let warmest = |known: &[i32]| known.iter().copied().max().unwrap_or(COLD);
@@ -375,9 +437,6 @@ impl Air {
             && !is_read
         {
             let stated = PLACES[place].1;
-            let stay = stays
-                .iter()
-                .find(|stay| stay.from <= minute && stay.to.is_none_or(|to| minute < to));
             let grain = stay.map_or(&[][..], |stay| stay.grain.as_slice());
             let next = grain.partition_point(|(at, _)| *at <= minute);
             let read_last = past

@@ -1,0 +1,61 @@
+//! What a plan says of bags, frozen blocks and how long grain thaws.
+
+use super::Words;
+use crate::keeping::PlaceKind;
+use crate::planning::plan::{Action, Work};
+use crate::render::times;
+use std::collections::BTreeSet;
+
+impl Words<'_> {
+    /// `13 h`, or `13 h to 42 h, by how thick the grain lies`: of all that is frozen or thawed.
+    pub(super) fn thawing_takes(&self) -> String {
+        let lots = &self.answer.ground.situation.lots;
+        let actions = self.answer.plan.actions.iter();
+        let leads: BTreeSet<i64> = actions
+            .filter(|action| action.work != Work::Dry)
+            .map(|action| lots[action.lot].thaw_lead.num_minutes())
+            .collect();
+        let ends: Vec<String> = [leads.first(), leads.last()]
+            .into_iter()
+            .flatten()
+            .map(|minutes| times::minutes(*minutes))
+            .collect();
+        if leads.len() > 1 {
+            format!("{}, by how thick the grain lies", ends.join(" to "))
+        } else {
+            ends.first().cloned().unwrap_or_default()
+        }
+    }
+
+    /// `; a block of LOT comes out whole, all 1 kg`: of a lot in the freezer of which a bake takes a part.
+    pub(super) fn whole_block(&self, action: &Action) -> Option<String> {
+        let lot = &self.answer.ground.situation.lots[action.lot];
+        let is_part = action.work == Work::Thaw
+            && lot.place_kind == PlaceKind::Freezer
+            && action.wet < lot.wet;
+        is_part.then(|| {
+            format!(
+                "; frozen in one block, all {} of {} comes out: {} goes into the dough, the rest is thawed with it",
+                self.units.weighed(lot.wet),
+                lot.code,
+                self.units.weighed(action.wet)
+            )
+        })
+    }
+
+    /// `A bag each of COR-261120-15, since a frozen block cannot be parted: 2.5 kg for B-1S, 3.7 kg to spare.`
+    pub(super) fn bags(&self, action: &Action) -> Option<String> {
+        let bags = self.answer.bags(action);
+        let words = bags.iter().map(|(bake, wet)| match bake {
+            Some(bake) => format!("{} for {}", self.units.weighed(*wet), self.bake(*bake)),
+            None => format!("{} to spare", self.units.weighed(*wet)),
+        });
+        (bags.len() > 1).then(|| {
+            format!(
+                "A bag each of {}, since a frozen block cannot be parted: {}.",
+                self.code(action.lot),
+                words.collect::<Vec<_>>().join(", ")
+            )
+        })
+    }
+}
