@@ -252,6 +252,17 @@ fn a_correction_keeps_its_place_in_the_minute() {
     assert_eq!(found["place"], "freezer");
     assert_eq!(found["wet_g"], 6000.0);
     has(&kitchen.ok("check"), "whole");
+    // A book that was kept by the order of writing is put right when it is upgraded.
+    kitchen
+        .sqlite()
+        .execute(
+            "UPDATE stock SET place_id = (SELECT id FROM place WHERE name = 'fridge')",
+            [],
+        )
+        .unwrap();
+    kitchen.chain_anew();
+    assert_eq!(kitchen.on_shelf(&cor)["place"], "freezer");
+    has(&kitchen.ok("check"), "whole");
 }
 
 #[test]
