@@ -4,7 +4,7 @@
 //!
 //! | layer | holds |
 //! |---|---|
-//! | [`quantity`] | masses, temperatures, fractions, uncertain values, times; text to quantity |
+//! | [`mod@quantity`] | masses, temperatures, fractions, uncertain values, times; text to quantity |
 //! | [`grain`], [`heat`], [`keeping`] | moisture and dry matter; cooling and thawing; until when a lot may be used |
 //! | [`dough`] | hold-back, formulas, batches, water temperature |
 //! | [`planning`] | which lot goes into which bake, what to freeze or dry |

@@ -2,7 +2,7 @@
 //!
 //! A counter (the command line, a page) reads what a person typed, hands the desk a request in quantities and
 //! instants, and puts the answer or the refusal into its own words. The desk knows no options, no commands, no
-//! units of display and prints nothing. What keeps people safe stands in [`guard`], which every act
+//! units of display and prints nothing. What keeps people safe stands in `guard`, which every act
 //! that writes entries or formulas passes.
 
 mod acts;

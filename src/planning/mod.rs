@@ -1,8 +1,8 @@
 //! The planner: which lot into which bake, what to freeze or dry and by when.
 //!
 //! Pure: a [`Situation`] goes in, a [`Plan`] comes out. [`windows`] asks the keeping clock, [`model`]
-//! writes the task as a mixed-integer program, [`tree`] decides its choices on a [`tableau`], [`search`] improves
-//! plans that are too large to prove, [`round`] brings draws to the steps of a scale, and [`verify`] walks through
+//! writes the task as a mixed-integer program, `tree` decides its choices on a `tableau`, [`search`] improves
+//! plans that are too large to prove, `round` brings draws to the steps of a scale, and [`verify`] walks through
 //! the finished plan without trusting any of them. Deliberately absent: clocks, threads and a rule about keeping of
 //! its own.
 

@@ -1,8 +1,8 @@
 //! The page: the book on a phone at the bench, the fridge and the scale. A second counter on the desk.
 //!
-//! A request becomes a [`visit::Visit`]: it opens the book, makes a desk, asks or acts, and closes the book again.
+//! A request becomes a `visit::Visit`: it opens the book, makes a desk, asks or acts, and closes the book again.
 //! Each page is a file with its [`route::Route`]s; all of them are listed in [`routes`]. Whatever is answered, refusals
-//! too, goes through [`doors`], which lets in whom it knows and puts the headers on.
+//! too, goes through `doors`, which lets in whom it knows and puts the headers on.
 
 mod answer;
 mod backups;
