@@ -157,8 +157,19 @@ pub(super) fn judge(
             stage: Stage::Second,
         };
     }
-    // A word speaks for the whole cooling; a thermometer only for the moment it was read.
-    let first_is_shown = passed_first.is_some() || word.is_some_and(|said| said <= total);
+    // A word speaks for the whole cooling; a thermometer only for the moment it was read. What was so warm so late that
+    // nothing cools it in time speaks against the word.
+    let was_in_time = readings.iter().all(|(at, reading)| {
+        let above = reading.degrees_celsius() - rule.first_to.in_celsius().degrees_celsius();
+        let all = rules.hot.limit.in_celsius().degrees_celsius()
+            - rules.cold.limit.in_celsius().degrees_celsius();
+        let takes = QUICKEST.as_seconds_f64() * above / all;
+        *at < start
+            || *at > first_deadline
+            || (first_deadline - *at).as_seconds_f64() >= takes
+    });
+    let first_is_shown =
+        passed_first.is_some() || (was_in_time && word.is_some_and(|said| said <= total));
     let cold_too_late = cold.filter(|cold| *cold > second_deadline);
     match cold {
         Some(cold) if first_is_shown && cold <= second_deadline => Cooling::Shown(cold),

@@ -143,9 +143,9 @@ pub fn text(formula: &Formula, version: u32, units: Units) -> String {
     if let Some(with) = grain.hydration_with {
         words::labelled(
             &mut out,
-            "Found with",
+            "Water found",
             &format!(
-                "{} {} grain: its thirst is in the hydration already",
+                "{} of brewers' grain ({}) in the dough: what that drinks is in the water already",
                 numbers::percent(with.share),
                 with.form
             ),

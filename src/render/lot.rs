@@ -297,7 +297,7 @@ pub fn advice_to_do(advice: &Advice, now: Instant, units: Units, zone: &Zone) ->
     let time = |at: Instant| times::moment(at, now, zone);
     let unless_seen = |at_most: Limit, by: Instant| {
         format!(
-            "throw it away, unless somebody saw all of it at {} or colder by {}",
+            "throw it away, unless somebody watched it cool and all of it is at {} or colder by {}",
             units.temperature(at_most.in_celsius()),
             time(by)
         )

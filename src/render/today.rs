@@ -5,6 +5,7 @@ use super::plan::task_words;
 use super::{lot, ticket, times, timetable, words};
 use crate::keeping::{Advice, TicketSays};
 use crate::planning::plan::Work;
+use crate::quantity::Milligrams;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Zone};
 use crate::report::today::{Due, DueTask, TodayAnswer};
@@ -154,8 +155,17 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
             formula,
             event,
             grain,
+            lacks,
             unusable,
         } => {
+            let lacks = if *lacks > Milligrams::ZERO {
+                format!(
+                    "; SHORT: {} that was promised is gone (draff plan plans anew)",
+                    units.weighed(*lacks)
+                )
+            } else {
+                String::new()
+            };
             let unusable: Vec<String> = unusable.iter().map(ToString::to_string).collect();
             let unusable = match unusable.as_slice() {
                 [] => String::new(),
@@ -176,7 +186,7 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
                 lots => format!("; grain: {}", lots.join(", ")),
             };
             format!(
-                "{bake} {}: {}{grain}{unusable}",
+                "{bake} {}: {}{grain}{lacks}{unusable}",
                 formula.name,
                 timetable::task(formula, event, units)
             )

@@ -197,7 +197,7 @@ impl MoistureAnswer {
     pub fn contradiction(&self) -> Option<String> {
         self.apart.map(|(apart, explained)| {
             format!(
-                "Two tests of this lot lie {:.1} points apart, and chance explains {:.1}: less than the ± of each, which also holds what they share, such as the oven. The range is widened for it. Mix the lot and test again, or strike the test that went wrong.",
+                "Two tests of this lot differ by {:.1} points, more than the {:.1} that chance explains (the ± of each also holds what they share, such as the oven). The range is wider for it. Stir the tub and test once more, or strike the test that went wrong.",
                 apart * 100.0,
                 explained * 100.0
             )

@@ -89,6 +89,8 @@ pub enum DueTask {
         event: Event,
         /// Grain that goes in now.
         grain: Vec<(LotCode, Option<Milligrams>)>,
+        /// How much of the grain that was promised to it is not there any more.
+        lacks: Milligrams,
         /// Lots that were meant for it and may not be used any more.
         unusable: Vec<LotCode>,
     },

@@ -186,3 +186,20 @@ fn a_part_of_a_frozen_block_takes_all_of_it_out() {
         &format!("frozen in one block, all 20 kg of {lot} comes out:"),
     );
 }
+
+/// Nothing cools 40 °C to 21 °C in a minute: a word for the whole cooling does not count against the thermometer.
+#[test]
+fn a_word_does_not_count_for_what_nothing_cools_in_time() {
+    let word = |reading: &str| {
+        let mut kitchen = Kitchen::new();
+        kitchen.at("2026-11-20T10:00:00Z");
+        let lot = kitchen.pickup("--brewed today --mash-out 08:30 --wet 9kg --temp 58C");
+        kitchen.at("2026-11-20T10:29:00Z");
+        kitchen.ok(&format!("probe {lot} {reading}"));
+        kitchen.at("2026-11-20T14:20:00Z");
+        kitchen.ok(&format!("probe {lot} --cooled 14:20 --said-by Ada"));
+        kitchen.on_shelf(&lot)["verdict"].clone()
+    };
+    assert_eq!(word("40C"), "unknown");
+    assert_eq!(word("22C"), "good");
+}

@@ -50,6 +50,10 @@ impl Desk {
             };
             let mut gone_out = Vec::new();
             for Reverse(entry) in &newest_first {
+                // A newer one of the request may have taken it with it.
+                if numbers(&done.with_them).contains(entry) {
+                    continue;
+                }
                 gone_out.push(strike_one(act, *entry, request.reason, &mut done)?);
             }
             // What counted again may have been struck next, or be amended still; what came and went is as it was.

@@ -225,6 +225,8 @@ fn of_bake(answer: BakeAnswer, shelf: &ShelfAnswer, now: Instant) -> Vec<Due> {
             let mut lots = shelf.lots.iter();
             !lots.any(|lot| lot.lot.code == *code && lot.keeping.verdict.may_be_used())
         });
+    let of_bake = shelf.promised.iter().filter(|one| one.bake == bake);
+    let mut lacks = Milligrams::new(of_bake.map(|one| one.missing.get()).sum());
     for event in &answer.needs.timetable.events {
         let is_stage = matches!(event.what, What::Stage(_));
         let is_over = is_overdue && event.from < now;
@@ -243,6 +245,7 @@ fn of_bake(answer: BakeAnswer, shelf: &ShelfAnswer, now: Instant) -> Vec<Due> {
                 } else {
                     Vec::new()
                 },
+                lacks: std::mem::take(&mut lacks),
                 // Said at once: another lot has to be found for it.
                 unusable: std::mem::take(&mut unusable)
                     .into_iter()
@@ -257,7 +260,9 @@ fn of_bake(answer: BakeAnswer, shelf: &ShelfAnswer, now: Instant) -> Vec<Due> {
 /// The grain of a bake: what is promised to it, or else the lots that it names.
 fn grain(answer: &BakeAnswer, promised: &[PromisedGrain]) -> Vec<(LotCode, Option<Milligrams>)> {
     let of_bake = promised.iter().filter(|one| one.bake == answer.bake.code);
-    let promised: Vec<_> = of_bake.map(|one| (one.code(), Some(one.wet))).collect();
+    // What is not there any more is said beside it.
+    let there = |one: &PromisedGrain| Milligrams::new(one.wet.get() - one.missing.get());
+    let promised: Vec<_> = of_bake.map(|one| (one.code(), Some(there(one)))).collect();
     if !promised.is_empty() {
         return promised;
     }

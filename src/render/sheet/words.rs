@@ -153,11 +153,13 @@ impl Words<'_> {
             }
         }
         let line = |(by, lots): (Instant, Vec<&str>)| {
-            format!(
-                "THAW: take {} out of the freezer by {}",
-                lots.join(", "),
-                self.when(by)
-            )
+            let (lots, when) = (lots.join(", "), self.when(by));
+            if by < self.answer.printed_at {
+                return format!(
+                    "NOT THAWED: {lots} lies in the freezer by the book and was to come out by {when}: it is not thawed in time; draff plan plans anew"
+                );
+            }
+            format!("THAW: take {lots} out of the freezer by {when}")
         };
         let mut lines: Vec<String> = times.into_iter().map(line).collect();
         let only_frozen = self.answer.draws.iter().filter(|draw| draw.only_frozen);
@@ -379,7 +381,10 @@ impl Words<'_> {
 
     /// How to book what was written in.
     pub fn booking(&self) -> String {
-        format!("Record it: draff bake done {}", self.answer.bake)
+        format!(
+            "Record it: draff bake done {} --water MASS --dough-temp TEMPERATURE --pieces NUMBER --baked MASS --came-out WORD",
+            self.answer.bake
+        )
     }
 
     /// Where the page comes from.
