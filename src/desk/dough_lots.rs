@@ -1,5 +1,9 @@
 //! Lots of the book that go into one dough: which may, how much of each, what they are together.
 
+mod scales;
+
+pub use scales::{GivenScales, Scales};
+
 use super::facts::FactFinder;
 use super::warmth::KnownTemperatures;
 use super::{Notice, Refusal, guard};
@@ -18,6 +22,7 @@ use crate::quantity::{Instant, Length, Milligrams, Temperature, Uncertain};
 use crate::report::LotAnswer;
 use std::collections::BTreeMap;
 use uom::si::f64::Mass;
+use uom::si::ratio::ratio;
 
 /// Lots in a dough, in the order in which they are used up, and what they are together.
 pub struct LotsInDough {
@@ -38,6 +43,8 @@ pub struct Dough<'a> {
     pub size: Size,
     /// Grain share of total flour, a fraction.
     pub share: f64,
+    /// Whether that is all there is, so that it may be less than the formula's lowest.
+    pub is_all_there_is: bool,
     /// Whether the thirst of the grain counts.
     pub thirst: ThirstRule,
 }
@@ -49,7 +56,25 @@ impl<'a> Dough<'a> {
             formula,
             size: setting.size(),
             share: setting.share_of(formula),
+            is_all_there_is: false,
             thirst: ThirstRule::default(),
+        }
+    }
+
+    /// With so much dry grain, which is all there is: more flour takes the place of what is missing. Where the stages
+    /// take more of a flour than there is then, the dough stays what it was.
+    #[must_use]
+    pub fn of_what_is_there(self, dry: Mass) -> Self {
+        let whole = batch::dry_grain_wanted(self.formula, self.size, 1.0);
+        let share = whole.map(|whole| (dry / whole).get::<ratio>());
+        let is_less = |share: &f64| (f64::MIN_POSITIVE..self.share).contains(share);
+        match share.filter(|share| is_less(share) && self.formula.has_flour_at(*share)) {
+            Some(share) => Self {
+                share,
+                is_all_there_is: true,
+                ..self
+            },
+            None => self,
         }
     }
 
@@ -60,7 +85,7 @@ impl<'a> Dough<'a> {
         forms: &[Form],
         scales: Scales,
     ) -> Result<Batch, Refusal> {
-        batch::work_out(&BatchRequest {
+        let request = BatchRequest {
             formula: self.formula,
             size: self.size,
             share: self.share,
@@ -68,39 +93,13 @@ impl<'a> Dough<'a> {
             thirst: self.thirst.in_dough(self.formula, forms.iter().copied()),
             scale: scales.coarse,
             fine_scale: scales.fine,
-        })
-        .map_err(Refusal::Dough)
-    }
-}
-
-/// Smallest steps of the scale, and of the one for light ingredients.
-#[derive(Debug, Clone, Copy)]
-pub struct Scales {
-    /// Of the scale that weighs flour, grain and water.
-    pub coarse: Milligrams,
-    /// Of the one that weighs yeast.
-    pub fine: Milligrams,
-}
-
-/// Those that were given, if any.
-#[derive(Debug, Clone, Copy, Default)]
-pub struct GivenScales {
-    /// Of the scale; else the house's.
-    pub coarse: Option<Milligrams>,
-    /// Of the one for light ingredients; else a tenth of a gram, or the house's scale where that is finer.
-    pub fine: Option<Milligrams>,
-}
-
-const TENTH_OF_A_GRAM: Milligrams = Milligrams::new(100);
-
-impl GivenScales {
-    /// What a house has in mind that was told of its scale.
-    pub fn in_house(self, house: &House) -> Scales {
-        let coarse = self.coarse.unwrap_or(house.work.step);
-        Scales {
-            coarse,
-            fine: self.fine.unwrap_or(TENTH_OF_A_GRAM.min(coarse)),
-        }
+        };
+        let batch = if self.is_all_there_is {
+            batch::of_what_is_there(&request)
+        } else {
+            batch::work_out(&request)
+        };
+        batch.map_err(Refusal::Dough)
     }
 }
 
@@ -289,7 +288,7 @@ impl LotsInDough {
     }
 
     /// The dough with the sum of its lots on the line of the grain, where a step of the scale goes beyond what is left of
-    /// them. Lots that fall short by more leave the line as it is wanted, and that is told.
+    /// them.
     pub fn within_what_is_left(&self, mut batch: Batch, scales: Scales) -> Batch {
         let lots = self.on_the_scale(&batch, scales);
         let weighed: i64 = lots.map(|(_, wet)| Milligrams::nearest(wet).get()).sum();
@@ -338,6 +337,15 @@ impl LotsInDough {
             })
             .filter(|(_, wet)| *wet > Milligrams::ZERO)
             .collect()
+    }
+
+    /// The dough with what they hold, where that is less than it takes.
+    pub fn as_far_as_they_go<'a>(&self, dough: Dough<'a>) -> Dough<'a> {
+        let wanted = batch::dry_grain_wanted(dough.formula, dough.size, dough.share);
+        match wanted.filter(|_| self.are_short() && !self.answers.is_empty()) {
+            Some(wanted) => dough.of_what_is_there(wanted - self.mixture.short),
+            None => dough,
+        }
     }
 
     /// Whether they hold less dry grain than the dough takes.

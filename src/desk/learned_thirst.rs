@@ -1,6 +1,7 @@
 //! The thirst of grain as doughs of the book tell it, worked out from the entries in force when it is asked.
 
 use super::facts::FactFinder;
+use super::promises;
 use crate::dough::batch::{self, BatchRequest};
 use crate::dough::learned_thirst::{self, LearnedThirst, WateredDough};
 use crate::grain::dry_matter::{dry_grain, flour_equivalent};
@@ -44,6 +45,14 @@ fn watered(
     let (Some(poured), Ok(needs), true) = (result.measured.water, needs, is_of_form) else {
         return Ok(None);
     };
+    let mut on_sheet = Mass::default();
+    for (lot, wet) in &result.sheet_grain {
+        on_sheet += dry_grain(wet.mass(), finder.estimate(lot)?.wet_basis());
+    }
+    // Where the lots fell short the sheet said more flour than the share of the bake does.
+    if !result.sheet_grain.is_empty() && on_sheet < needs.dry_lowest * (1.0 - promises::TOLERANCE) {
+        return Ok(None);
+    }
     let formula = &needs.formula;
     let (mut wet, mut dry, mut doubt) = (Mass::default(), Mass::default(), Mass::default());
     for (lot, drawn) in draws {

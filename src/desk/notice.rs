@@ -326,6 +326,8 @@ pub enum Notice {
     OnlyLeft(Milligrams),
     /// Lots hold too little dry grain for the dough, by so much.
     LotsFallShort(Mass),
+    /// The same, and the weights are for what they hold.
+    WeightsOfWhatIsThere(Mass),
     /// The grain of a dough is what the accepted plan promised to the bake.
     PromisedGrainTaken {
         /// The bake.

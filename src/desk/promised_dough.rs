@@ -15,14 +15,14 @@ use crate::report::LotAnswer;
 use crate::report::bake::BakeAnswer;
 use crate::report::promise::PromisedGrain;
 use chrono::Duration;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use uom::si::f64::Mass;
 
 /// The lots, and the dough that they make.
 pub struct Found<'a> {
     /// The lots with what is taken of each.
     pub lots: LotsInDough,
-    /// The dough, with the grain share that promised grain comes to.
+    /// The dough, with the grain share that promised grain comes to, or what there is where the lots fall short.
     pub dough: Dough<'a>,
     /// What is to be said of it.
     pub notice: Option<Notice>,
@@ -44,7 +44,7 @@ pub fn find<'a>(
     if let Some(held) = Held::of(view, bake, &mine, dough, at)? {
         match held.hindrance {
             None => {
-                let (answers, less) = as_much_as_it_takes(held.answers, bake, dough);
+                let (answers, less) = as_much_as_it_takes(held.answers, held.step, bake, dough);
                 let (lots, dough) = promised_lots(view, bake, answers, dough)?;
                 return Ok(Found {
                     lots,
@@ -71,9 +71,10 @@ pub fn find<'a>(
         }
     }
     if !bake.bake.setting.lots.is_empty() {
+        let lots = dough_lots::of_bake(view, &bake.bake.setting, dough, at)?;
         return Ok(Found {
-            lots: dough_lots::of_bake(view, &bake.bake.setting, dough, at)?,
-            dough,
+            dough: lots.as_far_as_they_go(dough),
+            lots,
             notice,
             left_to: Vec::new(),
         });
@@ -86,9 +87,10 @@ pub fn find<'a>(
     }
     let promised_to: Vec<BakeCode> = others.iter().map(|one| one.bake).collect();
     let left_to = take_of_earlier_bakes(view, bake, at, &promised_to, &mut taken)?;
+    let lots = dough_lots::first_expired(view, dough, Wishes::of(&bake.bake.setting), at, &taken)?;
     Ok(Found {
-        lots: dough_lots::first_expired(view, dough, Wishes::of(&bake.bake.setting), at, &taken)?,
-        dough,
+        dough: lots.as_far_as_they_go(dough),
+        lots,
         notice,
         left_to,
     })
@@ -193,6 +195,8 @@ struct Held {
     /// Each lot once, with how much of it is promised.
     answers: Vec<(LotAnswer, Milligrams)>,
     hindrance: Option<Hindrance>,
+    /// The smallest step of the scale that the plan rounded to.
+    step: Milligrams,
 }
 
 impl Held {
@@ -207,10 +211,12 @@ impl Held {
             return Ok(None);
         };
         let answers = answers(view, mine, at)?;
+        let step = view.house()?.work.step.max(GRAM);
         Ok(Some(Self {
             accepted_at: first.accepted_at,
-            hindrance: hindrance(bake, mine, &answers, dough),
+            hindrance: hindrance(bake, mine, (answers.as_slice(), step), dough),
             answers,
+            step,
         }))
     }
 }
@@ -243,7 +249,7 @@ fn answers(
 fn hindrance(
     bake: &BakeAnswer,
     mine: &[PromisedGrain],
-    answers: &[(LotAnswer, Milligrams)],
+    (answers, step): (&[(LotAnswer, Milligrams)], Milligrams),
     dough: Dough<'_>,
 ) -> Option<Hindrance> {
     let setting = &bake.bake.setting;
@@ -257,9 +263,11 @@ fn hindrance(
             missing: one.missing,
         });
     }
+    // What was parted, or handled on several days, counts as the lot that the plan named: put together it is one again.
+    let named: BTreeSet<LotCode> = mine.iter().map(|one| one.named).collect();
     if setting
         .most_lots
-        .is_some_and(|most| answers.len() > most as usize)
+        .is_some_and(|most| named.len() > most as usize)
     {
         return Some(Hindrance::TooManyLots);
     }
@@ -280,12 +288,14 @@ fn hindrance(
     let careful = mine.iter().any(|one| one.careful);
     let dry = Milligrams::nearest(dry(answers, careful));
     let most = Milligrams::nearest(bake.needs.dry_highest);
-    (dry.get() > most.get() + tolerance(answers)).then_some(Hindrance::TooMuch { dry, most })
+    (dry.get() > most.get() + rounding(answers, step)).then_some(Hindrance::TooMuch { dry, most })
 }
 
-/// Draws are whole steps of a scale: a gram of each lot is no more than rounding.
-fn tolerance(answers: &[(LotAnswer, Milligrams)]) -> i64 {
-    1000 * answers.len() as i64
+const GRAM: Milligrams = Milligrams::new(1000);
+
+/// Draws are whole steps of a scale: a step of each lot is no more than rounding.
+fn rounding(answers: &[(LotAnswer, Milligrams)], step: Milligrams) -> i64 {
+    step.get() * answers.len() as i64
 }
 
 fn dry(answers: &[(LotAnswer, Milligrams)], careful: bool) -> Mass {
@@ -295,10 +305,11 @@ fn dry(answers: &[(LotAnswer, Milligrams)], careful: bool) -> Mass {
 }
 
 /// As much of each promised lot, in whole grams, as the dough takes by the estimate, of dry grain and of the water with
-/// it, and how much less that is. A plan keeps to it, but a lot may be found wetter since, and a careful plan counts less
-/// dry grain in a lot than is likely.
+/// it, and how much less that is, where it is more than the rounding of the plan. A plan keeps to it, but a lot may be
+/// found wetter since, and a careful plan counts less dry grain in a lot than is likely.
 fn as_much_as_it_takes(
     mut answers: Vec<(LotAnswer, Milligrams)>,
+    step: Milligrams,
     bake: &BakeAnswer,
     dough: Dough<'_>,
 ) -> (Vec<(LotAnswer, Milligrams)>, Milligrams) {
@@ -316,7 +327,7 @@ fn as_much_as_it_takes(
         part = part.min(room.most.get() as f64 / brought(room));
     }
     let (holds, most) = (dry(&answers, false), bake.needs.dry_highest);
-    if Milligrams::nearest(holds - most).get() > tolerance(&answers) {
+    if Milligrams::nearest(holds - most).get() > rounding(&answers, GRAM) {
         part = part.min((most / holds).get::<uom::si::ratio::ratio>());
     }
     let mut less = 0;
@@ -327,7 +338,8 @@ fn as_much_as_it_takes(
             *wet = Milligrams::new(grams * 1000);
         }
     }
-    (answers, Milligrams::new(less))
+    let is_told = less > rounding(&answers, step);
+    (answers, Milligrams::new(if is_told { less } else { 0 }))
 }
 
 /// The promised masses, and the dough with the share that they come to. What a bake lacks of its least is
@@ -340,7 +352,7 @@ fn promised_lots<'a>(
 ) -> anyhow::Result<(LotsInDough, Dough<'a>)> {
     let dry = dry(&answers, false);
     let lacks = bake.needs.dry_lowest - dry;
-    let short = if Milligrams::nearest(lacks).get() > tolerance(&answers) {
+    let short = if Milligrams::nearest(lacks).get() > rounding(&answers, GRAM) {
         lacks
     } else {
         Mass::default()
@@ -350,7 +362,8 @@ fn promised_lots<'a>(
     let share = whole.map_or(dough.share, |whole| {
         (within / whole).get::<uom::si::ratio::ratio>()
     });
-    let dough = Dough { share, ..dough };
+    // Less than the least is all there is, or all that the dough takes with its water.
+    let dough = Dough { share, ..dough }.of_what_is_there(dry);
     let masses: Vec<_> = answers
         .iter()
         .map(|(answer, wet)| (answer.lot.clone(), *wet))

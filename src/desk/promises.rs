@@ -5,7 +5,7 @@ use super::Notice;
 use super::facts::FactFinder;
 use crate::dough::bake_code::BakeCode;
 use crate::grain::{Estimate, LotCode, clipped};
-use crate::keeping::{History, PlaceKind, What};
+use crate::keeping::{History, PlaceKind, What, assess_all};
 use crate::ledger::{Making, PlanDraw, View, Which};
 use crate::planning::windows::State;
 use crate::quantity::{Instant, Milligrams};
@@ -31,10 +31,11 @@ pub fn of(view: View<'_>, facts: &[LotFacts]) -> anyhow::Result<Vec<PromisedGrai
     let Some(accepted) = view.accepted_plan()? else {
         return Ok(Vec::new());
     };
-    let mut open = BTreeMap::new();
+    let (mut open, mut weighed_out) = (BTreeMap::new(), BTreeMap::new());
     for bake in view.bakes(Which::Open)? {
         let answer = BakeAnswer::of(bake)?;
         open.insert(answer.bake.code, answer.needs.timetable.mix_at);
+        weighed_out.insert(answer.bake.code, answer.needs.grain_at());
     }
     let mut draws: Vec<&PlanDraw> = accepted
         .draws
@@ -48,11 +49,21 @@ pub fn of(view: View<'_>, facts: &[LotFacts]) -> anyhow::Result<Vec<PromisedGrai
         facts,
         accepted_by: accepted.entry,
         careful: accepted.careful,
+        weighed_out,
         left: facts.iter().map(|facts| facts.wet.get()).collect(),
     };
+    // A bag that was packed for a bake is its own, whichever bake is mixed first.
+    let mut bags = Vec::with_capacity(draws.len());
+    for draw in &draws {
+        bags.push(search.bag_of_its_size(draw)?);
+    }
     let mut found = Vec::new();
-    for draw in draws {
-        for (lot, wet, missing) in search.find(draw)? {
+    for (draw, bag) in draws.into_iter().zip(bags) {
+        let parts = match bag {
+            Some((lot, wet)) => vec![(Some(lot), wet, 0)],
+            None => search.find(draw)?,
+        };
+        for (lot, wet, missing) in parts {
             found.push(PromisedGrain {
                 bake: draw.bake,
                 named: draw.lot.code,
@@ -75,6 +86,11 @@ pub const TOLERANCE: f64 = 0.03;
 /// Milligrams that the steps of a scale may take from a promise, however small it is.
 const ROUNDING: i64 = 1000;
 
+/// What may lack of so many milligrams, or be left over of them, and nobody weighs it.
+fn slack(wanted: f64) -> f64 {
+    (TOLERANCE * wanted).max(ROUNDING as f64)
+}
+
 /// Lots on hand, and what of each is not found for an earlier draw.
 struct Search<'a> {
     view: View<'a>,
@@ -82,20 +98,50 @@ struct Search<'a> {
     facts: &'a [LotFacts],
     accepted_by: i64,
     careful: bool,
+    /// When the grain of each bake is weighed out.
+    weighed_out: BTreeMap<BakeCode, Instant>,
     left: Vec<i64>,
 }
 
 impl Search<'_> {
+    /// A lot that was frozen for a draw, thawed by now or not, of just its size, and how much of it; it is not found
+    /// for another draw then.
+    fn bag_of_its_size(&mut self, draw: &PlanDraw) -> anyhow::Result<Option<(usize, i64)>> {
+        if draw.state != State::Thawed {
+            return Ok(None);
+        }
+        let wanted = self.as_wet_as_known(draw)?;
+        let off = |left: i64| (left as f64 - wanted).abs();
+        let (handled, ..) = self.of_lot(draw)?;
+        let bag = handled
+            .into_iter()
+            .filter(|lot| off(self.left[*lot]) <= slack(wanted) && !self.is_over(*lot, draw))
+            // What was taken out first, and of what is alike the nearest.
+            .min_by_key(|lot| {
+                let off = off(self.left[*lot]).round() as i64;
+                (
+                    lies_in_freezer(&self.facts[*lot]),
+                    off,
+                    self.facts[*lot].lot.code,
+                )
+            });
+        Ok(bag.map(|lot| {
+            let wet = (wanted.round() as i64).min(self.left[lot]);
+            self.left[lot] -= wet;
+            (lot, wet)
+        }))
+    }
+
     /// Lots that hold the grain of a draw, with how much of each and how much of that is missing.
     fn find(&mut self, draw: &PlanDraw) -> anyhow::Result<Vec<(Option<usize>, i64, i64)>> {
-        let candidates = self.candidates(draw)?;
         // In milligrams of the lot that was named; what was dried is as much dry grain in fewer of its own.
         let mut wanted = self.as_wet_as_known(draw)?;
+        let candidates = self.candidates(draw, wanted)?;
         let Some(first) = candidates.first() else {
             return Ok(vec![(None, wanted as i64, wanted as i64)]);
         };
         let mut found: Vec<(Option<usize>, i64, i64)> = Vec::new();
-        let enough = TOLERANCE * wanted;
+        let enough = slack(wanted);
         for lot in &candidates {
             // What is left over where grain was handled makes good no more than rounding: it may be past by now.
             if draw.state != State::AsItLies && !found.is_empty() && wanted <= enough {
@@ -124,48 +170,81 @@ impl Search<'_> {
     }
 
     /// The lots that may hold the grain of a draw, the likeliest first. Grain to be frozen or dried is rather in
-    /// one that was made of the lot since, and thawed grain in the one of its size that was taken out for it.
-    fn candidates(&self, draw: &PlanDraw) -> anyhow::Result<Vec<usize>> {
-        let mut itself = None;
-        let mut heirs = Vec::new();
-        for (index, facts) in self.facts.iter().enumerate() {
-            if facts.lot.code == draw.lot.code {
-                itself = Some(index);
-            } else if self
-                .view
-                .is_made_of(&facts.lot, &draw.lot, self.accepted_by)?
-            {
-                heirs.push(index);
-            }
-        }
-        let is_handled = |lot: &usize| {
-            let facts = &self.facts[*lot];
-            match draw.state {
-                State::AsItLies => !lies_in_freezer(facts) && facts.lot.form == draw.lot.form,
-                State::Thawed => facts.histories.iter().all(was_frozen),
-                State::Dried => facts.lot.form.is_dry(),
-            }
-        };
-        heirs.sort_by_key(|lot| {
-            let facts = &self.facts[*lot];
+    /// one that was made of the lot since, and thawed grain in one that was taken out, else in the smallest block that
+    /// holds all of it. Crumbs, and what was thawed for an earlier bake and is over by then, only complete it.
+    fn candidates(&self, draw: &PlanDraw, wanted: f64) -> anyhow::Result<Vec<usize>> {
+        let (mut handled, itself, mut others) = self.of_lot(draw)?;
+        let order = |lot: &usize| {
             let left = self.left[*lot];
-            let fits = left >= draw.wet.get() && !lies_in_freezer(facts);
-            let size = if fits { left } else { -left };
-            (!fits, size, Reverse(facts.lot.code))
-        });
-        let (handled, others): (Vec<usize>, Vec<usize>) = heirs.into_iter().partition(is_handled);
-        let mut candidates = Vec::new();
+            let holds_all = left as f64 + slack(wanted) >= wanted;
+            let is_crumb = !holds_all && left as f64 <= slack(wanted);
+            let is_frozen = lies_in_freezer(&self.facts[*lot]);
+            (
+                is_crumb || self.is_over(*lot, draw),
+                is_frozen,
+                !holds_all,
+                if holds_all { left } else { -left },
+                Reverse(self.facts[*lot].lot.code),
+            )
+        };
+        handled.sort_by_cached_key(order);
+        if handled.is_empty() && itself.is_none() {
+            others.sort_by_cached_key(order);
+            return Ok(others);
+        }
         if draw.state == State::AsItLies {
-            candidates.extend(itself);
-            candidates.extend(handled);
-        } else {
-            candidates.extend(handled);
-            candidates.extend(itself);
+            return Ok(itself.into_iter().chain(handled).collect());
         }
-        if candidates.is_empty() {
-            candidates = others;
+        let completes = |lot: &usize| draw.state == State::Thawed && order(lot).0;
+        let (last, first): (Vec<usize>, Vec<usize>) = handled.into_iter().partition(completes);
+        Ok(first.into_iter().chain(itself).chain(last).collect())
+    }
+
+    /// The lots on hand that hold grain of a draw's lot: those in the state that it takes, the lot itself where it is
+    /// none of them, and all others that were made of it.
+    fn of_lot(&self, draw: &PlanDraw) -> anyhow::Result<(Vec<usize>, Option<usize>, Vec<usize>)> {
+        let (mut handled, mut itself, mut others) = (Vec::new(), None, Vec::new());
+        for (index, facts) in self.facts.iter().enumerate() {
+            let is_itself = facts.lot.code == draw.lot.code;
+            if !is_itself
+                && !self
+                    .view
+                    .is_made_of(&facts.lot, &draw.lot, self.accepted_by)?
+            {
+                continue;
+            }
+            let is_handled = match draw.state {
+                State::AsItLies => {
+                    !is_itself && !lies_in_freezer(facts) && facts.lot.form == draw.lot.form
+                }
+                State::Thawed => facts.histories.iter().all(was_frozen),
+                State::Dried => !is_itself && facts.lot.form.is_dry(),
+            };
+            if is_handled {
+                handled.push(index);
+            } else if is_itself {
+                itself = Some(index);
+            } else {
+                others.push(index);
+            }
         }
-        Ok(candidates)
+        Ok((handled, itself, others))
+    }
+
+    /// Whether grain that is out of the freezer for a draw may not be used any more when it is weighed out.
+    fn is_over(&self, lot: usize, draw: &PlanDraw) -> bool {
+        let facts = &self.facts[lot];
+        if draw.state != State::Thawed || lies_in_freezer(facts) {
+            return false;
+        }
+        let events = facts.histories.iter().flat_map(|history| &history.events);
+        // An overdue bake takes it as it is by now.
+        let weighed_out = self.weighed_out[&draw.bake];
+        let at = events.fold(weighed_out, |at, event| at.max(event.at));
+        let about = self.view.about();
+        !assess_all(&facts.histories, &about.rules, &about.zone, at)
+            .verdict
+            .may_be_used()
     }
 
     /// Milligrams of the named lot that hold the dry grain that the plan counted on, by what is known of its moisture

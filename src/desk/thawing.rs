@@ -22,6 +22,8 @@ pub struct ToThaw {
     pub lot: LotCode,
     /// How much of it.
     pub wet: Milligrams,
+    /// All of it.
+    pub all: Milligrams,
     /// By when.
     pub by: Instant,
     /// After this it is not thawed in time, whoever is there.
@@ -157,6 +159,7 @@ fn to_thaw(
             lasts(lot, house.1, by, grain_at).then_some(ToThaw {
                 lot: lot.lot.code,
                 wet: Milligrams::new(wet),
+                all: lot.wet,
                 by,
                 latest: grain_at - house.0.thaw.of(lot.depth).lead(),
                 bake,

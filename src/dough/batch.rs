@@ -164,6 +164,16 @@ pub fn water_room(formula: &Formula, size: Size) -> Option<Mass> {
 
 /// Works a batch out, or says why there is none.
 pub fn work_out(request: &BatchRequest<'_>) -> Result<Batch, Refusal> {
+    let lowest = request.formula.grain.lowest;
+    // A share typed as a percentage comes back with the noise of floating point.
+    if request.share < lowest - 1e-9 {
+        return Err(wrong_share(request).into());
+    }
+    of_what_is_there(request)
+}
+
+/// The same of grain that there is no more of: its share may be less than the formula's lowest.
+pub fn of_what_is_there(request: &BatchRequest<'_>) -> Result<Batch, Refusal> {
     let formula = request.formula;
     check(request)?;
     let total_flour = total_flour(request);
@@ -213,18 +223,20 @@ fn total_flour(request: &BatchRequest<'_>) -> Mass {
     }
 }
 
-fn check(request: &BatchRequest<'_>) -> Result<(), Problem> {
+fn wrong_share(request: &BatchRequest<'_>) -> Problem {
     let grain = &request.formula.grain;
-    // A share typed as a percentage comes back with the noise of floating point.
-    let allowed = (grain.lowest - 1e-9)..=(grain.highest + 1e-9);
-    if !allowed.contains(&request.share) {
-        return Err(Problem::new(format!(
-            "grain share is {:.1} %: `{}` takes {:.1} % to {:.1} %",
-            request.share * 100.0,
-            request.formula.name,
-            grain.lowest * 100.0,
-            grain.highest * 100.0
-        )));
+    Problem::new(format!(
+        "grain share is {:.1} %: `{}` takes {:.1} % to {:.1} %",
+        request.share * 100.0,
+        request.formula.name,
+        grain.lowest * 100.0,
+        grain.highest * 100.0
+    ))
+}
+
+fn check(request: &BatchRequest<'_>) -> Result<(), Problem> {
+    if request.share > request.formula.grain.highest + 1e-9 {
+        return Err(wrong_share(request));
     }
     if matches!(request.size, Size::Pieces { count: 0, .. }) {
         return Err(Problem::new("number of pieces is 0: allowed is 1 or more"));

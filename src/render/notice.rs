@@ -351,6 +351,10 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             "the lots fall short by {} of dry grain: the weights need more grain than is left",
             units.to_weigh(*short)
         ),
+        Notice::WeightsOfWhatIsThere(short) => format!(
+            "the lots fall short by {} of dry grain: the weights are for what they hold, with more flour",
+            units.to_weigh(*short)
+        ),
         Notice::PromisedGrainTaken {
             bake,
             accepted_at,

@@ -12,6 +12,7 @@ mod reasons;
 mod sentences;
 
 pub use bakes_apart::bakes_apart;
+pub(super) use freezer::out_whole;
 pub(super) use goodness::AIM_HEADINGS;
 pub use goodness::aim;
 pub(super) use sentences::{

@@ -125,8 +125,8 @@ impl Sheet<'_> {
             let rest = format!("{indent}    ");
             wrapped(&mut self.out, &first, &rest, &words.draw(draw));
         }
-        if let Some(short) = words.short() {
-            wrapped(&mut self.out, indent, indent, &short);
+        for told in words.put_together().into_iter().chain(words.short()) {
+            wrapped(&mut self.out, indent, indent, &told);
         }
         wrapped(&mut self.out, indent, indent, &words.moisture());
     }

@@ -173,6 +173,7 @@ fn grain(words: Words<'_>) -> Markup {
                     (tick()) strong { (words.taken(draw)) } " of " (words.draw(draw))
                 }
             }
+            @if let Some(together) = words.put_together() { li { strong { (together) } } }
             @if let Some(short) = words.short() { li.refused { (short) } }
             li.small { (words.moisture()) }
         }

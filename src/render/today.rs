@@ -1,7 +1,7 @@
 //! What is due, in order of time: a heading for each day, a line for each thing to do.
 
 use super::numbers::Units;
-use super::plan::task_words;
+use super::plan::{out_whole, task_words};
 use super::{lot, ticket, times, timetable, words};
 use crate::keeping::{Advice, TicketSays};
 use crate::planning::plan::Work;
@@ -130,13 +130,17 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
             work,
             lot,
             wet,
+            block,
             bake,
         } => {
             let bake = bake.map(|bake| bake.to_string());
             let grain = format!("{} of {lot}", units.weighed(*wet));
             let words = task_words(*work, &grain, (None, bake.as_deref()));
             match work {
-                Work::Thaw => words,
+                Work::Thaw => match block {
+                    Some(all) => words + &out_whole(*all, &lot.to_string(), *wet, units),
+                    None => words,
+                },
                 Work::Freeze | Work::Dry => format!("{words} (accepted plan)"),
             }
         }
@@ -271,6 +275,12 @@ fn typed(due: &Due, units: Units) -> String {
             }
         }
         DueTask::WeighAgain { lot, .. } => format!("draff moisture {lot} --weighing PAN,WET,DRY"),
+        DueTask::Grain {
+            work: Work::Thaw,
+            lot,
+            block: Some(_),
+            ..
+        } => format!("draff move {lot} --to fridge"),
         DueTask::Grain { work, lot, wet, .. } => {
             let wet = units.weighed(*wet).replace(' ', "");
             match work {

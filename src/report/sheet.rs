@@ -40,6 +40,9 @@ pub struct SheetAnswer {
     pub batch: Batch,
     /// The grain that goes in; empty where no lot is chosen yet.
     pub draws: Vec<SheetDraw>,
+    /// Whether more lots go in than the bake may be made of: they are parts of lots that its plan named, and count as
+    /// those once they are put together.
+    pub put_together: bool,
     /// Dry grain that the lots hold too little of.
     pub short: Mass,
     /// Where the moisture comes from.

@@ -65,6 +65,8 @@ pub enum DueTask {
         lot: LotCode,
         /// How much of it.
         wet: Milligrams,
+        /// All of it, where more than that is frozen in one block: it comes out whole.
+        block: Option<Milligrams>,
         /// For which bake, where it is for one.
         bake: Option<BakeCode>,
     },

@@ -606,6 +606,7 @@ fn notices() -> Vec<Notice> {
         Notice::BackInStock(None),
         Notice::OnlyLeft(wet),
         Notice::LotsFallShort(wet.mass()),
+        Notice::WeightsOfWhatIsThere(wet.mass()),
         Notice::PromisedGrainTaken {
             bake,
             accepted_at: moment,

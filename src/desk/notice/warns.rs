@@ -46,6 +46,7 @@ impl Notice {
             | Self::WarmSince(..)
             | Self::TooQuick { .. }
             | Self::LotsFallShort(_)
+            | Self::WeightsOfWhatIsThere(_)
             | Self::PromisedGrainNotTaken { .. }
             | Self::MixingIsPast(_)
             | Self::FirstStageIsPast(_)

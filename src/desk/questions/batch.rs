@@ -86,6 +86,7 @@ impl BatchOf<'_> {
             formula: self.formula,
             size: self.size,
             share: self.share,
+            is_all_there_is: false,
             thirst: self.thirst.narrowed(learned),
         }
     }

@@ -50,7 +50,12 @@ impl Desk {
         }
         let (lots, dough) = (found.lots, found.dough);
         if !lots.answers.is_empty() && lots.are_short() {
-            notices.push(Notice::LotsFallShort(lots.mixture.short));
+            let short = lots.mixture.short;
+            notices.push(if dough.is_all_there_is {
+                Notice::WeightsOfWhatIsThere(short)
+            } else {
+                Notice::LotsFallShort(short)
+            });
         }
         notices.extend(lots.of_other_forms(&formula));
         // Without a lot the weights are those of grain as wet as any may be, and the sheet asks for one.
@@ -71,10 +76,11 @@ impl Desk {
             ..dough
         };
         let batch = dough.weights(moisture, &lots.forms(), scales)?;
-        let draws = lots
+        let draws: Vec<SheetDraw> = lots
             .on_the_scale(&batch, scales)
             .map(|drawn| draw(drawn, planned.needs.grain_at(), (&house.work, self.zone())))
             .collect();
+        let most_lots = setting.most_lots.map_or(usize::MAX, |most| most as usize);
         let batch = lots.within_what_is_left(batch, scales);
         let warmth = request
             .temperatures
@@ -90,6 +96,7 @@ impl Desk {
             firm: setting.firm,
             note: setting.note.clone(),
             book: view.about().name.clone(),
+            put_together: draws.len() > most_lots,
             draws,
             moisture_from: from,
             drying: lots.drying(),

@@ -80,6 +80,11 @@ impl Formula {
         self.check_flour_at(self.grain.highest)
     }
 
+    /// Whether there is flour for all stages where the grain is so small a part of it.
+    pub fn has_flour_at(&self, share: f64) -> bool {
+        self.check_flour_at(share).is_ok()
+    }
+
     fn check_flour_at(&self, share: f64) -> Result<(), Problem> {
         for (flour, named) in self.flours.iter().enumerate() {
             let taken: f64 = self

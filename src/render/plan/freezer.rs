@@ -3,8 +3,24 @@
 use super::Words;
 use crate::keeping::PlaceKind;
 use crate::planning::plan::{Action, Work};
+use crate::quantity::Milligrams;
+use crate::render::numbers::Units;
 use crate::render::times;
 use std::collections::BTreeSet;
+
+/// `; frozen in one block, all 1 kg of LOT comes out`: where a dough takes less than that.
+pub(in crate::render) fn out_whole(
+    all: Milligrams,
+    lot: &str,
+    taken: Milligrams,
+    units: Units,
+) -> String {
+    format!(
+        "; frozen in one block, all {} of {lot} comes out: {} goes into the dough, the rest is thawed with it",
+        units.weighed(all),
+        units.weighed(taken)
+    )
+}
 
 impl Words<'_> {
     /// `13 h`, or `13 h to 42 h, by how thick the grain lies`: of all that is frozen or thawed.
@@ -33,14 +49,7 @@ impl Words<'_> {
         let is_part = action.work == Work::Thaw
             && lot.place_kind == PlaceKind::Freezer
             && action.wet < lot.wet;
-        is_part.then(|| {
-            format!(
-                "; frozen in one block, all {} of {} comes out: {} goes into the dough, the rest is thawed with it",
-                self.units.weighed(lot.wet),
-                lot.code,
-                self.units.weighed(action.wet)
-            )
-        })
+        is_part.then(|| out_whole(lot.wet, &lot.code, action.wet, self.units))
     }
 
     /// `A bag each of COR-261120-15, since a frozen block cannot be parted: 2.5 kg for B-1S, 3.7 kg to spare.`

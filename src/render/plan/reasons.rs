@@ -27,13 +27,8 @@ impl Words<'_> {
             Reason::TooWet => {
                 "what fits is so wet that the dough takes no more of it: press or dry it".to_owned()
             }
-            Reason::TooFewLots(most) => format!(
-                "{} it may be made of hold less",
-                match most {
-                    1 => "the one lot".to_owned(),
-                    more => format!("the {more} lots"),
-                }
-            ),
+            Reason::TooFewLots(1) => "the one lot it may be made of holds less".to_owned(),
+            Reason::TooFewLots(most) => format!("the {most} lots it may be made of hold less"),
             Reason::OtherBakes(others) => {
                 let codes: Vec<&str> = others.iter().map(|bake| self.bake(*bake)).collect();
                 format!("what fits goes into {}", codes.join(", "))

@@ -183,6 +183,13 @@ impl Words<'_> {
         })
     }
 
+    /// What to do with more lots than the bake may be made of.
+    pub fn put_together(&self) -> Option<String> {
+        self.answer
+            .put_together
+            .then(|| "PUT TOGETHER: parts of one lot count as one lot".to_owned())
+    }
+
     pub fn moisture(&self) -> String {
         let sum = &self.answer.batch.hold_back;
         let drying = numbers::drying(&self.answer.drying)

@@ -145,8 +145,8 @@ impl Type {
                 self.prose(&text, room)
             })
             .sum();
-        let thaws = words.thaw();
-        let lots = lots + thaws.iter().map(|thaw| self.prose(thaw, room)).sum::<f64>();
+        let told = words.thaw().into_iter().chain(words.put_together());
+        let lots = lots + told.map(|told| self.prose(&told, room)).sum::<f64>();
         let moisture = self.lines(&words.moisture(), PLAIN, SMALL, room) * SMALL * LINE_HEIGHT;
         lots.max(LINE_HEIGHT * 1.2) + moisture + CELL_PADDING
     }

@@ -78,8 +78,15 @@ fn address(due: &Due) -> String {
     match &due.task {
         DueTask::Keep { lot, advice } => address_of_advice(lot.lot.code, advice),
         DueTask::WeighAgain { lot, .. } => format!("/lot/{lot}/sample"),
-        DueTask::Grain { work, lot, wet, .. } => {
-            let grams = wet.grams();
+        DueTask::Grain {
+            work,
+            lot,
+            wet,
+            block,
+            ..
+        } => {
+            // Of a frozen block all comes out.
+            let grams = block.unwrap_or(*wet).grams();
             match work {
                 Work::Freeze => format!("/lot/{lot}/freeze?wet={grams}"),
                 Work::Thaw => format!("/lot/{lot}/thaw?wet={grams}"),

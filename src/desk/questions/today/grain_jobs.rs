@@ -39,9 +39,15 @@ pub(super) fn taken_out(one: &ToThaw, now: Instant) -> Due {
             work: Work::Thaw,
             lot: one.lot,
             wet: one.wet,
+            block: Some(one.all).filter(|all| is_parted(one.wet, *all)),
             bake: Some(one.bake),
         },
     }
+}
+
+/// Whether so much less than a block is taken that somebody would have to part it: what weighing leaves over is none.
+fn is_parted(wet: Milligrams, block: Milligrams) -> bool {
+    (wet.get() as f64) < NEARLY * block.get() as f64
 }
 
 /// What the accepted plan freezes and dries and is not done. What it thaws is told of the bakes, for all grain that
@@ -87,6 +93,7 @@ pub(super) fn of_plan(
                     work: task.work,
                     lot: part.lot.lot.code,
                     wet: Milligrams::new(part.wet),
+                    block: None,
                     bake: part.bake,
                 },
             });
