@@ -164,9 +164,7 @@ pub(super) fn judge(
         let all = rules.hot.limit.in_celsius().degrees_celsius()
             - rules.cold.limit.in_celsius().degrees_celsius();
         let takes = QUICKEST.as_seconds_f64() * above / all;
-        *at < start
-            || *at > first_deadline
-            || (first_deadline - *at).as_seconds_f64() >= takes
+        *at < start || *at > first_deadline || (first_deadline - *at).as_seconds_f64() >= takes
     });
     let first_is_shown =
         passed_first.is_some() || (was_in_time && word.is_some_and(|said| said <= total));
