@@ -48,7 +48,7 @@ fn a_tub_that_may_be_hot_still_is_measured_before_it_is_thrown_away() {
         let said = one_line(&kitchen.ok(question));
         has(
             &said,
-            "take the temperature in the middle of the tub now: at 60 °C or more its time for cooling begins now. Otherwise throw it away, unless somebody saw all of it at 5 °C or colder by Fri 20 Nov 13:30",
+            "take the temperature in the middle of the tub now: at 60 °C or more its time for cooling begins now. Otherwise throw it away, unless somebody watched it cool and all of it is at 5 °C or colder by Fri 20 Nov 13:30",
         );
         has(&said, &format!("draff probe {lot} TEMPERATURE"));
         has(&said, &format!("draff probe {lot} --cooled WHEN"));
