@@ -60,7 +60,7 @@ fn a_tub_that_may_be_hot_still_is_measured_before_it_is_thrown_away() {
     let said = one_line(
         &kitchen.ok("pickup --source \"Tarn Fell\" --brewed 2026-11-20 --mash-out 07:30 --wet 9kg"),
     );
-    has(&said, "throw it away, unless somebody saw all of it");
+    has(&said, "throw it away, unless somebody watched it cool");
     assert!(!said.contains("begins now"), "{said}");
 }
 
