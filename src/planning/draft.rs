@@ -58,10 +58,42 @@ impl Draft {
             .filter_map(|draw| {
                 let situation = facts.situation;
                 let figures = facts.figures;
-                let water = figures.water_in_bake(situation, draw.lot, bake, draw.state)?;
+                let water = figures.water_in_bake(situation, (draw.lot, bake, draw.state))?;
                 Some(draw.dry * water)
             })
             .sum()
+    }
+
+    /// Water that comes into a bake beyond what its dough takes with as much of its least: more than nothing is too
+    /// wet.
+    pub fn too_wet_by(&self, facts: Facts<'_>, bake: usize) -> f64 {
+        let of_bake = self.draws.iter().filter(|draw| draw.bake == bake);
+        of_bake
+            .filter_map(|draw| {
+                let of = (draw.lot, bake, draw.state);
+                Some(draw.dry * facts.figures.too_wet_by(facts.situation, of)?)
+            })
+            .sum()
+    }
+
+    /// How much more dry grain of a lot a bake can take in this state until its grain brings all the water that the
+    /// dough takes, whole or at its least.
+    pub fn most_for_water(&self, facts: Facts<'_>, of: (usize, usize, State)) -> f64 {
+        let Facts {
+            situation, figures, ..
+        } = facts;
+        let (_, bake, _) = of;
+        let until = |room: f64, each: Option<f64>| match each {
+            Some(each) if each > 0.0 => (room / each).max(0.0),
+            _ => f64::INFINITY,
+        };
+        let room = figures.water_room[bake].unwrap_or(f64::INFINITY) - self.water(facts, bake);
+        let whole = until(room, figures.water_in_bake(situation, of));
+        let at_its_least = until(
+            -self.too_wet_by(facts, bake),
+            figures.too_wet_by(situation, of),
+        );
+        whole.min(at_its_least)
     }
 
     /// What a bake gets.

@@ -162,9 +162,7 @@ impl Figures {
     pub fn water_in_bake(
         &self,
         situation: &Situation,
-        lot: usize,
-        bake: usize,
-        state: State,
+        (lot, bake, state): (usize, usize, State),
     ) -> Option<f64> {
         let room = situation.bakes[bake].water?;
         Some(match state {
@@ -177,21 +175,25 @@ impl Figures {
         })
     }
 
-    /// How much more dry grain of a lot a bake can take in this state until its grain brings all the water that the
-    /// dough takes; `brought` is what it brings already.
-    pub fn most_for_water(
+    /// Kilograms of water that a kilogram of a lot's dry grain brings into a firm bake beyond what its dough takes with
+    /// as much of its least. A dough that is short is weighed out at its least: of grain that is too wet for that there
+    /// is no dough at all.
+    pub fn too_wet_by(
         &self,
         situation: &Situation,
         (lot, bake, state): (usize, usize, State),
-        brought: f64,
-    ) -> f64 {
-        match (
-            self.water_room[bake],
-            self.water_in_bake(situation, lot, bake, state),
-        ) {
-            (Some(room), Some(water)) if water > 0.0 => ((room - brought) / water).max(0.0),
-            _ => f64::INFINITY,
-        }
+    ) -> Option<f64> {
+        let [lowest, _, _] = self.bakes[bake];
+        let is_firm = situation.bakes[bake].firm && lowest > 0.0;
+        let room = self.water_room[bake].filter(|_| is_firm)?;
+        let water = self.water_in_bake(situation, (lot, bake, state))?;
+        let likely = match state {
+            State::Dried => 1.0,
+            State::AsItLies | State::Thawed => {
+                self.wet_per_dry[lot] * situation.lots[lot].dry_fraction(false)
+            }
+        };
+        Some(water - room / lowest * likely)
     }
 
     /// The first day at whose end grain for this bake is out of the freezer.

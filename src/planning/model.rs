@@ -204,11 +204,18 @@ impl Model {
             .iter()
             .flat_map(|pair| {
                 pair.amounts.iter().filter_map(|(state, column)| {
-                    let water =
-                        facts
-                            .figures
-                            .water_in_bake(facts.situation, pair.lot, index, *state)?;
+                    let of = (pair.lot, index, *state);
+                    let water = facts.figures.water_in_bake(facts.situation, of)?;
                     Some((*column, water))
+                })
+            })
+            .collect();
+        let too_wet: Vec<(usize, f64)> = mine
+            .iter()
+            .flat_map(|pair| {
+                pair.amounts.iter().filter_map(|(state, column)| {
+                    let of = (pair.lot, index, *state);
+                    Some((*column, facts.figures.too_wet_by(facts.situation, of)?))
                 })
             })
             .collect();
@@ -243,6 +250,9 @@ impl Model {
         self.program.row(terms, Sense::AtMost, bound);
         if let Some(room) = facts.figures.water_room[index] {
             self.program.row(water, Sense::AtMost, room);
+        }
+        if too_wet.iter().any(|(_, by)| *by > 0.0) {
+            self.program.row(too_wet, Sense::AtMost, 0.0);
         }
         let mut distance = amounts;
         distance.extend([(over, -1.0), (under, 1.0)]);

@@ -71,11 +71,11 @@ pub fn reason(situation: &Situation, windows: &Windows, rounded: &Rounded, bake:
     }
     let mut amounts: Vec<i64> = fits.iter().map(|lot| dry(*lot).get()).collect();
     let all: i64 = amounts.iter().sum();
-    if all < wanted.lowest.get() {
-        return Reason::TooLittle(Milligrams::new(all));
-    }
     if is_too_wet(situation, windows, &fits, bake) {
         return Reason::TooWet;
+    }
+    if all < wanted.lowest.get() {
+        return Reason::TooLittle(Milligrams::new(all));
     }
     amounts.sort_unstable_by(|one, other| other.cmp(one));
     if let Some(most) = wanted.most_lots
@@ -118,7 +118,8 @@ pub fn reason(situation: &Situation, windows: &Windows, rounded: &Rounded, bake:
     }
 }
 
-/// Whether even the driest of the lots that fit bring more water with the least of a bake than its dough takes.
+/// Whether even the driest of the lots that fit bring more water with the least of a bake, or with as much of it as
+/// there is, than its dough takes with that.
 fn is_too_wet(situation: &Situation, windows: &Windows, fits: &[usize], bake: usize) -> bool {
     let wanted = &situation.bakes[bake];
     let Some(room) = wanted.water else {
@@ -144,7 +145,8 @@ fn is_too_wet(situation: &Situation, windows: &Windows, fits: &[usize], bake: us
         lacks -= taken;
         water += taken * per_dry;
     }
-    water > room.most.get() as f64
+    let least = wanted.lowest.get() as f64;
+    water * least > room.most.get() as f64 * (least - lacks)
 }
 
 /// When a lot that suits a bake would be thawed if it were taken out of the freezer now, where that is after the bake weighs

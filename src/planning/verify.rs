@@ -11,6 +11,8 @@ use crate::grain::cereals;
 use crate::keeping::{History, PlaceKind, What, assess_all};
 use crate::quantity::{Instant, Milligrams};
 
+mod water;
+
 /// Every way in which the plan breaks what it must keep to.
 pub fn findings(situation: &Situation, plan: &Plan) -> Vec<String> {
     let mut walk = Walk {
@@ -103,30 +105,7 @@ impl Walk<'_> {
                 bake.code
             ));
         }
-        if let Some(room) = bake.water {
-            let brought: f64 = planned
-                .draws
-                .iter()
-                .map(|draw| {
-                    let (wet, dry) = (draw.wet.get() as f64, draw.dry.get() as f64);
-                    let capacity = &self.situation.capacity;
-                    match draw.state {
-                        State::Dried => room.water(dry / (1.0 - capacity.dried_moisture), dry),
-                        State::AsItLies | State::Thawed => {
-                            let lot = &self.situation.lots[draw.lot];
-                            room.water(wet, wet * lot.dry_fraction(false))
-                        }
-                    }
-                })
-                .sum();
-            if brought > (room.most.get() + step) as f64 {
-                self.say(format!(
-                    "{}: its grain brings {brought:.0} mg of water, the dough takes {}",
-                    bake.code,
-                    room.most.get()
-                ));
-            }
-        }
+        self.water(index, bake);
         let lacks = bake.lowest.get() - dry;
         if bake.firm {
             let short = if lacks > step { lacks } else { 0 };
