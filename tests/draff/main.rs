@@ -42,6 +42,7 @@ mod once;
 mod pickup;
 mod place;
 mod plan;
+mod plan_kept_to;
 mod plan_page;
 mod plan_replanned;
 mod plan_signed;
