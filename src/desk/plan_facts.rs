@@ -16,7 +16,10 @@ use crate::report::LotFacts;
 use crate::report::bake::{BakeAnswer, BakeNeeds};
 use crate::report::plan::{PlanGround, PromiseInPlan, UnfitPlace, end_of};
 use crate::report::promise::PromisedGrain;
-use chrono::Duration;
+use chrono::{Days, Duration};
+
+/// Days after a plan of which it is known whether somebody works: nobody is away for longer, our choice.
+const DAYS_AFTER: Days = Days::new(31);
 
 /// What was asked of a plan.
 #[derive(Debug, Clone, Copy)]
@@ -42,7 +45,7 @@ pub fn find(view: View<'_>, now: Instant, request: PlanOf) -> anyhow::Result<Pla
     let days = zone
         .date(now)
         .iter_days()
-        .take_while(|day| *day <= zone.date(end));
+        .take_while(|day| *day <= zone.date(end) + DAYS_AFTER);
     let (capacity, unfit_places) =
         at_the_places(Capacity::of(&work, days), &places, &about.rules, now);
     let mut bakes = Vec::new();

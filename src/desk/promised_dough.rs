@@ -280,7 +280,14 @@ fn hindrance(
                 limit: keeping.binding.limit.clone(),
             });
         }
-        if !dough_lots::suits(&answer.lot, dough.formula, Wishes::of(setting)) {
+        let suits = if setting.lots.is_empty() {
+            dough_lots::suits(&answer.lot, dough.formula, Wishes::of(setting))
+        } else {
+            // Who names a lot means it, whatever its form.
+            let free_of = setting.free_of.as_deref();
+            free_of.is_none_or(|cereal| dough_lots::is_free_of(&answer.lot, cereal))
+        };
+        if !suits {
             return Some(Hindrance::DoesNotSuit(lot));
         }
     }

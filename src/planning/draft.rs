@@ -58,10 +58,23 @@ impl Draft {
             .filter_map(|draw| {
                 let situation = facts.situation;
                 let figures = facts.figures;
-                let water = figures.water_in_bake(situation, draw.lot, bake, draw.state)?;
+                let water = figures.water_in_bake(situation, (draw.lot, bake, draw.state))?;
                 Some(draw.dry * water)
             })
             .sum()
+    }
+
+    /// How much more dry grain of a lot a bake can take in this state until its grain brings all the water that the
+    /// dough takes.
+    pub fn most_for_water(&self, facts: Facts<'_>, of: (usize, usize, State)) -> f64 {
+        let (_, bake, _) = of;
+        let each = facts.figures.water_in_bake(facts.situation, of);
+        match (facts.figures.water_room[bake], each) {
+            (Some(room), Some(each)) if each > 0.0 => {
+                ((room - self.water(facts, bake)) / each).max(0.0)
+            }
+            _ => f64::INFINITY,
+        }
     }
 
     /// What a bake gets.

@@ -2,8 +2,9 @@
 //! from the other.
 //!
 //! The largest distance and the sum of all are aims of the program; where another bake is further off than these
-//! two, the program does not mind how they share. Nothing of a lot is moved into another state or out of it, so
-//! every other aim stays as it is; the freezers hold no more than they take.
+//! two, the program does not mind how they share: not even where one has its least and the other far less, since what
+//! they are short by together is the same. Nothing of a lot is moved into another state or out of it, so every other
+//! aim stays as it is; the freezers hold no more than they take.
 
 use super::draft::{Draft, DraftDraw};
 use super::model::Facts;
@@ -51,7 +52,6 @@ fn share(facts: Facts<'_>, draft: &mut Draft, from: usize, to: usize) -> f64 {
     if !is_alike {
         return 0.0;
     }
-    let [lowest, _, _] = facts.figures.bakes[giver.bake];
     let [has, lacks] = [draft.got(giver.bake), draft.got(taker.bake)];
     let promised: f64 = facts
         .situation
@@ -62,20 +62,11 @@ fn share(facts: Facts<'_>, draft: &mut Draft, from: usize, to: usize) -> f64 {
             super::figures::kilograms(promised.wet) / facts.figures.wet_per_dry[giver.lot]
         })
         .sum();
-    let given = draft.given(giver.lot, giver.bake);
-    let keeps = facts.figures.portion[giver.lot].max(promised.min(given));
-    let mut by = ((has - lacks) / 2.0).min(given - keeps).min(giver.dry);
-    if has >= lowest {
-        // Who has enough keeps enough.
-        by = by.min(has - lowest);
-    }
-    let brought = draft.water(facts, taker.bake);
+    let gives = draft.given(giver.lot, giver.bake);
+    let keeps = facts.figures.portion[giver.lot].max(promised.min(gives));
+    let mut by = ((has - lacks) / 2.0).min(gives - keeps).min(giver.dry);
     let taken = (taker.lot, taker.bake, taker.state);
-    by = by.min(
-        facts
-            .figures
-            .most_for_water(facts.situation, taken, brought),
-    );
+    by = by.min(draft.most_for_water(facts, taken));
     if giver.state == State::Thawed {
         // What is taken out later lies in the freezers for longer.
         let longer = out(&giver)..out(&taker);

@@ -162,9 +162,7 @@ impl Figures {
     pub fn water_in_bake(
         &self,
         situation: &Situation,
-        lot: usize,
-        bake: usize,
-        state: State,
+        (lot, bake, state): (usize, usize, State),
     ) -> Option<f64> {
         let room = situation.bakes[bake].water?;
         Some(match state {
@@ -175,23 +173,6 @@ impl Figures {
                 room.water(wet, wet * situation.lots[lot].dry_fraction(false))
             }
         })
-    }
-
-    /// How much more dry grain of a lot a bake can take in this state until its grain brings all the water that the
-    /// dough takes; `brought` is what it brings already.
-    pub fn most_for_water(
-        &self,
-        situation: &Situation,
-        (lot, bake, state): (usize, usize, State),
-        brought: f64,
-    ) -> f64 {
-        match (
-            self.water_room[bake],
-            self.water_in_bake(situation, lot, bake, state),
-        ) {
-            (Some(room), Some(water)) if water > 0.0 => ((room - brought) / water).max(0.0),
-            _ => f64::INFINITY,
-        }
     }
 
     /// The first day at whose end grain for this bake is out of the freezer.

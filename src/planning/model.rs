@@ -204,10 +204,8 @@ impl Model {
             .iter()
             .flat_map(|pair| {
                 pair.amounts.iter().filter_map(|(state, column)| {
-                    let water =
-                        facts
-                            .figures
-                            .water_in_bake(facts.situation, pair.lot, index, *state)?;
+                    let of = (pair.lot, index, *state);
+                    let water = facts.figures.water_in_bake(facts.situation, of)?;
                     Some((*column, water))
                 })
             })

@@ -135,8 +135,7 @@ impl<'a> Hand<'a> {
             return;
         }
         let highest = figures.bakes[bake][2] - self.draft.got(bake);
-        let brought = self.draft.water(self.facts, bake);
-        let most = figures.most_for_water(situation, (lot, bake, state), brought);
+        let most = self.draft.most_for_water(self.facts, (lot, bake, state));
         let mut dry = wants.min(self.dry[lot]).min(highest).min(most);
         match state {
             State::Thawed if !window.frozen => {

@@ -44,6 +44,32 @@ pub struct PlannedBake {
     pub chance_below: Option<f64>,
 }
 
+impl Plan {
+    /// The bags in which a job freezes grain: one for each bake that it is thawed for, and one of what no bake takes.
+    /// Where that is less than the smallest portion it goes into the last bag. A frozen block cannot be parted.
+    pub fn bags(&self, action: &Action, portion: Milligrams) -> Vec<(Option<usize>, Milligrams)> {
+        if action.work != Work::Freeze {
+            return Vec::new();
+        }
+        let mut spare = action.wet.get();
+        let mut bags: Vec<(Option<usize>, Milligrams)> = Vec::new();
+        for (bake, planned) in self.bakes.iter().enumerate() {
+            let is_thawed = |draw: &&Draw| draw.lot == action.lot && draw.state == State::Thawed;
+            for draw in planned.draws.iter().filter(is_thawed) {
+                spare -= draw.wet.get();
+                bags.push((Some(bake), draw.wet));
+            }
+        }
+        match bags.last_mut() {
+            Some((_, last)) if spare == 0 || spare < portion.get() => {
+                *last = Milligrams::new(last.get() + spare);
+            }
+            _ => bags.push((None, Milligrams::new(spare))),
+        }
+        bags
+    }
+}
+
 impl PlannedBake {
     /// Milligrams of water that its grain brings into a dough, by the estimate of each lot.
     pub fn water(&self, situation: &Situation, room: WaterRoom) -> f64 {

@@ -157,7 +157,7 @@ pub struct Capacity {
     pub fridge_at: Temperature,
     /// Until when in the evening somebody works.
     pub evening: NaiveTime,
-    /// Days on which nobody freezes, dries or thaws.
+    /// Days on which nobody freezes, dries or thaws, those soon after the plan among them.
     pub hands_off: Vec<NaiveDate>,
 }
 
@@ -241,7 +241,7 @@ impl Capacity {
         }
     }
 
-    /// Of a house that works like this, with freezers that take everything; `days` are those of the plan.
+    /// Of a house that works like this, with freezers that take everything; `days` are those of the plan and later.
     pub fn of(work: &Work, days: impl Iterator<Item = NaiveDate>) -> Self {
         Self {
             freezer: None,
@@ -288,8 +288,12 @@ impl Lot {
         crate::grain::clipped(moisture).dry_fraction().get()
     }
 
-    /// What part of its planned dry grain is there where it is as wet as it is with the chance of a shortfall.
+    /// What part of its planned dry grain is there where it is as wet as it is with the chance of a shortfall: all of
+    /// it in a careful plan, which counts on the wet end alone.
     pub fn wet_end(&self, situation: &Situation) -> f64 {
+        if situation.careful {
+            return 1.0;
+        }
         let moisture = self.moisture.quantile(1.0 - situation.capacity.risk);
         let there = crate::grain::clipped(moisture).dry_fraction().get();
         (there / self.dry_fraction(situation.careful)).min(1.0)

@@ -105,7 +105,7 @@ pub fn round(facts: Facts<'_>, draft: &Draft) -> Rounded {
         .draws
         .iter()
         .map(|draw| {
-            let of_dry = figures.water_in_bake(situation, draw.lot, draw.bake, draw.state);
+            let of_dry = figures.water_in_bake(situation, (draw.lot, draw.bake, draw.state));
             of_dry.unwrap_or(0.0) * step_kg / figures.wet_per_dry[draw.lot]
         })
         .collect();

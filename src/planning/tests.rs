@@ -2,6 +2,7 @@
 
 mod baker;
 mod brute_force;
+mod corners;
 pub mod instances;
 mod other_solver;
 mod properties;

@@ -5,7 +5,7 @@
 //! weighs its grain out. Frozen grain never goes straight into a dough: what cannot be thawed in time does not fit.
 
 use super::problem::{Bake, Lot, Situation};
-use super::working_hours::{evenings, taken_out_at};
+use super::working_hours::{evenings, first_taken_out, taken_out_at};
 use crate::grain::{Form, cereals};
 use crate::keeping::{Advice, History, PlaceKind, Verdict, What, assess_all};
 use crate::quantity::text::one_of;
@@ -201,7 +201,11 @@ fn window(situation: &Situation, lot: &Lot) -> LotWindow {
     }
     if may_freeze && freeze_by.is_none() {
         // No bake of the horizon takes it: worth freezing only if it may be used once it is thawed.
-        freeze_by = latest_freezing(situation, lot, situation.end, &to_freeze).map(|(by, _)| by);
+        freeze_by = latest_freezing(situation, lot, situation.end, &to_freeze)
+            .or_else(|| {
+                latest_freezing(situation, lot, first_use_after(situation, lot)?, &to_freeze)
+            })
+            .map(|(by, _)| by);
     }
     // An earlier evening leaves as many days as the last one, or more.
     let freezing = freeze_by.map_or(Vec::new(), |last| {
@@ -325,6 +329,14 @@ fn latest_freezing(
             verdict_at(situation, &thawed, grain_at).may_be_used()
         })
         .map(|by| (by, at))
+}
+
+/// The first moment after the plan by which grain is thawed that is taken out while somebody is there, where that is
+/// not its end: a plan may end on a day off.
+fn first_use_after(situation: &Situation, lot: &Lot) -> Option<Instant> {
+    let (zone, capacity) = (&situation.zone, &situation.capacity);
+    let out = first_taken_out(zone, capacity, situation.end - lot.thaw_lead)?;
+    Some(out + lot.thaw_lead).filter(|at| *at > situation.end)
 }
 
 /// The last moment at which drying may begin: in the evening of a working day, or on that day as much earlier as

@@ -31,6 +31,22 @@ pub fn taken_out_at(
     Some(evening(zone, capacity, date))
 }
 
+/// The first moment from `at` on at which somebody is there to take grain out of a freezer.
+pub(super) fn first_taken_out(zone: &Zone, capacity: &Capacity, at: Instant) -> Option<Instant> {
+    let (mut date, time) = (zone.date(at), zone.local(at).time());
+    let is_awake = time.hour() >= MORNING && time <= capacity.evening;
+    if is_awake && !capacity.hands_off.contains(&date) {
+        return Some(at);
+    }
+    if time > capacity.evening {
+        date = date.succ_opt()?;
+    }
+    while capacity.hands_off.contains(&date) {
+        date = date.succ_opt()?;
+    }
+    zone.resolve(date.and_hms_opt(MORNING, 0, 0)?).ok()
+}
+
 /// Moments at which somebody could still do something about a lot: each evening on which somebody works,
 /// up to its last good moment and the plan's end, and that last moment itself.
 pub(super) fn evenings(situation: &Situation, until: Option<Instant>) -> Vec<Instant> {

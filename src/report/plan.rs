@@ -9,7 +9,7 @@ use crate::ledger::LotRecord;
 use crate::planning::Situation;
 use crate::planning::condition::Condition;
 use crate::planning::crowding::{Crowded, crowded};
-use crate::planning::plan::{Action, Draw, Fate, Plan, PlannedBake, Work};
+use crate::planning::plan::{Action, Fate, Plan, PlannedBake, Work};
 use crate::planning::problem::{Lot, PromisedDraw};
 use crate::planning::reason::thawed_too_late;
 use crate::planning::windows::{self, State, Windows, into_fridge};
@@ -182,10 +182,16 @@ impl PlanAnswer {
         }
     }
 
-    /// What the plan counts on: lot, what has to be shown, and the bakes that get grain of the lot.
+    /// What the plan counts on: lot, what has to be shown, and the bakes that get grain of the lot. A lot that is given
+    /// away as a whole has none.
     pub fn conditions(&self) -> Vec<(usize, Condition, Vec<usize>)> {
         let lots = self.ground.situation.lots.iter().enumerate();
+        let is_given_away = |lot: usize, wet: Milligrams| {
+            let mut left = self.plan.left.iter();
+            left.any(|left| left.lot == lot && left.wet == wet && left.fate == Fate::Spoils)
+        };
         let mut conditions: Vec<_> = lots
+            .filter(|(index, lot)| !is_given_away(*index, lot.wet))
             .flat_map(|(index, lot)| {
                 let gets =
                     |planned: &PlannedBake| planned.draws.iter().any(|draw| draw.lot == index);
@@ -271,25 +277,10 @@ impl PlanAnswer {
         places.iter().map(|place| place.name.as_str()).collect()
     }
 
-    /// The bags in which a job freezes grain: one for each bake that it is thawed for, and one of what no bake takes. A frozen
-    /// block cannot be parted.
+    /// The bags in which a job freezes grain, see [`Plan::bags`].
     pub fn bags(&self, action: &Action) -> Vec<(Option<usize>, Milligrams)> {
-        if action.work != Work::Freeze {
-            return Vec::new();
-        }
-        let mut spare = action.wet.get();
-        let mut bags = Vec::new();
-        for (bake, planned) in self.plan.bakes.iter().enumerate() {
-            let is_thawed = |draw: &&Draw| draw.lot == action.lot && draw.state == State::Thawed;
-            for draw in planned.draws.iter().filter(is_thawed) {
-                spare -= draw.wet.get();
-                bags.push((Some(bake), draw.wet));
-            }
-        }
-        if spare > 0 {
-            bags.push((None, Milligrams::new(spare)));
-        }
-        bags
+        let portion = self.ground.situation.capacity.portion;
+        self.plan.bags(action, portion)
     }
 
     /// Bakes with what they get, by the time at which they are mixed.

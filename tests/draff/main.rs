@@ -43,6 +43,7 @@ mod pickup;
 mod place;
 mod plan;
 mod plan_kept;
+mod plan_kept_to;
 mod plan_page;
 mod plan_replanned;
 mod plan_signed;

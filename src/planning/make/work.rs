@@ -126,7 +126,9 @@ pub(super) fn keep_to_freezers(facts: Facts<'_>, rounded: &mut Rounded) {
                 .max_by_key(|lot| rounded.frozen_unused[*lot]);
             if let Some(lot) = unused {
                 let less = rounded.frozen_unused[lot].get() - step;
-                rounded.frozen_unused[lot] = Milligrams::new(less);
+                let for_bakes = for_bakes(rounded, lot, State::Thawed);
+                let is_worth_it = less + for_bakes >= situation.capacity.portion.get();
+                rounded.frozen_unused[lot] = Milligrams::new(if is_worth_it { less } else { 0 });
                 continue;
             }
             let largest = rounded
@@ -168,26 +170,46 @@ fn in_freezer(facts: Facts<'_>, rounded: &Rounded, lot: usize, day: NaiveDate) -
     rounded.frozen_unused[lot].get() + waiting.map(|draw| draw.wet.get()).sum::<i64>()
 }
 
-/// Takes back what whole steps leave without a day in the dryer: of what is dried for no bake, else of the largest draw.
+/// Wet milligrams of a lot that go into bakes in a state.
+fn for_bakes(rounded: &Rounded, lot: usize, state: State) -> i64 {
+    let draws = rounded.draws.iter();
+    let mine = draws.filter(|draw| draw.lot == lot && draw.state == state);
+    mine.map(|draw| draw.wet.get()).sum()
+}
+
+/// Takes back what has no day in the dryer, or only one on which less is dried than is worth weighing out: of what is
+/// dried for no bake, else of the largest draw.
 pub(super) fn keep_to_dryer(facts: Facts<'_>, rounded: &mut Rounded) {
+    while take_back_undried(facts, rounded) {}
+    rounded.draws.retain(|draw| draw.wet > Milligrams::ZERO);
+}
+
+/// Takes back what the days of the dryer leave undried; whether there was any.
+fn take_back_undried(facts: Facts<'_>, rounded: &mut Rounded) -> bool {
     let days = drying(facts, rounded);
+    let portion = facts.situation.capacity.portion.get();
+    let mut is_less = false;
     for lot in 0..facts.windows.lots.len() {
         let dried: i64 = days
             .iter()
             .filter(|action| action.lot == lot)
             .map(|action| action.wet.get())
             .sum();
-        let unused = rounded.dried_unused[lot];
+        let unused = rounded.dried_unused[lot].get();
+        let mut missing = for_bakes(rounded, lot, State::Dried) + unused - dried;
+        let less = if dried < portion {
+            unused
+        } else {
+            missing.min(unused)
+        };
+        rounded.dried_unused[lot] = Milligrams::new(unused - less);
+        missing = (missing - less).max(0);
+        is_less |= less > 0 || missing > 0;
         let mut draws: Vec<_> = rounded
             .draws
             .iter_mut()
             .filter(|draw| draw.lot == lot && draw.state == State::Dried)
             .collect();
-        let wanted: i64 = draws.iter().map(|draw| draw.wet.get()).sum();
-        let mut missing = wanted + unused.get() - dried;
-        let less = missing.min(unused.get());
-        rounded.dried_unused[lot] = Milligrams::new(unused.get() - less);
-        missing -= less;
         draws.sort_by_key(|draw| Reverse(draw.wet));
         for draw in draws {
             let less = missing.min(draw.wet.get());
@@ -195,11 +217,11 @@ pub(super) fn keep_to_dryer(facts: Facts<'_>, rounded: &mut Rounded) {
             missing -= less;
         }
     }
-    rounded.draws.retain(|draw| draw.wet > Milligrams::ZERO);
+    is_less
 }
 
 /// Drying by the day: without a day on which less of a lot is dried than is worth weighing out, where the days after it
-/// have the room.
+/// have the room for what bakes need.
 fn drying(facts: Facts<'_>, rounded: &Rounded) -> Vec<Action> {
     let (actions, is_all) = drying_days(facts, rounded, true);
     if is_all {
@@ -209,7 +231,8 @@ fn drying(facts: Facts<'_>, rounded: &Rounded) -> Vec<Action> {
     }
 }
 
-/// The lot that must be in the dryer first goes first, on the earliest day with time; whether all of it has its day.
+/// The lot that must be in the dryer first goes first, on the earliest day with time; whether all that bakes need has
+/// its day.
 fn drying_days(facts: Facts<'_>, rounded: &Rounded, leaves_crumbs: bool) -> (Vec<Action>, bool) {
     let Facts {
         situation,
@@ -225,16 +248,8 @@ fn drying_days(facts: Facts<'_>, rounded: &Rounded, leaves_crumbs: bool) -> (Vec
     let mut actions = Vec::new();
     let mut is_all = true;
     for lot in lots {
-        let draws = rounded
-            .draws
-            .iter()
-            .filter(|draw| draw.lot == lot && draw.state == State::Dried);
-        let mut left = total(
-            draws
-                .map(|draw| draw.wet)
-                .chain([rounded.dried_unused[lot]]),
-        )
-        .get();
+        let spare = rounded.dried_unused[lot].get();
+        let mut left = for_bakes(rounded, lot, State::Dried) + spare;
         let water = figures.water_per_dry[lot] / figures.wet_per_dry[lot];
         // One milligram of water less, since dry grain is rounded to whole milligrams.
         let fits = |room: f64| ((room - 1.0).max(0.0) / water) as i64 / step * step;
@@ -248,7 +263,8 @@ fn drying_days(facts: Facts<'_>, rounded: &Rounded, leaves_crumbs: bool) -> (Vec
                     .map(|day| fits(room[*day]))
                     .sum::<i64>()
             };
-            if leaves_crumbs && part < least && part < left && later() >= left {
+            let is_crumb = part < least && (part < left || left <= spare);
+            if leaves_crumbs && is_crumb && later() >= left - spare {
                 part = 0;
             }
             // No rest that nobody would put into the dryer, where the next day can take a little more.
@@ -273,7 +289,7 @@ fn drying_days(facts: Facts<'_>, rounded: &Rounded, leaves_crumbs: bool) -> (Vec
                 });
             }
         }
-        is_all &= left == 0;
+        is_all &= left <= spare;
     }
     (actions, is_all)
 }

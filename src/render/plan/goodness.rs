@@ -14,8 +14,11 @@ impl Words<'_> {
     /// How good the plan is.
     pub fn proof_words(&self, proof: &Proof) -> String {
         if proof.status == Status::Optimal {
-            return "No better plan exists (most important aim first, to one step of the scale)."
-                .to_owned();
+            let portion = self.answer.ground.situation.capacity.portion;
+            return format!(
+                "No better plan exists (most important aim first, to one step of the scale, no job below {}).",
+                self.units.weighed(portion)
+            );
         }
         let stopped = if proof.status == Status::Stopped {
             "Stopped when you asked for it: "

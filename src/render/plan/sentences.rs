@@ -361,6 +361,12 @@ impl Words<'_> {
             ));
             notes.extend(actions.iter().filter_map(|action| self.bags(action)));
         }
+        if actions.iter().any(|action| action.work == Work::Dry) {
+            notes.push(format!(
+                "Drying is planned to take {} from its start: begin so early that somebody is there until it is dry (draff settings drying-time).",
+                times::minutes(ground.situation.capacity.drying.num_minutes())
+            ));
+        }
         if self.answer.accepted {
             notes.push(
                 "Accepted: the grain is promised to these bakes. draff plan shows what is still to do. To take it back: draff strike ENTRY --reason TEXT, with the number that draff log shows."
@@ -383,7 +389,8 @@ pub(in crate::render) fn task_words(
             Some(into) => format!("freeze {grain} in {into}{bake}"),
             None => format!("freeze {grain}{bake}"),
         },
-        Work::Dry => format!("dry {grain}"),
+        // The moment of the job is when it begins.
+        Work::Dry => format!("start drying {grain}"),
         Work::Thaw => format!(
             "take {grain} from the freezer into {}{bake}",
             into.unwrap_or("the fridge")
