@@ -3,7 +3,7 @@
 use super::in_force::IN_FORCE;
 use super::strike::Struck;
 use super::{Act, EntryKind};
-use rusqlite::params;
+use rusqlite::{OptionalExtension, params};
 
 impl Act<'_> {
     /// Notes that entries of this act stand and fall with one of them.
@@ -28,17 +28,34 @@ impl Act<'_> {
             .collect()
     }
 
-    /// The strike of what a bake came to, where this one struck grain of it in the same act.
-    pub(super) fn strike_of_its_bake(
+    /// The last strike of the act that wrote this one, where this one struck only a part of what the act did: the grain of a
+    /// bake, one lot of a join, what was corrected with a pickup.
+    pub(super) fn last_strike_of_its_act(
         &self,
         strike: i64,
-        grain: &Struck,
+        struck: &Struck,
     ) -> rusqlite::Result<Option<i64>> {
+        let (rest, of) = match struck.kind {
+            EntryKind::Use => ("was.kind = 'baked' AND was.bake_id = ?2", struck.bake),
+            EntryKind::Join => ("was.kind = 'join' AND was.new_lot_id = ?2", struck.new_lot),
+            _ => {
+                return self
+                    .transaction
+                    .query_row(
+                        "SELECT leader_id FROM goes_with WHERE entry_id = ?1",
+                        params![strike],
+                        |row| row.get(0),
+                    )
+                    .optional();
+            }
+        };
         self.transaction.query_row(
-            "SELECT min(entry.id) FROM entry JOIN entry AS was ON was.id = entry.struck_entry_id
-                 WHERE entry.id > ?1 AND was.kind = 'baked' AND was.bake_id = ?2
-                   AND entry.recorded_at = (SELECT recorded_at FROM entry WHERE id = ?1)",
-            params![strike, grain.bake],
+            &format!(
+                "SELECT max(entry.id) FROM entry JOIN entry AS was ON was.id = entry.struck_entry_id
+                 WHERE entry.id > ?1 AND {rest}
+                   AND entry.recorded_at = (SELECT recorded_at FROM entry WHERE id = ?1)"
+            ),
+            params![strike, of],
             |row| row.get(0),
         )
     }

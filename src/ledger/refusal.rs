@@ -307,8 +307,8 @@ pub enum NotStruck {
     Amended(i64),
     /// It strikes the strike of this entry.
     StrikesAStrike(i64),
-    /// It struck grain of a bake, in one act with this entry, which struck what the bake came to.
-    StruckWithItsBake(i64),
+    /// It struck a part of what one act struck, of which this entry is the last.
+    StruckWith(i64),
     /// What it says of a lot cannot be, since the lot's pickup does not count.
     LotIsVoid(LotCode),
     /// Its samples were weighed on in this entry.

@@ -118,10 +118,8 @@ impl Act<'_> {
             }
             .into());
         }
-        if struck.kind == EntryKind::Use
-            && let Some(with) = self.strike_of_its_bake(strike, &struck)?
-        {
-            let why = NotStruck::StruckWithItsBake(with);
+        if let Some(with) = self.last_strike_of_its_act(strike, &struck)? {
+            let why = NotStruck::StruckWith(with);
             return Err(Refusal::NotStruck { entry: strike, why }.into());
         }
         let mut last = 0;

@@ -153,7 +153,7 @@ pub fn all(lot: LotCode) -> Vec<Refusal> {
         NotStruck::WeighedOn(9),
         NotStruck::OnlyStatementOfPlace,
         NotStruck::RestOnIt(vec![8, 9]),
-        NotStruck::StruckWithItsBake(9),
+        NotStruck::StruckWith(9),
         NotStruck::GrainOfDoneBake { bake, done: 9 },
         NotStruck::BakeEnded { bake, ended: 9 },
         NotStruck::OnlyStatementOfBake(bake),

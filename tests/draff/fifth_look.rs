@@ -278,3 +278,52 @@ fn only_what_one_act_wrote_stands_and_falls_together() {
     assert_eq!(back["back"], json!([read, moved]), "{back}");
     assert!(kitchen.ok("check").starts_with("The book is whole"));
 }
+
+/// A join comes back whole or not at all: by the last of its strikes.
+#[test]
+fn half_a_join_does_not_come_back() {
+    let mut kitchen = Kitchen::new();
+    let lots = ["3kg", "4kg"].map(|wet| kitchen.lot(wet));
+    kitchen.at("2026-11-20T12:00:00Z");
+    let joined = kitchen.json(&format!("join {} {}", lots[0], lots[1]));
+    let joined = joined["lot"].as_str().unwrap().to_owned();
+    let entry = kitchen.last_entry("join");
+    kitchen.ok(&format!("strike {entry} --reason \"not joined\""));
+    let last = kitchen.last_entry("strike");
+    let before = kitchen.entries();
+    let said = kitchen.refused(1, &format!("strike {} --reason \"was joined\"", last - 1));
+    has(&one_line(&said), &format!("entry {last}"));
+    assert_eq!(kitchen.entries(), before);
+    kitchen.ok(&format!("strike {last} --reason \"was joined\""));
+    assert_eq!(kitchen.on_shelf(&joined)["wet_g"], json!(7000.0));
+    assert!(kitchen.ok("check").starts_with("The book is whole"));
+}
+
+/// What a strike or a correction gives back must not lie in a place that was closed, and a count that knew of it is told.
+#[test]
+fn grain_does_not_come_back_into_a_closed_place() {
+    let mut kitchen = Kitchen::new();
+    kitchen.ok("place add cellar --kind fridge --temp 3C");
+    let lot = kitchen
+        .pickup("--brewed 2026-11-20 --mash-out 07:30 --cooled 09:00 --wet 6kg --place cellar");
+    kitchen.at("2026-11-20T12:00:00Z");
+    kitchen.ok(&format!("use {lot} --wet 6kg --for buns"));
+    let used = kitchen.last_entry("use");
+    kitchen.at("2026-11-20T12:10:00Z");
+    kitchen.ok("place close cellar");
+    for act in [
+        format!("strike {used} --reason \"of another tub\""),
+        format!("correct {used} --wet 5kg --reason scale"),
+    ] {
+        let said = kitchen.refused(1, &act);
+        has(&one_line(&said), "cellar");
+    }
+    // A strike after a count says what the count knew.
+    let lot = kitchen.lot("5kg");
+    kitchen.ok(&format!("use {lot} --wet 2kg --for rolls"));
+    let used = kitchen.last_entry("use");
+    kitchen.at("2026-11-20T12:30:00Z");
+    kitchen.ok(&format!("count {lot} --wet 3kg"));
+    let told = kitchen.told(&format!("strike {used} --reason \"of another tub\""));
+    has(&told, "counted 3 kg");
+}

@@ -7,7 +7,7 @@ use super::discard::{refuse_mould_as_feed, refuse_named_mould};
 use super::moisture_test::refuse_drier_than_weights;
 use super::probe::of_the_same_grain;
 use super::strike::lots_of;
-use super::{counted_since, on_hand_again, possible};
+use super::{counted_since, on_hand_again, possible, refuse_in_closed_place};
 use crate::desk::draws::{self, GoneOut, JudgedDraw};
 use crate::desk::guard::{self, Compare, Judged};
 use crate::desk::{Answer, Desk, Notice, Refusal, facts};
@@ -133,6 +133,9 @@ impl Desk {
                 refuse_closed_since(act.view(), &lot, (name, by.at))?;
             }
             let judged_now = guard::judge_all(act.view(), now)?;
+            if !judged.contains_key(&lot.code) {
+                refuse_in_closed_place(act.view(), &lot, now)?;
+            }
             let mut told = guard::judged_otherwise(&judged, &judged_now, Some(lot.code));
             refuse_missing_entry(act.view(), (&entry, by.at), &judged, &judged_now)?;
             let family = act.view().descendants(&std::iter::once(&lot).collect())?;

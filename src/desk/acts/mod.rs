@@ -104,6 +104,14 @@ fn counted_since(view: View<'_>, lot: &LotRecord, at: Instant) -> anyhow::Result
     })))
 }
 
+/// Refuses that grain lies in a closed place by an act that puts it back.
+fn refuse_in_closed_place(view: View<'_>, lot: &LotRecord, now: Instant) -> anyhow::Result<()> {
+    if let Some((_, place, _)) = view.held(lot, &view.places()?)? {
+        view.open_place(&place, now)?;
+    }
+    Ok(())
+}
+
 /// What is to be told of lots that were joined whole and of which some is on hand by an act.
 fn on_hand_again(view: View<'_>, before: &Judged, after: &Judged) -> anyhow::Result<Vec<Notice>> {
     let may_be_used = |code: &LotCode| {

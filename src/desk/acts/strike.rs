@@ -1,6 +1,6 @@
 //! Strikes a wrong entry. It stays in the book and no longer counts.
 
-use super::on_hand_again;
+use super::{counted_since, on_hand_again, refuse_in_closed_place};
 use crate::desk::draws::{self, GoneOut, JudgedDraw};
 use crate::desk::guard::{self, Compare};
 use crate::desk::{Answer, Desk, Notice, facts};
@@ -86,6 +86,19 @@ impl Desk {
                 }
             }
             let mut told = guard::judged_otherwise(&judged, &judged_now, None);
+            for entry in done
+                .entries
+                .iter()
+                .map(|(entry, _)| entry)
+                .chain(&done.with_them)
+            {
+                let Some(lot) = entry.lot else { continue };
+                let lot = act.view().lot_even_struck(&lot.to_string())?;
+                refuse_in_closed_place(act.view(), &lot, now)?;
+                if entry.wet.is_some() && entry.kind != EntryKind::Count {
+                    told.extend(counted_since(act.view(), &lot, entry.at)?);
+                }
+            }
             told.extend(on_hand_again(act.view(), &judged, &judged_now)?);
             Ok((done, told))
         })?;

@@ -87,7 +87,7 @@ fn of_strike(entry: i64, why: &NotStruck) -> Vec<Remedy> {
     match why {
         NotStruck::Already(_) => Vec::new(),
         NotStruck::Amended(by) => vec![Remedy::TakeInstead(*by)],
-        NotStruck::StrikesAStrike(entry) | NotStruck::StruckWithItsBake(entry) => {
+        NotStruck::StrikesAStrike(entry) | NotStruck::StruckWith(entry) => {
             vec![Remedy::TakeInstead(*entry)]
         }
         NotStruck::LotIsVoid(lot) => vec![Remedy::ReadLog(lot.to_string())],

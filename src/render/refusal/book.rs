@@ -230,8 +230,8 @@ fn not_struck(entry: i64, why: &NotStruck) -> String {
         NotStruck::StrikesAStrike(first) => format!(
             "entry {entry} brought entry {first} back: to take that out again, strike {first}"
         ),
-        NotStruck::StruckWithItsBake(with) => format!(
-            "entry {entry} took the grain of a bake back together with entry {with}, which took back what it came to"
+        NotStruck::StruckWith(with) => format!(
+            "entry {entry} took a part of an act back, and entry {with} the rest of it: they go together"
         ),
         NotStruck::LotIsVoid(lot) => format!(
             "entry {entry} is about lot `{lot}`, whose pickup is struck: strike that strike first"

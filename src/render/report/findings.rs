@@ -281,7 +281,7 @@ impl Findings<'_> {
             .filter_map(|water| water.part_of_back())
             .collect();
         let mut says = format!(
-            "Water was recorded for {} of {}. In {within} it was no less than to pour first and no more than all of it.",
+            "Water is compared with its sheet for {} of {}. In {within} it was no less than to pour first and no more than all of it.",
             waters.len(),
             count(baked, "bake"),
         );
