@@ -26,7 +26,7 @@ pub struct Arguments {
     #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, allow_hyphen_values = true)]
     moisture: Option<Percent>,
 
-    /// Its form: whole, pressed, milled or dried [default: whole]
+    /// Its form: whole, pressed, blended, dried or milled [default: whole]
     #[arg(long, value_name = "FORM", value_parser = typed::value::<Form>)]
     form: Option<Form>,
 

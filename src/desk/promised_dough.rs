@@ -284,8 +284,7 @@ fn hindrance(
             dough_lots::suits(&answer.lot, dough.formula, Wishes::of(setting))
         } else {
             // Who names a lot means it, whatever its form.
-            let free_of = setting.free_of.as_deref();
-            free_of.is_none_or(|cereal| dough_lots::is_free_of(&answer.lot, cereal))
+            dough_lots::refuse_may_hold(&answer.lot, setting.free_of.as_deref()).is_ok()
         };
         if !suits {
             return Some(Hindrance::DoesNotSuit(lot));

@@ -32,7 +32,7 @@ impl Grist {
 impl Grist {
     /// The grist of grain put together of several brews, each with its part of the whole by mass.
     ///
-    /// Shares are those of the mixture, rounded to a hundredth of a percent so that they sum to what they did; where
+    /// Shares are those of the mixture, rounded to a hundredth of a percent; they still add up to the same. Where
     /// one brew has none, none is left. Every name stays.
     pub fn mixed(brews: &[(f64, Self)]) -> Option<Self> {
         let all: f64 = brews.iter().map(|(mass, _)| mass).sum();

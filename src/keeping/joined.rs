@@ -1,5 +1,6 @@
 //! Joined grain: as bad as the worst that went into it.
 
+use super::wet_and_dry::Course;
 use super::{Advice, Assessment, History, RuleSet, Verdict, What, assess};
 use crate::quantity::{Instant, Zone};
 
@@ -57,13 +58,8 @@ pub fn assess_all(histories: &[History], rules: &RuleSet, zone: &Zone, at: Insta
         let hot = What::Read(rules.hot.limit.in_celsius());
         let usable = histories.iter().all(|history| {
             // What lies dried is hot no more.
-            let changes = history.events.iter().rev();
-            let mut is_wet = changes.filter_map(|event| match event.what {
-                What::Dried => Some(false),
-                What::Wetted => Some(true),
-                _ => None,
-            });
-            if !is_wet.next().unwrap_or(!history.arrived_dried) {
+            let lies_wet = |mash_out| !Course::of(history, rules, mash_out).lies_dried;
+            if !history.mash_out.is_some_and(lies_wet) {
                 return false;
             }
             let read = assess(&history.then(at, hot.clone()), rules, zone, at);

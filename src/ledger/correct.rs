@@ -1,6 +1,6 @@
 //! Correcting: an entry that takes the place of a wrong one, whole, with the reason. Both stay in the book.
 
-use super::in_force::IN_FORCE;
+use super::in_force::{FIRST, IN_FORCE};
 use super::lot_facts::Facts;
 use super::new_entry::{NewEntry, Withdrawal};
 use super::refusal::{Arrival, NotStruck};
@@ -77,12 +77,10 @@ impl View<'_> {
         };
         let first = self
             .connection
-            .prepare_cached(
-                "WITH RECURSIVE older(id) AS (
-                     SELECT ?1 UNION SELECT entry.amends_entry_id FROM older JOIN entry ON entry.id = older.id
-                     WHERE entry.amends_entry_id IS NOT NULL)
-                 SELECT recorded_by FROM entry WHERE id = (SELECT min(id) FROM older)",
-            )?
+            .prepare_cached(&format!(
+                "SELECT recorded_by FROM entry
+                 WHERE id = (SELECT {FIRST} FROM entry WHERE entry.id = ?1)"
+            ))?
             .query_row(params![amended], |row| row.get(0))?;
         Ok(Writers {
             by: first,

@@ -4,7 +4,7 @@ use super::in_force::IN_FORCE;
 use super::{EntryKind, LotRecord, View, columns};
 use crate::grain::{Step, Treatment};
 use crate::quantity::{Instant, Length, Milligrams, Problem, Temperature};
-use rusqlite::{OptionalExtension, params};
+use rusqlite::{OptionalExtension, Row, params};
 
 /// How a lot came to be, the parting off of grain left out: a part is the same grain.
 #[derive(Debug, Clone)]
@@ -56,6 +56,25 @@ pub(super) struct MadeBy {
     pub place_id: i64,
     pub of: i64,
     pub wet: Milligrams,
+}
+
+/// What [`read_treatment`] reads, of a treatment and its entry.
+pub(super) const TREATED: &str = "step, wet_mg, out_mg, water_mg, left_mg, dry_loss_mg";
+
+/// A treatment from the first columns of a row.
+pub(super) fn read_treatment(row: &Row<'_>) -> rusqlite::Result<Treatment> {
+    let step: String = row.get(0)?;
+    let mass = |column: usize| row.get(column).map(Milligrams::new);
+    Ok(Treatment {
+        step: step
+            .parse()
+            .map_err(|problem: Problem| columns::damaged(problem))?,
+        wet_in: mass(1)?,
+        wet_out: mass(2)?,
+        water: mass(3)?,
+        left: mass(4)?,
+        dry_loss: mass(5)?,
+    })
 }
 
 impl View<'_> {
@@ -188,37 +207,25 @@ impl View<'_> {
 
     /// What a treatment entry holds.
     pub(super) fn treatment(&self, entry: i64) -> anyhow::Result<TreatmentRecord> {
-        let (step, weights, lasted, product): (String, [i64; 5], Option<(u32, Temperature)>, i64) = self
+        let (treatment, lasted, product): (Treatment, Option<(u32, Temperature)>, i64) = self
             .connection
-            .prepare_cached(
-                "SELECT step, wet_mg, out_mg, water_mg, left_mg, dry_loss_mg, minutes, treatment.temperature_mc,
-                        treatment.temperature_scale, new_lot_id
-                 FROM treatment JOIN entry ON entry.id = treatment.entry_id WHERE entry_id = ?1",
-            )?
+            .prepare_cached(&format!(
+                "SELECT {TREATED}, minutes, treatment.temperature_mc, treatment.temperature_scale, new_lot_id
+                 FROM treatment JOIN entry ON entry.id = treatment.entry_id WHERE entry_id = ?1"
+            ))?
             .query_row(params![entry], |row| {
                 let temperature = row
                     .get::<_, Option<i64>>(7)?
                     .zip(row.get::<_, Option<String>>(8)?)
                     .map(|(milli, scale)| columns::temperature(milli, Some(&scale)));
                 Ok((
-                    row.get(0)?,
-                    [row.get(1)?, row.get(2)?, row.get(3)?, row.get(4)?, row.get(5)?],
+                    read_treatment(row)?,
                     row.get::<_, Option<u32>>(6)?.zip(temperature),
                     row.get(9)?,
                 ))
             })?;
-        let [wet_in, wet_out, water, left, dry_loss] = weights.map(Milligrams::new);
         Ok(TreatmentRecord {
-            treatment: Treatment {
-                step: step
-                    .parse::<Step>()
-                    .map_err(|problem: Problem| columns::damaged(problem))?,
-                wet_in,
-                wet_out,
-                water,
-                left,
-                dry_loss,
-            },
+            treatment,
             product: self.lot_by_id(product)?,
             lasted,
         })

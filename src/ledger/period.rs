@@ -1,6 +1,7 @@
 //! What the entries of a period come to: sums made by the database, and the numbers of what is looked at one by one.
 
 use super::in_force::{IN_FORCE, in_force};
+use super::makings::{TREATED, read_treatment};
 use super::{AcceptedPlan, BakeRecord, EntryKind, EntryRecord, LotRecord, View, columns};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::{Ending, Treatment};
@@ -164,18 +165,20 @@ impl View<'_> {
 
     /// Grain that was treated within a period.
     pub fn treated_lots(&self, period: Period) -> anyhow::Result<Vec<TreatedLot>> {
-        let mut statement = self.connection.prepare_cached(&format!(
-            "SELECT id, lot_id FROM entry
-             WHERE new_lot_id IS NOT NULL AND kind = 'treat' AND at >= ?1 AND at < ?2 AND {IN_FORCE} ORDER BY id"
-        ))?;
-        let mut rows = statement.query(ends(period))?;
-        let mut treated = Vec::new();
-        while let Some(row) = rows.next()? {
-            treated.push(TreatedLot {
-                lot: row.get(1)?,
-                treatment: self.treatment(row.get(0)?)?.treatment,
-            });
-        }
+        let treated = self
+            .connection
+            .prepare_cached(&format!(
+                "SELECT {TREATED}, lot_id FROM entry JOIN treatment ON treatment.entry_id = entry.id
+                 WHERE new_lot_id IS NOT NULL AND kind = 'treat' AND at >= ?1 AND at < ?2 AND {IN_FORCE}
+                 ORDER BY entry.id"
+            ))?
+            .query_map(ends(period), |row| {
+                Ok(TreatedLot {
+                    lot: row.get(6)?,
+                    treatment: read_treatment(row)?,
+                })
+            })?
+            .collect::<Result<_, _>>()?;
         Ok(treated)
     }
 

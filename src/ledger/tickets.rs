@@ -2,6 +2,7 @@
 //! what is proved by the chain.
 
 use super::in_force::IN_FORCE;
+use super::trace::list;
 use super::{Book, LotRecord, View, columns};
 use crate::keeping::TicketSays;
 use crate::quantity::Instant;
@@ -40,19 +41,27 @@ impl View<'_> {
         lot: &LotRecord,
         printed_at: Instant,
     ) -> anyhow::Result<Vec<&'static str>> {
-        let newest = self.last_entry_by(printed_at)?;
-        // Nearly always there is nothing to compare, and the book as it stood takes longer to read.
+        let pickups = list(self.ancestors(&std::iter::once(lot).collect())?.as_slice());
+        // Nearly always nothing was struck or corrected of them or of the names of sources, and the book as it stood takes
+        // longer to read.
         let may_differ: bool = self
             .connection
             .prepare_cached(
-                "SELECT EXISTS (SELECT 1 FROM entry LEFT JOIN entry AS struck ON struck.id = entry.struck_entry_id
-                     WHERE entry.id > ?1 AND (entry.kind = 'source' OR struck.kind IN ('pickup', 'source', 'strike')
-                       OR (entry.kind = 'pickup' AND entry.amends_entry_id IS NOT NULL)))",
+                "SELECT EXISTS (SELECT 1 FROM json_each(?2) JOIN entry ON entry.lot_id = value
+                     WHERE recorded_at > ?1 AND (struck_entry_id IS NOT NULL
+                       OR (entry.kind = 'pickup' AND amends_entry_id IS NOT NULL)))
+                 OR EXISTS (SELECT 1 FROM source_change JOIN entry ON entry.id = source_change.entry_id
+                     LEFT JOIN entry AS strike ON strike.struck_entry_id = entry.id
+                     LEFT JOIN entry AS again ON again.struck_entry_id = strike.id
+                     WHERE max(entry.recorded_at, coalesce(strike.recorded_at, 0), coalesce(again.recorded_at, 0)) > ?1)",
             )?
-            .query_row([newest], |row| row.get(0))?;
+            .query_row(params![columns::seconds(printed_at), pickups], |row| {
+                row.get(0)
+            })?;
         if !may_differ {
             return Ok(Vec::new());
         }
+        let newest = self.last_entry_by(printed_at)?;
         let now = self.on_label(lot)?;
         let then = self.as_it_stood(newest, |then| then.on_label(lot))?;
         let named = ["source", "form", "grist"].into_iter();

@@ -20,13 +20,27 @@ fn accepted() -> (Kitchen, String) {
     (kitchen, lot)
 }
 
+/// Two bakes in the week after, of which each is to be made of frozen grain.
+fn add_two_later_bakes(kitchen: &Kitchen) {
+    for at in ["2026-11-26 16:00", "2026-11-27 16:00"] {
+        kitchen.ok(&format!(
+            "bake add \"Quern pan loaf\" --at \"{at}\" ready --pieces 6"
+        ));
+    }
+}
+
+/// What `today` freezes: each bag with the bake that it is for, and in grams.
+fn freezes(kitchen: &Kitchen) -> Vec<(Value, f64)> {
+    let today = kitchen.json("today --days 7");
+    let due = list(&today, "due").iter();
+    due.filter(|due| due["task"] == "freeze")
+        .map(|due| (due["bake"].clone(), grams(due, "wet_g")))
+        .collect()
+}
+
 /// What `today` freezes, in grams.
 fn to_freeze(kitchen: &Kitchen) -> f64 {
-    let today = kitchen.json("today --days 7");
-    let freezes = list(&today, "due")
-        .iter()
-        .filter(|due| due["task"] == "freeze");
-    freezes.map(|due| grams(due, "wet_g")).sum()
+    freezes(kitchen).iter().map(|(_, wet)| wet).sum()
 }
 
 /// A frozen block cannot be parted: what two bakes are to be made of, and what is left over, lies in bags of its own.
@@ -35,11 +49,7 @@ fn a_plan_says_in_which_bags_grain_is_frozen() {
     let (kitchen, lot) = accepted();
     let words = kitchen.ok("plan");
     assert!(!words.contains("A bag each"), "one bag: {words}");
-    for at in ["2026-11-26 16:00", "2026-11-27 16:00"] {
-        kitchen.ok(&format!(
-            "bake add \"Quern pan loaf\" --at \"{at}\" ready --pieces 6"
-        ));
-    }
+    add_two_later_bakes(&kitchen);
     let plan = kitchen.json("plan");
     let actions = list(&plan, "actions");
     let of = |work: &'static str| actions.iter().filter(move |one| one["action"] == work);
@@ -73,11 +83,7 @@ fn a_plan_says_in_which_bags_grain_is_frozen() {
 #[test]
 fn today_asks_for_each_bag_by_itself() {
     let (kitchen, lot) = accepted();
-    for at in ["2026-11-26 16:00", "2026-11-27 16:00"] {
-        kitchen.ok(&format!(
-            "bake add \"Quern pan loaf\" --at \"{at}\" ready --pieces 6"
-        ));
-    }
+    add_two_later_bakes(&kitchen);
     let plan = kitchen.json("plan --accept");
     let freeze = list(&plan, "actions")
         .iter()
@@ -86,24 +92,16 @@ fn today_asks_for_each_bag_by_itself() {
         .clone();
     let bags = list(&freeze, "bags");
     assert!(bags.len() >= 2, "{freeze}");
-    let asked = |kitchen: &Kitchen| -> Vec<(Value, f64)> {
-        let today = kitchen.json("today --days 7");
-        let due = list(&today, "due").iter();
-        let freezes = due.filter(|due| due["task"] == "freeze");
-        freezes
-            .map(|due| (due["bake"].clone(), grams(due, "wet_g")))
-            .collect()
-    };
     let mut told: Vec<_> = bags
         .iter()
         .map(|bag| (bag["bake"].clone(), grams(bag, "wet_g")))
         .collect();
-    assert_eq!(asked(&kitchen), told);
+    assert_eq!(freezes(&kitchen), told);
     let (bake, wet) = told.remove(0);
     let words = one_line(&kitchen.ok("today --days 7"));
     has(&words, &format!(", for {}", bake.as_str().unwrap()));
     kitchen.ok(&format!("move {lot} --wet {wet}g --to freezer"));
-    assert_eq!(asked(&kitchen), told);
+    assert_eq!(freezes(&kitchen), told);
 }
 
 /// What a plan of now freezes, in grams.

@@ -486,7 +486,7 @@ fn the_domain_is_silent_about_formats() {
 
 /// What is put into the text of a statement: the file, the insertion, why no text of a user can be in it.
 /// Values are bound.
-const IN_SQL: [(&str, &str, &str); 39] = [
+const IN_SQL: [(&str, &str, &str); 40] = [
     ("ledger/", "{COLUMNS}", "a constant list of columns"),
     ("ledger/", "{IN_FORCE}", "a constant condition"),
     ("ledger/", "{FIRST}", "a constant expression"),
@@ -545,6 +545,7 @@ const IN_SQL: [(&str, &str, &str); 39] = [
     ("ledger/as_of.rs", "{had_come}", "a constant condition"),
     ("ledger/goes_with.rs", "{with_it}", "one of two literals"),
     ("ledger/goes_with.rs", "{rest}", "one of two literals"),
+    ("ledger/", "{TREATED}", "a constant list of columns"),
     (
         "ledger/goes_with.rs",
         "{is_of_it}",

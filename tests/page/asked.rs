@@ -63,10 +63,7 @@ fn with_a_formula() -> (House, String) {
         "formula add {}/formulas/pan-loaf.toml",
         data.display()
     ));
-    let booked = house.json(
-        "pickup --source \"Alder Lane\" --brewed today --mash-out 07:30 --cooled 09:00 --wet 10kg",
-    );
-    let lot = booked["lot"].as_str().unwrap().to_owned();
+    let lot = house.lot("10kg");
     (house, lot)
 }
 

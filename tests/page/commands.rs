@@ -6,12 +6,7 @@ use crate::house::{House, words};
 fn a_warning_leads_to_the_act_and_names_no_command() {
     let house = House::new();
     let phone = house.paired("Ada");
-    let lot = house.json(
-        "pickup --source \"Alder Lane\" --brewed today --mash-out 07:30 --cooled 09:00 --wet 6kg",
-    )["lot"]
-        .as_str()
-        .unwrap()
-        .to_owned();
+    let lot = house.lot("6kg");
     let give = || {
         phone.book(
             &format!("/lot/{lot}/give"),

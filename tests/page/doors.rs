@@ -57,15 +57,12 @@ fn filled(path: &str, lot: &str) -> String {
 #[test]
 fn every_route_has_its_headers_and_asks_who_comes() {
     let house = House::new();
-    let booked = house.json(
-        "pickup --source \"Alder Lane\" --brewed today --mash-out 07:30 --cooled 09:00 --wet 10kg",
-    );
-    let lot = booked["lot"].as_str().unwrap();
+    let lot = house.lot("10kg");
     let phone = house.paired("Ada");
     let before = house.bytes();
     let mut forms = 0;
     for route in web::routes() {
-        let path = filled(route.path, lot);
+        let path = filled(route.path, &lot);
         let known = phone.get(&path);
         check_headers(&known, &path);
         assert!(
@@ -83,7 +80,7 @@ fn every_route_has_its_headers_and_asks_who_comes() {
             "{path}"
         );
         if !is_open {
-            assert!(!stranger.body.contains(lot), "{path} shows nothing");
+            assert!(!stranger.body.contains(&lot), "{path} shows nothing");
         }
         let posted = house.stranger().post(&path, &[]);
         check_headers(&posted, &path);
@@ -111,10 +108,7 @@ fn every_route_has_its_headers_and_asks_who_comes() {
 #[test]
 fn hostile_requests_change_nothing() {
     let house = House::new();
-    let booked = house.json(
-        "pickup --source \"Alder Lane\" --brewed today --mash-out 07:30 --cooled 09:00 --wet 10kg",
-    );
-    let lot = booked["lot"].as_str().unwrap();
+    let lot = house.lot("10kg");
     let phone = house.paired("Ada");
     let ended = house.paired("Ben");
     house.draff("device end 2");
@@ -328,10 +322,7 @@ fn names_are_data_on_every_page() {
 #[test]
 fn a_book_that_cannot_be_used_is_said_so_and_nothing_typed_is_lost() {
     let house = House::new();
-    let booked = house.json(
-        "pickup --source \"Alder Lane\" --brewed today --mash-out 07:30 --cooled 09:00 --wet 10kg",
-    );
-    let lot = booked["lot"].as_str().unwrap();
+    let lot = house.lot("10kg");
     let phone = house.paired("Ada");
     let path = format!("/lot/{lot}/use");
     let fields = phone.form(&path, &[("wet", "1"), ("bake", "rye & wheat")]);

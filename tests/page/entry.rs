@@ -5,10 +5,7 @@ use crate::house::{House, words};
 #[test]
 fn a_strike_says_what_was_struck_and_leads_to_its_own_strike() {
     let house = House::new();
-    let booked = house.json(
-        "pickup --source \"Alder Lane\" --brewed today --mash-out 07:30 --cooled 09:00 --wet 10kg",
-    );
-    let lot = booked["lot"].as_str().unwrap();
+    let lot = house.lot("10kg");
     house.draff(&format!("use {lot} --wet 1kg --for buns"));
     let newest = || {
         let log = house.json("log --last 1");

@@ -157,6 +157,14 @@ impl House {
         serde_json::from_str(&self.draff(&format!("--json {line}"))).unwrap()
     }
 
+    /// Books in a tub of this morning, cooled in time; gives its code.
+    pub fn lot(&self, wet: &str) -> String {
+        let booked = self.json(&format!(
+            "pickup --source \"Alder Lane\" --brewed today --mash-out 07:30 --cooled 09:00 --wet {wet}"
+        ));
+        booked["lot"].as_str().unwrap().to_owned()
+    }
+
     /// A file in the folder of the book.
     pub fn file(&self, name: &str, text: &str) -> PathBuf {
         let path = self.folder.path().join(name);

@@ -232,10 +232,7 @@ fn what_bakes_propose_is_read_and_accepted() {
     let house = House::new();
     let file = house.file("loaf.toml", include_str!("../draff/formula/loaf.toml"));
     house.draff(&format!("formula add {}", file.display()));
-    let lot = house.json(
-        "pickup --source \"Alder Lane\" --brewed today --mash-out 07:30 --cooled 09:00 --wet 10kg",
-    );
-    let lot = lot["lot"].as_str().unwrap().to_owned();
+    let lot = house.lot("10kg");
     let phone = house.paired("Ada");
     let address = "/book/formulas/bakes/small%20loaf";
     let few = words(&phone.get(address).body);
@@ -268,10 +265,7 @@ fn html_escape(text: &str) -> String {
 fn a_refusal_is_the_desks_with_links_instead_of_commands() {
     let house = House::new();
     let phone = house.paired("Ada");
-    let booked = house.json(
-        "pickup --source \"Alder Lane\" --brewed today --mash-out 07:30 --cooled 09:00 --wet 10kg",
-    );
-    let lot = booked["lot"].as_str().unwrap();
+    let lot = house.lot("10kg");
     house.at("2026-11-28T10:00:00Z");
     let refused = phone.fill(
         &format!("/lot/{lot}/use"),

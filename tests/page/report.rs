@@ -6,10 +6,7 @@ use axum::http::{StatusCode, header};
 /// A bake and a lot left over, with a moisture test.
 fn house() -> House {
     let house = House::new();
-    let booked = house.json(
-        "pickup --source \"Alder Lane\" --brewed today --mash-out 07:30 --cooled 09:00 --wet 10kg",
-    );
-    let lot = booked["lot"].as_str().unwrap().to_owned();
+    let lot = house.lot("10kg");
     house.draff(&format!("moisture {lot} 12 112 35.4 g"));
     house.draff(&format!("use {lot} 4kg --for \"pan loaf\""));
     house

@@ -207,10 +207,7 @@ fn handling_bakes_places_and_settings_by_page_and_by_command_line_give_the_same_
 fn what_is_sent_twice_is_booked_once() {
     let house = House::new();
     let phone = house.paired("Ada");
-    let booked = house.json(
-        "pickup --source \"Alder Lane\" --brewed today --mash-out 07:30 --cooled 09:00 --wet 10kg",
-    );
-    let lot = booked["lot"].as_str().unwrap();
+    let lot = house.lot("10kg");
     let path = format!("/lot/{lot}/use");
     let fields = phone.form(&path, &[("wet", "1"), ("bake", "bread")]);
     let fields: Vec<(&str, &str)> = fields

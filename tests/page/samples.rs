@@ -7,12 +7,7 @@ use axum::http::StatusCode;
 fn pans_are_weighed_one_by_one_and_an_empty_form_books_nothing() {
     let house = House::new();
     let phone = house.paired("Ada");
-    let lot = house.json(
-        "pickup --source \"Alder Lane\" --brewed today --mash-out 07:30 --cooled 09:00 --wet 6kg",
-    )["lot"]
-        .as_str()
-        .unwrap()
-        .to_owned();
+    let lot = house.lot("6kg");
     let sample = format!("/lot/{lot}/sample");
     let drying = || house.json(&format!("moisture {lot}"))["unfinished_samples"].clone();
     phone.book(

@@ -13,10 +13,7 @@ fn milliseconds(moment: &str) -> i64 {
 
 fn with_a_lot() -> (House, String) {
     let house = House::new();
-    let booked = house.json(
-        "pickup --source \"Alder Lane\" --brewed today --mash-out 07:30 --cooled 09:00 --wet 10kg",
-    );
-    let lot = booked["lot"].as_str().unwrap().to_owned();
+    let lot = house.lot("10kg");
     (house, lot)
 }
 

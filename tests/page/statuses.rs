@@ -27,10 +27,7 @@ fn who_tries_codes_is_stopped() {
 #[test]
 fn a_book_that_may_not_be_written_still_shows_itself() {
     let house = House::new();
-    let booked = house.json(
-        "pickup --source \"Alder Lane\" --brewed today --mash-out 07:30 --cooled 09:00 --wet 10kg",
-    );
-    let lot = booked["lot"].as_str().unwrap();
+    let lot = house.lot("10kg");
     let phone = house.paired("Ada");
     let path = format!("/lot/{lot}/use");
     let fields = phone.fields(&path, &[("wet", "1"), ("bake", "bread")]);
@@ -88,10 +85,7 @@ fn uploads_are_bounded_and_files_that_are_none_are_named() {
 #[test]
 fn a_field_sent_twice_and_other_methods_book_nothing() {
     let house = House::new();
-    let booked = house.json(
-        "pickup --source \"Alder Lane\" --brewed today --mash-out 07:30 --cooled 09:00 --wet 10kg",
-    );
-    let lot = booked["lot"].as_str().unwrap();
+    let lot = house.lot("10kg");
     let phone = house.paired("Ada");
     let path = format!("/lot/{lot}/use");
     let mut fields = phone.form(&path, &[("wet", "1"), ("bake", "bread")]);

@@ -6,10 +6,7 @@ use axum::http::StatusCode;
 #[test]
 fn a_printed_ticket_is_named_on_today_when_the_date_moves() {
     let house = House::new();
-    let booked = house.json(
-        "pickup --source \"Alder Lane\" --brewed today --mash-out 07:30 --cooled 09:00 --wet 10kg",
-    );
-    let lot = booked["lot"].as_str().unwrap();
+    let lot = house.lot("10kg");
     let phone = house.paired("Ada");
     let path = format!("/lot/{lot}/ticket");
     let page = phone.page(&path);

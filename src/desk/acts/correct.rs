@@ -138,15 +138,19 @@ impl Desk {
             }
             let mut told = guard::judged_otherwise(&judged, &judged_now, Some(lot.code));
             refuse_missing_entry(act.view(), (&entry, by.at), &judged, &judged_now)?;
-            let family = act.view().descendants(&std::iter::once(&lot).collect())?;
-            if right.grist.is_some() || right.lot.is_some() {
-                told.extend(draws::not_free_of(act.view(), &family)?);
-            }
-            if right.grist.is_some() || right.source.is_some() || right.form.is_some() {
-                // Those whose date moved by it are among them.
-                told.retain(|notice| !matches!(notice, Notice::TicketsUntrue(_)));
-                let on_hand = act.view().on_hand_of(&family)?.into_iter();
-                told.extend(guard::new_tickets(on_hand.map(|lot| lot.code)));
+            let is_on_label =
+                right.grist.is_some() || right.source.is_some() || right.form.is_some();
+            if is_on_label || right.lot.is_some() {
+                let family = act.view().descendants(&std::iter::once(&lot).collect())?;
+                if right.grist.is_some() || right.lot.is_some() {
+                    told.extend(draws::not_free_of(act.view(), &family)?);
+                }
+                if is_on_label {
+                    // Those whose date moved by it are among them.
+                    told.retain(|notice| !matches!(notice, Notice::TicketsUntrue(_)));
+                    let on_hand = act.view().on_hand_of(&family)?.into_iter();
+                    told.extend(guard::new_tickets(on_hand.map(|lot| lot.code)));
+                }
             }
             if by.kind == EntryKind::Discard {
                 told.extend(draws::feed_of_spoiled(act.view(), &lot, by.entry)?);
