@@ -319,7 +319,7 @@ pub fn advice_to_do(advice: &Advice, now: Instant, units: Units, zone: &Zone) ->
             unless_seen(*at_most, *by)
         ),
         Advice::AskWhenCooled { at_most, by, .. } => format!(
-            "{}. No reading showed that in time. A thermometer now does not show how fast it cooled",
+            "{}. Its cooling was not measured in time. A thermometer now does not show how fast it cooled",
             unless_seen(*at_most, *by)
         ),
         Advice::AskWhetherColdBefore { cold, at_most, by } => format!(
