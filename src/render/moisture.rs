@@ -74,7 +74,7 @@ pub fn text(answer: &MoistureAnswer, units: Units, now: Instant, zone: &Zone) ->
     out
 }
 
-/// `; they agree, and both count`: what counts now, where the lot was tested more than once.
+/// `; the tests agree, and both count`: what counts now, where the lot was tested more than once.
 fn counted(answer: &MoistureAnswer) -> String {
     let Some(count) = answer.tests_counted() else {
         return String::new();
@@ -85,7 +85,7 @@ fn counted(answer: &MoistureAnswer) -> String {
     } else {
         "agree"
     };
-    format!("; they {alike}, and {all} count")
+    format!("; the tests {alike}, and {all} count")
 }
 
 /// Only why it is known as it is, for whoever shows the rest otherwise.
