@@ -26,7 +26,7 @@ pub struct Arguments {
     reopen: bool,
 
     /// Say what each aim comes to, beside using the oldest grain first
-    #[arg(long)]
+    #[arg(long, conflicts_with = "html")]
     why: bool,
 
     /// As a page to print, with a picture of the lots over the days, into a file or to the terminal with -
