@@ -228,15 +228,7 @@ impl Words<'_> {
             return;
         }
         out.push('\n');
-        words::wrapped(
-            out,
-            "",
-            "",
-            &format!(
-                "What other amounts come to on average, beside {}:",
-                self.amount(self.answer.fetch.wet)
-            ),
-        );
+        words::wrapped(out, "", "", "What each amount comes to on average:");
         let row = |label: &str, cell: &dyn Fn(Milligrams, &Expected) -> String| {
             let mut row = vec![label.to_owned()];
             row.extend(amounts.iter().map(|(wet, expected)| cell(*wet, expected)));

@@ -140,7 +140,6 @@ impl Words<'_> {
         if let Some(compared) = self.compared() {
             words::wrapped(out, "", "", &compared);
         }
-        out.push('\n');
     }
 
     fn notes(&self, out: &mut String) {

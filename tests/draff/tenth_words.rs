@@ -78,7 +78,7 @@ fn fetch_says_first_how_much_then_why_then_what_other_amounts_come_to() {
     );
     let second = lines.next().unwrap();
     assert!(second.starts_with("Why: 2 kg less means "), "{words}");
-    let others = words.find("What other amounts come to on average");
+    let others = words.find("What each amount comes to on average");
     assert!(others > words.find("Calculated"), "{words}");
 }
 
