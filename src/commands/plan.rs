@@ -25,6 +25,10 @@ pub struct Arguments {
     #[arg(long)]
     reopen: bool,
 
+    /// Say what each aim comes to, beside using the oldest grain first
+    #[arg(long, conflicts_with = "html")]
+    why: bool,
+
     /// As a page to print, with a picture of the lots over the days, into a file or to the terminal with -
     #[arg(long, value_name = "FILE")]
     html: Option<String>,
@@ -58,7 +62,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     errand.show(
         &answer,
         |plan| render::json::plan::Plan::new(plan, &about.zone),
-        |plan| render::plan::text(plan, units, &about.zone),
+        |plan| render::plan::text(plan, arguments.why, units, &about.zone),
     )?;
     Ok(Outcome::Done)
 }

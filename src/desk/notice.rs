@@ -95,6 +95,15 @@ pub enum Notice {
         /// The entry to correct.
         entry: i64,
     },
+    /// Grain came in below the temperature from which cooling counts: its warm time runs since mash-out.
+    CountsFromMashOut {
+        /// What was measured.
+        temperature: Temperature,
+        /// From this temperature on grain counts as hot.
+        hot: Limit,
+        /// When mashing was over.
+        mash_out: Instant,
+    },
     /// The reason for which grain was thrown away speaks of spoilage, and the rest of the lot counts as good.
     ReasonNamesSpoilage(LotCode),
     /// By what is said of a place about an earlier time, a lot counts as less warm than before.
@@ -374,6 +383,8 @@ pub enum Notice {
     },
     /// A bake was to be mixed later, and is written down as mixed now.
     MixedNow(Instant),
+    /// A bake was written down without water and dough temperature: the bake, and the entry to strike to add them.
+    NothingMeasured(BakeCode, i64),
     /// By how many kelvins mixing warmed a dough.
     MixingWarmed(f64),
     /// What a dough's temperature says of the mixing heat is not learned.

@@ -14,8 +14,12 @@ use chrono::Duration;
 pub(super) enum Cooling {
     /// Shown at or below the cold limit in time, at this moment.
     Shown(Instant),
-    /// A stage is proven to have failed: the last moment at which that was not known.
-    Failed { at: Instant, stage: Stage },
+    /// A stage is proven to have failed: the last moment at which that was not known, and the reading that proves it.
+    Failed {
+        at: Instant,
+        stage: Stage,
+        shown: Temperature,
+    },
     /// Not shown: good only until the next deadline, unknown from then on.
     Open {
         /// Last moment at which not knowing is still good.
@@ -119,12 +123,13 @@ pub(super) fn judge(
         let mut late = readings.iter().filter(|(at, reading)| {
             *at >= deadline && before_cold(*at) && !limit.at_or_below(*reading)
         });
-        let (proven, _) = late.next()?;
-        Some(if *proven == deadline {
+        let (proven, shown) = late.next()?;
+        let at = if *proven == deadline {
             deadline - Duration::seconds(1)
         } else {
             deadline
-        })
+        };
+        Some((at, *shown))
     };
     // Grain that was warmer again afterwards had not passed the first stage yet.
     let passed_first = shown_by(rule.first_to).find(|passed| {
@@ -140,10 +145,11 @@ pub(super) fn judge(
     let passed_first = if from_room { Some(start) } else { passed_first };
 
     let first_deadline = start + rule.first_within.min(total - start);
-    if let Some(at) = failed_at(rule.first_to, first_deadline) {
+    if let Some((at, shown)) = failed_at(rule.first_to, first_deadline) {
         return Cooling::Failed {
             at,
             stage: Stage::First,
+            shown,
         };
     }
     let passed_first = passed_first.filter(|passed| *passed <= first_deadline);
@@ -151,10 +157,11 @@ pub(super) fn judge(
         (Some(passed), Some(further)) => total.min(passed + further),
         _ => total,
     };
-    if let Some(at) = failed_at(rules.cold.limit, second_deadline) {
+    if let Some((at, shown)) = failed_at(rules.cold.limit, second_deadline) {
         return Cooling::Failed {
             at,
             stage: Stage::Second,
+            shown,
         };
     }
     // A word speaks for the whole cooling; a thermometer only for the moment it was read. What was so warm so late that

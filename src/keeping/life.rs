@@ -192,8 +192,13 @@ impl Life {
         let words = |stage| cooling_words(stage, rules);
         let (last_good, verdict, limit, advice) = match cooling::judge(history, rules, start) {
             Cooling::Shown(cold) => return Some(cold),
-            Cooling::Failed { at, stage } => {
-                (at, Verdict::Past, format!("{} failed", words(stage)), None)
+            Cooling::Failed { at, stage, shown } => {
+                let limit = format!(
+                    "{} failed: a thermometer still showed {} °C",
+                    words(stage),
+                    hundredths(shown.degrees_celsius())
+                );
+                (at, Verdict::Past, limit, None)
             }
             Cooling::Open {
                 until,

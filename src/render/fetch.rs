@@ -1,4 +1,4 @@
-//! How much to fetch in words: the amount, what it was calculated from, and what more or less would cost.
+//! How much to fetch in words: the amount, why so much, what it was calculated from, and what other amounts come to.
 
 use super::numbers::{Units, moisture, percent};
 use super::plan::bakes_apart;
@@ -19,6 +19,9 @@ pub fn text(answer: &FetchAnswer, units: Units, zone: &Zone) -> String {
     };
     let mut out = String::new();
     words::wrapped(&mut out, "", "", &tell.take());
+    if let Some(why) = tell.why() {
+        words::wrapped(&mut out, "", "", &why);
+    }
     out.push('\n');
     for (label, text) in tell.grounds() {
         words::labelled(&mut out, label, &text);
@@ -71,7 +74,7 @@ impl Words<'_> {
         };
         let when = self.when(self.answer.at);
         if let Some(because) = fetch.because {
-            return format!("Take nothing{from}, {when}: {}.", self.because(because));
+            return format!("Fetch nothing{from}, {when}: {}.", self.because(because));
         }
         let stopped = if fetch.stopped {
             format!(
@@ -80,7 +83,7 @@ impl Words<'_> {
         } else {
             String::new()
         };
-        format!("Take {}{from}, {when}.{stopped}", self.amount(fetch.wet))
+        format!("Fetch {}{from}, {when}.{stopped}", self.amount(fetch.wet))
     }
 
     fn because(&self, because: Because) -> String {
@@ -218,20 +221,21 @@ impl Words<'_> {
         )
     }
 
-    /// The amounts side by side, and the cost of more and less in a sentence each.
+    /// The amounts side by side.
     fn amounts(&self, out: &mut String) {
         let amounts = self.answer.amounts();
         if amounts.len() < 2 {
             return;
         }
         out.push('\n');
+        words::wrapped(out, "", "", "What each amount comes to on average:");
         let row = |label: &str, cell: &dyn Fn(Milligrams, &Expected) -> String| {
             let mut row = vec![label.to_owned()];
             row.extend(amounts.iter().map(|(wet, expected)| cell(*wet, expected)));
             row
         };
         let mut rows = vec![
-            row("WET GRAIN TAKEN", &|wet, _| self.amount(wet)),
+            row("WET GRAIN FETCHED", &|wet, _| self.amount(wet)),
             row("bakes get, dry", &|_, one| self.dry(one.given)),
             row("above or below what bakes want, dry", &|_, one| {
                 self.dry(one.off_wanted)
@@ -269,10 +273,6 @@ impl Words<'_> {
             out.push_str(&line);
             out.push('\n');
         }
-        out.push('\n');
-        for sentence in self.costs() {
-            words::wrapped(out, "", "", &sentence);
-        }
     }
 
     fn amount(&self, wet: Milligrams) -> String {
@@ -283,20 +283,22 @@ impl Words<'_> {
         }
     }
 
-    fn costs(&self) -> Vec<String> {
+    /// Why so much: what a little less and a little more would change.
+    fn why(&self) -> Option<String> {
         let fetch = &self.answer.fetch;
         let by = |wet: Milligrams| {
             let by = Milligrams::new((wet.get() - fetch.wet.get()).abs());
             self.units.weighed(by.min(BESIDE))
         };
-        [(&fetch.less, "less"), (&fetch.more, "more")]
+        let means: Vec<String> = [(&fetch.less, "less"), (&fetch.more, "more")]
             .into_iter()
             .filter_map(|(beside, word)| {
                 let (wet, expected) = beside.as_ref()?;
                 let what = self.difference(expected);
-                Some(format!("{} {word}: {what}.", by(*wet)))
+                Some(format!("{} {word} means {what}", by(*wet)))
             })
-            .collect()
+            .collect();
+        (!means.is_empty()).then(|| format!("Why: {}.", means.join("; ")))
     }
 
     /// What is otherwise than with the answer, on average.
@@ -314,15 +316,23 @@ impl Words<'_> {
                 other.preserved_unused - ours.preserved_unused,
                 "dry grain kept for no bake yet",
             ),
-            (
-                other.off_wanted - ours.off_wanted,
-                "off what the bakes want",
-            ),
         ] {
             if apart.abs() >= NOTHING {
                 let word = if apart > 0.0 { "more" } else { "less" };
                 parts.push(format!("{} {word} {what}", self.dry(apart.abs())));
             }
+        }
+        let off = other.off_wanted - ours.off_wanted;
+        if off.abs() >= NOTHING {
+            let word = if off > 0.0 {
+                "further from"
+            } else {
+                "nearer to"
+            };
+            parts.push(format!(
+                "bakes {} {word} what they want",
+                self.dry(off.abs())
+            ));
         }
         let worth = self.answer.ground.situation.costs.dry_grain_per_kg;
         if let Some(worth) = worth {

@@ -275,10 +275,10 @@ pub fn advice_words(
         Advice::BackIntoTheColdBy(_) => {
             format!("{to_do}: draff move {code} --to PLACE; if it is, take its temperature again")
         }
-        Advice::AskWhetherColdBefore { .. }
-        | Advice::UseNow
-        | Advice::StraightFromTheFreezer
-        | Advice::DaysAfterThawing(_) => to_do,
+        Advice::AskWhetherColdBefore { .. } => {
+            format!("{to_do}. To throw it away: draff discard {code} --reason TEXT")
+        }
+        Advice::UseNow | Advice::StraightFromTheFreezer | Advice::DaysAfterThawing(_) => to_do,
     }
 }
 
@@ -319,12 +319,13 @@ pub fn advice_to_do(advice: &Advice, now: Instant, units: Units, zone: &Zone) ->
             unless_seen(*at_most, *by)
         ),
         Advice::AskWhenCooled { at_most, by, .. } => format!(
-            "{}. A thermometer now does not show how fast it cooled",
+            "{}. Its cooling was not measured in time. A thermometer now does not show how fast it cooled",
             unless_seen(*at_most, *by)
         ),
         Advice::AskWhetherColdBefore { cold, at_most, by } => format!(
-            "cold from {} on is too late: {}",
+            "it was cold only from {} on, and had to be by {}: {}",
             time(*cold),
+            time(*by),
             unless_seen(*at_most, *by)
         ),
         Advice::ReadInLogger { cold_by, .. } => {

@@ -41,7 +41,8 @@ pub fn text(answer: &MoistureAnswer, units: Units, now: Instant, zone: &Zone) ->
             units.weighed(answer.wet)
         ),
     );
-    words::labelled(&mut out, "From", &answer.estimate.from.to_string());
+    let from = answer.estimate.from.to_string();
+    words::labelled(&mut out, "From", &(from + &counted(answer)));
     if let Some((now, then)) = answer.narrowed_by_one_more() {
         words::labelled(
             &mut out,
@@ -71,6 +72,20 @@ pub fn text(answer: &MoistureAnswer, units: Units, now: Instant, zone: &Zone) ->
         explained(&mut out, answer, why, units);
     }
     out
+}
+
+/// `; the tests agree, and both count`: what counts now, where the lot was tested more than once.
+fn counted(answer: &MoistureAnswer) -> String {
+    let Some(count) = answer.tests_counted() else {
+        return String::new();
+    };
+    let all = if count == 2 { "both" } else { "all" };
+    let alike = if answer.apart.is_some() {
+        "differ"
+    } else {
+        "agree"
+    };
+    format!("; the tests {alike}, and {all} count")
 }
 
 /// Only why it is known as it is, for whoever shows the rest otherwise.

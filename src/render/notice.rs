@@ -2,7 +2,7 @@
 
 use super::numbers::Units;
 use super::{numbers, source_chart, times, words};
-use crate::desk::{Hindrance, NotLearned, Notice};
+use crate::desk::{Hindrance, Notice};
 use crate::keeping::PlaceKind;
 use crate::quantity::text::shell_word;
 use crate::quantity::{Milligrams, Zone};
@@ -11,6 +11,7 @@ use uom::si::power::kilowatt;
 mod counted;
 mod far_from_sheet;
 mod hindrance;
+mod not_learned;
 mod taken_before;
 
 /// A notice in words, without a stop at its end.
@@ -105,6 +106,16 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         } => format!(
             "{} {minutes} min after mash-out: no tub cools that fast. If the number or its unit is wrong, `draff correct {entry} --temp TEMPERATURE --reason TEXT`",
             units.temperature(*temperature)
+        ),
+        Notice::CountsFromMashOut {
+            temperature,
+            hot,
+            mash_out,
+        } => format!(
+            "{} is below {}: warm time counts from mash-out, {}, and not from the pickup",
+            units.temperature(*temperature),
+            units.limit(*hot),
+            times::moment(*mash_out, *mash_out, zone)
         ),
         Notice::ReasonNamesSpoilage(lot) => format!(
             "the rest of lot `{lot}` still counts as good. If it is mouldy or smells bad, throw all of it away: `draff probe {lot} --spoiled TEXT` takes it out of use"
@@ -409,11 +420,14 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             "it was to be mixed at {}, which is yet to come: written down as mixed now",
             zone.in_words(*mix_at)
         ),
+        Notice::NothingMeasured(bake, entry) => format!(
+            "no water and no dough temperature recorded: they teach draff how much your grain drinks and how much mixing warms the dough. To add them: `draff strike {entry} --reason \"figures added\"`, then `draff bake done {bake} --water MASS --dough-temp TEMPERATURE`"
+        ),
         Notice::MixingWarmed(kelvin) => format!(
             "mixing warmed the dough by {}; the next water temperature uses this",
             units.difference(*kelvin)
         ),
-        Notice::MixingHeatNotLearned(why) => not_learned(why),
+        Notice::MixingHeatNotLearned(why) => not_learned::words(why),
     }
 }
 
@@ -421,18 +435,4 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
 fn numbers_of(entries: &[i64]) -> String {
     let numbers: Vec<String> = entries.iter().map(ToString::to_string).collect();
     numbers.join(" ")
-}
-
-fn not_learned(why: &NotLearned) -> String {
-    match why {
-        NotLearned::TemperaturesUnknown => {
-            "the mixing heat is not corrected: that needs the temperatures of tap, room and grain too. To add them, strike this and write it down again, such as with --tap 12C --room 21C --grain-temp 4C".to_owned()
-        }
-        NotLearned::WaterUnknown => {
-            "the mixing heat is not corrected: no water temperature could be said for this dough, so say what it had: strike this and write it down again with --water-temp".to_owned()
-        }
-        NotLearned::Unexplained(problem) => {
-            format!("the mixing heat is not corrected: {problem}")
-        }
-    }
 }

@@ -14,6 +14,7 @@ mod sentences;
 pub use bakes_apart::bakes_apart;
 pub(super) use freezer::out_whole;
 pub(super) use goodness::AIM_HEADINGS;
+use goodness::AS_GOOD;
 pub use goodness::aim;
 pub(super) use sentences::{
     BAKE_HEADINGS, NOTHING_SPARE, NOTHING_TO_DO, Words, formula, task_words,
@@ -22,8 +23,8 @@ pub(super) use sentences::{
 /// `Fri 20 Nov`, before what is to be done that day.
 const DAY: usize = 10;
 
-/// The whole answer.
-pub fn text(answer: &PlanAnswer, units: Units, zone: &Zone) -> String {
+/// The whole answer; `why` adds what each aim comes to.
+pub fn text(answer: &PlanAnswer, why: bool, units: Units, zone: &Zone) -> String {
     let mut out = String::new();
     let tell = Words {
         answer,
@@ -36,7 +37,9 @@ pub fn text(answer: &PlanAnswer, units: Units, zone: &Zone) -> String {
     tell.left(&mut out);
     tell.changes(&mut out);
     tell.proof(&mut out);
-    tell.aims(&mut out);
+    if why {
+        tell.aims(&mut out);
+    }
     tell.notes(&mut out);
     out
 }
@@ -127,17 +130,15 @@ impl Words<'_> {
             .filter(|[_, ours, oldest]| ours != oldest);
         rows.extend(differ.map(Vec::from));
         if rows.len() == 1 {
-            words::wrapped(
-                out,
-                "",
-                "",
-                "Using the oldest grain first comes to the same.",
-            );
-            return;
+            words::wrapped(out, "", "", AS_GOOD);
+        } else {
+            for line in words::table(&rows, &[false, true, true]) {
+                out.push_str(&line);
+                out.push('\n');
+            }
         }
-        for line in words::table(&rows, &[false, true, true]) {
-            out.push_str(&line);
-            out.push('\n');
+        if let Some(compared) = self.compared() {
+            words::wrapped(out, "", "", &compared);
         }
     }
 

@@ -166,6 +166,7 @@ fn aims(words: Words<'_>) -> Markup {
                     }
                 }
             }
+            @if let Some(compared) = words.compared() { p { (compared) } }
         }
     }
 }

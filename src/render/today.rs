@@ -10,6 +10,9 @@ use crate::quantity::text::count;
 use crate::quantity::{Instant, Zone};
 use crate::report::today::{Due, DueTask, TodayAnswer};
 
+/// Room of a time that is one word or an hour; what is longer ends with a colon.
+const CELL: usize = 8;
+
 /// The whole list.
 pub fn text(answer: &TodayAnswer, units: Units, zone: &Zone) -> String {
     let now = answer.as_of;
@@ -52,7 +55,12 @@ pub fn text(answer: &TodayAnswer, units: Units, zone: &Zone) -> String {
             out.push_str(&format!("\n{group}\n"));
             heading = group;
         }
-        let first = format!("  {:<8} ", time_cell(due, answer.as_of, zone));
+        let cell = time_cell(due, answer.as_of, zone);
+        let first = if cell.len() > CELL {
+            format!("  {cell}: ")
+        } else {
+            format!("  {cell:<CELL$} ")
+        };
         let line = format!("{}{}", words_of(due, now, units, zone), typed(due, units));
         words::wrapped(&mut out, &first, &" ".repeat(11), &line);
     }
@@ -77,33 +85,41 @@ pub fn nothing_due(answer: &TodayAnswer) -> &'static str {
     }
 }
 
-/// The heading under which it stands: `Late`, `Now`, or the day.
+/// The heading under which it stands: `Late: do these first`, `Now`, or the day.
 pub fn group(due: &Due, answer: &TodayAnswer, zone: &Zone) -> String {
     match due.by {
         None => "Now".to_owned(),
-        Some(_) if answer.is_late(due) => "Late".to_owned(),
+        Some(_) if answer.is_late(due) => "Late: do these first".to_owned(),
         Some(by) => times::date(zone.date(by), zone.date(answer.as_of)),
     }
 }
 
-/// The time of the clock: `by 13:10`, or `07:00` for what begins then, with the day where that is over: `by Tue 24 Nov 21:00`;
-/// nothing for what is to be done at once or is a matter of the whole day.
+/// The time of the clock: `by 13:10 at the latest`, `07:00` for what begins then, `was due Tue 24 Nov 21:00; do it now` where
+/// it is late; nothing for what is to be done at once or is a matter of the whole day.
 pub fn clock(due: &Due, now: Instant, zone: &Zone) -> String {
-    let ends_a_day = |by: Instant| {
-        let day = zone.end_of_day(zone.date(by));
-        by == day - chrono::Duration::seconds(1)
+    let Some(by) = due.by else {
+        return String::new();
     };
-    let limit = match due.task {
-        DueTask::Bake { .. } | DueTask::Overdue { .. } => "",
-        _ => "by ",
-    };
-    match due.by {
-        Some(by) if zone.date(by) < zone.date(now) => {
-            let date = times::date(zone.date(by), zone.date(now));
-            format!("{limit}{date} {}", zone.local(by).format("%H:%M"))
-        }
-        Some(by) if !ends_a_day(by) => format!("{limit}{}", zone.local(by).format("%H:%M")),
-        _ => String::new(),
+    let hour = zone.local(by).format("%H:%M");
+    if by < now {
+        let date = if zone.date(by) < zone.date(now) {
+            format!("{} ", times::date(zone.date(by), zone.date(now)))
+        } else {
+            String::new()
+        };
+        let still = match due.task {
+            // What may not be used any more is not asked for, see `desk/questions/today`.
+            DueTask::Grain { .. } => "; do it now",
+            DueTask::Bake { .. } => "; if it is not done, do it now",
+            _ => "",
+        };
+        return format!("was due {date}{hour}{still}");
+    }
+    let ends_a_day = by == zone.end_of_day(zone.date(by)) - chrono::Duration::seconds(1);
+    match due.task {
+        _ if ends_a_day => String::new(),
+        DueTask::Bake { .. } | DueTask::Overdue { .. } => hour.to_string(),
+        _ => format!("by {hour} at the latest"),
     }
 }
 

@@ -5,7 +5,7 @@ use super::{LotFacts, SourceChart};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::by_cause::Cause;
 use crate::grain::dry_matter::wet_for;
-use crate::grain::{DryGrain, Estimate, TestResult, Within, dry_matter, estimate};
+use crate::grain::{DryGrain, Estimate, Evidence, TestResult, Within, dry_matter, estimate};
 use crate::ledger::TestRecord;
 use crate::quantity::{Milligrams, Problem};
 use std::collections::BTreeMap;
@@ -193,11 +193,19 @@ impl MoistureAnswer {
         ))
     }
 
+    /// How many tests of this lot the estimate counts, where it counts several of the lot itself.
+    pub fn tests_counted(&self) -> Option<usize> {
+        match self.estimate.from {
+            Evidence::Tests { count, .. } => Some(count).filter(|count| *count > 1),
+            _ => None,
+        }
+    }
+
     /// Where two tests lie further apart than their uncertainties allow.
     pub fn contradiction(&self) -> Option<String> {
         self.apart.map(|(apart, explained)| {
             format!(
-                "Two tests of this lot differ by {:.1} points, more than the {:.1} that chance explains (the ± of each also holds what they share, such as the oven). The range is wider for it. Stir the tub and test once more, or strike the test that went wrong.",
+                "Two tests of this lot differ by {:.1} points, more than the {:.1} that chance explains (the ± of each also holds what they share, such as the oven). Both count, and the range is wider for it. Stir the tub and test once more, or strike the test that went wrong.",
                 apart * 100.0,
                 explained * 100.0
             )

@@ -464,6 +464,11 @@ fn notices() -> Vec<Notice> {
             minutes: 20,
             entry: 7,
         },
+        Notice::CountsFromMashOut {
+            temperature: celsius("58C"),
+            hot: Limit::new(celsius("60C"), None),
+            mash_out: moment,
+        },
         Notice::ReasonNamesSpoilage(lot),
         Notice::LessWarm {
             lot,
@@ -642,6 +647,7 @@ fn notices() -> Vec<Notice> {
             is: Form::Pressed,
         },
         Notice::MixedNow(moment),
+        Notice::NothingMeasured(bake, 7),
         Notice::MixingWarmed(6.5),
         Notice::MixingHeatNotLearned(NotLearned::TemperaturesUnknown),
         Notice::MixingHeatNotLearned(NotLearned::WaterUnknown),

@@ -69,7 +69,7 @@ fn what_is_on_hand_is_counted_and_enough_is_enough() {
     assert_eq!(number(&enough, "take_wet_g"), 0.0);
     assert_eq!(enough["because"], "covered");
     let words = kitchen.ok("fetch --at \"sat 12:00\"");
-    assert!(words.starts_with("Take nothing from Alder Lane, Sat 21 Nov 12:00: what is on hand"));
+    assert!(words.starts_with("Fetch nothing from Alder Lane, Sat 21 Nov 12:00: what is on hand"));
 }
 
 #[test]
@@ -130,14 +130,14 @@ fn the_same_book_has_the_same_answer_and_words_say_what_was_assumed() {
     }
     let line = words.split_whitespace().collect::<Vec<_>>().join(" ");
     for said in [
-        "Take ",
+        "Fetch ",
         " from Alder Lane, Sat 21 Nov 12:00.",
         "no --at was given: tomorrow at noon",
         "no --from was given",
         "mash-out taken to be the pickup",
         "from 200 weeks as they may go",
         "1 of them optional and baked with a chance of 50 %",
-        "2 kg more: ",
+        "2 kg more means ",
         "above or below what bakes want",
         "worth",
         "Food law comes first",

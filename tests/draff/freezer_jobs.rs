@@ -171,7 +171,9 @@ fn a_job_that_is_days_late_is_not_asked_for_and_a_late_one_names_its_date() {
         .format("%FT%TZ")
         .to_string());
     let words = kitchen.ok("today");
-    let date = by.format("by %a %-d %b %H:%M freeze").to_string();
+    let date = by
+        .format("was due %a %-d %b %H:%M; do it now: freeze")
+        .to_string();
     assert!(words.contains(&date), "{date}: {words}");
     kitchen.at(&(by + chrono::Duration::hours(30))
         .to_utc()
@@ -209,7 +211,7 @@ fn a_named_lot_in_the_freezer_is_taken_out_in_time() {
     assert_eq!(found[0]["bake"], "B-1S");
     assert_eq!(found[0]["by"], planned["by"]);
     assert!((grams(&found[0], "wet_g") - grams(planned, "wet_g")).abs() <= 1.0);
-    let words = kitchen.ok("today");
+    let words = one_line(&kitchen.ok("today"));
     assert!(
         words.contains("from the freezer") && !words.contains("accepted plan"),
         "{words}"

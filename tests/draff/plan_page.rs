@@ -119,7 +119,7 @@ fn holds_all_of_the_words(kitchen: &Kitchen, options: &str) -> usize {
     let page = readable(&kitchen.ok(&format!("{options} plan --html -")));
     // That it is a proposal is said with the command that accepts it; a page has a button.
     let proposal = "This is a proposal. draff plan --accept takes it; draff today then says what to\ndo when.\n";
-    let words = kitchen.ok(&format!("{options} plan"));
+    let words = kitchen.ok(&format!("{options} plan --why"));
     let items = items(&words.replace(proposal, ""));
     for item in &items {
         // The heading of the page is parted where its sentence has a colon.

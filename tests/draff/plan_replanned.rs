@@ -200,7 +200,10 @@ fn grain_that_was_not_thawed_in_time_is_told() {
     birch(&kitchen, "20", "3kg", "--grist \"wheat malt 100%\"");
     kitchen.ok("bake add \"small loaf\" --at \"2026-11-22 20:30\" mix --pieces 12 --free-of wheat");
     kitchen.ok("plan --accept");
-    has(&kitchen.ok("today --days 3"), "from the freezer into");
+    has(
+        &joined(&kitchen.ok("today --days 3")),
+        "from the freezer into",
+    );
     kitchen.at("2026-11-22T11:00:00Z");
     let plan = kitchen.json("plan");
     assert_eq!(

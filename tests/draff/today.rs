@@ -179,7 +179,10 @@ fn spoiled_grain_is_neither_frozen_nor_mixed() {
     kitchen.ok("plan --accept");
     kitchen.at("2026-11-21T09:00:00Z");
     let late = kitchen.ok("today");
-    assert!(late.contains("by Fri 20 Nov 21:00 freeze"), "{late}");
+    assert!(
+        late.contains("was due Fri 20 Nov 21:00; do it now: freeze"),
+        "{late}"
+    );
     kitchen.ok(&format!("probe {lot} --spoiled mould"));
     let due = due(&kitchen);
     assert_eq!(of_task(&due, "throw-away").len(), 1);

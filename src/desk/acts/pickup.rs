@@ -4,6 +4,7 @@ use super::{measured, written_twice};
 use crate::desk::facts::FactFinder;
 use crate::desk::guard::Compare;
 use crate::desk::{Answer, Desk, Notice};
+use crate::keeping::RuleSet;
 use crate::ledger::NewPickup;
 use crate::quantity::Milligrams;
 use crate::report::{Caution, LotAnswer};
@@ -47,12 +48,14 @@ impl Desk {
             .map_or_else(Vec::new, |(temperature, entry)| {
                 measured(entry, new.mash_out, temperature, new.collected, rules)
             });
+        let since_mash = warm_since_mash_out(new, rules);
         let days = (zone.date(new.collected) - answer.answer.lot.brewed_on(zone)).num_days();
         let long_ago = arrival.filter(|_| days > LONG_AGO);
         let unlikely = arrival.filter(|_| !USUAL_WEIGHT.contains(&new.wet));
         Ok(answer
             .with_cautions(cautions)
             .with_notices(told)
+            .with_notices(since_mash)
             .with_notices(long_ago.map(|entry| Notice::BrewedLongAgo { days, entry }))
             .with_notices(unlikely.map(|entry| Notice::UnlikelyWeight(new.wet, entry))))
     }
@@ -103,6 +106,19 @@ impl Desk {
             .with_cautions(cautions)
             .with_notices(twice))
     }
+}
+
+/// Whether the time that grain has to cool runs since mash-out and not since it was fetched: it is below the temperature that
+/// would start it anew, and above what the first stage allows.
+fn warm_since_mash_out(new: &NewPickup<'_>, rules: &RuleSet) -> Option<Notice> {
+    let (temperature, mash_out) = (new.temperature?, new.mash_out?);
+    let is_between = !rules.hot.limit.at_or_above(temperature)
+        && !rules.cooling.first_to.at_or_below(temperature);
+    (is_between && !new.form.is_dry()).then_some(Notice::CountsFromMashOut {
+        temperature,
+        hot: rules.hot.limit,
+        mash_out,
+    })
 }
 
 /// What is to be told of grain that comes in, beside what is told of every lot.

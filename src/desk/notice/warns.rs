@@ -69,6 +69,8 @@ impl Notice {
             | Self::LeftOf(..)
             | Self::PartMoved { .. }
             | Self::PromisedGrainTaken { .. }
+            | Self::CountsFromMashOut { .. }
+            | Self::NothingMeasured(..)
             | Self::MixingWarmed(_) => false,
         }
     }

@@ -8,38 +8,55 @@ use crate::render::numbers::trimmed;
 use uom::si::mass::kilogram;
 
 /// Headings of the aims.
-pub(in crate::render) const AIM_HEADINGS: [&str; 3] = ["AIM", "THIS PLAN", "OLDEST FIRST"];
+pub(in crate::render) const AIM_HEADINGS: [&str; 3] =
+    ["AIMS, MOST IMPORTANT FIRST", "THIS PLAN", "OLDEST FIRST"];
+/// In place of the aims where both columns are alike.
+pub(super) const AS_GOOD: &str = "Using the oldest grain first comes to the same.";
 
 impl Words<'_> {
-    /// How good the plan is.
+    /// Whether a better plan exists.
     pub fn proof_words(&self, proof: &Proof) -> String {
-        if proof.status == Status::Optimal {
-            let portion = self.answer.ground.situation.capacity.portion;
-            return format!(
-                "No better plan exists (most important aim first, to one step of the scale, no job below {}).",
-                self.units.weighed(portion)
-            );
-        }
         let stopped = if proof.status == Status::Stopped {
-            "Stopped when you asked for it: "
+            "Stopped when you asked for it. "
         } else {
-            "Not proven best: "
+            ""
         };
         let Some(first) = proof.unproven else {
-            return format!("{stopped}every aim is the best possible.");
+            return format!("{stopped}{}", self.no_better());
         };
         let left = match first {
-            Aim::Short => format!("at best {} less", self.dry(proof.short_gap)),
-            Aim::Spoiled => format!("at best {} less", self.dry(proof.spoiled_gap)),
+            Aim::Short => format!("{} less at best", self.dry(proof.short_gap)),
+            Aim::Spoiled => format!("{} less at best", self.dry(proof.spoiled_gap)),
             _ => format!("within {} of the best", gap(proof.gap)),
         };
         format!(
-            "{stopped}{}: {left}. Aims before it cannot be better.",
+            "{stopped}A better plan may exist: {}, {left}. Nothing more important can be better.",
             aim(first)
         )
     }
 
-    /// What each aim comes to here and if the oldest grain were simply used first.
+    /// Promised grain is moved only where a firm bake would fall short: without the promises there may be a better plan.
+    fn no_better(&self) -> &'static str {
+        if self.answer.ground.situation.promised.is_empty() {
+            "No better plan exists."
+        } else {
+            "No better plan exists that keeps the promises made. draff plan --reopen plans as if nothing were promised."
+        }
+    }
+
+    /// How exactly plans were compared, where none is better.
+    pub fn compared(&self) -> Option<String> {
+        let capacity = &self.answer.ground.situation.capacity;
+        (self.answer.plan.proof.status == Status::Optimal).then(|| {
+            format!(
+                "Plans are compared to {}, one step of the scale. A plan has no job below {}.",
+                self.units.weighed(capacity.step),
+                self.units.weighed(capacity.portion)
+            )
+        })
+    }
+
+    /// What each aim comes to here and if the oldest grain were simply used first, the most important aim first.
     pub fn aim_rows(&self) -> Vec<[String; 3]> {
         let plan = &self.answer.plan;
         let both = |label: &str, show: &dyn Fn(&Aims) -> String| {
@@ -48,30 +65,32 @@ impl Words<'_> {
         let dry = |mass: Milligrams| self.dry(mass);
         let wet = |mass: Milligrams| self.units.weighed(mass);
         let mut rows = vec![
-            self.two_masses(
-                "dry grain that firm bakes are short by",
-                |aims| aims.short,
-                &dry,
-            ),
-            both("firm bake furthest below what it wants", &|aims| {
+            self.two_masses("dry grain missing in firm bakes", |aims| aims.short, &dry),
+            both("most that a firm bake is below what it wants", &|aims| {
                 part(aims.firm_under[0])
             }),
-            both("optional bakes baked", &|aims| {
+            both("number of optional bakes baked", &|aims| {
                 let [baked, all] = aims.optional;
                 format!("{baked} of {all}")
             }),
-            self.two_masses("dry grain spoiled", |aims| aims.spoiled, &dry),
         ];
+        let mut spoiled = vec![self.two_masses("dry grain spoiled", |aims| aims.spoiled, &dry)];
         if plan.aims.spoiled_cost.is_some() {
-            rows.push(both("  worth", &|aims| {
+            spoiled.push(both("  worth, in your money", &|aims| {
                 aims.spoiled_cost
                     .map_or(String::new(), |cost| format!("{cost:.2}"))
             }));
         }
+        let uneven = both("most that a bake is off what it wants", &|aims| {
+            part(aims.uneven[0])
+        });
+        if self.answer.ground.situation.costs.even_first {
+            spoiled.insert(0, uneven);
+        } else {
+            spoiled.push(uneven);
+        }
+        rows.extend(spoiled);
         rows.extend([
-            both("bake furthest from what it wants", &|aims| {
-                part(aims.uneven[0])
-            }),
             self.two_masses(
                 "dry grain frozen or dried for no bake yet",
                 |aims| aims.preserved_unused,
@@ -82,10 +101,10 @@ impl Words<'_> {
             both("cost of freezing and drying, in your money", &|aims| {
                 format!("{:.2}", aims.work_cost)
             }),
-            both("lots weighed out", &|aims| aims.lots.to_string()),
-            both("hours left when used, on average", &|aims| {
+            both("number of lots weighed out", &|aims| aims.lots.to_string()),
+            both("hours left on the date when used", &|aims| {
                 aims.hours_left
-                    .map_or("no date".to_owned(), |hours| format!("{hours:.0}"))
+                    .map_or("no date".to_owned(), |hours| format!("{hours:.0} h"))
             }),
         ]);
         rows
@@ -108,7 +127,7 @@ impl Words<'_> {
 /// An aim in words.
 pub fn aim(aim: Aim) -> &'static str {
     match aim {
-        Aim::Short => "dry grain that firm bakes are short by",
+        Aim::Short => "dry grain missing in firm bakes",
         Aim::Promises => "promised dry grain that is not given",
         Aim::Risk => "risk of firm bakes below their minimum",
         Aim::FirmWorst | Aim::FirmUnder => "firm bakes below what they want",

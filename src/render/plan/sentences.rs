@@ -146,14 +146,14 @@ impl Words<'_> {
         let first = worth.first()?;
         let lot = &self.answer.ground.situation.lots[first.lot].code;
         Some(format!(
-            "Worth a test: {lot} gives the bakes {} dry, ± {}; one sample narrows that to ± {} (draff moisture {lot})",
+            "Worth a test: {lot} (draff moisture {lot}). It gives the bakes {} of dry grain, up to {} more or less. One sample narrows that to {} more or less",
             self.dry(first.dry),
             self.dry(first.uncertain),
             self.dry(first.after)
         ))
     }
 
-    /// `by 21:00 freeze 6.2 kg of COR-261120-15, 3 kg of COR-261118-1R in freezer`: tasks of one kind that are due
+    /// `by 21:00 at the latest: freeze 6.2 kg of COR-261120-15, 3 kg of COR-261118-1R in freezer`: tasks of one kind that are due
     /// together.
     pub fn task(&self, actions: &[Action]) -> Option<String> {
         let first = actions.first()?;
@@ -164,7 +164,7 @@ impl Words<'_> {
         let into = (!into.is_empty()).then_some(into.as_str());
         let blocks = actions.iter().filter_map(|action| self.whole_block(action));
         Some(format!(
-            "by {by} {}{}",
+            "by {by} at the latest: {}{}",
             task_words(first.work, &grain.join(", "), (into, bake)),
             blocks.collect::<String>()
         ))
@@ -211,9 +211,9 @@ impl Words<'_> {
             .into_iter()
             .map(|(lot, by, until)| {
                 format!(
-                    "by {} put {} into {fridges}: it keeps until {} then; plan again after that",
-                    self.when(by),
+                    "put {} into {fridges} by {} at the latest: it keeps until {} then. Plan again after that",
                     self.code(lot),
+                    self.when(by),
                     self.when(until)
                 )
             });
@@ -222,12 +222,12 @@ impl Words<'_> {
             let codes: Vec<&str> = bakes.iter().map(|bake| self.bake(*bake)).collect();
             let falls = match codes.as_slice() {
                 [] => "the plan counts on it".to_owned(),
-                codes => format!("{} may not be made of it otherwise", codes.join(", ")),
+                codes => format!("if it is not, {} may not be made of it", codes.join(", ")),
             };
             format!(
-                "by {} take the temperature of {}: it must be {} or less; {falls}",
-                self.when(condition.by),
+                "take the temperature of {} by {} at the latest: it must be {} or less; {falls}",
                 self.code(lot),
+                self.when(condition.by),
                 self.units.temperature(condition.at_most.in_celsius())
             )
         });
@@ -360,6 +360,9 @@ impl Words<'_> {
                 self.thawing_takes()
             ));
             notes.extend(actions.iter().filter_map(|action| self.bags(action)));
+        }
+        if !actions.is_empty() {
+            notes.push("If you miss a time, plan again.".to_owned());
         }
         if actions.iter().any(|action| action.work == Work::Dry) {
             notes.push(format!(
