@@ -4,8 +4,8 @@
 //! Equations, symbols and sources: `docs/models/hold_back.md`.
 
 use super::thirst::{Thirst, ThirstWater};
-use crate::grain::clipped;
 use crate::grain::dry_matter::{carried_water, dry_grain, flour_equivalent, wet_for};
+use crate::grain::{clipped, possible_range};
 use crate::quantity::{Milligrams, Problem, Uncertain, WetBasis, bounds, mass};
 use uom::si::f64::Mass;
 
@@ -190,8 +190,7 @@ pub struct WaysOut {
 pub fn work_out(request: &Request) -> Result<HoldBack, Refusal> {
     check(request)?;
     let moisture = clipped(request.moisture.value);
-    let (lower, upper) = request.moisture.range();
-    let (lower, upper) = (clipped(lower), clipped(upper));
+    let (lower, upper) = possible_range(&request.moisture);
     let mix = mix(request, moisture)?;
     let add_at = |moisture| mix.water_to_add(moisture, request);
     if too_much(add_at(moisture)) > Mass::default() {

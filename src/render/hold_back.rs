@@ -128,6 +128,17 @@ pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
             ),
         );
     }
+    if let (Some(far_apart), Some((lot, _))) = (&answer.far_apart, &answer.lot) {
+        let to_do = far_apart.to_do(&lot.to_string());
+        words::labelled(
+            &mut out,
+            "Warning",
+            &format!(
+                "the moisture of {lot} is not known: {}; {to_do}",
+                far_apart.which()
+            ),
+        );
+    }
     if sum.above_accepted_share {
         words::labelled(
             &mut out,

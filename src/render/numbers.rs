@@ -1,7 +1,7 @@
 //! Numbers with their unit, and no more digits than they have.
 
 use crate::grain::moisture_test::Unfinished;
-use crate::grain::{DryGrain, Estimate, LotCode};
+use crate::grain::{DryGrain, Estimate, LotCode, possible_range};
 use crate::quantity::mass::exact::{avoirdupois_ounce, avoirdupois_pound};
 use crate::quantity::temperature::Limit;
 use crate::quantity::text::count;
@@ -302,11 +302,17 @@ impl Units {
     }
 }
 
-/// A moisture with its 95 % range: `78 ± 7 %`.
+/// A moisture with its 95 % range: `78 ± 7 %`, or `82 % (43 to 95 %)` where grain cannot be what ± says.
 pub fn moisture(moisture: &Uncertain) -> String {
     let half = moisture.expanded() * 100.0;
     let places = places_for(half);
-    format!("{:.places$} ± {half:.places$} %", moisture.value * 100.0)
+    let value = moisture.value * 100.0;
+    let (low, high) = possible_range(moisture);
+    if (low.get(), high.get()) == moisture.range() {
+        return format!("{value:.places$} ± {half:.places$} %");
+    }
+    let (low, high) = (low.percent(), high.percent());
+    format!("{value:.places$} % ({low:.places$} to {high:.places$} %)")
 }
 
 /// Moistures of samples side by side: `77.07 %, 76.97 %`.

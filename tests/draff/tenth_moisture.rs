@@ -1,7 +1,7 @@
 //! Faults that were found in use in moisture and hold-back: the water limit, samples that dry on, samples far apart, lots
 //! that are joined away and grain that was dried as planned.
 
-use crate::env::{Kitchen, has};
+use crate::env::{Kitchen, has, one_line};
 
 /// 1 kg at 63 % holds 370 g dry and 630 g of water; 60 % of 680 g and 370 g is 630 g: arithmetic.
 #[test]
@@ -62,5 +62,86 @@ fn more_flour_is_no_remedy_where_the_share_is_given() {
         let said = kitchen.refused(1, words);
         has(&said, "a share of no more than");
         assert!(!said.contains("more flour"), "{said}");
+    }
+}
+
+/// A sample at 88 % that still dries: from the dry end of the default, 70.7 %, and no further than grain can be.
+#[test]
+fn a_sample_that_dries_on_says_nothing_of_the_dry_end() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    let ends = || {
+        let found = kitchen.json(&format!("moisture {lot}"));
+        let number = |key: &str| found[key].as_f64().unwrap();
+        let (value, half) = (number("wet_basis"), number("expanded_95"));
+        (value - half, value + half)
+    };
+    let (driest, wettest) = ends();
+    kitchen.ok(&format!("moisture {lot} --weighing 0g,100g,20g,12g"));
+    let (dry, wet) = ends();
+    assert!((dry - driest).abs() < 1e-9, "{dry} and {driest}");
+    assert!(wet > wettest && wet < 0.951, "{wet}");
+    let said = kitchen.ok(&format!(
+        "hold-back {lot} --wet 300g --flour 1kg --hydration 70%"
+    ));
+    has(&one_line(&said), "(95 % range 70.7 % to 95.0 %)");
+    // A test knows the dry end better, and the sample leaves it that.
+    kitchen.ok(&format!("moisture {lot} 14.2 114.2 37.2 g"));
+    let (dry, _) = ends();
+    assert!(dry > 0.755, "{dry}");
+}
+
+/// 64 % and 99 %, in one test or in two: a typing error that no range covers.
+#[test]
+fn samples_that_tell_nothing_are_named_with_what_to_type() {
+    let (right, wrong) = ("--weighing 0g,100g,36g", "--weighing 0g,100g,1g");
+    for tests in [
+        vec![format!("{right} {wrong}")],
+        vec![right.to_owned(), wrong.to_owned()],
+    ] {
+        let mut kitchen = Kitchen::new();
+        let lot = kitchen.lot("10kg");
+        let first = kitchen.entries() + 1;
+        for test in &tests {
+            kitchen.ok(&format!("moisture {lot} {test}"));
+        }
+        kitchen.at("2026-11-20T10:30:00Z");
+        let last = kitchen.entries();
+        let far = format!(
+            "two samples lie 35.0 points apart, 64.0 % in entry {first} and 99.0 % in entry {last}"
+        );
+        let to_do = format!("weigh a third sample: `draff moisture {lot} PAN WET DRY g`");
+        let correct = format!("`draff correct {last} --weighing PAN,WET,DRY --reason TEXT`");
+        let found = kitchen.ok(&format!("moisture {lot}"));
+        assert!(
+            !found.contains("One more") && !found.contains("Enough"),
+            "{found}"
+        );
+        for said in [
+            found.clone(),
+            kitchen.ok("shelf"),
+            kitchen.ok(&format!(
+                "hold-back {lot} --wet 300g --flour 1kg --hydration 70%"
+            )),
+        ] {
+            let said = one_line(&said);
+            for words in [&far, &to_do, &correct] {
+                has(&said, words);
+            }
+            assert!(
+                !said.contains("100 %") && !said.contains("100.0 %"),
+                "{said}"
+            );
+        }
+        has(&one_line(&found), "to 95 %) of ALD");
+        // Put right, nothing is left of it.
+        let samples = match tests.len() {
+            1 => "--weighing 0g,100g,36g --weighing 0g,100g,36g",
+            _ => "--weighing 0g,100g,36g",
+        };
+        kitchen.ok(&format!(
+            "correct {last} {samples} --reason \"a digit lost\""
+        ));
+        assert!(!kitchen.ok("shelf").contains("points apart"));
     }
 }
