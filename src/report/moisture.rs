@@ -6,7 +6,7 @@ use crate::dough::bake_code::BakeCode;
 use crate::grain::by_cause::Cause;
 use crate::grain::dry_matter::wet_for;
 use crate::grain::{
-    DryGrain, Estimate, Form, Precision, Sample, TestResult, Within, dry_matter, estimate,
+    DryGrain, Estimate, Form, LotCode, Precision, Sample, TestResult, Within, dry_matter, estimate,
 };
 use crate::ledger::TestRecord;
 use crate::quantity::{Milligrams, Problem};
@@ -111,6 +111,8 @@ pub struct MoistureAnswer {
     pub apart: Option<(f64, f64)>,
     /// Two samples so far apart that its tests say less than none would.
     pub far_apart: Option<FarApart>,
+    /// The lot that holds its grain now, where all that was left of it was joined.
+    pub joined_into: Option<LotCode>,
     /// The tests that were just written.
     pub written: Vec<i64>,
     /// Why the estimate is what it is, where that was asked.
@@ -214,6 +216,7 @@ impl MoistureAnswer {
             wet: facts.wet,
             estimate,
             tests,
+            joined_into: None,
             written: Vec::new(),
             why: None,
         })
@@ -229,6 +232,7 @@ impl MoistureAnswer {
             .collect();
         warnings.extend(self.contradiction());
         warnings.extend(self.widened());
+        warnings.extend(self.joined_away());
         warnings
     }
 
@@ -264,6 +268,17 @@ impl MoistureAnswer {
         let now = self.estimate.moisture.expanded();
         let then = self.estimate.after_one_more_test();
         (now - then >= NARROWER).then_some((now, then))
+    }
+
+    /// Where its grain went and how to ask for that, where it was joined away.
+    pub fn joined_away(&self) -> Option<String> {
+        let why = self.why.as_ref().map_or("", |_| " --why");
+        self.joined_into.map(|joined| {
+            format!(
+                "Nothing is left of {}: it was joined into {joined}. Ask for that lot: draff moisture {joined}{why}",
+                self.code
+            )
+        })
     }
 
     /// Where a sample that is still drying widens the range.

@@ -145,3 +145,34 @@ fn samples_that_tell_nothing_are_named_with_what_to_type() {
         assert!(!kitchen.ok("shelf").contains("points apart"));
     }
 }
+
+/// Joined twice: the lot that holds its grain now is named, and there is no range of nothing.
+#[test]
+fn the_moisture_of_grain_that_was_joined_away_leads_to_its_lot() {
+    let mut kitchen = Kitchen::new();
+    let lots = ["4kg", "5kg", "6kg"].map(|wet| kitchen.lot(wet));
+    kitchen.ok(&format!("moisture {} 14.2 114.2 37.2 g", lots[0]));
+    kitchen.at("2026-11-20T11:00:00Z");
+    let joined = |one: &str, other: &str| {
+        let made = kitchen.json(&format!("join {one} {other}"));
+        made["lot"].as_str().unwrap().to_owned()
+    };
+    let between = joined(&lots[0], &lots[1]);
+    let last = joined(&between, &lots[2]);
+    for lot in [&lots[0], &lots[1], &between] {
+        for why in ["", " --why"] {
+            let said = kitchen.ok(&format!("moisture {lot}{why}"));
+            let to_ask = format!(
+                "Nothing is left of {lot}: it was joined into {last}. Ask for that lot: draff moisture {last}{why}"
+            );
+            has(&one_line(&said), &to_ask);
+            for nonsense in ["0 g left", "95 % range", "Worth", "One more", "Enough"] {
+                assert!(!said.contains(nonsense), "{said}");
+            }
+        }
+    }
+    let said = kitchen.ok(&format!("moisture {}", lots[0]));
+    has(&said, "1 sample: 77.00 %");
+    let said = kitchen.ok(&format!("moisture {last} --why"));
+    has(&one_line(&said), "in the 15 kg left");
+}
