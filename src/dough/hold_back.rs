@@ -201,7 +201,7 @@ pub fn work_out(request: &Request) -> Result<HoldBack, Refusal> {
     // Pour first leaves thirst out, unless there is less of it than the hydration holds.
     let least = |thirst: ThirstWater| thirst.low.min(Mass::default());
     let pour_first = positive(add_at(upper) + thirst_at(upper).map_or(Mass::default(), least));
-    let for_moisture = add_at(lower) - positive(add_at(upper));
+    let for_moisture = positive(add_at(lower)) - positive(add_at(upper));
     let most = thirst_at(lower).map_or(Mass::default(), |thirst| thirst.high);
     let keep_back = positive(add_at(lower) + most - pour_first);
     let thirst = thirst_at(moisture);

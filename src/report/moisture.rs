@@ -275,7 +275,7 @@ impl MoistureAnswer {
         let why = self.why.as_ref().map_or("", |_| " --why");
         self.joined_into.map(|joined| {
             format!(
-                "Nothing is left of {}: it was joined into {joined}. Ask for that lot: draff moisture {joined}{why}",
+                "Nothing is left of {}: it was joined into {joined}. Ask for that lot: `draff moisture {joined}{why}`",
                 self.code
             )
         })
