@@ -4,8 +4,8 @@
 //! Equations, symbols and sources: `docs/models/hold_back.md`.
 
 use super::thirst::{Thirst, ThirstWater};
-use crate::grain::clipped;
 use crate::grain::dry_matter::{carried_water, dry_grain, flour_equivalent, wet_for};
+use crate::grain::{clipped, possible_range};
 use crate::quantity::{Milligrams, Problem, Uncertain, WetBasis, bounds, mass};
 use uom::si::f64::Mass;
 
@@ -24,6 +24,15 @@ pub enum GrainAmount {
     Wet(Mass),
     /// Grain share of total flour, a fraction; the wet amount follows from the moisture.
     Share(f64),
+}
+
+impl GrainAmount {
+    const fn fixed(self) -> Fixed {
+        match self {
+            Self::Wet(_) => Fixed::Wet,
+            Self::Share(_) => Fixed::Share,
+        }
+    }
 }
 
 /// What is fixed about the flour.
@@ -139,7 +148,7 @@ impl From<Problem> for Refusal {
 /// What was found in a dough that is too wet, and three ways out.
 ///
 /// Each way out needs exactly no added water at the estimated moisture, so whoever shows it rounds
-/// share and moisture down and flour up.
+/// share, moisture and wet grain down and flour up.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct WaysOut {
     /// Wet grain of the request.
@@ -158,6 +167,8 @@ pub struct WaysOut {
     pub total_flour: Mass,
     /// Grain share of the request, a fraction.
     pub grain_share: f64,
+    /// What was given of the grain. With the share fixed, more flour takes more grain and is no way out.
+    pub fixed: Fixed,
     /// First way: a grain share of no more than this, with the same flour amount as asked for.
     pub share_at_most: f64,
     /// The wet grain of that share.
@@ -179,19 +190,18 @@ pub struct WaysOut {
 pub fn work_out(request: &Request) -> Result<HoldBack, Refusal> {
     check(request)?;
     let moisture = clipped(request.moisture.value);
-    let (lower, upper) = request.moisture.range();
-    let (lower, upper) = (clipped(lower), clipped(upper));
+    let (lower, upper) = possible_range(&request.moisture);
     let mix = mix(request, moisture)?;
     let add_at = |moisture| mix.water_to_add(moisture, request);
-    let add_water = add_at(moisture);
-    if add_water < Mass::default() {
+    if too_much(add_at(moisture)) > Mass::default() {
         return Err(Refusal::TooWet(Box::new(ways_out(request, &mix, moisture))));
     }
+    let add_water = positive(add_at(moisture));
     let thirst_at = |moisture| mix.thirst(moisture, request);
     // Pour first leaves thirst out, unless there is less of it than the hydration holds.
     let least = |thirst: ThirstWater| thirst.low.min(Mass::default());
     let pour_first = positive(add_at(upper) + thirst_at(upper).map_or(Mass::default(), least));
-    let for_moisture = add_at(lower) - positive(add_at(upper));
+    let for_moisture = positive(add_at(lower)) - positive(add_at(upper));
     let most = thirst_at(lower).map_or(Mass::default(), |thirst| thirst.high);
     let keep_back = positive(add_at(lower) + most - pour_first);
     let thirst = thirst_at(moisture);
@@ -212,14 +222,11 @@ pub fn work_out(request: &Request) -> Result<HoldBack, Refusal> {
         keep_back_thirst: keep_back - for_moisture,
         likely_back: positive(likely).min(keep_back),
         thirst,
-        too_much_at_worst: positive(-add_at(upper)),
+        too_much_at_worst: too_much(add_at(upper)),
         moisture,
         lower,
         upper,
-        fixed: match request.grain {
-            GrainAmount::Wet(_) => Fixed::Wet,
-            GrainAmount::Share(_) => Fixed::Share,
-        },
+        fixed: request.grain.fixed(),
         // The margin lets a share typed as exactly 10 % through whatever its rounding.
         above_accepted_share: ratio(mix.dry, mix.dry + mix.flour)
             > ACCEPTED_SHARE + SHOWN_STEP / 2.0,
@@ -325,6 +332,7 @@ fn ways_out(request: &Request, mix: &Mix, moisture: WetBasis) -> WaysOut {
         flour: mix.flour,
         total_flour,
         grain_share: ratio(mix.flour_equivalent, total_flour),
+        fixed: request.grain.fixed(),
         share_at_most,
         wet_at_most: total_of_share * (share_at_most * wet_each),
         moisture_at_most: clipped(1.0 - ratio(mix.dry, pressed_wet)),
@@ -367,6 +375,17 @@ fn some_mass(mass: Mass, what: &str) -> Result<(), Problem> {
 
 fn positive(mass: Mass) -> Mass {
     mass.max(Mass::default())
+}
+
+/// By how much the grain brings more water than the dough takes, of the water to add. Less than the book can hold is
+/// none; the difference may be rounding noise.
+fn too_much(add_water: Mass) -> Mass {
+    let over = positive(-add_water);
+    if Milligrams::nearest(over) > Milligrams::ZERO {
+        over
+    } else {
+        Mass::default()
+    }
 }
 
 fn ratio(part: Mass, whole: Mass) -> f64 {

@@ -2,6 +2,7 @@
 //!
 //! Equations, symbols and sources: `docs/models/treatments.md`.
 
+use super::possible_range;
 use crate::quantity::{Problem, Uncertain, WetBasis, mass};
 use uom::si::available_energy::kilojoule_per_kilogram;
 use uom::si::f64::{AvailableEnergy, Energy, Mass};
@@ -38,12 +39,12 @@ pub fn removal(wet: Mass, before: &Uncertain, to: WetBasis) -> Result<Removal, P
         .hint("give a lower moisture after --to"));
     }
     let kept = |moisture: f64| wet * ((1.0 - moisture) / to.dry_fraction().get());
-    let (driest, wettest) = before.range();
+    let (driest, wettest) = possible_range(before);
     // Grain that may be as dry as is wanted gives up nothing.
     let (best, low, high) = (
         kept(before.value),
-        kept(wettest.min(1.0)),
-        kept(driest.max(to.get())),
+        kept(wettest.get()),
+        kept(driest.get().max(to.get())),
     );
     Ok(Removal {
         product: Range { best, low, high },

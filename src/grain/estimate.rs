@@ -8,7 +8,7 @@ use super::next_lot::Pulls;
 use super::pooling;
 use super::precision::Precision;
 use super::within::Within;
-use super::{Form, Kind, clipped};
+use super::{Form, Kind, clipped, possible_range, wettest};
 use crate::quantity::text::count;
 use crate::quantity::{Uncertain, WetBasis};
 use known::Known;
@@ -31,6 +31,10 @@ pub struct Estimate {
     pub pulls: Option<Pulls>,
     /// How many samples from different places of the lot would do, see [`Within::samples_enough`].
     pub samples_enough: usize,
+    /// Whether its tests contradict each other so much that they say less than the default would.
+    pub says_less_than_default: bool,
+    /// Whether the range is wider for an unfinished sample.
+    widened: bool,
     /// Half-width of the 95 % range after one further test.
     after_one_more_test: f64,
 }
@@ -206,9 +210,12 @@ pub fn estimate(
         .unwrap_or_else(|| ByCause::one(default, Cause::Default));
     let after = known.with_one_more(by_cause.value).expanded();
     let pulls = known.learned().map(|learned| learned.pulls);
+    let found = Estimate::with(by_cause, from, after, within.samples_enough(precision));
     Estimate {
         pulls: pulls.filter(|_| tests.is_empty()),
-        ..Estimate::with(by_cause, from, after, within.samples_enough(precision))
+        says_less_than_default: !tests.is_empty()
+            && found.moisture.expanded() >= default.expanded(),
+        ..found
     }
     .beside(unfinished)
 }
@@ -254,6 +261,8 @@ impl Estimate {
             unfinished: Unfinished::default(),
             pulls: None,
             samples_enough,
+            says_less_than_default: false,
+            widened: false,
             after_one_more_test: after.min(moisture.expanded()),
         }
     }
@@ -265,29 +274,32 @@ impl Estimate {
         self
     }
 
-    /// The same with what unfinished samples say. They narrow nothing. Where they are wetter than the estimate, the
-    /// half-width of its range becomes at least twice that difference, whatever is tested besides.
+    /// The same with what unfinished samples say: the moisture is at least this. They narrow nothing, and the dry end of
+    /// the range stays. Where they are wetter than the estimate, its wet end comes to lie as far above their figure as that
+    /// lies above the estimate, whatever is tested besides.
     #[must_use]
     pub fn beside(mut self, unfinished: Unfinished) -> Self {
         self.unfinished = unfinished;
-        let Some(bound) = unfinished.at_least else {
+        let Some(bound) = unfinished.at_least.map(WetBasis::get) else {
             return self;
         };
-        let reach = 2.0 * (bound.get() - self.moisture.value);
-        if reach > self.moisture.expanded() {
-            let factor = reach / self.moisture.expanded();
-            self.moisture.standard *= factor;
+        let now = self.moisture.expanded();
+        let reach = (2.0 * bound - self.moisture.value).min(wettest(bound)) - self.moisture.value;
+        // Half of a range that goes down by `half` and up to the reach.
+        let with_reach = |half: f64| f64::midpoint(half, half.max(reach));
+        if reach > now {
+            self.widened = true;
+            self.moisture.value += (reach - now) / 2.0;
+            self.moisture.standard *= with_reach(now) / now;
             self.by_cause = self.by_cause.as_whole(&self.moisture);
         }
-        self.after_one_more_test = self.after_one_more_test.max(reach);
+        self.after_one_more_test = with_reach(self.after_one_more_test);
         self
     }
 
     /// What unfinished samples say at least, where the range is widened for them.
     pub fn widened_by(&self) -> Option<WetBasis> {
-        let reach = |bound: &WetBasis| 2.0 * (bound.get() - self.moisture.value);
-        let bound = self.unfinished.at_least?;
-        (reach(&bound) >= self.moisture.expanded() * (1.0 - 1e-9)).then_some(bound)
+        self.unfinished.at_least.filter(|_| self.widened)
     }
 
     /// Whether the lot, or what it was made of, was tested.
@@ -307,8 +319,7 @@ impl Estimate {
 
     /// Lower and upper end of the 95 % range, clipped to what grain can be.
     pub fn range(&self) -> (WetBasis, WetBasis) {
-        let (low, high) = self.moisture.range();
-        (clipped(low), clipped(high))
+        possible_range(&self.moisture)
     }
 
     /// Half-width of the 95 % range, a fraction of wet mass, after one further test of one sample of

@@ -45,7 +45,7 @@ pub use warning::Warning;
 pub use weighing::{PanReadings, Weighing};
 pub use within::Within;
 
-use crate::quantity::WetBasis;
+use crate::quantity::{Uncertain, WetBasis};
 
 /// A calculated moisture as a fraction that is neither bone dry nor pure water.
 ///
@@ -59,4 +59,20 @@ pub fn clipped(moisture: f64) -> WetBasis {
     const MARGIN: f64 = 1e-9;
     WetBasis::new(moisture.max(MARGIN).min(1.0 - MARGIN))
         .expect("a number clipped to the inside of 0 to 1 is a moisture")
+}
+
+/// The wettest that grain is taken to be, a fraction of wet mass: 19 parts of water on one of dry grain are a soup.
+/// Judgement.
+const WETTEST: f64 = 0.95;
+
+/// The most water that grain which was found to have this moisture is taken to have: [`WETTEST`], or half way from there to
+/// pure water where the grain itself was found that wet. Judgement.
+pub fn wettest(found: f64) -> f64 {
+    WETTEST.max(f64::midpoint(found, 1.0))
+}
+
+/// Lower and upper end of the 95 % range of a moisture, clipped to what grain can be.
+pub fn possible_range(moisture: &Uncertain) -> (WetBasis, WetBasis) {
+    let (low, high) = moisture.range();
+    (clipped(low), clipped(high.min(wettest(moisture.value))))
 }

@@ -4,7 +4,7 @@
 //!
 //! Equations, symbols and sources: `docs/models/treatments.md`.
 
-use super::{ByCause, Estimate, Form, clipped};
+use super::{ByCause, Estimate, Form, WETTEST, clipped};
 use crate::quantity::text::one_of;
 use crate::quantity::{Milligrams, Problem, Uncertain, mass};
 use statrs::distribution::{Continuous, ContinuousCDF, Normal};
@@ -243,11 +243,17 @@ impl Treatment {
     }
 }
 
-/// What is known of a moisture once it is clear that it lies between 0 and 1: mean and standard deviation
-/// of the normal distribution cut off there (Johnson, Kotz & Balakrishnan 1994, Continuous Univariate
-/// Distributions 1, 13.10.1, from memory; the test holds it against SciPy).
+/// The driest that a product is taken to be: the dry end of dried grain that nobody measured. Judgement.
+const DRIEST: f64 = 0.02;
+
+/// What is known of a moisture once it is clear that it lies between 0 and 1.
 ///
-/// Weights alone show that grain was wetter than its estimate when less came out than was taken to be dry.
+/// The figure stays where grain can be like that, so that as much dry grain comes out as went in. Its standard uncertainty is
+/// the root mean square distance from it in the normal distribution cut off at 0 and 1 (Johnson, Kotz & Balakrishnan 1994,
+/// Continuous Univariate Distributions 1, 13.10.1, from memory; the test holds it against SciPy).
+///
+/// Weights alone show that grain was wetter than its estimate when less came out than was taken to be dry. The figure then
+/// goes towards the mean of that distribution, as far as grain can be like that.
 fn inside(found: Uncertain) -> Uncertain {
     // So far from both ends that cutting changes no digit.
     const FAR: f64 = 7.0;
@@ -268,9 +274,11 @@ fn inside(found: Uncertain) -> Uncertain {
     let (at_low, at_high) = (normal.pdf(low), normal.pdf(high));
     let shift = (at_low - at_high) / kept;
     let spread = 1.0 + (low * at_low - high * at_high) / kept - shift * shift;
+    let mean = found.value + found.standard * shift;
+    let value = found.value.max(mean.min(DRIEST)).min(mean.max(WETTEST));
     Uncertain {
-        value: found.value + found.standard * shift,
-        standard: found.standard * spread.max(0.0).sqrt(),
+        value,
+        standard: (found.standard * spread.max(0.0).sqrt()).hypot(mean - value),
         freedom: found.freedom,
     }
 }

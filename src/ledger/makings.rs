@@ -231,8 +231,22 @@ impl View<'_> {
         })
     }
 
-    /// The lot into which grain of this one was joined last.
+    /// The lot that holds what was joined of this one: the one into which it was joined last, or where that was joined whole
+    /// the next one.
     pub fn joined_into(&self, lot: &LotRecord) -> anyhow::Result<Option<LotRecord>> {
+        let Some(mut joined) = self.last_join_of(lot)? else {
+            return Ok(None);
+        };
+        while self.left(&joined)?.is_none()
+            && let Some(next) = self.last_join_of(&joined)?
+        {
+            joined = next;
+        }
+        Ok(Some(joined))
+    }
+
+    /// The lot into which grain of this one was joined last.
+    fn last_join_of(&self, lot: &LotRecord) -> anyhow::Result<Option<LotRecord>> {
         let into: Option<i64> = self
             .connection
             .prepare_cached(&format!(

@@ -5,7 +5,7 @@
 use super::condition::Condition;
 use crate::dough::formula::Colour;
 use crate::dough::house::Work;
-use crate::grain::{Form, Grist};
+use crate::grain::{Form, Grist, clipped, possible_range};
 use crate::keeping::{History, PlaceKind, RuleSet};
 use crate::quantity::{Instant, Milligrams, Temperature, Uncertain, Zone};
 use chrono::{Duration, NaiveDate, NaiveTime};
@@ -281,11 +281,11 @@ impl Lot {
     /// Dry ÷ wet as it is planned with: at the estimate, or at the wet end of the moisture's range.
     pub fn dry_fraction(&self, careful: bool) -> f64 {
         let moisture = if careful {
-            self.moisture.range().1
+            possible_range(&self.moisture).1
         } else {
-            self.moisture.value
+            clipped(self.moisture.value)
         };
-        crate::grain::clipped(moisture).dry_fraction().get()
+        moisture.dry_fraction().get()
     }
 
     /// What part of its planned dry grain is there where it is as wet as it is with the chance of a shortfall: all of
@@ -295,7 +295,7 @@ impl Lot {
             return 1.0;
         }
         let moisture = self.moisture.quantile(1.0 - situation.capacity.risk);
-        let there = crate::grain::clipped(moisture).dry_fraction().get();
+        let there = clipped(moisture).dry_fraction().get();
         (there / self.dry_fraction(situation.careful)).min(1.0)
     }
 

@@ -17,6 +17,10 @@ pub fn text(answer: &MoistureAnswer, units: Units, now: Instant, zone: &Zone) ->
     for test in shown {
         one_test(&mut out, test, now, zone);
     }
+    if let Some(joined_away) = answer.joined_away() {
+        words::labelled(&mut out, "Joined", &joined_away);
+        return out;
+    }
     if answer.tests.is_empty() {
         words::labelled(&mut out, "Tests", "none yet");
     }
@@ -91,7 +95,7 @@ fn counted(answer: &MoistureAnswer) -> String {
 /// Only why it is known as it is, for whoever shows the rest otherwise.
 pub fn why(answer: &MoistureAnswer, units: Units) -> String {
     let mut out = String::new();
-    if let Some(why) = &answer.why {
+    if let (Some(why), None) = (&answer.why, &answer.joined_into) {
         explained(&mut out, answer, why, units);
     }
     out

@@ -1,13 +1,17 @@
 //! Numbers with their unit, and no more digits than they have.
 
 use crate::grain::moisture_test::Unfinished;
-use crate::grain::{DryGrain, Estimate, LotCode};
+use crate::grain::{DryGrain, Estimate, LotCode, possible_range};
 use crate::quantity::mass::exact::{avoirdupois_ounce, avoirdupois_pound};
 use crate::quantity::temperature::Limit;
 use crate::quantity::text::count;
 use crate::quantity::{Milligrams, Temperature, Uncertain, WetBasis};
 use uom::si::f64::Mass;
 use uom::si::mass::{gram, kilogram};
+use uom::si::ratio::ratio;
+
+/// What calculating may put an amount off by, in steps of what is shown: far less than a milligram.
+const NOISE_OF_A_STEP: f64 = 1e-6;
 
 /// Which units the user reads.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -205,6 +209,29 @@ impl Units {
         }
     }
 
+    /// The largest amount of those that [`Self::to_weigh`] shows that is no more than this.
+    pub fn to_weigh_at_most(self, mass: Mass) -> String {
+        let step = self.step_to_weigh(mass);
+        self.to_weigh(step * ((mass / step).get::<ratio>() + NOISE_OF_A_STEP).floor())
+    }
+
+    /// The smallest amount of those that [`Self::to_weigh`] shows that is no less than this.
+    pub fn to_weigh_at_least(self, mass: Mass) -> String {
+        let step = self.step_to_weigh(mass);
+        self.to_weigh(step * ((mass / step).get::<ratio>() - NOISE_OF_A_STEP).ceil())
+    }
+
+    /// The step in which [`Self::to_weigh`] shows an amount of this size.
+    fn step_to_weigh(self, mass: Mass) -> Mass {
+        match self {
+            Self::Metric => Mass::new::<gram>(1.0),
+            Self::Us if mass.get::<avoirdupois_ounce>() < 0.95 => {
+                Mass::new::<avoirdupois_ounce>(0.01)
+            }
+            Self::Us => Mass::new::<avoirdupois_ounce>(0.1),
+        }
+    }
+
     /// An exact amount, two places behind the point.
     pub fn exactly(self, mass: Mass) -> String {
         match self {
@@ -275,11 +302,17 @@ impl Units {
     }
 }
 
-/// A moisture with its 95 % range: `78 ± 7 %`.
+/// A moisture with its 95 % range: `78 ± 7 %`, or `82 % (43 to 95 %)` where grain cannot be what ± says.
 pub fn moisture(moisture: &Uncertain) -> String {
     let half = moisture.expanded() * 100.0;
     let places = places_for(half);
-    format!("{:.places$} ± {half:.places$} %", moisture.value * 100.0)
+    let value = moisture.value * 100.0;
+    let (low, high) = possible_range(moisture);
+    if (low.get(), high.get()) == moisture.range() {
+        return format!("{value:.places$} ± {half:.places$} %");
+    }
+    let (low, high) = (low.percent(), high.percent());
+    format!("{value:.places$} % ({low:.places$} to {high:.places$} %)")
 }
 
 /// Moistures of samples side by side: `77.07 %, 76.97 %`.
@@ -294,6 +327,13 @@ pub fn samples(samples: &[WetBasis]) -> String {
 /// A fraction in percent with at most one decimal: `76.9 %`.
 pub fn percent(fraction: f64) -> String {
     format!("{} %", trimmed(fraction * 100.0, 1))
+}
+
+/// The largest fraction that [`percent`] shows that is no more than this; nothing where that is none.
+pub fn percent_at_most(fraction: f64) -> Option<f64> {
+    // What calculating may put it off by must not cost a tenth.
+    let tenths = (fraction * 1000.0 + 1e-10).floor();
+    (tenths > 0.0).then_some(tenths / 1000.0)
 }
 
 /// A fraction in percent with one decimal always, where several stand side by side: `77.0 %`.

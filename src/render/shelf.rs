@@ -127,6 +127,13 @@ fn unusual(found: &LotAnswer, units: Units, zone: &Zone) -> Vec<String> {
     if found.estimate.unfinished.samples > 0 {
         unusual.push(numbers::unfinished(&found.estimate.unfinished));
     }
+    if let Some(far_apart) = &found.far_apart {
+        let to_do = far_apart.to_do(&found.lot.code.to_string());
+        unusual.push(format!(
+            "its moisture is not known: {}; {to_do}",
+            far_apart.which()
+        ));
+    }
     unusual
 }
 

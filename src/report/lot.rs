@@ -1,5 +1,6 @@
 //! What is to be said of one lot: dry matter, place, date, verdict.
 
+use super::moisture::FarApart;
 use super::{Caution, SourceChart, TestedLot};
 use crate::grain::{
     self, DryGrain, Earlier, Estimate, LotCode, MoistureTest, TestResult, Within, estimate,
@@ -57,6 +58,8 @@ pub struct LotAnswer {
     pub dry: DryGrain,
     /// Its moisture and where that comes from.
     pub estimate: Estimate,
+    /// Two samples so far apart that its tests say less than none would.
+    pub far_apart: Option<FarApart>,
     /// The place it is in.
     pub place: Option<(String, PlaceKind)>,
     /// When its grain came into the bakery; nothing where it lies with its source.
@@ -180,6 +183,7 @@ impl LotFacts {
             keeping: self.keeping(rules, zone, at),
             here_since: self.histories.iter().filter_map(History::here_since).min(),
             may_scald: self.histories.iter().any(|history| history.may_scald(at)),
+            far_apart: FarApart::of(&self.moisture.tests, self.lot.form, &estimate),
             estimate,
             lot: self.lot,
             sources: self.sources,

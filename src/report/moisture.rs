@@ -5,7 +5,10 @@ use super::{LotFacts, SourceChart};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::by_cause::Cause;
 use crate::grain::dry_matter::wet_for;
-use crate::grain::{DryGrain, Estimate, Evidence, TestResult, Within, dry_matter, estimate};
+use crate::grain::{
+    DryGrain, Estimate, Evidence, Form, LotCode, Precision, Sample, TestResult, Within, dry_matter,
+    estimate,
+};
 use crate::ledger::TestRecord;
 use crate::quantity::{Milligrams, Problem};
 use std::collections::BTreeMap;
@@ -18,6 +21,78 @@ pub struct TestAnswer {
     pub record: TestRecord,
     /// What follows from it.
     pub result: TestResult,
+}
+
+/// Two samples of a lot that lie so far apart that its tests say less than none would.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FarApart {
+    /// Entry and moisture of the driest, a fraction of wet mass.
+    driest: (i64, f64),
+    /// The same of the wettest.
+    wettest: (i64, f64),
+    /// How many samples and laboratories' figures there are.
+    samples: usize,
+}
+
+impl FarApart {
+    /// Of tests that led to this estimate.
+    pub fn of(tests: &[TestRecord], form: Form, estimate: &Estimate) -> Option<Self> {
+        if !estimate.says_less_than_default {
+            return None;
+        }
+        let mut found: Vec<(i64, f64)> = Vec::new();
+        for TestRecord { entry, test, .. } in tests {
+            let weighed = test.finished().map(Sample::moisture);
+            let moistures = weighed.chain(test.laboratory.map(|one| one.wet_basis));
+            found.extend(moistures.map(|one| (*entry, one.get())));
+        }
+        found.sort_by(|one, other| one.1.total_cmp(&other.1));
+        let (driest, wettest) = (*found.first()?, *found.last()?);
+        (wettest.1 - driest.1 > Precision::of(form).repeatability).then_some(Self {
+            driest,
+            wettest,
+            samples: found.len(),
+        })
+    }
+
+    /// Which they are and how far they lie apart.
+    pub fn which(&self) -> String {
+        let ((one, driest), (other, wettest)) = (self.driest, self.wettest);
+        format!(
+            "two samples lie {:.1} points apart, {:.1} % in entry {one} and {:.1} % in entry {other}",
+            (wettest - driest) * 100.0,
+            driest * 100.0,
+            wettest * 100.0
+        )
+    }
+
+    /// What to do about it.
+    pub fn to_do(&self, lot: &str) -> String {
+        let further = match self.samples {
+            2 => "a third sample",
+            _ => "another sample",
+        };
+        let correct =
+            |entry: i64| format!("`draff correct {entry} --weighing PAN,WET,DRY --reason TEXT`");
+        let (one, other) = (self.driest.0, self.wettest.0);
+        let wrong = if one == other {
+            format!("{}, with all its samples", correct(one))
+        } else {
+            format!("{} or {}", correct(one), correct(other))
+        };
+        format!(
+            "weigh {further}: `draff moisture {lot} PAN WET DRY g`; then correct the wrong one: {wrong}"
+        )
+    }
+
+    /// All of it, for whoever asks for the moisture.
+    fn warning(&self, lot: &str) -> String {
+        format!(
+            "The tests say less than no test would: {}. Do not go by this range: {}.",
+            self.which(),
+            self.to_do(lot)
+        )
+    }
 }
 
 /// What is known of a lot's moisture.
@@ -35,6 +110,10 @@ pub struct MoistureAnswer {
     pub dry: DryGrain,
     /// How far two of its tests lie apart, and how much of that chance explains, where it does not explain all.
     pub apart: Option<(f64, f64)>,
+    /// Two samples so far apart that its tests say less than none would.
+    pub far_apart: Option<FarApart>,
+    /// The lot that holds its grain now, where all that was left of it was joined.
+    pub joined_into: Option<LotCode>,
     /// The tests that were just written.
     pub written: Vec<i64>,
     /// Why the estimate is what it is, where that was asked.
@@ -132,11 +211,13 @@ impl MoistureAnswer {
             .collect();
         Ok(Self {
             apart: estimate::contradiction(&held_against_others),
+            far_apart: FarApart::of(&facts.moisture.tests, facts.lot.form, &estimate),
             code: facts.lot.code.to_string(),
             dry: dry_matter::dry_range(facts.wet, &estimate),
             wet: facts.wet,
             estimate,
             tests,
+            joined_into: None,
             written: Vec::new(),
             why: None,
         })
@@ -152,6 +233,7 @@ impl MoistureAnswer {
             .collect();
         warnings.extend(self.contradiction());
         warnings.extend(self.widened());
+        warnings.extend(self.joined_away());
         warnings
     }
 
@@ -162,7 +244,10 @@ impl MoistureAnswer {
         let then = self.estimate.after_one_more_test();
         let only_drying =
             !self.tests.is_empty() && !self.tests.iter().any(|test| test.result.is_usable());
-        let is_open = self.apart.is_some() || self.estimate.widened_by().is_some() || only_drying;
+        let is_open = self.apart.is_some()
+            || self.far_apart.is_some()
+            || self.estimate.widened_by().is_some()
+            || only_drying;
         let helps = then < now * MOST_OF_THE_RANGE && self.has_samples_enough();
         let counts = !self.tests.is_empty() || self.narrowed_by_one_more().is_some();
         (!is_open && !helps && counts).then_some(self.estimate.samples_enough)
@@ -175,11 +260,26 @@ impl MoistureAnswer {
         samples.sum::<usize>() >= self.estimate.samples_enough
     }
 
-    /// Half-widths of the 95 % range now and after one more test, where that narrows it by what is shown.
+    /// Half-widths of the 95 % range now and after one more test, where that narrows it by what is shown. Nothing where tests
+    /// say less than none would: which of them is wrong is to be found first.
     pub fn narrowed_by_one_more(&self) -> Option<(f64, f64)> {
+        if self.far_apart.is_some() {
+            return None;
+        }
         let now = self.estimate.moisture.expanded();
         let then = self.estimate.after_one_more_test();
         (now - then >= NARROWER).then_some((now, then))
+    }
+
+    /// Where its grain went and how to ask for that, where it was joined away.
+    pub fn joined_away(&self) -> Option<String> {
+        let why = self.why.as_ref().map_or("", |_| " --why");
+        self.joined_into.map(|joined| {
+            format!(
+                "Nothing is left of {}: it was joined into {joined}. Ask for that lot: `draff moisture {joined}{why}`",
+                self.code
+            )
+        })
     }
 
     /// Where a sample that is still drying widens the range.
@@ -188,7 +288,7 @@ impl MoistureAnswer {
         let unfinished = |test: &&TestAnswer| test.result.unfinished.at_least == Some(least);
         let entry = self.tests.iter().find(unfinished)?.record.entry;
         Some(format!(
-            "A sample of entry {entry} is still drying and has lost {:.1} % already, more than the moisture here: the range is widened for it, and another test would not narrow it. Weigh that sample on, or strike entry {entry}.",
+            "A sample of entry {entry} is still drying and has lost {:.1} % already, more than the moisture here: the wet end of the range lies higher for it, and another test would not bring it down. Weigh that sample on, or strike entry {entry}.",
             least.percent()
         ))
     }
@@ -201,8 +301,11 @@ impl MoistureAnswer {
         }
     }
 
-    /// Where two tests lie further apart than their uncertainties allow.
+    /// Where two tests lie further apart than their uncertainties allow, or two samples so far apart that the range is useless.
     pub fn contradiction(&self) -> Option<String> {
+        if let Some(far_apart) = &self.far_apart {
+            return Some(far_apart.warning(&self.code));
+        }
         self.apart.map(|(apart, explained)| {
             format!(
                 "Two tests of this lot differ by {:.1} points, more than the {:.1} that chance explains (the ± of each also holds what they share, such as the oven). Both count, and the range is wider for it. Stir the tub and test once more, or strike the test that went wrong.",

@@ -101,5 +101,6 @@ mod source;
 mod stalled_reader;
 mod steady;
 mod tampered;
+mod tenth_moisture;
 mod two_thousand;
 mod writers;

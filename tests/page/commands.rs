@@ -24,3 +24,18 @@ fn a_warning_leads_to_the_act_and_names_no_command() {
     );
     assert!(!words(&told).contains("draff "), "{}", words(&told));
 }
+
+#[test]
+fn the_moisture_of_a_joined_lot_leads_to_the_lot_that_holds_its_grain() {
+    let house = House::new();
+    let phone = house.paired("Ada");
+    let lots = [house.lot("4kg"), house.lot("5kg")];
+    let joined = house.json(&format!("join {} {}", lots[0], lots[1]));
+    let link = format!(
+        "<a href=\"/lot/{}/moisture\">",
+        joined["lot"].as_str().unwrap()
+    );
+    let page = phone.page(&format!("/lot/{}/moisture", lots[0]));
+    assert!(page.contains(&link), "{page}");
+    assert!(!words(&page).contains("draff "), "{page}");
+}

@@ -121,14 +121,9 @@ fn on_hand_again(view: View<'_>, before: &Judged, after: &Judged) -> anyhow::Res
     let mut told = Vec::new();
     for code in after.keys().filter(|code| !before.contains_key(*code)) {
         let lot = view.lot(&code.to_string())?;
-        let Some(mut joined) = view.joined_into(&lot)? else {
+        let Some(joined) = view.joined_into(&lot)? else {
             continue;
         };
-        while view.left(&joined)?.is_none()
-            && let Some(next) = view.joined_into(&joined)?
-        {
-            joined = next;
-        }
         let held = view.held(&joined, &view.places()?)?;
         let goes_to = held.filter(|_| may_be_used(code) && may_be_used(&joined.code));
         told.push(Notice::OnHandAgain(

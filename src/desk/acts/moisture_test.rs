@@ -169,8 +169,8 @@ pub(super) fn by_weights(view: View<'_>, lot: &LotRecord) -> anyhow::Result<Opti
     Ok(made
         .filter(|made| matches!(made.from, Evidence::Treatment { .. }))
         .map(|made| {
-            let (least, most) = made.moisture.range();
-            (least, most.min(1.0))
+            let (least, most) = made.range();
+            (least.get(), most.get())
         }))
 }
 

@@ -10,6 +10,7 @@ use crate::grain::moisture_test::Unfinished;
 use crate::keeping::Verdict;
 use crate::quantity::{Milligrams, Uncertain, WetBasis};
 use crate::report::Caution;
+use crate::report::moisture::FarApart;
 
 /// A dough whose water is asked for.
 #[derive(Debug, Clone, Copy)]
@@ -39,6 +40,8 @@ pub struct HoldBackAnswer {
     pub from: &'static str,
     /// Samples of the lot that are still drying.
     pub unfinished: Unfinished,
+    /// Two samples of the lot so far apart that its tests say less than none would.
+    pub far_apart: Option<FarApart>,
     /// Smallest step of the scale of the house, on which its water is weighed.
     pub step: Milligrams,
 }
@@ -64,6 +67,7 @@ impl Desk {
             .map(|found| HoldBackAnswer {
                 lot: Some((answer.lot.code, answer.keeping.verdict)),
                 unfinished: estimate.unfinished,
+                far_apart: answer.far_apart,
                 step,
                 ..found
             })
@@ -93,6 +97,7 @@ pub fn hold_back_of(
         moisture,
         from,
         unfinished: Unfinished::default(),
+        far_apart: None,
         step: House::default().work.step,
     };
     Ok(Answer::new(

@@ -3,6 +3,7 @@
 use crate::desk::facts::FactFinder;
 use crate::desk::{Answer, Desk};
 use crate::ledger::Which;
+use crate::quantity::Milligrams;
 use crate::report::Caution;
 use crate::report::bake::BakeAnswer;
 use crate::report::moisture::{MoistureAnswer, MoistureWhy};
@@ -32,10 +33,13 @@ impl Desk {
     pub fn moisture(&self, lot: &str) -> anyhow::Result<Answer<MoistureAnswer>> {
         let view = self.view();
         let facts = FactFinder::new(view)?.facts(view.lot(lot)?)?;
-        let answer = MoistureAnswer::of(&facts)?;
+        let mut answer = MoistureAnswer::of(&facts)?;
+        if facts.wet == Milligrams::ZERO {
+            answer.joined_into = view.joined_into(&facts.lot)?.map(|lot| lot.code);
+        }
         // What is to be known before the first sample goes in.
         let is_tested = answer.tests.iter().any(|test| test.result.is_usable());
-        let cautions = if is_tested {
+        let cautions = if is_tested || answer.joined_into.is_some() {
             Vec::new()
         } else {
             vec![

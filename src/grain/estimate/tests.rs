@@ -282,9 +282,52 @@ fn ranges_stay_inside_what_grain_can_be() {
     assert!(0.0 < low.get() && low < dried.wet_basis() && dried.wet_basis() < high);
     let mut wild = laboratory(0.76, 0.05);
     wild.moisture.freedom = 1.0;
-    let (low, high) = whole(&[wild], &[]).range();
+    let (low, high) = whole(std::slice::from_ref(&wild), &[]).range();
     assert!(low.get() > 0.0 && low.get() < 0.13);
-    assert!(high.get() < 1.0 && high.get() > 0.999);
+    // 100 % is no grain: the limit of 95 %, and of what was found at 96 % half way on to pure water.
+    assert!((high.get() - 0.95).abs() < 1e-12);
+    wild.moisture.value = 0.96;
+    let (_, high) = whole(&[wild], &[]).range();
+    assert!((high.get() - 0.98).abs() < 1e-12);
+}
+
+/// What a sample has lost so far says nothing of how dry the grain may be.
+#[test]
+fn a_sample_that_dries_on_widens_the_wet_end_alone() {
+    let estimates = [
+        whole(&[], &[]),
+        whole(&[], &lots()),
+        whole(&[weighed(0.77, 0.0011)], &[]),
+        whole(&[weighed(0.77, 0.0011), laboratory(0.74, 0.005)], &lots()),
+    ];
+    for known in estimates {
+        let (driest, wettest) = known.moisture.range();
+        for so_far in [0.3, 0.7, 0.77, 0.79, 0.85, 0.93, 0.999] {
+            let found = known.clone().beside(Unfinished {
+                samples: 1,
+                at_least: Some(clipped(so_far)),
+            });
+            let (low, high) = found.moisture.range();
+            assert!((low - driest).abs() < 1e-12, "{so_far}: {low}");
+            let reach = (2.0 * so_far - known.moisture.value).min(super::wettest(so_far));
+            assert!(
+                (high - reach.max(wettest)).abs() < 1e-12,
+                "{so_far}: {high}"
+            );
+            assert_eq!(found.widened_by().is_some(), reach > wettest, "{so_far}");
+            assert!((found.by_cause.uncertain().standard - found.moisture.standard).abs() < 1e-12);
+            assert!(found.after_one_more_test() <= found.moisture.expanded() + 1e-12);
+            assert!(found.after_one_more_test() >= known.after_one_more_test());
+        }
+    }
+}
+
+#[test]
+fn tests_that_say_less_than_none_are_known_as_such() {
+    assert!(!whole(&[], &[]).says_less_than_default);
+    assert!(!whole(&[oven(&[22_800, 23_200])], &[]).says_less_than_default);
+    assert!(whole(&[oven(&[36_000, 1_000])], &[]).says_less_than_default);
+    assert!(whole(&[oven(&[36_000]), oven(&[1_000])], &[]).says_less_than_default);
 }
 
 /// One sample of 100 g on a 0.1 g balance: ± 1.96 · √(0.536² + 0.033²) points, by arithmetic.

@@ -57,6 +57,10 @@ fn acts(command: &str) -> Vec<(String, String)> {
             "an entry that it is spoiled",
             &format!("/lot/{lot}/spoiled"),
         ),
+        ["moisture", lot] | ["moisture", lot, "--why"] if is_code(lot) => one(
+            &format!("the moisture of {lot}"),
+            &format!("/lot/{lot}/moisture"),
+        ),
         ["moisture", lot, ..] if is_code(lot) => {
             one("a sample of it", &format!("/lot/{lot}/sample"))
         }

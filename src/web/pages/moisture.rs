@@ -17,7 +17,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
     let body = html! {
         p.lead { b { (numbers::moisture(&known.estimate.moisture)) } " (95 %)" }
         p { (capital(&known.estimate.from.to_string())) "." }
-        @for warning in known.warnings() { p { (warning) } }
+        @for warning in known.warnings() { p { (draw::linked(&warning)) } }
         @if let Some(source) = source.filter(|source| !source.lots.is_empty()) {
             (chart::hatches(["slanted", "lying", "dotted"]))
             (source_chart::picture(source))
