@@ -72,6 +72,8 @@ struct Life {
     layer: Option<Layer>,
     /// What counts as cold, and by when the grain had to be, where its cooling is not shown.
     cold_in_time: Option<(Limit, Instant)>,
+    /// What counts as cold, and by when a thermometer has to show it so, where it brought warmth along.
+    shown_cold_by: Option<(Limit, Instant)>,
 }
 
 impl Life {
@@ -141,6 +143,7 @@ impl Life {
             self.days_left = time.days_left;
             self.back_by = time.back_by;
             self.bake_only_from = time.bake_only_from;
+            self.shown_cold_by = time.shown_cold_by;
             self.wetted = time.wetted;
         }
     }
@@ -169,6 +172,7 @@ impl Life {
             return;
         }
         self.add_warm(rules, at);
+        self.add_brought(history, rules, at);
         self.add_day_count_temperature(rules);
         self.add_gap(rules);
         self.add_unsettled(history, rules, cold_from.unwrap_or(wet.from));
@@ -384,6 +388,10 @@ impl Life {
         let is_warm = self.intervals.iter().any(|one| {
             one.class == Class::Warm && one.from <= at && one.to.is_none_or(|to| at < to)
         });
+        let ends_before = |by: Instant| self.bounds.first().is_some_and(|end| end.last_good < by);
+        if let Some((at_most, by)) = self.shown_cold_by.filter(|(_, by)| !ends_before(*by)) {
+            return Some(Advice::TakeTemperature { at_most, by });
+        }
         match (self.days_left, self.back_by) {
             (Some(0), _) => Some(Advice::StraightFromTheFreezer),
             (Some(left), _) => Some(Advice::DaysAfterThawing(left)),

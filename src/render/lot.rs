@@ -172,9 +172,12 @@ pub fn keep_until(answer: &LotAnswer, zone: &Zone) -> String {
             times::moment(until, answer.as_of, zone)
         ),
         (Some(until), _) if hangs_on_a_reading(answer) => {
+            // Grain that brought warmth along has to be shown cold before its use ends.
+            let by = answer.keeping.advice.as_ref().and_then(Advice::by);
+            let by = by.map_or(until, |by| by.min(until));
             format!(
                 "but measure it by {}",
-                times::moment(until, answer.as_of, zone)
+                times::moment(by, answer.as_of, zone)
             )
         }
         (Some(until), _) => format!("keep until {}", times::moment(until, answer.as_of, zone)),

@@ -100,5 +100,6 @@ mod source;
 mod stalled_reader;
 mod steady;
 mod tampered;
+mod tenth_warmth;
 mod two_thousand;
 mod writers;

@@ -1,0 +1,101 @@
+//! Warmth that grain brings along to a place that nobody measures, temperatures of the present minute, and how warm times
+//! are told.
+
+use crate::env::{Kitchen, has, one_line};
+use std::fmt::Write;
+
+/// Readings of the fridge's air at 9 °C every five minutes, from ten o'clock on Friday 20 November up to so many minutes
+/// later.
+fn warm_air(minutes: usize) -> String {
+    let mut rows = String::from("time,temp C\n");
+    for minute in (0..=minutes).step_by(5) {
+        let (hour, minute) = (10 + minute / 60, minute % 60);
+        writeln!(rows, "2026-11-20 {hour:02}:{minute:02},9").unwrap();
+    }
+    rows
+}
+
+/// A lot that came into a fridge of 9 °C at ten and was carried to a walk-in without a logger at 10:55. The file of the
+/// fridge's logger ends so many minutes after ten.
+fn carried(minutes: usize) -> (Kitchen, String) {
+    let mut kitchen = Kitchen::new();
+    kitchen.ok("place change fridge --probe-in air --at 2026-11-01");
+    kitchen.ok("place add walk-in --kind fridge --temp 4C");
+    kitchen.ok("place add cellar --kind fridge --temp 4C");
+    let lot = kitchen.pickup("--brewed 2026-11-20 --mash-out 02:00 --cooled 04:00 --wet 5kg");
+    kitchen.at("2026-11-20T10:55:00Z");
+    kitchen.ok(&format!("move {lot} --to walk-in"));
+    kitchen.file("f.csv", warm_air(minutes));
+    kitchen.at("2026-11-20T11:06:00Z");
+    kitchen.ok("readings fridge --csv f.csv");
+    (kitchen, lot)
+}
+
+/// A reading of the fridge after the grain had left it says how warm it left, and no more of what came then.
+#[test]
+fn a_cold_thermometer_ends_warmth_that_was_carried_to_where_nobody_measures() {
+    for minutes in [50, 60, 65] {
+        let (mut kitchen, lot) = carried(minutes);
+        kitchen.at("2026-11-20T11:30:00Z");
+        kitchen.ok(&format!("probe {lot} 4C"));
+        for now in ["2026-11-20T11:30:00Z", "2026-11-20T13:10:00Z"] {
+            kitchen.at(now);
+            let found = kitchen.on_shelf(&lot);
+            assert_eq!(found["verdict"], "good", "{minutes}: {found}");
+            assert_eq!(found["keep_until"], "2026-11-26T23:59:59+00:00", "{found}");
+            assert_eq!(found["warm_minutes"], 90, "{found}");
+        }
+    }
+}
+
+#[test]
+fn what_was_shown_cold_there_brings_no_warmth_further() {
+    let (mut kitchen, lot) = carried(65);
+    kitchen.at("2026-11-20T11:30:00Z");
+    kitchen.ok(&format!("probe {lot} 4C"));
+    kitchen.at("2026-11-20T11:40:00Z");
+    kitchen.ok(&format!("move {lot} --to cellar"));
+    kitchen.at("2026-11-20T13:10:00Z");
+    let found = kitchen.on_shelf(&lot);
+    assert_eq!(found["verdict"], "good", "{found}");
+    assert_eq!(found["warm_minutes"], 90, "{found}");
+}
+
+/// Neither a thermometer that shows it warm, nor a cold one from before it was carried, nor a word.
+#[test]
+fn nothing_else_ends_that_warmth() {
+    let (mut kitchen, lot) = carried(65);
+    kitchen.at("2026-11-20T11:30:00Z");
+    kitchen.ok(&format!("probe {lot} 6C"));
+    kitchen.at("2026-11-20T11:35:00Z");
+    kitchen.ok(&format!("move {lot} --to cellar"));
+    kitchen.at("2026-11-20T13:10:00Z");
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "past");
+
+    let (mut kitchen, lot) = carried(65);
+    kitchen.ok(&format!("probe {lot} 4C --at \"2026-11-20 10:50\""));
+    kitchen.ok(&format!("probe {lot} --cooled \"2026-11-20 11:05\""));
+    kitchen.at("2026-11-20T13:10:00Z");
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "past");
+    // And what was not measured in time is not written down later.
+    kitchen.refused(1, &format!("probe {lot} 4C --at \"2026-11-20 11:30\""));
+}
+
+#[test]
+fn carried_warmth_asks_for_a_thermometer_while_that_helps() {
+    let (mut kitchen, lot) = carried(65);
+    let found = kitchen.on_shelf(&lot);
+    assert_eq!(found["verdict"], "good", "{found}");
+    assert_eq!(found["act_by"], "2026-11-20T11:59:59+00:00", "{found}");
+    has(
+        &one_line(&kitchen.ok("shelf")),
+        "take the temperature in the middle of the tub: it must show 5 °C or less by Fri 20 Nov 11:59",
+    );
+    let due = kitchen.json("today")["due"][0].clone();
+    assert_eq!(due["task"], "take-temperature", "{due}");
+    assert_eq!(due["at_most_c"], 5.0, "{due}");
+    kitchen.at("2026-11-20T12:00:00Z");
+    let found = kitchen.on_shelf(&lot);
+    assert_eq!(found["verdict"], "use-first", "{found}");
+    has(&one_line(&kitchen.ok("shelf")), "bake with it now");
+}
