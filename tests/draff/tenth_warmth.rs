@@ -99,3 +99,38 @@ fn carried_warmth_asks_for_a_thermometer_while_that_helps() {
     assert_eq!(found["verdict"], "use-first", "{found}");
     has(&one_line(&kitchen.ok("shelf")), "bake with it now");
 }
+
+/// The UK rules let grain go back into the cold within four hours, once.
+#[test]
+fn a_temperature_of_the_present_minute_is_not_back_dated() {
+    let warm = || {
+        let mut kitchen = Kitchen::bare();
+        kitchen.at("2026-11-20T05:00:00Z");
+        kitchen.ok("new-book --zone Europe/Dublin --rules uk-chilled");
+        kitchen.at("2026-11-20T06:30:00Z");
+        let lot = kitchen.pickup("--brewed 2026-11-20 --mash-out 04:30 --cooled 06:00 --wet 5kg");
+        kitchen.at("2026-11-20T11:30:00Z");
+        kitchen.ok(&format!("probe {lot} 4C"));
+        kitchen.at("2026-11-20T12:00:00Z");
+        kitchen.ok(&format!("probe {lot} 10C"));
+        kitchen.at("2026-11-20T15:30:20Z");
+        assert_eq!(kitchen.on_shelf(&lot)["verdict"], "past");
+        (kitchen, lot)
+    };
+    let (kitchen, lot) = warm();
+    kitchen.ok(&format!("probe {lot} 4C --at 15:29"));
+    let found = kitchen.on_shelf(&lot);
+    assert_eq!(found["verdict"], "good", "{found}");
+    assert_eq!(found["warm_minutes"], 239, "{found}");
+    // Not in time, or not now.
+    let (mut kitchen, lot) = warm();
+    kitchen.ok(&format!("probe {lot} 4C"));
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "past");
+    let back_dated = "this back-dated entry would make it usable again";
+    has(
+        &one_line(&kitchen.refused(1, &format!("probe {lot} 4C --at 15:28"))),
+        back_dated,
+    );
+    kitchen.at("2026-11-20T15:40:00Z");
+    kitchen.refused(1, &format!("probe {lot} 4C --at 15:29"));
+}
