@@ -72,6 +72,8 @@ struct Life {
     layer: Option<Layer>,
     /// What counts as cold, and by when the grain had to be, where its cooling is not shown.
     cold_in_time: Option<(Limit, Instant)>,
+    /// When it was dried, where it was shown dry only once it was past.
+    unknown_from: Option<Instant>,
     /// What counts as cold, and by when a thermometer has to show it so, where it brought warmth along.
     shown_cold_by: Option<(Limit, Instant)>,
 }
@@ -109,7 +111,7 @@ impl Life {
         for wet in &course.wet {
             let mut time = Self::default();
             time.add_wet(history, rules, zone, wet, at);
-            self.take_over(time, wet.to);
+            self.take_over(time, wet);
         }
         for (index, dry) in course.dry.iter().enumerate() {
             let is_last = index + 1 == course.dry.len();
@@ -119,8 +121,18 @@ impl Life {
     }
 
     /// Adds what a wet time comes to; of one that ended in drying, what it came to before it was shown dry.
-    fn take_over(&mut self, time: Self, to: Option<Instant>) {
+    fn take_over(&mut self, time: Self, wet: &Wet) {
+        let to = wet.to;
         let before = |moment: Instant| to.is_none_or(|to| moment < to);
+        let ends = time
+            .bounds
+            .iter()
+            .filter(|end| end.verdict == Verdict::Past);
+        let end = ends.map(|end| end.last_good).min();
+        let dried = wet
+            .dried
+            .filter(|dried| end.is_some_and(|end| *dried < end && before(end)));
+        self.unknown_from = self.unknown_from.or(dried);
         self.bounds.extend(
             time.bounds
                 .into_iter()
@@ -298,6 +310,7 @@ impl Life {
 
     fn conclude(mut self, at: Instant, rules: &RuleSet) -> Assessment {
         let warm_minutes = warm::minutes_until(&self.intervals, at);
+        let warm_times = warm::times_until(&self.intervals, at);
         self.bounds.sort_by_key(|bound| bound.last_good);
         let broken = |verdict| {
             self.bounds
@@ -345,7 +358,13 @@ impl Life {
             let bound = bounds.find(|bound| bound.verdict == verdict);
             bound.map(|bound| bound.last_good)
         };
-        let (ends, unknown_after) = (first(Verdict::Past), first(Verdict::Unknown));
+        let ends = first(Verdict::Past);
+        let unknown_after = [first(Verdict::Unknown), self.unknown_from];
+        let unknown_after = unknown_after.into_iter().flatten().min();
+        if self.unknown_from.is_some_and(|from| from <= at) {
+            self.notes
+                .push("it was shown dry only after its time was over".to_owned());
+        }
         let advice = deciding
             .and_then(|bound| bound.advice.clone())
             .map(|advice| match (advice, self.cold_in_time) {
@@ -372,6 +391,7 @@ impl Life {
             binding,
             day: self.day,
             warm_minutes,
+            warm_times,
             frozen: self.frozen,
             advice,
             notes: self.notes,

@@ -134,3 +134,53 @@ fn a_temperature_of_the_present_minute_is_not_back_dated() {
     kitchen.at("2026-11-20T15:40:00Z");
     kitchen.refused(1, &format!("probe {lot} 4C --at 15:29"));
 }
+
+/// Four door openings of half an hour: together they are two hours, and without any of them the grain is good.
+#[test]
+fn several_warm_times_are_told_together() {
+    let mut kitchen = Kitchen::new();
+    kitchen.ok("place change fridge --probe-in grain --at 2026-11-01");
+    let lot = kitchen.pickup("--brewed 2026-11-20 --mash-out 02:00 --cooled 04:00 --wet 5kg");
+    let mut rows = String::from("time,temp C\n");
+    for minute in (600..2880).step_by(10) {
+        let is_open = [700, 900, 1300, 1900]
+            .iter()
+            .any(|from| (*from..from + 20).contains(&minute));
+        let (day, hour) = (20 + minute / 1440, minute % 1440 / 60);
+        let celsius = if is_open { 6.2 } else { 3.5 };
+        writeln!(rows, "2026-11-{day} {hour:02}:{:02},{celsius}", minute % 60).unwrap();
+    }
+    kitchen.file("f.csv", rows);
+    kitchen.at("2026-11-21T23:55:00Z");
+    kitchen.ok("readings fridge --csv f.csv");
+    let times = "at 4 times: the first from Fri 20 Nov 11:30, the last from Sat 21 Nov 07:30";
+    has(
+        &one_line(&kitchen.ok("shelf")),
+        &format!("2 h warm so far, {times}"),
+    );
+    let said = one_line(&kitchen.ok("readings fridge --summary"));
+    has(&said, &format!("2 h in all, {times}"));
+    let found = |part: &str| said.matches(part).count();
+    assert_eq!(found(&format!("{lot}: past since Sat 21 Nov")), 1, "{said}");
+    assert_eq!(found("without it good until Thu 26 Nov"), 4, "{said}");
+}
+
+/// From its drying on nobody knew that it was dry.
+#[test]
+fn grain_shown_dry_only_after_it_was_past_was_never_good_till_then() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.pickup("--brewed 2026-11-20 --mash-out 02:00 --cooled 04:00 --wet 5kg");
+    kitchen.at("2026-11-22T10:00:00Z");
+    kitchen.ok(&format!(
+        "treat {lot} --step dry --wet-out 1.1kg --minutes 60 --temp 70C"
+    ));
+    let dried = kitchen.json("shelf")["lots"][0]["lot"].clone();
+    let dried = dried.as_str().expect("a code");
+    kitchen.at("2026-11-22T17:00:00Z");
+    has(&kitchen.ok("shelf"), "was unknown");
+    kitchen.at("2026-11-23T10:00:00Z");
+    let said = one_line(&kitchen.ok(&format!("probe {dried} --aw 0.5")));
+    has(&said, "past, was unknown before");
+    has(&said, "it was shown dry only after its time was over");
+    has(&kitchen.ok("shelf"), "was unknown");
+}
