@@ -7,9 +7,10 @@ use super::facts::FactFinder;
 use super::{Desk, Notice, Refusal, promises};
 use crate::grain::LotCode;
 use crate::keeping::{Assessment, TicketSays, Verdict};
-use crate::ledger::{Act, LotRecord, Refusal as BookRefusal, View};
+use crate::ledger::{Act, EntryKind, EntryRecord, LotRecord, Refusal as BookRefusal, View};
 use crate::quantity::Instant;
 use crate::report::LotAnswer;
+use chrono::Duration;
 use std::collections::BTreeMap;
 
 /// What the guard compares before and after an act.
@@ -76,7 +77,7 @@ impl Desk {
     /// # Errors
     ///
     /// As of [`Self::act`], and [`Refusal::WouldReviveItself`] or [`Refusal::WouldRevive`] where the lot, or a lot on
-    /// hand that was made of it, was past and would be past no more.
+    /// hand that was made of it, was past and would be past no more. Not so by a temperature of now that was taken in time.
     pub(super) fn act_on_lot<T>(
         &mut self,
         code: &str,
@@ -93,14 +94,19 @@ impl Desk {
             // An entry about an earlier time is one about all that was made of the lot since.
             let after = judge_made_of(act.view(), &lot_before, now)?;
             let is = verdict(&after, act.view(), &lot_after, now)?;
-            if was == Verdict::Past && is != Verdict::Past {
+            let is_read_in_time = |lot: &LotCode| match before.get(lot) {
+                Some(was) => read_in_time(act.view(), written_before, was, now),
+                None => Ok(false),
+            };
+            if was == Verdict::Past && is != Verdict::Past && !is_read_in_time(&lot_before.code)? {
                 return Err(Refusal::WouldReviveItself(lot_before.code).into());
             }
             let is_past = |keeping: &Assessment| keeping.verdict == Verdict::Past;
-            if let Some((lot, _)) = before.iter().find(|(lot, keeping)| {
-                is_past(keeping) && after.get(*lot).is_some_and(|is| !is_past(is))
-            }) {
-                return Err(Refusal::WouldRevive(*lot).into());
+            for (lot, keeping) in &before {
+                let is_revived = is_past(keeping) && after.get(lot).is_some_and(|is| !is_past(is));
+                if is_revived && !is_read_in_time(lot)? {
+                    return Err(Refusal::WouldRevive(*lot).into());
+                }
             }
             let mut told = judged_better(&before, &after);
             told.extend(unusable_now(&before, &after, Some(lot_after.code)));
@@ -120,10 +126,37 @@ impl Desk {
     }
 }
 
+/// A temperature that was taken no longer ago than this is one of now: a time is typed in whole minutes, and that takes
+/// one. Judgement.
+const OF_NOW: Duration = Duration::minutes(2);
+
+/// Whether an entry is a temperature of now.
+fn is_read_now(entry: &EntryRecord, now: Instant) -> bool {
+    entry.kind == EntryKind::Reading && now - entry.at <= OF_NOW
+}
+
+/// Whether all that was written after an entry is temperatures of now, taken while a lot that `was` past by now was not.
+fn read_in_time(
+    view: View<'_>,
+    after: i64,
+    was: &Assessment,
+    now: Instant,
+) -> anyhow::Result<bool> {
+    for entry in after + 1..=view.last_entry()? {
+        let entry = view.entry(entry)?;
+        let was_in_time = was.keep_until.is_some_and(|until| entry.at <= until);
+        if !was_in_time || !is_read_now(&entry, now) {
+            return Ok(false);
+        }
+    }
+    Ok(true)
+}
+
 /// Whether an entry that was written after another one is about a time before now.
 fn speaks_of_earlier(view: View<'_>, after: i64, now: Instant) -> anyhow::Result<bool> {
     for entry in after + 1..=view.last_entry()? {
-        if view.entry(entry)?.at < now {
+        let entry = view.entry(entry)?;
+        if entry.at < now && !is_read_now(&entry, now) {
             return Ok(true);
         }
     }

@@ -244,6 +244,13 @@ pub fn during(
         })
 }
 
+/// Whether this is warmth of grain in a place that nobody measures: no layer is shown for it, and it is above what the
+/// place is stated to hold.
+fn is_brought(what: &What) -> bool {
+    matches!(what, What::Air { shown: Shown::Measured { warmest, measured, .. }, layer: None, .. }
+        if measured.milli_celsius() < warmest.milli_celsius())
+}
+
 impl History {
     /// The air around the lot, in time order.
     pub(super) fn air(&self) -> Vec<AirSpan> {
@@ -267,6 +274,33 @@ impl History {
             .collect();
         spans.sort_by_key(|span| span.from);
         spans
+    }
+
+    /// Whether warmth that the grain brought along counts at a moment, in a cold place that nobody measures.
+    pub(super) fn brings_warmth(&self, at: Instant, rules: &RuleSet) -> bool {
+        self.events.iter().any(|event| {
+            event.at <= at
+                && matches!(event.what, What::Air { until, shown: Shown::Measured { measured, .. }, .. }
+                    if at < until && rules.cold.limit.at_or_below(measured))
+                && is_brought(&event.what)
+        })
+    }
+
+    /// The same history with a thermometer that shows the grain cold at a moment. With that ends what it brought along
+    /// of warmth to a place that nobody measures.
+    #[must_use]
+    pub fn shown_cold(&self, at: Instant, reading: Temperature) -> Self {
+        let mut history = self.then(at, What::Read(reading));
+        history.events.retain_mut(|event| {
+            if !is_brought(&event.what) {
+                return true;
+            }
+            if let What::Air { until, .. } = &mut event.what {
+                *until = (*until).min(at);
+            }
+            event.at < at
+        });
+        history
     }
 
     /// The same history had nobody measured the air between two moments. Grain that was warmer than its air when

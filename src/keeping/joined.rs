@@ -30,7 +30,10 @@ pub fn assess_all(histories: &[History], rules: &RuleSet, zone: &Zone, at: Insta
         .next()
         .unwrap_or_else(|| assess(&nothing, rules, zone, at));
     for other in all {
-        worst.warm_minutes = worst.warm_minutes.max(other.warm_minutes);
+        if other.warm_minutes > worst.warm_minutes {
+            worst.warm_minutes = other.warm_minutes;
+            worst.warm_times = other.warm_times;
+        }
         worst.day = worst.day.max(other.day);
         let unknown_after = [worst.unknown_after, other.unknown_after];
         worst.unknown_after = unknown_after.into_iter().flatten().min();

@@ -72,6 +72,10 @@ struct Life {
     layer: Option<Layer>,
     /// What counts as cold, and by when the grain had to be, where its cooling is not shown.
     cold_in_time: Option<(Limit, Instant)>,
+    /// When it was dried, where it was shown dry only once it was past.
+    unknown_from: Option<Instant>,
+    /// What counts as cold, and by when a thermometer has to show it so, where it brought warmth along.
+    shown_cold_by: Option<(Limit, Instant)>,
 }
 
 impl Life {
@@ -107,7 +111,7 @@ impl Life {
         for wet in &course.wet {
             let mut time = Self::default();
             time.add_wet(history, rules, zone, wet, at);
-            self.take_over(time, wet.to);
+            self.take_over(time, wet);
         }
         for (index, dry) in course.dry.iter().enumerate() {
             let is_last = index + 1 == course.dry.len();
@@ -117,8 +121,18 @@ impl Life {
     }
 
     /// Adds what a wet time comes to; of one that ended in drying, what it came to before it was shown dry.
-    fn take_over(&mut self, time: Self, to: Option<Instant>) {
+    fn take_over(&mut self, time: Self, wet: &Wet) {
+        let to = wet.to;
         let before = |moment: Instant| to.is_none_or(|to| moment < to);
+        let ends = time
+            .bounds
+            .iter()
+            .filter(|end| end.verdict == Verdict::Past);
+        let end = ends.map(|end| end.last_good).min();
+        let dried = wet
+            .dried
+            .filter(|dried| end.is_some_and(|end| *dried < end && before(end)));
+        self.unknown_from = self.unknown_from.or(dried);
         self.bounds.extend(
             time.bounds
                 .into_iter()
@@ -141,6 +155,7 @@ impl Life {
             self.days_left = time.days_left;
             self.back_by = time.back_by;
             self.bake_only_from = time.bake_only_from;
+            self.shown_cold_by = time.shown_cold_by;
             self.wetted = time.wetted;
         }
     }
@@ -169,6 +184,7 @@ impl Life {
             return;
         }
         self.add_warm(rules, at);
+        self.add_brought(history, rules, at);
         self.add_day_count_temperature(rules);
         self.add_gap(rules);
         self.add_unsettled(history, rules, cold_from.unwrap_or(wet.from));
@@ -299,6 +315,7 @@ impl Life {
 
     fn conclude(mut self, at: Instant, rules: &RuleSet) -> Assessment {
         let warm_minutes = warm::minutes_until(&self.intervals, at);
+        let warm_times = warm::times_until(&self.intervals, at);
         self.bounds.sort_by_key(|bound| bound.last_good);
         let broken = |verdict| {
             self.bounds
@@ -346,7 +363,13 @@ impl Life {
             let bound = bounds.find(|bound| bound.verdict == verdict);
             bound.map(|bound| bound.last_good)
         };
-        let (ends, unknown_after) = (first(Verdict::Past), first(Verdict::Unknown));
+        let ends = first(Verdict::Past);
+        let unknown_after = [first(Verdict::Unknown), self.unknown_from];
+        let unknown_after = unknown_after.into_iter().flatten().min();
+        if self.unknown_from.is_some_and(|from| from <= at) {
+            self.notes
+                .push("it was shown dry only after its time was over".to_owned());
+        }
         let advice = deciding
             .and_then(|bound| bound.advice.clone())
             .map(|advice| match (advice, self.cold_in_time) {
@@ -373,6 +396,7 @@ impl Life {
             binding,
             day: self.day,
             warm_minutes,
+            warm_times,
             frozen: self.frozen,
             advice,
             notes: self.notes,
@@ -389,6 +413,10 @@ impl Life {
         let is_warm = self.intervals.iter().any(|one| {
             one.class == Class::Warm && one.from <= at && one.to.is_none_or(|to| at < to)
         });
+        let ends_before = |by: Instant| self.bounds.first().is_some_and(|end| end.last_good < by);
+        if let Some((at_most, by)) = self.shown_cold_by.filter(|(_, by)| !ends_before(*by)) {
+            return Some(Advice::TakeTemperature { at_most, by });
+        }
         match (self.days_left, self.back_by) {
             (Some(0), _) => Some(Advice::StraightFromTheFreezer),
             (Some(left), _) => Some(Advice::DaysAfterThawing(left)),

@@ -30,7 +30,7 @@ pub use life::assess;
 pub use place::{PlaceKind, Probe};
 pub use rules::RuleSet;
 pub use ticket::TicketSays;
-pub use verdict::{Advice, Assessment, Binding, Verdict};
+pub use verdict::{Advice, Assessment, Binding, Verdict, WarmTimes};
 
 #[cfg(test)]
 mod behaviour;

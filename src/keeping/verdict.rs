@@ -117,6 +117,17 @@ impl Advice {
     }
 }
 
+/// How often grain was above the cold limit after cooling.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct WarmTimes {
+    /// How many times.
+    pub count: usize,
+    /// When the first of them began.
+    pub first: Instant,
+    /// When the last of them began.
+    pub last: Instant,
+}
+
 /// What the clock says about a lot at a moment.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Assessment {
@@ -133,6 +144,8 @@ pub struct Assessment {
     pub day: Option<u32>,
     /// Minutes above the cold limit after cooling, so far.
     pub warm_minutes: i64,
+    /// The times that come to that.
+    pub warm_times: Option<WarmTimes>,
     /// Frozen at this moment.
     pub frozen: bool,
     /// What to do about it.

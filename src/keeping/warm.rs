@@ -2,6 +2,7 @@
 
 use super::rules::{WarmCount, WarmRule};
 use super::timeline::{Class, Interval};
+use super::verdict::WarmTimes;
 use crate::quantity::Instant;
 use chrono::Duration;
 
@@ -108,6 +109,24 @@ pub(super) fn add_up<'a>(
         }
     }
     warm
+}
+
+/// How often it was warm up to a moment, and since when for the first and the last time.
+pub(super) fn times_until(intervals: &[Interval], at: Instant) -> Option<WarmTimes> {
+    let mut times: Option<WarmTimes> = None;
+    let mut was_warm = false;
+    for interval in intervals.iter().filter(|interval| interval.from < at) {
+        let is_warm = interval.class == Class::Warm;
+        if is_warm && !was_warm {
+            times = Some(WarmTimes {
+                count: times.map_or(0, |times| times.count) + 1,
+                first: times.map_or(interval.from, |times| times.first),
+                last: interval.from,
+            });
+        }
+        was_warm = is_warm;
+    }
+    times
 }
 
 /// Warm minutes up to a moment, begun minutes counted whole.

@@ -12,6 +12,8 @@ pub(super) struct Wet {
     pub wetted: bool,
     /// First moment at which it was shown dry. What lasted until then is judged; later limits fall away.
     pub to: Option<Instant>,
+    /// When it was dried: from then on nobody knew whether it was dry, until it was shown.
+    pub dried: Option<Instant>,
 }
 
 /// A moment, and the place among the events: those of one moment stand in the order in which they were written.
@@ -101,6 +103,7 @@ impl Course {
             from,
             wetted,
             to: None,
+            dried: None,
         });
     }
 
@@ -122,6 +125,7 @@ impl Course {
         // Until somebody shows it dry it goes on with the life it had.
         if let (Some(wet), Some(first)) = (self.wet.last_mut(), found.first()) {
             wet.to = Some(first);
+            wet.dried = Some(since.0);
         }
         self.dry.push(found);
     }

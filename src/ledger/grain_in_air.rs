@@ -16,6 +16,8 @@ const USUAL_DEPTH_UM: i64 = 20_000;
 pub(super) struct GrainInAir {
     own: Option<Length>,
     left: Option<Warmth>,
+    /// When a thermometer in it showed it cold, and what it showed.
+    shown_cold: Vec<(Instant, Temperature)>,
 }
 
 /// How warm grain is taken to have left a place.
@@ -27,6 +29,36 @@ struct Warmth {
 }
 
 impl GrainInAir {
+    /// A lot of which this is known. Of two temperatures of one moment the warmer counts.
+    pub fn of(events: &[Event], rules: &RuleSet) -> Self {
+        let read = |event: &Event| match event.what {
+            What::Read(temperature) => Some((event.at, temperature)),
+            _ => None,
+        };
+        let (mut cold, warm): (Vec<_>, Vec<_>) = events
+            .iter()
+            .filter_map(read)
+            .partition(|(_, temperature)| rules.cold.limit.at_or_below(*temperature));
+        cold.retain(|(at, _)| warm.iter().all(|(other, _)| other != at));
+        Self {
+            shown_cold: cold,
+            ..Self::default()
+        }
+    }
+
+    /// The first time that a thermometer showed it cold after a moment and up to another.
+    fn first_shown_cold(
+        &self,
+        after: Instant,
+        to: Option<Instant>,
+    ) -> Option<(Instant, Temperature)> {
+        let within = |at: Instant| after < at && to.is_none_or(|to| at <= to);
+        let shown = self.shown_cold.iter().copied();
+        shown
+            .filter(|(at, _)| within(*at))
+            .min_by_key(|(at, _)| *at)
+    }
+
     /// How thick the grain lies from now on, where that was stated of it.
     pub const fn lies(&mut self, own: Option<Length>) {
         self.own = own;
@@ -65,8 +97,10 @@ impl GrainInAir {
             .map(|(at, _)| *at)
             .find(|at| is_fresh(*at))
             .or(leaves);
+        let shown_cold = brought.and_then(|_| self.first_shown_cold(from, measured_from));
+        let until = shown_cold.map(|(at, _)| at).or(measured_from);
         let unmeasured = brought.map_or_else(Vec::new, |brought| {
-            while_unmeasured(place, (from, measured_from), layer, brought, rules)
+            while_unmeasured(place, (from, until), layer, brought, rules)
         });
         let left_warm = |points: &[Point]| {
             let last = points.last().filter(|point| is_fresh(point.at));
@@ -75,7 +109,14 @@ impl GrainInAir {
                 rests_on: point.rests_on,
             })
         };
-        let before = left_warm(&unmeasured).or(before);
+        let after_it = match shown_cold {
+            Some((_, reading)) => Some(Warmth {
+                celsius: reading.degrees_celsius(),
+                rests_on: None,
+            }),
+            None => left_warm(&unmeasured),
+        };
+        let before = after_it.or(before);
         let points = points(&readings, place, layer, before, rules);
         self.left = leaves.and_then(|leaves| {
             let measured = left_warm(&points).map(|warmth| Warmth {
@@ -85,7 +126,7 @@ impl GrainInAir {
                     .filter(|last| *last < leaves)),
                 ..warmth
             });
-            measured.or(left_warm(&unmeasured))
+            measured.or(after_it)
         });
         let shown = layer.shown();
         // Nobody measured there, so nothing is said of a logger, nor of its last reading.
@@ -182,8 +223,8 @@ const AT_FIRST: Duration = Duration::hours(12);
 /// What is warm for longer is past under every rule set.
 const AT_MOST: Duration = Duration::days(8);
 
-/// What counts of warm grain where nobody measured: the layer cools in air as the place is stated, until it is cold or
-/// somebody measures or it leaves.
+/// What counts of warm grain where nobody measured: the layer cools in air as the place is stated, until it is cold, a
+/// logger measures the place, a thermometer shows the grain cold or it leaves.
 fn while_unmeasured(
     place: &PlaceRecord,
     (from, to): (Instant, Option<Instant>),

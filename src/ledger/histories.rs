@@ -66,7 +66,7 @@ impl View<'_> {
             .map(|mut line| {
                 line.steps.sort_by_key(|step| step.at);
                 line.events.extend(stays(&line.steps, places));
-                let mut grain = GrainInAir::default();
+                let mut grain = GrainInAir::of(&line.events, &self.about.rules);
                 for (place, from, leaves) in in_places(&line.steps, gone, places) {
                     let air = known_air.of(*self, place, from, leaves)?;
                     for (own, from, ends) in as_thick((from, leaves), depths) {

@@ -4,7 +4,7 @@
 //! What has to be shown by when is the keeping clock's advice. Nothing is softened: once the time is over and nothing
 //! was shown, the clock says unknown, and no plan uses the grain.
 
-use crate::keeping::{Advice, Event, History, RuleSet, What, assess};
+use crate::keeping::{Advice, History, RuleSet, What, assess};
 use crate::quantity::temperature::Limit;
 use crate::quantity::{Instant, Zone};
 
@@ -39,10 +39,12 @@ pub fn shown_in_time(
             if !then.verdict.may_be_used() || by < now {
                 break;
             }
-            shown.events.push(Event {
-                at: by,
-                what: What::Read(at_most.in_celsius()),
-            });
+            let reading = at_most.in_celsius();
+            shown = if rules.cold.limit.at_or_below(reading) {
+                shown.shown_cold(by, reading)
+            } else {
+                shown.then(by, What::Read(reading))
+            };
             conditions.push(Condition { by, at_most });
         }
         shown
@@ -57,7 +59,7 @@ pub fn shown_in_time(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::keeping::PlaceKind;
+    use crate::keeping::{Event, PlaceKind, Shown, Verdict};
     use crate::planning::tests::instances::{empty, monday};
     use crate::quantity::Temperature;
     use chrono::Duration;
@@ -104,5 +106,42 @@ mod tests {
         // Two hours later nothing can be shown any more.
         let (unchanged, none) = ask(mash_out + Duration::minutes(121));
         assert!(none.is_empty() && unchanged == [hot(mash_out)]);
+    }
+
+    /// Warm for an hour by what it brought along, and for two more if nobody shows it cold.
+    #[test]
+    fn warmth_that_was_brought_along_is_shown_to_be_over() {
+        let situation = empty();
+        let came = monday() - Duration::hours(1);
+        let mut history = hot(came - Duration::hours(3)).then(
+            came,
+            What::Placed {
+                kind: PlaceKind::Fridge,
+                stated: Temperature::celsius(4),
+            },
+        );
+        let brought = What::Air {
+            until: came + Duration::hours(3),
+            shown: Shown::Measured {
+                coldest: Temperature::celsius(4),
+                warmest: Temperature::celsius(8),
+                measured: Temperature::celsius(4),
+                rests_on: None,
+            },
+            layer: None,
+            in_grain: false,
+            leaves: None,
+        };
+        history
+            .events
+            .extend([What::Cooled, brought].map(|what| Event { at: came, what }));
+        let (shown, conditions) =
+            shown_in_time(&[history], &situation.rules, &situation.zone, monday());
+        let by = came + Duration::hours(2) - Duration::seconds(1);
+        let at_most = situation.rules.cold.limit;
+        assert_eq!(conditions, [Condition { by, at_most }]);
+        let later = monday() + Duration::hours(5);
+        let found = assess(&shown[0], &situation.rules, &situation.zone, later);
+        assert_eq!((found.verdict, found.warm_minutes), (Verdict::Good, 120));
     }
 }

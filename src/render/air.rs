@@ -3,6 +3,7 @@
 use super::numbers::Units;
 use super::readings::state;
 use super::{times, words};
+use crate::grain::LotCode;
 use crate::keeping::air::watch::{AirLimit, Excursion, Watch};
 use crate::keeping::{Assessment, PlaceKind, Probe, RuleSet};
 use crate::quantity::text::{count, shell_word};
@@ -127,7 +128,11 @@ impl Shown<'_> {
             let times = match watch.excursions.len() {
                 0 => "no time".to_owned(),
                 1 => format!("{}, at 1 time{goes_on}", lasting(watch.outside)),
-                several => format!("{}, at {several} times{goes_on}", lasting(watch.outside)),
+                several => format!(
+                    "{} in all, at {several} times{goes_on}{}",
+                    lasting(watch.outside),
+                    self.first_and_last(&watch.excursions)
+                ),
             };
             head.push(("Limit", format!("kept for {}", lasting_whole(watch.within))));
             head.push(("Out of it", times));
@@ -147,6 +152,18 @@ impl Shown<'_> {
             head.push(("Lots", listed(codes)));
         }
         head
+    }
+
+    /// When the first and the last of several times began.
+    fn first_and_last(self, times: &[Excursion]) -> String {
+        match times {
+            [first, .., last] => format!(
+                ": the first from {}, the last from {}",
+                self.moment(first.from),
+                self.moment(last.from)
+            ),
+            _ => String::new(),
+        }
     }
 
     /// Its name, and its kind where the name does not say it.
@@ -250,7 +267,8 @@ impl Shown<'_> {
     }
 
     /// What such a time did to each lot, and whether that is anything; those whose use had ended before share a line.
-    pub fn effects(self, lots: &[Touched]) -> Vec<(bool, String)> {
+    /// What a lot is by all of them is told once: `told` are the lots of which it was.
+    pub fn effects(self, lots: &[Touched], told: &mut Vec<LotCode>) -> Vec<(bool, String)> {
         if lots.is_empty() {
             return vec![(false, "no lot was there".to_owned())];
         }
@@ -258,7 +276,11 @@ impl Shown<'_> {
             lots.iter().partition(|lot| lot.was_past);
         let mut lines: Vec<(bool, String)> = others
             .into_iter()
-            .map(|lot| (lot.is_changed(), self.effect(lot)))
+            .map(|lot| {
+                let is_told = told.contains(&lot.lot);
+                told.push(lot.lot);
+                (lot.is_changed(), self.effect(lot, is_told))
+            })
             .collect();
         if !were_past.is_empty() {
             let codes = were_past.iter().map(|lot| lot.lot.to_string());
@@ -267,7 +289,7 @@ impl Shown<'_> {
         lines
     }
 
-    fn effect(self, lot: &Touched) -> String {
+    fn effect(self, lot: &Touched, is_told: bool) -> String {
         let judged = |assessment: &Assessment| {
             let state = state(assessment, self.now, self.zone);
             if assessment.verdict.may_be_used() || !lot.is_changed() {
@@ -283,7 +305,9 @@ impl Shown<'_> {
             format!(", gone {}", self.moment(gone))
         });
         let with = judged(&lot.with);
-        if lot.is_changed() {
+        if lot.is_changed() && is_told {
+            format!("{}{gone}: without it {}", lot.lot, judged(&lot.without))
+        } else if lot.is_changed() {
             format!(
                 "{}{gone}: {with}; without it {}",
                 lot.lot,
@@ -303,9 +327,10 @@ impl Shown<'_> {
         out.push_str(heading);
         out.push('\n');
         let chosen = chosen(times);
+        let mut told = Vec::new();
         for (index, (time, lots)) in times.iter().enumerate().filter(|(i, _)| chosen.contains(i)) {
             words::wrapped(out, &format!("{:>3}  ", index + 1), "     ", time);
-            for (_, line) in self.effects(lots) {
+            for (_, line) in self.effects(lots, &mut told) {
                 words::wrapped(out, "       ", "         ", &line);
             }
         }

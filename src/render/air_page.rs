@@ -42,6 +42,7 @@ fn section<'a>(
     shown: Shown<'_>,
 ) -> Markup {
     let times: Vec<(String, &[Touched])> = times.collect();
+    let mut told = Vec::new();
     html! {
         @if !times.is_empty() {
             h2 { (heading) }
@@ -50,7 +51,7 @@ fn section<'a>(
                     li {
                         (time)
                         ul {
-                            @for (is_changed, line) in shown.effects(lots) {
+                            @for (is_changed, line) in shown.effects(lots, &mut told) {
                                 li.changed[is_changed] { (line) }
                             }
                         }

@@ -1,7 +1,7 @@
 //! One lot in words: after a pickup, a move, a probe.
 
 use super::{numbers, times, words};
-use crate::keeping::{Advice, Verdict};
+use crate::keeping::{Advice, Verdict, WarmTimes};
 use crate::quantity::temperature::Limit;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Zone};
@@ -53,7 +53,7 @@ pub fn block(out: &mut String, answer: &LotAnswer, detail: Detail, units: Units,
     }
     words::labelled(out, "Verdict", &verdict(answer, zone));
     if detail != Detail::Brief {
-        words::labelled(out, "Because", &because(answer, detail, units));
+        words::labelled(out, "Because", &because(answer, detail, units, zone));
     }
     if let Some(advice) = &answer.keeping.advice {
         words::labelled(
@@ -172,9 +172,12 @@ pub fn keep_until(answer: &LotAnswer, zone: &Zone) -> String {
             times::moment(until, answer.as_of, zone)
         ),
         (Some(until), _) if hangs_on_a_reading(answer) => {
+            // Grain that brought warmth along has to be shown cold before its use ends.
+            let by = answer.keeping.advice.as_ref().and_then(Advice::by);
+            let by = by.map_or(until, |by| by.min(until));
             format!(
                 "but measure it by {}",
-                times::moment(until, answer.as_of, zone)
+                times::moment(by, answer.as_of, zone)
             )
         }
         (Some(until), _) => format!("keep until {}", times::moment(until, answer.as_of, zone)),
@@ -216,9 +219,9 @@ pub fn keep_until_cell(answer: &LotAnswer, zone: &Zone) -> String {
 }
 
 /// The binding limit, with its source if asked for, and warm time where there is some.
-pub fn because(answer: &LotAnswer, detail: Detail, units: Units) -> String {
+pub fn because(answer: &LotAnswer, detail: Detail, units: Units, zone: &Zone) -> String {
     let limit = units.in_words(&answer.keeping.binding.limit);
-    let limit = format!("{limit}{}", warm(answer));
+    let limit = format!("{limit}{}", warm(answer, zone));
     match detail {
         Detail::Brief | Detail::Limit => limit,
         Detail::Source => {
@@ -228,11 +231,21 @@ pub fn because(answer: &LotAnswer, detail: Detail, units: Units) -> String {
     }
 }
 
-/// `; 1 h 30 min warm so far`.
-pub fn warm(answer: &LotAnswer) -> String {
-    match answer.keeping.warm_minutes {
-        0 => String::new(),
-        minutes => format!("; {} warm so far", times::minutes(minutes)),
+/// `; 1 h 30 min warm so far`, of several times with the first and the last of them.
+pub fn warm(answer: &LotAnswer, zone: &Zone) -> String {
+    let keeping = &answer.keeping;
+    if keeping.warm_minutes == 0 {
+        return String::new();
+    }
+    let warm = times::minutes(keeping.warm_minutes);
+    let since = |at| times::moment(at, answer.as_of, zone);
+    match keeping.warm_times.filter(|times| times.count > 1) {
+        None => format!("; {warm} warm so far"),
+        Some(WarmTimes { count, first, last }) => format!(
+            "; {warm} warm so far, at {count} times: the first from {}, the last from {}",
+            since(first),
+            since(last)
+        ),
     }
 }
 

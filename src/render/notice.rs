@@ -11,6 +11,7 @@ use uom::si::power::kilowatt;
 mod counted;
 mod far_from_sheet;
 mod hindrance;
+mod less_warm;
 mod not_learned;
 mod taken_before;
 
@@ -120,13 +121,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         Notice::ReasonNamesSpoilage(lot) => format!(
             "the rest of lot `{lot}` still counts as good. If it is mouldy or smells bad, throw all of it away: `draff probe {lot} --spoiled TEXT` takes it out of use"
         ),
-        Notice::LessWarm { lot, was, is } => format!(
-            "lot `{lot}` was {} with {} of warm time, and is {} with {} now, by what you say of an earlier time. If that is not so, strike this entry",
-            was.0,
-            times::minutes(was.1),
-            is.0,
-            times::minutes(is.1)
-        ),
+        Notice::LessWarm { lot, was, is } => less_warm::words(*lot, *was, *is),
         Notice::UnlikelyWeight(wet, entry) => format!(
             "{} is an unusual weight for a lot. If the number or its unit is wrong, `draff correct {entry} --wet MASS --reason TEXT`",
             units.weighed(*wet)

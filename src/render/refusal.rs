@@ -85,9 +85,9 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
             "the grain is at {}: that is cold already",
             units.temperature(*at)
         ),
-        Refusal::WouldRevive(lot) | Refusal::WouldReviveItself(lot) => format!(
-            "lot `{lot}` is past, and this entry about an earlier time would make it usable again"
-        ),
+        Refusal::WouldRevive(lot) | Refusal::WouldReviveItself(lot) => {
+            format!("lot `{lot}` is past, and this back-dated entry would make it usable again")
+        }
         Refusal::WouldMakeUsable(lot, verdict) => format!(
             "lot `{lot}` is {verdict}, and what you say of the place would make it usable again: say it from now on, readings from before count as they did"
         ),

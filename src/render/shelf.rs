@@ -122,7 +122,10 @@ fn lines(answer: &ShelfAnswer, units: Units, zone: &Zone) -> Vec<String> {
 fn unusual(found: &LotAnswer, units: Units, zone: &Zone) -> Vec<String> {
     let mut unusual = lot::notes(found, units, zone);
     if found.keeping.warm_minutes > 0 {
-        unusual.insert(0, lot::warm(found).trim_start_matches("; ").to_owned());
+        unusual.insert(
+            0,
+            lot::warm(found, zone).trim_start_matches("; ").to_owned(),
+        );
     }
     if found.estimate.unfinished.samples > 0 {
         unusual.push(numbers::unfinished(&found.estimate.unfinished));

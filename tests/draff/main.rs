@@ -102,5 +102,6 @@ mod stalled_reader;
 mod steady;
 mod tampered;
 mod tenth_moisture;
+mod tenth_warmth;
 mod two_thousand;
 mod writers;

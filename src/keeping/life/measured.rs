@@ -63,6 +63,15 @@ impl Life {
         }
     }
 
+    /// Grain that brought warmth along to a cold place that nobody measures stays good where a thermometer shows it cold
+    /// before it was warm for too long to go back into the cold.
+    pub(super) fn add_brought(&mut self, history: &History, rules: &RuleSet, at: Instant) {
+        let by = self.bake_only_from.map(|from| from - SECOND);
+        self.shown_cold_by = by
+            .filter(|by| at <= *by && history.brings_warmth(at, rules))
+            .map(|by| (rules.cold.limit, by));
+    }
+
     /// A day count that holds only below a lower temperature than the cold limit gives no date above it.
     pub(super) fn add_day_count_temperature(&mut self, rules: &RuleSet) {
         let broken = self.intervals.iter().find(|interval| {

@@ -74,14 +74,25 @@ type Stays<'a> = &'a [(&'a [(i64, i32)], PlaceRecord, Option<i64>)];
 
 /// What the clock says of a lot that went through places.
 fn judged_on_its_way(stays: Stays<'_>, later: i64) -> Assessment {
+    judged_with(stays, &[], later)
+}
+
+/// The same, where a thermometer in the grain showed this.
+fn judged_with(stays: Stays<'_>, read: &[(i64, i32)], later: i64) -> Assessment {
     let rules = RuleSet::from_text(RuleSet::built_in_text("strict").unwrap()).unwrap();
-    let mut grain = GrainInAir::default();
     let mut from = after(0);
-    let cooled = What::Cooled;
-    let mut events = vec![Event {
-        at: after(-60),
-        what: cooled,
-    }];
+    let read = read.iter().map(|(at, milli)| {
+        let temperature = Temperature::new(*milli, Scale::Celsius);
+        (*at, What::Read(temperature))
+    });
+    let mut events: Vec<Event> = std::iter::once((-300, What::Cooled))
+        .chain(read)
+        .map(|(at, what)| Event {
+            at: after(at),
+            what,
+        })
+        .collect();
+    let mut grain = GrainInAir::of(&events, &rules);
     for (air, place, leaves) in stays {
         let setting = place.setting_at(from);
         let (kind, stated) = (setting.kind, setting.stated);
@@ -99,7 +110,7 @@ fn judged_on_its_way(stays: Stays<'_>, later: i64) -> Assessment {
         from = leaves.unwrap_or(from);
     }
     let history = History {
-        mash_out: Some(after(-180)),
+        mash_out: Some(after(-480)),
         arrived_dried: false,
         events,
     };
@@ -181,6 +192,24 @@ fn heat_that_rests_on_a_last_reading_makes_no_lot_past() {
     }
 }
 
+/// The layer is worked out and the grain is measured: a cold thermometer where nobody measures ends the warmth that was
+/// brought there, and what a cold thermometer in the measured place showed does not.
+#[test]
+fn a_cold_thermometer_ends_brought_warmth() {
+    let air: Vec<(i64, i32)> = (-2..14).map(|five| (5 * five, 9_000)).collect();
+    let stays = [
+        (air.as_slice(), fridge(Probe::Air), Some(55)),
+        (&[], unlogged(PlaceKind::Fridge), Some(160)),
+        (&[], unlogged(PlaceKind::Fridge), None),
+    ];
+    let found = |read: &[(i64, i32)]| judged_with(&stays, read, 600);
+    let shown = found(&[(90, 4_000)]);
+    assert_eq!((shown.verdict, shown.warm_minutes), (Verdict::Good, 90));
+    for none in [&[][..], &[(50, 4_000)], &[(90, 4_000), (90, 6_000)]] {
+        assert_eq!(found(none).verdict, Verdict::Past, "{none:?}");
+    }
+}
+
 /// Grain that leaves a place cold is cold where nobody measures, as the place is stated.
 #[test]
 fn cold_grain_brings_no_heat_along() {
@@ -230,6 +259,39 @@ proptest! {
             if let (Some(until), true) = (before.keep_until, found.verdict.may_be_used()) {
                 prop_assert!(found.keep_until.is_some_and(|found| found <= until), "{set}");
             }
+        }
+    }
+
+    /// Nor does hotter air before grain is carried to where nobody measures, or a hotter thermometer there.
+    #[test]
+    fn more_heat_before_a_thermometer_never_gives_a_better_verdict(
+        air in prop::collection::vec(1_000i32..12_000, 2..30),
+        at in 0usize..30,
+        more in 0i32..8_000,
+        leaves in 1i64..150,
+        read in (1i64..300, 2_000i32..9_000),
+        read_more in 0i32..4_000,
+        later in 0i64..900,
+    ) {
+        let judged = |air: &[i32], read: i32, at: i64| {
+            let air: Vec<(i64, i32)> = (-1..).map(|ten| 10 * ten).zip(air.iter().copied()).collect();
+            let stays = [
+                (air.as_slice(), fridge(Probe::Air), Some(leaves)),
+                (&[], unlogged(PlaceKind::Fridge), None),
+            ];
+            judged_with(&stays, &[(leaves + at, read)], later)
+        };
+        let mut hotter = air.clone();
+        let at = at % air.len();
+        hotter[at] += more;
+        let before = judged(&air, read.1, read.0);
+        let found = judged(&hotter, read.1 + read_more, read.0);
+        // As above: what is back in the cold too late is past, and what stays warm is used now.
+        let is_back = before.binding.limit.starts_with("back into the cold after");
+        if is_back && !before.verdict.may_be_used() {
+            prop_assert!(found.verdict > Verdict::Good, "{before:?} became {found:?}");
+        } else {
+            prop_assert!(found.verdict >= before.verdict, "{before:?} became {found:?}");
         }
     }
 }

@@ -44,7 +44,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
         } @else {
             p.state { "Nothing is left of it." }
         }
-        p { b { "Because: " } (words::because(lot, words::Detail::Source, units)) }
+        p { b { "Because: " } (words::because(lot, words::Detail::Source, units, zone)) }
         @if let Some(advice) = &lot.keeping.advice {
             p.next { a.main href=(address_of_advice(lot.lot.code, advice)) { (capital(&words::advice_to_do(advice, visit.now, units, zone))) } }
         }
