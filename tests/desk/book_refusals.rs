@@ -154,7 +154,13 @@ pub fn all(lot: LotCode) -> Vec<Refusal> {
         NotStruck::OnlyStatementOfPlace,
         NotStruck::RestOnIt(vec![8, 9]),
         NotStruck::StruckWith(9),
-        NotStruck::GrainOfDoneBake { bake, done: 9 },
+        NotStruck::GrainOfDoneBake {
+            bake,
+            done: vec![9, 8],
+        },
+        NotStruck::MovedWithBake(9),
+        NotStruck::GrainCorrectedSince(9),
+        NotStruck::BakeIsStruck(9),
         NotStruck::BakeEnded { bake, ended: 9 },
         NotStruck::OnlyStatementOfBake(bake),
     ] {

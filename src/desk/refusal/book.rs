@@ -99,8 +99,12 @@ fn of_strike(entry: i64, why: &NotStruck) -> Vec<Remedy> {
         }
         NotStruck::GrainOfDoneBake { bake, done } => vec![Remedy::StrikeDoneBake {
             bake: *bake,
-            done: *done,
+            done: done.clone(),
         }],
+        NotStruck::MovedWithBake(done) => vec![Remedy::TakeInstead(*done)],
+        NotStruck::GrainCorrectedSince(by) | NotStruck::BakeIsStruck(by) => {
+            vec![Remedy::StrikeFirst(*by)]
+        }
         NotStruck::BakeEnded { ended, .. } => vec![Remedy::StrikeFirst(*ended)],
         NotStruck::OnlyStatementOfBake(bake) => vec![Remedy::ChangeOrDropBake(*bake)],
     }

@@ -258,9 +258,19 @@ fn not_struck(entry: i64, why: &NotStruck) -> String {
                 numbers.join(", ")
             )
         }
-        NotStruck::GrainOfDoneBake { bake, done } => {
-            format!("entry {entry} is grain of bake `{bake}`, which entry {done} says is done")
+        NotStruck::GrainOfDoneBake { bake, done } => format!(
+            "entry {entry} is grain of bake `{bake}`, which entry {} says is done",
+            done.first().copied().unwrap_or_default()
+        ),
+        NotStruck::MovedWithBake(done) => format!(
+            "entry {entry} took its grain at the corrected time of its bake, which entry {done} says: they go together"
+        ),
+        NotStruck::GrainCorrectedSince(by) => {
+            format!("entry {entry} corrected the time of a bake, and entry {by} its grain since")
         }
+        NotStruck::BakeIsStruck(by) => format!(
+            "entry {entry} took back a correction of a bake, and entry {by} the bake itself since"
+        ),
         NotStruck::BakeEnded { bake, ended } => format!(
             "entry {entry} says what bake `{bake}` was to be, and entry {ended} stands on it"
         ),
