@@ -111,6 +111,10 @@ impl BakeRecord {
             Some(end) => Err(Refusal::BakeEnded {
                 bake: self.code,
                 how: end.as_str(),
+                done: match end {
+                    BakeEnd::Done(result) => result.entry,
+                    BakeEnd::Dropped { .. } => None,
+                },
             }),
         }
     }

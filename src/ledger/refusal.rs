@@ -214,6 +214,8 @@ pub enum Refusal {
         bake: BakeCode,
         /// The word for how it ended.
         how: &'static str,
+        /// The entry that says that it is done, where it is.
+        done: Option<i64>,
     },
     /// There is no entry of this number in the book.
     NoEntry(i64),

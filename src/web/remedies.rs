@@ -85,6 +85,10 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
         Remedy::TakeInstead(entry) | Remedy::StrikeFirst(entry) => {
             linked(&format!("Look at entry {entry}"), format!("/entry/{entry}"))
         }
+        Remedy::CorrectDoneBake(done) => linked(
+            "Add or put right what it came to",
+            format!("/entry/{done}/correct"),
+        ),
         Remedy::CorrectInstead { entries, .. } => {
             let entry = entries.first()?;
             linked(

@@ -111,7 +111,11 @@ pub fn all(lot: LotCode) -> Vec<Refusal> {
         Refusal::SameFormula { name, version: 2 },
         Refusal::NotABake(Problem::new("`x` is no code of a bake")),
         Refusal::NoBake(bake),
-        Refusal::BakeEnded { bake, how: "done" },
+        Refusal::BakeEnded {
+            bake,
+            how: "done",
+            done: Some(9),
+        },
         Refusal::NoEntry(7),
         Refusal::DoneBefore { entry: Some(7) },
         Refusal::DoneBefore { entry: None },

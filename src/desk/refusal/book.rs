@@ -20,13 +20,15 @@ pub(super) fn remedies(refusal: &Refusal) -> Vec<Remedy> {
                 entry: Some(*entry),
             },
         ],
-        Refusal::BakeEnded { bake, .. } => vec![
-            Remedy::ShowBake(*bake),
-            Remedy::StrikeIfWrong {
+        Refusal::BakeEnded { bake, done, .. } => {
+            let mut remedies = vec![Remedy::ShowBake(*bake)];
+            remedies.extend(done.map(Remedy::CorrectDoneBake));
+            remedies.push(Remedy::StrikeIfWrong {
                 about: bake.to_string(),
                 entry: None,
-            },
-        ],
+            });
+            remedies
+        }
         Refusal::AfterNow { .. } => vec![Remedy::CheckTheClock],
         Refusal::FoundTooMuch { lot, .. } => vec![Remedy::StrikeWhatTookTooMuch(*lot)],
         Refusal::WouldOverdraw { lot, .. } => vec![Remedy::PutAnotherRightFirst(*lot)],

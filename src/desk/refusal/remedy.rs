@@ -193,6 +193,8 @@ pub enum Remedy {
         /// The entry that says it is done, then those that it takes the place of.
         done: Vec<i64>,
     },
+    /// Correct in this entry what a bake came to.
+    CorrectDoneBake(i64),
     /// Correct the same in these entries instead, which hold it.
     CorrectInstead {
         /// The entries.

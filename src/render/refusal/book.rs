@@ -183,7 +183,7 @@ pub(super) fn words(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
         }
         Refusal::NotABake(problem) => return problem.clone(),
         Refusal::NoBake(bake) => format!("there is no bake `{bake}` in the book"),
-        Refusal::BakeEnded { bake, how } => format!("bake `{bake}` is {how} already"),
+        Refusal::BakeEnded { bake, how, .. } => format!("bake `{bake}` is {how} already"),
         Refusal::NoEntry(entry) => format!("there is no entry {entry} in the book"),
         Refusal::DoneBefore { entry: Some(entry) } => {
             format!("this act is in the book already, as entry {entry}: nothing was written")

@@ -163,6 +163,9 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
                 numbers.join(" ")
             )
         }
+        Remedy::CorrectDoneBake(done) => format!(
+            "`draff correct {done} --water MASS --reason TEXT` adds or puts right what it came to: --pieces, --at and the like too"
+        ),
         Remedy::CorrectInstead { entries, field } => {
             let typed = option(field);
             let typed: Vec<String> = entries
