@@ -56,9 +56,7 @@ fn a_done_bake_is_corrected_on_its_own_form() {
     let lot = house.lot("10kg");
     let formula = house.file("loaf.toml", include_str!("../draff/formula/loaf.toml"));
     house.draff(&format!("formula add {}", formula.display()));
-    house.draff(&format!(
-        "bake add \"small loaf\" --at \"2026-11-20 13:00\" mix"
-    ));
+    house.draff("bake add \"small loaf\" --at \"2026-11-20 13:00\" mix");
     house.draff(&format!("bake done B-1S --used {lot}=100g --pieces 40"));
     let entry = |kind: &str| {
         let log = house.json("log");
