@@ -2,7 +2,7 @@
 
 use super::{Outcome, typed};
 use crate::context::Errand;
-use crate::desk::{Correct, Correction};
+use crate::desk::{CameOut, Correct, Correction};
 use crate::error::usage;
 use crate::grain::{Ending, Form, Grist, PanReadings, Weighing};
 use crate::quantity::fraction::Percent;
@@ -19,7 +19,7 @@ use chrono::NaiveDate;
 /// was used past its date by that is said. An entry that should not be there at all is struck: draff strike.
 #[derive(clap::Args)]
 #[command(
-    after_help = "Example: draff correct 12 --mash-out 06:30 --reason \"brewer's sheet says 06:30\"\n\nPickups, moves, uses, gifts, discards, counts, probes and moisture tests can be corrected. Other entries: draff strike ENTRY, then write them again with --at."
+    after_help = "Example: draff correct 12 --mash-out 06:30 --reason \"brewer's sheet says 06:30\"\n\nPickups, moves, uses, gifts, discards, counts, probes, moisture tests and done bakes can be corrected. The grain of a done bake stands in its use entries; at another time it goes along. Other entries: draff strike ENTRY, then write them again with --at."
 )]
 pub struct Arguments {
     /// The entry's number, as `draff log` shows it
@@ -34,7 +34,7 @@ pub struct Arguments {
     #[arg(long, value_name = "LOT")]
     lot: Option<String>,
 
-    /// When it happened; of a pickup, when it was fetched. A bare clock time is on the day of the entry
+    /// When it happened; of a pickup, when it was fetched, of a done bake when it was mixed. A bare clock time is on the day of the entry
     #[arg(long, value_name = "WHEN")]
     at: Option<String>,
 
@@ -97,6 +97,35 @@ pub struct Arguments {
     /// The note, the reason, what it went into, or whose word it is
     #[arg(long, value_name = "TEXT", value_parser = typed::words)]
     note: Option<String>,
+
+    #[command(flatten)]
+    of_bake: OfBake,
+}
+
+/// Heading of the options about a done bake.
+const DONE_BAKES: &str = "Done bakes";
+
+#[derive(clap::Args)]
+struct OfBake {
+    /// Water that really went into the stage of the grain
+    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true, help_heading = DONE_BAKES)]
+    water: Option<Milligrams>,
+
+    /// Pieces that came out of the oven
+    #[arg(long, value_name = "NUMBER", value_parser = clap::value_parser!(u32).range(0..=100_000), help_heading = DONE_BAKES)]
+    pieces: Option<u32>,
+
+    /// What they weighed in all, baked and cooled
+    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true, help_heading = DONE_BAKES)]
+    baked: Option<Milligrams>,
+
+    /// The dough when mixing ended: corrects the mixing heat that was learned of it
+    #[arg(long, value_name = "TEMPERATURE", value_parser = typed::value::<Temperature>, allow_hyphen_values = true, help_heading = DONE_BAKES)]
+    dough_temp: Option<Temperature>,
+
+    /// How it came out: well, fair or poor
+    #[arg(long, value_name = "WORD", value_parser = typed::value::<CameOut>, help_heading = DONE_BAKES)]
+    came_out: Option<CameOut>,
 }
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
@@ -147,13 +176,18 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             place: arguments.place.as_deref(),
             note: arguments.note.as_deref(),
             ending: arguments.ending,
+            water: arguments.of_bake.water,
+            pieces: arguments.of_bake.pieces,
+            baked: arguments.of_bake.baked,
+            dough_temp: arguments.of_bake.dough_temp,
+            came_out: arguments.of_bake.came_out,
         },
     })?;
     let (units, now) = (errand.units(), desk.now());
     let of_lot = errand.detail(Detail::Limit);
     errand.show(
         &answer,
-        |corrected| render::json::corrections::Corrected::new(corrected, &zone),
+        |corrected| render::json::corrections::Corrected::new(corrected, now, &zone),
         |corrected| render::put_right::corrected(corrected, of_lot, units, now, &zone),
     )?;
     Ok(Outcome::Done)

@@ -13,7 +13,7 @@ use uom::si::f64::{Mass, Power};
 mod warns;
 mod why;
 
-pub use why::{CountedSince, Hindrance, NotLearned, TakenBefore};
+pub use why::{BakeWrittenDown, CountedSince, Hindrance, NotLearned, TakenBefore};
 
 /// Something to be told beside an answer.
 #[derive(Debug, Clone, PartialEq)]
@@ -59,6 +59,8 @@ pub enum Notice {
     TakenBefore(TakenBefore),
     /// This entry, struck, undoes what was done.
     UndoneBy(i64),
+    /// A bake was struck that had been written down so.
+    BakeStruck(Box<BakeWrittenDown>),
     /// A warm reading makes time warm in which nobody measured a lot: since when, minutes, and whether its place was logged.
     WarmSince(LotCode, Instant, i64, bool),
     /// A bake is to be free of a cereal, and a lot of it may hold that by what is known now; whether it was baked with it.

@@ -76,6 +76,17 @@ pub enum Refusal {
         /// The field of the request that is too much.
         field: &'static str,
     },
+    /// What is to be corrected of a done bake stands in other entries of it.
+    FactOfBake {
+        /// The entry.
+        entry: i64,
+        /// The bake.
+        bake: BakeCode,
+        /// The entries that hold it.
+        stands_in: Vec<i64>,
+        /// The field of the request.
+        field: &'static str,
+    },
     /// Nobody said what kind of place a new one is.
     PlaceKindUnsaid(String),
     /// Portions weigh more than the lot.
@@ -310,6 +321,12 @@ impl Refusal {
             Self::NotInEntry { entry, kind, .. } => {
                 vec![Remedy::StrikeAndEnterAgain(*entry, *kind)]
             }
+            Self::FactOfBake {
+                stands_in, field, ..
+            } => vec![Remedy::CorrectInstead {
+                entries: stands_in.clone(),
+                field: *field,
+            }],
             Self::NoPlaceToClose { .. } => vec![Remedy::ListPlaces],
             Self::PlaceKindUnsaid(name) => vec![Remedy::SayKindOfPlace(name.clone())],
             Self::SeveralPlaces { field, .. } => vec![Remedy::FillIn(*field)],

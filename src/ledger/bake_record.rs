@@ -111,6 +111,10 @@ impl BakeRecord {
             Some(end) => Err(Refusal::BakeEnded {
                 bake: self.code,
                 how: end.as_str(),
+                done: match end {
+                    BakeEnd::Done(result) => result.entry,
+                    BakeEnd::Dropped { .. } => None,
+                },
             }),
         }
     }
@@ -134,9 +138,11 @@ impl BakeSetting {
 /// What a bake came to.
 #[derive(Debug, Clone)]
 pub struct BakeResult {
+    /// The entry that says it; nothing before it is written.
+    pub entry: Option<i64>,
     /// When the dough was mixed.
     pub at: Instant,
-    /// Who wrote it down.
+    /// Who wrote it down first.
     pub by: Option<String>,
     /// The grain in it.
     pub draws: Vec<(LotRecord, Milligrams)>,

@@ -1,7 +1,7 @@
 //! Bakes: found, listed, stated anew as often as they change, and written down when they are done.
 
 use super::bake_record::{BakeEnd, BakeRecord, BakeResult, BakeSetting, CameOut, Measured};
-use super::in_force::IN_FORCE;
+use super::in_force::{FIRST, IN_FORCE};
 use super::new_entry::NewEntry;
 use super::{Act, EntryKind, LotRecord, Refusal, View, columns};
 use crate::dough::bake_code::BakeCode;
@@ -124,7 +124,7 @@ impl View<'_> {
         let ended = self
             .connection
             .prepare_cached(&format!(
-                "SELECT id, kind, at, words, recorded_by FROM entry
+                "SELECT id, kind, at, words, recorded_by, amends_entry_id FROM entry
                  WHERE bake_id = ?1 AND kind IN ('baked', 'drop') AND {IN_FORCE} ORDER BY id DESC LIMIT 1"
             ))?
             .query_row(params![bake_id], |row| {
@@ -135,10 +135,11 @@ impl View<'_> {
                         reason: row.get(3)?,
                     });
                 }
-                let entry = row.get(0)?;
+                let entry: i64 = row.get(0)?;
                 Ok(BakeEnd::Done(Box::new(BakeResult {
+                    entry: Some(entry),
                     at,
-                    by: row.get(4)?,
+                    by: self.writers(row.get(4)?, row.get(5)?)?.by,
                     draws: self.draws(bake_id)?,
                     sheet_grain: self.sheet_grain(entry)?,
                     measured: self.measured(entry)?,
@@ -208,7 +209,7 @@ impl View<'_> {
             .connection
             .prepare_cached(&format!(
                 "SELECT entry.bake_id FROM bake_result AS result JOIN entry ON entry.id = result.entry_id
-                 WHERE result.water_mg IS NOT NULL AND {IN_FORCE} ORDER BY entry.at DESC, entry.id DESC LIMIT ?1"
+                 WHERE result.water_mg IS NOT NULL AND {IN_FORCE} ORDER BY entry.at DESC, {FIRST} DESC LIMIT ?1"
             ))?
             .query_map(params![i64::try_from(most)?], |row| row.get(0))?
             .collect::<Result<_, _>>()?;
@@ -226,7 +227,7 @@ impl View<'_> {
                 "SELECT entry.bake_id FROM formula JOIN bake ON bake.formula_id = formula.id
                  JOIN entry ON entry.bake_id = bake.id AND entry.kind = 'baked'
                  JOIN bake_result AS result ON result.entry_id = entry.id
-                 WHERE formula.name = ?1 AND result.pieces > 0 AND {IN_FORCE} ORDER BY entry.at DESC, entry.id DESC LIMIT ?2"
+                 WHERE formula.name = ?1 AND result.pieces > 0 AND {IN_FORCE} ORDER BY entry.at DESC, {FIRST} DESC LIMIT ?2"
             ))?
             .query_map(params![formula, i64::try_from(most)?], |row| row.get(0))?
             .collect::<Result<_, _>>()?;
@@ -253,7 +254,7 @@ impl View<'_> {
              JOIN bake_setting AS setting ON setting.entry_id = result.setting_id
              JOIN formula_version AS version ON version.id = setting.version_id
              WHERE formula.name = ?1 AND result.mixing_mk IS NOT NULL AND {IN_FORCE}
-             ORDER BY entry.at DESC, entry.id DESC"
+             ORDER BY entry.at DESC, {FIRST} DESC"
         ))?;
         let mut rows = statement.query(params![formula])?;
         let mut found = Vec::new();
@@ -351,6 +352,17 @@ impl Act<'_> {
             result.at,
             NewEntry::Baked(bake.id, result.note.as_deref()),
         )?;
+        self.write_result(entry, bake, result)?;
+        self.keep_bake(bake.id)
+    }
+
+    /// Writes what a bake came to beside the entry that says so.
+    pub(super) fn write_result(
+        &self,
+        entry: i64,
+        bake: &BakeRecord,
+        result: &BakeResult,
+    ) -> rusqlite::Result<()> {
         let measured = &result.measured;
         self.transaction.execute(
             "INSERT INTO bake_result (entry_id, setting_id, said_pour_mg, said_hold_mg, water_mg, pieces, baked_mg, dough_mc, mixing_mk, rating,
@@ -377,7 +389,7 @@ impl Act<'_> {
                 params![entry, lot.id, wet.get()],
             )?;
         }
-        self.keep_bake(bake.id)
+        Ok(())
     }
 
     /// Keeps again whether a bake is open and what it is to be.

@@ -165,7 +165,11 @@ impl Act<'_> {
     }
 
     /// Refuses a time after the one at which the entry was first written down: nobody writes what is still to come.
-    fn refuse_after_it_was_written(&self, old: &EntryRecord, at: Instant) -> anyhow::Result<()> {
+    pub(super) fn refuse_after_it_was_written(
+        &self,
+        old: &EntryRecord,
+        at: Instant,
+    ) -> anyhow::Result<()> {
         let first = self.view().first_of(old)?;
         if at > first.recorded_at {
             return Err(Refusal::AfterItWasWritten {

@@ -28,6 +28,35 @@ impl Act<'_> {
             .collect()
     }
 
+    /// The entries that stand and fall with this one.
+    pub(super) fn all_with(&self, leader: i64) -> rusqlite::Result<Vec<i64>> {
+        self.transaction
+            .prepare("SELECT entry_id FROM goes_with WHERE leader_id = ?1 ORDER BY entry_id")?
+            .query_map(params![leader], |row| row.get(0))?
+            .collect()
+    }
+
+    /// The entry with which this one stands and falls, or what stands in the place of that one by now.
+    pub(super) fn leader_in_force(&self, entry: i64) -> rusqlite::Result<Option<i64>> {
+        let mut leader = self.leader(entry)?;
+        while let Some(corrected) = leader
+            && let Some((by, false)) = self.view().taken_out_by(corrected)?
+        {
+            leader = Some(by);
+        }
+        Ok(leader)
+    }
+
+    fn leader(&self, entry: i64) -> rusqlite::Result<Option<i64>> {
+        self.transaction
+            .query_row(
+                "SELECT leader_id FROM goes_with WHERE entry_id = ?1",
+                params![entry],
+                |row| row.get(0),
+            )
+            .optional()
+    }
+
     /// The last strike of the act that wrote this one, where this one struck only a part of what the act did: the grain of a
     /// bake, one lot of a join, what was corrected with a pickup.
     pub(super) fn last_strike_of_its_act(
@@ -35,19 +64,16 @@ impl Act<'_> {
         strike: i64,
         struck: &Struck,
     ) -> rusqlite::Result<Option<i64>> {
+        if let Some(leader) = self.leader(strike)? {
+            return Ok(Some(leader));
+        }
         let (rest, of) = match struck.kind {
-            EntryKind::Use => ("was.kind = 'baked' AND was.bake_id = ?2", struck.bake),
+            EntryKind::Use => (
+                "was.kind = 'baked' AND was.amends_entry_id IS NULL AND was.bake_id = ?2",
+                struck.bake,
+            ),
             EntryKind::Join => ("was.kind = 'join' AND was.new_lot_id = ?2", struck.new_lot),
-            _ => {
-                return self
-                    .transaction
-                    .query_row(
-                        "SELECT leader_id FROM goes_with WHERE entry_id = ?1",
-                        params![strike],
-                        |row| row.get(0),
-                    )
-                    .optional();
-            }
+            _ => return Ok(None),
         };
         self.transaction.query_row(
             &format!(
@@ -68,7 +94,9 @@ impl Act<'_> {
     ) -> anyhow::Result<Vec<(i64, i64)>> {
         // Draws of a bake and parts of a join are struck with it and by no other act, just before it.
         let (with_it, of) = match struck.kind {
-            EntryKind::Baked => ("was.kind = 'use' AND was.bake_id = ?2", struck.bake),
+            EntryKind::Baked if struck.amends.is_none() => {
+                ("was.kind = 'use' AND was.bake_id = ?2", struck.bake)
+            }
             EntryKind::Join => ("was.kind = 'join' AND was.new_lot_id = ?2", struck.new_lot),
             _ => {
                 let mut all = self.in_force_with(strike)?;

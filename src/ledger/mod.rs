@@ -13,6 +13,7 @@ mod bakes;
 mod chain;
 mod connection;
 mod correct;
+mod correct_bake;
 mod devices;
 mod entries;
 mod entry_kind;

@@ -214,6 +214,8 @@ pub enum Refusal {
         bake: BakeCode,
         /// The word for how it ended.
         how: &'static str,
+        /// The entry that says that it is done, where it is.
+        done: Option<i64>,
     },
     /// There is no entry of this number in the book.
     NoEntry(i64),
@@ -317,13 +319,19 @@ pub enum NotStruck {
     OnlyStatementOfPlace,
     /// A lot came by it, and these entries rest on it.
     RestOnIt(Vec<i64>),
-    /// It is grain of a bake that this entry says is done.
+    /// It is grain of a bake that is done.
     GrainOfDoneBake {
         /// The bake.
         bake: BakeCode,
-        /// The entry that says so.
-        done: i64,
+        /// The entry that says so, then those that it takes the place of.
+        done: Vec<i64>,
     },
+    /// It drew grain at another time together with its bake, which this entry says is done.
+    MovedWithBake(i64),
+    /// Grain that it drew at another time was corrected since, by this entry.
+    GrainCorrectedSince(i64),
+    /// It corrects what a bake came to, which was struck by this entry.
+    BakeIsStruck(i64),
     /// It says what a bake was to be, and this entry rests on it.
     BakeEnded {
         /// The bake.

@@ -46,7 +46,7 @@ impl Act<'_> {
         }
         self.refuse_strike(entry, &struck)?;
         let mut with_it = Vec::new();
-        if struck.kind == EntryKind::Baked {
+        if struck.kind == EntryKind::Baked && struck.amends.is_none() {
             // What it drew was drawn by the same act, and goes back with it.
             // A draw that had been corrected gives the one before it back, which goes too.
             let mut lots = BTreeSet::new();
@@ -73,19 +73,29 @@ impl Act<'_> {
                 }
             }
         }
-        // What was read or said of the grain was corrected with its pickup, and goes back with it.
-        let mut strikes = Vec::new();
+        // What was read or said of the grain was corrected with its pickup, and goes back with it; so does the grain of a
+        // bake that went to another time.
+        let (mut strikes, mut corrected) = (Vec::new(), Vec::new());
         for amended in self.in_force_with(entry)? {
-            strikes.push(self.write_strike(amended, struck.lot, None, reason)?);
+            let with = self.struck(amended)?;
+            strikes.push(self.write_strike(amended, with.lot, with.bake, reason)?);
             with_it.push(amended);
+            corrected.push(with);
         }
         let strike = self.write_strike(entry, struck.lot, struck.bake, reason)?;
         self.go_with(&strikes, strike)?;
+        for with in &corrected {
+            self.keep_all_of(with)?;
+        }
         self.keep_all_of(&struck)?;
+        let draws = corrected.iter().filter(|with| with.kind == EntryKind::Use);
         Ok(StruckBy {
             entry: strike,
             with_it,
-            back: struck.amends.into_iter().collect(),
+            back: draws
+                .filter_map(|draw| draw.amends)
+                .chain(struck.amends)
+                .collect(),
             out: Vec::new(),
         })
     }
@@ -131,6 +141,11 @@ impl Act<'_> {
                     None => out.push(amended),
                     // Another correction has taken its place meanwhile.
                     Some((_, false)) => self.refuse_out_of_force(amended)?,
+                    // The grain of the bake went back with what it corrects.
+                    Some((by, true)) if struck.kind == EntryKind::Baked => {
+                        let why = NotStruck::BakeIsStruck(by);
+                        return Err(Refusal::NotStruck { entry: strike, why }.into());
+                    }
                     Some((_, true)) => {}
                 }
             }
@@ -293,18 +308,8 @@ impl Act<'_> {
         let refuse = |why| Refusal::NotStruck { entry, why }.into();
         if let Some(amends) = struck.amends {
             self.refuse_weighed_on(entry)?;
-            // What it took the place of counts again.
-            let before = self.struck(amends)?;
-            if let Some(lot) = before.lot {
-                let lot = self.view().lot_by_id(lot)?;
-                self.refuse_unfit(
-                    (before.kind, entry, columns::instant(struck.at)),
-                    &lot,
-                    columns::instant(before.at),
-                    None,
-                )?;
-            }
-            return Ok(());
+            self.refuse_unfit_again((entry, struck), amends)?;
+            return self.refuse_strike_of_moved_grain(entry, struck);
         }
         if struck.kind == EntryKind::Place {
             let settings: i64 = self.transaction.query_row(
@@ -336,6 +341,25 @@ impl Act<'_> {
         Ok(())
     }
 
+    /// Refuses that what a correction took the place of counts again where that cannot have been.
+    pub(super) fn refuse_unfit_again(
+        &self,
+        (entry, correction): (i64, &Struck),
+        amends: i64,
+    ) -> anyhow::Result<()> {
+        let before = self.struck(amends)?;
+        let Some(lot) = before.lot else {
+            return Ok(());
+        };
+        let lot = self.view().lot_by_id(lot)?;
+        self.refuse_unfit(
+            (before.kind, entry, columns::instant(correction.at)),
+            &lot,
+            columns::instant(before.at),
+            None,
+        )
+    }
+
     /// A bake's draws stand and fall with what it came to, and what it came to stands on what it was to be.
     fn refuse_strike_of_bake(&self, entry: i64, struck: &Struck) -> anyhow::Result<()> {
         let Some(bake) = struck.bake else {
@@ -348,6 +372,7 @@ impl Act<'_> {
         let ended = self.ended(bake, None)?;
         match (struck.kind, ended) {
             (EntryKind::Use, Some(done)) => {
+                let done = self.corrections_of(done)?;
                 Err(refuse(NotStruck::GrainOfDoneBake { bake: code, done }))
             }
             (EntryKind::Bake, Some(ended)) => {

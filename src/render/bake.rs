@@ -3,8 +3,10 @@
 use super::log::{firmness, measured_words};
 use super::numbers::{self, Units};
 use super::{times, timetable, words};
+use crate::desk::BakeWrittenDown;
 use crate::dough::timetable::at_night;
 use crate::ledger::BakeEnd;
+use crate::quantity::text::shell_word;
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::LotAnswer;
 use crate::report::bake::BakeAnswer;
@@ -253,4 +255,40 @@ fn lot_words(lot: &LotAnswer, now: Instant, zone: &Zone) -> String {
         format!(", keep until {}", times::moment(until, now, zone))
     });
     format!("{}: {} at mixing{until}", lot.lot.code, keeping.verdict)
+}
+
+/// What to type to write a bake down as it was.
+pub(super) fn done_command(written: &BakeWrittenDown, zone: &Zone) -> String {
+    let grams = |wet: Milligrams| format!("{}g", wet.grams());
+    let measured = &written.measured;
+    let mut command = format!(
+        "draff bake done {} --at {}",
+        written.bake,
+        zone.rfc3339(written.at)
+    );
+    for (lot, wet) in &written.used {
+        command.push_str(&format!(" --used {lot}={}", grams(*wet)));
+    }
+    let options = [
+        ("water", measured.water.map(grams)),
+        ("pieces", measured.pieces.map(|pieces| pieces.to_string())),
+        ("baked", measured.baked.map(grams)),
+        (
+            "dough-temp",
+            measured
+                .dough_milli_celsius
+                .map(|milli| format!("{}C", f64::from(milli) / 1e3)),
+        ),
+        (
+            "came-out",
+            measured.came_out.map(|word| word.as_str().to_owned()),
+        ),
+        ("note", written.note.as_deref().map(shell_word)),
+    ];
+    for (option, value) in options {
+        if let Some(value) = value {
+            command.push_str(&format!(" --{option} {value}"));
+        }
+    }
+    command
 }

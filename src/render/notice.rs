@@ -1,7 +1,7 @@
 //! What the desk tells beside an answer, in words.
 
 use super::numbers::Units;
-use super::{numbers, source_chart, times, words};
+use super::{bake, numbers, source_chart, times, words};
 use crate::desk::{Hindrance, Notice};
 use crate::keeping::PlaceKind;
 use crate::quantity::text::shell_word;
@@ -86,6 +86,10 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             shell_word(name),
             shell_word(&near[0])
         ),
+        Notice::BakeStruck(bake) => format!(
+            "to write the bake down again with what is right: `{}`",
+            bake::done_command(bake, zone)
+        ),
         Notice::UndoneBy(entry) => format!("`draff strike {entry} --reason …` undoes it"),
         Notice::TakenBefore(taken) => taken_before::words(taken, units, zone),
         Notice::WrittenTwice { entries, earlier } => format!(
@@ -127,7 +131,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             units.weighed(*wet)
         ),
         Notice::FarFromSheet(far) => format!(
-            "{}. If that is a slip, strike this entry and write the bake down again (`draff log` shows the entry)",
+            "{}. If that is a slip, correct the entry with what is right: draff correct ENTRY (`draff log` shows the entry)",
             far_from_sheet::words(far, units, zone)
         ),
         Notice::WarmerThen { entry, temperature } => format!(

@@ -2,7 +2,7 @@
 
 use super::log::what;
 use super::numbers::Units;
-use super::{lot, times, words};
+use super::{bake, lot, times, words};
 use crate::desk::{Corrected, Struck};
 use crate::ledger::{Detail, EntryRecord};
 use crate::quantity::{Instant, Zone};
@@ -64,6 +64,10 @@ pub fn corrected(
     if let Some(answer) = &corrected.lot {
         out.push('\n');
         lot::block(&mut out, answer, of_lot, units, zone);
+    }
+    if let Some(answer) = &corrected.bake {
+        out.push('\n');
+        out.push_str(&bake::block(answer, units, now, zone));
     }
     out
 }

@@ -135,6 +135,24 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
             option(field),
             kind.as_str()
         ),
+        Refusal::FactOfBake {
+            entry,
+            bake,
+            stands_in,
+            field,
+        } => {
+            let numbers: Vec<String> = stands_in.iter().map(i64::to_string).collect();
+            let entries = if numbers.len() == 1 {
+                "entry"
+            } else {
+                "entries"
+            };
+            format!(
+                "{}: entry {entry} does not hold that. Of bake `{bake}` it stands in {entries} {}",
+                option(field),
+                numbers.join(", ")
+            )
+        }
         Refusal::NoPlaceToClose { name, known } => format!(
             "there is no place `{name}` to close: open are {}",
             known.join(", ")

@@ -115,6 +115,8 @@ impl Ages {
 pub struct EndedBake {
     /// Its code.
     pub code: BakeCode,
+    /// The entry that says that it was baked.
+    pub entry: Option<i64>,
     /// Its formula.
     pub formula: String,
     /// When its dough was mixed, or when it was dropped.

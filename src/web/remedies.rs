@@ -85,6 +85,24 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
         Remedy::TakeInstead(entry) | Remedy::StrikeFirst(entry) => {
             linked(&format!("Look at entry {entry}"), format!("/entry/{entry}"))
         }
+        Remedy::CorrectDoneBake(done) => linked(
+            "Add or put right what it came to",
+            format!("/entry/{done}/correct"),
+        ),
+        Remedy::CorrectInstead { entries, .. } => {
+            let entry = entries.first()?;
+            linked(
+                &format!("Correct entry {entry} instead"),
+                format!("/entry/{entry}/correct"),
+            )
+        }
+        Remedy::StrikeDoneBake { bake, done } => {
+            let entry = done.first()?;
+            linked(
+                &format!("Strike the bake {bake}, which takes all its grain back"),
+                format!("/entry/{entry}/strike"),
+            )
+        }
         Remedy::StrikeAndEnterAgain(entry, _) => linked(
             "Strike it, then write down what is right",
             format!("/entry/{entry}/strike"),

@@ -111,7 +111,11 @@ pub fn all(lot: LotCode) -> Vec<Refusal> {
         Refusal::SameFormula { name, version: 2 },
         Refusal::NotABake(Problem::new("`x` is no code of a bake")),
         Refusal::NoBake(bake),
-        Refusal::BakeEnded { bake, how: "done" },
+        Refusal::BakeEnded {
+            bake,
+            how: "done",
+            done: Some(9),
+        },
         Refusal::NoEntry(7),
         Refusal::DoneBefore { entry: Some(7) },
         Refusal::DoneBefore { entry: None },
@@ -154,7 +158,13 @@ pub fn all(lot: LotCode) -> Vec<Refusal> {
         NotStruck::OnlyStatementOfPlace,
         NotStruck::RestOnIt(vec![8, 9]),
         NotStruck::StruckWith(9),
-        NotStruck::GrainOfDoneBake { bake, done: 9 },
+        NotStruck::GrainOfDoneBake {
+            bake,
+            done: vec![9, 8],
+        },
+        NotStruck::MovedWithBake(9),
+        NotStruck::GrainCorrectedSince(9),
+        NotStruck::BakeIsStruck(9),
         NotStruck::BakeEnded { bake, ended: 9 },
         NotStruck::OnlyStatementOfBake(bake),
     ] {

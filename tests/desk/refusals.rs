@@ -3,9 +3,9 @@
 use crate::bakery::{Bakery, LOAF, at, celsius, cooled_on, mass};
 use crate::book_refusals;
 use draffbook::desk::{
-    BatchOf, CountedSince, FarFromSheet, GivenScales, GivenTemperatures, GrainOfDough, Hindrance,
-    JudgedDraw, MissingField, NoPlanBecause, NotLearned, Notice, Refusal, Remedy, TakenBefore,
-    TemperatureProblem, WaterOf, batch, hold_back_of,
+    BakeWrittenDown, BatchOf, CountedSince, FarFromSheet, GivenScales, GivenTemperatures,
+    GrainOfDough, Hindrance, JudgedDraw, MissingField, NoPlanBecause, NotLearned, Notice, Refusal,
+    Remedy, TakenBefore, TemperatureProblem, WaterOf, batch, hold_back_of,
 };
 use draffbook::dough::bake_code::BakeCode;
 use draffbook::dough::batch::Size;
@@ -16,7 +16,7 @@ use draffbook::dough::thirst::ThirstRule;
 use draffbook::grain::control_chart::{Rule, Side, Signal};
 use draffbook::grain::{Ending, Form, LotCode, Step, Treatment};
 use draffbook::keeping::{Assessment, PlaceKind, Verdict};
-use draffbook::ledger::EntryKind;
+use draffbook::ledger::{EntryKind, Measured};
 use draffbook::quantity::temperature::Limit;
 use draffbook::quantity::{Milligrams, Problem, Uncertain, WaterActivity, WetBasis, Zone};
 use draffbook::render::numbers::Units;
@@ -193,6 +193,12 @@ fn refusals() -> Vec<Refusal> {
             entry: 7,
             kind: EntryKind::Use,
             field: "mash_out",
+        },
+        Refusal::FactOfBake {
+            entry: 7,
+            bake,
+            stands_in: vec![8],
+            field: "at",
         },
         Refusal::PlaceKindUnsaid("barrel room".to_owned()),
         Refusal::PortionsTooHeavy {
@@ -443,6 +449,17 @@ fn notices() -> Vec<Notice> {
         },
         Notice::TicketsUntrue(vec![lot]),
         Notice::UndoneBy(7),
+        Notice::BakeStruck(Box::new(BakeWrittenDown {
+            bake,
+            at: at("2026-11-20T12:00:00Z"),
+            used: vec![(lot, wet)],
+            measured: Measured {
+                water: Some(mass("940g")),
+                pieces: Some(12),
+                ..Measured::default()
+            },
+            note: Some("soft crumb".to_owned()),
+        })),
         Notice::TakenBefore(TakenBefore {
             bake,
             draws: vec![(9, lot, wet, moment)],

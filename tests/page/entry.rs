@@ -48,3 +48,36 @@ fn a_strike_says_what_was_struck_and_leads_to_its_own_strike() {
     let page = phone.page(&format!("/entry/{}/correct", newest()));
     assert!(page.contains("name=\"wet\""), "{page}");
 }
+
+/// What a done bake came to is corrected where it stands, and the form of its grain asks for no time.
+#[test]
+fn a_done_bake_is_corrected_on_its_own_form() {
+    let house = House::new();
+    let lot = house.lot("10kg");
+    let formula = house.file("loaf.toml", include_str!("../draff/formula/loaf.toml"));
+    house.draff(&format!("formula add {}", formula.display()));
+    house.draff("bake add \"small loaf\" --at \"2026-11-20 13:00\" mix");
+    house.draff(&format!("bake done B-1S --used {lot}=100g --pieces 40"));
+    let entry = |kind: &str| {
+        let log = house.json("log");
+        let entries = log["entries"].as_array().unwrap().clone();
+        entries.iter().rfind(|entry| entry["kind"] == kind).unwrap()["entry"]
+            .as_i64()
+            .unwrap()
+    };
+    let (baked, used) = (entry("baked"), entry("use"));
+    let phone = house.paired("Ada");
+    let correct = format!("/entry/{baked}/correct");
+    assert!(phone.page("/bake/B-1S").contains(&correct));
+    let page = phone.page(&format!("/entry/{used}/correct"));
+    assert!(!page.contains("name=\"at_day\""), "{page}");
+    assert!(!page.contains("name=\"note\""), "{page}");
+    assert!(page.contains(&correct), "{page}");
+    phone.book(
+        &correct,
+        &[("pieces", "4"), ("water", "700"), ("reason", "typed wrong")],
+    );
+    let bake = house.json("bake show B-1S");
+    assert_eq!(bake["result"]["pieces"], 4);
+    assert_eq!(bake["result"]["water_g"], 700.0);
+}

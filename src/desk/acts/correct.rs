@@ -1,5 +1,6 @@
 //! Corrects a wrong entry: another one takes its place, with the reason, and all that follows is judged again.
 
+mod bake;
 mod brew_day;
 mod fields;
 
@@ -14,9 +15,11 @@ use crate::desk::{Answer, Desk, Notice, Refusal, facts};
 use crate::grain::{Ending, Form, Laboratory, MoistureTest, PanReadings, Weighing};
 use crate::keeping::Verdict;
 use crate::ledger::{
-    Act, Amended, AmendedArrival, Detail, EntryKind, EntryRecord, LogFilter, LotRecord, View,
+    Act, Amended, AmendedArrival, CameOut, Detail, EntryKind, EntryRecord, LogFilter, LotRecord,
+    View,
 };
 use crate::quantity::{Instant, Milligrams, Problem, Temperature, WaterActivity, WetBasis};
+use crate::report::bake::BakeAnswer;
 use crate::report::{Caution, LotAnswer};
 use chrono::{Duration, NaiveDate};
 use fields::{given_fields, refuse_fields, refuse_unchanged};
@@ -58,6 +61,16 @@ pub struct Correction<'a> {
     pub note: Option<&'a str>,
     /// How grain ended that was thrown away.
     pub ending: Option<Ending>,
+    /// Water that really went into the stage of the grain.
+    pub water: Option<Milligrams>,
+    /// Pieces that came out of the oven.
+    pub pieces: Option<u32>,
+    /// What they weighed in all.
+    pub baked: Option<Milligrams>,
+    /// The dough when mixing ended.
+    pub dough_temp: Option<Temperature>,
+    /// How the bake came out.
+    pub came_out: Option<CameOut>,
 }
 
 /// Which entry is wrong, in what, and why.
@@ -78,6 +91,8 @@ pub struct Corrected {
     pub by: EntryRecord,
     /// The lot as it stands now.
     pub lot: Option<LotAnswer>,
+    /// The bake as it stands now, where the entry says what it came to.
+    pub bake: Option<BakeAnswer>,
     /// What was used or given away when it was past or unknown, as is known since then.
     pub unusable: Vec<JudgedDraw>,
 }
@@ -91,12 +106,16 @@ impl Desk {
     /// Corrects an entry. With the reason it may make past grain usable again, as a strike may. What people got is
     /// written as it was, though it was past or unknown then: the answer tells it, and every trace.
     pub fn correct(&mut self, request: &Correct<'_>) -> anyhow::Result<Answer<Corrected>> {
+        if self.view().entry(request.entry)?.kind == EntryKind::Baked {
+            return self.correct_bake(request);
+        }
         let now = self.now;
         let right = &request.right;
         let ((mut done, lot, told), lacking) = self.act(Compare::Promises, |act| {
             let entry = act.view().entry(request.entry)?;
             act.refuse_out_of_force(entry.entry)?;
-            refuse_fields(&entry, right)?;
+            refuse_fields(&entry, right)
+                .map_err(|refusal| bake::held_by_its_bake(act.view(), &entry, refusal))?;
             let lot = match (right.lot, entry.lot) {
                 (Some(code), _) => act.view().lot(code)?,
                 (None, Some(code)) => act.view().lot(&code.to_string())?,
@@ -166,6 +185,7 @@ impl Desk {
                 entry,
                 by,
                 lot: None,
+                bake: None,
                 unusable: gone_out.newly_unusable(act.view())?,
             };
             Ok((done, lot, told))

@@ -1,5 +1,6 @@
 //! Writes down what a bake came to, and draws its grain.
 
+use super::far_from_sheet::{CameTo, OnSheet};
 use super::lots_named_once;
 use crate::desk::dough_lots::{self, Dough, GivenScales, LotsInDough};
 use crate::desk::guard::{self, Compare};
@@ -192,7 +193,23 @@ fn result(
             (draws.clone(), draws)
         }
     };
-    told.extend(far_from_sheet(request, planned, &batch));
+    let used = Milligrams::new(request.used.iter().map(|(_, wet)| wet.get()).sum());
+    let came_to = CameTo {
+        grain: (!request.used.is_empty()).then_some(used),
+        water: request.water,
+        pieces: request.pieces,
+        baked: request.baked,
+        dough_temp: request.dough_temp,
+        mixed_at: request.at,
+    };
+    told.extend(came_to.far_from(&OnSheet {
+        grain: on_the_sheet(formula, &batch, What::Grain),
+        pour: on_the_sheet(formula, &batch, What::Water),
+        hold: on_the_sheet(formula, &batch, What::HeldBack),
+        pieces: bake.setting.pieces,
+        dough: Milligrams::nearest(batch.dough),
+        mix_at: planned.needs.timetable.mix_at,
+    }));
     let mixing_kelvin = match request.dough_temp {
         None => None,
         Some(measured) => {
@@ -212,6 +229,7 @@ fn result(
         }
     };
     let result = BakeResult {
+        entry: None,
         at,
         by: None,
         draws,
@@ -254,77 +272,6 @@ fn on_the_sheet(formula: &Formula, batch: &Batch, what: What) -> Milligrams {
         .find(|line| line.what == what)
         .map_or(Milligrams::ZERO, |line| line.weight)
 }
-
-/// Above so many times what the sheet says, or below one part in so many of it, a slip is likelier. Judgement.
-const FAR: f64 = 1.5;
-/// No baker ends mixing with a dough outside of these, in °C. Judgement.
-const DOUGH: std::ops::RangeInclusive<f64> = 5.0..=45.0;
-
-/// What a bake came to where that is so far from its sheet that it may be a slip: what was said, and what the sheet says.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum FarFromSheet {
-    /// Wet grain.
-    Grain(Milligrams, Milligrams),
-    /// Water.
-    Water(Milligrams, Milligrams),
-    /// Pieces.
-    Pieces(u32, u32),
-    /// The baked weight, and that of the dough.
-    Baked(Milligrams, Milligrams),
-    /// The temperature of the dough.
-    Dough(Temperature),
-    /// When it was mixed, and when it was to be.
-    Mixed(Instant, Instant),
-}
-
-/// What was said that is far from the sheet.
-fn far_from_sheet(request: &FinishBake<'_>, planned: &BakeAnswer, batch: &Batch) -> Vec<Notice> {
-    let formula = &planned.needs.formula;
-    let is_far = |said: f64, sheet: f64| said > sheet * FAR || said * FAR < sheet;
-    let masses = |said: Milligrams, sheet: Milligrams| is_far(said.grams(), sheet.grams());
-    let mut far = Vec::new();
-    let used = Milligrams::new(request.used.iter().map(|(_, wet)| wet.get()).sum());
-    let grain = on_the_sheet(formula, batch, What::Grain);
-    if !request.used.is_empty() && masses(used, grain) {
-        far.push(FarFromSheet::Grain(used, grain));
-    }
-    let pour = on_the_sheet(formula, batch, What::Water);
-    let all = Milligrams::new(pour.get() + on_the_sheet(formula, batch, What::HeldBack).get());
-    if let Some(water) = request.water
-        && (water.grams() > all.grams() * FAR || water.grams() * FAR < pour.grams())
-    {
-        far.push(FarFromSheet::Water(water, all));
-    }
-    let sheet = planned.bake.setting.pieces;
-    if let Some(pieces) = request.pieces
-        && is_far(f64::from(pieces), f64::from(sheet))
-    {
-        far.push(FarFromSheet::Pieces(pieces, sheet));
-    }
-    // Fewer pieces may have been weighed, so a low weight is far only where all were.
-    let dough = Milligrams::nearest(batch.dough);
-    if let Some(baked) = request.baked
-        && (baked > dough
-            || (request.pieces.is_none_or(|pieces| pieces >= sheet) && masses(baked, dough)))
-    {
-        far.push(FarFromSheet::Baked(baked, dough));
-    }
-    if let Some(dough) = request.dough_temp
-        && !DOUGH.contains(&dough.degrees_celsius())
-    {
-        far.push(FarFromSheet::Dough(dough));
-    }
-    let mix_at = planned.needs.timetable.mix_at;
-    if let Some(at) = request.at
-        && (at - mix_at).abs() > FAR_IN_TIME
-    {
-        far.push(FarFromSheet::Mixed(at, mix_at));
-    }
-    far.into_iter().map(Notice::FarFromSheet).collect()
-}
-
-/// How much earlier or later than planned a bake is hardly mixed: judgement.
-const FAR_IN_TIME: Duration = Duration::hours(6);
 
 /// How much of each lot is taken off the shelf.
 type Draws = Vec<(LotRecord, Milligrams)>;

@@ -3,6 +3,7 @@
 mod correct;
 mod count;
 mod discard;
+mod far_from_sheet;
 mod finish_bake;
 mod formula;
 mod give;
@@ -25,7 +26,8 @@ mod use_grain;
 pub use correct::{Correct, Corrected, Correction};
 pub use count::Count;
 pub use discard::Discard;
-pub use finish_bake::{FarFromSheet, FinishBake};
+pub use far_from_sheet::FarFromSheet;
+pub use finish_bake::FinishBake;
 pub use give::Give;
 pub use join::Join;
 pub use moisture_test::RecordTest;

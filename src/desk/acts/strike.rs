@@ -3,8 +3,9 @@
 use super::{counted_since, on_hand_again, refuse_in_closed_place};
 use crate::desk::draws::{self, GoneOut, JudgedDraw};
 use crate::desk::guard::{self, Compare};
-use crate::desk::{Answer, Desk, Notice, facts};
-use crate::ledger::{Act, Detail, EntryKind, EntryRecord, LotRecord, View};
+use crate::desk::{Answer, BakeWrittenDown, Desk, Notice, facts};
+use crate::dough::bake_code::BakeCode;
+use crate::ledger::{Act, BakeEnd, BakeResult, Detail, EntryKind, EntryRecord, LotRecord, View};
 use crate::quantity::Instant;
 use std::cmp::Reverse;
 use std::collections::BTreeSet;
@@ -29,6 +30,8 @@ pub struct Struck {
     pub out: Vec<EntryRecord>,
     /// What was used or given away when it was past or unknown, as is known since then.
     pub unusable: Vec<JudgedDraw>,
+    /// Bakes that are done no more, as they were written down.
+    pub bakes: Vec<BakeWrittenDown>,
 }
 
 impl Desk {
@@ -47,6 +50,7 @@ impl Desk {
                 back: Vec::new(),
                 out: Vec::new(),
                 unusable: Vec::new(),
+                bakes: Vec::new(),
             };
             let mut gone_out = Vec::new();
             for Reverse(entry) in &newest_first {
@@ -67,6 +71,14 @@ impl Desk {
             done.entries.sort_by_key(|(entry, _)| {
                 request.entries.iter().position(|one| *one == entry.entry)
             });
+            let is_open = |bake: &BakeWrittenDown| -> anyhow::Result<bool> {
+                Ok(act.view().bake(&bake.bake.to_string())?.end.is_none())
+            };
+            for bake in std::mem::take(&mut done.bakes) {
+                if is_open(&bake)? {
+                    done.bakes.push(bake);
+                }
+            }
             let judged_now = guard::judge_all(act.view(), now)?;
             if done
                 .entries
@@ -110,6 +122,11 @@ impl Desk {
             .map(|(entry, _)| Notice::BackInStock(entry.ending))
             .collect();
         let told = draws::told(&done.unusable);
+        let bakes: Vec<_> = done
+            .bakes
+            .iter()
+            .map(|bake| Notice::BakeStruck(Box::new(bake.clone())))
+            .collect();
         let was_correction = done.entries.iter().any(|(entry, _)| entry.amends.is_some());
         let instead: Vec<_> = done
             .back
@@ -122,7 +139,8 @@ impl Desk {
             .with_notices(dates)
             .with_notices(told)
             .with_notices(instead)
-            .with_notices(taken_back))
+            .with_notices(taken_back)
+            .with_notices(bakes))
     }
 }
 
@@ -135,6 +153,11 @@ fn strike_one(
 ) -> anyhow::Result<GoneOut> {
     let record = act.view().entry(entry)?;
     let gone_out = gone_out_of_touched(act.view(), &record, act.now())?;
+    if let Some((bake, result)) = done_bake(act.view(), &record)?
+        && done.bakes.iter().all(|known| known.bake != bake)
+    {
+        done.bakes.push(BakeWrittenDown::of(bake, &result));
+    }
     let struck = act.strike(entry, reason)?;
     let records = |entries: &[i64]| {
         let records = entries.iter().map(|entry| act.view().entry(*entry));
@@ -151,13 +174,30 @@ fn numbers(entries: &[EntryRecord]) -> Vec<i64> {
     entries.iter().map(|entry| entry.entry).collect()
 }
 
-/// The lots that an entry is about.
+/// The lots that an entry is about; of a done bake those of its grain.
 pub(super) fn lots_of(view: View<'_>, entry: &EntryRecord) -> anyhow::Result<Vec<LotRecord>> {
+    if let Some((_, result)) = done_bake(view, entry)? {
+        return Ok(result.draws.into_iter().map(|(lot, _)| lot).collect());
+    }
     [entry.lot, entry.new_lot]
         .into_iter()
         .flatten()
         .map(|code| view.lot_even_struck(&code.to_string()))
         .collect()
+}
+
+/// What a bake came to, where an entry says that it is done.
+fn done_bake(
+    view: View<'_>,
+    entry: &EntryRecord,
+) -> anyhow::Result<Option<(BakeCode, Box<BakeResult>)>> {
+    let Some(bake) = entry.bake.filter(|_| entry.kind == EntryKind::Baked) else {
+        return Ok(None);
+    };
+    Ok(match view.bake(&bake.to_string())?.end {
+        Some(BakeEnd::Done(result)) => Some((bake, result)),
+        _ => None,
+    })
 }
 
 /// What went out of the lots that an entry bears on: of a place or a logger's file all that lay there since.

@@ -61,6 +61,7 @@ impl Notice {
             | Self::Given { .. }
             | Self::Discarded(..)
             | Self::UndoneBy(_)
+            | Self::BakeStruck(_)
             | Self::LeftToEarlierBakes(_)
             | Self::KeepOldVersion { .. }
             | Self::Treated { .. }

@@ -4,6 +4,7 @@
 use crate::dough::bake_code::BakeCode;
 use crate::grain::LotCode;
 use crate::keeping::Verdict;
+use crate::ledger::{BakeResult, Measured};
 use crate::quantity::{Instant, Milligrams, Problem};
 
 /// Why promised grain does not go into the dough that it was promised to.
@@ -58,6 +59,41 @@ pub struct TakenBefore {
     pub bake: BakeCode,
     /// Each entry with its lot, its mass and when it was.
     pub draws: Vec<(i64, LotCode, Milligrams, Instant)>,
+}
+
+/// A bake as it was written down until it was struck.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BakeWrittenDown {
+    /// Its code.
+    pub bake: BakeCode,
+    /// When the dough was mixed.
+    pub at: Instant,
+    /// Grain in it, each lot once.
+    pub used: Vec<(LotCode, Milligrams)>,
+    /// What was measured.
+    pub measured: Measured,
+    /// A note.
+    pub note: Option<String>,
+}
+
+impl BakeWrittenDown {
+    /// From what a bake came to.
+    pub(in crate::desk) fn of(bake: BakeCode, result: &BakeResult) -> Self {
+        let mut used: Vec<(LotCode, Milligrams)> = Vec::new();
+        for (lot, wet) in &result.draws {
+            match used.iter_mut().find(|(code, _)| *code == lot.code) {
+                Some((_, sum)) => *sum = Milligrams::new(sum.get() + wet.get()),
+                None => used.push((lot.code, *wet)),
+            }
+        }
+        Self {
+            bake,
+            at: result.at,
+            used,
+            measured: result.measured,
+            note: result.note.clone(),
+        }
+    }
 }
 
 /// A count of a lot after the moment of an entry that it did not know of.

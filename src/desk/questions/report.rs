@@ -248,14 +248,15 @@ impl<'a> LotFinder<'a> {
             Some(BakeEnd::Dropped { at, reason }) => (*at, EndOfBake::Dropped(reason.clone())),
             None => (bake.setting.at, EndOfBake::Dropped(None)),
         };
-        let is_of_other_grain = match &bake.end {
-            Some(BakeEnd::Done(result)) => is_of_other_grain(result),
-            _ => false,
+        let (entry, is_of_other_grain) = match &bake.end {
+            Some(BakeEnd::Done(result)) => (result.entry, is_of_other_grain(result)),
+            _ => (None, false),
         };
         Ok(EndedBake {
             is_of_other_grain,
             promised: self.promised(&bake, at, draws, plans)?,
             code: bake.code,
+            entry,
             formula: bake.setting.formula.name.clone(),
             at,
             wanted: needs.as_ref().map(|needs| needs.dry_wanted),

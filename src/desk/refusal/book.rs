@@ -20,13 +20,15 @@ pub(super) fn remedies(refusal: &Refusal) -> Vec<Remedy> {
                 entry: Some(*entry),
             },
         ],
-        Refusal::BakeEnded { bake, .. } => vec![
-            Remedy::ShowBake(*bake),
-            Remedy::StrikeIfWrong {
+        Refusal::BakeEnded { bake, done, .. } => {
+            let mut remedies = vec![Remedy::ShowBake(*bake)];
+            remedies.extend(done.map(Remedy::CorrectDoneBake));
+            remedies.push(Remedy::StrikeIfWrong {
                 about: bake.to_string(),
                 entry: None,
-            },
-        ],
+            });
+            remedies
+        }
         Refusal::AfterNow { .. } => vec![Remedy::CheckTheClock],
         Refusal::FoundTooMuch { lot, .. } => vec![Remedy::StrikeWhatTookTooMuch(*lot)],
         Refusal::WouldOverdraw { lot, .. } => vec![Remedy::PutAnotherRightFirst(*lot)],
@@ -99,8 +101,12 @@ fn of_strike(entry: i64, why: &NotStruck) -> Vec<Remedy> {
         }
         NotStruck::GrainOfDoneBake { bake, done } => vec![Remedy::StrikeDoneBake {
             bake: *bake,
-            done: *done,
+            done: done.clone(),
         }],
+        NotStruck::MovedWithBake(done) => vec![Remedy::TakeInstead(*done)],
+        NotStruck::GrainCorrectedSince(by) | NotStruck::BakeIsStruck(by) => {
+            vec![Remedy::StrikeFirst(*by)]
+        }
         NotStruck::BakeEnded { ended, .. } => vec![Remedy::StrikeFirst(*ended)],
         NotStruck::OnlyStatementOfBake(bake) => vec![Remedy::ChangeOrDropBake(*bake)],
     }

@@ -190,8 +190,17 @@ pub enum Remedy {
     StrikeDoneBake {
         /// The bake.
         bake: BakeCode,
-        /// The entry that says it is done.
-        done: i64,
+        /// The entry that says it is done, then those that it takes the place of.
+        done: Vec<i64>,
+    },
+    /// Correct in this entry what a bake came to.
+    CorrectDoneBake(i64),
+    /// Correct the same in these entries instead, which hold it.
+    CorrectInstead {
+        /// The entries.
+        entries: Vec<i64>,
+        /// The field of the request.
+        field: &'static str,
     },
     /// Strike this entry first.
     StrikeFirst(i64),

@@ -102,6 +102,35 @@ pub fn rise_measured(
     }
 }
 
+/// The rise that was measured by a thermometer which showed something else than was written down: without any mixing the
+/// dough would have been as warm as it was.
+///
+/// Refused where no mixer explains it.
+pub fn rise_corrected(
+    rise: f64,
+    (written_celsius, right_celsius): (f64, f64),
+) -> Result<f64, Problem> {
+    let hint = "check the temperatures that were written down";
+    temperature::check::DOUGH
+        .check(right_celsius)
+        .map_err(|problem| problem.hint(hint))?;
+    let corrected = rise + right_celsius - written_celsius;
+    if corrected < 0.0 {
+        return Err(Problem::new(format!(
+            "a dough of {right_celsius} °C is colder than the {:.1} °C that it would be without any mixing",
+            written_celsius - rise
+        ))
+        .hint(hint));
+    }
+    temperature::check::RISE
+        .check(corrected)
+        .map_err(|problem| {
+            problem
+                .within(format!("a dough of {right_celsius} °C"))
+                .hint(hint)
+        })
+}
+
 /// The heat balance of the final dough. Refused where no water goes into it that could be tempered.
 pub fn request(
     batch: &Batch,

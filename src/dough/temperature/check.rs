@@ -31,7 +31,8 @@ pub const ROOM: Bounds = range("room temperature", "°C", -20.0, 50.0);
 const YEAST_LIMIT: Bounds = range("hottest water allowed", "°C", 20.0, 100.0);
 /// From bowl and room that take heat up to mixers more powerful than any; our choice.
 pub(super) const MIXING_HEAT: Bounds = range("mixing heat per kg of dough", "kJ/kg", -20.0, 60.0);
-const RISE: Bounds = range("rise by mixing", "kelvin", -7.0, 20.0);
+/// The same as a warming of the dough.
+pub const RISE: Bounds = range("rise by mixing", "kelvin", -7.0, 20.0);
 const FRICTION: Bounds = range("friction factor", "kelvin", -60.0, 80.0);
 const HYDRATION: Bounds = range("heat of hydration", "kJ/kg", 0.0, 50.0);
 /// From metals to a little above water.

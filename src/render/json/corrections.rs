@@ -1,9 +1,10 @@
 //! JSON of `strike` and `correct`.
 
 use super::Pickup;
+use super::bake::Bake;
 use crate::desk;
 use crate::ledger::EntryRecord;
-use crate::quantity::{Milligrams, Zone};
+use crate::quantity::{Instant, Milligrams, Zone};
 use serde::Serialize;
 
 /// `strike --json`: what was struck first by the request, what else was, what counts again, and what does no more.
@@ -58,17 +59,22 @@ pub struct Corrected {
     corrected_by: i64,
     kind: &'static str,
     lot: Option<Pickup>,
+    bake: Option<Bake>,
     used_when_unusable: Vec<JudgedDraw>,
 }
 
 impl Corrected {
     /// From the answer.
-    pub fn new(corrected: &desk::Corrected, zone: &Zone) -> Self {
+    pub fn new(corrected: &desk::Corrected, now: Instant, zone: &Zone) -> Self {
         Self {
             entry: corrected.entry.entry,
             corrected_by: corrected.by.entry,
             kind: corrected.entry.kind.as_str(),
             lot: corrected.lot.as_ref().map(|lot| Pickup::new(lot, zone)),
+            bake: corrected
+                .bake
+                .as_ref()
+                .map(|bake| Bake::new(bake, now, zone)),
             used_when_unusable: unusable_draws(&corrected.unusable, zone),
         }
     }

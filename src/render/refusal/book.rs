@@ -183,7 +183,7 @@ pub(super) fn words(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
         }
         Refusal::NotABake(problem) => return problem.clone(),
         Refusal::NoBake(bake) => format!("there is no bake `{bake}` in the book"),
-        Refusal::BakeEnded { bake, how } => format!("bake `{bake}` is {how} already"),
+        Refusal::BakeEnded { bake, how, .. } => format!("bake `{bake}` is {how} already"),
         Refusal::NoEntry(entry) => format!("there is no entry {entry} in the book"),
         Refusal::DoneBefore { entry: Some(entry) } => {
             format!("this act is in the book already, as entry {entry}: nothing was written")
@@ -258,9 +258,19 @@ fn not_struck(entry: i64, why: &NotStruck) -> String {
                 numbers.join(", ")
             )
         }
-        NotStruck::GrainOfDoneBake { bake, done } => {
-            format!("entry {entry} is grain of bake `{bake}`, which entry {done} says is done")
+        NotStruck::GrainOfDoneBake { bake, done } => format!(
+            "entry {entry} is grain of bake `{bake}`, which entry {} says is done",
+            done.first().copied().unwrap_or_default()
+        ),
+        NotStruck::MovedWithBake(done) => format!(
+            "entry {entry} took its grain at the corrected time of its bake, which entry {done} says: they go together"
+        ),
+        NotStruck::GrainCorrectedSince(by) => {
+            format!("entry {entry} corrected the time of a bake, and entry {by} its grain since")
         }
+        NotStruck::BakeIsStruck(by) => format!(
+            "entry {entry} took back a correction of a bake, and entry {by} the bake itself since"
+        ),
         NotStruck::BakeEnded { bake, ended } => format!(
             "entry {entry} says what bake `{bake}` was to be, and entry {ended} stands on it"
         ),

@@ -1,5 +1,6 @@
 //! Remedies as what to type.
 
+use super::option;
 use crate::desk::{MissingField, Remedy};
 use crate::grain::Step;
 use crate::ledger::EntryKind;
@@ -155,9 +156,24 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
                 numbers.join(" ")
             )
         }
-        Remedy::StrikeDoneBake { bake, done } => format!(
-            "strike {done}, which takes all its grain back, then write the bake down again: draff bake done {bake}"
+        Remedy::StrikeDoneBake { bake, done } => {
+            let numbers: Vec<String> = done.iter().map(i64::to_string).collect();
+            format!(
+                "draff strike {} --reason TEXT takes all grain of {bake} back and shows what to type to write it down again",
+                numbers.join(" ")
+            )
+        }
+        Remedy::CorrectDoneBake(done) => format!(
+            "`draff correct {done} --water MASS --reason TEXT` adds or puts right what it came to: --pieces, --at and the like too"
         ),
+        Remedy::CorrectInstead { entries, field } => {
+            let typed = option(field);
+            let typed: Vec<String> = entries
+                .iter()
+                .map(|entry| format!("draff correct {entry} {typed} … --reason TEXT"))
+                .collect();
+            typed.join(", or ")
+        }
         Remedy::CorrectTimeFirst(entry) => {
             format!("correct that one first: draff correct {entry} --at WHEN --reason TEXT")
         }
@@ -246,7 +262,7 @@ fn enter_again(entry: i64, kind: EntryKind) -> String {
         EntryKind::Join => "draff join LOT LOT … --at WHEN",
         EntryKind::Place => "draff place change PLACE … --at WHEN",
         EntryKind::Readings => "draff readings PLACE --csv FILE",
-        EntryKind::Baked => "draff bake done BAKE … --at WHEN",
+        EntryKind::Baked => "the command that strike shows",
         _ => "write down what is right",
     };
     format!("draff strike {entry} --reason TEXT, then {then}")

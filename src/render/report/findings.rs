@@ -266,14 +266,17 @@ impl Findings<'_> {
             return "No bake was written down.".to_owned();
         }
         if waters.is_empty() {
-            return format!(
-                "No water was recorded for {}. Record it: {}",
-                count(baked, "bake"),
-                self.reader.way(
-                    "draff bake done BAKE --water 290g",
-                    "it is a field of the bake's own form."
+            let mut done = self.report.bakes.iter();
+            let add = done.find_map(|bake| Some((bake.code, bake.entry?)));
+            let add = add.map_or(String::new(), |(bake, entry)| {
+                let command = format!("draff correct {entry} --water MASS --reason TEXT");
+                let on_page = format!("correct entry {entry}");
+                format!(
+                    " Add it, such as for {bake}: {}.",
+                    self.reader.way(&command, &on_page)
                 )
-            );
+            });
+            return format!("No water was recorded for {}.{add}", count(baked, "bake"));
         }
         let within = waters.iter().filter(|water| water.is_within()).count();
         let parts: Vec<f64> = waters

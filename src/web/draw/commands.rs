@@ -71,6 +71,10 @@ fn acts(command: &str) -> Vec<(String, String)> {
         ["bake", "drop", bake, ..] if is_code(bake) => {
             one(&format!("drop {bake}"), &format!("/bake/{bake}/drop"))
         }
+        ["bake", "done", bake, ..] if is_code(bake) => one(
+            &format!("write {bake} down again"),
+            &format!("/bake/{bake}/done"),
+        ),
         ["bake", ..] => one("its page under Bakes", "/bakes"),
         ["source", "merge", ..] => one("make them one", "/book/sources/merge"),
         ["readings", ..] => one("a file under Places", "/book/places"),

@@ -138,6 +138,10 @@ fn facts(visit: &Visit, bake: &BakeAnswer) -> Markup {
                         dt { "Used" }
                         dd { (units.weighed(*wet)) " of " a href=(format!("/lot/{}", lot.code)) { (lot.code) } }
                     }
+                    @if let Some(entry) = result.entry {
+                        dt { "Wrong?" }
+                        dd { a href=(format!("/entry/{entry}/correct")) { "Correct what it came to" } }
+                    }
                 },
                 Some(BakeEnd::Dropped { at, reason }) => {
                     dt { "Dropped" }

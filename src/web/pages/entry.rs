@@ -1,8 +1,9 @@
 //! One entry of the book: what was booked, what was told of it, and how it is put right.
 
-use crate::desk::{Correct, Correction, Strike};
+use crate::desk::{CameOut, Correct, Correction, Strike};
+use crate::dough::bake_code::BakeCode;
 use crate::grain::{Ending, Form as GrainForm};
-use crate::ledger::{Detail, EntryKind, EntryRecord};
+use crate::ledger::{BakeEnd, Detail, EntryKind, EntryRecord};
 use crate::quantity::Problem;
 use crate::render::{log, lot as lot_words, times};
 use crate::web::answer::Reply;
@@ -180,12 +181,24 @@ fn correct_form(visit: &mut Visit) -> anyhow::Result<Markup> {
         return Ok(html! { (words(visit, &entry)) (instead) });
     }
     let is_pickup = matches!(entry.detail, Detail::Arrival(_));
+    let is_done_bake = entry.kind == EntryKind::Baked;
+    // The grain of a bake goes with it in time, and says nothing more of its own.
+    let of_bake = match entry.bake.filter(|_| entry.kind == EntryKind::Use) {
+        Some(bake) => done_entry(visit, bake)?,
+        None => None,
+    };
+    let is_of_bake = of_bake.is_some();
     Ok(html! {
         (words(visit, &entry))
         p { "Fill in what is right; what is left empty stays as it is." }
         @if entry.wet.is_some() || matches!(entry.detail, Detail::Counted(_)) { (draw::mass(visit, "wet", "Weight", "", "kg")) }
         @if entry.temperature.is_some() || is_pickup { (draw::temperature(visit, "temp", "Temperature")) }
-        (draw::day_time(visit, "at", "When it was", ("", "")))
+        @if let Some(done) = of_bake {
+            p { "When it was: " a href=(format!("/entry/{done}/correct")) { "correct entry " (done) } ", which says it of the whole bake." }
+        } @else {
+            (draw::day_time(visit, "at", "When it was", ("", "")))
+        }
+        @if is_done_bake { (of_done_bake(visit)) }
         @if is_pickup {
             (draw::day_time(visit, "mash_out", "Mashing was over", ("", "")))
             (draw::text(visit, "source", "Brewery", ""))
@@ -198,10 +211,29 @@ fn correct_form(visit: &mut Visit) -> anyhow::Result<Markup> {
         @if entry.kind == EntryKind::Discard {
             (draw::choices(visit, "ending", "How it ended", &as_it_is(Ending::ALL.map(Ending::as_str)), ""))
         }
-        @if entry.words.is_some() || is_pickup { (draw::text(visit, "note", "Note, reason or name", "")) }
+        @if (entry.words.is_some() && !is_of_bake) || is_pickup || is_done_bake { (draw::text(visit, "note", "Note, reason or name", "")) }
         (draw::text(visit, "reason", "Why it was wrong", ""))
         (draw::book(visit, "Correct it"))
     })
+}
+
+/// The entry that says that a bake is done.
+fn done_entry(visit: &Visit, bake: BakeCode) -> anyhow::Result<Option<i64>> {
+    Ok(match visit.desk.bake(&bake.to_string())?.answer.bake.end {
+        Some(BakeEnd::Done(result)) => result.entry,
+        _ => None,
+    })
+}
+
+/// Fields of what a bake came to.
+fn of_done_bake(visit: &Visit) -> Markup {
+    html! {
+        (draw::count(visit, "pieces", "Pieces out of the oven", "", "pieces"))
+        (draw::mass(visit, "water", "Water in the stage of the grain", "", "g"))
+        (draw::mass(visit, "baked", "All of them, baked and cooled", "", "kg"))
+        (draw::choices(visit, "came_out", "How it came out", &as_it_is(CameOut::ALL.map(CameOut::as_str)), ""))
+        (draw::temperature(visit, "dough_temp", "Dough when mixing ended"))
+    }
 }
 
 /// One of these, or what the entry says.
@@ -228,10 +260,20 @@ fn correct_act(visit: &mut Visit) -> anyhow::Result<Done> {
         typed.given("grist"),
     );
     let (place, note) = (typed.given("place"), typed.note_if("note"));
-    let (form, ending) = (
+    let (form, ending, came_out) = (
         typed.one_of_if("form", "the form"),
         typed.one_of_if("ending", "the end"),
+        typed.one_of_if("came_out", "how it came out"),
     );
+    let (Some(pieces), Some(water), Some(baked), Some(dough_temp), Some(came_out)) = (
+        typed.count_if("pieces"),
+        typed.mass_if("water"),
+        typed.mass_if("baked"),
+        typed.temperature_if("dough_temp"),
+        came_out,
+    ) else {
+        return Err(Faulty.into());
+    };
     let (
         Some(reason),
         Some(wet),
@@ -261,6 +303,11 @@ fn correct_act(visit: &mut Visit) -> anyhow::Result<Done> {
             note: note.as_deref(),
             form,
             ending,
+            pieces,
+            water,
+            baked,
+            dough_temp,
+            came_out,
             ..Correction::default()
         },
         reason: &reason,

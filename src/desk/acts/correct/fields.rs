@@ -4,6 +4,17 @@ use super::Correction;
 use crate::desk::Refusal;
 use crate::ledger::{Detail, EntryKind, EntryRecord};
 
+/// What can be corrected of a done bake; its grain stands in entries of its own.
+pub(super) const OF_BAKED: &[&str] = &[
+    "at",
+    "water",
+    "pieces",
+    "baked",
+    "dough_temp",
+    "came_out",
+    "note",
+];
+
 /// Refuses what an entry of its kind does not hold, and a correction of nothing.
 pub(super) fn refuse_fields(entry: &EntryRecord, right: &Correction<'_>) -> Result<(), Refusal> {
     let of_bake = entry.kind == EntryKind::Use && entry.bake.is_some();
@@ -23,6 +34,7 @@ pub(super) fn refuse_fields(entry: &EntryRecord, right: &Correction<'_>) -> Resu
         EntryKind::Cooled | EntryKind::Spoiled => &["lot", "at", "note"],
         EntryKind::Activity => &["lot", "at", "aw"],
         EntryKind::Count => &["wet", "note"],
+        EntryKind::Baked => OF_BAKED,
         _ => &[],
     };
     let mut given = given_fields(right).into_iter().peekable();
@@ -58,6 +70,11 @@ pub(super) fn given_fields(right: &Correction<'_>) -> Vec<&'static str> {
         ("place", right.place.is_some()),
         ("note", right.note.is_some()),
         ("as", right.ending.is_some()),
+        ("water", right.water.is_some()),
+        ("pieces", right.pieces.is_some()),
+        ("baked", right.baked.is_some()),
+        ("dough_temp", right.dough_temp.is_some()),
+        ("came_out", right.came_out.is_some()),
     ];
     fields
         .into_iter()
@@ -82,6 +99,7 @@ pub(super) fn refuse_unchanged(was: &EntryRecord, is: &EntryRecord) -> Result<()
         }
         (Detail::Test(was, _), Detail::Test(is, _)) => was == is,
         (Detail::Counted(was), Detail::Counted(is)) => was == is,
+        (Detail::Baked(was), Detail::Baked(is)) => was == is,
         _ => false,
     };
     if same_detail && held(was) == held(is) {

@@ -389,3 +389,13 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn a_thermometer_read_wrong_moves_the_rise_by_as_much() {
+    assert_eq!(rise_corrected(7.0, (27.0, 28.5)), Ok(8.5));
+    assert_eq!(rise_corrected(7.0, (27.0, 20.0)), Ok(0.0));
+    // Colder than without mixing, warmer than any mixer makes it, no dough at all.
+    for celsius in [19.0, 41.0, 90.0] {
+        assert!(rise_corrected(7.0, (27.0, celsius)).is_err(), "{celsius}");
+    }
+}

@@ -1,0 +1,185 @@
+//! Corrects what a bake came to. Its grain stands in entries of its own, and goes along where the time was wrong.
+
+use super::fields::{OF_BAKED, refuse_fields, refuse_unchanged};
+use super::{Correct, Corrected, Correction};
+use crate::desk::acts::far_from_sheet::{CameTo, OnSheet};
+use crate::desk::acts::strike::lots_of;
+use crate::desk::draws::{self, GoneOut};
+use crate::desk::guard::Compare;
+use crate::desk::notice::NotLearned;
+use crate::desk::{Answer, Desk, Notice, Refusal};
+use crate::dough::batch::warmth;
+use crate::ledger::{BakeEnd, BakeResult, EntryKind, EntryRecord, LogFilter, Measured, View};
+use crate::quantity::{Instant, Milligrams, Scale, Temperature};
+use crate::report::bake::BakeAnswer;
+use anyhow::Context;
+
+impl Desk {
+    /// Corrects what a bake came to. At another time its grain may have been past or unknown: that is told, as of a use that is
+    /// corrected.
+    pub(super) fn correct_bake(
+        &mut self,
+        request: &Correct<'_>,
+    ) -> anyhow::Result<Answer<Corrected>> {
+        let ((mut done, bake, told), lacking) = self.act(Compare::Promises, |act| {
+            let entry = act.view().entry(request.entry)?;
+            act.refuse_out_of_force(entry.entry)?;
+            refuse_fields(&entry, &request.right)
+                .map_err(|refusal| held_by_its_grain(act.view(), &entry, refusal))?;
+            let code = entry.bake.context("a done bake has no code")?.to_string();
+            let bake = BakeAnswer::of(act.view().bake(&code)?)?;
+            let Some(BakeEnd::Done(was)) = &bake.bake.end else {
+                return Err(Refusal::BakeNotDone(bake.bake.code).into());
+            };
+            let gone_out = GoneOut::of(act.view(), lots_of(act.view(), &entry)?)?;
+            let (is, told) = put_right(&bake, was, &request.right);
+            let by = act.correct_bake(&entry, (&bake.bake, &is), request.reason)?;
+            let by = act.view().entry(by)?;
+            refuse_unchanged(&entry, &by)?;
+            let done = Corrected {
+                entry,
+                by,
+                lot: None,
+                bake: None,
+                unusable: gone_out.newly_unusable(act.view())?,
+            };
+            Ok((done, act.view().bake(&code)?, told))
+        })?;
+        let bake = self.bake_as_it_stands(bake)?;
+        done.bake = Some(bake.answer);
+        let unusable = draws::told(&done.unusable);
+        Ok(Answer::new(done, bake.cautions)
+            .with_notices(lacking)
+            .with_notices(told)
+            .with_notices(unusable))
+    }
+}
+
+/// What a bake came to with what is right, and what is to be told of it. What its sheet said stays as it was said.
+fn put_right(
+    bake: &BakeAnswer,
+    was: &BakeResult,
+    right: &Correction<'_>,
+) -> (BakeResult, Vec<Notice>) {
+    let at: Instant = right.at.unwrap_or(was.at);
+    let mut told = Vec::new();
+    let mut measured = Measured {
+        water: right.water.or(was.measured.water),
+        pieces: right.pieces.or(was.measured.pieces),
+        baked: right.baked.or(was.measured.baked),
+        came_out: right.came_out.or(was.measured.came_out),
+        ..was.measured
+    };
+    let dough = right.dough_temp.map(Temperature::milli_celsius);
+    if let Some(dough) = dough.filter(|dough| was.measured.dough_milli_celsius != Some(*dough)) {
+        measured.dough_milli_celsius = Some(dough);
+        let learned = learned_by(bake, &was.measured, dough);
+        measured.mixing_kelvin = learned.as_ref().ok().copied();
+        told.push(match learned {
+            Ok(kelvin) => Notice::MixingWarmed(kelvin),
+            Err(why) => Notice::MixingHeatNotLearned(why),
+        });
+    }
+    let setting = &bake.bake.setting;
+    let came_to = CameTo {
+        grain: None,
+        water: measured.water,
+        pieces: measured.pieces,
+        baked: measured.baked,
+        dough_temp: measured
+            .dough_milli_celsius
+            .map(|milli| Temperature::new(milli, Scale::Celsius)),
+        mixed_at: right.at,
+    };
+    told.extend(came_to.far_from(&OnSheet {
+        grain: Milligrams::ZERO,
+        pour: measured.said_pour,
+        hold: measured.said_hold,
+        pieces: setting.pieces,
+        dough: Milligrams::new(setting.piece.get() * i64::from(setting.pieces)),
+        mix_at: bake.needs.timetable.mix_at,
+    }));
+    let is = BakeResult {
+        entry: None,
+        at,
+        measured,
+        note: right.note.map(str::to_owned).or_else(|| was.note.clone()),
+        ..was.clone()
+    };
+    (is, told)
+}
+
+/// By how much mixing warmed a dough that was as warm as is right now. The temperatures of what went in are not kept, so this
+/// follows from what was learned first.
+fn learned_by(bake: &BakeAnswer, was: &Measured, dough: i32) -> Result<f64, NotLearned> {
+    let celsius = |milli: i32| f64::from(milli) / 1e3;
+    let (Some(written), Some(rise)) = (was.dough_milli_celsius, was.mixing_kelvin) else {
+        return Err(NotLearned::TemperaturesUnknown);
+    };
+    // The water was for the dough as it was written down, so it says nothing of one at another temperature.
+    if bake.needs.formula.dough_temperature.is_none() {
+        return Err(NotLearned::WaterUnknown);
+    }
+    warmth::rise_corrected(rise, (celsius(written), celsius(dough)))
+        .map_err(NotLearned::Unexplained)
+}
+
+/// A refusal to correct something of grain that went into a bake: the bake may hold it.
+pub(super) fn held_by_its_bake(
+    view: View<'_>,
+    entry: &EntryRecord,
+    refusal: Refusal,
+) -> anyhow::Error {
+    match refusal {
+        Refusal::NotInEntry { field, .. } if OF_BAKED.contains(&field) => {
+            held_elsewhere(view, entry, EntryKind::Use, EntryKind::Baked, refusal)
+        }
+        _ => refusal.into(),
+    }
+}
+
+/// A refusal to correct something of a done bake: its grain may hold it.
+fn held_by_its_grain(view: View<'_>, entry: &EntryRecord, refusal: Refusal) -> anyhow::Error {
+    match refusal {
+        Refusal::NotInEntry {
+            field: "wet" | "lot",
+            ..
+        } => held_elsewhere(view, entry, EntryKind::Baked, EntryKind::Use, refusal),
+        _ => refusal.into(),
+    }
+}
+
+/// The refusal with the entries of this kind that hold it, where the entry is of the other kind and of a bake.
+fn held_elsewhere(
+    view: View<'_>,
+    entry: &EntryRecord,
+    kind: EntryKind,
+    holds: EntryKind,
+    refusal: Refusal,
+) -> anyhow::Error {
+    let (Some(bake), &Refusal::NotInEntry { field, .. }) = (entry.bake, &refusal) else {
+        return refusal.into();
+    };
+    if entry.kind != kind {
+        return refusal.into();
+    }
+    let of_bake = view.log(&LogFilter {
+        bake: Some(bake),
+        kind: Some(holds),
+        ..LogFilter::default()
+    });
+    let in_force = |all: Vec<EntryRecord>| {
+        let all = all.into_iter().filter(EntryRecord::is_in_force);
+        all.map(|one| one.entry).collect::<Vec<i64>>()
+    };
+    match of_bake.map(in_force) {
+        Ok(stands_in) => Refusal::FactOfBake {
+            entry: entry.entry,
+            bake,
+            stands_in,
+            field,
+        }
+        .into(),
+        Err(error) => error,
+    }
+}

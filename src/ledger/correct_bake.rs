@@ -1,0 +1,111 @@
+//! Correcting what a bake came to: another record takes its place, whole, and its grain goes along to another time.
+
+use super::new_entry::NewEntry;
+use super::refusal::NotStruck;
+use super::strike::Struck;
+use super::{Act, Amended, BakeRecord, BakeResult, EntryKind, EntryRecord, LogFilter, Refusal};
+use crate::quantity::Instant;
+use anyhow::Context;
+
+impl Act<'_> {
+    /// Puts what a bake came to in the place of the entry that says it so far; gives its number. At another time its grain
+    /// is drawn then too. Whether that grain could be used then is the caller's question to the keeping clock.
+    pub(crate) fn correct_bake(
+        &mut self,
+        old: &EntryRecord,
+        (bake, result): (&BakeRecord, &BakeResult),
+        reason: &str,
+    ) -> anyhow::Result<i64> {
+        self.refuse_out_of_force(old.entry)?;
+        self.refuse_future(result.at)?;
+        self.refuse_after_it_was_written(old, result.at)?;
+        let moved = if result.at == old.at {
+            Vec::new()
+        } else {
+            self.draw_at(bake, result.at, reason)?
+        };
+        let entry = NewEntry::Baked(bake.id, result.note.as_deref()).write_amending(
+            &self.transaction,
+            (None, result.at),
+            &self.signature,
+            (old.entry, reason),
+        )?;
+        self.write_result(entry, bake, result)?;
+        self.go_with(&moved, entry)?;
+        self.settle(old.entry)?;
+        self.keep_bake(bake.id)?;
+        Ok(entry)
+    }
+
+    /// Draws the grain of a bake at another moment; gives the entries that say so.
+    fn draw_at(
+        &mut self,
+        bake: &BakeRecord,
+        at: Instant,
+        reason: &str,
+    ) -> anyhow::Result<Vec<i64>> {
+        let draws = self.view().log(&LogFilter {
+            bake: Some(bake.code),
+            kind: Some(EntryKind::Use),
+            ..LogFilter::default()
+        })?;
+        let mut moved = Vec::new();
+        for draw in draws.iter().filter(|draw| draw.is_in_force()) {
+            let code = draw.lot.context("the grain is of no lot")?;
+            let lot = self.view().lot(&code.to_string())?;
+            let new = Amended {
+                lot: &lot,
+                at,
+                wet: draw.wet,
+                temperature: None,
+                place: None,
+                words: draw.words.as_deref(),
+                ending: None,
+                activity: None,
+                test: None,
+                arrival: None,
+            };
+            moved.push(self.correct(draw, &new, reason)?);
+        }
+        Ok(moved)
+    }
+
+    /// The grain of a bake that was corrected to another time goes back with the bake alone, and as the bake moved it.
+    pub(super) fn refuse_strike_of_moved_grain(
+        &self,
+        entry: i64,
+        struck: &Struck,
+    ) -> anyhow::Result<()> {
+        let refuse = |why| Refusal::NotStruck { entry, why }.into();
+        match (struck.kind, struck.bake) {
+            (EntryKind::Use, Some(_)) => match self.leader_in_force(entry)? {
+                Some(bake) => Err(refuse(NotStruck::MovedWithBake(bake))),
+                None => Ok(()),
+            },
+            (EntryKind::Baked, _) => {
+                for draw in self.all_with(entry)? {
+                    if let Some((by, false)) = self.view().taken_out_by(draw)? {
+                        return Err(refuse(NotStruck::GrainCorrectedSince(by)));
+                    }
+                    let moved = self.struck(draw)?;
+                    if let Some(amends) = moved.amends {
+                        self.refuse_unfit_again((draw, &moved), amends)?;
+                    }
+                }
+                Ok(())
+            }
+            _ => Ok(()),
+        }
+    }
+
+    /// An entry and those that it takes the place of, the newest first.
+    pub(super) fn corrections_of(&self, entry: i64) -> anyhow::Result<Vec<i64>> {
+        let mut all = vec![entry];
+        let mut before = self.struck(entry)?.amends;
+        while let Some(amended) = before {
+            all.push(amended);
+            before = self.struck(amended)?.amends;
+        }
+        Ok(all)
+    }
+}
