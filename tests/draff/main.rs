@@ -66,6 +66,7 @@ mod sheet;
 mod shelf;
 mod sixth_look;
 mod strike;
+mod tenth_slips;
 mod third_look;
 mod ticket;
 mod today;

@@ -2,6 +2,7 @@
 
 use crate::desk::CountedSince;
 use crate::grain::LotCode;
+use crate::quantity::text::shell_word;
 use crate::quantity::{Milligrams, Zone};
 use crate::render::numbers::Units;
 
@@ -38,7 +39,8 @@ pub(super) fn on_hand_again(
 ) -> String {
     let too = joined.map_or(String::new(), |(joined, place)| {
         format!(
-            "If that went into {joined} too, `draff join {lot} {joined} --to \"{place}\"` makes one lot of both. "
+            "If that went into {joined} too, `draff join {lot} {joined} --to {}` makes one lot of both. ",
+            shell_word(place)
         )
     });
     format!(

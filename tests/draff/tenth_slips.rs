@@ -1,0 +1,56 @@
+//! Slips and how they are put right: what is printed to be typed succeeds when it is typed, and nothing moves in silence.
+
+use crate::env::{Kitchen, has};
+
+const SLIP: &str = "--reason slip";
+
+/// A kitchen of Monday at 10:00.
+fn kitchen() -> Kitchen {
+    let mut kitchen = Kitchen::new();
+    kitchen.at("2026-11-09T10:00:00Z");
+    kitchen
+}
+
+/// A tub of this morning, cold since 09:00; gives its lot's code.
+fn tub(kitchen: &Kitchen, source: &str, options: &str) -> String {
+    let booked = kitchen.json(&format!(
+        "pickup --source \"{source}\" --brewed today --mash-out 07:00 --cooled 09:00 {options}"
+    ));
+    booked["lot"].as_str().unwrap().to_owned()
+}
+
+/// The commands that are told in backticks, without the name of the program.
+fn commands(told: &str) -> Vec<String> {
+    told.split("`draff ")
+        .skip(1)
+        .filter_map(|rest| rest.split_once('`'))
+        .map(|(command, _)| command.to_owned())
+        .collect()
+}
+
+/// A place is one word for a shell in a command that is printed, whatever stands in its name.
+#[test]
+fn a_command_with_a_place_is_pasted_as_it_stands() {
+    let mut kitchen = kitchen();
+    kitchen.ok("place add 'cold $(x) room' --kind fridge --at 2026-11-01");
+    let into = "--place 'cold $(x) room' --wet 6kg";
+    let (cor, ald) = (
+        tub(&kitchen, "Corrow Weir", into),
+        tub(&kitchen, "Alder Lane", into),
+    );
+    let pickup = kitchen.last_entry("pickup");
+    kitchen.at("2026-11-09T11:00:00Z");
+    kitchen.ok(&format!("join {cor} {ald}"));
+    kitchen.at("2026-11-09T12:00:00Z");
+    let told = kitchen.told(&format!("correct {pickup} --wet 8kg {SLIP}"));
+    let join = commands(&told)
+        .into_iter()
+        .find(|command| command.starts_with("join "));
+    let join = join.unwrap_or_else(|| panic!("no join in {told}"));
+    assert!(
+        !join.contains("\"cold"),
+        "a shell runs what stands in it: {join}"
+    );
+    kitchen.ok(&join);
+    has(&kitchen.ok("check"), "whole");
+}
