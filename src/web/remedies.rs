@@ -45,6 +45,7 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
             "If an entry of it is wrong, strike that one, with the reason",
             format!("/lot/{lot}"),
         ),
+        Remedy::TraceIt(lot) => linked("See where it went", format!("/trace?lot={lot}")),
         Remedy::CountIt(lot) => linked(
             "If more is there than the book says, count it",
             format!("/lot/{lot}/count"),

@@ -28,6 +28,25 @@ fn commands(told: &str) -> Vec<String> {
         .collect()
 }
 
+#[test]
+fn an_empty_lot_has_no_ticket() {
+    let kitchen = kitchen();
+    let (empty, full) = (
+        tub(&kitchen, "Corrow Weir", "--wet 6kg"),
+        tub(&kitchen, "Alder Lane", "--wet 6kg"),
+    );
+    kitchen.ok(&format!("use {empty} --wet 6kg --for bread"));
+    for lots in [empty.clone(), format!("{full} {empty}")] {
+        let said = kitchen.refused(1, &format!("ticket {lots}"));
+        has(&said, &format!("nothing is left of lot `{empty}`"));
+        for command in commands(&said) {
+            assert_eq!(command, format!("trace {empty}"));
+            has(&kitchen.ok(&command), "bread");
+        }
+    }
+    kitchen.ok(&format!("ticket {full}"));
+}
+
 /// A place is one word for a shell in a command that is printed, whatever stands in its name.
 #[test]
 fn a_command_with_a_place_is_pasted_as_it_stands() {

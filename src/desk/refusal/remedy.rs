@@ -55,6 +55,8 @@ pub enum Remedy {
     FillIn(MissingField),
     /// Say how long the treatment took and how warm it was, or book the way out of the freezer first.
     TimeTheTreatment,
+    /// See where the grain of a lot went.
+    TraceIt(LotCode),
     /// Count a lot of which more is there than the book says.
     CountIt(LotCode),
     /// Test the moisture of a lot.

@@ -165,6 +165,7 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::ChangeOrDropBake(bake) => format!(
             "`draff bake change {bake}` states it anew, `draff bake drop {bake}` takes it off the list"
         ),
+        Remedy::TraceIt(lot) => format!("`draff trace {lot}` shows where it went"),
         Remedy::CountIt(lot) => format!(
             "if more is there than the book says, weigh it: draff count {lot} --wet MASS"
         ),
