@@ -29,6 +29,17 @@ fn commands(told: &str) -> Vec<String> {
 }
 
 #[test]
+fn one_lot_lies_in_a_place_and_two_lie_in_it() {
+    let kitchen = kitchen();
+    let cor = tub(&kitchen, "Corrow Weir", "--wet 6kg");
+    let said = kitchen.refused(1, "place close fridge");
+    has(&said, &format!("{cor} lies there"));
+    let ald = tub(&kitchen, "Alder Lane", "--wet 6kg");
+    let said = kitchen.refused(1, "place close fridge");
+    has(&said, &format!("{cor}, {ald} lie there"));
+}
+
+#[test]
 fn an_empty_lot_has_no_ticket() {
     let kitchen = kitchen();
     let (empty, full) = (
