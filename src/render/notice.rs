@@ -12,6 +12,7 @@ mod counted;
 mod far_from_sheet;
 mod hindrance;
 mod taken_before;
+mod went_along;
 
 /// A notice in words, without a stop at its end.
 pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
@@ -328,6 +329,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             units.in_words(limit)
         ),
         Notice::CountedSince(count) => counted::since(count, units, zone),
+        Notice::WentAlong(went) => went_along::words(*went, zone),
         Notice::OnHandAgain(lot, left, joined) => {
             counted::on_hand_again(*lot, *left, joined.as_ref(), units)
         }

@@ -5,7 +5,7 @@ use crate::book_refusals;
 use draffbook::desk::{
     BatchOf, CountedSince, FarFromSheet, GivenScales, GivenTemperatures, GrainOfDough, Hindrance,
     JudgedDraw, MissingField, NoPlanBecause, NotLearned, Notice, Refusal, Remedy, TakenBefore,
-    TemperatureProblem, WaterOf, batch, hold_back_of,
+    TemperatureProblem, WaterOf, WentAlong, batch, hold_back_of,
 };
 use draffbook::dough::bake_code::BakeCode;
 use draffbook::dough::batch::Size;
@@ -583,6 +583,18 @@ fn notices() -> Vec<Notice> {
         Notice::CountedSince(counted(Milligrams::ZERO)),
         Notice::CountedSince(counted(wet)),
         Notice::CountedSince(counted(Milligrams::new(-1_000_000))),
+        Notice::WentAlong(WentAlong {
+            entry: 7,
+            is_word: false,
+            was: moment,
+            is: moment,
+        }),
+        Notice::WentAlong(WentAlong {
+            entry: 7,
+            is_word: true,
+            was: moment,
+            is: moment,
+        }),
         Notice::OnHandAgain(lot, wet, Some((lot, "fridge".to_owned()))),
         Notice::OnHandAgain(lot, wet, None),
         Notice::PartMoved {

@@ -40,6 +40,41 @@ fn one_lot_lies_in_a_place_and_two_lie_in_it() {
 }
 
 #[test]
+fn what_moves_with_a_brew_day_is_told() {
+    let kitchen = kitchen();
+    tub(&kitchen, "Corrow Weir", "--wet 6kg");
+    let mash_out =
+        "mash-out moved with the brew day, from Mon 9 Nov 2026 07:00 to Sun 8 Nov 2026 07:00";
+    let cold = "the statement that it was cold moved with the brew day, from";
+    let brewed = |on: &str| {
+        let pickup = kitchen.last_entry("pickup");
+        kitchen.told(&format!("--quiet correct {pickup} --brewed {on} {SLIP}"))
+    };
+    let told = brewed("2026-11-08");
+    has(&told, mash_out);
+    has(
+        &told,
+        &format!("{cold} Mon 9 Nov 2026 09:00 to Sun 8 Nov 2026 09:00"),
+    );
+    for command in commands(&told).iter().filter(|one| one.contains("WHEN")) {
+        let when = if command.contains("--mash-out") {
+            "06:30"
+        } else {
+            "10:00"
+        };
+        kitchen.ok(&command.replace("WHEN", when).replace("TEXT", "slip"));
+    }
+    // What is said does not move by itself.
+    let told = brewed("2026-11-09 --mash-out 07:00");
+    assert!(!told.contains("mash-out moved"), "{told}");
+    has(
+        &told,
+        &format!("{cold} Sun 8 Nov 2026 10:00 to Mon 9 Nov 2026 10:00"),
+    );
+    has(&kitchen.ok("check"), "whole");
+}
+
+#[test]
 fn an_empty_lot_has_no_ticket() {
     let kitchen = kitchen();
     let (empty, full) = (

@@ -123,7 +123,7 @@ impl Desk {
             lots.push(lot.clone());
             let gone_out = GoneOut::of(act.view(), lots)?;
             let judged = guard::judge_all(act.view(), now)?;
-            let by = replace(act, &entry, &lot, right, request.reason)?;
+            let (by, went_along) = replace(act, &entry, &lot, right, request.reason)?;
             let by = act.view().entry(by)?;
             // The temperature at a pickup stands in another entry, which went with it.
             if entry.kind != EntryKind::Pickup || right.temp.is_none() {
@@ -136,7 +136,12 @@ impl Desk {
             if !judged.contains_key(&lot.code) {
                 refuse_in_closed_place(act.view(), &lot, now)?;
             }
-            let mut told = guard::judged_otherwise(&judged, &judged_now, Some(lot.code));
+            let mut told = went_along;
+            told.extend(guard::judged_otherwise(
+                &judged,
+                &judged_now,
+                Some(lot.code),
+            ));
             refuse_missing_entry(act.view(), (&entry, by.at), &judged, &judged_now)?;
             let is_on_label =
                 right.grist.is_some() || right.source.is_some() || right.form.is_some();
@@ -231,14 +236,15 @@ fn is_temperature_alone(right: &Correction<'_>) -> bool {
     given_fields(right) == ["temp"]
 }
 
-/// Puts another entry in the place of a wrong one; of a pickup, of the reading that was taken with it too.
+/// Puts another entry in the place of a wrong one; of a pickup, of the reading that was taken with it too. What moves though
+/// nobody said so comes back beside its number.
 fn replace(
     act: &mut Act<'_>,
     old: &EntryRecord,
     lot: &LotRecord,
     right: &Correction<'_>,
     reason: &str,
-) -> anyhow::Result<i64> {
+) -> anyhow::Result<(i64, Vec<Notice>)> {
     let at = right.at.unwrap_or(old.at);
     let place = match right.place.or(old.place.as_deref()) {
         Some(name) if right.place.is_some() || right.at.is_some() => {
@@ -329,6 +335,15 @@ fn replace(
         };
         with_it.push(act.correct(said, &word, reason)?);
     }
+    let mut told = Vec::new();
+    if right.brewed_on.is_some() && right.mash_out.is_none() {
+        let mash_out = new.arrival.as_ref().and_then(|arrival| arrival.mash_out);
+        let moved = lot.mash_out.zip(mash_out).filter(|(was, is)| was != is);
+        told.extend(moved.map(|moved| brew_day::went_along((old.kind, by), moved)));
+    }
+    for ((said, at), entry) in first.iter().chain(&then).zip(&with_it) {
+        told.push(brew_day::went_along((said.kind, *entry), (said.at, *at)));
+    }
     if is_pickup && (right.temp.is_some() || right.at.is_some()) {
         let read = reading_with(act, old, lot)?;
         match read {
@@ -359,7 +374,7 @@ fn replace(
         }
     }
     act.go_with(&with_it, by)?;
-    Ok(by)
+    Ok((by, told))
 }
 
 /// The reading that was taken when a lot was fetched.

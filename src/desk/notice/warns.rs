@@ -41,6 +41,7 @@ impl Notice {
             | Self::OnHandUnusable { .. }
             | Self::CountedSince(_)
             | Self::OnHandAgain(..)
+            | Self::WentAlong(_)
             | Self::CalledAlmostLike(..)
             | Self::NotFreeOf(..)
             | Self::WarmSince(..)
