@@ -31,7 +31,7 @@ pub use acts::*;
 pub use chunks::Chunks;
 pub use dough_lots::GivenScales;
 pub use draws::JudgedDraw;
-pub use notice::{CountedSince, Hindrance, NotLearned, Notice, TakenBefore, WentAlong};
+pub use notice::{CountedSince, Hindrance, LaterCount, NotLearned, Notice, TakenBefore, WentAlong};
 pub use plan_facts::PlanOf;
 pub use questions::*;
 pub use refusal::{MissingField, NoPlanBecause, Refusal, Remedy};

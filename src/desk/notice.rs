@@ -13,7 +13,7 @@ use uom::si::f64::{Mass, Power};
 mod warns;
 mod why;
 
-pub use why::{CountedSince, Hindrance, NotLearned, TakenBefore, WentAlong};
+pub use why::{CountedSince, Hindrance, LaterCount, NotLearned, TakenBefore, WentAlong};
 
 /// Something to be told beside an answer.
 #[derive(Debug, Clone, PartialEq)]
@@ -295,6 +295,8 @@ pub enum Notice {
     },
     /// Grain was counted after the moment that an entry is about: the count did not know of it.
     CountedSince(CountedSince),
+    /// A count stands that came after one which was corrected.
+    LaterCountStands(LaterCount),
     /// The mash-out or a word that grain was cold went along with a brew day that was corrected.
     WentAlong(WentAlong),
     /// Some of a lot is on hand again that was joined whole; with the lot on hand that it went into, and its place.

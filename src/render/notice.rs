@@ -329,6 +329,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             units.in_words(limit)
         ),
         Notice::CountedSince(count) => counted::since(count, units, zone),
+        Notice::LaterCountStands(later) => counted::later(*later, units, zone),
         Notice::WentAlong(went) => went_along::words(*went, zone),
         Notice::OnHandAgain(lot, left, joined) => {
             counted::on_hand_again(*lot, *left, joined.as_ref(), units)

@@ -4,8 +4,8 @@ use crate::bakery::{Bakery, LOAF, at, celsius, cooled_on, mass};
 use crate::book_refusals;
 use draffbook::desk::{
     BatchOf, CountedSince, FarFromSheet, GivenScales, GivenTemperatures, GrainOfDough, Hindrance,
-    JudgedDraw, MissingField, NoPlanBecause, NotLearned, Notice, Refusal, Remedy, TakenBefore,
-    TemperatureProblem, WaterOf, WentAlong, batch, hold_back_of,
+    JudgedDraw, LaterCount, MissingField, NoPlanBecause, NotLearned, Notice, Refusal, Remedy,
+    TakenBefore, TemperatureProblem, WaterOf, WentAlong, batch, hold_back_of,
 };
 use draffbook::dough::bake_code::BakeCode;
 use draffbook::dough::batch::Size;
@@ -414,6 +414,13 @@ fn notices() -> Vec<Notice> {
         found: wet,
         less,
     };
+    let later = |was, is| LaterCount {
+        entry: 9,
+        at: moment,
+        found: wet,
+        was,
+        is,
+    };
     let mut all = vec![
         Notice::Used {
             wet,
@@ -583,6 +590,8 @@ fn notices() -> Vec<Notice> {
         Notice::CountedSince(counted(Milligrams::ZERO)),
         Notice::CountedSince(counted(wet)),
         Notice::CountedSince(counted(Milligrams::new(-1_000_000))),
+        Notice::LaterCountStands(later(wet, Milligrams::ZERO)),
+        Notice::LaterCountStands(later(Milligrams::ZERO, Milligrams::new(-1_000_000))),
         Notice::WentAlong(WentAlong {
             entry: 7,
             is_word: false,

@@ -2,6 +2,7 @@
 
 mod brew_day;
 mod fields;
+mod later_counts;
 
 use super::discard::{refuse_mould_as_feed, refuse_named_mould};
 use super::moisture_test::refuse_drier_than_weights;
@@ -164,7 +165,9 @@ impl Desk {
             if by.kind == EntryKind::Spoiled && right.lot.is_some() {
                 told.extend(of_the_same_grain(act.view(), &lot)?);
             }
-            if right.wet.is_some() && by.kind != EntryKind::Count {
+            if by.kind == EntryKind::Count {
+                told.extend(later_counts::standing(act.view(), &lot, by.entry)?);
+            } else if right.wet.is_some() {
                 told.extend(counted_since(act.view(), &lot, by.at)?);
             }
             let done = Corrected {

@@ -42,6 +42,7 @@ impl Notice {
             | Self::CountedSince(_)
             | Self::OnHandAgain(..)
             | Self::WentAlong(_)
+            | Self::LaterCountStands(_)
             | Self::CalledAlmostLike(..)
             | Self::NotFreeOf(..)
             | Self::WarmSince(..)

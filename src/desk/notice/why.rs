@@ -1,5 +1,5 @@
 //! Why promised grain does not go in, why nothing is learned; what was taken for a bake already, what a count says of
-//! an entry that comes late, and what goes along with a brew day.
+//! an entry that comes late or of an earlier count, and what goes along with a brew day.
 
 use crate::dough::bake_code::BakeCode;
 use crate::grain::LotCode;
@@ -84,4 +84,19 @@ pub struct WentAlong {
     pub was: Instant,
     /// When it is.
     pub is: Instant,
+}
+
+/// A count after one that was corrected: it measured what was there, so only its difference to the book changes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct LaterCount {
+    /// The entry that counts by now.
+    pub entry: i64,
+    /// When it was counted.
+    pub at: Instant,
+    /// What was found.
+    pub found: Milligrams,
+    /// By how much that was less than the book said; negative where it was more.
+    pub was: Milligrams,
+    /// The same by now.
+    pub is: Milligrams,
 }
