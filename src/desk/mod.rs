@@ -34,7 +34,7 @@ pub use draws::JudgedDraw;
 pub use notice::{CountedSince, Hindrance, LaterCount, NotLearned, Notice, TakenBefore, WentAlong};
 pub use plan_facts::PlanOf;
 pub use questions::*;
-pub use refusal::{MissingField, NoPlanBecause, Refusal, Remedy};
+pub use refusal::{HowMade, MadeAgain, MissingField, NoPlanBecause, Refusal, Remedy};
 pub use warmth::{GivenTemperatures, TemperatureOf, TemperatureProblem};
 pub use watch::{Progress, Watch};
 

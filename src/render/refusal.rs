@@ -1,6 +1,7 @@
 //! Every refusal of the desk in words, and its remedies as what to type.
 
 mod book;
+mod made_again;
 mod remedy;
 mod temperatures;
 
@@ -134,6 +135,14 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
             "{}: entry {entry} is of kind {}, which does not hold that, or it cannot be corrected by itself",
             option(field),
             kind.as_str()
+        ),
+        Refusal::MakesALot { entry, kind, .. } => format!(
+            "entry {entry} is of kind {}: it made a lot, and is done again instead of corrected",
+            kind.as_str()
+        ),
+        Refusal::HeldByOthers { lot, by, .. } => format!(
+            "by that {} more would have gone out of lot `{lot}` than came in",
+            units.weighed(*by)
         ),
         Refusal::NoPlaceToClose { name, known } => format!(
             "there is no place `{name}` to close: open are {}",

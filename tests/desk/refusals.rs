@@ -4,8 +4,8 @@ use crate::bakery::{Bakery, LOAF, at, celsius, cooled_on, mass};
 use crate::book_refusals;
 use draffbook::desk::{
     BatchOf, CountedSince, FarFromSheet, GivenScales, GivenTemperatures, GrainOfDough, Hindrance,
-    JudgedDraw, LaterCount, MissingField, NoPlanBecause, NotLearned, Notice, Refusal, Remedy,
-    TakenBefore, TemperatureProblem, WaterOf, WentAlong, batch, hold_back_of,
+    HowMade, JudgedDraw, LaterCount, MadeAgain, MissingField, NoPlanBecause, NotLearned, Notice,
+    Refusal, Remedy, TakenBefore, TemperatureProblem, WaterOf, WentAlong, batch, hold_back_of,
 };
 use draffbook::dough::bake_code::BakeCode;
 use draffbook::dough::batch::Size;
@@ -152,6 +152,18 @@ fn too_wet() -> Refusal {
     hold_back_of(dough, Uncertain::known(0.77, 0.01), "given").unwrap_err()
 }
 
+/// How a lot of a place with an odd name is struck and made again.
+fn again(how: HowMade) -> MadeAgain {
+    MadeAgain {
+        strike: vec![11, 9],
+        made: a_lot(),
+        of: vec![a_lot()],
+        how,
+        place: "cold room".to_owned(),
+        at: at("2026-11-20T12:00:00Z"),
+    }
+}
+
 fn refusals() -> Vec<Refusal> {
     let (lot, bake, left) = (a_lot(), BakeCode::new(1), mass("2kg"));
     let moment = at("2026-11-20T12:00:00Z");
@@ -165,6 +177,32 @@ fn refusals() -> Vec<Refusal> {
         Refusal::ColdAlready(celsius("3C")),
         Refusal::WouldRevive(lot),
         Refusal::WouldReviveItself(lot),
+        Refusal::MakesALot {
+            entry: 9,
+            kind: EntryKind::Treat,
+            again: Box::new(again(HowMade::Treat(
+                Treatment {
+                    step: Step::Dry,
+                    wet_in: left,
+                    wet_out: mass("500g"),
+                    water: Milligrams::ZERO,
+                    left: Milligrams::ZERO,
+                    dry_loss: mass("1g"),
+                },
+                Some((180, celsius("65C"))),
+            ))),
+        },
+        Refusal::MakesALot {
+            entry: 9,
+            kind: EntryKind::Part,
+            again: Box::new(again(HowMade::Part(left))),
+        },
+        Refusal::HeldByOthers {
+            lot,
+            by: left,
+            held_by: vec![lot, lot],
+            joined: Some((5, left, Box::new(again(HowMade::Join)))),
+        },
         Refusal::NoPlaceToClose {
             name: "cellar".to_owned(),
             known: vec!["fridge".to_owned(), "freezer".to_owned()],
@@ -353,6 +391,13 @@ fn a_name_in_a_printed_command_is_one_word_for_a_shell() {
                 into: one.clone(),
             },
             Remedy::DatedCopiesIn(name.into()),
+            Remedy::MakeAgain(
+                9,
+                Box::new(MadeAgain {
+                    place: one.clone(),
+                    ..again(HowMade::Join)
+                }),
+            ),
         ];
         let alike = Notice::CalledAlmostLike(other, vec![one.clone()]);
         let lines = remedies

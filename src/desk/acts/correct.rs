@@ -3,6 +3,7 @@
 mod brew_day;
 mod fields;
 mod later_counts;
+mod made_lots;
 
 use super::discard::{refuse_mould_as_feed, refuse_named_mould};
 use super::moisture_test::refuse_drier_than_weights;
@@ -97,7 +98,12 @@ impl Desk {
         let ((mut done, lot, told), lacking) = self.act(Compare::Promises, |act| {
             let entry = act.view().entry(request.entry)?;
             act.refuse_out_of_force(entry.entry)?;
-            refuse_fields(&entry, right)?;
+            match refuse_fields(&entry, right) {
+                Err(Refusal::NotInEntry { .. }) if entry.kind.makes_lot() => {
+                    return Err(made_lots::made_again(act, &entry)?.into());
+                }
+                checked => checked?,
+            }
             let lot = match (right.lot, entry.lot) {
                 (Some(code), _) => act.view().lot(code)?,
                 (None, Some(code)) => act.view().lot(&code.to_string())?,
@@ -124,7 +130,13 @@ impl Desk {
             lots.push(lot.clone());
             let gone_out = GoneOut::of(act.view(), lots)?;
             let judged = guard::judge_all(act.view(), now)?;
-            let (by, went_along) = replace(act, &entry, &lot, right, request.reason)?;
+            let replaced = replace(act, &entry, &lot, right, request.reason);
+            let (by, went_along) = match (replaced, right.wet) {
+                (Err(error), Some(wet)) if entry.kind == EntryKind::Pickup => {
+                    return Err(made_lots::held_by_others(act, error, &entry, wet)?);
+                }
+                (replaced, _) => replaced?,
+            };
             let by = act.view().entry(by)?;
             // The temperature at a pickup stands in another entry, which went with it.
             if entry.kind != EntryKind::Pickup || right.temp.is_none() {
