@@ -29,6 +29,15 @@ fn commands(told: &str) -> Vec<String> {
 }
 
 #[test]
+fn the_scald_caution_says_how_fast_hot_grain_burns() {
+    let said = one_line(&kitchen().ok("cautions"));
+    has(
+        &said,
+        "about 30 s at 54 °C, 3 to 5 s at 60 °C and about 1 s at 69 °C",
+    );
+}
+
+#[test]
 fn one_lot_lies_in_a_place_and_two_lie_in_it() {
     let kitchen = kitchen();
     let cor = tub(&kitchen, "Corrow Weir", "--wet 6kg");
