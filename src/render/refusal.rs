@@ -93,7 +93,7 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
             "lot `{lot}` is {verdict}, and what you say of the place would make it usable again: say it from now on, readings from before count as they did"
         ),
         Refusal::SpoiledAsFeed(lot) => format!(
-            "lot `{lot}` is spoiled, as was found or as you say: mouldy or spoiled grain is no feed, its toxins harm animals too"
+            "lot `{lot}` is spoiled, as was found or as a reason says for which it is thrown away: mouldy or spoiled grain is no feed, its toxins harm animals too"
         ),
         Refusal::WeighedTooSoon {
             entry,

@@ -254,8 +254,8 @@ impl Caution {
             },
             Self::FeedIsRegulated => Words {
                 key: "feed-is-regulated",
-                line: "Feed law applies. No mouldy grain to animals. Feed never comes back as food.",
-                more: "Grain given away as feed falls under feed law: ask what applies where you are. Keep it covered and named. Mouldy grain harms animals too.",
+                line: "Feed law applies. Feed nothing mouldy or foul. Feed never comes back as food.",
+                more: "Grain given away as feed falls under feed law: ask what applies where you are. Keep it covered and named. Mouldy grain harms animals too. The book knows only what was written, and English words for mould: look at the grain before it goes.",
                 shown: "with grain that goes as feed or that no bake takes in time",
                 source: "Regulation (EC) No 183/2005; 21 CFR 507.12 and 117.95; mould: common practice, no source",
             },

@@ -301,7 +301,7 @@ fn replace(
     if ending == Some(Ending::Feed) {
         let reason = right.note.or(old.words.as_deref()).unwrap_or_default();
         if old.ending != ending {
-            refuse_mould_as_feed(act.view(), lot, at, reason)?;
+            refuse_mould_as_feed(act.view(), lot, (at, reason), Some(old.entry))?;
         } else if right.note.is_some() {
             refuse_named_mould(lot, reason)?;
         }
