@@ -48,3 +48,24 @@ fn a_strike_says_what_was_struck_and_leads_to_its_own_strike() {
     let page = phone.page(&format!("/entry/{}/correct", newest()));
     assert!(page.contains("name=\"wet\""), "{page}");
 }
+
+#[test]
+fn a_mash_out_of_the_night_after_the_brew_day_leaves_the_cold_statement_where_it_is() {
+    let house = House::new();
+    house.draff("pickup --source \"Alder Lane\" --brewed 2026-11-19 --mash-out \"2026-11-20 00:30\" --cooled \"2026-11-20 02:00\" --wet 5kg");
+    let log = house.json("log");
+    let entries = log["entries"].as_array().unwrap();
+    let pickup = entries.iter().find(|entry| entry["kind"] == "pickup");
+    let pickup = pickup.unwrap()["entry"].as_i64().unwrap();
+    let phone = house.paired("Ada");
+    let typed = [
+        ("mash_out_day", "2026-11-20"),
+        ("mash_out_time", "00:45"),
+        ("reason", "slip"),
+    ];
+    let told = words(&phone.book(&format!("/entry/{pickup}/correct"), &typed));
+    assert!(!told.contains("moved with the brew day"), "{told}");
+    let log = house.json("log");
+    let cold = log["entries"].as_array().unwrap().iter();
+    assert_eq!(cold.filter(|entry| entry["kind"] == "cooled").count(), 1);
+}
