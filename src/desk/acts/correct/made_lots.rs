@@ -104,7 +104,7 @@ fn again(act: &Act<'_>, entry: &EntryRecord) -> anyhow::Result<MadeAgain> {
         let later = moves.filter(|one| one.kind == EntryKind::Move && one.at > entry.at);
         strike.extend(later.map(|one| one.entry));
     }
-    strike.sort_unstable_by(|one, other| other.cmp(one));
+    strike.sort_unstable_by_key(|entry| std::cmp::Reverse(*entry));
     strike.dedup();
     Ok(MadeAgain {
         strike,
