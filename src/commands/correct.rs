@@ -138,7 +138,6 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         .map(|typed| when::date(typed, desk.now(), &zone))
         .transpose()
         .map_err(usage)?;
-    let brewed_on = brewed.or(old.lot.map(|lot| lot.brewed_on()));
     let at = arguments
         .at
         .as_deref()
@@ -147,7 +146,17 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let mash_out = match arguments.mash_out.as_deref() {
         None => None,
         Some("unknown") => Some(None),
-        Some(typed) => Some(Some(moment(typed, "--mash-out", brewed_on, errand, &zone)?)),
+        Some(typed) => {
+            // The day may be another than that of the code by now.
+            let brewed_on = match (brewed, old.lot) {
+                (None, Some(code)) => {
+                    let of = desk.lot(&code.to_string())?.answer.lot;
+                    Some(of.brewed_on(&zone))
+                }
+                (brewed, _) => brewed,
+            };
+            Some(Some(moment(typed, "--mash-out", brewed_on, errand, &zone)?))
+        }
     };
     let lab = arguments
         .lab

@@ -17,7 +17,7 @@ use crate::report::ticket::Ticket;
     after_help = "Examples:\n  draff ticket ALD-261120-1T\n  draff ticket ALD-261120-1T --html label.html --address http://192.168.1.20:8080"
 )]
 pub struct Arguments {
-    /// Lots, a label for each
+    /// Lots on hand, a label for each
     #[arg(value_name = "LOT", required = true)]
     lots: Vec<String>,
 

@@ -31,10 +31,13 @@ pub use acts::*;
 pub use chunks::Chunks;
 pub use dough_lots::GivenScales;
 pub use draws::JudgedDraw;
-pub use notice::{BakeWrittenDown, CountedSince, Hindrance, NotLearned, Notice, TakenBefore};
+pub use notice::{
+    BakeWrittenDown, CountedSince, Hindrance, LaterCount, NotLearned, Notice, TakenBefore,
+    WentAlong,
+};
 pub use plan_facts::PlanOf;
 pub use questions::*;
-pub use refusal::{MissingField, NoPlanBecause, Refusal, Remedy};
+pub use refusal::{HowMade, MadeAgain, MissingField, NoPlanBecause, Refusal, Remedy};
 pub use warmth::{GivenTemperatures, TemperatureOf, TemperatureProblem};
 pub use watch::{Progress, Watch};
 

@@ -13,7 +13,9 @@ use uom::si::f64::{Mass, Power};
 mod warns;
 mod why;
 
-pub use why::{BakeWrittenDown, CountedSince, Hindrance, NotLearned, TakenBefore};
+pub use why::{
+    BakeWrittenDown, CountedSince, Hindrance, LaterCount, NotLearned, TakenBefore, WentAlong,
+};
 
 /// Something to be told beside an answer.
 #[derive(Debug, Clone, PartialEq)]
@@ -306,6 +308,10 @@ pub enum Notice {
     },
     /// Grain was counted after the moment that an entry is about: the count did not know of it.
     CountedSince(CountedSince),
+    /// A count stands that came after one which was corrected.
+    LaterCountStands(LaterCount),
+    /// The mash-out or a word that grain was cold went along with a brew day that was corrected.
+    WentAlong(WentAlong),
     /// Some of a lot is on hand again that was joined whole; with the lot on hand that it went into, and its place.
     OnHandAgain(LotCode, Milligrams, Option<(LotCode, String)>),
     /// A part of a lot was moved and has a code of its own.
@@ -385,8 +391,8 @@ pub enum Notice {
     },
     /// A bake was to be mixed later, and is written down as mixed now.
     MixedNow(Instant),
-    /// A bake was written down without water and dough temperature: the bake, and the entry to strike to add them.
-    NothingMeasured(BakeCode, i64),
+    /// A bake was written down, as this entry, without water and dough temperature.
+    NothingMeasured(i64),
     /// By how many kelvins mixing warmed a dough.
     MixingWarmed(f64),
     /// What a dough's temperature says of the mixing heat is not learned.

@@ -1,8 +1,10 @@
 //! What the desk refuses, as facts, and what can be done about it. Words and commands are the counter's.
 
 mod book;
+mod made_again;
 mod remedy;
 
+pub use made_again::{HowMade, MadeAgain};
 pub use remedy::{MissingField, Remedy};
 
 use super::Notice;
@@ -86,6 +88,26 @@ pub enum Refusal {
         stands_in: Vec<i64>,
         /// The field of the request.
         field: &'static str,
+    },
+    /// What makes a lot is not corrected: it is struck and done again.
+    MakesALot {
+        /// The entry.
+        entry: i64,
+        /// What kind it is.
+        kind: EntryKind,
+        /// How it is struck and done again.
+        again: Box<MadeAgain>,
+    },
+    /// A pickup is to be corrected to less than was taken of its lot, and others hold the grain by now.
+    HeldByOthers {
+        /// The lot.
+        lot: LotCode,
+        /// By how much more was taken.
+        by: Milligrams,
+        /// The lots on hand that hold its grain.
+        held_by: Vec<LotCode>,
+        /// Where a join took all of it: the entry to correct, its right mass, and how the join is struck and done again.
+        joined: Option<(i64, Milligrams, Box<MadeAgain>)>,
     },
     /// Nobody said what kind of place a new one is.
     PlaceKindUnsaid(String),
@@ -325,8 +347,23 @@ impl Refusal {
                 stands_in, field, ..
             } => vec![Remedy::CorrectInstead {
                 entries: stands_in.clone(),
-                field: *field,
+                field,
             }],
+            Self::MakesALot { entry, again, .. } => vec![Remedy::MakeAgain(*entry, again.clone())],
+            Self::HeldByOthers {
+                lot,
+                held_by,
+                joined,
+                ..
+            } => {
+                let count = (!held_by.is_empty()).then(|| Remedy::CountHolders(held_by.clone()));
+                let again = joined.clone();
+                count
+                    .into_iter()
+                    .chain(again.map(|(entry, wet, again)| Remedy::TakeApart(entry, wet, again)))
+                    .chain([Remedy::PutAnotherRightFirst(*lot)])
+                    .collect()
+            }
             Self::NoPlaceToClose { .. } => vec![Remedy::ListPlaces],
             Self::PlaceKindUnsaid(name) => vec![Remedy::SayKindOfPlace(name.clone())],
             Self::SeveralPlaces { field, .. } => vec![Remedy::FillIn(*field)],

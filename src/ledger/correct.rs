@@ -153,6 +153,9 @@ impl Act<'_> {
             self.state_facts(entry, &facts)?;
         }
         self.settle(old.entry)?;
+        if old.kind == EntryKind::Count {
+            self.later_counts_anew(lot, entry, reason)?;
+        }
         let was = self.lot_of_entry(old.entry)?;
         for id in [was, Some(lot.id).filter(|id| Some(*id) != was)]
             .into_iter()

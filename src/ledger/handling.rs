@@ -2,7 +2,9 @@
 
 use super::in_force::IN_FORCE;
 use super::new_entry::{NewEntry, Product, Withdrawal};
-use super::{Act, CountRecord, EntryKind, LotRecord, PlaceRecord, Refusal, columns, lot_facts};
+use super::{
+    Act, CountRecord, Detail, EntryKind, LotRecord, PlaceRecord, Refusal, columns, lot_facts,
+};
 use crate::grain::{Ending, LotCode, Treatment};
 use crate::quantity::{Instant, Milligrams, Temperature};
 use rusqlite::{OptionalExtension, params};
@@ -185,6 +187,38 @@ impl Act<'_> {
             "INSERT INTO stock_count (entry_id, found_mg, less_mg) VALUES (?1, ?2, ?3)",
             params![entry, found.get(), less],
         )?;
+        Ok(())
+    }
+
+    /// Works the differences of the counts after a corrected one out anew: each measured what was there, so what it found
+    /// stands. They stand and fall with the correction.
+    pub(super) fn later_counts_anew(
+        &self,
+        lot: &LotRecord,
+        corrected: i64,
+        reason: &str,
+    ) -> anyhow::Result<()> {
+        let mut before = corrected;
+        while let Some(next) = self.view().next_count(lot, before)?
+            && let Detail::Counted(count) = &next.detail
+        {
+            let booked = self.view().booked_at_count(lot, next.entry)?;
+            if booked.get() - count.found.get() == count.less.get() {
+                break;
+            }
+            let anew = NewEntry::Count {
+                note: next.words.as_deref(),
+            };
+            before = anew.write_amending(
+                &self.transaction,
+                (Some(lot.id), next.at),
+                &self.signature,
+                (next.entry, reason),
+            )?;
+            self.count_again(lot, before, (*count, count.found))?;
+            self.settle(next.entry)?;
+            self.go_with(&[before], corrected)?;
+        }
         Ok(())
     }
 

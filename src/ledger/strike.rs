@@ -11,7 +11,7 @@ use std::collections::BTreeSet;
 /// What striking needs to know of an entry.
 pub(super) struct Struck {
     pub(super) kind: EntryKind,
-    lot: Option<i64>,
+    pub(super) lot: Option<i64>,
     pub(super) new_lot: Option<i64>,
     place: Option<i64>,
     pub(super) bake: Option<i64>,
@@ -325,20 +325,10 @@ impl Act<'_> {
         // Striking an arrival makes the lot void: nothing that took from it may stand, and nothing that was
         // found on it may be lost. Grain that came back to its mother lot was found warm or spoiled all the
         // same; a pickup that is booked in anew may have its tests and readings entered anew.
-        let arrived = match struck.kind {
-            EntryKind::Pickup => struck.lot,
-            kind if kind.makes_lot() => struck.new_lot,
-            _ => None,
-        };
-        if let Some(lot) = arrived {
-            let mut standing = BTreeSet::new();
-            self.add_what_stands_on(lot, struck.kind, &mut standing)?;
-            if !standing.is_empty() {
-                let newest_first = standing.into_iter().rev().collect();
-                return Err(refuse(NotStruck::RestOnIt(newest_first)));
-            }
+        match self.stands_on(struck)? {
+            none if none.is_empty() => Ok(()),
+            standing => Err(refuse(NotStruck::RestOnIt(standing))),
         }
-        Ok(())
     }
 
     /// Refuses that what a correction took the place of counts again where that cannot have been.

@@ -1,7 +1,7 @@
 //! What seems to have been written twice.
 
 use super::in_force::{FIRST, IN_FORCE, in_force};
-use super::{EntryKind, LotRecord, View, columns};
+use super::{EntryKind, EntryRecord, LotRecord, View, columns};
 use crate::grain::LotCode;
 use crate::quantity::{Instant, Milligrams, Temperature};
 use chrono::Duration;
@@ -139,38 +139,50 @@ impl View<'_> {
             .collect())
     }
 
-    /// The newest count of a lot after a moment: its entry, when, and what it found.
+    /// The first count of a lot after a moment.
     pub fn counted_since(
         &self,
         lot: &LotRecord,
         at: Instant,
-    ) -> anyhow::Result<Option<(i64, Instant, Milligrams)>> {
-        Ok(self
+    ) -> anyhow::Result<Option<EntryRecord>> {
+        self.first_count_after(lot, (at, i64::MAX))
+    }
+
+    /// The count of a lot that follows another one, by when each was and not by when it was written.
+    pub fn next_count(&self, lot: &LotRecord, count: i64) -> anyhow::Result<Option<EntryRecord>> {
+        self.first_count_after(lot, self.order_of(count)?)
+    }
+
+    fn first_count_after(
+        &self,
+        lot: &LotRecord,
+        (at, first): (Instant, i64),
+    ) -> anyhow::Result<Option<EntryRecord>> {
+        let found: Option<i64> = self
             .connection
             .prepare_cached(&format!(
-                "SELECT entry.id, entry.at, stock_count.found_mg FROM entry JOIN stock_count ON stock_count.entry_id = entry.id
-                 WHERE entry.lot_id = ?1 AND entry.kind = 'count' AND entry.at > ?2 AND {IN_FORCE}
-                 ORDER BY entry.at DESC LIMIT 1"
+                "SELECT id FROM entry WHERE lot_id = ?1 AND kind = 'count' AND (at, {FIRST}) > (?2, ?3) AND {IN_FORCE}
+                 ORDER BY at, {FIRST} LIMIT 1"
             ))?
-            .query_row(params![lot.id, columns::seconds(at)], |row| {
-                Ok((
-                    row.get(0)?,
-                    columns::instant(row.get(1)?),
-                    Milligrams::new(row.get(2)?),
-                ))
+            .query_row(params![lot.id, columns::seconds(at), first], |row| {
+                row.get(0)
             })
-            .optional()?)
+            .optional()?;
+        found.map(|entry| self.entry(entry)).transpose()
+    }
+
+    /// Where an entry stands among all others: when it was, and the number of the entry that was written first.
+    fn order_of(&self, entry: i64) -> rusqlite::Result<(Instant, i64)> {
+        self.connection
+            .prepare_cached(&format!("SELECT at, {FIRST} FROM entry WHERE id = ?1"))?
+            .query_row(params![entry], |row| {
+                Ok((columns::instant(row.get(0)?), row.get(1)?))
+            })
     }
 
     /// What the book says by now that there was of a lot when an entry counted it.
     pub fn booked_at_count(&self, lot: &LotRecord, count: i64) -> anyhow::Result<Milligrams> {
-        let (at, first): (Instant, i64) = self
-            .connection
-            .prepare_cached(&format!("SELECT at, {FIRST} FROM entry WHERE id = ?1"))?
-            .query_row(params![count], |row| {
-                Ok((columns::instant(row.get(0)?), row.get(1)?))
-            })?;
-        let before = self.fold_before(Some(lot.id), (at, first))?;
+        let before = self.fold_before(Some(lot.id), self.order_of(count)?)?;
         let held = before.held().get(&lot.id);
         Ok(held.map_or(Milligrams::ZERO, |held| Milligrams::new(held.wet)))
     }

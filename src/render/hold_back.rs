@@ -1,5 +1,6 @@
 //! The hold-back sum: three lines to work by, then the sums.
 
+use super::moisture::warnings;
 use super::numbers::{self, Units};
 use super::words;
 use crate::desk::HoldBackAnswer;
@@ -129,13 +130,13 @@ pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
         );
     }
     if let (Some(far_apart), Some((lot, _))) = (&answer.far_apart, &answer.lot) {
-        let to_do = far_apart.to_do(&lot.to_string());
+        let to_do = warnings::put_right(far_apart, &lot.to_string());
         words::labelled(
             &mut out,
             "Warning",
             &format!(
                 "the moisture of {lot} is not known: {}; {to_do}",
-                far_apart.which()
+                warnings::far_apart(far_apart)
             ),
         );
     }

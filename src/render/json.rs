@@ -226,7 +226,7 @@ impl From<&MoistureAnswer> for MoistureOfLot {
             samples_enough: answer.samples_enough(),
             unfinished_samples: answer.estimate.unfinished.samples,
             at_least: at_least(&answer.estimate.unfinished),
-            warnings: answer.warnings(),
+            warnings: super::moisture::warnings::all(answer),
             why: answer
                 .why
                 .as_ref()

@@ -1,5 +1,7 @@
 //! Moisture tests and the estimate in force, in words.
 
+pub mod warnings;
+
 use super::numbers::{self, Units, percent};
 use super::{source_chart, times, words};
 use crate::grain::by_cause::Cause;
@@ -17,14 +19,17 @@ pub fn text(answer: &MoistureAnswer, units: Units, now: Instant, zone: &Zone) ->
     for test in shown {
         one_test(&mut out, test, now, zone);
     }
-    if let Some(joined_away) = answer.joined_away() {
+    if let Some(joined_away) = warnings::joined_away(answer) {
         words::labelled(&mut out, "Joined", &joined_away);
         return out;
     }
     if answer.tests.is_empty() {
         words::labelled(&mut out, "Tests", "none yet");
     }
-    for warning in [answer.contradiction(), answer.widened()].iter().flatten() {
+    for warning in [warnings::contradiction(answer), warnings::widened(answer)]
+        .iter()
+        .flatten()
+    {
         words::labelled(&mut out, "Warning", warning);
     }
     words::labelled(
@@ -145,7 +150,7 @@ fn explained(out: &mut String, answer: &MoistureAnswer, why: &MoistureWhy, units
         );
         return;
     };
-    let advice = if next.is_worth_a_test() || answer.contradiction().is_some() {
+    let advice = if next.is_worth_a_test() || answer.contradicts_itself() {
         "Test this lot."
     } else {
         "Skip the test."

@@ -14,6 +14,7 @@ mod hindrance;
 mod less_warm;
 mod not_learned;
 mod taken_before;
+mod went_along;
 
 /// A notice in words, without a stop at its end.
 pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
@@ -338,6 +339,8 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             units.in_words(limit)
         ),
         Notice::CountedSince(count) => counted::since(count, units, zone),
+        Notice::LaterCountStands(later) => counted::later(*later, units, zone),
+        Notice::WentAlong(went) => went_along::words(*went, zone),
         Notice::OnHandAgain(lot, left, joined) => {
             counted::on_hand_again(*lot, *left, joined.as_ref(), units)
         }
@@ -419,8 +422,8 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             "it was to be mixed at {}, which is yet to come: written down as mixed now",
             zone.in_words(*mix_at)
         ),
-        Notice::NothingMeasured(bake, entry) => format!(
-            "no water and no dough temperature recorded: they teach draff how much your grain drinks and how much mixing warms the dough. To add them: `draff strike {entry} --reason \"figures added\"`, then `draff bake done {bake} --water MASS --dough-temp TEMPERATURE`"
+        Notice::NothingMeasured(entry) => format!(
+            "no water and no dough temperature recorded: from them the book learns how much your grain drinks and how much mixing warms the dough. Add the water: `draff correct {entry} --water MASS --reason TEXT`"
         ),
         Notice::MixingWarmed(kelvin) => format!(
             "mixing warmed the dough by {}; the next water temperature uses this",

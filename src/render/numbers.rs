@@ -312,6 +312,8 @@ pub fn moisture(moisture: &Uncertain) -> String {
         return format!("{value:.places$} ± {half:.places$} %");
     }
     let (low, high) = (low.percent(), high.percent());
+    // No grain is water alone: an end that would be rounded to that is shown finer.
+    let places = places + usize::from(format!("{high:.places$}").starts_with("100"));
     format!("{value:.places$} % ({low:.places$} to {high:.places$} %)")
 }
 

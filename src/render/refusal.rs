@@ -1,6 +1,7 @@
 //! Every refusal of the desk in words, and its remedies as what to type.
 
 mod book;
+mod made_again;
 mod remedy;
 mod temperatures;
 
@@ -92,7 +93,7 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
             "lot `{lot}` is {verdict}, and what you say of the place would make it usable again: say it from now on, readings from before count as they did"
         ),
         Refusal::SpoiledAsFeed(lot) => format!(
-            "lot `{lot}` is spoiled, as was found or as you say: mouldy or spoiled grain is no feed, its toxins harm animals too"
+            "lot `{lot}` is spoiled, as was found or as a reason says for which it is thrown away: mouldy or spoiled grain is no feed, its toxins harm animals too"
         ),
         Refusal::WeighedTooSoon {
             entry,
@@ -153,6 +154,14 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
                 numbers.join(", ")
             )
         }
+        Refusal::MakesALot { entry, kind, .. } => format!(
+            "entry {entry} is of kind {}: it made a lot, and is done again instead of corrected",
+            kind.as_str()
+        ),
+        Refusal::HeldByOthers { lot, by, .. } => format!(
+            "by that {} more would have gone out of lot `{lot}` than came in",
+            units.weighed(*by)
+        ),
         Refusal::NoPlaceToClose { name, known } => format!(
             "there is no place `{name}` to close: open are {}",
             known.join(", ")

@@ -1,6 +1,7 @@
 //! The shelf as a list of at most 80 columns, one line a lot.
 
 use super::lot::{self, Detail};
+use super::moisture::warnings;
 use super::numbers::{self, Units};
 use super::words::Columns;
 use super::{times, words};
@@ -131,10 +132,10 @@ fn unusual(found: &LotAnswer, units: Units, zone: &Zone) -> Vec<String> {
         unusual.push(numbers::unfinished(&found.estimate.unfinished));
     }
     if let Some(far_apart) = &found.far_apart {
-        let to_do = far_apart.to_do(&found.lot.code.to_string());
+        let to_do = warnings::put_right(far_apart, &found.lot.code.to_string());
         unusual.push(format!(
             "its moisture is not known: {}; {to_do}",
-            far_apart.which()
+            warnings::far_apart(far_apart)
         ));
     }
     unusual

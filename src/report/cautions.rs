@@ -171,9 +171,9 @@ impl Caution {
             Self::HotGrain => Words {
                 key: "hot-grain",
                 line: "Hot grain scalds: insulated gloves, lids on, no loose buckets in a car.",
-                more: "Grain comes out of the tun at 65 to 78 °C and stays hot in the middle of a tub for a day. Water of 60 °C burns through the skin in seconds. Steam and splashes burn too: lift lids away from you.",
+                more: "Grain comes out of the tun at 65 to 78 °C and stays hot in the middle of a tub for a day. It burns through all layers of the skin in about 30 s at 54 °C, 3 to 5 s at 60 °C and about 1 s at 69 °C; sources differ. Steam and splashes burn too: lift lids away from you.",
                 shown: "with grain whose last temperature is 44 °C or more, and where nobody took one in the first two days",
-                source: "Burn Foundation figures (sources differ: 54 °C about 30 s, 60 °C 3 to 5 s, 69 °C about 1 s for a full-thickness burn); from 44 °C: Moritz and Henriques 1947, Am J Pathol 23:695 (from memory)",
+                source: "times: Burn Foundation figures and UTMB, full-thickness burns; from 44 °C: Moritz and Henriques 1947, Am J Pathol 23:695 (from memory)",
             },
             Self::ThermometerDecides => Words {
                 key: "thermometer-decides",
@@ -254,8 +254,8 @@ impl Caution {
             },
             Self::FeedIsRegulated => Words {
                 key: "feed-is-regulated",
-                line: "Feed law applies. No mouldy grain to animals. Feed never comes back as food.",
-                more: "Grain given away as feed falls under feed law: ask what applies where you are. Keep it covered and named. Mouldy grain harms animals too.",
+                line: "Feed law applies. Feed nothing mouldy or foul. Feed never comes back as food.",
+                more: "Grain given away as feed falls under feed law: ask what applies where you are. Keep it covered and named. Mouldy grain harms animals too. The book knows only what was written, and English words for mould: look at the grain before it goes.",
                 shown: "with grain that goes as feed or that no bake takes in time",
                 source: "Regulation (EC) No 183/2005; 21 CFR 507.12 and 117.95; mould: common practice, no source",
             },

@@ -10,7 +10,7 @@ use crate::grain::{
     estimate,
 };
 use crate::ledger::TestRecord;
-use crate::quantity::{Milligrams, Problem};
+use crate::quantity::{Milligrams, Problem, WetBasis};
 use std::collections::BTreeMap;
 use uom::si::f64::Mass;
 
@@ -27,11 +27,11 @@ pub struct TestAnswer {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct FarApart {
     /// Entry and moisture of the driest, a fraction of wet mass.
-    driest: (i64, f64),
+    pub driest: (i64, f64),
     /// The same of the wettest.
-    wettest: (i64, f64),
+    pub wettest: (i64, f64),
     /// How many samples and laboratories' figures there are.
-    samples: usize,
+    pub samples: usize,
 }
 
 impl FarApart {
@@ -53,45 +53,6 @@ impl FarApart {
             wettest,
             samples: found.len(),
         })
-    }
-
-    /// Which they are and how far they lie apart.
-    pub fn which(&self) -> String {
-        let ((one, driest), (other, wettest)) = (self.driest, self.wettest);
-        format!(
-            "two samples lie {:.1} points apart, {:.1} % in entry {one} and {:.1} % in entry {other}",
-            (wettest - driest) * 100.0,
-            driest * 100.0,
-            wettest * 100.0
-        )
-    }
-
-    /// What to do about it.
-    pub fn to_do(&self, lot: &str) -> String {
-        let further = match self.samples {
-            2 => "a third sample",
-            _ => "another sample",
-        };
-        let correct =
-            |entry: i64| format!("`draff correct {entry} --weighing PAN,WET,DRY --reason TEXT`");
-        let (one, other) = (self.driest.0, self.wettest.0);
-        let wrong = if one == other {
-            format!("{}, with all its samples", correct(one))
-        } else {
-            format!("{} or {}", correct(one), correct(other))
-        };
-        format!(
-            "weigh {further}: `draff moisture {lot} PAN WET DRY g`; then correct the wrong one: {wrong}"
-        )
-    }
-
-    /// All of it, for whoever asks for the moisture.
-    fn warning(&self, lot: &str) -> String {
-        format!(
-            "The tests say less than no test would: {}. Do not go by this range: {}.",
-            self.which(),
-            self.to_do(lot)
-        )
     }
 }
 
@@ -223,20 +184,6 @@ impl MoistureAnswer {
         })
     }
 
-    /// Every warning of every test, and those where tests contradict each other or a drying sample widens the range, in words.
-    pub fn warnings(&self) -> Vec<String> {
-        let mut warnings: Vec<String> = self
-            .tests
-            .iter()
-            .flat_map(|test| &test.result.warnings)
-            .map(ToString::to_string)
-            .collect();
-        warnings.extend(self.contradiction());
-        warnings.extend(self.widened());
-        warnings.extend(self.joined_away());
-        warnings
-    }
-
     /// How many samples of this lot are enough. Nothing where that cannot be said: tests contradict each other, a sample
     /// dries on, one more than those would still help, or no test would.
     pub fn samples_enough(&self) -> Option<usize> {
@@ -244,10 +191,8 @@ impl MoistureAnswer {
         let then = self.estimate.after_one_more_test();
         let only_drying =
             !self.tests.is_empty() && !self.tests.iter().any(|test| test.result.is_usable());
-        let is_open = self.apart.is_some()
-            || self.far_apart.is_some()
-            || self.estimate.widened_by().is_some()
-            || only_drying;
+        let is_open =
+            self.contradicts_itself() || self.estimate.widened_by().is_some() || only_drying;
         let helps = then < now * MOST_OF_THE_RANGE && self.has_samples_enough();
         let counts = !self.tests.is_empty() || self.narrowed_by_one_more().is_some();
         (!is_open && !helps && counts).then_some(self.estimate.samples_enough)
@@ -271,26 +216,17 @@ impl MoistureAnswer {
         (now - then >= NARROWER).then_some((now, then))
     }
 
-    /// Where its grain went and how to ask for that, where it was joined away.
-    pub fn joined_away(&self) -> Option<String> {
-        let why = self.why.as_ref().map_or("", |_| " --why");
-        self.joined_into.map(|joined| {
-            format!(
-                "Nothing is left of {}: it was joined into {joined}. Ask for that lot: `draff moisture {joined}{why}`",
-                self.code
-            )
-        })
-    }
-
-    /// Where a sample that is still drying widens the range.
-    pub fn widened(&self) -> Option<String> {
+    /// The entry of a sample that is still drying and widens the range, and the least moisture that it shows.
+    pub fn widened_by(&self) -> Option<(i64, WetBasis)> {
         let least = self.estimate.widened_by()?;
         let unfinished = |test: &&TestAnswer| test.result.unfinished.at_least == Some(least);
-        let entry = self.tests.iter().find(unfinished)?.record.entry;
-        Some(format!(
-            "A sample of entry {entry} is still drying and has lost {:.1} % already, more than the moisture here: the wet end of the range lies higher for it, and another test would not bring it down. Weigh that sample on, or strike entry {entry}.",
-            least.percent()
-        ))
+        let test = self.tests.iter().find(unfinished)?;
+        Some((test.record.entry, least))
+    }
+
+    /// Whether its tests, or samples of them, lie further apart than chance explains.
+    pub fn contradicts_itself(&self) -> bool {
+        self.apart.is_some() || self.far_apart.is_some()
     }
 
     /// How many tests of this lot the estimate counts, where it counts several of the lot itself.
@@ -299,19 +235,5 @@ impl MoistureAnswer {
             Evidence::Tests { count, .. } => Some(count).filter(|count| *count > 1),
             _ => None,
         }
-    }
-
-    /// Where two tests lie further apart than their uncertainties allow, or two samples so far apart that the range is useless.
-    pub fn contradiction(&self) -> Option<String> {
-        if let Some(far_apart) = &self.far_apart {
-            return Some(far_apart.warning(&self.code));
-        }
-        self.apart.map(|(apart, explained)| {
-            format!(
-                "Two tests of this lot differ by {:.1} points, more than the {:.1} that chance explains (the ± of each also holds what they share, such as the oven). Both count, and the range is wider for it. Stir the tub and test once more, or strike the test that went wrong.",
-                apart * 100.0,
-                explained * 100.0
-            )
-        })
     }
 }

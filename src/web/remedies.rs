@@ -45,6 +45,7 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
             "If an entry of it is wrong, strike that one, with the reason",
             format!("/lot/{lot}"),
         ),
+        Remedy::TraceIt(lot) => linked("See where it went", format!("/trace?lot={lot}")),
         Remedy::CountIt(lot) => linked(
             "If more is there than the book says, count it",
             format!("/lot/{lot}/count"),
@@ -106,6 +107,18 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
         Remedy::StrikeAndEnterAgain(entry, _) => linked(
             "Strike it, then write down what is right",
             format!("/entry/{entry}/strike"),
+        ),
+        Remedy::MakeAgain(entry, _) => linked(
+            "Strike it, then do it again as it is right",
+            format!("/entry/{entry}/strike"),
+        ),
+        Remedy::CountHolders(lots) => linked(
+            "Its grain went into another lot: count what is there now",
+            format!("/lot/{}/count", lots.first()?),
+        ),
+        Remedy::TakeApart(_, _, again) => linked(
+            "Or strike the join, correct the pickup, and join again",
+            format!("/entry/{}/strike", again.strike.last()?),
         ),
         Remedy::ListBakes | Remedy::ListOpenBakes => {
             linked("Look at the bakes", "/bakes".to_owned())

@@ -4,8 +4,9 @@ use crate::bakery::{Bakery, LOAF, at, celsius, cooled_on, mass};
 use crate::book_refusals;
 use draffbook::desk::{
     BakeWrittenDown, BatchOf, CountedSince, FarFromSheet, GivenScales, GivenTemperatures,
-    GrainOfDough, Hindrance, JudgedDraw, MissingField, NoPlanBecause, NotLearned, Notice, Refusal,
-    Remedy, TakenBefore, TemperatureProblem, WaterOf, batch, hold_back_of,
+    GrainOfDough, Hindrance, HowMade, JudgedDraw, LaterCount, MadeAgain, MissingField,
+    NoPlanBecause, NotLearned, Notice, Refusal, Remedy, TakenBefore, TemperatureProblem, WaterOf,
+    WentAlong, batch, hold_back_of,
 };
 use draffbook::dough::bake_code::BakeCode;
 use draffbook::dough::batch::Size;
@@ -152,6 +153,18 @@ fn too_wet() -> Refusal {
     hold_back_of(dough, Uncertain::known(0.77, 0.01), "given").unwrap_err()
 }
 
+/// How a lot of a place with an odd name is struck and made again.
+fn again(how: HowMade) -> MadeAgain {
+    MadeAgain {
+        strike: vec![11, 9],
+        made: a_lot(),
+        of: vec![a_lot()],
+        how,
+        place: "cold room".to_owned(),
+        at: at("2026-11-20T12:00:00Z"),
+    }
+}
+
 fn refusals() -> Vec<Refusal> {
     let (lot, bake, left) = (a_lot(), BakeCode::new(1), mass("2kg"));
     let moment = at("2026-11-20T12:00:00Z");
@@ -165,6 +178,32 @@ fn refusals() -> Vec<Refusal> {
         Refusal::ColdAlready(celsius("3C")),
         Refusal::WouldRevive(lot),
         Refusal::WouldReviveItself(lot),
+        Refusal::MakesALot {
+            entry: 9,
+            kind: EntryKind::Treat,
+            again: Box::new(again(HowMade::Treat(
+                Treatment {
+                    step: Step::Dry,
+                    wet_in: left,
+                    wet_out: mass("500g"),
+                    water: Milligrams::ZERO,
+                    left: Milligrams::ZERO,
+                    dry_loss: mass("1g"),
+                },
+                Some((180, celsius("65C"))),
+            ))),
+        },
+        Refusal::MakesALot {
+            entry: 9,
+            kind: EntryKind::Part,
+            again: Box::new(again(HowMade::Part(left))),
+        },
+        Refusal::HeldByOthers {
+            lot,
+            by: left,
+            held_by: vec![lot, lot],
+            joined: Some((5, left, Box::new(again(HowMade::Join)))),
+        },
         Refusal::NoPlaceToClose {
             name: "cellar".to_owned(),
             known: vec!["fridge".to_owned(), "freezer".to_owned()],
@@ -359,6 +398,13 @@ fn a_name_in_a_printed_command_is_one_word_for_a_shell() {
                 into: one.clone(),
             },
             Remedy::DatedCopiesIn(name.into()),
+            Remedy::MakeAgain(
+                9,
+                Box::new(MadeAgain {
+                    place: one.clone(),
+                    ..again(HowMade::Join)
+                }),
+            ),
         ];
         let alike = Notice::CalledAlmostLike(other, vec![one.clone()]);
         let lines = remedies
@@ -419,6 +465,13 @@ fn notices() -> Vec<Notice> {
         at: moment,
         found: wet,
         less,
+    };
+    let later = |was, is| LaterCount {
+        entry: 9,
+        at: moment,
+        found: wet,
+        was,
+        is,
     };
     let mut all = vec![
         Notice::Used {
@@ -605,6 +658,20 @@ fn notices() -> Vec<Notice> {
         Notice::CountedSince(counted(Milligrams::ZERO)),
         Notice::CountedSince(counted(wet)),
         Notice::CountedSince(counted(Milligrams::new(-1_000_000))),
+        Notice::LaterCountStands(later(wet, Milligrams::ZERO)),
+        Notice::LaterCountStands(later(Milligrams::ZERO, Milligrams::new(-1_000_000))),
+        Notice::WentAlong(WentAlong {
+            entry: 7,
+            is_word: false,
+            was: moment,
+            is: moment,
+        }),
+        Notice::WentAlong(WentAlong {
+            entry: 7,
+            is_word: true,
+            was: moment,
+            is: moment,
+        }),
         Notice::OnHandAgain(lot, wet, Some((lot, "fridge".to_owned()))),
         Notice::OnHandAgain(lot, wet, None),
         Notice::PartMoved {
@@ -664,7 +731,7 @@ fn notices() -> Vec<Notice> {
             is: Form::Pressed,
         },
         Notice::MixedNow(moment),
-        Notice::NothingMeasured(bake, 7),
+        Notice::NothingMeasured(7),
         Notice::MixingWarmed(6.5),
         Notice::MixingHeatNotLearned(NotLearned::TemperaturesUnknown),
         Notice::MixingHeatNotLearned(NotLearned::WaterUnknown),

@@ -288,7 +288,8 @@ fn a_used_up_lot_is_named_as_such() {
     let kitchen = kitchen();
     let lot = kitchen.lot("1kg");
     kitchen.ok(&format!("discard {lot} --reason spilt"));
-    let words = format!("error: nothing is left of lot `{lot}`");
+    let words =
+        format!("error: nothing is left of lot `{lot}` `draff trace {lot}` shows where it went");
     let batch = kitchen.refused(1, &format!("batch \"small loaf\" --pieces 4 --lot {lot}"));
     let sum = format!("hold-back {lot} --wet 400g --flour 1kg --hydration 70%");
     let hold_back = kitchen.refused(1, &sum);

@@ -67,6 +67,7 @@ mod shelf;
 mod sixth_look;
 mod strike;
 mod tenth_bake;
+mod tenth_slips;
 mod tenth_words;
 mod third_look;
 mod ticket;

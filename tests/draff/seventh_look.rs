@@ -210,7 +210,7 @@ fn grain_of_a_joined_lot_that_comes_back_is_told() {
     kitchen.at("2026-11-09T12:00:00Z");
     let told = kitchen.told(&format!("correct 5 --wet 8kg {SLIP}"));
     has(&told, "2 kg of lot");
-    let too = format!("join {cor} {joined} --to \"fridge\"");
+    let too = format!("join {cor} {joined} --to fridge");
     has(&told, &format!("draff {too}"));
     kitchen.ok(&too);
     let told = kitchen.told(&format!("strike {part} --reason \"stayed in the tub\""));

@@ -141,13 +141,12 @@ fn a_bake_without_figures_says_what_they_would_give_and_how_to_add_them() {
     let told = kitchen.told("bake done B-1S");
     has(
         &told,
-        "no water and no dough temperature recorded: they teach draff how much your grain drinks",
+        "no water and no dough temperature recorded: from them the book learns how much your grain drinks",
     );
-    let entry = told.split("`draff strike ").nth(1).unwrap();
+    let entry = told.split("`draff correct ").nth(1).unwrap();
     let entry = entry.split(' ').next().unwrap();
-    kitchen.ok(&format!("strike {entry} --reason \"figures added\""));
-    let told = kitchen.told("bake done B-1S --water 900g");
-    assert!(!told.contains("recorded"), "{told}");
+    kitchen.ok(&format!("correct {entry} --water 900g --reason added"));
+    assert_eq!(kitchen.json("bake show B-1S")["result"]["water_g"], 900.0);
 }
 
 #[test]
@@ -162,7 +161,7 @@ fn several_tests_of_a_lot_say_whether_they_agree_and_that_all_count() {
         &test("13.8g,114.1g,37.0g"),
         "2 moisture tests of this lot; the tests agree, and both count",
     );
-    let apart = test("13.9g,114.1g,31.0g");
+    let apart = test("13.9g,114.1g,34.5g");
     has(&apart, "Both count, and the range is wider for it.");
     has(
         &apart,

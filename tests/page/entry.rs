@@ -81,3 +81,24 @@ fn a_done_bake_is_corrected_on_its_own_form() {
     assert_eq!(bake["result"]["pieces"], 4);
     assert_eq!(bake["result"]["water_g"], 700.0);
 }
+
+#[test]
+fn a_mash_out_of_the_night_after_the_brew_day_leaves_the_cold_statement_where_it_is() {
+    let house = House::new();
+    house.draff("pickup --source \"Alder Lane\" --brewed 2026-11-19 --mash-out \"2026-11-20 00:30\" --cooled \"2026-11-20 02:00\" --wet 5kg");
+    let log = house.json("log");
+    let entries = log["entries"].as_array().unwrap();
+    let pickup = entries.iter().find(|entry| entry["kind"] == "pickup");
+    let pickup = pickup.unwrap()["entry"].as_i64().unwrap();
+    let phone = house.paired("Ada");
+    let typed = [
+        ("mash_out_day", "2026-11-20"),
+        ("mash_out_time", "00:45"),
+        ("reason", "slip"),
+    ];
+    let told = words(&phone.book(&format!("/entry/{pickup}/correct"), &typed));
+    assert!(!told.contains("moved with the brew day"), "{told}");
+    let log = house.json("log");
+    let cold = log["entries"].as_array().unwrap().iter();
+    assert_eq!(cold.filter(|entry| entry["kind"] == "cooled").count(), 1);
+}

@@ -3,26 +3,25 @@
 mod bake;
 mod brew_day;
 mod fields;
+mod later_counts;
+mod made_lots;
+mod replace;
 
-use super::discard::{refuse_mould_as_feed, refuse_named_mould};
-use super::moisture_test::refuse_drier_than_weights;
 use super::probe::of_the_same_grain;
 use super::strike::lots_of;
-use super::{counted_since, on_hand_again, possible, refuse_in_closed_place};
+use super::{counted_since, on_hand_again, refuse_in_closed_place};
 use crate::desk::draws::{self, GoneOut, JudgedDraw};
 use crate::desk::guard::{self, Compare, Judged};
 use crate::desk::{Answer, Desk, Notice, Refusal, facts};
-use crate::grain::{Ending, Form, Laboratory, MoistureTest, PanReadings, Weighing};
+use crate::grain::{Ending, Form, PanReadings, Weighing};
 use crate::keeping::Verdict;
-use crate::ledger::{
-    Act, Amended, AmendedArrival, CameOut, Detail, EntryKind, EntryRecord, LogFilter, LotRecord,
-    View,
-};
-use crate::quantity::{Instant, Milligrams, Problem, Temperature, WaterActivity, WetBasis};
+use crate::ledger::{CameOut, EntryKind, EntryRecord, LotRecord, View};
+use crate::quantity::{Instant, Milligrams, Temperature, WaterActivity, WetBasis};
 use crate::report::bake::BakeAnswer;
 use crate::report::{Caution, LotAnswer};
 use chrono::{Duration, NaiveDate};
 use fields::{given_fields, refuse_fields, refuse_unchanged};
+use replace::{reading_with, replace};
 
 /// What is right instead; what is left out stays as it is.
 #[derive(Debug, Clone, Default)]
@@ -114,8 +113,13 @@ impl Desk {
         let ((mut done, lot, told), lacking) = self.act(Compare::Promises, |act| {
             let entry = act.view().entry(request.entry)?;
             act.refuse_out_of_force(entry.entry)?;
-            refuse_fields(&entry, right)
-                .map_err(|refusal| bake::held_by_its_bake(act.view(), &entry, refusal))?;
+            match refuse_fields(&entry, right) {
+                Err(Refusal::NotInEntry { .. }) if entry.kind.makes_lot() => {
+                    return Err(made_lots::made_again(act, &entry)?.into());
+                }
+                checked => checked
+                    .map_err(|refusal| bake::held_by_its_bake(act.view(), &entry, refusal))?,
+            }
             let lot = match (right.lot, entry.lot) {
                 (Some(code), _) => act.view().lot(code)?,
                 (None, Some(code)) => act.view().lot(&code.to_string())?,
@@ -142,7 +146,13 @@ impl Desk {
             lots.push(lot.clone());
             let gone_out = GoneOut::of(act.view(), lots)?;
             let judged = guard::judge_all(act.view(), now)?;
-            let by = replace(act, &entry, &lot, right, request.reason)?;
+            let replaced = replace(act, &entry, &lot, right, request.reason);
+            let (by, went_along) = match (replaced, right.wet) {
+                (Err(error), Some(wet)) if entry.kind == EntryKind::Pickup => {
+                    return Err(made_lots::held_by_others(act, error, &entry, wet)?);
+                }
+                (replaced, _) => replaced?,
+            };
             let by = act.view().entry(by)?;
             // The temperature at a pickup stands in another entry, which went with it.
             if entry.kind != EntryKind::Pickup || right.temp.is_none() {
@@ -155,7 +165,12 @@ impl Desk {
             if !judged.contains_key(&lot.code) {
                 refuse_in_closed_place(act.view(), &lot, now)?;
             }
-            let mut told = guard::judged_otherwise(&judged, &judged_now, Some(lot.code));
+            let mut told = went_along;
+            told.extend(guard::judged_otherwise(
+                &judged,
+                &judged_now,
+                Some(lot.code),
+            ));
             refuse_missing_entry(act.view(), (&entry, by.at), &judged, &judged_now)?;
             let is_on_label =
                 right.grist.is_some() || right.source.is_some() || right.form.is_some();
@@ -178,7 +193,9 @@ impl Desk {
             if by.kind == EntryKind::Spoiled && right.lot.is_some() {
                 told.extend(of_the_same_grain(act.view(), &lot)?);
             }
-            if right.wet.is_some() && by.kind != EntryKind::Count {
+            if by.kind == EntryKind::Count {
+                told.extend(later_counts::standing(act.view(), &lot, by.entry)?);
+            } else if right.wet.is_some() {
                 told.extend(counted_since(act.view(), &lot, by.at)?);
             }
             let done = Corrected {
@@ -249,179 +266,4 @@ const LATE: Duration = Duration::minutes(30);
 /// Whether of a pickup only the temperature is wrong: that stands in the reading that was taken with it.
 fn is_temperature_alone(right: &Correction<'_>) -> bool {
     given_fields(right) == ["temp"]
-}
-
-/// Puts another entry in the place of a wrong one; of a pickup, of the reading that was taken with it too.
-fn replace(
-    act: &mut Act<'_>,
-    old: &EntryRecord,
-    lot: &LotRecord,
-    right: &Correction<'_>,
-    reason: &str,
-) -> anyhow::Result<i64> {
-    let at = right.at.unwrap_or(old.at);
-    let place = match right.place.or(old.place.as_deref()) {
-        Some(name) if right.place.is_some() || right.at.is_some() => {
-            Some(act.view().place_open_then(name, at)?)
-        }
-        Some(name) => Some(act.view().place(name)?),
-        None => None,
-    };
-    let test = match &old.detail {
-        Detail::Test(test, _) => Some(tested(test, right)?),
-        _ => None,
-    };
-    if let Some(test) = &test {
-        let result = test.evaluate(lot.form, lot.kind)?;
-        refuse_drier_than_weights(act.view(), lot, &result)?;
-    }
-    let arrival = match &old.detail {
-        Detail::Arrival(facts) => Some(AmendedArrival {
-            source: right.source.map(|name| (name, right.is_new_source)),
-            brewed_on: right
-                .brewed_on
-                .unwrap_or_else(|| lot.brewed_on(&act.view().about().zone)),
-            mash_out: match (right.mash_out, right.brewed_on) {
-                (Some(mash_out), _) => mash_out,
-                (None, Some(brewed_on)) => Some(brew_day::mash_out_on(
-                    lot,
-                    brewed_on,
-                    &act.view().about().zone,
-                )?),
-                (None, None) => facts.mash_out,
-            },
-            grist: right.grist.or(facts.grist.as_deref()),
-            form: right.form.unwrap_or(facts.form),
-        }),
-        _ => None,
-    };
-    let ending = right.ending.or(old.ending);
-    // What animals got is written as it was; but what could not be written as feed does not become it by a correction.
-    if ending == Some(Ending::Feed) {
-        let reason = right.note.or(old.words.as_deref()).unwrap_or_default();
-        if old.ending != ending {
-            refuse_mould_as_feed(act.view(), lot, at, reason)?;
-        } else if right.note.is_some() {
-            refuse_named_mould(lot, reason)?;
-        }
-    }
-    let counted = match &old.detail {
-        Detail::Counted(count) => Some(count.found),
-        _ => None,
-    };
-    let is_pickup = arrival.is_some();
-    let new = Amended {
-        lot,
-        at,
-        wet: right.wet.or(old.wet).or(counted),
-        temperature: match right.temp {
-            Some(temperature) => Some(possible(act.view(), lot, at, temperature)?),
-            None => old.temperature,
-        },
-        place: place.as_ref(),
-        words: right.note.or(old.words.as_deref()),
-        ending,
-        activity: match (right.activity, old.water_activity) {
-            (None, Some(measured)) => Some(WaterActivity::new(measured)?),
-            (right, _) => right,
-        },
-        test: test.as_ref(),
-        arrival,
-    };
-    // A word that it was cold stands on the brew day too: it goes with the mash-out, never before it.
-    let word = match (right.brewed_on, &new.arrival) {
-        (Some(brewed_on), Some(_)) => brew_day::word_of(act, lot, brewed_on)?,
-        _ => None,
-    };
-    let (first, then) = word
-        .into_iter()
-        .partition::<Vec<_>, _>(|(said, at)| *at > said.at);
-    let mut with_it = Vec::new();
-    for (said, at) in &first {
-        with_it.push(act.correct(said, &brew_day::of_word(&new, said, *at), reason)?);
-    }
-    let by = act.correct(old, &new, reason)?;
-    for (said, at) in &then {
-        let moved = act.view().lot(&lot.code.to_string())?;
-        let word = Amended {
-            lot: &moved,
-            ..brew_day::of_word(&new, said, *at)
-        };
-        with_it.push(act.correct(said, &word, reason)?);
-    }
-    if is_pickup && (right.temp.is_some() || right.at.is_some()) {
-        let read = reading_with(act, old, lot)?;
-        match read {
-            Some(read) => {
-                let new = Amended {
-                    temperature: right.temp.or(read.temperature),
-                    place: None,
-                    wet: None,
-                    words: None,
-                    ending: None,
-                    activity: None,
-                    test: None,
-                    arrival: None,
-                    ..new
-                };
-                with_it.push(act.correct(&read, &new, reason)?);
-            }
-            // Nothing was read, so nothing is wrong in it.
-            None if right.temp.is_some() => {
-                return Err(Refusal::NotInEntry {
-                    entry: old.entry,
-                    kind: old.kind,
-                    field: "temp",
-                }
-                .into());
-            }
-            None => {}
-        }
-    }
-    act.go_with(&with_it, by)?;
-    Ok(by)
-}
-
-/// The reading that was taken when a lot was fetched.
-fn reading_with(
-    act: &Act<'_>,
-    pickup: &EntryRecord,
-    lot: &LotRecord,
-) -> anyhow::Result<Option<EntryRecord>> {
-    let of_lot = act.view().log(&LogFilter {
-        lot: Some(lot),
-        ..LogFilter::default()
-    })?;
-    Ok(of_lot.into_iter().find(|entry| {
-        entry.kind == EntryKind::Reading && entry.is_in_force() && entry.at == pickup.at
-    }))
-}
-
-/// A test with other weighings by the same method and scale, or another figure of the laboratory. Second stages that are
-/// not typed stay with their samples.
-fn tested(test: &MoistureTest, right: &Correction<'_>) -> Result<MoistureTest, Problem> {
-    if let (Some(wet_basis), Some(laboratory)) = (right.lab, test.laboratory) {
-        return Ok(MoistureTest {
-            laboratory: Some(Laboratory {
-                wet_basis,
-                ..laboratory
-            }),
-            ..test.clone()
-        });
-    }
-    let weighed = if right.weighing.is_empty() {
-        test.clone()
-    } else {
-        MoistureTest::of_pans(test.method, test.readability, right.weighing)
-    };
-    let before = test
-        .samples
-        .iter()
-        .filter_map(|sample| sample.second.clone());
-    let before: Vec<Weighing> = before.collect();
-    weighed.with_second_stages(if right.stage2.is_empty() {
-        &before
-    } else {
-        right.stage2
-    })
 }

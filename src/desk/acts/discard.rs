@@ -4,7 +4,7 @@ use super::{counted_since, written_twice};
 use crate::desk::facts::FactFinder;
 use crate::desk::{Answer, Desk, Notice, Refusal, draws};
 use crate::grain::Ending;
-use crate::ledger::{LotRecord, View};
+use crate::ledger::{EntryKind, LogFilter, LotRecord, View};
 use crate::quantity::{Instant, Milligrams};
 use crate::report::{Caution, LotAnswer};
 
@@ -34,14 +34,26 @@ fn names_spoilage(reason: &str) -> bool {
     })
 }
 
-/// Refuses grain as feed that was found spoiled by the time at which it goes, or whose reason speaks of it.
+/// Refuses grain as feed that was found spoiled by the time at which it goes, or of which the reason speaks, or that for
+/// which some of the lot was thrown away by then. The entry that is corrected, if one is, says so no more.
 pub(super) fn refuse_mould_as_feed(
     view: View<'_>,
     lot: &LotRecord,
-    at: Instant,
-    reason: &str,
+    (at, reason): (Instant, &str),
+    corrected: Option<i64>,
 ) -> anyhow::Result<()> {
-    if FactFinder::new(view)?.was_found_spoiled(lot, at)? {
+    let of_lot = view.log(&LogFilter {
+        lot: Some(lot),
+        ..LogFilter::default()
+    })?;
+    let is_thrown_away_for_it = of_lot.iter().any(|entry| {
+        entry.kind == EntryKind::Discard
+            && entry.is_in_force()
+            && entry.at <= at
+            && Some(entry.entry) != corrected
+            && entry.words.as_deref().is_some_and(names_spoilage)
+    });
+    if is_thrown_away_for_it || FactFinder::new(view)?.was_found_spoiled(lot, at)? {
         return Err(Refusal::SpoiledAsFeed(lot.code).into());
     }
     Ok(refuse_named_mould(lot, reason)?)
@@ -71,7 +83,7 @@ pub struct Discard<'a> {
 
 impl Desk {
     /// Throws grain away. Any grain may go, whatever its verdict; but what was found spoiled by then is no feed, nor
-    /// what is thrown away for mould or rot by the words of the reason. What animals got before that is told.
+    /// what is or was thrown away for mould or rot by the words of a reason. What animals got before that is told.
     pub fn discard(&mut self, request: &Discard<'_>) -> anyhow::Result<Answer<LotAnswer>> {
         let (lot, told, lacking) = self.act_on_lot(request.lot, |act, lot| {
             let wet = match request.wet {
@@ -79,7 +91,7 @@ impl Desk {
                 None => act.view().left_or_refuse(&lot)?,
             };
             if request.ending == Some(Ending::Feed) {
-                refuse_mould_as_feed(act.view(), &lot, request.at, request.reason)?;
+                refuse_mould_as_feed(act.view(), &lot, (request.at, request.reason), None)?;
             }
             let is_spoiled =
                 FactFinder::new(act.view())?.was_found_spoiled(&lot, Instant::MAX_UTC)?;

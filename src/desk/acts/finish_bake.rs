@@ -73,7 +73,7 @@ impl Desk {
             let measured = &result.measured;
             if measured.water.is_none() && measured.dough_milli_celsius.is_none() {
                 let entry = act.view().last_entry()?;
-                told.push(Notice::NothingMeasured(planned.bake.code, entry));
+                told.push(Notice::NothingMeasured(entry));
             }
             for (lot, _) in &result.draws {
                 told.extend(guard::unusable_by_now(act.view(), lot, act.now())?);

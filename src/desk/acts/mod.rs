@@ -47,7 +47,7 @@ use super::guard::Judged;
 use super::{Answer, CountedSince, Desk, Notice, Refusal, facts};
 use crate::grain::LotCode;
 use crate::keeping::{PlaceKind, QUICKEST_COOLING, RuleSet, What};
-use crate::ledger::{LotRecord, View};
+use crate::ledger::{Detail, LotRecord, View};
 use crate::quantity::{Instant, Milligrams, Temperature};
 use crate::report::LotAnswer;
 use std::collections::BTreeSet;
@@ -94,16 +94,23 @@ fn written_twice(view: View<'_>, entries: &[i64]) -> anyhow::Result<Option<Notic
 
 /// What is to be told where the grain was counted after the moment of an entry that is written late.
 fn counted_since(view: View<'_>, lot: &LotRecord, at: Instant) -> anyhow::Result<Option<Notice>> {
-    let Some((entry, at, found)) = view.counted_since(lot, at)? else {
+    let Some(later) = view.counted_since(lot, at)? else {
         return Ok(None);
     };
-    let booked = view.booked_at_count(lot, entry)?;
-    Ok(Some(Notice::CountedSince(CountedSince {
-        entry,
-        at,
-        found,
-        less: Milligrams::new(booked.get() - found.get()),
-    })))
+    let Detail::Counted(count) = later.detail else {
+        return Ok(None);
+    };
+    let booked = view.booked_at_count(lot, later.entry)?;
+    let less = Milligrams::new(booked.get() - count.found.get());
+    // A count whose difference is still right knew of it.
+    Ok(
+        (less != count.less).then_some(Notice::CountedSince(CountedSince {
+            entry: later.entry,
+            at: later.at,
+            found: count.found,
+            less,
+        })),
+    )
 }
 
 /// Refuses that grain lies in a closed place by an act that puts it back.

@@ -107,7 +107,7 @@ impl Desk {
                 let Some(lot) = entry.lot else { continue };
                 let lot = act.view().lot_even_struck(&lot.to_string())?;
                 refuse_in_closed_place(act.view(), &lot, now)?;
-                if entry.wet.is_some() && entry.kind != EntryKind::Count {
+                if entry.wet.is_some() || entry.kind == EntryKind::Count {
                     told.extend(counted_since(act.view(), &lot, entry.at)?);
                 }
             }

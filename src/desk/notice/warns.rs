@@ -41,6 +41,8 @@ impl Notice {
             | Self::OnHandUnusable { .. }
             | Self::CountedSince(_)
             | Self::OnHandAgain(..)
+            | Self::WentAlong(_)
+            | Self::LaterCountStands(_)
             | Self::CalledAlmostLike(..)
             | Self::NotFreeOf(..)
             | Self::WarmSince(..)
@@ -71,7 +73,7 @@ impl Notice {
             | Self::PartMoved { .. }
             | Self::PromisedGrainTaken { .. }
             | Self::CountsFromMashOut { .. }
-            | Self::NothingMeasured(..)
+            | Self::NothingMeasured(_)
             | Self::MixingWarmed(_) => false,
         }
     }

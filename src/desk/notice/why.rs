@@ -1,5 +1,5 @@
-//! Why promised grain does not go in, why nothing is learned; what was taken for a bake already, and what a count says of
-//! an entry that comes late.
+//! Why promised grain does not go in, why nothing is learned; what was taken for a bake already, what a count says of
+//! an entry that comes late or of an earlier count, and what goes along with a brew day.
 
 use crate::dough::bake_code::BakeCode;
 use crate::grain::LotCode;
@@ -107,4 +107,32 @@ pub struct CountedSince {
     pub found: Milligrams,
     /// By how much that is less than what the book says by now of that time; negative where it is more.
     pub less: Milligrams,
+}
+
+/// What went to the same time of another brew day with it, though nobody said so.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct WentAlong {
+    /// The entry that says it by now.
+    pub entry: i64,
+    /// Whether that is a word that the grain was cold; else it is the mash-out.
+    pub is_word: bool,
+    /// When it was.
+    pub was: Instant,
+    /// When it is.
+    pub is: Instant,
+}
+
+/// A count after one that was corrected: it measured what was there, so only its difference to the book changes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct LaterCount {
+    /// The entry that counts by now.
+    pub entry: i64,
+    /// When it was counted.
+    pub at: Instant,
+    /// What was found.
+    pub found: Milligrams,
+    /// By how much that was less than the book said; negative where it was more.
+    pub was: Milligrams,
+    /// The same by now.
+    pub is: Milligrams,
 }

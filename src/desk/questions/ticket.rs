@@ -13,14 +13,17 @@ use chrono::Duration;
 const WITH_GLUTEN: [&str; 4] = ["wheat", "rye", "barley", "oats"];
 
 impl Desk {
-    /// The labels of some lots, in that order.
+    /// The labels of some lots on hand, in that order.
     pub fn tickets(&self, codes: &[String]) -> anyhow::Result<Answer<Vec<Ticket>>> {
         let view = self.view();
         let _still = view.hold_still()?;
         let mut finder = FactFinder::new(view)?;
         let mut tickets = Vec::new();
         for code in codes {
-            let facts = finder.facts(view.lot(code)?)?;
+            let lot = view.lot(code)?;
+            // A ticket hangs on a tub, and an empty lot has none.
+            view.left_or_refuse(&lot)?;
+            let facts = finder.facts(lot)?;
             let says = |wanted| {
                 let lot = &facts.lot;
                 let found = WITH_GLUTEN

@@ -72,8 +72,8 @@ pub(super) fn remedies(refusal: &Refusal) -> Vec<Remedy> {
         Refusal::ColdBeforeMashOut {
             entry: Some(entry), ..
         } => vec![Remedy::CorrectTimeFirst(*entry)],
-        Refusal::NothingLeft(_)
-        | Refusal::ColdBeforeMashOut { .. }
+        Refusal::NothingLeft(lot) => vec![Remedy::TraceIt(*lot)],
+        Refusal::ColdBeforeMashOut { .. }
         | Refusal::AlreadyThere { .. }
         | Refusal::KindsDiffer(..)
         | Refusal::TooHeavy

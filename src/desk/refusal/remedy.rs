@@ -1,5 +1,6 @@
 //! What can be done about a refusal.
 
+use super::MadeAgain;
 use crate::desk::Notice;
 use crate::dough::bake_code::BakeCode;
 use crate::grain::LotCode;
@@ -55,6 +56,8 @@ pub enum Remedy {
     FillIn(MissingField),
     /// Say how long the treatment took and how warm it was, or book the way out of the freezer first.
     TimeTheTreatment,
+    /// See where the grain of a lot went.
+    TraceIt(LotCode),
     /// Count a lot of which more is there than the book says.
     CountIt(LotCode),
     /// Test the moisture of a lot.
@@ -159,6 +162,12 @@ pub enum Remedy {
     ListDevices,
     /// Strike this entry and write anew what is right.
     StrikeAndEnterAgain(i64, EntryKind),
+    /// Strike this entry, which made a lot, and do that again as it is right.
+    MakeAgain(i64, Box<MadeAgain>),
+    /// Count the lots that hold the grain of another by now.
+    CountHolders(Vec<LotCode>),
+    /// Take a join apart, correct this entry to this mass, and join again.
+    TakeApart(i64, Milligrams, Box<MadeAgain>),
     /// Correct the time of the pickup too.
     CorrectPickupTime,
     /// Name the source as the book calls it.

@@ -1,7 +1,8 @@
-//! What a count says of an entry that comes late, and what is on hand again after a join, in words.
+//! What a count says of an entry that comes late and of an earlier count, and what is on hand again after a join, in words.
 
-use crate::desk::CountedSince;
+use crate::desk::{CountedSince, LaterCount};
 use crate::grain::LotCode;
+use crate::quantity::text::shell_word;
 use crate::quantity::{Milligrams, Zone};
 use crate::render::numbers::Units;
 
@@ -29,6 +30,26 @@ pub(super) fn since(count: &CountedSince, units: Units, zone: &Zone) -> String {
     }
 }
 
+/// That a later count stands, and what it says of the book by now.
+pub(super) fn later(later: LaterCount, units: Units, zone: &Zone) -> String {
+    let difference = |less: Milligrams| match less.get() {
+        0 => "just what the book said".to_owned(),
+        1.. => format!("{} less than the book said", units.weighed(less)),
+        more => format!(
+            "{} more than the book said",
+            units.weighed(Milligrams::new(-more))
+        ),
+    };
+    format!(
+        "the later count stands, now as entry {}: it found {}, {}. That is {} by now, and was {}",
+        later.entry,
+        units.weighed(later.found),
+        zone.in_words(later.at),
+        difference(later.is),
+        difference(later.was)
+    )
+}
+
 /// What to type where the grain went into the joined lot too, and where it is not there.
 pub(super) fn on_hand_again(
     lot: LotCode,
@@ -38,7 +59,8 @@ pub(super) fn on_hand_again(
 ) -> String {
     let too = joined.map_or(String::new(), |(joined, place)| {
         format!(
-            "If that went into {joined} too, `draff join {lot} {joined} --to \"{place}\"` makes one lot of both. "
+            "If that went into {joined} too, `draff join {lot} {joined} --to {}` makes one lot of both. ",
+            shell_word(place)
         )
     });
     format!(

@@ -143,8 +143,9 @@ pub(super) fn words(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
         Refusal::LotsLieThere { place, lots } => {
             let lots: Vec<String> = lots.iter().map(ToString::to_string).collect();
             format!(
-                "place `{place}` cannot be closed: {} lie there",
-                lots.join(", ")
+                "place `{place}` cannot be closed: {} {} there",
+                lots.join(", "),
+                if lots.len() == 1 { "lies" } else { "lie" }
             )
         }
         Refusal::NotCorrected(entry, kind) => format!(

@@ -1,6 +1,6 @@
 //! Remedies as what to type.
 
-use super::option;
+use super::{made_again, option};
 use crate::desk::{MissingField, Remedy};
 use crate::grain::Step;
 use crate::ledger::EntryKind;
@@ -113,6 +113,9 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::ListDevices => "`draff device list` lists them".to_owned(),
         Remedy::TakeInstead(entry) => format!("take entry {entry} instead: `draff log` shows both"),
         Remedy::StrikeAndEnterAgain(entry, kind) => enter_again(*entry, *kind),
+        Remedy::MakeAgain(_, again) => made_again::right(again, zone),
+        Remedy::CountHolders(lots) => made_again::count(lots),
+        Remedy::TakeApart(entry, wet, again) => made_again::apart(*entry, *wet, again, zone),
         Remedy::CorrectPickupTime => {
             "if the time of the pickup is wrong too, add --at WHEN".to_owned()
         }
@@ -181,6 +184,7 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::ChangeOrDropBake(bake) => format!(
             "`draff bake change {bake}` states it anew, `draff bake drop {bake}` takes it off the list"
         ),
+        Remedy::TraceIt(lot) => format!("`draff trace {lot}` shows where it went"),
         Remedy::CountIt(lot) => format!(
             "if more is there than the book says, weigh it: draff count {lot} --wet MASS"
         ),
@@ -255,11 +259,6 @@ fn enter_again(entry: i64, kind: EntryKind) -> String {
         EntryKind::Bake => return "draff bake change BAKE … states it anew".to_owned(),
         EntryKind::Setting => return "draff settings NAME VALUE states it anew".to_owned(),
         EntryKind::Plan => return "draff plan --accept takes its place".to_owned(),
-        EntryKind::Part => {
-            "draff portion LOT --into … --at WHEN, or draff move LOT --wet … --at WHEN"
-        }
-        EntryKind::Treat => "draff treat LOT … --at WHEN",
-        EntryKind::Join => "draff join LOT LOT … --at WHEN",
         EntryKind::Place => "draff place change PLACE … --at WHEN",
         EntryKind::Readings => "draff readings PLACE --csv FILE",
         EntryKind::Baked => "the command that strike shows",

@@ -64,6 +64,13 @@ fn acts(command: &str) -> Vec<(String, String)> {
         ["moisture", lot, ..] if is_code(lot) => {
             one("a sample of it", &format!("/lot/{lot}/sample"))
         }
+        ["join", lot, ..] if is_code(lot) => {
+            one(&format!("a join of {lot}"), &format!("/lot/{lot}/join"))
+        }
+        ["discard", lot, ..] if is_code(lot) => one(
+            &format!("throw away {lot}"),
+            &format!("/lot/{lot}/throw-away"),
+        ),
         ["bake", "change", bake, ..] if is_code(bake) => one(
             &format!("a change of {bake}"),
             &format!("/bake/{bake}/change"),
@@ -80,8 +87,13 @@ fn acts(command: &str) -> Vec<(String, String)> {
         ["readings", ..] => one("a file under Places", "/book/places"),
         ["place", ..] => one("a change under Places", "/book/places"),
         ["move", ..] => one("a move of its lot", "/shelf"),
+        ["use"] => one("a use of its lot", "/shelf"),
         ["settings", ..] => one("Settings under Book", "/book/settings"),
         ["plan", ..] => one("a new plan", "/plan"),
+        ["log", about] if is_code(about) => one(
+            &format!("the log of {about}"),
+            &format!("/book/log?about={about}"),
+        ),
         ["log", ..] => one("the log", "/book/log"),
         ["check", ..] => one("a check of the book", "/book/check"),
         ["pickup", ..] => one("grain in", "/grain-in"),
@@ -104,6 +116,17 @@ mod tests {
         );
         let hostile = linked("`draff correct ../x --wet 1kg`").into_string();
         assert!(!hostile.contains("../x"), "{hostile}");
+    }
+
+    #[test]
+    fn grain_that_is_on_hand_again_is_joined_and_thrown_away_on_the_page() {
+        let told = linked("`draff join A-1 B-2 --to 'cold room'` makes one lot; or `draff discard A-1 --reason x`; `draff log A-1`")
+            .into_string();
+        assert_eq!(
+            told,
+            "<a href=\"/lot/A-1/join\">a join of A-1</a> makes one lot; or \
+             <a href=\"/lot/A-1/throw-away\">throw away A-1</a>; <a href=\"/book/log?about=A-1\">the log of A-1</a>"
+        );
     }
 
     #[test]

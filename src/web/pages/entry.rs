@@ -2,7 +2,7 @@
 
 use crate::desk::{CameOut, Correct, Correction, Strike};
 use crate::dough::bake_code::BakeCode;
-use crate::grain::{Ending, Form as GrainForm};
+use crate::grain::{Ending, Form as GrainForm, is_of_brew_day};
 use crate::ledger::{BakeEnd, Detail, EntryKind, EntryRecord};
 use crate::quantity::Problem;
 use crate::render::{log, lot as lot_words, times};
@@ -287,13 +287,21 @@ fn correct_act(visit: &mut Visit) -> anyhow::Result<Done> {
     else {
         return Err(Faulty.into());
     };
+    // A mash-out on another day is that of another brew day; the night after it belongs to it.
+    let brewed_on = match (mash_out, visit.desk.entry(number)?.answer.lot) {
+        (Some(mash_out), Some(code)) => {
+            let of = visit.desk.lot(&code.to_string())?.answer.lot;
+            let is_of_it = is_of_brew_day(zone.local(mash_out), of.brewed_on(&zone));
+            (!is_of_it).then(|| zone.date(mash_out))
+        }
+        _ => None,
+    };
     let answer = visit.desk.correct(&Correct {
         entry: number,
         right: Correction {
             lot: lot.as_deref(),
             at,
-            // A mash-out on another day is that of another brew day.
-            brewed_on: mash_out.map(|mash_out| zone.date(mash_out)),
+            brewed_on,
             mash_out: mash_out.map(Some),
             wet,
             temp,

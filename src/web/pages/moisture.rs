@@ -1,6 +1,7 @@
 //! Why the moisture of a lot is known as it is: what pulls it, what a test is worth, and whether its brewery is steady.
 
-use crate::render::{chart, moisture, numbers, source_chart};
+use crate::render::moisture::{self, warnings};
+use crate::render::{chart, numbers, source_chart};
 use crate::web::answer::Reply;
 use crate::web::draw;
 use crate::web::route::Route;
@@ -17,7 +18,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
     let body = html! {
         p.lead { b { (numbers::moisture(&known.estimate.moisture)) } " (95 %)" }
         p { (capital(&known.estimate.from.to_string())) "." }
-        @for warning in known.warnings() { p { (draw::linked(&warning)) } }
+        @for warning in warnings::all(known) { p { (draw::linked(&warning)) } }
         @if let Some(source) = source.filter(|source| !source.lots.is_empty()) {
             (chart::hatches(["slanted", "lying", "dotted"]))
             (source_chart::picture(source))

@@ -1,6 +1,6 @@
 //! Another brew day: the mash-out goes to the same time of it, and so does a word that the grain was cold that day.
 
-use crate::desk::Refusal;
+use crate::desk::{Notice, Refusal, WentAlong};
 use crate::ledger::{Act, Amended, EntryKind, EntryRecord, LogFilter, LotRecord};
 use crate::quantity::{Instant, Problem, Zone};
 use chrono::{Days, NaiveDate};
@@ -37,11 +37,21 @@ pub fn word_of(
             && entry.is_in_force()
             && (was..=was + Days::new(1)).contains(&zone.date(entry.at))
     });
-    word.map(|word| {
+    let moved = word.map(|word| {
         let at = moved_to(word.at, (was, brewed_on), zone)?;
-        Ok((word, at))
+        anyhow::Ok((word, at))
+    });
+    Ok(moved.transpose()?.filter(|(word, at)| *at != word.at))
+}
+
+/// That what an entry of some kind says went to the same time of another brew day.
+pub const fn went_along((kind, entry): (EntryKind, i64), (was, is): (Instant, Instant)) -> Notice {
+    Notice::WentAlong(WentAlong {
+        entry,
+        is_word: matches!(kind, EntryKind::Cooled),
+        was,
+        is,
     })
-    .transpose()
 }
 
 /// A word at another time, as what takes its place.
