@@ -132,7 +132,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             units.weighed(*wet)
         ),
         Notice::FarFromSheet(far) => format!(
-            "{}. If that is a slip, correct the entry with what is right: draff correct ENTRY (`draff log` shows the entry)",
+            "{}. If that is a slip, correct its entry: `draff log` shows the number",
             far_from_sheet::words(far, units, zone)
         ),
         Notice::WarmerThen { entry, temperature } => format!(

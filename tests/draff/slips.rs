@@ -21,10 +21,12 @@ fn mouldy_grain_goes_to_no_animal_whoever_says_so() {
         "discard {lot} --wet 1kg --reason \"mould on top\""
     ));
     has(&said, &format!("draff probe {lot} --spoiled"));
+    // The rest of a tub with mould in it is no feed either, whatever the reason is now.
+    let feed = "--wet 1kg --as feed --reason \"further than we bake\"";
+    kitchen.refused(1, &format!("discard {lot} {feed}"));
     // What is no spoilage is no reason to doubt the rest.
-    let said = kitchen.told(&format!(
-        "discard {lot} --wet 1kg --as feed --reason \"further than we bake\""
-    ));
+    let lot = kitchen.lot("5kg");
+    let said = kitchen.told(&format!("discard {lot} {feed}"));
     assert!(!said.contains("--spoiled"), "{said}");
 }
 

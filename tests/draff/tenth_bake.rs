@@ -236,6 +236,7 @@ fn what_a_done_bake_does_not_hold_is_looked_for_in_its_grain() {
     has(&refused, &format!("draff correct {draw} --wet"));
     kitchen.ok(&format!("correct {draw} --wet 1kg --reason misread"));
     assert_eq!(kitchen.on_shelf(&lot)["wet_g"], 9000.0);
+    let draw = kitchen.last_entry("use");
     let refused = kitchen.refused(1, &format!("correct {draw} --pieces 5 --reason misread"));
     has(&refused, &format!("draff correct {entry} --pieces"));
 }

@@ -40,7 +40,7 @@ const fn beside(
 
 use EntryKind::{
     Bake, Baked, Cooled, Count, Join, Moisture, Part, Pickup, Place, Plan, Reading, Readings,
-    Setting, Source, Strike, Treat,
+    Setting, Source, Strike, Treat, Use,
 };
 
 /// Indices in [`COVERED`] of the tables whose rows begin a link.
@@ -297,7 +297,7 @@ pub(super) const COVERED: [Covered; 30] = [
     beside("plan_moisture", &[Plan], &["taken"], "entry_id"),
     beside(
         "goes_with",
-        &[Reading, Cooled, Strike],
+        &[Reading, Cooled, Count, Strike, Use],
         &["leader_id"],
         "entry_id",
     ),
