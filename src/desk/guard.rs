@@ -77,7 +77,8 @@ impl Desk {
     /// # Errors
     ///
     /// As of [`Self::act`], and [`Refusal::WouldReviveItself`] or [`Refusal::WouldRevive`] where the lot, or a lot on
-    /// hand that was made of it, was past and would be past no more. Not so by a temperature of now that was taken in time.
+    /// hand that was made of it, was past and would be past no more, or by a back-dated entry would have been good for
+    /// longer. Not so by a temperature of now that was taken in time.
     pub(super) fn act_on_lot<T>(
         &mut self,
         code: &str,
@@ -88,36 +89,38 @@ impl Desk {
             let lot = act.view().lot(code)?;
             let lot_before = lot.clone();
             let before = judge_made_of(act.view(), &lot_before, now)?;
-            let was = verdict(&before, act.view(), &lot_before, now)?;
+            let was = keeping(&before, act.view(), &lot_before, now)?;
             let written_before = act.view().last_entry()?;
             let (lot_after, done) = work(act, lot)?;
             // An entry about an earlier time is one about all that was made of the lot since.
             let after = judge_made_of(act.view(), &lot_before, now)?;
-            let is = verdict(&after, act.view(), &lot_after, now)?;
-            let is_read_in_time = |lot: &LotCode| match before.get(lot) {
-                Some(was) => read_in_time(act.view(), written_before, was, now),
-                None => Ok(false),
+            let is = keeping(&after, act.view(), &lot_after, now)?;
+            let is_late = speaks_of_earlier(act.view(), written_before, now)?;
+            // What is past stays so, and has been for as long: bread made of it meanwhile stays named.
+            let eased = |was: &Assessment, is: &Assessment| {
+                let is_revived = was.verdict == Verdict::Past && is.verdict != Verdict::Past;
+                is_revived || (is_late && was_good_for_longer(was, is))
             };
-            if was == Verdict::Past && is != Verdict::Past && !is_read_in_time(&lot_before.code)? {
+            if eased(&was, &is) && !read_in_time(act.view(), written_before, &was, now)? {
                 return Err(Refusal::WouldReviveItself(lot_before.code).into());
             }
-            let is_past = |keeping: &Assessment| keeping.verdict == Verdict::Past;
-            for (lot, keeping) in &before {
-                let is_revived = is_past(keeping) && after.get(lot).is_some_and(|is| !is_past(is));
-                if is_revived && !is_read_in_time(lot)? {
+            for (lot, was) in &before {
+                let is_eased = after.get(lot).is_some_and(|is| eased(was, is));
+                if is_eased && !read_in_time(act.view(), written_before, was, now)? {
                     return Err(Refusal::WouldRevive(*lot).into());
                 }
             }
             let mut told = judged_better(&before, &after);
             told.extend(unusable_now(&before, &after, Some(lot_after.code)));
-            if lot_after.code != lot_before.code && was == Verdict::Unknown && is.may_be_used() {
+            let was_unknown = was.verdict == Verdict::Unknown;
+            if lot_after.code != lot_before.code && was_unknown && is.verdict.may_be_used() {
                 told.push(Notice::JudgedBetter {
                     lot: lot_after.code,
-                    was,
-                    is,
+                    was: was.verdict,
+                    is: is.verdict,
                 });
             }
-            if speaks_of_earlier(act.view(), written_before, now)? {
+            if is_late {
                 told.extend(less_warm(&before, &after));
             }
             Ok((lot_after, done, told))
@@ -173,17 +176,24 @@ fn judge_made_of(view: View<'_>, lot: &LotRecord, now: Instant) -> anyhow::Resul
         .collect()
 }
 
-/// What a lot is, on hand and judged or used up by now.
-fn verdict(
+/// What the clock says of a lot, on hand and judged or used up by now.
+fn keeping(
     judged: &Judged,
     view: View<'_>,
     lot: &LotRecord,
     now: Instant,
-) -> anyhow::Result<Verdict> {
+) -> anyhow::Result<Assessment> {
     match judged.get(&lot.code) {
-        Some(keeping) => Ok(keeping.verdict),
-        None => Ok(FactFinder::new(view)?.keeping(lot, now)?.verdict),
+        Some(keeping) => Ok(keeping.clone()),
+        None => FactFinder::new(view)?.keeping(lot, now),
     }
+}
+
+/// Whether grain that is past, before and after, was good for longer by what is known since.
+fn was_good_for_longer(was: &Assessment, is: &Assessment) -> bool {
+    let are_past = [was, is].iter().all(|one| one.verdict == Verdict::Past);
+    let until = |one: &Assessment| one.keep_until.unwrap_or(Instant::MIN_UTC);
+    are_past && until(was) < until(is)
 }
 
 /// What the clock says of every lot on hand.
@@ -206,6 +216,36 @@ pub(super) fn judge_all(view: View<'_>, now: Instant) -> anyhow::Result<Judged> 
             (facts.lot.code, keeping)
         })
         .collect())
+}
+
+/// Refuses that grain which was past is usable by an entry that could be written late only because one that is struck or
+/// corrected now, of this number, had made the grain past before its time: then nobody asked what the late one makes of it.
+pub(super) fn refuse_late_since(
+    view: View<'_>,
+    number: i64,
+    before: &Judged,
+    after: &Judged,
+) -> anyhow::Result<()> {
+    let is_past = |keeping: &Assessment| keeping.verdict == Verdict::Past;
+    let revived = before
+        .iter()
+        .filter(|(lot, was)| is_past(was) && after.get(*lot).is_some_and(|is| !is_past(is)));
+    for (code, _) in revived {
+        let lot = view.lot(&code.to_string())?;
+        for late in view.written_late_since(number, (&lot, OF_NOW))? {
+            let about = match late.lot {
+                Some(code) => view.lot_even_struck(&code.to_string())?,
+                None => lot.clone(),
+            };
+            let was = view.without_since(late.entry, |view| {
+                FactFinder::new(view)?.keeping(&about, late.recorded_at)
+            })?;
+            if is_past(&was) {
+                return Err(Refusal::UsableByLateEntry(*code, late.entry).into());
+            }
+        }
+    }
+    Ok(())
 }
 
 pub(super) fn refuse_revived(before: &Judged, after: &Judged) -> Result<(), Refusal> {

@@ -314,6 +314,17 @@ pub enum Notice {
     WentAlong(WentAlong),
     /// Some of a lot is on hand again that was joined whole; with the lot on hand that it went into, and its place.
     OnHandAgain(LotCode, Milligrams, Option<(LotCode, String)>),
+    /// A lot may be used that lies apart by a struck join, where the joined lot might not.
+    UsableApart {
+        /// The lot.
+        lot: LotCode,
+        /// What it was joined into.
+        joined: LotCode,
+        /// What that was.
+        was: Verdict,
+        /// What the lot is by itself.
+        is: Verdict,
+    },
     /// A part of a lot was moved and has a code of its own.
     PartMoved {
         /// The lot that it was part of.

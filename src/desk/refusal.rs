@@ -52,6 +52,8 @@ pub enum Refusal {
     WouldRevive(LotCode),
     /// The same of the very lot that an act is about: nothing comes of throwing it away first.
     WouldReviveItself(LotCode),
+    /// A past lot would be usable by a late entry of this number that could not have been written otherwise.
+    UsableByLateEntry(LotCode, i64),
     /// What is said of a place would make a lot usable that is past or unknown.
     WouldMakeUsable(LotCode, Verdict),
     /// There is no such place to close.
@@ -331,6 +333,7 @@ impl Refusal {
             Self::ImpossibleWeights(_) => vec![Remedy::WeighAgain],
             Self::ColdAlready(_) => vec![Remedy::BookTheReading],
             Self::WouldRevive(lot) => vec![Remedy::StrikeEntryOf(*lot), Remedy::DiscardFirst(*lot)],
+            Self::UsableByLateEntry(_, entry) => vec![Remedy::StrikeFirst(*entry)],
             Self::WouldReviveItself(lot) => vec![Remedy::StrikeEntryOf(*lot)],
             Self::SpoiledAsFeed(lot) => vec![Remedy::NotAsFeed(*lot)],
             Self::NothingToCorrect(_) | Self::NothingChanged(_) => vec![Remedy::SayWhatIsRight],

@@ -47,12 +47,35 @@ impl<'a> View<'a> {
         if self.last_entry()? == newest {
             return ask(self);
         }
+        self.through(&views(newest), ask)
+    }
+
+    /// Asks the book as if the entries from this number on did not count. What those before it say counts unless something
+    /// takes them out by now. What is kept beside the entries is as it is: lots, their facts and what is left of them.
+    pub fn without_since<T>(
+        self,
+        entry: i64,
+        ask: impl FnOnce(Self) -> anyhow::Result<T>,
+    ) -> anyhow::Result<T> {
+        let views = format!(
+            "CREATE TEMP VIEW out_of_force AS SELECT entry_id, by_entry_id FROM main.out_of_force
+             UNION ALL SELECT id, id FROM main.entry WHERE id >= {entry};"
+        );
+        self.through(&views, ask)
+    }
+
+    /// Asks the book through views that lie over its own tables.
+    fn through<T>(
+        self,
+        views: &str,
+        ask: impl FnOnce(Self) -> anyhow::Result<T>,
+    ) -> anyhow::Result<T> {
         let connection = self.connection;
         // A private copy of an older book takes no views otherwise.
         let reads_only: bool =
             connection.pragma_query_value(None, "query_only", |row| row.get(0))?;
         connection.pragma_update(None, "query_only", false)?;
-        connection.execute_batch(&format!("SAVEPOINT as_it_is; {}", views(newest)))?;
+        connection.execute_batch(&format!("SAVEPOINT as_it_is; {views}"))?;
         connection.pragma_update(None, "query_only", reads_only)?;
         let asked = ask(View {
             remembered: None,

@@ -26,6 +26,7 @@ mod grain_in_air;
 mod handling;
 mod histories;
 mod in_force;
+mod late;
 pub mod load;
 mod lot_facts;
 mod lots;

@@ -344,6 +344,14 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         Notice::OnHandAgain(lot, left, joined) => {
             counted::on_hand_again(*lot, *left, joined.as_ref(), units)
         }
+        Notice::UsableApart {
+            lot,
+            joined,
+            was,
+            is,
+        } => format!(
+            "lot `{lot}` is {is} by itself, and {joined}, which holds it, was {was}. If the grain is mixed, write the join down again before anybody uses it"
+        ),
         Notice::PartMoved { lot, left, part } => format!(
             "the part has the code {part}: write it on its bag or tub; {} stays {lot}",
             units.weighed(left.unwrap_or_default())

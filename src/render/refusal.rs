@@ -87,8 +87,13 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
             units.temperature(*at)
         ),
         Refusal::WouldRevive(lot) | Refusal::WouldReviveItself(lot) => {
-            format!("lot `{lot}` is past, and this back-dated entry would make it usable again")
+            format!(
+                "lot `{lot}` is past, and this back-dated entry would make it usable again, or good for longer than the book says"
+            )
         }
+        Refusal::UsableByLateEntry(lot, late) => format!(
+            "lot `{lot}` would be usable again by entry {late} alone, which was written late: the grain was past by then without what you take back"
+        ),
         Refusal::WouldMakeUsable(lot, verdict) => format!(
             "lot `{lot}` is {verdict}, and what you say of the place would make it usable again: say it from now on, readings from before count as they did"
         ),

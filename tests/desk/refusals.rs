@@ -178,6 +178,7 @@ fn refusals() -> Vec<Refusal> {
         Refusal::ColdAlready(celsius("3C")),
         Refusal::WouldRevive(lot),
         Refusal::WouldReviveItself(lot),
+        Refusal::UsableByLateEntry(lot, 8),
         Refusal::MakesALot {
             entry: 9,
             kind: EntryKind::Treat,
@@ -674,6 +675,12 @@ fn notices() -> Vec<Notice> {
         }),
         Notice::OnHandAgain(lot, wet, Some((lot, "fridge".to_owned()))),
         Notice::OnHandAgain(lot, wet, None),
+        Notice::UsableApart {
+            lot,
+            joined: lot,
+            was: Verdict::Past,
+            is: Verdict::UseFirst,
+        },
         Notice::PartMoved {
             lot,
             left: Some(wet),

@@ -31,6 +31,7 @@ mod freezer_jobs;
 mod give;
 mod hold_back;
 mod import_all;
+mod late_entries;
 mod less_typing;
 mod log;
 mod measures;

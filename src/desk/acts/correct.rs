@@ -172,6 +172,7 @@ impl Desk {
                 Some(lot.code),
             ));
             refuse_missing_entry(act.view(), (&entry, by.at), &judged, &judged_now)?;
+            guard::refuse_late_since(act.view(), entry.entry, &judged, &judged_now)?;
             let is_on_label =
                 right.grist.is_some() || right.source.is_some() || right.form.is_some();
             if is_on_label || right.lot.is_some() {

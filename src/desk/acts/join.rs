@@ -20,7 +20,8 @@ pub struct Join<'a> {
 }
 
 impl Desk {
-    /// Puts lots together, all that is left of each. Grain that is past or unknown is refused.
+    /// Puts lots together, all that is left of each. Grain that was past or unknown when they were put together is refused.
+    /// What is past by now makes all of it past.
     pub fn join(&mut self, request: &Join<'_>) -> anyhow::Result<Answer<LotAnswer>> {
         let at = request.at;
         let (joined, lacking) = self.act(Compare::Promises, |act| {
@@ -34,7 +35,7 @@ impl Desk {
     }
 }
 
-/// Puts lots together that may still be used. Where the joined lot lies is named in this field of the request,
+/// Puts lots together that could be used then. Where the joined lot lies is named in this field of the request,
 /// or all of them lie there.
 pub(super) fn together(
     act: &mut Act<'_>,
@@ -46,11 +47,7 @@ pub(super) fn together(
     let places = act.view().places()?;
     let mut lies_in: Vec<String> = Vec::new();
     for lot in lots {
-        // Neither when they were put together nor by what is known now.
-        for moment in [at, act.now()] {
-            let answer = facts::answer(act.view(), lot.clone(), moment)?;
-            guard::refuse_unusable(&answer)?;
-        }
+        guard::refuse_unusable(&facts::answer(act.view(), lot.clone(), at)?)?;
         lies_in.extend(act.view().held(lot, &places)?.map(|(_, name, _)| name));
     }
     lies_in.dedup();

@@ -2,7 +2,7 @@
 
 use super::{counted_since, on_hand_again, refuse_in_closed_place};
 use crate::desk::draws::{self, GoneOut, JudgedDraw};
-use crate::desk::guard::{self, Compare};
+use crate::desk::guard::{self, Compare, Judged};
 use crate::desk::{Answer, BakeWrittenDown, Desk, Notice, facts};
 use crate::dough::bake_code::BakeCode;
 use crate::ledger::{Act, BakeEnd, BakeResult, Detail, EntryKind, EntryRecord, LotRecord, View};
@@ -90,6 +90,9 @@ impl Desk {
                     refuse_unusable_then(act, entry)?;
                 }
             }
+            if let Some(Reverse(oldest)) = newest_first.last() {
+                guard::refuse_late_since(act.view(), *oldest, &judged, &judged_now)?;
+            }
             for one in gone_out {
                 for draw in one.newly_unusable(act.view())? {
                     if !done.unusable.contains(&draw) {
@@ -112,6 +115,7 @@ impl Desk {
                 }
             }
             told.extend(on_hand_again(act.view(), &judged, &judged_now)?);
+            told.extend(usable_apart(&done, &judged, &judged_now));
             Ok((done, told))
         })?;
         let discards = done
@@ -170,6 +174,26 @@ fn strike_one(
     Ok(gone_out)
 }
 
+/// Lots that may be used by themselves, where together they might not.
+fn usable_apart(done: &Struck, before: &Judged, after: &Judged) -> Vec<Notice> {
+    let struck = done.entries.iter().map(|(entry, _)| entry);
+    let joins = struck
+        .chain(&done.with_them)
+        .filter(|entry| entry.kind == EntryKind::Join);
+    let apart = joins.filter_map(|entry| {
+        let (lot, joined) = (entry.lot?, entry.new_lot?);
+        let was = before.get(&joined)?.verdict;
+        let is = after.get(&lot)?.verdict;
+        (!was.may_be_used() && is.may_be_used()).then_some(Notice::UsableApart {
+            lot,
+            joined,
+            was,
+            is,
+        })
+    });
+    apart.collect()
+}
+
 fn numbers(entries: &[EntryRecord]) -> Vec<i64> {
     entries.iter().map(|entry| entry.entry).collect()
 }
@@ -225,9 +249,8 @@ fn gone_out_of_touched(
 /// written anew.
 fn refuse_unusable_then(act: &Act<'_>, entry: &EntryRecord) -> anyhow::Result<()> {
     let Some(code) = entry.lot else { return Ok(()) };
-    let moments = match entry.kind {
-        EntryKind::Use | EntryKind::Give => vec![entry.at],
-        EntryKind::Join => vec![entry.at, act.now()],
+    let is_for_food = match entry.kind {
+        EntryKind::Use | EntryKind::Give | EntryKind::Join => true,
         // Each by its name, so that a new kind has to be thought of here.
         EntryKind::Pickup
         | EntryKind::Move
@@ -248,11 +271,11 @@ fn refuse_unusable_then(act: &Act<'_>, entry: &EntryRecord) -> anyhow::Result<()
         | EntryKind::Plan
         | EntryKind::Setting
         | EntryKind::Source
-        | EntryKind::Strike => Vec::new(),
+        | EntryKind::Strike => false,
     };
-    for at in moments {
+    if is_for_food {
         let lot = act.view().lot(&code.to_string())?;
-        guard::refuse_unusable(&facts::answer(act.view(), lot, at)?)?;
+        guard::refuse_unusable(&facts::answer(act.view(), lot, entry.at)?)?;
     }
     Ok(())
 }

@@ -41,6 +41,7 @@ impl Notice {
             | Self::OnHandUnusable { .. }
             | Self::CountedSince(_)
             | Self::OnHandAgain(..)
+            | Self::UsableApart { .. }
             | Self::WentAlong(_)
             | Self::LaterCountStands(_)
             | Self::CalledAlmostLike(..)

@@ -1,0 +1,125 @@
+//! What is written down late makes no grain usable, takes no mark off bread that was made, and by no detour; what was mixed
+//! in time can be written down late.
+
+use crate::env::{Kitchen, has, one_line};
+
+/// A kitchen on Sunday 8 November with 4 kg of grain that keeps until Saturday 14 November.
+fn tub() -> (Kitchen, String) {
+    let mut kitchen = Kitchen::new();
+    kitchen.at("2026-11-08T12:00:00Z");
+    let lot = kitchen
+        .pickup("--brewed 2026-11-08 --mash-out 09:00 --cooled \"2026-11-08 10:30\" --wet 4kg");
+    (kitchen, lot)
+}
+
+#[test]
+fn a_finding_that_is_taken_back_opens_no_door_for_a_late_entry() {
+    for (finding, taken_back) in [
+        ("probe LOT 35C", "strike NUMBER --reason \"other tub\""),
+        (
+            "probe LOT 35C",
+            "correct NUMBER --temp 4C --reason \"read wrong\"",
+        ),
+        (
+            "probe LOT --spoiled mould",
+            "strike NUMBER --reason \"other tub\"",
+        ),
+    ] {
+        for late in ["move LOT freezer", "move LOT --wet 3kg --to freezer"] {
+            let (mut kitchen, lot) = tub();
+            let late = format!("{} --at \"2026-11-08 12:30\"", late.replace("LOT", &lot));
+            kitchen.at("2026-11-25T10:00:00Z");
+            kitchen.refused(1, &late);
+            kitchen.ok(&finding.replace("LOT", &lot));
+            let kind = if finding.contains("spoiled") {
+                "spoiled"
+            } else {
+                "reading"
+            };
+            let wrong = kitchen.last_entry(kind);
+            kitchen.at("2026-11-25T10:05:00Z");
+            if kitchen.run(&late).code != Some(0) {
+                continue;
+            }
+            let number = kitchen.entries();
+            let take_back = taken_back.replace("NUMBER", &wrong.to_string());
+            let said = one_line(&kitchen.refused(1, &take_back));
+            has(&said, "was written late");
+            let first = said.split("strike ").nth(1).unwrap();
+            let first: i64 = first.split(' ').next().unwrap().parse().unwrap();
+            assert!(first > wrong && first <= number, "{said}");
+            kitchen.ok(&format!("strike {first} --reason late"));
+            kitchen.ok(&take_back);
+            assert_eq!(kitchen.on_shelf(&lot)["verdict"], "past");
+            kitchen.refused(1, &format!("use {lot} 1kg --for buns"));
+        }
+    }
+}
+
+/// A tub that was good when the late entry was written would have taken it anyway.
+#[test]
+fn a_late_entry_of_a_good_lot_does_not_hold_a_wrong_finding_in_the_book() {
+    let (mut kitchen, lot) = tub();
+    kitchen.at("2026-11-10T10:00:00Z");
+    kitchen.ok(&format!("probe {lot} --spoiled mould"));
+    let wrong = kitchen.last_entry("spoiled");
+    kitchen.at("2026-11-10T10:05:00Z");
+    kitchen.ok(&format!("move {lot} freezer --at \"2026-11-10 09:00\""));
+    kitchen.at("2026-11-25T10:00:00Z");
+    kitchen.ok(&format!("strike {wrong} --reason \"other tub\""));
+    assert!(kitchen.on_shelf(&lot)["verdict"] != "past");
+}
+
+#[test]
+fn a_late_entry_takes_no_mark_off_bread_that_was_made() {
+    let (mut kitchen, lot) = tub();
+    kitchen.at("2026-11-10T10:00:00Z");
+    kitchen.ok(&format!("use {lot} 1kg --for loaves"));
+    kitchen.at("2026-11-10T18:00:00Z");
+    kitchen.ok(&format!("probe {lot} 20C"));
+    let marked = || one_line(&kitchen.ok(&format!("trace {lot}"))).contains("NOT TO BE USED");
+    assert!(marked());
+    kitchen.refused(1, &format!("move {lot} freezer --at \"2026-11-10 11:00\""));
+    assert!(marked());
+    kitchen.refused(
+        1,
+        &format!("give {lot} --wet 1kg --to cafe --at \"2026-11-10 10:30\""),
+    );
+}
+
+#[test]
+fn what_was_mixed_in_time_is_joined_late_and_is_as_bad_as_the_worst() {
+    let (mut kitchen, old) = tub();
+    kitchen.at("2026-11-09T12:00:00Z");
+    let young = kitchen
+        .pickup("--brewed 2026-11-09 --mash-out 09:00 --cooled \"2026-11-09 10:30\" --wet 3kg");
+    kitchen.at("2026-11-15T10:00:00Z");
+    assert_eq!(kitchen.on_shelf(&old)["verdict"], "past");
+    assert_eq!(kitchen.on_shelf(&young)["verdict"], "use-first");
+    // Mixed by now, it would be past grain that goes into good grain.
+    kitchen.refused(1, &format!("join {old} {young}"));
+    let joined = kitchen.json(&format!("join {old} {young} --at \"2026-11-12 08:00\""));
+    let joined = joined["lot"].as_str().unwrap().to_owned();
+    assert_eq!(kitchen.on_shelf(&joined)["verdict"], "past");
+    // The weight of the first pickup was misread: what the refusal prints is typed in its order.
+    let pickup = kitchen.json(&format!("log {old}"))["entries"][0]["entry"].clone();
+    let said = one_line(&kitchen.refused(
+        1,
+        &format!("correct {pickup} --wet 3.5kg --reason \"scale read 3.5\""),
+    ));
+    let commands: Vec<&str> = said.split("draff ").skip(1).collect();
+    let of = |word: &str| {
+        let found = commands.iter().find(|one| one.starts_with(word));
+        let found = found.unwrap_or_else(|| panic!("no {word} in {said}"));
+        found
+            .split([';', '`', '.'])
+            .next()
+            .unwrap()
+            .trim()
+            .replace("TEXT", "misread")
+    };
+    let told = kitchen.told(&of("strike"));
+    has(&told, &format!("lot `{young}` is use-first by itself"));
+    has(&told, "write the join down again");
+    has(&kitchen.ok("check"), "whole");
+}
