@@ -319,56 +319,62 @@ impl Words<'_> {
     /// The most important of what is otherwise than with the answer, on average: the table has all of it.
     fn difference(&self, other: &Expected) -> String {
         let ours = &self.answer.fetch.expected;
-        let mut parts = Vec::new();
-        for (apart, before, after) in [
-            (other.short - ours.short, "firm bakes would lack ", ""),
+        let lacks = "bakes would lack ";
+        let differences = [
+            (other.short - ours.short, format!("firm {lacks}"), ""),
             (
                 other.optional_short - ours.optional_short,
-                "optional bakes would lack ",
+                format!("optional {lacks}"),
                 "",
             ),
-            (other.spoiled - ours.spoiled, "", " would spoil"),
+            (other.spoiled - ours.spoiled, String::new(), " would spoil"),
             (
                 other.preserved_unused - ours.preserved_unused,
-                "",
+                String::new(),
                 " would be kept for no bake yet",
             ),
-        ] {
-            if apart.abs() >= WORTH_TELLING {
+        ];
+        let mut found: Vec<(f64, String)> = differences
+            .into_iter()
+            .filter(|(apart, ..)| apart.abs() >= WORTH_TELLING)
+            .map(|(apart, before, after)| {
                 let word = if apart > 0.0 { "more" } else { "less" };
-                parts.push(format!("{before}{} {word}{after}", self.dry(apart.abs())));
-            }
-        }
+                let words = format!("{before}{} {word}{after}", self.dry(apart.abs()));
+                (apart.abs(), words)
+            })
+            .collect();
         let off = other.off_wanted - ours.off_wanted;
         // What bakes lack they are away from what they want, too.
-        let is_told = parts.iter().any(|part| part.contains("lack"));
+        let is_told = found.iter().any(|(_, words)| words.contains(lacks));
         if off.abs() >= WORTH_TELLING && !is_told {
             let word = if off > 0.0 {
                 "further from"
             } else {
                 "nearer to"
             };
-            parts.push(format!(
-                "bakes would be {} {word} what they want",
-                self.dry(off.abs())
-            ));
+            let off = off.abs();
+            let words = format!("bakes would be {} {word} what they want", self.dry(off));
+            found.push((off, words));
         }
-        let worth = self.answer.ground.situation.costs.dry_grain_per_kg;
-        if let Some(worth) = worth {
+        found.sort_by(|(one, _), (other, _)| other.total_cmp(one));
+        // Whatever the masses, somebody counts on a firm bake.
+        found.sort_by_key(|(_, words)| !words.starts_with("firm"));
+        let mut told: Vec<String> = found.into_iter().map(|(_, words)| words).collect();
+        if let Some(worth) = self.answer.ground.situation.costs.dry_grain_per_kg {
             let money = worth * (other.spoiled - ours.spoiled) + other.work_cost - ours.work_cost;
             if money.abs() >= 0.005 {
                 let word = if money > 0.0 { "more" } else { "less" };
-                parts.push(format!(
+                told.push(format!(
                     "spoiled grain and work would cost {:.2} {word}",
                     money.abs()
                 ));
             }
         }
-        parts.truncate(MOST_DIFFERENCES);
-        if parts.is_empty() {
+        told.truncate(MOST_DIFFERENCES);
+        if told.is_empty() {
             "hardly anything would change in these days".to_owned()
         } else {
-            parts.join(" and ")
+            told.join(" and ")
         }
     }
 
