@@ -240,6 +240,13 @@ pub enum Notice {
         /// The bakes that lack some of it, and how much.
         bakes: Vec<(BakeCode, Milligrams)>,
     },
+    /// A done bake took grain of a lot that lay in a freezer by the book when it was weighed out.
+    StillFrozen {
+        /// The lot.
+        lot: LotCode,
+        /// The entry of the bake, where it took all of the lot: what is used up cannot be moved.
+        strike_first: Option<i64>,
+    },
     /// Grain that a bake takes was put into a freezer.
     MustBeThawed {
         /// The lot, and how much the bake takes of it.
@@ -364,6 +371,8 @@ pub enum Notice {
         accepted_at: Instant,
         /// When the dough is mixed.
         at: Instant,
+        /// Whether its moisture is known otherwise since: as much dry grain is another wet mass.
+        is_reweighed: bool,
         /// How much less of it, since the dough takes no more of it, or of the water in it.
         less: Milligrams,
     },

@@ -235,6 +235,7 @@ fn by_place(
                     |one: Milligrams, other: Milligrams| Milligrams::new(one.get() + other.get());
                 other.wet = sum(other.wet, one.wet);
                 other.missing = sum(other.missing, one.missing);
+                other.is_reweighed |= one.is_reweighed;
             }
             None => promises.push(PromiseInPlan {
                 bake,
@@ -242,6 +243,7 @@ fn by_place(
                 named: one.named.to_string(),
                 wet: one.wet,
                 missing: one.missing,
+                is_reweighed: one.is_reweighed,
             }),
         }
     }

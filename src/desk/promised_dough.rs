@@ -53,6 +53,7 @@ pub fn find<'a>(
                         bake: code,
                         accepted_at: held.accepted_at,
                         at,
+                        is_reweighed: mine.iter().any(|one| one.is_reweighed),
                         less,
                     }),
                     left_to: Vec::new(),

@@ -63,6 +63,7 @@ pub fn of(view: View<'_>, facts: &[LotFacts]) -> anyhow::Result<Vec<PromisedGrai
             Some((lot, wet)) => vec![(Some(lot), wet, 0)],
             None => search.find(draw)?,
         };
+        let is_reweighed = search.as_wet_as_known(draw)? as i64 != draw.wet.get();
         for (lot, wet, missing) in parts {
             found.push(PromisedGrain {
                 bake: draw.bake,
@@ -71,6 +72,7 @@ pub fn of(view: View<'_>, facts: &[LotFacts]) -> anyhow::Result<Vec<PromisedGrai
                 state: draw.state,
                 wet: Milligrams::new(wet),
                 missing: Milligrams::new(missing),
+                is_reweighed,
                 accepted_at: accepted.accepted_at,
                 careful: accepted.careful,
             });

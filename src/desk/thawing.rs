@@ -53,6 +53,11 @@ pub fn out_by(
     taken_out_at(zone, &Capacity::of(work, days.into_iter()), lead, grain_at)
 }
 
+/// After this, grain that comes out of the freezer is not thawed when it is weighed out.
+pub fn latest(work: &Work, depth: Option<Length>, grain_at: Instant) -> Instant {
+    grain_at - work.thaw.of(depth).lead()
+}
+
 /// Whether grain that comes out of the freezer then has a day left when it is weighed out.
 pub fn lasts(lot: &LotAnswer, zone: &Zone, by: Instant, grain_at: Instant) -> bool {
     match lot.keeping.advice {
@@ -161,12 +166,34 @@ fn to_thaw(
                 wet: Milligrams::new(wet),
                 all: lot.wet,
                 by,
-                latest: grain_at - house.0.thaw.of(lot.depth).lead(),
+                latest: latest(house.0, lot.depth, grain_at),
                 bake,
                 planned,
             })
         })
         .collect()
+}
+
+/// Lots of the bake that was just written down that lay in a freezer by the book when their grain was weighed out.
+pub fn still_frozen(
+    view: View<'_>,
+    draws: &[(LotRecord, Milligrams)],
+    weighed_out_at: Instant,
+) -> anyhow::Result<Vec<Notice>> {
+    let mut finder = FactFinder::new(view)?;
+    let baked = view.last_entry()?;
+    let mut told = Vec::new();
+    for (lot, _) in draws {
+        let facts = finder.facts(lot.clone())?;
+        let mut histories = facts.histories.iter();
+        if histories.any(|history| history.is_in_freezer(weighed_out_at)) {
+            told.push(Notice::StillFrozen {
+                lot: lot.code,
+                strike_first: (facts.wet == Milligrams::ZERO).then_some(baked),
+            });
+        }
+    }
+    Ok(told)
 }
 
 /// Lots that were just put into a freezer and that a bake takes as they were: by when they come out again.

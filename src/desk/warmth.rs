@@ -140,6 +140,21 @@ impl GivenTemperatures {
         self.tap.is_some() || self.first_given().is_some()
     }
 
+    /// Those of what goes into the dough that were given, by field; that grain comes from the freezer has no figure.
+    pub fn of_what_goes_in(&self) -> Vec<(&'static str, Option<Temperature>)> {
+        let figures = [
+            ("tap", self.tap),
+            ("room", self.room),
+            ("flour_temp", self.flour_temp),
+            ("grain_temp", self.grain_temp),
+            ("preferment_temp", self.preferment_temp),
+        ];
+        let given = figures.into_iter().filter(|(_, given)| given.is_some());
+        given
+            .chain(self.frozen.then_some(("frozen", None)))
+            .collect()
+    }
+
     fn room(&self, known: &KnownTemperatures) -> Option<Temperature> {
         self.room.or(known.room)
     }

@@ -120,6 +120,13 @@ impl History {
         placed.map(|event| event.at).min()
     }
 
+    /// Whether it lay in a freezer at a moment, by the places that it was put into.
+    pub fn is_in_freezer(&self, at: Instant) -> bool {
+        let stays = self.stays();
+        let stay = stays.iter().rfind(|stay| stay.from <= at);
+        stay.is_some_and(|stay| stay.kind == PlaceKind::Freezer)
+    }
+
     /// The history up to `end`, without what happened later.
     pub(super) fn until(&self, end: Option<Instant>) -> Self {
         let mut history = self.clone();

@@ -3,7 +3,7 @@
 use super::numbers::{Units, moisture, percent};
 use super::plan::bakes_apart;
 use super::{times, words};
-use crate::planning::fetch::{BESIDE, Because, Expected, THIN};
+use crate::planning::fetch::{Because, Expected, THIN};
 use crate::planning::figures::milligrams;
 use crate::planning::windows::Unfit;
 use crate::quantity::text::count;
@@ -36,6 +36,10 @@ pub fn text(answer: &FetchAnswer, units: Units, zone: &Zone) -> String {
 
 /// Below so many kilograms the solver's digits say nothing.
 const NOTHING: f64 = 1e-5;
+/// A difference of fewer kilograms is no reason for an amount: a gram as it is shown.
+const WORTH_TELLING: f64 = 0.0005;
+/// So many differences are a reason; the table shows the others.
+const MOST_DIFFERENCES: usize = 2;
 
 struct Words<'a> {
     answer: &'a FetchAnswer,
@@ -122,7 +126,7 @@ impl Words<'_> {
         let mut grounds = vec![(
             "Bakes",
             format!(
-                "{} until {}{}; they want {} of dry grain{}, and {} of what is on hand goes into them{}",
+                "{} until {}{}; they want {} of dry grain{}{}",
                 count(situation.bakes.len(), "bake"),
                 self.when(situation.end),
                 self.optional(),
@@ -132,12 +136,7 @@ impl Words<'_> {
                 } else {
                     ""
                 },
-                self.dry(fetch.nothing.given),
-                if fetch.nothing.given > fetch.wanted {
-                    ", more than they want, so that less spoils or is kept for no bake; a plan may give them less and keep more"
-                } else {
-                    ""
-                },
+                self.on_hand(),
             ),
         )];
         grounds.push((
@@ -187,6 +186,27 @@ impl Words<'_> {
             ),
         ));
         grounds
+    }
+
+    /// What goes into the bakes without anything fetched.
+    fn on_hand(&self) -> String {
+        let (wanted, without) = (self.answer.fetch.wanted, &self.answer.fetch.nothing);
+        let over = without.given - wanted;
+        if over < NOTHING {
+            return format!(
+                ", and {} of what is on hand goes into them",
+                self.dry(without.given)
+            );
+        }
+        let enough = if without.short + without.optional_short < NOTHING {
+            "what is on hand is enough"
+        } else {
+            "what is on hand does not reach for each of them"
+        };
+        format!(
+            "; {enough}, and together they can take {} more of it than they want, so that less spoils or is kept for no bake; a plan may give them less and keep more",
+            self.dry(over)
+        )
     }
 
     fn optional(&self) -> String {
@@ -286,69 +306,75 @@ impl Words<'_> {
     /// Why so much: what a little less and a little more would change.
     fn why(&self) -> Option<String> {
         let fetch = &self.answer.fetch;
-        let by = |wet: Milligrams| {
-            let by = Milligrams::new((wet.get() - fetch.wet.get()).abs());
-            self.units.weighed(by.min(BESIDE))
-        };
-        let means: Vec<String> = [(&fetch.less, "less"), (&fetch.more, "more")]
+        let means: Vec<String> = [&fetch.less, &fetch.more]
             .into_iter()
-            .filter_map(|(beside, word)| {
-                let (wet, expected) = beside.as_ref()?;
-                let what = self.difference(expected);
-                Some(format!("{} {word} means {what}", by(*wet)))
+            .flatten()
+            .map(|(wet, expected)| {
+                format!("With {}, {}.", self.amount(*wet), self.difference(expected))
             })
             .collect();
-        (!means.is_empty()).then(|| format!("Why: {}.", means.join("; ")))
+        (!means.is_empty()).then(|| format!("Why: {} (On average, in dry grain.)", means.join(" ")))
     }
 
-    /// What is otherwise than with the answer, on average.
+    /// The most important of what is otherwise than with the answer, on average: the table has all of it.
     fn difference(&self, other: &Expected) -> String {
         let ours = &self.answer.fetch.expected;
-        let mut parts = Vec::new();
-        for (apart, what) in [
-            (other.short - ours.short, "dry grain lacking in firm bakes"),
+        let lacks = "bakes would lack ";
+        let differences = [
+            (other.short - ours.short, format!("firm {lacks}"), ""),
             (
                 other.optional_short - ours.optional_short,
-                "lacking in optional bakes",
+                format!("optional {lacks}"),
+                "",
             ),
-            (other.spoiled - ours.spoiled, "dry grain spoiled"),
+            (other.spoiled - ours.spoiled, String::new(), " would spoil"),
             (
                 other.preserved_unused - ours.preserved_unused,
-                "dry grain kept for no bake yet",
+                String::new(),
+                " would be kept for no bake yet",
             ),
-        ] {
-            if apart.abs() >= NOTHING {
+        ];
+        let mut found: Vec<(f64, String)> = differences
+            .into_iter()
+            .filter(|(apart, ..)| apart.abs() >= WORTH_TELLING)
+            .map(|(apart, before, after)| {
                 let word = if apart > 0.0 { "more" } else { "less" };
-                parts.push(format!("{} {word} {what}", self.dry(apart.abs())));
-            }
-        }
+                let words = format!("{before}{} {word}{after}", self.dry(apart.abs()));
+                (apart.abs(), words)
+            })
+            .collect();
         let off = other.off_wanted - ours.off_wanted;
-        if off.abs() >= NOTHING {
+        // What bakes lack they are away from what they want, too.
+        let is_told = found.iter().any(|(_, words)| words.contains(lacks));
+        if off.abs() >= WORTH_TELLING && !is_told {
             let word = if off > 0.0 {
                 "further from"
             } else {
                 "nearer to"
             };
-            parts.push(format!(
-                "bakes {} {word} what they want",
-                self.dry(off.abs())
-            ));
+            let off = off.abs();
+            let words = format!("bakes would be {} {word} what they want", self.dry(off));
+            found.push((off, words));
         }
-        let worth = self.answer.ground.situation.costs.dry_grain_per_kg;
-        if let Some(worth) = worth {
+        found.sort_by(|(one, _), (other, _)| other.total_cmp(one));
+        // Whatever the masses, somebody counts on a firm bake.
+        found.sort_by_key(|(_, words)| !words.starts_with("firm"));
+        let mut told: Vec<String> = found.into_iter().map(|(_, words)| words).collect();
+        if let Some(worth) = self.answer.ground.situation.costs.dry_grain_per_kg {
             let money = worth * (other.spoiled - ours.spoiled) + other.work_cost - ours.work_cost;
             if money.abs() >= 0.005 {
                 let word = if money > 0.0 { "more" } else { "less" };
-                parts.push(format!(
-                    "{:.2} {word} in spoiled grain and work",
+                told.push(format!(
+                    "spoiled grain and work would cost {:.2} {word}",
                     money.abs()
                 ));
             }
         }
-        if parts.is_empty() {
-            "no difference in these days".to_owned()
+        told.truncate(MOST_DIFFERENCES);
+        if told.is_empty() {
+            "hardly anything would change in these days".to_owned()
         } else {
-            parts.join(", ")
+            told.join(" and ")
         }
     }
 

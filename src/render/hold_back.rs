@@ -189,13 +189,15 @@ pub fn parts(sum: &HoldBack, units: Units) -> String {
     match sum.thirst {
         None => likely,
         Some(water) => format!(
-            "{} in case the grain is drier, {} in case it drinks {}; {likely}",
+            "{} in case the grain is drier, {} {}; {likely}",
             units.to_weigh(moisture),
             units.to_weigh(thirst),
-            if takes_less(&water) {
-                "little, so less grain saves less water"
+            if is_in_hydration(&water, units) {
+                "as drier grain drinks more and wetter grain less"
+            } else if takes_less(&water) {
+                "in case it drinks little, so less grain saves less water"
             } else {
-                "more than flour"
+                "in case it drinks more than flour"
             }
         ),
     }
@@ -206,11 +208,17 @@ fn takes_less(thirst: &ThirstWater) -> bool {
     thirst.likely < Mass::default()
 }
 
+/// Whether the hydration was found with as much grain of this form, so that it covers the thirst at the estimated moisture.
+fn is_in_hydration(thirst: &ThirstWater, units: Units) -> bool {
+    let shown = [thirst.low, thirst.high, Mass::default()].map(|mass| units.to_weigh(mass.abs()));
+    shown.iter().all(|mass| *mass == shown[2])
+}
+
 /// The thirst of the grain with its range.
 pub(super) fn thirst_in_short(thirst: &ThirstWater, units: Units) -> String {
     let weigh = |mass: Mass| units.to_weigh(mass.abs());
-    if weigh(thirst.low) == weigh(thirst.high) && weigh(thirst.low) == weigh(Mass::default()) {
-        "the hydration was found with as much grain of this form, so its thirst is in it".to_owned()
+    if is_in_hydration(thirst, units) {
+        "the hydration covers what this much grain usually drinks: it was found with as much grain of this form".to_owned()
     } else if takes_less(thirst) {
         format!(
             "this is less grain than the hydration was found with, so the dough takes {} to {} less water, about {}",

@@ -309,10 +309,14 @@ pub(super) fn typed_of_unknown(code: &str, may_be_hot: bool) -> String {
 pub fn advice_to_do(advice: &Advice, now: Instant, units: Units, zone: &Zone) -> String {
     let time = |at: Instant| times::moment(at, now, zone);
     let unless_seen = |at_most: Limit, by: Instant| {
+        let (cold, by_then) = (units.temperature(at_most.in_celsius()), time(by));
+        if now <= by {
+            return format!(
+                "did somebody watch it cool? Then all of it must be at {cold} or colder by {by_then}. Otherwise throw it away"
+            );
+        }
         format!(
-            "throw it away, unless somebody watched it cool and all of it is at {} or colder by {}",
-            units.temperature(at_most.in_celsius()),
-            time(by)
+            "throw it away. Only exception: somebody watched it cool and knows that all of it was at {cold} or colder by {by_then}"
         )
     };
     match advice {
@@ -327,7 +331,7 @@ pub fn advice_to_do(advice: &Advice, now: Instant, units: Units, zone: &Zone) ->
             by,
             still_hot: Some(hot),
         } => format!(
-            "take the temperature in the middle of the tub now: at {} or more its time for cooling begins now. Otherwise {}",
+            "take the temperature in the middle of the tub now: at {} or more its time for cooling begins now. Below that: {}",
             units.temperature(hot.in_celsius()),
             unless_seen(*at_most, *by)
         ),

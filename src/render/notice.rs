@@ -13,6 +13,7 @@ mod far_from_sheet;
 mod hindrance;
 mod less_warm;
 mod not_learned;
+mod not_thawed;
 mod taken_before;
 mod went_along;
 
@@ -263,6 +264,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             units.weighed(*wet),
             times::moment(*by, *by, zone)
         ),
+        Notice::StillFrozen { lot, strike_first } => not_thawed::words(*lot, *strike_first),
         Notice::PromisesUnreadable(why) => format!(
             "what the accepted plan promised cannot be read: {why}; `draff check` says where"
         ),
@@ -380,19 +382,25 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             bake,
             accepted_at,
             at,
+            is_reweighed,
             less,
         } => {
             let taken = format!(
                 "the grain is what the plan of {} promised to {bake}",
                 times::moment(*accepted_at, *at, zone)
             );
-            if *less == Milligrams::ZERO {
-                return taken;
+            if *less > Milligrams::ZERO {
+                return format!(
+                    "{taken}, but {} less: by what is known of its moisture now the dough takes no more of it",
+                    units.weighed(*less)
+                );
             }
-            format!(
-                "{taken}, but {} less: by what is known of its moisture now the dough takes no more of it",
-                units.weighed(*less)
-            )
+            if *is_reweighed {
+                return format!(
+                    "{taken}: the same dry grain. Its moisture is known otherwise since, so its wet weight changed"
+                );
+            }
+            taken
         }
         Notice::PromisedGrainNotTaken {
             bake,

@@ -169,7 +169,7 @@ fn grain(words: Words<'_>) -> Markup {
             }
             @for thaw in words.thaw() { li { strong { (thaw) } } }
             @for draw in &answer.draws {
-                li.refused[!answer.may_be_used(draw)] {
+                li.refused[!answer.may_be_used(draw) || answer.is_not_thawed(draw)] {
                     (tick()) strong { (words.taken(draw)) } " of " (words.draw(draw))
                 }
             }

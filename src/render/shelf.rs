@@ -197,17 +197,34 @@ fn say(out: &mut String, label: &str, groups: &[(String, Vec<String>)], all: usi
     }
 }
 
-/// What the accepted plan promised of each lot.
+/// What the accepted plan promised of each lot, and what bakes lost of it.
 fn promised(out: &mut String, answer: &ShelfAnswer, units: Units) {
-    let mut label = "Promised";
-    for found in &answer.lots {
-        let promised: Vec<String> = answer
-            .promised_of(found.lot.code)
-            .iter()
-            .map(|(bake, wet)| format!("{} to {bake}", units.weighed(*wet)))
-            .collect();
-        if !promised.is_empty() {
-            let text = format!("of {}: {}", found.lot.code, promised.join(", "));
+    for (is_past, label) in [(false, "Promised"), (true, "Lost")] {
+        let mut label = label;
+        let lots = answer.lots.iter();
+        for found in lots.filter(|found| (found.keeping.verdict == Verdict::Past) == is_past) {
+            let code = found.lot.code;
+            let promised: Vec<String> = answer
+                .promised_of(code)
+                .iter()
+                .map(|(bake, wet)| {
+                    let wet = units.weighed(*wet);
+                    if is_past {
+                        format!("{bake} has lost {wet}")
+                    } else {
+                        format!("{wet} to {bake}")
+                    }
+                })
+                .collect();
+            if promised.is_empty() {
+                continue;
+            }
+            let promised = promised.join(", ");
+            let text = if is_past {
+                format!("{promised}, as {code} is past. Plan again: draff plan")
+            } else {
+                format!("of {code}: {promised}")
+            };
             words::labelled(out, std::mem::take(&mut label), &text);
         }
     }

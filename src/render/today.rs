@@ -166,7 +166,7 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
             bake,
             late_by,
         } => format!(
-            "{} of {lot} for {bake} is still in the freezer: taken out now it is thawed {} too late; plan anew",
+            "by the book {} of {lot} is still in the freezer. If you take it out now, it will be thawed {} too late for {bake}. Plan again",
             units.weighed(*wet),
             times::minutes(late_by.num_minutes().max(1))
         ),
@@ -175,6 +175,7 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
             formula,
             event,
             grain,
+            not_thawed,
             lacks,
             unusable,
         } => {
@@ -196,9 +197,15 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
             };
             let grain: Vec<String> = grain
                 .iter()
-                .map(|(lot, wet)| match wet {
-                    Some(wet) => format!("{} of {lot}", units.weighed(*wet)),
-                    None => lot.to_string(),
+                .map(|(lot, wet)| {
+                    let frozen = match not_thawed.contains(lot) {
+                        true => " (NOT THAWED by then)",
+                        false => "",
+                    };
+                    match wet {
+                        Some(wet) => format!("{} of {lot}{frozen}", units.weighed(*wet)),
+                        None => format!("{lot}{frozen}"),
+                    }
                 })
                 .collect();
             let grain = match grain.as_slice() {

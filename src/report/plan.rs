@@ -67,6 +67,8 @@ pub struct PromiseInPlan {
     pub wet: Milligrams,
     /// How much of it is not there any more.
     pub missing: Milligrams,
+    /// Whether its moisture is known otherwise since, so that the wet mass is not the one that was promised.
+    pub is_reweighed: bool,
 }
 
 impl PromiseInPlan {

@@ -20,6 +20,8 @@ pub struct PromisedGrain {
     pub wet: Milligrams,
     /// How much of it is not there any more.
     pub missing: Milligrams,
+    /// Whether its moisture is known otherwise since: as much dry grain as was promised is another wet mass.
+    pub is_reweighed: bool,
     /// When the plan was accepted.
     pub accepted_at: Instant,
     /// Whether the plan counted each lot at the wet end of its moisture.

@@ -9,7 +9,7 @@ use crate::dough::timetable::{Timetable, What};
 use crate::grain::moisture_test::Unfinished;
 use crate::grain::{Allergens, Form, LotCode};
 use crate::keeping::Verdict;
-use crate::quantity::Instant;
+use crate::quantity::{Instant, Temperature};
 use chrono::NaiveTime;
 use uom::si::f64::Mass;
 
@@ -51,6 +51,8 @@ pub struct SheetAnswer {
     pub drying: Vec<(LotCode, Unfinished)>,
     /// The standard uncertainty of it.
     pub moisture_standard: f64,
+    /// Temperatures of what goes in that were asked with, by field; without one that it comes from the freezer.
+    pub given: Vec<(&'static str, Option<Temperature>)>,
     /// The water temperature; nothing where it was not asked for.
     pub warmth: Option<Warmth>,
     /// What happens when.
@@ -78,6 +80,8 @@ pub struct SheetDraw {
     pub place: Option<String>,
     /// By when it comes out of the freezer in which it lies.
     pub thaw_by: Option<Instant>,
+    /// After this it is not thawed in time; nothing where it does not have to be.
+    pub thaw_latest: Option<Instant>,
     /// It lies in a freezer and has no day left once it is thawed in time.
     pub only_frozen: bool,
     /// Its form.
@@ -100,6 +104,12 @@ impl SheetAnswer {
     pub fn may_be_used(&self, draw: &SheetDraw) -> bool {
         let goes_in_at = self.stage_at(self.formula.grain.stage);
         draw.verdict.may_be_used() && draw.keep_until.is_none_or(|until| goes_in_at <= until)
+    }
+
+    /// Whether a lot lies in a freezer by the book, too late to thaw for this bake.
+    pub fn is_not_thawed(&self, draw: &SheetDraw) -> bool {
+        draw.thaw_latest
+            .is_some_and(|latest| latest < self.printed_at)
     }
 
     /// The cautions that belong on the page.

@@ -5,6 +5,7 @@ use super::{Caution, LotAnswer};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::LotCode;
 use crate::keeping::Verdict;
+use crate::planning::windows::State;
 use crate::quantity::{Instant, Milligrams};
 use std::collections::BTreeSet;
 
@@ -32,8 +33,18 @@ impl ShelfAnswer {
 
     /// What is promised of a lot, for each bake.
     pub fn promised_of(&self, lot: LotCode) -> Vec<(BakeCode, Milligrams)> {
+        self.promised_in(lot, |_| true)
+    }
+
+    /// The same, in these states alone.
+    pub fn promised_in(
+        &self,
+        lot: LotCode,
+        is_in: impl Fn(State) -> bool,
+    ) -> Vec<(BakeCode, Milligrams)> {
         let mut bakes: Vec<(BakeCode, Milligrams)> = Vec::new();
-        for one in self.promised.iter().filter(|one| one.lot == Some(lot)) {
+        let promised = self.promised.iter();
+        for one in promised.filter(|one| one.lot == Some(lot) && is_in(one.state)) {
             match bakes.iter_mut().find(|(bake, _)| *bake == one.bake) {
                 Some((_, wet)) => *wet = Milligrams::new(wet.get() + one.wet.get()),
                 None => bakes.push((one.bake, one.wet)),

@@ -91,6 +91,8 @@ pub enum DueTask {
         event: Event,
         /// Grain that goes in now.
         grain: Vec<(LotCode, Option<Milligrams>)>,
+        /// Lots of its grain that lie in a freezer by the book and are not thawed in time any more.
+        not_thawed: Vec<LotCode>,
         /// How much of the grain that was promised to it is not there any more.
         lacks: Milligrams,
         /// Lots that were meant for it and may not be used any more.

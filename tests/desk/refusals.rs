@@ -636,6 +636,14 @@ fn notices() -> Vec<Notice> {
             bake,
             by: moment,
         },
+        Notice::StillFrozen {
+            lot,
+            strike_first: None,
+        },
+        Notice::StillFrozen {
+            lot,
+            strike_first: Some(7),
+        },
         Notice::PromisedGrainGone {
             lot,
             bakes: vec![(bake, wet)],
@@ -707,12 +715,14 @@ fn notices() -> Vec<Notice> {
             bake,
             accepted_at: moment,
             at: moment,
+            is_reweighed: false,
             less: Milligrams::ZERO,
         },
         Notice::PromisedGrainTaken {
             bake,
             accepted_at: moment,
             at: moment,
+            is_reweighed: true,
             less: wet,
         },
         Notice::LikeLast { lot, grist: None },

@@ -218,14 +218,15 @@ fn grain_that_was_not_thawed_in_time_is_told() {
     );
     has(
         &joined(&kitchen.ok("plan")),
-        "not taken out of the freezer in time; out now it is thawed at Mon 23 Nov 00:00",
+        "not taken out of the freezer in time: if you take it out now, it will be thawed at Mon 23 Nov 00:00, too late for this bake",
     );
     let today = joined(&kitchen.ok("today"));
     assert!(!today.contains("from the freezer into"), "{today}");
     has(
         &today,
-        &format!("of {lot} for B-1S is still in the freezer: taken out now it is thawed"),
+        &format!("of {lot} is still in the freezer. If you take it out now, it will be thawed"),
     );
+    has(&today, "too late for B-1S. Plan again: draff plan");
     let due = kitchen.json("today");
     assert!(
         list(&due, "due")

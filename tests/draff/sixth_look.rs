@@ -48,7 +48,7 @@ fn a_tub_that_may_be_hot_still_is_measured_before_it_is_thrown_away() {
         let said = one_line(&kitchen.ok(question));
         has(
             &said,
-            "take the temperature in the middle of the tub now: at 60 °C or more its time for cooling begins now. Otherwise throw it away, unless somebody watched it cool and all of it is at 5 °C or colder by Fri 20 Nov 13:30",
+            "take the temperature in the middle of the tub now: at 60 °C or more its time for cooling begins now. Below that: did somebody watch it cool? Then all of it must be at 5 °C or colder by Fri 20 Nov 13:30. Otherwise throw it away",
         );
         has(&said, &format!("draff probe {lot} TEMPERATURE"));
         has(&said, &format!("draff probe {lot} --cooled WHEN"));
@@ -60,7 +60,10 @@ fn a_tub_that_may_be_hot_still_is_measured_before_it_is_thrown_away() {
     let said = one_line(
         &kitchen.ok("pickup --source \"Tarn Fell\" --brewed 2026-11-20 --mash-out 07:30 --wet 9kg"),
     );
-    has(&said, "throw it away, unless somebody watched it cool");
+    has(
+        &said,
+        "did somebody watch it cool? Then all of it must be at 5 °C or colder by Fri 20 Nov 13:30. Otherwise throw it away",
+    );
     assert!(!said.contains("begins now"), "{said}");
 }
 
@@ -158,7 +161,7 @@ fn a_sheet_says_what_to_pour_where_no_water_is_warm_enough() {
     );
     has(
         &sheet,
-        "Nobody knows yet how much mixing warms it: it comes out warmer by that",
+        "Mixing will warm the dough further; how much is not known yet. Measure the dough and write it down",
     );
     // Frozen grain is thawed first: no dough is poured with it.
     let frozen = one_line(&kitchen.ok("sheet B-1S --tap 8C --room 10C --frozen"));
@@ -173,7 +176,7 @@ fn a_dough_temperature_without_the_others_says_how_to_add_them() {
     let told = kitchen.told(&done);
     has(
         &told,
-        "To add them, strike this and write it down again, such as with --tap 12C --room 21C --grain-temp 4C",
+        "To add them, strike the bake and write it down again, such as with --tap 12C --room 21C --grain-temp 4C",
     );
     let entry = kitchen.last_entry("baked");
     has(
@@ -228,6 +231,6 @@ fn what_the_scale_does_and_what_fetch_counts_on_are_said_as_they_are() {
     let said = one_line(&kitchen.ok("fetch --at \"2026-11-21 10:00\""));
     has(
         &said,
-        "more than they want, so that less spoils or is kept for no bake; a plan may give them less and keep more",
+        "more of it than they want, so that less spoils or is kept for no bake; a plan may give them less and keep more",
     );
 }

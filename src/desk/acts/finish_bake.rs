@@ -6,7 +6,7 @@ use crate::desk::dough_lots::{self, Dough, GivenScales, LotsInDough};
 use crate::desk::guard::{self, Compare};
 use crate::desk::notice::{NotLearned, TakenBefore};
 use crate::desk::warmth::GivenTemperatures;
-use crate::desk::{Answer, Desk, Notice, Refusal, learned_thirst, mixing, promised_dough};
+use crate::desk::{Answer, Desk, Notice, Refusal, learned_thirst, mixing, promised_dough, thawing};
 use crate::dough::batch::warmth::{self, Temperatures};
 use crate::dough::batch::{Batch, What};
 use crate::dough::formula::Formula;
@@ -74,6 +74,12 @@ impl Desk {
             if measured.water.is_none() && measured.dough_milli_celsius.is_none() {
                 let entry = act.view().last_entry()?;
                 told.push(Notice::NothingMeasured(entry));
+            }
+            // Who says that it came from the freezer knows it.
+            if !request.temperatures.frozen {
+                let weighed_out_at = weighed_out_at(&planned, at);
+                let frozen = thawing::still_frozen(act.view(), &result.draws, weighed_out_at)?;
+                told.extend(frozen);
             }
             for (lot, _) in &result.draws {
                 told.extend(guard::unusable_by_now(act.view(), lot, act.now())?);

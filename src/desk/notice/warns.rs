@@ -1,6 +1,6 @@
 //! Which notices warn.
 
-use super::Notice;
+use super::{NotLearned, Notice};
 
 impl Notice {
     /// Whether it warns, so that no counter may leave it out.
@@ -33,6 +33,7 @@ impl Notice {
             | Self::ReadTwice { .. }
             | Self::PromisedGrainGone { .. }
             | Self::MustBeThawed { .. }
+            | Self::StillFrozen { .. }
             | Self::PromisesUnreadable(_)
             | Self::BackInStock(_)
             | Self::PlaceOverfull { .. }
@@ -58,7 +59,9 @@ impl Notice {
             | Self::MixedNow(_)
             | Self::OddMoisture { .. }
             | Self::SourceDrifts { .. }
-            | Self::MixingHeatNotLearned(_) => true,
+            | Self::MixingHeatNotLearned(NotLearned::WaterUnknown | NotLearned::Unexplained(_)) => {
+                true
+            }
             Self::Used { .. }
             | Self::Measured { .. }
             | Self::Given { .. }
@@ -75,6 +78,7 @@ impl Notice {
             | Self::PromisedGrainTaken { .. }
             | Self::CountsFromMashOut { .. }
             | Self::NothingMeasured(_)
+            | Self::MixingHeatNotLearned(NotLearned::TemperaturesUnknown)
             | Self::MixingWarmed(_) => false,
         }
     }

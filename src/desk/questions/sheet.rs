@@ -106,6 +106,7 @@ impl Desk {
                 lots.mixture.short
             },
             moisture_standard: moisture.standard,
+            given: request.temperatures.of_what_goes_in(),
             night: house.night,
             core: doneness::core(house.altitude_metres)?,
             printed_at: self.now,
@@ -130,6 +131,7 @@ fn draw((answer, wet): (&LotAnswer, Mass), grain_at: Instant, house: (&Work, &Zo
         keep_until: answer.keeping.keep_until,
         place: answer.place.as_ref().map(|(name, _)| name.clone()),
         thaw_by,
+        thaw_latest: thaw_by.map(|_| thawing::latest(house.0, answer.depth, grain_at)),
         only_frozen: is_frozen && thaw_by.is_none(),
         form: answer.lot.form,
         may_scald: answer.may_scald,

@@ -8,6 +8,7 @@ use crate::grain::LotCode;
 use crate::keeping::{Advice, Verdict};
 use crate::ledger::{View, Which};
 use crate::planning::plan::Work;
+use crate::planning::windows::State;
 use crate::quantity::{Instant, Milligrams};
 use crate::report::LotAnswer;
 use crate::report::bake::BakeAnswer;
@@ -49,11 +50,12 @@ impl Desk {
                 &shelf.answer,
                 (now, until),
             )?);
-            leave_to_the_plan(&mut due);
+            leave_to_the_plan(&mut due, &shelf.answer);
         }
         let work = view.house()?.work;
         for bake in view.bakes(Which::Open)? {
             let answer = BakeAnswer::of(bake)?;
+            let mut not_thawed = Vec::new();
             if !answer.is_overdue(now) {
                 has_bakes = true;
                 let (shelf, house) = (&shelf.answer, (&work, self.zone()));
@@ -62,9 +64,11 @@ impl Desk {
                     let of_sheet = thawing::of_sheet(view, &answer, &shelf.promised, now, house)?;
                     thawed.extend(of_sheet);
                 }
+                let too_late = thawed.iter().filter(|one| now > one.latest);
+                not_thawed.extend(too_late.map(|one| one.lot));
                 due.extend(thawed.iter().map(|one| grain_jobs::taken_out(one, now)));
             }
-            due.extend(of_bake(answer, &shelf.answer, now));
+            due.extend(of_bake(answer, &not_thawed, &shelf.answer, now));
         }
         // What goes first is thought of now, however long it keeps.
         let goes_first = |due: &Due| matches!(due.task, DueTask::UseFirst { .. });
@@ -175,25 +179,28 @@ fn of_samples(
     Ok(due)
 }
 
-/// What the plan freezes or dries of a lot is not said to go first as well.
-fn leave_to_the_plan(due: &mut Vec<Due>) {
-    let mut kept: BTreeMap<LotCode, i64> = BTreeMap::new();
+/// What the plan freezes or dries of a lot is not said to go first as well, nor the bakes that it is promised to so.
+fn leave_to_the_plan(due: &mut Vec<Due>, shelf: &ShelfAnswer) {
+    let mut kept: BTreeMap<LotCode, (i64, Vec<State>)> = BTreeMap::new();
     for due in due.iter() {
-        if let DueTask::Grain {
-            work: Work::Freeze | Work::Dry,
-            lot,
-            wet,
-            ..
-        } = due.task
-        {
-            *kept.entry(lot).or_default() += wet.get();
-        }
+        let DueTask::Grain { work, lot, wet, .. } = due.task else {
+            continue;
+        };
+        let state = match work {
+            Work::Freeze => State::Thawed,
+            Work::Dry => State::Dried,
+            Work::Thaw => continue,
+        };
+        let (sum, states) = kept.entry(lot).or_default();
+        *sum += wet.get();
+        states.push(state);
     }
     due.retain_mut(|due| match &mut due.task {
-        DueTask::UseFirst { lot, .. } => match kept.get(&lot.lot.code) {
-            Some(kept) if *kept as f64 >= NEARLY * lot.wet.get() as f64 => false,
-            Some(kept) => {
+        DueTask::UseFirst { lot, bakes } => match kept.get(&lot.lot.code) {
+            Some((kept, _)) if *kept as f64 >= NEARLY * lot.wet.get() as f64 => false,
+            Some((kept, states)) => {
                 lot.wet = Milligrams::new(lot.wet.get() - kept);
+                *bakes = shelf.promised_in(lot.lot.code, |state| !states.contains(&state));
                 true
             }
             None => true,
@@ -203,7 +210,12 @@ fn leave_to_the_plan(due: &mut Vec<Due>) {
 }
 
 /// What a bake asks somebody to be there for.
-fn of_bake(answer: BakeAnswer, shelf: &ShelfAnswer, now: Instant) -> Vec<Due> {
+fn of_bake(
+    answer: BakeAnswer,
+    not_thawed: &[LotCode],
+    shelf: &ShelfAnswer,
+    now: Instant,
+) -> Vec<Due> {
     let bake = answer.bake.code;
     let is_overdue = answer.is_overdue(now);
     let formula = answer.needs.formula.clone();
@@ -245,6 +257,7 @@ fn of_bake(answer: BakeAnswer, shelf: &ShelfAnswer, now: Instant) -> Vec<Due> {
                 } else {
                     Vec::new()
                 },
+                not_thawed: not_thawed.to_vec(),
                 lacks: std::mem::take(&mut lacks),
                 // Said at once: another lot has to be found for it.
                 unusable: std::mem::take(&mut unusable)

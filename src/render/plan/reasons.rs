@@ -40,7 +40,7 @@ impl Words<'_> {
                 "what fits would have to be dried: the dryer has no time for it".to_owned()
             }
             Reason::NotThawed(thawed) => format!(
-                "not taken out of the freezer in time; out now it is thawed at {}",
+                "not taken out of the freezer in time: if you take it out now, it will be thawed at {}, too late for this bake",
                 self.when(*thawed)
             ),
             Reason::Handling => "what is left that fits is too little to weigh out".to_owned(),

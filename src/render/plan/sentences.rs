@@ -285,10 +285,15 @@ impl Words<'_> {
         let changes = self.answer.changes.as_ref()?;
         let when = self.when(self.answer.ground.accepted_at?);
         Some(if changes.is_empty() {
-            (
-                format!("Each bake gets what was promised {when}."),
-                Vec::new(),
-            )
+            let mut promises = self.answer.ground.promises.iter();
+            let words = if promises.any(|one| one.is_reweighed) {
+                format!(
+                    "Each bake gets as much dry grain as was promised {when}. The moisture of some grain is known otherwise since, so its wet weight changed."
+                )
+            } else {
+                format!("Each bake gets what was promised {when}.")
+            };
+            (words, Vec::new())
         } else {
             (
                 format!("Otherwise than promised {when}:"),

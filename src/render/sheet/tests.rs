@@ -56,6 +56,7 @@ fn draw(lot: &str, wet: &str) -> SheetDraw {
         form: Form::Whole,
         may_scald: false,
         thaw_by: None,
+        thaw_latest: None,
         only_frozen: false,
     }
 }
@@ -105,6 +106,7 @@ fn answer(source: &str, pieces: u32) -> SheetAnswer {
         moisture_from: "one test of this lot".to_owned(),
         drying: Vec::new(),
         moisture_standard: 0.01,
+        given: Vec::new(),
         warmth: Some(warmth::work_out(
             &batch,
             &temperatures,

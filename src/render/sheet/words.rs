@@ -132,7 +132,9 @@ impl Words<'_> {
             Some(until) => format!("keep until {}", self.when(until)),
             None => "no date".to_owned(),
         });
-        if self.answer.may_be_used(draw) {
+        if self.answer.is_not_thawed(draw) && self.answer.may_be_used(draw) {
+            parts.push("NOT THAWED".to_owned());
+        } else if self.answer.may_be_used(draw) {
             parts.push(draw.verdict.to_string());
         } else if draw.verdict.may_be_used() {
             parts.push("PAST when it would go in: DO NOT USE".to_owned());
@@ -144,22 +146,38 @@ impl Words<'_> {
 
     /// What comes out of the freezer, and by when: lots of one time together.
     pub fn thaw(&self) -> Vec<String> {
-        let mut times: Vec<(Instant, Vec<&str>)> = Vec::new();
+        let mut times: Vec<((Instant, Instant), Vec<&str>)> = Vec::new();
         for draw in &self.answer.draws {
-            let Some(by) = draw.thaw_by else { continue };
-            match times.iter_mut().find(|(known, _)| *known == by) {
+            let (Some(by), Some(latest)) = (draw.thaw_by, draw.thaw_latest) else {
+                continue;
+            };
+            match times.iter_mut().find(|(known, _)| *known == (by, latest)) {
                 Some((_, lots)) => lots.push(&draw.lot),
-                None => times.push((by, vec![&draw.lot])),
+                None => times.push(((by, latest), vec![&draw.lot])),
             }
         }
-        let line = |(by, lots): (Instant, Vec<&str>)| {
-            let (lots, when) = (lots.join(", "), self.when(by));
-            if by < self.answer.printed_at {
+        let goes_in_at = self.answer.stage_at(self.answer.formula.grain.stage);
+        let line = |((by, latest), lots): ((Instant, Instant), Vec<&str>)| {
+            let (names, now) = (lots.join(", "), self.answer.printed_at);
+            if latest < now {
+                let moves: Vec<String> = lots
+                    .iter()
+                    .map(|lot| format!("draff move {lot} --to fridge --at WHEN"))
+                    .collect();
                 return format!(
-                    "NOT THAWED: {lots} lies in the freezer by the book and was to come out by {when}: it is not thawed in time; draff plan plans anew"
+                    "STOP: the book still has {names} in the freezer. If you take it out now, it is not thawed by {}: draff plan plans again. If it was taken out before, type {}",
+                    self.when(goes_in_at),
+                    moves.join("; ")
                 );
             }
-            format!("THAW: take {lots} out of the freezer by {when}")
+            if by < now {
+                return format!(
+                    "THAW NOW: take {names} out of the freezer. It was to come out by {}; it is thawed in time if it comes out by {}",
+                    self.when(by),
+                    self.when(latest)
+                );
+            }
+            format!("THAW: take {names} out of the freezer by {}", self.when(by))
         };
         let mut lines: Vec<String> = times.into_iter().map(line).collect();
         let only_frozen = self.answer.draws.iter().filter(|draw| draw.only_frozen);
@@ -210,11 +228,7 @@ impl Words<'_> {
         match &self.answer.warmth {
             Some(warmth) => self.known_water(warmth),
             None => {
-                // As it is typed, in the units of the house.
-                let typed = |celsius| {
-                    let shown = self.units.temperature(Temperature::celsius(celsius));
-                    shown.replace([' ', '°'], "")
-                };
+                let typed = |celsius| self.typed(Temperature::celsius(celsius));
                 WaterWords {
                     large: None,
                     text: "not calculated yet: measure tap, room and grain, then type".to_owned(),
@@ -264,9 +278,15 @@ impl Words<'_> {
         };
         let text = match warmth.mixing.kelvin {
             Some(_) => text,
-            None => format!(
-                "{text}. Nobody knows yet how much mixing warms it: it comes out warmer by that"
-            ),
+            None => {
+                let to_what = match warmth.plan {
+                    Ok(_) => format!("above {}", whole(warmth.dough_celsius)),
+                    Err(_) => "further".to_owned(),
+                };
+                format!(
+                    "{text}. Mixing will warm the dough {to_what}; how much is not known yet. Measure the dough and write it down"
+                )
+            }
         };
         WaterWords {
             large,
@@ -386,12 +406,26 @@ impl Words<'_> {
         .into()
     }
 
-    /// How to book what was written in.
+    /// How to book what was written in, with the temperatures that the sheet was asked with.
     pub fn booking(&self) -> String {
+        let given = self.answer.given.iter().map(|(field, temperature)| {
+            let option = field.replace('_', "-");
+            match temperature {
+                Some(temperature) => format!(" --{option} {}", self.typed(*temperature)),
+                None => format!(" --{option}"),
+            }
+        });
         format!(
-            "Record it: draff bake done {} --water MASS --dough-temp TEMPERATURE --pieces NUMBER --baked MASS --came-out WORD",
-            self.answer.bake
+            "Record it: draff bake done {} --water MASS --dough-temp TEMPERATURE --pieces NUMBER --baked MASS --came-out WORD{}",
+            self.answer.bake,
+            given.collect::<String>()
         )
+    }
+
+    /// A temperature as it is typed, in the units of the house.
+    fn typed(&self, temperature: Temperature) -> String {
+        let shown = self.units.temperature(temperature);
+        shown.replace([' ', '°'], "")
     }
 
     /// Where the page comes from.

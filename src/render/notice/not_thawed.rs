@@ -1,0 +1,16 @@
+//! What is told of a done bake that took grain which was frozen by the book.
+
+use crate::grain::LotCode;
+
+pub(super) fn words(lot: LotCode, strike_first: Option<i64>) -> String {
+    let out = format!("`draff move {lot} --to fridge --at WHEN`");
+    let how = match strike_first {
+        Some(entry) => format!(
+            "`draff strike {entry} --reason TEXT`, then {out}, then write the bake down again"
+        ),
+        None => out,
+    };
+    format!(
+        "by the book lot `{lot}` was still in the freezer when this dough took it. If it was taken out before, say when: {how}. If it went in frozen, leave it"
+    )
+}
