@@ -344,8 +344,14 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         Notice::OnHandAgain(lot, left, joined) => {
             counted::on_hand_again(*lot, *left, joined.as_ref(), units)
         }
-        Notice::PartMoved { lot, left, part } => format!(
-            "the part has the code {part}: write it on its bag or tub; {} stays {lot}",
+        Notice::PartMoved {
+            lot,
+            left,
+            part,
+            moved,
+        } => format!(
+            "{} moved: its new code is {part}, write it on the bag or tub. The other {} keeps the code {lot}",
+            units.weighed(*moved),
             units.weighed(left.unwrap_or_default())
         ),
         Notice::BrewedLongAgo { days, entry } => format!(

@@ -291,7 +291,7 @@ impl Words<'_> {
             )
         } else {
             (
-                format!("Otherwise than promised {when}:"),
+                format!("Changed from what was promised {when}:"),
                 changes.iter().map(|change| self.change(change)).collect(),
             )
         })
@@ -312,7 +312,10 @@ impl Words<'_> {
             Some(Moved::FirmBakes) => "; a firm bake would fall short otherwise",
         };
         if change.before == Milligrams::ZERO {
-            format!("{bake}: {} of {lot}, new", mass(change.after))
+            format!(
+                "new since then: {bake} gets {} of {lot}",
+                mass(change.after)
+            )
         } else if change.after == Milligrams::ZERO {
             format!(
                 "{bake}: nothing of {lot}, {} was promised{because}",
