@@ -26,7 +26,7 @@ impl Words<'_> {
                 others,
                 is_gone,
             } => {
-                let (all, bakes) = (self.dry(*all), self.bakes(others));
+                let (all, bakes) = (self.dry(*all), self.bake_codes(others));
                 match (others.is_empty(), *is_gone) {
                     (true, _) => format!("all grain that fits comes to {all} dry"),
                     (false, true) => {
@@ -42,7 +42,9 @@ impl Words<'_> {
             }
             Reason::TooFewLots(1) => "the one lot it may be made of holds less".to_owned(),
             Reason::TooFewLots(most) => format!("the {most} lots it may be made of hold less"),
-            Reason::OtherBakes(others) => format!("what fits goes into {}", self.bakes(others)),
+            Reason::OtherBakes(others) => {
+                format!("what fits goes into {}", self.bake_codes(others))
+            }
             Reason::FreezersFull => {
                 "what fits would have to be frozen until then: the freezers are full".to_owned()
             }
@@ -57,7 +59,7 @@ impl Words<'_> {
         }
     }
 
-    fn bakes(&self, bakes: &[usize]) -> String {
+    fn bake_codes(&self, bakes: &[usize]) -> String {
         let codes: Vec<&str> = bakes.iter().map(|bake| self.bake(*bake)).collect();
         codes.join(", ")
     }
