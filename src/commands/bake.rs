@@ -8,7 +8,7 @@ use clap::Subcommand;
 /// Plan bakes and write down what they came to
 #[derive(clap::Args)]
 #[command(
-    after_help = "Examples:\n  draff bake add \"pan loaf\" --at \"sat 07:30\" ready --pieces 12\n  draff bake done B-1S --pieces 12 --water 940g --came-out well\n  draff bake calendar --ics bakes.ics\n\nAfter the time of a bake say what happens then: mix, in-oven, or ready (out of the oven and cooled)."
+    after_help = "Examples:\n  draff bake add \"pan loaf\" --at \"sat 07:30\" ready --pieces 12\n  draff bake done B-1S --pieces 12 --water 940g --came-out well\n  draff bake calendar --ics bakes.ics\n\nBehind the clock time of a bake, type mix, in-oven or ready (out of the oven and cooled): what happens at that time."
 )]
 pub struct Arguments {
     #[command(subcommand)]

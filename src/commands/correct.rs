@@ -15,11 +15,12 @@ use chrono::NaiveDate;
 
 /// Correct a wrong entry: a right one takes its place, both stay
 ///
-/// Say only what is wrong; the rest stays. Codes stay as they are. Everything after it is judged again, and what
-/// was used past its date by that is said. An entry that should not be there at all is struck: draff strike.
+/// Say only what is wrong; the rest stays. Codes stay as they are. Everything after it is judged again: you are
+/// told where grain that was used turns out to have been past its date. An entry that should not be there at all
+/// is struck: draff strike.
 #[derive(clap::Args)]
 #[command(
-    after_help = "Example: draff correct 12 --mash-out 06:30 --reason \"brewer's sheet says 06:30\"\n\nPickups, moves, uses, gifts, discards, counts, probes, moisture tests and done bakes can be corrected. The grain of a done bake stands in its use entries; at another time it goes along. Other entries: draff strike ENTRY, then write them again with --at."
+    after_help = "Example: draff correct 12 --mash-out 06:30 --reason \"brewer's sheet says 06:30\"\n\nPickups, moves, uses, gifts, discards, counts, probes, moisture tests and done bakes can be corrected. To change how much grain went into a bake, correct its `use` entry. If you change the time of a bake, its grain moves with it. Other entries: draff strike ENTRY, then write them again with --at."
 )]
 pub struct Arguments {
     /// The entry's number, as `draff log` shows it
@@ -38,7 +39,7 @@ pub struct Arguments {
     #[arg(long, value_name = "WHEN")]
     at: Option<String>,
 
-    /// The brew day; mash-out and the word that it was cold go to the same time of that day
+    /// The brew day. Mash-out and the statement that it was cold move by as many days; their clock times stay
     #[arg(long, value_name = "DATE")]
     brewed: Option<String>,
 

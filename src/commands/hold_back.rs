@@ -40,7 +40,7 @@ pub struct Arguments {
     #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true)]
     total_flour: Option<Milligrams>,
 
-    /// All dough water, that in the grain included, on total flour
+    /// All the water, also the grain's, in percent of flour plus grain (dry grain counts as flour)
     #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, allow_hyphen_values = true)]
     hydration: Percent,
 

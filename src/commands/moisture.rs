@@ -17,7 +17,7 @@ use crate::render;
 /// with the one before.
 ///
 /// Or book the sample when it goes into the oven, with pan and wet weight alone. Later type the same
-/// two with each dried weight. Such a sample counts only once two dried weights in a row agree.
+/// two with each dried weight. Such a sample does not count until two dried weights in a row agree.
 ///
 /// The same pan and wet weight of a lot is the same sample: samples that dry together can be weighed
 /// one by one.

@@ -340,6 +340,8 @@ pub enum Notice {
         left: Option<Milligrams>,
         /// The part.
         part: LotCode,
+        /// What went along with it.
+        moved: Milligrams,
     },
     /// So many days lie between the brew day and the pickup.
     BrewedLongAgo {

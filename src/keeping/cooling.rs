@@ -18,6 +18,8 @@ pub(super) enum Cooling {
     Failed {
         at: Instant,
         stage: Stage,
+        /// From when on its time counted.
+        since: Since,
         shown: Temperature,
     },
     /// Not shown: good only until the next deadline, unknown from then on.
@@ -28,6 +30,8 @@ pub(super) enum Cooling {
         at_most: Limit,
         /// The stage that is not shown.
         stage: Stage,
+        /// From when on its time counts.
+        since: Since,
         /// Why somebody's word that it was cold does not count, where there is one.
         word_set_aside: Option<SetAside>,
         /// From when on it was said or read to be cold, later than that may be.
@@ -44,6 +48,17 @@ pub(super) enum SetAside {
     TooSoon,
     /// A reading then or later shows it warmer.
     Warmer,
+}
+
+/// From when on the time for cooling counts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Since {
+    /// Mash-out: no reading showed it hot after that.
+    MashOut,
+    /// When dried grain was wetted.
+    Wetting,
+    /// When it was last shown hot.
+    LeftHot,
 }
 
 /// The stage a deadline belongs to.
@@ -69,6 +84,11 @@ pub(super) fn judge(
 ) -> Cooling {
     let mut readings = readings(history, began);
     let start = left_hot(history, rules, began, &readings);
+    let since = match (start > began, wetted) {
+        (true, _) => Since::LeftHot,
+        (false, true) => Since::Wetting,
+        (false, false) => Since::MashOut,
+    };
     // Of two at one moment the warmer is believed, whichever was written first.
     readings.reverse();
     readings.dedup_by_key(|(at, _)| *at);
@@ -149,6 +169,7 @@ pub(super) fn judge(
         return Cooling::Failed {
             at,
             stage: Stage::First,
+            since,
             shown,
         };
     }
@@ -161,6 +182,7 @@ pub(super) fn judge(
         return Cooling::Failed {
             at,
             stage: Stage::Second,
+            since,
             shown,
         };
     }
@@ -182,6 +204,7 @@ pub(super) fn judge(
             until: second_deadline,
             at_most: rules.cold.limit,
             stage: Stage::Second,
+            since,
             word_set_aside,
             cold_too_late,
             cold_by: second_deadline,
@@ -190,6 +213,7 @@ pub(super) fn judge(
             until: first_deadline,
             at_most: rule.first_to,
             stage: Stage::First,
+            since,
             word_set_aside,
             cold_too_late,
             cold_by: second_deadline,

@@ -205,13 +205,18 @@ impl Life {
         rules: &RuleSet,
         start: (Instant, bool),
     ) -> Option<Instant> {
-        let words = |stage| cooling_words(stage, rules);
+        let words = |stage, since| cooling_words(stage, since, rules);
         let (last_good, verdict, limit, advice) = match cooling::judge(history, rules, start) {
             Cooling::Shown(cold) => return Some(cold),
-            Cooling::Failed { at, stage, shown } => {
+            Cooling::Failed {
+                at,
+                stage,
+                since,
+                shown,
+            } => {
                 let limit = format!(
                     "{} failed: a thermometer still showed {} °C",
-                    words(stage),
+                    words(stage, since),
                     hundredths(shown.degrees_celsius())
                 );
                 (at, Verdict::Past, limit, None)
@@ -220,6 +225,7 @@ impl Life {
                 until,
                 at_most,
                 stage,
+                since,
                 word_set_aside,
                 cold_too_late,
                 cold_by: by,
@@ -238,7 +244,7 @@ impl Life {
                 (
                     until,
                     Verdict::Unknown,
-                    format!("{} is not shown", words(stage)),
+                    format!("{} is not shown", words(stage, since)),
                     Some(match cold_too_late {
                         Some(cold) => Advice::AskWhetherColdBefore {
                             cold,

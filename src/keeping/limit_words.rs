@@ -1,7 +1,7 @@
 //! Limits in words, as they stand beside a verdict.
 
 use super::RuleSet;
-use super::cooling::Stage;
+use super::cooling::{Since, Stage};
 use super::rules::WarmCount;
 use super::warm::WarmEnd;
 use crate::quantity::Temperature;
@@ -11,19 +11,23 @@ use chrono::Duration;
 impl RuleSet {
     /// Both stages of cooling in words.
     pub fn cooling_in_words(&self) -> [String; 2] {
-        [Stage::First, Stage::Second].map(|stage| cooling_words(stage, self))
+        [Stage::First, Stage::Second].map(|stage| cooling_words(stage, Since::LeftHot, self))
     }
 }
 
-/// A cooling stage: `cooling to 21 °C within 2 h of leaving 60 °C`.
-pub(super) fn cooling_words(stage: Stage, rules: &RuleSet) -> String {
+/// A cooling stage: `cooling to 21 °C within 2 h of leaving 60 °C`, or of what else its time counts from.
+pub(super) fn cooling_words(stage: Stage, since: Since, rules: &RuleSet) -> String {
     let rule = &rules.cooling;
+    let since = match since {
+        Since::MashOut => "mash-out".to_owned(),
+        Since::Wetting => "wetting".to_owned(),
+        Since::LeftHot => format!("leaving {}", degrees(rules.hot.limit)),
+    };
     match stage {
         Stage::First => format!(
-            "cooling to {} within {} of leaving {}",
+            "cooling to {} within {} of {since}",
             degrees(rule.first_to),
-            hours(rule.first_within),
-            degrees(rules.hot.limit)
+            hours(rule.first_within)
         ),
         Stage::Second => match rule.further_within {
             Some(further) => format!(
@@ -33,10 +37,9 @@ pub(super) fn cooling_words(stage: Stage, rules: &RuleSet) -> String {
                 hours(further)
             ),
             None => format!(
-                "cooling to {} within {} of leaving {}",
+                "cooling to {} within {} of {since}",
                 degrees(rules.cold.limit),
-                hours(rule.total_within),
-                degrees(rules.hot.limit)
+                hours(rule.total_within)
             ),
         },
     }

@@ -165,7 +165,9 @@ impl Order {
             for draw in &mut bake.draws {
                 draw.lot = self.lots[draw.lot];
             }
-            if let Some(Reason::OtherBakes(others)) = &mut bake.reason {
+            if let Some(Reason::OtherBakes(others) | Reason::TooLittle { others, .. }) =
+                &mut bake.reason
+            {
                 for other in others {
                     *other = self.bakes[*other];
                 }

@@ -21,7 +21,14 @@ pub enum Reason {
     /// What is in date may hold a cereal that the bake must not have.
     MayHold(Vec<String>),
     /// All that fits is less than the least.
-    TooLittle(Milligrams),
+    TooLittle {
+        /// Dry grain of all that fits.
+        all: Milligrams,
+        /// The bakes that get some of it.
+        others: Vec<usize>,
+        /// Whether they get all that can be weighed out of it.
+        is_gone: bool,
+    },
     /// What fits is so wet that the dough takes no more of it.
     TooWet,
     /// The number of lots it may be made of does not reach.
@@ -47,7 +54,7 @@ impl Reason {
             Self::OtherForms(_) => "other-forms",
             Self::NamedLots => "named-lots",
             Self::MayHold(_) => "may-hold",
-            Self::TooLittle(_) => "too-little",
+            Self::TooLittle { .. } => "too-little",
             Self::TooWet => "too-wet",
             Self::TooFewLots(_) => "too-few-lots",
             Self::OtherBakes(_) => "other-bakes",
@@ -71,18 +78,6 @@ pub fn reason(situation: &Situation, windows: &Windows, rounded: &Rounded, bake:
     }
     let mut amounts: Vec<i64> = fits.iter().map(|lot| dry(*lot).get()).collect();
     let all: i64 = amounts.iter().sum();
-    if all < wanted.lowest.get() {
-        return Reason::TooLittle(Milligrams::new(all));
-    }
-    if is_too_wet(situation, windows, &fits, bake) {
-        return Reason::TooWet;
-    }
-    amounts.sort_unstable_by(|one, other| other.cmp(one));
-    if let Some(most) = wanted.most_lots
-        && amounts.iter().take(most).sum::<i64>() < wanted.lowest.get()
-    {
-        return Reason::TooFewLots(most);
-    }
     let mut others: Vec<usize> = rounded
         .draws
         .iter()
@@ -97,6 +92,23 @@ pub fn reason(situation: &Situation, windows: &Windows, rounded: &Rounded, bake:
         .copied()
         .filter(|lot| left_over(situation, rounded, *lot) >= portion)
         .collect();
+    if all < wanted.lowest.get() {
+        let gets_none = rounded.draws.iter().all(|draw| draw.bake != bake);
+        return Reason::TooLittle {
+            all: Milligrams::new(all),
+            others,
+            is_gone: gets_none && left_over.is_empty(),
+        };
+    }
+    if is_too_wet(situation, windows, &fits, bake) {
+        return Reason::TooWet;
+    }
+    amounts.sort_unstable_by(|one, other| other.cmp(one));
+    if let Some(most) = wanted.most_lots
+        && amounts.iter().take(most).sum::<i64>() < wanted.lowest.get()
+    {
+        return Reason::TooFewLots(most);
+    }
     if left_over.is_empty() && !others.is_empty() {
         return Reason::OtherBakes(others);
     }

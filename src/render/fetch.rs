@@ -174,7 +174,7 @@ impl Words<'_> {
         grounds.push((
             "Calculated",
             format!(
-                "from {} weeks as they may go, drawn by chance (--seed {} draws the same again), in steps of {}{}",
+                "tried out {} times, with luck good and bad (--seed {} draws the same again), in steps of {}{}",
                 answer.samples,
                 answer.seed,
                 self.units.weighed(fetch.step),
@@ -257,8 +257,11 @@ impl Words<'_> {
         let mut rows = vec![
             row("WET GRAIN FETCHED", &|wet, _| self.amount(wet)),
             row("bakes get, dry", &|_, one| self.dry(one.given)),
-            row("above or below what bakes want, dry", &|_, one| {
-                self.dry(one.off_wanted)
+            row("too much for what bakes want, dry", &|_, one| {
+                self.dry(one.over_wanted)
+            }),
+            row("too little for what bakes want, dry", &|_, one| {
+                self.dry(one.off_wanted - one.over_wanted)
             }),
             row("firm bakes lack, dry", &|_, one| self.dry(one.short)),
         ];

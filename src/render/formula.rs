@@ -102,11 +102,18 @@ pub fn text(formula: &Formula, version: u32, units: Units) -> String {
     let mut out = String::new();
     let grain = &formula.grain;
     let _ = writeln!(out, "{}, version {version}\n", formula.name);
+    let found_with = grain.hydration_with.map_or(String::new(), |with| {
+        format!(
+            "; this figure was found with {} of brewers' grain ({}) in the dough: what that drinks is in it already",
+            numbers::percent(with.share),
+            with.form
+        )
+    });
     words::labelled(
         &mut out,
         "Water",
         &format!(
-            "{} of total flour, that in the grain included",
+            "{} of total flour, that in the grain included{found_with}",
             numbers::percent(formula.hydration)
         ),
     );
@@ -140,17 +147,6 @@ pub fn text(formula: &Formula, version: u32, units: Units) -> String {
             formula.stages[grain.stage].name
         ),
     );
-    if let Some(with) = grain.hydration_with {
-        words::labelled(
-            &mut out,
-            "Water found",
-            &format!(
-                "{} of brewers' grain ({}) in the dough: what that drinks is in the water already",
-                numbers::percent(with.share),
-                with.form
-            ),
-        );
-    }
     for (position, stage) in formula.stages.iter().enumerate() {
         words::labelled(
             &mut out,

@@ -228,7 +228,7 @@ pub(super) fn thirst_in_short(thirst: &ThirstWater, units: Units) -> String {
         )
     } else {
         format!(
-            "dry grain takes up {} to {} more water than flour would, about {}",
+            "dry grain takes up {} to {} more water than flour would, likely {}",
             weigh(thirst.low),
             weigh(thirst.high),
             weigh(thirst.likely)
@@ -253,13 +253,13 @@ fn thirst_words(sum: &HoldBack, thirst: &ThirstWater, units: Units) -> String {
     let (_, held) = both_parts(sum);
     if !takes_less(thirst) && units.to_weigh(held) != units.to_weigh(thirst.high) {
         in_short.push_str(&format!(
-            " (up to {} if the grain is as dry as its range allows: it then holds more dry grain)",
+            ". If the grain is as dry as its range allows, it takes up to {} more: that much is held back for it",
             units.to_weigh(held)
         ));
     }
     if let Some(learned) = &thirst.learned {
         return format!(
-            "{}: {}. `draff settings thirst published` holds the published {LOWEST} to {HIGHEST}",
+            "{}. Range: {}. `draff settings thirst published` holds the published {LOWEST} to {HIGHEST}",
             in_short,
             learned_words(learned)
         );

@@ -53,11 +53,16 @@ pub fn text(answer: &MoistureAnswer, units: Units, now: Instant, zone: &Zone) ->
     let from = answer.estimate.from.to_string();
     words::labelled(&mut out, "From", &(from + &counted(answer)));
     if let Some((now, then)) = answer.narrowed_by_one_more() {
+        let (label, one) = match answer.drying() {
+            0 => ("One more", "test of a 100 g sample"),
+            1 => ("Finish", "the sample that is drying: one of 100 g"),
+            _ => ("Finish", "the samples that are drying: one of 100 g"),
+        };
         words::labelled(
             &mut out,
-            "One more",
+            label,
             &format!(
-                "test of a 100 g sample would narrow ± {:.1} to ± {:.1} points",
+                "{one} would narrow ± {:.1} to ± {:.1} points",
                 now * 100.0,
                 then * 100.0
             ),
@@ -146,7 +151,7 @@ fn explained(out: &mut String, answer: &MoistureAnswer, why: &MoistureWhy, units
         words::labelled(
             out,
             "Worth",
-            "no bake is planned: a test narrows no dough yet",
+            "no bake is planned, so a test helps no dough now",
         );
         return;
     };
@@ -167,7 +172,7 @@ fn explained(out: &mut String, answer: &MoistureAnswer, why: &MoistureWhy, units
 
 const fn cause_words(cause: &Cause) -> &'static str {
     match cause {
-        Cause::Oven => "the oven, whose bias all samples share",
+        Cause::Oven => "the oven, which shifts all samples alike, so more of them do not help",
         Cause::Default => "nothing was measured: the published range",
         Cause::Overall => "what sources are like on the whole",
         Cause::Source(_) => "the mean of the source",

@@ -354,8 +354,14 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         } => format!(
             "lot `{lot}` is {is} by itself, and {joined}, which holds it, was {was}. If the grain is mixed, write the join down again before anybody uses it"
         ),
-        Notice::PartMoved { lot, left, part } => format!(
-            "the part has the code {part}: write it on its bag or tub; {} stays {lot}",
+        Notice::PartMoved {
+            lot,
+            left,
+            part,
+            moved,
+        } => format!(
+            "{} moved: its new code is {part}, write it on the bag or tub. The other {} keeps the code {lot}",
+            units.weighed(*moved),
             units.weighed(left.unwrap_or_default())
         ),
         Notice::BrewedLongAgo { days, entry } => format!(

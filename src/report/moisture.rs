@@ -216,6 +216,12 @@ impl MoistureAnswer {
         (now - then >= NARROWER).then_some((now, then))
     }
 
+    /// How many samples are still drying.
+    pub fn drying(&self) -> usize {
+        let unfinished = self.tests.iter().map(|test| &test.result.unfinished);
+        unfinished.map(|unfinished| unfinished.samples).sum()
+    }
+
     /// The entry of a sample that is still drying and widens the range, and the least moisture that it shows.
     pub fn widened_by(&self) -> Option<(i64, WetBasis)> {
         let least = self.estimate.widened_by()?;

@@ -693,6 +693,7 @@ fn notices() -> Vec<Notice> {
             lot,
             left: Some(wet),
             part: lot,
+            moved: wet,
         },
         Notice::BrewedLongAgo {
             days: 366,

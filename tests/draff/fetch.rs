@@ -135,10 +135,11 @@ fn the_same_book_has_the_same_answer_and_words_say_what_was_assumed() {
         "no --at was given: tomorrow at noon",
         "no --from was given",
         "mash-out taken to be the pickup",
-        "from 200 weeks as they may go",
+        "tried out 200 times, with luck good and bad (--seed 1 draws the same again)",
         "1 of them optional and baked with a chance of 50 %",
         "2 kg more means ",
-        "above or below what bakes want",
+        "too much for what bakes want, dry",
+        "too little for what bakes want, dry",
         "worth",
         "Food law comes first",
     ] {

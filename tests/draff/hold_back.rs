@@ -246,7 +246,7 @@ fn the_thirst_of_the_grain_is_held_back_too() {
     let said = one_line(&said);
     assert!(said.contains("in case it drinks more than flour"), "{said}");
     assert!(
-        said.contains("if the grain is as dry as its range allows"),
+        said.contains("If the grain is as dry as its range allows, it takes up to 11"),
         "{said}"
     );
     assert!(said.contains("is likely to go in"), "{said}");

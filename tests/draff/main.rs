@@ -20,6 +20,7 @@ mod demo;
 mod device;
 mod discard;
 mod eighth_look;
+mod eleventh_short;
 mod eleventh_words;
 mod examples;
 mod export_all;

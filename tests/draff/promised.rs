@@ -238,7 +238,10 @@ fn a_promise_follows_grain_through_the_freezer() {
     };
     let rest = format!("{} g", 3000.0 - wet);
     let frozen = moved(&kitchen, &lot, "freezer", &|part| {
-        format!("the part has the code {part}: write it on its bag or tub; {rest} stays {lot}")
+        format!(
+            "{} moved: its new code is {part}, write it on the bag or tub. The other {rest} keeps the code {lot}",
+            kilograms(wet)
+        )
     });
     let shown = &kitchen.json("bake show B-1S")["promised"][0];
     assert_eq!(

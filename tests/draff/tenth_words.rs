@@ -112,7 +112,7 @@ fn cooling_that_came_too_late_says_what_was_found_the_limit_and_what_to_do() {
     let said = one_line(&kitchen.ok(&format!("probe {lot} 40C")));
     has(
         &said,
-        "cooling to 21 °C within 2 h of leaving 60 °C failed: a thermometer still showed 40 °C",
+        "cooling to 21 °C within 2 h of mash-out failed: a thermometer still showed 40 °C",
     );
     has(
         &said,

@@ -41,6 +41,7 @@ impl Desk {
                         lot: lot.code,
                         left: act.view().left(&lot)?,
                         part: part.code,
+                        moved: wet,
                     });
                     told.extend(written_twice(act.view(), &[act.view().last_entry()?])?);
                     part

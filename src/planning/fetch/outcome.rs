@@ -30,6 +30,8 @@ pub struct Expected {
     pub given: f64,
     /// How far that is from what they want, above or below.
     pub off_wanted: f64,
+    /// The part of that which is above.
+    pub over_wanted: f64,
     /// Money for freezing and drying.
     pub work_cost: f64,
     /// The weighed sum of all aims.
@@ -44,6 +46,7 @@ impl Expected {
         self.preserved_unused += weight * other.preserved_unused;
         self.given += weight * other.given;
         self.off_wanted += weight * other.off_wanted;
+        self.over_wanted += weight * other.over_wanted;
         self.work_cost += weight * other.work_cost;
         self.cost += weight * other.cost;
     }
@@ -208,6 +211,7 @@ impl Stage {
             let lacks = (figures.bakes[bake][0] - got).max(0.0);
             told.given += got;
             told.off_wanted += (figures.bakes[bake][1] - got).abs();
+            told.over_wanted += (got - figures.bakes[bake][1]).max(0.0);
             if self.optional.contains(&bake) {
                 told.optional_short += lacks;
             } else {

@@ -303,7 +303,11 @@ fn why_a_bake_lacks_grain_is_said() {
     situation.bakes[0] = bake("B1", monday() + Duration::hours(2), [3_000, 3_000, 3_000]);
     assert_eq!(
         reason(&situation),
-        Some(Reason::TooLittle(Milligrams::new(2_000_000)))
+        Some(Reason::TooLittle {
+            all: Milligrams::new(2_000_000),
+            others: Vec::new(),
+            is_gone: false,
+        })
     );
     let mut situation = simple();
     situation.bakes.push(bake(

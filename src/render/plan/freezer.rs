@@ -52,7 +52,7 @@ impl Words<'_> {
         is_part.then(|| out_whole(lot.wet, &lot.code, action.wet, self.units))
     }
 
-    /// `A bag each of COR-261120-15, since a frozen block cannot be parted: 2.5 kg for B-1S, 3.7 kg to spare.`
+    /// `Freeze COR-261120-15 in 2 bags: 2.5 kg for B-1S, 3.7 kg to spare. You cannot split it once frozen.`
     pub(super) fn bags(&self, action: &Action) -> Option<String> {
         let bags = self.answer.bags(action);
         let words = bags.iter().map(|(bake, wet)| match bake {
@@ -61,8 +61,9 @@ impl Words<'_> {
         });
         (bags.len() > 1).then(|| {
             format!(
-                "A bag each of {}, since a frozen block cannot be parted: {}.",
+                "Freeze {} in {} bags: {}. You cannot split it once frozen.",
                 self.code(action.lot),
+                bags.len(),
                 words.collect::<Vec<_>>().join(", ")
             )
         })

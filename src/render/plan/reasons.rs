@@ -21,8 +21,21 @@ impl Words<'_> {
             Reason::MayHold(cereals) => {
                 format!("what is in date then may hold {}", cereals.join(" or "))
             }
-            Reason::TooLittle(all) => {
-                format!("all grain that fits comes to {} dry", self.dry(*all))
+            Reason::TooLittle {
+                all,
+                others,
+                is_gone,
+            } => {
+                let (all, bakes) = (self.dry(*all), self.bake_codes(others));
+                match (others.is_empty(), *is_gone) {
+                    (true, _) => format!("all grain that fits comes to {all} dry"),
+                    (false, true) => {
+                        format!("no grain left: what fits, {all} dry in all, goes into {bakes}")
+                    }
+                    (false, false) => format!(
+                        "all grain that fits comes to {all} dry, and part of it goes into {bakes}"
+                    ),
+                }
             }
             Reason::TooWet => {
                 "what fits is so wet that the dough takes no more of it: press or dry it".to_owned()
@@ -30,8 +43,7 @@ impl Words<'_> {
             Reason::TooFewLots(1) => "the one lot it may be made of holds less".to_owned(),
             Reason::TooFewLots(most) => format!("the {most} lots it may be made of hold less"),
             Reason::OtherBakes(others) => {
-                let codes: Vec<&str> = others.iter().map(|bake| self.bake(*bake)).collect();
-                format!("what fits goes into {}", codes.join(", "))
+                format!("what fits goes into {}", self.bake_codes(others))
             }
             Reason::FreezersFull => {
                 "what fits would have to be frozen until then: the freezers are full".to_owned()
@@ -45,6 +57,11 @@ impl Words<'_> {
             ),
             Reason::Handling => "what is left that fits is too little to weigh out".to_owned(),
         }
+    }
+
+    fn bake_codes(&self, bakes: &[usize]) -> String {
+        let codes: Vec<&str> = bakes.iter().map(|bake| self.bake(*bake)).collect();
+        codes.join(", ")
     }
 }
 

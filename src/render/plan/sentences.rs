@@ -296,7 +296,7 @@ impl Words<'_> {
             (words, Vec::new())
         } else {
             (
-                format!("Otherwise than promised {when}:"),
+                format!("Changed from what was promised {when}:"),
                 changes.iter().map(|change| self.change(change)).collect(),
             )
         })
@@ -317,7 +317,10 @@ impl Words<'_> {
             Some(Moved::FirmBakes) => "; a firm bake would fall short otherwise",
         };
         if change.before == Milligrams::ZERO {
-            format!("{bake}: {} of {lot}, new", mass(change.after))
+            format!(
+                "new since then: {bake} gets {} of {lot}",
+                mass(change.after)
+            )
         } else if change.after == Milligrams::ZERO {
             format!(
                 "{bake}: nothing of {lot}, {} was promised{because}",
