@@ -5,7 +5,7 @@ use super::{bake, numbers, source_chart, times, words};
 use crate::desk::{Hindrance, Notice};
 use crate::keeping::PlaceKind;
 use crate::quantity::text::shell_word;
-use crate::quantity::{Milligrams, Zone};
+use crate::quantity::Zone;
 use uom::si::power::kilowatt;
 
 mod counted;
@@ -14,6 +14,7 @@ mod hindrance;
 mod less_warm;
 mod not_learned;
 mod not_thawed;
+mod promised;
 mod taken_before;
 mod went_along;
 
@@ -249,16 +250,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             "lot `{lot}` is {verdict} by now: {}. When this grain left it, it might still be used; no more of it may",
             units.in_words(limit)
         ),
-        Notice::PromisedGrainGone { lot, bakes } => {
-            let bakes: Vec<String> = bakes
-                .iter()
-                .map(|(bake, lacks)| format!("{bake} is short by {}", units.weighed(*lacks)))
-                .collect();
-            format!(
-                "not all is left that the accepted plan promised of lot `{lot}`: {}. To share out what is left: `draff plan`",
-                bakes.join(", ")
-            )
-        }
+        Notice::PromisedGrainGone { lot, bakes } => promised::gone(lot, bakes, units),
         Notice::MustBeThawed { lot, wet, bake, by } => format!(
             "{bake} takes {} of lot `{lot}`, which lies in a freezer now: take it out by {}",
             units.weighed(*wet),
@@ -390,24 +382,12 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             at,
             is_reweighed,
             less,
-        } => {
-            let taken = format!(
-                "the grain is what the plan of {} promised to {bake}",
-                times::moment(*accepted_at, *at, zone)
-            );
-            if *less > Milligrams::ZERO {
-                return format!(
-                    "{taken}, but {} less: by what is known of its moisture now the dough takes no more of it",
-                    units.weighed(*less)
-                );
-            }
-            if *is_reweighed {
-                return format!(
-                    "{taken}: the same dry grain. Its moisture is known otherwise since, so its wet weight changed"
-                );
-            }
-            taken
-        }
+        } => promised::taken(
+            (bake, *is_reweighed, *less),
+            (*accepted_at, *at),
+            units,
+            zone,
+        ),
         Notice::PromisedGrainNotTaken {
             bake,
             accepted_at,

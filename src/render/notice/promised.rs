@@ -1,0 +1,44 @@
+//! What became of grain that the accepted plan promised.
+
+use crate::dough::bake_code::BakeCode;
+use crate::grain::LotCode;
+use crate::quantity::{Instant, Milligrams, Zone};
+use crate::render::numbers::Units;
+use crate::render::times;
+
+/// A bake takes what a plan promised it, more or less.
+pub(super) fn taken(
+    (bake, is_reweighed, less): (&BakeCode, bool, Milligrams),
+    (accepted_at, at): (Instant, Instant),
+    units: Units,
+    zone: &Zone,
+) -> String {
+    let taken = format!(
+        "the grain is what the plan of {} promised to {bake}",
+        times::moment(accepted_at, at, zone)
+    );
+    if less > Milligrams::ZERO {
+        return format!(
+            "{taken}, but {} less: by what is known of its moisture now the dough takes no more of it",
+            units.weighed(less)
+        );
+    }
+    if is_reweighed {
+        return format!(
+            "{taken}: the same dry grain. Its moisture is known otherwise since, so its wet weight changed"
+        );
+    }
+    taken
+}
+
+/// Not all of it is left for each of these bakes.
+pub(super) fn gone(lot: &LotCode, bakes: &[(BakeCode, Milligrams)], units: Units) -> String {
+    let bakes: Vec<String> = bakes
+        .iter()
+        .map(|(bake, lacks)| format!("{bake} is short by {}", units.weighed(*lacks)))
+        .collect();
+    format!(
+        "not all is left that the accepted plan promised of lot `{lot}`: {}. To share out what is left: `draff plan`",
+        bakes.join(", ")
+    )
+}
