@@ -4,8 +4,8 @@ use super::numbers::Units;
 use super::{bake, numbers, source_chart, times, words};
 use crate::desk::{Hindrance, Notice};
 use crate::keeping::PlaceKind;
-use crate::quantity::text::shell_word;
 use crate::quantity::Zone;
+use crate::quantity::text::shell_word;
 use uom::si::power::kilowatt;
 
 mod counted;

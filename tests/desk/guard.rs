@@ -694,8 +694,15 @@ fn check(bakery: &Bakery, act: &Try) -> Result<bool, TestCaseError> {
         _ => &[],
     };
     for lot in joined {
-        let is_usable = may_be_used(&earlier, *lot, at) && may_be_used(&earlier, *lot, now);
-        prop_assert!(is_usable, "{lot} was joined: {act:?}");
+        prop_assert!(may_be_used(&earlier, *lot, at), "{lot} was joined: {act:?}");
+        // What was mixed in time is as bad as the worst of it is by now.
+        if !may_be_used(&earlier, *lot, now) {
+            let (was, is) = (before.verdicts(), after.verdicts());
+            let made = is.iter().filter(|(code, _)| !was.contains_key(*code));
+            for (code, verdict) in made {
+                prop_assert!(!verdict.may_be_used(), "{code} holds {lot}: {act:?}");
+            }
+        }
     }
     let is_about_a_lot = matches!(
         act.kind,

@@ -301,7 +301,7 @@ fn a_dough_measured_alone_teaches_nothing() {
     kitchen.at("2026-11-20 15:00");
     let ran = kitchen.run("--json bake done B-1S --dough-temp 27C");
     assert_eq!(ran.code, 0, "{}", ran.err);
-    assert!(ran.err.contains("not corrected"), "{}", ran.err);
+    assert!(ran.err.contains("is not learned from it"), "{}", ran.err);
     let done: Value = serde_json::from_str(&ran.out).unwrap();
     assert_eq!(done["result"]["measured_dough_c"], 27.0);
     assert_eq!(done["result"]["mixing_rise_k"], json!(null));

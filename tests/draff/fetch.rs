@@ -137,7 +137,7 @@ fn the_same_book_has_the_same_answer_and_words_say_what_was_assumed() {
         "mash-out taken to be the pickup",
         "tried out 200 times, with luck good and bad (--seed 1 draws the same again)",
         "1 of them optional and baked with a chance of 50 %",
-        "2 kg more means ",
+        "Why: With ",
         "too much for what bakes want, dry",
         "too little for what bakes want, dry",
         "worth",

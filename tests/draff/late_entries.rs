@@ -112,7 +112,7 @@ fn what_was_mixed_in_time_is_joined_late_and_is_as_bad_as_the_worst() {
         let found = commands.iter().find(|one| one.starts_with(word));
         let found = found.unwrap_or_else(|| panic!("no {word} in {said}"));
         found
-            .split([';', '`', '.'])
+            .split(", then")
             .next()
             .unwrap()
             .trim()

@@ -297,7 +297,7 @@ fn slips_in_time_are_told() {
     has(&done, "the sheet says Sat 21 Nov 06:00");
     kitchen.at("2026-11-20T10:05:00Z");
     let moved = kitchen.told(&format!("move {lot} --wet 300g --to freezer"));
-    has(&moved, &format!("stays {lot}"));
+    has(&moved, &format!("keeps the code {lot}"));
     assert!(!moved.contains("typed twice"), "{moved}");
     has(
         &kitchen.told(&format!("move {lot} --wet 300g --to freezer")),
