@@ -108,8 +108,9 @@ pub enum Notice {
         /// When mashing was over.
         mash_out: Instant,
     },
-    /// The reason for which grain was thrown away speaks of spoilage, and the rest of the lot counts as good.
-    ReasonNamesSpoilage(LotCode),
+    /// The reason for which grain was thrown away speaks of spoilage that the clock does not know of the rest of the lot,
+    /// and what that counts as.
+    ReasonNamesSpoilage(LotCode, Verdict),
     /// By what is said of a place about an earlier time, a lot counts as less warm than before.
     LessWarm {
         /// The lot.

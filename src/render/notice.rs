@@ -13,6 +13,7 @@ mod far_from_sheet;
 mod hindrance;
 mod less_warm;
 mod not_learned;
+mod rest_of_spoiled;
 mod taken_before;
 mod went_along;
 
@@ -123,9 +124,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             units.limit(*hot),
             times::moment(*mash_out, *mash_out, zone)
         ),
-        Notice::ReasonNamesSpoilage(lot) => format!(
-            "the rest of lot `{lot}` still counts as good. If it is mouldy or smells bad, throw all of it away: `draff probe {lot} --spoiled TEXT` takes it out of use"
-        ),
+        Notice::ReasonNamesSpoilage(lot, verdict) => rest_of_spoiled::words(*lot, *verdict),
         Notice::LessWarm { lot, was, is } => less_warm::words(*lot, *was, *is),
         Notice::UnlikelyWeight(wet, entry) => format!(
             "{} is an unusual weight for a lot. If the number or its unit is wrong, `draff correct {entry} --wet MASS --reason TEXT`",

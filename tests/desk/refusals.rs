@@ -539,7 +539,8 @@ fn notices() -> Vec<Notice> {
             hot: Limit::new(celsius("60C"), None),
             mash_out: moment,
         },
-        Notice::ReasonNamesSpoilage(lot),
+        Notice::ReasonNamesSpoilage(lot, Verdict::Good),
+        Notice::ReasonNamesSpoilage(lot, Verdict::Past),
         Notice::LessWarm {
             lot,
             was: (Verdict::UseFirst, 180),

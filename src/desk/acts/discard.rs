@@ -103,7 +103,8 @@ impl Desk {
             told.extend(counted_since(act.view(), &lot, request.at)?);
             told.extend(draws::feed_of_spoiled(act.view(), &lot, entry)?);
             if names_spoilage && !is_spoiled && act.view().left(&lot)?.is_some() {
-                told.push(Notice::ReasonNamesSpoilage(lot.code));
+                let rest = FactFinder::new(act.view())?.keeping(&lot, act.now())?;
+                told.push(Notice::ReasonNamesSpoilage(lot.code, rest.verdict));
             }
             Ok((lot, told))
         })?;

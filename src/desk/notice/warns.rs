@@ -15,7 +15,7 @@ impl Notice {
             | Self::SameSample { .. }
             | Self::CooledFast { .. }
             | Self::WarmRowsLeftOut(_)
-            | Self::ReasonNamesSpoilage(_)
+            | Self::ReasonNamesSpoilage(..)
             | Self::LessWarm { .. }
             | Self::UnlikelyWeight(..)
             | Self::FarFromSheet(_)
