@@ -315,7 +315,7 @@ pub(super) fn refuse_unusable(answer: &LotAnswer) -> Result<(), Refusal> {
         lot: answer.lot.code,
         keeping: Box::new(answer.keeping.clone()),
         as_of: answer.as_of,
-        is_later: false,
+        bake: None,
     })
 }
 

@@ -3,10 +3,10 @@
 use crate::bakery::{Bakery, LOAF, at, celsius, cooled_on, mass};
 use crate::book_refusals;
 use draffbook::desk::{
-    BakeWrittenDown, BatchOf, CountedSince, FarFromSheet, GivenScales, GivenTemperatures,
-    GrainOfDough, Hindrance, HowMade, JudgedDraw, LaterCount, MadeAgain, MissingField,
-    NoPlanBecause, NotLearned, Notice, Refusal, Remedy, TakenBefore, TemperatureProblem, WaterOf,
-    WentAlong, batch, hold_back_of,
+    BakeToCome, BakeWrittenDown, BatchOf, CountedSince, FarFromSheet, GivenScales,
+    GivenTemperatures, GrainOfDough, Hindrance, HowMade, JudgedDraw, LaterCount, MadeAgain,
+    MissingField, NoPlanBecause, NotLearned, Notice, Refusal, Remedy, TakenBefore,
+    TemperatureProblem, WaterOf, WentAlong, batch, hold_back_of,
 };
 use draffbook::dough::bake_code::BakeCode;
 use draffbook::dough::batch::Size;
@@ -321,13 +321,18 @@ fn refusals() -> Vec<Refusal> {
         all.push(Refusal::NoPlan(because));
     }
     for keeping in assessments() {
-        for is_later in [false, true] {
+        let bake = BakeToCome {
+            at: moment,
+            now: moment,
+            is_now: Verdict::Good,
+        };
+        for bake in [None, Some(bake)] {
             let keeping = Box::new(keeping.clone());
             all.push(Refusal::Unusable {
                 lot,
                 keeping,
                 as_of: moment,
-                is_later,
+                bake,
             });
         }
     }

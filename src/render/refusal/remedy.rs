@@ -1,6 +1,6 @@
 //! Remedies as what to type.
 
-use super::{made_again, option};
+use super::{bake_earlier, made_again, option};
 use crate::desk::{MissingField, Remedy};
 use crate::grain::Step;
 use crate::ledger::EntryKind;
@@ -28,6 +28,7 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::Discard(lot) => {
             format!("draff discard {lot} --reason … takes it off the shelf")
         }
+        Remedy::BakeEarlier { bake, good_until } => bake_earlier::words(bake, *good_until, zone),
         Remedy::NoRescueByBaking => Caution::BakingRescuesNothing.text(),
         Remedy::StrikeEntryOf(lot) => format!(
             "if an entry of it is wrong, strike that one with the reason: draff log {lot} shows them"
