@@ -465,11 +465,12 @@ fn notices() -> Vec<Notice> {
         left: Milligrams::ZERO,
         dry_loss: Milligrams::ZERO,
     };
-    let counted = |less| CountedSince {
+    let counted = |less, is_too_much| CountedSince {
         entry: 7,
         at: moment,
         found: wet,
         less,
+        is_too_much,
     };
     let later = |was, is| LaterCount {
         entry: 9,
@@ -661,9 +662,10 @@ fn notices() -> Vec<Notice> {
             verdict: Verdict::Past,
             limit: limit.clone(),
         },
-        Notice::CountedSince(counted(Milligrams::ZERO)),
-        Notice::CountedSince(counted(wet)),
-        Notice::CountedSince(counted(Milligrams::new(-1_000_000))),
+        Notice::CountedSince(counted(Milligrams::ZERO, false)),
+        Notice::CountedSince(counted(wet, false)),
+        Notice::CountedSince(counted(Milligrams::new(-10_000), false)),
+        Notice::CountedSince(counted(Milligrams::new(-1_000_000), true)),
         Notice::LaterCountStands(later(wet, Milligrams::ZERO)),
         Notice::LaterCountStands(later(Milligrams::ZERO, Milligrams::new(-1_000_000))),
         Notice::WentAlong(WentAlong {

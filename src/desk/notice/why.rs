@@ -107,6 +107,8 @@ pub struct CountedSince {
     pub found: Milligrams,
     /// By how much that is less than what the book says by now of that time; negative where it is more.
     pub less: Milligrams,
+    /// Whether it is more by what scales do not explain: then no correction of the count is taken.
+    pub is_too_much: bool,
 }
 
 /// What went to the same time of another brew day with it, though nobody said so.
