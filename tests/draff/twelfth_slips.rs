@@ -123,3 +123,16 @@ fn usage_tells_the_water_that_a_blend_added_and_what_it_lost_as_trace_and_report
         has(&words, part);
     }
 }
+
+#[test]
+fn dry_grain_in_a_report_that_was_fed_is_not_called_thrown_away_alone() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("4kg");
+    kitchen.ok(&format!("discard {lot} --wet 1kg --as feed --reason hens"));
+    kitchen.ok(&format!(
+        "discard {lot} --wet 200g --as waste --reason spilt"
+    ));
+    let words = one_line(&kitchen.ok("report"));
+    has(&words, "Fed to animals 1 kg Into the bin 0.2 kg");
+    has(&words, "Dry, thrown away, composted, fed 0.264 kg");
+}
