@@ -355,7 +355,7 @@ impl Refusal {
                     .collect()
             }
             Self::NoPlaceToClose { .. } => vec![Remedy::ListPlaces],
-            Self::PlaceKindUnsaid(name) => vec![Remedy::SayKindOfPlace(name.clone())],
+            Self::PlaceKindUnsaid(name) => vec![Remedy::AddPlace(name.clone())],
             Self::SeveralPlaces { field, .. } => vec![Remedy::FillIn(*field)],
             Self::ThawTimeMissing { .. } => vec![Remedy::TimeTheTreatment],
             Self::ThawedWhere { .. } => vec![Remedy::FillIn(MissingField::Place)],

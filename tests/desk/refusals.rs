@@ -391,7 +391,6 @@ fn a_name_in_a_printed_command_is_one_word_for_a_shell() {
         let (one, other) = (name.to_owned(), format!("{name} 2"));
         let remedies = [
             Remedy::AddPlace(one.clone()),
-            Remedy::SayKindOfPlace(one.clone()),
             Remedy::ChangePlace(one.clone()),
             Remedy::OpenPlace(one.clone()),
             Remedy::OpenPlaceFirst(one.clone()),

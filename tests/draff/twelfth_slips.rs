@@ -136,3 +136,20 @@ fn dry_grain_in_a_report_that_was_fed_is_not_called_thrown_away_alone() {
     has(&words, "Fed to animals 1 kg Into the bin 0.2 kg");
     has(&words, "Dry, thrown away, composted, fed 0.264 kg");
 }
+
+#[test]
+fn an_unknown_place_is_not_made_a_fridge() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("4kg");
+    for act in [
+        format!("move {lot} --to celar"),
+        "place change celar --kind ambient".to_owned(),
+        "pickup --source \"Alder Lane\" --brewed today --mash-out 07:30 --wet 1kg --place celar".to_owned(),
+    ] {
+        let refused = one_line(&kitchen.run(&act).err);
+        has(
+            &refused,
+            "`draff place add celar --kind KIND` makes it; KIND is one of hot-hold, ambient, fridge, freezer, dry-store",
+        );
+    }
+}

@@ -145,8 +145,6 @@ pub enum Remedy {
     AddPlace(String),
     /// List the places.
     ListPlaces,
-    /// Say what kind of place the one of this name is.
-    SayKindOfPlace(String),
     /// Change what a place is stated to be.
     ChangePlace(String),
     /// Give a later moment, or strike the later statement.

@@ -3,6 +3,7 @@
 use super::{bake_earlier, made_again, option};
 use crate::desk::{MissingField, Remedy};
 use crate::grain::Step;
+use crate::keeping::PlaceKind;
 use crate::ledger::EntryKind;
 use crate::quantity::Zone;
 use crate::quantity::text::shell_word;
@@ -92,10 +93,6 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         ),
         Remedy::AddPlace(name) => add_place(name),
         Remedy::ListPlaces => "`draff place` lists the places".to_owned(),
-        Remedy::SayKindOfPlace(name) => format!(
-            "draff place add {} --kind fridge, or hot-hold, ambient, freezer, dry-store",
-            shell_word(name)
-        ),
         Remedy::ChangePlace(name) => format!(
             "`draff place change {} …` changes what it is stated to be",
             shell_word(name)
@@ -245,11 +242,12 @@ pub fn open_place(name: &str) -> String {
     )
 }
 
-/// How a place is made.
+/// How a place is made, of the kind that nobody but its owner knows.
 pub fn add_place(name: &str) -> String {
     format!(
-        "`draff place add {} --kind fridge` makes it",
-        shell_word(name)
+        "`draff place add {} --kind KIND` makes it; KIND is one of {}",
+        shell_word(name),
+        PlaceKind::ALL.map(PlaceKind::as_str).join(", ")
     )
 }
 
