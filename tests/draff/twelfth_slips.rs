@@ -144,7 +144,8 @@ fn an_unknown_place_is_not_made_a_fridge() {
     for act in [
         format!("move {lot} --to celar"),
         "place change celar --kind ambient".to_owned(),
-        "pickup --source \"Alder Lane\" --brewed today --mash-out 07:30 --wet 1kg --place celar".to_owned(),
+        "pickup --source \"Alder Lane\" --brewed today --mash-out 07:30 --wet 1kg --place celar"
+            .to_owned(),
     ] {
         let refused = one_line(&kitchen.run(&act).err);
         has(
@@ -152,4 +153,25 @@ fn an_unknown_place_is_not_made_a_fridge() {
             "`draff place add celar --kind KIND` makes it; KIND is one of hot-hold, ambient, fridge, freezer, dry-store",
         );
     }
+}
+
+#[test]
+fn a_discard_written_late_warns_that_the_rest_is_past_by_now() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("5kg");
+    let feed = |when: &str| format!("discard {lot} --wet 1kg --as feed --reason hens {when}");
+    let by_now = format!("lot `{lot}` is past by now");
+    assert!(!kitchen.told(&feed("")).contains(&by_now));
+    kitchen.at("2026-11-28T10:00:00Z");
+    let told = kitchen.told(&feed("--at \"2026-11-25 20:00\""));
+    has(&told, &by_now);
+    // What is thrown away since it is past says so already, and of nothing no more may be used.
+    for when in ["", "--at \"2026-11-27 20:00\""] {
+        let told = kitchen.told(&feed(when));
+        assert!(!told.contains(&by_now), "{told}");
+    }
+    let told = kitchen.told(&format!(
+        "discard {lot} --reason hens --at \"2026-11-25 20:00\""
+    ));
+    assert!(!told.contains(&by_now), "{told}");
 }
