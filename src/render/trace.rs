@@ -22,6 +22,23 @@ impl Reader<'_> {
     fn time(&self, at: Instant) -> String {
         times::moment(at, self.now, self.zone)
     }
+
+    /// A mass as the balance has it, so that nobody has to convert ounces to find it there.
+    fn weighed(&self, wet: Milligrams) -> String {
+        match self.units {
+            Units::Metric => self.units.weighed(wet),
+            Units::Us => {
+                let [pounds, grams] = in_pounds(wet);
+                format!("{pounds} ({grams})")
+            }
+        }
+    }
+}
+
+/// In pounds and in grams: hundredths of a pound do not add up, the grams beside them do.
+fn in_pounds(wet: Milligrams) -> [String; 2] {
+    let grams = format!("{} g", numbers::trimmed(wet.grams(), 3));
+    [MassUnit::Pound.shown(wet.mass()), grams]
 }
 
 /// Writes the whole trace. Where some lots only may hold what was asked for, lots and bakes are read twice.
@@ -133,7 +150,7 @@ fn lot_words(lot: &TracedLot, reader: Reader<'_>) -> String {
         "    ",
         &format!(
             "{}{}, {}, {} {}{by}{grist}",
-            reader.units.weighed(lot.wet),
+            reader.weighed(lot.wet),
             form(lot),
             how(lot),
             reader.time(lot.came),
@@ -217,7 +234,7 @@ fn bake_words(bake: &TracedBake, reader: Reader<'_>) -> String {
             "{}  {}{formula}{pieces}: {} of {}",
             reader.time(bake.at),
             bake.name,
-            reader.units.weighed(bake.wet),
+            reader.weighed(bake.wet),
             bake.lots
                 .iter()
                 .map(LotCode::to_string)
@@ -270,7 +287,7 @@ fn end_words(outflow: &Outflow, reader: Reader<'_>) -> Option<String> {
         &format!(
             "{}  {sign}{} of {}, {end}{said}{by}{}",
             reader.time(outflow.at),
-            reader.units.weighed(wet),
+            reader.weighed(wet),
             outflow.lot.code,
             if outflow.unusable {
                 "; NOT TO BE GIVEN then, as known now"
@@ -312,7 +329,7 @@ fn on_hand(out: &mut String, trace: &Trace<'_>, reader: Reader<'_>) -> anyhow::R
             &format!(
                 "{}  {} in {place}{may}{verdict}",
                 lot.lot.code,
-                reader.units.weighed(*wet)
+                reader.weighed(*wet)
             ),
         );
     }
@@ -328,11 +345,7 @@ fn sum(out: &mut String, balance: &Balance, near: &[String], reader: Reader<'_>)
         let mut cells = vec![what.to_owned()];
         match reader.units {
             Units::Metric => cells.push(format!("{sign}{}", reader.units.weighed(wet))),
-            // Hundredths of a pound do not add up; the grams beside them do.
-            Units::Us => {
-                cells.push(format!("{sign}{}", MassUnit::Pound.shown(wet.mass())));
-                cells.push(format!("{sign}{} g", numbers::trimmed(wet.grams(), 3)));
-            }
+            Units::Us => cells.extend(in_pounds(wet).map(|mass| format!("{sign}{mass}"))),
         }
         rows.push(cells);
     };
