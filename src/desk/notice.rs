@@ -122,8 +122,8 @@ pub enum Notice {
     },
     /// A lot that came in, by this entry, weighs what hardly any does.
     UnlikelyWeight(Milligrams, i64),
-    /// What a bake came to is far from its sheet.
-    FarFromSheet(FarFromSheet),
+    /// What a bake came to is far from its sheet, and the entries that say it.
+    FarFromSheet(FarFromSheet, Vec<i64>),
     /// A warmer temperature was measured at the same moment: it counts, and this one does not.
     WarmerThen {
         /// The entry of the warmer one.

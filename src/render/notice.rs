@@ -130,10 +130,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             "{} is an unusual weight for a lot. If the number or its unit is wrong, `draff correct {entry} --wet MASS --reason TEXT`",
             units.weighed(*wet)
         ),
-        Notice::FarFromSheet(far) => format!(
-            "{}. If that is a slip, correct its entry: `draff log` shows the number",
-            far_from_sheet::words(far, units, zone)
-        ),
+        Notice::FarFromSheet(far, entries) => far_from_sheet::words(far, entries, units, zone),
         Notice::WarmerThen { entry, temperature } => format!(
             "{} was measured at the same minute: the warmer one counts. Measure again in a minute; if it was a slip, `draff strike {entry} --reason \"slip\"`",
             units.temperature(*temperature)

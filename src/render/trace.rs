@@ -5,7 +5,7 @@ use super::{log, times, words};
 use crate::desk::{Chunks, Trace};
 use crate::grain::LotCode;
 use crate::ledger::{Gone, How, Outflow, TracedLot, Writers};
-use crate::quantity::text::count;
+use crate::quantity::text::{count, shell_word};
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::trace::{Balance, ENOUGH, TracedBake};
 use std::io::Write;
@@ -96,7 +96,7 @@ pub fn text(
     let mut rest = String::new();
     on_hand(&mut rest, trace, reader)?;
     if trace.has_balance {
-        sum(&mut rest, &balance, &trace.near_sources, reader);
+        sum(&mut rest, &balance, trace, reader);
     } else if let Some(lot) = asked.first() {
         rest.push('\n');
         let all = format!("All that a lot went into, other bakes too: draff trace {lot}");
@@ -336,7 +336,7 @@ fn on_hand(out: &mut String, trace: &Trace<'_>, reader: Reader<'_>) -> anyhow::R
     Ok(())
 }
 
-fn sum(out: &mut String, balance: &Balance, near: &[String], reader: Reader<'_>) {
+fn sum(out: &mut String, balance: &Balance, trace: &Trace<'_>, reader: Reader<'_>) {
     heading(out, "Balance");
     let mut rows: Vec<Vec<String>> = Vec::new();
     let mut row = |what: &str, milligrams: i64| {
@@ -375,16 +375,24 @@ fn sum(out: &mut String, balance: &Balance, near: &[String], reader: Reader<'_>)
         0 => "Balance closes to the milligram".to_owned(),
         rest => format!("BALANCE DOES NOT CLOSE, by {rest} mg: run draff check"),
     };
-    if !near.is_empty() {
+    let near = &trace.near_sources;
+    if let Some(source) = trace.source.as_ref().filter(|_| !near.is_empty()) {
         words::wrapped(out, "", "", &format!("{closes}."));
-        let near = words::quoted(near);
+        let merge: Vec<String> = near
+            .iter()
+            .map(|name| {
+                let (name, into) = (shell_word(name), shell_word(source));
+                format!("`draff source merge {name} --into {into}`")
+            })
+            .collect();
         words::wrapped(
             out,
             "Warning: ",
             "  ",
             &format!(
-                "not all may be accounted for: {} is called almost like the source asked for, and its lots are counted in. If both are one: draff source merge NAME --into NAME",
-                near
+                "not all may be accounted for: {} is called almost like the source asked for, and its lots are counted in. If both are one: {}",
+                words::quoted(near),
+                merge.join(", ")
             ),
         );
         return;

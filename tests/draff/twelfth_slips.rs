@@ -196,3 +196,84 @@ fn pounds_and_ounces_do_not_stand_in_one_column() {
     has(&trace, &format!("0.66 lb (300 g) of {lot}, discard"));
     has(&trace, "not said how 0.66 lb 300 g");
 }
+
+#[test]
+fn a_strike_that_hinders_another_one_is_named_also_of_a_lot_that_came_by_a_press() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("4kg");
+    kitchen.at("2026-11-20T10:30:00Z");
+    kitchen.ok(&format!(
+        "treat {lot} --step press --wet-in 2kg --wet-out 1.2kg"
+    ));
+    let treat = kitchen.last_entry("treat");
+    let pressed = kitchen.json("shelf")["lots"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|found| found["lot"].as_str().unwrap().to_owned())
+        .find(|code| *code != lot)
+        .unwrap();
+    kitchen.ok(&format!("discard {pressed} --wet 100g --reason spilt"));
+    let discard = kitchen.last_entry("discard");
+    kitchen.ok(&format!("strike {discard} --reason slip"));
+    let of_discard = kitchen.last_entry("strike");
+    kitchen.ok(&format!("strike {treat} --reason slip"));
+    let of_treat = kitchen.last_entry("strike");
+    let back = format!("strike {of_discard} --reason \"it was so\"");
+    let refused = kitchen.refused(1, &back);
+    assert!(!refused.contains("pickup is struck"), "{refused}");
+    has(&refused, &format!("strike {of_treat} first"));
+    kitchen.ok(&format!("strike {of_treat} --reason \"it was so\""));
+    kitchen.ok(&back);
+}
+
+#[test]
+fn a_figure_far_from_the_sheet_names_the_entry_to_correct() {
+    let done = |options: &str| {
+        let (mut kitchen, lot) = kitchen_with_loaf();
+        kitchen.ok(&format!(
+            "bake add \"small loaf\" --at \"fri 12:00\" mix --lot {lot}"
+        ));
+        kitchen.at("2026-11-20T15:00:00Z");
+        let told = kitchen.told(&format!("bake done B-1S {}", options.replace("LOT", &lot)));
+        (kitchen, told)
+    };
+    let (kitchen, told) = done("--water 90kg");
+    let baked = kitchen.last_entry("baked");
+    has(
+        &told,
+        &format!("If that is a slip: `draff correct {baked} --water MASS --reason TEXT`"),
+    );
+    kitchen.ok(&format!("correct {baked} --water 800g --reason slip"));
+    let (kitchen, told) = done("--used LOT=4kg");
+    let used = kitchen.last_entry("use");
+    has(
+        &told,
+        &format!("If that is a slip: `draff correct {used} --wet MASS --reason TEXT`"),
+    );
+    kitchen.ok(&format!("correct {used} --wet 800g --reason slip"));
+}
+
+#[test]
+fn a_recall_names_both_sources_that_may_be_one() {
+    let kitchen = Kitchen::new();
+    kitchen.lot("4kg");
+    kitchen.ok(
+        "pickup --source \"Alder Lanes\" --new-source --brewed 2026-11-20 --mash-out 07:30 --cooled 09:00 --wet 2kg",
+    );
+    let trace = one_line(&kitchen.ok("trace --source \"Alder Lane\""));
+    let merge = "source merge 'Alder Lanes' --into 'Alder Lane'";
+    has(&trace, &format!("If both are one: `draff {merge}`"));
+    kitchen.ok(merge);
+}
+
+#[test]
+fn a_strike_asks_for_no_ticket_of_a_lot_that_it_says_not_to_use() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("4kg");
+    let cooled = kitchen.last_entry("cooled");
+    kitchen.at("2026-11-20T14:00:00Z");
+    let told = kitchen.told(&format!("strike {cooled} --reason slip"));
+    has(&told, &format!("do not use `{lot}`"));
+    assert!(!told.contains("ticket, `draff"), "{told}");
+}

@@ -18,7 +18,7 @@ impl Notice {
             | Self::ReasonNamesSpoilage(..)
             | Self::LessWarm { .. }
             | Self::UnlikelyWeight(..)
-            | Self::FarFromSheet(_)
+            | Self::FarFromSheet(..)
             | Self::WarmerThen { .. }
             | Self::CountsAsThawed { .. }
             | Self::PlaceTooWarm { .. }

@@ -153,7 +153,7 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::StrikeAll(entries) => {
             let numbers: Vec<String> = entries.iter().map(i64::to_string).collect();
             format!(
-                "strike all of it in one act, if all of it is wrong: draff strike {} --reason TEXT; what was found on a part is also a finding about the lot it was split from",
+                "strike all of it in one act, if all of it is wrong: draff strike {} --reason TEXT. If a part was found warm or spoiled, write that down for the lot it was split from too",
                 numbers.join(" ")
             )
         }
