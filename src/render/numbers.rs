@@ -369,7 +369,7 @@ mod tests {
         };
         assert_eq!(
             shown(Units::Metric, &[844.4, -2529.0, 0.4, 0.0]),
-            ["0.844 kg", "-2.529 kg", "0.0004 kg", "0 kg"]
+            ["0.844 kg", "−2.529 kg", "0.0004 kg", "0 kg"]
         );
         assert_eq!(
             shown(Units::Metric, &[844.4, 8.26, 0.0]),

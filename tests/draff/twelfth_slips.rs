@@ -277,3 +277,46 @@ fn a_strike_asks_for_no_ticket_of_a_lot_that_it_says_not_to_use() {
     has(&told, &format!("do not use `{lot}`"));
     assert!(!told.contains("ticket, `draff"), "{told}");
 }
+
+#[test]
+fn the_log_says_that_what_was_found_on_a_struck_lot_does_not_count() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("4kg");
+    let says = "does not count: what its lot came by is STRUCK by entry";
+    assert!(!one_line(&kitchen.ok("log")).contains(says));
+    kitchen.at("2026-11-20T10:05:00Z");
+    let pickup = kitchen.last_entry("pickup");
+    kitchen.ok(&format!("strike {pickup} --reason slip"));
+    let strike = kitchen.last_entry("strike");
+    for log in ["log".to_owned(), format!("log {lot}")] {
+        let log = one_line(&kitchen.ok(&log));
+        has(&log, &format!("{says} {strike}"));
+        assert_eq!(log.matches(says).count(), 1, "{log}");
+    }
+    kitchen.ok(&format!("strike {strike} --reason \"it did come\""));
+    assert!(!one_line(&kitchen.ok("log")).contains(says));
+}
+
+/// Several sources, so many columns that each source stands as a list.
+#[test]
+fn a_list_of_a_report_has_a_space_behind_its_longest_name_and_one_minus() {
+    let mut kitchen = Kitchen::new();
+    for source in [
+        "Alder Lane upper brewhouse",
+        "Corrow Weir old brewhouse",
+        "Tarn Fell harbour brewhouse",
+    ] {
+        let lot = kitchen.json(&format!(
+            "pickup --source \"{source}\" --brewed 2026-11-20 --mash-out 07:30 --cooled 09:00 --wet 4kg"
+        ))["lot"]
+            .as_str()
+            .unwrap()
+            .to_owned();
+        kitchen.ok(&format!("count {lot} --wet 4010g"));
+    }
+    kitchen.at("2026-11-20T10:10:00Z");
+    let report = kitchen.ok("report");
+    assert!(!report.contains("more)0"), "{report}");
+    assert!(!report.contains("more)−"), "{report}");
+    has(&one_line(&report), "Found missing (− found more) −0.01 kg");
+}

@@ -52,7 +52,7 @@ impl MassUnit {
         } else {
             shown
         };
-        format!("{shown} {}", self.as_str())
+        format!("{} {}", shown.replace('-', "−"), self.as_str())
     }
 }
 
