@@ -59,6 +59,8 @@ pub enum Notice {
     TicketsUntrue(Vec<LotCode>),
     /// Grain may be taken off twice for a bake.
     TakenBefore(TakenBefore),
+    /// A bake that is done took its grain, and these entries may take it again.
+    TakenByBake(TakenBefore, Vec<i64>),
     /// This entry, struck, undoes what was done.
     UndoneBy(i64),
     /// A bake was struck that had been written down so.

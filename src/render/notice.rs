@@ -94,6 +94,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         ),
         Notice::UndoneBy(entry) => format!("`draff strike {entry} --reason …` undoes it"),
         Notice::TakenBefore(taken) => taken_before::words(taken, units, zone),
+        Notice::TakenByBake(taken, again) => taken_before::by_bake(taken, again, units, zone),
         Notice::WrittenTwice { entries, earlier } => format!(
             "entry {earlier} says the same, written minutes ago: if it was typed twice, `draff strike {} --reason \"typed twice\"`",
             numbers_of(entries)

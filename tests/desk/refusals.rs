@@ -17,7 +17,7 @@ use draffbook::dough::thirst::ThirstRule;
 use draffbook::grain::control_chart::{Rule, Side, Signal};
 use draffbook::grain::{Ending, Form, LotCode, Step, Treatment};
 use draffbook::keeping::{Assessment, PlaceKind, Verdict};
-use draffbook::ledger::{EntryKind, Measured};
+use draffbook::ledger::{Drawn, EntryKind, Measured};
 use draffbook::quantity::temperature::Limit;
 use draffbook::quantity::{Milligrams, Problem, Uncertain, WaterActivity, WetBasis, Zone};
 use draffbook::render::numbers::Units;
@@ -471,6 +471,16 @@ fn notices() -> Vec<Notice> {
         less,
         is_too_much,
     };
+    let taken = |by| TakenBefore {
+        bake,
+        draws: vec![Drawn {
+            entry: 9,
+            lot,
+            wet,
+            at: moment,
+            bake: by,
+        }],
+    };
     let later = |was, is| LaterCount {
         entry: 9,
         at: moment,
@@ -518,10 +528,8 @@ fn notices() -> Vec<Notice> {
             },
             note: Some("soft crumb".to_owned()),
         })),
-        Notice::TakenBefore(TakenBefore {
-            bake,
-            draws: vec![(9, lot, wet, moment)],
-        }),
+        Notice::TakenBefore(taken(None)),
+        Notice::TakenByBake(taken(Some(bake)), vec![12]),
         Notice::WrittenTwice {
             entries: vec![9, 10],
             earlier: 8,

@@ -238,7 +238,7 @@ fn a_figure_far_from_the_sheet_names_the_entry_to_correct() {
         let told = kitchen.told(&format!("bake done B-1S {}", options.replace("LOT", &lot)));
         (kitchen, told)
     };
-    let (kitchen, told) = done("--water 90kg");
+    let (kitchen, told) = done("--water 9kg");
     let baked = kitchen.last_entry("baked");
     has(
         &told,
@@ -319,4 +319,30 @@ fn a_list_of_a_report_has_a_space_behind_its_longest_name_and_one_minus() {
     assert!(!report.contains("more)0"), "{report}");
     assert!(!report.contains("more)−"), "{report}");
     has(&one_line(&report), "Found missing (− found more) −0.01 kg");
+}
+
+#[test]
+fn grain_that_a_done_bake_took_is_not_taken_again_in_silence() {
+    let (mut kitchen, lot) = kitchen_with_loaf();
+    kitchen.ok(&format!(
+        "bake add \"small loaf\" --at \"fri 12:00\" mix --lot {lot}"
+    ));
+    kitchen.at("2026-11-20T15:00:00Z");
+    kitchen.ok(&format!("bake done B-1S --used {lot}=800g"));
+    let told = kitchen.told(&format!("use {lot} --wet 150g --for rolls"));
+    assert!(!told.contains("B-1S"), "{told}");
+    for name in ["\"Small Loaf\"", "B-1S"] {
+        let told = kitchen.told(&format!("use {lot} --wet 100g --for {name}"));
+        let again = kitchen.last_entry("use");
+        has(
+            &told,
+            &format!("B-1S, which is done, took 800 g of {lot} on Fri 20 Nov 12:00 already"),
+        );
+        let strike = format!("strike {again} --reason \"it was B-1S\"");
+        has(&told, &format!("`draff {strike}`"));
+        kitchen.ok(&strike);
+    }
+    kitchen.at("2026-11-21T15:00:00Z");
+    let told = kitchen.told(&format!("use {lot} --wet 100g --for \"small loaf\""));
+    assert!(!told.contains("B-1S"), "{told}");
 }

@@ -91,7 +91,7 @@ impl Desk {
 }
 
 /// Grain that somebody booked for this bake or its formula by itself, this long before or after the mixing: our choice.
-const ABOUT_THEN: Duration = Duration::hours(12);
+pub(super) const ABOUT_THEN: Duration = Duration::hours(12);
 
 /// What was taken for a bake, or for bread of its formula, by an entry of its own.
 fn taken_before(

@@ -11,6 +11,7 @@ impl Notice {
             | Self::JudgedBetter { .. }
             | Self::TicketsUntrue(_)
             | Self::TakenBefore(_)
+            | Self::TakenByBake(..)
             | Self::WrittenTwice { .. }
             | Self::SameSample { .. }
             | Self::CooledFast { .. }
