@@ -263,7 +263,13 @@ pub(super) fn judged_otherwise(
     shown: Option<LotCode>,
 ) -> Vec<Notice> {
     let mut told = judged_better(before, after);
-    told.extend(tickets_untrue(before, after));
+    // Of a lot that is told not to be used nobody prints a new ticket.
+    let is_printed = |lot: &LotCode| {
+        Some(*lot) == shown || after.get(lot).is_some_and(|is| is.verdict.may_be_used())
+    };
+    told.extend(new_tickets(
+        with_untrue_tickets(before, after).filter(is_printed),
+    ));
     told.extend(less_warm(before, after));
     told.extend(unusable_now(before, after, shown));
     told
@@ -305,11 +311,15 @@ pub(super) fn judged_better(before: &Judged, after: &Judged) -> Vec<Notice> {
 
 /// Lots of which a ticket says by what is known since then what it did not before.
 pub(super) fn tickets_untrue(before: &Judged, after: &Judged) -> Option<Notice> {
-    let untrue = after.iter().filter(|(lot, is)| {
+    new_tickets(with_untrue_tickets(before, after))
+}
+
+fn with_untrue_tickets(before: &Judged, after: &Judged) -> impl Iterator<Item = LotCode> {
+    let untrue = after.iter().filter(move |(lot, is)| {
         let was = before.get(*lot).map(TicketSays::of);
         was.is_some_and(|was| was.is_untrue(is))
     });
-    new_tickets(untrue.map(|(lot, _)| *lot))
+    untrue.map(|(lot, _)| *lot)
 }
 
 /// That these lots need new tickets, if there are any.
@@ -355,7 +365,7 @@ pub(super) fn refuse_unusable(answer: &LotAnswer) -> Result<(), Refusal> {
         lot: answer.lot.code,
         keeping: Box::new(answer.keeping.clone()),
         as_of: answer.as_of,
-        is_later: false,
+        bake: None,
     })
 }
 

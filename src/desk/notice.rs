@@ -59,6 +59,8 @@ pub enum Notice {
     TicketsUntrue(Vec<LotCode>),
     /// Grain may be taken off twice for a bake.
     TakenBefore(TakenBefore),
+    /// A bake that is done took its grain, and these entries may take it again.
+    TakenByBake(TakenBefore, Vec<i64>),
     /// This entry, struck, undoes what was done.
     UndoneBy(i64),
     /// A bake was struck that had been written down so.
@@ -108,8 +110,9 @@ pub enum Notice {
         /// When mashing was over.
         mash_out: Instant,
     },
-    /// The reason for which grain was thrown away speaks of spoilage, and the rest of the lot counts as good.
-    ReasonNamesSpoilage(LotCode),
+    /// The reason for which grain was thrown away speaks of spoilage that the clock does not know of the rest of the lot,
+    /// and what that counts as.
+    ReasonNamesSpoilage(LotCode, Verdict),
     /// By what is said of a place about an earlier time, a lot counts as less warm than before.
     LessWarm {
         /// The lot.
@@ -121,8 +124,8 @@ pub enum Notice {
     },
     /// A lot that came in, by this entry, weighs what hardly any does.
     UnlikelyWeight(Milligrams, i64),
-    /// What a bake came to is far from its sheet.
-    FarFromSheet(FarFromSheet),
+    /// What a bake came to is far from its sheet, and the entries that say it.
+    FarFromSheet(FarFromSheet, Vec<i64>),
     /// A warmer temperature was measured at the same moment: it counts, and this one does not.
     WarmerThen {
         /// The entry of the warmer one.

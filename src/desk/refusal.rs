@@ -3,9 +3,11 @@
 mod book;
 mod made_again;
 mod remedy;
+mod unusable;
 
 pub use made_again::{HowMade, MadeAgain};
 pub use remedy::{MissingField, Remedy};
+pub use unusable::BakeToCome;
 
 use super::Notice;
 use super::warmth::TemperatureProblem;
@@ -45,8 +47,8 @@ pub enum Refusal {
         keeping: Box<Assessment>,
         /// At which moment.
         as_of: Instant,
-        /// Whether that moment is the mixing of a bake to come.
-        is_later: bool,
+        /// The bake to come whose mixing that moment is.
+        bake: Option<BakeToCome>,
     },
     /// A past lot would be past no more.
     WouldRevive(LotCode),
@@ -316,20 +318,8 @@ impl Refusal {
                 lot,
                 keeping,
                 as_of,
-                ..
-            } => {
-                let mut remedies = vec![Remedy::Rule(keeping.binding.source.clone())];
-                remedies.extend(keeping.advice.clone().map(|advice| Remedy::Follow {
-                    lot: *lot,
-                    advice,
-                    as_of: *as_of,
-                }));
-                if keeping.verdict == Verdict::Past {
-                    remedies.push(Remedy::Discard(*lot));
-                }
-                remedies.push(Remedy::NoRescueByBaking);
-                remedies
-            }
+                bake,
+            } => unusable::remedies(*lot, keeping, *as_of, bake.as_ref()),
             Self::ImpossibleWeights(_) => vec![Remedy::WeighAgain],
             Self::ColdAlready(_) => vec![Remedy::BookTheReading],
             Self::WouldRevive(lot) => vec![Remedy::StrikeEntryOf(*lot), Remedy::DiscardFirst(*lot)],
@@ -368,7 +358,7 @@ impl Refusal {
                     .collect()
             }
             Self::NoPlaceToClose { .. } => vec![Remedy::ListPlaces],
-            Self::PlaceKindUnsaid(name) => vec![Remedy::SayKindOfPlace(name.clone())],
+            Self::PlaceKindUnsaid(name) => vec![Remedy::AddPlace(name.clone())],
             Self::SeveralPlaces { field, .. } => vec![Remedy::FillIn(*field)],
             Self::ThawTimeMissing { .. } => vec![Remedy::TimeTheTreatment],
             Self::ThawedWhere { .. } => vec![Remedy::FillIn(MissingField::Place)],

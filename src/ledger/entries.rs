@@ -46,6 +46,8 @@ pub struct EntryRecord {
     pub strikes: Option<i64>,
     /// The entry it is struck by.
     pub struck_by: Option<i64>,
+    /// The entry that struck what its lot came by, where this was found on the lot: it says nothing of any grain then.
+    pub lot_struck_by: Option<i64>,
     /// The entry it takes the place of.
     pub amends: Option<i64>,
     /// The entry that takes its place.
@@ -259,6 +261,10 @@ impl View<'_> {
             None => None,
         };
         let is_struck = row.get::<_, Option<EntryKind>>(17)? == Some(EntryKind::Strike);
+        let lot_struck_by = match &lot {
+            Some(lot) if kind.finds() && taken_out_by.is_none() => self.is_void(lot)?,
+            _ => None,
+        };
         let detail = match (kind, &lot) {
             (EntryKind::Pickup, Some(lot)) => {
                 Detail::Arrival(Arc::new(self.lot_as_of(entry, lot)?))
@@ -290,6 +296,7 @@ impl View<'_> {
             words: row.get(10)?,
             strikes: row.get(11)?,
             struck_by: taken_out_by.filter(|_| is_struck),
+            lot_struck_by,
             amends,
             first_by,
             amended_by: taken_out_by.filter(|_| !is_struck),

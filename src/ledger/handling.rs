@@ -9,10 +9,6 @@ use crate::grain::{Ending, LotCode, Treatment};
 use crate::quantity::{Instant, Milligrams, Temperature};
 use rusqlite::{OptionalExtension, params};
 
-/// The most that counts may find more than came, over a lot's life: what kitchen scales may differ by.
-/// Judgement. A bound there must be, or what was thrown away could be counted back in.
-const MOST_FOUND: f64 = 0.02;
-
 /// A treatment to book.
 #[derive(Debug, Clone, Copy)]
 pub struct NewTreatment<'a> {
@@ -222,28 +218,23 @@ impl Act<'_> {
         Ok(())
     }
 
-    /// Refuses what would make more grain of a lot than scales explain; `instead_of` is by how much less an earlier
-    /// count found that this one takes the place of.
+    /// Refuses what would make more grain of a lot than scales explain, see [`super::View::most_found`].
     fn refuse_found_too_much(
         &self,
         lot: &LotRecord,
         (left, found): (Milligrams, Milligrams),
         instead_of: Milligrams,
     ) -> anyhow::Result<()> {
-        let less = left.get() - found.get();
-        let (came, counted) = self.view().counted(lot)?;
-        let more = -(less.min(0) + counted.get() - instead_of.get().min(0));
-        let most = (came.get() as f64 * MOST_FOUND) as i64;
-        if less < 0 && more > most {
-            return Err(Refusal::FoundTooMuch {
+        let beyond = self.view().most_found(lot, (left, found), instead_of)?;
+        beyond.map_or(Ok(()), |most| {
+            Err(Refusal::FoundTooMuch {
                 lot: lot.code,
                 left,
                 found,
-                most: Milligrams::new(most),
+                most,
             }
-            .into());
-        }
-        Ok(())
+            .into())
+        })
     }
 
     /// A count speaks of all that was booked before it, so nothing may have been weighed after it.

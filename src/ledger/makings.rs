@@ -6,6 +6,10 @@ use crate::grain::{Step, Treatment};
 use crate::quantity::{Instant, Length, Milligrams, Problem, Temperature};
 use rusqlite::{OptionalExtension, Row, params};
 
+/// The most that counts may find more than came, over a lot's life: what kitchen scales may differ by.
+/// Judgement. A bound there must be, or what was thrown away could be counted back in.
+const MOST_FOUND: f64 = 0.02;
+
 /// How a lot came to be, the parting off of grain left out: a part is the same grain.
 #[derive(Debug, Clone)]
 pub enum Making {
@@ -272,7 +276,7 @@ impl View<'_> {
 
     /// What came into a lot when it came to be, and by how much counts found it to be more or less since:
     /// negative is more.
-    pub(super) fn counted(&self, lot: &LotRecord) -> anyhow::Result<(Milligrams, Milligrams)> {
+    fn counted(&self, lot: &LotRecord) -> anyhow::Result<(Milligrams, Milligrams)> {
         let came: i64 = self
             .connection
             .prepare_cached(&format!(
@@ -292,5 +296,20 @@ impl View<'_> {
             .optional()?
             .flatten();
         Ok((Milligrams::new(came), Milligrams::new(less.unwrap_or(0))))
+    }
+
+    /// How much more than came the counts of a lot may find over its life, where one that finds `found` of what is left
+    /// of it in the book goes beyond that; `instead_of` is by how much less a count found that it takes the place of.
+    pub fn most_found(
+        &self,
+        lot: &LotRecord,
+        (left, found): (Milligrams, Milligrams),
+        instead_of: Milligrams,
+    ) -> anyhow::Result<Option<Milligrams>> {
+        let less = left.get() - found.get();
+        let (came, counted) = self.counted(lot)?;
+        let more = -(less.min(0) + counted.get() - instead_of.get().min(0));
+        let most = (came.get() as f64 * MOST_FOUND) as i64;
+        Ok((less < 0 && more > most).then_some(Milligrams::new(most)))
     }
 }

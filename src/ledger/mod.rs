@@ -88,6 +88,7 @@ pub use sources::{SourceChange, SourceRecord};
 pub use stays::{Stay, StayedLot, Way};
 pub use tickets::TicketRecord;
 pub use trace::{Gone, How, LotNumbers, Of, Outflow, RecallFilter, Recalled, TracedLot};
+pub use twice::Drawn;
 pub use usage::{Taken, UsageBatch, UsageFilter, UsageMark, UsageRecord};
 
 use moisture::Remembered;

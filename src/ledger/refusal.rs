@@ -311,8 +311,8 @@ pub enum NotStruck {
     StrikesAStrike(i64),
     /// It struck a part of what one act struck, of which this entry is the last.
     StruckWith(i64),
-    /// What it says of a lot cannot be, since the lot's pickup does not count.
-    LotIsVoid(LotCode),
+    /// What it says of a lot cannot be, since what the lot came by was struck, by this entry.
+    LotIsVoid(LotCode, i64),
     /// Its samples were weighed on in this entry.
     WeighedOn(i64),
     /// It is all that says what a place is.

@@ -177,8 +177,8 @@ impl Act<'_> {
         let at = columns::instant(back.at);
         if let Some(lot) = back.lot {
             let lot = self.view().lot_by_id(lot)?;
-            if self.view().is_void(&lot)?.is_some() {
-                let why = NotStruck::LotIsVoid(lot.code);
+            if let Some(by) = self.view().is_void(&lot)? {
+                let why = NotStruck::LotIsVoid(lot.code, by);
                 return Err(Refusal::NotStruck { entry, why }.into());
             }
             self.refuse_unfit((back.kind, entry, at), &lot, at, None)?;

@@ -2,6 +2,7 @@
 
 use super::in_force::{FIRST, IN_FORCE, in_force};
 use super::{EntryKind, EntryRecord, LotRecord, View, columns};
+use crate::dough::bake_code::BakeCode;
 use crate::grain::LotCode;
 use crate::quantity::{Instant, Milligrams, Temperature};
 use chrono::Duration;
@@ -9,6 +10,25 @@ use rusqlite::{OptionalExtension, params};
 
 /// Within so many minutes the same words are more likely typed twice than meant twice. Judgement.
 const MINUTES: i64 = 10;
+
+/// Grain that was used.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Drawn {
+    /// The entry.
+    pub entry: i64,
+    /// The lot.
+    pub lot: LotCode,
+    /// How much.
+    pub wet: Milligrams,
+    /// When.
+    pub at: Instant,
+    /// The bake of the book that took it.
+    pub bake: Option<BakeCode>,
+}
+
+fn is_same(name: &str, words: &str) -> bool {
+    name.to_lowercase() == words.to_lowercase()
+}
 
 impl View<'_> {
     /// The newest entry in force that says the same as this one and was written at most `MINUTES` before it, about a
@@ -32,33 +52,49 @@ impl View<'_> {
             .flatten())
     }
 
-    /// Grain that was used for something of one of these names, but for no bake of the book, between two moments: entry, lot,
-    /// mass and when.
+    /// Grain that was used for something of one of these names, but for no bake of the book, between two moments.
     pub fn used_for(
         &self,
         names: [&str; 2],
+        between: (Instant, Instant),
+    ) -> anyhow::Result<Vec<Drawn>> {
+        self.drawn(between, |words, bake| {
+            bake.is_none() && names.iter().any(|name| is_same(name, words))
+        })
+    }
+
+    /// Grain that a bake of the book took between two moments, which has this code or is of the formula of this name.
+    pub fn baked_for(&self, name: &str, between: (Instant, Instant)) -> anyhow::Result<Vec<Drawn>> {
+        self.drawn(between, |words, bake| {
+            bake.is_some_and(|bake| is_same(name, words) || is_same(name, &bake.to_string()))
+        })
+    }
+
+    /// Grain that was used between two moments, of which this holds, asked of the words and of the bake of the book.
+    fn drawn(
+        &self,
         (from, to): (Instant, Instant),
-    ) -> anyhow::Result<Vec<(i64, LotCode, Milligrams, Instant)>> {
+        is_meant: impl Fn(&str, Option<BakeCode>) -> bool,
+    ) -> anyhow::Result<Vec<Drawn>> {
         // The kinds of the index on times, so that it is used.
         let leaves = EntryKind::list(EntryKind::leaves_for_good);
         let mut statement = self.connection.prepare_cached(&format!(
-            "SELECT entry.id, lot_id, wet_mg, at, words FROM entry
-             WHERE kind IN {leaves} AND kind = 'use' AND bake_id IS NULL AND at BETWEEN ?1 AND ?2 AND {IN_FORCE} ORDER BY id"
+            "SELECT entry.id, lot_id, wet_mg, at, words, bake_id FROM entry
+             WHERE kind IN {leaves} AND kind = 'use' AND at BETWEEN ?1 AND ?2 AND {IN_FORCE} ORDER BY id"
         ))?;
         let mut rows = statement.query(params![columns::seconds(from), columns::seconds(to)])?;
         let mut found = Vec::new();
         while let Some(row) = rows.next()? {
             let words: String = row.get(4)?;
-            if names
-                .iter()
-                .any(|name| name.to_lowercase() == words.to_lowercase())
-            {
-                found.push((
-                    row.get(0)?,
-                    self.lot_by_id(row.get(1)?)?.code,
-                    Milligrams::new(row.get(2)?),
-                    columns::instant(row.get(3)?),
-                ));
+            let bake = row.get::<_, Option<u32>>(5)?.map(BakeCode::new);
+            if is_meant(&words, bake) {
+                found.push(Drawn {
+                    entry: row.get(0)?,
+                    lot: self.lot_by_id(row.get(1)?)?.code,
+                    wet: Milligrams::new(row.get(2)?),
+                    at: columns::instant(row.get(3)?),
+                    bake,
+                });
             }
         }
         Ok(found)

@@ -20,7 +20,7 @@ pub enum Taken {
     Discard(Option<Ending>),
     /// It went to somebody as food.
     Given,
-    /// It is what came out less than went into a treatment.
+    /// It was lost in a treatment, or it is water that was added there.
     Treatment(Box<TreatmentRecord>),
     /// It was found missing, or too much, in a count.
     Count,
@@ -45,6 +45,20 @@ pub struct UsageRecord {
     pub wet: Milligrams,
     /// Who recorded it first.
     pub by: Option<String>,
+}
+
+impl UsageRecord {
+    /// The water that was added in the treatment that this was lost in, where it is one: what came, and no loss.
+    fn water_added(&self) -> Option<Self> {
+        let Taken::Treatment(treated) = &self.taken else {
+            return None;
+        };
+        let water = treated.treatment.water;
+        (water != Milligrams::ZERO).then(|| Self {
+            wet: Milligrams::new(-water.get()),
+            ..self.clone()
+        })
+    }
 }
 
 /// Which usage to list.
@@ -134,15 +148,12 @@ impl View<'_> {
                 EntryKind::Give => (Taken::Given, weighed()?),
                 EntryKind::Treat => {
                     let treated = self.treatment(entry)?;
-                    let loss = treated.treatment.wet_loss();
-                    (Taken::Treatment(Box::new(treated)), loss)
+                    let lost = treated.treatment.water.get() + treated.treatment.wet_loss().get();
+                    (Taken::Treatment(Box::new(treated)), Milligrams::new(lost))
                 }
                 _ => (Taken::Count, self.stock_count(entry)?.less),
             };
-            if wet == Milligrams::ZERO {
-                continue;
-            }
-            batch.records.push(UsageRecord {
+            let record = UsageRecord {
                 at: columns::instant(at),
                 lot,
                 sources,
@@ -151,7 +162,11 @@ impl View<'_> {
                 wet,
                 by: self.writers(row.get(4)?, row.get(9)?)?.by,
                 bake: row.get::<_, Option<u32>>(6)?.map(BakeCode::new),
-            });
+            };
+            batch.records.extend(record.water_added());
+            if record.wet != Milligrams::ZERO {
+                batch.records.push(record);
+            }
         }
         Ok(batch)
     }

@@ -153,6 +153,11 @@ pub fn what(entry: &EntryRecord, units: Units, now: Instant, zone: &Zone) -> Str
             .struck_by
             .map(|strike| format!("STRUCK by entry {strike}")),
     );
+    parts.extend(
+        entry.lot_struck_by.map(|strike| {
+            format!("does not count: what its lot came by is STRUCK by entry {strike}")
+        }),
+    );
     parts.join("; ")
 }
 

@@ -15,6 +15,7 @@ mod less_warm;
 mod not_learned;
 mod not_thawed;
 mod promised;
+mod rest_of_spoiled;
 mod taken_before;
 mod went_along;
 
@@ -95,6 +96,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         ),
         Notice::UndoneBy(entry) => format!("`draff strike {entry} --reason …` undoes it"),
         Notice::TakenBefore(taken) => taken_before::words(taken, units, zone),
+        Notice::TakenByBake(taken, again) => taken_before::by_bake(taken, again, units, zone),
         Notice::WrittenTwice { entries, earlier } => format!(
             "entry {earlier} says the same, written minutes ago: if it was typed twice, `draff strike {} --reason \"typed twice\"`",
             numbers_of(entries)
@@ -125,18 +127,13 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             units.limit(*hot),
             times::moment(*mash_out, *mash_out, zone)
         ),
-        Notice::ReasonNamesSpoilage(lot) => format!(
-            "the rest of lot `{lot}` still counts as good. If it is mouldy or smells bad, throw all of it away: `draff probe {lot} --spoiled TEXT` takes it out of use"
-        ),
+        Notice::ReasonNamesSpoilage(lot, verdict) => rest_of_spoiled::words(*lot, *verdict),
         Notice::LessWarm { lot, was, is } => less_warm::words(*lot, *was, *is),
         Notice::UnlikelyWeight(wet, entry) => format!(
             "{} is an unusual weight for a lot. If the number or its unit is wrong, `draff correct {entry} --wet MASS --reason TEXT`",
             units.weighed(*wet)
         ),
-        Notice::FarFromSheet(far) => format!(
-            "{}. If that is a slip, correct its entry: `draff log` shows the number",
-            far_from_sheet::words(far, units, zone)
-        ),
+        Notice::FarFromSheet(far, entries) => far_from_sheet::words(far, entries, units, zone),
         Notice::WarmerThen { entry, temperature } => format!(
             "{} was measured at the same minute: the warmer one counts. Measure again in a minute; if it was a slip, `draff strike {entry} --reason \"slip\"`",
             units.temperature(*temperature)

@@ -10,6 +10,10 @@ use uom::si::f64::Mass;
 use uom::si::mass::{gram, kilogram};
 use uom::si::ratio::ratio;
 
+mod mass_unit;
+
+pub use mass_unit::{MassUnit, column};
+
 /// What calculating may put an amount off by, in steps of what is shown: far less than a milligram.
 const NOISE_OF_A_STEP: f64 = 1e-6;
 
@@ -20,42 +24,6 @@ pub enum Units {
     Metric,
     /// Pounds, ounces, °F.
     Us,
-}
-
-/// The unit of masses that stand together.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum MassUnit {
-    /// kg.
-    Kilogram,
-    /// g.
-    Gram,
-    /// lb.
-    Pound,
-    /// oz.
-    Ounce,
-}
-
-impl MassUnit {
-    /// A mass in this unit, to the gram, or to the hundredth of a pound or an ounce.
-    pub fn shown(self, mass: Mass) -> String {
-        let (value, places, unit) = match self {
-            Self::Kilogram => (mass.get::<kilogram>(), 3, "kg"),
-            Self::Gram => {
-                let grams = mass.get::<gram>();
-                (grams, usize::from(grams.abs() < 10.0), "g")
-            }
-            Self::Pound => (mass.get::<avoirdupois_pound>(), 2, "lb"),
-            Self::Ounce => (mass.get::<avoirdupois_ounce>(), 2, "oz"),
-        };
-        let shown = trimmed(value, places);
-        // Nothing that was weighed is shown as nothing.
-        let shown = if shown == "0" {
-            trimmed(value, 6)
-        } else {
-            shown
-        };
-        format!("{shown} {unit}")
-    }
 }
 
 /// `value` with at most `decimals` places and no trailing zeros.
@@ -401,7 +369,7 @@ mod tests {
         };
         assert_eq!(
             shown(Units::Metric, &[844.4, -2529.0, 0.4, 0.0]),
-            ["0.844 kg", "-2.529 kg", "0.0004 kg", "0 kg"]
+            ["0.844 kg", "−2.529 kg", "0.0004 kg", "0 kg"]
         );
         assert_eq!(
             shown(Units::Metric, &[844.4, 8.26, 0.0]),

@@ -1,5 +1,6 @@
 //! Every refusal of the desk in words, and its remedies as what to type.
 
+mod bake_earlier;
 mod book;
 mod made_again;
 mod remedy;
@@ -70,9 +71,9 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
             lot,
             keeping,
             as_of,
-            is_later,
+            bake,
         } => {
-            let by = if *is_later {
+            let by = if bake.is_some() {
                 format!("by {}: ", zone.in_words(*as_of))
             } else {
                 String::new()

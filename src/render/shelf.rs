@@ -93,15 +93,22 @@ fn table(answer: &ShelfAnswer, detail: Detail, units: Units, zone: &Zone) -> Str
 /// The table, its last column as wide as a line leaves room for.
 fn lines(answer: &ShelfAnswer, units: Units, zone: &Zone) -> Vec<String> {
     let mut rows: Vec<Vec<String>> = vec![HEADINGS[..5].iter().map(ToString::to_string).collect()];
-    rows.extend(answer.lots.iter().map(|found| {
-        vec![
-            found.lot.code.to_string(),
-            found.keeping.verdict.to_string(),
-            lot::keep_until_cell(found, zone),
-            units.weighed(found.wet),
-            units.dry(&found.dry),
-        ]
-    }));
+    let [wet, dry] = masses(&answer.lots, units);
+    rows.extend(
+        answer
+            .lots
+            .iter()
+            .zip(wet.into_iter().zip(dry))
+            .map(|(found, (wet, dry))| {
+                vec![
+                    found.lot.code.to_string(),
+                    found.keeping.verdict.to_string(),
+                    lot::keep_until_cell(found, zone),
+                    wet,
+                    dry,
+                ]
+            }),
+    );
     let mut columns = Columns::new(&RIGHT);
     rows.iter().for_each(|row| columns.measure(row));
     let room = words::WIDTH.saturating_sub(columns.width() + 2);
@@ -117,6 +124,24 @@ fn lines(answer: &ShelfAnswer, units: Units, zone: &Zone) -> Vec<String> {
             columns.line(row)
         })
         .collect()
+}
+
+/// The wet and the dry grain of each lot. Pounds and ounces do not read well in one column, grams and kilograms do.
+fn masses(lots: &[LotAnswer], units: Units) -> [Vec<String>; 2] {
+    if units == Units::Metric {
+        let wet = lots.iter().map(|found| units.weighed(found.wet));
+        let dry = lots.iter().map(|found| units.dry(&found.dry));
+        return [wet.collect(), dry.collect()];
+    }
+    let wet: Vec<_> = lots.iter().map(|found| (found.wet.mass(), None)).collect();
+    let dry: Vec<_> = lots
+        .iter()
+        .map(|found| {
+            let half = (found.dry.high - found.dry.low) / 2.0;
+            (found.dry.best, Some(half))
+        })
+        .collect();
+    [numbers::column(&wet, units), numbers::column(&dry, units)]
 }
 
 /// What is unusual of a lot.

@@ -5,7 +5,7 @@ use super::{log, times, words};
 use crate::desk::{Chunks, Trace};
 use crate::grain::LotCode;
 use crate::ledger::{Gone, How, Outflow, TracedLot, Writers};
-use crate::quantity::text::count;
+use crate::quantity::text::{count, shell_word};
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::trace::{Balance, ENOUGH, TracedBake};
 use std::io::Write;
@@ -22,6 +22,23 @@ impl Reader<'_> {
     fn time(&self, at: Instant) -> String {
         times::moment(at, self.now, self.zone)
     }
+
+    /// A mass as the balance has it, so that nobody has to convert ounces to find it there.
+    fn weighed(&self, wet: Milligrams) -> String {
+        match self.units {
+            Units::Metric => self.units.weighed(wet),
+            Units::Us => {
+                let [pounds, grams] = in_pounds(wet);
+                format!("{pounds} ({grams})")
+            }
+        }
+    }
+}
+
+/// In pounds and in grams: hundredths of a pound do not add up, the grams beside them do.
+fn in_pounds(wet: Milligrams) -> [String; 2] {
+    let grams = format!("{} g", numbers::trimmed(wet.grams(), 3));
+    [MassUnit::Pound.shown(wet.mass()), grams]
 }
 
 /// Writes the whole trace. Where some lots only may hold what was asked for, lots and bakes are read twice.
@@ -79,7 +96,7 @@ pub fn text(
     let mut rest = String::new();
     on_hand(&mut rest, trace, reader)?;
     if trace.has_balance {
-        sum(&mut rest, &balance, &trace.near_sources, reader);
+        sum(&mut rest, &balance, trace, reader);
     } else if let Some(lot) = asked.first() {
         rest.push('\n');
         let all = format!("All that a lot went into, other bakes too: draff trace {lot}");
@@ -133,7 +150,7 @@ fn lot_words(lot: &TracedLot, reader: Reader<'_>) -> String {
         "    ",
         &format!(
             "{}{}, {}, {} {}{by}{grist}",
-            reader.units.weighed(lot.wet),
+            reader.weighed(lot.wet),
             form(lot),
             how(lot),
             reader.time(lot.came),
@@ -217,7 +234,7 @@ fn bake_words(bake: &TracedBake, reader: Reader<'_>) -> String {
             "{}  {}{formula}{pieces}: {} of {}",
             reader.time(bake.at),
             bake.name,
-            reader.units.weighed(bake.wet),
+            reader.weighed(bake.wet),
             bake.lots
                 .iter()
                 .map(LotCode::to_string)
@@ -270,7 +287,7 @@ fn end_words(outflow: &Outflow, reader: Reader<'_>) -> Option<String> {
         &format!(
             "{}  {sign}{} of {}, {end}{said}{by}{}",
             reader.time(outflow.at),
-            reader.units.weighed(wet),
+            reader.weighed(wet),
             outflow.lot.code,
             if outflow.unusable {
                 "; NOT TO BE GIVEN then, as known now"
@@ -312,14 +329,14 @@ fn on_hand(out: &mut String, trace: &Trace<'_>, reader: Reader<'_>) -> anyhow::R
             &format!(
                 "{}  {} in {place}{may}{verdict}",
                 lot.lot.code,
-                reader.units.weighed(*wet)
+                reader.weighed(*wet)
             ),
         );
     }
     Ok(())
 }
 
-fn sum(out: &mut String, balance: &Balance, near: &[String], reader: Reader<'_>) {
+fn sum(out: &mut String, balance: &Balance, trace: &Trace<'_>, reader: Reader<'_>) {
     heading(out, "Balance");
     let mut rows: Vec<Vec<String>> = Vec::new();
     let mut row = |what: &str, milligrams: i64| {
@@ -328,11 +345,7 @@ fn sum(out: &mut String, balance: &Balance, near: &[String], reader: Reader<'_>)
         let mut cells = vec![what.to_owned()];
         match reader.units {
             Units::Metric => cells.push(format!("{sign}{}", reader.units.weighed(wet))),
-            // Hundredths of a pound do not add up; the grams beside them do.
-            Units::Us => {
-                cells.push(format!("{sign}{}", MassUnit::Pound.shown(wet.mass())));
-                cells.push(format!("{sign}{} g", numbers::trimmed(wet.grams(), 3)));
-            }
+            Units::Us => cells.extend(in_pounds(wet).map(|mass| format!("{sign}{mass}"))),
         }
         rows.push(cells);
     };
@@ -362,16 +375,24 @@ fn sum(out: &mut String, balance: &Balance, near: &[String], reader: Reader<'_>)
         0 => "Balance closes to the milligram".to_owned(),
         rest => format!("BALANCE DOES NOT CLOSE, by {rest} mg: run draff check"),
     };
-    if !near.is_empty() {
+    let near = &trace.near_sources;
+    if let Some(source) = trace.source.as_ref().filter(|_| !near.is_empty()) {
         words::wrapped(out, "", "", &format!("{closes}."));
-        let near = words::quoted(near);
+        let merge: Vec<String> = near
+            .iter()
+            .map(|name| {
+                let (name, into) = (shell_word(name), shell_word(source));
+                format!("`draff source merge {name} --into {into}`")
+            })
+            .collect();
         words::wrapped(
             out,
             "Warning: ",
             "  ",
             &format!(
-                "not all may be accounted for: {} is called almost like the source asked for, and its lots are counted in. If both are one: draff source merge NAME --into NAME",
-                near
+                "not all may be accounted for: {} is called almost like the source asked for, and its lots are counted in. If both are one: {}",
+                words::quoted(near),
+                merge.join(", ")
             ),
         );
         return;

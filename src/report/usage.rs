@@ -24,10 +24,11 @@ pub struct UsageLine {
 impl UsageLine {
     /// Works a record out with the moisture of its lot.
     ///
-    /// What a treatment took is water, and as much dry grain as was stated to be lost in it.
+    /// What a treatment lost is water, and as much dry grain as was stated to be lost in it. What it added is water alone.
     pub fn new(record: UsageRecord, estimate: &Estimate) -> Self {
         let wet = record.wet.mass();
         let dry = match &record.taken {
+            Taken::Treatment(_) if record.wet < Milligrams::ZERO => Mass::default(),
             Taken::Treatment(treated) => {
                 let treatment = &treated.treatment;
                 treatment.dry_lost(&treatment.moisture(&estimate.moisture))

@@ -132,7 +132,6 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
         Remedy::ListDevices => linked("Look at the devices", "/devices".to_owned()),
         Remedy::AddPlace(_)
         | Remedy::ListPlaces
-        | Remedy::SayKindOfPlace(_)
         | Remedy::OpenPlaceFirst(_)
         | Remedy::CloseLater(..) => linked("Look at the places", "/book/places".to_owned()),
         _ => {

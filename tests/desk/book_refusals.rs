@@ -153,7 +153,7 @@ pub fn all(lot: LotCode) -> Vec<Refusal> {
         NotStruck::Already(9),
         NotStruck::Amended(9),
         NotStruck::StrikesAStrike(3),
-        NotStruck::LotIsVoid(lot),
+        NotStruck::LotIsVoid(lot, 8),
         NotStruck::WeighedOn(9),
         NotStruck::OnlyStatementOfPlace,
         NotStruck::RestOnIt(vec![8, 9]),

@@ -3,10 +3,10 @@
 use crate::bakery::{Bakery, LOAF, at, celsius, cooled_on, mass};
 use crate::book_refusals;
 use draffbook::desk::{
-    BakeWrittenDown, BatchOf, CountedSince, FarFromSheet, GivenScales, GivenTemperatures,
-    GrainOfDough, Hindrance, HowMade, JudgedDraw, LaterCount, MadeAgain, MissingField,
-    NoPlanBecause, NotLearned, Notice, Refusal, Remedy, TakenBefore, TemperatureProblem, WaterOf,
-    WentAlong, batch, hold_back_of,
+    BakeToCome, BakeWrittenDown, BatchOf, CountedSince, FarFromSheet, GivenScales,
+    GivenTemperatures, GrainOfDough, Hindrance, HowMade, JudgedDraw, LaterCount, MadeAgain,
+    MissingField, NoPlanBecause, NotLearned, Notice, Refusal, Remedy, TakenBefore,
+    TemperatureProblem, WaterOf, WentAlong, batch, hold_back_of,
 };
 use draffbook::dough::bake_code::BakeCode;
 use draffbook::dough::batch::Size;
@@ -17,7 +17,7 @@ use draffbook::dough::thirst::ThirstRule;
 use draffbook::grain::control_chart::{Rule, Side, Signal};
 use draffbook::grain::{Ending, Form, LotCode, Step, Treatment};
 use draffbook::keeping::{Assessment, PlaceKind, Verdict};
-use draffbook::ledger::{EntryKind, Measured};
+use draffbook::ledger::{Drawn, EntryKind, Measured};
 use draffbook::quantity::temperature::Limit;
 use draffbook::quantity::{Milligrams, Problem, Uncertain, WaterActivity, WetBasis, Zone};
 use draffbook::render::numbers::Units;
@@ -322,13 +322,18 @@ fn refusals() -> Vec<Refusal> {
         all.push(Refusal::NoPlan(because));
     }
     for keeping in assessments() {
-        for is_later in [false, true] {
+        let bake = BakeToCome {
+            at: moment,
+            now: moment,
+            is_now: Verdict::Good,
+        };
+        for bake in [None, Some(bake)] {
             let keeping = Box::new(keeping.clone());
             all.push(Refusal::Unusable {
                 lot,
                 keeping,
                 as_of: moment,
-                is_later,
+                bake,
             });
         }
     }
@@ -387,7 +392,6 @@ fn a_name_in_a_printed_command_is_one_word_for_a_shell() {
         let (one, other) = (name.to_owned(), format!("{name} 2"));
         let remedies = [
             Remedy::AddPlace(one.clone()),
-            Remedy::SayKindOfPlace(one.clone()),
             Remedy::ChangePlace(one.clone()),
             Remedy::OpenPlace(one.clone()),
             Remedy::OpenPlaceFirst(one.clone()),
@@ -461,11 +465,22 @@ fn notices() -> Vec<Notice> {
         left: Milligrams::ZERO,
         dry_loss: Milligrams::ZERO,
     };
-    let counted = |less| CountedSince {
+    let counted = |less, is_too_much| CountedSince {
         entry: 7,
         at: moment,
         found: wet,
         less,
+        is_too_much,
+    };
+    let taken = |by| TakenBefore {
+        bake,
+        draws: vec![Drawn {
+            entry: 9,
+            lot,
+            wet,
+            at: moment,
+            bake: by,
+        }],
     };
     let later = |was, is| LaterCount {
         entry: 9,
@@ -514,10 +529,8 @@ fn notices() -> Vec<Notice> {
             },
             note: Some("soft crumb".to_owned()),
         })),
-        Notice::TakenBefore(TakenBefore {
-            bake,
-            draws: vec![(9, lot, wet, moment)],
-        }),
+        Notice::TakenBefore(taken(None)),
+        Notice::TakenByBake(taken(Some(bake)), vec![12]),
         Notice::WrittenTwice {
             entries: vec![9, 10],
             earlier: 8,
@@ -540,7 +553,8 @@ fn notices() -> Vec<Notice> {
             hot: Limit::new(celsius("60C"), None),
             mash_out: moment,
         },
-        Notice::ReasonNamesSpoilage(lot),
+        Notice::ReasonNamesSpoilage(lot, Verdict::Good),
+        Notice::ReasonNamesSpoilage(lot, Verdict::Past),
         Notice::LessWarm {
             lot,
             was: (Verdict::UseFirst, 180),
@@ -548,12 +562,12 @@ fn notices() -> Vec<Notice> {
         },
         Notice::UnlikelyWeight(mass("6g"), 7),
         Notice::WarmRowsLeftOut(celsius("18C")),
-        Notice::FarFromSheet(FarFromSheet::Grain(mass("28kg"), wet)),
-        Notice::FarFromSheet(FarFromSheet::Water(mass("9kg"), wet)),
-        Notice::FarFromSheet(FarFromSheet::Pieces(120, 12)),
-        Notice::FarFromSheet(FarFromSheet::Baked(mass("94kg"), wet)),
-        Notice::FarFromSheet(FarFromSheet::Dough(celsius("90C"))),
-        Notice::FarFromSheet(FarFromSheet::Mixed(moment, moment)),
+        Notice::FarFromSheet(FarFromSheet::Grain(mass("28kg"), wet), vec![7, 8]),
+        Notice::FarFromSheet(FarFromSheet::Water(mass("9kg"), wet), vec![9]),
+        Notice::FarFromSheet(FarFromSheet::Pieces(120, 12), vec![9]),
+        Notice::FarFromSheet(FarFromSheet::Baked(mass("94kg"), wet), vec![9]),
+        Notice::FarFromSheet(FarFromSheet::Dough(celsius("90C")), vec![9]),
+        Notice::FarFromSheet(FarFromSheet::Mixed(moment, moment), vec![9]),
         Notice::WarmerThen {
             entry: 8,
             temperature: celsius("18C"),
@@ -664,9 +678,10 @@ fn notices() -> Vec<Notice> {
             verdict: Verdict::Past,
             limit: limit.clone(),
         },
-        Notice::CountedSince(counted(Milligrams::ZERO)),
-        Notice::CountedSince(counted(wet)),
-        Notice::CountedSince(counted(Milligrams::new(-1_000_000))),
+        Notice::CountedSince(counted(Milligrams::ZERO, false)),
+        Notice::CountedSince(counted(wet, false)),
+        Notice::CountedSince(counted(Milligrams::new(-10_000), false)),
+        Notice::CountedSince(counted(Milligrams::new(-1_000_000), true)),
         Notice::LaterCountStands(later(wet, Milligrams::ZERO)),
         Notice::LaterCountStands(later(Milligrams::ZERO, Milligrams::new(-1_000_000))),
         Notice::WentAlong(WentAlong {

@@ -120,7 +120,7 @@ fn a_new_place_needs_its_kind() {
         "{said}"
     );
     assert!(
-        said.contains("draff place add barrel-room --kind fridge"),
+        said.contains("draff place add barrel-room --kind KIND"),
         "{said}"
     );
     assert!(!kitchen.book().exists(), "a refusal makes no book");

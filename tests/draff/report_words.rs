@@ -34,7 +34,7 @@ fn the_balance_of_a_report_adds_up_with_added_water_and_a_count() {
     );
     has(&words, "Water added in treatments 0.5 kg");
     has(&words, "Lost in treatments 0.05 kg");
-    has(&words, "Found missing (− found more) -0.08 kg");
+    has(&words, "Found missing (− found more) −0.08 kg");
 }
 
 #[test]

@@ -179,7 +179,10 @@ fn what_comes_back_is_guarded_like_new() {
     kitchen.ok(&format!("strike {pickup} --reason x"));
     let of_pickup = kitchen.last_entry("strike");
     let said = kitchen.refused(1, &format!("strike {of_discard} --reason x"));
-    assert!(said.contains("pickup is struck"), "{said}");
+    assert!(
+        said.contains(&format!("is struck, by entry {of_pickup}")),
+        "{said}"
+    );
     kitchen.ok(&format!("strike {of_pickup} --reason \"it did come\""));
     kitchen.ok(&format!("strike {of_discard} --reason x"));
     assert_eq!(kitchen.on_shelf(&lot)["wet_g"], json!(4000.0));

@@ -2,7 +2,7 @@
 
 use super::{counted_since, written_twice};
 use crate::desk::facts::FactFinder;
-use crate::desk::{Answer, Desk, Notice, Refusal, draws};
+use crate::desk::{Answer, Desk, Notice, Refusal, draws, guard};
 use crate::grain::Ending;
 use crate::ledger::{EntryKind, LogFilter, LotRecord, View};
 use crate::quantity::{Instant, Milligrams};
@@ -102,8 +102,15 @@ impl Desk {
             told.extend(written_twice(act.view(), &[entry])?);
             told.extend(counted_since(act.view(), &lot, request.at)?);
             told.extend(draws::feed_of_spoiled(act.view(), &lot, entry)?);
-            if names_spoilage && !is_spoiled && act.view().left(&lot)?.is_some() {
-                told.push(Notice::ReasonNamesSpoilage(lot.code));
+            if act.view().left(&lot)?.is_some() {
+                let mut finder = FactFinder::new(act.view())?;
+                if names_spoilage && !is_spoiled {
+                    let rest = finder.keeping(&lot, act.now())?;
+                    told.push(Notice::ReasonNamesSpoilage(lot.code, rest.verdict));
+                }
+                if finder.keeping(&lot, request.at)?.verdict.may_be_used() {
+                    told.extend(guard::unusable_by_now(act.view(), &lot, act.now())?);
+                }
             }
             Ok((lot, told))
         })?;

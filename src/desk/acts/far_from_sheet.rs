@@ -61,7 +61,7 @@ pub(super) struct OnSheet {
 }
 
 impl CameTo {
-    /// What is far from the sheet.
+    /// What is far from the sheet. The entries that say it are written later, and named then.
     pub fn far_from(&self, sheet: &OnSheet) -> Vec<Notice> {
         let is_far = |said: f64, sheet: f64| said > sheet * FAR || said * FAR < sheet;
         let masses = |said: Milligrams, sheet: Milligrams| is_far(said.grams(), sheet.grams());
@@ -100,6 +100,20 @@ impl CameTo {
         {
             far.push(FarFromSheet::Mixed(at, sheet.mix_at));
         }
-        far.into_iter().map(Notice::FarFromSheet).collect()
+        far.into_iter()
+            .map(|far| Notice::FarFromSheet(far, Vec::new()))
+            .collect()
+    }
+}
+
+/// Names the entries that say what is far from a sheet: those that took the grain, and the one by which the bake is done.
+pub(super) fn name_entries(told: &mut [Notice], grain: &[i64], done: i64) {
+    for notice in told {
+        if let Notice::FarFromSheet(far, entries) = notice {
+            *entries = match far {
+                FarFromSheet::Grain(..) => grain.to_vec(),
+                _ => vec![done],
+            };
+        }
     }
 }

@@ -1,6 +1,6 @@
 //! Writes down what a bake came to, and draws its grain.
 
-use super::far_from_sheet::{CameTo, OnSheet};
+use super::far_from_sheet::{CameTo, OnSheet, name_entries};
 use super::lots_named_once;
 use crate::desk::dough_lots::{self, Dough, GivenScales, LotsInDough};
 use crate::desk::guard::{self, Compare};
@@ -64,16 +64,19 @@ impl Desk {
                 .map_err(|error| naming(error, taken.as_ref()))?;
             told.extend(notices);
             told.extend(taken);
+            let before = act.view().last_entry()?;
             act.finish_bake(&planned.bake, &result)?;
+            // The grain is written first, the bake after it.
+            let done = act.view().last_entry()?;
+            name_entries(&mut told, &(before + 1..done).collect::<Vec<_>>(), done);
             // A finished bake takes no temperature later.
             let not_learned = |told: &Notice| matches!(told, Notice::MixingHeatNotLearned(_));
             if told.iter().any(not_learned) {
-                told.push(Notice::UndoneBy(act.view().last_entry()?));
+                told.push(Notice::UndoneBy(done));
             }
             let measured = &result.measured;
             if measured.water.is_none() && measured.dough_milli_celsius.is_none() {
-                let entry = act.view().last_entry()?;
-                told.push(Notice::NothingMeasured(entry));
+                told.push(Notice::NothingMeasured(done));
             }
             // Who says that it came from the freezer knows it.
             if !request.temperatures.frozen {
@@ -94,7 +97,7 @@ impl Desk {
 }
 
 /// Grain that somebody booked for this bake or its formula by itself, this long before or after the mixing: our choice.
-const ABOUT_THEN: Duration = Duration::hours(12);
+pub(super) const ABOUT_THEN: Duration = Duration::hours(12);
 
 /// What was taken for a bake, or for bread of its formula, by an entry of its own.
 fn taken_before(

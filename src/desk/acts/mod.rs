@@ -103,14 +103,17 @@ fn counted_since(view: View<'_>, lot: &LotRecord, at: Instant) -> anyhow::Result
     let booked = view.booked_at_count(lot, later.entry)?;
     let less = Milligrams::new(booked.get() - count.found.get());
     // A count whose difference is still right knew of it.
-    Ok(
-        (less != count.less).then_some(Notice::CountedSince(CountedSince {
-            entry: later.entry,
-            at: later.at,
-            found: count.found,
-            less,
-        })),
-    )
+    if less == count.less {
+        return Ok(None);
+    }
+    let beyond = view.most_found(lot, (booked, count.found), count.less)?;
+    Ok(Some(Notice::CountedSince(CountedSince {
+        entry: later.entry,
+        at: later.at,
+        found: count.found,
+        less,
+        is_too_much: beyond.is_some(),
+    })))
 }
 
 /// Refuses that grain lies in a closed place by an act that puts it back.

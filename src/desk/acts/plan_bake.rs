@@ -3,7 +3,7 @@
 use super::lots_named_once;
 use crate::desk::facts::FactFinder;
 use crate::desk::guard::{self, Compare};
-use crate::desk::{Answer, Desk, Notice, Refusal, dough_lots, promised_dough};
+use crate::desk::{Answer, BakeToCome, Desk, Notice, Refusal, dough_lots, promised_dough};
 use crate::dough;
 use crate::dough::batch::{self, BatchRequest};
 use crate::dough::formula::Formula;
@@ -225,8 +225,13 @@ fn check(setting: &BakeSetting, view: View<'_>, now: Instant) -> anyhow::Result<
     }
     for lot in &setting.lots {
         view.refuse_before_arrival(lot, table.mix_at)?;
-        let mixed_at = table.mix_at.max(now);
-        notices.extend(check_lot(lot, setting, &formula, view, mixed_at)?);
+        notices.extend(check_lot(
+            lot,
+            setting,
+            &formula,
+            view,
+            (table.mix_at, now),
+        )?);
     }
     Ok(notices)
 }
@@ -236,9 +241,10 @@ fn check_lot(
     setting: &BakeSetting,
     formula: &Formula,
     view: View<'_>,
-    mixed_at: Instant,
+    (mix_at, now): (Instant, Instant),
 ) -> anyhow::Result<Vec<Notice>> {
     let mut notices = Vec::new();
+    let mixed_at = mix_at.max(now);
     let answer = FactFinder::new(view)?.answer(lot.clone(), mixed_at)?;
     guard::refuse_used_up(&answer)?;
     match answer.keeping.verdict {
@@ -247,7 +253,11 @@ fn check_lot(
                 lot: lot.code,
                 keeping: Box::new(answer.keeping),
                 as_of: mixed_at,
-                is_later: true,
+                bake: Some(BakeToCome {
+                    at: setting.at,
+                    now,
+                    is_now: FactFinder::new(view)?.keeping(lot, now)?.verdict,
+                }),
             }
             .into());
         }

@@ -1,8 +1,10 @@
 //! Draws grain from lots for a bake.
 
+use super::finish_bake::ABOUT_THEN;
 use super::{counted_since, refuse_twice, written_twice};
 use crate::desk::guard::Compare;
-use crate::desk::{Answer, Desk, Notice, facts, guard};
+use crate::desk::{Answer, Desk, Notice, TakenBefore, facts, guard};
+use crate::ledger::View;
 use crate::quantity::{Instant, Milligrams};
 use crate::report::LotAnswer;
 
@@ -40,8 +42,21 @@ impl Desk {
                 lots.push(lot);
             }
             told.extend(written_twice(act.view(), &written)?);
+            let taken = taken_by_bake(act.view(), request)?;
+            told.extend(taken.map(|taken| Notice::TakenByBake(taken, written)));
             Ok((lots, told))
         })?;
         Ok(self.lots_after(lots, lacking)?.with_notices(told))
     }
+}
+
+/// What the last bake took that is done about then, and has the code or the formula that was named.
+fn taken_by_bake(view: View<'_>, request: &UseGrain<'_>) -> anyhow::Result<Option<TakenBefore>> {
+    let then = (request.at - ABOUT_THEN, request.at + ABOUT_THEN);
+    let mut draws = view.baked_for(request.bake, then)?;
+    let Some(bake) = draws.last().and_then(|draw| draw.bake) else {
+        return Ok(None);
+    };
+    draws.retain(|draw| draw.bake == Some(bake));
+    Ok(Some(TakenBefore { bake, draws }))
 }

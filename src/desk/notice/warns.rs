@@ -11,14 +11,15 @@ impl Notice {
             | Self::JudgedBetter { .. }
             | Self::TicketsUntrue(_)
             | Self::TakenBefore(_)
+            | Self::TakenByBake(..)
             | Self::WrittenTwice { .. }
             | Self::SameSample { .. }
             | Self::CooledFast { .. }
             | Self::WarmRowsLeftOut(_)
-            | Self::ReasonNamesSpoilage(_)
+            | Self::ReasonNamesSpoilage(..)
             | Self::LessWarm { .. }
             | Self::UnlikelyWeight(..)
-            | Self::FarFromSheet(_)
+            | Self::FarFromSheet(..)
             | Self::WarmerThen { .. }
             | Self::CountsAsThawed { .. }
             | Self::PlaceTooWarm { .. }

@@ -4,7 +4,7 @@
 use crate::dough::bake_code::BakeCode;
 use crate::grain::LotCode;
 use crate::keeping::Verdict;
-use crate::ledger::{BakeResult, Measured};
+use crate::ledger::{BakeResult, Drawn, Measured};
 use crate::quantity::{Instant, Milligrams, Problem};
 
 /// Why promised grain does not go into the dough that it was promised to.
@@ -52,13 +52,14 @@ pub enum NotLearned {
     Unexplained(Problem),
 }
 
-/// Grain that was taken by an entry of its own for a bake, or for bread of its formula about the time at which it was mixed.
+/// Grain that was taken by an entry of its own for a bake, or for bread of its formula about the time at which it was mixed;
+/// or by the bake, where such an entry comes after it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct TakenBefore {
     /// The bake.
     pub bake: BakeCode,
-    /// Each entry with its lot, its mass and when it was.
-    pub draws: Vec<(i64, LotCode, Milligrams, Instant)>,
+    /// What was taken.
+    pub draws: Vec<Drawn>,
 }
 
 /// A bake as it was written down until it was struck.
@@ -107,6 +108,8 @@ pub struct CountedSince {
     pub found: Milligrams,
     /// By how much that is less than what the book says by now of that time; negative where it is more.
     pub less: Milligrams,
+    /// Whether it is more by what scales do not explain: then no correction of the count is taken.
+    pub is_too_much: bool,
 }
 
 /// What went to the same time of another brew day with it, though nobody said so.

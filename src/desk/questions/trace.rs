@@ -21,7 +21,9 @@ pub struct Trace<'a> {
     as_of: AsOf<'a>,
     /// In words.
     pub asked: String,
-    /// Names of sources that may be meant by the one asked for too, whose lots are among these.
+    /// The source that was asked for.
+    pub source: Option<String>,
+    /// Names of sources that may be meant by that one too, whose lots are among these.
     pub near_sources: Vec<String>,
     /// What happened to the grain of one lot, from the brewery to where it is now.
     pub path: Vec<EntryRecord>,
@@ -294,6 +296,7 @@ fn recall<'a>(asked_at: Asked<'a>, filter: &RecallFilter) -> anyhow::Result<Trac
     let mut trace = forward(asked_at, asked, &found.lots)?;
     if let Some(source) = &filter.source {
         trace.near_sources = view.names_near(source)?;
+        trace.source = Some(source.clone());
     }
     if filter.grist.is_some() {
         trace.grist_unknown = found.grist_unknown;
@@ -335,6 +338,7 @@ fn trace<'a>(
         as_of: view.as_of_newest()?,
         asked,
         path: Vec::new(),
+        source: None,
         near_sources: Vec::new(),
         has_balance: false,
         back: LotNumbers::default(),

@@ -92,7 +92,7 @@ fn of_strike(entry: i64, why: &NotStruck) -> Vec<Remedy> {
         NotStruck::StrikesAStrike(entry) | NotStruck::StruckWith(entry) => {
             vec![Remedy::TakeInstead(*entry)]
         }
-        NotStruck::LotIsVoid(lot) => vec![Remedy::ReadLog(lot.to_string())],
+        NotStruck::LotIsVoid(_, by) => vec![Remedy::StrikeFirst(*by)],
         NotStruck::WeighedOn(by) => vec![Remedy::TakeInstead(*by)],
         NotStruck::OnlyStatementOfPlace => vec![Remedy::StatePlaceAnew],
         NotStruck::RestOnIt(standing) => {

@@ -1,6 +1,6 @@
 //! What can be done about a refusal.
 
-use super::MadeAgain;
+use super::{BakeToCome, MadeAgain};
 use crate::desk::Notice;
 use crate::dough::bake_code::BakeCode;
 use crate::grain::LotCode;
@@ -48,6 +48,13 @@ pub enum Remedy {
     Discard(LotCode),
     /// Throw the grain away, and then do what was refused for its sake.
     DiscardFirst(LotCode),
+    /// Bake earlier, or with another lot.
+    BakeEarlier {
+        /// The bake that was to be planned.
+        bake: BakeToCome,
+        /// Until when the lot may be used, or might be.
+        good_until: Option<Instant>,
+    },
     /// Bake nothing with it in the hope that heat helps.
     NoRescueByBaking,
     /// Strike the wrong entry of a lot, with the reason.
@@ -138,8 +145,6 @@ pub enum Remedy {
     AddPlace(String),
     /// List the places.
     ListPlaces,
-    /// Say what kind of place the one of this name is.
-    SayKindOfPlace(String),
     /// Change what a place is stated to be.
     ChangePlace(String),
     /// Give a later moment, or strike the later statement.

@@ -18,15 +18,24 @@ pub(super) fn since(count: &CountedSince, units: Units, zone: &Zone) -> String {
         0 => format!(
             "{counted}, and took the difference off already: if this was it, `draff strike {entry} --reason \"entry was missing\"`"
         ),
-        1.. => format!(
-            "{counted}, and did not know of this. If {} were there, `draff correct {entry} --wet {} --reason \"entry was missing\"` works out the difference anew",
-            units.weighed(count.found),
-            units.typed(count.found)
-        ),
-        more => format!(
+        more if count.is_too_much => format!(
             "{counted}, {} more than the book says of that time by now: one of the two is wrong, `draff log` shows both",
             units.weighed(Milligrams::new(-more))
         ),
+        less => {
+            let by_that = match less {
+                1.. => String::new(),
+                more => format!(
+                    ": by that the count found {} more than the book says",
+                    units.weighed(Milligrams::new(-more))
+                ),
+            };
+            format!(
+                "{counted}, and did not know of this. If {} were there, `draff correct {entry} --wet {} --reason \"entry was missing\"` works out the difference anew{by_that}",
+                units.weighed(count.found),
+                units.typed(count.found)
+            )
+        }
     }
 }
 

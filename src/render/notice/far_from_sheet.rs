@@ -6,8 +6,28 @@ use crate::quantity::{Milligrams, Zone};
 use crate::render::numbers::Units;
 use crate::render::times;
 
-/// What was said of a bake beside what its sheet says.
-pub fn words(far: &FarFromSheet, units: Units, zone: &Zone) -> String {
+/// What was said of a bake beside what its sheet says, and what puts a slip right.
+pub fn words(far: &FarFromSheet, entries: &[i64], units: Units, zone: &Zone) -> String {
+    let right = match far {
+        FarFromSheet::Grain(..) => "--wet MASS",
+        FarFromSheet::Water(..) => "--water MASS",
+        FarFromSheet::Pieces(..) => "--pieces NUMBER",
+        FarFromSheet::Baked(..) => "--baked MASS",
+        FarFromSheet::Dough(_) => "--dough-temp TEMPERATURE",
+        FarFromSheet::Mixed(..) => "--at WHEN",
+    };
+    let correct: Vec<String> = entries
+        .iter()
+        .map(|entry| format!("`draff correct {entry} {right} --reason TEXT`"))
+        .collect();
+    format!(
+        "{}. If that is a slip: {}",
+        beside_sheet(far, units, zone),
+        correct.join(" or ")
+    )
+}
+
+fn beside_sheet(far: &FarFromSheet, units: Units, zone: &Zone) -> String {
     let both = |what: &str, said: Milligrams, sheet: Milligrams| {
         format!(
             "{what} {}, and the sheet says {}",

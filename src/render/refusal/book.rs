@@ -234,8 +234,8 @@ fn not_struck(entry: i64, why: &NotStruck) -> String {
         NotStruck::StruckWith(with) => format!(
             "entry {entry} took a part of an act back, and entry {with} the rest of it: they go together"
         ),
-        NotStruck::LotIsVoid(lot) => format!(
-            "entry {entry} is about lot `{lot}`, whose pickup is struck: strike that strike first"
+        NotStruck::LotIsVoid(lot, by) => format!(
+            "entry {entry} is about lot `{lot}`, and the entry by which that lot came is struck, by entry {by}"
         ),
         NotStruck::WeighedOn(by) => {
             format!("the samples of entry {entry} were weighed on, by entry {by}")

@@ -1,8 +1,9 @@
 //! Remedies as what to type.
 
-use super::{made_again, option};
+use super::{bake_earlier, made_again, option};
 use crate::desk::{MissingField, Remedy};
 use crate::grain::Step;
+use crate::keeping::PlaceKind;
 use crate::ledger::EntryKind;
 use crate::quantity::Zone;
 use crate::quantity::text::shell_word;
@@ -28,6 +29,7 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::Discard(lot) => {
             format!("draff discard {lot} --reason … takes it off the shelf")
         }
+        Remedy::BakeEarlier { bake, good_until } => bake_earlier::words(bake, *good_until, zone),
         Remedy::NoRescueByBaking => Caution::BakingRescuesNothing.text(),
         Remedy::StrikeEntryOf(lot) => format!(
             "if an entry of it is wrong, strike that one with the reason: draff log {lot} shows them"
@@ -91,10 +93,6 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         ),
         Remedy::AddPlace(name) => add_place(name),
         Remedy::ListPlaces => "`draff place` lists the places".to_owned(),
-        Remedy::SayKindOfPlace(name) => format!(
-            "draff place add {} --kind fridge, or hot-hold, ambient, freezer, dry-store",
-            shell_word(name)
-        ),
         Remedy::ChangePlace(name) => format!(
             "`draff place change {} …` changes what it is stated to be",
             shell_word(name)
@@ -155,7 +153,7 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::StrikeAll(entries) => {
             let numbers: Vec<String> = entries.iter().map(i64::to_string).collect();
             format!(
-                "strike all of it in one act, if all of it is wrong: draff strike {} --reason TEXT; what was found on a part is also a finding about the lot it was split from",
+                "strike all of it in one act, if all of it is wrong: draff strike {} --reason TEXT. If a part was found warm or spoiled, write that down for the lot it was split from too",
                 numbers.join(" ")
             )
         }
@@ -244,11 +242,12 @@ pub fn open_place(name: &str) -> String {
     )
 }
 
-/// How a place is made.
+/// How a place is made, of the kind that nobody but its owner knows.
 pub fn add_place(name: &str) -> String {
     format!(
-        "`draff place add {} --kind fridge` makes it",
-        shell_word(name)
+        "`draff place add {} --kind KIND` makes it; KIND is one of {}",
+        shell_word(name),
+        PlaceKind::ALL.map(PlaceKind::as_str).join(", ")
     )
 }
 

@@ -91,7 +91,7 @@ pub fn balance(report: &PeriodReport) -> Table {
             ("from_other_sources_dry_g", "Dry, joined from other sources"),
             ("baked_dry_g", "Dry, into bakes"),
             ("given_dry_g", "Dry, given as food"),
-            ("thrown_away_dry_g", "Dry, thrown away"),
+            ("thrown_away_dry_g", "Dry, thrown away, composted, fed"),
             ("lost_in_treatments_dry_g", "Dry, lost in treatments"),
             ("missing_dry_g", "Dry, found missing (− found more)"),
             ("known_better_dry_g", "Dry, better known since (− less)"),

@@ -105,7 +105,7 @@ impl Reader<'_> {
 
     /// A weighed amount in milligrams that stands alone, with its sign.
     pub fn weighed(self, wet: i64) -> String {
-        let sign = if wet < 0 { "-" } else { "" };
+        let sign = if wet < 0 { "−" } else { "" };
         format!(
             "{sign}{}",
             self.units.weighed(Milligrams::new(wet.saturating_abs()))

@@ -6,8 +6,6 @@ use crate::report::period::PeriodReport;
 
 /// Rows shown of one table; of more it is told how many there are.
 const SHOWN: usize = 12;
-/// Width of the names where a row stands as a list.
-const NAME: usize = 26;
 
 /// The whole answer.
 pub fn text(report: &PeriodReport, reader: Reader<'_>) -> String {
@@ -116,6 +114,8 @@ fn set(out: &mut String, rows: &[Vec<String>], right: &[bool]) -> bool {
 /// Each row below the other, a line for each of its cells that says something.
 fn listed(out: &mut String, rows: &[Vec<String>]) {
     let (head, rows) = (&rows[0], &rows[1..]);
+    let names = head.iter().map(|name| name.chars().count());
+    let wide = names.max().unwrap_or(0) + 2;
     for row in rows {
         wrapped(out, "  ", "    ", &row[0]);
         for (name, cell) in head
@@ -126,8 +126,8 @@ fn listed(out: &mut String, rows: &[Vec<String>]) {
         {
             wrapped(
                 out,
-                &format!("    {name:<NAME$}"),
-                &" ".repeat(NAME + 4),
+                &format!("    {name:<wide$}"),
+                &" ".repeat(wide + 4),
                 cell,
             );
         }

@@ -2,7 +2,7 @@
 
 use super::fields::{OF_BAKED, refuse_fields, refuse_unchanged};
 use super::{Correct, Corrected, Correction};
-use crate::desk::acts::far_from_sheet::{CameTo, OnSheet};
+use crate::desk::acts::far_from_sheet::{CameTo, OnSheet, name_entries};
 use crate::desk::acts::strike::lots_of;
 use crate::desk::draws::{self, GoneOut};
 use crate::desk::guard::Compare;
@@ -32,10 +32,11 @@ impl Desk {
                 return Err(Refusal::BakeNotDone(bake.bake.code).into());
             };
             let gone_out = GoneOut::of(act.view(), lots_of(act.view(), &entry)?)?;
-            let (is, told) = put_right(&bake, was, &request.right);
+            let (is, mut told) = put_right(&bake, was, &request.right);
             let by = act.correct_bake(&entry, (&bake.bake, &is), request.reason)?;
             let by = act.view().entry(by)?;
             refuse_unchanged(&entry, &by)?;
+            name_entries(&mut told, &[], by.entry);
             let done = Corrected {
                 entry,
                 by,

@@ -1,0 +1,45 @@
+//! What can be done about grain that may not be used.
+
+use super::Remedy;
+use crate::grain::LotCode;
+use crate::keeping::{Assessment, Verdict};
+use crate::quantity::Instant;
+
+/// A bake to come for which a lot was judged at its mixing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct BakeToCome {
+    /// The time that was asked for.
+    pub at: Instant,
+    /// Now.
+    pub now: Instant,
+    /// What the lot is now.
+    pub is_now: Verdict,
+}
+
+/// The best first. A lot that is past only when a bake to come is mixed is not thrown away now.
+pub(super) fn remedies(
+    lot: LotCode,
+    keeping: &Assessment,
+    as_of: Instant,
+    bake: Option<&BakeToCome>,
+) -> Vec<Remedy> {
+    let mut remedies = vec![Remedy::Rule(keeping.binding.source.clone())];
+    remedies.extend(
+        keeping
+            .advice
+            .clone()
+            .map(|advice| Remedy::Follow { lot, advice, as_of }),
+    );
+    if let Some(bake) = bake.filter(|bake| bake.is_now != Verdict::Past) {
+        remedies.push(Remedy::BakeEarlier {
+            bake: *bake,
+            good_until: keeping.good_until(),
+        });
+        return remedies;
+    }
+    if keeping.verdict == Verdict::Past {
+        remedies.push(Remedy::Discard(lot));
+    }
+    remedies.push(Remedy::NoRescueByBaking);
+    remedies
+}
