@@ -108,5 +108,6 @@ mod steady;
 mod tampered;
 mod tenth_moisture;
 mod tenth_warmth;
+mod twelfth_words;
 mod two_thousand;
 mod writers;
