@@ -4,8 +4,8 @@ use super::numbers::Units;
 use super::{bake, numbers, source_chart, times, words};
 use crate::desk::{Hindrance, Notice};
 use crate::keeping::PlaceKind;
-use crate::quantity::text::shell_word;
 use crate::quantity::Zone;
+use crate::quantity::text::shell_word;
 use uom::si::power::kilowatt;
 
 mod counted;
@@ -120,7 +120,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             hot,
             mash_out,
         } => format!(
-            "{} is below {}: warm time counts from mash-out, {}, and not from the pickup",
+            "{} is below {}: the time to cool counts from mash-out, {}, and not from the pickup",
             units.temperature(*temperature),
             units.limit(*hot),
             times::moment(*mash_out, *mash_out, zone)
