@@ -134,6 +134,7 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
         | Remedy::ListPlaces
         | Remedy::SayKindOfPlace(_)
         | Remedy::OpenPlaceFirst(_)
+        | Remedy::StateAsFreezer(_)
         | Remedy::CloseLater(..) => linked("Look at the places", "/book/places".to_owned()),
         _ => {
             let words = refusal::remedy_words(remedy, units, zone);

@@ -5,8 +5,8 @@ use crate::book_refusals;
 use draffbook::desk::{
     BakeWrittenDown, BatchOf, CountedSince, FarFromSheet, GivenScales, GivenTemperatures,
     GrainOfDough, Hindrance, HowMade, JudgedDraw, LaterCount, MadeAgain, MissingField,
-    NoPlanBecause, NotLearned, Notice, Refusal, Remedy, TakenBefore, TemperatureProblem, WaterOf,
-    WentAlong, batch, hold_back_of,
+    NoPlanBecause, NotLearned, Notice, Refusal, Remedy, TakenBefore, TemperatureProblem, TooCold,
+    WaterOf, WentAlong, batch, hold_back_of,
 };
 use draffbook::dough::bake_code::BakeCode;
 use draffbook::dough::batch::Size;
@@ -210,6 +210,11 @@ fn refusals() -> Vec<Refusal> {
             known: vec!["fridge".to_owned(), "freezer".to_owned()],
         },
         Refusal::WouldMakeUsable(lot, Verdict::Past),
+        Refusal::ReadingsTooCold(TooCold {
+            place: "fridge".to_owned(),
+            median: celsius("15F"),
+            limit: celsius("-2C"),
+        }),
         Refusal::SpoiledAsFeed(lot),
         Refusal::WeighedTooSoon {
             entry: 7,
@@ -390,6 +395,7 @@ fn a_name_in_a_printed_command_is_one_word_for_a_shell() {
             Remedy::SayKindOfPlace(one.clone()),
             Remedy::ChangePlace(one.clone()),
             Remedy::OpenPlace(one.clone()),
+            Remedy::StateAsFreezer(one.clone()),
             Remedy::OpenPlaceFirst(one.clone()),
             Remedy::CloseLater(one.clone(), at("2026-11-20T12:00:00Z")),
             Remedy::NameOldSource(vec![other.clone(), one.clone()]),
