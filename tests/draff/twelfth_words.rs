@@ -156,3 +156,29 @@ fn a_sample_that_is_finished_through_a_part_makes_no_past_lot_usable() {
     assert_eq!(kitchen.on_shelf(&dried)["verdict"], "past");
     assert_eq!(kitchen.on_shelf(&part)["verdict"], "good");
 }
+
+#[test]
+fn rows_that_are_left_out_may_lie_after_now() {
+    let mut kitchen = Kitchen::new();
+    kitchen.file(
+        "day.csv",
+        "time,temp C\n2026-11-20 10:00,4\n2026-11-20 11:00,4\n2026-11-20 12:30,4\n2026-11-20 15:15,\n",
+    );
+    kitchen.at("2026-11-20T12:00:00Z");
+    has(
+        &kitchen.refused(1, "readings fridge --csv day.csv"),
+        "lies after now",
+    );
+    has(
+        &kitchen.refused(
+            1,
+            "readings fridge --csv day.csv --from \"2026-11-20 10:30\"",
+        ),
+        "lies after now",
+    );
+    let read = kitchen.json("readings fridge --csv day.csv --to \"2026-11-20 11:30\"");
+    assert_eq!(
+        (&read["added"], &read["rows_outside"]),
+        (&2.into(), &1.into())
+    );
+}
