@@ -2,6 +2,7 @@
 //! not fit.
 
 use crate::env::{Kitchen, has, one_line};
+use serde_json::json;
 
 /// The codes of the cautions beside an answer.
 fn cautions(answer: &serde_json::Value) -> Vec<&str> {
@@ -179,6 +180,30 @@ fn rows_that_are_left_out_may_lie_after_now() {
     let read = kitchen.json("readings fridge --csv day.csv --to \"2026-11-20 11:30\"");
     assert_eq!(
         (&read["added"], &read["rows_outside"]),
-        (&2.into(), &1.into())
+        (&json!(2), &json!(1))
     );
+}
+
+/// Of two tubs or two times nobody knows which one counts, and `trace` searched all days.
+#[test]
+fn an_option_of_two_words_is_given_once() {
+    let mut kitchen = Kitchen::new();
+    kitchen.lot("5kg");
+    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.ok("formula add loaf.toml");
+    let point = "--at \"2026-11-23 06:00\" mix";
+    let days = "--between 2026-11-20 2026-11-20";
+    kitchen.at("2026-11-20T12:00:00Z");
+    let bake = format!("bake add \"small loaf\" {point} --pieces 4");
+    kitchen.ok(&bake);
+    kitchen.ok(&format!("trace {days}"));
+    for words in [
+        "cool --depth 8cm --from 62C --fridge 3C --tub round 30cm --tub tray --under rack"
+            .to_owned(),
+        format!("trace {days} {days}"),
+        format!("{bake} {point}"),
+    ] {
+        let said = kitchen.refused(2, &words);
+        has(&said, "cannot be used multiple times");
+    }
 }
