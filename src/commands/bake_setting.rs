@@ -8,6 +8,7 @@ use crate::error::usage;
 use crate::quantity::fraction::Percent;
 use crate::quantity::{Instant, Milligrams, Problem, bounds, when};
 use crate::report::bake::BakeAnswer;
+use clap::ArgAction;
 
 /// `bake add`.
 #[derive(clap::Args)]
@@ -17,7 +18,7 @@ pub struct Add {
     formula: String,
 
     /// When, and what happens then: mix, in-oven or ready, such as --at "sat 07:30" ready
-    #[arg(long, num_args = 2, required = true, value_names = ["WHEN", "POINT"])]
+    #[arg(long, num_args = 2, required = true, value_names = ["WHEN", "POINT"], action = ArgAction::Set)]
     at: Vec<String>,
 
     #[command(flatten)]
@@ -32,7 +33,7 @@ pub struct Change {
     bake: String,
 
     /// When, and what happens then: mix, in-oven or ready
-    #[arg(long, num_args = 2, value_names = ["WHEN", "POINT"])]
+    #[arg(long, num_args = 2, value_names = ["WHEN", "POINT"], action = ArgAction::Set)]
     at: Option<Vec<String>>,
 
     /// Another version of its formula

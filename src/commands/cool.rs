@@ -12,6 +12,7 @@ use crate::quantity::text::one_of;
 use crate::quantity::{Length, Problem, Temperature, WetBasis, bounds};
 use crate::render;
 use crate::report::cool::CoolRequest;
+use clap::ArgAction;
 
 /// Work out whether hot grain cools in time, and how deep it may lie
 ///
@@ -36,7 +37,7 @@ pub struct Arguments {
     fridge: Temperature,
 
     /// `tray`, a wide layer whose sides do not count, or `round` and its width, as in `round 30cm`
-    #[arg(long, value_names = ["SHAPE", "WIDTH"], num_args = 1..=2, default_value = "tray")]
+    #[arg(long, value_names = ["SHAPE", "WIDTH"], num_args = 1..=2, default_value = "tray", action = ArgAction::Set)]
     tub: Vec<String>,
 
     /// What it stands on: `shelf`, nothing leaves through the bottom, or `rack`, air below it too

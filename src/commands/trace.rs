@@ -6,6 +6,7 @@ use crate::desk::{Desk, RecallFilter};
 use crate::error::usage;
 use crate::quantity::{Problem, when};
 use crate::render;
+use clap::ArgAction;
 
 /// Follow a lot to its loaves and back, or all that a recall reaches
 ///
@@ -32,7 +33,7 @@ pub struct Arguments {
     source: Option<String>,
 
     /// Lots brewed from one day to another, both included
-    #[arg(long, value_names = ["DAY", "DAY"], num_args = 2)]
+    #[arg(long, value_names = ["DAY", "DAY"], num_args = 2, action = ArgAction::Set)]
     between: Option<Vec<String>>,
 
     /// Write CSV to a file, or to the terminal with -

@@ -95,21 +95,11 @@ impl Desk {
             // An entry about an earlier time is one about all that was made of the lot since.
             let after = judge_made_of(act.view(), &lot_before, now)?;
             let is = keeping(&after, act.view(), &lot_after, now)?;
-            let is_late = speaks_of_earlier(act.view(), written_before, now)?;
-            // What is past stays so, and has been for as long: bread made of it meanwhile stays named.
-            let eased = |was: &Assessment, is: &Assessment| {
-                let is_revived = was.verdict == Verdict::Past && is.verdict != Verdict::Past;
-                is_revived || (is_late && was_good_for_longer(was, is))
-            };
-            if eased(&was, &is) && !read_in_time(act.view(), written_before, &was, now)? {
+            let written = (written_before, now);
+            if eases(act.view(), written, &was, &is)? {
                 return Err(Refusal::WouldReviveItself(lot_before.code).into());
             }
-            for (lot, was) in &before {
-                let is_eased = after.get(lot).is_some_and(|is| eased(was, is));
-                if is_eased && !read_in_time(act.view(), written_before, was, now)? {
-                    return Err(Refusal::WouldRevive(*lot).into());
-                }
-            }
+            refuse_eased(act.view(), written, &before, &after)?;
             let mut told = judged_better(&before, &after);
             told.extend(unusable_now(&before, &after, Some(lot_after.code)));
             let was_unknown = was.verdict == Verdict::Unknown;
@@ -120,7 +110,7 @@ impl Desk {
                     is: is.verdict,
                 });
             }
-            if is_late {
+            if speaks_of_earlier(act.view(), written_before, now)? {
                 told.extend(less_warm(&before, &after));
             }
             Ok((lot_after, done, told))
@@ -166,8 +156,43 @@ fn speaks_of_earlier(view: View<'_>, after: i64, now: Instant) -> anyhow::Result
     Ok(false)
 }
 
+/// Whether what was written after an entry, up to now, makes of a past lot less than that. What is past stays so, and has
+/// been for as long: bread made of it meanwhile stays named.
+fn eases(
+    view: View<'_>,
+    (after, now): (i64, Instant),
+    was: &Assessment,
+    is: &Assessment,
+) -> anyhow::Result<bool> {
+    let is_revived = was.verdict == Verdict::Past && is.verdict != Verdict::Past;
+    let is_eased =
+        is_revived || (was_good_for_longer(was, is) && speaks_of_earlier(view, after, now)?);
+    Ok(is_eased && !read_in_time(view, after, was, now)?)
+}
+
+/// Refuses what was written after an entry, up to now, where it makes of a past lot less than that.
+pub(super) fn refuse_eased(
+    view: View<'_>,
+    written: (i64, Instant),
+    before: &Judged,
+    after: &Judged,
+) -> anyhow::Result<()> {
+    for (lot, was) in before {
+        if let Some(is) = after.get(lot)
+            && eases(view, written, was, is)?
+        {
+            return Err(Refusal::WouldRevive(*lot).into());
+        }
+    }
+    Ok(())
+}
+
 /// What the clock says of a lot and of all that was made of it, as far as they are on hand.
-fn judge_made_of(view: View<'_>, lot: &LotRecord, now: Instant) -> anyhow::Result<Judged> {
+pub(super) fn judge_made_of(
+    view: View<'_>,
+    lot: &LotRecord,
+    now: Instant,
+) -> anyhow::Result<Judged> {
     let family = view.descendants(&[lot].into_iter().collect())?;
     let mut finder = FactFinder::new(view)?;
     view.on_hand_of(&family)?

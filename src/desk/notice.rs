@@ -101,7 +101,7 @@ pub enum Notice {
         /// The entry to correct.
         entry: i64,
     },
-    /// Grain came in below the temperature from which cooling counts: its warm time runs since mash-out.
+    /// Grain came in below the temperature from which cooling counts: its time to cool runs since mash-out.
     CountsFromMashOut {
         /// What was measured.
         temperature: Temperature,

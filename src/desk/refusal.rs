@@ -9,8 +9,8 @@ pub use made_again::{HowMade, MadeAgain};
 pub use remedy::{MissingField, Remedy};
 pub use unusable::BakeToCome;
 
-use super::Notice;
 use super::warmth::TemperatureProblem;
+use super::{Notice, TooCold};
 use crate::dough;
 use crate::dough::bake_code::BakeCode;
 use crate::dough::batch::warmth::Warmth;
@@ -58,6 +58,8 @@ pub enum Refusal {
     UsableByLateEntry(LotCode, i64),
     /// What is said of a place would make a lot usable that is past or unknown.
     WouldMakeUsable(LotCode, Verdict),
+    /// A logger's file is too cold for its place.
+    ReadingsTooCold(TooCold),
     /// There is no such place to close.
     NoPlaceToClose {
         /// What was typed.
@@ -325,6 +327,7 @@ impl Refusal {
             Self::WouldRevive(lot) => vec![Remedy::StrikeEntryOf(*lot), Remedy::DiscardFirst(*lot)],
             Self::UsableByLateEntry(_, entry) => vec![Remedy::StrikeFirst(*entry)],
             Self::WouldReviveItself(lot) => vec![Remedy::StrikeEntryOf(*lot)],
+            Self::ReadingsTooCold(cold) => cold.remedies(),
             Self::SpoiledAsFeed(lot) => vec![Remedy::NotAsFeed(*lot)],
             Self::NothingToCorrect(_) | Self::NothingChanged(_) => vec![Remedy::SayWhatIsRight],
             Self::MashOutUnsaid(_) => vec![Remedy::FillIn(MissingField::MashOut)],

@@ -72,6 +72,13 @@ pub(super) enum Stage {
 /// a slip of the pen.
 pub const QUICKEST: Duration = Duration::minutes(30);
 
+impl History {
+    /// Whether the grain is shown to have cooled in time since mash-out.
+    pub fn cooling_is_shown(&self, rules: &RuleSet, mash_out: Instant) -> bool {
+        matches!(judge(self, rules, (mash_out, false)), Cooling::Shown(_))
+    }
+}
+
 /// Judges the cooling that began at mash-out, or with `wetted` when dried grain was wetted.
 ///
 /// Wetted grain begins at the temperature of the room: it has the time of the second stage, and no more

@@ -1,7 +1,8 @@
 //! Whether grain may still be hot enough to burn somebody. That is apart from the clock: a late or unknown lot scalds
 //! like any other.
 
-use super::{History, PlaceKind, What};
+use super::cooling::{self, Cooling};
+use super::{History, PlaceKind, RuleSet, What};
 use crate::quantity::{Instant, Temperature};
 use chrono::Duration;
 
@@ -15,8 +16,9 @@ pub const STAYS_HOT: Duration = Duration::hours(48);
 
 impl History {
     /// Whether the grain may scald at a moment: the last temperature that anybody took says so, or nobody took one
-    /// and the mash was not over for long. Where nobody knows the mash, the time since the grain came counts.
-    pub fn may_scald(&self, now: Instant) -> bool {
+    /// and the mash was not over for long. Where nobody knows the mash, the time since the grain came counts. A word that
+    /// the verdict does not count does not count here.
+    pub fn may_scald(&self, rules: &RuleSet, now: Instant) -> bool {
         if self.arrived_dried {
             return false;
         }
@@ -26,13 +28,23 @@ impl History {
             .iter()
             .rfind(|stay| stay.from <= now)
             .is_some_and(|stay| stay.kind == PlaceKind::HotHold);
+        let counts_words = self.mash_out.is_none_or(|mash_out| {
+            !matches!(
+                cooling::judge(self, rules, (mash_out, false)),
+                Cooling::Open {
+                    word_set_aside: Some(_),
+                    ..
+                }
+            )
+        });
         let last = known()
             .filter_map(|event| match event.what {
                 What::Read(temperature) => Some((
                     event.at,
                     temperature.milli_celsius() >= BURNS_FROM.milli_celsius(),
                 )),
-                What::Cooled | What::Dried => Some((event.at, false)),
+                What::Cooled if counts_words => Some((event.at, false)),
+                What::Dried => Some((event.at, false)),
                 _ => None,
             })
             // Of two at one moment the hotter one counts.
@@ -82,27 +94,33 @@ mod tests {
 
     #[test]
     fn grain_scalds_by_its_temperature_or_by_the_time_since_the_mash() {
+        let rules = RuleSet::from_text(RuleSet::built_in_text("strict").unwrap()).unwrap();
         let came = (2, placed(PlaceKind::Fridge));
         let untold = history(Some(0), std::slice::from_ref(&came));
-        assert!(untold.may_scald(hour(9)), "late and not measured");
-        assert!(!untold.may_scald(hour(48)), "two days later");
+        assert!(untold.may_scald(&rules, hour(9)), "late and not measured");
+        assert!(!untold.may_scald(&rules, hour(48)), "two days later");
         let unknown = history(None, std::slice::from_ref(&came));
-        assert!(unknown.may_scald(hour(49)), "nobody knows the mash");
-        assert!(!unknown.may_scald(hour(50)));
+        assert!(unknown.may_scald(&rules, hour(49)), "nobody knows the mash");
+        assert!(!unknown.may_scald(&rules, hour(50)));
 
         let hot = history(Some(0), &[came.clone(), (60, read(44))]);
-        assert!(hot.may_scald(hour(61)), "a probe says so");
+        assert!(hot.may_scald(&rules, hour(61)), "a probe says so");
         let cold = history(Some(0), &[came.clone(), (3, read(63)), (5, read(43))]);
-        assert!(cold.may_scald(hour(4)) && !cold.may_scald(hour(5)));
-        let word = history(Some(0), &[came, (3, What::Cooled)]);
-        assert!(!word.may_scald(hour(4)));
+        assert!(cold.may_scald(&rules, hour(4)) && !cold.may_scald(&rules, hour(5)));
+        let word = history(Some(0), &[came.clone(), (3, What::Cooled)]);
+        assert!(!word.may_scald(&rules, hour(4)));
+        let too_soon = history(Some(0), &[came, (0, What::Cooled)]);
+        assert!(
+            too_soon.may_scald(&rules, hour(4)),
+            "no tub cools that fast"
+        );
 
         let held = history(Some(0), &[(2, placed(PlaceKind::HotHold)), (2, read(66))]);
-        assert!(held.may_scald(hour(120)), "kept hot for days");
+        assert!(held.may_scald(&rules, hour(120)), "kept hot for days");
         let dried = History {
             arrived_dried: true,
             ..untold
         };
-        assert!(!dried.may_scald(hour(4)));
+        assert!(!dried.may_scald(&rules, hour(4)));
     }
 }

@@ -122,7 +122,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             hot,
             mash_out,
         } => format!(
-            "{} is below {}: warm time counts from mash-out, {}, and not from the pickup",
+            "{} is below {}: the time to cool counts from mash-out, {}, and not from the pickup",
             units.temperature(*temperature),
             units.limit(*hot),
             times::moment(*mash_out, *mash_out, zone)

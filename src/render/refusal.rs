@@ -98,6 +98,12 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
         Refusal::WouldMakeUsable(lot, verdict) => format!(
             "lot `{lot}` is {verdict}, and what you say of the place would make it usable again: say it from now on, readings from before count as they did"
         ),
+        Refusal::ReadingsTooCold(cold) => format!(
+            "more than half of these readings are {} or colder, and {} is no freezer: below {} wet grain would be a block of ice",
+            units.temperature(cold.median),
+            cold.place,
+            units.temperature(cold.limit)
+        ),
         Refusal::SpoiledAsFeed(lot) => format!(
             "lot `{lot}` is spoiled, as was found or as a reason says for which it is thrown away: mouldy or spoiled grain is no feed, its toxins harm animals too"
         ),

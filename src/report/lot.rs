@@ -182,7 +182,10 @@ impl LotFacts {
             dry: grain::dry_matter::dry_range(self.wet, &estimate),
             keeping: self.keeping(rules, zone, at),
             here_since: self.histories.iter().filter_map(History::here_since).min(),
-            may_scald: self.histories.iter().any(|history| history.may_scald(at)),
+            may_scald: self
+                .histories
+                .iter()
+                .any(|history| history.may_scald(rules, at)),
             far_apart: FarApart::of(&self.moisture.tests, self.lot.form, &estimate),
             estimate,
             lot: self.lot,

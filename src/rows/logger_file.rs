@@ -19,7 +19,7 @@ pub struct Reading<'a> {
     pub decimal_comma: bool,
     /// The zone of times without an offset.
     pub zone: &'a Zone,
-    /// No reading lies after it.
+    /// No reading that is taken lies after it.
     pub now: Instant,
     /// Only readings from here on.
     pub from: Option<Instant>,
@@ -148,7 +148,7 @@ impl Logged {
                     ));
                     bad.add(line, [(None, &problem)]);
                 }
-                (Some(at), _) if at > reading.now => {
+                (Some(at), _) if at > reading.now && !reading.leaves_out(at) => {
                     let problem = Problem::new(format!(
                         "time {} lies after now",
                         reading.zone.in_words(at)

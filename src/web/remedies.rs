@@ -133,6 +133,7 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
         Remedy::AddPlace(_)
         | Remedy::ListPlaces
         | Remedy::OpenPlaceFirst(_)
+        | Remedy::StateAsFreezer(_)
         | Remedy::CloseLater(..) => linked("Look at the places", "/book/places".to_owned()),
         _ => {
             let words = refusal::remedy_words(remedy, units, zone);

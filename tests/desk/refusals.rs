@@ -6,7 +6,7 @@ use draffbook::desk::{
     BakeToCome, BakeWrittenDown, BatchOf, CountedSince, FarFromSheet, GivenScales,
     GivenTemperatures, GrainOfDough, Hindrance, HowMade, JudgedDraw, LaterCount, MadeAgain,
     MissingField, NoPlanBecause, NotLearned, Notice, Refusal, Remedy, TakenBefore,
-    TemperatureProblem, WaterOf, WentAlong, batch, hold_back_of,
+    TemperatureProblem, TooCold, WaterOf, WentAlong, batch, hold_back_of,
 };
 use draffbook::dough::bake_code::BakeCode;
 use draffbook::dough::batch::Size;
@@ -210,6 +210,11 @@ fn refusals() -> Vec<Refusal> {
             known: vec!["fridge".to_owned(), "freezer".to_owned()],
         },
         Refusal::WouldMakeUsable(lot, Verdict::Past),
+        Refusal::ReadingsTooCold(TooCold {
+            place: "fridge".to_owned(),
+            median: celsius("15F"),
+            limit: celsius("-2C"),
+        }),
         Refusal::SpoiledAsFeed(lot),
         Refusal::WeighedTooSoon {
             entry: 7,
@@ -394,6 +399,7 @@ fn a_name_in_a_printed_command_is_one_word_for_a_shell() {
             Remedy::AddPlace(one.clone()),
             Remedy::ChangePlace(one.clone()),
             Remedy::OpenPlace(one.clone()),
+            Remedy::StateAsFreezer(one.clone()),
             Remedy::OpenPlaceFirst(one.clone()),
             Remedy::CloseLater(one.clone(), at("2026-11-20T12:00:00Z")),
             Remedy::NameOldSource(vec![other.clone(), one.clone()]),

@@ -109,5 +109,6 @@ mod steady;
 mod tampered;
 mod tenth_moisture;
 mod tenth_warmth;
+mod twelfth_words;
 mod two_thousand;
 mod writers;

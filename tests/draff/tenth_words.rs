@@ -92,7 +92,7 @@ fn grain_that_comes_in_below_sixty_degrees_is_told_that_its_time_runs_since_mash
         ))
     };
     let warm = pickup("Alder Lane", "58C");
-    let since = "warm time counts from mash-out, Fri 20 Nov 08:30, and not from the pickup";
+    let since = "the time to cool counts from mash-out, Fri 20 Nov 08:30, and not from the pickup";
     has(&warm.told(), &format!("58 °C is below 60 °C: {since}"));
     has(
         &one_line(&warm.out),

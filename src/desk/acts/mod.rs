@@ -37,7 +37,7 @@ pub use place::{StatePlace, kind_of_new_place};
 pub use plan_bake::{AddBake, BakeWishes, ChangeBake};
 pub use portion::{Portion, PortionsMade};
 pub use probe::{Found, Probe};
-pub use readings::LoggedAir;
+pub use readings::{LoggedAir, TooCold};
 pub use strike::{Strike, Struck};
 pub use treat::Treat;
 pub use use_grain::UseGrain;

@@ -1,8 +1,10 @@
 //! Records a moisture test of a lot.
 
 use crate::desk::facts::FactFinder;
+use crate::desk::guard::{judge_made_of, refuse_eased};
 use crate::desk::{Answer, Desk, Notice, Refusal};
 use crate::grain::{Evidence, Method, MoistureTest, TestResult, WeighedAgain};
+use crate::keeping::Verdict;
 use crate::ledger::{Act, LotRecord, TestRecord, View};
 use crate::quantity::{Instant, Problem};
 use crate::report::Caution;
@@ -28,7 +30,8 @@ pub struct RecordTest<'a> {
     pub test: &'a MoistureTest,
     /// How the samples were dried, where somebody said so: samples that are weighed on keep their method.
     pub method: Option<Method>,
-    /// When the sample was taken; nothing for now, or for when it was opened.
+    /// When the sample was taken; nothing for now, or for when it was opened. Where its lot, or what was made of it, is past
+    /// by now, nothing is always now: what comes too late makes nothing usable.
     pub at: Option<Instant>,
 }
 
@@ -181,6 +184,7 @@ impl Desk {
         &mut self,
         request: &RecordTest<'_>,
     ) -> anyhow::Result<Answer<MoistureAnswer>> {
+        let now = self.now;
         let (_, (entries, twice), lacking) = self.act_on_lot(request.lot, |act, lot| {
             let tests = act.view().tests(&lot)?;
             let (mut entries, mut twice) = (Vec::new(), Vec::new());
@@ -196,7 +200,19 @@ impl Desk {
                         .lot_even_struck(&opened.lot.unwrap_or(lot.code).to_string())?,
                     None => lot.clone(),
                 };
-                let entry = act.moisture(&of, *at, test, *opened)?;
+                let before = judge_made_of(act.view(), &of, now)?;
+                let is_past = before.values().any(|one| one.verdict == Verdict::Past);
+                let at = if is_past && request.at.is_none() {
+                    now
+                } else {
+                    *at
+                };
+                let written = (act.view().last_entry()?, now);
+                let entry = act.moisture(&of, at, test, *opened)?;
+                if of.code != lot.code {
+                    let after = judge_made_of(act.view(), &of, now)?;
+                    refuse_eased(act.view(), written, &before, &after)?;
+                }
                 twice.extend(same_sample(&tests, &found, entry));
                 entries.push(entry);
             }

@@ -4,7 +4,7 @@ use super::{measured, written_twice};
 use crate::desk::facts::FactFinder;
 use crate::desk::guard::Compare;
 use crate::desk::{Answer, Desk, Notice};
-use crate::keeping::RuleSet;
+use crate::keeping::{History, RuleSet};
 use crate::ledger::NewPickup;
 use crate::quantity::Milligrams;
 use crate::report::{Caution, LotAnswer};
@@ -39,6 +39,8 @@ impl Desk {
             let twice = written_twice(act.view(), arrival.as_slice())?;
             Ok((lot, (twice, arrival)))
         })?;
+        let histories = FactFinder::new(self.view())?.histories(&lot)?;
+        let since_mash = cools_since_mash_out(new, &histories, &self.about().rules);
         let answer = self.lot_after(lot, Vec::new())?.with_notices(twice);
         let cautions = cautions_of(&answer.answer);
         let (rules, zone) = (&self.about().rules, self.zone());
@@ -48,7 +50,6 @@ impl Desk {
             .map_or_else(Vec::new, |(temperature, entry)| {
                 measured(entry, new.mash_out, temperature, new.collected, rules)
             });
-        let since_mash = warm_since_mash_out(new, rules);
         let days = (zone.date(new.collected) - answer.answer.lot.brewed_on(zone)).num_days();
         let long_ago = arrival.filter(|_| days > LONG_AGO);
         let unlikely = arrival.filter(|_| !USUAL_WEIGHT.contains(&new.wet));
@@ -109,12 +110,19 @@ impl Desk {
 }
 
 /// Whether the time that grain has to cool runs since mash-out and not since it was fetched: it is below the temperature that
-/// would start it anew, and above what the first stage allows.
-fn warm_since_mash_out(new: &NewPickup<'_>, rules: &RuleSet) -> Option<Notice> {
+/// would start it anew, above what the first stage allows, and was not shown to have cooled before.
+fn cools_since_mash_out(
+    new: &NewPickup<'_>,
+    histories: &[History],
+    rules: &RuleSet,
+) -> Option<Notice> {
     let (temperature, mash_out) = (new.temperature?, new.mash_out?);
     let is_between = !rules.hot.limit.at_or_above(temperature)
         && !rules.cooling.first_to.at_or_below(temperature);
-    (is_between && !new.form.is_dry()).then_some(Notice::CountsFromMashOut {
+    let cooled_before = histories
+        .iter()
+        .all(|history| history.cooling_is_shown(rules, mash_out));
+    (is_between && !cooled_before && !new.form.is_dry()).then_some(Notice::CountsFromMashOut {
         temperature,
         hot: rules.hot.limit,
         mash_out,

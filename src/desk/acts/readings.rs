@@ -2,10 +2,10 @@
 
 use crate::desk::draws::{self, GoneOut};
 use crate::desk::guard::Judged;
-use crate::desk::{Answer, Desk, Notice};
-use crate::keeping::{Assessment, PlaceKind, RuleSet};
+use crate::desk::{Answer, Desk, Notice, Refusal, Remedy};
+use crate::keeping::{Assessment, RuleSet};
 use crate::ledger::{Act, NewReadings, PlaceRecord};
-use crate::quantity::Temperature;
+use crate::quantity::{Temperature, bounds};
 use crate::report::readings::{Changed, ReadingsAnswer};
 
 /// A logger's file, read.
@@ -22,6 +22,30 @@ pub struct LoggedAir<'a> {
     pub warmest_outside: Option<i32>,
 }
 
+/// Readings of a place that is no freezer, too cold for wet grain: of another scale, another column or another place.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TooCold {
+    /// The place.
+    pub place: String,
+    /// More than half of the readings are no warmer.
+    pub median: Temperature,
+    /// What the median may be at the least.
+    pub limit: Temperature,
+}
+
+/// Wet grain outside of a freezer is no colder.
+const COLDEST: Temperature = Temperature::celsius(bounds::UNFROZEN_GRAIN.low as i32);
+
+impl TooCold {
+    /// What can be done about it.
+    pub(in crate::desk) fn remedies(&self) -> Vec<Remedy> {
+        vec![
+            Remedy::ReadAsMeasured(self.median.scale()),
+            Remedy::StateAsFreezer(self.place.clone()),
+        ]
+    }
+}
+
 impl Desk {
     /// Takes readings in, and answers what they say and which lots on hand they change; what was used or given away by
     /// then and should not have been is told.
@@ -34,6 +58,7 @@ impl Desk {
         let new = &request.readings;
         let work = |act: &mut Act<'_>| {
             let place = act.view().place(request.place)?;
+            refuse_too_cold(&place, new)?;
             let first = new.readings.iter().map(|(at, _)| *at).min();
             let gone_out = GoneOut::of_place(act.view(), &place, (first.unwrap_or(now), now))?;
             let read_in = act.readings(&place, new)?;
@@ -65,16 +90,36 @@ impl Desk {
     }
 }
 
+/// Refuses a file by which a place that is no freezer would freeze its grain: figures in °C that are read as °F would make
+/// any warm fridge a cold one.
+fn refuse_too_cold(place: &PlaceRecord, new: &NewReadings<'_>) -> Result<(), Refusal> {
+    let readings = new.readings.iter();
+    let mut milli: Vec<i32> = readings
+        .filter(|(at, _)| !place.is_freezer_at(*at))
+        .map(|(_, reading)| *reading)
+        .collect();
+    milli.sort_unstable();
+    match milli.get(milli.len() / 2) {
+        Some(median) if *median < COLDEST.milli_celsius() => {
+            Err(Refusal::ReadingsTooCold(TooCold {
+                place: place.name.clone(),
+                median: Temperature::new(*median, new.scale),
+                limit: COLDEST,
+            }))
+        }
+        _ => Ok(()),
+    }
+}
+
 /// A file for a freezer most of whose readings are above what counts as frozen: of another place, or a freezer that does
 /// not freeze.
 fn not_frozen(place: &PlaceRecord, new: &NewReadings<'_>, rules: &RuleSet) -> Vec<Notice> {
     let limit = rules.frozen.limit;
-    let in_freezer = |at| place.setting_at(at).kind == PlaceKind::Freezer;
     let warm = new
         .readings
         .iter()
         .filter(|(at, reading)| {
-            in_freezer(*at) && !limit.at_or_below(Temperature::new(*reading, new.scale))
+            place.is_freezer_at(*at) && !limit.at_or_below(Temperature::new(*reading, new.scale))
         })
         .count();
     if 2 * warm <= new.readings.len() {

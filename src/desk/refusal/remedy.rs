@@ -6,7 +6,7 @@ use crate::dough::bake_code::BakeCode;
 use crate::grain::LotCode;
 use crate::keeping::Advice;
 use crate::ledger::EntryKind;
-use crate::quantity::{Instant, Milligrams};
+use crate::quantity::{Instant, Milligrams, Scale};
 use std::path::PathBuf;
 
 /// A field of a request that has to be filled in before the request makes sense.
@@ -192,6 +192,10 @@ pub enum Remedy {
     OpenPlaceFirst(String),
     /// Close a place from this moment on.
     CloseLater(String, Instant),
+    /// Read a logger's file in by its own scale and column, and not by this scale.
+    ReadAsMeasured(Scale),
+    /// State a place as a freezer.
+    StateAsFreezer(String),
     /// Move the lots that lie there first.
     MoveThemFirst,
     /// Throw the grain away as something else than feed.

@@ -5,8 +5,8 @@ use crate::desk::{MissingField, Remedy};
 use crate::grain::Step;
 use crate::keeping::PlaceKind;
 use crate::ledger::EntryKind;
-use crate::quantity::Zone;
 use crate::quantity::text::shell_word;
+use crate::quantity::{Scale, Zone};
 use crate::render::numbers::Units;
 use crate::render::{lot, notice, words};
 use crate::report::Caution;
@@ -95,6 +95,17 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::ListPlaces => "`draff place` lists the places".to_owned(),
         Remedy::ChangePlace(name) => format!(
             "`draff place change {} …` changes what it is stated to be",
+            shell_word(name)
+        ),
+        Remedy::ReadAsMeasured(scale) => format!(
+            "{}if another column holds the temperatures: --temp-column NAME; a file of another place is read in for that place",
+            match scale {
+                Scale::Celsius => "",
+                Scale::Fahrenheit => "if its figures are in °C: --unit C; ",
+            }
+        ),
+        Remedy::StateAsFreezer(name) => format!(
+            "if it really is so cold there, it is a freezer: draff place change {} --kind freezer --at WHEN",
             shell_word(name)
         ),
         Remedy::StateLaterOrStrike => {
