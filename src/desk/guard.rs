@@ -288,13 +288,7 @@ pub(super) fn judged_otherwise(
     shown: Option<LotCode>,
 ) -> Vec<Notice> {
     let mut told = judged_better(before, after);
-    // Of a lot that is told not to be used nobody prints a new ticket.
-    let is_printed = |lot: &LotCode| {
-        Some(*lot) == shown || after.get(lot).is_some_and(|is| is.verdict.may_be_used())
-    };
-    told.extend(new_tickets(
-        with_untrue_tickets(before, after).filter(is_printed),
-    ));
+    told.extend(tickets_untrue(before, after));
     told.extend(less_warm(before, after));
     told.extend(unusable_now(before, after, shown));
     told
@@ -336,15 +330,11 @@ pub(super) fn judged_better(before: &Judged, after: &Judged) -> Vec<Notice> {
 
 /// Lots of which a ticket says by what is known since then what it did not before.
 pub(super) fn tickets_untrue(before: &Judged, after: &Judged) -> Option<Notice> {
-    new_tickets(with_untrue_tickets(before, after))
-}
-
-fn with_untrue_tickets(before: &Judged, after: &Judged) -> impl Iterator<Item = LotCode> {
-    let untrue = after.iter().filter(move |(lot, is)| {
+    let untrue = after.iter().filter(|(lot, is)| {
         let was = before.get(*lot).map(TicketSays::of);
         was.is_some_and(|was| was.is_untrue(is))
     });
-    untrue.map(|(lot, _)| *lot)
+    new_tickets(untrue.map(|(lot, _)| *lot))
 }
 
 /// That these lots need new tickets, if there are any.

@@ -268,17 +268,6 @@ fn a_recall_names_both_sources_that_may_be_one() {
 }
 
 #[test]
-fn a_strike_asks_for_no_ticket_of_a_lot_that_it_says_not_to_use() {
-    let mut kitchen = Kitchen::new();
-    let lot = kitchen.lot("4kg");
-    let cooled = kitchen.last_entry("cooled");
-    kitchen.at("2026-11-20T14:00:00Z");
-    let told = kitchen.told(&format!("strike {cooled} --reason slip"));
-    has(&told, &format!("do not use `{lot}`"));
-    assert!(!told.contains("ticket, `draff"), "{told}");
-}
-
-#[test]
 fn the_log_says_that_what_was_found_on_a_struck_lot_does_not_count() {
     let mut kitchen = Kitchen::new();
     let lot = kitchen.lot("4kg");

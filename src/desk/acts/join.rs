@@ -3,6 +3,7 @@
 use super::lots_named_once;
 use crate::desk::guard::{self, Compare};
 use crate::desk::{Answer, Desk, MissingField, Notice, Refusal, facts};
+use crate::keeping::Verdict;
 use crate::ledger::{Act, Joined, LotRecord};
 use crate::quantity::Instant;
 use crate::report::LotAnswer;
@@ -24,29 +25,32 @@ impl Desk {
     /// What is past by now makes all of it past.
     pub fn join(&mut self, request: &Join<'_>) -> anyhow::Result<Answer<LotAnswer>> {
         let at = request.at;
-        let (joined, lacking) = self.act(Compare::Promises, |act| {
+        let ((joined, better), lacking) = self.act(Compare::Promises, |act| {
             act.refuse_future(at)?;
             let lots = lots_named_once(act.view(), request.lots)?;
             together(act, &lots, at, (request.to, MissingField::To), request.note)
         })?;
         let parts = joined.parts.iter().map(|(lot, wet)| (lot.code, *wet));
         let told = Notice::Joined(parts.collect());
-        Ok(self.lot_after(joined.lot, lacking)?.with_notices([told]))
+        let answer = self.lot_after(joined.lot, lacking)?.with_notices([told]);
+        Ok(answer.with_notices(better))
     }
 }
 
-/// Puts lots together that could be used then. Where the joined lot lies is named in this field of the request,
-/// or all of them lie there.
+/// Puts lots together that could be used then; gives what is to be told of those that were unknown by now and are usable
+/// where they lie since. Where the joined lot lies is named in this field of the request, or all of them lie there.
 pub(super) fn together(
     act: &mut Act<'_>,
     lots: &[LotRecord],
     at: Instant,
     (to, field): (Option<&str>, MissingField),
     note: Option<&str>,
-) -> anyhow::Result<Joined> {
+) -> anyhow::Result<(Joined, Vec<Notice>)> {
     let places = act.view().places()?;
     let mut lies_in: Vec<String> = Vec::new();
+    let mut by_now = Vec::new();
     for lot in lots {
+        by_now.push((lot.code, facts::answer(act.view(), lot.clone(), act.now())?));
         guard::refuse_unusable(&facts::answer(act.view(), lot.clone(), at)?)?;
         lies_in.extend(act.view().held(lot, &places)?.map(|(_, name, _)| name));
     }
@@ -62,5 +66,19 @@ pub(super) fn together(
             .into());
         }
     };
-    act.join(lots, at, &to, note)
+    let joined = act.join(lots, at, &to, note)?;
+    // To be put together is to be moved: what is past where it lay stays so.
+    let is = facts::answer(act.view(), joined.lot.clone(), act.now())?;
+    let is = is.keeping.verdict;
+    let mut better = Vec::new();
+    for (lot, was) in by_now {
+        let was = was.keeping.verdict;
+        if was == Verdict::Past && is != Verdict::Past {
+            return Err(Refusal::WouldRevive(lot).into());
+        }
+        if !was.may_be_used() && is.may_be_used() {
+            better.push(Notice::JudgedBetter { lot, was, is });
+        }
+    }
+    Ok((joined, better))
 }

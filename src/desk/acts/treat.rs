@@ -103,13 +103,14 @@ impl Desk {
                 return Ok((product, told));
             };
             let lots = [act.view().lot(into)?, product];
-            let joined = join::together(
+            let (joined, better) = join::together(
                 act,
                 &lots,
                 at,
                 (request.place, MissingField::Place),
                 request.note,
             )?;
+            told.extend(better);
             told.push(Notice::PutTo {
                 lot: lots[0].code,
                 joined: joined.lot.code,
