@@ -84,12 +84,7 @@ impl GrainInAir {
             }
             return events;
         };
-        let first = air.readings.partition_point(|(at, _)| *at <= from);
-        let mut readings = air.readings[first.saturating_sub(1)..].to_vec();
-        if let Some(leaves) = leaves {
-            let last = readings.partition_point(|(at, _)| *at < leaves);
-            readings.truncate(last + 1);
-        }
+        let readings = around(&air.readings, (from, leaves));
         // A reading from long before the grain came tells nothing of it.
         let is_fresh = |at: Instant| at + rules.longest_gap > from;
         let measured_from = readings
@@ -117,7 +112,7 @@ impl GrainInAir {
             None => left_warm(&unmeasured),
         };
         let before = after_it.or(before);
-        let points = points(&readings, place, layer, before, rules);
+        let points = points(readings, place, layer, before, rules);
         self.left = leaves.and_then(|leaves| {
             let measured = left_warm(&points).map(|warmth| Warmth {
                 rests_on: warmth.rests_on.or(points
@@ -169,6 +164,26 @@ impl GrainInAir {
             stated: self.own.is_some() || depths.iter().any(Option::is_some),
         })
     }
+}
+
+/// The readings of a stay: from the last moment up to its beginning to the first one at or after its end. Of both moments
+/// every figure, since the warmest counts whichever file was read in first.
+fn around(
+    readings: &[(Instant, Temperature)],
+    (from, leaves): (Instant, Option<Instant>),
+) -> &[(Instant, Temperature)] {
+    let moment = |index: usize| readings.get(index).map(|(at, _)| *at);
+    let come = readings.partition_point(|(at, _)| *at <= from);
+    let begins = come
+        .checked_sub(1)
+        .and_then(moment)
+        .map_or(0, |first| readings.partition_point(|(at, _)| *at < first));
+    let ends = leaves
+        .and_then(|leaves| moment(readings.partition_point(|(at, _)| *at < leaves)))
+        .map_or(readings.len(), |last| {
+            readings.partition_point(|(at, _)| *at <= last)
+        });
+    &readings[begins..ends]
 }
 
 /// What a place was stated to be during a stay.
