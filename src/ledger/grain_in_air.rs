@@ -1,11 +1,14 @@
 //! What measured air makes of the grain that lay in it: readings of air go in, what counts for a lot comes out.
 
+mod lies;
+
 use super::readings::Range;
 use super::{PlaceRecord, PlaceSetting};
 use crate::heat;
 use crate::keeping::{Event, Layer, Point, Probe, RuleSet, What, air};
 use crate::quantity::{Instant, Length, Scale, Temperature};
 use chrono::Duration;
+pub(super) use lies::Lies;
 
 /// Depth that is taken where nobody stated one, with air at both faces: 2 cm. Judgement: grain is not spread
 /// thinner in a bakery's fridge, and thicker grain warms more slowly.
@@ -14,7 +17,7 @@ const USUAL_DEPTH_UM: i64 = 20_000;
 /// A lot on its way through places, with how warm it is taken to have left the last one.
 #[derive(Default)]
 pub(super) struct GrainInAir {
-    own: Option<Length>,
+    own: Option<Lies>,
     left: Option<Warmth>,
     /// When a thermometer in it showed it cold, and what it showed.
     shown_cold: Vec<(Instant, Temperature)>,
@@ -60,7 +63,7 @@ impl GrainInAir {
     }
 
     /// How thick the grain lies from now on, where that was stated of it.
-    pub const fn lies(&mut self, own: Option<Length>) {
+    pub const fn lies(&mut self, own: Option<Lies>) {
         self.own = own;
     }
 
@@ -155,12 +158,11 @@ impl GrainInAir {
                 .map(|depth| depth.unwrap_or(usual).metres())
                 .reduce(pick)
         };
+        let thin = Length::from_micrometres((of_place(f64::min)? * 1e6).round() as i64);
+        let thick = of_place(f64::max)?;
         Some(Depths {
-            thin: match self.own {
-                Some(own) => own,
-                None => Length::from_micrometres((of_place(f64::min)? * 1e6).round() as i64),
-            },
-            thick: of_place(f64::max)?,
+            thin: self.own.map_or(thin, |own| own.thin(thin)),
+            thick: self.own.map_or(thick, |own| own.thick(thick)),
             stated: self.own.is_some() || depths.iter().any(Option::is_some),
         })
     }
