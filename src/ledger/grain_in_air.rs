@@ -115,7 +115,8 @@ impl GrainInAir {
             None => left_warm(&unmeasured),
         };
         let before = after_it.or(before);
-        let points = points(readings, place, layer, before, rules);
+        let mut points = points(readings, place, layer, before, rules);
+        air::cut(&mut points, &air.left_out);
         self.left = leaves.and_then(|leaves| {
             let measured = left_warm(&points).map(|warmth| Warmth {
                 rests_on: warmth.rests_on.or(points

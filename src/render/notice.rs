@@ -4,8 +4,8 @@ use super::numbers::Units;
 use super::{bake, numbers, source_chart, times, words};
 use crate::desk::{Hindrance, Notice};
 use crate::keeping::PlaceKind;
-use crate::quantity::text::shell_word;
 use crate::quantity::Zone;
+use crate::quantity::text::shell_word;
 use uom::si::power::kilowatt;
 
 mod counted;
@@ -211,7 +211,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             units.limit(*limit)
         ),
         Notice::WarmRowsLeftOut(warmest) => format!(
-            "rows that --from and --to leave out go up to {}: no lot is judged by them. Read the whole file in, unless the logger was elsewhere then",
+            "rows that --from and --to leave out go up to {}: no lot is judged by them, and the time between the readings around them counts as not measured. Read the whole file in, unless the logger was elsewhere then",
             units.temperature(*warmest)
         ),
         Notice::SameReadingsElsewhere { place } => format!(

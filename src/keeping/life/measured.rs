@@ -1,6 +1,7 @@
 //! Limits that follow from how warm a lot was, as measured, stated or unknown.
 
 use super::{Bound, Life};
+use crate::keeping::air::Unmeasured;
 use crate::keeping::limit_words::{degrees, gap_words, unsettled_words, warm_words};
 use crate::keeping::timeline::Class;
 use crate::keeping::verdict::{Advice, Binding, Verdict};
@@ -98,16 +99,24 @@ impl Life {
 
     /// What nobody measured in a place that is measured is not known, whatever the place is stated to hold.
     pub(super) fn add_gap(&mut self, rules: &RuleSet) {
-        if let Some(interval) = self.intervals.iter().find(|interval| interval.gap) {
+        let mut intervals = self.intervals.iter();
+        if let Some((from, why)) =
+            intervals.find_map(|interval| Some((interval.from, interval.unmeasured?)))
+        {
             self.bounds.push(Bound {
-                last_good: interval.from,
+                last_good: from,
                 verdict: Verdict::Unknown,
                 binding: Binding {
-                    limit: gap_words(rules),
-                    source: format!(
-                        "rule set {}: longest gap; what nobody measured is unknown, never cold",
-                        rules.name
-                    ),
+                    limit: gap_words(why, rules),
+                    source: match why {
+                        Unmeasured::Gap => format!(
+                            "rule set {}: longest gap; what nobody measured is unknown, never cold",
+                            rules.name
+                        ),
+                        Unmeasured::Cut => {
+                            "what nobody measured is unknown, never cold (judgement)".to_owned()
+                        }
+                    },
                 },
                 advice: Some(READ_IN),
             });

@@ -105,7 +105,7 @@ fn judged_with(stays: Stays<'_>, read: &[(i64, i32)], later: i64) -> Assessment 
             .iter()
             .map(|(at, milli)| (after(*at), Temperature::new(*milli, Scale::Celsius)))
             .collect();
-        let range = Range::of(readings, &rules);
+        let range = Range::of(readings, Vec::new(), &rules);
         events.extend(grain.during(&range, place, (from, leaves), &rules));
         from = leaves.unwrap_or(from);
     }
