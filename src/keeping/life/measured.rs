@@ -145,24 +145,22 @@ impl Life {
     }
 
     /// Adds what is to be said of the logger of its place: when it ended, and what stands between air and grain.
-    pub(super) fn add_measured(&mut self, history: &History, at: Instant) {
-        let moved = |after: Instant| {
-            history.events.iter().any(|event| {
-                matches!(event.what, What::Placed { .. }) && event.at > after && event.at <= at
-            })
-        };
+    pub(super) fn add_measured(&mut self, history: &History, rules: &RuleSet, at: Instant) {
         for event in history.events.iter().filter(|event| event.at <= at) {
             let What::Air {
-                until,
                 shown,
                 layer,
+                leaves,
                 ..
             } = event.what
             else {
                 continue;
             };
             match (shown, layer) {
-                (Shown::Last { at: last, .. }, _) if until < at && !moved(event.at) => {
+                // Grain that goes on under another code in the same place has not left it.
+                (Shown::Last { at: last, .. }, _)
+                    if last + rules.longest_gap < at && leaves.is_none_or(|left| left > at) =>
+                {
                     self.unmeasured_since = Some(last);
                 }
                 (
