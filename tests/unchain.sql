@@ -7,6 +7,7 @@ DROP TABLE plan_dry;
 DROP TABLE sheet_grain;
 DROP TABLE plan_moisture;
 DROP TABLE goes_with;
+DROP TABLE left_out;
 DROP TABLE act_once;
 DROP TABLE device;
 DROP TABLE ticket;

@@ -159,8 +159,7 @@ fn read_in(arguments: &Arguments, csv: &Path, errand: &mut Errand<'_>) -> anyhow
             readings: &logged.readings,
         },
         empty: logged.empty,
-        outside: logged.outside,
-        warmest_outside: logged.warmest_outside,
+        left_out: &logged.left_out,
     })?;
     let (units, zone) = (errand.units(), &about.zone);
     errand.show(

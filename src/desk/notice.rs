@@ -195,7 +195,7 @@ pub enum Notice {
         /// What counts as frozen.
         limit: Limit,
     },
-    /// Rows of a logger's file that were not taken reach above the cold limit: the warmest of them.
+    /// Rows of a logger's file that were not taken reach above the limit of its place: the warmest of them.
     WarmRowsLeftOut(Temperature),
     /// The same readings are in the book for another place.
     SameReadingsElsewhere {

@@ -4,8 +4,11 @@
 //! is stated to hold. They never show that hot grain has cooled, and they stand back where two readings of the
 //! grain itself speak.
 
+mod left_out;
 mod unsettled;
 pub mod watch;
+
+pub use left_out::{cut, is_cut, points};
 
 use super::{Event, History, RuleSet, What};
 use crate::quantity::{Instant, Length, Temperature};
@@ -24,6 +27,8 @@ pub enum Shown {
         measured: Temperature,
         /// The last reading of a place that the grain left after it, where only its warmth from there counts as warm.
         rests_on: Option<Instant>,
+        /// Whether rows of a file were left out in between: then nobody knows, and what the two show is the least.
+        cut: bool,
     },
     /// After the last reading, as long as two may lie apart: no colder than then, and no colder than stated.
     Last {
@@ -73,6 +78,8 @@ pub struct Point {
     pub measured: Temperature,
     /// See [`Shown::Measured`].
     pub rests_on: Option<Instant>,
+    /// Whether rows of a file were left out since the reading before.
+    pub cut: bool,
 }
 
 impl From<(Instant, Temperature)> for Point {
@@ -84,6 +91,7 @@ impl From<(Instant, Temperature)> for Point {
             warmest: measured,
             measured,
             rests_on: None,
+            cut: false,
         }
     }
 }
@@ -168,6 +176,7 @@ fn add(spans: &mut Vec<AirSpan>, left: Point, right: Point, rules: &RuleSet) {
                 .rests_on
                 .or(right.rests_on)
                 .filter(|_| !is_firm(left) && !is_firm(right)),
+            cut: right.cut,
         }
     };
     if let Some(last) = spans.last_mut()
@@ -198,12 +207,14 @@ fn joined(last: &AirSpan, from: Instant, next: Shown, rules: &RuleSet) -> Option
             warmest: known,
             measured: before,
             rests_on: rested_on,
+            cut: false,
         },
         Shown::Measured {
             coldest,
             warmest,
             measured,
             rests_on,
+            cut: false,
         },
     ) = (last.shown, next)
     else {
@@ -219,6 +230,7 @@ fn joined(last: &AirSpan, from: Instant, next: Shown, rules: &RuleSet) -> Option
         warmest: known.warmer(warmest),
         measured: before.warmer(measured),
         rests_on,
+        cut: false,
     })
 }
 
@@ -327,6 +339,15 @@ impl History {
     }
 }
 
+/// Why nobody measured a place that is measured.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Unmeasured {
+    /// Its readings lie too far apart.
+    Gap,
+    /// Rows of a file were left out.
+    Cut,
+}
+
 /// A part of an interval with what the place says of it.
 #[derive(Debug, PartialEq)]
 pub(super) struct Piece {
@@ -334,8 +355,8 @@ pub(super) struct Piece {
     pub to: Option<Instant>,
     /// What the place says: measured, stated, or both.
     pub known: Vec<Temperature>,
-    /// Whether it lies in a gap between readings.
-    pub gap: bool,
+    /// Whether nobody measured it in a place that is measured.
+    pub unmeasured: Option<Unmeasured>,
     /// The moment of the last reading, where it lies after that, or is warm only by what that showed.
     pub after_last: Option<Instant>,
     /// Whether it lies between two readings of a logger in the grain.
@@ -349,7 +370,7 @@ impl Piece {
             from,
             to,
             known: Vec::new(),
-            gap: false,
+            unmeasured: None,
             after_last: None,
             in_grain: false,
         }
@@ -371,7 +392,7 @@ pub(super) fn pieces(
         from,
         to,
         known: vec![stated],
-        gap: false,
+        unmeasured: None,
         after_last: None,
         in_grain: false,
     };
@@ -409,7 +430,11 @@ pub(super) fn pieces(
                 Shown::Last { shown, .. } => vec![shown, stated],
                 Shown::Gap => vec![stated],
             },
-            gap: span.shown == Shown::Gap,
+            unmeasured: match span.shown {
+                Shown::Gap => Some(Unmeasured::Gap),
+                Shown::Measured { cut: true, .. } => Some(Unmeasured::Cut),
+                Shown::Measured { .. } | Shown::Last { .. } => None,
+            },
             after_last: last,
             in_grain: span.in_grain && matches!(span.shown, Shown::Measured { .. }),
         });

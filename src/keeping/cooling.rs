@@ -265,7 +265,8 @@ fn left_hot(
                 && air::pieces(&air, (from, Some(to)), stay.stated, None)
                     .iter()
                     .all(|piece| {
-                        !piece.gap && piece.known.iter().all(|t| rules.hot.limit.at_or_above(*t))
+                        piece.unmeasured.is_none()
+                            && piece.known.iter().all(|t| rules.hot.limit.at_or_above(*t))
                     })
         })
     };

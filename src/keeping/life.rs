@@ -47,7 +47,7 @@ pub fn assess(history: &History, rules: &RuleSet, zone: &Zone, at: Instant) -> A
         }),
         Some(mash_out) => life.add_all(history, rules, zone, mash_out, at),
     }
-    life.add_measured(history, at);
+    life.add_measured(history, rules, at);
     life.conclude(at, rules)
 }
 

@@ -1,6 +1,7 @@
 //! Limits in words, as they stand beside a verdict.
 
 use super::RuleSet;
+use super::air::Unmeasured;
 use super::cooling::{Since, Stage};
 use super::rules::WarmCount;
 use super::warm::WarmEnd;
@@ -46,11 +47,17 @@ pub(super) fn cooling_words(stage: Stage, since: Since, rules: &RuleSet) -> Stri
 }
 
 /// A gap in a logger's readings, whatever its probe stands in: `more than 4 h between two readings of its place`.
-pub(super) fn gap_words(rules: &RuleSet) -> String {
-    format!(
-        "more than {} between two readings of its place",
-        hours(rules.longest_gap)
-    )
+pub(super) fn gap_words(why: Unmeasured, rules: &RuleSet) -> String {
+    match why {
+        Unmeasured::Gap => format!(
+            "more than {} between two readings of its place",
+            hours(rules.longest_gap)
+        ),
+        Unmeasured::Cut => {
+            "warm rows of a logger's file of its place were left out, so it was not measured then"
+                .to_owned()
+        }
+    }
 }
 
 /// Grain out of limit when it was measured last: `5.4 °C, above 5 °C, at the last reading of its place, and not

@@ -49,8 +49,8 @@ pub(super) struct Interval {
     pub in_hot_hold: bool,
     /// Whether it begins with going into a place that is stated to be cold, however warm the grain is.
     pub enters_cold: bool,
-    /// Whether it lies in a gap of a logger's readings: then nobody knows how warm it was.
-    pub gap: bool,
+    /// Why the logger of its place says nothing of it: then nobody knows how warm it was.
+    pub unmeasured: Option<air::Unmeasured>,
     /// Whether it rests on a logger's last reading alone: then it makes no lot past.
     pub provisional: bool,
 }
@@ -113,7 +113,7 @@ pub(super) fn intervals(history: &History, rules: &RuleSet, start: Instant) -> V
             Some(stay) => {
                 let pieces = air::pieces(&air, (mark.at, to), stay.stated, read_last);
                 let by_logger = pieces.iter().any(|piece| piece.in_grain)
-                    && pieces.iter().all(|piece| !piece.gap);
+                    && pieces.iter().all(|piece| piece.unmeasured.is_none());
                 if by_logger || !readings_speak_for_it(mark, next, rules) {
                     pieces
                 } else {
@@ -175,7 +175,7 @@ pub(super) fn intervals(history: &History, rules: &RuleSet, start: Instant) -> V
                 enters_cold: stay.is_some_and(|stay| {
                     stay.from == piece.from && rules.cold.limit.at_or_below(stay.stated)
                 }),
-                gap: piece.gap,
+                unmeasured: piece.unmeasured,
                 provisional,
             });
         }

@@ -1,11 +1,14 @@
 //! What measured air makes of the grain that lay in it: readings of air go in, what counts for a lot comes out.
 
+mod lies;
+
 use super::readings::Range;
 use super::{PlaceRecord, PlaceSetting};
 use crate::heat;
 use crate::keeping::{Event, Layer, Point, Probe, RuleSet, What, air};
 use crate::quantity::{Instant, Length, Scale, Temperature};
 use chrono::Duration;
+pub(super) use lies::Lies;
 
 /// Depth that is taken where nobody stated one, with air at both faces: 2 cm. Judgement: grain is not spread
 /// thinner in a bakery's fridge, and thicker grain warms more slowly.
@@ -14,7 +17,7 @@ const USUAL_DEPTH_UM: i64 = 20_000;
 /// A lot on its way through places, with how warm it is taken to have left the last one.
 #[derive(Default)]
 pub(super) struct GrainInAir {
-    own: Option<Length>,
+    own: Option<Lies>,
     left: Option<Warmth>,
     /// When a thermometer in it showed it cold, and what it showed.
     shown_cold: Vec<(Instant, Temperature)>,
@@ -60,7 +63,7 @@ impl GrainInAir {
     }
 
     /// How thick the grain lies from now on, where that was stated of it.
-    pub const fn lies(&mut self, own: Option<Length>) {
+    pub const fn lies(&mut self, own: Option<Lies>) {
         self.own = own;
     }
 
@@ -84,12 +87,7 @@ impl GrainInAir {
             }
             return events;
         };
-        let first = air.readings.partition_point(|(at, _)| *at <= from);
-        let mut readings = air.readings[first.saturating_sub(1)..].to_vec();
-        if let Some(leaves) = leaves {
-            let last = readings.partition_point(|(at, _)| *at < leaves);
-            readings.truncate(last + 1);
-        }
+        let readings = around(&air.readings, (from, leaves));
         // A reading from long before the grain came tells nothing of it.
         let is_fresh = |at: Instant| at + rules.longest_gap > from;
         let measured_from = readings
@@ -117,7 +115,8 @@ impl GrainInAir {
             None => left_warm(&unmeasured),
         };
         let before = after_it.or(before);
-        let points = points(&readings, place, layer, before, rules);
+        let mut points = points(readings, place, layer, before, rules);
+        air::cut(&mut points, &air.left_out);
         self.left = leaves.and_then(|leaves| {
             let measured = left_warm(&points).map(|warmth| Warmth {
                 rests_on: warmth.rests_on.or(points
@@ -160,15 +159,34 @@ impl GrainInAir {
                 .map(|depth| depth.unwrap_or(usual).metres())
                 .reduce(pick)
         };
+        let thin = Length::from_micrometres((of_place(f64::min)? * 1e6).round() as i64);
+        let thick = of_place(f64::max)?;
         Some(Depths {
-            thin: match self.own {
-                Some(own) => own,
-                None => Length::from_micrometres((of_place(f64::min)? * 1e6).round() as i64),
-            },
-            thick: of_place(f64::max)?,
+            thin: self.own.map_or(thin, |own| own.thin(thin)),
+            thick: self.own.map_or(thick, |own| own.thick(thick)),
             stated: self.own.is_some() || depths.iter().any(Option::is_some),
         })
     }
+}
+
+/// The readings of a stay: from the last moment up to its beginning to the first one at or after its end. Of both moments
+/// every figure, since the warmest counts whichever file was read in first.
+fn around(
+    readings: &[(Instant, Temperature)],
+    (from, leaves): (Instant, Option<Instant>),
+) -> &[(Instant, Temperature)] {
+    let moment = |index: usize| readings.get(index).map(|(at, _)| *at);
+    let come = readings.partition_point(|(at, _)| *at <= from);
+    let begins = come
+        .checked_sub(1)
+        .and_then(moment)
+        .map_or(0, |first| readings.partition_point(|(at, _)| *at < first));
+    let ends = leaves
+        .and_then(|leaves| moment(readings.partition_point(|(at, _)| *at < leaves)))
+        .map_or(readings.len(), |last| {
+            readings.partition_point(|(at, _)| *at <= last)
+        });
+    &readings[begins..ends]
 }
 
 /// What a place was stated to be during a stay.

@@ -1,6 +1,6 @@
 //! The keeping history of a lot, gathered from its entries and those of the lots it was made of.
 
-use super::grain_in_air::GrainInAir;
+use super::grain_in_air::{GrainInAir, Lies};
 use super::in_force::{FIRST, IN_FORCE};
 use super::makings::MadeBy;
 use super::{Air, EntryKind, LotRecord, PlaceRecord, View, columns};
@@ -24,6 +24,25 @@ struct Line {
     arrived_dried: bool,
     events: Vec<Event>,
     steps: Vec<Step>,
+    /// How thick it lay and from when on, in time order.
+    depths: Vec<(Instant, Lies)>,
+}
+
+impl Line {
+    /// How thick it lies in the end, where anything was stated of that.
+    fn lies(&self) -> Option<Lies> {
+        self.depths.last().map(|(_, lies)| *lies)
+    }
+}
+
+/// A line of descent with the air that the grain met on it.
+pub(super) struct Descent {
+    /// What the clock asks for.
+    pub history: History,
+    /// Where the grain went, in time order.
+    pub steps: Vec<Step>,
+    /// How thick it lies in the end, where anything was stated of that.
+    lies: Option<Lies>,
 }
 
 /// Lines found before: what several parts of one lot share is gathered once.
@@ -41,21 +60,22 @@ impl View<'_> {
         places: &[PlaceRecord],
         known_air: &mut Air,
     ) -> anyhow::Result<(Vec<History>, Option<Length>)> {
-        let depths = self.depths_of(lot)?;
-        let ways = self.ways((lot, &depths), None, places, known_air)?;
-        let histories = ways.into_iter().map(|(history, _)| history);
-        Ok((histories.collect(), depths.last().map(|(_, depth)| *depth)))
+        let ways = self.ways(lot, None, places, known_air)?;
+        // What is known of how thick it lies was stated of the lot, and so for all of its grain.
+        let depth = ways.first().and_then(|way| way.lies?.known());
+        let histories = ways.into_iter().map(|way| way.history);
+        Ok((histories.collect(), depth))
     }
 
-    /// The histories of a lot that lies so thick from such times on, each with where the grain went, in time order; where nothing is left
-    /// from `gone` on the air counts until then.
+    /// The histories of a lot, each with where the grain went; where nothing is left from `gone` on the air counts until
+    /// then.
     pub(super) fn ways(
         &self,
-        (lot, depths): (&LotRecord, &[(Instant, Length)]),
+        lot: &LotRecord,
         gone: Option<Instant>,
         places: &[PlaceRecord],
         known_air: &mut Air,
-    ) -> anyhow::Result<Vec<(History, Vec<Step>)>> {
+    ) -> anyhow::Result<Vec<Descent>> {
         let mut lines = self.lines(lot, None, &mut Found::new())?;
         let tests = self.dryness_tests(lot, None)?;
         for line in &mut lines {
@@ -69,7 +89,7 @@ impl View<'_> {
                 let mut grain = GrainInAir::of(&line.events, &self.about.rules);
                 for (place, from, leaves) in in_places(&line.steps, gone, places) {
                     let air = known_air.of(*self, place, from, leaves)?;
-                    for (own, from, ends) in as_thick((from, leaves), depths) {
+                    for (own, from, ends) in as_thick((from, leaves), &line.depths) {
                         grain.lies(own);
                         let part = (from, ends);
                         let mut events = grain.during(air, place, part, &self.about.rules);
@@ -81,12 +101,15 @@ impl View<'_> {
                         line.events.extend(events);
                     }
                 }
-                let history = History {
-                    mash_out: line.mash_out,
-                    arrived_dried: line.arrived_dried,
-                    events: line.events,
-                };
-                Ok((history, line.steps))
+                Ok(Descent {
+                    lies: line.lies(),
+                    history: History {
+                        mash_out: line.mash_out,
+                        arrived_dried: line.arrived_dried,
+                        events: line.events,
+                    },
+                    steps: line.steps,
+                })
             })
             .collect()
     }
@@ -127,11 +150,13 @@ impl View<'_> {
                 arrived_dried: lot.form.is_dry(),
                 events,
                 steps,
+                depths: Vec::new(),
             });
         } else {
             for made in &made {
                 let of = self.lot_by_id(made.of)?;
                 let handled = self.handled(lot, &of, made)?;
+                let stated = self.stated_depth(made)?;
                 for mut line in self.lines(&of, Some(made.at), found)? {
                     handled.add_to(&mut line, &self.about.rules);
                     line.steps.push(Step {
@@ -140,11 +165,21 @@ impl View<'_> {
                     });
                     line.events.extend(events.iter().cloned());
                     line.steps.extend(steps.iter().cloned());
+                    if made.kind != EntryKind::Part {
+                        for (_, lies) in &mut line.depths {
+                            *lies = lies.made_of();
+                        }
+                    }
+                    line.depths
+                        .extend(stated.map(|depth| (made.at, Lies::stated(depth))));
                     // Parts that were never apart in anything are one.
                     if !lines.contains(&line) {
                         lines.push(line);
                     }
                 }
+            }
+            if let Some(join) = made.iter().find(|made| made.kind == EntryKind::Join) {
+                lie_together(&mut lines, join.at);
             }
         }
         found.insert((lot_id, until), lines.clone());
@@ -245,6 +280,16 @@ impl View<'_> {
     }
 }
 
+/// Joined grain may lie as thin, and as thick, as any that went in.
+fn lie_together(lines: &mut [Line], at: Instant) {
+    let together = lines.iter().filter_map(Line::lies).reduce(Lies::with);
+    for line in lines {
+        if line.lies() != together {
+            line.depths.extend(together.map(|lies| (at, lies)));
+        }
+    }
+}
+
 /// What a treatment or a join adds to the line of one lot that went in.
 struct Handled {
     at: Instant,
@@ -311,18 +356,19 @@ fn in_places<'a>(
 /// A stay in parts, each with how thick the grain lay then.
 fn as_thick(
     (from, leaves): (Instant, Option<Instant>),
-    depths: &[(Instant, Length)],
-) -> Vec<(Option<Length>, Instant, Option<Instant>)> {
+    depths: &[(Instant, Lies)],
+) -> Vec<(Option<Lies>, Instant, Option<Instant>)> {
     let is_within = |at: &Instant| *at > from && leaves.is_none_or(|leaves| *at < leaves);
     let later = depths.iter().map(|(at, _)| *at).filter(is_within);
-    let begins: Vec<Instant> = std::iter::once(from).chain(later).collect();
+    let mut begins: Vec<Instant> = std::iter::once(from).chain(later).collect();
+    begins.dedup();
     begins
         .iter()
         .enumerate()
         .map(|(index, at)| {
             let stated = depths.iter().rev().find(|(since, _)| since <= at);
             let ends = begins.get(index + 1).copied().or(leaves);
-            (stated.map(|(_, depth)| *depth), *at, ends)
+            (stated.map(|(_, lies)| *lies), *at, ends)
         })
         .collect()
 }

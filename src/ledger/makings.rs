@@ -82,24 +82,14 @@ pub(super) fn read_treatment(row: &Row<'_>) -> rusqlite::Result<Treatment> {
 }
 
 impl View<'_> {
-    /// How thick a lot lies and from when on, in time order: what was stated when it, or a lot it is a part of, was
-    /// parted off.
-    pub(super) fn depths_of(&self, lot: &LotRecord) -> anyhow::Result<Vec<(Instant, Length)>> {
-        let mut lot_id = lot.id;
-        let mut depths = Vec::new();
-        while let [made] = self.made_by(lot_id)?.as_slice()
-            && made.kind == EntryKind::Part
-        {
-            let stated: Option<i64> = self
-                .connection
-                .prepare_cached("SELECT depth_um FROM lot_depth WHERE entry_id = ?1")?
-                .query_row(params![made.entry], |row| row.get(0))
-                .optional()?;
-            depths.extend(stated.map(|stated| (made.at, Length::from_micrometres(stated))));
-            lot_id = made.of;
-        }
-        depths.reverse();
-        Ok(depths)
+    /// How thick a part lies, where that was stated when it was parted off.
+    pub(super) fn stated_depth(&self, made: &MadeBy) -> rusqlite::Result<Option<Length>> {
+        let stated: Option<i64> = self
+            .connection
+            .prepare_cached("SELECT depth_um FROM lot_depth WHERE entry_id = ?1")?
+            .query_row(params![made.entry], |row| row.get(0))
+            .optional()?;
+        Ok(stated.map(Length::from_micrometres))
     }
 
     /// The entries that made a lot of others; none for one that came in.

@@ -82,7 +82,7 @@ pub use period::{FlowKind, LotFlow, MadeOfLot, TreatedLot};
 pub use pickups::NewPickup;
 pub use places::{Closed, PlaceRecord, PlaceSetting};
 pub use plans::{AcceptedPlan, NewDraw, NewPlan, NewTask, PlanDraw, PlanSize, PlanTask};
-pub use readings::{Air, NewReadings, ReadIn, ReadingFile};
+pub use readings::{Air, LeftOut, NewReadings, ReadIn, ReadingFile};
 pub use refusal::Refusal;
 pub use sources::{SourceChange, SourceRecord};
 pub use stays::{Stay, StayedLot, Way};

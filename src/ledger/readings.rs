@@ -21,6 +21,17 @@ pub struct NewReadings<'a> {
     pub readings: &'a [(Instant, i32)],
 }
 
+/// Rows of a logger's file that were left out though they were too warm for its place, before its readings or after them.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LeftOut {
+    /// The one that lies nearest to the readings.
+    pub at: Instant,
+    /// How many.
+    pub rows: i64,
+    /// The warmest of them.
+    pub warmest: Temperature,
+}
+
 /// What became of a file of readings.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct ReadIn {
@@ -45,6 +56,8 @@ pub struct ReadingFile {
     pub first: Instant,
     /// The last one.
     pub last: Instant,
+    /// How many rows were left out though they were too warm for the place, and the warmest of them.
+    pub left_out: Option<(i64, Temperature)>,
 }
 
 /// Entries of readings in force with the scale of each.
@@ -63,18 +76,25 @@ pub(super) struct Range {
     to: Option<Instant>,
     /// In time order, from the last one up to the beginning on.
     pub readings: Vec<(Instant, Temperature)>,
+    /// Moments of rows that were left out, in time order.
+    pub left_out: Vec<Instant>,
     /// What they come to where they count as measured.
     pub spans: Vec<AirSpan>,
 }
 
 impl Range {
     /// What these readings come to, whatever time they are of.
-    pub fn of(readings: Vec<(Instant, Temperature)>, rules: &RuleSet) -> Self {
+    pub fn of(
+        readings: Vec<(Instant, Temperature)>,
+        left_out: Vec<Instant>,
+        rules: &RuleSet,
+    ) -> Self {
         Self {
             from: Instant::MIN_UTC,
             to: None,
-            spans: air::spans(readings.iter().copied(), rules),
+            spans: air::spans(air::points(&readings, &left_out), rules),
             readings,
+            left_out,
         }
     }
 
@@ -131,10 +151,11 @@ impl View<'_> {
         let hour = Duration::hours(1).num_seconds();
         let from = columns::instant(columns::seconds(from).div_euclid(hour) * hour);
         let readings = self.air_readings(place, Some(from), to)?;
+        let left_out = self.left_out(place)?.iter().map(|rows| rows.at).collect();
         Ok(Range {
             from,
             to,
-            ..Range::of(readings, &self.about.rules)
+            ..Range::of(readings, left_out, &self.about.rules)
         })
     }
 
@@ -199,6 +220,26 @@ impl View<'_> {
         Ok(found)
     }
 
+    /// Rows that were left out of files in force of a place, in time order.
+    pub fn left_out(&self, place: &PlaceRecord) -> rusqlite::Result<Vec<LeftOut>> {
+        self.connection
+            .prepare_cached(&format!(
+                "SELECT left_out.at, left_out.readings, left_out.warmest_mc, file.temperature_scale
+                 FROM left_out CROSS JOIN entry ON entry.id = left_out.entry_id
+                 JOIN reading_file AS file ON file.entry_id = entry.id
+                 WHERE entry.place_id = ?1 AND {IN_FORCE} ORDER BY left_out.at"
+            ))?
+            .query_map(params![place.id], |row| {
+                let letter: String = row.get(3)?;
+                Ok(LeftOut {
+                    at: columns::instant(row.get(0)?),
+                    rows: row.get(1)?,
+                    warmest: columns::temperature(row.get(2)?, Some(&letter)),
+                })
+            })?
+            .collect()
+    }
+
     /// The moment of the first reading in force that a statement finds of a place from a moment on.
     fn nearest_reading(
         &self,
@@ -235,14 +276,20 @@ impl View<'_> {
     pub(super) fn reading_file(&self, entry: i64) -> rusqlite::Result<ReadingFile> {
         self.connection
             .prepare_cached(
-                "SELECT name, readings, first_at, last_at FROM reading_file WHERE entry_id = ?1",
+                "SELECT file.name, file.readings, first_at, last_at, temperature_scale, sum(left_out.readings), max(warmest_mc)
+                 FROM reading_file AS file LEFT JOIN left_out ON left_out.entry_id = file.entry_id
+                 WHERE file.entry_id = ?1 GROUP BY file.entry_id",
             )?
             .query_row(params![entry], |row| {
+                let letter: String = row.get(4)?;
+                let warmest: Option<i64> = row.get(6)?;
+                let warmest = warmest.map(|milli| columns::temperature(milli, Some(&letter)));
                 Ok(ReadingFile {
                     name: row.get(0)?,
                     readings: row.get(1)?,
                     first: columns::instant(row.get(2)?),
                     last: columns::instant(row.get(3)?),
+                    left_out: row.get::<_, Option<i64>>(5)?.zip(warmest),
                 })
             })
     }
@@ -268,11 +315,12 @@ impl View<'_> {
 
 impl Act<'_> {
     /// Reads in what a logger measured of a place. What the book holds already is left out; another figure for
-    /// a known moment is kept beside it, and the warmer one counts.
+    /// a known moment is kept beside it, and the warmer one counts. Warm rows that were not taken are kept in mind.
     pub(crate) fn readings(
         &mut self,
         place: &PlaceRecord,
         new: &NewReadings<'_>,
+        left_out: &[LeftOut],
     ) -> anyhow::Result<ReadIn> {
         let mut read_in = ReadIn {
             entry: None,
@@ -321,6 +369,17 @@ impl Act<'_> {
                 last_at
             ],
         )?;
+        for rows in left_out {
+            self.transaction.execute(
+                "INSERT INTO left_out (entry_id, at, readings, warmest_mc) VALUES (?1, ?2, ?3, ?4)",
+                params![
+                    entry,
+                    columns::seconds(rows.at),
+                    rows.rows,
+                    rows.warmest.milli_celsius()
+                ],
+            )?;
+        }
         for part in fresh.chunks(PART) {
             let values: Vec<[ToSqlOutput<'_>; 4]> = part
                 .iter()

@@ -143,11 +143,11 @@ impl View<'_> {
             let lot = read_lot(row)?;
             let gone = row.get::<_, Option<i64>>(11)?.map(columns::instant);
             let ways: Vec<Way> = self
-                .ways((&lot, &self.depths_of(&lot)?), gone, &places, &mut air)?
+                .ways(&lot, gone, &places, &mut air)?
                 .into_iter()
-                .map(|(history, steps)| Way {
-                    stays: stays(&steps, place, gone),
-                    history,
+                .map(|way| Way {
+                    stays: stays(&way.steps, place, gone),
+                    history: way.history,
                 })
                 .collect();
             let was_there =

@@ -127,6 +127,7 @@ mod tests {
                 warmest: Temperature::celsius(8),
                 measured: Temperature::celsius(4),
                 rests_on: None,
+                cut: false,
             },
             layer: None,
             in_grain: false,

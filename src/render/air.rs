@@ -6,6 +6,7 @@ use super::{times, words};
 use crate::grain::LotCode;
 use crate::keeping::air::watch::{AirLimit, Excursion, Watch};
 use crate::keeping::{Assessment, PlaceKind, Probe, RuleSet};
+use crate::ledger::LeftOut;
 use crate::quantity::text::{count, shell_word};
 use crate::quantity::{Instant, Scale, Temperature, Zone};
 use crate::report::air::{AirAnswer, Touched};
@@ -145,6 +146,9 @@ impl Shown<'_> {
                 format!("for {}: unknown, and never cold", lasting(watch.unknown))
             },
         ));
+        if !answer.left_out.is_empty() {
+            head.push(("Left out", self.left_out(&answer.left_out)));
+        }
         if answer.stays.is_empty() {
             head.push(("Lots", "none was there".to_owned()));
         } else {
@@ -152,6 +156,22 @@ impl Shown<'_> {
             head.push(("Lots", listed(codes)));
         }
         head
+    }
+
+    /// Warm rows of files that were not read in.
+    fn left_out(self, all: &[LeftOut]) -> String {
+        let rows = all.iter().map(|rows| {
+            format!(
+                "{} at {}, up to {}",
+                super::readings::warm_rows(rows.rows),
+                self.moment(rows.at),
+                self.units.temperature(rows.warmest)
+            )
+        });
+        format!(
+            "{}: the time between the readings around them counts as not measured",
+            listed(rows)
+        )
     }
 
     /// When the first and the last of several times began.

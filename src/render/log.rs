@@ -220,11 +220,18 @@ fn detail(detail: &Detail, units: Units, now: Instant, zone: &Zone) -> Option<St
         }
         Detail::Bake(setting) => Some(bake_words(setting, units, now, zone)),
         Detail::Readings(file) => Some(format!(
-            "{} from {}, {} to {}",
+            "{} from {}, {} to {}{}",
             count(file.readings as usize, "reading"),
             file.name,
             times::moment(file.first, now, zone),
-            times::moment(file.last, now, zone)
+            times::moment(file.last, now, zone),
+            file.left_out.map_or(String::new(), |(rows, warmest)| {
+                format!(
+                    "; {} left out, up to {}",
+                    super::readings::warm_rows(rows),
+                    units.temperature(warmest)
+                )
+            })
         )),
         Detail::Plan(plan) => Some(format!(
             "accepted: {}, {}, until {}",

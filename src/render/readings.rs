@@ -147,6 +147,11 @@ fn warm(answer: &ReadingsAnswer, rules: &RuleSet, units: Units) -> String {
     told.join("; ")
 }
 
+/// `1 warm row`, `40 warm rows`.
+pub(super) fn warm_rows(rows: i64) -> String {
+    count(rows as usize, "warm row")
+}
+
 fn more(number: usize) -> String {
     match number.saturating_sub(SHOWN) {
         0 => String::new(),

@@ -4,7 +4,7 @@ use super::Caution;
 use crate::grain::LotCode;
 use crate::keeping::air::watch::{AirLimit, Excursion, Watch};
 use crate::keeping::{Assessment, History, Layer, PlaceKind, Probe, RuleSet, Verdict, assess_all};
-use crate::ledger::{PlaceRecord, Stay, StayedLot, Way};
+use crate::ledger::{LeftOut, PlaceRecord, Stay, StayedLot, Way};
 use crate::quantity::{Instant, Length, Temperature, Zone};
 use chrono::Duration;
 
@@ -19,6 +19,8 @@ pub struct AirAnswer {
     pub as_of: Instant,
     /// Readings in time order, a few from before and after the time among them.
     pub readings: Vec<(Instant, Temperature)>,
+    /// Warm rows of files that were left out in that time.
+    pub left_out: Vec<LeftOut>,
     /// What they come to; nothing where there is no reading in that time.
     pub watch: Option<Watch>,
     /// What they make of a layer of grain, where the logger measures air.
@@ -109,23 +111,28 @@ pub struct Looked<'a> {
 impl AirAnswer {
     /// An answer about a time, before the lots are looked at.
     pub fn new(
-        place: PlaceRecord,
+        (place, readings, mut left_out): (PlaceRecord, Vec<(Instant, Temperature)>, Vec<LeftOut>),
         asked: (Option<Instant>, Option<Instant>),
         as_of: Instant,
-        readings: Vec<(Instant, Temperature)>,
         rules: &RuleSet,
     ) -> Self {
+        let cut: Vec<Instant> = left_out.iter().map(|rows| rows.at).collect();
+        left_out.retain(|rows| {
+            let (from, to) = asked;
+            from.is_none_or(|from| rows.at >= from) && to.is_none_or(|to| rows.at < to)
+        });
         let settings: Vec<(Instant, PlaceKind)> = place
             .settings
             .iter()
             .map(|setting| (setting.from, setting.kind))
             .collect();
         Self {
-            watch: crate::keeping::air::watch::watch(&readings, &settings, asked, rules),
+            watch: crate::keeping::air::watch::watch((&readings, &cut), &settings, asked, rules),
             place,
             asked,
             as_of,
             readings,
+            left_out,
             grain: None,
             excursions: Vec::new(),
             gaps: Vec::new(),

@@ -36,10 +36,8 @@ pub struct Logged {
     pub readings: Vec<(Instant, i32)>,
     /// Rows whose cell for the temperature is empty.
     pub empty: usize,
-    /// Rows outside of the time asked for.
-    pub outside: usize,
-    /// The warmest temperature of those, in thousandths of a degree Celsius.
-    pub warmest_outside: Option<i32>,
+    /// Rows outside of the time asked for, in the same way.
+    pub left_out: Vec<(Instant, i32)>,
 }
 
 /// Columns that a refusal names.
@@ -110,8 +108,7 @@ pub fn read(file: RowFile, reading: &Reading<'_>) -> Result<Logged, Problem> {
         scale,
         readings: Vec::new(),
         empty: 0,
-        outside: 0,
-        warmest_outside: None,
+        left_out: Vec::new(),
     };
     drop(text);
     let kept = logged.take(found, reading, &mut bad);
@@ -158,12 +155,12 @@ impl Logged {
                 }
                 (Some(_), None) => self.empty += 1,
                 (Some(at), Some(milli)) if reading.leaves_out(at) => {
-                    self.outside += 1;
-                    self.warmest_outside = self.warmest_outside.max(Some(milli));
+                    self.left_out.push((at, milli));
                 }
                 (Some(at), Some(milli)) => kept.push((at, milli, line)),
             }
         }
+        self.left_out.sort_unstable();
         kept.sort_unstable();
         kept
     }

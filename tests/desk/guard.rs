@@ -492,8 +492,7 @@ fn perform(desk: &mut Desk, act: &Try, codes: &[LotCode]) -> anyhow::Result<Vec<
                 place,
                 readings,
                 empty: 0,
-                outside: 0,
-                warmest_outside: None,
+                left_out: &[],
             })?
             .notices
         }

@@ -77,6 +77,7 @@ mod ticket;
 mod today;
 mod trace;
 mod treat;
+mod twelfth_air;
 mod twelfth_slips;
 mod usage;
 mod use_grain;

@@ -480,6 +480,7 @@ fn readings_read_in_and_summed_up() {
             "warmest_c": "number", "lots": lots.clone(),
         }],
         "gaps": [{"from_at": "moment", "to_at": "moment", "minutes": "count", "lots": lots}],
+        "left_out": "list",
         "stays": [{"lot": "string", "from_at": "moment", "to_at": "moment?"}],
     });
     let summary = kitchen.json("readings fridge --summary");

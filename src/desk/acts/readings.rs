@@ -3,9 +3,10 @@
 use crate::desk::draws::{self, GoneOut};
 use crate::desk::guard::Judged;
 use crate::desk::{Answer, Desk, Notice, Refusal, Remedy};
+use crate::keeping::air::watch::AirLimit;
 use crate::keeping::{Assessment, RuleSet};
-use crate::ledger::{Act, NewReadings, PlaceRecord};
-use crate::quantity::{Temperature, bounds};
+use crate::ledger::{Act, LeftOut, NewReadings, PlaceRecord};
+use crate::quantity::{Instant, Temperature, bounds};
 use crate::report::readings::{Changed, ReadingsAnswer};
 
 /// A logger's file, read.
@@ -16,10 +17,8 @@ pub struct LoggedAir<'a> {
     pub readings: NewReadings<'a>,
     /// Rows without a temperature.
     pub empty: usize,
-    /// Rows outside of the time asked for.
-    pub outside: usize,
-    /// The warmest of those, in thousandths of a degree Celsius.
-    pub warmest_outside: Option<i32>,
+    /// Rows outside of the time asked for: moments and thousandths of a degree Celsius, in time order.
+    pub left_out: &'a [(Instant, i32)],
 }
 
 /// Readings of a place that is no freezer, too cold for wet grain: of another scale, another column or another place.
@@ -61,16 +60,18 @@ impl Desk {
             refuse_too_cold(&place, new)?;
             let first = new.readings.iter().map(|(at, _)| *at).min();
             let gone_out = GoneOut::of_place(act.view(), &place, (first.unwrap_or(now), now))?;
-            let read_in = act.readings(&place, new)?;
+            let left_out = too_warm(&place, request, &rules);
+            let read_in = act.readings(&place, new, &left_out)?;
             let mut answer =
                 ReadingsAnswer::new(&place.name, read_in, new.readings, new.scale, &rules);
-            (answer.empty, answer.outside) = (request.empty, request.outside);
+            (answer.empty, answer.outside) = (request.empty, request.left_out.len());
             let mut doubtful = not_frozen(&place, new, &rules);
-            let left_out = request
-                .warmest_outside
-                .map(|milli| Temperature::new(milli, new.scale))
-                .filter(|warmest| !rules.cold.limit.at_or_below(*warmest));
-            doubtful.extend(left_out.map(Notice::WarmRowsLeftOut));
+            let warmest = left_out.iter().map(|rows| rows.warmest);
+            doubtful.extend(
+                warmest
+                    .reduce(Temperature::warmer)
+                    .map(Notice::WarmRowsLeftOut),
+            );
             let twice = act.view().same_readings_elsewhere()?;
             doubtful.extend(twice.map(|place| Notice::SameReadingsElsewhere { place }));
             Ok((answer, gone_out.newly_unusable(act.view())?, doubtful))
@@ -109,6 +110,39 @@ fn refuse_too_cold(place: &PlaceRecord, new: &NewReadings<'_>) -> Result<(), Ref
         }
         _ => Ok(()),
     }
+}
+
+/// Rows that were left out though they were above the limit for such a place, before the readings and after them. Nobody
+/// knows whether the logger was elsewhere.
+fn too_warm(place: &PlaceRecord, request: &LoggedAir<'_>, rules: &RuleSet) -> Vec<LeftOut> {
+    let new = &request.readings;
+    let Some((first, _)) = new.readings.first() else {
+        return Vec::new();
+    };
+    let is_warm = |(at, temperature): &(Instant, Temperature)| {
+        let limit = match rules.air_limit(place.setting_at(*at).kind) {
+            Some(AirLimit::AtMost(limit)) => limit,
+            Some(AirLimit::AtLeast(_)) | None => rules.cold.limit,
+        };
+        !limit.at_or_below(*temperature)
+    };
+    let warm: Vec<(Instant, Temperature)> = request
+        .left_out
+        .iter()
+        .map(|(at, milli)| (*at, Temperature::new(*milli, new.scale)))
+        .filter(is_warm)
+        .collect();
+    let (before, after) = warm.split_at(warm.partition_point(|(at, _)| at < first));
+    [(before, before.last()), (after, after.first())]
+        .into_iter()
+        .filter_map(|(rows, nearest)| {
+            Some(LeftOut {
+                at: nearest?.0,
+                rows: rows.len() as i64,
+                warmest: rows.iter().map(|(_, t)| *t).reduce(Temperature::warmer)?,
+            })
+        })
+        .collect()
 }
 
 /// A file for a freezer most of whose readings are above what counts as frozen: of another place, or a freezer that does

@@ -3,7 +3,7 @@
 //! Nothing is judged anew here: the stretches are those that the clock of every lot counts, and what they keep is
 //! told by the same limits.
 
-use super::{Kept, Shown, is_gap, spans};
+use super::{Kept, Shown, is_cut, is_gap, points, spans};
 use crate::keeping::{PlaceKind, RuleSet};
 use crate::quantity::temperature::Limit;
 use crate::quantity::{Instant, Temperature};
@@ -98,9 +98,10 @@ pub struct Watch {
 /// Looks at readings in time order from one moment up to another, or from the first to the last.
 ///
 /// `settings` say what the place was and from when on, the first one from the beginning; readings just outside of
-/// the time may be handed over too. Nothing is known without a reading in that time.
+/// the time may be handed over too. `left_out` are moments of rows of a file that were not read in. Nothing is known without
+/// a reading in that time.
 pub fn watch(
-    readings: &[(Instant, Temperature)],
+    (readings, left_out): (&[(Instant, Temperature)], &[Instant]),
     settings: &[(Instant, PlaceKind)],
     (from, to): (Option<Instant>, Option<Instant>),
     rules: &RuleSet,
@@ -126,7 +127,7 @@ pub fn watch(
         excursions: Vec::new(),
         gaps: Vec::new(),
     };
-    for span in &spans(readings.iter().copied(), rules) {
+    for span in &spans(points(readings, left_out), rules) {
         let begins = span.from.max(watch.from);
         // What was out of limit at the last reading stays so here until a reading ends it.
         let until = match span.shown {
@@ -145,7 +146,7 @@ pub fn watch(
         }
     }
     watch.unknown = (watch.to - watch.from) - watch.measured();
-    if let Some(mean) = mean(readings, (watch.from, watch.to), rules) {
+    if let Some(mean) = mean((readings, left_out), (watch.from, watch.to), rules) {
         watch.mean = mean;
     }
     Some(watch)
@@ -167,10 +168,13 @@ impl Watch {
     ) {
         let (lowest, highest) = match shown {
             Shown::Measured {
-                coldest, warmest, ..
+                coldest,
+                warmest,
+                cut: false,
+                ..
             } => (coldest, warmest),
             Shown::Last { shown, .. } => (shown, shown),
-            Shown::Gap => {
+            Shown::Measured { cut: true, .. } | Shown::Gap => {
                 self.gaps.extend(to.map(|to| (from, to)));
                 return;
             }
@@ -225,7 +229,7 @@ impl Watch {
 
 /// The mean over the time between readings, in °C; of two readings of one moment the warmer counts.
 fn mean(
-    readings: &[(Instant, Temperature)],
+    (readings, left_out): (&[(Instant, Temperature)], &[Instant]),
     (from, to): (Instant, Instant),
     rules: &RuleSet,
 ) -> Option<f64> {
@@ -237,6 +241,7 @@ fn mean(
         let warmest = moment.iter().map(|(_, t)| *t).reduce(Temperature::warmer)?;
         if let Some((began, left)) = before
             && !is_gap(began, at, rules)
+            && !is_cut(left_out, began, at)
             && began < to
             && from < at
         {

@@ -1,6 +1,7 @@
 //! Limits that follow from how warm a lot was, as measured, stated or unknown.
 
 use super::{Bound, Life};
+use crate::keeping::air::Unmeasured;
 use crate::keeping::limit_words::{degrees, gap_words, unsettled_words, warm_words};
 use crate::keeping::timeline::Class;
 use crate::keeping::verdict::{Advice, Binding, Verdict};
@@ -98,16 +99,24 @@ impl Life {
 
     /// What nobody measured in a place that is measured is not known, whatever the place is stated to hold.
     pub(super) fn add_gap(&mut self, rules: &RuleSet) {
-        if let Some(interval) = self.intervals.iter().find(|interval| interval.gap) {
+        let mut intervals = self.intervals.iter();
+        if let Some((from, why)) =
+            intervals.find_map(|interval| Some((interval.from, interval.unmeasured?)))
+        {
             self.bounds.push(Bound {
-                last_good: interval.from,
+                last_good: from,
                 verdict: Verdict::Unknown,
                 binding: Binding {
-                    limit: gap_words(rules),
-                    source: format!(
-                        "rule set {}: longest gap; what nobody measured is unknown, never cold",
-                        rules.name
-                    ),
+                    limit: gap_words(why, rules),
+                    source: match why {
+                        Unmeasured::Gap => format!(
+                            "rule set {}: longest gap; what nobody measured is unknown, never cold",
+                            rules.name
+                        ),
+                        Unmeasured::Cut => {
+                            "what nobody measured is unknown, never cold (judgement)".to_owned()
+                        }
+                    },
                 },
                 advice: Some(READ_IN),
             });
@@ -136,24 +145,22 @@ impl Life {
     }
 
     /// Adds what is to be said of the logger of its place: when it ended, and what stands between air and grain.
-    pub(super) fn add_measured(&mut self, history: &History, at: Instant) {
-        let moved = |after: Instant| {
-            history.events.iter().any(|event| {
-                matches!(event.what, What::Placed { .. }) && event.at > after && event.at <= at
-            })
-        };
+    pub(super) fn add_measured(&mut self, history: &History, rules: &RuleSet, at: Instant) {
         for event in history.events.iter().filter(|event| event.at <= at) {
             let What::Air {
-                until,
                 shown,
                 layer,
+                leaves,
                 ..
             } = event.what
             else {
                 continue;
             };
             match (shown, layer) {
-                (Shown::Last { at: last, .. }, _) if until < at && !moved(event.at) => {
+                // Grain that goes on under another code in the same place has not left it.
+                (Shown::Last { at: last, .. }, _)
+                    if last + rules.longest_gap < at && leaves.is_none_or(|left| left > at) =>
+                {
                     self.unmeasured_since = Some(last);
                 }
                 (

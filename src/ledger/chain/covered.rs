@@ -49,7 +49,7 @@ pub(super) const FORMULA: usize = 1;
 pub(super) const ENTRY: usize = 2;
 
 /// All of it.
-pub(super) const COVERED: [Covered; 30] = [
+pub(super) const COVERED: [Covered; 31] = [
     beside(
         "book",
         &[],
@@ -300,6 +300,12 @@ pub(super) const COVERED: [Covered; 30] = [
         &[Reading, Cooled, Count, Strike, Use],
         &["leader_id"],
         "entry_id",
+    ),
+    beside(
+        "left_out",
+        &[Readings],
+        &["at", "readings", "warmest_mc"],
+        "entry_id, at",
     ),
 ];
 

@@ -105,7 +105,7 @@ fn judged_with(stays: Stays<'_>, read: &[(i64, i32)], later: i64) -> Assessment 
             .iter()
             .map(|(at, milli)| (after(*at), Temperature::new(*milli, Scale::Celsius)))
             .collect();
-        let range = Range::of(readings, &rules);
+        let range = Range::of(readings, Vec::new(), &rules);
         events.extend(grain.during(&range, place, (from, leaves), &rules));
         from = leaves.unwrap_or(from);
     }
@@ -260,6 +260,46 @@ proptest! {
                 prop_assert!(found.keep_until.is_some_and(|found| found <= until), "{set}");
             }
         }
+    }
+
+    /// Several loggers measured one place: whichever file is read in first, the lot is judged alike. So it is where it
+    /// came or left at a moment of which two files hold figures that differ.
+    #[test]
+    fn the_order_of_files_does_not_count(
+        files in prop::collection::vec(
+            prop::collection::btree_map(0i64..30, 1_000i32..26_000, 1..20),
+            2..4,
+        ),
+        came in 1i64..15,
+        stays in 1i64..15,
+        from_elsewhere in any::<bool>(),
+        probe in prop::sample::select(vec![Probe::Air, Probe::Buffered, Probe::Grain]),
+        next in prop::sample::select(vec![PlaceKind::Fridge, PlaceKind::Freezer]),
+        later in 0i64..900,
+    ) {
+        let (came, left) = (10 * came, 10 * (came + stays));
+        let judged = |order: &[usize]| {
+            let mut air: Vec<(i64, i32)> = order
+                .iter()
+                .flat_map(|file| files[*file].iter().map(|(ten, milli)| (10 * ten, *milli)))
+                .collect();
+            air.sort_by_key(|(at, _)| *at);
+            let before = if from_elsewhere { &air[..0] } else { &air[..] };
+            let stays = [
+                (before, fridge(Probe::Air), Some(came)),
+                (air.as_slice(), fridge(probe), Some(left)),
+                (&[], unlogged(next), None),
+            ];
+            judged_on_its_way(&stays, left + later)
+        };
+        let mut order: Vec<usize> = (0..files.len()).collect();
+        let found = judged(&order);
+        for _ in 1..files.len() {
+            order.rotate_left(1);
+            prop_assert_eq!(judged(&order), found.clone());
+        }
+        order.reverse();
+        prop_assert_eq!(judged(&order), found);
     }
 
     /// Nor does hotter air before grain is carried to where nobody measures, or a hotter thermometer there.

@@ -115,6 +115,7 @@ pub struct Air {
     unknown_minutes: Option<i64>,
     excursions: Vec<JsonExcursion>,
     gaps: Vec<JsonGap>,
+    left_out: Vec<JsonLeftOut>,
     stays: Vec<JsonStay>,
 }
 
@@ -134,6 +135,13 @@ struct JsonGap {
     to_at: String,
     minutes: i64,
     lots: Vec<JsonTouched>,
+}
+
+#[derive(Serialize)]
+struct JsonLeftOut {
+    at: String,
+    rows: i64,
+    warmest_c: f64,
 }
 
 #[derive(Serialize)]
@@ -209,6 +217,15 @@ impl Air {
                     to_at: zone.rfc3339(*to),
                     minutes: times::begun_minutes(*to - *from),
                     lots: lots(touched),
+                })
+                .collect(),
+            left_out: answer
+                .left_out
+                .iter()
+                .map(|rows| JsonLeftOut {
+                    at: zone.rfc3339(rows.at),
+                    rows: rows.rows,
+                    warmest_c: rows.warmest.degrees_celsius(),
                 })
                 .collect(),
             stays: answer

@@ -220,8 +220,7 @@ fn readings_act(visit: &mut Visit) -> anyhow::Result<Done> {
             readings: &logged.readings,
         },
         empty: logged.empty,
-        outside: logged.outside,
-        warmest_outside: logged.warmest_outside,
+        left_out: &logged.left_out,
     })?;
     Ok(visit.booked(&answer))
 }
