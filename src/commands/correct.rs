@@ -35,7 +35,7 @@ pub struct Arguments {
     #[arg(long, value_name = "LOT")]
     lot: Option<String>,
 
-    /// When it happened; of a pickup, when it was fetched, of a done bake when it was mixed. A bare clock time is on the day of the entry
+    /// When it happened; of a pickup, when it was fetched, of a done bake when it was mixed. A time typed without a day means the day of the entry
     #[arg(long, value_name = "WHEN")]
     at: Option<String>,
 
@@ -43,7 +43,7 @@ pub struct Arguments {
     #[arg(long, value_name = "DATE")]
     brewed: Option<String>,
 
-    /// When mashing (or steeping) was over, or `unknown`; a bare clock time is on the brew day
+    /// When mashing (or steeping) was over, or `unknown`; a time typed without a day means the brew day
     #[arg(long, value_name = "WHEN")]
     mash_out: Option<String>,
 

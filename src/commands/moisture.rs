@@ -16,11 +16,11 @@ use crate::render;
 /// than once while it dried? Type every dried weight in its order: the last one counts if it agrees
 /// with the one before.
 ///
-/// Or book the sample when it goes into the oven, with pan and wet weight alone. Later type the same
-/// two with each dried weight. Such a sample does not count until two dried weights in a row agree.
+/// Or book the sample when it goes into the oven, with pan and wet weight alone. Such a sample does not
+/// count until two dried weights in a row agree.
 ///
-/// The same pan and wet weight of a lot is the same sample: samples that dry together can be weighed
-/// one by one.
+/// draff knows a sample by its pan and wet weight. Type these two again with each new dried weight. No
+/// two samples in the oven may have both alike.
 #[derive(clap::Args)]
 #[command(
     override_usage = "draff moisture <LOT> [<PAN> <WET> [<DRY>]… [<UNIT>]]\n       draff moisture <LOT> --weighing <PAN,WET,DRY>…\n                      [--stage2 <PAN,WET,DRY>]…\n       draff moisture <LOT> --lab <PERCENT>",
@@ -39,7 +39,7 @@ pub struct Arguments {
     #[arg(long, value_name = "PAN,WET[,DRY…]", value_parser = typed::value::<PanReadings>, allow_hyphen_values = true)]
     weighing: Vec<PanReadings>,
 
-    /// A sample that was dried in two stages: a part of the pre-dried grain, dried on. The first --stage2 goes with the first --weighing, the second with the second
+    /// Second drying of a sample dried in two stages: pan, pan with some of the pre-dried grain, pan with the same when fully dry. The first --stage2 goes with the first --weighing, the second with the second
     #[arg(long, value_name = "PAN,WET,DRY", value_parser = typed::value::<Weighing>, requires = "weighing", conflicts_with = "lab", allow_hyphen_values = true)]
     stage2: Vec<Weighing>,
 

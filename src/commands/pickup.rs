@@ -36,7 +36,7 @@ pub struct Arguments {
     #[arg(long, value_name = "DATE", required_unless_present = "csv")]
     brewed: Option<String>,
 
-    /// When mashing (or steeping) was over; a bare clock time is on the brew day
+    /// When mashing (or steeping) was over; a time typed without a day means the brew day
     #[arg(long, value_name = "WHEN")]
     mash_out: Option<String>,
 
@@ -57,8 +57,8 @@ pub struct Arguments {
     #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true)]
     temp: Option<String>,
 
-    /// Your word: all of it was at 5 °C or colder (the cold limit of your rules) by then, and was kept so; a bare clock time is on
-    /// the brew day (`draff probe --cooled --said-by` records somebody else's word)
+    /// Your word: all of it was at 5 °C or colder (the cold limit of your rules) by then, and was kept so; a time typed without
+    /// a day means the brew day (`draff probe --cooled --said-by` records somebody else's word)
     #[arg(long, value_name = "WHEN")]
     cooled: Option<String>,
 

@@ -25,7 +25,7 @@ pub struct Arguments {
     #[arg(long)]
     reopen: bool,
 
-    /// Say what each aim comes to, beside using the oldest grain first
+    /// Show how much is wasted, frozen or missing with this plan, compared with simply using the oldest grain first
     #[arg(long, conflicts_with = "html")]
     why: bool,
 

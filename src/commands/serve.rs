@@ -264,14 +264,20 @@ fn tell(errand: &mut Errand<'_>, shared: &Shared, address: SocketAddr) -> anyhow
     let origin = format!("{}://{address}", shared.scheme());
     let link = format!("{origin}/pair?key={}", invitation.key);
     let mut text = format!("The book is served at {origin}/\n\n");
-    if !address.ip().is_loopback()
+    let (invited, or_else) = if !address.ip().is_loopback()
         && let Ok(qr) = QRBuilder::new(link.as_str()).build()
     {
         text.push_str(&qr.to_str());
         text.push('\n');
-    }
+        (
+            "Scan the square within ten minutes. It opens",
+            "Cannot scan? Open",
+        )
+    } else {
+        ("Within ten minutes open", "Or open")
+    };
     text.push_str(&format!(
-        "Pair a device within ten minutes: open {link}\nor open {origin}/pair and type {}\n\nCtrl-C ends it.\n",
+        "{invited} {link}\n{or_else} {origin}/pair and type {}\n\nCtrl-C ends it.\n",
         invitation.code
     ));
     errand.print(&text)?;

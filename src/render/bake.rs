@@ -205,25 +205,20 @@ pub fn grain(answer: &BakeAnswer, units: Units) -> String {
         String::new()
     };
     let plan = &answer.needs.formula.grain;
-    let mut wishes: Vec<String> = [
-        plan.form.map(|form| form.to_string()),
-        plan.colour.map(|colour| colour.to_string()),
+    let free_of = answer.bake.setting.free_of.as_ref();
+    let kinds: Vec<String> = [
+        plan.colour.map(|colour| format!("of {colour} malt")),
+        free_of.map(|cereal| format!("free of {cereal}")),
     ]
     .into_iter()
     .flatten()
     .collect();
-    wishes.extend(
-        answer
-            .bake
-            .setting
-            .free_of
-            .as_ref()
-            .map(|cereal| format!("free of {cereal}")),
-    );
-    let wishes = if wishes.is_empty() {
-        String::new()
+    let form = plan.form.map_or(String::new(), |form| format!("{form} "));
+    let wishes = if kinds.is_empty() {
+        plan.form
+            .map_or(String::new(), |_| format!("; only {form}grain"))
     } else {
-        format!("; {}", wishes.join(", "))
+        format!("; only {form}grain {}", kinds.join(" and "))
     };
     format!(
         "{} of dry grain wanted{range}: {} of total flour{wishes}",

@@ -69,10 +69,11 @@ pub fn text(answer: &BatchAnswer, measures: Option<MeasureSet>, units: Units) ->
         &mut out,
         "Water",
         &format!(
-            "{} in all, {} of total flour; the grain brings {}",
+            "{} in all, {} of total flour; the grain brings {}{}",
             units.to_weigh(sum.total_water),
             numbers::percent(sum.hydration),
-            units.to_weigh(sum.carried_water)
+            units.to_weigh(sum.carried_water),
+            hold_back::on_top(sum, units)
         ),
     );
     words::labelled(&mut out, "Hold back", &hold_back::parts(sum, units));

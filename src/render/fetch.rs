@@ -204,7 +204,7 @@ impl Words<'_> {
             "what is on hand does not reach for each of them"
         };
         format!(
-            "; {enough}, and together they can take {} more of it than they want, so that less spoils or is kept for no bake; a plan may give them less and keep more",
+            "; {enough}, and the doughs can hold {} above the usual share if there is too much grain",
             self.dry(over)
         )
     }
@@ -288,7 +288,7 @@ impl Words<'_> {
         rows.push(row("kept for no bake yet, dry", &|_, one| {
             self.dry(one.preserved_unused)
         }));
-        rows.push(row("freezing and drying, in your money", &|_, one| {
+        rows.push(row("cost of freezing and drying", &|_, one| {
             format!("{:.2}", one.work_cost)
         }));
         let right: Vec<bool> = (0..=amounts.len()).map(|column| column > 0).collect();
@@ -296,6 +296,12 @@ impl Words<'_> {
             out.push_str(&line);
             out.push('\n');
         }
+        let costs = &self.answer.ground.situation.costs;
+        let prices = format!(
+            "Cost at the prices in `draff settings` (the defaults, unless you set yours), in your money: {:.2} for each kg frozen, {:.2} for each kg of water dried out.",
+            costs.freezing_per_kg, costs.drying_per_kg
+        );
+        words::wrapped(out, "", "", &prices);
     }
 
     fn amount(&self, wet: Milligrams) -> String {

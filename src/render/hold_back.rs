@@ -43,7 +43,15 @@ pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
     words::labelled(
         &mut out,
         "Pour",
-        &format!("{} of water first", on_scale(sum.pour_first)),
+        &format!(
+            "{} of water first{}",
+            on_scale(sum.pour_first),
+            if on_scale(sum.pour_first) == weigh(Mass::default()) {
+                String::new()
+            } else {
+                right_if(sum, units)
+            }
+        ),
     );
     words::labelled(
         &mut out,
@@ -99,14 +107,13 @@ pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
         &mut out,
         "Water",
         &format!(
-            "{} in all at {} hydration: {} in the grain and {} to add{}",
+            "{} in all at {} hydration: {} in the grain and {} to add if it is exactly {} water{}",
             weigh(sum.total_water),
             numbers::percent(sum.hydration),
             weigh(sum.carried_water),
             weigh(to_add),
-            sum.thirst
-                .as_ref()
-                .map_or("", |_| "; the grain's thirst comes on top")
+            numbers::tenths(sum.moisture.get()),
+            on_top(sum, units)
         ),
     );
     if sum.too_much_at_worst > Mass::default() {
@@ -154,6 +161,31 @@ pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
         words::labelled(&mut out, "Thirst", &thirst_words(sum, thirst, units));
     }
     out
+}
+
+/// The grain for which the water poured first is all that the dough takes.
+fn right_if(sum: &HoldBack, units: Units) -> String {
+    let thirst = match sum.thirst {
+        None => "",
+        Some(water) if takes_less(&water) || is_in_hydration(&water, units) => {
+            " and drinks as little as it may"
+        }
+        Some(_) => " and drinks no more than flour",
+    };
+    format!(
+        ": right if the grain is as wet as {}{thirst}",
+        numbers::tenths(sum.upper.get())
+    )
+}
+
+/// Behind the water of the hydration, where the grain's thirst asks for more than that.
+pub(super) fn on_top(sum: &HoldBack, units: Units) -> &'static str {
+    match sum.thirst {
+        Some(water) if !takes_less(&water) && !is_in_hydration(&water, units) => {
+            "; the water for the grain's thirst comes on top"
+        }
+        _ => "",
+    }
 }
 
 /// The parts of the water held back: for the moisture and for the thirst.
@@ -239,7 +271,7 @@ pub(super) fn thirst_in_short(thirst: &ThirstWater, units: Units) -> String {
 /// What bakes narrowed it to, and on how many that rests.
 pub(super) fn learned_words(learned: &LearnedThirst) -> String {
     format!(
-        "{:.2} to {:.2} g for each 100 g of total flour and each percent of dry grain, most likely {:.2}, learned from {} with recorded water",
+        "per 100 g of total flour, for each 1 % of it that is dry grain, {:.2} to {:.2} g more water, most likely {:.2}, learned from {} with recorded water",
         learned.low,
         learned.high,
         learned.likely,
@@ -259,13 +291,13 @@ fn thirst_words(sum: &HoldBack, thirst: &ThirstWater, units: Units) -> String {
     }
     if let Some(learned) = &thirst.learned {
         return format!(
-            "{}. Range: {}. `draff settings thirst published` holds the published {LOWEST} to {HIGHEST}",
+            "{}. Range: {}. `draff settings thirst published` keeps to the published {LOWEST} to {HIGHEST}",
             in_short,
             learned_words(learned)
         );
     }
     format!(
-        "{}. Published: for 100 g of total flour, each percent of dry grain takes {LOWEST} to {HIGHEST} g more, most likely {CENTRE}. All trials took dried, milled grain (Stojceska and Ainsworth 2008, stiff doughs of 700 BU; International Journal of Food Science 2022:8704684; Dreese and Hoseney 1982, bran without hulls)",
+        "{}. Published: per 100 g of total flour, for each 1 % of it that is dry grain, {LOWEST} to {HIGHEST} g more water, most likely {CENTRE}. All trials took dried, milled grain (Stojceska and Ainsworth 2008, stiff doughs of 700 BU; International Journal of Food Science 2022:8704684; Dreese and Hoseney 1982, bran without hulls)",
         in_short
     )
 }

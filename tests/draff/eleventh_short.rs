@@ -109,6 +109,64 @@ fn the_most_that_grain_drinks_is_one_figure_and_the_driest_grain_another_sentenc
 }
 
 #[test]
+fn the_water_to_pour_says_for_which_grain_it_is_right() {
+    let kitchen = Kitchen::bare();
+    let dough =
+        "hold-back --moisture 77% --moisture-sd 0.5% --wet 440g --flour 1kg --hydration 70%";
+    let said = one_line(&kitchen.ok(dough));
+    has(
+        &said,
+        "g of water first: right if the grain is as wet as 78.0 % and drinks no more than flour Hold back",
+    );
+    has(
+        &said,
+        "g to add if it is exactly 77.0 % water; the water for the grain's thirst comes on top",
+    );
+    has(
+        &said,
+        "Published: per 100 g of total flour, for each 1 % of it that is dry grain, 0.1 to 1.07 g more water, most likely 0.4.",
+    );
+    let without = one_line(&kitchen.ok(&format!("{dough} --thirst none")));
+    has(&without, "right if the grain is as wet as 78.0 % Hold back");
+    assert!(!without.contains("on top"), "{without}");
+}
+
+/// Weights that are listed below the water add up to more where the grain is thirstier than flour.
+#[test]
+fn a_batch_says_that_the_water_for_thirst_comes_on_top() {
+    let (kitchen, _) = planned("5kg");
+    let batch = "batch \"small loaf\" --pieces 4 --moisture 77%";
+    let said = one_line(&kitchen.ok(batch));
+    has(
+        &said,
+        "; the water for the grain's thirst comes on top Hold back",
+    );
+    let without = one_line(&kitchen.ok(&format!("{batch} --thirst none")));
+    assert!(!without.contains("on top"), "{without}");
+}
+
+#[test]
+fn a_bake_says_which_grain_alone_it_takes() {
+    for (wishes, free_of, said) in [
+        ("colour = \"pale\"", "", "only grain of pale malt"),
+        ("form = \"whole\"", "", "only whole grain"),
+        (
+            "form = \"whole\"\ncolour = \"pale\"",
+            " --free-of wheat",
+            "only whole grain of pale malt and free of wheat",
+        ),
+    ] {
+        let kitchen = Kitchen::new();
+        let formula = LOAF.replace("[grain]", &format!("[grain]\n{wishes}"));
+        kitchen.file("loaf.toml", formula);
+        kitchen.ok("formula add loaf.toml");
+        let add = "bake add \"small loaf\" --at \"2026-11-22 06:00\" mix --pieces 24";
+        let added = one_line(&kitchen.ok(&format!("{add}{free_of}")));
+        has(&added, &format!("% of total flour; {said}"));
+    }
+}
+
+#[test]
 fn cooling_counts_from_mash_out_until_a_reading_shows_it_hot() {
     let kitchen = Kitchen::new();
     let because = |temp: &str| {
@@ -146,6 +204,10 @@ fn the_water_of_a_formula_says_with_which_grain_it_was_found() {
 fn an_amount_to_fetch_says_what_is_too_much_and_what_is_too_little() {
     let (kitchen, _) = planned("1kg");
     let words = kitchen.ok("fetch --at \"sat 12:00\"");
+    has(
+        &one_line(&words),
+        "in your money: 0.05 for each kg frozen, 0.30 for each kg of water dried out.",
+    );
     has(
         &one_line(&words),
         "Calculated tried out 200 times, with luck good and bad (--seed 1 draws the same again), in steps of ",
@@ -188,6 +250,11 @@ fn help_is_understood_at_the_first_reading() {
             "bake",
             "Behind the clock time of a bake, type mix, in-oven or ready",
         ),
+        (
+            "moisture",
+            "draff knows a sample by its pan and wet weight.",
+        ),
+        ("pickup", "a time typed without a day means the brew day"),
         ("use", "Several lots: if one is refused, none is taken."),
         (
             "hold-back",

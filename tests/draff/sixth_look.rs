@@ -229,8 +229,5 @@ fn what_the_scale_does_and_what_fetch_counts_on_are_said_as_they_are() {
     has(&said, "the step of the scale changes instant yeast by");
     kitchen.ok("bake add \"small loaf\" --at \"2026-11-22 12:00\" mix --pieces 12");
     let said = one_line(&kitchen.ok("fetch --at \"2026-11-21 10:00\""));
-    has(
-        &said,
-        "more of it than they want, so that less spoils or is kept for no bake; a plan may give them less and keep more",
-    );
+    has(&said, "above the usual share if there is too much grain");
 }
