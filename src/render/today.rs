@@ -148,6 +148,7 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
             wet,
             block,
             bake,
+            ..
         } => {
             let bake = bake.map(|bake| bake.to_string());
             let grain = format!("{} of {lot}", units.weighed(*wet));
@@ -160,6 +161,19 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
                 Work::Freeze | Work::Dry => format!("{words} (accepted plan)"),
             }
         }
+        DueTask::TooLate {
+            work,
+            lot,
+            wet,
+            bake,
+        } => format!(
+            "too late for {bake}: {} of {lot} was not {} in time. Plan again",
+            units.weighed(*wet),
+            match work {
+                Work::Dry => "dried",
+                Work::Freeze | Work::Thaw => "frozen",
+            }
+        ),
         DueTask::NotThawed {
             lot,
             wet,
@@ -312,7 +326,7 @@ fn typed(due: &Due, units: Units) -> String {
                 Work::Dry => format!("draff treat {lot} --step dry --wet-in {wet} --wet-out MASS"),
             }
         }
-        DueTask::NotThawed { .. } => "draff plan".to_owned(),
+        DueTask::NotThawed { .. } | DueTask::TooLate { .. } => "draff plan".to_owned(),
         DueTask::Bake { bake, .. } => format!("draff sheet {bake}"),
         DueTask::Overdue { bake, .. } => format!("draff bake done {bake}"),
         DueTask::PrintTicket { lot, .. } => format!("draff ticket {}", lot.lot.code),
