@@ -94,7 +94,7 @@ pub fn group(due: &Due, answer: &TodayAnswer, zone: &Zone) -> String {
     }
 }
 
-/// The time of the clock: `by 13:10 at the latest`, `07:00` for what begins then, `was due Tue 24 Nov 21:00; do it now` where
+/// The time of the clock: `by 13:10 at the latest`, `by 21:00` for what can be done on a later day too, `07:00` for what begins then, `was due Tue 24 Nov 21:00; do it now` where
 /// it is late; nothing for what is to be done at once or is a matter of the whole day.
 pub fn clock(due: &Due, now: Instant, zone: &Zone) -> String {
     let Some(by) = due.by else {
@@ -119,7 +119,11 @@ pub fn clock(due: &Due, now: Instant, zone: &Zone) -> String {
     match due.task {
         _ if ends_a_day => String::new(),
         DueTask::Bake { .. } | DueTask::Overdue { .. } => hour.to_string(),
-        _ => format!("by {hour} at the latest"),
+        DueTask::Grain {
+            is_last_moment: false,
+            ..
+        } => format!("by {hour}"),
+        _ => format!("by {hour}{}", times::AT_THE_LATEST),
     }
 }
 

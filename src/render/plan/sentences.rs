@@ -153,8 +153,7 @@ impl Words<'_> {
         ))
     }
 
-    /// `by 21:00 at the latest: freeze 6.2 kg of COR-261120-15, 3 kg of COR-261118-1R in freezer`: tasks of one kind that are due
-    /// together.
+    /// `by 21:00: freeze 6.2 kg of COR-261120-15, 3 kg of COR-261118-1R in freezer`: tasks of one kind that are due together.
     pub fn task(&self, actions: &[Action]) -> Option<String> {
         let first = actions.first()?;
         let by = self.zone.local(first.by).format("%H:%M");
@@ -163,8 +162,10 @@ impl Words<'_> {
         let into = self.answer.places(first.work).join(" or ");
         let into = (!into.is_empty()).then_some(into.as_str());
         let blocks = actions.iter().filter_map(|action| self.whole_block(action));
+        let is_last = actions.iter().any(|one| self.answer.is_last_moment(one));
+        let latest = if is_last { times::AT_THE_LATEST } else { "" };
         Some(format!(
-            "by {by} at the latest: {}{}",
+            "by {by}{latest}: {}{}",
             task_words(first.work, &grain.join(", "), (into, bake)),
             blocks.collect::<String>()
         ))
