@@ -275,8 +275,8 @@ impl Words<'_> {
             (Fate::OnlyFrozen, _) => {
                 "no day is left once it is thawed, so no bake is planned with it: straight from the freezer into a dough, or out of the bakery".to_owned()
             }
-            (Fate::Frozen, _) => "frozen, for no bake yet".to_owned(),
-            (Fate::Dried, _) => "dried, for no bake yet".to_owned(),
+            (Fate::Frozen, _) => "to freeze, for no bake yet".to_owned(),
+            (Fate::Dried, _) => "to dry, for no bake yet".to_owned(),
             (Fate::Unusable, _) => "not for a dough, draff shelf says why".to_owned(),
         }
     }
@@ -365,7 +365,7 @@ impl Words<'_> {
         }
         if first_frozen.is_some() {
             notes.push(format!(
-                "Freeze in bags laid flat. They may be closed in the freezer: open them before they thaw. Thawing is planned to take {} (draff settings thaw).",
+                "Freeze in bags laid flat. Tie them only while they are in the freezer: they are open before freezing and while they thaw. Never vacuum-pack. Thawing is planned to take {} (draff settings thaw).",
                 self.thawing_takes()
             ));
             notes.extend(actions.iter().filter_map(|action| self.bags(action)));
