@@ -43,7 +43,11 @@ pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
     words::labelled(
         &mut out,
         "Pour",
-        &format!("{} of water first", on_scale(sum.pour_first)),
+        &format!(
+            "{} of water first{}",
+            on_scale(sum.pour_first),
+            right_if(sum)
+        ),
     );
     words::labelled(
         &mut out,
@@ -99,11 +103,12 @@ pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
         &mut out,
         "Water",
         &format!(
-            "{} in all at {} hydration: {} in the grain and {} to add{}",
+            "{} in all at {} hydration: {} in the grain and {} to add if exactly {} of the grain is water{}",
             weigh(sum.total_water),
             numbers::percent(sum.hydration),
             weigh(sum.carried_water),
             weigh(to_add),
+            numbers::tenths(sum.moisture.get()),
             sum.thirst
                 .as_ref()
                 .map_or("", |_| "; the grain's thirst comes on top")
@@ -177,6 +182,24 @@ pub(super) fn parts_in_short(sum: &HoldBack, units: Units) -> String {
             weigh(thirst)
         ),
     }
+}
+
+/// For which grain no more water is needed than what is poured first; nothing where even that would be too much.
+fn right_if(sum: &HoldBack) -> String {
+    if sum.too_much_at_worst > Mass::default() {
+        return String::new();
+    }
+    let drinks = match &sum.thirst {
+        None => "",
+        Some(thirst) if thirst.low < Mass::default() => {
+            " and drinks as little as the range below allows"
+        }
+        Some(_) => " and drinks no more than flour",
+    };
+    format!(
+        ": right if the grain is as wet as {}{drinks}",
+        numbers::tenths(sum.upper.get())
+    )
 }
 
 /// What the water held back is for, and how much of it is likely to go in.

@@ -90,6 +90,15 @@ impl Words<'_> {
             .join(", ")
     }
 
+    /// What the line of the grain is called: dried grain is not wet.
+    fn grain(&self) -> &'static str {
+        if self.answer.draws.iter().any(|draw| draw.form.is_dry()) {
+            "grain"
+        } else {
+            "wet grain"
+        }
+    }
+
     pub fn line(&self, line: &Line, takes_grain: bool) -> WeighWords {
         let (large, name) = match line.what {
             What::Stage => (None, format!("all of the {}", line.name)),
@@ -101,6 +110,7 @@ impl Words<'_> {
                     hold_back::parts_in_short(&self.answer.batch.hold_back, self.units)
                 ),
             ),
+            What::Grain => (None, self.grain().to_owned()),
             _ => (None, line.name.clone()),
         };
         WeighWords {
@@ -390,12 +400,12 @@ impl Words<'_> {
             Units::Metric => ("°C", "g"),
             Units::Us => ("°F", "lb oz"),
         };
-        let formula = &self.answer.formula;
-        let water = format!("water, {}", formula.stages[formula.grain.stage].name);
+        let used = format!("{} used", self.grain());
         [
             ("mixed at", ""),
-            ("wet grain used", mass),
-            (water.as_str(), mass),
+            (used.as_str(), mass),
+            // Of the stage of the grain: in no other water is poured first.
+            ("water, poured + added", mass),
             ("water temperature", degree),
             ("dough temperature", degree),
             ("pieces", ""),
