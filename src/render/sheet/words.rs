@@ -9,6 +9,7 @@ use crate::dough::temperature::{Refusal, Water};
 use crate::quantity::mass::from_grams;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Temperature, Zone};
+use crate::render::bake::OPTIONAL;
 use crate::render::batch::on_the_scale;
 use crate::render::numbers::{self, Units};
 use crate::render::water_temperature::{self, degrees};
@@ -65,8 +66,8 @@ impl Words<'_> {
         self.units.to_weigh(baked)
     }
 
-    pub fn firm(&self) -> &'static str {
-        if self.answer.firm { "firm" } else { "optional" }
+    pub fn optional(&self) -> Option<&'static str> {
+        (!self.answer.firm).then_some(OPTIONAL)
     }
 
     /// The three moments of a bake, as far as the formula knows them.
@@ -404,7 +405,6 @@ impl Words<'_> {
         [
             ("mixed at", ""),
             (used.as_str(), mass),
-            // Of the stage of the grain: in no other water is poured first.
             ("water, poured + added", mass),
             ("water temperature", degree),
             ("dough temperature", degree),
