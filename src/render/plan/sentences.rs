@@ -365,7 +365,7 @@ impl Words<'_> {
         }
         if first_frozen.is_some() {
             notes.push(format!(
-                "Freeze in bags laid flat. Tie them only while they are in the freezer: they are open before freezing and while they thaw. Never vacuum-pack. Thawing is planned to take {} (draff settings thaw).",
+                "Freeze in bags laid flat. Tie them only while they are in the freezer: leave them open before that and while they thaw. Never vacuum-pack. Thawing is planned to take {} (draff settings thaw).",
                 self.thawing_takes()
             ));
             notes.extend(actions.iter().filter_map(|action| self.bags(action)));
