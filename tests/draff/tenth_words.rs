@@ -55,10 +55,7 @@ fn a_time_is_the_latest_one_only_where_no_later_day_will_do_and_what_is_late_is_
     has(&plan, "by 21:00: freeze ");
     has(&plan, "by 17:00 at the latest: take ");
     has(&plan, "If you miss a time, plan again.");
-    has(
-        &one_line(&kitchen.ok("today")),
-        "by 21:00 freeze ",
-    );
+    has(&one_line(&kitchen.ok("today")), "by 21:00 freeze ");
     kitchen.at("2026-11-20T21:30:00Z");
     has(
         &one_line(&kitchen.ok("today")),
