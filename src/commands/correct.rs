@@ -108,7 +108,7 @@ const DONE_BAKES: &str = "Done bakes";
 
 #[derive(clap::Args)]
 struct OfBake {
-    /// Water that really went into the stage of the grain
+    /// All the water that went into the stage of the grain: poured and added
     #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true, help_heading = DONE_BAKES)]
     water: Option<Milligrams>,
 

@@ -243,19 +243,23 @@ pub(super) fn judge_all(view: View<'_>, now: Instant) -> anyhow::Result<Judged> 
         .collect())
 }
 
-/// Refuses that grain which was past is usable by an entry that could be written late only because one that is struck or
-/// corrected now, of this number, had made the grain past before its time: then nobody asked what the late one makes of it.
+/// Refuses that grain which might not be used, or was gone, is usable since an entry of this number is struck or corrected,
+/// by another one that was written late meanwhile: nobody asked what that makes of grain that was past without it.
 pub(super) fn refuse_late_since(
     view: View<'_>,
     number: i64,
     before: &Judged,
     after: &Judged,
 ) -> anyhow::Result<()> {
-    let is_past = |keeping: &Assessment| keeping.verdict == Verdict::Past;
-    let revived = before
-        .iter()
-        .filter(|(lot, was)| is_past(was) && after.get(*lot).is_some_and(|is| !is_past(is)));
-    for (code, _) in revived {
+    let usable = |judged: &Judged, lot: &LotCode| {
+        judged
+            .get(lot)
+            .is_some_and(|keeping| keeping.verdict.may_be_used())
+    };
+    let revived = after
+        .keys()
+        .filter(|lot| usable(after, lot) && !usable(before, lot));
+    for code in revived {
         let lot = view.lot(&code.to_string())?;
         for late in view.written_late_since(number, (&lot, OF_NOW))? {
             let about = match late.lot {
@@ -265,9 +269,15 @@ pub(super) fn refuse_late_since(
             let was = view.without_since(late.entry, |view| {
                 FactFinder::new(view)?.keeping(&about, late.recorded_at)
             })?;
-            if is_past(&was) {
-                return Err(Refusal::UsableByLateEntry(*code, late.entry).into());
+            if was.verdict != Verdict::Past {
+                continue;
             }
+            // What the correction itself says is no entry to strike.
+            return Err(match late.amends {
+                Some(amended) if amended == number => Refusal::WouldRevive(*code),
+                _ => Refusal::UsableByLateEntry(*code, late.entry),
+            }
+            .into());
         }
     }
     Ok(())

@@ -6,15 +6,16 @@ use super::{Notice, Refusal, promised_dough, promises};
 use crate::dough::bake_code::BakeCode;
 use crate::dough::house::Work;
 use crate::grain::LotCode;
-use crate::keeping::{Advice, PlaceKind};
-use crate::ledger::{LotRecord, View, Which};
+use crate::keeping::{Advice, PlaceKind, What, assess_all};
+use crate::ledger::{About, LotRecord, View, Which};
+use crate::planning::condition::shown_in_time;
 use crate::planning::problem::Capacity;
-use crate::planning::windows::State;
-use crate::planning::working_hours::taken_out_at;
+use crate::planning::windows::{FREEZING, State, then};
+use crate::planning::working_hours::{first_taken_out, taken_out_at};
 use crate::quantity::{Instant, Length, Milligrams, Zone};
-use crate::report::LotAnswer;
 use crate::report::bake::BakeAnswer;
 use crate::report::promise::PromisedGrain;
+use crate::report::{LotAnswer, LotFacts};
 
 /// Grain to take out of the freezer for a bake.
 pub struct ToThaw {
@@ -68,6 +69,38 @@ pub fn lasts(lot: &LotAnswer, zone: &Zone, by: Instant, grain_at: Instant) -> bo
         }
         _ => true,
     }
+}
+
+/// Whether grain that is put into a freezer now may still be used once it is thawed: by a dough that weighs it out then,
+/// or, where it is for no bake yet, by the first that could take it. As the planner sees it.
+pub fn is_worth_freezing(
+    facts: &LotFacts,
+    about: &About,
+    work: &Work,
+    now: Instant,
+    grain_at: Option<Instant>,
+) -> bool {
+    let (rules, zone) = (&about.rules, &about.zone);
+    let frozen_at = now + FREEZING;
+    let out = match grain_at {
+        Some(grain_at) => out_by((work, zone), facts.depth, grain_at),
+        None => {
+            let days = zone.date(now).iter_days().take(DAYS_BEFORE);
+            first_taken_out(zone, &Capacity::of(work, days), frozen_at)
+        }
+    };
+    let Some(out) = out.filter(|out| *out >= frozen_at) else {
+        return false;
+    };
+    let placed = |kind: PlaceKind| What::Placed {
+        kind,
+        stated: kind.usual_temperature(),
+    };
+    let (shown, _) = shown_in_time(&facts.histories, rules, zone, now);
+    let frozen = then(&shown, now, placed(PlaceKind::Freezer));
+    let thawed = then(&frozen, out, placed(PlaceKind::Fridge));
+    let at = grain_at.unwrap_or(out + work.thaw.of(facts.depth).lead());
+    assess_all(&thawed, rules, zone, at).verdict.may_be_used()
 }
 
 /// Whether a lot lies in a freezer.

@@ -304,7 +304,7 @@ fn thaw(
 }
 
 /// Grain is wholly frozen after this, judgement: thawed earlier, nothing would be won by freezing it.
-const FREEZING: Duration = Duration::days(1);
+pub const FREEZING: Duration = Duration::days(1);
 
 /// The last moment at which freezing still leaves grain, thawed by `grain_at`, good then.
 fn latest_freezing(

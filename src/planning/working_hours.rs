@@ -32,7 +32,7 @@ pub fn taken_out_at(
 }
 
 /// The first moment from `at` on at which somebody is there to take grain out of a freezer.
-pub(super) fn first_taken_out(zone: &Zone, capacity: &Capacity, at: Instant) -> Option<Instant> {
+pub fn first_taken_out(zone: &Zone, capacity: &Capacity, at: Instant) -> Option<Instant> {
     let (mut date, time) = (zone.date(at), zone.local(at).time());
     let is_awake = time.hour() >= MORNING && time <= capacity.evening;
     if is_awake && !capacity.hands_off.contains(&date) {

@@ -1,6 +1,6 @@
 //! Bakes: a line each, and everything about one.
 
-use super::log::{firmness, measured_words};
+use super::log::measured_words;
 use super::numbers::{self, Units};
 use super::{times, timetable, words};
 use crate::desk::BakeWrittenDown;
@@ -11,6 +11,9 @@ use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::LotAnswer;
 use crate::report::bake::BakeAnswer;
 use crate::report::promise::PromisedGrain;
+
+/// Beside a bake on which nobody counts. That somebody does is the usual case and is not said: a firm dough is another thing.
+pub(super) const OPTIONAL: &str = "optional: only if grain is left";
 
 /// One line for each bake, the next one first.
 pub fn list(bakes: &[BakeAnswer], units: Units, now: Instant, zone: &Zone) -> String {
@@ -26,16 +29,17 @@ pub fn list(bakes: &[BakeAnswer], units: Units, now: Instant, zone: &Zone) -> St
     for answer in bakes {
         let setting = &answer.bake.setting;
         let state = match &answer.bake.end {
-            Some(end) => end.as_str(),
-            None if answer.is_overdue(now) => "overdue",
-            None => firmness(setting.firm),
+            Some(end) => Some(end.as_str()),
+            None if answer.is_overdue(now) => Some("overdue"),
+            None => (!setting.firm).then_some("optional"),
         };
+        let state = state.map_or(String::new(), |state| format!(", {state}"));
         rows.push(vec![
             answer.bake.code.to_string(),
             times::moment(answer.needs.timetable.mix_at, now, zone),
             times::moment(answer.needs.timetable.ready_at, now, zone),
             format!("{} × {}", setting.pieces, units.weighed(setting.piece)),
-            format!("{}, {state}", setting.formula.name),
+            format!("{}{state}", setting.formula.name),
         ]);
     }
     words::table(&rows, &[false, false, false, false, false]).join("\n") + "\n"
@@ -49,13 +53,17 @@ pub fn block(answer: &BakeAnswer, units: Units, now: Instant, zone: &Zone) -> St
     line(
         "Bake",
         &format!(
-            "{}: {}, version {}, {} × {}, {}",
+            "{}: {}, version {}, {} × {}{}",
             answer.bake.code,
             setting.formula.name,
             setting.formula.version,
             setting.pieces,
             units.weighed(setting.piece),
-            firmness(setting.firm)
+            if setting.firm {
+                String::new()
+            } else {
+                format!(", {OPTIONAL}")
+            }
         ),
     );
     line("When", &when(answer, now, zone));

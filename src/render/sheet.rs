@@ -49,12 +49,10 @@ struct Sheet<'a> {
 impl Sheet<'_> {
     fn heading(&mut self) {
         let (words, answer) = (self.words, self.words.answer);
-        let title = format!(
-            "{}, bake {} ({})",
-            answer.formula.name,
-            answer.bake,
-            words.firm()
-        );
+        let mut title = format!("{}, bake {}", answer.formula.name, answer.bake);
+        if let Some(optional) = words.optional() {
+            let _ = write!(title, " ({optional})");
+        }
         wrapped(&mut self.out, "", "", &title.to_uppercase());
         labelled(
             &mut self.out,

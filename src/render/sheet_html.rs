@@ -86,7 +86,10 @@ fn heading(words: Words<'_>) -> Markup {
         header {
             div.title {
                 h1 { (answer.formula.name) }
-                p.code { (answer.bake) ", " (words.firm()) }
+                p.code {
+                    (answer.bake)
+                    @if let Some(optional) = words.optional() { ", " (optional) }
+                }
             }
             div.make {
                 p { strong { (words.pieces()) } ", " (words.baked_piece()) " each when baked" }

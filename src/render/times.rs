@@ -5,6 +5,8 @@ use chrono::{Datelike, Duration, NaiveDate};
 
 /// After a date that holds to its end.
 pub const END_OF_DAY: &str = ", end of day";
+/// After an hour that no later day will do for.
+pub const AT_THE_LATEST: &str = " at the latest";
 
 /// `Sun 29 Nov, end of day`, `Fri 20 Nov 14:30`; with the year where it is not that of `now`.
 pub fn moment(at: Instant, now: Instant, zone: &Zone) -> String {

@@ -94,7 +94,7 @@ pub fn group(due: &Due, answer: &TodayAnswer, zone: &Zone) -> String {
     }
 }
 
-/// The time of the clock: `by 13:10 at the latest`, `07:00` for what begins then, `was due Tue 24 Nov 21:00; do it now` where
+/// The time of the clock: `by 13:10 at the latest`, `by 21:00` for what can be done on a later day too, `07:00` for what begins then, `was due Tue 24 Nov 21:00; do it now` where
 /// it is late; nothing for what is to be done at once or is a matter of the whole day.
 pub fn clock(due: &Due, now: Instant, zone: &Zone) -> String {
     let Some(by) = due.by else {
@@ -119,7 +119,11 @@ pub fn clock(due: &Due, now: Instant, zone: &Zone) -> String {
     match due.task {
         _ if ends_a_day => String::new(),
         DueTask::Bake { .. } | DueTask::Overdue { .. } => hour.to_string(),
-        _ => format!("by {hour} at the latest"),
+        DueTask::Grain {
+            is_last_moment: false,
+            ..
+        } => format!("by {hour}"),
+        _ => format!("by {hour}{}", times::AT_THE_LATEST),
     }
 }
 
@@ -148,6 +152,7 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
             wet,
             block,
             bake,
+            ..
         } => {
             let bake = bake.map(|bake| bake.to_string());
             let grain = format!("{} of {lot}", units.weighed(*wet));
@@ -160,6 +165,19 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
                 Work::Freeze | Work::Dry => format!("{words} (accepted plan)"),
             }
         }
+        DueTask::TooLate {
+            work,
+            lot,
+            wet,
+            bake,
+        } => format!(
+            "too late for {bake}: {} of {lot} was not {} in time. Plan again",
+            units.weighed(*wet),
+            match work {
+                Work::Dry => "dried",
+                Work::Freeze | Work::Thaw => "frozen",
+            }
+        ),
         DueTask::NotThawed {
             lot,
             wet,
@@ -312,7 +330,7 @@ fn typed(due: &Due, units: Units) -> String {
                 Work::Dry => format!("draff treat {lot} --step dry --wet-in {wet} --wet-out MASS"),
             }
         }
-        DueTask::NotThawed { .. } => "draff plan".to_owned(),
+        DueTask::NotThawed { .. } | DueTask::TooLate { .. } => "draff plan".to_owned(),
         DueTask::Bake { bake, .. } => format!("draff sheet {bake}"),
         DueTask::Overdue { bake, .. } => format!("draff bake done {bake}"),
         DueTask::PrintTicket { lot, .. } => format!("draff ticket {}", lot.lot.code),

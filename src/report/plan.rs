@@ -237,6 +237,16 @@ impl PlanAnswer {
         found
     }
 
+    /// Whether a job cannot be done on a later day: thawing, and where the grain's own date ends on that day.
+    pub fn is_last_moment(&self, action: &Action) -> bool {
+        let situation = &self.ground.situation;
+        let zone = &situation.zone;
+        let lot = &situation.lots[action.lot];
+        let then = assess_all(&lot.histories, &situation.rules, zone, situation.now);
+        let ends_then = |until| zone.date(until) == zone.date(action.by);
+        action.work == Work::Thaw || then.keep_until.is_some_and(ends_then)
+    }
+
     /// Lots that are worth a test, the one that decides most first.
     pub fn worth_a_test(&self) -> Vec<WorthATest> {
         let mut drawn: BTreeMap<usize, (i64, i64)> = BTreeMap::new();

@@ -69,6 +69,19 @@ pub enum DueTask {
         block: Option<Milligrams>,
         /// For which bake, where it is for one.
         bake: Option<BakeCode>,
+        /// Whether it cannot be done on a later day: thawing, and where the grain's own date ends on that day.
+        is_last_moment: bool,
+    },
+    /// What the accepted plan says was not done, and does not help a bake to come any more.
+    TooLate {
+        /// What.
+        work: Work,
+        /// The lot.
+        lot: LotCode,
+        /// How much of it.
+        wet: Milligrams,
+        /// The bake that it was for.
+        bake: BakeCode,
     },
     /// Grain of a bake lies in a freezer and is not thawed in time for it any more.
     NotThawed {
@@ -133,6 +146,7 @@ impl DueTask {
             Self::WeighAgain { .. } => 1,
             // What comes out of a freezer makes room for what goes in.
             Self::NotThawed { .. }
+            | Self::TooLate { .. }
             | Self::Grain {
                 work: Work::Thaw, ..
             } => 2,
@@ -154,6 +168,7 @@ impl DueTask {
             | Self::ThrowAway(lot) => Some(lot.lot.code),
             Self::WeighAgain { lot, .. }
             | Self::Grain { lot, .. }
+            | Self::TooLate { lot, .. }
             | Self::NotThawed { lot, .. } => Some(*lot),
             Self::Bake { .. } | Self::Overdue { .. } => None,
         }
@@ -162,9 +177,10 @@ impl DueTask {
     /// The bake it is about.
     pub const fn bake(&self) -> Option<BakeCode> {
         match self {
-            Self::Bake { bake, .. } | Self::Overdue { bake, .. } | Self::NotThawed { bake, .. } => {
-                Some(*bake)
-            }
+            Self::Bake { bake, .. }
+            | Self::Overdue { bake, .. }
+            | Self::TooLate { bake, .. }
+            | Self::NotThawed { bake, .. } => Some(*bake),
             Self::Grain { bake, .. } => *bake,
             _ => None,
         }

@@ -123,3 +123,42 @@ fn what_was_mixed_in_time_is_joined_late_and_is_as_bad_as_the_worst() {
     has(&told, "write the join down again");
     has(&kitchen.ok("check"), "whole");
 }
+
+/// Grain that was thrown away, unknown or not there comes back as what it would be without what was written late meanwhile.
+#[test]
+fn grain_that_was_gone_or_unknown_opens_no_door_for_a_late_entry() {
+    let freezer = "place change fridge --kind freezer --temp -18C --at \"2026-11-08 16:30\"";
+    let (mut kitchen, lot) = tub();
+    kitchen.at("2026-11-25T08:00:00Z");
+    kitchen.refused(1, freezer);
+    kitchen.ok(&format!("discard {lot} --reason past"));
+    let discard = kitchen.last_entry("discard");
+    kitchen.ok(freezer);
+    for back in [
+        format!("strike {discard} --reason \"still there\""),
+        format!("correct {discard} --wet 100g --reason \"still there\""),
+    ] {
+        has(&one_line(&kitchen.refused(1, &back)), "was written late");
+    }
+    // No mash-out is known, and the grain is unknown; with it the late entry would not have been taken.
+    let (mut kitchen, lot) = tub();
+    kitchen.at("2026-11-25T08:00:00Z");
+    let pickup = kitchen.last_entry("pickup");
+    kitchen.ok(&format!(
+        "correct {pickup} --mash-out unknown --reason misread"
+    ));
+    kitchen.ok(&format!("move {lot} freezer --at \"2026-11-13 23:30\""));
+    let pickup = kitchen.last_entry("pickup");
+    let back = format!("correct {pickup} --mash-out 09:00 --reason \"found it\"");
+    has(&one_line(&kitchen.refused(1, &back)), "was written late");
+}
+
+#[test]
+fn a_warm_tub_names_the_others_of_its_grain() {
+    let (mut kitchen, lot) = tub();
+    kitchen.at("2026-11-10T18:00:00Z");
+    let parts = kitchen.json(&format!("portion {lot} --into 1x1kg"));
+    let part = parts["lots"][0]["lot"].as_str().unwrap().to_owned();
+    let told = kitchen.told(&format!("probe {part} 20C"));
+    has(&told, &format!("look at {lot} too"));
+}

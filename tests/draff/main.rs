@@ -73,6 +73,7 @@ mod tenth_bake;
 mod tenth_slips;
 mod tenth_words;
 mod third_look;
+mod thirteenth_today;
 mod ticket;
 mod today;
 mod trace;

@@ -49,15 +49,13 @@ fn where_promises_hold_the_plan_says_so_and_names_the_way_out() {
 }
 
 #[test]
-fn a_time_is_the_latest_one_and_what_is_late_is_to_be_done_now() {
+fn a_time_is_the_latest_one_only_where_no_later_day_will_do_and_what_is_late_is_to_be_done_now() {
     let mut kitchen = planned();
     let plan = one_line(&kitchen.ok("plan --accept"));
-    has(&plan, "by 21:00 at the latest: freeze ");
+    has(&plan, "by 21:00: freeze ");
+    has(&plan, "by 17:00 at the latest: take ");
     has(&plan, "If you miss a time, plan again.");
-    has(
-        &one_line(&kitchen.ok("today")),
-        "by 21:00 at the latest: freeze ",
-    );
+    has(&one_line(&kitchen.ok("today")), "by 21:00 freeze ");
     kitchen.at("2026-11-20T21:30:00Z");
     has(
         &one_line(&kitchen.ok("today")),

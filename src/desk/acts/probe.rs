@@ -5,7 +5,7 @@ use super::{measured, possible};
 use crate::desk::draws::{self, GoneOut};
 use crate::desk::facts::FactFinder;
 use crate::desk::{Answer, Desk, Notice, Refusal};
-use crate::keeping::PlaceKind;
+use crate::keeping::{PlaceKind, Verdict};
 use crate::ledger::{LotRecord, View};
 use crate::quantity::{Instant, Temperature, WaterActivity};
 use crate::report::LotAnswer;
@@ -76,6 +76,11 @@ impl Desk {
                 }
                 Found::Cooled(reported_by) => act.cooled(&lot, at, reported_by)?,
             };
+            // What made it warm may have made other tubs of the same grain warm.
+            let is = FactFinder::new(act.view())?.keeping(&lot, act.now())?;
+            if matches!(request.found, Found::Temperature(_)) && is.verdict == Verdict::Past {
+                told.extend(of_the_same_grain(act.view(), &lot)?);
+            }
             let unusable = gone_out.newly_unusable(act.view())?;
             // What is known to have been spoiled by then is told as that.
             told.retain(|notice| {

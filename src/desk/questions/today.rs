@@ -179,12 +179,16 @@ fn of_samples(
     Ok(due)
 }
 
-/// What the plan freezes or dries of a lot is not said to go first as well, nor the bakes that it is promised to so.
+/// What the plan freezes or dries of a lot is not said to go first as well, nor the bakes that it is promised to so, also
+/// where it is too late for them.
 fn leave_to_the_plan(due: &mut Vec<Due>, shelf: &ShelfAnswer) {
     let mut kept: BTreeMap<LotCode, (i64, Vec<State>)> = BTreeMap::new();
     for due in due.iter() {
-        let DueTask::Grain { work, lot, wet, .. } = due.task else {
-            continue;
+        let (work, lot, wet) = match due.task {
+            DueTask::Grain { work, lot, wet, .. } => (work, lot, wet),
+            // It stays where it is, and is promised to that bake no more.
+            DueTask::TooLate { work, lot, .. } => (work, lot, Milligrams::ZERO),
+            _ => continue,
         };
         let state = match work {
             Work::Freeze => State::Thawed,

@@ -52,6 +52,7 @@ fn id(due: &Due) -> String {
         DueTask::WeighAgain { .. } => "weigh",
         DueTask::Grain { work, .. } => work.as_str(),
         DueTask::NotThawed { .. } => "not-thawed",
+        DueTask::TooLate { .. } => "too-late",
         DueTask::Bake { .. } => "bake",
         DueTask::Overdue { .. } => "overdue",
         DueTask::PrintTicket { .. } => "ticket",

@@ -61,7 +61,9 @@ fn line(due: &Due, answer: &TodayAnswer, zone: &Zone) -> DueLine {
         | DueTask::PrintTicket { lot, .. }
         | DueTask::UseFirst { lot, .. }
         | DueTask::ThrowAway(lot) => Some(lot.wet),
-        DueTask::Grain { wet, .. } | DueTask::NotThawed { wet, .. } => Some(*wet),
+        DueTask::Grain { wet, .. }
+        | DueTask::NotThawed { wet, .. }
+        | DueTask::TooLate { wet, .. } => Some(*wet),
         _ => None,
     };
     let at_most = match task {
@@ -141,6 +143,7 @@ const fn key(task: &DueTask) -> &'static str {
         DueTask::WeighAgain { .. } => "weigh-again",
         DueTask::Grain { work, .. } => work.as_str(),
         DueTask::NotThawed { .. } => "not-thawed",
+        DueTask::TooLate { .. } => "too-late",
         DueTask::Bake { .. } => "bake",
         DueTask::Overdue { .. } => "overdue-bake",
         DueTask::PrintTicket { .. } => "print-ticket",

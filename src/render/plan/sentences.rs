@@ -153,8 +153,7 @@ impl Words<'_> {
         ))
     }
 
-    /// `by 21:00 at the latest: freeze 6.2 kg of COR-261120-15, 3 kg of COR-261118-1R in freezer`: tasks of one kind that are due
-    /// together.
+    /// `by 21:00: freeze 6.2 kg of COR-261120-15, 3 kg of COR-261118-1R in freezer`: tasks of one kind that are due together.
     pub fn task(&self, actions: &[Action]) -> Option<String> {
         let first = actions.first()?;
         let by = self.zone.local(first.by).format("%H:%M");
@@ -163,8 +162,10 @@ impl Words<'_> {
         let into = self.answer.places(first.work).join(" or ");
         let into = (!into.is_empty()).then_some(into.as_str());
         let blocks = actions.iter().filter_map(|action| self.whole_block(action));
+        let is_last = actions.iter().any(|one| self.answer.is_last_moment(one));
+        let latest = if is_last { times::AT_THE_LATEST } else { "" };
         Some(format!(
-            "by {by} at the latest: {}{}",
+            "by {by}{latest}: {}{}",
             task_words(first.work, &grain.join(", "), (into, bake)),
             blocks.collect::<String>()
         ))
@@ -274,8 +275,8 @@ impl Words<'_> {
             (Fate::OnlyFrozen, _) => {
                 "no day is left once it is thawed, so no bake is planned with it: straight from the freezer into a dough, or out of the bakery".to_owned()
             }
-            (Fate::Frozen, _) => "frozen, for no bake yet".to_owned(),
-            (Fate::Dried, _) => "dried, for no bake yet".to_owned(),
+            (Fate::Frozen, _) => "to freeze, for no bake yet".to_owned(),
+            (Fate::Dried, _) => "to dry, for no bake yet".to_owned(),
             (Fate::Unusable, _) => "not for a dough, draff shelf says why".to_owned(),
         }
     }
@@ -364,7 +365,7 @@ impl Words<'_> {
         }
         if first_frozen.is_some() {
             notes.push(format!(
-                "Freeze in bags laid flat. They may be closed in the freezer: open them before they thaw. Thawing is planned to take {} (draff settings thaw).",
+                "Freeze in bags laid flat. Tie them only while they are in the freezer: leave them open before that and while they thaw. Never vacuum-pack. Thawing is planned to take {} (draff settings thaw).",
                 self.thawing_takes()
             ));
             notes.extend(actions.iter().filter_map(|action| self.bags(action)));

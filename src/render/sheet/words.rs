@@ -9,6 +9,7 @@ use crate::dough::temperature::{Refusal, Water};
 use crate::quantity::mass::from_grams;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Temperature, Zone};
+use crate::render::bake::OPTIONAL;
 use crate::render::batch::on_the_scale;
 use crate::render::numbers::{self, Units};
 use crate::render::water_temperature::{self, degrees};
@@ -65,8 +66,8 @@ impl Words<'_> {
         self.units.to_weigh(baked)
     }
 
-    pub fn firm(&self) -> &'static str {
-        if self.answer.firm { "firm" } else { "optional" }
+    pub fn optional(&self) -> Option<&'static str> {
+        (!self.answer.firm).then_some(OPTIONAL)
     }
 
     /// The three moments of a bake, as far as the formula knows them.
@@ -90,6 +91,15 @@ impl Words<'_> {
             .join(", ")
     }
 
+    /// What the line of the grain is called: dried grain is not wet.
+    fn grain(&self) -> &'static str {
+        if self.answer.draws.iter().any(|draw| draw.form.is_dry()) {
+            "grain"
+        } else {
+            "wet grain"
+        }
+    }
+
     pub fn line(&self, line: &Line, takes_grain: bool) -> WeighWords {
         let (large, name) = match line.what {
             What::Stage => (None, format!("all of the {}", line.name)),
@@ -101,6 +111,7 @@ impl Words<'_> {
                     hold_back::parts_in_short(&self.answer.batch.hold_back, self.units)
                 ),
             ),
+            What::Grain => (None, self.grain().to_owned()),
             _ => (None, line.name.clone()),
         };
         WeighWords {
@@ -390,12 +401,11 @@ impl Words<'_> {
             Units::Metric => ("°C", "g"),
             Units::Us => ("°F", "lb oz"),
         };
-        let formula = &self.answer.formula;
-        let water = format!("water, {}", formula.stages[formula.grain.stage].name);
+        let used = format!("{} used", self.grain());
         [
             ("mixed at", ""),
-            ("wet grain used", mass),
-            (water.as_str(), mass),
+            (used.as_str(), mass),
+            ("water, poured + added", mass),
             ("water temperature", degree),
             ("dough temperature", degree),
             ("pieces", ""),

@@ -93,7 +93,7 @@ fn address(due: &Due) -> String {
                 Work::Dry => format!("/lot/{lot}"),
             }
         }
-        DueTask::NotThawed { .. } => "/plan".to_owned(),
+        DueTask::NotThawed { .. } | DueTask::TooLate { .. } => "/plan".to_owned(),
         DueTask::Bake { bake, .. } => format!("/bake/{bake}/sheet"),
         DueTask::Overdue { bake, .. } => format!("/bake/{bake}/done"),
         DueTask::PrintTicket { lot, .. } => format!("/lot/{}/ticket", lot.lot.code),

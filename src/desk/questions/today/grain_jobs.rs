@@ -2,23 +2,20 @@
 
 use super::NEARLY;
 use crate::desk::facts::FactFinder;
-use crate::desk::thawing::{ToThaw, lies_in_freezer};
+use crate::desk::thawing::{ToThaw, is_worth_freezing, lies_in_freezer};
 use crate::dough::bake_code::BakeCode;
+use crate::dough::house;
 use crate::grain::LotCode;
-use crate::keeping::{PlaceKind, What};
+use crate::keeping::{PlaceKind, What, assess_all};
 use crate::ledger::{AcceptedPlan, PlanTask, View, Which};
 use crate::planning::plan::Work;
 use crate::planning::windows::State;
 use crate::quantity::{Instant, Milligrams};
+use crate::report::bake::BakeAnswer;
 use crate::report::shelf::ShelfAnswer;
 use crate::report::today::{Due, DueTask};
 use crate::report::{LotAnswer, LotFacts};
-use chrono::Duration;
 use std::collections::{BTreeMap, BTreeSet};
-
-/// A job of a plan that is late for longer than this is not asked for any more, our choice: the keeping clock says what
-/// to do with the grain, and `plan` plans anew.
-const CAUGHT_UP_WITHIN: Duration = Duration::days(1);
 
 /// Grain that is taken out of the freezer for a bake, or that is not thawed in time for it any more.
 pub(super) fn taken_out(one: &ToThaw, now: Instant) -> Due {
@@ -41,6 +38,7 @@ pub(super) fn taken_out(one: &ToThaw, now: Instant) -> Due {
             wet: one.wet,
             block: Some(one.all).filter(|all| is_parted(one.wet, *all)),
             bake: Some(one.bake),
+            is_last_moment: true,
         },
     }
 }
@@ -51,7 +49,8 @@ fn is_parted(wet: Milligrams, block: Milligrams) -> bool {
 }
 
 /// What the accepted plan freezes and dries and is not done. What it thaws is told of the bakes, for all grain that
-/// lies in a freezer.
+/// lies in a freezer. A job that is late is asked for as long as it helps; after that the bake that it was for is told to
+/// be without that grain, as long as it is to come.
 pub(super) fn of_plan(
     view: View<'_>,
     plan: &AcceptedPlan,
@@ -67,26 +66,50 @@ pub(super) fn of_plan(
         view,
         plan,
         shelf,
-        open: view
-            .bakes(Which::Open)?
-            .iter()
-            .map(|bake| bake.code)
-            .collect(),
+        work: view.house()?.work,
+        now,
+        open: BTreeMap::new(),
         frozen_since: facts
             .iter()
             .filter(|facts| was_frozen_since(facts, plan.accepted_at))
             .map(|facts| facts.lot.code)
             .collect(),
+        facts,
         asked: BTreeMap::new(),
         dried: Vec::new(),
     };
+    for bake in view.bakes(Which::Open)? {
+        let answer = BakeAnswer::of(bake)?;
+        jobs.open.insert(answer.bake.code, answer.needs.grain_at());
+    }
     let mut due = Vec::new();
+    let mut told = BTreeSet::new();
     for task in plan.tasks.iter().filter(is_asked) {
         for part in jobs.left(task)? {
             // Nobody freezes what has to be thrown away.
-            if task.by + CAUGHT_UP_WITHIN < now || !part.lot.keeping.verdict.may_be_used() {
+            let is_usable = part.lot.keeping.verdict.may_be_used();
+            if task.by < now && !(is_usable && jobs.helps(task, &part)) {
+                for (bake, wet) in jobs.too_late_for(task, &part) {
+                    if told.insert((task.work, part.lot.lot.code, bake)) {
+                        let lot = part.lot.lot.code;
+                        due.push(Due {
+                            by: None,
+                            task: DueTask::TooLate {
+                                work: task.work,
+                                lot,
+                                wet,
+                                bake,
+                            },
+                        });
+                    }
+                }
                 continue;
             }
+            if !is_usable {
+                continue;
+            }
+            let keep_until = part.lot.keeping.keep_until;
+            let zone = &view.about().zone;
             due.push(Due {
                 by: Some(task.by),
                 task: DueTask::Grain {
@@ -95,6 +118,8 @@ pub(super) fn of_plan(
                     wet: Milligrams::new(part.wet),
                     block: None,
                     bake: part.bake,
+                    is_last_moment: keep_until
+                        .is_some_and(|until| zone.date(until) == zone.date(task.by)),
                 },
             });
         }
@@ -115,8 +140,12 @@ struct Jobs<'a> {
     view: View<'a>,
     plan: &'a AcceptedPlan,
     shelf: &'a ShelfAnswer,
-    /// Bakes that are still to come.
-    open: BTreeSet<BakeCode>,
+    work: house::Work,
+    now: Instant,
+    /// Bakes that are still to come, and when their grain is weighed out.
+    open: BTreeMap<BakeCode, Instant>,
+    /// What the book holds about the lots on hand.
+    facts: Vec<LotFacts>,
     /// Lots that were put into a freezer since the plan was accepted.
     frozen_since: BTreeSet<LotCode>,
     /// Milligrams that earlier jobs of the plan freeze of a lot.
@@ -160,12 +189,62 @@ impl<'a> Jobs<'a> {
             .collect())
     }
 
+    /// Whether a job that is late still saves the grain: for its bake, or where it is for none, for later.
+    fn helps(&self, task: &PlanTask, part: &Part<'_>) -> bool {
+        let code = part.lot.lot.code;
+        let Some(facts) = self.facts.iter().find(|facts| facts.lot.code == code) else {
+            return false;
+        };
+        let about = self.view.about();
+        let bakes = self.bakes_of(task, part);
+        let in_time = |grain_at: Option<Instant>| match task.work {
+            Work::Dry => {
+                let dry_at = self.now + self.work.drying;
+                let then = assess_all(&facts.histories, &about.rules, &about.zone, dry_at);
+                then.verdict.may_be_used() && grain_at.is_none_or(|at| dry_at <= at)
+            }
+            Work::Freeze | Work::Thaw => {
+                is_worth_freezing(facts, about, &self.work, self.now, grain_at)
+            }
+        };
+        match bakes.as_slice() {
+            [] => in_time(None),
+            bakes => bakes.iter().any(|(bake, _)| in_time(Some(self.open[bake]))),
+        }
+    }
+
+    /// The bakes to come that a job is for, with how much each takes: the one that a bag is for, or all that take dried grain
+    /// of the lot.
+    fn bakes_of(&self, task: &PlanTask, part: &Part<'_>) -> Vec<(BakeCode, Milligrams)> {
+        if let Some(bake) = part.bake {
+            let is_open = self.open.contains_key(&bake);
+            return is_open
+                .then_some((bake, Milligrams::new(part.wet)))
+                .into_iter()
+                .collect();
+        }
+        let draws = self.plan.draws.iter().filter(|draw| {
+            task.work == Work::Dry
+                && draw.lot.code == task.lot.code
+                && draw.state == State::Dried
+                && self.open.contains_key(&draw.bake)
+        });
+        draws.map(|draw| (draw.bake, draw.wet)).collect()
+    }
+
+    /// Bakes whose grain is still to be weighed out and that a job was for.
+    fn too_late_for(&self, task: &PlanTask, part: &Part<'_>) -> Vec<(BakeCode, Milligrams)> {
+        let mut bakes = self.bakes_of(task, part);
+        bakes.retain(|(bake, _)| self.open[bake] > self.now);
+        bakes
+    }
+
     /// The bags in which a job freezes grain, without those that are in a freezer by now: a frozen block cannot be parted.
     fn bags(&self, task: &PlanTask, done: &[&LotAnswer]) -> Vec<(BakeCode, i64)> {
         let draws = self.plan.draws.iter().filter(|draw| {
             draw.lot.code == task.lot.code
                 && draw.state == State::Thawed
-                && self.open.contains(&draw.bake)
+                && self.open.contains_key(&draw.bake)
         });
         let mut bags: Vec<_> = draws.map(|draw| (draw.bake, draw.wet.get())).collect();
         for lot in done {
@@ -214,7 +293,7 @@ impl<'a> Jobs<'a> {
         let draws = self.plan.draws.iter().filter(|draw| {
             draw.lot.code == task.lot.code
                 && draw.state == State::Thawed
-                && !self.open.contains(&draw.bake)
+                && !self.open.contains_key(&draw.bake)
         });
         let baked: i64 = draws.map(|draw| draw.wet.get()).sum();
         let asked = self.asked.entry(task.lot.code).or_default();
