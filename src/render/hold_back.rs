@@ -49,7 +49,8 @@ pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
             if on_scale(sum.pour_first) == weigh(Mass::default()) {
                 String::new()
             } else {
-                right_if(sum, units)
+                let wettest = numbers::tenths(sum.upper.get());
+                format!(": right if the grain is as wet as {wettest}")
             }
         ),
     );
@@ -161,21 +162,6 @@ pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
         words::labelled(&mut out, "Thirst", &thirst_words(sum, thirst, units));
     }
     out
-}
-
-/// The grain for which the water poured first is all that the dough takes.
-fn right_if(sum: &HoldBack, units: Units) -> String {
-    let thirst = match sum.thirst {
-        None => "",
-        Some(water) if takes_less(&water) || is_in_hydration(&water, units) => {
-            " and drinks as little as it may"
-        }
-        Some(_) => " and drinks no more than flour",
-    };
-    format!(
-        ": right if the grain is as wet as {}{thirst}",
-        numbers::tenths(sum.upper.get())
-    )
 }
 
 /// Behind the water of the hydration, where the grain's thirst asks for more than that.

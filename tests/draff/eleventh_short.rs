@@ -116,7 +116,7 @@ fn the_water_to_pour_says_for_which_grain_it_is_right() {
     let said = one_line(&kitchen.ok(dough));
     has(
         &said,
-        "g of water first: right if the grain is as wet as 78.0 % and drinks no more than flour Hold back",
+        "g of water first: right if the grain is as wet as 78.0 % Hold back",
     );
     has(
         &said,

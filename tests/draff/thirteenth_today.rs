@@ -126,7 +126,7 @@ fn each_amount_of_water_says_for_which_grain_it_is_right() {
     let said = one_line(&kitchen.ok(&ask));
     has(
         &said,
-        " g of water first: right if the grain is as wet as 78.0 % and drinks no more than flour",
+        " g of water first: right if the grain is as wet as 78.0 %",
     );
     has(
         &said,
