@@ -169,7 +169,7 @@ impl Shown<'_> {
             )
         });
         format!(
-            "{}: the time between the readings around them counts as not measured",
+            "{}: the time between the readings around them, if there are any on both sides, counts as not measured",
             listed(rows)
         )
     }

@@ -208,7 +208,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             units.limit(*limit)
         ),
         Notice::WarmRowsLeftOut(warmest) => format!(
-            "rows that --from and --to leave out go up to {}: no lot is judged by them, and the time between the readings around them counts as not measured. Read the whole file in, unless the logger was elsewhere then",
+            "rows that --from and --to leave out go up to {}: no lot is judged by them, and the time between the readings around them, if there are any on both sides, counts as not measured. Read the whole file in, unless the logger was elsewhere then",
             units.temperature(*warmest)
         ),
         Notice::SameReadingsElsewhere { place } => format!(

@@ -226,7 +226,7 @@ fn a_warm_time_that_is_cut_out_of_a_file_is_on_record_and_not_measured() {
     warm_evening(&mut kitchen);
     has(
         &kitchen.told(BEFORE_IT),
-        "go up to 20 °C: no lot is judged by them, and the time between the readings around them counts as not measured",
+        "go up to 20 °C: no lot is judged by them, and the time between the readings around them, if there are any on both sides, counts as not measured",
     );
     kitchen.ok(AFTER_IT);
     kitchen.at("2026-11-10T08:05:00Z");
