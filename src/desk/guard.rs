@@ -135,25 +135,25 @@ fn read_in_time(
     was: &Assessment,
     now: Instant,
 ) -> anyhow::Result<bool> {
-    for entry in after + 1..=view.last_entry()? {
-        let entry = view.entry(entry)?;
+    Ok(written_since(view, after)?.iter().all(|entry| {
         let was_in_time = was.keep_until.is_some_and(|until| entry.at <= until);
-        if !was_in_time || !is_read_now(&entry, now) {
-            return Ok(false);
-        }
-    }
-    Ok(true)
+        was_in_time && is_read_now(entry, now)
+    }))
 }
 
 /// Whether an entry that was written after another one is about a time before now.
 fn speaks_of_earlier(view: View<'_>, after: i64, now: Instant) -> anyhow::Result<bool> {
-    for entry in after + 1..=view.last_entry()? {
-        let entry = view.entry(entry)?;
-        if entry.at < now && !is_read_now(&entry, now) {
-            return Ok(true);
-        }
-    }
-    Ok(false)
+    let written = written_since(view, after)?;
+    Ok(written
+        .iter()
+        .any(|entry| entry.at < now && !is_read_now(entry, now)))
+}
+
+/// The entries that were written after the one of this number.
+fn written_since(view: View<'_>, after: i64) -> anyhow::Result<Vec<EntryRecord>> {
+    (after + 1..=view.last_entry()?)
+        .map(|entry| view.entry(entry))
+        .collect()
 }
 
 /// Whether what was written after an entry, up to now, makes of a past lot less than that. What is past stays so, and has

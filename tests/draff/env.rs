@@ -180,6 +180,17 @@ impl Kitchen {
         ))
     }
 
+    /// A kitchen with the small loaf and 8 kg of tested grain of this morning; gives the lot's code too.
+    #[track_caller]
+    pub fn with_tested_lot() -> (Self, String) {
+        let kitchen = Self::new();
+        kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+        kitchen.ok("formula add loaf.toml");
+        let lot = kitchen.lot("8kg");
+        kitchen.ok(&format!("moisture {lot} --lab 77% --lab-sd 0.5%"));
+        (kitchen, lot)
+    }
+
     /// Books in grain of the invented brewery; gives the lot's code.
     #[track_caller]
     pub fn pickup(&self, options: &str) -> String {

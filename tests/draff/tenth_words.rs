@@ -4,11 +4,7 @@ use crate::env::{Kitchen, has, one_line};
 
 /// 8 kg of tested grain and bakes of the next days.
 fn planned() -> Kitchen {
-    let kitchen = Kitchen::new();
-    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
-    kitchen.ok("formula add loaf.toml");
-    let lot = kitchen.lot("8kg");
-    kitchen.ok(&format!("moisture {lot} --lab 77% --lab-sd 0.5%"));
+    let (kitchen, _) = Kitchen::with_tested_lot();
     for at in ["2026-11-22 06:00", "2026-11-30 06:00"] {
         kitchen.ok(&format!(
             "bake add \"small loaf\" --at \"{at}\" mix --pieces 24"

@@ -7,11 +7,7 @@ use serde_json::Value;
 /// 8 kg of tested grain, and a bake that takes what is frozen of it on Friday: 13 h of thawing before the night of the 30th.
 /// Its days end on Thursday 26, so that freezing it on Tuesday 24 leaves the two days that thawing and baking take.
 fn accepted() -> (Kitchen, String) {
-    let kitchen = Kitchen::new();
-    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
-    kitchen.ok("formula add loaf.toml");
-    let lot = kitchen.lot("8kg");
-    kitchen.ok(&format!("moisture {lot} --lab 77% --lab-sd 0.5%"));
+    let (kitchen, lot) = Kitchen::with_tested_lot();
     for at in ["2026-11-22 06:00", "2026-11-30 06:00"] {
         kitchen.ok(&format!(
             "bake add \"small loaf\" --at \"{at}\" mix --pieces 24"
@@ -86,11 +82,7 @@ fn what_was_frozen_too_late_for_a_bake_is_said_until_the_bake_is_mixed() {
 
 #[test]
 fn grain_for_no_bake_is_asked_to_be_frozen_until_it_would_not_last() {
-    let mut kitchen = Kitchen::new();
-    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
-    kitchen.ok("formula add loaf.toml");
-    let lot = kitchen.lot("8kg");
-    kitchen.ok(&format!("moisture {lot} --lab 77% --lab-sd 0.5%"));
+    let (mut kitchen, _) = Kitchen::with_tested_lot();
     kitchen.ok("bake add \"small loaf\" --at \"2026-11-22 06:00\" mix --pieces 12");
     let plan = one_line(&kitchen.ok("plan --accept"));
     has(&plan, "by 21:00: freeze ");

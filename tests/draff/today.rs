@@ -170,11 +170,7 @@ fn what_the_accepted_plan_asks_for_is_due_until_it_is_done() {
 /// Nobody freezes or mixes what has to be thrown away, and what is late says of which day it is.
 #[test]
 fn spoiled_grain_is_neither_frozen_nor_mixed() {
-    let mut kitchen = Kitchen::new();
-    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
-    kitchen.ok("formula add loaf.toml");
-    let lot = kitchen.lot("8kg");
-    kitchen.ok(&format!("moisture {lot} --lab 77% --lab-sd 0.5%"));
+    let (mut kitchen, lot) = Kitchen::with_tested_lot();
     kitchen.ok("bake add \"small loaf\" --at \"2026-11-22 06:00\" mix --pieces 12");
     kitchen.ok("plan --accept");
     kitchen.at("2026-11-21T09:00:00Z");

@@ -50,8 +50,11 @@ pub(super) fn together(
     let mut lies_in: Vec<String> = Vec::new();
     let mut by_now = Vec::new();
     for lot in lots {
-        by_now.push((lot.code, facts::answer(act.view(), lot.clone(), act.now())?));
         guard::refuse_unusable(&facts::answer(act.view(), lot.clone(), at)?)?;
+        // What is put together now may be used now.
+        if at < act.now() {
+            by_now.push((lot.code, facts::answer(act.view(), lot.clone(), act.now())?));
+        }
         lies_in.extend(act.view().held(lot, &places)?.map(|(_, name, _)| name));
     }
     lies_in.dedup();
@@ -67,10 +70,13 @@ pub(super) fn together(
         }
     };
     let joined = act.join(lots, at, &to, note)?;
+    let mut better = Vec::new();
+    if by_now.is_empty() {
+        return Ok((joined, better));
+    }
     // To be put together is to be moved: what is past where it lay stays so.
     let is = facts::answer(act.view(), joined.lot.clone(), act.now())?;
     let is = is.keeping.verdict;
-    let mut better = Vec::new();
     for (lot, was) in by_now {
         let was = was.keeping.verdict;
         if was == Verdict::Past && is != Verdict::Past {

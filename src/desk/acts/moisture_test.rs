@@ -1,7 +1,7 @@
 //! Records a moisture test of a lot.
 
 use crate::desk::facts::FactFinder;
-use crate::desk::guard::{judge_made_of, refuse_eased};
+use crate::desk::guard::{Judged, judge_made_of, refuse_eased};
 use crate::desk::{Answer, Desk, Notice, Refusal};
 use crate::grain::{Evidence, Method, MoistureTest, TestResult, WeighedAgain};
 use crate::keeping::Verdict;
@@ -200,7 +200,11 @@ impl Desk {
                         .lot_even_struck(&opened.lot.unwrap_or(lot.code).to_string())?,
                     None => lot.clone(),
                 };
-                let before = judge_made_of(act.view(), &of, now)?;
+                // A new sample is of the lot that is guarded, and of the moment that was said.
+                let before = match opened {
+                    Some(_) => judge_made_of(act.view(), &of, now)?,
+                    None => Judged::new(),
+                };
                 let is_past = before.values().any(|one| one.verdict == Verdict::Past);
                 let at = if is_past && request.at.is_none() {
                     now

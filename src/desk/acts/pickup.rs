@@ -4,8 +4,7 @@ use super::{measured, written_twice};
 use crate::desk::facts::FactFinder;
 use crate::desk::guard::Compare;
 use crate::desk::{Answer, Desk, Notice};
-use crate::keeping::{History, RuleSet};
-use crate::ledger::NewPickup;
+use crate::ledger::{LotRecord, NewPickup, View};
 use crate::quantity::Milligrams;
 use crate::report::{Caution, LotAnswer};
 use std::ops::RangeInclusive;
@@ -39,8 +38,7 @@ impl Desk {
             let twice = written_twice(act.view(), arrival.as_slice())?;
             Ok((lot, (twice, arrival)))
         })?;
-        let histories = FactFinder::new(self.view())?.histories(&lot)?;
-        let since_mash = cools_since_mash_out(new, &histories, &self.about().rules);
+        let since_mash = cools_since_mash_out(new, &lot, self.view())?;
         let answer = self.lot_after(lot, Vec::new())?.with_notices(twice);
         let cautions = cautions_of(&answer.answer);
         let (rules, zone) = (&self.about().rules, self.zone());
@@ -113,20 +111,27 @@ impl Desk {
 /// would start it anew, above what the first stage allows, and was not shown to have cooled before.
 fn cools_since_mash_out(
     new: &NewPickup<'_>,
-    histories: &[History],
-    rules: &RuleSet,
-) -> Option<Notice> {
-    let (temperature, mash_out) = (new.temperature?, new.mash_out?);
+    lot: &LotRecord,
+    view: View<'_>,
+) -> anyhow::Result<Option<Notice>> {
+    let rules = &view.about().rules;
+    let Some((temperature, mash_out)) = new.temperature.zip(new.mash_out) else {
+        return Ok(None);
+    };
     let is_between = !rules.hot.limit.at_or_above(temperature)
         && !rules.cooling.first_to.at_or_below(temperature);
+    if !is_between || new.form.is_dry() {
+        return Ok(None);
+    }
+    let histories = FactFinder::new(view)?.histories(lot)?;
     let cooled_before = histories
         .iter()
         .all(|history| history.cooling_is_shown(rules, mash_out));
-    (is_between && !cooled_before && !new.form.is_dry()).then_some(Notice::CountsFromMashOut {
+    Ok((!cooled_before).then_some(Notice::CountsFromMashOut {
         temperature,
         hot: rules.hot.limit,
         mash_out,
-    })
+    }))
 }
 
 /// What is to be told of grain that comes in, beside what is told of every lot.

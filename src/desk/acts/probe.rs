@@ -51,6 +51,11 @@ impl Desk {
                     let rules = &act.view().about().rules;
                     told.extend(measured(entry, lot.mash_out, temperature, at, rules));
                     told.extend(doubt);
+                    // What made it warm may have made other tubs of the same grain warm.
+                    let is = FactFinder::new(act.view())?.keeping(&lot, act.now())?;
+                    if is.verdict == Verdict::Past {
+                        told.extend(of_the_same_grain(act.view(), &lot)?);
+                    }
                     entry
                 }
                 Found::Activity(_) if !lot.form.is_dry() => {
@@ -76,11 +81,6 @@ impl Desk {
                 }
                 Found::Cooled(reported_by) => act.cooled(&lot, at, reported_by)?,
             };
-            // What made it warm may have made other tubs of the same grain warm.
-            let is = FactFinder::new(act.view())?.keeping(&lot, act.now())?;
-            if matches!(request.found, Found::Temperature(_)) && is.verdict == Verdict::Past {
-                told.extend(of_the_same_grain(act.view(), &lot)?);
-            }
             let unusable = gone_out.newly_unusable(act.view())?;
             // What is known to have been spoiled by then is told as that.
             told.retain(|notice| {

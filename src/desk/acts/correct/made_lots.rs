@@ -68,14 +68,15 @@ fn of_lot(view: View<'_>, code: LotCode) -> anyhow::Result<Vec<EntryRecord>> {
 
 /// The lot on hand that holds the grain of one: itself, or the one that it was joined into.
 fn holder(view: View<'_>, code: LotCode) -> anyhow::Result<Option<LotCode>> {
-    let mut lot = view.lot(&code.to_string())?;
-    while view.left(&lot)?.is_none() {
-        match view.joined_into(&lot)? {
-            Some(next) => lot = next,
-            None => return Ok(None),
-        }
+    let lot = view.lot(&code.to_string())?;
+    if view.left(&lot)?.is_some() {
+        return Ok(Some(code));
     }
-    Ok(Some(lot.code))
+    let joined = view.joined_into(&lot)?;
+    Ok(match joined {
+        Some(joined) if view.left(&joined)?.is_some() => Some(joined.code),
+        _ => None,
+    })
 }
 
 /// How an entry that made a lot is struck and done again.
