@@ -95,16 +95,19 @@ pub struct Proposal {
     pub found: Option<Uncertain>,
     /// How many bakes it rests on.
     pub bakes: usize,
+    /// How many bakes are left out because their version names another mixer.
+    pub of_other_mixers: usize,
 }
 
 impl Proposal {
-    /// From what each bake says of it.
-    pub fn of(figure: Figure, formula: &Formula, values: &[f64]) -> Self {
+    /// From what each bake that counts says of it.
+    pub fn of(figure: Figure, formula: &Formula, values: &[f64], of_other_mixers: usize) -> Self {
         Self {
             figure,
             stated: figure.stated(formula),
             found: mean(values),
             bakes: values.len(),
+            of_other_mixers,
         }
     }
 
@@ -187,7 +190,7 @@ mod tests {
     const LOAF: &str = "# A loaf.\nname = \"loaf\"\nhydration = \"70%\"\npieces = 4\npiece = \"800g\"\nbake_loss = \"12%\"   # of the old oven\n\n[grain]\nlowest = \"4%\"\nwanted = \"8%\"\nhighest = \"10%\"\n\n[[flour]]\nname = \"bread flour\"\nshare = \"92%\"\n";
 
     fn proposal(figure: Figure, values: &[f64]) -> Proposal {
-        Proposal::of(figure, &Formula::from_text(LOAF).unwrap(), values)
+        Proposal::of(figure, &Formula::from_text(LOAF).unwrap(), values, 0)
     }
 
     /// By hand: mean 0.14, s² = 4e-4 ÷ 4, standard 0.01 ÷ √5 = 0.00447; t of 4 degrees of freedom is 2.776.

@@ -6,6 +6,7 @@ use super::new_entry::NewEntry;
 use super::{Act, EntryKind, LotRecord, Refusal, View, columns};
 use crate::dough::bake_code::BakeCode;
 use crate::quantity::{Milligrams, Problem};
+use rusqlite::types::FromSql;
 use rusqlite::{OptionalExtension, Row, params};
 
 /// Which bakes to list.
@@ -21,6 +22,14 @@ pub enum Which {
 
 const SETTING: &str = "setting.entry_id, setting.version_id, setting.point, setting.point_at, setting.pieces,
     setting.piece_mg, setting.share_ppm, setting.firm, setting.most_lots, setting.free_of, entry.words";
+
+/// What bakes of a formula came to, each with the version that it was made by.
+const OF_FORMULA: &str = "FROM formula JOIN bake ON bake.formula_id = formula.id
+    JOIN entry ON entry.bake_id = bake.id AND entry.kind = 'baked'
+    JOIN bake_result AS result ON result.entry_id = entry.id
+    JOIN bake_setting AS setting ON setting.entry_id = result.setting_id
+    JOIN formula_version AS version ON version.id = setting.version_id
+    WHERE formula.name = ?1";
 
 impl View<'_> {
     /// Finds a bake by its code.
@@ -219,52 +228,58 @@ impl View<'_> {
             .collect()
     }
 
-    /// The newest `most` bakes of a formula whose pieces were counted, the newest first.
-    pub fn counted_bakes(&self, formula: &str, most: usize) -> anyhow::Result<Vec<BakeRecord>> {
-        let numbers: Vec<u32> = self
-            .connection
-            .prepare_cached(&format!(
-                "SELECT entry.bake_id FROM formula JOIN bake ON bake.formula_id = formula.id
-                 JOIN entry ON entry.bake_id = bake.id AND entry.kind = 'baked'
-                 JOIN bake_result AS result ON result.entry_id = entry.id
-                 WHERE formula.name = ?1 AND result.pieces > 0 AND {IN_FORCE} ORDER BY entry.at DESC, {FIRST} DESC LIMIT ?2"
-            ))?
-            .query_map(params![formula, i64::try_from(most)?], |row| row.get(0))?
-            .collect::<Result<_, _>>()?;
+    /// The newest `most` bakes of a formula whose pieces were counted, the newest first, of versions whose text `is_like` takes.
+    pub fn counted_bakes(
+        &self,
+        formula: &str,
+        most: usize,
+        is_like: impl FnMut(&str) -> bool,
+    ) -> anyhow::Result<Vec<BakeRecord>> {
+        let sql = format!(
+            "SELECT entry.bake_id, version.text {OF_FORMULA} AND result.pieces > 0 AND {IN_FORCE}
+             ORDER BY entry.at DESC, {FIRST} DESC"
+        );
+        let numbers: Vec<u32> = self.newest_like(&sql, formula, most, is_like)?;
         numbers
             .into_iter()
             .map(|number| self.bake(&BakeCode::new(number).to_string()))
             .collect()
     }
 
-    /// By how many kelvins mixing warmed the newest `most` doughs of a formula, the newest first. Doughs of a version that
-    /// states another rise than the newest one were made on another mixer, as far as the book knows, and
-    /// `is_like` leaves them out.
+    /// By how many kelvins mixing warmed the newest `most` doughs of a formula, the newest first, of versions whose text
+    /// `is_like` takes.
     pub fn measured_rises(
         &self,
         formula: &str,
         most: usize,
-        is_like: impl Fn(&str) -> bool,
+        is_like: impl FnMut(&str) -> bool,
     ) -> anyhow::Result<Vec<f64>> {
-        let mut statement = self.connection.prepare_cached(&format!(
-            "SELECT result.mixing_mk, version.text
-             FROM formula JOIN bake ON bake.formula_id = formula.id
-             JOIN entry ON entry.bake_id = bake.id AND entry.kind = 'baked'
-             JOIN bake_result AS result ON result.entry_id = entry.id
-             JOIN bake_setting AS setting ON setting.entry_id = result.setting_id
-             JOIN formula_version AS version ON version.id = setting.version_id
-             WHERE formula.name = ?1 AND result.mixing_mk IS NOT NULL AND {IN_FORCE}
+        let sql = format!(
+            "SELECT result.mixing_mk, version.text {OF_FORMULA} AND result.mixing_mk IS NOT NULL AND {IN_FORCE}
              ORDER BY entry.at DESC, {FIRST} DESC"
-        ))?;
+        );
+        let rises: Vec<i64> = self.newest_like(&sql, formula, most, is_like)?;
+        Ok(rises.into_iter().map(|milli| milli as f64 / 1e3).collect())
+    }
+
+    /// The first column of the first `most` rows whose second, the text of a version, `is_like` takes.
+    fn newest_like<T: FromSql>(
+        &self,
+        sql: &str,
+        formula: &str,
+        most: usize,
+        mut is_like: impl FnMut(&str) -> bool,
+    ) -> anyhow::Result<Vec<T>> {
+        let mut statement = self.connection.prepare_cached(sql)?;
         let mut rows = statement.query(params![formula])?;
         let mut found = Vec::new();
-        // Years of measured doughs are not read for the few that count.
+        // Years of bakes are not read for the few that count.
         while found.len() < most
             && let Some(row) = rows.next()?
         {
-            let (milli, text): (i64, String) = (row.get(0)?, row.get(1)?);
+            let text: String = row.get(1)?;
             if is_like(&text) {
-                found.push(milli as f64 / 1e3);
+                found.push(row.get(0)?);
             }
         }
         Ok(found)

@@ -46,6 +46,8 @@ pub fn proposals(answer: &ProposalsAnswer) -> String {
     rows.extend(proposal_rows(answer));
     out.push_str(&words::table(&rows, &[false, true, true, true, true, true]).join("\n"));
     out.push_str("\n\n");
+    words::wrapped(&mut out, "", "", &proposal_mixer(answer));
+    out.push('\n');
     let name = shell_word(&formula.name);
     let next = if answer.has_any() {
         &format!(
@@ -87,6 +89,32 @@ pub fn proposal_rows(answer: &ProposalsAnswer) -> Vec<Vec<String>> {
         ]
     };
     answer.proposals.iter().map(row).collect()
+}
+
+/// Which mixer handling loss and mixing heat are of, and how many bakes of another one are left out.
+pub fn proposal_mixer(answer: &ProposalsAnswer) -> String {
+    let mixer = answer.mixer.as_deref().unwrap_or("not named");
+    let left_out: Vec<String> = answer
+        .proposals
+        .iter()
+        .filter(|one| one.of_other_mixers > 0)
+        .map(|one| {
+            let bakes = count(one.of_other_mixers, "bake");
+            format!("{bakes} for {}", figure(one.figure))
+        })
+        .collect();
+    if left_out.is_empty() {
+        return format!("Mixer: {mixer}.");
+    }
+    let names = if answer.mixer.is_some() {
+        "another mixer or none"
+    } else {
+        "a mixer"
+    };
+    format!(
+        "Mixer: {mixer}. Left out: {}, because their version of the formula names {names}. Bake loss counts them too.",
+        left_out.join(" and ")
+    )
 }
 
 const fn figure(figure: Figure) -> &'static str {
@@ -153,6 +181,9 @@ pub fn text(formula: &Formula, version: u32, units: Units) -> String {
             "Stage",
             &stage_words(formula, (position, stage), units),
         );
+    }
+    if let Some(mixer) = &formula.mixer {
+        words::labelled(&mut out, "Mixer", mixer);
     }
     if !formula.steps.is_empty() {
         let steps: Vec<String> = formula

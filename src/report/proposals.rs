@@ -8,6 +8,8 @@ use crate::ledger::FormulaRecord;
 pub struct ProposalsAnswer {
     /// The newest version.
     pub formula: FormulaRecord,
+    /// The mixer that it names; handling loss and mixing heat are of its bakes.
+    pub mixer: Option<String>,
     /// Each figure with what bakes say of it.
     pub proposals: Vec<Proposal>,
     /// The file of the formula with every proposed figure in it.

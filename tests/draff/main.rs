@@ -55,6 +55,7 @@ mod portion;
 mod probe;
 mod promised;
 mod proposals;
+mod proposals_mixer;
 mod readings;
 mod readings_air;
 mod readings_summary;

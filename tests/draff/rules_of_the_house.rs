@@ -486,7 +486,7 @@ fn the_domain_is_silent_about_formats() {
 
 /// What is put into the text of a statement: the file, the insertion, why no text of a user can be in it.
 /// Values are bound.
-const IN_SQL: [(&str, &str, &str); 41] = [
+const IN_SQL: [(&str, &str, &str); 42] = [
     ("ledger/", "{COLUMNS}", "a constant list of columns"),
     ("ledger/", "{IN_FORCE}", "a constant condition"),
     ("ledger/", "{FIRST}", "a constant expression"),
@@ -528,6 +528,7 @@ const IN_SQL: [(&str, &str, &str); 41] = [
     ),
     ("ledger/", "{open}", "a constant part"),
     ("ledger/", "{SETTING}", "a constant part"),
+    ("ledger/bakes.rs", "{OF_FORMULA}", "a constant part"),
     ("ledger/", "{FACTS}", "a constant part"),
     ("ledger/trace.rs", "{GRIST}", "a constant part"),
     ("ledger/moisture.rs", "{continued}", "a constant condition"),

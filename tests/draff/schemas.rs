@@ -199,6 +199,17 @@ fn formulas_of_a_book() {
     assert_eq!(added["by"], json!(null));
     let shown = kitchen.json("formula show \"small loaf\"");
     matches(&shown, &Value::Object(with_text), "formula show");
+    let mut proposed = formula();
+    proposed.insert("mixer".to_owned(), json!("string?"));
+    proposed.insert(
+        "proposals".to_owned(),
+        json!([{
+            "figure": "string", "stated": "number?", "found": "number?", "found_half_width": "number?", "bakes": "count",
+            "bakes_of_other_mixers": "count", "is_proposed": "yes or no",
+        }]),
+    );
+    let asked = kitchen.json("formula propose \"small loaf\"");
+    matches(&asked, &Value::Object(proposed), "formula propose");
     let listed = kitchen.json("formula list");
     matches(&listed, &json!({"formulas": [formula()]}), "formula list");
 }

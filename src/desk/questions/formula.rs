@@ -31,26 +31,30 @@ impl Desk {
         let _still = view.hold_still()?;
         let record = view.formula(name, None)?;
         let formula = Formula::from_text(&record.text)?;
-        let bakes: Vec<CountedBake> = view
-            .counted_bakes(&record.name, proposals::NEWEST)?
-            .iter()
-            .filter_map(counted)
-            .collect();
+        let all = view.counted_bakes(&record.name, proposals::NEWEST, |_| true)?;
+        let mut of_other_mixers = 0;
+        let of_mixer = view.counted_bakes(&record.name, proposals::NEWEST, |text| {
+            let is_mixed_like =
+                Formula::from_text(text).is_ok_and(|other| formula.is_mixed_like(&other));
+            of_other_mixers += usize::from(!is_mixed_like);
+            is_mixed_like
+        })?;
         let rises = mixing::measured(view, &formula, proposals::NEWEST)?;
         let found = Figure::ALL.map(|figure| {
-            let values: Vec<f64> = match figure {
-                Figure::BakeLoss => bakes.iter().filter_map(CountedBake::bake_loss).collect(),
-                Figure::HandlingLoss => bakes
-                    .iter()
-                    .filter_map(CountedBake::handling_loss)
-                    .collect(),
+            let (values, left_out) = match figure {
+                // The oven takes as much, whatever mixed the dough.
+                Figure::BakeLoss => (each(&all, CountedBake::bake_loss), 0),
+                Figure::HandlingLoss => {
+                    (each(&of_mixer, CountedBake::handling_loss), of_other_mixers)
+                }
                 Figure::MixingRise => rises.clone(),
             };
-            Proposal::of(figure, &formula, &values)
+            Proposal::of(figure, &formula, &values, left_out)
         });
         let answer = ProposalsAnswer {
             text: proposals::accepted(&record.text, &found)?,
             proposals: found.to_vec(),
+            mixer: formula.mixer,
             formula: record,
         };
         Ok(Answer::new(answer, Vec::new()))
@@ -63,6 +67,12 @@ impl Desk {
         let rise = mixing::rise(view, &formula)?;
         Ok((formula, rise))
     }
+}
+
+/// A figure of each bake that says it.
+fn each(bakes: &[BakeRecord], figure: fn(&CountedBake) -> Option<f64>) -> Vec<f64> {
+    let counted = bakes.iter().filter_map(counted);
+    counted.filter_map(|bake| figure(&bake)).collect()
 }
 
 /// What one bake says; nothing where its formula cannot be read.

@@ -28,6 +28,7 @@ struct File {
     ingredient: Vec<IngredientTable>,
     dough_temperature: Option<String>,
     mixing_rise: Option<String>,
+    mixer: Option<String>,
     pieces: Option<i64>,
     piece: Option<String>,
     handling_loss: Option<String>,
@@ -187,6 +188,11 @@ fn read(file: File, name: &str) -> Result<Formula, Problem> {
         ingredients: ingredients(&file.ingredient, stage_named)?,
         dough_temperature: optional::<Temperature>(&file.dough_temperature, "dough_temperature")?,
         mixing_rise: file.mixing_rise.as_deref().map(kelvins).transpose()?,
+        mixer: file
+            .mixer
+            .as_deref()
+            .map(|typed| text::checked(typed, "mixer", text::LONGEST_NAME))
+            .transpose()?,
         pieces: file.pieces.map(pieces).transpose()?,
         piece: optional::<Milligrams>(&file.piece, "piece")?,
         handling_loss: loss(&file.handling_loss, "handling_loss")?,

@@ -57,6 +57,9 @@ const WHOLE_DOUGH: [(&str, &str, &str); 3] = [
 /// Which of them is the handling loss.
 const HANDLING_LOSS: usize = 1;
 
+/// What stands in the file to be filled in where a bakery has several mixers.
+const MIXER: &str = "# mixer = \"spiral\"   # which mixer makes it; mixing heat and handling loss are learned for each\n";
+
 /// A preferment as it stands on paper.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PrefermentMasses {
@@ -222,6 +225,7 @@ impl Masses {
                 None => writeln!(text, "# {key} = \"{example}\"   # {meaning}"),
             };
         }
+        text.push_str(MIXER);
         // A point of dry grain moves its water by moisture ÷ (1 − moisture) points.
         let grain = share(totals.dry);
         let dry_part = self.moisture.dry_fraction().get();

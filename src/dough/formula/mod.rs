@@ -16,7 +16,7 @@ pub use steps::{Step, StepKind};
 
 use super::thirst::HydrationWith;
 use crate::grain::{Allergens, Form};
-use crate::quantity::text::one_of;
+use crate::quantity::text::{is_same_name, one_of};
 use crate::quantity::{Milligrams, Problem, Temperature, WetBasis};
 use std::fmt;
 use std::str::FromStr;
@@ -40,6 +40,8 @@ pub struct Formula {
     pub dough_temperature: Option<Temperature>,
     /// By how many kelvins mixing warms the dough.
     pub mixing_rise: Option<f64>,
+    /// Which mixer makes the dough, where the baker says so.
+    pub mixer: Option<String>,
     /// Pieces of one usual batch.
     pub pieces: Option<u32>,
     /// Raw weight of one piece.
@@ -59,6 +61,14 @@ impl Formula {
         let ingredients = self.ingredients.iter().map(|one| one.name.as_str());
         let steps = self.steps.iter().filter_map(|step| step.words.as_deref());
         Allergens::named_in_any(flours.chain(ingredients).chain(steps))
+    }
+
+    /// Whether both name the same mixer, or both name none.
+    pub fn is_mixed_like(&self, other: &Self) -> bool {
+        match (&self.mixer, &other.mixer) {
+            (Some(one), Some(other)) => is_same_name(one, other),
+            (one, other) => one == other,
+        }
     }
 }
 
@@ -128,5 +138,26 @@ impl FromStr for Colour {
 
     fn from_str(text: &str) -> Result<Self, Problem> {
         one_of(text, "colour", &Self::ALL, Self::as_str)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn mixed_in(mixer: &str) -> Formula {
+        let text = format!(
+            "name = \"loaf\"\nhydration = \"70%\"\n{mixer}\n\n[grain]\nwanted = \"8%\"\n\n[[flour]]\nname = \"bread flour\"\nshare = \"92%\"\n"
+        );
+        Formula::from_text(&text).unwrap()
+    }
+
+    #[test]
+    fn doughs_are_mixed_alike_on_the_same_mixer_and_where_none_is_named() {
+        let (spiral, none) = (mixed_in("mixer = \"spiral\""), mixed_in(""));
+        assert!(spiral.is_mixed_like(&mixed_in("mixer = \" Spiral \"")));
+        assert!(!spiral.is_mixed_like(&mixed_in("mixer = \"fork\"")));
+        assert!(!spiral.is_mixed_like(&none) && !none.is_mixed_like(&spiral));
+        assert!(none.is_mixed_like(&mixed_in("")));
     }
 }

@@ -41,6 +41,7 @@ pub struct Made {
 pub struct Proposals {
     #[serde(flatten)]
     version: Version,
+    mixer: Option<String>,
     proposals: Vec<Proposed>,
 }
 
@@ -51,6 +52,7 @@ struct Proposed {
     found: Option<f64>,
     found_half_width: Option<f64>,
     bakes: usize,
+    bakes_of_other_mixers: usize,
     is_proposed: bool,
 }
 
@@ -59,6 +61,7 @@ impl Proposals {
     pub fn new(answer: &ProposalsAnswer, zone: &Zone) -> Self {
         Self {
             version: Version::new(&answer.formula, zone),
+            mixer: answer.mixer.clone(),
             proposals: answer
                 .proposals
                 .iter()
@@ -68,6 +71,7 @@ impl Proposals {
                     found: one.found.map(|found| fraction(found.value)),
                     found_half_width: one.found.map(|found| fraction(found.expanded())),
                     bakes: one.bakes,
+                    bakes_of_other_mixers: one.of_other_mixers,
                     is_proposed: one.proposed().is_some(),
                 })
                 .collect(),

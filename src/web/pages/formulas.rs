@@ -81,6 +81,7 @@ fn proposals(visit: &mut Visit) -> anyhow::Result<Markup> {
                 @for row in &rows { tr { @for cell in row { td { (cell) } } } }
             }
         }
+        p { (words::proposal_mixer(&answer)) }
         @if answer.has_any() {
             p { "Nothing is changed until you add it. Bakes that are planned keep the version that they have." }
             (draw::area(visit, "text", "The file with what is proposed", &answer.text))

@@ -63,6 +63,16 @@ fn back(masses: &Masses, flour: f64) -> (Formula, Batch) {
     (formula, batch)
 }
 
+/// Whoever has several mixers takes the mark out.
+#[test]
+fn the_mixer_stands_in_the_file_to_be_filled_in() {
+    let text = ferry_loaf(0.78, 400.0).to_text().unwrap();
+    assert_eq!(Formula::from_text(&text).unwrap().mixer, None);
+    let named = text.replacen("# mixer = ", "mixer = ", 1);
+    let formula = Formula::from_text(&named).unwrap();
+    assert_eq!(formula.mixer.as_deref(), Some("spiral"));
+}
+
 /// What is on paper was found with the grain in it: its thirst asks for no more water, and all of it for a wetter one.
 #[test]
 fn the_water_on_paper_holds_what_the_grain_drinks() {
