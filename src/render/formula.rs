@@ -112,7 +112,7 @@ pub fn proposal_mixer(answer: &ProposalsAnswer) -> String {
         "a mixer"
     };
     format!(
-        "Mixer: {mixer}. Left out: {}, because their version of the formula names {names}. Bake loss counts them too.",
+        "Mixer: {mixer}. Left out: {}, because their version of the formula names {names}. Bake loss counts bakes of every mixer.",
         left_out.join(" and ")
     )
 }

@@ -90,7 +90,7 @@ fn handling_loss_counts_bakes_of_the_same_mixer_and_bake_loss_all() {
     has(
         &words,
         "Mixer: spiral. Left out: 6 bakes for handling loss and 6 bakes for mixing heat, because their version of the formula \
-         names another mixer or none. Bake loss counts them too.",
+         names another mixer or none. Bake loss counts bakes of every mixer.",
     );
     // Back on the first mixer its own bakes count. Capitals do not matter.
     add(&kitchen, "mixer = \"Fork\"");
@@ -137,7 +137,7 @@ fn no_mixer_named_is_a_mixer_of_its_own() {
     has(
         &words,
         "Mixer: not named. Left out: 11 bakes for handling loss and 11 bakes for mixing heat, because their version of the formula \
-         names a mixer. Bake loss counts them too.",
+         names a mixer. Bake loss counts bakes of every mixer.",
     );
     let answer = kitchen.json("formula propose \"small loaf\"");
     assert_eq!(answer["mixer"], Value::Null);

@@ -237,6 +237,7 @@ fn what_bakes_propose_is_read_and_accepted() {
     let address = "/book/formulas/bakes/small%20loaf";
     let few = words(&phone.get(address).body);
     assert!(few.contains("Nothing is proposed"), "{few}");
+    assert!(few.contains("Mixer: not named."), "{few}");
     for baked in [2740, 2750, 2760, 2745, 2755] {
         let bake = house.json("bake add \"small loaf\" --at \"2026-11-20 13:00\" mix");
         let bake = bake["bake"].as_str().unwrap();
