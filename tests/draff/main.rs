@@ -4,6 +4,7 @@
 //! keeps. In `*_look`, `fifth_words` and `slips` stand faults that were found in use, across commands.
 
 mod env;
+mod logger;
 
 mod advise;
 mod backup;
