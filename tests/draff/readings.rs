@@ -291,3 +291,18 @@ fn a_file_of_another_place_is_doubted() {
     );
     assert!(second.contains("in the book for fridge"), "{second}");
 }
+
+#[test]
+fn a_thawed_freezer_names_the_lots_that_lost_their_days() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("8kg");
+    kitchen.ok(&format!("move {lot} freezer"));
+    let mut file = String::from("time,temp C\n");
+    for hour in 12..18 {
+        file.push_str(&format!("2026-11-23 {hour}:00,3.2\n"));
+    }
+    kitchen.file("f.csv", file);
+    kitchen.at("2026-11-23T18:00:00Z");
+    let read = kitchen.json("readings freezer --csv f.csv");
+    assert_eq!(read["changed"][0]["lot"], lot, "{read}");
+}

@@ -1,0 +1,45 @@
+//! A brew day that is corrected: what moves with it, what is told, and how all of it goes back.
+
+use crate::env::{Kitchen, has};
+
+#[test]
+fn a_struck_correction_of_the_brew_day_takes_all_of_it_back() {
+    let mut kitchen = Kitchen::new();
+    kitchen.at("2026-11-20T15:00:00Z");
+    let lot = kitchen.pickup("--brewed 2026-11-18 --mash-out 09:00 --cooled 12:30 --wet 8kg");
+    let before = kitchen.on_shelf(&lot);
+    let pickup = kitchen.last_entry("pickup");
+    kitchen.ok(&format!(
+        "correct {pickup} --brewed 2026-11-20 --reason \"wrong day\""
+    ));
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "good");
+    let by = kitchen.last_entry("pickup");
+    kitchen.ok(&format!("strike {by} --reason \"was right\""));
+    assert_eq!(kitchen.on_shelf(&lot), before);
+    kitchen.ok(&format!(
+        "strike {} --reason \"no, wrong\"",
+        kitchen.last_entry("strike")
+    ));
+    assert_eq!(kitchen.on_shelf(&lot)["brewed_on"], "2026-11-20");
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "good");
+    kitchen.ok("check");
+}
+
+/// A brew day that was typed one day early is put right to the day, also in the morning.
+#[test]
+fn a_brew_day_that_is_one_day_later_is_shown() {
+    let mut kitchen = Kitchen::new();
+    kitchen.at("2026-11-21T12:00:00Z");
+    let lot = kitchen.pickup("--brewed 2026-11-20 --mash-out \"2026-11-20 09:40\" --wet 5kg");
+    let pickup = kitchen.last_entry("pickup");
+    kitchen.ok(&format!(
+        "correct {pickup} --brewed 2026-11-21 --reason \"today\""
+    ));
+    assert_eq!(kitchen.on_shelf(&lot)["brewed_on"], "2026-11-21");
+    let refused = kitchen.refused(
+        1,
+        "pickup --source \"Alder Lane\" --brewed 2026-11-20 --mash-out \"2026-11-21 09:40\" --wet 5kg",
+    );
+    has(&refused, "or in the night after it, before 6:00");
+    kitchen.pickup("--brewed 2026-11-20 --mash-out \"2026-11-21 00:40\" --wet 5kg");
+}

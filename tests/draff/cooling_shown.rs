@@ -1,0 +1,20 @@
+//! Hot grain: what shows that it cooled in time, what does not count, and what to do where nothing shows it.
+
+use crate::env::{Kitchen, has};
+
+/// Somebody who says a moment at which the tub was measured hot hears why that does not count, and by when it had to be cold.
+#[test]
+fn a_word_that_does_not_count_is_answered() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen
+        .pickup("--brewed 2026-11-20 --mash-out 06:00 --collected \"2026-11-20 06:10\" --wet 9kg");
+    kitchen.ok(&format!("probe {lot} 61C --at \"2026-11-20 06:30\""));
+    kitchen.at("2026-11-20T18:00:00Z");
+    let shown = kitchen.ok(&format!("probe {lot} --cooled \"2026-11-20 06:20\""));
+    let words = shown.split_whitespace().collect::<Vec<_>>().join(" ");
+    has(&words, "that does not count: a thermometer showed more");
+    has(
+        &words,
+        "throw it away. Only exception: somebody watched it cool and knows that all of it was at 5 °C or colder by Fri 20 Nov 12:30",
+    );
+}

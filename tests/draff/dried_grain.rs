@@ -1,0 +1,38 @@
+//! Dried grain: what its weights, samples and water activity show of it, and since when.
+
+use crate::env::{Kitchen, has};
+
+/// Of 10 kg that come out at 9.9 kg no sample has the water activity of dry grain, and of a drying whose weights leave
+/// 42 % none is at 5 %, by whatever way it is typed.
+#[test]
+fn weights_of_a_drying_bind_every_measurement_after_it() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("20kg");
+    kitchen.ok(&format!("moisture {lot} --weighing 10g,110g,32g"));
+    kitchen.at("2026-11-20T12:00:00Z");
+    let dry = |wet_in: &str, wet_out: &str| {
+        let made = kitchen.json(&format!(
+            "treat {lot} --step dry --wet-in {wet_in} --wet-out {wet_out} --minutes 60 --temp 90C"
+        ));
+        made["lot"].as_str().unwrap().to_owned()
+    };
+    let (wet, damp) = (dry("10kg", "9.9kg"), dry("10kg", "4kg"));
+    kitchen.at("2026-11-20T12:30:00Z");
+    for (lot, activity) in [(&wet, "0.5"), (&damp, "0.4")] {
+        let said = kitchen.refused(1, &format!("probe {lot} --aw {activity}"));
+        has(&said, "is that of dry grain, and the weights of the drying");
+    }
+    kitchen.ok(&format!("probe {damp} --aw 0.93"));
+    kitchen.refused(1, &format!("moisture {damp} 10 30 29 g"));
+    kitchen.ok(&format!("moisture {damp} --weighing 10g,30g"));
+    kitchen.at("2026-11-20T13:00:00Z");
+    // Of an opened sample one weight says at least; a second that agrees says 5 %.
+    kitchen.refused(1, &format!("moisture {damp} 10 30 29 29 g"));
+    kitchen.ok(&format!("moisture {damp} 10 30 21 21 g"));
+    let test = kitchen.last_entry("moisture");
+    kitchen.refused(
+        1,
+        &format!("correct {test} --weighing 10g,30g,29g --reason typo"),
+    );
+    kitchen.refused(1, &format!("moisture {damp} 10 30 29 g"));
+}

@@ -1,0 +1,40 @@
+//! How thick grain lies where a logger measures the air: what was stated of it goes on with it, and no detour
+//! makes it thicker.
+
+use crate::env::Kitchen;
+
+/// A stated thickness counts from the parting on, and neither makes warm time of before longer nor shorter.
+#[test]
+fn how_thick_a_part_lies_says_nothing_of_the_time_before() {
+    let mut kitchen = Kitchen::new();
+    let rows = |from: i64, to: i64, warm: std::ops::Range<i64>, celsius: f64| {
+        let mut file = String::from("time,temp C\n");
+        for ten in from..to {
+            let minutes = 10 * ten;
+            let shown = if warm.contains(&minutes) {
+                celsius
+            } else {
+                3.5
+            };
+            let (day, hour) = (20 + minutes / 1440, minutes % 1440 / 60);
+            file.push_str(&format!(
+                "2026-11-{day} {hour:02}:{:02},{shown}\n",
+                minutes % 60
+            ));
+        }
+        file
+    };
+    kitchen.ok("place add trays --kind fridge --temp 4C --layer 10cm");
+    let lot = kitchen
+        .pickup("--brewed 2026-11-20 --mash-out 07:30 --cooled 09:00 --wet 10kg --place trays");
+    kitchen.file("t.csv", rows(54, 240, 2000..2060, 6.5));
+    kitchen.at("2026-11-21T18:00:00Z");
+    kitchen.ok("readings trays --csv t.csv");
+    let before = kitchen.on_shelf(&lot);
+    let parts = kitchen.json(&format!("portion {lot} --into 2x1kg --thick 1cm"));
+    let part = parts["lots"][0]["lot"].as_str().unwrap();
+    let after = kitchen.on_shelf(part);
+    for key in ["verdict", "keep_until", "warm_minutes"] {
+        assert_eq!(after[key], before[key], "{key}: {after}");
+    }
+}
