@@ -58,3 +58,17 @@ fn a_late_entry_that_takes_warm_time_away_is_told() {
     let said = kitchen.told(&format!("strike {move_out} --reason slip"));
     has(&said, "of warm time, and is good");
 }
+
+/// Past grain is not written into a freezer by two steps where one is refused.
+#[test]
+fn a_late_entry_is_not_corrected_into_one_that_would_have_been_refused() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("9kg");
+    kitchen.at("2026-11-28T09:00:00Z");
+    let late = "--at \"2026-11-22 10:00\"";
+    kitchen.refused(1, &format!("move {lot} --to freezer {late}"));
+    kitchen.ok(&format!("move {lot} --to counter {late}"));
+    let entry = kitchen.last_entry("move");
+    let said = kitchen.refused(1, &format!("correct {entry} --place freezer --reason x"));
+    has(&said, "would make it usable again");
+}

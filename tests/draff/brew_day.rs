@@ -43,3 +43,22 @@ fn a_brew_day_that_is_one_day_later_is_shown() {
     has(&refused, "or in the night after it, before 6:00");
     kitchen.pickup("--brewed 2026-11-20 --mash-out \"2026-11-21 00:40\" --wet 5kg");
 }
+
+/// A correction of the brew day moves the word that it was cold with it; struck and struck again all of it is back.
+#[test]
+fn a_struck_strike_of_a_correction_brings_all_of_it_back() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("9kg");
+    let pickup = kitchen.last_entry("pickup");
+    kitchen.at("2026-11-21T12:00:00Z");
+    kitchen.ok(&format!("correct {pickup} --brewed 2026-11-18 --reason a"));
+    let corrected = kitchen.last_entry("pickup");
+    assert_eq!(kitchen.on_shelf(&lot)["brewed_on"], "2026-11-18");
+    kitchen.ok(&format!("strike {corrected} --reason b"));
+    assert_eq!(kitchen.on_shelf(&lot)["brewed_on"], "2026-11-20");
+    let strike = kitchen.last_entry("strike");
+    kitchen.ok(&format!("strike {strike} --reason c"));
+    assert_eq!(kitchen.on_shelf(&lot)["brewed_on"], "2026-11-18");
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "good");
+    has(&kitchen.ok("check"), "whole");
+}

@@ -1,6 +1,7 @@
-//! `count` and the ends of grain: what is missing is booked, and what is gone stays gone.
+//! `count` and the ends of grain: what is missing is booked, what is gone stays gone, and what a count found stays found
+//! where entries of before it are written late, corrected or struck.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, has};
 use serde_json::json;
 
 #[test]
@@ -133,4 +134,24 @@ fn striking_a_discard_says_what_it_means() {
     let ran = kitchen.run(&format!("strike {entry} --reason 'was 100 g'"));
     assert_eq!(ran.code, 0);
     assert!(ran.err.contains("is back in stock"), "{}", ran.err);
+}
+
+/// A count that found less speaks of grain whose entry was missing; the entry that comes then takes it off once more.
+#[test]
+fn a_late_use_before_a_count_says_that_the_count_knew() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("8.5kg");
+    kitchen.at("2026-11-22T08:05:00Z");
+    kitchen.ok(&format!("count {lot} --wet 5.5kg"));
+    let count = kitchen.last_entry("count");
+    let told = kitchen.told(&format!(
+        "use {lot} --wet 3kg --for loaves --at \"2026-11-21 09:00\""
+    ));
+    has(&told, &format!("draff strike {count} --reason"));
+    kitchen.ok(&format!("strike {count} --reason \"entry was missing\""));
+    assert_eq!(kitchen.on_shelf(&lot)["wet_g"], json!(5500.0));
+    kitchen.ok(&format!("count {lot} --wet 5.4kg"));
+    let count = kitchen.last_entry("count");
+    kitchen.ok(&format!("correct {count} --note scale --reason n"));
+    assert_eq!(kitchen.on_shelf(&lot)["wet_g"], json!(5400.0));
 }

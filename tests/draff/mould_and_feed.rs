@@ -12,3 +12,22 @@ fn mould_names_what_went_to_animals_too() {
     has(&said, "3 kg of lot");
     has(&said, "feed, hens");
 }
+
+#[test]
+fn a_corrected_reason_makes_no_feed_of_mouldy_grain() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("9kg");
+    kitchen.ok(&format!(
+        "discard {lot} --wet 1kg --as feed --reason \"too much\""
+    ));
+    let entry = kitchen.last_entry("discard");
+    let said = kitchen.refused(
+        1,
+        &format!("correct {entry} --note \"it was mouldy\" --reason x"),
+    );
+    has(&said, "feed");
+    kitchen.refused(
+        1,
+        &format!("discard {lot} --wet 1kg --as feed --reason \"gone sour\""),
+    );
+}
