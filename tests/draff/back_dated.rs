@@ -72,3 +72,18 @@ fn a_late_entry_is_not_corrected_into_one_that_would_have_been_refused() {
     let said = kitchen.refused(1, &format!("correct {entry} --place freezer --reason x"));
     has(&said, "would make it usable again");
 }
+
+/// What nobody may write down late is not reached by writing it now and correcting the time.
+#[test]
+fn a_corrected_time_does_not_revive() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("3kg");
+    kitchen.at("2026-11-29T16:10:00Z");
+    let late = "2026-11-24 10:00";
+    let refused = kitchen.refused(1, &format!("move {lot} --to freezer --at \"{late}\""));
+    has(&refused, "would make it usable again");
+    kitchen.ok(&format!("move {lot} --to freezer"));
+    let entry = kitchen.last_entry("move");
+    let refused = kitchen.refused(1, &format!("correct {entry} --at \"{late}\" --reason late"));
+    has(&refused, "would make it usable again");
+}

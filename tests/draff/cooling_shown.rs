@@ -18,3 +18,15 @@ fn a_word_that_does_not_count_is_answered() {
         "throw it away. Only exception: somebody watched it cool and knows that all of it was at 5 °C or colder by Fri 20 Nov 12:30",
     );
 }
+
+/// Two hours after the mash-out it has to be at 21 °C (Food Code 3-501.14(A)): 30 °C at that minute is too late.
+#[test]
+fn a_reading_at_the_last_minute_ends_a_stage() {
+    let mut kitchen = Kitchen::new();
+    kitchen.at("2026-11-20T09:30:00Z");
+    let warm = kitchen.pickup("--brewed 2026-11-20 --mash-out 07:30 --wet 3kg --temp 30C");
+    let at_the_limit = kitchen.pickup("--brewed 2026-11-20 --mash-out 07:30 --wet 2kg --temp 21C");
+    kitchen.at("2026-11-20T09:31:00Z");
+    assert_eq!(kitchen.on_shelf(&warm)["verdict"], "past");
+    assert_eq!(kitchen.on_shelf(&at_the_limit)["verdict"], "good");
+}

@@ -1,6 +1,6 @@
 //! `portion` and `join`: lots parted and put together.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, has, one_line};
 use serde_json::json;
 
 #[test]
@@ -164,4 +164,24 @@ fn portions_and_waste_that_were_typed_twice_are_told() {
         let second = kitchen.run(&line);
         assert!(second.told().contains("says the same"), "{second:?}");
     }
+}
+
+#[test]
+fn joined_grain_names_all_its_breweries() {
+    let mut kitchen = Kitchen::new();
+    let lots = ["Alder Lane", "Tarn Fell"].map(|source| kitchen.lot_from(source, "--wet 3kg"));
+    kitchen.at("2026-11-20T13:00:00Z");
+    let joined = kitchen.json(&format!("join {} {}", lots[0], lots[1]));
+    let joined = joined["lot"].as_str().unwrap();
+    let both = "Alder Lane + Tarn Fell";
+    let said = kitchen.ok(&format!("probe {joined} 4C"));
+    has(&one_line(&said), both);
+    has(&kitchen.ok(&format!("ticket {joined}")), both);
+    assert_eq!(kitchen.on_shelf(joined)["source"], both);
+    kitchen.ok(&format!("use {joined} --wet 1kg --for buns"));
+    for source in ["Alder Lane", "Tarn Fell"] {
+        let usage = kitchen.json(&format!("usage --source \"{source}\""));
+        assert_eq!(usage["usage"][0]["source"], both, "{usage}");
+    }
+    has(&kitchen.ok("usage --csv -"), both);
 }

@@ -181,3 +181,19 @@ fn a_bake_that_is_planned_twice_is_told() {
     has(&told, "B-1S is the same, at the same time");
     has(&told, "draff bake drop B-3");
 }
+
+/// 4 kg and 500 g of water come to 4.45 kg: 500 g were added and 50 g lost.
+#[test]
+fn a_trace_shows_added_water_and_what_was_lost() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("4kg");
+    kitchen.at("2026-11-20T13:00:00Z");
+    kitchen.ok(&format!(
+        "treat {lot} --step blend --wet-out 4.45kg --water-added 500g"
+    ));
+    let trace = kitchen.ok(&format!("trace {lot}"));
+    let line = one_line(&trace);
+    has(&line, "lost in treatments 50 g");
+    has(&line, "water added in treatments 500 g");
+    has(&line, "Balance closes to the milligram");
+}

@@ -230,3 +230,20 @@ fn the_board_says_what_goes_first_and_shows_each_lot_with_its_bar() {
     let empty = seen(&Kitchen::new().ok("shelf --html -"));
     assert!(empty.starts_with("Nothing is on hand."), "{empty}");
 }
+
+#[test]
+fn the_shelf_says_in_json_by_when_something_is_to_be_done() {
+    let mut kitchen = Kitchen::new();
+    kitchen.at("2026-11-20T09:00:00Z");
+    let lot = kitchen.pickup("--brewed 2026-11-20 --mash-out 07:30 --wet 3kg --temp 40C");
+    let shelf = kitchen.on_shelf(&lot);
+    assert_eq!(shelf["act_by"], "2026-11-20T09:30:00+00:00", "{shelf}");
+    let cold = kitchen.lot("3kg");
+    assert!(kitchen.on_shelf(&cold)["act_by"].is_null());
+    kitchen.at("2026-11-20T12:00:00Z");
+    let dried = kitchen.json(&format!(
+        "treat {cold} --step dry --wet-out 700g --minutes 90 --temp 60C"
+    ));
+    let dried = kitchen.on_shelf(dried["lot"].as_str().unwrap());
+    assert!(dried["act_by"].is_string(), "{dried}");
+}

@@ -1,6 +1,6 @@
 //! `source`: near names are refused, sources are renamed and merged, and a recall finds all that may be meant.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, has};
 use serde_json::json;
 
 const FELL: &str =
@@ -167,4 +167,15 @@ fn one_source_shows_its_lots_and_what_the_next_one_is_taken_to_be() {
         words.contains("Next lot whole: ") && words.contains("ON HAND"),
         "{words}"
     );
+}
+
+#[test]
+fn a_name_that_is_almost_another_is_told_when_it_comes_by_renaming() {
+    let kitchen = Kitchen::new();
+    for source in ["Tarn Fell", "Alder Lane"] {
+        kitchen.pickup_from(source, "--brewed 2026-11-20 --mash-out 07:30 --wet 3kg");
+    }
+    let told = kitchen.told("source rename \"Alder Lane\" --to \"Tarn Fel\"");
+    has(&told, "called almost like `Tarn Fell`");
+    has(&told, "draff source merge 'Tarn Fel' --into 'Tarn Fell'");
 }

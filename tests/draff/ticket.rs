@@ -1,6 +1,6 @@
 //! `ticket`: the label of a tub.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, has};
 
 fn with_a_lot() -> (Kitchen, String) {
     let kitchen = Kitchen::new();
@@ -147,4 +147,25 @@ fn labels_go_on_sheets_from_the_first_free_one() {
     let odd = kitchen.json("pickup --source \"<b>Brook & Co\" --brewed today --mash-out 07:30 --cooled 09:00 --wet 3kg");
     let page = kitchen.ok(&format!("ticket {} --html -", odd["lot"].as_str().unwrap()));
     assert!(page.contains("&lt;b&gt;Brook &amp; Co") && !page.contains("<b>Brook"));
+}
+
+/// No tub is left that a ticket hangs on.
+#[test]
+fn a_corrected_grist_of_grain_that_is_gone_asks_for_no_ticket() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("3kg");
+    let pickup = kitchen.last_entry("pickup");
+    kitchen.ok(&format!("use {lot} --wet 3kg --for buns"));
+    let told = kitchen.told(&format!(
+        "correct {pickup} --grist \"wheat malt 100%\" --reason \"wrong sack\""
+    ));
+    assert!(!told.contains("ticket"), "{told}");
+}
+
+#[test]
+fn a_place_that_is_stated_warmer_names_the_tickets() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("6kg");
+    let told = kitchen.told("place change fridge --temp 8C");
+    has(&told, &format!("draff ticket {lot}"));
 }

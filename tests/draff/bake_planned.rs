@@ -1,0 +1,18 @@
+//! Bakes that are planned: which grain they take, which lot they cannot have, and which of them may be left out.
+
+use crate::env::{Kitchen, has};
+
+#[test]
+fn a_lot_that_is_gone_is_told_where_a_bake_names_it() {
+    let mut kitchen = Kitchen::new();
+    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.ok("formula add loaf.toml");
+    let lot = kitchen.lot("6kg");
+    kitchen.ok(&format!(
+        "bake add \"small loaf\" --at \"2026-11-20 15:00\" mix --pieces 4 --lot {lot}"
+    ));
+    kitchen.at("2026-11-20T12:00:00Z");
+    kitchen.ok(&format!("discard {lot} --reason dropped --as waste"));
+    has(&kitchen.ok("today"), &format!("NOT of {lot}"));
+    has(&kitchen.ok("bake show B-1S"), "nothing is left of it");
+}

@@ -1,0 +1,34 @@
+//! Figures as they are shown: one unit in a column, pounds and Fahrenheit on demand, and none rounded across a limit.
+
+use crate::env::{Kitchen, has, one_line};
+
+#[test]
+fn figures_have_the_unit_that_was_asked_for_and_are_not_rounded_across_a_limit() {
+    let mut kitchen = Kitchen::new();
+    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    let added = kitchen.ok("--us formula add loaf.toml");
+    assert!(!added.contains("°C"), "{added}");
+    has(
+        &kitchen.ok("cool --depth 5cm --from 60C --fridge 3C --tub \"round 30cm\""),
+        "Middle",
+    );
+    kitchen.file(
+        "two.csv",
+        "source,brewed,mash_out,wet,cooled\nAlder Lane,2026-11-20,07:30,2kg,2026-11-20 09:00\n",
+    );
+    kitchen.lot("3kg");
+    let booked = kitchen.ok("pickup --csv two.csv");
+    has(
+        &booked,
+        "Booked in 1 lot, 2 kg wet; on hand are now 5 kg in all.",
+    );
+    let lot = kitchen.lot("1kg");
+    kitchen.at("2026-11-20T13:00:00Z");
+    let dried = kitchen.json(&format!(
+        "treat {lot} --step dry --wet-out 230g --minutes 90 --temp 60C"
+    ));
+    let dried = dried["lot"].as_str().unwrap();
+    let said = kitchen.ok(&format!("probe {dried} --aw 0.849"));
+    let said = one_line(&said);
+    has(&said, "water activity 0.849 is below 0.85");
+}
