@@ -59,3 +59,38 @@ fn a_correction_names_what_on_hand_may_not_be_used_any_more() {
         &format!("do not use `{}`, which is unknown", bags[7]),
     );
 }
+
+/// The grain was eaten: the book says when and of which tub, and says aloud that it should not have been.
+#[test]
+fn what_people_ate_is_put_right_as_it_was() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("5kg");
+    kitchen.at("2026-11-20T12:00:00Z");
+    kitchen.ok(&format!("use {lot} 1kg --for bread"));
+    let bread = kitchen.last_entry("use");
+    kitchen.at("2026-11-20T15:00:00Z");
+    let good = kitchen.lot("4kg");
+    kitchen.ok(&format!("use {good} 1kg --for rolls"));
+    let rolls = kitchen.last_entry("use");
+    kitchen.ok(&format!("give {good} --wet 500g --to café"));
+    let given = kitchen.last_entry("give");
+    kitchen.ok(&format!("probe {lot} --spoiled sour --at 11:00"));
+    for (right, what) in [
+        (format!("{bread} --at 11:30"), "1 kg of lot"),
+        (format!("{rolls} --lot {lot}"), "1 kg of lot"),
+        (format!("{given} --lot {lot}"), "500 g of lot"),
+    ] {
+        let told = kitchen.told(&format!("correct {right} --reason \"as it was\""));
+        has(&told, what);
+        has(&told, "when it was past");
+    }
+    let trace = kitchen.json(&format!("trace {lot}"));
+    for bake in trace["bakes"].as_array().unwrap() {
+        assert_eq!(bake["unusable_lots"][0], lot, "{trace}");
+    }
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "past");
+    // What is written anew is refused as ever.
+    let said = kitchen.refused(1, &format!("use {lot} 1kg --for bread --at 11:30"));
+    has(&said, "may not be used as food");
+    has(&kitchen.ok("check"), "whole");
+}
