@@ -1,6 +1,6 @@
 //! Samples that go into the oven together and are weighed one by one, until their weight stays the same.
 
-use crate::env::{Kitchen, has, one_line};
+use crate::env::{Kitchen, LOAF, has, one_line};
 use serde_json::{Value, json};
 
 /// `$LOT` stands for the lot.
@@ -270,4 +270,37 @@ fn what_was_joined_of_tested_lots_is_tested() {
     let said = kitchen.ok(&format!("moisture {pressed}"));
     let said = one_line(&said);
     has(&said, "the grain before it was tested");
+}
+
+/// (114.2 − 38.2) ÷ 100 = 76 % so far: arithmetic.
+#[test]
+fn a_sample_that_is_drying_is_named_wherever_the_estimate_is() {
+    let kitchen = Kitchen::with_less_grain(LOAF);
+    let lot = kitchen.lot("6kg");
+    kitchen.ok(&format!("moisture {lot} 14.2 114.2 45 41 38.2 g"));
+    kitchen.ok(&format!(
+        "bake add \"small loaf\" --at \"2026-11-20 15:00\" mix --pieces 4 --lot {lot}"
+    ));
+    let batch = format!("batch \"small loaf\" --pieces 4 --lot {lot}");
+    let sum = format!("hold-back {lot} --share 5% --flour 1kg --hydration 68%");
+    let known = [
+        kitchen.on_shelf(&lot)["moisture"].clone(),
+        kitchen.json(&sum)["moisture"].clone(),
+        kitchen.json(&batch)["hold_back"]["moisture"].clone(),
+        kitchen.json("sheet B-1S")["hold_back"]["moisture"].clone(),
+    ];
+    for moisture in known {
+        assert_eq!(
+            (&moisture["unfinished_samples"], &moisture["at_least"]),
+            (&json!(1), &json!(0.76)),
+            "{moisture}"
+        );
+    }
+    for words in [batch.as_str(), "sheet B-1S"] {
+        let said = one_line(&kitchen.ok(words));
+        has(
+            &said,
+            &format!("{lot}: 1 sample still drying, at least 76 %"),
+        );
+    }
 }

@@ -1,6 +1,6 @@
 //! `sheet` and `bake calendar`: what a bake of the book looks like on the bench and in a calendar.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, LOAF};
 
 /// A kitchen with the pan loaf of `demo-data/`, a lot of 10 kg and a bake of twelve loaves, Friday morning.
 fn kitchen() -> (Kitchen, String) {
@@ -242,4 +242,31 @@ fn the_sheet_warns_of_hot_grain() {
     kitchen.ok("bake add \"Quern pan loaf\" --at \"2026-11-20 10:30\" mix --pieces 12");
     let sheet = kitchen.ok("sheet B-1S");
     assert!(sheet.contains("Hot grain scalds"), "{sheet}");
+}
+
+/// What the scale's step asks for beyond a lot is not there: the line of the grain is the sum of its lots.
+#[test]
+fn the_lots_on_a_sheet_add_up_to_its_grain() {
+    let grain = |wet: &str| {
+        let kitchen = Kitchen::with_less_grain(LOAF);
+        kitchen.ok("settings scale 5g");
+        let lot = kitchen.lot(wet);
+        kitchen.ok(&format!(
+            "bake add \"small loaf\" --at \"2026-11-20 15:00\" mix --pieces 4 --lot {lot}"
+        ));
+        let sheet = kitchen.json("sheet B-1S");
+        let stages = sheet["stages"].as_array().unwrap();
+        let lines = stages
+            .iter()
+            .flat_map(|stage| stage["lines"].as_array().unwrap());
+        let grain = lines.filter(|line| line["kind"] == "grain");
+        let line: f64 = grain.map(|line| line["weigh_g"].as_f64().unwrap()).sum();
+        let draws = sheet["draws"].as_array().unwrap().iter();
+        let drawn: f64 = draws.map(|draw| draw["wet_g"].as_f64().unwrap()).sum();
+        (line, drawn)
+    };
+    let (wanted, drawn) = grain("6kg");
+    assert_eq!(wanted, drawn);
+    let left = wanted - 2.0;
+    assert_eq!(grain(&format!("{left}g")), (left, left));
 }

@@ -1,7 +1,9 @@
 //! How thick grain lies where a logger measures the air: what was stated of it goes on with it, and no detour
 //! makes it thicker.
 
-use crate::env::Kitchen;
+use crate::env::{FRIDAY, Kitchen, has, one_line};
+use crate::logger::logged;
+use serde_json::json;
 
 /// A stated thickness counts from the parting on, and neither makes warm time of before longer nor shorter.
 #[test]
@@ -37,4 +39,29 @@ fn how_thick_a_part_lies_says_nothing_of_the_time_before() {
     for key in ["verdict", "keep_until", "warm_minutes"] {
         assert_eq!(after[key], before[key], "{key}: {after}");
     }
+}
+
+/// Grain that lies there already and is said to lie thinner counts as thin as is said, in every answer.
+#[test]
+fn a_layer_that_is_stated_later_is_told_everywhere() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    kitchen.at("2026-11-21 10:00");
+    let mild = |row| if row % 12 == 6 { 4.6 } else { 3.5 };
+    kitchen.file("f.csv", logged(FRIDAY, 10, 145, mild));
+    kitchen.ok("readings fridge --csv f.csv");
+    has(&one_line(&kitchen.ok("shelf")), "states another");
+    kitchen.at("2026-11-21 11:00");
+    kitchen.ok("place change fridge --layer 1cm");
+    let told = one_line(&kitchen.ok("shelf"));
+    has(&told, "a layer of 1 cm that cools like one of 2 cm");
+    assert!(!told.contains("states another"), "{told}");
+    assert_eq!(kitchen.on_shelf(&lot)["layer_cm"], json!(1.0));
+    assert_eq!(
+        kitchen.json("readings fridge --summary")["layer_cm"],
+        json!(1.0)
+    );
+    let summary = one_line(&kitchen.ok("readings fridge --summary"));
+    has(&summary, "a layer of 1 cm that cools like one of 2 cm");
+    assert!(!summary.contains("for want of a stated one"), "{summary}");
 }
