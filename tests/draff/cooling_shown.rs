@@ -1,6 +1,6 @@
 //! Hot grain: what shows that it cooled in time, what does not count, and what to do where nothing shows it.
 
-use crate::env::{Kitchen, has};
+use crate::env::{Kitchen, has, one_line};
 
 /// Somebody who says a moment at which the tub was measured hot hears why that does not count, and by when it had to be cold.
 #[test]
@@ -29,4 +29,48 @@ fn a_reading_at_the_last_minute_ends_a_stage() {
     kitchen.at("2026-11-20T09:31:00Z");
     assert_eq!(kitchen.on_shelf(&warm)["verdict"], "past");
     assert_eq!(kitchen.on_shelf(&at_the_limit)["verdict"], "good");
+}
+
+/// Two hours and a half after the mash-out a tub may be above 60 °C still: then its two hours begin now.
+#[test]
+fn a_tub_that_may_be_hot_still_is_measured_before_it_is_thrown_away() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.pickup("--brewed 2026-11-20 --mash-out 07:30 --wet 20kg");
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "unknown");
+    for question in ["shelf", "today"] {
+        let said = one_line(&kitchen.ok(question));
+        has(
+            &said,
+            "take the temperature in the middle of the tub now: at 60 °C or more its time for cooling begins now. Below that: did somebody watch it cool? Then all of it must be at 5 °C or colder by Fri 20 Nov 13:30. Otherwise throw it away",
+        );
+        has(&said, &format!("draff probe {lot} TEMPERATURE"));
+        has(&said, &format!("draff probe {lot} --cooled WHEN"));
+    }
+    kitchen.ok(&format!("probe {lot} 62C"));
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "good");
+    // Five hours after the mash-out no reading tells when it left 60 °C.
+    kitchen.at("2026-11-20T12:31:00Z");
+    let said = one_line(
+        &kitchen.ok("pickup --source \"Tarn Fell\" --brewed 2026-11-20 --mash-out 07:30 --wet 9kg"),
+    );
+    has(
+        &said,
+        "did somebody watch it cool? Then all of it must be at 5 °C or colder by Fri 20 Nov 13:30. Otherwise throw it away",
+    );
+    assert!(!said.contains("begins now"), "{said}");
+}
+
+/// A cold reading shows nothing of the time before it.
+#[test]
+fn a_cold_reading_that_came_too_late_is_told_to_show_nothing() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.pickup("--brewed 2026-11-20 --mash-out 07:30 --wet 20kg");
+    let said = one_line(&kitchen.ok(&format!("probe {lot} 4C")));
+    has(
+        &said,
+        &format!(
+            "A thermometer now does not show how fast it cooled. Who watched it cool types: draff probe {lot} --cooled WHEN"
+        ),
+    );
+    assert!(!said.contains("begins now"), "{said}");
 }

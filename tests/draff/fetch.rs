@@ -1,6 +1,6 @@
 //! `fetch`: how much grain to take at the next pickup.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, LOAF, has, one_line};
 use serde_json::Value;
 
 /// A kitchen with a formula of 10 % grain and no grain on hand, Friday morning.
@@ -191,4 +191,20 @@ fn what_cannot_be_is_refused() {
     }
     kitchen.refused(2, "fetch --samples 5");
     kitchen.refused(2, "fetch --days 0");
+}
+
+#[test]
+fn what_the_scale_does_and_what_fetch_counts_on_are_said_as_they_are() {
+    let kitchen = Kitchen::new();
+    kitchen.file(
+        "loaf.toml",
+        LOAF.replace("highest = \"10%\"", "highest = \"20%\""),
+    );
+    kitchen.ok("formula add loaf.toml");
+    kitchen.lot("6kg");
+    let said = one_line(&kitchen.ok("batch \"small loaf\" --pieces 4 --moisture 77%"));
+    has(&said, "the step of the scale changes instant yeast by");
+    kitchen.ok("bake add \"small loaf\" --at \"2026-11-22 12:00\" mix --pieces 12");
+    let said = one_line(&kitchen.ok("fetch --at \"2026-11-21 10:00\""));
+    has(&said, "above the usual share if there is too much grain");
 }

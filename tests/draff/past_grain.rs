@@ -1,7 +1,7 @@
 //! Past grain: what is said of it and what to do with it, and who is named where grain is past that went out
 //! or lies there still.
 
-use crate::env::{Kitchen, has};
+use crate::env::{Kitchen, has, one_line};
 
 /// A move that nobody wrote down makes grain past that somebody was given meanwhile.
 #[test]
@@ -93,4 +93,26 @@ fn what_people_ate_is_put_right_as_it_was() {
     let said = kitchen.refused(1, &format!("use {lot} 1kg --for bread --at 11:30"));
     has(&said, "may not be used as food");
     has(&kitchen.ok("check"), "whole");
+}
+
+#[test]
+fn past_grain_says_what_to_do_with_it() {
+    let mut kitchen = Kitchen::new();
+    let kept = kitchen.lot("3kg");
+    let said = one_line(&kitchen.ok(
+        "pickup --source \"Tarn Fell\" --brewed 2026-11-20 --mash-out 05:30 --wet 20kg --temp 30C --collected 09:50",
+    ));
+    has(&said, "past, since Fri 20 Nov 07:30, before it was fetched");
+    has(&said, "Next throw it away: draff discard TAR-261120-");
+    assert!(!said.contains("was good until"), "{said}");
+    kitchen.at("2026-11-29T10:00:00Z");
+    let said = one_line(&kitchen.ok(&format!("probe {kept} 4C")));
+    has(&said, "was good until Thu 26 Nov, end of day");
+    has(
+        &said,
+        &format!("Next throw it away: draff discard {kept} --reason past"),
+    );
+    // Once it is thrown away nothing is asked for.
+    let said = kitchen.ok(&format!("discard {kept} --reason past --as waste"));
+    assert!(!said.contains("Next"), "{said}");
 }

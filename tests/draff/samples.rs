@@ -304,3 +304,28 @@ fn a_sample_that_is_drying_is_named_wherever_the_estimate_is() {
         );
     }
 }
+
+#[test]
+fn a_sample_that_dries_is_not_enough_and_says_when_it_is_dry() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("6kg");
+    let weighed = |kitchen: &Kitchen, weights: &str| -> (String, Value) {
+        let said = kitchen.ok(&format!("moisture {lot} {weights} g"));
+        let found = kitchen.json(&format!("moisture {lot}"));
+        (one_line(&said), found["samples_enough"].clone())
+    };
+    for weights in ["15.0 115.3", "15.0 115.3 38.6"] {
+        let (said, enough) = weighed(&kitchen, weights);
+        assert!(!said.contains("Enough"), "{said}");
+        assert!(enough.is_null(), "{enough}");
+    }
+    let said = one_line(&kitchen.ok(&format!("moisture {lot}")));
+    has(
+        &said,
+        "Weigh it again after about an hour more: when it lost no more than 0.1 g (0.1 %, AOAC 935.29, malt), it is dry",
+    );
+    kitchen.at("2026-11-20T11:00:00Z");
+    let (said, enough) = weighed(&kitchen, "15.0 115.3 38.5");
+    has(&said, "Enough 1 sample of this lot is enough");
+    assert_eq!(enough, 1);
+}

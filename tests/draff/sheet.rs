@@ -1,6 +1,6 @@
 //! `sheet` and `bake calendar`: what a bake of the book looks like on the bench and in a calendar.
 
-use crate::env::{Kitchen, LOAF};
+use crate::env::{Kitchen, LOAF, has, one_line};
 
 /// A kitchen with the pan loaf of `demo-data/`, a lot of 10 kg and a bake of twelve loaves, Friday morning.
 fn kitchen() -> (Kitchen, String) {
@@ -269,4 +269,28 @@ fn the_lots_on_a_sheet_add_up_to_its_grain() {
     assert_eq!(wanted, drawn);
     let left = wanted - 2.0;
     assert_eq!(grain(&format!("{left}g")), (left, left));
+}
+
+/// No water that yeast bears makes this dough warm: the sheet says what to pour all the same.
+#[test]
+fn a_sheet_says_what_to_pour_where_no_water_is_warm_enough() {
+    let kitchen = Kitchen::new();
+    kitchen.exact_loaf();
+    let sheet = one_line(&kitchen.ok("sheet B-1S --tap 8C --room 10C --grain-temp 3C"));
+    has(
+        &sheet,
+        "43 °C WATER TEMPERATURE: pour at that, the most for yeast. The dough then comes out at about",
+    );
+    has(&sheet, "instead of 25 °C. With grain of");
+    has(
+        &sheet,
+        "water of 43 °C is enough. Grain above 5 °C counts as warm time",
+    );
+    has(
+        &sheet,
+        "Mixing will warm the dough further; how much is not known yet. Measure the dough and write it down",
+    );
+    // Frozen grain is thawed first: no dough is poured with it.
+    let frozen = one_line(&kitchen.ok("sheet B-1S --tap 8C --room 10C --frozen"));
+    has(&frozen, "WATER TEMPERATURE: none: thaw the grain first");
 }
