@@ -87,3 +87,17 @@ fn a_corrected_time_does_not_revive() {
     let refused = kitchen.refused(1, &format!("correct {entry} --at \"{late}\" --reason late"));
     has(&refused, "would make it usable again");
 }
+
+#[test]
+fn a_past_lot_is_not_to_be_thrown_away_for_an_entry_of_its_own() {
+    let (mut kitchen, cor, _) = Kitchen::with_two_tubs();
+    kitchen.at("2026-11-18T09:00:00Z");
+    assert_eq!(kitchen.on_shelf(&cor)["verdict"], "past");
+    let said = kitchen.refused(
+        1,
+        &format!("move {cor} --to freezer --at \"2026-11-11 10:00\""),
+    );
+    has(&said, "usable again");
+    has(&said, &format!("draff log {cor}"));
+    assert!(!said.contains("then this can be written"), "{said}");
+}

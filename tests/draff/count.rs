@@ -1,7 +1,7 @@
 //! `count` and the ends of grain: what is missing is booked, what is gone stays gone, and what a count found stays found
 //! where entries of before it are written late, corrected or struck.
 
-use crate::env::{Kitchen, has};
+use crate::env::{Kitchen, SLIP, has, one_line};
 use serde_json::json;
 
 #[test]
@@ -154,4 +154,29 @@ fn a_late_use_before_a_count_says_that_the_count_knew() {
     let count = kitchen.last_entry("count");
     kitchen.ok(&format!("correct {count} --note scale --reason n"));
     assert_eq!(kitchen.on_shelf(&lot)["wet_g"], json!(5400.0));
+}
+
+#[test]
+fn a_late_use_before_a_count_leaves_what_was_counted() {
+    let mut kitchen = Kitchen::on_monday();
+    let lot = kitchen.tub("Corrow Weir", "--wet 10kg");
+    kitchen.at("2026-11-10T10:00:00Z");
+    kitchen.ok(&format!("count {lot} --wet 8kg"));
+    let count = kitchen.last_entry("count");
+    kitchen.at("2026-11-10T11:00:00Z");
+    let told = kitchen.told(&format!("use {lot} --wet 1.5kg --for forgotten --at 06:00"));
+    let again = format!("correct {count} --wet 8kg --reason \"entry was missing\"");
+    has(&told, &format!("draff {again}"));
+    assert_eq!(kitchen.on_shelf(&lot)["wet_g"], 6500.0);
+    kitchen.ok(&again);
+    assert_eq!(kitchen.on_shelf(&lot)["wet_g"], 8000.0);
+    let count = kitchen.last_entry("count");
+    let trace = one_line(&kitchen.ok(&format!("log {lot}")));
+    has(&trace, "500 g less");
+    let said = kitchen.refused(1, &format!("correct {count} --wet 8kg {SLIP}"));
+    has(&said, "nothing is changed by that");
+    // More than the book says of that time cannot be taken off: one of the two is wrong.
+    let told = kitchen.told(&format!("use {lot} --wet 1kg --for buns --at 05:00"));
+    has(&told, "one of the two is wrong");
+    has(&kitchen.ok("check"), "whole");
 }

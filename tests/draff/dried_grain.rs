@@ -36,3 +36,17 @@ fn weights_of_a_drying_bind_every_measurement_after_it() {
     );
     kitchen.refused(1, &format!("moisture {damp} 10 30 29 g"));
 }
+
+#[test]
+fn grain_is_soaked_in_the_minute_in_which_it_was_shown_dry() {
+    let kitchen = Kitchen::on_monday();
+    let dried = kitchen.tub("Corrow Weir", "--form dried --wet 1kg");
+    kitchen.ok(&format!("probe {dried} --aw 0.5"));
+    let soak = || {
+        let done = kitchen.json(&format!(
+            "treat {dried} --step soak --wet-in 200g --wet-out 700g --water-added 500g --place fridge"
+        ));
+        done["lot"].as_str().unwrap().to_owned()
+    };
+    assert_eq!(kitchen.on_shelf(&soak())["verdict"], "good");
+}

@@ -69,7 +69,6 @@ mod report_words;
 mod restore;
 mod rules;
 mod settings;
-mod seventh_look;
 mod several_lots;
 mod sheet;
 mod shelf;

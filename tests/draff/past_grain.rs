@@ -116,3 +116,24 @@ fn past_grain_says_what_to_do_with_it() {
     let said = kitchen.ok(&format!("discard {kept} --reason past --as waste"));
     assert!(!said.contains("Next"), "{said}");
 }
+
+#[test]
+fn past_grain_that_was_unknown_before_was_not_good_until_then() {
+    let mut kitchen = Kitchen::on_monday();
+    let unknown = kitchen.pickup_from("Corrow Weir", "--brewed today --mash-out 07:00 --wet 6kg");
+    let good = kitchen.tub("Alder Lane", "--wet 6kg");
+    assert_eq!(kitchen.on_shelf(&unknown)["verdict"], "unknown");
+    kitchen.at("2026-11-10T10:00:00Z");
+    let said = one_line(&kitchen.ok(&format!("probe {unknown} --spoiled mould")));
+    has(&said, "past, was unknown before");
+    assert!(!said.contains("good until"), "{said}");
+    let said = one_line(&kitchen.ok(&format!("probe {good} --spoiled mould")));
+    has(&said, "past, was good until Tue 10 Nov 09:59");
+    let found = kitchen.on_shelf(&unknown);
+    assert_eq!(found["verdict"], "past");
+    // Files say when it became past.
+    assert_eq!(found["keep_until"], "2026-11-10T09:59:59+00:00");
+    let shelf = kitchen.ok("shelf");
+    let line = shelf.lines().find(|line| line.contains(&unknown)).unwrap();
+    assert!(line.contains("was unknown"), "{line}");
+}

@@ -1,6 +1,6 @@
 //! Slips of the hand: each is told, with what puts it right, or refused before anything is written.
 
-use crate::env::{Kitchen, has};
+use crate::env::{Kitchen, SLIP, has};
 
 const LOAF: &str = include_str!("formula/loaf.toml");
 
@@ -405,4 +405,21 @@ fn slips_in_time_are_told() {
         &kitchen.told(&format!("move {lot} --wet 300g --to freezer")),
         "typed twice",
     );
+}
+
+#[test]
+fn a_dough_typed_twice_a_correction_that_changes_nothing_and_an_unknown_place_are_told() {
+    let (kitchen, cor, ald) = Kitchen::with_two_tubs();
+    let twice = format!("use {cor} 1kg {ald} 1kg --for buns");
+    kitchen.ok(&twice);
+    let first = kitchen.last_entry("use");
+    let told = kitchen.told(&twice);
+    has(&told, &format!("draff strike {} {}", first + 1, first + 2));
+    assert_eq!(told.matches("if it was typed twice").count(), 1, "{told}");
+    let said = kitchen.refused(1, &format!("correct {first} --lot {ald} {SLIP}"));
+    has(&said, &format!("entry {first} says that already"));
+    let said = kitchen.refused(1, "place close nowhere");
+    has(&said, "open are");
+    has(&said, "freezer");
+    assert!(!said.contains("place add"), "{said}");
 }

@@ -1,6 +1,6 @@
 //! `strike`: a wrong entry stays in the book and no longer counts.
 
-use crate::env::{Kitchen, LOAF, has};
+use crate::env::{Kitchen, LOAF, SLIP, has};
 use serde_json::json;
 
 #[test]
@@ -335,5 +335,27 @@ fn what_stands_on_a_pickup_is_named_to_the_last_and_struck_in_one_act() {
         numbers.join(" ")
     ));
     assert_eq!(kitchen.json("shelf")["lots"], serde_json::json!([]));
+    has(&kitchen.ok("check"), "whole");
+}
+
+/// Grain that stands on the shelf by a correction although its lot was joined whole is told, and joins the others.
+#[test]
+fn grain_of_a_joined_lot_that_comes_back_is_told() {
+    let (mut kitchen, cor, ald) = Kitchen::with_two_tubs();
+    kitchen.at("2026-11-09T11:00:00Z");
+    kitchen.ok(&format!("move {cor} --wet 1kg --to freezer"));
+    let part = kitchen.last_entry("part");
+    let joined = kitchen.json(&format!("join {cor} {ald}"))["lot"].clone();
+    let joined = joined.as_str().unwrap().to_owned();
+    kitchen.at("2026-11-09T12:00:00Z");
+    let told = kitchen.told(&format!("correct 5 --wet 8kg {SLIP}"));
+    has(&told, "2 kg of lot");
+    let too = format!("join {cor} {joined} --to fridge");
+    has(&told, &format!("draff {too}"));
+    kitchen.ok(&too);
+    let told = kitchen.told(&format!("strike {part} --reason \"stayed in the tub\""));
+    has(&told, "1 kg of lot");
+    has(&told, &format!("draff join {cor} "));
+    assert_eq!(kitchen.on_shelf(&cor)["wet_g"], 1000.0);
     has(&kitchen.ok("check"), "whole");
 }

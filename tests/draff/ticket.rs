@@ -1,6 +1,6 @@
 //! `ticket`: the label of a tub.
 
-use crate::env::{Kitchen, has};
+use crate::env::{Kitchen, SLIP, has, one_line};
 
 fn with_a_lot() -> (Kitchen, String) {
     let kitchen = Kitchen::new();
@@ -168,4 +168,52 @@ fn a_place_that_is_stated_warmer_names_the_tickets() {
     let lot = kitchen.lot("6kg");
     let told = kitchen.told("place change fridge --temp 8C");
     has(&told, &format!("draff ticket {lot}"));
+}
+
+#[test]
+fn a_ticket_that_names_another_grist_source_or_form_is_untrue() {
+    let (mut kitchen, cor, ald) = Kitchen::with_two_tubs();
+    let mut minutes = 0;
+    let mut later = |kitchen: &mut Kitchen| {
+        minutes += 5;
+        kitchen.at(&format!("2026-11-09T11:{minutes:02}:00Z"));
+    };
+    let asks = |kitchen: &Kitchen| one_line(&kitchen.ok("today")).contains("print a new ticket");
+    later(&mut kitchen);
+    kitchen.ok(&format!("ticket {cor} {ald}"));
+    for (act, what) in [
+        ("correct 5 --grist \"wheat malt 100%\"", "grist"),
+        ("correct 9 --form pressed", "form"),
+        ("correct 10 --source \"Tarn Fell\"", "source"),
+    ] {
+        later(&mut kitchen);
+        assert!(!asks(&kitchen), "before: {act}");
+        let told = kitchen.told(&format!("{act} {SLIP}"));
+        assert_eq!(told.matches("print a new ticket").count(), 1, "{told}");
+        has(&told, &format!("draff ticket {cor}"));
+        let today = one_line(&kitchen.ok("today"));
+        has(
+            &today,
+            &format!("was printed before the {what} was corrected"),
+        );
+        has(&today, &format!("draff ticket {cor}"));
+        assert!(!today.contains(&format!("draff ticket {ald}")), "{today}");
+        later(&mut kitchen);
+        kitchen.ok(&format!("ticket {cor}"));
+    }
+    later(&mut kitchen);
+    kitchen.ok("source rename \"Alder Lane\" --to \"Quern Yard\"");
+    let today = one_line(&kitchen.ok("today"));
+    has(&today, &format!("draff ticket {ald}"));
+    has(&today, "before the source was corrected");
+    later(&mut kitchen);
+    kitchen.ok(&format!("ticket {ald}"));
+    assert!(!asks(&kitchen));
+    // A struck correction changes the label back.
+    later(&mut kitchen);
+    kitchen.ok("strike 11 --reason \"was right\"");
+    has(
+        &one_line(&kitchen.ok("today")),
+        "before the source was corrected",
+    );
 }
