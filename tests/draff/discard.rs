@@ -64,3 +64,36 @@ fn how_grain_ended_is_corrected() {
     let refused = kitchen.refused(1, &format!("correct {entry} --as feed --reason wrong"));
     has(&refused, "--as");
 }
+
+#[test]
+fn what_is_thrown_away_is_said_and_quiet_leaves_out_reasons() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    let said = kitchen.told(&format!(
+        "discard {lot} --wet 1kg --as feed --reason \"more than we bake\""
+    ));
+    has(
+        &said,
+        "discarded 1 kg as feed: more than we bake, Fri 20 Nov 10:00",
+    );
+    let entry = kitchen.last_entry("discard");
+    let said = kitchen.told(&format!("discard {lot} --reason spilt --wet 500g -q"));
+    assert!(!said.contains("discarded"), "{said}");
+    for act in [
+        format!("correct {entry} --wet 900g --reason misread"),
+        format!("count {lot} --wet 8.6kg"),
+    ] {
+        let loud = kitchen.run(&act);
+        assert_eq!(loud.code, 0, "{}", loud.err);
+        has(&loud.out, "Because");
+        has(&loud.out, "Dry grain");
+        let entry = kitchen.entries();
+        kitchen.ok(&format!("strike {entry} --reason again"));
+        let quiet = kitchen.ok(&format!("-q {act}"));
+        has(&quiet, "Verdict");
+        assert!(
+            !quiet.contains("Because") && !quiet.contains("Dry grain"),
+            "{quiet}"
+        );
+    }
+}

@@ -24,7 +24,6 @@ mod demo;
 mod device;
 mod discard;
 mod dough_water;
-mod eighth_look;
 mod eleventh_short;
 mod eleventh_words;
 mod examples;

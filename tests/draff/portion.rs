@@ -185,3 +185,35 @@ fn joined_grain_names_all_its_breweries() {
     }
     has(&kitchen.ok("usage --csv -"), both);
 }
+
+#[test]
+fn the_grist_of_joined_grain_is_rounded_and_an_older_one_stays() {
+    let mut kitchen = Kitchen::new();
+    let one = kitchen.lot_from("Alder Lane", "--wet 16kg --grist \"barley malt 100%\"");
+    let pickup = kitchen.last_entry("pickup");
+    let other = kitchen.lot_from(
+        "Alder Lane",
+        "--wet 5kg --grist \"barley malt 70%, wheat malt 30%\"",
+    );
+    kitchen.at("2026-11-20T11:00:00Z");
+    kitchen.ok(&format!("join {one} {other} --to fridge"));
+    let grist = |kitchen: &Kitchen| -> String {
+        let newest = "SELECT coalesce(lot_now.grist, lot.grist) FROM lot
+            LEFT JOIN lot_now ON lot_now.lot_id = lot.id ORDER BY lot.id DESC LIMIT 1";
+        let book = kitchen.sqlite();
+        book.query_row(newest, [], |row| row.get(0)).unwrap()
+    };
+    assert_eq!(grist(&kitchen), "barley malt 92.86%, wheat malt 7.14%");
+    // Books hold grists whose shares were cut: they are whole, and stay as they are.
+    let cut = "barley malt 92.85%, wheat malt 7.14%";
+    kitchen.past_the_triggers(|book| {
+        let joined = "UPDATE lot SET grist = ?1 WHERE id = (SELECT max(id) FROM lot)";
+        book.execute(joined, [cut]).unwrap();
+    });
+    kitchen.chain_anew();
+    kitchen.ok(&format!(
+        "correct {pickup} --mash-out 07:20 --reason \"brewer's sheet\""
+    ));
+    assert_eq!(grist(&kitchen), cut);
+    has(&kitchen.ok("check"), "whole");
+}

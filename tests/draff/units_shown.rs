@@ -32,3 +32,34 @@ fn figures_have_the_unit_that_was_asked_for_and_are_not_rounded_across_a_limit()
     let said = one_line(&said);
     has(&said, "water activity 0.849 is below 0.85");
 }
+
+#[test]
+fn a_limit_and_its_source_are_told_in_fahrenheit_alike() {
+    let kitchen = Kitchen::new();
+    let said = kitchen.ok(
+        "--us pickup --source \"Alder Lane\" --brewed today --mash-out 09:30 --wet 5kg --temp 150F",
+    );
+    let said = one_line(&said);
+    has(&said, "69.8 °F within 2 h");
+    has(&said, "140 to 69.8 °F within 2 h");
+    assert!(!said.contains("°C"), "{said}");
+}
+
+#[test]
+fn usage_in_pounds_has_one_unit_and_a_trace_adds_up_in_grams() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("18.4kg");
+    kitchen.ok(&format!("use {lot} --wet 6080g --for bread"));
+    let trace = one_line(&kitchen.ok(&format!("trace {lot} --us")));
+    has(
+        &trace,
+        "came in 40.57 lb 18400 g into bakes 13.4 lb 6080 g on hand 27.16 lb 12320 g",
+    );
+    kitchen.ok(&format!("use {lot} --wet 1lb --for rolls"));
+    kitchen.ok(&format!("use {lot} --wet 5g --for crackers"));
+    let usage = one_line(&kitchen.ok("--us usage"));
+    has(&usage, "bake 1 lb 0.2");
+    has(&usage, "bake 0.01 lb");
+    assert!(!usage.contains(" oz"), "{usage}");
+    has(&one_line(&kitchen.ok("usage")), "6.08 kg");
+}
