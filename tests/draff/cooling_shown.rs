@@ -74,3 +74,31 @@ fn a_cold_reading_that_came_too_late_is_told_to_show_nothing() {
     );
     assert!(!said.contains("begins now"), "{said}");
 }
+
+#[test]
+fn at_the_deadline_minute_there_is_one_answer() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.pickup("--brewed 2026-11-20 --mash-out 10:00 --wet 5kg");
+    kitchen.at("2026-11-20T12:00:00Z");
+    kitchen.ok(&format!("probe {lot} 40C"));
+    let found = kitchen.on_shelf(&lot);
+    assert_eq!(found["verdict"], "past", "{found}");
+    has(&one_line(&kitchen.ok("today")), "throw away 5 kg");
+}
+
+/// Nothing cools 40 °C to 21 °C in a minute: a word for the whole cooling does not count against the thermometer.
+#[test]
+fn a_word_does_not_count_for_what_nothing_cools_in_time() {
+    let word = |reading: &str| {
+        let mut kitchen = Kitchen::new();
+        kitchen.at("2026-11-20T10:00:00Z");
+        let lot = kitchen.pickup("--brewed today --mash-out 08:30 --wet 9kg --temp 58C");
+        kitchen.at("2026-11-20T10:29:00Z");
+        kitchen.ok(&format!("probe {lot} {reading}"));
+        kitchen.at("2026-11-20T14:20:00Z");
+        kitchen.ok(&format!("probe {lot} --cooled 14:20 --said-by Ada"));
+        kitchen.on_shelf(&lot)["verdict"].clone()
+    };
+    assert_eq!(word("40C"), "unknown");
+    assert_eq!(word("22C"), "good");
+}

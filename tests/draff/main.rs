@@ -42,7 +42,6 @@ mod moisture;
 mod moisture_told;
 mod move_lot;
 mod new_book;
-mod ninth_look;
 mod once;
 mod pickup;
 mod place;

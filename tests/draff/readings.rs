@@ -1,6 +1,6 @@
 //! `readings`: a logger's file of the air of a place, and what it does to the lots in it.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, has, one_line};
 use crate::errors::transcript;
 use serde_json::json;
 
@@ -305,4 +305,33 @@ fn a_thawed_freezer_names_the_lots_that_lost_their_days() {
     kitchen.at("2026-11-23T18:00:00Z");
     let read = kitchen.json("readings freezer --csv f.csv");
     assert_eq!(read["changed"][0]["lot"], lot, "{read}");
+}
+
+#[test]
+fn times_with_an_offset_and_no_seconds_are_read() {
+    let kitchen = Kitchen::new();
+    kitchen.file(
+        "f.csv",
+        "time,temp C\n2026-11-20T08:00Z,3.5\n2026-11-20T09:30+01:00,3.6\n2026-11-20T09:00Z,3.5\n",
+    );
+    kitchen.ok("readings fridge --csv f.csv");
+    let found = kitchen.json("readings fridge --summary");
+    assert_eq!(found["readings"], 3, "{found}");
+    assert_eq!(found["from_at"], "2026-11-20T08:00:00+00:00", "{found}");
+    assert_eq!(found["to_at"], "2026-11-20T09:00:00+00:00", "{found}");
+}
+
+/// Ireland's clocks went back on Sunday 25 October 2026 at 02:00.
+#[test]
+fn the_hour_that_comes_twice_is_told_with_its_offset() {
+    let kitchen = Kitchen::new();
+    kitchen.file(
+        "f.csv",
+        "time,temp C\n2026-10-25T00:00Z,9.0\n2026-10-25T01:30Z,3.5\n",
+    );
+    kitchen.ok("readings fridge --csv f.csv");
+    has(
+        &one_line(&kitchen.ok("readings fridge --summary")),
+        "Sun 25 Oct 01:00 +01:00 to 01:30 +00:00, 1 h 30 min",
+    );
 }

@@ -65,3 +65,22 @@ fn a_layer_that_is_stated_later_is_told_everywhere() {
     has(&summary, "a layer of 1 cm that cools like one of 2 cm");
     assert!(!summary.contains("for want of a stated one"), "{summary}");
 }
+
+#[test]
+fn thin_portions_are_said_to_be_judged_by_their_own_depth() {
+    let mut kitchen = Kitchen::new();
+    kitchen.ok("place change fridge --layer 10cm --at 2026-11-01");
+    let lot = kitchen.lot("5kg");
+    let parts = kitchen.json(&format!("portion {lot} --into 1x1kg --thick 1cm"));
+    let part = parts["lots"][0]["lot"].as_str().unwrap().to_owned();
+    let door = |row: usize| if row == 20 { 9.0 } else { 3.5 };
+    kitchen.file("f.csv", logged(FRIDAY, 30, 49, door));
+    kitchen.at("2026-11-21T10:00:00Z");
+    kitchen.ok("readings fridge --csv f.csv");
+    has(
+        &one_line(&kitchen.ok("readings fridge --summary")),
+        &format!(
+            "lots that lie thinner are judged by their own depth, the thinnest is {part} at 1 cm"
+        ),
+    );
+}
