@@ -50,3 +50,18 @@ fn grain_is_soaked_in_the_minute_in_which_it_was_shown_dry() {
     };
     assert_eq!(kitchen.on_shelf(&soak())["verdict"], "good");
 }
+
+/// 10 kg at 78 % are 2391 g at 8 %: 2.2 kg dry.
+#[test]
+fn grain_that_was_dried_as_planned_holds_what_went_in() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    let dry = |kitchen: &Kitchen, lot: &str| kitchen.on_shelf(lot)["dry_g"].as_f64().unwrap();
+    let before = dry(&kitchen, &lot);
+    kitchen.at("2026-11-20T12:00:00Z");
+    let made = kitchen.json(&format!(
+        "treat {lot} --step dry --wet-in 10kg --wet-out 2391g --minutes 60 --temp 65C"
+    ));
+    let after = dry(&kitchen, made["lot"].as_str().unwrap());
+    assert!((after - before).abs() < 1.0, "{before} g and {after} g");
+}

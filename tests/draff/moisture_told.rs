@@ -45,3 +45,89 @@ fn a_pan_with_next_to_nothing_in_it_is_no_test() {
         "moisture {lot} --weighing 50.00g,51.00g,50.23g --readability 0.01g"
     ));
 }
+
+/// 64 % and 99 %, in one test or in two: a typing error that no range covers.
+#[test]
+fn samples_that_tell_nothing_are_named_with_what_to_type() {
+    let (right, wrong) = ("--weighing 0g,100g,36g", "--weighing 0g,100g,1g");
+    for tests in [
+        vec![format!("{right} {wrong}")],
+        vec![right.to_owned(), wrong.to_owned()],
+    ] {
+        let mut kitchen = Kitchen::new();
+        let lot = kitchen.lot("10kg");
+        let first = kitchen.entries() + 1;
+        for test in &tests {
+            kitchen.ok(&format!("moisture {lot} {test}"));
+        }
+        kitchen.at("2026-11-20T10:30:00Z");
+        let last = kitchen.entries();
+        let far = format!(
+            "two samples lie 35.0 points apart, 64.0 % in entry {first} and 99.0 % in entry {last}"
+        );
+        let to_do = format!("weigh a third sample: `draff moisture {lot} PAN WET DRY g`");
+        let correct = format!("`draff correct {last} --weighing PAN,WET,DRY --reason TEXT`");
+        let found = kitchen.ok(&format!("moisture {lot}"));
+        assert!(
+            !found.contains("One more") && !found.contains("Enough"),
+            "{found}"
+        );
+        for said in [
+            found.clone(),
+            kitchen.ok("shelf"),
+            kitchen.ok(&format!(
+                "hold-back {lot} --wet 300g --flour 1kg --hydration 70%"
+            )),
+        ] {
+            let said = one_line(&said);
+            for words in [&far, &to_do, &correct] {
+                has(&said, words);
+            }
+            assert!(
+                !said.contains("100 %") && !said.contains("100.0 %"),
+                "{said}"
+            );
+        }
+        has(&one_line(&found), "to 95 %) of ALD");
+        // Put right, nothing is left of it.
+        let samples = match tests.len() {
+            1 => "--weighing 0g,100g,36g --weighing 0g,100g,36g",
+            _ => "--weighing 0g,100g,36g",
+        };
+        kitchen.ok(&format!(
+            "correct {last} {samples} --reason \"a digit lost\""
+        ));
+        assert!(!kitchen.ok("shelf").contains("points apart"));
+    }
+}
+
+/// Joined twice: the lot that holds its grain now is named, and there is no range of nothing.
+#[test]
+fn the_moisture_of_grain_that_was_joined_away_leads_to_its_lot() {
+    let mut kitchen = Kitchen::new();
+    let lots = ["4kg", "5kg", "6kg"].map(|wet| kitchen.lot(wet));
+    kitchen.ok(&format!("moisture {} 14.2 114.2 37.2 g", lots[0]));
+    kitchen.at("2026-11-20T11:00:00Z");
+    let joined = |one: &str, other: &str| {
+        let made = kitchen.json(&format!("join {one} {other}"));
+        made["lot"].as_str().unwrap().to_owned()
+    };
+    let between = joined(&lots[0], &lots[1]);
+    let last = joined(&between, &lots[2]);
+    for lot in [&lots[0], &lots[1], &between] {
+        for why in ["", " --why"] {
+            let said = kitchen.ok(&format!("moisture {lot}{why}"));
+            let to_ask = format!(
+                "Nothing is left of {lot}: it was joined into {last}. Ask for that lot: `draff moisture {last}{why}`"
+            );
+            has(&one_line(&said), &to_ask);
+            for nonsense in ["0 g left", "95 % range", "Worth", "One more", "Enough"] {
+                assert!(!said.contains(nonsense), "{said}");
+            }
+        }
+    }
+    let said = kitchen.ok(&format!("moisture {}", lots[0]));
+    has(&said, "1 sample: 77.00 %");
+    let said = kitchen.ok(&format!("moisture {last} --why"));
+    has(&one_line(&said), "in the 15 kg left");
+}

@@ -329,3 +329,29 @@ fn a_sample_that_dries_is_not_enough_and_says_when_it_is_dry() {
     has(&said, "Enough 1 sample of this lot is enough");
     assert_eq!(enough, 1);
 }
+
+/// A sample at 88 % that still dries: from the dry end of the default, 70.7 %, and no further than grain can be.
+#[test]
+fn a_sample_that_dries_on_says_nothing_of_the_dry_end() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    let ends = || {
+        let found = kitchen.json(&format!("moisture {lot}"));
+        let number = |key: &str| found[key].as_f64().unwrap();
+        let (value, half) = (number("wet_basis"), number("expanded_95"));
+        (value - half, value + half)
+    };
+    let (driest, wettest) = ends();
+    kitchen.ok(&format!("moisture {lot} --weighing 0g,100g,20g,12g"));
+    let (dry, wet) = ends();
+    assert!((dry - driest).abs() < 1e-9, "{dry} and {driest}");
+    assert!(wet > wettest && wet < 0.951, "{wet}");
+    let said = kitchen.ok(&format!(
+        "hold-back {lot} --wet 300g --flour 1kg --hydration 70%"
+    ));
+    has(&one_line(&said), "(95 % range 70.7 % to 95.0 %)");
+    // A test knows the dry end better, and the sample leaves it that.
+    kitchen.ok(&format!("moisture {lot} 14.2 114.2 37.2 g"));
+    let (dry, _) = ends();
+    assert!(dry > 0.755, "{dry}");
+}
