@@ -1,6 +1,6 @@
 //! A brew day that is corrected: what moves with it, what is told, and how all of it goes back.
 
-use crate::env::{Kitchen, has};
+use crate::env::{Kitchen, SLIP, commands_in, has};
 
 #[test]
 fn a_struck_correction_of_the_brew_day_takes_all_of_it_back() {
@@ -60,5 +60,40 @@ fn a_struck_strike_of_a_correction_brings_all_of_it_back() {
     kitchen.ok(&format!("strike {strike} --reason c"));
     assert_eq!(kitchen.on_shelf(&lot)["brewed_on"], "2026-11-18");
     assert_eq!(kitchen.on_shelf(&lot)["verdict"], "good");
+    has(&kitchen.ok("check"), "whole");
+}
+
+#[test]
+fn what_moves_with_a_brew_day_is_told() {
+    let kitchen = Kitchen::on_monday();
+    kitchen.tub("Corrow Weir", "--wet 6kg");
+    let mash_out =
+        "mash-out moved with the brew day, from Mon 9 Nov 2026 07:00 to Sun 8 Nov 2026 07:00";
+    let cold = "the statement that it was cold moved with the brew day, from";
+    let brewed = |on: &str| {
+        let pickup = kitchen.last_entry("pickup");
+        kitchen.told(&format!("--quiet correct {pickup} --brewed {on} {SLIP}"))
+    };
+    let told = brewed("2026-11-08");
+    has(&told, mash_out);
+    has(
+        &told,
+        &format!("{cold} Mon 9 Nov 2026 09:00 to Sun 8 Nov 2026 09:00"),
+    );
+    for command in commands_in(&told).iter().filter(|one| one.contains("WHEN")) {
+        let when = if command.contains("--mash-out") {
+            "06:30"
+        } else {
+            "10:00"
+        };
+        kitchen.ok(&command.replace("WHEN", when).replace("TEXT", "slip"));
+    }
+    // What is said does not move by itself.
+    let told = brewed("2026-11-09 --mash-out 07:00");
+    assert!(!told.contains("mash-out moved"), "{told}");
+    has(
+        &told,
+        &format!("{cold} Sun 8 Nov 2026 10:00 to Mon 9 Nov 2026 10:00"),
+    );
     has(&kitchen.ok("check"), "whole");
 }

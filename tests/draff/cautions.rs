@@ -1,6 +1,6 @@
 //! `cautions`: every caution in full, with no book; and each stands at the moment at which it helps.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, has, one_line};
 use draffbook::report::Caution;
 use serde_json::{Value, json};
 
@@ -312,5 +312,14 @@ fn calendar_files_carry_them() {
         "bake calendar --ics bakes.ics",
         &["date-is-a-rule", "gluten", "raw-dough"],
         &[],
+    );
+}
+
+#[test]
+fn the_scald_caution_says_how_fast_hot_grain_burns() {
+    let said = one_line(&Kitchen::on_monday().ok("cautions"));
+    has(
+        &said,
+        "about 30 s at 54 °C, 3 to 5 s at 60 °C and about 1 s at 69 °C",
     );
 }

@@ -111,3 +111,25 @@ fn no_mould_is_no_mould() {
         has(&said, "is no feed");
     }
 }
+
+#[test]
+fn the_rest_of_a_lot_that_was_thrown_away_for_mould_is_no_feed() {
+    let mut kitchen = Kitchen::on_monday();
+    let lot = kitchen.tub("Corrow Weir", "--wet 6kg");
+    kitchen.at("2026-11-09T11:00:00Z");
+    kitchen.ok(&format!(
+        "discard {lot} --wet 100g --reason \"mould on top\""
+    ));
+    let thrown = kitchen.last_entry("discard");
+    let feed = format!("discard {lot} --wet 1kg --as feed --reason spare");
+    has(&kitchen.refused(1, &feed), "is no feed");
+    // What went before that was found is written as it was.
+    kitchen.ok(&format!("{feed} --at 10:30"));
+    kitchen.ok(&format!("correct {thrown} --note \"flour on top\" {SLIP}"));
+    kitchen.ok(&feed);
+    // Words of another language are not understood, so that what animals must not get is said each time.
+    let said = one_line(&kitchen.ok(&format!(
+        "discard {lot} --wet 1kg --as feed --reason schimmlig"
+    )));
+    has(&said, "Feed nothing mouldy or foul");
+}

@@ -149,3 +149,14 @@ fn grain_does_not_come_back_into_a_closed_place() {
     let told = kitchen.told(&format!("strike {used} --reason \"of another tub\""));
     has(&told, "counted 3 kg");
 }
+
+#[test]
+fn one_lot_lies_in_a_place_and_two_lie_in_it() {
+    let kitchen = Kitchen::on_monday();
+    let cor = kitchen.tub("Corrow Weir", "--wet 6kg");
+    let said = kitchen.refused(1, "place close fridge");
+    has(&said, &format!("{cor} lies there"));
+    let ald = kitchen.tub("Alder Lane", "--wet 6kg");
+    let said = kitchen.refused(1, "place close fridge");
+    has(&said, &format!("{cor}, {ald} lie there"));
+}

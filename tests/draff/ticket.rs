@@ -1,6 +1,6 @@
 //! `ticket`: the label of a tub.
 
-use crate::env::{Kitchen, SLIP, has, one_line};
+use crate::env::{Kitchen, SLIP, commands_in, has, one_line};
 
 fn with_a_lot() -> (Kitchen, String) {
     let kitchen = Kitchen::new();
@@ -216,4 +216,23 @@ fn a_ticket_that_names_another_grist_source_or_form_is_untrue() {
         &one_line(&kitchen.ok("today")),
         "before the source was corrected",
     );
+}
+
+#[test]
+fn an_empty_lot_has_no_ticket() {
+    let kitchen = Kitchen::on_monday();
+    let (empty, full) = (
+        kitchen.tub("Corrow Weir", "--wet 6kg"),
+        kitchen.tub("Alder Lane", "--wet 6kg"),
+    );
+    kitchen.ok(&format!("use {empty} --wet 6kg --for bread"));
+    for lots in [empty.clone(), format!("{full} {empty}")] {
+        let said = kitchen.refused(1, &format!("ticket {lots}"));
+        has(&said, &format!("nothing is left of lot `{empty}`"));
+        for command in commands_in(&said) {
+            assert_eq!(command, format!("trace {empty}"));
+            has(&kitchen.ok(&command), "bread");
+        }
+    }
+    kitchen.ok(&format!("ticket {full}"));
 }
