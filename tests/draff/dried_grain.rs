@@ -1,6 +1,6 @@
 //! Dried grain: what its weights, samples and water activity show of it, and since when.
 
-use crate::env::{Kitchen, has};
+use crate::env::{Kitchen, has, one_line};
 
 /// Of 10 kg that come out at 9.9 kg no sample has the water activity of dry grain, and of a drying whose weights leave
 /// 42 % none is at 5 %, by whatever way it is typed.
@@ -64,4 +64,24 @@ fn grain_that_was_dried_as_planned_holds_what_went_in() {
     ));
     let after = dry(&kitchen, made["lot"].as_str().unwrap());
     assert!((after - before).abs() < 1.0, "{before} g and {after} g");
+}
+
+/// From its drying on nobody knew that it was dry.
+#[test]
+fn grain_shown_dry_only_after_it_was_past_was_never_good_till_then() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.pickup("--brewed 2026-11-20 --mash-out 02:00 --cooled 04:00 --wet 5kg");
+    kitchen.at("2026-11-22T10:00:00Z");
+    kitchen.ok(&format!(
+        "treat {lot} --step dry --wet-out 1.1kg --minutes 60 --temp 70C"
+    ));
+    let dried = kitchen.json("shelf")["lots"][0]["lot"].clone();
+    let dried = dried.as_str().expect("a code");
+    kitchen.at("2026-11-22T17:00:00Z");
+    has(&kitchen.ok("shelf"), "was unknown");
+    kitchen.at("2026-11-23T10:00:00Z");
+    let said = one_line(&kitchen.ok(&format!("probe {dried} --aw 0.5")));
+    has(&said, "past, was unknown before");
+    has(&said, "it was shown dry only after its time was over");
+    has(&kitchen.ok("shelf"), "was unknown");
 }

@@ -116,7 +116,6 @@ mod stalled_reader;
 mod steady;
 mod strike_of_strikes;
 mod tampered;
-mod tenth_warmth;
 mod thawing;
 mod thin_layers;
 mod twelfth_words;
