@@ -25,3 +25,24 @@ fn a_dough_temperature_without_the_others_says_how_to_add_them() {
     assert!(!told.contains("not corrected"), "{told}");
     assert!(!told.contains("undoes it"), "{told}");
 }
+
+#[test]
+fn a_bake_without_figures_says_what_they_would_give_and_how_to_add_them() {
+    let mut kitchen = Kitchen::new();
+    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.ok("formula add loaf.toml");
+    let lot = kitchen.lot("10kg");
+    kitchen.ok(&format!(
+        "bake add \"small loaf\" --at \"sat 08:00\" mix --pieces 4 --piece 800g --lot {lot}"
+    ));
+    kitchen.at("2026-11-21T09:00:00Z");
+    let told = kitchen.told("bake done B-1S");
+    has(
+        &told,
+        "no water and no dough temperature recorded: from them the book learns how much your grain drinks",
+    );
+    let entry = told.split("`draff correct ").nth(1).unwrap();
+    let entry = entry.split(' ').next().unwrap();
+    kitchen.ok(&format!("correct {entry} --water 900g --reason added"));
+    assert_eq!(kitchen.json("bake show B-1S")["result"]["water_g"], 900.0);
+}

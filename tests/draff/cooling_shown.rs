@@ -102,3 +102,49 @@ fn a_word_does_not_count_for_what_nothing_cools_in_time() {
     assert_eq!(word("40C"), "unknown");
     assert_eq!(word("22C"), "good");
 }
+
+/// 60 °C and more starts the cooling anew (FSANZ Standard 3.2.2 clause 7(3)): below it the two hours run since mash-out.
+#[test]
+fn grain_that_comes_in_below_sixty_degrees_is_told_that_its_time_runs_since_mash_out() {
+    let kitchen = Kitchen::new();
+    let pickup = |source: &str, temp: &str| {
+        kitchen.run(&format!(
+            "pickup --source \"{source}\" --brewed today --mash-out 08:30 --wet 9kg --temp {temp}"
+        ))
+    };
+    let warm = pickup("Alder Lane", "58C");
+    let since = "the time to cool counts from mash-out, Fri 20 Nov 08:30, and not from the pickup";
+    has(&warm.told(), &format!("58 °C is below 60 °C: {since}"));
+    has(
+        &one_line(&warm.out),
+        "it must show 21 °C or less by Fri 20 Nov 10:30",
+    );
+    for (source, temp) in [("Birch Yard", "63C"), ("Tarn Fell", "18C")] {
+        let told = pickup(source, temp).told();
+        assert!(!told.contains("counts from mash-out"), "{temp}: {told}");
+    }
+}
+
+#[test]
+fn cooling_that_came_too_late_says_what_was_found_the_limit_and_what_to_do() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.pickup("--brewed today --mash-out 09:30 --wet 9kg");
+    kitchen.at("2026-11-20T11:40:00Z");
+    let said = one_line(&kitchen.ok(&format!("probe {lot} 40C")));
+    has(
+        &said,
+        "cooling to 21 °C within 2 h of mash-out failed: a thermometer still showed 40 °C",
+    );
+    has(
+        &said,
+        &format!("throw it away: draff discard {lot} --reason past"),
+    );
+    let late = kitchen.pickup("--brewed today --mash-out 07:30 --wet 8kg");
+    kitchen.at("2026-11-20T18:00:00Z");
+    let said = one_line(&kitchen.ok(&format!("probe {late} --cooled 17:00")));
+    has(
+        &said,
+        "it was cold only from Fri 20 Nov 17:00 on, and had to be by Fri 20 Nov 13:30: throw it away. Only exception: somebody watched it cool",
+    );
+    has(&said, &format!("draff discard {late} --reason TEXT"));
+}

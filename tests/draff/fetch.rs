@@ -208,3 +208,20 @@ fn what_the_scale_does_and_what_fetch_counts_on_are_said_as_they_are() {
     let said = one_line(&kitchen.ok("fetch --at \"2026-11-21 10:00\""));
     has(&said, "above the usual share if there is too much grain");
 }
+
+#[test]
+fn fetch_says_first_how_much_then_why_then_what_other_amounts_come_to() {
+    let (kitchen, _) = Kitchen::with_two_bakes(24);
+    kitchen.ok("bake add \"small loaf\" --at \"2026-11-23 06:00\" mix --pieces 60");
+    let words = kitchen.ok("fetch --at \"sat 12:00\"");
+    let mut lines = words.lines();
+    let first = lines.next().unwrap();
+    assert!(
+        first.starts_with("Fetch ") && first.ends_with(" kg from Alder Lane, Sat 21 Nov 12:00."),
+        "{words}"
+    );
+    let second = lines.next().unwrap();
+    assert!(second.starts_with("Why: With "), "{words}");
+    let others = words.find("What each amount comes to on average");
+    assert!(others > words.find("Calculated"), "{words}");
+}

@@ -131,3 +131,23 @@ fn the_moisture_of_grain_that_was_joined_away_leads_to_its_lot() {
     let said = kitchen.ok(&format!("moisture {last} --why"));
     has(&one_line(&said), "in the 15 kg left");
 }
+
+#[test]
+fn several_tests_of_a_lot_say_whether_they_agree_and_that_all_count() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("6kg");
+    let test =
+        |weights: &str| one_line(&kitchen.ok(&format!("moisture {lot} --weighing {weights}")));
+    let one = test("14.2g,114.5g,37.2g");
+    assert!(!one.contains("count"), "{one}");
+    has(
+        &test("13.8g,114.1g,37.0g"),
+        "2 moisture tests of this lot; the tests agree, and both count",
+    );
+    let apart = test("13.9g,114.1g,34.5g");
+    has(&apart, "Both count, and the range is wider for it.");
+    has(
+        &apart,
+        "3 moisture tests of this lot; the tests differ, and all count",
+    );
+}

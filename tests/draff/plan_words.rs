@@ -41,3 +41,49 @@ fn a_plan_says_that_it_is_a_proposal_until_it_is_accepted() {
     let again = one_line(&kitchen.ok("plan"));
     assert!(!again.contains(proposal), "{again}");
 }
+
+#[test]
+fn a_plan_says_in_one_line_whether_a_better_one_exists_and_shows_aims_where_asked_why() {
+    let (kitchen, _) = Kitchen::with_two_bakes(24);
+    let plan = kitchen.ok("plan");
+    assert!(
+        plan.lines().any(|line| line == "No better plan exists."),
+        "{plan}"
+    );
+    for absent in ["AIM", "OLDEST", "step of the scale", "±"] {
+        assert!(!plan.contains(absent), "{absent}: {plan}");
+    }
+    let why = one_line(&kitchen.ok("plan --why"));
+    has(
+        &why,
+        "No better plan exists. AIMS, MOST IMPORTANT FIRST THIS PLAN OLDEST FIRST",
+    );
+    has(&why, "one step of the scale. A plan has no job below 50 g.");
+    assert_eq!(kitchen.json("plan"), kitchen.json("plan --why"));
+}
+
+#[test]
+fn where_promises_hold_the_plan_says_so_and_names_the_way_out() {
+    let (kitchen, _) = Kitchen::with_two_bakes(24);
+    kitchen.ok("plan --accept");
+    let kept = "No better plan exists that keeps the promises made. draff plan --reopen plans as if nothing were promised.";
+    has(&one_line(&kitchen.ok("plan")), kept);
+    let reopened = one_line(&kitchen.ok("plan --reopen"));
+    has(&reopened, "No better plan exists. ");
+    assert!(!reopened.contains("promises made"), "{reopened}");
+}
+
+#[test]
+fn a_time_is_the_latest_one_only_where_no_later_day_will_do_and_what_is_late_is_to_be_done_now() {
+    let (mut kitchen, _) = Kitchen::with_two_bakes(24);
+    let plan = one_line(&kitchen.ok("plan --accept"));
+    has(&plan, "by 21:00: freeze ");
+    has(&plan, "by 17:00 at the latest: take ");
+    has(&plan, "If you miss a time, plan again.");
+    has(&one_line(&kitchen.ok("today")), "by 21:00 freeze ");
+    kitchen.at("2026-11-20T21:30:00Z");
+    has(
+        &one_line(&kitchen.ok("today")),
+        "Late: do these first was due 21:00; do it now: freeze ",
+    );
+}
