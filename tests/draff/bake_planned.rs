@@ -1,6 +1,6 @@
 //! Bakes that are planned: which grain they take, which lot they cannot have, and which of them may be left out.
 
-use crate::env::{Kitchen, has};
+use crate::env::{Kitchen, LOAF, has, one_line};
 
 #[test]
 fn a_lot_that_is_gone_is_told_where_a_bake_names_it() {
@@ -15,4 +15,25 @@ fn a_lot_that_is_gone_is_told_where_a_bake_names_it() {
     kitchen.ok(&format!("discard {lot} --reason dropped --as waste"));
     has(&kitchen.ok("today"), &format!("NOT of {lot}"));
     has(&kitchen.ok("bake show B-1S"), "nothing is left of it");
+}
+
+#[test]
+fn a_bake_says_which_grain_alone_it_takes() {
+    for (wishes, free_of, said) in [
+        ("colour = \"pale\"", "", "only grain of pale malt"),
+        ("form = \"whole\"", "", "only whole grain"),
+        (
+            "form = \"whole\"\ncolour = \"pale\"",
+            " --free-of wheat",
+            "only whole grain of pale malt and free of wheat",
+        ),
+    ] {
+        let kitchen = Kitchen::new();
+        let formula = LOAF.replace("[grain]", &format!("[grain]\n{wishes}"));
+        kitchen.file("loaf.toml", formula);
+        kitchen.ok("formula add loaf.toml");
+        let add = "bake add \"small loaf\" --at \"2026-11-22 06:00\" mix --pieces 24";
+        let added = one_line(&kitchen.ok(&format!("{add}{free_of}")));
+        has(&added, &format!("% of total flour; {said}"));
+    }
 }

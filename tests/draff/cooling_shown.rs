@@ -148,3 +148,24 @@ fn cooling_that_came_too_late_says_what_was_found_the_limit_and_what_to_do() {
     );
     has(&said, &format!("draff discard {late} --reason TEXT"));
 }
+
+#[test]
+fn cooling_counts_from_mash_out_until_a_reading_shows_it_hot() {
+    let kitchen = Kitchen::new();
+    let because = |temp: &str| {
+        kitchen.pickup(&format!(
+            "--brewed today --mash-out 09:30 --wet 9kg --temp {temp}"
+        ))
+    };
+    let lot = because("58C");
+    let cooling = |lot: &str| kitchen.on_shelf(lot)["binding"]["limit"].clone();
+    assert_eq!(
+        cooling(&lot),
+        "cooling to 21 °C within 2 h of mash-out is not shown"
+    );
+    let hot = because("63C");
+    assert_eq!(
+        cooling(&hot),
+        "cooling to 21 °C within 2 h of leaving 60 °C is not shown"
+    );
+}

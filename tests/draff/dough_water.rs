@@ -83,3 +83,64 @@ fn more_flour_is_no_remedy_where_the_share_is_given() {
         assert!(!said.contains("more flour"), "{said}");
     }
 }
+
+/// 1.07 g for each gram of flour-equivalent: 100.8 g of it, or 102.5 g were the grain as dry as its range allows.
+#[test]
+fn the_most_that_grain_drinks_is_one_figure_and_the_driest_grain_another_sentence() {
+    let said = Kitchen::bare().ok(
+        "hold-back --moisture 77% --moisture-sd 0.2% --share 9% --total-flour 1120g --hydration 70%",
+    );
+    has(
+        &one_line(&said),
+        "dry grain takes up 10 g to 108 g more water than flour would, likely 40 g. If the grain is as dry as its range allows, it takes up to 110 g more: that much is held back for it. Published: ",
+    );
+}
+
+#[test]
+fn the_water_to_pour_says_for_which_grain_it_is_right() {
+    let kitchen = Kitchen::bare();
+    let dough =
+        "hold-back --moisture 77% --moisture-sd 0.5% --wet 440g --flour 1kg --hydration 70%";
+    let said = one_line(&kitchen.ok(dough));
+    has(
+        &said,
+        "g of water first: right if the grain is as wet as 78.0 % Hold back",
+    );
+    has(
+        &said,
+        "g to add if it is exactly 77.0 % water; the water for the grain's thirst comes on top",
+    );
+    has(
+        &said,
+        "Published: per 100 g of total flour, for each 1 % of it that is dry grain, 0.1 to 1.07 g more water, most likely 0.4.",
+    );
+    let without = one_line(&kitchen.ok(&format!("{dough} --thirst none")));
+    has(&without, "right if the grain is as wet as 78.0 % Hold back");
+    assert!(!without.contains("on top"), "{without}");
+}
+
+/// Weights that are listed below the water add up to more where the grain is thirstier than flour.
+#[test]
+fn a_batch_says_that_the_water_for_thirst_comes_on_top() {
+    let (kitchen, _) = Kitchen::with_loaf("5kg");
+    let batch = "batch \"small loaf\" --pieces 4 --moisture 77%";
+    let said = one_line(&kitchen.ok(batch));
+    has(
+        &said,
+        "; the water for the grain's thirst comes on top Hold back",
+    );
+    let without = one_line(&kitchen.ok(&format!("{batch} --thirst none")));
+    assert!(!without.contains("on top"), "{without}");
+}
+
+#[test]
+fn the_water_of_a_formula_says_with_which_grain_it_was_found() {
+    let kitchen = Kitchen::new();
+    let found_with = "[grain]\nhydration_with = { form = \"whole\", share = \"7.3%\" }";
+    kitchen.file("loaf.toml", LOAF.replace("[grain]", found_with));
+    let said = one_line(&kitchen.ok("formula add loaf.toml"));
+    has(
+        &said,
+        "Water 68 % of total flour, that in the grain included; this figure was found with 7.3 % of brewers' grain (whole) in the dough",
+    );
+}

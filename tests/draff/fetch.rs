@@ -225,3 +225,30 @@ fn fetch_says_first_how_much_then_why_then_what_other_amounts_come_to() {
     let others = words.find("What each amount comes to on average");
     assert!(others > words.find("Calculated"), "{words}");
 }
+
+/// What bakes get is what they want, and what is too much, without what is too little.
+#[test]
+fn an_amount_to_fetch_says_what_is_too_much_and_what_is_too_little() {
+    let (kitchen, _) = Kitchen::with_bakes("1kg", &[("2026-11-22 06:00", 24)]);
+    let words = kitchen.ok("fetch --at \"sat 12:00\"");
+    has(
+        &one_line(&words),
+        "in your money: 0.05 for each kg frozen, 0.30 for each kg of water dried out.",
+    );
+    has(
+        &one_line(&words),
+        "Calculated tried out 200 times, with luck good and bad (--seed 1 draws the same again), in steps of ",
+    );
+    let grams = |label: &str| -> f64 {
+        let row = words.lines().find(|line| line.starts_with(label)).unwrap();
+        let first = row[label.len()..].trim_start().split(' ').next().unwrap();
+        first.parse().unwrap()
+    };
+    let (got, over, under) = (
+        grams("bakes get, dry"),
+        grams("too much for what bakes want, dry"),
+        grams("too little for what bakes want, dry"),
+    );
+    assert!(under > 900.0 && over == 0.0, "{words}");
+    assert!((got - 1152.0 + under).abs() <= 1.0, "{words}");
+}

@@ -151,3 +151,18 @@ fn several_tests_of_a_lot_say_whether_they_agree_and_that_all_count() {
         "3 moisture tests of this lot; the tests differ, and all count",
     );
 }
+
+#[test]
+fn the_doubt_of_the_oven_and_the_use_of_a_test_are_said_plainly() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("6kg");
+    kitchen.ok(&format!(
+        "moisture {lot} --weighing 14.2g,114.5g,37.2g --weighing 13.8g,114.1g,37.0g"
+    ));
+    let why = one_line(&kitchen.ok(&format!("moisture {lot} --why")));
+    has(
+        &why,
+        "the oven, which shifts all samples alike, so more of them do not help: ",
+    );
+    has(&why, "no bake is planned, so a test helps no dough now");
+}

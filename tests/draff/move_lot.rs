@@ -174,3 +174,15 @@ fn a_correction_keeps_its_place_in_the_minute() {
     assert_eq!(kitchen.on_shelf(&cor)["place"], "freezer");
     has(&kitchen.ok("check"), "whole");
 }
+
+#[test]
+fn a_part_that_was_moved_says_which_mass_has_which_code() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("8kg");
+    let ran = kitchen.run(&format!("move {lot} --wet 4kg --to freezer"));
+    has(
+        &ran.told(),
+        "4 kg moved: its new code is ALD-261120-2R, write it on the bag or tub. The other 4 kg keeps the code ALD-261120-1T",
+    );
+    assert_eq!(kitchen.on_shelf(&lot)["wet_g"], json!(4000.0));
+}

@@ -87,3 +87,41 @@ fn a_time_is_the_latest_one_only_where_no_later_day_will_do_and_what_is_late_is_
         "Late: do these first was due 21:00; do it now: freeze ",
     );
 }
+
+/// So much tested grain and a firm bake of Sunday that takes up to 5.009 kg of it.
+fn sunday(wet: &str) -> (Kitchen, String) {
+    Kitchen::with_bakes(wet, &[("2026-11-22 06:00", 24)])
+}
+
+#[test]
+fn a_bake_without_grain_names_the_bakes_that_take_it() {
+    for (wet, said) in [
+        (
+            "5kg",
+            "no grain left: what fits, 1150 g dry in all, goes into B-1S",
+        ),
+        (
+            "8kg",
+            "all grain that fits comes to 1840 g dry, and part of it goes into B-1S",
+        ),
+    ] {
+        let (kitchen, _) = sunday(wet);
+        kitchen.ok("bake add \"small loaf\" --at \"2026-11-23 06:00\" mix --pieces 200 --optional");
+        has(&one_line(&kitchen.ok("plan")), said);
+        let plan = kitchen.json("plan");
+        assert_eq!(plan["bakes"][1]["short_because"], "too-little");
+    }
+}
+
+#[test]
+fn a_bake_that_was_promised_nothing_gets_its_grain_as_new() {
+    let (kitchen, lot) = sunday("8kg");
+    kitchen.ok("plan --accept");
+    kitchen.ok("bake add \"small loaf\" --at \"2026-11-22 07:00\" mix --pieces 12");
+    has(
+        &one_line(&kitchen.ok("plan")),
+        &format!(
+            "Changed from what was promised Fri 20 Nov 10:00: new since then: B-2Q gets 2.505 kg of {lot}"
+        ),
+    );
+}

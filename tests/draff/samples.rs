@@ -355,3 +355,24 @@ fn a_sample_that_dries_on_says_nothing_of_the_dry_end() {
     let (dry, _) = ends();
     assert!(dry > 0.755, "{dry}");
 }
+
+/// A test that is under way is finished before another one is begun.
+#[test]
+fn a_sample_in_the_oven_is_the_test_that_narrows() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("6kg");
+    let shown = || one_line(&kitchen.ok(&format!("moisture {lot}")));
+    has(
+        &shown(),
+        "One more test of a 100 g sample would narrow ± 7.3 to ± 1.1 points",
+    );
+    kitchen.ok(&format!("moisture {lot} --weighing 12g,112g"));
+    let drying = shown();
+    has(
+        &drying,
+        "Finish the sample that is drying: one of 100 g would narrow ± 7.3 to ± 1.1 points",
+    );
+    assert!(!drying.contains("One more"), "{drying}");
+    kitchen.ok(&format!("moisture {lot} --weighing 14g,115g"));
+    has(&shown(), "Finish the samples that are drying: one of 100 g");
+}
