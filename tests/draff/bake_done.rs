@@ -1,7 +1,7 @@
 //! `bake done`: what figures would give and how to add them, figures far from the sheet, and grain that is not
 //! taken twice.
 
-use crate::env::{Kitchen, has};
+use crate::env::{Kitchen, has, one_line};
 
 #[test]
 fn a_dough_temperature_without_the_others_says_how_to_add_them() {
@@ -45,4 +45,38 @@ fn a_bake_without_figures_says_what_they_would_give_and_how_to_add_them() {
     let entry = entry.split(' ').next().unwrap();
     kitchen.ok(&format!("correct {entry} --water 900g --reason added"));
     assert_eq!(kitchen.json("bake show B-1S")["result"]["water_g"], 900.0);
+}
+
+/// The line of a sheet that was asked with temperatures says them again: typed as it stands, mixing heat is learned.
+#[test]
+fn the_line_to_record_a_bake_has_the_temperatures_of_its_sheet() {
+    let (mut kitchen, lot) = Kitchen::with_tested_lot();
+    kitchen.ok(&format!(
+        "bake add \"small loaf\" --at \"2026-11-21 06:00\" mix --pieces 12 --lot {lot}"
+    ));
+    let plain = one_line(&kitchen.ok("sheet B-1S"));
+    has(&plain, "--came-out WORD !");
+    let given = "--tap 20C --room 24C --grain-temp 18.5C";
+    let sheet = one_line(&kitchen.ok(&format!("sheet B-1S {given}")));
+    has(&sheet, &format!("--came-out WORD {given} !"));
+    kitchen.at("2026-11-21T07:00:00Z");
+    let (_, line) = sheet.split_once("Record it: draff ").expect("a line");
+    let (line, _) = line.split_once(" !").expect("cautions");
+    let line = line
+        .replacen("MASS", "900g", 1)
+        .replace("TEMPERATURE", "27C")
+        .replace("NUMBER", "12")
+        .replace("MASS", "8.6kg")
+        .replace("WORD", "well");
+    has(&kitchen.told(&line), "mixing warmed the dough by");
+    // Without them nothing is wrong, and it says what they would give.
+    let entry = kitchen.last_entry("baked");
+    kitchen.ok(&format!("strike {entry} --reason again"));
+    let ran = kitchen.run("bake done B-1S --water 900g --dough-temp 27C");
+    let told = ran.told();
+    has(
+        &told,
+        "the bake is saved. How much mixing warms this dough is not learned from it: that needs the temperatures of tap, room and grain too. You may leave it.",
+    );
+    assert!(!told.contains("warning"), "{told}");
 }

@@ -144,3 +144,25 @@ fn the_water_of_a_formula_says_with_which_grain_it_was_found() {
         "Water 68 % of total flour, that in the grain included; this figure was found with 7.3 % of brewers' grain (whole) in the dough",
     );
 }
+
+#[test]
+fn water_for_thirst_that_the_formula_covers_is_for_drier_and_wetter_grain() {
+    let (kitchen, lot) = Kitchen::with_tested_lot();
+    let own = include_str!("formula/loaf.toml")
+        .replace("small loaf", "own loaf")
+        .replace(
+            "[grain]",
+            "[grain]\nhydration_with = { form = \"whole\", share = \"10%\" }",
+        );
+    kitchen.file("own.toml", own);
+    kitchen.ok("formula add own.toml");
+    let said = one_line(&kitchen.ok(&format!("batch \"own loaf\" --pieces 4 --lot {lot}")));
+    has(
+        &said,
+        "27 g in case the grain is drier, 16 g as drier grain drinks more and wetter grain less;",
+    );
+    has(
+        &said,
+        "the hydration covers what this much grain usually drinks: it was found with as much grain of this form",
+    );
+}

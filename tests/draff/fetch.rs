@@ -252,3 +252,25 @@ fn an_amount_to_fetch_says_what_is_too_much_and_what_is_too_little() {
     assert!(under > 900.0 && over == 0.0, "{words}");
     assert!((got - 1152.0 + under).abs() <= 1.0, "{words}");
 }
+
+#[test]
+fn fetch_names_the_one_or_two_differences_that_matter() {
+    let (kitchen, _) = Kitchen::with_tested_lot();
+    for (at, pieces) in [("2026-11-22 06:00", 24), ("2026-11-23 06:00", 60)] {
+        kitchen.ok(&format!(
+            "bake add \"small loaf\" --at \"{at}\" mix --pieces {pieces}"
+        ));
+    }
+    let said = one_line(&kitchen.ok("fetch --at \"sat 12:00\""));
+    let (_, why) = said.split_once("Why: ").expect("a reason");
+    let (why, _) = why
+        .split_once(" (On average, in dry grain.)")
+        .expect("what the figures are");
+    assert!(!why.contains("under 1 g"), "{why}");
+    let sentences: Vec<&str> = why.trim_end_matches('.').split(". ").collect();
+    assert!(sentences.len() <= 2, "{why}");
+    for sentence in sentences {
+        assert!(sentence.starts_with("With "), "{why}");
+        assert!(sentence.matches(" would ").count() <= 2, "{why}");
+    }
+}

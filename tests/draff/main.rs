@@ -24,7 +24,6 @@ mod demo;
 mod device;
 mod discard;
 mod dough_water;
-mod eleventh_words;
 mod examples;
 mod export_all;
 mod fetch;

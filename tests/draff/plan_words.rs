@@ -125,3 +125,23 @@ fn a_bake_that_was_promised_nothing_gets_its_grain_as_new() {
         ),
     );
 }
+
+#[test]
+fn a_promise_of_grain_whose_moisture_changed_says_that_its_wet_weight_did() {
+    let (kitchen, lot) = Kitchen::with_accepted_plan(12);
+    let kept = "Each bake gets what was promised Fri 20 Nov 10:00.";
+    has(&one_line(&kitchen.ok("plan")), kept);
+    has(
+        &kitchen.told("sheet B-1S"),
+        "the grain is what the plan of Fri 20 Nov 10:00 promised to B-1S",
+    );
+    kitchen.ok(&format!("moisture {lot} --lab 75% --lab-sd 0.5%"));
+    has(
+        &one_line(&kitchen.ok("plan")),
+        "Each bake gets as much dry grain as was promised Fri 20 Nov 10:00. The moisture of some grain is known otherwise since, so its wet weight changed.",
+    );
+    has(
+        &kitchen.told("sheet B-1S"),
+        "promised to B-1S: the same dry grain. Its moisture is known otherwise since, so its wet weight changed",
+    );
+}

@@ -294,3 +294,19 @@ fn a_sheet_says_what_to_pour_where_no_water_is_warm_enough() {
     let frozen = one_line(&kitchen.ok("sheet B-1S --tap 8C --room 10C --frozen"));
     has(&frozen, "WATER TEMPERATURE: none: thaw the grain first");
 }
+
+#[test]
+fn a_dough_whose_mixing_nobody_measured_is_to_be_measured() {
+    let (kitchen, _) = Kitchen::with_tested_lot();
+    let unknown = include_str!("formula/loaf.toml")
+        .replace("small loaf", "new loaf")
+        .replace("mixing_rise = \"6K\"\n", "");
+    kitchen.file("new.toml", unknown);
+    kitchen.ok("formula add new.toml");
+    kitchen.ok("bake add \"new loaf\" --at \"2026-11-22 06:00\" mix --pieces 12");
+    let sheet = one_line(&kitchen.ok("sheet B-1S --tap 20C --room 27C --grain-temp 25C"));
+    has(
+        &sheet,
+        "Mixing will warm the dough above 26 °C; how much is not known yet. Measure the dough and write it down",
+    );
+}

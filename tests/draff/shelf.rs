@@ -1,6 +1,6 @@
 //! `shelf`: what is on hand, oldest danger first, and the exit code for a scheduled check.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, has, one_line};
 use serde_json::json;
 
 fn verdict(kitchen: &Kitchen, lot: &str) -> String {
@@ -246,4 +246,18 @@ fn the_shelf_says_in_json_by_when_something_is_to_be_done() {
     ));
     let dried = kitchen.on_shelf(dried["lot"].as_str().unwrap());
     assert!(dried["act_by"].is_string(), "{dried}");
+}
+
+#[test]
+fn the_shelf_says_which_bake_has_lost_the_grain_of_a_past_lot() {
+    let (mut kitchen, lot) = Kitchen::with_accepted_plan(12);
+    kitchen.at("2026-11-28T06:00:00Z");
+    let shelf = one_line(&kitchen.ok("shelf"));
+    has(
+        &shelf,
+        &format!(
+            "Lost B-1S has lost 5.009 kg, B-2Q has lost 2.505 kg, as {lot} is past. Plan again: draff plan"
+        ),
+    );
+    assert!(!shelf.contains("Promised"), "{shelf}");
 }

@@ -1,6 +1,6 @@
 //! `today`: what is due comes from the clock, the accepted plan, the bakes and the samples, and goes once it is done.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, has, one_line};
 use serde_json::{Value, json};
 
 fn due(kitchen: &Kitchen) -> Vec<Value> {
@@ -12,10 +12,6 @@ fn due(kitchen: &Kitchen) -> Vec<Value> {
     };
     assert!(due.is_sorted_by_key(moment), "in order of time: {due:?}");
     due
-}
-
-fn one_line(words: &str) -> String {
-    words.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 fn of_task<'a>(due: &'a [Value], task: &str) -> Vec<&'a Value> {
@@ -218,4 +214,15 @@ fn a_ticket_that_is_not_true_any_more_is_named_with_what_is_right() {
     assert!(words.contains(&format!("draff ticket {lot}")), "{words}");
     kitchen.ok(&format!("ticket {lot} --html label.html"));
     assert!(of_task(&due(&kitchen), "print-ticket").is_empty());
+}
+
+#[test]
+fn what_goes_first_names_the_bakes_that_take_it_as_it_lies() {
+    let (kitchen, _) = Kitchen::with_accepted_plan(12);
+    let today = one_line(&kitchen.ok("today --days 7"));
+    has(
+        &today,
+        "use 5.009 kg first, keep until Thu 26 Nov; promised: 5.009 kg for B-1S !",
+    );
+    has(&today, "freeze 2.505 kg");
 }
