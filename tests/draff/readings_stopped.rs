@@ -1,8 +1,9 @@
 //! What counts since the last reading of a logger: a gap, a thermometer, a freezer that was warm, grain under
 //! another code.
 
-use crate::env::{FRIDAY, Kitchen, has, one_line};
-use crate::logger::logged;
+use crate::env::{FRIDAY, Kitchen, has, made, one_line};
+use crate::logger::{MONDAY, logged, two_fridges};
+use serde_json::{Value, json};
 
 /// Two readings five hours apart, of a probe that stands in the grain.
 #[test]
@@ -128,4 +129,65 @@ fn grain_that_a_logger_left_warm_is_measured_before_it_is_given_up() {
     let found = kitchen.on_shelf(&lot);
     assert_eq!(found["verdict"], "good", "{found}");
     assert_eq!(found["keep_until"], "2026-11-26T23:59:59+00:00", "{found}");
+}
+
+/// Nobody has read a file in since 07:55, and parts, blends and joins of the grain lie where it lay.
+#[test]
+fn grain_under_another_code_in_its_place_says_since_when_nobody_measured_it() {
+    let (mut kitchen, lot) = two_fridges("10kg");
+    kitchen.file("f2.csv", logged(MONDAY, 5, 288, |_| 3.5));
+    kitchen.at("2026-11-10T08:00:00Z");
+    kitchen.ok("readings fridge --csv f2.csv");
+    kitchen.at("2026-11-10T08:30:00Z");
+    let parts = made(&kitchen.json(&format!("portion {lot} --into 4x1kg --thick 5mm")));
+    kitchen.ok(&format!("join {} {}", parts[0], parts[1]));
+    kitchen.ok(&format!("treat {} --step blend --wet-out 1kg", parts[2]));
+    let elsewhere = made(&kitchen.json(&format!("portion {lot} --into 1x1kg --to fr2")));
+    let since = |kitchen: &Kitchen| -> Vec<(bool, Value)> {
+        let shelf = kitchen.json("shelf");
+        let lots = shelf["lots"].as_array().unwrap().iter();
+        lots.map(|found| {
+            let is_elsewhere = found["lot"] == elsewhere[0].as_str();
+            (is_elsewhere, found["not_measured_since"].clone())
+        })
+        .collect()
+    };
+    kitchen.at("2026-11-10T11:30:00Z");
+    for (_, since) in since(&kitchen) {
+        assert_eq!(since, json!(null), "what was read last still holds");
+    }
+    kitchen.at("2026-11-10T12:30:00Z");
+    let found = since(&kitchen);
+    assert_eq!(found.len(), 5, "{found:?}");
+    for (is_elsewhere, since) in found {
+        let last = if is_elsewhere {
+            json!(null)
+        } else {
+            json!("2026-11-10T07:55:00+00:00")
+        };
+        assert_eq!(since, last);
+    }
+}
+
+/// The last readings are warm: then the parent and its part are both not measured since.
+#[test]
+fn a_part_of_grain_that_was_warm_last_is_not_measured_since_either() {
+    let (mut kitchen, lot) = two_fridges("10kg");
+    kitchen.file(
+        "f2.csv",
+        logged(MONDAY, 5, 288, |row| if row >= 270 { 9.0 } else { 3.5 }),
+    );
+    kitchen.at("2026-11-10T08:00:00Z");
+    kitchen.ok("readings fridge --csv f2.csv");
+    kitchen.at("2026-11-10T08:30:00Z");
+    let part = made(&kitchen.json(&format!("portion {lot} --into 1x1kg")));
+    kitchen.at("2026-11-10T12:30:00Z");
+    for code in [&lot, &part[0]] {
+        let found = kitchen.on_shelf(code);
+        assert_eq!(found["verdict"], "unknown", "{found}");
+        assert_eq!(
+            found["not_measured_since"], "2026-11-10T07:55:00+00:00",
+            "{found}"
+        );
+    }
 }
