@@ -80,3 +80,56 @@ fn the_line_to_record_a_bake_has_the_temperatures_of_its_sheet() {
     );
     assert!(!told.contains("warning"), "{told}");
 }
+
+#[test]
+fn a_figure_far_from_the_sheet_names_the_entry_to_correct() {
+    let done = |options: &str| {
+        let (mut kitchen, lot) = Kitchen::with_loaf("4kg");
+        kitchen.ok(&format!(
+            "bake add \"small loaf\" --at \"fri 12:00\" mix --lot {lot}"
+        ));
+        kitchen.at("2026-11-20T15:00:00Z");
+        let told = kitchen.told(&format!("bake done B-1S {}", options.replace("LOT", &lot)));
+        (kitchen, told)
+    };
+    let (kitchen, told) = done("--water 9kg");
+    let baked = kitchen.last_entry("baked");
+    has(
+        &told,
+        &format!("If that is a slip: `draff correct {baked} --water MASS --reason TEXT`"),
+    );
+    kitchen.ok(&format!("correct {baked} --water 800g --reason slip"));
+    let (kitchen, told) = done("--used LOT=4kg");
+    let used = kitchen.last_entry("use");
+    has(
+        &told,
+        &format!("If that is a slip: `draff correct {used} --wet MASS --reason TEXT`"),
+    );
+    kitchen.ok(&format!("correct {used} --wet 800g --reason slip"));
+}
+
+#[test]
+fn grain_that_a_done_bake_took_is_not_taken_again_in_silence() {
+    let (mut kitchen, lot) = Kitchen::with_loaf("4kg");
+    kitchen.ok(&format!(
+        "bake add \"small loaf\" --at \"fri 12:00\" mix --lot {lot}"
+    ));
+    kitchen.at("2026-11-20T15:00:00Z");
+    kitchen.ok(&format!("bake done B-1S --used {lot}=800g"));
+    let told = kitchen.told(&format!("use {lot} --wet 150g --for rolls"));
+    assert!(!told.contains("B-1S"), "{told}");
+    for name in ["\"Small Loaf\"", "B-1S"] {
+        let told = kitchen.told(&format!("use {lot} --wet 100g --for {name}"));
+        let again = kitchen.last_entry("use");
+        has(
+            &told,
+            &format!("B-1S, which is done, took 800 g of {lot} on Fri 20 Nov 12:00 already"),
+        );
+        let strike = format!("strike {again} --reason \"it was B-1S\"");
+        has(&told, &format!("`draff {strike}`"));
+        kitchen.ok(&strike);
+    }
+    kitchen.at("2026-11-21T15:00:00Z");
+    let told = kitchen.told(&format!("use {lot} --wet 100g --for \"small loaf\""));
+    assert!(!told.contains("B-1S"), "{told}");
+}

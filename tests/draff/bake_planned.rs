@@ -37,3 +37,27 @@ fn a_bake_says_which_grain_alone_it_takes() {
         has(&added, &format!("% of total flour; {said}"));
     }
 }
+
+#[test]
+fn a_bake_planned_too_late_for_a_good_lot_is_not_answered_with_throwing_it_away() {
+    let (mut kitchen, lot) = Kitchen::with_loaf("4kg");
+    let add = format!("bake add \"small loaf\" --at \"fri 09:00\" mix --lot {lot}");
+    let refused = kitchen.refused(1, &add);
+    for part in [
+        "by Fri 27 Nov 2026 09:00: lot",
+        "take an earlier time or another lot: this one is good now, until Thu 26 Nov",
+        "If you meant today, type \"today 09:00\"",
+    ] {
+        has(&refused, part);
+    }
+    for part in ["discard", "spoiled"] {
+        assert!(!refused.contains(part), "{refused}");
+    }
+    let refused = kitchen.refused(1, &add.replace("fri", "2026-11-28"));
+    assert!(!refused.contains("today"), "{refused}");
+    // A lot that is past by now as well is thrown away.
+    kitchen.at("2026-11-27T08:00:00Z");
+    let refused = kitchen.refused(1, &add);
+    has(&refused, "draff discard");
+    has(&refused, "Baking does not make spoiled grain safe");
+}

@@ -259,3 +259,35 @@ fn a_late_use_before_two_counts_leaves_what_was_counted() {
     assert_eq!(kitchen.on_shelf(&lot)["wet_g"], 7500.0);
     has(&kitchen.ok("check"), "whole");
 }
+
+/// A difference of some grams is what scales make of it; the correction of the count is taken up to there.
+#[test]
+fn a_late_use_of_a_little_more_than_a_count_found_missing_names_its_correction() {
+    let told_of = |wet: &str| {
+        let mut kitchen = Kitchen::new();
+        let lot = kitchen.lot("4kg");
+        kitchen.at("2026-11-21T13:22:00Z");
+        kitchen.ok(&format!("count {lot} --wet 3.8kg"));
+        let count = kitchen.last_entry("count");
+        kitchen.at("2026-11-21T13:23:00Z");
+        let use_late = format!("use {lot} --wet {wet} --for buns --at \"2026-11-21 09:00\"");
+        let told = kitchen.told(&use_late);
+        let again = format!("correct {count} --wet 3.8kg --reason \"entry was missing\"");
+        (kitchen, lot, told, again)
+    };
+    let (kitchen, lot, told, again) = told_of("210g");
+    has(&told, &format!("`draff {again}` works out the difference"));
+    has(
+        &told,
+        "by that the count found 10 g more than the book says",
+    );
+    assert!(!told.contains("is wrong"), "{told}");
+    kitchen.ok(&again);
+    assert_eq!(kitchen.on_shelf(&lot)["wet_g"], 3800.0);
+    has(&kitchen.ok("check"), "whole");
+    // Beyond that the book takes no correction, and none is printed.
+    let (kitchen, _, told, again) = told_of("500g");
+    has(&told, "one of the two is wrong");
+    assert!(!told.contains("draff correct"), "{told}");
+    kitchen.refused(1, &again);
+}

@@ -76,7 +76,6 @@ mod ticket;
 mod today;
 mod trace;
 mod treat;
-mod twelfth_slips;
 mod usage;
 mod use_grain;
 mod water_temperature;

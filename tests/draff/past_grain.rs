@@ -137,3 +137,24 @@ fn past_grain_that_was_unknown_before_was_not_good_until_then() {
     let line = shelf.lines().find(|line| line.contains(&unknown)).unwrap();
     assert!(line.contains("was unknown"), "{line}");
 }
+
+#[test]
+fn a_discard_written_late_warns_that_the_rest_is_past_by_now() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("5kg");
+    let feed = |when: &str| format!("discard {lot} --wet 1kg --as feed --reason hens {when}");
+    let by_now = format!("lot `{lot}` is past by now");
+    assert!(!kitchen.told(&feed("")).contains(&by_now));
+    kitchen.at("2026-11-28T10:00:00Z");
+    let told = kitchen.told(&feed("--at \"2026-11-25 20:00\""));
+    has(&told, &by_now);
+    // What is thrown away since it is past says so already, and of nothing no more may be used.
+    for when in ["", "--at \"2026-11-27 20:00\""] {
+        let told = kitchen.told(&feed(when));
+        assert!(!told.contains(&by_now), "{told}");
+    }
+    let told = kitchen.told(&format!(
+        "discard {lot} --reason hens --at \"2026-11-25 20:00\""
+    ));
+    assert!(!told.contains(&by_now), "{told}");
+}

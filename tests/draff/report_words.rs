@@ -288,3 +288,40 @@ fn the_dry_columns_of_the_report_add_up() {
         dry_adds_up(&kitchen.json(&format!("report {part}")));
     }
 }
+
+#[test]
+fn dry_grain_in_a_report_that_was_fed_is_not_called_thrown_away_alone() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("4kg");
+    kitchen.ok(&format!("discard {lot} --wet 1kg --as feed --reason hens"));
+    kitchen.ok(&format!(
+        "discard {lot} --wet 200g --as waste --reason spilt"
+    ));
+    let words = one_line(&kitchen.ok("report"));
+    has(&words, "Fed to animals 1 kg Into the bin 0.2 kg");
+    has(&words, "Dry, thrown away, composted, fed 0.264 kg");
+}
+
+/// Several sources, so many columns that each source stands as a list.
+#[test]
+fn a_list_of_a_report_has_a_space_behind_its_longest_name_and_one_minus() {
+    let mut kitchen = Kitchen::new();
+    for source in [
+        "Alder Lane upper brewhouse",
+        "Corrow Weir old brewhouse",
+        "Tarn Fell harbour brewhouse",
+    ] {
+        let lot = kitchen.json(&format!(
+            "pickup --source \"{source}\" --brewed 2026-11-20 --mash-out 07:30 --cooled 09:00 --wet 4kg"
+        ))["lot"]
+            .as_str()
+            .unwrap()
+            .to_owned();
+        kitchen.ok(&format!("count {lot} --wet 4010g"));
+    }
+    kitchen.at("2026-11-20T10:10:00Z");
+    let report = kitchen.ok("report");
+    assert!(!report.contains("more)0"), "{report}");
+    assert!(!report.contains("more)−"), "{report}");
+    has(&one_line(&report), "Found missing (− found more) −0.01 kg");
+}

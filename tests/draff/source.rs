@@ -281,3 +281,16 @@ fn a_part_of_a_name_is_asked_back_and_a_word_of_every_house_is_not() {
     kitchen.lot_from("The Tarn Ales", "--wet 4kg");
     kitchen.lot_from("Corrow 2", "--wet 4kg");
 }
+
+#[test]
+fn a_recall_names_both_sources_that_may_be_one() {
+    let kitchen = Kitchen::new();
+    kitchen.lot("4kg");
+    kitchen.ok(
+        "pickup --source \"Alder Lanes\" --new-source --brewed 2026-11-20 --mash-out 07:30 --cooled 09:00 --wet 2kg",
+    );
+    let trace = one_line(&kitchen.ok("trace --source \"Alder Lane\""));
+    let merge = "source merge 'Alder Lanes' --into 'Alder Lane'";
+    has(&trace, &format!("If both are one: `draff {merge}`"));
+    kitchen.ok(merge);
+}

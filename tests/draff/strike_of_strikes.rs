@@ -145,3 +145,33 @@ fn half_a_join_does_not_come_back() {
     assert_eq!(kitchen.on_shelf(&joined)["wet_g"], json!(7000.0));
     assert!(kitchen.ok("check").starts_with("The book is whole"));
 }
+
+#[test]
+fn a_strike_that_hinders_another_one_is_named_also_of_a_lot_that_came_by_a_press() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("4kg");
+    kitchen.at("2026-11-20T10:30:00Z");
+    kitchen.ok(&format!(
+        "treat {lot} --step press --wet-in 2kg --wet-out 1.2kg"
+    ));
+    let treat = kitchen.last_entry("treat");
+    let pressed = kitchen.json("shelf")["lots"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|found| found["lot"].as_str().unwrap().to_owned())
+        .find(|code| *code != lot)
+        .unwrap();
+    kitchen.ok(&format!("discard {pressed} --wet 100g --reason spilt"));
+    let discard = kitchen.last_entry("discard");
+    kitchen.ok(&format!("strike {discard} --reason slip"));
+    let of_discard = kitchen.last_entry("strike");
+    kitchen.ok(&format!("strike {treat} --reason slip"));
+    let of_treat = kitchen.last_entry("strike");
+    let back = format!("strike {of_discard} --reason \"it was so\"");
+    let refused = kitchen.refused(1, &back);
+    assert!(!refused.contains("pickup is struck"), "{refused}");
+    has(&refused, &format!("strike {of_treat} first"));
+    kitchen.ok(&format!("strike {of_treat} --reason \"it was so\""));
+    kitchen.ok(&back);
+}

@@ -63,3 +63,24 @@ fn usage_in_pounds_has_one_unit_and_a_trace_adds_up_in_grams() {
     assert!(!usage.contains(" oz"), "{usage}");
     has(&one_line(&kitchen.ok("usage")), "6.08 kg");
 }
+
+#[test]
+fn pounds_and_ounces_do_not_stand_in_one_column() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("5kg");
+    let other = kitchen.lot("150g");
+    let third = kitchen.lot("500g");
+    let shelf = one_line(&kitchen.ok("--us shelf"));
+    // 5 kg are 11.023 lb, 150 g 0.331 lb, 500 g 1.102 lb; 22 % of each is dry: arithmetic.
+    for (lot, wet, dry) in [
+        (&lot, "11.02 lb", "2.43 lb"),
+        (&other, "0.33 lb", "0.07 lb"),
+        (&third, "1.10 lb", "0.24 lb"),
+    ] {
+        has(&shelf, &format!("{lot} good Thu 26 Nov {wet} {dry} fridge"));
+    }
+    kitchen.ok(&format!("discard {lot} --wet 300g --reason spilt"));
+    let trace = one_line(&kitchen.ok(&format!("--us trace {lot}")));
+    has(&trace, &format!("0.66 lb (300 g) of {lot}, discard"));
+    has(&trace, "not said how 0.66 lb 300 g");
+}
