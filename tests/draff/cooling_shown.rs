@@ -187,3 +187,31 @@ fn a_tub_that_nobody_measured_is_asked_about_until_its_time_and_thrown_away_afte
         assert!(!said.contains("must be at"), "{said}");
     }
 }
+
+/// Grain that had cooled and came in warm: its warm time counts from the cooling, and no more from mash-out.
+#[test]
+fn only_the_time_to_cool_is_said_to_count_from_mash_out() {
+    let mut kitchen = Kitchen::new();
+    kitchen.at("2026-11-20T08:30:00Z");
+    let pickup = |source: &str, times: &str| {
+        kitchen.run(&format!(
+            "pickup --source \"{source}\" --brewed today {times} --temp 30C --wet 5kg"
+        ))
+    };
+    let cooled = pickup("Alder Lane", "--mash-out 00:30 --cooled 05:00");
+    has(&one_line(&cooled.out), "3 h 30 min warm so far");
+    let told = cooled.told();
+    assert!(!told.contains("from mash-out"), "{told}");
+    // Neither no word nor one that the thermometer contradicts shows that it cooled.
+    for (source, times) in [
+        ("Birch Yard", "--mash-out 06:45"),
+        ("Tarn Fell", "--mash-out 06:40 --cooled 08:00"),
+    ] {
+        let told = pickup(source, times).told();
+        has(
+            &told,
+            "30 °C is below 60 °C: the time to cool counts from mash-out",
+        );
+        assert!(!told.contains("warm time"), "{told}");
+    }
+}

@@ -85,3 +85,55 @@ fn grain_shown_dry_only_after_it_was_past_was_never_good_till_then() {
     has(&said, "it was shown dry only after its time was over");
     has(&kitchen.ok("shelf"), "was unknown");
 }
+
+/// Grain that was dried at noon and is past by three, with a sample in the oven since ten past twelve.
+fn dried_with_a_sample_in_the_oven() -> (Kitchen, String) {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    kitchen.at("2026-11-20T12:00:00Z");
+    let dried = kitchen.json(&format!(
+        "treat {lot} --step dry --wet-in 5kg --wet-out 1.2kg --minutes 60 --temp 65C --place dry-store"
+    ));
+    let dried = dried["lot"].as_str().unwrap().to_owned();
+    kitchen.at("2026-11-20T12:10:00Z");
+    kitchen.ok(&format!("moisture {dried} 0 50 48 47 g"));
+    (kitchen, dried)
+}
+
+/// Nobody said that it was weighed earlier: its moment is that of the weighing, and the grain stays past.
+#[test]
+fn the_dried_weight_of_a_sample_of_past_grain_is_booked_as_of_now() {
+    let (mut kitchen, dried) = dried_with_a_sample_in_the_oven();
+    kitchen.at("2026-11-20T15:20:00Z");
+    assert_eq!(kitchen.on_shelf(&dried)["verdict"], "past");
+    let late = format!("moisture {dried} 0 50 46.9 46.9 g");
+    kitchen.refused(1, &format!("{late} --at \"2026-11-20 12:10\""));
+    let said = one_line(&kitchen.ok(&late));
+    has(&said, "Fri 20 Nov 15:20, oven, 1 sample");
+    assert_eq!(kitchen.on_shelf(&dried)["verdict"], "past");
+    // In time it is of the moment at which the sample was taken.
+    let (mut kitchen, dried) = dried_with_a_sample_in_the_oven();
+    kitchen.at("2026-11-20T14:00:00Z");
+    let said = one_line(&kitchen.ok(&format!("moisture {dried} 0 50 46.9 46.9 g")));
+    has(&said, "Fri 20 Nov 12:10, oven, 1 sample");
+    assert_eq!(kitchen.on_shelf(&dried)["verdict"], "use-first");
+}
+
+/// The sample is of the lot that it was taken of, whichever part of it is named.
+#[test]
+fn a_sample_that_is_finished_through_a_part_makes_no_past_lot_usable() {
+    let (mut kitchen, dried) = dried_with_a_sample_in_the_oven();
+    kitchen.at("2026-11-20T12:30:00Z");
+    let parts = kitchen.json(&format!("portion {dried} --into 1x400g"));
+    let part = parts["lots"][0]["lot"].as_str().unwrap().to_owned();
+    kitchen.at("2026-11-20T13:00:00Z");
+    kitchen.ok(&format!("probe {part} --aw 0.4"));
+    kitchen.at("2026-11-20T15:20:00Z");
+    assert_eq!(kitchen.on_shelf(&dried)["verdict"], "past");
+    let late = format!("moisture {part} 0 50 46.9 46.9 g");
+    let said = kitchen.refused(1, &format!("{late} --at \"2026-11-20 12:10\""));
+    has(&said, &format!("lot `{dried}` is past"));
+    kitchen.ok(&late);
+    assert_eq!(kitchen.on_shelf(&dried)["verdict"], "past");
+    assert_eq!(kitchen.on_shelf(&part)["verdict"], "good");
+}

@@ -115,7 +115,6 @@ mod strike_of_strikes;
 mod tampered;
 mod thawing;
 mod thin_layers;
-mod twelfth_words;
 mod two_thousand;
 mod units_shown;
 mod warm_grain;

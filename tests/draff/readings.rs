@@ -335,3 +335,47 @@ fn the_hour_that_comes_twice_is_told_with_its_offset() {
         "Sun 25 Oct 01:00 +01:00 to 01:30 +00:00, 1 h 30 min",
     );
 }
+
+/// 15 °F is -9.4 °C: (15 - 32) / 1.8. Wet grain outside of a freezer is not below -2 °C.
+#[test]
+fn a_file_far_below_freezing_is_refused_for_a_place_that_is_no_freezer() {
+    let rows =
+        "time,temp,dew\n2026-11-20 10:00,15,-3\n2026-11-20 11:00,15,-3\n2026-11-20 12:00,15,-3\n";
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("5kg");
+    kitchen.at("2026-11-20T12:00:00Z");
+    kitchen.file("u.csv", rows);
+    for place in ["fridge", "counter"] {
+        let said = kitchen.refused(1, &format!("readings {place} --csv u.csv --unit F"));
+        has(
+            &said,
+            &format!(
+                "more than half of these readings are -9.4 °C or colder, and {place} is no freezer"
+            ),
+        );
+        has(&said, "if its figures are in °C: --unit C");
+        has(
+            &said,
+            &format!("draff place change {place} --kind freezer --at WHEN"),
+        );
+    }
+    let said = kitchen.refused(1, "readings fridge --csv u.csv --unit C --temp-column dew");
+    has(&said, "--temp-column NAME");
+    assert!(!said.contains("--unit"), "{said}");
+    kitchen.ok("readings freezer --csv u.csv --unit F");
+    kitchen.ok("readings fridge --csv u.csv --unit C");
+    kitchen.at("2026-11-20T18:00:00Z");
+    assert_ne!(kitchen.on_shelf(&lot)["verdict"], "good", "15 °C was warm");
+    // One cold reading of three is no mistake.
+    kitchen.file(
+        "opened.csv",
+        "time,temp C\n2026-11-20 13:00,-3\n2026-11-20 13:30,3\n2026-11-20 14:00,3\n",
+    );
+    kitchen.ok("readings fridge --csv opened.csv");
+
+    let mut kitchen = Kitchen::new();
+    kitchen.ok("place change fridge --kind freezer --at 2026-11-01");
+    kitchen.at("2026-11-20T12:00:00Z");
+    kitchen.file("u.csv", rows);
+    kitchen.ok("readings fridge --csv u.csv --unit F");
+}

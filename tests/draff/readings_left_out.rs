@@ -158,3 +158,29 @@ fn leaving_warm_rows_out_makes_no_grain_better() {
     kitchen.ok("readings fridge --csv long.csv --from \"2026-11-09 20:00\"");
     assert_eq!(kitchen.on_shelf(&lot)["verdict"], "past");
 }
+
+#[test]
+fn rows_that_are_left_out_may_lie_after_now() {
+    let mut kitchen = Kitchen::new();
+    kitchen.file(
+        "day.csv",
+        "time,temp C\n2026-11-20 10:00,4\n2026-11-20 11:00,4\n2026-11-20 12:30,4\n2026-11-20 15:15,\n",
+    );
+    kitchen.at("2026-11-20T12:00:00Z");
+    has(
+        &kitchen.refused(1, "readings fridge --csv day.csv"),
+        "lies after now",
+    );
+    has(
+        &kitchen.refused(
+            1,
+            "readings fridge --csv day.csv --from \"2026-11-20 10:30\"",
+        ),
+        "lies after now",
+    );
+    let read = kitchen.json("readings fridge --csv day.csv --to \"2026-11-20 11:30\"");
+    assert_eq!(
+        (&read["added"], &read["rows_outside"]),
+        (&json!(2), &json!(1))
+    );
+}
