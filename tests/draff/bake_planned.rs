@@ -61,3 +61,17 @@ fn a_bake_planned_too_late_for_a_good_lot_is_not_answered_with_throwing_it_away(
     has(&refused, "draff discard");
     has(&refused, "Baking does not make spoiled grain safe");
 }
+
+#[test]
+fn only_a_bake_that_may_be_left_out_is_marked() {
+    let (kitchen, _) = Kitchen::with_accepted_plan(24);
+    kitchen.ok("bake add \"small loaf\" --at \"2026-11-23 06:00\" mix --pieces 4 --optional");
+    let (firm, optional) = (kitchen.ok("sheet B-1S"), kitchen.ok("bake show B-3O"));
+    assert!(firm.starts_with("SMALL LOAF, BAKE B-1S\n"), "{firm}");
+    assert_eq!(kitchen.json("sheet B-1S")["firm"], true);
+    has(&one_line(&optional), ", optional: only if grain is left");
+    let list = kitchen.ok("bake");
+    has(&list, "small loaf, optional");
+    assert!(!list.contains("firm"), "{list}");
+    assert!(!kitchen.ok("bake show B-1S").contains("firm"));
+}

@@ -166,3 +166,18 @@ fn water_for_thirst_that_the_formula_covers_is_for_drier_and_wetter_grain() {
         "the hydration covers what this much grain usually drinks: it was found with as much grain of this form",
     );
 }
+
+#[test]
+fn each_amount_of_water_says_for_which_grain_it_is_right() {
+    let (kitchen, lot) = Kitchen::with_accepted_plan(24);
+    let ask = format!("hold-back {lot} --wet 440g --flour 1kg --hydration 70%");
+    let said = one_line(&kitchen.ok(&ask));
+    has(
+        &said,
+        " g of water first: right if the grain is as wet as 78.0 %",
+    );
+    has(
+        &said,
+        "to add if it is exactly 77.0 % water; the water for the grain's thirst comes on top",
+    );
+}

@@ -71,7 +71,6 @@ mod several_lots;
 mod sheet;
 mod shelf;
 mod strike;
-mod thirteenth_today;
 mod ticket;
 mod today;
 mod trace;

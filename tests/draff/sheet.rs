@@ -1,6 +1,7 @@
 //! `sheet` and `bake calendar`: what a bake of the book looks like on the bench and in a calendar.
 
 use crate::env::{Kitchen, LOAF, has, one_line};
+use crate::plan::text;
 
 /// A kitchen with the pan loaf of `demo-data/`, a lot of 10 kg and a bake of twelve loaves, Friday morning.
 fn kitchen() -> (Kitchen, String) {
@@ -309,4 +310,25 @@ fn a_dough_whose_mixing_nobody_measured_is_to_be_measured() {
         &sheet,
         "Mixing will warm the dough above 26 °C; how much is not known yet. Measure the dough and write it down",
     );
+}
+
+#[test]
+fn a_sheet_asks_for_one_water_and_calls_dried_grain_grain() {
+    let (mut kitchen, lot) = Kitchen::with_accepted_plan(24);
+    let wet = kitchen.ok("sheet B-1S");
+    has(&wet, "  water, poured + added ");
+    has(&wet, " g  wet grain\n");
+    kitchen.at("2026-11-20T15:00:00Z");
+    let made = kitchen.json(&format!(
+        "treat {lot} --step dry --wet-in 4kg --wet-out 1kg --minutes 180 --temp 60C"
+    ));
+    let dried = text(&made, "lot");
+    kitchen.ok(&format!("probe {dried} --aw 0.4"));
+    kitchen.ok(&format!(
+        "bake add \"small loaf\" --at \"2026-11-23 06:00\" mix --pieces 4 --lot {dried}"
+    ));
+    let dry = kitchen.ok("sheet B-3O");
+    has(&dry, " g  grain\n");
+    has(&dry, "grain used");
+    assert!(!dry.contains("wet grain"), "{dry}");
 }
