@@ -1,7 +1,7 @@
 //! The real program on a real book in a temporary folder, with a fixed now and a fixed zone.
 //!
-//! One binary for all of it: a module for each command, named like it, and one for each promise that no single command
-//! keeps. In `*_look`, `fifth_words` and `slips` stand faults that were found in use, across commands.
+//! One binary for all of it: a module for each command, named like it, and one for each topic or promise that no single
+//! command covers. `env` is the kitchen of a test, `logger` writes what a logger measured.
 
 mod env;
 mod logger;

@@ -5,6 +5,12 @@ use crate::env::{Kitchen, has, one_line};
 use crate::logger::{MONDAY, logged, two_fridges};
 use serde_json::json;
 
+/// What of the file of `warm_evening` lies before the warm time.
+const BEFORE_IT: &str = "readings fridge --csv tt.csv --to \"2026-11-09 16:15\"";
+
+/// What of it lies after it.
+const AFTER_IT: &str = "readings fridge --csv tt.csv --from \"2026-11-09 20:00\"";
+
 /// Five minutes apart for a day, and from 16:20 to 19:35 a fridge that stands open at 20 °C.
 fn warm_evening(kitchen: &mut Kitchen) {
     kitchen.file(
@@ -15,10 +21,6 @@ fn warm_evening(kitchen: &mut Kitchen) {
     );
     kitchen.at("2026-11-10T08:00:00Z");
 }
-
-const BEFORE_IT: &str = "readings fridge --csv tt.csv --to \"2026-11-09 16:15\"";
-
-const AFTER_IT: &str = "readings fridge --csv tt.csv --from \"2026-11-09 20:00\"";
 
 #[test]
 fn a_warm_time_that_is_cut_out_of_a_file_is_on_record_and_not_measured() {
