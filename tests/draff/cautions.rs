@@ -1,10 +1,8 @@
 //! `cautions`: every caution in full, with no book; and each stands at the moment at which it helps.
 
-use crate::env::{Kitchen, has, one_line};
+use crate::env::{Kitchen, LOAF, has, one_line};
 use draffbook::report::Caution;
 use serde_json::{Value, json};
-
-const LOAF: &str = include_str!("formula/loaf.toml");
 
 #[test]
 fn every_caution_is_printed_whole_without_a_book() {

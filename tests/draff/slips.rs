@@ -1,8 +1,6 @@
 //! Slips of the hand: each is told, with what puts it right, or refused before anything is written.
 
-use crate::env::{Kitchen, SLIP, has};
-
-const LOAF: &str = include_str!("formula/loaf.toml");
+use crate::env::{Kitchen, LOAF, SLIP, has};
 
 #[test]
 fn mouldy_grain_goes_to_no_animal_whoever_says_so() {
