@@ -242,6 +242,7 @@ impl Kitchen {
         self.pickup_from("Alder Lane", options)
     }
 
+    /// Books in grain of any source; gives the lot's code.
     #[track_caller]
     pub fn pickup_from(&self, source: &str, options: &str) -> String {
         let lot = self.json(&format!("pickup --source \"{source}\" {options}"));
