@@ -1,11 +1,8 @@
 //! `bake`: planned, changed, dropped and done bakes.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, LOAF};
 use crate::errors::transcript;
 use serde_json::{Value, json};
-
-/// A small dough with a sponge, mixed 3 h 30 min before it is ready: 68 % water, 10 % grain.
-const LOAF: &str = include_str!("formula/loaf.toml");
 
 /// A kitchen with a formula and a lot of 10 kg, Friday morning.
 fn kitchen() -> (Kitchen, String) {

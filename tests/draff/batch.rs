@@ -1,10 +1,7 @@
 //! `batch`: a whole dough from whichever amount is fixed, with lots of the book or without a book.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, LOAF};
 use serde_json::Value;
-
-/// A small dough with a sponge: 68 % water, 10 % grain, losses of 2 % and 10 %.
-const LOAF: &str = include_str!("formula/loaf.toml");
 
 fn kitchen() -> Kitchen {
     let kitchen = Kitchen::new();

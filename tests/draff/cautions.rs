@@ -1,10 +1,8 @@
 //! `cautions`: every caution in full, with no book; and each stands at the moment at which it helps.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, LOAF, has, one_line};
 use draffbook::report::Caution;
 use serde_json::{Value, json};
-
-const LOAF: &str = include_str!("formula/loaf.toml");
 
 #[test]
 fn every_caution_is_printed_whole_without_a_book() {
@@ -313,4 +311,36 @@ fn calendar_files_carry_them() {
         &["date-is-a-rule", "gluten", "raw-dough"],
         &[],
     );
+}
+
+#[test]
+fn the_scald_caution_says_how_fast_hot_grain_burns() {
+    let said = one_line(&Kitchen::on_monday().ok("cautions"));
+    has(
+        &said,
+        "about 30 s at 54 °C, 3 to 5 s at 60 °C and about 1 s at 69 °C",
+    );
+}
+
+/// No tub cools in 20 minutes (judgement), and grain an hour after its mash scalds.
+#[test]
+fn a_word_that_does_not_count_hides_no_caution() {
+    let mut kitchen = Kitchen::new();
+    kitchen.at("2026-11-20T08:30:00Z");
+    for (source, times) in [
+        ("Alder Lane", "--mash-out 07:30 --cooled 07:50"),
+        ("Birch Yard", "--mash-out 05:00 --cooled 05:20"),
+    ] {
+        let lot = kitchen.json(&format!(
+            "pickup --source \"{source}\" --brewed today {times} --wet 5kg"
+        ));
+        assert!(codes(&lot).contains(&"hot-grain"), "{lot}");
+        let ticket = kitchen.ok(&format!("ticket {}", lot["lot"].as_str().unwrap()));
+        has(&ticket, "Hot grain scalds");
+    }
+    has(&kitchen.ok("shelf"), "Hot grain scalds");
+    let counts = kitchen.json(
+        "pickup --source \"Tarn Fell\" --brewed today --mash-out 05:00 --cooled 08:00 --wet 5kg",
+    );
+    assert!(!codes(&counts).contains(&"hot-grain"), "{counts}");
 }

@@ -1,6 +1,6 @@
 //! `correct`: a right entry takes the place of a wrong one, all that follows is judged again, and both stay.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, has};
 use serde_json::json;
 
 /// Grain with the brewer's word that it was cold at 07:00, mashed out at 05:00 as written down.
@@ -433,4 +433,14 @@ fn a_time_that_cannot_be_is_refused() {
     ));
     assert!(shown.contains("Was         Tue 24 Nov 10:00"), "{shown}");
     assert!(shown.contains("Now         Tue 24 Nov 09:30"), "{shown}");
+}
+
+#[test]
+fn a_temperature_that_was_never_taken_is_booked_and_not_corrected() {
+    let kitchen = Kitchen::new();
+    kitchen.lot("3kg");
+    let pickup = kitchen.last_entry("pickup");
+    let refused = kitchen.refused(1, &format!("correct {pickup} --temp 12C --reason forgot"));
+    has(&refused, "draff probe LOT TEMPERATURE");
+    assert!(!refused.contains("draff strike"), "{refused}");
 }

@@ -11,6 +11,13 @@ use tempfile::TempDir;
 /// Friday 20 November 2026, 10:00 in Dublin: now, where a test says nothing else.
 pub const FRIDAY: &str = "2026-11-20T10:00:00+00:00";
 
+/// The small loaf: a dough with a sponge, mixed 3 h 30 min before it is ready, of 68 % water and 5 to 10 % grain, with losses
+/// of 2 % and 10 %. 12 pieces of 800 g take 288 to 576 g of dry grain.
+pub const LOAF: &str = include_str!("formula/loaf.toml");
+
+/// Why most entries are struck or corrected.
+pub const SLIP: &str = "--reason slip";
+
 /// Writes golden files anew instead of comparing them.
 const WRITE_GOLDENS: &str = "DRAFF_WRITE_GOLDENS";
 
@@ -39,6 +46,22 @@ pub fn one_line(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
+/// The commands that are told in backticks, without the name of the program.
+pub fn commands_in(told: &str) -> Vec<String> {
+    told.split("`draff ")
+        .skip(1)
+        .filter_map(|rest| rest.split_once('`'))
+        .map(|(command, _)| command.to_owned())
+        .collect()
+}
+
+/// The codes of the lots that a portioning made.
+pub fn made(answer: &Value) -> Vec<String> {
+    let lots = answer["lots"].as_array().unwrap();
+    let code = |lot: &Value| lot["lot"].as_str().unwrap().to_owned();
+    lots.iter().map(code).collect()
+}
+
 /// Whether a text has a part; all of the text is shown where not.
 #[track_caller]
 pub fn has(said: &str, part: &str) {
@@ -61,6 +84,23 @@ impl Kitchen {
         kitchen.ok("new-book --zone Europe/Dublin");
         kitchen.at(FRIDAY);
         kitchen
+    }
+
+    /// On Monday 9 November at 10:00.
+    pub fn on_monday() -> Self {
+        let mut kitchen = Self::new();
+        kitchen.at("2026-11-09T10:00:00Z");
+        kitchen
+    }
+
+    /// On that Monday, with 6 kg of Corrow Weir (entries 5 and 6) and 6 kg of Alder Lane (entries 7 and 8), cold since
+    /// 09:00; gives both codes.
+    #[track_caller]
+    pub fn with_two_tubs() -> (Self, String, String) {
+        let kitchen = Self::on_monday();
+        let corrow = kitchen.tub("Corrow Weir", "--wet 6kg");
+        let alder = kitchen.tub("Alder Lane", "--wet 6kg");
+        (kitchen, corrow, alder)
     }
 
     /// Sets now.
@@ -175,27 +215,109 @@ impl Kitchen {
     /// Books in grain of this morning, cooled in time and put into the fridge; gives the lot's code.
     #[track_caller]
     pub fn lot(&self, wet: &str) -> String {
-        self.pickup(&format!(
-            "--brewed 2026-11-20 --mash-out 07:30 --cooled 09:00 --wet {wet}"
-        ))
+        self.lot_from("Alder Lane", &format!("--wet {wet}"))
     }
 
-    /// A kitchen with the small loaf and 8 kg of tested grain of this morning; gives the lot's code too.
+    /// The same from another source, with what else is to be said of it.
     #[track_caller]
-    pub fn with_tested_lot() -> (Self, String) {
-        let kitchen = Self::new();
-        kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
-        kitchen.ok("formula add loaf.toml");
-        let lot = kitchen.lot("8kg");
-        kitchen.ok(&format!("moisture {lot} --lab 77% --lab-sd 0.5%"));
-        (kitchen, lot)
+    pub fn lot_from(&self, source: &str, options: &str) -> String {
+        self.pickup_from(
+            source,
+            &format!("--brewed 2026-11-20 --mash-out 07:30 --cooled 09:00 {options}"),
+        )
+    }
+
+    /// A tub of today's brew, cold since 09:00; gives its lot's code.
+    #[track_caller]
+    pub fn tub(&self, source: &str, options: &str) -> String {
+        self.pickup_from(
+            source,
+            &format!("--brewed today --mash-out 07:00 --cooled 09:00 {options}"),
+        )
     }
 
     /// Books in grain of the invented brewery; gives the lot's code.
     #[track_caller]
     pub fn pickup(&self, options: &str) -> String {
-        let lot = self.json(&format!("pickup --source \"Alder Lane\" {options}"));
+        self.pickup_from("Alder Lane", options)
+    }
+
+    /// Books in grain of any source; gives the lot's code.
+    #[track_caller]
+    pub fn pickup_from(&self, source: &str, options: &str) -> String {
+        let lot = self.json(&format!("pickup --source \"{source}\" {options}"));
         lot["lot"].as_str().expect("a code").to_owned()
+    }
+
+    /// A kitchen with the small loaf and so much untested grain of this morning; gives the lot's code too.
+    #[track_caller]
+    pub fn with_loaf(wet: &str) -> (Self, String) {
+        let kitchen = Self::new();
+        kitchen.file("loaf.toml", LOAF);
+        kitchen.ok("formula add loaf.toml");
+        let lot = kitchen.lot(wet);
+        (kitchen, lot)
+    }
+
+    /// A kitchen with the small loaf and 8 kg of tested grain of this morning; gives the lot's code too.
+    #[track_caller]
+    pub fn with_tested_lot() -> (Self, String) {
+        Self::with_bakes("8kg", &[])
+    }
+
+    /// So much tested grain of this morning, and bakes of small loaves: when each is mixed and of how many pieces.
+    #[track_caller]
+    pub fn with_bakes(wet: &str, bakes: &[(&str, u32)]) -> (Self, String) {
+        let (kitchen, lot) = Self::with_loaf(wet);
+        kitchen.ok(&format!("moisture {lot} --lab 77% --lab-sd 0.5%"));
+        for (at, pieces) in bakes {
+            kitchen.ok(&format!(
+                "bake add \"small loaf\" --at \"{at}\" mix --pieces {pieces}"
+            ));
+        }
+        (kitchen, lot)
+    }
+
+    /// 8 kg of tested grain, 24 small loaves on Sunday (B-1S) and so many on Monday of the week after (B-2Q).
+    #[track_caller]
+    pub fn with_two_bakes(later: u32) -> (Self, String) {
+        Self::with_bakes(
+            "8kg",
+            &[("2026-11-22 06:00", 24), ("2026-11-30 06:00", later)],
+        )
+    }
+
+    /// The same with its plan accepted.
+    #[track_caller]
+    pub fn with_accepted_plan(later: u32) -> (Self, String) {
+        let (kitchen, lot) = Self::with_two_bakes(later);
+        kitchen.ok("plan --accept");
+        (kitchen, lot)
+    }
+
+    /// A kitchen with a formula that takes half as much grain as it says, so that untested grain is not too wet for it.
+    #[track_caller]
+    pub fn with_less_grain(formula: &str) -> Self {
+        let kitchen = Self::new();
+        kitchen.file(
+            "loaf.toml",
+            formula
+                .replace("wanted = \"10%\"", "wanted = \"5%\"")
+                .replace("share = \"70%\"", "share = \"75%\""),
+        );
+        kitchen.ok("formula add loaf.toml");
+        kitchen
+    }
+
+    /// 6 kg of untested grain, and a bake on Sunday (B-1S) of a dough that takes just as much grain as it wants, as
+    /// `formula from-masses` writes it; gives the lot's code.
+    #[track_caller]
+    pub fn exact_loaf(&self) -> String {
+        self.file("exact.toml", include_str!("formula/exact.toml"));
+        self.ok("formula add exact.toml");
+        let lot = self.lot("6kg");
+        self.ok("bake add \"exact loaf\" --at \"2026-11-22 12:00\" mix --pieces 4");
+        lot
     }
 
     /// One lot of `shelf --json`.

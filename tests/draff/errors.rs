@@ -6,7 +6,7 @@
 mod books;
 mod files;
 
-use crate::env::{Kitchen, golden};
+use crate::env::{Kitchen, golden, has};
 
 /// Runs commands that must all be refused and holds what they said against the golden file.
 #[track_caller]
@@ -370,4 +370,28 @@ fn a_mistyped_first_pickup_makes_no_book() {
             (1, "pickup --csv missing.csv"),
         ],
     );
+}
+
+/// Of two tubs or two times nobody knows which one counts, and `trace` searched all days.
+#[test]
+fn an_option_of_two_words_is_given_once() {
+    let mut kitchen = Kitchen::new();
+    kitchen.lot("5kg");
+    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.ok("formula add loaf.toml");
+    let point = "--at \"2026-11-23 06:00\" mix";
+    let days = "--between 2026-11-20 2026-11-20";
+    kitchen.at("2026-11-20T12:00:00Z");
+    let bake = format!("bake add \"small loaf\" {point} --pieces 4");
+    kitchen.ok(&bake);
+    kitchen.ok(&format!("trace {days}"));
+    for words in [
+        "cool --depth 8cm --from 62C --fridge 3C --tub round 30cm --tub tray --under rack"
+            .to_owned(),
+        format!("trace {days} {days}"),
+        format!("{bake} {point}"),
+    ] {
+        let said = kitchen.refused(2, &words);
+        has(&said, "cannot be used multiple times");
+    }
 }

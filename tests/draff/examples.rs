@@ -1,6 +1,6 @@
-//! Every command's help has an example, and each example works on a book that it fits.
+//! Every command's help has an example, each example works on a book that it fits, and the help says plainly what it means.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, has, one_line};
 use std::fs;
 
 /// A book with the lots, entries, bakes, places and files that the examples name.
@@ -157,4 +157,43 @@ fn every_help_fits_a_terminal_of_80_columns() {
         })
         .collect();
     assert!(wide.is_empty(), "{}", wide.join("\n"));
+}
+
+#[test]
+fn help_is_understood_at_the_first_reading() {
+    let kitchen = Kitchen::bare();
+    for (page, said) in [
+        (
+            "moisture",
+            "Such a sample does not count until two dried weights in a row agree.",
+        ),
+        (
+            "correct",
+            "you are told where grain that was used turns out to have been past its date.",
+        ),
+        (
+            "correct",
+            "To change how much grain went into a bake, correct its `use` entry. If you change the time of a bake, its grain moves with it.",
+        ),
+        (
+            "correct",
+            "Mash-out and the statement that it was cold move by as many days; their clock times stay",
+        ),
+        (
+            "bake",
+            "Behind the clock time of a bake, type mix, in-oven or ready",
+        ),
+        (
+            "moisture",
+            "draff knows a sample by its pan and wet weight.",
+        ),
+        ("pickup", "a time typed without a day means the brew day"),
+        ("use", "Several lots: if one is refused, none is taken."),
+        (
+            "hold-back",
+            "All the water, also the grain's, in percent of flour plus grain (dry grain counts as flour)",
+        ),
+    ] {
+        has(&one_line(&kitchen.ok(&format!("help {page}"))), said);
+    }
 }

@@ -1,6 +1,6 @@
 //! `fetch`: how much grain to take at the next pickup.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, LOAF, has, one_line};
 use serde_json::Value;
 
 /// A kitchen with a formula of 10 % grain and no grain on hand, Friday morning.
@@ -191,4 +191,86 @@ fn what_cannot_be_is_refused() {
     }
     kitchen.refused(2, "fetch --samples 5");
     kitchen.refused(2, "fetch --days 0");
+}
+
+#[test]
+fn what_the_scale_does_and_what_fetch_counts_on_are_said_as_they_are() {
+    let kitchen = Kitchen::new();
+    kitchen.file(
+        "loaf.toml",
+        LOAF.replace("highest = \"10%\"", "highest = \"20%\""),
+    );
+    kitchen.ok("formula add loaf.toml");
+    kitchen.lot("6kg");
+    let said = one_line(&kitchen.ok("batch \"small loaf\" --pieces 4 --moisture 77%"));
+    has(&said, "the step of the scale changes instant yeast by");
+    kitchen.ok("bake add \"small loaf\" --at \"2026-11-22 12:00\" mix --pieces 12");
+    let said = one_line(&kitchen.ok("fetch --at \"2026-11-21 10:00\""));
+    has(&said, "above the usual share if there is too much grain");
+}
+
+#[test]
+fn fetch_says_first_how_much_then_why_then_what_other_amounts_come_to() {
+    let (kitchen, _) = Kitchen::with_two_bakes(24);
+    kitchen.ok("bake add \"small loaf\" --at \"2026-11-23 06:00\" mix --pieces 60");
+    let words = kitchen.ok("fetch --at \"sat 12:00\"");
+    let mut lines = words.lines();
+    let first = lines.next().unwrap();
+    assert!(
+        first.starts_with("Fetch ") && first.ends_with(" kg from Alder Lane, Sat 21 Nov 12:00."),
+        "{words}"
+    );
+    let second = lines.next().unwrap();
+    assert!(second.starts_with("Why: With "), "{words}");
+    let others = words.find("What each amount comes to on average");
+    assert!(others > words.find("Calculated"), "{words}");
+}
+
+/// What bakes get is what they want, and what is too much, without what is too little.
+#[test]
+fn an_amount_to_fetch_says_what_is_too_much_and_what_is_too_little() {
+    let (kitchen, _) = Kitchen::with_bakes("1kg", &[("2026-11-22 06:00", 24)]);
+    let words = kitchen.ok("fetch --at \"sat 12:00\"");
+    has(
+        &one_line(&words),
+        "in your money: 0.05 for each kg frozen, 0.30 for each kg of water dried out.",
+    );
+    has(
+        &one_line(&words),
+        "Calculated tried out 200 times, with luck good and bad (--seed 1 draws the same again), in steps of ",
+    );
+    let grams = |label: &str| -> f64 {
+        let row = words.lines().find(|line| line.starts_with(label)).unwrap();
+        let first = row[label.len()..].trim_start().split(' ').next().unwrap();
+        first.parse().unwrap()
+    };
+    let (got, over, under) = (
+        grams("bakes get, dry"),
+        grams("too much for what bakes want, dry"),
+        grams("too little for what bakes want, dry"),
+    );
+    assert!(under > 900.0 && over == 0.0, "{words}");
+    assert!((got - 1152.0 + under).abs() <= 1.0, "{words}");
+}
+
+#[test]
+fn fetch_names_the_one_or_two_differences_that_matter() {
+    let (kitchen, _) = Kitchen::with_tested_lot();
+    for (at, pieces) in [("2026-11-22 06:00", 24), ("2026-11-23 06:00", 60)] {
+        kitchen.ok(&format!(
+            "bake add \"small loaf\" --at \"{at}\" mix --pieces {pieces}"
+        ));
+    }
+    let said = one_line(&kitchen.ok("fetch --at \"sat 12:00\""));
+    let (_, why) = said.split_once("Why: ").expect("a reason");
+    let (why, _) = why
+        .split_once(" (On average, in dry grain.)")
+        .expect("what the figures are");
+    assert!(!why.contains("under 1 g"), "{why}");
+    let sentences: Vec<&str> = why.trim_end_matches('.').split(". ").collect();
+    assert!(sentences.len() <= 2, "{why}");
+    for sentence in sentences {
+        assert!(sentence.starts_with("With "), "{why}");
+        assert!(sentence.matches(" would ").count() <= 2, "{why}");
+    }
 }

@@ -1,14 +1,11 @@
 //! `formula`: files that a baker writes, versions that stay, and masses that become percentages.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, LOAF};
 use crate::errors::transcript;
 use draffbook::dough::formula::{Formula, StageKind, StepKind};
 use rusqlite::Connection;
 use std::collections::BTreeMap;
 use std::path::Path;
-
-/// A small dough with a sponge, that each test below changes in one place.
-const LOAF: &str = include_str!("formula/loaf.toml");
 
 /// The shipped formulas by the name of their file.
 fn shipped() -> BTreeMap<String, Formula> {

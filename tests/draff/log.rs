@@ -1,6 +1,6 @@
 //! `log`: every entry, struck ones included.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, has, one_line};
 use serde_json::json;
 
 #[test]
@@ -88,4 +88,23 @@ fn one_kind_of_entry_is_asked_for_alone_or_with_a_lot() {
     assert_eq!(entries(&format!("log {lot} --kind discard")), [8]);
     assert_eq!(entries("log --kind use --last 1"), [9]);
     assert_eq!(entries("log --kind join"), [] as [i64; 0]);
+}
+
+#[test]
+fn the_log_says_that_what_was_found_on_a_struck_lot_does_not_count() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("4kg");
+    let says = "does not count: what its lot came by is STRUCK by entry";
+    assert!(!one_line(&kitchen.ok("log")).contains(says));
+    kitchen.at("2026-11-20T10:05:00Z");
+    let pickup = kitchen.last_entry("pickup");
+    kitchen.ok(&format!("strike {pickup} --reason slip"));
+    let strike = kitchen.last_entry("strike");
+    for log in ["log".to_owned(), format!("log {lot}")] {
+        let log = one_line(&kitchen.ok(&log));
+        has(&log, &format!("{says} {strike}"));
+        assert_eq!(log.matches(says).count(), 1, "{log}");
+    }
+    kitchen.ok(&format!("strike {strike} --reason \"it did come\""));
+    assert!(!one_line(&kitchen.ok("log")).contains(says));
 }

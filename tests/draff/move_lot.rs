@@ -1,6 +1,6 @@
 //! `move`: all of a lot, or a part that becomes a lot of its own with the same history.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, SLIP, has};
 use serde_json::json;
 
 #[test]
@@ -142,4 +142,47 @@ fn a_part_of_a_part_works_the_same() {
     assert_eq!(kitchen.on_shelf(&child)["wet_g"], json!(3000.0));
     assert_eq!(kitchen.on_shelf(&grandchild)["wet_g"], json!(1000.0));
     assert!(kitchen.ok("check").contains("whole"));
+}
+
+/// A correction stands where its first entry stood, in the trace and for the place of the lot.
+#[test]
+fn a_correction_keeps_its_place_in_the_minute() {
+    let (kitchen, cor, _) = Kitchen::with_two_tubs();
+    kitchen.ok(&format!("probe {cor} 4C"));
+    let read = kitchen.last_entry("reading");
+    kitchen.ok(&format!("use {cor} --wet 1kg --for buns"));
+    let used = kitchen.last_entry("use");
+    kitchen.ok(&format!("move {cor} --to freezer"));
+    let moved = kitchen.last_entry("move");
+    kitchen.ok(&format!("correct 5 --wet 7kg {SLIP}"));
+    let pickup = kitchen.last_entry("pickup");
+    let trace = kitchen.json(&format!("trace {cor}"));
+    assert_eq!(trace["entries"], json!([6, pickup, read, used, moved]));
+    let found = kitchen.on_shelf(&cor);
+    assert_eq!(found["place"], "freezer");
+    assert_eq!(found["wet_g"], 6000.0);
+    has(&kitchen.ok("check"), "whole");
+    // A book that was kept by the order of writing is put right when it is upgraded.
+    kitchen
+        .sqlite()
+        .execute(
+            "UPDATE stock SET place_id = (SELECT id FROM place WHERE name = 'fridge')",
+            [],
+        )
+        .unwrap();
+    kitchen.chain_anew();
+    assert_eq!(kitchen.on_shelf(&cor)["place"], "freezer");
+    has(&kitchen.ok("check"), "whole");
+}
+
+#[test]
+fn a_part_that_was_moved_says_which_mass_has_which_code() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("8kg");
+    let ran = kitchen.run(&format!("move {lot} --wet 4kg --to freezer"));
+    has(
+        &ran.told(),
+        "4 kg moved: its new code is ALD-261120-2R, write it on the bag or tub. The other 4 kg keeps the code ALD-261120-1T",
+    );
+    assert_eq!(kitchen.on_shelf(&lot)["wet_g"], json!(4000.0));
 }

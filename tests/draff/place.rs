@@ -1,6 +1,6 @@
 //! `place`: what places are stated to be, and what that means for the lots in them.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, has, one_line};
 use serde_json::json;
 
 #[test]
@@ -176,4 +176,22 @@ fn a_fridge_that_is_too_warm_for_grain_is_said_to_be() {
     }
     let told = kitchen.run("place change fridge --temp 8C");
     assert!(told.told().contains("counts as warm"), "{told:?}");
+}
+
+#[test]
+fn an_unknown_place_is_not_made_a_fridge() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("4kg");
+    for act in [
+        format!("move {lot} --to celar"),
+        "place change celar --kind ambient".to_owned(),
+        "pickup --source \"Alder Lane\" --brewed today --mash-out 07:30 --wet 1kg --place celar"
+            .to_owned(),
+    ] {
+        let refused = one_line(&kitchen.run(&act).err);
+        has(
+            &refused,
+            "`draff place add celar --kind KIND` makes it; KIND is one of hot-hold, ambient, fridge, freezer, dry-store",
+        );
+    }
 }

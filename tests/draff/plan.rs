@@ -1,13 +1,10 @@
 //! `plan`: which lot into which bake, what to do by when, accepted plans, and what they change.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, LOAF};
 use crate::errors::transcript;
 use chrono::{DateTime, TimeDelta, Utc};
 use serde_json::{Value, json};
 use std::collections::HashMap;
-
-/// 10 % grain, 5 to 10 %; 12 pieces of 800 g take 288 to 576 g of dry grain.
-const LOAF: &str = include_str!("formula/loaf.toml");
 
 /// Friday morning, with a formula and nothing on the shelf.
 pub fn kitchen() -> Kitchen {

@@ -1,9 +1,7 @@
 //! What a plan promises is what the sheet takes, and what it asks for is what somebody would do.
 
-use crate::env::{Kitchen, has, one_line};
+use crate::env::{Kitchen, LOAF, has, one_line};
 use crate::plan::{grams, kitchen, list, text};
-
-const LOAF: &str = include_str!("formula/loaf.toml");
 
 /// Whoever names a lot of another form means it: two bakes share the lot as the plan promised it to them.
 #[test]

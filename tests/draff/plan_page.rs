@@ -1,10 +1,8 @@
 //! `plan --html`: the page says what the words say, stands alone and is drawn as it was looked at.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, LOAF};
 use roxmltree::Document;
 use std::path::Path;
-
-const LOAF: &str = include_str!("formula/loaf.toml");
 
 /// Nine days with something of everything: a lot to freeze, one to dry, one past, a bake that is short, an
 /// optional one, a day off, and names that are markup.

@@ -1,10 +1,8 @@
 //! Plans that are asked for again after what they asked for was done, and what they say of it.
 
-use crate::env::{Kitchen, has};
+use crate::env::{Kitchen, LOAF, has};
 use crate::plan::{grams, kitchen, list, text};
 use serde_json::Value;
-
-const LOAF: &str = include_str!("formula/loaf.toml");
 
 /// Wet grain that a bake is planned to get.
 fn drawn(plan: &Value, bake: usize) -> f64 {

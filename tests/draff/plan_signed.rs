@@ -1,11 +1,8 @@
 //! Weeks on which a plan and a baker once differed, though the plan called itself the best.
 
-use crate::env::{Kitchen, has};
+use crate::env::{Kitchen, LOAF, has};
 use crate::plan::{grams, kitchen, list, text};
 use serde_json::Value;
-
-/// 10 % grain, 5 to 10 %; 12 pieces of 800 g take 288 to 576 g of dry grain.
-const LOAF: &str = include_str!("formula/loaf.toml");
 
 fn cooled(kitchen: &Kitchen, wet: &str) -> String {
     kitchen.pickup(&format!(

@@ -1,6 +1,6 @@
 //! `portion` and `join`: lots parted and put together.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, has, one_line};
 use serde_json::json;
 
 #[test]
@@ -164,4 +164,56 @@ fn portions_and_waste_that_were_typed_twice_are_told() {
         let second = kitchen.run(&line);
         assert!(second.told().contains("says the same"), "{second:?}");
     }
+}
+
+#[test]
+fn joined_grain_names_all_its_breweries() {
+    let mut kitchen = Kitchen::new();
+    let lots = ["Alder Lane", "Tarn Fell"].map(|source| kitchen.lot_from(source, "--wet 3kg"));
+    kitchen.at("2026-11-20T13:00:00Z");
+    let joined = kitchen.json(&format!("join {} {}", lots[0], lots[1]));
+    let joined = joined["lot"].as_str().unwrap();
+    let both = "Alder Lane + Tarn Fell";
+    let said = kitchen.ok(&format!("probe {joined} 4C"));
+    has(&one_line(&said), both);
+    has(&kitchen.ok(&format!("ticket {joined}")), both);
+    assert_eq!(kitchen.on_shelf(joined)["source"], both);
+    kitchen.ok(&format!("use {joined} --wet 1kg --for buns"));
+    for source in ["Alder Lane", "Tarn Fell"] {
+        let usage = kitchen.json(&format!("usage --source \"{source}\""));
+        assert_eq!(usage["usage"][0]["source"], both, "{usage}");
+    }
+    has(&kitchen.ok("usage --csv -"), both);
+}
+
+#[test]
+fn the_grist_of_joined_grain_is_rounded_and_an_older_one_stays() {
+    let mut kitchen = Kitchen::new();
+    let one = kitchen.lot_from("Alder Lane", "--wet 16kg --grist \"barley malt 100%\"");
+    let pickup = kitchen.last_entry("pickup");
+    let other = kitchen.lot_from(
+        "Alder Lane",
+        "--wet 5kg --grist \"barley malt 70%, wheat malt 30%\"",
+    );
+    kitchen.at("2026-11-20T11:00:00Z");
+    kitchen.ok(&format!("join {one} {other} --to fridge"));
+    let grist = |kitchen: &Kitchen| -> String {
+        let newest = "SELECT coalesce(lot_now.grist, lot.grist) FROM lot
+            LEFT JOIN lot_now ON lot_now.lot_id = lot.id ORDER BY lot.id DESC LIMIT 1";
+        let book = kitchen.sqlite();
+        book.query_row(newest, [], |row| row.get(0)).unwrap()
+    };
+    assert_eq!(grist(&kitchen), "barley malt 92.86%, wheat malt 7.14%");
+    // Books hold grists whose shares were cut: they are whole, and stay as they are.
+    let cut = "barley malt 92.85%, wheat malt 7.14%";
+    kitchen.past_the_triggers(|book| {
+        let joined = "UPDATE lot SET grist = ?1 WHERE id = (SELECT max(id) FROM lot)";
+        book.execute(joined, [cut]).unwrap();
+    });
+    kitchen.chain_anew();
+    kitchen.ok(&format!(
+        "correct {pickup} --mash-out 07:20 --reason \"brewer's sheet\""
+    ));
+    assert_eq!(grist(&kitchen), cut);
+    has(&kitchen.ok("check"), "whole");
 }

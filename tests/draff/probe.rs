@@ -207,3 +207,24 @@ fn spoiled_grain_points_to_what_went_out_and_to_its_kin() {
         "{told}"
     );
 }
+
+#[test]
+fn grain_that_really_is_frozen_may_be_as_cold_as_ice() {
+    let mut kitchen = Kitchen::new();
+    kitchen.ok(
+        "pickup --source \"Alder Lane\" --brewed 2026-11-18 --temp=-18C --wet 5kg --place freezer",
+    );
+    kitchen.ok("place add box --kind fridge");
+    let lot = kitchen.lot("5kg");
+    kitchen.ok(&format!("move {lot} box"));
+    kitchen.at("2026-11-20T12:40:00Z");
+    kitchen.ok("place change box --kind freezer --temp=-18C");
+    kitchen.at("2026-11-21T12:40:00Z");
+    kitchen.ok(&format!("probe {lot} -- -9C"));
+    // Before it went in it was no ice, and a correction makes none of it.
+    kitchen.refused(1, &format!("probe {lot} --at \"2026-11-20 12:00\" -- -8C"));
+    let other = kitchen.lot("5kg");
+    kitchen.ok(&format!("probe {other} 4C"));
+    let entry = kitchen.last_entry("reading");
+    kitchen.refused(1, &format!("correct {entry} --temp=-10C --reason typo"));
+}

@@ -1,13 +1,10 @@
 //! What an accepted plan promised, in the rest of the book: bakes, sheets, the shelf, the calendar, and acts that take
 //! promised grain.
 
-use crate::env::{Kitchen, has};
+use crate::env::{Kitchen, LOAF, has};
 use crate::plan::{grams, list, text};
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
-
-/// 10 % grain, 5 to 10 %; 12 pieces of 800 g take 288 to 576 g of dry grain.
-const LOAF: &str = include_str!("formula/loaf.toml");
 
 fn lot(kitchen: &Kitchen, wet: &str) -> String {
     let lot = kitchen.lot(wet);

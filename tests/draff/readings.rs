@@ -1,6 +1,6 @@
 //! `readings`: a logger's file of the air of a place, and what it does to the lots in it.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, has, one_line};
 use crate::errors::transcript;
 use serde_json::json;
 
@@ -290,4 +290,92 @@ fn a_file_of_another_place_is_doubted() {
         "{second}"
     );
     assert!(second.contains("in the book for fridge"), "{second}");
+}
+
+#[test]
+fn a_thawed_freezer_names_the_lots_that_lost_their_days() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("8kg");
+    kitchen.ok(&format!("move {lot} freezer"));
+    let mut file = String::from("time,temp C\n");
+    for hour in 12..18 {
+        file.push_str(&format!("2026-11-23 {hour}:00,3.2\n"));
+    }
+    kitchen.file("f.csv", file);
+    kitchen.at("2026-11-23T18:00:00Z");
+    let read = kitchen.json("readings freezer --csv f.csv");
+    assert_eq!(read["changed"][0]["lot"], lot, "{read}");
+}
+
+#[test]
+fn times_with_an_offset_and_no_seconds_are_read() {
+    let kitchen = Kitchen::new();
+    kitchen.file(
+        "f.csv",
+        "time,temp C\n2026-11-20T08:00Z,3.5\n2026-11-20T09:30+01:00,3.6\n2026-11-20T09:00Z,3.5\n",
+    );
+    kitchen.ok("readings fridge --csv f.csv");
+    let found = kitchen.json("readings fridge --summary");
+    assert_eq!(found["readings"], 3, "{found}");
+    assert_eq!(found["from_at"], "2026-11-20T08:00:00+00:00", "{found}");
+    assert_eq!(found["to_at"], "2026-11-20T09:00:00+00:00", "{found}");
+}
+
+/// Ireland's clocks went back on Sunday 25 October 2026 at 02:00.
+#[test]
+fn the_hour_that_comes_twice_is_told_with_its_offset() {
+    let kitchen = Kitchen::new();
+    kitchen.file(
+        "f.csv",
+        "time,temp C\n2026-10-25T00:00Z,9.0\n2026-10-25T01:30Z,3.5\n",
+    );
+    kitchen.ok("readings fridge --csv f.csv");
+    has(
+        &one_line(&kitchen.ok("readings fridge --summary")),
+        "Sun 25 Oct 01:00 +01:00 to 01:30 +00:00, 1 h 30 min",
+    );
+}
+
+/// 15 °F is -9.4 °C: (15 - 32) / 1.8. Wet grain outside of a freezer is not below -2 °C.
+#[test]
+fn a_file_far_below_freezing_is_refused_for_a_place_that_is_no_freezer() {
+    let rows =
+        "time,temp,dew\n2026-11-20 10:00,15,-3\n2026-11-20 11:00,15,-3\n2026-11-20 12:00,15,-3\n";
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("5kg");
+    kitchen.at("2026-11-20T12:00:00Z");
+    kitchen.file("u.csv", rows);
+    for place in ["fridge", "counter"] {
+        let said = kitchen.refused(1, &format!("readings {place} --csv u.csv --unit F"));
+        has(
+            &said,
+            &format!(
+                "more than half of these readings are -9.4 °C or colder, and {place} is no freezer"
+            ),
+        );
+        has(&said, "if its figures are in °C: --unit C");
+        has(
+            &said,
+            &format!("draff place change {place} --kind freezer --at WHEN"),
+        );
+    }
+    let said = kitchen.refused(1, "readings fridge --csv u.csv --unit C --temp-column dew");
+    has(&said, "--temp-column NAME");
+    assert!(!said.contains("--unit"), "{said}");
+    kitchen.ok("readings freezer --csv u.csv --unit F");
+    kitchen.ok("readings fridge --csv u.csv --unit C");
+    kitchen.at("2026-11-20T18:00:00Z");
+    assert_ne!(kitchen.on_shelf(&lot)["verdict"], "good", "15 °C was warm");
+    // One cold reading of three is no mistake.
+    kitchen.file(
+        "opened.csv",
+        "time,temp C\n2026-11-20 13:00,-3\n2026-11-20 13:30,3\n2026-11-20 14:00,3\n",
+    );
+    kitchen.ok("readings fridge --csv opened.csv");
+
+    let mut kitchen = Kitchen::new();
+    kitchen.ok("place change fridge --kind freezer --at 2026-11-01");
+    kitchen.at("2026-11-20T12:00:00Z");
+    kitchen.file("u.csv", rows);
+    kitchen.ok("readings fridge --csv u.csv --unit F");
 }

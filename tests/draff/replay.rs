@@ -3,14 +3,13 @@
 //!
 //! The usual run lives a few books, with `DRAFF_LONG` set 200. What is in them comes from a fixed number.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, LOAF};
 use crate::kills::Dice;
 use crate::plan::{grams, list, text};
 use chrono::{DateTime, Duration, Utc};
 use serde_json::Value;
 use std::collections::BTreeMap;
 
-const LOAF: &str = include_str!("formula/loaf.toml");
 /// Friday 20 November 2026 in Dublin, where winter time is UTC.
 const NOW: &str = "2026-11-20T10:00:00Z";
 

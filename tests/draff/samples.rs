@@ -1,6 +1,6 @@
 //! Samples that go into the oven together and are weighed one by one, until their weight stays the same.
 
-use crate::env::{Kitchen, has, one_line};
+use crate::env::{Kitchen, LOAF, has, one_line};
 use serde_json::{Value, json};
 
 /// `$LOT` stands for the lot.
@@ -270,4 +270,109 @@ fn what_was_joined_of_tested_lots_is_tested() {
     let said = kitchen.ok(&format!("moisture {pressed}"));
     let said = one_line(&said);
     has(&said, "the grain before it was tested");
+}
+
+/// (114.2 − 38.2) ÷ 100 = 76 % so far: arithmetic.
+#[test]
+fn a_sample_that_is_drying_is_named_wherever_the_estimate_is() {
+    let kitchen = Kitchen::with_less_grain(LOAF);
+    let lot = kitchen.lot("6kg");
+    kitchen.ok(&format!("moisture {lot} 14.2 114.2 45 41 38.2 g"));
+    kitchen.ok(&format!(
+        "bake add \"small loaf\" --at \"2026-11-20 15:00\" mix --pieces 4 --lot {lot}"
+    ));
+    let batch = format!("batch \"small loaf\" --pieces 4 --lot {lot}");
+    let sum = format!("hold-back {lot} --share 5% --flour 1kg --hydration 68%");
+    let known = [
+        kitchen.on_shelf(&lot)["moisture"].clone(),
+        kitchen.json(&sum)["moisture"].clone(),
+        kitchen.json(&batch)["hold_back"]["moisture"].clone(),
+        kitchen.json("sheet B-1S")["hold_back"]["moisture"].clone(),
+    ];
+    for moisture in known {
+        assert_eq!(
+            (&moisture["unfinished_samples"], &moisture["at_least"]),
+            (&json!(1), &json!(0.76)),
+            "{moisture}"
+        );
+    }
+    for words in [batch.as_str(), "sheet B-1S"] {
+        let said = one_line(&kitchen.ok(words));
+        has(
+            &said,
+            &format!("{lot}: 1 sample still drying, at least 76 %"),
+        );
+    }
+}
+
+#[test]
+fn a_sample_that_dries_is_not_enough_and_says_when_it_is_dry() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("6kg");
+    let weighed = |kitchen: &Kitchen, weights: &str| -> (String, Value) {
+        let said = kitchen.ok(&format!("moisture {lot} {weights} g"));
+        let found = kitchen.json(&format!("moisture {lot}"));
+        (one_line(&said), found["samples_enough"].clone())
+    };
+    for weights in ["15.0 115.3", "15.0 115.3 38.6"] {
+        let (said, enough) = weighed(&kitchen, weights);
+        assert!(!said.contains("Enough"), "{said}");
+        assert!(enough.is_null(), "{enough}");
+    }
+    let said = one_line(&kitchen.ok(&format!("moisture {lot}")));
+    has(
+        &said,
+        "Weigh it again after about an hour more: when it lost no more than 0.1 g (0.1 %, AOAC 935.29, malt), it is dry",
+    );
+    kitchen.at("2026-11-20T11:00:00Z");
+    let (said, enough) = weighed(&kitchen, "15.0 115.3 38.5");
+    has(&said, "Enough 1 sample of this lot is enough");
+    assert_eq!(enough, 1);
+}
+
+/// A sample at 88 % that still dries: from the dry end of the default, 70.7 %, and no further than grain can be.
+#[test]
+fn a_sample_that_dries_on_says_nothing_of_the_dry_end() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    let ends = || {
+        let found = kitchen.json(&format!("moisture {lot}"));
+        let number = |key: &str| found[key].as_f64().unwrap();
+        let (value, half) = (number("wet_basis"), number("expanded_95"));
+        (value - half, value + half)
+    };
+    let (driest, wettest) = ends();
+    kitchen.ok(&format!("moisture {lot} --weighing 0g,100g,20g,12g"));
+    let (dry, wet) = ends();
+    assert!((dry - driest).abs() < 1e-9, "{dry} and {driest}");
+    assert!(wet > wettest && wet < 0.951, "{wet}");
+    let said = kitchen.ok(&format!(
+        "hold-back {lot} --wet 300g --flour 1kg --hydration 70%"
+    ));
+    has(&one_line(&said), "(95 % range 70.7 % to 95.0 %)");
+    // A test knows the dry end better, and the sample leaves it that.
+    kitchen.ok(&format!("moisture {lot} 14.2 114.2 37.2 g"));
+    let (dry, _) = ends();
+    assert!(dry > 0.755, "{dry}");
+}
+
+/// A test that is under way is finished before another one is begun.
+#[test]
+fn a_sample_in_the_oven_is_the_test_that_narrows() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("6kg");
+    let shown = || one_line(&kitchen.ok(&format!("moisture {lot}")));
+    has(
+        &shown(),
+        "One more test of a 100 g sample would narrow ± 7.3 to ± 1.1 points",
+    );
+    kitchen.ok(&format!("moisture {lot} --weighing 12g,112g"));
+    let drying = shown();
+    has(
+        &drying,
+        "Finish the sample that is drying: one of 100 g would narrow ± 7.3 to ± 1.1 points",
+    );
+    assert!(!drying.contains("One more"), "{drying}");
+    kitchen.ok(&format!("moisture {lot} --weighing 14g,115g"));
+    has(&shown(), "Finish the samples that are drying: one of 100 g");
 }

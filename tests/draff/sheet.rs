@@ -1,6 +1,7 @@
 //! `sheet` and `bake calendar`: what a bake of the book looks like on the bench and in a calendar.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, LOAF, has, one_line};
+use crate::plan::text;
 
 /// A kitchen with the pan loaf of `demo-data/`, a lot of 10 kg and a bake of twelve loaves, Friday morning.
 fn kitchen() -> (Kitchen, String) {
@@ -242,4 +243,92 @@ fn the_sheet_warns_of_hot_grain() {
     kitchen.ok("bake add \"Quern pan loaf\" --at \"2026-11-20 10:30\" mix --pieces 12");
     let sheet = kitchen.ok("sheet B-1S");
     assert!(sheet.contains("Hot grain scalds"), "{sheet}");
+}
+
+/// What the scale's step asks for beyond a lot is not there: the line of the grain is the sum of its lots.
+#[test]
+fn the_lots_on_a_sheet_add_up_to_its_grain() {
+    let grain = |wet: &str| {
+        let kitchen = Kitchen::with_less_grain(LOAF);
+        kitchen.ok("settings scale 5g");
+        let lot = kitchen.lot(wet);
+        kitchen.ok(&format!(
+            "bake add \"small loaf\" --at \"2026-11-20 15:00\" mix --pieces 4 --lot {lot}"
+        ));
+        let sheet = kitchen.json("sheet B-1S");
+        let stages = sheet["stages"].as_array().unwrap();
+        let lines = stages
+            .iter()
+            .flat_map(|stage| stage["lines"].as_array().unwrap());
+        let grain = lines.filter(|line| line["kind"] == "grain");
+        let line: f64 = grain.map(|line| line["weigh_g"].as_f64().unwrap()).sum();
+        let draws = sheet["draws"].as_array().unwrap().iter();
+        let drawn: f64 = draws.map(|draw| draw["wet_g"].as_f64().unwrap()).sum();
+        (line, drawn)
+    };
+    let (wanted, drawn) = grain("6kg");
+    assert_eq!(wanted, drawn);
+    let left = wanted - 2.0;
+    assert_eq!(grain(&format!("{left}g")), (left, left));
+}
+
+/// No water that yeast bears makes this dough warm: the sheet says what to pour all the same.
+#[test]
+fn a_sheet_says_what_to_pour_where_no_water_is_warm_enough() {
+    let kitchen = Kitchen::new();
+    kitchen.exact_loaf();
+    let sheet = one_line(&kitchen.ok("sheet B-1S --tap 8C --room 10C --grain-temp 3C"));
+    has(
+        &sheet,
+        "43 °C WATER TEMPERATURE: pour at that, the most for yeast. The dough then comes out at about",
+    );
+    has(&sheet, "instead of 25 °C. With grain of");
+    has(
+        &sheet,
+        "water of 43 °C is enough. Grain above 5 °C counts as warm time",
+    );
+    has(
+        &sheet,
+        "Mixing will warm the dough further; how much is not known yet. Measure the dough and write it down",
+    );
+    // Frozen grain is thawed first: no dough is poured with it.
+    let frozen = one_line(&kitchen.ok("sheet B-1S --tap 8C --room 10C --frozen"));
+    has(&frozen, "WATER TEMPERATURE: none: thaw the grain first");
+}
+
+#[test]
+fn a_dough_whose_mixing_nobody_measured_is_to_be_measured() {
+    let (kitchen, _) = Kitchen::with_tested_lot();
+    let unknown = include_str!("formula/loaf.toml")
+        .replace("small loaf", "new loaf")
+        .replace("mixing_rise = \"6K\"\n", "");
+    kitchen.file("new.toml", unknown);
+    kitchen.ok("formula add new.toml");
+    kitchen.ok("bake add \"new loaf\" --at \"2026-11-22 06:00\" mix --pieces 12");
+    let sheet = one_line(&kitchen.ok("sheet B-1S --tap 20C --room 27C --grain-temp 25C"));
+    has(
+        &sheet,
+        "Mixing will warm the dough above 26 °C; how much is not known yet. Measure the dough and write it down",
+    );
+}
+
+#[test]
+fn a_sheet_asks_for_one_water_and_calls_dried_grain_grain() {
+    let (mut kitchen, lot) = Kitchen::with_accepted_plan(24);
+    let wet = kitchen.ok("sheet B-1S");
+    has(&wet, "  water, poured + added ");
+    has(&wet, " g  wet grain\n");
+    kitchen.at("2026-11-20T15:00:00Z");
+    let made = kitchen.json(&format!(
+        "treat {lot} --step dry --wet-in 4kg --wet-out 1kg --minutes 180 --temp 60C"
+    ));
+    let dried = text(&made, "lot");
+    kitchen.ok(&format!("probe {dried} --aw 0.4"));
+    kitchen.ok(&format!(
+        "bake add \"small loaf\" --at \"2026-11-23 06:00\" mix --pieces 4 --lot {dried}"
+    ));
+    let dry = kitchen.ok("sheet B-3O");
+    has(&dry, " g  grain\n");
+    has(&dry, "grain used");
+    assert!(!dry.contains("wet grain"), "{dry}");
 }

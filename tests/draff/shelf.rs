@@ -1,6 +1,6 @@
 //! `shelf`: what is on hand, oldest danger first, and the exit code for a scheduled check.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, has, one_line};
 use serde_json::json;
 
 fn verdict(kitchen: &Kitchen, lot: &str) -> String {
@@ -229,4 +229,35 @@ fn the_board_says_what_goes_first_and_shows_each_lot_with_its_bar() {
     assert!(said.contains("stdout takes one answer"), "{said}");
     let empty = seen(&Kitchen::new().ok("shelf --html -"));
     assert!(empty.starts_with("Nothing is on hand."), "{empty}");
+}
+
+#[test]
+fn the_shelf_says_in_json_by_when_something_is_to_be_done() {
+    let mut kitchen = Kitchen::new();
+    kitchen.at("2026-11-20T09:00:00Z");
+    let lot = kitchen.pickup("--brewed 2026-11-20 --mash-out 07:30 --wet 3kg --temp 40C");
+    let shelf = kitchen.on_shelf(&lot);
+    assert_eq!(shelf["act_by"], "2026-11-20T09:30:00+00:00", "{shelf}");
+    let cold = kitchen.lot("3kg");
+    assert!(kitchen.on_shelf(&cold)["act_by"].is_null());
+    kitchen.at("2026-11-20T12:00:00Z");
+    let dried = kitchen.json(&format!(
+        "treat {cold} --step dry --wet-out 700g --minutes 90 --temp 60C"
+    ));
+    let dried = kitchen.on_shelf(dried["lot"].as_str().unwrap());
+    assert!(dried["act_by"].is_string(), "{dried}");
+}
+
+#[test]
+fn the_shelf_says_which_bake_has_lost_the_grain_of_a_past_lot() {
+    let (mut kitchen, lot) = Kitchen::with_accepted_plan(12);
+    kitchen.at("2026-11-28T06:00:00Z");
+    let shelf = one_line(&kitchen.ok("shelf"));
+    has(
+        &shelf,
+        &format!(
+            "Lost B-1S has lost 5.009 kg, B-2Q has lost 2.505 kg, as {lot} is past. Plan again: draff plan"
+        ),
+    );
+    assert!(!shelf.contains("Promised"), "{shelf}");
 }

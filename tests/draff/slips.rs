@@ -1,8 +1,6 @@
 //! Slips of the hand: each is told, with what puts it right, or refused before anything is written.
 
-use crate::env::{Kitchen, has};
-
-const LOAF: &str = include_str!("formula/loaf.toml");
+use crate::env::{Kitchen, LOAF, SLIP, has};
 
 #[test]
 fn mouldy_grain_goes_to_no_animal_whoever_says_so() {
@@ -372,4 +370,54 @@ fn a_weight_typed_again_at_once_ends_no_drying() {
     kitchen.at("2026-11-20T10:30:00Z");
     let test = kitchen.json(&format!("moisture {lot} 0 64.5 33 g"));
     assert_eq!(test["from"], "test", "{test}");
+}
+
+/// What is physically out of the question, or a day, a year or a part off, is told and not refused.
+#[test]
+fn slips_in_time_are_told() {
+    let mut kitchen = Kitchen::new();
+    kitchen.file("loaf.toml", LOAF);
+    kitchen.ok("formula add loaf.toml");
+    let old = kitchen.told(
+        "pickup --source \"Alder Lane\" --brewed 2025-11-19 --mash-out \"2025-11-19 08:00\" --wet 5kg",
+    );
+    has(&old, "brewed 366 days before it came");
+    has(&old, "--brewed DATE --reason");
+    let lot = kitchen.lot("10kg");
+    kitchen.at("2026-11-20T10:02:00Z");
+    let dried = kitchen.told(&format!(
+        "treat {lot} --step dry --wet-in 8kg --wet-out 2kg --minutes 1 --temp 90C"
+    ));
+    // 6 kg of water at 2256.5 kJ/kg (IAPWS-95) in 60 s.
+    has(&dried, "takes 226 kW of heat");
+    kitchen.ok("bake add \"small loaf\" --at \"2026-11-21 06:00\" mix --pieces 4");
+    let done = kitchen.told(&format!(
+        "bake done B-1S --used {lot}=500g --at \"2026-11-20 10:00\""
+    ));
+    has(&done, "the sheet says Sat 21 Nov 06:00");
+    kitchen.at("2026-11-20T10:05:00Z");
+    let moved = kitchen.told(&format!("move {lot} --wet 300g --to freezer"));
+    has(&moved, &format!("keeps the code {lot}"));
+    assert!(!moved.contains("typed twice"), "{moved}");
+    has(
+        &kitchen.told(&format!("move {lot} --wet 300g --to freezer")),
+        "typed twice",
+    );
+}
+
+#[test]
+fn a_dough_typed_twice_a_correction_that_changes_nothing_and_an_unknown_place_are_told() {
+    let (kitchen, cor, ald) = Kitchen::with_two_tubs();
+    let twice = format!("use {cor} 1kg {ald} 1kg --for buns");
+    kitchen.ok(&twice);
+    let first = kitchen.last_entry("use");
+    let told = kitchen.told(&twice);
+    has(&told, &format!("draff strike {} {}", first + 1, first + 2));
+    assert_eq!(told.matches("if it was typed twice").count(), 1, "{told}");
+    let said = kitchen.refused(1, &format!("correct {first} --lot {ald} {SLIP}"));
+    has(&said, &format!("entry {first} says that already"));
+    let said = kitchen.refused(1, "place close nowhere");
+    has(&said, "open are");
+    has(&said, "freezer");
+    assert!(!said.contains("place add"), "{said}");
 }

@@ -1,6 +1,6 @@
 //! `strike`: a wrong entry stays in the book and no longer counts.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, LOAF, SLIP, has};
 use serde_json::json;
 
 #[test]
@@ -297,4 +297,65 @@ fn the_answer_says_which_grain_a_struck_bake_gives_back() {
         said.contains(&format!("Struck with it: use of 2 kg, {lot}")),
         "{said}"
     );
+}
+
+/// A bake stands for its draws, an entry that was corrected for its correction: one line takes all of it back.
+#[test]
+fn what_stands_on_a_pickup_is_named_to_the_last_and_struck_in_one_act() {
+    let kitchen = Kitchen::new();
+    kitchen.file("loaf.toml", LOAF);
+    kitchen.ok("formula add loaf.toml");
+    let lot = kitchen.lot("10kg");
+    let pickup = kitchen.last_entry("pickup");
+    let part = kitchen.json(&format!("move {lot} --wet 6kg --to freezer"))["lot"].clone();
+    kitchen.ok(&format!(
+        "discard {} --wet 1kg --reason dropped",
+        part.as_str().unwrap()
+    ));
+    let dropped = kitchen.last_entry("discard");
+    kitchen.ok(&format!("correct {dropped} --wet 1.2kg --reason misread"));
+    kitchen.ok("bake add \"small loaf\" --at \"2026-11-20 10:30\" mix --pieces 4");
+    kitchen.ok(&format!("bake done B-1S --used {lot}=800g --at now"));
+    let said = kitchen.refused(1, &format!("strike {pickup} --reason \"never came\""));
+    let line = said
+        .split("draff strike ")
+        .nth(1)
+        .unwrap()
+        .split(" --reason")
+        .next()
+        .unwrap();
+    let numbers: Vec<&str> = line.split_whitespace().collect();
+    assert_eq!(numbers.len(), 5, "{said}");
+    assert!(
+        numbers.contains(&kitchen.last_entry("baked").to_string().as_str()),
+        "{said}"
+    );
+    kitchen.ok(&format!(
+        "strike {} --reason \"never came\"",
+        numbers.join(" ")
+    ));
+    assert_eq!(kitchen.json("shelf")["lots"], serde_json::json!([]));
+    has(&kitchen.ok("check"), "whole");
+}
+
+/// Grain that stands on the shelf by a correction although its lot was joined whole is told, and joins the others.
+#[test]
+fn grain_of_a_joined_lot_that_comes_back_is_told() {
+    let (mut kitchen, cor, ald) = Kitchen::with_two_tubs();
+    kitchen.at("2026-11-09T11:00:00Z");
+    kitchen.ok(&format!("move {cor} --wet 1kg --to freezer"));
+    let part = kitchen.last_entry("part");
+    let joined = kitchen.json(&format!("join {cor} {ald}"))["lot"].clone();
+    let joined = joined.as_str().unwrap().to_owned();
+    kitchen.at("2026-11-09T12:00:00Z");
+    let told = kitchen.told(&format!("correct 5 --wet 8kg {SLIP}"));
+    has(&told, "2 kg of lot");
+    let too = format!("join {cor} {joined} --to fridge");
+    has(&told, &format!("draff {too}"));
+    kitchen.ok(&too);
+    let told = kitchen.told(&format!("strike {part} --reason \"stayed in the tub\""));
+    has(&told, "1 kg of lot");
+    has(&told, &format!("draff join {cor} "));
+    assert_eq!(kitchen.on_shelf(&cor)["wet_g"], 1000.0);
+    has(&kitchen.ok("check"), "whole");
 }

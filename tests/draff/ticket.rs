@@ -1,6 +1,6 @@
 //! `ticket`: the label of a tub.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, SLIP, commands_in, has, one_line};
 
 fn with_a_lot() -> (Kitchen, String) {
     let kitchen = Kitchen::new();
@@ -147,4 +147,92 @@ fn labels_go_on_sheets_from_the_first_free_one() {
     let odd = kitchen.json("pickup --source \"<b>Brook & Co\" --brewed today --mash-out 07:30 --cooled 09:00 --wet 3kg");
     let page = kitchen.ok(&format!("ticket {} --html -", odd["lot"].as_str().unwrap()));
     assert!(page.contains("&lt;b&gt;Brook &amp; Co") && !page.contains("<b>Brook"));
+}
+
+/// No tub is left that a ticket hangs on.
+#[test]
+fn a_corrected_grist_of_grain_that_is_gone_asks_for_no_ticket() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("3kg");
+    let pickup = kitchen.last_entry("pickup");
+    kitchen.ok(&format!("use {lot} --wet 3kg --for buns"));
+    let told = kitchen.told(&format!(
+        "correct {pickup} --grist \"wheat malt 100%\" --reason \"wrong sack\""
+    ));
+    assert!(!told.contains("ticket"), "{told}");
+}
+
+#[test]
+fn a_place_that_is_stated_warmer_names_the_tickets() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("6kg");
+    let told = kitchen.told("place change fridge --temp 8C");
+    has(&told, &format!("draff ticket {lot}"));
+}
+
+#[test]
+fn a_ticket_that_names_another_grist_source_or_form_is_untrue() {
+    let (mut kitchen, cor, ald) = Kitchen::with_two_tubs();
+    let mut minutes = 0;
+    let mut later = |kitchen: &mut Kitchen| {
+        minutes += 5;
+        kitchen.at(&format!("2026-11-09T11:{minutes:02}:00Z"));
+    };
+    let asks = |kitchen: &Kitchen| one_line(&kitchen.ok("today")).contains("print a new ticket");
+    later(&mut kitchen);
+    kitchen.ok(&format!("ticket {cor} {ald}"));
+    for (act, what) in [
+        ("correct 5 --grist \"wheat malt 100%\"", "grist"),
+        ("correct 9 --form pressed", "form"),
+        ("correct 10 --source \"Tarn Fell\"", "source"),
+    ] {
+        later(&mut kitchen);
+        assert!(!asks(&kitchen), "before: {act}");
+        let told = kitchen.told(&format!("{act} {SLIP}"));
+        assert_eq!(told.matches("print a new ticket").count(), 1, "{told}");
+        has(&told, &format!("draff ticket {cor}"));
+        let today = one_line(&kitchen.ok("today"));
+        has(
+            &today,
+            &format!("was printed before the {what} was corrected"),
+        );
+        has(&today, &format!("draff ticket {cor}"));
+        assert!(!today.contains(&format!("draff ticket {ald}")), "{today}");
+        later(&mut kitchen);
+        kitchen.ok(&format!("ticket {cor}"));
+    }
+    later(&mut kitchen);
+    kitchen.ok("source rename \"Alder Lane\" --to \"Quern Yard\"");
+    let today = one_line(&kitchen.ok("today"));
+    has(&today, &format!("draff ticket {ald}"));
+    has(&today, "before the source was corrected");
+    later(&mut kitchen);
+    kitchen.ok(&format!("ticket {ald}"));
+    assert!(!asks(&kitchen));
+    // A struck correction changes the label back.
+    later(&mut kitchen);
+    kitchen.ok("strike 11 --reason \"was right\"");
+    has(
+        &one_line(&kitchen.ok("today")),
+        "before the source was corrected",
+    );
+}
+
+#[test]
+fn an_empty_lot_has_no_ticket() {
+    let kitchen = Kitchen::on_monday();
+    let (empty, full) = (
+        kitchen.tub("Corrow Weir", "--wet 6kg"),
+        kitchen.tub("Alder Lane", "--wet 6kg"),
+    );
+    kitchen.ok(&format!("use {empty} --wet 6kg --for bread"));
+    for lots in [empty.clone(), format!("{full} {empty}")] {
+        let said = kitchen.refused(1, &format!("ticket {lots}"));
+        has(&said, &format!("nothing is left of lot `{empty}`"));
+        for command in commands_in(&said) {
+            assert_eq!(command, format!("trace {empty}"));
+            has(&kitchen.ok(&command), "bread");
+        }
+    }
+    kitchen.ok(&format!("ticket {full}"));
 }

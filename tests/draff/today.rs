@@ -1,6 +1,7 @@
 //! `today`: what is due comes from the clock, the accepted plan, the bakes and the samples, and goes once it is done.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, has, one_line};
+use crate::plan::{grams, list, text};
 use serde_json::{Value, json};
 
 fn due(kitchen: &Kitchen) -> Vec<Value> {
@@ -12,10 +13,6 @@ fn due(kitchen: &Kitchen) -> Vec<Value> {
     };
     assert!(due.is_sorted_by_key(moment), "in order of time: {due:?}");
     due
-}
-
-fn one_line(words: &str) -> String {
-    words.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 fn of_task<'a>(due: &'a [Value], task: &str) -> Vec<&'a Value> {
@@ -218,4 +215,99 @@ fn a_ticket_that_is_not_true_any_more_is_named_with_what_is_right() {
     assert!(words.contains(&format!("draff ticket {lot}")), "{words}");
     kitchen.ok(&format!("ticket {lot} --html label.html"));
     assert!(of_task(&due(&kitchen), "print-ticket").is_empty());
+}
+
+#[test]
+fn what_goes_first_names_the_bakes_that_take_it_as_it_lies() {
+    let (kitchen, _) = Kitchen::with_accepted_plan(12);
+    let today = one_line(&kitchen.ok("today --days 7"));
+    has(
+        &today,
+        "use 5.009 kg first, keep until Thu 26 Nov; promised: 5.009 kg for B-1S !",
+    );
+    has(&today, "freeze 2.505 kg");
+}
+
+/// What `today` says of one kind of task.
+fn due_of(kitchen: &Kitchen, task: &str) -> Vec<Value> {
+    let all = due(kitchen).into_iter();
+    all.filter(|one| one["task"] == task).collect()
+}
+
+/// The later bake takes what is frozen on Friday: 13 h of thawing before the night of the 30th. The days of the grain end on
+/// Thursday 26, so that freezing it on Tuesday 24 leaves the two days that thawing and baking take.
+#[test]
+fn missed_freezing_is_asked_for_as_long_as_it_saves_the_grain_for_its_bake() {
+    let (mut kitchen, lot) = Kitchen::with_accepted_plan(24);
+    for now in [
+        "2026-11-21T20:59:00Z",
+        "2026-11-21T21:01:00Z",
+        "2026-11-23T12:00:00Z",
+        "2026-11-24T20:00:00Z",
+    ] {
+        kitchen.at(now);
+        let freeze = due_of(&kitchen, "freeze");
+        assert_eq!(freeze.len(), 1, "{now}: {freeze:?}");
+        assert_eq!(
+            (&freeze[0]["bake"], &freeze[0]["late"]),
+            (&"B-2Q".into(), &true.into())
+        );
+        assert!(due_of(&kitchen, "too-late").is_empty(), "{now}");
+        has(
+            &one_line(&kitchen.ok("today")),
+            "was due Fri 20 Nov 21:00; do it now: freeze ",
+        );
+    }
+    let wet = grams(&due_of(&kitchen, "freeze")[0], "wet_g");
+    kitchen.ok(&format!("move {lot} --wet {wet}g --to freezer"));
+    assert!(due_of(&kitchen, "freeze").is_empty());
+}
+
+#[test]
+fn what_was_frozen_too_late_for_a_bake_is_said_until_the_bake_is_mixed() {
+    let (mut kitchen, lot) = Kitchen::with_accepted_plan(24);
+    // Frozen on its last day but one, it has a single day left, on which it thaws; on Friday it is past.
+    for now in ["2026-11-25T20:00:00Z", "2026-11-27T12:00:00Z"] {
+        kitchen.at(now);
+        assert!(due_of(&kitchen, "freeze").is_empty(), "{now}");
+        let late = due_of(&kitchen, "too-late");
+        assert_eq!(late.len(), 1, "{now}: {late:?}");
+        assert_eq!(
+            (text(&late[0], "lot"), text(&late[0], "bake")),
+            (lot.as_str(), "B-2Q")
+        );
+        let said = one_line(&kitchen.ok("today"));
+        has(&said, "too late for B-2Q: ");
+        has(
+            &said,
+            &format!("of {lot} was not frozen in time. Plan again: draff plan"),
+        );
+        assert!(!said.contains("for B-2Q (accepted plan)"), "{said}");
+    }
+    kitchen.at("2026-11-25T20:00:00Z");
+    let first = due_of(&kitchen, "use-first");
+    let bakes = list(&first[0], "grain").iter();
+    assert!(bakes.clone().all(|one| one["bake"] != "B-2Q"), "{first:?}");
+    kitchen.at("2026-11-30T12:00:00Z");
+    assert!(due_of(&kitchen, "too-late").is_empty());
+}
+
+#[test]
+fn grain_for_no_bake_is_asked_to_be_frozen_until_it_would_not_last() {
+    let (mut kitchen, _) = Kitchen::with_tested_lot();
+    kitchen.ok("bake add \"small loaf\" --at \"2026-11-22 06:00\" mix --pieces 12");
+    let plan = one_line(&kitchen.ok("plan --accept"));
+    has(&plan, "by 21:00: freeze ");
+    has(&plan, "to freeze, for no bake yet: ");
+    has(&plan, "Tie them only while they are in the freezer");
+    has(&plan, "Never vacuum-pack.");
+    has(&one_line(&kitchen.ok("today")), "by 21:00 freeze ");
+    kitchen.at("2026-11-23T12:00:00Z");
+    assert_eq!(due_of(&kitchen, "freeze").len(), 1);
+    kitchen.at("2026-11-27T12:00:00Z");
+    assert!(due_of(&kitchen, "freeze").is_empty());
+    assert!(
+        due_of(&kitchen, "too-late").is_empty(),
+        "it was for no bake"
+    );
 }

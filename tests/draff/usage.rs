@@ -1,6 +1,6 @@
 //! `usage`: what was taken from lots, as words, JSON and CSV.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, has, one_line};
 use serde_json::json;
 
 const HEADER: &str = "used_at,lot,source,brewed_on,kind,bake,formula,wet_g,moisture_wet_basis,dry_g,\
@@ -172,4 +172,43 @@ fn the_book_itself_is_never_written_over() {
     kitchen.refused(1, "usage --csv book.draff");
     kitchen.refused(1, "usage --csv ./book.draff");
     assert!(kitchen.ok("check").contains("whole"));
+}
+
+#[test]
+fn usage_tells_the_water_that_a_blend_added_and_what_it_lost_as_trace_and_report_do() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("4kg");
+    kitchen.at("2026-11-20T11:00:00Z");
+    kitchen.ok(&format!(
+        "treat {lot} --step blend --wet-in 400g --water-added 600g --wet-out 950g --left-behind 50g --minutes 10 --temp 18C"
+    ));
+    let usage = kitchen.json("usage");
+    let lines: Vec<f64> = usage["usage"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|line| {
+            assert_eq!(line["kind"], "treatment-loss", "{line}");
+            line["wet_g"].as_f64().unwrap()
+        })
+        .collect();
+    assert_eq!(lines, [-600.0, 50.0]);
+    assert_eq!(usage["usage"][0]["dry_g"], 0.0);
+    assert!(usage["usage"][1]["dry_g"].as_f64().unwrap() > 1.0);
+    let report = kitchen.json("report");
+    let all = report["balance"].as_array().unwrap().last().unwrap();
+    assert_eq!(all["added_in_treatments_wet_g"], 600.0);
+    assert_eq!(all["lost_in_treatments_wet_g"], 50.0);
+    let csv = kitchen.ok("usage --csv -");
+    for cell in [",treatment-loss,,,-600,", ",treatment-loss,,,50,"] {
+        has(&csv, cell);
+    }
+    let words = one_line(&kitchen.ok("usage"));
+    for part in [
+        "water added +600 g",
+        "treatment-loss 50 g",
+        "600 g came on top",
+    ] {
+        has(&words, part);
+    }
 }

@@ -1,18 +1,26 @@
-//! Warmth that grain brings along to a place that nobody measures, temperatures of the present minute, and how warm times
-//! are told.
+//! Warm time: carried to where nobody measures, ended by a thermometer of the present minute, and told where there
+//! are several.
 
-use crate::env::{Kitchen, has, one_line};
+use crate::env::{FRIDAY, Kitchen, has, one_line};
+use crate::logger::logged;
 use std::fmt::Write;
 
-/// Readings of the fridge's air at 9 °C every five minutes, from ten o'clock on Friday 20 November up to so many minutes
-/// later.
-fn warm_air(minutes: usize) -> String {
-    let mut rows = String::from("time,temp C\n");
-    for minute in (0..=minutes).step_by(5) {
-        let (hour, minute) = (10 + minute / 60, minute % 60);
-        writeln!(rows, "2026-11-20 {hour:02}:{minute:02},9").unwrap();
-    }
-    rows
+/// Cold on Friday, 9 °C on Monday: nobody knows when it warmed up, and the answer says so.
+#[test]
+fn a_warm_reading_after_days_says_why_all_of_them_count() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("3kg");
+    kitchen.ok(&format!("probe {lot} 4C"));
+    kitchen.at("2026-11-20T11:00:00Z");
+    let told = kitchen.told(&format!("probe {lot} 6C"));
+    assert!(!told.contains("nobody measured"), "{told}");
+    let lot = kitchen.lot("2kg");
+    kitchen.ok(&format!("probe {lot} 4C"));
+    kitchen.at("2026-11-23T09:00:00Z");
+    let told = kitchen.told(&format!("probe {lot} 9C"));
+    let told = one_line(&told);
+    has(&told, "nobody measured");
+    has(&told, "since Fri 20 Nov 11:00");
 }
 
 /// A lot that came into a fridge of 9 °C at ten and was carried to a walk-in without a logger at 10:55. The file of the
@@ -25,7 +33,7 @@ fn carried(minutes: usize) -> (Kitchen, String) {
     let lot = kitchen.pickup("--brewed 2026-11-20 --mash-out 02:00 --cooled 04:00 --wet 5kg");
     kitchen.at("2026-11-20T10:55:00Z");
     kitchen.ok(&format!("move {lot} --to walk-in"));
-    kitchen.file("f.csv", warm_air(minutes));
+    kitchen.file("f.csv", logged(FRIDAY, 5, minutes / 5 + 1, |_| 9.0));
     kitchen.at("2026-11-20T11:06:00Z");
     kitchen.ok("readings fridge --csv f.csv");
     (kitchen, lot)
@@ -63,7 +71,7 @@ fn what_was_shown_cold_there_brings_no_warmth_further() {
 
 /// Neither a thermometer that shows it warm, nor a cold one from before it was carried, nor a word.
 #[test]
-fn nothing_else_ends_that_warmth() {
+fn neither_a_warm_nor_an_earlier_thermometer_nor_a_word_ends_carried_warmth() {
     let (mut kitchen, lot) = carried(65);
     kitchen.at("2026-11-20T11:30:00Z");
     kitchen.ok(&format!("probe {lot} 6C"));
@@ -163,24 +171,4 @@ fn several_warm_times_are_told_together() {
     let found = |part: &str| said.matches(part).count();
     assert_eq!(found(&format!("{lot}: past since Sat 21 Nov")), 1, "{said}");
     assert_eq!(found("without it good until Thu 26 Nov"), 4, "{said}");
-}
-
-/// From its drying on nobody knew that it was dry.
-#[test]
-fn grain_shown_dry_only_after_it_was_past_was_never_good_till_then() {
-    let mut kitchen = Kitchen::new();
-    let lot = kitchen.pickup("--brewed 2026-11-20 --mash-out 02:00 --cooled 04:00 --wet 5kg");
-    kitchen.at("2026-11-22T10:00:00Z");
-    kitchen.ok(&format!(
-        "treat {lot} --step dry --wet-out 1.1kg --minutes 60 --temp 70C"
-    ));
-    let dried = kitchen.json("shelf")["lots"][0]["lot"].clone();
-    let dried = dried.as_str().expect("a code");
-    kitchen.at("2026-11-22T17:00:00Z");
-    has(&kitchen.ok("shelf"), "was unknown");
-    kitchen.at("2026-11-23T10:00:00Z");
-    let said = one_line(&kitchen.ok(&format!("probe {dried} --aw 0.5")));
-    has(&said, "past, was unknown before");
-    has(&said, "it was shown dry only after its time was over");
-    has(&kitchen.ok("shelf"), "was unknown");
 }

@@ -1,0 +1,217 @@
+//! Hot grain: what shows that it cooled in time, what does not count, and what to do where nothing shows it.
+
+use crate::env::{Kitchen, has, one_line};
+
+/// Somebody who says a moment at which the tub was measured hot hears why that does not count, and by when it had to be cold.
+#[test]
+fn a_word_that_does_not_count_is_answered() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen
+        .pickup("--brewed 2026-11-20 --mash-out 06:00 --collected \"2026-11-20 06:10\" --wet 9kg");
+    kitchen.ok(&format!("probe {lot} 61C --at \"2026-11-20 06:30\""));
+    kitchen.at("2026-11-20T18:00:00Z");
+    let shown = kitchen.ok(&format!("probe {lot} --cooled \"2026-11-20 06:20\""));
+    let words = shown.split_whitespace().collect::<Vec<_>>().join(" ");
+    has(&words, "that does not count: a thermometer showed more");
+    has(
+        &words,
+        "throw it away. Only exception: somebody watched it cool and knows that all of it was at 5 °C or colder by Fri 20 Nov 12:30",
+    );
+}
+
+/// Two hours after the mash-out it has to be at 21 °C (Food Code 3-501.14(A)): 30 °C at that minute is too late.
+#[test]
+fn a_reading_at_the_last_minute_ends_a_stage() {
+    let mut kitchen = Kitchen::new();
+    kitchen.at("2026-11-20T09:30:00Z");
+    let warm = kitchen.pickup("--brewed 2026-11-20 --mash-out 07:30 --wet 3kg --temp 30C");
+    let at_the_limit = kitchen.pickup("--brewed 2026-11-20 --mash-out 07:30 --wet 2kg --temp 21C");
+    kitchen.at("2026-11-20T09:31:00Z");
+    assert_eq!(kitchen.on_shelf(&warm)["verdict"], "past");
+    assert_eq!(kitchen.on_shelf(&at_the_limit)["verdict"], "good");
+}
+
+/// Two hours and a half after the mash-out a tub may be above 60 °C still: then its two hours begin now.
+#[test]
+fn a_tub_that_may_be_hot_still_is_measured_before_it_is_thrown_away() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.pickup("--brewed 2026-11-20 --mash-out 07:30 --wet 20kg");
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "unknown");
+    for question in ["shelf", "today"] {
+        let said = one_line(&kitchen.ok(question));
+        has(
+            &said,
+            "take the temperature in the middle of the tub now: at 60 °C or more its time for cooling begins now. Below that: did somebody watch it cool? Then all of it must be at 5 °C or colder by Fri 20 Nov 13:30. Otherwise throw it away",
+        );
+        has(&said, &format!("draff probe {lot} TEMPERATURE"));
+        has(&said, &format!("draff probe {lot} --cooled WHEN"));
+    }
+    kitchen.ok(&format!("probe {lot} 62C"));
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "good");
+    // Five hours after the mash-out no reading tells when it left 60 °C.
+    kitchen.at("2026-11-20T12:31:00Z");
+    let said = one_line(
+        &kitchen.ok("pickup --source \"Tarn Fell\" --brewed 2026-11-20 --mash-out 07:30 --wet 9kg"),
+    );
+    has(
+        &said,
+        "did somebody watch it cool? Then all of it must be at 5 °C or colder by Fri 20 Nov 13:30. Otherwise throw it away",
+    );
+    assert!(!said.contains("begins now"), "{said}");
+}
+
+/// A cold reading shows nothing of the time before it.
+#[test]
+fn a_cold_reading_that_came_too_late_is_told_to_show_nothing() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.pickup("--brewed 2026-11-20 --mash-out 07:30 --wet 20kg");
+    let said = one_line(&kitchen.ok(&format!("probe {lot} 4C")));
+    has(
+        &said,
+        &format!(
+            "A thermometer now does not show how fast it cooled. Who watched it cool types: draff probe {lot} --cooled WHEN"
+        ),
+    );
+    assert!(!said.contains("begins now"), "{said}");
+}
+
+#[test]
+fn at_the_deadline_minute_there_is_one_answer() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.pickup("--brewed 2026-11-20 --mash-out 10:00 --wet 5kg");
+    kitchen.at("2026-11-20T12:00:00Z");
+    kitchen.ok(&format!("probe {lot} 40C"));
+    let found = kitchen.on_shelf(&lot);
+    assert_eq!(found["verdict"], "past", "{found}");
+    has(&one_line(&kitchen.ok("today")), "throw away 5 kg");
+}
+
+/// Nothing cools 40 °C to 21 °C in a minute: a word for the whole cooling does not count against the thermometer.
+#[test]
+fn a_word_does_not_count_for_what_nothing_cools_in_time() {
+    let word = |reading: &str| {
+        let mut kitchen = Kitchen::new();
+        kitchen.at("2026-11-20T10:00:00Z");
+        let lot = kitchen.pickup("--brewed today --mash-out 08:30 --wet 9kg --temp 58C");
+        kitchen.at("2026-11-20T10:29:00Z");
+        kitchen.ok(&format!("probe {lot} {reading}"));
+        kitchen.at("2026-11-20T14:20:00Z");
+        kitchen.ok(&format!("probe {lot} --cooled 14:20 --said-by Ada"));
+        kitchen.on_shelf(&lot)["verdict"].clone()
+    };
+    assert_eq!(word("40C"), "unknown");
+    assert_eq!(word("22C"), "good");
+}
+
+/// 60 °C and more starts the cooling anew (FSANZ Standard 3.2.2 clause 7(3)): below it the two hours run since mash-out.
+#[test]
+fn grain_that_comes_in_below_sixty_degrees_is_told_that_its_time_runs_since_mash_out() {
+    let kitchen = Kitchen::new();
+    let pickup = |source: &str, temp: &str| {
+        kitchen.run(&format!(
+            "pickup --source \"{source}\" --brewed today --mash-out 08:30 --wet 9kg --temp {temp}"
+        ))
+    };
+    let warm = pickup("Alder Lane", "58C");
+    let since = "the time to cool counts from mash-out, Fri 20 Nov 08:30, and not from the pickup";
+    has(&warm.told(), &format!("58 °C is below 60 °C: {since}"));
+    has(
+        &one_line(&warm.out),
+        "it must show 21 °C or less by Fri 20 Nov 10:30",
+    );
+    for (source, temp) in [("Birch Yard", "63C"), ("Tarn Fell", "18C")] {
+        let told = pickup(source, temp).told();
+        assert!(!told.contains("counts from mash-out"), "{temp}: {told}");
+    }
+}
+
+#[test]
+fn cooling_that_came_too_late_says_what_was_found_the_limit_and_what_to_do() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.pickup("--brewed today --mash-out 09:30 --wet 9kg");
+    kitchen.at("2026-11-20T11:40:00Z");
+    let said = one_line(&kitchen.ok(&format!("probe {lot} 40C")));
+    has(
+        &said,
+        "cooling to 21 °C within 2 h of mash-out failed: a thermometer still showed 40 °C",
+    );
+    has(
+        &said,
+        &format!("throw it away: draff discard {lot} --reason past"),
+    );
+    let late = kitchen.pickup("--brewed today --mash-out 07:30 --wet 8kg");
+    kitchen.at("2026-11-20T18:00:00Z");
+    let said = one_line(&kitchen.ok(&format!("probe {late} --cooled 17:00")));
+    has(
+        &said,
+        "it was cold only from Fri 20 Nov 17:00 on, and had to be by Fri 20 Nov 13:30: throw it away. Only exception: somebody watched it cool",
+    );
+    has(&said, &format!("draff discard {late} --reason TEXT"));
+}
+
+#[test]
+fn cooling_counts_from_mash_out_until_a_reading_shows_it_hot() {
+    let kitchen = Kitchen::new();
+    let because = |temp: &str| {
+        kitchen.pickup(&format!(
+            "--brewed today --mash-out 09:30 --wet 9kg --temp {temp}"
+        ))
+    };
+    let lot = because("58C");
+    let cooling = |lot: &str| kitchen.on_shelf(lot)["binding"]["limit"].clone();
+    assert_eq!(
+        cooling(&lot),
+        "cooling to 21 °C within 2 h of mash-out is not shown"
+    );
+    let hot = because("63C");
+    assert_eq!(
+        cooling(&hot),
+        "cooling to 21 °C within 2 h of leaving 60 °C is not shown"
+    );
+}
+
+#[test]
+fn a_tub_that_nobody_measured_is_asked_about_until_its_time_and_thrown_away_after_it() {
+    let mut kitchen = Kitchen::new();
+    kitchen.pickup("--brewed 2026-11-20 --mash-out 07:30 --wet 9kg");
+    kitchen.at("2026-11-20T13:00:00Z");
+    let before = "did somebody watch it cool? Then all of it must be at 5 °C or colder by Fri 20 Nov 13:30. Otherwise throw it away";
+    let after = "throw it away. Only exception: somebody watched it cool and knows that all of it was at 5 °C or colder by Fri 20 Nov 13:30";
+    for question in ["shelf", "today"] {
+        has(&one_line(&kitchen.ok(question)), before);
+    }
+    kitchen.at("2026-11-20T13:31:00Z");
+    for question in ["shelf", "today"] {
+        let said = one_line(&kitchen.ok(question));
+        has(&said, after);
+        assert!(!said.contains("must be at"), "{said}");
+    }
+}
+
+/// Grain that had cooled and came in warm: its warm time counts from the cooling, and no more from mash-out.
+#[test]
+fn only_the_time_to_cool_is_said_to_count_from_mash_out() {
+    let mut kitchen = Kitchen::new();
+    kitchen.at("2026-11-20T08:30:00Z");
+    let pickup = |source: &str, times: &str| {
+        kitchen.run(&format!(
+            "pickup --source \"{source}\" --brewed today {times} --temp 30C --wet 5kg"
+        ))
+    };
+    let cooled = pickup("Alder Lane", "--mash-out 00:30 --cooled 05:00");
+    has(&one_line(&cooled.out), "3 h 30 min warm so far");
+    let told = cooled.told();
+    assert!(!told.contains("from mash-out"), "{told}");
+    // Neither no word nor one that the thermometer contradicts shows that it cooled.
+    for (source, times) in [
+        ("Birch Yard", "--mash-out 06:45"),
+        ("Tarn Fell", "--mash-out 06:40 --cooled 08:00"),
+    ] {
+        let told = pickup(source, times).told();
+        has(
+            &told,
+            "30 °C is below 60 °C: the time to cool counts from mash-out",
+        );
+        assert!(!told.contains("warm time"), "{told}");
+    }
+}

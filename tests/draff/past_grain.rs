@@ -1,0 +1,160 @@
+//! Past grain: what is said of it and what to do with it, and who is named where grain is past that went out
+//! or lies there still.
+
+use crate::env::{Kitchen, has, one_line};
+
+/// A move that nobody wrote down makes grain past that somebody was given meanwhile.
+#[test]
+fn a_late_move_names_who_got_the_grain() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("8kg");
+    kitchen.at("2026-11-21T12:30:00Z");
+    kitchen.ok(&format!("give {lot} --wet 1kg --to Nan"));
+    kitchen.at("2026-11-21T13:00:00Z");
+    let told = kitchen.told(&format!(
+        "move {lot} --to counter --at \"2026-11-20 20:00\""
+    ));
+    has(&told, "1 kg");
+    has(&told, "Nan");
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "past");
+}
+
+#[test]
+fn a_place_that_was_warmer_names_lots_and_who_got_the_grain() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("8kg");
+    kitchen.at("2026-11-21T12:30:00Z");
+    kitchen.ok(&format!("give {lot} --wet 1kg --to Nan"));
+    kitchen.at("2026-11-21T13:00:00Z");
+    let told = kitchen.told("place change fridge --temp 12C --at \"2026-11-20 20:00\"");
+    has(&told, "Nan");
+    has(&told, &format!("do not use `{lot}`, which is past"));
+}
+
+/// Eight bags are made of a tub: a correction of the tub's mash-out is one of all of them.
+#[test]
+fn a_correction_names_what_on_hand_may_not_be_used_any_more() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("8kg");
+    let pickup = kitchen.last_entry("pickup");
+    let cold = kitchen.last_entry("cooled");
+    kitchen.at("2026-11-20T10:10:00Z");
+    let bags = kitchen.json(&format!("portion {lot} --into 8x1kg"));
+    let bags: Vec<&str> = bags["lots"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|bag| bag["lot"].as_str().unwrap())
+        .collect();
+    kitchen.at("2026-11-20T10:20:00Z");
+    let struck = kitchen.told(&format!("strike {cold} --reason \"another tub\""));
+    for bag in &bags {
+        has(&struck, &format!("do not use `{bag}`, which is unknown"));
+    }
+    let strike = kitchen.last_entry("strike");
+    kitchen.ok(&format!("strike {strike} --reason \"it was this one\""));
+    let corrected = kitchen.told(&format!("correct {pickup} --mash-out 02:00 --reason sheet"));
+    has(
+        &corrected,
+        &format!("do not use `{}`, which is unknown", bags[7]),
+    );
+}
+
+/// The grain was eaten: the book says when and of which tub, and says aloud that it should not have been.
+#[test]
+fn what_people_ate_is_put_right_as_it_was() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("5kg");
+    kitchen.at("2026-11-20T12:00:00Z");
+    kitchen.ok(&format!("use {lot} 1kg --for bread"));
+    let bread = kitchen.last_entry("use");
+    kitchen.at("2026-11-20T15:00:00Z");
+    let good = kitchen.lot("4kg");
+    kitchen.ok(&format!("use {good} 1kg --for rolls"));
+    let rolls = kitchen.last_entry("use");
+    kitchen.ok(&format!("give {good} --wet 500g --to café"));
+    let given = kitchen.last_entry("give");
+    kitchen.ok(&format!("probe {lot} --spoiled sour --at 11:00"));
+    for (right, what) in [
+        (format!("{bread} --at 11:30"), "1 kg of lot"),
+        (format!("{rolls} --lot {lot}"), "1 kg of lot"),
+        (format!("{given} --lot {lot}"), "500 g of lot"),
+    ] {
+        let told = kitchen.told(&format!("correct {right} --reason \"as it was\""));
+        has(&told, what);
+        has(&told, "when it was past");
+    }
+    let trace = kitchen.json(&format!("trace {lot}"));
+    for bake in trace["bakes"].as_array().unwrap() {
+        assert_eq!(bake["unusable_lots"][0], lot, "{trace}");
+    }
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "past");
+    // What is written anew is refused as ever.
+    let said = kitchen.refused(1, &format!("use {lot} 1kg --for bread --at 11:30"));
+    has(&said, "may not be used as food");
+    has(&kitchen.ok("check"), "whole");
+}
+
+#[test]
+fn past_grain_says_what_to_do_with_it() {
+    let mut kitchen = Kitchen::new();
+    let kept = kitchen.lot("3kg");
+    let said = one_line(&kitchen.ok(
+        "pickup --source \"Tarn Fell\" --brewed 2026-11-20 --mash-out 05:30 --wet 20kg --temp 30C --collected 09:50",
+    ));
+    has(&said, "past, since Fri 20 Nov 07:30, before it was fetched");
+    has(&said, "Next throw it away: draff discard TAR-261120-");
+    assert!(!said.contains("was good until"), "{said}");
+    kitchen.at("2026-11-29T10:00:00Z");
+    let said = one_line(&kitchen.ok(&format!("probe {kept} 4C")));
+    has(&said, "was good until Thu 26 Nov, end of day");
+    has(
+        &said,
+        &format!("Next throw it away: draff discard {kept} --reason past"),
+    );
+    // Once it is thrown away nothing is asked for.
+    let said = kitchen.ok(&format!("discard {kept} --reason past --as waste"));
+    assert!(!said.contains("Next"), "{said}");
+}
+
+#[test]
+fn past_grain_that_was_unknown_before_was_not_good_until_then() {
+    let mut kitchen = Kitchen::on_monday();
+    let unknown = kitchen.pickup_from("Corrow Weir", "--brewed today --mash-out 07:00 --wet 6kg");
+    let good = kitchen.tub("Alder Lane", "--wet 6kg");
+    assert_eq!(kitchen.on_shelf(&unknown)["verdict"], "unknown");
+    kitchen.at("2026-11-10T10:00:00Z");
+    let said = one_line(&kitchen.ok(&format!("probe {unknown} --spoiled mould")));
+    has(&said, "past, was unknown before");
+    assert!(!said.contains("good until"), "{said}");
+    let said = one_line(&kitchen.ok(&format!("probe {good} --spoiled mould")));
+    has(&said, "past, was good until Tue 10 Nov 09:59");
+    let found = kitchen.on_shelf(&unknown);
+    assert_eq!(found["verdict"], "past");
+    // Files say when it became past.
+    assert_eq!(found["keep_until"], "2026-11-10T09:59:59+00:00");
+    let shelf = kitchen.ok("shelf");
+    let line = shelf.lines().find(|line| line.contains(&unknown)).unwrap();
+    assert!(line.contains("was unknown"), "{line}");
+}
+
+#[test]
+fn a_discard_written_late_warns_that_the_rest_is_past_by_now() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("5kg");
+    let feed = |when: &str| format!("discard {lot} --wet 1kg --as feed --reason hens {when}");
+    let by_now = format!("lot `{lot}` is past by now");
+    assert!(!kitchen.told(&feed("")).contains(&by_now));
+    kitchen.at("2026-11-28T10:00:00Z");
+    let told = kitchen.told(&feed("--at \"2026-11-25 20:00\""));
+    has(&told, &by_now);
+    // What is thrown away since it is past says so already, and of nothing no more may be used.
+    for when in ["", "--at \"2026-11-27 20:00\""] {
+        let told = kitchen.told(&feed(when));
+        assert!(!told.contains(&by_now), "{told}");
+    }
+    let told = kitchen.told(&format!(
+        "discard {lot} --reason hens --at \"2026-11-25 20:00\""
+    ));
+    assert!(!told.contains(&by_now), "{told}");
+}
