@@ -1,11 +1,11 @@
 //! Which change to the bakes leaves less grain over, in words, with the command to type.
 
-use super::numbers::{Units, percent, trimmed};
+use super::numbers::{Units, percent};
 use super::plan::bakes_apart;
 use super::{times, words};
 use crate::planning::advise::{Advice, MOST};
 use crate::planning::plan::{Fate, Leftover, Plan};
-use crate::quantity::text::{count, shell_word};
+use crate::quantity::text::{count, shell_word, trimmed};
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::advise::{AdviseAnswer, Change, TOLD, What};
 

@@ -1,9 +1,10 @@
 //! Household measures beside the weights of a batch.
 
-use super::{numbers, words};
+use super::words;
 use crate::dough::batch::{Batch, Line, What};
 use crate::dough::measures::{self, MeasureSet, NOTICEABLE, Vessel};
 use crate::quantity::Milligrams;
+use crate::quantity::text::trimmed;
 use uom::si::volume::milliliter;
 
 /// The measure of one line, empty where there is none; one that is far off says by how much.
@@ -21,7 +22,7 @@ pub fn cell(line: &Line, set: MeasureSet) -> String {
 
 /// What has to be known to use them.
 pub fn notes(out: &mut String, batch: &Batch, set: MeasureSet) {
-    let millilitres = |vessel| numbers::trimmed(set.volume(vessel).get::<milliliter>(), 1);
+    let millilitres = |vessel| trimmed(set.volume(vessel).get::<milliliter>(), 1);
     words::labelled(
         out,
         "Measures",

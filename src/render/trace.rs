@@ -5,7 +5,7 @@ use super::{log, times, words};
 use crate::desk::{Chunks, Trace};
 use crate::grain::LotCode;
 use crate::ledger::{Gone, How, Outflow, TracedLot, Writers};
-use crate::quantity::text::{count, shell_word};
+use crate::quantity::text::{count, shell_word, trimmed};
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::trace::{Balance, ENOUGH, TracedBake};
 use std::io::Write;
@@ -37,7 +37,7 @@ impl Reader<'_> {
 
 /// In pounds and in grams: hundredths of a pound do not add up, the grams beside them do.
 fn in_pounds(wet: Milligrams) -> [String; 2] {
-    let grams = format!("{} g", numbers::trimmed(wet.grams(), 3));
+    let grams = format!("{} g", trimmed(wet.grams(), 3));
     [MassUnit::Pound.shown(wet.mass()), grams]
 }
 

@@ -4,7 +4,7 @@ use super::Words;
 use crate::planning::aims::Aim;
 use crate::planning::plan::{Aims, Proof, Status};
 use crate::quantity::Milligrams;
-use crate::render::numbers::trimmed;
+use crate::quantity::text::trimmed;
 use uom::si::mass::kilogram;
 
 /// Headings of the aims.

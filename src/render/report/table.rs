@@ -1,7 +1,8 @@
 //! The tables of a report: each is made once, and words, JSON, CSV, spreadsheet and page show the same cells.
 
+use crate::quantity::text::trimmed;
 use crate::quantity::{Instant, Milligrams, Temperature, Zone, mass};
-use crate::render::numbers::{MassUnit, Units, percent, trimmed};
+use crate::render::numbers::{MassUnit, Units, percent};
 use crate::render::times;
 use chrono::NaiveDate;
 use serde_json::{Value, json};
