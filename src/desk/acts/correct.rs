@@ -184,7 +184,7 @@ impl Desk {
                     // Those whose date moved by it are among them.
                     told.retain(|notice| !matches!(notice, Notice::TicketsUntrue(_)));
                     let on_hand = act.view().on_hand_of(&family)?.into_iter();
-                    told.extend(guard::new_tickets(on_hand.map(|lot| lot.code)));
+                    told.extend(guard::new_tickets(on_hand.map(|lot| lot.code), &judged_now));
                 }
             }
             if by.kind == EntryKind::Discard {
