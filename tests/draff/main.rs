@@ -61,6 +61,7 @@ mod readings;
 mod readings_air;
 mod readings_summary;
 mod report;
+mod report_page;
 mod report_words;
 mod restore;
 mod rules;

@@ -260,7 +260,7 @@ pub fn lots(report: &PeriodReport) -> Table {
             .map(|came| {
                 let untested = came.untested.as_ref();
                 vec![
-                    Cell::Text(came.lot.code.to_string()),
+                    Cell::Code(came.lot.code.to_string()),
                     Cell::from(came.lot.source.as_str()),
                     Cell::At(came.at),
                     Cell::Weighed(came.wet.get()),
@@ -334,7 +334,7 @@ pub fn on_hand(report: &PeriodReport) -> Table {
             .map(|lot| {
                 let place = lot.place.as_ref().map(|(name, _)| name.clone());
                 vec![
-                    Cell::Text(lot.lot.code.to_string()),
+                    Cell::Code(lot.lot.code.to_string()),
                     Cell::from(place),
                     Cell::Weighed(lot.wet.get()),
                     Cell::Mass(lot.dry.best),

@@ -67,7 +67,12 @@ fn numbers(table: &Table, reader: Reader<'_>) -> Markup {
                     thead { tr { @for (column, right) in &columns { th.number[*right] { (table.columns[*column].1) } } } }
                     tbody {
                         @for row in &table.rows {
-                            tr { @for (column, right) in &columns { td.number[*right] { (reader.cell(&row[*column], unit)) } } }
+                            tr {
+                                @for (column, right) in &columns {
+                                    @let cell = &row[*column];
+                                    td.number[*right].whole[cell.is_code()] { (reader.cell(cell, unit)) }
+                                }
+                            }
                         }
                     }
                 }
