@@ -2,7 +2,7 @@
 
 use super::{offered, warmth};
 use crate::desk::{self, BatchOf, GivenScales, WaterOf};
-use crate::dough::batch::{Batch, Size, What};
+use crate::dough::batch::{Batch, LineKind, Size};
 use crate::dough::hold_back::{FlourAmount, GrainAmount};
 use crate::dough::thirst::ThirstRule;
 use crate::quantity::fraction::Percent;
@@ -224,9 +224,9 @@ fn stages(visit: &Visit, worked_out: &Batch) -> Markup {
                 h2 { (stage.name) }
                 table {
                     @for line in stage.lines.iter().filter(|line| line.weight > Milligrams::ZERO) {
-                        tr.large[matches!(line.what, What::Water | What::HeldBack | What::Grain)] {
+                        tr.large[matches!(line.what, LineKind::Water | LineKind::HeldBack | LineKind::Grain)] {
                             td.weight { (batch::on_the_scale(line.weight, units)) }
-                            td { (line.name) @if line.what == What::HeldBack { ", held back" } }
+                            td { (line.name) @if line.what == LineKind::HeldBack { ", held back" } }
                         }
                     }
                 }
