@@ -78,7 +78,7 @@ pub use makings::{CountRecord, Making, TreatmentRecord};
 pub use moisture::{EarlierLot, TestRecord};
 pub use once::{ACT_ID_LENGTH, Once};
 pub use open::{About, Book, NewBook};
-pub use period::{FlowKind, LotFlow, MadeOfLot, TreatedLot};
+pub use period::{LotMovement, MadeOfLot, MovementKind, TreatedLot};
 pub use pickups::NewPickup;
 pub use places::{Closed, PlaceRecord, PlaceSetting};
 pub use plans::{AcceptedPlan, NewDraw, NewPlan, NewTask, PlanDraw, PlanSize, PlanTask};
@@ -87,7 +87,7 @@ pub use refusal::Refusal;
 pub use sources::{SourceChange, SourceRecord};
 pub use stays::{Stay, StayedLot, Way};
 pub use tickets::TicketRecord;
-pub use trace::{Gone, How, LotNumbers, Of, Outflow, RecallFilter, Recalled, TracedLot};
+pub use trace::{Destination, How, LotNumbers, Of, Outflow, RecallFilter, Recalled, TracedLot};
 pub use twice::Drawn;
 pub use usage::{Taken, UsageBatch, UsageFilter, UsageMark, UsageRecord};
 
