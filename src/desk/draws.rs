@@ -106,12 +106,12 @@ fn eaten(
 }
 
 /// What had gone out of lots before an act, so that what the act shows to have been past or unknown can be told.
-pub(super) struct GoneOut {
+pub(super) struct OutflowsBefore {
     lots: Vec<LotRecord>,
     known: Vec<JudgedDraw>,
 }
 
-impl GoneOut {
+impl OutflowsBefore {
     /// Looks at everything that was made of these lots.
     pub fn of(view: View<'_>, lots: Vec<LotRecord>) -> anyhow::Result<Self> {
         let known = unusable_of(view, &lots)?;
@@ -209,8 +209,8 @@ pub(super) fn feed_of_spoiled(
         .collect()
 }
 
-/// Each of them told.
-pub(super) fn told(unusable: &[JudgedDraw]) -> Vec<Notice> {
+/// A notice of each of them.
+pub(super) fn unusable_notices(unusable: &[JudgedDraw]) -> Vec<Notice> {
     unusable
         .iter()
         .cloned()

@@ -89,7 +89,7 @@ pub use stays::{Stay, StayedLot, Way};
 pub use tickets::TicketRecord;
 pub use trace::{Destination, How, LotNumbers, Of, Outflow, RecallFilter, Recalled, TracedLot};
 pub use twice::Drawn;
-pub use usage::{Taken, UsageBatch, UsageFilter, UsageMark, UsageRecord};
+pub use usage::{UsageBatch, UsageFilter, UsageKind, UsageMark, UsageRecord};
 
 use moisture::Remembered;
 use rusqlite::{Connection, Transaction};
