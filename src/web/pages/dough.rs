@@ -102,7 +102,7 @@ fn water_act(visit: &mut Visit) -> anyhow::Result<Done> {
         p.huge { span { "Hold back" } b { (units.to_weigh(sum.keep_back)) } }
         p { "Add it little by little until the dough feels right. " (hold_back::parts(sum, units)) }
         (draw::labelled(&hold_back::text(&answer.answer, units)))
-        (draw::told(&visit.words_of(&answer)))
+        (draw::answer_notes(&visit.notes_of(&answer)))
         p { a href="/dough/water" { "Another dough" } }
     };
     let page = draw::page(visit, "Water of a dough", &body);
@@ -209,7 +209,7 @@ fn batch_act(visit: &mut Visit) -> anyhow::Result<Done> {
             h2 { "How warm to make the water" }
             (draw::labelled(&water_temperature::words(found, units)))
         }
-        (draw::told(&visit.words_of(&answer)))
+        (draw::answer_notes(&visit.notes_of(&answer)))
         p { a href="/dough/batch" { "Another batch" } }
     };
     let page = draw::page(visit, &formula.name, &body);
