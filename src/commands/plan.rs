@@ -17,11 +17,11 @@ pub struct Arguments {
     #[arg(long)]
     careful: bool,
 
-    /// Promise this grain to these bakes; later plans move it only where a firm bake (one that is baked in any case) would fall short
+    /// Promise this grain to these bakes; later plans move it only where a bake that is not optional would fall short
     #[arg(long)]
     accept: bool,
 
-    /// Plan anew as if nothing had been promised; without this, promises move only where a firm bake would fall short
+    /// Plan anew as if nothing had been promised; without this, promises move only where a bake that is not optional would fall short
     #[arg(long)]
     reopen: bool,
 

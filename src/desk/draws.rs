@@ -6,7 +6,7 @@ use super::facts::FactFinder;
 use crate::grain::{Ending, LotCode};
 use crate::keeping::{self, Assessment, History, Verdict};
 use crate::ledger::{
-    BakeRecord, Gone, LotNumbers, LotRecord, Of, Outflow, PlaceRecord, View, Which,
+    BakeRecord, Destination, LotNumbers, LotRecord, Of, Outflow, PlaceRecord, View, Which,
 };
 use crate::quantity::{Instant, Milligrams};
 use std::collections::HashMap;
@@ -66,7 +66,7 @@ impl<'a> Judge<'a> {
 pub(super) fn judged(view: View<'_>, mut outflows: Vec<Outflow>) -> anyhow::Result<Vec<Outflow>> {
     let mut judge = Judge::new(view)?;
     for out in &mut outflows {
-        if out.is_baked() || matches!(out.to, Gone::Given) {
+        if out.is_baked() || matches!(out.to, Destination::Given) {
             out.unusable = !judge.keeping_then(out)?.verdict.may_be_used();
         }
     }
@@ -85,10 +85,10 @@ fn eaten(
     for out in outflows {
         let words = out.words.clone().unwrap_or_default();
         let what = match out.to {
-            Gone::Bake { code, .. } => format!("{code}, {words}"),
-            Gone::Said | Gone::Given => words,
-            Gone::Discard(Some(Ending::Feed)) if animals_too => format!("feed, {words}"),
-            Gone::Discard(_) | Gone::Treatment | Gone::Count => continue,
+            Destination::Bake { code, .. } => format!("{code}, {words}"),
+            Destination::Named | Destination::Given => words,
+            Destination::Discard(Some(Ending::Feed)) if animals_too => format!("feed, {words}"),
+            Destination::Discard(_) | Destination::Treatment | Destination::Count => continue,
         };
         let keeping = judge.keeping_then(out)?;
         if is_wanted(keeping.verdict) {
@@ -106,12 +106,12 @@ fn eaten(
 }
 
 /// What had gone out of lots before an act, so that what the act shows to have been past or unknown can be told.
-pub(super) struct GoneOut {
+pub(super) struct OutflowsBefore {
     lots: Vec<LotRecord>,
     known: Vec<JudgedDraw>,
 }
 
-impl GoneOut {
+impl OutflowsBefore {
     /// Looks at everything that was made of these lots.
     pub fn of(view: View<'_>, lots: Vec<LotRecord>) -> anyhow::Result<Self> {
         let known = unusable_of(view, &lots)?;
@@ -180,7 +180,7 @@ pub(super) fn not_free_of(view: View<'_>, family: &LotNumbers) -> anyhow::Result
         }
     }
     for out in view.outflows(&view.outflow_numbers(family, Of::All)?)? {
-        if let Gone::Bake { code, .. } = out.to {
+        if let Destination::Bake { code, .. } = out.to {
             look_at(&view.bake(&code.to_string())?, &out.lot, true);
         }
     }
@@ -209,8 +209,8 @@ pub(super) fn feed_of_spoiled(
         .collect()
 }
 
-/// Each of them told.
-pub(super) fn told(unusable: &[JudgedDraw]) -> Vec<Notice> {
+/// A notice of each of them.
+pub(super) fn unusable_notices(unusable: &[JudgedDraw]) -> Vec<Notice> {
     unusable
         .iter()
         .cloned()

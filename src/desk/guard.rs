@@ -344,12 +344,14 @@ pub(super) fn tickets_untrue(before: &Judged, after: &Judged) -> Option<Notice> 
         let was = before.get(*lot).map(TicketSays::of);
         was.is_some_and(|was| was.is_untrue(is))
     });
-    new_tickets(untrue.map(|(lot, _)| *lot))
+    new_tickets(untrue.map(|(lot, _)| *lot), after)
 }
 
-/// That these lots need new tickets, if there are any.
-pub(super) fn new_tickets(lots: impl Iterator<Item = LotCode>) -> Option<Notice> {
-    let lots: Vec<LotCode> = lots.collect();
+/// That these lots need new tickets, if there are any. Of one that may not be used no ticket is printed for now: another notice
+/// or the answer says so.
+pub(super) fn new_tickets(lots: impl Iterator<Item = LotCode>, judged: &Judged) -> Option<Notice> {
+    let is_usable = |lot: &LotCode| judged.get(lot).is_some_and(|is| is.verdict.may_be_used());
+    let lots: Vec<LotCode> = lots.filter(is_usable).collect();
     (!lots.is_empty()).then_some(Notice::TicketsUntrue(lots))
 }
 

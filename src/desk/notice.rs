@@ -55,7 +55,7 @@ pub enum Notice {
         /// What it is.
         is: Verdict,
     },
-    /// Lots whose tickets are not true any more: they keep until another moment, or may not be used for now.
+    /// Lots that may be used and whose tickets are not true any more, as where they keep until another moment.
     TicketsUntrue(Vec<LotCode>),
     /// Grain may be taken off twice for a bake.
     TakenBefore(TakenBefore),

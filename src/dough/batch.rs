@@ -7,7 +7,7 @@ pub mod mixture;
 pub mod warmth;
 mod weights;
 
-pub use weights::{Line, StageWeights, What};
+pub use weights::{Line, LineKind, StageWeights};
 
 use super::formula::Formula;
 use super::hold_back::{self, FlourAmount, GrainAmount, HoldBack, Refusal, Request};
@@ -84,14 +84,14 @@ impl Batch {
     /// What is to be weighed of the grain.
     pub fn grain_weight(&self) -> Milligrams {
         let lines = self.stages.iter().flat_map(|stage| &stage.lines);
-        let grain = lines.filter(|line| line.what == What::Grain);
+        let grain = lines.filter(|line| line.what == LineKind::Grain);
         Milligrams::new(grain.map(|line| line.weight.get()).sum())
     }
 
     /// Takes so much off what is to be weighed of the grain, and of the stage that takes it: it is not there.
     pub fn weigh_less_grain(&mut self, beyond: Milligrams) {
         let takes_grain =
-            |stage: &&StageWeights| stage.lines.iter().any(|line| line.what == What::Grain);
+            |stage: &&StageWeights| stage.lines.iter().any(|line| line.what == LineKind::Grain);
         let Some(name) = self
             .stages
             .iter()
@@ -101,7 +101,7 @@ impl Batch {
             return;
         };
         for line in self.stages.iter_mut().flat_map(|stage| &mut stage.lines) {
-            if line.what == What::Grain || (line.what == What::Stage && line.name == name) {
+            if line.what == LineKind::Grain || (line.what == LineKind::Stage && line.name == name) {
                 line.weight = Milligrams::new(line.weight.get() - beyond.get());
             }
         }

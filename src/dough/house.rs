@@ -236,7 +236,7 @@ impl Default for House {
 impl House {
     /// With one more thing set now. It is held to what books were not always held to, too.
     pub fn set(self, setting: Setting, value: &str) -> Result<Self, Problem> {
-        let house = self.told(setting, value)?;
+        let house = self.with_setting(setting, value)?;
         if setting == Setting::Thaw {
             house
                 .work
@@ -247,8 +247,8 @@ impl House {
         Ok(house)
     }
 
-    /// With one more thing told. What is told later counts before what was told earlier.
-    pub fn told(mut self, setting: Setting, value: &str) -> Result<Self, Problem> {
+    /// With one more setting, as a book may hold it. A later one counts before an earlier one.
+    pub fn with_setting(mut self, setting: Setting, value: &str) -> Result<Self, Problem> {
         let value = decimal::trim(value);
         let hinted =
             |problem: Problem| problem.hint(format!("write it like {}", setting.example()));
@@ -320,7 +320,7 @@ mod tests {
     use super::*;
 
     fn told(setting: Setting, value: &str) -> Result<House, Problem> {
-        House::default().told(setting, value)
+        House::default().with_setting(setting, value)
     }
 
     #[test]

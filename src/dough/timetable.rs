@@ -71,7 +71,7 @@ pub struct Event {
     /// end is its begin, and it stands from then until mixing.
     pub until: Instant,
     /// What it is.
-    pub what: What,
+    pub what: EventKind,
     /// Whether somebody has to be there all the while.
     pub hands_on: bool,
     /// Whether somebody has to be at the oven when it begins and when it ends.
@@ -80,7 +80,7 @@ pub struct Event {
 
 /// What an event is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum What {
+pub enum EventKind {
     /// The stage at this position of [`Formula::stages`] is put together. The final dough has no event of
     /// its own where the first step is its mixing.
     Stage(usize),
@@ -120,7 +120,7 @@ pub fn work_out(formula: &Formula, point: Point, at: Instant) -> Result<Timetabl
         events.push(Event {
             from,
             until,
-            what: What::Step(position),
+            what: EventKind::Step(position),
             hands_on: step.hands_on,
             at_oven: step.kind == StepKind::Bake,
         });
@@ -156,7 +156,7 @@ fn stage_events(formula: &Formula, mix_at: Instant) -> Vec<Event> {
             Event {
                 from: at,
                 until: at,
-                what: What::Stage(position),
+                what: EventKind::Stage(position),
                 hands_on: true,
                 at_oven: false,
             }

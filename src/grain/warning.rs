@@ -1,6 +1,7 @@
 //! What a moisture test makes one doubt, in plain sentences with figures and source.
 
 use super::Form;
+use crate::quantity::text::percent;
 use std::fmt;
 
 /// A doubt about a moisture test. The test counts all the same, but for samples that are not dry yet; nobody is
@@ -68,7 +69,6 @@ pub enum Warning {
 
 impl fmt::Display for Warning {
     fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let percent = |fraction: f64| Percent(fraction);
         match self {
             Self::DuplicatesApart {
                 difference,
@@ -140,16 +140,5 @@ impl fmt::Display for Warning {
                  this moisture against.",
             ),
         }
-    }
-}
-
-/// A fraction shown as percent with at most two decimals and no idle zeros.
-struct Percent(f64);
-
-impl fmt::Display for Percent {
-    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let text = format!("{:.2}", self.0 * 100.0);
-        let text = text.trim_end_matches('0').trim_end_matches('.');
-        write!(formatter, "{text} %")
     }
 }

@@ -2,13 +2,14 @@
 
 use super::cooling::{self, Cooling, SetAside};
 use super::days::Days;
-use super::limit_words::{cooling_words, hundredths};
+use super::limit_words::cooling_words;
 use super::timeline::{self, Class, Interval};
 use super::verdict::{Advice, Assessment, Binding, Verdict};
 use super::warm;
 use super::wet_and_dry::{Course, Dryness, Wet};
 use super::{History, Layer, RuleSet, What, spoilage};
 use crate::quantity::temperature::Limit;
+use crate::quantity::text::trimmed;
 use crate::quantity::{Instant, Zone};
 use chrono::Duration;
 
@@ -217,7 +218,7 @@ impl Life {
                 let limit = format!(
                     "{} failed: a thermometer still showed {} °C",
                     words(stage, since),
-                    hundredths(shown.degrees_celsius())
+                    trimmed(shown.degrees_celsius(), 2)
                 );
                 (at, Verdict::Past, limit, None)
             }
@@ -293,7 +294,7 @@ impl Life {
                 }
                 format!(
                     "dried, moisture {} % is at most {:.0} %: probably dry, an indicator and no proof",
-                    hundredths(moisture * 100.0),
+                    trimmed(moisture * 100.0, 2),
                     rules.dried.moisture_at_most.get() * 100.0
                 )
             }

@@ -109,12 +109,6 @@ pub(super) fn degrees(limit: Limit) -> String {
     }
 }
 
-/// A figure that stands beside its limit, to the hundredth: `9.96`, `10`.
-pub(super) fn hundredths(figure: f64) -> String {
-    let text = format!("{figure:.2}");
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
-}
-
 /// `2 h`, `90 min` as `1 h 30 min`.
 fn hours(duration: Duration) -> String {
     let (hours, minutes) = (duration.num_hours(), duration.num_minutes() % 60);

@@ -11,7 +11,7 @@ use rusqlite::{OptionalExtension, params};
 
 /// How wet grain came to a lot or left the book.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum FlowKind {
+pub enum MovementKind {
     /// It came in.
     CameIn,
     /// Into a bake.
@@ -34,7 +34,7 @@ pub enum FlowKind {
     Missing,
 }
 
-impl FlowKind {
+impl MovementKind {
     /// Whether it adds to what is there.
     pub const fn comes_in(self) -> bool {
         matches!(self, Self::CameIn | Self::WaterAdded)
@@ -43,11 +43,11 @@ impl FlowKind {
 
 /// Wet grain that went one way, of one lot.
 #[derive(Debug, Clone, Copy)]
-pub struct LotFlow {
+pub struct LotMovement {
     /// The lot's number.
     pub lot: i64,
     /// What kind.
-    pub kind: FlowKind,
+    pub kind: MovementKind,
     /// How much.
     pub wet: i64,
     /// Whether that was after the period.
@@ -89,7 +89,7 @@ fn ends(period: Period) -> (i64, i64) {
 
 impl View<'_> {
     /// What came in and what left for good from a period on, by lot and way.
-    pub fn lot_flows(&self, period: Period) -> anyhow::Result<Vec<LotFlow>> {
+    pub fn lot_movements(&self, period: Period) -> anyhow::Result<Vec<LotMovement>> {
         let (from, before) = ends(period);
         let mut found = Vec::new();
         let leaves = EntryKind::list(EntryKind::leaves_for_good);
@@ -111,20 +111,20 @@ impl View<'_> {
             let mut rows = statement.query(params![from, before])?;
             while let Some(row) = rows.next()? {
                 let kind = match (row.get(1)?, columns::ending(row.get(2)?)?) {
-                    (EntryKind::Pickup, _) => FlowKind::CameIn,
-                    (EntryKind::Use, _) => FlowKind::Baked,
-                    (EntryKind::Give, _) => FlowKind::Given,
-                    (EntryKind::Treat, _) => FlowKind::Treatment,
-                    (EntryKind::Count, _) => FlowKind::Missing,
-                    (_, Some(Ending::Feed)) => FlowKind::Feed,
-                    (_, Some(Ending::Compost)) => FlowKind::Compost,
-                    (_, Some(Ending::Waste)) => FlowKind::Waste,
-                    (_, None) => FlowKind::Discarded,
+                    (EntryKind::Pickup, _) => MovementKind::CameIn,
+                    (EntryKind::Use, _) => MovementKind::Baked,
+                    (EntryKind::Give, _) => MovementKind::Given,
+                    (EntryKind::Treat, _) => MovementKind::Treatment,
+                    (EntryKind::Count, _) => MovementKind::Missing,
+                    (_, Some(Ending::Feed)) => MovementKind::Feed,
+                    (_, Some(Ending::Compost)) => MovementKind::Compost,
+                    (_, Some(Ending::Waste)) => MovementKind::Waste,
+                    (_, None) => MovementKind::Discarded,
                 };
                 let (lot, is_later): (i64, bool) = (row.get(0)?, row.get(3)?);
                 let (wet, added): (i64, i64) = (row.get(4)?, row.get(5)?);
                 let mut flow = |kind, wet| {
-                    found.push(LotFlow {
+                    found.push(LotMovement {
                         lot,
                         kind,
                         wet,
@@ -134,7 +134,7 @@ impl View<'_> {
                 // What came out is less than grain and added water together: both are told.
                 flow(kind, wet.saturating_add(added));
                 if added > 0 {
-                    flow(FlowKind::WaterAdded, added);
+                    flow(MovementKind::WaterAdded, added);
                 }
             }
         }

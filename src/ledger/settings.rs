@@ -22,7 +22,7 @@ impl View<'_> {
             let setting: Setting = name
                 .parse()
                 .map_err(|problem: Problem| columns::damaged(problem))?;
-            house = house.told(setting, &value)?;
+            house = house.with_setting(setting, &value)?;
         }
         Ok(house)
     }

@@ -52,7 +52,7 @@ pub struct Outflow {
     /// From which lot.
     pub lot: Arc<LotRecord>,
     /// Where to.
-    pub to: Gone,
+    pub to: Destination,
     /// How much; negative where a treatment added water or a count found too much.
     pub wet: Milligrams,
     /// Whether people ate or are to eat it and it was past or unknown then, by what is known now. The keeping clock
@@ -67,13 +67,13 @@ pub struct Outflow {
 impl Outflow {
     /// Whether it went into a bake, of the book or only named.
     pub const fn is_baked(&self) -> bool {
-        matches!(self.to, Gone::Bake { .. } | Gone::Said)
+        matches!(self.to, Destination::Bake { .. } | Destination::Named)
     }
 }
 
 /// Where grain went for good.
 #[derive(Debug, Clone)]
-pub enum Gone {
+pub enum Destination {
     /// Into a bake of the book.
     Bake {
         /// Its code.
@@ -82,7 +82,7 @@ pub enum Gone {
         pieces: Pieces,
     },
     /// Into something that was only named.
-    Said,
+    Named,
     /// To somebody as food.
     Given,
     /// Thrown away.
@@ -401,14 +401,17 @@ impl View<'_> {
                                 .entry(code)
                                 .or_insert(self.bake(&code.to_string())?.pieces()),
                         };
-                        (Gone::Bake { code, pieces }, weighed()?)
+                        (Destination::Bake { code, pieces }, weighed()?)
                     }
-                    None => (Gone::Said, weighed()?),
+                    None => (Destination::Named, weighed()?),
                 },
-                EntryKind::Discard => (Gone::Discard(columns::ending(row.get(7)?)?), weighed()?),
-                EntryKind::Give => (Gone::Given, weighed()?),
-                EntryKind::Treat => (Gone::Treatment, weighed()? - row.get::<_, i64>(8)?),
-                _ => (Gone::Count, row.get(9)?),
+                EntryKind::Discard => (
+                    Destination::Discard(columns::ending(row.get(7)?)?),
+                    weighed()?,
+                ),
+                EntryKind::Give => (Destination::Given, weighed()?),
+                EntryKind::Treat => (Destination::Treatment, weighed()? - row.get::<_, i64>(8)?),
+                _ => (Destination::Count, row.get(9)?),
             };
             let out = Outflow {
                 at: columns::instant(row.get(0)?),

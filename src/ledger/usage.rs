@@ -13,7 +13,7 @@ use std::sync::Arc;
 
 /// How grain left a lot for good.
 #[derive(Debug, Clone)]
-pub enum Taken {
+pub enum UsageKind {
     /// It went into a bake.
     Bake,
     /// It was thrown away; how it ended, where that was said.
@@ -36,7 +36,7 @@ pub struct UsageRecord {
     /// The sources of the grain in that, its own first.
     pub sources: Arc<[String]>,
     /// How.
-    pub taken: Taken,
+    pub kind: UsageKind,
     /// The bake in words, the formula of a bake of the book, the reason, or the note.
     pub words: String,
     /// The bake of the book.
@@ -50,7 +50,7 @@ pub struct UsageRecord {
 impl UsageRecord {
     /// The water that was added in the treatment that this was lost in, where it is one: what came, and no loss.
     fn water_added(&self) -> Option<Self> {
-        let Taken::Treatment(treated) = &self.taken else {
+        let UsageKind::Treatment(treated) = &self.kind else {
             return None;
         };
         let water = treated.treatment.water;
@@ -142,22 +142,28 @@ impl View<'_> {
             }
             let sources = Arc::clone(of_lot);
             let weighed = || row.get(3).map(Milligrams::new);
-            let (taken, wet) = match row.get(1)? {
-                EntryKind::Use => (Taken::Bake, weighed()?),
-                EntryKind::Discard => (Taken::Discard(columns::ending(row.get(7)?)?), weighed()?),
-                EntryKind::Give => (Taken::Given, weighed()?),
+            let (kind, wet) = match row.get(1)? {
+                EntryKind::Use => (UsageKind::Bake, weighed()?),
+                EntryKind::Discard => (
+                    UsageKind::Discard(columns::ending(row.get(7)?)?),
+                    weighed()?,
+                ),
+                EntryKind::Give => (UsageKind::Given, weighed()?),
                 EntryKind::Treat => {
                     let treated = self.treatment(entry)?;
                     let lost = treated.treatment.water.get() + treated.treatment.wet_loss().get();
-                    (Taken::Treatment(Box::new(treated)), Milligrams::new(lost))
+                    (
+                        UsageKind::Treatment(Box::new(treated)),
+                        Milligrams::new(lost),
+                    )
                 }
-                _ => (Taken::Count, self.stock_count(entry)?.less),
+                _ => (UsageKind::Count, self.stock_count(entry)?.less),
             };
             let record = UsageRecord {
                 at: columns::instant(at),
                 lot,
                 sources,
-                taken,
+                kind,
                 words: row.get::<_, Option<String>>(2)?.unwrap_or_default(),
                 wet,
                 by: self.writers(row.get(4)?, row.get(9)?)?.by,

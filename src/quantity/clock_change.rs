@@ -4,7 +4,7 @@ use super::Instant;
 
 /// A moment of a row, or the two that its local time may mean.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Told {
+pub enum RowTime {
     /// One moment.
     Once(Instant),
     /// A local time that a clock change doubles.
@@ -16,7 +16,7 @@ pub enum Told {
     },
 }
 
-impl Told {
+impl RowTime {
     const fn first(self) -> Instant {
         match self {
             Self::Once(at) | Self::Twice { first: at, .. } => at,
@@ -28,10 +28,10 @@ impl Told {
 ///
 /// Rows of the doubled hour are told apart where their local time steps back exactly once and the step then is no
 /// longer than another one beside it. Without the step a logger may have kept either half of the hour.
-pub fn settle(rows: &[Told]) -> Vec<Option<Instant>> {
-    let once = |told: &Told| match told {
-        Told::Once(at) => Some(*at),
-        Told::Twice { .. } => None,
+pub fn settle(rows: &[RowTime]) -> Vec<Option<Instant>> {
+    let once = |row: &RowTime| match row {
+        RowTime::Once(at) => Some(*at),
+        RowTime::Twice { .. } => None,
     };
     let mut settled: Vec<Option<Instant>> = rows.iter().map(once).collect();
     let newest_first = match (rows.first(), rows.last()) {
@@ -42,13 +42,13 @@ pub fn settle(rows: &[Told]) -> Vec<Option<Instant>> {
     while begin < rows.len() {
         let length = rows[begin..]
             .iter()
-            .take_while(|told| once(told).is_none())
+            .take_while(|row| once(row).is_none())
             .count();
         let end = begin + length;
         if length > 0 {
             // With the row before and the row after, which show how often the logger reads.
             let (from, to) = (begin.saturating_sub(1), rows.len().min(end + 1));
-            let mut run: Vec<Told> = rows[from..to].to_vec();
+            let mut run: Vec<RowTime> = rows[from..to].to_vec();
             if newest_first {
                 run.reverse();
             }
@@ -67,11 +67,11 @@ pub fn settle(rows: &[Told]) -> Vec<Option<Instant>> {
 }
 
 /// Rows of one doubled hour and those beside it, oldest first.
-fn settle_run(run: &[Told]) -> Option<Vec<Instant>> {
+fn settle_run(run: &[RowTime]) -> Option<Vec<Instant>> {
     let is_back = |at: &usize| {
         matches!(
             (run[*at], run[*at + 1]),
-            (Told::Twice { first, .. }, Told::Twice { first: next, .. }) if next <= first
+            (RowTime::Twice { first, .. }, RowTime::Twice { first: next, .. }) if next <= first
         )
     };
     let steps_back: Vec<usize> = (0..run.len() - 1).filter(is_back).collect();
@@ -81,9 +81,9 @@ fn settle_run(run: &[Told]) -> Option<Vec<Instant>> {
     let moments: Vec<Instant> = run
         .iter()
         .enumerate()
-        .map(|(at, told)| match told {
-            Told::Twice { second, .. } if at > *back => *second,
-            told => told.first(),
+        .map(|(at, row)| match row {
+            RowTime::Twice { second, .. } if at > *back => *second,
+            row => row.first(),
         })
         .collect();
     let steps: Vec<_> = moments.windows(2).map(|two| two[1] - two[0]).collect();
@@ -107,20 +107,20 @@ mod tests {
 
     /// Europe/Dublin, 25 October 2026: local times from 01:00 to 01:59 come at +01:00 and again at +00:00. Rule of
     /// the European Union, directive 2000/84/EC: the last Sunday of October at 01:00 UTC.
-    fn told(local: &str) -> Told {
+    fn row(local: &str) -> RowTime {
         let first = utc(local) - chrono::Duration::hours(1);
         match local.as_bytes()[1] {
-            b'0' => Told::Once(first),
-            b'1' => Told::Twice {
+            b'0' => RowTime::Once(first),
+            b'1' => RowTime::Twice {
                 first,
                 second: utc(local),
             },
-            _ => Told::Once(utc(local)),
+            _ => RowTime::Once(utc(local)),
         }
     }
 
     fn settled(locals: &[&str]) -> Vec<Option<Instant>> {
-        settle(&locals.iter().map(|local| told(local)).collect::<Vec<_>>())
+        settle(&locals.iter().map(|local| row(local)).collect::<Vec<_>>())
     }
 
     #[test]

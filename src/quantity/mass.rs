@@ -41,6 +41,11 @@ impl Milligrams {
         self.0 as f64 / 1000.0
     }
 
+    /// Its text as it is typed, to the milligram: `857.25g`.
+    pub fn as_typed(self) -> String {
+        format!("{}g", self.grams())
+    }
+
     /// The same amount as a quantity to calculate with.
     pub fn mass(self) -> Mass {
         Mass::new::<milligram>(self.0 as f64)
@@ -232,6 +237,7 @@ mod tests {
             prop_assert_eq!(mg(&format!("{count}mg")), count);
             let grams = format!("{}.{:03}g", count / 1000, count % 1000);
             prop_assert_eq!(mg(&grams), count);
+            prop_assert_eq!(mg(&Milligrams::new(count).as_typed()), count);
         }
 
         #[test]

@@ -132,6 +132,22 @@ pub fn is_path(named: &str) -> bool {
     named.contains(['/', '\\']) || named.ends_with(".toml")
 }
 
+/// A number with at most `decimals` places and no zeros at its end: `76.9`, `10`.
+pub fn trimmed(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
+    let text = if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        text
+    };
+    if text == "-0" { "0".to_owned() } else { text }
+}
+
+/// A fraction in percent to the hundredth: `79.25 %`, `80 %`.
+pub fn percent(fraction: f64) -> String {
+    format!("{} %", trimmed(fraction * 100.0, 2))
+}
+
 /// `1 lot`, `3 lots`.
 pub fn count(number: usize, singular: &str) -> String {
     if number == 1 {
@@ -151,6 +167,16 @@ mod tests {
             checked("  Mill Lane \u{a0}", "name", 60).unwrap(),
             "Mill Lane"
         );
+    }
+
+    #[test]
+    fn a_number_ends_in_no_zero_behind_the_point() {
+        assert_eq!(trimmed(76.899_999, 2), "76.9");
+        assert_eq!(trimmed(9.996, 2), "10");
+        assert_eq!(trimmed(100.0, 0), "100");
+        assert_eq!(trimmed(-0.001, 2), "0");
+        assert_eq!(percent(0.79254), "79.25 %");
+        assert_eq!(percent(0.8), "80 %");
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! Times as people say them: `2026-11-20`, `today 07:30`, `fri 06:00`, `now`.
 
-use super::clock_change::Told;
+use super::clock_change::RowTime;
 use super::{Instant, Problem, Zone, decimal};
 use chrono::{
     DateTime, Datelike, Days, Duration, NaiveDate, NaiveDateTime, NaiveTime, Timelike, Utc, Weekday,
@@ -22,12 +22,12 @@ pub fn moment(text: &str, now: Instant, zone: &Zone) -> Result<Instant, Problem>
 }
 
 /// The same for a row of a file in time order, where a doubled local time is no refusal yet.
-pub fn told(text: &str, now: Instant, zone: &Zone) -> Result<Told, Problem> {
+pub fn row_time(text: &str, now: Instant, zone: &Zone) -> Result<RowTime, Problem> {
     match exact_or_local(text, now, zone)? {
-        Ok(exact) => Ok(Told::Once(exact)),
+        Ok(exact) => Ok(RowTime::Once(exact)),
         Err(local) => match zone.doubled(local) {
-            Some((first, second)) => Ok(Told::Twice { first, second }),
-            None => zone.resolve(local).map(Told::Once),
+            Some((first, second)) => Ok(RowTime::Twice { first, second }),
+            None => zone.resolve(local).map(RowTime::Once),
         },
     }
 }

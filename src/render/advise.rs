@@ -1,13 +1,13 @@
 //! Which change to the bakes leaves less grain over, in words, with the command to type.
 
-use super::numbers::{Units, percent, trimmed};
+use super::numbers::{Units, percent};
 use super::plan::bakes_apart;
 use super::{times, words};
 use crate::planning::advise::{Advice, MOST};
 use crate::planning::plan::{Fate, Leftover, Plan};
-use crate::quantity::text::{count, shell_word};
+use crate::quantity::text::{count, shell_word, trimmed};
 use crate::quantity::{Instant, Milligrams, Zone};
-use crate::report::advise::{AdviseAnswer, Change, TOLD, What};
+use crate::report::advise::{AdviseAnswer, Change, ChangeKind, TOLD};
 
 /// The whole answer.
 pub fn text(answer: &AdviseAnswer, units: Units, zone: &Zone) -> String {
@@ -36,14 +36,14 @@ fn told(answer: &AdviseAnswer, units: Units, zone: &Zone, is_typed: bool) -> Str
 /// The command that makes a change.
 pub fn command(change: &Change, zone: &Zone) -> String {
     match &change.what {
-        What::Pieces { bake, .. } => {
+        ChangeKind::Pieces { bake, .. } => {
             format!("draff bake change {bake} --pieces {}", change.pieces)
         }
-        What::Share { bake, share, .. } => format!(
+        ChangeKind::Share { bake, share, .. } => format!(
             "draff bake change {bake} --share {}%",
             trimmed(share * 100.0, 1)
         ),
-        What::Add { at, point } => format!(
+        ChangeKind::Add { at, point } => format!(
             "draff bake add {} --at \"{}\" {point} --pieces {} --optional",
             shell_word(&change.formula),
             zone.local(*at).format("%Y-%m-%d %H:%M"),
@@ -151,11 +151,11 @@ impl Words<'_> {
         let mixed = self.when(change.mix_at);
         let formula = &change.formula;
         let what = match &change.what {
-            What::Pieces { bake, before } => format!(
+            ChangeKind::Pieces { bake, before } => format!(
                 "{} more in {bake}, {formula}, mixed {mixed}",
                 count((change.pieces - before) as usize, "piece")
             ),
-            What::Share {
+            ChangeKind::Share {
                 bake,
                 before,
                 share,
@@ -164,7 +164,7 @@ impl Words<'_> {
                 percent(*share),
                 percent(*before)
             ),
-            What::Add { .. } => format!(
+            ChangeKind::Add { .. } => format!(
                 "a further bake, {} of {formula}, mixed {mixed}",
                 count(change.pieces as usize, "piece")
             ),

@@ -4,9 +4,10 @@
 //! of the picture keeps its lowest and its highest.
 
 use super::air::Shown;
-use super::numbers::{Units, trimmed};
+use super::numbers::Units;
 use super::svg_text::{escaped, shortened};
 use crate::keeping::air::watch::{AirLimit, Watch};
+use crate::quantity::text::trimmed;
 use crate::quantity::{Instant, Temperature};
 use crate::report::air::AirAnswer;
 use chrono::Duration;

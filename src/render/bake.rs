@@ -262,7 +262,6 @@ fn lot_words(lot: &LotAnswer, now: Instant, zone: &Zone) -> String {
 
 /// What to type to write a bake down as it was.
 pub(super) fn done_command(written: &BakeWrittenDown, zone: &Zone) -> String {
-    let grams = |wet: Milligrams| format!("{}g", wet.grams());
     let measured = &written.measured;
     let mut command = format!(
         "draff bake done {} --at {}",
@@ -270,12 +269,12 @@ pub(super) fn done_command(written: &BakeWrittenDown, zone: &Zone) -> String {
         zone.rfc3339(written.at)
     );
     for (lot, wet) in &written.used {
-        command.push_str(&format!(" --used {lot}={}", grams(*wet)));
+        command.push_str(&format!(" --used {lot}={}", wet.as_typed()));
     }
     let options = [
-        ("water", measured.water.map(grams)),
+        ("water", measured.water.map(Milligrams::as_typed)),
         ("pieces", measured.pieces.map(|pieces| pieces.to_string())),
-        ("baked", measured.baked.map(grams)),
+        ("baked", measured.baked.map(Milligrams::as_typed)),
         (
             "dough-temp",
             measured

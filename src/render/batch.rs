@@ -2,7 +2,7 @@
 
 use super::numbers::{self, Units};
 use super::{hold_back, measures, water_temperature, words};
-use crate::dough::batch::{Line, What};
+use crate::dough::batch::{Line, LineKind};
 use crate::dough::measures::MeasureSet;
 use crate::quantity::{Milligrams, text};
 use crate::report::batch::{BatchAnswer, BatchLot};
@@ -100,7 +100,7 @@ pub fn text(answer: &BatchAnswer, measures: Option<MeasureSet>, units: Units) ->
     }
     for line in batch.stages.iter().flat_map(|stage| &stage.lines) {
         // What is held back is a margin; its last gram does not matter.
-        if line.what != What::HeldBack && line.rounding_error() > NOTICEABLE {
+        if line.what != LineKind::HeldBack && line.rounding_error() > NOTICEABLE {
             words::labelled(
                 &mut out,
                 "Rounding",
@@ -162,7 +162,7 @@ fn grain(answer: &BatchAnswer, units: Units) -> String {
 /// Weight, name, baker's percentage, true percentage.
 fn row(line: &Line, units: Units) -> Vec<String> {
     let name = match line.what {
-        What::Stage => format!("all of the {}", line.name),
+        LineKind::Stage => format!("all of the {}", line.name),
         _ => line.name.clone(),
     };
     vec![

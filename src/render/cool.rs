@@ -1,10 +1,11 @@
 //! Whether a tub cools in time, what to do where it does not, then the calculation.
 
-use super::numbers::{Units, trimmed};
+use super::numbers::Units;
 use super::words;
 use crate::heat::cooling::{Air, ICE_WATER_COEFFICIENT, Underside};
 use crate::keeping::Layer;
 use crate::quantity::Length;
+use crate::quantity::text::trimmed;
 use crate::report::cool::{CoolAnswer, Forecast};
 
 /// The whole answer, the verdict first.

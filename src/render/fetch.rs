@@ -263,7 +263,7 @@ impl Words<'_> {
             row("too little for what bakes want, dry", &|_, one| {
                 self.dry(one.off_wanted - one.over_wanted)
             }),
-            row("firm bakes lack, dry", &|_, one| self.dry(one.short)),
+            row("bakes lack, dry", &|_, one| self.dry(one.short)),
         ];
         if self.answer.optional() > 0 {
             rows.push(row("optional bakes lack, dry", &|_, one| {
@@ -330,7 +330,7 @@ impl Words<'_> {
         let ours = &self.answer.fetch.expected;
         let lacks = "bakes would lack ";
         let differences = [
-            (other.short - ours.short, format!("firm {lacks}"), ""),
+            (other.short - ours.short, lacks.to_owned(), ""),
             (
                 other.optional_short - ours.optional_short,
                 format!("optional {lacks}"),
@@ -367,7 +367,7 @@ impl Words<'_> {
         }
         found.sort_by(|(one, _), (other, _)| other.total_cmp(one));
         // Whatever the masses, somebody counts on a firm bake.
-        found.sort_by_key(|(_, words)| !words.starts_with("firm"));
+        found.sort_by_key(|(_, words)| !words.starts_with(lacks));
         let mut told: Vec<String> = found.into_iter().map(|(_, words)| words).collect();
         if let Some(worth) = self.answer.ground.situation.costs.dry_grain_per_kg {
             let money = worth * (other.spoiled - ours.spoiled) + other.work_cost - ours.work_cost;

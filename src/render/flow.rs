@@ -4,7 +4,7 @@ use super::numbers::Units;
 use super::svg_text::{escaped, shortened};
 use super::trace::{end, how};
 use crate::desk::Trace;
-use crate::ledger::{Gone, TracedLot};
+use crate::ledger::{Destination, TracedLot};
 use crate::quantity::Milligrams;
 use std::collections::BTreeMap;
 use std::fmt::Write;
@@ -132,8 +132,8 @@ fn flow(trace: &Trace<'_>, units: Units) -> anyhow::Result<(Vec<Node>, Vec<Band>
             continue;
         };
         let (name, kind) = match out.to {
-            Gone::Bake { code, .. } => (code.to_string(), "bake"),
-            Gone::Said => (out.words.clone().unwrap_or_default(), "bake"),
+            Destination::Bake { code, .. } => (code.to_string(), "bake"),
+            Destination::Named => (out.words.clone().unwrap_or_default(), "bake"),
             _ => (end(&out).unwrap_or("end").to_owned(), "end"),
         };
         *ends.entry((*from, name, kind)).or_default() += out.wet.get();

@@ -9,7 +9,7 @@ use super::numbers::Units;
 use super::plan::task_words;
 use super::times;
 use super::timetable::{self, Row};
-use crate::dough::timetable::What;
+use crate::dough::timetable::EventKind;
 use crate::quantity::text::visible;
 use crate::quantity::zone::ClockSetting;
 use crate::quantity::{Instant, Zone};
@@ -112,7 +112,7 @@ impl File {
             units,
         );
         // A stage of its own, or the mixing.
-        let own_stage = What::Stage(bake.formula.grain.stage);
+        let own_stage = EventKind::Stage(bake.formula.grain.stage);
         let events = &bake.timetable.events;
         let takes_grain = events
             .iter()
@@ -120,13 +120,13 @@ impl File {
             .or_else(|| {
                 events
                     .iter()
-                    .position(|event| matches!(event.what, What::Step(_)))
+                    .position(|event| matches!(event.what, EventKind::Step(_)))
             });
         let mut was_at_oven = false;
         for (index, (event, row)) in events.iter().zip(&rows).enumerate() {
             let position = match event.what {
-                What::Stage(stage) => format!("stage-{}", stage + 1),
-                What::Step(step) => format!("step-{}", step + 1),
+                EventKind::Stage(stage) => format!("stage-{}", stage + 1),
+                EventKind::Step(step) => format!("step-{}", step + 1),
             };
             self.begin(
                 answer,

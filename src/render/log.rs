@@ -279,7 +279,7 @@ fn count_words(count: &CountRecord, units: Units) -> String {
     format!("found {}, {differs}", units.weighed(count.found))
 }
 
-/// What a bake is to be: `Quern pan loaf, version 1; 24 × 880 g; in the oven Sat 28 Nov 07:30; firm`.
+/// What a bake is to be: `Quern pan loaf, version 1; 24 × 880 g; in the oven Sat 28 Nov 07:30; optional`.
 pub(super) fn bake_words(setting: &BakeSetting, units: Units, now: Instant, zone: &Zone) -> String {
     let mut parts = vec![
         format!(
@@ -292,8 +292,8 @@ pub(super) fn bake_words(setting: &BakeSetting, units: Units, now: Instant, zone
             point_words(setting.point),
             times::moment(setting.at, now, zone)
         ),
-        firmness(setting.firm).to_owned(),
     ];
+    parts.extend((!setting.firm).then(|| "optional".to_owned()));
     parts.extend(
         setting
             .share
@@ -328,11 +328,6 @@ pub(super) const fn point_words(point: Point) -> &'static str {
         Point::InOven => "in the oven",
         Point::Ready => "ready",
     }
-}
-
-/// Whether it is baked in any case.
-pub(super) const fn firmness(firm: bool) -> &'static str {
-    if firm { "firm" } else { "optional" }
 }
 
 /// What was said of a bake and what was measured.

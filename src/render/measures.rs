@@ -1,9 +1,10 @@
 //! Household measures beside the weights of a batch.
 
-use super::{numbers, words};
-use crate::dough::batch::{Batch, Line, What};
+use super::words;
+use crate::dough::batch::{Batch, Line, LineKind};
 use crate::dough::measures::{self, MeasureSet, NOTICEABLE, Vessel};
 use crate::quantity::Milligrams;
+use crate::quantity::text::trimmed;
 use uom::si::volume::milliliter;
 
 /// The measure of one line, empty where there is none; one that is far off says by how much.
@@ -21,7 +22,7 @@ pub fn cell(line: &Line, set: MeasureSet) -> String {
 
 /// What has to be known to use them.
 pub fn notes(out: &mut String, batch: &Batch, set: MeasureSet) {
-    let millilitres = |vessel| numbers::trimmed(set.volume(vessel).get::<milliliter>(), 1);
+    let millilitres = |vessel| trimmed(set.volume(vessel).get::<milliliter>(), 1);
     words::labelled(
         out,
         "Measures",
@@ -33,14 +34,14 @@ pub fn notes(out: &mut String, batch: &Batch, set: MeasureSet) {
         ),
     );
     let lines = || batch.stages.iter().flat_map(|stage| &stage.lines);
-    if lines().any(|line| line.what == What::Grain) {
+    if lines().any(|line| line.what == LineKind::Grain) {
         words::labelled(out, "", "wet grain has no published cup weight: weigh it");
     }
     let mut unknown: Vec<&str> = Vec::new();
     let mut too_little: Vec<&str> = Vec::new();
     for line in lines().filter(|line| line.weight > Milligrams::ZERO) {
         let name = line.name.as_str();
-        let is_other = !matches!(line.what, What::Grain | What::Stage);
+        let is_other = !matches!(line.what, LineKind::Grain | LineKind::Stage);
         if is_other && measures::density(name, line.what).is_none() {
             if !unknown.contains(&name) {
                 unknown.push(name);

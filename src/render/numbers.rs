@@ -4,7 +4,7 @@ use crate::grain::moisture_test::Unfinished;
 use crate::grain::{DryGrain, Estimate, LotCode, possible_range};
 use crate::quantity::mass::exact::{avoirdupois_ounce, avoirdupois_pound};
 use crate::quantity::temperature::Limit;
-use crate::quantity::text::count;
+use crate::quantity::text::{count, trimmed};
 use crate::quantity::{Milligrams, Temperature, Uncertain, WetBasis};
 use uom::si::f64::Mass;
 use uom::si::mass::{gram, kilogram};
@@ -24,17 +24,6 @@ pub enum Units {
     Metric,
     /// Pounds, ounces, °F.
     Us,
-}
-
-/// `value` with at most `decimals` places and no trailing zeros.
-pub fn trimmed(value: f64, decimals: usize) -> String {
-    let text = format!("{value:.decimals$}");
-    let text = if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
-    } else {
-        text
-    };
-    if text == "-0" { "0".to_owned() } else { text }
 }
 
 /// Decimal places that show a half-width with one digit, or with two where it begins with 1 or 2.

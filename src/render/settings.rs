@@ -1,8 +1,9 @@
 //! What the book was told of the house.
 
-use super::numbers::{self, Units, trimmed};
+use super::numbers::{self, Units};
 use super::{cool, times, words};
 use crate::dough::house::{House, METRES_PER_FOOT, Setting, Thaw, Work, thirst_word};
+use crate::quantity::text::trimmed;
 
 /// Width of the names: the longest, and a blank behind it.
 const NAME: usize = 15;

@@ -5,7 +5,7 @@ pub(super) mod words;
 use super::numbers::Units;
 use super::words::{cautions, labelled, wrapped};
 use super::{timetable, words::WIDTH};
-use crate::dough::batch::What;
+use crate::dough::batch::LineKind;
 use crate::dough::formula::StageKind;
 use crate::quantity::Zone;
 use crate::report::sheet::SheetAnswer;
@@ -82,7 +82,7 @@ impl Sheet<'_> {
         let heading = format!("{}: {}", stage.name.to_uppercase(), words.stage(position));
         wrapped(&mut self.out, "", "  ", &heading);
         for line in &stage.lines {
-            if line.what == What::Water && stage.kind == StageKind::Final {
+            if line.what == LineKind::Water && stage.kind == StageKind::Final {
                 let water = words.water();
                 let large = water.large.unwrap_or_else(|| "_______".to_owned());
                 let command = water.command.map_or(String::new(), |it| format!(": {it}"));
@@ -94,7 +94,7 @@ impl Sheet<'_> {
                 format!("{}: {}", large.to_uppercase(), shown.name)
             });
             self.weigh(BOX, &shown.weight, &name);
-            if line.what == What::Grain {
+            if line.what == LineKind::Grain {
                 self.grain();
             }
         }

@@ -4,7 +4,7 @@ use super::html_page;
 use super::numbers::Units;
 use super::sheet::words::Words;
 use super::timetable::{self, Row};
-use crate::dough::batch::What;
+use crate::dough::batch::LineKind;
 use crate::dough::formula::StageKind;
 use crate::quantity::Zone;
 use crate::report::sheet::SheetAnswer;
@@ -117,7 +117,7 @@ fn stage(words: Words<'_>, position: usize, is_typed: bool) -> Markup {
         h2 { (stage.name) " " small { (words.stage(position)) } }
         table {
             @for line in &stage.lines {
-                @if line.what == What::Water && stage.kind == StageKind::Final {
+                @if line.what == LineKind::Water && stage.kind == StageKind::Final {
                     (water_temperature(words, is_typed))
                 }
                 @let shown = words.line(line, takes_grain);
@@ -129,7 +129,7 @@ fn stage(words: Words<'_>, position: usize, is_typed: bool) -> Markup {
                         (shown.name)
                     }
                 }
-                @if line.what == What::Grain {
+                @if line.what == LineKind::Grain {
                     tr { td {} td colspan="2" { (grain(words)) } }
                 }
             }

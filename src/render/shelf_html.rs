@@ -1,12 +1,11 @@
 //! The shelf as a board, for a screen by the fridge: large, with words and hatches.
 
-use super::numbers::trimmed;
 use super::report::table::Reader;
 use super::words::capital;
 use super::{chart, html_page, lot, notice, times};
 use crate::desk::Notice;
 use crate::keeping::Verdict;
-use crate::quantity::text::{count, visible};
+use crate::quantity::text::{count, trimmed, visible};
 use crate::report::shelf::ShelfAnswer;
 use crate::report::{Caution, LotAnswer};
 use chart::{Bar, Fill};

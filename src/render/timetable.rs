@@ -3,7 +3,7 @@
 use super::numbers::Units;
 use super::times;
 use crate::dough::formula::{Formula, Stage, StageKind, Step, StepKind};
-use crate::dough::timetable::{Event, Timetable, What, at_night};
+use crate::dough::timetable::{Event, EventKind, Timetable, at_night};
 use crate::quantity::{Instant, Zone};
 use chrono::NaiveTime;
 
@@ -59,7 +59,7 @@ pub fn rows(
 /// What to do, without how long it takes: `make the rye sponge`, `let it rise`, `bake at 230 °C`.
 pub fn task(formula: &Formula, event: &Event, units: Units) -> String {
     match event.what {
-        What::Stage(position) => {
+        EventKind::Stage(position) => {
             let stage = &formula.stages[position];
             match stage.kind {
                 StageKind::Preferment => format!("make the {}", stage.name),
@@ -67,7 +67,7 @@ pub fn task(formula: &Formula, event: &Event, units: Units) -> String {
                 StageKind::Final => format!("mix the {}", stage.name),
             }
         }
-        What::Step(position) => step(&formula.steps[position], units),
+        EventKind::Step(position) => step(&formula.steps[position], units),
     }
 }
 
@@ -101,8 +101,8 @@ fn step(step: &Step, units: Units) -> String {
 /// The formula's own words for a step; of a stage, how it stands until mixing.
 fn words(formula: &Formula, event: &Event, units: Units) -> Option<String> {
     match event.what {
-        What::Step(position) => formula.steps[position].words.clone(),
-        What::Stage(position) => stands(&formula.stages[position], units),
+        EventKind::Step(position) => formula.steps[position].words.clone(),
+        EventKind::Stage(position) => stands(&formula.stages[position], units),
     }
 }
 

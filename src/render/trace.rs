@@ -4,8 +4,8 @@ use super::numbers::{self, MassUnit, Units};
 use super::{log, times, words};
 use crate::desk::{Chunks, Trace};
 use crate::grain::LotCode;
-use crate::ledger::{Gone, How, Outflow, TracedLot, Writers};
-use crate::quantity::text::{count, shell_word};
+use crate::ledger::{Destination, How, Outflow, TracedLot, Writers};
+use crate::quantity::text::{count, shell_word, trimmed};
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::trace::{Balance, ENOUGH, TracedBake};
 use std::io::Write;
@@ -37,7 +37,7 @@ impl Reader<'_> {
 
 /// In pounds and in grams: hundredths of a pound do not add up, the grams beside them do.
 fn in_pounds(wet: Milligrams) -> [String; 2] {
-    let grams = format!("{} g", numbers::trimmed(wet.grams(), 3));
+    let grams = format!("{} g", trimmed(wet.grams(), 3));
     [MassUnit::Pound.shown(wet.mass()), grams]
 }
 
@@ -257,11 +257,11 @@ fn bake_words(bake: &TracedBake, reader: Reader<'_>) -> String {
 /// The word for where grain went that no bread is made of.
 pub fn end(out: &Outflow) -> Option<&'static str> {
     match out.to {
-        Gone::Bake { .. } | Gone::Said => None,
-        Gone::Given => Some("give"),
-        Gone::Discard(ending) => Some(ending.map_or("discard", |ending| ending.as_str())),
-        Gone::Treatment => Some("treatment-loss"),
-        Gone::Count => Some("count-correction"),
+        Destination::Bake { .. } | Destination::Named => None,
+        Destination::Given => Some("give"),
+        Destination::Discard(ending) => Some(ending.map_or("discard", |ending| ending.as_str())),
+        Destination::Treatment => Some("treatment-loss"),
+        Destination::Count => Some("count-correction"),
     }
 }
 
@@ -269,7 +269,7 @@ fn end_words(outflow: &Outflow, reader: Reader<'_>) -> Option<String> {
     let end = end(outflow).filter(|_| outflow.wet != Milligrams::ZERO)?;
     let is_gain = outflow.wet < Milligrams::ZERO;
     let end = match outflow.to {
-        Gone::Treatment if is_gain => "water added",
+        Destination::Treatment if is_gain => "water added",
         _ => end,
     };
     let wet = Milligrams::new(outflow.wet.get().abs());

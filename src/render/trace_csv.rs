@@ -4,7 +4,7 @@ use super::csv::{failed, safe};
 use super::json::trace::how;
 use super::trace::end;
 use crate::desk::Trace;
-use crate::ledger::{Gone, TracedLot};
+use crate::ledger::{Destination, TracedLot};
 use crate::quantity::{Milligrams, Zone};
 use std::io::Write;
 
@@ -58,13 +58,13 @@ pub fn text(trace: &Trace<'_>, zone: &Zone, out: &mut dyn Write) -> anyhow::Resu
             }
             let said = out.words.clone().unwrap_or_default();
             let (bake, note) = match out.to {
-                Gone::Bake { code, pieces } => {
+                Destination::Bake { code, pieces } => {
                     let counted = pieces
                         .counted
                         .map_or(String::new(), |pieces| pieces.to_string());
                     ([code.to_string(), said, counted], String::new())
                 }
-                Gone::Said => ([said, String::new(), String::new()], String::new()),
+                Destination::Named => ([said, String::new(), String::new()], String::new()),
                 _ => (NO_BAKE, said),
             };
             let cells = row(

@@ -1,9 +1,10 @@
 //! What drying or pressing takes, in words.
 
-use super::numbers::{self, Units, trimmed};
+use super::numbers::{self, Units};
 use super::{times, words};
 use crate::grain::drying::Range;
 use crate::grain::{DryGrain, Step};
+use crate::quantity::text::trimmed;
 use crate::report::treat_plan::{Heat, PlanAnswer, Warm};
 use uom::si::energy::{kilowatt_hour, megajoule};
 use uom::si::f64::Energy;

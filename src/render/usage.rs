@@ -4,7 +4,7 @@ use super::numbers::{MassUnit, Units};
 use super::times;
 use super::words::Columns;
 use crate::desk::Usage;
-use crate::ledger::Taken;
+use crate::ledger::UsageKind;
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::usage::UsageLine;
 use std::io::Write;
@@ -91,8 +91,8 @@ fn cells(line: &UsageLine, units: Units, now: Instant, zone: &Zone) -> [String; 
     [
         times::moment(line.record.at, now, zone),
         line.record.lot.code.to_string(),
-        match line.record.taken {
-            Taken::Treatment(_) if is_gain(line) => "water added",
+        match line.record.kind {
+            UsageKind::Treatment(_) if is_gain(line) => "water added",
             _ => line.kind(),
         }
         .to_owned(),

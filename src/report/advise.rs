@@ -27,7 +27,7 @@ pub struct AdviseAnswer {
 #[derive(Debug, Clone)]
 pub struct Change {
     /// What is changed.
-    pub what: What,
+    pub what: ChangeKind,
     /// The formula.
     pub formula: String,
     /// When its dough is mixed.
@@ -40,7 +40,7 @@ pub struct Change {
 
 /// Ways to change the bakes.
 #[derive(Debug, Clone)]
-pub enum What {
+pub enum ChangeKind {
     /// More pieces of a bake.
     Pieces {
         /// The bake.
@@ -66,7 +66,7 @@ pub enum What {
     },
 }
 
-impl What {
+impl ChangeKind {
     /// The word for it in files.
     pub const fn as_key(&self) -> &'static str {
         match self {

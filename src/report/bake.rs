@@ -4,7 +4,7 @@ use super::promise::PromisedGrain;
 use super::{Caution, LotAnswer};
 use crate::dough::batch::{self, Size};
 use crate::dough::formula::Formula;
-use crate::dough::timetable::{self, Timetable, What};
+use crate::dough::timetable::{self, EventKind, Timetable};
 use crate::ledger::{BakeRecord, BakeSetting};
 use crate::quantity::{Instant, Problem};
 use chrono::NaiveTime;
@@ -89,7 +89,7 @@ impl BakeNeeds {
 impl BakeNeeds {
     /// When its grain is weighed out: not after the mixing, and before it where it goes into an earlier stage.
     pub fn grain_at(&self) -> Instant {
-        let stage = What::Stage(self.formula.grain.stage);
+        let stage = EventKind::Stage(self.formula.grain.stage);
         let mut events = self.timetable.events.iter();
         let mix_at = self.timetable.mix_at;
         let first = events.find(|event| event.what == stage);

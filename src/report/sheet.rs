@@ -5,7 +5,7 @@ use crate::dough::batch::Batch;
 use crate::dough::batch::warmth::Warmth;
 use crate::dough::doneness::Core;
 use crate::dough::formula::Formula;
-use crate::dough::timetable::{Timetable, What};
+use crate::dough::timetable::{EventKind, Timetable};
 use crate::grain::moisture_test::Unfinished;
 use crate::grain::{Allergens, Form, LotCode};
 use crate::keeping::Verdict;
@@ -96,7 +96,7 @@ impl SheetAnswer {
         self.timetable
             .events
             .iter()
-            .find(|event| event.what == What::Stage(stage))
+            .find(|event| event.what == EventKind::Stage(stage))
             .map_or(self.timetable.mix_at, |event| event.from)
     }
 

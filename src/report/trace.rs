@@ -1,7 +1,7 @@
 //! The answer to `trace`: where grain came from, what was made of it, where it went, and that it adds up.
 
 use crate::grain::{Ending, LotCode};
-use crate::ledger::{Gone, LotRecord, Outflow, Pieces, TracedLot};
+use crate::ledger::{Destination, LotRecord, Outflow, Pieces, TracedLot};
 use crate::quantity::{Instant, Milligrams};
 use std::collections::HashMap;
 
@@ -38,8 +38,8 @@ impl TracedBake {
         let mut places: HashMap<(Option<Instant>, String), usize> = HashMap::new();
         for out in outflows {
             let (name, book) = match out.to {
-                Gone::Bake { code, pieces } => (code.to_string(), Some(pieces)),
-                Gone::Said => (out.words.clone().unwrap_or_default(), None),
+                Destination::Bake { code, pieces } => (code.to_string(), Some(pieces)),
+                Destination::Named => (out.words.clone().unwrap_or_default(), None),
                 _ => continue,
             };
             let key = (book.is_none().then_some(out.at), name.clone());
@@ -119,19 +119,19 @@ impl Balance {
     /// Adds grain that left the family.
     pub fn add_outflow(&mut self, out: &Outflow) {
         let part = match out.to {
-            Gone::Bake { .. } | Gone::Said => &mut self.baked,
-            Gone::Given => &mut self.given,
-            Gone::Discard(Some(Ending::Feed)) => &mut self.feed,
-            Gone::Discard(Some(Ending::Compost)) => &mut self.compost,
-            Gone::Discard(Some(Ending::Waste)) => &mut self.waste,
-            Gone::Discard(None) => &mut self.discarded,
-            Gone::Treatment if out.wet < Milligrams::ZERO => {
+            Destination::Bake { .. } | Destination::Named => &mut self.baked,
+            Destination::Given => &mut self.given,
+            Destination::Discard(Some(Ending::Feed)) => &mut self.feed,
+            Destination::Discard(Some(Ending::Compost)) => &mut self.compost,
+            Destination::Discard(Some(Ending::Waste)) => &mut self.waste,
+            Destination::Discard(None) => &mut self.discarded,
+            Destination::Treatment if out.wet < Milligrams::ZERO => {
                 let added = out.wet.get().saturating_neg();
                 self.added_in_treatments = self.added_in_treatments.saturating_add(added);
                 return;
             }
-            Gone::Treatment => &mut self.lost_in_treatments,
-            Gone::Count => &mut self.missing,
+            Destination::Treatment => &mut self.lost_in_treatments,
+            Destination::Count => &mut self.missing,
         };
         *part = part.saturating_add(out.wet.get());
     }

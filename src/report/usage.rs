@@ -1,7 +1,7 @@
 //! The answer to `usage`: what was taken from lots, with dry grain and flour-equivalent.
 
 use crate::grain::{Ending, Estimate, dry_matter};
-use crate::ledger::{Taken, UsageRecord};
+use crate::ledger::{UsageKind, UsageRecord};
 use crate::quantity::{Milligrams, WetBasis};
 use uom::si::f64::Mass;
 use uom::si::ratio::ratio;
@@ -27,16 +27,16 @@ impl UsageLine {
     /// What a treatment lost is water, and as much dry grain as was stated to be lost in it. What it added is water alone.
     pub fn new(record: UsageRecord, estimate: &Estimate) -> Self {
         let wet = record.wet.mass();
-        let dry = match &record.taken {
-            Taken::Treatment(_) if record.wet < Milligrams::ZERO => Mass::default(),
-            Taken::Treatment(treated) => {
+        let dry = match &record.kind {
+            UsageKind::Treatment(_) if record.wet < Milligrams::ZERO => Mass::default(),
+            UsageKind::Treatment(treated) => {
                 let treatment = &treated.treatment;
                 treatment.dry_lost(&treatment.moisture(&estimate.moisture))
             }
             _ => dry_matter::dry_grain(wet, estimate.wet_basis()),
         };
-        let moisture = match &record.taken {
-            Taken::Treatment(_) => WetBasis::new(1.0 - (dry / wet).get::<ratio>())
+        let moisture = match &record.kind {
+            UsageKind::Treatment(_) => WetBasis::new(1.0 - (dry / wet).get::<ratio>())
                 .ok()
                 .filter(|_| record.wet > Milligrams::ZERO),
             _ => Some(estimate.wet_basis()),
@@ -53,20 +53,20 @@ impl UsageLine {
 
     /// The word for how it was taken. Feed is kept apart by those who count it; compost and waste are not.
     pub const fn kind(&self) -> &'static str {
-        match self.record.taken {
-            Taken::Bake => "bake",
-            Taken::Given => "give",
-            Taken::Discard(Some(Ending::Feed)) => "feed",
-            Taken::Discard(_) => "discard",
-            Taken::Treatment(_) => "treatment-loss",
-            Taken::Count => "count-correction",
+        match self.record.kind {
+            UsageKind::Bake => "bake",
+            UsageKind::Given => "give",
+            UsageKind::Discard(Some(Ending::Feed)) => "feed",
+            UsageKind::Discard(_) => "discard",
+            UsageKind::Treatment(_) => "treatment-loss",
+            UsageKind::Count => "count-correction",
         }
     }
 
     /// The bake it went into: the code of one of the book, or what was said.
     pub fn bake(&self) -> Option<String> {
         let said = || self.record.words.clone();
-        matches!(self.record.taken, Taken::Bake)
+        matches!(self.record.kind, UsageKind::Bake)
             .then(|| self.record.bake.map_or_else(said, |code| code.to_string()))
     }
 
@@ -78,10 +78,10 @@ impl UsageLine {
     /// The reason it was thrown away, or what was done with it.
     pub fn note(&self) -> Option<String> {
         let words = Some(self.record.words.clone()).filter(|words| !words.is_empty());
-        match &self.record.taken {
-            Taken::Bake => None,
-            Taken::Given | Taken::Discard(_) | Taken::Count => words,
-            Taken::Treatment(treated) => {
+        match &self.record.kind {
+            UsageKind::Bake => None,
+            UsageKind::Given | UsageKind::Discard(_) | UsageKind::Count => words,
+            UsageKind::Treatment(treated) => {
                 let made = format!(
                     "{} to {}",
                     treated.treatment.step.done(),

@@ -2,7 +2,7 @@
 
 use super::bounded::{BadRows, RowFile, cut_cell, plain_text};
 use super::pickup_file::Lines;
-use crate::quantity::clock_change::{self, Told};
+use crate::quantity::clock_change::{self, RowTime};
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Problem, Scale, Temperature, Zone, decimal, when};
 use csv::{Reader, ReaderBuilder, StringRecord};
@@ -47,7 +47,7 @@ const NAMED: usize = 20;
 #[derive(Default)]
 struct Rows {
     /// Of each its moment or two.
-    told: Vec<Told>,
+    times: Vec<RowTime>,
     /// Of each its line, and its temperature unless the cell is empty.
     cells: Vec<(u32, Option<i32>)>,
 }
@@ -91,8 +91,8 @@ pub fn read(file: RowFile, reading: &Reading<'_>) -> Result<Logged, Problem> {
             Ok((moment(time, reading)?, milli_celsius(&temperature, scale)?))
         });
         match read {
-            Ok((told, milli)) => {
-                found.told.push(told);
+            Ok((time, milli)) => {
+                found.times.push(time);
                 found.cells.push((line as u32, milli));
             }
             Err(problem) => bad.add(line, [(None, &problem)]),
@@ -131,8 +131,8 @@ impl Logged {
         reading: &Reading<'_>,
         bad: &mut BadRows,
     ) -> Vec<(Instant, i32, u64)> {
-        let settled = clock_change::settle(&rows.told);
-        drop(rows.told);
+        let settled = clock_change::settle(&rows.times);
+        drop(rows.times);
         let mut kept = Vec::with_capacity(rows.cells.len());
         for ((line, milli), at) in rows.cells.into_iter().zip(settled) {
             let line = u64::from(line);
@@ -254,7 +254,7 @@ fn milli_celsius(cell: &str, scale: Scale) -> Result<Option<i32>, Problem> {
 }
 
 /// A moment as loggers write it: a date with its year, then the time of day.
-fn moment(cell: &str, reading: &Reading<'_>) -> Result<Told, Problem> {
+fn moment(cell: &str, reading: &Reading<'_>) -> Result<RowTime, Problem> {
     let text = decimal::trim(cell);
     let bytes = text.as_bytes();
     let begins_with_a_date = bytes.len() > 10
@@ -268,7 +268,7 @@ fn moment(cell: &str, reading: &Reading<'_>) -> Result<Told, Problem> {
         ))
         .hint("write it like 2026-11-20 07:30, 2026-11-20 07:30:15 or 2026-11-20T07:30:00+01:00"));
     }
-    when::told(without_fraction(text), reading.now, reading.zone)
+    when::row_time(without_fraction(text), reading.now, reading.zone)
 }
 
 /// Leaves out a fraction of a second at the end; one before an offset is understood as it is.

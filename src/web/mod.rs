@@ -5,6 +5,7 @@
 //! too, goes through `doors`, which lets in whom it knows and puts the headers on.
 
 mod answer;
+mod answer_notes;
 mod backups;
 mod books;
 mod changes;
@@ -22,7 +23,6 @@ mod sent;
 mod server;
 mod shared;
 mod tls;
-mod told;
 mod trouble;
 mod understood;
 mod visit;

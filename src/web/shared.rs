@@ -1,5 +1,6 @@
 //! What all requests share: where the book lies, by which names it is reached, who is invited.
 
+use super::answer_notes::RecentNotes;
 use super::backups::Backups;
 use super::books::Books;
 use super::draw::Files;
@@ -7,7 +8,6 @@ use super::pairing::{Invitation, Pairing};
 use super::plans::Plans;
 use super::secrets;
 use super::tls::Tls;
-use super::told::Told;
 use crate::quantity::Instant;
 use crate::render::numbers::Units;
 use std::path::PathBuf;
@@ -64,7 +64,7 @@ pub struct Shared {
     pub(super) hosts: Vec<String>,
     pub(super) log: Log,
     pub(super) pairing: Pairing,
-    pub(super) told: Told,
+    pub(super) recent_notes: RecentNotes,
     pub(super) plans: Plans,
     pub(super) permits: Arc<Semaphore>,
     pub(super) files: Files,
@@ -87,7 +87,7 @@ impl Shared {
             log: of.log,
             clock: of.clock,
             pairing: Pairing::default(),
-            told: Told::default(),
+            recent_notes: RecentNotes::default(),
             plans: Plans::default(),
             permits: Arc::new(Semaphore::new(AT_ONCE)),
             files: Files::default(),

@@ -1,13 +1,13 @@
 //! One request of one person: what was sent, who sent it, and a desk at the book for it.
 
 use super::answer::Reply;
+use super::answer_notes::AnswerNotes;
 use super::draw;
 use super::fields::Typed;
 use super::pages::pair;
 use super::refused::Refused;
 use super::route::{Form, Right, Route, Work};
 use super::sent::{ACT_ID, Sent, TOKEN, own_cookie};
-use super::told::Words;
 use super::trouble::{Held, Trouble, trouble, unopened};
 use super::understood::{self, Understood};
 use super::{Shared, secrets};
@@ -287,18 +287,20 @@ impl Visit {
 
     /// Keeps what is to be told of an act for the page that shows it.
     pub fn booked<T>(&self, answer: &Answer<T>) -> Done {
-        self.shared.told.keep(&self.act_id, self.words_of(answer));
+        self.shared
+            .recent_notes
+            .keep(&self.act_id, self.notes_of(answer));
         Done::Booked
     }
 
     /// What stands beside an answer, in words.
-    pub fn words_of<T>(&self, answer: &Answer<T>) -> Words {
+    pub fn notes_of<T>(&self, answer: &Answer<T>) -> AnswerNotes {
         let words = |notice| render::notice::words(notice, self.units(), self.zone());
         let (warnings, notices): (Vec<_>, Vec<_>) = answer
             .notices
             .iter()
             .partition(|notice| notice.is_warning());
-        Words {
+        AnswerNotes {
             warnings: warnings.into_iter().map(words).collect(),
             notices: notices.into_iter().map(words).collect(),
             cautions: answer

@@ -178,7 +178,7 @@ fn today_names_a_printed_ticket_that_is_not_true_any_more_until_another_is_print
 }
 
 #[test]
-fn a_lot_that_may_not_be_used_any_more_has_an_untrue_ticket() {
+fn a_lot_that_may_not_be_used_any_more_asks_for_no_new_ticket_at_once() {
     let bakery = Bakery::new();
     let lot = bakery
         .desk(MORNING)
@@ -195,6 +195,14 @@ fn a_lot_that_may_not_be_used_any_more_has_an_untrue_ticket() {
         entries: &[cooled.unwrap().entry],
         reason: "nobody looked",
     });
-    assert_eq!(untrue(&struck.unwrap()), [code]);
-    assert_eq!(named(&bakery, later), [(code, says)]);
+    let struck = struck.unwrap();
+    assert_eq!(untrue(&struck), []);
+    let is_told =
+        |notice: &Notice| matches!(notice, Notice::OnHandUnusable { lot, .. } if *lot == code);
+    assert!(struck.notices.iter().any(is_told));
+    assert_eq!(
+        named(&bakery, later),
+        [(code, says)],
+        "today names what hangs on the tub"
+    );
 }

@@ -53,7 +53,7 @@ fn what_is_left_of_a_promise_stays_with_the_bake_that_mixes_first() {
     assert!((grams(&draws[0], "wet_g") - first).abs() <= 2.0, "{plan}");
     let said = kitchen.ok("plan");
     assert!(
-        !said.contains("a firm bake would fall short otherwise"),
+        !said.contains("another bake would fall short otherwise"),
         "{said}"
     );
 }

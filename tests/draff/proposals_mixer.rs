@@ -149,7 +149,12 @@ fn no_mixer_named_is_a_mixer_of_its_own() {
 #[test]
 fn a_formula_without_a_mixer_leaves_no_bake_out() {
     let (mut kitchen, lot) = Kitchen::with_tested_lot();
-    bakes(&mut kitchen, &lot, 11..13, "--pieces 4 --baked 2752g");
+    bakes(
+        &mut kitchen,
+        &lot,
+        11..13,
+        "--pieces 4 --baked 2752g --dough-temp 24C",
+    );
     let words = kitchen.ok("formula propose \"small loaf\"");
     has(&words, "\n\nMixer: not named.\n\n");
     assert_eq!(proposal(&kitchen, "handling_loss")["bakes"], 2);

@@ -10,7 +10,7 @@ mod replace;
 use super::probe::of_the_same_grain;
 use super::strike::lots_of;
 use super::{counted_since, on_hand_again, refuse_in_closed_place};
-use crate::desk::draws::{self, GoneOut, JudgedDraw};
+use crate::desk::draws::{self, JudgedDraw, OutflowsBefore};
 use crate::desk::guard::{self, Compare, Judged};
 use crate::desk::{Answer, Desk, Notice, Refusal, facts};
 use crate::grain::{Ending, Form, PanReadings, Weighing};
@@ -144,7 +144,7 @@ impl Desk {
             };
             let mut lots = lots_of(act.view(), &entry)?;
             lots.push(lot.clone());
-            let gone_out = GoneOut::of(act.view(), lots)?;
+            let gone_out = OutflowsBefore::of(act.view(), lots)?;
             let judged = guard::judge_all(act.view(), now)?;
             let replaced = replace(act, &entry, &lot, right, request.reason);
             let (by, went_along) = match (replaced, right.wet) {
@@ -184,7 +184,7 @@ impl Desk {
                     // Those whose date moved by it are among them.
                     told.retain(|notice| !matches!(notice, Notice::TicketsUntrue(_)));
                     let on_hand = act.view().on_hand_of(&family)?.into_iter();
-                    told.extend(guard::new_tickets(on_hand.map(|lot| lot.code)));
+                    told.extend(guard::new_tickets(on_hand.map(|lot| lot.code), &judged_now));
                 }
             }
             if by.kind == EntryKind::Discard {
@@ -216,7 +216,7 @@ impl Desk {
             cautions.extend(Caution::of_allergens(lot.lot.allergens()));
         }
         done.lot = Some(lot);
-        let unusable = draws::told(&done.unusable);
+        let unusable = draws::unusable_notices(&done.unusable);
         Ok(Answer::new(done, cautions)
             .with_notices(lacking)
             .with_notices(told)

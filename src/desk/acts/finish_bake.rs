@@ -8,7 +8,7 @@ use crate::desk::notice::{NotLearned, TakenBefore};
 use crate::desk::warmth::GivenTemperatures;
 use crate::desk::{Answer, Desk, Notice, Refusal, learned_thirst, mixing, promised_dough, thawing};
 use crate::dough::batch::warmth::{self, Temperatures};
-use crate::dough::batch::{Batch, What};
+use crate::dough::batch::{Batch, LineKind};
 use crate::dough::formula::Formula;
 use crate::dough::mixing_heat::MixingRise;
 use crate::dough::temperature::Water;
@@ -212,9 +212,9 @@ fn result(
         mixed_at: request.at,
     };
     told.extend(came_to.far_from(&OnSheet {
-        grain: on_the_sheet(formula, &batch, What::Grain),
-        pour: on_the_sheet(formula, &batch, What::Water),
-        hold: on_the_sheet(formula, &batch, What::HeldBack),
+        grain: on_the_sheet(formula, &batch, LineKind::Grain),
+        pour: on_the_sheet(formula, &batch, LineKind::Water),
+        hold: on_the_sheet(formula, &batch, LineKind::HeldBack),
         pieces: bake.setting.pieces,
         dough: Milligrams::nearest(batch.dough),
         mix_at: planned.needs.timetable.mix_at,
@@ -244,8 +244,8 @@ fn result(
         draws,
         sheet_grain,
         measured: Measured {
-            said_pour: on_the_sheet(formula, &batch, What::Water),
-            said_hold: on_the_sheet(formula, &batch, What::HeldBack),
+            said_pour: on_the_sheet(formula, &batch, LineKind::Water),
+            said_hold: on_the_sheet(formula, &batch, LineKind::HeldBack),
             water: request.water,
             pieces: request.pieces,
             baked: request.baked,
@@ -265,7 +265,7 @@ fn result(
 
 /// As much grain as the sheet says, in the same parts.
 fn as_on_the_sheet(used: &Draws, formula: &Formula, batch: &Batch) -> Draws {
-    let sheet = on_the_sheet(formula, batch, What::Grain).grams();
+    let sheet = on_the_sheet(formula, batch, LineKind::Grain).grams();
     let together: f64 = used.iter().map(|(_, wet)| wet.grams()).sum();
     let part = |wet: &Milligrams| Milligrams::nearest(wet.mass() * (sheet / together));
     used.iter()
@@ -274,7 +274,7 @@ fn as_on_the_sheet(used: &Draws, formula: &Formula, batch: &Batch) -> Draws {
 }
 
 /// What the sheet says in the stage of the grain.
-fn on_the_sheet(formula: &Formula, batch: &Batch, what: What) -> Milligrams {
+fn on_the_sheet(formula: &Formula, batch: &Batch, what: LineKind) -> Milligrams {
     batch.stages[formula.grain.stage]
         .lines
         .iter()

@@ -1,7 +1,7 @@
 //! Moves a lot, or a part of it that becomes a lot of its own with the same history.
 
 use super::written_twice;
-use crate::desk::draws::{self, GoneOut};
+use crate::desk::draws::{self, OutflowsBefore};
 use crate::desk::facts::FactFinder;
 use crate::desk::{Answer, Desk, Notice, guard, thawing};
 use crate::quantity::{Instant, Milligrams};
@@ -28,7 +28,7 @@ impl Desk {
         let (lot, told, lacking) = self.act_on_lot(request.lot, |act, lot| {
             let before = guard::judge(act.view(), &lot, now)?;
             let gone_out = match request.at < now {
-                true => Some(GoneOut::of(act.view(), vec![lot.clone()])?),
+                true => Some(OutflowsBefore::of(act.view(), vec![lot.clone()])?),
                 false => None,
             };
             let place = act.view().open_place(request.to, request.at)?;
@@ -54,7 +54,9 @@ impl Desk {
             let after = guard::judge(act.view(), &moved, now)?;
             told.extend(guard::tickets_untrue(&before, &after));
             if let Some(gone_out) = gone_out {
-                told.extend(draws::told(&gone_out.newly_unusable(act.view())?));
+                told.extend(draws::unusable_notices(
+                    &gone_out.newly_unusable(act.view())?,
+                ));
             }
             Ok((moved, told))
         })?;

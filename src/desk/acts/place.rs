@@ -1,6 +1,6 @@
 //! Adds a place where lots are kept, or states anew what it is.
 
-use crate::desk::draws::{self, GoneOut};
+use crate::desk::draws::{self, OutflowsBefore};
 use crate::desk::guard::{self, Compare};
 use crate::desk::{Answer, Desk, Notice, Refusal};
 use crate::keeping::{PlaceKind, Probe};
@@ -84,7 +84,11 @@ impl Desk {
         let work = |act: &mut Act<'_>| {
             let place = act.view().place(request.name)?;
             let gone_out = match is_late {
-                true => Some(GoneOut::of_place(act.view(), &place, (request.from, now))?),
+                true => Some(OutflowsBefore::of_place(
+                    act.view(),
+                    &place,
+                    (request.from, now),
+                )?),
                 false => None,
             };
             let before = place.setting_at(request.from);
@@ -113,7 +117,9 @@ impl Desk {
                 }
                 let mut told = guard::judged_otherwise(before, after, None);
                 if let Some(gone_out) = gone_out {
-                    told.extend(draws::told(&gone_out.newly_unusable(act.view())?));
+                    told.extend(draws::unusable_notices(
+                        &gone_out.newly_unusable(act.view())?,
+                    ));
                 }
                 Ok((told, setting))
             })?;

@@ -2,7 +2,7 @@
 
 use super::moisture_test::by_weights;
 use super::{measured, possible};
-use crate::desk::draws::{self, GoneOut};
+use crate::desk::draws::{self, OutflowsBefore};
 use crate::desk::facts::FactFinder;
 use crate::desk::{Answer, Desk, Notice, Refusal};
 use crate::keeping::{PlaceKind, Verdict};
@@ -40,7 +40,7 @@ impl Desk {
         let at = request.at;
         let (lot, (unusable, told), lacking) = self.act_on_lot(request.lot, |act, lot| {
             let mut told = Vec::new();
-            let gone_out = GoneOut::of(act.view(), vec![lot.clone()])?;
+            let gone_out = OutflowsBefore::of(act.view(), vec![lot.clone()])?;
             match request.found {
                 Found::Temperature(temperature) => {
                     let temperature = possible(act.view(), &lot, at, temperature)?;
@@ -92,7 +92,7 @@ impl Desk {
         Ok(self
             .lot_after(lot, lacking)?
             .with_notices(told)
-            .with_notices(draws::told(&unusable)))
+            .with_notices(draws::unusable_notices(&unusable)))
     }
 }
 

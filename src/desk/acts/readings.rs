@@ -1,6 +1,6 @@
 //! Takes in what a logger measured of the air of a place.
 
-use crate::desk::draws::{self, GoneOut};
+use crate::desk::draws::{self, OutflowsBefore};
 use crate::desk::guard::Judged;
 use crate::desk::{Answer, Desk, Notice, Refusal, Remedy};
 use crate::keeping::air::watch::AirLimit;
@@ -59,7 +59,8 @@ impl Desk {
             let place = act.view().place(request.place)?;
             refuse_too_cold(&place, new)?;
             let first = new.readings.iter().map(|(at, _)| *at).min();
-            let gone_out = GoneOut::of_place(act.view(), &place, (first.unwrap_or(now), now))?;
+            let gone_out =
+                OutflowsBefore::of_place(act.view(), &place, (first.unwrap_or(now), now))?;
             let left_out = too_warm(&place, request, &rules);
             let read_in = act.readings(&place, new, &left_out)?;
             let mut answer =
@@ -87,7 +88,7 @@ impl Desk {
         Ok(Answer::new(answer, cautions)
             .with_notices(lacking)
             .with_notices(doubtful)
-            .with_notices(draws::told(&unusable)))
+            .with_notices(draws::unusable_notices(&unusable)))
     }
 }
 

@@ -1,7 +1,7 @@
 //! Strikes a wrong entry. It stays in the book and no longer counts.
 
 use super::{counted_since, on_hand_again, refuse_in_closed_place};
-use crate::desk::draws::{self, GoneOut, JudgedDraw};
+use crate::desk::draws::{self, JudgedDraw, OutflowsBefore};
 use crate::desk::guard::{self, Compare, Judged};
 use crate::desk::{Answer, BakeWrittenDown, Desk, Notice, facts};
 use crate::dough::bake_code::BakeCode;
@@ -125,7 +125,7 @@ impl Desk {
         let taken_back: Vec<_> = discards
             .map(|(entry, _)| Notice::BackInStock(entry.ending))
             .collect();
-        let told = draws::told(&done.unusable);
+        let told = draws::unusable_notices(&done.unusable);
         let bakes: Vec<_> = done
             .bakes
             .iter()
@@ -154,7 +154,7 @@ fn strike_one(
     entry: i64,
     reason: &str,
     done: &mut Struck,
-) -> anyhow::Result<GoneOut> {
+) -> anyhow::Result<OutflowsBefore> {
     let record = act.view().entry(entry)?;
     let gone_out = gone_out_of_touched(act.view(), &record, act.now())?;
     if let Some((bake, result)) = done_bake(act.view(), &record)?
@@ -229,19 +229,19 @@ fn gone_out_of_touched(
     view: View<'_>,
     entry: &EntryRecord,
     now: Instant,
-) -> anyhow::Result<GoneOut> {
+) -> anyhow::Result<OutflowsBefore> {
     let from = match &entry.detail {
         Detail::Setting(setting) => setting.from,
         Detail::Readings(file) => file.first,
         // A strike brings back what it struck.
         _ => match entry.strikes {
             Some(struck) => return gone_out_of_touched(view, &view.entry(struck)?, now),
-            None => return GoneOut::of(view, lots_of(view, entry)?),
+            None => return OutflowsBefore::of(view, lots_of(view, entry)?),
         },
     };
     match &entry.place {
-        Some(name) => GoneOut::of_place(view, &view.place(name)?, (from, now)),
-        None => GoneOut::of(view, Vec::new()),
+        Some(name) => OutflowsBefore::of_place(view, &view.place(name)?, (from, now)),
+        None => OutflowsBefore::of(view, Vec::new()),
     }
 }
 

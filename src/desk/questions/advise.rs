@@ -10,7 +10,7 @@ use crate::planning::Plan;
 use crate::planning::advise::{self, Candidate};
 use crate::planning::problem::Bake;
 use crate::quantity::{Instant, Milligrams, Zone};
-use crate::report::advise::{AdviseAnswer, Change, What};
+use crate::report::advise::{AdviseAnswer, Change, ChangeKind};
 use crate::report::bake::BakeNeeds;
 use crate::report::plan::PlanGround;
 use chrono::{Days, NaiveTime};
@@ -110,7 +110,7 @@ impl<'a> Found<'a> {
                         pieces,
                         ..setting.clone()
                     };
-                    let what = What::Pieces {
+                    let what = ChangeKind::Pieces {
                         bake: answer.bake.code,
                         before: setting.pieces,
                     };
@@ -126,7 +126,7 @@ impl<'a> Found<'a> {
                             share: Some(share),
                             ..setting.clone()
                         };
-                        let what = What::Share {
+                        let what = ChangeKind::Share {
                             bake: answer.bake.code,
                             before,
                             share,
@@ -168,7 +168,7 @@ impl<'a> Found<'a> {
                     pieces: pieces_for(wasted.get(), each, 2 * pieces),
                     ..setting.clone()
                 };
-                let what = What::Add {
+                let what = ChangeKind::Add {
                     at: further.at,
                     point: further.point,
                 };
@@ -240,7 +240,7 @@ impl<'a> Found<'a> {
     fn add(
         &mut self,
         changes: Option<usize>,
-        what: What,
+        what: ChangeKind,
         setting: &BakeSetting,
         wasted: Milligrams,
     ) -> anyhow::Result<()> {

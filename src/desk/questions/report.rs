@@ -5,7 +5,7 @@ use crate::desk::{Answer, Desk, draws};
 use crate::grain::{LotCode, Step, clipped};
 use crate::keeping::PlaceKind;
 use crate::ledger::{
-    AcceptedPlan, BakeEnd, BakeRecord, BakeResult, Gone, LotNumbers, LotRecord, Outflow,
+    AcceptedPlan, BakeEnd, BakeRecord, BakeResult, Destination, LotNumbers, LotRecord, Outflow,
     TreatedLot, View,
 };
 use crate::quantity::{Instant, Milligrams, Period, Uncertain};
@@ -170,7 +170,7 @@ impl<'a> LotFinder<'a> {
     fn sources(&mut self, period: Period) -> anyhow::Result<Vec<SourceBalance>> {
         let flows = Flows {
             stock: self.view.stock_by_number()?,
-            ways: self.view.lot_flows(period)?,
+            ways: self.view.lot_movements(period)?,
             made: self.view.made_of_lots(period)?,
         };
         let mut sources = balances(&flows, |lot| self.share(lot))?;
@@ -360,7 +360,7 @@ impl SaidDoughs {
     /// Whether a dough that was only named begins with this draw. Of what is taken at one moment for the same words, one
     /// dough is made, but a lot goes into it once. Asked in the order in which it happened.
     fn begins_with(&mut self, out: &Outflow) -> bool {
-        if !matches!(out.to, Gone::Said) {
+        if !matches!(out.to, Destination::Named) {
             return false;
         }
         if self.at.replace(out.at) != Some(out.at) {

@@ -3,7 +3,7 @@
 mod grain_jobs;
 
 use crate::desk::{Answer, Desk, promises, thawing};
-use crate::dough::timetable::What;
+use crate::dough::timetable::EventKind;
 use crate::grain::LotCode;
 use crate::keeping::{Advice, Verdict};
 use crate::ledger::{View, Which};
@@ -244,7 +244,7 @@ fn of_bake(
     let of_bake = shelf.promised.iter().filter(|one| one.bake == bake);
     let mut lacks = Milligrams::new(of_bake.map(|one| one.missing.get()).sum());
     for event in &answer.needs.timetable.events {
-        let is_stage = matches!(event.what, What::Stage(_));
+        let is_stage = matches!(event.what, EventKind::Stage(_));
         let is_over = is_overdue && event.from < now;
         if is_over || !(is_stage || event.hands_on || event.at_oven) {
             continue;

@@ -237,16 +237,16 @@ proptest! {
         asked.fine_scale = Milligrams::new(step);
         let batch = work_out(&asked).unwrap();
         let last = batch.stages.last().unwrap();
-        let held: i64 = last.lines.iter().filter(|one| one.what == What::HeldBack).map(|one| one.weight.get()).sum();
+        let held: i64 = last.lines.iter().filter(|one| one.what == LineKind::HeldBack).map(|one| one.weight.get()).sum();
         let all = last.sum().get() + held;
         // Every weight is off by half a step at most; the water held back comes on top of the estimate.
         let above = grams(batch.hold_back.pour_first + batch.hold_back.keep_back - batch.hold_back.add_water) * 1000.0;
         let lines: usize = batch.stages.iter().map(|stage| stage.lines.len()).sum();
         prop_assert!((all as f64 - dough * 1000.0 - above).abs() <= lines as f64 * step as f64 / 2.0 + 1.0);
         for stage in &batch.stages {
-            let parts: i64 = stage.lines.iter().filter(|one| one.what != What::HeldBack).map(|one| one.weight.get()).sum();
+            let parts: i64 = stage.lines.iter().filter(|one| one.what != LineKind::HeldBack).map(|one| one.weight.get()).sum();
             prop_assert_eq!(parts, stage.sum().get());
-            for line in stage.lines.iter().filter(|one| one.what != What::Stage) {
+            for line in stage.lines.iter().filter(|one| one.what != LineKind::Stage) {
                 prop_assert_eq!(line.weight.get() % step, 0);
             }
         }

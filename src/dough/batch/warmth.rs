@@ -4,7 +4,7 @@
 //! weights are those at the estimated moisture, so the water is what is poured and held back together at
 //! best estimate. Assumptions: `docs/models/dough_temperature.md`, "What a batch fills in".
 
-use super::{Batch, Line, What};
+use super::{Batch, Line, LineKind};
 use crate::dough::formula::{IngredientKind, StageKind, Yeast};
 use crate::dough::house::Thaw;
 use crate::dough::mixing_heat::MixingRise;
@@ -171,18 +171,18 @@ pub fn request(
                 heat: Heat::Composition(composition),
             };
             match part.what {
-                What::Flour => request.flour.push(ingredient(flour_named(part.name))),
-                What::Ingredient(kind) => request.others.push(ingredient(kind_of(kind))),
-                What::Grain => request.grain.push(Grain {
+                LineKind::Flour => request.flour.push(ingredient(flour_named(part.name))),
+                LineKind::Ingredient(kind) => request.others.push(ingredient(kind_of(kind))),
+                LineKind::Grain => request.grain.push(Grain {
                     mass: part.mass,
                     celsius: temperatures
                         .grain
                         .ok_or_else(|| Problem::new("the temperature of the grain is not known"))?,
                     moisture: batch.hold_back.moisture,
                 }),
-                What::Water => request.water += part.mass,
+                LineKind::Water => request.water += part.mass,
                 // Held back is in the water at best estimate, and the stage came in as a mixture.
-                What::HeldBack | What::Stage => {}
+                LineKind::HeldBack | LineKind::Stage => {}
             }
         }
     }
@@ -196,22 +196,22 @@ pub fn request(
 
 /// One thing in a stage, at best estimate.
 struct Part<'a> {
-    what: What,
+    what: LineKind,
     name: &'a str,
     mass: Mass,
 }
 
 /// What is in a stage at best estimate; nothing that weighs nothing.
 fn parts<'a>(batch: &Batch, lines: &'a [Line]) -> Vec<Part<'a>> {
-    let takes_grain = lines.iter().any(|line| line.what == What::Grain);
+    let takes_grain = lines.iter().any(|line| line.what == LineKind::Grain);
     lines
         .iter()
-        .filter(|line| line.what != What::HeldBack)
+        .filter(|line| line.what != LineKind::HeldBack)
         .map(|line| Part {
             what: line.what,
             name: &line.name,
             mass: match line.what {
-                What::Water if takes_grain => batch.hold_back.add_water,
+                LineKind::Water if takes_grain => batch.hold_back.add_water,
                 _ => line.exact,
             },
         })
@@ -222,10 +222,10 @@ fn parts<'a>(batch: &Batch, lines: &'a [Line]) -> Vec<Part<'a>> {
 /// A stage as one ingredient, or nothing where there is nothing in it.
 fn mixture(parts: &[Part<'_>], moisture: WetBasis, celsius: f64) -> Option<Ingredient> {
     let composition = |part: &Part<'_>| match part.what {
-        What::Grain => wet_grain(moisture),
-        What::Flour => flour_named(part.name),
-        What::Ingredient(kind) => kind_of(kind),
-        What::Water | What::HeldBack | What::Stage => PURE_WATER,
+        LineKind::Grain => wet_grain(moisture),
+        LineKind::Flour => flour_named(part.name),
+        LineKind::Ingredient(kind) => kind_of(kind),
+        LineKind::Water | LineKind::HeldBack | LineKind::Stage => PURE_WATER,
     };
     let (first, others) = parts.split_first()?;
     let start = (first.mass, composition(first));

@@ -21,7 +21,7 @@ pub struct StageWeights {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Line {
     /// What it is.
-    pub what: What,
+    pub what: LineKind,
     /// Its name.
     pub name: String,
     /// What to weigh, a multiple of the scale's step; of grain all that is left, where that is a part of a step less.
@@ -36,7 +36,7 @@ pub struct Line {
 
 /// What a line is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum What {
+pub enum LineKind {
     /// Wet grain.
     Grain,
     /// Flour from the bag.
@@ -69,7 +69,7 @@ impl StageWeights {
         let milligrams = self
             .lines
             .iter()
-            .filter(|line| line.what != What::HeldBack)
+            .filter(|line| line.what != LineKind::HeldBack)
             .map(|line| line.weight.get())
             .sum();
         Milligrams::new(milligrams)
@@ -80,11 +80,13 @@ impl StageWeights {
 pub(super) fn weigh(request: &BatchRequest<'_>, sum: &HoldBack, dough: Mass) -> Vec<StageWeights> {
     let formula = request.formula;
     let total = sum.total_flour;
-    let line = |what: What, name: &str, exact: Mass| {
+    let line = |what: LineKind, name: &str, exact: Mass| {
         let exact_milligrams = exact.get::<uom::si::mass::milligram>();
         let is_light = exact_milligrams < (LIGHT * request.scale.get()) as f64;
         let step = match what {
-            What::Ingredient(_) if is_light => request.fine_scale.get().min(request.scale.get()),
+            LineKind::Ingredient(_) if is_light => {
+                request.fine_scale.get().min(request.scale.get())
+            }
             _ => request.scale.get(),
         };
         let steps = (exact_milligrams / step as f64).round() as i64;
@@ -108,16 +110,16 @@ pub(super) fn weigh(request: &BatchRequest<'_>, sum: &HoldBack, dough: Mass) -> 
                 let exact = earlier
                     .lines
                     .iter()
-                    .filter(|one| one.what != What::HeldBack)
+                    .filter(|one| one.what != LineKind::HeldBack)
                     .fold(Mass::default(), |sum, one| sum + one.exact);
-                let mut whole = line(What::Stage, &earlier.name, exact);
+                let mut whole = line(LineKind::Stage, &earlier.name, exact);
                 // What was weighed into the earlier stage is what goes in, whatever the scale's step.
                 whole.weight = earlier.sum();
                 lines.push(whole);
             }
         }
         if takes_grain {
-            lines.push(line(What::Grain, "wet grain", sum.wet));
+            lines.push(line(LineKind::Grain, "wet grain", sum.wet));
         }
         match stage.of {
             Some(flour) => {
@@ -129,7 +131,7 @@ pub(super) fn weigh(request: &BatchRequest<'_>, sum: &HoldBack, dough: Mass) -> 
                 let exact = total * stage.flour - grain;
                 taken[flour] += exact;
                 if exact > Mass::default() {
-                    lines.push(line(What::Flour, &formula.flours[flour].name, exact));
+                    lines.push(line(LineKind::Flour, &formula.flours[flour].name, exact));
                 }
             }
             None => {
@@ -137,17 +139,21 @@ pub(super) fn weigh(request: &BatchRequest<'_>, sum: &HoldBack, dough: Mass) -> 
                     let left = total * formula.flour_at(flour, request.share) - taken[flour];
                     // A flour that an earlier stage took whole leaves the noise of floating point.
                     if Milligrams::nearest(left) > Milligrams::ZERO {
-                        lines.push(line(What::Flour, &named.name, left));
+                        lines.push(line(LineKind::Flour, &named.name, left));
                     }
                 }
             }
         }
         if takes_grain {
-            lines.push(line(What::Water, "water, pour first", sum.pour_first));
-            lines.push(line(What::HeldBack, "water, hold back", sum.keep_back));
+            lines.push(line(LineKind::Water, "water, pour first", sum.pour_first));
+            lines.push(line(LineKind::HeldBack, "water, hold back", sum.keep_back));
         } else {
             let brought = formula.water_brought(position);
-            lines.push(line(What::Water, "water", total * (stage.water - brought)));
+            lines.push(line(
+                LineKind::Water,
+                "water",
+                total * (stage.water - brought),
+            ));
         }
         for one in formula
             .ingredients
@@ -155,7 +161,7 @@ pub(super) fn weigh(request: &BatchRequest<'_>, sum: &HoldBack, dough: Mass) -> 
             .filter(|one| one.stage == position)
         {
             lines.push(line(
-                What::Ingredient(one.kind),
+                LineKind::Ingredient(one.kind),
                 &one.name,
                 total * one.share,
             ));

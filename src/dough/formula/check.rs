@@ -3,6 +3,7 @@
 use super::{Formula, Stage, StageKind};
 use crate::dough::hold_back::ACCEPTED_SHARE;
 use crate::quantity::Problem;
+use crate::quantity::text::percent;
 
 /// Shares are typed with a decimal or two; this much may be left over.
 const TOLERANCE: f64 = 0.0005;
@@ -155,10 +156,4 @@ impl Formula {
         }
         warnings
     }
-}
-
-/// A fraction in percent with at most two decimals.
-fn percent(fraction: f64) -> String {
-    let text = format!("{:.2}", fraction * 100.0);
-    format!("{} %", text.trim_end_matches('0').trim_end_matches('.'))
 }

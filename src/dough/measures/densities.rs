@@ -4,7 +4,7 @@
 //! each row with its NDB number. They are level US measures.
 
 use super::{MeasureSet, Vessel};
-use crate::dough::batch::What;
+use crate::dough::batch::LineKind;
 use crate::dough::formula::{IngredientKind, Yeast};
 use std::fmt;
 use uom::si::f64::{Mass, MassDensity};
@@ -201,18 +201,18 @@ pub const DENSITIES: [Density; 22] = [
 /// What is published for a thing in a dough, by what it is and the plain words of its name; capitals do not
 /// matter. Nothing where no row fits: wet grain, instant and fresh yeast, coarse salt, and any name that
 /// leaves open which it is.
-pub fn density(name: &str, what: What) -> Option<&'static Density> {
+pub fn density(name: &str, what: LineKind) -> Option<&'static Density> {
     let sort = match what {
-        What::Flour => Sort::Flour,
-        What::Water | What::HeldBack => Sort::Water,
-        What::Ingredient(IngredientKind::Salt) => Sort::Salt,
-        What::Ingredient(IngredientKind::Yeast(Yeast::ActiveDry)) => Sort::ActiveDryYeast,
-        What::Ingredient(IngredientKind::Seeds) => Sort::Seeds,
-        What::Ingredient(IngredientKind::Fat) => Sort::Fat,
-        What::Ingredient(IngredientKind::Sweetener) => Sort::Sweetener,
-        What::Ingredient(IngredientKind::Yeast(_) | IngredientKind::Other)
-        | What::Grain
-        | What::Stage => return None,
+        LineKind::Flour => Sort::Flour,
+        LineKind::Water | LineKind::HeldBack => Sort::Water,
+        LineKind::Ingredient(IngredientKind::Salt) => Sort::Salt,
+        LineKind::Ingredient(IngredientKind::Yeast(Yeast::ActiveDry)) => Sort::ActiveDryYeast,
+        LineKind::Ingredient(IngredientKind::Seeds) => Sort::Seeds,
+        LineKind::Ingredient(IngredientKind::Fat) => Sort::Fat,
+        LineKind::Ingredient(IngredientKind::Sweetener) => Sort::Sweetener,
+        LineKind::Ingredient(IngredientKind::Yeast(_) | IngredientKind::Other)
+        | LineKind::Grain
+        | LineKind::Stage => return None,
     };
     let name = name.to_lowercase();
     let words: Vec<&str> = name.split(|c: char| !c.is_alphanumeric()).collect();

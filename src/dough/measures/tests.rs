@@ -1,23 +1,23 @@
 //! Cups, spoons and published densities.
 
 use super::*;
-use crate::dough::batch::What;
+use crate::dough::batch::LineKind;
 use crate::dough::formula::{IngredientKind, Yeast};
 use crate::quantity::mass::{from_grams, grams};
 use proptest::prelude::*;
 use uom::si::volume::{cubic_inch, liter};
 
-const FLOUR: What = What::Flour;
-const SEEDS: What = What::Ingredient(IngredientKind::Seeds);
-const FAT: What = What::Ingredient(IngredientKind::Fat);
-const SWEET: What = What::Ingredient(IngredientKind::Sweetener);
-const SALT: What = What::Ingredient(IngredientKind::Salt);
+const FLOUR: LineKind = LineKind::Flour;
+const SEEDS: LineKind = LineKind::Ingredient(IngredientKind::Seeds);
+const FAT: LineKind = LineKind::Ingredient(IngredientKind::Fat);
+const SWEET: LineKind = LineKind::Ingredient(IngredientKind::Sweetener);
+const SALT: LineKind = LineKind::Ingredient(IngredientKind::Salt);
 
-fn of(name: &str, what: What) -> &'static Density {
+fn of(name: &str, what: LineKind) -> &'static Density {
     density(name, what).unwrap_or_else(|| panic!("{name} has a density"))
 }
 
-fn measured(mass: f64, name: &str, what: What, set: MeasureSet) -> String {
+fn measured(mass: f64, name: &str, what: LineKind, set: MeasureSet) -> String {
     nearest(from_grams(mass), of(name, what), set)
         .unwrap()
         .to_string()
@@ -83,7 +83,7 @@ fn cups_and_spoons_of_the_source_agree() {
         ("sesame", SEEDS, Vessel::Tablespoon, 9.0, 0.01),
         (
             "dry",
-            What::Ingredient(IngredientKind::Yeast(Yeast::ActiveDry)),
+            LineKind::Ingredient(IngredientKind::Yeast(Yeast::ActiveDry)),
             Vessel::Tablespoon,
             12.0,
             1e-9,
@@ -128,11 +128,11 @@ fn the_words_of_a_measure() {
 #[test]
 fn metric_spoons_are_of_15_and_5_millilitres() {
     assert_eq!(
-        measured(280.5, "water", What::Water, MeasureSet::MetricCup),
+        measured(280.5, "water", LineKind::Water, MeasureSet::MetricCup),
         "1 cup + 2 tbsp"
     );
     assert_eq!(
-        measured(20.03, "water", What::HeldBack, MeasureSet::MetricCup),
+        measured(20.03, "water", LineKind::HeldBack, MeasureSet::MetricCup),
         "1 tbsp + 1 tsp"
     );
 }
@@ -177,11 +177,11 @@ fn names_are_read_by_their_words() {
 
 #[test]
 fn what_is_not_published_or_not_plain_stays_a_weight() {
-    let yeast = |kind| What::Ingredient(IngredientKind::Yeast(kind));
+    let yeast = |kind| LineKind::Ingredient(IngredientKind::Yeast(kind));
     for (name, what) in [
-        ("wet grain", What::Grain),
-        ("bread flour", What::Grain),
-        ("sponge", What::Stage),
+        ("wet grain", LineKind::Grain),
+        ("bread flour", LineKind::Grain),
+        ("sponge", LineKind::Stage),
         ("yeast", yeast(Yeast::Instant)),
         ("yeast", yeast(Yeast::Fresh)),
         ("coarse salt", SALT),
@@ -196,7 +196,7 @@ fn what_is_not_published_or_not_plain_stays_a_weight() {
         ("butter", FAT),
         ("brown sugar", SWEET),
         ("icing sugar", SWEET),
-        ("salt", What::Ingredient(IngredientKind::Other)),
+        ("salt", LineKind::Ingredient(IngredientKind::Other)),
     ] {
         assert_eq!(density(name, what), None, "{name}");
     }

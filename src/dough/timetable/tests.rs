@@ -55,8 +55,8 @@ fn lines(formula: &Formula, table: &Timetable, zone: &Zone) -> Vec<String> {
         .iter()
         .map(|event| {
             let what = match event.what {
-                What::Stage(stage) => formula.stages[stage].name.clone(),
-                What::Step(step) => formula.steps[step].kind.as_str().to_owned(),
+                EventKind::Stage(stage) => formula.stages[stage].name.clone(),
+                EventKind::Step(step) => formula.steps[step].kind.as_str().to_owned(),
             };
             format!("{} {what}", zone.local(event.from).format("%a %H:%M"))
         })
@@ -106,7 +106,7 @@ fn putting_a_stage_together_is_one_moment_of_work() {
     let at = "2026-11-20T06:00:00Z".parse().unwrap();
     let table = work_out(&roll, Point::Mix, at).unwrap();
     let first = table.events[0];
-    assert_eq!(first.what, What::Stage(0));
+    assert_eq!(first.what, EventKind::Stage(0));
     assert_eq!(first.from, at - Duration::hours(8));
     assert_eq!(first.until, first.from);
     assert!(first.hands_on);
@@ -211,7 +211,7 @@ fn work_in_the_hours_called_night_is_seen() {
         Event {
             from,
             until: from + Duration::minutes(minutes),
-            what: What::Step(0),
+            what: EventKind::Step(0),
             hands_on,
             at_oven,
         }
@@ -267,7 +267,7 @@ fn night_is_what_the_clock_shows() {
     let event = Event {
         from,
         until: from + Duration::minutes(150),
-        what: What::Step(0),
+        what: EventKind::Step(0),
         hands_on: true,
         at_oven: false,
     };
@@ -292,7 +292,7 @@ proptest! {
         let fixed = [Some(table.mix_at), table.in_oven_at, Some(table.ready_at)][point];
         prop_assert_eq!(fixed, Some(at));
         prop_assert!(table.events.windows(2).all(|pair| pair[0].from <= pair[1].from));
-        let steps: Vec<_> = table.events.iter().filter(|one| matches!(one.what, What::Step(_))).collect();
+        let steps: Vec<_> = table.events.iter().filter(|one| matches!(one.what, EventKind::Step(_))).collect();
         prop_assert!(steps.windows(2).all(|pair| pair[0].until == pair[1].from));
         prop_assert_eq!(steps.first().unwrap().from, table.mix_at);
         prop_assert_eq!(steps.last().unwrap().until, table.ready_at);

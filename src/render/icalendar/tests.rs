@@ -145,8 +145,8 @@ fn an_independent_parser_reads_the_moments_that_were_meant() {
         for bake in sample(spring, autumn).bakes {
             for event in &bake.timetable.events {
                 let position = match event.what {
-                    What::Stage(stage) => format!("stage-{}", stage + 1),
-                    What::Step(step) => format!("step-{}", step + 1),
+                    EventKind::Stage(stage) => format!("stage-{}", stage + 1),
+                    EventKind::Step(step) => format!("step-{}", step + 1),
                 };
                 let show = |at: Instant| at.format("%Y-%m-%dT%H:%M:%SZ").to_string();
                 let cells: Vec<&str> = lines

@@ -7,7 +7,7 @@ use crate::planning::figures::milligrams;
 use crate::planning::plan::Fate;
 use crate::quantity::Zone;
 use crate::render::advise::command;
-use crate::report::advise::{AdviseAnswer, Change, What};
+use crate::report::advise::{AdviseAnswer, Change, ChangeKind};
 use serde::Serialize;
 
 /// `bake advise --json`.
@@ -97,7 +97,7 @@ impl Advice {
             mix_at: zone.rfc3339(change.mix_at),
             pieces: change.pieces,
             grain_share: match change.what {
-                What::Share { share, .. } => Some(fraction(share)),
+                ChangeKind::Share { share, .. } => Some(fraction(share)),
                 _ => None,
             },
             more_dough_g: change.more_dough.grams(),

@@ -2,7 +2,7 @@
 
 use super::{HoldBackSum, fraction, grams};
 use crate::dough::batch::warmth::Warmth;
-use crate::dough::batch::{Batch, Line, What};
+use crate::dough::batch::{Batch, Line, LineKind};
 use crate::dough::measures::{self, MeasureSet};
 use crate::dough::temperature::{Refusal, Water};
 use crate::grain::LotCode;
@@ -155,12 +155,12 @@ fn weight(line: &Line, measures: Option<MeasureSet>) -> Weight {
     Weight {
         name: line.name.clone(),
         kind: match line.what {
-            What::Grain => "grain",
-            What::Flour => "flour",
-            What::Water => "water",
-            What::HeldBack => "held back",
-            What::Ingredient(kind) => kind.as_str(),
-            What::Stage => "stage",
+            LineKind::Grain => "grain",
+            LineKind::Flour => "flour",
+            LineKind::Water => "water",
+            LineKind::HeldBack => "held back",
+            LineKind::Ingredient(kind) => kind.as_str(),
+            LineKind::Stage => "stage",
         },
         weigh_g: line.weight.grams(),
         exact_g: grams(line.exact),

@@ -1,7 +1,8 @@
 //! One unit for masses that stand together.
 
-use super::{Units, places_for, trimmed};
+use super::{Units, places_for};
 use crate::quantity::mass::exact::{avoirdupois_ounce, avoirdupois_pound};
+use crate::quantity::text::trimmed;
 use uom::si::f64::Mass;
 use uom::si::mass::{gram, kilogram};
 

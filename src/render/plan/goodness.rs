@@ -4,7 +4,7 @@ use super::Words;
 use crate::planning::aims::Aim;
 use crate::planning::plan::{Aims, Proof, Status};
 use crate::quantity::Milligrams;
-use crate::render::numbers::trimmed;
+use crate::quantity::text::trimmed;
 use uom::si::mass::kilogram;
 
 /// Headings of the aims.
@@ -65,8 +65,8 @@ impl Words<'_> {
         let dry = |mass: Milligrams| self.dry(mass);
         let wet = |mass: Milligrams| self.units.weighed(mass);
         let mut rows = vec![
-            self.two_masses("dry grain missing in firm bakes", |aims| aims.short, &dry),
-            both("most that a firm bake is below what it wants", &|aims| {
+            self.two_masses("dry grain missing in bakes", |aims| aims.short, &dry),
+            both("most a non-optional bake is below what it wants", &|aims| {
                 part(aims.firm_under[0])
             }),
             both("number of optional bakes baked", &|aims| {
@@ -81,7 +81,7 @@ impl Words<'_> {
                     .map_or(String::new(), |cost| format!("{cost:.2}"))
             }));
         }
-        let uneven = both("most that a bake is off what it wants", &|aims| {
+        let uneven = both("most that any bake is off what it wants", &|aims| {
             part(aims.uneven[0])
         });
         if self.answer.ground.situation.costs.even_first {
@@ -127,11 +127,11 @@ impl Words<'_> {
 /// An aim in words.
 pub fn aim(aim: Aim) -> &'static str {
     match aim {
-        Aim::Short => "dry grain missing in firm bakes",
+        Aim::Short => "dry grain missing in bakes",
         Aim::Promises => "promised dry grain that is not given",
-        Aim::Risk => "risk of firm bakes below their minimum",
-        Aim::FirmWorst | Aim::FirmUnder => "firm bakes below what they want",
-        Aim::Unshown => "grain of firm bakes not yet shown cold",
+        Aim::Risk => "risk of non-optional bakes below their minimum",
+        Aim::FirmWorst | Aim::FirmUnder => "non-optional bakes below what they want",
+        Aim::Unshown => "grain of non-optional bakes not yet shown cold",
         Aim::Optional => "optional bakes baked",
         Aim::Spoiled => "dry grain spoiled",
         Aim::Worst | Aim::Uneven => "how far bakes are from what they want",

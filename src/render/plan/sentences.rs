@@ -4,7 +4,6 @@ use crate::planning::plan::{Action, Fate, Leftover, PlannedBake, Work, dry_in};
 use crate::planning::windows::State;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Zone};
-use crate::render::log::firmness;
 use crate::render::numbers::Units;
 use crate::render::plan::bakes_apart;
 use crate::render::times;
@@ -315,7 +314,7 @@ impl Words<'_> {
             Some(Moved::Gone) => "; less of it is left",
             Some(Moved::Unfit) => "; this lot may not go into that bake",
             Some(Moved::NotThawed) => "; it was not taken out of the freezer in time",
-            Some(Moved::FirmBakes) => "; a firm bake would fall short otherwise",
+            Some(Moved::FirmBakes) => "; another bake would fall short otherwise",
         };
         if change.before == Milligrams::ZERO {
             format!(
@@ -410,13 +409,11 @@ pub(in crate::render) fn task_words(
     }
 }
 
-/// `Quern pan loaf, firm`.
+/// `Quern pan loaf`, or `Quern pan loaf, optional`.
 pub(in crate::render) fn formula(bake: &BakeAnswer) -> String {
-    format!(
-        "{}, {}",
-        bake.bake.setting.formula.name,
-        firmness(bake.bake.setting.firm)
-    )
+    let setting = &bake.bake.setting;
+    let optional = if setting.firm { "" } else { ", optional" };
+    format!("{}{optional}", setting.formula.name)
 }
 
 /// What is done to the grain before it goes into the dough.

@@ -42,7 +42,7 @@ pub(super) fn apart(entry: i64, wet: Milligrams, again: &MadeAgain, zone: &Zone)
     format!(
         "or put the pickup right too: {}, then draff correct {entry} --wet {} --reason TEXT, then {}",
         strike(again),
-        exact(wet),
+        wet.as_typed(),
         made(again, zone)
     )
 }
@@ -60,15 +60,15 @@ fn made(again: &MadeAgain, zone: &Zone) -> String {
     match &again.how {
         HowMade::Part(wet) => format!(
             "draff portion {of} --into 1x{} --to {place} --at {at}",
-            exact(*wet)
+            wet.as_typed()
         ),
         HowMade::Join => format!("draff join {of} --to {place} --at {at}"),
         HowMade::Treat(treatment, lasted) => {
             let mut words = format!(
                 "draff treat {of} --step {} --wet-in {} --wet-out {}",
                 treatment.step,
-                exact(treatment.wet_in),
-                exact(treatment.wet_out)
+                treatment.wet_in.as_typed(),
+                treatment.wet_out.as_typed()
             );
             for (option, wet) in [
                 ("water-added", treatment.water),
@@ -76,7 +76,7 @@ fn made(again: &MadeAgain, zone: &Zone) -> String {
                 ("dry-loss", treatment.dry_loss),
             ] {
                 if wet > Milligrams::ZERO {
-                    let _ = write!(words, " --{option} {}", exact(wet));
+                    let _ = write!(words, " --{option} {}", wet.as_typed());
                 }
             }
             if let Some((minutes, warm)) = lasted {
@@ -90,8 +90,4 @@ fn made(again: &MadeAgain, zone: &Zone) -> String {
             words
         }
     }
-}
-
-fn exact(wet: Milligrams) -> String {
-    format!("{}g", wet.grams())
 }

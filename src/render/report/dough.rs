@@ -24,7 +24,7 @@ pub fn bakes(report: &PeriodReport) -> Table {
             .iter()
             .map(|bake| {
                 vec![
-                    Cell::Text(bake.code.to_string()),
+                    Cell::Code(bake.code.to_string()),
                     Cell::from(bake.formula.as_str()),
                     Cell::At(bake.at),
                     bake.wanted.map_or(Cell::None, Cell::Mass),
@@ -50,7 +50,7 @@ pub fn water(report: &PeriodReport) -> Table {
     let row = |bake: &EndedBake| {
         let water = bake.water()?;
         Some(vec![
-            Cell::Text(bake.code.to_string()),
+            Cell::Code(bake.code.to_string()),
             Cell::from(bake.formula.as_str()),
             Cell::At(bake.at),
             Cell::Weighed(water.first),
@@ -83,7 +83,7 @@ pub fn promises(report: &PeriodReport) -> Table {
     let row = |bake: &EndedBake| {
         let (promised, kept) = bake.promised?;
         Some(vec![
-            Cell::Text(bake.code.to_string()),
+            Cell::Code(bake.code.to_string()),
             Cell::from(bake.formula.as_str()),
             Cell::At(bake.at),
             Cell::Weighed(promised),

@@ -102,7 +102,9 @@ fn write(
     };
     match cell {
         Cell::None => Ok(()),
-        Cell::Text(text) => sheet.write_string(row, column, visible(text)).map(|_| ()),
+        Cell::Text(text) | Cell::Code(text) => {
+            sheet.write_string(row, column, visible(text)).map(|_| ())
+        }
         Cell::Weighed(wet) | Cell::ForFiles(wet) => {
             number(Milligrams::new(*wet).grams(), "#,##0.0##")
         }

@@ -1,7 +1,7 @@
 //! The answer to each question of a report, in a sentence or two.
 
 use super::table::Reader;
-use crate::ledger::FlowKind;
+use crate::ledger::MovementKind;
 use crate::quantity::text::count;
 use crate::quantity::{Milligrams, mass};
 use crate::render::numbers::percent;
@@ -83,22 +83,22 @@ impl Findings<'_> {
         }
         let way = |kind| all.way(kind).wet;
         let thrown = all.thrown_away();
-        let missing = way(FlowKind::Missing);
+        let missing = way(MovementKind::Missing);
         let came = format!("came in with {}", count(all.lots, "lot"));
         let there = [
             (all.opening.wet, "was on hand before"),
-            (way(FlowKind::CameIn), came.as_str()),
+            (way(MovementKind::CameIn), came.as_str()),
             (
-                way(FlowKind::WaterAdded),
+                way(MovementKind::WaterAdded),
                 "of water was added in treatments",
             ),
             (missing.saturating_neg(), "more was found in counts"),
         ];
         let went = [
-            (way(FlowKind::Baked), "went into bakes"),
-            (way(FlowKind::Given), "was given as food"),
+            (way(MovementKind::Baked), "went into bakes"),
+            (way(MovementKind::Given), "was given as food"),
             (thrown.wet, "was thrown away, composted or fed"),
-            (way(FlowKind::Treatment), "was lost in treatments"),
+            (way(MovementKind::Treatment), "was lost in treatments"),
             (missing, "was found missing in counts"),
         ];
         let all_parts = there.iter().chain(&went).map(|(part, _)| wet(*part));

@@ -2,7 +2,7 @@
 
 use super::table::{Cell, Table};
 use crate::grain::control_chart::ControlChart;
-use crate::ledger::FlowKind;
+use crate::ledger::MovementKind;
 use crate::quantity::mass;
 use crate::render::source_chart;
 use crate::report::period::{PeriodReport, SourceBalance};
@@ -11,15 +11,15 @@ use std::collections::BTreeMap;
 use uom::si::f64::Mass;
 
 /// The ways of the balance with the names of their columns.
-const WAYS: [FlowKind; 8] = [
-    FlowKind::Baked,
-    FlowKind::Given,
-    FlowKind::Feed,
-    FlowKind::Compost,
-    FlowKind::Waste,
-    FlowKind::Discarded,
-    FlowKind::Treatment,
-    FlowKind::Missing,
+const WAYS: [MovementKind; 8] = [
+    MovementKind::Baked,
+    MovementKind::Given,
+    MovementKind::Feed,
+    MovementKind::Compost,
+    MovementKind::Waste,
+    MovementKind::Discarded,
+    MovementKind::Treatment,
+    MovementKind::Missing,
 ];
 
 /// Dry grain of the balance. Less than half a milligram is what rounding leaves of nothing.
@@ -35,21 +35,21 @@ pub fn balance(report: &PeriodReport) -> Table {
             Cell::from(name),
             Cell::Count(one.lots),
             Cell::Weighed(one.opening.wet),
-            Cell::Weighed(one.way(FlowKind::CameIn).wet),
+            Cell::Weighed(one.way(MovementKind::CameIn).wet),
             Cell::Weighed(one.from_others),
-            Cell::Weighed(one.way(FlowKind::WaterAdded).wet),
+            Cell::Weighed(one.way(MovementKind::WaterAdded).wet),
         ];
         row.extend(WAYS.map(|way| Cell::Weighed(one.way(way).wet)));
         row.extend([
             Cell::Weighed(one.closing.wet),
             dry(one.opening.dry),
-            dry(one.way(FlowKind::CameIn).dry),
+            dry(one.way(MovementKind::CameIn).dry),
             dry(one.from_others_dry),
-            dry(one.way(FlowKind::Baked).dry),
-            dry(one.way(FlowKind::Given).dry),
+            dry(one.way(MovementKind::Baked).dry),
+            dry(one.way(MovementKind::Given).dry),
             dry(one.thrown_away().dry),
             dry(one.treatments_dry),
-            dry(one.way(FlowKind::Missing).dry),
+            dry(one.way(MovementKind::Missing).dry),
             dry(one.known_better()),
             dry(one.closing.dry),
             Cell::Weighed(one.frozen),
@@ -260,7 +260,7 @@ pub fn lots(report: &PeriodReport) -> Table {
             .map(|came| {
                 let untested = came.untested.as_ref();
                 vec![
-                    Cell::Text(came.lot.code.to_string()),
+                    Cell::Code(came.lot.code.to_string()),
                     Cell::from(came.lot.source.as_str()),
                     Cell::At(came.at),
                     Cell::Weighed(came.wet.get()),
@@ -334,7 +334,7 @@ pub fn on_hand(report: &PeriodReport) -> Table {
             .map(|lot| {
                 let place = lot.place.as_ref().map(|(name, _)| name.clone());
                 vec![
-                    Cell::Text(lot.lot.code.to_string()),
+                    Cell::Code(lot.lot.code.to_string()),
                     Cell::from(place),
                     Cell::Weighed(lot.wet.get()),
                     Cell::Mass(lot.dry.best),

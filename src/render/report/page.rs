@@ -2,7 +2,7 @@
 
 use super::table::{Cell, Reader, Section, Table};
 use crate::grain::{Form, Kind, LotCode};
-use crate::ledger::FlowKind;
+use crate::ledger::MovementKind;
 use crate::quantity::text::visible;
 use crate::quantity::{Zone, mass};
 use crate::render::chart::{self, Bar, Dot, Fill};
@@ -67,7 +67,12 @@ fn numbers(table: &Table, reader: Reader<'_>) -> Markup {
                     thead { tr { @for (column, right) in &columns { th.number[*right] { (table.columns[*column].1) } } } }
                     tbody {
                         @for row in &table.rows {
-                            tr { @for (column, right) in &columns { td.number[*right] { (reader.cell(&row[*column], unit)) } } }
+                            tr {
+                                @for (column, right) in &columns {
+                                    @let cell = &row[*column];
+                                    td.number[*right].whole[cell.is_code()] { (reader.cell(cell, unit)) }
+                                }
+                            }
                         }
                     }
                 }
@@ -97,8 +102,9 @@ fn flow(report: &PeriodReport, reader: Reader<'_>) -> Markup {
         let there = kilograms(one.opening.wet);
         let came = kilograms(one.total_in().saturating_sub(one.opening.wet));
         let out = |kind| kilograms(one.way(kind).wet.max(0));
-        let lost =
-            out(FlowKind::Treatment) + out(FlowKind::Missing) + kilograms(-one.from_others.min(0));
+        let lost = out(MovementKind::Treatment)
+            + out(MovementKind::Missing)
+            + kilograms(-one.from_others.min(0));
         [
             Bar {
                 label: format!("{}, in", one.source),
@@ -109,14 +115,14 @@ fn flow(report: &PeriodReport, reader: Reader<'_>) -> Markup {
             Bar {
                 label: "out".to_owned(),
                 parts: vec![
-                    (Fill::Black, out(FlowKind::Baked)),
-                    (Fill::Dotted, out(FlowKind::Given)),
+                    (Fill::Black, out(MovementKind::Baked)),
+                    (Fill::Dotted, out(MovementKind::Given)),
                     (Fill::Slanted, kilograms(one.thrown_away().wet)),
                     (Fill::Lying, lost),
                     (Fill::White, kilograms(one.closing.wet)),
                 ],
                 mark: None,
-                text: format!("{} baked", reader.weighed(one.way(FlowKind::Baked).wet)),
+                text: format!("{} baked", reader.weighed(one.way(MovementKind::Baked).wet)),
             },
         ]
     };

@@ -83,8 +83,8 @@ pub fn excursions(report: &PeriodReport) -> Table {
 pub fn put_right(report: &PeriodReport) -> Table {
     let about = |entry: &EntryRecord| {
         let lot = entry.lot.map(|lot| lot.to_string());
-        let bake = entry.bake.map(|bake| bake.to_string());
-        lot.or(bake).or(entry.place.clone())
+        let code = lot.or(entry.bake.map(|bake| bake.to_string()));
+        code.map_or_else(|| Cell::from(entry.place.clone()), Cell::Code)
     };
     Table {
         key: "put_right",
@@ -108,7 +108,7 @@ pub fn put_right(report: &PeriodReport) -> Table {
                 vec![
                     Cell::Text(of.entry.to_string()),
                     Cell::from(of.kind.as_str()),
-                    Cell::from(about(of)),
+                    about(of),
                     Cell::from(if is_strike { "struck" } else { "corrected" }),
                     Cell::Text(by.entry.to_string()),
                     Cell::At(by.recorded_at),

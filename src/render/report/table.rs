@@ -1,7 +1,8 @@
 //! The tables of a report: each is made once, and words, JSON, CSV, spreadsheet and page show the same cells.
 
+use crate::quantity::text::trimmed;
 use crate::quantity::{Instant, Milligrams, Temperature, Zone, mass};
-use crate::render::numbers::{MassUnit, Units, percent, trimmed};
+use crate::render::numbers::{MassUnit, Units, percent};
 use crate::render::times;
 use chrono::NaiveDate;
 use serde_json::{Value, json};
@@ -38,6 +39,8 @@ pub enum Cell {
     None,
     /// Words.
     Text(String),
+    /// The code of a lot or bake: it stands on one line.
+    Code(String),
     /// A weighed amount, in milligrams.
     Weighed(i64),
     /// One that other columns tell people in parts: files alone hold it.
@@ -132,7 +135,7 @@ impl Reader<'_> {
     pub fn cell(self, cell: &Cell, unit: MassUnit) -> String {
         match cell {
             Cell::None | Cell::ForFiles(_) => String::new(),
-            Cell::Text(text) => text.clone(),
+            Cell::Text(text) | Cell::Code(text) => text.clone(),
             Cell::Weighed(wet) => unit.shown(Milligrams::new(*wet).mass()),
             Cell::Mass(mass) => unit.shown(*mass),
             Cell::Count(count) => count.to_string(),
@@ -153,7 +156,7 @@ impl Cell {
     pub fn is_empty(&self) -> bool {
         match self {
             Self::None | Self::ForFiles(_) | Self::Weighed(0) | Self::Count(0) => true,
-            Self::Text(text) => text.is_empty(),
+            Self::Text(text) | Self::Code(text) => text.is_empty(),
             Self::Mass(mass) => *mass == Mass::default(),
             _ => false,
         }
@@ -163,8 +166,13 @@ impl Cell {
     pub const fn is_number(&self) -> bool {
         !matches!(
             self,
-            Self::None | Self::Text(_) | Self::At(_) | Self::Day(_)
+            Self::None | Self::Text(_) | Self::Code(_) | Self::At(_) | Self::Day(_)
         )
+    }
+
+    /// Whether it is a code.
+    pub const fn is_code(&self) -> bool {
+        matches!(self, Self::Code(_))
     }
 
     /// As JSON: in the unit that its column's name ends with.
@@ -172,7 +180,7 @@ impl Cell {
         let rounded = |value: f64| json!((value * 1e6).round() / 1e6);
         match self {
             Self::None => Value::Null,
-            Self::Text(text) => json!(text),
+            Self::Text(text) | Self::Code(text) => json!(text),
             Self::Weighed(wet) | Self::ForFiles(wet) => json!(Milligrams::new(*wet).grams()),
             Self::Mass(mass) => rounded(mass::grams(*mass)),
             Self::Count(count) => json!(count),

@@ -1,7 +1,7 @@
 //! What both forms of the bench sheet say, in the same words.
 
 use crate::dough::batch::warmth::{self, Warmth};
-use crate::dough::batch::{Line, What};
+use crate::dough::batch::{Line, LineKind};
 use crate::dough::doneness::Reach;
 use crate::dough::formula::StepKind;
 use crate::dough::house::METRES_PER_FOOT;
@@ -102,16 +102,16 @@ impl Words<'_> {
 
     pub fn line(&self, line: &Line, takes_grain: bool) -> WeighWords {
         let (large, name) = match line.what {
-            What::Stage => (None, format!("all of the {}", line.name)),
-            What::Water if takes_grain => (Some("pour first"), "water".to_owned()),
-            What::HeldBack => (
+            LineKind::Stage => (None, format!("all of the {}", line.name)),
+            LineKind::Water if takes_grain => (Some("pour first"), "water".to_owned()),
+            LineKind::HeldBack => (
                 Some("hold back"),
                 format!(
                     "water, as the dough needs it: {}",
                     hold_back::parts_in_short(&self.answer.batch.hold_back, self.units)
                 ),
             ),
-            What::Grain => (None, self.grain().to_owned()),
+            LineKind::Grain => (None, self.grain().to_owned()),
             _ => (None, line.name.clone()),
         };
         WeighWords {

@@ -5,7 +5,7 @@
 
 use super::super::sheet::words::Words;
 use super::super::timetable::Row;
-use crate::dough::batch::What;
+use crate::dough::batch::LineKind;
 use crate::dough::formula::StageKind;
 
 /// Readable at arm's length and no larger. Our choice.
@@ -121,7 +121,7 @@ impl Type {
                 } else {
                     name.max(1.15 * LINE_HEIGHT) + CELL_PADDING
                 };
-                if line.what == What::Grain {
+                if line.what == LineKind::Grain {
                     height += self.lots(words);
                 }
             }

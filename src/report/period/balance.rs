@@ -1,7 +1,7 @@
 //! Grain of each source over a period: there before, in, out, there after; wet in whole milligrams, and the dry grain
 //! in it.
 
-use crate::ledger::{FlowKind, LotFlow, MadeOfLot};
+use crate::ledger::{LotMovement, MadeOfLot, MovementKind};
 use crate::quantity::mass;
 use std::collections::{BTreeMap, HashMap};
 use uom::si::f64::Mass;
@@ -36,7 +36,7 @@ pub struct SourceBalance {
     /// On hand when the period began.
     pub opening: Amount,
     /// What came in or left for good, by its way.
-    pub ways: BTreeMap<FlowKind, Amount>,
+    pub ways: BTreeMap<MovementKind, Amount>,
     /// What lots of this source took over from lots of others, less what they gave over: wet, in milligrams.
     pub from_others: i64,
     /// Dry grain in that, by the moisture of the lots that gave it.
@@ -55,7 +55,7 @@ pub struct SourceBalance {
 
 impl SourceBalance {
     /// What went one way.
-    pub fn way(&self, way: FlowKind) -> Amount {
+    pub fn way(&self, way: MovementKind) -> Amount {
         self.ways.get(&way).copied().unwrap_or_default()
     }
 
@@ -63,10 +63,10 @@ impl SourceBalance {
     pub fn thrown_away(&self) -> Amount {
         let mut all = Amount::default();
         for way in [
-            FlowKind::Feed,
-            FlowKind::Compost,
-            FlowKind::Waste,
-            FlowKind::Discarded,
+            MovementKind::Feed,
+            MovementKind::Compost,
+            MovementKind::Waste,
+            MovementKind::Discarded,
         ] {
             all.plus(&self.way(way));
         }
@@ -76,10 +76,10 @@ impl SourceBalance {
     /// All that there was to go anywhere: on hand before, what came in, water that was added, what counts found more,
     /// and what other sources gave over.
     pub fn total_in(&self) -> i64 {
-        let found_more = self.way(FlowKind::Missing).wet.min(0).saturating_neg();
+        let found_more = self.way(MovementKind::Missing).wet.min(0).saturating_neg();
         [
-            self.way(FlowKind::CameIn).wet,
-            self.way(FlowKind::WaterAdded).wet,
+            self.way(MovementKind::CameIn).wet,
+            self.way(MovementKind::WaterAdded).wet,
             found_more,
             self.from_others.max(0),
         ]
@@ -89,8 +89,8 @@ impl SourceBalance {
 
     /// What treatments lost; negative where more water was added.
     pub fn treatments(&self) -> i64 {
-        let added = self.way(FlowKind::WaterAdded).wet;
-        self.way(FlowKind::Treatment).wet.saturating_sub(added)
+        let added = self.way(MovementKind::WaterAdded).wet;
+        self.way(MovementKind::Treatment).wet.saturating_sub(added)
     }
 
     /// What was there or came and is neither gone nor there: nothing, or the book is damaged.
@@ -110,9 +110,9 @@ impl SourceBalance {
     /// By how much more dry grain is there than what came and went leaves: what was made of lots was tested since, or
     /// came out otherwise than their moisture had it.
     pub fn known_better(&self) -> Mass {
-        let came = self.opening.dry + self.way(FlowKind::CameIn).dry + self.from_others_dry;
-        let eaten = self.way(FlowKind::Baked).dry + self.way(FlowKind::Given).dry;
-        let lost = self.treatments_dry + self.way(FlowKind::Missing).dry;
+        let came = self.opening.dry + self.way(MovementKind::CameIn).dry + self.from_others_dry;
+        let eaten = self.way(MovementKind::Baked).dry + self.way(MovementKind::Given).dry;
+        let lost = self.treatments_dry + self.way(MovementKind::Missing).dry;
         self.closing.dry - (came - eaten - self.thrown_away().dry - lost)
     }
 
@@ -143,7 +143,7 @@ pub struct Flows {
     /// On hand now, by the lot's number, in milligrams.
     pub stock: Vec<(i64, i64)>,
     /// What came in and what left.
-    pub ways: Vec<LotFlow>,
+    pub ways: Vec<LotMovement>,
     /// What was made of lots.
     pub made: Vec<MadeOfLot>,
 }
@@ -187,7 +187,7 @@ pub fn balances(
     for one in flows.ways.iter().filter(|one| !one.is_later) {
         of(one.lot, &mut |balance, dry| {
             balance.ways.entry(one.kind).or_default().add(one.wet, dry);
-            balance.lots += usize::from(one.kind == FlowKind::CameIn);
+            balance.lots += usize::from(one.kind == MovementKind::CameIn);
         })?;
     }
     for one in flows.made.iter().filter(|one| !one.is_later) {
@@ -222,8 +222,8 @@ pub fn balances(
 mod tests {
     use super::*;
 
-    fn flow(lot: i64, kind: FlowKind, wet: i64, is_later: bool) -> LotFlow {
-        LotFlow {
+    fn flow(lot: i64, kind: MovementKind, wet: i64, is_later: bool) -> LotMovement {
+        LotMovement {
             lot,
             kind,
             wet,
@@ -247,10 +247,10 @@ mod tests {
         let flows = Flows {
             stock: vec![(1, 1_270)],
             ways: vec![
-                flow(1, FlowKind::CameIn, 1_000, false),
-                flow(1, FlowKind::Treatment, 50, false),
-                flow(1, FlowKind::WaterAdded, 300, false),
-                flow(1, FlowKind::Missing, -20, false),
+                flow(1, MovementKind::CameIn, 1_000, false),
+                flow(1, MovementKind::Treatment, 50, false),
+                flow(1, MovementKind::WaterAdded, 300, false),
+                flow(1, MovementKind::Missing, -20, false),
             ],
             made: Vec::new(),
         };
@@ -267,11 +267,11 @@ mod tests {
         let flows = Flows {
             stock: vec![(2, 700), (3, 1_250)],
             ways: vec![
-                flow(2, FlowKind::CameIn, 2_000, false),
-                flow(1, FlowKind::Baked, 400, false),
-                flow(1, FlowKind::Missing, -10, false),
-                flow(2, FlowKind::Waste, 200, true),
-                flow(3, FlowKind::CameIn, 1_000, true),
+                flow(2, MovementKind::CameIn, 2_000, false),
+                flow(1, MovementKind::Baked, 400, false),
+                flow(1, MovementKind::Missing, -10, false),
+                flow(2, MovementKind::Waste, 200, true),
+                flow(3, MovementKind::CameIn, 1_000, true),
             ],
             // Of lot 2 a part was joined to lot 3, later another to lot 1.
             made: vec![
@@ -309,6 +309,6 @@ mod tests {
         let all: Vec<SourceBalance> = found.into_values().collect();
         let sum = SourceBalance::sum(&all);
         assert_eq!((sum.from_others, sum.difference()), (0, 0));
-        assert_eq!(mass::grams(sum.way(FlowKind::Baked).dry), 0.2);
+        assert_eq!(mass::grams(sum.way(MovementKind::Baked).dry), 0.2);
     }
 }

@@ -5,7 +5,7 @@ use crate::grain::LotCode;
 use crate::keeping::Verdict;
 use crate::render::lot::keep_until_cell;
 use crate::report::LotAnswer;
-use crate::web::told::Words;
+use crate::web::answer_notes::AnswerNotes;
 use crate::web::trouble::capital;
 use crate::web::visit::Visit;
 use maud::{Markup, html};
@@ -86,13 +86,13 @@ fn bar(lot: &LotAnswer, scale: f64) -> Markup {
 }
 
 /// Notices, warnings and cautions beside an answer.
-pub fn told(words: &Words) -> Markup {
+pub fn answer_notes(notes: &AnswerNotes) -> Markup {
     html! {
-        @for warning in &words.warnings { p.warning { b { "Warning: " } (linked(&capital(warning))) } }
-        @for notice in &words.notices { p.notice role="status" { (linked(&capital(notice))) } }
-        @if !words.cautions.is_empty() {
+        @for warning in &notes.warnings { p.warning { b { "Warning: " } (linked(&capital(warning))) } }
+        @for notice in &notes.notices { p.notice role="status" { (linked(&capital(notice))) } }
+        @if !notes.cautions.is_empty() {
             ul.cautions aria-label="Cautions" {
-                @for caution in &words.cautions { li { (caution) } }
+                @for caution in &notes.cautions { li { (caution) } }
             }
         }
     }

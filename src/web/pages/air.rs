@@ -40,7 +40,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
             p.lead { "No logger's file of it was read in yet." }
         }
         p.send { a.main href=(format!("{own}/readings")) { "Read in a logger's file" } }
-        (draw::told(&visit.words_of(&answer)))
+        (draw::answer_notes(&visit.notes_of(&answer)))
     };
     Ok(Reply::Page(draw::page(visit, &place, &body)))
 }

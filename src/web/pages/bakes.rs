@@ -95,7 +95,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
             }
         }
         (facts(visit, bake))
-        (draw::told(&visit.words_of(&answer)))
+        (draw::answer_notes(&visit.notes_of(&answer)))
     };
     Ok(Reply::Page(draw::page(
         visit,
@@ -175,7 +175,7 @@ fn sheet_page(visit: &Visit, temperatures: GivenTemperatures) -> anyhow::Result<
     let answer = visit.desk.sheet(&sheet_of(&code, temperatures))?;
     let body = html! {
         div.sheet { (sheet_html::inside(&answer.answer, visit.zone(), visit.units())) }
-        (draw::told(&visit.words_of(&answer)))
+        (draw::answer_notes(&visit.notes_of(&answer)))
         p { a href=(format!("/bake/{code}/sheet/water")) { "With other temperatures" } }
         p.send { a.main href=(format!("/bake/{code}/done")) { "It is baked" } }
     };

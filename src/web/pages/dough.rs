@@ -2,7 +2,7 @@
 
 use super::{offered, warmth};
 use crate::desk::{self, BatchOf, GivenScales, WaterOf};
-use crate::dough::batch::{Batch, Size, What};
+use crate::dough::batch::{Batch, LineKind, Size};
 use crate::dough::hold_back::{FlourAmount, GrainAmount};
 use crate::dough::thirst::ThirstRule;
 use crate::quantity::fraction::Percent;
@@ -102,7 +102,7 @@ fn water_act(visit: &mut Visit) -> anyhow::Result<Done> {
         p.huge { span { "Hold back" } b { (units.to_weigh(sum.keep_back)) } }
         p { "Add it little by little until the dough feels right. " (hold_back::parts(sum, units)) }
         (draw::labelled(&hold_back::text(&answer.answer, units)))
-        (draw::told(&visit.words_of(&answer)))
+        (draw::answer_notes(&visit.notes_of(&answer)))
         p { a href="/dough/water" { "Another dough" } }
     };
     let page = draw::page(visit, "Water of a dough", &body);
@@ -209,7 +209,7 @@ fn batch_act(visit: &mut Visit) -> anyhow::Result<Done> {
             h2 { "How warm to make the water" }
             (draw::labelled(&water_temperature::words(found, units)))
         }
-        (draw::told(&visit.words_of(&answer)))
+        (draw::answer_notes(&visit.notes_of(&answer)))
         p { a href="/dough/batch" { "Another batch" } }
     };
     let page = draw::page(visit, &formula.name, &body);
@@ -224,9 +224,9 @@ fn stages(visit: &Visit, worked_out: &Batch) -> Markup {
                 h2 { (stage.name) }
                 table {
                     @for line in stage.lines.iter().filter(|line| line.weight > Milligrams::ZERO) {
-                        tr.large[matches!(line.what, What::Water | What::HeldBack | What::Grain)] {
+                        tr.large[matches!(line.what, LineKind::Water | LineKind::HeldBack | LineKind::Grain)] {
                             td.weight { (batch::on_the_scale(line.weight, units)) }
-                            td { (line.name) @if line.what == What::HeldBack { ", held back" } }
+                            td { (line.name) @if line.what == LineKind::HeldBack { ", held back" } }
                         }
                     }
                 }

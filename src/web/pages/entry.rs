@@ -101,7 +101,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
         && of_strike
             .first()
             .is_some_and(|(_, struck)| struck.strikes.is_none());
-    let told = visit.shared.told.of(visit.asked("act"));
+    let notes = visit.shared.recent_notes.of(visit.asked("act"));
     // The lot that holds the grain afterwards: a part that was moved is one of its own.
     let code = entry.new_lot.or(entry.lot);
     let lot = match code {
@@ -110,7 +110,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
     };
     let (units, zone) = (visit.units(), visit.zone());
     let body = html! {
-        @if told.is_some() { p.booked role="status" { "Booked." } }
+        @if notes.is_some() { p.booked role="status" { "Booked." } }
         (words(visit, &entry))
         @for (head, of) in &of_strike {
             p { (head) ": " a href=(format!("/entry/{}", of.entry)) { "entry " (of.entry) } ", " (of.kind.as_str()) "; " (log::what(of, units, visit.now, zone)) }
@@ -119,7 +119,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
             p { "Write this on the tub:" }
             p.tub { (code) }
         }
-        @if let Some(told) = &told { (draw::told(told)) }
+        @if let Some(notes) = &notes { (draw::answer_notes(notes)) }
         @if let Some(lot) = &lot {
             @let lot = &lot.answer;
             h2 { a href=(format!("/lot/{}", lot.lot.code)) { (lot.lot.code) } }

@@ -55,7 +55,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
             }
             (facts(visit, lot))
         }
-        (draw::told(&visit.words_of(&answer)))
+        (draw::answer_notes(&visit.notes_of(&answer)))
         h2 { "Its story" }
         (story)
         p {

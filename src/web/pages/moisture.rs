@@ -25,7 +25,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
         }
         pre.words { (moisture::why(known, visit.units())) }
         p.send { a.main href=(format!("/lot/{}/sample", known.code)) { "Sample" } }
-        (draw::told(&visit.words_of(&answer)))
+        (draw::answer_notes(&visit.notes_of(&answer)))
     };
     let title = format!("Moisture of {}", known.code);
     Ok(Reply::Page(draw::page(visit, &title, &body)))

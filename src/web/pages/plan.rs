@@ -191,7 +191,7 @@ fn made(visit: &Visit, id: &str, found: &Found) -> Markup {
         Found::Plan(answer) => {
             let body = html! {
                 div.plan { (plan_html::inside(&answer.answer, zone, units)) }
-                (draw::told(&visit.words_of(answer)))
+                (draw::answer_notes(&visit.notes_of(answer)))
                 p.send { a.main href=(format!("/plan/{id}/accept")) { "Accept it" } }
                 p { a href="/plan" { "Ask for another" } }
             };
@@ -200,7 +200,7 @@ fn made(visit: &Visit, id: &str, found: &Found) -> Markup {
         Found::Fetch(answer) => {
             let body = html! {
                 pre.words { (render::fetch::text(&answer.answer, units, zone)) }
-                (draw::told(&visit.words_of(answer)))
+                (draw::answer_notes(&visit.notes_of(answer)))
             };
             draw::page(visit, "How much to fetch", &body)
         }
@@ -208,7 +208,7 @@ fn made(visit: &Visit, id: &str, found: &Found) -> Markup {
             let body = html! {
                 pre.words { (render::advise::without_commands(&answer.answer, units, zone)) }
                 p.send { a.main href="/bakes" { "Bakes: change one, or plan another" } }
-                (draw::told(&visit.words_of(answer)))
+                (draw::answer_notes(&visit.notes_of(answer)))
             };
             draw::page(visit, "Less left over", &body)
         }

@@ -81,7 +81,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
         (periods(visit))
         (files(visit, report))
         (reports::questions(report, reader))
-        (draw::told(&visit.words_of(&answer)))
+        (draw::answer_notes(&visit.notes_of(&answer)))
     };
     Ok(Reply::Page(draw::page(visit, "Report", &body)))
 }

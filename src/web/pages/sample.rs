@@ -26,18 +26,18 @@ const READABILITY: Milligrams = Milligrams::new(100);
 
 /// The readings so far of each pan that is still drying, as text with units.
 fn readings(test: &MoistureTest) -> Vec<String> {
-    let grams = |mass: &Milligrams| format!("{}g", mass.grams());
+    let typed = |mass: &Milligrams| mass.as_typed();
     let drying = test.samples.iter().filter(|one| !test.is_finished(one));
     let dried = drying.map(|sample| {
         let first = &sample.first;
         let all = [first.pan(), first.wet()];
-        let all: Vec<String> = all.iter().chain(first.dry()).map(grams).collect();
+        let all: Vec<String> = all.iter().chain(first.dry()).map(typed).collect();
         all.join(",")
     });
     let open = test
         .open
         .iter()
-        .map(|open| format!("{},{}", grams(&open.pan), grams(&open.wet)));
+        .map(|open| format!("{},{}", typed(&open.pan), typed(&open.wet)));
     dried.chain(open).collect()
 }
 

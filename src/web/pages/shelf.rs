@@ -20,7 +20,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
         }
         ul.lots { @for lot in lots { (draw::lot_line(visit, lot, scale)) } }
         p.send { a.main href="/grain-in" { "Grain in" } }
-        (draw::told(&visit.words_of(&answer)))
+        (draw::answer_notes(&visit.notes_of(&answer)))
     };
     Ok(Reply::Page(draw::page(visit, "Shelf", &body)))
 }

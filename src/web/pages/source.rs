@@ -61,7 +61,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
             }
         }
         p.send { a.main href=(format!("/trace?source={}", in_address(&of.source))) { "Recall all of it" } }
-        (draw::told(&visit.words_of(&answer)))
+        (draw::answer_notes(&visit.notes_of(&answer)))
     };
     let title = of.source.clone();
     Ok(Reply::Page(draw::page(visit, &title, &body)))

@@ -62,7 +62,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
             p.send { button type="submit" { "Show" } }
         }
         p.send { a href=(format!("/lot/{lot}")) { "Back to the lot" } }
-        (draw::told(&visit.words_of(&answer)))
+        (draw::answer_notes(&visit.notes_of(&answer)))
     };
     Ok(Reply::Page(draw::page(
         visit,

@@ -34,7 +34,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
             ul.due { @for due in list { (line(visit, due)) } }
         }
         @if let Some(newest) = old_copy(visit) { p.warning { b { "Warning: " } (newest) } }
-        (draw::told(&visit.words_of(&answer)))
+        (draw::answer_notes(&visit.notes_of(&answer)))
         details {
             summary { "Into a calendar that rings" }
             p { a href="/due.ics" { "Download what is due (.ics)" } }

@@ -88,7 +88,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
             div.field { label for="f-to" { "To" } input type="date" id="f-to" name="to" value=(visit.asked("to")); }
             p.send { button type="submit" { "Find all of it" } }
         }
-        @if let Some(found) = &found { (draw::told(&visit.words_of(found))) }
+        @if let Some(found) = &found { (draw::answer_notes(&visit.notes_of(found))) }
     };
     Ok(Reply::Page(draw::page(visit, "Trace and recall", &body)))
 }

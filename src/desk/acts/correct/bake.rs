@@ -4,7 +4,7 @@ use super::fields::{OF_BAKED, refuse_fields, refuse_unchanged};
 use super::{Correct, Corrected, Correction};
 use crate::desk::acts::far_from_sheet::{CameTo, OnSheet, name_entries};
 use crate::desk::acts::strike::lots_of;
-use crate::desk::draws::{self, GoneOut};
+use crate::desk::draws::{self, OutflowsBefore};
 use crate::desk::guard::Compare;
 use crate::desk::notice::NotLearned;
 use crate::desk::{Answer, Desk, Notice, Refusal};
@@ -31,7 +31,7 @@ impl Desk {
             let Some(BakeEnd::Done(was)) = &bake.bake.end else {
                 return Err(Refusal::BakeNotDone(bake.bake.code).into());
             };
-            let gone_out = GoneOut::of(act.view(), lots_of(act.view(), &entry)?)?;
+            let gone_out = OutflowsBefore::of(act.view(), lots_of(act.view(), &entry)?)?;
             let (is, mut told) = put_right(&bake, was, &request.right);
             let by = act.correct_bake(&entry, (&bake.bake, &is), request.reason)?;
             let by = act.view().entry(by)?;
@@ -48,7 +48,7 @@ impl Desk {
         })?;
         let bake = self.bake_as_it_stands(bake)?;
         done.bake = Some(bake.answer);
-        let unusable = draws::told(&done.unusable);
+        let unusable = draws::unusable_notices(&done.unusable);
         Ok(Answer::new(done, bake.cautions)
             .with_notices(lacking)
             .with_notices(told)

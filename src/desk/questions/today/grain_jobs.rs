@@ -232,11 +232,26 @@ impl<'a> Jobs<'a> {
         draws.map(|draw| (draw.bake, draw.wet)).collect()
     }
 
-    /// Bakes whose grain is still to be weighed out and that a job was for.
+    /// Bakes whose grain is still to be weighed out, that a job was for and that cannot take the grain as it lies.
     fn too_late_for(&self, task: &PlanTask, part: &Part<'_>) -> Vec<(BakeCode, Milligrams)> {
         let mut bakes = self.bakes_of(task, part);
-        bakes.retain(|(bake, _)| self.open[bake] > self.now);
+        bakes.retain(|(bake, _)| {
+            let grain_at = self.open[bake];
+            grain_at > self.now && !self.keeps_unfrozen(task, part, grain_at)
+        });
         bakes
+    }
+
+    /// Whether grain that was to be frozen keeps without it until a bake weighs it out, as where its date was corrected since.
+    fn keeps_unfrozen(&self, task: &PlanTask, part: &Part<'_>, grain_at: Instant) -> bool {
+        let code = part.lot.lot.code;
+        let about = self.view.about();
+        let mut facts = self.facts.iter().filter(|facts| facts.lot.code == code);
+        task.work == Work::Freeze
+            && facts.any(|facts| {
+                let then = facts.keeping(&about.rules, &about.zone, grain_at);
+                then.verdict.may_be_used()
+            })
     }
 
     /// The bags in which a job freezes grain, without those that are in a freezer by now: a frozen block cannot be parted.

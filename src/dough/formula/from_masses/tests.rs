@@ -1,5 +1,5 @@
 use super::*;
-use crate::dough::batch::{Batch, BatchRequest, Size, What, work_out};
+use crate::dough::batch::{Batch, BatchRequest, LineKind, Size, work_out};
 use crate::dough::thirst::ThirstRule;
 use crate::quantity::mass::{from_grams, grams as in_grams};
 use crate::quantity::{Milligrams, Uncertain};
@@ -208,7 +208,7 @@ fn a_flour_of_the_preferment_only_is_one_of_the_flours() {
     let left = batch.stages[1]
         .lines
         .iter()
-        .find(|line| line.name == "spelt flour" && line.what == What::Flour);
+        .find(|line| line.name == "spelt flour" && line.what == LineKind::Flour);
     assert!(left.is_none_or(|line| in_grams(line.exact).abs() < 0.1));
 }
 
