@@ -48,6 +48,11 @@ impl TooCold {
 impl Desk {
     /// Takes readings in, and answers what they say and which lots on hand they change; what was used or given away by
     /// then and should not have been is told.
+    ///
+    /// # Errors
+    ///
+    /// Besides what the guard refuses, a file that would take the mark off grain that was past when it left the place, and
+    /// one that is too cold for it.
     pub fn take_readings(
         &mut self,
         request: &LoggedAir<'_>,
@@ -74,7 +79,11 @@ impl Desk {
             );
             let twice = act.view().same_readings_elsewhere()?;
             doubtful.extend(twice.map(|place| Notice::SameReadingsElsewhere { place }));
-            Ok((answer, gone_out.newly_unusable(act.view())?, doubtful))
+            Ok((
+                answer,
+                gone_out.newly_unusable_or_unmarked(act.view())?,
+                doubtful,
+            ))
         };
         let ((answer, unusable, doubtful), lacking) = self.act_on_every_lot(
             work,
