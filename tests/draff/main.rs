@@ -36,6 +36,7 @@ mod import_all;
 mod late_entries;
 mod less_typing;
 mod log;
+mod marks_stay;
 mod measures;
 mod moisture;
 mod move_lot;

@@ -486,7 +486,7 @@ fn the_domain_is_silent_about_formats() {
 
 /// What is put into the text of a statement: the file, the insertion, why no text of a user can be in it.
 /// Values are bound.
-const IN_SQL: [(&str, &str, &str); 41] = [
+const IN_SQL: [(&str, &str, &str); 42] = [
     ("ledger/", "{COLUMNS}", "a constant list of columns"),
     ("ledger/", "{IN_FORCE}", "a constant condition"),
     ("ledger/", "{FIRST}", "a constant expression"),
@@ -502,6 +502,11 @@ const IN_SQL: [(&str, &str, &str); 41] = [
         "ledger/as_of.rs",
         "{entry}",
         "a whole number: a view takes no bound values",
+    ),
+    (
+        "ledger/as_of.rs",
+        "{numbers}",
+        "whole numbers: a view takes no bound values",
     ),
     ("ledger/trace.rs", "{next}", "a literal of the caller"),
     ("ledger/", "{kinds}", "literals joined by commas"),
