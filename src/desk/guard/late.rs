@@ -79,6 +79,11 @@ pub(super) fn refuse_usable_by_late_entry(
                 for lot in &grain {
                     let mut histories = finder.histories(lot)?;
                     for history in &mut histories {
+                        // What a thermometer shows later tells of the time before, and nobody knew it then.
+                        let is_later = |event: &Event| {
+                            event.at > written && matches!(event.what, What::Read(_))
+                        };
+                        history.events.retain(|event| !is_later(event));
                         history.events.extend(learned.iter().cloned());
                     }
                     let was = keeping::assess_all(&histories, &about.rules, &about.zone, written);
