@@ -1,10 +1,10 @@
 //! Grain that was used or given away, judged at its moment by what the book knows now.
 
-use super::Notice;
 use super::dough_lots;
 use super::facts::FactFinder;
+use super::{Notice, Refusal};
 use crate::grain::{Ending, LotCode};
-use crate::keeping::{self, Assessment, History, Verdict};
+use crate::keeping::{self, Assessment, History, Verdict, What};
 use crate::ledger::{
     BakeRecord, Destination, LotNumbers, LotRecord, Of, Outflow, PlaceRecord, View, Which,
 };
@@ -135,12 +135,47 @@ impl OutflowsBefore {
 
     /// What is unusable now and was not before.
     pub fn newly_unusable(&self, view: View<'_>) -> anyhow::Result<Vec<JudgedDraw>> {
-        let key = |draw: &JudgedDraw| (draw.lot, draw.at, draw.wet);
-        let known: Vec<_> = self.known.iter().map(key).collect();
-        let mut now = unusable_of(view, &self.lots)?;
-        now.retain(|draw| !known.contains(&key(draw)));
-        Ok(now)
+        Ok(self.not_known(unusable_of(view, &self.lots)?))
     }
+
+    /// The same after an act that takes no entry back, which takes no mark off either.
+    ///
+    /// # Errors
+    ///
+    /// [`Refusal::WouldUnmark`] where grain that was past when it left would not have been. What was unknown then may be
+    /// known now.
+    pub fn newly_unusable_or_unmarked(&self, view: View<'_>) -> anyhow::Result<Vec<JudgedDraw>> {
+        let now = unusable_of(view, &self.lots)?;
+        let is_past = |draw: &JudgedDraw| draw.verdict == Verdict::Past;
+        let is_marked = |was: &JudgedDraw| now.iter().any(|is| is_past(is) && key(is) == key(was));
+        let mut known = self.known.iter();
+        if let Some(unmarked) = known.find(|was| is_past(was) && !is_marked(was)) {
+            let from = judged_until(view, unmarked)?;
+            return Err(Refusal::WouldUnmark(Box::new(unmarked.clone()), from).into());
+        }
+        Ok(self.not_known(now))
+    }
+
+    fn not_known(&self, mut unusable: Vec<JudgedDraw>) -> Vec<JudgedDraw> {
+        unusable.retain(|draw| self.known.iter().all(|known| key(known) != key(draw)));
+        unusable
+    }
+}
+
+/// What tells one draw from another, however it is judged.
+fn key(draw: &JudgedDraw) -> (LotCode, Instant, Milligrams) {
+    (draw.lot, draw.at, draw.wet)
+}
+
+/// The moment after which nothing that is measured or stated bears on a draw: a thermometer that came after it speaks for
+/// the time before.
+fn judged_until(view: View<'_>, draw: &JudgedDraw) -> anyhow::Result<Instant> {
+    let lot = view.lot_even_struck(&draw.lot.to_string())?;
+    let histories = FactFinder::new(view)?.histories(&lot)?;
+    let events = histories.iter().flat_map(|history| &history.events);
+    let read = events.filter(|event| matches!(event.what, What::Read(_)));
+    let last = read.map(|event| event.at).max();
+    Ok(last.map_or(draw.at, |last| last.max(draw.at)))
 }
 
 fn unusable_of(view: View<'_>, lots: &[LotRecord]) -> anyhow::Result<Vec<JudgedDraw>> {

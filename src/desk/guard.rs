@@ -3,11 +3,15 @@
 //! for a dough, a gift or a join of now; bakes that are planned ahead judge their lots at mixing (`acts/plan_bake.rs`,
 //! `promised_dough.rs`).
 
+mod late;
+
+pub(super) use late::refuse_late_since;
+
 use super::facts::FactFinder;
 use super::{Desk, Notice, Refusal, promises};
 use crate::grain::LotCode;
 use crate::keeping::{Assessment, TicketSays, Verdict};
-use crate::ledger::{Act, EntryKind, EntryRecord, LotRecord, Refusal as BookRefusal, View};
+use crate::ledger::{Act, Detail, EntryKind, EntryRecord, LotRecord, Refusal as BookRefusal, View};
 use crate::quantity::Instant;
 use crate::report::LotAnswer;
 use chrono::Duration;
@@ -53,8 +57,7 @@ impl Desk {
     ///
     /// # Errors
     ///
-    /// As of [`Self::act`], what `tell` refuses, and [`Refusal::WouldRevive`] where a lot that was past would be past no
-    /// more.
+    /// As of [`Self::act`], what `tell` refuses, and as of [`refuse_eased`].
     pub(super) fn act_on_every_lot<T, U>(
         &mut self,
         work: impl FnOnce(&mut Act<'_>) -> anyhow::Result<T>,
@@ -63,10 +66,11 @@ impl Desk {
         let now = self.now;
         self.act(Compare::Promises, |act| {
             let before = judge_all(act.view(), now)?;
+            let written_before = act.view().last_entry()?;
             let done = work(act)?;
             let after = judge_all(act.view(), now)?;
             let told = tell(act, done, &before, &after)?;
-            refuse_revived(&before, &after)?;
+            refuse_eased(act.view(), (written_before, now), &before, &after)?;
             Ok(told)
         })
     }
@@ -76,9 +80,8 @@ impl Desk {
     ///
     /// # Errors
     ///
-    /// As of [`Self::act`], and [`Refusal::WouldReviveItself`] or [`Refusal::WouldRevive`] where the lot, or a lot on
-    /// hand that was made of it, was past and would be past no more, or by a back-dated entry would have been good for
-    /// longer. Not so by a temperature of now that was taken in time.
+    /// As of [`Self::act`] and of [`refuse_eased`]; of the lot itself [`Refusal::WouldReviveItself`] in place of
+    /// [`Refusal::WouldRevive`].
     pub(super) fn act_on_lot<T>(
         &mut self,
         code: &str,
@@ -99,7 +102,9 @@ impl Desk {
             if eases(act.view(), written, &was, &is)? {
                 return Err(Refusal::WouldReviveItself(lot_before.code).into());
             }
-            refuse_eased(act.view(), written, &before, &after)?;
+            let mut of_grain = before.clone();
+            of_grain.insert(lot_after.code, was.clone());
+            refuse_eased(act.view(), written, &of_grain, &after)?;
             let mut told = judged_better(&before, &after);
             told.extend(unusable_now(&before, &after, Some(lot_after.code)));
             let was_unknown = was.verdict == Verdict::Unknown;
@@ -146,7 +151,15 @@ fn speaks_of_earlier(view: View<'_>, after: i64, now: Instant) -> anyhow::Result
     let written = written_since(view, after)?;
     Ok(written
         .iter()
-        .any(|entry| entry.at < now && !is_read_now(entry, now)))
+        .any(|entry| begins(entry) < now && !is_read_now(entry, now)))
+}
+
+/// From when on an entry speaks of something: a logger's file from its first reading on.
+fn begins(entry: &EntryRecord) -> Instant {
+    match &entry.detail {
+        Detail::Readings(file) => file.first,
+        _ => entry.at,
+    }
 }
 
 /// The entries that were written after the one of this number.
@@ -170,7 +183,13 @@ fn eases(
     Ok(is_eased && !read_in_time(view, after, was, now)?)
 }
 
-/// Refuses what was written after an entry, up to now, where it makes of a past lot less than that.
+/// Refuses what was written after an entry, up to now, where it makes grain better than it may.
+///
+/// # Errors
+///
+/// [`Refusal::WouldRevive`] where a lot that was past would be past no more, or by a back-dated entry would have been good
+/// for longer; not so by a temperature of now that was taken in time. [`Refusal::UsableByLateEntry`] where a lot that might
+/// not be used may be, and without an entry that was written late before would be past.
 pub(super) fn refuse_eased(
     view: View<'_>,
     written: (i64, Instant),
@@ -184,7 +203,8 @@ pub(super) fn refuse_eased(
             return Err(Refusal::WouldRevive(*lot).into());
         }
     }
-    Ok(())
+    let made_usable = made_usable(before, after).map(|(lot, _)| lot);
+    late::refuse_usable_by_late_entry(view, written.0, made_usable)
 }
 
 /// What the clock says of a lot and of all that was made of it, as far as they are on hand.
@@ -243,46 +263,7 @@ pub(super) fn judge_all(view: View<'_>, now: Instant) -> anyhow::Result<Judged> 
         .collect())
 }
 
-/// Refuses that grain which might not be used, or was gone, is usable since an entry of this number is struck or corrected,
-/// by another one that was written late meanwhile: nobody asked what that makes of grain that was past without it.
-pub(super) fn refuse_late_since(
-    view: View<'_>,
-    number: i64,
-    before: &Judged,
-    after: &Judged,
-) -> anyhow::Result<()> {
-    let usable = |judged: &Judged, lot: &LotCode| {
-        judged
-            .get(lot)
-            .is_some_and(|keeping| keeping.verdict.may_be_used())
-    };
-    let revived = after
-        .keys()
-        .filter(|lot| usable(after, lot) && !usable(before, lot));
-    for code in revived {
-        let lot = view.lot(&code.to_string())?;
-        for late in view.written_late_since(number, (&lot, OF_NOW))? {
-            let about = match late.lot {
-                Some(code) => view.lot_even_struck(&code.to_string())?,
-                None => lot.clone(),
-            };
-            let was = view.without_since(late.entry, |view| {
-                FactFinder::new(view)?.keeping(&about, late.recorded_at)
-            })?;
-            if was.verdict != Verdict::Past {
-                continue;
-            }
-            // What the correction itself says is no entry to strike.
-            return Err(match late.amends {
-                Some(amended) if amended == number => Refusal::WouldRevive(*code),
-                _ => Refusal::UsableByLateEntry(*code, late.entry),
-            }
-            .into());
-        }
-    }
-    Ok(())
-}
-
+/// Refuses that a lot which was past is past no more.
 pub(super) fn refuse_revived(before: &Judged, after: &Judged) -> Result<(), Refusal> {
     let is_past = |keeping: &Assessment| keeping.verdict == Verdict::Past;
     let revived = before
@@ -372,15 +353,24 @@ pub(super) fn less_warm(before: &Judged, after: &Judged) -> Vec<Notice> {
         .collect()
 }
 
+/// Lots that might not be used and may be by what is known since then.
+fn made_usable<'a>(
+    before: &'a Judged,
+    after: &'a Judged,
+) -> impl Iterator<Item = (LotCode, &'a Assessment)> {
+    let usable = |keeping: &Assessment| keeping.verdict.may_be_used();
+    before.iter().filter_map(move |(lot, was)| {
+        let is_made = !usable(was) && after.get(lot).is_some_and(usable);
+        is_made.then_some((*lot, was))
+    })
+}
+
 /// Refuses what would make grain usable that was past or unknown.
 pub(super) fn refuse_made_usable(before: &Judged, after: &Judged) -> Result<(), Refusal> {
-    let usable = |keeping: &Assessment| keeping.verdict.may_be_used();
-    let made = before
-        .iter()
-        .find(|(lot, keeping)| !usable(keeping) && after.get(*lot).is_some_and(usable));
-    made.map_or(Ok(()), |(lot, keeping)| {
-        Err(Refusal::WouldMakeUsable(*lot, keeping.verdict))
-    })
+    match made_usable(before, after).next() {
+        Some((lot, was)) => Err(Refusal::WouldMakeUsable(lot, was.verdict)),
+        None => Ok(()),
+    }
 }
 
 /// Refuses grain that is past or unknown, with what binds and what to do about it.

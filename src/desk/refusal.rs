@@ -10,7 +10,7 @@ pub use remedy::{MissingField, Remedy};
 pub use unusable::BakeToCome;
 
 use super::warmth::TemperatureProblem;
-use super::{Notice, TooCold};
+use super::{JudgedDraw, Notice, TooCold};
 use crate::dough;
 use crate::dough::bake_code::BakeCode;
 use crate::dough::batch::warmth::Warmth;
@@ -54,6 +54,9 @@ pub enum Refusal {
     WouldRevive(LotCode),
     /// The same of the very lot that an act is about: nothing comes of throwing it away first.
     WouldReviveItself(LotCode),
+    /// Grain that was past when it went to people would not have been, by a back-dated entry. From this moment on
+    /// nothing bears on it.
+    WouldUnmark(Box<JudgedDraw>, Instant),
     /// A past lot would be usable by a late entry of this number that could not have been written otherwise.
     UsableByLateEntry(LotCode, i64),
     /// What is said of a place would make a lot usable that is past or unknown.
@@ -325,6 +328,10 @@ impl Refusal {
             Self::ImpossibleWeights(_) => vec![Remedy::WeighAgain],
             Self::ColdAlready(_) => vec![Remedy::BookTheReading],
             Self::WouldRevive(lot) => vec![Remedy::StrikeEntryOf(*lot), Remedy::DiscardFirst(*lot)],
+            Self::WouldUnmark(draw, from) => vec![
+                Remedy::StrikeEntryOf(draw.lot),
+                Remedy::SayFromThenOn(*from),
+            ],
             Self::UsableByLateEntry(_, entry) => vec![Remedy::StrikeFirst(*entry)],
             Self::WouldReviveItself(lot) => vec![Remedy::StrikeEntryOf(*lot)],
             Self::ReadingsTooCold(cold) => cold.remedies(),

@@ -64,6 +64,21 @@ impl<'a> View<'a> {
         self.through(&views, ask)
     }
 
+    /// The same as if the entries of these numbers did not count.
+    pub fn without<T>(
+        self,
+        entries: &[i64],
+        ask: impl FnOnce(Self) -> anyhow::Result<T>,
+    ) -> anyhow::Result<T> {
+        let numbers: Vec<String> = entries.iter().map(ToString::to_string).collect();
+        let numbers = numbers.join(", ");
+        let views = format!(
+            "CREATE TEMP VIEW out_of_force AS SELECT entry_id, by_entry_id FROM main.out_of_force
+             UNION ALL SELECT id, id FROM main.entry WHERE id IN ({numbers});"
+        );
+        self.through(&views, ask)
+    }
+
     /// Asks the book through views that lie over its own tables.
     fn through<T>(
         self,

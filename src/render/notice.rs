@@ -74,7 +74,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             times::minutes(*minutes)
         ),
         Notice::WarmSince(lot, from, minutes, false) => format!(
-            "nobody measured lot `{lot}` or its place since {}, so all that time counts as warm: {}. Who has a logger there reads it in: `draff readings PLACE --csv FILE`",
+            "nobody measured lot `{lot}` or its place since {}, so all that time counts as warm: {}. Unless the lot is past by now, a logger's file of its place makes that less: `draff readings PLACE --csv FILE`",
             times::moment(*from, *from, zone),
             times::minutes(*minutes)
         ),

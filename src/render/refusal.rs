@@ -92,8 +92,16 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
                 "lot `{lot}` is past, and this back-dated entry would make it usable again, or good for longer than the book says"
             )
         }
+        Refusal::WouldUnmark(draw, _) => format!(
+            "{} of lot `{}` was past when it went out at {} for {}, and this back-dated entry would take that mark away: {}",
+            units.weighed(draw.wet),
+            draw.lot,
+            zone.in_words(draw.at),
+            draw.what,
+            units.in_words(&draw.limit)
+        ),
         Refusal::UsableByLateEntry(lot, late) => format!(
-            "lot `{lot}` would be usable again by entry {late} alone, which was written late: the grain was past by then without what you take back"
+            "lot `{lot}` would be usable by entry {late} alone, which was written late: without it the grain was past when that was written"
         ),
         Refusal::WouldMakeUsable(lot, verdict) => format!(
             "lot `{lot}` is {verdict}, and what you say of the place would make it usable again: say it from now on, readings from before count as they did"

@@ -178,6 +178,17 @@ fn refusals() -> Vec<Refusal> {
         Refusal::ColdAlready(celsius("3C")),
         Refusal::WouldRevive(lot),
         Refusal::WouldReviveItself(lot),
+        Refusal::WouldUnmark(
+            Box::new(JudgedDraw {
+                lot,
+                wet: left,
+                what: "tin loaf".to_owned(),
+                at: moment,
+                verdict: Verdict::Past,
+                limit: "7 calendar days, the mash-out day is day 1".to_owned(),
+            }),
+            moment,
+        ),
         Refusal::UsableByLateEntry(lot, 8),
         Refusal::MakesALot {
             entry: 9,

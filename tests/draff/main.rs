@@ -35,6 +35,7 @@ mod import_all;
 mod late_entries;
 mod less_typing;
 mod log;
+mod marks_stay;
 mod measures;
 mod missed_freezing;
 mod moisture;

@@ -57,7 +57,8 @@ fn of_two_files_the_warmer_figure_counts_whichever_is_read_first() {
     }
 }
 
-/// So it is in the middle of an interval, and where grain comes: whatever the book holds is put together alike.
+/// So it is in the middle of an interval, and where grain comes: whatever the book holds is put together alike. Both
+/// files are read while no grain is past: the finer one makes it good for longer.
 #[test]
 fn the_order_of_files_does_not_count_wherever_grain_comes_or_leaves() {
     for at in ["10:00", "12:00", "12:10"] {
@@ -65,17 +66,18 @@ fn the_order_of_files_does_not_count_wherever_grain_comes_or_leaves() {
             let (mut kitchen, lot) = two_fridges("10kg");
             kitchen.file(
                 "hourly.csv",
-                logged(MONDAY, 60, 10, |row| if row >= 4 { 25.0 } else { 3.5 }),
+                logged(MONDAY, 60, 6, |row| if row >= 4 { 25.0 } else { 3.5 }),
             );
-            kitchen.file("often.csv", logged(MONDAY, 15, 37, |_| 3.5));
+            kitchen.file("often.csv", logged(MONDAY, 15, 21, |_| 3.5));
+            kitchen.at("2026-11-09T09:30:00Z");
+            kitchen.ok(&format!("portion {lot} --into 1x2kg"));
             kitchen.at(&format!("2026-11-09T{at}:00Z"));
             kitchen.ok(&format!("portion {lot} --into 1x1kg --to fr2"));
-            kitchen.at("2026-11-09T13:00:00Z");
-            kitchen.ok(&format!("portion {lot} --into 1x2kg"));
-            kitchen.at("2026-11-09T17:05:00Z");
+            kitchen.at("2026-11-09T13:05:00Z");
             for file in files {
                 kitchen.ok(&format!("readings fridge --csv {file}"));
             }
+            kitchen.at("2026-11-09T17:05:00Z");
             kitchen.json("shelf")["lots"].clone()
         };
         assert_eq!(

@@ -503,6 +503,11 @@ const IN_SQL: [(&str, &str, &str); 42] = [
         "{entry}",
         "a whole number: a view takes no bound values",
     ),
+    (
+        "ledger/as_of.rs",
+        "{numbers}",
+        "whole numbers: a view takes no bound values",
+    ),
     ("ledger/trace.rs", "{next}", "a literal of the caller"),
     ("ledger/", "{kinds}", "literals joined by commas"),
     ("ledger/", "{eaten}", "literals joined by commas"),

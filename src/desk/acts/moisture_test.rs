@@ -1,5 +1,6 @@
 //! Records a moisture test of a lot.
 
+use crate::desk::draws::{self, OutflowsBefore};
 use crate::desk::facts::FactFinder;
 use crate::desk::guard::{Judged, judge_made_of, refuse_eased};
 use crate::desk::{Answer, Desk, Notice, Refusal};
@@ -185,9 +186,9 @@ impl Desk {
         request: &RecordTest<'_>,
     ) -> anyhow::Result<Answer<MoistureAnswer>> {
         let now = self.now;
-        let (_, (entries, twice), lacking) = self.act_on_lot(request.lot, |act, lot| {
+        let (_, (entries, told), lacking) = self.act_on_lot(request.lot, |act, lot| {
             let tests = act.view().tests(&lot)?;
-            let (mut entries, mut twice) = (Vec::new(), Vec::new());
+            let (mut entries, mut told) = (Vec::new(), Vec::new());
             for found in new_tests(act, &tests, request)? {
                 let (test, at, opened) = &found;
                 test.refuse_too_little()?;
@@ -211,16 +212,25 @@ impl Desk {
                 } else {
                     *at
                 };
+                // By its moisture only dried grain is judged.
+                let gone_out = match of.form.is_dry() {
+                    true => Some(OutflowsBefore::of(act.view(), vec![of.clone()])?),
+                    false => None,
+                };
                 let written = (act.view().last_entry()?, now);
                 let entry = act.moisture(&of, at, test, *opened)?;
+                if let Some(gone_out) = gone_out {
+                    let unusable = gone_out.newly_unusable_or_unmarked(act.view())?;
+                    told.extend(draws::unusable_notices(&unusable));
+                }
                 if of.code != lot.code {
                     let after = judge_made_of(act.view(), &of, now)?;
                     refuse_eased(act.view(), written, &before, &after)?;
                 }
-                twice.extend(same_sample(&tests, &found, entry));
+                told.extend(same_sample(&tests, &found, entry));
                 entries.push(entry);
             }
-            Ok((lot, (entries, twice)))
+            Ok((lot, (entries, told)))
         })?;
         let mut answer = self.moisture(request.lot)?.answer;
         let tests = answer.tests.iter().map(|test| &test.record);
@@ -229,6 +239,6 @@ impl Desk {
         answer.written = entries;
         Ok(Answer::new(answer, while_drying(method))
             .with_notices(lacking)
-            .with_notices(twice))
+            .with_notices(told))
     }
 }

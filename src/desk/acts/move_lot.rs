@@ -54,9 +54,8 @@ impl Desk {
             let after = guard::judge(act.view(), &moved, now)?;
             told.extend(guard::tickets_untrue(&before, &after));
             if let Some(gone_out) = gone_out {
-                told.extend(draws::unusable_notices(
-                    &gone_out.newly_unusable(act.view())?,
-                ));
+                let unusable = gone_out.newly_unusable_or_unmarked(act.view())?;
+                told.extend(draws::unusable_notices(&unusable));
             }
             Ok((moved, told))
         })?;

@@ -73,7 +73,8 @@ impl Desk {
     /// # Errors
     ///
     /// [`crate::desk::Refusal::WouldMakeUsable`] where what is said of its logger or of the grain there would make
-    /// grain usable that was past or unknown.
+    /// grain usable that was past or unknown. [`crate::desk::Refusal::WouldUnmark`] where grain that was past when it left
+    /// would not have been.
     pub fn change_place(
         &mut self,
         request: &StatePlace<'_>,
@@ -117,9 +118,8 @@ impl Desk {
                 }
                 let mut told = guard::judged_otherwise(before, after, None);
                 if let Some(gone_out) = gone_out {
-                    told.extend(draws::unusable_notices(
-                        &gone_out.newly_unusable(act.view())?,
-                    ));
+                    let unusable = gone_out.newly_unusable_or_unmarked(act.view())?;
+                    told.extend(draws::unusable_notices(&unusable));
                 }
                 Ok((told, setting))
             })?;

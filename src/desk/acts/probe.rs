@@ -81,7 +81,7 @@ impl Desk {
                 }
                 Found::Cooled(reported_by) => act.cooled(&lot, at, reported_by)?,
             };
-            let unusable = gone_out.newly_unusable(act.view())?;
+            let unusable = gone_out.newly_unusable_or_unmarked(act.view())?;
             // What is known to have been spoiled by then is told as that.
             told.retain(|notice| {
                 !matches!(notice, Notice::WentOutBefore(draw)

@@ -5,7 +5,7 @@ use crate::desk::guard::Judged;
 use crate::desk::{Answer, Desk, Notice, Refusal, Remedy};
 use crate::keeping::air::watch::AirLimit;
 use crate::keeping::{Assessment, RuleSet};
-use crate::ledger::{Act, LeftOut, NewReadings, PlaceRecord};
+use crate::ledger::{Act, LeftOut, NewReadings, PlaceRecord, View};
 use crate::quantity::{Instant, Temperature, bounds};
 use crate::report::readings::{Changed, ReadingsAnswer};
 
@@ -48,6 +48,11 @@ impl TooCold {
 impl Desk {
     /// Takes readings in, and answers what they say and which lots on hand they change; what was used or given away by
     /// then and should not have been is told.
+    ///
+    /// # Errors
+    ///
+    /// Besides what the guard refuses, a file that would take the mark off grain that was past when it left the place, and
+    /// one that is too cold for it.
     pub fn take_readings(
         &mut self,
         request: &LoggedAir<'_>,
@@ -58,9 +63,8 @@ impl Desk {
         let work = |act: &mut Act<'_>| {
             let place = act.view().place(request.place)?;
             refuse_too_cold(&place, new)?;
-            let first = new.readings.iter().map(|(at, _)| *at).min();
-            let gone_out =
-                OutflowsBefore::of_place(act.view(), &place, (first.unwrap_or(now), now))?;
+            let since = first_moment(act.view(), &place, new)?.unwrap_or(now);
+            let gone_out = OutflowsBefore::of_place(act.view(), &place, (since, now))?;
             let left_out = too_warm(&place, request, &rules);
             let read_in = act.readings(&place, new, &left_out)?;
             let mut answer =
@@ -75,7 +79,11 @@ impl Desk {
             );
             let twice = act.view().same_readings_elsewhere()?;
             doubtful.extend(twice.map(|place| Notice::SameReadingsElsewhere { place }));
-            Ok((answer, gone_out.newly_unusable(act.view())?, doubtful))
+            Ok((
+                answer,
+                gone_out.newly_unusable_or_unmarked(act.view())?,
+                doubtful,
+            ))
         };
         let ((answer, unusable, doubtful), lacking) = self.act_on_every_lot(
             work,
@@ -90,6 +98,22 @@ impl Desk {
             .with_notices(doubtful)
             .with_notices(draws::unusable_notices(&unusable)))
     }
+}
+
+/// From when on readings tell of a place: the first speaks for the time since the one before it, as far as two may lie apart.
+fn first_moment(
+    view: View<'_>,
+    place: &PlaceRecord,
+    new: &NewReadings<'_>,
+) -> anyhow::Result<Option<Instant>> {
+    let Some(first) = new.readings.iter().map(|(at, _)| *at).min() else {
+        return Ok(None);
+    };
+    let longest_gap = view.about().rules.longest_gap;
+    let around = view.air_readings(place, Some(first), Some(first))?;
+    let before = around.first().map(|(at, _)| *at);
+    let before = before.filter(|at| *at < first && first - *at <= longest_gap);
+    Ok(before.or(Some(first)))
 }
 
 /// Refuses a file by which a place that is no freezer would freeze its grain: figures in °C that are read as °F would make

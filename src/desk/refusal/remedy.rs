@@ -220,6 +220,8 @@ pub enum Remedy {
         /// The field of the request.
         field: &'static str,
     },
+    /// Write only what is so from this moment on.
+    SayFromThenOn(Instant),
     /// Strike this entry first.
     StrikeFirst(i64),
     /// Change a bake, or drop it.

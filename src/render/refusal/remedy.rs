@@ -189,6 +189,10 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::CorrectTimeFirst(entry) => {
             format!("correct that one first: draff correct {entry} --at WHEN --reason TEXT")
         }
+        Remedy::SayFromThenOn(at) => format!(
+            "what is so from {0} on can be written: a logger's file with --from {0}, anything else with --at {0}",
+            zone.rfc3339(*at)
+        ),
         Remedy::StrikeFirst(entry) => format!("strike {entry} first"),
         Remedy::ChangeOrDropBake(bake) => format!(
             "`draff bake change {bake}` states it anew, `draff bake drop {bake}` takes it off the list"

@@ -1,7 +1,7 @@
 //! Random acts on lots as they stand: coming in, moving, being measured, used and thrown away.
 
 use super::clock::{FREEZER, FRIDGE, Minute, PLACES, Told, Verdict};
-use super::model::{Done, Entry, Form, Lot};
+use super::model::{Done, Form, Lot};
 use super::{Bakery, written};
 
 impl Bakery {
@@ -168,21 +168,9 @@ impl Bakery {
             .collect();
         let file = self.folder.path().join("fridge.csv");
         std::fs::write(&file, format!("time,temp_c\n{}\n", rows.join("\n"))).unwrap();
-        let were_past = self.pasts();
-        self.entries.push(Entry {
-            number: 0,
-            at: self.now,
-            done: Done::Logged {
-                readings: readings.clone(),
-            },
-            struck: false,
+        let allowed = self.may_be_written(Done::Logged {
+            readings: readings.clone(),
         });
-        self.fold();
-        let allowed = were_past
-            .iter()
-            .all(|lot| self.judged(*lot, self.now).verdict == Verdict::Past);
-        self.entries.pop();
-        self.fold();
         let said = self.expect(
             allowed,
             &format!("readings fridge --csv {}", file.display()),
@@ -232,7 +220,8 @@ impl Bakery {
     pub fn use_or_discard(&mut self, lot: usize, held: &Lot) {
         let wet = self.share(lot);
         let usable = held.left > 0 && self.judged(lot, self.now).verdict < Verdict::Unknown;
-        let (allowed, words) = if self.one_in(3) {
+        let eaten = !self.one_in(3);
+        let (allowed, words) = if !eaten {
             (
                 true,
                 format!("discard {} --wet {wet}mg --reason dropped", held.code),
@@ -244,7 +233,7 @@ impl Bakery {
             )
         };
         if self.expect(allowed && wet <= held.left, &words).is_some() {
-            self.note(vec![(self.now, Done::Gone { lot, wet })]);
+            self.note(vec![(self.now, Done::Gone { lot, wet, eaten })]);
         }
     }
 
@@ -255,7 +244,8 @@ impl Bakery {
                 code, left: wet, ..
             } = self.lots[lot].clone();
             self.expect(true, &format!("discard {code} --reason past"));
-            self.note(vec![(self.now, Done::Gone { lot, wet })]);
+            let eaten = false;
+            self.note(vec![(self.now, Done::Gone { lot, wet, eaten })]);
         }
     }
 
@@ -272,19 +262,7 @@ impl Bakery {
                 (Told::Read(milli), format!("{}C", f64::from(milli) / 1000.0))
             }
         };
-        // What makes a past lot usable again is refused.
-        let before = self.judged(lot, self.now).verdict;
-        self.entries.push(Entry {
-            number: 0,
-            at: self.now,
-            done: Done::Told { lot, told },
-            struck: false,
-        });
-        self.fold();
-        let after = self.judged(lot, self.now).verdict;
-        self.entries.pop();
-        self.fold();
-        let allowed = before != Verdict::Past || after == Verdict::Past;
+        let allowed = self.may_be_written(Done::Told { lot, told });
         if self
             .expect(allowed, &format!("probe {} {words}", held.code))
             .is_some()

@@ -47,6 +47,8 @@ pub enum Done {
     Gone {
         lot: usize,
         wet: i64,
+        /// Whether it went into bread.
+        eaten: bool,
     },
     Logged {
         readings: Vec<(Minute, i32)>,
@@ -196,7 +198,7 @@ impl Bakery {
                     put(lots, &[parts[0].0, parts[1].0], *into, *to, at);
                 }
                 Done::Counted { lot, less } => lots[*lot].left -= less,
-                Done::Gone { lot, wet } => lots[*lot].left -= wet,
+                Done::Gone { lot, wet, .. } => lots[*lot].left -= wet,
                 Done::Logged { readings } => air.extend(readings),
                 Done::Tested { .. } => {}
             }
@@ -217,5 +219,57 @@ impl Bakery {
         let held = (0..self.lots.len()).filter(|lot| self.lots[*lot].left > 0);
         held.filter(|lot| self.judged(*lot, self.now).verdict == Verdict::Past)
             .collect()
+    }
+
+    /// Which of these entries are uses of grain that was past then, by what is known now.
+    fn marked(&self, among: &[usize]) -> Vec<usize> {
+        let is_marked = |place: &usize| match self.entries[*place] {
+            Entry {
+                at,
+                done: Done::Gone {
+                    lot, eaten: true, ..
+                },
+                struck: false,
+                ..
+            } => self.judged(lot, at).verdict == Verdict::Past,
+            _ => false,
+        };
+        among.iter().copied().filter(is_marked).collect()
+    }
+
+    /// Whether something may be written now: what was past stays so, and bread that is marked stays marked. By a file, which
+    /// tells of earlier times, no past lot was good for longer either.
+    pub fn may_be_written(&mut self, done: Done) -> bool {
+        let is_file = matches!(done, Done::Logged { .. });
+        // A file is about all lots; what it says changes nothing of bread of long ago.
+        let about = done.of();
+        let is_of_it = |lot: &usize| is_file || about.contains(lot);
+        let newest = self.entries.len().saturating_sub(200)..self.entries.len();
+        let newest: Vec<usize> = newest
+            .filter(|place| self.entries[*place].done.of().iter().any(is_of_it))
+            .collect();
+        let marked = self.marked(&newest);
+        let held = (0..self.lots.len()).filter(|lot| self.lots[*lot].left > 0);
+        let pasts: Vec<(usize, Option<i64>)> = held
+            .filter(is_of_it)
+            .map(|lot| (lot, self.judged(lot, self.now)))
+            .filter(|(_, was)| was.verdict == Verdict::Past)
+            .map(|(lot, was)| (lot, was.until))
+            .collect();
+        self.entries.push(Entry {
+            number: 0,
+            at: self.now,
+            done,
+            struck: false,
+        });
+        self.fold();
+        let is_still_past = |(lot, until): &(usize, Option<i64>)| {
+            let is = self.judged(*lot, self.now);
+            is.verdict == Verdict::Past && (!is_file || is.until <= *until)
+        };
+        let allowed = self.marked(&marked) == marked && pasts.iter().all(is_still_past);
+        self.entries.pop();
+        self.fold();
+        allowed
     }
 }

@@ -1,0 +1,140 @@
+//! Entries that were written late, while grain might not be used and nobody asked what they make of it: nothing that
+//! comes after them makes grain usable which would be past without them.
+
+use super::{Judged, OF_NOW, begins, written_since};
+use crate::desk::Refusal;
+use crate::desk::facts::FactFinder;
+use crate::grain::LotCode;
+use crate::keeping::{self, Event, Verdict, What};
+use crate::ledger::{EntryKind, EntryRecord, LotRecord, View};
+
+/// Refuses that grain which might not be used, or was gone, is usable since an entry of this number is struck or corrected,
+/// by another one that was written late meanwhile: nobody asked what that makes of grain that was past without it.
+pub(in crate::desk) fn refuse_late_since(
+    view: View<'_>,
+    number: i64,
+    before: &Judged,
+    after: &Judged,
+) -> anyhow::Result<()> {
+    let usable = |judged: &Judged, lot: &LotCode| {
+        judged
+            .get(lot)
+            .is_some_and(|keeping| keeping.verdict.may_be_used())
+    };
+    let revived = after
+        .keys()
+        .filter(|lot| usable(after, lot) && !usable(before, lot));
+    for code in revived {
+        let lot = view.lot(&code.to_string())?;
+        for late in view.written_late((number, view.last_entry()?), (&lot, OF_NOW))? {
+            let about = match late.lot {
+                Some(code) => view.lot_even_struck(&code.to_string())?,
+                None => lot.clone(),
+            };
+            let was = view.without_since(late.entry, |view| {
+                FactFinder::new(view)?.keeping(&about, late.recorded_at)
+            })?;
+            if was.verdict != Verdict::Past {
+                continue;
+            }
+            // What the correction itself says is no entry to strike.
+            return Err(match late.amends {
+                Some(amended) if amended == number => Refusal::WouldRevive(*code),
+                _ => Refusal::UsableByLateEntry(*code, late.entry),
+            }
+            .into());
+        }
+    }
+    Ok(())
+}
+
+/// Refuses that lots which might not be used may be by what was written after an entry, where one that was written late
+/// before it is what keeps them from being past: with what is known now it could not have been written then.
+///
+/// The newest late entry is left out first, then the one before it too. At the moment at which each was written the grain
+/// must not have been past without them. A logger's file is late where its first reading is.
+pub(super) fn refuse_usable_by_late_entry(
+    view: View<'_>,
+    after: i64,
+    made_usable: impl Iterator<Item = LotCode>,
+) -> anyhow::Result<()> {
+    for code in made_usable {
+        let lot = view.lot(&code.to_string())?;
+        let learned = learned(view, after)?;
+        let family = view.ancestors(&std::iter::once(&lot).collect())?;
+        // The lots that hold the grain without what is left out.
+        let mut grain = vec![lot.clone()];
+        let mut left_out = Vec::new();
+        for late in late_entries(view, after, &lot)?.into_iter().rev() {
+            if let (Some(of), Some(made)) = (late.lot, late.new_lot)
+                && family.holds(&view.lot_even_struck(&made.to_string())?)
+            {
+                grain.retain(|lot| lot.code != made);
+                grain.push(view.lot_even_struck(&of.to_string())?);
+            }
+            left_out.push(late.entry);
+            let written = view.first_of(&late)?.recorded_at;
+            let was_past = view.without(&left_out, |view| {
+                let (mut finder, about) = (FactFinder::new(view)?, view.about());
+                for lot in &grain {
+                    let mut histories = finder.histories(lot)?;
+                    for history in &mut histories {
+                        // What a thermometer shows later tells of the time before, and nobody knew it then.
+                        let is_later = |event: &Event| {
+                            event.at > written && matches!(event.what, What::Read(_))
+                        };
+                        history.events.retain(|event| !is_later(event));
+                        history.events.extend(learned.iter().cloned());
+                    }
+                    let was = keeping::assess_all(&histories, &about.rules, &about.zone, written);
+                    if was.verdict == Verdict::Past {
+                        return Ok(true);
+                    }
+                }
+                Ok(false)
+            })?;
+            if was_past {
+                return Err(Refusal::UsableByLateEntry(code, late.entry).into());
+            }
+        }
+    }
+    Ok(())
+}
+
+/// What entries after one of this number tell of the grain itself: of a part it holds for the lot that it was split from,
+/// had nobody split it.
+fn learned(view: View<'_>, after: i64) -> anyhow::Result<Vec<Event>> {
+    let event = |entry: EntryRecord| {
+        let what = match entry.kind {
+            EntryKind::Cooled => What::Cooled,
+            EntryKind::Reading => What::Read(entry.temperature?),
+            _ => return None,
+        };
+        Some(Event { at: entry.at, what })
+    };
+    let written = written_since(view, after)?;
+    Ok(written.into_iter().filter_map(event).collect())
+}
+
+/// The entries up to one of this number that were written late about a lot, the grain it was made of and the places where
+/// that lay. A correction is as late as what it corrects, or as what it goes back to; without its pickup there is no grain.
+fn late_entries(view: View<'_>, by: i64, lot: &LotRecord) -> anyhow::Result<Vec<EntryRecord>> {
+    let before = match lot.mash_out {
+        Some(mash_out) => view.last_entry_by(mash_out)?,
+        None => 0,
+    };
+    let files = view.logger_files_of(lot)?;
+    let mut late = Vec::new();
+    for entry in view.written_late((before, by), (lot, OF_NOW))? {
+        let is_of_it = match entry.kind {
+            EntryKind::Pickup => false,
+            EntryKind::Readings => files.contains(&entry.entry),
+            _ => true,
+        };
+        let first = view.first_of(&entry)?;
+        if is_of_it && first.recorded_at - begins(&first).min(begins(&entry)) > OF_NOW {
+            late.push(entry);
+        }
+    }
+    Ok(late)
+}
