@@ -3,7 +3,6 @@
 use crate::desk::draws::{self, GoneOut};
 use crate::desk::guard::Judged;
 use crate::desk::{Answer, Desk, Notice, Refusal, Remedy};
-use crate::keeping::air::watch::AirLimit;
 use crate::keeping::{Assessment, RuleSet};
 use crate::ledger::{Act, LeftOut, NewReadings, PlaceRecord};
 use crate::quantity::{Instant, Temperature, bounds};
@@ -120,11 +119,7 @@ fn too_warm(place: &PlaceRecord, request: &LoggedAir<'_>, rules: &RuleSet) -> Ve
         return Vec::new();
     };
     let is_warm = |(at, temperature): &(Instant, Temperature)| {
-        let limit = match rules.air_limit(place.setting_at(*at).kind) {
-            Some(AirLimit::AtMost(limit)) => limit,
-            Some(AirLimit::AtLeast(_)) | None => rules.cold.limit,
-        };
-        !limit.at_or_below(*temperature)
+        rules.is_too_warm(place.setting_at(*at).kind, *temperature)
     };
     let warm: Vec<(Instant, Temperature)> = request
         .left_out
