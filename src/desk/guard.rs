@@ -283,12 +283,17 @@ pub(super) fn refuse_late_since(
     Ok(())
 }
 
-pub(super) fn refuse_revived(before: &Judged, after: &Judged) -> Result<(), Refusal> {
+/// A lot that was past and is past no more.
+pub(super) fn revived(before: &Judged, after: &Judged) -> Option<LotCode> {
     let is_past = |keeping: &Assessment| keeping.verdict == Verdict::Past;
     let revived = before
         .iter()
         .find(|(lot, keeping)| is_past(keeping) && !after.get(*lot).is_some_and(is_past));
-    revived.map_or(Ok(()), |(lot, _)| Err(Refusal::WouldRevive(*lot)))
+    revived.map(|(lot, _)| *lot)
+}
+
+pub(super) fn refuse_revived(before: &Judged, after: &Judged) -> Result<(), Refusal> {
+    revived(before, after).map_or(Ok(()), |lot| Err(Refusal::WouldRevive(lot)))
 }
 
 /// All that there is to tell of lots on hand that are judged otherwise by what is known since then.

@@ -54,6 +54,8 @@ pub enum Refusal {
     WouldRevive(LotCode),
     /// The same of the very lot that an act is about: nothing comes of throwing it away first.
     WouldReviveItself(LotCode),
+    /// A past lot would be past no more by readings of a place where it lay.
+    ReadingsWouldRevive(LotCode),
     /// A past lot would be usable by a late entry of this number that could not have been written otherwise.
     UsableByLateEntry(LotCode, i64),
     /// What is said of a place would make a lot usable that is past or unknown.
@@ -324,7 +326,9 @@ impl Refusal {
             } => unusable::remedies(*lot, keeping, *as_of, bake.as_ref()),
             Self::ImpossibleWeights(_) => vec![Remedy::WeighAgain],
             Self::ColdAlready(_) => vec![Remedy::BookTheReading],
-            Self::WouldRevive(lot) => vec![Remedy::StrikeEntryOf(*lot), Remedy::DiscardFirst(*lot)],
+            Self::WouldRevive(lot) | Self::ReadingsWouldRevive(lot) => {
+                vec![Remedy::StrikeEntryOf(*lot), Remedy::DiscardFirst(*lot)]
+            }
             Self::UsableByLateEntry(_, entry) => vec![Remedy::StrikeFirst(*entry)],
             Self::WouldReviveItself(lot) => vec![Remedy::StrikeEntryOf(*lot)],
             Self::ReadingsTooCold(cold) => cold.remedies(),

@@ -323,6 +323,11 @@ impl View<'_> {
         Ok(None)
     }
 
+    /// The scale of each file in force of a place.
+    pub fn scales_of_readings(&self, place: &PlaceRecord) -> anyhow::Result<Vec<Scale>> {
+        Ok(self.readings_in_force(place.id)?.into_values().collect())
+    }
+
     fn readings_in_force(&self, place_id: i64) -> anyhow::Result<InForce> {
         let mut statement = self.connection.prepare_cached(&format!(
             "SELECT entry.id, file.temperature_scale FROM entry

@@ -92,6 +92,9 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
                 "lot `{lot}` is past, and this back-dated entry would make it usable again, or good for longer than the book says"
             )
         }
+        Refusal::ReadingsWouldRevive(lot) => {
+            format!("lot `{lot}` is past, and these readings would make it usable again")
+        }
         Refusal::UsableByLateEntry(lot, late) => format!(
             "lot `{lot}` would be usable again by entry {late} alone, which was written late: the grain was past by then without what you take back"
         ),

@@ -1,7 +1,7 @@
 //! Takes in what a logger measured of the air of a place.
 
 use crate::desk::draws::{self, GoneOut};
-use crate::desk::guard::Judged;
+use crate::desk::guard::{self, Judged};
 use crate::desk::{Answer, Desk, Notice, Refusal, Remedy};
 use crate::keeping::{Assessment, RuleSet};
 use crate::ledger::{Act, LeftOut, NewReadings, PlaceRecord};
@@ -60,6 +60,9 @@ impl Desk {
             let first = new.readings.iter().map(|(at, _)| *at).min();
             let gone_out = GoneOut::of_place(act.view(), &place, (first.unwrap_or(now), now))?;
             let left_out = too_warm(&place, request, &rules);
+            let others = act.view().scales_of_readings(&place)?;
+            let is_other_scale =
+                !others.is_empty() && others.iter().all(|scale| *scale != new.scale);
             let read_in = act.readings(&place, new, &left_out)?;
             let mut answer =
                 ReadingsAnswer::new(&place.name, read_in, new.readings, new.scale, &rules);
@@ -71,6 +74,15 @@ impl Desk {
                     .reduce(Temperature::warmer)
                     .map(Notice::WarmRowsLeftOut),
             );
+            if let Some(entry) = read_in.entry
+                && is_other_scale
+            {
+                doubtful.push(Notice::OtherScale {
+                    entry,
+                    place: place.name.clone(),
+                    scale: new.scale,
+                });
+            }
             let twice = act.view().same_readings_elsewhere()?;
             doubtful.extend(twice.map(|place| Notice::SameReadingsElsewhere { place }));
             Ok((answer, gone_out.newly_unusable(act.view())?, doubtful))
@@ -78,6 +90,9 @@ impl Desk {
         let ((answer, unusable, doubtful), lacking) = self.act_on_every_lot(
             work,
             |_, (mut answer, unusable, doubtful), before, after| {
+                if let Some(lot) = guard::revived(before, after) {
+                    return Err(Refusal::ReadingsWouldRevive(lot).into());
+                }
                 answer.changed = changed(before, after);
                 Ok((answer, unusable, doubtful))
             },
