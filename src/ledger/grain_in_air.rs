@@ -88,7 +88,8 @@ impl GrainInAir {
             }
             return events;
         };
-        let readings = around(&air.readings, (from, leaves));
+        let reaches = |leaves| loggers::reaches(&air.within, leaves, rules.longest_gap);
+        let readings = around(&air.readings, (from, leaves.map(reaches)));
         // A reading from long before the grain came tells nothing of it.
         let is_fresh = |at: Instant| at + rules.longest_gap > from;
         let measured_from = readings
@@ -118,6 +119,7 @@ impl GrainInAir {
         let before = after_it.or(before);
         let mut points = points(readings, place, layer, before, rules);
         air::cut(&mut points, &air.left_out);
+        loggers::hold(&mut points, &air.within, rules.longest_gap);
         self.left = leaves.and_then(|leaves| {
             let measured = left_warm(&points).map(|warmth| Warmth {
                 rests_on: warmth.rests_on.or(points

@@ -79,6 +79,8 @@ pub(super) struct Range {
     pub readings: Vec<(Instant, Temperature)>,
     /// See [`Together::ended`].
     pub ended: Vec<Instant>,
+    /// See [`Together::within`].
+    pub within: Vec<(Instant, Instant)>,
     /// Moments of rows that were left out, in time order.
     pub left_out: Vec<Instant>,
     /// What they come to where they count as measured.
@@ -88,7 +90,11 @@ pub(super) struct Range {
 impl Range {
     /// What files come to together, whatever time they are of.
     pub fn of(together: Together, left_out: Vec<Instant>, rules: &RuleSet) -> Self {
-        let Together { readings, ended } = together;
+        let Together {
+            readings,
+            ended,
+            within,
+        } = together;
         let points = air::points(&readings, &left_out);
         let mut spans = air::spans(points.iter().copied(), rules);
         loggers::last_of(&mut spans, &points, &ended);
@@ -98,6 +104,7 @@ impl Range {
             spans,
             readings,
             ended,
+            within,
             left_out,
         }
     }
@@ -158,8 +165,9 @@ impl View<'_> {
         let in_force = self.readings_in_force(place.id)?;
         let (begins, ends) = self.nearest(place.id, (Some(from), to), &in_force)?;
         // Intervals of other files reach so far beyond, and to tell where these begin and end takes as much again.
-        let more = 2 * rules.longest_gap.num_seconds();
-        let wider = (begins.saturating_sub(more), ends.saturating_add(more));
+        let gap = rules.longest_gap.num_seconds();
+        let ends = ends.saturating_add(gap);
+        let wider = (begins.saturating_sub(2 * gap), ends.saturating_add(2 * gap));
         let mut found = loggers::together(
             &self.readings_between(place.id, wider, &in_force)?,
             rules.longest_gap,

@@ -64,6 +64,7 @@ mod restore;
 mod rules;
 mod settings;
 mod seventh_look;
+mod several_loggers;
 mod several_lots;
 mod sheet;
 mod shelf;

@@ -27,6 +27,8 @@ pub struct Together {
     /// When files ended after which no other began, so shortly before the last reading of all that they still speak for the
     /// time after it.
     pub ended: Vec<Instant>,
+    /// Times between two readings of one file in which others have readings, in the order of their ends.
+    pub within: Vec<(Instant, Instant)>,
 }
 
 /// The time between two readings that follow each other in a file, near enough to speak for it.
@@ -57,7 +59,7 @@ pub fn together(rows: &[FileReading], longest_gap: Duration) -> Together {
     if rows.iter().all(|row| row.file == rows[0].file) {
         return Together {
             readings: rows.iter().map(|row| (row.at, row.temperature)).collect(),
-            ended: Vec::new(),
+            ..Together::default()
         };
     }
     let mut intervals = intervals(rows, longest_gap);
@@ -82,12 +84,16 @@ pub fn together(rows: &[FileReading], longest_gap: Duration) -> Together {
         .iter()
         .map(|row| (row.temperature, row.temperature))
         .collect();
+    let mut within = Vec::new();
     for one in &intervals {
-        for index in one.from + 1..one.to {
-            if rows[one.from].at < rows[index].at && rows[index].at < rows[one.to].at {
-                let (coldest, warmest) = &mut counts[index];
-                *coldest = coldest.colder(one.coldest);
-                *warmest = warmest.warmer(one.warmest);
+        let (from, to) = (rows[one.from].at, rows[one.to].at);
+        let inside = |index: &usize| from < rows[*index].at && rows[*index].at < to;
+        for index in (one.from..one.to).filter(inside) {
+            let (coldest, warmest) = &mut counts[index];
+            *coldest = coldest.colder(one.coldest);
+            *warmest = warmest.warmer(one.warmest);
+            if within.last() != Some(&(from, to)) {
+                within.push((from, to));
             }
         }
     }
@@ -101,6 +107,7 @@ pub fn together(rows: &[FileReading], longest_gap: Duration) -> Together {
     Together {
         ended: ended(&ends, rows[rows.len() - 1].at, longest_gap),
         readings,
+        within,
     }
 }
 
@@ -174,6 +181,52 @@ pub fn last_of(spans: &mut [AirSpan], points: &[Point], ended: &[Instant]) {
     {
         for point in points.iter().filter(|point| ended.contains(&point.at)) {
             *shown = shown.warmer(point.warmest);
+        }
+    }
+}
+
+/// Until when a file speaks of a time that ends, by an interval in which others have readings.
+pub fn reaches(within: &[(Instant, Instant)], ends: Instant, longest_gap: Duration) -> Instant {
+    let first = within.partition_point(|(_, to)| *to <= ends);
+    within[first..]
+        .iter()
+        .take_while(|(_, to)| *to - ends <= longest_gap)
+        .filter(|(from, _)| *from < ends)
+        .map(|(_, to)| *to)
+        .max()
+        .unwrap_or(ends)
+}
+
+/// Makes what counts at readings within an interval of another file as warm as at the ends of that: so it is where nobody
+/// read that often.
+pub fn hold(points: &mut [Point], within: &[(Instant, Instant)], longest_gap: Duration) {
+    let (begins, ends) = match (points.first(), points.last()) {
+        (Some(first), Some(last)) if !within.is_empty() => (first.at, last.at),
+        _ => return,
+    };
+    let counts: Vec<(Instant, Temperature)> = points
+        .iter()
+        .map(|point| (point.at, point.warmest))
+        .collect();
+    let at = |moment: Instant| {
+        let index = counts.binary_search_by_key(&moment, |(at, _)| *at).ok()?;
+        Some(counts[index].1)
+    };
+    let earliest = within.partition_point(|(_, to)| *to <= begins);
+    for (from, to) in within[earliest..]
+        .iter()
+        .take_while(|(_, to)| *to - ends <= longest_gap)
+    {
+        let Some(warmest) = [at(*from), at(*to)]
+            .into_iter()
+            .flatten()
+            .reduce(Temperature::warmer)
+        else {
+            continue;
+        };
+        let next = points.partition_point(|point| point.at <= *from);
+        for point in points[next..].iter_mut().take_while(|point| point.at < *to) {
+            point.warmest = point.warmest.warmer(warmest);
         }
     }
 }

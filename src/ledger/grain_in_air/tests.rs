@@ -93,7 +93,7 @@ fn one_file(air: &[(i64, i32)]) -> Together {
             .iter()
             .map(|(at, milli)| (after(*at), Temperature::new(*milli, Scale::Celsius)))
             .collect(),
-        ended: Vec::new(),
+        ..Together::default()
     }
 }
 
