@@ -123,7 +123,7 @@ fn a_file_that_ends_warm_is_not_settled_by_one_that_goes_on_for_minutes() {
         kitchen.at("2026-11-09T17:00:00Z");
         kitchen.on_shelf(&lot)["verdict"].clone()
     };
-    assert_eq!(judged(&[warm.clone()]), "unknown");
+    assert_eq!(judged(std::slice::from_ref(&warm)), "unknown");
     assert_eq!(judged(&[warm.clone(), fine.clone()]), "unknown");
     assert_eq!(judged(&[fine, warm.clone()]), "unknown");
     // The next file of the same logger tells.
