@@ -131,7 +131,7 @@ fn any_files() -> impl Strategy<Value = Vec<File>> {
             .zip(files)
             .map(|(number, file)| {
                 let reading = |(ten, milli): (i64, i32)| (10 * ten, 10 * milli + number);
-                file.into_iter().map(reading).collect()
+                file.into_iter().map(reading).collect::<File>()
             })
             .collect()
     })
@@ -180,7 +180,7 @@ proptest! {
             whole[..last.min(whole.len())].to_vec(),
             whole[first.min(whole.len() - 1)..].to_vec(),
         ];
-        let in_parts = [&parts, &files[1..]].concat();
+        let in_parts = [&parts[..], &files[1..]].concat();
         let (found, expected) = (of(&in_parts), of(&files));
         prop_assert_eq!(moments(&found), moments(&expected));
         let unique = |mut ended: Vec<Instant>| {
