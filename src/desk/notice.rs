@@ -7,7 +7,7 @@ use crate::grain::control_chart::Signal;
 use crate::grain::{Ending, Form, LotCode, Step, Treatment};
 use crate::keeping::{PlaceKind, Verdict};
 use crate::quantity::temperature::Limit;
-use crate::quantity::{Instant, Milligrams, Temperature, Uncertain};
+use crate::quantity::{Instant, Milligrams, Scale, Temperature, Uncertain};
 use uom::si::f64::{Mass, Power};
 
 mod warns;
@@ -197,6 +197,15 @@ pub enum Notice {
     },
     /// Rows of a logger's file that were not taken reach above the limit of its place: the warmest of them.
     WarmRowsLeftOut(Temperature),
+    /// A logger's file is read on one scale, and all other files of its place are on the other.
+    OtherScale {
+        /// Its entry.
+        entry: i64,
+        /// The place.
+        place: String,
+        /// The scale of this file.
+        scale: Scale,
+    },
     /// The same readings are in the book for another place.
     SameReadingsElsewhere {
         /// That place.

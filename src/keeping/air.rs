@@ -5,6 +5,7 @@
 //! grain itself speak.
 
 mod left_out;
+pub mod loggers;
 mod unsettled;
 pub mod watch;
 
@@ -389,12 +390,8 @@ pub(super) fn pieces(
     let mut found = Vec::new();
     let mut at = from;
     let plain = |from, to| Piece {
-        from,
-        to,
         known: vec![stated],
-        unmeasured: None,
-        after_last: None,
-        in_grain: false,
+        ..Piece::read(from, to)
     };
     let first = air.partition_point(|span| span.until <= from);
     for span in &air[first..] {

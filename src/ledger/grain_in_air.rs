@@ -5,7 +5,8 @@ mod lies;
 use super::readings::Range;
 use super::{PlaceRecord, PlaceSetting};
 use crate::heat;
-use crate::keeping::{Event, Layer, Point, Probe, RuleSet, What, air};
+use crate::keeping::air::{self, loggers};
+use crate::keeping::{Event, Layer, Point, Probe, RuleSet, What};
 use crate::quantity::{Instant, Length, Scale, Temperature};
 use chrono::Duration;
 pub(super) use lies::Lies;
@@ -87,7 +88,8 @@ impl GrainInAir {
             }
             return events;
         };
-        let readings = around(&air.readings, (from, leaves));
+        let reaches = |leaves| loggers::reaches(&air.within, leaves, rules.longest_gap);
+        let readings = around(&air.readings, (from, leaves.map(reaches)));
         // A reading from long before the grain came tells nothing of it.
         let is_fresh = |at: Instant| at + rules.longest_gap > from;
         let measured_from = readings
@@ -117,6 +119,7 @@ impl GrainInAir {
         let before = after_it.or(before);
         let mut points = points(readings, place, layer, before, rules);
         air::cut(&mut points, &air.left_out);
+        loggers::hold(&mut points, &air.within, rules.longest_gap);
         self.left = leaves.and_then(|leaves| {
             let measured = left_warm(&points).map(|warmth| Warmth {
                 rests_on: warmth.rests_on.or(points
@@ -128,15 +131,13 @@ impl GrainInAir {
             measured.or(after_it)
         });
         let shown = layer.shown();
+        let mut measured = air::spans(points.iter().copied(), rules);
+        loggers::last_of(&mut measured, &points, &air.ended);
         // Nobody measured there, so nothing is said of a logger, nor of its last reading.
         let mut unmeasured = air::spans(unmeasured, rules);
         unmeasured.pop();
         air::during(&unmeasured, (from, leaves), None)
-            .chain(air::during(
-                &air::spans(points, rules),
-                (from, leaves),
-                Some(shown),
-            ))
+            .chain(air::during(&measured, (from, leaves), Some(shown)))
             .collect()
     }
 
@@ -327,17 +328,22 @@ fn warmest_points(
     let mut grain: Option<heat::layer::Layer> = None;
     let mut warm = before;
     let mut found: Vec<Point> = Vec::with_capacity(readings.len());
-    let moments: Vec<(Instant, Temperature)> = readings
+    let moments: Vec<Point> = readings
         .chunk_by(|one, other| one.0 == other.0)
         .filter_map(|same| {
-            let warmest = same.iter().map(|(_, t)| *t).reduce(Temperature::warmer)?;
-            Some((same[0].0, warmest))
+            let figures = same.iter().map(|(_, figure)| *figure);
+            let coldest = figures.clone().reduce(Temperature::colder)?;
+            let warmest = figures.reduce(Temperature::warmer)?;
+            Some(Point {
+                coldest,
+                ..Point::from((same[0].0, warmest))
+            })
         })
         .collect();
-    for (index, (at, reading)) in moments.iter().enumerate() {
-        let own = Point::from((*at, *reading));
+    for (index, own) in moments.iter().copied().enumerate() {
+        let (at, reading) = (own.at, own.measured);
         let measured = reading.degrees_celsius();
-        let is_air = place.setting_at(*at).measures_air();
+        let is_air = place.setting_at(at).measures_air();
         // Warmth that grain brought along is in no reading of a bottle or of other grain.
         let least = measured.max(warm_above(rules));
         if !is_air && warm.is_none_or(|warm| warm <= least) {
@@ -345,21 +351,21 @@ fn warmest_points(
             found.push(own);
             continue;
         }
-        let near = |other: &(Instant, Temperature)| (other.0 - *at).abs() <= rules.longest_gap;
+        let near = |other: &Point| (other.at - at).abs() <= rules.longest_gap;
         let last = index
             .checked_sub(1)
             .map(|last| moments[last])
             .filter(|last| near(last));
         let next = moments.get(index + 1).filter(|next| near(next));
-        let higher = |other: Option<&(Instant, Temperature)>| {
+        let higher = |other: Option<&Point>| {
             other
-                .map_or(*reading, |(_, other)| reading.warmer(*other))
+                .map_or(reading, |other| reading.warmer(other.measured))
                 .degrees_celsius()
         };
         let celsius = match (&mut grain, last) {
             (Some(grain), Some(last)) => {
                 let air = higher(Some(&last));
-                grain.stand(air, (*at - last.0).num_seconds() as f64);
+                grain.stand(air, (at - last.at).num_seconds() as f64);
                 grain.warmest(air)
             }
             _ => {

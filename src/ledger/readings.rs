@@ -1,14 +1,15 @@
 //! What loggers measured of the air of places: read in once, found again for the time a lot was there.
 
+mod read_in;
+
 use super::in_force::IN_FORCE;
-use super::new_entry::NewEntry;
-use super::{Act, PlaceRecord, View, columns, grain_in_air, rows};
-use crate::keeping::{AirSpan, Layer, RuleSet, air};
+use super::{PlaceRecord, View, columns, grain_in_air};
+use crate::keeping::air::loggers::{self, FileReading, Together};
+use crate::keeping::{AirSpan, Layer, PlaceKind, RuleSet, air};
 use crate::quantity::{Instant, Scale, Temperature};
 use chrono::Duration;
 use rusqlite::params;
-use rusqlite::types::ToSqlOutput;
-use std::collections::{BTreeMap, HashMap};
+use std::collections::HashMap;
 
 /// A logger's readings of one place, in time order and each moment once.
 #[derive(Debug, Clone)]
@@ -35,7 +36,7 @@ pub struct LeftOut {
 /// What became of a file of readings.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct ReadIn {
-    /// The entry; nothing where all of them were known.
+    /// The entry; nothing where all of them were known, and how they follow each other.
     pub entry: Option<i64>,
     /// How many were new.
     pub added: usize,
@@ -50,7 +51,7 @@ pub struct ReadIn {
 pub struct ReadingFile {
     /// The name of the file.
     pub name: String,
-    /// How many readings were new.
+    /// How many readings it holds: the new ones, and known ones beside them.
     pub readings: i64,
     /// The first one.
     pub first: Instant,
@@ -76,6 +77,10 @@ pub(super) struct Range {
     to: Option<Instant>,
     /// In time order, from the last one up to the beginning on.
     pub readings: Vec<(Instant, Temperature)>,
+    /// See [`Together::ended`].
+    pub ended: Vec<Instant>,
+    /// See [`Together::within`].
+    pub within: Vec<(Instant, Instant)>,
     /// Moments of rows that were left out, in time order.
     pub left_out: Vec<Instant>,
     /// What they come to where they count as measured.
@@ -83,17 +88,23 @@ pub(super) struct Range {
 }
 
 impl Range {
-    /// What these readings come to, whatever time they are of.
-    pub fn of(
-        readings: Vec<(Instant, Temperature)>,
-        left_out: Vec<Instant>,
-        rules: &RuleSet,
-    ) -> Self {
+    /// What files come to together, whatever time they are of.
+    pub fn of(together: Together, left_out: Vec<Instant>, rules: &RuleSet) -> Self {
+        let Together {
+            readings,
+            ended,
+            within,
+        } = together;
+        let points = air::points(&readings, &left_out);
+        let mut spans = air::spans(points.iter().copied(), rules);
+        loggers::last_of(&mut spans, &points, &ended);
         Self {
             from: Instant::MIN_UTC,
             to: None,
-            spans: air::spans(air::points(&readings, &left_out), rules),
+            spans,
             readings,
+            ended,
+            within,
             left_out,
         }
     }
@@ -150,12 +161,29 @@ impl View<'_> {
         // Readings are put together by the hour: from its beginning on they are so wherever one begins.
         let hour = Duration::hours(1).num_seconds();
         let from = columns::instant(columns::seconds(from).div_euclid(hour) * hour);
-        let readings = self.air_readings(place, Some(from), to)?;
+        let rules = &self.about.rules;
+        let in_force = self.readings_in_force(place.id)?;
+        let (begins, ends) = self.nearest(place.id, (Some(from), to), &in_force)?;
+        // Intervals of other files reach so far beyond, and to tell where these begin and end takes as much again.
+        let gap = rules.longest_gap.num_seconds();
+        let ends = ends.saturating_add(gap);
+        let wider = (begins.saturating_sub(2 * gap), ends.saturating_add(2 * gap));
+        let mut found = loggers::together(
+            &self.readings_between(place.id, wider, &in_force)?,
+            rules.longest_gap,
+        );
+        let inside = |at: Instant| (begins..=ends).contains(&columns::seconds(at));
+        found.readings.retain(|(at, _)| inside(*at));
+        // What is to be hot may have cooled since.
+        let last = found.readings.last().map_or(from, |(at, _)| *at);
+        if place.setting_at(last).kind == PlaceKind::HotHold {
+            found.ended.clear();
+        }
         let left_out = self.left_out(place)?.iter().map(|rows| rows.at).collect();
         Ok(Range {
             from,
             to,
-            ..Range::of(readings, left_out, &self.about.rules)
+            ..Range::of(found, left_out, rules)
         })
     }
 
@@ -170,24 +198,35 @@ impl View<'_> {
         grain_in_air::curve(place, readings, leaves, &self.about.rules)
     }
 
-    /// Readings in force of a place, in time order: from the last one up to `from` to the first one at or after
-    /// `to`.
+    /// Readings in force of a place with their files, in time order: from the last one up to `from` to the first one at or
+    /// after `to`.
     pub fn air_readings(
         &self,
         place: &PlaceRecord,
         from: Option<Instant>,
         to: Option<Instant>,
-    ) -> anyhow::Result<Vec<(Instant, Temperature)>> {
+    ) -> anyhow::Result<Vec<FileReading>> {
         let in_force = self.readings_in_force(place.id)?;
+        let between = self.nearest(place.id, (from, to), &in_force)?;
+        self.readings_between(place.id, between, &in_force)
+    }
+
+    /// The moments of the last reading in force up to one moment and of the first at or after another.
+    fn nearest(
+        &self,
+        place_id: i64,
+        (from, to): (Option<Instant>, Option<Instant>),
+        in_force: &InForce,
+    ) -> anyhow::Result<(i64, i64)> {
         if in_force.is_empty() {
-            return Ok(Vec::new());
+            return Ok((i64::MIN, i64::MAX));
         }
         let begins = match from {
             Some(from) => self
                 .nearest_reading(
                     "SELECT at, entry_id FROM air_reading WHERE place_id = ?1 AND at <= ?2 ORDER BY at DESC",
-                    (place.id, from),
-                    &in_force,
+                    (place_id, from),
+                    in_force,
                 )?
                 .unwrap_or_else(|| columns::seconds(from)),
             None => i64::MIN,
@@ -196,32 +235,67 @@ impl View<'_> {
             Some(to) => self
                 .nearest_reading(
                     "SELECT at, entry_id FROM air_reading WHERE place_id = ?1 AND at >= ?2 ORDER BY at",
-                    (place.id, to),
-                    &in_force,
+                    (place_id, to),
+                    in_force,
                 )?
                 .unwrap_or(i64::MAX),
             None => i64::MAX,
         };
+        Ok((begins, ends))
+    }
+
+    /// Readings in force of a place from one moment up to another.
+    fn readings_between(
+        &self,
+        place_id: i64,
+        (begins, ends): (i64, i64),
+        in_force: &InForce,
+    ) -> anyhow::Result<Vec<FileReading>> {
+        if in_force.is_empty() {
+            return Ok(Vec::new());
+        }
         let mut statement = self.connection.prepare_cached(
             "SELECT at, entry_id, temperature_mc FROM air_reading
              WHERE place_id = ?1 AND at BETWEEN ?2 AND ?3 ORDER BY at, entry_id",
         )?;
-        let mut rows = statement.query(params![place.id, begins, ends])?;
+        let mut rows = statement.query(params![place_id, begins, ends])?;
         let mut found = Vec::new();
         while let Some(row) = rows.next()? {
-            if let Some(scale) = in_force.get(&row.get(1)?) {
-                let milli: i32 = row.get(2)?;
-                found.push((
-                    columns::instant(row.get(0)?),
-                    Temperature::new(milli, *scale),
-                ));
+            let file: i64 = row.get(1)?;
+            if let Some(scale) = in_force.get(&file) {
+                found.push(FileReading {
+                    at: columns::instant(row.get(0)?),
+                    file,
+                    temperature: Temperature::new(row.get(2)?, *scale),
+                });
             }
         }
         Ok(found)
     }
 
-    /// Rows that were left out of files in force of a place, in time order.
-    pub fn left_out(&self, place: &PlaceRecord) -> rusqlite::Result<Vec<LeftOut>> {
+    /// Rows that were left out of files in force of a place, in time order. They are back in where a file in force holds a
+    /// reading of the very moment that is too warm for the place as well; a cold one of another logger takes nothing back.
+    pub fn left_out(&self, place: &PlaceRecord) -> anyhow::Result<Vec<LeftOut>> {
+        let all = self.ever_left_out(place.id)?;
+        if all.is_empty() {
+            return Ok(all);
+        }
+        let in_force = self.readings_in_force(place.id)?;
+        let mut found = Vec::new();
+        for rows in all {
+            let at = columns::seconds(rows.at);
+            let kind = place.setting_at(rows.at).kind;
+            let same_moment = self.readings_between(place.id, (at, at), &in_force)?;
+            let is_warm = |row: &FileReading| self.about.rules.is_too_warm(kind, row.temperature);
+            if !same_moment.iter().any(is_warm) {
+                found.push(rows);
+            }
+        }
+        Ok(found)
+    }
+
+    /// The same, back in or not.
+    fn ever_left_out(&self, place_id: i64) -> rusqlite::Result<Vec<LeftOut>> {
         self.connection
             .prepare_cached(&format!(
                 "SELECT left_out.at, left_out.readings, left_out.warmest_mc, file.temperature_scale
@@ -229,7 +303,7 @@ impl View<'_> {
                  JOIN reading_file AS file ON file.entry_id = entry.id
                  WHERE entry.place_id = ?1 AND {IN_FORCE} ORDER BY left_out.at"
             ))?
-            .query_map(params![place.id], |row| {
+            .query_map(params![place_id], |row| {
                 let letter: String = row.get(3)?;
                 Ok(LeftOut {
                     at: columns::instant(row.get(0)?),
@@ -255,6 +329,11 @@ impl View<'_> {
             }
         }
         Ok(None)
+    }
+
+    /// The scale of each file in force of a place.
+    pub fn scales_of_readings(&self, place: &PlaceRecord) -> anyhow::Result<Vec<Scale>> {
+        Ok(self.readings_in_force(place.id)?.into_values().collect())
     }
 
     fn readings_in_force(&self, place_id: i64) -> anyhow::Result<InForce> {
@@ -312,97 +391,3 @@ impl View<'_> {
             .query_row([], |row| row.get(0))
     }
 }
-
-impl Act<'_> {
-    /// Reads in what a logger measured of a place. What the book holds already is left out; another figure for
-    /// a known moment is kept beside it, and the warmer one counts. Warm rows that were not taken are kept in mind.
-    pub(crate) fn readings(
-        &mut self,
-        place: &PlaceRecord,
-        new: &NewReadings<'_>,
-        left_out: &[LeftOut],
-    ) -> anyhow::Result<ReadIn> {
-        let mut read_in = ReadIn {
-            entry: None,
-            added: 0,
-            known: 0,
-            differing: 0,
-        };
-        let (Some((first, _)), Some((last, _))) = (new.readings.first(), new.readings.last())
-        else {
-            return Ok(read_in);
-        };
-        self.refuse_future(*last)?;
-        let mut held: BTreeMap<Instant, Vec<i32>> = BTreeMap::new();
-        for (at, reading) in self.view().air_readings(place, Some(*first), Some(*last))? {
-            held.entry(at).or_default().push(reading.milli_celsius());
-        }
-        let mut fresh: Vec<(i64, i32)> = Vec::new();
-        for (at, milli) in new.readings {
-            match held.get(at) {
-                Some(known) if known.contains(milli) => {
-                    read_in.known += 1;
-                    continue;
-                }
-                Some(_) => read_in.differing += 1,
-                None => {}
-            }
-            fresh.push((columns::seconds(*at), *milli));
-        }
-        let (Some((first_at, _)), Some((last_at, _))) = (fresh.first(), fresh.last()) else {
-            return Ok(read_in);
-        };
-        let entry = self.write(
-            None,
-            columns::instant(*last_at),
-            NewEntry::Readings(place.id),
-        )?;
-        self.transaction.execute(
-            "INSERT INTO reading_file (entry_id, temperature_scale, name, readings, first_at, last_at)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
-            params![
-                entry,
-                columns::scale_letter(new.scale),
-                new.name,
-                fresh.len() as i64,
-                first_at,
-                last_at
-            ],
-        )?;
-        for rows in left_out {
-            self.transaction.execute(
-                "INSERT INTO left_out (entry_id, at, readings, warmest_mc) VALUES (?1, ?2, ?3, ?4)",
-                params![
-                    entry,
-                    columns::seconds(rows.at),
-                    rows.rows,
-                    rows.warmest.milli_celsius()
-                ],
-            )?;
-        }
-        for part in fresh.chunks(PART) {
-            let values: Vec<[ToSqlOutput<'_>; 4]> = part
-                .iter()
-                .map(|(at, milli)| {
-                    [
-                        place.id.into(),
-                        (*at).into(),
-                        entry.into(),
-                        i64::from(*milli).into(),
-                    ]
-                })
-                .collect();
-            rows::insert(
-                &self.transaction,
-                "INSERT INTO air_reading (place_id, at, entry_id, temperature_mc)",
-                &values,
-            )?;
-        }
-        read_in.entry = Some(entry);
-        read_in.added = fresh.len();
-        Ok(read_in)
-    }
-}
-
-/// Readings made ready to be written at a time.
-const PART: usize = 65_536;

@@ -14,6 +14,7 @@ mod hindrance;
 mod less_warm;
 mod not_learned;
 mod not_thawed;
+mod other_scale;
 mod promised;
 mod rest_of_spoiled;
 mod taken_before;
@@ -211,6 +212,11 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             "rows that --from and --to leave out go up to {}: no lot is judged by them, and the time between the readings around them, if there are any on both sides, counts as not measured. Read the whole file in, unless the logger was elsewhere then",
             units.temperature(*warmest)
         ),
+        Notice::OtherScale {
+            entry,
+            place,
+            scale,
+        } => other_scale::words(*entry, place, *scale),
         Notice::SameReadingsElsewhere { place } => format!(
             "the same readings are in the book for {place}: strike one of the two files if its place is wrong"
         ),

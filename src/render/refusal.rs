@@ -89,11 +89,11 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
         ),
         Refusal::WouldRevive(lot) | Refusal::WouldReviveItself(lot) => {
             format!(
-                "lot `{lot}` is past, and this back-dated entry would make it usable again, or good for longer than the book says"
+                "lot `{lot}` is past, and what this says of an earlier time would make it usable again, or good for longer than the book says"
             )
         }
         Refusal::WouldUnmark(draw, _) => format!(
-            "{} of lot `{}` was past when it went out at {} for {}, and this back-dated entry would take that mark away: {}",
+            "{} of lot `{}` was past when it went out at {} for {}, and what this says of an earlier time would take that mark away: {}",
             units.weighed(draw.wet),
             draw.lot,
             zone.in_words(draw.at),

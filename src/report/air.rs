@@ -2,7 +2,8 @@
 
 use super::Caution;
 use crate::grain::LotCode;
-use crate::keeping::air::watch::{AirLimit, Excursion, Watch};
+use crate::keeping::air::loggers::{self, FileReading};
+use crate::keeping::air::watch::{AirLimit, Excursion, Watch, watch};
 use crate::keeping::{Assessment, History, Layer, PlaceKind, Probe, RuleSet, Verdict, assess_all};
 use crate::ledger::{LeftOut, PlaceRecord, Stay, StayedLot, Way};
 use crate::quantity::{Instant, Length, Temperature, Zone};
@@ -19,6 +20,8 @@ pub struct AirAnswer {
     pub as_of: Instant,
     /// Readings in time order, a few from before and after the time among them.
     pub readings: Vec<(Instant, Temperature)>,
+    /// What the files say together: the warmest that any of them says at each moment.
+    pub counts: Vec<(Instant, Temperature)>,
     /// Warm rows of files that were left out in that time.
     pub left_out: Vec<LeftOut>,
     /// What they come to; nothing where there is no reading in that time.
@@ -111,7 +114,7 @@ pub struct Looked<'a> {
 impl AirAnswer {
     /// An answer about a time, before the lots are looked at.
     pub fn new(
-        (place, readings, mut left_out): (PlaceRecord, Vec<(Instant, Temperature)>, Vec<LeftOut>),
+        (place, rows, mut left_out): (PlaceRecord, Vec<FileReading>, Vec<LeftOut>),
         asked: (Option<Instant>, Option<Instant>),
         as_of: Instant,
         rules: &RuleSet,
@@ -126,12 +129,15 @@ impl AirAnswer {
             .iter()
             .map(|setting| (setting.from, setting.kind))
             .collect();
+        let readings = loggers::listed(&rows);
+        let counts = loggers::together(&rows, rules.longest_gap).readings;
         Self {
-            watch: crate::keeping::air::watch::watch((&readings, &cut), &settings, asked, rules),
+            watch: watch((&readings, &cut), &counts, &settings, asked, rules),
             place,
             asked,
             as_of,
             readings,
+            counts,
             left_out,
             grain: None,
             excursions: Vec::new(),

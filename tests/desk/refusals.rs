@@ -19,7 +19,7 @@ use draffbook::grain::{Ending, Form, LotCode, Step, Treatment};
 use draffbook::keeping::{Assessment, PlaceKind, Verdict};
 use draffbook::ledger::{Drawn, EntryKind, Measured};
 use draffbook::quantity::temperature::Limit;
-use draffbook::quantity::{Milligrams, Problem, Uncertain, WaterActivity, WetBasis, Zone};
+use draffbook::quantity::{Milligrams, Problem, Scale, Uncertain, WaterActivity, WetBasis, Zone};
 use draffbook::render::numbers::Units;
 use draffbook::render::{notice, refusal};
 use draffbook::report::Caution;
@@ -639,6 +639,11 @@ fn notices() -> Vec<Notice> {
             warm: 194,
             readings: 194,
             limit: Limit::new(celsius("-15C"), None),
+        },
+        Notice::OtherScale {
+            entry: 12,
+            place: "fridge".to_owned(),
+            scale: Scale::Fahrenheit,
         },
         Notice::SameReadingsElsewhere {
             place: "fridge".to_owned(),

@@ -72,6 +72,7 @@ mod report_words;
 mod restore;
 mod rules;
 mod settings;
+mod several_loggers;
 mod several_lots;
 mod sheet;
 mod shelf;

@@ -3,7 +3,6 @@
 use crate::desk::draws::{self, OutflowsBefore};
 use crate::desk::guard::Judged;
 use crate::desk::{Answer, Desk, Notice, Refusal, Remedy};
-use crate::keeping::air::watch::AirLimit;
 use crate::keeping::{Assessment, RuleSet};
 use crate::ledger::{Act, LeftOut, NewReadings, PlaceRecord, View};
 use crate::quantity::{Instant, Temperature, bounds};
@@ -66,6 +65,9 @@ impl Desk {
             let since = first_moment(act.view(), &place, new)?.unwrap_or(now);
             let gone_out = OutflowsBefore::of_place(act.view(), &place, (since, now))?;
             let left_out = too_warm(&place, request, &rules);
+            let others = act.view().scales_of_readings(&place)?;
+            let is_other_scale =
+                !others.is_empty() && others.iter().all(|scale| *scale != new.scale);
             let read_in = act.readings(&place, new, &left_out)?;
             let mut answer =
                 ReadingsAnswer::new(&place.name, read_in, new.readings, new.scale, &rules);
@@ -77,6 +79,15 @@ impl Desk {
                     .reduce(Temperature::warmer)
                     .map(Notice::WarmRowsLeftOut),
             );
+            if let Some(entry) = read_in.entry
+                && is_other_scale
+            {
+                doubtful.push(Notice::OtherScale {
+                    entry,
+                    place: place.name.clone(),
+                    scale: new.scale,
+                });
+            }
             let twice = act.view().same_readings_elsewhere()?;
             doubtful.extend(twice.map(|place| Notice::SameReadingsElsewhere { place }));
             Ok((
@@ -145,11 +156,7 @@ fn too_warm(place: &PlaceRecord, request: &LoggedAir<'_>, rules: &RuleSet) -> Ve
         return Vec::new();
     };
     let is_warm = |(at, temperature): &(Instant, Temperature)| {
-        let limit = match rules.air_limit(place.setting_at(*at).kind) {
-            Some(AirLimit::AtMost(limit)) => limit,
-            Some(AirLimit::AtLeast(_)) | None => rules.cold.limit,
-        };
-        !limit.at_or_below(*temperature)
+        rules.is_too_warm(place.setting_at(*at).kind, *temperature)
     };
     let warm: Vec<(Instant, Temperature)> = request
         .left_out

@@ -29,6 +29,7 @@ impl Notice {
             | Self::OfTheSameGrain { .. }
             | Self::NoGristNames(_)
             | Self::FreezerNotFrozen { .. }
+            | Self::OtherScale { .. }
             | Self::SameReadingsElsewhere { .. }
             | Self::LikeLast { .. }
             | Self::ReadTwice { .. }

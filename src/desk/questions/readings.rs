@@ -18,10 +18,10 @@ impl Desk {
         // Nothing is known of a time to come, so it is no end.
         let asked = (from, to.filter(|to| *to < self.now));
         let place = view.place(place)?;
-        let readings = view.air_readings(&place, asked.0, asked.1)?;
+        let rows = view.air_readings(&place, asked.0, asked.1)?;
         let left_out = view.left_out(&place)?;
-        let mut answer = AirAnswer::new((place, readings, left_out), asked, self.now, &about.rules);
-        if let Some((layer, curve)) = view.grain_in_air(&answer.place, &answer.readings, asked.1)
+        let mut answer = AirAnswer::new((place, rows, left_out), asked, self.now, &about.rules);
+        if let Some((layer, curve)) = view.grain_in_air(&answer.place, &answer.counts, asked.1)
             && let Some(watch) = &answer.watch
         {
             answer.grain = GrainInAir::new(layer, curve, watch, &about.rules);

@@ -19,10 +19,11 @@ pub fn cut(points: &mut [Point], left_out: &[Instant]) {
     }
 }
 
-/// Whether rows of a file were left out between two readings that follow each other. A reading at that moment tells.
+/// Whether rows of a file were left out between two readings that follow each other, or at one of them: another file may hold
+/// a cold reading of that moment.
 pub fn is_cut(left_out: &[Instant], from: Instant, to: Instant) -> bool {
-    let first = left_out.partition_point(|at| *at <= from);
-    left_out.get(first).is_some_and(|at| *at < to)
+    let first = left_out.partition_point(|at| *at < from);
+    left_out.get(first).is_some_and(|at| *at <= to)
 }
 
 #[cfg(test)]
@@ -35,7 +36,7 @@ mod tests {
     }
 
     #[test]
-    fn the_time_around_a_row_that_was_left_out_is_cut_and_a_reading_at_it_tells() {
+    fn the_time_around_a_row_that_was_left_out_is_cut_and_no_reading_at_it_ends_that() {
         let readings: Vec<(Instant, Temperature)> = [0, 5, 5, 60, 65, 70]
             .map(|minutes| (after(minutes), Temperature::celsius(4)))
             .into();
@@ -44,6 +45,6 @@ mod tests {
             .iter()
             .map(|point| point.cut)
             .collect();
-        assert_eq!(found, [false, false, false, true, false, false]);
+        assert_eq!(found, [false, false, false, true, true, true]);
     }
 }

@@ -37,6 +37,15 @@ impl RuleSet {
             PlaceKind::Ambient | PlaceKind::DryStore => None,
         }
     }
+
+    /// Whether air is above the limit of a kind of place; in a room and a hot-hold above the cold limit.
+    pub fn is_too_warm(&self, kind: PlaceKind, air: Temperature) -> bool {
+        let limit = match self.air_limit(kind) {
+            Some(AirLimit::AtMost(limit)) => limit,
+            Some(AirLimit::AtLeast(_)) | None => self.cold.limit,
+        };
+        !limit.at_or_below(air)
+    }
 }
 
 impl Kept {
@@ -98,10 +107,11 @@ pub struct Watch {
 /// Looks at readings in time order from one moment up to another, or from the first to the last.
 ///
 /// `settings` say what the place was and from when on, the first one from the beginning; readings just outside of
-/// the time may be handed over too. `left_out` are moments of rows of a file that were not read in. Nothing is known without
-/// a reading in that time.
+/// the time may be handed over too. `counts` is what the files say together, and `left_out` are moments of rows of a file that
+/// were not read in. Nothing is known without a reading in that time.
 pub fn watch(
     (readings, left_out): (&[(Instant, Temperature)], &[Instant]),
+    counts: &[(Instant, Temperature)],
     settings: &[(Instant, PlaceKind)],
     (from, to): (Option<Instant>, Option<Instant>),
     rules: &RuleSet,
@@ -127,7 +137,7 @@ pub fn watch(
         excursions: Vec::new(),
         gaps: Vec::new(),
     };
-    for span in &spans(points(readings, left_out), rules) {
+    for span in &spans(points(counts, left_out), rules) {
         let begins = span.from.max(watch.from);
         // What was out of limit at the last reading stays so here until a reading ends it.
         let until = match span.shown {

@@ -1,6 +1,7 @@
 //! What measured air makes of grain: more heat is never better, wherever the grain goes.
 
 use super::*;
+use crate::keeping::air::loggers::{FileReading, Together};
 use crate::keeping::{Assessment, History, PlaceKind, Probe, Verdict, What, assess};
 use crate::ledger::PlaceSetting;
 use crate::quantity::Zone;
@@ -79,6 +80,29 @@ fn judged_on_its_way(stays: Stays<'_>, later: i64) -> Assessment {
 
 /// The same, where a thermometer in the grain showed this.
 fn judged_with(stays: Stays<'_>, read: &[(i64, i32)], later: i64) -> Assessment {
+    let stays: Vec<_> = stays
+        .iter()
+        .map(|(air, place, leaves)| (one_file(air), place, *leaves))
+        .collect();
+    judged_in(&stays, read, later)
+}
+
+fn one_file(air: &[(i64, i32)]) -> Together {
+    Together {
+        readings: air
+            .iter()
+            .map(|(at, milli)| (after(*at), Temperature::new(*milli, Scale::Celsius)))
+            .collect(),
+        ..Together::default()
+    }
+}
+
+/// The same, where several files may have been read in.
+fn judged_in(
+    stays: &[(Together, &PlaceRecord, Option<i64>)],
+    read: &[(i64, i32)],
+    later: i64,
+) -> Assessment {
     let rules = RuleSet::from_text(RuleSet::built_in_text("strict").unwrap()).unwrap();
     let mut from = after(0);
     let read = read.iter().map(|(at, milli)| {
@@ -101,11 +125,7 @@ fn judged_with(stays: Stays<'_>, read: &[(i64, i32)], later: i64) -> Assessment 
             what: What::Placed { kind, stated },
         });
         let leaves = leaves.map(after);
-        let readings: Vec<_> = air
-            .iter()
-            .map(|(at, milli)| (after(*at), Temperature::new(*milli, Scale::Celsius)))
-            .collect();
-        let range = Range::of(readings, Vec::new(), &rules);
+        let range = Range::of(air.clone(), Vec::new(), &rules);
         events.extend(grain.during(&range, place, (from, leaves), &rules));
         from = leaves.unwrap_or(from);
     }
@@ -278,19 +298,28 @@ proptest! {
         later in 0i64..900,
     ) {
         let (came, left) = (10 * came, 10 * (came + stays));
+        let places = [fridge(Probe::Air), fridge(probe), unlogged(next)];
         let judged = |order: &[usize]| {
-            let mut air: Vec<(i64, i32)> = order
-                .iter()
-                .flat_map(|file| files[*file].iter().map(|(ten, milli)| (10 * ten, *milli)))
+            let mut rows: Vec<FileReading> = (0..)
+                .zip(order)
+                .flat_map(|(number, file)| {
+                    files[*file].iter().map(move |(ten, milli)| FileReading {
+                        at: after(10 * ten),
+                        file: number,
+                        temperature: Temperature::new(*milli, Scale::Celsius),
+                    })
+                })
                 .collect();
-            air.sort_by_key(|(at, _)| *at);
-            let before = if from_elsewhere { &air[..0] } else { &air[..] };
+            rows.sort_by_key(|row| (row.at, row.file));
+            let air = loggers::together(&rows, Duration::hours(4));
+            let nothing = Together::default();
+            let before = if from_elsewhere { &nothing } else { &air };
             let stays = [
-                (before, fridge(Probe::Air), Some(came)),
-                (air.as_slice(), fridge(probe), Some(left)),
-                (&[], unlogged(next), None),
+                (before.clone(), &places[0], Some(came)),
+                (air, &places[1], Some(left)),
+                (nothing, &places[2], None),
             ];
-            judged_on_its_way(&stays, left + later)
+            judged_in(&stays, &[], left + later)
         };
         let mut order: Vec<usize> = (0..files.len()).collect();
         let found = judged(&order);

@@ -23,7 +23,8 @@ fn readings(list: &[(i64, i32)]) -> Vec<(Instant, Temperature)> {
 fn watched(list: &[(i64, i32)], kind: PlaceKind, window: (Option<i64>, Option<i64>)) -> Watch {
     let window = (window.0.map(after), window.1.map(after));
     let settings = [(Instant::MIN_UTC, kind)];
-    watch((&readings(list), &[]), &settings, window, &set("strict")).unwrap()
+    let air = readings(list);
+    watch((&air, &[]), &air, &settings, window, &set("strict")).unwrap()
 }
 
 const ALL: (Option<i64>, Option<i64>) = (None, None);
@@ -84,7 +85,13 @@ fn a_time_is_cut_where_it_was_asked_for() {
     let settings = [(Instant::MIN_UTC, PlaceKind::Fridge)];
     let none = (Some(after(200)), None);
     assert_eq!(
-        watch((&readings(&air), &[]), &settings, none, &set("strict")),
+        watch(
+            (&readings(&air), &[]),
+            &readings(&air),
+            &settings,
+            none,
+            &set("strict")
+        ),
         None
     );
 }
@@ -133,7 +140,7 @@ fn a_place_that_is_stated_anew_is_something_else_from_then_on() {
         (Instant::MIN_UTC, PlaceKind::Freezer),
         (after(90), PlaceKind::Fridge),
     ];
-    let found = watch((&air, &[]), &settings, (None, None), &set("strict")).unwrap();
+    let found = watch((&air, &[]), &air, &settings, (None, None), &set("strict")).unwrap();
     assert_eq!(found.outside, Duration::minutes(90));
     assert_eq!(found.within, Duration::minutes(30));
     assert_eq!(found.excursions[0].to, Some(after(90)));
@@ -203,7 +210,8 @@ proptest! {
             let with = judge(&history);
             let (Verdict::Past, Some(until)) = with else { continue };
             let settings = [(Instant::MIN_UTC, kind.0)];
-            let found = watch((&readings(&list), &[]), &settings, (None, None), &rules).unwrap();
+            let air = readings(&list);
+            let found = watch((&air, &[]), &air, &settings, (None, None), &rules).unwrap();
             let times = found.excursions.iter().map(|one| (one.from, one.to.unwrap_or(Instant::MAX_UTC)));
             for (from, to) in times.chain(found.gaps) {
                 if until < from - Duration::seconds(1) {

@@ -1,0 +1,251 @@
+//! Several logger files of one place: at every moment the warmest counts that any of them says.
+//!
+//! Each file is a series of its own. What comes out depends on which pairs of readings follow each other in a file, and on
+//! nothing else: not on the order of reading the files in, nor on which of two files holds a pair that both have.
+
+use super::{AirSpan, Point, Shown};
+use crate::quantity::{Instant, Temperature};
+use chrono::Duration;
+use std::collections::HashMap;
+
+/// A reading, and the entry of the file that it is of.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FileReading {
+    /// When.
+    pub at: Instant,
+    /// The entry.
+    pub file: i64,
+    /// The figure.
+    pub temperature: Temperature,
+}
+
+/// What the files of a place say together.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Together {
+    /// In time order; of a moment of which several files speak the coldest and the warmest that count.
+    pub readings: Vec<(Instant, Temperature)>,
+    /// When files ended after which no other began, so shortly before the last reading of all that they still speak for the
+    /// time after it.
+    pub ended: Vec<Instant>,
+    /// Times between two readings of one file in which others have readings, in the order of their ends.
+    pub within: Vec<(Instant, Instant)>,
+}
+
+/// The time between two readings that follow each other in a file, near enough to speak for it.
+struct Interval {
+    from: usize,
+    to: usize,
+    coldest: Temperature,
+    warmest: Temperature,
+}
+
+impl Interval {
+    fn also(&mut self, temperature: Temperature) {
+        self.coldest = self.coldest.colder(temperature);
+        self.warmest = self.warmest.warmer(temperature);
+    }
+}
+
+/// A reading before which no file speaks of the time, or after which none does.
+struct End {
+    at: Instant,
+    temperature: Temperature,
+    begins: bool,
+    ends: bool,
+}
+
+/// Puts readings of files, in time order, together to one series. Readings of one file stay as they are.
+pub fn together(rows: &[FileReading], longest_gap: Duration) -> Together {
+    if rows.iter().all(|row| row.file == rows[0].file) {
+        return Together {
+            readings: rows.iter().map(|row| (row.at, row.temperature)).collect(),
+            ..Together::default()
+        };
+    }
+    let mut intervals = intervals(rows, longest_gap);
+    let ends = ends(rows, &intervals);
+    // Where a file begins or ends within an interval of another, its figure counts for all of that: it must not depend on
+    // further files for how long it does.
+    for end in &ends {
+        let first = intervals.partition_point(|one| rows[one.to].at < end.at);
+        for one in &mut intervals[first..] {
+            let (from, to) = (rows[one.from].at, rows[one.to].at);
+            if to - end.at > longest_gap {
+                break;
+            }
+            let goes_on = end.ends && from <= end.at && end.at < to;
+            let went_before = end.begins && from < end.at && end.at <= to;
+            if goes_on || went_before {
+                one.also(end.temperature);
+            }
+        }
+    }
+    let mut counts: Vec<(Temperature, Temperature)> = rows
+        .iter()
+        .map(|row| (row.temperature, row.temperature))
+        .collect();
+    let mut within = Vec::new();
+    for one in &intervals {
+        let (from, to) = (rows[one.from].at, rows[one.to].at);
+        let inside = |index: &usize| from < rows[*index].at && rows[*index].at < to;
+        for index in (one.from..one.to).filter(inside) {
+            let (coldest, warmest) = &mut counts[index];
+            *coldest = coldest.colder(one.coldest);
+            *warmest = warmest.warmer(one.warmest);
+            if within.last() != Some(&(from, to)) {
+                within.push((from, to));
+            }
+        }
+    }
+    let mut readings = Vec::with_capacity(rows.len());
+    for (row, (coldest, warmest)) in rows.iter().zip(counts) {
+        readings.push((row.at, coldest));
+        if coldest.milli_celsius() < warmest.milli_celsius() {
+            readings.push((row.at, warmest));
+        }
+    }
+    Together {
+        ended: ended(&ends, rows[rows.len() - 1].at, longest_gap),
+        readings,
+        within,
+    }
+}
+
+/// In the order of their ends.
+fn intervals(rows: &[FileReading], longest_gap: Duration) -> Vec<Interval> {
+    let mut last: HashMap<i64, usize> = HashMap::new();
+    let mut found = Vec::with_capacity(rows.len());
+    for (to, row) in rows.iter().enumerate() {
+        if let Some(from) = last.insert(row.file, to)
+            && row.at - rows[from].at <= longest_gap
+        {
+            found.push(Interval {
+                from,
+                to,
+                coldest: rows[from].temperature.colder(row.temperature),
+                warmest: rows[from].temperature.warmer(row.temperature),
+            });
+        }
+    }
+    found
+}
+
+/// Where a file begins or ends and no other file goes on with the same figure at that moment.
+fn ends(rows: &[FileReading], intervals: &[Interval]) -> Vec<End> {
+    let (mut is_after, mut is_before) = (vec![false; rows.len()], vec![false; rows.len()]);
+    for one in intervals {
+        is_before[one.from] = true;
+        is_after[one.to] = true;
+    }
+    let mut found = Vec::new();
+    let mut first = 0;
+    for moment in rows.chunk_by(|one, other| one.at == other.at) {
+        for row in moment {
+            let figure = row.temperature.milli_celsius();
+            let same_is = |flags: &[bool]| {
+                let mut others = moment.iter().zip(&flags[first..]);
+                others.any(|(other, flag)| *flag && other.temperature.milli_celsius() == figure)
+            };
+            let (begins, ends) = (!same_is(&is_after), !same_is(&is_before));
+            if begins || ends {
+                found.push(End {
+                    at: row.at,
+                    temperature: row.temperature,
+                    begins,
+                    ends,
+                });
+            }
+        }
+        first += moment.len();
+    }
+    found
+}
+
+/// See [`Together::ended`].
+fn ended(ends: &[End], last: Instant, longest_gap: Duration) -> Vec<Instant> {
+    let recent = &ends[ends.partition_point(|end| last - end.at >= longest_gap)..];
+    let began = recent.iter().rfind(|end| end.begins).map(|end| end.at);
+    recent
+        .iter()
+        .filter(|end| end.ends && end.at < last && began.is_none_or(|began| began <= end.at))
+        .map(|end| end.at)
+        .collect()
+}
+
+/// Makes the time after the last reading as warm as files show it that `ended` shortly before.
+pub fn last_of(spans: &mut [AirSpan], points: &[Point], ended: &[Instant]) {
+    if let Some(AirSpan {
+        shown: Shown::Last { shown, .. },
+        ..
+    }) = spans.last_mut()
+    {
+        for point in points.iter().filter(|point| ended.contains(&point.at)) {
+            *shown = shown.warmer(point.warmest);
+        }
+    }
+}
+
+/// Until when a file speaks of a time that ends, by an interval in which others have readings.
+pub fn reaches(within: &[(Instant, Instant)], ends: Instant, longest_gap: Duration) -> Instant {
+    let first = within.partition_point(|(_, to)| *to <= ends);
+    within[first..]
+        .iter()
+        .take_while(|(_, to)| *to - ends <= longest_gap)
+        .filter(|(from, _)| *from < ends)
+        .map(|(_, to)| *to)
+        .max()
+        .unwrap_or(ends)
+}
+
+/// Makes what counts at readings within an interval of another file as warm as at the ends of that: so it is where nobody
+/// read that often.
+pub fn hold(points: &mut [Point], within: &[(Instant, Instant)], longest_gap: Duration) {
+    let (begins, ends) = match (points.first(), points.last()) {
+        (Some(first), Some(last)) if !within.is_empty() => (first.at, last.at),
+        _ => return,
+    };
+    let counts: Vec<(Instant, Temperature)> = points
+        .iter()
+        .map(|point| (point.at, point.warmest))
+        .collect();
+    let at = |moment: Instant| {
+        let index = counts.binary_search_by_key(&moment, |(at, _)| *at).ok()?;
+        Some(counts[index].1)
+    };
+    let earliest = within.partition_point(|(_, to)| *to <= begins);
+    for (from, to) in within[earliest..]
+        .iter()
+        .take_while(|(_, to)| *to - ends <= longest_gap)
+    {
+        let Some(warmest) = [at(*from), at(*to)]
+            .into_iter()
+            .flatten()
+            .reduce(Temperature::warmer)
+        else {
+            continue;
+        };
+        let next = points.partition_point(|point| point.at <= *from);
+        for point in points[next..].iter_mut().take_while(|point| point.at < *to) {
+            point.warmest = point.warmest.warmer(warmest);
+        }
+    }
+}
+
+/// The readings of files in time order, each moment and figure once.
+pub fn listed(rows: &[FileReading]) -> Vec<(Instant, Temperature)> {
+    let mut found: Vec<(Instant, Temperature)> = Vec::with_capacity(rows.len());
+    for row in rows {
+        let is_there = found
+            .iter()
+            .rev()
+            .take_while(|(at, _)| *at == row.at)
+            .any(|(_, known)| known.milli_celsius() == row.temperature.milli_celsius());
+        if !is_there {
+            found.push((row.at, row.temperature));
+        }
+    }
+    found
+}
+
+#[cfg(test)]
+mod tests;
