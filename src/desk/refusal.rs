@@ -95,15 +95,20 @@ pub enum Refusal {
         /// The field of the request.
         field: &'static str,
     },
-    /// What makes a lot is not corrected: it is struck and done again.
+    /// Of what made a lot this cannot be corrected: it is struck and done again.
     MakesALot {
         /// The entry.
         entry: i64,
         /// What kind it is.
         kind: EntryKind,
+        /// The field of the request that cannot be corrected.
+        field: &'static str,
         /// How it is struck and done again.
         again: Box<MadeAgain>,
     },
+    /// A treatment of which only the time or only the temperature would be known by a correction of this entry; the other
+    /// is missing.
+    HalfTimed(i64, MissingField),
     /// A pickup is to be corrected to less than was taken of its lot, and others hold the grain by now.
     HeldByOthers {
         /// The lot.
@@ -362,7 +367,9 @@ impl Refusal {
             }
             Self::NoPlaceToClose { .. } => vec![Remedy::ListPlaces],
             Self::PlaceKindUnsaid(name) => vec![Remedy::AddPlace(name.clone())],
-            Self::SeveralPlaces { field, .. } => vec![Remedy::FillIn(*field)],
+            Self::SeveralPlaces { field, .. } | Self::HalfTimed(_, field) => {
+                vec![Remedy::FillIn(*field)]
+            }
             Self::ThawTimeMissing { .. } => vec![Remedy::TimeTheTreatment],
             Self::ThawedWhere { .. } => vec![Remedy::FillIn(MissingField::Place)],
             Self::NotDried { lot, .. } => vec![Remedy::TestMoisture(*lot)],

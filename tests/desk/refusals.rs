@@ -182,6 +182,7 @@ fn refusals() -> Vec<Refusal> {
         Refusal::MakesALot {
             entry: 9,
             kind: EntryKind::Treat,
+            field: "form",
             again: Box::new(again(HowMade::Treat(
                 Treatment {
                     step: Step::Dry,
@@ -197,8 +198,11 @@ fn refusals() -> Vec<Refusal> {
         Refusal::MakesALot {
             entry: 9,
             kind: EntryKind::Part,
+            field: "place",
             again: Box::new(again(HowMade::Part(left))),
         },
+        Refusal::HalfTimed(9, MissingField::Minutes),
+        Refusal::HalfTimed(9, MissingField::Temperature),
         Refusal::HeldByOthers {
             lot,
             by: left,

@@ -14,6 +14,7 @@ mod check;
 mod completions;
 mod cool;
 mod correct;
+mod correct_made;
 mod corrections;
 mod count;
 mod demo;

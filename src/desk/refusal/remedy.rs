@@ -22,6 +22,10 @@ pub enum MissingField {
     Place,
     /// The place that lots are put together in.
     To,
+    /// How many minutes a treatment took.
+    Minutes,
+    /// How warm it was in a treatment.
+    Temperature,
 }
 
 /// What a person can do about a refusal; a counter makes a command of it, or a link.

@@ -41,6 +41,8 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
                 MissingField::MashOut => "--mash-out WHEN",
                 MissingField::Place => "--place PLACE",
                 MissingField::To => "--to PLACE",
+                MissingField::Minutes => "--minutes NUMBER",
+                MissingField::Temperature => "--temp TEMPERATURE",
             };
             format!("add {typed}")
         }

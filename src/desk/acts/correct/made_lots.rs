@@ -1,4 +1,4 @@
-//! Entries that made lots: they are struck and done again, and what they took stands in the way of a smaller pickup.
+//! Entries that made lots: how they are struck and done again, and that what they took stands in the way of a smaller pickup.
 
 use crate::desk::{HowMade, MadeAgain, Refusal};
 use crate::grain::LotCode;
@@ -6,11 +6,16 @@ use crate::ledger::{self, Act, Detail, EntryKind, EntryRecord, LogFilter, View};
 use crate::quantity::Milligrams;
 use anyhow::Context;
 
-/// The refusal of an entry that made a lot, with how it is struck and done again.
-pub fn made_again(act: &Act<'_>, entry: &EntryRecord) -> anyhow::Result<Refusal> {
+/// The refusal to correct a field of an entry that made a lot, with how it is struck and done again.
+pub fn made_again(
+    act: &Act<'_>,
+    entry: &EntryRecord,
+    field: &'static str,
+) -> anyhow::Result<Refusal> {
     Ok(Refusal::MakesALot {
         entry: entry.entry,
         kind: entry.kind,
+        field,
         again: Box::new(again(act, entry)?),
     })
 }
@@ -98,7 +103,8 @@ fn again(act: &Act<'_>, entry: &EntryRecord) -> anyhow::Result<MadeAgain> {
         ),
     };
     let mut strike = act.stands_on_entry(entry.entry)?;
-    strike.push(entry.entry);
+    // What it takes the place of counts again, and goes too.
+    strike.extend(act.corrections_of(entry.entry)?);
     for lot in &of {
         // Where a lot was moved since, nothing can be made of it at an earlier time.
         let moves = of_lot(view, *lot)?.into_iter();

@@ -1,0 +1,280 @@
+//! A treatment, a portion or a join is put right in one act: what it made keeps its code, what follows is judged again,
+//! and grain that was past stays past.
+
+use crate::env::{Kitchen, has, one_line};
+use serde_json::{Value, json};
+
+/// A kitchen on Friday at 12:00 with a lot of this morning.
+fn tub(wet: &str) -> (Kitchen, String) {
+    let mut kitchen = Kitchen::new();
+    kitchen.at("2026-11-20 08:00");
+    let lot = kitchen.pickup(&format!(
+        "--brewed today --mash-out 05:00 --cooled 07:00 --wet {wet}"
+    ));
+    kitchen.at("2026-11-20 12:00");
+    (kitchen, lot)
+}
+
+/// Treats a lot; gives the code of what came out and the entry.
+#[track_caller]
+fn treated(kitchen: &Kitchen, lot: &str, how: &str) -> (String, i64) {
+    let made = kitchen.json(&format!("treat {lot} {how}"))["lot"].clone();
+    (
+        made.as_str().unwrap().to_owned(),
+        kitchen.last_entry("treat"),
+    )
+}
+
+/// One entry of the log.
+#[track_caller]
+fn entry(kitchen: &Kitchen, number: i64) -> Value {
+    let log = kitchen.json("log");
+    let entries = log["entries"].as_array().unwrap();
+    let found = entries.iter().find(|entry| entry["entry"] == json!(number));
+    found.expect("it is in the log").clone()
+}
+
+#[track_caller]
+fn weighs(kitchen: &Kitchen, lot: &str, grams: f64) {
+    assert_eq!(kitchen.on_shelf(lot)["wet_g"], json!(grams), "{lot}");
+}
+
+#[track_caller]
+fn whole(kitchen: &Kitchen) {
+    has(&kitchen.ok("check"), "whole");
+}
+
+#[test]
+fn weights_of_a_treatment_are_put_right_and_the_lot_keeps_its_code() {
+    let (kitchen, lot) = tub("10kg");
+    let (pressed, wrong) = treated(&kitchen, &lot, "--step press --wet-in 4kg --wet-out 2.6kg");
+    kitchen.ok(&format!("use {pressed} 1kg --for bread"));
+    let ran = kitchen.run(&format!(
+        "correct {wrong} --wet-in 5kg --wet-out 3.2kg --reason \"read the wrong scale\""
+    ));
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    has(&one_line(&ran.out), &format!("becomes {pressed}"));
+    has(&one_line(&ran.out), "pressed to 3.2 kg");
+    weighs(&kitchen, &lot, 5000.0);
+    weighs(&kitchen, &pressed, 2200.0);
+    // Dry grain stays: 5 kg at 78 % hold 1.1 kg.
+    assert_eq!(
+        kitchen.on_shelf(&pressed)["moisture"]["wet_basis"],
+        json!(0.65625)
+    );
+    let right = kitchen.last_entry("treat");
+    let (old, new) = (entry(&kitchen, wrong), entry(&kitchen, right));
+    assert_eq!(old["amended_by"], json!(right));
+    assert_eq!(new["amends"], json!(wrong));
+    assert_eq!(new["new_lot"], json!(pressed));
+    assert_eq!(old["wet_out_g"], json!(2600.0), "what was written stays");
+    let trace = kitchen.json(&format!("trace {lot}"));
+    assert_eq!(trace["balance"]["difference_g"], json!(0.0));
+    let usage = kitchen.json("usage");
+    let lost = usage["usage"].as_array().unwrap().iter();
+    assert_eq!(
+        lost.filter(|one| one["wet_g"] == json!(1800.0)).count(),
+        1,
+        "once in every sum: {usage}"
+    );
+    whole(&kitchen);
+    // A correction is corrected, and its strike brings the one before it back.
+    kitchen.ok(&format!("correct {right} --wet 4.5kg --reason again"));
+    weighs(&kitchen, &lot, 5500.0);
+    let last = kitchen.last_entry("treat");
+    kitchen.ok(&format!("strike {last} --reason no"));
+    weighs(&kitchen, &lot, 5000.0);
+    let strike = kitchen.last_entry("strike");
+    kitchen.ok(&format!("strike {strike} --reason \"it was right\""));
+    weighs(&kitchen, &lot, 5500.0);
+    whole(&kitchen);
+    kitchen.ok(&format!(
+        "strike {last} {right} --reason \"first was right\""
+    ));
+    weighs(&kitchen, &lot, 6000.0);
+    weighs(&kitchen, &pressed, 1600.0);
+    whole(&kitchen);
+}
+
+#[test]
+fn weights_that_cannot_be_are_refused_with_figures() {
+    let (kitchen, lot) = tub("10kg");
+    let (pressed, wrong) = treated(&kitchen, &lot, "--step press --wet-in 5kg --wet-out 3.2kg");
+    kitchen.ok(&format!("use {pressed} 2kg --for bread"));
+    let refused = |options: &str| {
+        one_line(&kitchen.refused(1, &format!("correct {wrong} {options} --reason x")))
+    };
+    let said = refused("--wet-out 1.8kg");
+    has(
+        &said,
+        &format!("200 g more would have gone out of lot `{pressed}`"),
+    );
+    let said = refused("--wet 11kg");
+    has(
+        &said,
+        &format!("1 kg more would have gone out of lot `{lot}`"),
+    );
+    has(
+        &refused("--wet-out 6kg"),
+        "more than the 5000 g that went in",
+    );
+    has(&refused("--water-added 1kg"), "no water is added");
+    has(&refused("--minutes 30"), "add --temp TEMPERATURE");
+    has(&refused("--wet-out 3.2kg"), "says that already");
+    let said = refused("--place freezer");
+    has(&said, "--place");
+    has(
+        &said,
+        &format!("draff strike {} {wrong}", kitchen.last_entry("use")),
+    );
+    has(&said, &format!("draff treat {lot} --step press"));
+    has(&said, "can be corrected");
+    whole(&kitchen);
+}
+
+#[test]
+fn water_that_was_not_added_is_taken_out_of_a_treatment() {
+    let (kitchen, lot) = tub("10kg");
+    let (paste, wrong) = treated(
+        &kitchen,
+        &lot,
+        "--step blend --wet-in 2kg --water-added 500g --wet-out 2.4kg",
+    );
+    kitchen.ok(&format!(
+        "correct {wrong} --water-added 0 --wet-out 1.9kg --left-behind 100g --note \"no water\" --reason slip"
+    ));
+    let right = entry(&kitchen, kitchen.last_entry("treat"));
+    assert_eq!(right["water_added_g"], json!(0.0));
+    assert_eq!(right["words"], "no water");
+    weighs(&kitchen, &paste, 1900.0);
+    let trace = kitchen.json(&format!("trace {lot}"));
+    assert_eq!(trace["balance"]["added_in_treatments_g"], json!(0.0));
+    whole(&kitchen);
+}
+
+#[test]
+fn the_time_of_a_treatment_is_put_right_within_what_else_happened() {
+    let (mut kitchen, lot) = tub("10kg");
+    kitchen.at("2026-11-20 10:20");
+    kitchen.ok(&format!("move {lot} --to counter --at 08:30"));
+    let (pressed, wrong) = treated(
+        &kitchen,
+        &lot,
+        "--step press --wet-in 5kg --wet-out 3.2kg --place fridge --at 10:00",
+    );
+    kitchen.at("2026-11-20 10:30");
+    kitchen.ok(&format!("move {pressed} --to freezer --at 10:10"));
+    let correct = |at: &str| format!("correct {wrong} --at {at} --reason clock");
+    // Not before the whole lot was moved, nor after what came out was, nor after it was written down.
+    has(
+        &kitchen.refused(1, &correct("08:15")),
+        &format!("lot `{lot}` was moved"),
+    );
+    has(&kitchen.refused(1, &correct("10:15")), "is before that");
+    kitchen.refused(1, &correct("10:25"));
+    assert_eq!(kitchen.on_shelf(&pressed)["warm_minutes"], json!(90));
+    kitchen.ok(&correct("09:30"));
+    assert_eq!(kitchen.on_shelf(&pressed)["warm_minutes"], json!(60));
+    assert_eq!(
+        entry(&kitchen, kitchen.last_entry("treat"))["at"],
+        "2026-11-20T09:30:00+00:00"
+    );
+    whole(&kitchen);
+}
+
+/// On the counter since 08:30, it was past when it was pressed at 12:00. Pressed at 09:30 it would not be.
+#[test]
+fn a_treatment_that_goes_to_an_earlier_time_makes_no_past_grain_usable() {
+    let (kitchen, lot) = tub("10kg");
+    kitchen.ok(&format!("move {lot} --to counter --at 08:30"));
+    let (pressed, wrong) = treated(
+        &kitchen,
+        &lot,
+        "--step press --wet-in 5kg --wet-out 3.2kg --place fridge",
+    );
+    assert_eq!(kitchen.on_shelf(&pressed)["verdict"], "past");
+    let said = kitchen.refused(1, &format!("correct {wrong} --at 09:30 --reason clock"));
+    has(&said, "usable again");
+}
+
+#[test]
+fn how_long_and_how_warm_a_treatment_was_is_put_right_and_grain_that_was_eaten_past_is_told() {
+    let (mut kitchen, lot) = tub("6kg");
+    kitchen.at("2026-11-20 15:00");
+    let (pressed, wrong) = treated(
+        &kitchen,
+        &lot,
+        "--step press --wet-out 4kg --minutes 30 --temp 20C",
+    );
+    kitchen.at("2026-11-20 15:10");
+    kitchen.ok(&format!("use {pressed} 1kg --for bread"));
+    let told = kitchen.told(&format!(
+        "correct {wrong} --minutes 360 --reason \"began at nine\""
+    ));
+    has(&told, "when it was past");
+    assert_eq!(kitchen.on_shelf(&pressed)["verdict"], "past");
+    assert_eq!(kitchen.on_shelf(&pressed)["warm_minutes"], json!(360));
+    has(
+        &one_line(&kitchen.ok(&format!("trace {pressed}"))),
+        "NOT TO BE USED",
+    );
+    let said = kitchen.refused(
+        1,
+        &format!(
+            "correct {} --minutes 600 --reason x",
+            kitchen.last_entry("treat")
+        ),
+    );
+    has(&said, "before that");
+    kitchen.ok(&format!(
+        "strike {} --reason \"it was half an hour\"",
+        kitchen.last_entry("treat")
+    ));
+    assert_eq!(kitchen.on_shelf(&pressed)["verdict"], "good");
+    whole(&kitchen);
+}
+
+/// Written late, a treatment takes no grain off the shelf that is past by now; corrected late, it does not either.
+#[test]
+fn a_corrected_treatment_makes_grain_usable_in_time_and_not_late() {
+    for (now, is_late) in [("2026-11-21 09:00", false), ("2026-11-30 09:00", true)] {
+        let (mut kitchen, lot) = tub("6kg");
+        kitchen.at("2026-11-20 15:00");
+        let (pressed, wrong) = treated(
+            &kitchen,
+            &lot,
+            "--step press --wet-out 4kg --minutes 360 --temp 20C",
+        );
+        kitchen.at("2026-11-20 15:10");
+        kitchen.ok(&format!("move {pressed} --to freezer"));
+        kitchen.at(now);
+        let correct = format!("correct {wrong} --minutes 30 --reason \"a nought too many\"");
+        if is_late {
+            has(&kitchen.refused(1, &correct), "usable again");
+        } else {
+            kitchen.ok(&correct);
+        }
+        let verdict = kitchen.on_shelf(&pressed)["verdict"].clone();
+        assert_eq!(verdict == "past", is_late, "{now}: {verdict}");
+        whole(&kitchen);
+    }
+}
+
+/// Its lot is tested, so the weights are certain enough to contradict a test.
+#[test]
+fn a_test_that_shows_grain_dry_is_not_slipped_in_between_two_corrections() {
+    let (kitchen, lot) = tub("6kg");
+    kitchen.ok(&format!("moisture {lot} --lab 77% --lab-sd 0.5%"));
+    let (dried, wrong) = treated(
+        &kitchen,
+        &lot,
+        "--step dry --wet-in 4kg --wet-out 2kg --minutes 120 --temp 65C",
+    );
+    let test = format!("moisture {dried} --lab 8% --lab-sd 0.5%");
+    has(&kitchen.refused(1, &test), "the weights of its drying");
+    kitchen.ok(&format!("correct {wrong} --wet-out 1kg --reason x"));
+    kitchen.ok(&test);
+    let right = kitchen.last_entry("treat");
+    let said = kitchen.refused(1, &format!("correct {right} --wet-out 2kg --reason x"));
+    has(&said, "the weights of its drying");
+}
