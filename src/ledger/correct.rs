@@ -139,8 +139,8 @@ impl Act<'_> {
                 params![entry, old.entry],
             )?;
         }
-        if let Some((treatment, lasted)) = &new.treated {
-            self.write_treatment(entry, treatment, *lasted)?;
+        if old.kind.makes_lot() {
+            self.write_beside_made(entry, (old, new))?;
         }
         if let Detail::Counted(count) = &old.detail {
             let found = new.wet.context("the count found nothing")?;

@@ -24,9 +24,27 @@ impl Act<'_> {
         };
         let withdrawal = match old.kind {
             EntryKind::Treat => Withdrawal::Treat(made),
+            EntryKind::Part => Withdrawal::Part(made),
             _ => return Err(Refusal::NotCorrected(old.entry, old.kind).into()),
         };
         Ok(NewEntry::Withdrawal(wet, withdrawal))
+    }
+
+    /// Writes beside an entry that takes the place of another what it says of the lot that was made: what was weighed in a
+    /// treatment, and how thick a part lies, which stays as it was stated.
+    pub(super) fn write_beside_made(
+        &self,
+        entry: i64,
+        (old, new): (&EntryRecord, &Amended<'_>),
+    ) -> rusqlite::Result<()> {
+        if let Some((treatment, lasted)) = &new.treated {
+            self.write_treatment(entry, treatment, *lasted)?;
+        }
+        self.transaction.execute(
+            "INSERT INTO lot_depth (entry_id, depth_um) SELECT ?1, depth_um FROM lot_depth WHERE entry_id = ?2",
+            params![entry, old.entry],
+        )?;
+        Ok(())
     }
 
     /// Refuses a moment at which a lot cannot have been made of another: before that one came, on the other side of a move

@@ -278,3 +278,76 @@ fn a_test_that_shows_grain_dry_is_not_slipped_in_between_two_corrections() {
     let said = kitchen.refused(1, &format!("correct {right} --wet-out 2kg --reason x"));
     has(&said, "the weights of its drying");
 }
+
+#[test]
+fn the_weight_of_one_portion_is_put_right_and_all_codes_stay() {
+    let (kitchen, lot) = tub("10kg");
+    let parts = kitchen.json(&format!("portion {lot} --into 3x500g --thick 2cm"));
+    let parts: Vec<String> = parts["lots"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|part| part["lot"].as_str().unwrap().to_owned())
+        .collect();
+    let last = kitchen.last_entry("part");
+    let second = last - 1;
+    assert_eq!(entry(&kitchen, second)["new_lot"], json!(parts[1]));
+    kitchen.ok(&format!(
+        "correct {second} --wet 700g --reason \"read 500\""
+    ));
+    weighs(&kitchen, &lot, 8300.0);
+    for (part, grams) in parts.iter().zip([500.0, 700.0, 500.0]) {
+        weighs(&kitchen, part, grams);
+    }
+    let right = kitchen.last_entry("part");
+    let thick = "SELECT depth_um FROM lot_depth WHERE entry_id = ?1";
+    let thick = kitchen
+        .sqlite()
+        .query_row(thick, [right], |row| row.get::<_, i64>(0));
+    assert_eq!(thick, Ok(20_000), "it lies as thick as it was stated");
+    whole(&kitchen);
+    // Less than was used of it since is not what it weighed.
+    kitchen.ok(&format!("use {} 600g --for rolls", parts[1]));
+    let said = kitchen.refused(1, &format!("correct {right} --wet 550g --reason x"));
+    has(
+        &said,
+        &format!("50 g more would have gone out of lot `{}`", parts[1]),
+    );
+    let said = kitchen.refused(1, &format!("correct {right} --wet 9.5kg --reason x"));
+    has(
+        &said,
+        &format!("500 g more would have gone out of lot `{lot}`"),
+    );
+    let said = kitchen.refused(1, &format!("strike {right} --reason x"));
+    has(&said, "100 g more would have gone out");
+    let used = kitchen.last_entry("use");
+    kitchen.ok(&format!("strike {used} {right} --reason \"it was 500\""));
+    weighs(&kitchen, &parts[1], 500.0);
+    weighs(&kitchen, &lot, 8500.0);
+    whole(&kitchen);
+}
+
+/// What was parted off later was warm for longer, and what was found on it since stays after it.
+#[test]
+fn the_time_of_a_portion_is_put_right_and_what_it_is_judged_by_moves_with_it() {
+    let (mut kitchen, lot) = tub("10kg");
+    kitchen.at("2026-11-20 10:20");
+    kitchen.ok(&format!("move {lot} --to counter --at 08:30"));
+    kitchen.ok(&format!(
+        "portion {lot} --into 1x1kg --to fridge --at 09:00"
+    ));
+    let wrong = kitchen.last_entry("part");
+    let part = entry(&kitchen, wrong)["new_lot"].clone();
+    let part = part.as_str().unwrap();
+    assert_eq!(kitchen.on_shelf(part)["warm_minutes"], json!(30));
+    kitchen.ok(&format!(
+        "correct {wrong} --at 10:00 --note late --reason clock"
+    ));
+    assert_eq!(kitchen.on_shelf(part)["warm_minutes"], json!(90));
+    let right = kitchen.last_entry("part");
+    assert_eq!(entry(&kitchen, right)["words"], "late");
+    kitchen.ok(&format!("probe {part} 4C --at 10:10"));
+    let said = kitchen.refused(1, &format!("correct {right} --at 10:15 --reason x"));
+    has(&said, "was parted off at");
+    whole(&kitchen);
+}

@@ -158,7 +158,7 @@ fn a_wrong_treatment_is_done_again_in_the_printed_order() {
         ));
         kitchen.ok(&format!("move {product} --wet 500g --to freezer"));
         kitchen.ok(&format!("move {lot} --to freezer"));
-        let said = kitchen.refused(1, &format!("correct {entry} --wet 6kg {SLIP}"));
+        let said = kitchen.refused(1, &format!("correct {entry} --place counter {SLIP}"));
         has(&said, &format!("draff log {product} and draff log {lot}"));
         for command in in_order(&said) {
             kitchen.ok(&command);
@@ -178,7 +178,7 @@ fn a_wrong_portion_is_weighed_out_again_in_the_printed_order() {
     let lot = tub(&kitchen, "Corrow Weir", "--wet 10kg");
     kitchen.ok(&format!("move {lot} --wet 1kg --to freezer"));
     let part = kitchen.last_entry("part");
-    let said = kitchen.refused(1, &format!("correct {part} --wet 2kg {SLIP}"));
+    let said = kitchen.refused(1, &format!("correct {part} --place counter {SLIP}"));
     let commands = in_order(&said);
     kitchen.ok(&commands[0]);
     kitchen.ok(&commands[1].replace("1000g", "2kg"));
