@@ -20,7 +20,7 @@ use chrono::NaiveDate;
 /// is struck: draff strike.
 #[derive(clap::Args)]
 #[command(
-    after_help = "Example: draff correct 12 --mash-out 06:30 --reason \"brewer's sheet says 06:30\"\n\nPickups, moves, uses, gifts, discards, counts, treatments, portions, probes, moisture tests and done bakes can be corrected. To change how much grain went into a bake, correct its `use` entry. If you change the time of a bake, its grain moves with it. Of a treatment its masses, its time, how warm it was and its note can be corrected, of a portion its mass, its time and its note; the lot that was made keeps its code. Other entries: draff strike ENTRY, then write them again with --at."
+    after_help = "Example: draff correct 12 --mash-out 06:30 --reason \"brewer's sheet says 06:30\"\n\nPickups, moves, uses, gifts, discards, counts, treatments, portions, joins, probes, moisture tests and done bakes can be corrected. To change how much grain went into a bake, correct its `use` entry. If you change the time of a bake, its grain moves with it. Of a treatment its masses, its time, how warm it was and its note can be corrected, of a portion or a part of a join its mass, its time and its note; the lot that was made keeps its code. Other entries: draff strike ENTRY, then write them again with --at."
 )]
 pub struct Arguments {
     /// The entry's number, as `draff log` shows it

@@ -25,6 +25,7 @@ impl Act<'_> {
         let withdrawal = match old.kind {
             EntryKind::Treat => Withdrawal::Treat(made),
             EntryKind::Part => Withdrawal::Part(made),
+            EntryKind::Join => Withdrawal::Join(made),
             _ => return Err(Refusal::NotCorrected(old.entry, old.kind).into()),
         };
         Ok(NewEntry::Withdrawal(wet, withdrawal))

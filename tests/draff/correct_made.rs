@@ -351,3 +351,140 @@ fn the_time_of_a_portion_is_put_right_and_what_it_is_judged_by_moves_with_it() {
     has(&said, "was parted off at");
     whole(&kitchen);
 }
+
+/// The entry of this kind about a lot that counts.
+#[track_caller]
+fn in_force(kitchen: &Kitchen, kind: &str, lot: &str) -> i64 {
+    let log = kitchen.json(&format!("log {lot}"));
+    let entries = log["entries"].as_array().unwrap().iter();
+    let mut found = entries.filter(|one| {
+        one["kind"] == kind
+            && one["lot"] == lot
+            && one["amended_by"].is_null()
+            && one["struck_by"].is_null()
+    });
+    let entry = found.next().expect("one counts")["entry"].as_i64();
+    assert!(found.next().is_none(), "one counts");
+    entry.unwrap()
+}
+
+/// Lots of 3 kg and 4 kg, and what they were joined into.
+fn joined(options: &str) -> (Kitchen, [String; 2], String) {
+    let (mut kitchen, one) = tub("3kg");
+    let other = kitchen
+        .pickup("--brewed today --mash-out 05:00 --cooled 07:00 --collected 08:00 --wet 4kg");
+    kitchen.ok(&format!("move {one} --to counter --at 11:00"));
+    kitchen.at("2026-11-20 12:20");
+    let made = kitchen.json(&format!("join {one} {other} --to fridge {options}"))["lot"].clone();
+    let made = made.as_str().unwrap().to_owned();
+    (kitchen, [one, other], made)
+}
+
+#[test]
+fn what_went_into_a_join_is_put_right_and_the_joined_lot_keeps_its_code() {
+    let (kitchen, [one, other], made) = joined("");
+    kitchen.ok(&format!("use {made} 1kg --for bread"));
+    let wrong = in_force(&kitchen, "join", &other);
+    let said = kitchen.refused(1, &format!("correct {wrong} --wet 5kg --reason x"));
+    has(
+        &said,
+        &format!("1 kg more would have gone out of lot `{other}`"),
+    );
+    let told = kitchen.told(&format!(
+        "correct {wrong} --wet 3.5kg --reason \"half a kilo stayed\""
+    ));
+    has(&told, &other);
+    weighs(&kitchen, &made, 5500.0);
+    weighs(&kitchen, &other, 500.0);
+    let trace = kitchen.json(&format!("trace {other}"));
+    assert_eq!(trace["balance"]["difference_g"], json!(0.0));
+    whole(&kitchen);
+    // One act put them together, so any part takes the whole correction back, and its last strike brings it again.
+    let part = in_force(&kitchen, "join", &one);
+    let struck = kitchen.json(&format!("strike {part} --reason \"all of it\""));
+    assert_eq!(
+        struck["with_them"],
+        json!([leader_of(&kitchen, part)]),
+        "{struck}"
+    );
+    weighs(&kitchen, &made, 6000.0);
+    assert_eq!(in_force(&kitchen, "join", &other), wrong);
+    whole(&kitchen);
+    let strike = kitchen.last_entry("strike");
+    has(
+        &kitchen.refused(1, &format!("strike {} --reason x", strike - 1)),
+        &format!("entry {strike} the rest of it"),
+    );
+    kitchen.ok(&format!("strike {strike} --reason \"it was right\""));
+    weighs(&kitchen, &made, 5500.0);
+    whole(&kitchen);
+    // With the corrections the join goes too, and its grain is as it came.
+    let used = kitchen.last_entry("use");
+    let right = in_force(&kitchen, "join", &one);
+    kitchen.ok(&format!(
+        "strike {used} {right} {wrong} --reason \"never joined\""
+    ));
+    weighs(&kitchen, &one, 3000.0);
+    weighs(&kitchen, &other, 4000.0);
+    whole(&kitchen);
+}
+
+/// The leading entry of the correction that an entry of a join was written with.
+fn leader_of(kitchen: &Kitchen, part: i64) -> i64 {
+    kitchen
+        .sqlite()
+        .query_row(
+            "SELECT leader_id FROM goes_with WHERE entry_id = ?1",
+            [part],
+            |row| row.get(0),
+        )
+        .unwrap()
+}
+
+#[test]
+fn the_time_of_a_join_is_put_right_for_all_its_parts() {
+    let (kitchen, lots, made) = joined("--at 12:00");
+    assert_eq!(kitchen.on_shelf(&made)["warm_minutes"], json!(60));
+    let wrong = kitchen.last_entry("join");
+    kitchen.ok(&format!("correct {wrong} --at 11:30 --reason clock"));
+    assert_eq!(kitchen.on_shelf(&made)["warm_minutes"], json!(30));
+    for lot in &lots {
+        let part = entry(&kitchen, in_force(&kitchen, "join", lot));
+        assert_eq!(part["at"], "2026-11-20T11:30:00+00:00");
+    }
+    whole(&kitchen);
+    // Not before one of them was moved, nor after what was found on the joined lot.
+    let right = in_force(&kitchen, "join", &lots[1]);
+    let said = kitchen.refused(1, &format!("correct {right} --at 10:30 --reason x"));
+    has(&said, &format!("lot `{}` was moved", lots[0]));
+    kitchen.ok(&format!("probe {made} 4C --at 12:10"));
+    let said = kitchen.refused(1, &format!("correct {right} --at 12:15 --reason x"));
+    has(&said, &format!("lot `{made}` was made at"));
+    kitchen.ok(&format!(
+        "correct {right} --at 11:45 --note \"in the cold room\" --reason clock"
+    ));
+    assert_eq!(kitchen.on_shelf(&made)["warm_minutes"], json!(45));
+    let again = in_force(&kitchen, "join", &lots[0]);
+    kitchen.ok(&format!("strike {again} --reason \"it was half past\""));
+    assert_eq!(kitchen.on_shelf(&made)["warm_minutes"], json!(30));
+    whole(&kitchen);
+}
+
+#[test]
+fn a_join_to_another_place_is_done_again_and_an_earlier_time_saves_nothing() {
+    let (mut kitchen, one) = tub("3kg");
+    kitchen.at("2026-11-20 10:20");
+    let other = kitchen
+        .pickup("--brewed today --mash-out 05:00 --cooled 07:00 --collected 08:00 --wet 4kg");
+    kitchen.ok(&format!("move {one} --to counter --at 08:30"));
+    let made = kitchen.json(&format!("join {one} {other} --to counter"))["lot"].clone();
+    let made = made.as_str().unwrap().to_owned();
+    let wrong = kitchen.last_entry("join");
+    kitchen.at("2026-11-20 15:00");
+    assert_eq!(kitchen.on_shelf(&made)["verdict"], "past");
+    let said = kitchen.refused(1, &format!("correct {wrong} --place fridge --reason x"));
+    has(&said, &format!("draff join {one} {other} --to counter"));
+    kitchen.ok(&format!("correct {wrong} --at 09:00 --reason clock"));
+    assert_eq!(kitchen.on_shelf(&made)["verdict"], "past");
+    whole(&kitchen);
+}

@@ -34,7 +34,7 @@ pub(super) fn refuse_fields(entry: &EntryRecord, right: &Correction<'_>) -> Resu
         EntryKind::Cooled | EntryKind::Spoiled => &["lot", "at", "note"],
         EntryKind::Activity => &["lot", "at", "aw"],
         EntryKind::Count => &["wet", "note"],
-        EntryKind::Part => &["at", "wet", "note"],
+        EntryKind::Part | EntryKind::Join => &["at", "wet", "note"],
         EntryKind::Treat => &[
             "at",
             "wet",

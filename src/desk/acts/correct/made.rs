@@ -5,7 +5,7 @@ use crate::desk::acts::moisture_test::refuse_drier_than_weights;
 use crate::desk::facts::FactFinder;
 use crate::desk::{MissingField, Refusal};
 use crate::grain::Treatment;
-use crate::ledger::{Detail, EntryRecord, LotRecord, View};
+use crate::ledger::{Detail, EntryKind, EntryRecord, LogFilter, LotRecord, View};
 use crate::quantity::Temperature;
 
 /// How many minutes a treatment took and how warm it was, where that was said.
@@ -46,6 +46,31 @@ fn lasted(entry: i64, was: Lasted, right: &Correction<'_>) -> Result<Lasted, Ref
         (Some(_), None) => Err(Refusal::HalfTimed(entry, MissingField::Temperature)),
         (None, Some(_)) => Err(Refusal::HalfTimed(entry, MissingField::Minutes)),
     }
+}
+
+/// The other parts of a join, each with its lot: one act put them together, so all of it is written anew.
+pub fn joined_with(
+    view: View<'_>,
+    part: &EntryRecord,
+) -> anyhow::Result<Vec<(EntryRecord, LotRecord)>> {
+    let Some(joined) = part.new_lot.filter(|_| part.kind == EntryKind::Join) else {
+        return Ok(Vec::new());
+    };
+    let joined = view.lot(&joined.to_string())?;
+    let parts = view.log(&LogFilter {
+        lot: Some(&joined),
+        kind: Some(EntryKind::Join),
+        ..LogFilter::default()
+    })?;
+    let mut others = Vec::new();
+    for other in parts {
+        // What was joined may be joined further by others.
+        let is_of_it = other.new_lot == part.new_lot && other.is_in_force();
+        if let Some(code) = other.lot.filter(|_| is_of_it && other.entry != part.entry) {
+            others.push((other, view.lot(&code.to_string())?));
+        }
+    }
+    Ok(others)
 }
 
 /// Refuses weights of a drying that a test of what it made contradicts, as such a test is refused.

@@ -11,8 +11,8 @@ use crate::ledger::{
 };
 use crate::quantity::{Problem, WaterActivity};
 
-/// Puts another entry in the place of a wrong one; of a pickup, of the reading that was taken with it too. What moves though
-/// nobody said so comes back beside its number.
+/// Puts another entry in the place of a wrong one; of a pickup, of the reading that was taken with it too, and of a join all
+/// its parts. What moves though nobody said so comes back beside its number.
 pub(super) fn replace(
     act: &mut Act<'_>,
     old: &EntryRecord,
@@ -105,7 +105,17 @@ pub(super) fn replace(
     for (said, at) in &first {
         with_it.push(act.correct(said, &brew_day::of_word(&new, said, *at), reason)?);
     }
+    let joined_with = made::joined_with(act.view(), old)?;
     let by = act.correct(old, &new, reason)?;
+    for (part, of) in &joined_with {
+        let part_anew = Amended {
+            lot: of,
+            wet: part.wet,
+            words: right.note.or(part.words.as_deref()),
+            ..new.clone()
+        };
+        with_it.push(act.correct(part, &part_anew, reason)?);
+    }
     for (said, at) in &then {
         let moved = act.view().lot(&lot.code.to_string())?;
         let word = Amended {
