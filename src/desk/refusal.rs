@@ -5,7 +5,7 @@ mod made_again;
 mod remedy;
 mod unusable;
 
-pub use made_again::{HowMade, MadeAgain};
+pub use made_again::{HowMade, JoinedMore, MadeAgain};
 pub use remedy::{MissingField, Remedy};
 pub use unusable::BakeToCome;
 
@@ -117,8 +117,8 @@ pub enum Refusal {
         by: Milligrams,
         /// The lots on hand that hold its grain.
         held_by: Vec<LotCode>,
-        /// Where a join took all of it: the entry to correct, its right mass, and how the join is struck and done again.
-        joined: Option<(i64, Milligrams, Box<MadeAgain>)>,
+        /// Where a join took it: what to correct first.
+        joined: Option<JoinedMore>,
     },
     /// Nobody said what kind of place a new one is.
     PlaceKindUnsaid(String),
@@ -358,10 +358,9 @@ impl Refusal {
                 ..
             } => {
                 let count = (!held_by.is_empty()).then(|| Remedy::CountHolders(held_by.clone()));
-                let again = joined.clone();
                 count
                     .into_iter()
-                    .chain(again.map(|(entry, wet, again)| Remedy::TakeApart(entry, wet, again)))
+                    .chain(joined.map(Remedy::CorrectJoinFirst))
                     .chain([Remedy::PutAnotherRightFirst(*lot)])
                     .collect()
             }

@@ -1,6 +1,6 @@
 //! Entries that made lots: how they are struck and done again, and that what they took stands in the way of a smaller pickup.
 
-use crate::desk::{HowMade, MadeAgain, Refusal};
+use crate::desk::{HowMade, JoinedMore, MadeAgain, Refusal};
 use crate::grain::LotCode;
 use crate::ledger::{self, Act, Detail, EntryKind, EntryRecord, LogFilter, View};
 use crate::quantity::Milligrams;
@@ -43,9 +43,17 @@ pub fn held_by_others(
         {
             held_by.push(holder);
         }
-        // Less of it goes in again, and not nothing.
-        if made.kind == EntryKind::Join && made.wet.is_some_and(|taken| taken > by) {
-            joined = Some((pickup.entry, wet, Box::new(again(act, &made)?)));
+        // Less of it went in, and not nothing.
+        let went_in = made.wet.and_then(|taken| taken.taken(by));
+        if let Some(went_in) = went_in.filter(|rest| *rest > Milligrams::ZERO)
+            && made.kind == EntryKind::Join
+        {
+            joined = Some(JoinedMore {
+                join: made.entry,
+                went_in,
+                pickup: pickup.entry,
+                came: wet,
+            });
         }
     }
     if held_by.is_empty() && joined.is_none() {
