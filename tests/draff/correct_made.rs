@@ -275,6 +275,10 @@ fn a_test_that_shows_grain_dry_is_not_slipped_in_between_two_corrections() {
     kitchen.ok(&format!("correct {wrong} --wet-out 1kg --reason x"));
     kitchen.ok(&test);
     let right = kitchen.last_entry("treat");
+    // It was measured by now, so nobody is asked to.
+    let told = kitchen.told(&format!("correct {right} --minutes 110 --reason x"));
+    assert!(!told.contains("until it is shown dry"), "{told}");
+    let right = kitchen.last_entry("treat");
     let said = kitchen.refused(1, &format!("correct {right} --wet-out 2kg --reason x"));
     has(&said, "the weights of its drying");
 }

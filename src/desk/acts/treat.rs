@@ -129,7 +129,8 @@ pub(super) fn told(
         product: product.code,
         before: *before,
         after: treatment.moisture(before),
-        is_to_be_shown_dry: is_dried && stands.verdict != Verdict::Past,
+        // Of a treatment that is corrected it may have been measured by now.
+        is_to_be_shown_dry: is_dried && stands.verdict == Verdict::Unknown,
         show_dry_by: match stands.advice {
             Some(Advice::MeasureActivity { by }) => by,
             _ => None,
