@@ -20,7 +20,7 @@ use chrono::NaiveDate;
 /// is struck: draff strike.
 #[derive(clap::Args)]
 #[command(
-    after_help = "Example: draff correct 12 --mash-out 06:30 --reason \"brewer's sheet says 06:30\"\n\nPickups, moves, uses, gifts, discards, counts, probes, moisture tests and done bakes can be corrected. To change how much grain went into a bake, correct its `use` entry. If you change the time of a bake, its grain moves with it. Other entries: draff strike ENTRY, then write them again with --at."
+    after_help = "Example: draff correct 12 --mash-out 06:30 --reason \"brewer's sheet says 06:30\"\n\nPickups, moves, uses, gifts, discards, counts, treatments, portions, joins, probes, moisture tests and done bakes can be corrected. To change how much grain went into a bake, correct its `use` entry. If you change the time of a bake, its grain moves with it. Of a treatment its masses, its time, how warm it was and its note can be corrected, of a portion or a part of a join its mass, its time and its note; the lot that was made keeps its code. Other entries: draff strike ENTRY, then write them again with --at."
 )]
 pub struct Arguments {
     /// The entry's number, as `draff log` shows it
@@ -47,11 +47,11 @@ pub struct Arguments {
     #[arg(long, value_name = "WHEN")]
     mash_out: Option<String>,
 
-    /// The wet mass; of a count what was found
-    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true)]
+    /// The wet mass; of a count what was found, of a treatment what went in
+    #[arg(long, visible_alias = "wet-in", value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true)]
     wet: Option<Milligrams>,
 
-    /// Temperature of the grain, of a probe or at the pickup
+    /// Temperature of the grain, of a probe or at the pickup; how warm it was in a treatment
     #[arg(long, value_name = "TEMPERATURE", value_parser = typed::value::<Temperature>, allow_hyphen_values = true)]
     temp: Option<Temperature>,
 
@@ -100,7 +100,36 @@ pub struct Arguments {
     note: Option<String>,
 
     #[command(flatten)]
+    of_treatment: OfTreatment,
+
+    #[command(flatten)]
     of_bake: OfBake,
+}
+
+/// Heading of the options about a treatment.
+const TREATMENTS: &str = "Treatments";
+
+#[derive(clap::Args)]
+struct OfTreatment {
+    /// What came out and is kept
+    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true, help_heading = TREATMENTS)]
+    wet_out: Option<Milligrams>,
+
+    /// Water that was added; 0 for none
+    #[arg(long, value_name = "MASS", value_parser = typed::mass_or_nothing, allow_hyphen_values = true, help_heading = TREATMENTS)]
+    water_added: Option<Milligrams>,
+
+    /// Of what came out, what stayed in the machine or was spilt; 0 for nothing
+    #[arg(long, value_name = "MASS", value_parser = typed::mass_or_nothing, allow_hyphen_values = true, help_heading = TREATMENTS)]
+    left_behind: Option<Milligrams>,
+
+    /// Dry grain lost in the pressed-out water; 0 for none
+    #[arg(long, value_name = "MASS", value_parser = typed::mass_or_nothing, allow_hyphen_values = true, help_heading = TREATMENTS)]
+    dry_loss: Option<Milligrams>,
+
+    /// How many minutes it took
+    #[arg(long, value_name = "NUMBER", value_parser = clap::value_parser!(u32).range(1..=20_160), help_heading = TREATMENTS)]
+    minutes: Option<u32>,
 }
 
 /// Heading of the options about a done bake.
@@ -174,6 +203,11 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             brewed_on: brewed,
             mash_out,
             wet: arguments.wet,
+            wet_out: arguments.of_treatment.wet_out,
+            water_added: arguments.of_treatment.water_added,
+            left_behind: arguments.of_treatment.left_behind,
+            dry_loss: arguments.of_treatment.dry_loss,
+            minutes: arguments.of_treatment.minutes,
             temp: arguments.temp,
             activity: arguments.aw,
             weighing: &arguments.weighing,

@@ -4,7 +4,7 @@ use crate::desk::ACT_ID_LENGTH;
 use crate::grain::moisture_test::BETWEEN_SAMPLE_SD;
 use crate::heat::cooling::{Air, Underside};
 use crate::quantity::fraction::Percent;
-use crate::quantity::{Problem, Uncertain, bounds, text};
+use crate::quantity::{Milligrams, Problem, Uncertain, bounds, text};
 use crate::rows::bounded::{LARGEST_FILE, RowFile};
 use std::fs::File;
 use std::io::Read;
@@ -17,6 +17,11 @@ where
     T: FromStr<Err = Problem>,
 {
     typed.parse::<T>().map_err(|problem| said(&problem))
+}
+
+/// Reads a mass that may be nothing for clap.
+pub fn mass_or_nothing(typed: &str) -> Result<Milligrams, String> {
+    Milligrams::or_nothing(typed).map_err(|problem| said(&problem))
 }
 
 /// Reads a name or a note for clap.

@@ -37,7 +37,9 @@ pub use notice::{
 };
 pub use plan_facts::PlanOf;
 pub use questions::*;
-pub use refusal::{BakeToCome, HowMade, MadeAgain, MissingField, NoPlanBecause, Refusal, Remedy};
+pub use refusal::{
+    BakeToCome, HowMade, JoinedMore, MadeAgain, MissingField, NoPlanBecause, Refusal, Remedy,
+};
 pub use warmth::{GivenTemperatures, TemperatureOf, TemperatureProblem};
 pub use watch::{Progress, Watch};
 

@@ -5,7 +5,7 @@ mod made_again;
 mod remedy;
 mod unusable;
 
-pub use made_again::{HowMade, MadeAgain};
+pub use made_again::{HowMade, JoinedMore, MadeAgain};
 pub use remedy::{MissingField, Remedy};
 pub use unusable::BakeToCome;
 
@@ -98,15 +98,20 @@ pub enum Refusal {
         /// The field of the request.
         field: &'static str,
     },
-    /// What makes a lot is not corrected: it is struck and done again.
+    /// Of what made a lot this cannot be corrected: it is struck and done again.
     MakesALot {
         /// The entry.
         entry: i64,
         /// What kind it is.
         kind: EntryKind,
+        /// The field of the request that cannot be corrected.
+        field: &'static str,
         /// How it is struck and done again.
         again: Box<MadeAgain>,
     },
+    /// A treatment of which only the time or only the temperature would be known by a correction of this entry; the other
+    /// is missing.
+    HalfTimed(i64, MissingField),
     /// A pickup is to be corrected to less than was taken of its lot, and others hold the grain by now.
     HeldByOthers {
         /// The lot.
@@ -115,8 +120,8 @@ pub enum Refusal {
         by: Milligrams,
         /// The lots on hand that hold its grain.
         held_by: Vec<LotCode>,
-        /// Where a join took all of it: the entry to correct, its right mass, and how the join is struck and done again.
-        joined: Option<(i64, Milligrams, Box<MadeAgain>)>,
+        /// Where a join took it: what to correct first.
+        joined: Option<JoinedMore>,
     },
     /// Nobody said what kind of place a new one is.
     PlaceKindUnsaid(String),
@@ -360,16 +365,17 @@ impl Refusal {
                 ..
             } => {
                 let count = (!held_by.is_empty()).then(|| Remedy::CountHolders(held_by.clone()));
-                let again = joined.clone();
                 count
                     .into_iter()
-                    .chain(again.map(|(entry, wet, again)| Remedy::TakeApart(entry, wet, again)))
+                    .chain(joined.map(Remedy::CorrectJoinFirst))
                     .chain([Remedy::PutAnotherRightFirst(*lot)])
                     .collect()
             }
             Self::NoPlaceToClose { .. } => vec![Remedy::ListPlaces],
             Self::PlaceKindUnsaid(name) => vec![Remedy::AddPlace(name.clone())],
-            Self::SeveralPlaces { field, .. } => vec![Remedy::FillIn(*field)],
+            Self::SeveralPlaces { field, .. } | Self::HalfTimed(_, field) => {
+                vec![Remedy::FillIn(*field)]
+            }
             Self::ThawTimeMissing { .. } => vec![Remedy::TimeTheTreatment],
             Self::ThawedWhere { .. } => vec![Remedy::FillIn(MissingField::Place)],
             Self::NotDried { lot, .. } => vec![Remedy::TestMoisture(*lot)],

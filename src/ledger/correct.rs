@@ -5,11 +5,12 @@ use super::lot_facts::Facts;
 use super::new_entry::{NewEntry, Withdrawal};
 use super::refusal::{Arrival, NotStruck};
 use super::{Act, Detail, EntryKind, EntryRecord, LotRecord, PlaceRecord, Refusal, View, columns};
-use crate::grain::{Ending, Form, MoistureTest, is_of_brew_day};
+use crate::grain::{Ending, Form, MoistureTest, Treatment, is_of_brew_day};
 use crate::quantity::{Instant, Milligrams, Temperature, WaterActivity};
 use anyhow::Context;
 use chrono::NaiveDate;
 use rusqlite::{OptionalExtension, params};
+use std::collections::BTreeSet;
 
 /// All that an entry says from now on, what stays as it was too.
 #[derive(Debug, Clone)]
@@ -32,6 +33,8 @@ pub struct Amended<'a> {
     pub activity: Option<WaterActivity>,
     /// What was weighed.
     pub test: Option<&'a MoistureTest>,
+    /// What was weighed in a treatment, and how many minutes it took and how warm it was, where that was said.
+    pub treated: Option<(Treatment, Option<(u32, Temperature)>)>,
     /// The facts of a lot that came in.
     pub arrival: Option<AmendedArrival<'a>>,
 }
@@ -118,6 +121,9 @@ impl Act<'_> {
             new.at,
             new.arrival.as_ref(),
         )?;
+        if let Some((_, lasted)) = new.treated {
+            self.refuse_begun_before_arrival(lot, new.at, lasted)?;
+        }
         let entry = self.whole(old, new)?.write_amending(
             &self.transaction,
             (Some(lot.id), new.at),
@@ -132,6 +138,9 @@ impl Act<'_> {
                  SELECT ?1, opened FROM sample_continued WHERE entry_id = ?2",
                 params![entry, old.entry],
             )?;
+        }
+        if old.kind.makes_lot() {
+            self.write_beside_made(entry, (old, new))?;
         }
         if let Detail::Counted(count) = &old.detail {
             let found = new.wet.context("the count found nothing")?;
@@ -156,11 +165,12 @@ impl Act<'_> {
         if old.kind == EntryKind::Count {
             self.later_counts_anew(lot, entry, reason)?;
         }
-        let was = self.lot_of_entry(old.entry)?;
-        for id in [was, Some(lot.id).filter(|id| Some(*id) != was)]
+        let was = self.struck(old.entry)?;
+        let lots: BTreeSet<i64> = [was.lot, Some(lot.id), was.new_lot]
             .into_iter()
             .flatten()
-        {
+            .collect();
+        for id in lots {
             self.keep_again(id)?;
             self.keep_facts(id)?;
         }
@@ -225,6 +235,7 @@ impl Act<'_> {
             }
             EntryKind::Count => NewEntry::Count { note: new.words },
             EntryKind::Moisture => NewEntry::Moisture,
+            kind if kind.makes_lot() => self.made_anew(old, new, (wet()?, place()?))?,
             _ => return Err(Refusal::NotCorrected(old.entry, old.kind).into()),
         })
     }
@@ -299,6 +310,7 @@ impl Act<'_> {
                 self.view().refuse_before_arrival(lot, at)?;
                 self.refuse_between(lot, entry, (was_at, at))
             }
+            kind if kind.makes_lot() => self.refuse_made_out_of_order(entry, lot, (was_at, at)),
             _ => self.view().refuse_before_arrival(lot, at),
         }
     }
@@ -400,13 +412,5 @@ impl Act<'_> {
             }
             .into()),
         }
-    }
-
-    fn lot_of_entry(&self, entry: i64) -> rusqlite::Result<Option<i64>> {
-        self.transaction.query_row(
-            "SELECT lot_id FROM entry WHERE id = ?1",
-            params![entry],
-            |row| row.get(0),
-        )
     }
 }

@@ -63,6 +63,7 @@ impl Act<'_> {
                 ending: None,
                 activity: None,
                 test: None,
+                treated: None,
                 arrival: None,
             };
             moved.push(self.correct(draw, &new, reason)?);
@@ -99,7 +100,7 @@ impl Act<'_> {
     }
 
     /// An entry and those that it takes the place of, the newest first.
-    pub(super) fn corrections_of(&self, entry: i64) -> anyhow::Result<Vec<i64>> {
+    pub(crate) fn corrections_of(&self, entry: i64) -> anyhow::Result<Vec<i64>> {
         let mut all = vec![entry];
         let mut before = self.struck(entry)?.amends;
         while let Some(amended) = before {

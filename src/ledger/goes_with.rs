@@ -5,6 +5,9 @@ use super::strike::Struck;
 use super::{Act, EntryKind};
 use rusqlite::{OptionalExtension, params};
 
+/// What a strike of a join struck: all that was joined, as it was written first.
+const PARTS: &str = "was.kind = 'join' AND was.amends_entry_id IS NULL AND was.new_lot_id = ?2";
+
 impl Act<'_> {
     /// Notes that entries of this act stand and fall with one of them.
     pub(crate) fn go_with(&self, entries: &[i64], leader: i64) -> rusqlite::Result<()> {
@@ -26,6 +29,19 @@ impl Act<'_> {
             ))?
             .query_map(params![leader], |row| row.get(0))?
             .collect()
+    }
+
+    /// The entries that were corrected with this one and are in force. Every part of a join stands for all of it, so there it
+    /// is one of them and not what they go with.
+    pub(super) fn corrected_with(&self, entry: i64, of: &Struck) -> rusqlite::Result<Vec<i64>> {
+        let leader = match of.kind {
+            EntryKind::Join => self.leader(entry)?.unwrap_or(entry),
+            _ => entry,
+        };
+        let mut all = self.in_force_with(leader)?;
+        all.push(leader);
+        all.retain(|with| *with != entry);
+        Ok(all)
     }
 
     /// The entries that stand and fall with this one.
@@ -72,7 +88,7 @@ impl Act<'_> {
                 "was.kind = 'baked' AND was.amends_entry_id IS NULL AND was.bake_id = ?2",
                 struck.bake,
             ),
-            EntryKind::Join => ("was.kind = 'join' AND was.new_lot_id = ?2", struck.new_lot),
+            EntryKind::Join if struck.amends.is_none() => (PARTS, struck.new_lot),
             _ => return Ok(None),
         };
         self.transaction.query_row(
@@ -97,7 +113,7 @@ impl Act<'_> {
             EntryKind::Baked if struck.amends.is_none() => {
                 ("was.kind = 'use' AND was.bake_id = ?2", struck.bake)
             }
-            EntryKind::Join => ("was.kind = 'join' AND was.new_lot_id = ?2", struck.new_lot),
+            EntryKind::Join if struck.amends.is_none() => (PARTS, struck.new_lot),
             _ => {
                 let mut all = self.in_force_with(strike)?;
                 all.push(strike);

@@ -43,10 +43,7 @@ impl Act<'_> {
     ) -> anyhow::Result<LotRecord> {
         let treatment = &new.treatment;
         let form = treatment.step.form(lot.form)?;
-        let began = new.lasted.map_or(at, |(minutes, _)| {
-            at - chrono::Duration::minutes(i64::from(minutes))
-        });
-        self.view().refuse_before_arrival(lot, began)?;
+        self.refuse_begun_before_arrival(lot, at, new.lasted)?;
         self.refuse_moved_after(lot, at)?;
         let product = self.make_of(lot, form)?;
         let made = Product {
@@ -55,6 +52,31 @@ impl Act<'_> {
             note: new.note,
         };
         let entry = self.take(lot, at, treatment.wet_in, Withdrawal::Treat(made))?;
+        self.write_treatment(entry, treatment, new.lasted)?;
+        self.put_stock(product.id, treatment.wet_out, new.to.id)?;
+        Ok(product)
+    }
+
+    /// Refuses a treatment that ended at a moment and began before its grain was with us.
+    pub(super) fn refuse_begun_before_arrival(
+        &self,
+        lot: &LotRecord,
+        at: Instant,
+        lasted: Option<(u32, Temperature)>,
+    ) -> anyhow::Result<()> {
+        let began = lasted.map_or(at, |(minutes, _)| {
+            at - chrono::Duration::minutes(i64::from(minutes))
+        });
+        self.view().refuse_before_arrival(lot, began)
+    }
+
+    /// Writes what was weighed in a treatment, how long it took and how warm it was.
+    pub(super) fn write_treatment(
+        &self,
+        entry: i64,
+        treatment: &Treatment,
+        lasted: Option<(u32, Temperature)>,
+    ) -> rusqlite::Result<()> {
         self.transaction.execute(
             "INSERT INTO treatment (entry_id, step, out_mg, water_mg, left_mg, dry_loss_mg, minutes, temperature_mc, temperature_scale)
              VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
@@ -65,13 +87,12 @@ impl Act<'_> {
                 treatment.water.get(),
                 treatment.left.get(),
                 treatment.dry_loss.get(),
-                new.lasted.map(|(minutes, _)| minutes),
-                new.lasted.map(|(_, warm)| warm.milli_celsius()),
-                new.lasted.map(|(_, warm)| columns::scale_letter(warm.scale())),
+                lasted.map(|(minutes, _)| minutes),
+                lasted.map(|(_, warm)| warm.milli_celsius()),
+                lasted.map(|(_, warm)| columns::scale_letter(warm.scale())),
             ],
         )?;
-        self.put_stock(product.id, treatment.wet_out, new.to.id)?;
-        Ok(product)
+        Ok(())
     }
 
     /// Puts all that is left of several lots together. The lot that is made is called after the oldest, and

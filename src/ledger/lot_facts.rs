@@ -207,7 +207,7 @@ impl Act<'_> {
         self.keep_tested(lot_id)?;
         let made_of_it: Vec<i64> = self
             .transaction
-            .prepare_cached("SELECT new_lot_id FROM entry WHERE lot_id = ?1 AND new_lot_id IS NOT NULL ORDER BY id")?
+            .prepare_cached("SELECT DISTINCT new_lot_id FROM entry WHERE lot_id = ?1 AND new_lot_id IS NOT NULL ORDER BY new_lot_id")?
             .query_map(params![lot_id], |row| row.get(0))?
             .collect::<Result<_, _>>()?;
         // A lot is made of earlier ones only, so this ends.

@@ -1,6 +1,6 @@
 //! How lots were made of others, and what was weighed then.
 
-use super::in_force::IN_FORCE;
+use super::in_force::{FIRST, IN_FORCE};
 use super::{EntryKind, LotRecord, View, columns};
 use crate::grain::{Step, Treatment};
 use crate::quantity::{Instant, Length, Milligrams, Problem, Temperature};
@@ -92,13 +92,17 @@ impl View<'_> {
         Ok(stated.map(Length::from_micrometres))
     }
 
-    /// The entries that made a lot of others; none for one that came in.
+    /// The entries that made a lot of others, as they are in force; where all of them were struck, as they were written
+    /// first. None for one that came in.
     pub(super) fn made_by(&self, lot_id: i64) -> anyhow::Result<Vec<MadeBy>> {
         let found = self
             .connection
-            .prepare_cached(
-                "SELECT id, kind, at, place_id, lot_id, wet_mg FROM entry WHERE new_lot_id = ?1 ORDER BY id",
-            )?
+            .prepare_cached(&format!(
+                "SELECT id, kind, at, place_id, lot_id, wet_mg FROM entry
+                 WHERE new_lot_id = ?1 AND ({IN_FORCE} OR (amends_entry_id IS NULL
+                     AND NOT EXISTS (SELECT 1 FROM entry WHERE entry.new_lot_id = ?1 AND {IN_FORCE})))
+                 ORDER BY {FIRST}"
+            ))?
             .query_map(params![lot_id], |row| {
                 Ok(MadeBy {
                     entry: row.get(0)?,
@@ -182,8 +186,9 @@ impl View<'_> {
             .connection
             .prepare_cached(
                 "WITH RECURSIVE up(id) AS (
-                     SELECT lot_id FROM entry WHERE new_lot_id = ?1 AND entry.id > ?3
-                     UNION SELECT entry.lot_id FROM up JOIN entry ON entry.new_lot_id = up.id AND entry.id > ?3)
+                     SELECT lot_id FROM entry WHERE new_lot_id = ?1 AND entry.id > ?3 AND amends_entry_id IS NULL
+                     UNION SELECT entry.lot_id FROM up
+                     JOIN entry ON entry.new_lot_id = up.id AND entry.id > ?3 AND amends_entry_id IS NULL)
                  SELECT EXISTS (SELECT 1 FROM up WHERE id = ?2)",
             )?
             .query_row(params![lot.id, of.id, since], |row| row.get(0))?)

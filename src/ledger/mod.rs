@@ -14,6 +14,7 @@ mod chain;
 mod connection;
 mod correct;
 mod correct_bake;
+mod correct_made;
 mod devices;
 mod entries;
 mod entry_kind;

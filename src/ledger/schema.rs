@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 
 /// SHA-256 of the schema of each version, the first one first. A book that somebody gave a trigger, a view or
 /// an index of his own is known by it when it is opened.
-const KNOWN: [&str; 18] = [
+const KNOWN: [&str; 19] = [
     "84b13893d2efc98197c22b744932d58829624c0e7dd79572a2c344459b5abefd",
     "77a007970c14243df323f7b87751b9ba72296ef60bef35f55adbfd4c6bd47284",
     "1625a72c8314c0cbb01868786362905c708d95d6bf080b1cdc5a1a7b9a224e2a",
@@ -27,6 +27,7 @@ const KNOWN: [&str; 18] = [
     "2be27c4f7b87b4143039fd5fccda2a42285d2b6bb52ed4f846345da9dd35a889",
     "a103478a8f38877c842214be218a330b82f0cd5e2ada6c410dc1b1d40e2de852",
     "f7b06cb6afd98347d130819b64481b41e051882c89444d9ab3619a0c187fd258",
+    "29a492c0f1da16cf299d04d8fb006489c9dbeed53c80f56750dc2f616858c219",
 ];
 
 /// All parts but what SQLite makes by itself: its indexes of keys, and what `ANALYZE` writes.

@@ -63,7 +63,7 @@ impl Act<'_> {
                 self.keep_again(lot)?;
             }
         }
-        if struck.kind == EntryKind::Join {
+        if struck.kind == EntryKind::Join && struck.amends.is_none() {
             // One act put them together, and takes them apart again.
             for made in self.view().made_by(struck.new_lot.unwrap_or(0))? {
                 if made.entry != entry {
@@ -73,11 +73,14 @@ impl Act<'_> {
                 }
             }
         }
-        // What was read or said of the grain was corrected with its pickup, and goes back with it; so does the grain of a
-        // bake that went to another time.
+        // What was read or said of the grain was corrected with its pickup, and goes back with it; so do the grain of a
+        // bake that went to another time, and all parts of a join.
         let (mut strikes, mut corrected) = (Vec::new(), Vec::new());
-        for amended in self.in_force_with(entry)? {
+        for amended in self.corrected_with(entry, &struck)? {
             let with = self.struck(amended)?;
+            if let (EntryKind::Join, Some(amends)) = (with.kind, with.amends) {
+                self.refuse_unfit_again((amended, &with), amends)?;
+            }
             strikes.push(self.write_strike(amended, with.lot, with.bake, reason)?);
             with_it.push(amended);
             corrected.push(with);
@@ -88,12 +91,14 @@ impl Act<'_> {
             self.keep_all_of(with)?;
         }
         self.keep_all_of(&struck)?;
-        let draws = corrected.iter().filter(|with| with.kind == EntryKind::Use);
+        let grain = corrected
+            .iter()
+            .filter(|with| matches!(with.kind, EntryKind::Use | EntryKind::Join));
         Ok(StruckBy {
             entry: strike,
             with_it,
-            back: draws
-                .filter_map(|draw| draw.amends)
+            back: grain
+                .filter_map(|with| with.amends)
                 .chain(struck.amends)
                 .collect(),
             out: Vec::new(),

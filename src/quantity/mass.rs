@@ -36,6 +36,19 @@ impl Milligrams {
         self.0
     }
 
+    /// Reads a mass that may be nothing: `0`, `0g`, `500 g`.
+    ///
+    /// # Errors
+    ///
+    /// Whatever [`Self::from_str`] refuses.
+    pub fn or_nothing(text: &str) -> Result<Self, Problem> {
+        let bare: String = text.split_whitespace().collect();
+        match bare.as_str() {
+            "0" | "0mg" | "0g" | "0kg" | "0lb" | "0oz" => Ok(Self::ZERO),
+            _ => text.parse(),
+        }
+    }
+
     /// Grams, for output in which units are in the names.
     pub fn grams(self) -> f64 {
         self.0 as f64 / 1000.0
@@ -168,6 +181,18 @@ mod tests {
 
     fn mg(text: &str) -> i64 {
         text.parse::<Milligrams>().unwrap().get()
+    }
+
+    #[test]
+    fn nothing_is_read_only_where_it_may_be() {
+        for text in ["0", "0g", "0 kg", " 0 oz "] {
+            assert_eq!(Milligrams::or_nothing(text), Ok(Milligrams::ZERO), "{text}");
+            assert!(text.parse::<Milligrams>().is_err(), "{text}");
+        }
+        assert_eq!(Milligrams::or_nothing("2 g").map(Milligrams::get), Ok(2000));
+        for text in ["", "00g", "0 litres", "-0g", "5"] {
+            assert!(Milligrams::or_nothing(text).is_err(), "{text}");
+        }
     }
 
     #[test]

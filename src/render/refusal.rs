@@ -174,9 +174,15 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
                 numbers.join(", ")
             )
         }
-        Refusal::MakesALot { entry, kind, .. } => format!(
-            "entry {entry} is of kind {}: it made a lot, and is done again instead of corrected",
+        Refusal::MakesALot {
+            entry, kind, field, ..
+        } => format!(
+            "{}: entry {entry} is of kind {} and made a lot. Its masses, its time and its note can be corrected; for anything else strike it and do it again",
+            option(field),
             kind.as_str()
+        ),
+        Refusal::HalfTimed(entry, _) => format!(
+            "entry {entry} does not say how long the treatment took and how warm it was: state both"
         ),
         Refusal::HeldByOthers { lot, by, .. } => format!(
             "by that {} more would have gone out of lot `{lot}` than came in",

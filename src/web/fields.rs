@@ -153,6 +153,16 @@ impl Typed {
         self.keep(field, read).map(Some)
     }
 
+    /// The same of a mass that may also be nothing.
+    pub fn mass_or_nothing_if(&mut self, field: &str) -> Option<Option<Milligrams>> {
+        let Some(typed) = self.given(field) else {
+            return Some(None);
+        };
+        let unit = self.hidden(&format!("{field}_unit")).to_owned();
+        let read = number(&typed, &unit).and_then(|text| Milligrams::or_nothing(&text));
+        self.keep(field, read).map(Some)
+    }
+
     /// A temperature that may be left out. A box says that it is below zero.
     pub fn temperature_if(&mut self, field: &str) -> Option<Option<Temperature>> {
         let Some(typed) = self.given(field) else {

@@ -116,9 +116,9 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
             "Its grain went into another lot: count what is there now",
             format!("/lot/{}/count", lots.first()?),
         ),
-        Remedy::TakeApart(_, _, again) => linked(
-            "Or strike the join, correct the pickup, and join again",
-            format!("/entry/{}/strike", again.strike.last()?),
+        Remedy::CorrectJoinFirst(joined) => linked(
+            "Or correct how much of it was joined, then the pickup",
+            format!("/entry/{}/correct", joined.join),
         ),
         Remedy::ListBakes | Remedy::ListOpenBakes => {
             linked("Look at the bakes", "/bakes".to_owned())

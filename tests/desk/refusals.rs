@@ -4,8 +4,8 @@ use crate::bakery::{Bakery, LOAF, at, celsius, cooled_on, mass};
 use crate::book_refusals;
 use draffbook::desk::{
     BakeToCome, BakeWrittenDown, BatchOf, CountedSince, FarFromSheet, GivenScales,
-    GivenTemperatures, GrainOfDough, Hindrance, HowMade, JudgedDraw, LaterCount, MadeAgain,
-    MissingField, NoPlanBecause, NotLearned, Notice, Refusal, Remedy, TakenBefore,
+    GivenTemperatures, GrainOfDough, Hindrance, HowMade, JoinedMore, JudgedDraw, LaterCount,
+    MadeAgain, MissingField, NoPlanBecause, NotLearned, Notice, Refusal, Remedy, TakenBefore,
     TemperatureProblem, TooCold, WaterOf, WentAlong, batch, hold_back_of,
 };
 use draffbook::dough::bake_code::BakeCode;
@@ -193,6 +193,7 @@ fn refusals() -> Vec<Refusal> {
         Refusal::MakesALot {
             entry: 9,
             kind: EntryKind::Treat,
+            field: "form",
             again: Box::new(again(HowMade::Treat(
                 Treatment {
                     step: Step::Dry,
@@ -208,13 +209,21 @@ fn refusals() -> Vec<Refusal> {
         Refusal::MakesALot {
             entry: 9,
             kind: EntryKind::Part,
+            field: "place",
             again: Box::new(again(HowMade::Part(left))),
         },
+        Refusal::HalfTimed(9, MissingField::Minutes),
+        Refusal::HalfTimed(9, MissingField::Temperature),
         Refusal::HeldByOthers {
             lot,
             by: left,
             held_by: vec![lot, lot],
-            joined: Some((5, left, Box::new(again(HowMade::Join)))),
+            joined: Some(JoinedMore {
+                join: 9,
+                went_in: left,
+                pickup: 5,
+                came: left,
+            }),
         },
         Refusal::NoPlaceToClose {
             name: "cellar".to_owned(),

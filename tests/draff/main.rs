@@ -18,6 +18,7 @@ mod completions;
 mod cool;
 mod correct;
 mod correct_bake;
+mod correct_made;
 mod corrections;
 mod count;
 mod demo;

@@ -82,6 +82,55 @@ fn a_done_bake_is_corrected_on_its_own_form() {
     assert_eq!(bake["result"]["water_g"], 700.0);
 }
 
+/// What made a lot asks for its masses and its time; the lot, the place and the code stay.
+#[test]
+fn a_treatment_is_corrected_on_its_own_form() {
+    let house = House::new();
+    let lot = house.lot("10kg");
+    house.draff(&format!(
+        "treat {lot} --step blend --wet-in 2kg --water-added 500g --wet-out 2.4kg"
+    ));
+    let log = house.json("log --last 1");
+    let treat = log["entries"][0]["entry"].as_i64().unwrap();
+    let made = log["entries"][0]["new_lot"].as_str().unwrap();
+    let phone = house.paired("Ada");
+    let correct = format!("/entry/{treat}/correct");
+    let page = phone.page(&correct);
+    for field in [
+        "wet",
+        "wet_out",
+        "minutes",
+        "water_added",
+        "left_behind",
+        "dry_loss",
+        "at_day",
+        "note",
+    ] {
+        assert!(
+            page.contains(&format!("name=\"{field}\"")),
+            "{field}: {page}"
+        );
+    }
+    for field in ["lot", "place", "form"] {
+        assert!(
+            !page.contains(&format!("name=\"{field}\"")),
+            "{field}: {page}"
+        );
+    }
+    phone.book(
+        &correct,
+        &[
+            ("water_added", "0"),
+            ("wet_out", "1.9"),
+            ("reason", "no water"),
+        ],
+    );
+    let log = house.json("log --last 1");
+    assert_eq!(log["entries"][0]["new_lot"], made);
+    assert_eq!(log["entries"][0]["water_added_g"], 0.0);
+    assert_eq!(log["entries"][0]["wet_out_g"], 1900.0);
+}
+
 #[test]
 fn a_mash_out_of_the_night_after_the_brew_day_leaves_the_cold_statement_where_it_is() {
     let house = House::new();

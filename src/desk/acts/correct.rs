@@ -4,18 +4,20 @@ mod bake;
 mod brew_day;
 mod fields;
 mod later_counts;
+mod made;
 mod made_lots;
 mod replace;
 
 use super::probe::of_the_same_grain;
 use super::strike::lots_of;
-use super::{counted_since, on_hand_again, refuse_in_closed_place};
+use super::{counted_since, on_hand_again, refuse_in_closed_place, treat};
 use crate::desk::draws::{self, JudgedDraw, OutflowsBefore};
+use crate::desk::facts::{self, FactFinder};
 use crate::desk::guard::{self, Compare, Judged};
-use crate::desk::{Answer, Desk, Notice, Refusal, facts};
+use crate::desk::{Answer, Desk, Notice, Refusal};
 use crate::grain::{Ending, Form, PanReadings, Weighing};
 use crate::keeping::Verdict;
-use crate::ledger::{CameOut, EntryKind, EntryRecord, LotRecord, View};
+use crate::ledger::{CameOut, Detail, EntryKind, EntryRecord, LotRecord, View};
 use crate::quantity::{Instant, Milligrams, Temperature, WaterActivity, WetBasis};
 use crate::report::bake::BakeAnswer;
 use crate::report::{Caution, LotAnswer};
@@ -34,9 +36,19 @@ pub struct Correction<'a> {
     pub brewed_on: Option<NaiveDate>,
     /// When mashing was over; nothing inside for not known.
     pub mash_out: Option<Option<Instant>>,
-    /// The wet mass; of a count what was found.
+    /// The wet mass; of a count what was found, of a treatment what went in.
     pub wet: Option<Milligrams>,
-    /// The grain's temperature, of a reading or at the pickup.
+    /// What came out of a treatment and is kept.
+    pub wet_out: Option<Milligrams>,
+    /// Water that was added in a treatment.
+    pub water_added: Option<Milligrams>,
+    /// Of what came out of a treatment, what stayed in the machine or was spilt.
+    pub left_behind: Option<Milligrams>,
+    /// Dry grain lost with the water of a treatment.
+    pub dry_loss: Option<Milligrams>,
+    /// How many minutes a treatment took.
+    pub minutes: Option<u32>,
+    /// The grain's temperature, of a reading or at the pickup; how warm it was in a treatment.
     pub temp: Option<Temperature>,
     /// The water activity of dried grain.
     pub activity: Option<WaterActivity>,
@@ -88,7 +100,7 @@ pub struct Corrected {
     pub entry: EntryRecord,
     /// The one that takes its place.
     pub by: EntryRecord,
-    /// The lot as it stands now.
+    /// The lot as it stands now: the one that the entry made, where it made one.
     pub lot: Option<LotAnswer>,
     /// The bake as it stands now, where the entry says what it came to.
     pub bake: Option<BakeAnswer>,
@@ -114,8 +126,8 @@ impl Desk {
             let entry = act.view().entry(request.entry)?;
             act.refuse_out_of_force(entry.entry)?;
             match refuse_fields(&entry, right) {
-                Err(Refusal::NotInEntry { .. }) if entry.kind.makes_lot() => {
-                    return Err(made_lots::made_again(act, &entry)?.into());
+                Err(Refusal::NotInEntry { field, .. }) if entry.kind.makes_lot() => {
+                    return Err(made_lots::made_again(act, &entry, field)?.into());
                 }
                 checked => checked
                     .map_err(|refusal| bake::held_by_its_bake(act.view(), &entry, refusal))?,
@@ -142,6 +154,11 @@ impl Desk {
                 }
                 _ => entry,
             };
+            let product = entry
+                .new_lot
+                .map(|product| act.view().lot(&product.to_string()))
+                .transpose()?;
+            let shown = product.as_ref().unwrap_or(&lot).clone();
             let mut lots = lots_of(act.view(), &entry)?;
             lots.push(lot.clone());
             let gone_out = OutflowsBefore::of(act.view(), lots)?;
@@ -162,15 +179,25 @@ impl Desk {
                 refuse_closed_since(act.view(), &lot, (name, by.at))?;
             }
             let judged_now = guard::judge_all(act.view(), now)?;
-            if !judged.contains_key(&lot.code) {
-                refuse_in_closed_place(act.view(), &lot, now)?;
+            for lot in std::iter::once(&lot).chain(&product) {
+                if !judged.contains_key(&lot.code) {
+                    refuse_in_closed_place(act.view(), lot, now)?;
+                }
             }
             let mut told = went_along;
             told.extend(guard::judged_otherwise(
                 &judged,
                 &judged_now,
-                Some(lot.code),
+                Some(shown.code),
             ));
+            if let (Detail::Treated(was), Detail::Treated(is)) = (&entry.detail, &by.detail) {
+                if was.treatment != is.treatment {
+                    made::refuse_contradicted(act.view(), &is.product)?;
+                }
+                let before = FactFinder::new(act.view())?.estimate(&lot)?.moisture;
+                let done = (is.treatment, is.lasted);
+                told.extend(treat::told(act, done, (&lot, &is.product), &before)?);
+            }
             refuse_missing_entry(act.view(), (&entry, by.at), &judged, &judged_now)?;
             guard::refuse_late_since(act.view(), entry.entry, &judged, &judged_now)?;
             let is_on_label =
@@ -196,8 +223,10 @@ impl Desk {
             }
             if by.kind == EntryKind::Count {
                 told.extend(later_counts::standing(act.view(), &lot, by.entry)?);
-            } else if right.wet.is_some() {
-                told.extend(counted_since(act.view(), &lot, by.at)?);
+            } else if right.wet.is_some() || product.is_some() {
+                for lot in std::iter::once(&lot).chain(&product) {
+                    told.extend(counted_since(act.view(), lot, by.at)?);
+                }
             }
             let done = Corrected {
                 entry,
@@ -206,7 +235,7 @@ impl Desk {
                 bake: None,
                 unusable: gone_out.newly_unusable(act.view())?,
             };
-            Ok((done, lot, told))
+            Ok((done, shown, told))
         })?;
         let lot = facts::answer(self.view(), self.view().lot(&lot.code.to_string())?, now)?;
         let mut cautions = lot.cautions();

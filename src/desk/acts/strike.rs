@@ -180,7 +180,8 @@ fn usable_apart(done: &Struck, before: &Judged, after: &Judged) -> Vec<Notice> {
     let joins = struck
         .chain(&done.with_them)
         .filter(|entry| entry.kind == EntryKind::Join);
-    let apart = joins.filter_map(|entry| {
+    let mut apart: Vec<Notice> = Vec::new();
+    for told in joins.filter_map(|entry| {
         let (lot, joined) = (entry.lot?, entry.new_lot?);
         let was = before.get(&joined)?.verdict;
         let is = after.get(&lot)?.verdict;
@@ -190,8 +191,13 @@ fn usable_apart(done: &Struck, before: &Judged, after: &Judged) -> Vec<Notice> {
             was,
             is,
         })
-    });
-    apart.collect()
+    }) {
+        // A join may be struck with its corrections.
+        if !apart.contains(&told) {
+            apart.push(told);
+        }
+    }
+    apart
 }
 
 fn numbers(entries: &[EntryRecord]) -> Vec<i64> {

@@ -6,7 +6,7 @@ use crate::desk::{Answer, Desk, MissingField, Notice, Refusal};
 use crate::grain::{Step, Treatment, drying};
 use crate::heat::freezing::LATENT_HEAT;
 use crate::keeping::{Advice, PlaceKind, Verdict};
-use crate::ledger::{LotRecord, NewTreatment, PlaceRecord, View};
+use crate::ledger::{Act, LotRecord, NewTreatment, PlaceRecord, View};
 use crate::quantity::{Instant, Milligrams, Temperature, Uncertain};
 use crate::report::{Caution, LotAnswer};
 use uom::si::available_energy::kilojoule_per_kilogram;
@@ -85,20 +85,8 @@ impl Desk {
                     note: request.note,
                 },
             )?;
-            let stands = facts::answer(act.view(), product.clone(), act.now())?.keeping;
-            let mut told = vec![Notice::Treated {
-                treatment,
-                of: lot.code,
-                product: product.code,
-                before: before.moisture,
-                after: treatment.moisture(&before.moisture),
-                is_to_be_shown_dry: is_dried && stands.verdict != Verdict::Past,
-                show_dry_by: match stands.advice {
-                    Some(Advice::MeasureActivity { by }) => by,
-                    _ => None,
-                },
-            }];
-            told.extend(too_quick(request, &treatment, &before.moisture));
+            let done = (treatment, request.lasted);
+            let mut told = told(act, done, (&lot, &product), &before.moisture)?;
             let Some(into) = request.into else {
                 return Ok((product, told));
             };
@@ -125,13 +113,40 @@ impl Desk {
     }
 }
 
+/// What is to be told of a treatment, with how long it took and how warm it was; of the lot that it was of, what it made and
+/// the moisture of what went in.
+pub(super) fn told(
+    act: &Act<'_>,
+    (treatment, lasted): (Treatment, Option<(u32, Temperature)>),
+    (lot, product): (&LotRecord, &LotRecord),
+    before: &Uncertain,
+) -> anyhow::Result<Vec<Notice>> {
+    let stands = facts::answer(act.view(), product.clone(), act.now())?.keeping;
+    let is_dried = product.form.is_dry() && !lot.form.is_dry();
+    let treated = Notice::Treated {
+        treatment,
+        of: lot.code,
+        product: product.code,
+        before: *before,
+        after: treatment.moisture(before),
+        // Of a treatment that is corrected it may have been measured by now.
+        is_to_be_shown_dry: is_dried && stands.verdict == Verdict::Unknown,
+        show_dry_by: match stands.advice {
+            Some(Advice::MeasureActivity { by }) => by,
+            _ => None,
+        },
+    };
+    let minutes = lasted.map(|(minutes, _)| minutes);
+    let too_quick = minutes.and_then(|minutes| too_quick(minutes, &treatment, before));
+    Ok(std::iter::once(treated).chain(too_quick).collect())
+}
+
 /// Heat that a large bakery oven brings into what lies in it, and that thaws grain in warm water: judgement.
 const MOST_KILOWATTS: (f64, f64) = (40.0, 3.0);
 
-/// What is to be told where nothing brings so much heat into the grain in the time that was said.
-fn too_quick(request: &Treat<'_>, treatment: &Treatment, before: &Uncertain) -> Option<Notice> {
-    let (minutes, _) = request.lasted?;
-    let (heat, most) = match request.step {
+/// What is to be told where nothing brings so much heat into the grain in so many minutes.
+fn too_quick(minutes: u32, treatment: &Treatment, before: &Uncertain) -> Option<Notice> {
+    let (heat, most) = match treatment.step {
         Step::Dry => (
             drying::least_heat(treatment.water_gone(), 100.0),
             MOST_KILOWATTS.0,
@@ -146,7 +161,7 @@ fn too_quick(request: &Treat<'_>, treatment: &Treatment, before: &Uncertain) -> 
     };
     let power = heat / Time::new::<minute>(f64::from(minutes.max(1)));
     (power > Power::new::<kilowatt>(most)).then_some(Notice::TooQuick {
-        step: request.step,
+        step: treatment.step,
         minutes: i64::from(minutes),
         power,
     })

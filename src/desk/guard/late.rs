@@ -37,9 +37,9 @@ pub(in crate::desk) fn refuse_late_since(
             if was.verdict != Verdict::Past {
                 continue;
             }
-            // What the correction itself says is no entry to strike.
-            return Err(match late.amends {
-                Some(amended) if amended == number => Refusal::WouldRevive(*code),
+            // What the correction itself says, and what goes with it, is no entry to strike.
+            return Err(match view.entry(number)?.amended_by {
+                Some(by) if late.entry >= by => Refusal::WouldRevive(*code),
                 _ => Refusal::UsableByLateEntry(*code, late.entry),
             }
             .into());

@@ -1,4 +1,4 @@
-//! How a lot is made once more, after what made it was struck.
+//! How a lot is made once more, after what made it was struck; and what to correct first in a join.
 
 use crate::grain::{LotCode, Treatment};
 use crate::quantity::{Instant, Milligrams, Temperature};
@@ -18,6 +18,19 @@ pub struct MadeAgain {
     pub place: String,
     /// When.
     pub at: Instant,
+}
+
+/// A join that took more of a lot than came by a correction of its pickup.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct JoinedMore {
+    /// The entry of the join.
+    pub join: i64,
+    /// How much of the lot went into it then.
+    pub went_in: Milligrams,
+    /// The entry of the pickup.
+    pub pickup: i64,
+    /// How much came then.
+    pub came: Milligrams,
 }
 
 /// How a lot is made of others.

@@ -1,6 +1,6 @@
 //! What can be done about a refusal.
 
-use super::{BakeToCome, MadeAgain};
+use super::{BakeToCome, JoinedMore, MadeAgain};
 use crate::desk::Notice;
 use crate::dough::bake_code::BakeCode;
 use crate::grain::LotCode;
@@ -22,6 +22,10 @@ pub enum MissingField {
     Place,
     /// The place that lots are put together in.
     To,
+    /// How many minutes a treatment took.
+    Minutes,
+    /// How warm it was in a treatment.
+    Temperature,
 }
 
 /// What a person can do about a refusal; a counter makes a command of it, or a link.
@@ -171,8 +175,8 @@ pub enum Remedy {
     MakeAgain(i64, Box<MadeAgain>),
     /// Count the lots that hold the grain of another by now.
     CountHolders(Vec<LotCode>),
-    /// Take a join apart, correct this entry to this mass, and join again.
-    TakeApart(i64, Milligrams, Box<MadeAgain>),
+    /// Correct how much of a lot was joined, then its pickup.
+    CorrectJoinFirst(JoinedMore),
     /// Correct the time of the pickup too.
     CorrectPickupTime,
     /// Name the source as the book calls it.

@@ -297,7 +297,7 @@ pub(super) const COVERED: [Covered; 31] = [
     beside("plan_moisture", &[Plan], &["taken"], "entry_id"),
     beside(
         "goes_with",
-        &[Reading, Cooled, Count, Strike, Use],
+        &[Reading, Cooled, Count, Strike, Use, Join],
         &["leader_id"],
         "entry_id",
     ),

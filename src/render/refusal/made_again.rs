@@ -1,6 +1,6 @@
 //! How what made a lot is struck and done again, as what to type in this order.
 
-use crate::desk::{HowMade, MadeAgain};
+use crate::desk::{HowMade, JoinedMore, MadeAgain};
 use crate::grain::LotCode;
 use crate::quantity::text::shell_word;
 use crate::quantity::{Milligrams, Zone};
@@ -37,13 +37,14 @@ pub(super) fn count(lots: &[LotCode]) -> String {
     )
 }
 
-/// A join taken apart, the pickup corrected, and joined again.
-pub(super) fn apart(entry: i64, wet: Milligrams, again: &MadeAgain, zone: &Zone) -> String {
+/// The join corrected, then the pickup.
+pub(super) fn join_first(joined: &JoinedMore) -> String {
     format!(
-        "or put the pickup right too: {}, then draff correct {entry} --wet {} --reason TEXT, then {}",
-        strike(again),
-        wet.as_typed(),
-        made(again, zone)
+        "or put the pickup right too: draff correct {} --wet {} --reason TEXT, then draff correct {} --wet {} --reason TEXT",
+        joined.join,
+        joined.went_in.as_typed(),
+        joined.pickup,
+        joined.came.as_typed()
     )
 }
 

@@ -41,6 +41,8 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
                 MissingField::MashOut => "--mash-out WHEN",
                 MissingField::Place => "--place PLACE",
                 MissingField::To => "--to PLACE",
+                MissingField::Minutes => "--minutes NUMBER",
+                MissingField::Temperature => "--temp TEMPERATURE",
             };
             format!("add {typed}")
         }
@@ -124,7 +126,7 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::StrikeAndEnterAgain(entry, kind) => enter_again(*entry, *kind),
         Remedy::MakeAgain(_, again) => made_again::right(again, zone),
         Remedy::CountHolders(lots) => made_again::count(lots),
-        Remedy::TakeApart(entry, wet, again) => made_again::apart(*entry, *wet, again, zone),
+        Remedy::CorrectJoinFirst(joined) => made_again::join_first(joined),
         Remedy::CorrectPickupTime => {
             "if the time of the pickup is wrong too, add --at WHEN".to_owned()
         }

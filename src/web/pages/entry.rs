@@ -188,30 +188,38 @@ fn correct_form(visit: &mut Visit) -> anyhow::Result<Markup> {
         None => None,
     };
     let is_of_bake = of_bake.is_some();
+    let made_lot = entry.kind.makes_lot();
+    let is_treatment = entry.kind == EntryKind::Treat;
+    let weight = if is_treatment {
+        "What went in"
+    } else {
+        "Weight"
+    };
     Ok(html! {
         (words(visit, &entry))
         p { "Fill in what is right; what is left empty stays as it is." }
-        @if entry.wet.is_some() || matches!(entry.detail, Detail::Counted(_)) { (draw::mass(visit, "wet", "Weight", "", "kg")) }
+        @if entry.wet.is_some() || matches!(entry.detail, Detail::Counted(_)) { (draw::mass(visit, "wet", weight, "", "kg")) }
         @if entry.temperature.is_some() || is_pickup { (draw::temperature(visit, "temp", "Temperature")) }
         @if let Some(done) = of_bake {
             p { "When it was: " a href=(format!("/entry/{done}/correct")) { "correct entry " (done) } ", which says it of the whole bake." }
         } @else {
             (draw::day_time(visit, "at", "When it was", ("", "")))
         }
+        @if is_treatment { (of_treatment(visit)) }
         @if is_done_bake { (of_done_bake(visit)) }
         @if is_pickup {
             (draw::day_time(visit, "mash_out", "Mashing was over", ("", "")))
             (draw::text(visit, "source", "Brewery", ""))
             (draw::text(visit, "grist", "Grist", ""))
             (draw::choices(visit, "form", "Form", &as_it_is(GrainForm::ALL.map(GrainForm::as_str)), ""))
-        } @else if entry.lot.is_some() && entry.kind != EntryKind::Move {
+        } @else if entry.lot.is_some() && entry.kind != EntryKind::Move && !made_lot {
             (draw::text(visit, "lot", "Lot", ""))
         }
-        @if entry.place.is_some() { (draw::text(visit, "place", "Place", "")) }
+        @if entry.place.is_some() && !made_lot { (draw::text(visit, "place", "Place", "")) }
         @if entry.kind == EntryKind::Discard {
             (draw::choices(visit, "ending", "How it ended", &as_it_is(Ending::ALL.map(Ending::as_str)), ""))
         }
-        @if (entry.words.is_some() && !is_of_bake) || is_pickup || is_done_bake { (draw::text(visit, "note", "Note, reason or name", "")) }
+        @if (entry.words.is_some() && !is_of_bake) || is_pickup || is_done_bake || made_lot { (draw::text(visit, "note", "Note, reason or name", "")) }
         (draw::text(visit, "reason", "Why it was wrong", ""))
         (draw::book(visit, "Correct it"))
     })
@@ -223,6 +231,18 @@ fn done_entry(visit: &Visit, bake: BakeCode) -> anyhow::Result<Option<i64>> {
         Some(BakeEnd::Done(result)) => result.entry,
         _ => None,
     })
+}
+
+/// Fields of a treatment beside what went in.
+fn of_treatment(visit: &Visit) -> Markup {
+    html! {
+        (draw::mass(visit, "wet_out", "What came out and is kept", "", "kg"))
+        (draw::count(visit, "minutes", "How long it took", "", "min"))
+        (draw::temperature(visit, "temp", "How warm it was"))
+        (draw::mass(visit, "water_added", "Water that was added; 0 for none", "", "kg"))
+        (draw::mass(visit, "left_behind", "What stayed in the machine or was spilt; 0 for nothing", "", "kg"))
+        (draw::mass(visit, "dry_loss", "Dry grain lost in the pressed-out water; 0 for none", "", "g"))
+    }
 }
 
 /// Fields of what a bake came to.
@@ -265,6 +285,15 @@ fn correct_act(visit: &mut Visit) -> anyhow::Result<Done> {
         typed.one_of_if("ending", "the end"),
         typed.one_of_if("came_out", "how it came out"),
     );
+    let (Some(wet_out), Some(water_added), Some(left_behind), Some(dry_loss), Some(minutes)) = (
+        typed.mass_if("wet_out"),
+        typed.mass_or_nothing_if("water_added"),
+        typed.mass_or_nothing_if("left_behind"),
+        typed.mass_or_nothing_if("dry_loss"),
+        typed.count_if("minutes"),
+    ) else {
+        return Err(Faulty.into());
+    };
     let (Some(pieces), Some(water), Some(baked), Some(dough_temp), Some(came_out)) = (
         typed.count_if("pieces"),
         typed.mass_if("water"),
@@ -304,6 +333,11 @@ fn correct_act(visit: &mut Visit) -> anyhow::Result<Done> {
             brewed_on,
             mash_out: mash_out.map(Some),
             wet,
+            wet_out,
+            water_added,
+            left_behind,
+            dry_loss,
+            minutes,
             temp,
             source: source.as_deref(),
             grist: grist.as_deref(),

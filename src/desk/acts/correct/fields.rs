@@ -34,6 +34,18 @@ pub(super) fn refuse_fields(entry: &EntryRecord, right: &Correction<'_>) -> Resu
         EntryKind::Cooled | EntryKind::Spoiled => &["lot", "at", "note"],
         EntryKind::Activity => &["lot", "at", "aw"],
         EntryKind::Count => &["wet", "note"],
+        EntryKind::Part | EntryKind::Join => &["at", "wet", "note"],
+        EntryKind::Treat => &[
+            "at",
+            "wet",
+            "wet_out",
+            "water_added",
+            "left_behind",
+            "dry_loss",
+            "minutes",
+            "temp",
+            "note",
+        ],
         EntryKind::Baked => OF_BAKED,
         _ => &[],
     };
@@ -59,6 +71,11 @@ pub(super) fn given_fields(right: &Correction<'_>) -> Vec<&'static str> {
         ("brewed", right.brewed_on.is_some()),
         ("mash_out", right.mash_out.is_some()),
         ("wet", right.wet.is_some()),
+        ("wet_out", right.wet_out.is_some()),
+        ("water_added", right.water_added.is_some()),
+        ("left_behind", right.left_behind.is_some()),
+        ("dry_loss", right.dry_loss.is_some()),
+        ("minutes", right.minutes.is_some()),
         ("temp", right.temp.is_some()),
         ("aw", right.activity.is_some()),
         ("weighing", !right.weighing.is_empty()),
@@ -99,6 +116,9 @@ pub(super) fn refuse_unchanged(was: &EntryRecord, is: &EntryRecord) -> Result<()
         }
         (Detail::Test(was, _), Detail::Test(is, _)) => was == is,
         (Detail::Counted(was), Detail::Counted(is)) => was == is,
+        (Detail::Treated(was), Detail::Treated(is)) => {
+            (was.treatment, was.lasted) == (is.treatment, is.lasted)
+        }
         (Detail::Baked(was), Detail::Baked(is)) => was == is,
         _ => false,
     };

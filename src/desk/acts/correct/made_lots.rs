@@ -1,16 +1,21 @@
-//! Entries that made lots: they are struck and done again, and what they took stands in the way of a smaller pickup.
+//! Entries that made lots: how they are struck and done again, and that what they took stands in the way of a smaller pickup.
 
-use crate::desk::{HowMade, MadeAgain, Refusal};
+use crate::desk::{HowMade, JoinedMore, MadeAgain, Refusal};
 use crate::grain::LotCode;
 use crate::ledger::{self, Act, Detail, EntryKind, EntryRecord, LogFilter, View};
 use crate::quantity::Milligrams;
 use anyhow::Context;
 
-/// The refusal of an entry that made a lot, with how it is struck and done again.
-pub fn made_again(act: &Act<'_>, entry: &EntryRecord) -> anyhow::Result<Refusal> {
+/// The refusal to correct a field of an entry that made a lot, with how it is struck and done again.
+pub fn made_again(
+    act: &Act<'_>,
+    entry: &EntryRecord,
+    field: &'static str,
+) -> anyhow::Result<Refusal> {
     Ok(Refusal::MakesALot {
         entry: entry.entry,
         kind: entry.kind,
+        field,
         again: Box::new(again(act, entry)?),
     })
 }
@@ -38,9 +43,17 @@ pub fn held_by_others(
         {
             held_by.push(holder);
         }
-        // Less of it goes in again, and not nothing.
-        if made.kind == EntryKind::Join && made.wet.is_some_and(|taken| taken > by) {
-            joined = Some((pickup.entry, wet, Box::new(again(act, &made)?)));
+        // Less of it went in, and not nothing.
+        let went_in = made.wet.and_then(|taken| taken.taken(by));
+        if let Some(went_in) = went_in.filter(|rest| *rest > Milligrams::ZERO)
+            && made.kind == EntryKind::Join
+        {
+            joined = Some(JoinedMore {
+                join: made.entry,
+                went_in,
+                pickup: pickup.entry,
+                came: wet,
+            });
         }
     }
     if held_by.is_empty() && joined.is_none() {
@@ -98,7 +111,8 @@ fn again(act: &Act<'_>, entry: &EntryRecord) -> anyhow::Result<MadeAgain> {
         ),
     };
     let mut strike = act.stands_on_entry(entry.entry)?;
-    strike.push(entry.entry);
+    // What it takes the place of counts again, and goes too.
+    strike.extend(act.corrections_of(entry.entry)?);
     for lot in &of {
         // Where a lot was moved since, nothing can be made of it at an earlier time.
         let moves = of_lot(view, *lot)?.into_iter();

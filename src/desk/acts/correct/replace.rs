@@ -1,6 +1,6 @@
 //! The entry that takes the place of a wrong one, and what goes with it.
 
-use super::{Correction, brew_day};
+use super::{Correction, brew_day, made};
 use crate::desk::acts::discard::{refuse_mould_as_feed, refuse_named_mould};
 use crate::desk::acts::moisture_test::refuse_drier_than_weights;
 use crate::desk::acts::possible;
@@ -11,8 +11,8 @@ use crate::ledger::{
 };
 use crate::quantity::{Problem, WaterActivity};
 
-/// Puts another entry in the place of a wrong one; of a pickup, of the reading that was taken with it too. What moves though
-/// nobody said so comes back beside its number.
+/// Puts another entry in the place of a wrong one; of a pickup, of the reading that was taken with it too, and of a join all
+/// its parts. What moves though nobody said so comes back beside its number.
 pub(super) fn replace(
     act: &mut Act<'_>,
     old: &EntryRecord,
@@ -71,11 +71,14 @@ pub(super) fn replace(
         _ => None,
     };
     let is_pickup = arrival.is_some();
+    let treated = made::treated(act.view(), old, lot, right)?;
     let new = Amended {
         lot,
         at,
         wet: right.wet.or(old.wet).or(counted),
         temperature: match right.temp {
+            // Of a treatment it is how warm the air was, or the bath.
+            _ if treated.is_some() => None,
             Some(temperature) => Some(possible(act.view(), lot, at, temperature)?),
             None => old.temperature,
         },
@@ -87,6 +90,7 @@ pub(super) fn replace(
             (right, _) => right,
         },
         test: test.as_ref(),
+        treated,
         arrival,
     };
     // A word that it was cold stands on the brew day too: it goes with the mash-out, never before it.
@@ -101,7 +105,17 @@ pub(super) fn replace(
     for (said, at) in &first {
         with_it.push(act.correct(said, &brew_day::of_word(&new, said, *at), reason)?);
     }
+    let joined_with = made::joined_with(act.view(), old)?;
     let by = act.correct(old, &new, reason)?;
+    for (part, of) in &joined_with {
+        let part_anew = Amended {
+            lot: of,
+            wet: part.wet,
+            words: right.note.or(part.words.as_deref()),
+            ..new.clone()
+        };
+        with_it.push(act.correct(part, &part_anew, reason)?);
+    }
     for (said, at) in &then {
         let moved = act.view().lot(&lot.code.to_string())?;
         let word = Amended {
