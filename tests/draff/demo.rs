@@ -108,7 +108,10 @@ fn the_promised_states_are_on_the_shelf() {
     assert_eq!(past["day"], 8);
 
     let unknown = one("unknown", &verdict("unknown"));
-    assert!(limit(&unknown).contains("is not shown"), "{unknown}");
+    assert!(
+        limit(&unknown).contains("nothing shows that it did"),
+        "{unknown}"
+    );
     assert_eq!(unknown["keep_until"], Value::Null);
 
     assert_eq!(one("use-first", &verdict("use-first"))["day"], 5);

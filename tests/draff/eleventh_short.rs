@@ -178,12 +178,12 @@ fn cooling_counts_from_mash_out_until_a_reading_shows_it_hot() {
     let cooling = |lot: &str| kitchen.on_shelf(lot)["binding"]["limit"].clone();
     assert_eq!(
         cooling(&lot),
-        "cooling to 21 °C within 2 h of mash-out is not shown"
+        "it has to cool to 21 °C within 2 h of mash-out, and nothing shows that it did"
     );
     let hot = because("63C");
     assert_eq!(
         cooling(&hot),
-        "cooling to 21 °C within 2 h of leaving 60 °C is not shown"
+        "it has to cool to 21 °C within 2 h of leaving 60 °C, and nothing shows that it did"
     );
 }
 

@@ -38,17 +38,21 @@ fn of_frozen() -> (Kitchen, String) {
 #[test]
 fn a_tub_that_nobody_measured_is_asked_about_until_its_time_and_thrown_away_after_it() {
     let mut kitchen = Kitchen::new();
-    kitchen.pickup("--brewed 2026-11-20 --mash-out 07:30 --wet 9kg");
+    let lot = kitchen.pickup("--brewed 2026-11-20 --mash-out 07:30 --wet 9kg");
     kitchen.at("2026-11-20T13:00:00Z");
-    let before = "did somebody watch it cool? Then all of it must be at 5 °C or colder by Fri 20 Nov 13:30. Otherwise throw it away";
-    let after = "throw it away. Only exception: somebody watched it cool and knows that all of it was at 5 °C or colder by Fri 20 Nov 13:30";
+    let discard = format!("throw it away: draff discard {lot} --reason unknown");
+    let before = "did somebody watch it cool? Then all of it must be at 5 °C or colder by Fri 20 Nov 13:30. Otherwise ";
+    let after = "Only exception: somebody watched it cool and knows that all of it was at 5 °C or colder by Fri 20 Nov 13:30";
     for question in ["shelf", "today"] {
-        has(&one_line(&kitchen.ok(question)), before);
+        has(
+            &one_line(&kitchen.ok(question)),
+            &format!("{before}{discard}"),
+        );
     }
     kitchen.at("2026-11-20T13:31:00Z");
     for question in ["shelf", "today"] {
         let said = one_line(&kitchen.ok(question));
-        has(&said, after);
+        has(&said, &format!("{discard}. {after}"));
         assert!(!said.contains("must be at"), "{said}");
     }
 }

@@ -168,7 +168,7 @@ fn a_gap_says_what_to_do_next_and_speaks_of_no_air() {
     );
     has(
         &shelf,
-        &format!("throw it away: draff discard {lot} --reason TEXT"),
+        &format!("throw it away: draff discard {lot} --reason unknown"),
     );
     let summary = one_line(&kitchen.ok("readings fridge --summary"));
     has(&summary, "In grain");

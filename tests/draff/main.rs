@@ -44,6 +44,7 @@ mod ninth_look;
 mod once;
 mod pickup;
 mod place;
+mod plain_answers;
 mod plan;
 mod plan_kept;
 mod plan_kept_to;

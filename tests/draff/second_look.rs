@@ -337,6 +337,8 @@ fn a_word_that_does_not_count_is_answered() {
     has(&words, "that does not count: a thermometer showed more");
     has(
         &words,
-        "throw it away. Only exception: somebody watched it cool and knows that all of it was at 5 °C or colder by Fri 20 Nov 12:30",
+        &format!(
+            "throw it away: draff discard {lot} --reason unknown. Only exception: somebody watched it cool and knows that all of it was at 5 °C or colder by Fri 20 Nov 12:30"
+        ),
     );
 }

@@ -48,7 +48,7 @@ fn a_tub_that_may_be_hot_still_is_measured_before_it_is_thrown_away() {
         let said = one_line(&kitchen.ok(question));
         has(
             &said,
-            "take the temperature in the middle of the tub now: at 60 °C or more its time for cooling begins now. Below that: did somebody watch it cool? Then all of it must be at 5 °C or colder by Fri 20 Nov 13:30. Otherwise throw it away",
+            "take the temperature now, in the middle of the grain, where it is thickest: at 60 °C or more its time for cooling begins now. Below that: did somebody watch it cool? Then all of it must be at 5 °C or colder by Fri 20 Nov 13:30. Otherwise throw it away",
         );
         has(&said, &format!("draff probe {lot} TEMPERATURE"));
         has(&said, &format!("draff probe {lot} --cooled WHEN"));
