@@ -229,7 +229,7 @@ pub fn grain(answer: &BakeAnswer, units: Units) -> String {
         format!("; only {form}grain {}", kinds.join(" and "))
     };
     format!(
-        "{} of dry grain wanted{range}: {} of total flour{wishes}",
+        "grain that holds {} dry{range}: {} of total flour{wishes}",
         units.listed(answer.needs.dry_wanted),
         numbers::percent(answer.bake.setting.share_of(&answer.needs.formula))
     )

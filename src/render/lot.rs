@@ -45,8 +45,9 @@ pub fn block(out: &mut String, answer: &LotAnswer, detail: Detail, units: Units,
             out,
             "Dry grain",
             &format!(
-                "{}; moisture {}",
+                "{}{}; moisture {}",
                 units.dry_with_range(&answer.dry),
+                if lot.form.is_dry() { "" } else { " once dried" },
                 numbers::estimate(&answer.estimate)
             ),
         );

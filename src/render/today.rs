@@ -26,12 +26,12 @@ pub fn text(answer: &TodayAnswer, units: Units, zone: &Zone) -> String {
         "",
         "",
         &format!(
-            "{}: {} due until {}{}",
+            "{}: {} to do by the end of {}{}",
             times::heading(now, zone),
             count(answer.due.len() - later, "thing"),
-            times::moment(answer.until, now, zone),
+            times::date(zone.date(answer.until), zone.date(now)),
             if later > 0 {
-                ", and what goes first after that"
+                ". Below: which grain to use first after that"
             } else {
                 ""
             }

@@ -68,7 +68,7 @@ fn a_sample_in_the_oven_is_the_test_that_narrows() {
     let shown = || one_line(&kitchen.ok(&format!("moisture {lot}")));
     has(
         &shown(),
-        "One more test of a 100 g sample would narrow ± 7.3 to ± 1.1 points",
+        "Test one sample of 100 g would narrow ± 7.3 to ± 1.1 points",
     );
     kitchen.ok(&format!("moisture {lot} --weighing 12g,112g"));
     let drying = shown();
@@ -98,13 +98,13 @@ fn the_doubt_of_the_oven_and_the_use_of_a_test_are_said_plainly() {
 
 /// 1.07 g for each gram of flour-equivalent: 100.8 g of it, or 102.5 g were the grain as dry as its range allows.
 #[test]
-fn the_most_that_grain_drinks_is_one_figure_and_the_driest_grain_another_sentence() {
+fn the_most_that_grain_drinks_is_what_is_held_back_for_it() {
     let said = Kitchen::bare().ok(
         "hold-back --moisture 77% --moisture-sd 0.2% --share 9% --total-flour 1120g --hydration 70%",
     );
     has(
         &one_line(&said),
-        "dry grain takes up 10 g to 108 g more water than flour would, likely 40 g. If the grain is as dry as its range allows, it takes up to 110 g more: that much is held back for it. Published: ",
+        "dry grain drinks more than flour: 10 g to 110 g more water in this dough, most likely 40 g. Published: ",
     );
 }
 
@@ -116,18 +116,18 @@ fn the_water_to_pour_says_for_which_grain_it_is_right() {
     let said = one_line(&kitchen.ok(dough));
     has(
         &said,
-        "g of water first: right if the grain is as wet as 78.0 % Hold back",
+        "g of water first, enough for the wettest grain (78.0 %) Hold back",
     );
     has(
         &said,
-        "g to add if it is exactly 77.0 % water; the water for the grain's thirst comes on top",
+        " g in all; the water for the grain's thirst comes on top",
     );
     has(
         &said,
-        "Published: per 100 g of total flour, for each 1 % of it that is dry grain, 0.1 to 1.07 g more water, most likely 0.4.",
+        "Published: for each 100 g of dry grain 10 to 107 g more water than flour takes, most likely 40 g.",
     );
     let without = one_line(&kitchen.ok(&format!("{dough} --thirst none")));
-    has(&without, "right if the grain is as wet as 78.0 % Hold back");
+    has(&without, "enough for the wettest grain (78.0 %) Hold back");
     assert!(!without.contains("on top"), "{without}");
 }
 
@@ -219,8 +219,8 @@ fn an_amount_to_fetch_says_what_is_too_much_and_what_is_too_little() {
     };
     let (got, over, under) = (
         grams("bakes get, dry"),
-        grams("too much for what bakes want, dry"),
-        grams("too little for what bakes want, dry"),
+        grams("  above what they want, dry"),
+        grams("  below what they want, dry"),
     );
     assert!(under > 900.0 && over == 0.0, "{words}");
     assert!((got - 1152.0 + under).abs() <= 1.0, "{words}");

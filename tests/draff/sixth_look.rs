@@ -212,7 +212,10 @@ fn a_sample_that_dries_is_not_enough_and_says_when_it_is_dry() {
     );
     kitchen.at("2026-11-20T11:00:00Z");
     let (said, enough) = weighed(&kitchen, "15.0 115.3 38.5");
-    has(&said, "Enough 1 sample of this lot is enough");
+    has(
+        &said,
+        "Enough 1 sample of this lot is enough: a second is not needed",
+    );
     assert_eq!(enough, 1);
 }
 

@@ -71,7 +71,7 @@ fn fetch_says_first_how_much_then_why_then_what_other_amounts_come_to() {
         "{words}"
     );
     let second = lines.next().unwrap();
-    assert!(second.starts_with("Why: With "), "{words}");
+    assert!(second.starts_with("Why: If you fetched "), "{words}");
     let others = words.find("What each amount comes to on average");
     assert!(others > words.find("Calculated"), "{words}");
 }

@@ -121,11 +121,11 @@ fn each_amount_of_water_says_for_which_grain_it_is_right() {
     let said = one_line(&kitchen.ok(&ask));
     has(
         &said,
-        " g of water first: right if the grain is as wet as 78.0 %",
+        " g of water first, enough for the wettest grain (78.0 %)",
     );
     has(
         &said,
-        "to add if it is exactly 77.0 % water; the water for the grain's thirst comes on top",
+        " g in all; the water for the grain's thirst comes on top",
     );
 }
 

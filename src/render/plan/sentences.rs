@@ -119,7 +119,7 @@ impl Words<'_> {
             && planned.short == Milligrams::ZERO
         {
             lines.push(format!(
-                "{:.0} % risk of less than its minimum of {} dry, as the moisture is uncertain",
+                "in {:.0} of 100 cases it holds less than its minimum of {} dry, as the moisture is uncertain",
                 (chance * 100.0).round().clamp(1.0, 99.0),
                 self.dry(asked.lowest)
             ));
@@ -146,9 +146,11 @@ impl Words<'_> {
         let first = worth.first()?;
         let lot = &self.answer.ground.situation.lots[first.lot].code;
         Some(format!(
-            "Worth a test: {lot} (draff moisture {lot}). It gives the bakes {} of dry grain, up to {} more or less. One sample narrows that to {} more or less",
-            self.dry(first.dry),
-            self.dry(first.uncertain),
+            "Worth a test: {lot} (draff moisture {lot}). What the bakes get of it holds almost surely between {} and {} dry; one sample tells it to within {}",
+            self.dry(Milligrams::new(
+                (first.dry.get() - first.uncertain.get()).max(0)
+            )),
+            self.dry(Milligrams::new(first.dry.get() + first.uncertain.get())),
             self.dry(first.after)
         ))
     }
