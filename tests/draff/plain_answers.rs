@@ -95,6 +95,11 @@ fn past_grain_says_until_when_it_was_good_and_how_its_days_count() {
     let mut kitchen = Kitchen::new();
     let lot = kitchen.lot("3kg");
     kitchen.at("2026-11-27T08:00:00Z");
+    let refused = kitchen.refused(1, &format!("use {lot} 1kg --for buns"));
+    has(
+        &refused,
+        "it keeps 7 days, the mash-out day counted as the first; over since Thu 26 Nov, end of day",
+    );
     has(
         &one_line(&kitchen.ok("today")),
         &format!(
@@ -142,4 +147,80 @@ fn grain_that_the_plan_freezes_is_named_with_it_on_the_shelf() {
     );
     kitchen.ok(&format!("move {lot} --wet {wet}kg --to freezer"));
     assert!(!kitchen.ok("shelf").contains("accepted plan"));
+}
+
+#[test]
+fn a_plan_freezes_in_portions_where_it_says_to_freeze() {
+    let (kitchen, lot) = Kitchen::with_tested_lot();
+    kitchen.ok("bake add \"small loaf\" --at \"2026-11-30 06:00\" mix --pieces 12");
+    let plan = kitchen.json("plan");
+    let portions = list(&list(&plan, "actions")[0], "bags");
+    assert_eq!(portions.len(), 2, "{plan}");
+    let [for_bake, spare] = [0, 1].map(|at| portions[at]["wet_g"].as_f64().unwrap() / 1000.0);
+    let said = one_line(&kitchen.ok("plan"));
+    has(
+        &said,
+        &format!(
+            "by 21:00: freeze all 8 kg of {lot} in freezer; {lot} in 2 portions: {for_bake} kg for B-1S, {spare} kg to spare"
+        ),
+    );
+    has(
+        &said,
+        "Use as many flat bags for it as you need, and mark each bag with its bake.",
+    );
+}
+
+#[test]
+fn hold_back_begins_with_three_lines_to_work_by() {
+    let (kitchen, lot) = Kitchen::with_tested_lot();
+    let said = kitchen.ok(&format!(
+        "hold-back {lot} --wet 440g --flour 1kg --hydration 70%"
+    ));
+    let lines: Vec<&str> = said.lines().collect();
+    for (line, label) in lines.iter().zip(["Weigh ", "Pour ", "Hold back ", ""]) {
+        assert!(line.starts_with(label), "{said}");
+    }
+    assert_eq!(lines[3], "", "{said}");
+    let said = one_line(&said);
+    has(&said, "Water 339 g is in the grain, you pour 4");
+    assert!(!said.contains("432 g"), "{said}");
+    has(
+        &said,
+        "77.0 % of the grain is water (tested), almost surely 76.0 % to 78.0 %",
+    );
+}
+
+#[test]
+fn the_water_held_back_of_a_sheet_stands_beside_the_mixer() {
+    let (kitchen, lot) = Kitchen::with_tested_lot();
+    kitchen.ok(&format!(
+        "bake add \"small loaf\" --at \"2026-11-21 08:00\" mix --pieces 4 --lot {lot}"
+    ));
+    has(
+        &one_line(&kitchen.ok("sheet B-1S")),
+        "HOLD BACK: water, beside the mixer and as warm as the rest: most likely ",
+    );
+}
+
+#[test]
+fn a_lot_that_nobody_tested_asks_for_one_test() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("6kg");
+    let said = one_line(&kitchen.ok(&format!("moisture {lot}")));
+    has(&said, "Tests not tested yet");
+    has(&said, "Test one sample of 100 g would narrow ± ");
+    has(
+        &said,
+        "1 sample of this lot is enough: a second is not needed",
+    );
+    assert!(!said.contains("One more"), "{said}");
+}
+
+#[test]
+fn today_says_first_how_much_there_is_to_do_and_by_when() {
+    let (kitchen, _, _) = short_of_grain();
+    has(
+        &one_line(&kitchen.ok("today")),
+        "2 things to do by the end of Wed 25 Nov. Below: which grain to use first after that",
+    );
 }
