@@ -200,11 +200,11 @@ pub fn parts(sum: &HoldBack, units: Units) -> String {
 fn held_for(sum: &HoldBack, units: Units) -> String {
     match reasons(sum, units) {
         None => {
-            "for drier grain. The dough takes all of it only if the grain is as dry as it may be"
+            "for drier grain. Stop when the dough feels right: it takes all only if the grain is as dry as it may be"
                 .to_owned()
         }
         Some(reasons) => format!(
-            "{reasons}. The dough takes all of it only if the grain is as dry and as thirsty as it may be"
+            "{reasons}. Stop when the dough feels right: it takes all only if the grain is as dry and as thirsty as it may be"
         ),
     }
 }
