@@ -99,7 +99,7 @@ pub fn text(answer: &BatchAnswer, measures: Option<MeasureSet>, units: Units) ->
                 &mut out,
                 "Rounding",
                 &format!(
-                    "{} is rounded from {} to {}, the step of your scale",
+                    "{} from {} to {}, the step of your scale",
                     line.name,
                     units.exactly(line.exact),
                     on_the_scale(line.weight, units)

@@ -229,7 +229,7 @@ fn what_the_scale_does_and_what_fetch_counts_on_are_said_as_they_are() {
     kitchen.ok("formula add loaf.toml");
     kitchen.lot("6kg");
     let said = one_line(&kitchen.ok("batch \"small loaf\" --pieces 4 --moisture 77%"));
-    has(&said, "Rounding instant yeast is rounded from ");
+    has(&said, "Rounding instant yeast from ");
     kitchen.ok("bake add \"small loaf\" --at \"2026-11-22 12:00\" mix --pieces 12");
     let said = one_line(&kitchen.ok("fetch --at \"2026-11-21 10:00\""));
     has(&said, "above the usual share if there is too much grain");
