@@ -216,7 +216,7 @@ impl Life {
                 shown,
             } => {
                 let limit = format!(
-                    "{} failed: a thermometer still showed {} °C",
+                    "cooling {} failed: a thermometer still showed {} °C",
                     words(stage, since),
                     trimmed(shown.degrees_celsius(), 2)
                 );
@@ -245,7 +245,10 @@ impl Life {
                 (
                     until,
                     Verdict::Unknown,
-                    format!("{} is not shown", words(stage, since)),
+                    format!(
+                        "it has to cool {}, and nothing shows that it did",
+                        words(stage, since)
+                    ),
                     Some(match cold_too_late {
                         Some(cold) => Advice::AskWhetherColdBefore {
                             cold,

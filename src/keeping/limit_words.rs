@@ -16,7 +16,7 @@ impl RuleSet {
     }
 }
 
-/// A cooling stage: `cooling to 21 °C within 2 h of leaving 60 °C`, or of what else its time counts from.
+/// A cooling stage, behind `cooling`: `to 21 °C within 2 h of leaving 60 °C`, or of what else its time counts from.
 pub(super) fn cooling_words(stage: Stage, since: Since, rules: &RuleSet) -> String {
     let rule = &rules.cooling;
     let since = match since {
@@ -26,19 +26,19 @@ pub(super) fn cooling_words(stage: Stage, since: Since, rules: &RuleSet) -> Stri
     };
     match stage {
         Stage::First => format!(
-            "cooling to {} within {} of {since}",
+            "to {} within {} of {since}",
             degrees(rule.first_to),
             hours(rule.first_within)
         ),
         Stage::Second => match rule.further_within {
             Some(further) => format!(
-                "cooling from {} to {} within a further {}",
+                "from {} to {} within a further {}",
                 degrees(rule.first_to),
                 degrees(rules.cold.limit),
                 hours(further)
             ),
             None => format!(
-                "cooling to {} within {} of {since}",
+                "to {} within {} of {since}",
                 degrees(rules.cold.limit),
                 hours(rule.total_within)
             ),

@@ -90,7 +90,7 @@ impl Words<'_> {
         let until = self.when(self.answer.ground.situation.end);
         if self.answer.is_all_used() {
             let text =
-                format!("Nothing spoils until {until}, and nothing is kept for no bake yet.");
+                format!("Nothing spoils until {until}, and no grain is left that no bake needs.");
             words::wrapped(out, "", "", &text);
             return;
         }
@@ -102,8 +102,8 @@ impl Words<'_> {
             let what = match (left.fate, left.until) {
                 (Fate::Spoils, Some(until)) => format!("spoils after {}", self.when(until)),
                 (Fate::Spoils, None) => "spoils".to_owned(),
-                (Fate::Frozen, _) => "is frozen for no bake yet".to_owned(),
-                (Fate::Dried, _) => "is dried for no bake yet".to_owned(),
+                (Fate::Frozen, _) => "is frozen, and no bake needs it yet".to_owned(),
+                (Fate::Dried, _) => "is dried, and no bake needs it yet".to_owned(),
                 (Fate::Keeps | Fate::OnlyFrozen | Fate::Unusable, _) => continue,
             };
             let text = format!(
@@ -178,11 +178,11 @@ impl Words<'_> {
         }
         for (word, before, after) in [
             ("spoils", before.0, after.0),
-            ("is kept for no bake yet", before.1, after.1),
+            ("is left that no bake needs", before.1, after.1),
         ] {
             if before != after {
                 effects.push(format!(
-                    "{} of dry grain {word} instead of {}",
+                    "{} instead of {} (dry) {word}",
                     self.dry(after),
                     self.dry(before)
                 ));
@@ -207,10 +207,13 @@ impl Words<'_> {
                     )
                 })
                 .collect();
-            notes.push(format!(
-                "As much grain as the formula allows has: {}.",
-                codes.join(", ")
-            ));
+            notes.push(match codes.as_slice() {
+                [one] => format!("{one} already holds as much grain as its formula allows."),
+                several => format!(
+                    "{} already hold as much grain as their formulas allow.",
+                    several.join(", ")
+                ),
+            });
         }
         if answer.advised.stopped {
             notes.push(format!(

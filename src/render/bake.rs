@@ -10,7 +10,7 @@ use crate::quantity::text::shell_word;
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::LotAnswer;
 use crate::report::bake::BakeAnswer;
-use crate::report::promise::PromisedGrain;
+use crate::report::promise::{PromisedGrain, PromisedTo};
 
 /// Beside a bake on which nobody counts. That somebody does is the usual case and is not said: a firm dough is another thing.
 pub(super) const OPTIONAL: &str = "optional: only if grain is left";
@@ -229,7 +229,7 @@ pub fn grain(answer: &BakeAnswer, units: Units) -> String {
         format!("; only {form}grain {}", kinds.join(" and "))
     };
     format!(
-        "{} of dry grain wanted{range}: {} of total flour{wishes}",
+        "grain that holds {} dry{range}: {} of total flour{wishes}",
         units.listed(answer.needs.dry_wanted),
         numbers::percent(answer.bake.setting.share_of(&answer.needs.formula))
     )
@@ -250,6 +250,21 @@ pub fn promise_words(promised: &PromisedGrain, units: Units, now: Instant, zone:
         "{words}, accepted {}",
         times::moment(promised.accepted_at, now, zone)
     )
+}
+
+/// `5.8 kg for B-2Q (1 kg of 6.8 kg is missing)`: what a bake still finds of what it was promised of a lot.
+pub(super) fn promised_to(one: &PromisedTo, word: &str, units: Units) -> String {
+    let there = Milligrams::new(one.wet.get() - one.missing.get());
+    let missing = if one.missing > Milligrams::ZERO {
+        format!(
+            " ({} of {} is missing)",
+            units.weighed(one.missing),
+            units.weighed(one.wet)
+        )
+    } else {
+        String::new()
+    };
+    format!("{} {word} {}{missing}", units.weighed(there), one.bake)
 }
 
 fn lot_words(lot: &LotAnswer, now: Instant, zone: &Zone) -> String {

@@ -49,12 +49,9 @@ pub fn text(answer: &BatchAnswer, measures: Option<MeasureSet>, units: Units) ->
         &mut out,
         "Grain",
         &format!(
-            "{}; {} of it is water (95 % range {} to {}), {}; {} of total flour as dry grain",
+            "{}; {}; {} of total flour as dry grain",
             grain(answer, units),
-            numbers::tenths(sum.moisture.get()),
-            numbers::tenths(sum.lower.get()),
-            numbers::tenths(sum.upper.get()),
-            answer.from,
+            hold_back::water_in_grain(sum, &answer.from, "it"),
             numbers::percent(sum.grain_share)
         ),
     );
@@ -91,11 +88,8 @@ pub fn text(answer: &BatchAnswer, measures: Option<MeasureSet>, units: Units) ->
     if let Some(largest) = answer.largest {
         words::labelled(
             &mut out,
-            "Largest",
-            &format!(
-                "what is left of the lot is enough for {} of dough",
-                units.to_weigh(largest)
-            ),
+            "Lot lasts",
+            &format!("for {} of dough", units.to_weigh(largest)),
         );
     }
     for line in batch.stages.iter().flat_map(|stage| &stage.lines) {
@@ -105,10 +99,10 @@ pub fn text(answer: &BatchAnswer, measures: Option<MeasureSet>, units: Units) ->
                 &mut out,
                 "Rounding",
                 &format!(
-                    "the step of the scale changes {} by {}: exactly it is {}",
+                    "{} from {} to {}, the step of your scale",
                     line.name,
-                    numbers::percent(line.rounding_error()),
-                    units.exactly(line.exact)
+                    units.exactly(line.exact),
+                    on_the_scale(line.weight, units)
                 ),
             );
         }
@@ -117,7 +111,7 @@ pub fn text(answer: &BatchAnswer, measures: Option<MeasureSet>, units: Units) ->
         measures::notes(&mut out, batch, set);
     }
     if let Some(thirst) = &sum.thirst {
-        let mut words = hold_back::thirst_in_short(thirst, units);
+        let mut words = hold_back::thirst_in_short(sum, thirst, units);
         if let Some(learned) = &thirst.learned {
             words.push_str(": ");
             words.push_str(&hold_back::learned_words(learned));

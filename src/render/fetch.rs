@@ -158,7 +158,7 @@ impl Words<'_> {
             "Grain",
             match &answer.like {
                 Some(like) => format!(
-                    "taken to be like the last lot, {}: {form}, {colour}; grist {}{}",
+                    "we assume that it is like the last lot, {}: {form}, {colour}; grist {}{}",
                     like.code,
                     like.grist.as_deref().unwrap_or("not known"),
                     if answer.source_is_ours {
@@ -167,7 +167,7 @@ impl Words<'_> {
                         ""
                     }
                 ),
-                None => format!("no lot has come in so far: taken to be {form}, {colour}"),
+                None => format!("no lot has come in so far: we assume {form} grain, {colour}"),
             },
         ));
         grounds.push(("Keeping", self.keeping()));
@@ -222,7 +222,7 @@ impl Words<'_> {
     fn keeping(&self) -> String {
         let answer = self.answer;
         let mash_out = if answer.mash_out_is_ours {
-            "mash-out taken to be the pickup".to_owned()
+            "we assume that mash-out is at the pickup".to_owned()
         } else {
             format!("mash-out {}", self.when(answer.mash_out))
         };
@@ -257,10 +257,10 @@ impl Words<'_> {
         let mut rows = vec![
             row("WET GRAIN FETCHED", &|wet, _| self.amount(wet)),
             row("bakes get, dry", &|_, one| self.dry(one.given)),
-            row("too much for what bakes want, dry", &|_, one| {
+            row("  above what they want, dry", &|_, one| {
                 self.dry(one.over_wanted)
             }),
-            row("too little for what bakes want, dry", &|_, one| {
+            row("  below what they want, dry", &|_, one| {
                 self.dry(one.off_wanted - one.over_wanted)
             }),
             row("bakes lack, dry", &|_, one| self.dry(one.short)),
@@ -285,7 +285,7 @@ impl Words<'_> {
                     .map_or(String::new(), |cost| format!("{cost:.2}"))
             }));
         }
-        rows.push(row("kept for no bake yet, dry", &|_, one| {
+        rows.push(row("left over, no bake needs it, dry", &|_, one| {
             self.dry(one.preserved_unused)
         }));
         rows.push(row("cost of freezing and drying", &|_, one| {
@@ -319,10 +319,15 @@ impl Words<'_> {
             .into_iter()
             .flatten()
             .map(|(wet, expected)| {
-                format!("With {}, {}.", self.amount(*wet), self.difference(expected))
+                format!(
+                    "If you fetched {}, {}.",
+                    self.amount(*wet),
+                    self.difference(expected)
+                )
             })
             .collect();
-        (!means.is_empty()).then(|| format!("Why: {} (On average, in dry grain.)", means.join(" ")))
+        (!means.is_empty())
+            .then(|| format!("Why: {} (All dry grain, on average.)", means.join(" ")))
     }
 
     /// The most important of what is otherwise than with the answer, on average: the table has all of it.
@@ -340,7 +345,7 @@ impl Words<'_> {
             (
                 other.preserved_unused - ours.preserved_unused,
                 String::new(),
-                " would be kept for no bake yet",
+                " would be left over",
             ),
         ];
         let mut found: Vec<(f64, String)> = differences

@@ -40,17 +40,18 @@ pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
             weigh(sum.flour)
         ),
     );
+    let pour = on_scale(sum.pour_first);
+    let hold_back = on_scale(sum.keep_back);
     words::labelled(
         &mut out,
         "Pour",
         &format!(
-            "{} of water first{}",
-            on_scale(sum.pour_first),
-            if on_scale(sum.pour_first) == weigh(Mass::default()) {
+            "{pour} of water first{}",
+            if pour == weigh(Mass::default()) {
                 String::new()
             } else {
                 let wettest = numbers::tenths(sum.upper.get());
-                format!(": right if the grain is as wet as {wettest}")
+                format!(", enough for the wettest grain ({wettest})")
             }
         ),
     );
@@ -58,25 +59,15 @@ pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
         &mut out,
         "Hold back",
         &format!(
-            "{} of water: {}. Add it little by little until the dough feels right. The dough takes all of it only if the grain is as {}",
-            on_scale(sum.keep_back),
-            parts(sum, units),
-            match sum.thirst {
-                Some(_) => "dry and as thirsty as the ranges below allow",
-                None => "dry as the range below allows",
-            }
+            "{hold_back} of water. Add it little by little: likely {} goes in",
+            weigh(sum.likely_back)
         ),
     );
     out.push('\n');
     words::labelled(
         &mut out,
         "Moisture",
-        &format!(
-            "{} of the grain is water (95 % range {} to {}), {from}",
-            numbers::tenths(sum.moisture.get()),
-            numbers::tenths(sum.lower.get()),
-            numbers::tenths(sum.upper.get())
-        ),
+        &water_in_grain(sum, from, "the grain"),
     );
     words::labelled(
         &mut out,
@@ -96,27 +87,23 @@ pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
             weigh(sum.total_flour),
             numbers::percent(sum.grain_share),
             match sum.fixed {
-                Fixed::Wet => "the wet grain was given, the share follows from it",
-                Fixed::Share => "the share was given, the wet grain follows from it",
+                Fixed::Wet => "you typed the wet grain; the share is worked out from it",
+                Fixed::Share => "you typed the share; the wet grain is worked out from it",
             }
         ),
     );
-    // Shown amounts must add up on paper, so the last is what the rounded others leave.
-    let whole = |mass| from_grams(grams(mass).round());
-    let to_add = whole(sum.total_water) - whole(sum.carried_water);
     words::labelled(
         &mut out,
         "Water",
         &format!(
-            "{} in all at {} hydration: {} in the grain and {} to add if it is exactly {} water{}",
-            weigh(sum.total_water),
-            numbers::percent(sum.hydration),
+            "{} is in the grain, you pour {pour}, and up to {hold_back} more is held back; {} hydration is {} in all{}",
             weigh(sum.carried_water),
-            weigh(to_add),
-            numbers::tenths(sum.moisture.get()),
+            numbers::percent(sum.hydration),
+            weigh(sum.total_water),
             on_top(sum, units)
         ),
     );
+    words::labelled(&mut out, "Held back", &held_for(sum, units));
     if sum.too_much_at_worst > Mass::default() {
         words::labelled(
             &mut out,
@@ -182,15 +169,18 @@ fn both_parts(sum: &HoldBack) -> (Mass, Mass) {
     (moisture, whole(sum.keep_back) - moisture)
 }
 
-/// The parts of the water held back, and how much of it is likely to go in, in few words.
+/// How much of the water held back is likely to go in, and what it is for, in few words.
 pub(super) fn parts_in_short(sum: &HoldBack, units: Units) -> String {
     let weigh = |mass| units.to_weigh(mass);
     let (moisture, thirst) = both_parts(sum);
-    let likely = format!("likely {} goes in", weigh(sum.likely_back));
+    let likely = format!(
+        "most likely {} goes in, perhaps all",
+        weigh(sum.likely_back)
+    );
     match sum.thirst {
         None => likely,
         Some(_) => format!(
-            "{} for moisture, {} for thirst; {likely}",
+            "{likely} ({} for drier grain, {} for its thirst)",
             weigh(moisture),
             weigh(thirst)
         ),
@@ -199,26 +189,42 @@ pub(super) fn parts_in_short(sum: &HoldBack, units: Units) -> String {
 
 /// What the water held back is for, and how much of it is likely to go in.
 pub fn parts(sum: &HoldBack, units: Units) -> String {
-    let (moisture, thirst) = both_parts(sum);
-    let likely = format!(
-        "about {} is likely to go in",
-        units.to_weigh(sum.likely_back)
-    );
-    match sum.thirst {
+    let likely = format!("most likely {} goes in", units.to_weigh(sum.likely_back));
+    match reasons(sum, units) {
         None => likely,
-        Some(water) => format!(
-            "{} in case the grain is drier, {} {}; {likely}",
-            units.to_weigh(moisture),
-            units.to_weigh(thirst),
-            if is_in_hydration(&water, units) {
-                "as drier grain drinks more and wetter grain less"
-            } else if takes_less(&water) {
-                "in case it drinks little, so less grain saves less water"
-            } else {
-                "in case it drinks more than flour"
-            }
+        Some(reasons) => format!("{reasons}; {likely}"),
+    }
+}
+
+/// What the water held back is for, and when the dough takes all of it.
+fn held_for(sum: &HoldBack, units: Units) -> String {
+    match reasons(sum, units) {
+        None => {
+            "for drier grain. Stop when the dough feels right: it takes all only if the grain is as dry as it may be"
+                .to_owned()
+        }
+        Some(reasons) => format!(
+            "{reasons}. Stop when the dough feels right: it takes all only if the grain is as dry and as thirsty as it may be"
         ),
     }
+}
+
+/// How much water is held back for the moisture and how much for the thirst; nothing where thirst is left out.
+fn reasons(sum: &HoldBack, units: Units) -> Option<String> {
+    let water = sum.thirst?;
+    let (moisture, thirst) = both_parts(sum);
+    Some(format!(
+        "{} in case the grain is drier, {} {}",
+        units.to_weigh(moisture),
+        units.to_weigh(thirst),
+        if is_in_hydration(&water, units) {
+            "as drier grain drinks more and wetter grain less"
+        } else if takes_less(&water) {
+            "in case it drinks little, so less grain saves less water"
+        } else {
+            "in case it drinks more than flour"
+        }
+    ))
 }
 
 /// Whether there is less grain than the hydration was found with, so that its thirst takes water off.
@@ -232,8 +238,8 @@ fn is_in_hydration(thirst: &ThirstWater, units: Units) -> bool {
     shown.iter().all(|mass| *mass == shown[2])
 }
 
-/// The thirst of the grain with its range.
-pub(super) fn thirst_in_short(thirst: &ThirstWater, units: Units) -> String {
+/// The thirst of the grain with its range, up to what is held back for it.
+pub(super) fn thirst_in_short(sum: &HoldBack, thirst: &ThirstWater, units: Units) -> String {
     let weigh = |mass: Mass| units.to_weigh(mass.abs());
     if is_in_hydration(thirst, units) {
         "the hydration covers what this much grain usually drinks: it was found with as much grain of this form".to_owned()
@@ -245,46 +251,58 @@ pub(super) fn thirst_in_short(thirst: &ThirstWater, units: Units) -> String {
             weigh(thirst.likely)
         )
     } else {
+        let (_, held) = both_parts(sum);
         format!(
-            "dry grain takes up {} to {} more water than flour would, likely {}",
+            "dry grain drinks more than flour: {} to {} more water in this dough, most likely {}",
             weigh(thirst.low),
-            weigh(thirst.high),
+            weigh(held),
             weigh(thirst.likely)
         )
     }
 }
 
+/// What 100 g of dry grain drink more than flour does.
+fn of_a_hundred(low: f64, high: f64, likely: f64) -> String {
+    format!(
+        "for each 100 g of dry grain {:.0} to {:.0} g more water than flour takes, most likely {:.0} g",
+        low * 100.0,
+        high * 100.0,
+        likely * 100.0
+    )
+}
+
 /// What bakes narrowed it to, and on how many that rests.
 pub(super) fn learned_words(learned: &LearnedThirst) -> String {
     format!(
-        "per 100 g of total flour, for each 1 % of it that is dry grain, {:.2} to {:.2} g more water, most likely {:.2}, learned from {} with recorded water",
-        learned.low,
-        learned.high,
-        learned.likely,
+        "{}, learned from {} with recorded water",
+        of_a_hundred(learned.low, learned.high, learned.likely),
         count(learned.doughs, "bake")
     )
 }
 
 /// The same, and where that comes from.
 fn thirst_words(sum: &HoldBack, thirst: &ThirstWater, units: Units) -> String {
-    let mut in_short = thirst_in_short(thirst, units);
-    let (_, held) = both_parts(sum);
-    if !takes_less(thirst) && units.to_weigh(held) != units.to_weigh(thirst.high) {
-        in_short.push_str(&format!(
-            ". If the grain is as dry as its range allows, it takes up to {} more: that much is held back for it",
-            units.to_weigh(held)
-        ));
-    }
+    let in_short = thirst_in_short(sum, thirst, units);
+    let published = of_a_hundred(LOWEST, HIGHEST, CENTRE);
     if let Some(learned) = &thirst.learned {
         return format!(
-            "{}. Range: {}. `draff settings thirst published` keeps to the published {LOWEST} to {HIGHEST}",
-            in_short,
+            "{in_short}. Your bakes: {}. `draff settings thirst published` keeps to the published range: {published}",
             learned_words(learned)
         );
     }
     format!(
-        "{}. Published: per 100 g of total flour, for each 1 % of it that is dry grain, {LOWEST} to {HIGHEST} g more water, most likely {CENTRE}. All trials took dried, milled grain (Stojceska and Ainsworth 2008, stiff doughs of 700 BU; International Journal of Food Science 2022:8704684; Dreese and Hoseney 1982, bran without hulls)",
-        in_short
+        "{in_short}. Published: {published}. All trials took dried, milled grain (Stojceska and Ainsworth 2008, stiff doughs of 700 BU; International Journal of Food Science 2022:8704684; Dreese and Hoseney 1982, bran without hulls)"
+    )
+}
+
+/// How much of the grain is water, with where that is known from and its 95 % range.
+pub(super) fn water_in_grain(sum: &HoldBack, from: &str, grain: &str) -> String {
+    format!(
+        "{} of {grain} is water ({}), almost surely {} to {}",
+        numbers::tenths(sum.moisture.get()),
+        numbers::known_from(from),
+        numbers::tenths(sum.lower.get()),
+        numbers::tenths(sum.upper.get())
     )
 }
 

@@ -45,8 +45,9 @@ pub fn block(out: &mut String, answer: &LotAnswer, detail: Detail, units: Units,
             out,
             "Dry grain",
             &format!(
-                "{}; moisture {}",
+                "{}{}; moisture {}",
                 units.dry_with_range(&answer.dry),
+                if lot.form.is_dry() { "" } else { " once dried" },
                 numbers::estimate(&answer.estimate)
             ),
         );
@@ -139,14 +140,19 @@ pub fn portions(answers: &[LotAnswer], units: Units, zone: &Zone) -> String {
     out
 }
 
-/// `good, keep until Sun 29 Nov, end of day (day 3)`.
+/// `good, keep until Sun 29 Nov, end of day (today is day 3)`, `good so far: take its temperature by Fri 20 Nov 13:10`.
 fn verdict(answer: &LotAnswer, zone: &Zone) -> String {
     let day = answer
         .keeping
         .day
         .map_or(String::new(), |day| format!(" (today is day {day})"));
+    let so_far = if hangs_on_a_reading(answer) {
+        " so far:"
+    } else {
+        ","
+    };
     format!(
-        "{}, {}{day}",
+        "{}{so_far} {}{day}",
         answer.keeping.verdict,
         keep_until(answer, zone)
     )
@@ -175,10 +181,11 @@ pub fn keep_until(answer: &LotAnswer, zone: &Zone) -> String {
             // Grain that brought warmth along has to be shown cold before its use ends.
             let by = answer.keeping.advice.as_ref().and_then(Advice::by);
             let by = by.map_or(until, |by| by.min(until));
-            format!(
-                "but measure it by {}",
-                times::moment(by, answer.as_of, zone)
-            )
+            let to_do = match answer.keeping.advice {
+                Some(Advice::MeasureActivity { .. }) => "measure its water activity",
+                _ => "take its temperature",
+            };
+            format!("{to_do} by {}", times::moment(by, answer.as_of, zone))
         }
         (Some(until), _) => format!("keep until {}", times::moment(until, answer.as_of, zone)),
         (None, Verdict::Unknown) => "not to be used before more is known".to_owned(),
@@ -257,7 +264,8 @@ pub fn advice_words(
     units: Units,
     zone: &Zone,
 ) -> String {
-    let to_do = advice_to_do(advice, now, units, zone);
+    let throw_away = format!("throw it away: draff discard {code} --reason unknown");
+    let to_do = to_do(advice, &throw_away, now, units, zone);
     match advice {
         Advice::AskMashOut => format!(
             "{to_do}: draff correct ENTRY --mash-out TIME --reason TEXT (draff log {code} shows the entry of the pickup)"
@@ -275,11 +283,7 @@ pub fn advice_words(
                 None => (String::new(), "one"),
             };
             let without = good_until.map_or_else(
-                || {
-                    format!(
-                        ", do not use unknown grain, throw it away: draff discard {code} --reason TEXT"
-                    )
-                },
+                || format!(", do not use unknown grain, {throw_away}"),
                 |until| format!(" it is good until {}", times::moment(until, now, zone)),
             );
             format!("{to_do}: {probe}draff readings PLACE --csv FILE; without {none}{without}")
@@ -288,15 +292,15 @@ pub fn advice_words(
         Advice::BackIntoTheColdBy(_) => {
             format!("{to_do}: draff move {code} --to PLACE; if it is, take its temperature again")
         }
-        Advice::AskWhetherColdBefore { .. } => {
-            format!("{to_do}. To throw it away: draff discard {code} --reason TEXT")
-        }
-        Advice::UseNow | Advice::StraightFromTheFreezer | Advice::DaysAfterThawing(_) => to_do,
+        Advice::AskWhetherColdBefore { .. }
+        | Advice::UseNow
+        | Advice::StraightFromTheFreezer
+        | Advice::DaysAfterThawing(_) => to_do,
     }
 }
 
 /// What is typed for grain whose cooling nobody showed in time.
-pub(super) fn typed_of_unknown(code: &str, may_be_hot: bool) -> String {
+fn typed_of_unknown(code: &str, may_be_hot: bool) -> String {
     let reading = if may_be_hot {
         format!("For the temperature: draff probe {code} TEMPERATURE. ")
     } else {
@@ -307,22 +311,27 @@ pub(super) fn typed_of_unknown(code: &str, may_be_hot: bool) -> String {
 
 /// The same without what to type, for whoever shows a button.
 pub fn advice_to_do(advice: &Advice, now: Instant, units: Units, zone: &Zone) -> String {
+    to_do(advice, "throw it away", now, units, zone)
+}
+
+/// Advice as a sentence, with these words for throwing it away.
+fn to_do(advice: &Advice, throw_away: &str, now: Instant, units: Units, zone: &Zone) -> String {
     let time = |at: Instant| times::moment(at, now, zone);
     let unless_seen = |at_most: Limit, by: Instant| {
         let (cold, by_then) = (units.temperature(at_most.in_celsius()), time(by));
         if now <= by {
             return format!(
-                "did somebody watch it cool? Then all of it must be at {cold} or colder by {by_then}. Otherwise throw it away"
+                "did somebody watch it cool? Then all of it must be at {cold} or colder by {by_then}. Otherwise {throw_away}"
             );
         }
         format!(
-            "throw it away. Only exception: somebody watched it cool and knows that all of it was at {cold} or colder by {by_then}"
+            "{throw_away}. Only exception: somebody watched it cool and knows that all of it was at {cold} or colder by {by_then}"
         )
     };
     match advice {
         Advice::AskMashOut => "ask the source when mashing was over".to_owned(),
         Advice::TakeTemperature { at_most, by } => format!(
-            "take the temperature in the middle of the tub: it must show {} or less by {}",
+            "take the temperature in the middle of the grain, where it is thickest: it must show {} or less by {}",
             units.temperature(at_most.in_celsius()),
             time(*by)
         ),
@@ -331,7 +340,7 @@ pub fn advice_to_do(advice: &Advice, now: Instant, units: Units, zone: &Zone) ->
             by,
             still_hot: Some(hot),
         } => format!(
-            "take the temperature in the middle of the tub now: at {} or more its time for cooling begins now. Below that: {}",
+            "take the temperature now, in the middle of the grain, where it is thickest: at {} or more its time for cooling begins now. Below that: {}",
             units.temperature(hot.in_celsius()),
             unless_seen(*at_most, *by)
         ),
@@ -348,7 +357,7 @@ pub fn advice_to_do(advice: &Advice, now: Instant, units: Units, zone: &Zone) ->
         Advice::ReadInLogger { cold_by, .. } => {
             let probe = cold_by.map_or(String::new(), |(at_most, by)| {
                 format!(
-                    "take the temperature in the middle of the tub by {}: at {} or less it keeps for longer; or ",
+                    "take the temperature by {}, in the middle of the grain, where it is thickest: at {} or less it keeps for longer; or ",
                     time(by),
                     units.temperature(at_most.in_celsius())
                 )

@@ -24,7 +24,7 @@ pub fn text(answer: &MoistureAnswer, units: Units, now: Instant, zone: &Zone) ->
         return out;
     }
     if answer.tests.is_empty() {
-        words::labelled(&mut out, "Tests", "none yet");
+        words::labelled(&mut out, "Tests", "not tested yet");
     }
     for warning in [warnings::contradiction(answer), warnings::widened(answer)]
         .iter()
@@ -54,7 +54,8 @@ pub fn text(answer: &MoistureAnswer, units: Units, now: Instant, zone: &Zone) ->
     words::labelled(&mut out, "From", &(from + &counted(answer)));
     if let Some((now, then)) = answer.narrowed_by_one_more() {
         let (label, one) = match answer.drying() {
-            0 => ("One more", "test of a 100 g sample"),
+            0 if answer.tests.is_empty() => ("Test", "one sample of 100 g"),
+            0 => ("One more", "sample of 100 g"),
             1 => ("Finish", "the sample that is drying: one of 100 g"),
             _ => ("Finish", "the samples that are drying: one of 100 g"),
         };
@@ -69,17 +70,14 @@ pub fn text(answer: &MoistureAnswer, units: Units, now: Instant, zone: &Zone) ->
         );
     }
     if let Some(enough) = answer.samples_enough() {
-        words::labelled(
-            &mut out,
-            "Enough",
-            &format!(
-                "{}: more would narrow the range by less than a fifth",
-                match enough {
-                    1 => "1 sample of this lot is enough".to_owned(),
-                    many => format!("{many} samples from different places of the lot are enough"),
-                }
+        let words = match enough {
+            1 => "1 sample of this lot is enough: a second is not needed, it would narrow the range by less than a fifth"
+                .to_owned(),
+            many => format!(
+                "{many} samples from different places of the lot are enough: more would narrow the range by less than a fifth"
             ),
-        );
+        };
+        words::labelled(&mut out, "Enough", &words);
     }
     if let Some(why) = &answer.why {
         out.push('\n');

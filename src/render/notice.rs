@@ -397,7 +397,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             at,
             why,
         } => format!(
-            "the grain that the plan of {} promised to {bake} is not taken: {}; {} goes in instead; `draff plan` says what is to be done",
+            "the grain that the plan of {} promised to {bake} is not taken: {}; {} goes in instead; `draff plan --accept` plans again",
             times::moment(*accepted_at, *at, zone),
             hindrance::words(why, units),
             match why {

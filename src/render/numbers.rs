@@ -306,7 +306,7 @@ pub fn share(fraction: f64) -> String {
     format!("{:.places$} %", fraction * 100.0)
 }
 
-/// The estimate and where it comes from: `78 ± 7 %, published default`.
+/// The estimate and where it comes from: `78 ± 7 %, a guess: not tested`.
 pub fn estimate(estimate: &Estimate) -> String {
     let unfinished = if estimate.unfinished.samples > 0 {
         format!("; {}", unfinished(&estimate.unfinished))
@@ -316,7 +316,31 @@ pub fn estimate(estimate: &Estimate) -> String {
     format!(
         "{}, {}{unfinished}",
         moisture(&estimate.moisture),
-        estimate.from.as_key()
+        known_from(estimate.from.as_key())
+    )
+}
+
+/// Where a moisture is known from, in words, by its keys in JSON: one, or one for each of several lots.
+pub fn known_from(keys: &str) -> String {
+    let words = |key: &str| -> Option<&'static str> {
+        match key {
+            "test" => Some("tested"),
+            "published default" | "no published composition" => Some("a guess: not tested"),
+            "earlier lots" => Some("from earlier lots"),
+            "lots of other sources" => Some("from lots of other sources"),
+            "given" => Some("as you typed it"),
+            "given, with the spread of one tested sample" => {
+                Some("as you typed it, with the spread of one tested sample")
+            }
+            _ => None,
+        }
+    };
+    words(keys).map_or_else(
+        || {
+            let each = keys.split(", ").map(|key| words(key).unwrap_or(key));
+            each.collect::<Vec<_>>().join(", ")
+        },
+        str::to_owned,
     )
 }
 

@@ -9,8 +9,9 @@ mod temperatures;
 pub use remedy::{add_place, open_place};
 
 use super::numbers::{self, Units};
-use super::{hold_back, water_temperature};
+use super::{hold_back, times, water_temperature};
 use crate::desk::{NoPlanBecause, Refusal, Remedy};
+use crate::keeping::Verdict;
 use crate::quantity::{Problem, Zone};
 
 /// A refusal in words, with a line for each remedy.
@@ -78,8 +79,14 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
             } else {
                 String::new()
             };
+            let over = keeping
+                .good_until()
+                .filter(|_| keeping.verdict == Verdict::Past);
+            let over = over.map_or(String::new(), |until| {
+                format!("; over since {}", times::moment(until, *as_of, zone))
+            });
             format!(
-                "{by}lot `{lot}` is {}, so it may not be used as food: {}",
+                "{by}lot `{lot}` is {}, so it may not be used as food: {}{over}",
                 keeping.verdict, keeping.binding.limit
             )
         }

@@ -3,8 +3,9 @@
 use super::lot::{self, Detail};
 use super::moisture::warnings;
 use super::numbers::{self, Units};
+use super::plan::task_words;
 use super::words::Columns;
-use super::{times, words};
+use super::{bake, times, words};
 use crate::desk::BookedIn;
 use crate::grain::Evidence;
 use crate::keeping::{Advice, Assessment, Verdict};
@@ -72,6 +73,9 @@ fn table(answer: &ShelfAnswer, detail: Detail, units: Units, zone: &Zone) -> Str
             let advice = lot::advice_words(advice, &code, answer.as_of, units, zone);
             words::wrapped(&mut out, "  > ", "    ", &advice);
         }
+        for line in to_preserve(answer, found, units, zone) {
+            words::wrapped(&mut out, "  > ", "    ", &line);
+        }
     }
     if detail == Detail::Brief {
         return out;
@@ -88,6 +92,36 @@ fn table(answer: &ShelfAnswer, detail: Detail, units: Units, zone: &Zone) -> Str
     }
     promised(&mut out, answer, units);
     out
+}
+
+/// What the accepted plan does with a lot so that it keeps: it goes first, but not into a dough.
+pub fn to_preserve(
+    answer: &ShelfAnswer,
+    found: &LotAnswer,
+    units: Units,
+    zone: &Zone,
+) -> Vec<String> {
+    let of_lot = answer.to_preserve.iter();
+    let of_lot = of_lot.filter(|one| one.lot == found.lot.code);
+    of_lot
+        .map(|one| {
+            let grain = if one.wet == found.wet {
+                "all of it".to_owned()
+            } else {
+                format!("{} of it", units.weighed(one.wet))
+            };
+            let by = times::moment(one.by, answer.as_of, zone);
+            let when = if one.by < answer.as_of {
+                format!("now: it was due {by}")
+            } else {
+                format!("by {by}")
+            };
+            format!(
+                "accepted plan: {} {when}",
+                task_words(one.work, &grain, (None, None))
+            )
+        })
+        .collect()
 }
 
 /// The table, its last column as wide as a line leaves room for.
@@ -232,12 +266,11 @@ fn promised(out: &mut String, answer: &ShelfAnswer, units: Units) {
             let promised: Vec<String> = answer
                 .promised_of(code)
                 .iter()
-                .map(|(bake, wet)| {
-                    let wet = units.weighed(*wet);
+                .map(|one| {
                     if is_past {
-                        format!("{bake} has lost {wet}")
+                        format!("{} has lost {}", one.bake, units.weighed(one.wet))
                     } else {
-                        format!("{wet} to {bake}")
+                        bake::promised_to(one, "to", units)
                     }
                 })
                 .collect();
@@ -246,7 +279,7 @@ fn promised(out: &mut String, answer: &ShelfAnswer, units: Units) {
             }
             let promised = promised.join(", ");
             let text = if is_past {
-                format!("{promised}, as {code} is past. Plan again: draff plan")
+                format!("{promised}, as {code} is past. Plan again: draff plan --accept")
             } else {
                 format!("of {code}: {promised}")
             };

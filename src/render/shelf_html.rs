@@ -1,6 +1,7 @@
 //! The shelf as a board, for a screen by the fridge: large, with words and hatches.
 
 use super::report::table::Reader;
+use super::shelf::to_preserve;
 use super::words::capital;
 use super::{chart, html_page, lot, notice, times};
 use crate::desk::Notice;
@@ -42,7 +43,7 @@ pub fn page(
         }
         (chart::hatches(["slanted", "lying", "dotted"]))
         (life(&answer.lots))
-        ul.lots { @for lot in &answer.lots { (line(lot, reader)) } }
+        ul.lots { @for lot in &answer.lots { (line(answer, lot, reader)) } }
         footer {
             p { "It shows the book as it was then. Write it again after each entry: draff shelf --html FILE. A screen loads it again by itself." }
             ul.cautions {
@@ -79,7 +80,7 @@ fn heading(answer: &ShelfAnswer, reader: Reader<'_>) -> String {
 }
 
 /// A lot with what is to be done.
-fn line(lot: &LotAnswer, reader: Reader<'_>) -> Markup {
+fn line(answer: &ShelfAnswer, lot: &LotAnswer, reader: Reader<'_>) -> Markup {
     let place = lot.place.as_ref().map_or("nowhere", |(name, _)| name);
     let (kind, sign) = match lot.keeping.verdict {
         Verdict::Good => ("good", "✓"),
@@ -104,6 +105,7 @@ fn line(lot: &LotAnswer, reader: Reader<'_>) -> Markup {
             span { (reader.units.weighed(lot.wet)) " in " (place) }
             span { (lot::keep_until(lot, reader.zone)) }
             @if let Some(advice) = advice { p.do { (capital(&advice)) } }
+            @for work in to_preserve(answer, lot, reader.units, reader.zone) { p.do { (capital(&work)) } }
         }
     }
 }

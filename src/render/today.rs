@@ -2,12 +2,14 @@
 
 use super::numbers::Units;
 use super::plan::{out_whole, task_words};
-use super::{lot, ticket, times, timetable, words};
-use crate::keeping::{Advice, TicketSays};
+use super::{bake, lot, ticket, times, timetable, words};
+use crate::grain::LotCode;
+use crate::keeping::TicketSays;
 use crate::planning::plan::Work;
 use crate::quantity::Milligrams;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Zone};
+use crate::report::LotAnswer;
 use crate::report::today::{Due, DueTask, TodayAnswer};
 
 /// Room of a time that is one word or an hour; what is longer ends with a colon.
@@ -24,12 +26,12 @@ pub fn text(answer: &TodayAnswer, units: Units, zone: &Zone) -> String {
         "",
         "",
         &format!(
-            "{}: {} due until {}{}",
+            "{}: {} to do by the end of {}{}",
             times::heading(now, zone),
             count(answer.due.len() - later, "thing"),
-            times::moment(answer.until, now, zone),
+            times::date(zone.date(answer.until), zone.date(now)),
             if later > 0 {
-                ", and what goes first after that"
+                ". Below: which grain to use first after that"
             } else {
                 ""
             }
@@ -61,7 +63,14 @@ pub fn text(answer: &TodayAnswer, units: Units, zone: &Zone) -> String {
         } else {
             format!("  {cell:<CELL$} ")
         };
-        let line = format!("{}{}", words_of(due, now, units, zone), typed(due, units));
+        let line = match &due.task {
+            DueTask::Keep { lot, advice } => {
+                let code = lot.lot.code.to_string();
+                let to_do = lot::advice_words(advice, &code, now, units, zone);
+                of_lot(lot, &to_do)
+            }
+            _ => words_of(due, now, units, zone) + &typed(due, units, zone),
+        };
         words::wrapped(&mut out, &first, &" ".repeat(11), &line);
     }
     out
@@ -110,7 +119,6 @@ pub fn clock(due: &Due, now: Instant, zone: &Zone) -> String {
         let still = match due.task {
             // What may not be used any more is not asked for, see `desk/questions/today`.
             DueTask::Grain { .. } => "; do it now",
-            DueTask::Bake { .. } => "; if it is not done, do it now",
             _ => "",
         };
         return format!("was due {date}{hour}{still}");
@@ -130,12 +138,7 @@ pub fn clock(due: &Due, now: Instant, zone: &Zone) -> String {
 /// What to do, without what to type.
 pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
     match &due.task {
-        DueTask::Keep { lot, advice } => format!(
-            "{}{}: {}",
-            lot.lot.code,
-            in_place(lot.place.as_ref()),
-            lot::advice_to_do(advice, now, units, zone)
-        ),
+        DueTask::Keep { lot, advice } => of_lot(lot, &lot::advice_to_do(advice, now, units, zone)),
         DueTask::WeighAgain {
             lot,
             since,
@@ -196,23 +199,32 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
             not_thawed,
             lacks,
             unusable,
+            made_late,
         } => {
-            let lacks = if *lacks > Milligrams::ZERO {
-                format!(
-                    "; SHORT: {} that was promised is gone (draff plan plans anew)",
+            let mut wrong = String::new();
+            if *lacks > Milligrams::ZERO {
+                wrong.push_str(&format!(
+                    "; SHORT: {} of the grain promised to it is missing",
                     units.weighed(*lacks)
-                )
-            } else {
-                String::new()
-            };
-            let unusable: Vec<String> = unusable.iter().map(ToString::to_string).collect();
-            let unusable = match unusable.as_slice() {
-                [] => String::new(),
-                lots => format!(
-                    "; NOT of {}: spoiled, unknown or used up (draff plan plans anew)",
+                ));
+            }
+            if !unusable.is_empty() {
+                let lots: Vec<String> = unusable.iter().map(ToString::to_string).collect();
+                wrong.push_str(&format!(
+                    "; NOT of {}: spoiled, unknown or used up",
                     lots.join(", ")
-                ),
-            };
+                ));
+            }
+            if must_plan(*lacks, unusable) {
+                wrong.push_str("; plan again first");
+            }
+            let late = made_late.map_or(String::new(), |late| {
+                format!(
+                    ". If it is not made yet, the bake cannot be kept at its time: it has to stand {}. Make it now, and mix no earlier than {}",
+                    times::minutes(late.stands.num_minutes()),
+                    times::moment(late.mix_at, now, zone)
+                )
+            });
             let grain: Vec<String> = grain
                 .iter()
                 .map(|(lot, wet)| {
@@ -231,7 +243,7 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
                 lots => format!("; grain: {}", lots.join(", ")),
             };
             format!(
-                "{bake} {}: {}{grain}{lacks}{unusable}",
+                "{bake} {}: {}{grain}{wrong}{late}",
                 formula.name,
                 timetable::task(formula, event, units)
             )
@@ -267,7 +279,7 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
         DueTask::UseFirst { lot, bakes } => {
             let bakes: Vec<String> = bakes
                 .iter()
-                .map(|(bake, wet)| format!("{} for {bake}", units.weighed(*wet)))
+                .map(|one| bake::promised_to(one, "for", units))
                 .collect();
             let goes = match bakes.as_slice() {
                 [] => "promised to no bake".to_owned(),
@@ -282,13 +294,25 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
             )
         }
         DueTask::ThrowAway(lot) => format!(
-            "{}{}: throw away {}: it is past, {}",
+            "{}{}: throw away {}: {}, {}; {}",
             lot.lot.code,
             in_place(lot.place.as_ref()),
             units.weighed(lot.wet),
+            lot.keeping.verdict,
+            lot::keep_until(lot, zone),
             units.in_words(&lot.keeping.binding.limit)
         ),
     }
+}
+
+/// Whether a bake lacks grain that a new plan may find.
+fn must_plan(lacks: Milligrams, unusable: &[LotCode]) -> bool {
+    lacks > Milligrams::ZERO || !unusable.is_empty()
+}
+
+/// What is to be done with a lot, behind its code and where it is.
+fn of_lot(lot: &LotAnswer, to_do: &str) -> String {
+    format!("{}{}: {to_do}", lot.lot.code, in_place(lot.place.as_ref()))
 }
 
 fn in_place<T>(place: Option<&(String, T)>) -> String {
@@ -296,25 +320,10 @@ fn in_place<T>(place: Option<&(String, T)>) -> String {
 }
 
 /// What to type for it.
-fn typed(due: &Due, units: Units) -> String {
+fn typed(due: &Due, units: Units, zone: &Zone) -> String {
     let command = match &due.task {
-        DueTask::Keep { lot, advice } => {
-            let code = lot.lot.code;
-            match advice {
-                Advice::TakeTemperature { .. }
-                | Advice::ReadInLogger {
-                    cold_by: Some(_), ..
-                } => format!("draff probe {code} TEMPERATURE"),
-                Advice::AskWhenCooled { still_hot, .. } => {
-                    let typed = lot::typed_of_unknown(&code.to_string(), still_hot.is_some());
-                    return format!(". {typed}");
-                }
-                Advice::MeasureActivity { .. } => format!("draff probe {code} --aw NUMBER"),
-                Advice::BackIntoTheColdBy(_) => format!("draff move {code} --to PLACE"),
-                Advice::ReadInLogger { .. } => "draff readings PLACE --csv FILE".to_owned(),
-                _ => return String::new(),
-            }
-        }
+        // Its words end with what to type.
+        DueTask::Keep { .. } => return String::new(),
         DueTask::WeighAgain { lot, .. } => format!("draff moisture {lot} --weighing PAN,WET,DRY"),
         DueTask::Grain {
             work: Work::Thaw,
@@ -330,8 +339,29 @@ fn typed(due: &Due, units: Units) -> String {
                 Work::Dry => format!("draff treat {lot} --step dry --wet-in {wet} --wet-out MASS"),
             }
         }
-        DueTask::NotThawed { .. } | DueTask::TooLate { .. } => "draff plan".to_owned(),
-        DueTask::Bake { bake, .. } => format!("draff sheet {bake}"),
+        DueTask::NotThawed { .. } | DueTask::TooLate { .. } => "draff plan --accept".to_owned(),
+        DueTask::Bake {
+            bake,
+            lacks,
+            unusable,
+            made_late,
+            ..
+        } => {
+            let sheet = if must_plan(*lacks, unusable) {
+                format!("draff plan --accept, then draff sheet {bake}")
+            } else {
+                format!("draff sheet {bake}")
+            };
+            match made_late {
+                Some(late) => {
+                    let at = zone.local(late.mix_at).format("%Y-%m-%d %H:%M");
+                    return format!(
+                        ". Move the bake: draff bake change {bake} --at \"{at}\" mix. If it was made in time: {sheet}"
+                    );
+                }
+                None => sheet,
+            }
+        }
         DueTask::Overdue { bake, .. } => format!("draff bake done {bake}"),
         DueTask::PrintTicket { lot, .. } => format!("draff ticket {}", lot.lot.code),
         DueTask::UseFirst { .. } => return String::new(),

@@ -85,18 +85,21 @@ pub(super) fn reason(refusal: &Refusal, warmth: &Warmth, units: Units) -> String
         Refusal::TooHot(why) => {
             // Rounded apart, so that what is too hot never reads like the limit.
             let limit = degrees(why.limit_celsius, f64::floor, units);
-            let thaw = match why.thaw {
-                Some(_) => "thaw the grain first; as it is now ",
-                None => "",
-            };
-            match why.needed_celsius {
-                Some(needed) => format!(
-                    "{thaw}it would have to be {}, and {limit} is the most that is taken for yeast",
+            match (why.thaw.is_some(), why.needed_celsius) {
+                (true, Some(needed)) => format!(
+                    "thaw the grain first. Frozen, it asks for water of {}; yeast takes {limit} at most",
                     degrees(needed, f64::ceil, units)
                 ),
-                None => format!(
-                    "{thaw}not even boiling water would do, and {limit} is the most that is taken for yeast"
+                (true, None) => format!(
+                    "thaw the grain first. Frozen as it is, not even boiling water would do; yeast takes {limit} at most"
                 ),
+                (false, Some(needed)) => format!(
+                    "it would have to be {}, and yeast takes {limit} at most",
+                    degrees(needed, f64::ceil, units)
+                ),
+                (false, None) => {
+                    format!("not even boiling water would do, and yeast takes {limit} at most")
+                }
             }
         }
         Refusal::NotEnoughWaterForIce {
@@ -239,16 +242,16 @@ impl Block {
             None => String::new(),
             Some(Why::Grain) => match rule.celsius.zip(water) {
                 Some((by_rule, water)) => self.rule_to_water(by_rule, water, rule),
-                None => "; it does not see the grain".to_owned(),
+                None => ". It leaves out the grain".to_owned(),
             },
             Some(Why::Masses) if rule.factors == 4 => {
-                "; it takes flour, room, preferment and water for equally heavy".to_owned()
+                ". It counts flour, room, preferment and water as equally heavy".to_owned()
             }
-            Some(Why::Masses) => "; it takes flour, room and water for equally heavy".to_owned(),
+            Some(Why::Masses) => ". It counts flour, room and water as equally heavy".to_owned(),
         };
         self.line(
             "Usual rule",
-            &format!("of {count} temperatures: {says}, with a friction factor of {friction}{why}"),
+            &format!("would say {says} (of {count} temperatures, friction factor {friction}){why}"),
         );
     }
 
@@ -258,17 +261,21 @@ impl Block {
         let in_degrees = |celsius| whole_degrees(celsius, f64::round, self.units);
         let grain = whole_difference(rule.grain_kelvin, self.units);
         let weights = in_degrees(water) - in_degrees(by_rule) - grain;
-        let makes = |degrees: i64| {
-            let warmer = if degrees < 0 { "colder" } else { "warmer" };
-            format!("{} {} {warmer}", degrees.abs(), scale(self.units))
+        let asks = |degrees: i64| {
+            let more = if degrees < 0 { "less" } else { "more" };
+            format!(
+                "which asks for {} {} {more}",
+                degrees.abs(),
+                scale(self.units)
+            )
         };
         let weights = match weights {
-            0 => String::new(),
-            degrees => format!("; what each part weighs makes it {}", makes(degrees)),
+            0 => ":".to_owned(),
+            degrees => format!(", and what each part weighs, {}. With both:", asks(degrees)),
         };
         format!(
-            "; it does not see the grain, which makes the water {}{weights}: {}",
-            makes(grain),
+            ". It leaves out the grain, {}{weights} {}",
+            asks(grain),
             self.whole(water)
         )
     }

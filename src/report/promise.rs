@@ -5,6 +5,17 @@ use crate::grain::LotCode;
 use crate::planning::windows::State;
 use crate::quantity::{Instant, Milligrams};
 
+/// What one bake was promised of a lot, in all states.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct PromisedTo {
+    /// The bake.
+    pub bake: BakeCode,
+    /// What was promised.
+    pub wet: Milligrams,
+    /// How much of it is not there any more.
+    pub missing: Milligrams,
+}
+
 /// So much of one lot for one bake.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PromisedGrain {

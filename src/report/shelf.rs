@@ -1,10 +1,10 @@
 //! The answer to `shelf`: what is on hand, oldest danger first.
 
-use super::promise::PromisedGrain;
+use super::promise::{PromisedGrain, PromisedTo};
 use super::{Caution, LotAnswer};
-use crate::dough::bake_code::BakeCode;
 use crate::grain::LotCode;
 use crate::keeping::Verdict;
+use crate::planning::plan::Work;
 use crate::planning::windows::State;
 use crate::quantity::{Instant, Milligrams};
 use std::collections::BTreeSet;
@@ -18,6 +18,21 @@ pub struct ShelfAnswer {
     pub lots: Vec<LotAnswer>,
     /// What is promised of them to bakes.
     pub promised: Vec<PromisedGrain>,
+    /// What the accepted plan freezes and dries of them and is not done.
+    pub to_preserve: Vec<ToPreserve>,
+}
+
+/// What the accepted plan does with a lot so that it keeps for longer.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ToPreserve {
+    /// The lot.
+    pub lot: LotCode,
+    /// Freezing or drying.
+    pub work: Work,
+    /// How much of it, in all bags.
+    pub wet: Milligrams,
+    /// By when.
+    pub by: Instant,
 }
 
 impl ShelfAnswer {
@@ -28,26 +43,31 @@ impl ShelfAnswer {
             as_of,
             lots,
             promised,
+            to_preserve: Vec::new(),
         }
     }
 
     /// What is promised of a lot, for each bake.
-    pub fn promised_of(&self, lot: LotCode) -> Vec<(BakeCode, Milligrams)> {
+    pub fn promised_of(&self, lot: LotCode) -> Vec<PromisedTo> {
         self.promised_in(lot, |_| true)
     }
 
     /// The same, in these states alone.
-    pub fn promised_in(
-        &self,
-        lot: LotCode,
-        is_in: impl Fn(State) -> bool,
-    ) -> Vec<(BakeCode, Milligrams)> {
-        let mut bakes: Vec<(BakeCode, Milligrams)> = Vec::new();
+    pub fn promised_in(&self, lot: LotCode, is_in: impl Fn(State) -> bool) -> Vec<PromisedTo> {
+        let mut bakes: Vec<PromisedTo> = Vec::new();
         let promised = self.promised.iter();
         for one in promised.filter(|one| one.lot == Some(lot) && is_in(one.state)) {
-            match bakes.iter_mut().find(|(bake, _)| *bake == one.bake) {
-                Some((_, wet)) => *wet = Milligrams::new(wet.get() + one.wet.get()),
-                None => bakes.push((one.bake, one.wet)),
+            let sum = |a: Milligrams, b: Milligrams| Milligrams::new(a.get() + b.get());
+            match bakes.iter_mut().find(|known| known.bake == one.bake) {
+                Some(known) => {
+                    known.wet = sum(known.wet, one.wet);
+                    known.missing = sum(known.missing, one.missing);
+                }
+                None => bakes.push(PromisedTo {
+                    bake: one.bake,
+                    wet: one.wet,
+                    missing: one.missing,
+                }),
             }
         }
         bakes

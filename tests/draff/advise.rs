@@ -74,7 +74,7 @@ fn a_bake_that_takes_the_last_of_a_lot_is_told_so() {
         "{words}"
     );
     assert!(
-        line.contains("0 g of dry grain spoils instead of"),
+        line.contains("0 g instead of ") && line.contains("(dry) spoils"),
         "{words}"
     );
     assert!(line.contains("draff bake change B-1S --pieces"), "{words}");

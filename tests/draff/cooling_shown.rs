@@ -15,7 +15,9 @@ fn a_word_that_does_not_count_is_answered() {
     has(&words, "that does not count: a thermometer showed more");
     has(
         &words,
-        "throw it away. Only exception: somebody watched it cool and knows that all of it was at 5 °C or colder by Fri 20 Nov 12:30",
+        &format!(
+            "throw it away: draff discard {lot} --reason unknown. Only exception: somebody watched it cool and knows that all of it was at 5 °C or colder by Fri 20 Nov 12:30"
+        ),
     );
 }
 
@@ -41,7 +43,7 @@ fn a_tub_that_may_be_hot_still_is_measured_before_it_is_thrown_away() {
         let said = one_line(&kitchen.ok(question));
         has(
             &said,
-            "take the temperature in the middle of the tub now: at 60 °C or more its time for cooling begins now. Below that: did somebody watch it cool? Then all of it must be at 5 °C or colder by Fri 20 Nov 13:30. Otherwise throw it away",
+            "take the temperature now, in the middle of the grain, where it is thickest: at 60 °C or more its time for cooling begins now. Below that: did somebody watch it cool? Then all of it must be at 5 °C or colder by Fri 20 Nov 13:30. Otherwise throw it away",
         );
         has(&said, &format!("draff probe {lot} TEMPERATURE"));
         has(&said, &format!("draff probe {lot} --cooled WHEN"));
@@ -144,9 +146,10 @@ fn cooling_that_came_too_late_says_what_was_found_the_limit_and_what_to_do() {
     let said = one_line(&kitchen.ok(&format!("probe {late} --cooled 17:00")));
     has(
         &said,
-        "it was cold only from Fri 20 Nov 17:00 on, and had to be by Fri 20 Nov 13:30: throw it away. Only exception: somebody watched it cool",
+        &format!(
+            "it was cold only from Fri 20 Nov 17:00 on, and had to be by Fri 20 Nov 13:30: throw it away: draff discard {late} --reason unknown. Only exception: somebody watched it cool"
+        ),
     );
-    has(&said, &format!("draff discard {late} --reason TEXT"));
 }
 
 #[test]
@@ -161,29 +164,33 @@ fn cooling_counts_from_mash_out_until_a_reading_shows_it_hot() {
     let cooling = |lot: &str| kitchen.on_shelf(lot)["binding"]["limit"].clone();
     assert_eq!(
         cooling(&lot),
-        "cooling to 21 °C within 2 h of mash-out is not shown"
+        "it has to cool to 21 °C within 2 h of mash-out, and nothing shows that it did"
     );
     let hot = because("63C");
     assert_eq!(
         cooling(&hot),
-        "cooling to 21 °C within 2 h of leaving 60 °C is not shown"
+        "it has to cool to 21 °C within 2 h of leaving 60 °C, and nothing shows that it did"
     );
 }
 
 #[test]
 fn a_tub_that_nobody_measured_is_asked_about_until_its_time_and_thrown_away_after_it() {
     let mut kitchen = Kitchen::new();
-    kitchen.pickup("--brewed 2026-11-20 --mash-out 07:30 --wet 9kg");
+    let lot = kitchen.pickup("--brewed 2026-11-20 --mash-out 07:30 --wet 9kg");
     kitchen.at("2026-11-20T13:00:00Z");
-    let before = "did somebody watch it cool? Then all of it must be at 5 °C or colder by Fri 20 Nov 13:30. Otherwise throw it away";
-    let after = "throw it away. Only exception: somebody watched it cool and knows that all of it was at 5 °C or colder by Fri 20 Nov 13:30";
+    let discard = format!("throw it away: draff discard {lot} --reason unknown");
+    let before = "did somebody watch it cool? Then all of it must be at 5 °C or colder by Fri 20 Nov 13:30. Otherwise ";
+    let after = "Only exception: somebody watched it cool and knows that all of it was at 5 °C or colder by Fri 20 Nov 13:30";
     for question in ["shelf", "today"] {
-        has(&one_line(&kitchen.ok(question)), before);
+        has(
+            &one_line(&kitchen.ok(question)),
+            &format!("{before}{discard}"),
+        );
     }
     kitchen.at("2026-11-20T13:31:00Z");
     for question in ["shelf", "today"] {
         let said = one_line(&kitchen.ok(question));
-        has(&said, after);
+        has(&said, &format!("{discard}. {after}"));
         assert!(!said.contains("must be at"), "{said}");
     }
 }

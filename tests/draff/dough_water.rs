@@ -86,13 +86,13 @@ fn more_flour_is_no_remedy_where_the_share_is_given() {
 
 /// 1.07 g for each gram of flour-equivalent: 100.8 g of it, or 102.5 g were the grain as dry as its range allows.
 #[test]
-fn the_most_that_grain_drinks_is_one_figure_and_the_driest_grain_another_sentence() {
+fn the_most_that_grain_drinks_is_what_is_held_back_for_it() {
     let said = Kitchen::bare().ok(
         "hold-back --moisture 77% --moisture-sd 0.2% --share 9% --total-flour 1120g --hydration 70%",
     );
     has(
         &one_line(&said),
-        "dry grain takes up 10 g to 108 g more water than flour would, likely 40 g. If the grain is as dry as its range allows, it takes up to 110 g more: that much is held back for it. Published: ",
+        "dry grain drinks more than flour: 10 g to 110 g more water in this dough, most likely 40 g. Published: ",
     );
 }
 
@@ -104,18 +104,18 @@ fn the_water_to_pour_says_for_which_grain_it_is_right() {
     let said = one_line(&kitchen.ok(dough));
     has(
         &said,
-        "g of water first: right if the grain is as wet as 78.0 % Hold back",
+        "g of water first, enough for the wettest grain (78.0 %) Hold back",
     );
     has(
         &said,
-        "g to add if it is exactly 77.0 % water; the water for the grain's thirst comes on top",
+        " g in all; the water for the grain's thirst comes on top",
     );
     has(
         &said,
-        "Published: per 100 g of total flour, for each 1 % of it that is dry grain, 0.1 to 1.07 g more water, most likely 0.4.",
+        "Published: for each 100 g of dry grain 10 to 107 g more water than flour takes, most likely 40 g.",
     );
     let without = one_line(&kitchen.ok(&format!("{dough} --thirst none")));
-    has(&without, "right if the grain is as wet as 78.0 % Hold back");
+    has(&without, "enough for the wettest grain (78.0 %) Hold back");
     assert!(!without.contains("on top"), "{without}");
 }
 
@@ -174,10 +174,10 @@ fn each_amount_of_water_says_for_which_grain_it_is_right() {
     let said = one_line(&kitchen.ok(&ask));
     has(
         &said,
-        " g of water first: right if the grain is as wet as 78.0 %",
+        " g of water first, enough for the wettest grain (78.0 %)",
     );
     has(
         &said,
-        "to add if it is exactly 77.0 % water; the water for the grain's thirst comes on top",
+        " g in all; the water for the grain's thirst comes on top",
     );
 }

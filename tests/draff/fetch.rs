@@ -134,12 +134,12 @@ fn the_same_book_has_the_same_answer_and_words_say_what_was_assumed() {
         " from Alder Lane, Sat 21 Nov 12:00.",
         "no --at was given: tomorrow at noon",
         "no --from was given",
-        "mash-out taken to be the pickup",
+        "we assume that mash-out is at the pickup",
         "tried out 200 times, with luck good and bad (--seed 1 draws the same again)",
         "1 of them optional and baked with a chance of 50 %",
-        "Why: With ",
-        "too much for what bakes want, dry",
-        "too little for what bakes want, dry",
+        "Why: If you fetched ",
+        "above what they want, dry",
+        "below what they want, dry",
         "worth",
         "Food law comes first",
     ] {
@@ -203,7 +203,7 @@ fn what_the_scale_does_and_what_fetch_counts_on_are_said_as_they_are() {
     kitchen.ok("formula add loaf.toml");
     kitchen.lot("6kg");
     let said = one_line(&kitchen.ok("batch \"small loaf\" --pieces 4 --moisture 77%"));
-    has(&said, "the step of the scale changes instant yeast by");
+    has(&said, "Rounding instant yeast from ");
     kitchen.ok("bake add \"small loaf\" --at \"2026-11-22 12:00\" mix --pieces 12");
     let said = one_line(&kitchen.ok("fetch --at \"2026-11-21 10:00\""));
     has(&said, "above the usual share if there is too much grain");
@@ -221,7 +221,7 @@ fn fetch_says_first_how_much_then_why_then_what_other_amounts_come_to() {
         "{words}"
     );
     let second = lines.next().unwrap();
-    assert!(second.starts_with("Why: With "), "{words}");
+    assert!(second.starts_with("Why: If you fetched "), "{words}");
     let others = words.find("What each amount comes to on average");
     assert!(others > words.find("Calculated"), "{words}");
 }
@@ -246,8 +246,8 @@ fn an_amount_to_fetch_says_what_is_too_much_and_what_is_too_little() {
     };
     let (got, over, under) = (
         grams("bakes get, dry"),
-        grams("too much for what bakes want, dry"),
-        grams("too little for what bakes want, dry"),
+        grams("  above what they want, dry"),
+        grams("  below what they want, dry"),
     );
     assert!(under > 900.0 && over == 0.0, "{words}");
     assert!((got - 1152.0 + under).abs() <= 1.0, "{words}");
@@ -264,13 +264,13 @@ fn fetch_names_the_one_or_two_differences_that_matter() {
     let said = one_line(&kitchen.ok("fetch --at \"sat 12:00\""));
     let (_, why) = said.split_once("Why: ").expect("a reason");
     let (why, _) = why
-        .split_once(" (On average, in dry grain.)")
+        .split_once(" (All dry grain, on average.)")
         .expect("what the figures are");
     assert!(!why.contains("under 1 g"), "{why}");
     let sentences: Vec<&str> = why.trim_end_matches('.').split(". ").collect();
     assert!(sentences.len() <= 2, "{why}");
     for sentence in sentences {
-        assert!(sentence.starts_with("With "), "{why}");
+        assert!(sentence.starts_with("If you fetched "), "{why}");
         assert!(sentence.matches(" would ").count() <= 2, "{why}");
     }
 }

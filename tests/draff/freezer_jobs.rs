@@ -48,7 +48,7 @@ fn to_freeze(kitchen: &Kitchen) -> f64 {
 fn a_plan_says_in_which_bags_grain_is_frozen() {
     let (kitchen, lot) = accepted();
     let words = kitchen.ok("plan");
-    assert!(!words.contains(" bags: "), "one bag: {words}");
+    assert!(!words.contains(" portions: "), "one portion: {words}");
     add_two_later_bakes(&kitchen);
     let plan = kitchen.json("plan");
     let actions = list(&plan, "actions");
@@ -72,9 +72,9 @@ fn a_plan_says_in_which_bags_grain_is_frozen() {
     let all: f64 = bags.iter().map(|bag| grams(bag, "wet_g")).sum();
     assert!((all - grams(freeze[0], "wet_g")).abs() < 1e-6, "{plan}");
     let words = one_line(&kitchen.ok("plan"));
-    has(&words, &format!("Freeze {lot} in {} bags: ", bags.len()));
+    has(&words, &format!("; {lot} in {} portions: ", bags.len()));
     has(&words, &format!("for {}, ", thawed[0].0));
-    has(&words, "You cannot split it once frozen.");
+    has(&words, "You cannot split a portion once it is frozen.");
 }
 
 /// `today` asks for the same bags, and no more for one that is in.

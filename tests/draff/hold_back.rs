@@ -246,10 +246,10 @@ fn the_thirst_of_the_grain_is_held_back_too() {
     let said = one_line(&said);
     assert!(said.contains("in case it drinks more than flour"), "{said}");
     assert!(
-        said.contains("If the grain is as dry as its range allows, it takes up to 11"),
+        said.contains("dry grain drinks more than flour: 10 g to 11"),
         "{said}"
     );
-    assert!(said.contains("is likely to go in"), "{said}");
+    assert!(said.contains("Add it little by little: likely "), "{said}");
     assert!(said.contains("bran without hulls"), "{said}");
     assert!(said.contains("700 BU"), "{said}");
 }

@@ -48,6 +48,7 @@ mod optional_bakes;
 mod pickup;
 mod place;
 mod place_closed;
+mod plain_answers;
 mod plan;
 mod plan_kept;
 mod plan_kept_to;

@@ -311,7 +311,7 @@ fn an_act_that_takes_promised_grain_warns_and_is_done() {
             kilograms(lacks)
         };
         format!(
-            "warning: not all is left that the accepted plan promised of lot `{lot}`: B-1S is short by {lacks}. To share out what is left: `draff plan`"
+            "warning: not all is left that the accepted plan promised of lot `{lot}`: B-1S is short by {lacks}. `draff plan --accept` shares out what is left"
         )
     };
     let acts = [

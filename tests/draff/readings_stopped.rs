@@ -31,7 +31,7 @@ fn a_gap_says_what_to_do_next_and_speaks_of_no_air() {
     );
     has(
         &shelf,
-        &format!("throw it away: draff discard {lot} --reason TEXT"),
+        &format!("throw it away: draff discard {lot} --reason unknown"),
     );
     let summary = one_line(&kitchen.ok("readings fridge --summary"));
     has(&summary, "In grain");
@@ -119,7 +119,7 @@ fn grain_that_a_logger_left_warm_is_measured_before_it_is_given_up() {
     assert_eq!(found["act_by"], "2026-11-20T17:59:59+00:00", "{found}");
     has(
         &one_line(&kitchen.ok("shelf")),
-        "take the temperature in the middle of the tub by Fri 20 Nov 17:59: at 5 °C or less it keeps for longer; or read in a file",
+        "take the temperature by Fri 20 Nov 17:59, in the middle of the grain, where it is thickest: at 5 °C or less it keeps for longer; or read in a file",
     );
     let due = kitchen.json("today")["due"][0].clone();
     assert_eq!(due["task"], "take-temperature", "{due}");

@@ -326,7 +326,10 @@ fn a_sample_that_dries_is_not_enough_and_says_when_it_is_dry() {
     );
     kitchen.at("2026-11-20T11:00:00Z");
     let (said, enough) = weighed(&kitchen, "15.0 115.3 38.5");
-    has(&said, "Enough 1 sample of this lot is enough");
+    has(
+        &said,
+        "Enough 1 sample of this lot is enough: a second is not needed",
+    );
     assert_eq!(enough, 1);
 }
 
@@ -349,7 +352,7 @@ fn a_sample_that_dries_on_says_nothing_of_the_dry_end() {
     let said = kitchen.ok(&format!(
         "hold-back {lot} --wet 300g --flour 1kg --hydration 70%"
     ));
-    has(&one_line(&said), "(95 % range 70.7 % to 95.0 %)");
+    has(&one_line(&said), "almost surely 70.7 % to 95.0 %");
     // A test knows the dry end better, and the sample leaves it that.
     kitchen.ok(&format!("moisture {lot} 14.2 114.2 37.2 g"));
     let (dry, _) = ends();
@@ -364,7 +367,7 @@ fn a_sample_in_the_oven_is_the_test_that_narrows() {
     let shown = || one_line(&kitchen.ok(&format!("moisture {lot}")));
     has(
         &shown(),
-        "One more test of a 100 g sample would narrow ± 7.3 to ± 1.1 points",
+        "Test one sample of 100 g would narrow ± 7.3 to ± 1.1 points",
     );
     kitchen.ok(&format!("moisture {lot} --weighing 12g,112g"));
     let drying = shown();

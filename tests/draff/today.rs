@@ -299,7 +299,10 @@ fn grain_for_no_bake_is_asked_to_be_frozen_until_it_would_not_last() {
     let plan = one_line(&kitchen.ok("plan --accept"));
     has(&plan, "by 21:00: freeze ");
     has(&plan, "to freeze, for no bake yet: ");
-    has(&plan, "Tie them only while they are in the freezer");
+    has(
+        &plan,
+        "Tie a bag when you put it into the freezer, and open it as soon as",
+    );
     has(&plan, "Never vacuum-pack.");
     has(&one_line(&kitchen.ok("today")), "by 21:00 freeze ");
     kitchen.at("2026-11-23T12:00:00Z");

@@ -97,7 +97,7 @@ fn carried_warmth_asks_for_a_thermometer_while_that_helps() {
     assert_eq!(found["act_by"], "2026-11-20T11:59:59+00:00", "{found}");
     has(
         &one_line(&kitchen.ok("shelf")),
-        "take the temperature in the middle of the tub: it must show 5 °C or less by Fri 20 Nov 11:59",
+        "take the temperature in the middle of the grain, where it is thickest: it must show 5 °C or less by Fri 20 Nov 11:59",
     );
     let due = kitchen.json("today")["due"][0].clone();
     assert_eq!(due["task"], "take-temperature", "{due}");

@@ -72,10 +72,10 @@ fn cold_grain_asks_for_warm_water_and_the_usual_rule_does_not_see_it() {
     let words = batch("--tap 12C --room 21C --grain-temp 4C");
     let text = kitchen.ok(&words);
     holds(&text, "37 °C for a dough of 26 °C");
-    holds(&text, "of three temperatures: 28 °C");
+    holds(&text, "would say 28 °C (of three temperatures");
     holds(
         &text,
-        "it does not see the grain, which makes the water 13 °C warmer; what each part weighs makes it 4 °C colder: 37 °C",
+        "It leaves out the grain, which asks for 13 °C more, and what each part weighs, which asks for 4 °C less. With both: 37 °C",
     );
     let json = kitchen.json(&words);
     let water = &json["water_temperature"];
@@ -104,18 +104,15 @@ fn fahrenheit_in_and_out() {
     holds(&text, "98 °F for a dough of 79 °F");
     holds(
         &text,
-        "of three temperatures: 82 °F, with a friction factor of 15 °F",
+        "would say 82 °F (of three temperatures, friction factor 15 °F)",
     );
-    holds(&text, "makes the water 23 °F warmer");
+    holds(&text, "which asks for 23 °F more");
     assert!(!text.contains("°C"), "{text}");
     let cold = batch("--tap 53.6F --room 69.8F --frozen");
     let (text, message) = no_water(&kitchen, &format!("--us {cold}"));
     for said in [text, message] {
         // 82.0 °C, and 43 °C is 109.4 °F.
-        holds(
-            &said,
-            "180 °F, and 109 °F is the most that is taken for yeast",
-        );
+        holds(&said, "water of 180 °F; yeast takes 109 °F at most");
         assert!(!said.contains("°C"), "{said}");
     }
 }
@@ -127,7 +124,7 @@ fn frozen_grain_is_to_be_thawed_and_the_weights_stand() {
     let (text, message) = no_water(&kitchen, &words);
     holds(
         &text,
-        "Water temp none: thaw the grain first; as it is now it would have to be 82 °C, and 43 °C is the most that is taken for yeast",
+        "Water temp none: thaw the grain first. Frozen, it asks for water of 82 °C; yeast takes 43 °C at most",
     );
     holds(
         &text,

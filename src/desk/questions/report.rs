@@ -62,7 +62,7 @@ impl Desk {
         report.places = self.places_watched(period)?;
         let mut answer = Answer::new(report, Vec::new());
         if answer.answer.period.before.is_none() {
-            let shelf = self.shelf()?;
+            let shelf = self.stock()?;
             answer.answer.on_hand = shelf.answer.lots;
             answer = answer
                 .with_cautions(shelf.cautions)

@@ -1,13 +1,27 @@
 //! What is on hand.
 
+use super::today;
 use crate::desk::facts::FactFinder;
 use crate::desk::{Answer, Desk, Notice, promises};
 use crate::report::shelf::ShelfAnswer;
 use crate::report::{LotAnswer, SourceChart};
 
 impl Desk {
-    /// Every lot on hand, the most urgent first, with what of it is promised to bakes.
+    /// Every lot on hand, the most urgent first, with what of it is promised to bakes and what the accepted plan does so
+    /// that it keeps.
     pub fn shelf(&self) -> anyhow::Result<Answer<ShelfAnswer>> {
+        let _still = self.view().hold_still()?;
+        let mut shelf = self.stock()?;
+        let is_unreadable = |notice: &Notice| matches!(notice, Notice::PromisesUnreadable(_));
+        if !shelf.notices.iter().any(is_unreadable) {
+            let to_preserve = today::to_preserve(self.view(), &shelf.answer, self.now)?;
+            shelf.answer.to_preserve = to_preserve;
+        }
+        Ok(shelf)
+    }
+
+    /// Every lot on hand, the most urgent first, with what of it is promised to bakes.
+    pub(super) fn stock(&self) -> anyhow::Result<Answer<ShelfAnswer>> {
         let view = self.view();
         let _still = view.hold_still()?;
         let about = view.about();

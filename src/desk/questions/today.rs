@@ -3,7 +3,8 @@
 mod grain_jobs;
 
 use crate::desk::{Answer, Desk, promises, thawing};
-use crate::dough::timetable::EventKind;
+use crate::dough::formula::Formula;
+use crate::dough::timetable::{Event, EventKind};
 use crate::grain::LotCode;
 use crate::keeping::{Advice, Verdict};
 use crate::ledger::{View, Which};
@@ -14,8 +15,9 @@ use crate::report::LotAnswer;
 use crate::report::bake::BakeAnswer;
 use crate::report::plan::end_of;
 use crate::report::promise::PromisedGrain;
-use crate::report::shelf::ShelfAnswer;
-use crate::report::today::{Due, DueTask, TodayAnswer};
+use crate::report::shelf::{ShelfAnswer, ToPreserve};
+use crate::report::today::{Due, DueTask, MadeLate, TodayAnswer};
+use chrono::{Duration, DurationRound};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Days that are looked at, today counted: what is baked early tomorrow begins today.
@@ -31,7 +33,7 @@ impl Desk {
         let _still = view.hold_still()?;
         let now = self.now;
         let until = end_of(now, days, self.zone());
-        let shelf = self.shelf()?;
+        let shelf = self.stock()?;
         let mut due = Vec::new();
         let mut weighed = BTreeSet::new();
         for lot in &shelf.answer.lots {
@@ -79,6 +81,29 @@ impl Desk {
         let cautions = answer.cautions();
         Ok(Answer::new(answer, cautions).with_notices(shelf.notices))
     }
+}
+
+/// What the accepted plan freezes and dries of each lot on hand and is not done, all bags together.
+pub(super) fn to_preserve(
+    view: View<'_>,
+    shelf: &ShelfAnswer,
+    now: Instant,
+) -> anyhow::Result<Vec<ToPreserve>> {
+    let Some(plan) = view.accepted_plan()? else {
+        return Ok(Vec::new());
+    };
+    let mut found: Vec<ToPreserve> = Vec::new();
+    for due in grain_jobs::of_plan(view, &plan, shelf, (now, Instant::MAX_UTC))? {
+        let (Some(by), DueTask::Grain { work, lot, wet, .. }) = (due.by, due.task) else {
+            continue;
+        };
+        let is_same = |one: &&mut ToPreserve| (one.lot, one.work, one.by) == (lot, work, by);
+        match found.iter_mut().find(is_same) {
+            Some(known) => known.wet = Milligrams::new(known.wet.get() + wet.get()),
+            None => found.push(ToPreserve { lot, work, wet, by }),
+        }
+    }
+    Ok(found)
 }
 
 /// What the keeping clock asks for of a lot, and whether it goes first or out.
@@ -234,7 +259,7 @@ fn of_bake(
         });
     }
     let grain_at = answer.needs.grain_at();
-    let (mut unusable, mut grain) = grain(&answer, &shelf.promised)
+    let (unusable, grain) = grain(&answer, &shelf.promised)
         .into_iter()
         .partition::<Vec<_>, _>(|(code, _)| {
             // Of what is not on the shelf nothing is left.
@@ -242,36 +267,54 @@ fn of_bake(
             !lots.any(|lot| lot.lot.code == *code && lot.keeping.verdict.may_be_used())
         });
     let of_bake = shelf.promised.iter().filter(|one| one.bake == bake);
-    let mut lacks = Milligrams::new(of_bake.map(|one| one.missing.get()).sum());
-    for event in &answer.needs.timetable.events {
+    let lacks = Milligrams::new(of_bake.map(|one| one.missing.get()).sum());
+    let unusable: Vec<LotCode> = unusable.into_iter().map(|(lot, _)| lot).collect();
+    let mut is_weighed_out = false;
+    let asked = answer.needs.timetable.events.iter().filter(|event| {
         let is_stage = matches!(event.what, EventKind::Stage(_));
         let is_over = is_overdue && event.from < now;
-        if is_over || !(is_stage || event.hands_on || event.at_oven) {
-            continue;
-        }
+        !is_over && (is_stage || event.hands_on || event.at_oven)
+    });
+    for (index, event) in asked.enumerate() {
+        // It is weighed out once, for the first that takes it.
+        let weighs_out = !is_weighed_out && event.from >= grain_at;
+        is_weighed_out |= weighs_out;
+        // Said at once, as other grain has to be found, and again where the grain goes in.
+        let tells = index == 0 || weighs_out;
         due.push(Due {
             by: Some(event.from),
             task: DueTask::Bake {
                 bake,
                 formula: Box::new(formula.clone()),
                 event: *event,
-                // It is weighed out once, for the first that takes it.
-                grain: if event.from >= grain_at {
-                    std::mem::take(&mut grain)
+                grain: if weighs_out {
+                    grain.clone()
                 } else {
                     Vec::new()
                 },
                 not_thawed: not_thawed.to_vec(),
-                lacks: std::mem::take(&mut lacks),
-                // Said at once: another lot has to be found for it.
-                unusable: std::mem::take(&mut unusable)
-                    .into_iter()
-                    .map(|(lot, _)| lot)
-                    .collect(),
+                lacks: if tells { lacks } else { Milligrams::ZERO },
+                unusable: if tells { unusable.clone() } else { Vec::new() },
+                made_late: made_late(&formula, event, now),
             },
         });
     }
     due
+}
+
+/// What follows of a stage that should be standing by now, as far as anybody wrote down.
+fn made_late(formula: &Formula, event: &Event, now: Instant) -> Option<MadeLate> {
+    let EventKind::Stage(position) = event.what else {
+        return None;
+    };
+    let stands = formula.stages[position].ripens?;
+    let ready = now + stands;
+    (event.from < now).then(|| MadeLate {
+        stands,
+        mix_at: ready
+            .duration_round_up(Duration::minutes(1))
+            .unwrap_or(ready),
+    })
 }
 
 /// The grain of a bake: what is promised to it, or else the lots that it names.

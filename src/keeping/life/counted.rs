@@ -71,7 +71,10 @@ impl Life {
             "the mash-out day"
         };
         Binding {
-            limit: format!("{} calendar days, {first} is day 1", rules.days.most),
+            limit: format!(
+                "it keeps {} days, {first} counted as the first",
+                rules.days.most
+            ),
             source: rules.days.source.clone(),
         }
     }

@@ -1,11 +1,11 @@
 //! JSON of `shelf`.
 
 use super::{Moisture, grams};
-use crate::dough::bake_code::BakeCode;
 use crate::keeping::Advice;
 use crate::quantity::{Milligrams, Zone};
 use crate::render::words;
 use crate::report::LotAnswer;
+use crate::report::promise::PromisedTo;
 use crate::report::shelf::ShelfAnswer;
 use serde::Serialize;
 
@@ -60,7 +60,7 @@ impl Shelf {
 }
 
 impl ShelfLot {
-    fn new(answer: &LotAnswer, promised: &[(BakeCode, Milligrams)], zone: &Zone) -> Self {
+    fn new(answer: &LotAnswer, promised: &[PromisedTo], zone: &Zone) -> Self {
         let keeping = &answer.keeping;
         Self {
             lot: answer.lot.code.to_string(),
@@ -90,7 +90,7 @@ impl ShelfLot {
             },
             not_measured_since: keeping.unmeasured_since.map(|at| zone.rfc3339(at)),
             layer_cm: keeping.layer.map(|layer| layer.depth.centimetres()),
-            promised_g: Milligrams::new(promised.iter().map(|(_, wet)| wet.get()).sum()).grams(),
+            promised_g: Milligrams::new(promised.iter().map(|one| one.wet.get()).sum()).grams(),
         }
     }
 }

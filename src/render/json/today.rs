@@ -113,10 +113,10 @@ fn grain(task: &DueTask) -> Vec<Grain> {
             .collect(),
         DueTask::UseFirst { lot, bakes } => bakes
             .iter()
-            .map(|(bake, wet)| Grain {
+            .map(|one| Grain {
                 lot: lot.lot.code.to_string(),
-                bake: bake.to_string(),
-                wet_g: Some(wet.grams()),
+                bake: one.bake.to_string(),
+                wet_g: Some(one.wet.grams()),
             })
             .collect(),
         _ => Vec::new(),

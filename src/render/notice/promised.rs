@@ -38,7 +38,7 @@ pub(super) fn gone(lot: &LotCode, bakes: &[(BakeCode, Milligrams)], units: Units
         .map(|(bake, lacks)| format!("{bake} is short by {}", units.weighed(*lacks)))
         .collect();
     format!(
-        "not all is left that the accepted plan promised of lot `{lot}`: {}. To share out what is left: `draff plan`",
+        "not all is left that the accepted plan promised of lot `{lot}`: {}. `draff plan --accept` shares out what is left",
         bakes.join(", ")
     )
 }

@@ -52,18 +52,18 @@ impl Words<'_> {
         is_part.then(|| out_whole(lot.wet, &lot.code, action.wet, self.units))
     }
 
-    /// `Freeze COR-261120-15 in 2 bags: 2.5 kg for B-1S, 3.7 kg to spare. You cannot split it once frozen.`
-    pub(super) fn bags(&self, action: &Action) -> Option<String> {
-        let bags = self.answer.bags(action);
-        let words = bags.iter().map(|(bake, wet)| match bake {
+    /// `; COR-261120-15 in 2 portions: 2.5 kg for B-1S, 3.7 kg to spare`.
+    pub(super) fn portions(&self, action: &Action) -> Option<String> {
+        let portions = self.answer.bags(action);
+        let words = portions.iter().map(|(bake, wet)| match bake {
             Some(bake) => format!("{} for {}", self.units.weighed(*wet), self.bake(*bake)),
             None => format!("{} to spare", self.units.weighed(*wet)),
         });
-        (bags.len() > 1).then(|| {
+        (portions.len() > 1).then(|| {
             format!(
-                "Freeze {} in {} bags: {}. You cannot split it once frozen.",
+                "; {} in {} portions: {}",
                 self.code(action.lot),
-                bags.len(),
+                portions.len(),
                 words.collect::<Vec<_>>().join(", ")
             )
         })

@@ -118,7 +118,7 @@ impl Words<'_> {
             && planned.short == Milligrams::ZERO
         {
             lines.push(format!(
-                "{:.0} % risk of less than its minimum of {} dry, as the moisture is uncertain",
+                "in {:.0} of 100 cases it holds less than its minimum of {} dry, as the moisture is uncertain",
                 (chance * 100.0).round().clamp(1.0, 99.0),
                 self.dry(asked.lowest)
             ));
@@ -145,9 +145,11 @@ impl Words<'_> {
         let first = worth.first()?;
         let lot = &self.answer.ground.situation.lots[first.lot].code;
         Some(format!(
-            "Worth a test: {lot} (draff moisture {lot}). It gives the bakes {} of dry grain, up to {} more or less. One sample narrows that to {} more or less",
-            self.dry(first.dry),
-            self.dry(first.uncertain),
+            "Worth a test: {lot} (draff moisture {lot}). What the bakes get of it holds almost surely between {} and {} dry; one sample tells it to within {}",
+            self.dry(Milligrams::new(
+                (first.dry.get() - first.uncertain.get()).max(0)
+            )),
+            self.dry(Milligrams::new(first.dry.get() + first.uncertain.get())),
             self.dry(first.after)
         ))
     }
@@ -160,13 +162,15 @@ impl Words<'_> {
         let bake = first.bake.map(|bake| self.bake(bake));
         let into = self.answer.places(first.work).join(" or ");
         let into = (!into.is_empty()).then_some(into.as_str());
-        let blocks = actions.iter().filter_map(|action| self.whole_block(action));
+        let parts = actions
+            .iter()
+            .filter_map(|action| self.whole_block(action).or_else(|| self.portions(action)));
         let is_last = actions.iter().any(|one| self.answer.is_last_moment(one));
         let latest = if is_last { times::AT_THE_LATEST } else { "" };
         Some(format!(
             "by {by}{latest}: {}{}",
             task_words(first.work, &grain.join(", "), (into, bake)),
-            blocks.collect::<String>()
+            parts.collect::<String>()
         ))
     }
 
@@ -364,10 +368,15 @@ impl Words<'_> {
         }
         if first_frozen.is_some() {
             notes.push(format!(
-                "Freeze in bags laid flat. Tie them only while they are in the freezer: leave them open before that and while they thaw. Never vacuum-pack. Thawing is planned to take {} (draff settings thaw).",
+                "Freeze in flat bags. Tie a bag when you put it into the freezer, and open it as soon as you take it out to thaw. Never vacuum-pack. Thawing is planned to take {} (draff settings thaw).",
                 self.thawing_takes()
             ));
-            notes.extend(actions.iter().filter_map(|action| self.bags(action)));
+            if actions.iter().any(|action| self.portions(action).is_some()) {
+                notes.push(
+                    "You cannot split a portion once it is frozen. Use as many flat bags for it as you need, and mark each bag with its bake."
+                        .to_owned(),
+                );
+            }
         }
         if !actions.is_empty() {
             notes.push("If you miss a time, plan again.".to_owned());

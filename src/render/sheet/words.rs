@@ -107,7 +107,7 @@ impl Words<'_> {
             LineKind::HeldBack => (
                 Some("hold back"),
                 format!(
-                    "water, as the dough needs it: {}",
+                    "water, beside the mixer and as warm as the rest: {}",
                     hold_back::parts_in_short(&self.answer.batch.hold_back, self.units)
                 ),
             ),
@@ -225,11 +225,8 @@ impl Words<'_> {
             .into_iter()
             .map(|lot| format!("; {lot}"));
         format!(
-            "{} of the grain is water (95 % range {} to {}), {}; {} of total flour is dry grain{}",
-            numbers::tenths(sum.moisture.get()),
-            numbers::tenths(sum.lower.get()),
-            numbers::tenths(sum.upper.get()),
-            self.answer.moisture_from,
+            "{}; {} of total flour is dry grain{}",
+            hold_back::water_in_grain(sum, &self.answer.moisture_from, "the grain"),
             numbers::percent(sum.grain_share),
             drying.collect::<String>()
         )

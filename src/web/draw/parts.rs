@@ -4,7 +4,9 @@ use super::commands::linked;
 use crate::grain::LotCode;
 use crate::keeping::Verdict;
 use crate::render::lot::keep_until_cell;
+use crate::render::shelf::to_preserve;
 use crate::report::LotAnswer;
+use crate::report::shelf::ShelfAnswer;
 use crate::web::answer_notes::AnswerNotes;
 use crate::web::trouble::capital;
 use crate::web::visit::Visit;
@@ -45,7 +47,7 @@ pub fn verdict(lot: &LotAnswer) -> Markup {
 }
 
 /// A lot in a list, with the bar of its remaining life.
-pub fn lot_line(visit: &Visit, lot: &LotAnswer, scale: f64) -> Markup {
+pub fn lot_line(visit: &Visit, shelf: &ShelfAnswer, lot: &LotAnswer, scale: f64) -> Markup {
     let (units, zone) = (visit.units(), visit.zone());
     let place = lot.place.as_ref().map_or("nowhere", |(name, _)| name);
     html! {
@@ -57,6 +59,7 @@ pub fn lot_line(visit: &Visit, lot: &LotAnswer, scale: f64) -> Markup {
                 @if lot.keeping.keep_until.is_some() || !lot.keeping.verdict.may_be_used() {
                     (bar(lot, scale))
                 }
+                @for work in to_preserve(shelf, lot, units, zone) { span.row { (capital(&work)) } }
             }
         }
     }

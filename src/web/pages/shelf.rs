@@ -18,7 +18,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
             (count(lots.len(), "lot")) " on hand. "
             "A bar shows the time that is left, a mark each day."
         }
-        ul.lots { @for lot in lots { (draw::lot_line(visit, lot, scale)) } }
+        ul.lots { @for lot in lots { (draw::lot_line(visit, &answer.answer, lot, scale)) } }
         p.send { a.main href="/grain-in" { "Grain in" } }
         (draw::answer_notes(&visit.notes_of(&answer)))
     };

@@ -94,11 +94,16 @@ fn address(due: &Due) -> String {
             }
         }
         DueTask::NotThawed { .. } | DueTask::TooLate { .. } => "/plan".to_owned(),
+        DueTask::Bake {
+            bake,
+            made_late: Some(_),
+            ..
+        } => format!("/bake/{bake}/change"),
         DueTask::Bake { bake, .. } => format!("/bake/{bake}/sheet"),
         DueTask::Overdue { bake, .. } => format!("/bake/{bake}/done"),
         DueTask::PrintTicket { lot, .. } => format!("/lot/{}/ticket", lot.lot.code),
         DueTask::UseFirst { lot, bakes } => match bakes.first() {
-            Some((bake, _)) => format!("/bake/{bake}"),
+            Some(one) => format!("/bake/{}", one.bake),
             None => format!("/lot/{}", lot.lot.code),
         },
         DueTask::ThrowAway(lot) => format!("/lot/{}/throw-away", lot.lot.code),

@@ -1,0 +1,226 @@
+//! Answers that were read wrongly: each says what is so and what to do, in words that have one reading.
+
+use crate::env::{Kitchen, has, one_line};
+use crate::plan::list;
+
+/// 3 kg of tested grain of Friday, of which a bake of Wednesday, 06:00, was promised 2.505 kg, and its sponge is due on
+/// Tuesday at 18:00. On Tuesday somebody takes 1 kg for buns.
+fn short_of_grain() -> (Kitchen, String, String) {
+    let mut kitchen = Kitchen::new();
+    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.ok("formula add loaf.toml");
+    let lot = kitchen.lot("3kg");
+    kitchen.ok(&format!("moisture {lot} --lab 77% --lab-sd 0.5%"));
+    kitchen.ok("bake add \"small loaf\" --at \"2026-11-25 06:00\" mix --pieces 12");
+    kitchen.ok("plan --accept");
+    kitchen.at("2026-11-24T17:00:00Z");
+    let told = kitchen.told(&format!("use {lot} 1kg --for buns"));
+    (kitchen, lot, told)
+}
+
+#[test]
+fn a_missed_stage_says_that_the_bake_cannot_keep_its_time_and_moves_it() {
+    let (mut kitchen, lot) = Kitchen::with_tested_lot();
+    kitchen.ok(&format!(
+        "bake add \"small loaf\" --at \"2026-11-21 08:00\" mix --pieces 4 --lot {lot}"
+    ));
+    kitchen.at("2026-11-21T06:00:20Z");
+    let said = one_line(&kitchen.ok("today"));
+    has(
+        &said,
+        "was due Fri 20 Nov 20:00: B-1S small loaf: make the sponge. If it is not made yet, the bake cannot be kept at its time: it has to stand 12 h. Make it now, and mix no earlier than Sat 21 Nov 18:01",
+    );
+    let moved = "bake change B-1S --at \"2026-11-21 18:01\" mix";
+    has(
+        &said,
+        &format!("Move the bake: draff {moved}. If it was made in time: draff sheet B-1S"),
+    );
+    kitchen.ok(moved);
+    let today = kitchen.json("today");
+    let mut due = list(&today, "due").iter();
+    assert!(due.all(|one| one["late"] == false), "{today}");
+}
+
+#[test]
+fn grain_that_is_missing_is_no_more_to_be_used() {
+    let (kitchen, lot, told) = short_of_grain();
+    has(
+        &told,
+        "B-1S is short by 505 g. `draff plan --accept` shares out what is left",
+    );
+    has(
+        &one_line(&kitchen.ok("today")),
+        "use 2 kg first, keep until Thu 26 Nov; promised: 2 kg for B-1S (505 g of 2.505 kg is missing)",
+    );
+    has(
+        &one_line(&kitchen.ok("shelf")),
+        &format!("of {lot}: 2 kg to B-1S (505 g of 2.505 kg is missing)"),
+    );
+}
+
+#[test]
+fn a_bake_that_lacks_grain_says_so_where_it_goes_in_and_plans_first() {
+    let (kitchen, lot, _) = short_of_grain();
+    let today = one_line(&kitchen.ok("today"));
+    let short = "SHORT: 505 g of the grain promised to it is missing; plan again first: draff plan --accept, then draff sheet B-1S";
+    has(&today, &format!("make the sponge; {short}"));
+    has(
+        &today,
+        &format!("mix the final dough; grain: 2 kg of {lot}; {short}"),
+    );
+    kitchen.ok("plan --accept");
+    let today = kitchen.ok("today");
+    assert!(!today.contains("SHORT"), "{today}");
+}
+
+#[test]
+fn unknown_grain_is_thrown_away_before_the_exception_is_named() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.pickup("--brewed 2026-11-20 --mash-out 07:30 --wet 9kg");
+    kitchen.at("2026-11-20T18:00:00Z");
+    let discard = format!("discard {lot} --reason unknown");
+    for question in ["shelf", "today"] {
+        let said = one_line(&kitchen.ok(question));
+        let (before, after) = said
+            .split_once(&format!("throw it away: draff {discard}. Only exception: "))
+            .unwrap_or_else(|| panic!("{said}"));
+        assert!(!before.contains("draff probe"), "{said}");
+        has(after, &format!("draff probe {lot} --cooled WHEN"));
+    }
+    kitchen.ok(&discard);
+}
+
+#[test]
+fn past_grain_says_until_when_it_was_good_and_how_its_days_count() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("3kg");
+    kitchen.at("2026-11-27T08:00:00Z");
+    let refused = kitchen.refused(1, &format!("use {lot} 1kg --for buns"));
+    has(
+        &refused,
+        "it keeps 7 days, the mash-out day counted as the first; over since Thu 26 Nov, end of day",
+    );
+    has(
+        &one_line(&kitchen.ok("today")),
+        &format!(
+            "{lot} in fridge: throw away 3 kg: past, was good until Thu 26 Nov, end of day; it keeps 7 days, the mash-out day counted as the first: draff discard {lot} --reason past"
+        ),
+    );
+}
+
+#[test]
+fn grain_that_is_not_shown_cold_yet_is_good_so_far() {
+    let kitchen = Kitchen::new();
+    let said = one_line(
+        &kitchen.ok("pickup --source \"Alder Lane\" --brewed today --mash-out 09:30 --wet 9kg"),
+    );
+    has(
+        &said,
+        "Verdict good so far: take its temperature by Fri 20 Nov 11:30 (today is day 1)",
+    );
+    has(
+        &said,
+        "Because it has to cool to 21 °C within 2 h of mash-out, and nothing shows that it did",
+    );
+    has(
+        &said,
+        "take the temperature in the middle of the grain, where it is thickest: it must show 21 °C or less by",
+    );
+}
+
+#[test]
+fn grain_that_the_plan_freezes_is_named_with_it_on_the_shelf() {
+    let (mut kitchen, lot) = Kitchen::with_tested_lot();
+    kitchen.ok("bake add \"small loaf\" --at \"2026-11-22 06:00\" mix --pieces 12");
+    kitchen.ok("plan --accept");
+    let freeze = kitchen.json("today")["due"][0].clone();
+    assert_eq!(freeze["task"], "freeze", "{freeze}");
+    let wet = freeze["wet_g"].as_f64().unwrap() / 1000.0;
+    let planned = format!("> accepted plan: freeze {wet} kg of it");
+    let shelf = one_line(&kitchen.ok("shelf"));
+    has(&shelf, &format!("{planned} by Fri 20 Nov 21:00"));
+    kitchen.at("2026-11-20T21:30:00Z");
+    let shelf = one_line(&kitchen.ok("shelf"));
+    has(
+        &shelf,
+        &format!("{planned} now: it was due Fri 20 Nov 21:00"),
+    );
+    kitchen.ok(&format!("move {lot} --wet {wet}kg --to freezer"));
+    assert!(!kitchen.ok("shelf").contains("accepted plan"));
+}
+
+#[test]
+fn a_plan_freezes_in_portions_where_it_says_to_freeze() {
+    let (kitchen, lot) = Kitchen::with_tested_lot();
+    kitchen.ok("bake add \"small loaf\" --at \"2026-11-30 06:00\" mix --pieces 12");
+    let plan = kitchen.json("plan");
+    let portions = list(&list(&plan, "actions")[0], "bags");
+    assert_eq!(portions.len(), 2, "{plan}");
+    let [for_bake, spare] = [0, 1].map(|at| portions[at]["wet_g"].as_f64().unwrap() / 1000.0);
+    let said = one_line(&kitchen.ok("plan"));
+    has(
+        &said,
+        &format!(
+            "by 21:00: freeze all 8 kg of {lot} in freezer; {lot} in 2 portions: {for_bake} kg for B-1S, {spare} kg to spare"
+        ),
+    );
+    has(
+        &said,
+        "Use as many flat bags for it as you need, and mark each bag with its bake.",
+    );
+}
+
+#[test]
+fn hold_back_begins_with_three_lines_to_work_by() {
+    let (kitchen, lot) = Kitchen::with_tested_lot();
+    let said = kitchen.ok(&format!(
+        "hold-back {lot} --wet 440g --flour 1kg --hydration 70%"
+    ));
+    let lines: Vec<&str> = said.lines().collect();
+    for (line, label) in lines.iter().zip(["Weigh ", "Pour ", "Hold back ", ""]) {
+        assert!(line.starts_with(label), "{said}");
+    }
+    assert_eq!(lines[3], "", "{said}");
+    let said = one_line(&said);
+    has(&said, "Water 339 g is in the grain, you pour 4");
+    assert!(!said.contains("432 g"), "{said}");
+    has(
+        &said,
+        "77.0 % of the grain is water (tested), almost surely 76.0 % to 78.0 %",
+    );
+}
+
+#[test]
+fn the_water_held_back_of_a_sheet_stands_beside_the_mixer() {
+    let (kitchen, lot) = Kitchen::with_tested_lot();
+    kitchen.ok(&format!(
+        "bake add \"small loaf\" --at \"2026-11-21 08:00\" mix --pieces 4 --lot {lot}"
+    ));
+    has(
+        &one_line(&kitchen.ok("sheet B-1S")),
+        "HOLD BACK: water, beside the mixer and as warm as the rest: most likely ",
+    );
+}
+
+#[test]
+fn a_lot_that_nobody_tested_asks_for_one_test() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("6kg");
+    let said = one_line(&kitchen.ok(&format!("moisture {lot}")));
+    has(&said, "Tests not tested yet");
+    has(&said, "Test one sample of 100 g would narrow ± ");
+    has(
+        &said,
+        "1 sample of this lot is enough: a second is not needed",
+    );
+    assert!(!said.contains("One more"), "{said}");
+}
+
+#[test]
+fn today_says_first_how_much_there_is_to_do_and_by_when() {
+    let (kitchen, _, _) = short_of_grain();
+    has(
+        &one_line(&kitchen.ok("today")),
+        "2 things to do by the end of Wed 25 Nov. Below: which grain to use first after that",
+    );
+}
