@@ -37,6 +37,7 @@ mod late_entries;
 mod less_typing;
 mod log;
 mod measures;
+mod missing_arguments;
 mod moisture;
 mod move_lot;
 mod new_book;
