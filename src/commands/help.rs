@@ -182,7 +182,7 @@ fn with_help(arg: &Arg) -> String {
     let name = if arg.is_positional() {
         bare(&written)
     } else {
-        &written
+        written.as_str()
     };
     let help = arg.get_help().map(ToString::to_string).unwrap_or_default();
     format!("{name}: {help}")
