@@ -7,6 +7,7 @@
 //! | 2 | wrong command line |
 //! | 3 | `--fail-on` found something, `check` found damage, or there is nothing to plan with |
 //! | 70 | a defect of the program |
+//! | 130 | ended by Ctrl-C: not chosen here, but by the shell, or by `context/terminal_watch.rs` during a search |
 
 use crate::desk::Refusal;
 use crate::ledger::failure;

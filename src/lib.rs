@@ -1,6 +1,6 @@
 //! draffbook: book and dough calculator for a baker who bakes with wet brewers' grain.
 //!
-//! Modules stand in reading order; each may use some of those above it (`DEVELOPERS.md` draws which).
+//! Modules stand in reading order; each uses only modules above it, and `tests/draff/rules_of_the_house.rs` lists which.
 //!
 //! | layer | holds |
 //! |---|---|
@@ -13,8 +13,8 @@
 //! | [`desk`] | all that can be asked of the book and done to it, with the guard that every act on entries or formulas passes |
 //! | [`rows`] | pickups and logger files as they were typed or sent, understood and checked |
 //! | [`render`] | answers as words, JSON, CSV, pages, pictures |
-//! | [`error`], [`context`] | failures as words and exit codes; clock, environment, stdout and stderr |
 //! | [`web`] | the page: `draff serve` |
+//! | [`error`], [`context`] | failures as words and exit codes; clock, environment, stdout and stderr |
 //! | [`commands`] | the command line: parse, ask the desk, show |
 //!
 //! Down to `planning` all is pure: no files, no database, no clock, no printing.

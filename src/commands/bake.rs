@@ -27,7 +27,7 @@ enum Act {
     },
     /// Show one bake: its times, its grain, what it came to
     Show {
-        /// Its code
+        /// The bake's code, such as B-1S; `draff bake list` shows the bakes to come
         #[arg(value_name = "BAKE")]
         bake: String,
     },
@@ -35,7 +35,7 @@ enum Act {
     Change(bake_setting::Change),
     /// Say that a bake is not baked after all
     Drop {
-        /// Its code
+        /// The bake's code, such as B-1S; `draff bake list` shows the bakes to come
         #[arg(value_name = "BAKE")]
         bake: String,
         /// Why

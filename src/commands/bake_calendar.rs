@@ -8,7 +8,7 @@ use crate::render;
 
 #[derive(clap::Args)]
 pub struct Arguments {
-    /// Its code [default: every bake that is not done, and what the accepted plan says is to be done]
+    /// The bake's code, such as B-1S [default: every bake that is not done, and what the accepted plan says is to be done]
     #[arg(value_name = "BAKE")]
     bake: Option<String>,
 

@@ -11,7 +11,7 @@ use crate::report::bake::BakeAnswer;
 
 #[derive(clap::Args)]
 pub struct Arguments {
-    /// Its code
+    /// The bake's code, such as B-1S; `draff bake list` shows the bakes to come
     #[arg(value_name = "BAKE")]
     bake: String,
 
@@ -23,7 +23,7 @@ pub struct Arguments {
     #[arg(long, value_name = "LOT=MASS", value_parser = used)]
     used: Vec<(String, Milligrams)>,
 
-    /// The thirst of dry grain as on the sheet: published, or none where it was left out
+    /// As for the sheet, if you typed --thirst there: published or none
     #[arg(long, value_name = "WHICH", value_parser = typed::value::<ThirstRule>, default_value = "published")]
     thirst: ThirstRule,
 

@@ -28,7 +28,7 @@ pub struct Add {
 /// `bake change`.
 #[derive(clap::Args)]
 pub struct Change {
-    /// Its code
+    /// The bake's code, such as B-1S; `draff bake list` shows the bakes to come
     #[arg(value_name = "BAKE")]
     bake: String,
 

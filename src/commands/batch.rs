@@ -58,15 +58,15 @@ pub struct Arguments {
     #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true)]
     grain: Option<Milligrams>,
 
-    /// The lot to draw from; several are used up in the order given
+    /// The lot to draw from, by its code as `draff shelf` shows it; several are used up in the order given
     #[arg(long, value_name = "LOT", conflicts_with = "moisture")]
     lot: Vec<String>,
 
-    /// Moisture of the grain, wet basis, where there is no lot
+    /// How wet the grain is where there is no lot: water per 100 of wet grain, such as 77%
     #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, allow_hyphen_values = true)]
     moisture: Option<Percent>,
 
-    /// How far off it may be: the standard deviation, in points [default: 0.54%, that of one tested sample]
+    /// How sure you are of it: the standard deviation in points. Leave it out unless you know how far your tests differ [default: 0.54%, that of one tested sample]
     #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, requires = "moisture", conflicts_with = "lot", allow_hyphen_values = true)]
     moisture_sd: Option<Percent>,
 
@@ -74,7 +74,7 @@ pub struct Arguments {
     #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, allow_hyphen_values = true)]
     share: Option<Percent>,
 
-    /// The thirst of dry grain beyond flour: published, or none to leave it out
+    /// How much more water dry grain drinks than flour: published (from published trials, narrowed by your own bakes where you noted their water), or none to leave it out
     #[arg(long, value_name = "WHICH", value_parser = typed::value::<ThirstRule>, default_value = "published")]
     thirst: ThirstRule,
 

@@ -1,8 +1,9 @@
-//! Help by the day: which command belongs to which group, and what somebody means who types another word.
+//! Help by the day: which command belongs to which group, what somebody means who types another word, and what an argument
+//! that was left out is.
 
 use super::CommandLine;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
-use clap::{Command, CommandFactory, Error};
+use clap::{Arg, Command, CommandFactory, Error};
 use std::fmt::Write;
 
 /// Commands in the order in which a bakery needs them.
@@ -125,6 +126,68 @@ pub fn meant(refusal: &Error) -> Option<String> {
     ))
 }
 
+/// What is told of arguments that were left out: each with its line of help.
+pub fn missing(refusal: &Error) -> Option<String> {
+    if refusal.kind() != ErrorKind::MissingRequiredArgument {
+        return None;
+    }
+    let Some(ContextValue::Strings(missing)) = refusal.get(ContextKind::InvalidArg) else {
+        return None;
+    };
+    let usage = refusal.get(ContextKind::Usage)?.to_string();
+    let mut line = CommandLine::command();
+    line.build();
+    let command = command_of(&line, &usage);
+    let mut told = "error: missing from this command:\n".to_owned();
+    for spelling in missing {
+        let lines: Vec<String> = spelled(command, spelling).map(with_help).collect();
+        if lines.is_empty() {
+            return None;
+        }
+        let _ = writeln!(told, "  {}", lines.join("\n  or "));
+    }
+    let _ = writeln!(told, "\n{usage}\n\nFor more information, try '--help'.");
+    Some(told)
+}
+
+/// The command of which this is the usage, such as `Usage: draff bake done <BAKE>`.
+fn command_of<'a>(line: &'a Command, usage: &str) -> &'a Command {
+    let mut command = line;
+    for word in usage.split_whitespace().skip(2) {
+        match command.find_subcommand(word) {
+            Some(inner) => command = inner,
+            None => break,
+        }
+    }
+    command
+}
+
+/// The argument that the parser writes as `<BAKE>`, or those of a choice such as `<--lot <LOT>|--moisture <PERCENT>>`.
+fn spelled<'a>(command: &'a Command, spelling: &'a str) -> impl Iterator<Item = &'a Arg> {
+    let spelling = bare(spelling);
+    command.get_arguments().filter(move |arg| {
+        let written = arg.to_string();
+        let name = bare(&written);
+        name == spelling || spelling.split('|').any(|part| bare(part) == name)
+    })
+}
+
+/// Without the brackets around it, which say whether an argument is always needed.
+fn bare(spelling: &str) -> &str {
+    spelling.trim_matches(['<', '>', '[', ']', '.'])
+}
+
+fn with_help(arg: &Arg) -> String {
+    let written = arg.to_string();
+    let name = if arg.is_positional() {
+        bare(&written)
+    } else {
+        written.as_str()
+    };
+    let help = arg.get_help().map(ToString::to_string).unwrap_or_default();
+    format!("{name}: {help}")
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -156,5 +219,33 @@ mod tests {
         }
         let other = command_line().try_get_matches_from(["draff", "shelff"]);
         assert_eq!(meant(&other.unwrap_err()), None);
+    }
+
+    /// Each command, also those inside others, as it is typed.
+    fn all(command: &Command, typed: &[String]) -> Vec<Vec<String>> {
+        let mut found = vec![typed.to_vec()];
+        for inner in command.get_subcommands() {
+            found.extend(all(
+                inner,
+                &[typed, &[inner.get_name().to_owned()]].concat(),
+            ));
+        }
+        found
+    }
+
+    #[test]
+    fn whatever_is_missing_is_told_with_its_help() {
+        let mut explained = 0;
+        for typed in all(&CommandLine::command(), &["draff".to_owned()]) {
+            let Err(refusal) = command_line().try_get_matches_from(&typed) else {
+                continue;
+            };
+            if refusal.kind() == ErrorKind::MissingRequiredArgument {
+                let told = missing(&refusal).unwrap();
+                assert!(!told.contains(": \n"), "{told}");
+                explained += 1;
+            }
+        }
+        assert!(explained > 20, "{explained}");
     }
 }

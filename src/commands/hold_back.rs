@@ -20,7 +20,7 @@ use crate::render;
     after_help = "Example: draff hold-back --moisture 77% --moisture-sd 1% --wet 435g --flour 900g --hydration 70%"
 )]
 pub struct Arguments {
-    /// The lot's code; without a book give --moisture instead
+    /// The lot's code, as `draff shelf` shows it; without a book give --moisture instead
     #[arg(value_name = "LOT", conflicts_with = "moisture")]
     lot: Option<String>,
 
@@ -40,15 +40,15 @@ pub struct Arguments {
     #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true)]
     total_flour: Option<Milligrams>,
 
-    /// All the water, also the grain's, in percent of flour plus grain (dry grain counts as flour)
+    /// All water, also that in the grain, per 100 of flour plus dry grain
     #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, allow_hyphen_values = true)]
     hydration: Percent,
 
-    /// Moisture of the grain, wet basis, where there is no lot
+    /// How wet the grain is where there is no lot: water per 100 of wet grain, such as 77%
     #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, allow_hyphen_values = true)]
     moisture: Option<Percent>,
 
-    /// How far off it may be: the standard deviation, in points [default: 0.54%, that of one tested sample]
+    /// How sure you are of it: the standard deviation in points. Leave it out unless you know how far your tests differ [default: 0.54%, that of one tested sample]
     #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, requires = "moisture", conflicts_with = "lot", allow_hyphen_values = true)]
     moisture_sd: Option<Percent>,
 
@@ -56,7 +56,7 @@ pub struct Arguments {
     #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, default_value = "0%", allow_hyphen_values = true)]
     flour_basis: Percent,
 
-    /// The thirst of dry grain beyond flour: published, or none to leave it out
+    /// How much more water dry grain drinks than flour: published (from published trials, narrowed by your own bakes where you noted their water), or none to leave it out
     #[arg(long, value_name = "WHICH", value_parser = typed::value::<ThirstRule>, default_value = "published")]
     thirst: ThirstRule,
 }

@@ -107,7 +107,7 @@ struct Every {
     #[arg(long, global = true, value_name = "NAME", help_heading = EVERY)]
     by: Option<String>,
 
-    /// For scripts: an act sent again under this id is not done twice
+    /// For scripts: run the same command again with the same ID and nothing is written twice
     #[arg(long, global = true, value_name = "ID", value_parser = typed::act_id, help_heading = EVERY)]
     once: Option<String>,
 
@@ -119,7 +119,7 @@ struct Every {
     #[arg(long, global = true, help_heading = EVERY)]
     us: bool,
 
-    /// Leave out reasons and talk; what to do, warnings and cautions stay
+    /// Leave out explanations, confirmations and a lot's dry grain; what to do, warnings and cautions stay
     #[arg(long, short, global = true, help_heading = EVERY)]
     quiet: bool,
 }
@@ -248,7 +248,9 @@ pub fn run(
         Err(refusal) => {
             // Help and the version are answers; everything else is talk.
             if refusal.use_stderr() {
-                let told = help::meant(&refusal).unwrap_or_else(|| refusal.to_string());
+                let told = help::meant(&refusal)
+                    .or_else(|| help::missing(&refusal))
+                    .unwrap_or_else(|| refusal.to_string());
                 return error::report_unparsed(&told, units, talk);
             }
             let shown = answer

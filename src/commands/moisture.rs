@@ -55,7 +55,7 @@ pub struct Arguments {
     #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, conflicts_with = "weighing", allow_hyphen_values = true)]
     lab: Option<Percent>,
 
-    /// How far off it may be: the standard deviation, in points [default: 0.54%, that between laboratories]
+    /// How sure the laboratory is of it: the standard deviation in points. Leave it out unless the laboratory states it [default: 0.54%, that between laboratories]
     #[arg(long, value_name = "PERCENT", value_parser = typed::value::<Percent>, requires = "lab", conflicts_with = "weighing", allow_hyphen_values = true)]
     lab_sd: Option<Percent>,
 

@@ -12,8 +12,11 @@ use std::path::PathBuf;
 
 /// Book in grain fetched from a brewery
 ///
-/// The clock starts at mash-out, not at pickup: without --mash-out no date can be given. What shows that
-/// the grain was cooled in time is --cooled, or a temperature taken later with `draff probe`.
+/// Days count from mash-out, not from pickup: without --mash-out draff gives no date. The two hours to cool to
+/// 21 °C (rules `strict`) count from when the grain was last shown hot, at 60 °C or more, else from mash-out.
+///
+/// To show that it cooled in time, take its temperature later (`draff probe`), or give with --cooled the time when
+/// all of it was at 5 °C.
 #[derive(clap::Args)]
 #[command(
     override_usage = "draff pickup --source <NAME> --brewed <DATE> --wet <MASS>\n                    [--mash-out <WHEN>] …\n       draff pickup --like last --brewed <DATE> --wet <MASS>\n                    [--mash-out <WHEN>] …\n       draff pickup --csv <FILE>",
@@ -57,8 +60,8 @@ pub struct Arguments {
     #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true)]
     temp: Option<String>,
 
-    /// Your word: all of it was at 5 °C or colder (the cold limit of your rules) by then, and was kept so; a time typed without
-    /// a day means the brew day (`draff probe --cooled --said-by` records somebody else's word)
+    /// On your word: when all of it was at 5 °C or colder (the cold limit of your rules), and it was kept so; a time typed
+    /// without a day means the brew day. For somebody else's word type `draff probe LOT --cooled WHEN --said-by NAME`
     #[arg(long, value_name = "WHEN")]
     cooled: Option<String>,
 

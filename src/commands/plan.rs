@@ -13,15 +13,15 @@ pub struct Arguments {
     #[arg(long, value_name = "NUMBER", default_value_t = 14, value_parser = clap::value_parser!(u32).range(1..=60))]
     days: u32,
 
-    /// Plan with the least dry grain that each lot may hold, instead of the likeliest
+    /// Play safe: count each lot as wet as it may be, so that no bake runs short if it is
     #[arg(long)]
     careful: bool,
 
-    /// Promise this grain to these bakes; later plans move it only where a bake that is not optional would fall short
+    /// Promise this grain to these bakes. Later plans leave it where it is, unless a bake that must be baked would lack grain
     #[arg(long)]
     accept: bool,
 
-    /// Plan anew as if nothing had been promised; without this, promises move only where a bake that is not optional would fall short
+    /// Plan anew as if no grain had been promised
     #[arg(long)]
     reopen: bool,
 

@@ -30,7 +30,7 @@ pub struct Arguments {
     #[arg(long, value_name = "TEXT", value_parser = typed::words)]
     spoiled: Option<String>,
 
-    /// Somebody's word: all of it was at 5 °C or colder (the cold limit of your rules) by then, and was kept so
+    /// On somebody's word: when all of it was at 5 °C or colder (the cold limit of your rules), and it was kept so
     #[arg(long, value_name = "WHEN")]
     cooled: Option<String>,
 

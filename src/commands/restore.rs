@@ -1,4 +1,4 @@
-//! `restore`: brings a copy of the book back.
+//! `restore`: puts a backup in place of the book.
 
 use super::Outcome;
 use crate::context::Errand;
@@ -7,13 +7,13 @@ use crate::render;
 use crate::render::json::copies;
 use std::path::PathBuf;
 
-/// Bring a copy of the book back; the book there is set aside
+/// Put a backup in place of the book; the present book is kept
 ///
-/// Nothing is lost: the book that was there stays beside the restored one under a name of its own.
+/// Nothing is lost: the book that was there stays in the same folder under another name, which the answer says.
 #[derive(clap::Args)]
 #[command(after_help = "Example: draff restore book-friday.draff")]
 pub struct Arguments {
-    /// The copy; it is only read
+    /// The backup; it is only read
     #[arg(value_name = "FILE")]
     copy: PathBuf,
 }

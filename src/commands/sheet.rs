@@ -14,7 +14,7 @@ use crate::render;
     after_help = "Examples:\n  draff sheet B-1S\n  draff sheet B-1S --html sheet.html --tap 11C --room 20C"
 )]
 pub struct Arguments {
-    /// Its code
+    /// The bake's code, such as B-1S; `draff bake list` shows the bakes to come
     #[arg(value_name = "BAKE")]
     bake: String,
 
@@ -26,7 +26,7 @@ pub struct Arguments {
     #[arg(long, conflicts_with = "html")]
     text: bool,
 
-    /// The thirst of dry grain beyond flour: published, or none to leave it out
+    /// How much more water dry grain drinks than flour: published (from published trials, narrowed by your own bakes where you noted their water), or none to leave it out
     #[arg(long, value_name = "WHICH", value_parser = typed::value::<ThirstRule>, default_value = "published")]
     thirst: ThirstRule,
 

@@ -17,7 +17,7 @@ pub struct WarmthArguments {
     #[arg(long, value_name = "TEMPERATURE", value_parser = typed::value::<Temperature>, allow_hyphen_values = true, help_heading = HEADING)]
     room: Option<Temperature>,
 
-    /// Flour, and what stands beside it [default: the room's]
+    /// Temperature of the flour, salt, oil and so on [default: the room's]
     #[arg(long, value_name = "TEMPERATURE", value_parser = typed::value::<Temperature>, allow_hyphen_values = true, help_heading = HEADING)]
     flour_temp: Option<Temperature>,
 

@@ -29,7 +29,7 @@ pub struct GivenTemperatures {
     pub tap: Option<Temperature>,
     /// The room.
     pub room: Option<Temperature>,
-    /// Flour, and what stands beside it; else the room's.
+    /// Flour, salt, oil and so on; else the room's.
     pub flour_temp: Option<Temperature>,
     /// Grain that goes into the final dough.
     pub grain_temp: Option<Temperature>,

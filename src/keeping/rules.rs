@@ -125,7 +125,10 @@ pub const BUILT_IN: [(&str, &str); 4] = [
 ];
 
 /// Texts that built-in sets had before: books made then keep them. No limit differs, only a source.
-pub(super) const EARLIER: [&str; 1] = [include_str!("rule_sets/earlier/uk-chilled.toml")];
+pub(super) const EARLIER: [&str; 2] = [
+    include_str!("rule_sets/earlier/strict.toml"),
+    include_str!("rule_sets/earlier/uk-chilled.toml"),
+];
 
 impl RuleSet {
     /// The text of a built-in set, for a book to keep.

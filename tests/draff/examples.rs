@@ -191,7 +191,7 @@ fn help_is_understood_at_the_first_reading() {
         ("use", "Several lots: if one is refused, none is taken."),
         (
             "hold-back",
-            "All the water, also the grain's, in percent of flour plus grain (dry grain counts as flour)",
+            "All water, also that in the grain, per 100 of flour plus dry grain",
         ),
     ] {
         has(&one_line(&kitchen.ok(&format!("help {page}"))), said);

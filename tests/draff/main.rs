@@ -39,6 +39,7 @@ mod log;
 mod marks_stay;
 mod measures;
 mod missed_freezing;
+mod missing_arguments;
 mod moisture;
 mod moisture_told;
 mod move_lot;

@@ -77,5 +77,8 @@ fn a_plan_says_when_drying_begins_and_how_long_it_takes() {
     let said = one_line(&kitchen.ok("plan"));
     has(&said, "by 21:00: start drying ");
     has(&said, "Drying is planned to take 3 h from its start");
-    has(&one_line(&kitchen.ok("plan --why")), "no job below 50 g");
+    has(
+        &one_line(&kitchen.ok("plan --why")),
+        "Less than 50 g of a lot",
+    );
 }

@@ -50,7 +50,7 @@ fn a_plan_says_in_one_line_whether_a_better_one_exists_and_shows_aims_where_aske
         plan.lines().any(|line| line == "No better plan exists."),
         "{plan}"
     );
-    for absent in ["AIM", "OLDEST", "step of the scale", "±"] {
+    for absent in ["AIM", "OLDEST", "do not count", "±"] {
         assert!(!plan.contains(absent), "{absent}: {plan}");
     }
     let why = one_line(&kitchen.ok("plan --why"));
@@ -58,7 +58,10 @@ fn a_plan_says_in_one_line_whether_a_better_one_exists_and_shows_aims_where_aske
         &why,
         "No better plan exists. AIMS, MOST IMPORTANT FIRST THIS PLAN OLDEST FIRST",
     );
-    has(&why, "one step of the scale. A plan has no job below 50 g.");
+    has(
+        &why,
+        "Less than 50 g of a lot is not put into a bake, frozen or dried.",
+    );
     assert_eq!(kitchen.json("plan"), kitchen.json("plan --why"));
 }
 

@@ -35,7 +35,7 @@ pub struct Temperatures {
     pub tap: f64,
     /// The room, if it is known; only the usual rule asks for it.
     pub room: Option<f64>,
-    /// Flour from the bag, and everything light that stands beside it.
+    /// Flour from the bag, and salt, oil and so on.
     pub flour: f64,
     /// Wet grain; nothing where an earlier stage takes it.
     pub grain: Option<f64>,

@@ -49,7 +49,7 @@ impl Words<'_> {
         let capacity = &self.answer.ground.situation.capacity;
         (self.answer.plan.proof.status == Status::Optimal).then(|| {
             format!(
-                "Plans are compared to {}, one step of the scale. A plan has no job below {}.",
+                "Differences below {} do not count. Less than {} of a lot is not put into a bake, frozen or dried.",
                 self.units.weighed(capacity.step),
                 self.units.weighed(capacity.portion)
             )

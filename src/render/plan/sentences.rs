@@ -389,7 +389,7 @@ impl Words<'_> {
         }
         if self.answer.accepted {
             notes.push(
-                "Accepted: the grain is promised to these bakes. draff plan shows what is still to do. To take it back: draff strike ENTRY --reason TEXT, with the number that draff log shows."
+                "Accepted: the grain is promised to these bakes. draff plan shows what is still to do. To undo the acceptance: draff strike ENTRY --reason TEXT, with the number that draff log shows."
                     .to_owned(),
             );
         }
