@@ -5,7 +5,7 @@ use super::Notice;
 use super::facts::FactFinder;
 use crate::dough::bake_code::BakeCode;
 use crate::grain::{Estimate, LotCode, clipped};
-use crate::keeping::{History, PlaceKind, What, assess_all};
+use crate::keeping::{PlaceKind, assess_all};
 use crate::ledger::{Making, PlanDraw, View, Which};
 use crate::planning::windows::State;
 use crate::quantity::{Instant, Milligrams};
@@ -219,7 +219,10 @@ impl Search<'_> {
                 State::AsItLies => {
                     !is_itself && !lies_in_freezer(facts) && facts.lot.form == draw.lot.form
                 }
-                State::Thawed => facts.histories.iter().all(was_frozen),
+                State::Thawed => {
+                    let mut histories = facts.histories.iter();
+                    histories.all(|history| history.frozen_at().next().is_some())
+                }
                 State::Dried => !is_itself && facts.lot.form.is_dry(),
             };
             if is_handled {
@@ -299,13 +302,6 @@ pub(super) fn counted(estimate: &Estimate, careful: bool) -> f64 {
 
 fn lies_in_freezer(facts: &LotFacts) -> bool {
     matches!(facts.place, Some((_, PlaceKind::Freezer)))
-}
-
-fn was_frozen(history: &History) -> bool {
-    history
-        .events
-        .iter()
-        .any(|event| matches!(event.what, What::Placed { kind, .. } if kind == PlaceKind::Freezer))
 }
 
 /// Of which lots bakes lack more than before.

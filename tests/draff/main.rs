@@ -54,6 +54,7 @@ mod plan_stop;
 mod portion;
 mod probe;
 mod promised;
+mod promised_frozen;
 mod proposals;
 mod readings;
 mod readings_air;

@@ -46,7 +46,7 @@ use super::facts::FactFinder;
 use super::guard::Judged;
 use super::{Answer, CountedSince, Desk, Notice, Refusal, facts};
 use crate::grain::LotCode;
-use crate::keeping::{PlaceKind, QUICKEST_COOLING, RuleSet, What};
+use crate::keeping::{History, QUICKEST_COOLING, RuleSet};
 use crate::ledger::{Detail, LotRecord, View};
 use crate::quantity::{Instant, Milligrams, Temperature};
 use crate::report::LotAnswer;
@@ -186,20 +186,8 @@ fn possible(
 /// Whether a lot, or grain that is in it, was in a freezer by a moment.
 fn was_frozen(view: View<'_>, lot: &LotRecord, by: Instant) -> anyhow::Result<bool> {
     let histories = FactFinder::new(view)?.histories(lot)?;
-    let mut events = histories.iter().flat_map(|history| &history.events);
-    Ok(events.any(|event| {
-        event.at <= by
-            && matches!(
-                event.what,
-                What::Placed {
-                    kind: PlaceKind::Freezer,
-                    ..
-                } | What::Restated {
-                    kind: PlaceKind::Freezer,
-                    ..
-                }
-            )
-    }))
+    let mut frozen_at = histories.iter().flat_map(History::frozen_at);
+    Ok(frozen_at.any(|at| at <= by))
 }
 
 /// The lots of these codes; a lot that is named twice is refused.

@@ -6,7 +6,7 @@ use crate::desk::thawing::{ToThaw, is_worth_freezing, lies_in_freezer};
 use crate::dough::bake_code::BakeCode;
 use crate::dough::house;
 use crate::grain::LotCode;
-use crate::keeping::{PlaceKind, What, assess_all};
+use crate::keeping::{History, assess_all};
 use crate::ledger::{AcceptedPlan, PlanTask, View, Which};
 use crate::planning::plan::Work;
 use crate::planning::windows::State;
@@ -129,11 +129,8 @@ pub(super) fn of_plan(
 
 /// Whether grain was put into a freezer after a moment, wherever it is by now.
 fn was_frozen_since(facts: &LotFacts, since: Instant) -> bool {
-    let mut events = facts.histories.iter().flat_map(|history| &history.events);
-    events.any(|event| {
-        event.at >= since
-            && matches!(event.what, What::Placed { kind, .. } if kind == PlaceKind::Freezer)
-    })
+    let mut frozen_at = facts.histories.iter().flat_map(History::frozen_at);
+    frozen_at.any(|at| at >= since)
 }
 
 struct Jobs<'a> {
