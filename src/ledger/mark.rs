@@ -1,4 +1,5 @@
-//! The mark of a book: a text that changes with every entry, and when another book takes its place.
+//! The mark of a book: a text that changes with every entry, every version of a formula and every ticket that is printed,
+//! and when another book takes its place. Places and settings are entries; who pairs a device changes no page.
 
 use super::connection::look;
 use super::{Book, View};
@@ -8,7 +9,11 @@ use std::path::Path;
 fn mark(connection: &Connection) -> rusqlite::Result<String> {
     connection
         .prepare_cached(
-            "SELECT line || '-' || (SELECT coalesce(max(id), 0) FROM entry) FROM book_identity",
+            // The sum of all moments: a ticket takes the row of the one before.
+            "SELECT line || '-' || (SELECT coalesce(max(id), 0) FROM entry)
+                || '-' || (SELECT coalesce(max(id), 0) FROM formula_version)
+                || '-' || (SELECT coalesce(sum(printed_at), 0) FROM ticket)
+             FROM book_identity",
         )?
         .query_row([], |row| row.get(0))
 }

@@ -274,6 +274,30 @@ fn open_pages_are_told_that_the_book_changed() {
 }
 
 #[test]
+fn open_pages_are_told_of_what_is_no_entry() {
+    let (house, lot) = with_a_lot();
+    let phone = house.paired("Ada");
+    let loaf = house.file(
+        "loaf.toml",
+        include_str!("../../demo-data/formulas/pan-loaf.toml"),
+    );
+    let mut told = phone.page("/changes");
+    for (minute, line) in [
+        (10, format!("ticket {lot}")),
+        (11, format!("ticket {lot}")),
+        (12, format!("formula add {}", loaf.display())),
+        (13, "place add box --kind fridge".to_owned()),
+        (14, "settings tap 11C".to_owned()),
+    ] {
+        house.at(&format!("2026-11-20T10:{minute}:00Z"));
+        house.draff(&line);
+        let now = phone.page("/changes");
+        assert_ne!(now, told, "{line}");
+        told = now;
+    }
+}
+
+#[test]
 fn the_cookie_lives_on_while_it_is_used() {
     let house = House::new();
     let phone = house.paired("Ada");
