@@ -148,11 +148,6 @@ impl<'a> Errand<'a> {
         self.answer
     }
 
-    /// Stdout and stderr, for a command that runs others.
-    pub fn both(&mut self) -> (&mut dyn Write, &mut dyn Write) {
-        (self.answer, self.talk)
-    }
-
     /// Writes the answer to stdout, without anything that could move a cursor.
     pub fn print(&mut self, answer: &str) -> anyhow::Result<()> {
         self.answer.write_all(text::visible(answer).as_bytes())?;
@@ -166,7 +161,7 @@ impl<'a> Errand<'a> {
             for line in line.lines() {
                 wrapped(&mut text, "", "  ", line);
             }
-            let _ = self.talk.write_all(text::visible(&text).as_bytes());
+            self.speak(&text);
         }
     }
 
@@ -174,7 +169,14 @@ impl<'a> Errand<'a> {
     pub fn warn(&mut self, line: &str) {
         let mut text = String::new();
         wrapped(&mut text, "warning: ", "  ", line);
-        let _ = self.talk.write_all(text::visible(&text).as_bytes());
+        self.speak(&text);
+    }
+
+    /// Writes to stderr, below all of the answer that came before it: where both are one terminal too.
+    fn speak(&mut self, text: &str) {
+        // An answer that cannot be written is told of at the end.
+        let _ = self.answer.flush();
+        let _ = self.talk.write_all(text::visible(text).as_bytes());
     }
 
     /// The present moment, from `--now`, `DRAFF_NOW` or the clock.

@@ -280,8 +280,10 @@ pub fn run(
         } else {
             dispatch(parsed.command, &mut errand)
         };
+        // What is wrong is told below what was shown before.
+        let flushed = errand.answer().flush();
         let outcome = outcome.and_then(|outcome| {
-            errand.answer().flush()?;
+            flushed?;
             Ok(outcome)
         });
         (outcome, errand.take_done(), errand.zone().clone())

@@ -42,6 +42,7 @@ mod move_lot;
 mod new_book;
 mod ninth_look;
 mod once;
+mod order_of_answers;
 mod pickup;
 mod place;
 mod plan;
