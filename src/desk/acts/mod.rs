@@ -1,5 +1,6 @@
 //! What can be done to the book, one file for each act. Every act that writes entries goes through the guard.
 
+mod accept_plan;
 mod correct;
 mod count;
 mod discard;
