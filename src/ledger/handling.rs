@@ -147,7 +147,7 @@ impl Act<'_> {
         })
     }
 
-    /// Books what a count found of a lot; gives by how much that is less than the book said.
+    /// Books what a count found of a lot; gives what the book said, and by how much what was found is less.
     pub(crate) fn count(
         &mut self,
         lot: &LotRecord,
