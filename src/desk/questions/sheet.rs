@@ -121,7 +121,7 @@ impl Desk {
 }
 
 fn draw((answer, wet): (&LotAnswer, Mass), grain_at: Instant, house: (&Work, &Zone)) -> SheetDraw {
-    let is_frozen = thawing::lies_in_freezer(answer);
+    let is_frozen = thawing::lies_in_freezer(answer.place.as_ref());
     let out = thawing::out_by(house, answer.depth, grain_at).filter(|_| is_frozen);
     let thaw_by = out.filter(|by| thawing::lasts(answer, house.1, *by, grain_at));
     SheetDraw {

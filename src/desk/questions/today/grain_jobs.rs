@@ -282,10 +282,10 @@ impl<'a> Jobs<'a> {
     /// What was frozen since counts, thawed by now or not, and what was baked of it too.
     fn freeze_left(&mut self, task: &PlanTask, heirs: Vec<&'a LotAnswer>) -> Vec<Part<'a>> {
         let is_same = |lot: &&LotAnswer| lot.lot.form.is_dry() == task.lot.form.is_dry();
-        let (done, mut to_do): (Vec<_>, Vec<_>) = heirs
-            .into_iter()
-            .filter(is_same)
-            .partition(|lot| lies_in_freezer(lot) || self.frozen_since.contains(&lot.lot.code));
+        let (done, mut to_do): (Vec<_>, Vec<_>) =
+            heirs.into_iter().filter(is_same).partition(|lot| {
+                lies_in_freezer(lot.place.as_ref()) || self.frozen_since.contains(&lot.lot.code)
+            });
         let frozen: i64 = done.iter().map(|lot| lot.wet.get()).sum();
         let draws = self.plan.draws.iter().filter(|draw| {
             draw.lot.code == task.lot.code
