@@ -50,7 +50,7 @@ impl Act<'_> {
             ..LogFilter::default()
         })?;
         let mut moved = Vec::new();
-        for draw in draws.iter().filter(|draw| draw.is_in_force()) {
+        for draw in draws.iter().filter(|draw| draw.says_something_in_force()) {
             let code = draw.lot.context("the grain is of no lot")?;
             let lot = self.view().lot(&code.to_string())?;
             let new = Amended {

@@ -63,8 +63,9 @@ pub struct EntryRecord {
 }
 
 impl EntryRecord {
-    /// Whether it counts: it says something of its own, and no later entry strikes or amends it.
-    pub fn is_in_force(&self) -> bool {
+    /// Whether it says something of its own that counts. Whether it counts was decided in `in_force.rs`; a strike that does
+    /// says nothing of its own, it takes another entry out.
+    pub fn says_something_in_force(&self) -> bool {
         self.struck_by.is_none() && self.amended_by.is_none() && self.kind != EntryKind::Strike
     }
 }

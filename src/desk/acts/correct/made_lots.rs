@@ -62,7 +62,7 @@ fn of_lot(view: View<'_>, code: LotCode) -> anyhow::Result<Vec<EntryRecord>> {
         lot: Some(&lot),
         ..LogFilter::default()
     })?;
-    entries.retain(EntryRecord::is_in_force);
+    entries.retain(EntryRecord::says_something_in_force);
     Ok(entries)
 }
 
