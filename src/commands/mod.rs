@@ -16,6 +16,7 @@ mod count;
 mod demo;
 mod device;
 mod discard;
+mod dough_temperatures;
 mod export;
 mod export_all;
 mod fetch;
@@ -55,7 +56,6 @@ mod treat_plan;
 mod typed;
 mod usage;
 mod use_grain;
-mod warmth;
 
 use crate::context::{Errand, Options, Surroundings};
 use crate::desk::Once;

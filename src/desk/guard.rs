@@ -1,7 +1,7 @@
 //! The guard: every act that writes entries or formulas goes through [`Desk::act`], which tells what bakes lose of what
 //! they were promised; [`Desk::act_on_lot`] and [`Desk::act_on_every_lot`] keep past grain past. Grain that is
 //! past or unknown is refused here for a dough, a gift or a join of now; bakes that are planned ahead judge their lots at
-//! mixing (`acts/plan_bake.rs`, `promised_dough.rs`).
+//! mixing (`acts/bakes.rs`, `promised_dough.rs`).
 
 use super::facts::FactFinder;
 use super::{Desk, Notice, Refusal, promises};

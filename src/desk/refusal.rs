@@ -9,7 +9,7 @@ pub use made_again::{HowMade, MadeAgain};
 pub use remedy::{MissingField, Remedy};
 pub use unusable::BakeToCome;
 
-use super::warmth::TemperatureProblem;
+use super::dough_temperatures::TemperatureProblem;
 use super::{Notice, TooCold};
 use crate::dough;
 use crate::dough::bake_code::BakeCode;

@@ -1,6 +1,7 @@
 //! What can be done to the book, one file for each act. Every act that writes entries goes through the guard.
 
 mod accept_plan;
+mod bakes;
 mod correct;
 mod count;
 mod discard;
@@ -14,7 +15,6 @@ mod move_lot;
 mod note_tickets;
 mod pickup;
 mod place;
-mod plan_bake;
 mod portion;
 mod probe;
 mod readings;
@@ -24,6 +24,7 @@ mod strike;
 mod treat;
 mod use_grain;
 
+pub use bakes::{AddBake, BakeWishes, ChangeBake};
 pub use correct::{Correct, Corrected, Correction};
 pub use count::Count;
 pub use discard::Discard;
@@ -35,7 +36,6 @@ pub use moisture_test::RecordTest;
 pub use move_lot::MoveLot;
 pub use pickup::{BookedIn, TakePickups};
 pub use place::{StatePlace, kind_of_new_place};
-pub use plan_bake::{AddBake, BakeWishes, ChangeBake};
 pub use portion::{Portion, PortionsMade};
 pub use probe::{Found, Probe};
 pub use readings::{LoggedAir, TooCold};
