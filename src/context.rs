@@ -123,7 +123,7 @@ impl<'a> Errand<'a> {
     }
 
     /// Keeps in mind that files were made or replaced, in words for the case that the answer cannot be shown.
-    pub fn has_done(&mut self, words: String) {
+    pub fn note_done(&mut self, words: String) {
         self.done = Some(Done::Files(words));
     }
 
@@ -202,12 +202,12 @@ impl<'a> Errand<'a> {
     }
 
     /// Reads a time of the past in the book's zone.
-    pub fn past(&self, typed: &str, option: &str, zone: &Zone) -> anyhow::Result<Instant> {
+    pub fn moment(&self, typed: &str, option: &str, zone: &Zone) -> anyhow::Result<Instant> {
         when::moment(typed, self.now(zone)?, zone).map_err(|problem| usage(problem.within(option)))
     }
 
     /// Reads a time of the past, or takes now where none is given.
-    pub fn past_or_now(
+    pub fn moment_or_now(
         &self,
         typed: Option<&str>,
         option: &str,
@@ -215,7 +215,7 @@ impl<'a> Errand<'a> {
     ) -> anyhow::Result<Instant> {
         match typed {
             None => self.now(zone),
-            Some(typed) => self.past(typed, option, zone),
+            Some(typed) => self.moment(typed, option, zone),
         }
     }
 

@@ -81,7 +81,7 @@ impl Arguments {
         let at = self
             .at
             .as_deref()
-            .map(|at| errand.past(at, "--at", desk.zone()))
+            .map(|at| errand.moment(at, "--at", desk.zone()))
             .transpose()?;
         desk.finish_bake(&FinishBake {
             bake: &self.bake,

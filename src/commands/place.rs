@@ -85,7 +85,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             desk.add_place(&request)?
         }
         Act::Close { name, at } => {
-            let from = errand.past_or_now(at.as_deref(), "--at", desk.zone())?;
+            let from = errand.moment_or_now(at.as_deref(), "--at", desk.zone())?;
             desk.close_place(name, from)?
         }
         Act::Change(stated) => {
@@ -111,7 +111,7 @@ impl Stated {
             capacity: self.capacity,
             probe: self.probe_in,
             depth: self.layer,
-            from: errand.past_or_now(self.at.as_deref(), "--at", desk.zone())?,
+            from: errand.moment_or_now(self.at.as_deref(), "--at", desk.zone())?,
         })
     }
 }

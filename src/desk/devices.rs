@@ -47,13 +47,13 @@ impl Desk {
     }
 
     /// Notes that a device was there, once an hour; tells whether it did.
-    pub fn see(&mut self, device: &DeviceRecord) -> anyhow::Result<bool> {
-        self.book.see(device, self.now)
+    pub fn note_seen(&mut self, device: &DeviceRecord) -> anyhow::Result<bool> {
+        self.book.note_seen(device, self.now)
     }
 
     /// Says who is at the bench with a device.
-    pub fn at_bench(&mut self, device: i64, name: &str) -> anyhow::Result<()> {
-        self.book.at_bench(device, name)
+    pub fn set_bench(&mut self, device: i64, name: &str) -> anyhow::Result<()> {
+        self.book.set_bench(device, name)
     }
 
     /// Ends a device.

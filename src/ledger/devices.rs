@@ -117,7 +117,11 @@ impl Book {
     }
 
     /// Notes that a device was there, once an hour; tells whether it did.
-    pub(crate) fn see(&mut self, device: &DeviceRecord, now: Instant) -> anyhow::Result<bool> {
+    pub(crate) fn note_seen(
+        &mut self,
+        device: &DeviceRecord,
+        now: Instant,
+    ) -> anyhow::Result<bool> {
         let is_due = columns::seconds(now) - columns::seconds(device.seen_at) >= SEEN_EVERY;
         if is_due {
             self.connection.execute(
@@ -129,7 +133,7 @@ impl Book {
     }
 
     /// Says who is at the bench with a device.
-    pub(crate) fn at_bench(&mut self, device: i64, name: &str) -> anyhow::Result<()> {
+    pub(crate) fn set_bench(&mut self, device: i64, name: &str) -> anyhow::Result<()> {
         self.connection.execute(
             "UPDATE device SET bench = ?2 WHERE id = ?1",
             params![device, name],

@@ -154,7 +154,7 @@ impl Visit {
         }
         if let Some(device) = self.device.clone() {
             // That it was seen is a courtesy: a book that is being written is no reason to refuse a look.
-            if let Ok(true) = self.desk.see(&device) {
+            if let Ok(true) = self.desk.note_seen(&device) {
                 self.renewed = Some(pair::cookie(&self.shared, &self.secret));
             }
         }

@@ -56,7 +56,7 @@ use std::collections::BTreeSet;
 impl Desk {
     /// A lot as it stands after an act on it.
     fn lot_after(&self, lot: LotRecord, notices: Vec<Notice>) -> anyhow::Result<Answer<LotAnswer>> {
-        let answer = facts::answer(self.view(), lot, self.now)?;
+        let answer = facts::answer_at(self.view(), lot, self.now)?;
         let cautions = answer.cautions();
         Ok(Answer::new(answer, cautions).with_notices(notices))
     }

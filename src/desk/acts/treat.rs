@@ -85,7 +85,7 @@ impl Desk {
                     note: request.note,
                 },
             )?;
-            let stands = facts::answer(act.view(), product.clone(), act.now())?.keeping;
+            let stands = facts::answer_at(act.view(), product.clone(), act.now())?.keeping;
             let mut told = vec![Notice::Treated {
                 treatment,
                 of: lot.code,

@@ -99,7 +99,7 @@ impl Desk {
             }
             .into());
         }
-        let answer = facts::answer(view, lot, self.now)?;
+        let answer = facts::answer_at(view, lot, self.now)?;
         let found = plan.of_moisture(
             wet.unwrap_or(left),
             answer.estimate.moisture,
