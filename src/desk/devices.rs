@@ -31,8 +31,8 @@ impl Desk {
     }
 
     /// A text that changes when the book does.
-    pub fn mark(&self) -> anyhow::Result<String> {
-        self.view().mark()
+    pub fn version(&self) -> anyhow::Result<String> {
+        self.view().version()
     }
 
     /// The newest entry that counts, where the clock stands before it: what is booked then would stand in a wrong order.

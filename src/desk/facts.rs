@@ -266,6 +266,6 @@ pub fn place_or_own(
     }
     match view.held(lot, &view.places()?)? {
         Some((_, own, _)) => view.place(&own),
-        None => Err(ledger::Refusal::NothingLeft(lot.code).into()),
+        None => Err(ledger::BookRefusal::NothingLeft(lot.code).into()),
     }
 }

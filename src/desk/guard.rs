@@ -7,7 +7,7 @@ use super::facts::FactFinder;
 use super::{Desk, Notice, Refusal, promises};
 use crate::grain::LotCode;
 use crate::keeping::{Assessment, TicketSays, Verdict};
-use crate::ledger::{Act, EntryKind, EntryRecord, LotRecord, Refusal as BookRefusal, View};
+use crate::ledger::{Act, BookRefusal, EntryKind, EntryRecord, LotRecord, View};
 use crate::quantity::Instant;
 use crate::report::LotAnswer;
 use chrono::Duration;

@@ -25,7 +25,7 @@ use uom::si::f64::Mass;
 #[error("{self:?}")]
 pub enum Refusal {
     /// The book itself refuses.
-    Book(ledger::Refusal),
+    Book(ledger::BookRefusal),
     /// What was asked for cannot be, whatever the book holds.
     Field {
         /// The field of the request that is wrong.
@@ -292,8 +292,8 @@ pub enum NoPlanBecause {
     OutsideTheDays(BakeCode),
 }
 
-impl From<ledger::Refusal> for Refusal {
-    fn from(refusal: ledger::Refusal) -> Self {
+impl From<ledger::BookRefusal> for Refusal {
+    fn from(refusal: ledger::BookRefusal) -> Self {
         Self::Book(refusal)
     }
 }
@@ -305,7 +305,7 @@ impl Refusal {
             let own = cause.downcast_ref::<Self>().cloned();
             own.or_else(|| {
                 cause
-                    .downcast_ref::<ledger::Refusal>()
+                    .downcast_ref::<ledger::BookRefusal>()
                     .cloned()
                     .map(Self::Book)
             })

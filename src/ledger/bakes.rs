@@ -3,7 +3,7 @@
 use super::bake_record::{BakeEnd, BakeRecord, BakeResult, BakeSetting, CameOut, Measured};
 use super::in_force::{FIRST, IN_FORCE};
 use super::new_entry::NewEntry;
-use super::{Act, EntryKind, LotRecord, Refusal, View, columns};
+use super::{Act, BookRefusal, EntryKind, LotRecord, View, columns};
 use crate::dough::bake_code::BakeCode;
 use crate::quantity::{Milligrams, Problem};
 use rusqlite::{OptionalExtension, Row, params};
@@ -25,7 +25,7 @@ const SETTING: &str = "setting.entry_id, setting.version_id, setting.point, sett
 impl View<'_> {
     /// Finds a bake by its code.
     pub fn bake(&self, typed: &str) -> anyhow::Result<BakeRecord> {
-        let code: BakeCode = typed.parse().map_err(Refusal::NotABake)?;
+        let code: BakeCode = typed.parse().map_err(BookRefusal::NotABake)?;
         let setting: Option<i64> = self
             .connection
             .prepare_cached(&format!(
@@ -35,7 +35,7 @@ impl View<'_> {
             .optional()?;
         match setting {
             Some(setting) => self.bake_of_setting(setting),
-            None => Err(Refusal::NoBake(code).into()),
+            None => Err(BookRefusal::NoBake(code).into()),
         }
     }
 

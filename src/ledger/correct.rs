@@ -4,7 +4,9 @@ use super::in_force::{FIRST, IN_FORCE};
 use super::lot_facts::Facts;
 use super::new_entry::{NewEntry, Withdrawal};
 use super::refusal::{Arrival, NotStruck};
-use super::{Act, Detail, EntryKind, EntryRecord, LotRecord, PlaceRecord, Refusal, View, columns};
+use super::{
+    Act, BookRefusal, Detail, EntryKind, EntryRecord, LotRecord, PlaceRecord, View, columns,
+};
 use crate::grain::{Ending, Form, MoistureTest, is_of_brew_day};
 use crate::quantity::{Instant, Milligrams, Temperature, WaterActivity};
 use anyhow::Context;
@@ -175,7 +177,7 @@ impl Act<'_> {
     ) -> anyhow::Result<()> {
         let first = self.view().first_of(old)?;
         if at > first.recorded_at {
-            return Err(Refusal::AfterItWasWritten {
+            return Err(BookRefusal::AfterItWasWritten {
                 entry: first.entry,
                 written: first.recorded_at,
                 at,
@@ -225,7 +227,7 @@ impl Act<'_> {
             }
             EntryKind::Count => NewEntry::Count { note: new.words },
             EntryKind::Moisture => NewEntry::Moisture,
-            _ => return Err(Refusal::NotCorrected(old.entry, old.kind).into()),
+            _ => return Err(BookRefusal::NotCorrected(old.entry, old.kind).into()),
         })
     }
 
@@ -236,13 +238,13 @@ impl Act<'_> {
         };
         if is_strike {
             let why = NotStruck::Already(by);
-            return Err(Refusal::NotStruck { entry, why }.into());
+            return Err(BookRefusal::NotStruck { entry, why }.into());
         }
         while let Some((next, false)) = self.view().taken_out_by(by)? {
             by = next;
         }
         let why = NotStruck::Amended(by);
-        Err(Refusal::NotStruck { entry, why }.into())
+        Err(BookRefusal::NotStruck { entry, why }.into())
     }
 
     /// Refuses samples that were weighed on in another entry in force.
@@ -260,7 +262,7 @@ impl Act<'_> {
             .optional()?;
         match on_it {
             None => Ok(()),
-            Some(on_it) => Err(Refusal::NotStruck {
+            Some(on_it) => Err(BookRefusal::NotStruck {
                 entry,
                 why: NotStruck::WeighedOn(on_it),
             }
@@ -287,7 +289,7 @@ impl Act<'_> {
                 self.refuse_earlier(lot, (was_at, at), (mash_out, brewed_on))
             }
             EntryKind::Cooled => match lot.mash_out.filter(|mash_out| at < *mash_out) {
-                Some(mash_out) => Err(Refusal::ColdBeforeMashOut {
+                Some(mash_out) => Err(BookRefusal::ColdBeforeMashOut {
                     lot: lot.code,
                     mash_out,
                     entry: None,
@@ -322,7 +324,7 @@ impl Act<'_> {
                 |row| row.get(0),
             )?;
         if let Some(earlier) = earlier {
-            return Err(Refusal::BeforeArrival {
+            return Err(BookRefusal::BeforeArrival {
                 lot: lot.code,
                 how: Arrival::Collected,
                 came: at,
@@ -335,7 +337,7 @@ impl Act<'_> {
         };
         let mashed = self.about.zone.local(mash_out);
         if !is_of_brew_day(mashed, brewed_on) {
-            return Err(Refusal::NotTheBrewDay {
+            return Err(BookRefusal::NotTheBrewDay {
                 lot: lot.code,
                 mashed_on: mashed.date(),
                 brewed_on,
@@ -343,7 +345,7 @@ impl Act<'_> {
             .into());
         }
         if mash_out > at {
-            return Err(Refusal::MashedOutAfterPickup {
+            return Err(BookRefusal::MashedOutAfterPickup {
                 lot: lot.code,
                 mash_out,
                 came: at,
@@ -360,7 +362,7 @@ impl Act<'_> {
             .optional()?;
         match cold {
             None => Ok(()),
-            Some(entry) => Err(Refusal::ColdBeforeMashOut {
+            Some(entry) => Err(BookRefusal::ColdBeforeMashOut {
                 lot: lot.code,
                 mash_out,
                 entry: Some(entry),
@@ -394,7 +396,7 @@ impl Act<'_> {
             .optional()?;
         match between.filter(|_| was != at) {
             None => Ok(()),
-            Some(entry) => Err(Refusal::MovedLater {
+            Some(entry) => Err(BookRefusal::MovedLater {
                 lot: lot.code,
                 entry,
             }

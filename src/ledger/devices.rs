@@ -1,7 +1,7 @@
 //! Devices that were paired with the page. They are no entries: who may come in is a matter of this book's owner and
 //! of now, and no part of what is proved by the chain.
 
-use super::{Book, Refusal, View, columns};
+use super::{Book, BookRefusal, View, columns};
 use crate::quantity::Instant;
 use rusqlite::{OptionalExtension, Row, params};
 
@@ -148,7 +148,7 @@ impl Book {
             params![device, columns::seconds(now)],
         )?;
         if ended == 0 {
-            return Err(Refusal::NoDevice(device).into());
+            return Err(BookRefusal::NoDevice(device).into());
         }
         Ok(())
     }

@@ -4,8 +4,8 @@ use super::fold::{Change, Fold, Line};
 use super::in_force::{FIRST, IN_FORCE};
 use super::lots::{KnownLots, LotRecord};
 use super::{
-    BakeSetting, CountRecord, EntryKind, Measured, PlaceSetting, PlanSize, ReadingFile, Refusal,
-    SourceChange, TreatmentRecord, View, columns,
+    BakeSetting, BookRefusal, CountRecord, EntryKind, Measured, PlaceSetting, PlanSize,
+    ReadingFile, SourceChange, TreatmentRecord, View, columns,
 };
 use crate::dough::bake_code::BakeCode;
 use crate::grain::{Ending, LotCode, MoistureTest};
@@ -195,7 +195,7 @@ impl View<'_> {
         found
             .into_iter()
             .next()
-            .ok_or_else(|| Refusal::NoEntry(entry).into())
+            .ok_or_else(|| BookRefusal::NoEntry(entry).into())
     }
 
     /// Entries in the order in which they were written.

@@ -2,7 +2,7 @@
 
 use super::in_force::IN_FORCE;
 use super::new_entry::NewEntry;
-use super::{Act, PlaceRecord, View, columns, grain_in_air, rows};
+use super::{Act, PlaceRecord, View, bulk_insert, columns, grain_in_air};
 use crate::keeping::{AirSpan, Layer, RuleSet, air};
 use crate::quantity::{Instant, Scale, Temperature};
 use chrono::Duration;
@@ -392,7 +392,7 @@ impl Act<'_> {
                     ]
                 })
                 .collect();
-            rows::insert(
+            bulk_insert::insert(
                 &self.transaction,
                 "INSERT INTO air_reading (place_id, at, entry_id, temperature_mc)",
                 &values,

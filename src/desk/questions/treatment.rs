@@ -92,7 +92,7 @@ impl Desk {
         plan.step.form(lot.form)?;
         let left = view.left_or_refuse(&lot)?;
         if let Some(wanted) = wet.filter(|wet| *wet > left) {
-            return Err(ledger::Refusal::MoreThanLeft {
+            return Err(ledger::BookRefusal::MoreThanLeft {
                 lot: lot.code,
                 left,
                 wanted,

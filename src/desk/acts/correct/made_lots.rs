@@ -23,7 +23,7 @@ pub fn held_by_others(
     pickup: &EntryRecord,
     wet: Milligrams,
 ) -> anyhow::Result<anyhow::Error> {
-    let Some(Refusal::Book(ledger::Refusal::WouldOverdraw { lot, by })) = Refusal::of(&error)
+    let Some(Refusal::Book(ledger::BookRefusal::WouldOverdraw { lot, by })) = Refusal::of(&error)
     else {
         return Ok(error);
     };

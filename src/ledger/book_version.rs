@@ -1,4 +1,4 @@
-//! The mark of a book: a text that changes with every entry, every version of a formula and every ticket that is printed,
+//! The version of a book: a text that changes with every entry, every version of a formula and every ticket that is printed,
 //! and when another book takes its place. Places and settings are entries; who pairs a device changes no page.
 
 use super::connection::look;
@@ -6,7 +6,7 @@ use super::{Book, View};
 use rusqlite::Connection;
 use std::path::Path;
 
-fn mark(connection: &Connection) -> rusqlite::Result<String> {
+fn version(connection: &Connection) -> rusqlite::Result<String> {
     connection
         .prepare_cached(
             // The sum of all moments: a ticket takes the row of the one before.
@@ -19,15 +19,15 @@ fn mark(connection: &Connection) -> rusqlite::Result<String> {
 }
 
 impl View<'_> {
-    /// The mark of the book as it is seen here.
-    pub fn mark(&self) -> anyhow::Result<String> {
-        Ok(mark(self.connection)?)
+    /// The version of the book as it is seen here.
+    pub fn version(&self) -> anyhow::Result<String> {
+        Ok(version(self.connection)?)
     }
 }
 
 impl Book {
-    /// The mark of the book in a file, read and nothing else: asked for every second while pages are open.
-    pub fn mark_at(path: &Path) -> anyhow::Result<String> {
-        Ok(mark(&look(path)?)?)
+    /// The version of the book in a file, read and nothing else: asked for every second while pages are open.
+    pub fn version_at(path: &Path) -> anyhow::Result<String> {
+        Ok(version(&look(path)?)?)
     }
 }
