@@ -291,6 +291,7 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
     }
 }
 
+/// ` in walk-in`.
 fn in_place<T>(place: Option<&(String, T)>) -> String {
     place.map_or(String::new(), |(name, _)| format!(" in {name}"))
 }
