@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use std::ffi::OsStr;
 use std::io::Read;
 use std::path::{Path, PathBuf};
-use std::process::Command;
+use std::process::{Command, Stdio};
 use tempfile::TempDir;
 
 /// Friday 20 November 2026, 10:00 in Dublin: now, where a test says nothing else.
@@ -268,6 +268,7 @@ impl Kitchen {
 #[track_caller]
 pub fn on_a_terminal(mut command: Command) -> String {
     let (mut terminal, end) = std::io::pipe().unwrap();
+    command.stdin(Stdio::null());
     command.stdout(end.try_clone().unwrap()).stderr(end);
     let mut running = command.spawn().expect("the program starts");
     // It holds the other end as well.
