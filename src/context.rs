@@ -123,7 +123,7 @@ impl<'a> Errand<'a> {
     }
 
     /// Keeps in mind that files were made or replaced, in words for the case that the answer cannot be shown.
-    pub fn has_done(&mut self, words: String) {
+    pub fn note_done(&mut self, words: String) {
         self.done = Some(Done::Files(words));
     }
 
@@ -148,11 +148,6 @@ impl<'a> Errand<'a> {
         self.answer
     }
 
-    /// Stdout and stderr, for a command that runs others.
-    pub fn both(&mut self) -> (&mut dyn Write, &mut dyn Write) {
-        (self.answer, self.talk)
-    }
-
     /// Writes the answer to stdout, without anything that could move a cursor.
     pub fn print(&mut self, answer: &str) -> anyhow::Result<()> {
         self.answer.write_all(text::visible(answer).as_bytes())?;
@@ -166,7 +161,7 @@ impl<'a> Errand<'a> {
             for line in line.lines() {
                 wrapped(&mut text, "", "  ", line);
             }
-            let _ = self.talk.write_all(text::visible(&text).as_bytes());
+            self.speak(&text);
         }
     }
 
@@ -174,7 +169,14 @@ impl<'a> Errand<'a> {
     pub fn warn(&mut self, line: &str) {
         let mut text = String::new();
         wrapped(&mut text, "warning: ", "  ", line);
-        let _ = self.talk.write_all(text::visible(&text).as_bytes());
+        self.speak(&text);
+    }
+
+    /// Writes to stderr, below all of the answer that came before it: where both are one terminal too.
+    fn speak(&mut self, text: &str) {
+        // An answer that cannot be written is told of at the end.
+        let _ = self.answer.flush();
+        let _ = self.talk.write_all(text::visible(text).as_bytes());
     }
 
     /// The present moment, from `--now`, `DRAFF_NOW` or the clock.
@@ -200,12 +202,12 @@ impl<'a> Errand<'a> {
     }
 
     /// Reads a time of the past in the book's zone.
-    pub fn past(&self, typed: &str, option: &str, zone: &Zone) -> anyhow::Result<Instant> {
+    pub fn moment(&self, typed: &str, option: &str, zone: &Zone) -> anyhow::Result<Instant> {
         when::moment(typed, self.now(zone)?, zone).map_err(|problem| usage(problem.within(option)))
     }
 
     /// Reads a time of the past, or takes now where none is given.
-    pub fn past_or_now(
+    pub fn moment_or_now(
         &self,
         typed: Option<&str>,
         option: &str,
@@ -213,7 +215,7 @@ impl<'a> Errand<'a> {
     ) -> anyhow::Result<Instant> {
         match typed {
             None => self.now(zone),
-            Some(typed) => self.past(typed, option, zone),
+            Some(typed) => self.moment(typed, option, zone),
         }
     }
 

@@ -51,7 +51,7 @@ pub fn usage(problem: Problem) -> anyhow::Error {
 /// Writes a failure to stderr and says how to exit. Refusals of the desk are worded in these units and this zone.
 pub fn report(error: &anyhow::Error, units: Units, zone: &Zone, talk: &mut dyn Write) -> u8 {
     if let Some(found) = Refusal::of(error) {
-        if let Refusal::Book(crate::ledger::Refusal::DoneBefore { .. }) = found {
+        if let Refusal::Book(crate::ledger::BookRefusal::DoneBefore { .. }) = found {
             let told = refusal::words(&found, units, zone);
             let _ = writeln!(talk, "{told}");
             return DONE;

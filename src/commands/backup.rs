@@ -35,7 +35,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             (copied, Some(pruned))
         }
     };
-    errand.has_done(format!("the copy lies at `{}`", copied.path.display()));
+    errand.note_done(format!("the copy lies at `{}`", copied.path.display()));
     let text = if errand.options.json {
         render::json::text(&copies::Backup::new(&copied, pruned.as_ref()))?
     } else {

@@ -3,7 +3,6 @@
 use super::{Outcome, bake_advise, bake_calendar, bake_done, bake_setting, typed};
 use crate::context::Errand;
 use crate::render;
-use clap::Subcommand;
 
 /// Plan bakes and write down what they came to
 #[derive(clap::Args)]
@@ -12,11 +11,11 @@ use clap::Subcommand;
 )]
 pub struct Arguments {
     #[command(subcommand)]
-    act: Option<Act>,
+    subcommand: Option<Subcommand>,
 }
 
-#[derive(Subcommand)]
-enum Act {
+#[derive(clap::Subcommand)]
+enum Subcommand {
     /// Write a bake of a formula into the book
     Add(bake_setting::Add),
     /// List the bakes to come
@@ -51,16 +50,18 @@ enum Act {
 }
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
-    let act = arguments.act.unwrap_or(Act::List { all: false });
-    let answer = match act {
-        Act::Advise(advise) => return bake_advise::run(&advise, errand),
-        Act::Calendar(calendar) => return bake_calendar::run(calendar, errand),
-        Act::List { all } => return list(all, errand),
-        Act::Add(add) => add.run(errand)?,
-        Act::Change(change) => change.run(errand)?,
-        Act::Done(done) => done.run(errand)?,
-        Act::Drop { bake, reason } => errand.desk()?.drop_bake(&bake, reason.as_deref())?,
-        Act::Show { bake } => errand.desk()?.bake(&bake)?,
+    let subcommand = arguments
+        .subcommand
+        .unwrap_or(Subcommand::List { all: false });
+    let answer = match subcommand {
+        Subcommand::Advise(advise) => return bake_advise::run(&advise, errand),
+        Subcommand::Calendar(calendar) => return bake_calendar::run(calendar, errand),
+        Subcommand::List { all } => return list(all, errand),
+        Subcommand::Add(add) => add.run(errand)?,
+        Subcommand::Change(change) => change.run(errand)?,
+        Subcommand::Done(done) => done.run(errand)?,
+        Subcommand::Drop { bake, reason } => errand.desk()?.drop_bake(&bake, reason.as_deref())?,
+        Subcommand::Show { bake } => errand.desk()?.bake(&bake)?,
     };
     let (units, zone) = (errand.units(), errand.zone().clone());
     let now = errand.now(&zone)?;

@@ -1,7 +1,7 @@
 //! `bake done`: what a bake came to, and its grain drawn.
 
+use super::dough_temperatures::DoughTemperatureArguments;
 use super::typed;
-use super::warmth::WarmthArguments;
 use crate::context::Errand;
 use crate::desk::{Answer, CameOut, FinishBake};
 use crate::dough::thirst::ThirstRule;
@@ -56,7 +56,7 @@ pub struct Arguments {
     note: Option<String>,
 
     #[command(flatten)]
-    warmth: WarmthArguments,
+    temperatures: DoughTemperatureArguments,
 }
 
 /// Reads `COR-261120-15=702g`.
@@ -70,7 +70,7 @@ fn used(typed: &str) -> Result<(String, Milligrams), String> {
 impl Arguments {
     /// Writes it down.
     pub fn run(self, errand: &mut Errand<'_>) -> anyhow::Result<Answer<BakeAnswer>> {
-        let temperatures = self.warmth.given(None);
+        let temperatures = self.temperatures.given(None);
         if temperatures.is_asked() && self.dough_temp.is_none() {
             return Err(usage(
                 Problem::new("temperatures are given, and not how warm the dough came out")
@@ -81,7 +81,7 @@ impl Arguments {
         let at = self
             .at
             .as_deref()
-            .map(|at| errand.past(at, "--at", desk.zone()))
+            .map(|at| errand.moment(at, "--at", desk.zone()))
             .transpose()?;
         desk.finish_bake(&FinishBake {
             bake: &self.bake,

@@ -1,6 +1,6 @@
 //! `batch`: one dough worked out, from whichever amount is fixed.
 
-use super::warmth::{HEADING as WARMTH, WarmthArguments};
+use super::dough_temperatures::{DoughTemperatureArguments, HEADING as TEMPERATURES};
 use super::{Outcome, typed};
 use crate::context::Errand;
 use crate::desk::{self, BatchOf, GivenScales, GrainOfDough, Refusal};
@@ -91,10 +91,10 @@ pub struct Arguments {
     measures: Option<MeasureSet>,
 
     #[command(flatten)]
-    warmth: WarmthArguments,
+    temperatures: DoughTemperatureArguments,
 
     /// The dough when mixing ends [default: the formula's]
-    #[arg(long, value_name = "TEMPERATURE", value_parser = typed::value::<Temperature>, allow_hyphen_values = true, help_heading = WARMTH)]
+    #[arg(long, value_name = "TEMPERATURE", value_parser = typed::value::<Temperature>, allow_hyphen_values = true, help_heading = TEMPERATURES)]
     dough_temp: Option<Temperature>,
 }
 
@@ -113,7 +113,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             coarse: arguments.scale,
             fine: arguments.fine_scale,
         },
-        temperatures: arguments.warmth.given(arguments.dough_temp),
+        temperatures: arguments.temperatures.given(arguments.dough_temp),
     };
     let grain = match (arguments.lot.as_slice(), arguments.moisture) {
         ([], Some(moisture)) => {

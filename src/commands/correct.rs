@@ -247,7 +247,7 @@ fn moment(
 ) -> anyhow::Result<Instant> {
     let is_bare_clock = typed.contains(':') && !typed.contains([' ', 'T', '-']);
     match day {
-        Some(day) if is_bare_clock => errand.past(&format!("{day} {typed}"), option, zone),
-        _ => errand.past(typed, option, zone),
+        Some(day) if is_bare_clock => errand.moment(&format!("{day} {typed}"), option, zone),
+        _ => errand.moment(typed, option, zone),
     }
 }

@@ -40,7 +40,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let answer = desk.count(&Count {
         lot: &arguments.lot,
         found: arguments.wet.unwrap_or_default(),
-        at: errand.past_or_now(arguments.at.as_deref(), "--at", desk.zone())?,
+        at: errand.moment_or_now(arguments.at.as_deref(), "--at", desk.zone())?,
         note: arguments.note.as_deref(),
     })?;
     let (units, zone) = (errand.units(), desk.zone());

@@ -66,7 +66,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         }
         shown = shown.and_then(|()| errand.print(&scene));
     }
-    errand.has_done(format!("the demo lies in `{}`", player.folder.display()));
+    errand.note_done(format!("the demo lies in `{}`", player.folder.display()));
     shown?;
     errand.print(&format!(
         "\nThe book is  {}\nThe CSV is   {}\n\nGo on playing, for example (just built? then type target/release/draff for draff):\n\n  export DRAFF_BOOK={}\n  export DRAFF_NOW={}\n  draff shelf\n\nOr on a phone at the bench:\n\n  draff serve --lan\n",

@@ -3,7 +3,6 @@
 use super::Outcome;
 use crate::context::Errand;
 use crate::render;
-use clap::Subcommand;
 
 /// List the devices paired with the page, or end one
 #[derive(clap::Args)]
@@ -12,11 +11,11 @@ use clap::Subcommand;
 )]
 pub struct Arguments {
     #[command(subcommand)]
-    act: Option<Act>,
+    subcommand: Option<Subcommand>,
 }
 
-#[derive(Subcommand)]
-enum Act {
+#[derive(clap::Subcommand)]
+enum Subcommand {
     /// List the devices: whose, what they may do, when they were last seen
     List,
     /// End a device: its cookie opens nothing any more
@@ -29,9 +28,9 @@ enum Act {
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
     let mut desk = errand.desk()?;
-    let answer = match arguments.act.unwrap_or(Act::List) {
-        Act::List => desk.devices()?,
-        Act::End { device } => desk.end_device(device)?,
+    let answer = match arguments.subcommand.unwrap_or(Subcommand::List) {
+        Subcommand::List => desk.devices()?,
+        Subcommand::End { device } => desk.end_device(device)?,
     };
     let (now, zone) = (desk.now(), desk.zone());
     errand.show(

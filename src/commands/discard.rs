@@ -43,7 +43,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         wet: arguments.wet,
         reason: &arguments.reason,
         ending: arguments.ending,
-        at: errand.past_or_now(arguments.at.as_deref(), "--at", desk.zone())?,
+        at: errand.moment_or_now(arguments.at.as_deref(), "--at", desk.zone())?,
     })?;
     errand.show_lot(&answer, Detail::Limit)?;
     Ok(Outcome::Done)

@@ -55,7 +55,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let entries = view.entry_count()?;
     drop(still);
     draft.place(folder)?;
-    errand.has_done(format!("the tables are in `{}`", folder.display()));
+    errand.note_done(format!("the tables are in `{}`", folder.display()));
     let text = if errand.options.json {
         let path = &view.about().path;
         render::json::text(&Carried::new(folder, path, entries, &description))?

@@ -8,7 +8,6 @@ use crate::ledger::FormulaRecord;
 use crate::quantity::Problem;
 use crate::render;
 use crate::render::json::formula::{Formulas, Made, Proposals, WithText};
-use clap::Subcommand;
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
@@ -19,11 +18,11 @@ use std::path::{Path, PathBuf};
 )]
 pub struct Arguments {
     #[command(subcommand)]
-    act: Option<Act>,
+    subcommand: Option<Subcommand>,
 }
 
-#[derive(Subcommand)]
-enum Act {
+#[derive(clap::Subcommand)]
+enum Subcommand {
     /// Add a formula from a TOML file, or a new version of one
     Add {
         /// The file
@@ -64,12 +63,12 @@ enum Act {
 }
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
-    let answer = match arguments.act.unwrap_or(Act::List) {
-        Act::List => return list(errand),
-        Act::Add { file } => add(&file, errand)?,
-        Act::Show { name, version } => errand.desk()?.formula(&name, version)?,
+    let answer = match arguments.subcommand.unwrap_or(Subcommand::List) {
+        Subcommand::List => return list(errand),
+        Subcommand::Add { file } => add(&file, errand)?,
+        Subcommand::Show { name, version } => errand.desk()?.formula(&name, version)?,
         // A file is what these two are asked for.
-        Act::Export { name, version } => {
+        Subcommand::Export { name, version } => {
             let formula = errand.desk()?.formula(&name, version)?;
             let zone = errand.zone().clone();
             errand.show(
@@ -79,7 +78,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             )?;
             return Ok(Outcome::Done);
         }
-        Act::Propose { name, toml } => {
+        Subcommand::Propose { name, toml } => {
             let answer = errand.desk()?.proposals(&name)?;
             if toml {
                 let file = Answer::new(answer.answer.text, Vec::new());
@@ -94,7 +93,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             }
             return Ok(Outcome::Done);
         }
-        Act::FromMasses(masses) => {
+        Subcommand::FromMasses(masses) => {
             let toml = Answer::new(formula_from_masses::text(*masses)?, Vec::new());
             errand.show(&toml, |toml| Made { toml: toml.clone() }, Clone::clone)?;
             return Ok(Outcome::Done);

@@ -36,7 +36,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         lot: &arguments.lot,
         wet: arguments.wet,
         to: &arguments.to,
-        at: errand.past_or_now(arguments.at.as_deref(), "--at", desk.zone())?,
+        at: errand.moment_or_now(arguments.at.as_deref(), "--at", desk.zone())?,
     })?;
     errand.show_lot(&answer, Detail::Limit)?;
     Ok(Outcome::Done)

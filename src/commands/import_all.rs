@@ -37,7 +37,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let loaded = loading.finish()?;
     prove(&loaded, &description)?;
     let book = loaded.accept(&path, now)?;
-    errand.has_done(format!("the book was made at `{}`", path.display()));
+    errand.note_done(format!("the book was made at `{}`", path.display()));
     let entries = book.view().entry_count()?;
     let text = if errand.options.json {
         render::json::text(&Carried::new(folder, &path, entries, &description))?

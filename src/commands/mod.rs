@@ -16,6 +16,7 @@ mod count;
 mod demo;
 mod device;
 mod discard;
+mod dough_temperatures;
 mod export;
 mod export_all;
 mod fetch;
@@ -55,7 +56,6 @@ mod treat_plan;
 mod typed;
 mod usage;
 mod use_grain;
-mod warmth;
 
 use crate::context::{Errand, Options, Surroundings};
 use crate::desk::Once;
@@ -282,8 +282,10 @@ pub fn run(
         } else {
             dispatch(parsed.command, &mut errand)
         };
+        // What is wrong is told below what was shown before.
+        let flushed = errand.answer().flush();
         let outcome = outcome.and_then(|outcome| {
-            errand.answer().flush()?;
+            flushed?;
             Ok(outcome)
         });
         (outcome, errand.take_done(), errand.zone().clone())

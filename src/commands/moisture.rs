@@ -80,7 +80,7 @@ pub fn run(mut arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<
             method: arguments.method,
             at: at
                 .as_deref()
-                .map(|at| errand.past(at, "--at", desk.zone()))
+                .map(|at| errand.moment(at, "--at", desk.zone()))
                 .transpose()?,
         })?,
         (None, None) if arguments.why => desk.moisture_with_why(&arguments.lot)?,

@@ -51,7 +51,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             .or(arguments.to)
             .as_deref()
             .unwrap_or_default(),
-        at: errand.past_or_now(arguments.at.as_deref(), "--at", desk.zone())?,
+        at: errand.moment_or_now(arguments.at.as_deref(), "--at", desk.zone())?,
         note: arguments.note.as_deref(),
     })?;
     errand.show_lot(&answer, Detail::Limit)?;

@@ -6,7 +6,6 @@ use crate::desk::{Desk, StatePlace, kind_of_new_place};
 use crate::keeping::{PlaceKind, Probe};
 use crate::quantity::{Length, Milligrams, Temperature};
 use crate::render;
-use clap::Subcommand;
 
 /// List, add, change or close the places where lots are kept
 #[derive(clap::Args)]
@@ -15,11 +14,11 @@ use clap::Subcommand;
 )]
 pub struct Arguments {
     #[command(subcommand)]
-    act: Option<Act>,
+    subcommand: Option<Subcommand>,
 }
 
-#[derive(Subcommand)]
-enum Act {
+#[derive(clap::Subcommand)]
+enum Subcommand {
     /// List the places and what they are stated to be
     List,
     /// Add a place, to a new book if there is none
@@ -70,25 +69,25 @@ struct Stated {
 }
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
-    let act = arguments.act.unwrap_or(Act::List);
-    let mut desk = match &act {
-        Act::Add(stated) => {
+    let subcommand = arguments.subcommand.unwrap_or(Subcommand::List);
+    let mut desk = match &subcommand {
+        Subcommand::Add(stated) => {
             kind_of_new_place(&stated.name, stated.kind)?;
             errand.desk_or_new()?
         }
-        Act::List | Act::Change(_) | Act::Close { .. } => errand.desk()?,
+        Subcommand::List | Subcommand::Change(_) | Subcommand::Close { .. } => errand.desk()?,
     };
-    let answer = match &act {
-        Act::List => desk.places()?,
-        Act::Add(stated) => {
+    let answer = match &subcommand {
+        Subcommand::List => desk.places()?,
+        Subcommand::Add(stated) => {
             let request = stated.request(&desk, errand)?;
             desk.add_place(&request)?
         }
-        Act::Close { name, at } => {
-            let from = errand.past_or_now(at.as_deref(), "--at", desk.zone())?;
+        Subcommand::Close { name, at } => {
+            let from = errand.moment_or_now(at.as_deref(), "--at", desk.zone())?;
             desk.close_place(name, from)?
         }
-        Act::Change(stated) => {
+        Subcommand::Change(stated) => {
             let request = stated.request(&desk, errand)?;
             desk.change_place(&request)?
         }
@@ -111,7 +110,7 @@ impl Stated {
             capacity: self.capacity,
             probe: self.probe_in,
             depth: self.layer,
-            from: errand.past_or_now(self.at.as_deref(), "--at", desk.zone())?,
+            from: errand.moment_or_now(self.at.as_deref(), "--at", desk.zone())?,
         })
     }
 }

@@ -44,7 +44,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         lot: &arguments.lot,
         into: &arguments.into,
         to: arguments.to.as_deref(),
-        at: errand.past_or_now(arguments.at.as_deref(), "--at", desk.zone())?,
+        at: errand.moment_or_now(arguments.at.as_deref(), "--at", desk.zone())?,
         depth: arguments.thick,
         note: arguments.note.as_deref(),
     })?;

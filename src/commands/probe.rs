@@ -62,7 +62,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let answer = desk.probe(&Probe {
         lot: &arguments.lot,
         found,
-        at: errand.past_or_now(at.map(String::as_str), option, desk.zone())?,
+        at: errand.moment_or_now(at.map(String::as_str), option, desk.zone())?,
     })?;
     errand.show_lot(&answer, Detail::Limit)?;
     Ok(Outcome::Done)

@@ -117,7 +117,7 @@ fn asked(
     let moment = |typed: &Option<String>, option| {
         typed
             .as_deref()
-            .map(|typed| errand.past(typed, option, zone))
+            .map(|typed| errand.moment(typed, option, zone))
             .transpose()
     };
     let (from, to) = (

@@ -26,7 +26,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let aside = restored.set_aside.as_ref().map_or(String::new(), |aside| {
         format!("; what was there lies at `{}`", aside.path.display())
     });
-    errand.has_done(format!("the copy was brought back{aside}"));
+    errand.note_done(format!("the copy was brought back{aside}"));
     let text = if errand.options.json {
         render::json::text(&copies::Restore::new(&restored))?
     } else {

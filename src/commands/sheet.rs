@@ -1,6 +1,6 @@
 //! `sheet`: the page of one bake for the bench.
 
-use super::warmth::{HEADING as WARMTH, WarmthArguments};
+use super::dough_temperatures::{DoughTemperatureArguments, HEADING as TEMPERATURES};
 use super::{Outcome, export, typed};
 use crate::context::Errand;
 use crate::desk::{GivenScales, SheetOf};
@@ -39,10 +39,10 @@ pub struct Arguments {
     fine_scale: Option<Milligrams>,
 
     #[command(flatten)]
-    warmth: WarmthArguments,
+    temperatures: DoughTemperatureArguments,
 
     /// The dough when mixing ends [default: the formula's]
-    #[arg(long, value_name = "TEMPERATURE", value_parser = typed::value::<Temperature>, allow_hyphen_values = true, help_heading = WARMTH)]
+    #[arg(long, value_name = "TEMPERATURE", value_parser = typed::value::<Temperature>, allow_hyphen_values = true, help_heading = TEMPERATURES)]
     dough_temp: Option<Temperature>,
 }
 
@@ -57,7 +57,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             coarse: arguments.scale,
             fine: arguments.fine_scale,
         },
-        temperatures: arguments.warmth.given(arguments.dough_temp),
+        temperatures: arguments.temperatures.given(arguments.dough_temp),
     })?;
     let (units, about) = (errand.units(), desk.about());
     if let Some(path) = html {

@@ -3,7 +3,6 @@
 use super::{Outcome, typed};
 use crate::context::Errand;
 use crate::render;
-use clap::Subcommand;
 
 /// List the sources, show or rename one, or say that two are one
 #[derive(clap::Args)]
@@ -12,11 +11,11 @@ use clap::Subcommand;
 )]
 pub struct Arguments {
     #[command(subcommand)]
-    act: Option<Act>,
+    subcommand: Option<Subcommand>,
 }
 
-#[derive(Subcommand)]
-enum Act {
+#[derive(clap::Subcommand)]
+enum Subcommand {
     /// List the sources and the letters in their codes
     List,
     /// Show a source: its newest lots, their moisture and limits, what the next lot is taken to be
@@ -49,8 +48,8 @@ enum Act {
 
 pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
     let mut desk = errand.desk()?;
-    let answer = match arguments.act.unwrap_or(Act::List) {
-        Act::Show { source } => {
+    let answer = match arguments.subcommand.unwrap_or(Subcommand::List) {
+        Subcommand::Show { source } => {
             let answer = desk.source(&source)?;
             let (units, now, zone) = (errand.units(), desk.now(), desk.zone().clone());
             errand.show(
@@ -60,9 +59,9 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             )?;
             return Ok(Outcome::Done);
         }
-        Act::List => desk.sources()?,
-        Act::Rename { source, to } => desk.rename_source(&source, &to)?,
-        Act::Merge { source, into } => desk.merge_source(&source, &into)?,
+        Subcommand::List => desk.sources()?,
+        Subcommand::Rename { source, to } => desk.rename_source(&source, &to)?,
+        Subcommand::Merge { source, into } => desk.merge_source(&source, &into)?,
     };
     errand.show(
         &answer,

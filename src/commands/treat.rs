@@ -120,7 +120,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         lasted,
         into: arguments.into.as_deref(),
         place: arguments.place.as_deref(),
-        at: errand.past_or_now(arguments.at.as_deref(), "--at", desk.zone())?,
+        at: errand.moment_or_now(arguments.at.as_deref(), "--at", desk.zone())?,
         note: arguments.note.as_deref(),
     })?;
     errand.show_lot(&answer, Detail::Limit)?;

@@ -41,7 +41,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let answer = desk.use_grain(&UseGrain {
         draws: &draws,
         bake: &arguments.bake,
-        at: errand.past_or_now(arguments.at.as_deref(), "--at", desk.zone())?,
+        at: errand.moment_or_now(arguments.at.as_deref(), "--at", desk.zone())?,
     })?;
     if let [lot] = &answer.answer[..] {
         let lot = lot.clone();

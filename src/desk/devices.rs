@@ -31,8 +31,8 @@ impl Desk {
     }
 
     /// A text that changes when the book does.
-    pub fn mark(&self) -> anyhow::Result<String> {
-        self.view().mark()
+    pub fn version(&self) -> anyhow::Result<String> {
+        self.view().version()
     }
 
     /// The newest entry that counts, where the clock stands before it: what is booked then would stand in a wrong order.
@@ -47,13 +47,13 @@ impl Desk {
     }
 
     /// Notes that a device was there, once an hour; tells whether it did.
-    pub fn see(&mut self, device: &DeviceRecord) -> anyhow::Result<bool> {
-        self.book.see(device, self.now)
+    pub fn note_seen(&mut self, device: &DeviceRecord) -> anyhow::Result<bool> {
+        self.book.note_seen(device, self.now)
     }
 
     /// Says who is at the bench with a device.
-    pub fn at_bench(&mut self, device: i64, name: &str) -> anyhow::Result<()> {
-        self.book.at_bench(device, name)
+    pub fn set_bench(&mut self, device: i64, name: &str) -> anyhow::Result<()> {
+        self.book.set_bench(device, name)
     }
 
     /// Ends a device.

@@ -4,8 +4,8 @@ mod scales;
 
 pub use scales::{GivenScales, Scales};
 
+use super::dough_temperatures::KnownTemperatures;
 use super::facts::FactFinder;
-use super::warmth::KnownTemperatures;
 use super::{Notice, Refusal, guard};
 use crate::dough::batch::mixture::{self, Mixture, Offer};
 use crate::dough::batch::{self, Batch, BatchRequest, Size};

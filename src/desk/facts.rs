@@ -250,9 +250,9 @@ impl<'a> FactFinder<'a> {
     }
 }
 
-/// Everything to be said of one lot now.
-pub fn answer(view: View<'_>, lot: LotRecord, now: Instant) -> anyhow::Result<LotAnswer> {
-    FactFinder::new(view)?.answer(lot, now)
+/// Everything to be said of one lot at a moment.
+pub fn answer_at(view: View<'_>, lot: LotRecord, at: Instant) -> anyhow::Result<LotAnswer> {
+    FactFinder::new(view)?.answer(lot, at)
 }
 
 /// The place that was named for grain of a moment, or the one a lot is in.
@@ -266,6 +266,6 @@ pub fn place_or_own(
     }
     match view.held(lot, &view.places()?)? {
         Some((_, own, _)) => view.place(&own),
-        None => Err(ledger::Refusal::NothingLeft(lot.code).into()),
+        None => Err(ledger::BookRefusal::NothingLeft(lot.code).into()),
     }
 }

@@ -1,7 +1,7 @@
 //! The guard: every act that writes entries or formulas goes through [`Desk::act`], which tells what bakes lose of what
-//! they were promised; it and [`Desk::act_on_lot`] keep past grain past. Grain that is past or unknown is refused here
-//! for a dough, a gift or a join of now; bakes that are planned ahead judge their lots at mixing (`acts/plan_bake.rs`,
-//! `promised_dough.rs`).
+//! they were promised; [`Desk::act_on_lot`] and [`Desk::act_on_every_lot`] keep past grain past. Grain that is
+//! past or unknown is refused here for a dough, a gift or a join of now; bakes that are planned ahead judge their lots at
+//! mixing (`acts/bakes.rs`, `promised_dough.rs`).
 
 mod late;
 
@@ -11,7 +11,7 @@ use super::facts::FactFinder;
 use super::{Desk, Notice, Refusal, promises};
 use crate::grain::LotCode;
 use crate::keeping::{Assessment, TicketSays, Verdict};
-use crate::ledger::{Act, Detail, EntryKind, EntryRecord, LotRecord, Refusal as BookRefusal, View};
+use crate::ledger::{Act, BookRefusal, Detail, EntryKind, EntryRecord, LotRecord, View};
 use crate::quantity::Instant;
 use crate::report::LotAnswer;
 use chrono::Duration;

@@ -9,11 +9,12 @@ mod acts;
 mod chunks;
 mod devices;
 mod dough_lots;
+mod dough_temperatures;
 mod draws;
 mod facts;
 mod guard;
+mod learned_mixing_heat;
 mod learned_thirst;
-mod mixing;
 mod notice;
 mod plan_facts;
 mod promised_dough;
@@ -21,7 +22,6 @@ mod promises;
 mod questions;
 mod refusal;
 mod thawing;
-mod warmth;
 mod watch;
 
 pub use crate::ledger::{
@@ -30,6 +30,7 @@ pub use crate::ledger::{
 pub use acts::*;
 pub use chunks::Chunks;
 pub use dough_lots::GivenScales;
+pub use dough_temperatures::{GivenTemperatures, TemperatureOf, TemperatureProblem};
 pub use draws::JudgedDraw;
 pub use notice::{
     BakeWrittenDown, CountedSince, Hindrance, LaterCount, NotLearned, Notice, TakenBefore,
@@ -40,7 +41,6 @@ pub use questions::*;
 pub use refusal::{
     BakeToCome, HowMade, JoinedMore, MadeAgain, MissingField, NoPlanBecause, Refusal, Remedy,
 };
-pub use warmth::{GivenTemperatures, TemperatureOf, TemperatureProblem};
 pub use watch::{Progress, Watch};
 
 use crate::ledger::{About, Book, Signature, View};

@@ -3,10 +3,11 @@
 
 use super::Notice;
 use super::facts::FactFinder;
+use super::thawing::lies_in_freezer;
 use crate::dough::bake_code::BakeCode;
 use crate::grain::{Estimate, LotCode, clipped};
-use crate::keeping::{History, PlaceKind, What, assess_all};
-use crate::ledger::{Making, PlanDraw, View, Which};
+use crate::keeping::assess_all;
+use crate::ledger::{AcceptedPlan, Making, PlanDraw, View, Which};
 use crate::planning::windows::State;
 use crate::quantity::{Instant, Milligrams};
 use crate::report::LotFacts;
@@ -18,19 +19,30 @@ use std::collections::BTreeMap;
 /// What is promised now. A book without an accepted plan is asked nothing more.
 pub fn now(view: View<'_>, now: Instant) -> anyhow::Result<Vec<PromisedGrain>> {
     let _still = view.hold_still()?;
-    if view.accepted_plan()?.is_none() {
-        return Ok(Vec::new());
-    }
-    of(view, &FactFinder::new(view)?.on_hand(now)?)
-}
-
-/// What is promised, of these lots on hand.
-///
-/// What is baked by now, or dropped, is no promise any more. The bake that is mixed first finds its grain first.
-pub fn of(view: View<'_>, facts: &[LotFacts]) -> anyhow::Result<Vec<PromisedGrain>> {
     let Some(accepted) = view.accepted_plan()? else {
         return Ok(Vec::new());
     };
+    let mut finder = FactFinder::new(view)?;
+    let facts = finder.on_hand(now)?;
+    of_plan(view, &accepted, finder, &facts)
+}
+
+/// What is promised, of these lots on hand.
+pub fn of(view: View<'_>, facts: &[LotFacts]) -> anyhow::Result<Vec<PromisedGrain>> {
+    match view.accepted_plan()? {
+        Some(accepted) => of_plan(view, &accepted, FactFinder::new(view)?, facts),
+        None => Ok(Vec::new()),
+    }
+}
+
+/// What a plan promised and is promised still. What is baked by now, or dropped, is no promise any more. The bake that is
+/// mixed first finds its grain first.
+fn of_plan(
+    view: View<'_>,
+    accepted: &AcceptedPlan,
+    finder: FactFinder<'_>,
+    facts: &[LotFacts],
+) -> anyhow::Result<Vec<PromisedGrain>> {
     let (mut open, mut weighed_out) = (BTreeMap::new(), BTreeMap::new());
     for bake in view.bakes(Which::Open)? {
         let answer = BakeAnswer::of(bake)?;
@@ -45,7 +57,7 @@ pub fn of(view: View<'_>, facts: &[LotFacts]) -> anyhow::Result<Vec<PromisedGrai
     draws.sort_by_key(|draw| (open[&draw.bake], draw.bake, draw.lot.code));
     let mut search = Search {
         view,
-        finder: FactFinder::new(view)?,
+        finder,
         facts,
         accepted_by: accepted.entry,
         careful: accepted.careful,
@@ -122,7 +134,7 @@ impl Search<'_> {
             .min_by_key(|lot| {
                 let off = off(self.left[*lot]).round() as i64;
                 (
-                    lies_in_freezer(&self.facts[*lot]),
+                    lies_in_freezer(self.facts[*lot].place.as_ref()),
                     off,
                     self.facts[*lot].lot.code,
                 )
@@ -180,7 +192,7 @@ impl Search<'_> {
             let left = self.left[*lot];
             let holds_all = left as f64 + slack(wanted) >= wanted;
             let is_crumb = !holds_all && left as f64 <= slack(wanted);
-            let is_frozen = lies_in_freezer(&self.facts[*lot]);
+            let is_frozen = lies_in_freezer(self.facts[*lot].place.as_ref());
             (
                 is_crumb || self.is_over(*lot, draw),
                 is_frozen,
@@ -217,9 +229,14 @@ impl Search<'_> {
             }
             let is_handled = match draw.state {
                 State::AsItLies => {
-                    !is_itself && !lies_in_freezer(facts) && facts.lot.form == draw.lot.form
+                    !is_itself
+                        && !lies_in_freezer(facts.place.as_ref())
+                        && facts.lot.form == draw.lot.form
                 }
-                State::Thawed => facts.histories.iter().all(was_frozen),
+                State::Thawed => {
+                    let mut histories = facts.histories.iter();
+                    histories.all(|history| history.frozen_at().next().is_some())
+                }
                 State::Dried => !is_itself && facts.lot.form.is_dry(),
             };
             if is_handled {
@@ -236,7 +253,7 @@ impl Search<'_> {
     /// Whether grain that is out of the freezer for a draw may not be used any more when it is weighed out.
     fn is_over(&self, lot: usize, draw: &PlanDraw) -> bool {
         let facts = &self.facts[lot];
-        if draw.state != State::Thawed || lies_in_freezer(facts) {
+        if draw.state != State::Thawed || lies_in_freezer(facts.place.as_ref()) {
             return false;
         }
         let events = facts.histories.iter().flat_map(|history| &history.events);
@@ -295,17 +312,6 @@ pub(super) fn counted(estimate: &Estimate, careful: bool) -> f64 {
         estimate.wet_basis()
     };
     moisture.dry_fraction().get()
-}
-
-fn lies_in_freezer(facts: &LotFacts) -> bool {
-    matches!(facts.place, Some((_, PlaceKind::Freezer)))
-}
-
-fn was_frozen(history: &History) -> bool {
-    history
-        .events
-        .iter()
-        .any(|event| matches!(event.what, What::Placed { kind, .. } if kind == PlaceKind::Freezer))
 }
 
 /// Of which lots bakes lack more than before.

@@ -9,7 +9,7 @@ pub use made_again::{HowMade, JoinedMore, MadeAgain};
 pub use remedy::{MissingField, Remedy};
 pub use unusable::BakeToCome;
 
-use super::warmth::TemperatureProblem;
+use super::dough_temperatures::TemperatureProblem;
 use super::{JudgedDraw, Notice, TooCold};
 use crate::dough;
 use crate::dough::bake_code::BakeCode;
@@ -25,7 +25,7 @@ use uom::si::f64::Mass;
 #[error("{self:?}")]
 pub enum Refusal {
     /// The book itself refuses.
-    Book(ledger::Refusal),
+    Book(ledger::BookRefusal),
     /// What was asked for cannot be, whatever the book holds.
     Field {
         /// The field of the request that is wrong.
@@ -300,8 +300,8 @@ pub enum NoPlanBecause {
     OutsideTheDays(BakeCode),
 }
 
-impl From<ledger::Refusal> for Refusal {
-    fn from(refusal: ledger::Refusal) -> Self {
+impl From<ledger::BookRefusal> for Refusal {
+    fn from(refusal: ledger::BookRefusal) -> Self {
         Self::Book(refusal)
     }
 }
@@ -313,7 +313,7 @@ impl Refusal {
             let own = cause.downcast_ref::<Self>().cloned();
             own.or_else(|| {
                 cause
-                    .downcast_ref::<ledger::Refusal>()
+                    .downcast_ref::<ledger::BookRefusal>()
                     .cloned()
                     .map(Self::Book)
             })

@@ -103,9 +103,9 @@ pub fn is_worth_freezing(
     assess_all(&thawed, rules, zone, at).verdict.may_be_used()
 }
 
-/// Whether a lot lies in a freezer.
-pub fn lies_in_freezer(lot: &LotAnswer) -> bool {
-    matches!(lot.place, Some((_, PlaceKind::Freezer)))
+/// Whether what lies in a place lies in a freezer.
+pub fn lies_in_freezer(place: Option<&(String, PlaceKind)>) -> bool {
+    matches!(place, Some((_, PlaceKind::Freezer)))
 }
 
 /// What has to come out of the freezer for a bake: of what is promised to it, or else of the lots that it names. Grain
@@ -190,7 +190,7 @@ fn to_thaw(
     takes
         .into_iter()
         .filter(|(lot, wet, _)| {
-            *wet > 0 && lies_in_freezer(lot) && lot.keeping.verdict.may_be_used()
+            *wet > 0 && lies_in_freezer(lot.place.as_ref()) && lot.keeping.verdict.may_be_used()
         })
         .filter_map(|(lot, wet, planned)| {
             let by = out_by(house, lot.depth, grain_at)?;
@@ -240,7 +240,7 @@ pub fn of_frozen(
     for lot in frozen {
         lots.push(finder.answer(lot.clone(), now)?);
     }
-    lots.retain(lies_in_freezer);
+    lots.retain(|lot| lies_in_freezer(lot.place.as_ref()));
     if lots.is_empty() {
         return Ok(Vec::new());
     }

@@ -8,8 +8,9 @@ use super::precision::Precision;
 /// The published spread counts like so many degrees of freedom of the book's own. Judgement.
 const PUBLISHED_COUNTS: f64 = 4.0;
 
-/// Further samples are not worth it once the range is within this factor of what endless ones would give. Judgement.
-const ENOUGH: f64 = 1.25;
+/// Further samples are not worth it where they narrow the range by less than this part: a fifth, as `render/moisture.rs`
+/// says it. Judgement.
+pub const WORTH_NARROWING: f64 = 0.2;
 
 /// What lots with several samples say of the spread within lots.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -56,12 +57,13 @@ impl Within {
         }
     }
 
-    /// How many samples from different places would do: more would narrow the range by less than a fifth, since
-    /// the bias of the oven stays.
+    /// How many samples from different places would do: more would narrow the range by less than [`WORTH_NARROWING`],
+    /// since the bias of the oven stays.
     pub fn samples_enough(&self, precision: Precision) -> usize {
         let (spread, _) = self.spread(precision);
         let bias = precision.between_laboratories_sd();
-        let room = (ENOUGH.powi(2) - 1.0) * bias.powi(2);
+        let enough = 1.0 / (1.0 - WORTH_NARROWING);
+        let room = (enough.powi(2) - 1.0) * bias.powi(2);
         ((spread.powi(2) / room).ceil() as usize).max(1)
     }
 }

@@ -127,6 +127,13 @@ impl History {
         stay.is_some_and(|stay| stay.kind == PlaceKind::Freezer)
     }
 
+    /// When it came into a freezer, or the place that it lay in became one.
+    pub fn frozen_at(&self) -> impl Iterator<Item = Instant> {
+        let stays = self.stays().into_iter();
+        let frozen = stays.filter(|stay| stay.kind == PlaceKind::Freezer);
+        frozen.map(|stay| stay.from)
+    }
+
     /// The history up to `end`, without what happened later.
     pub(super) fn until(&self, end: Option<Instant>) -> Self {
         let mut history = self.clone();

@@ -1,10 +1,10 @@
 //! What a user does: each act writes entries and the kept state in one transaction.
 
-use super::chain::{self, Mark};
+use super::chain::{self, Newest};
 use super::in_force::IN_FORCE;
 use super::new_entry::{NewEntry, Product, Withdrawal};
 use super::sources::Source;
-use super::{About, LotRecord, PlaceRecord, Refusal, View, columns};
+use super::{About, BookRefusal, LotRecord, PlaceRecord, View, columns};
 use crate::grain::{Form, LotCode};
 use crate::quantity::{Instant, Length, Milligrams, Temperature, WaterActivity};
 use chrono::NaiveDate;
@@ -31,7 +31,7 @@ pub(crate) struct Act<'a> {
     /// Highest lot number of each source and brew date met in this act.
     pub(super) numbers: HashMap<(i64, NaiveDate), u32>,
     /// What was there before this act.
-    since: Mark,
+    since: Newest,
 }
 
 impl<'a> Act<'a> {
@@ -41,7 +41,7 @@ impl<'a> Act<'a> {
         signature: &Signature,
     ) -> rusqlite::Result<Self> {
         Ok(Self {
-            since: Mark::of(&transaction)?,
+            since: Newest::of(&transaction)?,
             transaction,
             about,
             code_ends,
@@ -91,7 +91,7 @@ impl<'a> Act<'a> {
         said_by: &str,
     ) -> anyhow::Result<i64> {
         if lot.mash_out.is_some_and(|mash_out| at < mash_out) {
-            return Err(Refusal::ColdBeforeMashOut {
+            return Err(BookRefusal::ColdBeforeMashOut {
                 lot: lot.code,
                 mash_out: lot.mash_out.unwrap_or(at),
                 entry: None,
@@ -133,7 +133,7 @@ impl<'a> Act<'a> {
         let (left, from) = self.stock_of(lot)?;
         self.refuse_out_of_order(lot, at, None)?;
         if from == to.id {
-            return Err(Refusal::AlreadyThere {
+            return Err(BookRefusal::AlreadyThere {
                 lot: lot.code,
                 place: to.name.clone(),
             }
@@ -251,7 +251,7 @@ impl<'a> Act<'a> {
     ) -> anyhow::Result<i64> {
         let (left, place) = self.stock_of(lot)?;
         let Some(rest) = left.taken(wet) else {
-            return Err(Refusal::MoreThanLeft {
+            return Err(BookRefusal::MoreThanLeft {
                 lot: lot.code,
                 left,
                 wanted: wet,
@@ -266,7 +266,7 @@ impl<'a> Act<'a> {
     pub(super) fn stock_of(&self, lot: &LotRecord) -> anyhow::Result<(Milligrams, i64)> {
         self.view()
             .stock(lot.id)?
-            .ok_or_else(|| Refusal::NothingLeft(lot.code).into())
+            .ok_or_else(|| BookRefusal::NothingLeft(lot.code).into())
     }
 
     pub(super) fn put_stock(
@@ -321,7 +321,7 @@ impl<'a> Act<'a> {
             .optional()?;
         match later {
             None => Ok(()),
-            Some(entry) => Err(Refusal::MovedLater {
+            Some(entry) => Err(BookRefusal::MovedLater {
                 lot: lot.code,
                 entry,
             }
@@ -348,7 +348,7 @@ impl<'a> Act<'a> {
     /// Refuses a time after now: the book holds what has happened.
     pub(crate) fn refuse_future(&self, at: Instant) -> anyhow::Result<()> {
         if at > self.signature.now {
-            return Err(Refusal::AfterNow {
+            return Err(BookRefusal::AfterNow {
                 at,
                 now: self.signature.now,
             }

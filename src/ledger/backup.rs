@@ -5,7 +5,7 @@ use super::connection::look;
 use super::files::{self, Draft, belongs_to_book, make_private_folder};
 use super::migrate::{self, Identity};
 use super::pages::copy_pages;
-use super::{Book, Digest, Refusal};
+use super::{Book, BookRefusal, Digest};
 use crate::quantity::{Instant, Problem};
 use chrono::NaiveDateTime;
 use rusqlite::Connection;
@@ -56,7 +56,7 @@ impl Book {
         }
         if let Ok(found) = fs::symlink_metadata(target) {
             if found.is_dir() {
-                return Err(Refusal::BackupNamesAFolder(target.to_owned()).into());
+                return Err(BookRefusal::BackupNamesAFolder(target.to_owned()).into());
             }
             let refused = Problem::new(format!(
                 "there is something at `{}` already",

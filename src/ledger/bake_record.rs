@@ -1,6 +1,6 @@
 //! A bake as the book holds it: what it is to be, and how it ended.
 
-use super::{FormulaRecord, LotRecord, Refusal};
+use super::{BookRefusal, FormulaRecord, LotRecord};
 use crate::dough::bake_code::BakeCode;
 use crate::dough::batch::Size;
 use crate::dough::formula::Formula;
@@ -105,10 +105,10 @@ impl BakeEnd {
 
 impl BakeRecord {
     /// Refuses a bake that has ended; what to do then is for the caller to say.
-    pub fn refuse_ended(&self) -> Result<(), Refusal> {
+    pub fn refuse_ended(&self) -> Result<(), BookRefusal> {
         match &self.end {
             None => Ok(()),
-            Some(end) => Err(Refusal::BakeEnded {
+            Some(end) => Err(BookRefusal::BakeEnded {
                 bake: self.code,
                 how: end.as_str(),
                 done: match end {

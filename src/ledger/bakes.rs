@@ -3,7 +3,7 @@
 use super::bake_record::{BakeEnd, BakeRecord, BakeResult, BakeSetting, CameOut, Measured};
 use super::in_force::{FIRST, IN_FORCE};
 use super::new_entry::NewEntry;
-use super::{Act, EntryKind, LotRecord, Refusal, View, columns};
+use super::{Act, BookRefusal, EntryKind, LotRecord, View, columns};
 use crate::dough::bake_code::BakeCode;
 use crate::quantity::{Milligrams, Problem};
 use rusqlite::types::FromSql;
@@ -34,7 +34,7 @@ const OF_FORMULA: &str = "FROM formula JOIN bake ON bake.formula_id = formula.id
 impl View<'_> {
     /// Finds a bake by its code.
     pub fn bake(&self, typed: &str) -> anyhow::Result<BakeRecord> {
-        let code: BakeCode = typed.parse().map_err(Refusal::NotABake)?;
+        let code: BakeCode = typed.parse().map_err(BookRefusal::NotABake)?;
         let setting: Option<i64> = self
             .connection
             .prepare_cached(&format!(
@@ -44,7 +44,7 @@ impl View<'_> {
             .optional()?;
         match setting {
             Some(setting) => self.bake_of_setting(setting),
-            None => Err(Refusal::NoBake(code).into()),
+            None => Err(BookRefusal::NoBake(code).into()),
         }
     }
 

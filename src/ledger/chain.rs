@@ -8,7 +8,7 @@ mod covered;
 mod tests;
 mod written;
 
-use super::{EntryKind, columns, rows};
+use super::{EntryKind, bulk_insert, columns};
 use covered::{BOOK, COVERED, ENTRY, FORMULA};
 use rusqlite::types::{ToSqlOutput, ValueRef};
 use rusqlite::{Connection, OptionalExtension, Row, Rows, params};
@@ -51,12 +51,12 @@ impl fmt::Display for Of {
 
 /// The newest entry and version of a formula at one time: what comes after them is new.
 #[derive(Debug, Clone, Copy, Default)]
-pub(super) struct Mark {
+pub(super) struct Newest {
     entry: i64,
     formula: i64,
 }
 
-impl Mark {
+impl Newest {
     /// As the book stands.
     pub fn of(connection: &Connection) -> rusqlite::Result<Self> {
         connection
@@ -74,11 +74,11 @@ impl Mark {
 
 /// Links the book itself and all that it holds: for a new book, and once for one that had no chain yet.
 pub(super) fn begin(connection: &Connection) -> rusqlite::Result<()> {
-    Links::after(Digest::default()).add_since(connection, true, Mark::default())
+    Links::after(Digest::default()).add_since(connection, true, Newest::default())
 }
 
-/// Links what was written since a mark, in the transaction that wrote it.
-pub(super) fn extend(connection: &Connection, since: Mark) -> rusqlite::Result<()> {
+/// Links what was written since the newest of before, in the transaction that wrote it.
+pub(super) fn extend(connection: &Connection, since: Newest) -> rusqlite::Result<()> {
     let newest = newest(connection)?;
     Links::after(newest.map_or_else(Digest::default, |(_, digest)| digest))
         .add_since(connection, false, since)
@@ -117,12 +117,12 @@ impl Links {
         }
     }
 
-    /// Adds the links of all that comes after a mark, and that of the book itself where it has none.
+    /// Adds the links of all that comes after the newest so far, and that of the book itself where it has none.
     fn add_since(
         mut self,
         connection: &Connection,
         is_first: bool,
-        since: Mark,
+        since: Newest,
     ) -> rusqlite::Result<()> {
         let mut statements = Statements::prepare(connection, since)?;
         let mut written = statements.run(since)?;
@@ -177,7 +177,7 @@ impl Links {
                 ]
             })
             .collect();
-        rows::insert(
+        bulk_insert::insert(
             connection,
             "INSERT INTO chain_link (version, entry_id, formula_version_id, digest)",
             &values,
@@ -263,7 +263,7 @@ fn number(place: usize) -> u8 {
 ///
 /// Words for the first place at which it breaks, besides what SQLite says.
 pub(super) fn verify(connection: &Connection) -> rusqlite::Result<Result<Option<Digest>, String>> {
-    let all = Mark::default();
+    let all = Newest::default();
     let mut statements = Statements::prepare(connection, all)?;
     let mut written = statements.run(all)?;
     let mut entries = connection.prepare("SELECT id, kind FROM entry ORDER BY id")?;

@@ -4,7 +4,9 @@ use super::in_force::{FIRST, IN_FORCE};
 use super::lot_facts::Facts;
 use super::new_entry::{NewEntry, Withdrawal};
 use super::refusal::{Arrival, NotStruck};
-use super::{Act, Detail, EntryKind, EntryRecord, LotRecord, PlaceRecord, Refusal, View, columns};
+use super::{
+    Act, BookRefusal, Detail, EntryKind, EntryRecord, LotRecord, PlaceRecord, View, columns,
+};
 use crate::grain::{Ending, Form, MoistureTest, Treatment, is_of_brew_day};
 use crate::quantity::{Instant, Milligrams, Temperature, WaterActivity};
 use anyhow::Context;
@@ -185,7 +187,7 @@ impl Act<'_> {
     ) -> anyhow::Result<()> {
         let first = self.view().first_of(old)?;
         if at > first.recorded_at {
-            return Err(Refusal::AfterItWasWritten {
+            return Err(BookRefusal::AfterItWasWritten {
                 entry: first.entry,
                 written: first.recorded_at,
                 at,
@@ -236,7 +238,7 @@ impl Act<'_> {
             EntryKind::Count => NewEntry::Count { note: new.words },
             EntryKind::Moisture => NewEntry::Moisture,
             kind if kind.makes_lot() => self.made_anew(old, new, (wet()?, place()?))?,
-            _ => return Err(Refusal::NotCorrected(old.entry, old.kind).into()),
+            _ => return Err(BookRefusal::NotCorrected(old.entry, old.kind).into()),
         })
     }
 
@@ -247,13 +249,13 @@ impl Act<'_> {
         };
         if is_strike {
             let why = NotStruck::Already(by);
-            return Err(Refusal::NotStruck { entry, why }.into());
+            return Err(BookRefusal::NotStruck { entry, why }.into());
         }
         while let Some((next, false)) = self.view().taken_out_by(by)? {
             by = next;
         }
         let why = NotStruck::Amended(by);
-        Err(Refusal::NotStruck { entry, why }.into())
+        Err(BookRefusal::NotStruck { entry, why }.into())
     }
 
     /// Refuses samples that were weighed on in another entry in force.
@@ -271,7 +273,7 @@ impl Act<'_> {
             .optional()?;
         match on_it {
             None => Ok(()),
-            Some(on_it) => Err(Refusal::NotStruck {
+            Some(on_it) => Err(BookRefusal::NotStruck {
                 entry,
                 why: NotStruck::WeighedOn(on_it),
             }
@@ -298,7 +300,7 @@ impl Act<'_> {
                 self.refuse_earlier(lot, (was_at, at), (mash_out, brewed_on))
             }
             EntryKind::Cooled => match lot.mash_out.filter(|mash_out| at < *mash_out) {
-                Some(mash_out) => Err(Refusal::ColdBeforeMashOut {
+                Some(mash_out) => Err(BookRefusal::ColdBeforeMashOut {
                     lot: lot.code,
                     mash_out,
                     entry: None,
@@ -334,7 +336,7 @@ impl Act<'_> {
                 |row| row.get(0),
             )?;
         if let Some(earlier) = earlier {
-            return Err(Refusal::BeforeArrival {
+            return Err(BookRefusal::BeforeArrival {
                 lot: lot.code,
                 how: Arrival::Collected,
                 came: at,
@@ -347,7 +349,7 @@ impl Act<'_> {
         };
         let mashed = self.about.zone.local(mash_out);
         if !is_of_brew_day(mashed, brewed_on) {
-            return Err(Refusal::NotTheBrewDay {
+            return Err(BookRefusal::NotTheBrewDay {
                 lot: lot.code,
                 mashed_on: mashed.date(),
                 brewed_on,
@@ -355,7 +357,7 @@ impl Act<'_> {
             .into());
         }
         if mash_out > at {
-            return Err(Refusal::MashedOutAfterPickup {
+            return Err(BookRefusal::MashedOutAfterPickup {
                 lot: lot.code,
                 mash_out,
                 came: at,
@@ -372,7 +374,7 @@ impl Act<'_> {
             .optional()?;
         match cold {
             None => Ok(()),
-            Some(entry) => Err(Refusal::ColdBeforeMashOut {
+            Some(entry) => Err(BookRefusal::ColdBeforeMashOut {
                 lot: lot.code,
                 mash_out,
                 entry: Some(entry),
@@ -406,7 +408,7 @@ impl Act<'_> {
             .optional()?;
         match between.filter(|_| was != at) {
             None => Ok(()),
-            Some(entry) => Err(Refusal::MovedLater {
+            Some(entry) => Err(BookRefusal::MovedLater {
                 lot: lot.code,
                 entry,
             }

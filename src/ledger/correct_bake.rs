@@ -3,7 +3,7 @@
 use super::new_entry::NewEntry;
 use super::refusal::NotStruck;
 use super::strike::Struck;
-use super::{Act, Amended, BakeRecord, BakeResult, EntryKind, EntryRecord, LogFilter, Refusal};
+use super::{Act, Amended, BakeRecord, BakeResult, BookRefusal, EntryKind, EntryRecord, LogFilter};
 use crate::quantity::Instant;
 use anyhow::Context;
 
@@ -50,7 +50,7 @@ impl Act<'_> {
             ..LogFilter::default()
         })?;
         let mut moved = Vec::new();
-        for draw in draws.iter().filter(|draw| draw.is_in_force()) {
+        for draw in draws.iter().filter(|draw| draw.says_something_in_force()) {
             let code = draw.lot.context("the grain is of no lot")?;
             let lot = self.view().lot(&code.to_string())?;
             let new = Amended {
@@ -77,7 +77,7 @@ impl Act<'_> {
         entry: i64,
         struck: &Struck,
     ) -> anyhow::Result<()> {
-        let refuse = |why| Refusal::NotStruck { entry, why }.into();
+        let refuse = |why| BookRefusal::NotStruck { entry, why }.into();
         match (struck.kind, struck.bake) {
             (EntryKind::Use, Some(_)) => match self.leader_in_force(entry)? {
                 Some(bake) => Err(refuse(NotStruck::MovedWithBake(bake))),

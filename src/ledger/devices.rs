@@ -1,7 +1,7 @@
 //! Devices that were paired with the page. They are no entries: who may come in is a matter of this book's owner and
 //! of now, and no part of what is proved by the chain.
 
-use super::{Book, Refusal, View, columns};
+use super::{Book, BookRefusal, View, columns};
 use crate::quantity::Instant;
 use rusqlite::{OptionalExtension, Row, params};
 
@@ -117,7 +117,11 @@ impl Book {
     }
 
     /// Notes that a device was there, once an hour; tells whether it did.
-    pub(crate) fn see(&mut self, device: &DeviceRecord, now: Instant) -> anyhow::Result<bool> {
+    pub(crate) fn note_seen(
+        &mut self,
+        device: &DeviceRecord,
+        now: Instant,
+    ) -> anyhow::Result<bool> {
         let is_due = columns::seconds(now) - columns::seconds(device.seen_at) >= SEEN_EVERY;
         if is_due {
             self.connection.execute(
@@ -129,7 +133,7 @@ impl Book {
     }
 
     /// Says who is at the bench with a device.
-    pub(crate) fn at_bench(&mut self, device: i64, name: &str) -> anyhow::Result<()> {
+    pub(crate) fn set_bench(&mut self, device: i64, name: &str) -> anyhow::Result<()> {
         self.connection.execute(
             "UPDATE device SET bench = ?2 WHERE id = ?1",
             params![device, name],
@@ -144,7 +148,7 @@ impl Book {
             params![device, columns::seconds(now)],
         )?;
         if ended == 0 {
-            return Err(Refusal::NoDevice(device).into());
+            return Err(BookRefusal::NoDevice(device).into());
         }
         Ok(())
     }

@@ -4,8 +4,8 @@ use super::fold::{Change, Fold, Line};
 use super::in_force::{FIRST, IN_FORCE};
 use super::lots::{KnownLots, LotRecord};
 use super::{
-    BakeSetting, CountRecord, EntryKind, Measured, PlaceSetting, PlanSize, ReadingFile, Refusal,
-    SourceChange, TreatmentRecord, View, columns,
+    BakeSetting, BookRefusal, CountRecord, EntryKind, Measured, PlaceSetting, PlanSize,
+    ReadingFile, SourceChange, TreatmentRecord, View, columns,
 };
 use crate::dough::bake_code::BakeCode;
 use crate::grain::{Ending, LotCode, MoistureTest};
@@ -63,8 +63,9 @@ pub struct EntryRecord {
 }
 
 impl EntryRecord {
-    /// Whether it counts: it says something of its own, and no later entry strikes or amends it.
-    pub fn is_in_force(&self) -> bool {
+    /// Whether it says something of its own that counts. Whether it counts was decided in `in_force.rs`; a strike that does
+    /// says nothing of its own, it takes another entry out.
+    pub fn says_something_in_force(&self) -> bool {
         self.struck_by.is_none() && self.amended_by.is_none() && self.kind != EntryKind::Strike
     }
 }
@@ -194,7 +195,7 @@ impl View<'_> {
         found
             .into_iter()
             .next()
-            .ok_or_else(|| Refusal::NoEntry(entry).into())
+            .ok_or_else(|| BookRefusal::NoEntry(entry).into())
     }
 
     /// Entries in the order in which they were written.

@@ -119,11 +119,11 @@ impl EntryKind {
 
     /// Whether grain of the lot was weighed, and may be less from then on.
     pub const fn weighs_out(self) -> bool {
-        self.leaves_for_good() || matches!(self, Self::Part | Self::Join)
+        self.may_leave_book() || matches!(self, Self::Part | Self::Join)
     }
 
     /// Whether grain may leave the book with it.
-    pub const fn leaves_for_good(self) -> bool {
+    pub const fn may_leave_book(self) -> bool {
         matches!(
             self,
             Self::Use | Self::Discard | Self::Give | Self::Treat | Self::Count
@@ -206,11 +206,11 @@ mod tests {
     }
 
     #[test]
-    fn what_leaves_for_good_is_listed_as_its_index_has_it() {
+    fn what_may_leave_book_is_listed_as_its_index_has_it() {
         let schema = include_str!("../../migrations/0009_put_right.sql");
         let index = format!(
             "CREATE INDEX entry_taken ON entry (at) WHERE kind IN {};",
-            EntryKind::list(EntryKind::leaves_for_good)
+            EntryKind::list(EntryKind::may_leave_book)
         );
         assert!(schema.contains(&index), "{index}");
     }

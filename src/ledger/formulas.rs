@@ -1,6 +1,6 @@
 //! Formulas in the book: every version as the text that was added.
 
-use super::{Act, Refusal, View, columns};
+use super::{Act, BookRefusal, View, columns};
 use crate::quantity::Instant;
 use rusqlite::{OptionalExtension, Row, params};
 
@@ -77,12 +77,12 @@ impl View<'_> {
         let known = self.formulas()?;
         let newest = known.iter().find(|one| one.name.eq_ignore_ascii_case(name));
         Err(match (version, newest) {
-            (Some(version), Some(newest)) => Refusal::NoVersion {
+            (Some(version), Some(newest)) => BookRefusal::NoVersion {
                 name: newest.name.clone(),
                 version,
                 newest: newest.version,
             },
-            _ => Refusal::NoFormula {
+            _ => BookRefusal::NoFormula {
                 name: name.to_owned(),
                 known: known.into_iter().map(|one| one.name).collect(),
             },
@@ -134,7 +134,7 @@ impl Act<'_> {
             }
         };
         if let Some(last) = last.as_ref().filter(|last| last.text == text) {
-            return Err(Refusal::SameFormula {
+            return Err(BookRefusal::SameFormula {
                 name: last.name.clone(),
                 version: last.version,
             }

@@ -3,7 +3,7 @@
 use super::in_force::IN_FORCE;
 use super::new_entry::{NewEntry, Product, Withdrawal};
 use super::{
-    Act, CountRecord, Detail, EntryKind, LotRecord, PlaceRecord, Refusal, columns, lot_facts,
+    Act, BookRefusal, CountRecord, Detail, EntryKind, LotRecord, PlaceRecord, columns, lot_facts,
 };
 use crate::grain::{Ending, LotCode, Treatment};
 use crate::quantity::{Instant, Milligrams, Temperature};
@@ -116,7 +116,7 @@ impl Act<'_> {
         let oldest = lots
             .iter()
             .min_by_key(|lot| (lot.mash_out.unwrap_or(Instant::MIN_UTC), lot.id))
-            .ok_or(Refusal::NothingToJoin)?;
+            .ok_or(BookRefusal::NothingToJoin)?;
         let joined = self.make_joined(oldest, &parts)?;
         let made = Product {
             lot: joined.id,
@@ -126,7 +126,7 @@ impl Act<'_> {
         let mut all = Milligrams::ZERO;
         for (lot, wet) in &parts {
             self.take(lot, at, *wet, Withdrawal::Join(made))?;
-            all = all.checked_add(*wet).ok_or(Refusal::TooHeavy)?;
+            all = all.checked_add(*wet).ok_or(BookRefusal::TooHeavy)?;
         }
         self.put_stock(joined.id, all, to.id)?;
         Ok(Joined { lot: joined, parts })
@@ -144,7 +144,7 @@ impl Act<'_> {
             .iter()
             .map(|(lot, wet)| Ok((self.view().facts_now(lot.id)?, lot.id, *wet)))
             .collect::<rusqlite::Result<Vec<_>>>()?;
-        let facts = lot_facts::joined(&facts).ok_or(Refusal::NothingToJoin)?;
+        let facts = lot_facts::joined(&facts).ok_or(BookRefusal::NothingToJoin)?;
         let (mash_out, grist) = (facts.mash_out, facts.grist);
         self.transaction.execute(
             "INSERT INTO lot (source_id, brewed_on, number, mash_out_at, kind, form, grist)
@@ -168,7 +168,7 @@ impl Act<'_> {
         })
     }
 
-    /// Books what a count found of a lot; gives by how much that is less than the book said.
+    /// Books what a count found of a lot; gives what the book said, and by how much what was found is less.
     pub(crate) fn count(
         &mut self,
         lot: &LotRecord,
@@ -248,7 +248,7 @@ impl Act<'_> {
     ) -> anyhow::Result<()> {
         let beyond = self.view().most_found(lot, (left, found), instead_of)?;
         beyond.map_or(Ok(()), |most| {
-            Err(Refusal::FoundTooMuch {
+            Err(BookRefusal::FoundTooMuch {
                 lot: lot.code,
                 left,
                 found,
@@ -277,7 +277,7 @@ impl Act<'_> {
             .optional()?;
         match later {
             None => Ok(()),
-            Some(entry) => Err(Refusal::WeighedLater {
+            Some(entry) => Err(BookRefusal::WeighedLater {
                 lot: lot.code,
                 entry,
             }
@@ -310,19 +310,19 @@ impl Act<'_> {
 }
 
 /// Refuses to join what cannot be one lot.
-fn refuse_unlike(lots: &[LotRecord]) -> Result<(), Refusal> {
+fn refuse_unlike(lots: &[LotRecord]) -> Result<(), BookRefusal> {
     let Some((first, others)) = lots.split_first().filter(|(_, others)| !others.is_empty()) else {
-        return Err(Refusal::NothingToJoin);
+        return Err(BookRefusal::NothingToJoin);
     };
     for lot in others {
         if lot.form != first.form {
-            return Err(Refusal::FormsDiffer(
+            return Err(BookRefusal::FormsDiffer(
                 (first.code, first.form),
                 (lot.code, lot.form),
             ));
         }
         if lot.kind != first.kind {
-            return Err(Refusal::KindsDiffer(
+            return Err(BookRefusal::KindsDiffer(
                 (first.code, first.kind),
                 (lot.code, lot.kind),
             ));

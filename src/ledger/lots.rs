@@ -1,7 +1,7 @@
 //! Lots: found by code, listed while they are on hand.
 
 use super::in_force::IN_FORCE;
-use super::refusal::{Arrival, NoLot, Refusal};
+use super::refusal::{Arrival, BookRefusal, NoLot};
 use super::{EntryKind, LotNumbers, PlaceRecord, View, columns};
 use crate::grain::cereals::{self, Says};
 use crate::grain::{Allergens, Form, Grist, Kind, LotCode, LotCodeProblem, is_of_brew_day};
@@ -126,7 +126,7 @@ impl View<'_> {
         let lot = self.lot_even_struck(typed)?;
         match self.is_void(&lot)? {
             None => Ok(lot),
-            Some(by) => Err(Refusal::LotStruck { lot: lot.code, by }.into()),
+            Some(by) => Err(BookRefusal::LotStruck { lot: lot.code, by }.into()),
         }
     }
 
@@ -154,7 +154,7 @@ impl View<'_> {
                 let ending = self.lots_ending_in(typed)?;
                 if !ending.is_empty() {
                     let nearest = ending.iter().map(|lot| lot.code.to_string()).collect();
-                    return Err(Refusal::NoLot { why, nearest }.into());
+                    return Err(BookRefusal::NoLot { why, nearest }.into());
                 }
                 return Err(self.no_lot(why, typed)?.into());
             }
@@ -184,7 +184,7 @@ impl View<'_> {
     fn lot_that_ends_in(&self, typed: &str) -> anyhow::Result<Option<LotRecord>> {
         let mut found = self.lots_ending_in(typed)?;
         if found.len() > 1 {
-            return Err(Refusal::SeveralLots {
+            return Err(BookRefusal::SeveralLots {
                 typed: typed.to_owned(),
                 lots: found.into_iter().map(|lot| lot.code).collect(),
             }
@@ -247,7 +247,7 @@ impl View<'_> {
             EntryKind::Part => Arrival::PartedOff,
             _ => Arrival::Made,
         };
-        Err(Refusal::BeforeArrival {
+        Err(BookRefusal::BeforeArrival {
             lot: lot.code,
             how,
             came: columns::instant(came),
@@ -314,7 +314,7 @@ impl View<'_> {
     /// What is left of a lot that is not used up.
     pub fn left_or_refuse(&self, lot: &LotRecord) -> anyhow::Result<Milligrams> {
         self.left(lot)?
-            .ok_or_else(|| Refusal::NothingLeft(lot.code).into())
+            .ok_or_else(|| BookRefusal::NothingLeft(lot.code).into())
     }
 
     /// What is left of a lot, and which of the book's `places` it is in; nothing once it is used up.
@@ -344,7 +344,7 @@ impl View<'_> {
     }
 
     /// Adds the nearest codes on hand to a refusal.
-    fn no_lot(&self, why: NoLot, typed: &str) -> anyhow::Result<Refusal> {
+    fn no_lot(&self, why: NoLot, typed: &str) -> anyhow::Result<BookRefusal> {
         let typed = typed.trim().to_ascii_uppercase();
         let mut codes: Vec<(usize, String)> = self
             .lots_in_stock()?
@@ -361,6 +361,6 @@ impl View<'_> {
             .take_while(|(distance, _)| *distance <= 2)
             .map(|(_, code)| code)
             .collect();
-        Ok(Refusal::NoLot { why, nearest })
+        Ok(BookRefusal::NoLot { why, nearest })
     }
 }

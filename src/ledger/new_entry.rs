@@ -1,6 +1,6 @@
 //! What is written into the table of entries: each kind with what it holds, and nothing else.
 
-use super::{EntryKind, Signature, columns, rows};
+use super::{EntryKind, Signature, bulk_insert, columns};
 use crate::grain::Ending;
 use crate::quantity::{Instant, Milligrams, Temperature, WaterActivity};
 use rusqlite::Connection;
@@ -231,5 +231,5 @@ impl NewEntry<'_> {
 
 /// Writes entries in their order.
 pub(super) fn insert(connection: &Connection, entries: &[EntryRow<'_>]) -> rusqlite::Result<()> {
-    rows::insert(connection, COLUMNS, entries)
+    bulk_insert::insert(connection, COLUMNS, entries)
 }

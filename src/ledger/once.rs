@@ -1,6 +1,6 @@
 //! Acts with an id of their own: sent again, they write nothing twice.
 
-use super::{Act, Refusal, View};
+use super::{Act, BookRefusal, View};
 use rusqlite::{OptionalExtension, params};
 
 /// The id of an act and the SHA-256 of what it asks for.
@@ -26,9 +26,9 @@ impl Act<'_> {
         match found {
             None => Ok(()),
             Some((request, entry)) if request == once.request => {
-                Err(Refusal::DoneBefore { entry }.into())
+                Err(BookRefusal::DoneBefore { entry }.into())
             }
-            Some((_, entry)) => Err(Refusal::ActIdTaken { entry }.into()),
+            Some((_, entry)) => Err(BookRefusal::ActIdTaken { entry }.into()),
         }
     }
 

@@ -7,7 +7,7 @@ use super::files::{self, make_private, make_private_folder};
 use super::migrate::{self, Identity};
 use super::moisture::Remembered;
 use super::upgrade::{self, bring_up};
-use super::{Act, Once, Refusal, Signature, View, chain, columns, places, schema};
+use super::{Act, BookRefusal, Once, Signature, View, chain, columns, places, schema};
 use crate::keeping::RuleSet;
 use crate::quantity::text::shell_word;
 use crate::quantity::{Instant, Problem, Zone};
@@ -59,7 +59,7 @@ impl Book {
     /// is refused.
     pub fn open(path: &Path, now: Instant) -> anyhow::Result<Self> {
         if Self::is_begun_at(path) {
-            return Err(Refusal::EmptyFile(path.to_owned()).into());
+            return Err(BookRefusal::EmptyFile(path.to_owned()).into());
         }
         Self::open_if(path, now, schema::refuse_changed)
     }
@@ -96,7 +96,7 @@ impl Book {
     ) -> anyhow::Result<Self> {
         let file = match std::fs::metadata(path) {
             Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
-                return Err(Refusal::NoBook(path.to_owned()).into());
+                return Err(BookRefusal::NoBook(path.to_owned()).into());
             }
             Err(error) => {
                 return Err(Problem::new(format!(
@@ -293,7 +293,7 @@ impl Book {
 
     /// Does one act of the user in one transaction: all of it is written, or nothing.
     ///
-    /// With an id an act that was done before under it is refused, see [`Refusal::DoneBefore`].
+    /// With an id an act that was done before under it is refused, see [`BookRefusal::DoneBefore`].
     pub(crate) fn act<T>(
         &mut self,
         signature: &Signature,

@@ -92,7 +92,7 @@ impl View<'_> {
     pub fn lot_movements(&self, period: Period) -> anyhow::Result<Vec<LotMovement>> {
         let (from, before) = ends(period);
         let mut found = Vec::new();
-        let leaves = EntryKind::list(EntryKind::leaves_for_good);
+        let leaves = EntryKind::list(EntryKind::may_leave_book);
         for sql in [
             format!(
                 "SELECT lot_id, kind, NULL, at >= ?2, sum(wet_mg), 0 FROM entry
@@ -253,7 +253,7 @@ impl View<'_> {
         let eaten = EntryKind::list(EntryKind::is_eaten);
         // What is eaten leaves for good anyway. The list says so because SQLite takes the partial index `entry_taken` only
         // where the index's own condition stands in the question.
-        let leaves = EntryKind::list(EntryKind::leaves_for_good);
+        let leaves = EntryKind::list(EntryKind::may_leave_book);
         self.numbers(
             &format!(
                 "SELECT id FROM entry WHERE kind IN {leaves} AND kind IN {eaten} AND at >= ?1 AND at < ?2

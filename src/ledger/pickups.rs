@@ -3,7 +3,7 @@
 use super::lot_facts::Facts;
 use super::new_entry::{self, NewEntry};
 use super::sources::Source;
-use super::{Act, LotRecord, columns, rows};
+use super::{Act, LotRecord, bulk_insert, columns};
 use crate::grain::{Form, Kind, LotCode};
 use crate::quantity::{Instant, Milligrams, Temperature};
 use anyhow::Context;
@@ -121,7 +121,7 @@ impl Act<'_> {
                 ]
             })
             .collect();
-        rows::insert(
+        bulk_insert::insert(
             &self.transaction,
             "INSERT INTO lot (id, source_id, brewed_on, number, mash_out_at, kind, form, grist)",
             &values,

@@ -2,7 +2,7 @@
 
 use super::in_force::IN_FORCE;
 use super::new_entry::NewEntry;
-use super::{Act, Refusal, Signature, View, columns};
+use super::{Act, BookRefusal, Signature, View, columns};
 use crate::keeping::{PlaceKind, Probe};
 use crate::quantity::{Instant, Length, Milligrams, Problem, Temperature, text};
 use rusqlite::{Connection, OptionalExtension, Row, Transaction, params};
@@ -230,7 +230,7 @@ impl View<'_> {
             .find(|place| text::is_same_name(&place.name, name))
         {
             Some(place) => Ok(place.clone()),
-            None => Err(Refusal::NoPlace {
+            None => Err(BookRefusal::NoPlace {
                 name: name.to_owned(),
                 known: places
                     .into_iter()
@@ -247,7 +247,7 @@ impl View<'_> {
         let place = self.place(name)?;
         match place.closed_to(at) {
             None => Ok(place),
-            Some(closed) => Err(Refusal::PlaceClosed {
+            Some(closed) => Err(BookRefusal::PlaceClosed {
                 place: place.name,
                 at,
                 closed,
@@ -278,7 +278,7 @@ impl Act<'_> {
             )
             .optional()?;
         if let Some(taken) = taken {
-            return Err(Refusal::PlaceTaken(taken).into());
+            return Err(BookRefusal::PlaceTaken(taken).into());
         }
         let place_id = insert(&self.transaction, name)?;
         Ok(state(
@@ -303,7 +303,7 @@ impl Act<'_> {
             .into_iter()
             .map(|id| Ok(self.view().lot_by_id(id)?.code))
             .collect::<rusqlite::Result<_>>()?;
-        Err(Refusal::LotsLieThere {
+        Err(BookRefusal::LotsLieThere {
             place: place.name.clone(),
             lots,
         }
@@ -332,7 +332,7 @@ impl Act<'_> {
         if lots.is_empty() {
             return Ok(());
         }
-        Err(Refusal::LotsLayThere {
+        Err(BookRefusal::LotsLayThere {
             place: place.name.clone(),
             lots,
             empty_from,
@@ -352,7 +352,7 @@ impl Act<'_> {
             .last()
             .is_some_and(|last| setting.from < last.from)
         {
-            return Err(Refusal::PlaceStatedLater(place.name.clone()).into());
+            return Err(BookRefusal::PlaceStatedLater(place.name.clone()).into());
         }
         Ok(state(
             &self.transaction,

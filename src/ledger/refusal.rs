@@ -11,7 +11,7 @@ use std::path::PathBuf;
 /// Why the book refuses an act or has no answer. Nothing was written.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[error("{self:?}")]
-pub enum Refusal {
+pub enum BookRefusal {
     /// There is no book at this path.
     NoBook(PathBuf),
     /// The file at this path is empty.

@@ -1,7 +1,7 @@
 //! Renaming a source, and saying that two are one.
 
 use super::new_entry::NewEntry;
-use super::{Act, Refusal};
+use super::{Act, BookRefusal};
 use crate::quantity::text;
 use rusqlite::params;
 
@@ -15,7 +15,7 @@ impl Act<'_> {
             .into_iter()
             .find(|other| text::is_same_name(&other.name, name) && other.same_as != renamed);
         if let Some(taken) = taken {
-            return Err(Refusal::SourceTaken {
+            return Err(BookRefusal::SourceTaken {
                 name: source.to_owned(),
                 taken: taken.name,
             }
@@ -29,7 +29,7 @@ impl Act<'_> {
         let from = self.view().source_meant(source)?;
         let into_id = self.view().source_meant(into)?;
         if from == into_id {
-            return Err(Refusal::SameSource {
+            return Err(BookRefusal::SameSource {
                 name: source.to_owned(),
                 into: into.to_owned(),
             }

@@ -3,7 +3,7 @@
 
 use super::in_force::IN_FORCE;
 use super::lots::{COLUMNS, FACTS, read_lot};
-use super::{Act, LotRecord, Refusal, View};
+use super::{Act, BookRefusal, LotRecord, View};
 use crate::grain::lot_code;
 use crate::quantity::{near_name, text};
 use rusqlite::params;
@@ -151,7 +151,7 @@ impl View<'_> {
             let mut known: Vec<String> = all.into_iter().map(|source| source.name).collect();
             known.sort();
             known.dedup();
-            return Err(Refusal::NoSource {
+            return Err(BookRefusal::NoSource {
                 name: name.to_owned(),
                 known,
             }
@@ -346,7 +346,7 @@ impl Act<'_> {
             None => {
                 let near = self.view().names_near(name)?;
                 if !is_new && !near.is_empty() {
-                    return Err(Refusal::NearSource {
+                    return Err(BookRefusal::NearSource {
                         name: name.to_owned(),
                         near,
                     }

@@ -64,7 +64,7 @@ const BY_BREW_DAY: &str = "(EXISTS (SELECT 1 FROM stock WHERE stock.lot_id = lot
 impl View<'_> {
     /// Whether a moment lies in the first half of the time in which grain was taken.
     fn is_in_older_half(&self, at: Instant) -> rusqlite::Result<bool> {
-        let taken = EntryKind::list(EntryKind::leaves_for_good);
+        let taken = EntryKind::list(EntryKind::may_leave_book);
         self.connection
             .prepare_cached(&format!(
                 "SELECT ?1 - (SELECT at FROM entry WHERE kind IN {taken} ORDER BY at LIMIT 1)
@@ -114,9 +114,9 @@ impl View<'_> {
         // Most of what is asked for below lies in this, so those readings are read once.
         air.of(*self, place, from - USUAL_STAY, Some(to + USUAL_STAY))?;
         let candidates = if self.is_in_older_half(from)? {
-            BY_BREW_DAY.replace("{taken}", &EntryKind::list(EntryKind::leaves_for_good))
+            BY_BREW_DAY.replace("{taken}", &EntryKind::list(EntryKind::may_leave_book))
         } else {
-            BY_WHAT_CAME_AFTER.replace("{taken}", &EntryKind::list(EntryKind::leaves_for_good))
+            BY_WHAT_CAME_AFTER.replace("{taken}", &EntryKind::list(EntryKind::may_leave_book))
         };
         let mut statement = self.connection.prepare_cached(&format!(
             "SELECT {COLUMNS}, came, CASE WHEN stock.lot_id IS NULL THEN gone END FROM (

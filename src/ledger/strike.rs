@@ -2,7 +2,7 @@
 
 use super::in_force::IN_FORCE;
 use super::refusal::NotStruck;
-use super::{Act, EntryKind, Refusal, columns};
+use super::{Act, BookRefusal, EntryKind, columns};
 use crate::dough::bake_code::BakeCode;
 use crate::quantity::Milligrams;
 use rusqlite::{OptionalExtension, params};
@@ -127,7 +127,7 @@ impl Act<'_> {
         let struck = self.struck(named)?;
         if let Some(first) = struck.strikes {
             self.refuse_out_of_force(first)?;
-            return Err(Refusal::NotStruck {
+            return Err(BookRefusal::NotStruck {
                 entry: strike,
                 why: NotStruck::StrikesAStrike(first),
             }
@@ -135,7 +135,7 @@ impl Act<'_> {
         }
         if let Some(with) = self.last_strike_of_its_act(strike, &struck)? {
             let why = NotStruck::StruckWith(with);
-            return Err(Refusal::NotStruck { entry: strike, why }.into());
+            return Err(BookRefusal::NotStruck { entry: strike, why }.into());
         }
         let mut last = 0;
         let (mut back, mut out) = (Vec::new(), Vec::new());
@@ -149,7 +149,7 @@ impl Act<'_> {
                     // The grain of the bake went back with what it corrects.
                     Some((by, true)) if struck.kind == EntryKind::Baked => {
                         let why = NotStruck::BakeIsStruck(by);
-                        return Err(Refusal::NotStruck { entry: strike, why }.into());
+                        return Err(BookRefusal::NotStruck { entry: strike, why }.into());
                     }
                     Some((_, true)) => {}
                 }
@@ -184,7 +184,7 @@ impl Act<'_> {
             let lot = self.view().lot_by_id(lot)?;
             if let Some(by) = self.view().is_void(&lot)? {
                 let why = NotStruck::LotIsVoid(lot.code, by);
-                return Err(Refusal::NotStruck { entry, why }.into());
+                return Err(BookRefusal::NotStruck { entry, why }.into());
             }
             self.refuse_unfit((back.kind, entry, at), &lot, at, None)?;
             match back.kind {
@@ -206,7 +206,7 @@ impl Act<'_> {
                         .optional()?;
                     if let Some(other) = opened {
                         let why = NotStruck::WeighedOn(other);
-                        return Err(Refusal::NotStruck { entry, why }.into());
+                        return Err(BookRefusal::NotStruck { entry, why }.into());
                     }
                 }
                 kind if kind.makes_lot() => self.refuse_moved_after(&lot, at)?,
@@ -220,7 +220,7 @@ impl Act<'_> {
                 .find(|known| known.id == place)
                 .filter(|known| known.settings.last().is_some_and(|last| last.from > at));
             if let Some(later) = later {
-                return Err(Refusal::PlaceStatedLater(later.name.clone()).into());
+                return Err(BookRefusal::PlaceStatedLater(later.name.clone()).into());
             }
         }
         if let (Some(bake), EntryKind::Baked | EntryKind::Drop | EntryKind::Bake) =
@@ -231,7 +231,7 @@ impl Act<'_> {
                 .map(BakeCode::new)
                 .map_err(columns::damaged)?;
             let why = NotStruck::BakeEnded { bake, ended };
-            return Err(Refusal::NotStruck { entry, why }.into());
+            return Err(BookRefusal::NotStruck { entry, why }.into());
         }
         Ok(())
     }
@@ -272,7 +272,7 @@ impl Act<'_> {
                 },
             )
             .optional()?
-            .ok_or_else(|| Refusal::NoEntry(entry).into())
+            .ok_or_else(|| BookRefusal::NoEntry(entry).into())
     }
 
     fn write_strike(
@@ -310,7 +310,7 @@ impl Act<'_> {
     }
 
     fn refuse_strike(&self, entry: i64, struck: &Struck) -> anyhow::Result<()> {
-        let refuse = |why| Refusal::NotStruck { entry, why }.into();
+        let refuse = |why| BookRefusal::NotStruck { entry, why }.into();
         if let Some(amends) = struck.amends {
             self.refuse_weighed_on(entry)?;
             self.refuse_unfit_again((entry, struck), amends)?;
@@ -360,7 +360,7 @@ impl Act<'_> {
         let Some(bake) = struck.bake else {
             return Ok(());
         };
-        let refuse = |why| Refusal::NotStruck { entry, why }.into();
+        let refuse = |why| BookRefusal::NotStruck { entry, why }.into();
         let code = u32::try_from(bake)
             .map(BakeCode::new)
             .map_err(columns::damaged)?;
@@ -394,7 +394,7 @@ impl Act<'_> {
         match fold.held().get(&lot_id) {
             // A count that found too much can be all that later entries took from.
             Some(held) if held.wet < 0 => {
-                return Err(Refusal::WouldOverdraw {
+                return Err(BookRefusal::WouldOverdraw {
                     lot: self.view().lot_by_id(lot_id)?.code,
                     by: Milligrams::new(-held.wet),
                 }

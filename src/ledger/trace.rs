@@ -367,7 +367,7 @@ impl View<'_> {
                    AND (?2 IS NULL OR (kind = 'use' AND bake_id = ?2))
                    AND (?3 IS NULL OR (kind IN {eaten} AND bake_id IS NULL AND words = ?3))
                  ORDER BY entry.at, {FIRST}",
-                kinds = EntryKind::list(EntryKind::leaves_for_good),
+                kinds = EntryKind::list(EntryKind::may_leave_book),
                 eaten = EntryKind::list(EntryKind::is_eaten)
             ))?
             .query_map(params![list(lots.as_slice()), bake, said], |row| row.get(0))?

@@ -77,7 +77,7 @@ impl View<'_> {
         is_meant: impl Fn(&str, Option<BakeCode>) -> bool,
     ) -> anyhow::Result<Vec<Drawn>> {
         // The kinds of the index on times, so that it is used.
-        let leaves = EntryKind::list(EntryKind::leaves_for_good);
+        let leaves = EntryKind::list(EntryKind::may_leave_book);
         let mut statement = self.connection.prepare_cached(&format!(
             "SELECT entry.id, lot_id, wet_mg, at, words, bake_id FROM entry
              WHERE kind IN {leaves} AND kind = 'use' AND at BETWEEN ?1 AND ?2 AND {IN_FORCE} ORDER BY id"

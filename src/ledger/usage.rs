@@ -101,7 +101,7 @@ impl View<'_> {
              WHERE kind IN {kinds} AND at >= ?1 AND (at > ?1 OR id > ?4) AND at < ?2 AND (?3 IS NULL OR lot_id = ?3)
                AND {IN_FORCE}
              ORDER BY at, id LIMIT ?5",
-            kinds = EntryKind::list(EntryKind::leaves_for_good)
+            kinds = EntryKind::list(EntryKind::may_leave_book)
         ))?;
         let sources = match filter.source {
             Some(name) => Some(self.sources_called(name)?),

@@ -146,7 +146,8 @@ impl Words<'_> {
         }
     }
 
-    /// `2 pieces more of B-2Q, Quern pan loaf, mixed Wed 25 Nov 02:00: takes the last of …`.
+    /// `2 pieces more in B-2Q, Quern pan loaf, mixed Wed 25 Nov 02:00: leaves none of COR-261120-15 over; 907 g of dry grain
+    /// is kept for no bake yet instead of 2444 g`.
     fn sentence(&self, advice: &Advice, change: &Change) -> String {
         let mixed = self.when(change.mix_at);
         let formula = &change.formula;
@@ -180,13 +181,14 @@ impl Words<'_> {
             ("spoils", before.0, after.0),
             ("is left that no bake needs", before.1, after.1),
         ] {
+            // As shown: a search leaves milligrams over.
+            let (before, after) = (self.dry(before), self.dry(after));
             if before != after {
-                effects.push(format!(
-                    "{} instead of {} (dry) {word}",
-                    self.dry(after),
-                    self.dry(before)
-                ));
+                effects.push(format!("{after} instead of {before} (dry) {word}"));
             }
+        }
+        if effects.is_empty() {
+            return what;
         }
         format!("{what}: {}", effects.join("; "))
     }

@@ -309,6 +309,7 @@ impl Shown<'_> {
         lines
     }
 
+    /// `ALD-261120-1T, gone Sat 21 Nov 09:00: past (4 h above 5 °C in all); without it good, keep until Thu 26 Nov`.
     fn effect(self, lot: &Touched, is_told: bool) -> String {
         let judged = |assessment: &Assessment| {
             let state = state(assessment, self.now, self.zone);

@@ -202,6 +202,8 @@ fn night(answer: &BakeAnswer, units: Units, zone: &Zone) -> Option<String> {
     })
 }
 
+/// `576 g of dry grain wanted (288 g at least, 576 g at most): 10 % of total flour; only dried grain of pale malt and free of
+/// wheat`.
 pub fn grain(answer: &BakeAnswer, units: Units) -> String {
     let range = if answer.needs.dry_lowest < answer.needs.dry_highest {
         format!(
@@ -267,6 +269,7 @@ pub(super) fn promised_to(one: &PromisedTo, word: &str, units: Units) -> String 
     format!("{} {word} {}{missing}", units.weighed(there), one.bake)
 }
 
+/// `COR-261117-1M: good at mixing, keep until Mon 23 Nov, end of day`.
 fn lot_words(lot: &LotAnswer, now: Instant, zone: &Zone) -> String {
     let keeping = &lot.keeping;
     let until = keeping.good_until().map_or(String::new(), |until| {

@@ -34,7 +34,7 @@ pub fn backup(copied: &Copied, pruned: Option<&Pruned>) -> String {
     text
 }
 
-/// A book that is back, and where the one before it lies.
+/// A book that is back, and where the one before it lies: `whole, 82 entries, the last written Fri 20 Nov 18:20`.
 pub fn restore(restored: &Restored, now: Instant) -> String {
     let mut text = String::new();
     let about = &restored.about;

@@ -69,7 +69,7 @@ impl Words<'_> {
         }
     }
 
-    /// What to take, and where and when.
+    /// What to take, and where and when: `Fetch 8 kg from Alder Lane, Mon 23 Nov 09:00.`
     fn take(&self) -> String {
         let fetch = &self.answer.fetch;
         let from = match &self.answer.like {
@@ -330,7 +330,8 @@ impl Words<'_> {
             .then(|| format!("Why: {} (All dry grain, on average.)", means.join(" ")))
     }
 
-    /// The most important of what is otherwise than with the answer, on average: the table has all of it.
+    /// The most important of what is otherwise than with the answer, on average: the table has all of it. `firm bakes would lack
+    /// 120 g more and 300 g less would spoil`.
     fn difference(&self, other: &Expected) -> String {
         let ours = &self.answer.fetch.expected;
         let lacks = "bakes would lack ";

@@ -52,7 +52,8 @@ pub fn grain(source: &SourceChart) -> String {
     }
 }
 
-/// All sources in a sentence or two: what is odd, what drifts, of which nobody can tell.
+/// All sources in a sentence or two, what is odd, what drifts, of which nobody can tell: `Outside the limits of its source:
+/// COR-261113-11 with 81 %. Drifting: Tarn Fell (whole).`
 pub fn all(sources: &[SourceChart]) -> String {
     let known = || sources.iter().filter(|source| source.chart.is_some());
     let odd: Vec<String> = known()

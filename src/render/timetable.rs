@@ -71,6 +71,7 @@ pub fn task(formula: &Formula, event: &Event, units: Units) -> String {
     }
 }
 
+/// `bake at 218 °C, the first 9 min with steam`.
 fn step(step: &Step, units: Units) -> String {
     let words = match step.kind {
         StepKind::Mix => "mix the dough",

@@ -315,6 +315,7 @@ fn of_lot(lot: &LotAnswer, to_do: &str) -> String {
     format!("{}{}: {to_do}", lot.lot.code, in_place(lot.place.as_ref()))
 }
 
+/// ` in walk-in`.
 fn in_place<T>(place: Option<&(String, T)>) -> String {
     place.map_or(String::new(), |(name, _)| format!(" in {name}"))
 }

@@ -136,6 +136,7 @@ fn section<T>(
     Ok(())
 }
 
+/// `COR-261120-15  18.4 kg whole, came in, Fri 20 Nov 11:10 from Corrow Weir, brewed 2026-11-20, by Nuala; pale barley malt 100%`.
 fn lot_words(lot: &TracedLot, reader: Reader<'_>) -> String {
     let by = written(&lot.writers);
     let grist = match (&lot.how, &lot.lot.grist) {
@@ -211,6 +212,7 @@ pub fn how(lot: &TracedLot) -> String {
     }
 }
 
+/// `Fri 20 Nov 18:20  B-1S, Hollow flatbread, 24 pieces planned, nobody counted: 1.079 kg of COR-261120-15`.
 fn bake_words(bake: &TracedBake, reader: Reader<'_>) -> String {
     let formula = bake
         .formula
@@ -265,6 +267,7 @@ pub fn end(out: &Outflow) -> Option<&'static str> {
     }
 }
 
+/// `Fri 20 Nov 19:30  2.8 kg of COR-261113-11, feed: past, by Mo`.
 fn end_words(outflow: &Outflow, reader: Reader<'_>) -> Option<String> {
     let end = end(outflow).filter(|_| outflow.wet != Milligrams::ZERO)?;
     let is_gain = outflow.wet < Milligrams::ZERO;

@@ -5,6 +5,7 @@ use super::{LotFacts, SourceChart};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::by_cause::Cause;
 use crate::grain::dry_matter::wet_for;
+use crate::grain::within::WORTH_NARROWING;
 use crate::grain::{
     DryGrain, Estimate, Evidence, Form, LotCode, Precision, Sample, TestResult, Within, dry_matter,
     estimate,
@@ -105,8 +106,6 @@ pub struct NextBake {
     pub held_after: Mass,
 }
 
-/// A test that leaves less of the range than this narrows it by more than a fifth.
-const MOST_OF_THE_RANGE: f64 = 0.8;
 /// Ranges are shown in tenths of a point.
 const NARROWER: f64 = 0.001;
 
@@ -193,7 +192,7 @@ impl MoistureAnswer {
             !self.tests.is_empty() && !self.tests.iter().any(|test| test.result.is_usable());
         let is_open =
             self.contradicts_itself() || self.estimate.widened_by().is_some() || only_drying;
-        let helps = then < now * MOST_OF_THE_RANGE && self.has_samples_enough();
+        let helps = then < now * (1.0 - WORTH_NARROWING) && self.has_samples_enough();
         let counts = !self.tests.is_empty() || self.narrowed_by_one_more().is_some();
         (!is_open && !helps && counts).then_some(self.estimate.samples_enough)
     }

@@ -1,6 +1,6 @@
 //! Rows that a person typed or a file brought, understood and checked: the same for every front end.
 //!
-//! What comes in. Rows that go into a table of the book are written by `ledger/rows.rs`, rows of a long JSON answer by
+//! What comes in. Rows that go into a table of the book are written by `ledger/bulk_insert.rs`, rows of a long JSON answer by
 //! `render/json/rows.rs`.
 //!
 //! Files are handed over as bytes with a name; who opens them, or is sent them, is the front end's affair.

@@ -19,8 +19,8 @@ pub enum Reply {
     GoToWith(String, String),
     /// The address of what was made, for the page's script.
     Made(String),
-    /// The mark of the book.
-    Mark(String),
+    /// The version of the book.
+    Version(String),
     /// A file to keep.
     File {
         /// Its name.
@@ -59,10 +59,10 @@ impl Reply {
                 *response.status_mut() = StatusCode::CREATED;
                 response
             }
-            Self::Mark(mark) => plain(
+            Self::Version(version) => plain(
                 StatusCode::OK,
                 "text/plain; charset=utf-8",
-                Body::from(mark),
+                Body::from(version),
             ),
             Self::File { name, kind, body } => {
                 let mut response = plain(StatusCode::OK, kind, Body::from(body));

@@ -10,8 +10,8 @@ const EVERY: Duration = Duration::from_secs(1);
 /// So many times for one request: then the page asks anew.
 const LOOKS: u32 = 25;
 
-/// Comes when the book has another mark, cannot be read, was looked at long enough, or when the server ends.
-pub async fn other_than(shared: &Arc<Shared>, mark: &str) {
+/// Comes when the book has another version, cannot be read, was looked at long enough, or when the server ends.
+pub async fn other_than(shared: &Arc<Shared>, version: &str) {
     let mut ended = shared.ended.subscribe();
     for _ in 0..LOOKS {
         tokio::select! {
@@ -19,8 +19,8 @@ pub async fn other_than(shared: &Arc<Shared>, mark: &str) {
             _ = ended.wait_for(|is_ended| *is_ended) => return,
         }
         let book = shared.book.clone();
-        let found = tokio::task::spawn_blocking(move || Book::mark_at(&book)).await;
-        if !matches!(found, Ok(Ok(found)) if found == mark) {
+        let found = tokio::task::spawn_blocking(move || Book::version_at(&book)).await;
+        if !matches!(found, Ok(Ok(found)) if found == version) {
             return;
         }
     }

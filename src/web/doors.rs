@@ -148,7 +148,7 @@ async fn answer(
             .response(&shared.files);
     };
     let first = in_the_book(&shared, &route, sent.clone()).await;
-    if !matches!(&first.reply, Ok(Reply::Mark(mark)) if *mark == asked) {
+    if !matches!(&first.reply, Ok(Reply::Version(version)) if *version == asked) {
         return first.response(&shared.files);
     }
     changes::other_than(&shared, &asked).await;

@@ -265,7 +265,7 @@ impl Typed {
     }
 
     /// A moment of the past: a day and a time of the clock, each may be left out; nothing of either is now.
-    pub fn past_or_now(&mut self, field: &str, now: Instant, zone: &Zone) -> Option<Instant> {
+    pub fn moment_or_now(&mut self, field: &str, now: Instant, zone: &Zone) -> Option<Instant> {
         self.past_if(field, now, zone).map(|at| at.unwrap_or(now))
     }
 
@@ -390,7 +390,7 @@ mod tests {
     fn a_day_and_a_time_are_a_moment() {
         let zone = Zone::named("Europe/Dublin").unwrap();
         let now: Instant = "2026-11-20T10:00:00Z".parse().unwrap();
-        let read = |fields: &[(&str, &str)]| typed(fields).past_or_now("at", now, &zone);
+        let read = |fields: &[(&str, &str)]| typed(fields).moment_or_now("at", now, &zone);
         assert_eq!(read(&[]), Some(now));
         let half_past_seven = Some("2026-11-20T07:30:00Z".parse().unwrap());
         assert_eq!(

@@ -127,7 +127,7 @@
     document.title = got.title;
     document.body.replaceWith(document.importNode(got.body, true));
     history.replaceState(null, "", address);
-    delete root.dataset.mark;
+    delete root.dataset.version;
     isTyped = true;
     begin();
     (document.querySelector(".trouble") || document.querySelector("h1"))?.focus();
@@ -201,15 +201,15 @@
     document.addEventListener("visibilitychange", done, { once: true });
   });
   async function watch() {
-    for (let mark = root.dataset.mark; mark && root.dataset.mark;) {
+    for (let version = root.dataset.version; version && root.dataset.version;) {
       await seen();
       waits = new AbortController();
       try {
-        const answer = await fetch(`/changes?since=${mark}`, { cache: "no-store", signal: waits.signal });
+        const answer = await fetch(`/changes?since=${version}`, { cache: "no-store", signal: waits.signal });
         if (answer.status === 401 || answer.status === 403) return;
         if (!answer.ok) throw new Error(answer.status);
         const now = await answer.text();
-        if (now !== mark && root.dataset.mark) { mark = now; changed(); }
+        if (now !== version && root.dataset.version) { version = now; changed(); }
         if (waiting().length > 0) flush();
       } catch {
         await pause(RETRY);

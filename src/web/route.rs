@@ -33,7 +33,7 @@ pub struct Route {
 pub enum Work {
     /// It shows something.
     Show(fn(&mut Visit) -> anyhow::Result<Reply>),
-    /// It tells the mark of the book, when that is another one than the one asked about.
+    /// It tells the version of the book, when that is another one than the one asked about.
     Changes,
     /// It shows a form, and does what the form says when it is sent.
     Form(Form),

@@ -85,7 +85,7 @@ pub fn trouble(shared: &Shared, error: &anyhow::Error, zone: &Zone) -> Trouble {
     if let Some(refusal) = Refusal::of(error) {
         let status = match &refusal {
             Refusal::BookHasMovedOn => StatusCode::CONFLICT,
-            Refusal::Book(ledger::Refusal::NoBook(_) | ledger::Refusal::EmptyFile(_)) => {
+            Refusal::Book(ledger::BookRefusal::NoBook(_) | ledger::BookRefusal::EmptyFile(_)) => {
                 StatusCode::SERVICE_UNAVAILABLE
             }
             _ => StatusCode::UNPROCESSABLE_ENTITY,

@@ -32,8 +32,8 @@ pub struct Visit {
     pub desk: Desk,
     /// What was typed.
     pub typed: Typed,
-    /// The mark of the book when it was opened.
-    mark: String,
+    /// The version of the book when it was opened.
+    version: String,
     sent: Sent,
     act_id: String,
     secret: String,
@@ -108,10 +108,10 @@ impl Visit {
                 Some(secret) => desk.device_of(secrets::digest(secret))?,
                 None => None,
             };
-            let mark = desk.mark()?;
-            Ok((desk, device, mark))
+            let version = desk.version()?;
+            Ok((desk, device, version))
         });
-        let (desk, device, mark) = match opened {
+        let (desk, device, version) = match opened {
             Ok(opened) => opened,
             Err(error) => return Err(Box::new((error, sent))),
         };
@@ -132,7 +132,7 @@ impl Visit {
             sent,
             act_id,
             secret: secret.unwrap_or_default(),
-            mark,
+            version,
             renewed: None,
             shared,
         })
@@ -154,7 +154,7 @@ impl Visit {
         }
         if let Some(device) = self.device.clone() {
             // That it was seen is a courtesy: a book that is being written is no reason to refuse a look.
-            if let Ok(true) = self.desk.see(&device) {
+            if let Ok(true) = self.desk.note_seen(&device) {
                 self.renewed = Some(pair::cookie(&self.shared, &self.secret));
             }
         }
@@ -167,7 +167,7 @@ impl Visit {
                 Ok(reply) => return Ok(reply),
                 Err(error) => (error, StatusCode::NOT_FOUND),
             },
-            Work::Changes => return Ok(Reply::Mark(self.mark.clone())),
+            Work::Changes => return Ok(Reply::Version(self.version.clone())),
             Work::Form(form) if self.sent.is_post => return self.take(form, route.right),
             Work::Form(form) => match self.blank(form) {
                 Ok(page) => return Ok(Reply::Page(page)),
@@ -215,7 +215,7 @@ impl Visit {
         if let Some(refused) = error.downcast_ref::<Stopped>() {
             return Err(refused.0);
         }
-        if let Some(Refusal::Book(ledger::Refusal::DoneBefore { .. })) = Refusal::of(&error) {
+        if let Some(Refusal::Book(ledger::BookRefusal::DoneBefore { .. })) = Refusal::of(&error) {
             return Ok(self.go_to(self.page_of_act()));
         }
         let trouble = self.trouble(&error);
@@ -373,9 +373,9 @@ impl Visit {
         secrets::calendar(&secrets::digest(&self.secret))
     }
 
-    /// The mark of the book for a page that may be looked at again; nothing for the answer to a form.
-    pub fn mark(&self) -> Option<&str> {
-        (!self.sent.is_post).then_some(self.mark.as_str())
+    /// The version of the book for a page that may be looked at again; nothing for the answer to a form.
+    pub fn version(&self) -> Option<&str> {
+        (!self.sent.is_post).then_some(self.version.as_str())
     }
 
     /// The units to show.

@@ -4,127 +4,127 @@ use crate::bakery::{at, mass};
 use draffbook::dough::bake_code::BakeCode;
 use draffbook::grain::{Form, Kind, LotCode};
 use draffbook::ledger::refusal::{Arrival, NoLot, NotStruck};
-use draffbook::ledger::{EntryKind, Refusal};
+use draffbook::ledger::{BookRefusal, EntryKind};
 use draffbook::quantity::Problem;
 
-pub fn all(lot: LotCode) -> Vec<Refusal> {
+pub fn all(lot: LotCode) -> Vec<BookRefusal> {
     let (bake, left) = (BakeCode::new(1), mass("2kg"));
     let (came, now) = (at("2026-11-20T08:00:00Z"), at("2026-11-20T12:00:00Z"));
     let (name, known) = ("cellar".to_owned(), vec!["fridge".to_owned()]);
     let mut all = vec![
-        Refusal::SeveralLots {
+        BookRefusal::SeveralLots {
             typed: "1T".to_owned(),
             lots: vec![lot, lot],
         },
-        Refusal::LotStruck { lot, by: 7 },
-        Refusal::NothingLeft(lot),
-        Refusal::MoreThanLeft {
+        BookRefusal::LotStruck { lot, by: 7 },
+        BookRefusal::NothingLeft(lot),
+        BookRefusal::MoreThanLeft {
             lot,
             left,
             wanted: mass("3kg"),
         },
-        Refusal::ColdBeforeMashOut {
+        BookRefusal::ColdBeforeMashOut {
             lot,
             entry: Some(7),
             mash_out: came,
         },
-        Refusal::AlreadyThere {
+        BookRefusal::AlreadyThere {
             lot,
             place: name.clone(),
         },
-        Refusal::MovedLater { lot, entry: 7 },
-        Refusal::AfterNow { at: now, now: came },
-        Refusal::FoundTooMuch {
+        BookRefusal::MovedLater { lot, entry: 7 },
+        BookRefusal::AfterNow { at: now, now: came },
+        BookRefusal::FoundTooMuch {
             lot,
             left,
             found: mass("9kg"),
             most: mass("100g"),
         },
-        Refusal::WeighedLater { lot, entry: 7 },
-        Refusal::NothingToJoin,
-        Refusal::FormsDiffer((lot, Form::Whole), (lot, Form::Pressed)),
-        Refusal::KindsDiffer((lot, Kind::Mashed), (lot, Kind::Steeped)),
-        Refusal::TooHeavy,
-        Refusal::NoBook("book.draff".into()),
-        Refusal::EmptyFile("book.draff".into()),
-        Refusal::BackupNamesAFolder("stick".into()),
-        Refusal::NoPlace {
+        BookRefusal::WeighedLater { lot, entry: 7 },
+        BookRefusal::NothingToJoin,
+        BookRefusal::FormsDiffer((lot, Form::Whole), (lot, Form::Pressed)),
+        BookRefusal::KindsDiffer((lot, Kind::Mashed), (lot, Kind::Steeped)),
+        BookRefusal::TooHeavy,
+        BookRefusal::NoBook("book.draff".into()),
+        BookRefusal::EmptyFile("book.draff".into()),
+        BookRefusal::BackupNamesAFolder("stick".into()),
+        BookRefusal::NoPlace {
             name: name.clone(),
             known: known.clone(),
         },
-        Refusal::PlaceTaken(name.clone()),
-        Refusal::PlaceStatedLater(name.clone()),
-        Refusal::NoSource {
+        BookRefusal::PlaceTaken(name.clone()),
+        BookRefusal::PlaceStatedLater(name.clone()),
+        BookRefusal::NoSource {
             name: name.clone(),
             known: known.clone(),
         },
-        Refusal::NearSource {
+        BookRefusal::NearSource {
             name: "Tarn Fel".to_owned(),
             near: vec!["Tarn Fell".to_owned()],
         },
-        Refusal::SourceTaken {
+        BookRefusal::SourceTaken {
             name: "Tarn Fel".to_owned(),
             taken: "Tarn Fell".to_owned(),
         },
-        Refusal::SameSource {
+        BookRefusal::SameSource {
             name: "Tarn Fel".to_owned(),
             into: "Tarn Fell".to_owned(),
         },
-        Refusal::LotsLieThere {
+        BookRefusal::LotsLieThere {
             place: name.clone(),
             lots: vec![lot],
         },
-        Refusal::LotsLayThere {
+        BookRefusal::LotsLayThere {
             place: name.clone(),
             lots: vec![lot],
             empty_from: now,
         },
-        Refusal::NotCorrected(7, EntryKind::Plan),
-        Refusal::MashedOutAfterPickup {
+        BookRefusal::NotCorrected(7, EntryKind::Plan),
+        BookRefusal::MashedOutAfterPickup {
             lot,
             mash_out: now,
             came,
         },
-        Refusal::NotTheBrewDay {
+        BookRefusal::NotTheBrewDay {
             lot,
             mashed_on: chrono::NaiveDate::from_ymd_opt(2026, 11, 26).unwrap(),
             brewed_on: lot.brewed_on(),
         },
-        Refusal::AfterItWasWritten {
+        BookRefusal::AfterItWasWritten {
             entry: 7,
             written: came,
             at: now,
         },
-        Refusal::NoFormula {
+        BookRefusal::NoFormula {
             name: name.clone(),
             known: Vec::new(),
         },
-        Refusal::NoFormula {
+        BookRefusal::NoFormula {
             name: name.clone(),
             known,
         },
-        Refusal::NoVersion {
+        BookRefusal::NoVersion {
             name: name.clone(),
             version: 3,
             newest: 2,
         },
-        Refusal::SameFormula { name, version: 2 },
-        Refusal::NotABake(Problem::new("`x` is no code of a bake")),
-        Refusal::NoBake(bake),
-        Refusal::BakeEnded {
+        BookRefusal::SameFormula { name, version: 2 },
+        BookRefusal::NotABake(Problem::new("`x` is no code of a bake")),
+        BookRefusal::NoBake(bake),
+        BookRefusal::BakeEnded {
             bake,
             how: "done",
             done: Some(9),
         },
-        Refusal::NoEntry(7),
-        Refusal::DoneBefore { entry: Some(7) },
-        Refusal::DoneBefore { entry: None },
-        Refusal::ActIdTaken { entry: Some(7) },
-        Refusal::NoDevice(7),
-        Refusal::WouldOverdraw { lot, by: left },
+        BookRefusal::NoEntry(7),
+        BookRefusal::DoneBefore { entry: Some(7) },
+        BookRefusal::DoneBefore { entry: None },
+        BookRefusal::ActIdTaken { entry: Some(7) },
+        BookRefusal::NoDevice(7),
+        BookRefusal::WouldOverdraw { lot, by: left },
     ];
     for (moment, until) in [(came, None), (now, None), (now, Some(now))] {
-        all.push(Refusal::PlaceClosed {
+        all.push(BookRefusal::PlaceClosed {
             place: "cellar".to_owned(),
             at: moment,
             closed: (at("2026-11-20T10:00:00Z"), until),
@@ -138,11 +138,11 @@ pub fn all(lot: LotCode) -> Vec<Refusal> {
             NoLot::Unknown(lot),
         ] {
             let nearest = nearest.clone();
-            all.push(Refusal::NoLot { why, nearest });
+            all.push(BookRefusal::NoLot { why, nearest });
         }
     }
     for how in [Arrival::Collected, Arrival::PartedOff, Arrival::Made] {
-        all.push(Refusal::BeforeArrival {
+        all.push(BookRefusal::BeforeArrival {
             lot,
             how,
             came: now,
@@ -168,7 +168,7 @@ pub fn all(lot: LotCode) -> Vec<Refusal> {
         NotStruck::BakeEnded { bake, ended: 9 },
         NotStruck::OnlyStatementOfBake(bake),
     ] {
-        all.push(Refusal::NotStruck { entry: 7, why });
+        all.push(BookRefusal::NotStruck { entry: 7, why });
     }
     all
 }

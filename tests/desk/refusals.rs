@@ -387,7 +387,7 @@ fn every_refusal_has_words_and_a_line_for_each_remedy() {
         .collect();
     assert_eq!(
         of_book,
-        variants("ledger/refusal.rs", "Refusal"),
+        variants("ledger/refusal.rs", "BookRefusal"),
         "each kind is here"
     );
     let remedies = all.iter().flat_map(Refusal::remedies);

@@ -1,6 +1,6 @@
 //! `bake advise`: which bake to add or make larger so that less grain is left over.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, has, one_line};
 use serde_json::{Value, json};
 
 /// A kitchen without a freezer, with a formula of 10 % grain and a lot that spoils on Thursday night.
@@ -157,4 +157,16 @@ fn a_book_without_grain_has_no_advice() {
     let kitchen = Kitchen::new();
     let refused = kitchen.refused(3, "bake advise");
     assert!(refused.contains("no grain is on hand"), "{refused}");
+}
+
+/// The search leaves milligrams over, which show as 0 g before and after.
+#[test]
+fn an_effect_that_shows_no_difference_is_not_told() {
+    let kitchen = Kitchen::bare();
+    kitchen.ok("demo");
+    let words = one_line(
+        &kitchen.ok("--book draffbook-demo/book.draff --now \"2026-11-20 18:20\" bake advise"),
+    );
+    has(&words, "more in B-5K");
+    assert!(!words.contains("spoils instead of"), "{words}");
 }

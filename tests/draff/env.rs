@@ -4,8 +4,9 @@ use rusqlite::Connection;
 use serde_json::Value;
 use std::collections::BTreeMap;
 use std::ffi::OsStr;
+use std::io::Read;
 use std::path::{Path, PathBuf};
-use std::process::Command;
+use std::process::{Command, Stdio};
 use tempfile::TempDir;
 
 /// Friday 20 November 2026, 10:00 in Dublin: now, where a test says nothing else.
@@ -383,6 +384,21 @@ impl Kitchen {
             .query_row("SELECT count(*) FROM entry", [], |row| row.get(0))
             .unwrap()
     }
+}
+
+/// What a terminal shows of what must be done without complaint: stdout and stderr in the order in which they come.
+#[track_caller]
+pub fn on_a_terminal(mut command: Command) -> String {
+    let (mut terminal, end) = std::io::pipe().unwrap();
+    command.stdin(Stdio::null());
+    command.stdout(end.try_clone().unwrap()).stderr(end);
+    let mut running = command.spawn().expect("the program starts");
+    // It holds the other end as well.
+    drop(command);
+    let mut shown = String::new();
+    terminal.read_to_string(&mut shown).unwrap();
+    assert!(running.wait().unwrap().success(), "{shown}");
+    shown
 }
 
 impl Ran {

@@ -1,10 +1,11 @@
 //! What the README promises is what the program does: its walk is run line by line, its cautions are
 //! those of the program, its links lead somewhere.
 
-use assert_cmd::Command;
+use crate::env::on_a_terminal;
 use draffbook::report::Caution;
 use std::collections::BTreeMap;
 use std::path::Path;
+use std::process::Command;
 
 /// Writes the answers into the README anew instead of comparing them.
 const WRITE_GOLDENS: &str = "DRAFF_WRITE_GOLDENS";
@@ -28,8 +29,7 @@ struct Walker {
 }
 
 impl Walker {
-    /// Runs one command line and gives what a terminal shows: stderr comes first, since the answer is
-    /// written when it is whole.
+    /// Runs one command line and gives what a terminal shows.
     fn run(&mut self, typed: &str) -> String {
         let words = shlex::split(&typed.replace("\\\n", " ")).unwrap();
         let (program, arguments) = words.split_first().unwrap();
@@ -43,18 +43,14 @@ impl Walker {
             }
             "cat" => std::fs::read_to_string(self.folder.path().join(&arguments[0])).unwrap(),
             "draff" => {
-                let ran = Command::new(env!("CARGO_BIN_EXE_draff"))
+                let mut command = Command::new(env!("CARGO_BIN_EXE_draff"));
+                command
                     .args(arguments)
                     .current_dir(self.folder.path())
                     .env_clear()
-                    .envs(&self.environment)
-                    .assert()
-                    .success();
+                    .envs(&self.environment);
                 self.commands.push(arguments[0].clone());
-                let output = ran.get_output();
-                [output.stderr.as_slice(), output.stdout.as_slice()]
-                    .map(|stream| String::from_utf8(stream.to_vec()).unwrap())
-                    .concat()
+                on_a_terminal(command)
             }
             other => panic!("the README types `{other}`, which this test does not run"),
         }

@@ -33,7 +33,7 @@ fn acts() -> Vec<String> {
             }
         }
     }
-    found.retain(|name| name != "see");
+    found.retain(|name| name != "note_seen");
     found.sort();
     found
 }

@@ -22,8 +22,8 @@ fn it_ends_within_five_seconds_when_it_is_told_to() {
             "{today}"
         );
         // A page that waits for changes, and a client that never ends its request, do not hold it up.
-        let mark = today
-            .split("data-mark=\"")
+        let version = today
+            .split("data-version=\"")
             .nth(1)
             .unwrap()
             .split('"')
@@ -31,7 +31,7 @@ fn it_ends_within_five_seconds_when_it_is_told_to() {
             .unwrap();
         let mut waits = TcpStream::connect(&serving.address).unwrap();
         let head = format!(
-            "GET /changes?since={mark} HTTP/1.1\r\nHost: {}\r\nCookie: {cookie}\r\n\r\n",
+            "GET /changes?since={version} HTTP/1.1\r\nHost: {}\r\nCookie: {cookie}\r\n\r\n",
             serving.address
         );
         waits.write_all(head.as_bytes()).unwrap();

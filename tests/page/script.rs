@@ -247,20 +247,20 @@ fn open_pages_are_told_that_the_book_changed() {
     let (house, lot) = with_a_lot();
     let phone = house.paired("Ada");
     let page = phone.page("/shelf");
-    let mark = page
-        .split("data-mark=\"")
+    let version = page
+        .split("data-version=\"")
         .nth(1)
         .and_then(|rest| rest.split('"').next())
         .unwrap()
         .to_owned();
-    assert_eq!(phone.page("/changes"), mark);
+    assert_eq!(phone.page("/changes"), version);
     // By the command line, while the page waits for it.
     let told = std::thread::scope(|threads| {
-        let waits = threads.spawn(|| phone.page(&format!("/changes?since={mark}")));
+        let waits = threads.spawn(|| phone.page(&format!("/changes?since={version}")));
         house.draff(&format!("use {lot} 1kg --for bread"));
         waits.join().unwrap()
     });
-    assert_ne!(told, mark);
+    assert_ne!(told, version);
     assert_eq!(phone.page("/changes?since=nothing"), told);
     // Who pairs and who is at the bench is no change of the book.
     house.paired("Ben");
@@ -270,7 +270,31 @@ fn open_pages_are_told_that_the_book_changed() {
         &format!("/lot/{lot}/use"),
         &[("wet", "99"), ("bake", "bread")],
     );
-    assert!(!answer.body.contains("data-mark"));
+    assert!(!answer.body.contains("data-version"));
+}
+
+#[test]
+fn open_pages_are_told_of_what_is_no_entry() {
+    let (house, lot) = with_a_lot();
+    let phone = house.paired("Ada");
+    let loaf = house.file(
+        "loaf.toml",
+        include_str!("../../demo-data/formulas/pan-loaf.toml"),
+    );
+    let mut told = phone.page("/changes");
+    for (minute, line) in [
+        (10, format!("ticket {lot}")),
+        (11, format!("ticket {lot}")),
+        (12, format!("formula add {}", loaf.display())),
+        (13, "place add box --kind fridge".to_owned()),
+        (14, "settings tap 11C".to_owned()),
+    ] {
+        house.at(&format!("2026-11-20T10:{minute}:00Z"));
+        house.draff(&line);
+        let now = phone.page("/changes");
+        assert_ne!(now, told, "{line}");
+        told = now;
+    }
 }
 
 #[test]

@@ -237,7 +237,7 @@ impl Desk {
             };
             Ok((done, shown, told))
         })?;
-        let lot = facts::answer(self.view(), self.view().lot(&lot.code.to_string())?, now)?;
+        let lot = facts::answer_at(self.view(), self.view().lot(&lot.code.to_string())?, now)?;
         let mut cautions = lot.cautions();
         cautions.extend((right.ending == Some(Ending::Feed)).then_some(Caution::FeedIsRegulated));
         if right.grist.is_some() {

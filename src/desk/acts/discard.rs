@@ -48,7 +48,7 @@ pub(super) fn refuse_mould_as_feed(
     })?;
     let is_thrown_away_for_it = of_lot.iter().any(|entry| {
         entry.kind == EntryKind::Discard
-            && entry.is_in_force()
+            && entry.says_something_in_force()
             && entry.at <= at
             && Some(entry.entry) != corrected
             && entry.words.as_deref().is_some_and(names_spoilage)

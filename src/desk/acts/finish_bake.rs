@@ -3,10 +3,12 @@
 use super::far_from_sheet::{CameTo, OnSheet, name_entries};
 use super::lots_named_once;
 use crate::desk::dough_lots::{self, Dough, GivenScales, LotsInDough};
+use crate::desk::dough_temperatures::GivenTemperatures;
 use crate::desk::guard::{self, Compare};
 use crate::desk::notice::{NotLearned, TakenBefore};
-use crate::desk::warmth::GivenTemperatures;
-use crate::desk::{Answer, Desk, Notice, Refusal, learned_thirst, mixing, promised_dough, thawing};
+use crate::desk::{
+    Answer, Desk, Notice, Refusal, learned_mixing_heat, learned_thirst, promised_dough, thawing,
+};
 use crate::dough::batch::warmth::{self, Temperatures};
 use crate::dough::batch::{Batch, LineKind};
 use crate::dough::formula::Formula;
@@ -170,7 +172,7 @@ fn result(
     let mut told = Vec::new();
     let bake = &planned.bake;
     let formula = &planned.needs.formula;
-    let mixing = mixing::rise(view, formula)?;
+    let mixing = learned_mixing_heat::rise(view, formula)?;
     let dough = Dough {
         thirst: request.thirst,
         ..Dough::of(&bake.setting, formula)

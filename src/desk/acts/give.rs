@@ -23,7 +23,7 @@ impl Desk {
         let at = request.at;
         let (lot, told, lacking) = self.act_on_lot(request.lot, |act, lot| {
             act.refuse_future(at)?;
-            let answer = facts::answer(act.view(), lot.clone(), at)?;
+            let answer = facts::answer_at(act.view(), lot.clone(), at)?;
             guard::refuse_unusable(&answer)?;
             let wet = match request.wet {
                 Some(wet) => wet,

@@ -50,10 +50,13 @@ pub(super) fn together(
     let mut lies_in: Vec<String> = Vec::new();
     let mut by_now = Vec::new();
     for lot in lots {
-        guard::refuse_unusable(&facts::answer(act.view(), lot.clone(), at)?)?;
+        guard::refuse_unusable(&facts::answer_at(act.view(), lot.clone(), at)?)?;
         // What is put together now may be used now.
         if at < act.now() {
-            by_now.push((lot.code, facts::answer(act.view(), lot.clone(), act.now())?));
+            by_now.push((
+                lot.code,
+                facts::answer_at(act.view(), lot.clone(), act.now())?,
+            ));
         }
         lies_in.extend(act.view().held(lot, &places)?.map(|(_, name, _)| name));
     }
@@ -75,7 +78,7 @@ pub(super) fn together(
         return Ok((joined, better));
     }
     // To be put together is to be moved: what is past where it lay stays so.
-    let is = facts::answer(act.view(), joined.lot.clone(), act.now())?;
+    let is = facts::answer_at(act.view(), joined.lot.clone(), act.now())?;
     let is = is.keeping.verdict;
     for (lot, was) in by_now {
         let was = was.keeping.verdict;

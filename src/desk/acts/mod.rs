@@ -1,5 +1,7 @@
 //! What can be done to the book, one file for each act. Every act that writes entries goes through the guard.
 
+mod accept_plan;
+mod bakes;
 mod correct;
 mod count;
 mod discard;
@@ -13,7 +15,6 @@ mod move_lot;
 mod note_tickets;
 mod pickup;
 mod place;
-mod plan_bake;
 mod portion;
 mod probe;
 mod readings;
@@ -23,6 +24,7 @@ mod strike;
 mod treat;
 mod use_grain;
 
+pub use bakes::{AddBake, BakeWishes, ChangeBake};
 pub use correct::{Correct, Corrected, Correction};
 pub use count::Count;
 pub use discard::Discard;
@@ -34,7 +36,6 @@ pub use moisture_test::RecordTest;
 pub use move_lot::MoveLot;
 pub use pickup::{BookedIn, TakePickups};
 pub use place::{StatePlace, kind_of_new_place};
-pub use plan_bake::{AddBake, BakeWishes, ChangeBake};
 pub use portion::{Portion, PortionsMade};
 pub use probe::{Found, Probe};
 pub use readings::{LoggedAir, TooCold};
@@ -46,7 +47,7 @@ use super::facts::FactFinder;
 use super::guard::Judged;
 use super::{Answer, CountedSince, Desk, Notice, Refusal, facts};
 use crate::grain::LotCode;
-use crate::keeping::{PlaceKind, QUICKEST_COOLING, RuleSet, What};
+use crate::keeping::{History, QUICKEST_COOLING, RuleSet};
 use crate::ledger::{Detail, LotRecord, View};
 use crate::quantity::{Instant, Milligrams, Temperature};
 use crate::report::LotAnswer;
@@ -55,7 +56,7 @@ use std::collections::BTreeSet;
 impl Desk {
     /// A lot as it stands after an act on it.
     fn lot_after(&self, lot: LotRecord, notices: Vec<Notice>) -> anyhow::Result<Answer<LotAnswer>> {
-        let answer = facts::answer(self.view(), lot, self.now)?;
+        let answer = facts::answer_at(self.view(), lot, self.now)?;
         let cautions = answer.cautions();
         Ok(Answer::new(answer, cautions).with_notices(notices))
     }
@@ -186,20 +187,8 @@ fn possible(
 /// Whether a lot, or grain that is in it, was in a freezer by a moment.
 fn was_frozen(view: View<'_>, lot: &LotRecord, by: Instant) -> anyhow::Result<bool> {
     let histories = FactFinder::new(view)?.histories(lot)?;
-    let mut events = histories.iter().flat_map(|history| &history.events);
-    Ok(events.any(|event| {
-        event.at <= by
-            && matches!(
-                event.what,
-                What::Placed {
-                    kind: PlaceKind::Freezer,
-                    ..
-                } | What::Restated {
-                    kind: PlaceKind::Freezer,
-                    ..
-                }
-            )
-    }))
+    let mut frozen_at = histories.iter().flat_map(History::frozen_at);
+    Ok(frozen_at.any(|at| at <= by))
 }
 
 /// The lots of these codes; a lot that is named twice is refused.

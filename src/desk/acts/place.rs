@@ -34,7 +34,7 @@ pub fn kind_of_new_place(name: &str, kind: Option<PlaceKind>) -> Result<PlaceKin
 /// Nobody adds a place in order to close it.
 fn to_close(error: anyhow::Error) -> anyhow::Error {
     match Refusal::of(&error) {
-        Some(Refusal::Book(ledger::Refusal::NoPlace { name, known })) => {
+        Some(Refusal::Book(ledger::BookRefusal::NoPlace { name, known })) => {
             Refusal::NoPlaceToClose { name, known }.into()
         }
         _ => error,

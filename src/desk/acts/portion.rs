@@ -56,7 +56,7 @@ impl Desk {
         let frozen = thawing::of_frozen(view, &portions, self.now)?;
         let answers = portions
             .into_iter()
-            .map(|portion| facts::answer(view, portion, self.now))
+            .map(|portion| facts::answer_at(view, portion, self.now))
             .collect::<anyhow::Result<PortionsMade>>()?;
         let mut cautions = answers.first().map(LotAnswer::cautions).unwrap_or_default();
         cautions.extend(answers.iter().filter_map(|lot| Caution::of_weight(lot.wet)));

@@ -281,7 +281,7 @@ fn refuse_unusable_then(act: &Act<'_>, entry: &EntryRecord) -> anyhow::Result<()
     };
     if is_for_food {
         let lot = act.view().lot(&code.to_string())?;
-        guard::refuse_unusable(&facts::answer(act.view(), lot, entry.at)?)?;
+        guard::refuse_unusable(&facts::answer_at(act.view(), lot, entry.at)?)?;
     }
     Ok(())
 }

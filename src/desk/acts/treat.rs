@@ -121,7 +121,7 @@ pub(super) fn told(
     (lot, product): (&LotRecord, &LotRecord),
     before: &Uncertain,
 ) -> anyhow::Result<Vec<Notice>> {
-    let stands = facts::answer(act.view(), product.clone(), act.now())?.keeping;
+    let stands = facts::answer_at(act.view(), product.clone(), act.now())?.keeping;
     let is_dried = product.form.is_dry() && !lot.form.is_dry();
     let treated = Notice::Treated {
         treatment,

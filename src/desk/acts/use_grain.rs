@@ -28,7 +28,7 @@ impl Desk {
             for (code, wet) in request.draws {
                 let lot = act.view().lot(code)?;
                 refuse_twice(&lots, &lot)?;
-                let answer = facts::answer(act.view(), lot.clone(), at)?;
+                let answer = facts::answer_at(act.view(), lot.clone(), at)?;
                 guard::refuse_unusable(&answer)?;
                 written.push(act.use_grain(&lot, at, *wet, request.bake)?);
                 told.push(Notice::Used {

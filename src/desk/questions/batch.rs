@@ -1,7 +1,7 @@
 //! One dough worked out, from whichever amount is fixed.
 
 use crate::desk::dough_lots::{self, Dough, GivenScales};
-use crate::desk::warmth::{GivenTemperatures, KnownTemperatures};
+use crate::desk::dough_temperatures::{GivenTemperatures, KnownTemperatures};
 use crate::desk::{Answer, Desk, Notice, Refusal, learned_thirst};
 use crate::dough::batch::{Batch, Size, warmth};
 use crate::dough::formula::Formula;

@@ -1,6 +1,6 @@
 //! Formulas of the book.
 
-use crate::desk::{Answer, Desk, mixing};
+use crate::desk::{Answer, Desk, learned_mixing_heat};
 use crate::dough::formula::Formula;
 use crate::dough::mixing_heat::MixingRise;
 use crate::dough::proposals::{self, CountedBake, Figure, Proposal};
@@ -39,7 +39,7 @@ impl Desk {
             of_other_mixers += usize::from(!is_mixed_like);
             is_mixed_like
         })?;
-        let rises = mixing::measured(view, &formula, proposals::NEWEST)?;
+        let rises = learned_mixing_heat::measured(view, &formula, proposals::NEWEST)?;
         let found = Figure::ALL.map(|figure| {
             let (values, left_out) = match figure {
                 // The oven takes as much, whatever mixed the dough.
@@ -64,7 +64,7 @@ impl Desk {
     pub fn dough_of(&self, name: &str) -> anyhow::Result<(Formula, MixingRise)> {
         let view = self.view();
         let formula = Formula::from_text(&view.formula(name, None)?.text)?;
-        let rise = mixing::rise(view, &formula)?;
+        let rise = learned_mixing_heat::rise(view, &formula)?;
         Ok((formula, rise))
     }
 }

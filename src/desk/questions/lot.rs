@@ -9,7 +9,7 @@ impl Desk {
     pub fn lot(&self, code: &str) -> anyhow::Result<Answer<LotAnswer>> {
         let view = self.view();
         let _still = view.hold_still()?;
-        let answer = facts::answer(view, view.lot(code)?, self.now)?;
+        let answer = facts::answer_at(view, view.lot(code)?, self.now)?;
         let cautions = answer.cautions();
         Ok(Answer::new(answer, cautions))
     }

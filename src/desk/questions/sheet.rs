@@ -1,8 +1,10 @@
 //! The page of one bake for the bench.
 
 use crate::desk::dough_lots::{Dough, GivenScales};
-use crate::desk::warmth::GivenTemperatures;
-use crate::desk::{Answer, Desk, Notice, learned_thirst, mixing, promised_dough, thawing};
+use crate::desk::dough_temperatures::GivenTemperatures;
+use crate::desk::{
+    Answer, Desk, Notice, learned_mixing_heat, learned_thirst, promised_dough, thawing,
+};
 use crate::dough::batch::warmth;
 use crate::dough::doneness;
 use crate::dough::house::Work;
@@ -36,7 +38,7 @@ impl Desk {
         let planned = BakeAnswer::of(bake)?;
         let setting = &planned.bake.setting;
         let formula = planned.needs.formula.clone();
-        let mixing = mixing::rise(view, &formula)?;
+        let mixing = learned_mixing_heat::rise(view, &formula)?;
         let dough = Dough {
             thirst: request.thirst,
             ..Dough::of(setting, &formula)
@@ -121,7 +123,7 @@ impl Desk {
 }
 
 fn draw((answer, wet): (&LotAnswer, Mass), grain_at: Instant, house: (&Work, &Zone)) -> SheetDraw {
-    let is_frozen = thawing::lies_in_freezer(answer);
+    let is_frozen = thawing::lies_in_freezer(answer.place.as_ref());
     let out = thawing::out_by(house, answer.depth, grain_at).filter(|_| is_frozen);
     let thaw_by = out.filter(|by| thawing::lasts(answer, house.1, *by, grain_at));
     SheetDraw {

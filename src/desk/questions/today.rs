@@ -62,7 +62,8 @@ impl Desk {
                 has_bakes = true;
                 let (shelf, house) = (&shelf.answer, (&work, self.zone()));
                 let mut thawed = thawing::of_bake(&answer, &shelf.promised, &shelf.lots, house);
-                if shelf.lots.iter().any(thawing::lies_in_freezer) {
+                let mut places = shelf.lots.iter().map(|lot| lot.place.as_ref());
+                if places.any(thawing::lies_in_freezer) {
                     let of_sheet = thawing::of_sheet(view, &answer, &shelf.promised, now, house)?;
                     thawed.extend(of_sheet);
                 }

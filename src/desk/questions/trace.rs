@@ -257,7 +257,10 @@ fn path(view: View<'_>, lot: &LotRecord, trace: &Trace<'_>) -> anyhow::Result<Ve
             lot: Some(before),
             ..LogFilter::default()
         })?;
-        for entry in entries.into_iter().filter(EntryRecord::is_in_force) {
+        for entry in entries
+            .into_iter()
+            .filter(EntryRecord::says_something_in_force)
+        {
             // A correction stands where the entry stood that was written first.
             let first = view.first_of(&entry)?.entry;
             found.insert((entry.at, first), entry);

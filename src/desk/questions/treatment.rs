@@ -92,14 +92,14 @@ impl Desk {
         plan.step.form(lot.form)?;
         let left = view.left_or_refuse(&lot)?;
         if let Some(wanted) = wet.filter(|wet| *wet > left) {
-            return Err(ledger::Refusal::MoreThanLeft {
+            return Err(ledger::BookRefusal::MoreThanLeft {
                 lot: lot.code,
                 left,
                 wanted,
             }
             .into());
         }
-        let answer = facts::answer(view, lot, self.now)?;
+        let answer = facts::answer_at(view, lot, self.now)?;
         let found = plan.of_moisture(
             wet.unwrap_or(left),
             answer.estimate.moisture,

@@ -1,26 +1,26 @@
 //! What can be done about what the book refuses.
 
 use super::Remedy;
-use crate::ledger::refusal::{NotStruck, Refusal};
+use crate::ledger::refusal::{BookRefusal, NotStruck};
 
 /// The remedies of a refusal of the book, the best first.
-pub(super) fn remedies(refusal: &Refusal) -> Vec<Remedy> {
+pub(super) fn remedies(refusal: &BookRefusal) -> Vec<Remedy> {
     match refusal {
-        Refusal::NoBook(_) => vec![Remedy::MakeABook, Remedy::NameAnotherBook],
-        Refusal::EmptyFile(_) => vec![Remedy::MakeABookThere],
-        Refusal::BackupNamesAFolder(folder) => vec![Remedy::DatedCopiesIn(folder.clone())],
-        Refusal::NoLot { nearest, .. } if nearest.is_empty() => vec![Remedy::ListLots],
-        Refusal::NoLot { nearest, .. } => vec![Remedy::NearestLots(nearest.clone())],
-        Refusal::SeveralLots { lots, .. } => vec![Remedy::TypeMoreOf(lots.clone())],
-        Refusal::LotStruck { lot, .. } => vec![Remedy::ReadLog(lot.to_string())],
-        Refusal::MovedLater { lot, entry } => vec![
+        BookRefusal::NoBook(_) => vec![Remedy::MakeABook, Remedy::NameAnotherBook],
+        BookRefusal::EmptyFile(_) => vec![Remedy::MakeABookThere],
+        BookRefusal::BackupNamesAFolder(folder) => vec![Remedy::DatedCopiesIn(folder.clone())],
+        BookRefusal::NoLot { nearest, .. } if nearest.is_empty() => vec![Remedy::ListLots],
+        BookRefusal::NoLot { nearest, .. } => vec![Remedy::NearestLots(nearest.clone())],
+        BookRefusal::SeveralLots { lots, .. } => vec![Remedy::TypeMoreOf(lots.clone())],
+        BookRefusal::LotStruck { lot, .. } => vec![Remedy::ReadLog(lot.to_string())],
+        BookRefusal::MovedLater { lot, entry } => vec![
             Remedy::CorrectPlace(*entry),
             Remedy::StrikeIfWrong {
                 about: lot.to_string(),
                 entry: Some(*entry),
             },
         ],
-        Refusal::BakeEnded { bake, done, .. } => {
+        BookRefusal::BakeEnded { bake, done, .. } => {
             let mut remedies = vec![Remedy::ShowBake(*bake)];
             remedies.extend(done.map(Remedy::CorrectDoneBake));
             remedies.push(Remedy::StrikeIfWrong {
@@ -29,59 +29,59 @@ pub(super) fn remedies(refusal: &Refusal) -> Vec<Remedy> {
             });
             remedies
         }
-        Refusal::AfterNow { .. } => vec![Remedy::CheckTheClock],
-        Refusal::FoundTooMuch { lot, .. } => vec![Remedy::StrikeWhatTookTooMuch(*lot)],
-        Refusal::WouldOverdraw { lot, .. } => vec![Remedy::PutAnotherRightFirst(*lot)],
-        Refusal::WeighedLater { .. } => vec![Remedy::CountAgain],
-        Refusal::NothingToJoin => vec![Remedy::NameMoreLots],
-        Refusal::FormsDiffer(..) => vec![Remedy::TreatOneFirst],
-        Refusal::NoPlace { name, .. } => vec![Remedy::AddPlace(name.clone())],
-        Refusal::PlaceTaken(name) => vec![Remedy::ChangePlace(name.clone())],
-        Refusal::PlaceStatedLater(_) => vec![Remedy::StateLaterOrStrike],
-        Refusal::NoFormula { known, .. } if known.is_empty() => vec![Remedy::AddFormula],
-        Refusal::NoFormula { known, .. } => vec![Remedy::KnownFormulas(known.clone())],
-        Refusal::NotABake(_) => vec![Remedy::ListOpenBakes],
-        Refusal::NoBake(_) => vec![Remedy::ListBakes],
-        Refusal::NoEntry(_) => vec![Remedy::ListEntries],
-        Refusal::ActIdTaken { .. } => vec![Remedy::GiveAnotherActId],
-        Refusal::NoDevice(_) => vec![Remedy::ListDevices],
-        Refusal::NotStruck { entry, why } => of_strike(*entry, why),
-        Refusal::NearSource { name, near } => vec![
+        BookRefusal::AfterNow { .. } => vec![Remedy::CheckTheClock],
+        BookRefusal::FoundTooMuch { lot, .. } => vec![Remedy::StrikeWhatTookTooMuch(*lot)],
+        BookRefusal::WouldOverdraw { lot, .. } => vec![Remedy::PutAnotherRightFirst(*lot)],
+        BookRefusal::WeighedLater { .. } => vec![Remedy::CountAgain],
+        BookRefusal::NothingToJoin => vec![Remedy::NameMoreLots],
+        BookRefusal::FormsDiffer(..) => vec![Remedy::TreatOneFirst],
+        BookRefusal::NoPlace { name, .. } => vec![Remedy::AddPlace(name.clone())],
+        BookRefusal::PlaceTaken(name) => vec![Remedy::ChangePlace(name.clone())],
+        BookRefusal::PlaceStatedLater(_) => vec![Remedy::StateLaterOrStrike],
+        BookRefusal::NoFormula { known, .. } if known.is_empty() => vec![Remedy::AddFormula],
+        BookRefusal::NoFormula { known, .. } => vec![Remedy::KnownFormulas(known.clone())],
+        BookRefusal::NotABake(_) => vec![Remedy::ListOpenBakes],
+        BookRefusal::NoBake(_) => vec![Remedy::ListBakes],
+        BookRefusal::NoEntry(_) => vec![Remedy::ListEntries],
+        BookRefusal::ActIdTaken { .. } => vec![Remedy::GiveAnotherActId],
+        BookRefusal::NoDevice(_) => vec![Remedy::ListDevices],
+        BookRefusal::NotStruck { entry, why } => of_strike(*entry, why),
+        BookRefusal::NearSource { name, near } => vec![
             Remedy::NameOldSource(near.clone()),
             Remedy::SayNewSource(name.clone()),
         ],
-        Refusal::SourceTaken { name, taken } => vec![Remedy::MergeSources {
+        BookRefusal::SourceTaken { name, taken } => vec![Remedy::MergeSources {
             name: name.clone(),
             into: taken.clone(),
         }],
-        Refusal::PlaceClosed { place, at, closed } => match closed {
+        BookRefusal::PlaceClosed { place, at, closed } => match closed {
             (from, _) if at < from => vec![Remedy::OpenPlaceFirst(place.clone())],
             (_, None) => vec![Remedy::OpenPlace(place.clone())],
             _ => vec![Remedy::SayWhen],
         },
-        Refusal::LotsLayThere {
+        BookRefusal::LotsLayThere {
             place, empty_from, ..
         } => vec![Remedy::CloseLater(place.clone(), *empty_from)],
-        Refusal::LotsLieThere { .. } => vec![Remedy::MoveThemFirst],
-        Refusal::NotCorrected(entry, kind) => vec![Remedy::StrikeAndEnterAgain(*entry, *kind)],
-        Refusal::MashedOutAfterPickup { .. } => vec![Remedy::CorrectPickupTime],
-        Refusal::MoreThanLeft { lot, .. } => vec![Remedy::CountIt(*lot)],
-        Refusal::NotTheBrewDay { .. } => vec![Remedy::BrewDayInCode],
-        Refusal::AfterItWasWritten { .. } => vec![Remedy::SayWhen],
-        Refusal::BeforeArrival { .. } => vec![Remedy::SayWhen],
-        Refusal::ColdBeforeMashOut {
+        BookRefusal::LotsLieThere { .. } => vec![Remedy::MoveThemFirst],
+        BookRefusal::NotCorrected(entry, kind) => vec![Remedy::StrikeAndEnterAgain(*entry, *kind)],
+        BookRefusal::MashedOutAfterPickup { .. } => vec![Remedy::CorrectPickupTime],
+        BookRefusal::MoreThanLeft { lot, .. } => vec![Remedy::CountIt(*lot)],
+        BookRefusal::NotTheBrewDay { .. } => vec![Remedy::BrewDayInCode],
+        BookRefusal::AfterItWasWritten { .. } => vec![Remedy::SayWhen],
+        BookRefusal::BeforeArrival { .. } => vec![Remedy::SayWhen],
+        BookRefusal::ColdBeforeMashOut {
             entry: Some(entry), ..
         } => vec![Remedy::CorrectTimeFirst(*entry)],
-        Refusal::NothingLeft(lot) => vec![Remedy::TraceIt(*lot)],
-        Refusal::ColdBeforeMashOut { .. }
-        | Refusal::AlreadyThere { .. }
-        | Refusal::KindsDiffer(..)
-        | Refusal::TooHeavy
-        | Refusal::NoSource { .. }
-        | Refusal::SameSource { .. }
-        | Refusal::DoneBefore { .. }
-        | Refusal::NoVersion { .. }
-        | Refusal::SameFormula { .. } => Vec::new(),
+        BookRefusal::NothingLeft(lot) => vec![Remedy::TraceIt(*lot)],
+        BookRefusal::ColdBeforeMashOut { .. }
+        | BookRefusal::AlreadyThere { .. }
+        | BookRefusal::KindsDiffer(..)
+        | BookRefusal::TooHeavy
+        | BookRefusal::NoSource { .. }
+        | BookRefusal::SameSource { .. }
+        | BookRefusal::DoneBefore { .. }
+        | BookRefusal::NoVersion { .. }
+        | BookRefusal::SameFormula { .. } => Vec::new(),
     }
 }
 

@@ -171,7 +171,7 @@ const FROZEN: [&str; 5] = [
     "00d133032a0f18c2b810a96b38b3dc16e8348fe1f2587790b5d7647bd3c8a78b",
 ];
 
-/// Rows come in the order of the tables: nothing is held in memory to be sorted, and nothing before the mark is read.
+/// Rows come in the order of the tables: nothing is held in memory to be sorted, and nothing before the newest so far is read.
 #[test]
 fn rows_after_a_mark_are_found_by_their_number() {
     let book = schema();
@@ -197,7 +197,7 @@ fn plan_of(book: &Connection, query: &str) -> Vec<String> {
 fn a_chain_grows_as_it_would_have_been_made_at_once() {
     let book = book();
     begin(&book).unwrap();
-    let since = Mark::of(&book).unwrap();
+    let since = Newest::of(&book).unwrap();
     book.execute_batch(
         "INSERT INTO formula_version VALUES (2, 1, 2, 'other text', 1767341100, 'Ada');
          INSERT INTO entry (id, kind, lot_id, at, recorded_at, wet_mg, words)

@@ -1,7 +1,7 @@
 //! The rows of all covered tables, followed side by side in the order of the numbers that they belong to: a statement
 //! for each table, not for each entry.
 
-use super::Mark;
+use super::Newest;
 use super::covered::{BOOK, COVERED, Covered, FORMULA};
 use crate::ledger::EntryKind;
 use rusqlite::fallible_streaming_iterator::FallibleStreamingIterator;
@@ -29,11 +29,11 @@ pub(super) static QUERIES: LazyLock<Vec<String>> = LazyLock::new(|| {
     COVERED.iter().map(query).collect()
 });
 
-/// The statements that the rows after a mark need.
+/// The statements that the rows after the newest so far need.
 pub(super) struct Statements<'c>(Vec<Option<CachedStatement<'c>>>);
 
 impl<'c> Statements<'c> {
-    pub fn prepare(connection: &'c Connection, since: Mark) -> rusqlite::Result<Self> {
+    pub fn prepare(connection: &'c Connection, since: Newest) -> rusqlite::Result<Self> {
         let kinds: Vec<EntryKind> = connection
             .prepare_cached("SELECT DISTINCT kind FROM entry WHERE id > ?1")?
             .query_map(params![since.entry], |row| row.get(0))?
@@ -53,7 +53,7 @@ impl<'c> Statements<'c> {
             .map(Self)
     }
 
-    pub fn run(&mut self, since: Mark) -> rusqlite::Result<Written<'_>> {
+    pub fn run(&mut self, since: Newest) -> rusqlite::Result<Written<'_>> {
         let mut cursors = Vec::with_capacity(self.0.len());
         for (place, statement) in self.0.iter_mut().enumerate() {
             let after = match place {

@@ -3,7 +3,7 @@
 use super::{LeftOut, NewReadings, ReadIn};
 use crate::keeping::air::loggers::FileReading;
 use crate::ledger::new_entry::NewEntry;
-use crate::ledger::{Act, PlaceRecord, columns, rows};
+use crate::ledger::{Act, PlaceRecord, bulk_insert, columns};
 use crate::quantity::Instant;
 use rusqlite::params;
 use rusqlite::types::ToSqlOutput;
@@ -122,7 +122,7 @@ impl Act<'_> {
                     ]
                 })
                 .collect();
-            rows::insert(
+            bulk_insert::insert(
                 &self.transaction,
                 "INSERT INTO air_reading (place_id, at, entry_id, temperature_mc)",
                 &values,

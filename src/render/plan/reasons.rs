@@ -65,7 +65,7 @@ impl Words<'_> {
     }
 }
 
-/// Of which colours the lots are that are in date.
+/// Of which colours the lots are that are in date: `only pale lots, and some whose grist is not known, are in date then`.
 fn other_colours(colours: &[Option<Colour>]) -> String {
     let names: Vec<&str> = colours.iter().flatten().map(|one| one.as_str()).collect();
     match (names.is_empty(), colours.contains(&None)) {

@@ -1,7 +1,7 @@
 //! What the book refuses, in words.
 
 use crate::ledger::Closed;
-use crate::ledger::refusal::{Arrival, NoLot, NotStruck, Refusal};
+use crate::ledger::refusal::{Arrival, BookRefusal, NoLot, NotStruck};
 use crate::quantity::{Instant, Milligrams, Problem, Zone};
 use crate::render::numbers::Units;
 use crate::render::words;
@@ -15,17 +15,17 @@ pub(super) fn told_apart(mass: Milligrams, other: Milligrams, units: Units) -> S
 }
 
 /// What was found and what is allowed.
-pub(super) fn words(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
+pub(super) fn words(refusal: &BookRefusal, units: Units, zone: &Zone) -> Problem {
     let found = match refusal {
-        Refusal::NoBook(path) => format!("there is no book at `{}`", path.display()),
-        Refusal::EmptyFile(path) => format!(
+        BookRefusal::NoBook(path) => format!("there is no book at `{}`", path.display()),
+        BookRefusal::EmptyFile(path) => format!(
             "the file `{}` is empty: there is no book in it",
             path.display()
         ),
-        Refusal::BackupNamesAFolder(path) => {
+        BookRefusal::BackupNamesAFolder(path) => {
             format!("there is something at `{}` already", path.display())
         }
-        Refusal::NoLot { why, .. } => match why {
+        BookRefusal::NoLot { why, .. } => match why {
             NoLot::Malformed(problem) => return problem.clone(),
             NoLot::NoSuchEnd(end) => {
                 format!("no lot on hand has a code that ends in `{end}`")
@@ -35,14 +35,14 @@ pub(super) fn words(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
             ),
             NoLot::Unknown(code) => format!("there is no lot `{code}` in the book"),
         },
-        Refusal::SeveralLots { typed, lots } => format!(
+        BookRefusal::SeveralLots { typed, lots } => format!(
             "{} lots on hand have codes that end in `{typed}`",
             lots.len()
         ),
-        Refusal::LotStruck { lot, by } => {
+        BookRefusal::LotStruck { lot, by } => {
             format!("lot `{lot}` was struck from the book by entry {by}")
         }
-        Refusal::BeforeArrival { lot, how, came, at } => {
+        BookRefusal::BeforeArrival { lot, how, came, at } => {
             let how = match how {
                 Arrival::Collected => "was collected",
                 Arrival::PartedOff => "was parted off",
@@ -54,13 +54,13 @@ pub(super) fn words(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
                 zone.in_words(*at)
             )
         }
-        Refusal::NothingLeft(lot) => format!("nothing is left of lot `{lot}`"),
-        Refusal::MoreThanLeft { lot, left, wanted } => format!(
+        BookRefusal::NothingLeft(lot) => format!("nothing is left of lot `{lot}`"),
+        BookRefusal::MoreThanLeft { lot, left, wanted } => format!(
             "lot `{lot}` has {} left: {} is more than that",
             told_apart(*left, *wanted, units),
             told_apart(*wanted, *left, units)
         ),
-        Refusal::ColdBeforeMashOut {
+        BookRefusal::ColdBeforeMashOut {
             lot,
             mash_out,
             entry,
@@ -69,16 +69,16 @@ pub(super) fn words(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
             zone.in_words(*mash_out),
             entry.map_or(String::new(), |entry| format!(", as entry {entry} says"))
         ),
-        Refusal::AlreadyThere { lot, place } => format!("lot `{lot}` is in `{place}` already"),
-        Refusal::MovedLater { lot, entry } => {
+        BookRefusal::AlreadyThere { lot, place } => format!("lot `{lot}` is in `{place}` already"),
+        BookRefusal::MovedLater { lot, entry } => {
             format!("lot `{lot}` was moved at that time or later already, by entry {entry}")
         }
-        Refusal::AfterNow { at, now } => format!(
+        BookRefusal::AfterNow { at, now } => format!(
             "{} lies after now, which is {}",
             zone.in_words(*at),
             zone.in_words(*now)
         ),
-        Refusal::FoundTooMuch {
+        BookRefusal::FoundTooMuch {
             lot,
             left,
             found,
@@ -90,45 +90,45 @@ pub(super) fn words(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
             units.weighed(Milligrams::new(found.get() - left.get())),
             units.weighed(*most)
         ),
-        Refusal::WeighedLater { lot, entry } => format!(
+        BookRefusal::WeighedLater { lot, entry } => format!(
             "grain of lot `{lot}` was weighed after that time, by entry {entry}: the count would not be of what the book says"
         ),
-        Refusal::NothingToJoin => "one lot cannot be joined to nothing".to_owned(),
-        Refusal::FormsDiffer((one, form), (other, differs)) => {
+        BookRefusal::NothingToJoin => "one lot cannot be joined to nothing".to_owned(),
+        BookRefusal::FormsDiffer((one, form), (other, differs)) => {
             format!("lot `{one}` is {form} and lot `{other}` is {differs}: one lot has one form")
         }
-        Refusal::KindsDiffer((one, kind), (other, differs)) => format!(
+        BookRefusal::KindsDiffer((one, kind), (other, differs)) => format!(
             "lot `{one}` is {kind} and lot `{other}` is {differs} grain: they are kept apart"
         ),
-        Refusal::TooHeavy => "together they weigh more than the book can hold".to_owned(),
-        Refusal::NoPlace { name, known } => {
+        BookRefusal::TooHeavy => "together they weigh more than the book can hold".to_owned(),
+        BookRefusal::NoPlace { name, known } => {
             format!(
                 "place `{name}` is not known: known are {}",
                 known.join(", ")
             )
         }
-        Refusal::PlaceTaken(name) => format!("place `{name}` exists already"),
-        Refusal::PlaceStatedLater(name) => {
+        BookRefusal::PlaceTaken(name) => format!("place `{name}` exists already"),
+        BookRefusal::PlaceStatedLater(name) => {
             format!("place `{name}` was stated anew after that time already")
         }
-        Refusal::NoSource { name, known } => {
+        BookRefusal::NoSource { name, known } => {
             format!(
                 "source `{name}` is not known: known are {}",
                 known.join(", ")
             )
         }
-        Refusal::NearSource { name, near } => format!(
+        BookRefusal::NearSource { name, near } => format!(
             "source `{name}` is new, and called almost like {}",
             words::quoted(near)
         ),
-        Refusal::SourceTaken { name, taken } => {
+        BookRefusal::SourceTaken { name, taken } => {
             format!("source `{name}` cannot be called `{taken}`: another source is called so")
         }
-        Refusal::SameSource { name, into } => {
+        BookRefusal::SameSource { name, into } => {
             format!("`{name}` and `{into}` are one source already")
         }
-        Refusal::PlaceClosed { place, at, closed } => place_closed(place, *at, *closed, zone),
-        Refusal::LotsLayThere {
+        BookRefusal::PlaceClosed { place, at, closed } => place_closed(place, *at, *closed, zone),
+        BookRefusal::LotsLayThere {
             place,
             lots,
             empty_from,
@@ -140,7 +140,7 @@ pub(super) fn words(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
                 zone.in_words(*empty_from)
             )
         }
-        Refusal::LotsLieThere { place, lots } => {
+        BookRefusal::LotsLieThere { place, lots } => {
             let lots: Vec<String> = lots.iter().map(ToString::to_string).collect();
             format!(
                 "place `{place}` cannot be closed: {} {} there",
@@ -148,11 +148,11 @@ pub(super) fn words(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
                 if lots.len() == 1 { "lies" } else { "lie" }
             )
         }
-        Refusal::NotCorrected(entry, kind) => format!(
+        BookRefusal::NotCorrected(entry, kind) => format!(
             "entry {entry} is of kind {}, which is not corrected",
             kind.as_str()
         ),
-        Refusal::MashedOutAfterPickup {
+        BookRefusal::MashedOutAfterPickup {
             lot,
             mash_out,
             came,
@@ -161,44 +161,44 @@ pub(super) fn words(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
             zone.in_words(*came),
             zone.in_words(*mash_out)
         ),
-        Refusal::NotTheBrewDay {
+        BookRefusal::NotTheBrewDay {
             lot,
             mashed_on,
             brewed_on,
         } => {
             format!("mash-out on {mashed_on} does not fit the brew day {brewed_on} of lot `{lot}`")
         }
-        Refusal::AfterItWasWritten { entry, written, at } => format!(
+        BookRefusal::AfterItWasWritten { entry, written, at } => format!(
             "entry {entry} was written at {}: {} is after that",
             zone.in_words(*written),
             zone.in_words(*at)
         ),
-        Refusal::NoFormula { name, .. } => format!("formula `{name}` is not in the book"),
-        Refusal::NoVersion {
+        BookRefusal::NoFormula { name, .. } => format!("formula `{name}` is not in the book"),
+        BookRefusal::NoVersion {
             name,
             version,
             newest,
         } => format!("formula `{name}` has no version {version}: the newest is {newest}"),
-        Refusal::SameFormula { name, version } => {
+        BookRefusal::SameFormula { name, version } => {
             format!("formula `{name}` is in the book already, as version {version}, to the letter")
         }
-        Refusal::NotABake(problem) => return problem.clone(),
-        Refusal::NoBake(bake) => format!("there is no bake `{bake}` in the book"),
-        Refusal::BakeEnded { bake, how, .. } => format!("bake `{bake}` is {how} already"),
-        Refusal::NoEntry(entry) => format!("there is no entry {entry} in the book"),
-        Refusal::DoneBefore { entry: Some(entry) } => {
+        BookRefusal::NotABake(problem) => return problem.clone(),
+        BookRefusal::NoBake(bake) => format!("there is no bake `{bake}` in the book"),
+        BookRefusal::BakeEnded { bake, how, .. } => format!("bake `{bake}` is {how} already"),
+        BookRefusal::NoEntry(entry) => format!("there is no entry {entry} in the book"),
+        BookRefusal::DoneBefore { entry: Some(entry) } => {
             format!("this act is in the book already, as entry {entry}: nothing was written")
         }
-        Refusal::DoneBefore { entry: None } => {
+        BookRefusal::DoneBefore { entry: None } => {
             "this act is in the book already: nothing was written".to_owned()
         }
-        Refusal::ActIdTaken { entry } => format!(
+        BookRefusal::ActIdTaken { entry } => format!(
             "another act was done under this id{}: nothing was written",
             entry.map_or(String::new(), |entry| format!(", entry {entry}"))
         ),
-        Refusal::NoDevice(device) => format!("no device {device} is paired"),
-        Refusal::NotStruck { entry, why } => not_struck(*entry, why),
-        Refusal::WouldOverdraw { lot, by } => format!(
+        BookRefusal::NoDevice(device) => format!("no device {device} is paired"),
+        BookRefusal::NotStruck { entry, why } => not_struck(*entry, why),
+        BookRefusal::WouldOverdraw { lot, by } => format!(
             "by that {} more would have gone out of lot `{lot}` than came in",
             units.weighed(*by)
         ),

@@ -75,7 +75,9 @@ impl Findings<'_> {
         (there > 0).then(|| part as f64 / there as f64)
     }
 
-    /// Where grain went: what the first sentence adds up to is what the second one does.
+    /// Where grain went: what the first sentence adds up to is what the second one does. `169.8 kg came in with 12 lots.
+    /// 101.979 kg (60.1 %) went into bakes, 10.7 kg (6.3 %) was thrown away, composted or fed, 57.121 kg is on hand at the end.
+    /// Balance closes to the milligram.`
     pub fn balance(&self) -> String {
         let all = self.report.all();
         if self.report.sources.is_empty() {
@@ -236,7 +238,8 @@ impl Findings<'_> {
         )
     }
 
-    /// Whether the water was right.
+    /// Whether the water was right: `Water is compared with its sheet for 3 of 4 bakes. In 2 it was no less than to pour first and
+    /// no more than all of it. 45 % of the held-back water went in on average.`
     pub fn water(&self) -> String {
         let baked = self
             .report

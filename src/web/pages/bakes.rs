@@ -1,6 +1,6 @@
 //! Bakes: the list, one bake, its sheet, what it came to.
 
-use super::{offered, warmth};
+use super::{dough_temperatures, offered};
 use crate::desk::{
     AddBake, BakeWishes, CameOut, FinishBake, GivenScales, GivenTemperatures, SheetOf,
 };
@@ -186,13 +186,13 @@ fn water_form(visit: &mut Visit) -> anyhow::Result<Markup> {
     let bake = visit.desk.bake(visit.part("bake"))?.answer;
     Ok(html! {
         p.lead { (bake.bake.setting.formula.name) ": how warm are they? What is left empty is as in the settings." }
-        (warmth::fields(visit))
+        (dough_temperatures::fields(visit))
         p.send { button.main type="submit" { "Show the sheet" } }
     })
 }
 
 fn water_act(visit: &mut Visit) -> anyhow::Result<Done> {
-    let temperatures = warmth::given(visit)?;
+    let temperatures = dough_temperatures::given(visit)?;
     let page = sheet_page(visit, temperatures)?;
     Ok(Done::Answered(Box::new(page)))
 }

@@ -41,6 +41,6 @@ fn act(visit: &mut Visit) -> anyhow::Result<Done> {
     let (Some(name), Some(device)) = (name, &visit.device) else {
         return Err(Stopped(Refused::Unreadable).into());
     };
-    visit.desk.at_bench(device.id, &name)?;
+    visit.desk.set_bench(device.id, &name)?;
     Ok(Done::GoTo("/".to_owned()))
 }

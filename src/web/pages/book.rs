@@ -121,7 +121,7 @@ fn entries(visit: &mut Visit) -> anyhow::Result<Reply> {
         @if entries.is_empty() { p.lead { "There are no such entries." } }
         ol.story {
             @for entry in &entries {
-                li.struck[!entry.is_in_force()] {
+                li.struck[!entry.says_something_in_force()] {
                     a href=(format!("/entry/{}", entry.entry)) {
                         b { (entry.entry) } " " (capital(entry.kind.as_str())) ", " (times::moment(entry.at, now, zone))
                     }

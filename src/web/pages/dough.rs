@@ -1,6 +1,6 @@
 //! Dough: the hold-back sum, and a whole batch; results that are read from a metre away. Nothing is booked here.
 
-use super::{offered, warmth};
+use super::{dough_temperatures, offered};
 use crate::desk::{self, BatchOf, GivenScales, WaterOf};
 use crate::dough::batch::{Batch, LineKind, Size};
 use crate::dough::hold_back::{FlourAmount, GrainAmount};
@@ -145,7 +145,7 @@ fn batch_form(visit: &mut Visit) -> anyhow::Result<Markup> {
             (draw::mass(visit, "mass", "Or the weight", "", "kg"))
             details open[visit.typed.is_sent()] {
                 summary { "Temperatures, for how warm the water must be" }
-                (warmth::fields(visit))
+                (dough_temperatures::fields(visit))
             }
             p.send { button.main type="submit" { "Work it out" } }
         }
@@ -161,7 +161,7 @@ fn batch_act(visit: &mut Visit) -> anyhow::Result<Done> {
     let (Some(name), Some(lot), Some(pieces), Some(mass)) = (name, lot, pieces, mass) else {
         return Err(Faulty.into());
     };
-    let temperatures = warmth::given(visit)?;
+    let temperatures = dough_temperatures::given(visit)?;
     let (formula, mixing) = visit.desk.dough_of(&name)?;
     let size = match (by.as_str(), pieces, mass) {
         ("pieces", Some(count), _) => match formula.piece {

@@ -67,7 +67,9 @@ fn struck_and_back(
     };
     let struck = visit.desk.entry(number)?.answer;
     let back = match struck.strikes.or(struck.amends) {
-        Some(back) => Some(visit.desk.entry(back)?.answer).filter(EntryRecord::is_in_force),
+        Some(back) => {
+            Some(visit.desk.entry(back)?.answer).filter(EntryRecord::says_something_in_force)
+        }
         None => None,
     };
     let back = back.map(|back| ("Counts again", back));
@@ -134,7 +136,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
             }
         }
         p.send { a.main href="/" { "Today" } }
-        @if entry.is_in_force() {
+        @if entry.says_something_in_force() {
             p {
                 a href=(format!("/entry/{}/correct", entry.entry)) { "Correct it" } " · "
                 a href=(format!("/entry/{}/strike", entry.entry)) { "Strike it" }

@@ -105,7 +105,7 @@ fn story(visit: &Visit, code: &str) -> anyhow::Result<Markup> {
     Ok(html! {
         ol.story {
             @for entry in &entries {
-                li.struck[!entry.is_in_force()] {
+                li.struck[!entry.says_something_in_force()] {
                     a href=(format!("/entry/{}", entry.entry)) {
                         (capital(entry.kind.as_str())) ", " (short(entry.at, visit))
                     }

@@ -135,7 +135,7 @@ pub(super) fn when(visit: &Visit) -> Markup {
 pub(super) fn at(visit: &mut Visit) -> Option<Instant> {
     let zone = visit.zone().clone();
     let moment = visit.moment();
-    visit.typed.past_or_now("at", moment, &zone)
+    visit.typed.moment_or_now("at", moment, &zone)
 }
 
 /// A weight that may be left out for all that is left.

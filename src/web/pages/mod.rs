@@ -8,6 +8,7 @@ mod book;
 mod calendar;
 mod devices;
 mod dough;
+mod dough_temperatures;
 mod entry;
 mod formula_masses;
 mod formulas;
@@ -30,7 +31,6 @@ mod source;
 mod ticket;
 mod today;
 mod trace;
-mod warmth;
 
 use super::route::Route;
 use crate::grain::LotCode;

@@ -170,7 +170,7 @@ fn held_elsewhere(
         ..LogFilter::default()
     });
     let in_force = |all: Vec<EntryRecord>| {
-        let all = all.into_iter().filter(EntryRecord::is_in_force);
+        let all = all.into_iter().filter(EntryRecord::says_something_in_force);
         all.map(|one| one.entry).collect::<Vec<i64>>()
     };
     match of_bake.map(in_force) {

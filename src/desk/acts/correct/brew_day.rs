@@ -34,7 +34,7 @@ pub fn word_of(
     })?;
     let word = of_lot.into_iter().find(|entry| {
         entry.kind == EntryKind::Cooled
-            && entry.is_in_force()
+            && entry.says_something_in_force()
             && (was..=was + Days::new(1)).contains(&zone.date(entry.at))
     });
     let moved = word.map(|word| {

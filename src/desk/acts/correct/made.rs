@@ -65,7 +65,7 @@ pub fn joined_with(
     let mut others = Vec::new();
     for other in parts {
         // What was joined may be joined further by others.
-        let is_of_it = other.new_lot == part.new_lot && other.is_in_force();
+        let is_of_it = other.new_lot == part.new_lot && other.says_something_in_force();
         if let Some(code) = other.lot.filter(|_| is_of_it && other.entry != part.entry) {
             others.push((other, view.lot(&code.to_string())?));
         }

@@ -28,7 +28,7 @@ pub fn held_by_others(
     pickup: &EntryRecord,
     wet: Milligrams,
 ) -> anyhow::Result<anyhow::Error> {
-    let Some(Refusal::Book(ledger::Refusal::WouldOverdraw { lot, by })) = Refusal::of(&error)
+    let Some(Refusal::Book(ledger::BookRefusal::WouldOverdraw { lot, by })) = Refusal::of(&error)
     else {
         return Ok(error);
     };
@@ -75,7 +75,7 @@ fn of_lot(view: View<'_>, code: LotCode) -> anyhow::Result<Vec<EntryRecord>> {
         lot: Some(&lot),
         ..LogFilter::default()
     })?;
-    entries.retain(EntryRecord::is_in_force);
+    entries.retain(EntryRecord::says_something_in_force);
     Ok(entries)
 }
 

@@ -177,7 +177,7 @@ pub(super) fn reading_with(
         ..LogFilter::default()
     })?;
     Ok(of_lot.into_iter().find(|entry| {
-        entry.kind == EntryKind::Reading && entry.is_in_force() && entry.at == pickup.at
+        entry.kind == EntryKind::Reading && entry.says_something_in_force() && entry.at == pickup.at
     }))
 }
 

@@ -6,7 +6,7 @@ use crate::desk::thawing::{ToThaw, is_worth_freezing, lies_in_freezer};
 use crate::dough::bake_code::BakeCode;
 use crate::dough::house;
 use crate::grain::LotCode;
-use crate::keeping::{PlaceKind, What, assess_all};
+use crate::keeping::{History, assess_all};
 use crate::ledger::{AcceptedPlan, PlanTask, View, Which};
 use crate::planning::plan::Work;
 use crate::planning::windows::State;
@@ -129,11 +129,8 @@ pub(super) fn of_plan(
 
 /// Whether grain was put into a freezer after a moment, wherever it is by now.
 fn was_frozen_since(facts: &LotFacts, since: Instant) -> bool {
-    let mut events = facts.histories.iter().flat_map(|history| &history.events);
-    events.any(|event| {
-        event.at >= since
-            && matches!(event.what, What::Placed { kind, .. } if kind == PlaceKind::Freezer)
-    })
+    let mut frozen_at = facts.histories.iter().flat_map(History::frozen_at);
+    frozen_at.any(|at| at >= since)
 }
 
 struct Jobs<'a> {
@@ -300,10 +297,10 @@ impl<'a> Jobs<'a> {
     /// What was frozen since counts, thawed by now or not, and what was baked of it too.
     fn freeze_left(&mut self, task: &PlanTask, heirs: Vec<&'a LotAnswer>) -> Vec<Part<'a>> {
         let is_same = |lot: &&LotAnswer| lot.lot.form.is_dry() == task.lot.form.is_dry();
-        let (done, mut to_do): (Vec<_>, Vec<_>) = heirs
-            .into_iter()
-            .filter(is_same)
-            .partition(|lot| lies_in_freezer(lot) || self.frozen_since.contains(&lot.lot.code));
+        let (done, mut to_do): (Vec<_>, Vec<_>) =
+            heirs.into_iter().filter(is_same).partition(|lot| {
+                lies_in_freezer(lot.place.as_ref()) || self.frozen_since.contains(&lot.lot.code)
+            });
         let frozen: i64 = done.iter().map(|lot| lot.wet.get()).sum();
         let draws = self.plan.draws.iter().filter(|draw| {
             draw.lot.code == task.lot.code

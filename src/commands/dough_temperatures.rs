@@ -8,7 +8,7 @@ use crate::quantity::Temperature;
 pub const HEADING: &str = "Water temperature";
 
 #[derive(clap::Args)]
-pub struct WarmthArguments {
+pub struct DoughTemperatureArguments {
     /// How cold the tap is; the answer then says how warm to make the water of the final dough
     #[arg(long, value_name = "TEMPERATURE", value_parser = typed::value::<Temperature>, allow_hyphen_values = true, help_heading = HEADING)]
     tap: Option<Temperature>,
@@ -34,7 +34,7 @@ pub struct WarmthArguments {
     preferment_temp: Option<Temperature>,
 }
 
-impl WarmthArguments {
+impl DoughTemperatureArguments {
     /// What was given, with the temperature of the dough.
     pub fn given(&self, dough_temp: Option<Temperature>) -> GivenTemperatures {
         GivenTemperatures {
