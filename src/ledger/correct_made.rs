@@ -3,7 +3,7 @@
 use super::in_force::IN_FORCE;
 use super::new_entry::{NewEntry, Product, Withdrawal};
 use super::refusal::Arrival;
-use super::{Act, Amended, EntryKind, EntryRecord, LotRecord, Refusal, columns};
+use super::{Act, Amended, BookRefusal, EntryKind, EntryRecord, LotRecord, columns};
 use crate::quantity::{Instant, Milligrams};
 use anyhow::Context;
 use rusqlite::{OptionalExtension, params};
@@ -26,7 +26,7 @@ impl Act<'_> {
             EntryKind::Treat => Withdrawal::Treat(made),
             EntryKind::Part => Withdrawal::Part(made),
             EntryKind::Join => Withdrawal::Join(made),
-            _ => return Err(Refusal::NotCorrected(old.entry, old.kind).into()),
+            _ => return Err(BookRefusal::NotCorrected(old.entry, old.kind).into()),
         };
         Ok(NewEntry::Withdrawal(wet, withdrawal))
     }
@@ -74,7 +74,7 @@ impl Act<'_> {
             )
             .optional()?;
         if let Some(entry) = moved {
-            return Err(Refusal::MovedLater {
+            return Err(BookRefusal::MovedLater {
                 lot: lot.code,
                 entry,
             }
@@ -99,7 +99,7 @@ impl Act<'_> {
             .filter(|earliest| *earliest < at)
         {
             None => Ok(()),
-            Some(earliest) => Err(Refusal::BeforeArrival {
+            Some(earliest) => Err(BookRefusal::BeforeArrival {
                 lot: self.view().lot_by_id(made)?.code,
                 how: match of.kind {
                     EntryKind::Part => Arrival::PartedOff,

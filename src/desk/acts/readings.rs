@@ -4,7 +4,7 @@ use crate::desk::draws::{self, OutflowsBefore};
 use crate::desk::guard::Judged;
 use crate::desk::{Answer, Desk, Notice, Refusal, Remedy};
 use crate::keeping::{Assessment, RuleSet};
-use crate::ledger::{Act, LeftOut, NewReadings, PlaceRecord, View};
+use crate::ledger::{Act, LeftOut, NewReadings, PlaceRecord};
 use crate::quantity::{Instant, Temperature, bounds};
 use crate::report::readings::{Changed, ReadingsAnswer};
 
@@ -62,7 +62,7 @@ impl Desk {
         let work = |act: &mut Act<'_>| {
             let place = act.view().place(request.place)?;
             refuse_too_cold(&place, new)?;
-            let since = first_moment(act.view(), &place, new)?.unwrap_or(now);
+            let since = first_moment(new, &rules).unwrap_or(now);
             let gone_out = OutflowsBefore::of_place(act.view(), &place, (since, now))?;
             let left_out = too_warm(&place, request, &rules);
             let others = act.view().scales_of_readings(&place)?;
@@ -111,20 +111,10 @@ impl Desk {
     }
 }
 
-/// From when on readings tell of a place: the first speaks for the time since the one before it, as far as two may lie apart.
-fn first_moment(
-    view: View<'_>,
-    place: &PlaceRecord,
-    new: &NewReadings<'_>,
-) -> anyhow::Result<Option<Instant>> {
-    let Some(first) = new.readings.iter().map(|(at, _)| *at).min() else {
-        return Ok(None);
-    };
-    let longest_gap = view.about().rules.longest_gap;
-    let around = view.air_readings(place, Some(first), Some(first))?;
-    let before = around.first().map(|(at, _)| *at);
-    let before = before.filter(|at| *at < first && first - *at <= longest_gap);
-    Ok(before.or(Some(first)))
+/// From when on readings tell of a place: the first may speak for the time since one before it, as far as two may lie apart.
+fn first_moment(new: &NewReadings<'_>, rules: &RuleSet) -> Option<Instant> {
+    let first = new.readings.iter().map(|(at, _)| *at).min()?;
+    Some(first - rules.longest_gap)
 }
 
 /// Refuses a file by which a place that is no freezer would freeze its grain: figures in °C that are read as °F would make
