@@ -140,17 +140,18 @@ pub fn portions(answers: &[LotAnswer], units: Units, zone: &Zone) -> String {
     out
 }
 
-/// `good, keep until Sun 29 Nov, end of day (today is day 3)`, `good so far: take its temperature by Fri 20 Nov 13:10`.
+/// `good, keep until Sun 29 Nov, end of day (today is day 3)`, `good so far: take its temperature by Fri 20 Nov 13:10 (day 1)`.
 fn verdict(answer: &LotAnswer, zone: &Zone) -> String {
+    // Short where a time of day stands before it, so that both are on one line.
+    let (so_far, today) = if hangs_on_a_reading(answer) {
+        (" so far:", "")
+    } else {
+        (",", "today is ")
+    };
     let day = answer
         .keeping
         .day
-        .map_or(String::new(), |day| format!(" (today is day {day})"));
-    let so_far = if hangs_on_a_reading(answer) {
-        " so far:"
-    } else {
-        ","
-    };
+        .map_or(String::new(), |day| format!(" ({today}day {day})"));
     format!(
         "{}{so_far} {}{day}",
         answer.keeping.verdict,

@@ -306,7 +306,7 @@ pub fn share(fraction: f64) -> String {
     format!("{:.places$} %", fraction * 100.0)
 }
 
-/// The estimate and where it comes from: `78 ± 7 %, a guess: not tested`.
+/// The estimate and where it comes from: `78 ± 7 %, not tested`.
 pub fn estimate(estimate: &Estimate) -> String {
     let unfinished = if estimate.unfinished.samples > 0 {
         format!("; {}", unfinished(&estimate.unfinished))
@@ -325,7 +325,7 @@ pub fn known_from(keys: &str) -> String {
     let words = |key: &str| -> Option<&'static str> {
         match key {
             "test" => Some("tested"),
-            "published default" | "no published composition" => Some("a guess: not tested"),
+            "published default" | "no published composition" => Some("not tested"),
             "earlier lots" => Some("from earlier lots"),
             "lots of other sources" => Some("from lots of other sources"),
             "given" => Some("as you typed it"),

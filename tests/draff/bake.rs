@@ -327,7 +327,7 @@ fn the_clock_is_asked_for_the_time_of_mixing() {
     assert_eq!(ran.code, 0, "{}", ran.err);
     assert!(
         ran.err
-            .contains("When this grain left it, it might still be used; no more of it may"),
+            .contains("When this grain left it, it might still be used; no more"),
         "{}",
         ran.err
     );

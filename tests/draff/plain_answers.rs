@@ -116,7 +116,7 @@ fn grain_that_is_not_shown_cold_yet_is_good_so_far() {
     );
     has(
         &said,
-        "Verdict good so far: take its temperature by Fri 20 Nov 11:30 (today is day 1)",
+        "Verdict good so far: take its temperature by Fri 20 Nov 11:30 (day 1)",
     );
     has(
         &said,

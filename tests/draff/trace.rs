@@ -259,7 +259,7 @@ fn a_recall_for_an_allergen_finds_every_name_of_it_and_what_may_hold_it() {
 fn what_cannot_be_traced_is_refused() {
     let bakery = bakery();
     for (code, words, said) in [
-        (2, "", "required"),
+        (2, "", "missing from this command: LOT|BAKE"),
         (1, "--source Nobody", "is not known"),
         (2, "--between 2026-11-21 2026-11-20", "lies after"),
         (2, "--between 2026-11-21", "2 values"),
