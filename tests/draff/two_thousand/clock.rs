@@ -299,6 +299,14 @@ impl FridgeStay {
     }
 }
 
+/// Whether grain left the fridge warm by its air. What it brings along to the next place is no part of this walk.
+pub fn carries_warmth(past: &Past, logged: Logged<'_>) -> bool {
+    let left_warm = |stay: &FridgeStay| {
+        stay.to.is_some() && stay.grain.last().is_some_and(|(_, grain)| *grain > COLD)
+    };
+    logged.of_air && fridge_stays(past, logged).iter().any(left_warm)
+}
+
 /// Moves within the fridge are one stay there.
 fn fridge_stays(past: &Past, logged: Logged<'_>) -> Vec<FridgeStay> {
     let mut moves: Vec<(Minute, usize)> = past

@@ -207,11 +207,20 @@ impl Bakery {
     }
 
     pub fn judged(&self, lot: usize, now: Minute) -> Judged {
-        let logged = clock::Logged {
-            readings: &self.air,
+        clock::judge_all(&self.lots[lot].pasts, self.logged(), now)
+    }
+
+    /// Whether the walk of the clock says all of a lot, and not only how good it is at best.
+    pub fn is_walked_whole(&self, lot: usize) -> bool {
+        let mut pasts = self.lots[lot].pasts.iter();
+        !pasts.any(|past| clock::carries_warmth(past, self.logged()))
+    }
+
+    const fn logged(&self) -> clock::Logged<'_> {
+        clock::Logged {
+            readings: self.air.as_slice(),
             of_air: self.of_air,
-        };
-        clock::judge_all(&self.lots[lot].pasts, logged, now)
+        }
     }
 
     /// Lots on hand that are past.
