@@ -40,9 +40,9 @@ pub fn xlsx(report: &PeriodReport, reader: Reader<'_>) -> anyhow::Result<Vec<u8>
     book.set_properties(&DocProperties::new().set_creation_datetime(&made));
     let sections = super::sections(report, reader);
     answers(book.add_worksheet(), &sections, report, reader)?;
-    // Each table is let go once its sheet holds it.
+    // Each row goes to a temporary file once it is written, and each table is let go once its sheet holds it.
     for table in sections.into_iter().flat_map(|section| section.tables) {
-        sheet(book.add_worksheet(), &table, reader)?;
+        sheet(book.add_worksheet_with_constant_memory()?, &table, reader)?;
     }
     Ok(book.save_to_buffer()?)
 }
