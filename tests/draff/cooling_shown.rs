@@ -71,7 +71,7 @@ fn a_cold_reading_that_came_too_late_is_told_to_show_nothing() {
     has(
         &said,
         &format!(
-            "A thermometer now does not show how fast it cooled. Who watched it cool types: draff probe {lot} --cooled WHEN"
+            "A thermometer now does not show how fast it cooled. If you watched it cool, type the time when all of it was at 5 °C or colder: draff probe {lot} --cooled WHEN"
         ),
     );
     assert!(!said.contains("begins now"), "{said}");

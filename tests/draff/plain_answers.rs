@@ -228,7 +228,10 @@ fn hold_back_begins_with_three_lines_to_work_by() {
     }
     assert_eq!(lines[3], "", "{said}");
     let said = one_line(&said);
-    has(&said, "Water 339 g is in the grain, you pour 4");
+    has(
+        &said,
+        "Water 339 g is in the grain; 70 % hydration is 771 g in all",
+    );
     assert!(!said.contains("432 g"), "{said}");
     has(
         &said,
