@@ -21,16 +21,23 @@ pub fn text(answer: &TodayAnswer, units: Units, zone: &Zone) -> String {
     let now = answer.as_of;
     let is_later = |due: &&Due| due.by.is_some_and(|by| by > answer.until);
     let later = answer.due.iter().filter(is_later).count();
+    let (today, last) = (zone.date(now), zone.date(answer.until));
+    let of_today = |due: &&Due| due.by.is_none_or(|by| zone.date(by) <= today);
+    let first = answer.due.iter().filter(of_today).count();
+    let more = match answer.due.len() - later - first {
+        _ if last == today => String::new(),
+        0 => format!(", nothing more by the end of {}", times::date(last, today)),
+        more => format!(", {more} more by the end of {}", times::date(last, today)),
+    };
     let mut out = String::new();
     words::wrapped(
         &mut out,
         "",
         "",
         &format!(
-            "{}: {} to do by the end of {}{}",
+            "{}: {} to do today{more}{}",
             times::heading(now, zone),
-            count(answer.due.len() - later, "thing"),
-            times::date(zone.date(answer.until), zone.date(now)),
+            count(first, "thing"),
             if later > 0 {
                 ". Below: which grain to use first after that"
             } else {

@@ -262,10 +262,10 @@ fn fetch_names_the_one_or_two_differences_that_matter() {
         ));
     }
     let said = one_line(&kitchen.ok("fetch --at \"sat 12:00\""));
-    let (_, why) = said.split_once("Why: ").expect("a reason");
-    let (why, _) = why
-        .split_once(" (All dry grain, on average.)")
-        .expect("what the figures are");
+    let (_, why) = said
+        .split_once("Why (counted as dry grain, on average): ")
+        .expect("a reason");
+    let (why, _) = why.split_once(" Bakes ").expect("what it rests on");
     assert!(!why.contains("under 1 g"), "{why}");
     let sentences: Vec<&str> = why.trim_end_matches('.').split(". ").collect();
     assert!(sentences.len() <= 2, "{why}");

@@ -270,6 +270,63 @@ fn today_says_first_how_much_there_is_to_do_and_by_when() {
     let (kitchen, _, _) = short_of_grain();
     has(
         &one_line(&kitchen.ok("today")),
-        "2 things to do by the end of Wed 25 Nov. Below: which grain to use first after that",
+        "1 thing to do today, 1 more by the end of Wed 25 Nov. Below: which grain to use first after that",
     );
+}
+
+#[test]
+fn the_water_of_a_dough_with_dried_grain_calls_it_dried() {
+    let (mut kitchen, lot) = Kitchen::with_tested_lot();
+    kitchen.at("2026-11-20T15:00:00Z");
+    let made = kitchen.json(&format!(
+        "treat {lot} --step dry --wet-in 4kg --wet-out 1kg --minutes 180 --temp 60C"
+    ));
+    let dried = made["lot"].as_str().unwrap();
+    kitchen.ok(&format!("probe {dried} --aw 0.4"));
+    let said = kitchen.ok(&format!(
+        "hold-back {dried} --wet 430g --flour 4kg --hydration 70%"
+    ));
+    let first = said.lines().next().unwrap();
+    assert_eq!(
+        first,
+        format!("Weigh       430 g of dried grain ({dried}, good) and 4000 g of flour")
+    );
+    has(
+        &one_line(&said),
+        "measured with dried, milled grain. Yours may drink differently, so add the held-back water slowly (",
+    );
+    has(&kitchen.ok("shelf"), "dry: no end date");
+}
+
+#[test]
+fn two_samples_where_one_would_do_say_so_for_the_next_time() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("6kg");
+    let said = one_line(&kitchen.ok(&format!(
+        "moisture {lot} --weighing 14.2g,114.5g,37.2g --weighing 13.8g,114.1g,37.0g"
+    )));
+    has(
+        &said,
+        "1 sample of this lot would have been enough: more of them narrow the range by less than a fifth",
+    );
+}
+
+#[test]
+fn a_sheet_has_a_box_for_each_of_several_lots_and_none_for_their_sum() {
+    let (kitchen, lot) = Kitchen::with_bakes("2kg", &[]);
+    let other = kitchen.lot("1kg");
+    kitchen.ok(&format!("moisture {other} --lab 77% --lab-sd 0.5%"));
+    kitchen.ok(&format!(
+        "bake add \"small loaf\" --at \"2026-11-21 08:00\" mix --pieces 12 --lot {lot} --lot {other}"
+    ));
+    let sheet = kitchen.ok("sheet B-1S");
+    let boxed = |end: &str| {
+        let line = sheet.lines().find(|line| line.contains(end));
+        line.unwrap_or_else(|| panic!("no `{end}` in:\n{sheet}"))
+            .contains("[ ]")
+    };
+    assert!(!boxed("wet grain in all:"), "{sheet}");
+    for lot in [lot, other] {
+        assert!(boxed(&format!(" g of {lot}")), "{sheet}");
+    }
 }
