@@ -133,8 +133,8 @@ impl Words<'_> {
         match draw.state {
             State::AsItLies => "",
             State::Thawed if lot.place_kind == PlaceKind::Freezer => ", from the freezer",
-            State::Thawed => ", frozen until then",
-            State::Dried => ", dried before",
+            State::Thawed => ", to freeze and thaw",
+            State::Dried => ", to dry",
         }
     }
 
