@@ -137,7 +137,7 @@ fn the_same_book_has_the_same_answer_and_words_say_what_was_assumed() {
         "we assume that mash-out is at the pickup",
         "tried out 200 times, with luck good and bad (--seed 1 draws the same again)",
         "1 of them optional and baked with a chance of 50 %",
-        "Why: If you fetched ",
+        "Why (counted as dry grain, on average): If you fetched ",
         "above what they want, dry",
         "below what they want, dry",
         "worth",
@@ -221,7 +221,10 @@ fn fetch_says_first_how_much_then_why_then_what_other_amounts_come_to() {
         "{words}"
     );
     let second = lines.next().unwrap();
-    assert!(second.starts_with("Why: If you fetched "), "{words}");
+    assert!(
+        second.starts_with("Why (counted as dry grain, on average): If you fetched "),
+        "{words}"
+    );
     let others = words.find("What each amount comes to on average");
     assert!(others > words.find("Calculated"), "{words}");
 }
