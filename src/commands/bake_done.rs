@@ -27,7 +27,8 @@ pub struct Arguments {
     #[arg(long, value_name = "WHICH", value_parser = typed::value::<ThirstRule>, default_value = "published")]
     thirst: ThirstRule,
 
-    /// All the water that went into the stage of the grain: poured and added
+    /// All the water that went into the final dough, or into the earlier stage that takes the grain: poured and added, without
+    /// that of a sponge beside it
     #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true)]
     water: Option<Milligrams>,
 

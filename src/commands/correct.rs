@@ -137,7 +137,8 @@ const DONE_BAKES: &str = "Done bakes";
 
 #[derive(clap::Args)]
 struct OfBake {
-    /// All the water that went into the stage of the grain: poured and added
+    /// All the water that went into the final dough, or into the earlier stage that takes the grain: poured and added, without
+    /// that of a sponge beside it
     #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true, help_heading = DONE_BAKES)]
     water: Option<Milligrams>,
 

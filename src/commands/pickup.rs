@@ -60,8 +60,8 @@ pub struct Arguments {
     #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true)]
     temp: Option<String>,
 
-    /// On your word: when all of it was at 5 °C or colder (the cold limit of your rules), and it was kept so; a time typed
-    /// without a day means the brew day. For somebody else's word type `draff probe LOT --cooled WHEN --said-by NAME`
+    /// The time when all of it was at 5 °C or colder (the cold limit of your rules). You vouch that it stayed cold. A time
+    /// typed without a day means the brew day. For somebody else's word type `draff probe LOT --cooled WHEN --said-by NAME`
     #[arg(long, value_name = "WHEN")]
     cooled: Option<String>,
 

@@ -18,7 +18,7 @@ use crate::render::lot::Detail;
     after_help = "Example: draff use ALD-261120-1T 2kg ALD-261118-15 1kg --for \"pan loaf\""
 )]
 pub struct Arguments {
-    /// The lot's code; of several lots each with how much wet grain of it
+    /// The lot's code; for several lots: code, weight, code, weight
     #[arg(value_name = "LOT", required = true)]
     lots: Vec<String>,
 

@@ -16,13 +16,13 @@ impl RuleSet {
     }
 }
 
-/// A cooling stage, behind `cooling`: `to 21 °C within 2 h of leaving 60 °C`, or of what else its time counts from.
+/// A cooling stage, behind `cooling`: `to 21 °C within 2 h of falling below 60 °C`, or of what else its time counts from.
 pub(super) fn cooling_words(stage: Stage, since: Since, rules: &RuleSet) -> String {
     let rule = &rules.cooling;
     let since = match since {
         Since::MashOut => "mash-out".to_owned(),
         Since::Wetting => "wetting".to_owned(),
-        Since::LeftHot => format!("leaving {}", degrees(rules.hot.limit)),
+        Since::LeftHot => format!("falling below {}", degrees(rules.hot.limit)),
     };
     match stage {
         Stage::First => format!(

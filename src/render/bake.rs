@@ -4,12 +4,13 @@ use super::log::measured_words;
 use super::numbers::{self, Units};
 use super::{times, timetable, words};
 use crate::desk::BakeWrittenDown;
+use crate::dough::bake_code::BakeCode;
 use crate::dough::timetable::at_night;
 use crate::ledger::BakeEnd;
 use crate::quantity::text::shell_word;
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::LotAnswer;
-use crate::report::bake::BakeAnswer;
+use crate::report::bake::{BakeAnswer, MadeLate};
 use crate::report::promise::{PromisedGrain, PromisedTo};
 
 /// Beside a bake on which nobody counts. That somebody does is the usual case and is not said: a firm dough is another thing.
@@ -202,12 +203,11 @@ fn night(answer: &BakeAnswer, units: Units, zone: &Zone) -> Option<String> {
     })
 }
 
-/// `576 g of dry grain wanted (288 g at least, 576 g at most): 10 % of total flour; only dried grain of pale malt and free of
-/// wheat`.
+/// `needs 576 g of dry grain in it (288 g to 576 g): 10 % of total flour; only dried grain of pale malt and free of wheat`.
 pub fn grain(answer: &BakeAnswer, units: Units) -> String {
     let range = if answer.needs.dry_lowest < answer.needs.dry_highest {
         format!(
-            " ({} at least, {} at most)",
+            " ({} to {})",
             units.listed(answer.needs.dry_lowest),
             units.listed(answer.needs.dry_highest)
         )
@@ -231,7 +231,7 @@ pub fn grain(answer: &BakeAnswer, units: Units) -> String {
         format!("; only {form}grain {}", kinds.join(" and "))
     };
     format!(
-        "grain that holds {} dry{range}: {} of total flour{wishes}",
+        "needs {} of dry grain in it{range}: {} of total flour{wishes}",
         units.listed(answer.needs.dry_wanted),
         numbers::percent(answer.bake.setting.share_of(&answer.needs.formula))
     )
@@ -267,6 +267,12 @@ pub(super) fn promised_to(one: &PromisedTo, word: &str, units: Units) -> String 
         String::new()
     };
     format!("{} {word} {}{missing}", units.weighed(there), one.bake)
+}
+
+/// What to type so that a bake waits for a stage that is made only now.
+pub(super) fn mix_later(bake: BakeCode, late: &MadeLate, zone: &Zone) -> String {
+    let at = zone.local(late.mix_at).format("%Y-%m-%d %H:%M");
+    format!("draff bake change {bake} --at \"{at}\" mix")
 }
 
 /// `COR-261117-1M: good at mixing, keep until Mon 23 Nov, end of day`.

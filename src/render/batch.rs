@@ -73,7 +73,15 @@ pub fn text(answer: &BatchAnswer, measures: Option<MeasureSet>, units: Units) ->
             hold_back::on_top(sum, units)
         ),
     );
-    words::labelled(&mut out, "Hold back", &hold_back::parts(sum, units));
+    words::labelled(
+        &mut out,
+        "Hold back",
+        &format!(
+            "{}: {}",
+            units.on_the_bench(sum.keep_back),
+            hold_back::parts(sum, units)
+        ),
+    );
     if formula.handling_loss > 0.0 || formula.bake_loss > 0.0 {
         words::labelled(
             &mut out,
@@ -88,8 +96,8 @@ pub fn text(answer: &BatchAnswer, measures: Option<MeasureSet>, units: Units) ->
     if let Some(largest) = answer.largest {
         words::labelled(
             &mut out,
-            "Lot lasts",
-            &format!("for {} of dough", units.to_weigh(largest)),
+            "Enough",
+            &format!("grain for {} of this dough", units.to_weigh(largest)),
         );
     }
     for line in batch.stages.iter().flat_map(|stage| &stage.lines) {

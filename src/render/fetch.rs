@@ -319,15 +319,24 @@ impl Words<'_> {
             .into_iter()
             .flatten()
             .map(|(wet, expected)| {
+                let of_grain = if *wet == Milligrams::ZERO {
+                    ""
+                } else {
+                    " of wet grain"
+                };
                 format!(
-                    "If you fetched {}, {}.",
+                    "If you fetched {}{of_grain}, {}.",
                     self.amount(*wet),
                     self.difference(expected)
                 )
             })
             .collect();
-        (!means.is_empty())
-            .then(|| format!("Why: {} (All dry grain, on average.)", means.join(" ")))
+        (!means.is_empty()).then(|| {
+            format!(
+                "Why (counted as dry grain, on average): {}",
+                means.join(" ")
+            )
+        })
     }
 
     /// The most important of what is otherwise than with the answer, on average: the table has all of it. `firm bakes would lack

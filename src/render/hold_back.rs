@@ -4,16 +4,17 @@ use super::moisture::warnings;
 use super::numbers::{self, Units};
 use super::words;
 use crate::desk::HoldBackAnswer;
-use crate::dough::hold_back::{ACCEPTED_SHARE, Fixed, HoldBack, Refusal, WaysOut};
+use crate::dough::hold_back::{ACCEPTED_SHARE, Fixed, HoldBack};
 use crate::dough::learned_thirst::LearnedThirst;
 use crate::dough::thirst::{CENTRE, HIGHEST, LOWEST, ThirstWater};
-use crate::grain::clipped;
-use crate::grain::dry_matter::{dry_grain, wet_for};
-use crate::quantity::Problem;
 use crate::quantity::mass::{from_grams, grams};
 use crate::quantity::text::count;
 use uom::si::f64::Mass;
 use uom::si::ratio::ratio;
+
+mod too_wet;
+
+pub use too_wet::refusal;
 
 /// The whole answer.
 pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
@@ -23,7 +24,7 @@ pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
         Some((lot, verdict)) => format!("{lot}, {verdict}"),
         None => "no lot".to_owned(),
     };
-    let weigh = |mass| units.to_weigh(mass);
+    let weigh = |mass| units.on_the_bench(mass);
     let step = answer.step.mass();
     let on_scale = |mass: Mass| weigh(step * (mass / step).get::<ratio>().round());
     // What was typed stays; what follows from it goes on the scale.
@@ -35,8 +36,8 @@ pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
         &mut out,
         "Weigh",
         &format!(
-            "{} of wet grain ({grain}) and {} of flour",
-            wet,
+            "{wet} of {} grain ({grain}) and {} of flour",
+            if answer.is_dry { "dried" } else { "wet" },
             weigh(sum.flour)
         ),
     );
@@ -51,7 +52,7 @@ pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
                 String::new()
             } else {
                 let wettest = numbers::tenths(sum.upper.get());
-                format!(", enough for the wettest grain ({wettest})")
+                format!(", for this grain at its wettest ({wettest})")
             }
         ),
     );
@@ -87,8 +88,8 @@ pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
             weigh(sum.total_flour),
             numbers::percent(sum.grain_share),
             match sum.fixed {
-                Fixed::Wet => "you typed the wet grain; the share is worked out from it",
-                Fixed::Share => "you typed the share; the wet grain is worked out from it",
+                Fixed::Wet => "you typed the grain's weight; the share is worked out from it",
+                Fixed::Share => "you typed the share; the grain's weight is worked out from it",
             }
         ),
     );
@@ -96,7 +97,7 @@ pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
         &mut out,
         "Water",
         &format!(
-            "{} is in the grain, you pour {pour}, and up to {hold_back} more is held back; {} hydration is {} in all{}",
+            "{} is in the grain; {} hydration is {} in all{}",
             weigh(sum.carried_water),
             numbers::percent(sum.hydration),
             weigh(sum.total_water),
@@ -171,7 +172,7 @@ fn both_parts(sum: &HoldBack) -> (Mass, Mass) {
 
 /// How much of the water held back is likely to go in, and what it is for, in few words.
 pub(super) fn parts_in_short(sum: &HoldBack, units: Units) -> String {
-    let weigh = |mass| units.to_weigh(mass);
+    let weigh = |mass| units.on_the_bench(mass);
     let (moisture, thirst) = both_parts(sum);
     let likely = format!(
         "most likely {} goes in, perhaps all",
@@ -189,7 +190,10 @@ pub(super) fn parts_in_short(sum: &HoldBack, units: Units) -> String {
 
 /// What the water held back is for, and how much of it is likely to go in.
 pub fn parts(sum: &HoldBack, units: Units) -> String {
-    let likely = format!("most likely {} goes in", units.to_weigh(sum.likely_back));
+    let likely = format!(
+        "most likely {} goes in",
+        units.on_the_bench(sum.likely_back)
+    );
     match reasons(sum, units) {
         None => likely,
         Some(reasons) => format!("{reasons}; {likely}"),
@@ -215,8 +219,8 @@ fn reasons(sum: &HoldBack, units: Units) -> Option<String> {
     let (moisture, thirst) = both_parts(sum);
     Some(format!(
         "{} in case the grain is drier, {} {}",
-        units.to_weigh(moisture),
-        units.to_weigh(thirst),
+        units.on_the_bench(moisture),
+        units.on_the_bench(thirst),
         if is_in_hydration(&water, units) {
             "as drier grain drinks more and wetter grain less"
         } else if takes_less(&water) {
@@ -234,13 +238,14 @@ fn takes_less(thirst: &ThirstWater) -> bool {
 
 /// Whether the hydration was found with as much grain of this form, so that it covers the thirst at the estimated moisture.
 fn is_in_hydration(thirst: &ThirstWater, units: Units) -> bool {
-    let shown = [thirst.low, thirst.high, Mass::default()].map(|mass| units.to_weigh(mass.abs()));
+    let shown =
+        [thirst.low, thirst.high, Mass::default()].map(|mass| units.on_the_bench(mass.abs()));
     shown.iter().all(|mass| *mass == shown[2])
 }
 
 /// The thirst of the grain with its range, up to what is held back for it.
 pub(super) fn thirst_in_short(sum: &HoldBack, thirst: &ThirstWater, units: Units) -> String {
-    let weigh = |mass: Mass| units.to_weigh(mass.abs());
+    let weigh = |mass: Mass| units.on_the_bench(mass.abs());
     if is_in_hydration(thirst, units) {
         "the hydration covers what this much grain usually drinks: it was found with as much grain of this form".to_owned()
     } else if takes_less(thirst) {
@@ -284,14 +289,21 @@ pub(super) fn learned_words(learned: &LearnedThirst) -> String {
 fn thirst_words(sum: &HoldBack, thirst: &ThirstWater, units: Units) -> String {
     let in_short = thirst_in_short(sum, thirst, units);
     let published = of_a_hundred(LOWEST, HIGHEST, CENTRE);
+    let mut so_far = String::new();
     if let Some(learned) = &thirst.learned {
-        return format!(
-            "{in_short}. Your bakes: {}. `draff settings thirst published` keeps to the published range: {published}",
-            learned_words(learned)
+        if of_a_hundred(learned.low, learned.high, learned.likely) != published {
+            return format!(
+                "{in_short}. Your bakes: {}. `draff settings thirst published` keeps to the published range: {published}",
+                learned_words(learned)
+            );
+        }
+        so_far = format!(
+            " {} with recorded water so far: not enough to change them.",
+            count(learned.doughs, "bake")
         );
     }
     format!(
-        "{in_short}. Published: {published}. All trials took dried, milled grain (Stojceska and Ainsworth 2008, stiff doughs of 700 BU; International Journal of Food Science 2022:8704684; Dreese and Hoseney 1982, bran without hulls)"
+        "{in_short}. Published: {published}.{so_far} These figures were measured with dried, milled grain. Yours may drink differently, so add the held-back water slowly (Stojceska and Ainsworth 2008, stiff doughs of 700 BU; International Journal of Food Science 2022:8704684; Dreese and Hoseney 1982, bran without hulls)"
     )
 }
 
@@ -304,144 +316,4 @@ pub(super) fn water_in_grain(sum: &HoldBack, from: &str, grain: &str) -> String 
         numbers::tenths(sum.lower.get()),
         numbers::tenths(sum.upper.get())
     )
-}
-
-/// A refusal of the sum, in words.
-pub fn refusal(refusal: Refusal, units: Units) -> Problem {
-    match refusal {
-        Refusal::TooWet(ways) => too_wet(&ways, units),
-        Refusal::Other(problem) => problem,
-    }
-}
-
-/// The refusal of a dough that the grain alone makes too wet, with the ways out rounded to the safe side: each is
-/// accepted as it is printed.
-fn too_wet(ways: &WaysOut, units: Units) -> Problem {
-    let weigh = |mass| units.to_weigh(mass);
-    let mut problem = Problem::new(format!(
-        "the grain brings more water than the dough takes: {} of wet grain at {} carries {}, the dough takes {} in all",
-        weigh(ways.wet),
-        numbers::percent(ways.moisture.get()),
-        weigh(ways.carried_water),
-        weigh(ways.total_water)
-    ));
-    if let Some(share) = numbers::percent_at_most(ways.share_at_most) {
-        let share = numbers::percent(share);
-        problem = problem.hint(format!("less grain: a share of no more than {share}"));
-    }
-    if let Some(pressed) = numbers::percent_at_most(ways.moisture_at_most.get()) {
-        let dry = dry_grain(ways.wet, ways.moisture);
-        let left = wet_for(dry, clipped(pressed));
-        let press = format!(
-            "drier grain: press it to no more than {} moisture",
-            numbers::percent(pressed)
-        );
-        problem = problem.hint(match ways.fixed {
-            Fixed::Wet => format!("{press}, then take {}", units.to_weigh_at_most(left)),
-            Fixed::Share => press,
-        });
-    }
-    match ways.fixed {
-        Fixed::Wet => problem.hint(format!(
-            "more flour: no less than {} from the bag",
-            units.to_weigh_at_least(ways.flour_at_least)
-        )),
-        Fixed::Share => problem,
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::dough::hold_back::{FlourAmount, GrainAmount, Request, work_out};
-    use crate::quantity::fraction::Percent;
-    use crate::quantity::{Milligrams, Uncertain, WetBasis, bounds};
-    use proptest::prelude::*;
-
-    /// The part of a hint between two parts of it, as it is typed.
-    fn typed<'a>(hint: &'a str, before: &str, after: &str) -> Option<&'a str> {
-        let (_, rest) = hint.split_once(before)?;
-        let found = rest.split_once(after).map_or(rest, |(found, _)| found);
-        // Beside ounces stand grams.
-        Some(found.split(" (").next().unwrap_or(found))
-    }
-
-    fn percent(text: &str) -> f64 {
-        text.parse::<Percent>()
-            .unwrap()
-            .within(&bounds::GRAIN_SHARE)
-            .unwrap()
-    }
-
-    fn mass(text: &str) -> Mass {
-        text.parse::<Milligrams>().unwrap().mass()
-    }
-
-    /// What a hint says to type, typed.
-    fn taken(request: &Request, hint: &str) -> Request {
-        let mut changed = *request;
-        if let Some(share) = typed(hint, "less grain: a share of no more than ", "\n") {
-            changed.grain = GrainAmount::Share(percent(share));
-        } else if let Some(moisture) = typed(hint, "press it to no more than ", " moisture") {
-            changed.moisture.value = percent(moisture);
-            if let Some(wet) = typed(hint, "then take ", "\n") {
-                changed.grain = GrainAmount::Wet(mass(wet));
-            }
-        } else if let Some(flour) = typed(hint, "more flour: no less than ", " from the bag") {
-            changed.flour = FlourAmount::Bag(mass(flour));
-        } else {
-            panic!("nothing to type: {hint}");
-        }
-        changed
-    }
-
-    prop_compose! {
-        fn typed_request()(
-            wet in 50_000i64..20_000_000,
-            share in prop_oneof![Just(None), (5i32..950).prop_map(Some)],
-            flour in 50_000i64..30_000_000,
-            total in any::<bool>(),
-            whole in any::<bool>(),
-            hydration in 300i32..1200,
-            moisture in 50i32..950,
-            flour_basis in prop_oneof![Just(0.0), Just(0.14)],
-            elsewhere in prop_oneof![Just(0.0), 0.0f64..0.9],
-        ) -> Request {
-            let milligrams = |count: i64| {
-                let count = if whole { count / 10_000 * 10_000 } else { count };
-                Milligrams::new(count).mass()
-            };
-            let hydration = f64::from(hydration) / 1000.0;
-            Request {
-                grain: match share {
-                    Some(tenths) => GrainAmount::Share(f64::from(tenths) / 1000.0),
-                    None => GrainAmount::Wet(milligrams(wet)),
-                },
-                flour: if total {
-                    FlourAmount::Total(milligrams(flour))
-                } else {
-                    FlourAmount::Bag(milligrams(flour))
-                },
-                hydration,
-                moisture: Uncertain::known(f64::from(moisture) / 1000.0, 0.0),
-                flour_basis: WetBasis::new(flour_basis).unwrap(),
-                elsewhere: elsewhere * hydration,
-                thirst: None,
-            }
-        }
-    }
-
-    proptest! {
-        #![proptest_config(ProptestConfig::with_cases(4000))]
-
-        #[test]
-        fn each_remedy_is_accepted_as_it_is_printed(request in typed_request(), us in any::<bool>()) {
-            let Err(found @ Refusal::TooWet(_)) = work_out(&request) else { return Ok(()) };
-            let problem = refusal(found, Units::of(us));
-            for hint in problem.hints() {
-                let found = work_out(&taken(&request, hint));
-                prop_assert!(found.is_ok(), "{hint}: {found:?}");
-            }
-        }
-    }
 }

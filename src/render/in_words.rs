@@ -104,12 +104,12 @@ mod tests {
     fn a_sentence_is_told_in_the_units_of_the_reader() {
         for (metric, us) in [
             (
-                "cooling to 21 °C within 2 h of leaving 60 °C is not shown",
-                "cooling to 69.8 °F within 2 h of leaving 140 °F is not shown",
+                "cooling to 21 °C within 2 h of falling below 60 °C is not shown",
+                "cooling to 69.8 °F within 2 h of falling below 140 °F is not shown",
             ),
             (
-                "cooling to 21 °C (70 °F) within 2 h of leaving 57 °C (135 °F)",
-                "cooling to 70 °F within 2 h of leaving 135 °F",
+                "cooling to 21 °C (70 °F) within 2 h of falling below 57 °C (135 °F)",
+                "cooling to 70 °F within 2 h of falling below 135 °F",
             ),
             ("4 h above 5 °C in all", "4 h above 41 °F in all"),
             (

@@ -47,7 +47,7 @@ pub fn block(out: &mut String, answer: &LotAnswer, detail: Detail, units: Units,
             &format!(
                 "{}{}; moisture {}",
                 units.dry_with_range(&answer.dry),
-                if lot.form.is_dry() { "" } else { " once dried" },
+                if lot.form.is_dry() { "" } else { " in it" },
                 numbers::estimate(&answer.estimate)
             ),
         );
@@ -215,7 +215,7 @@ pub fn keep_until_cell(answer: &LotAnswer, zone: &Zone) -> String {
         }
         (None, Verdict::Unknown) => "not known".to_owned(),
         (None, Verdict::Past) => "was unknown".to_owned(),
-        (None, _) if answer.lot.form.is_dry() => "dry, no date".to_owned(),
+        (None, _) if answer.lot.form.is_dry() => "dry: no end date".to_owned(),
         (None, _) => match answer.keeping.advice {
             Some(Advice::DaysAfterThawing(days)) => {
                 format!("{} once thawed", count(days as usize, "day"))
@@ -272,8 +272,12 @@ pub fn advice_words(
             "{to_do}: draff correct ENTRY --mash-out TIME --reason TEXT (draff log {code} shows the entry of the pickup)"
         ),
         Advice::TakeTemperature { .. } => format!("{to_do}: draff probe {code} TEMPERATURE"),
-        Advice::AskWhenCooled { still_hot, .. } => {
-            format!("{to_do}. {}", typed_of_unknown(code, still_hot.is_some()))
+        Advice::AskWhenCooled {
+            at_most, still_hot, ..
+        } => {
+            let cold = units.temperature(at_most.in_celsius());
+            let typed = typed_of_unknown(code, &cold, still_hot.is_some());
+            format!("{to_do}. {typed}")
         }
         Advice::ReadInLogger {
             cold_by,
@@ -301,13 +305,15 @@ pub fn advice_words(
 }
 
 /// What is typed for grain whose cooling nobody showed in time.
-fn typed_of_unknown(code: &str, may_be_hot: bool) -> String {
+fn typed_of_unknown(code: &str, cold: &str, may_be_hot: bool) -> String {
     let reading = if may_be_hot {
         format!("For the temperature: draff probe {code} TEMPERATURE. ")
     } else {
         String::new()
     };
-    format!("{reading}Who watched it cool types: draff probe {code} --cooled WHEN")
+    format!(
+        "{reading}If you watched it cool, type the time when all of it was at {cold} or colder: draff probe {code} --cooled WHEN"
+    )
 }
 
 /// The same without what to type, for whoever shows a button.

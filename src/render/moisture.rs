@@ -71,6 +71,10 @@ pub fn text(answer: &MoistureAnswer, units: Units, now: Instant, zone: &Zone) ->
     }
     if let Some(enough) = answer.samples_enough() {
         let words = match enough {
+            1 if answer.samples_taken() > 1 => {
+                "1 sample of this lot would have been enough: more of them narrow the range by less than a fifth"
+                    .to_owned()
+            }
             1 => "1 sample of this lot is enough: a second is not needed, it would narrow the range by less than a fifth"
                 .to_owned(),
             many => format!(

@@ -397,12 +397,12 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             at,
             why,
         } => format!(
-            "the grain that the plan of {} promised to {bake} is not taken: {}; {} goes in instead; `draff plan --accept` plans again",
+            "CHANGED since the plan of {}: {}. {bake} takes {} instead. To plan anew: `draff plan --accept`, then make its sheet again",
             times::moment(*accepted_at, *at, zone),
             hindrance::words(why, units),
             match why {
                 Hindrance::OtherLotsNamed => "what it names",
-                _ => "what suits it and expires first, if there is any,",
+                _ => "what suits it and expires first, if there is any",
             }
         ),
         Notice::MixingIsPast(mix_at) => format!(

@@ -166,6 +166,14 @@ impl Units {
         }
     }
 
+    /// A calculated amount among others of one dough: to the gram, however much it is, so that all are in one unit.
+    pub fn on_the_bench(self, mass: Mass) -> String {
+        match self {
+            Self::Metric => format!("{:.0} g", mass.get::<gram>()),
+            Self::Us => self.to_weigh(mass),
+        }
+    }
+
     /// The largest amount of those that [`Self::to_weigh`] shows that is no more than this.
     pub fn to_weigh_at_most(self, mass: Mass) -> String {
         let step = self.step_to_weigh(mass);

@@ -10,7 +10,7 @@ use crate::dough::formula::StageKind;
 use crate::quantity::Zone;
 use crate::report::sheet::SheetAnswer;
 use std::fmt::Write;
-use words::Words;
+use words::{LONGEST_BLANK, Words};
 
 const BOX: &str = "[ ]";
 
@@ -93,7 +93,9 @@ impl Sheet<'_> {
             let name = shown.large.map_or(shown.name.clone(), |large| {
                 format!("{}: {}", large.to_uppercase(), shown.name)
             });
-            self.weigh(BOX, &shown.weight, &name);
+            let is_sum = line.what == LineKind::Grain && words.is_of_several_lots();
+            let tick = if is_sum { "   " } else { BOX };
+            self.weigh(tick, &shown.weight, &name);
             if line.what == LineKind::Grain {
                 self.grain();
             }
@@ -172,13 +174,15 @@ impl Sheet<'_> {
         for pair in self.words.blanks().chunks(2) {
             let line: String = pair
                 .iter()
-                .map(|(what, unit)| format!("  {what:<22} _______ {unit:<6}"))
+                .zip([LONGEST_BLANK, 22])
+                .map(|((what, unit), width)| format!("  {what:<width$} _______ {unit:<5}"))
                 .collect();
             let _ = writeln!(self.out, "{}", line.trim_end());
         }
         let _ = writeln!(self.out, "  note {}", "_".repeat(WIDTH - 7));
-        let booking = self.words.booking();
-        wrapped(&mut self.out, "  ", "  ", &booking);
+        for told in [self.words.how_to_record(), self.words.booking()] {
+            wrapped(&mut self.out, "  ", "  ", &told);
+        }
     }
 }
 

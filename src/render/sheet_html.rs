@@ -122,7 +122,8 @@ fn stage(words: Words<'_>, position: usize, is_typed: bool) -> Markup {
                 }
                 @let shown = words.line(line, takes_grain);
                 tr.large[shown.large.is_some()] {
-                    td { (tick()) }
+                    @let is_sum = line.what == LineKind::Grain && words.is_of_several_lots();
+                    td { @if !is_sum { (tick()) } }
                     td.weight { (shown.weight) }
                     td {
                         @if let Some(large) = shown.large { strong.what { (large) } " " }
@@ -228,6 +229,7 @@ fn blanks(words: Words<'_>) -> Markup {
                 }
             }
             p.notes { "note" span.line {} span.small { (words.booking()) } }
+            p.small { (words.how_to_record()) }
         }
     }
 }

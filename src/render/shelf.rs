@@ -14,7 +14,7 @@ use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::LotAnswer;
 use crate::report::shelf::ShelfAnswer;
 
-const HEADINGS: [&str; 6] = ["LOT", "VERDICT", "KEEP UNTIL", "WET", "DRY GRAIN", "IN"];
+const HEADINGS: [&str; 6] = ["LOT", "VERDICT", "KEEP UNTIL", "WEIGHT", "DRY GRAIN", "IN"];
 /// Columns before the last, which takes what is left of a line.
 const RIGHT: [bool; 6] = [false, false, false, true, true, false];
 /// The shortest that a place's name is cut to.

@@ -10,6 +10,7 @@ use crate::quantity::Milligrams;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Zone};
 use crate::report::LotAnswer;
+use crate::report::bake::MadeLate;
 use crate::report::today::{Due, DueTask, TodayAnswer};
 
 /// Room of a time that is one word or an hour; what is longer ends with a colon.
@@ -20,16 +21,23 @@ pub fn text(answer: &TodayAnswer, units: Units, zone: &Zone) -> String {
     let now = answer.as_of;
     let is_later = |due: &&Due| due.by.is_some_and(|by| by > answer.until);
     let later = answer.due.iter().filter(is_later).count();
+    let (today, last) = (zone.date(now), zone.date(answer.until));
+    let of_today = |due: &&Due| due.by.is_none_or(|by| zone.date(by) <= today);
+    let first = answer.due.iter().filter(of_today).count();
+    let more = match answer.due.len() - later - first {
+        _ if last == today => String::new(),
+        0 => format!(", nothing more by the end of {}", times::date(last, today)),
+        more => format!(", {more} more by the end of {}", times::date(last, today)),
+    };
     let mut out = String::new();
     words::wrapped(
         &mut out,
         "",
         "",
         &format!(
-            "{}: {} to do by the end of {}{}",
+            "{}: {} to do today{more}{}",
             times::heading(now, zone),
-            count(answer.due.len() - later, "thing"),
-            times::date(zone.date(answer.until), zone.date(now)),
+            count(first, "thing"),
             if later > 0 {
                 ". Below: which grain to use first after that"
             } else {
@@ -97,7 +105,9 @@ pub fn nothing_due(answer: &TodayAnswer) -> &'static str {
 /// The heading under which it stands: `Late: do these first`, `Now`, or the day.
 pub fn group(due: &Due, answer: &TodayAnswer, zone: &Zone) -> String {
     match due.by {
+        // What begins this very moment is not parted from what is to be done at once.
         None => "Now".to_owned(),
+        Some(by) if by == answer.as_of => "Now".to_owned(),
         Some(_) if answer.is_late(due) => "Late: do these first".to_owned(),
         Some(by) => times::date(zone.date(by), zone.date(answer.as_of)),
     }
@@ -200,6 +210,7 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
             lacks,
             unusable,
             made_late,
+            needs_late,
         } => {
             let mut wrong = String::new();
             if *lacks > Milligrams::ZERO {
@@ -218,11 +229,19 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
             if must_plan(*lacks, unusable) {
                 wrong.push_str("; plan again first");
             }
-            let late = made_late.map_or(String::new(), |late| {
+            let stage = |late: &MadeLate| &formula.stages[late.stage].name;
+            let late = made_late.as_ref().map_or(String::new(), |late| {
                 format!(
-                    ". If it is not made yet, the bake cannot be kept at its time: it has to stand {}. Make it now, and mix no earlier than {}",
+                    ". {} not made? Make it now; it stands {}, so mix {} or later",
+                    words::capital(stage(late)),
                     times::minutes(late.stands.num_minutes()),
                     times::moment(late.mix_at, now, zone)
+                )
+            });
+            let only_if = needs_late.as_ref().map_or(String::new(), |late| {
+                format!(
+                    " (not possible unless the {} was made in time)",
+                    stage(late)
                 )
             });
             let grain: Vec<String> = grain
@@ -243,7 +262,7 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
                 lots => format!("; grain: {}", lots.join(", ")),
             };
             format!(
-                "{bake} {}: {}{grain}{wrong}{late}",
+                "{bake} {}: {}{only_if}{grain}{wrong}{late}",
                 formula.name,
                 timetable::task(formula, event, units)
             )
@@ -277,6 +296,18 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
             )
         }
         DueTask::UseFirst { lot, bakes } => {
+            let until = lot::keep_until_cell(lot, zone);
+            let promised: i64 = bakes.iter().map(|one| one.wet.get()).sum();
+            if promised == lot.wet.get() {
+                // The lines of the bakes say what to do with it.
+                let codes: Vec<String> = bakes.iter().map(|one| one.bake.to_string()).collect();
+                let all = format!(
+                    "all {} goes into {}",
+                    units.weighed(lot.wet),
+                    codes.join(", ")
+                );
+                return of_lot(lot, &format!("keep until {until}: {all}"));
+            }
             let bakes: Vec<String> = bakes
                 .iter()
                 .map(|one| bake::promised_to(one, "for", units))
@@ -285,13 +316,8 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
                 [] => "promised to no bake".to_owned(),
                 bakes => format!("promised: {}", bakes.join(", ")),
             };
-            format!(
-                "{}{}: use {} first, keep until {}; {goes}",
-                lot.lot.code,
-                in_place(lot.place.as_ref()),
-                units.weighed(lot.wet),
-                lot::keep_until_cell(lot, zone),
-            )
+            let wet = units.weighed(lot.wet);
+            of_lot(lot, &format!("use {wet} first, keep until {until}; {goes}"))
         }
         DueTask::ThrowAway(lot) => format!(
             "{}{}: throw away {}: {}, {}; {}",
@@ -343,6 +369,7 @@ fn typed(due: &Due, units: Units, zone: &Zone) -> String {
         DueTask::NotThawed { .. } | DueTask::TooLate { .. } => "draff plan --accept".to_owned(),
         DueTask::Bake {
             bake,
+            formula,
             lacks,
             unusable,
             made_late,
@@ -354,12 +381,11 @@ fn typed(due: &Due, units: Units, zone: &Zone) -> String {
                 format!("draff sheet {bake}")
             };
             match made_late {
-                Some(late) => {
-                    let at = zone.local(late.mix_at).format("%Y-%m-%d %H:%M");
-                    return format!(
-                        ". Move the bake: draff bake change {bake} --at \"{at}\" mix. If it was made in time: {sheet}"
-                    );
-                }
+                Some(late) => format!(
+                    "{}. {} made? Go on: {sheet}",
+                    bake::mix_later(*bake, late, zone),
+                    words::capital(&formula.stages[late.stage].name)
+                ),
                 None => sheet,
             }
         }

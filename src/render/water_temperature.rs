@@ -251,7 +251,7 @@ impl Block {
         };
         self.line(
             "Usual rule",
-            &format!("would say {says} (of {count} temperatures, friction factor {friction}){why}"),
+            &format!("gives {says} (of {count} temperatures, friction factor {friction}){why}"),
         );
     }
 
@@ -261,22 +261,18 @@ impl Block {
         let in_degrees = |celsius| whole_degrees(celsius, f64::round, self.units);
         let grain = whole_difference(rule.grain_kelvin, self.units);
         let weights = in_degrees(water) - in_degrees(by_rule) - grain;
-        let asks = |degrees: i64| {
-            let more = if degrees < 0 { "less" } else { "more" };
-            format!(
-                "which asks for {} {} {more}",
-                degrees.abs(),
-                scale(self.units)
-            )
+        let changes = |degrees: i64| {
+            let adds = if degrees < 0 { "takes off" } else { "adds" };
+            format!("{adds} {} {}", degrees.abs(), scale(self.units))
         };
         let weights = match weights {
-            0 => ":".to_owned(),
-            degrees => format!(", and what each part weighs, {}. With both:", asks(degrees)),
+            0 => String::new(),
+            degrees => format!(", what each part really weighs {}", changes(degrees)),
         };
         format!(
-            ". It leaves out the grain, {}{weights} {}",
-            asks(grain),
-            self.whole(water)
+            ". Use {}: the grain {}{weights}",
+            self.whole(water),
+            changes(grain)
         )
     }
 }

@@ -3,11 +3,11 @@
 use super::promise::PromisedGrain;
 use super::{Caution, LotAnswer};
 use crate::dough::batch::{self, Size};
-use crate::dough::formula::Formula;
-use crate::dough::timetable::{self, EventKind, Timetable};
+use crate::dough::formula::{Formula, StageKind, StepKind};
+use crate::dough::timetable::{self, Event, EventKind, Timetable};
 use crate::ledger::{BakeRecord, BakeSetting};
 use crate::quantity::{Instant, Problem};
-use chrono::NaiveTime;
+use chrono::{Duration, DurationRound, NaiveTime};
 use uom::si::f64::Mass;
 
 /// A bake with what follows from it.
@@ -38,6 +38,19 @@ pub struct BakeNeeds {
     pub dry_wanted: Mass,
     /// Dry grain it takes at most.
     pub dry_highest: Mass,
+}
+
+/// A stage that is made after its time: the dough waits for it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct MadeLate {
+    /// Its position in the formula.
+    pub stage: usize,
+    /// When it was to be made.
+    pub was_due: Instant,
+    /// How long it has to stand.
+    pub stands: Duration,
+    /// The earliest mixing if it is made now, in whole minutes.
+    pub mix_at: Instant,
 }
 
 impl BakeAnswer {
@@ -94,6 +107,38 @@ impl BakeNeeds {
         let mix_at = self.timetable.mix_at;
         let first = events.find(|event| event.what == stage);
         first.map_or(mix_at, |event| event.from.min(mix_at))
+    }
+
+    /// What follows of a stage that should be standing by now, as far as anybody wrote down.
+    pub fn made_late(&self, event: &Event, now: Instant) -> Option<MadeLate> {
+        let EventKind::Stage(stage) = event.what else {
+            return None;
+        };
+        let stands = self.formula.stages[stage].ripens?;
+        let ready = now + stands;
+        (event.from < now).then(|| MadeLate {
+            stage,
+            was_due: event.from,
+            stands,
+            mix_at: ready
+                .duration_round_up(Duration::minutes(1))
+                .unwrap_or(ready),
+        })
+    }
+
+    /// Of the stages that should be standing by now the one that makes the dough wait longest.
+    pub fn waits_longest_for(&self, now: Instant) -> Option<MadeLate> {
+        let events = self.timetable.events.iter();
+        let late = events.filter_map(|event| self.made_late(event, now));
+        late.max_by_key(|late| late.mix_at)
+    }
+
+    /// Whether the final dough is begun with an event: with its first step, or where mixing is no step, with its stage.
+    pub fn mixes(&self, event: &Event) -> bool {
+        match event.what {
+            EventKind::Stage(stage) => self.formula.stages[stage].kind == StageKind::Final,
+            EventKind::Step(step) => step == 0 && self.formula.steps[0].kind == StepKind::Mix,
+        }
     }
 }
 

@@ -197,11 +197,17 @@ impl MoistureAnswer {
         (!is_open && !helps && counts).then_some(self.estimate.samples_enough)
     }
 
-    /// Whether it was tested with as many samples as are enough; a laboratory's figure counts like one.
+    /// Whether it was tested with as many samples as are enough.
     fn has_samples_enough(&self) -> bool {
+        self.samples_taken() >= self.estimate.samples_enough
+    }
+
+    /// With how many samples it was tested; a laboratory's figure counts like one.
+    pub fn samples_taken(&self) -> usize {
         let usable = self.tests.iter().filter(|test| test.result.is_usable());
-        let samples = usable.map(|test| test.record.test.finished().count().max(1));
-        samples.sum::<usize>() >= self.estimate.samples_enough
+        usable
+            .map(|test| test.record.test.finished().count().max(1))
+            .sum()
     }
 
     /// Half-widths of the 95 % range now and after one more test, where that narrows it by what is shown. Nothing where tests

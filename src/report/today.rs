@@ -1,5 +1,6 @@
 //! The answer to `today`: all that is due, in order of time.
 
+use super::bake::MadeLate;
 use super::promise::PromisedTo;
 use super::{Caution, LotAnswer};
 use crate::dough::bake_code::BakeCode;
@@ -113,6 +114,8 @@ pub enum DueTask {
         unusable: Vec<LotCode>,
         /// What follows if a stage that should be standing by now is made only now.
         made_late: Option<MadeLate>,
+        /// Where the dough is mixed: the earlier stage that should be standing by now and ends last.
+        needs_late: Option<MadeLate>,
     },
     /// A bake that should have been mixed by now: nobody wrote down what became of it.
     Overdue {
@@ -139,15 +142,6 @@ pub enum DueTask {
     },
     /// A lot that is past: throw it away.
     ThrowAway(Box<LotAnswer>),
-}
-
-/// A stage that is made after its time: the dough waits for it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct MadeLate {
-    /// How long it has to stand.
-    pub stands: Duration,
-    /// The earliest mixing if it is made now, in whole minutes.
-    pub mix_at: Instant,
 }
 
 impl DueTask {

@@ -71,7 +71,7 @@ fn a_cold_reading_that_came_too_late_is_told_to_show_nothing() {
     has(
         &said,
         &format!(
-            "A thermometer now does not show how fast it cooled. Who watched it cool types: draff probe {lot} --cooled WHEN"
+            "A thermometer now does not show how fast it cooled. If you watched it cool, type the time when all of it was at 5 °C or colder: draff probe {lot} --cooled WHEN"
         ),
     );
     assert!(!said.contains("begins now"), "{said}");
@@ -169,7 +169,7 @@ fn cooling_counts_from_mash_out_until_a_reading_shows_it_hot() {
     let hot = because("63C");
     assert_eq!(
         cooling(&hot),
-        "it has to cool to 21 °C within 2 h of leaving 60 °C, and nothing shows that it did"
+        "it has to cool to 21 °C within 2 h of falling below 60 °C, and nothing shows that it did"
     );
 }
 

@@ -104,7 +104,7 @@ fn the_water_to_pour_says_for_which_grain_it_is_right() {
     let said = one_line(&kitchen.ok(dough));
     has(
         &said,
-        "g of water first, enough for the wettest grain (78.0 %) Hold back",
+        "g of water first, for this grain at its wettest (78.0 %) Hold back",
     );
     has(
         &said,
@@ -115,7 +115,7 @@ fn the_water_to_pour_says_for_which_grain_it_is_right() {
         "Published: for each 100 g of dry grain 10 to 107 g more water than flour takes, most likely 40 g.",
     );
     let without = one_line(&kitchen.ok(&format!("{dough} --thirst none")));
-    has(&without, "enough for the wettest grain (78.0 %) Hold back");
+    has(&without, "for this grain at its wettest (78.0 %) Hold back");
     assert!(!without.contains("on top"), "{without}");
 }
 
@@ -174,7 +174,7 @@ fn each_amount_of_water_says_for_which_grain_it_is_right() {
     let said = one_line(&kitchen.ok(&ask));
     has(
         &said,
-        " g of water first, enough for the wettest grain (78.0 %)",
+        " g of water first, for this grain at its wettest (78.0 %)",
     );
     has(
         &said,

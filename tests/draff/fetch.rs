@@ -137,7 +137,7 @@ fn the_same_book_has_the_same_answer_and_words_say_what_was_assumed() {
         "we assume that mash-out is at the pickup",
         "tried out 200 times, with luck good and bad (--seed 1 draws the same again)",
         "1 of them optional and baked with a chance of 50 %",
-        "Why: If you fetched ",
+        "Why (counted as dry grain, on average): If you fetched ",
         "above what they want, dry",
         "below what they want, dry",
         "worth",
@@ -221,7 +221,10 @@ fn fetch_says_first_how_much_then_why_then_what_other_amounts_come_to() {
         "{words}"
     );
     let second = lines.next().unwrap();
-    assert!(second.starts_with("Why: If you fetched "), "{words}");
+    assert!(
+        second.starts_with("Why (counted as dry grain, on average): If you fetched "),
+        "{words}"
+    );
     let others = words.find("What each amount comes to on average");
     assert!(others > words.find("Calculated"), "{words}");
 }
@@ -262,10 +265,10 @@ fn fetch_names_the_one_or_two_differences_that_matter() {
         ));
     }
     let said = one_line(&kitchen.ok("fetch --at \"sat 12:00\""));
-    let (_, why) = said.split_once("Why: ").expect("a reason");
-    let (why, _) = why
-        .split_once(" (All dry grain, on average.)")
-        .expect("what the figures are");
+    let (_, why) = said
+        .split_once("Why (counted as dry grain, on average): ")
+        .expect("a reason");
+    let (why, _) = why.split_once(" Bakes ").expect("what it rests on");
     assert!(!why.contains("under 1 g"), "{why}");
     let sentences: Vec<&str> = why.trim_end_matches('.').split(". ").collect();
     assert!(sentences.len() <= 2, "{why}");

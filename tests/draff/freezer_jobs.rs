@@ -72,7 +72,10 @@ fn a_plan_says_in_which_bags_grain_is_frozen() {
     let all: f64 = bags.iter().map(|bag| grams(bag, "wet_g")).sum();
     assert!((all - grams(freeze[0], "wet_g")).abs() < 1e-6, "{plan}");
     let words = one_line(&kitchen.ok("plan"));
-    has(&words, &format!("; {lot} in {} portions: ", bags.len()));
+    has(
+        &words,
+        &format!(" of {lot} in freezer, in {} portions: ", bags.len()),
+    );
     has(&words, &format!("for {}, ", thawed[0].0));
     has(&words, "You cannot split a portion once it is frozen.");
 }

@@ -12,7 +12,7 @@ fn a_pickup_says_code_dry_grain_date_and_cautions() {
     for words in [
         "ALD-261120-1T: 18.4 kg of mashed grain, whole",
         "good, keep until Thu 26 Nov, end of day",
-        "kg) once dried; moisture 78 ± 7 %, not tested",
+        "kg) in it; moisture 78 ± 7 %, not tested",
         "holds gluten",
         "Food law comes first. A date is no proof of safety.",
     ] {

@@ -28,17 +28,63 @@ fn a_missed_stage_says_that_the_bake_cannot_keep_its_time_and_moves_it() {
     let said = one_line(&kitchen.ok("today"));
     has(
         &said,
-        "was due Fri 20 Nov 20:00: B-1S small loaf: make the sponge. If it is not made yet, the bake cannot be kept at its time: it has to stand 12 h. Make it now, and mix no earlier than Sat 21 Nov 18:01",
+        "was due Fri 20 Nov 20:00: B-1S small loaf: make the sponge. Sponge not made? Make it now; it stands 12 h, so mix Sat 21 Nov 18:01 or later: ",
     );
     let moved = "bake change B-1S --at \"2026-11-21 18:01\" mix";
     has(
         &said,
-        &format!("Move the bake: draff {moved}. If it was made in time: draff sheet B-1S"),
+        &format!("or later: draff {moved}. Sponge made? Go on: draff sheet B-1S"),
     );
+    has(
+        &said,
+        "08:00 B-1S small loaf: mix the final dough (not possible unless the sponge was made in time)",
+    );
+    let missed = format!(
+        "B-1S: its sponge was to be made Fri 20 Nov 20:00. If nobody made it, this bake is not possible at its time: make it now, move the bake (draff {moved}) and plan again."
+    );
+    has(&one_line(&kitchen.ok("plan")), &missed);
     kitchen.ok(moved);
+    assert!(!kitchen.ok("plan").contains("If nobody made it"));
+    assert!(!kitchen.ok("today").contains("not possible"));
     let today = kitchen.json("today");
     let mut due = list(&today, "due").iter();
     assert!(due.all(|one| one["late"] == false), "{today}");
+}
+
+#[test]
+fn what_begins_at_this_moment_and_what_is_to_be_done_at_once_stand_under_one_heading() {
+    let (mut kitchen, past) = Kitchen::with_tested_lot();
+    let unknown = kitchen.pickup("--brewed 2026-11-20 --mash-out 07:30 --wet 9kg");
+    kitchen.at("2026-11-27T10:00:00Z");
+    kitchen.ok("bake add \"small loaf\" --at \"2026-11-27 22:00\" mix --pieces 4");
+    let today = kitchen.ok("today");
+    for heading in ["Now", "Fri 27 Nov"] {
+        let found = today.lines().filter(|line| *line == heading).count();
+        assert_eq!(found, 1, "{heading}: {today}");
+    }
+    let (_, now) = today.split_once("\nNow\n").unwrap();
+    let now = one_line(now.split_once("\n\n").unwrap().0);
+    for part in [
+        past.as_str(),
+        unknown.as_str(),
+        "10:00 B-1S small loaf: make the sponge",
+    ] {
+        has(&now, part);
+    }
+}
+
+#[test]
+fn a_plan_says_of_late_freezing_what_today_says() {
+    let (mut kitchen, _) = Kitchen::with_tested_lot();
+    kitchen.ok("bake add \"small loaf\" --at \"2026-11-22 06:00\" mix --pieces 12");
+    let late = "now, was due Fri 20 Nov 21:00: freeze ";
+    let accepted = one_line(&kitchen.ok("plan --accept"));
+    has(&accepted, "by 21:00: freeze ");
+    assert!(!accepted.contains(late), "{accepted}");
+    kitchen.at("2026-11-20T21:30:00Z");
+    has(&one_line(&kitchen.ok("plan")), late);
+    let again = one_line(&kitchen.ok("plan --accept"));
+    assert!(!again.contains(late), "{again}");
 }
 
 #[test]
@@ -161,7 +207,7 @@ fn a_plan_freezes_in_portions_where_it_says_to_freeze() {
     has(
         &said,
         &format!(
-            "by 21:00: freeze all 8 kg of {lot} in freezer; {lot} in 2 portions: {for_bake} kg for B-1S, {spare} kg to spare"
+            "by 21:00: freeze all 8 kg of {lot} in freezer, in 2 portions: {for_bake} kg for B-1S, {spare} kg to spare"
         ),
     );
     has(
@@ -182,7 +228,10 @@ fn hold_back_begins_with_three_lines_to_work_by() {
     }
     assert_eq!(lines[3], "", "{said}");
     let said = one_line(&said);
-    has(&said, "Water 339 g is in the grain, you pour 4");
+    has(
+        &said,
+        "Water 339 g is in the grain; 70 % hydration is 771 g in all",
+    );
     assert!(!said.contains("432 g"), "{said}");
     has(
         &said,
@@ -221,6 +270,63 @@ fn today_says_first_how_much_there_is_to_do_and_by_when() {
     let (kitchen, _, _) = short_of_grain();
     has(
         &one_line(&kitchen.ok("today")),
-        "2 things to do by the end of Wed 25 Nov. Below: which grain to use first after that",
+        "1 thing to do today, 1 more by the end of Wed 25 Nov. Below: which grain to use first after that",
     );
+}
+
+#[test]
+fn the_water_of_a_dough_with_dried_grain_calls_it_dried() {
+    let (mut kitchen, lot) = Kitchen::with_tested_lot();
+    kitchen.at("2026-11-20T15:00:00Z");
+    let made = kitchen.json(&format!(
+        "treat {lot} --step dry --wet-in 4kg --wet-out 1kg --minutes 180 --temp 60C"
+    ));
+    let dried = made["lot"].as_str().unwrap();
+    kitchen.ok(&format!("probe {dried} --aw 0.4"));
+    let said = kitchen.ok(&format!(
+        "hold-back {dried} --wet 430g --flour 4kg --hydration 70%"
+    ));
+    let first = said.lines().next().unwrap();
+    assert_eq!(
+        first,
+        format!("Weigh       430 g of dried grain ({dried}, good) and 4000 g of flour")
+    );
+    has(
+        &one_line(&said),
+        "measured with dried, milled grain. Yours may drink differently, so add the held-back water slowly (",
+    );
+    has(&kitchen.ok("shelf"), "dry: no end date");
+}
+
+#[test]
+fn two_samples_where_one_would_do_say_so_for_the_next_time() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("6kg");
+    let said = one_line(&kitchen.ok(&format!(
+        "moisture {lot} --weighing 14.2g,114.5g,37.2g --weighing 13.8g,114.1g,37.0g"
+    )));
+    has(
+        &said,
+        "1 sample of this lot would have been enough: more of them narrow the range by less than a fifth",
+    );
+}
+
+#[test]
+fn a_sheet_has_a_box_for_each_of_several_lots_and_none_for_their_sum() {
+    let (kitchen, lot) = Kitchen::with_bakes("2kg", &[]);
+    let other = kitchen.lot("1kg");
+    kitchen.ok(&format!("moisture {other} --lab 77% --lab-sd 0.5%"));
+    kitchen.ok(&format!(
+        "bake add \"small loaf\" --at \"2026-11-21 08:00\" mix --pieces 12 --lot {lot} --lot {other}"
+    ));
+    let sheet = kitchen.ok("sheet B-1S");
+    let boxed = |end: &str| {
+        let line = sheet.lines().find(|line| line.contains(end));
+        line.unwrap_or_else(|| panic!("no `{end}` in:\n{sheet}"))
+            .contains("[ ]")
+    };
+    assert!(!boxed("wet grain in all:"), "{sheet}");
+    for lot in [lot, other] {
+        assert!(boxed(&format!(" g of {lot}")), "{sheet}");
+    }
 }

@@ -293,7 +293,14 @@ fn a_sheet_says_what_to_pour_where_no_water_is_warm_enough() {
     );
     // Frozen grain is thawed first: no dough is poured with it.
     let frozen = one_line(&kitchen.ok("sheet B-1S --tap 8C --room 10C --frozen"));
-    has(&frozen, "WATER TEMPERATURE: none: thaw the grain first");
+    has(
+        &frozen,
+        "WATER TEMPERATURE: not yet: thaw the grain first. ",
+    );
+    has(
+        &frozen,
+        "Measure the thawed grain, then type: draff sheet B-1S --tap 8C --room 10C --grain-temp TEMPERATURE",
+    );
 }
 
 #[test]
@@ -316,7 +323,11 @@ fn a_dough_whose_mixing_nobody_measured_is_to_be_measured() {
 fn a_sheet_asks_for_one_water_and_calls_dried_grain_grain() {
     let (mut kitchen, lot) = Kitchen::with_accepted_plan(24);
     let wet = kitchen.ok("sheet B-1S");
-    has(&wet, "  water, poured + added ");
+    has(&wet, "  water into the final dough _______ g ");
+    has(
+        &one_line(&wet),
+        "Water: all that went into the final dough, poured + added, without that of the sponge. Add what differs from the sheet: --at WHEN, --used LOT=MASS, --water-temp TEMPERATURE. For a note: --note TEXT.",
+    );
     has(&wet, " g  wet grain\n");
     kitchen.at("2026-11-20T15:00:00Z");
     let made = kitchen.json(&format!(

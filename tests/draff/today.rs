@@ -223,7 +223,7 @@ fn what_goes_first_names_the_bakes_that_take_it_as_it_lies() {
     let today = one_line(&kitchen.ok("today --days 7"));
     has(
         &today,
-        "use 5.009 kg first, keep until Thu 26 Nov; promised: 5.009 kg for B-1S !",
+        "keep until Thu 26 Nov: all 5.009 kg goes into B-1S !",
     );
     has(&today, "freeze 2.505 kg");
 }
@@ -298,10 +298,10 @@ fn grain_for_no_bake_is_asked_to_be_frozen_until_it_would_not_last() {
     kitchen.ok("bake add \"small loaf\" --at \"2026-11-22 06:00\" mix --pieces 12");
     let plan = one_line(&kitchen.ok("plan --accept"));
     has(&plan, "by 21:00: freeze ");
-    has(&plan, "to freeze, for no bake yet: ");
+    has(&plan, "of what you freeze (TO DO), for no bake yet: ");
     has(
         &plan,
-        "Tie a bag when you put it into the freezer, and open it as soon as",
+        "Keep a bag tied only while it is frozen: open it as soon as",
     );
     has(&plan, "Never vacuum-pack.");
     has(&one_line(&kitchen.ok("today")), "by 21:00 freeze ");

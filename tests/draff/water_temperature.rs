@@ -72,10 +72,10 @@ fn cold_grain_asks_for_warm_water_and_the_usual_rule_does_not_see_it() {
     let words = batch("--tap 12C --room 21C --grain-temp 4C");
     let text = kitchen.ok(&words);
     holds(&text, "37 °C for a dough of 26 °C");
-    holds(&text, "would say 28 °C (of three temperatures");
+    holds(&text, "gives 28 °C (of three temperatures");
     holds(
         &text,
-        "It leaves out the grain, which asks for 13 °C more, and what each part weighs, which asks for 4 °C less. With both: 37 °C",
+        "Use 37 °C: the grain adds 13 °C, what each part really weighs takes off 4 °C",
     );
     let json = kitchen.json(&words);
     let water = &json["water_temperature"];
@@ -104,9 +104,9 @@ fn fahrenheit_in_and_out() {
     holds(&text, "98 °F for a dough of 79 °F");
     holds(
         &text,
-        "would say 82 °F (of three temperatures, friction factor 15 °F)",
+        "gives 82 °F (of three temperatures, friction factor 15 °F)",
     );
-    holds(&text, "which asks for 23 °F more");
+    holds(&text, "the grain adds 23 °F");
     assert!(!text.contains("°C"), "{text}");
     let cold = batch("--tap 53.6F --room 69.8F --frozen");
     let (text, message) = no_water(&kitchen, &format!("--us {cold}"));

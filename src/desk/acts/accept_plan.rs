@@ -40,6 +40,8 @@ impl Desk {
             act.accept_plan(&plan)
         })?;
         answer.accepted = true;
+        // The new plan has times of its own.
+        answer.late.clear();
         Ok(())
     }
 }

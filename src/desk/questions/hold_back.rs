@@ -34,6 +34,8 @@ pub struct HoldBackAnswer {
     pub sum: HoldBack,
     /// The lot and its verdict; nothing where only a moisture was given.
     pub lot: Option<(LotCode, Verdict)>,
+    /// Whether the lot is dried or milled.
+    pub is_dry: bool,
     /// Moisture of the grain.
     pub moisture: Uncertain,
     /// Where the moisture comes from.
@@ -66,6 +68,7 @@ impl Desk {
         Ok(found
             .map(|found| HoldBackAnswer {
                 lot: Some((answer.lot.code, answer.keeping.verdict)),
+                is_dry: answer.lot.form.is_dry(),
                 unfinished: estimate.unfinished,
                 far_apart: answer.far_apart,
                 step,
@@ -94,6 +97,7 @@ pub fn hold_back_of(
     let answer = HoldBackAnswer {
         sum,
         lot: None,
+        is_dry: false,
         moisture,
         from,
         unfinished: Unfinished::default(),

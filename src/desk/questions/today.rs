@@ -3,8 +3,7 @@
 mod grain_jobs;
 
 use crate::desk::{Answer, Desk, promises, thawing};
-use crate::dough::formula::Formula;
-use crate::dough::timetable::{Event, EventKind};
+use crate::dough::timetable::EventKind;
 use crate::grain::LotCode;
 use crate::keeping::{Advice, Verdict};
 use crate::ledger::{View, Which};
@@ -16,8 +15,7 @@ use crate::report::bake::BakeAnswer;
 use crate::report::plan::end_of;
 use crate::report::promise::PromisedGrain;
 use crate::report::shelf::{ShelfAnswer, ToPreserve};
-use crate::report::today::{Due, DueTask, MadeLate, TodayAnswer};
-use chrono::{Duration, DurationRound};
+use crate::report::today::{Due, DueTask, TodayAnswer};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Days that are looked at, today counted: what is baked early tomorrow begins today.
@@ -270,6 +268,8 @@ fn of_bake(
     let of_bake = shelf.promised.iter().filter(|one| one.bake == bake);
     let lacks = Milligrams::new(of_bake.map(|one| one.missing.get()).sum());
     let unusable: Vec<LotCode> = unusable.into_iter().map(|(lot, _)| lot).collect();
+    // Of what should have been mixed by now nothing earlier is asked for.
+    let needs_late = answer.needs.waits_longest_for(now).filter(|_| !is_overdue);
     let mut is_weighed_out = false;
     let asked = answer.needs.timetable.events.iter().filter(|event| {
         let is_stage = matches!(event.what, EventKind::Stage(_));
@@ -296,26 +296,12 @@ fn of_bake(
                 not_thawed: not_thawed.to_vec(),
                 lacks: if tells { lacks } else { Milligrams::ZERO },
                 unusable: if tells { unusable.clone() } else { Vec::new() },
-                made_late: made_late(&formula, event, now),
+                made_late: answer.needs.made_late(event, now),
+                needs_late: needs_late.filter(|_| answer.needs.mixes(event)),
             },
         });
     }
     due
-}
-
-/// What follows of a stage that should be standing by now, as far as anybody wrote down.
-fn made_late(formula: &Formula, event: &Event, now: Instant) -> Option<MadeLate> {
-    let EventKind::Stage(position) = event.what else {
-        return None;
-    };
-    let stands = formula.stages[position].ripens?;
-    let ready = now + stands;
-    (event.from < now).then(|| MadeLate {
-        stands,
-        mix_at: ready
-            .duration_round_up(Duration::minutes(1))
-            .unwrap_or(ready),
-    })
 }
 
 /// The grain of a bake: what is promised to it, or else the lots that it names.

@@ -7,11 +7,12 @@ use crate::render::numbers::Units;
 pub fn words(why: &Hindrance, units: Units) -> String {
     match why {
         Hindrance::OtherLotsNamed => "the bake now names other lots".to_owned(),
-        Hindrance::Gone { lot, missing } => format!(
-            "{} of lot `{lot}` are not there any more",
-            units.weighed(*missing)
-        ),
-        Hindrance::TooManyLots => "it is of more lots than the bake is to be made of".to_owned(),
+        Hindrance::Gone { lot, missing } => {
+            format!("{} of lot `{lot}` is missing", units.weighed(*missing))
+        }
+        Hindrance::TooManyLots => {
+            "the promised grain is of more lots than the bake is to be made of".to_owned()
+        }
         Hindrance::Unusable {
             lot,
             verdict,
@@ -22,7 +23,7 @@ pub fn words(why: &Hindrance, units: Units) -> String {
         ),
         Hindrance::DoesNotSuit(lot) => format!("lot `{lot}` does not suit the bake"),
         Hindrance::TooMuch { dry, most } => format!(
-            "it holds {} of dry grain, and the bake takes {} at most",
+            "the promised grain holds {} of dry grain, and the bake takes {} at most",
             units.to_weigh(dry.mass()),
             units.to_weigh(most.mass())
         ),

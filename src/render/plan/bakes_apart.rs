@@ -1,9 +1,9 @@
 //! What is said of bakes beside their place in the plan.
 
-use crate::render::times;
+use crate::render::{bake, times};
 use crate::report::plan::PlanGround;
 
-/// Bakes that are not looked at, and those whose first grain is late.
+/// Bakes that are not looked at, and those of which a stage should be standing by now.
 pub fn bakes_apart(ground: &PlanGround) -> Vec<String> {
     let mut notes: Vec<String> = ground
         .overdue
@@ -14,13 +14,15 @@ pub fn bakes_apart(ground: &PlanGround) -> Vec<String> {
             )
         })
         .collect();
-    for bake in &ground.bakes {
-        let grain_at = bake.needs.grain_at();
-        if grain_at < ground.situation.now {
-            let code = bake.bake.code;
+    let (now, zone) = (ground.situation.now, &ground.situation.zone);
+    for answer in &ground.bakes {
+        if let Some(late) = answer.needs.waits_longest_for(now) {
+            let code = answer.bake.code;
             notes.push(format!(
-                "{code}: its grain was to be weighed out {}, which is over: begin now and bake later, or move it (draff bake change {code} --at WHEN POINT).",
-                times::moment(grain_at, ground.situation.now, &ground.situation.zone)
+                "{code}: its {} was to be made {}. If nobody made it, this bake is not possible at its time: make it now, move the bake ({}) and plan again.",
+                answer.needs.formula.stages[late.stage].name,
+                times::moment(late.was_due, now, zone),
+                bake::mix_later(code, &late, zone)
             ));
         }
     }

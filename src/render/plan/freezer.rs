@@ -52,7 +52,7 @@ impl Words<'_> {
         is_part.then(|| out_whole(lot.wet, &lot.code, action.wet, self.units))
     }
 
-    /// `; COR-261120-15 in 2 portions: 2.5 kg for B-1S, 3.7 kg to spare`.
+    /// `, in 2 portions: 2.5 kg for B-1S, 3.7 kg to spare`.
     pub(super) fn portions(&self, action: &Action) -> Option<String> {
         let portions = self.answer.bags(action);
         let words = portions.iter().map(|(bake, wet)| match bake {
@@ -61,8 +61,7 @@ impl Words<'_> {
         });
         (portions.len() > 1).then(|| {
             format!(
-                "; {} in {} portions: {}",
-                self.code(action.lot),
+                ", in {} portions: {}",
                 portions.len(),
                 words.collect::<Vec<_>>().join(", ")
             )

@@ -1,6 +1,7 @@
 //! What there is to say of a plan, one sentence at a time.
 
-use crate::planning::plan::{Action, Fate, Leftover, PlannedBake, Work, dry_in};
+use crate::keeping::PlaceKind;
+use crate::planning::plan::{Action, Draw, Fate, Leftover, PlannedBake, Work, dry_in};
 use crate::planning::windows::State;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Zone};
@@ -83,7 +84,7 @@ impl Words<'_> {
                     "{} of {}{}, {} dry",
                     self.units.weighed(draw.wet),
                     self.code(draw.lot),
-                    state_words(draw.state),
+                    self.state(draw),
                     self.dry(draw.dry)
                 )
             })
@@ -118,12 +119,23 @@ impl Words<'_> {
             && planned.short == Milligrams::ZERO
         {
             lines.push(format!(
-                "in {:.0} of 100 cases it holds less than its minimum of {} dry, as the moisture is uncertain",
+                "in {:.0} of 100 cases too little for the bake (minimum {} dry), as its moisture is uncertain",
                 (chance * 100.0).round().clamp(1.0, 99.0),
                 self.dry(asked.lowest)
             ));
         }
         lines
+    }
+
+    /// What is done to the grain before it goes into the dough.
+    fn state(&self, draw: &Draw) -> &'static str {
+        let lot = &self.answer.ground.situation.lots[draw.lot];
+        match draw.state {
+            State::AsItLies => "",
+            State::Thawed if lot.place_kind == PlaceKind::Freezer => ", from the freezer",
+            State::Thawed => ", to freeze and thaw",
+            State::Dried => ", to dry",
+        }
     }
 
     /// How far a dough that takes no less and wants no more may come out beside that: half the time it is below.
@@ -145,7 +157,7 @@ impl Words<'_> {
         let first = worth.first()?;
         let lot = &self.answer.ground.situation.lots[first.lot].code;
         Some(format!(
-            "Worth a test: {lot} (draff moisture {lot}). What the bakes get of it holds almost surely between {} and {} dry; one sample tells it to within {}",
+            "Worth a test: {lot} (draff moisture {lot}). We only know that the bakes almost surely get {} to {} of dry grain from it; one sample tells it to within {}",
             self.dry(Milligrams::new(
                 (first.dry.get() - first.uncertain.get()).max(0)
             )),
@@ -154,24 +166,22 @@ impl Words<'_> {
         ))
     }
 
-    /// `by 21:00: freeze 6.2 kg of COR-261120-15, 3 kg of COR-261118-1R in freezer`: tasks of one kind that are due together.
-    pub fn task(&self, actions: &[Action]) -> Option<String> {
-        let first = actions.first()?;
-        let by = self.zone.local(first.by).format("%H:%M");
-        let grain: Vec<String> = actions.iter().map(|action| self.grain_of(action)).collect();
-        let bake = first.bake.map(|bake| self.bake(bake));
-        let into = self.answer.places(first.work).join(" or ");
+    /// `by 21:00: freeze all 6.2 kg of COR-261120-15 in freezer`, or `now, was due Fri 20 Nov 21:00: freeze …`.
+    fn task(&self, action: &Action) -> String {
+        let by = self.zone.local(action.by).format("%H:%M");
+        let when = match self.answer.was_due(action) {
+            Some(due) => format!("now, was due {}", self.when(due)),
+            None if self.answer.is_last_moment(action) => {
+                format!("by {by}{}", times::AT_THE_LATEST)
+            }
+            None => format!("by {by}"),
+        };
+        let bake = action.bake.map(|bake| self.bake(bake));
+        let into = self.answer.places(action.work).join(" or ");
         let into = (!into.is_empty()).then_some(into.as_str());
-        let parts = actions
-            .iter()
-            .filter_map(|action| self.whole_block(action).or_else(|| self.portions(action)));
-        let is_last = actions.iter().any(|one| self.answer.is_last_moment(one));
-        let latest = if is_last { times::AT_THE_LATEST } else { "" };
-        Some(format!(
-            "by {by}{latest}: {}{}",
-            task_words(first.work, &grain.join(", "), (into, bake)),
-            parts.collect::<String>()
-        ))
+        let words = task_words(action.work, &self.grain_of(action), (into, bake));
+        let parts = self.whole_block(action).or_else(|| self.portions(action));
+        format!("{when}: {words}{}", parts.unwrap_or_default())
     }
 
     /// `6.2 kg of COR-261120-15`, or `all 6.2 kg of` it.
@@ -185,17 +195,14 @@ impl Words<'_> {
         )
     }
 
-    /// What is to be done, day by day; tasks of one kind that are due together in one sentence.
+    /// What is to be done, day by day, a line for each lot.
     pub fn days_of_work(&self) -> Vec<(String, Vec<String>)> {
-        let together = |one: &Action, next: &Action| {
-            (one.by, one.work, one.bake) == (next.by, next.work, next.bake)
-        };
         let today = self.zone.date(self.answer.ground.situation.now);
         self.answer
             .days(self.zone)
             .into_iter()
             .map(|(day, actions)| {
-                let tasks = actions.chunk_by(together).filter_map(|due| self.task(due));
+                let tasks = actions.iter().map(|action| self.task(action));
                 (times::date(day, today), tasks.collect())
             })
             .collect()
@@ -278,8 +285,8 @@ impl Words<'_> {
             (Fate::OnlyFrozen, _) => {
                 "no day is left once it is thawed, so no bake is planned with it: straight from the freezer into a dough, or out of the bakery".to_owned()
             }
-            (Fate::Frozen, _) => "to freeze, for no bake yet".to_owned(),
-            (Fate::Dried, _) => "to dry, for no bake yet".to_owned(),
+            (Fate::Frozen, _) => "of what you freeze (TO DO), for no bake yet".to_owned(),
+            (Fate::Dried, _) => "of what you dry (TO DO), for no bake yet".to_owned(),
             (Fate::Unusable, _) => "not for a dough, draff shelf says why".to_owned(),
         }
     }
@@ -368,7 +375,7 @@ impl Words<'_> {
         }
         if first_frozen.is_some() {
             notes.push(format!(
-                "Freeze in flat bags. Tie a bag when you put it into the freezer, and open it as soon as you take it out to thaw. Never vacuum-pack. Thawing is planned to take {} (draff settings thaw).",
+                "Freeze in flat bags. Keep a bag tied only while it is frozen: open it as soon as you take it out to thaw. Never vacuum-pack. Thawing is planned to take {} (draff settings thaw).",
                 self.thawing_takes()
             ));
             if actions.iter().any(|action| self.portions(action).is_some()) {
@@ -423,13 +430,4 @@ pub(in crate::render) fn formula(bake: &BakeAnswer) -> String {
     let setting = &bake.bake.setting;
     let optional = if setting.firm { "" } else { ", optional" };
     format!("{}{optional}", setting.formula.name)
-}
-
-/// What is done to the grain before it goes into the dough.
-const fn state_words(state: State) -> &'static str {
-    match state {
-        State::AsItLies => "",
-        State::Thawed => ", thawed",
-        State::Dried => ", dried",
-    }
 }

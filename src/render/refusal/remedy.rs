@@ -27,7 +27,7 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
             "if it is past, draff discard {lot} --reason past takes it off the shelf; then this can be written"
         ),
         Remedy::Discard(lot) => {
-            format!("draff discard {lot} --reason … takes it off the shelf")
+            format!("draff discard {lot} --reason past takes it off the shelf")
         }
         Remedy::BakeEarlier { bake, good_until } => bake_earlier::words(bake, *good_until, zone),
         Remedy::NoRescueByBaking => Caution::BakingRescuesNothing.text(),

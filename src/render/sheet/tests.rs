@@ -175,10 +175,13 @@ fn what_is_to_be_weighed_is_what_the_batch_says() {
     for answer in many() {
         let sheet = text(&answer, &zone(), Units::Metric);
         let html = page(&answer, &zone(), Units::Metric);
-        // Boxes with a weight behind them that is not that of a lot.
+        // Boxes with a weight behind them that is not that of a lot. The sum of several lots has none.
         let shown: Vec<f64> = sheet
             .lines()
-            .filter_map(|line| line.strip_prefix("  [ ] "))
+            .filter_map(|line| {
+                let sum = line.ends_with(" in all:").then_some(line);
+                line.strip_prefix("  [ ] ").or(sum)
+            })
             .filter(|rest| !rest.contains(':') || rest.contains(" g  "))
             .map(|rest| {
                 rest.split_whitespace()

@@ -17,6 +17,11 @@ use crate::render::words::capital;
 use crate::render::{hold_back, times, timetable};
 use crate::report::sheet::{SheetAnswer, SheetDraw};
 
+mod record;
+mod thaw;
+
+pub use record::LONGEST_BLANK;
+
 /// A thermometer needs a crumb around its tip; pieces lighter than this are judged by colour. Our choice.
 const LIGHTEST_TO_PROBE_GRAMS: f64 = 300.0;
 
@@ -100,6 +105,11 @@ impl Words<'_> {
         }
     }
 
+    /// Whether several lots are weighed: their sum then is nothing to weigh by itself.
+    pub fn is_of_several_lots(&self) -> bool {
+        self.answer.draws.len() > 1
+    }
+
     pub fn line(&self, line: &Line, takes_grain: bool) -> WeighWords {
         let (large, name) = match line.what {
             LineKind::Stage => (None, format!("all of the {}", line.name)),
@@ -111,6 +121,9 @@ impl Words<'_> {
                     hold_back::parts_in_short(&self.answer.batch.hold_back, self.units)
                 ),
             ),
+            LineKind::Grain if self.is_of_several_lots() => {
+                (None, format!("{} in all:", self.grain()))
+            }
             LineKind::Grain => (None, self.grain().to_owned()),
             _ => (None, line.name.clone()),
         };
@@ -153,52 +166,6 @@ impl Words<'_> {
             parts.push(format!("{}: DO NOT USE", draw.verdict).to_uppercase());
         }
         parts.join(", ")
-    }
-
-    /// What comes out of the freezer, and by when: lots of one time together.
-    pub fn thaw(&self) -> Vec<String> {
-        let mut times: Vec<((Instant, Instant), Vec<&str>)> = Vec::new();
-        for draw in &self.answer.draws {
-            let (Some(by), Some(latest)) = (draw.thaw_by, draw.thaw_latest) else {
-                continue;
-            };
-            match times.iter_mut().find(|(known, _)| *known == (by, latest)) {
-                Some((_, lots)) => lots.push(&draw.lot),
-                None => times.push(((by, latest), vec![&draw.lot])),
-            }
-        }
-        let goes_in_at = self.answer.stage_at(self.answer.formula.grain.stage);
-        let line = |((by, latest), lots): ((Instant, Instant), Vec<&str>)| {
-            let (names, now) = (lots.join(", "), self.answer.printed_at);
-            if latest < now {
-                let moves: Vec<String> = lots
-                    .iter()
-                    .map(|lot| format!("draff move {lot} --to fridge --at WHEN"))
-                    .collect();
-                return format!(
-                    "STOP: the book still has {names} in the freezer. If you take it out now, it is not thawed by {}: draff plan plans again. If it was taken out before, type {}",
-                    self.when(goes_in_at),
-                    moves.join("; ")
-                );
-            }
-            if by < now {
-                return format!(
-                    "THAW NOW: take {names} out of the freezer. It was to come out by {}; it is thawed in time if it comes out by {}",
-                    self.when(by),
-                    self.when(latest)
-                );
-            }
-            format!("THAW: take {names} out of the freezer by {}", self.when(by))
-        };
-        let mut lines: Vec<String> = times.into_iter().map(line).collect();
-        let only_frozen = self.answer.draws.iter().filter(|draw| draw.only_frozen);
-        lines.extend(only_frozen.map(|draw| {
-            format!(
-                "DO NOT THAW {}: no day is left of it then. It goes in straight from the freezer, or not at all: draff sheet {} --frozen says if any water is warm enough",
-                draw.lot, self.answer.bake
-            )
-        }));
-        lines
     }
 
     /// What the lots hold too little of.
@@ -258,6 +225,11 @@ impl Words<'_> {
     }
 
     fn known_water(&self, warmth: &Warmth) -> WaterWords {
+        if let Err(refusal @ Refusal::TooHot(why)) = &warmth.plan
+            && why.thaw.is_some()
+        {
+            return self.thaw_first(refusal);
+        }
         let whole = |celsius| degrees(celsius, f64::round, self.units);
         let dough = format!("for a dough of {}", whole(warmth.dough_celsius));
         let (large, text) = match &warmth.plan {
@@ -305,9 +277,8 @@ impl Words<'_> {
 
     /// What to pour where no water makes the dough as warm as it is wanted, and what would: a sentence each.
     fn no_water(&self, refusal: &Refusal, warmth: &Warmth) -> (Option<String>, String) {
-        // Frozen grain is thawed first: no dough is poured with it as it is.
         let at_limit = match refusal {
-            Refusal::TooHot(why) if why.thaw.is_none() => why
+            Refusal::TooHot(why) => why
                 .dough_celsius
                 .map(|celsius| (celsius, why.limit_celsius)),
             _ => None,
@@ -390,43 +361,6 @@ impl Words<'_> {
             ),
         };
         format!("the bottom sounds hollow when knocked; {middle} ({here})")
-    }
-
-    /// What was really done, to write in.
-    pub fn blanks(&self) -> Vec<(String, &'static str)> {
-        let (degree, mass) = match self.units {
-            Units::Metric => ("°C", "g"),
-            Units::Us => ("°F", "lb oz"),
-        };
-        let used = format!("{} used", self.grain());
-        [
-            ("mixed at", ""),
-            (used.as_str(), mass),
-            ("water, poured + added", mass),
-            ("water temperature", degree),
-            ("dough temperature", degree),
-            ("pieces", ""),
-            ("baked weight of all", mass),
-            ("well, fair or poor", ""),
-        ]
-        .map(|(what, unit)| (what.to_owned(), unit))
-        .into()
-    }
-
-    /// How to book what was written in, with the temperatures that the sheet was asked with.
-    pub fn booking(&self) -> String {
-        let given = self.answer.given.iter().map(|(field, temperature)| {
-            let option = field.replace('_', "-");
-            match temperature {
-                Some(temperature) => format!(" --{option} {}", self.typed(*temperature)),
-                None => format!(" --{option}"),
-            }
-        });
-        format!(
-            "Record it: draff bake done {} --water MASS --dough-temp TEMPERATURE --pieces NUMBER --baked MASS --came-out WORD{}",
-            self.answer.bake,
-            given.collect::<String>()
-        )
     }
 
     /// A temperature as it is typed, in the units of the house.

@@ -194,7 +194,9 @@ impl Type {
             .into_iter()
             .map(|text| self.lines(&text, PLAIN, 0.75, PAGE_WIDTH))
             .sum();
-        HEADING + blanks * (LINE_HEIGHT + 0.45) + small * 0.75 * LINE_HEIGHT + 0.9
+        let record = self.lines(&words.how_to_record(), PLAIN, SMALL, PAGE_WIDTH);
+        let blanks = blanks * (LINE_HEIGHT + 0.45) + record * SMALL * LINE_HEIGHT;
+        HEADING + blanks + small * 0.75 * LINE_HEIGHT + 0.9
     }
 }
 

@@ -238,7 +238,7 @@ fn done_form(visit: &mut Visit) -> anyhow::Result<Markup> {
             }
         }
         (draw::count(visit, "pieces", "Pieces out of the oven", &pieces, "pieces"))
-        (draw::mass(visit, "water", "All the water in the stage of the grain, poured and added", "", "g"))
+        (draw::mass(visit, "water", "All the water into the final dough (or the earlier stage that takes the grain), poured and added", "", "g"))
         (draw::mass(visit, "baked", "All of them, baked and cooled", "", "kg"))
         (draw::choices(visit, "came_out", "How it came out", &came_out, ""))
         details {

@@ -98,8 +98,8 @@ fn water_act(visit: &mut Visit) -> anyhow::Result<Done> {
     )?;
     let (units, sum) = (visit.units(), &answer.answer.sum);
     let body = html! {
-        p.huge { span { "Pour first" } b { (units.to_weigh(sum.pour_first)) } }
-        p.huge { span { "Hold back" } b { (units.to_weigh(sum.keep_back)) } }
+        p.huge { span { "Pour first" } b { (units.on_the_bench(sum.pour_first)) } }
+        p.huge { span { "Hold back" } b { (units.on_the_bench(sum.keep_back)) } }
         p { "Add it little by little until the dough feels right. " (hold_back::parts(sum, units)) }
         (draw::labelled(&hold_back::text(&answer.answer, units)))
         (draw::answer_notes(&visit.notes_of(&answer)))

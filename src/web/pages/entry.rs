@@ -251,7 +251,7 @@ fn of_treatment(visit: &Visit) -> Markup {
 fn of_done_bake(visit: &Visit) -> Markup {
     html! {
         (draw::count(visit, "pieces", "Pieces out of the oven", "", "pieces"))
-        (draw::mass(visit, "water", "All the water in the stage of the grain, poured and added", "", "g"))
+        (draw::mass(visit, "water", "All the water into the final dough (or the earlier stage that takes the grain), poured and added", "", "g"))
         (draw::mass(visit, "baked", "All of them, baked and cooled", "", "kg"))
         (draw::choices(visit, "came_out", "How it came out", &as_it_is(CameOut::ALL.map(CameOut::as_str)), ""))
         (draw::temperature(visit, "dough_temp", "Dough when mixing ended"))

@@ -1,0 +1,89 @@
+//! What was really done: room to write it in, and how to record it.
+
+use super::Words;
+use crate::dough::batch::LineKind;
+use crate::render::numbers::Units;
+
+/// What a blank is called at most, so that two stand beside each other.
+pub const LONGEST_BLANK: usize = 26;
+
+impl Words<'_> {
+    /// What was really done, to write in.
+    pub fn blanks(&self) -> Vec<(String, &'static str)> {
+        let (degree, mass) = match self.units {
+            Units::Metric => ("°C", "g"),
+            Units::Us => ("°F", "lb oz"),
+        };
+        let used = format!("{} used", self.grain());
+        let into = format!("water into the {}", self.stage_of_grain());
+        // Where no other stage takes water nothing is mistaken.
+        let is_told = !self.stages_with_water_beside().is_empty();
+        let water = if is_told && into.chars().count() <= LONGEST_BLANK {
+            into.as_str()
+        } else {
+            "water, poured + added"
+        };
+        [
+            ("mixed at", ""),
+            (used.as_str(), mass),
+            (water, mass),
+            ("water temperature", degree),
+            ("dough temperature", degree),
+            ("pieces", ""),
+            ("baked weight of all", mass),
+            ("well, fair or poor", ""),
+        ]
+        .map(|(what, unit)| (what.to_owned(), unit))
+        .into()
+    }
+
+    /// Which water is meant, and what else can be recorded.
+    pub fn how_to_record(&self) -> String {
+        let beside = self.stages_with_water_beside();
+        let water = match beside.as_slice() {
+            [] => String::new(),
+            stages => format!(
+                "Water: all that went into the {}, poured + added, without that of the {}. ",
+                self.stage_of_grain(),
+                stages.join(" and the ")
+            ),
+        };
+        format!(
+            "{water}Add what differs from the sheet: --at WHEN, --used LOT=MASS, --water-temp TEMPERATURE. For a note: --note TEXT."
+        )
+    }
+
+    /// How to book what was written in, with the temperatures that the sheet was asked with.
+    pub fn booking(&self) -> String {
+        let given = self.answer.given.iter().map(|(field, temperature)| {
+            let option = field.replace('_', "-");
+            match temperature {
+                Some(temperature) => format!(" --{option} {}", self.typed(*temperature)),
+                None => format!(" --{option}"),
+            }
+        });
+        format!(
+            "Record it: draff bake done {} --water MASS --dough-temp TEMPERATURE --pieces NUMBER --baked MASS --came-out WORD{}",
+            self.answer.bake,
+            given.collect::<String>()
+        )
+    }
+
+    fn stage_of_grain(&self) -> &str {
+        let formula = &self.answer.formula;
+        &formula.stages[formula.grain.stage].name
+    }
+
+    /// Stages other than that of the grain that take water.
+    fn stages_with_water_beside(&self) -> Vec<&str> {
+        let formula = &self.answer.formula;
+        let stages = self.answer.batch.stages.iter().enumerate();
+        stages
+            .filter(|(position, stage)| {
+                let mut lines = stage.lines.iter();
+                *position != formula.grain.stage && lines.any(|line| line.what == LineKind::Water)
+            })
+            .map(|(_, stage)| stage.name.as_str())
+            .collect()
+    }
+}
