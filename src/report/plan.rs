@@ -33,6 +33,8 @@ pub struct PlanGround {
     pub overdue: Vec<BakeCode>,
     /// Bakes that are mixed after the last day of the plan.
     pub later: usize,
+    /// Bakes after the days asked for that hold promised grain, by time: the plan goes on to the last of them.
+    pub beyond: Vec<BakeCode>,
     /// When a plan was accepted, if one was.
     pub accepted_at: Option<Instant>,
     /// What it promised to the bakes.
@@ -397,12 +399,8 @@ fn why_moved(
     let window = &windows.lots[0];
     let fit = &window.bakes[0];
     if !State::ALL.iter().any(|state| fit.allows(*state)) {
-        let is_late = thawed_too_late(&asked, &windows, (0, 0)).is_some();
-        return Some(if is_late {
-            Moved::NotThawed
-        } else {
-            Moved::Unfit
-        });
+        let late = thawed_too_late(&asked, &windows, (0, 0));
+        return Some(late.map_or(Moved::Unfit, |_| Moved::NotThawed));
     }
     let slack = |planned: &PlannedBake| {
         let steps = planned.draws.len() as i64 + 1;

@@ -3,7 +3,7 @@
 use crate::render::times;
 use crate::report::plan::PlanGround;
 
-/// Bakes that are not looked at, and those whose first grain is late.
+/// Bakes that are not looked at, those whose first grain is late, and those beyond the days asked for that hold promises.
 pub fn bakes_apart(ground: &PlanGround) -> Vec<String> {
     let mut notes: Vec<String> = ground
         .overdue
@@ -23,6 +23,15 @@ pub fn bakes_apart(ground: &PlanGround) -> Vec<String> {
                 times::moment(grain_at, ground.situation.now, &ground.situation.zone)
             ));
         }
+    }
+    if !ground.beyond.is_empty() {
+        let bakes: Vec<String> = ground.beyond.iter().map(ToString::to_string).collect();
+        let (situation, zone) = (&ground.situation, &ground.situation.zone);
+        notes.push(format!(
+            "The plan goes on to {}, beyond the days asked for, because grain is promised to {}.",
+            times::date(zone.date(situation.end), zone.date(situation.now)),
+            bakes.join(", ")
+        ));
     }
     if ground.later > 0 {
         notes.push(format!(
