@@ -2,7 +2,9 @@
 
 use super::NEARLY;
 use crate::desk::facts::FactFinder;
-use crate::desk::thawing::{ToThaw, is_worth_freezing, lies_in_freezer};
+use crate::desk::thawing::{
+    ToThaw, is_worth_freezing, is_worth_freezing_for_later, lies_in_freezer,
+};
 use crate::dough::bake_code::BakeCode;
 use crate::dough::house;
 use crate::grain::LotCode;
@@ -200,9 +202,13 @@ impl<'a> Jobs<'a> {
                 let then = assess_all(&facts.histories, &about.rules, &about.zone, dry_at);
                 then.verdict.may_be_used() && grain_at.is_none_or(|at| dry_at <= at)
             }
-            Work::Freeze | Work::Thaw => {
-                is_worth_freezing(facts, about, &self.work, self.now, grain_at)
-            }
+            Work::Freeze | Work::Thaw => match grain_at {
+                Some(at) => is_worth_freezing(facts, about, &self.work, self.now, at),
+                None => {
+                    let end = self.plan.until;
+                    is_worth_freezing_for_later(facts, about, &self.work, self.now, end)
+                }
+            },
         };
         match bakes.as_slice() {
             [] => in_time(None),
