@@ -9,7 +9,7 @@ use crate::render;
 #[derive(clap::Args)]
 #[command(after_help = "Examples:\n  draff plan --days 7\n  draff plan --accept")]
 pub struct Arguments {
-    /// Days to plan for, today counted
+    /// Days to plan for, today counted. The plan goes on to later bakes that hold promised grain
     #[arg(long, value_name = "NUMBER", default_value_t = 14, value_parser = clap::value_parser!(u32).range(1..=60))]
     days: u32,
 

@@ -2,6 +2,7 @@
 
 use super::facts::FactFinder;
 use super::promises;
+use crate::dough::bake_code::BakeCode;
 use crate::dough::batch::{self, Size};
 use crate::dough::formula::Formula;
 use crate::dough::house::Thaw;
@@ -24,7 +25,7 @@ const DAYS_AFTER: Days = Days::new(31);
 /// What was asked of a plan.
 #[derive(Debug, Clone, Copy)]
 pub struct PlanOf {
-    /// Days to plan for, today counted.
+    /// Days to plan for, today counted. Where a later bake holds promised grain, the plan goes on to it.
     pub days: u32,
     /// On the lower end of each lot's dry grain.
     pub careful: bool,
@@ -37,10 +38,23 @@ pub fn find(view: View<'_>, now: Instant, request: PlanOf) -> anyhow::Result<Pla
     let _still = view.hold_still()?;
     let about = view.about();
     let zone = &about.zone;
-    let end = end_of(now, request.days, zone);
     let mut finder = FactFinder::new(view)?;
     let facts = finder.on_hand(now)?;
     let places = finder.into_places();
+    let promised = promises::of(view, &facts)?;
+    let open = view.bakes(Which::Open)?.into_iter().map(BakeAnswer::of);
+    let open = open.collect::<Result<Vec<_>, Problem>>()?;
+    // An accepted plan replaces the one before it, so it has to hold all that is promised.
+    let asked = end_of(now, request.days, zone);
+    let beyond = |answer: &&BakeAnswer| {
+        let is_promised = promised.iter().any(|one| one.bake == answer.bake.code);
+        is_promised && answer.needs.timetable.mix_at > asked
+    };
+    let mut beyond: Vec<_> = open.iter().filter(beyond).map(at_and_code).collect();
+    beyond.sort_unstable();
+    let end = beyond
+        .last()
+        .map_or(asked, |(mix_at, _)| end_of(*mix_at, 1, zone));
     let work = view.house()?.work;
     let days = zone
         .date(now)
@@ -50,17 +64,16 @@ pub fn find(view: View<'_>, now: Instant, request: PlanOf) -> anyhow::Result<Pla
         at_the_places(Capacity::of(&work, days), &places, &about.rules, now);
     let mut bakes = Vec::new();
     let (mut overdue, mut later) = (Vec::new(), 0);
-    for record in view.bakes(Which::Open)? {
-        let answer = BakeAnswer::of(record)?;
+    for answer in open {
         match answer.needs.timetable.mix_at {
             mix_at if mix_at < now => overdue.push(answer.bake.code),
             mix_at if mix_at > end => later += 1,
             _ => bakes.push(answer),
         }
     }
-    bakes.sort_by_key(|answer| (answer.needs.timetable.mix_at, answer.bake.code));
+    bakes.sort_by_key(at_and_code);
     let accepted = view.accepted_plan()?;
-    let promises = by_place(&promises::of(view, &facts)?, &facts, &bakes);
+    let promises = by_place(&promised, &facts, &bakes);
     let held = promises.iter().filter(|_| !request.reopen);
     let situation = Situation {
         now,
@@ -102,11 +115,17 @@ pub fn find(view: View<'_>, now: Instant, request: PlanOf) -> anyhow::Result<Pla
         bakes,
         overdue,
         later,
+        beyond: beyond.into_iter().map(|(_, bake)| bake).collect(),
         accepted_at: accepted.map(|accepted| accepted.accepted_at),
         promises,
         last_entry: view.last_entry()?,
         unfit_places,
     })
+}
+
+/// The order of bakes.
+fn at_and_code(answer: &BakeAnswer) -> (Instant, BakeCode) {
+    (answer.needs.timetable.mix_at, answer.bake.code)
 }
 
 fn lot(
@@ -213,7 +232,7 @@ fn at_the_places(
     (capacity.with_places(freezers, fridges), unfit)
 }
 
-/// What the accepted plan promised to the bakes of these days, by place.
+/// What the accepted plan promised to the bakes of the plan, by place.
 fn by_place(
     promised: &[PromisedGrain],
     facts: &[LotFacts],

@@ -71,25 +71,18 @@ pub fn lasts(lot: &LotAnswer, zone: &Zone, by: Instant, grain_at: Instant) -> bo
     }
 }
 
-/// Whether grain that is put into a freezer now may still be used once it is thawed: by a dough that weighs it out then,
-/// or, where it is for no bake yet, by the first that could take it. As the planner sees it.
+/// Whether grain that is put into a freezer now may still be used once it is thawed, by a dough that weighs it out then. As
+/// the planner sees it.
 pub fn is_worth_freezing(
     facts: &LotFacts,
     about: &About,
     work: &Work,
     now: Instant,
-    grain_at: Option<Instant>,
+    grain_at: Instant,
 ) -> bool {
     let (rules, zone) = (&about.rules, &about.zone);
-    let frozen_at = now + FREEZING;
-    let out = match grain_at {
-        Some(grain_at) => out_by((work, zone), facts.depth, grain_at),
-        None => {
-            let days = zone.date(now).iter_days().take(DAYS_BEFORE);
-            first_taken_out(zone, &Capacity::of(work, days), frozen_at)
-        }
-    };
-    let Some(out) = out.filter(|out| *out >= frozen_at) else {
+    let out = out_by((work, zone), facts.depth, grain_at);
+    let Some(out) = out.filter(|out| *out >= now + FREEZING) else {
         return false;
     };
     let placed = |kind: PlaceKind| What::Placed {
@@ -99,8 +92,29 @@ pub fn is_worth_freezing(
     let (shown, _) = shown_in_time(&facts.histories, rules, zone, now);
     let frozen = then(&shown, now, placed(PlaceKind::Freezer));
     let thawed = then(&frozen, out, placed(PlaceKind::Fridge));
-    let at = grain_at.unwrap_or(out + work.thaw.of(facts.depth).lead());
-    assess_all(&thawed, rules, zone, at).verdict.may_be_used()
+    assess_all(&thawed, rules, zone, grain_at)
+        .verdict
+        .may_be_used()
+}
+
+/// The same of grain that is for no bake yet: thawed by the end of its plan, or by the first moment after it at which
+/// somebody was there to take it out.
+pub fn is_worth_freezing_for_later(
+    facts: &LotFacts,
+    about: &About,
+    work: &Work,
+    now: Instant,
+    end: Instant,
+) -> bool {
+    let (zone, lead) = (&about.zone, work.thaw.of(facts.depth).lead());
+    // A plan may have run out by now.
+    let end = end.max(now + FREEZING + lead);
+    let days = zone.date(end - lead).iter_days().take(DAYS_BEFORE);
+    let first = first_taken_out(zone, &Capacity::of(work, days), end - lead);
+    [Some(end), first.map(|out| out + lead)]
+        .into_iter()
+        .flatten()
+        .any(|grain_at| is_worth_freezing(facts, about, work, now, grain_at))
 }
 
 /// Whether what lies in a place lies in a freezer.

@@ -38,6 +38,8 @@ pub struct PlanGround {
     pub overdue: Vec<BakeCode>,
     /// Bakes that are mixed after the last day of the plan.
     pub later: usize,
+    /// Bakes after the days asked for that hold promised grain, by time: the plan goes on to the last of them.
+    pub beyond: Vec<BakeCode>,
     /// When a plan was accepted, if one was.
     pub accepted_at: Option<Instant>,
     /// What it promised to the bakes.

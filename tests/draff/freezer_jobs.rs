@@ -185,6 +185,44 @@ fn a_late_job_is_asked_for_as_long_as_it_helps_and_names_its_date() {
     assert_eq!(to_freeze(&kitchen), 0.0, "past grain is thrown away");
 }
 
+/// 2 of 3 kg that the plan freezes go over into another lot that it freezes too: a job follows its grain, and all of them
+/// together ask for no more than a tub holds.
+#[test]
+fn jobs_follow_joined_grain_and_never_exceed_it() {
+    let mut kitchen = Kitchen::on_monday();
+    kitchen.file("flatbread.toml", FLATBREAD);
+    kitchen.ok("formula add flatbread.toml");
+    let first = kitchen.tub("Alder Lane", "--wet 3kg");
+    let other = kitchen.tub("Tarn Fell", "--wet 2kg --form blended");
+    kitchen.ok("bake add \"Hollow flatbread\" --at \"tue 16:00\" ready --pieces 4");
+    kitchen.at("2026-11-09T12:00:00Z");
+    kitchen.ok("plan --accept");
+    assert_eq!(
+        freezes(&kitchen),
+        [(Value::Null, 2812.0), (Value::Null, 2000.0)]
+    );
+    kitchen.at("2026-11-09T13:00:00Z");
+    kitchen.ok(&format!(
+        "treat {first} --step blend --wet-in 2kg --wet-out 2.2kg --water-added 250g --into {other}"
+    ));
+    // 188 g of what stayed go into the bread, and 2 kg of what went over are asked for with the 2 kg that were there.
+    assert_eq!(
+        freezes(&kitchen),
+        [(Value::Null, 812.0), (Value::Null, 4000.0)]
+    );
+    has(&one_line(&kitchen.ok("shelf")), "freeze 4 kg of it");
+    let today = kitchen.json("today");
+    let joined = list(&today, "due")
+        .iter()
+        .find(|due| due["wet_g"] == 4000.0);
+    let joined = text(joined.expect("the joined lot"), "lot");
+    // Whichever is done first, the other stays.
+    kitchen.ok(&format!("move {joined} --wet 4kg --to freezer"));
+    assert_eq!(freezes(&kitchen), [(Value::Null, 812.0)]);
+    kitchen.ok(&format!("move {first} --wet 812g --to freezer"));
+    assert!(freezes(&kitchen).is_empty());
+}
+
 fn thaws(kitchen: &Kitchen) -> Vec<Value> {
     let today = kitchen.json("today");
     let due = list(&today, "due").iter();

@@ -52,6 +52,14 @@ fn promised(kitchen: &Kitchen, bake: &str) -> Vec<(String, f64)> {
         .collect()
 }
 
+/// What is frozen for a bake by `today`, in grams.
+fn frozen_for(kitchen: &Kitchen, bake: &str) -> Vec<f64> {
+    let today = kitchen.json("today --days 3");
+    let freezes = |one: &&Value| one["task"] == "freeze" && one["bake"] == bake;
+    let due = list(&today, "due").iter();
+    due.filter(freezes).map(|one| grams(one, "wet_g")).collect()
+}
+
 /// Dries so much of a lot, to 8 % water, and shows that it is dry; gives the new lot.
 fn dried(kitchen: &Kitchen, lot: &str, wet: f64) -> String {
     let out = (wet * 0.22 / 0.92 * 10.0).round() / 10.0;
@@ -140,6 +148,44 @@ fn what_was_thawed_for_an_earlier_bake_is_not_promised_to_one_a_week_later() {
     kitchen.ok(&format!("move {lot} --wet {wet}g --to fridge"));
     kitchen.at("2026-12-02 08:00");
     has(&kitchen.told("bake done B-2Q"), "promised to B-2Q");
+}
+
+/// A plan replaces the one before it: one of fewer days goes on to the last bake that holds promised grain, and no further.
+#[test]
+fn a_plan_of_fewer_days_keeps_what_later_bakes_were_promised() {
+    for days in ["--days 3", "--days 3 --reopen"] {
+        let mut kitchen = usual();
+        let lot = fetched(&mut kitchen, "--wet 8kg");
+        for day in [22, 29] {
+            bake(&kitchen, &format!("2026-11-{day} 08:00"), "--pieces 8");
+        }
+        kitchen.ok("plan --accept");
+        bake(&kitchen, "2026-11-30 08:00", "--pieces 8");
+        let before = promised(&kitchen, "B-2Q");
+        assert_eq!(before[0].0, lot);
+        assert_eq!(frozen_for(&kitchen, "B-2Q"), [before[0].1]);
+        let said = one_line(&kitchen.ok(&format!("plan {days} --accept")));
+        has(
+            &said,
+            "The plan goes on to Sun 29 Nov, beyond the days asked for, because grain is promised to B-2Q.",
+        );
+        has(&said, "1 bake is mixed after these days");
+        assert_eq!(promised(&kitchen, "B-2Q"), before);
+        assert_eq!(frozen_for(&kitchen, "B-2Q"), [before[0].1]);
+        let plan = kitchen.json(&format!("plan {days}"));
+        let given: f64 = list(&plan, "bakes")
+            .iter()
+            .flat_map(|bake| list(bake, "draws"))
+            .map(|draw| grams(draw, "wet_g"))
+            .sum();
+        let spare = list(&plan, "spare").iter();
+        let spare: f64 = spare.map(|left| grams(left, "wet_g")).sum();
+        assert_eq!(
+            (given + spare).round(),
+            8000.0,
+            "promised is not spare: {plan}"
+        );
+    }
 }
 
 /// Three bakes of other sizes, and what no bake takes: each is promised the bag that was packed for it.

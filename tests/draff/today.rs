@@ -314,3 +314,37 @@ fn grain_for_no_bake_is_asked_to_be_frozen_until_it_would_not_last() {
         "it was for no bake"
     );
 }
+
+/// Its days end on Thursday 26: frozen on Wednesday it has one left when it is thawed, whenever that is. Frozen on Thursday
+/// it has none.
+#[test]
+fn grain_for_no_bake_is_asked_to_be_frozen_as_long_as_a_plan_freezes_it() {
+    let (mut kitchen, lot) = Kitchen::with_tested_lot();
+    kitchen.ok("bake add \"small loaf\" --at \"2026-11-22 06:00\" mix --pieces 12");
+    kitchen.ok("plan --accept");
+    kitchen.at("2026-11-22T06:00:00Z");
+    kitchen.ok("bake done B-1S");
+    kitchen.at("2026-11-25T12:00:00Z");
+    let other = kitchen.tub("Tarn Fell", "--wet 2kg");
+    kitchen.ok(&format!(
+        "bake add \"small loaf\" --at \"2026-11-27 06:00\" mix --pieces 8 --lot {other}"
+    ));
+    let of_lot = |all: &[Value], key: &str| -> f64 {
+        let freezes = |one: &&Value| one[key] == "freeze" && one["lot"] == lot;
+        let freezes = all.iter().filter(freezes);
+        freezes.map(|one| grams(one, "wet_g")).sum()
+    };
+    for (now, is_frozen) in [
+        ("2026-11-25T12:00:00Z", true),
+        ("2026-11-25T20:30:00Z", true),
+        ("2026-11-26T12:00:00Z", false),
+    ] {
+        kitchen.at(now);
+        let asked = of_lot(&due(&kitchen), "task");
+        let planned = of_lot(list(&kitchen.json("plan"), "actions"), "action");
+        assert!((asked - planned).abs() <= 5.0, "{now}: {asked}, {planned}");
+        assert_eq!(asked > 0.0, is_frozen, "{now}: {asked}");
+        let shelf = one_line(&kitchen.ok("shelf"));
+        assert_eq!(shelf.contains("freeze all of it now"), is_frozen, "{shelf}");
+    }
+}

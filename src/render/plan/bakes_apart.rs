@@ -3,7 +3,8 @@
 use crate::render::{bake, times};
 use crate::report::plan::PlanGround;
 
-/// Bakes that are not looked at, and those of which a stage should be standing by now.
+/// Bakes that are not looked at, those of which a stage should be standing by now, and those beyond the days asked for that hold
+/// promises.
 pub fn bakes_apart(ground: &PlanGround) -> Vec<String> {
     let mut notes: Vec<String> = ground
         .overdue
@@ -25,6 +26,15 @@ pub fn bakes_apart(ground: &PlanGround) -> Vec<String> {
                 bake::mix_later(code, &late, zone)
             ));
         }
+    }
+    if !ground.beyond.is_empty() {
+        let bakes: Vec<String> = ground.beyond.iter().map(ToString::to_string).collect();
+        let (situation, zone) = (&ground.situation, &ground.situation.zone);
+        notes.push(format!(
+            "The plan goes on to {}, beyond the days asked for, because grain is promised to {}.",
+            times::date(zone.date(situation.end), zone.date(situation.now)),
+            bakes.join(", ")
+        ));
     }
     if ground.later > 0 {
         notes.push(format!(

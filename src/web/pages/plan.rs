@@ -62,8 +62,8 @@ pub const ROUTES: &[Route] = &[
     ),
 ];
 
-/// Days that are planned where nobody says how many.
-const DAYS: u32 = 7;
+/// Days that are planned where nobody says how many, as on the command line.
+const DAYS: u32 = 14;
 /// The most that may be asked for here; the command line allows more.
 const MOST_DAYS: u32 = 14;
 

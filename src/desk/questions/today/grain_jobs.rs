@@ -2,7 +2,9 @@
 
 use super::NEARLY;
 use crate::desk::facts::FactFinder;
-use crate::desk::thawing::{ToThaw, is_worth_freezing, lies_in_freezer};
+use crate::desk::thawing::{
+    ToThaw, is_worth_freezing, is_worth_freezing_for_later, lies_in_freezer,
+};
 use crate::dough::bake_code::BakeCode;
 use crate::dough::house;
 use crate::grain::LotCode;
@@ -15,6 +17,7 @@ use crate::report::bake::BakeAnswer;
 use crate::report::shelf::ShelfAnswer;
 use crate::report::today::{Due, DueTask};
 use crate::report::{LotAnswer, LotFacts};
+use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Grain that is taken out of the freezer for a bake, or that is not thawed in time for it any more.
@@ -76,6 +79,7 @@ pub(super) fn of_plan(
             .collect(),
         facts,
         asked: BTreeMap::new(),
+        taken: BTreeMap::new(),
         dried: Vec::new(),
     };
     for bake in view.bakes(Which::Open)? {
@@ -106,6 +110,23 @@ pub(super) fn of_plan(
                 continue;
             }
             if !is_usable {
+                continue;
+            }
+            // What no bake takes of joined grain is one job, whichever lots it was asked for.
+            let is_same = |known: &&mut Due| match known.task {
+                DueTask::Grain {
+                    work, lot, bake, ..
+                } => {
+                    let asked = (Some(task.by), task.work, part.lot.lot.code, None);
+                    (known.by, work, lot, bake) == asked
+                }
+                _ => false,
+            };
+            if part.bake.is_none()
+                && let Some(known) = due.iter_mut().find(is_same)
+                && let DueTask::Grain { wet, .. } = &mut known.task
+            {
+                *wet = Milligrams::new(wet.get() + part.wet);
                 continue;
             }
             let keep_until = part.lot.keeping.keep_until;
@@ -147,6 +168,8 @@ struct Jobs<'a> {
     frozen_since: BTreeSet<LotCode>,
     /// Milligrams that earlier jobs of the plan freeze of a lot.
     asked: BTreeMap<LotCode, i64>,
+    /// Milligrams of a lot on hand that earlier jobs freeze or dry, or are done with: joined grain counts for one job only.
+    taken: BTreeMap<(LotCode, Work), i64>,
     /// Lots of the earlier jobs of drying.
     dried: Vec<LotCode>,
 }
@@ -200,9 +223,13 @@ impl<'a> Jobs<'a> {
                 let then = assess_all(&facts.histories, &about.rules, &about.zone, dry_at);
                 then.verdict.may_be_used() && grain_at.is_none_or(|at| dry_at <= at)
             }
-            Work::Freeze | Work::Thaw => {
-                is_worth_freezing(facts, about, &self.work, self.now, grain_at)
-            }
+            Work::Freeze | Work::Thaw => match grain_at {
+                Some(at) => is_worth_freezing(facts, about, &self.work, self.now, at),
+                None => {
+                    let end = self.plan.until;
+                    is_worth_freezing_for_later(facts, about, &self.work, self.now, end)
+                }
+            },
         };
         match bakes.as_slice() {
             [] => in_time(None),
@@ -288,20 +315,33 @@ impl<'a> Jobs<'a> {
         }
         let wanted = |lot: &&LotAnswer| (lot.wet >= task.wet, lot.wet);
         let lot = to_do.into_iter().max_by_key(wanted);
-        lot.map(|lot| (lot, self.spare(lot, State::Dried).min(task.wet.get())))
-            .filter(|(_, wet)| is_worth_it(*wet, task))
-            .into_iter()
-            .collect()
+        let found = lot.map(|lot| (lot, self.free(lot, task.work).min(task.wet.get())));
+        let found = found.filter(|(_, wet)| is_worth_it(*wet, task));
+        if let Some((lot, wet)) = found {
+            self.take(lot, task.work, wet);
+        }
+        found.into_iter().collect()
     }
 
     /// What was frozen since counts, thawed by now or not, and what was baked of it too.
     fn freeze_left(&mut self, task: &PlanTask, heirs: Vec<&'a LotAnswer>) -> Vec<Part<'a>> {
         let is_same = |lot: &&LotAnswer| lot.lot.form.is_dry() == task.lot.form.is_dry();
-        let (done, mut to_do): (Vec<_>, Vec<_>) =
-            heirs.into_iter().filter(is_same).partition(|lot| {
-                lies_in_freezer(lot.place.as_ref()) || self.frozen_since.contains(&lot.lot.code)
-            });
-        let frozen: i64 = done.iter().map(|lot| lot.wet.get()).sum();
+        let is_done = |lot: &LotAnswer| {
+            lies_in_freezer(lot.place.as_ref()) || self.frozen_since.contains(&lot.lot.code)
+        };
+        let heirs = heirs.into_iter().filter(is_same);
+        let mut heirs: Vec<_> = heirs.map(|lot| (lot, is_done(lot))).collect();
+        // What was joined with other grain comes last: the jobs of that grain find theirs there too.
+        heirs.sort_by_key(|(lot, is_done)| {
+            let spare = self.spare(lot, State::Thawed);
+            (
+                self.joined_of(lot),
+                !is_done,
+                Reverse((spare, lot.lot.code)),
+            )
+        });
+        let done = heirs.iter().filter(|(_, is_done)| *is_done);
+        let done: Vec<&LotAnswer> = done.map(|(lot, _)| *lot).collect();
         let draws = self.plan.draws.iter().filter(|draw| {
             draw.lot.code == task.lot.code
                 && draw.state == State::Thawed
@@ -309,23 +349,23 @@ impl<'a> Jobs<'a> {
         });
         let baked: i64 = draws.map(|draw| draw.wet.get()).sum();
         let asked = self.asked.entry(task.lot.code).or_default();
-        let before = *asked;
+        let baked_of_this = (baked - *asked).max(0);
         *asked += task.wet.get();
-        let done_of_this = (frozen + baked - before).max(0);
-        let mut left = task.wet.get() - done_of_this;
-        // What earlier jobs leave undone is theirs.
-        let mut theirs = (before - frozen - baked).max(0);
-        to_do.sort_by_key(|lot| std::cmp::Reverse((self.spare(lot, State::Thawed), lot.lot.code)));
+        let mut left = (task.wet.get() - baked_of_this).max(0);
         let mut bags = self.bags(task, &done).into_iter().peekable();
         let mut found = Vec::new();
-        for lot in to_do {
-            let spare = self.spare(lot, State::Thawed);
-            let free = (spare - theirs).max(0);
-            theirs -= spare - free;
-            let mut wet = free.min(left);
+        for (lot, is_done) in heirs {
+            if is_done {
+                let wet = left.min(lot.wet.get() - self.taken(lot, task.work));
+                self.take(lot, task.work, wet);
+                left -= wet;
+                continue;
+            }
+            let mut wet = self.free(lot, task.work).min(left);
             if !is_worth_it(wet, task) {
                 continue;
             }
+            self.take(lot, task.work, wet);
             left -= wet;
             while let Some((bake, bag)) =
                 bags.next_if(|(_, bag)| *bag < wet && is_worth_it(wet - bag, task))
@@ -346,6 +386,35 @@ impl<'a> Jobs<'a> {
             });
         }
         found
+    }
+
+    /// Milligrams of a lot on hand that earlier jobs of one kind have.
+    fn taken(&self, lot: &LotAnswer, work: Work) -> i64 {
+        let taken = self.taken.get(&(lot.lot.code, work));
+        taken.copied().unwrap_or(0)
+    }
+
+    fn take(&mut self, lot: &LotAnswer, work: Work, wet: i64) {
+        *self.taken.entry((lot.lot.code, work)).or_default() += wet;
+    }
+
+    /// What a job may still take of a lot on hand: no more than the lot holds with all earlier jobs.
+    fn free(&self, lot: &LotAnswer, work: Work) -> i64 {
+        let state = if work == Work::Dry {
+            State::Dried
+        } else {
+            State::Thawed
+        };
+        let all = self.taken(lot, Work::Freeze) + self.taken(lot, Work::Dry);
+        let spare = self.spare(lot, state) - self.taken(lot, work);
+        spare.min(lot.wet.get() - all).max(0)
+    }
+
+    /// How many lots went into one on hand, each with a history of its own.
+    fn joined_of(&self, lot: &LotAnswer) -> usize {
+        let mut facts = self.facts.iter();
+        let facts = facts.find(|facts| facts.lot.code == lot.lot.code);
+        facts.map_or(1, |facts| facts.histories.len())
     }
 
     /// What is left of a lot over all that bakes are promised of it in another state, as promises are now.
