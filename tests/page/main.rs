@@ -8,6 +8,7 @@ mod doors;
 mod entry;
 mod friday;
 mod house;
+mod kept;
 mod kills;
 mod main_job;
 mod open_books;
