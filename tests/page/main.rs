@@ -3,6 +3,7 @@
 mod asked;
 mod calendar;
 mod commands;
+mod cookies;
 mod docs;
 mod doors;
 mod entry;
