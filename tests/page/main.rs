@@ -1,6 +1,7 @@
 //! The page, its router called in this process: the same book, the same answers, the same refusals.
 
 mod asked;
+mod bakes;
 mod calendar;
 mod commands;
 mod cookies;
