@@ -25,3 +25,4 @@ mod status_table;
 mod statuses;
 mod ticket;
 mod tls;
+mod warm_tub;
