@@ -25,4 +25,5 @@ mod status_table;
 mod statuses;
 mod ticket;
 mod tls;
+mod units;
 mod warm_tub;
