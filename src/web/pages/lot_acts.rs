@@ -161,8 +161,11 @@ fn use_form(visit: &mut Visit) -> anyhow::Result<Markup> {
     let bakes = visit.desk.bakes(false)?.answer;
     Ok(html! {
         (heading(visit, &lot))
-        @for bake in &bakes {
-            p { a href=(format!("/bake/{}/done", bake.bake.code)) { "It goes into " (bake.bake.code) " " (bake.bake.setting.formula.name) } }
+        @if lot.keeping.verdict.may_be_used() && !bakes.is_empty() {
+            p { "The grain of a planned bake is booked with that bake. Its form names the lots of its sheet, perhaps other ones:" }
+            @for bake in &bakes {
+                p { a href=(format!("/bake/{}/done", bake.bake.code)) { "The form of " (bake.bake.code) " " (bake.bake.setting.formula.name) } }
+            }
         }
         (draw::mass(visit, "wet", "Weight", "", usual(visit, &lot)))
         (draw::text(visit, "bake", "What for", ""))
