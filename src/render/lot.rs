@@ -141,7 +141,7 @@ pub fn portions(answers: &[LotAnswer], units: Units, zone: &Zone) -> String {
 }
 
 /// `good, keep until Sun 29 Nov, end of day (today is day 3)`, `good so far: take its temperature by Fri 20 Nov 13:10 (day 1)`.
-fn verdict(answer: &LotAnswer, zone: &Zone) -> String {
+pub(super) fn verdict(answer: &LotAnswer, zone: &Zone) -> String {
     // Short where a time of day stands before it, so that both are on one line.
     let (mark, today) = if hangs_on_a_reading(answer) {
         (":", "")
