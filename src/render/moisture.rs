@@ -71,7 +71,9 @@ pub fn text(answer: &MoistureAnswer, units: Units, now: Instant, zone: &Zone) ->
             ),
         );
     }
-    if let Some(enough) = answer.samples_enough() {
+    if let Some(enough) = answer.samples_enough()
+        && !answer.is_past()
+    {
         let words = match enough {
             1 => "1 sample of this lot is enough: a second is not needed, it would narrow the range by less than a fifth"
                 .to_owned(),

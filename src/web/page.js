@@ -187,7 +187,9 @@
     const typed = field.value.trim(), plain = typed.replace(",", ".");
     const isAsUsual = !typed.includes(",") && ({ g: "g kg", lb: "lb oz" }[usual] || usual).split(" ").includes(unit);
     const isBelow = measure.querySelector(".below input")?.checked && !plain.startsWith("-");
-    const isShown = !isAsUsual && /^-?\d+(\.\d+)?$/.test(plain);
+    // A comma before three digits may set thousands apart: the book asks which it is.
+    const isDoubtful = /^(?!0,)-?0*\d{0,3},\d{3}$/.test(typed);
+    const isShown = !isAsUsual && !isDoubtful && /^-?\d+(\.\d+)?$/.test(plain);
     let line = measure.querySelector("output");
     if (!line) measure.append(line = make("output"));
     line.textContent = isShown ? `= ${come_to(Number(plain) * (isBelow ? -1 : 1), unit, usual)}` : "";

@@ -44,7 +44,9 @@ fn nobody_is_advised_to_test_the_moisture_of_grain_that_may_not_be_used() {
     }
     let plain = one_line(&house.draff(&format!("moisture {lot}")));
     assert!(plain.contains("Verdict past,"), "{plain}");
-    assert!(!plain.contains("would narrow"), "{plain}");
+    for advice in ["would narrow", "Enough", "Microwave"] {
+        assert!(!plain.contains(advice), "{plain}");
+    }
     let page = phone.page(&path);
     assert!(
         page.contains(&format!("href=\"/lot/{lot}/throw-away\"")),

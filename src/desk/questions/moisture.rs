@@ -43,7 +43,7 @@ impl Desk {
         }
         // What is to be known before the first sample goes in.
         let is_tested = answer.tests.iter().any(|test| test.result.is_usable());
-        let cautions = if is_tested || answer.joined_into.is_some() {
+        let cautions = if is_tested || answer.joined_into.is_some() || answer.is_past() {
             Vec::new()
         } else {
             vec![
