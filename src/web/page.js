@@ -116,8 +116,8 @@
     return words.map((one) => /[.?]$/.test(one) ? one : `${one}.`).join(" ") || "The book refused it.";
   }
   function hold(item, held) {
-    change(item.id, { held });
-    next = Date.now() + (held ? HELD : RETRY);
+    change(item.id, { refused: "", held });
+    next = held ? Date.now() + HELD : 0;
   }
   const retry = () => { if (waiting().length > 0 && Date.now() >= next) flush(); };
   function booked(item, entry) {
@@ -133,7 +133,7 @@
   }
   async function look(item) {
     const answer = await send(item);
-    if ("held" in answer) { change(item.id, { refused: "", held: answer.held }); show(); return; }
+    if ("held" in answer) { hold(item, answer.held); show(); return; }
     if (answer.entry) { drop(item.id); location.assign(answer.entry); return; }
     put(answer.page, item.to);
   }
