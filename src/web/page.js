@@ -50,7 +50,12 @@
       if (first.held) line.append(give_up(first));
     }
   }
-  const give_up = (item) => key("Do not book it", () => { drop(item.id); show(); flush(); });
+  const give_up = (item) => key("Do not book it", () => {
+    drop(item.id);
+    if (item.id === idOnPage()) { location.reload(); return; }
+    show();
+    flush();
+  });
   const key = (words, act) => make("button", words, { type: "button", className: "small", onclick: act });
 
   // --- sending: in order, one at a time, by one tab
