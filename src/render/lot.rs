@@ -141,10 +141,10 @@ pub fn portions(answers: &[LotAnswer], units: Units, zone: &Zone) -> String {
 }
 
 /// `good, keep until Sun 29 Nov, end of day (today is day 3)`, `good so far: take its temperature by Fri 20 Nov 13:10 (day 1)`.
-fn verdict(answer: &LotAnswer, zone: &Zone) -> String {
+pub(super) fn verdict(answer: &LotAnswer, zone: &Zone) -> String {
     // Short where a time of day stands before it, so that both are on one line.
-    let (so_far, today) = if hangs_on_a_reading(answer) {
-        (" so far:", "")
+    let (mark, today) = if hangs_on_a_reading(answer) {
+        (":", "")
     } else {
         (",", "today is ")
     };
@@ -153,10 +153,20 @@ fn verdict(answer: &LotAnswer, zone: &Zone) -> String {
         .day
         .map_or(String::new(), |day| format!(" ({today}day {day})"));
     format!(
-        "{}{so_far} {}{day}",
-        answer.keeping.verdict,
+        "{}{mark} {}{day}",
+        verdict_words(answer),
         keep_until(answer, zone)
     )
+}
+
+/// `good`, or `good so far` where something has to be measured for it to stay so.
+pub fn verdict_words(answer: &LotAnswer) -> String {
+    let so_far = if hangs_on_a_reading(answer) {
+        " so far"
+    } else {
+        ""
+    };
+    format!("{}{so_far}", answer.keeping.verdict)
 }
 
 /// `keep until Sun 29 Nov, end of day`, or why there is no such moment.
@@ -196,7 +206,7 @@ pub fn keep_until(answer: &LotAnswer, zone: &Zone) -> String {
 }
 
 /// Whether the date is one by which something has to be measured, and no date to keep grain until.
-fn hangs_on_a_reading(answer: &LotAnswer) -> bool {
+pub fn hangs_on_a_reading(answer: &LotAnswer) -> bool {
     matches!(
         answer.keeping.advice,
         Some(Advice::TakeTemperature { .. } | Advice::MeasureActivity { .. })

@@ -3,7 +3,7 @@
 pub mod warnings;
 
 use super::numbers::{self, Units, percent};
-use super::{source_chart, times, words};
+use super::{lot, source_chart, times, words};
 use crate::grain::by_cause::Cause;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Zone};
@@ -52,7 +52,9 @@ pub fn text(answer: &MoistureAnswer, units: Units, now: Instant, zone: &Zone) ->
     );
     let from = answer.estimate.from.to_string();
     words::labelled(&mut out, "From", &(from + &counted(answer)));
-    if let Some((now, then)) = answer.narrowed_by_one_more() {
+    if let Some((now, then)) = answer.narrowed_by_one_more()
+        && !answer.is_past()
+    {
         let (label, one) = match answer.drying() {
             0 if answer.tests.is_empty() => ("Test", "one sample of 100 g"),
             0 => ("One more", "sample of 100 g"),
@@ -69,7 +71,9 @@ pub fn text(answer: &MoistureAnswer, units: Units, now: Instant, zone: &Zone) ->
             ),
         );
     }
-    if let Some(enough) = answer.samples_enough() {
+    if let Some(enough) = answer.samples_enough()
+        && !answer.is_past()
+    {
         let words = match enough {
             1 if answer.samples_taken() > 1 => {
                 "1 sample of this lot would have been enough: more of them narrow the range by less than a fifth"
@@ -85,9 +89,25 @@ pub fn text(answer: &MoistureAnswer, units: Units, now: Instant, zone: &Zone) ->
     }
     if let Some(why) = &answer.why {
         out.push('\n');
-        explained(&mut out, answer, why, units);
+        explained(&mut out, answer, why, units, zone);
+    } else if answer.is_past() {
+        not_to_be_used(&mut out, answer, zone);
     }
     out
+}
+
+/// The verdict of grain that may not be used, and that no moisture test changes it.
+fn not_to_be_used(out: &mut String, answer: &MoistureAnswer, zone: &Zone) {
+    let Some(found) = &answer.unusable else {
+        return;
+    };
+    let so = lot::verdict(found, zone);
+    let line = if answer.is_past() {
+        format!("{so}: throw it away, no test changes that")
+    } else {
+        format!("{so}: a test of its moisture does not change that")
+    };
+    words::labelled(out, "Verdict", &line);
 }
 
 /// `; the tests agree, and both count`: what counts now, where the lot was tested more than once.
@@ -105,16 +125,22 @@ fn counted(answer: &MoistureAnswer) -> String {
 }
 
 /// Only why it is known as it is, for whoever shows the rest otherwise.
-pub fn why(answer: &MoistureAnswer, units: Units) -> String {
+pub fn why(answer: &MoistureAnswer, units: Units, zone: &Zone) -> String {
     let mut out = String::new();
     if let (Some(why), None) = (&answer.why, &answer.joined_into) {
-        explained(&mut out, answer, why, units);
+        explained(&mut out, answer, why, units, zone);
     }
     out
 }
 
 /// What pulled the figure, what makes it uncertain, and what a test would be worth.
-fn explained(out: &mut String, answer: &MoistureAnswer, why: &MoistureWhy, units: Units) {
+fn explained(
+    out: &mut String,
+    answer: &MoistureAnswer,
+    why: &MoistureWhy,
+    units: Units,
+    zone: &Zone,
+) {
     if let Some(pulls) = &answer.estimate.pulls {
         let pulls = format!(
             "earlier lots of this source {}, lots of other sources {}, the published figure {}",
@@ -148,6 +174,10 @@ fn explained(out: &mut String, answer: &MoistureAnswer, why: &MoistureWhy, units
         for line in source_chart::findings(source) {
             words::labelled(out, "", &line);
         }
+    }
+    if answer.unusable.is_some() {
+        not_to_be_used(out, answer, zone);
+        return;
     }
     let Some(next) = &why.next_bake else {
         words::labelled(

@@ -59,6 +59,17 @@ impl Units {
         }
     }
 
+    /// The unit in which a weighed amount is shown.
+    pub fn weighed_unit(self, wet: Milligrams) -> &'static str {
+        let mass = wet.mass();
+        match self {
+            Self::Metric if mass.get::<kilogram>() >= 1.0 => "kg",
+            Self::Metric => "g",
+            Self::Us if mass.get::<avoirdupois_pound>() >= 1.0 => "lb",
+            Self::Us => "oz",
+        }
+    }
+
     /// A weighed amount as it was weighed: `18.4 kg`, `500 g`, `40 lb`.
     pub fn weighed(self, wet: Milligrams) -> String {
         let mass = wet.mass();

@@ -101,7 +101,7 @@ fn line(answer: &ShelfAnswer, lot: &LotAnswer, reader: Reader<'_>) -> Markup {
     html! {
         li {
             b { (lot.lot.code) }
-            span.verdict.(kind) { span aria-hidden="true" { (sign) " " } (lot.keeping.verdict) }
+            span.verdict.(kind) { span aria-hidden="true" { (sign) " " } (lot::verdict_words(lot)) }
             span { (reader.units.weighed(lot.wet)) " in " (place) }
             span { (lot::keep_until(lot, reader.zone)) }
             @if let Some(advice) = advice { p.do { (capital(&advice)) } }

@@ -1,7 +1,7 @@
 //! The label of a tub: its words for a terminal and for paper.
 
 use super::numbers::Units;
-use super::{times, words};
+use super::{lot, times, words};
 use crate::keeping::{Advice, TicketSays, Verdict};
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Zone};
@@ -10,13 +10,17 @@ use std::fmt::Write;
 
 /// What to do and by when, the largest words after the code.
 pub fn date(ticket: &Ticket, zone: &Zone) -> String {
-    let lot = &ticket.lot;
-    match (lot.keeping.keep_until, lot.keeping.verdict) {
+    let answer = &ticket.lot;
+    match (answer.keeping.keep_until, answer.keeping.verdict) {
         (_, Verdict::Past) => "PAST: throw it away".to_owned(),
         (_, Verdict::Unknown) => "NOT KNOWN: do not use it yet".to_owned(),
-        (Some(until), _) => format!("Use by {}", times::moment(until, lot.as_of, zone)),
-        (None, _) if lot.lot.form.is_dry() => "Keep it dry: no date".to_owned(),
-        (None, _) => match lot.keeping.advice {
+        (Some(_), _) if lot::hangs_on_a_reading(answer) => {
+            let to_do = lot::keep_until(answer, zone);
+            format!("{}, else throw it away", words::capital(&to_do))
+        }
+        (Some(until), _) => format!("Use by {}", times::moment(until, answer.as_of, zone)),
+        (None, _) if answer.lot.form.is_dry() => "Keep it dry: no date".to_owned(),
+        (None, _) => match answer.keeping.advice {
             Some(Advice::DaysAfterThawing(days)) => {
                 let days = count(days as usize, "day");
                 format!("Keep it frozen. Thawed: {days} left")

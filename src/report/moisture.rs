@@ -1,7 +1,7 @@
 //! The answer to `moisture`: tests, the estimate in force and how much another test would narrow it.
 
 use super::bake::BakeAnswer;
-use super::{LotFacts, SourceChart};
+use super::{LotAnswer, LotFacts, SourceChart};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::by_cause::Cause;
 use crate::grain::dry_matter::wet_for;
@@ -10,6 +10,7 @@ use crate::grain::{
     DryGrain, Estimate, Evidence, Form, LotCode, Precision, Sample, TestResult, Within, dry_matter,
     estimate,
 };
+use crate::keeping::Verdict;
 use crate::ledger::TestRecord;
 use crate::quantity::{Milligrams, Problem, WetBasis};
 use std::collections::BTreeMap;
@@ -76,6 +77,8 @@ pub struct MoistureAnswer {
     pub far_apart: Option<FarApart>,
     /// The lot that holds its grain now, where all that was left of it was joined.
     pub joined_into: Option<LotCode>,
+    /// The lot as it stands, where something is left of it that may not be used.
+    pub unusable: Option<LotAnswer>,
     /// The tests that were just written.
     pub written: Vec<i64>,
     /// Why the estimate is what it is, where that was asked.
@@ -178,9 +181,16 @@ impl MoistureAnswer {
             estimate,
             tests,
             joined_into: None,
+            unusable: None,
             written: Vec::new(),
             why: None,
         })
+    }
+
+    /// Whether it is to be thrown away: no test is of use then.
+    pub fn is_past(&self) -> bool {
+        let lot = self.unusable.as_ref();
+        lot.is_some_and(|lot| lot.keeping.verdict == Verdict::Past)
     }
 
     /// How many samples of this lot are enough. Nothing where that cannot be said: tests contradict each other, a sample

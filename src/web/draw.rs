@@ -111,7 +111,7 @@ pub fn bare(title: &str, files: &Files, body: &Markup) -> Markup {
 fn whole(title: &str, files: &Files, frame: &Markup, visit: Option<&Visit>) -> Markup {
     html! {
         (DOCTYPE)
-        html lang="en" data-book=[visit.map(|visit| visit.shared.name())] data-version=[visit.and_then(Visit::version)]
+        html lang="en" data-book=[visit.map(|visit| &visit.shared.name)] data-version=[visit.and_then(Visit::version)]
             data-now=[visit.map(|visit| visit.now.timestamp_millis())] data-token=[visit.map(Visit::token)] {
             head {
                 meta charset="utf-8";

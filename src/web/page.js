@@ -7,10 +7,10 @@
   const OUTBOX = `draff-outbox-${house}`;
   const LEASE = `draff-lease-${house}`;
   const me = [...crypto.getRandomValues(new Uint32Array(2))].join("-");
-  const RETRY = 3000, SEND_TAKES = 10000, LEASE_LASTS = 15000;
+  const RETRY = 3000, HELD = 30000, SEND_TAKES = 10000, LEASE_LASTS = 15000;
   // By how much this device's clock is ahead of the book's, in milliseconds.
   const ahead = Date.now() - Number(root.dataset.now || Date.now());
-  let busy = false, isTyped = false;
+  let busy = false, isTyped = false, next = 0;
 
   // --- small parts
   const make = (tag, text, more) => Object.assign(document.createElement(tag), { textContent: text || "" }, more);
@@ -41,13 +41,21 @@
     if (first.refused) {
       if (first.id === idOnPage()) { line.hidden = true; return; }
       line.append(make("p", `Not booked: ${first.what}. ${first.refused}`));
-      line.append(key("Look at it", () => look(first)), key("Do not book it", () => { drop(first.id); show(); flush(); }));
+      line.append(key("Look at it", () => look(first)), give_up(first));
       if (items.length > 1) line.append(make("p", `Waiting behind it: ${items.length - 1}`));
     } else {
       line.append(make("p", `Waiting: ${items.length}. Kept on this device and sent when the book answers: ${first.what}`));
+      if (first.held) line.append(make("p", `Not sent yet: ${first.held}`));
       line.append(key("Send now", flush));
+      if (first.held) line.append(give_up(first));
     }
   }
+  const give_up = (item) => key("Do not book it", () => {
+    drop(item.id);
+    if (item.id === idOnPage()) { location.reload(); return; }
+    show();
+    flush();
+  });
   const key = (words, act) => make("button", words, { type: "button", className: "small", onclick: act });
 
   // --- sending: in order, one at a time, by one tab
@@ -56,7 +64,8 @@
     if (held.until > Date.now() && held.by !== me) return false;
     return store(LEASE, { by: me, until: Date.now() + LEASE_LASTS });
   }
-  // What became of an act: the address of its entry, a page that says why not, or nothing while the book is not reached.
+  // What became of an act: the address of its entry; a page that says why not, with its form; or why it goes on waiting,
+  // in no words while the book is not reached.
   async function send(item) {
     const stop = new AbortController();
     const timer = setTimeout(() => stop.abort(), SEND_TAKES);
@@ -69,10 +78,12 @@
         headers: { "Draff-Typed": `${item.typed} ${Date.now()} ${Math.round(item.ahead)}` },
       });
       if (answer.status === 201) return { entry: answer.headers.get("Location") };
-      if ([408, 429, 503].includes(answer.status)) return null;
-      return { page: await answer.text() };
+      const page = await answer.text();
+      // A refusal of the device, or of a server that cannot book now, is no answer about the act.
+      const isAboutDevice = [401, 403, 408, 429, 503].includes(answer.status);
+      return isAboutDevice || !read(page).querySelector("input[name=act_id]") ? { held: why(page) } : { page };
     } catch {
-      return null;
+      return { held: "" };
     } finally {
       clearTimeout(timer);
     }
@@ -84,7 +95,7 @@
       for (let item; (item = waiting()[0]) && !item.refused && lease();) {
         const answer = await send(item);
         const isHere = item.id === idOnPage();
-        if (!answer) { if (isHere) kept(item); break; }
+        if ("held" in answer) { hold(item, answer.held); if (isHere) kept(item); break; }
         if (answer.entry) {
           drop(item.id);
           if (isHere && waiting().length === 0) { location.assign(answer.entry); return; }
@@ -103,7 +114,17 @@
     }
   }
   const read = (page) => new DOMParser().parseFromString(page, "text/html");
-  const why = (page) => (read(page).querySelector(".trouble h2, h1")?.textContent || "The book refused it") + ".";
+  // What a page says first: the box of a refusal or a question, or the whole of a page without a form.
+  function why(page) {
+    const got = read(page), box = got.querySelector("main > [tabindex='-1']") || got;
+    const words = [...box.querySelectorAll("h1, h2, li, .lead")].slice(0, 3).map((one) => one.textContent.trim());
+    return words.map((one) => /[.?]$/.test(one) ? one : `${one}.`).join(" ") || "The book refused it.";
+  }
+  function hold(item, held) {
+    change(item.id, { refused: "", held });
+    next = held ? Date.now() + HELD : 0;
+  }
+  const retry = () => { if (waiting().length > 0 && Date.now() >= next) flush(); };
   function booked(item, entry) {
     const line = make("p", `Booked: ${item.what}. `, { className: "booked" });
     line.append(make("a", "Look at it", { href: entry }));
@@ -113,11 +134,11 @@
   function kept(item) {
     document.querySelector("form[method=post]").hidden = true;
     if (document.getElementById("kept")) return;
-    document.getElementById("main").append(make("p", `${item.what}: kept on this device. It is sent by itself when the book answers, with the time at which you typed it. You can leave this page.`, { id: "kept", className: "notice" }));
+    document.getElementById("main").append(make("p", `${item.what}: kept on this device. It is sent by itself when the book takes it, with the time at which you typed it. You can leave this page.`, { id: "kept", className: "notice" }));
   }
   async function look(item) {
     const answer = await send(item);
-    if (!answer) { show(); return; }
+    if ("held" in answer) { hold(item, answer.held); show(); return; }
     if (answer.entry) { drop(item.id); location.assign(answer.entry); return; }
     put(answer.page, item.to);
   }
@@ -171,7 +192,9 @@
     const typed = field.value.trim(), plain = typed.replace(",", ".");
     const isAsUsual = !typed.includes(",") && ({ g: "g kg", lb: "lb oz" }[usual] || usual).split(" ").includes(unit);
     const isBelow = measure.querySelector(".below input")?.checked && !plain.startsWith("-");
-    const isShown = !isAsUsual && /^-?\d+(\.\d+)?$/.test(plain);
+    // A comma before three digits may set thousands apart: the book asks which it is.
+    const isDoubtful = /^(?!0,)-?0*\d{0,3},\d{3}$/.test(typed);
+    const isShown = !isAsUsual && !isDoubtful && /^-?\d+(\.\d+)?$/.test(plain);
     let line = measure.querySelector("output");
     if (!line) measure.append(line = make("output"));
     line.textContent = isShown ? `= ${come_to(Number(plain) * (isBelow ? -1 : 1), unit, usual)}` : "";
@@ -210,7 +233,7 @@
         if (!answer.ok) throw new Error(answer.status);
         const now = await answer.text();
         if (now !== version && root.dataset.version) { version = now; changed(); }
-        if (waiting().length > 0) flush();
+        retry();
       } catch {
         await pause(RETRY);
       }
@@ -246,5 +269,5 @@
   watch();
   addEventListener("online", flush);
   addEventListener("storage", (event) => { if (event.key === OUTBOX) show(); });
-  setInterval(() => { if (waiting().length > 0) flush(); }, RETRY);
+  setInterval(retry, RETRY);
 })();

@@ -59,6 +59,8 @@ pub struct ServerOptions {
 /// What all requests share.
 pub struct Shared {
     pub(super) book: PathBuf,
+    /// What tells this book from another on the same machine, and tells no stranger where it lies.
+    pub(super) name: String,
     pub(super) books: Books,
     pub(super) units: Units,
     pub(super) hosts: Vec<String>,
@@ -79,7 +81,11 @@ pub struct Shared {
 impl Shared {
     /// With nobody invited yet.
     pub fn new(of: ServerOptions) -> Self {
+        // However the path is spelled, a phone stays paired and finds what it kept.
+        let place = std::fs::canonicalize(&of.book).unwrap_or_else(|_| of.book.clone());
+        let digest = secrets::digest(&place.to_string_lossy());
         Self {
+            name: secrets::hexadecimal(&digest)[..8].to_owned(),
             book: of.book,
             books: Books::default(),
             units: of.units,
@@ -126,12 +132,6 @@ impl Shared {
     /// TLS it is one that only this very host can set, and only over TLS (RFC 6265bis, 4.1.3.2).
     pub(super) fn cookie(&self) -> String {
         let bound = if self.tls.is_some() { "__Host-" } else { "" };
-        format!("{bound}draff-{}", self.name())
-    }
-
-    /// What tells this book from another on the same machine, and tells no stranger where it lies.
-    pub(super) fn name(&self) -> String {
-        let path = self.book.to_string_lossy();
-        secrets::hexadecimal(&secrets::digest(&path))[..8].to_owned()
+        format!("{bound}draff-{}", self.name)
     }
 }

@@ -47,7 +47,7 @@ impl Held {
             ),
             Self::ClockTurned => (
                 StatusCode::UNPROCESSABLE_ENTITY,
-                "Open \"Not now\" and fill in day and time; left empty it is booked as of now",
+                "Where the form asks when it was, fill in day and time. Send it again: without a time it is booked as of now",
                 None,
             ),
         };

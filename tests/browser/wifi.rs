@@ -80,6 +80,51 @@ fn what_was_typed_without_wifi_is_kept_and_booked_in_order() {
 }
 
 #[test]
+fn what_was_typed_on_a_device_that_was_ended_stays_kept() {
+    let folder = tempfile::tempdir().unwrap();
+    let (file, lot) = book(folder.path());
+    let serving = Serving::new(&file, &SERVED);
+    with_browser(PHONE, &serving.address.clone(), async |browser| {
+        browser.pair(&serving.key, "Ada").await;
+        browser.open(&format!("/lot/{lot}/temperature")).await;
+        run(&file, "device end 1");
+        browser.type_into("temp", "3.5").await;
+        browser.tap("button.main").await;
+        browser
+            .sees("Not sent yet: This device is not paired.")
+            .await;
+        browser.sees("kept on this device").await;
+        let kept = "return JSON.parse(localStorage.getItem('draff-outbox-' + document.documentElement.dataset.book)).length";
+        assert_eq!(browser.client.execute(kept, vec![]).await.unwrap(), 1);
+        assert_eq!(count(&file, "reading"), 0);
+        browser.console().await;
+    });
+    serving.end(15);
+}
+
+#[test]
+fn a_number_that_is_asked_back_has_no_preview() {
+    let folder = tempfile::tempdir().unwrap();
+    let (file, lot) = book(folder.path());
+    let serving = Serving::new(&file, &SERVED);
+    with_browser(PHONE, &serving.address.clone(), async |browser| {
+        browser.pair(&serving.key, "Ada").await;
+        browser.open(&format!("/lot/{lot}/give")).await;
+        browser.choose("wet_unit", "lb").await;
+        browser.type_into("wet", "1,23").await;
+        browser.sees("= 557.9 g").await;
+        browser.type_into("wet", "1,234").await;
+        let shown = "return document.querySelector('.measure output').textContent";
+        assert_eq!(browser.client.execute(shown, vec![]).await.unwrap(), "");
+        browser.type_into("to", "the school").await;
+        browser.tap("button.main").await;
+        browser.sees("may be 1.234 or 1234").await;
+        assert!(!browser.words().await.contains("= 559.7 g"));
+    });
+    serving.end(15);
+}
+
+#[test]
 fn a_double_tap_books_once_and_open_pages_notice_changes() {
     let folder = tempfile::tempdir().unwrap();
     let (file, lot) = book(folder.path());

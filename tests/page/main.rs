@@ -1,16 +1,20 @@
 //! The page, its router called in this process: the same book, the same answers, the same refusals.
 
 mod asked;
+mod bakes;
 mod calendar;
 mod commands;
+mod cookies;
 mod docs;
 mod doors;
 mod entry;
 mod friday;
 mod house;
+mod kept;
 mod kills;
 mod main_job;
 mod open_books;
+mod past_grain;
 mod process;
 mod report;
 mod same;
@@ -22,3 +26,5 @@ mod status_table;
 mod statuses;
 mod ticket;
 mod tls;
+mod units;
+mod warm_tub;

@@ -136,7 +136,12 @@ fn handling_bakes_places_and_settings_by_page_and_by_command_line_give_the_same_
         ),
         (
             "/lot/BRO-261120-12/portion",
-            &[("number", "4"), ("each", "500"), ("to", "freezer")],
+            &[
+                ("number", "4"),
+                ("each", "500"),
+                ("each_unit", "g"),
+                ("to", "freezer"),
+            ],
             "portion BRO-261120-12 --into 4x500g --to freezer",
         ),
         (

@@ -36,10 +36,14 @@ impl Desk {
         let mut answer = MoistureAnswer::of(&facts)?;
         if facts.wet == Milligrams::ZERO {
             answer.joined_into = view.joined_into(&facts.lot)?.map(|lot| lot.code);
+        } else {
+            let about = view.about();
+            let lot = facts.answer(&about.rules, &about.zone, self.now)?;
+            answer.unusable = (!lot.keeping.verdict.may_be_used()).then_some(lot);
         }
         // What is to be known before the first sample goes in.
         let is_tested = answer.tests.iter().any(|test| test.result.is_usable());
-        let cautions = if is_tested || answer.joined_into.is_some() {
+        let cautions = if is_tested || answer.joined_into.is_some() || answer.is_past() {
             Vec::new()
         } else {
             vec![

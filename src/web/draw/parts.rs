@@ -3,7 +3,7 @@
 use super::commands::linked;
 use crate::grain::LotCode;
 use crate::keeping::Verdict;
-use crate::render::lot::keep_until_cell;
+use crate::render::lot::{hangs_on_a_reading, keep_until, keep_until_cell, verdict_words};
 use crate::render::shelf::to_preserve;
 use crate::report::LotAnswer;
 use crate::report::shelf::ShelfAnswer;
@@ -43,18 +43,23 @@ pub fn verdict(lot: &LotAnswer) -> Markup {
         Verdict::Unknown => ("unknown", "?"),
         Verdict::Past => ("past", "✕"),
     };
-    html! { span.verdict.(kind) { span aria-hidden="true" { (sign) " " } (lot.keeping.verdict) } }
+    html! { span.verdict.(kind) { span aria-hidden="true" { (sign) " " } (verdict_words(lot)) } }
 }
 
 /// A lot in a list, with the bar of its remaining life.
 pub fn lot_line(visit: &Visit, shelf: &ShelfAnswer, lot: &LotAnswer, scale: f64) -> Markup {
     let (units, zone) = (visit.units(), visit.zone());
     let place = lot.place.as_ref().map_or("nowhere", |(name, _)| name);
+    let until = if hangs_on_a_reading(lot) {
+        keep_until(lot, zone)
+    } else {
+        keep_until_cell(lot, zone)
+    };
     html! {
         li.lot {
             a href=(format!("/lot/{}", lot.lot.code)) {
                 span.row { b.code { (lot.lot.code) } " " (verdict(lot)) }
-                span.row { span { (units.weighed(lot.wet)) " in " (place) } " " span { (keep_until_cell(lot, zone)) } }
+                span.row { span { (units.weighed(lot.wet)) " in " (place) } " " span { (until) } }
                 // Frozen and dried grain has no date that a bar could show.
                 @if lot.keeping.keep_until.is_some() || !lot.keeping.verdict.may_be_used() {
                     (bar(lot, scale))

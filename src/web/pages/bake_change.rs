@@ -1,5 +1,6 @@
 //! A bake changed: what is left empty stays as it is.
 
+use super::offered;
 use crate::desk::{BakeWishes, ChangeBake};
 use crate::dough::timetable::Point;
 use crate::quantity::bounds;
@@ -22,8 +23,6 @@ pub const ROUTES: &[Route] = &[Route::form(
 fn show(visit: &mut Visit) -> anyhow::Result<Markup> {
     let bake = visit.desk.bake(visit.part("bake"))?.answer.bake;
     let setting = &bake.setting;
-    let points =
-        [Point::Mix, Point::InOven, Point::Ready].map(|point| Choice::plain(point.as_str()));
     let firm = [
         Choice::new("", "as it is"),
         Choice::new("firm", "it is baked in any case"),
@@ -32,7 +31,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Markup> {
     Ok(html! {
         p.lead { (setting.formula.name) ": " (setting.pieces) " × " (visit.units().weighed(setting.piece)) ". Left empty, it stays as it is." }
         (draw::day_time(visit, "at", "When", ("", "")))
-        (draw::choices(visit, "point", "What happens then", &points, Point::Mix.as_str()))
+        (draw::choices(visit, "point", "What happens then", &offered::points(), setting.point.as_str()))
         (draw::count(visit, "pieces", "Pieces", "", "pieces"))
         (draw::mass(visit, "piece", "Raw weight of a piece", "", "g"))
         (draw::count(visit, "share", "Dry grain, in percent of total flour", "", "%"))

@@ -330,16 +330,11 @@ fn add_form(visit: &mut Visit) -> anyhow::Result<Markup> {
         .first()
         .map_or("", |choice| &choice.value)
         .to_owned();
-    let points = [
-        Choice::new(Point::Ready.as_str(), "ready"),
-        Choice::new(Point::InOven.as_str(), "into the oven"),
-        Choice::new(Point::Mix.as_str(), "mixed"),
-    ];
     let tomorrow = visit.zone().date(visit.now) + chrono::Days::new(1);
     Ok(html! {
         (draw::choices(visit, "formula", "Formula", &choices, &first))
         (draw::day_time(visit, "at", "When", (&tomorrow.to_string(), "")))
-        (draw::choices(visit, "point", "What happens then", &points, Point::Ready.as_str()))
+        (draw::choices(visit, "point", "What happens then", &offered::points(), Point::Ready.as_str()))
         (draw::count(visit, "pieces", "Pieces; left empty for those of the formula", "", "pieces"))
         (draw::mass(visit, "piece", "Raw weight of a piece; left empty for that of the formula", "", "g"))
         (draw::tick(visit, "firm", "It is baked in any case", true))

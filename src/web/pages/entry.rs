@@ -4,7 +4,7 @@ use crate::desk::{CameOut, Correct, Correction, Strike};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::{Ending, Form as GrainForm, is_of_brew_day};
 use crate::ledger::{BakeEnd, Detail, EntryKind, EntryRecord};
-use crate::quantity::Problem;
+use crate::quantity::{Milligrams, Problem};
 use crate::render::{log, lot as lot_words, times};
 use crate::web::answer::Reply;
 use crate::web::draw::{self, Choice};
@@ -192,6 +192,10 @@ fn correct_form(visit: &mut Visit) -> anyhow::Result<Markup> {
     let is_of_bake = of_bake.is_some();
     let made_lot = entry.kind.makes_lot();
     let is_treatment = entry.kind == EntryKind::Treat;
+    let shown = match &entry.detail {
+        Detail::Counted(count) => Some(count.found),
+        _ => entry.wet,
+    };
     let weight = if is_treatment {
         "What went in"
     } else {
@@ -200,14 +204,14 @@ fn correct_form(visit: &mut Visit) -> anyhow::Result<Markup> {
     Ok(html! {
         (words(visit, &entry))
         p { "Fill in what is right; what is left empty stays as it is." }
-        @if entry.wet.is_some() || matches!(entry.detail, Detail::Counted(_)) { (draw::mass(visit, "wet", weight, "", "kg")) }
+        @if let Some(wet) = shown { (draw::mass(visit, "wet", weight, "", visit.units().weighed_unit(wet))) }
         @if entry.temperature.is_some() || is_pickup { (draw::temperature(visit, "temp", "Temperature")) }
         @if let Some(done) = of_bake {
             p { "When it was: " a href=(format!("/entry/{done}/correct")) { "correct entry " (done) } ", which says it of the whole bake." }
         } @else {
             (draw::day_time(visit, "at", "When it was", ("", "")))
         }
-        @if is_treatment { (of_treatment(visit)) }
+        @if is_treatment { (of_treatment(visit, shown.unwrap_or_default())) }
         @if is_done_bake { (of_done_bake(visit)) }
         @if is_pickup {
             (draw::day_time(visit, "mash_out", "Mashing was over", ("", "")))
@@ -236,13 +240,14 @@ fn done_entry(visit: &Visit, bake: BakeCode) -> anyhow::Result<Option<i64>> {
 }
 
 /// Fields of a treatment beside what went in.
-fn of_treatment(visit: &Visit) -> Markup {
+fn of_treatment(visit: &Visit, went_in: Milligrams) -> Markup {
+    let unit = visit.units().weighed_unit(went_in);
     html! {
-        (draw::mass(visit, "wet_out", "What came out and is kept", "", "kg"))
+        (draw::mass(visit, "wet_out", "What came out and is kept", "", unit))
         (draw::count(visit, "minutes", "How long it took", "", "min"))
         (draw::temperature(visit, "temp", "How warm it was"))
-        (draw::mass(visit, "water_added", "Water that was added; 0 for none", "", "kg"))
-        (draw::mass(visit, "left_behind", "What stayed in the machine or was spilt; 0 for nothing", "", "kg"))
+        (draw::mass(visit, "water_added", "Water that was added; 0 for none", "", unit))
+        (draw::mass(visit, "left_behind", "What stayed in the machine or was spilt; 0 for nothing", "", unit))
         (draw::mass(visit, "dry_loss", "Dry grain lost in the pressed-out water; 0 for none", "", "g"))
     }
 }

@@ -1,6 +1,6 @@
 //! Handling: grain pressed, blended, milled, dried, drained or soaked; parted into tubs; put together.
 
-use super::lot_acts::{at, heading, lot, places, when};
+use super::lot_acts::{at, heading, lot, places, usual, when};
 use crate::desk::{Join, Portion, Treat};
 use crate::grain::{Portions, Step};
 use crate::quantity::Problem;
@@ -48,18 +48,19 @@ fn treat_form(visit: &mut Visit) -> anyhow::Result<Markup> {
     let lot = lot(visit)?;
     let steps = Step::ALL.map(|step| Choice::plain(step.as_str()));
     let places = places_or_own(visit)?;
+    let unit = usual(visit, &lot);
     Ok(html! {
         (heading(visit, &lot))
         (draw::choices(visit, "step", "What was done", &steps, Step::Press.as_str()))
-        (draw::mass(visit, "wet_in", "What went in; left empty for all of it", "", "kg"))
-        (draw::mass(visit, "wet_out", "What came out and is kept", "", "kg"))
+        (draw::mass(visit, "wet_in", "What went in; left empty for all of it", "", unit))
+        (draw::mass(visit, "wet_out", "What came out and is kept", "", unit))
         (draw::count(visit, "minutes", "How long it took: of drying that time counts as warm", "", "min"))
         (draw::temperature(visit, "temp", "How warm it was"))
         (draw::choices(visit, "place", "Where the product lies", &places, ""))
         details {
             summary { "More" }
-            (draw::mass(visit, "water_added", "Water that was added", "", "kg"))
-            (draw::mass(visit, "left_behind", "What stayed in the machine or was spilt", "", "kg"))
+            (draw::mass(visit, "water_added", "Water that was added", "", unit))
+            (draw::mass(visit, "left_behind", "What stayed in the machine or was spilt", "", unit))
             (draw::mass(visit, "dry_loss", "Dry grain lost in the pressed-out water", "", "g"))
             (draw::text(visit, "into", "Put to this lot", ""))
             (draw::text(visit, "note", "Note", ""))
@@ -127,7 +128,7 @@ fn portion_form(visit: &mut Visit) -> anyhow::Result<Markup> {
     Ok(html! {
         (heading(visit, &lot))
         (draw::count(visit, "number", "How many", "", "tubs"))
-        (draw::mass(visit, "each", "Weight of each", "", "g"))
+        (draw::mass(visit, "each", "Weight of each", "", usual(visit, &lot)))
         (draw::choices(visit, "to", "Where they go", &places, ""))
         (when(visit))
         (draw::book(visit, "Book them"))

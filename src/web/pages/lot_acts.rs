@@ -3,6 +3,7 @@
 use crate::desk::{Count, Discard, Found, Give, MoveLot, Probe, UseGrain};
 use crate::grain::Ending;
 use crate::keeping::{Advice, PlaceKind, Verdict};
+use crate::quantity::text::trimmed;
 use crate::quantity::{Instant, Problem, WaterActivity};
 use crate::render::lot as lot_words;
 use crate::report::LotAnswer;
@@ -138,16 +139,21 @@ pub(super) fn at(visit: &mut Visit) -> Option<Instant> {
     visit.typed.moment_or_now("at", moment, &zone)
 }
 
+/// The unit in which the weight of a lot is shown: a number as it stands there is typed with no other.
+pub(super) fn usual(visit: &Visit, lot: &LotAnswer) -> &'static str {
+    visit.units().weighed_unit(lot.wet)
+}
+
 /// A weight that may be left out for all that is left.
-fn wet_or_all(visit: &Visit) -> Markup {
-    let asked = visit.asked("wet").to_owned();
-    draw::mass(
-        visit,
-        "wet",
-        "Weight; left empty for all of it",
-        &asked,
-        "g",
-    )
+fn wet_or_all(visit: &Visit, lot: &LotAnswer) -> Markup {
+    // A link names grams.
+    let (asked, unit) = match (visit.asked("wet").parse::<f64>(), usual(visit, lot)) {
+        (Ok(grams), "kg") => (trimmed(grams / 1000.0, 6), "kg"),
+        (Ok(grams), _) => (trimmed(grams, 3), "g"),
+        (Err(_), unit) => (String::new(), unit),
+    };
+    let label = "Weight; left empty for all of it";
+    draw::mass(visit, "wet", label, &asked, unit)
 }
 
 fn use_form(visit: &mut Visit) -> anyhow::Result<Markup> {
@@ -155,10 +161,13 @@ fn use_form(visit: &mut Visit) -> anyhow::Result<Markup> {
     let bakes = visit.desk.bakes(false)?.answer;
     Ok(html! {
         (heading(visit, &lot))
-        @for bake in &bakes {
-            p { a href=(format!("/bake/{}/done", bake.bake.code)) { "It goes into " (bake.bake.code) " " (bake.bake.setting.formula.name) } }
+        @if lot.keeping.verdict.may_be_used() && !bakes.is_empty() {
+            p { "The grain of a planned bake is booked with that bake. Its form names the lots of its sheet, perhaps other ones:" }
+            @for bake in &bakes {
+                p { a href=(format!("/bake/{}/done", bake.bake.code)) { "The form of " (bake.bake.code) " " (bake.bake.setting.formula.name) } }
+            }
         }
-        (draw::mass(visit, "wet", "Weight", "", "kg"))
+        (draw::mass(visit, "wet", "Weight", "", usual(visit, &lot)))
         (draw::text(visit, "bake", "What for", ""))
         (when(visit))
         (draw::book(visit, "Book the use"))
@@ -307,7 +316,7 @@ fn to_place(
             p { "No such place is in the book. " a href="/book/places" { "Add one" } }
         } @else {
             (draw::choices(visit, "to", "Where to", &places, &first))
-            (wet_or_all(visit))
+            (wet_or_all(visit, &lot))
             (when(visit))
             (draw::book(visit, words))
         }
@@ -360,7 +369,7 @@ fn discard_form(visit: &mut Visit) -> anyhow::Result<Markup> {
     Ok(html! {
         (heading(visit, &lot))
         (draw::text(visit, "reason", "Why", why))
-        (wet_or_all(visit))
+        (wet_or_all(visit, &lot))
         (draw::choices(visit, "ending", "How it ends", &choices, ""))
         (when(visit))
         (draw::book(visit, "Throw it away"))
@@ -390,7 +399,7 @@ fn give_form(visit: &mut Visit) -> anyhow::Result<Markup> {
     Ok(html! {
         (heading(visit, &lot))
         (draw::text(visit, "to", "Who takes it: the next to be told in a recall", ""))
-        (wet_or_all(visit))
+        (wet_or_all(visit, &lot))
         (when(visit))
         (draw::book(visit, "Hand it over"))
     })
@@ -416,7 +425,7 @@ fn count_form(visit: &mut Visit) -> anyhow::Result<Markup> {
     let lot = lot(visit)?;
     Ok(html! {
         (heading(visit, &lot))
-        (draw::mass(visit, "found", "What the scale shows", "", "kg"))
+        (draw::mass(visit, "found", "What the scale shows", "", usual(visit, &lot)))
         (when(visit))
         (draw::book(visit, "Book the count"))
     })

@@ -1,5 +1,6 @@
 //! Why the moisture of a lot is known as it is: what pulls it, what a test is worth, and whether its brewery is steady.
 
+use crate::render::lot::keep_until;
 use crate::render::moisture::{self, warnings};
 use crate::render::{chart, numbers, source_chart};
 use crate::web::answer::Reply;
@@ -16,6 +17,12 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
     let known = &answer.answer;
     let source = known.why.as_ref().and_then(|why| why.source.as_ref());
     let body = html! {
+        @if let Some(lot) = &known.unusable {
+            p.state { (draw::verdict(lot)) " " (capital(&keep_until(lot, visit.zone()))) }
+        }
+        @if known.is_past() {
+            p.next { a.main href=(format!("/lot/{}/throw-away", known.code)) { "Throw it away" } }
+        }
         p.lead { b { (numbers::moisture(&known.estimate.moisture)) } " (95 %)" }
         p { (capital(&known.estimate.from.to_string())) "." }
         @for warning in warnings::all(known) { p { (draw::linked(&warning)) } }
@@ -23,8 +30,10 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
             (chart::hatches(["slanted", "lying", "dotted"]))
             (source_chart::picture(source))
         }
-        pre.words { (moisture::why(known, visit.units())) }
-        p.send { a.main href=(format!("/lot/{}/sample", known.code)) { "Sample" } }
+        pre.words { (moisture::why(known, visit.units(), visit.zone())) }
+        @if known.unusable.is_none() {
+            p.send { a.main href=(format!("/lot/{}/sample", known.code)) { "Sample" } }
+        }
         (draw::answer_notes(&visit.notes_of(&answer)))
     };
     let title = format!("Moisture of {}", known.code);

@@ -1,5 +1,6 @@
 //! What several forms offer to choose from.
 
+use crate::dough::timetable::Point;
 use crate::web::draw::Choice;
 use crate::web::visit::Visit;
 
@@ -18,4 +19,13 @@ pub fn formulas(visit: &Visit) -> anyhow::Result<Vec<Choice>> {
     Ok(formulas
         .map(|formula| Choice::plain(formula.name))
         .collect())
+}
+
+/// What happens at the time of a bake.
+pub fn points() -> [Choice; 3] {
+    [
+        Choice::new(Point::Ready.as_str(), "ready"),
+        Choice::new(Point::InOven.as_str(), "into the oven"),
+        Choice::new(Point::Mix.as_str(), "mixed"),
+    ]
 }

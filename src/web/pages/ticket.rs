@@ -1,7 +1,7 @@
 //! The ticket of a tub, to print from the page.
 
 use crate::keeping::TicketSays;
-use crate::render::ticket;
+use crate::render::ticket as words;
 use crate::render::ticket_html::{self, Paper, Print};
 use crate::web::answer::Reply;
 use crate::web::draw;
@@ -80,11 +80,13 @@ fn hangs(visit: &Visit, says: &str) -> Markup {
 }
 
 fn ask(visit: &mut Visit) -> anyhow::Result<Markup> {
-    let lot = visit.desk.lot(visit.part("lot"))?.answer;
-    let says = TicketSays::of(&lot.keeping);
+    let lot = visit.part("lot").to_owned();
+    let tickets = visit.desk.tickets(&[lot])?.answer;
     Ok(html! {
-        p.lead { "It says: " (ticket::says(says, visit.now, visit.zone())) }
-        (hangs(visit, &written(says)))
+        @for ticket in &tickets {
+            p.lead { "It says: " (words::date(ticket, visit.zone())) }
+            (hangs(visit, &written(ticket.printed().1)))
+        }
     })
 }
 

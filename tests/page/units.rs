@@ -1,0 +1,67 @@
+//! The unit beside a weight: the one in which the weight of the lot is shown.
+
+use crate::house::{House, Visitor};
+
+#[track_caller]
+fn preset(phone: &Visitor<'_>, path: &str, field: &str) -> String {
+    let fields = phone.form(path, &[]);
+    let name = format!("{field}_unit");
+    let found = fields.into_iter().find(|(known, _)| *known == name);
+    found.unwrap_or_else(|| panic!("{path} has no {name}")).1
+}
+
+#[test]
+fn every_weight_of_a_lot_is_typed_in_the_unit_in_which_it_is_shown() {
+    let house = House::new();
+    let phone = house.paired("Ada");
+    for (wet, unit) in [("2.8kg", "kg"), ("800g", "g")] {
+        let lot = house.lot(wet);
+        for (end, field) in [
+            ("use", "wet"),
+            ("throw-away", "wet"),
+            ("move", "wet"),
+            ("freeze", "wet"),
+            ("give", "wet"),
+            ("count", "found"),
+            ("portion", "each"),
+            ("treat", "wet_in"),
+            ("treat", "wet_out"),
+            ("treat", "water_added"),
+        ] {
+            let path = format!("/lot/{lot}/{end}");
+            assert_eq!(preset(&phone, &path, field), unit, "{end} {wet}");
+        }
+    }
+    // Of an entry it is the unit of what was booked.
+    let lot = house.lot("5kg");
+    house.draff(&format!("give {lot} --wet 300g --to \"the school\""));
+    let log = house.json("log --last 1");
+    let path = format!("/entry/{}/correct", log["entries"][0]["entry"]);
+    assert_eq!(preset(&phone, &path, "wet"), "g");
+    // A number as it is shown is what is booked.
+    phone.book(
+        &format!("/lot/{lot}/throw-away"),
+        &[("wet", "2.8"), ("reason", "dropped")],
+    );
+    let log = house.json("log --last 1");
+    assert_eq!(log["entries"][0]["wet_g"], 2800.0, "{log}");
+}
+
+#[test]
+fn a_weight_in_a_link_is_shown_in_that_unit() {
+    let house = House::new();
+    let lot = house.lot("9kg");
+    let phone = house.paired("Ada");
+    phone.book(&format!("/lot/{lot}/freeze?wet=2750"), &[]);
+    let log = house.json("log --last 1");
+    assert_eq!(log["entries"][0]["wet_g"], 2750.0, "{log}");
+    let fields = phone.form(&format!("/lot/{lot}/freeze?wet=2750"), &[]);
+    let value = |name: &str| {
+        let found = fields.iter().find(|(known, _)| known == name);
+        found.unwrap().1.clone()
+    };
+    assert_eq!(
+        (value("wet"), value("wet_unit")),
+        ("2.75".to_owned(), "kg".to_owned())
+    );
+}
