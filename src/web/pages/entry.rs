@@ -1,5 +1,6 @@
 //! One entry of the book: what was booked, what was told of it, and how it is put right.
 
+use super::test_weights;
 use crate::desk::{CameOut, Correct, Correction, Strike};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::{Ending, Form as GrainForm, is_of_brew_day};
@@ -207,6 +208,7 @@ fn correct_form(visit: &mut Visit) -> anyhow::Result<Markup> {
         } @else {
             (draw::day_time(visit, "at", "When it was", ("", "")))
         }
+        @if let Detail::Test(test, _) = &entry.detail { (test_weights::fields(visit, test)) }
         @if is_treatment { (of_treatment(visit)) }
         @if is_done_bake { (of_done_bake(visit)) }
         @if is_pickup {
@@ -267,10 +269,17 @@ fn as_it_is<const KINDS: usize>(words: [&'static str; KINDS]) -> Vec<Choice> {
 }
 
 fn correct_act(visit: &mut Visit) -> anyhow::Result<Done> {
-    let number = number(visit)?;
+    let old = entry(visit)?;
     let zone = visit.zone().clone();
     let now = visit.now;
     let typed = &mut visit.typed;
+    let (weighing, lab) = match &old.detail {
+        Detail::Test(test, _) => (
+            test_weights::read(typed, test),
+            test_weights::laboratory(typed),
+        ),
+        _ => (Some(Vec::new()), Some(None)),
+    };
     let reason = typed.reason("reason", "the reason");
     let wet = typed.mass_if("wet");
     let temp = typed.temperature_if("temp");
@@ -314,12 +323,16 @@ fn correct_act(visit: &mut Visit) -> anyhow::Result<Done> {
         Some(note),
         Some(form),
         Some(ending),
-    ) = (reason, wet, temp, at, mash_out, note, form, ending)
+        Some(weighing),
+        Some(lab),
+    ) = (
+        reason, wet, temp, at, mash_out, note, form, ending, weighing, lab,
+    )
     else {
         return Err(Faulty.into());
     };
     // A mash-out on another day is that of another brew day; the night after it belongs to it.
-    let brewed_on = match (mash_out, visit.desk.entry(number)?.answer.lot) {
+    let brewed_on = match (mash_out, old.lot) {
         (Some(mash_out), Some(code)) => {
             let of = visit.desk.lot(&code.to_string())?.answer.lot;
             let is_of_it = is_of_brew_day(zone.local(mash_out), of.brewed_on(&zone));
@@ -328,7 +341,7 @@ fn correct_act(visit: &mut Visit) -> anyhow::Result<Done> {
         _ => None,
     };
     let answer = visit.desk.correct(&Correct {
-        entry: number,
+        entry: old.entry,
         right: Correction {
             lot: lot.as_deref(),
             at,
@@ -341,6 +354,8 @@ fn correct_act(visit: &mut Visit) -> anyhow::Result<Done> {
             dry_loss,
             minutes,
             temp,
+            weighing: &weighing,
+            lab,
             source: source.as_deref(),
             grist: grist.as_deref(),
             place: place.as_deref(),
