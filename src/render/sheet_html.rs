@@ -31,7 +31,7 @@ pub fn page(answer: &SheetAnswer, zone: &Zone, units: Units) -> String {
             }
         }
         (signs(words))
-        (blanks(words))
+        (blanks(words, true))
         footer {
             ul.cautions {
                 @for caution in answer.cautions() { li { (caution.text()) } }
@@ -56,6 +56,7 @@ pub fn inside(answer: &SheetAnswer, zone: &Zone, units: Units) -> Markup {
         }
         section.day { (times(&rows)) }
         (signs(words))
+        (blanks(words, false))
     }
 }
 
@@ -218,7 +219,8 @@ fn signs(words: Words<'_>) -> Markup {
     }
 }
 
-fn blanks(words: Words<'_>) -> Markup {
+/// Lines to write on; whether what to type is said too.
+fn blanks(words: Words<'_>, is_typed: bool) -> Markup {
     html! {
         section.done {
             h2 { "Actual values" }
@@ -227,7 +229,10 @@ fn blanks(words: Words<'_>) -> Markup {
                     p { (what) span.line {} (unit) }
                 }
             }
-            p.notes { "note" span.line {} span.small { (words.booking()) } }
+            p.notes {
+                "note" span.line {}
+                @if is_typed { span.small { (words.booking()) } }
+            }
         }
     }
 }

@@ -154,6 +154,9 @@ fn a_sheet_is_shown_with_other_temperatures() {
     );
     // Nothing of it was written.
     assert_eq!(water(&phone.page("/bake/B-1S/sheet")), water(&usual));
+    // On paper it has the lines to write on, and no command.
+    assert!(usual.contains("<div class=\"blanks\">"), "{usual}");
+    assert!(words(&usual).contains("baked weight of all") && !words(&usual).contains("draff "));
 }
 
 /// A question that is refused keeps its form, with all that was asked.
