@@ -128,7 +128,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
             h2 { a href=(format!("/lot/{}", lot.lot.code)) { (lot.lot.code) } }
             @if lot.place.is_some() {
                 p { (draw::verdict(lot)) " " (capital(&lot_words::keep_until(lot, zone))) ", " (units.weighed(lot.wet)) " left" }
-                p { a href=(format!("/lot/{}/ticket", lot.lot.code)) { "Ticket for the tub" } " · " a href=(format!("/lot/{}/due.ics", lot.lot.code)) { "What is due, into a calendar" } }
+                p.links { a href=(format!("/lot/{}/ticket", lot.lot.code)) { "Ticket for the tub" } a href=(format!("/lot/{}/due.ics", lot.lot.code)) { "What is due, into a calendar" } }
                 @if let Some(advice) = &lot.keeping.advice {
                     p.next { a.main href=(super::address_of_advice(lot.lot.code, advice)) { (capital(&lot_words::advice_to_do(advice, visit.now, units, zone))) } }
                 }
@@ -138,8 +138,8 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
         }
         p.send { a.main href="/" { "Today" } }
         @if entry.says_something_in_force() {
-            p {
-                a href=(format!("/entry/{}/correct", entry.entry)) { "Correct it" } " · "
+            p.links {
+                a href=(format!("/entry/{}/correct", entry.entry)) { "Correct it" }
                 a href=(format!("/entry/{}/strike", entry.entry)) { "Strike it" }
             }
         } @else if strikes_an_act {

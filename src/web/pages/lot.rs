@@ -58,10 +58,10 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
         (draw::answer_notes(&visit.notes_of(&answer)))
         h2 { "Its story" }
         (story)
-        p {
+        p.links {
             a href=(format!("/trace?lot={code}")) { "Trace it" }
-            " · " a href=(format!("/lot/{code}/moisture")) { "Why this moisture" }
-            @if is_there { " · " a href=(format!("/lot/{code}/ticket")) { "Ticket for the tub" } }
+            a href=(format!("/lot/{code}/moisture")) { "Why this moisture" }
+            @if is_there { a href=(format!("/lot/{code}/ticket")) { "Ticket for the tub" } }
         }
     };
     Ok(Reply::Page(draw::page(visit, &code, &body)))
