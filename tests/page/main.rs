@@ -13,6 +13,7 @@ mod main_job;
 mod open_books;
 mod process;
 mod report;
+mod safe_words;
 mod same;
 mod samples;
 mod script;

@@ -59,7 +59,7 @@ fn usage(visit: &mut Visit) -> anyhow::Result<Reply> {
                 li {
                     (times::moment(line.record.at, now, zone)) ": "
                     b { (units.weighed(line.record.wet)) } " of "
-                    a href=(format!("/lot/{}", line.record.lot.code)) { (line.record.lot.code) }
+                    a.whole href=(format!("/lot/{}", line.record.lot.code)) { (line.record.lot.code) }
                     ", " (line.kind())
                     @if let Some(words) = line.bake().or(line.note()) { ", " (words) }
                 }

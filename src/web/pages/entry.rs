@@ -51,7 +51,7 @@ fn words(visit: &Visit, entry: &EntryRecord) -> Markup {
     html! {
         p.lead {
             b { (capital(entry.kind.as_str())) } ", " (times::moment(entry.at, now, zone)) ": "
-            @if let Some(lot) = entry.lot { a href=(format!("/lot/{lot}")) { (lot) } "; " }
+            @if let Some(lot) = entry.lot { a.whole href=(format!("/lot/{lot}")) { (lot) } "; " }
             @if let Some(bake) = entry.bake { a href=(format!("/bake/{bake}")) { (bake) } "; " }
             (log::what(entry, units, now, zone))
         }
@@ -125,7 +125,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
         @if let Some(notes) = &notes { (draw::answer_notes(notes)) }
         @if let Some(lot) = &lot {
             @let lot = &lot.answer;
-            h2 { a href=(format!("/lot/{}", lot.lot.code)) { (lot.lot.code) } }
+            h2 { a.whole href=(format!("/lot/{}", lot.lot.code)) { (lot.lot.code) } }
             @if lot.place.is_some() {
                 p { (draw::verdict(lot)) " " (capital(&lot_words::keep_until(lot, zone))) ", " (units.weighed(lot.wet)) " left" }
                 p.links { a href=(format!("/lot/{}/ticket", lot.lot.code)) { "Ticket for the tub" } a href=(format!("/lot/{}/due.ics", lot.lot.code)) { "What is due, into a calendar" } }

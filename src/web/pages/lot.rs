@@ -2,6 +2,7 @@
 
 use super::{address_of_advice, in_address};
 use crate::desk::LogOf;
+use crate::keeping::Verdict;
 use crate::quantity::Instant;
 use crate::render::{log, lot as words, numbers};
 use crate::report::LotAnswer;
@@ -47,6 +48,9 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
         p { b { "Because: " } (words::because(lot, words::Detail::Source, units, zone)) }
         @if let Some(advice) = &lot.keeping.advice {
             p.next { a.main href=(address_of_advice(lot.lot.code, advice)) { (capital(&words::advice_to_do(advice, visit.now, units, zone))) } }
+        }
+        @if is_there && lot.keeping.verdict == Verdict::Past {
+            p.next { a.main href=(format!("/lot/{code}/throw-away")) { "Throw it away" } }
         }
         @for note in words::notes(lot, units, zone) { p { (draw::linked(&capital(&note))) } }
         @if is_there {
