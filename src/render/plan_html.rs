@@ -18,6 +18,7 @@ pub fn page(answer: &PlanAnswer, zone: &Zone, units: Units) -> String {
         answer,
         units,
         zone,
+        is_typed: true,
     };
     let (title, counts) = title(words);
     let body = html! {
@@ -48,6 +49,7 @@ pub fn inside(answer: &PlanAnswer, zone: &Zone, units: Units) -> Markup {
         answer,
         units,
         zone,
+        is_typed: false,
     };
     let (_, counts) = title(words);
     html! {

@@ -26,6 +26,8 @@ pub(in crate::render) struct Words<'a> {
     pub answer: &'a PlanAnswer,
     pub units: Units,
     pub zone: &'a Zone,
+    /// Whether commands are named: on the page nobody types them.
+    pub is_typed: bool,
 }
 
 impl Words<'_> {
@@ -144,8 +146,9 @@ impl Words<'_> {
         let worth = self.answer.worth_a_test();
         let first = worth.first()?;
         let lot = &self.answer.ground.situation.lots[first.lot].code;
+        let typed = self.typed(&format!("draff moisture {lot}"));
         Some(format!(
-            "Worth a test: {lot} (draff moisture {lot}). What the bakes get of it holds almost surely between {} and {} dry; one sample tells it to within {}",
+            "Worth a test: {lot}{typed}. What the bakes get of it holds almost surely between {} and {} dry; one sample tells it to within {}",
             self.dry(Milligrams::new(
                 (first.dry.get() - first.uncertain.get()).max(0)
             )),
@@ -280,7 +283,8 @@ impl Words<'_> {
             }
             (Fate::Frozen, _) => "to freeze, for no bake yet".to_owned(),
             (Fate::Dried, _) => "to dry, for no bake yet".to_owned(),
-            (Fate::Unusable, _) => "not for a dough, draff shelf says why".to_owned(),
+            (Fate::Unusable, _) if self.is_typed => "not for a dough, draff shelf says why".to_owned(),
+            (Fate::Unusable, _) => "not for a dough, its page says why".to_owned(),
         }
     }
 
@@ -342,7 +346,7 @@ impl Words<'_> {
     /// What else has to be said.
     pub fn note_lines(&self) -> Vec<String> {
         let ground = &self.answer.ground;
-        let mut notes = bakes_apart(ground);
+        let mut notes = bakes_apart(ground, self.is_typed);
         for place in &ground.unfit_places {
             notes.push(format!(
                 "{} is not used: it is stated at {}, and may be {} at most.",
@@ -368,8 +372,9 @@ impl Words<'_> {
         }
         if first_frozen.is_some() {
             notes.push(format!(
-                "Freeze in flat bags. Tie a bag when you put it into the freezer, and open it as soon as you take it out to thaw. Never vacuum-pack. Thawing is planned to take {} (draff settings thaw).",
-                self.thawing_takes()
+                "Freeze in flat bags. Tie a bag when you put it into the freezer, and open it as soon as you take it out to thaw. Never vacuum-pack. Thawing is planned to take {}{}.",
+                self.thawing_takes(),
+                self.typed("draff settings thaw")
             ));
             if actions.iter().any(|action| self.portions(action).is_some()) {
                 notes.push(
@@ -383,8 +388,9 @@ impl Words<'_> {
         }
         if actions.iter().any(|action| action.work == Work::Dry) {
             notes.push(format!(
-                "Drying is planned to take {} from its start: begin so early that somebody is there until it is dry (draff settings drying-time).",
-                times::minutes(ground.situation.capacity.drying.num_minutes())
+                "Drying is planned to take {} from its start: begin so early that somebody is there until it is dry{}.",
+                times::minutes(ground.situation.capacity.drying.num_minutes()),
+                self.typed("draff settings drying-time")
             ));
         }
         if self.answer.accepted {

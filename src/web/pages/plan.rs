@@ -203,7 +203,7 @@ fn made(visit: &Visit, id: &str, found: &Found) -> Markup {
         }
         Found::Fetch(answer) => {
             let body = html! {
-                pre.words { (render::fetch::text(&answer.answer, units, zone)) }
+                pre.words { (render::fetch::without_commands(&answer.answer, units, zone)) }
                 (draw::answer_notes(&visit.notes_of(answer)))
             };
             draw::page(visit, "How much to fetch", &body)
