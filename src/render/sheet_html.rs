@@ -4,6 +4,7 @@ use super::html_page;
 use super::numbers::Units;
 use super::sheet::words::Words;
 use super::timetable::{self, Row};
+use super::whole_codes::with_whole_codes;
 use crate::dough::batch::LineKind;
 use crate::dough::formula::StageKind;
 use crate::quantity::Zone;
@@ -171,10 +172,10 @@ fn grain(words: Words<'_>) -> Markup {
             @if answer.draws.is_empty() {
                 li { "lot " span.blank {} " until " span.blank {} }
             }
-            @for thaw in words.thaw() { li { strong { (thaw) } } }
+            @for thaw in words.thaw() { li { strong { (with_whole_codes(&thaw)) } } }
             @for draw in &answer.draws {
                 li.refused[!answer.may_be_used(draw) || answer.is_not_thawed(draw)] {
-                    (tick()) strong { (words.taken(draw)) } " of " (words.draw(draw))
+                    (tick()) strong { (words.taken(draw)) } " of " (with_whole_codes(&words.draw(draw)))
                 }
             }
             @if let Some(together) = words.put_together() { li { strong { (together) } } }
