@@ -228,7 +228,7 @@ impl Words<'_> {
                 answer.changes.len()
             ));
         }
-        notes.extend(bakes_apart(&answer.ground));
+        notes.extend(bakes_apart(&answer.ground, self.is_typed));
         if !notes.is_empty() {
             out.push('\n');
         }

@@ -12,10 +12,20 @@ use crate::report::fetch::FetchAnswer;
 
 /// The whole answer.
 pub fn text(answer: &FetchAnswer, units: Units, zone: &Zone) -> String {
+    told(answer, units, zone, true)
+}
+
+/// The same for whoever types no commands.
+pub fn without_commands(answer: &FetchAnswer, units: Units, zone: &Zone) -> String {
+    told(answer, units, zone, false)
+}
+
+fn told(answer: &FetchAnswer, units: Units, zone: &Zone, is_typed: bool) -> String {
     let tell = Words {
         answer,
         units,
         zone,
+        is_typed,
     };
     let mut out = String::new();
     words::wrapped(&mut out, "", "", &tell.take());
@@ -45,6 +55,7 @@ struct Words<'a> {
     answer: &'a FetchAnswer,
     units: Units,
     zone: &'a Zone,
+    is_typed: bool,
 }
 
 impl Words<'_> {
@@ -161,27 +172,31 @@ impl Words<'_> {
                     "we assume that it is like the last lot, {}: {form}, {colour}; grist {}{}",
                     like.code,
                     like.grist.as_deref().unwrap_or("not known"),
-                    if answer.source_is_ours {
-                        "; no --from was given, and it came in last"
-                    } else {
-                        ""
+                    match (answer.source_is_ours, self.is_typed) {
+                        (true, true) => "; no --from was given, and it came in last",
+                        (true, false) => "; no brewery was named, and it came in last",
+                        (false, _) => "",
                     }
                 ),
                 None => format!("no lot has come in so far: we assume {form} grain, {colour}"),
             },
         ));
         grounds.push(("Keeping", self.keeping()));
+        let seed = if self.is_typed {
+            format!(" (--seed {} draws the same again)", answer.seed)
+        } else {
+            String::new()
+        };
         grounds.push((
             "Calculated",
             format!(
-                "tried out {} times, with luck good and bad (--seed {} draws the same again), in steps of {}{}",
+                "tried out {} times, with luck good and bad{seed}, in steps of {}{}",
                 answer.samples,
-                answer.seed,
                 self.units.weighed(fetch.step),
-                if answer.at_is_ours {
-                    "; no --at was given: tomorrow at noon"
-                } else {
-                    ""
+                match (answer.at_is_ours, self.is_typed) {
+                    (true, true) => "; no --at was given: tomorrow at noon",
+                    (true, false) => "; no time was given: tomorrow at noon",
+                    (false, _) => "",
                 }
             ),
         ));
@@ -297,8 +312,13 @@ impl Words<'_> {
             out.push('\n');
         }
         let costs = &self.answer.ground.situation.costs;
+        let settings = if self.is_typed {
+            "`draff settings`"
+        } else {
+            "Settings"
+        };
         let prices = format!(
-            "Cost at the prices in `draff settings` (the defaults, unless you set yours), in your money: {:.2} for each kg frozen, {:.2} for each kg of water dried out.",
+            "Cost at the prices in {settings} (the defaults, unless you set yours), in your money: {:.2} for each kg frozen, {:.2} for each kg of water dried out.",
             costs.freezing_per_kg, costs.drying_per_kg
         );
         words::wrapped(out, "", "", &prices);
@@ -406,9 +426,14 @@ impl Words<'_> {
         let ground = &self.answer.ground;
         let mut notes = Vec::new();
         if self.answer.fetch.because == Some(Because::NoBakes) {
-            notes.push("draff bake add FORMULA --at WHEN ready plans a bake.".to_owned());
+            let plan = if self.is_typed {
+                "draff bake add FORMULA --at WHEN ready plans a bake."
+            } else {
+                "Plan a bake under Bakes first."
+            };
+            notes.push(plan.to_owned());
         }
-        notes.extend(bakes_apart(ground));
+        notes.extend(bakes_apart(ground, self.is_typed));
         notes
     }
 }

@@ -56,4 +56,5 @@ pub mod trace_csv;
 pub mod treat_plan;
 pub mod usage;
 pub mod water_temperature;
+pub mod whole_codes;
 pub mod words;

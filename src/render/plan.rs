@@ -30,6 +30,7 @@ pub fn text(answer: &PlanAnswer, why: bool, units: Units, zone: &Zone) -> String
         answer,
         units,
         zone,
+        is_typed: true,
     };
     words::wrapped(&mut out, "", "", &tell.heading());
     tell.bakes(&mut out);
@@ -45,6 +46,15 @@ pub fn text(answer: &PlanAnswer, why: bool, units: Units, zone: &Zone) -> String
 }
 
 impl Words<'_> {
+    /// A command in brackets, where one can be typed.
+    fn typed(&self, command: &str) -> String {
+        if self.is_typed {
+            format!(" ({command})")
+        } else {
+            String::new()
+        }
+    }
+
     fn bakes(&self, out: &mut String) {
         out.push('\n');
         let mut rows = vec![BAKE_HEADINGS.map(str::to_owned).to_vec()];

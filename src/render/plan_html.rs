@@ -3,6 +3,7 @@
 use super::html_page;
 use super::numbers::Units;
 use super::plan::{AIM_HEADINGS, BAKE_HEADINGS, NOTHING_SPARE, NOTHING_TO_DO, Words, formula};
+use super::whole_codes::with_whole_codes;
 use crate::quantity::{Milligrams, Zone};
 use crate::report::plan::PlanAnswer;
 use maud::{Markup, html};
@@ -17,6 +18,7 @@ pub fn page(answer: &PlanAnswer, zone: &Zone, units: Units) -> String {
         answer,
         units,
         zone,
+        is_typed: true,
     };
     let (title, counts) = title(words);
     let body = html! {
@@ -47,6 +49,7 @@ pub fn inside(answer: &PlanAnswer, zone: &Zone, units: Units) -> Markup {
         answer,
         units,
         zone,
+        is_typed: false,
     };
     let (_, counts) = title(words);
     html! {
@@ -96,7 +99,7 @@ fn bakes(words: Words<'_>) -> Markup {
                         @let is_short = planned.short > Milligrams::ZERO;
                         @let told = words.of_bake(index, planned);
                         @if !told.is_empty() {
-                            tr { td {} td.line.short[is_short] colspan="3" { (told.join("; ")) } }
+                            tr { td {} td.line.short[is_short] colspan="3" { (with_whole_codes(&told.join("; "))) } }
                         }
                     }
                 }
@@ -111,13 +114,13 @@ fn to_do(words: Words<'_>) -> Markup {
     html! {
         section {
             h2 { "To do" }
-            ul.ticks { @for line in &conditions { li { (line) } } }
+            ul.ticks { @for line in &conditions { li { (with_whole_codes(line)) } } }
             @if days.is_empty() && conditions.is_empty() { p { (NOTHING_TO_DO) } }
             div.days {
                 @for (day, tasks) in days {
                     div.day {
                         h3 { (day) }
-                        ul.ticks { @for task in tasks { li { (task) } } }
+                        ul.ticks { @for task in tasks { li { (with_whole_codes(&task)) } } }
                     }
                 }
             }
@@ -132,7 +135,7 @@ fn spare(words: Words<'_>) -> Markup {
         section {
             h2 { "Spare" }
             @if groups.is_empty() { p { (NOTHING_SPARE) } }
-            ul { @for (becomes, lots) in groups { li { (becomes) ": " (lots.join(", ")) } } }
+            ul { @for (becomes, lots) in groups { li { (becomes) ": " (with_whole_codes(&lots.join(", "))) } } }
         }
     }
 }
@@ -143,7 +146,7 @@ fn changes(words: Words<'_>) -> Markup {
             section {
                 h2 { "Changes" }
                 p { (heading) }
-                ul { @for line in lines { li { (line) } } }
+                ul { @for line in lines { li { (with_whole_codes(&line)) } } }
             }
         }
     }
@@ -177,7 +180,7 @@ fn notes(words: Words<'_>) -> Markup {
         @if !notes.is_empty() {
             section {
                 h2 { "Notes" }
-                @for note in notes { p { (note) } }
+                @for note in notes { p { (with_whole_codes(&note)) } }
             }
         }
     }

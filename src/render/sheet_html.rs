@@ -4,6 +4,7 @@ use super::html_page;
 use super::numbers::Units;
 use super::sheet::words::Words;
 use super::timetable::{self, Row};
+use super::whole_codes::with_whole_codes;
 use crate::dough::batch::LineKind;
 use crate::dough::formula::StageKind;
 use crate::quantity::Zone;
@@ -31,7 +32,7 @@ pub fn page(answer: &SheetAnswer, zone: &Zone, units: Units) -> String {
             }
         }
         (signs(words))
-        (blanks(words))
+        (blanks(words, true))
         footer {
             ul.cautions {
                 @for caution in answer.cautions() { li { (caution.text()) } }
@@ -56,6 +57,7 @@ pub fn inside(answer: &SheetAnswer, zone: &Zone, units: Units) -> Markup {
         }
         section.day { (times(&rows)) }
         (signs(words))
+        (blanks(words, false))
     }
 }
 
@@ -171,10 +173,10 @@ fn grain(words: Words<'_>) -> Markup {
             @if answer.draws.is_empty() {
                 li { "lot " span.blank {} " until " span.blank {} }
             }
-            @for thaw in words.thaw() { li { strong { (thaw) } } }
+            @for thaw in words.thaw() { li { strong { (with_whole_codes(&thaw)) } } }
             @for draw in &answer.draws {
                 li.refused[!answer.may_be_used(draw) || answer.is_not_thawed(draw)] {
-                    (tick()) strong { (words.taken(draw)) } " of " (words.draw(draw))
+                    (tick()) strong { (words.taken(draw)) } " of " (with_whole_codes(&words.draw(draw)))
                 }
             }
             @if let Some(together) = words.put_together() { li { strong { (together) } } }
@@ -219,7 +221,8 @@ fn signs(words: Words<'_>) -> Markup {
     }
 }
 
-fn blanks(words: Words<'_>) -> Markup {
+/// Lines to write on; whether what to type is said too.
+fn blanks(words: Words<'_>, is_typed: bool) -> Markup {
     html! {
         section.done {
             h2 { "Actual values" }
@@ -228,8 +231,11 @@ fn blanks(words: Words<'_>) -> Markup {
                     p { (what) span.line {} (unit) }
                 }
             }
-            p.notes { "note" span.line {} span.small { (words.booking()) } }
-            p.small { (words.how_to_record()) }
+            p.notes {
+                "note" span.line {}
+                @if is_typed { span.small { (words.booking()) } }
+            }
+            @if is_typed { p.small { (words.how_to_record()) } }
         }
     }
 }

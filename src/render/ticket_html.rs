@@ -130,7 +130,7 @@ fn label_of(
     };
     Ok(html! {
         div.ticket {
-            p.ticket-code { (code) }
+            (code_in_large(&code))
             div.ticket-rest {
                 div.ticket-words {
                     p.ticket-date { (words::date(ticket, zone)) }
@@ -140,6 +140,33 @@ fn label_of(
             }
         }
     })
+}
+
+/// Millimetres for the code: what is left of the narrowest label between its margins.
+const CODE_WIDTH: f64 = 58.0;
+/// Size of its letters in millimetres.
+const CODE_LETTERS: f64 = 7.4;
+
+/// The code with its width said, so that no font of the machine cuts its last character: a wider one is pressed together
+/// and stays as high.
+fn code_in_large(code: &str) -> Markup {
+    let natural: f64 = code.chars().map(width_of).sum();
+    let width = (natural * CODE_LETTERS).min(CODE_WIDTH);
+    html! {
+        svg.ticket-code viewBox=(format!("0 0 {CODE_WIDTH} 7.8")) {
+            text x="0" y="6.4" font-size=(CODE_LETTERS) textLength=(format!("{width:.1}")) lengthAdjust="spacingAndGlyphs" { (code) }
+        }
+    }
+}
+
+/// About how wide a bold letter of Arial is, as a part of its size: from memory. Any figure is safe; a good one keeps the
+/// letters in their usual shape.
+const fn width_of(letter: char) -> f64 {
+    match letter {
+        '-' => 0.33,
+        '0'..='9' => 0.56,
+        _ => 0.72,
+    }
 }
 
 /// Empty modules around a code (ISO/IEC 18004: four).
@@ -169,4 +196,21 @@ fn path(code: &QRCode) -> String {
         }
     }
     path
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_code_is_as_wide_as_the_label_at_most_in_any_font() {
+        let length = |code: &str| -> f64 {
+            let drawn = code_in_large(code).into_string();
+            let (_, rest) = drawn.split_once("textLength=\"").unwrap();
+            rest.split('"').next().unwrap().parse().unwrap()
+        };
+        let usual = length("COR-261120-15");
+        assert!((50.0..CODE_WIDTH).contains(&usual), "{usual}");
+        assert!(length("WMW-261120-9999991X") <= CODE_WIDTH);
+    }
 }

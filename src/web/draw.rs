@@ -4,10 +4,12 @@ mod commands;
 mod field;
 mod parts;
 
+pub use crate::render::whole_codes::with_whole_codes;
 pub use commands::linked;
 pub use field::{Choice, area, choices, count, day_time, file, mass, temperature, text, tick};
-pub use parts::{answer_notes, bar_scale, labelled, lot_line, verdict, with_whole_codes};
+pub use parts::{answer_notes, bar_scale, labelled, lot_line, verdict};
 
+use super::answer::Reply;
 use super::fields::Fault;
 use super::secrets;
 use super::sent::Sent;
@@ -220,6 +222,22 @@ fn remedies(trouble: &Trouble) -> Markup {
             }
         }
     }
+}
+
+/// A page that answers the fields on it. What is wrong with them stands at its top, and they keep what was asked.
+pub fn asked(visit: &Visit, title: &str, body: &Markup, trouble: Option<&Trouble>) -> Reply {
+    let Some(trouble) = trouble else {
+        return Reply::Page(page(visit, title, body));
+    };
+    let body = html! {
+        div.trouble role="alert" tabindex="-1" {
+            h2 { (linked(&trouble.found)) }
+            (remedies(trouble))
+        }
+        (body)
+    };
+    let page = framed(visit, &format!("Error: {title}"), title, &body);
+    Reply::PageWith(trouble.status, page)
 }
 
 /// A refusal of what was only to be shown.

@@ -247,7 +247,8 @@
     const place = `draff-ticks-${house}-${location.pathname}`;
     const ticked = new Set(stored(place)), seen = {};
     for (const box of boxes) {
-      const row = (box.closest("tr, li, p") || box.parentElement).textContent.replace(/\s+/g, " ").trim();
+      const line = box.closest("tr, li, p") || box.parentElement;
+      const row = line.textContent.replace(/\s+/g, " ").trim();
       const name = `${row} ${seen[row] = (seen[row] || 0) + 1}`;
       const input = make("input", "", { type: "checkbox", className: "tick", checked: ticked.has(name) });
       input.setAttribute("aria-label", row || "done");
@@ -256,6 +257,9 @@
         store(place, [...ticked]);
       });
       box.replaceWith(input);
+      // A wet thumb hits the row: all of it ticks.
+      line.classList.add("ticks");
+      line.addEventListener("click", (event) => { if (!event.target.closest("a, input")) input.click(); });
     }
   }
 

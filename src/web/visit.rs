@@ -162,27 +162,24 @@ impl Visit {
     }
 
     fn work(&mut self, route: &Route) -> Result<Reply, Refused> {
-        let (error, otherwise) = match route.work {
+        let error = match route.work {
             Work::Show(show) => match show(self) {
                 Ok(reply) => return Ok(reply),
-                Err(error) => (error, StatusCode::NOT_FOUND),
+                Err(error) => error,
             },
             Work::Changes => return Ok(Reply::Version(self.version.clone())),
             Work::Form(form) if self.sent.is_post => return self.take(form, route.right),
             Work::Form(form) => match self.blank(form) {
                 Ok(page) => return Ok(Reply::Page(page)),
-                Err(error) => (error, StatusCode::NOT_FOUND),
+                Err(error) => error,
             },
         };
         if let Some(Stopped(refused)) = error.downcast_ref() {
             return Err(*refused);
         }
-        let trouble = self.trouble(&error);
-        let status = match trouble.status {
-            StatusCode::UNPROCESSABLE_ENTITY => otherwise,
-            other => other,
-        };
-        Ok(Reply::PageWith(status, draw::refusal(self, &trouble)))
+        let trouble = self.trouble_of_look(&error);
+        let page = draw::refusal(self, &trouble);
+        Ok(Reply::PageWith(trouble.status, page))
     }
 
     fn blank(&mut self, form: Form) -> anyhow::Result<Markup> {
@@ -391,6 +388,15 @@ impl Visit {
     /// What an error is called on the page.
     pub fn trouble(&self, error: &anyhow::Error) -> Trouble {
         trouble(&self.shared, error, self.zone())
+    }
+
+    /// The same where something was only to be shown: what nobody can show is not there.
+    pub fn trouble_of_look(&self, error: &anyhow::Error) -> Trouble {
+        let mut trouble = self.trouble(error);
+        if trouble.status == StatusCode::UNPROCESSABLE_ENTITY {
+            trouble.status = StatusCode::NOT_FOUND;
+        }
+        trouble
     }
 }
 

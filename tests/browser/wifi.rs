@@ -214,6 +214,10 @@ fn a_sheet_keeps_its_ticks_and_prints_on_one_page() {
             boxes[1..].iter().all(|ticked| *ticked == false),
             "{boxes:?}"
         );
+        // A tap on the words of the row does the same.
+        browser.tap(".sheet tr:has(input.tick) .weight").await;
+        let boxes = browser.client.execute(ticked, vec![]).await.unwrap();
+        assert_eq!(boxes.as_array().unwrap()[0], false);
         assert_eq!(browser.printed_pages().await, 1);
         assert_eq!(browser.console().await, Vec::<String>::new());
     });

@@ -154,4 +154,43 @@ fn a_sheet_is_shown_with_other_temperatures() {
     );
     // Nothing of it was written.
     assert_eq!(water(&phone.page("/bake/B-1S/sheet")), water(&usual));
+    // On paper it has the lines to write on, and no command.
+    assert!(usual.contains("<div class=\"blanks\">"), "{usual}");
+    assert!(words(&usual).contains("baked weight of all") && !words(&usual).contains("draff "));
+}
+
+/// A question that is refused keeps its form, with all that was asked.
+#[test]
+fn what_was_asked_stays_in_the_form_after_a_refusal() {
+    let (house, lot) = with_a_formula();
+    let phone = house.paired("Ada");
+    // The check character is the last one.
+    let end = if lot.ends_with('A') { 'B' } else { 'A' };
+    let wrong = format!("{}{end}", &lot[..lot.len() - 1]);
+    let trace = phone.get(&format!("/trace?lot={wrong}"));
+    assert_eq!(trace.status, StatusCode::NOT_FOUND);
+    for part in [
+        format!("value=\"{wrong}\""),
+        format!("href=\"/trace?lot={lot}\""),
+    ] {
+        assert!(trace.body.contains(&part), "{part}: {}", trace.body);
+    }
+    let log = phone.get(&format!("/book/log?about={lot}&kind=use&last=many"));
+    assert_eq!(log.status, StatusCode::NOT_FOUND);
+    for part in [
+        "value=\"many\"",
+        "value=\"use\" selected",
+        &*format!("value=\"{lot}\""),
+    ] {
+        assert!(log.body.contains(part), "{part}: {}", log.body);
+    }
+    assert!(!words(&log.body).contains("There are no such entries"));
+    let past = [("at_day", "2026-11-19"), ("at_time", "09:00")];
+    let fetch = phone.fill("/plan/fetch", &past);
+    assert_eq!(fetch.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(
+        fetch.body.contains("value=\"2026-11-19\"") && fetch.body.contains("value=\"09:00\""),
+        "{}",
+        fetch.body
+    );
 }

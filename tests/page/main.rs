@@ -17,6 +17,7 @@ mod open_books;
 mod past_grain;
 mod process;
 mod report;
+mod safe_words;
 mod same;
 mod samples;
 mod script;

@@ -39,8 +39,10 @@ impl Words<'_> {
     fn no_better(&self) -> &'static str {
         if self.answer.ground.situation.promised.is_empty() {
             "No better plan exists."
-        } else {
+        } else if self.is_typed {
             "No better plan exists that keeps the promises made. draff plan --reopen plans as if nothing were promised."
+        } else {
+            "No better plan exists that keeps the promises made. Tick \"As if nothing had been promised\" to plan without them."
         }
     }
 

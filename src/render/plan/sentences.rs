@@ -27,6 +27,8 @@ pub(in crate::render) struct Words<'a> {
     pub answer: &'a PlanAnswer,
     pub units: Units,
     pub zone: &'a Zone,
+    /// Whether commands are named: on the page nobody types them.
+    pub is_typed: bool,
 }
 
 impl Words<'_> {
@@ -156,8 +158,9 @@ impl Words<'_> {
         let worth = self.answer.worth_a_test();
         let first = worth.first()?;
         let lot = &self.answer.ground.situation.lots[first.lot].code;
+        let typed = self.typed(&format!("draff moisture {lot}"));
         Some(format!(
-            "Worth a test: {lot} (draff moisture {lot}). We only know that the bakes almost surely get {} to {} of dry grain from it; one sample tells it to within {}",
+            "Worth a test: {lot}{typed}. We only know that the bakes almost surely get {} to {} of dry grain from it; one sample tells it to within {}",
             self.dry(Milligrams::new(
                 (first.dry.get() - first.uncertain.get()).max(0)
             )),
@@ -287,7 +290,10 @@ impl Words<'_> {
             }
             (Fate::Frozen, _) => "of what you freeze (TO DO), for no bake yet".to_owned(),
             (Fate::Dried, _) => "of what you dry (TO DO), for no bake yet".to_owned(),
-            (Fate::Unusable, _) => "not for a dough, draff shelf says why".to_owned(),
+            (Fate::Unusable, _) if self.is_typed => {
+                "not for a dough, draff shelf says why".to_owned()
+            }
+            (Fate::Unusable, _) => "not for a dough, its page says why".to_owned(),
         }
     }
 
@@ -349,7 +355,7 @@ impl Words<'_> {
     /// What else has to be said.
     pub fn note_lines(&self) -> Vec<String> {
         let ground = &self.answer.ground;
-        let mut notes = bakes_apart(ground);
+        let mut notes = bakes_apart(ground, self.is_typed);
         for place in &ground.unfit_places {
             notes.push(format!(
                 "{} is not used: it is stated at {}, and may be {} at most.",
@@ -375,8 +381,9 @@ impl Words<'_> {
         }
         if first_frozen.is_some() {
             notes.push(format!(
-                "Freeze in flat bags. Keep a bag tied only while it is frozen: open it as soon as you take it out to thaw. Never vacuum-pack. Thawing is planned to take {} (draff settings thaw).",
-                self.thawing_takes()
+                "Freeze in flat bags. Keep a bag tied only while it is frozen: open it as soon as you take it out to thaw. Never vacuum-pack. Thawing is planned to take {}{}.",
+                self.thawing_takes(),
+                self.typed("draff settings thaw")
             ));
             if actions.iter().any(|action| self.portions(action).is_some()) {
                 notes.push(
@@ -390,8 +397,9 @@ impl Words<'_> {
         }
         if actions.iter().any(|action| action.work == Work::Dry) {
             notes.push(format!(
-                "Drying is planned to take {} from its start: begin so early that somebody is there until it is dry (draff settings drying-time).",
-                times::minutes(ground.situation.capacity.drying.num_minutes())
+                "Drying is planned to take {} from its start: begin so early that somebody is there until it is dry{}.",
+                times::minutes(ground.situation.capacity.drying.num_minutes()),
+                self.typed("draff settings drying-time")
             ));
         }
         if self.answer.accepted {

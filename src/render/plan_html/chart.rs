@@ -29,15 +29,17 @@ pub fn lots(words: Words<'_>) -> Markup {
     html! {
         (hatches(["frozen", "thawed", "dried"]))
         section.chart {
-            table {
-                thead { tr { th { "Lots" } td { (axis.days()) } } }
-                tbody {
-                    tr { th { "Bakes" div.small { "when they are mixed" } } td { (axis.bakes()) } }
-                    @for chart in plan_chart::lots(words.answer) {
-                        tr {
-                            th { (label(words, &chart)) }
-                            td {
-                                @if chart.usable { (axis.lot(&chart)) } @else { (unusable(words, chart.lot)) }
+            div.scroll role="region" tabindex="0" aria-label="Lots over the days" {
+                table {
+                    thead { tr { th { "Lots" } td { (axis.days()) } } }
+                    tbody {
+                        tr { th { "Bakes" div.small { "when they are mixed" } } td { (axis.bakes()) } }
+                        @for chart in plan_chart::lots(words.answer) {
+                            tr {
+                                th { (label(words, &chart)) }
+                                td {
+                                    @if chart.usable { (axis.lot(&chart)) } @else { (unusable(words, chart.lot)) }
+                                }
                             }
                         }
                     }
@@ -51,7 +53,7 @@ pub fn lots(words: Words<'_>) -> Markup {
 fn label(words: Words<'_>, chart: &LotChart) -> Markup {
     let lot = &words.answer.ground.situation.lots[chart.lot];
     html! {
-        (lot.code)
+        span.whole { (lot.code) }
         div.small {
             (words.units.weighed(lot.wet)) ", " (lot.place)
             @if let Some(until) = chart.until { br; "until " (words.when(until)) }

@@ -1,5 +1,6 @@
 //! Commands that words name in backticks, as links: the page has an act of its own for them.
 
+use crate::render::whole_codes::with_whole_codes;
 use maud::{Markup, html};
 
 /// Words in which each `` `draff …` `` is a link to where the page does that, or else says where it is done.
@@ -14,13 +15,13 @@ pub fn linked(words: &str) -> Markup {
     }
     html! {
         @for (before, command) in parts {
-            (before)
+            (with_whole_codes(before))
             @for (place, (words, address)) in acts(command).into_iter().enumerate() {
                 @if place > 0 { ", " }
                 a href=(address) { (words) }
             }
         }
-        (rest)
+        (with_whole_codes(rest))
     }
 }
 

@@ -1,7 +1,6 @@
 //! Parts that several pages share: a lot with its remaining life, its verdict, what was told.
 
 use super::commands::linked;
-use crate::grain::LotCode;
 use crate::keeping::Verdict;
 use crate::render::lot::{hangs_on_a_reading, keep_until, keep_until_cell, verdict_words};
 use crate::render::shelf::to_preserve;
@@ -19,20 +18,6 @@ pub fn bar_scale(lots: &[LotAnswer]) -> f64 {
         .filter_map(LotAnswer::hours_left)
         .fold(24.0, f64::max);
     (most / 24.0).ceil() * 24.0
-}
-
-/// Words in which the code of a lot stays whole where a line breaks.
-pub fn with_whole_codes(words: &str) -> Markup {
-    let is_code = |word: &str| {
-        let bare = word.trim_end_matches([',', ';', ':', '.']);
-        bare.parse::<LotCode>().is_ok()
-    };
-    html! {
-        @for (place, word) in words.split(' ').enumerate() {
-            @if place > 0 { " " }
-            @if is_code(word) { span.whole { (word) } } @else { (word) }
-        }
-    }
 }
 
 /// The verdict as a word; its sign differs by shape, not by colour alone.

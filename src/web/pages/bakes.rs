@@ -176,7 +176,7 @@ fn sheet_page(visit: &Visit, temperatures: GivenTemperatures) -> anyhow::Result<
     let body = html! {
         div.sheet { (sheet_html::inside(&answer.answer, visit.zone(), visit.units())) }
         (draw::answer_notes(&visit.notes_of(&answer)))
-        p { a href=(format!("/bake/{code}/sheet/water")) { "With other temperatures" } }
+        p.send { a href=(format!("/bake/{code}/sheet/water")) { "With other temperatures" } }
         p.send { a.main href=(format!("/bake/{code}/done")) { "It is baked" } }
     };
     Ok(draw::page(visit, &format!("Sheet of {code}"), &body))

@@ -1,7 +1,7 @@
 //! The book: usage with its CSV, the log, the places, and the way to all else.
 
 use crate::desk::{LogOf, UsageOf};
-use crate::ledger::EntryKind;
+use crate::ledger::{EntryKind, EntryRecord};
 use crate::quantity::Problem;
 use crate::render::{csv, log, times};
 use crate::web::answer::Reply;
@@ -59,7 +59,7 @@ fn usage(visit: &mut Visit) -> anyhow::Result<Reply> {
                 li {
                     (times::moment(line.record.at, now, zone)) ": "
                     b { (units.weighed(line.record.wet)) } " of "
-                    a href=(format!("/lot/{}", line.record.lot.code)) { (line.record.lot.code) }
+                    a.whole href=(format!("/lot/{}", line.record.lot.code)) { (line.record.lot.code) }
                     ", " (line.kind())
                     @if let Some(words) = line.bake().or(line.note()) { ", " (words) }
                 }
@@ -81,8 +81,9 @@ fn usage_csv(visit: &mut Visit) -> anyhow::Result<Reply> {
     })
 }
 
-fn entries(visit: &mut Visit) -> anyhow::Result<Reply> {
-    let about = visit.asked("about").to_owned();
+/// The newest entries of those that are asked for, the newest first.
+fn found(visit: &Visit) -> anyhow::Result<Vec<EntryRecord>> {
+    let about = visit.asked("about");
     let kind = match visit.asked("kind") {
         "" => None,
         kind => Some(kind.parse::<EntryKind>()?),
@@ -94,22 +95,34 @@ fn entries(visit: &mut Visit) -> anyhow::Result<Reply> {
             .map_err(|_| Problem::new(format!("`{last}` is no number of entries")))?,
     };
     let answer = visit.desk.log(LogOf {
-        about: (!about.is_empty()).then_some(about.as_str()),
+        about: (!about.is_empty()).then_some(about),
         kind,
         last: Some(last.min(MOST)),
     })?;
     let mut entries = answer.answer.entries().all()?;
     entries.reverse();
+    Ok(entries)
+}
+
+fn entries(visit: &mut Visit) -> anyhow::Result<Reply> {
+    let (entries, trouble) = match found(visit) {
+        Ok(entries) => (entries, None),
+        Err(error) => (Vec::new(), Some(visit.trouble_of_look(&error))),
+    };
+    let last = match visit.asked("last") {
+        "" => LAST.to_string(),
+        last => last.to_owned(),
+    };
     let (units, now, zone) = (visit.units(), visit.now, visit.zone());
     let body = html! {
         form.search method="get" action="/book/log" {
             label for="f-about" { "Only about this lot or bake" }
-            input type="text" id="f-about" name="about" autocomplete="off" value=(about);
+            input type="text" id="f-about" name="about" autocomplete="off" value=(visit.asked("about"));
             label for="f-kind" { "Only of this kind" }
             select id="f-kind" name="kind" {
                 option value="" { "all kinds" }
                 @for one in EntryKind::ALL {
-                    option value=(one.as_str()) selected[kind == Some(one)] { (one.as_str()) }
+                    option value=(one.as_str()) selected[one.as_str() == visit.asked("kind")] { (one.as_str()) }
                 }
             }
             label for="f-last" { "The last so many, at most " (MOST) }
@@ -118,7 +131,7 @@ fn entries(visit: &mut Visit) -> anyhow::Result<Reply> {
                 button type="submit" { "Show" }
             }
         }
-        @if entries.is_empty() { p.lead { "There are no such entries." } }
+        @if entries.is_empty() && trouble.is_none() { p.lead { "There are no such entries." } }
         ol.story {
             @for entry in &entries {
                 li.struck[!entry.says_something_in_force()] {
@@ -132,5 +145,5 @@ fn entries(visit: &mut Visit) -> anyhow::Result<Reply> {
             }
         }
     };
-    Ok(Reply::Page(draw::page(visit, "Log", &body)))
+    Ok(draw::asked(visit, "Log", &body, trouble.as_ref()))
 }

@@ -1,5 +1,6 @@
 //! One entry of the book: what was booked, what was told of it, and how it is put right.
 
+use super::test_weights;
 use crate::desk::{CameOut, Correct, Correction, Strike};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::{Ending, Form as GrainForm, is_of_brew_day};
@@ -50,7 +51,7 @@ fn words(visit: &Visit, entry: &EntryRecord) -> Markup {
     html! {
         p.lead {
             b { (capital(entry.kind.as_str())) } ", " (times::moment(entry.at, now, zone)) ": "
-            @if let Some(lot) = entry.lot { a href=(format!("/lot/{lot}")) { (lot) } "; " }
+            @if let Some(lot) = entry.lot { a.whole href=(format!("/lot/{lot}")) { (lot) } "; " }
             @if let Some(bake) = entry.bake { a href=(format!("/bake/{bake}")) { (bake) } "; " }
             (log::what(entry, units, now, zone))
         }
@@ -124,10 +125,10 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
         @if let Some(notes) = &notes { (draw::answer_notes(notes)) }
         @if let Some(lot) = &lot {
             @let lot = &lot.answer;
-            h2 { a href=(format!("/lot/{}", lot.lot.code)) { (lot.lot.code) } }
+            h2 { a.whole href=(format!("/lot/{}", lot.lot.code)) { (lot.lot.code) } }
             @if lot.place.is_some() {
                 p { (draw::verdict(lot)) " " (capital(&lot_words::keep_until(lot, zone))) ", " (units.weighed(lot.wet)) " left" }
-                p { a href=(format!("/lot/{}/ticket", lot.lot.code)) { "Ticket for the tub" } " · " a href=(format!("/lot/{}/due.ics", lot.lot.code)) { "What is due, into a calendar" } }
+                p.links { a href=(format!("/lot/{}/ticket", lot.lot.code)) { "Ticket for the tub" } a href=(format!("/lot/{}/due.ics", lot.lot.code)) { "What is due, into a calendar" } }
                 @if let Some(advice) = &lot.keeping.advice {
                     p.next { a.main href=(super::address_of_advice(lot.lot.code, advice)) { (capital(&lot_words::advice_to_do(advice, visit.now, units, zone))) } }
                 }
@@ -137,8 +138,8 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
         }
         p.send { a.main href="/" { "Today" } }
         @if entry.says_something_in_force() {
-            p {
-                a href=(format!("/entry/{}/correct", entry.entry)) { "Correct it" } " · "
+            p.links {
+                a href=(format!("/entry/{}/correct", entry.entry)) { "Correct it" }
                 a href=(format!("/entry/{}/strike", entry.entry)) { "Strike it" }
             }
         } @else if strikes_an_act {
@@ -211,6 +212,7 @@ fn correct_form(visit: &mut Visit) -> anyhow::Result<Markup> {
         } @else {
             (draw::day_time(visit, "at", "When it was", ("", "")))
         }
+        @if let Detail::Test(test, _) = &entry.detail { (test_weights::fields(visit, test)) }
         @if is_treatment { (of_treatment(visit, shown.unwrap_or_default())) }
         @if is_done_bake { (of_done_bake(visit)) }
         @if is_pickup {
@@ -272,10 +274,17 @@ fn as_it_is<const KINDS: usize>(words: [&'static str; KINDS]) -> Vec<Choice> {
 }
 
 fn correct_act(visit: &mut Visit) -> anyhow::Result<Done> {
-    let number = number(visit)?;
+    let old = entry(visit)?;
     let zone = visit.zone().clone();
     let now = visit.now;
     let typed = &mut visit.typed;
+    let (weighing, lab) = match &old.detail {
+        Detail::Test(test, _) => (
+            test_weights::read(typed, test),
+            test_weights::laboratory(typed),
+        ),
+        _ => (Some(Vec::new()), Some(None)),
+    };
     let reason = typed.reason("reason", "the reason");
     let wet = typed.mass_if("wet");
     let temp = typed.temperature_if("temp");
@@ -319,12 +328,16 @@ fn correct_act(visit: &mut Visit) -> anyhow::Result<Done> {
         Some(note),
         Some(form),
         Some(ending),
-    ) = (reason, wet, temp, at, mash_out, note, form, ending)
+        Some(weighing),
+        Some(lab),
+    ) = (
+        reason, wet, temp, at, mash_out, note, form, ending, weighing, lab,
+    )
     else {
         return Err(Faulty.into());
     };
     // A mash-out on another day is that of another brew day; the night after it belongs to it.
-    let brewed_on = match (mash_out, visit.desk.entry(number)?.answer.lot) {
+    let brewed_on = match (mash_out, old.lot) {
         (Some(mash_out), Some(code)) => {
             let of = visit.desk.lot(&code.to_string())?.answer.lot;
             let is_of_it = is_of_brew_day(zone.local(mash_out), of.brewed_on(&zone));
@@ -333,7 +346,7 @@ fn correct_act(visit: &mut Visit) -> anyhow::Result<Done> {
         _ => None,
     };
     let answer = visit.desk.correct(&Correct {
-        entry: number,
+        entry: old.entry,
         right: Correction {
             lot: lot.as_deref(),
             at,
@@ -346,6 +359,8 @@ fn correct_act(visit: &mut Visit) -> anyhow::Result<Done> {
             dry_loss,
             minutes,
             temp,
+            weighing: &weighing,
+            lab,
             source: source.as_deref(),
             grist: grist.as_deref(),
             place: place.as_deref(),

@@ -2,6 +2,7 @@
 
 use super::{address_of_advice, in_address};
 use crate::desk::LogOf;
+use crate::keeping::Verdict;
 use crate::quantity::Instant;
 use crate::render::{log, lot as words, numbers};
 use crate::report::LotAnswer;
@@ -48,6 +49,9 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
         @if let Some(advice) = &lot.keeping.advice {
             p.next { a.main href=(address_of_advice(lot.lot.code, advice)) { (capital(&words::advice_to_do(advice, visit.now, units, zone))) } }
         }
+        @if is_there && lot.keeping.verdict == Verdict::Past {
+            p.next { a.main href=(format!("/lot/{code}/throw-away")) { "Throw it away" } }
+        }
         @for note in words::notes(lot, units, zone) { p { (draw::linked(&capital(&note))) } }
         @if is_there {
             div.keys {
@@ -58,10 +62,10 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
         (draw::answer_notes(&visit.notes_of(&answer)))
         h2 { "Its story" }
         (story)
-        p {
+        p.links {
             a href=(format!("/trace?lot={code}")) { "Trace it" }
-            " · " a href=(format!("/lot/{code}/moisture")) { "Why this moisture" }
-            @if is_there { " · " a href=(format!("/lot/{code}/ticket")) { "Ticket for the tub" } }
+            a href=(format!("/lot/{code}/moisture")) { "Why this moisture" }
+            @if is_there { a href=(format!("/lot/{code}/ticket")) { "Ticket for the tub" } }
         }
     };
     Ok(Reply::Page(draw::page(visit, &code, &body)))

@@ -5,7 +5,7 @@ use crate::grain::Ending;
 use crate::keeping::{Advice, PlaceKind, Verdict};
 use crate::quantity::text::trimmed;
 use crate::quantity::{Instant, Problem, WaterActivity};
-use crate::render::lot as lot_words;
+use crate::render::{lot as lot_words, times};
 use crate::report::LotAnswer;
 use crate::web::draw::{self, Choice};
 use crate::web::fields::Faulty;
@@ -229,9 +229,14 @@ fn temperature_act(visit: &mut Visit) -> anyhow::Result<Done> {
 fn cooled_form(visit: &mut Visit) -> anyhow::Result<Markup> {
     let lot = lot(visit)?;
     let bench = visit.bench().to_owned();
+    let limit = visit.desk.about().rules.cold.limit;
+    let cold = visit.units().temperature(limit.in_celsius());
     Ok(html! {
         (heading(visit, &lot))
-        p { "Somebody's word: all of it was at or below the cold limit by then, and was kept so." }
+        p { "Somebody's word: all of it was at " (cold) " or colder by then, and was kept so." }
+        @if let Some(Advice::AskWhenCooled { by, .. } | Advice::AskWhetherColdBefore { by, .. }) = &lot.keeping.advice {
+            p { "It had to be by " b { (times::moment(*by, visit.now, visit.zone())) } "." }
+        }
         (draw::day_time(visit, "at", "Cold since", ("", "")))
         (draw::text(visit, "said_by", "Whose word is it?", &bench))
         (draw::book(visit, "Book the word"))

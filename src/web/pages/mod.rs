@@ -28,6 +28,7 @@ mod sample;
 mod settings;
 mod shelf;
 mod source;
+mod test_weights;
 mod ticket;
 mod today;
 mod trace;

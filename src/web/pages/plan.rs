@@ -1,7 +1,7 @@
 //! The plan: asked for, made in the background, looked at, accepted.
 
 use super::offered::breweries;
-use crate::desk::{PlanOf, Progress};
+use crate::desk::{PlanOf, Progress, Refusal};
 use crate::quantity::Problem;
 use crate::render::{self, plan_html};
 use crate::web::answer::Reply;
@@ -120,6 +120,10 @@ fn fetch_act(visit: &mut Visit) -> anyhow::Result<Done> {
         None => None,
     };
     visit.typed.all_read()?;
+    // The search would refuse it too, on a page of its own without what was typed.
+    if let Some(past) = at.filter(|at| *at < visit.now) {
+        return Err(Refusal::PickupIsPast(past).into());
+    }
     let from = visit.typed.given("from");
     begun(visit, Search::Fetch { from, at })
 }
@@ -199,7 +203,7 @@ fn made(visit: &Visit, id: &str, found: &Found) -> Markup {
         }
         Found::Fetch(answer) => {
             let body = html! {
-                pre.words { (render::fetch::text(&answer.answer, units, zone)) }
+                pre.words { (render::fetch::without_commands(&answer.answer, units, zone)) }
                 (draw::answer_notes(&visit.notes_of(answer)))
             };
             draw::page(visit, "How much to fetch", &body)

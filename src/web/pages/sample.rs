@@ -1,5 +1,6 @@
 //! A sample in the oven: pan and wet weight now, the dry weight hours later, several pans at once.
 
+use super::lot_acts::when;
 use crate::desk::RecordTest;
 use crate::grain::{Method, MoistureTest, PanReadings};
 use crate::quantity::{Milligrams, Problem};
@@ -42,10 +43,23 @@ fn readings(test: &MoistureTest) -> Vec<String> {
 }
 
 /// The same to read: the wet weight, with which the drying of an opened sample begins, is said once.
-fn so_far(readings: &str) -> String {
-    let mut all: Vec<&str> = readings.split(',').collect();
-    all.dedup();
-    all.join(", ")
+fn booked(readings: &str) -> String {
+    let mut weights: Vec<&str> = readings.split(',').collect();
+    weights.dedup();
+    let names = ["empty", "wet"]
+        .into_iter()
+        .chain(std::iter::repeat("dried"));
+    let named = names
+        .zip(weights)
+        .map(|(name, weight)| format!("{name} {} g", weight.trim_end_matches('g')));
+    named.collect::<Vec<_>>().join(", ")
+}
+
+/// The readings with the last dried weight once more: it was weighed again and stayed the same. Nothing where the pan was
+/// not weighed dried yet.
+fn seen_again(readings: &str) -> Option<String> {
+    let last = readings.split(',').skip(2).last()?;
+    Some(format!("{readings},{last}"))
 }
 
 fn show(visit: &mut Visit) -> anyhow::Result<Markup> {
@@ -58,11 +72,11 @@ fn show(visit: &mut Visit) -> anyhow::Result<Markup> {
     Ok(html! {
         p.lead { "Known so far: " (numbers::estimate(&known.estimate)) }
         @if let Some(first) = drying.last() {
-            p { "Drying since " (times::moment(first.at, now, zone)) ". Weigh the pans again. Leave empty what you do not weigh now: it stays in the oven. A sample is dry once two weights in a row agree." }
+            p { "Drying since " (times::moment(first.at, now, zone)) ". Weigh the pans again. Leave empty what you do not weigh now: it stays in the oven. A sample is dry once two weights in a row agree. If all still weigh what is booked, tick the box alone." }
             @for (place, before) in pans.iter().enumerate() {
                 @let field = format!("dry_{place}");
                 input type="hidden" name=(format!("before_{place}")) value=(before);
-                (draw::mass(visit, &field, &format!("Pan {}, so far {}: now", place + 1, so_far(before)), "", "g"))
+                (draw::mass(visit, &field, &format!("Pan {} now. Booked: {}", place + 1, booked(before)), "", "g"))
             }
             (draw::tick(visit, "twice", "I weighed twice, 10 min in the oven between, and the weights stayed the same", false))
         } @else {
@@ -77,6 +91,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Markup> {
             }
         }
         (draw::choices(visit, "method", "Dried in", &methods(), method.as_str()))
+        @if drying.is_empty() { (when(visit)) }
         (draw::book(visit, "Book the sample"))
     })
 }
@@ -107,6 +122,18 @@ fn act(visit: &mut Visit) -> anyhow::Result<Done> {
     let mut pans: Vec<PanReadings> = Vec::new();
     let is_twice = visit.typed.given("twice").is_some();
     let is_drying = visit.typed.given("before_0").is_some();
+    // The time of a sample is when it was taken: weighing it again does not move it.
+    let at = if is_drying {
+        Some(None)
+    } else {
+        let (moment, zone) = (visit.moment(), visit.zone().clone());
+        let at = visit.typed.past_if("at", moment, &zone);
+        at.map(|at| at.or_else(|| visit.typed_at()))
+    };
+    let is_weighed = visit
+        .typed
+        .measures()
+        .any(|(field, ..)| field.starts_with("dry_"));
     for place in 0.. {
         let before = visit.typed.given(&format!("before_{place}"));
         if before.is_none() && place >= PANS {
@@ -139,14 +166,16 @@ fn act(visit: &mut Visit) -> anyhow::Result<Done> {
         let (Some(begin), Some(dry)) = (begin, dry) else {
             continue;
         };
-        // A pan that is drying and was not weighed now stays as it is.
-        if is_drying && dry.is_none() {
-            continue;
-        }
         let all = match dry {
-            Some(dry) if is_twice => format!("{begin},{dry},{dry}"),
-            Some(dry) => format!("{begin},{dry}"),
-            None => begin,
+            Some(dry) if is_twice => Some(format!("{begin},{dry},{dry}")),
+            Some(dry) => Some(format!("{begin},{dry}")),
+            // A pan that is drying and was not weighed now stays as it is, but where the box alone speaks of all.
+            None if is_drying && is_twice && !is_weighed => seen_again(&begin),
+            None if is_drying => None,
+            None => Some(begin),
+        };
+        let Some(all) = all else {
+            continue;
         };
         match all.parse() {
             Ok(readings) => pans.push(readings),
@@ -155,7 +184,8 @@ fn act(visit: &mut Visit) -> anyhow::Result<Done> {
             }
         }
     }
-    let Some(method) = visit.typed.one_of::<Method>("method", "how it was dried") else {
+    let method = visit.typed.one_of::<Method>("method", "how it was dried");
+    let (Some(method), Some(at)) = (method, at) else {
         return Err(Faulty.into());
     };
     visit.typed.all_read()?;
@@ -174,7 +204,7 @@ fn act(visit: &mut Visit) -> anyhow::Result<Done> {
         lot: &lot,
         test: &test,
         method: Some(method),
-        at: visit.typed_at(),
+        at,
     })?;
     Ok(visit.booked(&answer))
 }

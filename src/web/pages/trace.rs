@@ -1,6 +1,6 @@
 //! Trace and recall: a lot or a bake both ways, or all of a brewery on some days; with the flow picture and the CSV.
 
-use crate::desk::{Answer, RecallFilter, Trace};
+use crate::desk::{Answer, RecallFilter, Refusal, Remedy, Trace};
 use crate::quantity::{Problem, when};
 use crate::render;
 use crate::web::answer::Reply;
@@ -46,7 +46,13 @@ fn find(visit: &Visit) -> anyhow::Result<Option<Answer<Trace<'_>>>> {
 }
 
 fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
-    let found = find(visit)?;
+    let (found, trouble, nearest) = match find(visit) {
+        Ok(found) => (found, None, Vec::new()),
+        Err(error) => {
+            let trouble = visit.trouble_of_look(&error);
+            (None, Some(trouble), nearest(&error))
+        }
+    };
     let query = visit
         .address()
         .split_once('?')
@@ -76,6 +82,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
             pre.words { (text) }
             p.send { a.main href=(format!("/trace.csv?{query}")) { "Download as CSV" } }
         }
+        @for lot in &nearest { p { a.key href=(format!("/trace?lot={lot}")) { "Trace " (lot) } } }
         h2 { "Trace a lot or a bake" }
         form.search method="get" action="/trace" {
             (draw::text(visit, "lot", "Code", visit.asked("lot")))
@@ -90,7 +97,25 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
         }
         @if let Some(found) = &found { (draw::answer_notes(&visit.notes_of(found))) }
     };
-    Ok(Reply::Page(draw::page(visit, "Trace and recall", &body)))
+    Ok(draw::asked(
+        visit,
+        "Trace and recall",
+        &body,
+        trouble.as_ref(),
+    ))
+}
+
+/// The codes on hand that are nearest to a wrong one.
+fn nearest(error: &anyhow::Error) -> Vec<String> {
+    let remedies = Refusal::of(error).map(|refusal| refusal.remedies());
+    let lots = remedies
+        .into_iter()
+        .flatten()
+        .filter_map(|remedy| match remedy {
+            Remedy::NearestLots(lots) => Some(lots),
+            _ => None,
+        });
+    lots.flatten().collect()
 }
 
 fn csv(visit: &mut Visit) -> anyhow::Result<Reply> {
