@@ -249,7 +249,7 @@ impl Caution {
                 key: "heavy-tubs",
                 line: "Heavy: smaller tubs, two people or a trolley. Lift close to the body.",
                 more: "It is said from 16 kg on, the weight that most people can lift close to the body at waist height. Wet grain slops: fill tubs half, and never lift a hot one above the waist.",
-                shown: "with 16 kg or more that come in, move or are to be fetched",
+                shown: "with 16 kg or more that come in, go out, move, are treated or are to be fetched",
                 source: "HSE INDG143, lower filter at waist height (from memory); NIOSH lifting equation: 23 kg under the best conditions, Waters et al. 1993, Ergonomics 36:749 (from memory)",
             },
             Self::FeedIsRegulated => Words {

@@ -344,3 +344,64 @@ fn a_word_that_does_not_count_hides_no_caution() {
     );
     assert!(!codes(&counts).contains(&"hot-grain"), "{counts}");
 }
+
+/// The caution of an act goes by what is in somebody's hands, not by what is left.
+#[test]
+fn an_act_on_a_whole_lot_has_the_cautions_of_its_grain() {
+    let mut kitchen = Kitchen::on_monday();
+    let tubs: Vec<String> = [
+        "Fell End",
+        "Corrow Weir",
+        "Birch Yard",
+        "Tarn Fell",
+        "Alder Lane",
+    ]
+    .iter()
+    .map(|source| {
+        let hot = "--brewed today --mash-out 09:30 --temp 66C --wet 20kg";
+        kitchen.pickup_from(source, hot)
+    })
+    .collect();
+    let both = ["hot-grain", "heavy-tubs"];
+    for act in [
+        format!("discard {} --reason spilt --as feed", tubs[0]),
+        format!("give {} --to \"Tern Kitchen\"", tubs[1]),
+        format!("use {} --wet 20kg --for \"pan loaf\"", tubs[2]),
+        format!("treat {} --plan dry", tubs[3]),
+    ] {
+        holds(&kitchen, &act, &both, &["gas"]);
+    }
+    kitchen.at("2026-11-09T11:10:00Z");
+    let dried = format!(
+        "treat {} --step dry --wet-out 5kg --minutes 60 --temp 70C",
+        tubs[3]
+    );
+    holds(&kitchen, &dried, &["hot-grain", "heavy-tubs", "dryer"], &[]);
+    kitchen.at("2026-11-12T12:00:00Z");
+    let old = format!("discard {} --reason old", tubs[4]);
+    let of_old = ["gas", "heavy-tubs", "baking-rescues-nothing"];
+    holds(&kitchen, &old, &of_old, &["hot-grain"]);
+}
+
+#[test]
+fn what_is_weighed_of_hot_grain_says_that_it_scalds() {
+    let kitchen = Kitchen::on_monday();
+    kitchen.file("loaf.toml", LOAF);
+    kitchen.ok("formula add loaf.toml");
+    let lot = kitchen.pickup("--brewed today --mash-out 09:30 --temp 66C --wet 20kg");
+    let hot = ["hot-grain"];
+    for question in [
+        format!("hold-back {lot} --wet 500g --flour 1kg --hydration 70%"),
+        format!("batch \"small loaf\" --lot {lot} --pieces 6"),
+        format!("moisture {lot}"),
+        format!("moisture {lot} --weighing 10g,112g --method oven"),
+    ] {
+        holds(&kitchen, &question, &hot, &["heavy-tubs"]);
+    }
+    holds(
+        &kitchen,
+        &format!("move {lot} --to freezer --wet 2kg"),
+        &["hot-grain", "airtight-packs"],
+        &[],
+    );
+}
