@@ -6,7 +6,7 @@ mod parts;
 
 pub use commands::linked;
 pub use field::{Choice, area, choices, count, day_time, file, mass, temperature, text, tick};
-pub use parts::{answer_notes, bar_scale, labelled, lot_line, verdict, with_whole_codes};
+pub use parts::{answer_notes, bar_scale, cautions, labelled, lot_line, verdict, with_whole_codes};
 
 use super::fields::Fault;
 use super::secrets;

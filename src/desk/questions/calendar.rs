@@ -97,7 +97,7 @@ fn tasks(
             wet: task.wet,
             by: task.by,
             bake: task.bake.map(|bake| bake.to_string()),
-            cautions: CalendarTask::cautions_of(task.work),
+            cautions: Caution::of_work(task.work, task.wet),
             accepted_at,
             sequence,
             is_dropped: !holds,

@@ -11,12 +11,12 @@ use crate::ledger::{View, Which};
 use crate::planning::plan::Work;
 use crate::planning::windows::State;
 use crate::quantity::{Instant, Milligrams};
-use crate::report::LotAnswer;
 use crate::report::bake::BakeAnswer;
 use crate::report::plan::end_of;
 use crate::report::promise::PromisedGrain;
 use crate::report::shelf::{ShelfAnswer, ToPreserve};
 use crate::report::today::{Due, DueTask, MadeLate, TodayAnswer};
+use crate::report::{Caution, LotAnswer};
 use chrono::{Duration, DurationRound};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -241,7 +241,7 @@ fn leave_to_the_plan(due: &mut Vec<Due>, shelf: &ShelfAnswer) {
 
 /// What a bake asks somebody to be there for.
 fn of_bake(
-    answer: BakeAnswer,
+    mut answer: BakeAnswer,
     not_thawed: &[LotCode],
     shelf: &ShelfAnswer,
     now: Instant,
@@ -260,13 +260,16 @@ fn of_bake(
         });
     }
     let grain_at = answer.needs.grain_at();
-    let (unusable, grain) = grain(&answer, &shelf.promised)
-        .into_iter()
-        .partition::<Vec<_>, _>(|(code, _)| {
-            // Of what is not on the shelf nothing is left.
-            let mut lots = shelf.lots.iter();
-            !lots.any(|lot| lot.lot.code == *code && lot.keeping.verdict.may_be_used())
-        });
+    let grain = grain(&answer, &shelf.promised);
+    let goes_in = |lot: &&LotAnswer| grain.iter().any(|(code, _)| *code == lot.lot.code);
+    answer.lots = shelf.lots.iter().filter(goes_in).cloned().collect();
+    let mut cautions = answer.cautions();
+    cautions.push(Caution::RawDough);
+    let (unusable, grain) = grain.into_iter().partition::<Vec<_>, _>(|(code, _)| {
+        // Of what is not on the shelf nothing is left.
+        let mut lots = shelf.lots.iter();
+        !lots.any(|lot| lot.lot.code == *code && lot.keeping.verdict.may_be_used())
+    });
     let of_bake = shelf.promised.iter().filter(|one| one.bake == bake);
     let lacks = Milligrams::new(of_bake.map(|one| one.missing.get()).sum());
     let unusable: Vec<LotCode> = unusable.into_iter().map(|(lot, _)| lot).collect();
@@ -297,6 +300,13 @@ fn of_bake(
                 lacks: if tells { lacks } else { Milligrams::ZERO },
                 unusable: if tells { unusable.clone() } else { Vec::new() },
                 made_late: made_late(&formula, event, now),
+                cautions: if weighs_out {
+                    cautions.clone()
+                } else if event.what.makes_dough() {
+                    vec![Caution::RawDough]
+                } else {
+                    Vec::new()
+                },
             },
         });
     }
