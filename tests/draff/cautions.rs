@@ -460,3 +460,25 @@ fn grain_to_throw_away_has_the_cautions_of_throwing_it_away() {
     let all = ["gas", "heavy-tubs", "hops-poison-dogs"];
     holds(&kitchen, "today", &all, &["hot-grain"]);
 }
+
+#[test]
+fn a_file_that_is_written_has_its_cautions_below_the_words_too() {
+    let (mut kitchen, lot) = Kitchen::with_loaf("9kg");
+    kitchen.ok("bake add \"small loaf\" --at \"sat 10:00\" mix --pieces 6");
+    let wrote = kitchen.ok("bake calendar --ics bakes.ics");
+    for caution in [Caution::DateIsARule, Caution::Gluten, Caution::RawDough] {
+        has(&wrote, &format!("! {}", caution.text()));
+    }
+    let gluten = format!("! {}", Caution::Gluten.text());
+    has(
+        &kitchen.ok(&format!("ticket {lot} --html label.html")),
+        &gluten,
+    );
+    kitchen.at("2026-11-30T10:00:00Z");
+    let of_past = kitchen.ok(&format!("--quiet ticket {lot} --html label.html"));
+    let page = kitchen.ok(&format!("ticket {lot} --html -"));
+    for caution in [Caution::BakingRescuesNothing, Caution::Gas] {
+        has(&of_past, &format!("! {}", caution.text()));
+        has(&page, &format!("<li>{}</li>", caution.text()));
+    }
+}
