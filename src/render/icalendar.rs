@@ -6,7 +6,7 @@
 pub mod due;
 
 use super::numbers::Units;
-use super::plan::task_words;
+use super::plan::{NOT_SPLIT, in_portions, task_words};
 use super::times;
 use super::timetable::{self, Row};
 use crate::dough::timetable::EventKind;
@@ -159,11 +159,21 @@ impl File {
 
     /// What is to be done with grain by a moment, each an event of its own.
     fn task(&mut self, task: &CalendarTask, answer: &CalendarAnswer, zone: &Zone, units: Units) {
-        let words = task_words(
+        let mut words = task_words(
             task.work,
             &format!("{} of {}", units.weighed(task.wet), task.lot),
             (None, task.bake.as_deref()),
         );
+        let portions = task.portions.iter();
+        let portions: Vec<_> = portions
+            .map(|(bake, wet)| (bake.as_deref(), *wet))
+            .collect();
+        let accepted = times::moment(task.accepted_at, answer.written_at, zone);
+        let mut description = format!("from the plan of {accepted}");
+        if let Some(portions) = in_portions(&task.lot, &portions, units) {
+            words.push_str(&portions);
+            description = format!("{description}\n{NOT_SPLIT}");
+        }
         self.begin(
             answer,
             &format!("plan/{}", task.id),
@@ -172,8 +182,6 @@ impl File {
         );
         self.span(task.by, task.by, zone);
         self.prose("SUMMARY", &words);
-        let accepted = times::moment(task.accepted_at, answer.written_at, zone);
-        let description = format!("from the plan of {accepted}");
         let cautions = task.cautions.iter().copied();
         self.prose("DESCRIPTION", &with_cautions(description, cautions));
         if !task.is_dropped {

@@ -66,6 +66,8 @@ pub struct CalendarTask {
     pub lot: String,
     /// How much of it.
     pub wet: Milligrams,
+    /// The bags in which it is frozen, each with its bake where it is for one.
+    pub portions: Vec<(Option<String>, Milligrams)>,
     /// By when.
     pub by: Instant,
     /// For which bake, where it is for one.
