@@ -293,10 +293,10 @@ pub fn advice_words(
         Advice::BackIntoTheColdBy(_) => {
             format!("{to_do}: draff move {code} --to PLACE; if it is, take its temperature again")
         }
-        Advice::AskWhetherColdBefore { .. }
-        | Advice::UseNow
-        | Advice::StraightFromTheFreezer
-        | Advice::DaysAfterThawing(_) => to_do,
+        Advice::AskWhetherColdBefore { .. } => {
+            format!("{to_do}. {}", typed_of_unknown(code, false))
+        }
+        Advice::UseNow | Advice::StraightFromTheFreezer | Advice::DaysAfterThawing(_) => to_do,
     }
 }
 
@@ -350,7 +350,7 @@ fn to_do(advice: &Advice, throw_away: &str, now: Instant, units: Units, zone: &Z
             unless_seen(*at_most, *by)
         ),
         Advice::AskWhetherColdBefore { cold, at_most, by } => format!(
-            "it was cold only from {} on, and had to be by {}: {}",
+            "nothing shows it cold before {}, and it had to be by {}: {}",
             time(*cold),
             time(*by),
             unless_seen(*at_most, *by)

@@ -147,9 +147,28 @@ fn cooling_that_came_too_late_says_what_was_found_the_limit_and_what_to_do() {
     has(
         &said,
         &format!(
-            "it was cold only from Fri 20 Nov 17:00 on, and had to be by Fri 20 Nov 13:30: throw it away: draff discard {late} --reason unknown. Only exception: somebody watched it cool"
+            "nothing shows it cold before Fri 20 Nov 17:00, and it had to be by Fri 20 Nov 13:30: throw it away: draff discard {late} --reason unknown. Only exception: somebody watched it cool"
         ),
     );
+    has(
+        &said,
+        &format!("Who watched it cool types: draff probe {late} --cooled WHEN"),
+    );
+}
+
+/// A thermometer shows the grain cold at its moment, and nothing of the hours before.
+#[test]
+fn a_late_cold_reading_is_told_as_what_it_shows() {
+    let kitchen = Kitchen::on_monday();
+    let lot = kitchen.pickup("--brewed today --mash-out 02:30 --wet 5kg --temp 4C");
+    for question in ["shelf", "today"] {
+        let said = one_line(&kitchen.ok(question));
+        has(
+            &said,
+            "nothing shows it cold before Mon 9 Nov 10:00, and it had to be by Mon 9 Nov 08:30",
+        );
+        has(&said, &format!("draff probe {lot} --cooled WHEN"));
+    }
 }
 
 #[test]
