@@ -293,10 +293,13 @@ pub fn advice_words(
         Advice::BackIntoTheColdBy(_) => {
             format!("{to_do}: draff move {code} --to PLACE; if it is, take its temperature again")
         }
-        Advice::AskWhetherColdBefore { .. } => {
+        Advice::AskWhetherColdBefore { is_said: false, .. } => {
             format!("{to_do}. {}", typed_of_unknown(code, false))
         }
-        Advice::UseNow | Advice::StraightFromTheFreezer | Advice::DaysAfterThawing(_) => to_do,
+        Advice::AskWhetherColdBefore { .. }
+        | Advice::UseNow
+        | Advice::StraightFromTheFreezer
+        | Advice::DaysAfterThawing(_) => to_do,
     }
 }
 
@@ -349,7 +352,9 @@ fn to_do(advice: &Advice, throw_away: &str, now: Instant, units: Units, zone: &Z
             "{}. Its cooling was not measured in time. A thermometer now does not show how fast it cooled",
             unless_seen(*at_most, *by)
         ),
-        Advice::AskWhetherColdBefore { cold, at_most, by } => format!(
+        Advice::AskWhetherColdBefore {
+            cold, at_most, by, ..
+        } => format!(
             "nothing shows it cold before {}, and it had to be by {}: {}",
             time(*cold),
             time(*by),

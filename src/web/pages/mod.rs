@@ -89,14 +89,15 @@ pub fn address_of_advice(lot: LotCode, advice: &Advice) -> String {
         | Advice::AskWhenCooled {
             still_hot: Some(_), ..
         } => format!("/lot/{lot}/temperature"),
-        Advice::AskWhenCooled { .. } | Advice::AskWhetherColdBefore { .. } => {
+        Advice::AskWhenCooled { .. } | Advice::AskWhetherColdBefore { is_said: false, .. } => {
             format!("/lot/{lot}/cooled")
         }
         Advice::MeasureActivity { .. } => format!("/lot/{lot}/activity"),
         Advice::BackIntoTheColdBy(_) => format!("/lot/{lot}/move"),
         Advice::UseNow | Advice::StraightFromTheFreezer => format!("/lot/{lot}/use"),
-        Advice::AskMashOut | Advice::ReadInLogger { .. } | Advice::DaysAfterThawing(_) => {
-            format!("/lot/{lot}")
-        }
+        Advice::AskMashOut
+        | Advice::AskWhetherColdBefore { .. }
+        | Advice::ReadInLogger { .. }
+        | Advice::DaysAfterThawing(_) => format!("/lot/{lot}"),
     }
 }
