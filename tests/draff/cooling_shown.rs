@@ -239,3 +239,45 @@ fn only_the_time_to_cool_is_said_to_count_from_mash_out() {
         assert!(!told.contains("warm time"), "{told}");
     }
 }
+
+/// What is the same of several tubs stands once, below them; each has what is typed for it.
+#[test]
+fn the_exception_of_several_unknown_lots_is_told_once() {
+    let mut kitchen = Kitchen::on_monday();
+    let sources = ["Fell End", "Corrow Weir", "Birch Yard"];
+    let lots = sources.map(|source| {
+        kitchen.pickup_from(
+            source,
+            "--brewed today --mash-out 09:30 --wet 9kg --temp 60C",
+        )
+    });
+    kitchen.at("2026-11-10T08:00:00Z");
+    for question in ["shelf", "today"] {
+        let said = one_line(&kitchen.ok(question));
+        for lot in &lots {
+            has(
+                &said,
+                &format!("throw it away: draff discard {lot} --reason unknown"),
+            );
+        }
+        for once in [
+            "Only exception: somebody watched it cool and knows that all of it was at 5 °C or colder by",
+            "its cooling was not measured in time",
+            "draff probe LOT --cooled WHEN: all 3 lots",
+        ] {
+            assert_eq!(said.matches(once).count(), 1, "{once}: {said}");
+        }
+    }
+    // One lot by itself says all of it.
+    for lot in &lots[1..] {
+        kitchen.ok(&format!("discard {lot} --reason unknown"));
+    }
+    let said = one_line(&kitchen.ok("shelf"));
+    has(
+        &said,
+        &format!(
+            "Who watched it cool types: draff probe {} --cooled WHEN",
+            lots[0]
+        ),
+    );
+}
