@@ -373,7 +373,7 @@ fn an_act_on_a_whole_lot_has_the_cautions_of_its_grain() {
         format!("discard {} --reason spilt --as feed", tubs[0]),
         format!("give {} --to \"Tern Kitchen\"", tubs[1]),
         format!("use {} --wet 20kg --for \"pan loaf\"", tubs[2]),
-        format!("treat {} --plan dry", tubs[3]),
+        format!("treat {} --plan dry --to 8%", tubs[3]),
     ] {
         holds(&kitchen, &act, &both, &["gas"]);
     }
