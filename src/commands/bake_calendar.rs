@@ -36,6 +36,8 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     if errand.options.json {
         let answer = render::json::sheet::Calendar::new(&calendar, &about.zone);
         errand.print(&render::json::with_cautions(&answer, &cautions)?)?;
+    } else {
+        export::put_cautions(errand, &arguments.ics, &cautions)?;
     }
     Ok(Outcome::Done)
 }

@@ -4,6 +4,8 @@ use crate::context::{Errand, Shown};
 use crate::error::usage;
 use crate::ledger::files::{Draft, belongs_to_book, may_be_book, unwritable};
 use crate::quantity::Problem;
+use crate::render;
+use crate::report::Caution;
 use std::fs;
 use std::io::{self, Write};
 use std::path::Path;
@@ -102,6 +104,20 @@ pub fn put_long(
     } else {
         save_long(errand, path, book, text)
     }
+}
+
+/// Shows the cautions beside a file, as below an answer in words. What goes to stdout has to hold them itself.
+pub fn put_cautions(
+    errand: &mut Errand<'_>,
+    path: &str,
+    cautions: &[Caution],
+) -> anyhow::Result<()> {
+    if path == "-" {
+        return Ok(());
+    }
+    let mut text = String::new();
+    render::words::cautions(&mut text, cautions, errand.units());
+    errand.print(text.trim_start())
 }
 
 /// Writes `text` to a file and says so: `wrote 3 lines to usage.csv`, where `wrote` is all before the path.

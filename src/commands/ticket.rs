@@ -66,6 +66,9 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         let page = render::ticket_html::page(&answer.answer, print, units, &about.zone)?;
         let wrote = format!("wrote {} to", count(answer.answer.len(), "label"));
         export::put(errand, path, &about.path, &page, &wrote)?;
+        if !errand.options.json {
+            export::put_cautions(errand, path, &answer.cautions)?;
+        }
     }
     let zone = about.zone.clone();
     if arguments.html.is_none() || errand.options.json {

@@ -88,6 +88,13 @@ pub enum EventKind {
     Step(usize),
 }
 
+impl EventKind {
+    /// Whether dough, or a stage of it, is put together.
+    pub const fn makes_dough(self) -> bool {
+        matches!(self, Self::Stage(_) | Self::Step(0))
+    }
+}
+
 impl Timetable {
     /// The first moment at which there is something to do.
     pub fn begins_at(&self) -> Instant {

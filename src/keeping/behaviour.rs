@@ -190,8 +190,20 @@ fn advice_that_was_followed_is_not_given_again() {
         cold: since,
         at_most: strict().cold.limit,
         by: after(360),
+        is_said: true,
     };
     assert_eq!(found.advice, Some(asked));
+    let read = history(vec![(60, fridge()), (450, read(4))]);
+    let is_asked = |advice| {
+        matches!(
+            advice,
+            Some(Advice::AskWhetherColdBefore { is_said: false, .. })
+        )
+    };
+    assert!(
+        is_asked(at(&read, 460).advice),
+        "a thermometer is no witness"
+    );
 }
 
 /// Somebody says that it was cold ten minutes before a thermometer showed 61 °C: it is said why that does not count.

@@ -34,8 +34,8 @@ pub(super) enum Cooling {
         since: Since,
         /// Why somebody's word that it was cold does not count, where there is one.
         word_set_aside: Option<SetAside>,
-        /// From when on it was said or read to be cold, later than that may be.
-        cold_too_late: Option<Instant>,
+        /// From when on it was said or read to be cold, later than that may be, and whether somebody said it.
+        cold_too_late: Option<(Instant, bool)>,
         /// By when all of it had to be cold, for a word that shows it afterwards.
         cold_by: Instant,
     },
@@ -204,7 +204,9 @@ pub(super) fn judge(
     });
     let first_is_shown =
         passed_first.is_some() || (was_in_time && word.is_some_and(|said| said <= total));
-    let cold_too_late = cold.filter(|cold| *cold > second_deadline);
+    let cold_too_late = cold
+        .filter(|cold| *cold > second_deadline)
+        .map(|cold| (cold, word.is_some()));
     match cold {
         Some(cold) if first_is_shown && cold <= second_deadline => Cooling::Shown(cold),
         _ if first_is_shown => Cooling::Open {

@@ -250,10 +250,11 @@ impl Life {
                         words(stage, since)
                     ),
                     Some(match cold_too_late {
-                        Some(cold) => Advice::AskWhetherColdBefore {
+                        Some((cold, is_said)) => Advice::AskWhetherColdBefore {
                             cold,
                             at_most: cold_limit,
                             by,
+                            is_said,
                         },
                         None => Advice::TakeTemperature { at_most, by: until },
                     }),

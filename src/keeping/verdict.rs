@@ -79,6 +79,8 @@ pub enum Advice {
         at_most: Limit,
         /// By when it had to be.
         by: Instant,
+        /// Whether somebody said so who watched it: that is not asked again.
+        is_said: bool,
     },
     /// Read in what the logger of its place measured since its last file, or in a gap of its files.
     ReadInLogger {

@@ -45,29 +45,40 @@ pub struct PlannedBake {
 }
 
 impl Plan {
-    /// The bags in which a job freezes grain: one for each bake that it is thawed for, and one of what no bake takes.
-    /// Where that is less than the smallest portion it goes into the last bag. A frozen block cannot be parted.
+    /// The bags in which a job freezes grain, see [`bags`].
     pub fn bags(&self, action: &Action, portion: Milligrams) -> Vec<(Option<usize>, Milligrams)> {
         if action.work != Work::Freeze {
             return Vec::new();
         }
-        let mut spare = action.wet.get();
-        let mut bags: Vec<(Option<usize>, Milligrams)> = Vec::new();
-        for (bake, planned) in self.bakes.iter().enumerate() {
-            let is_thawed = |draw: &&Draw| draw.lot == action.lot && draw.state == State::Thawed;
-            for draw in planned.draws.iter().filter(is_thawed) {
-                spare -= draw.wet.get();
-                bags.push((Some(bake), draw.wet));
-            }
-        }
-        match bags.last_mut() {
-            Some((_, last)) if spare == 0 || spare < portion.get() => {
-                *last = Milligrams::new(last.get() + spare);
-            }
-            _ => bags.push((None, Milligrams::new(spare))),
-        }
-        bags
+        let is_thawed = |draw: &&Draw| draw.lot == action.lot && draw.state == State::Thawed;
+        let thawed = self.bakes.iter().enumerate().flat_map(|(bake, planned)| {
+            let draws = planned.draws.iter().filter(is_thawed);
+            draws.map(move |draw| (bake, draw.wet))
+        });
+        bags(action.wet, thawed, portion)
     }
+}
+
+/// The bags in which so much grain is frozen: one for each bake that it is thawed for, and one of what no bake takes.
+/// Where that is less than the smallest portion it goes into the last bag. A frozen block cannot be parted.
+pub fn bags<B>(
+    frozen: Milligrams,
+    thawed: impl Iterator<Item = (B, Milligrams)>,
+    portion: Milligrams,
+) -> Vec<(Option<B>, Milligrams)> {
+    let mut spare = frozen.get();
+    let mut bags: Vec<(Option<B>, Milligrams)> = Vec::new();
+    for (bake, wet) in thawed {
+        spare -= wet.get();
+        bags.push((Some(bake), wet));
+    }
+    match bags.last_mut() {
+        Some((_, last)) if spare == 0 || spare < portion.get() => {
+            *last = Milligrams::new(last.get() + spare);
+        }
+        _ => bags.push((None, Milligrams::new(spare))),
+    }
+    bags
 }
 
 impl PlannedBake {

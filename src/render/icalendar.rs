@@ -6,7 +6,7 @@
 pub mod due;
 
 use super::numbers::Units;
-use super::plan::task_words;
+use super::plan::{NOT_SPLIT, in_portions, task_words};
 use super::times;
 use super::timetable::{self, Row};
 use crate::dough::timetable::EventKind;
@@ -136,10 +136,13 @@ impl File {
             );
             self.span(event.from, event.until, zone);
             self.prose("SUMMARY", &format!("{}: {}", bake.formula.name, row.task));
-            let said = takes_grain == Some(index);
-            let cautions = if said { bake.cautions.as_slice() } else { &[] };
+            let is_said = |caution: &Caution| {
+                takes_grain == Some(index)
+                    || *caution == Caution::RawDough && event.what.makes_dough()
+            };
+            let said = bake.cautions.iter().copied().filter(is_said);
             let description = description(bake, row, units);
-            self.prose("DESCRIPTION", &with_cautions(description, cautions));
+            self.prose("DESCRIPTION", &with_cautions(description, said));
             if !bake.is_dropped {
                 // Between two bake steps the loaves stay where they are, and the end of the first calls.
                 if event.hands_on || event.at_oven && !was_at_oven {
@@ -156,11 +159,21 @@ impl File {
 
     /// What is to be done with grain by a moment, each an event of its own.
     fn task(&mut self, task: &CalendarTask, answer: &CalendarAnswer, zone: &Zone, units: Units) {
-        let words = task_words(
+        let mut words = task_words(
             task.work,
             &format!("{} of {}", units.weighed(task.wet), task.lot),
             (None, task.bake.as_deref()),
         );
+        let portions = task.portions.iter();
+        let portions: Vec<_> = portions
+            .map(|(bake, wet)| (bake.as_deref(), *wet))
+            .collect();
+        let accepted = times::moment(task.accepted_at, answer.written_at, zone);
+        let mut description = format!("from the plan of {accepted}");
+        if let Some(portions) = in_portions(&portions, units) {
+            words.push_str(&portions);
+            description = format!("{description}\n{NOT_SPLIT}");
+        }
         self.begin(
             answer,
             &format!("plan/{}", task.id),
@@ -169,9 +182,8 @@ impl File {
         );
         self.span(task.by, task.by, zone);
         self.prose("SUMMARY", &words);
-        let accepted = times::moment(task.accepted_at, answer.written_at, zone);
-        let description = format!("from the plan of {accepted}");
-        self.prose("DESCRIPTION", &with_cautions(description, &task.cautions));
+        let cautions = task.cautions.iter().copied();
+        self.prose("DESCRIPTION", &with_cautions(description, cautions));
         if !task.is_dropped {
             self.alarm("TRIGGER", &format!("-PT{CALL_BEFORE}M"), &words);
         }
@@ -233,14 +245,18 @@ fn description(bake: &CalendarBake, row: &Row, units: Units) -> String {
 }
 
 /// A description with cautions below it.
-fn with_cautions(description: String, cautions: &[Caution]) -> String {
-    let lines = cautions
-        .iter()
-        .map(|caution| format!("! {}", caution.text()));
-    std::iter::once(description)
-        .chain(lines)
-        .collect::<Vec<_>>()
-        .join("\n")
+fn with_cautions(description: String, cautions: impl IntoIterator<Item = Caution>) -> String {
+    let mut lines = vec![description];
+    lines.extend(caution_lines(cautions));
+    lines.join("\n")
+}
+
+/// Cautions, each a line.
+fn caution_lines(cautions: impl IntoIterator<Item = Caution>) -> Vec<String> {
+    let cautions = cautions.into_iter();
+    cautions
+        .map(|caution| format!("! {}", caution.text()))
+        .collect()
 }
 
 /// Text as a value: RFC 5545, 3.3.11. Control characters are not allowed there, and a return by itself would

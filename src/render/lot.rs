@@ -76,6 +76,11 @@ pub(super) fn throw_away(code: &str) -> String {
     format!("throw it away: draff discard {code} --reason past")
 }
 
+/// What unknown grain asks for that nothing can show to be good any more, with what to type.
+pub(super) fn throw_away_unknown(code: &str) -> String {
+    format!("throw it away: draff discard {code} --reason unknown")
+}
+
 /// Lots one below the other.
 pub fn blocks(answers: &[LotAnswer], detail: Detail, units: Units, zone: &Zone) -> String {
     let mut out = String::new();
@@ -275,7 +280,7 @@ pub fn advice_words(
     units: Units,
     zone: &Zone,
 ) -> String {
-    let throw_away = format!("throw it away: draff discard {code} --reason unknown");
+    let throw_away = throw_away_unknown(code);
     let to_do = to_do(advice, &throw_away, now, units, zone);
     match advice {
         Advice::AskMashOut => format!(
@@ -307,11 +312,51 @@ pub fn advice_words(
         Advice::BackIntoTheColdBy(_) => {
             format!("{to_do}: draff move {code} --to PLACE; if it is, take its temperature again")
         }
+        Advice::AskWhetherColdBefore { is_said: false, .. } => {
+            format!("{to_do}. {}", typed_of_unknown(code, false))
+        }
         Advice::AskWhetherColdBefore { .. }
         | Advice::UseNow
         | Advice::StraightFromTheFreezer
         | Advice::DaysAfterThawing(_) => to_do,
     }
+}
+
+/// Why such grain is thrown away, and the only exception: the same for all lots that had to be cold at one moment. Nothing where
+/// something else can be done with it.
+pub(super) fn exception(
+    advice: &Advice,
+    now: Instant,
+    units: Units,
+    zone: &Zone,
+) -> Option<String> {
+    let Advice::AskWhenCooled {
+        at_most,
+        by,
+        still_hot: None,
+    } = advice
+    else {
+        return None;
+    };
+    let seen = seen_cold(*at_most, *by, now, units, zone);
+    (now > *by).then(|| {
+        format!(
+            "{NOT_MEASURED}. Only exception: {seen}. {}",
+            typed_of_unknown("LOT", false)
+        )
+    })
+}
+
+const NOT_MEASURED: &str =
+    "its cooling was not measured in time. A thermometer now does not show how fast it cooled";
+
+/// What a witness has to know.
+fn seen_cold(at_most: Limit, by: Instant, now: Instant, units: Units, zone: &Zone) -> String {
+    format!(
+        "somebody watched it cool and knows that all of it was at {} or colder by {}",
+        units.temperature(at_most.in_celsius()),
+        times::moment(by, now, zone)
+    )
 }
 
 /// What is typed for grain whose cooling nobody showed in time.
@@ -335,15 +380,14 @@ pub fn advice_to_do(advice: &Advice, now: Instant, units: Units, zone: &Zone) ->
 fn to_do(advice: &Advice, throw_away: &str, now: Instant, units: Units, zone: &Zone) -> String {
     let time = |at: Instant| times::moment(at, now, zone);
     let unless_seen = |at_most: Limit, by: Instant| {
-        let (cold, by_then) = (units.temperature(at_most.in_celsius()), time(by));
         if now <= by {
+            let (cold, by_then) = (units.temperature(at_most.in_celsius()), time(by));
             return format!(
                 "did somebody watch it cool? Then all of it must be at {cold} or colder by {by_then}. Otherwise {throw_away}"
             );
         }
-        format!(
-            "{throw_away}. Only exception: somebody watched it cool and knows that all of it was at {cold} or colder by {by_then}"
-        )
+        let seen = seen_cold(at_most, by, now, units, zone);
+        format!("{throw_away}. Only exception: {seen}")
     };
     match advice {
         Advice::AskMashOut => "ask the source when mashing was over".to_owned(),
@@ -362,11 +406,14 @@ fn to_do(advice: &Advice, throw_away: &str, now: Instant, units: Units, zone: &Z
             unless_seen(*at_most, *by)
         ),
         Advice::AskWhenCooled { at_most, by, .. } => format!(
-            "{}. Its cooling was not measured in time. A thermometer now does not show how fast it cooled",
-            unless_seen(*at_most, *by)
+            "{}. {}",
+            unless_seen(*at_most, *by),
+            words::capital(NOT_MEASURED)
         ),
-        Advice::AskWhetherColdBefore { cold, at_most, by } => format!(
-            "it was cold only from {} on, and had to be by {}: {}",
+        Advice::AskWhetherColdBefore {
+            cold, at_most, by, ..
+        } => format!(
+            "nothing shows it cold before {}, and it had to be by {}: {}",
             time(*cold),
             time(*by),
             unless_seen(*at_most, *by)

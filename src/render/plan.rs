@@ -12,7 +12,7 @@ mod reasons;
 mod sentences;
 
 pub use bakes_apart::bakes_apart;
-pub(super) use freezer::out_whole;
+pub(super) use freezer::{NOT_SPLIT, in_portions, out_whole};
 pub(super) use goodness::AIM_HEADINGS;
 use goodness::AS_GOOD;
 pub use goodness::aim;

@@ -55,6 +55,11 @@ fn table(answer: &ShelfAnswer, detail: Detail, units: Units, zone: &Zone) -> Str
     let lines = lines(answer, units, zone);
     let mut notes = in_common(&answer.lots, |found| lot::notes(found, units, zone));
     notes.retain(|(_, lots)| lots.len() > 1);
+    // Briefly nothing stands below.
+    let exceptions = match detail {
+        Detail::Brief => Vec::new(),
+        _ => exceptions(&answer.lots, answer.as_of, units, zone),
+    };
     out.push_str(&lines[0]);
     out.push('\n');
     for (line, found) in lines[1..].iter().zip(&answer.lots) {
@@ -70,7 +75,11 @@ fn table(answer: &ShelfAnswer, detail: Detail, units: Units, zone: &Zone) -> Str
             words::wrapped(&mut out, "  > ", "    ", &line);
         } else if let Some(advice) = to_be_done(&found.keeping) {
             let code = found.lot.code.to_string();
-            let advice = lot::advice_words(advice, &code, answer.as_of, units, zone);
+            let advice = if is_among(&exceptions, &code) {
+                lot::throw_away_unknown(&code)
+            } else {
+                lot::advice_words(advice, &code, answer.as_of, units, zone)
+            };
             words::wrapped(&mut out, "  > ", "    ", &advice);
         }
         for line in to_preserve(answer, found, units, zone) {
@@ -85,6 +94,7 @@ fn table(answer: &ShelfAnswer, detail: Detail, units: Units, zone: &Zone) -> Str
     let known = |found: &LotAnswer| vec![known_from(found.estimate.from).to_owned()];
     for (label, groups) in [
         ("Because", in_common(&answer.lots, limit)),
+        ("Exception", exceptions),
         ("Moisture", in_common(&answer.lots, known)),
         ("Note", notes),
     ] {
@@ -92,6 +102,29 @@ fn table(answer: &ShelfAnswer, detail: Detail, units: Units, zone: &Zone) -> Str
     }
     promised(&mut out, answer, units);
     out
+}
+
+/// What several lots have in common that are thrown away unless somebody saw them cool, with their codes.
+pub(super) fn exceptions<'l>(
+    lots: impl IntoIterator<Item = &'l LotAnswer>,
+    now: Instant,
+    units: Units,
+    zone: &Zone,
+) -> Vec<(String, Vec<String>)> {
+    let mut groups = in_common(lots, |found| {
+        let advice = found.keeping.advice.as_ref();
+        let exception = advice.and_then(|advice| lot::exception(advice, now, units, zone));
+        exception.into_iter().collect()
+    });
+    groups.retain(|(_, lots)| lots.len() > 1);
+    groups
+}
+
+/// Whether something is said of a lot together with others.
+pub(super) fn is_among(groups: &[(String, Vec<String>)], code: &str) -> bool {
+    groups
+        .iter()
+        .any(|(_, lots)| lots.iter().any(|lot| lot == code))
 }
 
 /// What the accepted plan does with a lot so that it keeps: it goes first, but not into a dough.
@@ -226,8 +259,8 @@ const fn known_from(evidence: Evidence) -> &'static str {
 }
 
 /// What is said of lots, each once with the lots of which it is so.
-fn in_common(
-    lots: &[LotAnswer],
+fn in_common<'l>(
+    lots: impl IntoIterator<Item = &'l LotAnswer>,
     of: impl Fn(&LotAnswer) -> Vec<String>,
 ) -> Vec<(String, Vec<String>)> {
     let mut groups: Vec<(String, Vec<String>)> = Vec::new();
@@ -244,7 +277,7 @@ fn in_common(
 }
 
 /// Says it below the list; of all lots without their codes.
-fn say(out: &mut String, label: &str, groups: &[(String, Vec<String>)], all: usize) {
+pub(super) fn say(out: &mut String, label: &str, groups: &[(String, Vec<String>)], all: usize) {
     let mut label = label;
     for (said, lots) in groups {
         let text = match lots.len() {

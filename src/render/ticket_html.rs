@@ -4,7 +4,7 @@ use super::html_page;
 use super::numbers::Units;
 use super::ticket as words;
 use crate::quantity::{Problem, Zone};
-use crate::report::ticket::Ticket;
+use crate::report::ticket::{Ticket, cautions};
 use fast_qr::QRBuilder;
 use fast_qr::qr::QRCode;
 use maud::{Markup, html};
@@ -79,13 +79,22 @@ pub fn page(
     units: Units,
     zone: &Zone,
 ) -> Result<String, Problem> {
-    let body = inside(tickets, print, units, zone)?;
+    let labels = inside(tickets, print, units, zone)?;
+    // For whoever looks at the page: a label has no room for them.
+    let body = html! {
+        (labels)
+        ul.cautions {
+            @for caution in cautions(tickets) { li { (units.in_words(&caution.text())) } }
+        }
+    };
     let paper = match print.paper {
         Paper::Label => "size: 62mm 40mm; margin: 0",
         Paper::A4 => "size: A4; margin: 0",
         Paper::Letter => "size: letter; margin: 0",
     };
-    let style = format!("{STYLE}@page {{ {paper} }}\nbody {{ margin: 0; }}\n");
+    let style = format!(
+        "{STYLE}@page {{ {paper} }}\nbody {{ margin: 0; }}\n@media print {{ .cautions {{ display: none; }} }}\n"
+    );
     let codes: Vec<String> = tickets
         .iter()
         .map(|ticket| ticket.lot.lot.code.to_string())

@@ -2,7 +2,7 @@
 
 use super::numbers::Units;
 use super::plan::{out_whole, task_words};
-use super::{bake, lot, ticket, times, timetable, words};
+use super::{bake, lot, shelf, ticket, times, timetable, words};
 use crate::grain::LotCode;
 use crate::keeping::TicketSays;
 use crate::planning::plan::Work;
@@ -58,6 +58,8 @@ pub fn text(answer: &TodayAnswer, units: Units, zone: &Zone) -> String {
         }
         return out;
     }
+    let kept: Vec<&LotAnswer> = answer.due.iter().filter_map(kept).collect();
+    let exceptions = shelf::exceptions(kept.iter().copied(), now, units, zone);
     let mut heading = String::new();
     for due in &answer.due {
         let group = group(due, answer, zone);
@@ -74,14 +76,30 @@ pub fn text(answer: &TodayAnswer, units: Units, zone: &Zone) -> String {
         let line = match &due.task {
             DueTask::Keep { lot, advice } => {
                 let code = lot.lot.code.to_string();
-                let to_do = lot::advice_words(advice, &code, now, units, zone);
+                let to_do = if shelf::is_among(&exceptions, &code) {
+                    lot::throw_away_unknown(&code)
+                } else {
+                    lot::advice_words(advice, &code, now, units, zone)
+                };
                 of_lot(lot, &to_do)
             }
             _ => words_of(due, now, units, zone) + &typed(due, units, zone),
         };
         words::wrapped(&mut out, &first, &" ".repeat(11), &line);
     }
+    if !exceptions.is_empty() {
+        out.push('\n');
+        shelf::say(&mut out, "Exception", &exceptions, kept.len());
+    }
     out
+}
+
+/// The lot of which the keeping clock asks for something.
+fn kept(due: &Due) -> Option<&LotAnswer> {
+    match &due.task {
+        DueTask::Keep { lot, .. } => Some(lot),
+        _ => None,
+    }
 }
 
 /// The time of a line; a word where there is no hour, so that every line shows where it begins.

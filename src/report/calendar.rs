@@ -46,18 +46,6 @@ pub struct CalendarBake {
     pub is_dropped: bool,
 }
 
-impl CalendarTask {
-    /// The cautions that belong to such work.
-    pub fn cautions_of(work: Work) -> Vec<Caution> {
-        let own: &[Caution] = match work {
-            Work::Freeze => &[Caution::AirtightPacks],
-            Work::Dry => &[Caution::Dryer, Caution::Dust],
-            Work::Thaw => &[],
-        };
-        [&[Caution::DateIsARule], own].concat()
-    }
-}
-
 impl CalendarAnswer {
     /// Those of all bakes and tasks.
     pub fn cautions(&self) -> Vec<Caution> {
@@ -78,6 +66,8 @@ pub struct CalendarTask {
     pub lot: String,
     /// How much of it.
     pub wet: Milligrams,
+    /// The bags in which it is frozen, each with its bake where it is for one.
+    pub portions: Vec<(Option<String>, Milligrams)>,
     /// By when.
     pub by: Instant,
     /// For which bake, where it is for one.

@@ -1,6 +1,7 @@
 //! The cautions, all in one place. They are shown where they apply and no option hides them.
 
 use crate::grain::Allergens;
+use crate::planning::plan::Work;
 use crate::quantity::Milligrams;
 
 /// From this weight on a tub is heavy. The lower of the two filters of HSE leaflet INDG143, held close at waist height
@@ -101,6 +102,18 @@ impl Caution {
     /// That of a weight, where it is heavy.
     pub fn of_weight(wet: Milligrams) -> Option<Self> {
         (wet >= HEAVY).then_some(Self::HeavyTubs)
+    }
+
+    /// Those of such work with so much grain.
+    pub fn of_work(work: Work, wet: Milligrams) -> Vec<Self> {
+        let own: &[Self] = match work {
+            // Packs are closed to freeze and opened before they thaw.
+            Work::Freeze | Work::Thaw => &[Self::AirtightPacks],
+            Work::Dry => &[Self::Dryer, Self::Dust],
+        };
+        let mut cautions = [&[Self::DateIsARule], own].concat();
+        cautions.extend(Self::of_weight(wet));
+        cautions
     }
 
     /// A short word for files that others read; it stays the same.
@@ -235,7 +248,7 @@ impl Caution {
                 key: "airtight-packs",
                 line: "No airtight or vacuum packs of wet grain: botulism grows without air.",
                 more: "Clostridium botulinum grows without air in wet food that is not acid, and cooking does not kill its spores. Lay lids on loosely. In the freezer bags may be closed: open them before they thaw.",
-                shown: "with portions, with gifts and with what is to be frozen",
+                shown: "with portions, with gifts and with what is to be frozen or thawed",
                 source: "FDA Food Code 3-502.12 and UK FSA guidance on vacuum packing (both from memory); pH above 4.6 and water activity above 0.85: 21 CFR 114 (from memory)",
             },
             Self::CleaningAgents => Words {
@@ -249,7 +262,7 @@ impl Caution {
                 key: "heavy-tubs",
                 line: "Heavy: smaller tubs, two people or a trolley. Lift close to the body.",
                 more: "It is said from 16 kg on, the weight that most people can lift close to the body at waist height. Wet grain slops: fill tubs half, and never lift a hot one above the waist.",
-                shown: "with 16 kg or more that come in, move or are to be fetched",
+                shown: "with 16 kg or more that come in, go out, move, are treated or are to be fetched",
                 source: "HSE INDG143, lower filter at waist height (from memory); NIOSH lifting equation: 23 kg under the best conditions, Waters et al. 1993, Ergonomics 36:749 (from memory)",
             },
             Self::FeedIsRegulated => Words {

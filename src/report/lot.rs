@@ -175,6 +175,12 @@ impl LotFacts {
         keeping::assess_all(&self.histories, rules, zone, at)
     }
 
+    /// Whether the grain may still be hot enough to scald at a moment.
+    pub fn may_scald(&self, rules: &RuleSet, at: Instant) -> bool {
+        let mut histories = self.histories.iter();
+        histories.any(|history| history.may_scald(rules, at))
+    }
+
     /// Everything to be said of the lot at a moment.
     pub fn answer(self, rules: &RuleSet, zone: &Zone, at: Instant) -> Result<LotAnswer, Problem> {
         let estimate = self.estimate()?;
@@ -182,10 +188,7 @@ impl LotFacts {
             dry: grain::dry_matter::dry_range(self.wet, &estimate),
             keeping: self.keeping(rules, zone, at),
             here_since: self.histories.iter().filter_map(History::here_since).min(),
-            may_scald: self
-                .histories
-                .iter()
-                .any(|history| history.may_scald(rules, at)),
+            may_scald: self.may_scald(rules, at),
             far_apart: FarApart::of(&self.moisture.tests, self.lot.form, &estimate),
             estimate,
             lot: self.lot,
@@ -206,16 +209,32 @@ impl LotAnswer {
             .map(|until| (until - self.as_of).num_seconds() as f64 / 3600.0)
     }
 
-    /// The cautions that belong beside this lot.
+    /// The cautions that belong beside this lot, by what is left of it.
     pub fn cautions(&self) -> Vec<Caution> {
+        let mut cautions = self.cautions_of_grain();
+        if self.is_used_up() {
+            cautions.retain(|caution| !matches!(caution, Caution::HotGrain | Caution::Gas));
+        }
+        cautions
+    }
+
+    /// The cautions of so much of its grain that somebody handles, whatever is left after that.
+    pub fn cautions_of_handled(&self, wet: Milligrams) -> Vec<Caution> {
+        let mut cautions = self.cautions_of_grain();
+        cautions.extend(Caution::of_weight(wet));
+        cautions
+    }
+
+    fn cautions_of_grain(&self) -> Vec<Caution> {
         let mut cautions = vec![Caution::DateIsARule];
         let may_be_used = self.keeping.verdict.may_be_used();
         if !may_be_used {
             cautions.push(Caution::BakingRescuesNothing);
         }
-        if self.may_scald && !self.is_used_up() {
+        let is_thawed_wet = !self.lot.form.is_dry() && !self.keeping.frozen;
+        if self.may_scald {
             cautions.push(Caution::HotGrain);
-        } else if self.is_wet_here() && !may_be_used {
+        } else if is_thawed_wet && !may_be_used {
             cautions.push(Caution::Gas);
         }
         if self.lot.form.is_dry() {
@@ -227,11 +246,6 @@ impl LotAnswer {
     /// Whether nothing is left of it.
     pub fn is_used_up(&self) -> bool {
         self.place.is_none()
-    }
-
-    /// Whether wet grain lies here that is not frozen.
-    pub fn is_wet_here(&self) -> bool {
-        !self.is_used_up() && !self.lot.form.is_dry() && !self.keeping.frozen
     }
 
     /// How urgent the lot is: past before unknown before what may still be used, by date.

@@ -287,12 +287,8 @@ impl PlanAnswer {
         let mut cautions = cautions_of_what_is_left(&self.plan);
         let of_lots = self.ground.lots.iter().map(LotRecord::allergens);
         cautions.extend(Caution::of_allergens(of_lots.collect()));
-        let works = |work: Work| self.plan.actions.iter().any(|action| action.work == work);
-        if works(Work::Dry) {
-            cautions.extend([Caution::Dryer, Caution::Dust]);
-        }
-        if works(Work::Freeze) {
-            cautions.push(Caution::AirtightPacks);
+        for action in &self.plan.actions {
+            cautions.extend(Caution::of_work(action.work, action.wet));
         }
         if self
             .ground
@@ -303,6 +299,7 @@ impl PlanAnswer {
             cautions.push(Caution::CrossContact);
         }
         cautions.sort_unstable();
+        cautions.dedup();
         cautions
     }
 }

@@ -116,6 +116,8 @@ pub enum DueTask {
         made_late: Option<MadeLate>,
         /// Where the dough is mixed: the earlier stage that should be standing by now and ends last.
         needs_late: Option<MadeLate>,
+        /// The cautions that belong to it: all of the bake where the grain goes in.
+        cautions: Vec<Caution>,
     },
     /// A bake that should have been mixed by now: nobody wrote down what became of it.
     Overdue {
@@ -191,6 +193,32 @@ impl DueTask {
             _ => None,
         }
     }
+
+    /// The cautions that belong to it.
+    pub fn cautions(&self) -> Vec<Caution> {
+        let mut cautions = match self {
+            Self::Keep { lot, .. } | Self::UseFirst { lot, .. } => lot.cautions(),
+            Self::ThrowAway(lot) => {
+                let mut cautions = lot.cautions_of_handled(lot.wet);
+                cautions.push(Caution::HopsPoisonDogs);
+                cautions
+            }
+            Self::WeighAgain { .. } => vec![Caution::DryingASample],
+            // Of a frozen block all comes out.
+            Self::Grain {
+                work, wet, block, ..
+            } => Caution::of_work(*work, block.unwrap_or(*wet)),
+            Self::Bake { cautions, .. } => cautions.clone(),
+            Self::TooLate { .. }
+            | Self::NotThawed { .. }
+            | Self::Overdue { .. }
+            | Self::PrintTicket { .. } => Vec::new(),
+        };
+        cautions.push(Caution::DateIsARule);
+        cautions.sort_unstable();
+        cautions.dedup();
+        cautions
+    }
 }
 
 impl TodayAnswer {
@@ -221,20 +249,8 @@ impl TodayAnswer {
 
     /// The cautions that belong beside the list.
     pub fn cautions(&self) -> Vec<Caution> {
-        let lots = self.due.iter().filter_map(|due| match &due.task {
-            DueTask::Keep { lot, .. } | DueTask::UseFirst { lot, .. } | DueTask::ThrowAway(lot) => {
-                Some(lot)
-            }
-            _ => None,
-        });
-        let mut all: BTreeSet<Caution> = lots
-            .flat_map(|lot| lot.cautions())
-            .chain([Caution::DateIsARule])
-            .collect();
-        let weighs = |due: &Due| matches!(due.task, DueTask::WeighAgain { .. });
-        if self.due.iter().any(weighs) {
-            all.insert(Caution::DryingASample);
-        }
+        let of_all = self.due.iter().flat_map(|due| due.task.cautions());
+        let all: BTreeSet<Caution> = of_all.chain([Caution::DateIsARule]).collect();
         all.into_iter().collect()
     }
 }

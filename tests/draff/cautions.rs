@@ -289,7 +289,7 @@ fn a_bake_free_of_a_cereal_tells_of_cross_contact() {
     holds(&kitchen, "plan", &["cross-contact"], &[]);
 }
 
-/// The event at which the grain goes in says them.
+/// The event at which the grain goes in says all of them; raw dough is in hands at each at which dough is put together.
 #[test]
 fn calendar_files_carry_them() {
     let kitchen = Kitchen::new();
@@ -297,14 +297,20 @@ fn calendar_files_carry_them() {
     kitchen.ok("formula add loaf.toml");
     kitchen.ok("bake add \"small loaf\" --at \"sat 10:00\" mix --pieces 6");
     let file = kitchen.ok("bake calendar --ics -").replace("\r\n ", "");
-    let said = Caution::RawDough.text();
     let events: Vec<&str> = file.split("BEGIN:VEVENT").skip(1).collect();
-    let with: Vec<&&str> = events
-        .iter()
-        .filter(|event| event.contains(&said))
-        .collect();
-    assert_eq!(with.len(), 1, "{file}");
-    assert!(with[0].contains("mix"), "{}", with[0]);
+    let saying = |caution: Caution| -> Vec<&str> {
+        let said = caution.text().replace(',', "\\,");
+        let mut events = events.clone();
+        events.retain(|event| event.contains(&said));
+        events
+    };
+    let with_grain = saying(Caution::Gluten);
+    assert_eq!(with_grain.len(), 1, "{file}");
+    assert!(with_grain[0].contains("mix"), "{}", with_grain[0]);
+    let with_dough = saying(Caution::RawDough);
+    assert_eq!(with_dough.len(), 2, "{file}");
+    assert!(with_dough[0].contains("sponge"), "{}", with_dough[0]);
+    assert_eq!(with_dough[1], with_grain[0]);
     holds(
         &kitchen,
         "bake calendar --ics bakes.ics",
@@ -343,4 +349,136 @@ fn a_word_that_does_not_count_hides_no_caution() {
         "pickup --source \"Tarn Fell\" --brewed today --mash-out 05:00 --cooled 08:00 --wet 5kg",
     );
     assert!(!codes(&counts).contains(&"hot-grain"), "{counts}");
+}
+
+/// The caution of an act goes by what is in somebody's hands, not by what is left.
+#[test]
+fn an_act_on_a_whole_lot_has_the_cautions_of_its_grain() {
+    let mut kitchen = Kitchen::on_monday();
+    let tubs: Vec<String> = [
+        "Fell End",
+        "Corrow Weir",
+        "Birch Yard",
+        "Tarn Fell",
+        "Alder Lane",
+    ]
+    .iter()
+    .map(|source| {
+        let hot = "--brewed today --mash-out 09:30 --temp 66C --wet 20kg";
+        kitchen.pickup_from(source, hot)
+    })
+    .collect();
+    let both = ["hot-grain", "heavy-tubs"];
+    for act in [
+        format!("discard {} --reason spilt --as feed", tubs[0]),
+        format!("give {} --to \"Tern Kitchen\"", tubs[1]),
+        format!("use {} --wet 20kg --for \"pan loaf\"", tubs[2]),
+        format!("treat {} --plan dry --to 8%", tubs[3]),
+    ] {
+        holds(&kitchen, &act, &both, &["gas"]);
+    }
+    kitchen.at("2026-11-09T11:10:00Z");
+    let dried = format!(
+        "treat {} --step dry --wet-out 5kg --minutes 60 --temp 70C",
+        tubs[3]
+    );
+    holds(&kitchen, &dried, &["hot-grain", "heavy-tubs", "dryer"], &[]);
+    kitchen.at("2026-11-12T12:00:00Z");
+    let old = format!("discard {} --reason old", tubs[4]);
+    let of_old = ["gas", "heavy-tubs", "baking-rescues-nothing"];
+    holds(&kitchen, &old, &of_old, &["hot-grain"]);
+}
+
+#[test]
+fn what_is_weighed_of_hot_grain_says_that_it_scalds() {
+    let kitchen = Kitchen::on_monday();
+    kitchen.file("loaf.toml", LOAF);
+    kitchen.ok("formula add loaf.toml");
+    let lot = kitchen.pickup("--brewed today --mash-out 09:30 --temp 66C --wet 20kg");
+    let hot = ["hot-grain"];
+    for question in [
+        format!("hold-back {lot} --wet 500g --flour 1kg --hydration 70%"),
+        format!("batch \"small loaf\" --lot {lot} --pieces 6"),
+        format!("moisture {lot}"),
+        format!("moisture {lot} --weighing 10g,112g --method oven"),
+    ] {
+        holds(&kitchen, &question, &hot, &["heavy-tubs"]);
+    }
+    holds(
+        &kitchen,
+        &format!("move {lot} --to freezer --wet 2kg"),
+        &["hot-grain", "airtight-packs"],
+        &[],
+    );
+}
+
+/// 40 kg of grain, of which the accepted plan freezes 1 kg today and dries the rest.
+fn with_plan_of_40_kg() -> Kitchen {
+    let kitchen = Kitchen::on_monday();
+    let flatbread = include_str!("../../demo-data/formulas/flatbread.toml");
+    kitchen.file("flatbread.toml", flatbread);
+    kitchen.ok("formula add flatbread.toml");
+    kitchen.tub("Fell End", "--wet 40kg");
+    kitchen.ok("settings dryer 60kg");
+    kitchen.ok("place change freezer --capacity 1kg");
+    kitchen.ok("bake add \"Hollow flatbread\" --at \"2026-11-20 16:00\" ready --pieces 800");
+    kitchen.ok("plan --accept");
+    kitchen
+}
+
+#[test]
+fn today_has_the_cautions_of_the_jobs_that_it_gives() {
+    let mut kitchen = with_plan_of_40_kg();
+    let of_jobs = ["dryer", "dust", "airtight-packs", "heavy-tubs"];
+    holds(&kitchen, "plan", &of_jobs, &["raw-dough"]);
+    holds(&kitchen, "today", &of_jobs, &["raw-dough"]);
+    has(&kitchen.ok("today"), &Caution::Dryer.text());
+    kitchen.at("2026-11-20T10:00:00Z");
+    holds(&kitchen, "today", &["raw-dough", "gluten"], &[]);
+}
+
+#[test]
+fn a_tub_to_thaw_says_to_open_the_packs_and_that_it_is_heavy() {
+    let kitchen = with_plan_of_40_kg();
+    let file = kitchen.ok("bake calendar --ics -").replace("\r\n ", "");
+    let event = |job: &str| {
+        let mut events = file.split("BEGIN:VEVENT");
+        let found = events.find(|event| event.contains(&format!("SUMMARY:{job}")));
+        found.unwrap_or_else(|| panic!("no {job} in {file}"))
+    };
+    has(event("take 1 kg"), &Caution::AirtightPacks.text());
+    let heavy = Caution::HeavyTubs.text().replace(',', "\\,");
+    has(event("start drying 39 kg"), &heavy);
+    assert!(!event("freeze 1 kg").contains(&heavy), "{file}");
+}
+
+#[test]
+fn grain_to_throw_away_has_the_cautions_of_throwing_it_away() {
+    let mut kitchen = Kitchen::on_monday();
+    kitchen.tub("Fell End", "--wet 20kg");
+    kitchen.at("2026-11-20T10:00:00Z");
+    let all = ["gas", "heavy-tubs", "hops-poison-dogs"];
+    holds(&kitchen, "today", &all, &["hot-grain"]);
+}
+
+#[test]
+fn a_file_that_is_written_has_its_cautions_below_the_words_too() {
+    let (mut kitchen, lot) = Kitchen::with_loaf("9kg");
+    kitchen.ok("bake add \"small loaf\" --at \"sat 10:00\" mix --pieces 6");
+    let wrote = kitchen.ok("bake calendar --ics bakes.ics");
+    for caution in [Caution::DateIsARule, Caution::Gluten, Caution::RawDough] {
+        has(&wrote, &format!("! {}", caution.text()));
+    }
+    let gluten = format!("! {}", Caution::Gluten.text());
+    has(
+        &kitchen.ok(&format!("ticket {lot} --html label.html")),
+        &gluten,
+    );
+    kitchen.at("2026-11-30T10:00:00Z");
+    let of_past = kitchen.ok(&format!("--quiet ticket {lot} --html label.html"));
+    let page = kitchen.ok(&format!("ticket {lot} --html -"));
+    for caution in [Caution::BakingRescuesNothing, Caution::Gas] {
+        has(&of_past, &format!("! {}", caution.text()));
+        has(&page, &format!("<li>{}</li>", caution.text()));
+    }
 }

@@ -147,9 +147,26 @@ fn cooling_that_came_too_late_says_what_was_found_the_limit_and_what_to_do() {
     has(
         &said,
         &format!(
-            "it was cold only from Fri 20 Nov 17:00 on, and had to be by Fri 20 Nov 13:30: throw it away: draff discard {late} --reason unknown. Only exception: somebody watched it cool"
+            "nothing shows it cold before Fri 20 Nov 17:00, and it had to be by Fri 20 Nov 13:30: throw it away: draff discard {late} --reason unknown. Only exception: somebody watched it cool"
         ),
     );
+    // Whoever watched it has said so: that is not asked again.
+    assert!(!said.contains("--cooled WHEN"), "{said}");
+}
+
+/// A thermometer shows the grain cold at its moment, and nothing of the hours before.
+#[test]
+fn a_late_cold_reading_is_told_as_what_it_shows() {
+    let kitchen = Kitchen::on_monday();
+    let lot = kitchen.pickup("--brewed today --mash-out 02:30 --wet 5kg --temp 4C");
+    for question in ["shelf", "today"] {
+        let said = one_line(&kitchen.ok(question));
+        has(
+            &said,
+            "nothing shows it cold before Mon 9 Nov 10:00, and it had to be by Mon 9 Nov 08:30",
+        );
+        has(&said, &format!("draff probe {lot} --cooled WHEN"));
+    }
 }
 
 #[test]
@@ -221,4 +238,46 @@ fn only_the_time_to_cool_is_said_to_count_from_mash_out() {
         );
         assert!(!told.contains("warm time"), "{told}");
     }
+}
+
+/// What is the same of several tubs stands once, below them; each has what is typed for it.
+#[test]
+fn the_exception_of_several_unknown_lots_is_told_once() {
+    let mut kitchen = Kitchen::on_monday();
+    let sources = ["Fell End", "Corrow Weir", "Birch Yard"];
+    let lots = sources.map(|source| {
+        kitchen.pickup_from(
+            source,
+            "--brewed today --mash-out 09:30 --wet 9kg --temp 60C",
+        )
+    });
+    kitchen.at("2026-11-10T08:00:00Z");
+    for question in ["shelf", "today"] {
+        let said = one_line(&kitchen.ok(question));
+        for lot in &lots {
+            has(
+                &said,
+                &format!("throw it away: draff discard {lot} --reason unknown"),
+            );
+        }
+        for once in [
+            "Only exception: somebody watched it cool and knows that all of it was at 5 °C or colder by",
+            "its cooling was not measured in time",
+            "draff probe LOT --cooled WHEN: all 3 lots",
+        ] {
+            assert_eq!(said.matches(once).count(), 1, "{once}: {said}");
+        }
+    }
+    // One lot by itself says all of it.
+    for lot in &lots[1..] {
+        kitchen.ok(&format!("discard {lot} --reason unknown"));
+    }
+    let said = one_line(&kitchen.ok("shelf"));
+    has(
+        &said,
+        &format!(
+            "Who watched it cool types: draff probe {} --cooled WHEN",
+            lots[0]
+        ),
+    );
 }

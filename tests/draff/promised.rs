@@ -1,7 +1,7 @@
 //! What an accepted plan promised, in the rest of the book: bakes, sheets, the shelf, the calendar, and acts that take
 //! promised grain.
 
-use crate::env::{Kitchen, LOAF, has};
+use crate::env::{Kitchen, LOAF, has, one_line};
 use crate::plan::{grams, list, text};
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
@@ -495,4 +495,27 @@ fn promised_grain_that_turns_out_too_wet_goes_in_as_far_as_the_dough_takes_its_w
     has(&kitchen.told("sheet B-1S"), &less);
     kitchen.ok("bake done B-1S --at now");
     assert_eq!(grams(&kitchen.on_shelf(&lot), "wet_g"), 3000.0 - taken);
+}
+
+#[test]
+fn a_calendar_names_the_portions_in_which_grain_is_frozen() {
+    let kitchen = Kitchen::on_monday();
+    let flatbread = include_str!("../../demo-data/formulas/flatbread.toml");
+    kitchen.file("flatbread.toml", flatbread);
+    kitchen.ok("formula add flatbread.toml");
+    kitchen.tub("Fell End", "--wet 40kg");
+    kitchen.ok("bake add \"Hollow flatbread\" --at \"2026-11-20 16:00\" ready --pieces 400");
+    let plan = one_line(&kitchen.ok("plan --accept"));
+    let (_, portions) = plan.split_once(" in 2 portions: ").expect("portions");
+    let (portions, _) = portions.split_once(" to spare").expect("some to spare");
+    let calendar = kitchen.ok("bake calendar --ics -").replace("\r\n ", "");
+    let portions = portions.replace(',', "\\,");
+    has(
+        &calendar,
+        &format!(" in 2 portions: {portions} to spare\r\n"),
+    );
+    has(&calendar, "You cannot split a portion once it is frozen");
+    kitchen.ok("bake drop B-1S");
+    let dropped = kitchen.ok("bake calendar --ics -").replace("\r\n ", "");
+    assert!(!dropped.contains(" portions: "), "{dropped}");
 }

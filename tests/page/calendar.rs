@@ -40,6 +40,8 @@ fn what_is_due_goes_into_a_calendar_and_nothing_else_can_be_read_there() {
         "BEGIN:VCALENDAR".to_owned(),
         format!("DTSTART:{start}"),
         format!("UID:draffbook/book/due/{lot}/temperature/{start}"),
+        "DESCRIPTION:! Food law comes first.".to_owned(),
+        "\\n! Hot grain scalds: insulated gloves\\, lids on".to_owned(),
         "TRIGGER:-PT10M".to_owned(),
         "END:VALARM\r\nEND:VEVENT".to_owned(),
     ] {
@@ -75,6 +77,21 @@ fn what_is_due_goes_into_a_calendar_and_nothing_else_can_be_read_there() {
         stranger.get(&format!("/calendar/{token}")).status,
         StatusCode::NOT_FOUND
     );
+}
+
+#[test]
+fn a_form_that_freezes_or_thaws_says_how_to_pack() {
+    let house = House::new();
+    let phone = house.paired("Ada");
+    let lot = house.lot("10kg");
+    for (act, is_said) in [("freeze", true), ("thaw", true), ("move", false)] {
+        let form = words(&phone.page(&format!("/lot/{lot}/{act}")));
+        assert_eq!(
+            form.contains("No airtight or vacuum packs"),
+            is_said,
+            "{act}"
+        );
+    }
 }
 
 #[test]

@@ -1,7 +1,7 @@
 //! Throws grain away, with the reason.
 
 use super::{counted_since, written_twice};
-use crate::desk::facts::FactFinder;
+use crate::desk::facts::{self, FactFinder};
 use crate::desk::{Answer, Desk, Notice, Refusal, draws, guard};
 use crate::grain::Ending;
 use crate::ledger::{EntryKind, LogFilter, LotRecord, View};
@@ -85,7 +85,7 @@ impl Desk {
     /// Throws grain away. Any grain may go, whatever its verdict; but what was found spoiled by then is no feed, nor
     /// what is or was thrown away for mould or rot by the words of a reason. What animals got before that is told.
     pub fn discard(&mut self, request: &Discard<'_>) -> anyhow::Result<Answer<LotAnswer>> {
-        let (lot, told, lacking) = self.act_on_lot(request.lot, |act, lot| {
+        let (lot, (told, handled), lacking) = self.act_on_lot(request.lot, |act, lot| {
             let wet = match request.wet {
                 Some(wet) => wet,
                 None => act.view().left_or_refuse(&lot)?,
@@ -112,12 +112,15 @@ impl Desk {
                     told.extend(guard::unusable_by_now(act.view(), &lot, act.now())?);
                 }
             }
-            Ok((lot, told))
+            let then = facts::answer_at(act.view(), lot.clone(), request.at)?;
+            Ok((lot, (told, then.cautions_of_handled(wet))))
         })?;
         let is_feed = request.ending == Some(Ending::Feed);
         let feed = is_feed.then_some(Caution::FeedIsRegulated);
         let answer = self.lot_after(lot, lacking)?;
-        let answer = answer.with_notices(told);
-        Ok(answer.with_cautions(feed.into_iter().chain([Caution::HopsPoisonDogs])))
+        Ok(answer
+            .with_notices(told)
+            .with_cautions(handled)
+            .with_cautions(feed.into_iter().chain([Caution::HopsPoisonDogs])))
     }
 }

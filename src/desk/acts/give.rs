@@ -21,7 +21,7 @@ impl Desk {
     /// Gives grain away as food. What was past or unknown when it was handed over is refused.
     pub fn give(&mut self, request: &Give<'_>) -> anyhow::Result<Answer<LotAnswer>> {
         let at = request.at;
-        let (lot, told, lacking) = self.act_on_lot(request.lot, |act, lot| {
+        let (lot, (told, handled), lacking) = self.act_on_lot(request.lot, |act, lot| {
             act.refuse_future(at)?;
             let answer = facts::answer_at(act.view(), lot.clone(), at)?;
             guard::refuse_unusable(&answer)?;
@@ -39,9 +39,10 @@ impl Desk {
             told.extend(written_twice(act.view(), &[entry])?);
             told.extend(counted_since(act.view(), &lot, at)?);
             told.extend(guard::unusable_by_now(act.view(), &lot, act.now())?);
-            Ok((lot, told))
+            Ok((lot, (told, answer.cautions_of_handled(wet))))
         })?;
-        let mut cautions = vec![Caution::Gluten, Caution::FoodForOthers];
+        let mut cautions = handled;
+        cautions.extend([Caution::Gluten, Caution::FoodForOthers]);
         cautions.extend(Caution::of_allergens(lot.allergens()));
         if !lot.form.is_dry() {
             cautions.push(Caution::AirtightPacks);

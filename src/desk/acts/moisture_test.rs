@@ -232,12 +232,17 @@ impl Desk {
             }
             Ok((lot, (entries, told)))
         })?;
-        let mut answer = self.moisture(request.lot)?.answer;
-        let tests = answer.tests.iter().map(|test| &test.record);
+        let mut found = self.moisture(request.lot)?;
+        // The sample is in: of what is told before that, only how hot the grain is still helps.
+        found
+            .cautions
+            .retain(|caution| *caution == Caution::HotGrain);
+        let tests = found.answer.tests.iter().map(|test| &test.record);
         let written = tests.rev().find(|record| entries.contains(&record.entry));
         let method = written.map_or(request.test.method, |record| record.test.method);
-        answer.written = entries;
-        Ok(Answer::new(answer, while_drying(method))
+        found.answer.written = entries;
+        Ok(found
+            .with_cautions(while_drying(method))
             .with_notices(lacking)
             .with_notices(told))
     }

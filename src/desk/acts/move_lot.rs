@@ -62,11 +62,10 @@ impl Desk {
         let frozen = thawing::of_frozen(self.view(), std::slice::from_ref(&lot), now)?;
         let answer = self.lot_after(lot, lacking)?;
         let heavy = Caution::of_weight(answer.answer.wet);
-        let airtight = answer
-            .answer
-            .keeping
-            .frozen
-            .then_some(Caution::AirtightPacks);
+        // Hot grain counts as frozen only later.
+        let is_to_freeze = !answer.answer.lot.form.is_dry()
+            && thawing::lies_in_freezer(answer.answer.place.as_ref());
+        let airtight = is_to_freeze.then_some(Caution::AirtightPacks);
         Ok(answer
             .with_cautions(heavy.into_iter().chain(airtight))
             .with_notices(told)

@@ -47,7 +47,7 @@ impl Desk {
     /// Books a treatment. What comes out is a lot of its own with the same history.
     pub fn treat(&mut self, request: &Treat<'_>) -> anyhow::Result<Answer<LotAnswer>> {
         let at = request.at;
-        let (lot, told, lacking) = self.act_on_lot(request.lot, |act, lot| {
+        let (lot, (told, handled), lacking) = self.act_on_lot(request.lot, |act, lot| {
             let treatment = Treatment {
                 step: request.step,
                 wet_in: match request.wet_in {
@@ -75,6 +75,8 @@ impl Desk {
                 None => facts::place_or_own(act.view(), &lot, (request.place, at))?,
             };
             refuse_unthawed(act.view(), &lot, request)?;
+            let went_in = facts::answer_at(act.view(), lot.clone(), at)?;
+            let handled = went_in.cautions_of_handled(treatment.wet_in);
             let product = act.treat(
                 &lot,
                 at,
@@ -88,7 +90,7 @@ impl Desk {
             let done = (treatment, request.lasted);
             let mut told = told(act, done, (&lot, &product), &before.moisture)?;
             let Some(into) = request.into else {
-                return Ok((product, told));
+                return Ok((product, (told, handled)));
             };
             let lots = [act.view().lot(into)?, product];
             let (joined, better) = join::together(
@@ -103,11 +105,12 @@ impl Desk {
                 lot: lots[0].code,
                 joined: joined.lot.code,
             });
-            Ok((joined.lot, told))
+            Ok((joined.lot, (told, handled)))
         })?;
         let dryer = (request.step == Step::Dry).then_some(Caution::Dryer);
         Ok(self
             .lot_after(lot, lacking)?
+            .with_cautions(handled)
             .with_cautions(dryer)
             .with_notices(told))
     }

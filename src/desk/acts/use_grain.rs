@@ -22,9 +22,10 @@ impl Desk {
     /// Draws grain, of all the lots or of none. What was past or unknown when it went into the dough is refused.
     pub fn use_grain(&mut self, request: &UseGrain<'_>) -> anyhow::Result<Answer<Vec<LotAnswer>>> {
         let at = request.at;
-        let ((lots, told), lacking) = self.act(Compare::Promises, |act| {
+        let ((lots, told, handled), lacking) = self.act(Compare::Promises, |act| {
             act.refuse_future(at)?;
             let (mut lots, mut told, mut written) = (Vec::new(), Vec::new(), Vec::new());
+            let mut handled = Vec::new();
             for (code, wet) in request.draws {
                 let lot = act.view().lot(code)?;
                 refuse_twice(&lots, &lot)?;
@@ -37,6 +38,7 @@ impl Desk {
                     at,
                     verdict: answer.keeping.verdict,
                 });
+                handled.extend(answer.cautions_of_handled(*wet));
                 told.extend(counted_since(act.view(), &lot, at)?);
                 told.extend(guard::unusable_by_now(act.view(), &lot, act.now())?);
                 lots.push(lot);
@@ -44,9 +46,12 @@ impl Desk {
             told.extend(written_twice(act.view(), &written)?);
             let taken = taken_by_bake(act.view(), request)?;
             told.extend(taken.map(|taken| Notice::TakenByBake(taken, written)));
-            Ok((lots, told))
+            Ok((lots, told, handled))
         })?;
-        Ok(self.lots_after(lots, lacking)?.with_notices(told))
+        Ok(self
+            .lots_after(lots, lacking)?
+            .with_cautions(handled)
+            .with_notices(told))
     }
 }
 

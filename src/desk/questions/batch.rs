@@ -52,6 +52,8 @@ pub struct GrainOfDough {
     thirst: Option<LearnedThirst>,
     house: House,
     notices: Vec<Notice>,
+    /// That belong beside its lots.
+    cautions: Vec<Caution>,
 }
 
 impl GrainOfDough {
@@ -69,6 +71,7 @@ impl GrainOfDough {
             house: House::default(),
             thirst: None,
             notices: Vec::new(),
+            cautions: Vec::new(),
         }
     }
 
@@ -132,6 +135,7 @@ impl Desk {
                 .into_iter()
                 .chain(lots.of_other_forms(batch.formula))
                 .collect(),
+            cautions: lots.draws().flat_map(|(lot, _)| lot.cautions()).collect(),
         })
     }
 }
@@ -172,7 +176,8 @@ pub fn batch(request: &BatchOf<'_>, grain: GrainOfDough) -> Result<Answer<BatchA
         is_warmth_asked: request.temperatures.is_asked(),
     };
     let allergens = request.formula.allergens().and(grain.allergens);
-    let mut cautions = vec![Caution::DateIsARule, Caution::Gluten, Caution::RawDough];
+    let mut cautions = grain.cautions;
+    cautions.extend([Caution::DateIsARule, Caution::Gluten, Caution::RawDough]);
     cautions.extend(Caution::of_allergens(allergens));
     Ok(Answer::new(answer, Vec::new())
         .with_cautions(cautions)

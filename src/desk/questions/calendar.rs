@@ -3,7 +3,8 @@
 use crate::desk::{Answer, Desk, Refusal, promises};
 use crate::dough::bake_code::BakeCode;
 use crate::ledger::{BakeEnd, View, Which};
-use crate::planning::plan::Work;
+use crate::planning::plan::{Work, bags};
+use crate::planning::windows::State;
 use crate::quantity::{Instant, Problem};
 use crate::report::Caution;
 use crate::report::bake::BakeAnswer;
@@ -56,7 +57,8 @@ fn tasks(
     only: Option<BakeCode>,
     now: Instant,
 ) -> anyhow::Result<Vec<CalendarTask>> {
-    let in_force = view.accepted_plan()?.map(|plan| plan.entry);
+    let accepted = view.accepted_plan()?;
+    let smallest = view.house()?.work.portion;
     let open: Vec<BakeCode> = view
         .bakes(Which::Open)?
         .iter()
@@ -84,7 +86,20 @@ fn tasks(
         if task.by < now || is_known || !is_asked {
             continue;
         }
-        let holds = Some(entry) == in_force && task.bake.is_none_or(|bake| open.contains(&bake));
+        let in_force = accepted.as_ref().filter(|plan| plan.entry == entry);
+        let holds = in_force.is_some() && task.bake.is_none_or(|bake| open.contains(&bake));
+        let portions = match in_force {
+            Some(plan) if task.work == Work::Freeze => {
+                let thawed = plan.draws.iter().filter(|draw| {
+                    draw.lot.code == task.lot.code
+                        && draw.state == State::Thawed
+                        && open.contains(&draw.bake)
+                });
+                let thawed = thawed.map(|draw| (draw.bake.to_string(), draw.wet));
+                bags(task.wet, thawed, smallest)
+            }
+            _ => Vec::new(),
+        };
         let lies_in = promised.iter().find(|one| {
             Some(one.bake) == task.bake && one.named == task.lot.code && task.work == Work::Thaw
         });
@@ -95,9 +110,10 @@ fn tasks(
                 .map_or(task.lot.code, PromisedGrain::code)
                 .to_string(),
             wet: task.wet,
+            portions,
             by: task.by,
             bake: task.bake.map(|bake| bake.to_string()),
-            cautions: CalendarTask::cautions_of(task.work),
+            cautions: Caution::of_work(task.work, task.wet),
             accepted_at,
             sequence,
             is_dropped: !holds,

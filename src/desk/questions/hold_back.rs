@@ -62,6 +62,7 @@ impl Desk {
             thirst: dough.thirst.narrowed(learned),
             ..dough
         };
+        let cautions = answer.cautions();
         let found = hold_back_of(dough, estimate.moisture, estimate.from.as_key())?;
         let is_short = found.answer.sum.wet > answer.wet.mass();
         let only = is_short.then_some(Notice::OnlyLeft(answer.wet));
@@ -74,6 +75,7 @@ impl Desk {
                 step,
                 ..found
             })
+            .with_cautions(cautions)
             .with_notices(only))
     }
 }

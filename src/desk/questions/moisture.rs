@@ -43,7 +43,7 @@ impl Desk {
         }
         // What is to be known before the first sample goes in.
         let is_tested = answer.tests.iter().any(|test| test.result.is_usable());
-        let cautions = if is_tested || answer.joined_into.is_some() || answer.is_past() {
+        let mut cautions = if is_tested || answer.joined_into.is_some() || answer.is_past() {
             Vec::new()
         } else {
             vec![
@@ -52,6 +52,10 @@ impl Desk {
                 Caution::DryingInAirFryer,
             ]
         };
+        let rules = &view.about().rules;
+        if facts.wet > Milligrams::ZERO && facts.may_scald(rules, self.now) {
+            cautions.insert(0, Caution::HotGrain);
+        }
         Ok(Answer::new(answer, cautions))
     }
 }

@@ -10,12 +10,12 @@ use crate::ledger::{View, Which};
 use crate::planning::plan::Work;
 use crate::planning::windows::State;
 use crate::quantity::{Instant, Milligrams};
-use crate::report::LotAnswer;
 use crate::report::bake::BakeAnswer;
 use crate::report::plan::end_of;
 use crate::report::promise::PromisedGrain;
 use crate::report::shelf::{ShelfAnswer, ToPreserve};
 use crate::report::today::{Due, DueTask, TodayAnswer};
+use crate::report::{Caution, LotAnswer};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Days that are looked at, today counted: what is baked early tomorrow begins today.
@@ -239,7 +239,7 @@ fn leave_to_the_plan(due: &mut Vec<Due>, shelf: &ShelfAnswer) {
 
 /// What a bake asks somebody to be there for.
 fn of_bake(
-    answer: BakeAnswer,
+    mut answer: BakeAnswer,
     not_thawed: &[LotCode],
     shelf: &ShelfAnswer,
     now: Instant,
@@ -258,13 +258,16 @@ fn of_bake(
         });
     }
     let grain_at = answer.needs.grain_at();
-    let (unusable, grain) = grain(&answer, &shelf.promised)
-        .into_iter()
-        .partition::<Vec<_>, _>(|(code, _)| {
-            // Of what is not on the shelf nothing is left.
-            let mut lots = shelf.lots.iter();
-            !lots.any(|lot| lot.lot.code == *code && lot.keeping.verdict.may_be_used())
-        });
+    let grain = grain(&answer, &shelf.promised);
+    let goes_in = |lot: &&LotAnswer| grain.iter().any(|(code, _)| *code == lot.lot.code);
+    answer.lots = shelf.lots.iter().filter(goes_in).cloned().collect();
+    let mut cautions = answer.cautions();
+    cautions.push(Caution::RawDough);
+    let (unusable, grain) = grain.into_iter().partition::<Vec<_>, _>(|(code, _)| {
+        // Of what is not on the shelf nothing is left.
+        let mut lots = shelf.lots.iter();
+        !lots.any(|lot| lot.lot.code == *code && lot.keeping.verdict.may_be_used())
+    });
     let of_bake = shelf.promised.iter().filter(|one| one.bake == bake);
     let lacks = Milligrams::new(of_bake.map(|one| one.missing.get()).sum());
     let unusable: Vec<LotCode> = unusable.into_iter().map(|(lot, _)| lot).collect();
@@ -298,6 +301,13 @@ fn of_bake(
                 unusable: if tells { unusable.clone() } else { Vec::new() },
                 made_late: answer.needs.made_late(event, now),
                 needs_late: needs_late.filter(|_| answer.needs.mixes(event)),
+                cautions: if weighs_out {
+                    cautions.clone()
+                } else if event.what.makes_dough() {
+                    vec![Caution::RawDough]
+                } else {
+                    Vec::new()
+                },
             },
         });
     }

@@ -100,16 +100,16 @@ impl Desk {
             .into());
         }
         let answer = facts::answer_at(view, lot, self.now)?;
-        let found = plan.of_moisture(
-            wet.unwrap_or(left),
-            answer.estimate.moisture,
-            answer.estimate.from.as_key(),
-        )?;
+        let wet = wet.unwrap_or(left);
+        let cautions = answer.cautions_of_handled(wet);
+        let found =
+            plan.of_moisture(wet, answer.estimate.moisture, answer.estimate.from.as_key())?;
         let rules = &view.about().rules;
-        Ok(found.map(|found| PlanAnswer {
+        let found = found.map(|found| PlanAnswer {
             lot: Some(answer.lot.code.to_string()),
             warm: Some(Warm::new(answer.keeping, rules, plan.temp, plan.minutes)),
             ..found
-        }))
+        });
+        Ok(found.with_cautions(cautions))
     }
 }

@@ -1,6 +1,6 @@
 //! What is due as a calendar file, with an alarm for each thing that has a time: a page on plain HTTP cannot ring.
 
-use super::{CALL_BEFORE, File, utc};
+use super::{CALL_BEFORE, File, caution_lines, utc};
 use crate::keeping::Advice;
 use crate::quantity::Zone;
 use crate::render::numbers::Units;
@@ -29,6 +29,8 @@ pub fn text<'d>(
         file.line("DTSTAMP", &utc(today.as_of));
         file.line("DTSTART", &utc(by));
         file.prose("SUMMARY", &words);
+        let cautions = caution_lines(one.task.cautions());
+        file.prose("DESCRIPTION", &cautions.join("\n"));
         file.alarm("TRIGGER", &format!("-PT{CALL_BEFORE}M"), &words);
         file.line("END", "VEVENT");
     }

@@ -22,6 +22,27 @@ pub(in crate::render) fn out_whole(
     )
 }
 
+/// What is told of grain that is frozen in portions.
+pub(in crate::render) const NOT_SPLIT: &str = "You cannot split a portion once it is frozen. Use as many flat bags for it as you need, and mark each bag with its bake.";
+
+/// `, in 2 portions: 2.5 kg for B-1S, 3.7 kg to spare`; nothing where it is one.
+pub(in crate::render) fn in_portions(
+    portions: &[(Option<&str>, Milligrams)],
+    units: Units,
+) -> Option<String> {
+    let words = portions.iter().map(|(bake, wet)| match bake {
+        Some(bake) => format!("{} for {bake}", units.weighed(*wet)),
+        None => format!("{} to spare", units.weighed(*wet)),
+    });
+    (portions.len() > 1).then(|| {
+        format!(
+            ", in {} portions: {}",
+            portions.len(),
+            words.collect::<Vec<_>>().join(", ")
+        )
+    })
+}
+
 impl Words<'_> {
     /// `13 h`, or `13 h to 42 h, by how thick the grain lies`: of all that is frozen or thawed.
     pub(super) fn thawing_takes(&self) -> String {
@@ -52,19 +73,10 @@ impl Words<'_> {
         is_part.then(|| out_whole(lot.wet, &lot.code, action.wet, self.units))
     }
 
-    /// `, in 2 portions: 2.5 kg for B-1S, 3.7 kg to spare`.
+    /// The portions in which a job freezes grain, see [`in_portions`].
     pub(super) fn portions(&self, action: &Action) -> Option<String> {
-        let portions = self.answer.bags(action);
-        let words = portions.iter().map(|(bake, wet)| match bake {
-            Some(bake) => format!("{} for {}", self.units.weighed(*wet), self.bake(*bake)),
-            None => format!("{} to spare", self.units.weighed(*wet)),
-        });
-        (portions.len() > 1).then(|| {
-            format!(
-                ", in {} portions: {}",
-                portions.len(),
-                words.collect::<Vec<_>>().join(", ")
-            )
-        })
+        let bags = self.answer.bags(action).into_iter();
+        let portions = bags.map(|(bake, wet)| (bake.map(|bake| self.bake(bake)), wet));
+        in_portions(&portions.collect::<Vec<_>>(), self.units)
     }
 }

@@ -6,7 +6,7 @@ use crate::planning::windows::State;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::render::numbers::Units;
-use crate::render::plan::bakes_apart;
+use crate::render::plan::{NOT_SPLIT, bakes_apart};
 use crate::render::times;
 use crate::report::bake::BakeAnswer;
 use crate::report::plan::{Change, Moved, PlanAnswer};
@@ -386,10 +386,7 @@ impl Words<'_> {
                 self.typed("draff settings thaw")
             ));
             if actions.iter().any(|action| self.portions(action).is_some()) {
-                notes.push(
-                    "You cannot split a portion once it is frozen. Use as many flat bags for it as you need, and mark each bag with its bake."
-                        .to_owned(),
-                );
+                notes.push(NOT_SPLIT.to_owned());
             }
         }
         if !actions.is_empty() {

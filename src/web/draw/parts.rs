@@ -83,9 +83,16 @@ pub fn answer_notes(notes: &AnswerNotes) -> Markup {
     html! {
         @for warning in &notes.warnings { p.warning { b { "Warning: " } (linked(&capital(warning))) } }
         @for notice in &notes.notices { p.notice role="status" { (linked(&capital(notice))) } }
-        @if !notes.cautions.is_empty() {
+        (cautions(&notes.cautions))
+    }
+}
+
+/// Cautions, each a line.
+pub fn cautions(lines: &[String]) -> Markup {
+    html! {
+        @if !lines.is_empty() {
             ul.cautions aria-label="Cautions" {
-                @for caution in &notes.cautions { li { (caution) } }
+                @for caution in lines { li { (caution) } }
             }
         }
     }

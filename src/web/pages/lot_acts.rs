@@ -6,7 +6,7 @@ use crate::keeping::{Advice, PlaceKind, Verdict};
 use crate::quantity::text::trimmed;
 use crate::quantity::{Instant, Problem, WaterActivity};
 use crate::render::{lot as lot_words, times};
-use crate::report::LotAnswer;
+use crate::report::{Caution, LotAnswer};
 use crate::web::draw::{self, Choice};
 use crate::web::fields::Faulty;
 use crate::web::route::{Form, Route};
@@ -311,6 +311,7 @@ fn to_place(
     visit: &mut Visit,
     wanted: fn(PlaceKind) -> bool,
     words: &str,
+    cautions: &[String],
 ) -> anyhow::Result<Markup> {
     let lot = lot(visit)?;
     let places = places(visit, wanted)?;
@@ -323,13 +324,14 @@ fn to_place(
             (draw::choices(visit, "to", "Where to", &places, &first))
             (wet_or_all(visit, &lot))
             (when(visit))
+            (draw::cautions(cautions))
             (draw::book(visit, words))
         }
     })
 }
 
 fn move_form(visit: &mut Visit) -> anyhow::Result<Markup> {
-    to_place(visit, |_| true, "Book the move")
+    to_place(visit, |_| true, "Book the move", &[])
 }
 
 fn freeze_form(visit: &mut Visit) -> anyhow::Result<Markup> {
@@ -337,11 +339,17 @@ fn freeze_form(visit: &mut Visit) -> anyhow::Result<Markup> {
         visit,
         |kind| kind == PlaceKind::Freezer,
         "Book the freezing",
+        &[Caution::AirtightPacks.text()],
     )
 }
 
 fn thaw_form(visit: &mut Visit) -> anyhow::Result<Markup> {
-    to_place(visit, |kind| kind == PlaceKind::Fridge, "Book the thawing")
+    to_place(
+        visit,
+        |kind| kind == PlaceKind::Fridge,
+        "Book the thawing",
+        &[Caution::AirtightPacks.text()],
+    )
 }
 
 fn move_act(visit: &mut Visit) -> anyhow::Result<Done> {

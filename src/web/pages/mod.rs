@@ -90,7 +90,9 @@ pub fn address_of_advice(lot: LotCode, advice: &Advice) -> String {
         | Advice::AskWhenCooled {
             still_hot: Some(_), ..
         } => format!("/lot/{lot}/temperature"),
-        Advice::AskWhenCooled { .. } => format!("/lot/{lot}/cooled"),
+        Advice::AskWhenCooled { .. } | Advice::AskWhetherColdBefore { is_said: false, .. } => {
+            format!("/lot/{lot}/cooled")
+        }
         Advice::MeasureActivity { .. } => format!("/lot/{lot}/activity"),
         Advice::BackIntoTheColdBy(_) => format!("/lot/{lot}/move"),
         Advice::UseNow | Advice::StraightFromTheFreezer => format!("/lot/{lot}/use"),
