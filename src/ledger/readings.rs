@@ -97,7 +97,7 @@ impl Range {
         } = together;
         let points = air::points(&readings, &left_out);
         let mut spans = air::spans(points.iter().copied(), rules);
-        loggers::last_of(&mut spans, &points, &ended);
+        loggers::last_of(&mut spans, &points, &ended, rules.longest_gap);
         Self {
             from: Instant::MIN_UTC,
             to: None,

@@ -236,3 +236,43 @@ fn readings_that_would_make_past_grain_usable_are_called_readings() {
     );
     assert!(!said.contains("back-dated"), "{said}");
 }
+
+/// The door stood open when the first logger was fetched; the other one stayed for hours.
+#[test]
+fn what_a_file_showed_last_counts_no_longer_than_it_would_by_itself() {
+    let ends_warm = || logged(0, 30, 4, |row| if row == 3 { 6.0 } else { 3.5 });
+    // It begins 5 min before the other ends, at 09:30, and so does not go on from it.
+    let goes_on = || logged(85, 55, 5, |_| 3.5);
+    for probe in ["buffered", "grain"] {
+        for files in [[ends_warm(), goes_on()], [goes_on(), ends_warm()]] {
+            for is_read in [false, true] {
+                let (mut kitchen, lot) = kitchen(probe);
+                kitchen.at("2026-11-09T13:10:00Z");
+                for file in &files {
+                    kitchen.file("file.csv", file);
+                    kitchen.ok("readings fridge --csv file.csv");
+                }
+                let found = kitchen.on_shelf(&lot);
+                assert_eq!(found["verdict"], "good", "{probe}: {found}");
+                let until = &found["keep_until"];
+                assert_eq!(until, "2026-11-09T13:30:00+00:00", "{probe}: {found}");
+                // From 09:00 to 10:20, and since 13:05.
+                assert_eq!(found["warm_minutes"], 85, "{probe}: {found}");
+                if is_read {
+                    // A thermometer within that time tells.
+                    kitchen.at("2026-11-09T13:20:00Z");
+                    kitchen.ok(&format!("probe {lot} 4C"));
+                }
+                kitchen.at("2026-11-09T17:00:00Z");
+                let found = kitchen.on_shelf(&lot);
+                let (verdict, warm) = if is_read {
+                    ("good", 95)
+                } else {
+                    ("unknown", 105)
+                };
+                assert_eq!(found["verdict"], verdict, "{probe}: {found}");
+                assert_eq!(found["warm_minutes"], warm, "{probe}: {found}");
+            }
+        }
+    }
+}

@@ -172,16 +172,44 @@ fn ended(ends: &[End], last: Instant, longest_gap: Duration) -> Vec<Instant> {
         .collect()
 }
 
-/// Makes the time after the last reading as warm as files show it that `ended` shortly before.
-pub fn last_of(spans: &mut [AirSpan], points: &[Point], ended: &[Instant]) {
-    if let Some(AirSpan {
-        shown: Shown::Last { shown, .. },
+/// Makes the time after the last reading as warm as files show it that `ended` shortly before, each for as long as it would
+/// be by itself.
+pub fn last_of(
+    spans: &mut Vec<AirSpan>,
+    points: &[Point],
+    ended: &[Instant],
+    longest_gap: Duration,
+) {
+    let Some(AirSpan {
+        shown: Shown::Last { at, shown, .. },
         ..
-    }) = spans.last_mut()
+    }) = spans.last().copied()
+    else {
+        return;
+    };
+    spans.pop();
+    // From the last one back, as far as they are warmer: what ended before a warmer one counts for no time of its own.
+    let mut ends = vec![(at, shown)];
+    for point in points
+        .iter()
+        .rev()
+        .filter(|point| ended.contains(&point.at))
     {
-        for point in points.iter().filter(|point| ended.contains(&point.at)) {
-            *shown = shown.warmer(point.warmest);
+        let warmest = ends[ends.len() - 1].1.milli_celsius();
+        if point.warmest.milli_celsius() > warmest {
+            ends.push((point.at, point.warmest));
         }
+    }
+    let mut from = at;
+    for (ended, shown) in ends.into_iter().rev() {
+        let until = ended + longest_gap;
+        spans.push(AirSpan {
+            from,
+            until,
+            shown: Shown::Last { at, shown, until },
+            in_grain: false,
+        });
+        from = until;
     }
 }
 
