@@ -90,10 +90,12 @@ pub(super) struct Range {
 impl Range {
     /// What files come to together, whatever time they are of.
     pub fn of(together: Together, left_out: Vec<Instant>, rules: &RuleSet) -> Self {
+        let left_out = together.cut_at(left_out);
         let Together {
             readings,
             ended,
             within,
+            ..
         } = together;
         let points = air::points(&readings, &left_out);
         let mut spans = air::spans(points.iter().copied(), rules);

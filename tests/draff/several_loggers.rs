@@ -276,3 +276,27 @@ fn what_a_file_showed_last_counts_no_longer_than_it_would_by_itself() {
         }
     }
 }
+
+/// Nobody measured from 09:30 to 13:19. The warm file would go on from 09:30 by itself, and one that begins a minute before
+/// it makes that time no colder.
+#[test]
+fn a_file_that_begins_first_hides_no_warmer_one_after_a_time_without_readings() {
+    let ends = logged(0, 30, 4, |_| 4.0);
+    let warm = logged(320, 5, 3, |row| [6.5, 4.0, 3.5][row]);
+    let first = logged(319, 5, 3, |row| [4.0, 4.0, 3.5][row]);
+    let alone = after("buffered", &[("", ends.clone()), ("", warm.clone())]);
+    assert_eq!(alone["verdict"], "past", "{alone}");
+    let files = [ends, warm, first];
+    for order in [
+        [0, 1, 2],
+        [0, 2, 1],
+        [1, 0, 2],
+        [1, 2, 0],
+        [2, 0, 1],
+        [2, 1, 0],
+    ] {
+        let all = after("buffered", &order.map(|file| ("", files[file].clone())));
+        assert_eq!(all["verdict"], "past", "{order:?}: {all}");
+        assert_eq!(all["keep_until"], alone["keep_until"], "{order:?}");
+    }
+}

@@ -3,7 +3,7 @@
 //! Each file is a series of its own. What comes out depends on which pairs of readings follow each other in a file, and on
 //! nothing else: not on the order of reading the files in, nor on which of two files holds a pair that both have.
 
-use super::{AirSpan, Point, Shown};
+use super::{AirSpan, Point, Shown, is_cut};
 use crate::quantity::{Instant, Temperature};
 use chrono::Duration;
 use std::collections::HashMap;
@@ -24,11 +24,40 @@ pub struct FileReading {
 pub struct Together {
     /// In time order; of a moment of which several files speak the coldest and the warmest that count.
     pub readings: Vec<(Instant, Temperature)>,
+    /// Times that no file measured where further files than the two beside it go on or went before, each with the moment
+    /// among the readings that holds their figures.
+    pub between: Vec<Between>,
     /// When files ended after which no other began, so shortly before the last reading of all that they still speak for the
     /// time after it.
     pub ended: Vec<Instant>,
     /// Times between two readings of one file in which others have readings, in the order of their ends.
     pub within: Vec<(Instant, Instant)>,
+}
+
+/// A time that no file measured, and a moment in it that holds what files around it say of it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Between {
+    from: Instant,
+    at: Instant,
+    to: Instant,
+    coldest: Temperature,
+    warmest: Temperature,
+}
+
+impl Together {
+    /// Moments of rows that were left out, in time order. Where one lies in a time that no file measured, all of that is cut.
+    pub fn cut_at(&self, mut left_out: Vec<Instant>) -> Vec<Instant> {
+        let is_cut = |one: &&Between| is_cut(&left_out, one.from, one.to);
+        let cut: Vec<Instant> = self
+            .between
+            .iter()
+            .filter(is_cut)
+            .map(|one| one.at)
+            .collect();
+        left_out.extend(cut);
+        left_out.sort_unstable();
+        left_out
+    }
 }
 
 /// The time between two readings that follow each other in a file, near enough to speak for it.
@@ -97,14 +126,23 @@ pub fn together(rows: &[FileReading], longest_gap: Duration) -> Together {
             }
         }
     }
+    let between = between(rows, &intervals, &ends, longest_gap);
+    let mut inferred = between.iter().peekable();
     let mut readings = Vec::with_capacity(rows.len());
-    for (row, (coldest, warmest)) in rows.iter().zip(counts) {
-        readings.push((row.at, coldest));
+    let mut add = |at: Instant, (coldest, warmest): (Temperature, Temperature)| {
+        readings.push((at, coldest));
         if coldest.milli_celsius() < warmest.milli_celsius() {
-            readings.push((row.at, warmest));
+            readings.push((at, warmest));
         }
+    };
+    for (row, counts) in rows.iter().zip(counts) {
+        if let Some(one) = inferred.next_if(|one| one.at < row.at) {
+            add(one.at, (one.coldest, one.warmest));
+        }
+        add(row.at, counts);
     }
     Together {
+        between,
         ended: ended(&ends, rows[rows.len() - 1].at, longest_gap),
         readings,
         within,
@@ -159,6 +197,55 @@ fn ends(rows: &[FileReading], intervals: &[Interval]) -> Vec<End> {
         first += moment.len();
     }
     found
+}
+
+/// Times that no file measured and that are no gap, where files that ended before, or begin after, say more than those at
+/// its ends. Each counts that lies no further from the other end than two readings may: it would go on from that alone.
+fn between(
+    rows: &[FileReading],
+    intervals: &[Interval],
+    ends: &[End],
+    longest_gap: Duration,
+) -> Vec<Between> {
+    let mut steps = vec![0_i64; rows.len()];
+    for one in intervals {
+        steps[one.from] += 1;
+        steps[one.to] -= 1;
+    }
+    let mut measured_by = 0;
+    let mut found = Vec::new();
+    for (two, step) in rows.windows(2).zip(steps) {
+        measured_by += step;
+        let (from, to) = (two[0].at, two[1].at);
+        let at = from + Duration::seconds((to - from).num_seconds() / 2);
+        if measured_by > 0 || to - from > longest_gap || at == from {
+            continue;
+        }
+        let first = ends.partition_point(|end| to - end.at > longest_gap);
+        let near = ends[first..]
+            .iter()
+            .take_while(|end| end.at - from <= longest_gap)
+            .filter(|end| if end.at <= from { end.ends } else { end.begins });
+        let beside = near.clone().filter(|end| end.at == from || end.at == to);
+        if let (Some((coldest, warmest)), Some(known)) = (extremes(near), extremes(beside))
+            && (coldest, warmest) != known
+        {
+            found.push(Between {
+                from,
+                at,
+                to,
+                coldest,
+                warmest,
+            });
+        }
+    }
+    found
+}
+
+fn extremes<'a>(ends: impl Iterator<Item = &'a End> + Clone) -> Option<(Temperature, Temperature)> {
+    let figures = ends.map(|end| end.temperature);
+    let coldest = figures.clone().reduce(Temperature::colder)?;
+    Some((coldest, figures.reduce(Temperature::warmer)?))
 }
 
 /// See [`Together::ended`].
