@@ -300,3 +300,32 @@ fn a_file_that_begins_first_hides_no_warmer_one_after_a_time_without_readings() 
         assert_eq!(all["keep_until"], alone["keep_until"], "{order:?}");
     }
 }
+
+/// Where a file has no readings for more than 4 h, another one goes on from it, however it is read in.
+#[test]
+fn a_hole_in_a_file_is_an_end_and_a_beginning() {
+    // From 10:00 to 14:30 nothing; the other logger was there from 10:50 to 11:10.
+    let hole = |every| {
+        format!(
+            "time,temp C\n{}{}",
+            rows(0, every, 1 + 120 / every, |_| 3.5),
+            rows(390, every, 1 + 60 / every, |_| 4.0)
+        )
+    };
+    let other = || logged(170, 20, 2, |_| 6.0);
+    let whole = after("buffered", &[("", hole(60)), ("", other())]);
+    let in_parts = after(
+        "buffered",
+        &[
+            ("--to \"2026-11-09 12:00\"", hole(60)),
+            ("", other()),
+            ("--from \"2026-11-09 12:00\"", hole(60)),
+        ],
+    );
+    assert_eq!(whole, in_parts);
+    // All of the hole is as warm as what was measured in it.
+    assert_eq!(whole["warm_minutes"], 270, "{whole}");
+    // By itself it is a gap.
+    let alone = after("buffered", &[("", hole(60))]);
+    assert_eq!(alone["verdict"], "unknown", "{alone}");
+}
