@@ -200,7 +200,7 @@ fn ends(rows: &[FileReading], intervals: &[Interval]) -> Vec<End> {
 }
 
 /// Times that no file measured and that are no gap, where files that ended before, or begin after, say more than those at
-/// its ends. Each counts that lies no further from the other end than two readings may: it would go on from that alone.
+/// its ends. Each counts that lies no further from the other end than two readings may: by itself it would go on from there.
 fn between(
     rows: &[FileReading],
     intervals: &[Interval],
@@ -222,10 +222,19 @@ fn between(
             continue;
         }
         let first = ends.partition_point(|end| to - end.at > longest_gap);
-        let near = ends[first..]
+        let next = ends.partition_point(|end| end.at <= from);
+        let past = ends.partition_point(|end| end.at - from <= longest_gap);
+        let (before, after) = (&ends[first..next], &ends[next..past]);
+        // What another file went on from before that, or after it, goes no further.
+        let began = before.iter().rfind(|end| end.begins).map(|end| end.at);
+        let ended = after.iter().find(|end| end.ends).map(|end| end.at);
+        let went_before = before
             .iter()
-            .take_while(|end| end.at - from <= longest_gap)
-            .filter(|end| if end.at <= from { end.ends } else { end.begins });
+            .filter(|end| end.ends && began.is_none_or(|began| began <= end.at));
+        let go_on = after
+            .iter()
+            .filter(|end| end.begins && ended.is_none_or(|ended| end.at <= ended));
+        let near = went_before.chain(go_on);
         let beside = near.clone().filter(|end| end.at == from || end.at == to);
         if let (Some((coldest, warmest)), Some(known)) = (extremes(near), extremes(beside))
             && (coldest, warmest) != known

@@ -129,6 +129,17 @@ fn of_a_time_that_no_file_measured_each_counts_that_goes_on_or_went_before() {
         warmest(&of(&[long, first, ended_warm]), [91, 318]),
         [Some(7_000); 2]
     );
+    // One that another went on from is over.
+    let in_turn = [
+        vec![(0, 3_500), (60, 9_000)],
+        vec![(65, 3_500), (120, 3_500)],
+        vec![(125, 3_500), (180, 3_500)],
+        vec![(185, 9_000), (240, 3_500)],
+    ];
+    assert_eq!(
+        warmest(&of(&in_turn), [62, 122, 182]),
+        [9_000, 3_500, 9_000].map(Some)
+    );
 }
 
 /// Rows were left out in it: then all of it is cut.
