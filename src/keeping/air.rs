@@ -35,8 +35,10 @@ pub enum Shown {
     Last {
         /// When that reading was taken.
         at: Instant,
-        /// What it showed of the grain.
+        /// What it showed of the grain, or a file that ended shortly before.
         shown: Temperature,
+        /// When that is over for grain that stays.
+        until: Instant,
     },
     /// Between two readings further apart than allowed: not known.
     Gap,
@@ -156,6 +158,7 @@ pub fn spans(
         shown: Shown::Last {
             at: last.at,
             shown: last.warmest,
+            until: last.at + rules.longest_gap,
         },
         in_grain: false,
     }));

@@ -32,11 +32,9 @@ pub(super) struct Warm {
 
 const SECOND: Duration = Duration::seconds(1);
 
-/// Adds up warm time over intervals that begin when the grain was shown cold.
-pub(super) fn add_up<'a>(
-    intervals: impl IntoIterator<Item = &'a Interval>,
-    rule: &WarmRule,
-) -> Warm {
+/// Adds up warm time over intervals that begin when the grain was shown cold, `firmly` without what rests on a last reading
+/// alone.
+pub(super) fn add_up(intervals: &[Interval], rule: &WarmRule, firmly: bool) -> Warm {
     let mut warm = Warm::default();
     let mut total = Duration::zero();
     let mut times = 0;
@@ -56,12 +54,16 @@ pub(super) fn add_up<'a>(
         }
     };
     for interval in intervals {
+        let is_left_out = firmly && interval.provisional;
         // Put back is put back, also where a reading shows that the grain is not cold there yet.
-        reheated |= interval.in_hot_hold;
-        let goes_back = interval.enters_cold || interval.class.is_cold();
+        let goes_back = interval.enters_cold || (interval.class.is_cold() && !is_left_out);
         if goes_back && rule.count == WarmCount::Sum && was_warm && total >= rule.rechill_below {
             end_at(interval.from - SECOND, WarmEnd::BackIntoTheCold);
         }
+        if is_left_out {
+            continue;
+        }
+        reheated |= interval.in_hot_hold;
         match interval.class {
             Class::Warm => {
                 if !was_warm {

@@ -132,7 +132,7 @@ impl GrainInAir {
         });
         let shown = layer.shown();
         let mut measured = air::spans(points.iter().copied(), rules);
-        loggers::last_of(&mut measured, &points, &air.ended);
+        loggers::last_of(&mut measured, &points, &air.ended, rules.longest_gap);
         // Nobody measured there, so nothing is said of a logger, nor of its last reading.
         let mut unmeasured = air::spans(unmeasured, rules);
         unmeasured.pop();

@@ -331,6 +331,22 @@ impl Handled {
 /// A place with when grain came in and when it left.
 pub(super) type InPlace<'a> = (&'a PlaceRecord, Instant, Option<Instant>);
 
+/// Steps with when the grain left each place. Where a late entry took the last of it, the book may hold steps after that: no
+/// grain took them.
+pub(super) fn taken(
+    steps: &[Step],
+    gone: Option<Instant>,
+) -> impl Iterator<Item = (&Step, Option<Instant>)> {
+    steps
+        .iter()
+        .enumerate()
+        .take_while(move |(_, step)| gone.is_none_or(|gone| step.at <= gone))
+        .map(move |(index, step)| {
+            let next = steps.get(index + 1).map(|next| next.at);
+            (step, next.into_iter().chain(gone).min())
+        })
+}
+
 /// The places that steps lead to. Steps within one place are one stay there.
 fn in_places<'a>(
     steps: &[Step],
@@ -338,8 +354,7 @@ fn in_places<'a>(
     places: &'a [PlaceRecord],
 ) -> Vec<InPlace<'a>> {
     let mut found: Vec<InPlace<'_>> = Vec::new();
-    for (index, step) in steps.iter().enumerate() {
-        let leaves = steps.get(index + 1).map(|next| next.at).or(gone);
+    for (step, leaves) in taken(steps, gone) {
         let Some(place) = places.iter().find(|place| place.id == step.place_id) else {
             continue;
         };

@@ -36,7 +36,7 @@ pub struct LeftOut {
 /// What became of a file of readings.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct ReadIn {
-    /// The entry; nothing where all of them were known, and how they follow each other.
+    /// The entry; nothing where all of them were known, and how they follow each other, and what was left out beside them.
     pub entry: Option<i64>,
     /// How many were new.
     pub added: usize,
@@ -90,14 +90,16 @@ pub(super) struct Range {
 impl Range {
     /// What files come to together, whatever time they are of.
     pub fn of(together: Together, left_out: Vec<Instant>, rules: &RuleSet) -> Self {
+        let left_out = together.cut_at(left_out);
         let Together {
             readings,
             ended,
             within,
+            ..
         } = together;
         let points = air::points(&readings, &left_out);
         let mut spans = air::spans(points.iter().copied(), rules);
-        loggers::last_of(&mut spans, &points, &ended);
+        loggers::last_of(&mut spans, &points, &ended, rules.longest_gap);
         Self {
             from: Instant::MIN_UTC,
             to: None,
@@ -276,7 +278,27 @@ impl View<'_> {
     /// Rows that were left out of files in force of a place, in time order. They are back in where a file in force holds a
     /// reading of the very moment that is too warm for the place as well; a cold one of another logger takes nothing back.
     pub fn left_out(&self, place: &PlaceRecord) -> anyhow::Result<Vec<LeftOut>> {
-        let all = self.ever_left_out(place.id)?;
+        let ever = self.ever_left_out(place.id)?;
+        self.still_left_out(place, ever)
+    }
+
+    /// Of rows that a file leaves out those of which the book does not know yet.
+    fn newly_left_out(
+        &self,
+        place: &PlaceRecord,
+        rows: &[LeftOut],
+    ) -> anyhow::Result<Vec<LeftOut>> {
+        let ever = self.ever_left_out(place.id)?;
+        let is_new = |rows: &&LeftOut| ever.iter().all(|known| known.at != rows.at);
+        self.still_left_out(place, rows.iter().filter(is_new).copied().collect())
+    }
+
+    /// The rows that no file in force takes back in.
+    fn still_left_out(
+        &self,
+        place: &PlaceRecord,
+        all: Vec<LeftOut>,
+    ) -> anyhow::Result<Vec<LeftOut>> {
         if all.is_empty() {
             return Ok(all);
         }

@@ -1,6 +1,6 @@
 //! Lots that were in a place during a time, those that are gone by now included.
 
-use super::histories::Step;
+use super::histories::{self, Step};
 use super::in_force::IN_FORCE;
 use super::lots::{COLUMNS, FACTS, read_lot};
 use super::{Air, EntryKind, LotRecord, PlaceRecord, View, columns};
@@ -168,8 +168,7 @@ impl View<'_> {
 /// The stays in one place, those that go on from each other as one.
 fn stays(steps: &[Step], place: &PlaceRecord, gone: Option<Instant>) -> Vec<Stay> {
     let mut found: Vec<Stay> = Vec::new();
-    for (index, step) in steps.iter().enumerate() {
-        let leaves = steps.get(index + 1).map(|next| next.at).or(gone);
+    for (step, leaves) in histories::taken(steps, gone) {
         if step.place_id != place.id || leaves == Some(step.at) {
             continue;
         }

@@ -119,7 +119,8 @@ impl AirAnswer {
         as_of: Instant,
         rules: &RuleSet,
     ) -> Self {
-        let cut: Vec<Instant> = left_out.iter().map(|rows| rows.at).collect();
+        let together = loggers::together(&rows, rules.longest_gap);
+        let cut = together.cut_at(left_out.iter().map(|rows| rows.at).collect());
         left_out.retain(|rows| {
             let (from, to) = asked;
             from.is_none_or(|from| rows.at >= from) && to.is_none_or(|to| rows.at < to)
@@ -130,7 +131,7 @@ impl AirAnswer {
             .map(|setting| (setting.from, setting.kind))
             .collect();
         let readings = loggers::listed(&rows);
-        let counts = loggers::together(&rows, rules.longest_gap).readings;
+        let counts = together.readings;
         Self {
             watch: watch((&readings, &cut), &counts, &settings, asked, rules),
             place,

@@ -2,6 +2,7 @@
 //! in time can be written down late.
 
 use crate::env::{Kitchen, has, one_line};
+use crate::logger::logged;
 
 /// A kitchen on Sunday 8 November with 4 kg of grain that keeps until Saturday 14 November.
 fn tub() -> (Kitchen, String) {
@@ -159,4 +160,33 @@ fn a_warm_tub_names_the_others_of_its_grain() {
     let part = parts["lots"][0]["lot"].as_str().unwrap().to_owned();
     let told = kitchen.told(&format!("probe {part} 20C"));
     has(&told, &format!("look at {lot} too"));
+}
+
+/// The last of it was used, and that is written down late: the book holds a move after it, which no grain took.
+#[test]
+fn grain_that_was_used_up_lies_nowhere_by_a_later_move() {
+    let (mut kitchen, lot) = tub();
+    kitchen.ok("place add walkin --kind fridge --temp 3C");
+    kitchen.file(
+        "fridge.csv",
+        logged("2026-11-08T12:00:00Z", 30, 100, |_| 4.0),
+    );
+    kitchen.file(
+        "walkin.csv",
+        logged("2026-11-10T08:00:00Z", 30, 20, |_| 3.0),
+    );
+    kitchen.at("2026-11-10T11:30:00Z");
+    kitchen.ok(&format!("move {lot} walkin"));
+    kitchen.at("2026-11-10T20:00:00Z");
+    kitchen.ok("readings walkin --csv walkin.csv");
+    kitchen.ok(&format!(
+        "use {lot} 4kg --for rolls --at \"2026-11-09 14:24\""
+    ));
+    kitchen.ok("readings fridge --csv fridge.csv");
+    for place in ["fridge", "walkin"] {
+        let summary = kitchen.ok(&format!("readings {place} --summary --from 2026-11-08"));
+        has(&summary, place);
+    }
+    kitchen.ok(&format!("trace {lot}"));
+    kitchen.ok("check");
 }

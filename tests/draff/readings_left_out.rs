@@ -186,3 +186,46 @@ fn rows_that_are_left_out_may_lie_after_now() {
         (&json!(2), &json!(1))
     );
 }
+
+/// What was left out beside rows that the book holds already.
+#[test]
+fn warm_rows_left_out_beside_known_rows_are_on_record() {
+    let all = |is_warm: fn(usize) -> bool| {
+        logged(MONDAY, 5, 288, |row| if is_warm(row) { 20.0 } else { 3.5 })
+    };
+    let known = |from, readings| logged(from, 5, readings, |_| 3.5);
+    for (known, all, options) in [
+        (
+            known(MONDAY, 100),
+            all(|row| (100..140).contains(&row)),
+            "--to \"2026-11-09 16:15\"",
+        ),
+        (
+            known("2026-11-09T19:40:00Z", 148),
+            all(|row| (100..140).contains(&row)),
+            "--from \"2026-11-09 19:40\"",
+        ),
+        (
+            known("2026-11-09T17:00:00Z", 12),
+            all(|row| (96..132).contains(&row) && !(108..120).contains(&row)),
+            "--from \"2026-11-09 17:00\" --to \"2026-11-09 17:56\"",
+        ),
+    ] {
+        let (mut kitchen, lot) = two_fridges("10kg");
+        kitchen.file("known.csv", known);
+        kitchen.file("all.csv", all);
+        kitchen.file("other.csv", logged(MONDAY, 5, 288, |_| 3.6));
+        kitchen.at("2026-11-10T08:00:00Z");
+        kitchen.ok("readings fridge --csv known.csv");
+        let cut = format!("readings fridge --csv all.csv {options}");
+        let read = kitchen.json(&cut);
+        assert_eq!(read["added"], 0, "{options}: {read}");
+        kitchen.ok("readings fridge --csv other.csv");
+        let found = kitchen.on_shelf(&lot);
+        assert_eq!(found["verdict"], "unknown", "{options}: {found}");
+        let entries = kitchen.entries();
+        kitchen.ok(&cut);
+        assert_eq!(kitchen.entries(), entries, "{options}: nothing new");
+        kitchen.ok("check");
+    }
+}

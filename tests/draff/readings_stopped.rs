@@ -191,3 +191,39 @@ fn a_part_of_grain_that_was_warm_last_is_not_measured_since_either() {
         );
     }
 }
+
+/// A counter is warm without a logger, so an old file of it makes nothing milder, and a new one comes too late.
+#[test]
+fn time_on_a_place_stated_to_be_warm_is_warm_for_good_after_its_last_reading() {
+    for celsius in [
+        None,
+        Some(5.5),
+        Some(15.0),
+        Some(19.0),
+        Some(20.5),
+        Some(25.0),
+    ] {
+        let (mut kitchen, lot) = two_fridges("10kg");
+        if let Some(celsius) = celsius {
+            kitchen.at("2026-11-09T13:32:00Z");
+            kitchen.file(
+                "old.csv",
+                logged("2026-11-09T09:00:00Z", 30, 10, |_| celsius),
+            );
+            kitchen.ok("readings counter --csv old.csv");
+        }
+        kitchen.at("2026-11-09T13:55:00Z");
+        kitchen.ok(&format!("move {lot} counter"));
+        kitchen.at("2026-11-09T16:45:00Z");
+        kitchen.ok(&format!("move {lot} fr2"));
+        let found = kitchen.on_shelf(&lot);
+        assert_eq!(found["verdict"], "past", "{celsius:?}: {found}");
+        assert_eq!(
+            found["keep_until"], "2026-11-09T16:44:59+00:00",
+            "{celsius:?}: {found}"
+        );
+        kitchen.at("2026-11-09T17:00:00Z");
+        kitchen.file("new.csv", logged("2026-11-09T13:40:00Z", 10, 20, |_| 4.0));
+        kitchen.refused(1, "readings counter --csv new.csv");
+    }
+}

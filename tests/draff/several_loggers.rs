@@ -236,3 +236,96 @@ fn readings_that_would_make_past_grain_usable_are_called_readings() {
     );
     assert!(!said.contains("back-dated"), "{said}");
 }
+
+/// The door stood open when the first logger was fetched; the other one stayed for hours.
+#[test]
+fn what_a_file_showed_last_counts_no_longer_than_it_would_by_itself() {
+    let ends_warm = || logged(0, 30, 4, |row| if row == 3 { 6.0 } else { 3.5 });
+    // It begins 5 min before the other ends, at 09:30, and so does not go on from it.
+    let goes_on = || logged(85, 55, 5, |_| 3.5);
+    for probe in ["buffered", "grain"] {
+        for files in [[ends_warm(), goes_on()], [goes_on(), ends_warm()]] {
+            for is_read in [false, true] {
+                let (mut kitchen, lot) = kitchen(probe);
+                kitchen.at("2026-11-09T13:10:00Z");
+                for file in &files {
+                    kitchen.file("file.csv", file);
+                    kitchen.ok("readings fridge --csv file.csv");
+                }
+                let found = kitchen.on_shelf(&lot);
+                assert_eq!(found["verdict"], "good", "{probe}: {found}");
+                let until = &found["keep_until"];
+                assert_eq!(until, "2026-11-09T13:30:00+00:00", "{probe}: {found}");
+                // From 09:00 to 10:20, and since 13:05.
+                assert_eq!(found["warm_minutes"], 85, "{probe}: {found}");
+                if is_read {
+                    // A thermometer within that time tells.
+                    kitchen.at("2026-11-09T13:20:00Z");
+                    kitchen.ok(&format!("probe {lot} 4C"));
+                }
+                kitchen.at("2026-11-09T17:00:00Z");
+                let found = kitchen.on_shelf(&lot);
+                let (verdict, warm) = if is_read {
+                    ("good", 95)
+                } else {
+                    ("unknown", 105)
+                };
+                assert_eq!(found["verdict"], verdict, "{probe}: {found}");
+                assert_eq!(found["warm_minutes"], warm, "{probe}: {found}");
+            }
+        }
+    }
+}
+
+/// Nobody measured from 09:30 to 13:19. The warm file would go on from 09:30 by itself, and one that begins a minute before
+/// it makes that time no colder.
+#[test]
+fn a_file_that_begins_first_hides_no_warmer_one_after_a_time_without_readings() {
+    let ends = logged(0, 30, 4, |_| 4.0);
+    let warm = logged(320, 5, 3, |row| [6.5, 4.0, 3.5][row]);
+    let first = logged(319, 5, 3, |row| [4.0, 4.0, 3.5][row]);
+    let alone = after("buffered", &[("", ends.clone()), ("", warm.clone())]);
+    assert_eq!(alone["verdict"], "past", "{alone}");
+    let files = [ends, warm, first];
+    for order in [
+        [0, 1, 2],
+        [0, 2, 1],
+        [1, 0, 2],
+        [1, 2, 0],
+        [2, 0, 1],
+        [2, 1, 0],
+    ] {
+        let all = after("buffered", &order.map(|file| ("", files[file].clone())));
+        assert_eq!(all["verdict"], "past", "{order:?}: {all}");
+        assert_eq!(all["keep_until"], alone["keep_until"], "{order:?}");
+    }
+}
+
+/// Where a file has no readings for more than 4 h, another one goes on from it, however it is read in.
+#[test]
+fn a_hole_in_a_file_is_an_end_and_a_beginning() {
+    // From 10:00 to 14:30 nothing; the other logger was there from 10:50 to 11:10.
+    let hole = |every| {
+        format!(
+            "time,temp C\n{}{}",
+            rows(0, every, 1 + 120 / every, |_| 3.5),
+            rows(390, every, 1 + 60 / every, |_| 4.0)
+        )
+    };
+    let other = || logged(170, 20, 2, |_| 6.0);
+    let whole = after("buffered", &[("", hole(60)), ("", other())]);
+    let in_parts = after(
+        "buffered",
+        &[
+            ("--to \"2026-11-09 12:00\"", hole(60)),
+            ("", other()),
+            ("--from \"2026-11-09 12:00\"", hole(60)),
+        ],
+    );
+    assert_eq!(whole, in_parts);
+    // All of the hole is as warm as what was measured in it.
+    assert_eq!(whole["warm_minutes"], 270, "{whole}");
+    // By itself it is a gap.
+    let alone = after("buffered", &[("", hole(60))]);
+    assert_eq!(alone["verdict"], "unknown", "{alone}");
+}

@@ -3,7 +3,7 @@
 //! Each file is a series of its own. What comes out depends on which pairs of readings follow each other in a file, and on
 //! nothing else: not on the order of reading the files in, nor on which of two files holds a pair that both have.
 
-use super::{AirSpan, Point, Shown};
+use super::{AirSpan, Point, Shown, is_cut};
 use crate::quantity::{Instant, Temperature};
 use chrono::Duration;
 use std::collections::HashMap;
@@ -24,11 +24,40 @@ pub struct FileReading {
 pub struct Together {
     /// In time order; of a moment of which several files speak the coldest and the warmest that count.
     pub readings: Vec<(Instant, Temperature)>,
+    /// Times that no file measured where further files than the two beside it go on or went before, each with the moment
+    /// among the readings that holds their figures.
+    pub between: Vec<Between>,
     /// When files ended after which no other began, so shortly before the last reading of all that they still speak for the
     /// time after it.
     pub ended: Vec<Instant>,
     /// Times between two readings of one file in which others have readings, in the order of their ends.
     pub within: Vec<(Instant, Instant)>,
+}
+
+/// A time that no file measured, and a moment in it that holds what files around it say of it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Between {
+    from: Instant,
+    at: Instant,
+    to: Instant,
+    coldest: Temperature,
+    warmest: Temperature,
+}
+
+impl Together {
+    /// Moments of rows that were left out, in time order. Where one lies in a time that no file measured, all of that is cut.
+    pub fn cut_at(&self, mut left_out: Vec<Instant>) -> Vec<Instant> {
+        let is_cut = |one: &&Between| is_cut(&left_out, one.from, one.to);
+        let cut: Vec<Instant> = self
+            .between
+            .iter()
+            .filter(is_cut)
+            .map(|one| one.at)
+            .collect();
+        left_out.extend(cut);
+        left_out.sort_unstable();
+        left_out
+    }
 }
 
 /// The time between two readings that follow each other in a file, near enough to speak for it.
@@ -97,14 +126,23 @@ pub fn together(rows: &[FileReading], longest_gap: Duration) -> Together {
             }
         }
     }
+    let between = between(rows, &intervals, &ends, longest_gap);
+    let mut inferred = between.iter().peekable();
     let mut readings = Vec::with_capacity(rows.len());
-    for (row, (coldest, warmest)) in rows.iter().zip(counts) {
-        readings.push((row.at, coldest));
+    let mut add = |at: Instant, (coldest, warmest): (Temperature, Temperature)| {
+        readings.push((at, coldest));
         if coldest.milli_celsius() < warmest.milli_celsius() {
-            readings.push((row.at, warmest));
+            readings.push((at, warmest));
         }
+    };
+    for (row, counts) in rows.iter().zip(counts) {
+        if let Some(one) = inferred.next_if(|one| one.at < row.at) {
+            add(one.at, (one.coldest, one.warmest));
+        }
+        add(row.at, counts);
     }
     Together {
+        between,
         ended: ended(&ends, rows[rows.len() - 1].at, longest_gap),
         readings,
         within,
@@ -161,6 +199,64 @@ fn ends(rows: &[FileReading], intervals: &[Interval]) -> Vec<End> {
     found
 }
 
+/// Times that no file measured and that are no gap, where files that ended before, or begin after, say more than those at
+/// its ends. Each counts that lies no further from the other end than two readings may: by itself it would go on from there.
+fn between(
+    rows: &[FileReading],
+    intervals: &[Interval],
+    ends: &[End],
+    longest_gap: Duration,
+) -> Vec<Between> {
+    let mut steps = vec![0_i64; rows.len()];
+    for one in intervals {
+        steps[one.from] += 1;
+        steps[one.to] -= 1;
+    }
+    let mut measured_by = 0;
+    let mut found = Vec::new();
+    for (two, step) in rows.windows(2).zip(steps) {
+        measured_by += step;
+        let (from, to) = (two[0].at, two[1].at);
+        let at = from + Duration::seconds((to - from).num_seconds() / 2);
+        if measured_by > 0 || to - from > longest_gap || at == from {
+            continue;
+        }
+        let first = ends.partition_point(|end| to - end.at > longest_gap);
+        let next = ends.partition_point(|end| end.at <= from);
+        let past = ends.partition_point(|end| end.at - from <= longest_gap);
+        let (before, after) = (&ends[first..next], &ends[next..past]);
+        // What another file went on from before that, or after it, goes no further.
+        let began = before.iter().rfind(|end| end.begins).map(|end| end.at);
+        let ended = after.iter().find(|end| end.ends).map(|end| end.at);
+        let went_before = before
+            .iter()
+            .filter(|end| end.ends && began.is_none_or(|began| began <= end.at));
+        let go_on = after
+            .iter()
+            .filter(|end| end.begins && ended.is_none_or(|ended| end.at <= ended));
+        let near = went_before.chain(go_on);
+        let beside = near.clone().filter(|end| end.at == from || end.at == to);
+        if let (Some((coldest, warmest)), Some(known)) = (extremes(near), extremes(beside))
+            && (coldest, warmest) != known
+        {
+            found.push(Between {
+                from,
+                at,
+                to,
+                coldest,
+                warmest,
+            });
+        }
+    }
+    found
+}
+
+fn extremes<'a>(ends: impl Iterator<Item = &'a End> + Clone) -> Option<(Temperature, Temperature)> {
+    let figures = ends.map(|end| end.temperature);
+    let coldest = figures.clone().reduce(Temperature::colder)?;
+    Some((coldest, figures.reduce(Temperature::warmer)?))
+}
+
 /// See [`Together::ended`].
 fn ended(ends: &[End], last: Instant, longest_gap: Duration) -> Vec<Instant> {
     let recent = &ends[ends.partition_point(|end| last - end.at >= longest_gap)..];
@@ -172,16 +268,44 @@ fn ended(ends: &[End], last: Instant, longest_gap: Duration) -> Vec<Instant> {
         .collect()
 }
 
-/// Makes the time after the last reading as warm as files show it that `ended` shortly before.
-pub fn last_of(spans: &mut [AirSpan], points: &[Point], ended: &[Instant]) {
-    if let Some(AirSpan {
-        shown: Shown::Last { shown, .. },
+/// Makes the time after the last reading as warm as files show it that `ended` shortly before, each for as long as it would
+/// be by itself.
+pub fn last_of(
+    spans: &mut Vec<AirSpan>,
+    points: &[Point],
+    ended: &[Instant],
+    longest_gap: Duration,
+) {
+    let Some(AirSpan {
+        shown: Shown::Last { at, shown, .. },
         ..
-    }) = spans.last_mut()
+    }) = spans.last().copied()
+    else {
+        return;
+    };
+    spans.pop();
+    // From the last one back, as far as they are warmer: what ended before a warmer one counts for no time of its own.
+    let mut ends = vec![(at, shown)];
+    for point in points
+        .iter()
+        .rev()
+        .filter(|point| ended.contains(&point.at))
     {
-        for point in points.iter().filter(|point| ended.contains(&point.at)) {
-            *shown = shown.warmer(point.warmest);
+        let warmest = ends[ends.len() - 1].1.milli_celsius();
+        if point.warmest.milli_celsius() > warmest {
+            ends.push((point.at, point.warmest));
         }
+    }
+    let mut from = at;
+    for (ended, shown) in ends.into_iter().rev() {
+        let until = ended + longest_gap;
+        spans.push(AirSpan {
+            from,
+            until,
+            shown: Shown::Last { at, shown, until },
+            in_grain: false,
+        });
+        from = until;
     }
 }
 

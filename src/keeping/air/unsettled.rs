@@ -22,28 +22,31 @@ impl History {
         let last_readings = self.events.iter().filter_map(|event| match event.what {
             What::Air {
                 until,
-                shown: Shown::Last { at, shown },
+                shown:
+                    Shown::Last {
+                        at,
+                        shown,
+                        until: from,
+                    },
                 leaves,
                 ..
-            } => Some((event.at, until, leaves, at, shown)),
+            } => Some((event.at, until, leaves, (at, from, shown))),
             _ => None,
         });
         last_readings
             .clone()
-            .filter_map(|(_, until, leaves, at, shown)| {
-                let from = at + rules.longest_gap;
+            .filter_map(|(_, until, leaves, (at, from, shown))| {
                 if until != from || self.is_read_in(at, from) {
                     return None;
                 }
-                // A stay may come in parts, each with the depth of the grain then.
+                // A stay may come in parts, each with the depth of the grain then, and so may what files showed last.
                 let lasted: Duration = last_readings
                     .clone()
-                    .filter(|(.., other, _)| *other == at)
+                    .filter(|(_, ends, _, (other, ..))| *other == at && *ends <= from)
                     .map(|(begins, ends, ..)| ends - begins)
                     .sum();
                 let is_stated_cold = stated_at(at).is_some_and(|stated| cold.at_or_below(stated));
-                let is_warm =
-                    lasted == rules.longest_gap && !cold.at_or_below(shown) && is_stated_cold;
+                let is_warm = lasted == from - at && !cold.at_or_below(shown) && is_stated_cold;
                 let is_freezer = stated_at(from - Duration::seconds(1))
                     .is_some_and(|stated| frozen.at_or_below(stated));
                 let is_thawed = is_freezer && !frozen.at_or_below(shown);

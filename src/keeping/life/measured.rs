@@ -28,15 +28,11 @@ impl Life {
             last_good,
             use_first_from,
             back_by,
-        } = warm::add_up(&self.intervals, &rules.warm);
+        } = warm::add_up(&self.intervals, &rules.warm, false);
         self.use_first_from.extend(use_first_from);
         self.bake_only_from = use_first_from;
         self.back_by = back_by.filter(|_| at >= self.intervals.last().map_or(at, |last| last.from));
-        let measured = self
-            .intervals
-            .iter()
-            .filter(|interval| !interval.provisional);
-        let firm = warm::add_up(measured, &rules.warm).last_good;
+        let firm = warm::add_up(&self.intervals, &rules.warm, true).last_good;
         let mut add = |verdict, (last_good, why): (Instant, warm::WarmEnd), more: &str, advice| {
             self.bounds.push(Bound {
                 last_good,

@@ -52,6 +52,19 @@ impl Held {
     }
 }
 
+/// The readings next to rows that were left out, and all between them.
+fn beside<'a>(readings: &'a [Reading], left_out: &[LeftOut]) -> &'a [Reading] {
+    let is_before = |rows: &LeftOut| rows.at < readings[0].0;
+    let before = left_out.iter().any(is_before);
+    let after = left_out.iter().any(|rows| !is_before(rows));
+    match (before, after) {
+        (false, false) => &[],
+        (true, false) => &readings[..1],
+        (false, true) => &readings[readings.len() - 1..],
+        (true, true) => readings,
+    }
+}
+
 impl Act<'_> {
     /// Reads in what a logger measured of a place. Another figure for a known moment is kept beside it, and the warmer one
     /// counts. Warm rows that were not taken are kept in mind.
@@ -82,7 +95,12 @@ impl Act<'_> {
                 }
             }
         }
-        let written = held.lacking(new.readings);
+        // A file whose readings are all known may leave out warm rows of which nobody knew.
+        let newly_left_out = self.view().newly_left_out(place, left_out)?;
+        let (written, left_out) = match held.lacking(new.readings) {
+            [] => (beside(new.readings, &newly_left_out), &newly_left_out[..]),
+            written => (written, left_out),
+        };
         let (Some((first_at, _)), Some((last_at, _))) = (written.first(), written.last()) else {
             return Ok(read_in);
         };

@@ -541,15 +541,15 @@ impl Walk {
             self.date_counts = true;
             self.day += 1;
         }
-        let goes_back = |before: Option<Class>| {
-            before == Some(Class::Warm) && (air.comes_into_cold || air.class != Class::Warm)
+        // Put back is put back, whatever a last reading says of the place.
+        let too_warm = |warm: i64, before: Option<Class>, is_cold: bool| {
+            let goes_back = before == Some(Class::Warm) && (air.comes_into_cold || is_cold);
+            warm >= 240 || goes_back && warm >= 120
         };
-        let too_warm =
-            |warm: i64, before: Option<Class>| warm >= 240 || goes_back(before) && warm >= 120;
-        let is_past = self.day > 7
-            || self.firm >= 240
-            || !air.provisional && too_warm(self.firm, self.before_firm);
-        let may_be_past = too_warm(self.warm, self.before);
+        let is_cold = air.class != Class::Warm;
+        let is_past =
+            self.day > 7 || too_warm(self.firm, self.before_firm, is_cold && !air.provisional);
+        let may_be_past = too_warm(self.warm, self.before, is_cold);
         if may_be_past && !is_past && !self.has_ended && !self.may_have_ended {
             self.may_have_ended = true;
             ends.push((minute * 60 - 1, Verdict::Unknown));

@@ -110,6 +110,59 @@ fn where_a_file_ends_its_figure_counts_for_the_interval_of_another() {
     assert_eq!(warmest(&of(&files), [59, 61]), [Some(9_000), Some(3_501)]);
 }
 
+/// The file that begins first hides no warmer one that would go on as well, nor does the one that ended last.
+#[test]
+fn of_a_time_that_no_file_measured_each_counts_that_goes_on_or_went_before() {
+    let long = vec![(0, 4_000), (90, 4_000)];
+    let first = vec![(319, 4_000), (324, 4_000)];
+    let warm = vec![(320, 6_500), (325, 4_000)];
+    let files = [long.clone(), first.clone(), warm];
+    assert_eq!(
+        warmest(&of(&files), [89, 91, 318, 326]),
+        [Some(4_000), Some(6_500), Some(6_500), None]
+    );
+    let too_late = vec![(331, 6_500), (335, 4_000)];
+    let files = [long.clone(), first.clone(), too_late];
+    assert_eq!(warmest(&of(&files), [91, 318]), [Some(4_000); 2]);
+    let ended_warm = vec![(80, 4_000), (85, 7_000)];
+    assert_eq!(
+        warmest(&of(&[long, first, ended_warm]), [91, 318]),
+        [Some(7_000); 2]
+    );
+    // One that another went on from is over.
+    let in_turn = [
+        vec![(0, 3_500), (60, 9_000)],
+        vec![(65, 3_500), (120, 3_500)],
+        vec![(125, 3_500), (180, 3_500)],
+        vec![(185, 9_000), (240, 3_500)],
+    ];
+    assert_eq!(
+        warmest(&of(&in_turn), [62, 122, 182]),
+        [9_000, 3_500, 9_000].map(Some)
+    );
+}
+
+/// Rows were left out in it: then all of it is cut.
+#[test]
+fn a_time_that_no_file_measured_is_cut_as_a_whole() {
+    let files = [
+        vec![(0, 4_000), (90, 4_000)],
+        vec![(319, 4_000), (324, 4_000)],
+        vec![(320, 6_500), (325, 4_000)],
+    ];
+    let found = of(&files);
+    for minutes in [90, 100, 300, 319] {
+        let left_out = found.cut_at(vec![after(minutes)]);
+        let points = super::super::points(&found.readings, &left_out);
+        let parts = points
+            .iter()
+            .filter(|point| point.at > after(90) && point.at <= after(319));
+        assert!(parts.clone().count() >= 2);
+        assert!(parts.clone().all(|point| point.cut), "{minutes}");
+    }
+    assert_eq!(found.cut_at(vec![after(0)]), [after(0)]);
+}
+
 #[test]
 fn what_files_showed_that_ended_shortly_before_the_last_reading_counts_after_it() {
     let long = every(5, &[3_500; 26]);
