@@ -65,6 +65,7 @@ impl Desk {
     ) -> anyhow::Result<(U, Vec<Notice>)> {
         let now = self.now;
         self.act(Compare::Promises, |act| {
+            let now = judged_as_of(act.view(), now)?;
             let before = judge_all(act.view(), now)?;
             let written_before = act.view().last_entry()?;
             let done = work(act)?;
@@ -89,6 +90,7 @@ impl Desk {
     ) -> anyhow::Result<(LotRecord, T, Vec<Notice>)> {
         let now = self.now;
         let ((lot, done, told), notices) = self.act(Compare::Promises, |act| {
+            let now = judged_as_of(act.view(), now)?;
             let lot = act.view().lot(code)?;
             let lot_before = lot.clone();
             let before = judge_made_of(act.view(), &lot_before, now)?;
@@ -122,6 +124,12 @@ impl Desk {
         })?;
         Ok((lot, done, notices.into_iter().chain(told).collect()))
     }
+}
+
+/// The moment as of which an act is judged. Where the book holds an entry that was written after now, the clock is wrong:
+/// what is written by it is as late as what was written after that entry.
+pub(super) fn judged_as_of(view: View<'_>, now: Instant) -> anyhow::Result<Instant> {
+    Ok(view.written_after(now)?.unwrap_or(now))
 }
 
 /// A temperature that was taken no longer ago than this is one of now: a time is typed in whole minutes, and that takes

@@ -160,3 +160,57 @@ fn a_warm_tub_names_the_others_of_its_grain() {
     let told = kitchen.told(&format!("probe {part} 20C"));
     has(&told, &format!("look at {lot} too"));
 }
+
+/// A tub of Monday 9 November that was found warm at 09:30 and cold at 11:00, entries 7 and 8.
+fn cooled_tub() -> (Kitchen, String) {
+    let mut kitchen = Kitchen::new();
+    kitchen.at("2026-11-09T08:00:00Z");
+    let lot = kitchen.pickup("--brewed today --mash-out 07:00 --wet 10kg --temp 63C");
+    for (at, found) in [("09:30", "20C"), ("11:00", "4C")] {
+        kitchen.at(&format!("2026-11-09T{at}:00Z"));
+        kitchen.ok(&format!("probe {lot} {found}"));
+    }
+    (kitchen, lot)
+}
+
+/// The book knows that its last entry was written at 20:00.
+#[test]
+fn a_clock_that_is_set_back_makes_no_late_entry_one_of_now() {
+    let (mut kitchen, lot) = cooled_tub();
+    kitchen.at("2026-11-09T14:10:00Z");
+    kitchen.ok(&format!("use {lot} 1kg --for rolls --at 14:05"));
+    kitchen.at("2026-11-09T20:00:00Z");
+    kitchen.ok(&format!("move {lot} counter --at 13:00"));
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "past");
+    let late = [
+        format!("move {lot} fridge"),
+        format!("move {lot} --wet 1kg --to freezer"),
+        "place change counter --temp 4C".to_owned(),
+    ];
+    let refused = |kitchen: &Kitchen| {
+        for late in &late {
+            has(&one_line(&kitchen.refused(1, late)), "past");
+        }
+    };
+    kitchen.at("2026-11-09T14:00:00Z");
+    refused(&kitchen);
+    // What is written by that clock meanwhile does not hide the entry of 20:00.
+    kitchen.ok(&format!("discard {lot} --wet 1kg --reason spilt"));
+    kitchen.at("2026-11-09T14:01:00Z");
+    refused(&kitchen);
+    kitchen.at("2026-11-09T20:01:00Z");
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "past");
+}
+
+/// Of an entry by a clock that ran ahead nothing is left once it is struck.
+#[test]
+fn a_struck_entry_of_a_clock_that_ran_ahead_makes_nothing_late() {
+    let (mut kitchen, lot) = cooled_tub();
+    kitchen.at("2036-11-09T11:30:00Z");
+    kitchen.ok(&format!("probe {lot} 4C"));
+    let wrong = kitchen.last_entry("reading");
+    kitchen.at("2026-11-09T11:31:00Z");
+    kitchen.ok(&format!("strike {wrong} --reason \"wrong clock\""));
+    kitchen.ok(&format!("move {lot} freezer"));
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "good");
+}

@@ -162,7 +162,8 @@ impl Desk {
             let mut lots = lots_of(act.view(), &entry)?;
             lots.push(lot.clone());
             let gone_out = OutflowsBefore::of(act.view(), lots)?;
-            let judged = guard::judge_all(act.view(), now)?;
+            let as_of = guard::judged_as_of(act.view(), now)?;
+            let judged = guard::judge_all(act.view(), as_of)?;
             let replaced = replace(act, &entry, &lot, right, request.reason);
             let (by, went_along) = match (replaced, right.wet) {
                 (Err(error), Some(wet)) if entry.kind == EntryKind::Pickup => {
@@ -178,7 +179,7 @@ impl Desk {
             if let (Some(_), Some(name)) = (right.place, by.place.as_deref()) {
                 refuse_closed_since(act.view(), &lot, (name, by.at))?;
             }
-            let judged_now = guard::judge_all(act.view(), now)?;
+            let judged_now = guard::judge_all(act.view(), as_of)?;
             for lot in std::iter::once(&lot).chain(&product) {
                 if !judged.contains_key(&lot.code) {
                     refuse_in_closed_place(act.view(), lot, now)?;

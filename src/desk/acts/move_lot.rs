@@ -26,6 +26,7 @@ impl Desk {
     pub fn move_lot(&mut self, request: &MoveLot<'_>) -> anyhow::Result<Answer<LotAnswer>> {
         let now = self.now;
         let (lot, told, lacking) = self.act_on_lot(request.lot, |act, lot| {
+            let now = guard::judged_as_of(act.view(), now)?;
             let before = guard::judge(act.view(), &lot, now)?;
             let gone_out = match request.at < now {
                 true => Some(OutflowsBefore::of(act.view(), vec![lot.clone()])?),

@@ -81,10 +81,10 @@ impl Desk {
     ) -> anyhow::Result<Answer<Vec<PlaceRecord>>> {
         let now = self.now();
         let about_grain = request.probe.is_some() || request.depth.is_some();
-        let is_late = request.from < now;
         let work = |act: &mut Act<'_>| {
+            let now = guard::judged_as_of(act.view(), now)?;
             let place = act.view().place(request.name)?;
-            let gone_out = match is_late {
+            let gone_out = match request.from < now {
                 true => Some(OutflowsBefore::of_place(
                     act.view(),
                     &place,

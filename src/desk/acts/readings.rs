@@ -1,7 +1,7 @@
 //! Takes in what a logger measured of the air of a place.
 
 use crate::desk::draws::{self, OutflowsBefore};
-use crate::desk::guard::Judged;
+use crate::desk::guard::{self, Judged};
 use crate::desk::{Answer, Desk, Notice, Refusal, Remedy};
 use crate::keeping::{Assessment, RuleSet};
 use crate::ledger::{Act, LeftOut, NewReadings, PlaceRecord};
@@ -63,7 +63,8 @@ impl Desk {
             let place = act.view().place(request.place)?;
             refuse_too_cold(&place, new)?;
             let since = first_moment(new, &rules).unwrap_or(now);
-            let gone_out = OutflowsBefore::of_place(act.view(), &place, (since, now))?;
+            let by = guard::judged_as_of(act.view(), now)?;
+            let gone_out = OutflowsBefore::of_place(act.view(), &place, (since, by))?;
             let left_out = too_warm(&place, request, &rules);
             let others = act.view().scales_of_readings(&place)?;
             let is_other_scale =

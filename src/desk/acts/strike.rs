@@ -43,7 +43,8 @@ impl Desk {
         let newest_first: BTreeSet<Reverse<i64>> =
             request.entries.iter().copied().map(Reverse).collect();
         let ((done, dates), lacking) = self.act(Compare::Promises, |act| {
-            let judged = guard::judge_all(act.view(), now)?;
+            let as_of = guard::judged_as_of(act.view(), now)?;
+            let judged = guard::judge_all(act.view(), as_of)?;
             let mut done = Struck {
                 entries: Vec::new(),
                 with_them: Vec::new(),
@@ -58,7 +59,7 @@ impl Desk {
                 if numbers(&done.with_them).contains(entry) {
                     continue;
                 }
-                gone_out.push(strike_one(act, *entry, request.reason, &mut done)?);
+                gone_out.push(strike_one(act, (*entry, as_of), request.reason, &mut done)?);
             }
             // What counted again may have been struck next, or be amended still; what came and went is as it was.
             let (back, out) = (numbers(&done.back), numbers(&done.out));
@@ -79,7 +80,7 @@ impl Desk {
                     done.bakes.push(bake);
                 }
             }
-            let judged_now = guard::judge_all(act.view(), now)?;
+            let judged_now = guard::judge_all(act.view(), as_of)?;
             if done
                 .entries
                 .iter()
@@ -151,12 +152,12 @@ impl Desk {
 /// Strikes one entry; gives what had gone out of the lots that it bears on.
 fn strike_one(
     act: &mut Act<'_>,
-    entry: i64,
+    (entry, as_of): (i64, Instant),
     reason: &str,
     done: &mut Struck,
 ) -> anyhow::Result<OutflowsBefore> {
     let record = act.view().entry(entry)?;
-    let gone_out = gone_out_of_touched(act.view(), &record, act.now())?;
+    let gone_out = gone_out_of_touched(act.view(), &record, as_of)?;
     if let Some((bake, result)) = done_bake(act.view(), &record)?
         && done.bakes.iter().all(|known| known.bake != bake)
     {
