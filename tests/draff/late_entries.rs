@@ -202,6 +202,46 @@ fn a_clock_that_is_set_back_makes_no_late_entry_one_of_now() {
     assert_eq!(kitchen.on_shelf(&lot)["verdict"], "past");
 }
 
+/// Each makes the grain past by a slip, and without it the grain is good: as it would be once the entry is struck.
+#[test]
+fn a_slip_in_a_late_entry_is_corrected_where_a_strike_would_leave_the_grain_usable() {
+    for (late, right) in [
+        ("probe LOT 40C --at 14:00", "--temp 4.0C"),
+        ("move LOT counter --at 12:00", "--place fridge"),
+        ("move LOT counter --at 12:00", "--at 17:30"),
+        (
+            "treat LOT --step press --wet-out 6kg --minutes 300 --temp 20C --at 17:00",
+            "--minutes 30",
+        ),
+        (
+            "portion LOT --into 1x1kg --to counter --at 12:00",
+            "--at 17:30",
+        ),
+    ] {
+        let (mut kitchen, lot) = cooled_tub();
+        kitchen.at("2026-11-09T18:00:00Z");
+        kitchen.ok(&late.replace("LOT", &lot));
+        let number = kitchen.entries();
+        kitchen.at("2026-11-09T18:01:00Z");
+        let told = kitchen.told(&format!("correct {number} {right} --reason slip"));
+        has(&told, "was past and is");
+    }
+}
+
+/// Without it the grain is past, as the fridge does not hold it for so long.
+#[test]
+fn a_late_entry_of_past_grain_is_not_corrected_into_one_that_makes_it_usable() {
+    let (mut kitchen, lot) = cooled_tub();
+    kitchen.at("2026-11-25T10:00:00Z");
+    kitchen.ok(&format!("move {lot} counter --at \"2026-11-09 12:00\""));
+    let number = kitchen.entries();
+    let said = kitchen.refused(
+        1,
+        &format!("correct {number} --place freezer --reason slip"),
+    );
+    has(&one_line(&said), "would make it usable again");
+}
+
 /// Of an entry by a clock that ran ahead nothing is left once it is struck.
 #[test]
 fn a_struck_entry_of_a_clock_that_ran_ahead_makes_nothing_late() {

@@ -199,7 +199,7 @@ impl Desk {
                 let done = (is.treatment, is.lasted);
                 told.extend(treat::told(act, done, (&lot, &is.product), &before)?);
             }
-            refuse_missing_entry(act.view(), (&entry, by.at), &judged, &judged_now)?;
+            refuse_moved_back(act.view(), (&entry, by.at), &judged, &judged_now)?;
             guard::refuse_late_since(act.view(), entry.entry, &judged, &judged_now)?;
             let is_on_label =
                 right.grist.is_some() || right.source.is_some() || right.form.is_some();
@@ -254,17 +254,16 @@ impl Desk {
     }
 }
 
-/// Refuses that an entry which was written late, when the lot was past already, makes it usable by being corrected: what
-/// could not be written then is not written by a detour.
-fn refuse_missing_entry(
+/// Refuses that an entry makes a lot usable that was past when it was written, by going to an earlier time: that is a late
+/// entry by a detour. What else a correction makes usable is judged without the entry, by [`guard::refuse_late_since`].
+fn refuse_moved_back(
     view: View<'_>,
     (entry, right_at): (&EntryRecord, Instant),
     before: &Judged,
     after: &Judged,
 ) -> anyhow::Result<()> {
     let first = view.first_of(entry)?;
-    // One that goes to an earlier time by the correction is as late as one that was written of that time.
-    let is_late = first.recorded_at - first.at.min(right_at) > LATE;
+    let is_late = right_at < first.at && first.recorded_at - right_at > LATE;
     let revived = before.iter().find(|(lot, was)| {
         let was_past_then = was
             .keep_until
