@@ -105,7 +105,36 @@ fn eaten(
     Ok(found)
 }
 
-/// What had gone out of lots before an act, so that what the act shows to have been past or unknown can be told.
+/// Which grain that people got counts as past or unknown by an act, and which does so no more.
+#[derive(Default)]
+pub(super) struct Marks {
+    /// What is unusable now and was not before.
+    pub set: Vec<JudgedDraw>,
+    /// What was unusable and is not now, as it was judged before.
+    pub gone: Vec<JudgedDraw>,
+}
+
+impl Marks {
+    /// Adds those of other lots that the same act bears on, each once.
+    pub fn add(&mut self, others: Self) {
+        for (known, more) in [(&mut self.set, others.set), (&mut self.gone, others.gone)] {
+            for draw in more {
+                if !known.contains(&draw) {
+                    known.push(draw);
+                }
+            }
+        }
+    }
+
+    /// A notice of each of them.
+    pub fn notices(&self) -> Vec<Notice> {
+        let set = self.set.iter().cloned().map(Notice::UsedWhenUnusable);
+        let gone = self.gone.iter().cloned().map(Notice::Unmarked);
+        set.chain(gone).collect()
+    }
+}
+
+/// What had gone out of lots before an act, so that it can be told which marks the act sets and which it takes off.
 pub(super) struct OutflowsBefore {
     lots: Vec<LotRecord>,
     known: Vec<JudgedDraw>,
@@ -133,18 +162,18 @@ impl OutflowsBefore {
         draws_of(view, &self.lots, true, |_| true)
     }
 
-    /// What is unusable now and was not before.
-    pub fn newly_unusable(&self, view: View<'_>) -> anyhow::Result<Vec<JudgedDraw>> {
-        Ok(self.not_known(unusable_of(view, &self.lots)?))
+    /// The marks after an act that takes an entry back.
+    pub fn marks(&self, view: View<'_>) -> anyhow::Result<Marks> {
+        self.compare(view, unusable_of(view, &self.lots)?)
     }
 
-    /// The same after an act that takes no entry back, which takes no mark off either.
+    /// The same after an act that takes no entry back, which takes no mark off grain that was past.
     ///
     /// # Errors
     ///
     /// [`Refusal::WouldUnmark`] where grain that was past when it left would not have been. What was unknown then may be
     /// known now.
-    pub fn newly_unusable_or_unmarked(&self, view: View<'_>) -> anyhow::Result<Vec<JudgedDraw>> {
+    pub fn marks_of_past_kept(&self, view: View<'_>) -> anyhow::Result<Marks> {
         let now = unusable_of(view, &self.lots)?;
         let is_past = |draw: &JudgedDraw| draw.verdict == Verdict::Past;
         let is_marked = |was: &JudgedDraw| now.iter().any(|is| is_past(is) && key(is) == key(was));
@@ -153,13 +182,28 @@ impl OutflowsBefore {
             let from = judged_until(view, unmarked)?;
             return Err(Refusal::WouldUnmark(Box::new(unmarked.clone()), from).into());
         }
-        Ok(self.not_known(now))
+        self.compare(view, now)
     }
 
-    fn not_known(&self, mut unusable: Vec<JudgedDraw>) -> Vec<JudgedDraw> {
-        unusable.retain(|draw| self.known.iter().all(|known| key(known) != key(draw)));
-        unusable
+    fn compare(&self, view: View<'_>, unusable: Vec<JudgedDraw>) -> anyhow::Result<Marks> {
+        let known = self.known.iter();
+        let mut gone: Vec<_> = known
+            .filter(|was| !among(&unusable, was))
+            .cloned()
+            .collect();
+        let mut set = unusable;
+        set.retain(|is| !among(&self.known, is));
+        if !gone.is_empty() {
+            // What was put right in its weight, time or lot and is unusable still is told as what it is now.
+            let stand = draws_of(view, &self.lots, false, |_| true)?;
+            gone.retain(|was| among(&stand, was) || set.iter().all(|is| is.what != was.what));
+        }
+        Ok(Marks { set, gone })
     }
+}
+
+fn among(draws: &[JudgedDraw], draw: &JudgedDraw) -> bool {
+    draws.iter().any(|one| key(one) == key(draw))
 }
 
 /// What tells one draw from another, however it is judged.
@@ -241,14 +285,5 @@ pub(super) fn feed_of_spoiled(
                 Notice::WentOutBefore(draw)
             })
         })
-        .collect()
-}
-
-/// A notice of each of them.
-pub(super) fn unusable_notices(unusable: &[JudgedDraw]) -> Vec<Notice> {
-    unusable
-        .iter()
-        .cloned()
-        .map(Notice::UsedWhenUnusable)
         .collect()
 }

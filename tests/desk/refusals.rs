@@ -537,6 +537,14 @@ fn notices() -> Vec<Notice> {
             verdict: Verdict::Past,
             limit: limit.clone(),
         }),
+        Notice::Unmarked(JudgedDraw {
+            lot,
+            wet,
+            what: "tin loaf".to_owned(),
+            at: moment,
+            verdict: Verdict::Unknown,
+            limit: limit.clone(),
+        }),
         Notice::JudgedBetter {
             lot,
             was: Verdict::Past,

@@ -229,12 +229,14 @@ impl Desk {
                     told.extend(counted_since(act.view(), lot, by.at)?);
                 }
             }
+            let marks = gone_out.marks(act.view())?;
+            told.extend(marks.notices());
             let done = Corrected {
                 entry,
                 by,
                 lot: None,
                 bake: None,
-                unusable: gone_out.newly_unusable(act.view())?,
+                unusable: marks.set,
             };
             Ok((done, shown, told))
         })?;
@@ -246,11 +248,9 @@ impl Desk {
             cautions.extend(Caution::of_allergens(lot.lot.allergens()));
         }
         done.lot = Some(lot);
-        let unusable = draws::unusable_notices(&done.unusable);
         Ok(Answer::new(done, cautions)
             .with_notices(lacking)
-            .with_notices(told)
-            .with_notices(unusable))
+            .with_notices(told))
     }
 }
 

@@ -1,6 +1,6 @@
 //! Records a moisture test of a lot.
 
-use crate::desk::draws::{self, OutflowsBefore};
+use crate::desk::draws::OutflowsBefore;
 use crate::desk::facts::FactFinder;
 use crate::desk::guard::{self, Judged, judge_made_of, refuse_eased};
 use crate::desk::{Answer, Desk, Notice, Refusal};
@@ -221,8 +221,8 @@ impl Desk {
                 let written = (act.view().last_entry()?, as_of);
                 let entry = act.moisture(&of, at, test, *opened)?;
                 if let Some(gone_out) = gone_out {
-                    let unusable = gone_out.newly_unusable_or_unmarked(act.view())?;
-                    told.extend(draws::unusable_notices(&unusable));
+                    let marks = gone_out.marks_of_past_kept(act.view())?;
+                    told.extend(marks.notices());
                 }
                 if of.code != lot.code {
                     let after = judge_made_of(act.view(), &of, as_of)?;

@@ -1,7 +1,7 @@
 //! Moves a lot, or a part of it that becomes a lot of its own with the same history.
 
 use super::written_twice;
-use crate::desk::draws::{self, OutflowsBefore};
+use crate::desk::draws::OutflowsBefore;
 use crate::desk::facts::FactFinder;
 use crate::desk::{Answer, Desk, Notice, guard, thawing};
 use crate::quantity::{Instant, Milligrams};
@@ -55,8 +55,8 @@ impl Desk {
             let after = guard::judge(act.view(), &moved, now)?;
             told.extend(guard::tickets_untrue(&before, &after));
             if let Some(gone_out) = gone_out {
-                let unusable = gone_out.newly_unusable_or_unmarked(act.view())?;
-                told.extend(draws::unusable_notices(&unusable));
+                let marks = gone_out.marks_of_past_kept(act.view())?;
+                told.extend(marks.notices());
             }
             Ok((moved, told))
         })?;

@@ -1,6 +1,6 @@
 //! Takes in what a logger measured of the air of a place.
 
-use crate::desk::draws::{self, OutflowsBefore};
+use crate::desk::draws::OutflowsBefore;
 use crate::desk::guard::{self, Judged};
 use crate::desk::{Answer, Desk, Notice, Refusal, Remedy};
 use crate::keeping::{Assessment, RuleSet};
@@ -91,24 +91,18 @@ impl Desk {
             }
             let twice = act.view().same_readings_elsewhere()?;
             doubtful.extend(twice.map(|place| Notice::SameReadingsElsewhere { place }));
-            Ok((
-                answer,
-                gone_out.newly_unusable_or_unmarked(act.view())?,
-                doubtful,
-            ))
+            Ok((answer, gone_out.marks_of_past_kept(act.view())?, doubtful))
         };
-        let ((answer, unusable, doubtful), lacking) = self.act_on_every_lot(
-            work,
-            |_, (mut answer, unusable, doubtful), before, after| {
+        let ((answer, marks, doubtful), lacking) =
+            self.act_on_every_lot(work, |_, (mut answer, marks, doubtful), before, after| {
                 answer.changed = changed(before, after);
-                Ok((answer, unusable, doubtful))
-            },
-        )?;
+                Ok((answer, marks, doubtful))
+            })?;
         let cautions = answer.cautions();
         Ok(Answer::new(answer, cautions)
             .with_notices(lacking)
             .with_notices(doubtful)
-            .with_notices(draws::unusable_notices(&unusable)))
+            .with_notices(marks.notices()))
     }
 }
 

@@ -1,7 +1,7 @@
 //! Strikes a wrong entry. It stays in the book and no longer counts.
 
 use super::{counted_since, on_hand_again, refuse_in_closed_place};
-use crate::desk::draws::{self, JudgedDraw, OutflowsBefore};
+use crate::desk::draws::{JudgedDraw, Marks, OutflowsBefore};
 use crate::desk::guard::{self, Compare, Judged};
 use crate::desk::{Answer, BakeWrittenDown, Desk, Notice, facts};
 use crate::dough::bake_code::BakeCode;
@@ -42,7 +42,7 @@ impl Desk {
         let now = self.now;
         let newest_first: BTreeSet<Reverse<i64>> =
             request.entries.iter().copied().map(Reverse).collect();
-        let ((done, dates), lacking) = self.act(Compare::Promises, |act| {
+        let ((done, told), lacking) = self.act(Compare::Promises, |act| {
             let as_of = guard::judged_as_of(act.view(), now)?;
             let judged = guard::judge_all(act.view(), as_of)?;
             let mut done = Struck {
@@ -94,12 +94,9 @@ impl Desk {
             if let Some(Reverse(oldest)) = newest_first.last() {
                 guard::refuse_late_since(act.view(), *oldest, &judged, &judged_now)?;
             }
+            let mut marks = Marks::default();
             for one in gone_out {
-                for draw in one.newly_unusable(act.view())? {
-                    if !done.unusable.contains(&draw) {
-                        done.unusable.push(draw);
-                    }
-                }
+                marks.add(one.marks(act.view())?);
             }
             let mut told = guard::judged_otherwise(&judged, &judged_now, None);
             for entry in done
@@ -117,6 +114,8 @@ impl Desk {
             }
             told.extend(on_hand_again(act.view(), &judged, &judged_now)?);
             told.extend(usable_apart(&done, &judged, &judged_now));
+            told.extend(marks.notices());
+            done.unusable = marks.set;
             Ok((done, told))
         })?;
         let discards = done
@@ -126,7 +125,6 @@ impl Desk {
         let taken_back: Vec<_> = discards
             .map(|(entry, _)| Notice::BackInStock(entry.ending))
             .collect();
-        let told = draws::unusable_notices(&done.unusable);
         let bakes: Vec<_> = done
             .bakes
             .iter()
@@ -141,7 +139,6 @@ impl Desk {
             .collect();
         Ok(Answer::new(done, Vec::new())
             .with_notices(lacking)
-            .with_notices(dates)
             .with_notices(told)
             .with_notices(instead)
             .with_notices(taken_back)

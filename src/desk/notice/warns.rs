@@ -8,6 +8,7 @@ impl Notice {
         match self {
             Self::UnusableByNow { .. }
             | Self::UsedWhenUnusable(_)
+            | Self::Unmarked(_)
             | Self::JudgedBetter { .. }
             | Self::TicketsUntrue(_)
             | Self::TakenBefore(_)
