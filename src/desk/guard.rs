@@ -3,8 +3,10 @@
 //! past or unknown is refused here for a dough, a gift or a join of now; bakes that are planned ahead judge their lots at
 //! mixing (`acts/bakes.rs`, `promised_dough.rs`).
 
+mod elsewhere;
 mod late;
 
+pub(super) use elsewhere::{held, usable_elsewhere};
 pub(super) use late::refuse_late_since;
 
 use super::facts::FactFinder;

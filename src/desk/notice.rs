@@ -346,6 +346,8 @@ pub enum Notice {
         /// What the lot is by itself.
         is: Verdict,
     },
+    /// So much grain counted to the first lot, which might not be used, and counts to the second, which may.
+    UsableElsewhere(Milligrams, (LotCode, Verdict), (LotCode, Verdict)),
     /// A part of a lot was moved and has a code of its own.
     PartMoved {
         /// The lot that it was part of.

@@ -335,6 +335,10 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         } => format!(
             "lot `{lot}` is {is} by itself, and {joined}, which holds it, was {was}. If the grain is mixed, write the join down again before anybody uses it"
         ),
+        Notice::UsableElsewhere(wet, (from, was), (lot, is)) => format!(
+            "{} counts to lot `{lot}` now, which is {is}, and counted to lot `{from}`, which was {was}: check where this grain was before anybody uses it",
+            units.weighed(*wet)
+        ),
         Notice::PartMoved {
             lot,
             left,

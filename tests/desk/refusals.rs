@@ -743,6 +743,7 @@ fn notices() -> Vec<Notice> {
             was: Verdict::Past,
             is: Verdict::UseFirst,
         },
+        Notice::UsableElsewhere(wet, (lot, Verdict::Past), (lot, Verdict::Good)),
         Notice::PartMoved {
             lot,
             left: Some(wet),

@@ -271,7 +271,7 @@ fn a_strike_or_a_correction_names_each_bread_and_gift_that_loses_its_mark() {
         ("strike FOUND", both.as_slice()),
         ("correct FOUND --at 14:30", both.as_slice()),
         ("correct USED --at 12:00", &both[..1]),
-        ("correct USED --wet 900g", &[]),
+        ("correct USED --wet 900g", &both[..0]),
     ] {
         let (kitchen, lot, found) = sour_tub();
         let used = kitchen.last_entry("use");

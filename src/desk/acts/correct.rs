@@ -164,6 +164,7 @@ impl Desk {
             let gone_out = OutflowsBefore::of(act.view(), lots)?;
             let as_of = guard::judged_as_of(act.view(), now)?;
             let judged = guard::judge_all(act.view(), as_of)?;
+            let held = guard::held(act.view(), as_of)?;
             let replaced = replace(act, &entry, &lot, right, request.reason);
             let (by, went_along) = match (replaced, right.wet) {
                 (Err(error), Some(wet)) if entry.kind == EntryKind::Pickup => {
@@ -219,6 +220,9 @@ impl Desk {
                 told.extend(draws::feed_of_spoiled(act.view(), &lot, by.entry)?);
             }
             told.extend(on_hand_again(act.view(), &judged, &judged_now)?);
+            let holds = guard::held(act.view(), as_of)?;
+            let (was, is) = ((&judged, &held), (&judged_now, &holds));
+            told.extend(guard::usable_elsewhere(act.view(), was, is, &told)?);
             if by.kind == EntryKind::Spoiled && right.lot.is_some() {
                 told.extend(of_the_same_grain(act.view(), &lot)?);
             }

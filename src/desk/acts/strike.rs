@@ -45,6 +45,7 @@ impl Desk {
         let ((done, told), lacking) = self.act(Compare::Promises, |act| {
             let as_of = guard::judged_as_of(act.view(), now)?;
             let judged = guard::judge_all(act.view(), as_of)?;
+            let held = guard::held(act.view(), as_of)?;
             let mut done = Struck {
                 entries: Vec::new(),
                 with_them: Vec::new(),
@@ -114,6 +115,9 @@ impl Desk {
             }
             told.extend(on_hand_again(act.view(), &judged, &judged_now)?);
             told.extend(usable_apart(&done, &judged, &judged_now));
+            let holds = guard::held(act.view(), as_of)?;
+            let (was, is) = ((&judged, &held), (&judged_now, &holds));
+            told.extend(guard::usable_elsewhere(act.view(), was, is, &told)?);
             told.extend(marks.notices());
             done.unusable = marks.set;
             Ok((done, told))

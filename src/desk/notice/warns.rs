@@ -46,6 +46,7 @@ impl Notice {
             | Self::CountedSince(_)
             | Self::OnHandAgain(..)
             | Self::UsableApart { .. }
+            | Self::UsableElsewhere(..)
             | Self::WentAlong(_)
             | Self::LaterCountStands(_)
             | Self::CalledAlmostLike(..)
