@@ -7,7 +7,7 @@ mod elsewhere;
 mod late;
 
 pub(super) use elsewhere::{held, usable_elsewhere};
-pub(super) use late::refuse_late_since;
+pub(super) use late::{refuse_cleared_late_since, refuse_late_since, refuse_usable_by_late_entry};
 
 use super::facts::FactFinder;
 use super::{Desk, Notice, Refusal, promises};
@@ -213,8 +213,8 @@ pub(super) fn refuse_eased(
             return Err(Refusal::WouldRevive(*lot).into());
         }
     }
-    let made_usable = made_usable(before, after).map(|(lot, _)| lot);
-    late::refuse_usable_by_late_entry(view, written.0, made_usable)
+    let made_usable = made_usable(before, after).map(|(lot, _)| (lot, Instant::MAX_UTC));
+    refuse_usable_by_late_entry(view, written.0, made_usable)
 }
 
 /// What the clock says of a lot and of all that was made of it, as far as they are on hand.

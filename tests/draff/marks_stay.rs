@@ -302,3 +302,48 @@ fn a_mark_that_goes_is_told_where_nothing_is_left_of_the_grain() {
     has(&told, "Before, it was past: found spoiled: sour");
     assert!(!is_marked(&kitchen, &lot));
 }
+
+/// The cold reading is struck, so that the mark says unknown only; then a late entry is taken, and the reading comes back.
+#[test]
+fn a_mark_is_not_washed_off_by_a_late_entry_that_a_strike_let_in() {
+    let mut kitchen = Kitchen::new();
+    kitchen.at("2026-11-09T08:00:00Z");
+    let lot = kitchen.pickup("--brewed today --mash-out 07:00 --wet 10kg --temp 63C");
+    for (at, done) in [
+        ("09:30", "probe LOT 20C"),
+        ("11:00", "probe LOT 4C"),
+        ("15:10", "use LOT 5kg --for rolls"),
+        ("16:00", "place change fridge --temp 20C --at 11:05"),
+        ("16:01", "discard LOT --reason past"),
+    ] {
+        kitchen.at(&format!("2026-11-09T{at}:00Z"));
+        kitchen.ok(&done.replace("LOT", &lot));
+    }
+    let colder = "place change fridge --temp 4C --at 12:00";
+    has(
+        &one_line(&kitchen.refused(1, colder)),
+        "take that mark away",
+    );
+    let cold = kitchen.last_entry("reading");
+    kitchen.ok(&format!("strike {cold} --reason slip"));
+    let strike = kitchen.last_entry("strike");
+    kitchen.ok(colder);
+    let late = kitchen.last_entry("place");
+    kitchen.at("2026-11-09T16:06:00Z");
+    let back = [
+        format!("probe {lot} 4C --at 11:00"),
+        format!("strike {strike} --reason \"it was right\""),
+    ];
+    for back in &back {
+        let said = one_line(&kitchen.refused(1, back));
+        has(
+            &said,
+            &format!("by entry {late} alone, which was written late"),
+        );
+    }
+    assert!(is_marked(&kitchen, &lot));
+    // As the refusal says, the late entry is struck first, and the mark stays.
+    kitchen.ok(&format!("strike {late} --reason late"));
+    kitchen.ok(&back[1]);
+    assert!(is_marked(&kitchen, &lot));
+}

@@ -202,6 +202,8 @@ impl Desk {
             }
             refuse_moved_back(act.view(), (&entry, by.at), &judged, &judged_now)?;
             guard::refuse_late_since(act.view(), entry.entry, &judged, &judged_now)?;
+            let marks = gone_out.marks(act.view())?;
+            guard::refuse_cleared_late_since(act.view(), entry.entry, &marks.cleared)?;
             let is_on_label =
                 right.grist.is_some() || right.source.is_some() || right.form.is_some();
             if is_on_label || right.lot.is_some() {
@@ -233,7 +235,6 @@ impl Desk {
                     told.extend(counted_since(act.view(), lot, by.at)?);
                 }
             }
-            let marks = gone_out.marks(act.view())?;
             told.extend(marks.notices());
             let done = Corrected {
                 entry,

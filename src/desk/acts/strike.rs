@@ -92,12 +92,13 @@ impl Desk {
                     refuse_unusable_then(act, entry)?;
                 }
             }
-            if let Some(Reverse(oldest)) = newest_first.last() {
-                guard::refuse_late_since(act.view(), *oldest, &judged, &judged_now)?;
-            }
             let mut marks = Marks::default();
             for one in gone_out {
                 marks.add(one.marks(act.view())?);
+            }
+            if let Some(Reverse(oldest)) = newest_first.last() {
+                guard::refuse_late_since(act.view(), *oldest, &judged, &judged_now)?;
+                guard::refuse_cleared_late_since(act.view(), *oldest, &marks.cleared)?;
             }
             let mut told = guard::judged_otherwise(&judged, &judged_now, None);
             for entry in done
