@@ -197,10 +197,11 @@ fn a_part_of_grain_that_was_warm_last_is_not_measured_since_either() {
 #[test]
 fn grain_that_was_warm_last_is_cleared_by_an_entry_that_it_had_left_and_by_nothing_later() {
     let press = "treat LOT --step press --wet-out 6kg --minutes 5 --temp 7C --place freezer";
+    let press = format!("{press} --at 12:30");
     for (late, clears) in [
         ("move LOT freezer --at 12:30", true),
         ("portion LOT --into 1x1kg --to freezer --at 12:30", true),
-        (&format!("{press} --at 12:30"), true),
+        (press.as_str(), true),
         ("move LOT freezer --at 16:30", false),
         ("probe LOT 4C --at 16:30", false),
     ] {
