@@ -25,7 +25,7 @@ pub(in crate::desk) fn usable_elsewhere(
     (after, holds): (&Judged, &Held),
     told: &[Notice],
 ) -> anyhow::Result<Vec<Notice>> {
-    let wet = |held: &Held, lot: &LotCode| held.get(lot).map_or(0, |wet| wet.get());
+    let wet = |held: &Held, lot: &LotCode| held.get(lot).map_or(0, |wet| Milligrams::get(*wet));
     let mut moved = Vec::new();
     for (from, was) in before {
         let less = wet(held, from) - wet(holds, from);
