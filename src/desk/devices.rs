@@ -35,10 +35,9 @@ impl Desk {
         self.view().version()
     }
 
-    /// The newest entry that counts, where the clock stands before it: what is booked then would stand in a wrong order.
+    /// The latest entry that counts, where the clock stands before it: what is booked then would stand in a wrong order.
     pub fn entry_after_now(&self) -> anyhow::Result<Option<Instant>> {
-        let last = self.view().last_written_in_force()?;
-        Ok(last.filter(|last| *last > self.now))
+        self.view().written_after(self.now)
     }
 
     /// Pairs a device.

@@ -2,7 +2,7 @@
 
 use super::dough_lots;
 use super::facts::FactFinder;
-use super::{Notice, Refusal};
+use super::{Notice, Refusal, guard};
 use crate::grain::{Ending, LotCode};
 use crate::keeping::{self, Assessment, History, Verdict, What};
 use crate::ledger::{
@@ -105,8 +105,44 @@ fn eaten(
     Ok(found)
 }
 
-/// What had gone out of lots before an act, so that what the act shows to have been past or unknown can be told.
+/// Which grain that people got counts as past or unknown by an act, and which does so no more.
+#[derive(Default)]
+pub(super) struct Marks {
+    /// What is unusable now and was not before.
+    pub set: Vec<JudgedDraw>,
+    /// What was unusable and is not now, as it was judged before.
+    pub gone: Vec<JudgedDraw>,
+    /// What of that went out as it did and counts as usable, so that it was not struck or corrected itself.
+    pub cleared: Vec<JudgedDraw>,
+}
+
+impl Marks {
+    /// Adds those of other lots that the same act bears on, each once.
+    pub fn add(&mut self, others: Self) {
+        for (known, more) in [
+            (&mut self.set, others.set),
+            (&mut self.gone, others.gone),
+            (&mut self.cleared, others.cleared),
+        ] {
+            for draw in more {
+                if !known.contains(&draw) {
+                    known.push(draw);
+                }
+            }
+        }
+    }
+
+    /// A notice of each of them.
+    pub fn notices(&self) -> Vec<Notice> {
+        let set = self.set.iter().cloned().map(Notice::UsedWhenUnusable);
+        let gone = self.gone.iter().cloned().map(Notice::Unmarked);
+        set.chain(gone).collect()
+    }
+}
+
+/// What had gone out of lots before an act, so that it can be told which marks the act sets and which it takes off.
 pub(super) struct OutflowsBefore {
+    last_entry: i64,
     lots: Vec<LotRecord>,
     known: Vec<JudgedDraw>,
 }
@@ -115,7 +151,11 @@ impl OutflowsBefore {
     /// Looks at everything that was made of these lots.
     pub fn of(view: View<'_>, lots: Vec<LotRecord>) -> anyhow::Result<Self> {
         let known = unusable_of(view, &lots)?;
-        Ok(Self { lots, known })
+        Ok(Self {
+            last_entry: view.last_entry()?,
+            lots,
+            known,
+        })
     }
 
     /// The same of all lots that lay in a place within a time.
@@ -133,18 +173,19 @@ impl OutflowsBefore {
         draws_of(view, &self.lots, true, |_| true)
     }
 
-    /// What is unusable now and was not before.
-    pub fn newly_unusable(&self, view: View<'_>) -> anyhow::Result<Vec<JudgedDraw>> {
-        Ok(self.not_known(unusable_of(view, &self.lots)?))
+    /// The marks after an act that takes an entry back.
+    pub fn marks(&self, view: View<'_>) -> anyhow::Result<Marks> {
+        self.compare(view, unusable_of(view, &self.lots)?)
     }
 
-    /// The same after an act that takes no entry back, which takes no mark off either.
+    /// The same after an act that takes no entry back, which takes no mark off grain that was past.
     ///
     /// # Errors
     ///
     /// [`Refusal::WouldUnmark`] where grain that was past when it left would not have been. What was unknown then may be
-    /// known now.
-    pub fn newly_unusable_or_unmarked(&self, view: View<'_>) -> anyhow::Result<Vec<JudgedDraw>> {
+    /// known now, but not where it would have been past without an entry that was written late before:
+    /// [`Refusal::UsableByLateEntry`].
+    pub fn marks_of_past_kept(&self, view: View<'_>) -> anyhow::Result<Marks> {
         let now = unusable_of(view, &self.lots)?;
         let is_past = |draw: &JudgedDraw| draw.verdict == Verdict::Past;
         let is_marked = |was: &JudgedDraw| now.iter().any(|is| is_past(is) && key(is) == key(was));
@@ -153,13 +194,33 @@ impl OutflowsBefore {
             let from = judged_until(view, unmarked)?;
             return Err(Refusal::WouldUnmark(Box::new(unmarked.clone()), from).into());
         }
-        Ok(self.not_known(now))
+        let marks = self.compare(view, now)?;
+        let cleared = marks.cleared.iter().map(|draw| (draw.lot, draw.at));
+        guard::refuse_usable_by_late_entry(view, self.last_entry, cleared)?;
+        Ok(marks)
     }
 
-    fn not_known(&self, mut unusable: Vec<JudgedDraw>) -> Vec<JudgedDraw> {
-        unusable.retain(|draw| self.known.iter().all(|known| key(known) != key(draw)));
-        unusable
+    fn compare(&self, view: View<'_>, unusable: Vec<JudgedDraw>) -> anyhow::Result<Marks> {
+        let known = self.known.iter();
+        let mut gone: Vec<_> = known
+            .filter(|was| !among(&unusable, was))
+            .cloned()
+            .collect();
+        let mut set = unusable;
+        set.retain(|is| !among(&self.known, is));
+        let mut cleared = Vec::new();
+        if !gone.is_empty() {
+            let stand = draws_of(view, &self.lots, false, |_| true)?;
+            cleared.extend(gone.iter().filter(|was| among(&stand, was)).cloned());
+            // What was put right in its weight, time or lot and is unusable still is told as what it is now.
+            gone.retain(|was| among(&cleared, was) || set.iter().all(|is| is.what != was.what));
+        }
+        Ok(Marks { set, gone, cleared })
     }
+}
+
+fn among(draws: &[JudgedDraw], draw: &JudgedDraw) -> bool {
+    draws.iter().any(|one| key(one) == key(draw))
 }
 
 /// What tells one draw from another, however it is judged.
@@ -169,7 +230,7 @@ fn key(draw: &JudgedDraw) -> (LotCode, Instant, Milligrams) {
 
 /// The moment after which nothing that is measured or stated bears on a draw: a thermometer that came after it speaks for
 /// the time before.
-fn judged_until(view: View<'_>, draw: &JudgedDraw) -> anyhow::Result<Instant> {
+pub(super) fn judged_until(view: View<'_>, draw: &JudgedDraw) -> anyhow::Result<Instant> {
     let lot = view.lot_even_struck(&draw.lot.to_string())?;
     let histories = FactFinder::new(view)?.histories(&lot)?;
     let events = histories.iter().flat_map(|history| &history.events);
@@ -241,14 +302,5 @@ pub(super) fn feed_of_spoiled(
                 Notice::WentOutBefore(draw)
             })
         })
-        .collect()
-}
-
-/// A notice of each of them.
-pub(super) fn unusable_notices(unusable: &[JudgedDraw]) -> Vec<Notice> {
-    unusable
-        .iter()
-        .cloned()
-        .map(Notice::UsedWhenUnusable)
         .collect()
 }

@@ -3,9 +3,11 @@
 //! past or unknown is refused here for a dough, a gift or a join of now; bakes that are planned ahead judge their lots at
 //! mixing (`acts/bakes.rs`, `promised_dough.rs`).
 
+mod elsewhere;
 mod late;
 
-pub(super) use late::refuse_late_since;
+pub(super) use elsewhere::{held, usable_elsewhere};
+pub(super) use late::{refuse_cleared_late_since, refuse_late_since, refuse_usable_by_late_entry};
 
 use super::facts::FactFinder;
 use super::{Desk, Notice, Refusal, promises};
@@ -65,6 +67,7 @@ impl Desk {
     ) -> anyhow::Result<(U, Vec<Notice>)> {
         let now = self.now;
         self.act(Compare::Promises, |act| {
+            let now = judged_as_of(act.view(), now)?;
             let before = judge_all(act.view(), now)?;
             let written_before = act.view().last_entry()?;
             let done = work(act)?;
@@ -89,6 +92,7 @@ impl Desk {
     ) -> anyhow::Result<(LotRecord, T, Vec<Notice>)> {
         let now = self.now;
         let ((lot, done, told), notices) = self.act(Compare::Promises, |act| {
+            let now = judged_as_of(act.view(), now)?;
             let lot = act.view().lot(code)?;
             let lot_before = lot.clone();
             let before = judge_made_of(act.view(), &lot_before, now)?;
@@ -122,6 +126,12 @@ impl Desk {
         })?;
         Ok((lot, done, notices.into_iter().chain(told).collect()))
     }
+}
+
+/// The moment as of which an act is judged. Where the book holds an entry that was written after now, the clock is wrong:
+/// what is written by it is as late as what was written after that entry.
+pub(super) fn judged_as_of(view: View<'_>, now: Instant) -> anyhow::Result<Instant> {
+    Ok(view.written_after(now)?.unwrap_or(now))
 }
 
 /// A temperature that was taken no longer ago than this is one of now: a time is typed in whole minutes, and that takes
@@ -203,8 +213,8 @@ pub(super) fn refuse_eased(
             return Err(Refusal::WouldRevive(*lot).into());
         }
     }
-    let made_usable = made_usable(before, after).map(|(lot, _)| lot);
-    late::refuse_usable_by_late_entry(view, written.0, made_usable)
+    let made_usable = made_usable(before, after).map(|(lot, _)| (lot, Instant::MAX_UTC));
+    refuse_usable_by_late_entry(view, written.0, made_usable)
 }
 
 /// What the clock says of a lot and of all that was made of it, as far as they are on hand.

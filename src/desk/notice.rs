@@ -46,6 +46,8 @@ pub enum Notice {
     Discarded(Milligrams, Option<Ending>, String, Instant),
     /// Grain was used or given away when it was past or unknown, as is known since an entry was struck or corrected.
     UsedWhenUnusable(JudgedDraw),
+    /// Grain was past or unknown when it was used or given away, and counts so no more: bread of it loses its mark.
+    Unmarked(JudgedDraw),
     /// A lot was past or unknown and is judged better by what was written, though past grain may only be unknown by it.
     JudgedBetter {
         /// The lot.
@@ -344,6 +346,8 @@ pub enum Notice {
         /// What the lot is by itself.
         is: Verdict,
     },
+    /// So much grain counted to the first lot, which might not be used, and counts to the second, which may.
+    UsableElsewhere(Milligrams, (LotCode, Verdict), (LotCode, Verdict)),
     /// A part of a lot was moved and has a code of its own.
     PartMoved {
         /// The lot that it was part of.

@@ -167,15 +167,15 @@ impl View<'_> {
         Ok(last.map(columns::instant))
     }
 
-    /// When the newest entry that counts was written: a clock that stands before it is wrong.
-    pub fn last_written_in_force(&self) -> anyhow::Result<Option<Instant>> {
-        let last = self
+    /// When the latest entry that counts was written, where that is after now: a clock that stands before it is wrong,
+    /// whatever was written by that clock since.
+    pub fn written_after(&self, now: Instant) -> anyhow::Result<Option<Instant>> {
+        let last: Option<i64> = self
             .connection
             .prepare_cached(&format!(
-                "SELECT entry.recorded_at FROM entry WHERE {IN_FORCE} ORDER BY entry.id DESC LIMIT 1"
+                "SELECT max(entry.recorded_at) FROM entry WHERE entry.recorded_at > ?1 AND {IN_FORCE}"
             ))?
-            .query_row([], |row| row.get(0))
-            .optional()?;
+            .query_row(params![columns::seconds(now)], |row| row.get(0))?;
         Ok(last.map(columns::instant))
     }
 

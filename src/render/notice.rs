@@ -19,6 +19,7 @@ mod promised;
 mod rest_of_spoiled;
 mod taken_before;
 mod went_along;
+mod went_out;
 
 /// A notice in words, without a stop at its end.
 pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
@@ -49,16 +50,8 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             ending.map_or(String::new(), |ending| format!(" as {ending}")),
             times::moment(*at, *at, zone)
         ),
-        Notice::UsedWhenUnusable(draw) => format!(
-            "{} of lot `{}` went out at {} for {}, when it was {}: {}; `draff trace {}` shows who has it",
-            units.weighed(draw.wet),
-            draw.lot,
-            zone.in_words(draw.at),
-            draw.what,
-            draw.verdict,
-            units.in_words(&draw.limit),
-            draw.lot
-        ),
+        Notice::UsedWhenUnusable(draw) => went_out::when_unusable(draw, units, zone),
+        Notice::Unmarked(draw) => went_out::unmarked(draw, units, zone),
         Notice::JudgedBetter { lot, was, is } => {
             format!("lot `{lot}` was {was} and is {is} now, by this entry")
         }
@@ -184,14 +177,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         Notice::CountsAgainInstead(entry) => format!(
             "entry {entry} counts again, which the struck one had corrected. If it is wrong too: `draff strike {entry} --reason TEXT`"
         ),
-        Notice::WentOutBefore(draw) => format!(
-            "{} of lot `{}` had gone out by then, {} for {}: spoilage may be older than the day it is found; `draff trace {}` shows who has it",
-            units.weighed(draw.wet),
-            draw.lot,
-            zone.in_words(draw.at),
-            draw.what,
-            draw.lot
-        ),
+        Notice::WentOutBefore(draw) => went_out::before(draw, units, zone),
         Notice::OfTheSameGrain { lot, others } => {
             let others: Vec<String> = others.iter().map(ToString::to_string).collect();
             format!(
@@ -348,6 +334,10 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             is,
         } => format!(
             "lot `{lot}` is {is} by itself, and {joined}, which holds it, was {was}. If the grain is mixed, write the join down again before anybody uses it"
+        ),
+        Notice::UsableElsewhere(wet, (from, was), (lot, is)) => format!(
+            "{} counts to lot `{lot}` now, which is {is}, and counted to lot `{from}`, which was {was}: check where this grain was before anybody uses it",
+            units.weighed(*wet)
         ),
         Notice::PartMoved {
             lot,

@@ -108,7 +108,7 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
             units.in_words(&draw.limit)
         ),
         Refusal::UsableByLateEntry(lot, late) => format!(
-            "lot `{lot}` would be usable by entry {late} alone, which was written late: without it the grain was past when that was written"
+            "grain of lot `{lot}` would be usable by entry {late} alone, which was written late: without that entry it was past"
         ),
         Refusal::WouldMakeUsable(lot, verdict) => format!(
             "lot `{lot}` is {verdict}, and what you say of the place would make it usable again: say it from now on, readings from before count as they did"

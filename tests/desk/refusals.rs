@@ -537,6 +537,14 @@ fn notices() -> Vec<Notice> {
             verdict: Verdict::Past,
             limit: limit.clone(),
         }),
+        Notice::Unmarked(JudgedDraw {
+            lot,
+            wet,
+            what: "tin loaf".to_owned(),
+            at: moment,
+            verdict: Verdict::Unknown,
+            limit: limit.clone(),
+        }),
         Notice::JudgedBetter {
             lot,
             was: Verdict::Past,
@@ -735,6 +743,7 @@ fn notices() -> Vec<Notice> {
             was: Verdict::Past,
             is: Verdict::UseFirst,
         },
+        Notice::UsableElsewhere(wet, (lot, Verdict::Past), (lot, Verdict::Good)),
         Notice::PartMoved {
             lot,
             left: Some(wet),

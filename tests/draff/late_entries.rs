@@ -190,3 +190,97 @@ fn grain_that_was_used_up_lies_nowhere_by_a_later_move() {
     kitchen.ok(&format!("trace {lot}"));
     kitchen.ok("check");
 }
+
+/// A tub of Monday 9 November that was found warm at 09:30 and cold at 11:00, entries 7 and 8.
+fn cooled_tub() -> (Kitchen, String) {
+    let mut kitchen = Kitchen::new();
+    kitchen.at("2026-11-09T08:00:00Z");
+    let lot = kitchen.pickup("--brewed today --mash-out 07:00 --wet 10kg --temp 63C");
+    for (at, found) in [("09:30", "20C"), ("11:00", "4C")] {
+        kitchen.at(&format!("2026-11-09T{at}:00Z"));
+        kitchen.ok(&format!("probe {lot} {found}"));
+    }
+    (kitchen, lot)
+}
+
+/// The book knows that its last entry was written at 20:00.
+#[test]
+fn a_clock_that_is_set_back_makes_no_late_entry_one_of_now() {
+    let (mut kitchen, lot) = cooled_tub();
+    kitchen.at("2026-11-09T14:10:00Z");
+    kitchen.ok(&format!("use {lot} 1kg --for rolls --at 14:05"));
+    kitchen.at("2026-11-09T20:00:00Z");
+    kitchen.ok(&format!("move {lot} counter --at 13:00"));
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "past");
+    let late = [
+        format!("move {lot} fridge"),
+        format!("move {lot} --wet 1kg --to freezer"),
+        "place change counter --temp 4C".to_owned(),
+    ];
+    let refused = |kitchen: &Kitchen| {
+        for late in &late {
+            has(&one_line(&kitchen.refused(1, late)), "past");
+        }
+    };
+    kitchen.at("2026-11-09T14:00:00Z");
+    refused(&kitchen);
+    // What is written by that clock meanwhile does not hide the entry of 20:00.
+    kitchen.ok(&format!("discard {lot} --wet 1kg --reason spilt"));
+    kitchen.at("2026-11-09T14:01:00Z");
+    refused(&kitchen);
+    kitchen.at("2026-11-09T20:01:00Z");
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "past");
+}
+
+/// Each makes the grain past by a slip, and without it the grain is good: as it would be once the entry is struck.
+#[test]
+fn a_slip_in_a_late_entry_is_corrected_where_a_strike_would_leave_the_grain_usable() {
+    for (late, right) in [
+        ("probe LOT 40C --at 14:00", "--temp 4.0C"),
+        ("move LOT counter --at 12:00", "--place fridge"),
+        ("move LOT counter --at 12:00", "--at 17:30"),
+        (
+            "treat LOT --step press --wet-out 6kg --minutes 300 --temp 20C --at 17:00",
+            "--minutes 30",
+        ),
+        (
+            "portion LOT --into 1x1kg --to counter --at 12:00",
+            "--at 17:30",
+        ),
+    ] {
+        let (mut kitchen, lot) = cooled_tub();
+        kitchen.at("2026-11-09T18:00:00Z");
+        kitchen.ok(&late.replace("LOT", &lot));
+        let number = kitchen.entries();
+        kitchen.at("2026-11-09T18:01:00Z");
+        let told = kitchen.told(&format!("correct {number} {right} --reason slip"));
+        has(&told, "was past and is");
+    }
+}
+
+/// Without it the grain is past, as the fridge does not hold it for so long.
+#[test]
+fn a_late_entry_of_past_grain_is_not_corrected_into_one_that_makes_it_usable() {
+    let (mut kitchen, lot) = cooled_tub();
+    kitchen.at("2026-11-25T10:00:00Z");
+    kitchen.ok(&format!("move {lot} counter --at \"2026-11-09 12:00\""));
+    let number = kitchen.entries();
+    let said = kitchen.refused(
+        1,
+        &format!("correct {number} --place freezer --reason slip"),
+    );
+    has(&one_line(&said), "would make it usable again");
+}
+
+/// Of an entry by a clock that ran ahead nothing is left once it is struck.
+#[test]
+fn a_struck_entry_of_a_clock_that_ran_ahead_makes_nothing_late() {
+    let (mut kitchen, lot) = cooled_tub();
+    kitchen.at("2036-11-09T11:30:00Z");
+    kitchen.ok(&format!("probe {lot} 4C"));
+    let wrong = kitchen.last_entry("reading");
+    kitchen.at("2026-11-09T11:31:00Z");
+    kitchen.ok(&format!("strike {wrong} --reason \"wrong clock\""));
+    kitchen.ok(&format!("move {lot} freezer"));
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "good");
+}

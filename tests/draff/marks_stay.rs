@@ -117,7 +117,8 @@ fn a_logger_file_clears_bread_of_grain_that_was_unknown() {
     kitchen.ok("readings fridge --csv third.csv");
     assert_eq!(kitchen.on_shelf(&lot)["verdict"], "unknown");
     assert!(is_marked(&kitchen, &lot));
-    kitchen.ok("readings fridge --csv second.csv");
+    let told = kitchen.told("readings fridge --csv second.csv");
+    has(&told, "for loaves, is not marked NOT TO BE USED any more");
     assert!(!is_marked(&kitchen, &lot));
     assert_eq!(kitchen.on_shelf(&lot)["verdict"], "good");
 }
@@ -239,4 +240,110 @@ fn grain_that_was_not_past_when_the_late_entry_was_written_is_usable_by_a_later_
         kitchen.ok(&format!("probe {lot} {COOLED}"));
         assert_eq!(kitchen.on_shelf(&lot)["verdict"], "good");
     }
+}
+
+/// A tub of Monday 9 November that was cold by 11:00. Of it 1 kg went out at 14:00, as entry 9, and 1 kg at 14:10, and at
+/// 15:00 all was found sour since 13:00; gives the number of that finding too.
+fn sour_tub() -> (Kitchen, String, i64) {
+    let mut kitchen = Kitchen::new();
+    kitchen.at("2026-11-09T08:00:00Z");
+    let lot = kitchen.pickup("--brewed today --mash-out 07:00 --wet 10kg --temp 63C");
+    for (at, done) in [
+        ("09:30", "probe LOT 20C"),
+        ("11:00", "probe LOT 4C"),
+        ("14:00", "use LOT 1kg --for rolls"),
+        ("14:10", "give LOT --wet 1kg --to Ann"),
+        ("15:00", "probe LOT --spoiled sour --at 13:00"),
+    ] {
+        kitchen.at(&format!("2026-11-09T{at}:00Z"));
+        kitchen.ok(&done.replace("LOT", &lot));
+    }
+    let found = kitchen.last_entry("spoiled");
+    kitchen.at("2026-11-09T15:02:00Z");
+    (kitchen, lot, found)
+}
+
+#[test]
+fn a_strike_or_a_correction_names_each_bread_and_gift_that_loses_its_mark() {
+    let lost = "is not marked NOT TO BE USED any more";
+    let both = ["14:00 for rolls", "14:10 for Ann"];
+    for (act, named) in [
+        ("strike FOUND", both.as_slice()),
+        ("correct FOUND --at 14:30", both.as_slice()),
+        ("correct USED --at 12:00", &both[..1]),
+        ("correct USED --wet 900g", &both[..0]),
+    ] {
+        let (kitchen, lot, found) = sour_tub();
+        let used = kitchen.last_entry("use");
+        let act = act
+            .replace("FOUND", &found.to_string())
+            .replace("USED", &used.to_string());
+        let told = kitchen.told(&format!("{act} --reason slip"));
+        for out in named {
+            has(
+                &told,
+                &format!("1 kg of lot `{lot}`, which went out at Mon 9 Nov 2026 {out}, {lost}"),
+            );
+        }
+        assert_eq!(told.matches(lost).count(), named.len(), "{act}: {told}");
+        // What is not named is marked still.
+        let marked = one_line(&kitchen.ok(&format!("trace {lot}")));
+        let marks = marked.matches(" then, as known now").count();
+        assert_eq!(marks, 2 - named.len(), "{act}: {marked}");
+    }
+}
+
+/// The rest is gone, so no lot on hand is told to be better.
+#[test]
+fn a_mark_that_goes_is_told_where_nothing_is_left_of_the_grain() {
+    let (kitchen, lot, found) = sour_tub();
+    kitchen.ok(&format!("discard {lot} --reason sour"));
+    let told = kitchen.told(&format!("strike {found} --reason \"other tub\""));
+    has(&told, "Before, it was past: found spoiled: sour");
+    assert!(!is_marked(&kitchen, &lot));
+}
+
+/// The cold reading is struck, so that the mark says unknown only; then a late entry is taken, and the reading comes back.
+#[test]
+fn a_mark_is_not_washed_off_by_a_late_entry_that_a_strike_let_in() {
+    let mut kitchen = Kitchen::new();
+    kitchen.at("2026-11-09T08:00:00Z");
+    let lot = kitchen.pickup("--brewed today --mash-out 07:00 --wet 10kg --temp 63C");
+    for (at, done) in [
+        ("09:30", "probe LOT 20C"),
+        ("11:00", "probe LOT 4C"),
+        ("15:10", "use LOT 5kg --for rolls"),
+        ("16:00", "place change fridge --temp 20C --at 11:05"),
+        ("16:01", "discard LOT --reason past"),
+    ] {
+        kitchen.at(&format!("2026-11-09T{at}:00Z"));
+        kitchen.ok(&done.replace("LOT", &lot));
+    }
+    let colder = "place change fridge --temp 4C --at 12:00";
+    has(
+        &one_line(&kitchen.refused(1, colder)),
+        "take that mark away",
+    );
+    let cold = kitchen.last_entry("reading");
+    kitchen.ok(&format!("strike {cold} --reason slip"));
+    let strike = kitchen.last_entry("strike");
+    kitchen.ok(colder);
+    let late = kitchen.last_entry("place");
+    kitchen.at("2026-11-09T16:06:00Z");
+    let back = [
+        format!("probe {lot} 4C --at 11:00"),
+        format!("strike {strike} --reason \"it was right\""),
+    ];
+    for back in &back {
+        let said = one_line(&kitchen.refused(1, back));
+        has(
+            &said,
+            &format!("by entry {late} alone, which was written late"),
+        );
+    }
+    assert!(is_marked(&kitchen, &lot));
+    // As the refusal says, the late entry is struck first, and the mark stays.
+    kitchen.ok(&format!("strike {late} --reason late"));
+    kitchen.ok(&back[1]);
+    assert!(is_marked(&kitchen, &lot));
 }

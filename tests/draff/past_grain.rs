@@ -158,3 +158,59 @@ fn a_discard_written_late_warns_that_the_rest_is_past_by_now() {
     ));
     assert!(!told.contains(&by_now), "{told}");
 }
+
+/// No lot is judged otherwise where the weight of a part or of a treatment is another: only how much is in which.
+#[test]
+fn past_grain_that_counts_to_a_good_lot_by_a_strike_or_a_correction_is_told() {
+    const ON_THE_COUNTER: &[&str] = &["portion LOT --into 1x8kg --to counter"];
+    const IN_THE_FREEZER: &[&str] = &[
+        "portion LOT --into 1x1kg --to freezer",
+        "treat LOT --step press --wet-in 1kg --wet-out 700g --minutes 2 --temp 20C --place freezer",
+        "move LOT counter",
+    ];
+    for (done, act, told) in [
+        (IN_THE_FREEZER, "correct 9 --wet 8.5kg", "7.5 kg"),
+        (
+            IN_THE_FREEZER,
+            "correct 10 --wet 8.8kg --wet-out 6.5kg",
+            "5.8 kg",
+        ),
+        (ON_THE_COUNTER, "correct 9 --wet 100g", "7.9 kg"),
+        (ON_THE_COUNTER, "strike 9", "8 kg"),
+    ] {
+        let mut kitchen = Kitchen::new();
+        kitchen.at("2026-11-09T08:00:00Z");
+        let lot = kitchen.pickup("--brewed today --mash-out 07:00 --wet 10kg --temp 63C");
+        for (at, found) in [("09:30", "20C"), ("11:00", "4C")] {
+            kitchen.at(&format!("2026-11-09T{at}:00Z"));
+            kitchen.ok(&format!("probe {lot} {found}"));
+        }
+        kitchen.at("2026-11-09T11:40:00Z");
+        for step in done {
+            kitchen.ok(&step.replace("LOT", &lot));
+        }
+        kitchen.at("2026-11-09T16:41:00Z");
+        let act = format!("{act} --reason slip");
+        let said = kitchen.told(&act);
+        has(&said, &format!("{told} counts to lot `"));
+        has(&said, "now, which is good, and counted to lot `");
+        has(&said, "which was past: check where this grain was");
+        assert_eq!(said.matches("counts to lot").count(), 1, "{act}: {said}");
+    }
+}
+
+/// Grain of another origin that comes back by the same act was never past.
+#[test]
+fn good_grain_that_comes_back_beside_past_grain_that_goes_is_not_told_as_that() {
+    let (mut kitchen, cor, ald) = Kitchen::with_two_tubs();
+    kitchen.ok(&format!("use {cor} 1kg --for buns"));
+    let used = kitchen.last_entry("use");
+    let part = kitchen.json(&format!("portion {ald} --into 1x1kg --to counter"));
+    let part = part["lots"][0]["lot"].as_str().unwrap().to_owned();
+    let parting = kitchen.last_entry("part");
+    kitchen.at("2026-11-09T16:00:00Z");
+    assert_eq!(kitchen.on_shelf(&part)["verdict"], "past");
+    let told = kitchen.told(&format!("strike {parting} {used} --reason slip"));
+    has(&told, &format!("1 kg counts to lot `{ald}` now"));
+    assert_eq!(told.matches("counts to lot").count(), 1, "{told}");
+}

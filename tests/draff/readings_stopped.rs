@@ -227,3 +227,35 @@ fn time_on_a_place_stated_to_be_warm_is_warm_for_good_after_its_last_reading() {
         kitchen.refused(1, "readings counter --csv new.csv");
     }
 }
+
+/// The last reading, of 7 °C, is of 12:00. An entry that the grain left at 12:30 ends the time in which nobody measured it,
+/// and warns; what is known of a later time ends nothing.
+#[test]
+fn grain_that_was_warm_last_is_cleared_by_an_entry_that_it_had_left_and_by_nothing_later() {
+    let press = "treat LOT --step press --wet-out 6kg --minutes 5 --temp 7C --place freezer";
+    let press = format!("{press} --at 12:30");
+    for (late, clears) in [
+        ("move LOT freezer --at 12:30", true),
+        ("portion LOT --into 1x1kg --to freezer --at 12:30", true),
+        (press.as_str(), true),
+        ("move LOT freezer --at 16:30", false),
+        ("probe LOT 4C --at 16:30", false),
+    ] {
+        let mut kitchen = Kitchen::new();
+        kitchen.ok("place change fridge --probe-in grain --at 2026-11-01");
+        let lot = kitchen.lot("10kg");
+        kitchen.at("2026-11-20 17:00");
+        kitchen.file(
+            "f.csv",
+            "time,temp C\n2026-11-20 10:00,3.5\n2026-11-20 11:00,3.5\n2026-11-20 12:00,7\n",
+        );
+        kitchen.ok("readings fridge --csv f.csv");
+        assert_eq!(kitchen.on_shelf(&lot)["verdict"], "unknown");
+        let told = kitchen.told(&late.replace("LOT", &lot));
+        assert_eq!(
+            told.contains("was unknown and is good now"),
+            clears,
+            "{late}: {told}"
+        );
+    }
+}

@@ -162,7 +162,9 @@ impl Desk {
             let mut lots = lots_of(act.view(), &entry)?;
             lots.push(lot.clone());
             let gone_out = OutflowsBefore::of(act.view(), lots)?;
-            let judged = guard::judge_all(act.view(), now)?;
+            let as_of = guard::judged_as_of(act.view(), now)?;
+            let judged = guard::judge_all(act.view(), as_of)?;
+            let held = guard::held(act.view(), as_of)?;
             let replaced = replace(act, &entry, &lot, right, request.reason);
             let (by, went_along) = match (replaced, right.wet) {
                 (Err(error), Some(wet)) if entry.kind == EntryKind::Pickup => {
@@ -178,7 +180,7 @@ impl Desk {
             if let (Some(_), Some(name)) = (right.place, by.place.as_deref()) {
                 refuse_closed_since(act.view(), &lot, (name, by.at))?;
             }
-            let judged_now = guard::judge_all(act.view(), now)?;
+            let judged_now = guard::judge_all(act.view(), as_of)?;
             for lot in std::iter::once(&lot).chain(&product) {
                 if !judged.contains_key(&lot.code) {
                     refuse_in_closed_place(act.view(), lot, now)?;
@@ -198,8 +200,10 @@ impl Desk {
                 let done = (is.treatment, is.lasted);
                 told.extend(treat::told(act, done, (&lot, &is.product), &before)?);
             }
-            refuse_missing_entry(act.view(), (&entry, by.at), &judged, &judged_now)?;
+            refuse_moved_back(act.view(), (&entry, by.at), &judged, &judged_now)?;
             guard::refuse_late_since(act.view(), entry.entry, &judged, &judged_now)?;
+            let marks = gone_out.marks(act.view())?;
+            guard::refuse_cleared_late_since(act.view(), entry.entry, &marks.cleared)?;
             let is_on_label =
                 right.grist.is_some() || right.source.is_some() || right.form.is_some();
             if is_on_label || right.lot.is_some() {
@@ -218,6 +222,9 @@ impl Desk {
                 told.extend(draws::feed_of_spoiled(act.view(), &lot, by.entry)?);
             }
             told.extend(on_hand_again(act.view(), &judged, &judged_now)?);
+            let holds = guard::held(act.view(), as_of)?;
+            let (was, is) = ((&judged, &held), (&judged_now, &holds));
+            told.extend(guard::usable_elsewhere(act.view(), was, is, &told)?);
             if by.kind == EntryKind::Spoiled && right.lot.is_some() {
                 told.extend(of_the_same_grain(act.view(), &lot)?);
             }
@@ -228,12 +235,13 @@ impl Desk {
                     told.extend(counted_since(act.view(), lot, by.at)?);
                 }
             }
+            told.extend(marks.notices());
             let done = Corrected {
                 entry,
                 by,
                 lot: None,
                 bake: None,
-                unusable: gone_out.newly_unusable(act.view())?,
+                unusable: marks.set,
             };
             Ok((done, shown, told))
         })?;
@@ -245,25 +253,22 @@ impl Desk {
             cautions.extend(Caution::of_allergens(lot.lot.allergens()));
         }
         done.lot = Some(lot);
-        let unusable = draws::unusable_notices(&done.unusable);
         Ok(Answer::new(done, cautions)
             .with_notices(lacking)
-            .with_notices(told)
-            .with_notices(unusable))
+            .with_notices(told))
     }
 }
 
-/// Refuses that an entry which was written late, when the lot was past already, makes it usable by being corrected: what
-/// could not be written then is not written by a detour.
-fn refuse_missing_entry(
+/// Refuses that an entry makes a lot usable that was past when it was written, by going to an earlier time: that is a late
+/// entry by a detour. What else a correction makes usable is judged without the entry, by [`guard::refuse_late_since`].
+fn refuse_moved_back(
     view: View<'_>,
     (entry, right_at): (&EntryRecord, Instant),
     before: &Judged,
     after: &Judged,
 ) -> anyhow::Result<()> {
     let first = view.first_of(entry)?;
-    // One that goes to an earlier time by the correction is as late as one that was written of that time.
-    let is_late = first.recorded_at - first.at.min(right_at) > LATE;
+    let is_late = right_at < first.at && first.recorded_at - right_at > LATE;
     let revived = before.iter().find(|(lot, was)| {
         let was_past_then = was
             .keep_until

@@ -46,17 +46,15 @@ pub(super) fn together(
     (to, field): (Option<&str>, MissingField),
     note: Option<&str>,
 ) -> anyhow::Result<(Joined, Vec<Notice>)> {
+    let now = guard::judged_as_of(act.view(), act.now())?;
     let places = act.view().places()?;
     let mut lies_in: Vec<String> = Vec::new();
     let mut by_now = Vec::new();
     for lot in lots {
         guard::refuse_unusable(&facts::answer_at(act.view(), lot.clone(), at)?)?;
         // What is put together now may be used now.
-        if at < act.now() {
-            by_now.push((
-                lot.code,
-                facts::answer_at(act.view(), lot.clone(), act.now())?,
-            ));
+        if at < now {
+            by_now.push((lot.code, facts::answer_at(act.view(), lot.clone(), now)?));
         }
         lies_in.extend(act.view().held(lot, &places)?.map(|(_, name, _)| name));
     }
@@ -78,7 +76,7 @@ pub(super) fn together(
         return Ok((joined, better));
     }
     // To be put together is to be moved: what is past where it lay stays so.
-    let is = facts::answer_at(act.view(), joined.lot.clone(), act.now())?;
+    let is = facts::answer_at(act.view(), joined.lot.clone(), now)?;
     let is = is.keeping.verdict;
     for (lot, was) in by_now {
         let was = was.keeping.verdict;

@@ -1,8 +1,8 @@
 //! Records a moisture test of a lot.
 
-use crate::desk::draws::{self, OutflowsBefore};
+use crate::desk::draws::OutflowsBefore;
 use crate::desk::facts::FactFinder;
-use crate::desk::guard::{Judged, judge_made_of, refuse_eased};
+use crate::desk::guard::{self, Judged, judge_made_of, refuse_eased};
 use crate::desk::{Answer, Desk, Notice, Refusal};
 use crate::grain::{Evidence, Method, MoistureTest, TestResult, WeighedAgain};
 use crate::keeping::Verdict;
@@ -187,6 +187,7 @@ impl Desk {
     ) -> anyhow::Result<Answer<MoistureAnswer>> {
         let now = self.now;
         let (_, (entries, told), lacking) = self.act_on_lot(request.lot, |act, lot| {
+            let as_of = guard::judged_as_of(act.view(), now)?;
             let tests = act.view().tests(&lot)?;
             let (mut entries, mut told) = (Vec::new(), Vec::new());
             for found in new_tests(act, &tests, request)? {
@@ -203,7 +204,7 @@ impl Desk {
                 };
                 // A new sample is of the lot that is guarded, and of the moment that was said.
                 let before = match opened {
-                    Some(_) => judge_made_of(act.view(), &of, now)?,
+                    Some(_) => judge_made_of(act.view(), &of, as_of)?,
                     None => Judged::new(),
                 };
                 let is_past = before.values().any(|one| one.verdict == Verdict::Past);
@@ -217,14 +218,14 @@ impl Desk {
                     true => Some(OutflowsBefore::of(act.view(), vec![of.clone()])?),
                     false => None,
                 };
-                let written = (act.view().last_entry()?, now);
+                let written = (act.view().last_entry()?, as_of);
                 let entry = act.moisture(&of, at, test, *opened)?;
                 if let Some(gone_out) = gone_out {
-                    let unusable = gone_out.newly_unusable_or_unmarked(act.view())?;
-                    told.extend(draws::unusable_notices(&unusable));
+                    let marks = gone_out.marks_of_past_kept(act.view())?;
+                    told.extend(marks.notices());
                 }
                 if of.code != lot.code {
-                    let after = judge_made_of(act.view(), &of, now)?;
+                    let after = judge_made_of(act.view(), &of, as_of)?;
                     refuse_eased(act.view(), written, &before, &after)?;
                 }
                 told.extend(same_sample(&tests, &found, entry));

@@ -1,7 +1,7 @@
 //! Moves a lot, or a part of it that becomes a lot of its own with the same history.
 
 use super::written_twice;
-use crate::desk::draws::{self, OutflowsBefore};
+use crate::desk::draws::OutflowsBefore;
 use crate::desk::facts::FactFinder;
 use crate::desk::{Answer, Desk, Notice, guard, thawing};
 use crate::quantity::{Instant, Milligrams};
@@ -26,6 +26,7 @@ impl Desk {
     pub fn move_lot(&mut self, request: &MoveLot<'_>) -> anyhow::Result<Answer<LotAnswer>> {
         let now = self.now;
         let (lot, told, lacking) = self.act_on_lot(request.lot, |act, lot| {
+            let now = guard::judged_as_of(act.view(), now)?;
             let before = guard::judge(act.view(), &lot, now)?;
             let gone_out = match request.at < now {
                 true => Some(OutflowsBefore::of(act.view(), vec![lot.clone()])?),
@@ -54,8 +55,8 @@ impl Desk {
             let after = guard::judge(act.view(), &moved, now)?;
             told.extend(guard::tickets_untrue(&before, &after));
             if let Some(gone_out) = gone_out {
-                let unusable = gone_out.newly_unusable_or_unmarked(act.view())?;
-                told.extend(draws::unusable_notices(&unusable));
+                let marks = gone_out.marks_of_past_kept(act.view())?;
+                told.extend(marks.notices());
             }
             Ok((moved, told))
         })?;

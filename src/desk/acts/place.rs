@@ -1,6 +1,6 @@
 //! Adds a place where lots are kept, or states anew what it is.
 
-use crate::desk::draws::{self, OutflowsBefore};
+use crate::desk::draws::OutflowsBefore;
 use crate::desk::guard::{self, Compare};
 use crate::desk::{Answer, Desk, Notice, Refusal};
 use crate::keeping::{PlaceKind, Probe};
@@ -81,10 +81,10 @@ impl Desk {
     ) -> anyhow::Result<Answer<Vec<PlaceRecord>>> {
         let now = self.now();
         let about_grain = request.probe.is_some() || request.depth.is_some();
-        let is_late = request.from < now;
         let work = |act: &mut Act<'_>| {
+            let now = guard::judged_as_of(act.view(), now)?;
             let place = act.view().place(request.name)?;
-            let gone_out = match is_late {
+            let gone_out = match request.from < now {
                 true => Some(OutflowsBefore::of_place(
                     act.view(),
                     &place,
@@ -118,8 +118,8 @@ impl Desk {
                 }
                 let mut told = guard::judged_otherwise(before, after, None);
                 if let Some(gone_out) = gone_out {
-                    let unusable = gone_out.newly_unusable_or_unmarked(act.view())?;
-                    told.extend(draws::unusable_notices(&unusable));
+                    let marks = gone_out.marks_of_past_kept(act.view())?;
+                    told.extend(marks.notices());
                 }
                 Ok((told, setting))
             })?;

@@ -2,7 +2,7 @@
 
 use super::moisture_test::by_weights;
 use super::{measured, possible};
-use crate::desk::draws::{self, OutflowsBefore};
+use crate::desk::draws::OutflowsBefore;
 use crate::desk::facts::FactFinder;
 use crate::desk::{Answer, Desk, Notice, Refusal};
 use crate::keeping::{PlaceKind, Verdict};
@@ -38,7 +38,7 @@ impl Desk {
     /// Records what was found of a lot, and tells what was used or given away by then and should not have been.
     pub fn probe(&mut self, request: &Probe<'_>) -> anyhow::Result<Answer<LotAnswer>> {
         let at = request.at;
-        let (lot, (unusable, told), lacking) = self.act_on_lot(request.lot, |act, lot| {
+        let (lot, (marks, told), lacking) = self.act_on_lot(request.lot, |act, lot| {
             let mut told = Vec::new();
             let gone_out = OutflowsBefore::of(act.view(), vec![lot.clone()])?;
             match request.found {
@@ -81,18 +81,18 @@ impl Desk {
                 }
                 Found::Cooled(reported_by) => act.cooled(&lot, at, reported_by)?,
             };
-            let unusable = gone_out.newly_unusable_or_unmarked(act.view())?;
+            let marks = gone_out.marks_of_past_kept(act.view())?;
             // What is known to have been spoiled by then is told as that.
             told.retain(|notice| {
                 !matches!(notice, Notice::WentOutBefore(draw)
-                    if unusable.iter().any(|one| (one.lot, one.at, &one.what) == (draw.lot, draw.at, &draw.what)))
+                    if marks.set.iter().any(|one| (one.lot, one.at, &one.what) == (draw.lot, draw.at, &draw.what)))
             });
-            Ok((lot, (unusable, told)))
+            Ok((lot, (marks, told)))
         })?;
         Ok(self
             .lot_after(lot, lacking)?
             .with_notices(told)
-            .with_notices(draws::unusable_notices(&unusable)))
+            .with_notices(marks.notices()))
     }
 }
 

@@ -1,7 +1,7 @@
 //! Takes in what a logger measured of the air of a place.
 
-use crate::desk::draws::{self, OutflowsBefore};
-use crate::desk::guard::Judged;
+use crate::desk::draws::OutflowsBefore;
+use crate::desk::guard::{self, Judged};
 use crate::desk::{Answer, Desk, Notice, Refusal, Remedy};
 use crate::keeping::{Assessment, RuleSet};
 use crate::ledger::{Act, LeftOut, NewReadings, PlaceRecord};
@@ -63,7 +63,8 @@ impl Desk {
             let place = act.view().place(request.place)?;
             refuse_too_cold(&place, new)?;
             let since = first_moment(new, &rules).unwrap_or(now);
-            let gone_out = OutflowsBefore::of_place(act.view(), &place, (since, now))?;
+            let by = guard::judged_as_of(act.view(), now)?;
+            let gone_out = OutflowsBefore::of_place(act.view(), &place, (since, by))?;
             let left_out = too_warm(&place, request, &rules);
             let others = act.view().scales_of_readings(&place)?;
             let is_other_scale =
@@ -90,24 +91,18 @@ impl Desk {
             }
             let twice = act.view().same_readings_elsewhere()?;
             doubtful.extend(twice.map(|place| Notice::SameReadingsElsewhere { place }));
-            Ok((
-                answer,
-                gone_out.newly_unusable_or_unmarked(act.view())?,
-                doubtful,
-            ))
+            Ok((answer, gone_out.marks_of_past_kept(act.view())?, doubtful))
         };
-        let ((answer, unusable, doubtful), lacking) = self.act_on_every_lot(
-            work,
-            |_, (mut answer, unusable, doubtful), before, after| {
+        let ((answer, marks, doubtful), lacking) =
+            self.act_on_every_lot(work, |_, (mut answer, marks, doubtful), before, after| {
                 answer.changed = changed(before, after);
-                Ok((answer, unusable, doubtful))
-            },
-        )?;
+                Ok((answer, marks, doubtful))
+            })?;
         let cautions = answer.cautions();
         Ok(Answer::new(answer, cautions)
             .with_notices(lacking)
             .with_notices(doubtful)
-            .with_notices(draws::unusable_notices(&unusable)))
+            .with_notices(marks.notices()))
     }
 }
 

@@ -1,7 +1,7 @@
 //! Strikes a wrong entry. It stays in the book and no longer counts.
 
 use super::{counted_since, on_hand_again, refuse_in_closed_place};
-use crate::desk::draws::{self, JudgedDraw, OutflowsBefore};
+use crate::desk::draws::{JudgedDraw, Marks, OutflowsBefore};
 use crate::desk::guard::{self, Compare, Judged};
 use crate::desk::{Answer, BakeWrittenDown, Desk, Notice, facts};
 use crate::dough::bake_code::BakeCode;
@@ -42,8 +42,10 @@ impl Desk {
         let now = self.now;
         let newest_first: BTreeSet<Reverse<i64>> =
             request.entries.iter().copied().map(Reverse).collect();
-        let ((done, dates), lacking) = self.act(Compare::Promises, |act| {
-            let judged = guard::judge_all(act.view(), now)?;
+        let ((done, told), lacking) = self.act(Compare::Promises, |act| {
+            let as_of = guard::judged_as_of(act.view(), now)?;
+            let judged = guard::judge_all(act.view(), as_of)?;
+            let held = guard::held(act.view(), as_of)?;
             let mut done = Struck {
                 entries: Vec::new(),
                 with_them: Vec::new(),
@@ -58,7 +60,7 @@ impl Desk {
                 if numbers(&done.with_them).contains(entry) {
                     continue;
                 }
-                gone_out.push(strike_one(act, *entry, request.reason, &mut done)?);
+                gone_out.push(strike_one(act, (*entry, as_of), request.reason, &mut done)?);
             }
             // What counted again may have been struck next, or be amended still; what came and went is as it was.
             let (back, out) = (numbers(&done.back), numbers(&done.out));
@@ -79,7 +81,7 @@ impl Desk {
                     done.bakes.push(bake);
                 }
             }
-            let judged_now = guard::judge_all(act.view(), now)?;
+            let judged_now = guard::judge_all(act.view(), as_of)?;
             if done
                 .entries
                 .iter()
@@ -90,15 +92,13 @@ impl Desk {
                     refuse_unusable_then(act, entry)?;
                 }
             }
+            let mut marks = Marks::default();
+            for one in gone_out {
+                marks.add(one.marks(act.view())?);
+            }
             if let Some(Reverse(oldest)) = newest_first.last() {
                 guard::refuse_late_since(act.view(), *oldest, &judged, &judged_now)?;
-            }
-            for one in gone_out {
-                for draw in one.newly_unusable(act.view())? {
-                    if !done.unusable.contains(&draw) {
-                        done.unusable.push(draw);
-                    }
-                }
+                guard::refuse_cleared_late_since(act.view(), *oldest, &marks.cleared)?;
             }
             let mut told = guard::judged_otherwise(&judged, &judged_now, None);
             for entry in done
@@ -116,6 +116,11 @@ impl Desk {
             }
             told.extend(on_hand_again(act.view(), &judged, &judged_now)?);
             told.extend(usable_apart(&done, &judged, &judged_now));
+            let holds = guard::held(act.view(), as_of)?;
+            let (was, is) = ((&judged, &held), (&judged_now, &holds));
+            told.extend(guard::usable_elsewhere(act.view(), was, is, &told)?);
+            told.extend(marks.notices());
+            done.unusable = marks.set;
             Ok((done, told))
         })?;
         let discards = done
@@ -125,7 +130,6 @@ impl Desk {
         let taken_back: Vec<_> = discards
             .map(|(entry, _)| Notice::BackInStock(entry.ending))
             .collect();
-        let told = draws::unusable_notices(&done.unusable);
         let bakes: Vec<_> = done
             .bakes
             .iter()
@@ -140,7 +144,6 @@ impl Desk {
             .collect();
         Ok(Answer::new(done, Vec::new())
             .with_notices(lacking)
-            .with_notices(dates)
             .with_notices(told)
             .with_notices(instead)
             .with_notices(taken_back)
@@ -151,12 +154,12 @@ impl Desk {
 /// Strikes one entry; gives what had gone out of the lots that it bears on.
 fn strike_one(
     act: &mut Act<'_>,
-    entry: i64,
+    (entry, as_of): (i64, Instant),
     reason: &str,
     done: &mut Struck,
 ) -> anyhow::Result<OutflowsBefore> {
     let record = act.view().entry(entry)?;
-    let gone_out = gone_out_of_touched(act.view(), &record, act.now())?;
+    let gone_out = gone_out_of_touched(act.view(), &record, as_of)?;
     if let Some((bake, result)) = done_bake(act.view(), &record)?
         && done.bakes.iter().all(|known| known.bake != bake)
     {

@@ -2,11 +2,13 @@
 //! comes after them makes grain usable which would be past without them.
 
 use super::{Judged, OF_NOW, begins, written_since};
-use crate::desk::Refusal;
+use crate::desk::draws::judged_until;
 use crate::desk::facts::FactFinder;
+use crate::desk::{JudgedDraw, Refusal};
 use crate::grain::LotCode;
 use crate::keeping::{self, Event, Verdict, What};
 use crate::ledger::{EntryKind, EntryRecord, LotRecord, View};
+use crate::quantity::Instant;
 
 /// Refuses that grain which might not be used, or was gone, is usable since an entry of this number is struck or corrected,
 /// by another one that was written late meanwhile: nobody asked what that makes of grain that was past without it.
@@ -26,21 +28,10 @@ pub(in crate::desk) fn refuse_late_since(
         .filter(|lot| usable(after, lot) && !usable(before, lot));
     for code in revived {
         let lot = view.lot(&code.to_string())?;
-        for late in view.written_late((number, view.last_entry()?), (&lot, OF_NOW))? {
-            let about = match late.lot {
-                Some(code) => view.lot_even_struck(&code.to_string())?,
-                None => lot.clone(),
-            };
-            let was = view.without_since(late.entry, |view| {
-                FactFinder::new(view)?.keeping(&about, late.recorded_at)
-            })?;
-            if was.verdict != Verdict::Past {
-                continue;
-            }
-            // What the correction itself says, and what goes with it, is no entry to strike.
-            return Err(match view.entry(number)?.amended_by {
-                Some(by) if late.entry >= by => Refusal::WouldRevive(*code),
-                _ => Refusal::UsableByLateEntry(*code, late.entry),
+        if let Some(late) = past_without(view, number, (&lot, Instant::MAX_UTC))? {
+            return Err(match is_correction_of(view, number, late)? {
+                true => Refusal::WouldRevive(*code),
+                false => Refusal::UsableByLateEntry(*code, late),
             }
             .into());
         }
@@ -48,18 +39,65 @@ pub(in crate::desk) fn refuse_late_since(
     Ok(())
 }
 
+/// Refuses the same of grain that people got and that counts as usable since then.
+pub(in crate::desk) fn refuse_cleared_late_since(
+    view: View<'_>,
+    number: i64,
+    cleared: &[JudgedDraw],
+) -> anyhow::Result<()> {
+    for draw in cleared {
+        let lot = view.lot_even_struck(&draw.lot.to_string())?;
+        if let Some(late) = past_without(view, number, (&lot, draw.at))? {
+            return Err(match is_correction_of(view, number, late)? {
+                true => Refusal::WouldUnmark(Box::new(draw.clone()), judged_until(view, draw)?),
+                false => Refusal::UsableByLateEntry(draw.lot, late),
+            }
+            .into());
+        }
+    }
+    Ok(())
+}
+
+/// The first entry after one of this number that was written late and without which, and all that came after it, a lot was
+/// past when it was written, or when the grain left if that was before.
+fn past_without(
+    view: View<'_>,
+    number: i64,
+    (lot, left_at): (&LotRecord, Instant),
+) -> anyhow::Result<Option<i64>> {
+    for late in view.written_late((number, view.last_entry()?), (lot, OF_NOW))? {
+        let about = match late.lot {
+            Some(code) => view.lot_even_struck(&code.to_string())?,
+            None => lot.clone(),
+        };
+        let was = view.without_since(late.entry, |view| {
+            FactFinder::new(view)?.keeping(&about, late.recorded_at.min(left_at))
+        })?;
+        if was.verdict == Verdict::Past {
+            return Ok(Some(late.entry));
+        }
+    }
+    Ok(None)
+}
+
+/// Whether an entry is what a correction of another one says, or goes with it: that is no entry to strike.
+fn is_correction_of(view: View<'_>, number: i64, late: i64) -> anyhow::Result<bool> {
+    Ok(view.entry(number)?.amended_by.is_some_and(|by| late >= by))
+}
+
 /// Refuses that lots which might not be used may be by what was written after an entry, where one that was written late
-/// before it is what keeps them from being past: with what is known now it could not have been written then.
+/// before it is what keeps them from being past: with what is known now it could not have been written then. Each lot is
+/// named with the moment at which the grain left, which people got, or none that has come where it is on hand.
 ///
 /// The newest late entry is left out first, then the one before it too. At the moment at which each was written the grain
 /// must not have been past without them. A logger's file is late where its first reading is.
-pub(super) fn refuse_usable_by_late_entry(
+pub(in crate::desk) fn refuse_usable_by_late_entry(
     view: View<'_>,
     after: i64,
-    made_usable: impl Iterator<Item = LotCode>,
+    made_usable: impl Iterator<Item = (LotCode, Instant)>,
 ) -> anyhow::Result<()> {
-    for code in made_usable {
-        let lot = view.lot(&code.to_string())?;
+    for (code, left_at) in made_usable {
+        let lot = view.lot_even_struck(&code.to_string())?;
         let learned = learned(view, after)?;
         let family = view.ancestors(&std::iter::once(&lot).collect())?;
         // The lots that hold the grain without what is left out.
@@ -86,7 +124,8 @@ pub(super) fn refuse_usable_by_late_entry(
                         history.events.retain(|event| !is_later(event));
                         history.events.extend(learned.iter().cloned());
                     }
-                    let was = keeping::assess_all(&histories, &about.rules, &about.zone, written);
+                    let then = written.min(left_at);
+                    let was = keeping::assess_all(&histories, &about.rules, &about.zone, then);
                     if was.verdict == Verdict::Past {
                         return Ok(true);
                     }

@@ -8,6 +8,7 @@ impl Notice {
         match self {
             Self::UnusableByNow { .. }
             | Self::UsedWhenUnusable(_)
+            | Self::Unmarked(_)
             | Self::JudgedBetter { .. }
             | Self::TicketsUntrue(_)
             | Self::TakenBefore(_)
@@ -45,6 +46,7 @@ impl Notice {
             | Self::CountedSince(_)
             | Self::OnHandAgain(..)
             | Self::UsableApart { .. }
+            | Self::UsableElsewhere(..)
             | Self::WentAlong(_)
             | Self::LaterCountStands(_)
             | Self::CalledAlmostLike(..)

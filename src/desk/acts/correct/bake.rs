@@ -4,7 +4,7 @@ use super::fields::{OF_BAKED, refuse_fields, refuse_unchanged};
 use super::{Correct, Corrected, Correction};
 use crate::desk::acts::far_from_sheet::{CameTo, OnSheet, name_entries};
 use crate::desk::acts::strike::lots_of;
-use crate::desk::draws::{self, OutflowsBefore};
+use crate::desk::draws::OutflowsBefore;
 use crate::desk::guard::Compare;
 use crate::desk::notice::NotLearned;
 use crate::desk::{Answer, Desk, Notice, Refusal};
@@ -37,22 +37,22 @@ impl Desk {
             let by = act.view().entry(by)?;
             refuse_unchanged(&entry, &by)?;
             name_entries(&mut told, &[], by.entry);
+            let marks = gone_out.marks(act.view())?;
+            told.extend(marks.notices());
             let done = Corrected {
                 entry,
                 by,
                 lot: None,
                 bake: None,
-                unusable: gone_out.newly_unusable(act.view())?,
+                unusable: marks.set,
             };
             Ok((done, act.view().bake(&code)?, told))
         })?;
         let bake = self.bake_as_it_stands(bake)?;
         done.bake = Some(bake.answer);
-        let unusable = draws::unusable_notices(&done.unusable);
         Ok(Answer::new(done, bake.cautions)
             .with_notices(lacking)
-            .with_notices(told)
-            .with_notices(unusable))
+            .with_notices(told))
     }
 }
 
