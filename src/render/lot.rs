@@ -312,8 +312,13 @@ pub fn advice_words(
         Advice::BackIntoTheColdBy(_) => {
             format!("{to_do}: draff move {code} --to PLACE; if it is, take its temperature again")
         }
-        Advice::AskWhetherColdBefore { is_said: false, .. } => {
-            format!("{to_do}. {}", typed_of_unknown(code, false))
+        Advice::AskWhetherColdBefore {
+            at_most,
+            is_said: false,
+            ..
+        } => {
+            let cold = units.temperature(at_most.in_celsius());
+            format!("{to_do}. {}", typed_of_unknown(code, &cold, false))
         }
         Advice::AskWhetherColdBefore { .. }
         | Advice::UseNow
@@ -340,9 +345,10 @@ pub(super) fn exception(
     };
     let seen = seen_cold(*at_most, *by, now, units, zone);
     (now > *by).then(|| {
+        let cold = units.temperature(at_most.in_celsius());
         format!(
             "{NOT_MEASURED}. Only exception: {seen}. {}",
-            typed_of_unknown("LOT", false)
+            typed_of_unknown("LOT", &cold, false)
         )
     })
 }

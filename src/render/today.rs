@@ -229,6 +229,7 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
             unusable,
             made_late,
             needs_late,
+            ..
         } => {
             let mut wrong = String::new();
             if *lacks > Milligrams::ZERO {

@@ -34,6 +34,8 @@ impl Desk {
         let view = self.view();
         let facts = FactFinder::new(view)?.facts(view.lot(lot)?)?;
         let mut answer = MoistureAnswer::of(&facts)?;
+        let rules = &view.about().rules;
+        let may_scald = facts.wet > Milligrams::ZERO && facts.may_scald(rules, self.now);
         if facts.wet == Milligrams::ZERO {
             answer.joined_into = view.joined_into(&facts.lot)?.map(|lot| lot.code);
         } else {
@@ -52,8 +54,7 @@ impl Desk {
                 Caution::DryingInAirFryer,
             ]
         };
-        let rules = &view.about().rules;
-        if facts.wet > Milligrams::ZERO && facts.may_scald(rules, self.now) {
+        if may_scald {
             cautions.insert(0, Caution::HotGrain);
         }
         Ok(Answer::new(answer, cautions))
