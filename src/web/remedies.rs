@@ -97,8 +97,15 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
                 format!("/entry/{entry}/correct"),
             )
         }
-        Remedy::StrikeDoneBake { bake, done } => {
-            let entry = done.first()?;
+        Remedy::StrikeBefore { first, .. } => {
+            let entry = first.first()?;
+            linked(
+                &format!("Strike entry {entry} first"),
+                format!("/entry/{entry}/strike"),
+            )
+        }
+        Remedy::StrikeDoneBake { bake, strike } => {
+            let entry = strike.first()?;
             linked(
                 &format!("Strike the bake {bake}, which takes all its grain back"),
                 format!("/entry/{entry}/strike"),

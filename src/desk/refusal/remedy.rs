@@ -212,8 +212,8 @@ pub enum Remedy {
     StrikeDoneBake {
         /// The bake.
         bake: BakeCode,
-        /// The entry that says it is done, then those that it takes the place of.
-        done: Vec<i64>,
+        /// The entries, the newest first.
+        strike: Vec<i64>,
     },
     /// Correct in this entry what a bake came to.
     CorrectDoneBake(i64),
@@ -228,6 +228,13 @@ pub enum Remedy {
     SayFromThenOn(Instant),
     /// Strike this entry first.
     StrikeFirst(i64),
+    /// Strike these entries first, the newest first, or in one act with what was asked for.
+    StrikeBefore {
+        /// The entries.
+        first: Vec<i64>,
+        /// The one that was asked for.
+        then: i64,
+    },
     /// Change a bake, or drop it.
     ChangeOrDropBake(BakeCode),
     /// Know this too.

@@ -259,15 +259,19 @@ fn not_struck(entry: i64, why: &NotStruck) -> String {
                 numbers.join(", ")
             )
         }
-        NotStruck::GrainOfDoneBake { bake, done } => format!(
-            "entry {entry} is grain of bake `{bake}`, which entry {} says is done",
-            done.first().copied().unwrap_or_default()
-        ),
+        NotStruck::GrainOfDoneBake { bake, done, .. } => {
+            format!("entry {entry} is grain of bake `{bake}`, which entry {done} says is done")
+        }
         NotStruck::MovedWithBake(done) => format!(
             "entry {entry} took its grain at the corrected time of its bake, which entry {done} says: they go together"
         ),
-        NotStruck::GrainCorrectedSince(by) => {
-            format!("entry {entry} corrected the time of a bake, and entry {by} its grain since")
+        NotStruck::GrainCorrectedSince(since) => {
+            let entries = if since.len() == 1 { "entry" } else { "entries" };
+            let numbers: Vec<String> = since.iter().map(i64::to_string).collect();
+            format!(
+                "entry {entry} corrected the time of a bake, and {entries} {} its grain since",
+                numbers.join(", ")
+            )
         }
         NotStruck::BakeIsStruck(by) => format!(
             "entry {entry} took back a correction of a bake, and entry {by} the bake itself since"

@@ -1,5 +1,6 @@
 //! How what made a lot is struck and done again, as what to type in this order.
 
+use super::remedy::strike;
 use crate::desk::{HowMade, JoinedMore, MadeAgain};
 use crate::grain::LotCode;
 use crate::quantity::text::shell_word;
@@ -10,7 +11,7 @@ use std::fmt::Write;
 pub(super) fn right(again: &MadeAgain, zone: &Zone) -> String {
     let mut words = format!(
         "{}, then {} with what is right in it",
-        strike(again),
+        strike(&again.strike),
         made(again, zone)
     );
     if again.strike.len() > 1
@@ -46,11 +47,6 @@ pub(super) fn join_first(joined: &JoinedMore) -> String {
         joined.pickup,
         joined.came.as_typed()
     )
-}
-
-fn strike(again: &MadeAgain) -> String {
-    let numbers: Vec<String> = again.strike.iter().map(i64::to_string).collect();
-    format!("draff strike {} --reason TEXT", numbers.join(" "))
 }
 
 /// What made the lot, to the milligram.
