@@ -338,9 +338,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         Notice::CountedSince(count) => counted::since(count, units, zone),
         Notice::LaterCountStands(later) => counted::later(*later, units, zone),
         Notice::WentAlong(went) => went_along::words(*went, zone),
-        Notice::OnHandAgain(lot, left, joined) => {
-            counted::on_hand_again(*lot, *left, joined.as_ref(), units)
-        }
+        Notice::OnHandAgain(again) => counted::on_hand_again(again, units),
         Notice::UsableApart {
             lot,
             joined,

@@ -36,7 +36,9 @@ fn option(field: &str) -> String {
 /// What was found and what is allowed.
 fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
     let words = match refusal {
-        Refusal::Book(refusal) => return book::words(refusal, units, zone),
+        Refusal::Book(refusal) | Refusal::WentOn(refusal, _) => {
+            return book::words(refusal, units, zone);
+        }
         Refusal::Dough(refusal) => return hold_back::refusal(refusal.clone(), units),
         Refusal::Temperatures(problem) => return temperatures::words(problem),
         Refusal::NoWaterTemperature(warmth) => return water_temperature::refusal(warmth, units),

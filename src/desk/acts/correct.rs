@@ -10,7 +10,7 @@ mod replace;
 
 use super::probe::of_the_same_grain;
 use super::strike::lots_of;
-use super::{counted_since, on_hand_again, refuse_in_closed_place, treat};
+use super::{counted_since, made_of, refuse_in_closed_place, treat};
 use crate::desk::draws::{self, JudgedDraw, OutflowsBefore};
 use crate::desk::facts::{self, FactFinder};
 use crate::desk::guard::{self, Compare, Judged};
@@ -164,11 +164,9 @@ impl Desk {
             let gone_out = OutflowsBefore::of(act.view(), lots)?;
             let judged = guard::judge_all(act.view(), now)?;
             let replaced = replace(act, &entry, &lot, right, request.reason);
-            let (by, went_along) = match (replaced, right.wet) {
-                (Err(error), Some(wet)) if entry.kind == EntryKind::Pickup => {
-                    return Err(made_lots::held_by_others(act, error, &entry, wet)?);
-                }
-                (replaced, _) => replaced?,
+            let (by, went_along) = match replaced {
+                Err(error) => return Err(made_of::held_by_others(act, error, &entry, right)?),
+                Ok(replaced) => replaced,
             };
             let by = act.view().entry(by)?;
             // The temperature at a pickup stands in another entry, which went with it.
@@ -217,7 +215,11 @@ impl Desk {
             if by.kind == EntryKind::Discard {
                 told.extend(draws::feed_of_spoiled(act.view(), &lot, by.entry)?);
             }
-            told.extend(on_hand_again(act.view(), &judged, &judged_now)?);
+            told.extend(made_of::on_hand_again(
+                act.view(),
+                (&judged, &judged_now),
+                Some(&by),
+            )?);
             if by.kind == EntryKind::Spoiled && right.lot.is_some() {
                 told.extend(of_the_same_grain(act.view(), &lot)?);
             }

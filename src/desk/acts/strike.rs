@@ -1,6 +1,6 @@
 //! Strikes a wrong entry. It stays in the book and no longer counts.
 
-use super::{counted_since, on_hand_again, refuse_in_closed_place};
+use super::{counted_since, made_of, refuse_in_closed_place};
 use crate::desk::draws::{self, JudgedDraw, OutflowsBefore};
 use crate::desk::guard::{self, Compare, Judged};
 use crate::desk::{Answer, BakeWrittenDown, Desk, Notice, facts};
@@ -115,7 +115,11 @@ impl Desk {
                     told.extend(counted_since(act.view(), &lot, entry.at)?);
                 }
             }
-            told.extend(on_hand_again(act.view(), &judged, &judged_now)?);
+            told.extend(made_of::on_hand_again(
+                act.view(),
+                (&judged, &judged_now),
+                None,
+            )?);
             told.extend(usable_apart(&done, &judged, &judged_now));
             Ok((done, told))
         })?;

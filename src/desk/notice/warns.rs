@@ -43,7 +43,7 @@ impl Notice {
             | Self::BrewedLongAgo { .. }
             | Self::OnHandUnusable { .. }
             | Self::CountedSince(_)
-            | Self::OnHandAgain(..)
+            | Self::OnHandAgain(_)
             | Self::UsableApart { .. }
             | Self::WentAlong(_)
             | Self::LaterCountStands(_)

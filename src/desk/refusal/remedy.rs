@@ -1,6 +1,6 @@
 //! What can be done about a refusal.
 
-use super::{BakeToCome, JoinedMore, MadeAgain};
+use super::{BakeToCome, CorrectFirst, MadeAgain};
 use crate::desk::Notice;
 use crate::dough::bake_code::BakeCode;
 use crate::grain::LotCode;
@@ -175,8 +175,8 @@ pub enum Remedy {
     MakeAgain(i64, Box<MadeAgain>),
     /// Count the lots that hold the grain of another by now.
     CountHolders(Vec<LotCode>),
-    /// Correct how much of a lot was joined, then its pickup.
-    CorrectJoinFirst(JoinedMore),
+    /// Correct what took too much of a lot, then do what was asked for.
+    CorrectFirst(CorrectFirst),
     /// Correct the time of the pickup too.
     CorrectPickupTime,
     /// Name the source as the book calls it.

@@ -126,7 +126,7 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::StrikeAndEnterAgain(entry, kind) => enter_again(*entry, *kind),
         Remedy::MakeAgain(_, again) => made_again::right(again, zone),
         Remedy::CountHolders(lots) => made_again::count(lots),
-        Remedy::CorrectJoinFirst(joined) => made_again::join_first(joined),
+        Remedy::CorrectFirst(correct) => made_again::correct_first(correct),
         Remedy::CorrectPickupTime => {
             "if the time of the pickup is wrong too, add --at WHEN".to_owned()
         }
