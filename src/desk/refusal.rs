@@ -345,13 +345,8 @@ impl Refusal {
             Self::SpoiledAsFeed(lot) => vec![Remedy::NotAsFeed(*lot)],
             Self::NothingToCorrect(_) | Self::NothingChanged(_) => vec![Remedy::SayWhatIsRight],
             Self::MashOutUnsaid(_) => vec![Remedy::FillIn(MissingField::MashOut)],
-            Self::NotInEntry {
-                kind: EntryKind::Pickup,
-                field: "temp",
-                ..
-            } => vec![Remedy::BookTheReading],
-            Self::NotInEntry { entry, kind, .. } => {
-                vec![Remedy::StrikeAndEnterAgain(*entry, *kind)]
+            Self::NotInEntry { entry, kind, field } => {
+                vec![remedy::of_field(*entry, *kind, field)]
             }
             Self::FactOfBake {
                 stands_in, field, ..

@@ -159,7 +159,11 @@ impl Treatment {
                 grams(Milligrams::new(came)),
                 grams(Milligrams::new(fed))
             ))
-            .hint("weigh again; water that was added goes with --water-added"));
+            .hint(if self.step.takes_water() {
+                "weigh again; water that was added goes with --water-added"
+            } else {
+                "weigh again"
+            }));
         }
         if self.step == Step::Soak && self.water == Milligrams::ZERO {
             return Err(Problem::new("soaked grain gets water: none is stated")

@@ -49,6 +49,8 @@ pub enum BookRefusal {
         came: Instant,
         /// The moment.
         at: Instant,
+        /// The entry that says what was at that moment, where one in the book does.
+        entry: Option<i64>,
     },
     /// A lot is used up.
     NothingLeft(LotCode),

@@ -147,6 +147,14 @@ pub fn all(lot: LotCode) -> Vec<BookRefusal> {
             how,
             came: now,
             at: came,
+            entry: None,
+        });
+        all.push(BookRefusal::BeforeArrival {
+            lot,
+            how,
+            came: now,
+            at: came,
+            entry: Some(9),
         });
     }
     for why in [

@@ -268,6 +268,11 @@ fn refusals() -> Vec<Refusal> {
             kind: EntryKind::Use,
             field: "mash_out",
         },
+        Refusal::NotInEntry {
+            entry: 7,
+            kind: EntryKind::Part,
+            field: "wet_out",
+        },
         Refusal::FactOfBake {
             entry: 7,
             bake,

@@ -492,3 +492,40 @@ fn a_join_to_another_place_is_done_again_and_an_earlier_time_saves_nothing() {
     assert_eq!(kitchen.on_shelf(&made)["verdict"], "past");
     whole(&kitchen);
 }
+
+#[test]
+fn what_hinders_a_correction_is_named_with_what_to_type() {
+    let (kitchen, lot) = tub("10kg");
+    // Of a part there is one mass.
+    kitchen.ok(&format!("move {lot} --wet 500g --to freezer"));
+    let part = kitchen.last_entry("part");
+    let said = kitchen.refused(1, &format!("correct {part} --wet-out 400g --reason x"));
+    has(
+        &said,
+        &format!("draff correct {part} --wet … --reason TEXT"),
+    );
+    // What stands in the way of a time is named, and how it is put right.
+    let before = |entry: i64, at: &str, way: i64| {
+        let said = kitchen.refused(1, &format!("correct {entry} --at {at} --reason clock"));
+        has(&said, &format!("is before that, as entry {way} says"));
+        has(&said, &format!("draff correct {way} --at WHEN"));
+    };
+    let (pressed, wrong) = treated(
+        &kitchen,
+        &lot,
+        "--step press --wet-in 4kg --wet-out 2.6kg --at 11:00",
+    );
+    kitchen.ok(&format!("use {pressed} 1kg --for bread --at 11:10"));
+    before(wrong, "11:30", kitchen.last_entry("use"));
+    // Water goes into a blend or a soak only.
+    let said = kitchen.refused(
+        1,
+        &format!("treat {lot} --step press --wet-in 1kg --wet-out 1.2kg"),
+    );
+    assert!(!said.contains("--water-added"), "{said}");
+    let said = kitchen.refused(
+        1,
+        &format!("treat {lot} --step blend --wet-in 1kg --wet-out 1.2kg"),
+    );
+    has(&said, "--water-added");
+}

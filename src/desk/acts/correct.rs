@@ -126,7 +126,9 @@ impl Desk {
             let entry = act.view().entry(request.entry)?;
             act.refuse_out_of_force(entry.entry)?;
             match refuse_fields(&entry, right) {
-                Err(Refusal::NotInEntry { field, .. }) if entry.kind.makes_lot() => {
+                Err(Refusal::NotInEntry { field, .. })
+                    if entry.kind.makes_lot() && field != "wet_out" =>
+                {
                     return Err(made_lots::made_again(act, &entry, field)?.into());
                 }
                 checked => checked

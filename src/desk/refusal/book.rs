@@ -68,8 +68,11 @@ pub(super) fn remedies(refusal: &BookRefusal) -> Vec<Remedy> {
         BookRefusal::MoreThanLeft { lot, .. } => vec![Remedy::CountIt(*lot)],
         BookRefusal::NotTheBrewDay { .. } => vec![Remedy::BrewDayInCode],
         BookRefusal::AfterItWasWritten { .. } => vec![Remedy::SayWhen],
-        BookRefusal::BeforeArrival { .. } => vec![Remedy::SayWhen],
-        BookRefusal::ColdBeforeMashOut {
+        BookRefusal::BeforeArrival { entry: None, .. } => vec![Remedy::SayWhen],
+        BookRefusal::BeforeArrival {
+            entry: Some(entry), ..
+        }
+        | BookRefusal::ColdBeforeMashOut {
             entry: Some(entry), ..
         } => vec![Remedy::CorrectTimeFirst(*entry)],
         BookRefusal::NothingLeft(lot) => vec![Remedy::TraceIt(*lot)],

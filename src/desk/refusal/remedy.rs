@@ -242,3 +242,16 @@ pub enum Remedy {
     /// Say of which lots how much went in, such as these.
     SayWhatWentIn(Vec<(LotCode, Milligrams)>),
 }
+
+/// What can be done where an entry does not hold what is to be corrected in it.
+pub(super) fn of_field(entry: i64, kind: EntryKind, field: &str) -> Remedy {
+    match (kind, field) {
+        (EntryKind::Pickup, "temp") => Remedy::BookTheReading,
+        // What was parted off or joined weighs the same before and after.
+        (EntryKind::Part | EntryKind::Join, "wet_out") => Remedy::CorrectInstead {
+            entries: vec![entry],
+            field: "wet",
+        },
+        _ => Remedy::StrikeAndEnterAgain(entry, kind),
+    }
+}

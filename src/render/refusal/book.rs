@@ -42,16 +42,23 @@ pub(super) fn words(refusal: &BookRefusal, units: Units, zone: &Zone) -> Problem
         BookRefusal::LotStruck { lot, by } => {
             format!("lot `{lot}` was struck from the book by entry {by}")
         }
-        BookRefusal::BeforeArrival { lot, how, came, at } => {
+        BookRefusal::BeforeArrival {
+            lot,
+            how,
+            came,
+            at,
+            entry,
+        } => {
             let how = match how {
                 Arrival::Collected => "was collected",
                 Arrival::PartedOff => "was parted off",
                 Arrival::Made => "was made",
             };
             format!(
-                "lot `{lot}` {how} at {}: {} is before that",
+                "lot `{lot}` {how} at {}: {} is before that{}",
                 zone.in_words(*came),
-                zone.in_words(*at)
+                zone.in_words(*at),
+                as_says(*entry)
             )
         }
         BookRefusal::NothingLeft(lot) => format!("nothing is left of lot `{lot}`"),
@@ -67,7 +74,7 @@ pub(super) fn words(refusal: &BookRefusal, units: Units, zone: &Zone) -> Problem
         } => format!(
             "lot `{lot}` was mashed out at {}: it cannot have been cold before that{}",
             zone.in_words(*mash_out),
-            entry.map_or(String::new(), |entry| format!(", as entry {entry} says"))
+            as_says(*entry)
         ),
         BookRefusal::AlreadyThere { lot, place } => format!("lot `{lot}` is in `{place}` already"),
         BookRefusal::MovedLater { lot, entry } => {
@@ -204,6 +211,11 @@ pub(super) fn words(refusal: &BookRefusal, units: Units, zone: &Zone) -> Problem
         ),
     };
     Problem::new(found)
+}
+
+/// The entry that says what is in the way.
+fn as_says(entry: Option<i64>) -> String {
+    entry.map_or(String::new(), |entry| format!(", as entry {entry} says"))
 }
 
 fn place_closed(place: &str, at: Instant, closed: Closed, zone: &Zone) -> String {
