@@ -36,7 +36,7 @@ pub struct Correction<'a> {
     pub brewed_on: Option<NaiveDate>,
     /// When mashing was over; nothing inside for not known.
     pub mash_out: Option<Option<Instant>>,
-    /// The wet mass; of a count what was found, of a treatment what went in.
+    /// The wet mass; of a count what was found, which may be nothing, of a treatment what went in.
     pub wet: Option<Milligrams>,
     /// What came out of a treatment and is kept.
     pub wet_out: Option<Milligrams>,
@@ -46,7 +46,7 @@ pub struct Correction<'a> {
     pub left_behind: Option<Milligrams>,
     /// Dry grain lost with the water of a treatment.
     pub dry_loss: Option<Milligrams>,
-    /// How many minutes a treatment took.
+    /// How many minutes a treatment took; none where that, and how warm it was, is not known.
     pub minutes: Option<u32>,
     /// The grain's temperature, of a reading or at the pickup; how warm it was in a treatment.
     pub temp: Option<Temperature>,
@@ -68,7 +68,7 @@ pub struct Correction<'a> {
     pub form: Option<Form>,
     /// The place.
     pub place: Option<&'a str>,
-    /// Note, reason, bake, or whose word it is.
+    /// Note, reason, bake, or whose word it is; empty for no note.
     pub note: Option<&'a str>,
     /// How grain ended that was thrown away.
     pub ending: Option<Ending>,
@@ -106,6 +106,13 @@ pub struct Corrected {
     pub bake: Option<BakeAnswer>,
     /// What was used or given away when it was past or unknown, as is known since then.
     pub unusable: Vec<JudgedDraw>,
+}
+
+impl<'a> Correction<'a> {
+    /// The words that are right, where an entry said these: an empty note is none.
+    fn words(&self, was: Option<&'a str>) -> Option<&'a str> {
+        self.note.or(was).filter(|words| !words.is_empty())
+    }
 }
 
 impl Desk {
