@@ -332,6 +332,15 @@ pub enum Notice {
     LaterCountStands(LaterCount),
     /// The mash-out or a word that grain was cold went along with a brew day that was corrected.
     WentAlong(WentAlong),
+    /// More dry grain is said to be lost in a treatment than went in, as far as the moisture is known.
+    DryLossDoubtful {
+        /// The lot that went in.
+        lot: LotCode,
+        /// What is said to be lost.
+        lost: Milligrams,
+        /// The dry grain that went in.
+        dry: Mass,
+    },
     /// Some of a lot is on hand again, all of which had gone into others.
     OnHandAgain(OnHandAgain),
     /// A lot may be used that lies apart by a struck join, where the joined lot might not.

@@ -9,6 +9,7 @@ use crate::quantity::text::shell_word;
 use uom::si::power::kilowatt;
 
 mod counted;
+mod dry_loss;
 mod far_from_sheet;
 mod hindrance;
 mod less_warm;
@@ -368,6 +369,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             "to {step} that grain in {minutes} min takes {:.0} kW of heat all the time, more than anything brings into it: is the time right? All time from the freezer or the fridge to the end counts",
             power.get::<kilowatt>()
         ),
+        Notice::DryLossDoubtful { lot, lost, dry } => dry_loss::words(*lot, *lost, *dry, units),
         Notice::OnlyLeft(left) => format!("only {} of that lot is left", units.weighed(*left)),
         Notice::LotsFallShort(short) => format!(
             "the lots fall short by {} of dry grain: the weights need more grain than is left",

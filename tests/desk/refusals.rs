@@ -757,6 +757,11 @@ fn notices() -> Vec<Notice> {
         on_hand_again(EntryKind::Join, Some(too)),
         on_hand_again(EntryKind::Treat, None),
         on_hand_again(EntryKind::Part, None),
+        Notice::DryLossDoubtful {
+            lot,
+            lost: wet,
+            dry: wet.mass(),
+        },
         Notice::UsableApart {
             lot,
             joined: lot,

@@ -560,3 +560,18 @@ fn a_time_that_was_stated_by_mistake_is_taken_away_where_none_is_needed() {
     kitchen.refused(1, &format!("correct {dried} --minutes 0 --reason x"));
     whole(&kitchen);
 }
+
+#[test]
+fn more_dry_grain_lost_than_went_in_is_doubted() {
+    let (kitchen, lot) = tub("10kg");
+    let (_, wrong) = treated(&kitchen, &lot, "--step press --wet-in 2kg --wet-out 1.4kg");
+    let told = kitchen.told(&format!("correct {wrong} --dry-loss 500g --reason found"));
+    has(
+        &told,
+        "500 g of dry grain is stated as lost, and only about 440 g went in",
+    );
+    let told = kitchen.told(&format!(
+        "treat {lot} --step press --wet-in 2kg --wet-out 1.4kg --dry-loss 20g"
+    ));
+    assert!(!told.contains("stated as lost"), "{told}");
+}

@@ -51,6 +51,7 @@ impl Notice {
             | Self::NotFreeOf(..)
             | Self::WarmSince(..)
             | Self::TooQuick { .. }
+            | Self::DryLossDoubtful { .. }
             | Self::LotsFallShort(_)
             | Self::WeightsOfWhatIsThere(_)
             | Self::PromisedGrainNotTaken { .. }
