@@ -215,7 +215,8 @@ fn grain_that_was_corrected_twice_after_the_time_of_its_bake_is_struck_as_printe
     let printed = format!("strike {corrections} {by} {entry}");
     let refused = one_line(&kitchen.refused(1, &format!("strike {pickup} --reason wrong")));
     has(&refused, &format!("draff {printed} {pickup} --reason TEXT"));
-    kitchen.ok(&format!("{printed} --reason wrong"));
+    let struck = kitchen.json(&format!("{printed} --reason wrong"));
+    assert_eq!(struck["back"], json!([]), "{struck}");
     assert_eq!(kitchen.on_shelf(&lot)["wet_g"], 10000.0);
     whole(&kitchen);
 }
