@@ -51,6 +51,10 @@ pub struct Arguments {
     #[arg(long, visible_alias = "wet-in", value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true)]
     wet: Option<Milligrams>,
 
+    /// Of a count: nothing was there
+    #[arg(long, conflicts_with = "wet")]
+    nothing: bool,
+
     /// Temperature of the grain, of a probe or at the pickup; how warm it was in a treatment
     #[arg(long, value_name = "TEMPERATURE", value_parser = typed::value::<Temperature>, allow_hyphen_values = true)]
     temp: Option<Temperature>,
@@ -95,8 +99,8 @@ pub struct Arguments {
     #[arg(long, value_name = "PLACE")]
     place: Option<String>,
 
-    /// The note, the reason, what it went into, or whose word it is
-    #[arg(long, value_name = "TEXT", value_parser = typed::words)]
+    /// The note, the reason, what it went into, or whose word it is; "" takes a note away
+    #[arg(long, value_name = "TEXT", value_parser = typed::words_or_nothing)]
     note: Option<String>,
 
     #[command(flatten)]
@@ -127,8 +131,8 @@ struct OfTreatment {
     #[arg(long, value_name = "MASS", value_parser = typed::mass_or_nothing, allow_hyphen_values = true, help_heading = TREATMENTS)]
     dry_loss: Option<Milligrams>,
 
-    /// How many minutes it took
-    #[arg(long, value_name = "NUMBER", value_parser = clap::value_parser!(u32).range(1..=20_160), help_heading = TREATMENTS)]
+    /// How many minutes it took; 0 if that and the temperature are not known
+    #[arg(long, value_name = "NUMBER", value_parser = clap::value_parser!(u32).range(0..=20_160), help_heading = TREATMENTS)]
     minutes: Option<u32>,
 }
 
@@ -203,7 +207,9 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             at,
             brewed_on: brewed,
             mash_out,
-            wet: arguments.wet,
+            wet: arguments
+                .wet
+                .or(arguments.nothing.then_some(Milligrams::ZERO)),
             wet_out: arguments.of_treatment.wet_out,
             water_added: arguments.of_treatment.water_added,
             left_behind: arguments.of_treatment.left_behind,

@@ -34,6 +34,14 @@ pub fn words(typed: &str) -> Result<String, String> {
     text::typed(typed, "text", text::LONGEST_NOTE).map_err(|problem| said(&problem))
 }
 
+/// Reads a note that takes another one's place for clap: an empty one takes it away.
+pub fn words_or_nothing(typed: &str) -> Result<String, String> {
+    if typed.is_empty() {
+        return Ok(String::new());
+    }
+    words(typed)
+}
+
 /// Reads the id of an act for clap.
 pub fn act_id(typed: &str) -> Result<String, String> {
     let is_plain = typed

@@ -33,13 +33,14 @@ pub use dough_lots::GivenScales;
 pub use dough_temperatures::{GivenTemperatures, TemperatureOf, TemperatureProblem};
 pub use draws::JudgedDraw;
 pub use notice::{
-    BakeWrittenDown, CountedSince, Hindrance, LaterCount, NotLearned, Notice, TakenBefore,
-    WentAlong,
+    BakeWrittenDown, CountedSince, Hindrance, LaterCount, NotLearned, Notice, OnHandAgain,
+    TakenBefore, WentAlong, WentInToo,
 };
 pub use plan_facts::PlanOf;
 pub use questions::*;
 pub use refusal::{
-    BakeToCome, HowMade, JoinedMore, MadeAgain, MissingField, NoPlanBecause, Refusal, Remedy,
+    BakeToCome, CorrectFirst, CorrectThen, HowMade, MadeAgain, MissingField, NoPlanBecause,
+    Refusal, Remedy,
 };
 pub use watch::{Progress, Watch};
 

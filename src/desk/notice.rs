@@ -14,7 +14,8 @@ mod warns;
 mod why;
 
 pub use why::{
-    BakeWrittenDown, CountedSince, Hindrance, LaterCount, NotLearned, TakenBefore, WentAlong,
+    BakeWrittenDown, CountedSince, Hindrance, LaterCount, NotLearned, OnHandAgain, TakenBefore,
+    WentAlong, WentInToo,
 };
 
 /// Something to be told beside an answer.
@@ -333,8 +334,17 @@ pub enum Notice {
     LaterCountStands(LaterCount),
     /// The mash-out or a word that grain was cold went along with a brew day that was corrected.
     WentAlong(WentAlong),
-    /// Some of a lot is on hand again that was joined whole; with the lot on hand that it went into, and its place.
-    OnHandAgain(LotCode, Milligrams, Option<(LotCode, String)>),
+    /// More dry grain is said to be lost in a treatment than went in, as far as the moisture is known.
+    DryLossDoubtful {
+        /// The lot that went in.
+        lot: LotCode,
+        /// What is said to be lost.
+        lost: Milligrams,
+        /// The dry grain that went in.
+        dry: Mass,
+    },
+    /// Some of a lot is on hand again, all of which had gone into others.
+    OnHandAgain(OnHandAgain),
     /// A lot may be used that lies apart by a struck join, where the joined lot might not.
     UsableApart {
         /// The lot.

@@ -5,7 +5,7 @@ mod made_again;
 mod remedy;
 mod unusable;
 
-pub use made_again::{HowMade, JoinedMore, MadeAgain};
+pub use made_again::{CorrectFirst, CorrectThen, HowMade, MadeAgain};
 pub use remedy::{MissingField, Remedy};
 pub use unusable::BakeToCome;
 
@@ -112,7 +112,7 @@ pub enum Refusal {
     /// A treatment of which only the time or only the temperature would be known by a correction of this entry; the other
     /// is missing.
     HalfTimed(i64, MissingField),
-    /// A pickup is to be corrected to less than was taken of its lot, and others hold the grain by now.
+    /// What came into a lot is to be corrected to less than was taken of it, and others hold the grain by now.
     HeldByOthers {
         /// The lot.
         lot: LotCode,
@@ -120,9 +120,11 @@ pub enum Refusal {
         by: Milligrams,
         /// The lots on hand that hold its grain.
         held_by: Vec<LotCode>,
-        /// Where a join took it: what to correct first.
-        joined: Option<JoinedMore>,
+        /// What to correct first, where that helps.
+        correct: Option<CorrectFirst>,
     },
+    /// Grain that is written down late is not there any more: it went into another lot since, by what is to be corrected.
+    WentOn(Box<(ledger::BookRefusal, CorrectFirst)>),
     /// Nobody said what kind of place a new one is.
     PlaceKindUnsaid(String),
     /// Portions weigh more than the lot.
@@ -343,13 +345,8 @@ impl Refusal {
             Self::SpoiledAsFeed(lot) => vec![Remedy::NotAsFeed(*lot)],
             Self::NothingToCorrect(_) | Self::NothingChanged(_) => vec![Remedy::SayWhatIsRight],
             Self::MashOutUnsaid(_) => vec![Remedy::FillIn(MissingField::MashOut)],
-            Self::NotInEntry {
-                kind: EntryKind::Pickup,
-                field: "temp",
-                ..
-            } => vec![Remedy::BookTheReading],
-            Self::NotInEntry { entry, kind, .. } => {
-                vec![Remedy::StrikeAndEnterAgain(*entry, *kind)]
+            Self::NotInEntry { entry, kind, field } => {
+                vec![remedy::of_field(*entry, *kind, field)]
             }
             Self::FactOfBake {
                 stands_in, field, ..
@@ -361,14 +358,14 @@ impl Refusal {
             Self::HeldByOthers {
                 lot,
                 held_by,
-                joined,
+                correct,
                 ..
-            } => {
-                let count = (!held_by.is_empty()).then(|| Remedy::CountHolders(held_by.clone()));
-                count
-                    .into_iter()
-                    .chain(joined.map(Remedy::CorrectJoinFirst))
-                    .chain([Remedy::PutAnotherRightFirst(*lot)])
+            } => made_again::of_held(*lot, held_by, correct.as_ref()),
+            Self::WentOn(went_on) => {
+                let (refused, correct) = &**went_on;
+                let first = Remedy::CorrectFirst(correct.clone());
+                std::iter::once(first)
+                    .chain(book::remedies(refused))
                     .collect()
             }
             Self::NoPlaceToClose { .. } => vec![Remedy::ListPlaces],

@@ -154,12 +154,16 @@ impl Treatment {
         let fed = self.wet_in.get() + self.water.get();
         let came = self.wet_out.get() + self.left.get();
         if came > fed {
-            return Err(Problem::new(format!(
+            let found = Problem::new(format!(
                 "{} came out, which is more than the {} that went in",
                 grams(Milligrams::new(came)),
                 grams(Milligrams::new(fed))
-            ))
-            .hint("weigh again; water that was added goes with --water-added"));
+            ));
+            return Err(if self.step.takes_water() {
+                found.hint("water that was added goes with --water-added")
+            } else {
+                found
+            });
         }
         if self.step == Step::Soak && self.water == Milligrams::ZERO {
             return Err(Problem::new("soaked grain gets water: none is stated")

@@ -325,22 +325,24 @@ impl Act<'_> {
         (mash_out, brewed_on): (Option<Instant>, NaiveDate),
     ) -> anyhow::Result<()> {
         // What was read at the pickup goes with it.
-        let earlier: Option<i64> = self
+        let earlier: Option<(i64, i64)> = self
             .transaction
             .query_row(
                 &format!(
-                    "SELECT min(at) FROM entry WHERE lot_id = ?1 AND kind NOT IN ('pickup', 'cooled', 'strike')
-                       AND at < ?2 AND NOT (kind = 'reading' AND at = ?3) AND {IN_FORCE}"
+                    "SELECT id, at FROM entry WHERE lot_id = ?1 AND kind NOT IN ('pickup', 'cooled', 'strike')
+                       AND at < ?2 AND NOT (kind = 'reading' AND at = ?3) AND {IN_FORCE} ORDER BY at, id LIMIT 1"
                 ),
                 params![lot.id, columns::seconds(at), columns::seconds(was)],
-                |row| row.get(0),
-            )?;
-        if let Some(earlier) = earlier {
+                |row| Ok((row.get(0)?, row.get(1)?)),
+            )
+            .optional()?;
+        if let Some((entry, earlier)) = earlier {
             return Err(BookRefusal::BeforeArrival {
                 lot: lot.code,
                 how: Arrival::Collected,
                 came: at,
                 at: columns::instant(earlier),
+                entry: Some(entry),
             }
             .into());
         }

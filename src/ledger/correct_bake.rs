@@ -6,6 +6,7 @@ use super::strike::Struck;
 use super::{Act, Amended, BakeRecord, BakeResult, BookRefusal, EntryKind, EntryRecord, LogFilter};
 use crate::quantity::Instant;
 use anyhow::Context;
+use std::collections::BTreeSet;
 
 impl Act<'_> {
     /// Puts what a bake came to in the place of the entry that says it so far; gives its number. At another time its grain
@@ -84,10 +85,11 @@ impl Act<'_> {
                 None => Ok(()),
             },
             (EntryKind::Baked, _) => {
+                let since = self.grain_corrected_since(entry)?;
+                if !since.is_empty() {
+                    return Err(refuse(NotStruck::GrainCorrectedSince(since)));
+                }
                 for draw in self.all_with(entry)? {
-                    if let Some((by, false)) = self.view().taken_out_by(draw)? {
-                        return Err(refuse(NotStruck::GrainCorrectedSince(by)));
-                    }
                     let moved = self.struck(draw)?;
                     if let Some(amends) = moved.amends {
                         self.refuse_unfit_again((draw, &moved), amends)?;
@@ -97,6 +99,32 @@ impl Act<'_> {
             }
             _ => Ok(()),
         }
+    }
+
+    /// Corrections of grain that an entry moved with its bake, written since and by themselves, the newest first.
+    fn grain_corrected_since(&self, baked: i64) -> anyhow::Result<Vec<i64>> {
+        let mut since = BTreeSet::new();
+        for mut draw in self.all_with(baked)? {
+            while let Some((by, false)) = self.view().taken_out_by(draw)? {
+                // What went along with a later time of the bake goes back with that.
+                if self.leader(by)?.is_none() {
+                    since.insert(by);
+                }
+                draw = by;
+            }
+        }
+        Ok(since.into_iter().rev().collect())
+    }
+
+    /// All that has to be struck so that a bake is done no more, the newest first: the entry that says it is, those that it
+    /// takes the place of, and what was corrected since of grain that these moved.
+    pub(super) fn strikes_of_done(&self, done: i64) -> anyhow::Result<Vec<i64>> {
+        let mut all = BTreeSet::new();
+        for entry in self.corrections_of(done)? {
+            all.insert(entry);
+            all.extend(self.grain_corrected_since(entry)?);
+        }
+        Ok(all.into_iter().rev().collect())
     }
 
     /// An entry and those that it takes the place of, the newest first.

@@ -85,28 +85,33 @@ impl Act<'_> {
             return Ok(());
         };
         // A treatment of it began before the moment at which it was weighed.
-        let earliest: Option<i64> = self.transaction.query_row(
-            &format!(
-                "SELECT min(entry.at - 60 * coalesce(treatment.minutes, 0))
-                 FROM entry LEFT JOIN treatment ON treatment.entry_id = entry.id
-                 WHERE entry.lot_id = ?1 AND entry.kind NOT IN ('cooled', 'strike') AND {IN_FORCE}"
-            ),
-            params![made],
-            |row| row.get(0),
-        )?;
+        let earliest: Option<(i64, i64)> = self
+            .transaction
+            .query_row(
+                &format!(
+                    "SELECT entry.id, entry.at - 60 * coalesce(treatment.minutes, 0) AS began
+                     FROM entry LEFT JOIN treatment ON treatment.entry_id = entry.id
+                     WHERE entry.lot_id = ?1 AND entry.kind NOT IN ('cooled', 'strike') AND {IN_FORCE}
+                     ORDER BY began, entry.id LIMIT 1"
+                ),
+                params![made],
+                |row| Ok((row.get(0)?, row.get(1)?)),
+            )
+            .optional()?;
         match earliest
-            .map(columns::instant)
-            .filter(|earliest| *earliest < at)
+            .map(|(entry, began)| (entry, columns::instant(began)))
+            .filter(|(_, began)| *began < at)
         {
             None => Ok(()),
-            Some(earliest) => Err(BookRefusal::BeforeArrival {
+            Some((entry, began)) => Err(BookRefusal::BeforeArrival {
                 lot: self.view().lot_by_id(made)?.code,
                 how: match of.kind {
                     EntryKind::Part => Arrival::PartedOff,
                     _ => Arrival::Made,
                 },
                 came: at,
-                at: earliest,
+                at: began,
+                entry: Some(entry),
             }
             .into()),
         }

@@ -63,7 +63,8 @@ impl Act<'_> {
         Ok(leader)
     }
 
-    fn leader(&self, entry: i64) -> rusqlite::Result<Option<i64>> {
+    /// The entry with which this one stands and falls.
+    pub(super) fn leader(&self, entry: i64) -> rusqlite::Result<Option<i64>> {
         self.transaction
             .query_row(
                 "SELECT leader_id FROM goes_with WHERE entry_id = ?1",

@@ -252,6 +252,7 @@ impl View<'_> {
             how,
             came: columns::instant(came),
             at,
+            entry: None,
         }
         .into())
     }

@@ -49,6 +49,8 @@ pub enum BookRefusal {
         came: Instant,
         /// The moment.
         at: Instant,
+        /// The entry that says what was at that moment, where one in the book does.
+        entry: Option<i64>,
     },
     /// A lot is used up.
     NothingLeft(LotCode),
@@ -323,13 +325,15 @@ pub enum NotStruck {
     GrainOfDoneBake {
         /// The bake.
         bake: BakeCode,
-        /// The entry that says so, then those that it takes the place of.
-        done: Vec<i64>,
+        /// The entry that says so.
+        done: i64,
+        /// All that is struck so that it is done no more, the newest first.
+        strike: Vec<i64>,
     },
     /// It drew grain at another time together with its bake, which this entry says is done.
     MovedWithBake(i64),
-    /// Grain that it drew at another time was corrected since, by this entry.
-    GrainCorrectedSince(i64),
+    /// Grain that it drew at another time was corrected since, by these entries, the newest first.
+    GrainCorrectedSince(Vec<i64>),
     /// It corrects what a bake came to, which was struck by this entry.
     BakeIsStruck(i64),
     /// It says what a bake was to be, and this entry rests on it.

@@ -52,10 +52,10 @@ impl Act<'_> {
                 (EntryKind::Use, Some(bake)) => self.ended(bake, None)?,
                 _ => None,
             };
-            let mut next = Some(done.unwrap_or(entry));
-            while let Some(entry) = next.filter(|entry| standing.insert(*entry)) {
-                next = self.struck(entry)?.amends;
-            }
+            standing.extend(match done {
+                Some(done) => self.strikes_of_done(done)?,
+                None => self.corrections_of(entry)?,
+            });
             if let Some(made) = is.new_lot.filter(|made| *made != lot) {
                 self.add_what_stands_on(made, is.kind, standing)?;
             }

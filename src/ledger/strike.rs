@@ -137,7 +137,7 @@ impl Act<'_> {
             let why = NotStruck::StruckWith(with);
             return Err(BookRefusal::NotStruck { entry: strike, why }.into());
         }
-        let mut last = 0;
+        let mut strikes = Vec::new();
         let (mut back, mut out) = (Vec::new(), Vec::new());
         for (strike, entry) in self.strikes_of_one_act(strike, &struck)? {
             let struck = self.struck(entry)?;
@@ -154,7 +154,8 @@ impl Act<'_> {
                     Some((_, true)) => {}
                 }
             }
-            last = self.write_strike(strike, struck.lot, struck.bake, reason)?;
+            let by = self.write_strike(strike, struck.lot, struck.bake, reason)?;
+            strikes.push((strike, by));
             back.push((entry, struck));
         }
         // What is asked of one entry looks at the facts that come back with it; a refusal undoes all of it.
@@ -169,9 +170,10 @@ impl Act<'_> {
         for (_, struck) in &back {
             self.keep_all_of(struck)?;
         }
+        let own = strikes.pop().map_or(0, |(_, by)| by);
         Ok(StruckBy {
-            entry: last,
-            with_it: Vec::new(),
+            entry: own,
+            with_it: strikes.into_iter().map(|(strike, _)| strike).collect(),
             back: back.into_iter().map(|(entry, _)| entry).collect(),
             out,
         })
@@ -367,8 +369,12 @@ impl Act<'_> {
         let ended = self.ended(bake, None)?;
         match (struck.kind, ended) {
             (EntryKind::Use, Some(done)) => {
-                let done = self.corrections_of(done)?;
-                Err(refuse(NotStruck::GrainOfDoneBake { bake: code, done }))
+                let strike = self.strikes_of_done(done)?;
+                Err(refuse(NotStruck::GrainOfDoneBake {
+                    bake: code,
+                    done,
+                    strike,
+                }))
             }
             (EntryKind::Bake, Some(ended)) => {
                 Err(refuse(NotStruck::BakeEnded { bake: code, ended }))

@@ -9,6 +9,7 @@ use crate::quantity::text::shell_word;
 use uom::si::power::kilowatt;
 
 mod counted;
+mod dry_loss;
 mod far_from_sheet;
 mod hindrance;
 mod less_warm;
@@ -324,9 +325,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         Notice::CountedSince(count) => counted::since(count, units, zone),
         Notice::LaterCountStands(later) => counted::later(*later, units, zone),
         Notice::WentAlong(went) => went_along::words(*went, zone),
-        Notice::OnHandAgain(lot, left, joined) => {
-            counted::on_hand_again(*lot, *left, joined.as_ref(), units)
-        }
+        Notice::OnHandAgain(again) => counted::on_hand_again(again, units),
         Notice::UsableApart {
             lot,
             joined,
@@ -360,6 +359,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             "to {step} that grain in {minutes} min takes {:.0} kW of heat all the time, more than anything brings into it: is the time right? All time from the freezer or the fridge to the end counts",
             power.get::<kilowatt>()
         ),
+        Notice::DryLossDoubtful { lot, lost, dry } => dry_loss::words(*lot, *lost, *dry, units),
         Notice::OnlyLeft(left) => format!("only {} of that lot is left", units.weighed(*left)),
         Notice::LotsFallShort(short) => format!(
             "the lots fall short by {} of dry grain: the weights need more grain than is left",

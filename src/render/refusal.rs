@@ -37,6 +37,7 @@ fn option(field: &str) -> String {
 fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
     let words = match refusal {
         Refusal::Book(refusal) => return book::words(refusal, units, zone),
+        Refusal::WentOn(went_on) => return book::words(&went_on.0, units, zone),
         Refusal::Dough(refusal) => return hold_back::refusal(refusal.clone(), units),
         Refusal::Temperatures(problem) => return temperatures::words(problem),
         Refusal::NoWaterTemperature(warmth) => return water_temperature::refusal(warmth, units),

@@ -97,8 +97,15 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
                 format!("/entry/{entry}/correct"),
             )
         }
-        Remedy::StrikeDoneBake { bake, done } => {
-            let entry = done.first()?;
+        Remedy::StrikeBefore { first, .. } => {
+            let entry = first.first()?;
+            linked(
+                &format!("Strike entry {entry} first"),
+                format!("/entry/{entry}/strike"),
+            )
+        }
+        Remedy::StrikeDoneBake { bake, strike } => {
+            let entry = strike.first()?;
             linked(
                 &format!("Strike the bake {bake}, which takes all its grain back"),
                 format!("/entry/{entry}/strike"),
@@ -116,10 +123,13 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
             "Its grain went into another lot: count what is there now",
             format!("/lot/{}/count", lots.first()?),
         ),
-        Remedy::CorrectJoinFirst(joined) => linked(
-            "Or correct how much of it was joined, then the pickup",
-            format!("/entry/{}/correct", joined.join),
-        ),
+        Remedy::CorrectFirst(correct) => {
+            let (entry, _) = correct.first.first()?;
+            linked(
+                "Correct first how much of it went into the other lot",
+                format!("/entry/{entry}/correct"),
+            )
+        }
         Remedy::ListBakes | Remedy::ListOpenBakes => {
             linked("Look at the bakes", "/bakes".to_owned())
         }

@@ -147,6 +147,14 @@ pub fn all(lot: LotCode) -> Vec<BookRefusal> {
             how,
             came: now,
             at: came,
+            entry: None,
+        });
+        all.push(BookRefusal::BeforeArrival {
+            lot,
+            how,
+            came: now,
+            at: came,
+            entry: Some(9),
         });
     }
     for why in [
@@ -160,10 +168,12 @@ pub fn all(lot: LotCode) -> Vec<BookRefusal> {
         NotStruck::StruckWith(9),
         NotStruck::GrainOfDoneBake {
             bake,
-            done: vec![9, 8],
+            done: 9,
+            strike: vec![9, 8],
         },
         NotStruck::MovedWithBake(9),
-        NotStruck::GrainCorrectedSince(9),
+        NotStruck::GrainCorrectedSince(vec![9]),
+        NotStruck::GrainCorrectedSince(vec![10, 9]),
         NotStruck::BakeIsStruck(9),
         NotStruck::BakeEnded { bake, ended: 9 },
         NotStruck::OnlyStatementOfBake(bake),

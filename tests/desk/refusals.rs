@@ -3,10 +3,10 @@
 use crate::bakery::{Bakery, LOAF, at, celsius, cooled_on, mass};
 use crate::book_refusals;
 use draffbook::desk::{
-    BakeToCome, BakeWrittenDown, BatchOf, CountedSince, FarFromSheet, GivenScales,
-    GivenTemperatures, GrainOfDough, Hindrance, HowMade, JoinedMore, JudgedDraw, LaterCount,
-    MadeAgain, MissingField, NoPlanBecause, NotLearned, Notice, Refusal, Remedy, TakenBefore,
-    TemperatureProblem, TooCold, WaterOf, WentAlong, batch, hold_back_of,
+    BakeToCome, BakeWrittenDown, BatchOf, CorrectFirst, CorrectThen, CountedSince, FarFromSheet,
+    GivenScales, GivenTemperatures, GrainOfDough, Hindrance, HowMade, JudgedDraw, LaterCount,
+    MadeAgain, MissingField, NoPlanBecause, NotLearned, Notice, OnHandAgain, Refusal, Remedy,
+    TakenBefore, TemperatureProblem, TooCold, WaterOf, WentAlong, WentInToo, batch, hold_back_of,
 };
 use draffbook::dough::bake_code::BakeCode;
 use draffbook::dough::batch::Size;
@@ -17,7 +17,7 @@ use draffbook::dough::thirst::ThirstRule;
 use draffbook::grain::control_chart::{Rule, Side, Signal};
 use draffbook::grain::{Ending, Form, LotCode, Step, Treatment};
 use draffbook::keeping::{Assessment, PlaceKind, Verdict};
-use draffbook::ledger::{Drawn, EntryKind, Measured};
+use draffbook::ledger::{BookRefusal, Drawn, EntryKind, Measured};
 use draffbook::quantity::temperature::Limit;
 use draffbook::quantity::{Milligrams, Problem, Scale, Uncertain, WaterActivity, WetBasis, Zone};
 use draffbook::render::numbers::Units;
@@ -218,13 +218,22 @@ fn refusals() -> Vec<Refusal> {
             lot,
             by: left,
             held_by: vec![lot, lot],
-            joined: Some(JoinedMore {
-                join: 9,
-                went_in: left,
-                pickup: 5,
-                came: left,
+            correct: Some(CorrectFirst {
+                first: vec![(11, left), (9, left)],
+                then: Some(CorrectThen {
+                    entry: 5,
+                    kind: EntryKind::Pickup,
+                    masses: vec![("wet", left)],
+                }),
             }),
         },
+        Refusal::WentOn(Box::new((
+            BookRefusal::NothingLeft(lot),
+            CorrectFirst {
+                first: vec![(9, left)],
+                then: None,
+            },
+        ))),
         Refusal::NoPlaceToClose {
             name: "cellar".to_owned(),
             known: vec!["fridge".to_owned(), "freezer".to_owned()],
@@ -258,6 +267,11 @@ fn refusals() -> Vec<Refusal> {
             entry: 7,
             kind: EntryKind::Use,
             field: "mash_out",
+        },
+        Refusal::NotInEntry {
+            entry: 7,
+            kind: EntryKind::Part,
+            field: "wet_out",
         },
         Refusal::FactOfBake {
             entry: 7,
@@ -498,6 +512,19 @@ fn notices() -> Vec<Notice> {
         less,
         is_too_much,
     };
+    let too = WentInToo {
+        entry: 9,
+        product: lot,
+        wet,
+    };
+    let on_hand_again = |by, too| {
+        Notice::OnHandAgain(OnHandAgain {
+            lot,
+            left: wet,
+            by,
+            too,
+        })
+    };
     let taken = |by| TakenBefore {
         bake,
         draws: vec![Drawn {
@@ -735,8 +762,14 @@ fn notices() -> Vec<Notice> {
             was: moment,
             is: moment,
         }),
-        Notice::OnHandAgain(lot, wet, Some((lot, "fridge".to_owned()))),
-        Notice::OnHandAgain(lot, wet, None),
+        on_hand_again(EntryKind::Join, Some(too)),
+        on_hand_again(EntryKind::Treat, None),
+        on_hand_again(EntryKind::Part, None),
+        Notice::DryLossDoubtful {
+            lot,
+            lost: wet,
+            dry: wet.mass(),
+        },
         Notice::UsableApart {
             lot,
             joined: lot,

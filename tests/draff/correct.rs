@@ -444,3 +444,37 @@ fn a_temperature_that_was_never_taken_is_booked_and_not_corrected() {
     has(&refused, "draff probe LOT TEMPERATURE");
     assert!(!refused.contains("draff strike"), "{refused}");
 }
+
+#[test]
+fn a_wrong_note_is_taken_away_and_words_that_are_needed_are_not() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("4kg");
+    let pickup = kitchen.last_entry("pickup");
+    let note = |entry: i64| {
+        let log = kitchen.json("log");
+        let entries = log["entries"].as_array().unwrap().iter();
+        let mut of_it = entries.filter(|found| found["entry"] == entry);
+        of_it.next().expect("it is in the log")["words"].clone()
+    };
+    kitchen.ok(&format!(
+        "correct {pickup} --note \"of the other tub\" --reason forgotten"
+    ));
+    let noted = kitchen.last_entry("pickup");
+    assert_eq!(note(noted), "of the other tub");
+    kitchen.ok(&format!("correct {noted} --note \"\" --reason slip"));
+    assert_eq!(note(kitchen.last_entry("pickup")), json!(null));
+    kitchen.ok(&format!("use {lot} --wet 1kg --for rolls"));
+    let used = kitchen.last_entry("use");
+    let said = kitchen.refused(2, &format!("correct {used} --note \"\" --reason slip"));
+    has(&said, "only a note can be taken away");
+    // A count that should have found nothing.
+    kitchen.ok(&format!("count {lot} --wet 2kg"));
+    let count = kitchen.last_entry("count");
+    kitchen.ok(&format!(
+        "correct {count} --nothing --reason \"of another tub\""
+    ));
+    assert_eq!(kitchen.json("shelf")["lots"], json!([]));
+    let said = kitchen.refused(1, &format!("correct {used} --nothing --reason slip"));
+    has(&said, "--nothing");
+    has(&kitchen.ok("check"), "whole");
+}

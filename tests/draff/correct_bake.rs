@@ -183,6 +183,45 @@ fn grain_that_was_corrected_after_the_time_of_its_bake_is_struck_first() {
 }
 
 #[test]
+fn grain_that_was_corrected_twice_after_the_time_of_its_bake_is_struck_as_printed() {
+    let corrected_twice = || {
+        let (kitchen, lot, entry) = done("--pieces 6");
+        kitchen.ok(&format!("correct {entry} --at 13:00 --reason late"));
+        let by = kitchen.last_entry("baked");
+        let mut corrections = Vec::new();
+        for wet in ["1kg", "1100g"] {
+            let wrong = kitchen.last_entry("use");
+            kitchen.ok(&format!("correct {wrong} --wet {wet} --reason misread"));
+            corrections.insert(0, kitchen.last_entry("use").to_string());
+        }
+        (kitchen, lot, entry, by, corrections.join(" "))
+    };
+    // The time of the bake alone goes back, or the bake is done no more.
+    let (kitchen, _, entry, by, corrections) = corrected_twice();
+    let refused = one_line(&kitchen.refused(1, &format!("strike {by} --reason wrong")));
+    let printed = format!("strike {corrections} {by} --reason");
+    has(&refused, &format!("strike {corrections} first"));
+    has(&refused, &printed);
+    let struck = kitchen.json(&format!("{printed} wrong"));
+    assert_eq!(result(&kitchen)["mixed_at"], "2026-11-20T12:00:00+00:00");
+    // What went to the other time and came back counts no more: the grain as it was first, and the first time.
+    assert_eq!(struck["back"], json!([entry - 1, entry]), "{struck}");
+    whole(&kitchen);
+    let (kitchen, lot, entry, by, corrections) = corrected_twice();
+    let heavier = kitchen.last_entry("use");
+    let refused = one_line(&kitchen.refused(1, &format!("strike {heavier} {by} --reason wrong")));
+    has(&refused, "its grain since");
+    let pickup = kitchen.last_entry("pickup");
+    let printed = format!("strike {corrections} {by} {entry}");
+    let refused = one_line(&kitchen.refused(1, &format!("strike {pickup} --reason wrong")));
+    has(&refused, &format!("draff {printed} {pickup} --reason TEXT"));
+    let struck = kitchen.json(&format!("{printed} --reason wrong"));
+    assert_eq!(struck["back"], json!([]), "{struck}");
+    assert_eq!(kitchen.on_shelf(&lot)["wet_g"], 10000.0);
+    whole(&kitchen);
+}
+
+#[test]
 fn a_time_before_the_grain_came_or_after_it_was_written_is_refused() {
     let (mut kitchen, _, entry) = done("--pieces 6");
     let early = format!("correct {entry} --at \"2026-11-20 08:00\" --reason early");

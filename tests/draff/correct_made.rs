@@ -492,3 +492,86 @@ fn a_join_to_another_place_is_done_again_and_an_earlier_time_saves_nothing() {
     assert_eq!(kitchen.on_shelf(&made)["verdict"], "past");
     whole(&kitchen);
 }
+
+#[test]
+fn what_hinders_a_correction_is_named_with_what_to_type() {
+    let (kitchen, lot) = tub("10kg");
+    // What stands in the way of a time is named, and how it is put right.
+    let before = |entry: i64, at: &str, way: i64| {
+        let said = kitchen.refused(1, &format!("correct {entry} --at {at} --reason clock"));
+        has(&said, &format!("is before that, as entry {way} says"));
+        has(&said, &format!("draff correct {way} --at WHEN"));
+    };
+    let (pressed, wrong) = treated(
+        &kitchen,
+        &lot,
+        "--step press --wet-in 4kg --wet-out 2.6kg --at 11:00",
+    );
+    kitchen.ok(&format!("use {pressed} 1kg --for bread --at 11:10"));
+    before(wrong, "11:30", kitchen.last_entry("use"));
+    // Of a part there is one mass.
+    kitchen.ok(&format!("move {lot} --wet 500g --to freezer"));
+    let part = kitchen.last_entry("part");
+    let said = kitchen.refused(1, &format!("correct {part} --wet-out 400g --reason x"));
+    has(
+        &said,
+        &format!("draff correct {part} --wet … --reason TEXT"),
+    );
+    // Water goes into a blend or a soak only.
+    let said = kitchen.refused(
+        1,
+        &format!("treat {lot} --step press --wet-in 1kg --wet-out 1.2kg"),
+    );
+    assert!(!said.contains("--water-added"), "{said}");
+    let said = kitchen.refused(
+        1,
+        &format!("treat {lot} --step blend --wet-in 1kg --wet-out 1.2kg"),
+    );
+    has(&said, "--water-added");
+}
+
+#[test]
+fn a_time_that_was_stated_by_mistake_is_taken_away_where_none_is_needed() {
+    let (kitchen, lot) = tub("10kg");
+    let timed = "--minutes 90 --temp 20C";
+    let (pressed, wrong) = treated(
+        &kitchen,
+        &lot,
+        &format!("--step press --wet-in 2kg --wet-out 1.3kg {timed}"),
+    );
+    let warm = || kitchen.on_shelf(&pressed)["warm_minutes"].clone();
+    let before = warm();
+    kitchen.refused(
+        1,
+        &format!("correct {wrong} --minutes 0 --temp 10C --reason x"),
+    );
+    kitchen.ok(&format!(
+        "correct {wrong} --minutes 0 --reason \"time of another tub\""
+    ));
+    assert_ne!(warm(), before);
+    let right = kitchen.last_entry("treat");
+    kitchen.refused(1, &format!("correct {right} --minutes 0 --reason x"));
+    // A drying is never without its time.
+    let (_, dried) = treated(
+        &kitchen,
+        &lot,
+        "--step dry --wet-in 2kg --wet-out 500g --minutes 90 --temp 65C",
+    );
+    kitchen.refused(1, &format!("correct {dried} --minutes 0 --reason x"));
+    whole(&kitchen);
+}
+
+#[test]
+fn more_dry_grain_lost_than_went_in_is_doubted() {
+    let (kitchen, lot) = tub("10kg");
+    let (_, wrong) = treated(&kitchen, &lot, "--step press --wet-in 2kg --wet-out 1.4kg");
+    let told = kitchen.told(&format!("correct {wrong} --dry-loss 500g --reason found"));
+    has(
+        &told,
+        "500 g of dry grain is stated as lost, and only about 440 g went in",
+    );
+    let told = kitchen.told(&format!(
+        "treat {lot} --step press --wet-in 2kg --wet-out 1.4kg --dry-loss 20g"
+    ));
+    assert!(!told.contains("stated as lost"), "{told}");
+}

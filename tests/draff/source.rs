@@ -32,6 +32,27 @@ fn a_near_name_is_refused_with_both_commands() {
 }
 
 #[test]
+fn a_mistyped_source_that_was_corrected_is_no_other_one() {
+    let kitchen = Kitchen::new();
+    kitchen.ok(&format!("{FELL} --source \"Tarn Fell\" --wet 4kg"));
+    kitchen.ok(&format!(
+        "{FELL} --source \"Tarn Fel\" --new-source --wet 5kg"
+    ));
+    let wrong = kitchen.last_entry("pickup");
+    let near = || kitchen.json("trace --source \"Tarn Fell\"")["near_sources"].clone();
+    assert_eq!(near(), json!(["Tarn Fel"]));
+    kitchen.ok(&format!(
+        "correct {wrong} --source \"Tarn Fell\" --reason typo"
+    ));
+    assert_eq!(near(), json!([]));
+    assert!(kitchen.ok("trace --source \"Tarn Fell\"").contains("100 %"));
+    // The correction was wrong: the other source has a lot again.
+    let corrected = kitchen.last_entry("pickup");
+    kitchen.ok(&format!("strike {corrected} --reason \"it was that one\""));
+    assert_eq!(near(), json!(["Tarn Fel"]));
+}
+
+#[test]
 fn merged_sources_are_one_in_recall_usage_and_moisture_and_codes_stay() {
     let kitchen = Kitchen::new();
     let right = kitchen.json(&format!("{FELL} --source \"Tarn Fell\" --wet 4kg"))["lot"].clone();

@@ -1,6 +1,6 @@
 //! `strike`: a wrong entry stays in the book and no longer counts.
 
-use crate::env::{Kitchen, LOAF, SLIP, has};
+use crate::env::{Kitchen, LOAF, SLIP, commands_in, has};
 use serde_json::json;
 
 #[test]
@@ -350,12 +350,18 @@ fn grain_of_a_joined_lot_that_comes_back_is_told() {
     kitchen.at("2026-11-09T12:00:00Z");
     let told = kitchen.told(&format!("correct 5 --wet 8kg {SLIP}"));
     has(&told, "2 kg of lot");
-    let too = format!("join {cor} {joined} --to fridge");
-    has(&told, &format!("draff {too}"));
-    kitchen.ok(&too);
+    // The joined lot keeps its code.
+    let typed = |told: &str| {
+        let command = commands_in(told).into_iter();
+        let mut corrections = command.filter(|one| one.starts_with("correct"));
+        corrections.next().expect("a correction of the join")
+    };
+    kitchen.ok(&typed(&told));
+    assert_eq!(kitchen.on_shelf(&joined)["wet_g"], 13000.0);
     let told = kitchen.told(&format!("strike {part} --reason \"stayed in the tub\""));
     has(&told, "1 kg of lot");
-    has(&told, &format!("draff join {cor} "));
     assert_eq!(kitchen.on_shelf(&cor)["wet_g"], 1000.0);
+    kitchen.ok(&typed(&told));
+    assert_eq!(kitchen.on_shelf(&joined)["wet_g"], 14000.0);
     has(&kitchen.ok("check"), "whole");
 }

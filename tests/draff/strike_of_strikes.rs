@@ -175,3 +175,64 @@ fn a_strike_that_hinders_another_one_is_named_also_of_a_lot_that_came_by_a_press
     kitchen.ok(&format!("strike {of_treat} --reason \"it was so\""));
     kitchen.ok(&back);
 }
+
+/// The entries that an answer of `strike` names as counting again all count, and nothing else of it does.
+#[test]
+fn only_what_counts_after_the_act_counts_again() {
+    let (mut kitchen, corrow, alder) = Kitchen::with_two_tubs();
+    kitchen.at("2026-11-09T11:00:00Z");
+    kitchen.ok(&format!("join {corrow} {alder}"));
+    let other = kitchen.last_entry("join");
+    let first = other - 1;
+    kitchen.ok(&format!("correct {first} --wet 5kg --reason digit"));
+    let right = kitchen.last_entry("join") - 1;
+    let struck = kitchen.json(&format!("strike {right} {first} --reason \"not joined\""));
+    assert_eq!(struck["back"], json!([]), "{struck}");
+    let mut with_them: Vec<i64> = serde_json::from_value(struck["with_them"].clone()).unwrap();
+    with_them.sort_unstable();
+    assert_eq!(with_them, [other, right + 1]);
+    assert_eq!(kitchen.on_shelf(&corrow)["wet_g"], json!(6000.0));
+    // The correction alone counts again, and is struck again: what it corrected is struck still.
+    let of_right = kitchen.last_entry("strike") - 2;
+    kitchen.ok(&format!("strike {of_right} --reason \"was joined\""));
+    let ran = kitchen.run(&format!("strike {right} --reason \"not joined\""));
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    for said in [&ran.out, &ran.err] {
+        assert!(!one_line(said).contains("ounts again"), "{said}");
+    }
+    assert_eq!(kitchen.on_shelf(&corrow)["wet_g"], json!(6000.0));
+    // The same of a use.
+    kitchen.ok(&format!("use {corrow} --wet 1kg --for rolls"));
+    let wrong = kitchen.last_entry("use");
+    kitchen.ok(&format!("correct {wrong} --wet 2kg --reason digit"));
+    let right = kitchen.last_entry("use");
+    kitchen.ok(&format!("strike {right} {wrong} --reason \"not used\""));
+    let of_right = kitchen.last_entry("strike") - 1;
+    kitchen.ok(&format!("strike {of_right} --reason \"was used\""));
+    let struck = kitchen.json(&format!("strike {right} --reason \"not used\""));
+    assert_eq!(struck["back"], json!([]), "{struck}");
+    assert_eq!(kitchen.json("usage")["usage"], json!([]));
+    assert!(kitchen.ok("check").starts_with("The book is whole"));
+}
+
+#[test]
+fn all_strikes_of_one_act_may_be_named() {
+    let (mut kitchen, corrow, alder) = Kitchen::with_two_tubs();
+    kitchen.at("2026-11-09T11:00:00Z");
+    let joined = kitchen.json(&format!("join {corrow} {alder}"))["lot"].clone();
+    let other = kitchen.last_entry("join");
+    kitchen.ok(&format!(
+        "strike {} {other} --reason \"not joined\"",
+        other - 1
+    ));
+    let last = kitchen.last_entry("strike");
+    let struck = kitchen.json(&format!(
+        "strike {} {last} --reason \"was joined\"",
+        last - 1
+    ));
+    assert_eq!(struck["with_them"], json!([last - 1]), "{struck}");
+    assert_eq!(struck["back"], json!([other - 1, other]), "{struck}");
+    let joined = joined.as_str().unwrap();
+    assert_eq!(kitchen.on_shelf(joined)["wet_g"], json!(12000.0));
+    assert!(kitchen.ok("check").starts_with("The book is whole"));
+}

@@ -10,7 +10,7 @@ mod replace;
 
 use super::probe::of_the_same_grain;
 use super::strike::lots_of;
-use super::{counted_since, on_hand_again, refuse_in_closed_place, treat};
+use super::{counted_since, made_of, refuse_in_closed_place, treat};
 use crate::desk::draws::{self, JudgedDraw, OutflowsBefore};
 use crate::desk::facts::{self, FactFinder};
 use crate::desk::guard::{self, Compare, Judged};
@@ -36,7 +36,7 @@ pub struct Correction<'a> {
     pub brewed_on: Option<NaiveDate>,
     /// When mashing was over; nothing inside for not known.
     pub mash_out: Option<Option<Instant>>,
-    /// The wet mass; of a count what was found, of a treatment what went in.
+    /// The wet mass; of a count what was found, which may be nothing, of a treatment what went in.
     pub wet: Option<Milligrams>,
     /// What came out of a treatment and is kept.
     pub wet_out: Option<Milligrams>,
@@ -46,7 +46,7 @@ pub struct Correction<'a> {
     pub left_behind: Option<Milligrams>,
     /// Dry grain lost with the water of a treatment.
     pub dry_loss: Option<Milligrams>,
-    /// How many minutes a treatment took.
+    /// How many minutes a treatment took; none where that, and how warm it was, is not known.
     pub minutes: Option<u32>,
     /// The grain's temperature, of a reading or at the pickup; how warm it was in a treatment.
     pub temp: Option<Temperature>,
@@ -68,7 +68,7 @@ pub struct Correction<'a> {
     pub form: Option<Form>,
     /// The place.
     pub place: Option<&'a str>,
-    /// Note, reason, bake, or whose word it is.
+    /// Note, reason, bake, or whose word it is; empty for no note.
     pub note: Option<&'a str>,
     /// How grain ended that was thrown away.
     pub ending: Option<Ending>,
@@ -108,6 +108,13 @@ pub struct Corrected {
     pub unusable: Vec<JudgedDraw>,
 }
 
+impl<'a> Correction<'a> {
+    /// The words that are right, where an entry said these: an empty note is none.
+    fn words(&self, was: Option<&'a str>) -> Option<&'a str> {
+        self.note.or(was).filter(|words| !words.is_empty())
+    }
+}
+
 impl Desk {
     /// One entry of the book.
     pub fn entry(&self, entry: i64) -> anyhow::Result<Answer<EntryRecord>> {
@@ -126,7 +133,9 @@ impl Desk {
             let entry = act.view().entry(request.entry)?;
             act.refuse_out_of_force(entry.entry)?;
             match refuse_fields(&entry, right) {
-                Err(Refusal::NotInEntry { field, .. }) if entry.kind.makes_lot() => {
+                Err(Refusal::NotInEntry { field, .. })
+                    if entry.kind.makes_lot() && field != "wet_out" =>
+                {
                     return Err(made_lots::made_again(act, &entry, field)?.into());
                 }
                 checked => checked
@@ -166,11 +175,9 @@ impl Desk {
             let judged = guard::judge_all(act.view(), as_of)?;
             let held = guard::held(act.view(), as_of)?;
             let replaced = replace(act, &entry, &lot, right, request.reason);
-            let (by, went_along) = match (replaced, right.wet) {
-                (Err(error), Some(wet)) if entry.kind == EntryKind::Pickup => {
-                    return Err(made_lots::held_by_others(act, error, &entry, wet)?);
-                }
-                (replaced, _) => replaced?,
+            let (by, went_along) = match replaced {
+                Err(error) => return Err(made_of::held_by_others(act, error, &entry, right)?),
+                Ok(replaced) => replaced,
             };
             let by = act.view().entry(by)?;
             // The temperature at a pickup stands in another entry, which went with it.
@@ -221,7 +228,11 @@ impl Desk {
             if by.kind == EntryKind::Discard {
                 told.extend(draws::feed_of_spoiled(act.view(), &lot, by.entry)?);
             }
-            told.extend(on_hand_again(act.view(), &judged, &judged_now)?);
+            told.extend(made_of::on_hand_again(
+                act.view(),
+                (&judged, &judged_now),
+                Some(&by),
+            )?);
             let holds = guard::held(act.view(), as_of)?;
             let (was, is) = ((&judged, &held), (&judged_now, &holds));
             told.extend(guard::usable_elsewhere(act.view(), was, is, &told)?);

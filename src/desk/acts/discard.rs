@@ -1,6 +1,6 @@
 //! Throws grain away, with the reason.
 
-use super::{counted_since, written_twice};
+use super::{counted_since, made_of, written_twice};
 use crate::desk::facts::{self, FactFinder};
 use crate::desk::{Answer, Desk, Notice, Refusal, draws, guard};
 use crate::grain::Ending;
@@ -96,7 +96,10 @@ impl Desk {
             let is_spoiled =
                 FactFinder::new(act.view())?.was_found_spoiled(&lot, Instant::MAX_UTC)?;
             let names_spoilage = names_spoilage(request.reason);
-            let entry = act.discard(&lot, request.at, wet, request.reason, request.ending)?;
+            let entry = match act.discard(&lot, request.at, wet, request.reason, request.ending) {
+                Err(error) => return Err(made_of::went_on(act, error, &lot, (wet, request.at))?),
+                Ok(entry) => entry,
+            };
             let reason = request.reason.to_owned();
             let mut told = vec![Notice::Discarded(wet, request.ending, reason, request.at)];
             told.extend(written_twice(act.view(), &[entry])?);

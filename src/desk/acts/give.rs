@@ -1,6 +1,6 @@
 //! Gives or sells grain to somebody as food.
 
-use super::{counted_since, written_twice};
+use super::{counted_since, made_of, written_twice};
 use crate::desk::{Answer, Desk, Notice, facts, guard};
 use crate::quantity::{Instant, Milligrams};
 use crate::report::{Caution, LotAnswer};
@@ -29,7 +29,10 @@ impl Desk {
                 Some(wet) => wet,
                 None => act.view().left_or_refuse(&lot)?,
             };
-            let entry = act.give(&lot, at, wet, request.to)?;
+            let entry = match act.give(&lot, at, wet, request.to) {
+                Err(error) => return Err(made_of::went_on(act, error, &lot, (wet, at))?),
+                Ok(entry) => entry,
+            };
             let mut told = vec![Notice::Given {
                 wet,
                 to: request.to.to_owned(),

@@ -10,6 +10,7 @@ mod finish_bake;
 mod formula;
 mod give;
 mod join;
+mod made_of;
 mod moisture_test;
 mod move_lot;
 mod note_tickets;
@@ -44,9 +45,7 @@ pub use treat::Treat;
 pub use use_grain::UseGrain;
 
 use super::facts::FactFinder;
-use super::guard::Judged;
 use super::{Answer, CountedSince, Desk, Notice, Refusal, facts};
-use crate::grain::LotCode;
 use crate::keeping::{History, QUICKEST_COOLING, RuleSet};
 use crate::ledger::{Detail, LotRecord, View};
 use crate::quantity::{Instant, Milligrams, Temperature};
@@ -123,29 +122,6 @@ fn refuse_in_closed_place(view: View<'_>, lot: &LotRecord, now: Instant) -> anyh
         view.open_place(&place, now)?;
     }
     Ok(())
-}
-
-/// What is to be told of lots that were joined whole and of which some is on hand by an act.
-fn on_hand_again(view: View<'_>, before: &Judged, after: &Judged) -> anyhow::Result<Vec<Notice>> {
-    let may_be_used = |code: &LotCode| {
-        let keeping = after.get(code);
-        keeping.is_some_and(|keeping| keeping.verdict.may_be_used())
-    };
-    let mut told = Vec::new();
-    for code in after.keys().filter(|code| !before.contains_key(*code)) {
-        let lot = view.lot(&code.to_string())?;
-        let Some(joined) = view.joined_into(&lot)? else {
-            continue;
-        };
-        let held = view.held(&joined, &view.places()?)?;
-        let goes_to = held.filter(|_| may_be_used(code) && may_be_used(&joined.code));
-        told.push(Notice::OnHandAgain(
-            lot.code,
-            view.left(&lot)?.unwrap_or_default(),
-            goes_to.map(|(_, place, _)| (joined.code, place)),
-        ));
-    }
-    Ok(told)
 }
 
 /// What is to be told of a temperature that was measured in a lot, by this entry.

@@ -1,6 +1,6 @@
 //! Strikes a wrong entry. It stays in the book and no longer counts.
 
-use super::{counted_since, on_hand_again, refuse_in_closed_place};
+use super::{counted_since, made_of, refuse_in_closed_place};
 use crate::desk::draws::{JudgedDraw, Marks, OutflowsBefore};
 use crate::desk::guard::{self, Compare, Judged};
 use crate::desk::{Answer, BakeWrittenDown, Desk, Notice, facts};
@@ -62,11 +62,12 @@ impl Desk {
                 }
                 gone_out.push(strike_one(act, (*entry, as_of), request.reason, &mut done)?);
             }
-            // What counted again may have been struck next, or be amended still; what came and went is as it was.
+            // What counted again may have been struck next, or was struck or amended before; what came and went is as it was.
             let (back, out) = (numbers(&done.back), numbers(&done.out));
+            done.back = records(act.view(), &back)?;
             done.back.retain(|entry| {
-                entry.amended_by.is_none()
-                    && !newest_first.contains(&Reverse(entry.entry))
+                entry.says_something_in_force()
+                    && entry.lot_struck_by.is_none()
                     && !out.contains(&entry.entry)
             });
             done.out.retain(|entry| !back.contains(&entry.entry));
@@ -114,7 +115,11 @@ impl Desk {
                     told.extend(counted_since(act.view(), &lot, entry.at)?);
                 }
             }
-            told.extend(on_hand_again(act.view(), &judged, &judged_now)?);
+            told.extend(made_of::on_hand_again(
+                act.view(),
+                (&judged, &judged_now),
+                None,
+            )?);
             told.extend(usable_apart(&done, &judged, &judged_now));
             let holds = guard::held(act.view(), as_of)?;
             let (was, is) = ((&judged, &held), (&judged_now, &holds));
@@ -166,13 +171,10 @@ fn strike_one(
         done.bakes.push(BakeWrittenDown::of(bake, &result));
     }
     let struck = act.strike(entry, reason)?;
-    let records = |entries: &[i64]| {
-        let records = entries.iter().map(|entry| act.view().entry(*entry));
-        records.collect::<anyhow::Result<Vec<_>>>()
-    };
-    done.with_them.extend(records(&struck.with_it)?);
-    done.back.extend(records(&struck.back)?);
-    done.out.extend(records(&struck.out)?);
+    let view = act.view();
+    done.with_them.extend(records(view, &struck.with_it)?);
+    done.back.extend(records(view, &struck.back)?);
+    done.out.extend(records(view, &struck.out)?);
     done.entries.push((record, struck.entry));
     Ok(gone_out)
 }
@@ -205,6 +207,11 @@ fn usable_apart(done: &Struck, before: &Judged, after: &Judged) -> Vec<Notice> {
 
 fn numbers(entries: &[EntryRecord]) -> Vec<i64> {
     entries.iter().map(|entry| entry.entry).collect()
+}
+
+/// The entries of these numbers, as they stand now.
+fn records(view: View<'_>, entries: &[i64]) -> anyhow::Result<Vec<EntryRecord>> {
+    entries.iter().map(|entry| view.entry(*entry)).collect()
 }
 
 /// The lots that an entry is about; of a done bake those of its grain.

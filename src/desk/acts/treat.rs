@@ -141,7 +141,16 @@ pub(super) fn told(
     };
     let minutes = lasted.map(|(minutes, _)| minutes);
     let too_quick = minutes.and_then(|minutes| too_quick(minutes, &treatment, before));
-    Ok(std::iter::once(treated).chain(too_quick).collect())
+    let dry = treatment.wet_in.mass() * (1.0 - before.value);
+    let dry_loss = (treatment.dry_loss.mass() > dry).then_some(Notice::DryLossDoubtful {
+        lot: lot.code,
+        lost: treatment.dry_loss,
+        dry,
+    });
+    Ok(std::iter::once(treated)
+        .chain(too_quick)
+        .chain(dry_loss)
+        .collect())
 }
 
 /// Heat that a large bakery oven brings into what lies in it, and that thaws grain in warm water: judgement.

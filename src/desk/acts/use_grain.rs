@@ -1,7 +1,7 @@
 //! Draws grain from lots for a bake.
 
 use super::finish_bake::ABOUT_THEN;
-use super::{counted_since, refuse_twice, written_twice};
+use super::{counted_since, made_of, refuse_twice, written_twice};
 use crate::desk::guard::Compare;
 use crate::desk::{Answer, Desk, Notice, TakenBefore, facts, guard};
 use crate::ledger::View;
@@ -31,7 +31,10 @@ impl Desk {
                 refuse_twice(&lots, &lot)?;
                 let answer = facts::answer_at(act.view(), lot.clone(), at)?;
                 guard::refuse_unusable(&answer)?;
-                written.push(act.use_grain(&lot, at, *wet, request.bake)?);
+                written.push(match act.use_grain(&lot, at, *wet, request.bake) {
+                    Err(error) => return Err(made_of::went_on(act, error, &lot, (*wet, at))?),
+                    Ok(entry) => entry,
+                });
                 told.push(Notice::Used {
                     wet: *wet,
                     bake: request.bake.to_owned(),

@@ -44,7 +44,7 @@ impl Notice {
             | Self::BrewedLongAgo { .. }
             | Self::OnHandUnusable { .. }
             | Self::CountedSince(_)
-            | Self::OnHandAgain(..)
+            | Self::OnHandAgain(_)
             | Self::UsableApart { .. }
             | Self::UsableElsewhere(..)
             | Self::WentAlong(_)
@@ -53,6 +53,7 @@ impl Notice {
             | Self::NotFreeOf(..)
             | Self::WarmSince(..)
             | Self::TooQuick { .. }
+            | Self::DryLossDoubtful { .. }
             | Self::LotsFallShort(_)
             | Self::WeightsOfWhatIsThere(_)
             | Self::PromisedGrainNotTaken { .. }

@@ -1,10 +1,10 @@
 //! Why promised grain does not go in, why nothing is learned; what was taken for a bake already, what a count says of
-//! an entry that comes late or of an earlier count, and what goes along with a brew day.
+//! an entry that comes late or of an earlier count, what goes along with a brew day, and grain that is on hand again.
 
 use crate::dough::bake_code::BakeCode;
 use crate::grain::LotCode;
 use crate::keeping::Verdict;
-use crate::ledger::{BakeResult, Drawn, Measured};
+use crate::ledger::{BakeResult, Drawn, EntryKind, Measured};
 use crate::quantity::{Instant, Milligrams, Problem};
 
 /// Why promised grain does not go into the dough that it was promised to.
@@ -138,4 +138,28 @@ pub struct LaterCount {
     pub was: Milligrams,
     /// The same by now.
     pub is: Milligrams,
+}
+
+/// Some of a lot is on hand again, all of which had gone into others.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OnHandAgain {
+    /// The lot.
+    pub lot: LotCode,
+    /// How much of it.
+    pub left: Milligrams,
+    /// What kind of entry took it last.
+    pub by: EntryKind,
+    /// What to correct where this went in too; nothing where either may not be used, or where that was corrected just now.
+    pub too: Option<WentInToo>,
+}
+
+/// An entry that took more of a lot than it says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct WentInToo {
+    /// The entry.
+    pub entry: i64,
+    /// The lot that it made.
+    pub product: LotCode,
+    /// How much went in, in all.
+    pub wet: Milligrams,
 }

@@ -298,7 +298,12 @@ fn recall<'a>(asked_at: Asked<'a>, filter: &RecallFilter) -> anyhow::Result<Trac
     let asked = format!("everything {}", asked.join(", "));
     let mut trace = forward(asked_at, asked, &found.lots)?;
     if let Some(source) = &filter.source {
-        trace.near_sources = view.names_near(source)?;
+        for near in view.names_near(source)? {
+            // A name that was mistyped and corrected since has no lots.
+            if view.latest_arrival(Some(&near))?.is_some() {
+                trace.near_sources.push(near);
+            }
+        }
         trace.source = Some(source.clone());
     }
     if filter.grist.is_some() {

@@ -68,8 +68,11 @@ pub(super) fn remedies(refusal: &BookRefusal) -> Vec<Remedy> {
         BookRefusal::MoreThanLeft { lot, .. } => vec![Remedy::CountIt(*lot)],
         BookRefusal::NotTheBrewDay { .. } => vec![Remedy::BrewDayInCode],
         BookRefusal::AfterItWasWritten { .. } => vec![Remedy::SayWhen],
-        BookRefusal::BeforeArrival { .. } => vec![Remedy::SayWhen],
-        BookRefusal::ColdBeforeMashOut {
+        BookRefusal::BeforeArrival { entry: None, .. } => vec![Remedy::SayWhen],
+        BookRefusal::BeforeArrival {
+            entry: Some(entry), ..
+        }
+        | BookRefusal::ColdBeforeMashOut {
             entry: Some(entry), ..
         } => vec![Remedy::CorrectTimeFirst(*entry)],
         BookRefusal::NothingLeft(lot) => vec![Remedy::TraceIt(*lot)],
@@ -99,14 +102,16 @@ fn of_strike(entry: i64, why: &NotStruck) -> Vec<Remedy> {
             let all = standing.iter().copied().chain([entry]).collect();
             vec![Remedy::StrikeAll(all)]
         }
-        NotStruck::GrainOfDoneBake { bake, done } => vec![Remedy::StrikeDoneBake {
+        NotStruck::GrainOfDoneBake { bake, strike, .. } => vec![Remedy::StrikeDoneBake {
             bake: *bake,
-            done: done.clone(),
+            strike: strike.clone(),
         }],
         NotStruck::MovedWithBake(done) => vec![Remedy::TakeInstead(*done)],
-        NotStruck::GrainCorrectedSince(by) | NotStruck::BakeIsStruck(by) => {
-            vec![Remedy::StrikeFirst(*by)]
-        }
+        NotStruck::GrainCorrectedSince(since) => vec![Remedy::StrikeBefore {
+            first: since.clone(),
+            then: entry,
+        }],
+        NotStruck::BakeIsStruck(by) => vec![Remedy::StrikeFirst(*by)],
         NotStruck::BakeEnded { ended, .. } => vec![Remedy::StrikeFirst(*ended)],
         NotStruck::OnlyStatementOfBake(bake) => vec![Remedy::ChangeOrDropBake(*bake)],
     }

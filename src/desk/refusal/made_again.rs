@@ -1,6 +1,8 @@
-//! How a lot is made once more, after what made it was struck; and what to correct first in a join.
+//! How a lot is made once more, after what made it was struck; and what to correct first where it took too much.
 
+use super::Remedy;
 use crate::grain::{LotCode, Treatment};
+use crate::ledger::EntryKind;
 use crate::quantity::{Instant, Milligrams, Temperature};
 
 /// What is struck, in one act, and what made the lot.
@@ -20,17 +22,38 @@ pub struct MadeAgain {
     pub at: Instant,
 }
 
-/// A join that took more of a lot than came by a correction of its pickup.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct JoinedMore {
-    /// The entry of the join.
-    pub join: i64,
-    /// How much of the lot went into it then.
-    pub went_in: Milligrams,
-    /// The entry of the pickup.
-    pub pickup: i64,
-    /// How much came then.
-    pub came: Milligrams,
+/// What to correct, in this order, where more was taken of a lot than came.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CorrectFirst {
+    /// The entries that took it, each with what went in then.
+    pub first: Vec<(i64, Milligrams)>,
+    /// The correction that was asked for; nothing where the request was another one and is typed again.
+    pub then: Option<CorrectThen>,
+}
+
+/// A correction that was asked for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CorrectThen {
+    /// The entry.
+    pub entry: i64,
+    /// What kind it is.
+    pub kind: EntryKind,
+    /// The fields of the request that are masses.
+    pub masses: Vec<(&'static str, Milligrams)>,
+}
+
+/// What can be done where others hold the grain of a lot.
+pub(super) fn of_held(
+    lot: LotCode,
+    held_by: &[LotCode],
+    correct: Option<&CorrectFirst>,
+) -> Vec<Remedy> {
+    let count = (!held_by.is_empty()).then(|| Remedy::CountHolders(held_by.to_vec()));
+    count
+        .into_iter()
+        .chain(correct.cloned().map(Remedy::CorrectFirst))
+        .chain([Remedy::PutAnotherRightFirst(lot)])
+        .collect()
 }
 
 /// How a lot is made of others.

@@ -1,6 +1,6 @@
 //! What can be done about a refusal.
 
-use super::{BakeToCome, JoinedMore, MadeAgain};
+use super::{BakeToCome, CorrectFirst, MadeAgain};
 use crate::desk::Notice;
 use crate::dough::bake_code::BakeCode;
 use crate::grain::LotCode;
@@ -175,8 +175,8 @@ pub enum Remedy {
     MakeAgain(i64, Box<MadeAgain>),
     /// Count the lots that hold the grain of another by now.
     CountHolders(Vec<LotCode>),
-    /// Correct how much of a lot was joined, then its pickup.
-    CorrectJoinFirst(JoinedMore),
+    /// Correct what took too much of a lot, then do what was asked for.
+    CorrectFirst(CorrectFirst),
     /// Correct the time of the pickup too.
     CorrectPickupTime,
     /// Name the source as the book calls it.
@@ -212,8 +212,8 @@ pub enum Remedy {
     StrikeDoneBake {
         /// The bake.
         bake: BakeCode,
-        /// The entry that says it is done, then those that it takes the place of.
-        done: Vec<i64>,
+        /// The entries, the newest first.
+        strike: Vec<i64>,
     },
     /// Correct in this entry what a bake came to.
     CorrectDoneBake(i64),
@@ -228,10 +228,30 @@ pub enum Remedy {
     SayFromThenOn(Instant),
     /// Strike this entry first.
     StrikeFirst(i64),
+    /// Strike these entries first, the newest first, or in one act with what was asked for.
+    StrikeBefore {
+        /// The entries.
+        first: Vec<i64>,
+        /// The one that was asked for.
+        then: i64,
+    },
     /// Change a bake, or drop it.
     ChangeOrDropBake(BakeCode),
     /// Know this too.
     Know(Notice),
     /// Say of which lots how much went in, such as these.
     SayWhatWentIn(Vec<(LotCode, Milligrams)>),
+}
+
+/// What can be done where an entry does not hold what is to be corrected in it.
+pub(super) fn of_field(entry: i64, kind: EntryKind, field: &str) -> Remedy {
+    match (kind, field) {
+        (EntryKind::Pickup, "temp") => Remedy::BookTheReading,
+        // What was parted off or joined weighs the same before and after.
+        (EntryKind::Part | EntryKind::Join, "wet_out") => Remedy::CorrectInstead {
+            entries: vec![entry],
+            field: "wet",
+        },
+        _ => Remedy::StrikeAndEnterAgain(entry, kind),
+    }
 }

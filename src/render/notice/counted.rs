@@ -1,8 +1,7 @@
-//! What a count says of an entry that comes late and of an earlier count, and what is on hand again after a join, in words.
+//! What a count says of an entry that comes late and of an earlier count, and what is on hand again after all of it was taken, in words.
 
-use crate::desk::{CountedSince, LaterCount};
-use crate::grain::LotCode;
-use crate::quantity::text::shell_word;
+use crate::desk::{CountedSince, LaterCount, OnHandAgain};
+use crate::ledger::EntryKind;
 use crate::quantity::{Milligrams, Zone};
 use crate::render::numbers::Units;
 
@@ -59,21 +58,24 @@ pub(super) fn later(later: LaterCount, units: Units, zone: &Zone) -> String {
     )
 }
 
-/// What to type where the grain went into the joined lot too, and where it is not there.
-pub(super) fn on_hand_again(
-    lot: LotCode,
-    left: Milligrams,
-    joined: Option<&(LotCode, String)>,
-    units: Units,
-) -> String {
-    let too = joined.map_or(String::new(), |(joined, place)| {
+/// What to type where the grain went into the other lot too, and where it is not there.
+pub(super) fn on_hand_again(again: &OnHandAgain, units: Units) -> String {
+    let lot = again.lot;
+    let took = match again.by {
+        EntryKind::Join => "joined",
+        EntryKind::Treat => "treated",
+        _ => "parted off",
+    };
+    let too = again.too.map_or(String::new(), |too| {
         format!(
-            "If that went into {joined} too, `draff join {lot} {joined} --to {}` makes one lot of both. ",
-            shell_word(place)
+            "If that went into {} too, `draff correct {} --wet {} --reason \"all went in\"` says so. ",
+            too.product,
+            too.entry,
+            units.typed(too.wet)
         )
     });
     format!(
-        "{} of lot `{lot}` stand on the shelf by this; all of it had been joined. {too}If it is not there, `draff discard {lot} --reason \"not there\"`",
-        units.weighed(left)
+        "{} of lot `{lot}` stand on the shelf by this; all of it had been {took}. {too}If it is not there, `draff discard {lot} --reason \"not there\"`",
+        units.weighed(again.left)
     )
 }

@@ -42,16 +42,23 @@ pub(super) fn words(refusal: &BookRefusal, units: Units, zone: &Zone) -> Problem
         BookRefusal::LotStruck { lot, by } => {
             format!("lot `{lot}` was struck from the book by entry {by}")
         }
-        BookRefusal::BeforeArrival { lot, how, came, at } => {
+        BookRefusal::BeforeArrival {
+            lot,
+            how,
+            came,
+            at,
+            entry,
+        } => {
             let how = match how {
                 Arrival::Collected => "was collected",
                 Arrival::PartedOff => "was parted off",
                 Arrival::Made => "was made",
             };
             format!(
-                "lot `{lot}` {how} at {}: {} is before that",
+                "lot `{lot}` {how} at {}: {} is before that{}",
                 zone.in_words(*came),
-                zone.in_words(*at)
+                zone.in_words(*at),
+                as_says(*entry)
             )
         }
         BookRefusal::NothingLeft(lot) => format!("nothing is left of lot `{lot}`"),
@@ -67,7 +74,7 @@ pub(super) fn words(refusal: &BookRefusal, units: Units, zone: &Zone) -> Problem
         } => format!(
             "lot `{lot}` was mashed out at {}: it cannot have been cold before that{}",
             zone.in_words(*mash_out),
-            entry.map_or(String::new(), |entry| format!(", as entry {entry} says"))
+            as_says(*entry)
         ),
         BookRefusal::AlreadyThere { lot, place } => format!("lot `{lot}` is in `{place}` already"),
         BookRefusal::MovedLater { lot, entry } => {
@@ -206,6 +213,11 @@ pub(super) fn words(refusal: &BookRefusal, units: Units, zone: &Zone) -> Problem
     Problem::new(found)
 }
 
+/// The entry that says what is in the way.
+fn as_says(entry: Option<i64>) -> String {
+    entry.map_or(String::new(), |entry| format!(", as entry {entry} says"))
+}
+
 fn place_closed(place: &str, at: Instant, closed: Closed, zone: &Zone) -> String {
     match closed {
         (from, _) if at < from => format!(
@@ -259,15 +271,19 @@ fn not_struck(entry: i64, why: &NotStruck) -> String {
                 numbers.join(", ")
             )
         }
-        NotStruck::GrainOfDoneBake { bake, done } => format!(
-            "entry {entry} is grain of bake `{bake}`, which entry {} says is done",
-            done.first().copied().unwrap_or_default()
-        ),
+        NotStruck::GrainOfDoneBake { bake, done, .. } => {
+            format!("entry {entry} is grain of bake `{bake}`, which entry {done} says is done")
+        }
         NotStruck::MovedWithBake(done) => format!(
             "entry {entry} took its grain at the corrected time of its bake, which entry {done} says: they go together"
         ),
-        NotStruck::GrainCorrectedSince(by) => {
-            format!("entry {entry} corrected the time of a bake, and entry {by} its grain since")
+        NotStruck::GrainCorrectedSince(since) => {
+            let entries = if since.len() == 1 { "entry" } else { "entries" };
+            let numbers: Vec<String> = since.iter().map(i64::to_string).collect();
+            format!(
+                "entry {entry} corrected the time of a bake, and {entries} {} its grain since",
+                numbers.join(", ")
+            )
         }
         NotStruck::BakeIsStruck(by) => format!(
             "entry {entry} took back a correction of a bake, and entry {by} the bake itself since"

@@ -1,7 +1,10 @@
-//! How what made a lot is struck and done again, as what to type in this order.
+//! How what made a lot is struck and done again, and what is corrected first, as what to type in this order.
 
-use crate::desk::{HowMade, JoinedMore, MadeAgain};
+use super::option;
+use super::remedy::strike;
+use crate::desk::{CorrectFirst, HowMade, MadeAgain};
 use crate::grain::LotCode;
+use crate::ledger::EntryKind;
 use crate::quantity::text::shell_word;
 use crate::quantity::{Milligrams, Zone};
 use std::fmt::Write;
@@ -10,7 +13,7 @@ use std::fmt::Write;
 pub(super) fn right(again: &MadeAgain, zone: &Zone) -> String {
     let mut words = format!(
         "{}, then {} with what is right in it",
-        strike(again),
+        strike(&again.strike),
         made(again, zone)
     );
     if again.strike.len() > 1
@@ -27,30 +30,46 @@ pub(super) fn right(again: &MadeAgain, zone: &Zone) -> String {
 
 /// Counts of what lies there, in place of the correction.
 pub(super) fn count(lots: &[LotCode]) -> String {
-    let counts: Vec<String> = lots
-        .iter()
-        .map(|lot| format!("draff count {lot} --wet MASS"))
+    let codes: Vec<String> = lots.iter().map(ToString::to_string).collect();
+    let counts = match codes.as_slice() {
+        [one] => format!("In one act: weigh what is there now, draff count {one} --wet MASS"),
+        several => format!(
+            "Weigh what is there now, draff count LOT --wet MASS, once for each of {}",
+            several.join(", ")
+        ),
+    };
+    format!(
+        "its grain went into another lot. {counts}. What came in then stays as it is, and the difference stands as missing"
+    )
+}
+
+/// What took too much corrected, then what was asked for.
+pub(super) fn correct_first(correct: &CorrectFirst) -> String {
+    let typed = |entry: i64, masses: &[(&str, Milligrams)]| {
+        let masses: Vec<String> = masses
+            .iter()
+            .map(|(field, mass)| format!("{} {}", option(field), mass.as_typed()))
+            .collect();
+        format!("draff correct {entry} {} --reason TEXT", masses.join(" "))
+    };
+    let first = correct.first.iter();
+    let mut commands: Vec<String> = first
+        .map(|(entry, wet)| typed(*entry, &[("wet", *wet)]))
         .collect();
-    format!(
-        "its grain went into another lot. In one act: weigh what is there now, {}. The pickup then stays as it is, and the difference stands as missing",
-        counts.join(" and ")
-    )
-}
-
-/// The join corrected, then the pickup.
-pub(super) fn join_first(joined: &JoinedMore) -> String {
-    format!(
-        "or put the pickup right too: draff correct {} --wet {} --reason TEXT, then draff correct {} --wet {} --reason TEXT",
-        joined.join,
-        joined.went_in.as_typed(),
-        joined.pickup,
-        joined.came.as_typed()
-    )
-}
-
-fn strike(again: &MadeAgain) -> String {
-    let numbers: Vec<String> = again.strike.iter().map(i64::to_string).collect();
-    format!("draff strike {} --reason TEXT", numbers.join(" "))
+    let why = match &correct.then {
+        Some(then) => {
+            commands.push(typed(then.entry, &then.masses));
+            match then.kind {
+                EntryKind::Pickup => "put the pickup right too",
+                _ => "put what took of it right first",
+            }
+        }
+        None => {
+            commands.push("this again".to_owned());
+            "if less of it went into the other lot"
+        }
+    };
+    format!("{why}: {}", commands.join(", then "))
 }
 
 /// What made the lot, to the milligram.

@@ -126,7 +126,7 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::StrikeAndEnterAgain(entry, kind) => enter_again(*entry, *kind),
         Remedy::MakeAgain(_, again) => made_again::right(again, zone),
         Remedy::CountHolders(lots) => made_again::count(lots),
-        Remedy::CorrectJoinFirst(joined) => made_again::join_first(joined),
+        Remedy::CorrectFirst(correct) => made_again::correct_first(correct),
         Remedy::CorrectPickupTime => {
             "if the time of the pickup is wrong too, add --at WHEN".to_owned()
         }
@@ -164,17 +164,22 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
             "add what is right, such as --mash-out WHEN or --wet MASS: draff help correct".to_owned()
         }
         Remedy::StrikeAll(entries) => {
-            let numbers: Vec<String> = entries.iter().map(i64::to_string).collect();
             format!(
-                "strike all of it in one act, if all of it is wrong: draff strike {} --reason TEXT. If a part was found warm or spoiled, write that down for the lot it was split from too",
-                numbers.join(" ")
+                "strike all of it in one act, if all of it is wrong: {}. If a part was found warm or spoiled, write that down for the lot it was split from too",
+                strike(entries)
             )
         }
-        Remedy::StrikeDoneBake { bake, done } => {
-            let numbers: Vec<String> = done.iter().map(i64::to_string).collect();
+        Remedy::StrikeDoneBake { bake, strike: all } => format!(
+            "{} takes all grain of {bake} back and shows what to type to write it down again",
+            strike(all)
+        ),
+        Remedy::StrikeBefore { first, then } => {
+            let numbers: Vec<String> = first.iter().map(i64::to_string).collect();
+            let all: Vec<i64> = first.iter().copied().chain([*then]).collect();
             format!(
-                "draff strike {} --reason TEXT takes all grain of {bake} back and shows what to type to write it down again",
-                numbers.join(" ")
+                "strike {} first, or all of it in one act: {}",
+                numbers.join(" "),
+                strike(&all)
             )
         }
         Remedy::CorrectDoneBake(done) => format!(
@@ -249,6 +254,12 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
             format!("say what went in, such as {}", used.join(" "))
         }
     }
+}
+
+/// Entries struck in one act.
+pub(super) fn strike(entries: &[i64]) -> String {
+    let numbers: Vec<String> = entries.iter().map(i64::to_string).collect();
+    format!("draff strike {} --reason TEXT", numbers.join(" "))
 }
 
 /// How a closed place is opened.

@@ -1,12 +1,16 @@
 //! What is done with a lot, a form for each act.
 
-use crate::desk::{Count, Discard, Found, Give, MoveLot, Probe, UseGrain};
+mod moves;
+
+pub(super) use moves::places;
+
+use crate::desk::{Count, Discard, Found, Give, Probe, UseGrain};
 use crate::grain::Ending;
-use crate::keeping::{Advice, PlaceKind, Verdict};
+use crate::keeping::{Advice, Verdict};
 use crate::quantity::text::trimmed;
 use crate::quantity::{Instant, Problem, WaterActivity};
 use crate::render::{lot as lot_words, times};
-use crate::report::{Caution, LotAnswer};
+use crate::report::LotAnswer;
 use crate::web::draw::{self, Choice};
 use crate::web::fields::Faulty;
 use crate::web::route::{Form, Route};
@@ -59,24 +63,24 @@ pub const ROUTES: &[Route] = &[
         "/lot/{lot}/move",
         Form {
             title: |visit| format!("Move {}", visit.part("lot")),
-            show: move_form,
-            act: move_act,
+            show: moves::move_form,
+            act: moves::move_act,
         },
     ),
     Route::form(
         "/lot/{lot}/freeze",
         Form {
             title: |visit| format!("Freeze {}", visit.part("lot")),
-            show: freeze_form,
-            act: move_act,
+            show: moves::freeze_form,
+            act: moves::move_act,
         },
     ),
     Route::form(
         "/lot/{lot}/thaw",
         Form {
             title: |visit| format!("Thaw {}", visit.part("lot")),
-            show: thaw_form,
-            act: move_act,
+            show: moves::thaw_form,
+            act: moves::move_act,
         },
     ),
     Route::form(
@@ -295,78 +299,6 @@ fn spoiled_act(visit: &mut Visit) -> anyhow::Result<Done> {
         return Err(Faulty.into());
     };
     probe(visit, Found::Spoiled(&found), at)
-}
-
-/// Open places of some kinds, as choices.
-pub(super) fn places(visit: &Visit, wanted: fn(PlaceKind) -> bool) -> anyhow::Result<Vec<Choice>> {
-    let places = visit.desk.places()?.answer;
-    Ok(places
-        .iter()
-        .filter(|place| !place.is_closed() && wanted(place.setting_at(visit.now).kind))
-        .map(|place| Choice::plain(place.name.clone()))
-        .collect())
-}
-
-fn to_place(
-    visit: &mut Visit,
-    wanted: fn(PlaceKind) -> bool,
-    words: &str,
-    cautions: &[String],
-) -> anyhow::Result<Markup> {
-    let lot = lot(visit)?;
-    let places = places(visit, wanted)?;
-    let first = places.first().map_or("", |place| &place.value).to_owned();
-    Ok(html! {
-        (heading(visit, &lot))
-        @if places.is_empty() {
-            p { "No such place is in the book. " a href="/book/places" { "Add one" } }
-        } @else {
-            (draw::choices(visit, "to", "Where to", &places, &first))
-            (wet_or_all(visit, &lot))
-            (when(visit))
-            (draw::cautions(cautions))
-            (draw::book(visit, words))
-        }
-    })
-}
-
-fn move_form(visit: &mut Visit) -> anyhow::Result<Markup> {
-    to_place(visit, |_| true, "Book the move", &[])
-}
-
-fn freeze_form(visit: &mut Visit) -> anyhow::Result<Markup> {
-    to_place(
-        visit,
-        |kind| kind == PlaceKind::Freezer,
-        "Book the freezing",
-        &[Caution::AirtightPacks.text()],
-    )
-}
-
-fn thaw_form(visit: &mut Visit) -> anyhow::Result<Markup> {
-    to_place(
-        visit,
-        |kind| kind == PlaceKind::Fridge,
-        "Book the thawing",
-        &[Caution::AirtightPacks.text()],
-    )
-}
-
-fn move_act(visit: &mut Visit) -> anyhow::Result<Done> {
-    let to = visit.typed.name("to", "the place");
-    let wet = visit.typed.mass_if("wet");
-    let (Some(to), Some(wet), Some(at)) = (to, wet, at(visit)) else {
-        return Err(Faulty.into());
-    };
-    let lot = code(visit);
-    let answer = visit.desk.move_lot(&MoveLot {
-        lot: &lot,
-        wet,
-        to: &to,
-        at,
-        note: None,
-    })?;
-    Ok(visit.booked(&answer))
 }
 
 fn discard_form(visit: &mut Visit) -> anyhow::Result<Markup> {

@@ -104,7 +104,7 @@ fn put_right(
         entry: None,
         at,
         measured,
-        note: right.note.map(str::to_owned).or_else(|| was.note.clone()),
+        note: right.words(was.note.as_deref()).map(str::to_owned),
         ..was.clone()
     };
     (is, told)

@@ -3,6 +3,7 @@
 use super::Correction;
 use crate::desk::Refusal;
 use crate::ledger::{Detail, EntryKind, EntryRecord};
+use crate::quantity::{Milligrams, Problem};
 
 /// What can be corrected of a done bake; its grain stands in entries of its own.
 pub(super) const OF_BAKED: &[&str] = &[
@@ -33,7 +34,7 @@ pub(super) fn refuse_fields(entry: &EntryRecord, right: &Correction<'_>) -> Resu
         },
         EntryKind::Cooled | EntryKind::Spoiled => &["lot", "at", "note"],
         EntryKind::Activity => &["lot", "at", "aw"],
-        EntryKind::Count => &["wet", "note"],
+        EntryKind::Count => &["wet", "nothing", "note"],
         EntryKind::Part | EntryKind::Join => &["at", "wet", "note"],
         EntryKind::Treat => &[
             "at",
@@ -54,6 +55,15 @@ pub(super) fn refuse_fields(entry: &EntryRecord, right: &Correction<'_>) -> Resu
         return Err(Refusal::NothingToCorrect(entry.entry));
     }
     match given.find(|field| !holds.contains(field)) {
+        // Who has it, what it went into or why: without that the entry says nothing.
+        None if right.note == Some("") && needs_words(entry.kind) => Err(Refusal::Field {
+            field: "note",
+            problem: Problem::new(format!(
+                "entry {} is of kind {}, which says something: only a note can be taken away",
+                entry.entry,
+                entry.kind.as_str()
+            )),
+        }),
         None => Ok(()),
         Some(field) => Err(Refusal::NotInEntry {
             entry: entry.entry,
@@ -63,6 +73,18 @@ pub(super) fn refuse_fields(entry: &EntryRecord, right: &Correction<'_>) -> Resu
     }
 }
 
+/// Whether the words of an entry are more than a note.
+const fn needs_words(kind: EntryKind) -> bool {
+    matches!(
+        kind,
+        EntryKind::Use
+            | EntryKind::Give
+            | EntryKind::Discard
+            | EntryKind::Cooled
+            | EntryKind::Spoiled
+    )
+}
+
 /// What is said to be right.
 pub(super) fn given_fields(right: &Correction<'_>) -> Vec<&'static str> {
     let fields = [
@@ -70,7 +92,8 @@ pub(super) fn given_fields(right: &Correction<'_>) -> Vec<&'static str> {
         ("at", right.at.is_some()),
         ("brewed", right.brewed_on.is_some()),
         ("mash_out", right.mash_out.is_some()),
-        ("wet", right.wet.is_some()),
+        ("wet", right.wet.is_some_and(|wet| wet > Milligrams::ZERO)),
+        ("nothing", right.wet == Some(Milligrams::ZERO)),
         ("wet_out", right.wet_out.is_some()),
         ("water_added", right.water_added.is_some()),
         ("left_behind", right.left_behind.is_some()),

@@ -2,9 +2,10 @@
 
 use super::Correction;
 use crate::desk::acts::moisture_test::refuse_drier_than_weights;
+use crate::desk::acts::was_frozen;
 use crate::desk::facts::FactFinder;
 use crate::desk::{MissingField, Refusal};
-use crate::grain::Treatment;
+use crate::grain::{Step, Treatment};
 use crate::ledger::{Detail, EntryKind, EntryRecord, LogFilter, LotRecord, View};
 use crate::quantity::Temperature;
 
@@ -34,11 +35,24 @@ pub fn treated(
         is.refuse_impossible(&FactFinder::new(view)?.estimate(lot)?)
             .map_err(Refusal::ImpossibleWeights)?;
     }
+    if right.minutes == Some(0) && right.temp.is_none() {
+        // A drying is never without it, and grain from a freezer takes hours to thaw, which count.
+        let is_needed = match was.step {
+            Step::Dry => true,
+            Step::Mill => false,
+            _ => was_frozen(view, lot, old.at)?,
+        };
+        if is_needed {
+            return Err(Refusal::HalfTimed(old.entry, MissingField::Minutes).into());
+        }
+        return Ok(Some((is, None)));
+    }
     Ok(Some((is, lasted(old.entry, record.lasted, right)?)))
 }
 
 fn lasted(entry: i64, was: Lasted, right: &Correction<'_>) -> Result<Lasted, Refusal> {
     let minutes = right.minutes.or(was.map(|(minutes, _)| minutes));
+    let minutes = minutes.filter(|minutes| *minutes > 0);
     let warm = right.temp.or(was.map(|(_, warm)| warm));
     match (minutes, warm) {
         (Some(minutes), Some(warm)) => Ok(Some((minutes, warm))),

@@ -1,9 +1,8 @@
-//! Entries that made lots: how they are struck and done again, and that what they took stands in the way of a smaller pickup.
+//! Entries that made lots: how they are struck and done again.
 
-use crate::desk::{HowMade, JoinedMore, MadeAgain, Refusal};
-use crate::grain::LotCode;
-use crate::ledger::{self, Act, Detail, EntryKind, EntryRecord, LogFilter, View};
-use crate::quantity::Milligrams;
+use crate::desk::acts::made_of::of_lot;
+use crate::desk::{HowMade, MadeAgain, Refusal};
+use crate::ledger::{Act, Detail, EntryKind, EntryRecord};
 use anyhow::Context;
 
 /// The refusal to correct a field of an entry that made a lot, with how it is struck and done again.
@@ -17,78 +16,6 @@ pub fn made_again(
         kind: entry.kind,
         field,
         again: Box::new(again(act, entry)?),
-    })
-}
-
-/// The error of a pickup that would be less than was taken of its lot, with where the grain is by now. Any other error
-/// stays as it is.
-pub fn held_by_others(
-    act: &Act<'_>,
-    error: anyhow::Error,
-    pickup: &EntryRecord,
-    wet: Milligrams,
-) -> anyhow::Result<anyhow::Error> {
-    let Some(Refusal::Book(ledger::BookRefusal::WouldOverdraw { lot, by })) = Refusal::of(&error)
-    else {
-        return Ok(error);
-    };
-    let mut held_by = Vec::new();
-    let mut joined = None;
-    for made in of_lot(act.view(), lot)? {
-        let Some(product) = made.new_lot.filter(|product| *product != lot) else {
-            continue;
-        };
-        if let Some(holder) = holder(act.view(), product)?
-            && !held_by.contains(&holder)
-        {
-            held_by.push(holder);
-        }
-        // Less of it went in, and not nothing.
-        let went_in = made.wet.and_then(|taken| taken.taken(by));
-        if let Some(went_in) = went_in.filter(|rest| *rest > Milligrams::ZERO)
-            && made.kind == EntryKind::Join
-        {
-            joined = Some(JoinedMore {
-                join: made.entry,
-                went_in,
-                pickup: pickup.entry,
-                came: wet,
-            });
-        }
-    }
-    if held_by.is_empty() && joined.is_none() {
-        return Ok(error);
-    }
-    Ok(Refusal::HeldByOthers {
-        lot,
-        by,
-        held_by,
-        joined,
-    }
-    .into())
-}
-
-/// Entries in force of a lot.
-fn of_lot(view: View<'_>, code: LotCode) -> anyhow::Result<Vec<EntryRecord>> {
-    let lot = view.lot(&code.to_string())?;
-    let mut entries = view.log(&LogFilter {
-        lot: Some(&lot),
-        ..LogFilter::default()
-    })?;
-    entries.retain(EntryRecord::says_something_in_force);
-    Ok(entries)
-}
-
-/// The lot on hand that holds the grain of one: itself, or the one that it was joined into.
-fn holder(view: View<'_>, code: LotCode) -> anyhow::Result<Option<LotCode>> {
-    let lot = view.lot(&code.to_string())?;
-    if view.left(&lot)?.is_some() {
-        return Ok(Some(code));
-    }
-    let joined = view.joined_into(&lot)?;
-    Ok(match joined {
-        Some(joined) if view.left(&joined)?.is_some() => Some(joined.code),
-        _ => None,
     })
 }
 

@@ -83,7 +83,7 @@ pub(super) fn replace(
             None => old.temperature,
         },
         place: place.as_ref(),
-        words: right.note.or(old.words.as_deref()),
+        words: right.words(old.words.as_deref()),
         ending,
         activity: match (right.activity, old.water_activity) {
             (None, Some(measured)) => Some(WaterActivity::new(measured)?),
@@ -111,7 +111,7 @@ pub(super) fn replace(
         let part_anew = Amended {
             lot: of,
             wet: part.wet,
-            words: right.note.or(part.words.as_deref()),
+            words: right.words(part.words.as_deref()),
             ..new.clone()
         };
         with_it.push(act.correct(part, &part_anew, reason)?);

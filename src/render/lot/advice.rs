@@ -1,0 +1,189 @@
+//! What to do with a lot, in sentences.
+
+use super::throw_away_unknown;
+use crate::keeping::Advice;
+use crate::quantity::temperature::Limit;
+use crate::quantity::{Instant, Zone};
+use crate::render::numbers::Units;
+use crate::render::{times, words};
+
+/// Advice as a sentence that ends with what to type.
+pub fn advice_words(
+    advice: &Advice,
+    code: &str,
+    now: Instant,
+    units: Units,
+    zone: &Zone,
+) -> String {
+    let throw_away = throw_away_unknown(code);
+    let to_do = to_do(advice, &throw_away, now, units, zone);
+    match advice {
+        Advice::AskMashOut => format!(
+            "{to_do}: draff correct ENTRY --mash-out TIME --reason TEXT (draff log {code} shows the entry of the pickup)"
+        ),
+        Advice::TakeTemperature { .. } => format!("{to_do}: draff probe {code} TEMPERATURE"),
+        Advice::AskWhenCooled {
+            at_most, still_hot, ..
+        } => {
+            let cold = units.temperature(at_most.in_celsius());
+            let typed = typed_of_unknown(code, &cold, still_hot.is_some());
+            format!("{to_do}. {typed}")
+        }
+        Advice::ReadInLogger {
+            cold_by,
+            good_until,
+        } => {
+            let (probe, none) = match cold_by {
+                Some(_) => (format!("draff probe {code} TEMPERATURE, or "), "either"),
+                None => (String::new(), "one"),
+            };
+            let without = good_until.map_or_else(
+                || format!(", do not use unknown grain, {throw_away}"),
+                |until| format!(" it is good until {}", times::moment(until, now, zone)),
+            );
+            format!("{to_do}: {probe}draff readings PLACE --csv FILE; without {none}{without}")
+        }
+        Advice::MeasureActivity { .. } => format!("{to_do}: draff probe {code} --aw NUMBER"),
+        Advice::BackIntoTheColdBy(_) => {
+            format!("{to_do}: draff move {code} --to PLACE; if it is, take its temperature again")
+        }
+        Advice::AskWhetherColdBefore {
+            at_most,
+            is_said: false,
+            ..
+        } => {
+            let cold = units.temperature(at_most.in_celsius());
+            format!("{to_do}. {}", typed_of_unknown(code, &cold, false))
+        }
+        Advice::AskWhetherColdBefore { .. }
+        | Advice::UseNow
+        | Advice::StraightFromTheFreezer
+        | Advice::DaysAfterThawing(_) => to_do,
+    }
+}
+
+/// Why such grain is thrown away, and the only exception: the same for all lots that had to be cold at one moment. Nothing where
+/// something else can be done with it.
+pub(in crate::render) fn exception(
+    advice: &Advice,
+    now: Instant,
+    units: Units,
+    zone: &Zone,
+) -> Option<String> {
+    let Advice::AskWhenCooled {
+        at_most,
+        by,
+        still_hot: None,
+    } = advice
+    else {
+        return None;
+    };
+    let seen = seen_cold(*at_most, *by, now, units, zone);
+    (now > *by).then(|| {
+        let cold = units.temperature(at_most.in_celsius());
+        format!(
+            "{NOT_MEASURED}. Only exception: {seen}. {}",
+            typed_of_unknown("LOT", &cold, false)
+        )
+    })
+}
+
+const NOT_MEASURED: &str =
+    "its cooling was not measured in time. A thermometer now does not show how fast it cooled";
+
+/// What a witness has to know.
+fn seen_cold(at_most: Limit, by: Instant, now: Instant, units: Units, zone: &Zone) -> String {
+    format!(
+        "somebody watched it cool and knows that all of it was at {} or colder by {}",
+        units.temperature(at_most.in_celsius()),
+        times::moment(by, now, zone)
+    )
+}
+
+/// What is typed for grain whose cooling nobody showed in time.
+fn typed_of_unknown(code: &str, cold: &str, may_be_hot: bool) -> String {
+    let reading = if may_be_hot {
+        format!("For the temperature: draff probe {code} TEMPERATURE. ")
+    } else {
+        String::new()
+    };
+    format!(
+        "{reading}If you watched it cool, type the time when all of it was at {cold} or colder: draff probe {code} --cooled WHEN"
+    )
+}
+
+/// The same without what to type, for whoever shows a button.
+pub fn advice_to_do(advice: &Advice, now: Instant, units: Units, zone: &Zone) -> String {
+    to_do(advice, "throw it away", now, units, zone)
+}
+
+/// Advice as a sentence, with these words for throwing it away.
+fn to_do(advice: &Advice, throw_away: &str, now: Instant, units: Units, zone: &Zone) -> String {
+    let time = |at: Instant| times::moment(at, now, zone);
+    let unless_seen = |at_most: Limit, by: Instant| {
+        if now <= by {
+            let (cold, by_then) = (units.temperature(at_most.in_celsius()), time(by));
+            return format!(
+                "did somebody watch it cool? Then all of it must be at {cold} or colder by {by_then}. Otherwise {throw_away}"
+            );
+        }
+        let seen = seen_cold(at_most, by, now, units, zone);
+        format!("{throw_away}. Only exception: {seen}")
+    };
+    match advice {
+        Advice::AskMashOut => "ask the source when mashing was over".to_owned(),
+        Advice::TakeTemperature { at_most, by } => format!(
+            "take the temperature in the middle of the grain, where it is thickest: it must show {} or less by {}",
+            units.temperature(at_most.in_celsius()),
+            time(*by)
+        ),
+        Advice::AskWhenCooled {
+            at_most,
+            by,
+            still_hot: Some(hot),
+        } => format!(
+            "take the temperature now, in the middle of the grain, where it is thickest: at {} or more its time for cooling begins now. Below that: {}",
+            units.temperature(hot.in_celsius()),
+            unless_seen(*at_most, *by)
+        ),
+        Advice::AskWhenCooled { at_most, by, .. } => format!(
+            "{}. {}",
+            unless_seen(*at_most, *by),
+            words::capital(NOT_MEASURED)
+        ),
+        Advice::AskWhetherColdBefore {
+            cold, at_most, by, ..
+        } => format!(
+            "nothing shows it cold before {}, and it had to be by {}: {}",
+            time(*cold),
+            time(*by),
+            unless_seen(*at_most, *by)
+        ),
+        Advice::ReadInLogger { cold_by, .. } => {
+            let probe = cold_by.map_or(String::new(), |(at_most, by)| {
+                format!(
+                    "take the temperature by {}, in the middle of the grain, where it is thickest: at {} or less it keeps for longer; or ",
+                    time(by),
+                    units.temperature(at_most.in_celsius())
+                )
+            });
+            format!("{probe}read in a file of its logger that covers that time")
+        }
+        Advice::MeasureActivity { by } => format!(
+            "measure its water activity{}",
+            by.map_or(String::new(), |by| format!(
+                " by {}, after that it is past",
+                time(by)
+            ))
+        ),
+        Advice::BackIntoTheColdBy(by) => {
+            format!("it must be in the cold again by {}", time(*by))
+        }
+        Advice::UseNow => "bake with it now; it must not go back into the cold".to_owned(),
+        Advice::StraightFromTheFreezer => {
+            "no day is left once it is thawed: straight from the freezer into the dough, or out of the bakery".to_owned()
+        }
+        Advice::DaysAfterThawing(1) => "1 day is left once it is thawed: the thaw day itself".to_owned(),
+        Advice::DaysAfterThawing(days) => format!("{days} days are left once it is thawed, the thaw day counted"),
+    }
+}

@@ -1,0 +1,85 @@
+//! Forms that take a lot to another place.
+
+use super::{at, code, heading, lot, wet_or_all, when};
+use crate::desk::MoveLot;
+use crate::keeping::PlaceKind;
+use crate::report::Caution;
+use crate::web::draw::{self, Choice};
+use crate::web::fields::Faulty;
+use crate::web::visit::{Done, Visit};
+use maud::{Markup, html};
+
+/// Open places of some kinds, as choices.
+pub(in crate::web::pages) fn places(
+    visit: &Visit,
+    wanted: fn(PlaceKind) -> bool,
+) -> anyhow::Result<Vec<Choice>> {
+    let places = visit.desk.places()?.answer;
+    Ok(places
+        .iter()
+        .filter(|place| !place.is_closed() && wanted(place.setting_at(visit.now).kind))
+        .map(|place| Choice::plain(place.name.clone()))
+        .collect())
+}
+
+fn to_place(
+    visit: &mut Visit,
+    wanted: fn(PlaceKind) -> bool,
+    words: &str,
+    cautions: &[String],
+) -> anyhow::Result<Markup> {
+    let lot = lot(visit)?;
+    let places = places(visit, wanted)?;
+    let first = places.first().map_or("", |place| &place.value).to_owned();
+    Ok(html! {
+        (heading(visit, &lot))
+        @if places.is_empty() {
+            p { "No such place is in the book. " a href="/book/places" { "Add one" } }
+        } @else {
+            (draw::choices(visit, "to", "Where to", &places, &first))
+            (wet_or_all(visit, &lot))
+            (when(visit))
+            (draw::cautions(cautions))
+            (draw::book(visit, words))
+        }
+    })
+}
+
+pub(super) fn move_form(visit: &mut Visit) -> anyhow::Result<Markup> {
+    to_place(visit, |_| true, "Book the move", &[])
+}
+
+pub(super) fn freeze_form(visit: &mut Visit) -> anyhow::Result<Markup> {
+    to_place(
+        visit,
+        |kind| kind == PlaceKind::Freezer,
+        "Book the freezing",
+        &[Caution::AirtightPacks.text()],
+    )
+}
+
+pub(super) fn thaw_form(visit: &mut Visit) -> anyhow::Result<Markup> {
+    to_place(
+        visit,
+        |kind| kind == PlaceKind::Fridge,
+        "Book the thawing",
+        &[Caution::AirtightPacks.text()],
+    )
+}
+
+pub(super) fn move_act(visit: &mut Visit) -> anyhow::Result<Done> {
+    let to = visit.typed.name("to", "the place");
+    let wet = visit.typed.mass_if("wet");
+    let (Some(to), Some(wet), Some(at)) = (to, wet, at(visit)) else {
+        return Err(Faulty.into());
+    };
+    let lot = code(visit);
+    let answer = visit.desk.move_lot(&MoveLot {
+        lot: &lot,
+        wet,
+        to: &to,
+        at,
+        note: None,
+    })?;
+    Ok(visit.booked(&answer))
+}
