@@ -118,7 +118,7 @@ pub(super) struct Marks {
 
 impl Marks {
     /// Adds those of other lots that the same act bears on, each once.
-    pub fn add(&mut self, others: Self) {
+    pub(super) fn add(&mut self, others: Self) {
         for (known, more) in [
             (&mut self.set, others.set),
             (&mut self.gone, others.gone),

@@ -235,7 +235,6 @@ fn blanks(words: Words<'_>, is_typed: bool) -> Markup {
                 "note" span.line {}
                 @if is_typed { span.small { (words.booking()) } }
             }
-            @if is_typed { p.small { (words.how_to_record()) } }
         }
     }
 }

@@ -5,7 +5,6 @@ use super::{Caution, LotAnswer};
 use crate::grain::LotCode;
 use crate::keeping::Verdict;
 use crate::planning::plan::Work;
-use crate::planning::windows::State;
 use crate::quantity::{Instant, Milligrams};
 use std::collections::BTreeSet;
 
@@ -52,11 +51,15 @@ impl ShelfAnswer {
         self.promised_in(lot, |_| true)
     }
 
-    /// The same, in these states alone.
-    pub fn promised_in(&self, lot: LotCode, is_in: impl Fn(State) -> bool) -> Vec<PromisedTo> {
+    /// The same, of these promises alone.
+    pub fn promised_in(
+        &self,
+        lot: LotCode,
+        counts: impl Fn(&PromisedGrain) -> bool,
+    ) -> Vec<PromisedTo> {
         let mut bakes: Vec<PromisedTo> = Vec::new();
         let promised = self.promised.iter();
-        for one in promised.filter(|one| one.lot == Some(lot) && is_in(one.state)) {
+        for one in promised.filter(|one| one.lot == Some(lot) && counts(one)) {
             let sum = |a: Milligrams, b: Milligrams| Milligrams::new(a.get() + b.get());
             match bakes.iter_mut().find(|known| known.bake == one.bake) {
                 Some(known) => {

@@ -82,7 +82,8 @@ impl Shared {
     /// With nobody invited yet.
     pub fn new(of: ServerOptions) -> Self {
         // However the path is spelled, a phone stays paired and finds what it kept.
-        let place = std::fs::canonicalize(&of.book).unwrap_or_else(|_| of.book.clone());
+        let place = of.book.canonicalize();
+        let place = place.as_ref().unwrap_or(&of.book);
         let digest = secrets::digest(&place.to_string_lossy());
         Self {
             name: secrets::hexadecimal(&digest)[..8].to_owned(),

@@ -276,7 +276,7 @@ fn the_exception_of_several_unknown_lots_is_told_once() {
     has(
         &said,
         &format!(
-            "Who watched it cool types: draff probe {} --cooled WHEN",
+            "If you watched it cool, type the time when all of it was at 5 °C or colder: draff probe {} --cooled WHEN",
             lots[0]
         ),
     );

@@ -289,7 +289,7 @@ fn the_water_of_a_dough_with_dried_grain_calls_it_dried() {
     let first = said.lines().next().unwrap();
     assert_eq!(
         first,
-        format!("Weigh       430 g of dried grain ({dried}, good) and 4000 g of flour")
+        format!("Weigh       430 g of dried grain ({dried}, use-first) and 4000 g of flour")
     );
     has(
         &one_line(&said),

@@ -403,7 +403,8 @@ fn the_calendar_holds_what_is_to_be_done() {
             "{event}"
         );
         assert!(
-            event.contains("DESCRIPTION:from the plan of Fri 20 Nov 10:00\\n! Food law"),
+            event.contains("DESCRIPTION:from the plan of Fri 20 Nov 10:00\\n")
+                && event.contains("\\n! Food law"),
             "{event}"
         );
     }

@@ -3,6 +3,7 @@
 mod grain_jobs;
 
 use crate::desk::{Answer, Desk, promises, thawing};
+use crate::dough::bake_code::BakeCode;
 use crate::dough::timetable::EventKind;
 use crate::grain::LotCode;
 use crate::keeping::{Advice, Verdict};
@@ -206,12 +207,20 @@ fn of_samples(
 /// What the plan freezes or dries of a lot is not said to go first as well, nor the bakes that it is promised to so, also
 /// where it is too late for them.
 fn leave_to_the_plan(due: &mut Vec<Due>, shelf: &ShelfAnswer) {
-    let mut kept: BTreeMap<LotCode, (i64, Vec<State>)> = BTreeMap::new();
+    let mut kept: BTreeMap<LotCode, (i64, Vec<(State, BakeCode)>)> = BTreeMap::new();
     for due in due.iter() {
-        let (work, lot, wet) = match due.task {
-            DueTask::Grain { work, lot, wet, .. } => (work, lot, wet),
+        let (work, lot, wet, bake) = match due.task {
+            DueTask::Grain {
+                work,
+                lot,
+                wet,
+                bake,
+                ..
+            } => (work, lot, wet, bake),
             // It stays where it is, and is promised to that bake no more.
-            DueTask::TooLate { work, lot, .. } => (work, lot, Milligrams::ZERO),
+            DueTask::TooLate {
+                work, lot, bake, ..
+            } => (work, lot, Milligrams::ZERO, Some(bake)),
             _ => continue,
         };
         let state = match work {
@@ -221,14 +230,15 @@ fn leave_to_the_plan(due: &mut Vec<Due>, shelf: &ShelfAnswer) {
         };
         let (sum, states) = kept.entry(lot).or_default();
         *sum += wet.get();
-        states.push(state);
+        states.extend(bake.map(|bake| (state, bake)));
     }
     due.retain_mut(|due| match &mut due.task {
         DueTask::UseFirst { lot, bakes } => match kept.get(&lot.lot.code) {
             Some((kept, _)) if *kept as f64 >= NEARLY * lot.wet.get() as f64 => false,
             Some((kept, states)) => {
                 lot.wet = Milligrams::new(lot.wet.get() - kept);
-                *bakes = shelf.promised_in(lot.lot.code, |state| !states.contains(&state));
+                *bakes =
+                    shelf.promised_in(lot.lot.code, |one| !states.contains(&(one.state, one.bake)));
                 true
             }
             None => true,

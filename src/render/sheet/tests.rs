@@ -338,7 +338,10 @@ fn water_that_does_not_do_says_what_does() {
             .map(|sheet| sheet.split_whitespace().collect::<Vec<_>>().join(" "))
     };
     for sheet in joined(&temperatures) {
-        assert!(sheet.contains("yeast takes 43 °C at most"), "{sheet}");
+        assert!(
+            sheet.contains("of 19 °C or more, water of 43 °C is enough"),
+            "{sheet}"
+        );
         assert!(
             sheet.contains("out of the freezer and into the fridge 24 h before mixing"),
             "{sheet}"

@@ -194,8 +194,7 @@ impl Type {
             .into_iter()
             .map(|text| self.lines(&text, PLAIN, 0.75, PAGE_WIDTH))
             .sum();
-        let record = self.lines(&words.how_to_record(), PLAIN, SMALL, PAGE_WIDTH);
-        let blanks = blanks * (LINE_HEIGHT + 0.45) + record * SMALL * LINE_HEIGHT;
+        let blanks = blanks * (LINE_HEIGHT + 0.45);
         HEADING + blanks + small * 0.75 * LINE_HEIGHT + 0.9
     }
 }

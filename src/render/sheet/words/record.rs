@@ -43,14 +43,11 @@ impl Words<'_> {
         let water = match beside.as_slice() {
             [] => String::new(),
             stages => format!(
-                "Water: all that went into the {}, poured + added, without that of the {}. ",
-                self.stage_of_grain(),
+                "Water: poured + added, not that of the {}. ",
                 stages.join(" and the ")
             ),
         };
-        format!(
-            "{water}Add what differs from the sheet: --at WHEN, --used LOT=MASS, --water-temp TEMPERATURE. For a note: --note TEXT."
-        )
+        format!("{water}If it differs, add --at, --used LOT=MASS, --water-temp, --note.")
     }
 
     /// How to book what was written in, with the temperatures that the sheet was asked with.
