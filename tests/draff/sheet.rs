@@ -326,7 +326,7 @@ fn a_sheet_asks_for_one_water_and_calls_dried_grain_grain() {
     has(&wet, "  water into the final dough _______ g ");
     has(
         &one_line(&wet),
-        "Water: all that went into the final dough, poured + added, without that of the sponge. Add what differs from the sheet: --at WHEN, --used LOT=MASS, --water-temp TEMPERATURE. For a note: --note TEXT.",
+        "Water: poured + added, not that of the sponge. Where the day differed from the sheet, add --at WHEN, --used LOT=MASS, --water-temp TEMPERATURE, --note TEXT.",
     );
     has(&wet, " g  wet grain\n");
     kitchen.at("2026-11-20T15:00:00Z");

@@ -47,7 +47,9 @@ impl Words<'_> {
                 stages.join(" and the ")
             ),
         };
-        format!("{water}If it differs, add --at, --used LOT=MASS, --water-temp, --note.")
+        format!(
+            "{water}Where the day differed from the sheet, add --at WHEN, --used LOT=MASS, --water-temp TEMPERATURE, --note TEXT."
+        )
     }
 
     /// How to book what was written in, with the temperatures that the sheet was asked with.
