@@ -61,12 +61,18 @@ impl Units {
 
     /// The unit in which a weighed amount is shown.
     pub fn weighed_unit(self, wet: Milligrams) -> &'static str {
-        let mass = wet.mass();
+        match (self, self.is_in_the_larger_unit(wet)) {
+            (Self::Metric, true) => "kg",
+            (Self::Metric, false) => "g",
+            (Self::Us, true) => "lb",
+            (Self::Us, false) => "oz",
+        }
+    }
+
+    fn is_in_the_larger_unit(self, wet: Milligrams) -> bool {
         match self {
-            Self::Metric if mass.get::<kilogram>() >= 1.0 => "kg",
-            Self::Metric => "g",
-            Self::Us if mass.get::<avoirdupois_pound>() >= 1.0 => "lb",
-            Self::Us => "oz",
+            Self::Metric => wet.mass().get::<kilogram>() >= 1.0,
+            Self::Us => wet.mass().get::<avoirdupois_pound>() >= 1.0,
         }
     }
 
@@ -74,7 +80,7 @@ impl Units {
     pub fn weighed(self, wet: Milligrams) -> String {
         let mass = wet.mass();
         match self {
-            Self::Metric if mass.get::<kilogram>() >= 1.0 => {
+            Self::Metric if self.is_in_the_larger_unit(wet) => {
                 format!("{} kg", trimmed(mass.get::<kilogram>(), 3))
             }
             // A scale for yeast shows milligrams; nothing that was weighed is shown as nothing.
@@ -82,7 +88,7 @@ impl Units {
                 format!("{} g", trimmed(mass.get::<gram>(), 3))
             }
             Self::Metric => format!("{} g", trimmed(mass.get::<gram>(), 1)),
-            Self::Us if mass.get::<avoirdupois_pound>() >= 1.0 => {
+            Self::Us if self.is_in_the_larger_unit(wet) => {
                 format!("{} lb", trimmed(mass.get::<avoirdupois_pound>(), 2))
             }
             // Tenths of an ounce do not show yeast, nor the step of a scale.

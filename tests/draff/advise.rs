@@ -1,12 +1,12 @@
 //! `bake advise`: which bake to add or make larger so that less grain is left over.
 
-use crate::env::{Kitchen, has, one_line};
+use crate::env::{Kitchen, LOAF, has, one_line};
 use serde_json::{Value, json};
 
 /// A kitchen without a freezer, with a formula of 10 % grain and a lot that spoils on Thursday night.
 fn kitchen(wet: &str) -> (Kitchen, String) {
     let kitchen = Kitchen::new();
-    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.file("loaf.toml", LOAF);
     kitchen.ok("formula add loaf.toml");
     kitchen.ok("settings freezer none");
     let lot = kitchen.lot(wet);
@@ -131,7 +131,7 @@ fn a_greater_share_is_advised_only_up_to_what_the_formula_takes() {
 #[test]
 fn grain_that_may_not_be_used_is_not_advised() {
     let kitchen = Kitchen::new();
-    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.file("loaf.toml", LOAF);
     kitchen.ok("formula add loaf.toml");
     kitchen.ok("settings freezer none");
     kitchen.pickup("--brewed 2026-11-10 --mash-out 07:30 --cooled 09:00 --wet 5kg");

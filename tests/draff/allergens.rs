@@ -1,12 +1,12 @@
 //! Allergens: on the ticket, beside the plan, and what a bake must be free of after the grist was corrected.
 
-use crate::env::{Kitchen, has, one_line};
+use crate::env::{Kitchen, LOAF, has, one_line};
 
 /// A bake for somebody who bears no wheat: the sack was wheat malt after all.
 #[test]
 fn what_a_bake_is_to_be_free_of_is_kept_after_a_corrected_grist() {
     let mut kitchen = Kitchen::new();
-    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.file("loaf.toml", LOAF);
     kitchen.ok("formula add loaf.toml");
     let lot = kitchen.lot_from("Alder Lane", "--wet 6kg --grist \"pale barley malt 100%\"");
     let pickup = kitchen.last_entry("pickup");
@@ -42,7 +42,7 @@ fn what_a_bake_is_to_be_free_of_is_kept_after_a_corrected_grist() {
 #[test]
 fn nuts_in_the_grist_stand_on_the_ticket_and_beside_the_plan() {
     let kitchen = Kitchen::new();
-    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.file("loaf.toml", LOAF);
     kitchen.ok("formula add loaf.toml");
     let grist = "--wet 6kg --grist \"pale barley malt 90%, hazelnut 10%\"";
     let lot = kitchen.lot_from("Alder Lane", grist);

@@ -6,10 +6,7 @@ use serde_json::{Value, json};
 
 /// A kitchen with a formula and a lot of 10 kg, Friday morning.
 fn kitchen() -> (Kitchen, String) {
-    let kitchen = Kitchen::new();
-    kitchen.file("loaf.toml", LOAF);
-    kitchen.ok("formula add loaf.toml");
-    let lot = kitchen.lot("10kg");
+    let (kitchen, lot) = Kitchen::with_loaf("10kg");
     kitchen.ok(&format!("moisture {lot} --lab 77%"));
     (kitchen, lot)
 }

@@ -28,10 +28,7 @@ fn a_dough_temperature_without_the_others_says_how_to_add_them() {
 
 #[test]
 fn a_bake_without_figures_says_what_they_would_give_and_how_to_add_them() {
-    let mut kitchen = Kitchen::new();
-    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
-    kitchen.ok("formula add loaf.toml");
-    let lot = kitchen.lot("10kg");
+    let (mut kitchen, lot) = Kitchen::with_loaf("10kg");
     kitchen.ok(&format!(
         "bake add \"small loaf\" --at \"sat 08:00\" mix --pieces 4 --piece 800g --lot {lot}"
     ));

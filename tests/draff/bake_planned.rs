@@ -4,10 +4,7 @@ use crate::env::{Kitchen, LOAF, has, one_line};
 
 #[test]
 fn a_lot_that_is_gone_is_told_where_a_bake_names_it() {
-    let mut kitchen = Kitchen::new();
-    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
-    kitchen.ok("formula add loaf.toml");
-    let lot = kitchen.lot("6kg");
+    let (mut kitchen, lot) = Kitchen::with_loaf("6kg");
     kitchen.ok(&format!(
         "bake add \"small loaf\" --at \"2026-11-20 15:00\" mix --pieces 4 --lot {lot}"
     ));

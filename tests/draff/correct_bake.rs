@@ -5,10 +5,7 @@ use serde_json::{Value, json};
 
 #[test]
 fn a_bake_counts_once_whatever_is_struck() {
-    let mut kitchen = Kitchen::new();
-    kitchen.file("loaf.toml", LOAF);
-    kitchen.ok("formula add loaf.toml");
-    let lot = kitchen.lot("3kg");
+    let (mut kitchen, lot) = Kitchen::with_loaf("3kg");
     kitchen.ok(&format!(
         "bake add \"small loaf\" --at \"2026-11-20 12:00\" mix --pieces 4 --lot {lot}"
     ));
@@ -37,10 +34,7 @@ fn a_bake_counts_once_whatever_is_struck() {
 /// The grain of a bake that was struck and written down anew is not booked twice by striking one of the strikes.
 #[test]
 fn grain_of_a_struck_bake_comes_back_with_the_bake_or_not_at_all() {
-    let mut kitchen = Kitchen::new();
-    kitchen.file("loaf.toml", LOAF);
-    kitchen.ok("formula add loaf.toml");
-    let lot = kitchen.lot("9kg");
+    let (mut kitchen, lot) = Kitchen::with_loaf("9kg");
     kitchen.ok("bake add \"small loaf\" --at \"2026-11-20 11:00\" mix --pieces 4");
     kitchen.at("2026-11-20T11:00:00Z");
     kitchen.ok(&format!("bake done B-1S --used {lot}=700g"));
@@ -56,7 +50,7 @@ fn grain_of_a_struck_bake_comes_back_with_the_bake_or_not_at_all() {
 /// A kitchen with a done bake of 6 small loaves, mixed Friday at 12:00 and written down at 15:00; gives the lot and the entry.
 fn done(options: &str) -> (Kitchen, String, i64) {
     let mut kitchen = Kitchen::new();
-    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.file("loaf.toml", LOAF);
     kitchen.ok("formula add loaf.toml");
     kitchen.ok("settings tap 20C");
     kitchen.ok("settings room 21C");

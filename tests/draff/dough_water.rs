@@ -74,7 +74,7 @@ fn what_the_refusal_of_a_dough_says_to_type_is_accepted() {
 #[test]
 fn more_flour_is_no_remedy_where_the_share_is_given() {
     let kitchen = Kitchen::new();
-    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.file("loaf.toml", LOAF);
     kitchen.ok("formula add loaf.toml");
     let share = "hold-back --moisture 77% --share 30% --flour 900g --hydration 70%";
     for words in [share, "batch \"small loaf\" --dough 1kg --moisture 85%"] {
@@ -148,12 +148,10 @@ fn the_water_of_a_formula_says_with_which_grain_it_was_found() {
 #[test]
 fn water_for_thirst_that_the_formula_covers_is_for_drier_and_wetter_grain() {
     let (kitchen, lot) = Kitchen::with_tested_lot();
-    let own = include_str!("formula/loaf.toml")
-        .replace("small loaf", "own loaf")
-        .replace(
-            "[grain]",
-            "[grain]\nhydration_with = { form = \"whole\", share = \"10%\" }",
-        );
+    let own = LOAF.replace("small loaf", "own loaf").replace(
+        "[grain]",
+        "[grain]\nhydration_with = { form = \"whole\", share = \"10%\" }",
+    );
     kitchen.file("own.toml", own);
     kitchen.ok("formula add own.toml");
     let said = one_line(&kitchen.ok(&format!("batch \"own loaf\" --pieces 4 --lot {lot}")));

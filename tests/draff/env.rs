@@ -94,6 +94,19 @@ impl Kitchen {
         kitchen
     }
 
+    /// With a tub of that Monday that came in hot at 08:00, and was found warm at 09:30 and cold at 11:00, entries 7 and 8.
+    #[track_caller]
+    pub fn with_cooled_tub() -> (Self, String) {
+        let mut kitchen = Self::new();
+        kitchen.at("2026-11-09T08:00:00Z");
+        let lot = kitchen.pickup("--brewed today --mash-out 07:00 --wet 10kg --temp 63C");
+        for (at, found) in [("09:30", "20C"), ("11:00", "4C")] {
+            kitchen.at(&format!("2026-11-09T{at}:00Z"));
+            kitchen.ok(&format!("probe {lot} {found}"));
+        }
+        (kitchen, lot)
+    }
+
     /// On that Monday, with 6 kg of Corrow Weir (entries 5 and 6) and 6 kg of Alder Lane (entries 7 and 8), cold since
     /// 09:00; gives both codes.
     #[track_caller]

@@ -6,7 +6,7 @@
 mod books;
 mod files;
 
-use crate::env::{Kitchen, golden, has};
+use crate::env::{Kitchen, LOAF, golden, has};
 
 /// Runs commands that must all be refused and holds what they said against the golden file.
 #[track_caller]
@@ -377,7 +377,7 @@ fn a_mistyped_first_pickup_makes_no_book() {
 fn an_option_of_two_words_is_given_once() {
     let mut kitchen = Kitchen::new();
     kitchen.lot("5kg");
-    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.file("loaf.toml", LOAF);
     kitchen.ok("formula add loaf.toml");
     let point = "--at \"2026-11-23 06:00\" mix";
     let days = "--between 2026-11-20 2026-11-20";

@@ -6,7 +6,7 @@ use serde_json::Value;
 /// A kitchen with a formula of 10 % grain and no grain on hand, Friday morning.
 fn kitchen() -> Kitchen {
     let kitchen = Kitchen::new();
-    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.file("loaf.toml", LOAF);
     kitchen.ok("formula add loaf.toml");
     kitchen
 }

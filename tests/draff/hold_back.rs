@@ -292,10 +292,7 @@ fn the_water_goes_on_the_scale_of_the_house() {
 /// the range of thirst; a struck one takes its lesson with it, and one setting holds the published range.
 #[test]
 fn recorded_water_narrows_the_thirst_of_grain() {
-    let mut kitchen = Kitchen::new();
-    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
-    kitchen.ok("formula add loaf.toml");
-    let lot = kitchen.lot("20kg");
+    let (mut kitchen, lot) = Kitchen::with_loaf("20kg");
     kitchen.ok(&format!(
         "moisture {lot} --weighing 0g,100g,23g --weighing 0g,100g,23g"
     ));

@@ -1,13 +1,13 @@
 //! `--json` is never left unheard: every command that answers answers in JSON, beside a file that it writes too.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, LOAF};
 use serde_json::json;
 
 /// A kitchen with a lot, a formula and a bake of it.
 fn kitchen() -> (Kitchen, String, String) {
     let kitchen = Kitchen::new();
     let lot = kitchen.lot("10kg");
-    let loaf = include_str!("formula/loaf.toml");
+    let loaf = LOAF;
     kitchen.file("loaf.toml", loaf);
     kitchen.ok("formula add loaf.toml");
     let name = loaf

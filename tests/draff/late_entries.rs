@@ -191,22 +191,10 @@ fn grain_that_was_used_up_lies_nowhere_by_a_later_move() {
     kitchen.ok("check");
 }
 
-/// A tub of Monday 9 November that was found warm at 09:30 and cold at 11:00, entries 7 and 8.
-fn cooled_tub() -> (Kitchen, String) {
-    let mut kitchen = Kitchen::new();
-    kitchen.at("2026-11-09T08:00:00Z");
-    let lot = kitchen.pickup("--brewed today --mash-out 07:00 --wet 10kg --temp 63C");
-    for (at, found) in [("09:30", "20C"), ("11:00", "4C")] {
-        kitchen.at(&format!("2026-11-09T{at}:00Z"));
-        kitchen.ok(&format!("probe {lot} {found}"));
-    }
-    (kitchen, lot)
-}
-
 /// The book knows that its last entry was written at 20:00.
 #[test]
 fn a_clock_that_is_set_back_makes_no_late_entry_one_of_now() {
-    let (mut kitchen, lot) = cooled_tub();
+    let (mut kitchen, lot) = Kitchen::with_cooled_tub();
     kitchen.at("2026-11-09T14:10:00Z");
     kitchen.ok(&format!("use {lot} 1kg --for rolls --at 14:05"));
     kitchen.at("2026-11-09T20:00:00Z");
@@ -253,7 +241,7 @@ fn a_slip_in_a_late_entry_is_corrected_where_a_strike_would_leave_the_grain_usab
             "--at 17:30",
         ),
     ] {
-        let (mut kitchen, lot) = cooled_tub();
+        let (mut kitchen, lot) = Kitchen::with_cooled_tub();
         kitchen.at("2026-11-09T18:00:00Z");
         kitchen.ok(&late.replace("LOT", &lot));
         let number = kitchen.entries();
@@ -266,7 +254,7 @@ fn a_slip_in_a_late_entry_is_corrected_where_a_strike_would_leave_the_grain_usab
 /// Without it the grain is past, as the fridge does not hold it for so long.
 #[test]
 fn a_late_entry_of_past_grain_is_not_corrected_into_one_that_makes_it_usable() {
-    let (mut kitchen, lot) = cooled_tub();
+    let (mut kitchen, lot) = Kitchen::with_cooled_tub();
     kitchen.at("2026-11-25T10:00:00Z");
     kitchen.ok(&format!("move {lot} counter --at \"2026-11-09 12:00\""));
     let number = kitchen.entries();
@@ -280,7 +268,7 @@ fn a_late_entry_of_past_grain_is_not_corrected_into_one_that_makes_it_usable() {
 /// Of an entry by a clock that ran ahead nothing is left once it is struck.
 #[test]
 fn a_struck_entry_of_a_clock_that_ran_ahead_makes_nothing_late() {
-    let (mut kitchen, lot) = cooled_tub();
+    let (mut kitchen, lot) = Kitchen::with_cooled_tub();
     kitchen.at("2036-11-09T11:30:00Z");
     kitchen.ok(&format!("probe {lot} 4C"));
     let wrong = kitchen.last_entry("reading");

@@ -245,12 +245,8 @@ fn grain_that_was_not_past_when_the_late_entry_was_written_is_usable_by_a_later_
 /// A tub of Monday 9 November that was cold by 11:00. Of it 1 kg went out at 14:00, as entry 9, and 1 kg at 14:10, and at
 /// 15:00 all was found sour since 13:00; gives the number of that finding too.
 fn sour_tub() -> (Kitchen, String, i64) {
-    let mut kitchen = Kitchen::new();
-    kitchen.at("2026-11-09T08:00:00Z");
-    let lot = kitchen.pickup("--brewed today --mash-out 07:00 --wet 10kg --temp 63C");
+    let (mut kitchen, lot) = Kitchen::with_cooled_tub();
     for (at, done) in [
-        ("09:30", "probe LOT 20C"),
-        ("11:00", "probe LOT 4C"),
         ("14:00", "use LOT 1kg --for rolls"),
         ("14:10", "give LOT --wet 1kg --to Ann"),
         ("15:00", "probe LOT --spoiled sour --at 13:00"),
@@ -306,12 +302,8 @@ fn a_mark_that_goes_is_told_where_nothing_is_left_of_the_grain() {
 /// The cold reading is struck, so that the mark says unknown only; then a late entry is taken, and the reading comes back.
 #[test]
 fn a_mark_is_not_washed_off_by_a_late_entry_that_a_strike_let_in() {
-    let mut kitchen = Kitchen::new();
-    kitchen.at("2026-11-09T08:00:00Z");
-    let lot = kitchen.pickup("--brewed today --mash-out 07:00 --wet 10kg --temp 63C");
+    let (mut kitchen, lot) = Kitchen::with_cooled_tub();
     for (at, done) in [
-        ("09:30", "probe LOT 20C"),
-        ("11:00", "probe LOT 4C"),
         ("15:10", "use LOT 5kg --for rolls"),
         ("16:00", "place change fridge --temp 20C --at 11:05"),
         ("16:01", "discard LOT --reason past"),

@@ -1,6 +1,6 @@
 //! The household measures that `batch` gives beside its weights.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, one_line};
 use serde_json::Value;
 
 /// Shares that come to even cups: 1 kg of total flour has 625 g of plain flour, 5 US cups of 125 g.
@@ -60,10 +60,6 @@ fn kitchen() -> Kitchen {
     let kitchen = Kitchen::bare();
     kitchen.file("dough.toml", DOUGH);
     kitchen
-}
-
-fn one_line(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 fn lines(answer: &Value) -> Vec<Value> {

@@ -1,12 +1,12 @@
 //! Freezing that the accepted plan asks for and nobody did, where what is known of the grain changed since.
 
-use crate::env::{Kitchen, has, one_line};
+use crate::env::{Kitchen, LOAF, has, one_line};
 use crate::plan::{list, text};
 
 #[test]
 fn a_bake_that_can_take_the_grain_as_it_lies_is_not_told_that_it_was_frozen_too_late() {
     let mut kitchen = Kitchen::new();
-    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.file("loaf.toml", LOAF);
     kitchen.ok("formula add loaf.toml");
     let lot = kitchen.pickup(
         "--brewed 2026-11-19 --mash-out \"2026-11-19 22:30\" --cooled \"2026-11-19 23:59\" --wet 8kg",

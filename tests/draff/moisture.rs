@@ -1,6 +1,6 @@
 //! `moisture`: a test is recorded, or the estimate shown with where it comes from.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, LOAF};
 use serde_json::{Value, json};
 
 fn near(found: &Value, wanted: f64, within: f64) {
@@ -169,7 +169,7 @@ fn why_a_moisture_is_what_it_is_is_told() {
         text.contains("Pulled by") && text.contains("no bake is planned"),
         "{text}"
     );
-    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.file("loaf.toml", LOAF);
     kitchen.ok("formula add loaf.toml");
     kitchen.ok("bake add \"small loaf\" --at \"sat 08:00\" mix --pieces 4");
     let why = kitchen.json(&format!("moisture {lot} --why"))["why"].clone();

@@ -1,7 +1,7 @@
 //! What exists is never destroyed: no command takes a book for an export's target, or a name for a book that
 //! no disk keeps.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, LOAF};
 
 /// SQLite keeps a book of such a name nowhere, so what it acknowledged would be forgotten.
 #[test]
@@ -78,7 +78,7 @@ const WRITERS: [&str; 10] = [
 fn no_export_replaces_a_book_or_a_copy_of_one() {
     let kitchen = Kitchen::new();
     kitchen.lot("10kg");
-    let loaf = include_str!("formula/loaf.toml");
+    let loaf = LOAF;
     kitchen.file("loaf.toml", loaf);
     kitchen.ok("formula add loaf.toml");
     let name = loaf

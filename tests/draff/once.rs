@@ -1,6 +1,6 @@
 //! `--once`: an act that is sent again under its id is in the book once.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, LOAF};
 
 #[test]
 fn an_act_that_is_sent_again_is_booked_once() {
@@ -58,7 +58,7 @@ fn a_refused_act_does_not_use_up_its_id() {
 #[test]
 fn a_formula_is_added_once() {
     let kitchen = Kitchen::new();
-    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.file("loaf.toml", LOAF);
     kitchen.ok("formula add loaf.toml --once formula-1");
     let again = kitchen.run("formula add loaf.toml --once formula-1");
     assert_eq!(again.code, 0);

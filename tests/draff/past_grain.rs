@@ -178,13 +178,7 @@ fn past_grain_that_counts_to_a_good_lot_by_a_strike_or_a_correction_is_told() {
         (ON_THE_COUNTER, "correct 9 --wet 100g", "7.9 kg"),
         (ON_THE_COUNTER, "strike 9", "8 kg"),
     ] {
-        let mut kitchen = Kitchen::new();
-        kitchen.at("2026-11-09T08:00:00Z");
-        let lot = kitchen.pickup("--brewed today --mash-out 07:00 --wet 10kg --temp 63C");
-        for (at, found) in [("09:30", "20C"), ("11:00", "4C")] {
-            kitchen.at(&format!("2026-11-09T{at}:00Z"));
-            kitchen.ok(&format!("probe {lot} {found}"));
-        }
+        let (mut kitchen, lot) = Kitchen::with_cooled_tub();
         kitchen.at("2026-11-09T11:40:00Z");
         for step in done {
             kitchen.ok(&step.replace("LOT", &lot));

@@ -6,10 +6,7 @@ use crate::plan::list;
 /// 3 kg of tested grain of Friday, of which a bake of Wednesday, 06:00, was promised 2.505 kg, and its sponge is due on
 /// Tuesday at 18:00. On Tuesday somebody takes 1 kg for buns.
 fn short_of_grain() -> (Kitchen, String, String) {
-    let mut kitchen = Kitchen::new();
-    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
-    kitchen.ok("formula add loaf.toml");
-    let lot = kitchen.lot("3kg");
+    let (mut kitchen, lot) = Kitchen::with_loaf("3kg");
     kitchen.ok(&format!("moisture {lot} --lab 77% --lab-sd 0.5%"));
     kitchen.ok("bake add \"small loaf\" --at \"2026-11-25 06:00\" mix --pieces 12");
     kitchen.ok("plan --accept");

@@ -434,10 +434,7 @@ fn without_anything_to_plan_the_answer_is_plain() {
 /// tested no more. The figures are those of `moisture`: wet grain times half the range before and after.
 #[test]
 fn a_lot_that_is_worth_a_test_is_named() {
-    let mut kitchen = Kitchen::new();
-    kitchen.file("loaf.toml", LOAF);
-    kitchen.ok("formula add loaf.toml");
-    let lot = kitchen.lot("9kg");
+    let (mut kitchen, lot) = Kitchen::with_loaf("9kg");
     kitchen.ok("bake add \"small loaf\" --at \"2026-11-22 10:00\" mix --pieces 12");
     kitchen.at("2026-11-20T12:00:00Z");
     let plan = kitchen.json("plan");

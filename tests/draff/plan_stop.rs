@@ -1,6 +1,6 @@
 //! A plan that takes long is spoken of, and Ctrl-C takes the best so far.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, LOAF};
 use serde_json::Value;
 use std::io::{BufRead, BufReader, Read};
 use std::process::{Command, Stdio};
@@ -9,7 +9,7 @@ use std::process::{Command, Stdio};
 /// there are far too many ways to try them all.
 fn crowded() -> Kitchen {
     let mut kitchen = Kitchen::new();
-    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.file("loaf.toml", LOAF);
     kitchen.ok("formula add loaf.toml");
     kitchen.ok("settings freezer none");
     kitchen.at("2026-11-20T12:00:00Z");

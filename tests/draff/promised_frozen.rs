@@ -7,10 +7,7 @@ use serde_json::json;
 /// Friday morning with one bake of Monday week that is to be made of frozen grain: its bag lies in a box in the
 /// fridge, and then the box goes into the freezer as it is. Gives the lot, the bag and its weight too.
 fn boxed() -> (Kitchen, String, String, f64) {
-    let mut kitchen = Kitchen::new();
-    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
-    kitchen.ok("formula add loaf.toml");
-    let lot = kitchen.lot("3kg");
+    let (mut kitchen, lot) = Kitchen::with_loaf("3kg");
     kitchen.ok(&format!("moisture {lot} --lab 77% --lab-sd 0.5%"));
     kitchen.ok("bake add \"small loaf\" --at \"2026-11-30 06:00\" mix --pieces 12");
     let plan = kitchen.json("plan --accept");

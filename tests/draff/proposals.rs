@@ -1,14 +1,11 @@
 //! What bakes say of the losses and the mixing heat that a formula states, and how a person accepts it.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, LOAF};
 use serde_json::Value;
 
 /// A book with so many bakes of the loaf, each of four pieces raw 3.2 kg, whose bread weighed so many grams.
 fn book(baked: &[u32]) -> Kitchen {
-    let mut kitchen = Kitchen::new();
-    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
-    kitchen.ok("formula add loaf.toml");
-    let lot = kitchen.lot("10kg");
+    let (mut kitchen, lot) = Kitchen::with_loaf("10kg");
     for (number, baked) in (0..).zip(baked) {
         let hour = 11 + number;
         kitchen.at(&format!("2026-11-20T{hour:02}:00:00Z"));
@@ -58,7 +55,7 @@ fn a_bake_loss_that_bakes_contradict_is_proposed_and_a_person_accepts_it() {
     let text = kitchen.ok("formula propose \"small loaf\" --toml");
     assert_eq!(
         text,
-        include_str!("formula/loaf.toml").replace("bake_loss = \"10%\"", "bake_loss = \"14.1%\"")
+        LOAF.replace("bake_loss = \"10%\"", "bake_loss = \"14.1%\"")
     );
     kitchen.file("new.toml", &text);
     kitchen.ok("formula add new.toml");
@@ -84,7 +81,7 @@ fn of_few_bakes_and_of_none_nothing_is_proposed() {
         );
         assert!(!words.contains("NaN"), "{words}");
         let text = kitchen.ok("formula propose \"small loaf\" --toml");
-        assert_eq!(text, include_str!("formula/loaf.toml"));
+        assert_eq!(text, LOAF);
     }
     let said = Kitchen::new().refused(1, "formula propose nothing");
     assert!(said.contains("nothing"), "{said}");

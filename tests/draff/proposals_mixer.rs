@@ -1,9 +1,8 @@
 //! What bakes say of mixing counts for the mixer that the formula names; what they say of the oven counts for all.
 
-use crate::env::{Kitchen, has, one_line};
+use crate::env::{Kitchen, LOAF, has, one_line};
 use serde_json::{Value, json};
 
-const LOAF: &str = include_str!("formula/loaf.toml");
 const BATCH: &str = "batch \"small loaf\" --pieces 4 --share 5% --lot";
 
 /// The loaf with a line about its mixer.

@@ -1,6 +1,6 @@
 //! `report`: what a period came to, held against `usage`, `trace` and `shelf`.
 
-use crate::env::{Kitchen, one_line};
+use crate::env::{Kitchen, LOAF, one_line};
 use crate::kills::Dice;
 use serde_json::Value;
 use std::collections::BTreeMap;
@@ -283,7 +283,7 @@ fn periods_that_are_none_are_refused() {
 fn week() -> Kitchen {
     let mut kitchen = Kitchen::new();
     let lot = kitchen.lot("10kg");
-    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.file("loaf.toml", LOAF);
     kitchen.ok("formula add loaf.toml");
     kitchen.ok("settings flour-price 1.20");
     kitchen.ok(&format!(
@@ -532,7 +532,7 @@ fn a_spreadsheet_reads_back_as_dates_numbers_and_text() {
 fn water_of_a_sheet_of_other_grain_is_left_out() {
     let mut kitchen = Kitchen::new();
     let lot = kitchen.lot("10kg");
-    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.file("loaf.toml", LOAF);
     kitchen.ok("formula add loaf.toml");
     for hour in [12, 15] {
         kitchen.ok(&format!(

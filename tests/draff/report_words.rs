@@ -1,6 +1,6 @@
 //! What the report, traces and the log say: sums that add up, one unit, who wrote what, which file, which formula.
 
-use crate::env::{Kitchen, has, one_line};
+use crate::env::{Kitchen, LOAF, has, one_line};
 use serde_json::Value;
 
 /// 4 kg and 500 g of water come to 4.45 kg, of which a count finds 4.53 kg.
@@ -135,7 +135,7 @@ fn a_trace_names_the_logger_files_of_where_the_grain_lay() {
 #[test]
 fn the_whole_log_ends_with_the_formulas() {
     let kitchen = Kitchen::new();
-    let first = include_str!("formula/loaf.toml");
+    let first = LOAF;
     kitchen.file("loaf.toml", first);
     kitchen.ok("--by Ann formula add loaf.toml");
     kitchen.file("loaf.toml", first.replace("68%", "70%"));
@@ -173,7 +173,7 @@ fn the_whole_log_ends_with_the_formulas() {
 #[test]
 fn a_bake_that_is_planned_twice_is_told() {
     let kitchen = Kitchen::new();
-    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.file("loaf.toml", LOAF);
     kitchen.ok("formula add loaf.toml");
     let bake = "bake add \"small loaf\" --at \"2026-11-22 15:00\" mix --pieces";
     kitchen.ok(&format!("{bake} 4"));

@@ -1,6 +1,6 @@
 //! JSON that others rely on: the exact keys of each answer, the type of each value, and what may be null.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, LOAF};
 use serde_json::{Value, json};
 
 /// Holds an answer against its schema: `"number"`, `"string"`, with `?` where null is allowed, `[schema]`
@@ -191,7 +191,7 @@ fn formula() -> serde_json::Map<String, Value> {
 #[test]
 fn formulas_of_a_book() {
     let kitchen = Kitchen::new();
-    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.file("loaf.toml", LOAF);
     let mut with_text = formula();
     with_text.insert("toml".to_owned(), json!("string"));
     let added = kitchen.json("formula add loaf.toml");
@@ -217,7 +217,7 @@ fn formulas_of_a_book() {
 #[test]
 fn batch_of_a_formula() {
     let kitchen = Kitchen::new();
-    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.file("loaf.toml", LOAF);
     let words = "batch loaf.toml --flour 900g --moisture 75% --share 6% --measures metric-cup";
     let schema = json!({
         "formula": "string", "dough_g": "number", "divided_g": "number", "baked_g": "number",
@@ -315,7 +315,7 @@ fn log_of_a_book() {
         "ending": "string?", "words": "string?", "strikes": "count?",
         "struck_by": "count?", "amends": "count?", "amended_by": "count?", "reason": "string?",
     }], "formulas": [formula()]});
-    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.file("loaf.toml", LOAF);
     kitchen.ok("formula add loaf.toml");
     matches(&kitchen.json("log"), &schema, "log");
 }
@@ -420,7 +420,7 @@ fn json_is_one_value_and_nothing_else() {
 #[test]
 fn bakes_of_a_book() {
     let (kitchen, lot) = lived_in();
-    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.file("loaf.toml", LOAF);
     kitchen.ok("formula add loaf.toml");
     let bake = json!({
         "bake": "string", "state": "string", "formula": "string", "version": "count",

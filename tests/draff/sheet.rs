@@ -306,7 +306,7 @@ fn a_sheet_says_what_to_pour_where_no_water_is_warm_enough() {
 #[test]
 fn a_dough_whose_mixing_nobody_measured_is_to_be_measured() {
     let (kitchen, _) = Kitchen::with_tested_lot();
-    let unknown = include_str!("formula/loaf.toml")
+    let unknown = LOAF
         .replace("small loaf", "new loaf")
         .replace("mixing_rise = \"6K\"\n", "");
     kitchen.file("new.toml", unknown);

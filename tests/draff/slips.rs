@@ -112,10 +112,7 @@ fn the_same_moisture_test_is_told() {
 
 #[test]
 fn a_bake_takes_what_its_sheet_says_on_the_scale_of_the_house() {
-    let mut kitchen = Kitchen::new();
-    kitchen.file("loaf.toml", LOAF);
-    kitchen.ok("formula add loaf.toml");
-    let lot = kitchen.lot("30kg");
+    let (mut kitchen, lot) = Kitchen::with_loaf("30kg");
     kitchen.ok("settings scale 5g");
     kitchen.ok(&format!("moisture {lot} 14.2 114.5 37.2 g"));
     for (bake, pieces) in [("B-1S", 12), ("B-2Q", 17), ("B-3O", 23)] {
@@ -136,10 +133,7 @@ fn a_bake_takes_what_its_sheet_says_on_the_scale_of_the_house() {
 
 #[test]
 fn a_bake_that_came_to_what_no_dough_comes_to_is_doubted() {
-    let mut kitchen = Kitchen::new();
-    kitchen.file("loaf.toml", LOAF);
-    kitchen.ok("formula add loaf.toml");
-    let lot = kitchen.lot("9kg");
+    let (mut kitchen, lot) = Kitchen::with_loaf("9kg");
     let add =
         format!("bake add \"small loaf\" --at \"2026-11-20 13:00\" mix --pieces 12 --lot {lot}");
     kitchen.ok(&add);

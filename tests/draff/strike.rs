@@ -1,6 +1,6 @@
 //! `strike`: a wrong entry stays in the book and no longer counts.
 
-use crate::env::{Kitchen, LOAF, SLIP, commands_in, has};
+use crate::env::{Kitchen, SLIP, commands_in, has};
 use serde_json::json;
 
 #[test]
@@ -302,10 +302,7 @@ fn the_answer_says_which_grain_a_struck_bake_gives_back() {
 /// A bake stands for its draws, an entry that was corrected for its correction: one line takes all of it back.
 #[test]
 fn what_stands_on_a_pickup_is_named_to_the_last_and_struck_in_one_act() {
-    let kitchen = Kitchen::new();
-    kitchen.file("loaf.toml", LOAF);
-    kitchen.ok("formula add loaf.toml");
-    let lot = kitchen.lot("10kg");
+    let (kitchen, lot) = Kitchen::with_loaf("10kg");
     let pickup = kitchen.last_entry("pickup");
     let part = kitchen.json(&format!("move {lot} --wet 6kg --to freezer"))["lot"].clone();
     kitchen.ok(&format!(

@@ -1,7 +1,7 @@
 //! A book that somebody changed past the program: `check` names what is wrong and never gives up itself, and no
 //! other command ends in a defect.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, LOAF};
 
 /// A book with a lot that was used, tested and moved, a formula, a bake and readings.
 fn lived_in() -> Kitchen {
@@ -11,7 +11,7 @@ fn lived_in() -> Kitchen {
     kitchen.ok(&format!("use {lot} --wet 1kg --for bread"));
     kitchen.ok(&format!("move {lot} --wet 2kg --to freezer"));
     kitchen.ok(&format!("probe {lot} 4C"));
-    let loaf = include_str!("formula/loaf.toml");
+    let loaf = LOAF;
     kitchen.file("loaf.toml", loaf);
     kitchen.ok("formula add loaf.toml");
     let name = loaf

@@ -15,10 +15,7 @@ fn grain_does_not_thaw_in_minutes() {
 /// A bake takes a part of what is frozen in one block.
 #[test]
 fn a_part_of_a_frozen_block_takes_all_of_it_out() {
-    let mut kitchen = Kitchen::new();
-    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
-    kitchen.ok("formula add loaf.toml");
-    let lot = kitchen.lot("20kg");
+    let (mut kitchen, lot) = Kitchen::with_loaf("20kg");
     kitchen.at("2026-11-20T11:00:00Z");
     kitchen.ok(&format!("move {lot} --to freezer"));
     kitchen.ok("bake add \"small loaf\" --at \"2026-11-22 12:00\" mix --pieces 4");

@@ -1,6 +1,6 @@
 //! `today`: what is due comes from the clock, the accepted plan, the bakes and the samples, and goes once it is done.
 
-use crate::env::{Kitchen, has, one_line};
+use crate::env::{Kitchen, LOAF, has, one_line};
 use crate::plan::{grams, list, text};
 use serde_json::{Value, json};
 
@@ -96,7 +96,7 @@ fn a_sample_in_the_oven_is_weighed_again() {
 fn a_bake_is_due_with_its_grain_and_overdue_until_it_is_written_down() {
     let mut kitchen = Kitchen::new();
     let lot = kitchen.lot("10kg");
-    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.file("loaf.toml", LOAF);
     kitchen.ok("formula add loaf.toml");
     kitchen.ok(&format!(
         "bake add \"small loaf\" --at \"sat 08:00\" mix --pieces 4 --piece 800g --lot {lot}"
@@ -129,7 +129,7 @@ fn a_bake_is_due_with_its_grain_and_overdue_until_it_is_written_down() {
 fn what_the_accepted_plan_asks_for_is_due_until_it_is_done() {
     let kitchen = Kitchen::new();
     let lot = kitchen.lot("30kg");
-    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.file("loaf.toml", LOAF);
     kitchen.ok("formula add loaf.toml");
     kitchen.ok("bake add \"small loaf\" --at \"sat 08:00\" mix --pieces 12 --piece 800g");
     kitchen.ok("settings freezer yes");

@@ -1,6 +1,6 @@
 //! `trace`: back and forward, recalls, the balance, and the files it writes.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, LOAF};
 use serde_json::{Value, json};
 
 /// Two lots of two sources; one pressed and portioned, the other joined to the rest; bread, feed and a count.
@@ -385,7 +385,7 @@ fn the_picture_is_well_formed_whatever_was_typed() {
 fn a_bake_of_the_book_is_traced_with_its_pieces() {
     let bakery = bakery();
     let kitchen = &bakery.kitchen;
-    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.file("loaf.toml", LOAF);
     kitchen.ok("formula add loaf.toml");
     kitchen.ok(&format!(
         "bake add 'small loaf' --at 'today 14:30' mix --pieces 4 --share 6% --lot {}",

@@ -1,11 +1,11 @@
 //! Figures as they are shown: one unit in a column, pounds and Fahrenheit on demand, and none rounded across a limit.
 
-use crate::env::{Kitchen, has, one_line};
+use crate::env::{Kitchen, LOAF, has, one_line};
 
 #[test]
 fn figures_have_the_unit_that_was_asked_for_and_are_not_rounded_across_a_limit() {
     let mut kitchen = Kitchen::new();
-    kitchen.file("loaf.toml", include_str!("formula/loaf.toml"));
+    kitchen.file("loaf.toml", LOAF);
     let added = kitchen.ok("--us formula add loaf.toml");
     assert!(!added.contains("°C"), "{added}");
     has(

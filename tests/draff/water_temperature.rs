@@ -1,6 +1,6 @@
 //! The water temperature that `batch` gives beside its weights.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, one_line};
 
 /// One stage: 900 g of flour, 300 g of grain of 77 % and 450 g of water, as the worked examples of
 /// `docs/models/dough_temperature.md` have it.
@@ -39,11 +39,6 @@ fn kitchen(formula: &str) -> Kitchen {
 
 fn batch(options: &str) -> String {
     format!("batch ./dough.toml {WEIGHED} {options}")
-}
-
-/// The answer as one line, however it was wrapped.
-fn one_line(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 #[track_caller]

@@ -4,12 +4,7 @@ use crate::house::{House, words};
 
 #[test]
 fn a_new_time_of_a_bake_is_of_the_point_that_was_booked() {
-    let house = House::new();
-    let loaf = house.file(
-        "loaf.toml",
-        include_str!("../../demo-data/formulas/pan-loaf.toml"),
-    );
-    house.draff(&format!("formula add {}", loaf.display()));
+    let house = House::with_pan_loaf();
     house.draff("bake add \"Quern pan loaf\" --at \"2026-11-28 16:00\" ready");
     let phone = house.paired("Ada");
     phone.book(
@@ -28,22 +23,9 @@ fn a_new_time_of_a_bake_is_of_the_point_that_was_booked() {
     assert_eq!(choices("/bake/B-1S/change"), choices("/bakes/add"));
 }
 
-/// A house with a lot and an open bake.
-fn with_a_bake() -> (House, String) {
-    let house = House::new();
-    let loaf = house.file(
-        "loaf.toml",
-        include_str!("../../demo-data/formulas/pan-loaf.toml"),
-    );
-    house.draff(&format!("formula add {}", loaf.display()));
-    house.draff("bake add \"Quern pan loaf\" --at \"2026-12-01 16:00\" ready");
-    let lot = house.lot("10kg");
-    (house, lot)
-}
-
 #[test]
 fn the_use_of_a_lot_leads_to_the_forms_of_bakes_only_where_it_may_be_used() {
-    let (house, lot) = with_a_bake();
+    let (house, lot) = House::with_a_bake();
     let phone = house.paired("Ada");
     let path = format!("/lot/{lot}/use");
     let good = phone.page(&path);

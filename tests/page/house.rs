@@ -56,7 +56,26 @@ impl House {
         Self::of(false, web::FORM_TAKES)
     }
 
-    /// The same, with a folder that takes a copy a day.
+    /// The same with the pan loaf of the demo.
+    pub fn with_pan_loaf() -> Self {
+        let house = Self::new();
+        let loaf = house.file(
+            "loaf.toml",
+            include_str!("../../demo-data/formulas/pan-loaf.toml"),
+        );
+        house.draff(&format!("formula add {}", loaf.display()));
+        house
+    }
+
+    /// The same with a bake of it in December and 10 kg of grain; gives the lot's code too.
+    pub fn with_a_bake() -> (Self, String) {
+        let house = Self::with_pan_loaf();
+        house.draff("bake add \"Quern pan loaf\" --at \"2026-12-01 16:00\" ready");
+        let lot = house.lot("10kg");
+        (house, lot)
+    }
+
+    /// With a folder that takes a copy a day.
     pub fn with_backups() -> Self {
         Self::of(true, web::FORM_TAKES)
     }

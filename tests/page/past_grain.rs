@@ -8,14 +8,7 @@ fn one_line(text: &str) -> String {
 
 #[test]
 fn nobody_is_advised_to_test_the_moisture_of_grain_that_may_not_be_used() {
-    let house = House::new();
-    let loaf = house.file(
-        "loaf.toml",
-        include_str!("../../demo-data/formulas/pan-loaf.toml"),
-    );
-    house.draff(&format!("formula add {}", loaf.display()));
-    house.draff("bake add \"Quern pan loaf\" --at \"2026-12-01 16:00\" ready");
-    let lot = house.lot("10kg");
+    let (house, lot) = House::with_a_bake();
     let phone = house.paired("Ada");
     let path = format!("/lot/{lot}/moisture");
     let good = phone.page(&path);

@@ -95,10 +95,13 @@ impl Act<'_> {
                 }
             }
         }
-        // A file whose readings are all known may leave out warm rows of which nobody knew.
-        let newly_left_out = self.view().newly_left_out(place, left_out)?;
+        let newly_left_out;
         let (written, left_out) = match held.lacking(new.readings) {
-            [] => (beside(new.readings, &newly_left_out), &newly_left_out[..]),
+            [] => {
+                // A file whose readings are all known may leave out warm rows of which nobody knew.
+                newly_left_out = self.view().newly_left_out(place, left_out)?;
+                (beside(new.readings, &newly_left_out), &newly_left_out[..])
+            }
             written => (written, left_out),
         };
         let (Some((first_at, _)), Some((last_at, _))) = (written.first(), written.last()) else {
