@@ -346,6 +346,75 @@ fn put_back_too_late_is_past_also_while_the_grain_is_still_warm() {
     }
 }
 
+/// A place as its logger measured it: warm or cold by turns of so many minutes from a minute on.
+fn measured(from: i64, turns: &[(i64, i32)]) -> Vec<(i64, What)> {
+    let mut at = from;
+    turns
+        .iter()
+        .map(|(minutes, celsius)| {
+            let (begins, shown) = (at, Temperature::celsius(*celsius));
+            at += minutes;
+            let air = What::Air {
+                until: after(at),
+                shown: Shown::Measured {
+                    coldest: shown,
+                    warmest: shown,
+                    measured: shown,
+                    rests_on: None,
+                    cut: false,
+                },
+                layer: None,
+                in_grain: false,
+                leaves: None,
+            };
+            (begins, air)
+        })
+        .collect()
+}
+
+#[test]
+fn a_thermometer_that_shows_it_warm_moves_no_end_to_a_later_moment() {
+    let mut events = vec![(60, What::Cooled), (60, fridge()), (4860, read(4))];
+    events.extend(measured(60, &[(4840, 3), (120, 9), (400, 3)]));
+    let back = after(5020) - Duration::seconds(1);
+    let logged = at(&history(events.clone()), 5040);
+    assert_eq!(
+        (logged.verdict, logged.keep_until),
+        (Verdict::Past, Some(back))
+    );
+    events.push((5040, read(9)));
+    let read_warm = at(&history(events.clone()), 5041);
+    assert_eq!(
+        (read_warm.verdict, read_warm.keep_until),
+        (Verdict::Past, Some(back))
+    );
+    events.push((5070, read(10)));
+    assert_eq!(at(&history(events), 5071).keep_until, Some(back));
+}
+
+#[test]
+fn a_return_that_one_reading_showed_stands_whatever_a_later_one_shows() {
+    let counter = What::Placed {
+        kind: PlaceKind::Ambient,
+        stated: Temperature::celsius(20),
+    };
+    let mut events = vec![
+        (60, What::Cooled),
+        (60, fridge()),
+        (4860, read(4)),
+        (4920, read(9)),
+        (4980, read(4)),
+        (5000, counter),
+        (5040, fridge()),
+        (5045, read(4)),
+    ];
+    events.extend(measured(60, &[(4860, 3), (500, 4)]));
+    let back = at(&history(events.clone()), 5100);
+    assert_eq!(back.verdict, Verdict::Past);
+    events.push((5090, read(9)));
+    assert_eq!(at(&history(events), 5100).keep_until, back.keep_until);
+}
+
 #[test]
 fn heated_again_it_does_not_go_back_into_the_cold() {
     let hot = What::Placed {
@@ -494,6 +563,28 @@ proptest! {
         let stricter = history(with);
         let (before, after) = (at(&plain, look), at(&stricter, look));
         never_better(&before, &after)?;
+    }
+
+    /// In a place that a logger measured, cold readings and moves among the warm ones.
+    #[test]
+    fn the_newest_warm_reading_never_gives_a_later_date(
+        turns in prop::collection::vec((10i64..200, prop_oneof![Just(3), Just(9)]), 1..8),
+        told in prop::collection::vec((4800i64..6000, prop_oneof![
+            2 => Just(read(4)),
+            2 => Just(read(9)),
+            1 => Just(fridge()),
+            1 => Just(What::Placed { kind: PlaceKind::Ambient, stated: Temperature::celsius(20) }),
+        ]), 0..6),
+        later in 1i64..600,
+        look in 4800i64..8000,
+    ) {
+        let mut events = vec![(60, What::Cooled), (60, fridge())];
+        events.extend(measured(4800, &turns));
+        events.extend(told.iter().cloned());
+        let newest = told.iter().filter(|(_, what)| *what == read(9)).map(|(at, _)| *at).max();
+        let plain = history(events.clone());
+        events.push((newest.unwrap_or(4800) + later, read(9)));
+        never_better(&at(&plain, look), &at(&history(events), look))?;
     }
 
     #[test]

@@ -1,7 +1,9 @@
 //! What happened to a lot, as far as its keeping is concerned.
 
 use super::{Layer, PlaceKind, Shown};
+use crate::quantity::temperature::Limit;
 use crate::quantity::{Instant, Temperature, WaterActivity, WetBasis};
+use std::collections::BTreeSet;
 
 /// The keeping history of one lot.
 ///
@@ -141,6 +143,26 @@ impl History {
             .events
             .retain(|event| end.is_none_or(|end| event.at < end));
         history
+    }
+
+    /// The history as it was known before each reading from `start` on that shows more than `cold`, in time order.
+    pub(super) fn before_warm_readings(
+        &self,
+        start: Instant,
+        cold: Limit,
+    ) -> impl Iterator<Item = Self> {
+        let is_warm = move |event: &Event| match event.what {
+            What::Read(reading) => event.at >= start && !cold.at_or_below(reading),
+            _ => false,
+        };
+        let warm = self.events.iter().filter(|event| is_warm(event));
+        let moments: BTreeSet<Instant> = warm.map(|event| event.at).collect();
+        moments.into_iter().map(move |moment| {
+            let mut history = self.clone();
+            let events = &mut history.events;
+            events.retain(|event| event.at < moment || !is_warm(event));
+            history
+        })
     }
 
     /// Stays in the order in which they begin; of two at one moment the later entry stands.

@@ -167,13 +167,18 @@ impl Life {
         let history = &history.until(wet.to);
         let cold_from = self.add_cooling(history, rules, (wet.from, wet.wetted));
         // Until the grain is shown cold the cooling rule judges it, and from then on warm time adds up.
-        self.intervals = timeline::intervals(history, rules, cold_from.unwrap_or(wet.from));
-        if let Some(to) = wet.to {
-            self.intervals.retain(|interval| interval.from < to);
-            if let Some(last) = self.intervals.last_mut() {
-                last.to = Some(to);
+        let start = cold_from.unwrap_or(wet.from);
+        let intervals = |history: &History| {
+            let mut intervals = timeline::intervals(history, rules, start);
+            if let Some(to) = wet.to {
+                intervals.retain(|interval| interval.from < to);
+                if let Some(last) = intervals.last_mut() {
+                    last.to = Some(to);
+                }
             }
-        }
+            intervals
+        };
+        self.intervals = intervals(history);
         let days_but = |is_frozen: fn(&Interval) -> bool| {
             Days::new(wet.from, &self.intervals, is_frozen, zone)
         };
@@ -184,11 +189,13 @@ impl Life {
             self.intervals.clear();
             return;
         }
-        self.add_warm(rules, at);
+        let before = history.before_warm_readings(start, rules.cold.limit);
+        let before: Vec<Vec<Interval>> = before.map(|history| intervals(&history)).collect();
+        self.add_warm(&before, rules, at);
         self.add_brought(history, rules, at);
         self.add_day_count_temperature(rules);
         self.add_gap(rules);
-        self.add_unsettled(history, rules, cold_from.unwrap_or(wet.from));
+        self.add_unsettled(history, rules, start);
         let age = Duration::days(i64::from(rules.days.use_first_from) - 1);
         self.use_first_from.extend(spoilage::reaches(
             &self.intervals,

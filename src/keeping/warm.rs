@@ -32,9 +32,52 @@ pub(super) struct Warm {
 
 const SECOND: Duration = Duration::seconds(1);
 
+/// The same grain as it was known `before` each reading above the cold limit was taken.
+///
+/// Grain that was warm for long is past as soon as it goes back into the cold, while grain that stays warm may still be
+/// baked with. So a warm reading would move its end to a later moment. It must not: that it went back was shown without
+/// that reading, so it ends by what is known with it and by what was known before.
+pub(super) struct Known<'a> {
+    /// By all that is known.
+    pub by_all: &'a [Interval],
+    /// Without the last warm reading, without the last two, and so on.
+    pub before: &'a [Vec<Interval>],
+}
+
 /// Adds up warm time over intervals that begin when the grain was shown cold, `firmly` without what rests on a last reading
 /// alone.
-pub(super) fn add_up(intervals: &[Interval], rule: &WarmRule, firmly: bool) -> Warm {
+pub(super) fn add_up(known: &Known<'_>, rule: &WarmRule, firmly: bool) -> Warm {
+    let returns: Vec<Instant> = known
+        .before
+        .iter()
+        .flat_map(|intervals| returns(intervals, firmly))
+        .collect();
+    let mut warm = run_through(known.by_all, &returns, rule, firmly);
+    let ends = known.before.iter();
+    let ends = ends.filter_map(|intervals| run_through(intervals, &[], rule, firmly).last_good);
+    warm.last_good = warm
+        .last_good
+        .into_iter()
+        .chain(ends)
+        .min_by_key(|(at, _)| *at);
+    warm
+}
+
+/// Moments at which it went from warm to cold.
+fn returns(intervals: &[Interval], firmly: bool) -> impl Iterator<Item = Instant> + '_ {
+    let mut was_warm = false;
+    intervals
+        .iter()
+        .filter(move |interval| !(firmly && interval.provisional))
+        .filter_map(move |interval| {
+            let goes_back = was_warm && interval.class.is_cold();
+            was_warm = interval.class == Class::Warm || (was_warm && interval.class == Class::Hot);
+            goes_back.then_some(interval.from)
+        })
+}
+
+/// Adds up warm time of intervals, of which it is also known from elsewhere when the grain went back into the cold.
+fn run_through(intervals: &[Interval], returns: &[Instant], rule: &WarmRule, firmly: bool) -> Warm {
     let mut warm = Warm::default();
     let mut total = Duration::zero();
     let mut times = 0;
@@ -62,6 +105,17 @@ pub(super) fn add_up(intervals: &[Interval], rule: &WarmRule, firmly: bool) -> W
         }
         if is_left_out {
             continue;
+        }
+        for at in returns {
+            let is_in_it = interval.from <= *at && interval.to.is_none_or(|to| *at < to);
+            let since = match interval.class {
+                Class::Warm => *at - interval.from,
+                _ => Duration::zero(),
+            };
+            let is_too_late = rule.count == WarmCount::Sum && total + since >= rule.rechill_below;
+            if is_in_it && is_too_late {
+                end_at(*at - SECOND, WarmEnd::BackIntoTheCold);
+            }
         }
         reheated |= interval.in_hot_hold;
         match interval.class {

@@ -3,9 +3,9 @@
 use super::{Bound, Life};
 use crate::keeping::air::Unmeasured;
 use crate::keeping::limit_words::{degrees, gap_words, unsettled_words, warm_words};
-use crate::keeping::timeline::Class;
+use crate::keeping::timeline::{Class, Interval};
 use crate::keeping::verdict::{Advice, Binding, Verdict};
-use crate::keeping::warm::{self, Warm};
+use crate::keeping::warm::{self, Known, Warm};
 use crate::keeping::{History, RuleSet, Shown, What};
 use crate::quantity::Instant;
 use chrono::Duration;
@@ -23,16 +23,20 @@ pub(super) const READ_IN: Advice = Advice::ReadInLogger {
 
 impl Life {
     /// Adds warm time. What rests on a logger's last reading alone shortens the time left and makes no lot past.
-    pub(super) fn add_warm(&mut self, rules: &RuleSet, at: Instant) {
+    pub(super) fn add_warm(&mut self, before: &[Vec<Interval>], rules: &RuleSet, at: Instant) {
+        let known = Known {
+            by_all: &self.intervals,
+            before,
+        };
         let Warm {
             last_good,
             use_first_from,
             back_by,
-        } = warm::add_up(&self.intervals, &rules.warm, false);
+        } = warm::add_up(&known, &rules.warm, false);
         self.use_first_from.extend(use_first_from);
         self.bake_only_from = use_first_from;
         self.back_by = back_by.filter(|_| at >= self.intervals.last().map_or(at, |last| last.from));
-        let firm = warm::add_up(&self.intervals, &rules.warm, true).last_good;
+        let firm = warm::add_up(&known, &rules.warm, true).last_good;
         let mut add = |verdict, (last_good, why): (Instant, warm::WarmEnd), more: &str, advice| {
             self.bounds.push(Bound {
                 last_good,

@@ -121,6 +121,7 @@ fn judge(past: &Past, logged: Logged<'_>, now: Minute) -> Judged {
                 .map(|last| ((last + LONGEST_GAP) * 60, Verdict::Unknown)),
         );
     }
+    let went_back = returns(past, &stays, from, &changes);
     let mut air_now = Air::of(past, &stays, from, minute);
     loop {
         air_now.comes_into_cold = false;
@@ -130,7 +131,7 @@ fn judge(past: &Past, logged: Logged<'_>, now: Minute) -> Judged {
                 changes.pop();
             }
         }
-        walk.enter(&air_now, minute, &mut ends);
+        walk.enter(&air_now, minute, &went_back, &mut ends);
         if minute == now {
             use_first = walk.day >= 5 || walk.warm >= 120 || walk.age >= 4.0 * 1440.0;
             walk.at_now = (walk.day, walk.warm);
@@ -145,6 +146,42 @@ fn judge(past: &Past, logged: Logged<'_>, now: Minute) -> Judged {
     }
     let (day, warm) = walk.at_now;
     conclude(ends, use_first, Some(day), warm, now)
+}
+
+/// When it went from warm to cold by what was known before each of its warm readings.
+#[derive(Default)]
+struct Returns {
+    all: Vec<Minute>,
+    /// The same without what only a logger's last reading says.
+    firm: Vec<Minute>,
+}
+
+fn returns(past: &Past, stays: &[FridgeStay], from: Minute, changes: &[Minute]) -> Returns {
+    let is_warm = |(at, told): &(Minute, Told)| {
+        *at >= from && matches!(told, Told::Read(read) if *read > COLD)
+    };
+    let mut found = Returns::default();
+    for (moment, _) in past.told.iter().filter(|one| is_warm(one)) {
+        let mut before = past.clone();
+        before.told.retain(|one| one.0 < *moment || !is_warm(one));
+        let (mut was, mut firmly_was) = (Class::Cold, Class::Cold);
+        let minutes = changes.iter().rev().copied();
+        for minute in std::iter::once(from).chain(minutes) {
+            let air = Air::of(&before, stays, from, minute);
+            let is_back = |was: Class| was == Class::Warm && air.class != Class::Warm;
+            if is_back(was) {
+                found.all.push(minute);
+            }
+            was = air.class;
+            if !air.provisional {
+                if is_back(firmly_was) {
+                    found.firm.push(minute);
+                }
+                firmly_was = air.class;
+            }
+        }
+    }
+    found
 }
 
 fn conclude(ends: Vec<End>, use_first: bool, day: Option<i64>, warm: i64, now: Minute) -> Judged {
@@ -529,7 +566,7 @@ impl Walk {
     }
 
     /// The moment at which a minute begins.
-    fn enter(&mut self, air: &Air, minute: Minute, ends: &mut Vec<End>) {
+    fn enter(&mut self, air: &Air, minute: Minute, returns: &Returns, ends: &mut Vec<End>) {
         // Days between cooling and mash-out count whatever happened.
         while self.date < date(minute) {
             self.date += 1;
@@ -541,15 +578,16 @@ impl Walk {
             self.date_counts = true;
             self.day += 1;
         }
-        // Put back is put back, whatever a last reading says of the place.
-        let too_warm = |warm: i64, before: Option<Class>, is_cold: bool| {
+        // Put back is put back, whatever a last reading says of the place, or a thermometer of the grain later.
+        let too_warm = |warm: i64, before: Option<Class>, is_cold: bool, returns: &[Minute]| {
             let goes_back = before == Some(Class::Warm) && (air.comes_into_cold || is_cold);
-            warm >= 240 || goes_back && warm >= 120
+            warm >= 240 || (goes_back || returns.contains(&minute)) && warm >= 120
         };
         let is_cold = air.class != Class::Warm;
+        let firmly_cold = is_cold && !air.provisional;
         let is_past =
-            self.day > 7 || too_warm(self.firm, self.before_firm, is_cold && !air.provisional);
-        let may_be_past = too_warm(self.warm, self.before, is_cold);
+            self.day > 7 || too_warm(self.firm, self.before_firm, firmly_cold, &returns.firm);
+        let may_be_past = too_warm(self.warm, self.before, is_cold, &returns.all);
         if may_be_past && !is_past && !self.has_ended && !self.may_have_ended {
             self.may_have_ended = true;
             ends.push((minute * 60 - 1, Verdict::Unknown));
