@@ -252,7 +252,7 @@ impl<'a> Errand<'a> {
         Ok(path)
     }
 
-    /// Opens a book that is there, and warns where its last entry was written after now.
+    /// Opens a book that is there, and warns where an entry that counts was written after now.
     pub fn open_book(&mut self) -> anyhow::Result<Book> {
         let book = Book::open(&self.book_path()?, self.surroundings.clock)?;
         self.warn_of_late_entry(&book)?;
@@ -268,9 +268,9 @@ impl<'a> Errand<'a> {
         let view = book.view();
         let zone = &view.about().zone;
         let now = self.now(zone)?;
-        if let Some(last) = view.last_written()?.filter(|last| *last > now) {
+        if let Some(last) = view.written_after(now)? {
             self.warn(&format!(
-                "the last entry was written at {}, after now ({}): what is on hand is shown as of that entry",
+                "the last entry was written at {}, after now ({}): what is on hand is shown and judged as of that entry. Set the clock, or strike that entry if its own time is wrong",
                 zone.in_words(last),
                 zone.in_words(now)
             ));

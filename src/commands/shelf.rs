@@ -41,7 +41,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     if let Some(path) = &arguments.html {
         let reader = Reader {
             units,
-            now: desk.now(),
+            now: answer.answer.as_of,
             zone: &about.zone,
             is_on_page: false,
         };

@@ -134,6 +134,14 @@ pub(super) fn judged_as_of(view: View<'_>, now: Instant) -> anyhow::Result<Insta
     Ok(view.written_after(now)?.unwrap_or(now))
 }
 
+/// The moment as of which grain that is handed out is judged: what is dated now is judged as of now, see [`judged_as_of`].
+pub(super) fn handed_out_at(act: &Act<'_>, at: Instant) -> anyhow::Result<Instant> {
+    if at < act.now() {
+        return Ok(at);
+    }
+    judged_as_of(act.view(), at)
+}
+
 /// A temperature that was taken no longer ago than this is one of now: a time is typed in whole minutes, and that takes
 /// one. Judgement.
 const OF_NOW: Duration = Duration::minutes(2);
@@ -410,6 +418,7 @@ pub(super) fn unusable_by_now(
     lot: &LotRecord,
     now: Instant,
 ) -> anyhow::Result<Option<Notice>> {
+    let now = judged_as_of(view, now)?;
     let keeping = FactFinder::new(view)?.keeping(lot, now)?;
     Ok(
         (!keeping.verdict.may_be_used()).then_some(Notice::UnusableByNow {

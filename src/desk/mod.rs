@@ -46,7 +46,7 @@ pub use watch::{Progress, Watch};
 
 use crate::ledger::{About, Book, Signature, View};
 use crate::quantity::{Instant, Zone};
-use crate::report::Caution;
+use crate::report::{Caution, LotAnswer, LotFacts};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
@@ -173,6 +173,21 @@ impl Desk {
 
     fn view(&self) -> View<'_> {
         self.book.view()
+    }
+
+    /// The moment as of which lots are shown: the one as of which acts are judged, so that no answer is milder.
+    fn as_of(&self) -> anyhow::Result<Instant> {
+        guard::judged_as_of(self.view(), self.now)
+    }
+
+    /// What is to be said of a lot as of that moment. Grain that is hot by the clock stays so: one that ran ahead before
+    /// cools nothing.
+    fn shown(&self, facts: LotFacts, as_of: Instant) -> anyhow::Result<LotAnswer> {
+        let about = self.about();
+        let is_hot = facts.may_scald(&about.rules, self.now);
+        let mut answer = facts.answer(&about.rules, &about.zone, as_of)?;
+        answer.may_scald |= is_hot;
+        Ok(answer)
     }
 
     fn signature(&self) -> Signature {

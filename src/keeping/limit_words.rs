@@ -60,11 +60,11 @@ pub(super) fn gap_words(why: Unmeasured, rules: &RuleSet) -> String {
     }
 }
 
-/// Grain out of limit when it was measured last: `5.4 °C, above 5 °C, at the last reading of its place, and not
-/// measured for more than 4 h since`.
+/// Grain out of limit when a logger measured it last, which need not be the one that measured its place last: `5.4 °C,
+/// above 5 °C, at the last reading of a logger of its place, and nothing newer from it for more than 4 h`.
 pub(super) fn unsettled_words(shown: Temperature, rules: &RuleSet) -> String {
     format!(
-        "{:.1} °C, above {}, at the last reading of its place, and not measured for more than {} since",
+        "{:.1} °C, above {}, at the last reading of a logger of its place, and nothing newer from it for more than {}",
         shown.degrees_celsius(),
         degrees(rules.cold.limit),
         hours(rules.longest_gap)

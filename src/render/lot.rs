@@ -168,9 +168,9 @@ pub(super) fn verdict(answer: &LotAnswer, zone: &Zone) -> String {
     )
 }
 
-/// `good`, or `good so far` where something has to be measured for it to stay so.
+/// `good`, or `good so far` where something has to be measured for it to stay so: the same words wherever a lot is shown.
 pub fn verdict_words(answer: &LotAnswer) -> String {
-    let so_far = if hangs_on_a_reading(answer) {
+    let so_far = if answer.keeping.verdict.may_be_used() && hangs_on_a_reading(answer) {
         " so far"
     } else {
         ""

@@ -169,7 +169,7 @@ fn lines(answer: &ShelfAnswer, units: Units, zone: &Zone) -> Vec<String> {
             .map(|(found, (wet, dry))| {
                 vec![
                     found.lot.code.to_string(),
-                    found.keeping.verdict.to_string(),
+                    lot::verdict_words(found),
                     lot::keep_until_cell(found, zone),
                     wet,
                     dry,

@@ -125,7 +125,7 @@ pub fn life(lots: &[LotAnswer]) -> Markup {
                 label: lot.lot.code.to_string(),
                 parts: vec![(fill, days)],
                 mark: None,
-                text: format!("{} days, {}", trimmed(days, 1), lot.keeping.verdict),
+                text: format!("{} days, {}", trimmed(days, 1), lot::verdict_words(lot)),
             })
         })
         .collect();

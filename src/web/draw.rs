@@ -92,6 +92,7 @@ fn framed(visit: &Visit, title: &str, heading: &str, body: &Markup) -> Markup {
         }
         main id="main" {
             h1 { (with_whole_codes(heading)) }
+            @if let Some(told) = visit.clock_is_behind() { p.warning { b { "Warning: " } (told) } }
             (body)
         }
     };

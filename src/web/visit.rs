@@ -370,6 +370,16 @@ impl Visit {
         secrets::calendar(&secrets::digest(&self.secret))
     }
 
+    /// What every page tells while the machine's clock stands before an entry that counts.
+    pub fn clock_is_behind(&self) -> Option<String> {
+        // A book that cannot be asked is told by the page itself.
+        let last = self.desk.entry_after_now().ok().flatten()?;
+        let behind = Held::ClockBehind(self.zone().in_words(last));
+        Some(format!(
+            "{behind}. Lots are shown as of that entry, and nothing is booked"
+        ))
+    }
+
     /// The version of the book for a page that may be looked at again; nothing for the answer to a form.
     pub fn version(&self) -> Option<&str> {
         (!self.sent.is_post).then_some(self.version.as_str())

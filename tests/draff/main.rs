@@ -76,6 +76,7 @@ mod report_page;
 mod report_words;
 mod restore;
 mod rules;
+mod said_of_the_newest;
 mod settings;
 mod several_loggers;
 mod several_lots;

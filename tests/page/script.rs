@@ -169,9 +169,12 @@ fn nothing_is_booked_while_the_clock_stands_before_the_newest_entry() {
     assert!(told.contains("2026-11-20T15:00:00+00:00"), "{told}");
     assert!(refused.body.contains("value=\"bread\""), "{told}");
     assert!(before == house.bytes());
+    let is_told = || words(&phone.page("/shelf")).contains("Lots are shown as of that entry");
+    assert!(is_told());
     // Struck at the machine, it is no reason any more.
     let wrong = newest(&house, "pickup")["entry"].to_string();
     house.draff(&format!("strike {wrong} --reason clock"));
+    assert!(!is_told());
     assert_eq!(
         phone.post(&path, &fields.all()).status,
         StatusCode::SEE_OTHER

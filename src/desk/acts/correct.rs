@@ -12,7 +12,7 @@ use super::probe::of_the_same_grain;
 use super::strike::lots_of;
 use super::{counted_since, made_of, refuse_in_closed_place, treat};
 use crate::desk::draws::{self, JudgedDraw, OutflowsBefore};
-use crate::desk::facts::{self, FactFinder};
+use crate::desk::facts::FactFinder;
 use crate::desk::guard::{self, Compare, Judged};
 use crate::desk::{Answer, Desk, Notice, Refusal};
 use crate::grain::{Ending, Form, PanReadings, Weighing};
@@ -256,7 +256,7 @@ impl Desk {
             };
             Ok((done, shown, told))
         })?;
-        let lot = facts::answer_at(self.view(), self.view().lot(&lot.code.to_string())?, now)?;
+        let lot = self.lot(&lot.code.to_string())?.answer;
         let mut cautions = lot.cautions();
         cautions.extend((right.ending == Some(Ending::Feed)).then_some(Caution::FeedIsRegulated));
         if right.grist.is_some() {

@@ -23,7 +23,8 @@ impl Desk {
         let at = request.at;
         let (lot, (told, handled), lacking) = self.act_on_lot(request.lot, |act, lot| {
             act.refuse_future(at)?;
-            let answer = facts::answer_at(act.view(), lot.clone(), at)?;
+            let judged_at = guard::handed_out_at(act, at)?;
+            let answer = facts::answer_at(act.view(), lot.clone(), judged_at)?;
             guard::refuse_unusable(&answer)?;
             let wet = match request.wet {
                 Some(wet) => wet,

@@ -51,7 +51,8 @@ pub(super) fn together(
     let mut lies_in: Vec<String> = Vec::new();
     let mut by_now = Vec::new();
     for lot in lots {
-        guard::refuse_unusable(&facts::answer_at(act.view(), lot.clone(), at)?)?;
+        let judged_at = guard::handed_out_at(act, at)?;
+        guard::refuse_unusable(&facts::answer_at(act.view(), lot.clone(), judged_at)?)?;
         // What is put together now may be used now.
         if at < now {
             by_now.push((lot.code, facts::answer_at(act.view(), lot.clone(), now)?));

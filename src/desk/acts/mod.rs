@@ -45,7 +45,7 @@ pub use treat::Treat;
 pub use use_grain::UseGrain;
 
 use super::facts::FactFinder;
-use super::{Answer, CountedSince, Desk, Notice, Refusal, facts};
+use super::{Answer, CountedSince, Desk, Notice, Refusal};
 use crate::keeping::{History, QUICKEST_COOLING, RuleSet};
 use crate::ledger::{Detail, LotRecord, View};
 use crate::quantity::{Instant, Milligrams, Temperature};
@@ -55,7 +55,10 @@ use std::collections::BTreeSet;
 impl Desk {
     /// A lot as it stands after an act on it.
     fn lot_after(&self, lot: LotRecord, notices: Vec<Notice>) -> anyhow::Result<Answer<LotAnswer>> {
-        let answer = facts::answer_at(self.view(), lot, self.now)?;
+        let view = self.view();
+        let _still = view.hold_still()?;
+        let facts = FactFinder::new(view)?.facts(lot)?;
+        let answer = self.shown(facts, self.as_of()?)?;
         let cautions = answer.cautions();
         Ok(Answer::new(answer, cautions).with_notices(notices))
     }
@@ -66,10 +69,13 @@ impl Desk {
         lots: Vec<LotRecord>,
         notices: Vec<Notice>,
     ) -> anyhow::Result<Answer<Vec<LotAnswer>>> {
-        let mut finder = FactFinder::new(self.view())?;
+        let view = self.view();
+        let _still = view.hold_still()?;
+        let as_of = self.as_of()?;
+        let mut finder = FactFinder::new(view)?;
         let answers = lots
             .into_iter()
-            .map(|lot| finder.answer(lot, self.now))
+            .map(|lot| self.shown(finder.facts(lot)?, as_of))
             .collect::<anyhow::Result<Vec<_>>>()?;
         let cautions: BTreeSet<_> = answers.iter().flat_map(LotAnswer::cautions).collect();
         let cautions = cautions.into_iter().collect();

@@ -82,10 +82,12 @@ impl Desk {
             Ok((number, records, known))
         })?;
         let view = self.view();
+        let _still = view.hold_still()?;
+        let as_of = self.as_of()?;
         let mut finder = FactFinder::new(view)?;
         let lots = records
             .into_iter()
-            .map(|lot| finder.answer(lot, self.now))
+            .map(|lot| self.shown(finder.facts(lot)?, as_of))
             .collect::<anyhow::Result<Vec<_>>>()?;
         let mut cautions = vec![Caution::DateIsARule];
         for lot in &lots {

@@ -1,6 +1,7 @@
 //! Parts a lot into tubs or bags, each a lot with the same history and a code of its own.
 
 use super::written_twice;
+use crate::desk::facts::FactFinder;
 use crate::desk::{Answer, Desk, Notice, Refusal, facts, thawing};
 use crate::grain::Portions;
 use crate::ledger::LotRecord;
@@ -54,9 +55,12 @@ impl Desk {
         })?;
         let view = self.view();
         let frozen = thawing::of_frozen(view, &portions, self.now)?;
+        let _still = view.hold_still()?;
+        let as_of = self.as_of()?;
+        let mut finder = FactFinder::new(view)?;
         let answers = portions
             .into_iter()
-            .map(|portion| facts::answer_at(view, portion, self.now))
+            .map(|portion| self.shown(finder.facts(portion)?, as_of))
             .collect::<anyhow::Result<PortionsMade>>()?;
         let mut cautions = answers.first().map(LotAnswer::cautions).unwrap_or_default();
         cautions.extend(answers.iter().filter_map(|lot| Caution::of_weight(lot.wet)));

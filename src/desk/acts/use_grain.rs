@@ -29,7 +29,8 @@ impl Desk {
             for (code, wet) in request.draws {
                 let lot = act.view().lot(code)?;
                 refuse_twice(&lots, &lot)?;
-                let answer = facts::answer_at(act.view(), lot.clone(), at)?;
+                let judged_at = guard::handed_out_at(act, at)?;
+                let answer = facts::answer_at(act.view(), lot.clone(), judged_at)?;
                 guard::refuse_unusable(&answer)?;
                 written.push(match act.use_grain(&lot, at, *wet, request.bake) {
                     Err(error) => return Err(made_of::went_on(act, error, &lot, (*wet, at))?),

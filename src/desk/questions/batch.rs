@@ -107,7 +107,7 @@ impl Desk {
             .iter()
             .map(|code| view.lot(code))
             .collect::<anyhow::Result<_>>()?;
-        let lots = dough_lots::named(view, lots, batch.dough(None), self.now)?;
+        let lots = dough_lots::named(view, lots, batch.dough(None), self.as_of()?)?;
         let short = lots
             .are_short()
             .then_some(Notice::LotsFallShort(lots.mixture.short));

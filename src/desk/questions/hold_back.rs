@@ -52,7 +52,7 @@ impl Desk {
     /// The water of a dough with a lot that may be used now.
     pub fn hold_back(&self, lot: &str, dough: WaterOf) -> anyhow::Result<Answer<HoldBackAnswer>> {
         let view = self.view();
-        let answer = FactFinder::new(view)?.answer(view.lot(lot)?, self.now)?;
+        let answer = FactFinder::new(view)?.answer(view.lot(lot)?, self.as_of()?)?;
         guard::refuse_unusable(&answer)?;
         guard::refuse_used_up(&answer)?;
         let step = view.house()?.work.step;

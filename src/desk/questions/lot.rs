@@ -1,6 +1,7 @@
 //! One lot as it stands, and its samples that are drying.
 
-use crate::desk::{Answer, Desk, facts};
+use crate::desk::facts::FactFinder;
+use crate::desk::{Answer, Desk};
 use crate::ledger::TestRecord;
 use crate::report::LotAnswer;
 
@@ -9,7 +10,8 @@ impl Desk {
     pub fn lot(&self, code: &str) -> anyhow::Result<Answer<LotAnswer>> {
         let view = self.view();
         let _still = view.hold_still()?;
-        let answer = facts::answer_at(view, view.lot(code)?, self.now)?;
+        let facts = FactFinder::new(view)?.facts(view.lot(code)?)?;
+        let answer = self.shown(facts, self.as_of()?)?;
         let cautions = answer.cautions();
         Ok(Answer::new(answer, cautions))
     }

@@ -39,8 +39,7 @@ impl Desk {
         if facts.wet == Milligrams::ZERO {
             answer.joined_into = view.joined_into(&facts.lot)?.map(|lot| lot.code);
         } else {
-            let about = view.about();
-            let lot = facts.answer(&about.rules, &about.zone, self.now)?;
+            let lot = self.shown(facts, self.as_of()?)?;
             answer.unusable = (!lot.keeping.verdict.may_be_used()).then_some(lot);
         }
         // What is to be known before the first sample goes in.

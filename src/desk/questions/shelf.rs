@@ -14,7 +14,8 @@ impl Desk {
         let mut shelf = self.stock()?;
         let is_unreadable = |notice: &Notice| matches!(notice, Notice::PromisesUnreadable(_));
         if !shelf.notices.iter().any(is_unreadable) {
-            let to_preserve = today::to_preserve(self.view(), &shelf.answer, self.now)?;
+            let as_of = shelf.answer.as_of;
+            let to_preserve = today::to_preserve(self.view(), &shelf.answer, as_of)?;
             shelf.answer.to_preserve = to_preserve;
         }
         Ok(shelf)
@@ -25,7 +26,8 @@ impl Desk {
         let view = self.view();
         let _still = view.hold_still()?;
         let about = view.about();
-        let facts = FactFinder::new(view)?.on_hand(self.now)?;
+        let as_of = self.as_of()?;
+        let facts = FactFinder::new(view)?.on_hand(as_of)?;
         // Where grain stands and until when it keeps is told even if a formula of a bake cannot be read.
         let (promised, notice) = match promises::of(view, &facts) {
             Ok(promised) => (promised, None),
@@ -41,13 +43,13 @@ impl Desk {
                 facts.moisture.source_chart(&facts.lot, &about.zone)?,
                 facts.moisture.tests.len(),
             );
-            let lot = facts.answer(&about.rules, &about.zone, self.now)?;
+            let lot = self.shown(facts, as_of)?;
             if let Some(chart) = chart.filter(|_| lot.keeping.verdict.may_be_used()) {
                 tell_of_source(&chart, &lot, tests, &mut steadiness);
             }
             lots.push(lot);
         }
-        let answer = ShelfAnswer::new(self.now, lots, promised);
+        let answer = ShelfAnswer::new(as_of, lots, promised);
         let cautions = answer.cautions();
         Ok(Answer::new(answer, cautions)
             .with_notices(notice)

@@ -17,6 +17,7 @@ impl Desk {
     pub fn tickets(&self, codes: &[String]) -> anyhow::Result<Answer<Vec<Ticket>>> {
         let view = self.view();
         let _still = view.hold_still()?;
+        let as_of = self.as_of()?;
         let mut finder = FactFinder::new(view)?;
         let mut tickets = Vec::new();
         for code in codes {
@@ -32,10 +33,9 @@ impl Desk {
                 found.collect()
             };
             let (cereals, perhaps) = (says(Says::Names), says(Says::MayHold));
-            let use_first_from = self.use_first_from(&facts);
-            let about = view.about();
+            let use_first_from = self.use_first_from(&facts, as_of);
             tickets.push(Ticket {
-                lot: facts.answer(&about.rules, &about.zone, self.now)?,
+                lot: self.shown(facts, as_of)?,
                 use_first_from,
                 cereals,
                 perhaps,
@@ -46,15 +46,15 @@ impl Desk {
     }
 
     /// From when on a lot goes first: its verdict at the begin of each day that it still keeps.
-    fn use_first_from(&self, facts: &LotFacts) -> Option<Instant> {
+    fn use_first_from(&self, facts: &LotFacts, as_of: Instant) -> Option<Instant> {
         let about = self.about();
         let at = |moment| facts.keeping(&about.rules, &about.zone, moment);
-        let now = at(self.now);
+        let now = at(as_of);
         if now.verdict == Verdict::UseFirst {
-            return Some(self.now);
+            return Some(as_of);
         }
         let until = now.keep_until.filter(|_| now.verdict == Verdict::Good)?;
-        let mut day = about.zone.date(self.now);
+        let mut day = about.zone.date(as_of);
         loop {
             let begin = about.zone.end_of_day(day);
             if begin > until + Duration::seconds(1) {

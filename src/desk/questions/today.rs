@@ -30,7 +30,7 @@ impl Desk {
     pub fn today(&self, days: u32) -> anyhow::Result<Answer<TodayAnswer>> {
         let view = self.view();
         let _still = view.hold_still()?;
-        let now = self.now;
+        let now = self.as_of()?;
         let until = end_of(now, days, self.zone());
         let shelf = self.stock()?;
         let mut due = Vec::new();

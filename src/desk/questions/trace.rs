@@ -2,7 +2,7 @@
 
 use crate::desk::chunks::Chunks;
 use crate::desk::facts::FactFinder;
-use crate::desk::{Answer, Desk, Notice, Refusal, draws};
+use crate::desk::{Answer, Desk, Notice, Refusal, draws, guard};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::{LotCode, LotCodeProblem, cereals};
 use crate::ledger::{
@@ -127,10 +127,11 @@ impl Trace<'_> {
         let is_traced = |number: &&i64| self.kin.as_slice().binary_search(number).is_ok();
         let numbers: Vec<i64> = self.held.keys().filter(is_traced).copied().collect();
         self.as_of.read(|view| {
+            let now = guard::judged_as_of(view, self.now)?;
             let mut finder = FactFinder::new(view)?;
             let lots = view.traced_lots(&numbers, &self.held)?.into_iter();
             lots.map(|lot| {
-                let keeping = finder.keeping(&lot.lot, self.now)?;
+                let keeping = finder.keeping(&lot.lot, now)?;
                 Ok((lot, !keeping.verdict.may_be_used()))
             })
             .collect()

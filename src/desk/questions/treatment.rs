@@ -1,6 +1,7 @@
 //! What drying or pressing to a moisture takes.
 
-use crate::desk::{Answer, Desk, Refusal, facts};
+use crate::desk::facts::FactFinder;
+use crate::desk::{Answer, Desk, Refusal};
 use crate::grain::{Step, drying};
 use crate::ledger;
 use crate::quantity::{Milligrams, Problem, Temperature, Uncertain, WetBasis};
@@ -99,7 +100,8 @@ impl Desk {
             }
             .into());
         }
-        let answer = facts::answer_at(view, lot, self.now)?;
+        let facts = FactFinder::new(view)?.facts(lot)?;
+        let answer = self.shown(facts, self.as_of()?)?;
         let wet = wet.unwrap_or(left);
         let cautions = answer.cautions_of_handled(wet);
         let found =

@@ -12,8 +12,9 @@ use chrono::Duration;
 
 const SECOND: Duration = Duration::seconds(1);
 
-/// Stands behind a limit that was reached by what a last reading alone says.
-pub(super) const AS_AT_THE_LAST_READING: &str = ", if its place was as warm as at the last reading";
+/// Stands behind a limit that was reached by what a last reading alone says: of several loggers, of any that stopped.
+pub(super) const AS_AT_THE_LAST_READING: &str =
+    ", if its place stayed as warm as at the last reading of a logger";
 
 /// Only a file tells.
 pub(super) const READ_IN: Advice = Advice::ReadInLogger {

@@ -212,7 +212,7 @@ fn temperature_form(visit: &mut Visit) -> anyhow::Result<Markup> {
     Ok(html! {
         (heading(visit, &lot))
         @if let Some(advice) = &lot.keeping.advice {
-            p { (capital(&lot_words::advice_to_do(advice, visit.now, units, zone))) }
+            p { (capital(&lot_words::advice_to_do(advice, lot.as_of, units, zone))) }
         }
         @if let Some(Advice::AskWhenCooled { .. }) = &lot.keeping.advice {
             p { a href=(format!("/lot/{}/cooled", lot.lot.code)) { "Somebody watched it cool: book that word" } }

@@ -3,6 +3,7 @@
 use super::address_of_advice;
 use crate::desk::USUAL_DAYS;
 use crate::planning::plan::Work;
+use crate::quantity::Instant;
 use crate::render::times;
 use crate::render::today::{clock, group, nothing_due, words_of};
 use crate::report::today::{Due, DueTask};
@@ -31,7 +32,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
         @if groups.is_empty() { p.lead { (nothing_due(today)) } }
         @for (heading, list) in &groups {
             h2 { (heading) }
-            ul.due { @for due in list { (line(visit, due)) } }
+            ul.due { @for due in list { (line(visit, due, today.as_of)) } }
         }
         @if let Some(newest) = old_copy(visit) { p.warning { b { "Warning: " } (newest) } }
         (draw::answer_notes(&visit.notes_of(&answer)))
@@ -60,14 +61,14 @@ fn old_copy(visit: &Visit) -> Option<String> {
     })
 }
 
-fn line(visit: &Visit, due: &Due) -> Markup {
+fn line(visit: &Visit, due: &Due, as_of: Instant) -> Markup {
     let (units, zone) = (visit.units(), visit.zone());
-    let clock = clock(due, visit.now, zone);
+    let clock = clock(due, as_of, zone);
     html! {
         li {
             a href=(address(due)) {
                 @if !clock.is_empty() { b.clock { (clock) } " " }
-                (draw::with_whole_codes(&capital(&words_of(due, visit.now, units, zone))))
+                (draw::with_whole_codes(&capital(&words_of(due, as_of, units, zone))))
             }
         }
     }
