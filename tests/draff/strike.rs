@@ -300,6 +300,27 @@ fn the_answer_says_which_grain_a_struck_bake_gives_back() {
 }
 
 /// A bake stands for its draws, an entry that was corrected for its correction: one line takes all of it back.
+/// Corrected grain of a bake is named with what counts in its place, and the command that is printed takes all of it back.
+#[test]
+fn corrected_grain_that_is_struck_with_its_bake_names_what_counts_in_its_place() {
+    let (kitchen, lot) = Kitchen::with_loaf("10kg");
+    kitchen.ok("bake add \"small loaf\" --at \"2026-11-20 10:00\" mix --pieces 12");
+    kitchen.ok(&format!("bake done B-1S --used {lot}=1kg"));
+    let (first, done) = (kitchen.last_entry("use"), kitchen.last_entry("baked"));
+    let correct = |wrong: i64, wet: &str| {
+        kitchen.ok(&format!("correct {wrong} --wet {wet} {SLIP}"));
+        kitchen.last_entry("use")
+    };
+    let counts = correct(correct(first, "2kg"), "3kg");
+    let said = kitchen.refused(1, &format!("strike {first} {done} {SLIP}"));
+    has(&said, &format!("entry {counts} stands in its place"));
+    let command = format!("strike {done} --reason TEXT");
+    has(&said, &format!("draff {command}"));
+    kitchen.ok(&command);
+    assert_eq!(kitchen.on_shelf(&lot)["wet_g"], json!(10000.0));
+    has(&kitchen.ok("check"), "whole");
+}
+
 #[test]
 fn what_stands_on_a_pickup_is_named_to_the_last_and_struck_in_one_act() {
     let (kitchen, lot) = Kitchen::with_loaf("10kg");
