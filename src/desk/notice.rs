@@ -343,7 +343,7 @@ pub enum Notice {
         /// The dry grain that went in.
         dry: Mass,
     },
-    /// Some of a lot is on hand again, all of which had gone into others.
+    /// Some of a lot is on hand again, all of which had gone into others or which may not be used.
     OnHandAgain(OnHandAgain),
     /// A lot may be used that lies apart by a struck join, where the joined lot might not.
     UsableApart {

@@ -127,14 +127,10 @@ impl Desk {
                     told.extend(counted_since(act.view(), &lot, entry.at)?);
                 }
             }
-            told.extend(made_of::on_hand_again(
-                act.view(),
-                (&judged, &judged_now),
-                None,
-            )?);
-            told.extend(usable_apart(&done, &judged, &judged_now));
             let holds = guard::held(act.view(), as_of)?;
             let (was, is) = ((&judged, &held), (&judged_now, &holds));
+            told.extend(made_of::on_hand_again(act.view(), was, is, None)?);
+            told.extend(usable_apart(&done, &judged, &judged_now));
             told.extend(guard::usable_elsewhere(act.view(), was, is, &told)?);
             told.extend(marks.notices());
             done.unusable = marks.set;
