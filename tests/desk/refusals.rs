@@ -768,6 +768,15 @@ fn notices() -> Vec<Notice> {
         on_hand_again(Some(EntryKind::Treat), Verdict::Good, mass("1kg"), None),
         on_hand_again(Some(EntryKind::Part), Verdict::Unknown, wet, None),
         on_hand_again(None, Verdict::Past, mass("1kg"), None),
+        Notice::WetterThanGrain(treatment, (0.97, 0.95), 7),
+        Notice::WetterThanGrain(
+            Treatment {
+                water: mass("50kg"),
+                ..treatment
+            },
+            (0.996, 0.95),
+            7,
+        ),
         Notice::DryLossDoubtful {
             lot,
             lost: wet,
